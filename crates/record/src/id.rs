@@ -1,0 +1,71 @@
+//! Ids: one Rust type per kind of thing, so that a child can never be passed where an entry is meant.
+
+use serde::{Deserialize, Serialize};
+use std::{fmt, str::FromStr};
+use uuid::Uuid;
+
+/// What was given as an id is not one.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("“{text}” is not {article} id: 32 hexadecimal digits with dashes are expected")]
+pub struct IdError {
+    /// The text as it came.
+    pub text: String,
+    /// "a child's", "an entry's" and so on.
+    pub article: &'static str,
+}
+
+macro_rules! id {
+    ($(#[$doc:meta])* $name:ident, $article:literal) => {
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+        #[serde(transparent)]
+        pub struct $name(Uuid);
+
+        impl $name {
+            /// Wraps a UUID; version 7 is what the program makes, any version is read.
+            #[must_use]
+            pub const fn new(uuid: Uuid) -> Self {
+                Self(uuid)
+            }
+
+            /// The UUID within.
+            #[must_use]
+            pub const fn uuid(self) -> Uuid {
+                self.0
+            }
+        }
+
+        impl fmt::Display for $name {
+            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                self.0.fmt(f)
+            }
+        }
+
+        impl FromStr for $name {
+            type Err = IdError;
+
+            fn from_str(text: &str) -> Result<Self, IdError> {
+                Uuid::parse_str(text)
+                    .map(Self)
+                    .map_err(|_| IdError { text: text.chars().take(60).collect(), article: $article })
+            }
+        }
+    };
+}
+
+id!(
+    /// A child, for life; hospital numbers may change, this does not.
+    ChildId, "a child's"
+);
+id!(
+    /// One entry of the record.
+    EntryId, "an entry's"
+);
+id!(
+    /// The person who wrote an entry.
+    UserId, "a person's"
+);
+id!(
+    /// The clinic at which an entry was written; entries are hash-chained per site.
+    SiteId, "a clinic's"
+);

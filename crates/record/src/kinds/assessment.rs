@@ -1,0 +1,104 @@
+//! Assessment: scores and movement of one foot at one sitting.
+
+use super::Inspect;
+use crate::bounds::{ABDUCTION, ANGLE_POINTS, DIMEGLIO_ANGLE, DORSIFLEXION, FOOT_LENGTH, Finding, LINE_CHARS, NOTE_CHARS, WALKING_ITEM, judge_text};
+use crate::{Angle, AngleItem, Day, Dimeglio, Halves, Pirani, Severity, Side, Walking, WalkingItem};
+use serde::{Deserialize, Serialize};
+
+/// What was measured of one foot. What was not measured is absent, never zero.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Assessment {
+    /// Which foot.
+    pub side: Side,
+    /// The six signs.
+    #[serde(default, skip_serializing_if = "Pirani::is_empty")]
+    pub pirani: Pirani,
+    /// The total as somebody wrote it on a sheet; it may disagree with the signs.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stated_total: Option<Halves>,
+    /// Dimeglio's items.
+    #[serde(default, skip_serializing_if = "Dimeglio::is_empty")]
+    pub dimeglio: Dimeglio,
+    /// A Dimeglio total as somebody wrote it on a sheet, 0–20.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stated_dimeglio_total: Option<u8>,
+    /// The walking-age items.
+    #[serde(default, skip_serializing_if = "Walking::is_empty")]
+    pub walking: Walking,
+    /// Abduction reached.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub abduction_deg: Option<i16>,
+    /// Dorsiflexion reached, knee straight; negative is short of neutral.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub dorsiflexion_deg: Option<i16>,
+    /// Length of the foot, heel to longest toe.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub foot_length_mm: Option<u16>,
+    /// Who scored, where a sheet names somebody who is not the writer.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub scored_by: Option<String>,
+    /// Anything else.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub note: Option<String>,
+}
+
+impl Assessment {
+    /// An assessment of a foot with nothing measured yet.
+    #[must_use]
+    pub fn of(side: Side) -> Self {
+        Self {
+            side,
+            pirani: Pirani::default(),
+            stated_total: None,
+            dimeglio: Dimeglio::default(),
+            stated_dimeglio_total: None,
+            walking: Walking::default(),
+            abduction_deg: None,
+            dorsiflexion_deg: None,
+            foot_length_mm: None,
+            scored_by: None,
+            note: None,
+        }
+    }
+
+    /// Whether nothing was measured.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        *self == Self { scored_by: self.scored_by.clone(), note: self.note.clone(), ..Self::of(self.side) }
+    }
+
+    /// Whether the total on the sheet disagrees with its six signs. `false` where either is missing.
+    #[must_use]
+    pub fn total_disagrees(&self) -> bool {
+        matches!((self.stated_total, self.pirani.total()), (Some(stated), Some(sum)) if stated != sum)
+    }
+}
+
+impl Inspect for Assessment {
+    fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
+        findings.extend(self.abduction_deg.and_then(|deg| ABDUCTION.judge("abduction_deg", deg.into())));
+        findings.extend(self.dorsiflexion_deg.and_then(|deg| DORSIFLEXION.judge("dorsiflexion_deg", deg.into())));
+        findings.extend(self.foot_length_mm.and_then(|mm| FOOT_LENGTH.judge("foot_length_mm", mm.into())));
+        for item in AngleItem::ALL {
+            findings.extend(match self.dimeglio.angle(item) {
+                Some(Angle::Deg(deg)) => DIMEGLIO_ANGLE.judge(item.key(), deg.into()),
+                Some(Angle::Points(points)) => ANGLE_POINTS.judge(item.key(), points.into()),
+                None => None,
+            });
+        }
+        for item in WalkingItem::ALL {
+            findings.extend(self.walking.item(item).and_then(|points| WALKING_ITEM.judge(item.key(), points.into())));
+        }
+        if self.total_disagrees() {
+            let (stated, sum) = (self.stated_total.unwrap_or(Halves(0)), self.pirani.total().unwrap_or(Halves(0)));
+            let text = format!("The total written is {stated}, the six signs add up to {sum}.");
+            findings.push(Finding { severity: Severity::Ask, field: "stated_total", text });
+        }
+        if self.is_empty() && self.note.is_none() {
+            let text = "Nothing was measured.".to_owned();
+            findings.push(Finding { severity: Severity::Refuse, field: "pirani", text });
+        }
+        findings.extend(self.scored_by.iter().filter_map(|text| judge_text("scored_by", text, LINE_CHARS)));
+        findings.extend(self.note.iter().filter_map(|text| judge_text("note", text, NOTE_CHARS)));
+    }
+}

@@ -1,0 +1,31 @@
+//! The record: what was seen and done, written down once and never changed.
+//!
+//! A child's record is an append-only list of [`Entry`] values. Everything the program says about a
+//! child is computed from that list by the rooms above this one. This room holds the entries, their
+//! ids, [`Day`] and [`Side`], the scores as measured, and the bounds within which a value is believed,
+//! each with its human word.
+//!
+//! It never reads a clock, a file or SQL; it never decides anything; it never turns a missing value
+//! into a number. A half-entered score stays half-entered ([`Pirani::total`] is then `None`).
+//!
+//! Start reading at [`entry`], then [`kinds`].
+
+pub mod bounds;
+mod day;
+mod dimeglio;
+pub mod entry;
+mod id;
+pub mod kinds;
+mod pirani;
+mod side;
+mod walking;
+
+pub use bounds::{Bound, Finding, Severity};
+pub use day::{Day, DayError, DayRange, Timestamp};
+pub use dimeglio::{Angle, AngleItem, Dimeglio, DimeglioSign, Grade};
+pub use entry::{Body, Entry, Kind, WireError};
+pub use id::{ChildId, EntryId, IdError, SiteId, UserId};
+pub use kinds::*;
+pub use pirani::{HalfPoint, Halves, Pirani, Sign, SubScore};
+pub use side::{Side, Sides};
+pub use walking::{Walking, WalkingItem};

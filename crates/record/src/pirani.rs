@@ -1,0 +1,286 @@
+//! The Pirani score: six signs of 0, 0.5 or 1, two sub-scores of 0–3, a total of 0–6.
+//!
+//! The grouping into midfoot and hindfoot and the scale are from Dyer & Davis, J Bone Joint Surg Br
+//! 2006;88-B(8), 10.1302/0301-620X.88B8.17482. The meaning of each level is worded here in our own
+//! words, from memory: check it against a handbook page before relying on it.
+
+use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error as _};
+use std::fmt;
+
+/// The three answers to a sign.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum HalfPoint {
+    /// 0, as in a normal foot.
+    Zero,
+    /// 0.5, moderately abnormal.
+    Half,
+    /// 1, severely abnormal.
+    One,
+}
+
+impl HalfPoint {
+    /// All three, mildest first.
+    pub const ALL: [Self; 3] = [Self::Zero, Self::Half, Self::One];
+
+    /// 0, 1 or 2 half points.
+    #[must_use]
+    pub const fn halves(self) -> Halves {
+        Halves(self as u8)
+    }
+
+    /// From 0.0, 0.5 or 1.0 exactly; anything else is no answer to a sign.
+    #[must_use]
+    pub fn from_value(value: f64) -> Option<Self> {
+        Self::ALL.into_iter().find(|point| (point.halves().value() - value).abs() < 1e-9)
+    }
+
+    /// "0", "0.5" or "1".
+    #[must_use]
+    pub const fn text(self) -> &'static str {
+        match self {
+            Self::Zero => "0",
+            Self::Half => "0.5",
+            Self::One => "1",
+        }
+    }
+}
+
+impl Serialize for HalfPoint {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_f64(self.halves().value())
+    }
+}
+
+impl<'de> Deserialize<'de> for HalfPoint {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let value = f64::deserialize(deserializer)?;
+        Self::from_value(value).ok_or_else(|| D::Error::custom("a sign is 0, 0.5 or 1"))
+    }
+}
+
+/// A count of half points, so that sums are exact: 9 is a score of 4.5.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct Halves(pub u8);
+
+impl Halves {
+    /// The score as a number, 4.5 for nine halves.
+    #[must_use]
+    pub fn value(self) -> f64 {
+        f64::from(self.0) / 2.0
+    }
+}
+
+impl fmt::Display for Halves {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let half = if self.0 % 2 == 1 { ".5" } else { "" };
+        write!(f, "{}{half}", self.0 / 2)
+    }
+}
+
+/// The two halves of the score.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum SubScore {
+    /// Midfoot contracture score: lateral border, medial crease, lateral head of talus.
+    Midfoot,
+    /// Hindfoot contracture score: posterior crease, rigid equinus, empty heel.
+    Hindfoot,
+}
+
+impl SubScore {
+    /// The trade's name.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Midfoot => "Midfoot contracture score",
+            Self::Hindfoot => "Hindfoot contracture score",
+        }
+    }
+}
+
+/// One of the six signs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Sign {
+    /// Curve of the lateral border.
+    LateralBorder,
+    /// Crease on the medial side of the sole.
+    MedialCrease,
+    /// Lateral head of the talus.
+    TalarHead,
+    /// Crease above the heel.
+    PosteriorCrease,
+    /// Equinus that does not yield.
+    RigidEquinus,
+    /// How far below the skin the heel bone is felt.
+    EmptyHeel,
+}
+
+impl Sign {
+    /// In the order in which they are entered: midfoot, then hindfoot.
+    pub const ALL: [Self; 6] = [
+        Self::LateralBorder,
+        Self::MedialCrease,
+        Self::TalarHead,
+        Self::PosteriorCrease,
+        Self::RigidEquinus,
+        Self::EmptyHeel,
+    ];
+
+    /// Which sub-score it counts towards.
+    #[must_use]
+    pub const fn part(self) -> SubScore {
+        match self {
+            Self::LateralBorder | Self::MedialCrease | Self::TalarHead => SubScore::Midfoot,
+            _ => SubScore::Hindfoot,
+        }
+    }
+
+    /// The trade's name for the sign.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::LateralBorder => "Curved lateral border",
+            Self::MedialCrease => "Medial crease",
+            Self::TalarHead => "Lateral head of talus",
+            Self::PosteriorCrease => "Posterior crease",
+            Self::RigidEquinus => "Rigid equinus",
+            Self::EmptyHeel => "Empty heel",
+        }
+    }
+
+    /// A key for forms and files, lower case with underscores.
+    #[must_use]
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::LateralBorder => "lateral_border",
+            Self::MedialCrease => "medial_crease",
+            Self::TalarHead => "talar_head",
+            Self::PosteriorCrease => "posterior_crease",
+            Self::RigidEquinus => "rigid_equinus",
+            Self::EmptyHeel => "empty_heel",
+        }
+    }
+
+    /// How to look or feel, in a few words. From memory.
+    #[must_use]
+    pub const fn how(self) -> &'static str {
+        match self {
+            Self::LateralBorder => {
+                "Foot at rest, seen from the sole; lay a straight edge along the outer border"
+            }
+            Self::MedialCrease => "Hold the foot gently corrected and look at the arch",
+            Self::TalarHead => "Thumb on the talar head at the outer side while the foot is abducted",
+            Self::PosteriorCrease => "Hold the foot gently corrected and look above the heel",
+            Self::RigidEquinus => "Knee straight, bring the foot up as far as it goes",
+            Self::EmptyHeel => "One finger at the corner of the heel, press gently",
+        }
+    }
+
+    /// What an answer means, short enough to stand on a button. From memory.
+    #[must_use]
+    pub const fn meaning(self, point: HalfPoint) -> &'static str {
+        use HalfPoint::{Half, One, Zero};
+        match (self, point) {
+            (Self::LateralBorder, Zero) => "straight",
+            (Self::LateralBorder, Half) => "bends near the toes",
+            (Self::LateralBorder, One) => "bends at mid-foot",
+            (Self::MedialCrease | Self::PosteriorCrease, Zero) => "fine lines",
+            (Self::MedialCrease | Self::PosteriorCrease, Half) => "one or two deep",
+            (Self::MedialCrease, One) => "changes the arch",
+            (Self::PosteriorCrease, One) => "changes the heel",
+            (Self::TalarHead, Zero) => "covered, not felt",
+            (Self::TalarHead, Half) => "partly covered",
+            (Self::TalarHead, One) => "uncovered, easily felt",
+            (Self::RigidEquinus, Zero) => "well past neutral",
+            (Self::RigidEquinus, Half) => "to neutral or just past",
+            (Self::RigidEquinus, One) => "short of neutral",
+            (Self::EmptyHeel, Zero) => "bone felt at once",
+            (Self::EmptyHeel, Half) => "bone felt deep",
+            (Self::EmptyHeel, One) => "bone not felt",
+        }
+    }
+}
+
+/// The six signs of one foot at one sitting. A sign not assessed is `None` and stays so.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Pirani {
+    /// Curved lateral border.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub lateral_border: Option<HalfPoint>,
+    /// Medial crease.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub medial_crease: Option<HalfPoint>,
+    /// Lateral head of talus.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub talar_head: Option<HalfPoint>,
+    /// Posterior crease.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub posterior_crease: Option<HalfPoint>,
+    /// Rigid equinus.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rigid_equinus: Option<HalfPoint>,
+    /// Empty heel.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub empty_heel: Option<HalfPoint>,
+}
+
+impl Pirani {
+    /// One sign.
+    #[must_use]
+    pub const fn sign(&self, sign: Sign) -> Option<HalfPoint> {
+        match sign {
+            Sign::LateralBorder => self.lateral_border,
+            Sign::MedialCrease => self.medial_crease,
+            Sign::TalarHead => self.talar_head,
+            Sign::PosteriorCrease => self.posterior_crease,
+            Sign::RigidEquinus => self.rigid_equinus,
+            Sign::EmptyHeel => self.empty_heel,
+        }
+    }
+
+    /// Sets one sign.
+    pub const fn set(&mut self, sign: Sign, point: Option<HalfPoint>) {
+        match sign {
+            Sign::LateralBorder => self.lateral_border = point,
+            Sign::MedialCrease => self.medial_crease = point,
+            Sign::TalarHead => self.talar_head = point,
+            Sign::PosteriorCrease => self.posterior_crease = point,
+            Sign::RigidEquinus => self.rigid_equinus = point,
+            Sign::EmptyHeel => self.empty_heel = point,
+        }
+    }
+
+    fn sum(&self, signs: &[Sign]) -> Option<Halves> {
+        signs.iter().try_fold(0, |sum, &sign| Some(sum + self.sign(sign)?.halves().0)).map(Halves)
+    }
+
+    /// Midfoot contracture score, 0–3; `None` when one of its three signs is missing.
+    #[must_use]
+    pub fn midfoot(&self) -> Option<Halves> {
+        self.sum(&Sign::ALL[..3])
+    }
+
+    /// Hindfoot contracture score, 0–3; `None` when one of its three signs is missing.
+    #[must_use]
+    pub fn hindfoot(&self) -> Option<Halves> {
+        self.sum(&Sign::ALL[3..])
+    }
+
+    /// Total, 0–6; `None` when any of the six signs is missing.
+    #[must_use]
+    pub fn total(&self) -> Option<Halves> {
+        self.sum(&Sign::ALL)
+    }
+
+    /// The signs not assessed.
+    pub fn missing(&self) -> impl Iterator<Item = Sign> + '_ {
+        Sign::ALL.into_iter().filter(|&sign| self.sign(sign).is_none())
+    }
+
+    /// Whether no sign at all was assessed.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        Sign::ALL.iter().all(|&sign| self.sign(sign).is_none())
+    }
+}

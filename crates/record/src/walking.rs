@@ -1,0 +1,119 @@
+//! The four-item score at walking age, 0–12; 8 or less means the foot may need more treatment.
+//!
+//! Items, points and the cut-off are read in Smythe 2019, J Foot Ankle Res 12,
+//! 10.1186/s13047-019-0323-4 (table 1, CC BY 4.0), reworded. At the cut-off of 8: sensitivity 79 %,
+//! specificity 100 % (68 children).
+
+use serde::{Deserialize, Serialize};
+
+/// One of the four items, each 0–3 where 3 is best.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum WalkingItem {
+    /// How far the ankle comes up, knee straight, lying on the back.
+    Ankle,
+    /// Pain.
+    Pain,
+    /// Whether the shoes of the family's choice can be worn.
+    Shoes,
+    /// How content the carer is.
+    Carer,
+}
+
+impl WalkingItem {
+    /// In the order in which they are entered.
+    pub const ALL: [Self; 4] = [Self::Ankle, Self::Pain, Self::Shoes, Self::Carer];
+
+    /// What is asked.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Ankle => "Ankle position reached",
+            Self::Pain => "Pain",
+            Self::Shoes => "Shoes of choice",
+            Self::Carer => "Carer's satisfaction",
+        }
+    }
+
+    /// A key for forms and files.
+    #[must_use]
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Ankle => "ankle",
+            Self::Pain => "pain",
+            Self::Shoes => "shoes",
+            Self::Carer => "carer",
+        }
+    }
+
+    /// What 0, 1, 2 and 3 points mean, in our own words.
+    #[must_use]
+    pub const fn meanings(self) -> [&'static str; 4] {
+        match self {
+            Self::Ankle => [
+                "short of neutral, with another deformity",
+                "short of neutral, nothing else",
+                "to neutral",
+                "past neutral",
+            ],
+            Self::Pain => ["often limits", "sometimes limits", "there, but limits nothing", "none"],
+            Self::Shoes => ["never", "sometimes", "usually", "always"],
+            Self::Carer => ["very unhappy", "unhappy", "content", "very content"],
+        }
+    }
+}
+
+/// The four items of one foot. What was not asked is `None`.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Walking {
+    /// Ankle position, 0–3.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub ankle: Option<u8>,
+    /// Pain, 0–3.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub pain: Option<u8>,
+    /// Shoes, 0–3.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub shoes: Option<u8>,
+    /// Carer, 0–3.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub carer: Option<u8>,
+}
+
+impl Walking {
+    /// At this total or below, more treatment may be needed (Smythe 2019).
+    pub const REFER_AT_OR_BELOW: u8 = 8;
+
+    /// One item.
+    #[must_use]
+    pub const fn item(&self, item: WalkingItem) -> Option<u8> {
+        match item {
+            WalkingItem::Ankle => self.ankle,
+            WalkingItem::Pain => self.pain,
+            WalkingItem::Shoes => self.shoes,
+            WalkingItem::Carer => self.carer,
+        }
+    }
+
+    /// Sets one item.
+    pub const fn set(&mut self, item: WalkingItem, points: Option<u8>) {
+        match item {
+            WalkingItem::Ankle => self.ankle = points,
+            WalkingItem::Pain => self.pain = points,
+            WalkingItem::Shoes => self.shoes = points,
+            WalkingItem::Carer => self.carer = points,
+        }
+    }
+
+    /// 0–12, or `None` when any item is missing.
+    #[must_use]
+    pub fn total(&self) -> Option<u8> {
+        WalkingItem::ALL.into_iter().try_fold(0u8, |sum, item| sum.checked_add(self.item(item)?))
+    }
+
+    /// Whether nothing was asked.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        *self == Self::default()
+    }
+}
