@@ -1,1 +1,25 @@
-//! course
+//! The course: what a child's entries add up to.
+//!
+//! [`Course::of`] takes the entries of one child and a day, and gives the phase, episodes, casts,
+//! scores, tenotomies and brace spells of each foot, and what the log leaves open as [`Question`]s.
+//! It is a pure function: the same entries and day give the same course, in whatever order the
+//! entries come.
+//!
+//! It never decides what to do next, never reads a clock, and never fails on odd data: what is odd
+//! becomes a question that names the entries it rests on.
+//!
+//! Start reading at [`Course`], then [`Reading`], which settles corrections and withdrawals.
+
+mod age;
+mod model;
+mod question;
+mod reading;
+
+pub use age::Age;
+pub use model::{
+    Appointment, AppointmentState, BraceSpell, CastWorn, Cause, Contact, Course, Episode, FootCourse, Phase,
+    PhaseSpell, ProblemSeen, RelapseSeen, Scored, Standing, Surgery, TenotomyPlan, TenotomySeen, WearKind,
+    WearSpan,
+};
+pub use question::{Question, QuestionKind};
+pub use reading::{Fate, Line, Reading};

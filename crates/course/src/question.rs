@@ -1,0 +1,71 @@
+//! What the log leaves open, for a person to settle.
+
+use record::{Day, EntryId, Side};
+
+/// What kind of thing is open.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum QuestionKind {
+    /// A clinical entry before the day of birth.
+    BeforeBirth,
+    /// A cast or brace entry after discharge, transfer or death.
+    AfterTheEnd,
+    /// Two braces that run at the same time.
+    TwoBraces,
+    /// The feet look swapped between two visits.
+    SidesSwapped,
+    /// A cast on for longer than any protocol allows, with no word of its removal.
+    CastNeverRemoved,
+    /// Two people wrote about the same thing differently.
+    Clash,
+    /// The total on the sheet disagrees with its signs.
+    TotalDisagrees,
+    /// A score with some signs missing.
+    IncompleteScore,
+    /// The clinic's own cast number differs from the count.
+    CastNumber,
+    /// A correction or withdrawal of an entry that is not there.
+    AmendsNothing,
+    /// No day of birth is known.
+    NoBirthDay,
+    /// A tenotomy before the first cast, or a brace on a foot in a cast.
+    OutOfOrder,
+    /// A value that is possible but unusual.
+    Unusual,
+}
+
+/// One open question.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Question {
+    /// What kind.
+    pub kind: QuestionKind,
+    /// Which foot, where it is about one.
+    pub side: Option<Side>,
+    /// The clinical day it is about.
+    pub on: Day,
+    /// One sentence for the reader; no intervals up to today, so that it stays true tomorrow.
+    pub text: String,
+    /// The entries it rests on.
+    pub entries: Vec<EntryId>,
+}
+
+impl QuestionKind {
+    /// A key for files and filters.
+    #[must_use]
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::BeforeBirth => "before-birth",
+            Self::AfterTheEnd => "after-the-end",
+            Self::TwoBraces => "two-braces",
+            Self::SidesSwapped => "sides-swapped",
+            Self::CastNeverRemoved => "cast-never-removed",
+            Self::Clash => "clash",
+            Self::TotalDisagrees => "total-disagrees",
+            Self::IncompleteScore => "incomplete-score",
+            Self::CastNumber => "cast-number",
+            Self::AmendsNothing => "amends-nothing",
+            Self::NoBirthDay => "no-birth-day",
+            Self::OutOfOrder => "out-of-order",
+            Self::Unusual => "unusual",
+        }
+    }
+}
