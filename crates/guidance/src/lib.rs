@@ -1,1 +1,24 @@
-//! guidance
+//! Guidance: what each foot needs next, by when and why, and what needs somebody's attention.
+//!
+//! [`Outlook::of`] takes a [`course::Course`] and a [`Protocol`] and gives the next step of every foot
+//! and of the child, and every attention rule that applies or will apply if nothing more is recorded,
+//! with the day from which it applies.
+//!
+//! It never renders, never writes an entry, and never reads a clock: apart from which entries the
+//! course has seen, nothing here depends on the day asked for, so that a worklist stays right
+//! overnight. Nothing is suggested without its reasons; the treating clinician and the local protocol
+//! always stand above it ([`CAUTION`]).
+//!
+//! Start reading at [`Outlook`], then [`attention`] (one rule per file) and [`step`].
+
+pub mod attention;
+mod outlook;
+pub mod protocol;
+mod reason;
+pub mod step;
+
+pub use attention::{Attention, Urgency};
+pub use outlook::{FootStatus, Outlook};
+pub use protocol::{Protocol, ProtocolError, ReadinessRule, Setting};
+pub use reason::{CAUTION, Reason};
+pub use step::{Action, NextStep, Scope};
