@@ -1,0 +1,335 @@
+//! Telling one invented child: a small set of things that happen, each written as entries.
+
+use super::{foot::Foot, names, person, site};
+use rand::{RngExt, rngs::StdRng};
+use record::{
+    AppointmentAttended, AppointmentMade, AppointmentMissed, Body, Boot, Brace, BraceChange, BraceChanged,
+    BraceFitted, Carer, CastApplied, CastMaterial, CastPurpose, CastRemoved, ChildId, Day, Diagnosis, Entry,
+    EntryId, Nature, Purpose, Referral, Regime, Registration, RemovalReason, Sex, Side, Sides, TenotomyBooked,
+    TenotomyDone, Timestamp, WearReported,
+};
+
+/// Writes the entries of one child.
+pub struct Teller<'a> {
+    /// Chance.
+    pub rng: &'a mut StdRng,
+    /// The day as of which the clinic is shown.
+    pub today: Day,
+    /// The child.
+    pub child: ChildId,
+    /// The feet told about.
+    pub feet: Vec<Foot>,
+    /// Day of birth.
+    pub born: Day,
+    number: usize,
+    written: u32,
+    entries: Vec<Entry>,
+    last_visit: Day,
+}
+
+impl<'a> Teller<'a> {
+    /// A child not yet born.
+    pub fn new(rng: &'a mut StdRng, number: usize, today: Day) -> Self {
+        let child = ChildId::new(fixed_uuid(i64::try_from(number).unwrap_or(0) * 86_400, rng));
+        Self { rng, today, child, feet: Vec::new(), born: today, number, written: 0, entries: Vec::new(), last_visit: today }
+    }
+
+    /// The entries, done.
+    pub fn done(self) -> Vec<Entry> {
+        self.entries
+    }
+
+    /// Writes one entry on a day.
+    pub fn write(&mut self, on: Day, body: impl Into<Body>) -> EntryId {
+        self.write_after(on, body, None)
+    }
+
+    /// Writes one entry that follows another.
+    pub fn write_after(&mut self, on: Day, body: impl Into<Body>, follows: Option<EntryId>) -> EntryId {
+        self.written += 1;
+        let seconds = i64::from(on.number()) * 86_400 + 9 * 3600 + i64::from(self.written % 400) * 40;
+        let id = EntryId::new(fixed_uuid(seconds, self.rng));
+        let by = person(self.number + self.written as usize / 7);
+        self.entries.push(Entry {
+            id,
+            child: self.child,
+            body: body.into(),
+            on,
+            at: Timestamp::from_seconds(seconds),
+            by,
+            site: site(),
+            follows,
+        });
+        id
+    }
+
+    /// Born on a day, with feet affected; registered and referred some days later.
+    pub fn born(&mut self, on: Day, sides: Sides, gestation_weeks: Option<u8>) {
+        self.born = on;
+        let severity = self.rng.random_range(0.55..0.95);
+        for &side in sides.each() {
+            let own = severity + self.rng.random_range(-0.1..0.1);
+            let foot = Foot::untreated(side, own, self.rng);
+            self.feet.push(foot);
+        }
+        let known = (on + self.rng.random_range(3..12)).min(self.today);
+        let registration = self.registration(on, gestation_weeks);
+        self.write(known, registration);
+        self.write(known, Referral { from: Some("Skarholm maternity ward".to_owned()), reason: None });
+        for &side in sides.each() {
+            self.diagnose(known, side, Nature::Idiopathic, None);
+        }
+        self.last_visit = known;
+    }
+
+    fn registration(&mut self, born: Day, gestation_weeks: Option<u8>) -> Registration {
+        let pick = |list: &[&str], rng: &mut StdRng| list[rng.random_range(0..list.len())].to_owned();
+        let family_name = pick(&names::FAMILY, self.rng);
+        let carer = Carer {
+            name: format!("{} {family_name}", pick(&names::GIVEN, self.rng)),
+            relation: Some(pick(&names::RELATION, self.rng)),
+            phone: Some(format!("0700 {:03} {:03}", self.number % 1000, self.rng.random_range(100..1000))),
+            language: None,
+        };
+        Registration {
+            given_name: pick(&names::GIVEN, self.rng),
+            family_name,
+            numbers: vec![format!("SK{:05}", 20_000 + self.number)],
+            born: Some(born),
+            // Boys to girls about 2.2 to 1 (published 2.1 to 2.5).
+            sex: Some(if self.rng.random_bool(0.69) { Sex::Male } else { Sex::Female }),
+            gestation_weeks: gestation_weeks.or_else(|| Some(self.rng.random_range(37..42))),
+            birth_weight_g: None,
+            carers: vec![carer],
+            address: None,
+        }
+    }
+
+    /// A diagnosis of one foot.
+    pub fn diagnose(&mut self, on: Day, side: Side, nature: Nature, complex: Option<bool>) {
+        self.write(on, Diagnosis { side, nature: Some(nature), complex, earlier_treatment: None });
+    }
+
+    /// The sides affected.
+    pub fn sides(&self) -> Vec<Side> {
+        self.feet.iter().map(|foot| foot.side).collect()
+    }
+
+    /// The family came: arrival, and every foot assessed.
+    pub fn visit(&mut self, on: Day) {
+        let gone = on - self.last_visit;
+        self.write(on, AppointmentAttended { time: None });
+        for index in 0..self.feet.len() {
+            self.feet[index].grow(gone);
+            self.assess(on, index);
+        }
+        self.last_visit = on;
+    }
+
+    /// One foot assessed, with its length once it is in the brace.
+    pub fn assess(&mut self, on: Day, index: usize) -> EntryId {
+        let mut assessment = self.feet[index].assessed(self.rng);
+        if self.feet[index].dorsiflexion_deg > 10.0 {
+            assessment.foot_length_mm = Some(self.feet[index].length_mm.round() as u16);
+        }
+        self.write(on, assessment)
+    }
+
+    /// A cast on one foot.
+    pub fn cast(&mut self, on: Day, side: Side, purpose: CastPurpose) {
+        let held = self.feet.iter().find(|foot| foot.side == side).map(|foot| foot.abduction_deg as i16);
+        self.write(
+            on,
+            CastApplied {
+                purpose: Some(purpose),
+                material: Some(CastMaterial::Plaster),
+                abduction_deg: held,
+                ..CastApplied::on(side)
+            },
+        );
+    }
+
+    /// The old cast off as planned.
+    pub fn cast_off(&mut self, on: Day, side: Side, why: RemovalReason) {
+        self.write(on, CastRemoved { side, why, note: None });
+    }
+
+    /// A weekly visit: old casts off, feet assessed, next casts on. `first` tells whether there is a cast
+    /// to take off.
+    pub fn casting_visit(&mut self, on: Day, first: bool, pace: f64) {
+        if !first {
+            for side in self.sides() {
+                self.cast_off(on, side, RemovalReason::Planned);
+            }
+        }
+        self.visit(on);
+        for side in self.sides() {
+            self.cast(on, side, CastPurpose::Correction);
+        }
+        for index in 0..self.feet.len() {
+            self.feet[index].after_cast(pace, self.rng);
+        }
+    }
+
+    /// So many weekly casting visits, the last one on `last`.
+    pub fn casting(&mut self, count: i32, last: Day, pace: f64) {
+        for index in 0..count {
+            self.casting_visit(last - 7 * (count - 1 - index), index == 0, pace);
+        }
+    }
+
+    /// Every foot ready: casts off and an assessment that shows it, then a cast to wait in.
+    pub fn ready_visit(&mut self, on: Day, cast_again: bool) {
+        for index in 0..self.feet.len() {
+            self.feet[index].make_ready(self.rng);
+        }
+        for side in self.sides() {
+            self.cast_off(on, side, RemovalReason::Planned);
+        }
+        self.visit(on);
+        for side in self.sides().into_iter().filter(|_| cast_again) {
+            self.cast(on, side, CastPurpose::Holding);
+        }
+    }
+
+    /// Tenotomies booked.
+    pub fn book(&mut self, on: Day, planned_on: Day) {
+        for side in self.sides() {
+            self.write(on, TenotomyBooked { side, planned_on: Some(planned_on), place: Some("day theatre".to_owned()) });
+        }
+        self.appoint(on, planned_on, Purpose::Tenotomy);
+    }
+
+    /// Tenotomies done, with their casts.
+    pub fn tenotomy(&mut self, on: Day) {
+        self.write(on, AppointmentAttended { time: None });
+        for side in self.sides() {
+            self.cast_off(on, side, RemovalReason::Planned);
+            self.write(on, TenotomyDone { anaesthesia: Some(record::Anaesthesia::Local), ..TenotomyDone::on(side) });
+            self.cast(on, side, CastPurpose::AfterTenotomy);
+        }
+        for index in 0..self.feet.len() {
+            self.feet[index].after_tenotomy(self.rng);
+        }
+        self.last_visit = on;
+    }
+
+    /// Casts off, brace on, full time.
+    pub fn brace(&mut self, on: Day) {
+        for side in self.sides() {
+            self.cast_off(on, side, RemovalReason::Planned);
+        }
+        self.visit(on);
+        let brace = self.brace_set();
+        self.write(
+            on,
+            BraceFitted { brace, regime: Some(Regime::FullTime), hours_prescribed: Some(23), fitted_by: None },
+        );
+    }
+
+    fn brace_set(&self) -> Brace {
+        let length = self.feet.iter().map(|foot| foot.length_mm).fold(0.0, f64::max);
+        let boot = |side: Side| {
+            let affected = self.feet.iter().any(|foot| foot.side == side);
+            Boot {
+                side,
+                abduction_deg: Some(if affected { 60 } else { 35 }),
+                dorsiflexion_deg: Some(10),
+                length_mm: Some((length + 8.0).round() as u16),
+            }
+        };
+        let bar_mm = (self.last_visit - self.born).clamp(0, 1800) / 12 + 150;
+        Brace { boots: Side::BOTH.map(boot).to_vec(), bar_mm: u16::try_from(bar_mm).ok(), label: None }
+    }
+
+    /// Change to nights and naps at a visit.
+    pub fn nights(&mut self, on: Day) {
+        self.visit(on);
+        self.write(
+            on,
+            BraceChanged {
+                change: BraceChange::Hours,
+                brace: None,
+                regime: Some(Regime::NightTime),
+                hours_prescribed: Some(12),
+                note: None,
+            },
+        );
+    }
+
+    /// New boots and bar at a visit.
+    pub fn refit(&mut self, on: Day) {
+        let brace = Some(self.brace_set());
+        self.write(
+            on,
+            BraceChanged { change: BraceChange::Size, brace, regime: None, hours_prescribed: None, note: None },
+        );
+    }
+
+    /// Bracing stopped.
+    pub fn stop(&mut self, on: Day, note: &str) {
+        self.write(
+            on,
+            BraceChanged {
+                change: BraceChange::Stopped,
+                brace: None,
+                regime: None,
+                hours_prescribed: None,
+                note: Some(note.to_owned()),
+            },
+        );
+    }
+
+    /// Hours of wear as the family says.
+    pub fn wear(&mut self, from: Day, to: Day, hours_per_day: f64) {
+        let hours_per_day = (hours_per_day * 2.0).round() / 2.0;
+        self.write(to, WearReported { from, to, hours_per_day, days_without: None, reason: None });
+    }
+
+    /// An appointment made on a day for another.
+    pub fn appoint(&mut self, on: Day, for_day: Day, purpose: Purpose) -> EntryId {
+        let hour = 9 + self.number % 4;
+        let time = Some(format!("{hour:02}:{:02}", (self.number / 4 % 4) * 15));
+        self.write(on, AppointmentMade { for_day, time, purpose: Some(purpose) })
+    }
+
+    /// The family did not come.
+    pub fn missed(&mut self, on: Day, follows: Option<EntryId>) {
+        self.write_after(on, AppointmentMissed { reason: None }, follows);
+    }
+
+    /// From the first cast to the brace, fitted on a day: casts, tenotomy, three weeks, brace.
+    pub fn through_to_brace(&mut self, casts: i32, fitted_on: Day) {
+        let cut_on = fitted_on - 21;
+        self.casting(casts, cut_on - 14, 1.0);
+        self.ready_visit(cut_on - 7, true);
+        self.book(cut_on - 7, cut_on);
+        self.tenotomy(cut_on);
+        self.appoint(cut_on, fitted_on, Purpose::BraceFitting);
+        self.brace(fitted_on);
+    }
+
+    /// The early reviews at 1, 6 and 12 weeks and the later ones every four months, up to a day; nights
+    /// from week 12. Wear is reported at each.
+    pub fn reviews_until(&mut self, fitted_on: Day, last: Day) {
+        let mut previous = fitted_on;
+        let early = [7, 42, 84].map(|days| fitted_on + days);
+        let later = (1..20).map(|n| fitted_on + 84 + 119 * n);
+        for on in early.into_iter().chain(later).take_while(|&on| on <= last) {
+            if on == fitted_on + 84 { self.nights(on) } else { self.visit(on) }
+            let prescribed = if on <= fitted_on + 84 { 23.0 } else { 12.0 };
+            let worn = prescribed * self.rng.random_range(0.72..0.98);
+            self.wear(previous, on, worn);
+            if on > fitted_on + 84 {
+                self.refit(on);
+            }
+            previous = on;
+        }
+    }
+}
+
+/// A UUID of version 7 from an instant and chance, so that the same seed gives the same ids.
+fn fixed_uuid(seconds: i64, rng: &mut StdRng) -> uuid::Uuid {
+    let millis = u64::try_from(seconds).unwrap_or(0) * 1000;
+    uuid::Builder::from_unix_timestamp_millis(millis, &rng.random()).into_uuid()
+}

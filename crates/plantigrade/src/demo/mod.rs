@@ -1,0 +1,53 @@
+//! The invented clinic: the children's clinic of Skarholm, a harbour town that does not exist.
+//!
+//! Deterministic by seed and day: the same seed, day and number of children give the same entries.
+//! The first children are told one plot each, so that every phase and every attention rule is met
+//! somewhere; the rest draw their plots at random. Nobody here is real: names are drawn from two
+//! lists and joined by chance.
+
+mod child;
+mod foot;
+mod names;
+mod plots;
+
+use child::Teller;
+use plots::Plot;
+use rand::{RngExt, SeedableRng, rngs::StdRng};
+use record::{Day, Entry, SiteId, UserId};
+use uuid::Uuid;
+
+/// The name of the invented clinic.
+pub const CLINIC: &str = "Skarholm Children's Foot Clinic (invented)";
+
+/// The people of the invented clinic, with the name shown on entries. Ids are fixed.
+pub const STAFF: [(&str, Uuid); 3] = [
+    ("Maren Aldous, physiotherapist", Uuid::from_u128(0x0190_0000_0000_7000_8000_0000_0000_0a01)),
+    ("Dr Osei Lindqvist, surgeon", Uuid::from_u128(0x0190_0000_0000_7000_8000_0000_0000_0a02)),
+    ("Tove Marchbanks, plaster technician", Uuid::from_u128(0x0190_0000_0000_7000_8000_0000_0000_0a03)),
+];
+
+/// The invented clinic's site.
+#[must_use]
+pub const fn site() -> SiteId {
+    SiteId::new(Uuid::from_u128(0x0190_0000_0000_7000_8000_0000_0000_0b01))
+}
+
+/// One of the staff.
+#[must_use]
+pub const fn person(index: usize) -> UserId {
+    UserId::new(STAFF[index % STAFF.len()].1)
+}
+
+/// The entries of the invented clinic as of a day, in the order in which they were written.
+#[must_use]
+pub fn clinic(children: usize, seed: u64, today: Day) -> Vec<Entry> {
+    let mut rng = StdRng::seed_from_u64(seed);
+    let mut entries = Vec::with_capacity(children * 60);
+    for number in 0..children {
+        let plot = Plot::ALL.get(number).copied().unwrap_or_else(|| Plot::draw(&mut rng));
+        let mut own = StdRng::seed_from_u64(rng.random());
+        entries.extend(plots::tell(plot, Teller::new(&mut own, number, today)));
+    }
+    entries.sort_by_key(|entry| (entry.at, entry.id));
+    entries
+}
