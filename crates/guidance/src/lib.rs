@@ -19,6 +19,6 @@ pub mod step;
 
 pub use attention::{Attention, Urgency};
 pub use outlook::{FootStatus, Outlook};
-pub use protocol::{Protocol, ProtocolError, ReadinessRule, Setting};
+pub use protocol::{EarlyReview, Protocol, ProtocolError, ReadinessRule, Setting, Span};
 pub use reason::{CAUTION, Reason};
 pub use step::{Action, NextStep, Scope};

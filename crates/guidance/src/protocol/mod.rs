@@ -1,15 +1,20 @@
 //! The protocol: every interval, threshold and end age, each with its source and published range.
+//!
+//! The built-in values stand in `built_in.toml`, each with unit, permitted range, words, what is
+//! published, source and mark. A clinic's own file gives only what it changes
+//! ([`Protocol::with_clinic_file`]). Start reading at [`Protocol`].
 
-/// Which published rule says that a foot is ready for tenotomy.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum ReadinessRule {
-    /// Hindfoot score above 1, midfoot score below 1, head of talus covered.
-    MidfootUnderOneHeadCovered,
-    /// Hindfoot score above 1 and midfoot score 0.
-    MidfootZero,
-    /// Hindfoot score above 1 and lateral head of talus 0.
-    TalarHeadZero,
-}
+mod catalogue;
+mod clinic;
+mod readiness;
+mod value;
+
+pub use readiness::ReadinessRule;
+pub use value::Span;
+
+use catalogue::{BUILT_IN, Row};
+use record::{Day, Halves};
+use value::{Take, Value};
 
 /// One value of the protocol as a page shows it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -24,10 +29,14 @@ pub struct Setting {
     pub built_in: String,
     /// Whether the clinic changed it.
     pub changed: bool,
+    /// What a clinic's own file may set, with the unit.
+    pub permitted: String,
     /// The published range or the values that disagree.
     pub published: &'static str,
     /// Where the built-in value comes from.
     pub source: &'static str,
+    /// "read", "from memory" or "common practice, no source".
+    pub mark: &'static str,
 }
 
 /// A protocol file that cannot be used.
@@ -40,28 +49,236 @@ pub struct ProtocolError {
     pub reason: String,
 }
 
-/// The protocol in force.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Protocol {
+/// An early review in the brace, in days after the fitting.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct EarlyReview {
+    /// Its name, 6 for the review at six weeks.
+    pub week: u16,
+    /// First day on which it counts.
+    pub from_days: i32,
+    /// The day it is meant for.
+    pub due_days: i32,
+    /// Last day before it is overdue.
+    pub to_days: i32,
+}
+
+macro_rules! protocol {
+    ($($(#[$doc:meta])* $field:ident: $type:ty = $key:literal;)*) => {
+        /// The protocol in force.
+        #[derive(Debug, Clone, PartialEq)]
+        pub struct Protocol {
+            $($(#[$doc])* pub $field: $type,)*
+            /// Every value for the page that lists them.
+            pub settings: Vec<Setting>,
+        }
+
+        /// The keys that have a field.
+        pub(crate) const KEYS: &[&str] = &[$($key),*];
+
+        impl Protocol {
+            /// From the values of the catalogue, in its order; the error names what is wrong.
+            fn from_values(rows: &[Row], values: &[Value]) -> Result<Self, String> {
+                Ok(Self {
+                    $($field: take(rows, values, $key)?,)*
+                    settings: Vec::new(),
+                })
+            }
+        }
+    };
+}
+
+fn take<T: Take>(rows: &[Row], values: &[Value], key: &str) -> Result<T, String> {
+    let at = rows.iter().position(|row| row.key == key).ok_or_else(|| format!("{key} is missing"))?;
+    values.get(at).and_then(T::take).ok_or_else(|| format!("{key} has a value of the wrong kind"))
+}
+
+protocol! {
+    /// Age in days between which treatment starts.
+    start_window_days: Span = "start.window_days";
+    /// Gestation in weeks until which a premature baby waits.
+    term_weeks: u16 = "start.term_weeks";
+    /// A baby born before this many weeks is premature.
+    premature_before_weeks: u16 = "start.premature_before_weeks";
+    /// From this age in months a child who begins is an older child starting late.
+    late_start_from_months: u16 = "start.late_from_months";
     /// Days between casts.
-    pub cast_interval_days: u16,
-    /// Every value for the page that lists them.
-    pub settings: Vec<Setting>,
+    cast_interval_days: u16 = "casting.interval_days";
+    /// Days after a cast between which the next is due.
+    cast_interval_range_days: Span = "casting.interval_range_days";
+    /// A correcting or holding cast on for more days than this is on for too long.
+    cast_max_days: u16 = "casting.max_days";
+    /// Slow progress: number of casts over which the total has not fallen beyond noise.
+    slow_over_casts: u16 = "casting.slow_over_casts";
+    /// Slow progress: still in correction after this many correcting casts.
+    slow_after_casts: u16 = "casting.slow_after_casts";
+    /// Slipped casts in an episode from which the signs of a complex foot are looked for.
+    complex_hint_slips: u16 = "casting.complex_hint_slips";
+    /// A change of the Pirani total of this size says nothing.
+    score_noise: Halves = "scoring.noise_points";
+    /// The Pirani total is worse from a rise of this size.
+    score_worse: Halves = "scoring.worse_points";
+    /// Which published rule says that a foot is ready for tenotomy.
+    readiness_rule: ReadinessRule = "tenotomy.readiness_rule";
+    /// A tenotomy is advised when dorsiflexion stays below this.
+    tenotomy_dorsiflexion_below_deg: i16 = "tenotomy.dorsiflexion_below_deg";
+    /// Abduction wanted before a tenotomy; advice only, never a bar.
+    abduction_wanted_deg: i16 = "tenotomy.abduction_wanted_deg";
+    /// Days within which a tenotomy is due once the foot is ready.
+    tenotomy_within_days: u16 = "tenotomy.within_days";
+    /// Days in the cast after a tenotomy.
+    tenotomy_cast_days: u16 = "tenotomy.cast_days";
+    /// Days after a tenotomy between which its cast comes off.
+    tenotomy_cast_range_days: Span = "tenotomy.cast_range_days";
+    /// Days in the cast after a tenotomy in an older child.
+    tenotomy_older_cast_days: u16 = "tenotomy.older_cast_days";
+    /// Age in years from which the longer cast after a tenotomy applies.
+    tenotomy_older_from_years: u16 = "tenotomy.older_from_years";
+    /// Hours a day of full-time bracing.
+    full_time_hours: u16 = "bracing.full_time_hours";
+    /// Weeks of full-time bracing.
+    full_time_weeks: u16 = "bracing.full_time_weeks";
+    /// Hours a day of night-time bracing.
+    night_hours: u16 = "bracing.night_hours";
+    /// Weeks after the fitting of the early reviews, ascending.
+    early_reviews_weeks: Vec<u16> = "bracing.early_reviews_weeks";
+    /// Days by which an early review may be sooner.
+    early_review_days_before: u16 = "bracing.early_review_days_before";
+    /// Days by which an early review may be later.
+    early_review_days_after: u16 = "bracing.early_review_days_after";
+    /// Months between later reviews until the third birthday.
+    review_months_under_3y: u16 = "bracing.review_months_under_3y";
+    /// Months between later reviews until the fourth birthday.
+    review_months_under_4y: u16 = "bracing.review_months_under_4y";
+    /// Months between later reviews from the fourth birthday.
+    review_months_older: u16 = "bracing.review_months_older";
+    /// Days by which a later review may be later than due.
+    review_days_after: u16 = "bracing.review_days_after";
+    /// Age in years at which bracing ends.
+    bracing_ends_years: u16 = "bracing.ends_years";
+    /// Days before the end of bracing from which it is announced.
+    end_notice_days: u16 = "bracing.end_notice_days";
+    /// Outward setting of the affected foot, degrees.
+    brace_affected_abduction_deg: Span = "bracing.affected_abduction_deg";
+    /// Outward setting of the unaffected foot, degrees.
+    brace_unaffected_abduction_deg: Span = "bracing.unaffected_abduction_deg";
+    /// Upward bend of the bar, degrees.
+    brace_dorsiflexion_deg: Span = "bracing.dorsiflexion_deg";
+    /// Alarm in bracing: dorsiflexion below this.
+    dorsiflexion_alarm_below_deg: i16 = "bracing.dorsiflexion_alarm_below_deg";
+    /// Dorsiflexion lost since bracing began: from a loss of this size.
+    dorsiflexion_loss_deg: i16 = "bracing.dorsiflexion_loss_deg";
+    /// Walking-age score at or below which more treatment may be needed.
+    walking_refer_at_or_below: u16 = "bracing.walking_refer_at_or_below";
+    /// Complex foot: abduct no further than this.
+    complex_abduction_max_deg: i16 = "complex_foot.abduction_max_deg";
+    /// Complex foot: knee bent in the cast to this.
+    complex_knee_flexion_deg: i16 = "complex_foot.knee_flexion_deg";
+    /// Complex foot: days after a cast between which the next is due.
+    complex_interval_range_days: Span = "complex_foot.interval_range_days";
+    /// Complex foot: outward setting of the brace at first, degrees.
+    complex_brace_abduction_deg: Span = "complex_foot.brace_abduction_deg";
+    /// Stiff feet that are not idiopathic: abduction accepted at the end of casting.
+    non_idiopathic_abduction_deg: Span = "non_idiopathic.abduction_deg";
+    /// Stiff feet that are not idiopathic: dorsiflexion accepted at the end of casting.
+    non_idiopathic_dorsiflexion_deg: Span = "non_idiopathic.dorsiflexion_deg";
+    /// Days without a visit in casting that count as lost to follow-up.
+    lost_casting_days: u16 = "contact.lost_casting_days";
+    /// Days without a visit around the tenotomy that count as lost to follow-up.
+    lost_tenotomy_days: u16 = "contact.lost_tenotomy_days";
+    /// Calendar months without a visit in bracing that count as lost to follow-up.
+    lost_bracing_months: u16 = "contact.lost_bracing_months";
 }
 
 impl Protocol {
     /// The built-in protocol.
     #[must_use]
     pub fn built_in() -> Self {
-        Self { cast_interval_days: 7, settings: Vec::new() }
+        let settings = BUILT_IN.settings(&BUILT_IN.values());
+        Self { settings, ..BUILT_IN.protocol.clone() }
     }
 
     /// The built-in protocol with a clinic's own file laid over it.
     ///
     /// # Errors
-    /// The line and the reason when a key is unknown or a value is not within its permitted range.
+    /// The line and the reason when the text is not TOML, a key is unknown, or a value is of the wrong
+    /// kind or not within its permitted range.
     pub fn with_clinic_file(toml: &str) -> Result<Self, ProtocolError> {
-        let _ = toml;
-        Ok(Self::built_in())
+        clinic::lay_over(toml)
+    }
+
+    /// A value as a page shows it, by its key in the file.
+    #[must_use]
+    pub fn setting(&self, key: &str) -> Option<&Setting> {
+        self.settings.iter().find(|setting| setting.key == key)
+    }
+
+    /// Where the value of a key comes from: its published source or, where the clinic changed it, that
+    /// it is the clinic's own. Costs no allocation.
+    #[must_use]
+    pub fn source(&self, key: &str) -> &'static str {
+        match self.setting(key) {
+            Some(setting) if setting.changed => "the clinic's own protocol",
+            Some(setting) => setting.source,
+            None => "common practice, no source",
+        }
+    }
+
+    /// A short text that is the same for the same values and differs when any value differs, so that
+    /// a summary computed under another protocol is noticed. Not for security.
+    #[must_use]
+    pub fn fingerprint(&self) -> String {
+        let texts = self.settings.iter().flat_map(|setting| [setting.key, "=", &setting.value, "\n"]);
+        let hash = texts.flat_map(str::bytes).fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| {
+            (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3) // FNV-1a, 64 bits
+        });
+        format!("{hash:016x}")
+    }
+
+    /// The early reviews in order.
+    pub fn early_reviews(&self) -> impl Iterator<Item = EarlyReview> + '_ {
+        self.early_reviews_weeks.iter().map(|&week| {
+            let due_days = i32::from(week) * 7;
+            EarlyReview {
+                week,
+                from_days: due_days - i32::from(self.early_review_days_before),
+                due_days,
+                to_days: due_days + i32::from(self.early_review_days_after),
+            }
+        })
+    }
+
+    /// Calendar months from a review on a day to the next; the shortest interval where the day of birth
+    /// is not known, so that an unknown age never delays a review.
+    #[must_use]
+    pub fn review_months(&self, last: Day, born: Option<Day>) -> u16 {
+        match born.map(|born| born.months_to(last)) {
+            Some(months) if months >= 48 => self.review_months_older,
+            Some(months) if months >= 36 => self.review_months_under_4y,
+            Some(_) => self.review_months_under_3y,
+            None => {
+                self.review_months_under_3y.min(self.review_months_under_4y).min(self.review_months_older)
+            }
+        }
+    }
+
+    /// The day of the next later review after one on a day.
+    #[must_use]
+    pub fn next_review(&self, last: Day, born: Option<Day>) -> Day {
+        last.plus_months(self.review_months(last, born).into())
+    }
+
+    /// Days in the cast after a tenotomy done on a day: longer in an older child; the usual ones where
+    /// the day of birth is not known.
+    #[must_use]
+    pub fn tenotomy_cast(&self, done: Day, born: Option<Day>) -> Span {
+        let old = born.is_some_and(|born| done >= born.plus_years(self.tenotomy_older_from_years.into()));
+        let older = i16::try_from(self.tenotomy_older_cast_days).unwrap_or(i16::MAX);
+        if old { Span { low: older, high: older } } else { self.tenotomy_cast_range_days }
+    }
+
+    /// The day on which bracing ends, where the day of birth is known.
+    #[must_use]
+    pub fn bracing_ends(&self, born: Option<Day>) -> Option<Day> {
+        born.map(|born| born.plus_years(self.bracing_ends_years.into()))
     }
 }

@@ -1,0 +1,208 @@
+//! A clinic's own file laid over the built-in values.
+
+use super::catalogue::{BUILT_IN, Permitted, Row};
+use super::value::Value;
+use super::{Protocol, ProtocolError};
+use std::ops::Range;
+use toml_edit::{Document, Item, Key, Table};
+
+/// The longest file that is read, in bytes; a protocol file has some dozens of lines.
+const LONGEST: usize = 100_000;
+
+/// Lays a clinic's file over the built-in values.
+pub(crate) fn lay_over(text: &str) -> Result<Protocol, ProtocolError> {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    if text.len() > LONGEST {
+        let reason = format!("this file is too long for a protocol: at most {LONGEST} bytes are read");
+        return Err(ProtocolError { line: 1, reason });
+    }
+    let document = Document::parse(text).map_err(|error| not_toml(text, &error))?;
+    let mut laid = Laid { text, values: BUILT_IN.values(), lines: vec![1; BUILT_IN.rows.len()] };
+    for (section, item) in entries(document.as_table()) {
+        laid.section(section, item)?;
+    }
+    laid.finish()
+}
+
+/// The values so far, and the line each was set on.
+struct Laid<'a> {
+    text: &'a str,
+    values: Vec<Value>,
+    lines: Vec<usize>,
+}
+
+impl Laid<'_> {
+    fn section(&mut self, section: &Key, item: &Item) -> Result<(), ProtocolError> {
+        let line = self.line(section.span());
+        let sections = sections();
+        if !sections.contains(&section.get()) {
+            return Err(unknown(line, section.get(), "section", &sections));
+        }
+        match item {
+            Item::Table(table) => entries(table).try_for_each(|(name, item)| self.value(section, name, item)),
+            Item::Value(toml_edit::Value::InlineTable(table)) => {
+                let table = table.clone().into_table();
+                entries(&table).try_for_each(|(name, item)| self.value(section, name, item))
+            }
+            _ => {
+                let reason = format!(
+                    "“{}” is a section: write [{}] and its values below",
+                    section.get(),
+                    section.get()
+                );
+                Err(ProtocolError { line, reason })
+            }
+        }
+    }
+
+    fn value(&mut self, section: &Key, name: &Key, item: &Item) -> Result<(), ProtocolError> {
+        let line = self.line(item.span().or_else(|| name.span()));
+        let key = format!("{}.{}", section.get(), name.get());
+        let found = BUILT_IN.rows.iter().position(|row| row.key == key);
+        let Some((at, row)) = found.and_then(|at| Some((at, BUILT_IN.rows.get(at)?))) else {
+            return Err(unknown_value(self.line(name.span()), section.get(), &key));
+        };
+        let value = read(row, item).map_err(|reason| ProtocolError { line, reason })?;
+        if let (Some(slot), Some(set_on)) = (self.values.get_mut(at), self.lines.get_mut(at)) {
+            (*slot, *set_on) = (value, line);
+        }
+        Ok(())
+    }
+
+    /// Values that must agree with each other, then the protocol.
+    fn finish(self) -> Result<Protocol, ProtocolError> {
+        let wrong = |reason| ProtocolError { line: 1, reason };
+        let mut protocol = Protocol::from_values(&BUILT_IN.rows, &self.values).map_err(wrong)?;
+        if let Some((keys, reason)) = disagreement(&protocol) {
+            return Err(ProtocolError { line: self.last_line(keys), reason });
+        }
+        protocol.settings = BUILT_IN.settings(&self.values);
+        Ok(protocol)
+    }
+
+    /// The last line on which any of these was set.
+    fn last_line(&self, keys: [&str; 2]) -> usize {
+        let set = BUILT_IN.rows.iter().zip(&self.lines).filter(|(row, _)| keys.contains(&row.key.as_str()));
+        set.map(|(_, &line)| line).max().unwrap_or(1)
+    }
+
+    fn line(&self, span: Option<Range<usize>>) -> usize {
+        line_of(self.text, span)
+    }
+}
+
+fn read(row: &Row, item: &Item) -> Result<Value, String> {
+    let key = &row.key;
+    let value = Value::read(row.shape, item).ok_or_else(|| format!("{key}: {}", row.shape.expected()))?;
+    if row.permits(&value) {
+        return Ok(value);
+    }
+    Err(match (&row.permitted, &value) {
+        (Permitted::Names(names), Value::Name(name)) => {
+            let names: Vec<&str> = names.iter().map(String::as_str).collect();
+            let near =
+                nearest(name, &names).map(|near| format!(" Did you mean “{near}”?")).unwrap_or_default();
+            format!(
+                "{key}: “{}” is not a rule this program knows.{near} It knows {}.",
+                brief(name),
+                names.join(", ")
+            )
+        }
+        _ => {
+            let (given, permitted) = (value.words(&row.unit), row.permitted_words());
+            format!("{key}: {given} is outside what may be set, {permitted}")
+        }
+    })
+}
+
+/// Two values that contradict each other: their keys, and the reason.
+fn disagreement(protocol: &Protocol) -> Option<([&'static str; 2], String)> {
+    let number = |days: u16| i16::try_from(days).unwrap_or(i16::MAX);
+    let range = protocol.cast_interval_range_days;
+    if !range.contains(number(protocol.cast_interval_days)) {
+        let reason = format!(
+            "casting.interval_days, {}, must lie within casting.interval_range_days, {range}",
+            protocol.cast_interval_days
+        );
+        return Some((["casting.interval_days", "casting.interval_range_days"], reason));
+    }
+    if range.high > number(protocol.cast_max_days) {
+        let reason = format!(
+            "casting.max_days, {}, must not be less than the end of casting.interval_range_days, {range}",
+            protocol.cast_max_days
+        );
+        return Some((["casting.max_days", "casting.interval_range_days"], reason));
+    }
+    let range = protocol.tenotomy_cast_range_days;
+    if !range.contains(number(protocol.tenotomy_cast_days)) {
+        let reason = format!(
+            "tenotomy.cast_days, {}, must lie within tenotomy.cast_range_days, {range}",
+            protocol.tenotomy_cast_days
+        );
+        return Some((["tenotomy.cast_days", "tenotomy.cast_range_days"], reason));
+    }
+    if protocol.score_worse <= protocol.score_noise {
+        let reason = "scoring.worse_points must be larger than scoring.noise_points".to_owned();
+        return Some((["scoring.worse_points", "scoring.noise_points"], reason));
+    }
+    None
+}
+
+fn entries(table: &Table) -> impl Iterator<Item = (&Key, &Item)> {
+    table.iter().filter_map(|(name, _)| table.get_key_value(name))
+}
+
+fn sections() -> Vec<&'static str> {
+    let mut sections: Vec<&str> = BUILT_IN.rows.iter().filter_map(|row| row.key.split('.').next()).collect();
+    sections.dedup();
+    sections
+}
+
+fn unknown_value(line: usize, section: &str, key: &str) -> ProtocolError {
+    let keys: Vec<&str> = BUILT_IN.rows.iter().map(|row| row.key.as_str()).collect();
+    let here: Vec<&str> =
+        keys.iter().copied().filter(|known| known.split('.').next() == Some(section)).collect();
+    let name = key.split_once('.').map_or(key, |(_, name)| name);
+    // A value may stand in the wrong section, or be misspelt in the right one.
+    let elsewhere =
+        keys.iter().copied().find(|known| known.split_once('.').is_some_and(|(_, other)| other == name));
+    match elsewhere {
+        Some(known) => {
+            let reason = format!("“{}” is not a value of this program. Did you mean “{known}”?", brief(key));
+            ProtocolError { line, reason }
+        }
+        None => unknown(line, key, "value", &here),
+    }
+}
+
+fn unknown(line: usize, given: &str, what: &str, known: &[&str]) -> ProtocolError {
+    let hint = match nearest(given, known) {
+        Some(near) => format!("Did you mean “{near}”?"),
+        None => format!("It knows {}.", known.join(", ")),
+    };
+    ProtocolError { line, reason: format!("“{}” is not a {what} of this program. {hint}", brief(given)) }
+}
+
+/// The known word nearest to what was written, where one is near.
+fn nearest<'a>(given: &str, known: &[&'a str]) -> Option<&'a str> {
+    let given: String = given.chars().take(100).collect();
+    let scored = known.iter().map(|word| (strsim::jaro_winkler(&given, word), *word));
+    let best = scored.max_by(|a, b| a.0.total_cmp(&b.0))?;
+    // Below this the suggestions are no longer recognisable as a slip of the pen.
+    (best.0 > 0.85).then_some(best.1)
+}
+
+fn brief(text: &str) -> String {
+    text.chars().take(60).collect()
+}
+
+fn line_of(text: &str, span: Option<Range<usize>>) -> usize {
+    let end = span.map_or(0, |span| span.start.min(text.len()));
+    1 + text.as_bytes().iter().take(end).filter(|&&byte| byte == b'\n').count()
+}
+
+fn not_toml(text: &str, error: &toml_edit::TomlError) -> ProtocolError {
+    let first = error.message().lines().next().unwrap_or_default();
+    let reason = format!("this is not written as a protocol file should be (TOML): {first}");
+    ProtocolError { line: line_of(text, error.span()), reason }
+}

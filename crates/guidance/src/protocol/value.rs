@@ -1,0 +1,203 @@
+//! The kinds of value a protocol holds.
+
+use super::ReadinessRule;
+use record::Halves;
+use std::fmt;
+
+/// Two ends, both included: days or degrees.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Span {
+    /// The lower end.
+    pub low: i16,
+    /// The upper end; never below `low`.
+    pub high: i16,
+}
+
+impl Span {
+    /// Whether a value lies between the ends.
+    #[must_use]
+    pub fn contains(self, value: i16) -> bool {
+        (self.low..=self.high).contains(&value)
+    }
+}
+
+impl fmt::Display for Span {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}–{}", self.low, self.high)
+    }
+}
+
+/// What kind of value a place in the file takes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Shape {
+    Number,
+    Range,
+    List,
+    Points,
+    Name,
+}
+
+impl Shape {
+    pub(crate) fn from_key(key: &str) -> Option<Self> {
+        Some(match key {
+            "number" => Self::Number,
+            "range" => Self::Range,
+            "list" => Self::List,
+            "points" => Self::Points,
+            "name" => Self::Name,
+            _ => return None,
+        })
+    }
+
+    /// What is expected, for an error.
+    pub(crate) const fn expected(self) -> &'static str {
+        match self {
+            Self::Number => "a whole number is expected, as in 7",
+            Self::Range => {
+                "two whole numbers in square brackets are expected, the smaller first, as in [14, 21]"
+            }
+            Self::List => {
+                "whole numbers in square brackets, each larger than the last, are expected, as in [1, 6, 12]"
+            }
+            Self::Points => "points in steps of a half are expected, as in 0.5",
+            Self::Name => "one of the named rules in quotation marks is expected",
+        }
+    }
+}
+
+/// A value as read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) enum Value {
+    Number(i16),
+    Range(Span),
+    List(Vec<i16>),
+    Points(Halves),
+    Name(String),
+}
+
+impl Value {
+    /// Reads an item of a file as a shape; `None` where it is of another kind.
+    pub(crate) fn read(shape: Shape, item: &toml_edit::Item) -> Option<Self> {
+        match shape {
+            Shape::Number => whole(item.as_integer()?).map(Self::Number),
+            Shape::Points => halves(item).map(Self::Points),
+            Shape::Name => item.as_str().map(|text| Self::Name(text.to_owned())),
+            Shape::List => {
+                let list = wholes(item)?;
+                let ascends = list.windows(2).all(|pair| matches!(pair, [a, b] if a < b));
+                (ascends && !list.is_empty()).then_some(Self::List(list))
+            }
+            Shape::Range => match wholes(item)?.as_slice() {
+                &[low, high] if low <= high => Some(Self::Range(Span { low, high })),
+                _ => None,
+            },
+        }
+    }
+
+    /// With its unit, as a page shows it.
+    pub(crate) fn words(&self, unit: &str) -> String {
+        let bare = match self {
+            Self::Number(number) => number.to_string(),
+            Self::Range(span) => span.to_string(),
+            Self::List(list) => list.iter().map(i16::to_string).collect::<Vec<_>>().join(", "),
+            Self::Points(halves) => halves.to_string(),
+            Self::Name(name) => {
+                return ReadinessRule::from_key(name)
+                    .map_or_else(|| name.clone(), |rule| rule.words().to_owned());
+            }
+        };
+        with_unit(&bare, unit)
+    }
+
+    /// Every number in it, halves counted as halves, to hold against the permitted range.
+    pub(crate) fn numbers(&self) -> Vec<i16> {
+        match self {
+            Self::Number(number) => vec![*number],
+            Self::Range(span) => vec![span.low, span.high],
+            Self::List(list) => list.clone(),
+            Self::Points(halves) => vec![halves.0.into()],
+            Self::Name(_) => Vec::new(),
+        }
+    }
+}
+
+/// "7 days", "15°".
+pub(crate) fn with_unit(bare: &str, unit: &str) -> String {
+    let space = if unit.is_empty() || unit.starts_with('°') { "" } else { " " };
+    format!("{bare}{space}{unit}")
+}
+
+fn whole(number: i64) -> Option<i16> {
+    // No setting is negative, and none is larger than some hundreds of days.
+    i16::try_from(number).ok().filter(|&number| number >= 0)
+}
+
+fn wholes(item: &toml_edit::Item) -> Option<Vec<i16>> {
+    item.as_array()?.iter().map(|value| value.as_integer().and_then(whole)).collect()
+}
+
+fn halves(item: &toml_edit::Item) -> Option<Halves> {
+    let points = item.as_float().or_else(|| item.as_integer().map(|whole| whole as f64))?;
+    let doubled = points * 2.0;
+    let sound = (0.0..=12.0).contains(&doubled) && doubled.fract() == 0.0;
+    sound.then_some(Halves(doubled as u8))
+}
+
+/// Takes a typed field out of a value.
+pub(crate) trait Take: Sized {
+    fn take(value: &Value) -> Option<Self>;
+}
+
+impl Take for u16 {
+    fn take(value: &Value) -> Option<Self> {
+        match value {
+            Value::Number(number) => Self::try_from(*number).ok(),
+            _ => None,
+        }
+    }
+}
+
+impl Take for i16 {
+    fn take(value: &Value) -> Option<Self> {
+        match value {
+            Value::Number(number) => Some(*number),
+            _ => None,
+        }
+    }
+}
+
+impl Take for Span {
+    fn take(value: &Value) -> Option<Self> {
+        match value {
+            Value::Range(span) => Some(*span),
+            _ => None,
+        }
+    }
+}
+
+impl Take for Vec<u16> {
+    fn take(value: &Value) -> Option<Self> {
+        match value {
+            Value::List(list) => list.iter().map(|&number| u16::try_from(number).ok()).collect(),
+            _ => None,
+        }
+    }
+}
+
+impl Take for Halves {
+    fn take(value: &Value) -> Option<Self> {
+        match value {
+            Value::Points(halves) => Some(*halves),
+            _ => None,
+        }
+    }
+}
+
+impl Take for ReadinessRule {
+    fn take(value: &Value) -> Option<Self> {
+        match value {
+            Value::Name(name) => Self::from_key(name),
+            _ => None,
+        }
+    }
+}
