@@ -52,9 +52,20 @@ impl Bound {
         } else {
             (Severity::Refuse, self.possible, "cannot be right")
         };
-        let text = format!("{name} {value}{unit} {word}: {low} to {high}{unit} is expected. {why}");
+        let value = if value.is_finite() { number_words(value) + unit } else { "without a number".into() };
+        let (low, high) = (number_words(low), number_words(high));
+        let text = format!("{name} {value} {word}: {low} to {high}{unit} is expected. {why}");
         Some(Finding { severity, field, text })
     }
+}
+
+/// A number as it stands in a sentence: no trailing zeros, and a proper minus sign, "−27" or "7.25".
+#[must_use]
+pub fn number_words(value: f64) -> String {
+    let size = value.abs();
+    // Beyond this a number in full would run to hundreds of digits.
+    let text = if size < 1e15 { size.to_string() } else { format!("{size:e}") };
+    if value < 0.0 { format!("−{text}") } else { text }
 }
 
 macro_rules! bounds {
@@ -79,16 +90,16 @@ bounds! {
         "The score's bands run from 90° of deformity to beyond 20° past neutral.";
     /// Length of the foot.
     FOOT_LENGTH: "foot length", " mm", (50.0, 260.0), (60.0, 220.0),
-        "Newborn feet are about 78 mm (SD 4); six-year-olds' about 182 mm (SD 9) (Snyder 1977).";
+        "Newborn feet are about 78 mm, SD 4 (Kuponiyi & Ogunlesi 2023); six-year-olds' about 182 mm, SD 9 (computed from Snyder 1977).";
     /// Bar length between the heels.
     BAR_LENGTH: "bar length", " mm", (100.0, 450.0), (150.0, 350.0),
-        "The bar is about shoulder width: 12 cm at birth, some 25 cm at five years.";
+        "The bar is about shoulder width: some 12 cm at birth (from memory), some 25 cm at five years (estimated).";
     /// Outward angle set on the bar.
     BAR_ANGLE: "outward angle", "°", (0.0, 90.0), (20.0, 75.0),
-        "60–70° for an affected foot and 30–40° for the other are the published settings.";
+        "60–70° for an affected foot (Gupta & Agarwal 2021) and 30–40° for the other (a hospital's fact sheet) are the published settings.";
     /// Dorsiflexion bend of the bar.
     BAR_BEND: "dorsiflexion bend", "°", (-5.0, 30.0), (0.0, 20.0),
-        "5–15° is the published setting.";
+        "10–15° (Gupta & Agarwal 2021) or 5–10° (a handbook, from memory) are the published settings.";
     /// Hours of wear a day.
     WEAR_HOURS: "hours of wear a day", " h", (0.0, 24.0), (0.0, 24.0),
         "A day has 24 hours.";
@@ -100,7 +111,13 @@ bounds! {
         "Grams, not kilograms.";
     /// Number of a cast in its episode.
     CAST_NUMBER: "cast number", "", (1.0, 40.0), (1.0, 15.0),
-        "Four to seven casts are usual; more than fifteen in one episode would be extraordinary.";
+        "Four to seven casts are usual (from memory); more than fifteen in one episode would be extraordinary.";
+    /// A Pirani total as written on a sheet.
+    PIRANI_TOTAL: "Pirani total", "", (0.0, 6.0), (0.0, 6.0),
+        "Six signs of at most one point each; an older form that runs to 10 (Flynn 1998) is not the same score.";
+    /// A Dimeglio total as written on a sheet.
+    DIMEGLIO_TOTAL: "Dimeglio total", "", (0.0, 20.0), (0.0, 20.0),
+        "Four angles of at most 4 points and four signs of one.";
     /// One item of the walking-age score.
     WALKING_ITEM: "walking-age item", " points", (0.0, 3.0), (0.0, 3.0),
         "Each item is 0, 1, 2 or 3.";
@@ -114,13 +131,31 @@ pub const NOTE_CHARS: usize = 20_000;
 /// Longest name, label or reason, in characters.
 pub const LINE_CHARS: usize = 500;
 
+/// Most entries of a list within one entry: hospital numbers, carers.
+pub const LIST_LENGTH: usize = 50;
+
 /// Judges the length of a text; `limit` in characters.
 #[must_use]
 pub fn judge_text(field: &'static str, text: &str, limit: usize) -> Option<Finding> {
+    // A character takes at least one byte, so a short text need not be counted.
+    if text.len() <= limit {
+        return None;
+    }
     let chars = text.chars().count();
+    let advice =
+        if limit == NOTE_CHARS { "Shorten it, or split it into several notes." } else { "Shorten it." };
     (chars > limit).then(|| Finding {
         severity: Severity::Refuse,
         field,
-        text: format!("This text has {chars} characters; at most {limit} are kept. Shorten it, or split it into several notes."),
+        text: format!("This text has {chars} characters; at most {limit} are kept. {advice}"),
+    })
+}
+
+/// Judges the length of a list within one entry.
+pub(crate) fn judge_list(field: &'static str, length: usize) -> Option<Finding> {
+    (length > LIST_LENGTH).then(|| Finding {
+        severity: Severity::Refuse,
+        field,
+        text: format!("There are {length} of these; at most {LIST_LENGTH} are kept."),
     })
 }

@@ -1,7 +1,11 @@
-//! Days and instants. Time between clinical events is whole days; no clock is read here.
+//! Days. Time between clinical events is whole days; no clock is read here.
+//!
+//! Millions of entries are read at a time, so the calendar arithmetic is done here on plain integers
+//! (the proleptic Gregorian rules); tests hold it to two date libraries on every day of 1900–2199.
 
+use crate::text::{self, Fixed, digits};
 use jiff::civil::Date;
-use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error as _};
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use std::{
     fmt,
     ops::{Add, Sub},
@@ -26,6 +30,9 @@ pub enum DayError {
     /// Not of the form year-month-day.
     #[error("“{0}” is not a day: year-month-day is expected, as in 2024-07-30")]
     Form(String),
+    /// Not an instant.
+    #[error("“{0}” is not an instant: a form such as 2024-07-30T09:12:04Z is expected")]
+    Instant(String),
     /// There is no such day in the calendar.
     #[error("{year:04}-{month:02}-{day:02} is not in the calendar")]
     Calendar {
@@ -39,9 +46,55 @@ pub enum DayError {
     /// Before 1900 or after 2199: a slip of the pen such as the year 0202.
     #[error("the year {0} cannot be right: 1900 to 2199 is expected")]
     Year(i32),
+    /// A window whose last day lies before its first.
+    #[error("the window from {from} to {to} ends before it begins")]
+    Reversed {
+        /// First day as given.
+        from: Day,
+        /// Last day as given.
+        to: Day,
+    },
 }
 
 const EPOCH: Date = jiff::civil::date(1970, 1, 1);
+const YEARS: std::ops::RangeInclusive<i32> = 1900..=2199;
+
+const fn is_leap(year: i32) -> bool {
+    year % 4 == 0 && (year % 100 != 0 || year % 400 == 0)
+}
+
+/// The last day of a month 1–12.
+const fn month_length(year: i32, month: u32) -> u32 {
+    match month {
+        2 if is_leap(year) => 29,
+        2 => 28,
+        4 | 6 | 9 | 11 => 30,
+        _ => 31,
+    }
+}
+
+/// Days since 1970-01-01 of a day in the calendar, for years from 1 on.
+///
+/// The year is counted from 1 March, so that the leap day is its last. 719,468 days lie between
+/// 0000-03-01 and 1970-01-01; 400 years hold 146,097 days.
+const fn number_of(year: i32, month: u32, day: u32) -> i32 {
+    let (year, month) = if month > 2 { (year, month - 3) } else { (year - 1, month + 9) };
+    let day_of_year = (153 * month as i32 + 2) / 5 + day as i32 - 1;
+    year * 365 + year / 4 - year / 100 + year / 400 + day_of_year - 719_468
+}
+
+/// The reverse of [`number_of`].
+const fn parts_of(number: i32) -> (i32, u32, u32) {
+    let days = number + 719_468;
+    let (era, day_of_era) = (days / 146_097, days % 146_097);
+    let year_of_era = (day_of_era - day_of_era / 1460 + day_of_era / 36_524 - day_of_era / 146_096) / 365;
+    let day_of_year = day_of_era - (365 * year_of_era + year_of_era / 4 - year_of_era / 100);
+    let march_month = (5 * day_of_year + 2) / 153;
+    let day = (day_of_year - (153 * march_month + 2) / 5 + 1) as u32;
+    let month = if march_month < 10 { march_month + 3 } else { march_month - 9 } as u32;
+    let year = year_of_era + era * 400;
+    (if month <= 2 { year + 1 } else { year }, month, day)
+}
 
 impl Day {
     /// Earliest day accepted, 1900-01-01.
@@ -54,17 +107,13 @@ impl Day {
     /// # Errors
     /// When the calendar has no such day, or the year is outside 1900–2199.
     pub fn new(year: i32, month: u32, day: u32) -> Result<Self, DayError> {
-        if !(1900..=2199).contains(&year) {
+        if !YEARS.contains(&year) {
             return Err(DayError::Year(year));
         }
-        let wrong = || DayError::Calendar { year, month, day };
-        let date = Date::new(
-            i16::try_from(year).map_err(|_| wrong())?,
-            i8::try_from(month).map_err(|_| wrong())?,
-            i8::try_from(day).map_err(|_| wrong())?,
-        )
-        .map_err(|_| wrong())?;
-        Ok(Self::from_date(date))
+        if !(1..=12).contains(&month) || !(1..=month_length(year, month)).contains(&day) {
+            return Err(DayError::Calendar { year, month, day });
+        }
+        Ok(Self(number_of(year, month, day)))
     }
 
     /// Days since 1970-01-01.
@@ -79,11 +128,14 @@ impl Day {
         Self(number.clamp(Self::FIRST.0, Self::LAST.0))
     }
 
-    /// From a calendar date of the date library.
+    /// From a calendar date of the date library, held within 1900–2199.
     #[must_use]
     pub fn from_date(date: Date) -> Self {
-        let days = date.duration_since(EPOCH).as_hours() / 24;
-        Self::from_number(i32::try_from(days).unwrap_or(i32::MAX))
+        let (year, month, day) = (i32::from(date.year()), date.month(), date.day());
+        if year < *YEARS.start() {
+            return Self::FIRST;
+        }
+        Self::from_number(number_of(year, month.unsigned_abs().into(), day.unsigned_abs().into()))
     }
 
     /// The calendar date for the date library.
@@ -94,9 +146,8 @@ impl Day {
 
     /// Year, month (1–12), day of the month (1–31).
     #[must_use]
-    pub fn parts(self) -> (i32, u32, u32) {
-        let date = self.date();
-        (i32::from(date.year()), date.month().unsigned_abs().into(), date.day().unsigned_abs().into())
+    pub const fn parts(self) -> (i32, u32, u32) {
+        parts_of(self.0)
     }
 
     /// 0 Monday … 6 Sunday. 1970-01-01 was a Thursday.
@@ -120,10 +171,19 @@ impl Day {
     }
 
     /// The same day of the month so many calendar months later; the last of the month where there is
-    /// no such day (31 January + 1 month = 28 or 29 February).
+    /// no such day (31 January + 1 month = 28 or 29 February). Held within 1900–2199.
     #[must_use]
     pub fn plus_months(self, months: i32) -> Self {
-        Self::from_date(self.date().saturating_add(jiff::Span::new().months(months)))
+        let (year, month, day) = self.parts();
+        let months = (year * 12 + month as i32 - 1).saturating_add(months);
+        let (year, month) = (months.div_euclid(12), months.rem_euclid(12) as u32 + 1);
+        if year < *YEARS.start() {
+            Self::FIRST
+        } else if year > *YEARS.end() {
+            Self::LAST
+        } else {
+            Self(number_of(year, month, day.min(month_length(year, month))))
+        }
     }
 
     /// The birthday so many years later; 29 February becomes 28 February in other years.
@@ -133,12 +193,14 @@ impl Day {
     }
 
     /// Whole calendar months from `self` to `later`, rounded down; negative when `later` is earlier.
+    ///
+    /// It is the largest number for which [`Day::plus_months`] does not pass `later`, so 31 January to
+    /// 28 February of a common year is one month.
     #[must_use]
     pub fn months_to(self, later: Self) -> i32 {
         let ((y0, m0, d0), (y1, m1, d1)) = (self.parts(), later.parts());
         let months = (y1 - y0) * 12 + (m1 as i32 - m0 as i32);
-        let last_of_month = later.plus_days(1).parts().2 == 1;
-        if d1 < d0 && !last_of_month { months - 1 } else { months }
+        if d1 < d0 && d1 < month_length(y1, m1) { months - 1 } else { months }
     }
 
     /// So many days later (or earlier, when negative).
@@ -193,10 +255,20 @@ impl Sub for Day {
     }
 }
 
+impl Day {
+    fn text(self) -> Fixed<10> {
+        let mut text = Fixed(*b"0000-00-00");
+        let (year, month, day) = self.parts();
+        text.put(0, 4, year.unsigned_abs());
+        text.put(5, 2, month);
+        text.put(8, 2, day);
+        text
+    }
+}
+
 impl fmt::Display for Day {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let (year, month, day) = self.parts();
-        write!(f, "{year:04}-{month:02}-{day:02}")
+        f.pad(self.text().as_str())
     }
 }
 
@@ -204,33 +276,31 @@ impl FromStr for Day {
     type Err = DayError;
 
     fn from_str(text: &str) -> Result<Self, DayError> {
-        let form = || DayError::Form(text.chars().take(40).collect());
-        let mut parts = text.splitn(3, '-');
-        let mut number = |width: usize| {
-            let part = parts.next().ok_or_else(form)?;
-            let plain = part.len() == width && part.bytes().all(|b| b.is_ascii_digit());
-            if plain { part.parse::<u32>().map_err(|_| form()) } else { Err(form()) }
+        let parts = |bytes: &[u8]| {
+            let [y1, y2, y3, y4, b'-', m1, m2, b'-', d1, d2] = *bytes else { return None };
+            Some((digits(&[y1, y2, y3, y4])?, digits(&[m1, m2])?, digits(&[d1, d2])?))
         };
-        let (year, month, day) = (number(4)?, number(2)?, number(2)?);
-        Self::new(i32::try_from(year).map_err(|_| form())?, month, day)
+        let (year, month, day) =
+            parts(text.as_bytes()).ok_or_else(|| DayError::Form(text.chars().take(40).collect()))?;
+        Self::new(year as i32, month, day)
     }
 }
 
 impl Serialize for Day {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
+        self.text().serialize(serializer)
     }
 }
 
 impl<'de> Deserialize<'de> for Day {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let text = std::borrow::Cow::<str>::deserialize(deserializer)?;
-        text.parse().map_err(D::Error::custom)
+        text::deserialize(deserializer, "a day such as 2024-07-30")
     }
 }
 
 /// A window of days, both ends included.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(try_from = "Ends")]
 pub struct DayRange {
     /// First day.
     pub from: Day,
@@ -258,56 +328,18 @@ impl DayRange {
     }
 }
 
-/// An instant in UTC to the second, when an entry was written. On the wire `2024-07-30T09:12:04Z`.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct Timestamp(i64);
-
-impl Timestamp {
-    /// Seconds since 1970-01-01T00:00:00Z.
-    #[must_use]
-    pub const fn from_seconds(seconds: i64) -> Self {
-        Self(seconds)
-    }
-
-    /// Seconds since 1970-01-01T00:00:00Z.
-    #[must_use]
-    pub const fn seconds(self) -> i64 {
-        self.0
-    }
-
-    /// The UTC day of the instant.
-    #[must_use]
-    pub fn day(self) -> Day {
-        Day::from_number(i32::try_from(self.0.div_euclid(86_400)).unwrap_or(i32::MAX))
-    }
+/// The two ends as they come from outside, in an order not yet checked.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Ends {
+    from: Day,
+    to: Day,
 }
 
-impl fmt::Display for Timestamp {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let second = self.0.rem_euclid(86_400);
-        write!(f, "{}T{:02}:{:02}:{:02}Z", self.day(), second / 3600, second / 60 % 60, second % 60)
-    }
-}
+impl TryFrom<Ends> for DayRange {
+    type Error = DayError;
 
-impl FromStr for Timestamp {
-    type Err = DayError;
-
-    fn from_str(text: &str) -> Result<Self, DayError> {
-        let instant: jiff::Timestamp =
-            text.parse().map_err(|_| DayError::Form(text.chars().take(40).collect()))?;
-        Ok(Self(instant.as_second()))
-    }
-}
-
-impl Serialize for Timestamp {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
-    }
-}
-
-impl<'de> Deserialize<'de> for Timestamp {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let text = std::borrow::Cow::<str>::deserialize(deserializer)?;
-        text.parse().map_err(D::Error::custom)
+    fn try_from(Ends { from, to }: Ends) -> Result<Self, DayError> {
+        if to < from { Err(DayError::Reversed { from, to }) } else { Ok(Self { from, to }) }
     }
 }

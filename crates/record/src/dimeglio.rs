@@ -21,6 +21,9 @@ pub enum Angle {
 
 impl Angle {
     /// 0–4 points by the bands, an edge counting in the more severe one.
+    ///
+    /// Points that were written down come back as they were written, even where they cannot be right;
+    /// such points are refused by the bounds and never added into a total.
     #[must_use]
     pub const fn points(self) -> u8 {
         match self {
@@ -176,6 +179,27 @@ impl Grade {
 }
 
 /// The eight items of one foot at one sitting. What was not assessed is `None` and stays so.
+///
+/// ```
+/// use record::{Angle, Dimeglio, Grade};
+///
+/// let mut foot = Dimeglio {
+///     equinus: Some(Angle::Deg(45)),   // on the edge: the more severe band, 4
+///     varus: Some(Angle::Deg(30)),     // 3
+///     derotation: Some(Angle::Points(3)),
+///     adduction: Some(Angle::Deg(10)), // 2
+///     posterior_crease: Some(true),
+///     medial_crease: Some(true),
+///     cavus: Some(false),
+///     poor_muscle: None,
+/// };
+/// assert_eq!(foot.total(), None); // one sign was not assessed
+/// assert_eq!(foot.grade(), None);
+///
+/// foot.poor_muscle = Some(false);
+/// assert_eq!(foot.total(), Some(14)); // 4 + 3 + 3 + 2 + 1 + 1
+/// assert_eq!(foot.grade(), Some(Grade::III));
+/// ```
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Dimeglio {
@@ -248,11 +272,13 @@ impl Dimeglio {
         }
     }
 
-    /// 0–20, or `None` when any of the eight items is missing.
+    /// 0–20, or `None` when any of the eight items is missing, or an angle bears more than 4 points.
     #[must_use]
     pub fn total(&self) -> Option<u8> {
-        let angles =
-            AngleItem::ALL.into_iter().try_fold(0, |sum, item| Some(sum + self.angle(item)?.points()))?;
+        let angles = AngleItem::ALL.into_iter().try_fold(0, |sum, item| {
+            let points = self.angle(item)?.points();
+            (points <= 4).then(|| sum + points)
+        })?;
         DimeglioSign::ALL.into_iter().try_fold(angles, |sum, sign| Some(sum + u8::from(self.sign(sign)?)))
     }
 

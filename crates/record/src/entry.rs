@@ -3,20 +3,42 @@
 //! On the wire an entry is one JSON object, `{"v":1,"id":…,"child":…,"kind":"assessment","body":{…},
 //! "on":"2024-07-30","at":"2024-07-30T09:12:04Z","by":…,"site":…}`, with `follows` where it answers
 //! another entry. The shape of every kind is pinned by a golden file; a change needs a new version and
-//! an upcast here, and old files stay readable.
+//! an upcast, and old files stay readable. Within a version an unknown field is refused rather than
+//! dropped: nothing that somebody wrote down is lost in silence.
 
 use crate::{
     ChildId, Day, EntryId, Finding, Severity, SiteId, Timestamp, UserId,
     kinds::{self, Inspect},
 };
-use serde::{Deserialize, Serialize};
-use serde_json::value::RawValue;
-use std::borrow::Cow;
+use serde::{Serialize, Serializer, de::MapAccess};
 
 /// The version of the wire form that this program writes.
 pub const VERSION: u16 = 1;
 
 /// Something seen or done, written down once.
+///
+/// ```
+/// use record::{Entry, Kind, Side, entry::Body};
+///
+/// let line = concat!(
+///     r#"{"v":1,"id":"01907e2a-0000-7000-8000-000000000001","child":"01907e2a-0000-7000-8000-0000000000c1","#,
+///     r#""kind":"cast_applied","body":{"side":"left","number":3},"on":"2024-07-30","#,
+///     r#""at":"2024-07-30T09:12:04Z","by":"01907e2a-0000-7000-8000-0000000000b1","#,
+///     r#""site":"01907e2a-0000-7000-8000-0000000000a1"}"#,
+/// );
+/// let mut entry = Entry::from_json(line)?;
+/// assert_eq!(entry.kind(), Kind::CastApplied);
+/// assert_eq!(entry.body.side(), Some(Side::Left));
+/// assert_eq!(entry.to_json()?, line);
+/// assert!(entry.findings().is_empty());
+///
+/// if let Body::CastApplied(cast) = &mut entry.body {
+///     cast.dorsiflexion_deg = Some(75);
+/// }
+/// let refusal = entry.refusal().map(|finding| finding.text).unwrap_or_default();
+/// assert!(refusal.starts_with("dorsiflexion 75° cannot be right: −90 to 60° is expected."));
+/// # Ok::<(), record::WireError>(())
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct Entry {
     /// Its id, a UUID of version 7.
@@ -49,6 +71,9 @@ pub enum WireError {
     /// Not the expected JSON.
     #[error("this entry cannot be read: {0}")]
     Json(#[from] serde_json::Error),
+    /// Holds a number that JSON cannot hold.
+    #[error("this entry cannot be written: {0}")]
+    Unwritable(serde_json::Error),
 }
 
 macro_rules! bodies {
@@ -109,6 +134,24 @@ macro_rules! bodies {
             /// When the JSON is not of that kind's shape.
             pub fn from_json(kind: Kind, json: &str) -> Result<Self, serde_json::Error> {
                 match kind { $(Kind::$name => serde_json::from_str(json).map(Self::$name),)* }
+            }
+
+            /// Reads a body of a kind from a JSON value.
+            ///
+            /// # Errors
+            /// When the value is not of that kind's shape.
+            pub fn from_value(kind: Kind, value: serde_json::Value) -> Result<Self, serde_json::Error> {
+                match kind { $(Kind::$name => serde_json::from_value(value).map(Self::$name),)* }
+            }
+
+            /// Writes the body alone.
+            pub(crate) fn write<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+                match self { $(Self::$name(body) => body.serialize(serializer),)* }
+            }
+
+            /// Reads a body of a kind as the next value of an object.
+            pub(crate) fn read<'de, A: MapAccess<'de>>(kind: Kind, map: &mut A) -> Result<Self, A::Error> {
+                match kind { $(Kind::$name => map.next_value().map(Self::$name),)* }
             }
 
             pub(crate) fn inspect(&self, on: Day, findings: &mut Vec<Finding>) {
@@ -181,85 +224,11 @@ bodies! {
     Withdrawal = "withdrawal", "withdrawal";
 }
 
-#[derive(Serialize)]
-struct WireOut<'a> {
-    v: u16,
-    id: EntryId,
-    child: ChildId,
-    kind: &'static str,
-    body: &'a RawValue,
-    on: Day,
-    at: Timestamp,
-    by: UserId,
-    site: SiteId,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    follows: Option<EntryId>,
-}
-
-#[derive(Deserialize)]
-struct WireIn<'a> {
-    v: u16,
-    id: EntryId,
-    child: ChildId,
-    #[serde(borrow)]
-    kind: Cow<'a, str>,
-    #[serde(borrow)]
-    body: &'a RawValue,
-    on: Day,
-    at: Timestamp,
-    by: UserId,
-    site: SiteId,
-    #[serde(default)]
-    follows: Option<EntryId>,
-}
-
 impl Entry {
     /// Its kind.
     #[must_use]
     pub const fn kind(&self) -> Kind {
         self.body.kind()
-    }
-
-    /// The wire form, one line of JSON without a line end.
-    ///
-    /// # Errors
-    /// None is known: every kind serialises.
-    pub fn to_json(&self) -> Result<String, WireError> {
-        let body = RawValue::from_string(self.body.to_json()?)?;
-        Ok(serde_json::to_string(&WireOut {
-            v: VERSION,
-            id: self.id,
-            child: self.child,
-            kind: self.kind().wire(),
-            body: &body,
-            on: self.on,
-            at: self.at,
-            by: self.by,
-            site: self.site,
-            follows: self.follows,
-        })?)
-    }
-
-    /// Reads the wire form of any version up to this program's.
-    ///
-    /// # Errors
-    /// When the text is of a later version, an unknown kind, or not the expected JSON.
-    pub fn from_json(json: &str) -> Result<Self, WireError> {
-        let wire: WireIn<'_> = serde_json::from_str(json)?;
-        if wire.v > VERSION {
-            return Err(WireError::Newer(wire.v));
-        }
-        let kind = Kind::from_wire(&wire.kind).ok_or_else(|| WireError::Kind(wire.kind.to_string()))?;
-        Ok(Self {
-            id: wire.id,
-            child: wire.child,
-            body: Body::from_json(kind, wire.body.get())?,
-            on: wire.on,
-            at: wire.at,
-            by: wire.by,
-            site: wire.site,
-            follows: wire.follows,
-        })
     }
 
     /// What is odd about this entry by itself: refusals and questions, worst first.
@@ -269,8 +238,23 @@ impl Entry {
     pub fn findings(&self) -> Vec<Finding> {
         let mut findings = Vec::new();
         self.body.inspect(self.on, &mut findings);
+        self.inspect_answered(&mut findings);
         findings.sort_by_key(|finding| std::cmp::Reverse(finding.severity));
         findings
+    }
+
+    fn inspect_answered(&self, findings: &mut Vec<Finding>) {
+        let answered = match &self.body {
+            Body::Correction(body) => Some(body.entry),
+            Body::Withdrawal(body) => Some(body.entry),
+            _ => None,
+        };
+        for (field, entry) in [("entry", answered), ("follows", self.follows)] {
+            if entry == Some(self.id) {
+                let text = "An entry cannot answer itself.".to_owned();
+                findings.push(Finding { severity: Severity::Refuse, field, text });
+            }
+        }
     }
 
     /// The first reason to refuse this entry, if there is one.
@@ -297,31 +281,5 @@ impl Body {
             Self::Correction(body) => body.body.side(),
             _ => None,
         }
-    }
-}
-
-impl Serialize for Body {
-    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        use serde::ser::{Error as _, SerializeStruct};
-        let json = self.to_json().map_err(S::Error::custom)?;
-        let raw = RawValue::from_string(json).map_err(S::Error::custom)?;
-        let mut out = serializer.serialize_struct("Body", 2)?;
-        out.serialize_field("kind", self.kind().wire())?;
-        out.serialize_field("body", &raw)?;
-        out.end()
-    }
-}
-
-impl<'de> Deserialize<'de> for Body {
-    fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        use serde::de::Error as _;
-        #[derive(Deserialize)]
-        struct In {
-            kind: String,
-            body: serde_json::Value,
-        }
-        let wire = In::deserialize(deserializer)?;
-        let kind = Kind::from_wire(&wire.kind).ok_or_else(|| D::Error::custom("unknown kind of entry"))?;
-        Self::from_json(kind, &wire.body.to_string()).map_err(D::Error::custom)
     }
 }

@@ -30,8 +30,13 @@ impl HalfPoint {
 
     /// From 0.0, 0.5 or 1.0 exactly; anything else is no answer to a sign.
     #[must_use]
-    pub fn from_value(value: f64) -> Option<Self> {
-        Self::ALL.into_iter().find(|point| (point.halves().value() - value).abs() < 1e-9)
+    pub const fn from_value(value: f64) -> Option<Self> {
+        match value {
+            0.0 => Some(Self::Zero),
+            0.5 => Some(Self::Half),
+            1.0 => Some(Self::One),
+            _ => None,
+        }
     }
 
     /// "0", "0.5" or "1".
@@ -58,9 +63,10 @@ impl<'de> Deserialize<'de> for HalfPoint {
     }
 }
 
-/// A count of half points, so that sums are exact: 9 is a score of 4.5.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(transparent)]
+/// A count of half points, so that sums are exact: nine of them are a score of 4.5.
+///
+/// On the wire it is the score itself, 4.5, so that nobody reads nine points out of six.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Halves(pub u8);
 
 impl Halves {
@@ -68,6 +74,29 @@ impl Halves {
     #[must_use]
     pub fn value(self) -> f64 {
         f64::from(self.0) / 2.0
+    }
+}
+
+impl Halves {
+    /// From a score such as 4.5; `None` for what is not a whole number of halves or is negative.
+    #[must_use]
+    pub fn from_value(value: f64) -> Option<Self> {
+        let doubled = value * 2.0;
+        let whole = doubled.fract() == 0.0 && (0.0..=255.0).contains(&doubled);
+        whole.then_some(Self(doubled as u8))
+    }
+}
+
+impl Serialize for Halves {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_f64(self.value())
+    }
+}
+
+impl<'de> Deserialize<'de> for Halves {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        Self::from_value(f64::deserialize(deserializer)?)
+            .ok_or_else(|| D::Error::custom("a score is a whole number of half points"))
     }
 }
 
@@ -202,6 +231,26 @@ impl Sign {
 }
 
 /// The six signs of one foot at one sitting. A sign not assessed is `None` and stays so.
+///
+/// ```
+/// use record::{HalfPoint::{Half, One, Zero}, Halves, Pirani, Sign};
+///
+/// let mut foot = Pirani {
+///     lateral_border: Some(Half),
+///     medial_crease: Some(Half),
+///     talar_head: Some(Zero),
+///     posterior_crease: Some(One),
+///     rigid_equinus: Some(One),
+///     empty_heel: None,
+/// };
+/// assert_eq!(foot.midfoot(), Some(Halves(2))); // 0.5 + 0.5 + 0 = 1
+/// assert_eq!(foot.hindfoot(), None); // the empty heel was not assessed
+/// assert_eq!(foot.total(), None);
+///
+/// foot.set(Sign::EmptyHeel, Some(Half));
+/// assert_eq!(foot.hindfoot().map(Halves::value), Some(2.5));
+/// assert_eq!(foot.total().map(|total| total.to_string()).as_deref(), Some("3.5"));
+/// ```
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Pirani {

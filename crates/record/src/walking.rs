@@ -63,6 +63,18 @@ impl WalkingItem {
 }
 
 /// The four items of one foot. What was not asked is `None`.
+///
+/// ```
+/// use record::Walking;
+///
+/// let mut foot = Walking { ankle: Some(2), pain: Some(3), shoes: Some(2), carer: None };
+/// assert_eq!(foot.total(), None); // the carer was not asked
+/// assert_eq!(foot.may_need_more(), None);
+///
+/// foot.carer = Some(2);
+/// assert_eq!(foot.total(), Some(9)); // 2 + 3 + 2 + 2
+/// assert_eq!(foot.may_need_more(), Some(false)); // 9 is above the cut-off of 8
+/// ```
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Walking {
@@ -105,10 +117,19 @@ impl Walking {
         }
     }
 
-    /// 0–12, or `None` when any item is missing.
+    /// 0–12, or `None` when any item is missing or bears more than 3 points.
     #[must_use]
     pub fn total(&self) -> Option<u8> {
-        WalkingItem::ALL.into_iter().try_fold(0u8, |sum, item| sum.checked_add(self.item(item)?))
+        WalkingItem::ALL.into_iter().try_fold(0, |sum, item| {
+            let points = self.item(item)?;
+            (points <= 3).then(|| sum + points)
+        })
+    }
+
+    /// Whether the total is at or below the cut-off; `None` where there is no total.
+    #[must_use]
+    pub fn may_need_more(&self) -> Option<bool> {
+        self.total().map(|total| total <= Self::REFER_AT_OR_BELOW)
     }
 
     /// Whether nothing was asked.

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 /// The child came on the entry's day; `follows` names the appointment where there was one.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct AppointmentAttended {
     /// Time of arrival as said, "09:42".
     #[serde(default, skip_serializing_if = "Option::is_none")]

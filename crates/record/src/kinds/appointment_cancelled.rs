@@ -17,6 +17,7 @@ choice! {
 
 /// Called off; `follows` names the appointment.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct AppointmentCancelled {
     /// The day the child would have been expected.
     pub for_day: Day,

@@ -27,6 +27,7 @@ choice! {
 
 /// An appointment; the entry's day is the day it was made.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct AppointmentMade {
     /// The day the child is expected.
     pub for_day: Day,

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 /// Expected on the entry's day and not come; `follows` names the appointment where known.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct AppointmentMissed {
     /// Why, where known.
     #[serde(default, skip_serializing_if = "Option::is_none")]

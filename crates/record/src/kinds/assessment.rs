@@ -1,12 +1,13 @@
 //! Assessment: scores and movement of one foot at one sitting.
 
 use super::Inspect;
-use crate::bounds::{ABDUCTION, ANGLE_POINTS, DIMEGLIO_ANGLE, DORSIFLEXION, FOOT_LENGTH, Finding, LINE_CHARS, NOTE_CHARS, WALKING_ITEM, judge_text};
+use crate::bounds::{ABDUCTION, ANGLE_POINTS, DIMEGLIO_ANGLE, DIMEGLIO_TOTAL, DORSIFLEXION, FOOT_LENGTH, Finding, LINE_CHARS, NOTE_CHARS, PIRANI_TOTAL, WALKING_ITEM, judge_text};
 use crate::{Angle, AngleItem, Day, Dimeglio, Halves, Pirani, Severity, Side, Walking, WalkingItem};
 use serde::{Deserialize, Serialize};
 
 /// What was measured of one foot. What was not measured is absent, never zero.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Assessment {
     /// Which foot.
     pub side: Side,
@@ -74,11 +75,16 @@ impl Assessment {
     }
 }
 
-impl Inspect for Assessment {
-    fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
+impl Assessment {
+    fn inspect_movement(&self, findings: &mut Vec<Finding>) {
         findings.extend(self.abduction_deg.and_then(|deg| ABDUCTION.judge("abduction_deg", deg.into())));
-        findings.extend(self.dorsiflexion_deg.and_then(|deg| DORSIFLEXION.judge("dorsiflexion_deg", deg.into())));
+        findings.extend(
+            self.dorsiflexion_deg.and_then(|deg| DORSIFLEXION.judge("dorsiflexion_deg", deg.into())),
+        );
         findings.extend(self.foot_length_mm.and_then(|mm| FOOT_LENGTH.judge("foot_length_mm", mm.into())));
+    }
+
+    fn inspect_items(&self, findings: &mut Vec<Finding>) {
         for item in AngleItem::ALL {
             findings.extend(match self.dimeglio.angle(item) {
                 Some(Angle::Deg(deg)) => DIMEGLIO_ANGLE.judge(item.key(), deg.into()),
@@ -87,13 +93,39 @@ impl Inspect for Assessment {
             });
         }
         for item in WalkingItem::ALL {
-            findings.extend(self.walking.item(item).and_then(|points| WALKING_ITEM.judge(item.key(), points.into())));
+            let points = self.walking.item(item);
+            findings.extend(points.and_then(|points| WALKING_ITEM.judge(item.key(), points.into())));
         }
-        if self.total_disagrees() {
-            let (stated, sum) = (self.stated_total.unwrap_or(Halves(0)), self.pirani.total().unwrap_or(Halves(0)));
+    }
+
+    fn inspect_totals(&self, findings: &mut Vec<Finding>) {
+        if let Some(stated) = self.stated_total {
+            findings.extend(PIRANI_TOTAL.judge("stated_total", stated.value()));
+        }
+        if let (Some(stated), Some(sum)) = (self.stated_total, self.pirani.total())
+            && stated != sum
+        {
             let text = format!("The total written is {stated}, the six signs add up to {sum}.");
             findings.push(Finding { severity: Severity::Ask, field: "stated_total", text });
         }
+        let field = "stated_dimeglio_total";
+        if let Some(stated) = self.stated_dimeglio_total {
+            findings.extend(DIMEGLIO_TOTAL.judge(field, stated.into()));
+        }
+        if let (Some(stated), Some(sum)) = (self.stated_dimeglio_total, self.dimeglio.total())
+            && stated != sum
+        {
+            let text = format!("The Dimeglio total written is {stated}, its eight items add up to {sum}.");
+            findings.push(Finding { severity: Severity::Ask, field, text });
+        }
+    }
+}
+
+impl Inspect for Assessment {
+    fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
+        self.inspect_movement(findings);
+        self.inspect_items(findings);
+        self.inspect_totals(findings);
         if self.is_empty() && self.note.is_none() {
             let text = "Nothing was measured.".to_owned();
             findings.push(Finding { severity: Severity::Refuse, field: "pirani", text });

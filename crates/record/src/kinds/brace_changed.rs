@@ -25,6 +25,7 @@ choice! {
 
 /// A change of the brace.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct BraceChanged {
     /// What changed.
     pub change: BraceChange,

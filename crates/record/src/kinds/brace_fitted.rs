@@ -1,7 +1,7 @@
 //! Foot abduction brace fitted.
 
 use super::Inspect;
-use crate::bounds::{BAR_ANGLE, BAR_BEND, BAR_LENGTH, FOOT_LENGTH, Finding, LINE_CHARS, WEAR_HOURS, judge_text};
+use crate::bounds::{BAR_ANGLE, BAR_BEND, BAR_LENGTH, FOOT_LENGTH, Finding, LINE_CHARS, Severity, WEAR_HOURS, judge_text};
 use crate::{Day, Side};
 use serde::{Deserialize, Serialize};
 
@@ -17,6 +17,7 @@ choice! {
 
 /// One boot on the bar.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Boot {
     /// Which foot.
     pub side: Side,
@@ -33,6 +34,7 @@ pub struct Boot {
 
 /// The brace as it is set.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Brace {
     /// Boots, right before left.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
@@ -47,6 +49,7 @@ pub struct Brace {
 
 /// A brace fitted. It belongs to the child: one bar holds both feet.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct BraceFitted {
     /// The brace.
     #[serde(default)]
@@ -67,6 +70,12 @@ impl Inspect for Brace {
     fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
         findings.extend(self.bar_mm.and_then(|mm| BAR_LENGTH.judge("bar_mm", mm.into())));
         findings.extend(self.label.iter().filter_map(|text| judge_text("label", text, LINE_CHARS)));
+        for side in Side::BOTH {
+            if self.boots.iter().filter(|boot| boot.side == side).count() > 1 {
+                let text = format!("Two boots are written down for the {side} foot.");
+                findings.push(Finding { severity: Severity::Refuse, field: "boots", text });
+            }
+        }
         for boot in &self.boots {
             findings.extend(boot.abduction_deg.and_then(|deg| BAR_ANGLE.judge("abduction_deg", deg.into())));
             findings.extend(boot.dorsiflexion_deg.and_then(|deg| BAR_BEND.judge("dorsiflexion_deg", deg.into())));

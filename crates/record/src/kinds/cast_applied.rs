@@ -31,6 +31,7 @@ choice! {
 
 /// A cast put on one foot.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct CastApplied {
     /// Which foot.
     pub side: Side,

@@ -27,6 +27,7 @@ choice! {
 
 /// A cast taken or fallen off one foot.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct CastRemoved {
     /// Which foot.
     pub side: Side,

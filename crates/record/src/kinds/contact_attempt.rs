@@ -23,6 +23,7 @@ choice! {
 
 /// One attempt.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct ContactAttempt {
     /// How.
     pub way: ContactWay,

@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 /// A correction. The corrected entry keeps its place; its contents are read from here. Several
 /// corrections of one entry: the one written last stands.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Correction {
     /// The entry that was wrong.
     pub entry: EntryId,
@@ -34,9 +35,9 @@ impl Inspect for Correction {
         if matches!(self.body.kind(), Kind::Correction | Kind::Withdrawal) {
             let text = "A correction cannot itself hold a correction or a withdrawal.".to_owned();
             findings.push(Finding { severity: Severity::Refuse, field: "body", text });
-            return;
+        } else {
+            self.body.inspect(self.on.unwrap_or(on), findings);
         }
-        self.body.inspect(self.on.unwrap_or(on), findings);
         judge_reason(&self.reason, findings);
     }
 }

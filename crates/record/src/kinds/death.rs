@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 /// The child died on the entry's day.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Death {
     /// Cause, where known.
     #[serde(default, skip_serializing_if = "Option::is_none")]

@@ -23,6 +23,7 @@ choice! {
 
 /// What was found of one foot. A later diagnosis of the same foot replaces an earlier one.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Diagnosis {
     /// Which foot.
     pub side: Side,

@@ -21,6 +21,7 @@ choice! {
 
 /// The child was discharged. A later referral or registration opens the record again.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Discharge {
     /// Why.
     pub reason: DischargeReason,

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 /// The clinic declared the child lost to follow-up on the entry's day.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct LostDeclared {
     /// What was tried.
     #[serde(default, skip_serializing_if = "Option::is_none")]

@@ -11,6 +11,16 @@ pub(crate) trait Inspect {
     fn inspect(&self, on: Day, findings: &mut Vec<Finding>);
 }
 
+/// Writes a number, and refuses what JSON could only write as `null`: a value gone missing in silence.
+pub(crate) fn finite<S: serde::Serializer>(value: &f64, serializer: S) -> Result<S::Ok, S::Error> {
+    use serde::ser::Error;
+    if value.is_finite() {
+        serializer.serialize_f64(*value)
+    } else {
+        Err(S::Error::custom("hours of wear are not a number"))
+    }
+}
+
 /// A closed list of answers with a key for files and a human word.
 macro_rules! choice {
     ($(#[$doc:meta])* $name:ident { $($(#[$vdoc:meta])* $variant:ident = $key:literal, $words:literal;)* }) => {

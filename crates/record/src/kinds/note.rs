@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 /// Free text about the child.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Note {
     /// The text.
     pub text: String,

@@ -23,6 +23,7 @@ choice! {
 
 /// Surgery on one foot.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct OtherSurgery {
     /// Which foot.
     pub side: Side,

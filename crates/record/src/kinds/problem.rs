@@ -45,6 +45,7 @@ choice! {
 
 /// A problem, or word that an earlier one is settled (then `follows` names the earlier entry).
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Problem {
     /// Which foot, where it is about one.
     #[serde(default, skip_serializing_if = "Option::is_none")]

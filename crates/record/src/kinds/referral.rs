@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 /// The referral; its day is the day it was received.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Referral {
     /// Who referred the child.
     #[serde(default, skip_serializing_if = "Option::is_none")]

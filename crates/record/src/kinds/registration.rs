@@ -1,7 +1,7 @@
 //! Registration: who the child is.
 
 use super::Inspect;
-use crate::bounds::{BIRTH_WEIGHT, Finding, GESTATION, LINE_CHARS, Severity, judge_text};
+use crate::bounds::{BIRTH_WEIGHT, Finding, GESTATION, LINE_CHARS, Severity, judge_list, judge_text};
 use crate::Day;
 use serde::{Deserialize, Serialize};
 
@@ -19,6 +19,7 @@ choice! {
 
 /// Someone who looks after the child and can be reached.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Carer {
     /// Name as they give it.
     pub name: String,
@@ -35,6 +36,7 @@ pub struct Carer {
 
 /// Who the child is. A later registration replaces an earlier one whole.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Registration {
     /// Family name; may be empty where a child has one name only.
     pub family_name: String,
@@ -85,6 +87,8 @@ impl Inspect for Registration {
         findings.extend(judge_text("given_name", &self.given_name, LINE_CHARS));
         findings.extend(self.address.iter().filter_map(|text| judge_text("address", text, LINE_CHARS)));
         findings.extend(self.numbers.iter().filter_map(|text| judge_text("numbers", text, 60)));
+        findings.extend(judge_list("numbers", self.numbers.len()));
+        findings.extend(judge_list("carers", self.carers.len()));
         for carer in &self.carers {
             let texts = [Some(&carer.name), carer.relation.as_ref(), carer.phone.as_ref(), carer.language.as_ref()];
             findings.extend(texts.into_iter().flatten().filter_map(|text| judge_text("carers", text, LINE_CHARS)));

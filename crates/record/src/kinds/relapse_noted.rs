@@ -23,6 +23,7 @@ choice! {
 
 /// A relapse as a clinician judged it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct RelapseNoted {
     /// Which foot.
     pub side: Side,

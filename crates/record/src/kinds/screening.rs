@@ -1,7 +1,7 @@
 //! Screening: hips, spine, nerve and muscle.
 
 use super::Inspect;
-use crate::bounds::{Finding, NOTE_CHARS, judge_text};
+use crate::bounds::{Finding, NOTE_CHARS, Severity, judge_text};
 use crate::Day;
 use serde::{Deserialize, Serialize};
 
@@ -19,6 +19,7 @@ choice! {
 
 /// What was looked at; `None` for what was not.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Screening {
     /// Hips.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -36,6 +37,11 @@ pub struct Screening {
 
 impl Inspect for Screening {
     fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
+        if *self == Self::default() {
+            // An empty screening would count as a screening done.
+            let text = "Nothing was looked at.".to_owned();
+            findings.push(Finding { severity: Severity::Refuse, field: "hips", text });
+        }
         findings.extend(self.note.iter().filter_map(|text| judge_text("note", text, NOTE_CHARS)));
     }
 }

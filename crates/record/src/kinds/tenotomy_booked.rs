@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 /// A tenotomy booked.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct TenotomyBooked {
     /// Which foot.
     pub side: Side,

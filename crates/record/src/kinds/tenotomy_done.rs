@@ -19,6 +19,7 @@ choice! {
 
 /// A tenotomy done. The cast that follows is an entry of its own.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct TenotomyDone {
     /// Which foot.
     pub side: Side,

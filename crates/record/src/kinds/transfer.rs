@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 /// Care passed to another clinic on the entry's day.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Transfer {
     /// Where to.
     #[serde(default, skip_serializing_if = "Option::is_none")]

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 /// A withdrawal.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Withdrawal {
     /// The entry withdrawn.
     pub entry: EntryId,

@@ -1,0 +1,292 @@
+//! Two invented entries of every kind: one with every field filled, one with only what a kind needs.
+
+use record::{HalfPoint::*, *};
+
+pub fn day(text: &str) -> Day {
+    text.parse().unwrap()
+}
+
+fn some(text: &str) -> Option<String> {
+    Some(text.to_owned())
+}
+
+fn uuid<T: std::str::FromStr<Err = IdError>>(last: &str) -> T {
+    format!("01907e2a-0000-7000-8000-{last:0>12}").parse().unwrap()
+}
+
+/// An entry around a body; all four ids differ so that a mix-up shows.
+pub fn entry(body: impl Into<Body>) -> Entry {
+    Entry {
+        id: uuid("e1"),
+        child: uuid("c1"),
+        body: body.into(),
+        on: day("2024-07-30"),
+        at: "2024-07-30T09:12:04Z".parse().unwrap(),
+        by: uuid("b1"),
+        site: uuid("a1"),
+        follows: None,
+    }
+}
+
+pub fn full_entry(kind: Kind) -> Entry {
+    Entry { follows: Some(uuid("e0")), ..entry(full(kind)) }
+}
+
+fn pirani() -> Pirani {
+    Pirani {
+        lateral_border: Some(Zero),
+        medial_crease: Some(Half),
+        talar_head: Some(One),
+        posterior_crease: Some(One),
+        rigid_equinus: Some(One),
+        empty_heel: Some(Half),
+    }
+}
+
+fn dimeglio() -> Dimeglio {
+    Dimeglio {
+        equinus: Some(Angle::Deg(50)),
+        varus: Some(Angle::Deg(-5)),
+        derotation: Some(Angle::Points(3)),
+        adduction: Some(Angle::Deg(0)),
+        posterior_crease: Some(true),
+        medial_crease: Some(false),
+        cavus: Some(true),
+        poor_muscle: Some(false),
+    }
+}
+
+fn assessment() -> Assessment {
+    Assessment {
+        side: Side::Right,
+        pirani: pirani(),
+        stated_total: Some(Halves(8)),
+        dimeglio: dimeglio(),
+        stated_dimeglio_total: Some(12),
+        walking: Walking { ankle: Some(0), pain: Some(1), shoes: Some(2), carer: Some(3) },
+        abduction_deg: Some(-20),
+        dorsiflexion_deg: Some(-35),
+        foot_length_mm: Some(84),
+        scored_by: some("Dr Invented"),
+        note: some("first sitting"),
+    }
+}
+
+fn brace() -> Brace {
+    let boot = |side, abduction| Boot {
+        side,
+        abduction_deg: Some(abduction),
+        dorsiflexion_deg: Some(10),
+        length_mm: Some(95),
+    };
+    Brace { boots: vec![boot(Side::Right, 65), boot(Side::Left, 35)], bar_mm: Some(210), label: some("B-17") }
+}
+
+fn registration() -> Registration {
+    Registration {
+        family_name: "Oyelaran".into(),
+        given_name: "Tomi \"T\"".into(),
+        numbers: vec!["4711".into(), "A/12".into()],
+        born: Some(day("2024-07-01")),
+        sex: Some(Sex::Female),
+        gestation_weeks: Some(38),
+        birth_weight_g: Some(3120),
+        carers: vec![Carer {
+            name: "Ngozi Oyelaran".into(),
+            relation: some("mother"),
+            phone: some("+00 555 0100"),
+            language: some("Yorùbá"),
+        }],
+        address: some("12 Invented Street"),
+    }
+}
+
+fn made() -> AppointmentMade {
+    AppointmentMade { for_day: day("2024-08-06"), time: some("09:30"), purpose: Some(Purpose::BraceFitting) }
+}
+
+/// Every field of the kind filled.
+pub fn full(kind: Kind) -> Body {
+    let side = Side::Left;
+    match kind {
+        Kind::Registration => registration().into(),
+        Kind::Referral => Referral { from: some("Dr Elsewhere"), reason: some("both feet turned in") }.into(),
+        Kind::Diagnosis => Diagnosis {
+            side,
+            nature: Some(Nature::Idiopathic),
+            complex: Some(false),
+            earlier_treatment: some("two casts elsewhere"),
+        }
+        .into(),
+        Kind::Screening => Screening {
+            hips: Some(Screened::Normal),
+            spine: Some(Screened::Abnormal),
+            nerve_and_muscle: Some(Screened::Awaited),
+            note: some("sacral dimple"),
+        }
+        .into(),
+        Kind::Assessment => assessment().into(),
+        Kind::CastApplied => CastApplied {
+            side,
+            purpose: Some(CastPurpose::AfterTenotomy),
+            number: Some(6),
+            material: Some(CastMaterial::Plaster),
+            abduction_deg: Some(60),
+            dorsiflexion_deg: Some(15),
+            cast_by: some("A. Plasterer"),
+        }
+        .into(),
+        Kind::CastRemoved => {
+            CastRemoved { side, why: RemovalReason::Circulation, note: some("toes pink again") }.into()
+        }
+        Kind::TenotomyBooked => {
+            TenotomyBooked { side, planned_on: Some(day("2024-08-20")), place: some("theatre 2") }.into()
+        }
+        Kind::TenotomyDone => TenotomyDone {
+            side,
+            anaesthesia: Some(Anaesthesia::Local),
+            dorsiflexion_after_deg: Some(20),
+            complication: some("oozing, stopped with pressure"),
+            done_by: some("Dr Invented"),
+        }
+        .into(),
+        Kind::BraceFitted => BraceFitted {
+            brace: brace(),
+            regime: Some(Regime::FullTime),
+            hours_prescribed: Some(23),
+            fitted_by: some("O. Fitter"),
+        }
+        .into(),
+        Kind::BraceChanged => BraceChanged {
+            change: BraceChange::Hours,
+            brace: Some(brace()),
+            regime: Some(Regime::NightTime),
+            hours_prescribed: Some(12),
+            note: some("twelve weeks done"),
+        }
+        .into(),
+        _ => full_later(kind),
+    }
+}
+
+fn full_later(kind: Kind) -> Body {
+    let side = Side::Left;
+    let (from, to) = (day("2024-07-01"), day("2024-07-28"));
+    match kind {
+        Kind::WearReported => {
+            WearReported { from, to, hours_per_day: 21.5, days_without: Some(2), reason: some("a cold") }
+                .into()
+        }
+        Kind::WearLogged => {
+            WearLogged { from, to, hours_per_day: 17.3, days_judged: 26, logger: some("L-3") }.into()
+        }
+        Kind::Problem => Problem {
+            side: Some(side),
+            what: ProblemKind::ToesNotSeen,
+            settled: true,
+            note: some("cast changed"),
+        }
+        .into(),
+        Kind::AppointmentMade => made().into(),
+        Kind::AppointmentAttended => AppointmentAttended { time: some("09:42") }.into(),
+        Kind::AppointmentMissed => AppointmentMissed { reason: some("flood") }.into(),
+        Kind::AppointmentCancelled => AppointmentCancelled {
+            for_day: day("2024-08-06"),
+            by: Some(CancelledBy::Family),
+            reason: some("harvest"),
+        }
+        .into(),
+        Kind::ContactAttempt => ContactAttempt {
+            way: ContactWay::HomeVisit,
+            reached: true,
+            whom: some("grandmother"),
+            note: some("will come on Tuesday"),
+        }
+        .into(),
+        Kind::RelapseNoted => {
+            RelapseNoted { side, grade: Some(RelapseGrade::Iib), note: some("heel turning in") }.into()
+        }
+        Kind::OtherSurgery => {
+            OtherSurgery { side, procedure: Procedure::TendonTransfer, note: some("elsewhere") }.into()
+        }
+        Kind::Transfer => Transfer { to: some("Hill Clinic") }.into(),
+        Kind::Death => Death { cause: some("malaria") }.into(),
+        Kind::LostDeclared => LostDeclared { reason: some("three calls, one visit") }.into(),
+        Kind::Discharge => {
+            Discharge { reason: DischargeReason::Completed, note: some("fifth birthday") }.into()
+        }
+        Kind::Note => Note { text: "line one\nline “two” \t½ − 😀".into() }.into(),
+        Kind::Correction => Correction {
+            entry: uuid("e7"),
+            body: Box::new(assessment().into()),
+            on: Some(day("2024-07-29")),
+            reason: "left and right swapped".into(),
+        }
+        .into(),
+        Kind::Withdrawal => {
+            Withdrawal { entry: uuid("e7"), reason: "written under the wrong child".into() }.into()
+        }
+        _ => panic!("no full example of {kind:?}"),
+    }
+}
+
+/// Only what the kind cannot do without.
+pub fn minimal(kind: Kind) -> Body {
+    let side = Side::Right;
+    let (from, to) = (day("2024-07-01"), day("2024-07-01"));
+    match kind {
+        Kind::Registration => Registration { given_name: "Ada".into(), ..Registration::default() }.into(),
+        Kind::Referral => Referral::default().into(),
+        Kind::Diagnosis => Diagnosis { side, nature: None, complex: None, earlier_treatment: None }.into(),
+        Kind::Screening => Screening { hips: Some(Screened::Normal), ..Screening::default() }.into(),
+        Kind::Assessment => Assessment {
+            pirani: Pirani { empty_heel: Some(Half), ..Pirani::default() },
+            ..Assessment::of(side)
+        }
+        .into(),
+        Kind::CastApplied => CastApplied::on(side).into(),
+        Kind::CastRemoved => CastRemoved { side, why: RemovalReason::Planned, note: None }.into(),
+        Kind::TenotomyBooked => TenotomyBooked { side, planned_on: None, place: None }.into(),
+        Kind::TenotomyDone => TenotomyDone::on(side).into(),
+        Kind::BraceFitted => BraceFitted::default().into(),
+        Kind::BraceChanged => BraceChanged {
+            change: BraceChange::Stopped,
+            brace: None,
+            regime: None,
+            hours_prescribed: None,
+            note: None,
+        }
+        .into(),
+        Kind::WearReported => {
+            WearReported { from, to, hours_per_day: 0.0, days_without: None, reason: None }.into()
+        }
+        Kind::WearLogged => WearLogged { from, to, hours_per_day: 24.0, days_judged: 1, logger: None }.into(),
+        Kind::Problem => Problem { side: None, what: ProblemKind::Family, settled: false, note: None }.into(),
+        Kind::AppointmentMade => {
+            AppointmentMade { for_day: day("2024-08-06"), time: None, purpose: None }.into()
+        }
+        Kind::AppointmentAttended => AppointmentAttended::default().into(),
+        Kind::AppointmentMissed => AppointmentMissed::default().into(),
+        Kind::AppointmentCancelled => {
+            AppointmentCancelled { for_day: day("2024-08-06"), by: None, reason: None }.into()
+        }
+        Kind::ContactAttempt => {
+            ContactAttempt { way: ContactWay::Phone, reached: false, whom: None, note: None }.into()
+        }
+        Kind::RelapseNoted => RelapseNoted { side, grade: None, note: None }.into(),
+        Kind::OtherSurgery => OtherSurgery { side, procedure: Procedure::Other, note: None }.into(),
+        Kind::Transfer => Transfer::default().into(),
+        Kind::Death => Death::default().into(),
+        Kind::LostDeclared => LostDeclared::default().into(),
+        Kind::Discharge => Discharge { reason: DischargeReason::NotNeeded, note: None }.into(),
+        Kind::Note => Note { text: "x".into() }.into(),
+        Kind::Correction => Correction {
+            entry: uuid("e7"),
+            body: Box::new(CastApplied::on(side).into()),
+            on: None,
+            reason: "r".into(),
+        }
+        .into(),
+        Kind::Withdrawal => Withdrawal { entry: uuid("e7"), reason: "r".into() }.into(),
+    }
+}

@@ -1,0 +1,282 @@
+//! What an entry is refused or questioned for by itself.
+
+use crate::examples::{day, entry, full, full_entry, minimal};
+use record::{
+    bounds::{LINE_CHARS, LIST_LENGTH, NOTE_CHARS},
+    *,
+};
+use rstest::rstest;
+use serde_json::{Value, json};
+
+fn only_refusal(body: impl Into<Body>) -> (&'static str, String) {
+    let findings = entry(body).findings();
+    assert_eq!(findings.len(), 1, "{findings:?}");
+    assert_eq!(findings[0].severity, Severity::Refuse, "{findings:?}");
+    (findings[0].field, findings[0].text.clone())
+}
+
+#[test]
+fn the_examples_are_not_refused() {
+    for &kind in Kind::ALL {
+        assert_eq!(full_entry(kind).refusal(), None);
+        assert_eq!(entry(minimal(kind)).findings(), [], "{}", kind.wire());
+    }
+}
+
+/// Every free text of every kind, found from the wire form: at the limit it passes, one character more
+/// is refused under its own field. A list of answers, a day or an id is no free text.
+#[test]
+fn no_free_text_is_without_a_limit() {
+    let mut texts = 0;
+    for &kind in Kind::ALL {
+        let whole = serde_json::to_value(full(kind)).unwrap()["body"].clone();
+        for (key, value) in whole.as_object().unwrap() {
+            let Some(text) = value.as_str() else { continue };
+            if with(kind, &whole, key, &format!("{text}x")).is_none() {
+                continue; // not a free text: it cannot even be read
+            }
+            texts += 1;
+            let too_long = with(kind, &whole, key, &"x".repeat(NOTE_CHARS + 1)).unwrap();
+            let refusal = entry(too_long).refusal().unwrap_or_else(|| panic!("{} {key}", kind.wire()));
+            assert!(refusal.text.contains("at most"), "{}", refusal.text);
+            assert_eq!(refusal.field, key, "{}", kind.wire());
+        }
+    }
+    // Counted by hand over the kinds: registration 3, referral 2, diagnosis 1, screening 1, assessment 2,
+    // cast applied 1, cast removed 1, tenotomy booked 1, tenotomy done 2, brace fitted 1, brace changed 1,
+    // wear reported 1, wear logged 1, problem 1, made 1, attended 1, missed 1, cancelled 1, contact 2,
+    // relapse 1, surgery 1, transfer 1, death 1, lost 1, discharge 1, note 1, correction 1, withdrawal 1.
+    assert_eq!(texts, 34);
+}
+
+fn with(kind: Kind, whole: &Value, key: &str, text: &str) -> Option<Body> {
+    let mut changed = whole.clone();
+    changed[key] = json!(text);
+    Body::from_value(kind, changed).ok()
+}
+
+fn named(given_name: String) -> Registration {
+    Registration { given_name, ..Registration::default() }
+}
+
+#[test]
+fn a_note_of_20001_characters_is_refused() {
+    assert_eq!(entry(Note { text: "x".repeat(20_000) }).findings(), []);
+    let (field, text) = only_refusal(Note { text: "x".repeat(20_001) });
+    assert_eq!(field, "text");
+    assert_eq!(
+        text,
+        "This text has 20001 characters; at most 20000 are kept. Shorten it, or split it into several notes."
+    );
+    let (_, text) = only_refusal(Note { text: "x".repeat(1_000_000) });
+    assert!(text.starts_with("This text has 1000000 characters"));
+}
+
+#[test]
+fn a_name_of_501_characters_is_refused() {
+    assert_eq!(LINE_CHARS, 500);
+    assert_eq!(entry(named("ä".repeat(500))).findings(), []);
+    let (field, text) = only_refusal(named("ä".repeat(501)));
+    assert_eq!(field, "given_name");
+    assert_eq!(text, "This text has 501 characters; at most 500 are kept. Shorten it.");
+}
+
+#[rstest]
+#[case::nameless(Registration::default(), "name", "A child needs a name or a hospital number.")]
+#[case::blank(named("  ".into()), "name", "A child needs a name or a hospital number.")]
+#[case::unborn(
+    Registration { born: Some(day("2024-07-31")), ..named("Ada".into()) },
+    "born",
+    "The day of birth lies after the day of registration."
+)]
+#[case::numbers(
+    Registration { numbers: vec!["1".into(); LIST_LENGTH + 1], ..named("Ada".into()) },
+    "numbers",
+    "There are 51 of these; at most 50 are kept."
+)]
+#[case::carers(
+    Registration { carers: vec![Carer::default(); LIST_LENGTH + 1], ..named("Ada".into()) },
+    "carers",
+    "There are 51 of these; at most 50 are kept."
+)]
+fn a_registration_is_refused(#[case] body: Registration, #[case] field: &str, #[case] text: &str) {
+    assert_eq!(only_refusal(body), (field, text.to_owned()));
+}
+
+#[test]
+fn a_number_alone_is_enough_and_so_is_a_birth_on_the_day() {
+    let numbered = Registration { numbers: vec!["4711".into()], ..Registration::default() };
+    assert_eq!(entry(numbered).findings(), []);
+    assert_eq!(entry(Registration { born: Some(day("2024-07-30")), ..named("A".into()) }).findings(), []);
+}
+
+#[test]
+fn an_assessment_without_a_measurement_is_refused() {
+    let (field, text) = only_refusal(Assessment::of(Side::Left));
+    assert_eq!((field, text.as_str()), ("pirani", "Nothing was measured."));
+    let noted = Assessment { note: Some("asleep, not disturbed".into()), ..Assessment::of(Side::Left) };
+    assert_eq!(entry(noted).findings(), []);
+    let (field, text) = only_refusal(Screening::default());
+    assert_eq!((field, text.as_str()), ("hips", "Nothing was looked at."));
+}
+
+fn scored(change: impl FnOnce(&mut Assessment)) -> Vec<Finding> {
+    let Body::Assessment(mut body) = full(Kind::Assessment) else { panic!("an assessment") };
+    change(&mut body);
+    entry(body).findings()
+}
+
+/// The full example's signs: 0 + 0.5 + 1 + 1 + 1 + 0.5 = 4. Its Dimeglio items: 50° 4, −5° 1, points 3,
+/// 0° 2, and two signs: 12.
+#[test]
+fn a_total_on_the_sheet_is_held_against_its_items() {
+    assert_eq!(scored(|_| ()), []);
+    let wrong = scored(|body| body.stated_total = Some(Halves(9)));
+    assert_eq!(wrong.len(), 1);
+    assert_eq!((wrong[0].severity, wrong[0].field), (Severity::Ask, "stated_total"));
+    assert_eq!(wrong[0].text, "The total written is 4.5, the six signs add up to 4.");
+    let wrong = scored(|body| body.stated_dimeglio_total = Some(13));
+    assert_eq!(wrong.len(), 1);
+    assert_eq!(wrong[0].text, "The Dimeglio total written is 13, its eight items add up to 12.");
+    // With a sign missing there is nothing to hold the total against.
+    assert_eq!(scored(|body| (body.stated_total, body.pirani.empty_heel) = (Some(Halves(9)), None)), []);
+}
+
+#[test]
+fn a_total_above_the_scale_is_refused_before_it_is_questioned() {
+    let findings = scored(|body| body.stated_total = Some(Halves(13)));
+    assert_eq!(
+        findings.iter().map(|finding| finding.severity).collect::<Vec<_>>(),
+        [Severity::Refuse, Severity::Ask]
+    );
+    assert!(findings[0].text.starts_with("Pirani total 6.5 cannot be right: 0 to 6 is expected."));
+    let findings = scored(|body| body.stated_dimeglio_total = Some(21));
+    assert!(findings[0].text.starts_with("Dimeglio total 21 cannot be right: 0 to 20 is expected."));
+}
+
+/// One out-of-bounds value at a time, and the field it is found under.
+#[rstest]
+#[case(Kind::Assessment, "abduction_deg", json!(91))]
+#[case(Kind::Assessment, "dorsiflexion_deg", json!(-91))]
+#[case(Kind::Assessment, "foot_length_mm", json!(49))]
+#[case(Kind::CastApplied, "number", json!(0))]
+#[case(Kind::CastApplied, "abduction_deg", json!(-61))]
+#[case(Kind::CastApplied, "dorsiflexion_deg", json!(61))]
+#[case(Kind::TenotomyDone, "dorsiflexion_after_deg", json!(61))]
+#[case(Kind::BraceFitted, "hours_prescribed", json!(25))]
+#[case(Kind::BraceChanged, "hours_prescribed", json!(25))]
+#[case(Kind::WearReported, "hours_per_day", json!(24.1))]
+#[case(Kind::WearReported, "days_without", json!(29))]
+#[case(Kind::WearLogged, "hours_per_day", json!(-0.1))]
+#[case(Kind::WearLogged, "days_judged", json!(29))]
+#[case(Kind::WearLogged, "days_judged", json!(0))]
+#[case(Kind::Registration, "gestation_weeks", json!(21))]
+#[case(Kind::Registration, "birth_weight_g", json!(299))]
+fn a_value_out_of_bounds_is_refused(#[case] kind: Kind, #[case] field: &str, #[case] value: Value) {
+    let mut body = serde_json::to_value(full(kind)).unwrap()["body"].clone();
+    body[field] = value;
+    let (found, _) = only_refusal(Body::from_value(kind, body).unwrap());
+    assert_eq!(found, field);
+}
+
+#[rstest]
+#[case("equinus", json!({"dimeglio": {"equinus": {"deg": 111}}}))]
+#[case("adduction", json!({"dimeglio": {"adduction": {"points": 5}}}))]
+#[case("pain", json!({"walking": {"pain": 4}}))]
+fn an_item_out_of_bounds_is_refused(#[case] field: &str, #[case] mut body: Value) {
+    body["side"] = json!("left");
+    let (found, _) = only_refusal(Body::from_value(Kind::Assessment, body).unwrap());
+    assert_eq!(found, field);
+}
+
+#[test]
+fn two_boots_for_one_foot_are_refused() {
+    let Body::BraceFitted(mut body) = full(Kind::BraceFitted) else { panic!("a brace") };
+    body.brace.boots[1].side = Side::Right;
+    let (field, text) = only_refusal(body);
+    assert_eq!((field, text.as_str()), ("boots", "Two boots are written down for the right foot."));
+}
+
+#[test]
+fn a_span_the_wrong_way_round_is_refused_once() {
+    let (from, to) = (day("2024-07-02"), day("2024-07-01"));
+    let body = WearReported { from, to, hours_per_day: 20.0, days_without: Some(0), reason: None };
+    assert_eq!(only_refusal(body), ("to", "The last day lies before the first.".to_owned()));
+}
+
+#[test]
+fn an_appointment_before_it_was_made_is_questioned() {
+    let made = |text| entry(AppointmentMade { for_day: day(text), time: None, purpose: None }).findings();
+    assert_eq!(made("2024-07-30"), []);
+    assert_eq!(made("2024-07-29")[0].severity, Severity::Ask);
+}
+
+#[test]
+fn a_correction_needs_a_reason_and_a_body_that_can_stand() {
+    let correct = |body: Body, reason: &str| {
+        only_refusal(Correction {
+            entry: full_entry(Kind::Correction).follows.unwrap(),
+            body: Box::new(body),
+            on: None,
+            reason: reason.into(),
+        })
+    };
+    assert_eq!(correct(minimal(Kind::Note), " \n").0, "reason");
+    assert_eq!(correct(minimal(Kind::Correction), "r").0, "body");
+    assert_eq!(correct(minimal(Kind::Withdrawal), "r").0, "body");
+    assert_eq!(correct(Assessment::of(Side::Left).into(), "r").1, "Nothing was measured.");
+    // The corrected day counts: born on the 31st, registered on the 30th by mistake for the 31st.
+    let born = Registration { born: Some(day("2024-07-31")), ..named("Ada".into()) };
+    assert_eq!(correct(born.clone().into(), "r").0, "born");
+    let mended = Correction {
+        entry: full_entry(Kind::Correction).follows.unwrap(),
+        body: Box::new(born.into()),
+        on: Some(day("2024-07-31")),
+        reason: "wrong day".into(),
+    };
+    assert_eq!(entry(mended).findings(), []);
+}
+
+#[test]
+fn an_entry_cannot_answer_itself() {
+    let mut own = entry(minimal(Kind::AppointmentMissed));
+    own.follows = Some(own.id);
+    assert_eq!(own.refusal().unwrap().text, "An entry cannot answer itself.");
+    let id = own.id;
+    let withdrawn = entry(Withdrawal { entry: id, reason: "r".into() });
+    assert_eq!(withdrawn.refusal().unwrap().field, "entry");
+}
+
+/// Kinds about one foot name it; kinds about the child name none, so that no side is ever guessed.
+#[test]
+fn the_side_of_an_entry_is_the_side_of_its_body() {
+    for &kind in Kind::ALL {
+        let body = full(kind);
+        let wire = serde_json::to_value(&body).unwrap();
+        let inner = if kind == Kind::Correction { &wire["body"]["body"]["body"] } else { &wire["body"] };
+        assert_eq!(body.side().map(Side::word), inner["side"].as_str(), "{}", kind.wire());
+    }
+}
+
+#[test]
+fn sides_lead_to_the_feet_meant() {
+    assert_eq!(Sides::Both.each(), [Side::Right, Side::Left]);
+    for side in Side::BOTH {
+        assert_eq!(Sides::from(side).each(), [side]);
+        assert_eq!(side.other().other(), side);
+        assert_ne!(side.other(), side);
+        assert_eq!(serde_json::to_value(side).unwrap(), side.word());
+    }
+    assert_eq!(Sides::of(Some(()), None), Some(Sides::Right));
+    assert_eq!(Sides::of(None, Some(())), Some(Sides::Left));
+    assert_eq!(Sides::of(Some(()), Some(())), Some(Sides::Both));
+    assert_eq!(Sides::of(None, None), None);
+}
+
+#[test]
+fn ids_of_different_things_say_what_they_are() {
+    let error = "4711".parse::<ChildId>().unwrap_err().to_string();
+    assert_eq!(error, "“4711” is not a child's id: 32 hexadecimal digits with dashes are expected");
+    let id = full_entry(Kind::Note).id;
+    assert_eq!(id.to_string().parse::<EntryId>(), Ok(id));
+}
