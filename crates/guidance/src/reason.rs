@@ -18,3 +18,15 @@ pub struct Reason {
     /// Where the rule comes from: a paper, or "common practice, no source", or "… (from memory)".
     pub source: Cow<'static, str>,
 }
+
+impl Reason {
+    /// A reason from its four parts.
+    pub fn new(
+        fact: impl Into<Cow<'static, str>>,
+        entry: impl Into<Option<EntryId>>,
+        rule: impl Into<Cow<'static, str>>,
+        source: impl Into<Cow<'static, str>>,
+    ) -> Self {
+        Self { fact: fact.into(), entry: entry.into(), rule: rule.into(), source: source.into() }
+    }
+}

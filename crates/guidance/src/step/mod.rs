@@ -1,8 +1,32 @@
-//! The next step of a foot or a child.
+//! The next step of a foot or a child: what to do, within which days, and why.
+//!
+//! One file per family of situation: `referral`, `casting`, `tenotomy`, `bracing`, `relapse`,
+//! `surgery`, `urgent`, `ended`; `bilateral` lets the brace wait for both feet, and `child` says what
+//! the child as a whole needs. [`readiness`] holds the published rules for the tenotomy.
+//!
+//! Nothing here looks at the day asked for: windows are days of the calendar, counted from entries.
 
-use crate::Reason;
+mod bilateral;
+mod bracing;
+mod casting;
+mod caution;
+mod child;
+mod ended;
+mod measured;
+pub mod readiness;
+mod referral;
+mod relapse;
+mod source;
+mod surgery;
+mod tenotomy;
+mod urgent;
+mod view;
+
+use crate::{FootStatus, Protocol, Reason};
+use course::{Course, Phase};
 use record::{DayRange, Side};
 use std::borrow::Cow;
+use view::View;
 
 /// Whom a step is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -120,4 +144,72 @@ pub struct NextStep {
     pub otherwise: Vec<Reason>,
     /// What to look out for.
     pub cautions: Vec<Cow<'static, str>>,
+}
+
+impl NextStep {
+    /// A step of a foot with its first reason; the rest is added by the caller.
+    pub(crate) fn of(
+        scope: Scope,
+        action: Action,
+        words: impl Into<Cow<'static, str>>,
+        window: Option<DayRange>,
+        reason: Reason,
+    ) -> Self {
+        Self {
+            scope,
+            action,
+            words: words.into(),
+            window,
+            because: vec![reason],
+            otherwise: Vec::new(),
+            cautions: Vec::new(),
+        }
+    }
+
+    /// With one more reason.
+    pub(crate) fn because(mut self, reason: impl Into<Option<Reason>>) -> Self {
+        self.because.extend(reason.into());
+        self
+    }
+
+    /// With what to look out for.
+    pub(crate) fn cautions(mut self, cautions: impl IntoIterator<Item = Cow<'static, str>>) -> Self {
+        self.cautions.extend(cautions);
+        self
+    }
+
+    /// Where it stands among others: urgent ones first, then the soonest; what has no window comes last.
+    pub(crate) fn place(&self) -> (bool, bool, Option<(record::Day, record::Day)>) {
+        let window = self.window.map(|window| (window.from, window.to));
+        (window.is_none(), self.action != Action::SeeUrgently, window)
+    }
+}
+
+/// Where the feet stand and what is next: one step per affected foot, then the child's own.
+pub(crate) fn steps(course: &Course, protocol: &Protocol) -> (Vec<FootStatus>, Vec<NextStep>) {
+    let views: Vec<View<'_>> = course.feet.iter().map(|foot| View::of(course, protocol, foot)).collect();
+    let mut steps: Vec<NextStep> = views.iter().map(of_foot).collect();
+    bilateral::settle(&views, &mut steps);
+    let child = child::step(course, protocol, &views, &steps);
+    steps.push(child);
+    (views.iter().map(|view| view.status).collect(), steps)
+}
+
+/// The next step of one foot by itself; the other foot is not looked at.
+fn of_foot(view: &View<'_>) -> NextStep {
+    if let Some(step) = ended::step(view).or_else(|| urgent::step(view)) {
+        return step;
+    }
+    if let Some(relapse) = relapse::untreated(view.course, view.foot) {
+        return relapse::treat(view, relapse);
+    }
+    match view.foot.phase {
+        Phase::Referred => referral::of_foot(view),
+        Phase::InCorrection | Phase::WaitingForTenotomy => casting::step(view),
+        Phase::TenotomyCast => tenotomy::cast_off(view),
+        Phase::FullTimeBracing | Phase::NightTimeBracing => bracing::of_foot(view),
+        Phase::AfterBracing => bracing::after(view),
+        Phase::AfterSurgery => surgery::step(view),
+        Phase::Discharged | Phase::Transferred | Phase::LostToFollowUp | Phase::Died => ended::by_phase(view),
+    }
 }

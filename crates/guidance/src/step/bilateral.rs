@@ -1,0 +1,114 @@
+//! Two feet, one bar: the brace waits for both, and the foot that is ahead is held in a cast.
+
+use super::{Action, NextStep, caution, source, tenotomy, view::View};
+use crate::Reason;
+use course::Phase;
+use record::DayRange;
+
+/// Lets the foot that is ready for the brace wait for the other one.
+pub(crate) fn settle(views: &[View<'_>], steps: &mut [NextStep]) {
+    let ([right, left], [a, b]) = (views, steps) else { return };
+    match (ready(right, a), ready(left, b)) {
+        (Some(of_right), Some(of_left)) => together((right, a, of_right), (left, b, of_left)),
+        (Some(_), None) if behind(left, b) => hold(right, a, left, b),
+        (None, Some(_)) if behind(right, a) => hold(left, b, right, a),
+        _ => after_brace((right, a), (left, b)),
+    }
+}
+
+/// The days on which a foot still in its casts may go into the brace.
+fn ready(view: &View<'_>, step: &NextStep) -> Option<DayRange> {
+    let in_casts =
+        matches!(view.foot.phase, Phase::InCorrection | Phase::WaitingForTenotomy | Phase::TenotomyCast);
+    let due = matches!(step.action, Action::FitBrace | Action::CastOffAndBrace);
+    if in_casts && due { tenotomy::brace_days(view, step) } else { None }
+}
+
+/// Whether a foot has casts or a tenotomy still before it.
+fn behind(view: &View<'_>, step: &NextStep) -> bool {
+    let casting =
+        matches!(view.foot.phase, Phase::Referred | Phase::InCorrection | Phase::WaitingForTenotomy);
+    casting || matches!(step.action, Action::TreatRelapse)
+}
+
+type Ready<'a, 'b> = (&'a View<'b>, &'a mut NextStep, DayRange);
+
+/// Both are ready: on the days that suit both, or the later one's, the earlier one held until then.
+fn together((right, a, of_right): Ready<'_, '_>, (left, b, of_left): Ready<'_, '_>) {
+    let (from, to) = (of_right.from.max(of_left.from), of_right.to.min(of_left.to));
+    if from > to {
+        if of_right.to < of_left.from {
+            hold(right, a, left, b)
+        } else {
+            hold(left, b, right, a)
+        }
+        return;
+    }
+    let window = DayRange::new(from, to);
+    for (step, other) in [(a, left), (b, right)] {
+        if step.window != Some(window) {
+            let fact = format!("The {} foot goes into the brace as well.", other.foot.side.word());
+            let rule = "One bar holds both feet: the days that suit both.";
+            step.because.push(Reason::new(fact, other.phase_entry(), rule, source::COMMON));
+        }
+        step.window = Some(window);
+    }
+}
+
+/// The foot ahead is held until the other can go into the brace.
+fn hold(view: &View<'_>, step: &mut NextStep, other: &View<'_>, others: &NextStep) {
+    let side = other.foot.side;
+    let change = view.foot.cast_on().map(|cast| {
+        let tenotomy = tenotomy::cast_off_window(view).filter(|window| cast.on < window.from);
+        let after_tenotomy = view.foot.phase == Phase::TenotomyCast;
+        tenotomy.filter(|_| after_tenotomy).unwrap_or_else(|| view.change_window(cast))
+    });
+    let fact = format!("{} foot: {}.", side.title(), lower(&others.words));
+    let entry = others.because.first().and_then(|reason| reason.entry);
+    let rule = format!(
+        "One bar holds both feet: the brace waits for the {} foot, and the {} foot is held in a cast until then.",
+        side.word(),
+        view.foot.side.word()
+    );
+    step.because.insert(0, Reason::new(fact, entry, rule, source::COMMON));
+    step.action = Action::HoldForOtherFoot;
+    step.words = format!("Change the holding cast: the brace waits for the {} foot", side.word()).into();
+    step.window = change.or(step.window);
+    step.cautions = vec![caution::CAST_CARE];
+    step.cautions.extend(caution::kind_of_foot(view));
+}
+
+/// One foot is cast again after bracing and the other is not: the brace waits here as well.
+fn after_brace(right: (&View<'_>, &mut NextStep), left: (&View<'_>, &mut NextStep)) {
+    let out = |view: &View<'_>| view.foot.phase == Phase::AfterBracing;
+    match (out(right.0), out(left.0)) {
+        (true, false) if behind(left.0, left.1) || left.0.foot.phase == Phase::TenotomyCast => {
+            without_brace(right.0, right.1, left.0, left.1);
+        }
+        (false, true) if behind(right.0, right.1) || right.0.foot.phase == Phase::TenotomyCast => {
+            without_brace(left.0, left.1, right.0, right.1);
+        }
+        _ => {}
+    }
+}
+
+fn without_brace(view: &View<'_>, step: &mut NextStep, other: &View<'_>, others: &NextStep) {
+    if matches!(step.action, Action::TreatRelapse | Action::SeeUrgently | Action::Nothing) {
+        return;
+    }
+    let side = other.foot.side.word();
+    let fact = format!("{} foot: {}.", other.foot.side.title(), lower(&others.words));
+    let entry = others.because.first().and_then(|reason| reason.entry);
+    let rule = format!(
+        "While the {side} foot is cast again no bar can be worn: look at this foot at every cast, and brace both after it."
+    );
+    let words = format!("Watch this foot while the {side} one is cast again; then the brace for both");
+    let reason = Reason::new(fact, entry, rule, source::COMMON);
+    *step = NextStep::of(view.scope(), Action::HoldForOtherFoot, words, others.window, reason);
+}
+
+/// A step's words within a sentence.
+fn lower(words: &str) -> String {
+    let mut chars = words.chars();
+    chars.next().map_or_else(String::new, |first| first.to_lowercase().chain(chars).collect())
+}

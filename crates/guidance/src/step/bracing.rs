@@ -1,0 +1,281 @@
+//! In the brace: early reviews, the change to nights and naps, later reviews, the end; and after it.
+
+use super::{Action, NextStep, Scope, caution, measured::degrees, source, view::View};
+use crate::{Protocol, Reason, protocol::EarlyReview};
+use course::{BraceSpell, Course, Phase};
+use record::{Day, DayRange, Regime};
+use std::borrow::Cow;
+
+/// Days within which bracing is taken up again when it stopped early.
+const RESUME_WITHIN_DAYS: i32 = 7;
+
+/// What the brace asks for next; it belongs to the child, one bar holds both feet.
+pub(crate) fn of_child(course: &Course, protocol: &Protocol, scope: Scope) -> NextStep {
+    let Some(spell) = course.brace_now().or_else(|| course.braces.last()) else {
+        let rule = "Write down when the brace was fitted: the reviews count from that day.";
+        let reason = Reason::new("In the brace; no fitting is written.", None, rule, source::COMMON);
+        return NextStep::of(scope, Action::BraceReview, "Brace review", None, reason);
+    };
+    let brace = Brace { course, protocol, scope, spell };
+    brace.early().or_else(|| brace.to_nights()).unwrap_or_else(|| brace.later())
+}
+
+struct Brace<'a> {
+    course: &'a Course,
+    protocol: &'a Protocol,
+    scope: Scope,
+    spell: &'a BraceSpell,
+}
+
+impl Brace<'_> {
+    fn since(&self) -> Day {
+        self.spell.bracing_since
+    }
+
+    /// The last day on which the child was seen after the fitting.
+    fn last_seen(&self) -> Option<Day> {
+        self.course.last_seen().filter(|&day| day > self.since())
+    }
+
+    /// The day on which full time ends, where it still runs.
+    fn nights_from(&self) -> Option<Day> {
+        let full = self.spell.regime == Regime::FullTime;
+        full.then(|| self.since() + i32::from(self.protocol.full_time_weeks) * 7)
+    }
+
+    fn fitted(&self) -> String {
+        format!("Brace worn since {}.", self.since().words())
+    }
+
+    /// The first early review not yet held. A visit counts for the latest review whose days have
+    /// begun, so that a late one is not asked for twice; one before its days counts for none.
+    fn early(&self) -> Option<NextStep> {
+        let held = self.last_seen().map(|seen| seen - self.since());
+        let due =
+            self.protocol.early_reviews().find(|review| held.is_none_or(|held| held < review.from_days))?;
+        let day = self.since() + due.due_days;
+        let window = DayRange::new(self.since() + due.from_days, self.since() + due.to_days);
+        let rule =
+            format!("An early review is due {} after the fitting: on {}.", weeks(due.week), day.words());
+        let source = self.protocol.source("bracing.early_reviews_weeks");
+        let reason = Reason::new(self.fitted(), self.spell.entry, rule, source);
+        let change = self.nights_from().filter(|&from| window.contains(from));
+        let step = match change {
+            Some(from) => self.review_and_nights(due, window, reason, from),
+            None => {
+                let words = format!("Brace review at {}", weeks(due.week));
+                NextStep::of(self.scope, Action::EarlyBraceReview, words, Some(window), reason)
+            }
+        };
+        let step = step.because(self.seen_reason()).because(self.regime_reason());
+        Some(step.cautions(self.cautions(window)))
+    }
+
+    fn review_and_nights(&self, due: EarlyReview, window: DayRange, reason: Reason, from: Day) -> NextStep {
+        let words = format!("Brace review at {}, and change to nights and naps", weeks(due.week));
+        NextStep::of(self.scope, Action::ChangeToNightTime, words, Some(window), reason)
+            .because(self.nights_reason(from))
+    }
+
+    fn nights_reason(&self, from: Day) -> Reason {
+        let Protocol { full_time_weeks, full_time_hours, night_hours, .. } = self.protocol;
+        let fact = format!("Full time since {}.", self.spell.from.words());
+        let rule = format!(
+            "{full_time_hours} hours a day for {full_time_weeks} weeks, to {}; then nights and naps, {night_hours} hours a day.",
+            from.words()
+        );
+        Reason::new(fact, self.spell.entry, rule, self.protocol.source("bracing.full_time_weeks"))
+    }
+
+    /// Full time has run its weeks and no change is written.
+    fn to_nights(&self) -> Option<NextStep> {
+        let from = self.nights_from()?;
+        let start = self.last_seen().map_or(from, |seen| seen.max(from));
+        let window = DayRange::new(start, start + i32::from(self.protocol.early_review_days_after));
+        let words = "Change to nights and naps";
+        let step = NextStep::of(
+            self.scope,
+            Action::ChangeToNightTime,
+            words,
+            Some(window),
+            self.nights_reason(from),
+        )
+        .because(self.seen_reason())
+        .because(self.regime_reason());
+        Some(step.cautions(self.cautions(window)))
+    }
+
+    fn later(&self) -> NextStep {
+        let seen = self.last_seen().unwrap_or(self.spell.from);
+        let born = self.course.about.born;
+        let due = self.protocol.next_review(seen, born);
+        let last = due + i32::from(self.protocol.review_days_after);
+        match self.protocol.bracing_ends(born) {
+            Some(end) if end > seen && end <= last => self.end(end, seen),
+            end => self.review(seen, DayRange::new(due, last), end),
+        }
+    }
+
+    fn review(&self, seen: Day, window: DayRange, end: Option<Day>) -> NextStep {
+        let months = self.protocol.review_months(seen, self.course.about.born);
+        let fact = format!("Last seen on {}.", seen.words());
+        let rule = match self.course.about.born {
+            Some(_) => format!("At this age a review in the brace is due every {months} months."),
+            None => format!(
+                "The day of birth is not known, so the shortest interval holds: every {months} months."
+            ),
+        };
+        let reason = Reason::new(fact, None, rule, self.protocol.source("bracing.review_months_under_3y"));
+        let over = end.filter(|&end| end <= seen);
+        let (action, words) = match over {
+            Some(_) => (Action::EndBracing, "Brace review, and decide whether bracing goes on"),
+            None => (Action::BraceReview, "Brace review"),
+        };
+        let window = if over.is_some() { DayRange::new(seen, window.to) } else { window };
+        let step = NextStep::of(self.scope, action, words, Some(window), reason)
+            .because(over.map(|end| self.end_reason(end)))
+            .because(self.regime_reason());
+        step.cautions(self.cautions(window))
+    }
+
+    fn end_reason(&self, end: Day) -> Reason {
+        let years = self.protocol.bracing_ends_years;
+        let entry = self.course.registered;
+        let fact = format!("{years} years old on {}.", end.words());
+        let rule = format!("Bracing ends at {years} years; 4 to 5 years are published.");
+        Reason::new(fact, entry, rule, self.protocol.source("bracing.ends_years"))
+    }
+
+    fn end(&self, end: Day, seen: Day) -> NextStep {
+        let window = DayRange::new(end, end + i32::from(self.protocol.review_days_after));
+        let words = format!("End of bracing: review and decide from {}", end.words());
+        let reason = self.end_reason(end);
+        let last = Reason::new(
+            format!("Last seen on {}.", seen.words()),
+            None,
+            "The next review falls together with the end of bracing.",
+            source::COMMON,
+        );
+        NextStep::of(self.scope, Action::EndBracing, words, Some(window), reason)
+            .because(last)
+            .cautions(["Most relapses after bracing come after its end (87 % in one series, Manousaki 2021): go on with reviews until discharge.".into()])
+            .cautions(self.problems())
+    }
+
+    fn seen_reason(&self) -> Option<Reason> {
+        let seen = self.last_seen()?;
+        let fact = format!("Last seen on {}.", seen.words());
+        let rule = "A visit counts for the latest review whose days had begun.";
+        Some(Reason::new(fact, None, rule, source::COMMON))
+    }
+
+    /// The regime was not written and is taken from the place in the course.
+    fn regime_reason(&self) -> Option<Reason> {
+        (!self.spell.regime_stated).then(|| {
+            let fact = format!("The hours are not written; taken as {}.", self.spell.regime.words());
+            let rule =
+                "The first fitting after casting is taken as full time: write down what was prescribed.";
+            Reason::new(fact, self.spell.entry, rule, source::FULL_TIME)
+        })
+    }
+
+    fn cautions(&self, window: DayRange) -> impl Iterator<Item = Cow<'static, str>> {
+        let notice = i32::from(self.protocol.end_notice_days);
+        let end = self.protocol.bracing_ends(self.course.about.born);
+        let near = end.filter(|&end| window.to >= end - notice && window.from <= end);
+        let end = near.map(|end| format!("Bracing is planned to end on {}.", end.words()).into());
+        let unknown = self.course.about.born.is_none().then_some(caution::NO_BIRTH_DAY);
+        end.into_iter().chain(unknown).chain(self.problems())
+    }
+
+    /// Problems with the brace that nobody has settled.
+    fn problems(&self) -> Option<Cow<'static, str>> {
+        let open = self.course.problems.iter().rev();
+        let problem =
+            open.take_while(|problem| problem.on >= self.since()).find(|p| p.settled_on.is_none())?;
+        Some(format!("Not settled: {} since {}.", problem.what.words(), problem.on.words()).into())
+    }
+}
+
+fn weeks(number: u16) -> String {
+    if number == 1 { "1 week".to_owned() } else { format!("{number} weeks") }
+}
+
+/// The brace step as it stands for one foot.
+pub(crate) fn of_foot(view: &View<'_>) -> NextStep {
+    let step = of_child(view.course, view.protocol, view.scope());
+    step.because(movement(view)).cautions(alarm(view)).cautions(caution::kind_of_foot(view))
+}
+
+fn movement(view: &View<'_>) -> Option<Reason> {
+    let (deg, on, entry) = view.measured.dorsiflexion?;
+    let fact = format!("Dorsiflexion {} on {}.", degrees(deg), on.words());
+    let rule = "Dorsiflexion goes first in a relapse: measure it at every review.";
+    Some(Reason::new(fact, entry, rule, source::RELAPSE))
+}
+
+fn alarm(view: &View<'_>) -> Option<Cow<'static, str>> {
+    let limit = view.protocol.dorsiflexion_alarm_below_deg;
+    let (deg, on, _) = view.measured.dorsiflexion.filter(|&(deg, on, _)| {
+        deg < limit && view.course.braces.first().is_some_and(|spell| on >= spell.from)
+    })?;
+    let words = format!(
+        "Dorsiflexion {} on {}, below {limit}°: look for early heel rise and supination in swing before the hours are cut.",
+        degrees(deg),
+        on.words()
+    );
+    Some(words.into())
+}
+
+/// Bracing has stopped: too early, take it up again; else review until discharge.
+pub(crate) fn after(view: &View<'_>) -> NextStep {
+    let stopped = view.course.braces.last().and_then(|spell| Some((spell.until?.0, spell.entry)));
+    let since = view.foot.phases.last().filter(|spell| spell.phase == Phase::AfterBracing);
+    let Some(on) = stopped.map(|(day, _)| day).or(since.map(|spell| spell.from)) else {
+        let rule = "Write down when bracing stopped.";
+        let reason =
+            Reason::new("After bracing; the day it stopped is not written.", None, rule, source::COMMON);
+        return NextStep::of(view.scope(), Action::ReviewAfterBracing, "Review after bracing", None, reason);
+    };
+    let entry = view.phase_entry().or(stopped.map(|(_, entry)| entry));
+    match view.protocol.bracing_ends(view.born()) {
+        Some(end) if on < end && view.course.last_seen().is_none_or(|seen| seen < end) => {
+            resume(view, on, end, entry)
+        }
+        _ => review_after(view, on, entry),
+    }
+}
+
+fn resume(view: &View<'_>, on: Day, end: Day, entry: Option<record::EntryId>) -> NextStep {
+    let years = view.protocol.bracing_ends_years;
+    let fact = format!("Bracing stopped on {}; {years} years old on {}.", on.words(), end.words());
+    let rule = format!(
+        "Bracing lasts until {years} years; stopped earlier, relapse is likely: talk with the family and take it up again."
+    );
+    let seen = view.course.last_seen().map_or(on, |seen| seen.max(on));
+    let window = DayRange::new(seen, seen + RESUME_WITHIN_DAYS);
+    let reason = Reason::new(fact, entry, rule, source::UNBRACED);
+    let words = "Take up bracing again: stopped early";
+    NextStep::of(view.scope(), Action::FitBrace, words, Some(window), reason)
+        .cautions([caution::bar_setting(view), "Look for a relapse first: a foot that is no longer corrected needs casts before the brace (common practice, no source).".into()])
+        .cautions(caution::unaffected_boot(view.course, view))
+        .cautions(alarm(view))
+        .cautions(caution::kind_of_foot(view))
+}
+
+fn review_after(view: &View<'_>, on: Day, entry: Option<record::EntryId>) -> NextStep {
+    let seen = view.course.last_seen().map_or(on, |seen| seen.max(on));
+    let due = view.protocol.next_review(seen, view.born());
+    let window = DayRange::new(due, due + i32::from(view.protocol.review_days_after));
+    let fact = format!("Bracing stopped on {}; last seen on {}.", on.words(), seen.words());
+    let rule = format!(
+        "After bracing the foot is reviewed every {} months, until discharge.",
+        view.protocol.review_months(seen, view.born())
+    );
+    let reason = Reason::new(fact, entry, rule, view.protocol.source("bracing.review_months_older"));
+    let step =
+        NextStep::of(view.scope(), Action::ReviewAfterBracing, "Review after bracing", Some(window), reason);
+    step.because(movement(view))
+        .cautions(view.born().is_none().then_some(caution::NO_BIRTH_DAY))
+        .cautions(caution::kind_of_foot(view))
+}

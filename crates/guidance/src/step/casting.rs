@@ -1,0 +1,231 @@
+//! While the foot is being corrected: the next cast, a stall, or the way out of casting.
+
+use super::{
+    Action, NextStep, caution,
+    measured::{degrees, score_words},
+    readiness::{self, Says},
+    relapse, source, tenotomy,
+    view::View,
+};
+use crate::{ReadinessRule, Reason};
+use course::{CastWorn, Scored};
+use record::{Day, DayRange, RemovalReason};
+
+/// Days within which a foot out of its cast is cast again.
+const RECAST_WITHIN_DAYS: i32 = 2;
+/// Days within which it is cast again where the skin has to heal first.
+const AFTER_SORE_DAYS: i32 = 7;
+
+/// The next step of a foot in correction or waiting for its tenotomy.
+pub(crate) fn step(view: &View<'_>) -> NextStep {
+    if view.foot.tenotomy_plan.is_none() && view.status.corrected == Some(true) {
+        return tenotomy::brace_without(view);
+    }
+    if let Some(plan) = view.foot.tenotomy_plan {
+        return tenotomy::keep(view, plan);
+    }
+    if view.status.ready_for_tenotomy == Some(true) {
+        return tenotomy::book(view);
+    }
+    match relapse::stalled(view).or_else(|| stalled(view)) {
+        Some(reason) => review(view, reason),
+        None => next_cast(view),
+    }
+}
+
+/// When the next cast is due, and why.
+pub(crate) fn due(view: &View<'_>) -> (DayRange, Reason) {
+    let Some(cast) = view.last_cast() else { return due_uncast(view) };
+    if let Some((off, why)) = cast.off {
+        return due_out_of_cast(cast, off, why);
+    }
+    let window = view.change_window(cast);
+    let (low, high) = view.interval();
+    let fact = format!("Cast {} went on on {}.", cast.number, cast.on.words());
+    let rule = format!("The next cast is due {low} to {high} days after the last.");
+    (window, Reason::new(fact, cast.entry, rule, view.interval_source()))
+}
+
+fn due_uncast(view: &View<'_>) -> (DayRange, Reason) {
+    let since = view.foot.phase_since.or(view.measured.on).or(view.course.referred_on);
+    let day = since.unwrap_or(Day::FIRST);
+    let fact = format!("In correction since {}; no cast is written in this episode.", day.words());
+    let reason =
+        Reason::new(fact, view.phase_entry(), "The first cast is due within a week.", source::COMMON);
+    (DayRange::new(day, day + 7), reason)
+}
+
+fn due_out_of_cast(cast: &CastWorn, off: Day, why: Option<RemovalReason>) -> (DayRange, Reason) {
+    let sore = matches!(why, Some(RemovalReason::Sore | RemovalReason::Circulation));
+    let words = why.map_or(String::new(), |why| format!(" ({})", why.words()));
+    let fact = format!("Cast {} came off on {}{words}; no new one is written.", cast.number, off.words());
+    let (days, rule) = if sore {
+        (AFTER_SORE_DAYS, "Cast again as soon as the skin allows, within a week.")
+    } else {
+        (RECAST_WITHIN_DAYS, "A foot out of its cast loses what was gained: cast again within two days.")
+    };
+    (DayRange::new(off, off + days), Reason::new(fact, cast.entry, rule, source::CAST_OFF_DAY))
+}
+
+/// "Cast 5", and in a later episode of which.
+pub(crate) fn cast_words(view: &View<'_>) -> String {
+    let number = view.next_number();
+    match view.foot.episode {
+        0 | 1 => format!("Cast {number}"),
+        episode => format!("Cast {number} of episode {episode}"),
+    }
+}
+
+fn next_cast(view: &View<'_>) -> NextStep {
+    let (window, reason) = due(view);
+    let wanted = missing(view);
+    let mut words = cast_words(view);
+    if let Some((what, _)) = &wanted {
+        words.push_str("; first ");
+        words.push_str(what);
+    }
+    let standing = match wanted {
+        Some((_, reason)) => reason,
+        None => where_it_stands(view),
+    };
+    let mut step = NextStep::of(view.scope(), Action::NextCast, words, Some(window), reason)
+        .because(standing)
+        .because(relapse::reason(view));
+    let full = view.end_point.abduction_deg;
+    step.otherwise = readiness::otherwise(Says::Cast, &view.measured, full);
+    step.cautions([caution::CAST_CARE, caution::OFF_IN_CLINIC])
+        .cautions(unscored(view))
+        .cautions(caution::kind_of_foot(view))
+        .cautions(caution::late_start(view))
+        .cautions(relapse::cautions(view, window.from))
+}
+
+/// The clinic's rule in words.
+fn rule_words(rule: ReadinessRule) -> &'static str {
+    readiness::Rule::Score(rule).words()
+}
+
+/// Why the foot is not ready yet.
+fn where_it_stands(view: &View<'_>) -> Reason {
+    let (says, rule) = (view.score_says, view.protocol.readiness_rule);
+    if says == Some(Says::Cast) {
+        let (fact, entry) = view.measured.score_fact();
+        let words = format!("Not ready for tenotomy by the clinic's rule, that of {}.", rule_words(rule));
+        return Reason::new(fact, entry, words, rule.source());
+    }
+    let (fact, entry) = view.measured.movement_fact();
+    let EndPointWords(words) = end_point_words(view);
+    Reason::new(fact, entry, format!("Not corrected yet: {words} are wanted."), view.end_point.source)
+}
+
+struct EndPointWords(String);
+
+fn end_point_words(view: &View<'_>) -> EndPointWords {
+    let end = view.end_point;
+    let (out, up) = (degrees(end.abduction_deg), degrees(end.dorsiflexion_deg));
+    EndPointWords(format!("{out} abduction and {up} dorsiflexion"))
+}
+
+/// What has to be measured before the next decision can be made, and why; nothing is assumed.
+fn missing(view: &View<'_>) -> Option<(&'static str, Reason)> {
+    let measured = &view.measured;
+    let settled = view.status.ready_for_tenotomy.is_some() && view.status.corrected.is_some();
+    if settled || view.score_says == Some(Says::Cast) {
+        return None;
+    }
+    if view.score_says.is_none() {
+        let (fact, entry) = measured.score_fact();
+        let rule = "The six signs decide between the next cast and the tenotomy: what was not assessed is not assumed.";
+        let words = if measured.scored.is_some() { "complete the score" } else { "score the six signs" };
+        return Some((words, Reason::new(fact, entry, rule, view.protocol.readiness_rule.source())));
+    }
+    let what = match (measured.dorsiflexion, measured.abduction) {
+        (None, None) => "measure dorsiflexion and abduction",
+        (None, Some(_)) => "measure dorsiflexion",
+        (Some(_), None) => "measure abduction",
+        (Some(_), Some(_)) => return None,
+    };
+    let (fact, entry) = measured.score_fact();
+    let rule = "The score leaves no need for a tenotomy; dorsiflexion and abduction decide between brace and tenotomy, and are not assumed.";
+    Some((what, Reason::new(fact, entry, rule, view.end_point.source)))
+}
+
+/// The last cast went on without a score.
+fn unscored(view: &View<'_>) -> Option<caution::Words> {
+    let cast = view.last_cast()?;
+    view.measured.on.is_none_or(|on| on < cast.on).then(|| {
+        let words = format!(
+            "No score was written with the cast of {}: score at the first and every visit (British consensus, Bone Joint J 2022).",
+            cast.on.words()
+        );
+        words.into()
+    })
+}
+
+/// Progress has stalled: the midfoot is not lower, beyond noise, over the protocol's number of casts;
+/// or the foot is still not corrected after the number of casts at which the protocol asks.
+fn stalled(view: &View<'_>) -> Option<Reason> {
+    midfoot_stalled(view).or_else(|| many_casts(view))
+}
+
+fn midfoot_stalled(view: &View<'_>) -> Option<Reason> {
+    let protocol = view.protocol;
+    let last = view.measured.scored?;
+    let now = last.pirani.midfoot()?;
+    if now.0 < 2 {
+        return None; // below 1 point the midfoot is as good as corrected: a flat line there is no stall
+    }
+    let enough = |scored: &Scored| {
+        let between =
+            view.foot.casts.iter().filter(|cast| {
+                cast.episode == view.foot.episode && cast.on >= scored.on && cast.on < last.on
+            });
+        between.count() >= usize::from(protocol.slow_over_casts)
+    };
+    let mut earlier = view.foot.scores.iter().rev().filter(|scored| scored.on < last.on);
+    let first = earlier.find(|scored| scored.pirani.midfoot().is_some() && enough(scored))?;
+    let before = first.pirani.midfoot()?;
+    let fell = before.0.saturating_sub(now.0);
+    (fell <= protocol.score_noise.0).then(|| {
+        let fact = format!("Midfoot score {before} on {}, {now} on {}.", first.on.words(), last.on.words());
+        let rule = format!(
+            "Over {} casts or more the midfoot has not fallen by more than {}, which is noise between raters; the hindfoot is left out, it stays flat until the tenotomy.",
+            protocol.slow_over_casts, protocol.score_noise
+        );
+        Reason::new(fact, last.entry, rule, protocol.source("casting.slow_over_casts"))
+    })
+}
+
+fn many_casts(view: &View<'_>) -> Option<Reason> {
+    let limit = view.protocol.slow_after_casts;
+    let episode = view.foot.episodes.iter().find(|episode| episode.number == view.foot.episode)?;
+    (episode.correcting_casts >= limit).then(|| {
+        let cast = view.last_cast();
+        let fact =
+            format!("{} casts for correction since {}.", episode.correcting_casts, episode.from.words());
+        let rule = format!(
+            "After {limit} casts without correction the plan is reviewed; no agreed number was found."
+        );
+        let from = view.protocol.source("casting.slow_after_casts");
+        Reason::new(fact, cast.map(|cast| cast.entry), rule, from)
+    })
+}
+
+fn review(view: &View<'_>, stall: Reason) -> NextStep {
+    let (window, reason) = due(view);
+    let words = format!("{}, and review the plan: progress has stalled", cast_words(view));
+    let mut step = NextStep::of(view.scope(), Action::ReviewSlowProgress, words, Some(window), stall)
+        .because(reason)
+        .because(view.measured.scored.map(|scored| {
+            let rule = "A flat hindfoot score before the tenotomy is normal.";
+            Reason::new(score_words(scored), scored.entry, rule, source::TRAJECTORY)
+        }));
+    step.otherwise = readiness::otherwise(Says::Cast, &view.measured, view.end_point.abduction_deg);
+    step.cautions([
+        "Look again at the manipulation and the casts, at slipped or early removed casts, for the signs of a complex foot (deep crease above the heel and across the sole, short hyperextended great toe), and for a condition behind it; a second opinion (common practice, no source).".into(),
+        caution::CAST_CARE,
+    ])
+    .cautions(caution::kind_of_foot(view))
+    .cautions(caution::late_start(view))
+    .cautions(relapse::cautions(view, window.from))
+}

@@ -1,0 +1,121 @@
+//! What to look out for, shared between steps. Each says where it comes from.
+
+use super::{measured::degrees, view::View};
+use crate::Protocol;
+use course::Course;
+use record::{Day, Nature};
+use std::borrow::Cow;
+
+/// A caution.
+pub(crate) type Words = Cow<'static, str>;
+
+/// Care of a cast.
+pub(crate) const CAST_CARE: Words = Cow::Borrowed(
+    "Toes stay in sight, warm and pink. Seen the same day if they go dark, white or cold, swell, or slip out of sight (leaflets for parents).",
+);
+/// Cast off on the day itself.
+pub(crate) const OFF_IN_CLINIC: Words = Cow::Borrowed(
+    "Take the cast off at the visit, not the night before (PMC2150656; not a randomised comparison).",
+);
+/// The other things asked of the first visit.
+pub(crate) const FIRST_LOOK: Words = Cow::Borrowed(
+    "Hip ultrasound for all, score at the first and every visit, test whether the great toe comes up (British consensus, Bone Joint J 2022).",
+);
+/// Unknown day of birth.
+pub(crate) const NO_BIRTH_DAY: Words =
+    Cow::Borrowed("The day of birth is not known: every rule that goes by age stays silent.");
+/// After a tenotomy.
+pub(crate) const AFTER_CUT: Words = Cow::Borrowed(
+    "A coin-sized stain of blood at the heel is expected; a growing one, fever or toes of a bad colour are seen the same day (leaflets for parents).",
+);
+
+/// What kind of foot it is, where that changes what is wanted.
+pub(crate) fn kind_of_foot(view: &View<'_>) -> impl Iterator<Item = Words> {
+    let protocol = view.protocol;
+    let complex = view.complex().then(|| {
+        Words::from(format!(
+            "Complex foot: abduct no further than about {}°, knee bent to {}°, then bring all metatarsals up together; an early tenotomy (from memory).",
+            protocol.complex_abduction_max_deg, protocol.complex_knee_flexion_deg
+        ))
+    });
+    let other = view.not_idiopathic().then(|| {
+        Words::from(format!(
+            "Not idiopathic: {}° abduction and {}° dorsiflexion are accepted at the end of casting (Mehta 2021); relapse is more frequent (from memory).",
+            protocol.non_idiopathic_abduction_deg, protocol.non_idiopathic_dorsiflexion_deg
+        ))
+    });
+    complex.into_iter().chain(other)
+}
+
+/// An older child who began late.
+pub(crate) fn late_start(view: &View<'_>) -> Option<Words> {
+    let born = view.born()?;
+    let began = view.foot.casts.first().map(|cast| cast.on).or(view.course.referred_on)?;
+    let age = course::Age::on(began, born, None);
+    (age.months >= i32::from(view.protocol.late_start_from_months)).then(|| {
+        Words::from(format!(
+            "Began at {}: casting works at this age as well, with less to be expected of dorsiflexion: 12.5° on average after the last cast in children of 1 to 6 years (Spiegel 2009).",
+            age.words()
+        ))
+    })
+}
+
+/// Watch after an anaesthetic, from the age on the first day of the window.
+pub(crate) fn anaesthetic(course: &Course, protocol: &Protocol, on: Day) -> Option<Words> {
+    let Some(born) = course.about.born else { return Some(NO_BIRTH_DAY) };
+    let days = on - born;
+    match course.about.gestation_weeks {
+        Some(weeks) if days + i32::from(weeks) * 7 < 44 * 7 => Some(Words::Borrowed(
+            "Under 44 weeks from conception in this window: watch the breathing after a general anaesthetic (Parada 2009).",
+        )),
+        Some(weeks) if u16::from(weeks) < protocol.premature_before_weeks && days < 365 => Some(
+            Words::Borrowed("Born premature: watch the breathing after a general anaesthetic (Parada 2009)."),
+        ),
+        None if days < 22 * 7 => Some(Words::Borrowed(
+            "Weeks of gestation not written: under 44 weeks from conception, watch the breathing after a general anaesthetic (Parada 2009).",
+        )),
+        _ => None,
+    }
+}
+
+/// How the bar is to be set: never further than the foot goes.
+pub(crate) fn bar_setting(view: &View<'_>) -> Words {
+    let protocol = view.protocol;
+    let wanted = if view.complex() {
+        protocol.complex_brace_abduction_deg
+    } else if view.not_idiopathic() {
+        protocol.non_idiopathic_abduction_deg
+    } else {
+        protocol.brace_affected_abduction_deg
+    };
+    let reached = view.measured.abduction.or_else(|| {
+        let cast = view.foot.casts.iter().rev().find(|cast| cast.abduction_deg.is_some())?;
+        Some((cast.abduction_deg?, cast.on, cast.entry))
+    });
+    let side = view.foot.side.title();
+    match reached {
+        Some((deg, on, _)) => Words::from(format!(
+            "{side} boot {wanted}° outward, never more than the {} the foot reached on {}; bar bent up {}°.",
+            degrees(deg),
+            on.words(),
+            protocol.brace_dorsiflexion_deg
+        )),
+        None => Words::from(format!(
+            "{side} boot {wanted}° outward, never more than the foot reached in its last cast, which is not written: measure it; bar bent up {}°.",
+            protocol.brace_dorsiflexion_deg
+        )),
+    }
+}
+
+/// The unaffected foot on the bar.
+pub(crate) fn unaffected_boot(course: &Course, view: &View<'_>) -> Option<Words> {
+    (course.feet.len() == 1).then(|| {
+        let span = view.protocol.brace_unaffected_abduction_deg;
+        Words::from(format!("{} boot (not affected) {span}° outward.", view.foot.side.other().title()))
+    })
+}
+
+/// A foot that corrects by hand.
+pub(crate) fn positional(view: &View<'_>) -> bool {
+    view.foot.nature == Some(Nature::Positional)
+}

@@ -1,0 +1,70 @@
+//! What the child as a whole needs: one visit serves both feet, one bar holds both.
+
+use super::{Action, NextStep, Scope, bracing, ended, referral, source, view::View};
+use crate::{Protocol, Reason};
+use course::{Course, Phase};
+use record::DayRange;
+
+/// The child's own step, from those of the feet.
+pub(crate) fn step(course: &Course, protocol: &Protocol, views: &[View<'_>], feet: &[NextStep]) -> NextStep {
+    let entry = views.first().and_then(View::phase_entry);
+    if let Some(step) = ended::of_course(course, Scope::Child, entry) {
+        return step;
+    }
+    let Some(lead) = feet.iter().min_by_key(|step| step.place()) else { return no_foot(course, protocol) };
+    let in_brace =
+        views.iter().all(|view| matches!(view.foot.phase, Phase::FullTimeBracing | Phase::NightTimeBracing));
+    let of_brace =
+        [Action::EarlyBraceReview, Action::ChangeToNightTime, Action::BraceReview, Action::EndBracing];
+    if in_brace && of_brace.contains(&lead.action) {
+        return bracing::of_child(course, protocol, Scope::Child);
+    }
+    from_feet(lead, feet)
+}
+
+/// No foot is on record as a clubfoot.
+fn no_foot(course: &Course, protocol: &Protocol) -> NextStep {
+    let Some(seen) = course.last_seen() else { return referral::build(course, protocol, Scope::Child) };
+    let fact = format!("Seen on {}; no foot is on record as a clubfoot.", seen.words());
+    let rule = "Write down the diagnosis of each foot, or discharge the child.";
+    let reason = Reason::new(fact, None, rule, source::COMMON);
+    NextStep::of(Scope::Child, Action::Nothing, "Nothing: no foot on record as a clubfoot", None, reason)
+}
+
+/// The soonest step of the feet, in words of the child's own; one visit serves both where it can.
+fn from_feet(lead: &NextStep, feet: &[NextStep]) -> NextStep {
+    let mut step = NextStep { scope: Scope::Child, ..lead.clone() };
+    let Some(other) = feet.iter().find(|step| step.scope != lead.scope) else {
+        step.words = of_side(lead).into();
+        return step;
+    };
+    if other.words == lead.words && other.action == lead.action {
+        step.words = format!("Both feet: {}", lower(&lead.words)).into();
+    } else {
+        step.words = format!("{}. {}", of_side(lead), of_side(other)).into();
+        step.because.extend(other.because.first().cloned());
+    }
+    step.window = one_visit(lead.window, other.window);
+    step.cautions.extend(other.cautions.iter().filter(|words| !lead.cautions.contains(words)).cloned());
+    step
+}
+
+/// The days that suit both feet, where there are any; else the lead's.
+fn one_visit(lead: Option<DayRange>, other: Option<DayRange>) -> Option<DayRange> {
+    let (Some(lead), Some(other)) = (lead, other) else { return lead };
+    let (from, to) = (lead.from.max(other.from), lead.to.min(other.to));
+    Some(if from <= to { DayRange::new(from, to) } else { lead })
+}
+
+/// "Right foot: cast 5".
+fn of_side(step: &NextStep) -> String {
+    match step.scope {
+        Scope::Foot(side) => format!("{} foot: {}", side.title(), lower(&step.words)),
+        Scope::Child => step.words.to_string(),
+    }
+}
+
+fn lower(words: &str) -> String {
+    let mut chars = words.chars();
+    chars.next().map_or_else(String::new, |first| first.to_lowercase().chain(chars).collect())
+}

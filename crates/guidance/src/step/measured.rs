@@ -1,0 +1,128 @@
+//! What was measured of a foot since its cast was last changed: the ground of every decision on casts.
+
+use course::{FootCourse, Scored};
+use record::{Day, EntryId, Halves, Pirani, SubScore};
+use std::fmt::Write as _;
+
+/// The latest of each measurement since the change of cast before it. An older value does not count:
+/// the foot has been moved since, and a value not measured is never carried forward.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Measured<'a> {
+    /// The day of the latest of them.
+    pub(crate) on: Option<Day>,
+    /// The assessment with the latest signs of the score.
+    pub(crate) scored: Option<&'a Scored>,
+    /// Dorsiflexion, its day and entry.
+    pub(crate) dorsiflexion: Option<(i16, Day, EntryId)>,
+    /// Abduction, its day and entry; measured, or as held in the cast of that day.
+    pub(crate) abduction: Option<(i16, Day, EntryId)>,
+}
+
+impl<'a> Measured<'a> {
+    /// Of a foot, in its present episode, from `since` on where the episode has a known first day.
+    pub(crate) fn of(foot: &'a FootCourse, since: Option<Day>) -> Self {
+        let tells = |s: &&Scored| {
+            let useful = !s.pirani.is_empty() || s.dorsiflexion_deg.is_some() || s.abduction_deg.is_some();
+            useful && since.is_none_or(|since| s.on >= since)
+        };
+        let Some(latest) = foot.scores.iter().rev().find(tells).map(|scored| scored.on) else {
+            return Self::default();
+        };
+        let changed = foot.casts.iter().rev().map(|cast| cast.on).find(|&on| on < latest);
+        let fresh = |s: &&Scored| tells(s) && changed.is_none_or(|changed| s.on > changed);
+        let fresh = || foot.scores.iter().rev().filter(fresh);
+        let held = foot.casts.iter().rev().find(|cast| cast.on == latest);
+        let held = held.and_then(|cast| Some((cast.abduction_deg?, cast.on, cast.entry)));
+        Self {
+            on: Some(latest),
+            scored: fresh().find(|s| !s.pirani.is_empty()),
+            dorsiflexion: fresh().find_map(|s| Some((s.dorsiflexion_deg?, s.on, s.entry))),
+            abduction: fresh().find_map(|s| Some((s.abduction_deg?, s.on, s.entry))).or(held),
+        }
+    }
+
+    /// The six signs.
+    pub(crate) fn pirani(&self) -> Option<&'a Pirani> {
+        self.scored.map(|scored| &scored.pirani)
+    }
+
+    /// Degrees of dorsiflexion.
+    pub(crate) fn dorsiflexion_deg(&self) -> Option<i16> {
+        self.dorsiflexion.map(|(deg, ..)| deg)
+    }
+
+    /// Degrees of abduction.
+    pub(crate) fn abduction_deg(&self) -> Option<i16> {
+        self.abduction.map(|(deg, ..)| deg)
+    }
+
+    /// "Pirani 3 on 3 May 2024: hindfoot 2.5, midfoot 0.5." with what was left out named.
+    pub(crate) fn score_fact(&self) -> (String, Option<EntryId>) {
+        let Some(scored) = self.scored else { return ("No Pirani score is written.".to_owned(), None) };
+        (score_words(scored), Some(scored.entry))
+    }
+
+    /// "Dorsiflexion 5°, abduction 60° on 3 May 2024."
+    pub(crate) fn movement_fact(&self) -> (String, Option<EntryId>) {
+        match (self.dorsiflexion, self.abduction) {
+            (Some((deg, on, entry)), Some((abduction, on2, _))) if on == on2 => (
+                format!("Dorsiflexion {}, abduction {} on {}.", degrees(deg), degrees(abduction), on.words()),
+                Some(entry),
+            ),
+            (Some((deg, on, entry)), Some((abduction, on2, _))) => (
+                format!(
+                    "Dorsiflexion {} on {}, abduction {} on {}.",
+                    degrees(deg),
+                    on.words(),
+                    degrees(abduction),
+                    on2.words()
+                ),
+                Some(entry),
+            ),
+            (Some((deg, on, entry)), None) => (
+                format!("Dorsiflexion {} on {}; abduction not measured.", degrees(deg), on.words()),
+                Some(entry),
+            ),
+            (None, Some((deg, on, entry))) => (
+                format!("Abduction {} on {}; dorsiflexion not measured.", degrees(deg), on.words()),
+                Some(entry),
+            ),
+            (None, None) => ("Neither dorsiflexion nor abduction was measured.".to_owned(), None),
+        }
+    }
+}
+
+/// Degrees with a true minus sign.
+pub(crate) fn degrees(deg: i16) -> String {
+    if deg < 0 { format!("−{}°", deg.unsigned_abs()) } else { format!("{deg}°") }
+}
+
+fn sub_score(words: &mut String, part: SubScore, value: Option<Halves>) {
+    let name = match part {
+        SubScore::Hindfoot => "hindfoot",
+        SubScore::Midfoot => "midfoot",
+    };
+    let _ = match value {
+        Some(value) => write!(words, "{name} {value}"),
+        None => write!(words, "{name} incomplete"),
+    };
+}
+
+/// The score in words, with the signs that were not assessed.
+pub(crate) fn score_words(scored: &Scored) -> String {
+    let pirani = &scored.pirani;
+    let mut words = String::with_capacity(96);
+    let _ = match pirani.total() {
+        Some(total) => write!(words, "Pirani {total} on {}: ", scored.on.words()),
+        None => write!(words, "Pirani incomplete on {}: ", scored.on.words()),
+    };
+    sub_score(&mut words, SubScore::Hindfoot, pirani.hindfoot());
+    words.push_str(", ");
+    sub_score(&mut words, SubScore::Midfoot, pirani.midfoot());
+    for (place, sign) in pirani.missing().enumerate() {
+        words.push_str(if place == 0 { "; not assessed: " } else { ", " });
+        words.extend(sign.name().chars().flat_map(char::to_lowercase));
+    }
+    words.push('.');
+    words
+}

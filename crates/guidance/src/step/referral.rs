@@ -1,0 +1,108 @@
+//! Before the first cast: the first visit, or the wait until a premature baby reaches term.
+
+use super::{Action, NextStep, Scope, caution, measured, source, view::View};
+use crate::{Protocol, Reason};
+use course::Course;
+use record::{Day, DayRange};
+
+/// Days within which a child is seen who is referred after the usual start.
+const LATE_WITHIN_DAYS: i32 = 7;
+
+/// When to begin.
+pub(crate) struct Start {
+    window: DayRange,
+    reason: Reason,
+    wait: bool,
+    no_birth_day: bool,
+}
+
+fn start(course: &Course, protocol: &Protocol) -> Option<Start> {
+    let referred = course.referred_on.or_else(|| course.seen_on.first().copied())?;
+    let Some(born) = course.about.born else {
+        let fact = format!("Known here since {}; the day of birth is not known.", referred.words());
+        let rule = "See the child within a week: treatment starts in the first weeks of life, and the age cannot be told.";
+        let reason = Reason::new(fact, course.registered, rule, source::COMMON);
+        let window = DayRange::new(referred, referred + LATE_WITHIN_DAYS);
+        return Some(Start { window, reason, wait: false, no_birth_day: true });
+    };
+    let early = course.about.gestation_weeks.filter(|&weeks| {
+        u16::from(weeks) < protocol.premature_before_weeks && u16::from(weeks) < protocol.term_weeks
+    });
+    Some(match early {
+        Some(weeks) => premature(course, protocol, born, weeks, referred),
+        None => at_term(course, protocol, born, referred),
+    })
+}
+
+fn premature(course: &Course, protocol: &Protocol, born: Day, weeks: u8, referred: Day) -> Start {
+    let term = born + (i32::from(protocol.term_weeks) - i32::from(weeks)) * 7;
+    let span = protocol.start_window_days;
+    let width = i32::from(span.high) - i32::from(span.low);
+    let from = term.max(referred);
+    let fact = format!(
+        "Born on {} at {weeks} weeks: {} weeks are reached on {}.",
+        born.words(),
+        protocol.term_weeks,
+        term.words()
+    );
+    let rule = "A premature baby waits until the age of term; the window after it is as wide as that of a baby born at term.";
+    let reason = Reason::new(fact, course.registered, rule, protocol.source("start.term_weeks"));
+    let window = DayRange::new(from, (term + width).max(from + LATE_WITHIN_DAYS));
+    Start { window, reason, wait: referred < term, no_birth_day: false }
+}
+
+fn at_term(course: &Course, protocol: &Protocol, born: Day, referred: Day) -> Start {
+    let span = protocol.start_window_days;
+    let from = (born + i32::from(span.low)).max(referred);
+    let to = (born + i32::from(span.high)).max(from + LATE_WITHIN_DAYS);
+    let fact = format!("Born on {}, known here since {}.", born.words(), referred.words());
+    let late = referred > born + i32::from(span.high);
+    let reason = if late {
+        let rule = format!(
+            "Treatment usually starts at {span} days of age; a child who comes later is seen within a week."
+        );
+        Reason::new(fact, course.registered, rule, source::COMMON)
+    } else {
+        let rule = format!("Treatment starts at {span} days of age.");
+        Reason::new(fact, course.registered, rule, protocol.source("start.window_days"))
+    };
+    Start { window: DayRange::new(from, to), reason, wait: false, no_birth_day: false }
+}
+
+/// The first visit of a foot that was not cast yet.
+pub(crate) fn of_foot(view: &View<'_>) -> NextStep {
+    let mut step = build(view.course, view.protocol, view.scope());
+    if caution::positional(view) {
+        "Look at the foot again: positional, it corrects by hand".clone_into(step.words.to_mut());
+        let rule = "A foot that corrects fully by hand needs no cast as a rule.";
+        let reason = Reason::new("Diagnosis: positional.", None, rule, source::COMMON);
+        step.because.insert(0, reason);
+        return step;
+    }
+    if let Some(scored) = view.measured.scored {
+        let fact = measured::score_words(scored);
+        let rule = "The foot was scored and no cast is written.";
+        step.because.push(Reason::new(fact, scored.entry, rule, source::COMMON));
+    }
+    step.cautions(caution::kind_of_foot(view)).cautions(caution::late_start(view))
+}
+
+/// The first visit of a child.
+pub(crate) fn build(course: &Course, protocol: &Protocol, scope: Scope) -> NextStep {
+    let Some(start) = start(course, protocol) else {
+        let rule = "Write down the referral: from when on the child is known decides when the visit is due.";
+        let reason = Reason::new("No referral or registration is written.", None, rule, source::COMMON);
+        return NextStep::of(scope, Action::FirstVisit, "First visit", None, reason);
+    };
+    let (action, words) = if start.wait {
+        (
+            Action::WaitForTerm,
+            format!("Wait until term, then first visit and cast 1 from {}", start.window.from.words()),
+        )
+    } else {
+        (Action::FirstVisit, "First visit, score and cast 1".to_owned())
+    };
+    let step = NextStep::of(scope, action, words, Some(start.window), start.reason);
+    let step = step.cautions(course.screening.is_none().then_some(caution::FIRST_LOOK));
+    step.cautions(start.no_birth_day.then_some(caution::NO_BIRTH_DAY))
+}

@@ -1,0 +1,76 @@
+//! A relapse: a few casts again, a second tenotomy where dorsiflexion stays short, a tendon transfer
+//! to be thought of in the older child.
+
+use super::{Action, NextStep, caution, source, view::View};
+use crate::Reason;
+use course::{Course, FootCourse, RelapseSeen};
+use record::{Day, DayRange};
+
+/// Days within which casts begin again.
+const WITHIN_DAYS: i32 = 14;
+/// Casts after which the plan of a relapse is reviewed.
+const CASTS: u16 = 3;
+/// Age in months from which a tendon transfer is thought of (2.5 years).
+const TRANSFER_FROM_MONTHS: i32 = 30;
+
+/// A relapse noted and not acted upon: neither cast, cut nor braced anew since.
+pub(crate) fn untreated<'a>(course: &Course, foot: &'a FootCourse) -> Option<&'a RelapseSeen> {
+    let relapse = foot.relapses.last()?;
+    let since = |day: Day| day >= relapse.on;
+    let treated = foot.casts.iter().any(|cast| since(cast.on))
+        || foot.tenotomies.iter().any(|tenotomy| since(tenotomy.on))
+        || foot.surgery.iter().any(|surgery| since(surgery.on))
+        || course.braces.iter().any(|spell| spell.from > relapse.on);
+    (!treated).then_some(relapse)
+}
+
+/// Assess and begin casting again.
+pub(crate) fn treat(view: &View<'_>, relapse: &RelapseSeen) -> NextStep {
+    let grade = relapse.grade.map_or(String::new(), |grade| format!(", grade {}", grade.words()));
+    let fact = format!("Relapse noted on {}{grade}.", relapse.on.words());
+    let rule = "Two or three casts again, then the brace; a second tenotomy where dorsiflexion stays short.";
+    let window = DayRange::new(relapse.on, relapse.on + WITHIN_DAYS);
+    let reason = Reason::new(fact, relapse.entry, rule, source::HANDBOOK);
+    let soon =
+        Reason::new("No cast is written since.", None, "Casts begin again within two weeks.", source::COMMON);
+    let words = "Relapse: assess and begin casting again";
+    NextStep::of(view.scope(), Action::TreatRelapse, words, Some(window), reason)
+        .because(soon)
+        .cautions(["Ask how the brace was worn, and whether its size and settings are right, before anything else (common practice, no source).".into()])
+        .cautions(transfer(view, window.from))
+        .cautions(caution::kind_of_foot(view))
+}
+
+/// Why a later episode of casts is short.
+pub(crate) fn reason(view: &View<'_>) -> Option<Reason> {
+    let relapse = view.foot.relapses.iter().rev().find(|relapse| relapse.episode == view.foot.episode)?;
+    let fact = format!("Relapse noted on {}.", relapse.on.words());
+    let rule = "Two or three casts, then the brace again; a second tenotomy where dorsiflexion stays short.";
+    Some(Reason::new(fact, relapse.entry, rule, source::HANDBOOK))
+}
+
+/// More casts than a relapse should need.
+pub(crate) fn stalled(view: &View<'_>) -> Option<Reason> {
+    let cast = view.last_cast().filter(|cast| view.foot.episode > 1 && cast.number >= CASTS)?;
+    let fact =
+        format!("Cast {} of episode {} went on on {}.", cast.number, view.foot.episode, cast.on.words());
+    let rule = "Two or three casts should correct a relapse: if the foot is still short after them, review the plan (second tenotomy, surgery).";
+    Some(Reason::new(fact, cast.entry, rule, source::HANDBOOK))
+}
+
+/// What to look out for in a later episode.
+pub(crate) fn cautions(view: &View<'_>, on: Day) -> Option<caution::Words> {
+    if view.foot.episode > 1 { transfer(view, on) } else { None }
+}
+
+/// A tendon transfer is thought of from two and a half years.
+fn transfer(view: &View<'_>, on: Day) -> Option<caution::Words> {
+    let Some(born) = view.born() else { return Some(caution::NO_BIRTH_DAY) };
+    (born.months_to(on) >= TRANSFER_FROM_MONTHS).then(|| {
+        format!(
+            "From 2.5 years, if the foot supinates in swing and corrects by hand: think of a tibialis anterior tendon transfer after the casts ({}; criteria from memory).",
+            source::TRANSFER
+        )
+        .into()
+    })
+}

@@ -1,0 +1,48 @@
+//! After surgery other than a tenotomy.
+
+use super::{Action, NextStep, source, view::View};
+use crate::Reason;
+use record::DayRange;
+
+/// Days after surgery between which it is reviewed.
+const REVIEW_DAYS: (i32, i32) = (7, 42);
+
+/// Review after surgery: the first within six weeks, then as in the brace.
+pub(crate) fn step(view: &View<'_>) -> NextStep {
+    let Some(surgery) = view.foot.surgery.last() else {
+        let reason = Reason::new(
+            "After surgery, which is not written.",
+            view.phase_entry(),
+            "Write down what was done and when.",
+            source::COMMON,
+        );
+        return NextStep::of(view.scope(), Action::ReviewAfterSurgery, "Review after surgery", None, reason);
+    };
+    let protocol = view.protocol;
+    let fact = format!("{} on {}.", capital(surgery.procedure.words()), surgery.on.words());
+    let seen = view.course.last_seen().filter(|&day| day >= surgery.on + REVIEW_DAYS.0);
+    let (window, rule, from) = match seen {
+        None => (
+            DayRange::new(surgery.on + REVIEW_DAYS.0, surgery.on + REVIEW_DAYS.1),
+            "Reviewed within one to six weeks of surgery.",
+            source::COMMON,
+        ),
+        Some(seen) => {
+            let due = protocol.next_review(seen, view.born());
+            (
+                DayRange::new(due, due + i32::from(protocol.review_days_after)),
+                "Reviewed before; the next review is due at the usual interval of later reviews.",
+                protocol.source("bracing.review_months_under_3y"),
+            )
+        }
+    };
+    let reason = Reason::new(fact, surgery.entry, rule, from);
+    let step =
+        NextStep::of(view.scope(), Action::ReviewAfterSurgery, "Review after surgery", Some(window), reason);
+    step.cautions(["The plan of the surgeon stands above this (common practice, no source).".into()])
+}
+
+pub(crate) fn capital(words: &str) -> String {
+    let mut chars = words.chars();
+    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
+}

@@ -1,0 +1,300 @@
+//! Around the tenotomy: ready, booked, done; and the foot that needs none.
+
+use super::{
+    Action, NextStep, casting, caution,
+    readiness::{self, Rule, Says},
+    relapse, source,
+    view::View,
+};
+use crate::Reason;
+use course::{TenotomyPlan, TenotomySeen};
+use record::{CastPurpose, Day, DayRange};
+
+/// Days within which a foot is braced that came out of its cast without a brace.
+const BRACE_WITHIN_DAYS: i32 = 1;
+/// Abduction and dorsiflexion at the published end point of casting (Khan 2017), degrees.
+const KHAN_DEG: (i16, i16) = (70, 15);
+
+/// Corrected without a tenotomy: the brace is due at the change of the cast.
+pub(crate) fn brace_without(view: &View<'_>) -> NextStep {
+    let on = view.measured.on.unwrap_or(Day::FIRST);
+    let until = match view.last_cast() {
+        Some(cast) => cast.off.map_or(cast.on + view.interval().1, |(off, _)| off + BRACE_WITHIN_DAYS),
+        None => on + view.interval().1,
+    };
+    let (fact, entry) = view.measured.movement_fact();
+    let end = view.end_point;
+    let rule = format!(
+        "At {}° dorsiflexion and {}° abduction or more no tenotomy is advised: the brace follows the last cast.",
+        end.dorsiflexion_deg, end.abduction_deg
+    );
+    let window = DayRange::new(on, until.max(on));
+    let reason = Reason::new(fact, entry, rule, end.source);
+    let words = "Corrected without tenotomy: cast off and brace the same day";
+    let mut step = NextStep::of(view.scope(), Action::FitBrace, words, Some(window), reason)
+        .because(view.measured.scored.map(|scored| {
+            let rule = "A score of zero is not required at the brace: means of 0.3 to 1.2 are published.";
+            let (fact, _) = view.measured.score_fact();
+            Reason::new(fact, scored.entry, rule, "Islam 2020, PMC7031442; Indian series of 1,055 feet")
+        }))
+        .because(relapse::reason(view));
+    step.otherwise = readiness::otherwise(Says::NoTenotomy, &view.measured, end.abduction_deg);
+    step.otherwise.extend(short_of_khan(view));
+    step.cautions([caution::bar_setting(view)])
+        .cautions(caution::unaffected_boot(view.course, view))
+        .cautions(caution::kind_of_foot(view))
+        .cautions(caution::late_start(view))
+}
+
+/// The published end point is stricter than the clinic's.
+fn short_of_khan(view: &View<'_>) -> Option<Reason> {
+    let (out, up) = (view.measured.abduction_deg()?, view.measured.dorsiflexion_deg()?);
+    (out < KHAN_DEG.0 || up < KHAN_DEG.1).then(|| {
+        let (fact, entry) = view.measured.movement_fact();
+        let rule =
+            "By the end point of Khan 2017 (15° dorsiflexion and 70° abduction) the foot is not there yet.";
+        Reason::new(fact, entry, rule, source::KHAN)
+    })
+}
+
+fn ready_reason(view: &View<'_>) -> Reason {
+    let rule = view.protocol.readiness_rule;
+    if view.score_says == Some(Says::Tenotomy) {
+        let (fact, entry) = view.measured.score_fact();
+        let words =
+            format!("Ready for tenotomy by the clinic's rule, that of {}.", Rule::Score(rule).words());
+        return Reason::new(fact, entry, words, rule.source());
+    }
+    let (fact, entry) = view.measured.movement_fact();
+    let words = format!(
+        "With full abduction, dorsiflexion below {}° calls for a tenotomy.",
+        view.end_point.dorsiflexion_deg
+    );
+    Reason::new(fact, entry, words, view.end_point.source)
+}
+
+/// Dorsiflexion measured or not, abduction short of what is wanted.
+fn movement_cautions(view: &View<'_>) -> impl Iterator<Item = caution::Words> {
+    let unmeasured = view.measured.dorsiflexion.is_none().then_some(
+        "Dorsiflexion was not measured: measure it before the tenotomy, enough of it would make it needless."
+            .into(),
+    );
+    let wanted = view.end_point.abduction_deg;
+    let short = view.measured.abduction_deg().filter(|&deg| deg < wanted).map(|deg| {
+        caution::Words::from(format!(
+            "Abduction {deg}°, {wanted}° is wanted before the tenotomy (from memory); it rises with the tenotomy itself, from 54° to 77° in 22 feet."
+        ))
+    });
+    unmeasured.into_iter().chain(short)
+}
+
+fn tenotomy_words(view: &View<'_>) -> &'static str {
+    if view.foot.tenotomies.is_empty() { "Tenotomy" } else { "Second tenotomy" }
+}
+
+fn cautions(view: &View<'_>, step: NextStep) -> NextStep {
+    let from = step.window.map(|window| window.from);
+    step.cautions(movement_cautions(view))
+        .cautions(from.and_then(|from| caution::anaesthetic(view.course, view.protocol, from)))
+        .cautions(caution::kind_of_foot(view))
+        .cautions(caution::late_start(view))
+        .cautions(from.into_iter().flat_map(|from| relapse::cautions(view, from)))
+}
+
+/// Ready and not booked.
+pub(crate) fn book(view: &View<'_>) -> NextStep {
+    let on = view.measured.on.unwrap_or(Day::FIRST);
+    let window = DayRange::new(on, on + i32::from(view.protocol.tenotomy_within_days));
+    let words = format!("{}: book or do it", tenotomy_words(view));
+    let within = Reason::new(
+        "No tenotomy is booked.",
+        None,
+        format!("Once ready, the tenotomy is due within {} days.", view.protocol.tenotomy_within_days),
+        view.protocol.source("tenotomy.within_days"),
+    );
+    let mut step = NextStep::of(view.scope(), Action::Tenotomy, words, Some(window), ready_reason(view))
+        .because(within)
+        .because(relapse::reason(view));
+    step.otherwise = readiness::otherwise(Says::Tenotomy, &view.measured, view.end_point.abduction_deg);
+    cautions(view, step)
+}
+
+/// Booked: keep it, and change the cast before it where the cast cannot stay on until then.
+pub(crate) fn keep(view: &View<'_>, plan: TenotomyPlan) -> NextStep {
+    let fact = match plan.planned_on {
+        Some(day) => format!("Tenotomy booked on {} for {}.", plan.booked_on.words(), day.words()),
+        None => format!("Tenotomy booked on {}, the day not fixed.", plan.booked_on.words()),
+    };
+    let longest = view.foot.cast_on().map(|cast| cast.on + i32::from(view.protocol.cast_max_days));
+    if let (Some(planned), Some(longest)) = (plan.planned_on, longest)
+        && planned > longest
+    {
+        return cast_before(view, &plan, fact, longest);
+    }
+    let window = match plan.planned_on {
+        Some(day) => DayRange::on(day),
+        None => DayRange::new(plan.booked_on, plan.booked_on + i32::from(view.protocol.tenotomy_within_days)),
+    };
+    let (words, rule) = match plan.planned_on {
+        Some(day) => (format!("{} as booked for {}", tenotomy_words(view), day.words()), "Keep the day."),
+        None => (format!("{}: fix its day", tenotomy_words(view)), "Fix the day and tell the family."),
+    };
+    let reason = Reason::new(fact, plan.entry, rule, source::COMMON);
+    let step = NextStep::of(view.scope(), Action::KeepTenotomy, words, Some(window), reason);
+    cautions(view, why_booked(view, step))
+}
+
+/// Whether the measurements bear the booking out.
+fn why_booked(view: &View<'_>, mut step: NextStep) -> NextStep {
+    step.otherwise = readiness::otherwise(Says::Tenotomy, &view.measured, view.end_point.abduction_deg);
+    match (view.status.ready_for_tenotomy, view.status.corrected) {
+        (Some(true), _) => step.because(ready_reason(view)),
+        (_, Some(true)) => {
+            let (fact, entry) = view.measured.movement_fact();
+            let rule = "Dorsiflexion and abduction are reached: by the clinic's protocol no tenotomy is advised any more. Look again before it.";
+            step.otherwise.push(Reason::new(fact, entry, rule, view.end_point.source));
+            step
+        }
+        (Some(false), _) => step
+            .cautions(["Booked although not ready by the clinic's own rule: look again before it.".into()]),
+        (None, _) => {
+            step.cautions(["What the clinic's own rule needs was not measured: measure before it.".into()])
+        }
+    }
+}
+
+fn cast_before(view: &View<'_>, plan: &TenotomyPlan, fact: String, longest: Day) -> NextStep {
+    let (mut window, due) = casting::due(view);
+    window.to = window.to.min(longest).max(window.from);
+    let rule = format!(
+        "The cast may stay on for {} days, to {}: change it before the tenotomy.",
+        view.protocol.cast_max_days,
+        longest.words()
+    );
+    let words = format!("{}, to hold the foot until the tenotomy", casting::cast_words(view));
+    let reason = Reason::new(fact, plan.entry, rule, view.protocol.source("casting.max_days"));
+    let step = NextStep::of(view.scope(), Action::NextCast, words, Some(window), reason).because(due);
+    why_booked(view, step).cautions([caution::CAST_CARE]).cautions(caution::kind_of_foot(view))
+}
+
+/// The last tenotomy of the present episode.
+fn done<'a>(view: &'a View<'_>) -> Option<&'a TenotomySeen> {
+    view.foot.tenotomies_now().last().or_else(|| view.foot.tenotomies.last())
+}
+
+/// The days on which the cast after a tenotomy comes off.
+pub(crate) fn cast_off_window(view: &View<'_>) -> Option<DayRange> {
+    let done = done(view)?.on;
+    let span = view.protocol.tenotomy_cast(done, view.born());
+    Some(DayRange::new(done + i32::from(span.low), done + i32::from(span.high)))
+}
+
+/// After the tenotomy: cast off and brace the same day.
+pub(crate) fn cast_off(view: &View<'_>) -> NextStep {
+    let (Some(done), Some(window)) = (done(view), cast_off_window(view)) else {
+        return casting::step(view);
+    };
+    let reason = weeks_reason(view, done, window);
+    if let Some((off, why)) =
+        view.foot.last_cast().filter(|cast| cast.on >= done.on).and_then(|cast| cast.off)
+    {
+        return out_of_cast(view, done, window, off, why.map(record::RemovalReason::words));
+    }
+    let step = NextStep::of(
+        view.scope(),
+        Action::CastOffAndBrace,
+        "Cast off and brace the same day",
+        Some(window),
+        reason,
+    )
+    .because(same_day(view));
+    step.cautions(no_cast_written(view, done))
+        .cautions([caution::bar_setting(view)])
+        .cautions(caution::unaffected_boot(view.course, view))
+        .cautions([caution::AFTER_CUT])
+        .cautions(view.born().is_none().then_some(caution::NO_BIRTH_DAY))
+        .cautions(caution::kind_of_foot(view))
+}
+
+fn same_day(view: &View<'_>) -> Option<Reason> {
+    view.foot.cast_on().map(|cast| {
+        let fact = format!("Cast of {} on.", cast.on.words());
+        let rule = "The brace goes on the day the cast comes off, so that nothing is lost.";
+        Reason::new(fact, cast.entry, rule, source::COMMON)
+    })
+}
+
+fn weeks_reason(view: &View<'_>, done: &TenotomySeen, window: DayRange) -> Reason {
+    let protocol = view.protocol;
+    let older =
+        view.born().is_some_and(|born| done.on >= born.plus_years(protocol.tenotomy_older_from_years.into()));
+    let (low, high) = (window.from - done.on, window.to - done.on);
+    let rule = match (older, low == high) {
+        (true, _) => format!(
+            "From {} years of age the cast after a tenotomy stays on longer: {high} days.",
+            protocol.tenotomy_older_from_years
+        ),
+        (false, true) => format!("The cast after a tenotomy stays on for {high} days."),
+        (false, false) => format!("The cast after a tenotomy stays on for {low} to {high} days."),
+    };
+    let key = if older { "tenotomy.older_cast_days" } else { "tenotomy.cast_range_days" };
+    Reason::new(format!("Tenotomy on {}.", done.on.words()), done.entry, rule, protocol.source(key))
+}
+
+fn no_cast_written(view: &View<'_>, done: &TenotomySeen) -> Option<caution::Words> {
+    view.foot.cast_on().is_none().then(|| {
+        format!(
+            "No cast is written after the tenotomy of {}: write it in, or cast the foot now.",
+            done.on.words()
+        )
+        .into()
+    })
+}
+
+/// Out of the cast after a tenotomy and not in a brace: too soon, cast again; else the brace at once.
+fn out_of_cast(
+    view: &View<'_>,
+    done: &TenotomySeen,
+    window: DayRange,
+    off: Day,
+    why: Option<&str>,
+) -> NextStep {
+    let why = why.map_or(String::new(), |why| format!(" ({why})"));
+    let fact = format!("Cast after the tenotomy off on {}{why}; no brace is written.", off.words());
+    let at_once = Some(DayRange::new(off, off + BRACE_WITHIN_DAYS));
+    if off < window.from {
+        let rule = format!(
+            "The tenotomy of {} needs its cast until {}: cast again at once.",
+            done.on.words(),
+            window.from.words()
+        );
+        let reason = Reason::new(fact, done.entry, rule, source::COMMON);
+        let words = "See the child at once: out of the tenotomy cast too soon";
+        return NextStep::of(view.scope(), Action::SeeUrgently, words, at_once, reason);
+    }
+    let reason = Reason::new(
+        fact,
+        done.entry,
+        "A corrected foot without a brace comes back: fit it at once.",
+        source::UNBRACED,
+    );
+    NextStep::of(
+        view.scope(),
+        Action::FitBrace,
+        "Fit the brace: out of the cast without one",
+        at_once,
+        reason,
+    )
+    .cautions([caution::bar_setting(view)])
+    .cautions(caution::unaffected_boot(view.course, view))
+    .cautions(caution::kind_of_foot(view))
+}
+
+/// The days on which the foot can go from its cast into the brace, holding casts included.
+pub(crate) fn brace_days(view: &View<'_>, step: &NextStep) -> Option<DayRange> {
+    let window = step.window?;
+    let holding =
+        view.foot.cast_on().filter(|cast| cast.purpose == CastPurpose::Holding || cast.on > window.from);
+    let longest = holding.map(|cast| cast.on + i32::from(view.protocol.cast_max_days));
+    Some(DayRange::new(window.from, longest.map_or(window.to, |longest| longest.max(window.to))))
+}

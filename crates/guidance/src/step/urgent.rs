@@ -1,0 +1,86 @@
+//! A cast that cannot wait: a visit missed with a cast on, a cast slipped, toes of a bad colour.
+
+use super::{Action, NextStep, caution, source, view::View};
+use crate::Reason;
+use course::{AppointmentState, CastWorn, ProblemSeen};
+use record::{Day, DayRange, ProblemKind};
+
+/// See the child at once, where a cast on makes it urgent.
+pub(crate) fn step(view: &View<'_>) -> Option<NextStep> {
+    let cast = view.foot.cast_on()?;
+    problem(view, cast).or_else(|| missed(view, cast))
+}
+
+/// What does not wait with a cast on.
+const fn cannot_wait(what: ProblemKind) -> bool {
+    use ProblemKind as P;
+    matches!(
+        what,
+        P::CastSlipped
+            | P::ToesNotSeen
+            | P::ToesColour
+            | P::Swelling
+            | P::Bleeding
+            | P::Fever
+            | P::Crying
+            | P::SkinBroken
+            | P::Blister
+    )
+}
+
+fn about(view: &View<'_>, cast: &CastWorn, problem: &ProblemSeen) -> bool {
+    problem.side.is_none_or(|side| side == view.foot.side)
+        && problem.settled_on.is_none()
+        && problem.on >= cast.on
+        && cannot_wait(problem.what)
+}
+
+fn problem(view: &View<'_>, cast: &CastWorn) -> Option<NextStep> {
+    let problem = view.course.problems.iter().rev().find(|problem| about(view, cast, problem))?;
+    let fact = format!(
+        "{} on {}, with the cast of {} on.",
+        sentence(problem.what.words()),
+        problem.on.words(),
+        cast.on.words()
+    );
+    let rule = match problem.what {
+        ProblemKind::CastSlipped | ProblemKind::ToesNotSeen => {
+            "A slipped cast presses where it should not: off the same day, look at the skin, cast again."
+        }
+        _ => "Look at the toes and the skin the same day; the cast comes off where that does not settle it.",
+    };
+    let from = match problem.what {
+        ProblemKind::Bleeding | ProblemKind::Fever | ProblemKind::SkinBroken | ProblemKind::Blister => {
+            source::COMMON
+        }
+        _ => source::LEAFLETS,
+    };
+    let reason = Reason::new(fact, problem.entry, rule, from);
+    let words = format!("See the child the same day: {}", problem.what.words());
+    let window = Some(DayRange::on(problem.on));
+    let step = NextStep::of(view.scope(), Action::SeeUrgently, words, window, reason);
+    Some(step.cautions([caution::CAST_CARE]))
+}
+
+fn sentence(words: &str) -> String {
+    let mut chars = words.chars();
+    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
+}
+
+/// The last visit missed since the cast went on, the child not seen since.
+fn missed(view: &View<'_>, cast: &CastWorn) -> Option<NextStep> {
+    let since: Day = view.course.last_seen().map_or(cast.on, |seen| seen.max(cast.on));
+    let mut missed =
+        view.course.appointments.iter().filter(|appointment| {
+            appointment.state == AppointmentState::Missed && appointment.for_day > since
+        });
+    let appointment = missed.next_back()?;
+    let day = appointment.for_day;
+    let fact = format!("Expected on {} and not seen, with the cast of {} on.", day.words(), cast.on.words());
+    let rule = "A cast left on past its day can harm skin and toes: see the child within two days, or have the cast taken off near home.";
+    let window = DayRange::new(day + 1, day + 2);
+    let reason = Reason::new(fact, appointment.entry, rule, source::COMMON);
+    let words = "See the child at once: visit missed with a cast on";
+    let step = NextStep::of(view.scope(), Action::SeeUrgently, words, Some(window), reason);
+    Some(step.cautions([caution::CAST_CARE]))
+}

@@ -1,0 +1,164 @@
+//! One foot with its course and protocol at hand, and what its measurements add up to.
+
+use super::{
+    measured::Measured,
+    readiness::{Says, by_score, midfoot_one_or_more},
+    source,
+};
+use crate::{FootStatus, Protocol, Scope};
+use course::{CastWorn, Course, FootCourse};
+use record::{Day, DayRange, EntryId, Nature};
+
+/// Movement at which a foot counts as corrected, and why.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct EndPoint {
+    pub(crate) abduction_deg: i16,
+    pub(crate) dorsiflexion_deg: i16,
+    pub(crate) source: &'static str,
+}
+
+/// One foot.
+pub(crate) struct View<'a> {
+    pub(crate) course: &'a Course,
+    pub(crate) protocol: &'a Protocol,
+    pub(crate) foot: &'a FootCourse,
+    pub(crate) measured: Measured<'a>,
+    pub(crate) end_point: EndPoint,
+    /// What the clinic's own rule for readiness says.
+    pub(crate) score_says: Option<Says>,
+    pub(crate) status: FootStatus,
+}
+
+impl<'a> View<'a> {
+    pub(crate) fn of(course: &'a Course, protocol: &'a Protocol, foot: &'a FootCourse) -> Self {
+        let measured = Measured::of(foot, episode_since(foot));
+        let end_point = end_point(foot, protocol);
+        let score_says = measured.pirani().and_then(|pirani| by_score(protocol.readiness_rule, pirani));
+        let corrected = corrected(&measured, end_point);
+        let ready_for_tenotomy = ready(&measured, end_point, score_says, corrected);
+        let status = FootStatus { side: foot.side, ready_for_tenotomy, corrected };
+        Self { course, protocol, foot, measured, end_point, score_says, status }
+    }
+
+    pub(crate) fn scope(&self) -> Scope {
+        Scope::Foot(self.foot.side)
+    }
+
+    pub(crate) fn born(&self) -> Option<Day> {
+        self.course.about.born
+    }
+
+    pub(crate) fn complex(&self) -> bool {
+        self.foot.complex == Some(true)
+    }
+
+    pub(crate) fn not_idiopathic(&self) -> bool {
+        not_idiopathic(self.foot)
+    }
+
+    /// The last cast of the present episode.
+    pub(crate) fn last_cast(&self) -> Option<&'a CastWorn> {
+        self.foot.casts.last().filter(|cast| cast.episode == self.foot.episode)
+    }
+
+    /// The number of the next cast in the episode.
+    pub(crate) fn next_number(&self) -> u16 {
+        self.last_cast().map_or(1, |cast| cast.number.saturating_add(1))
+    }
+
+    /// Days after a cast between which the next is due.
+    pub(crate) fn interval(&self) -> (i32, i32) {
+        let span = if self.complex() {
+            self.protocol.complex_interval_range_days
+        } else {
+            self.protocol.cast_interval_range_days
+        };
+        (span.low.into(), span.high.into())
+    }
+
+    /// Where the interval comes from.
+    pub(crate) fn interval_source(&self) -> &'static str {
+        self.protocol.source(if self.complex() {
+            "complex_foot.interval_range_days"
+        } else {
+            "casting.interval_range_days"
+        })
+    }
+
+    /// The entry that began the phase.
+    pub(crate) fn phase_entry(&self) -> Option<EntryId> {
+        self.foot.phases.last().and_then(|spell| spell.entry)
+    }
+
+    /// The window around the next change of a cast.
+    pub(crate) fn change_window(&self, cast: &CastWorn) -> DayRange {
+        let (low, high) = self.interval();
+        DayRange::new(cast.on + low, cast.on + high)
+    }
+}
+
+fn not_idiopathic(foot: &FootCourse) -> bool {
+    matches!(foot.nature, Some(Nature::Syndromic | Nature::Neurogenic))
+}
+
+/// The first day of the present episode, where it is not the first one.
+fn episode_since(foot: &FootCourse) -> Option<Day> {
+    (foot.episode > 1)
+        .then(|| foot.episodes.iter().find(|episode| episode.number == foot.episode))
+        .flatten()
+        .map(|episode| episode.from)
+}
+
+fn end_point(foot: &FootCourse, protocol: &Protocol) -> EndPoint {
+    if not_idiopathic(foot) {
+        return EndPoint {
+            abduction_deg: protocol.non_idiopathic_abduction_deg.low,
+            dorsiflexion_deg: protocol.non_idiopathic_dorsiflexion_deg.low,
+            source: source::MEHTA,
+        };
+    }
+    let dorsiflexion_deg = protocol.tenotomy_dorsiflexion_below_deg;
+    if foot.complex == Some(true) {
+        let abduction_deg = protocol.complex_abduction_max_deg;
+        return EndPoint { abduction_deg, dorsiflexion_deg, source: source::COMPLEX };
+    }
+    EndPoint {
+        abduction_deg: protocol.abduction_wanted_deg,
+        dorsiflexion_deg,
+        source: protocol.source("tenotomy.dorsiflexion_below_deg"),
+    }
+}
+
+/// Both angles reached, and the midfoot not against it: dorsiflexion that comes from a midfoot giving
+/// way is no correction.
+fn corrected(measured: &Measured<'_>, end: EndPoint) -> Option<bool> {
+    let enough = |deg: Option<i16>, limit: i16| deg.map(|deg| deg >= limit);
+    let up = enough(measured.dorsiflexion_deg(), end.dorsiflexion_deg);
+    let out = enough(measured.abduction_deg(), end.abduction_deg);
+    match (up, out) {
+        (Some(false), _) | (_, Some(false)) => Some(false),
+        (Some(true), Some(true)) => Some(measured.pirani().and_then(midfoot_one_or_more) != Some(true)),
+        _ => None,
+    }
+}
+
+/// The clinic's rule on the six signs decides; where it says the hindfoot needs no tenotomy, short
+/// dorsiflexion in a foot with full abduction says that it does, and enough of it always says no.
+fn ready(
+    measured: &Measured<'_>,
+    end: EndPoint,
+    score: Option<Says>,
+    corrected: Option<bool>,
+) -> Option<bool> {
+    let short = measured.dorsiflexion_deg().map(|deg| deg < end.dorsiflexion_deg);
+    let out = measured.abduction_deg().map(|deg| deg >= end.abduction_deg);
+    if corrected == Some(true) || short == Some(false) {
+        return Some(false);
+    }
+    match score? {
+        Says::Tenotomy => Some(true),
+        Says::Cast => Some(false),
+        Says::NoTenotomy if out == Some(false) => Some(false),
+        Says::NoTenotomy => short.and(out),
+    }
+}
