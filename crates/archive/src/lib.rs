@@ -1,1 +1,41 @@
-//! archive
+//! The archive: the log of entries on disk, in one SQLite file.
+//!
+//! It appends entries, reads them back, keeps one summary per child beside the log for lists and
+//! searches, and can prove that nothing was changed or lost ([`Archive::verify`]). An entry that was
+//! acknowledged is on disk. It also stores accounts and sessions, as plain rows.
+//!
+//! It never interprets an entry, and never updates or deletes one. The single exception is
+//! [`Archive::erase`], which takes the body away and leaves id, hash and reason. Summaries are computed
+//! by the caller and can be thrown away at any time.
+//!
+//! Start reading at [`Archive::open`], then [`Archive::append`] and [`Summary`].
+
+mod accounts;
+mod append;
+mod archive;
+mod backup;
+mod chain;
+mod dates;
+mod erase;
+mod error;
+mod fold;
+mod keys;
+mod lock;
+mod reader;
+mod schema;
+mod search;
+mod summary;
+mod verify;
+mod worklist;
+mod writer;
+
+pub use accounts::{Account, Link, Session, TokenHash};
+pub use append::Receipt;
+pub use archive::{Archive, Options, Progress};
+pub use erase::Erasure;
+pub use error::ArchiveError;
+pub use schema::FILE_NAME;
+pub use search::Hit;
+pub use summary::{AppointmentItem, Summarise, Summary, WorkItem, WorkKind};
+pub use verify::{Fault, FaultKind, VerifyReport};
+pub use worklist::{WorkFilter, WorkRow};

@@ -1,0 +1,343 @@
+//! Writing entries: a few at a time as people work, or very many at once for an import.
+
+use crate::{
+    archive::Archive,
+    chain::{self, Hash, Salt},
+    error::ArchiveError,
+    keys::{self, Words},
+    reader,
+    schema::WRITER_CACHE,
+    summary::Summarise,
+};
+use rayon::prelude::*;
+use record::{ChildId, Entry, EntryId, SiteId};
+use rusqlite::{Connection, OptionalExtension, params};
+use std::{
+    collections::{HashMap, HashSet},
+    panic::{AssertUnwindSafe, catch_unwind},
+    sync::mpsc,
+};
+
+/// Rows made ready at a time; bounds what an import holds beside the entries themselves.
+const ENTRIES_AT_A_TIME: usize = 8_192;
+const CHILDREN_AT_A_TIME: usize = 2_048;
+/// Cache of the writer during an import, in SQLite's count: negative means KiB.
+const IMPORT_CACHE: i64 = -65_536;
+
+/// What an append did. When it is in hand, the entries are on disk.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Receipt {
+    /// Entries written.
+    pub entries: usize,
+    /// Children they are about.
+    pub children: Vec<ChildId>,
+}
+
+/// An entry made ready to be written.
+struct Row {
+    id: EntryId,
+    child: ChildId,
+    site: SiteId,
+    wire: String,
+    salt: Salt,
+    content: Hash,
+}
+
+impl Row {
+    fn of(entry: &Entry) -> Result<Self, ArchiveError> {
+        let unreadable =
+            |error: record::WireError| ArchiveError::Unreadable { entry: entry.id, why: error.to_string() };
+        let wire = entry.to_json().map_err(unreadable)?;
+        let salt: Salt = rand::random();
+        let content = chain::content(&salt, &wire);
+        Ok(Self { id: entry.id, child: entry.child, site: entry.site, wire, salt, content })
+    }
+}
+
+impl Archive {
+    /// Appends entries: all or none. When it returns they are on disk, with the summaries of their
+    /// children.
+    ///
+    /// # Errors
+    /// [`ArchiveError::Duplicate`] names an id that is there already; otherwise when the disk refuses.
+    /// Nothing is then written.
+    pub fn append(&self, entries: Vec<Entry>) -> Result<Receipt, ArchiveError> {
+        let rows = entries.iter().map(Row::of).collect::<Result<Vec<_>, _>>()?;
+        let summarise = self.summarise();
+        self.writer()?.run(move |conn| {
+            let mut into = Target::new(conn);
+            into.insert(&rows)?;
+            let children: Vec<_> = into.touched.clone();
+            let mut words = Words::new();
+            for (number, child) in &children {
+                summarise_child(conn, &mut words, *number, *child, &summarise)?;
+            }
+            into.finish(rows.len())
+        })
+    }
+
+    /// Appends very many entries in one transaction: all or none. `progress` is told how many entries
+    /// are written so far; the summaries and the commit follow after the last.
+    ///
+    /// # Errors
+    /// As [`Archive::append`].
+    pub fn append_many(
+        &self,
+        entries: Vec<Entry>,
+        progress: &mut dyn FnMut(usize),
+    ) -> Result<Receipt, ArchiveError> {
+        let (tell, told) = mpsc::channel();
+        let summarise = self.summarise();
+        let answered = self.writer()?.begin(move |conn| import(conn, &entries, &summarise, &tell))?;
+        // Ends when the writer lets go of its end.
+        for written in told {
+            progress(written);
+        }
+        answered.recv().unwrap_or(Err(ArchiveError::Closed))
+    }
+}
+
+fn import(
+    conn: &Connection,
+    entries: &[Entry],
+    summarise: &Summarise,
+    tell: &mpsc::Sender<usize>,
+) -> Result<Receipt, ArchiveError> {
+    conn.pragma_update(None, "cache_size", IMPORT_CACHE)?;
+    let done = import_all(conn, entries, summarise, tell);
+    conn.pragma_update(None, "cache_size", WRITER_CACHE)?;
+    done
+}
+
+fn import_all(
+    conn: &Connection,
+    entries: &[Entry],
+    summarise: &Summarise,
+    tell: &mpsc::Sender<usize>,
+) -> Result<Receipt, ArchiveError> {
+    let mut into = Target::new(conn);
+    let make_rows = |part: &[Entry]| part.par_iter().map(Row::of).collect::<Result<Vec<_>, _>>();
+    let mut written = 0;
+    pipeline(entries.chunks(ENTRIES_AT_A_TIME).map(Ok), make_rows, |rows| {
+        into.insert(&rows)?;
+        written += rows.len();
+        let _ = tell.send(written);
+        Ok(())
+    })?;
+    let children = std::mem::take(&mut into.touched);
+    summarise_new(conn, entries, &children, &into.before, summarise)?;
+    into.touched = children;
+    into.finish(entries.len())
+}
+
+/// Summaries of children whose log may be wholly in memory.
+fn summarise_new(
+    conn: &Connection,
+    entries: &[Entry],
+    children: &[(i64, ChildId)],
+    before: &HashSet<ChildId>,
+    summarise: &Summarise,
+) -> Result<(), ArchiveError> {
+    let mut of_child: HashMap<ChildId, Vec<Entry>> = HashMap::with_capacity(children.len());
+    for entry in entries.iter().filter(|entry| !before.contains(&entry.child)) {
+        of_child.entry(entry.child).or_default().push(entry.clone());
+    }
+    let logs = children.chunks(CHILDREN_AT_A_TIME).map(|part| {
+        let log = |(number, child): &(i64, ChildId)| match of_child.remove(child) {
+            Some(log) => Ok((*number, *child, log)),
+            None => Ok((*number, *child, reader::log_of(conn, *number)?)),
+        };
+        part.iter().map(log).collect::<Result<Vec<_>, ArchiveError>>()
+    });
+    write_summaries(conn, logs, summarise)
+}
+
+/// A child's number, id and log.
+pub(crate) type Log = (i64, ChildId, Vec<Entry>);
+
+/// Computes summaries in parallel, and writes those of one part while the next is computed.
+pub(crate) fn write_summaries(
+    conn: &Connection,
+    logs: impl Iterator<Item = Result<Vec<Log>, ArchiveError>>,
+    summarise: &Summarise,
+) -> Result<(), ArchiveError> {
+    let prepare = |logs: Vec<Log>| {
+        let one = |(number, child, log): &Log| Ok((*number, compute(*child, log, summarise)?));
+        logs.par_iter().map(one).collect::<Result<Vec<_>, ArchiveError>>()
+    };
+    let mut words = Words::new();
+    pipeline(logs, prepare, |ready| {
+        ready.iter().try_for_each(|(number, summary)| match summary {
+            Some(summary) => keys::put(conn, &mut words, *number, summary),
+            None => keys::remove(conn, &mut words, *number),
+        })
+    })
+}
+
+/// `prepare` runs on another thread for the next part while `write` runs here for this one.
+fn pipeline<In: Send, Out: Send>(
+    parts: impl Iterator<Item = Result<In, ArchiveError>>,
+    prepare: impl Fn(In) -> Result<Out, ArchiveError> + Sync,
+    mut write: impl FnMut(Out) -> Result<(), ArchiveError>,
+) -> Result<(), ArchiveError> {
+    let mut ready: Option<Out> = None;
+    for part in parts {
+        let part = part?;
+        let current = ready.take();
+        let next = std::thread::scope(|scope| {
+            let next = scope.spawn(|| prepare(part));
+            let written = current.map_or(Ok(()), &mut write);
+            let next = next.join().unwrap_or(Err(ArchiveError::Closed));
+            written.and(next)
+        })?;
+        ready = Some(next);
+    }
+    ready.map_or(Ok(()), write)
+}
+
+pub(crate) use crate::keys::Prepared as Computed;
+
+/// The summary of a child's log, ready to be written; `None` when the log is empty.
+pub(crate) fn compute(
+    child: ChildId,
+    log: &[Entry],
+    summarise: &Summarise,
+) -> Result<Option<Computed>, ArchiveError> {
+    if log.is_empty() {
+        return Ok(None);
+    }
+    let summary =
+        catch_unwind(AssertUnwindSafe(|| summarise(log))).map_err(|_| ArchiveError::Summary(child))?;
+    // Filed under another child it would lead to the wrong child.
+    if summary.child != child {
+        return Err(ArchiveError::Summary(child));
+    }
+    Computed::of(&summary).map(Some)
+}
+
+/// Computes and writes the summary of one child from its log as it now is.
+pub(crate) fn summarise_child(
+    conn: &Connection,
+    words: &mut Words,
+    number: i64,
+    child: ChildId,
+    summarise: &Summarise,
+) -> Result<(), ArchiveError> {
+    let log = reader::log_of(conn, number)?;
+    match compute(child, &log, summarise)? {
+        Some(summary) => keys::put(conn, words, number, &summary),
+        None => keys::remove(conn, words, number),
+    }
+}
+
+/// Where entries are being written: what one transaction knows of children and chains.
+struct Target<'c> {
+    conn: &'c Connection,
+    children: HashMap<ChildId, i64>,
+    touched: Vec<(i64, ChildId)>,
+    /// Touched children that had entries before.
+    before: HashSet<ChildId>,
+    sites: HashMap<SiteId, Head>,
+}
+
+struct Head {
+    number: i64,
+    length: i64,
+    hash: Hash,
+}
+
+impl<'c> Target<'c> {
+    fn new(conn: &'c Connection) -> Self {
+        let (children, touched, before, sites) = Default::default();
+        Self { conn, children, touched, before, sites }
+    }
+
+    fn insert(&mut self, rows: &[Row]) -> Result<(), ArchiveError> {
+        let mut insert = self.conn.prepare_cached(
+            "INSERT INTO entries (id, child, site, sequence, wire, salt, content, hash)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
+        )?;
+        for row in rows {
+            let child = self.child(row.child)?;
+            let head = self.head(row.site)?;
+            head.length += 1;
+            head.hash = chain::link(&head.hash, row.id, row.child, &row.content);
+            let id = row.id.uuid();
+            insert
+                .execute(params![
+                    id.as_bytes(),
+                    child,
+                    head.number,
+                    head.length,
+                    row.wire,
+                    row.salt,
+                    row.content,
+                    head.hash
+                ])
+                .map_err(|error| duplicate(error, row.id))?;
+        }
+        Ok(())
+    }
+
+    fn child(&mut self, id: ChildId) -> Result<i64, ArchiveError> {
+        if let Some(number) = self.children.get(&id) {
+            return Ok(*number);
+        }
+        let number = match reader::child_number(self.conn, id)? {
+            Some(number) => {
+                self.before.insert(id);
+                number
+            }
+            None => {
+                self.conn
+                    .prepare_cached("INSERT INTO children (id) VALUES (?1)")?
+                    .execute([id.uuid().as_bytes()])?;
+                self.conn.last_insert_rowid()
+            }
+        };
+        self.children.insert(id, number);
+        self.touched.push((number, id));
+        Ok(number)
+    }
+
+    fn head(&mut self, id: SiteId) -> Result<&mut Head, ArchiveError> {
+        use std::collections::hash_map::Entry as Slot;
+        match self.sites.entry(id) {
+            Slot::Occupied(known) => Ok(known.into_mut()),
+            Slot::Vacant(free) => Ok(free.insert(read_head(self.conn, id)?)),
+        }
+    }
+
+    /// Writes the heads of the chains back.
+    fn finish(self, entries: usize) -> Result<Receipt, ArchiveError> {
+        let mut update =
+            self.conn.prepare_cached("UPDATE sites SET length = ?2, head = ?3 WHERE number = ?1")?;
+        for head in self.sites.values() {
+            update.execute(params![head.number, head.length, head.hash])?;
+        }
+        Ok(Receipt { entries, children: self.touched.into_iter().map(|(_, child)| child).collect() })
+    }
+}
+
+fn read_head(conn: &Connection, id: SiteId) -> Result<Head, ArchiveError> {
+    let mut query = conn.prepare_cached("SELECT number, length, head FROM sites WHERE id = ?1")?;
+    let read =
+        |row: &rusqlite::Row<'_>| Ok(Head { number: row.get(0)?, length: row.get(1)?, hash: row.get(2)? });
+    if let Some(head) = query.query_row([id.uuid().as_bytes()], read).optional()? {
+        return Ok(head);
+    }
+    let hash = chain::beginning(id);
+    conn.execute(
+        "INSERT INTO sites (id, length, head) VALUES (?1, 0, ?2)",
+        params![id.uuid().as_bytes(), hash],
+    )?;
+    Ok(Head { number: conn.last_insert_rowid(), length: 0, hash })
+}
+
+fn duplicate(error: rusqlite::Error, id: EntryId) -> ArchiveError {
+    let unique = rusqlite::ffi::SQLITE_CONSTRAINT_UNIQUE;
+    match error.sqlite_error() {
+        Some(failure) if failure.extended_code == unique => ArchiveError::Duplicate(id),
+        _ => error.into(),
+    }
+}

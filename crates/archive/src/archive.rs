@@ -1,0 +1,282 @@
+//! The handle to the records.
+
+use crate::{
+    append,
+    error::ArchiveError,
+    error::of_io,
+    keys,
+    lock::Lock,
+    reader,
+    reader::Readers,
+    schema,
+    summary::{Summarise, Summary},
+    writer::Writer,
+};
+use record::{ChildId, Entry};
+use rusqlite::{Connection, OptionalExtension, params};
+use std::{
+    collections::HashMap,
+    fs,
+    path::{Path, PathBuf},
+    sync::{Arc, Mutex, atomic::Ordering},
+};
+use uuid::Uuid;
+
+/// Goes up when the form of the computed tables changes, so that they are computed again.
+const FORM: &str = "1";
+const VERSION_KEY: &str = "summary_version";
+/// Children summarised per transaction when all are computed again.
+const CHILDREN_PER_BATCH: i64 = 4_096;
+/// Counts remembered before the memory of them is emptied.
+const COUNTS_KEPT: usize = 256;
+
+/// Told how many children are done, of how many.
+pub type Progress = Arc<dyn Fn(usize, usize) + Send + Sync>;
+
+/// How summaries are computed.
+#[derive(Clone)]
+pub struct Options {
+    /// Computes a child's summary.
+    pub summarise: Summarise,
+    /// A hash of everything the summary depends on beside the log: protocol and program version. Where
+    /// it differs from the stored one, all summaries are computed again on opening.
+    pub summary_version: String,
+    /// Told about that as it goes, because it can take a while.
+    pub on_rebuild: Option<Progress>,
+}
+
+impl Options {
+    /// Options without a progress report.
+    #[must_use]
+    pub fn new(
+        summary_version: impl Into<String>,
+        summarise: impl Fn(&[Entry]) -> Summary + Send + Sync + 'static,
+    ) -> Self {
+        Self { summarise: Arc::new(summarise), summary_version: summary_version.into(), on_rebuild: None }
+    }
+}
+
+/// The records in one folder. A clone is another handle to the same.
+#[derive(Clone)]
+pub struct Archive {
+    inner: Arc<Inner>,
+}
+
+// Dropped in this order: connections first, the lock last.
+struct Inner {
+    readers: Readers,
+    writer: Option<Writer>,
+    counts: Mutex<Counts>,
+    options: Options,
+    dir: PathBuf,
+    current: bool,
+    _lock: Option<Lock>,
+}
+
+#[derive(Default)]
+struct Counts {
+    commits: u64,
+    known: HashMap<String, usize>,
+}
+
+impl Archive {
+    /// Opens the records in a folder for reading and writing; makes folder and file where there are
+    /// none. Only one process can.
+    ///
+    /// # Errors
+    /// When another process has them, the file is damaged, newer or something else, or the folder cannot
+    /// be used. Nothing is then changed.
+    pub fn open(dir: &Path, options: Options) -> Result<Self, ArchiveError> {
+        make_dir(dir)?;
+        let lock = Lock::take(dir)?;
+        let path = dir.join(schema::FILE_NAME);
+        let conn = schema::open_writer(&path)?;
+        if stored_version(&conn)? != Some(version(&options)) {
+            rebuild(&conn, &options)?;
+        }
+        let writer = Writer::start(conn)?;
+        Ok(Self::assemble(dir, options, Some(writer), Some(lock), true))
+    }
+
+    /// Opens for reading only, also while another process writes. Never creates or changes anything.
+    ///
+    /// # Errors
+    /// When there are no records, or they are damaged, newer, older or something else.
+    pub fn open_for_reading(dir: &Path, options: Options) -> Result<Self, ArchiveError> {
+        let path = dir.join(schema::FILE_NAME);
+        if !path.is_file() {
+            return Err(ArchiveError::NoRecords(dir.into()));
+        }
+        let conn = schema::open_reader(&path)?;
+        schema::check_ours(&conn, &path)?;
+        schema::check_layout(&conn, &path)?;
+        let current = stored_version(&conn)? == Some(version(&options));
+        let archive = Self::assemble(dir, options, None, None, current);
+        archive.inner.readers.keep(conn);
+        Ok(archive)
+    }
+
+    fn assemble(
+        dir: &Path,
+        options: Options,
+        writer: Option<Writer>,
+        lock: Option<Lock>,
+        current: bool,
+    ) -> Self {
+        let readers = Readers::new(&dir.join(schema::FILE_NAME));
+        let counts = Mutex::default();
+        Self {
+            inner: Arc::new(Inner {
+                readers,
+                writer,
+                counts,
+                options,
+                dir: dir.into(),
+                current,
+                _lock: lock,
+            }),
+        }
+    }
+
+    /// The folder.
+    #[must_use]
+    pub fn dir(&self) -> &Path {
+        &self.inner.dir
+    }
+
+    /// Whether the summaries were computed by this program and protocol. Always so when opened for
+    /// writing; when not, lists and searches may be out of date, the entries themselves never are.
+    #[must_use]
+    pub fn summaries_current(&self) -> bool {
+        self.inner.current
+    }
+
+    /// How many commits were made and how many jobs they carried, since opening: jobs that arrive
+    /// together share a commit.
+    #[must_use]
+    pub fn commits_and_jobs(&self) -> (u64, u64) {
+        self.inner.writer.as_ref().map_or((0, 0), |writer| {
+            (writer.counters.commits.load(Ordering::Acquire), writer.counters.jobs.load(Ordering::Acquire))
+        })
+    }
+
+    pub(crate) fn summarise(&self) -> Summarise {
+        Arc::clone(&self.inner.options.summarise)
+    }
+
+    pub(crate) fn writer(&self) -> Result<&Writer, ArchiveError> {
+        self.inner.writer.as_ref().ok_or(ArchiveError::ReadingOnly)
+    }
+
+    pub(crate) fn read<T>(
+        &self,
+        read: impl FnOnce(&Connection) -> Result<T, ArchiveError>,
+    ) -> Result<T, ArchiveError> {
+        self.inner.readers.read(read)
+    }
+
+    /// A count, remembered until the next commit. Only the writing process knows when that is.
+    pub(crate) fn count(
+        &self,
+        key: &str,
+        count: impl FnOnce(&Connection) -> Result<i64, ArchiveError>,
+    ) -> Result<usize, ArchiveError> {
+        let commits = self.commits_and_jobs().0;
+        if let Some(known) = self.known_count(key, commits) {
+            return Ok(known);
+        }
+        let counted = usize::try_from(self.read(count)?).unwrap_or(0);
+        if self.inner.writer.is_some()
+            && let Ok(mut counts) = self.inner.counts.lock()
+            && counts.commits == commits
+            && counts.known.len() < COUNTS_KEPT
+        {
+            counts.known.insert(key.to_owned(), counted);
+        }
+        Ok(counted)
+    }
+
+    fn known_count(&self, key: &str, commits: u64) -> Option<usize> {
+        let mut counts = self.inner.counts.lock().ok()?;
+        if counts.commits != commits || counts.known.len() >= COUNTS_KEPT {
+            counts.commits = commits;
+            counts.known.clear();
+        }
+        counts.known.get(key).copied()
+    }
+}
+
+fn make_dir(dir: &Path) -> Result<(), ArchiveError> {
+    if dir.is_dir() {
+        return Ok(());
+    }
+    let mut builder = fs::DirBuilder::new();
+    builder.recursive(true);
+    // Names and dates of birth: for the owner's eyes.
+    #[cfg(unix)]
+    std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
+    builder.create(dir).map_err(|error| of_io(&error, dir))
+}
+
+fn version(options: &Options) -> String {
+    format!("{FORM}:{}", options.summary_version)
+}
+
+fn stored_version(conn: &Connection) -> Result<Option<String>, ArchiveError> {
+    let query = "SELECT value FROM facts WHERE key = ?1";
+    Ok(conn.query_row(query, [VERSION_KEY], |row| row.get(0)).optional()?)
+}
+
+/// Computes every summary again. The version is written last, so that a rebuild cut short is begun
+/// again at the next opening.
+fn rebuild(conn: &Connection, options: &Options) -> Result<(), ArchiveError> {
+    let (last, total) =
+        conn.query_row("SELECT coalesce(max(number), 0), count(*) FROM children", [], |row| {
+            Ok((row.get::<_, i64>(0)?, row.get::<_, i64>(1)?))
+        })?;
+    in_transaction(conn, |conn| Ok(keys::clear(conn)?))?;
+    let mut from = 0;
+    while from < last {
+        let to = from + CHILDREN_PER_BATCH;
+        in_transaction(conn, |conn| append::write_summaries(conn, logs(conn, from, to), &options.summarise))?;
+        if let Some(progress) = &options.on_rebuild {
+            progress(usize::try_from(to.min(total)).unwrap_or(0), usize::try_from(total).unwrap_or(0));
+        }
+        from = to;
+    }
+    in_transaction(conn, |conn| {
+        conn.execute("INSERT OR REPLACE INTO facts VALUES (?1, ?2)", params![VERSION_KEY, version(options)])?;
+        Ok(())
+    })
+}
+
+fn in_transaction(
+    conn: &Connection,
+    work: impl FnOnce(&Connection) -> Result<(), ArchiveError>,
+) -> Result<(), ArchiveError> {
+    let transaction = conn.unchecked_transaction()?;
+    work(&transaction)?;
+    Ok(transaction.commit()?)
+}
+
+/// The logs of the children numbered above `from` up to `to`, some at a time.
+fn logs(
+    conn: &Connection,
+    from: i64,
+    to: i64,
+) -> impl Iterator<Item = Result<Vec<append::Log>, ArchiveError>> {
+    const STEP: i64 = 1_024;
+    (0..(to - from) / STEP).map(move |part| some_logs(conn, from + part * STEP, STEP))
+}
+
+fn some_logs(conn: &Connection, from: i64, step: i64) -> Result<Vec<append::Log>, ArchiveError> {
+    let mut query =
+        conn.prepare_cached("SELECT number, id FROM children WHERE number > ?1 AND number <= ?2")?;
+    let mut rows = query.query([from, from + step])?;
+    let mut logs = Vec::new();
+    while let Some(row) = rows.next()? {
+        let number = row.get(0)?;
+        logs.push((number, ChildId::new(Uuid::from_bytes(row.get(1)?)), reader::log_of(conn, number)?));
+    }
+    Ok(logs)
+}

@@ -1,0 +1,61 @@
+//! A copy of the records while they are in use.
+
+use crate::{archive::Archive, error::ArchiveError, error::at_path, error::of_io};
+use rusqlite::{Connection, backup::Backup};
+use std::{
+    fs::{self, File},
+    path::{Path, PathBuf},
+    time::Duration,
+};
+
+/// Pages copied between two pauses; with the pause it leaves the disk to those who work.
+const PAGES_AT_A_TIME: i32 = 2_048;
+const PAUSE: Duration = Duration::from_millis(1);
+
+impl Archive {
+    /// Copies the records as they stand into one file that can be opened as it is. Written under another
+    /// name, checked, and only then given its own.
+    ///
+    /// # Errors
+    /// [`ArchiveError::Exists`] when there is such a file; otherwise when the disk refuses. No file of
+    /// that name is then left behind.
+    pub fn back_up(&self, to: &Path) -> Result<(), ArchiveError> {
+        if to.exists() {
+            return Err(ArchiveError::Exists(to.into()));
+        }
+        let part = part_name(to);
+        let done = self.read(|from| copy(from, &part)).and_then(|()| settle(&part, to));
+        if done.is_err() {
+            let _ = fs::remove_file(&part);
+        }
+        done
+    }
+}
+
+fn part_name(to: &Path) -> PathBuf {
+    let mut name = to.file_name().unwrap_or_default().to_owned();
+    name.push(".part");
+    to.with_file_name(name)
+}
+
+fn copy(from: &Connection, part: &Path) -> Result<(), ArchiveError> {
+    let _ = fs::remove_file(part);
+    let mut copy = Connection::open(part).map_err(|error| at_path(error, part))?;
+    Backup::new(from, &mut copy)?.run_to_completion(PAGES_AT_A_TIME, PAUSE, None)?;
+    // One file, without a companion.
+    copy.pragma_update(None, "journal_mode", "DELETE")?;
+    let said: String = copy.query_row("PRAGMA quick_check(1)", [], |row| row.get(0))?;
+    if said == "ok" { Ok(()) } else { Err(ArchiveError::Damaged(said)) }
+}
+
+fn settle(part: &Path, to: &Path) -> Result<(), ArchiveError> {
+    let file = File::options().write(true).open(part).map_err(|error| of_io(&error, part))?;
+    file.sync_all().map_err(|error| of_io(&error, part))?;
+    drop(file);
+    fs::rename(part, to).map_err(|error| of_io(&error, to))?;
+    // Makes the new name last on systems where a folder can be flushed.
+    if let Some(dir) = to.parent().and_then(|dir| File::open(dir).ok()) {
+        let _ = dir.sync_all();
+    }
+    Ok(())
+}

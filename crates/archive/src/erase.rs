@@ -1,0 +1,104 @@
+//! Erasure, the one exception to "never deleted": the body goes, the id, the hashes and the reason stay.
+
+use crate::{
+    append::summarise_child,
+    archive::Archive,
+    chain::{self, Hash},
+    error::ArchiveError,
+    keys::Words,
+};
+use record::{ChildId, EntryId, Timestamp, UserId};
+use rusqlite::{Connection, OptionalExtension, params};
+use uuid::Uuid;
+
+/// What is left of an erased entry.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Erasure {
+    /// The entry that was erased.
+    pub entry: EntryId,
+    /// Why.
+    pub reason: String,
+    /// Who erased it.
+    pub by: UserId,
+    /// When.
+    pub at: Timestamp,
+}
+
+impl Archive {
+    /// Erases the body of an entry, for a legal demand or an entry filed under the wrong child. Its id,
+    /// its hashes and the reason stay, and the chain still closes. The child's summary is computed again
+    /// without it. Other entries that quote it (a correction) and older backups are not touched.
+    ///
+    /// # Errors
+    /// When there is no such entry, it was erased before, or the reason is empty.
+    pub fn erase(&self, entry: EntryId, reason: &str, by: UserId, at: Timestamp) -> Result<(), ArchiveError> {
+        let reason = reason.trim().to_owned();
+        if reason.is_empty() {
+            return Err(ArchiveError::NoReason);
+        }
+        let summarise = self.summarise();
+        self.writer()?.run(move |conn| {
+            conn.pragma_update(None, "secure_delete", true)?;
+            let (number, child) = erase_body(conn, entry)?;
+            write_erasure(conn, &Erasure { entry, reason, by, at })?;
+            summarise_child(conn, &mut Words::new(), number, child, &summarise)
+        })?;
+        self.forget_old_pages()
+    }
+
+    /// What was erased from a child's log.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn erasures(&self, child: ChildId) -> Result<Vec<Erasure>, ArchiveError> {
+        let sql = "SELECT x.entry, x.reason, x.by, x.at FROM erasures x JOIN entries e ON e.id = x.entry
+                   JOIN children c ON c.number = e.child WHERE c.id = ?1 ORDER BY x.number";
+        self.read(|conn| {
+            let mut query = conn.prepare_cached(sql)?;
+            let erasures = query.query_map([child.uuid().as_bytes()], |row| {
+                Ok(Erasure {
+                    entry: EntryId::new(Uuid::from_bytes(row.get(0)?)),
+                    reason: row.get(1)?,
+                    by: UserId::new(Uuid::from_bytes(row.get(2)?)),
+                    at: Timestamp::from_seconds(row.get(3)?),
+                })
+            })?;
+            Ok(erasures.collect::<Result<_, _>>()?)
+        })
+    }
+
+    /// Empties SQLite's own log, which may still hold the page as it was.
+    fn forget_old_pages(&self) -> Result<(), ArchiveError> {
+        let path = self.dir().join(crate::schema::FILE_NAME);
+        let conn = crate::schema::open_writer(&path)?;
+        conn.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))?;
+        Ok(())
+    }
+}
+
+fn erase_body(conn: &Connection, entry: EntryId) -> Result<(i64, ChildId), ArchiveError> {
+    let sql = "SELECT e.child, c.id, e.wire IS NULL FROM entries e JOIN children c ON c.number = e.child
+               WHERE e.id = ?1";
+    let read =
+        |row: &rusqlite::Row<'_>| Ok((row.get(0)?, row.get::<_, [u8; 16]>(1)?, row.get::<_, bool>(2)?));
+    let found = conn.query_row(sql, [entry.uuid().as_bytes()], read).optional()?;
+    let (number, child, erased) = found.ok_or(ArchiveError::NoEntry(entry))?;
+    if erased {
+        return Err(ArchiveError::AlreadyErased(entry));
+    }
+    conn.execute("UPDATE entries SET wire = NULL, salt = NULL WHERE id = ?1", [entry.uuid().as_bytes()])?;
+    Ok((number, ChildId::new(Uuid::from_bytes(child))))
+}
+
+fn write_erasure(conn: &Connection, new: &Erasure) -> Result<(), ArchiveError> {
+    let last: Option<Hash> = conn
+        .query_row("SELECT hash FROM erasures ORDER BY number DESC LIMIT 1", [], |row| row.get(0))
+        .optional()?;
+    let previous = last.unwrap_or_else(chain::beginning_of_erasures);
+    let hash = chain::erasure_link(&previous, new.entry, new.by, new.at, &new.reason);
+    conn.execute(
+        "INSERT INTO erasures (entry, reason, by, at, hash) VALUES (?1, ?2, ?3, ?4, ?5)",
+        params![new.entry.uuid().as_bytes(), new.reason, new.by.uuid().as_bytes(), new.at.seconds(), hash],
+    )?;
+    Ok(())
+}

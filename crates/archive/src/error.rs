@@ -1,0 +1,157 @@
+//! What can go wrong with the records, worded for the clinician who reads it.
+
+use record::{ChildId, EntryId};
+use rusqlite::ErrorCode;
+use std::path::{Path, PathBuf};
+
+/// What went wrong. Wherever one of these is returned, nothing was written.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum ArchiveError {
+    /// Another process has the same records open for writing.
+    #[error("the records in {} are already open in another copy of the program{}: use that one, or close it first", .dir.display(), pid_words(*.pid))]
+    InUse {
+        /// The folder.
+        dir: PathBuf,
+        /// The other process, where it could be read.
+        pid: Option<u32>,
+    },
+    /// The file is a records file, but parts of it do not hold together.
+    #[error(
+        "the records file is damaged ({0}); nothing was changed. Stop using it, keep a copy of it, and restore the latest backup"
+    )]
+    Damaged(String),
+    /// The file is something else under that name.
+    #[error("{} is not a records file of this program, though it has the name of one; nothing was changed. Move it away, or choose another folder", .0.display())]
+    NotRecords(PathBuf),
+    /// There is nothing to read.
+    #[error("there are no records in {}", .0.display())]
+    NoRecords(PathBuf),
+    /// No room.
+    #[error("the disk is full: nothing was written. Make room on it and try again")]
+    Full,
+    /// The disk failed.
+    #[error("the disk could not be written ({0}): nothing was written. It may be full or failing")]
+    Disk(String),
+    /// The folder or the file may not be written.
+    #[error("{} cannot be written to: nothing was written. Ask for permission to write there, or choose another folder", .0.display())]
+    ReadOnly(PathBuf),
+    /// The folder cannot be used at all.
+    #[error("the folder {} cannot be used: {why}", .dir.display())]
+    Folder {
+        /// The folder.
+        dir: PathBuf,
+        /// What the operating system says.
+        why: String,
+    },
+    /// Written by a later program.
+    #[error(
+        "these records were written by a newer version of the program (layout {found}; this program knows up to {known}); nothing was changed. Update the program"
+    )]
+    Newer {
+        /// The layout found.
+        found: i64,
+        /// The layout this program knows.
+        known: i64,
+    },
+    /// Written by an earlier program, and opened for reading only.
+    #[error(
+        "these records were written by an earlier version of the program; start the program once so that it can bring them up to date"
+    )]
+    Older,
+    /// An entry of that id is there already.
+    #[error("entry {0} is already in the records: nothing was written")]
+    Duplicate(EntryId),
+    /// No entry of that id.
+    #[error("there is no entry {0} in the records")]
+    NoEntry(EntryId),
+    /// Erased before.
+    #[error("entry {0} has been erased already")]
+    AlreadyErased(EntryId),
+    /// A reason is needed for an erasure.
+    #[error("an erasure needs a reason, which stays in the records: nothing was erased")]
+    NoReason,
+    /// An entry that cannot be read back.
+    #[error(
+        "entry {entry} cannot be read: {why}. Run the check of the records, and restore the latest backup if it finds damage"
+    )]
+    Unreadable {
+        /// The entry.
+        entry: EntryId,
+        /// Why.
+        why: String,
+    },
+    /// The caller's summary failed.
+    #[error("the summary of child {0} could not be computed: nothing was written")]
+    Summary(ChildId),
+    /// Opened for reading.
+    #[error("the records are open for reading only: nothing was written")]
+    ReadingOnly,
+    /// An account of that name exists.
+    #[error("there is already an account with the name “{0}”")]
+    NameTaken(String),
+    /// No such account.
+    #[error("there is no such account")]
+    NoAccount,
+    /// A backup never replaces a file.
+    #[error("{} exists already, and a backup never replaces a file: choose another name", .0.display())]
+    Exists(PathBuf),
+    /// The writer has stopped.
+    #[error("the records have been closed: nothing was written")]
+    Closed,
+    /// Anything else the database says.
+    #[error("the records could not be used: {0}")]
+    Database(String),
+}
+
+fn pid_words(pid: Option<u32>) -> String {
+    pid.map(|pid| format!(" (process {pid})")).unwrap_or_default()
+}
+
+impl From<rusqlite::Error> for ArchiveError {
+    fn from(error: rusqlite::Error) -> Self {
+        use rusqlite::Error as Sql;
+        let said = error.to_string();
+        match &error {
+            Sql::SqliteFailure(failure, _) => from_code(failure.code, failure.extended_code, said),
+            Sql::FromSqlConversionFailure(..)
+            | Sql::InvalidColumnType(..)
+            | Sql::IntegralValueOutOfRange(..) => Self::Damaged(said),
+            _ => Self::Database(said),
+        }
+    }
+}
+
+fn from_code(code: ErrorCode, extended: i32, said: String) -> ArchiveError {
+    match code {
+        ErrorCode::DatabaseCorrupt => ArchiveError::Damaged(said),
+        ErrorCode::NotADatabase => {
+            ArchiveError::Damaged("its beginning is not that of a records file".into())
+        }
+        ErrorCode::DiskFull => ArchiveError::Full,
+        ErrorCode::SystemIoFailure if extended == rusqlite::ffi::SQLITE_IOERR_SHORT_READ => {
+            ArchiveError::Damaged("it ends too early".into())
+        }
+        ErrorCode::SystemIoFailure => ArchiveError::Disk(said),
+        _ => ArchiveError::Database(said),
+    }
+}
+
+/// Words an error met while opening, where the path is known.
+pub(crate) fn at_path(error: rusqlite::Error, path: &Path) -> ArchiveError {
+    match error.sqlite_error_code() {
+        Some(ErrorCode::NotADatabase) => ArchiveError::NotRecords(path.into()),
+        Some(ErrorCode::ReadOnly | ErrorCode::PermissionDenied) => ArchiveError::ReadOnly(path.into()),
+        Some(ErrorCode::CannotOpen) => ArchiveError::Folder { dir: path.into(), why: error.to_string() },
+        _ => error.into(),
+    }
+}
+
+/// Words an error of the file system.
+pub(crate) fn of_io(error: &std::io::Error, path: &Path) -> ArchiveError {
+    use std::io::ErrorKind;
+    match error.kind() {
+        ErrorKind::StorageFull | ErrorKind::QuotaExceeded => ArchiveError::Full,
+        ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem => ArchiveError::ReadOnly(path.into()),
+        _ => ArchiveError::Folder { dir: path.into(), why: error.to_string() },
+    }
+}

@@ -1,0 +1,252 @@
+//! Summaries in the file: one row with the whole of it, and slim index rows that point at it.
+
+use crate::{error::ArchiveError, fold, summary::Summary};
+use rusqlite::{Connection, OptionalExtension, params};
+use std::collections::HashMap;
+
+/// A summary made ready to be written, so that the work is done off the writer's thread.
+pub(crate) struct Prepared {
+    body: String,
+    keys: Keys,
+}
+
+/// The index rows of a summary.
+#[derive(PartialEq, Eq)]
+struct Keys {
+    name_key: String,
+    words: Vec<String>,
+    numbers: Vec<String>,
+    born: Option<i32>,
+    phase: String,
+    active: bool,
+    work: Vec<(i64, u8, i32, String)>,
+    appointments: Vec<(i32, String)>,
+}
+
+impl Keys {
+    fn of(summary: &Summary) -> Self {
+        let mut numbers: Vec<String> = summary.numbers.iter().map(|text| fold::number(text)).collect();
+        numbers.retain(|number| !number.is_empty());
+        numbers.sort();
+        numbers.dedup();
+        let item =
+            |item: &crate::WorkItem| (item.kind.code(), item.urgency, item.from.number(), item.rule.clone());
+        Self {
+            name_key: fold::fold(format!("{} {}", summary.family_name, summary.given_name).trim()),
+            words: fold::name_words(&summary.family_name, &summary.given_name),
+            numbers,
+            born: summary.born.map(record::Day::number),
+            phase: summary.phase_key.clone(),
+            active: summary.active,
+            work: summary.items.iter().map(item).collect(),
+            appointments: summary
+                .appointments
+                .iter()
+                .map(|made| (made.for_day.number(), made.time.clone().unwrap_or_default()))
+                .collect(),
+        }
+    }
+}
+
+impl Prepared {
+    pub(crate) fn of(summary: &Summary) -> Result<Self, ArchiveError> {
+        let body = serde_json::to_string(summary).map_err(|_| ArchiveError::Summary(summary.child))?;
+        Ok(Self { body, keys: Keys::of(summary) })
+    }
+}
+
+/// Numbers of words already looked up in this transaction.
+pub(crate) type Words = HashMap<String, i64>;
+
+/// Writes a child's summary in place of the one before.
+pub(crate) fn put(
+    conn: &Connection,
+    words: &mut Words,
+    child: i64,
+    new: &Prepared,
+) -> Result<(), ArchiveError> {
+    let old = stored(conn, child)?;
+    let same_names =
+        old.as_ref().is_some_and(|old| old.words == new.keys.words && old.numbers == new.keys.numbers);
+    if let Some(old) = &old {
+        remove_lists(conn, child, old)?;
+        if !same_names {
+            remove_names(conn, words, child, old)?;
+        }
+    }
+    put_row(conn, child, new)?;
+    put_lists(conn, child, &new.keys)?;
+    if !same_names {
+        put_names(conn, words, child, &new.keys)?;
+    }
+    Ok(())
+}
+
+/// Takes a child's summary away, when nothing is left of the log.
+pub(crate) fn remove(conn: &Connection, words: &mut Words, child: i64) -> Result<(), ArchiveError> {
+    if let Some(old) = stored(conn, child)? {
+        remove_lists(conn, child, &old)?;
+        remove_names(conn, words, child, &old)?;
+        conn.prepare_cached("DELETE FROM summaries WHERE child = ?1")?.execute([child])?;
+    }
+    Ok(())
+}
+
+fn stored(conn: &Connection, child: i64) -> Result<Option<Keys>, ArchiveError> {
+    let mut query = conn.prepare_cached("SELECT body FROM summaries WHERE child = ?1")?;
+    let body: Option<String> = query.query_row([child], |row| row.get(0)).optional()?;
+    body.map(|body| parse(&body).map(|summary| Keys::of(&summary))).transpose()
+}
+
+pub(crate) fn parse(body: &str) -> Result<Summary, ArchiveError> {
+    serde_json::from_str(body)
+        .map_err(|error| ArchiveError::Damaged(format!("a summary cannot be read: {error}")))
+}
+
+fn put_row(conn: &Connection, child: i64, new: &Prepared) -> rusqlite::Result<()> {
+    let keys = &new.keys;
+    conn.prepare_cached("INSERT OR REPLACE INTO summaries VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)")?.execute(
+        params![child, keys.name_key, keys.words.join(" "), keys.born, keys.phase, keys.active, new.body],
+    )?;
+    Ok(())
+}
+
+fn put_lists(conn: &Connection, child: i64, keys: &Keys) -> rusqlite::Result<()> {
+    let mut work = conn.prepare_cached("INSERT INTO work VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)")?;
+    for (item, (kind, urgency, from, rule)) in (0_i64..).zip(&keys.work) {
+        work.execute(params![kind, urgency, from, child, item, rule, keys.phase])?;
+    }
+    let mut made = conn.prepare_cached("INSERT INTO appointments VALUES (?1, ?2, ?3, ?4)")?;
+    for (item, (day, time)) in (0_i64..).zip(&keys.appointments) {
+        made.execute(params![day, time, child, item])?;
+    }
+    Ok(())
+}
+
+fn remove_lists(conn: &Connection, child: i64, keys: &Keys) -> rusqlite::Result<()> {
+    let mut work = conn.prepare_cached(
+        "DELETE FROM work WHERE kind = ?1 AND urgency = ?2 AND from_day = ?3 AND child = ?4 AND item = ?5",
+    )?;
+    for (item, (kind, urgency, from, _)) in (0_i64..).zip(&keys.work) {
+        work.execute(params![kind, urgency, from, child, item])?;
+    }
+    let mut made = conn.prepare_cached(
+        "DELETE FROM appointments WHERE for_day = ?1 AND time = ?2 AND child = ?3 AND item = ?4",
+    )?;
+    for (item, (day, time)) in (0_i64..).zip(&keys.appointments) {
+        made.execute(params![day, time, child, item])?;
+    }
+    Ok(())
+}
+
+fn put_names(conn: &Connection, words: &mut Words, child: i64, keys: &Keys) -> rusqlite::Result<()> {
+    for word in &keys.words {
+        let number = match words.get(word) {
+            Some(number) => *number,
+            None => word_number(conn, words, word)?,
+        };
+        conn.prepare_cached("INSERT OR IGNORE INTO word_children VALUES (?1, ?2)")?
+            .execute([number, child])?;
+    }
+    for number in &keys.numbers {
+        conn.prepare_cached("INSERT OR IGNORE INTO numbers VALUES (?1, ?2)")?
+            .execute(params![number, child])?;
+    }
+    Ok(())
+}
+
+fn word_number(conn: &Connection, words: &mut Words, word: &str) -> rusqlite::Result<i64> {
+    let mut query = conn.prepare_cached("SELECT number FROM words WHERE word = ?1")?;
+    let number = match query.query_row([word], |row| row.get(0)).optional()? {
+        Some(number) => number,
+        None => {
+            conn.prepare_cached("INSERT INTO words (word) VALUES (?1)")?.execute([word])?;
+            conn.last_insert_rowid()
+        }
+    };
+    words.insert(word.to_owned(), number);
+    Ok(number)
+}
+
+// A word that no child bears any more goes too: it may be all that is left of an erased name.
+fn remove_names(conn: &Connection, words: &mut Words, child: i64, keys: &Keys) -> rusqlite::Result<()> {
+    for word in &keys.words {
+        let number = word_number(conn, words, word)?;
+        conn.prepare_cached("DELETE FROM word_children WHERE word = ?1 AND child = ?2")?
+            .execute([number, child])?;
+        let unused = "DELETE FROM words WHERE number = ?1
+                      AND NOT EXISTS (SELECT 1 FROM word_children WHERE word = ?1)";
+        if conn.prepare_cached(unused)?.execute([number])? > 0 {
+            words.remove(word);
+        }
+    }
+    for number in &keys.numbers {
+        conn.prepare_cached("DELETE FROM numbers WHERE number = ?1 AND child = ?2")?
+            .execute(params![number, child])?;
+    }
+    Ok(())
+}
+
+/// Empties everything that is computed.
+pub(crate) fn clear(conn: &Connection) -> rusqlite::Result<()> {
+    conn.execute_batch(
+        "DELETE FROM facts; DELETE FROM summaries; DELETE FROM work; DELETE FROM appointments;
+         DELETE FROM words; DELETE FROM word_children; DELETE FROM numbers;",
+    )
+}
+
+/// Whether what is stored for a child is this, in the summary and in every list.
+pub(crate) fn agrees(conn: &Connection, child: i64, computed: &Prepared) -> Result<bool, ArchiveError> {
+    let keys = &computed.keys;
+    let row = "SELECT 1 FROM summaries WHERE child = ?1 AND name_key = ?2 AND names = ?3 AND born IS ?4
+               AND phase_key = ?5 AND active = ?6 AND body = ?7";
+    let same = conn.prepare_cached(row)?.exists(params![
+        child,
+        keys.name_key,
+        keys.words.join(" "),
+        keys.born,
+        keys.phase,
+        keys.active,
+        computed.body
+    ])?;
+    Ok(same && lists_agree(conn, child, keys)? && names_agree(conn, child, keys)?)
+}
+
+fn lists_agree(conn: &Connection, child: i64, keys: &Keys) -> rusqlite::Result<bool> {
+    let mut work = conn.prepare_cached(
+        "SELECT 1 FROM work WHERE kind = ?1 AND urgency = ?2 AND from_day = ?3 AND child = ?4 AND item = ?5
+         AND rule = ?6 AND phase = ?7",
+    )?;
+    for (item, (kind, urgency, from, rule)) in (0_i64..).zip(&keys.work) {
+        if !work.exists(params![kind, urgency, from, child, item, rule, keys.phase])? {
+            return Ok(false);
+        }
+    }
+    let mut made = conn.prepare_cached(
+        "SELECT 1 FROM appointments WHERE for_day = ?1 AND time = ?2 AND child = ?3 AND item = ?4",
+    )?;
+    for (item, (day, time)) in (0_i64..).zip(&keys.appointments) {
+        if !made.exists(params![day, time, child, item])? {
+            return Ok(false);
+        }
+    }
+    Ok(true)
+}
+
+fn names_agree(conn: &Connection, child: i64, keys: &Keys) -> rusqlite::Result<bool> {
+    let word =
+        "SELECT 1 FROM words w JOIN word_children x ON x.word = w.number WHERE w.word = ?1 AND x.child = ?2";
+    let mut word = conn.prepare_cached(word)?;
+    for text in &keys.words {
+        if !word.exists(params![text, child])? {
+            return Ok(false);
+        }
+    }
+    let mut number = conn.prepare_cached("SELECT 1 FROM numbers WHERE number = ?1 AND child = ?2")?;
+    for text in &keys.numbers {
+        if !number.exists(params![text, child])? {
+            return Ok(false);
+        }
+    }
+    Ok(true)
+}

@@ -1,0 +1,122 @@
+//! The layout of the records file: opening, numbered migrations, and how connections are set up.
+
+use crate::error::{ArchiveError, at_path};
+use rusqlite::{Connection, OpenFlags, OptionalExtension, params};
+use std::path::Path;
+
+/// The name of the records file within its folder.
+pub const FILE_NAME: &str = "records.sqlite";
+
+/// Marks a SQLite file as ours ("PlGr" in the header), so that another database is not taken for records.
+const APPLICATION_ID: i64 = 0x506c_4772;
+
+const MIGRATIONS: &[(&str, &str)] = &[
+    ("log", include_str!("migrations/001_log.sql")),
+    ("summaries", include_str!("migrations/002_summaries.sql")),
+    ("accounts", include_str!("migrations/003_accounts.sql")),
+];
+
+/// Pages kept in memory by the writer, as SQLite counts them: negative means KiB.
+pub(crate) const WRITER_CACHE: i64 = -8_192;
+const READER_CACHE: i64 = -2_048;
+/// After a large import the log file of SQLite is cut back to this.
+const WAL_LIMIT_BYTES: i64 = 16 << 20;
+const STATEMENTS_KEPT: usize = 64;
+
+/// Opens for writing, creates and migrates.
+pub(crate) fn open_writer(path: &Path) -> Result<Connection, ArchiveError> {
+    let flags =
+        OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_CREATE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let mut conn = Connection::open_with_flags(path, flags).map_err(|error| at_path(error, path))?;
+    check_ours(&conn, path)?;
+    prepare_writer(&conn).map_err(|error| at_path(error, path))?;
+    migrate(&mut conn)?;
+    Ok(conn)
+}
+
+fn prepare_writer(conn: &Connection) -> rusqlite::Result<()> {
+    conn.busy_timeout(std::time::Duration::from_secs(10))?;
+    conn.pragma_update(None, "journal_mode", "WAL")?;
+    conn.pragma_update(None, "synchronous", "FULL")?;
+    // Asks macOS for a real flush; ignored elsewhere.
+    conn.pragma_update(None, "fullfsync", true)?;
+    conn.pragma_update(None, "checkpoint_fullfsync", true)?;
+    conn.pragma_update(None, "foreign_keys", true)?;
+    conn.pragma_update(None, "cache_size", WRITER_CACHE)?;
+    conn.pragma_update(None, "journal_size_limit", WAL_LIMIT_BYTES)?;
+    conn.set_prepared_statement_cache_capacity(STATEMENTS_KEPT);
+    Ok(())
+}
+
+/// Opens for reading; never creates, never migrates.
+pub(crate) fn open_reader(path: &Path) -> Result<Connection, ArchiveError> {
+    let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let conn = Connection::open_with_flags(path, flags).map_err(|error| at_path(error, path))?;
+    prepare_reader(&conn).map_err(|error| at_path(error, path))?;
+    Ok(conn)
+}
+
+fn prepare_reader(conn: &Connection) -> rusqlite::Result<()> {
+    conn.busy_timeout(std::time::Duration::from_secs(10))?;
+    conn.pragma_update(None, "cache_size", READER_CACHE)?;
+    conn.pragma_update(None, "query_only", true)?;
+    conn.set_prepared_statement_cache_capacity(STATEMENTS_KEPT);
+    Ok(())
+}
+
+/// Refuses what is not a records file, before anything is changed in it.
+pub(crate) fn check_ours(conn: &Connection, path: &Path) -> Result<(), ArchiveError> {
+    let id = conn.pragma_query_value(None, "application_id", |row| row.get::<_, i64>(0));
+    if id.map_err(|error| at_path(error, path))? == APPLICATION_ID {
+        return Ok(());
+    }
+    let tables = conn.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get::<_, i64>(0));
+    match tables.map_err(|error| at_path(error, path))? {
+        0 => Ok(()),
+        _ => Err(ArchiveError::NotRecords(path.into())),
+    }
+}
+
+/// Whether the layout is the one this program knows.
+pub(crate) fn check_layout(conn: &Connection, path: &Path) -> Result<(), ArchiveError> {
+    let known = MIGRATIONS.len() as i64;
+    match layout(conn).map_err(|error| at_path(error, path))? {
+        0 => Err(ArchiveError::NoRecords(path.into())),
+        found if found > known => Err(ArchiveError::Newer { found, known }),
+        found if found < known => Err(ArchiveError::Older),
+        _ => Ok(()),
+    }
+}
+
+fn layout(conn: &Connection) -> rusqlite::Result<i64> {
+    let table = "SELECT 1 FROM sqlite_schema WHERE type = 'table' AND name = 'migrations'";
+    if conn.query_row(table, [], |_| Ok(())).optional()?.is_none() {
+        return Ok(0);
+    }
+    conn.query_row("SELECT coalesce(max(number), 0) FROM migrations", [], |row| row.get(0))
+}
+
+fn migrate(conn: &mut Connection) -> Result<(), ArchiveError> {
+    let found = layout(conn)?;
+    let known = MIGRATIONS.len() as i64;
+    if found > known {
+        return Err(ArchiveError::Newer { found, known });
+    }
+    if found == known {
+        return Ok(());
+    }
+    let change = conn.transaction()?;
+    change.pragma_update(None, "application_id", APPLICATION_ID)?;
+    change.execute_batch(
+        "CREATE TABLE IF NOT EXISTS migrations
+         (number INTEGER PRIMARY KEY, name TEXT NOT NULL, applied_at TEXT NOT NULL) STRICT;",
+    )?;
+    for (number, (name, sql)) in (1_i64..).zip(MIGRATIONS).skip(usize::try_from(found).unwrap_or(0)) {
+        change.execute_batch(sql)?;
+        change.execute(
+            "INSERT INTO migrations VALUES (?1, ?2, strftime('%Y-%m-%dT%H:%M:%SZ', 'now'))",
+            params![number, name],
+        )?;
+    }
+    Ok(change.commit()?)
+}

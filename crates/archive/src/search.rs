@@ -1,0 +1,366 @@
+//! Finding a child: any part of a name in any order, a hospital number, a day of birth; exact before
+//! misspelt. A number is never matched by resemblance, because that leads to the wrong child.
+
+use crate::{
+    archive::Archive, dates, error::ArchiveError, fold, keys::parse, reader::summary_of, summary::Summary,
+};
+use record::{ChildId, Day};
+use rusqlite::{Connection, OptionalExtension};
+use std::collections::{BTreeMap, HashMap, HashSet};
+use uuid::Uuid;
+
+/// Children looked at more closely per part of the question; the best matches come first.
+const CANDIDATES: usize = 3_000;
+/// Longest question and most parts of it that are looked at.
+const QUESTION_CHARS: usize = 200;
+const PARTS: usize = 8;
+
+/// A child found.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Hit {
+    /// The child.
+    pub summary: Summary,
+    /// Why it was found, in words: "number CF-12", "name: amina (like “amena”)".
+    pub why: String,
+    /// Whether every part was found as written; otherwise it only resembles the question.
+    pub exact: bool,
+}
+
+/// How well a word answers a part of the question; smaller is better.
+type Grade = u32;
+const WHOLE: Grade = 0;
+const START: Grade = 1;
+const WITHIN: Grade = 3;
+const LIKE: Grade = 10;
+const MISSING: Grade = 100;
+
+/// One part of a question and the words of the records that answer it.
+struct Part {
+    text: String,
+    words: Vec<(Grade, i64)>,
+    numbers: Vec<(Grade, i64)>,
+}
+
+impl Archive {
+    /// Finds children, the best match first, at most `limit`.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn search(&self, text: &str, limit: usize) -> Result<Vec<Hit>, ArchiveError> {
+        let question: String = text.chars().take(QUESTION_CHARS).collect();
+        self.read(|conn| {
+            let mut found = Found::default();
+            let whole = fold::number(&question);
+            for child in with_number(conn, &whole)? {
+                found.add(child, WHOLE, "number".into());
+            }
+            let (days, rest) = dates::split(&question);
+            search_parts(conn, &days, &rest, &mut found)?;
+            found.best(conn, limit)
+        })
+    }
+
+    /// The children with exactly this hospital number, spaces and punctuation aside.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn by_number(&self, number: &str) -> Result<Vec<ChildId>, ArchiveError> {
+        self.read(|conn| {
+            let mut query = conn.prepare_cached("SELECT id FROM children WHERE number = ?1")?;
+            let mut children = Vec::new();
+            for child in with_number(conn, &fold::number(number))? {
+                children.push(ChildId::new(Uuid::from_bytes(query.query_row([child], |row| row.get(0))?)));
+            }
+            Ok(children)
+        })
+    }
+
+    /// Children whose names, day of birth or number resemble those given, for telling whether a child
+    /// may be registered already. As [`Archive::search`], but born on the day if it is known there.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn born_on(&self, day: Day) -> Result<Vec<Summary>, ArchiveError> {
+        self.read(|conn| {
+            let mut query =
+                conn.prepare_cached("SELECT body FROM summaries WHERE born = ?1 ORDER BY name_key")?;
+            let mut rows = query.query([day.number()])?;
+            let mut born = Vec::new();
+            while let Some(row) = rows.next()? {
+                born.push(parse(row.get_ref(0)?.as_str().map_err(rusqlite::Error::from)?)?);
+            }
+            Ok(born)
+        })
+    }
+
+    /// Children by name, with the number of all that answer the filters.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn children(
+        &self,
+        active: Option<bool>,
+        phase: Option<&str>,
+        offset: usize,
+        limit: usize,
+    ) -> Result<(Vec<Summary>, usize), ArchiveError> {
+        const WHERE: &str = "(?1 IS NULL OR active = ?1) AND (?2 IS NULL OR phase_key = ?2)";
+        let total = self.count(&format!("children {active:?} {phase:?}"), |conn| {
+            let sql = format!("SELECT count(*) FROM summaries WHERE {WHERE}");
+            Ok(conn.prepare_cached(&sql)?.query_row((active, phase), |row| row.get(0))?)
+        })?;
+        let sql =
+            format!("SELECT child FROM summaries WHERE {WHERE} ORDER BY name_key, child LIMIT ?3 OFFSET ?4");
+        let (limit, offset) =
+            (i64::try_from(limit).unwrap_or(i64::MAX), i64::try_from(offset).unwrap_or(i64::MAX));
+        let page = self.read(|conn| {
+            let mut query = conn.prepare_cached(&sql)?;
+            let children = query.query_map((active, phase, limit, offset), |row| row.get::<_, i64>(0))?;
+            let mut page = Vec::new();
+            for child in children {
+                page.extend(summary_of(conn, child?)?);
+            }
+            Ok(page)
+        })?;
+        Ok((page, total))
+    }
+
+    /// How many children are in each phase, as (key, words, children).
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn phases(&self) -> Result<Vec<(String, String, usize)>, ArchiveError> {
+        let sql = "SELECT phase_key, count(*), min(child) FROM summaries INDEXED BY summaries_by_name
+                   GROUP BY phase_key ORDER BY phase_key";
+        self.read(|conn| {
+            let mut query = conn.prepare_cached(sql)?;
+            let mut rows = query.query([])?;
+            let mut phases = Vec::new();
+            while let Some(row) = rows.next()? {
+                let words = summary_of(conn, row.get(2)?)?.map(|one| one.phase).unwrap_or_default();
+                phases.push((row.get(0)?, words, usize::try_from(row.get::<_, i64>(1)?).unwrap_or(0)));
+            }
+            Ok(phases)
+        })
+    }
+}
+
+/// Children found so far, with the best grade and the reason for it.
+#[derive(Default)]
+struct Found {
+    children: HashMap<i64, (Grade, String)>,
+}
+
+impl Found {
+    fn add(&mut self, child: i64, grade: Grade, why: String) {
+        let found = self.children.entry(child).or_insert_with(|| (Grade::MAX, String::new()));
+        if grade < found.0 {
+            *found = (grade, why);
+        }
+    }
+
+    /// The best, with those of one grade in the order of names.
+    fn best(self, conn: &Connection, limit: usize) -> Result<Vec<Hit>, ArchiveError> {
+        let found_whole = self.children.values().any(|(grade, _)| *grade < MISSING);
+        let mut by_grade: BTreeMap<Grade, Vec<(i64, String)>> = BTreeMap::new();
+        for (child, (grade, why)) in self.children {
+            // What lacks a part of the question is shown only where nothing has them all.
+            if grade < MISSING || !found_whole {
+                by_grade.entry(grade).or_default().push((child, why));
+            }
+        }
+        let mut hits = Vec::new();
+        for (grade, children) in by_grade {
+            if hits.len() >= limit {
+                break;
+            }
+            let mut same = Vec::new();
+            for (child, why) in by_name(conn, children, limit - hits.len())? {
+                same.extend(summary_of(conn, child)?.map(|summary| Hit {
+                    summary,
+                    why,
+                    exact: grade < LIKE,
+                }));
+            }
+            hits.append(&mut same);
+        }
+        Ok(hits)
+    }
+}
+
+fn by_name(
+    conn: &Connection,
+    children: Vec<(i64, String)>,
+    limit: usize,
+) -> Result<Vec<(i64, String)>, ArchiveError> {
+    let mut query = conn.prepare_cached("SELECT name_key FROM summaries WHERE child = ?1")?;
+    let mut named = Vec::with_capacity(children.len());
+    for (child, why) in children {
+        let name: Option<String> = query.query_row([child], |row| row.get(0)).optional()?;
+        named.push((name, child, why));
+    }
+    named.sort();
+    named.truncate(limit);
+    Ok(named.into_iter().map(|(_, child, why)| (child, why)).collect())
+}
+
+fn search_parts(
+    conn: &Connection,
+    days: &[Vec<Day>],
+    rest: &str,
+    found: &mut Found,
+) -> Result<(), ArchiveError> {
+    let texts: Vec<String> = fold::words(rest).into_iter().take(PARTS).collect();
+    if texts.is_empty() && days.is_empty() {
+        return Ok(());
+    }
+    let parts = answer_parts(conn, texts)?;
+    let mut candidates = HashSet::new();
+    for part in &parts {
+        gather(conn, part, &mut candidates)?;
+    }
+    for alternatives in days {
+        for day in alternatives {
+            let mut query = conn.prepare_cached("SELECT child FROM summaries WHERE born = ?1")?;
+            for child in query.query_map([day.number()], |row| row.get(0))? {
+                candidates.insert(child?);
+            }
+        }
+    }
+    for child in candidates {
+        if let Some((grade, why)) = grade(conn, child, &parts, days)? {
+            found.add(child, grade, why);
+        }
+    }
+    Ok(())
+}
+
+/// Finds the words and numbers that answer each part, in one walk through the words.
+fn answer_parts(conn: &Connection, texts: Vec<String>) -> Result<Vec<Part>, ArchiveError> {
+    let part = |text| Part { text, words: Vec::new(), numbers: Vec::new() };
+    let mut parts: Vec<Part> = texts.into_iter().map(part).collect();
+    let mut query = conn.prepare_cached("SELECT number, word FROM words")?;
+    let mut rows = query.query([])?;
+    while let Some(row) = rows.next()? {
+        let word = row.get_ref(1)?.as_str().map_err(rusqlite::Error::from)?;
+        for part in &mut parts {
+            if let Some(grade) = likeness(&part.text, word) {
+                part.words.push((grade, row.get(0)?));
+            }
+        }
+    }
+    for part in &mut parts {
+        part.words.sort_unstable();
+        part.numbers = numbers_like(conn, &part.text)?;
+    }
+    Ok(parts)
+}
+
+/// How well a word answers a part; `None` when it does not.
+fn likeness(part: &str, word: &str) -> Option<Grade> {
+    if let Some(at) = word.find(part) {
+        return Some(match at {
+            0 if word.len() == part.len() => WHOLE,
+            0 => START,
+            _ => WITHIN,
+        });
+    }
+    let length = part.chars().count();
+    let allowed = match length {
+        0..=3 => return None,
+        4..=5 => 1,
+        _ => 2,
+    };
+    if word.chars().count().abs_diff(length) > allowed {
+        return None;
+    }
+    let distance = strsim::osa_distance(part, word);
+    (distance <= allowed).then(|| LIKE + Grade::try_from(distance).unwrap_or(MISSING))
+}
+
+/// Numbers that are, begin with or contain the part. Only parts with a digit are looked for.
+fn numbers_like(conn: &Connection, part: &str) -> Result<Vec<(Grade, i64)>, ArchiveError> {
+    if !part.bytes().any(|byte| byte.is_ascii_digit()) {
+        return Ok(Vec::new());
+    }
+    let limit = i64::try_from(CANDIDATES).unwrap_or(i64::MAX);
+    let mut query = conn.prepare_cached(
+        "SELECT number = ?1, child FROM numbers WHERE number >= ?1 AND number < ?2 LIMIT ?3",
+    )?;
+    let grade = |row: &rusqlite::Row<'_>| Ok((if row.get(0)? { WHOLE } else { START }, row.get(1)?));
+    let after = format!("{part}\u{10ffff}");
+    let found: Vec<_> = query.query_map((part, after, limit), grade)?.collect::<Result<_, _>>()?;
+    if !found.is_empty() || part.len() < 2 {
+        return Ok(found);
+    }
+    let mut query = conn.prepare_cached("SELECT child FROM numbers WHERE instr(number, ?1) > 0 LIMIT ?2")?;
+    let within = query.query_map((part, limit), |row| Ok((WITHIN, row.get(0)?)))?;
+    Ok(within.collect::<Result<_, _>>()?)
+}
+
+fn with_number(conn: &Connection, number: &str) -> Result<Vec<i64>, ArchiveError> {
+    if number.is_empty() {
+        return Ok(Vec::new());
+    }
+    let mut query = conn.prepare_cached("SELECT child FROM numbers WHERE number = ?1 ORDER BY child")?;
+    Ok(query.query_map([number], |row| row.get(0))?.collect::<Result<_, _>>()?)
+}
+
+/// Children that answer a part, the best first, up to a bound.
+fn gather(conn: &Connection, part: &Part, candidates: &mut HashSet<i64>) -> Result<(), ArchiveError> {
+    candidates.extend(part.numbers.iter().map(|(_, child)| *child));
+    let mut query = conn.prepare_cached("SELECT child FROM word_children WHERE word = ?1")?;
+    let mut room = CANDIDATES;
+    for (_, word) in &part.words {
+        for child in query.query_map([word], |row| row.get(0))?.take(room) {
+            candidates.insert(child?);
+            room -= 1;
+        }
+        if room == 0 {
+            break;
+        }
+    }
+    Ok(())
+}
+
+/// How well a child answers the whole question, and why; `None` when no part is answered.
+fn grade(
+    conn: &Connection,
+    child: i64,
+    parts: &[Part],
+    days: &[Vec<Day>],
+) -> Result<Option<(Grade, String)>, ArchiveError> {
+    let mut query = conn.prepare_cached("SELECT names, born FROM summaries WHERE child = ?1")?;
+    let read = |row: &rusqlite::Row<'_>| Ok((row.get::<_, String>(0)?, row.get::<_, Option<i32>>(1)?));
+    let Some((names, born)) = query.query_row([child], read).optional()? else { return Ok(None) };
+    let (mut total, mut answered, mut why) = (0, 0, Vec::new());
+    for part in parts {
+        let (grade, reason) = grade_part(part, child, &names);
+        total += grade;
+        answered += usize::from(grade < MISSING);
+        why.extend(reason);
+    }
+    for alternatives in days {
+        match alternatives.iter().find(|day| Some(day.number()) == born) {
+            Some(day) => {
+                answered += 1;
+                why.push(format!("born {}", day.words()));
+            }
+            None => total += MISSING,
+        }
+    }
+    Ok((answered > 0).then(|| (total, why.join(", "))))
+}
+
+fn grade_part(part: &Part, child: i64, names: &str) -> (Grade, Option<String>) {
+    let by_number = part.numbers.iter().find(|(_, with)| *with == child).map(|(grade, _)| *grade);
+    if let Some(grade) = by_number.filter(|grade| *grade <= WITHIN) {
+        return (grade, Some(format!("number with “{}”", part.text)));
+    }
+    let graded = names.split(' ').filter_map(|word| Some((likeness(&part.text, word)?, word)));
+    match graded.min() {
+        Some((grade, word)) if grade >= LIKE => (grade, Some(format!("“{word}” is like “{}”", part.text))),
+        Some((grade, word)) => (grade, Some(format!("name “{word}”"))),
+        None => (MISSING, None),
+    }
+}

@@ -1,0 +1,372 @@
+//! The check of the records: is the file whole, is every entry what was written, is none missing, and
+//! do the summaries agree with the log?
+
+use crate::{
+    append::{Computed, compute},
+    archive::Archive,
+    chain::{self, Hash},
+    error::ArchiveError,
+    reader,
+};
+use rayon::prelude::*;
+use record::{ChildId, Entry, EntryId, SiteId, Timestamp, UserId};
+use rusqlite::{Connection, OptionalExtension};
+use std::{
+    collections::{HashMap, HashSet},
+    fmt,
+};
+use uuid::Uuid;
+
+/// Faults told in full; more are only counted.
+const FAULTS_TOLD: usize = 20;
+const CHILDREN_AT_A_TIME: usize = 1_024;
+
+/// Where a fault lies.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum FaultKind {
+    /// The file itself: what SQLite's own check says.
+    File,
+    /// The log: changed, lost, added or out of order.
+    Log,
+    /// A summary or list, which can be computed again.
+    Summary,
+}
+
+/// One fault.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Fault {
+    /// Where it lies.
+    pub kind: FaultKind,
+    /// The entry, where one can be named.
+    pub entry: Option<EntryId>,
+    /// The site whose chain it is, and the place in it from 1.
+    pub place: Option<(SiteId, i64)>,
+    /// One sentence.
+    pub text: String,
+}
+
+/// What a check found.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct VerifyReport {
+    /// Entries checked, erased ones included.
+    pub entries: usize,
+    /// Erased entries among them.
+    pub erased: usize,
+    /// Children.
+    pub children: usize,
+    /// Sites.
+    pub sites: usize,
+    /// Whether summaries were compared; not when they were computed by another program version.
+    pub summaries_compared: bool,
+    /// Faults, the first ones found.
+    pub faults: Vec<Fault>,
+    /// How many faults there were in all.
+    pub faults_count: usize,
+}
+
+impl VerifyReport {
+    /// Whether nothing is wrong.
+    #[must_use]
+    pub const fn is_sound(&self) -> bool {
+        self.faults_count == 0
+    }
+
+    fn fault(&mut self, kind: FaultKind, entry: Option<EntryId>, place: Option<(SiteId, i64)>, text: String) {
+        self.faults_count += 1;
+        if self.faults.len() < FAULTS_TOLD {
+            self.faults.push(Fault { kind, entry, place, text });
+        }
+    }
+
+    fn said(&mut self, error: &ArchiveError) {
+        self.fault(FaultKind::File, None, None, error.to_string());
+    }
+}
+
+impl fmt::Display for VerifyReport {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self { entries, erased, children, sites, faults_count, .. } = self;
+        writeln!(f, "Checked {entries} entries ({erased} erased) of {children} children at {sites} sites.")?;
+        if !self.summaries_compared {
+            writeln!(f, "The lists were not compared with the entries.")?;
+        }
+        for fault in &self.faults {
+            writeln!(f, "- {}", fault.text)?;
+        }
+        match faults_count {
+            0 => write!(f, "Nothing is wrong."),
+            1 => write!(f, "One fault was found. Nothing was changed."),
+            _ => write!(f, "{faults_count} faults were found. Nothing was changed."),
+        }
+    }
+}
+
+impl Archive {
+    /// Checks everything. Reads only; may run beside other work.
+    ///
+    /// # Errors
+    /// Only when the file cannot be opened; damage is told in the report.
+    pub fn verify(&self) -> Result<VerifyReport, ArchiveError> {
+        self.read(|conn| {
+            let mut report = VerifyReport::default();
+            let current = self.summaries_current();
+            if let Err(error) = check_file(conn, &mut report) {
+                report.said(&error);
+            }
+            if let Err(error) = check_log(conn, &mut report) {
+                report.said(&error);
+            }
+            if let Err(error) = check_erasures(conn, &mut report) {
+                report.said(&error);
+            }
+            let log_is_sound = report.is_sound();
+            if current && log_is_sound {
+                report.summaries_compared = true;
+                if let Err(error) = check_summaries(conn, &self.summarise(), &mut report) {
+                    report.said(&error);
+                }
+            }
+            Ok(report)
+        })
+    }
+}
+
+fn check_file(conn: &Connection, report: &mut VerifyReport) -> Result<(), ArchiveError> {
+    let mut query = conn.prepare("PRAGMA integrity_check(20)")?;
+    let mut rows = query.query([])?;
+    while let Some(row) = rows.next()? {
+        let said: String = row.get(0)?;
+        if said != "ok" {
+            report.fault(FaultKind::File, None, None, format!("The records file is damaged: {said}"));
+        }
+    }
+    Ok(())
+}
+
+/// How far the walk along a site's chain has come.
+struct Walk {
+    site: SiteId,
+    sequence: i64,
+    hash: Hash,
+}
+
+/// One row of the log as it stands in the file.
+struct Line {
+    id: EntryId,
+    child: Option<ChildId>,
+    site: i64,
+    sequence: i64,
+    wire: Option<String>,
+    salt: Option<Vec<u8>>,
+    content: Hash,
+    hash: Hash,
+}
+
+fn check_log(conn: &Connection, report: &mut VerifyReport) -> Result<(), ArchiveError> {
+    let mut sites = sites(conn)?;
+    report.sites = sites.len();
+    let count = "SELECT count(*) FROM children";
+    report.children = usize::try_from(conn.query_row(count, [], |row| row.get::<_, i64>(0))?).unwrap_or(0);
+    let mut query = conn.prepare(
+        "SELECT e.id, c.id, e.site, e.sequence, e.wire, e.salt, e.content, e.hash
+         FROM entries e LEFT JOIN children c ON c.number = e.child ORDER BY e.place",
+    )?;
+    let mut rows = query.query([])?;
+    while let Some(row) = rows.next()? {
+        check_line(&line(row)?, &mut sites, report);
+    }
+    check_ends(conn, &sites, report)
+}
+
+fn line(row: &rusqlite::Row<'_>) -> Result<Line, ArchiveError> {
+    Ok(Line {
+        id: EntryId::new(Uuid::from_bytes(row.get(0)?)),
+        child: row.get::<_, Option<[u8; 16]>>(1)?.map(|id| ChildId::new(Uuid::from_bytes(id))),
+        site: row.get(2)?,
+        sequence: row.get(3)?,
+        wire: row.get(4)?,
+        salt: row.get(5)?,
+        content: row.get(6)?,
+        hash: row.get(7)?,
+    })
+}
+
+fn sites(conn: &Connection) -> Result<HashMap<i64, Walk>, ArchiveError> {
+    let mut query = conn.prepare("SELECT number, id FROM sites")?;
+    let mut rows = query.query([])?;
+    let mut sites = HashMap::new();
+    while let Some(row) = rows.next()? {
+        let site = SiteId::new(Uuid::from_bytes(row.get(1)?));
+        sites.insert(row.get(0)?, Walk { site, sequence: 0, hash: chain::beginning(site) });
+    }
+    Ok(sites)
+}
+
+fn check_line(line: &Line, sites: &mut HashMap<i64, Walk>, report: &mut VerifyReport) {
+    report.entries += 1;
+    report.erased += usize::from(line.wire.is_none());
+    let id = line.id;
+    let Some(walk) = sites.get_mut(&line.site) else {
+        let text = format!("Entry {id} belongs to a site that is not in the records.");
+        return report.fault(FaultKind::Log, Some(id), None, text);
+    };
+    let here = Some((walk.site, line.sequence));
+    if let Some(text) = step_fault(line, walk) {
+        report.fault(FaultKind::Log, Some(id), here, text);
+    } else if let Some(text) = body_fault(line, walk.site) {
+        report.fault(FaultKind::Log, Some(id), here, text);
+    }
+    // Going on from what is written there, so that one fault is not told for every entry after it.
+    walk.sequence = line.sequence.max(walk.sequence + 1);
+    walk.hash = line.hash;
+}
+
+/// What is wrong with the place of an entry in its chain.
+fn step_fault(line: &Line, walk: &Walk) -> Option<String> {
+    let (id, expected) = (line.id, walk.sequence + 1);
+    if line.sequence > expected {
+        return Some(match line.sequence - expected {
+            1 => format!("The entry before {id} is missing (number {expected} of its site)."),
+            more => format!("{more} entries before {id} are missing (from number {expected} of their site)."),
+        });
+    }
+    if line.sequence < expected {
+        return Some(format!(
+            "Entry {id} is out of order (number {} of its site stands where {expected} should).",
+            line.sequence
+        ));
+    }
+    let Some(child) = line.child else {
+        return Some(format!("The child of entry {id} is not in the records."));
+    };
+    (chain::link(&walk.hash, id, child, &line.content) != line.hash).then(|| {
+        format!("Entry {id} does not fit the entry before it: its id, its child or its hash was changed.")
+    })
+}
+
+/// What is wrong with the contents of an entry.
+fn body_fault(line: &Line, site: SiteId) -> Option<String> {
+    let id = line.id;
+    let wire = line.wire.as_deref()?;
+    if chain::content(line.salt.as_deref().unwrap_or_default(), wire) != line.content {
+        return Some(format!("The contents of entry {id} were changed after it was written."));
+    }
+    match Entry::from_json(wire) {
+        Err(error) => Some(format!("Entry {id} cannot be read: {error}.")),
+        Ok(entry) if entry.id != id || Some(entry.child) != line.child || entry.site != site => {
+            Some(format!("Entry {id} is filed under another id, child or site than it bears."))
+        }
+        Ok(_) => None,
+    }
+}
+
+/// Whether each chain ends where it should: a loss at the end leaves no gap.
+fn check_ends(
+    conn: &Connection,
+    sites: &HashMap<i64, Walk>,
+    report: &mut VerifyReport,
+) -> Result<(), ArchiveError> {
+    let mut query = conn.prepare("SELECT length, head FROM sites WHERE number = ?1")?;
+    for (number, walk) in sites {
+        let (length, head): (i64, Hash) = query.query_row([number], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        let place = Some((walk.site, walk.sequence));
+        if walk.sequence != length {
+            let text = format!(
+                "Site {} should have {length} entries and ends with number {}.",
+                walk.site, walk.sequence
+            );
+            report.fault(FaultKind::Log, None, place, text);
+        } else if walk.hash != head {
+            let text = format!("The last entry of site {} is not the one that was written last.", walk.site);
+            report.fault(FaultKind::Log, None, place, text);
+        }
+    }
+    Ok(())
+}
+
+/// Whether bodies are missing only where an erasure says so, and the erasures themselves are whole.
+fn check_erasures(conn: &Connection, report: &mut VerifyReport) -> Result<(), ArchiveError> {
+    let mut erased = HashSet::new();
+    let mut hash = chain::beginning_of_erasures();
+    let mut query = conn.prepare("SELECT entry, by, at, reason, hash FROM erasures ORDER BY number")?;
+    let mut rows = query.query([])?;
+    while let Some(row) = rows.next()? {
+        let entry = EntryId::new(Uuid::from_bytes(row.get(0)?));
+        let by = UserId::new(Uuid::from_bytes(row.get(1)?));
+        let (at, reason): (i64, String) = (row.get(2)?, row.get(3)?);
+        let stored: Hash = row.get(4)?;
+        if chain::erasure_link(&hash, entry, by, Timestamp::from_seconds(at), &reason) != stored {
+            let text =
+                format!("The note of the erasure of entry {entry} was changed, or one before it is missing.");
+            report.fault(FaultKind::Log, Some(entry), None, text);
+        }
+        hash = stored;
+        erased.insert(entry);
+    }
+    let mut query = conn.prepare("SELECT id FROM entries WHERE wire IS NULL")?;
+    let mut rows = query.query([])?;
+    while let Some(row) = rows.next()? {
+        let entry = EntryId::new(Uuid::from_bytes(row.get(0)?));
+        if !erased.remove(&entry) {
+            let text = format!("The contents of entry {entry} are gone, and no erasure accounts for it.");
+            report.fault(FaultKind::Log, Some(entry), None, text);
+        }
+    }
+    for entry in erased {
+        let text = format!("Entry {entry} was erased, but its contents or a row of its own are there.");
+        report.fault(FaultKind::Log, Some(entry), None, text);
+    }
+    Ok(())
+}
+
+/// Whether every summary is what the log gives.
+fn check_summaries(
+    conn: &Connection,
+    summarise: &crate::Summarise,
+    report: &mut VerifyReport,
+) -> Result<(), ArchiveError> {
+    let mut query = conn.prepare("SELECT number, id FROM children ORDER BY number")?;
+    let mut rows = query.query([])?;
+    let mut part = Vec::new();
+    loop {
+        let row = rows.next()?;
+        let done = row.is_none();
+        if let Some(row) = row {
+            let number: i64 = row.get(0)?;
+            part.push((number, ChildId::new(Uuid::from_bytes(row.get(1)?)), reader::log_of(conn, number)?));
+        }
+        if part.len() >= CHILDREN_AT_A_TIME || done {
+            compare(conn, &part, summarise, report)?;
+            part.clear();
+        }
+        if done {
+            return Ok(());
+        }
+    }
+}
+
+fn compare(
+    conn: &Connection,
+    part: &[(i64, ChildId, Vec<Entry>)],
+    summarise: &crate::Summarise,
+    report: &mut VerifyReport,
+) -> Result<(), ArchiveError> {
+    let computed: Vec<Result<Option<Computed>, ArchiveError>> =
+        part.par_iter().map(|(_, child, log)| compute(*child, log, summarise)).collect();
+    for ((number, child, _), computed) in part.iter().zip(computed) {
+        let agrees = match computed? {
+            Some(computed) => crate::keys::agrees(conn, *number, &computed)?,
+            None => {
+                let mut query = conn.prepare_cached("SELECT 1 FROM summaries WHERE child = ?1")?;
+                query.query_row([number], |_| Ok(())).optional()?.is_none()
+            }
+        };
+        if !agrees {
+            let text = format!(
+                "The lists do not agree with the entries of child {child}; they can be computed again."
+            );
+            report.fault(FaultKind::Summary, None, None, text);
+        }
+    }
+    Ok(())
+}

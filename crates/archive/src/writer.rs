@@ -1,0 +1,137 @@
+//! The one thread that writes. Jobs that arrive together share one commit, each within its own
+//! savepoint, and are answered only after the commit.
+
+use crate::error::ArchiveError;
+use rusqlite::Connection;
+use std::{
+    sync::{
+        Arc, Mutex,
+        atomic::{AtomicU64, Ordering},
+        mpsc::{self, Receiver, Sender},
+    },
+    thread::JoinHandle,
+};
+
+/// Jobs that share a commit at most; keeps the wait of the first one short.
+const JOBS_PER_COMMIT: usize = 256;
+
+/// Told whether the commit went through; then answers the caller.
+type Answer = Box<dyn FnOnce(Result<(), ArchiveError>) + Send>;
+/// Does the work, or is told why it cannot be done; hands back its failure if it is to be undone.
+type Job = Box<dyn FnOnce(Result<&Connection, ArchiveError>) -> (Option<ArchiveError>, Answer) + Send>;
+
+/// How often was written.
+#[derive(Debug, Default)]
+pub(crate) struct Counters {
+    /// Goes up with every commit; what was read before it may be out of date.
+    pub commits: AtomicU64,
+    /// Jobs answered.
+    pub jobs: AtomicU64,
+}
+
+/// The way to the writing thread.
+pub(crate) struct Writer {
+    sender: Mutex<Option<Sender<Job>>>,
+    thread: Mutex<Option<JoinHandle<()>>>,
+    pub counters: Arc<Counters>,
+}
+
+impl Writer {
+    pub(crate) fn start(conn: Connection) -> Result<Self, ArchiveError> {
+        let (sender, receiver) = mpsc::channel();
+        let counters = Arc::new(Counters::default());
+        let counted = Arc::clone(&counters);
+        let thread = std::thread::Builder::new()
+            .name("archive writer".into())
+            .spawn(move || serve(&conn, &receiver, &counted))
+            .map_err(|error| ArchiveError::Database(error.to_string()))?;
+        Ok(Self { sender: Mutex::new(Some(sender)), thread: Mutex::new(Some(thread)), counters })
+    }
+
+    /// Runs `work` on the writing thread and waits until what it did is on disk, or undone.
+    pub(crate) fn run<T: Send + 'static>(
+        &self,
+        work: impl FnOnce(&Connection) -> Result<T, ArchiveError> + Send + 'static,
+    ) -> Result<T, ArchiveError> {
+        self.begin(work)?.recv().unwrap_or(Err(ArchiveError::Closed))
+    }
+
+    /// Hands `work` to the writing thread; the answer comes through the channel.
+    pub(crate) fn begin<T: Send + 'static>(
+        &self,
+        work: impl FnOnce(&Connection) -> Result<T, ArchiveError> + Send + 'static,
+    ) -> Result<Receiver<Result<T, ArchiveError>>, ArchiveError> {
+        let (answer, answered) = mpsc::channel();
+        let job: Job = Box::new(move |conn| {
+            let done = conn.and_then(work);
+            let failed = done.as_ref().err().cloned();
+            let reply = move |commit: Result<(), ArchiveError>| {
+                // A caller that has gone away needs no answer.
+                let _ = answer.send(done.and_then(|value| commit.map(|()| value)));
+            };
+            (failed, Box::new(reply))
+        });
+        let sender = self.sender.lock().map_err(|_| ArchiveError::Closed)?;
+        sender.as_ref().ok_or(ArchiveError::Closed)?.send(job).map_err(|_| ArchiveError::Closed)?;
+        Ok(answered)
+    }
+}
+
+impl Drop for Writer {
+    fn drop(&mut self) {
+        if let Ok(mut sender) = self.sender.lock() {
+            sender.take();
+        }
+        if let Ok(mut thread) = self.thread.lock()
+            && let Some(thread) = thread.take()
+        {
+            let _ = thread.join();
+        }
+    }
+}
+
+fn serve(conn: &Connection, receiver: &Receiver<Job>, counters: &Counters) {
+    while let Ok(first) = receiver.recv() {
+        let mut jobs = vec![first];
+        jobs.extend(receiver.try_iter().take(JOBS_PER_COMMIT - 1));
+        counters.jobs.fetch_add(jobs.len() as u64, Ordering::Relaxed);
+        let (commit, answers) = together(conn, jobs);
+        counters.commits.fetch_add(1, Ordering::Release);
+        for answer in answers {
+            answer(commit.clone());
+        }
+    }
+}
+
+/// Does the jobs in one transaction.
+fn together(conn: &Connection, jobs: Vec<Job>) -> (Result<(), ArchiveError>, Vec<Answer>) {
+    let mut state = conn.execute_batch("BEGIN IMMEDIATE").map_err(ArchiveError::from);
+    let mut answers = Vec::with_capacity(jobs.len());
+    for job in jobs {
+        let (done, answer) = one(conn, &state, job);
+        answers.push(answer);
+        state = state.and(done);
+    }
+    let state = state.and_then(|()| Ok(conn.execute_batch("COMMIT")?));
+    if state.is_err() && !conn.is_autocommit() {
+        let _ = conn.execute_batch("ROLLBACK");
+    }
+    (state, answers)
+}
+
+/// Does one job in its savepoint, unless the transaction is lost already. An error here means that it
+/// now is: the failure of a single job is in its answer.
+fn one(conn: &Connection, state: &Result<(), ArchiveError>, job: Job) -> (Result<(), ArchiveError>, Answer) {
+    let begun = state.clone().and_then(|()| Ok(conn.execute_batch("SAVEPOINT job")?));
+    let (failed, answer) = job(begun.clone().map(|()| conn));
+    if begun.is_err() {
+        return (begun, answer);
+    }
+    let ended = match failed {
+        // A full disk makes SQLite give up the whole transaction by itself.
+        Some(error) if conn.is_autocommit() => Err(error),
+        Some(_) => conn.execute_batch("ROLLBACK TO job; RELEASE job").map_err(Into::into),
+        None => conn.execute_batch("RELEASE job").map_err(Into::into),
+    };
+    (ended, answer)
+}
