@@ -1,8 +1,33 @@
 //! Attention: one rule per file, each answering from which day it applies if nothing more is recorded.
+//!
+//! [`find_all`] asks every rule of [`RULES`]. A rule never knows which day it is: it may answer with a
+//! day to come, and a worklist shows those whose day is here. A child who was discharged or transferred
+//! or who died is silent in every rule; a child declared lost to follow-up is silent but for the rules
+//! that say so. What the record leaves open is a question of the course, not attention.
 
-use crate::Reason;
+use crate::{FootStatus, Protocol, Reason};
+use course::{Course, Standing};
 use record::{Day, Side};
-use std::borrow::Cow;
+
+mod ground;
+
+pub use ground::Ground;
+
+macro_rules! rules {
+    ($($file:ident),* $(,)?) => {
+        $(pub(crate) mod $file;)*
+        /// Every rule, in the order in which a person would look at them.
+        pub const RULES: &[Rule] = &[$($file::RULE),*];
+    };
+}
+
+rules! {
+    red_flag, cast_slipped, cast_on_too_long, foot_not_held, missed_appointment, no_next_appointment,
+    contact_lost, ready_not_booked, tenotomy_day_passed, slow_progress, possible_complex_foot,
+    early_brace_review_overdue, night_time_due, review_overdue, brace_problem, dorsiflexion_lost,
+    score_worse, walking_score_low, one_foot_behind, bracing_stopped_early, end_of_bracing,
+    birth_date_missing,
+}
 
 /// How soon somebody must act.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -54,4 +79,48 @@ pub struct Attention {
     pub text: String,
     /// Why.
     pub because: Vec<Reason>,
+}
+
+/// A rule as registered.
+#[derive(Debug, Clone, Copy)]
+pub struct Rule {
+    /// Its key for files and filters: the name of its file, with dashes.
+    pub key: &'static str,
+    /// What it finds, in a few words.
+    pub words: &'static str,
+    /// How soon somebody must act, as a rule; a call may be more or less urgent than that.
+    pub urgency: Urgency,
+    /// Whether it still speaks when the clinic has declared the child lost to follow-up.
+    pub when_lost: bool,
+    /// Adds what it finds.
+    pub find: fn(&Ground<'_>, &mut Vec<Attention>),
+}
+
+impl Rule {
+    /// A call by this rule, with its usual urgency and one reason.
+    fn call(&self, side: Option<Side>, from: Day, text: String, reason: Reason) -> Attention {
+        let Self { key, urgency, .. } = *self;
+        Attention { rule: key, urgency, side, from, text, because: vec![reason] }
+    }
+}
+
+/// Every call for attention, those that will apply later included; soonest first, then by urgency.
+///
+/// `feet` are the statuses of `course.feet`, in any order; a foot without one is taken as not known.
+#[must_use]
+pub fn find_all(course: &Course, feet: &[FootStatus], protocol: &Protocol) -> Vec<Attention> {
+    let mut found = Vec::new();
+    let ground = Ground { course, feet, protocol };
+    for rule in RULES {
+        let asked = match course.standing {
+            Standing::Active => true,
+            Standing::Lost(_) => rule.when_lost,
+            Standing::Discharged(_) | Standing::Transferred(_) | Standing::Died(_) => false,
+        };
+        if asked {
+            (rule.find)(&ground, &mut found);
+        }
+    }
+    found.sort_by_key(|call: &Attention| (call.from, call.urgency));
+    found
 }

@@ -1,0 +1,39 @@
+//! No day of birth.
+//!
+//! # What it finds
+//! A child whose day of birth is not recorded, from the day of referral or, where that is not known
+//! either, of the first visit.
+//!
+//! # Why it matters
+//! When to start, how often to review and when bracing ends all go by age. The program never guesses it.
+//!
+//! # When it stays silent
+//! Once a registration gives the day of birth, and where neither a referral nor a visit is on record.
+//!
+//! # Example
+//! A child is referred on 3 May 2024 without a day of birth. The call applies from 3 May 2024.
+//!
+//! # Source
+//! Common practice, no source.
+
+use super::{Attention, Ground, Rule, Urgency};
+use crate::Reason;
+
+pub(super) const RULE: Rule = Rule {
+    key: "birth-date-missing",
+    words: "no day of birth",
+    urgency: Urgency::Watch,
+    when_lost: false,
+    find,
+};
+
+fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+    let course = ground.course;
+    if course.about.born.is_some() {
+        return;
+    }
+    let Some(from) = course.referred_on.or_else(|| course.seen_on.first().copied()) else { return };
+    let rule = "Start, reviews and the end of bracing go by age; ask the family and correct the registration.";
+    let reason = Reason::new("no day of birth recorded", course.registered, rule, "common practice, no source");
+    found.push(RULE.call(None, from, "The day of birth is not recorded.".to_owned(), reason));
+}

@@ -1,0 +1,59 @@
+//! Bracing stopped before its end.
+//!
+//! # What it finds
+//! A child whose bracing was stopped before the age at which the protocol ends it, with no brace and no
+//! cast since. It applies from the day it was stopped.
+//!
+//! # Why it matters
+//! Stopping early is the strongest known cause of relapse. Some families can be won back, a brace that
+//! is not tolerated can be changed.
+//!
+//! # When it stays silent
+//! When bracing was taken up again, when a foot is in treatment, and when bracing reached its end. Where
+//! the day of birth is not known it says so and asks.
+//!
+//! # Example
+//! Born 1 March 2021, bracing to end on 1 March 2026; it was stopped on 3 May 2024. The call applies
+//! from 3 May 2024.
+//!
+//! # Source
+//! Not worn and relapse: odds ratio 10 (5–21), van Schelven 2022, 10.1080/17453674.2021.1982576 (read);
+//! end at 4–5 years: Gupta & Agarwal 2021, 10.5005/jp-journals-10040-1172 (read).
+
+use super::{Attention, Ground, Rule, Urgency};
+use crate::Reason;
+use course::{BraceSpell, Cause, Phase};
+use record::Day;
+
+pub(super) const RULE: Rule = Rule {
+    key: "bracing-stopped-early",
+    words: "bracing stopped early",
+    urgency: Urgency::ThisWeek,
+    when_lost: false,
+    find,
+};
+
+fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+    let Some((spell, stopped)) = stopped(ground) else { return };
+    let end = ground.protocol.bracing_ends(ground.course.about.born);
+    if end.is_some_and(|end| stopped >= end) {
+        return;
+    }
+    let day = stopped.words();
+    let (text, urgency) = match end {
+        Some(end) => (format!("Bracing was stopped on {day}; it was to last until {}.", end.words()), RULE.urgency),
+        None => (format!("Bracing was stopped on {day}; without a day of birth it cannot be told whether that was early."), Urgency::Soon),
+    };
+    let rule = format!("Bracing lasts until the age of {}; stopped earlier, relapse is much more likely.", ground.protocol.bracing_ends_years);
+    let source = ground.protocol.source("bracing.ends_years");
+    let reason = Reason::new(format!("bracing stopped on {day}"), spell.entry, rule, source);
+    found.push(Attention { urgency, ..RULE.call(None, stopped, text, reason) });
+}
+
+/// The last spell and the day it was stopped, where no foot is in treatment since.
+fn stopped<'a>(ground: &Ground<'a>) -> Option<(&'a BraceSpell, Day)> {
+    let spell = ground.course.braces.last()?;
+    let (day, cause) = spell.until?;
+    let after = ground.course.feet.iter().all(|foot| foot.phase == Phase::AfterBracing);
+    (cause == Cause::Stopped && after).then_some((spell, day))
+}

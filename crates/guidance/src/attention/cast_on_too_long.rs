@@ -1,0 +1,64 @@
+//! A cast on for longer than the protocol allows.
+//!
+//! # What it finds
+//! A cast that, as far as the entries tell, is still on after the last day the protocol allows: for a
+//! correcting or holding cast `casting.max_days`, for the cast after a tenotomy the end of
+//! `tenotomy.cast_range_days` (the longer cast in an older child). It applies from the day after that.
+//!
+//! # Why it matters
+//! A baby grows; a cast that is too old is too tight, hides the skin, and holds the foot where it was.
+//! A family that does not come back is most in need of a call while a cast is on.
+//!
+//! # When it stays silent
+//! When an entry shows the cast off: its removal, the next cast, the brace.
+//!
+//! # Example
+//! A correcting cast goes on on 3 May 2024; 14 days are allowed. If nothing more is written the call
+//! applies from 18 May 2024 (3 + 14 + 1).
+//!
+//! # Source
+//! Casts are changed about weekly; no source gives a longest time: common practice, no source. Two to
+//! three weeks after a tenotomy; six over two years of age (Bone Joint J proceedings 92-B supp III 369).
+
+use super::ground::foot_words;
+use super::{Attention, Ground, Rule, Urgency};
+use crate::Reason;
+use course::CastWorn;
+use record::CastPurpose;
+
+pub(super) const RULE: Rule = Rule {
+    key: "cast-on-too-long",
+    words: "cast on too long",
+    urgency: Urgency::Today,
+    when_lost: true,
+    find,
+};
+
+fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+    for foot in &ground.course.feet {
+        let Some(cast) = foot.cast_on() else { continue };
+        let (days, key) = longest(ground, cast);
+        let (from, on) = (cast.on + days + 1, cast.on.words());
+        let text = format!(
+            "{}: cast {} has been on since {on}; it was to be off by {}.",
+            foot_words(foot),
+            cast.number,
+            (cast.on + days).words()
+        );
+        let rule = format!("This cast is on for no more than {days} days. Call the family the same day.");
+        let fact = format!("cast {} put on on {on}, no word that it is off", cast.number);
+        let reason = Reason::new(fact, cast.entry, rule, ground.protocol.source(key));
+        found.push(RULE.call(Some(foot.side), from, text, reason));
+    }
+}
+
+/// The most days a cast may be on, and the setting that says so.
+pub(crate) fn longest(ground: &Ground<'_>, cast: &CastWorn) -> (i32, &'static str) {
+    let protocol = ground.protocol;
+    if cast.purpose != CastPurpose::AfterTenotomy {
+        return (protocol.cast_max_days.into(), "casting.max_days");
+    }
+    let span = protocol.tenotomy_cast(cast.on, ground.course.about.born);
+    let usual = span == protocol.tenotomy_cast_range_days;
+    (span.high.into(), if usual { "tenotomy.cast_range_days" } else { "tenotomy.older_cast_days" })
+}

@@ -1,0 +1,72 @@
+//! A cast that slipped, or toes gone out of sight in it.
+//!
+//! # What it finds
+//! A problem "cast slipped" or "toes not seen" that nobody has settled, from the day it was seen; and a
+//! foot in correction whose last cast came off because it slipped or for the circulation, with no cast
+//! since, from the day it came off.
+//!
+//! # Why it matters
+//! A slipped cast no longer holds the foot and squeezes where it is narrow. It has to come off, and the
+//! foot loses what it gained until the next one is on.
+//!
+//! # When it stays silent
+//! When a later entry settles it, or a new cast is on, or a brace was fitted.
+//!
+//! # Example
+//! On 3 May 2024 the toes of the right foot cannot be seen. The call applies from 3 May 2024, the same
+//! day, until the cast is off or changed.
+//!
+//! # Source
+//! Leaflets for parents of several clinics (read): toes slipping out of sight, call at once; one lets
+//! the family take the cast off at home in warm water.
+
+use super::ground::foot_words;
+use super::red_flag::whose;
+use super::{Attention, Ground, Rule, Urgency};
+use crate::Reason;
+use course::{CastWorn, FootCourse, Phase};
+use record::{Day, ProblemKind, RemovalReason};
+
+pub(super) const RULE: Rule = Rule {
+    key: "cast-slipped",
+    words: "cast slipped or toes not seen",
+    urgency: Urgency::Today,
+    when_lost: true,
+    find,
+};
+
+const SOURCE: &str = "leaflets for parents of several clinics";
+
+fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+    for problem in ground.course.problems.iter().filter(|problem| problem.settled_on.is_none()) {
+        if !matches!(problem.what, ProblemKind::CastSlipped | ProblemKind::ToesNotSeen) {
+            continue;
+        }
+        let (what, day) = (problem.what.words(), problem.on.words());
+        let text = format!("{}: {what}, noted on {day}.", whose(problem));
+        let rule = "A slipped cast has to come off the same day, under the clinic's own policy.";
+        let reason = Reason::new(format!("{what} on {day}"), problem.entry, rule, SOURCE);
+        found.push(RULE.call(problem.side, problem.on, text, reason));
+    }
+    if ground.course.brace_now().is_none() {
+        found.extend(ground.course.feet.iter().filter_map(no_cast_since));
+    }
+}
+
+/// A foot in treatment whose last cast came off unplanned: the cast, the day and why.
+pub(crate) fn came_off(foot: &FootCourse) -> Option<(&CastWorn, Day, RemovalReason)> {
+    let cast = foot.last_cast()?;
+    let (day, why) = cast.off?;
+    let unplanned = matches!(why?, RemovalReason::Slipped | RemovalReason::Circulation);
+    let treated = matches!(foot.phase, Phase::InCorrection | Phase::WaitingForTenotomy | Phase::TenotomyCast);
+    (unplanned && treated && cast.episode == foot.episode).then_some((cast, day, why?))
+}
+
+fn no_cast_since(foot: &FootCourse) -> Option<Attention> {
+    let (cast, day, why) = came_off(foot)?;
+    let (words, why) = (day.words(), why.words());
+    let text = format!("{}: no cast since the last one came off on {words} ({why}).", foot_words(foot));
+    let rule = "Put the next cast on without delay: an unheld foot turns back.";
+    let reason = Reason::new(format!("cast off on {words}: {why}"), cast.entry, rule, "common practice, no source");
+    Some(RULE.call(Some(foot.side), day, text, reason))
+}

@@ -1,0 +1,94 @@
+//! A child not seen for long enough to count as lost to follow-up.
+//!
+//! # What it finds
+//! A child not seen for 3 weeks in casting, 4 weeks around the tenotomy, or 6 months in bracing, by the
+//! published definition; where two feet differ, by the shorter. A visit on the last day still counts, so
+//! it applies from the day after. Also a child declared lost by the clinic, from that day.
+//!
+//! # Why it matters
+//! In one clinic 155 of 965 children were lost over six years, 88 % of them in bracing. Each was treated
+//! at some cost and stands to lose it by relapse.
+//!
+//! # When it stays silent
+//! Before the first visit, after bracing and after surgery, for which nothing is published (overdue
+//! reviews have their own rule), and without any visit on record. Being reached by telephone does not
+//! count as a visit; the last attempt is shown.
+//!
+//! # Example
+//! A child in casting was last seen on 3 May 2024. Three weeks end on 24 May; the call applies from 25
+//! May 2024 (3 + 21 + 1).
+//!
+//! # Source
+//! J Foot Ankle Surg 2021, causes of dropout, S1067-2516(21)00458-0 (read).
+
+use super::{Attention, Ground, Rule, Urgency};
+use crate::Reason;
+use course::{Phase, Standing};
+use record::Day;
+
+pub(super) const RULE: Rule = Rule {
+    key: "contact-lost",
+    words: "lost to follow-up",
+    urgency: Urgency::Soon,
+    when_lost: true,
+    find,
+};
+
+fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+    let call = match ground.course.standing {
+        Standing::Lost(day) => Some(declared(day)),
+        _ => by_definition(ground),
+    };
+    found.extend(call);
+}
+
+fn declared(day: Day) -> Attention {
+    let text = format!("Declared lost to follow-up on {}.", day.words());
+    let rule = "Try again: a child seen again takes treatment up where it stopped.";
+    let fact = format!("declared lost on {}", day.words());
+    Attention {
+        urgency: Urgency::Watch,
+        ..RULE.call(None, day, text, Reason::new(fact, None, rule, "common practice, no source"))
+    }
+}
+
+fn by_definition(ground: &Ground<'_>) -> Option<Attention> {
+    let seen = ground.course.last_seen()?;
+    let limits = ground.course.feet.iter().filter_map(|foot| limit(ground, foot.phase, seen));
+    let (last, key, span, urgency) = limits.min_by_key(|limit| limit.0)?;
+    let day = seen.words();
+    let text = format!("Last seen on {day}: counts as lost to follow-up after {} ({span}).", last.words());
+    let rule = format!("No visit within {span}: lost to follow-up by the published definition.");
+    let mut call = RULE.call(None, last + 1, text, Reason::new(format!("last seen on {day}"), None, rule, ground.protocol.source(key)));
+    call.urgency = urgency;
+    call.because.extend(last_attempt(ground, seen));
+    Some(call)
+}
+
+/// The last day that still counts as followed, its setting, the span in words, and how urgent it is.
+fn limit(ground: &Ground<'_>, phase: Phase, seen: Day) -> Option<(Day, &'static str, String, Urgency)> {
+    let protocol = ground.protocol;
+    let days = |days: u16, key, words| {
+        Some((seen + i32::from(days), key, format!("{days} days {words}"), Urgency::ThisWeek))
+    };
+    match phase {
+        Phase::InCorrection => days(protocol.lost_casting_days, "contact.lost_casting_days", "in casting"),
+        Phase::WaitingForTenotomy | Phase::TenotomyCast => {
+            days(protocol.lost_tenotomy_days, "contact.lost_tenotomy_days", "around the tenotomy")
+        }
+        Phase::FullTimeBracing | Phase::NightTimeBracing => {
+            let months = protocol.lost_bracing_months;
+            let last = seen.plus_months(months.into());
+            Some((last, "contact.lost_bracing_months", format!("{months} months in bracing"), Urgency::Soon))
+        }
+        _ => None,
+    }
+}
+
+fn last_attempt(ground: &Ground<'_>, seen: Day) -> Option<Reason> {
+    let contact = ground.course.contacts.iter().rfind(|contact| contact.on > seen)?;
+    let outcome = if contact.reached { "reached" } else { "not reached" };
+    let fact = format!("{} on {}: family {outcome}", contact.way.words(), contact.on.words());
+    let rule = "Only a visit counts; the attempt is shown so that it is not made twice.";
+    Some(Reason::new(fact, contact.entry, rule, "common practice, no source"))
+}

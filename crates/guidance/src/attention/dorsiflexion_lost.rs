@@ -1,0 +1,91 @@
+//! Dorsiflexion lost since bracing began.
+//!
+//! # What it finds
+//! A foot in the brace, or after it, whose last dorsiflexion is at least `bracing.dorsiflexion_loss_deg`
+//! less than the best measured since bracing began, or below the alarm
+//! `bracing.dorsiflexion_alarm_below_deg`. It applies from the day it was measured.
+//!
+//! # Why it matters
+//! Loss of dorsiflexion is the first sign of relapse, before the heel turns in. Found at this stage it
+//! is treated with casts.
+//!
+//! # When it stays silent
+//! When a relapse has been noted on that day or since; when dorsiflexion was not measured since bracing
+//! began; for a fall within what two measurements of the same foot may differ by. In a foot that is
+//! syndromic or neurogenic the alarm is the lower end accepted at the end of casting.
+//!
+//! # Example
+//! Best 20° since the brace was fitted, 10° on 3 May 2024: a loss of 10°. The call applies from 3 May
+//! 2024. 11° would be a loss of 9° and silent.
+//!
+//! # Source
+//! Alarm below 10°: a review of relapse (read; which of them was not noted down). Grade IA is a fall
+//! from 15° to neutral: Bhaskar & Patni 2013, 10.4103/0019-5413.114921 (read). Measurement noise of some
+//! 5°: from memory. 5–10° accepted in stiff feet: Mehta 2021, 10.5005/jp-journals-10040-1170 (read).
+
+use super::ground::{foot_words, relapse_noted_from};
+use super::{Attention, Ground, Rule, Urgency};
+use crate::Reason;
+use course::{FootCourse, Scored};
+use record::Nature;
+
+pub(super) const RULE: Rule = Rule {
+    key: "dorsiflexion-lost",
+    words: "dorsiflexion lost in bracing",
+    urgency: Urgency::ThisWeek,
+    when_lost: false,
+    find,
+};
+
+fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+    found.extend(ground.course.feet.iter().filter_map(|foot| call(ground, foot)));
+}
+
+fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
+    let since = ground.last_brace(foot)?.bracing_since;
+    let measured = foot.scores.iter().filter(|scored| scored.on >= since);
+    let mut measured = measured.filter_map(|scored| Some((scored, scored.dorsiflexion_deg?)));
+    let (last, now) = measured.clone().last()?;
+    if relapse_noted_from(foot, last.on) {
+        return None;
+    }
+    // Of equal bests the first is named.
+    let first = measured.next()?;
+    let (best, most) = measured.fold(first, |best, next| if next.1 > best.1 { next } else { best });
+    let because: Vec<Reason> =
+        [lost(ground, (best, most), (last, now)), alarm(ground, foot, last, now)].into_iter().flatten().collect();
+    if because.is_empty() {
+        return None;
+    }
+    let text = if most > now {
+        format!("{}: dorsiflexion {now}° on {}, {most}° on {}.", foot_words(foot), last.on.words(), best.on.words())
+    } else {
+        format!("{}: dorsiflexion {now}° on {}.", foot_words(foot), last.on.words())
+    };
+    let (rule, urgency) = (RULE.key, RULE.urgency);
+    Some(Attention { rule, urgency, side: Some(foot.side), from: last.on, text, because })
+}
+
+fn lost(ground: &Ground<'_>, (best, most): (&Scored, i16), (last, now): (&Scored, i16)) -> Option<Reason> {
+    let limit = ground.protocol.dorsiflexion_loss_deg;
+    (most - now >= limit).then(|| {
+        let fact = format!("{most}° on {}, {now}° on {}", best.on.words(), last.on.words());
+        let rule = format!("A loss of {limit}° or more since bracing began is more than measuring explains: look for relapse.");
+        Reason::new(fact, last.entry, rule, ground.protocol.source("bracing.dorsiflexion_loss_deg"))
+    })
+}
+
+fn alarm(ground: &Ground<'_>, foot: &FootCourse, last: &Scored, now: i16) -> Option<Reason> {
+    let protocol = ground.protocol;
+    let stiff = matches!(foot.nature, Some(Nature::Syndromic | Nature::Neurogenic));
+    let (limit, key) = if stiff {
+        (protocol.non_idiopathic_dorsiflexion_deg.low, "non_idiopathic.dorsiflexion_deg")
+    } else {
+        (protocol.dorsiflexion_alarm_below_deg, "bracing.dorsiflexion_alarm_below_deg")
+    };
+    (now < limit).then(|| {
+        let fact = format!("{now}° on {}", last.on.words());
+        let rule = format!("Below {limit}° in bracing is an alarm: look for early heel rise and supination in swing.");
+        Reason::new(fact, last.entry, rule, protocol.source(key))
+    })
+}

@@ -1,0 +1,109 @@
+//! What every rule may look at, and the few questions that several rules ask of it.
+
+use crate::{FootStatus, Protocol};
+use course::{
+    Appointment, AppointmentState, BraceSpell, CastWorn, Course, Episode, FootCourse, Phase, Scored,
+};
+use record::{CastPurpose, Day, Halves, Regime};
+
+/// What a rule may look at. There is no clock in it.
+#[derive(Debug, Clone, Copy)]
+pub struct Ground<'a> {
+    /// The course.
+    pub course: &'a Course,
+    /// What score and movement say of each foot.
+    pub feet: &'a [FootStatus],
+    /// The protocol in force.
+    pub protocol: &'a Protocol,
+}
+
+impl<'a> Ground<'a> {
+    /// What score and movement say of a foot, where known.
+    pub(crate) fn status(&self, foot: &FootCourse) -> Option<&'a FootStatus> {
+        self.feet.iter().find(|status| status.side == foot.side)
+    }
+
+    /// Whether the child was seen on or after a day.
+    pub(crate) fn seen_from(&self, day: Day) -> bool {
+        self.course.last_seen().is_some_and(|seen| seen >= day)
+    }
+
+    /// Whether any foot is in a cast.
+    pub(crate) fn any_cast_on(&self) -> bool {
+        self.course.feet.iter().any(|foot| foot.cast_on().is_some())
+    }
+
+    /// The first day of the run of bracing that lasts, where it began full time.
+    pub(crate) fn full_time_since(&self) -> Option<Day> {
+        let since = self.course.brace_now()?.bracing_since;
+        let first = self.course.braces.iter().find(|spell| spell.bracing_since == since)?;
+        (first.regime == Regime::FullTime).then_some(since)
+    }
+
+    /// The last spell in the brace that a foot out of casts has had.
+    pub(crate) fn last_brace(&self, foot: &FootCourse) -> Option<&'a BraceSpell> {
+        let braced =
+            matches!(foot.phase, Phase::FullTimeBracing | Phase::NightTimeBracing | Phase::AfterBracing);
+        self.course.braces.last().filter(|_| braced)
+    }
+
+    /// The appointment at which the child was not seen, and what became of it.
+    ///
+    /// It is the earliest one still expected after the child was last seen, unless a later one was made
+    /// afterwards; or one marked as missed, unless another is expected after it or the family was
+    /// reached since.
+    pub(crate) fn absence(&self) -> Option<&'a Appointment> {
+        let unseen = self.course.appointments.iter().filter(|one| !self.seen_from(one.for_day));
+        let open = unseen.filter(|one| match one.state {
+            AppointmentState::Expected => !self.made_again(one),
+            AppointmentState::Missed => !self.expected_after(one.for_day) && !self.reached_from(one.for_day),
+            AppointmentState::Here | AppointmentState::Seen | AppointmentState::Cancelled => false,
+        });
+        open.min_by_key(|one| (one.state == AppointmentState::Expected, one.for_day))
+    }
+
+    fn made_again(&self, passed: &Appointment) -> bool {
+        self.course.appointments.iter().any(|other| {
+            other.for_day > passed.for_day
+                && other.state != AppointmentState::Cancelled
+                && other.made_on.is_some_and(|made| made >= passed.for_day)
+        })
+    }
+
+    fn expected_after(&self, day: Day) -> bool {
+        let mut appointments = self.course.appointments.iter();
+        appointments.any(|other| other.state == AppointmentState::Expected && other.for_day > day)
+    }
+
+    fn reached_from(&self, day: Day) -> bool {
+        self.course.contacts.iter().any(|contact| contact.reached && contact.on >= day)
+    }
+}
+
+/// Pirani total of an assessment: of its six signs or, where those are not all there, as written.
+pub(crate) fn total(scored: &Scored) -> Option<Halves> {
+    scored.pirani.total().or(scored.stated_total)
+}
+
+/// The episode that a foot is in.
+pub(crate) fn episode_now(foot: &FootCourse) -> Option<&Episode> {
+    foot.episodes.last().filter(|episode| episode.number == foot.episode)
+}
+
+/// Correcting casts of the episode that a foot is in, in order.
+pub(crate) fn correcting_casts(foot: &FootCourse) -> impl Iterator<Item = &CastWorn> {
+    foot.casts.iter().filter(|cast| cast.episode == foot.episode && cast.purpose == CastPurpose::Correction)
+}
+
+/// Whether a relapse of the foot was noted on or after a day.
+pub(crate) fn relapse_noted_from(foot: &FootCourse, day: Day) -> bool {
+    foot.relapses.iter().any(|relapse| relapse.on >= day)
+}
+
+/// "Right foot".
+pub(crate) fn foot_words(foot: &FootCourse) -> &'static str {
+    match foot.side {
+        record::Side::Right => "Right foot",
+        record::Side::Left => "Left foot",
+    }
+}

@@ -1,0 +1,66 @@
+//! An appointment at which the child was not seen.
+//!
+//! # What it finds
+//! An appointment that passes without a word, from the day after it; or one marked as missed, from its
+//! own day. Of several it is the one marked as missed, else the earliest.
+//!
+//! # Why it matters
+//! Most children who are lost are lost by one missed visit that nobody followed up. With a cast on it
+//! is urgent: the cast gets tight.
+//!
+//! # When it stays silent
+//! When the child was seen on that day or later, when the appointment was called off, when a later one
+//! was made after it passed, and, for one marked as missed, when the family was reached or another is
+//! expected. Without any appointment, see the rule on no next appointment.
+//!
+//! # Example
+//! The child is expected on 3 May 2024. If nothing more is written the call applies from 4 May 2024. If
+//! somebody marks it as missed it applies from 3 May 2024.
+//!
+//! # Source
+//! Common practice, no source.
+
+use super::{Attention, Ground, Rule, Urgency};
+use crate::Reason;
+use course::{Appointment, AppointmentState, Phase};
+use record::Day;
+
+pub(super) const RULE: Rule = Rule {
+    key: "missed-appointment",
+    words: "missed appointment",
+    urgency: Urgency::Soon,
+    when_lost: false,
+    find,
+};
+
+fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+    let Some(appointment) = ground.absence() else { return };
+    let day = appointment.for_day.words();
+    let purpose = appointment.purpose.map_or("appointment", record::Purpose::words);
+    let (from, text) = if appointment.state == AppointmentState::Missed {
+        (appointment.for_day, format!("The child did not come on {day} ({purpose}), and no other day is set."))
+    } else {
+        (appointment.for_day + 1, format!("The child was expected on {day} ({purpose}); nothing is recorded."))
+    };
+    let urgency = urgency(ground);
+    let rule = match urgency {
+        Urgency::Today => "A missed visit with a cast on: reach the family the same day.",
+        _ => "A missed visit: reach the family and set another day.",
+    };
+    let fact = fact(appointment, from);
+    let reason = Reason::new(fact, appointment.entry, rule, "common practice, no source");
+    found.push(Attention { urgency, ..RULE.call(None, from, text, reason) });
+}
+
+fn fact(appointment: &Appointment, from: Day) -> String {
+    let what = if from == appointment.for_day { "marked as missed" } else { "no entry on that day or since" };
+    format!("appointment for {}: {what}", appointment.for_day.words())
+}
+
+fn urgency(ground: &Ground<'_>) -> Urgency {
+    if ground.any_cast_on() {
+        return Urgency::Today;
+    }
+    let early = |phase| !matches!(phase, Phase::NightTimeBracing | Phase::AfterBracing | Phase::AfterSurgery);
+    if ground.course.feet.iter().any(|foot| early(foot.phase)) { Urgency::ThisWeek } else { Urgency::Soon }
+}

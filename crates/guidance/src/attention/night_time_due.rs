@@ -1,0 +1,45 @@
+//! The change from full-time to night-time bracing is due.
+//!
+//! # What it finds
+//! A child in the brace full time when `bracing.full_time_weeks` have passed since the brace was fitted,
+//! from that day.
+//!
+//! # Why it matters
+//! A child kept in the brace all day for longer than needed learns to crawl and stand late in it, and
+//! the family tires; one who changes too soon relapses more. The change is a decision at a visit.
+//!
+//! # When it stays silent
+//! In night-time bracing, out of the brace, and before the day.
+//!
+//! # Example
+//! The brace is fitted on 3 May 2024. Twelve weeks later is 26 July 2024 (3 May + 84 days), and the call
+//! applies from that day.
+//!
+//! # Source
+//! 12 weeks: Int J Environ Res Public Health 2023;20:6846 (read); 3 to 4 months: Gupta & Agarwal 2021,
+//! 10.5005/jp-journals-10040-1172 (read).
+
+use super::{Attention, Ground, Rule, Urgency};
+use crate::Reason;
+use record::Regime;
+
+pub(super) const RULE: Rule = Rule {
+    key: "night-time-due",
+    words: "change to night-time bracing due",
+    urgency: Urgency::Soon,
+    when_lost: false,
+    find,
+};
+
+fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+    let Some(spell) = ground.course.brace_now().filter(|spell| spell.regime == Regime::FullTime) else { return };
+    let weeks = ground.protocol.full_time_weeks;
+    let (from, since) = (spell.bracing_since + i32::from(weeks) * 7, spell.bracing_since.words());
+    let text = format!("In the brace full time since {since}: {weeks} weeks end on {}.", from.words());
+    let rule = format!(
+        "After {weeks} weeks full time, nights and naps, about {} hours a day, where the foot is well held.",
+        ground.protocol.night_hours
+    );
+    let source = ground.protocol.source("bracing.full_time_weeks");
+    found.push(RULE.call(None, from, text, Reason::new(format!("brace fitted on {since}"), spell.entry, rule, source)));
+}

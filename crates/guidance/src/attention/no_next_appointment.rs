@@ -1,0 +1,88 @@
+//! A child under treatment with no next appointment.
+//!
+//! # What it finds
+//! A child for whom no appointment is expected after the day last seen (or, never seen, referred). It
+//! applies from the day after; where one was made and called off, not before it was made; where the
+//! family was reached after a missed one, from the day after that.
+//!
+//! # Why it matters
+//! A child without a next appointment is missed by every list that starts from appointments.
+//!
+//! # When it stays silent
+//! When an appointment is expected (also one that passes: then the rule on missed appointments speaks),
+//! when an appointment was missed and that rule speaks, when the child is here and not yet seen, and
+//! when neither a visit nor a referral is known.
+//!
+//! # Example
+//! A child is seen on 3 May 2024 and leaves without a date. The call applies from 4 May 2024, so that a
+//! visit still being written up is not flagged.
+//!
+//! # Source
+//! Common practice, no source.
+
+use super::{Attention, Ground, Rule, Urgency};
+use crate::Reason;
+use course::{Appointment, AppointmentState, Phase};
+use record::Day;
+
+pub(super) const RULE: Rule = Rule {
+    key: "no-next-appointment",
+    words: "no next appointment",
+    urgency: Urgency::Soon,
+    when_lost: false,
+    find,
+};
+
+fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+    let Some((since, seen)) = since(ground) else { return };
+    if ground.absence().is_some() || ground.course.appointments.iter().any(|one| comes(one, since)) {
+        return;
+    }
+    let called_off = called_off(ground, since);
+    let reached = reached(ground, since);
+    let made = called_off.and_then(|one| one.made_on);
+    let from = [Some(since + 1), made, reached.map(|day| day + 1)].into_iter().flatten().fold(since, Day::max);
+    let day = since.words();
+    let base = if seen { format!("Last seen on {day}") } else { format!("Referred on {day}, not yet seen") };
+    let text = match called_off {
+        Some(one) => format!("{base}; the appointment for {} was called off and no other is set.", one.for_day.words()),
+        None => format!("{base}; no next appointment is set."),
+    };
+    let fact = format!("{base}, no appointment expected after it");
+    let entry = called_off.map(|one| one.entry).or(ground.course.registered);
+    let reason = Reason::new(fact, entry, "Every child under treatment has a next day.", "common practice, no source");
+    found.push(Attention { urgency: urgency(ground), ..RULE.call(None, from, text, reason) });
+}
+
+/// The day from which an appointment is missing, and whether it is a visit.
+fn since(ground: &Ground<'_>) -> Option<(Day, bool)> {
+    let referred = ground.course.referred_on.map(|day| (day, false));
+    ground.course.last_seen().map(|day| (day, true)).or(referred)
+}
+
+fn comes(one: &Appointment, since: Day) -> bool {
+    match one.state {
+        AppointmentState::Expected => one.for_day > since,
+        AppointmentState::Here => one.for_day >= since,
+        AppointmentState::Seen | AppointmentState::Missed | AppointmentState::Cancelled => false,
+    }
+}
+
+fn called_off<'a>(ground: &Ground<'a>, since: Day) -> Option<&'a Appointment> {
+    let cancelled = |one: &&Appointment| one.state == AppointmentState::Cancelled && one.for_day > since;
+    ground.course.appointments.iter().rfind(cancelled)
+}
+
+/// The last day since on which the family was reached after a missed appointment.
+fn reached(ground: &Ground<'_>, since: Day) -> Option<Day> {
+    let mut appointments = ground.course.appointments.iter();
+    let missed = appointments.rfind(|one| one.state == AppointmentState::Missed && one.for_day > since)?;
+    let contacts = ground.course.contacts.iter().filter(|contact| contact.reached && contact.on >= missed.for_day);
+    contacts.map(|contact| contact.on).max()
+}
+
+fn urgency(ground: &Ground<'_>) -> Urgency {
+    let casting = |phase| matches!(phase, Phase::InCorrection | Phase::WaitingForTenotomy | Phase::TenotomyCast);
+    let mut feet = ground.course.feet.iter();
+    if feet.any(|foot| casting(foot.phase)) { Urgency::ThisWeek } else { Urgency::Soon }
+}

@@ -1,0 +1,92 @@
+//! A foot that may be a complex foot.
+//!
+//! # What it finds
+//! A foot in correction that nobody has called complex or not complex, and whose casts have slipped
+//! `casting.complex_hint_slips` times in this episode, from the day of that slip; or whose medial
+//! crease, posterior crease and rigid equinus all still score 1 after `casting.slow_over_casts` casts,
+//! from the day of that score. It is a hint: the signs have to be looked for.
+//!
+//! # Why it matters
+//! A complex foot is made worse by the ordinary manipulation and needs another one. About 1 child in 15
+//! had one in a series to which hard feet were referred.
+//!
+//! # When it stays silent
+//! Once a clinician has said whether the foot is complex, either way; out of correction; where the signs
+//! were not scored.
+//!
+//! # Example
+//! The second cast to slip in this episode slips on 3 May 2024. The call applies from 3 May 2024.
+//!
+//! # Source
+//! Ponseti 2006, 10.1097/01.blo.0000224062.39990.48 (signs, 50 of 762 children; read). The medial crease
+//! goes early in other feet: Lampasi 2017, 10.1177/2309499017713916 (read). The counts are common
+//! practice, no source.
+
+use super::ground::{correcting_casts, episode_now, foot_words};
+use super::{Attention, Ground, Rule, Urgency};
+use crate::Reason;
+use course::{FootCourse, Phase};
+use record::{Day, EntryId, HalfPoint, ProblemKind, RemovalReason, Sign};
+
+pub(super) const RULE: Rule = Rule {
+    key: "possible-complex-foot",
+    words: "possible complex foot",
+    urgency: Urgency::ThisWeek,
+    when_lost: false,
+    find,
+};
+
+const SIGNS: &str = "Look for the signs: rigid equinus, all metatarsals steeply bent down, a deep crease above the heel, a crease across the whole sole, a short great toe bent upwards. Then say whether the foot is complex.";
+const SOURCE: &str = "Ponseti 2006, 10.1097/01.blo.0000224062.39990.48; the counts: common practice, no source";
+
+fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+    for foot in &ground.course.feet {
+        if foot.phase == Phase::InCorrection && foot.complex.is_none() {
+            found.extend(call(ground, foot));
+        }
+    }
+}
+
+fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
+    let hints = [slipped(ground, foot), stuck(ground, foot)];
+    let mut hints: Vec<(Day, String, EntryId)> = hints.into_iter().flatten().collect();
+    hints.sort_by_key(|hint| hint.0);
+    let (from, first, _) = hints.first()?;
+    let text = format!("{}: {first}. It may be a complex foot.", foot_words(foot));
+    let because = hints.iter().map(|(_, fact, entry)| Reason::new(fact.clone(), *entry, SIGNS, SOURCE)).collect();
+    Some(Attention { rule: RULE.key, urgency: RULE.urgency, side: Some(foot.side), from: *from, text, because })
+}
+
+/// The slip that makes it too many. A slip noted as a problem and again at the removal is one slip.
+fn slipped(ground: &Ground<'_>, foot: &FootCourse) -> Option<(Day, String, EntryId)> {
+    let casts = foot.casts.iter().filter(|cast| cast.episode == foot.episode);
+    let mut slips = casts.filter_map(|cast| {
+        let until = cast.off.map_or(Day::LAST, |(day, _)| day);
+        let problem = ground.course.problems.iter().find(|problem| {
+            problem.what == ProblemKind::CastSlipped
+                && problem.side == Some(foot.side)
+                && (cast.on..=until).contains(&problem.on)
+        });
+        match (cast.off, problem) {
+            (Some((day, Some(RemovalReason::Slipped))), _) => Some((day, cast.entry)),
+            (_, Some(problem)) => Some((problem.on, problem.entry)),
+            _ => None,
+        }
+    });
+    let wanted = usize::from(ground.protocol.complex_hint_slips);
+    let (day, entry) = slips.nth(wanted.checked_sub(1)?)?;
+    Some((day, format!("{wanted} casts have slipped, the last on {}", day.words()), entry))
+}
+
+/// The score after enough casts whose three creases and equinus are all still 1.
+fn stuck(ground: &Ground<'_>, foot: &FootCourse) -> Option<(Day, String, EntryId)> {
+    let since = episode_now(foot)?.from;
+    let last = foot.last_pirani().filter(|scored| scored.on >= since)?;
+    let before = correcting_casts(foot).filter(|cast| cast.on < last.on).count();
+    let signs = [Sign::MedialCrease, Sign::PosteriorCrease, Sign::RigidEquinus];
+    let all = signs.into_iter().all(|sign| last.pirani.sign(sign) == Some(HalfPoint::One));
+    (all && before >= usize::from(ground.protocol.slow_over_casts)).then(|| {
+        let day = last.on.words();
+        (last.on, format!("medial crease, posterior crease and equinus still score 1 after {before} casts, on {day}"), last.entry)
+    })
+}

@@ -1,0 +1,68 @@
+//! A foot ready for tenotomy with none booked.
+//!
+//! # What it finds
+//! A foot in correction that is ready for tenotomy by the clinic's own rule, with no tenotomy booked and
+//! none done since. It applies from the day of the assessment that shows it.
+//!
+//! # Why it matters
+//! More casts do not bring the heel down once the front of the foot is corrected; waiting costs casts
+//! and risks a rocker-bottom foot from forced dorsiflexion (from memory).
+//!
+//! # When it stays silent
+//! When readiness is not known because something was not measured, when a tenotomy is booked by an entry
+//! or by an appointment for one, and when it was done on that day or since.
+//!
+//! # Example
+//! On 3 May 2024 the right foot scores hindfoot 2, midfoot 0.5, head of talus covered. The call applies
+//! from 3 May 2024 until the tenotomy is booked.
+//!
+//! # Source
+//! The clinic's rule of readiness with its own source: Lampasi 2017, Mengesha, or the Indian series
+//! (read); see the protocol.
+
+use super::ground::foot_words;
+use super::{Attention, Ground, Rule, Urgency};
+use crate::Reason;
+use course::{AppointmentState, FootCourse, Phase, Scored};
+use record::{Day, Purpose};
+
+pub(super) const RULE: Rule = Rule {
+    key: "ready-not-booked",
+    words: "ready for tenotomy, not booked",
+    urgency: Urgency::ThisWeek,
+    when_lost: false,
+    find,
+};
+
+fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+    found.extend(ground.course.feet.iter().filter_map(|foot| call(ground, foot)));
+}
+
+fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
+    let ready = ground.status(foot)?.ready_for_tenotomy == Some(true);
+    if !ready || foot.phase != Phase::InCorrection || foot.tenotomy_plan.is_some() {
+        return None;
+    }
+    let shown = shown_by(foot)?;
+    let done = foot.tenotomies_now().any(|tenotomy| tenotomy.on >= shown.on);
+    if done || booked(ground, shown.on) {
+        return None;
+    }
+    let (day, rule) = (shown.on.words(), ground.protocol.readiness_rule);
+    let text = format!("{}: ready for tenotomy on {day}; none is booked.", foot_words(foot));
+    let fact = format!("assessed on {day}: ready by the clinic's rule");
+    let because = Reason::new(fact, shown.entry, format!("Ready for tenotomy: {}.", rule.words()), rule.source());
+    Some(RULE.call(Some(foot.side), shown.on, text, because))
+}
+
+/// The assessment that readiness rests on: the last with a sign of the score or a dorsiflexion.
+fn shown_by(foot: &FootCourse) -> Option<&Scored> {
+    let measured = |scored: &&Scored| !scored.pirani.is_empty() || scored.dorsiflexion_deg.is_some();
+    foot.scores.iter().rfind(measured)
+}
+
+fn booked(ground: &Ground<'_>, from: Day) -> bool {
+    ground.course.appointments.iter().any(|one| {
+        one.state == AppointmentState::Expected && one.purpose == Some(Purpose::Tenotomy) && one.for_day >= from
+    })
+}

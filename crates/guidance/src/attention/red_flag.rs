@@ -1,0 +1,74 @@
+//! A warning sign that nobody has settled.
+//!
+//! # What it finds
+//! Toes dark, white or cold, swelling, broken or red skin, blisters, bleeding, fever or unexplained
+//! crying, recorded as a problem with no word that it is settled. It applies from the day it was seen.
+//!
+//! # Why it matters
+//! A cast that presses can cost skin or toes within hours; bleeding or infection after a tenotomy needs
+//! hands, not a list. Red skin alone is looked at within days, the others the same day.
+//!
+//! # When it stays silent
+//! When a later entry settles the problem, or a new cast or the removal of the cast does. Problems of
+//! the cast's place, of the brace and of the family have rules of their own or none.
+//!
+//! # Example
+//! A mother telephones on 3 May 2024: the toes of the left foot are cold. The call applies from 3 May
+//! 2024 until somebody writes what was found.
+//!
+//! # Source
+//! Leaflets for parents of several clinics (read): toes dark, white or cold, no refill, swelling: call
+//! at once. Skin, bleeding and fever: common practice, no source.
+
+use super::{Attention, Ground, Rule, Urgency};
+use crate::Reason;
+use course::ProblemSeen;
+use record::{ProblemKind, Side};
+
+pub(super) const RULE: Rule = Rule {
+    key: "red-flag",
+    words: "warning sign not settled",
+    urgency: Urgency::Today,
+    when_lost: true,
+    find,
+};
+
+const POLICY: &str = "See the child, or have the cast taken off nearby, under the clinic's own policy.";
+
+fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+    let open = ground.course.problems.iter().filter(|problem| problem.settled_on.is_none());
+    for problem in open {
+        if let Some((urgency, source)) = flag(problem.what) {
+            let text = format!("{}: {}, noted on {}.", whose(problem), problem.what.words(), problem.on.words());
+            let fact = format!("{} on {}", problem.what.words(), problem.on.words());
+            let reason = Reason::new(fact, problem.entry, POLICY, source);
+            found.push(Attention { urgency, ..RULE.call(problem.side, problem.on, text, reason) });
+        }
+    }
+}
+
+const fn flag(what: ProblemKind) -> Option<(Urgency, &'static str)> {
+    use ProblemKind as P;
+    match what {
+        P::ToesColour | P::Swelling | P::Crying => Some((Urgency::Today, "leaflets for parents of several clinics")),
+        P::SkinBroken | P::Blister | P::Bleeding | P::Fever => Some((Urgency::Today, "common practice, no source")),
+        P::SkinRed => Some((Urgency::ThisWeek, "common practice, no source")),
+        P::CastSlipped
+        | P::ToesNotSeen
+        | P::HeelSlipsOut
+        | P::Outgrown
+        | P::BraceBroken
+        | P::NotTolerated
+        | P::Family
+        | P::Other => None,
+    }
+}
+
+/// "Right foot", or "The child" where no foot is named.
+pub(crate) const fn whose(problem: &ProblemSeen) -> &'static str {
+    match problem.side {
+        Some(Side::Right) => "Right foot",
+        Some(Side::Left) => "Left foot",
+        None => "The child",
+    }
+}

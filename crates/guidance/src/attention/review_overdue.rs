@@ -1,0 +1,74 @@
+//! A later review that is overdue.
+//!
+//! # What it finds
+//! A child in the brace, past the early reviews, or after bracing or surgery, who has not been seen
+//! within the interval of the child's age and the days of grace after it. It applies from the day after.
+//!
+//! # Why it matters
+//! Relapse is found at reviews, early enough to be treated with casts alone. Half of all relapses come
+//! after the second birthday.
+//!
+//! # When it stays silent
+//! While early reviews are outstanding (they have their own rule), in casting, before any visit. Where
+//! the day of birth is not known the shortest interval counts, so that nothing is put off by a gap in
+//! the record.
+//!
+//! # Example
+//! A child of two is seen on 3 May 2024. The next review is due 4 months later, on 3 September, and may
+//! be 28 days late: until 1 October. The call applies from 2 October 2024.
+//!
+//! # Source
+//! Every 4 months to 3 years, every 6 months to 4 years, then every 1 to 2 years: handbook, 3rd edition
+//! (from memory). The days of grace: common practice, no source.
+
+use super::{Attention, Ground, Rule, Urgency};
+use crate::Reason;
+use course::Phase;
+
+pub(super) const RULE: Rule = Rule {
+    key: "review-overdue",
+    words: "review overdue",
+    urgency: Urgency::Soon,
+    when_lost: false,
+    find,
+};
+
+fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+    let Some(seen) = ground.course.last_seen().filter(|_| reviewed(ground)) else { return };
+    let born = ground.course.about.born;
+    let due = ground.protocol.next_review(seen, born);
+    let from = due + i32::from(ground.protocol.review_days_after) + 1;
+    let months = ground.protocol.review_months(seen, born);
+    let text = format!("Last seen on {}; the review due on {} is overdue.", seen.words(), due.words());
+    let age = if born.is_some() { "at this age" } else { "where the age is not known" };
+    let rule = format!("A review every {months} months {age}, at the latest {} days later.", ground.protocol.review_days_after);
+    let reason = Reason::new(format!("last seen on {}", seen.words()), None, rule, source(ground, months));
+    found.push(RULE.call(None, from, text, reason));
+}
+
+/// Whether the child is at the stage of later reviews.
+fn reviewed(ground: &Ground<'_>) -> bool {
+    let feet = &ground.course.feet;
+    let late = |phase| {
+        matches!(
+            phase,
+            Phase::FullTimeBracing | Phase::NightTimeBracing | Phase::AfterBracing | Phase::AfterSurgery
+        )
+    };
+    !feet.is_empty() && feet.iter().all(|foot| late(foot.phase)) && !early_outstanding(ground)
+}
+
+fn early_outstanding(ground: &Ground<'_>) -> bool {
+    let Some(since) = ground.full_time_since() else { return false };
+    ground.protocol.early_reviews().any(|review| !ground.seen_from(since + review.from_days.max(1)))
+}
+
+fn source(ground: &Ground<'_>, months: u16) -> &'static str {
+    let protocol = ground.protocol;
+    let key = match months {
+        months if months == protocol.review_months_under_3y => "bracing.review_months_under_3y",
+        months if months == protocol.review_months_under_4y => "bracing.review_months_under_4y",
+        _ => "bracing.review_months_older",
+    };
+    protocol.source(key)
+}

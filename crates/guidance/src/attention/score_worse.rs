@@ -1,0 +1,65 @@
+//! A score worse than last time.
+//!
+//! # What it finds
+//! A foot whose last Pirani total is higher than the one before by at least `scoring.worse_points`. It
+//! applies from the day of the last score.
+//!
+//! # Why it matters
+//! In casting it points to a slipped cast or a wrong manipulation, in bracing to a relapse.
+//!
+//! # When it stays silent
+//! For a rise of half a point: two raters differ by 0.65 on average, so that only a whole point or more
+//! can mean something, and even then two raters differ by more than a point in about 1 foot in 9. When a
+//! relapse was noted on that day or since. A half-entered score without a written total is passed over,
+//! never taken as zero.
+//!
+//! # Example
+//! 1.0 on 5 April and 2.0 on 3 May 2024. The call applies from 3 May 2024. 1.5 would be silent.
+//!
+//! # Source
+//! Cosma & Vasilescu 2015, J Foot Ankle Surg 54:582 (mean gap 0.65, 411 feet; read). Within 1 point in
+//! 89 % (55 feet, older 10-point form): Flynn 1998, J Pediatr Orthop (abstract read).
+
+use super::ground::{foot_words, relapse_noted_from, total};
+use super::{Attention, Ground, Rule, Urgency};
+use crate::Reason;
+use course::{FootCourse, Phase, Scored};
+
+pub(super) const RULE: Rule = Rule {
+    key: "score-worse",
+    words: "score worse than last time",
+    urgency: Urgency::ThisWeek,
+    when_lost: false,
+    find,
+};
+
+fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+    found.extend(ground.course.feet.iter().filter_map(|foot| call(ground, foot)));
+}
+
+fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
+    let (before, last) = last_two(foot)?;
+    let (was, now) = (total(before)?, total(last)?);
+    let rise = now.0.saturating_sub(was.0);
+    if rise < ground.protocol.score_worse.0 || relapse_noted_from(foot, last.on) {
+        return None;
+    }
+    let text = format!("{}: Pirani total {now} on {}, {was} on {}.", foot_words(foot), last.on.words(), before.on.words());
+    let fact = format!("{was} on {}, {now} on {}", before.on.words(), last.on.words());
+    let rule = format!(
+        "A rise of {} or more is beyond the usual gap between raters (0.65); check the score, the cast and the foot.",
+        ground.protocol.score_worse
+    );
+    let reason = Reason::new(fact, last.entry, rule, ground.protocol.source("scoring.worse_points"));
+    let casting = matches!(foot.phase, Phase::InCorrection | Phase::WaitingForTenotomy | Phase::TenotomyCast);
+    let urgency = if casting { Urgency::Soon } else { Urgency::ThisWeek };
+    Some(Attention { urgency, ..RULE.call(Some(foot.side), last.on, text, reason) })
+}
+
+/// The last score with a total, and the one before it on an earlier day.
+fn last_two(foot: &FootCourse) -> Option<(&Scored, &Scored)> {
+    let mut scores = foot.scores.iter().rev().filter(|scored| total(scored).is_some());
+    let last = scores.next()?;
+    let before = scores.find(|scored| scored.on < last.on)?;
+    Some((before, last))
+}
