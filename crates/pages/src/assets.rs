@@ -1,0 +1,45 @@
+//! The one style sheet and the one script, embedded, each with a hash of its contents.
+//!
+//! The address of each carries the hash, so that a browser may keep it for ever and still gets a new
+//! one at once when it changes.
+
+/// The style sheet.
+pub const APP_CSS: &str = concat!(
+    include_str!("../assets/base.css"),
+    include_str!("../assets/parts.css"),
+    include_str!("../assets/lists.css"),
+    include_str!("../assets/visit.css"),
+    include_str!("../assets/child.css"),
+    include_str!("../assets/print.css"),
+);
+
+/// The script: theme, live scores, steppers, the live next step, results as you type. Nothing needs it.
+pub const APP_JS: &str = include_str!("../assets/app.js");
+
+/// Hash of [`APP_CSS`].
+pub const CSS_HASH: u64 = hash(APP_CSS.as_bytes());
+/// Hash of [`APP_JS`].
+pub const JS_HASH: u64 = hash(APP_JS.as_bytes());
+
+/// Address of the style sheet.
+#[must_use]
+pub fn css_href() -> String {
+    format!("/assets/app.css?v={CSS_HASH:016x}")
+}
+
+/// Address of the script.
+#[must_use]
+pub fn js_href() -> String {
+    format!("/assets/app.js?v={JS_HASH:016x}")
+}
+
+/// FNV-1a, 64 bits: enough to tell one build's file from another's.
+const fn hash(bytes: &[u8]) -> u64 {
+    let mut hash = 0xcbf2_9ce4_8422_2325;
+    let mut index = 0;
+    while index < bytes.len() {
+        hash = (hash ^ bytes[index] as u64).wrapping_mul(0x0000_0100_0000_01b3);
+        index += 1;
+    }
+    hash
+}

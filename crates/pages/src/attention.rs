@@ -1,0 +1,181 @@
+//! Needs attention.
+
+use crate::{
+    Frame, frame,
+    parts::{self, Pager, Who},
+    words,
+};
+use course::Phase;
+use guidance::{Attention, Urgency};
+use maud::{Markup, html};
+
+/// What needs somebody's attention, one page of it.
+#[derive(Debug, Clone)]
+pub struct AttentionView {
+    /// What is asked for.
+    pub filter: AttentionFilter,
+    /// The rules, with how many calls of each there are.
+    pub rules: Vec<RuleChoice>,
+    /// How many calls of each urgency match the filter.
+    pub counts: Vec<UrgencyCount>,
+    /// The calls of this page, most urgent first, then longest since.
+    pub rows: Vec<AttentionRow>,
+    /// Which page.
+    pub pager: Pager,
+}
+
+/// What is asked for; `None` is "all".
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct AttentionFilter {
+    /// A rule's key.
+    pub rule: Option<String>,
+    /// An urgency.
+    pub urgency: Option<Urgency>,
+    /// A phase of a foot.
+    pub phase: Option<Phase>,
+}
+
+/// One rule to choose from.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RuleChoice {
+    /// Its key.
+    pub key: String,
+    /// In words.
+    pub title: String,
+    /// Calls that apply today.
+    pub count: usize,
+}
+
+/// Calls of one urgency.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct UrgencyCount {
+    /// Which.
+    pub urgency: Urgency,
+    /// How many.
+    pub count: usize,
+}
+
+/// One call with its child.
+#[derive(Debug, Clone)]
+pub struct AttentionRow {
+    /// Who.
+    pub who: Who,
+    /// The call.
+    pub attention: Attention,
+}
+
+/// The key of an urgency in the address: its rank in words.
+pub(crate) const fn urgency_key(urgency: Urgency) -> &'static str {
+    match urgency {
+        Urgency::Today => "today",
+        Urgency::ThisWeek => "this-week",
+        Urgency::Soon => "soon",
+        Urgency::Watch => "watch",
+    }
+}
+
+impl AttentionFilter {
+    /// From the address; what is not known is "all".
+    #[must_use]
+    pub fn from_query(rule: Option<&str>, urgency: Option<&str>, phase: Option<&str>) -> Self {
+        Self {
+            rule: rule.filter(|key| !key.is_empty()).map(str::to_owned),
+            urgency: Urgency::ALL.into_iter().find(|each| Some(urgency_key(*each)) == urgency),
+            phase: Phase::ALL.into_iter().find(|each| Some(each.key()) == phase),
+        }
+    }
+
+    /// The address of this filter without a page, ending in `?` or `&`, as [`Pager::base`] wants it.
+    #[must_use]
+    pub fn base(&self) -> String {
+        let mut base = "/attention?".to_owned();
+        // Rule keys are made of letters and dashes; anything else is not a rule and is left out.
+        let plain = |key: &&String| key.bytes().all(|byte| byte.is_ascii_alphanumeric() || byte == b'-');
+        let rule = self.rule.as_ref().filter(plain).map(String::as_str);
+        let pairs = [
+            ("rule", rule),
+            ("urgency", self.urgency.map(urgency_key)),
+            ("phase", self.phase.map(Phase::key)),
+        ];
+        for (name, value) in pairs {
+            if let Some(value) = value {
+                base.push_str(&format!("{name}={value}&"));
+            }
+        }
+        base
+    }
+
+    fn is_all(&self) -> bool {
+        *self == Self::default()
+    }
+}
+
+/// Needs attention: by urgency, each with reason and source.
+#[must_use]
+pub fn attention(frame: &Frame, view: &AttentionView) -> Markup {
+    let body = html! {
+        header.page-head {
+            div { h1 { "Needs attention" } p.tally { (tally(&view.counts)) } }
+        }
+        (filter_form(view))
+        @if view.rows.is_empty() { (nothing(&view.filter)) }
+        @for group in view.rows.chunk_by(|a, b| a.attention.urgency == b.attention.urgency) { (urgency_group(frame, view, group)) }
+        (parts::pager(&view.pager))
+        (parts::caution())
+    };
+    frame::page(frame, "Needs attention", &body)
+}
+
+fn tally(counts: &[UrgencyCount]) -> String {
+    let parts: Vec<String> = counts
+        .iter()
+        .filter(|count| count.count > 0)
+        .map(|count| format!("{} {}", count.count, count.urgency.words()))
+        .collect();
+    if parts.is_empty() { "Nothing waits".to_owned() } else { parts.join(" · ") }
+}
+
+fn urgency_group(frame: &Frame, view: &AttentionView, group: &[AttentionRow]) -> Markup {
+    let urgency = group.first().map_or(Urgency::Watch, |row| row.attention.urgency);
+    let count =
+        view.counts.iter().find(|count| count.urgency == urgency).map_or(group.len(), |count| count.count);
+    html! {
+        section class={ "calls calls-" (urgency.rank()) } {
+            h2 { (words::capital(urgency.words())) " " span.count { (count) } @if count > group.len() { " " span.rel { (group.len()) " on this page" } } }
+            ul.call-list { @for row in group { (parts::attention_row(row.who.id, &row.attention, Some(&row.who), frame.today)) } }
+        }
+    }
+}
+
+fn filter_form(view: &AttentionView) -> Markup {
+    let AttentionFilter { rule, urgency, phase } = &view.filter;
+    html! {
+        form.filter method="get" action="/attention" role="search" aria-label="Narrow the list" {
+            div { label for="rule" { "What" } select id="rule" name="rule" {
+                option value="" { "Everything" }
+                @for choice in &view.rules { option value=(choice.key) selected[rule.as_ref() == Some(&choice.key)] { (choice.title) " (" (choice.count) ")" } }
+            } }
+            div { label for="urgency" { "How soon" } select id="urgency" name="urgency" {
+                option value="" { "Any" }
+                @for each in Urgency::ALL { option value=(urgency_key(each)) selected[*urgency == Some(each)] { (words::capital(each.words())) } }
+            } }
+            div { label for="phase" { "Phase of a foot" } select id="phase" name="phase" {
+                option value="" { "Any" }
+                @for each in Phase::ALL { option value=(each.key()) selected[*phase == Some(each)] { (words::capital(each.words())) } }
+            } }
+            button type="submit" { "Show" }
+            @if !view.filter.is_all() { a.button href="/attention" { "Show everything" } }
+        }
+    }
+}
+
+fn nothing(filter: &AttentionFilter) -> Markup {
+    if filter.is_all() {
+        parts::empty(
+            "Nothing needs attention today.",
+            &html! { p { "Rules look at every child each time this page is opened." } },
+        )
+    } else {
+        parts::empty("Nothing matches.", &html! { p { a href="/attention" { "Show everything" } } })
+    }
+}

@@ -1,0 +1,186 @@
+//! The clinic's day.
+
+use crate::{
+    Frame, frame,
+    parts::{self, Who},
+    words,
+};
+use course::{AppointmentState, Phase};
+use guidance::{NextStep, Urgency};
+use maud::{Markup, html};
+use record::{Day, EntryId, Purpose, Side};
+
+/// One day of the clinic.
+#[derive(Debug, Clone)]
+pub struct DayView {
+    /// The day shown.
+    pub on: Day,
+    /// Who is, or was, expected or came, in the order of their times.
+    pub rows: Vec<DayRow>,
+    /// Days near it on which anybody is expected, with how many.
+    pub near: Vec<(Day, usize)>,
+}
+
+/// One child on that day.
+#[derive(Debug, Clone)]
+pub struct DayRow {
+    /// Who.
+    pub who: Who,
+    /// The appointment; `None` for a child who came without one.
+    pub appointment: Option<EntryId>,
+    /// Time as said.
+    pub time: Option<String>,
+    /// What for.
+    pub purpose: Option<Purpose>,
+    /// What became of it.
+    pub state: AppointmentState,
+    /// Phase of each affected foot.
+    pub feet: Vec<(Side, Phase)>,
+    /// Next steps.
+    pub steps: Vec<NextStep>,
+    /// The most urgent call for attention that applies, and how many do.
+    pub attention: Option<(Urgency, usize)>,
+}
+
+const GROUPS: [(AppointmentState, &str); 5] = [
+    (AppointmentState::Here, "Here now"),
+    (AppointmentState::Expected, "Expected"),
+    (AppointmentState::Seen, "Seen"),
+    (AppointmentState::Missed, "Missed"),
+    (AppointmentState::Cancelled, "Cancelled"),
+];
+
+/// The day: who is here, expected, seen, missed; with phase and next step of each foot.
+#[must_use]
+pub fn day(frame: &Frame, view: &DayView) -> Markup {
+    let title = if view.on == frame.today { "The day".to_owned() } else { view.on.words() };
+    let body = html! {
+        header.page-head {
+            div {
+                h1 { (words::weekday(view.on)) @if view.on != frame.today { " " span.rel { "(" (words::relative(view.on, frame.today)) ")" } } }
+                p.tally { (tally(&view.rows)) }
+            }
+            (turn(frame.today, view))
+        }
+        @if view.rows.is_empty() {
+            (parts::empty("Nobody is expected on this day.", &html! {
+                p { "Appointments stand on each child's page. " a href="/find" { "Find a child" } " to record one who came without." }
+            }))
+        }
+        @for (state, title) in GROUPS { (group(frame, view, state, title)) }
+        @if view.rows.iter().any(|row| !row.steps.is_empty()) { (parts::caution()) }
+    };
+    frame::page(frame, &title, &body)
+}
+
+fn tally(rows: &[DayRow]) -> String {
+    let parts: Vec<String> = GROUPS
+        .iter()
+        .map(|(state, title)| (rows.iter().filter(|row| row.state == *state).count(), title.to_lowercase()))
+        .filter(|(n, _)| *n > 0)
+        .map(|(n, title)| format!("{n} {title}"))
+        .collect();
+    parts.join(" · ")
+}
+
+fn turn(today: Day, view: &DayView) -> Markup {
+    let link = |day: Day| format!("/day?on={day}");
+    html! {
+        div.turn {
+            nav.turn-links aria-label="Days" {
+                a.button href=(link(view.on - 1)) { "Day before" }
+                @if view.on != today { a.button href="/day" { "Today" } }
+                a.button href=(link(view.on + 1)) { "Next day" }
+            }
+            form.inline method="get" action="/day" {
+                label.sr for="on" { "Go to a day" }
+                input id="on" name="on" type="date" value=(view.on);
+                button type="submit" { "Go" }
+            }
+            @if !view.near.is_empty() {
+                p.near { "Clinics near this day: "
+                    @for (n, (day, count)) in view.near.iter().enumerate() {
+                        @if n > 0 { ", " }
+                        a href=(link(*day)) { (day.weekday_word()) " " (day.words()) } " (" (count) ")"
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn group(frame: &Frame, view: &DayView, state: AppointmentState, title: &str) -> Markup {
+    let rows: Vec<&DayRow> = view.rows.iter().filter(|row| row.state == state).collect();
+    html! {
+        @if !rows.is_empty() {
+            section.day-group {
+                h2 { (title) " " span.count { (rows.len()) } }
+                ul.day-list { @for row in rows { (day_row(frame, view.on, row)) } }
+            }
+        }
+    }
+}
+
+fn day_row(frame: &Frame, on: Day, row: &DayRow) -> Markup {
+    html! {
+        li.day-row {
+            div.day-time {
+                span.clock { (row.time.as_deref().unwrap_or("no time")) }
+                span.purpose { (row.purpose.map_or("purpose not said", Purpose::words)) }
+                @if row.appointment.is_none() { span.purpose { "without appointment" } }
+            }
+            div.day-who {
+                (parts::who_line(&row.who, frame.today))
+                @if let Some((urgency, n)) = row.attention {
+                    a.day-call href=(row.who.href()) {
+                        (words::count(n as i64, "call for attention", "calls for attention")) ": " (urgency.words())
+                    }
+                }
+            }
+            div.day-feet {
+                ul { @for (side, phase) in &row.feet { li { span.scope { (side.title()) " foot:" } " " (phase.words()) } } }
+                @if !row.steps.is_empty() { ul.day-steps aria-label="Next steps" { @for step in &row.steps { li { (parts::step_line(step, frame.today)) } } } }
+            }
+            div.day-do { (buttons(frame, on, row)) }
+        }
+    }
+}
+
+fn buttons(frame: &Frame, on: Day, row: &DayRow) -> Markup {
+    let name = row.who.shown_name();
+    let open = |word: &str, class: &str| {
+        html! { a class={ "button " (class) } href={ (row.who.href()) "/visit?on=" (on) } { (word) span.sr { ": " (name) } } }
+    };
+    html! {
+        @match row.state {
+            AppointmentState::Here => { (open("Record visit", "primary")) },
+            AppointmentState::Expected => {
+                @if on <= frame.today {
+                    (mark(frame, on, row, "/day/arrived", "Arrived", "primary"))
+                    (mark(frame, on, row, "/day/missed", "Did not come", ""))
+                }
+                (open("Open visit", ""))
+            },
+            AppointmentState::Seen => { (open("Add to visit", "")) },
+            AppointmentState::Missed => {
+                (mark(frame, on, row, "/day/arrived", "Came after all", ""))
+                a.button href={ (row.who.href()) "/add/contact-attempt" } { "Reach the family" span.sr { ": " (name) } }
+            },
+            AppointmentState::Cancelled => {
+                a.button href={ (row.who.href()) "/add/appointment-made" } { "New appointment" span.sr { ": " (name) } }
+            },
+        }
+    }
+}
+
+fn mark(frame: &Frame, on: Day, row: &DayRow, action: &str, word: &str, class: &str) -> Markup {
+    html! {
+        form.inline method="post" action=(action) {
+            (parts::csrf(&frame.csrf))
+            (parts::hidden("child", &row.who.id.to_string()))
+            @if let Some(appointment) = row.appointment { (parts::hidden("appointment", &appointment.to_string())) }
+            (parts::hidden("on", &on.to_string()))
+            button class=(class) type="submit" { (word) span.sr { ": " (row.who.shown_name()) } }
+        }
+    }
+}

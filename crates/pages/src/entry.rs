@@ -1,0 +1,150 @@
+//! One entry: as it was written, what became of it, and the forms to correct or withdraw it.
+
+use crate::{
+    Frame,
+    add::{entry_fields, kind_title, on_field},
+    fields::{self, Field, Filled, What},
+    frame,
+    parts::{self, Who},
+    words,
+};
+use course::Fate;
+use maud::{Markup, html};
+use record::{Body, Day, Entry, EntryId, Kind};
+
+/// An entry and what became of it.
+#[derive(Debug, Clone)]
+pub struct EntryView<'a> {
+    /// Whose.
+    pub who: Who,
+    /// The entry as written.
+    pub entry: &'a Entry,
+    /// Who wrote it, by name.
+    pub by: String,
+    /// When it was written, in the clinic's time, in words.
+    pub written: String,
+    /// What became of it.
+    pub fate: Fate,
+    /// Every correction and withdrawal of it, oldest first.
+    pub amendments: Vec<Amendment<'a>>,
+    /// What holds now: day and contents; `None` once withdrawn.
+    pub holds: Option<(Day, &'a Body)>,
+    /// The form to correct it; filled from what holds with `fields::values_of` and `on`.
+    pub correct: Filled,
+    /// The form to withdraw it.
+    pub withdraw: Filled,
+    /// Makes a double submit harmless.
+    pub once: String,
+}
+
+/// One correction or withdrawal.
+#[derive(Debug, Clone)]
+pub struct Amendment<'a> {
+    /// The entry that corrects or withdraws.
+    pub entry: &'a Entry,
+    /// Who wrote it, by name.
+    pub by: String,
+    /// When, in words.
+    pub written: String,
+}
+
+/// One entry.
+#[must_use]
+pub fn entry(frame: &Frame, view: &EntryView<'_>) -> Markup {
+    let title = kind_title(view.entry.kind());
+    let body = html! {
+        (parts::band(&view.who, &title, frame.today))
+        (fate(view))
+        section.card {
+            h2 { "As written" }
+            p.written { "For " (words::day(view.entry.on)) ". Written by " (view.by) ", " (view.written) "." }
+            (parts::entry_body(view.who.id, &view.entry.body))
+        }
+        @for (n, amendment) in view.amendments.iter().enumerate() { (amended(view, n, amendment)) }
+        @if can_be_amended(view) { (correct_form(frame, view)) (withdraw_form(frame, view)) }
+        p.actions { a.button href=(view.who.href()) { "Back to " (view.who.shown_name()) } }
+    };
+    frame::page(frame, &format!("{title}: {}", view.who.shown_name()), &body)
+}
+
+fn can_be_amended(view: &EntryView<'_>) -> bool {
+    !matches!(view.entry.kind(), Kind::Correction | Kind::Withdrawal) && view.holds.is_some()
+}
+
+fn link(view: &EntryView<'_>, entry: EntryId) -> String {
+    format!("{}/entry/{entry}", view.who.href())
+}
+
+fn fate(view: &EntryView<'_>) -> Markup {
+    html! {
+        @match view.fate {
+            Fate::Stands => p.fate { "This entry stands as written." },
+            Fate::Corrected { .. } => p.fate.amended { strong { "Corrected." } " It keeps its place; what holds now is the last correction below." },
+            Fate::Withdrawn { .. } => p.fate.amended { strong { "Withdrawn." } " It does not count any more and stays readable here." },
+            Fate::Amends { entry } => p.fate { "This entry amends " a href=(link(view, entry)) { "another entry" } "." },
+        }
+    }
+}
+
+fn amended(view: &EntryView<'_>, n: usize, amendment: &Amendment<'_>) -> Markup {
+    let last = n + 1 == view.amendments.len();
+    html! {
+        section.card.amendment {
+            @match &amendment.entry.body {
+                Body::Correction(correction) => {
+                    h2 { "Correction" @if last && view.holds.is_some() { " " span.rel { "this holds" } } }
+                    p { strong { "Reason: " } (correction.reason) }
+                    @if let Some(on) = correction.on { p { "Day corrected to " (words::day(on)) "." } }
+                    (parts::entry_body(view.who.id, &correction.body))
+                },
+                Body::Withdrawal(withdrawal) => { h2 { "Withdrawal" } p { strong { "Reason: " } (withdrawal.reason) } },
+                other => { h2 { (kind_title(other.kind())) } },
+            }
+            p.written { "Written by " (amendment.by) ", " (amendment.written) "." }
+        }
+    }
+}
+
+fn reason_field(kind: &'static str) -> Field {
+    Field::new(fields::REASON, "Reason", What::Text).needed().hint(kind)
+}
+
+fn correct_form(frame: &Frame, view: &EntryView<'_>) -> Markup {
+    let filled = &view.correct;
+    html! {
+        details.card.amend open[!filled.errors.is_empty()] {
+            summary { h2 { "Correct this entry" } }
+            p { "What was written stays readable; what you save here holds instead." }
+            (parts::error_summary(filled))
+            form method="post" action={ (link(view, view.entry.id)) "/correct" } {
+                (parts::csrf(&frame.csrf))
+                (parts::hidden(fields::ONCE, &view.once))
+                (parts::field(filled, &on_field(view.entry.kind())))
+                (entry_fields(view.entry.kind(), filled))
+                (parts::field(filled, &reason_field("Why the entry was wrong, so that others can follow.")))
+                p.actions { button.primary type="submit" { "Save correction for " (view.who.shown_name()) } }
+            }
+        }
+    }
+}
+
+fn withdraw_form(frame: &Frame, view: &EntryView<'_>) -> Markup {
+    let filled = &view.withdraw;
+    let field = Field {
+        name: "withdraw_reason".into(),
+        ..reason_field("Wrong child, wrong foot, never happened: say which.")
+    };
+    html! {
+        details.card.amend open[!filled.errors.is_empty()] {
+            summary { h2 { "Withdraw this entry" } }
+            p { "It will not count any more, and stays readable with your reason." }
+            (parts::error_summary(filled))
+            form method="post" action={ (link(view, view.entry.id)) "/withdraw" } {
+                (parts::csrf(&frame.csrf))
+                (parts::hidden(fields::ONCE, &view.once))
+                (parts::field(filled, &field))
+                p.actions { button.grave type="submit" { "Withdraw this entry of " (view.who.shown_name()) } }
+            }
+        }
+    }
+}

@@ -1,0 +1,239 @@
+//! From an entry to its form and back.
+//!
+//! Both ways go through the wire form of the entry, by the names in [`super::of_kind`]; whatever a form
+//! cannot show would be lost by a correction, so a test fills every kind to the brim and compares.
+
+use super::{Field, FieldError, Filled, What, kinds::carer_name, of_kind, registration_fields};
+use record::{Body, Carer, Day, Kind, Registration, Side};
+use serde_json::{Map, Number, Value};
+
+/// The form of an entry, filled from it.
+#[must_use]
+pub fn values_of(body: &Body) -> Filled {
+    if let Body::Registration(about) = body {
+        return values_of_registration(about);
+    }
+    let mut filled = Filled::default();
+    let json = body.to_json().ok().and_then(|json| serde_json::from_str(&json).ok());
+    flatten("", &json.unwrap_or(Value::Null), &mut filled);
+    filled
+}
+
+fn flatten(path: &str, value: &Value, filled: &mut Filled) {
+    let put = |filled: &mut Filled, text: String| filled.values.insert(path.to_owned(), text);
+    match value {
+        Value::Null => {}
+        Value::Object(map) => {
+            for (key, value) in map {
+                let path = if path.is_empty() { key.clone() } else { format!("{path}.{key}") };
+                flatten(&path, value, filled);
+            }
+        }
+        Value::Array(boots) => boots.iter().for_each(|boot| flatten_boot(boot, filled)),
+        Value::Bool(yes) => drop(put(filled, if *yes { "yes" } else { "no" }.to_owned())),
+        Value::String(text) => drop(put(filled, text.clone())),
+        Value::Number(number) if path == "stated_total" => drop(put(filled, half(number))),
+        Value::Number(number) => drop(put(filled, plain(number))),
+    }
+}
+
+/// The only list outside a registration: the boots on the bar.
+fn flatten_boot(boot: &Value, filled: &mut Filled) {
+    let Some(side) = boot.get("side").and_then(Value::as_str) else { return };
+    filled.values.insert(format!("brace.{side}.boot"), "yes".to_owned());
+    for (key, value) in boot.as_object().into_iter().flatten().filter(|(key, _)| *key != "side") {
+        flatten(&format!("brace.{side}.{key}"), value, filled);
+    }
+}
+
+fn half(halves: &Number) -> String {
+    halves.as_f64().map_or_else(String::new, |halves| format!("{}", halves / 2.0))
+}
+
+fn plain(number: &Number) -> String {
+    number.as_f64().filter(|_| number.is_f64()).map_or_else(|| number.to_string(), |value| format!("{value}"))
+}
+
+fn values_of_registration(about: &Registration) -> Filled {
+    let mut filled = Filled::default();
+    let mut put = |name: &str, value: String| filled.values.insert(name.to_owned(), value);
+    put("family_name", about.family_name.clone());
+    put("given_name", about.given_name.clone());
+    put("number", about.numbers.first().cloned().unwrap_or_default());
+    put("other_numbers", about.numbers.get(1..).unwrap_or_default().join(", "));
+    put("born", about.born.map_or_else(String::new, |day| day.to_string()));
+    put("sex", about.sex.map_or("", record::Sex::key).to_owned());
+    put("gestation_weeks", about.gestation_weeks.map_or_else(String::new, |weeks| weeks.to_string()));
+    put("birth_weight_g", about.birth_weight_g.map_or_else(String::new, |grams| grams.to_string()));
+    put("address", about.address.clone().unwrap_or_default());
+    for (n, carer) in about.carers.iter().enumerate() {
+        put(&carer_name(n + 1, "name"), carer.name.clone());
+        put(&carer_name(n + 1, "relation"), carer.relation.clone().unwrap_or_default());
+        put(&carer_name(n + 1, "phone"), carer.phone.clone().unwrap_or_default());
+        put(&carer_name(n + 1, "language"), carer.language.clone().unwrap_or_default());
+    }
+    filled
+}
+
+/// Reads a filled form as an entry of a kind.
+///
+/// # Errors
+/// What cannot be read, field by field. Bounds are judged elsewhere, by `record::Entry::findings`.
+pub fn body_of(kind: Kind, filled: &Filled) -> Result<Body, Vec<FieldError>> {
+    if kind == Kind::Registration {
+        return registration(filled).map(Body::from);
+    }
+    let (mut json, mut errors) = (Map::new(), Vec::new());
+    for field in of_kind(kind) {
+        match value(&field, filled) {
+            Ok(Some(value)) => place(&mut json, &field.name, value),
+            Ok(None) => {}
+            Err(text) => errors.push(FieldError { field: field.name.into_owned(), text }),
+        }
+    }
+    gather_boots(&mut json);
+    if !errors.is_empty() {
+        return Err(errors);
+    }
+    Body::from_json(kind, &Value::Object(json).to_string()).map_err(|_| {
+        let text = format!("This form cannot be read as “{}”: fill it in once more.", kind.words());
+        vec![FieldError { field: String::new(), text }]
+    })
+}
+
+fn value(field: &Field, filled: &Filled) -> Result<Option<Value>, String> {
+    let Some(given) = filled.given(&field.name) else {
+        return if field.needed { Err(format!("{} is needed.", field.label)) } else { Ok(None) };
+    };
+    read(field, given).map(Some)
+}
+
+fn read(field: &Field, given: &str) -> Result<Value, String> {
+    let label = &field.label;
+    match &field.what {
+        What::Day => given
+            .parse::<Day>()
+            .map(|day| Value::String(day.to_string()))
+            .map_err(|error| format!("{label}: {error}.")),
+        What::Whole { .. } => whole(given)
+            .map(|number| Value::Number(number.into()))
+            .ok_or_else(|| format!("{label}: “{}” is not a whole number.", shorten(given))),
+        What::Decimal { .. } => decimal(given, field.name == "stated_total")
+            .ok_or_else(|| format!("{label}: “{}” is not a number.", shorten(given))),
+        What::Choice(answers) if answers.iter().any(|(key, _)| *key == given) => Ok(chosen(given)),
+        What::Choice(_) => Err(format!("{label}: “{}” is not one of the answers.", shorten(given))),
+        _ => Ok(Value::String(given.to_owned())),
+    }
+}
+
+fn shorten(text: &str) -> String {
+    text.chars().take(40).collect()
+}
+
+/// A whole number; a true minus sign and a plus sign are read too.
+#[must_use]
+pub(crate) fn whole(text: &str) -> Option<i64> {
+    text.replacen('−', "-", 1).parse().ok()
+}
+
+fn decimal(text: &str, in_halves: bool) -> Option<Value> {
+    let number: f64 = text.replacen(',', ".", 1).parse().ok().filter(|number: &f64| number.is_finite())?;
+    if !in_halves {
+        return Number::from_f64(number).map(Value::Number);
+    }
+    let halves = (0..=12u8).find(|halves| (f64::from(*halves) / 2.0 - number).abs() < 1e-9)?;
+    Some(Value::Number(halves.into()))
+}
+
+/// An answer that is a number is a number, yes and no are true and false, the rest are words.
+fn chosen(key: &str) -> Value {
+    match key {
+        "yes" => Value::Bool(true),
+        "no" => Value::Bool(false),
+        "0" | "1" | "2" | "3" => key.parse::<u8>().map_or(Value::Null, |number| Value::Number(number.into())),
+        "0.5" => Number::from_f64(0.5).map_or(Value::Null, Value::Number),
+        key => Value::String(key.to_owned()),
+    }
+}
+
+fn place(json: &mut Map<String, Value>, path: &str, value: Value) {
+    let Some((first, rest)) = path.split_once('.') else {
+        json.insert(path.to_owned(), value);
+        return;
+    };
+    let below = json.entry(first).or_insert_with(|| Value::Object(Map::new()));
+    if let Value::Object(below) = below {
+        place(below, rest, value);
+    }
+}
+
+/// Turns `brace.right` and `brace.left` into the list of boots, right before left.
+fn gather_boots(json: &mut Map<String, Value>) {
+    let Some(Value::Object(brace)) = json.get_mut("brace") else { return };
+    let mut boots = Vec::new();
+    for side in Side::BOTH {
+        if let Some(Value::Object(mut boot)) = brace.remove(side.word()) {
+            boot.remove("boot");
+            boot.insert("side".to_owned(), Value::String(side.word().to_owned()));
+            boots.push(Value::Object(boot));
+        }
+    }
+    if !boots.is_empty() {
+        brace.insert("boots".to_owned(), Value::Array(boots));
+    }
+}
+
+fn registration(filled: &Filled) -> Result<Registration, Vec<FieldError>> {
+    let mut errors = Vec::new();
+    let mut read_as = |name: &str| {
+        let field = registration_fields(1).into_iter().find(|field| field.name == name)?;
+        value(&field, filled).unwrap_or_else(|text| {
+            errors.push(FieldError { field: name.to_owned(), text });
+            None
+        })
+    };
+    let born = read_as("born").and_then(|value| serde_json::from_value(value).ok());
+    let sex = read_as("sex").and_then(|value| serde_json::from_value(value).ok());
+    let gestation_weeks = read_as("gestation_weeks").map(|value| serde_json::from_value(value));
+    let birth_weight_g = read_as("birth_weight_g").map(|value| serde_json::from_value(value));
+    for (name, bad) in [
+        ("gestation_weeks", matches!(gestation_weeks, Some(Err(_)))),
+        ("birth_weight_g", matches!(birth_weight_g, Some(Err(_)))),
+    ] {
+        if bad {
+            errors
+                .push(FieldError { field: name.to_owned(), text: "This number cannot be right.".to_owned() });
+        }
+    }
+    let line = |name: &str| filled.given(name).map(str::to_owned);
+    let others = filled.value("other_numbers").split(',').map(|number| number.trim().to_owned());
+    let numbers = line("number").into_iter().chain(others).filter(|number| !number.is_empty()).collect();
+    let about = Registration {
+        family_name: line("family_name").unwrap_or_default(),
+        given_name: line("given_name").unwrap_or_default(),
+        numbers,
+        born,
+        sex,
+        gestation_weeks: gestation_weeks.and_then(Result::ok),
+        birth_weight_g: birth_weight_g.and_then(Result::ok),
+        carers: carers(filled),
+        address: line("address"),
+    };
+    if errors.is_empty() { Ok(about) } else { Err(errors) }
+}
+
+/// Carers in order, those without any word left out.
+fn carers(filled: &Filled) -> Vec<Carer> {
+    // A form never shows more carers than were recorded plus one; fifty is a bound against nonsense.
+    let carer = |n: usize| {
+        let line = |what: &str| filled.given(&carer_name(n, what)).map(str::to_owned);
+        let carer = Carer {
+            name: line("name").unwrap_or_default(),
+            relation: line("relation"),
+            phone: line("phone"),
+            language: line("language"),
+        };
+        Some(carer).filter(|carer| *carer != Carer::default())
+    };
+    (1..=50).filter_map(carer).collect()
+}

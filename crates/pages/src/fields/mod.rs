@@ -1,0 +1,29 @@
+//! Names of form fields, in one place for whoever draws them and whoever reads them.
+//!
+//! [`visit`] holds the names of the visit form. [`of_kind`] lists the fields of the small form of every
+//! kind of entry; [`values_of`] fills that form from an entry and [`body_of`] reads it back, so that a
+//! correction loses nothing.
+
+mod bodies;
+mod filled;
+mod kinds;
+pub mod visit;
+
+pub use bodies::{body_of, values_of};
+pub use filled::{Field, FieldError, Filled, What};
+pub use kinds::{of_kind, registration_fields};
+
+/// The token against forged forms.
+pub const CSRF: &str = "csrf";
+/// The clinical day of an entry.
+pub const ON: &str = "on";
+/// Why an entry is corrected or withdrawn.
+pub const REASON: &str = "reason";
+/// Makes a double submit harmless.
+pub const ONCE: &str = "once";
+/// Number of entries the form was rendered from.
+pub const SEEN: &str = "seen";
+/// Says that a child is to be registered although another looks alike.
+pub const SURE: &str = "sure";
+/// Which earlier entry an entry answers.
+pub const FOLLOWS: &str = "follows";

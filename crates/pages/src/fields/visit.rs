@@ -1,0 +1,128 @@
+//! Names of the fields of the visit form.
+//!
+//! Per foot they begin with the side, `right.` or `left.`. A value that is empty says "not assessed",
+//! "not measured" or "not done"; it is never zero.
+
+use record::{AngleItem, DimeglioSign, Side, Sign, WalkingItem};
+
+/// What was done to the brace: empty, `fitted`, or a `record::BraceChange` key.
+pub const BRACE: &str = "brace";
+/// `full_time`, `night_time` or empty.
+pub const BRACE_REGIME: &str = "brace.regime";
+/// Hours a day prescribed.
+pub const BRACE_HOURS: &str = "brace.hours";
+/// Bar, heel to heel, mm.
+pub const BRACE_BAR_MM: &str = "brace.bar_mm";
+/// A `record::ProblemKind` key or empty.
+pub const PROBLEM: &str = "problem";
+/// `right`, `left` or empty.
+pub const PROBLEM_SIDE: &str = "problem.side";
+/// In words.
+pub const PROBLEM_NOTE: &str = "problem.note";
+/// Day of the next appointment: empty for none made, a proposed day, or [`NEXT_OTHER`]. Read it with
+/// [`next_day`].
+pub const NEXT_DAY: &str = "next.day";
+/// The value of [`NEXT_DAY`] that points at [`NEXT_OTHER_DAY`].
+pub const NEXT_OTHER: &str = "other";
+/// Another day than those proposed.
+pub const NEXT_OTHER_DAY: &str = "next.other_day";
+/// Time of the next appointment.
+pub const NEXT_TIME: &str = "next.time";
+/// A `record::Purpose` key or empty.
+pub const NEXT_PURPOSE: &str = "next.purpose";
+/// Free text.
+pub const NOTE: &str = "note";
+
+/// `right.talar_head`: `0`, `0.5`, `1` or empty.
+#[must_use]
+pub fn sign(side: Side, sign: Sign) -> String {
+    format!("{side}.{}", sign.key())
+}
+
+/// `right.dimeglio.equinus`: degrees.
+#[must_use]
+pub fn angle(side: Side, item: AngleItem) -> String {
+    format!("{side}.dimeglio.{}", item.key())
+}
+
+/// `right.dimeglio.cavus`: `yes`, `no` or empty.
+#[must_use]
+pub fn dimeglio_sign(side: Side, sign: DimeglioSign) -> String {
+    format!("{side}.dimeglio.{}", sign.key())
+}
+
+/// `right.walking.pain`: `0` to `3` or empty.
+#[must_use]
+pub fn walking(side: Side, item: WalkingItem) -> String {
+    format!("{side}.walking.{}", item.key())
+}
+
+/// `right.abduction_deg`.
+#[must_use]
+pub fn abduction_deg(side: Side) -> String {
+    format!("{side}.abduction_deg")
+}
+
+/// `right.dorsiflexion_deg`.
+#[must_use]
+pub fn dorsiflexion_deg(side: Side) -> String {
+    format!("{side}.dorsiflexion_deg")
+}
+
+/// `right.foot_length_mm`.
+#[must_use]
+pub fn foot_length_mm(side: Side) -> String {
+    format!("{side}.foot_length_mm")
+}
+
+/// `right.cast_off`: empty or a `record::RemovalReason` key.
+#[must_use]
+pub fn cast_off(side: Side) -> String {
+    format!("{side}.cast_off")
+}
+
+/// `right.tenotomy`: empty, `done` or `book`.
+#[must_use]
+pub fn tenotomy(side: Side) -> String {
+    format!("{side}.tenotomy")
+}
+
+/// `right.tenotomy_on`: the day for which it is booked.
+#[must_use]
+pub fn tenotomy_on(side: Side) -> String {
+    format!("{side}.tenotomy_on")
+}
+
+/// `right.cast`: empty or a `record::CastPurpose` key.
+#[must_use]
+pub fn cast(side: Side) -> String {
+    format!("{side}.cast")
+}
+
+/// `right.cast_abduction_deg`.
+#[must_use]
+pub fn cast_abduction_deg(side: Side) -> String {
+    format!("{side}.cast_abduction_deg")
+}
+
+/// `right.relapse`: empty, `ungraded` or a `record::RelapseGrade` key.
+#[must_use]
+pub fn relapse(side: Side) -> String {
+    format!("{side}.relapse")
+}
+
+/// `brace.right.abduction_deg`, `.dorsiflexion_deg`, `.length_mm`.
+#[must_use]
+pub fn boot(side: Side, what: &str) -> String {
+    format!("brace.{side}.{what}")
+}
+
+/// The day of the next appointment as text, from the choice and, where "another day" was chosen, the
+/// field beside it; `None` where no appointment was made.
+#[must_use]
+pub fn next_day(filled: &super::Filled) -> Option<&str> {
+    match filled.given(NEXT_DAY) {
+        Some(NEXT_OTHER) => filled.given(NEXT_OTHER_DAY),
+        day => day,
+    }
+}

@@ -1,0 +1,96 @@
+//! Find a child.
+
+use crate::{
+    Frame, frame,
+    parts::{self, Who},
+    words,
+};
+use course::Phase;
+use guidance::NextStep;
+use maud::{Markup, html};
+use record::{Day, Side};
+
+/// What was looked for and found.
+#[derive(Debug, Clone)]
+pub struct FindView {
+    /// What was typed; empty before anything was.
+    pub query: String,
+    /// The best first.
+    pub rows: Vec<FindRow>,
+    /// How many match in all; more than are shown when the query is short.
+    pub total: usize,
+}
+
+/// One child found.
+#[derive(Debug, Clone)]
+pub struct FindRow {
+    /// Who.
+    pub who: Who,
+    /// Phase of each affected foot.
+    pub feet: Vec<(Side, Phase)>,
+    /// Next steps.
+    pub steps: Vec<NextStep>,
+    /// Why it was found, where that is not plain: "sounds alike", "earlier number 219".
+    pub why: Option<String>,
+}
+
+/// Find a child by any part of name, number or birth date.
+#[must_use]
+pub fn find(frame: &Frame, view: &FindView) -> Markup {
+    let body = html! {
+        h1 { "Find a child" }
+        form.find method="get" action="/find" role="search" data-find="" {
+            label for="q" { "Any part of a name, a number or a date of birth" }
+            div.find-row {
+                input id="q" name="q" type="search" value=(view.query) autocomplete="off" autocapitalize="off" spellcheck="false" autofocus;
+                button.primary type="submit" { "Find" }
+            }
+            p.hint { "Spelling need not be exact. A date of birth may be written 2024-05-14 or 14.5.2024." }
+        }
+        div id="found" { (find_list(view, frame.today)) }
+    };
+    frame::page(frame, "Find a child", &body)
+}
+
+/// The list alone, for results as one types.
+#[must_use]
+pub fn find_list(view: &FindView, today: Day) -> Markup {
+    html! {
+        p.found-count role="status" { (count_words(view)) }
+        @if !view.rows.is_empty() {
+            ul.found-list { @for row in &view.rows { (found(row, today)) } }
+            @if view.rows.iter().any(|row| !row.steps.is_empty()) { (parts::caution()) }
+        } @else if !view.query.trim().is_empty() {
+            (parts::empty("No child found.", &html! {
+                p { "Try a part of the name, or the number. A child who is new here: " a href="/register" { "register" } "." }
+            }))
+        }
+    }
+}
+
+fn count_words(view: &FindView) -> String {
+    match (view.query.trim().is_empty(), view.rows.len(), view.total) {
+        (true, 0, _) => String::new(),
+        (true, shown, total) if shown >= total => words::count(total as i64, "child", "children"),
+        (_, shown, total) if shown < total => {
+            format!("The first {shown} of {total} children; type more to narrow it down")
+        }
+        (_, _, total) => format!("{} found", words::count(total as i64, "child", "children")),
+    }
+}
+
+fn found(row: &FindRow, today: Day) -> Markup {
+    html! {
+        li.found {
+            div.day-who {
+                (parts::who_line(&row.who, today))
+                @if let Some(why) = &row.why { span.found-why { "found because: " (why) } }
+            }
+            div.day-feet {
+                ul { @for (side, phase) in &row.feet { li { span.scope { (side.title()) " foot:" } " " (phase.words()) } } }
+                @if !row.steps.is_empty() { ul.day-steps aria-label="Next steps" { @for step in &row.steps { li { (parts::step_line(step, today)) } } } }
+            }
+            div.day-do { a.button href={ (row.who.href()) "/visit" } { "Record visit" span.sr { ": " (row.who.shown_name()) } } }
+        }
+    }
+}

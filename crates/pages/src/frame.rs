@@ -1,0 +1,170 @@
+//! What stands round every page: head, navigation, message, footer.
+
+use crate::{assets, words};
+use maud::{DOCTYPE, Markup, html};
+use record::Day;
+
+/// What every page is told.
+#[derive(Debug, Clone)]
+pub struct Frame {
+    /// Name of the person signed in; `None` before signing in, then there is no navigation.
+    pub user: Option<String>,
+    /// Today, from whoever has a clock.
+    pub today: Day,
+    /// The token that every changing form sends back.
+    pub csrf: String,
+    /// Name of the clinic.
+    pub clinic_name: String,
+    /// Which part of the navigation we are in.
+    pub here: Here,
+    /// Something to say at the top.
+    pub message: Option<Message>,
+    /// Whether the clinic is invented, so that nobody takes it for a real one.
+    pub invented: bool,
+}
+
+/// The parts of the navigation.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Here {
+    /// The clinic's day.
+    Day,
+    /// Needs attention.
+    Attention,
+    /// Find a child.
+    Find,
+    /// Register a child.
+    Register,
+    /// Bring in a file.
+    Import,
+    /// The protocol in force.
+    Protocol,
+    /// Anywhere else.
+    Elsewhere,
+}
+
+/// Something to say at the top of a page.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Message {
+    /// Something was done.
+    Done(String),
+    /// Something to know.
+    Note(String),
+    /// Something to look at before going on.
+    Warning(String),
+}
+
+impl Here {
+    /// The navigation, in order.
+    pub const NAV: [Self; 6] =
+        [Self::Day, Self::Attention, Self::Find, Self::Register, Self::Import, Self::Protocol];
+
+    /// Address.
+    #[must_use]
+    pub const fn href(self) -> &'static str {
+        match self {
+            Self::Day => "/day",
+            Self::Attention => "/attention",
+            Self::Find => "/find",
+            Self::Register => "/register",
+            Self::Import => "/import",
+            Self::Protocol => "/protocol",
+            Self::Elsewhere => "/",
+        }
+    }
+
+    /// What the link says.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Day => "The day",
+            Self::Attention => "Needs attention",
+            Self::Find => "Find a child",
+            Self::Register => "Register",
+            Self::Import => "Bring in a file",
+            Self::Protocol => "Protocol",
+            Self::Elsewhere => "",
+        }
+    }
+}
+
+/// A drawing of a foot flat on the ground, for the browser's tab.
+const ICON: &str = "data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 32 32'%3E%3Crect width='32' height='32' rx='7' fill='%232a2420'/%3E%3Cpath d='M10 6v11c0 2 6 2 13 6v2H8V6z' fill='%23f3e6cf'/%3E%3C/svg%3E";
+
+/// A whole page. `title` goes to the browser's tab; `body` must hold the one `h1`.
+#[must_use]
+pub fn page(frame: &Frame, title: &str, body: &Markup) -> Markup {
+    html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                meta name="color-scheme" content="light dark";
+                meta name="referrer" content="same-origin";
+                title { (title) " · " (frame.clinic_name) }
+                link rel="icon" href=(ICON);
+                link rel="stylesheet" href=(assets::css_href());
+                script src=(assets::js_href()) {}
+            }
+            body {
+                a.skip href="#main" { "Skip to the page" }
+                (top(frame))
+                main id="main" tabindex="-1" { @if let Some(message) = &frame.message { (say(message)) } (body) }
+                (foot(frame))
+            }
+        }
+    }
+}
+
+fn top(frame: &Frame) -> Markup {
+    html! {
+        header.top {
+            div.top-in {
+                a.mark href="/" { span.mark-name { "Plantigrade" } span.mark-clinic { (frame.clinic_name) } }
+                @if frame.user.is_some() { (nav(frame.here)) }
+                div.top-end {
+                    button.quiet.theme type="button" data-theme-toggle="" hidden { "Dark" }
+                    @if let Some(user) = &frame.user { (person(user, &frame.csrf)) }
+                }
+            }
+            @if frame.invented { p.invented { "Invented clinic: no child here is real. Do not enter real children." } }
+        }
+    }
+}
+
+fn nav(here: Here) -> Markup {
+    html! {
+        nav.nav aria-label="Main" {
+            @for item in Here::NAV {
+                a href=(item.href()) aria-current=[(item == here).then_some("page")] { (item.words()) }
+            }
+        }
+    }
+}
+
+fn person(user: &str, csrf: &str) -> Markup {
+    html! {
+        span.user { span.sr { "Signed in as " } (user) }
+        form.inline method="post" action="/sign-out" {
+            (crate::parts::csrf(csrf))
+            button.quiet type="submit" { "Sign out" }
+        }
+    }
+}
+
+fn say(message: &Message) -> Markup {
+    let (class, word, text) = match message {
+        Message::Done(text) => ("done", "Done", text),
+        Message::Note(text) => ("note", "Note", text),
+        Message::Warning(text) => ("warning", "Look at this", text),
+    };
+    html! { p class={ "message " (class) } role="status" { strong { (word) ": " } (text) } }
+}
+
+fn foot(frame: &Frame) -> Markup {
+    html! {
+        footer.foot-of-page {
+            p { (words::weekday(frame.today)) " · " (frame.clinic_name) }
+        }
+    }
+}

@@ -1,0 +1,59 @@
+//! Calls for attention and open questions, one row each.
+
+use super::{Who, reason_list, who_line};
+use crate::words;
+use course::Question;
+use guidance::Attention;
+use maud::{Markup, html};
+use record::{ChildId, Day, Side};
+
+const fn foot_words(side: Option<Side>) -> &'static str {
+    match side {
+        Some(Side::Right) => "right foot",
+        Some(Side::Left) => "left foot",
+        None => "child",
+    }
+}
+
+/// One call for attention. With `who` the row names the child (in lists); without, it stands on the
+/// child's own page.
+#[must_use]
+pub fn attention_row(child: ChildId, attention: &Attention, who: Option<&Who>, today: Day) -> Markup {
+    let rank = attention.urgency.rank();
+    html! {
+        li class={ "call call-" (rank) } {
+            @if let Some(who) = who { div.call-who { (who_line(who, today)) } }
+            div.call-what {
+                p.call-text {
+                    span.call-foot { (words::capital(foot_words(attention.side))) } span.sr { ": " }
+                    (attention.text)
+                }
+                details.why { summary { "Why and source" } (reason_list(child, &attention.because)) }
+            }
+            div.call-when {
+                span.call-urgency { (attention.urgency.words()) }
+                span.call-from {
+                    @if attention.from > today { "applies from " } @else { "since " }
+                    (words::day_and_relative(attention.from, today))
+                }
+            }
+        }
+    }
+}
+
+/// One open question, with links to the entries it rests on.
+#[must_use]
+pub fn question_row(child: ChildId, question: &Question) -> Markup {
+    html! {
+        li.question {
+            span.call-foot { (words::capital(foot_words(question.side))) } span.sr { ": " }
+            (words::day(question.on)) ": " (question.text) " "
+            @for (n, entry) in question.entries.iter().enumerate() {
+                a href={ "/child/" (child) "/entry/" (entry) } {
+                    "see entry" @if question.entries.len() > 1 { " " (n + 1) }
+                }
+                " "
+            }
+        }
+    }
+}

@@ -1,0 +1,143 @@
+//! Which child: the band that stands on every page about one child.
+
+use crate::words;
+use course::{Age, Course, Standing};
+use maud::{Markup, html};
+use record::{ChildId, Day, Sex, Side, Sides};
+
+/// Who the child is, as far as a page must say it so that nobody writes about the wrong one.
+#[derive(Debug, Clone)]
+pub struct Who {
+    /// The child.
+    pub id: ChildId,
+    /// Full name; may be empty where there is only a number.
+    pub name: String,
+    /// Day of birth, where known.
+    pub born: Option<Day>,
+    /// Weeks of gestation, where known.
+    pub gestation_weeks: Option<u8>,
+    /// Sex, where known.
+    pub sex: Option<Sex>,
+    /// Hospital numbers, the current one first.
+    pub numbers: Vec<String>,
+    /// The affected feet; `None` where nobody has said.
+    pub sides: Option<Sides>,
+    /// Whether the clinic still follows the child.
+    pub standing: Standing,
+}
+
+impl Who {
+    /// From a course.
+    #[must_use]
+    pub fn of(course: &Course) -> Self {
+        let has = |side: Side| course.foot(side).map(|_| ());
+        Self {
+            id: course.child,
+            name: course.about.full_name(),
+            born: course.about.born,
+            gestation_weeks: course.about.gestation_weeks,
+            sex: course.about.sex,
+            numbers: course.about.numbers.clone(),
+            sides: Sides::of(has(Side::Right), has(Side::Left)),
+            standing: course.standing,
+        }
+    }
+
+    /// The name, or what stands for it.
+    #[must_use]
+    pub fn shown_name(&self) -> String {
+        match (self.name.trim(), self.numbers.first()) {
+            ("", Some(number)) => format!("No name, number {number}"),
+            ("", None) => "No name, no number".to_owned(),
+            (name, _) => name.to_owned(),
+        }
+    }
+
+    /// "7 weeks", with the corrected age where the child came early; "age unknown".
+    #[must_use]
+    pub fn age(&self, today: Day) -> String {
+        let Some(born) = self.born else { return "age unknown".to_owned() };
+        let age = Age::on(today, born, self.gestation_weeks);
+        match age.corrected_days {
+            // Beyond two years correction is no longer usual (common practice, no source).
+            Some(days) if age.months < 24 => {
+                format!("{} ({})", age.words(), corrected(days))
+            }
+            _ => age.words(),
+        }
+    }
+
+    /// "no. 4121" or "no number".
+    #[must_use]
+    pub fn number(&self) -> String {
+        self.numbers.first().map_or_else(|| "no number".to_owned(), |number| format!("no. {number}"))
+    }
+
+    /// Address of the child's page.
+    #[must_use]
+    pub fn href(&self) -> String {
+        format!("/child/{}", self.id)
+    }
+}
+
+fn corrected(days: i32) -> String {
+    if days < 0 {
+        format!("{} before term", words::span(days))
+    } else {
+        format!("{} corrected", words::span(days))
+    }
+}
+
+/// "right foot", "left foot", "both feet", "no affected foot recorded".
+#[must_use]
+pub fn feet_words(sides: Option<Sides>) -> &'static str {
+    sides.map_or("no affected foot recorded", Sides::words)
+}
+
+fn standing_words(standing: Standing) -> Option<(&'static str, Day)> {
+    match standing {
+        Standing::Active => None,
+        Standing::Discharged(day) => Some(("Discharged", day)),
+        Standing::Transferred(day) => Some(("Transferred to another clinic", day)),
+        Standing::Died(day) => Some(("Died", day)),
+        Standing::Lost(day) => Some(("Declared lost to follow-up", day)),
+    }
+}
+
+/// The band with the page's one `h1`: full name, what this page is for, age, birth date, number, feet.
+#[must_use]
+pub fn band(who: &Who, purpose: &str, today: Day) -> Markup {
+    html! {
+        header.band {
+            h1 {
+                a.band-name href=(who.href()) { (who.shown_name()) }
+                @if !purpose.is_empty() { span.sr { ": " } span.band-purpose { (purpose) } }
+            }
+            dl.band-facts {
+                div { dt { "Age" } dd { (who.age(today)) } }
+                div { dt { "Born" } dd { @match who.born { Some(born) => (words::day(born)), None => "not known" } } }
+                div { dt { "Number" } dd { (who.numbers.first().map_or("none", String::as_str)) } }
+                div { dt { "Affected" } dd { (feet_words(who.sides)) } }
+                @if let Some(sex) = who.sex { div { dt { "Sex" } dd { (sex.words()) } } }
+            }
+            @if let Some((word, day)) = standing_words(who.standing) {
+                p.standing { strong { (word) } ", " (words::day(day)) }
+            }
+        }
+    }
+}
+
+/// One line that tells a child from another: link with name, then age, birth date, number, feet.
+#[must_use]
+pub fn who_line(who: &Who, today: Day) -> Markup {
+    html! {
+        span.who {
+            a.who-name href=(who.href()) { (who.shown_name()) }
+            span.who-facts {
+                (who.age(today)) " · "
+                @if let Some(born) = who.born { "born " (words::day(born)) " · " }
+                (who.number()) " · " (feet_words(who.sides))
+            }
+        }
+    }
+}

@@ -1,0 +1,112 @@
+//! Form fields with their label, hint and error.
+
+use crate::fields::{Field, Filled, What};
+use maud::{Markup, html};
+
+/// The hidden token of every changing form.
+#[must_use]
+pub fn csrf(token: &str) -> Markup {
+    hidden("csrf", token)
+}
+
+/// A hidden field.
+#[must_use]
+pub fn hidden(name: &str, value: &str) -> Markup {
+    html! { input type="hidden" name=(name) value=(value); }
+}
+
+/// The id of a field: its name with what an address cannot hold taken out.
+#[must_use]
+pub fn field_id(name: &str) -> String {
+    format!("f-{}", name.replace(['.', '_'], "-"))
+}
+
+/// The error of a field, if there is one.
+#[must_use]
+pub fn field_error(filled: &Filled, name: &str) -> Markup {
+    let errors: Vec<&str> = filled.errors_of(name).collect();
+    html! {
+        @if !errors.is_empty() {
+            p.field-error id={ (field_id(name)) "-error" } {
+                span.error-word { "Not accepted: " }
+                @for (n, error) in errors.iter().enumerate() { @if n > 0 { " " } (error) }
+            }
+        }
+    }
+}
+
+/// What is wrong, all together, with a link to each field.
+#[must_use]
+pub fn error_summary(filled: &Filled) -> Markup {
+    html! {
+        @if !filled.errors.is_empty() {
+            div.errors role="alert" {
+                h2 { "Nothing was saved yet" }
+                ul {
+                    @for error in &filled.errors {
+                        li {
+                            @if error.field.is_empty() { (error.text) }
+                            @else { a href={ "#" (field_id(&error.field)) } { (error.text) } }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// A label with its hint; needed fields say so in words.
+#[must_use]
+pub fn label_hint(field: &Field, id: &str) -> Markup {
+    html! {
+        label for=(id) { (field.label) @if field.needed { " " span.needed { "needed" } } }
+        @if !field.hint.is_empty() { p.hint id={ (id) "-hint" } { (field.hint) } }
+    }
+}
+
+/// One field of a form, by its kind.
+#[must_use]
+pub fn field(filled: &Filled, field: &Field) -> Markup {
+    let id = field_id(&field.name);
+    html! {
+        @match &field.what {
+            What::Choice(answers) => (choice(filled, field, answers)),
+            _ => div class={ "field " (field.what.class()) } {
+                (label_hint(field, &id))
+                (control(filled, field, &id))
+                (field_error(filled, &field.name))
+            },
+        }
+    }
+}
+
+fn choice(filled: &Filled, field: &Field, answers: &[(&'static str, &'static str)]) -> Markup {
+    let mut tiles: Vec<super::Tile<'_>> = Vec::with_capacity(answers.len() + 1);
+    if !field.needed {
+        tiles.push(super::Tile::none("not said"));
+    }
+    tiles.extend(answers.iter().map(|(key, words)| super::Tile::new(key, words)));
+    let legend = html! {
+        (field.label) @if field.needed { " " span.needed { "needed" } }
+        @if !field.hint.is_empty() { span.hint { (field.hint) } }
+    };
+    super::tiles(filled, &field.name, "plain", &legend, &tiles)
+}
+
+fn control(filled: &Filled, field: &Field, id: &str) -> Markup {
+    let (name, value) = (field.name.as_ref(), filled.value(&field.name));
+    let bad = filled.has_error(name);
+    let hint = (!field.hint.is_empty()).then(|| format!("{id}-hint"));
+    let error = bad.then(|| format!("{id}-error"));
+    let described: Vec<String> = hint.into_iter().chain(error).collect();
+    let described = (!described.is_empty()).then(|| described.join(" "));
+    let invalid = bad.then_some("true");
+    html! {
+        @match &field.what {
+            What::Long => textarea id=(id) name=(name) rows="4" required[field.needed] aria-describedby=[described] aria-invalid=[invalid] { (value) },
+            What::Whole { min, max, .. } => input id=(id) name=(name) type="number" inputmode="numeric" step="1" min=(min) max=(max) value=(value) required[field.needed] aria-describedby=[described] aria-invalid=[invalid];,
+            What::Decimal { min, max, .. } => input id=(id) name=(name) type="number" inputmode="decimal" step="any" min=(min) max=(max) value=(value) required[field.needed] aria-describedby=[described] aria-invalid=[invalid];,
+            _ => input id=(id) name=(name) type=(field.what.input_type()) value=(value) autocomplete=(field.what.autocomplete()) required[field.needed] aria-describedby=[described] aria-invalid=[invalid];,
+        }
+    }
+}

@@ -1,0 +1,17 @@
+//! The parts that pages share.
+
+mod attention;
+mod band;
+mod entry_body;
+mod field;
+mod lists;
+mod reasons;
+mod tiles;
+
+pub use attention::{attention_row, question_row};
+pub use band::{Who, band, feet_words, who_line};
+pub use entry_body::{entry_body, entry_line};
+pub use field::{csrf, error_summary, field, field_error, field_id, hidden, label_hint};
+pub use lists::{Pager, empty, pager};
+pub use reasons::{caution, reason_list, scope_words, step_card, step_line};
+pub use tiles::{Stepper, Tile, stepper, tiles};

@@ -1,0 +1,87 @@
+//! Steps and their reasons.
+
+use crate::words;
+use guidance::{CAUTION, NextStep, Reason, Scope};
+use maud::{Markup, html};
+use record::{ChildId, Day};
+
+/// The sentence that stands on every page that suggests a step.
+#[must_use]
+pub fn caution() -> Markup {
+    html! { p.caution { (CAUTION) } }
+}
+
+/// "Right foot", "Left foot", "Child".
+#[must_use]
+pub const fn scope_words(scope: Scope) -> &'static str {
+    match scope {
+        Scope::Foot(record::Side::Right) => "Right foot",
+        Scope::Foot(record::Side::Left) => "Left foot",
+        Scope::Child => "Child",
+    }
+}
+
+/// Reasons: fact, what follows, source; the fact leads to its entry.
+#[must_use]
+pub fn reason_list(child: ChildId, reasons: &[Reason]) -> Markup {
+    html! {
+        ul.reasons {
+            @for reason in reasons {
+                li {
+                    span.fact {
+                        @if let Some(entry) = reason.entry {
+                            a href={ "/child/" (child) "/entry/" (entry) } { (reason.fact) }
+                        } @else { (reason.fact) }
+                    }
+                    " " span.rule { (reason.rule) }
+                    " " cite.source { "Source: " (reason.source) }
+                }
+            }
+        }
+    }
+}
+
+/// A step with its window, cautions, reasons and what other rules would say. `open` shows the reasons
+/// at once.
+#[must_use]
+pub fn step_card(child: ChildId, step: &NextStep, today: Day, open: bool) -> Markup {
+    html! {
+        section.step {
+            h3.step-head { span.scope { (scope_words(step.scope)) } span.sr { ": " } span.step-words { (step.words) } }
+            (step_window(step, today))
+            @for caution in &step.cautions { p.step-caution { strong { "Take care: " } (caution) } }
+            @if !step.otherwise.is_empty() {
+                div.otherwise {
+                    p { strong { "Another published rule would answer differently:" } }
+                    (reason_list(child, &step.otherwise))
+                }
+            }
+            @if !step.because.is_empty() {
+                details.why open[open] {
+                    summary { "Why" span.sr { ": " (scope_words(step.scope)) ", " (step.words) } }
+                    (reason_list(child, &step.because))
+                }
+            }
+        }
+    }
+}
+
+fn step_window(step: &NextStep, today: Day) -> Markup {
+    html! {
+        @match step.window {
+            Some(window) => p.step-when { (words::window(window, today)) },
+            None => p.step-when { "no day due" },
+        }
+    }
+}
+
+/// A step on one line, for lists: foot, words, window.
+#[must_use]
+pub fn step_line(step: &NextStep, today: Day) -> Markup {
+    html! {
+        span.step-line {
+            span.scope { (scope_words(step.scope)) ":" } " " strong { (step.words) }
+            @if let Some(window) = step.window { " " (words::window(window, today)) }
+        }
+    }
+}

@@ -1,0 +1,131 @@
+//! Radio buttons as large tiles, and number fields that need no typing.
+
+use super::{field_error, field_id};
+use crate::fields::Filled;
+use maud::{Markup, html};
+
+/// One answer.
+#[derive(Debug, Clone)]
+pub struct Tile<'a> {
+    /// What is sent.
+    pub value: &'a str,
+    /// The large word.
+    pub word: &'a str,
+    /// What it means, below.
+    pub meaning: &'a str,
+    /// Whether this was the answer last time.
+    pub last: bool,
+    /// Whether the next step points at it. It is marked, never ticked.
+    pub proposed: bool,
+    /// Whether it says that nothing was done or assessed; drawn smaller.
+    pub none: bool,
+}
+
+impl<'a> Tile<'a> {
+    /// An answer with a word alone.
+    #[must_use]
+    pub const fn new(value: &'a str, word: &'a str) -> Self {
+        Self { value, word, meaning: "", last: false, proposed: false, none: false }
+    }
+
+    /// The answer that nothing was done or assessed.
+    #[must_use]
+    pub const fn none(word: &'a str) -> Self {
+        Self { none: true, ..Self::new("", word) }
+    }
+
+    /// The same with its meaning.
+    #[must_use]
+    pub const fn meaning(self, meaning: &'a str) -> Self {
+        Self { meaning, ..self }
+    }
+
+    /// The same, pointed at by the next step.
+    #[must_use]
+    pub const fn proposed(self, proposed: bool) -> Self {
+        Self { proposed, ..self }
+    }
+
+    /// The same, given last time.
+    #[must_use]
+    pub const fn last(self, last: bool) -> Self {
+        Self { last, ..self }
+    }
+}
+
+/// Radio buttons as tiles. `legend` is what is asked and `class` names the layout. The answer in
+/// `filled` is ticked, else the one with an empty value.
+#[must_use]
+pub fn tiles(filled: &Filled, name: &str, class: &str, legend: &Markup, tiles: &[Tile<'_>]) -> Markup {
+    let id = field_id(name);
+    let current = filled.value(name);
+    let described = filled.has_error(name).then(|| format!("{id}-error"));
+    html! {
+        fieldset class={ "tiles " (class) } id=(id) aria-describedby=[described] {
+            legend { (legend) }
+            (field_error(filled, name))
+            div.tile-row {
+                @for (n, tile) in tiles.iter().enumerate() { (one(name, &format!("{id}-{n}"), tile, current == tile.value)) }
+            }
+        }
+    }
+}
+
+fn one(name: &str, id: &str, tile: &Tile<'_>, ticked: bool) -> Markup {
+    let mut class = String::from("tile");
+    for (on, word) in [(tile.last, " was"), (tile.proposed, " proposed"), (tile.none, " none")] {
+        if on {
+            class.push_str(word);
+        }
+    }
+    html! {
+        span class=(class) {
+            input type="radio" name=(name) id=(id) value=(tile.value) checked[ticked];
+            label for=(id) {
+                span.tile-word { (tile.word) }
+                @if !tile.meaning.is_empty() { " " span.tile-meaning { (tile.meaning) } }
+                @if tile.last { " " span.tile-mark { "last time" } }
+                @if tile.proposed { " " span.tile-mark { "next step" } }
+            }
+        }
+    }
+}
+
+/// A number with − and + beside it. The buttons need the script and are hidden without it; the field
+/// alone works everywhere. `last` is what was measured last time, shown and used as the place from
+/// which the first press steps.
+#[derive(Debug, Clone, Copy)]
+pub struct Stepper<'a> {
+    /// Name of the field.
+    pub name: &'a str,
+    /// What is measured.
+    pub label: &'a str,
+    /// "°", "mm".
+    pub unit: &'a str,
+    /// One press.
+    pub step: u16,
+    /// Smallest and largest value believed.
+    pub bounds: (i32, i32),
+    /// Last time's value.
+    pub last: Option<i32>,
+}
+
+/// Draws a [`Stepper`].
+#[must_use]
+pub fn stepper(filled: &Filled, of: Stepper<'_>) -> Markup {
+    let Stepper { name, label, unit, step, bounds: (min, max), last } = of;
+    let id = field_id(name);
+    let described = filled.has_error(name).then(|| format!("{id}-error"));
+    html! {
+        div.stepper data-step=(step) data-last=[last] {
+            label for=(id) { (label) " " span.unit { "(" (unit) ")" } @if let Some(last) = last { " " span.last-value { "last " (last) } } }
+            div.stepper-row {
+                button.step-less type="button" hidden aria-label={ (label) ": " (step) " less" } { "−" (step) }
+                input type="number" inputmode="numeric" name=(name) id=(id) value=(filled.value(name)) min=(min) max=(max) step="1"
+                    autocomplete="off" aria-describedby=[described.as_deref()] aria-invalid=[described.as_ref().map(|_| "true")];
+                button.step-more type="button" hidden aria-label={ (label) ": " (step) " more" } { "+" (step) }
+            }
+            (field_error(filled, name))
+        }
+    }
+}

@@ -1,0 +1,83 @@
+//! The stretched time axis: weekly casts and years of bracing on one line.
+//!
+//! Each day is given a width of its own. Outside casting a day is worth `1 / (30 + age in days)`, so
+//! that the whole adds up to the logarithm of age; inside a spell of correction a day is worth at least
+//! `1 / 100`, so that the casts of a relapse at three years can still be told apart.
+
+use course::{Course, Phase};
+use record::Day;
+
+/// Days shown before the first day of the record when the day of birth is not known.
+const WITHOUT_BIRTH_DAYS: i32 = 7;
+/// Never longer than this, whatever the dates say.
+const LONGEST_DAYS: i32 = 366 * 21;
+
+/// A map from days to horizontal places.
+#[derive(Debug, Clone)]
+pub struct Axis {
+    start: Day,
+    /// Width of everything before the day so many days after `start`, in units.
+    before: Vec<f64>,
+    left: f64,
+    right: f64,
+    from_birth: bool,
+}
+
+impl Axis {
+    /// The axis of a course from birth to `last`, drawn between two places.
+    #[must_use]
+    pub fn of(course: &Course, last: Day, left: f64, right: f64) -> Self {
+        let first = course.seen_on.first().copied().or(course.referred_on).unwrap_or(course.as_of);
+        let start = course.about.born.filter(|&born| born <= first).unwrap_or(first - WITHOUT_BIRTH_DAYS);
+        let days = (last - start).clamp(28, LONGEST_DAYS);
+        let mut before = Vec::with_capacity(usize::try_from(days).unwrap_or(0) + 1);
+        let mut sum = 0.0;
+        for day in 0..=days {
+            before.push(sum);
+            let plain = 1.0 / (30.0 + f64::from(day));
+            sum += if in_casts(course, start + day) { plain.max(0.01) } else { plain };
+        }
+        Self { start, before, left, right, from_birth: course.about.born == Some(start) }
+    }
+
+    /// The place of a day; days outside are held at the ends.
+    #[must_use]
+    pub fn x(&self, day: Day) -> f64 {
+        let last = self.before.len().saturating_sub(1);
+        let index = usize::try_from(day - self.start).unwrap_or(0).min(last);
+        let whole = self.before.last().copied().unwrap_or(1.0).max(f64::EPSILON);
+        let part = self.before.get(index).copied().unwrap_or(0.0) / whole;
+        self.left + part * (self.right - self.left)
+    }
+
+    /// Ticks with their words, far enough apart to be read.
+    #[must_use]
+    pub fn ticks(&self, apart: f64) -> Vec<(f64, String)> {
+        let zero = if self.from_birth { "birth" } else { "start" };
+        let mut ticks = vec![(self.left, zero.to_owned())];
+        for (day, words) in self.candidates() {
+            let x = self.x(day);
+            let far = ticks.last().is_none_or(|(last, _)| x - last >= apart);
+            if far && x <= self.right {
+                ticks.push((x, words));
+            }
+        }
+        ticks
+    }
+
+    fn candidates(&self) -> Vec<(Day, String)> {
+        let last = self.start + i32::try_from(self.before.len()).unwrap_or(0) - 1;
+        let weeks =
+            [2, 4, 6, 8, 12, 16, 20, 26, 39].map(|week| (self.start + week * 7, format!("{week} wk")));
+        let years = (1..=20).map(|year| (self.start.plus_years(year), format!("{year} y")));
+        weeks.into_iter().chain(years).filter(|(day, _)| *day <= last).collect()
+    }
+}
+
+fn in_casts(course: &Course, day: Day) -> bool {
+    course.feet.iter().flat_map(|foot| &foot.phases).any(|spell| {
+        let casting =
+            matches!(spell.phase, Phase::InCorrection | Phase::WaitingForTenotomy | Phase::TenotomyCast);
+        casting && spell.from <= day && spell.until.is_none_or(|until| day < until) && day <= course.as_of
+    })
+}

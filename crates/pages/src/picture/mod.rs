@@ -1,0 +1,123 @@
+//! The course picture: one foot along the child's age.
+//!
+//! Lanes share a stretched axis (see [`Axis`]): phases as labelled bands, the Pirani score with its two
+//! sub-scores, casts and tenotomy as marks, movement as lines, wear as bars against what was
+//! prescribed. What is told apart by colour is told apart by dash, shape or words as well. Every mark
+//! has a text alternative and leads to its entry, and a table says the same in words.
+//!
+//! Colours stand in plain rules in `picture.css`, without custom properties, because some renderers
+//! drop a rule that holds one.
+
+mod axis;
+mod lanes;
+mod plot;
+mod table;
+
+pub use axis::Axis;
+pub use table::course_table;
+
+use guidance::Outlook;
+use maud::{Markup, html};
+use record::{Day, Side};
+
+/// The rules of the picture, part of the style sheet.
+pub const PICTURE_CSS: &str = include_str!("picture.css");
+
+/// How wide a picture is drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Width {
+    /// Tablet, desktop and paper.
+    Wide,
+    /// Phone.
+    Narrow,
+}
+
+/// The measures of a picture, in its own units.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Frame {
+    pub width: f64,
+    pub left: f64,
+    pub right: f64,
+    /// Least distance between two ticks.
+    pub apart: f64,
+    /// Width taken by one letter, for deciding whether words fit.
+    pub letter: f64,
+    pub narrow: bool,
+}
+
+impl Width {
+    pub(crate) const fn frame(self) -> Frame {
+        match self {
+            Self::Wide => {
+                Frame { width: 960.0, left: 92.0, right: 884.0, apart: 46.0, letter: 7.2, narrow: false }
+            }
+            Self::Narrow => {
+                Frame { width: 380.0, left: 40.0, right: 366.0, apart: 40.0, letter: 6.6, narrow: true }
+            }
+        }
+    }
+
+    const fn class(self) -> &'static str {
+        match self {
+            Self::Wide => "picture wide",
+            Self::Narrow => "picture narrow",
+        }
+    }
+}
+
+/// The course of one foot as a picture in two widths and a table; the style sheet shows what fits.
+///
+/// Gives nothing for a foot that is not affected.
+#[must_use]
+pub fn course_picture(outlook: &Outlook, side: Side) -> Markup {
+    html! {
+        figure class="course-picture" {
+            (drawn(outlook, side, Width::Wide))
+            (drawn(outlook, side, Width::Narrow))
+            figcaption {
+                (legend())
+                details class="as-table" {
+                    summary { "The same as a table, " (side.word()) " foot" }
+                    (course_table(outlook, side))
+                }
+            }
+        }
+    }
+}
+
+fn legend() -> Markup {
+    html! {
+        p class="picture-legend" {
+            "Age runs to the right, stretched so that weekly casts and years of bracing both show. "
+            "Solid line: Pirani total; dashed: hindfoot; dotted: midfoot. "
+            "Filled triangle: cast; hollow triangle: holding cast; square: cast after tenotomy. "
+            "Every mark leads to its entry."
+        }
+    }
+}
+
+/// The last day drawn: room after the day asked for, and the window of the next step.
+fn last_day(outlook: &Outlook) -> Day {
+    let as_of = outlook.course.as_of;
+    let windows = outlook.steps.iter().filter_map(|step| step.window).map(|window| window.to);
+    let planned = windows.filter(|&to| to - as_of < 400).max().unwrap_or(as_of);
+    let age_days = outlook.course.about.born.map_or(0, |born| as_of - born).max(0);
+    planned.max(as_of + 14).max(as_of + age_days / 8)
+}
+
+/// One foot in one width.
+#[must_use]
+pub fn drawn(outlook: &Outlook, side: Side, width: Width) -> Markup {
+    let Some(foot) = outlook.course.foot(side) else { return html! {} };
+    let frame = width.frame();
+    let axis = Axis::of(&outlook.course, last_day(outlook), frame.left, frame.right);
+    let lanes = lanes::Lanes { outlook, foot, axis: &axis, frame };
+    let (body, height) = lanes.all();
+    let title = format!("Course of the {side} foot as of {}", outlook.course.as_of.words());
+    html! {
+        svg class=(width.class()) viewBox=(format!("0 0 {} {height}", frame.width)) role="group"
+            aria-label=(title) xmlns="http://www.w3.org/2000/svg" {
+            (body)
+        }
+    }
+}

@@ -1,0 +1,69 @@
+//! The protocol in force.
+
+use crate::{Frame, frame, parts, words};
+use guidance::Setting;
+use maud::{Markup, html};
+
+/// Every value of the protocol.
+#[derive(Debug, Clone)]
+pub struct ProtocolView<'a> {
+    /// The values, in order; those whose keys begin alike stand together.
+    pub settings: &'a [Setting],
+    /// Where the clinic's own values are kept, in words; `None` where it has none.
+    pub clinic_file: Option<String>,
+}
+
+/// The protocol: every value with its source, published range, and whether the clinic changed it.
+#[must_use]
+pub fn protocol(frame: &Frame, view: &ProtocolView<'_>) -> Markup {
+    let changed = view.settings.iter().filter(|setting| setting.changed).count();
+    let body = html! {
+        h1 { "Protocol in force" }
+        p.lead {
+            "Every interval, threshold and age by which next steps and calls for attention are found. "
+            @match (changed, &view.clinic_file) {
+                (0, None) => "These are the built-in values.",
+                (0, Some(_)) => "The clinic's own file changes none of them.",
+                (1, _) => "The clinic changed one value; it is marked.",
+                (n, _) => { "The clinic changed " (n) " values; they are marked." },
+            }
+        }
+        @if let Some(file) = &view.clinic_file { p { "The clinic's own values: " code { (file) } } }
+        (parts::caution())
+        @for group in view.settings.chunk_by(|a, b| section(a) == section(b)) { (table(group)) }
+    };
+    frame::page(frame, "Protocol", &body)
+}
+
+fn section(setting: &Setting) -> &str {
+    setting.key.split_once('.').map_or("general", |(section, _)| section)
+}
+
+fn table(group: &[Setting]) -> Markup {
+    let title = group.first().map_or("", section);
+    html! {
+        section.settings {
+            h2 { (words::capital(&title.replace('_', " "))) }
+            div.scroll tabindex="0" role="region" aria-label={ "Table: " (title.replace('_', " ")) } {
+                table {
+                    thead { tr { th scope="col" { "What" } th scope="col" { "In force" } th scope="col" { "Published" } th scope="col" { "Source" } } }
+                    tbody { @for setting in group { (row(setting)) } }
+                }
+            }
+        }
+    }
+}
+
+fn row(setting: &Setting) -> Markup {
+    html! {
+        tr.changed[setting.changed] {
+            th scope="row" { (setting.label) code.key { (setting.key) } }
+            td {
+                strong { (setting.value) }
+                @if setting.changed { span.changed-note { "changed by this clinic; built in: " (setting.built_in) } }
+            }
+            td { (setting.published) }
+            td { (setting.source) }
+        }
+    }
+}

@@ -1,0 +1,89 @@
+//! Register a child.
+
+use crate::{
+    Frame,
+    fields::{self, Field, Filled, What},
+    frame,
+    parts::{self, Who},
+};
+use maud::{Markup, html};
+use record::Nature;
+
+/// The form of a new child.
+#[derive(Debug, Clone)]
+pub struct RegisterView {
+    /// What stands in the form.
+    pub filled: Filled,
+    /// Children who may be the same; shown before saving, and then only saved with `sure`.
+    pub possible: Vec<PossibleMatch>,
+}
+
+/// A child who may be the same.
+#[derive(Debug, Clone)]
+pub struct PossibleMatch {
+    /// Who.
+    pub who: Who,
+    /// What is alike: "same birth date, name sounds alike".
+    pub why: String,
+}
+
+/// The field that says which feet are affected.
+pub(crate) fn sides_field() -> Field {
+    let sides = vec![("right", "right foot"), ("left", "left foot"), ("both", "both feet")];
+    Field::new("sides", "Which foot is affected", What::Choice(sides))
+        .hint("Not said is an answer: the feet can be recorded at the first visit.")
+}
+
+/// Register a child.
+#[must_use]
+pub fn register(frame: &Frame, view: &RegisterView) -> Markup {
+    let about = fields::registration_fields(1);
+    let is_carer = |field: &&Field| field.name.starts_with("carer") || field.name == "address";
+    let natures = Nature::ALL.iter().map(|nature| (nature.key(), nature.words())).collect();
+    let foot = [
+        sides_field(),
+        Field::new("nature", "Where the clubfoot comes from", What::Choice(natures)),
+        Field::new("complex", "Atypical or complex foot", What::Choice(vec![("yes", "yes"), ("no", "no")])),
+    ];
+    let body = html! {
+        h1 { "Register a child" }
+        p.lead { "A name or a hospital number is enough to begin. Leave empty what is not known." }
+        (parts::error_summary(&view.filled))
+        form.register method="post" action="/register" {
+            (parts::csrf(&frame.csrf))
+            (possible(frame, view))
+            section.card { h2 { "The child" }
+                div.grid { @for field in about.iter().filter(|field| !is_carer(field)) { (parts::field(&view.filled, field)) } }
+            }
+            section.card { h2 { "The feet" } @for field in &foot { (parts::field(&view.filled, field)) } }
+            section.card { h2 { "The family" }
+                div.grid { @for field in about.iter().filter(is_carer) { (parts::field(&view.filled, field)) } }
+            }
+            section.card { h2 { "Referral" }
+                (parts::field(&view.filled, &Field::new("referred_from", "Who referred the child", What::Text)))
+            }
+            p.actions { button.primary type="submit" { "Register this child" } }
+        }
+    };
+    frame::page(frame, "Register a child", &body)
+}
+
+fn possible(frame: &Frame, view: &RegisterView) -> Markup {
+    html! {
+        @if !view.possible.is_empty() {
+            section.card.look role="alert" {
+                h2 { "Is it one of these children?" }
+                p { "Nothing is saved yet. The same child registered twice has two half records." }
+                ul.found-list {
+                    @for each in &view.possible {
+                        li.found { div.day-who { (parts::who_line(&each.who, frame.today)) span.found-why { (each.why) } } }
+                    }
+                }
+                p.check {
+                    input type="checkbox" id="sure" name=(fields::SURE) value="yes";
+                    label for="sure" { "None of these: this is another child" }
+                }
+            }
+        }
+    }
+}

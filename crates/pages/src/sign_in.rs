@@ -1,0 +1,56 @@
+//! Sign in.
+
+use crate::{
+    Frame,
+    fields::{Field, Filled, What},
+    frame, parts,
+};
+use maud::{Markup, html};
+
+/// The sign-in form.
+#[derive(Debug, Clone)]
+pub struct SignInView {
+    /// `sign_in_name`; the password is never sent back.
+    pub filled: Filled,
+    /// The page to go to afterwards, a path on this server.
+    pub then: String,
+    /// A word for those who came to a demonstration: the invented account.
+    pub demo_account: Option<(String, String)>,
+}
+
+/// Sign in.
+#[must_use]
+pub fn sign_in(frame: &Frame, view: &SignInView) -> Markup {
+    let fields = [
+        Field::new("sign_in_name", "Sign-in name", What::SignInName).needed(),
+        Field::new("password", "Password", What::Password("current-password")).needed(),
+    ];
+    let body = html! {
+        div.narrow {
+            h1 { "Sign in" }
+            p.lead { (frame.clinic_name) }
+            @if let Some((name, password)) = &view.demo_account {
+                p.message.note { "Demonstration: sign in as " strong { (name) } " with the password " strong { (password) } "." }
+            }
+            (summary(&view.filled))
+            form.card method="post" action="/sign-in" {
+                (parts::csrf(&frame.csrf))
+                (parts::hidden("then", &view.then))
+                @for field in &fields { (parts::field(&view.filled, field)) }
+                button.primary type="submit" { "Sign in" }
+            }
+        }
+    };
+    frame::page(frame, "Sign in", &body)
+}
+
+fn summary(filled: &Filled) -> Markup {
+    html! {
+        @if !filled.errors.is_empty() {
+            div.errors role="alert" {
+                h2 { "Not signed in" }
+                ul { @for error in &filled.errors { li { (error.text) } } }
+            }
+        }
+    }
+}

@@ -1,0 +1,43 @@
+//! The first account, through the one-time link.
+
+use crate::{
+    Frame,
+    fields::{Field, Filled, What},
+    frame, parts,
+};
+use maud::{Markup, html};
+
+/// The form of the first account.
+#[derive(Debug, Clone)]
+pub struct StartView {
+    /// The token of the one-time link.
+    pub token: String,
+    /// `name`, `sign_in_name`; passwords are never sent back.
+    pub filled: Filled,
+}
+
+/// First start: who are you, and a password.
+#[must_use]
+pub fn start(frame: &Frame, view: &StartView) -> Markup {
+    let fields = [
+        Field::new("name", "Your name", What::Text).needed().hint("It stands beside everything you write."),
+        Field::new("sign_in_name", "Sign-in name", What::SignInName).needed(),
+        Field::new("password", "Password", What::Password("new-password"))
+            .needed()
+            .hint("At least 12 characters. Three or four words in a row are easy to keep in mind."),
+        Field::new("password_again", "Password, once more", What::Password("new-password")).needed(),
+    ];
+    let body = html! {
+        div.narrow {
+            h1 { "The first account" }
+            p.lead { "This clinic's record has no users yet. Whoever sets up this account can sign in from now on; this link then stops working." }
+            (parts::error_summary(&view.filled))
+            form.card method="post" action={ "/start/" (view.token) } {
+                (parts::csrf(&frame.csrf))
+                @for field in &fields { (parts::field(&view.filled, field)) }
+                button.primary type="submit" { "Set up this account" }
+            }
+        }
+    };
+    frame::page(frame, "The first account", &body)
+}

@@ -1,0 +1,308 @@
+//! One foot of the visit: cast off, six signs, movement, what was done.
+
+use super::{VisitView, pointers::Pointers};
+use crate::{
+    fields::{Filled, visit as names},
+    parts::{self, Stepper, Tile},
+    words,
+};
+use course::{FootCourse, Scored};
+use maud::{Markup, html};
+use record::{
+    AngleItem, CastPurpose, DimeglioSign, HalfPoint, Pirani, RelapseGrade, RemovalReason, Side, Sign,
+    SubScore, Walking, WalkingItem, bounds,
+};
+
+/// One foot. A foot that is not affected is there but closed.
+pub(super) fn foot(view: &VisitView<'_>, pointers: &Pointers, side: Side) -> Markup {
+    let course = view.outlook.course.foot(side);
+    let open =
+        course.is_some() || view.outlook.course.feet.is_empty() || view.filled.any_under(&format!("{side}."));
+    html! {
+        @if open {
+            section.foot aria-labelledby={ (side) "-foot" } {
+                (head(view, side))
+                (inside(view, pointers, side, course))
+            }
+        } @else {
+            details.foot.foot-closed {
+                summary { span.foot-closed-name { (side.title()) " foot" } " not affected, as far as recorded. Open to record something about it." }
+                (head(view, side))
+                (inside(view, pointers, side, course))
+            }
+        }
+    }
+}
+
+/// Stays at the top while its foot is on the screen: which foot, whose, and the score so far.
+fn head(view: &VisitView<'_>, side: Side) -> Markup {
+    let pirani = entered(&view.filled, side);
+    html! {
+        div.foot-head {
+            h2 id={ (side) "-foot" } { (side.title()) " foot" }
+            (score(side, &Sign::ALL, &pirani, 6, "total"))
+            p.foot-whose { (view.who.shown_name()) ", " (view.who.age(view.on)) ", " (view.who.number()) }
+        }
+    }
+}
+
+fn inside(view: &VisitView<'_>, pointers: &Pointers, side: Side, course: Option<&FootCourse>) -> Markup {
+    let last = course.and_then(FootCourse::last_pirani);
+    html! {
+        (so_far(view, course, last))
+        (cast_off(view, pointers, side, course))
+        (signs(view, side, SubScore::Midfoot, last))
+        (signs(view, side, SubScore::Hindfoot, last))
+        (movement(&view.filled, side, course))
+        (done(view, pointers, side))
+        (dimeglio(&view.filled, side))
+        (walking(view, side))
+        (relapse(&view.filled, side, course))
+    }
+}
+
+fn so_far(view: &VisitView<'_>, course: Option<&FootCourse>, last: Option<&Scored>) -> Markup {
+    html! {
+        p.foot-so-far {
+            @match course {
+                Some(foot) => { (words::capital(foot.phase.words())) @if foot.episode > 1 { ", episode " (foot.episode) } ". " },
+                None => "Nothing is recorded about this foot. ",
+            }
+            @if let Some(scored) = last {
+                @match scored.pirani.total() {
+                    Some(total) => { "Last score " strong { (total) } " on " (words::day_and_relative(scored.on, view.on)) "." },
+                    None => { "Last score incomplete, on " (words::day_and_relative(scored.on, view.on)) "." },
+                }
+            }
+        }
+    }
+}
+
+/// What has been entered of the score, read as it was sent; nothing else counts as an answer.
+fn entered(filled: &Filled, side: Side) -> Pirani {
+    let mut pirani = Pirani::default();
+    for sign in Sign::ALL {
+        let value = filled.given(&names::sign(side, sign));
+        pirani.set(sign, HalfPoint::ALL.into_iter().find(|point| Some(point.text()) == value));
+    }
+    pirani
+}
+
+/// A sum that the script keeps up to date and that stands right without it.
+fn score(side: Side, signs: &[Sign], pirani: &Pirani, most: u8, class: &str) -> Markup {
+    let fields: Vec<String> = signs.iter().map(|sign| names::sign(side, *sign)).collect();
+    let answered = signs.iter().filter(|sign| pirani.sign(**sign).is_some()).count();
+    let sum = match class {
+        "total" => pirani.total(),
+        "midfoot" => pirani.midfoot(),
+        _ => pirani.hindfoot(),
+    };
+    let live = (class == "total").then_some("polite");
+    html! {
+        output class={ "score score-" (class) } data-sum=(fields.join(" ")) data-most=(most) aria-live=(live.unwrap_or("off")) {
+            @match sum {
+                Some(sum) => { (sum) " of " (most) },
+                None if answered == 0 => "not scored",
+                None => { "incomplete, " (answered) " of " (signs.len()) " signs" },
+            }
+        }
+    }
+}
+
+fn signs(view: &VisitView<'_>, side: Side, part: SubScore, last: Option<&Scored>) -> Markup {
+    let signs: Vec<Sign> = Sign::ALL.into_iter().filter(|sign| sign.part() == part).collect();
+    let (id, class) = match part {
+        SubScore::Midfoot => (format!("{side}-midfoot"), "midfoot"),
+        SubScore::Hindfoot => (format!("{side}-hindfoot"), "hindfoot"),
+    };
+    html! {
+        div.signs role="group" aria-labelledby=(id) {
+            div.signs-head { h3 id=(id) { (part.name()) } (score(side, &signs, &entered(&view.filled, side), 3, class)) }
+            @for sign in signs { (one_sign(&view.filled, side, sign, last.and_then(|scored| scored.pirani.sign(sign)))) }
+        }
+    }
+}
+
+fn one_sign(filled: &Filled, side: Side, sign: Sign, last: Option<HalfPoint>) -> Markup {
+    let mut tiles: Vec<Tile<'_>> = HalfPoint::ALL
+        .into_iter()
+        .map(|point| {
+            Tile::new(point.text(), point.text()).meaning(sign.meaning(point)).last(last == Some(point))
+        })
+        .collect();
+    tiles.push(Tile::none("not assessed"));
+    let legend = html! { span.sr { (side.title()) " foot: " } (sign.name()) };
+    html! {
+        div.sign {
+            (parts::tiles(filled, &names::sign(side, sign), "sign-tiles", &legend, &tiles))
+            details.how { summary { "how" span.sr { " to look for: " (sign.name()) ", " (side) " foot" } } p { (sign.how()) "." } }
+        }
+    }
+}
+
+fn movement(filled: &Filled, side: Side, course: Option<&FootCourse>) -> Markup {
+    let whole = |bound: (f64, f64)| {
+        // The bounds are whole numbers well within 32 bits.
+        #[allow(clippy::cast_possible_truncation)]
+        (bound.0 as i32, bound.1 as i32)
+    };
+    let last_length =
+        course.and_then(|foot| foot.scores.iter().rev().find_map(|scored| scored.foot_length_mm));
+    let steppers = [
+        (
+            names::abduction_deg(side),
+            "Abduction",
+            "°",
+            5,
+            bounds::ABDUCTION.possible,
+            course.and_then(FootCourse::last_abduction).map(|(_, deg)| deg.into()),
+        ),
+        (
+            names::dorsiflexion_deg(side),
+            "Dorsiflexion",
+            "°",
+            5,
+            bounds::DORSIFLEXION.possible,
+            course.and_then(FootCourse::last_dorsiflexion).map(|(_, deg)| deg.into()),
+        ),
+        (
+            names::foot_length_mm(side),
+            "Foot length",
+            "mm",
+            1,
+            bounds::FOOT_LENGTH.possible,
+            last_length.map(i32::from),
+        ),
+    ];
+    html! {
+        div.movement role="group" aria-label={ (side.title()) " foot: movement and length" } {
+            @for (name, label, unit, step, bound, last) in &steppers {
+                (parts::stepper(filled, Stepper { name, label, unit, step: *step, bounds: whole(*bound), last: *last }))
+            }
+        }
+    }
+}
+
+fn cast_off(view: &VisitView<'_>, pointers: &Pointers, side: Side, course: Option<&FootCourse>) -> Markup {
+    let name = names::cast_off(side);
+    let on = course.and_then(FootCourse::cast_on);
+    let mut tiles = vec![Tile::none(if on.is_some() { "still on" } else { "none came off" })];
+    tiles.extend(RemovalReason::ALL.iter().map(|why| {
+        Tile::new(why.key(), why.words()).proposed(*why == RemovalReason::Planned && pointers.cast_off(side))
+    }));
+    let legend = html! {
+        span.sr { (side.title()) " foot: " }
+        @match on {
+            Some(cast) => { "Cast " (cast.number) ", on since " (words::day(cast.on)) " (" (words::span(view.on - cast.on)) "): came off" },
+            None => "Cast came off",
+        }
+    };
+    let ask = parts::tiles(&view.filled, &name, "words few", &legend, &tiles);
+    html! {
+        @if on.is_some() || view.filled.any_under(&name) { (ask) }
+        @else { details.more { summary { "A cast came off" span.sr { ", " (side) " foot" } } (ask) } }
+    }
+}
+
+fn done(view: &VisitView<'_>, pointers: &Pointers, side: Side) -> Markup {
+    let mut casts = vec![Tile::none("no new cast")];
+    casts.extend(
+        CastPurpose::ALL
+            .iter()
+            .map(|each| Tile::new(each.key(), each.words()).proposed(pointers.cast(side, each.key()))),
+    );
+    let held = names::cast_abduction_deg(side);
+    let foot = html! { span.sr { (side.title()) " foot: " } };
+    html! {
+        div.done-today role="group" aria-label={ (side.title()) " foot: what was done today" } {
+            h3 { "Done today" }
+            (tenotomy(view, pointers, side))
+            (parts::tiles(&view.filled, &names::cast(side), "words", &html! { (foot) "New cast, for" }, &casts))
+            div.under { (parts::stepper(&view.filled, Stepper { name: &held, label: "Cast holds the foot in abduction", unit: "°", step: 5, bounds: (-60, 90), last: None })) }
+        }
+    }
+}
+
+fn tenotomy(view: &VisitView<'_>, pointers: &Pointers, side: Side) -> Markup {
+    let words = [("done", "done"), ("book", "booked")];
+    let mut tiles = vec![Tile::none("none")];
+    tiles.extend(words.map(|(key, word)| Tile::new(key, word).proposed(pointers.tenotomy(side, key))));
+    let day = names::tenotomy_on(side);
+    let id = parts::field_id(&day);
+    let plan = view.outlook.course.foot(side).and_then(|foot| foot.tenotomy_plan);
+    let legend = html! {
+        span.sr { (side.title()) " foot: " } "Heel-cord tenotomy"
+        @if let Some(plan) = plan { span.hint { "Booked on " (words::day(plan.booked_on)) @if let Some(day) = plan.planned_on { " for " (words::day(day)) } "." } }
+    };
+    html! {
+        (parts::tiles(&view.filled, &names::tenotomy(side), "words", &legend, &tiles))
+        div.under.field.short {
+            label for=(id) { "Where booked: for which day" }
+            input id=(id) name=(day) type="date" value=(view.filled.value(&day)) min=(view.on) aria-describedby=[view.filled.has_error(&day).then(|| format!("{id}-error"))];
+            (parts::field_error(&view.filled, &day))
+        }
+    }
+}
+
+fn dimeglio(filled: &Filled, side: Side) -> Markup {
+    html! {
+        details.more open[filled.any_under(&format!("{side}.dimeglio."))] {
+            summary { "Dimeglio score" span.sr { ", " (side) " foot" } }
+            p.hint { "Degrees of deformity left when gently corrected; below zero is past neutral. An angle on the edge of a band counts in the more severe one. Added up when saved." }
+            @for item in AngleItem::ALL {
+                @let name = names::angle(side, item);
+                (parts::stepper(filled, Stepper { name: &name, label: item.name(), unit: "°", step: 5, bounds: (-60, 110), last: None }))
+                p.hint { (item.how()) "." }
+            }
+            @for sign in DimeglioSign::ALL {
+                (parts::tiles(filled, &names::dimeglio_sign(side, sign), "words",
+                    &html! { span.sr { (side.title()) " foot: " } (sign.name()) span.hint { (sign.how()) "." } },
+                    &[Tile::none("not assessed"), Tile::new("yes", "yes"), Tile::new("no", "no")]))
+            }
+        }
+    }
+}
+
+fn walking(view: &VisitView<'_>, side: Side) -> Markup {
+    let names: Vec<String> = WalkingItem::ALL.iter().map(|item| names::walking(side, *item)).collect();
+    let mut entered = Walking::default();
+    for (item, name) in WalkingItem::ALL.into_iter().zip(&names) {
+        entered.set(item, view.filled.given(name).and_then(|points| points.parse().ok()));
+    }
+    let answered = WalkingItem::ALL.iter().filter(|item| entered.item(**item).is_some()).count();
+    html! {
+        details.more open[view.walking_age || answered > 0] {
+            summary { "Score at walking age" span.sr { ", " (side) " foot" } }
+            p.signs-head { span { "Four questions, 12 is best" }
+                output.score data-sum=(names.join(" ")) data-most="12" aria-live="off" {
+                    @match entered.total() { Some(total) => { (total) " of 12" }, None if answered == 0 => "not scored", None => { "incomplete, " (answered) " of 4 signs" } }
+                }
+            }
+            @for (item, name) in WalkingItem::ALL.into_iter().zip(&names) { (walking_item(&view.filled, side, item, name)) }
+        }
+    }
+}
+
+fn walking_item(filled: &Filled, side: Side, item: WalkingItem, name: &str) -> Markup {
+    let mut tiles: Vec<Tile<'_>> = ["0", "1", "2", "3"]
+        .into_iter()
+        .zip(item.meanings())
+        .map(|(points, meaning)| Tile::new(points, points).meaning(meaning))
+        .collect();
+    tiles.push(Tile::none("not asked"));
+    parts::tiles(filled, name, "four", &html! { span.sr { (side.title()) " foot: " } (item.name()) }, &tiles)
+}
+
+fn relapse(filled: &Filled, side: Side, course: Option<&FootCourse>) -> Markup {
+    let name = names::relapse(side);
+    let mut tiles = vec![Tile::none("none noted"), Tile::new("ungraded", "relapse, not graded")];
+    tiles.extend(RelapseGrade::ALL.iter().map(|grade| Tile::new(grade.key(), grade.words())));
+    let braced = course.is_some_and(|foot| foot.episodes.iter().any(|episode| episode.until.is_some()));
+    html! {
+        details.more open[filled.any_under(&name)] {
+            summary { "Relapse" @if !braced { span.rel { " (no brace so far)" } } span.sr { ", " (side) " foot" } }
+            (parts::tiles(filled, &name, "words tall",
+                &html! { span.sr { (side.title()) " foot: " } "Relapse" span.hint { "Grades after Bhaskar and Patni 2013." } }, &tiles))
+        }
+    }
+}

@@ -1,0 +1,107 @@
+//! A visit: one form for one sitting, both feet.
+//!
+//! Recorded with plaster on the hands: large targets, nothing typed that can be tapped. The next step
+//! points at an answer but never ticks it; what is not ticked was not done, what is not answered was
+//! not assessed.
+
+mod brace;
+mod foot;
+mod pointers;
+mod preview;
+mod rest;
+
+pub use preview::{PreviewView, preview};
+
+use crate::{
+    Frame,
+    fields::{self, Filled},
+    frame,
+    parts::{self, Who},
+    words,
+};
+use guidance::Outlook;
+use maud::{Markup, html};
+use pointers::Pointers;
+use record::{Day, Purpose, Side};
+
+/// The form of a visit.
+#[derive(Debug, Clone)]
+pub struct VisitView<'a> {
+    /// Whose.
+    pub who: Who,
+    /// The day of the visit.
+    pub on: Day,
+    /// The outlook on that day, before this visit.
+    pub outlook: &'a Outlook,
+    /// What stands in the form; empty when it is new.
+    pub filled: Filled,
+    /// Number of entries that `outlook` was computed from.
+    pub seen: usize,
+    /// Makes a double submit harmless.
+    pub once: String,
+    /// Whether the child is old enough for the score at walking age to be open.
+    pub walking_age: bool,
+    /// Days proposed for the next appointment, the best first.
+    pub proposals: Vec<Proposal>,
+    /// What the next appointment is likely for.
+    pub purpose: Option<Purpose>,
+    /// What the panel shows: the next steps before this visit, or as if saved.
+    pub preview: PreviewView<'a>,
+}
+
+/// A day proposed for the next appointment.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Proposal {
+    /// The day.
+    pub day: Day,
+    /// Why: "cast 5 is due 19–23 May; clinic on Tuesdays".
+    pub why: String,
+}
+
+/// The form of a visit.
+#[must_use]
+pub fn visit(frame: &Frame, view: &VisitView<'_>) -> Markup {
+    let name = view.who.shown_name();
+    let pointers = Pointers::of(view.outlook);
+    let body = html! {
+        (parts::band(&view.who, "visit", frame.today))
+        (parts::error_summary(&view.filled))
+        form.visit method="post" action={ (view.who.href()) "/visit" } data-visit="" data-preview={ (view.who.href()) "/visit/preview" } {
+            (parts::csrf(&frame.csrf))
+            (parts::hidden(fields::SEEN, &view.seen.to_string()))
+            (parts::hidden(fields::ONCE, &view.once))
+            (when(frame, view))
+            div.feet { @for side in Side::BOTH { (foot::foot(view, &pointers, side)) } }
+            (brace::brace(view, &pointers))
+            (rest::problem(&view.filled))
+            (rest::next_appointment(view, frame.today))
+            (rest::note(&view.filled))
+            (bar(frame, view, &name))
+        }
+    };
+    frame::page(frame, &format!("Visit: {name}"), &body)
+}
+
+fn when(frame: &Frame, view: &VisitView<'_>) -> Markup {
+    let id = parts::field_id(fields::ON);
+    let day = view.filled.given(fields::ON).map_or_else(|| view.on.to_string(), str::to_owned);
+    html! {
+        div.visit-when {
+            label for=(id) { "Day of the visit" }
+            input id=(id) name=(fields::ON) type="date" value=(day) required max=(frame.today) aria-describedby=[view.filled.has_error(fields::ON).then(|| format!("{id}-error"))];
+            span.rel { (words::weekday(view.on)) ", " (words::relative(view.on, frame.today)) }
+            (parts::field_error(&view.filled, fields::ON))
+        }
+        p.hint.visit-hint { "What you leave is not recorded. Dashed: last time’s answer. Right foot on your left, as the child faces you." }
+    }
+}
+
+/// The panel at the foot of the window: next step with its reasons, caution, and the one button.
+fn bar(frame: &Frame, view: &VisitView<'_>, name: &str) -> Markup {
+    html! {
+        section.bar aria-label="Next step, and save" {
+            div.bar-next id="preview" { (preview(&view.preview, frame.today)) }
+            button.primary.save type="submit" { span.save-word { "Save visit" } " " span.save-name { "of " (name) } }
+        }
+    }
+}

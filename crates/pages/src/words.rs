@@ -1,0 +1,113 @@
+//! Days, windows and ages as a clinician reads them.
+//!
+//! Intervals up to today are worked out here for display only: an interval is layout, and the day it
+//! counts from always stands beside it.
+
+use maud::{Markup, html};
+use record::{Day, DayRange};
+
+/// "1 day", "3 days".
+#[must_use]
+pub fn count(n: i64, one: &str, many: &str) -> String {
+    format!("{n} {}", if n == 1 { one } else { many })
+}
+
+/// How long a number of days is: days below four weeks, then weeks, then months.
+#[must_use]
+pub fn span(days: i32) -> String {
+    match i64::from(days.abs()) {
+        days @ 0..28 => count(days, "day", "days"),
+        days @ 28..183 => count(days / 7, "week", "weeks"),
+        // 30.44 days is the mean month; only for a rough word beside the day itself.
+        days => count(days * 100 / 3044, "month", "months"),
+    }
+}
+
+/// "today", "tomorrow", "in 12 days", "12 days ago".
+#[must_use]
+pub fn relative(day: Day, today: Day) -> String {
+    match day - today {
+        0 => "today".to_owned(),
+        1 => "tomorrow".to_owned(),
+        -1 => "yesterday".to_owned(),
+        days if days > 0 => format!("in {}", span(days)),
+        days => format!("{} ago", span(days)),
+    }
+}
+
+/// "14 May 2024", readable by machines too.
+#[must_use]
+pub fn day(day: Day) -> Markup {
+    html! { time datetime=(day) { (day.words()) } }
+}
+
+/// "14 May 2024, 12 days ago".
+#[must_use]
+pub fn day_and_relative(on: Day, today: Day) -> Markup {
+    html! { (day(on)) span.rel { ", " (relative(on, today)) } }
+}
+
+/// "Tuesday 14 May 2024".
+#[must_use]
+pub fn weekday(day: Day) -> String {
+    format!("{} {}", day.weekday_word(), day.words())
+}
+
+/// "21 May 2024", "21–28 May 2024", "28 May – 4 June 2024".
+#[must_use]
+pub fn range(range: DayRange) -> String {
+    let ((y0, m0, d0), (y1, m1, _)) = (range.from.parts(), range.to.parts());
+    let to = range.to.words();
+    if range.from == range.to {
+        return to;
+    }
+    if (y0, m0) == (y1, m1) {
+        return format!("{d0}–{to}");
+    }
+    let from = range.from.words();
+    let from = if y0 == y1 { from.rsplit_once(' ').map_or(from.as_str(), |(day, _)| day) } else { &from };
+    format!("{from} – {to}")
+}
+
+/// How a window lies to today: "due now", "opens in 7 days", "12 days past".
+#[must_use]
+pub fn window_state(window: DayRange, today: Day) -> String {
+    if today < window.from {
+        return format!("opens {}", relative(window.from, today));
+    }
+    match today - window.to {
+        1.. => format!("{} past", span(today - window.to)),
+        0 => "due today".to_owned(),
+        days if window.from == today => format!("due from today, {} left", span(days)),
+        days => format!("due now, {} left", span(days)),
+    }
+}
+
+/// A window with how it lies to today.
+#[must_use]
+pub fn window(of: DayRange, today: Day) -> Markup {
+    html! { span.window { (range(of)) } " " span.rel { "(" (window_state(of, today)) ")" } }
+}
+
+/// The first letter as a capital.
+#[must_use]
+pub fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
+}
+
+/// "a, b and c".
+#[must_use]
+pub fn join(parts: &[String]) -> String {
+    match parts {
+        [] => String::new(),
+        [one] => one.clone(),
+        [first @ .., last] => format!("{} and {last}", first.join(", ")),
+    }
+}
+
+/// "+15°", "−5°", "0°": degrees with a true minus sign.
+#[must_use]
+pub fn degrees(deg: i16) -> String {
+    if deg < 0 { format!("−{}°", deg.unsigned_abs()) } else { format!("{deg}°") }
+}
