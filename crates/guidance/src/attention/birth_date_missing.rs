@@ -33,7 +33,9 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
         return;
     }
     let Some(from) = course.referred_on.or_else(|| course.seen_on.first().copied()) else { return };
-    let rule = "Start, reviews and the end of bracing go by age; ask the family and correct the registration.";
-    let reason = Reason::new("no day of birth recorded", course.registered, rule, "common practice, no source");
+    let rule =
+        "Start, reviews and the end of bracing go by age; ask the family and correct the registration.";
+    let reason =
+        Reason::new("no day of birth recorded", course.registered, rule, "common practice, no source");
     found.push(RULE.call(None, from, "The day of birth is not recorded.".to_owned(), reason));
 }

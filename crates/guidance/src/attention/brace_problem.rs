@@ -41,6 +41,11 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
         let text = format!("{}: {what}, noted on {day}.", whose(problem));
         let rule = "Mend, refit or replace the brace within days, so that it is worn.";
         let source = "van Schelven 2022, 10.1080/17453674.2021.1982576 (a brace not worn); within days: common practice, no source";
-        found.push(RULE.call(problem.side, problem.on, text, Reason::new(format!("{what} on {day}"), problem.entry, rule, source)));
+        found.push(RULE.call(
+            problem.side,
+            problem.on,
+            text,
+            Reason::new(format!("{what} on {day}"), problem.entry, rule, source),
+        ));
     }
 }

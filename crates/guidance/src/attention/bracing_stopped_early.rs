@@ -41,10 +41,20 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     }
     let day = stopped.words();
     let (text, urgency) = match end {
-        Some(end) => (format!("Bracing was stopped on {day}; it was to last until {}.", end.words()), RULE.urgency),
-        None => (format!("Bracing was stopped on {day}; without a day of birth it cannot be told whether that was early."), Urgency::Soon),
+        Some(end) => {
+            (format!("Bracing was stopped on {day}; it was to last until {}.", end.words()), RULE.urgency)
+        }
+        None => (
+            format!(
+                "Bracing was stopped on {day}; without a day of birth it cannot be told whether that was early."
+            ),
+            Urgency::Soon,
+        ),
     };
-    let rule = format!("Bracing lasts until the age of {}; stopped earlier, relapse is much more likely.", ground.protocol.bracing_ends_years);
+    let rule = format!(
+        "Bracing lasts until the age of {}; stopped earlier, relapse is much more likely.",
+        ground.protocol.bracing_ends_years
+    );
     let source = ground.protocol.source("bracing.ends_years");
     let reason = Reason::new(format!("bracing stopped on {day}"), spell.entry, rule, source);
     found.push(Attention { urgency, ..RULE.call(None, stopped, text, reason) });

@@ -3,7 +3,8 @@
 //! # What it finds
 //! A cast that, as far as the entries tell, is still on after the last day the protocol allows: for a
 //! correcting or holding cast `casting.max_days`, for the cast after a tenotomy the end of
-//! `tenotomy.cast_range_days` (the longer cast in an older child). It applies from the day after that.
+//! `tenotomy.cast_range_days`, counted from the tenotomy (the longer cast in an older child). It applies
+//! from the day after that.
 //!
 //! # Why it matters
 //! A baby grows; a cast that is too old is too tight, hides the skin, and holds the foot where it was.
@@ -23,8 +24,8 @@
 use super::ground::foot_words;
 use super::{Attention, Ground, Rule, Urgency};
 use crate::Reason;
-use course::CastWorn;
-use record::CastPurpose;
+use course::{CastWorn, FootCourse};
+use record::{CastPurpose, Day};
 
 pub(super) const RULE: Rule = Rule {
     key: "cast-on-too-long",
@@ -37,28 +38,28 @@ pub(super) const RULE: Rule = Rule {
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     for foot in &ground.course.feet {
         let Some(cast) = foot.cast_on() else { continue };
-        let (days, key) = longest(ground, cast);
-        let (from, on) = (cast.on + days + 1, cast.on.words());
-        let text = format!(
-            "{}: cast {} has been on since {on}; it was to be off by {}.",
-            foot_words(foot),
-            cast.number,
-            (cast.on + days).words()
-        );
-        let rule = format!("This cast is on for no more than {days} days. Call the family the same day.");
+        let (last, key) = last_day(ground, foot, cast);
+        let (on, last_words) = (cast.on.words(), last.words());
+        let name = foot_words(foot);
+        let text = format!("{name}: cast {} on since {on}; it was to be off by {last_words}.", cast.number);
+        let rule = format!("This cast comes off by {last_words}. Call the family the same day.");
         let fact = format!("cast {} put on on {on}, no word that it is off", cast.number);
         let reason = Reason::new(fact, cast.entry, rule, ground.protocol.source(key));
-        found.push(RULE.call(Some(foot.side), from, text, reason));
+        found.push(RULE.call(Some(foot.side), last + 1, text, reason));
     }
 }
 
-/// The most days a cast may be on, and the setting that says so.
-pub(crate) fn longest(ground: &Ground<'_>, cast: &CastWorn) -> (i32, &'static str) {
+/// The last day on which a cast may be on, and the setting that says so.
+fn last_day(ground: &Ground<'_>, foot: &FootCourse, cast: &CastWorn) -> (Day, &'static str) {
     let protocol = ground.protocol;
     if cast.purpose != CastPurpose::AfterTenotomy {
-        return (protocol.cast_max_days.into(), "casting.max_days");
+        return (cast.on + i32::from(protocol.cast_max_days), "casting.max_days");
     }
-    let span = protocol.tenotomy_cast(cast.on, ground.course.about.born);
+    // The days count from the tenotomy, also for a cast put on anew meanwhile.
+    let done = foot.tenotomies_now().map(|tenotomy| tenotomy.on).filter(|&day| day <= cast.on).last();
+    let from = done.unwrap_or(cast.on);
+    let span = protocol.tenotomy_cast(from, ground.course.about.born);
     let usual = span == protocol.tenotomy_cast_range_days;
-    (span.high.into(), if usual { "tenotomy.cast_range_days" } else { "tenotomy.older_cast_days" })
+    let key = if usual { "tenotomy.cast_range_days" } else { "tenotomy.older_cast_days" };
+    (from + i32::from(span.high), key)
 }

@@ -67,6 +67,7 @@ fn no_cast_since(foot: &FootCourse) -> Option<Attention> {
     let (words, why) = (day.words(), why.words());
     let text = format!("{}: no cast since the last one came off on {words} ({why}).", foot_words(foot));
     let rule = "Put the next cast on without delay: an unheld foot turns back.";
-    let reason = Reason::new(format!("cast off on {words}: {why}"), cast.entry, rule, "common practice, no source");
+    let reason =
+        Reason::new(format!("cast off on {words}: {why}"), cast.entry, rule, "common practice, no source");
     Some(RULE.call(Some(foot.side), day, text, reason))
 }

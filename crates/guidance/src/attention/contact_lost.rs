@@ -26,13 +26,8 @@ use crate::Reason;
 use course::{Phase, Standing};
 use record::Day;
 
-pub(super) const RULE: Rule = Rule {
-    key: "contact-lost",
-    words: "lost to follow-up",
-    urgency: Urgency::Soon,
-    when_lost: true,
-    find,
-};
+pub(super) const RULE: Rule =
+    Rule { key: "contact-lost", words: "lost to follow-up", urgency: Urgency::Soon, when_lost: true, find };
 
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let call = match ground.course.standing {
@@ -59,7 +54,12 @@ fn by_definition(ground: &Ground<'_>) -> Option<Attention> {
     let day = seen.words();
     let text = format!("Last seen on {day}: counts as lost to follow-up after {} ({span}).", last.words());
     let rule = format!("No visit within {span}: lost to follow-up by the published definition.");
-    let mut call = RULE.call(None, last + 1, text, Reason::new(format!("last seen on {day}"), None, rule, ground.protocol.source(key)));
+    let mut call = RULE.call(
+        None,
+        last + 1,
+        text,
+        Reason::new(format!("last seen on {day}"), None, rule, ground.protocol.source(key)),
+    );
     call.urgency = urgency;
     call.because.extend(last_attempt(ground, seen));
     Some(call)

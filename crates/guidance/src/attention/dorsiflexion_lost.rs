@@ -52,13 +52,20 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     // Of equal bests the first is named.
     let first = measured.next()?;
     let (best, most) = measured.fold(first, |best, next| if next.1 > best.1 { next } else { best });
-    let because: Vec<Reason> =
-        [lost(ground, (best, most), (last, now)), alarm(ground, foot, last, now)].into_iter().flatten().collect();
+    let because: Vec<Reason> = [lost(ground, (best, most), (last, now)), alarm(ground, foot, last, now)]
+        .into_iter()
+        .flatten()
+        .collect();
     if because.is_empty() {
         return None;
     }
     let text = if most > now {
-        format!("{}: dorsiflexion {now}° on {}, {most}° on {}.", foot_words(foot), last.on.words(), best.on.words())
+        format!(
+            "{}: dorsiflexion {now}° on {}, {most}° on {}.",
+            foot_words(foot),
+            last.on.words(),
+            best.on.words()
+        )
     } else {
         format!("{}: dorsiflexion {now}° on {}.", foot_words(foot), last.on.words())
     };
@@ -85,7 +92,9 @@ fn alarm(ground: &Ground<'_>, foot: &FootCourse, last: &Scored, now: i16) -> Opt
     };
     (now < limit).then(|| {
         let fact = format!("{now}° on {}", last.on.words());
-        let rule = format!("Below {limit}° in bracing is an alarm: look for early heel rise and supination in swing.");
+        let rule = format!(
+            "Below {limit}° in bracing is an alarm: look for early heel rise and supination in swing."
+        );
         Reason::new(fact, last.entry, rule, protocol.source(key))
     })
 }

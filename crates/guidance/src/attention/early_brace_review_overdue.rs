@@ -35,14 +35,21 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let Some(since) = ground.full_time_since() else { return };
     // The fitting itself is no review, even where a review may come very soon after it.
     let open = |from_days: i32| since + from_days.max(1);
-    let Some(review) = ground.protocol.early_reviews().find(|review| !ground.seen_from(open(review.from_days)))
+    let Some(review) =
+        ground.protocol.early_reviews().find(|review| !ground.seen_from(open(review.from_days)))
     else {
         return;
     };
     let (due, fitted) = ((since + review.due_days).words(), since.words());
-    let text = format!("Brace review at {} was due on {due}; the child has not been seen.", weeks(review.week));
-    let rule = format!("Seen {} after the fitting, at the latest {} days later.", weeks(review.week), ground.protocol.early_review_days_after);
-    let entry = ground.course.braces.iter().find(|spell| spell.bracing_since == since).map(|spell| spell.entry);
+    let text =
+        format!("Brace review at {} was due on {due}; the child has not been seen.", weeks(review.week));
+    let rule = format!(
+        "Seen {} after the fitting, at the latest {} days later.",
+        weeks(review.week),
+        ground.protocol.early_review_days_after
+    );
+    let entry =
+        ground.course.braces.iter().find(|spell| spell.bracing_since == since).map(|spell| spell.entry);
     let source = ground.protocol.source("bracing.early_reviews_weeks");
     let reason = Reason::new(format!("brace fitted on {fitted}"), entry, rule, source);
     found.push(RULE.call(None, since + review.to_days + 1, text, reason));

@@ -40,7 +40,13 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let from = (end - i32::from(ground.protocol.end_notice_days)).max(spell.bracing_since);
     let years = ground.protocol.bracing_ends_years;
     let text = format!("Bracing is to end on {}, at the age of {years}.", end.words());
-    let rule = format!("Bracing ends at the age of {years}: examine, decide, and tell the family what to look for.");
+    let rule =
+        format!("Bracing ends at the age of {years}: examine, decide, and tell the family what to look for.");
     let fact = format!("in the brace since {}", spell.bracing_since.words());
-    found.push(RULE.call(None, from, text, Reason::new(fact, spell.entry, rule, ground.protocol.source("bracing.ends_years"))));
+    found.push(RULE.call(
+        None,
+        from,
+        text,
+        Reason::new(fact, spell.entry, rule, ground.protocol.source("bracing.ends_years")),
+    ));
 }

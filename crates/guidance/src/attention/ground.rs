@@ -49,17 +49,22 @@ impl<'a> Ground<'a> {
 
     /// The appointment at which the child was not seen, and what became of it.
     ///
-    /// It is the earliest one still expected after the child was last seen, unless a later one was made
-    /// afterwards; or one marked as missed, unless another is expected after it or the family was
-    /// reached since.
+    /// It is one marked as missed, unless another is expected after it or the family was reached since;
+    /// with a cast on neither of these is enough. Else it is the earliest one still expected after the
+    /// child was last seen, unless a later one was made once it had passed.
     pub(crate) fn absence(&self) -> Option<&'a Appointment> {
         let unseen = self.course.appointments.iter().filter(|one| !self.seen_from(one.for_day));
         let open = unseen.filter(|one| match one.state {
             AppointmentState::Expected => !self.made_again(one),
-            AppointmentState::Missed => !self.expected_after(one.for_day) && !self.reached_from(one.for_day),
+            AppointmentState::Missed => self.any_cast_on() || !self.followed_up(one.for_day),
             AppointmentState::Here | AppointmentState::Seen | AppointmentState::Cancelled => false,
         });
         open.min_by_key(|one| (one.state == AppointmentState::Expected, one.for_day))
+    }
+
+    /// Whether another day is set after a missed one, or the family was reached since.
+    fn followed_up(&self, missed: Day) -> bool {
+        self.expected_after(missed).is_some() || self.reached_from(missed)
     }
 
     fn made_again(&self, passed: &Appointment) -> bool {
@@ -70,9 +75,9 @@ impl<'a> Ground<'a> {
         })
     }
 
-    fn expected_after(&self, day: Day) -> bool {
-        let mut appointments = self.course.appointments.iter();
-        appointments.any(|other| other.state == AppointmentState::Expected && other.for_day > day)
+    /// The first appointment expected after a day.
+    pub(crate) fn expected_after(&self, day: Day) -> Option<&'a Appointment> {
+        self.course.next_appointment(day + 1)
     }
 
     fn reached_from(&self, day: Day) -> bool {

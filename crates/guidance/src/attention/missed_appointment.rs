@@ -11,7 +11,8 @@
 //! # When it stays silent
 //! When the child was seen on that day or later, when the appointment was called off, when a later one
 //! was made after it passed, and, for one marked as missed, when the family was reached or another is
-//! expected. Without any appointment, see the rule on no next appointment.
+//! expected; with a cast on, that is not enough. Without any appointment, see the rule on no next
+//! appointment.
 //!
 //! # Example
 //! The child is expected on 3 May 2024. If nothing more is written the call applies from 4 May 2024. If
@@ -38,9 +39,16 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let day = appointment.for_day.words();
     let purpose = appointment.purpose.map_or("appointment", record::Purpose::words);
     let (from, text) = if appointment.state == AppointmentState::Missed {
-        (appointment.for_day, format!("The child did not come on {day} ({purpose}), and no other day is set."))
+        let next = match ground.expected_after(appointment.for_day) {
+            Some(next) => format!("the next is {}", next.for_day.words()),
+            None => "no other day is set".to_owned(),
+        };
+        (appointment.for_day, format!("The child did not come on {day} ({purpose}); {next}."))
     } else {
-        (appointment.for_day + 1, format!("The child was expected on {day} ({purpose}); nothing is recorded."))
+        (
+            appointment.for_day + 1,
+            format!("The child was expected on {day} ({purpose}); nothing is recorded."),
+        )
     };
     let urgency = urgency(ground);
     let rule = match urgency {

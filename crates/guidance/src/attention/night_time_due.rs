@@ -32,7 +32,9 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    let Some(spell) = ground.course.brace_now().filter(|spell| spell.regime == Regime::FullTime) else { return };
+    let Some(spell) = ground.course.brace_now().filter(|spell| spell.regime == Regime::FullTime) else {
+        return;
+    };
     let weeks = ground.protocol.full_time_weeks;
     let (from, since) = (spell.bracing_since + i32::from(weeks) * 7, spell.bracing_since.words());
     let text = format!("In the brace full time since {since}: {weeks} weeks end on {}.", from.words());
@@ -41,5 +43,10 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
         ground.protocol.night_hours
     );
     let source = ground.protocol.source("bracing.full_time_weeks");
-    found.push(RULE.call(None, from, text, Reason::new(format!("brace fitted on {since}"), spell.entry, rule, source)));
+    found.push(RULE.call(
+        None,
+        from,
+        text,
+        Reason::new(format!("brace fitted on {since}"), spell.entry, rule, source),
+    ));
 }

@@ -41,16 +41,20 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let called_off = called_off(ground, since);
     let reached = reached(ground, since);
     let made = called_off.and_then(|one| one.made_on);
-    let from = [Some(since + 1), made, reached.map(|day| day + 1)].into_iter().flatten().fold(since, Day::max);
+    let from =
+        [Some(since + 1), made, reached.map(|day| day + 1)].into_iter().flatten().fold(since, Day::max);
     let day = since.words();
     let base = if seen { format!("Last seen on {day}") } else { format!("Referred on {day}, not yet seen") };
     let text = match called_off {
-        Some(one) => format!("{base}; the appointment for {} was called off and no other is set.", one.for_day.words()),
+        Some(one) => {
+            format!("{base}; the appointment for {} was called off and no other is set.", one.for_day.words())
+        }
         None => format!("{base}; no next appointment is set."),
     };
     let fact = format!("{base}, no appointment expected after it");
     let entry = called_off.map(|one| one.entry).or(ground.course.registered);
-    let reason = Reason::new(fact, entry, "Every child under treatment has a next day.", "common practice, no source");
+    let reason =
+        Reason::new(fact, entry, "Every child under treatment has a next day.", "common practice, no source");
     found.push(Attention { urgency: urgency(ground), ..RULE.call(None, from, text, reason) });
 }
 
@@ -77,12 +81,14 @@ fn called_off<'a>(ground: &Ground<'a>, since: Day) -> Option<&'a Appointment> {
 fn reached(ground: &Ground<'_>, since: Day) -> Option<Day> {
     let mut appointments = ground.course.appointments.iter();
     let missed = appointments.rfind(|one| one.state == AppointmentState::Missed && one.for_day > since)?;
-    let contacts = ground.course.contacts.iter().filter(|contact| contact.reached && contact.on >= missed.for_day);
+    let contacts =
+        ground.course.contacts.iter().filter(|contact| contact.reached && contact.on >= missed.for_day);
     contacts.map(|contact| contact.on).max()
 }
 
 fn urgency(ground: &Ground<'_>) -> Urgency {
-    let casting = |phase| matches!(phase, Phase::InCorrection | Phase::WaitingForTenotomy | Phase::TenotomyCast);
+    let casting =
+        |phase| matches!(phase, Phase::InCorrection | Phase::WaitingForTenotomy | Phase::TenotomyCast);
     let mut feet = ground.course.feet.iter();
     if feet.any(|foot| casting(foot.phase)) { Urgency::ThisWeek } else { Urgency::Soon }
 }

@@ -37,7 +37,8 @@ pub(super) const RULE: Rule = Rule {
 };
 
 const SIGNS: &str = "Look for the signs: rigid equinus, all metatarsals steeply bent down, a deep crease above the heel, a crease across the whole sole, a short great toe bent upwards. Then say whether the foot is complex.";
-const SOURCE: &str = "Ponseti 2006, 10.1097/01.blo.0000224062.39990.48; the counts: common practice, no source";
+const SOURCE: &str =
+    "Ponseti 2006, 10.1097/01.blo.0000224062.39990.48; the counts: common practice, no source";
 
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     for foot in &ground.course.feet {
@@ -53,28 +54,39 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     hints.sort_by_key(|hint| hint.0);
     let (from, first, _) = hints.first()?;
     let text = format!("{}: {first}. It may be a complex foot.", foot_words(foot));
-    let because = hints.iter().map(|(_, fact, entry)| Reason::new(fact.clone(), *entry, SIGNS, SOURCE)).collect();
-    Some(Attention { rule: RULE.key, urgency: RULE.urgency, side: Some(foot.side), from: *from, text, because })
+    let because =
+        hints.iter().map(|(_, fact, entry)| Reason::new(fact.clone(), *entry, SIGNS, SOURCE)).collect();
+    Some(Attention {
+        rule: RULE.key,
+        urgency: RULE.urgency,
+        side: Some(foot.side),
+        from: *from,
+        text,
+        because,
+    })
 }
 
-/// The slip that makes it too many. A slip noted as a problem and again at the removal is one slip.
+/// The slip that makes it too many. What is noted as a problem and again at the removal of the same cast
+/// is one slip.
 fn slipped(ground: &Ground<'_>, foot: &FootCourse) -> Option<(Day, String, EntryId)> {
-    let casts = foot.casts.iter().filter(|cast| cast.episode == foot.episode);
-    let mut slips = casts.filter_map(|cast| {
-        let until = cast.off.map_or(Day::LAST, |(day, _)| day);
-        let problem = ground.course.problems.iter().find(|problem| {
-            problem.what == ProblemKind::CastSlipped
-                && problem.side == Some(foot.side)
-                && (cast.on..=until).contains(&problem.on)
-        });
-        match (cast.off, problem) {
-            (Some((day, Some(RemovalReason::Slipped))), _) => Some((day, cast.entry)),
-            (_, Some(problem)) => Some((problem.on, problem.entry)),
-            _ => None,
-        }
+    let here = || foot.casts.iter().filter(|cast| cast.episode == foot.episode);
+    // Said of the cast that was on when the day began, else of that day's own.
+    let worn = |day: Day| here().rfind(|cast| cast.on < day).or_else(|| here().find(|cast| cast.on == day));
+    let removed = here().filter_map(|cast| match cast.off {
+        Some((day, Some(RemovalReason::Slipped))) => Some((cast.on, day, cast.entry)),
+        _ => None,
     });
+    let noted = ground
+        .course
+        .problems
+        .iter()
+        .filter(|problem| problem.what == ProblemKind::CastSlipped && problem.side == Some(foot.side));
+    let noted = noted.filter_map(|problem| Some((worn(problem.on)?.on, problem.on, problem.entry)));
+    let mut slips: Vec<(Day, Day, EntryId)> = removed.chain(noted).collect();
+    slips.sort();
+    slips.dedup_by_key(|slip| slip.0);
     let wanted = usize::from(ground.protocol.complex_hint_slips);
-    let (day, entry) = slips.nth(wanted.checked_sub(1)?)?;
+    let &(_, day, entry) = slips.get(wanted.checked_sub(1)?)?;
     Some((day, format!("{wanted} casts have slipped, the last on {}", day.words()), entry))
 }
 
@@ -87,6 +99,12 @@ fn stuck(ground: &Ground<'_>, foot: &FootCourse) -> Option<(Day, String, EntryId
     let all = signs.into_iter().all(|sign| last.pirani.sign(sign) == Some(HalfPoint::One));
     (all && before >= usize::from(ground.protocol.slow_over_casts)).then(|| {
         let day = last.on.words();
-        (last.on, format!("medial crease, posterior crease and equinus still score 1 after {before} casts, on {day}"), last.entry)
+        (
+            last.on,
+            format!(
+                "medial crease, posterior crease and equinus still score 1 after {before} casts, on {day}"
+            ),
+            last.entry,
+        )
     })
 }

@@ -51,7 +51,8 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let (day, rule) = (shown.on.words(), ground.protocol.readiness_rule);
     let text = format!("{}: ready for tenotomy on {day}; none is booked.", foot_words(foot));
     let fact = format!("assessed on {day}: ready by the clinic's rule");
-    let because = Reason::new(fact, shown.entry, format!("Ready for tenotomy: {}.", rule.words()), rule.source());
+    let because =
+        Reason::new(fact, shown.entry, format!("Ready for tenotomy: {}.", rule.words()), rule.source());
     Some(RULE.call(Some(foot.side), shown.on, text, because))
 }
 
@@ -63,6 +64,8 @@ fn shown_by(foot: &FootCourse) -> Option<&Scored> {
 
 fn booked(ground: &Ground<'_>, from: Day) -> bool {
     ground.course.appointments.iter().any(|one| {
-        one.state == AppointmentState::Expected && one.purpose == Some(Purpose::Tenotomy) && one.for_day >= from
+        one.state == AppointmentState::Expected
+            && one.purpose == Some(Purpose::Tenotomy)
+            && one.for_day >= from
     })
 }

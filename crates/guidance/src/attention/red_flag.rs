@@ -9,8 +9,9 @@
 //! hands, not a list. Red skin alone is looked at within days, the others the same day.
 //!
 //! # When it stays silent
-//! When a later entry settles the problem, or a new cast or the removal of the cast does. Problems of
-//! the cast's place, of the brace and of the family have rules of their own or none.
+//! When a later entry settles the problem, or a new cast or the removal of the cast does. Where the
+//! child was seen on a later day and nobody wrote whether it is settled, it is only kept in view.
+//! Problems of the cast's place, of the brace and of the family have rules of their own or none.
 //!
 //! # Example
 //! A mother telephones on 3 May 2024: the toes of the left foot are cold. The call applies from 3 May
@@ -39,9 +40,18 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let open = ground.course.problems.iter().filter(|problem| problem.settled_on.is_none());
     for problem in open {
         if let Some((urgency, source)) = flag(problem.what) {
-            let text = format!("{}: {}, noted on {}.", whose(problem), problem.what.words(), problem.on.words());
-            let fact = format!("{} on {}", problem.what.words(), problem.on.words());
-            let reason = Reason::new(fact, problem.entry, POLICY, source);
+            let seen = ground.course.seen_on.iter().find(|&&day| day > problem.on);
+            let (what, day) = (problem.what.words(), problem.on.words());
+            let text = match seen {
+                None => format!("{}: {what}, noted on {day}.", whose(problem)),
+                Some(seen) => format!(
+                    "{}: {what}, noted on {day}; seen on {}, but not written whether it is settled.",
+                    whose(problem),
+                    seen.words()
+                ),
+            };
+            let urgency = if seen.is_some() { Urgency::Watch } else { urgency };
+            let reason = Reason::new(format!("{what} on {day}"), problem.entry, POLICY, source);
             found.push(Attention { urgency, ..RULE.call(problem.side, problem.on, text, reason) });
         }
     }
@@ -50,8 +60,12 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
 const fn flag(what: ProblemKind) -> Option<(Urgency, &'static str)> {
     use ProblemKind as P;
     match what {
-        P::ToesColour | P::Swelling | P::Crying => Some((Urgency::Today, "leaflets for parents of several clinics")),
-        P::SkinBroken | P::Blister | P::Bleeding | P::Fever => Some((Urgency::Today, "common practice, no source")),
+        P::ToesColour | P::Swelling | P::Crying => {
+            Some((Urgency::Today, "leaflets for parents of several clinics"))
+        }
+        P::SkinBroken | P::Blister | P::Bleeding | P::Fever => {
+            Some((Urgency::Today, "common practice, no source"))
+        }
         P::SkinRed => Some((Urgency::ThisWeek, "common practice, no source")),
         P::CastSlipped
         | P::ToesNotSeen

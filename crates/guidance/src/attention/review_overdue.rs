@@ -10,7 +10,7 @@
 //!
 //! # When it stays silent
 //! While early reviews are outstanding (they have their own rule), in casting, before any visit. Where
-//! the day of birth is not known the shortest interval counts, so that nothing is put off by a gap in
+//! bracing ends on the days of the review, the end counts as its day. Where the day of birth is not known the shortest interval counts, so that nothing is put off by a gap in
 //! the record.
 //!
 //! # Example
@@ -24,26 +24,35 @@
 use super::{Attention, Ground, Rule, Urgency};
 use crate::Reason;
 use course::Phase;
+use record::Day;
 
-pub(super) const RULE: Rule = Rule {
-    key: "review-overdue",
-    words: "review overdue",
-    urgency: Urgency::Soon,
-    when_lost: false,
-    find,
-};
+pub(super) const RULE: Rule =
+    Rule { key: "review-overdue", words: "review overdue", urgency: Urgency::Soon, when_lost: false, find };
 
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let Some(seen) = ground.course.last_seen().filter(|_| reviewed(ground)) else { return };
     let born = ground.course.about.born;
-    let due = ground.protocol.next_review(seen, born);
+    let due = due(ground, seen);
     let from = due + i32::from(ground.protocol.review_days_after) + 1;
     let months = ground.protocol.review_months(seen, born);
     let text = format!("Last seen on {}; the review due on {} is overdue.", seen.words(), due.words());
     let age = if born.is_some() { "at this age" } else { "where the age is not known" };
-    let rule = format!("A review every {months} months {age}, at the latest {} days later.", ground.protocol.review_days_after);
+    let rule = format!(
+        "A review every {months} months {age}, at the latest {} days later.",
+        ground.protocol.review_days_after
+    );
     let reason = Reason::new(format!("last seen on {}", seen.words()), None, rule, source(ground, months));
     found.push(RULE.call(None, from, text, reason));
+}
+
+/// The day of the next review: by the interval, or the end of bracing where that falls on the days of
+/// that review, for then one visit serves for both.
+fn due(ground: &Ground<'_>, seen: Day) -> Day {
+    let (protocol, born) = (ground.protocol, ground.course.about.born);
+    let due = protocol.next_review(seen, born);
+    let end = ground.course.brace_now().and_then(|_| protocol.bracing_ends(born));
+    let last = due + i32::from(protocol.review_days_after);
+    end.filter(|&end| end > seen && end <= last).unwrap_or(due)
 }
 
 /// Whether the child is at the stage of later reviews.

@@ -44,7 +44,12 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     if rise < ground.protocol.score_worse.0 || relapse_noted_from(foot, last.on) {
         return None;
     }
-    let text = format!("{}: Pirani total {now} on {}, {was} on {}.", foot_words(foot), last.on.words(), before.on.words());
+    let text = format!(
+        "{}: Pirani total {now} on {}, {was} on {}.",
+        foot_words(foot),
+        last.on.words(),
+        before.on.words()
+    );
     let fact = format!("{was} on {}, {now} on {}", before.on.words(), last.on.words());
     let rule = format!(
         "A rise of {} or more is beyond the usual gap between raters (0.65); check the score, the cast and the foot.",

@@ -1,23 +1,24 @@
 //! A foot that casting no longer moves.
 //!
 //! # What it finds
-//! A foot in correction whose Pirani total has not fallen by more than rater noise over
-//! `casting.slow_over_casts` casts, from the day of the last score; or that is still in correction after
-//! `casting.slow_after_casts` correcting casts, from the day of that cast.
+//! A foot in correction whose midfoot score has not fallen by more than rater noise over
+//! `casting.slow_over_casts` casts, from the day of the last score; where a sheet gives only totals, a
+//! total of 4 or more that has not (the hindfoot makes up 3 of it at most). Or a foot still in correction
+//! after `casting.slow_after_casts` correcting casts, from the day of that cast.
 //!
 //! # Why it matters
-//! The total falls by 0.4 to 0.7 points a cast on average. A foot that stands still may be a complex
+//! The total falls by 0.4 to 0.7 points a cast on average, before the tenotomy by the midfoot. A foot that stands still may be a complex
 //! foot, a slipping cast, a faulty technique or a foot that is not idiopathic: a second pair of eyes is
 //! wanted before more casts.
 //!
 //! # When it stays silent
 //! When the foot is ready for tenotomy or corrected; when the midfoot score is below 1, for a hindfoot
-//! that does not move before the tenotomy is normal; when a score is half entered and no total is
-//! written; after a relapse the count begins again.
+//! that does not move before the tenotomy is normal; when the midfoot was not scored and no total is
+//! written. After a relapse the count begins again.
 //!
 //! # Example
-//! Totals of 4.5 on 12 April and 4.0 on 3 May 2024 with three casts between: a fall of 0.5 is within
-//! noise, and the call applies from 3 May 2024.
+//! Midfoot 2.0 on 12 April and 1.5 on 3 May 2024 with three casts between: a fall of 0.5 is within noise,
+//! and the call applies from 3 May 2024.
 //!
 //! # Source
 //! Williams 2022, 10.7759/cureus.22683; Islam 2020, 10.4055/cios.2020.12.1.100 (fall per cast, worked
@@ -28,14 +29,15 @@ use super::ground::{correcting_casts, episode_now, foot_words, total};
 use super::{Attention, Ground, Rule, Urgency};
 use crate::{FootStatus, Protocol, Reason};
 use course::{CastWorn, FootCourse, Phase, Scored};
+use record::Halves;
 
-pub(super) const RULE: Rule = Rule {
-    key: "slow-progress",
-    words: "slow progress",
-    urgency: Urgency::ThisWeek,
-    when_lost: false,
-    find,
-};
+pub(super) const RULE: Rule =
+    Rule { key: "slow-progress", words: "slow progress", urgency: Urgency::ThisWeek, when_lost: false, find };
+
+/// Below a midfoot score of 1 the front of the foot is as good as corrected.
+const ONE: Halves = Halves(2);
+/// From a total of 4 the midfoot scores at least 1, for the hindfoot scores 3 at most.
+const FOUR: Halves = Halves(8);
 
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     for foot in &ground.course.feet {
@@ -45,80 +47,109 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     }
 }
 
-/// What shows that progress is slow; at least one is there.
+/// What shows that progress is slow; at least one is there. The next step rests on the same.
 pub(crate) struct Slow<'a> {
-    /// Two scores and the casts between them, where the total has not fallen.
+    /// Two assessments and the casts between them, with no fall beyond noise of the midfoot score or,
+    /// where that is missing, of the total.
     pub(crate) flat: Option<(&'a Scored, &'a Scored, usize)>,
     /// The cast that makes it too many.
     pub(crate) many: Option<&'a CastWorn>,
 }
 
 /// Whether progress is slow, and what shows it.
-pub(crate) fn slow<'a>(foot: &'a FootCourse, status: Option<&FootStatus>, protocol: &Protocol) -> Option<Slow<'a>> {
-    if foot.phase != Phase::InCorrection || moving_on(foot, status) {
+pub(crate) fn slow<'a>(
+    foot: &'a FootCourse,
+    status: Option<&FootStatus>,
+    protocol: &Protocol,
+) -> Option<Slow<'a>> {
+    let settled = status
+        .is_some_and(|status| status.ready_for_tenotomy == Some(true) || status.corrected == Some(true));
+    let midfoot = foot.last_pirani().and_then(midfoot);
+    if settled || foot.phase != Phase::InCorrection || midfoot.is_some_and(|score| score < ONE) {
         return None;
     }
-    let many = usize::from(protocol.slow_after_casts).checked_sub(1).and_then(|nth| correcting_casts(foot).nth(nth));
-    let flat = flat(foot, protocol);
+    let nth = usize::from(protocol.slow_after_casts).saturating_sub(1);
+    let many = correcting_casts(foot).nth(nth);
+    let flat = match midfoot {
+        Some(_) => flat(foot, protocol, ONE, self::midfoot),
+        None => flat(foot, protocol, FOUR, total),
+    };
     (flat.is_some() || many.is_some()).then_some(Slow { flat, many })
 }
 
-/// Ready, corrected, or with only the hindfoot left.
-fn moving_on(foot: &FootCourse, status: Option<&FootStatus>) -> bool {
-    let settled = status.is_some_and(|status| {
-        status.ready_for_tenotomy == Some(true) || status.corrected == Some(true)
-    });
-    let midfoot = foot.last_pirani().and_then(|scored| scored.pirani.midfoot());
-    settled || midfoot.is_some_and(|score| score.0 < 2)
+fn midfoot(scored: &Scored) -> Option<Halves> {
+    scored.pirani.midfoot()
 }
 
-/// The last score and the latest one with enough casts between, where the fall is within noise.
-fn flat<'a>(foot: &'a FootCourse, protocol: &Protocol) -> Option<(&'a Scored, &'a Scored, usize)> {
+/// The last score and the latest one with enough casts between, where the fall is within noise and what
+/// is left is at least `least`.
+fn flat<'a>(
+    foot: &'a FootCourse,
+    protocol: &Protocol,
+    least: Halves,
+    score: fn(&Scored) -> Option<Halves>,
+) -> Option<(&'a Scored, &'a Scored, usize)> {
     let since = episode_now(foot)?.from;
-    let mut scores = foot.scores.iter().rev().filter(|scored| scored.on >= since && total(scored).is_some());
-    let last = scores.next()?;
-    let between = |scored: &Scored| {
-        correcting_casts(foot).filter(|cast| cast.on >= scored.on && cast.on < last.on).count()
+    let scores = foot.scores.iter().rev().filter(|scored| scored.on >= since);
+    let mut scores = scores.filter_map(|scored| Some((scored, score(scored)?)));
+    let (last, now) = scores.next().filter(|last| last.1 >= least)?;
+    let casts = |scored: &Scored| {
+        let here = foot.casts.iter().filter(|cast| cast.episode == foot.episode);
+        here.filter(|cast| cast.on >= scored.on && cast.on < last.on).count()
     };
-    let before = scores.find(|scored| between(scored) >= usize::from(protocol.slow_over_casts))?;
-    let fall = i16::from(total(before)?.0) - i16::from(total(last)?.0);
-    (fall <= i16::from(protocol.score_noise.0)).then(|| (before, last, between(before)))
+    let enough = usize::from(protocol.slow_over_casts);
+    let (before, was) = scores.find(|before| casts(before.0) >= enough)?;
+    let fall = was.0.saturating_sub(now.0);
+    (fall <= protocol.score_noise.0).then(|| (before, last, casts(before)))
 }
 
 fn call(ground: &Ground<'_>, foot: &FootCourse, slow: &Slow<'_>) -> Attention {
-    let mut because = Vec::new();
-    let (mut from, mut text) = (None, String::new());
-    if let Some((before, last, casts)) = slow.flat {
-        from = Some(last.on);
-        text = format!("{}: no fall of the score beyond noise over {casts} casts, to {}.", foot_words(foot), last.on.words());
-        because.push(flat_reason(ground, before, last, casts));
-    }
-    if let Some(cast) = slow.many {
-        if from.is_none_or(|day| cast.on < day) {
-            from = Some(cast.on);
-            text = format!("{}: still in correction after {} casts, on {}.", foot_words(foot), ground.protocol.slow_after_casts, cast.on.words());
-        }
-        because.push(many_reason(ground, cast));
-    }
-    let from = from.unwrap_or(ground.course.as_of);
+    let name = foot_words(foot);
+    let flat = slow.flat.map(|(before, last, casts)| {
+        let (what, ..) = compared(before, last);
+        let text = format!("{name}: {what} flat over {casts} casts, to {}.", last.on.words());
+        (last.on, text, flat_reason(ground, before, last, casts))
+    });
+    let many = slow.many.map(|cast| {
+        let casts = ground.protocol.slow_after_casts;
+        let text = format!("{name}: still in correction after {casts} casts, on {}.", cast.on.words());
+        (cast.on, text, many_reason(ground, cast))
+    });
+    let mut shown: Vec<_> = [flat, many].into_iter().flatten().collect();
+    shown.sort_by_key(|shown| shown.0);
+    let first = shown.first().map(|(from, text, _)| (*from, text.clone()));
+    let (from, text) = first.unwrap_or_else(|| (ground.course.as_of, String::new()));
+    let because = shown.into_iter().map(|(_, _, reason)| reason).collect();
     Attention { rule: RULE.key, urgency: RULE.urgency, side: Some(foot.side), from, text, because }
 }
 
+/// What was compared, and the two scores.
+fn compared(before: &Scored, last: &Scored) -> (&'static str, Option<Halves>, Option<Halves>) {
+    match (midfoot(before), midfoot(last)) {
+        (Some(was), Some(now)) => ("midfoot score", Some(was), Some(now)),
+        _ => ("Pirani total", total(before), total(last)),
+    }
+}
+
 fn flat_reason(ground: &Ground<'_>, before: &Scored, last: &Scored, casts: usize) -> Reason {
-    let words = |scored: &Scored| total(scored).map_or_else(String::new, |score| score.to_string());
+    let (what, was, now) = compared(before, last);
+    let words =
+        |score: Option<Halves>| score.map_or_else(|| "not known".to_owned(), |score| score.to_string());
     let fact = format!(
-        "Pirani total {} on {}, {} on {}, {casts} casts between",
-        words(before),
+        "{what} {} on {}, {} on {}, {casts} casts between",
+        words(was),
         before.on.words(),
-        words(last),
+        words(now),
         last.on.words()
     );
-    let rule = format!("A change of {} says nothing; about half a point a cast is usual.", ground.protocol.score_noise);
+    let noise = ground.protocol.score_noise;
+    let rule = format!("A change of {noise} says nothing; about half a point a cast is usual.");
     Reason::new(fact, last.entry, rule, ground.protocol.source("casting.slow_over_casts"))
 }
 
 fn many_reason(ground: &Ground<'_>, cast: &CastWorn) -> Reason {
-    let fact = format!("correcting cast number {} put on on {}", ground.protocol.slow_after_casts, cast.on.words());
+    let fact =
+        format!("correcting cast number {} put on on {}", ground.protocol.slow_after_casts, cast.on.words());
     let rule = "Four to seven casts are usual (from memory); no agreed count was found. Look again before more casts.";
     Reason::new(fact, cast.entry, rule, ground.protocol.source("casting.slow_after_casts"))
 }

@@ -38,15 +38,14 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let plan = foot.tenotomy_plan?;
     let name = foot_words(foot);
     let (last, text) = match plan.planned_on {
-        Some(day) => {
-            (day, format!("{name}: tenotomy booked for {}; no word that it was done.", day.words()))
-        }
+        Some(day) => (day, format!("{name}: tenotomy booked for {}; no word that it was done.", day.words())),
         None => {
             let last = plan.booked_on + i32::from(ground.protocol.tenotomy_within_days);
             (last, format!("{name}: tenotomy booked on {} without a day.", plan.booked_on.words()))
         }
     };
-    let rule = format!("Once ready, the tenotomy is due within {} days.", ground.protocol.tenotomy_within_days);
+    let rule =
+        format!("Once ready, the tenotomy is due within {} days.", ground.protocol.tenotomy_within_days);
     let fact = format!("tenotomy booked on {}", plan.booked_on.words());
     let source = ground.protocol.source("tenotomy.within_days");
     Some(RULE.call(Some(foot.side), last + 1, text, Reason::new(fact, plan.entry, rule, source)))

@@ -37,9 +37,11 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
 }
 
 fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
-    let (scored, total) = foot.scores.iter().rev().find_map(|scored| Some((scored, scored.walking.total()?)))?;
+    let (scored, total) =
+        foot.scores.iter().rev().find_map(|scored| Some((scored, scored.walking.total()?)))?;
     let limit = ground.protocol.walking_refer_at_or_below;
-    let treated = relapse_noted_from(foot, scored.on) || foot.surgery.iter().any(|surgery| surgery.on > scored.on);
+    let treated =
+        relapse_noted_from(foot, scored.on) || foot.surgery.iter().any(|surgery| surgery.on > scored.on);
     if u16::from(total) > limit || treated {
         return None;
     }
