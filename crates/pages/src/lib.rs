@@ -13,7 +13,7 @@
 mod add;
 pub mod assets;
 mod attention;
-pub mod child;
+mod child;
 mod day;
 mod entry;
 mod errors;
@@ -33,6 +33,7 @@ pub mod words;
 pub use add::{AddKind, AddView, add};
 pub use assets::{APP_CSS, APP_JS};
 pub use attention::{AttentionFilter, AttentionRow, AttentionView, RuleChoice, UrgencyCount, attention};
+pub use child::{ChildView, child};
 pub use day::{DayRow, DayView, day};
 pub use entry::{Amendment, EntryView, entry};
 pub use errors::{Trouble, error};

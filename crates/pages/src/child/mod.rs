@@ -1,1 +1,217 @@
-//! The page of one child.
+//! The page of one child: what comes next and why, what needs attention, the course of both feet as a
+//! picture, what is open, and everything that was ever written.
+
+mod feet;
+mod timeline;
+
+use crate::{
+    Frame,
+    add::AddKind,
+    frame,
+    parts::{self, Who},
+    words,
+};
+use course::{Appointment, AppointmentState};
+use guidance::{Action, Attention, NextStep, Outlook};
+use maud::{Markup, html};
+use record::{Day, Entry, UserId};
+use std::collections::BTreeMap;
+
+/// One child as of a day.
+#[derive(Debug, Clone)]
+pub struct ChildView<'a> {
+    /// What the entries add up to and what follows; its course tells the day as of which it is shown.
+    pub outlook: &'a Outlook,
+    /// Every entry of the child; those after the day shown are left out here too.
+    pub entries: &'a [Entry],
+    /// Names of those who wrote them.
+    pub writers: &'a BTreeMap<UserId, String>,
+}
+
+/// The page of one child.
+#[must_use]
+pub fn child(frame: &Frame, view: &ChildView<'_>) -> Markup {
+    let course = &view.outlook.course;
+    let who = Who::of(course);
+    let body = html! {
+        (parts::band(&who, "", course.as_of))
+        @if course.as_of != frame.today { (shown_as_of(&who, course.as_of)) }
+        @if course.as_of == frame.today { (actions(&who)) }
+        div.child-top {
+            (next(view.outlook))
+            (attention(view.outlook))
+        }
+        (feet::feet(view.outlook))
+        div.child-below {
+            (questions(view.outlook))
+            (appointments(view.outlook))
+            (people(view.outlook))
+        }
+        (timeline::timeline(view))
+        (other_day(&who, course.as_of, frame.today))
+    };
+    frame::page(frame, &who.shown_name(), &body)
+}
+
+fn shown_as_of(who: &Who, as_of: Day) -> Markup {
+    html! {
+        p.message.warning role="status" {
+            strong { "Shown as it was known on " (words::day(as_of)) ". " }
+            "Later entries are left out. " a href=(who.href()) { "Show today" }
+        }
+    }
+}
+
+fn actions(who: &Who) -> Markup {
+    let add =
+        |kind: AddKind| html! { a.button href={ (who.href()) "/add/" (kind.key()) } { (kind.title()) } };
+    html! {
+        nav.child-actions aria-label={ "Record something about " (who.shown_name()) } {
+            a.button.primary href={ (who.href()) "/visit" } { "Record a visit" }
+            @for kind in &AddKind::ALL[..4] { (add(*kind)) }
+            details.more {
+                summary { "Something else" }
+                div.more-list { @for kind in &AddKind::ALL[4..] { (add(*kind)) } }
+            }
+        }
+    }
+}
+
+/// The step that leads is open with its reasons; the others fold.
+fn next(outlook: &Outlook) -> Markup {
+    let course = &outlook.course;
+    let steps: Vec<&NextStep> = outlook.steps.iter().filter(|step| step.action != Action::Nothing).collect();
+    html! {
+        section.card.child-next aria-labelledby="next-head" {
+            h2 id="next-head" { "What comes next" }
+            @for step in &steps { (parts::step_card(course.child, step, course.as_of, false)) }
+            @if steps.is_empty() { (nothing_due(outlook)) }
+            (parts::caution())
+        }
+    }
+}
+
+fn nothing_due(outlook: &Outlook) -> Markup {
+    html! {
+        @if outlook.steps.is_empty() && outlook.course.feet.is_empty() {
+            p { "No affected foot is recorded yet. Record a diagnosis or a visit, and the next step is worked out." }
+        } @else {
+            p { "Nothing is due here." }
+            @for step in &outlook.steps { (parts::reason_list(outlook.course.child, &step.because)) }
+        }
+    }
+}
+
+fn attention(outlook: &Outlook) -> Markup {
+    let course = &outlook.course;
+    let (now, later): (Vec<&Attention>, Vec<&Attention>) =
+        outlook.attention.iter().partition(|attention| attention.from <= course.as_of);
+    html! {
+        section.card.child-attention aria-labelledby="attention-head" {
+            h2 id="attention-head" { "Needs attention" }
+            @if now.is_empty() { p { "Nothing on " (course.as_of.words()) "." } }
+            ul.calls { @for call in &now { (parts::attention_row(course.child, call, None, course.as_of)) } }
+            @if !later.is_empty() {
+                details.later {
+                    summary { "Later, if nothing more is recorded (" (later.len()) ")" }
+                    ul.calls { @for call in &later { (parts::attention_row(course.child, call, None, course.as_of)) } }
+                }
+            }
+        }
+    }
+}
+
+fn questions(outlook: &Outlook) -> Markup {
+    let course = &outlook.course;
+    html! {
+        section.card aria-labelledby="questions-head" {
+            h2 id="questions-head" { "Open questions" }
+            @if course.questions.is_empty() { p { "None: the entries agree with each other." } }
+            @else {
+                p.hint { "What the entries leave open. Correct or withdraw the entry that is wrong; a question that needs no change may stay." }
+                ul.questions { @for question in &course.questions { (parts::question_row(course.child, question)) } }
+            }
+        }
+    }
+}
+
+const fn state_words(state: AppointmentState) -> &'static str {
+    match state {
+        AppointmentState::Expected => "expected",
+        AppointmentState::Here => "came",
+        AppointmentState::Seen => "seen",
+        AppointmentState::Missed => "did not come",
+        AppointmentState::Cancelled => "called off",
+    }
+}
+
+fn appointments(outlook: &Outlook) -> Markup {
+    let course = &outlook.course;
+    let (ahead, past): (Vec<&Appointment>, Vec<&Appointment>) =
+        course.appointments.iter().partition(|appointment| appointment.for_day >= course.as_of);
+    html! {
+        section.card aria-labelledby="appointments-head" {
+            h2 id="appointments-head" { "Appointments" }
+            @if ahead.is_empty() { p { "None ahead." } }
+            ul.plain { @for appointment in &ahead { (appointment_row(course.child, appointment, course.as_of)) } }
+            @if !past.is_empty() {
+                details {
+                    summary { "Earlier (" (past.len()) ")" }
+                    ul.plain { @for appointment in past.iter().rev() { (appointment_row(course.child, appointment, course.as_of)) } }
+                }
+            }
+        }
+    }
+}
+
+fn appointment_row(child: record::ChildId, appointment: &Appointment, today: Day) -> Markup {
+    html! {
+        li {
+            a href={ "/child/" (child) "/entry/" (appointment.entry) } { (words::day_and_relative(appointment.for_day, today)) }
+            @if let Some(time) = &appointment.time { ", " (time) }
+            @if let Some(purpose) = appointment.purpose { ": " (purpose.words()) }
+            " – " (state_words(appointment.state))
+        }
+    }
+}
+
+fn people(outlook: &Outlook) -> Markup {
+    let about = &outlook.course.about;
+    html! {
+        section.card aria-labelledby="people-head" {
+            h2 id="people-head" { "The family" }
+            @if about.carers.is_empty() { p { "Nobody to call is recorded." } }
+            ul.plain {
+                @for carer in &about.carers {
+                    li {
+                        (carer.name)
+                        @if let Some(relation) = &carer.relation { ", " (relation) }
+                        @if let Some(phone) = &carer.phone { ", " span.phone { (phone) } }
+                        @if let Some(language) = &carer.language { ", speaks " (language) }
+                    }
+                }
+            }
+            @if let Some(address) = &about.address { p { (address) } }
+            @if !outlook.course.contacts.is_empty() {
+                details {
+                    summary { "Attempts to reach them (" (outlook.course.contacts.len()) ")" }
+                    ul.plain {
+                        @for contact in outlook.course.contacts.iter().rev() {
+                            li { (words::day(contact.on)) ": " (contact.way.words()) ", " @if contact.reached { "reached" } @else { "not reached" } }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn other_day(who: &Who, as_of: Day, today: Day) -> Markup {
+    html! {
+        form.as-of method="get" action=(who.href()) {
+            label for="as-of" { "Show this page as it was known on another day" }
+            input id="as-of" type="date" name="as_of" value=(as_of) max=(today);
+            button type="submit" { "Show" }
+        }
+    }
+}

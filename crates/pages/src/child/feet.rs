@@ -1,0 +1,90 @@
+//! Both feet as the clinician sees them, child facing: right before left, each named in words.
+
+use crate::{picture, words};
+use course::{BraceSpell, FootCourse};
+use guidance::Outlook;
+use maud::{Markup, html};
+use record::Side;
+
+/// Both feet, and the brace that holds them.
+pub fn feet(outlook: &Outlook) -> Markup {
+    html! {
+        @for side in Side::BOTH {
+            @match outlook.course.foot(side) {
+                Some(foot) => (foot_section(outlook, foot)),
+                None => p.foot-well { strong { (side.title()) " foot: " } "not affected, as far as is recorded." },
+            }
+        }
+        @if let Some(brace) = outlook.course.brace_now() { (brace_section(brace)) }
+    }
+}
+
+fn foot_section(outlook: &Outlook, foot: &FootCourse) -> Markup {
+    let id = format!("{}-foot", foot.side.word());
+    html! {
+        section.foot-course aria-labelledby=(id) {
+            h2 id=(id) { (foot.side.title()) " foot" span.foot-phase { (words::capital(foot.phase.words())) @if let Some(since) = foot.phase_since { " since " (words::day(since)) } } }
+            (facts(foot))
+            (picture::course_picture(outlook, foot.side))
+        }
+    }
+}
+
+fn facts(foot: &FootCourse) -> Markup {
+    let mut facts: Vec<(&str, String)> = Vec::new();
+    if let Some(scored) = foot.last_pirani() {
+        let total = scored.pirani.total().map_or_else(
+            || format!("incomplete, {} of 6 signs", 6 - scored.pirani.missing().count()),
+            |total| format!("{total} of 6"),
+        );
+        facts.push(("Pirani", format!("{total} on {}", scored.on.words())));
+    }
+    if let Some((scored, deg)) = foot.last_dorsiflexion() {
+        facts.push(("Dorsiflexion", format!("{} on {}", words::degrees(deg), scored.on.words())));
+    }
+    if let Some((scored, deg)) = foot.last_abduction() {
+        facts.push(("Abduction", format!("{} on {}", words::degrees(deg), scored.on.words())));
+    }
+    if let Some(cast) = foot.cast_on() {
+        facts.push((
+            "Cast on",
+            format!("cast {}, {}, since {}", cast.number, cast.purpose.words(), cast.on.words()),
+        ));
+    }
+    if foot.episode > 1 {
+        facts.push(("Episode", format!("{} (a relapse or new casts after bracing)", foot.episode)));
+    }
+    if let Some(nature) = foot.nature {
+        let complex = if foot.complex == Some(true) { ", complex" } else { "" };
+        facts.push(("Kind", format!("{}{complex}", nature.words())));
+    }
+    if let Some(plan) = &foot.tenotomy_plan {
+        let day = plan.planned_on.map_or_else(|| "no day fixed".to_owned(), |day| day.words());
+        facts.push(("Tenotomy booked", day));
+    }
+    html! { dl.foot-facts { @for (name, value) in &facts { div { dt { (name) } dd { (value) } } } } }
+}
+
+fn brace_section(brace: &BraceSpell) -> Markup {
+    html! {
+        section.card aria-labelledby="brace-head" {
+            h2 id="brace-head" { "The brace now" }
+            dl.foot-facts {
+                div { dt { "Worn" } dd { (brace.regime.words()) @if !brace.regime_stated { " (not written; taken from its place in the course)" } } }
+                div { dt { "Prescribed" } dd { @match brace.hours_prescribed { Some(hours) => { (hours) " hours a day" }, None => "hours not written" } } }
+                div { dt { "Braced since" } dd { (words::day(brace.bracing_since)) } }
+                @if let Some(bar) = brace.brace.bar_mm { div { dt { "Bar" } dd { (bar) " mm" } } }
+                @for boot in &brace.brace.boots {
+                    div {
+                        dt { (boot.side.title()) " boot" }
+                        dd {
+                            @if let Some(mm) = boot.length_mm { (mm) " mm " }
+                            @if let Some(deg) = boot.abduction_deg { "turned out " (words::degrees(deg)) " " }
+                            @if let Some(deg) = boot.dorsiflexion_deg { "bent up " (words::degrees(deg)) }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
