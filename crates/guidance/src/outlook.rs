@@ -1,6 +1,6 @@
 //! The outlook: a course with its next steps and calls for attention.
 
-use crate::{Attention, NextStep, Protocol, Scope, step};
+use crate::{Attention, NextStep, Protocol, Scope, attention, step};
 use course::Course;
 use record::Side;
 
@@ -33,7 +33,8 @@ impl Outlook {
     #[must_use]
     pub fn of(course: Course, protocol: &Protocol) -> Self {
         let (feet, steps) = step::steps(&course, protocol);
-        Self { course, feet, steps, attention: Vec::new() }
+        let attention = attention::find_all(&course, &feet, protocol);
+        Self { course, feet, steps, attention }
     }
 
     /// The step that leads: urgent ones first, then the soonest, the child's own before a foot's where

@@ -58,11 +58,9 @@ fn together((right, a, of_right): Ready<'_, '_>, (left, b, of_left): Ready<'_, '
 /// The foot ahead is held until the other can go into the brace.
 fn hold(view: &View<'_>, step: &mut NextStep, other: &View<'_>, others: &NextStep) {
     let side = other.foot.side;
-    let change = view.foot.cast_on().map(|cast| {
-        let tenotomy = tenotomy::cast_off_window(view).filter(|window| cast.on < window.from);
-        let after_tenotomy = view.foot.phase == Phase::TenotomyCast;
-        tenotomy.filter(|_| after_tenotomy).unwrap_or_else(|| view.change_window(cast))
-    });
+    let in_tenotomy_cast = view.foot.phase == Phase::TenotomyCast;
+    let change =
+        if in_tenotomy_cast { step.window } else { view.foot.cast_on().map(|cast| view.change_window(cast)) };
     let fact = format!("{} foot: {}.", side.title(), lower(&others.words));
     let entry = others.because.first().and_then(|reason| reason.entry);
     let rule = format!(
@@ -80,7 +78,10 @@ fn hold(view: &View<'_>, step: &mut NextStep, other: &View<'_>, others: &NextSte
 
 /// One foot is cast again after bracing and the other is not: the brace waits here as well.
 fn after_brace(right: (&View<'_>, &mut NextStep), left: (&View<'_>, &mut NextStep)) {
-    let out = |view: &View<'_>| view.foot.phase == Phase::AfterBracing;
+    let out = |view: &View<'_>| {
+        let braced = [Phase::FullTimeBracing, Phase::NightTimeBracing, Phase::AfterBracing];
+        braced.contains(&view.foot.phase) && view.course.brace_now().is_none()
+    };
     match (out(right.0), out(left.0)) {
         (true, false) if behind(left.0, left.1) || left.0.foot.phase == Phase::TenotomyCast => {
             without_brace(right.0, right.1, left.0, left.1);

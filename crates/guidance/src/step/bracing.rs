@@ -131,7 +131,6 @@ impl Brace<'_> {
             Some(_) => (Action::EndBracing, "Brace review, and decide whether bracing goes on"),
             None => (Action::BraceReview, "Brace review"),
         };
-        let window = if over.is_some() { DayRange::new(seen, window.to) } else { window };
         let step = NextStep::of(self.scope, action, words, Some(window), reason)
             .because(over.map(|end| self.end_reason(end)))
             .because(self.regime_reason());

@@ -7,7 +7,7 @@ use super::{
     relapse, source, tenotomy,
     view::View,
 };
-use crate::{ReadinessRule, Reason};
+use crate::{ReadinessRule, Reason, attention::slow_progress};
 use course::{CastWorn, Scored};
 use record::{Day, DayRange, RemovalReason};
 
@@ -162,53 +162,47 @@ fn unscored(view: &View<'_>) -> Option<caution::Words> {
     })
 }
 
-/// Progress has stalled: the midfoot is not lower, beyond noise, over the protocol's number of casts;
-/// or the foot is still not corrected after the number of casts at which the protocol asks.
+/// Progress has stalled by the rule on slow progress, and not only because the hindfoot stands still:
+/// where the midfoot has fallen beyond noise the foot is on its way.
 fn stalled(view: &View<'_>) -> Option<Reason> {
-    midfoot_stalled(view).or_else(|| many_casts(view))
+    let slow = slow_progress::slow(view.foot, Some(&view.status), view.protocol)?;
+    slow.flat
+        .and_then(|(before, last, casts)| flat(view, before, last, casts))
+        .or_else(|| many(view, slow.many?))
 }
 
-fn midfoot_stalled(view: &View<'_>) -> Option<Reason> {
-    let protocol = view.protocol;
-    let last = view.measured.scored?;
-    let now = last.pirani.midfoot()?;
-    if now.0 < 2 {
-        return None; // below 1 point the midfoot is as good as corrected: a flat line there is no stall
+fn flat(view: &View<'_>, before: &Scored, last: &Scored, casts: usize) -> Option<Reason> {
+    let noise = view.protocol.score_noise;
+    let midfoot = before.pirani.midfoot().zip(last.pirani.midfoot());
+    if midfoot.is_some_and(|(was, now)| was.0.saturating_sub(now.0) > noise.0) {
+        return None;
     }
-    let enough = |scored: &Scored| {
-        let between =
-            view.foot.casts.iter().filter(|cast| {
-                cast.episode == view.foot.episode && cast.on >= scored.on && cast.on < last.on
-            });
-        between.count() >= usize::from(protocol.slow_over_casts)
+    let fact = match midfoot {
+        Some((was, now)) => {
+            format!(
+                "Midfoot score {was} on {}, {now} on {}, {casts} casts between.",
+                before.on.words(),
+                last.on.words()
+            )
+        }
+        None => format!(
+            "Total not lower on {} than on {}, {casts} casts between.",
+            last.on.words(),
+            before.on.words()
+        ),
     };
-    let mut earlier = view.foot.scores.iter().rev().filter(|scored| scored.on < last.on);
-    let first = earlier.find(|scored| scored.pirani.midfoot().is_some() && enough(scored))?;
-    let before = first.pirani.midfoot()?;
-    let fell = before.0.saturating_sub(now.0);
-    (fell <= protocol.score_noise.0).then(|| {
-        let fact = format!("Midfoot score {before} on {}, {now} on {}.", first.on.words(), last.on.words());
-        let rule = format!(
-            "Over {} casts or more the midfoot has not fallen by more than {}, which is noise between raters; the hindfoot is left out, it stays flat until the tenotomy.",
-            protocol.slow_over_casts, protocol.score_noise
-        );
-        Reason::new(fact, last.entry, rule, protocol.source("casting.slow_over_casts"))
-    })
+    let rule = format!(
+        "A fall of {noise} or less over {} casts is noise between raters: progress has stalled.",
+        view.protocol.slow_over_casts
+    );
+    Some(Reason::new(fact, last.entry, rule, view.protocol.source("casting.slow_over_casts")))
 }
 
-fn many_casts(view: &View<'_>) -> Option<Reason> {
+fn many(view: &View<'_>, cast: &CastWorn) -> Option<Reason> {
     let limit = view.protocol.slow_after_casts;
-    let episode = view.foot.episodes.iter().find(|episode| episode.number == view.foot.episode)?;
-    (episode.correcting_casts >= limit).then(|| {
-        let cast = view.last_cast();
-        let fact =
-            format!("{} casts for correction since {}.", episode.correcting_casts, episode.from.words());
-        let rule = format!(
-            "After {limit} casts without correction the plan is reviewed; no agreed number was found."
-        );
-        let from = view.protocol.source("casting.slow_after_casts");
-        Reason::new(fact, cast.map(|cast| cast.entry), rule, from)
-    })
+    let fact = format!("The correcting cast number {limit} of this episode went on on {}.", cast.on.words());
+    let rule = "Still not corrected after it: the plan is reviewed. No agreed number of casts was found.";
+    Some(Reason::new(fact, cast.entry, rule, view.protocol.source("casting.slow_after_casts")))
 }
 
 fn review(view: &View<'_>, stall: Reason) -> NextStep {

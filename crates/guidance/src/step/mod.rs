@@ -205,6 +205,7 @@ fn of_foot(view: &View<'_>) -> NextStep {
     }
     match view.foot.phase {
         Phase::Referred => referral::of_foot(view),
+        Phase::InCorrection if view.cast_after_tenotomy().is_some() => tenotomy::cast_off(view),
         Phase::InCorrection | Phase::WaitingForTenotomy => casting::step(view),
         Phase::TenotomyCast => tenotomy::cast_off(view),
         Phase::FullTimeBracing | Phase::NightTimeBracing => bracing::of_foot(view),

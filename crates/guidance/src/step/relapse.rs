@@ -20,6 +20,7 @@ pub(crate) fn untreated<'a>(course: &Course, foot: &'a FootCourse) -> Option<&'a
     let treated = foot.casts.iter().any(|cast| since(cast.on))
         || foot.tenotomies.iter().any(|tenotomy| since(tenotomy.on))
         || foot.surgery.iter().any(|surgery| since(surgery.on))
+        || foot.tenotomy_plan.is_some_and(|plan| since(plan.booked_on))
         || course.braces.iter().any(|spell| spell.from > relapse.on);
     (!treated).then_some(relapse)
 }

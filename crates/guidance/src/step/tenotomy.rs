@@ -7,7 +7,7 @@ use super::{
     view::View,
 };
 use crate::Reason;
-use course::{TenotomyPlan, TenotomySeen};
+use course::{CastWorn, Phase, TenotomyPlan, TenotomySeen};
 use record::{CastPurpose, Day, DayRange};
 
 /// Days within which a foot is braced that came out of its cast without a brace.
@@ -183,7 +183,7 @@ fn done<'a>(view: &'a View<'_>) -> Option<&'a TenotomySeen> {
 }
 
 /// The days on which the cast after a tenotomy comes off.
-pub(crate) fn cast_off_window(view: &View<'_>) -> Option<DayRange> {
+fn cast_off_window(view: &View<'_>) -> Option<DayRange> {
     let done = done(view)?.on;
     let span = view.protocol.tenotomy_cast(done, view.born());
     Some(DayRange::new(done + i32::from(span.low), done + i32::from(span.high)))
@@ -195,6 +195,7 @@ pub(crate) fn cast_off(view: &View<'_>) -> NextStep {
         return casting::step(view);
     };
     let reason = weeks_reason(view, done, window);
+    let window = held_since(view, window).map_or(window, |cast| view.change_window(cast));
     if let Some((off, why)) =
         view.foot.last_cast().filter(|cast| cast.on >= done.on).and_then(|cast| cast.off)
     {
@@ -290,11 +291,22 @@ fn out_of_cast(
     .cautions(caution::kind_of_foot(view))
 }
 
-/// The days on which the foot can go from its cast into the brace, holding casts included.
+/// The cast that goes on holding the foot when the weeks after the tenotomy are over.
+fn held_since<'a>(view: &View<'a>, weeks: DayRange) -> Option<&'a CastWorn> {
+    view.cast_after_tenotomy().filter(|cast| cast.on >= weeks.from)
+}
+
+/// The days on which the foot can go from its cast into the brace; a foot that is only held can on any
+/// day until its cast has been on for as long as it may.
 pub(crate) fn brace_days(view: &View<'_>, step: &NextStep) -> Option<DayRange> {
     let window = step.window?;
-    let holding =
-        view.foot.cast_on().filter(|cast| cast.purpose == CastPurpose::Holding || cast.on > window.from);
-    let longest = holding.map(|cast| cast.on + i32::from(view.protocol.cast_max_days));
-    Some(DayRange::new(window.from, longest.map_or(window.to, |longest| longest.max(window.to))))
+    let after_tenotomy = cast_off_window(view).and_then(|weeks| held_since(view, weeks));
+    let holding = view
+        .foot
+        .cast_on()
+        .filter(|cast| cast.purpose == CastPurpose::Holding && view.foot.phase != Phase::TenotomyCast);
+    Some(after_tenotomy.or(holding).map_or(window, |cast| {
+        let longest = cast.on + i32::from(view.protocol.cast_max_days);
+        DayRange::new(window.from.min(cast.on + 1), window.to.max(longest))
+    }))
 }

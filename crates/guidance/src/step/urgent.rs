@@ -28,11 +28,16 @@ const fn cannot_wait(what: ProblemKind) -> bool {
     )
 }
 
+/// What is seen when a cast is changed, and was there before the new one went on.
+const fn found_at_change(what: ProblemKind) -> bool {
+    matches!(what, ProblemKind::SkinBroken | ProblemKind::Blister)
+}
+
 fn about(view: &View<'_>, cast: &CastWorn, problem: &ProblemSeen) -> bool {
     problem.side.is_none_or(|side| side == view.foot.side)
         && problem.settled_on.is_none()
-        && problem.on >= cast.on
         && cannot_wait(problem.what)
+        && (problem.on > cast.on || problem.on == cast.on && !found_at_change(problem.what))
 }
 
 fn problem(view: &View<'_>, cast: &CastWorn) -> Option<NextStep> {

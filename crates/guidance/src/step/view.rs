@@ -6,8 +6,8 @@ use super::{
     source,
 };
 use crate::{FootStatus, Protocol, Scope};
-use course::{CastWorn, Course, FootCourse};
-use record::{Day, DayRange, EntryId, Nature};
+use course::{CastWorn, Course, FootCourse, Phase};
+use record::{CastPurpose, Day, DayRange, EntryId, Nature};
 
 /// Movement at which a foot counts as corrected, and why.
 #[derive(Debug, Clone, Copy)]
@@ -31,7 +31,7 @@ pub(crate) struct View<'a> {
 
 impl<'a> View<'a> {
     pub(crate) fn of(course: &'a Course, protocol: &'a Protocol, foot: &'a FootCourse) -> Self {
-        let measured = Measured::of(foot, episode_since(foot));
+        let measured = Measured::of(foot, measured_since(foot));
         let end_point = end_point(foot, protocol);
         let score_says = measured.pirani().and_then(|pirani| by_score(protocol.readiness_rule, pirani));
         let corrected = corrected(&measured, end_point);
@@ -85,6 +85,14 @@ impl<'a> View<'a> {
         })
     }
 
+    /// The cast that is on after a tenotomy of this episode, its own or one that holds the foot after it.
+    pub(crate) fn cast_after_tenotomy(&self) -> Option<&'a CastWorn> {
+        let done = self.foot.tenotomies_now().last()?;
+        let holds =
+            |cast: &&CastWorn| self.foot.phase == Phase::TenotomyCast || cast.purpose == CastPurpose::Holding;
+        self.foot.cast_on().filter(|cast| cast.on >= done.on).filter(holds)
+    }
+
     /// The entry that began the phase.
     pub(crate) fn phase_entry(&self) -> Option<EntryId> {
         self.foot.phases.last().and_then(|spell| spell.entry)
@@ -107,6 +115,12 @@ fn episode_since(foot: &FootCourse) -> Option<Day> {
         .then(|| foot.episodes.iter().find(|episode| episode.number == foot.episode))
         .flatten()
         .map(|episode| episode.from)
+}
+
+/// The first day whose measurements count: a foot measured before its tenotomy is another foot.
+fn measured_since(foot: &FootCourse) -> Option<Day> {
+    let tenotomy = foot.tenotomies_now().last().map(|tenotomy| tenotomy.on + 1);
+    tenotomy.max(episode_since(foot))
 }
 
 fn end_point(foot: &FootCourse, protocol: &Protocol) -> EndPoint {
