@@ -10,10 +10,12 @@ fn verdict(bound: &Bound, value: f64) -> Option<Severity> {
     bound.judge("field", value).map(|finding| finding.severity)
 }
 
+/// A bound, its step, the possible range and the usual one.
+type Row = (&'static Bound, f64, (f64, f64), (f64, f64));
+
 /// Bounds as stated in the design or judged here (common practice, no source, unless the bound's own
 /// sentence names one): refused outside the first pair, questioned outside the second. One step is one
 /// unit, half a point for a Pirani total, a tenth of an hour for wear.
-type Row = (&'static Bound, f64, (f64, f64), (f64, f64));
 const TABLE: [Row; 15] = [
     (&bounds::ABDUCTION, 1.0, (-60.0, 90.0), (-40.0, 80.0)),
     (&bounds::DORSIFLEXION, 1.0, (-90.0, 60.0), (-80.0, 40.0)),
