@@ -11,9 +11,22 @@
 //! Start reading at [`Course`], then [`Reading`], which settles corrections and withdrawals.
 
 mod age;
+mod appointments;
+mod braces;
+mod casts;
+mod child;
+mod course;
+mod events;
+mod feet;
+mod foot;
 mod model;
+mod phases;
+mod problems;
 mod question;
+mod questions;
 mod reading;
+mod standing;
+mod walk;
 
 pub use age::Age;
 pub use model::{
@@ -22,4 +35,4 @@ pub use model::{
     WearSpan,
 };
 pub use question::{Question, QuestionKind};
-pub use reading::{Fate, Line, Reading};
+pub use reading::{Fate, Line, Loose, LooseWhy, Reading};

@@ -502,28 +502,3 @@ impl Course {
             .min_by_key(|appointment| appointment.for_day)
     }
 }
-
-impl Course {
-    /// What the entries of one child add up to, as known on a day.
-    #[must_use]
-    pub fn of(child: ChildId, entries: &[record::Entry], as_of: Day) -> Self {
-        let _ = crate::Reading::of(entries, as_of);
-        Self {
-            child,
-            as_of,
-            about: Registration::default(),
-            registered: None,
-            referred_on: None,
-            standing: Standing::Active,
-            feet: Vec::new(),
-            braces: Vec::new(),
-            appointments: Vec::new(),
-            problems: Vec::new(),
-            contacts: Vec::new(),
-            wear: Vec::new(),
-            screening: None,
-            seen_on: Vec::new(),
-            questions: Vec::new(),
-        }
-    }
-}

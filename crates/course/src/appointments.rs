@@ -1,0 +1,169 @@
+//! What became of each appointment.
+//!
+//! - An entry that attends, misses or cancels says which appointment it means (`follows`); where it does
+//!   not, it means those of its day that are not cancelled.
+//! - The child was **seen** when something clinical is written for the day; when only the arrival is
+//!   written the child is **here**. Something clinical on the day counts even where nobody wrote that
+//!   the child came, and over a word that it did not.
+//! - An appointment made in answer to an earlier one replaces it: the earlier one counts as cancelled,
+//!   unless the child came or missed it. A newer appointment that answers none cancels none.
+//! - An appointment that passed without a word stays expected: nobody wrote that it was missed.
+//! - A child who came or stayed away with no appointment written has one for that day all the same.
+
+use crate::events::Event;
+use crate::{Appointment, AppointmentState};
+use record::{AppointmentMade, Body, Day, EntryId};
+
+/// An appointment and what was written about it.
+#[derive(Debug)]
+struct Slot {
+    appointment: Appointment,
+    attended: Option<Day>,
+    missed: bool,
+    cancelled: bool,
+    replaced: bool,
+}
+
+impl Slot {
+    const fn new(entry: EntryId, for_day: Day) -> Self {
+        let (made_on, time, purpose, state) = (None, None, None, AppointmentState::Expected);
+        let appointment = Appointment { entry, made_on, for_day, time, purpose, state };
+        Self { appointment, attended: None, missed: false, cancelled: false, replaced: false }
+    }
+
+    fn made(event: &Event<'_>, body: &AppointmentMade) -> Self {
+        let mut slot = Self::new(event.id(), body.for_day);
+        slot.appointment.made_on = Some(event.on);
+        slot.appointment.time.clone_from(&body.time);
+        slot.appointment.purpose = body.purpose;
+        slot
+    }
+
+    /// What became of it. `clinical_on`: the days on which something clinical is written.
+    fn state(&self, clinical_on: &[Day]) -> AppointmentState {
+        let clinical = |day: Day| clinical_on.binary_search(&day).is_ok();
+        match self.attended {
+            Some(day) if clinical(day) => AppointmentState::Seen,
+            Some(_) => AppointmentState::Here,
+            None if self.cancelled => AppointmentState::Cancelled,
+            None if clinical(self.appointment.for_day) => AppointmentState::Seen,
+            None if self.missed => AppointmentState::Missed,
+            None if self.replaced => AppointmentState::Cancelled,
+            None => AppointmentState::Expected,
+        }
+    }
+}
+
+/// The appointments made, by day, and those only attended or missed.
+#[derive(Debug, Default)]
+struct Book {
+    made: Vec<Slot>,
+    by_id: Vec<(EntryId, usize)>,
+    unmade: Vec<Slot>,
+}
+
+/// The appointments by the day for which they are or were.
+pub(crate) fn build(events: &[Event<'_>], clinical_on: &[Day]) -> Vec<Appointment> {
+    let mut book = Book::of(events);
+    if book.is_idle(events) {
+        return Vec::new();
+    }
+    events.iter().for_each(|event| book.call_off(event));
+    events.iter().for_each(|event| book.come_or_miss(event));
+    book.finish(clinical_on)
+}
+
+impl Book {
+    fn of(events: &[Event<'_>]) -> Self {
+        let mut made: Vec<_> = events
+            .iter()
+            .filter_map(|event| match event.body {
+                Body::AppointmentMade(body) => Some(Slot::made(event, body)),
+                _ => None,
+            })
+            .collect();
+        made.sort_by_key(|slot| slot.appointment.for_day);
+        let mut by_id: Vec<_> =
+            made.iter().enumerate().map(|(i, slot)| (slot.appointment.entry, i)).collect();
+        by_id.sort_unstable();
+        Self { made, by_id, unmade: Vec::new() }
+    }
+
+    fn is_idle(&self, events: &[Event<'_>]) -> bool {
+        let comes = |event: &Event<'_>| {
+            matches!(event.body, Body::AppointmentAttended(_) | Body::AppointmentMissed(_))
+        };
+        self.made.is_empty() && !events.iter().any(comes)
+    }
+
+    /// The place of the appointment that an entry answers.
+    fn answered(&self, event: &Event<'_>) -> Option<usize> {
+        let id = event.entry.follows?;
+        let at = self.by_id.binary_search_by_key(&id, |&(id, _)| id).ok()?;
+        self.by_id.get(at).map(|&(_, place)| place)
+    }
+
+    /// The appointments meant by an entry: the one answered, else those of the day.
+    fn meant(&mut self, event: &Event<'_>, day: Day) -> &mut [Slot] {
+        if let Some(place) = self.answered(event) {
+            return &mut self.made[place..=place];
+        }
+        let from = self.made.partition_point(|slot| slot.appointment.for_day < day);
+        let to = self.made.partition_point(|slot| slot.appointment.for_day <= day);
+        &mut self.made[from..to]
+    }
+
+    fn call_off(&mut self, event: &Event<'_>) {
+        match event.body {
+            Body::AppointmentCancelled(body) => {
+                self.meant(event, body.for_day).iter_mut().for_each(|slot| slot.cancelled = true);
+            }
+            Body::AppointmentMade(_) => {
+                if let Some(place) = self.answered(event) {
+                    self.made[place].replaced |= self.made[place].appointment.entry != event.id();
+                }
+            }
+            _ => {}
+        }
+    }
+
+    fn come_or_miss(&mut self, event: &Event<'_>) {
+        let came = match event.body {
+            Body::AppointmentAttended(_) => true,
+            Body::AppointmentMissed(_) => false,
+            _ => return,
+        };
+        let answers = self.answered(event).is_some();
+        let mut found = false;
+        for slot in self.meant(event, event.on).iter_mut().filter(|slot| answers || !slot.cancelled) {
+            found = true;
+            mark(slot, came, event.on);
+        }
+        if !found {
+            if self.unmade.last().is_none_or(|slot| slot.appointment.for_day != event.on) {
+                self.unmade.push(Slot::new(event.id(), event.on));
+            }
+            self.unmade.last_mut().into_iter().for_each(|slot| mark(slot, came, event.on));
+        }
+    }
+
+    fn finish(self, clinical_on: &[Day]) -> Vec<Appointment> {
+        let slots = self.made.into_iter().chain(self.unmade);
+        let mut appointments: Vec<_> = slots
+            .map(|slot| {
+                let state = slot.state(clinical_on);
+                Appointment { state, ..slot.appointment }
+            })
+            .collect();
+        appointments.sort_by_key(|appointment| appointment.for_day);
+        appointments
+    }
+}
+
+const fn mark(slot: &mut Slot, came: bool, on: Day) {
+    if came {
+        slot.attended = Some(on);
+    } else {
+        slot.missed = true;
+    }
+}

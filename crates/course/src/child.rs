@@ -1,0 +1,81 @@
+//! What belongs to the child and not to a foot: who the child is, screening, contacts, wear, and the
+//! days on which the child was seen.
+//!
+//! The last registration holds whole. Of screening, each part holds until a later entry says otherwise.
+
+use crate::events::{Event, is_clinical_visit, is_visit};
+use crate::{Contact, WearKind, WearSpan};
+use record::{Body, Day, EntryId, Registration, Screening};
+
+#[derive(Debug, Default)]
+pub(crate) struct Child<'a> {
+    pub(crate) about: Option<(&'a Registration, EntryId)>,
+    /// The first registration or referral.
+    pub(crate) referred: Option<(Day, EntryId)>,
+    pub(crate) screening: Option<Screening>,
+    pub(crate) contacts: Vec<Contact>,
+    pub(crate) wear: Vec<WearSpan>,
+    pub(crate) seen_on: Vec<Day>,
+    /// Days on which something clinical is written, attendance alone not counted.
+    pub(crate) clinical_on: Vec<Day>,
+}
+
+impl<'a> Child<'a> {
+    pub(crate) fn of(events: &[Event<'a>]) -> Self {
+        let mut child = Self::default();
+        child.seen_on.reserve(events.len() / 2);
+        child.clinical_on.reserve(events.len() / 2);
+        events.iter().for_each(|event| child.learn(event));
+        child.wear.sort_by_key(|span| (span.from, span.to));
+        child
+    }
+
+    fn learn(&mut self, event: &Event<'a>) {
+        let (on, entry) = (event.on, event.id());
+        if is_visit(event.body) {
+            push_day(&mut self.seen_on, on);
+            if is_clinical_visit(event.body) {
+                push_day(&mut self.clinical_on, on);
+            }
+        }
+        match event.body {
+            Body::Registration(body) => {
+                self.about = Some((body, entry));
+                self.referred.get_or_insert((on, entry));
+            }
+            Body::Referral(_) => {
+                self.referred.get_or_insert((on, entry));
+            }
+            Body::Screening(body) => self.screen(body),
+            Body::ContactAttempt(body) => {
+                self.contacts.push(Contact { entry, on, way: body.way, reached: body.reached });
+            }
+            Body::WearReported(body) => {
+                let (from, to, hours_per_day) = (body.from, body.to, body.hours_per_day);
+                self.wear.push(WearSpan { entry, kind: WearKind::Reported, from, to, hours_per_day });
+            }
+            Body::WearLogged(body) => {
+                let (from, to, hours_per_day) = (body.from, body.to, body.hours_per_day);
+                self.wear.push(WearSpan { entry, kind: WearKind::Logged, from, to, hours_per_day });
+            }
+            _ => {}
+        }
+    }
+
+    fn screen(&mut self, body: &Screening) {
+        let holds = self.screening.get_or_insert_with(Screening::default);
+        holds.hips = body.hips.or(holds.hips);
+        holds.spine = body.spine.or(holds.spine);
+        holds.nerve_and_muscle = body.nerve_and_muscle.or(holds.nerve_and_muscle);
+        if body.note.is_some() {
+            holds.note.clone_from(&body.note);
+        }
+    }
+}
+
+/// Adds a day to days in order, once.
+fn push_day(days: &mut Vec<Day>, day: Day) {
+    if days.last() != Some(&day) {
+        days.push(day);
+    }
+}

@@ -1,0 +1,58 @@
+//! Putting the course together.
+
+use crate::{Course, Reading, appointments, child::Child, events, feet, problems, questions, walk::Walk};
+use record::{ChildId, Day, Entry};
+
+impl Course {
+    /// What the entries of one child add up to, as known on a day.
+    ///
+    /// Entries of another child that may have slipped in are left out. Nothing but which entries are
+    /// seen depends on the day.
+    #[must_use]
+    pub fn of(child: ChildId, entries: &[Entry], as_of: Day) -> Self {
+        Self::of_reading(child, &Reading::of(entries, as_of), as_of)
+    }
+
+    /// As [`Course::of`], from entries already settled as of the same day.
+    #[must_use]
+    pub fn of_reading(child: ChildId, reading: &Reading<'_>, as_of: Day) -> Self {
+        let events = events::standing(reading, child, as_of);
+        let about = Child::of(&events);
+        let known = feet::known(&events);
+        let mut walk = Walk::through(&events, &known, about.referred);
+        let first_cast = [0, 1].map(|i| {
+            let foot = walk.feet[i].as_ref()?;
+            foot.casts.casts.first().map(|cast| cast.on)
+        });
+        let problems = problems::build(&events, &walk.settles, first_cast);
+        let appointments = appointments::build(&events, &about.clinical_on);
+        let mut open = questions::of_walk(&mut walk, &known);
+        let [right, left] = walk.feet;
+        let feet: Vec<_> = [right, left]
+            .into_iter()
+            .zip(&known)
+            .filter_map(|(track, known)| feet::finish(known, track))
+            .collect();
+        let mut course = Self {
+            child,
+            as_of,
+            about: about.about.map(|(about, _)| about.clone()).unwrap_or_default(),
+            registered: about.about.map(|(_, entry)| entry),
+            referred_on: about.referred.map(|(on, _)| on),
+            standing: walk.standing,
+            feet,
+            braces: walk.braces.spells,
+            appointments,
+            problems,
+            contacts: about.contacts,
+            wear: about.wear,
+            screening: about.screening,
+            seen_on: about.seen_on,
+            questions: Vec::new(),
+        };
+        questions::of_course(&mut open, &course, reading, &events, &known);
+        questions::in_order(&mut open);
+        course.questions = open;
+        course
+    }
+}

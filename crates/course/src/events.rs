@@ -1,0 +1,99 @@
+//! The entries that stand, in the order in which they count.
+//!
+//! Entries of one day are often written in any order (a sheet typed in afterwards, one form for one
+//! sitting), so within a day the order is that of a visit, not of writing: the child is registered,
+//! bracing is stopped, the old cast comes off, the foot is scored, a relapse is judged, the new cast
+//! goes on, a tenotomy or other surgery counts over the cast of its day, a brace counts over both, and
+//! what ends the care comes last. Only entries of the same kind keep their order of writing.
+
+use crate::{Fate, Reading};
+use record::{Body, BraceChange, ChildId, Day, Entry, EntryId, RemovalReason, Side};
+
+/// One entry that stands, with the contents and the day that hold.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Event<'a> {
+    pub(crate) entry: &'a Entry,
+    pub(crate) body: &'a Body,
+    pub(crate) on: Day,
+    rank: u8,
+}
+
+impl Event<'_> {
+    pub(crate) const fn id(&self) -> EntryId {
+        self.entry.id
+    }
+
+    /// Whether its contents are those of a correction.
+    pub(crate) fn is_corrected(&self) -> bool {
+        !std::ptr::eq(self.body, &self.entry.body) || self.on != self.entry.on
+    }
+}
+
+/// What stands of one child by a day. Entries of another child are never mixed in.
+pub(crate) fn standing<'a>(reading: &Reading<'a>, child: ChildId, as_of: Day) -> Vec<Event<'a>> {
+    let mut events = Vec::with_capacity(reading.lines.len());
+    events.extend(reading.lines.iter().filter_map(|line| {
+        let stands = matches!(line.fate, Fate::Stands | Fate::Corrected { .. });
+        (stands && line.on <= as_of && line.entry.child == child).then(|| Event {
+            entry: line.entry,
+            body: line.body,
+            on: line.on,
+            rank: rank(line.body),
+        })
+    }));
+    events.sort_by_key(|event| (event.on, event.rank));
+    events
+}
+
+/// The place within a day.
+const fn rank(body: &Body) -> u8 {
+    match body {
+        Body::Registration(_) | Body::Referral(_) => 0,
+        Body::Diagnosis(_) | Body::Screening(_) => 1,
+        Body::BraceChanged(changed) if matches!(changed.change, BraceChange::Stopped) => 2,
+        Body::CastRemoved(_) => 3,
+        Body::Assessment(_) => 4,
+        Body::RelapseNoted(_) => 5,
+        Body::CastApplied(_) => 6,
+        Body::TenotomyBooked(_) => 7,
+        Body::TenotomyDone(_) => 8,
+        Body::OtherSurgery(_) => 9,
+        Body::BraceFitted(_) => 10,
+        Body::BraceChanged(_) => 11,
+        Body::Transfer(_) | Body::LostDeclared(_) => 13,
+        Body::Discharge(_) => 14,
+        Body::Death(_) => 15,
+        _ => 12,
+    }
+}
+
+/// The foot that an entry looked at or treated in person: scored, cast, cut or judged.
+pub(crate) const fn treated(body: &Body) -> Option<Side> {
+    match body {
+        Body::Assessment(body) => Some(body.side),
+        Body::CastApplied(body) => Some(body.side),
+        Body::TenotomyDone(body) => Some(body.side),
+        Body::OtherSurgery(body) => Some(body.side),
+        Body::RelapseNoted(body) => Some(body.side),
+        _ => None,
+    }
+}
+
+/// Whether an entry shows, by what was done, that the child was there that day. A cast that the family
+/// took off, hours changed or bracing stopped or taken up again by word of mouth, notes, contacts and
+/// wear do not.
+pub(crate) const fn is_clinical_visit(body: &Body) -> bool {
+    match body {
+        Body::CastRemoved(removed) => !matches!(removed.why, RemovalReason::ByFamily),
+        Body::BraceFitted(_) => true,
+        Body::BraceChanged(changed) => {
+            matches!(changed.change, BraceChange::Size | BraceChange::Settings | BraceChange::Repaired)
+        }
+        _ => treated(body).is_some(),
+    }
+}
+
+/// Whether an entry shows that the child came.
+pub(crate) const fn is_visit(body: &Body) -> bool {
+    matches!(body, Body::AppointmentAttended(_)) || is_clinical_visit(body)
+}

@@ -1,0 +1,95 @@
+//! Problems, and when each was settled.
+//!
+//! - A later entry that says "settled" settles the problem it answers (`follows`); where it answers
+//!   none, every open problem of that kind and foot.
+//! - A problem of the cast (slipped, toes not seen or of a bad colour, swelling) is also settled by the
+//!   next removal or cast of that foot, or by a brace. On the same day it is settled only by what was
+//!   written with it or after it: a call in the evening about the cast put on in the morning stays open.
+//! - A cast problem that names no foot is settled when every foot that had been cast by then has been
+//!   seen to.
+
+use crate::ProblemSeen;
+use crate::events::Event;
+use crate::walk::Settles;
+use record::{Body, Day, Problem, ProblemKind, Side, Timestamp};
+
+/// A problem and the instant at which it was written.
+struct Open {
+    problem: ProblemSeen,
+    at: Timestamp,
+}
+
+const fn is_of_the_cast(what: ProblemKind) -> bool {
+    matches!(
+        what,
+        ProblemKind::CastSlipped | ProblemKind::ToesNotSeen | ProblemKind::ToesColour | ProblemKind::Swelling
+    )
+}
+
+/// The problems in order. `first_cast`: the first day on which each foot was cast.
+pub(crate) fn build(
+    events: &[Event<'_>],
+    settles: &[Settles],
+    first_cast: [Option<Day>; 2],
+) -> Vec<ProblemSeen> {
+    let mut open: Vec<Open> = Vec::new();
+    for event in events {
+        match event.body {
+            Body::Problem(body) if body.settled => settle(&mut open, event, body),
+            Body::Problem(body) => open.push(Open {
+                problem: ProblemSeen {
+                    entry: event.id(),
+                    on: event.on,
+                    side: body.side,
+                    what: body.what,
+                    note: body.note.clone(),
+                    settled_on: None,
+                },
+                at: event.entry.at,
+            }),
+            _ => {}
+        }
+    }
+    for Open { problem, at } in &mut open {
+        if is_of_the_cast(problem.what) {
+            let settled = seen_to(problem, *at, settles, first_cast);
+            problem.settled_on = [problem.settled_on, settled].into_iter().flatten().min();
+        }
+    }
+    open.into_iter().map(|open| open.problem).collect()
+}
+
+/// Settles what an entry says is settled.
+fn settle(open: &mut [Open], event: &Event<'_>, body: &Problem) {
+    let follows = event.entry.follows;
+    let answered = open.iter().position(|open| Some(open.problem.entry) == follows);
+    let like = |open: &Open| open.problem.what == body.what && open.problem.side == body.side;
+    let settled = open.iter_mut().enumerate().filter(|(i, open)| match answered {
+        Some(place) => *i == place,
+        None => like(open),
+    });
+    for (_, open) in settled {
+        open.problem.settled_on.get_or_insert(event.on);
+    }
+}
+
+/// The day on which the cast that a problem is about had been seen to.
+fn seen_to(
+    problem: &ProblemSeen,
+    at: Timestamp,
+    settles: &[Settles],
+    first_cast: [Option<Day>; 2],
+) -> Option<Day> {
+    let next = |side: Side| {
+        let from = settles.partition_point(|settles| settles.on < problem.on);
+        let mut later = settles[from..].iter().filter(|settles| settles.side == side);
+        later.find(|settles| settles.on > problem.on || settles.at >= at).map(|settles| settles.on)
+    };
+    if let Some(side) = problem.side {
+        return next(side);
+    }
+    let had_cast = |(side, first): (Side, Option<Day>)| first.filter(|&on| on <= problem.on).map(|_| side);
+    let mut sides = Side::BOTH.into_iter().zip(first_cast).filter_map(had_cast).map(next);
+    let first = sides.next()??;
+    sides.try_fold(first, |latest, next| Some(latest.max(next?)))
+}

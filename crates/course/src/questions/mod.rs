@@ -1,0 +1,81 @@
+//! What the log leaves open, one kind of question per file.
+//!
+//! A question names the entries it rests on, so that somebody can correct or withdraw one of them. Its
+//! sentence holds no interval up to today: it stays true.
+
+pub(crate) mod after_the_end;
+mod amends_nothing;
+mod before_birth;
+mod cast_never_removed;
+mod cast_number;
+mod clash;
+mod incomplete_score;
+mod no_birth_day;
+pub(crate) mod out_of_order;
+mod sides_swapped;
+mod total_disagrees;
+pub(crate) mod two_braces;
+mod unusual;
+
+use crate::events::Event;
+use crate::feet::FootKnown;
+use crate::walk::Walk;
+use crate::{Course, Question, QuestionKind, Reading};
+use record::{Day, EntryId, Side};
+
+/// What the walk itself left open.
+pub(crate) fn of_walk(walk: &mut Walk, known: &[FootKnown; 2]) -> Vec<Question> {
+    let mut open = std::mem::take(&mut walk.questions);
+    after_the_end::ask(&mut open, &walk.ends);
+    for foot in walk.feet.iter().flatten() {
+        clash::ask_twice(&mut open, foot.side, &foot.casts.twice);
+    }
+    for (side, known) in Side::BOTH.into_iter().zip(known) {
+        open.extend(
+            known.contradiction().map(|(not, treated)| out_of_order::not_clubfoot(side, not, treated)),
+        );
+    }
+    open
+}
+
+/// What the finished course and its entries leave open.
+pub(crate) fn of_course(
+    open: &mut Vec<Question>,
+    course: &Course,
+    reading: &Reading<'_>,
+    events: &[Event<'_>],
+    known: &[FootKnown; 2],
+) {
+    amends_nothing::ask(open, reading);
+    out_of_order::ask(open, course, reading);
+    no_birth_day::ask(open, course, events);
+    before_birth::ask(open, course, events);
+    clash::ask(open, events);
+    unusual::ask(open, events);
+    sides_swapped::ask(open, course, events, known);
+    for foot in &course.feet {
+        total_disagrees::ask(open, foot);
+        incomplete_score::ask(open, foot);
+        cast_number::ask(open, foot);
+        cast_never_removed::ask(open, foot, course);
+    }
+}
+
+/// By day, then kind, foot and entry, so that the order of the input does not show.
+pub(crate) fn in_order(open: &mut [Question]) {
+    open.sort_by(|a, b| {
+        let key = |question: &Question| (question.on, question.kind, question.side);
+        key(a).cmp(&key(b)).then_with(|| a.entries.cmp(&b.entries)).then_with(|| a.text.cmp(&b.text))
+    });
+}
+
+/// A question.
+fn question(
+    kind: QuestionKind,
+    side: impl Into<Option<Side>>,
+    on: Day,
+    text: String,
+    entries: Vec<EntryId>,
+) -> Question {
+    Question { kind, side: side.into(), on, text, entries }
+}

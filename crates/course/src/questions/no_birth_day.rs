@@ -1,0 +1,16 @@
+//! No day of birth is known, so that no age can be told. It is never guessed.
+
+use super::question;
+use crate::events::Event;
+use crate::{Course, Question, QuestionKind};
+
+pub(super) fn ask(open: &mut Vec<Question>, course: &Course, events: &[Event<'_>]) {
+    let Some(first) = events.first() else { return };
+    if course.about.born.is_some() {
+        return;
+    }
+    let on = course.referred_on.unwrap_or(first.on);
+    let entries = vec![course.registered.unwrap_or(first.id())];
+    let text = "No day of birth is written, so no age can be told.".to_owned();
+    open.push(question(QuestionKind::NoBirthDay, None, on, text, entries));
+}

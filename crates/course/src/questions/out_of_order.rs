@@ -1,0 +1,99 @@
+//! Entries whose order does not make sense.
+//!
+//! A tenotomy before the first cast (where no earlier treatment is written); a cast "after tenotomy" in
+//! an episode without one; a brace on a foot cast the same day; bracing begun while a tenotomy was
+//! booked; a change of brace where none runs; treatment after "not a clubfoot"; a correction that moves
+//! an entry to a day after the correction was made.
+
+use super::question;
+use crate::events::Event;
+use crate::{Course, Fate, FootCourse, Phase, Question, QuestionKind, Reading};
+use record::{Day, EntryId, Side};
+
+const KIND: QuestionKind = QuestionKind::OutOfOrder;
+
+/// A cast written as after tenotomy where no tenotomy is.
+pub(crate) fn no_tenotomy(side: Side, event: &Event<'_>) -> Question {
+    let text = format!(
+        "The {side} foot's cast of {} is written as after tenotomy; no tenotomy is written in this episode.",
+        event.on.words()
+    );
+    question(KIND, side, event.on, text, vec![event.id()])
+}
+
+/// A brace change or stop where no brace runs.
+pub(crate) fn no_brace(event: &Event<'_>) -> Question {
+    let text = format!(
+        "A change of the brace is written for {}, but by the entries no brace was worn then.",
+        event.on.words()
+    );
+    question(KIND, None, event.on, text, vec![event.id()])
+}
+
+/// A brace and a cast of one day.
+pub(crate) fn brace_on_cast(side: Side, cast: EntryId, event: &Event<'_>) -> Question {
+    let text = format!(
+        "A brace and a cast of the {side} foot are both written for {}; the cast is taken to be off.",
+        event.on.words()
+    );
+    question(KIND, side, event.on, text, vec![cast, event.id()])
+}
+
+/// Treatment of a foot after it was found not to be a clubfoot.
+pub(super) fn not_clubfoot(side: Side, not: (Day, EntryId), treated: (Day, EntryId)) -> Question {
+    let text = format!(
+        "The {side} foot was found not to be a clubfoot on {}, but was treated on {}.",
+        not.0.words(),
+        treated.0.words()
+    );
+    question(KIND, side, treated.0, text, vec![not.1, treated.1])
+}
+
+pub(super) fn ask(open: &mut Vec<Question>, course: &Course, reading: &Reading<'_>) {
+    for foot in &course.feet {
+        open.extend(early_tenotomy(foot));
+        open.extend(braced_while_booked(foot));
+    }
+    open.extend(moved_ahead(reading));
+}
+
+fn early_tenotomy(foot: &FootCourse) -> Option<Question> {
+    let cut = foot.tenotomies.first()?;
+    let cast_before = foot.casts.first().is_some_and(|cast| cast.on <= cut.on);
+    let text =
+        format!("The tenotomy of the {} foot on {} comes before its first cast.", foot.side, cut.on.words());
+    let asks = !cast_before && foot.earlier_treatment.is_none();
+    asks.then(|| question(KIND, foot.side, cut.on, text, vec![cut.entry]))
+}
+
+fn braced_while_booked(foot: &FootCourse) -> Option<Question> {
+    let plan = foot.tenotomy_plan?;
+    let bracing = |phase| matches!(phase, Phase::FullTimeBracing | Phase::NightTimeBracing);
+    let mut pairs = foot.phases.windows(2).filter_map(|pair| match pair {
+        [one, next] if one.phase == Phase::WaitingForTenotomy && bracing(next.phase) => Some(next),
+        _ => None,
+    });
+    let braced = pairs.find(|spell| spell.from > plan.booked_on)?;
+    let text = format!(
+        "Bracing began on {} while a tenotomy of the {} foot was booked and not done.",
+        braced.from.words(),
+        foot.side
+    );
+    let entries = std::iter::once(plan.entry).chain(braced.entry).collect();
+    Some(question(KIND, foot.side, braced.from, text, entries))
+}
+
+/// Corrections that move an entry to a day after their own.
+fn moved_ahead(reading: &Reading<'_>) -> impl Iterator<Item = Question> {
+    reading.lines.iter().filter(|line| line.on > line.entry.on).filter_map(|line| {
+        let Fate::Corrected { by } = line.fate else { return None };
+        let correction = reading.line(by)?;
+        let text = format!(
+            "A correction of {} moves an entry to {}, a day that had not come.",
+            correction.on.words(),
+            line.on.words()
+        );
+        let entries = vec![line.entry.id, by];
+        (line.on > correction.on).then(|| question(KIND, line.body.side(), correction.on, text, entries))
+    })
+}
