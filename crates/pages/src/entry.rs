@@ -109,6 +109,14 @@ fn reason_field(kind: &'static str) -> Field {
     Field::new(fields::REASON, "Reason", What::Text).needed().hint(kind)
 }
 
+/// Some kinds have a reason of their own, so this one has another name.
+fn correct_reason_field() -> Field {
+    Field {
+        name: fields::CORRECT_REASON.into(),
+        ..reason_field("Why the entry was wrong, so that others can follow.")
+    }
+}
+
 fn correct_form(frame: &Frame, view: &EntryView<'_>) -> Markup {
     let filled = &view.correct;
     html! {
@@ -121,7 +129,7 @@ fn correct_form(frame: &Frame, view: &EntryView<'_>) -> Markup {
                 (parts::hidden(fields::ONCE, &view.once))
                 (parts::field(filled, &on_field(view.entry.kind())))
                 (entry_fields(view.entry.kind(), filled))
-                (parts::field(filled, &reason_field("Why the entry was wrong, so that others can follow.")))
+                (parts::field(filled, &correct_reason_field()))
                 p.actions { button.primary type="submit" { "Save correction for " (view.who.shown_name()) } }
             }
         }
@@ -131,7 +139,7 @@ fn correct_form(frame: &Frame, view: &EntryView<'_>) -> Markup {
 fn withdraw_form(frame: &Frame, view: &EntryView<'_>) -> Markup {
     let filled = &view.withdraw;
     let field = Field {
-        name: "withdraw_reason".into(),
+        name: fields::WITHDRAW_REASON.into(),
         ..reason_field("Wrong child, wrong foot, never happened: say which.")
     };
     html! {
