@@ -1,1 +1,29 @@
+//! The program: its commands, its web server, sign-in, settings and the clock.
+//!
+//! It wires the rooms below together. It holds no clinical rule, and reads the clock in one place
+//! only ([`clock`]).
+//!
+//! Start reading at [`cli`] for the commands, and at [`routes`] and [`app`] for the server.
 
+pub mod app;
+pub mod auth;
+pub mod cli;
+pub mod clock;
+pub mod commands;
+pub mod demo;
+pub mod exit;
+pub mod forms;
+pub mod headers;
+pub mod importing;
+pub mod known;
+pub mod place;
+pub mod plans;
+pub mod proposal;
+pub mod routes;
+pub mod serve;
+pub mod settings;
+pub mod summary;
+pub mod web;
+
+mod logging;
+pub use logging::log;

@@ -5,8 +5,8 @@ use rand::{RngExt, rngs::StdRng};
 use record::{
     AppointmentAttended, AppointmentMade, AppointmentMissed, Body, Boot, Brace, BraceChange, BraceChanged,
     BraceFitted, Carer, CastApplied, CastMaterial, CastPurpose, CastRemoved, ChildId, Day, Diagnosis, Entry,
-    EntryId, Nature, Purpose, Referral, Regime, Registration, RemovalReason, Sex, Side, Sides, TenotomyBooked,
-    TenotomyDone, Timestamp, WearReported,
+    EntryId, Nature, Purpose, Referral, Regime, Registration, RemovalReason, Sex, Side, Sides,
+    TenotomyBooked, TenotomyDone, Timestamp, WearReported,
 };
 
 /// Writes the entries of one child.
@@ -31,7 +31,17 @@ impl<'a> Teller<'a> {
     /// A child not yet born.
     pub fn new(rng: &'a mut StdRng, number: usize, today: Day) -> Self {
         let child = ChildId::new(fixed_uuid(i64::try_from(number).unwrap_or(0) * 86_400, rng));
-        Self { rng, today, child, feet: Vec::new(), born: today, number, written: 0, entries: Vec::new(), last_visit: today }
+        Self {
+            rng,
+            today,
+            child,
+            feet: Vec::new(),
+            born: today,
+            number,
+            written: 0,
+            entries: Vec::new(),
+            last_visit: today,
+        }
     }
 
     /// The entries, done.
@@ -195,7 +205,10 @@ impl<'a> Teller<'a> {
     /// Tenotomies booked.
     pub fn book(&mut self, on: Day, planned_on: Day) {
         for side in self.sides() {
-            self.write(on, TenotomyBooked { side, planned_on: Some(planned_on), place: Some("day theatre".to_owned()) });
+            self.write(
+                on,
+                TenotomyBooked { side, planned_on: Some(planned_on), place: Some("day theatre".to_owned()) },
+            );
         }
         self.appoint(on, planned_on, Purpose::Tenotomy);
     }
@@ -205,7 +218,10 @@ impl<'a> Teller<'a> {
         self.write(on, AppointmentAttended { time: None });
         for side in self.sides() {
             self.cast_off(on, side, RemovalReason::Planned);
-            self.write(on, TenotomyDone { anaesthesia: Some(record::Anaesthesia::Local), ..TenotomyDone::on(side) });
+            self.write(
+                on,
+                TenotomyDone { anaesthesia: Some(record::Anaesthesia::Local), ..TenotomyDone::on(side) },
+            );
             self.cast(on, side, CastPurpose::AfterTenotomy);
         }
         for index in 0..self.feet.len() {
@@ -223,7 +239,12 @@ impl<'a> Teller<'a> {
         let brace = self.brace_set();
         self.write(
             on,
-            BraceFitted { brace, regime: Some(Regime::FullTime), hours_prescribed: Some(23), fitted_by: None },
+            BraceFitted {
+                brace,
+                regime: Some(Regime::FullTime),
+                hours_prescribed: Some(23),
+                fitted_by: None,
+            },
         );
     }
 
@@ -262,7 +283,13 @@ impl<'a> Teller<'a> {
         let brace = Some(self.brace_set());
         self.write(
             on,
-            BraceChanged { change: BraceChange::Size, brace, regime: None, hours_prescribed: None, note: None },
+            BraceChanged {
+                change: BraceChange::Size,
+                brace,
+                regime: None,
+                hours_prescribed: None,
+                note: None,
+            },
         );
     }
 
@@ -316,7 +343,11 @@ impl<'a> Teller<'a> {
         let early = [7, 42, 84].map(|days| fitted_on + days);
         let later = (1..20).map(|n| fitted_on + 84 + 119 * n);
         for on in early.into_iter().chain(later).take_while(|&on| on <= last) {
-            if on == fitted_on + 84 { self.nights(on) } else { self.visit(on) }
+            if on == fitted_on + 84 {
+                self.nights(on)
+            } else {
+                self.visit(on)
+            }
             let prescribed = if on <= fitted_on + 84 { 23.0 } else { 12.0 };
             let worn = prescribed * self.rng.random_range(0.72..0.98);
             self.wear(previous, on, worn);

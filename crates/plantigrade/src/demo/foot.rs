@@ -40,7 +40,7 @@ impl Foot {
 
     /// What one cast does; `pace` 1 is usual, 0 nothing.
     pub fn after_cast(&mut self, pace: f64, rng: &mut StdRng) {
-        const STEP: [f64; 6] = [0.17, 0.26, 0.19, 0.05, 0.04, 0.07];
+        const STEP: [f64; 6] = [0.17, 0.26, 0.19, 0.03, 0.02, 0.05];
         for (sign, step) in self.signs.iter_mut().zip(STEP) {
             *sign = (*sign - step * pace * rng.random_range(0.7..1.3)).max(0.0);
         }
@@ -53,9 +53,9 @@ impl Foot {
         for sign in 0..3 {
             self.signs[sign] = 0.0;
         }
-        self.signs[3] = 1.0;
-        self.signs[4] = 1.0;
-        self.signs[5] = self.signs[5].min(0.6);
+        for sign in 3..6 {
+            self.signs[sign] = self.signs[sign].clamp(0.3, 0.9);
+        }
         self.abduction_deg = rng.random_range(58.0..70.0);
         self.dorsiflexion_deg = rng.random_range(-12.0..4.0);
     }

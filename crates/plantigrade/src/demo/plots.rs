@@ -5,8 +5,8 @@ use rand::{RngExt, rngs::StdRng};
 use record::{
     Assessment, BraceFitted, CastPurpose, ContactAttempt, ContactWay, Correction, Death, Discharge,
     DischargeReason, Entry, HalfPoint, LostDeclared, Nature, Note, OtherSurgery, Problem, ProblemKind,
-    Procedure, Purpose, Regime, RelapseGrade, RelapseNoted, RemovalReason, Side, Sides, TenotomyDone, Transfer,
-    Walking, Withdrawal,
+    Procedure, Purpose, Regime, RelapseGrade, RelapseNoted, RemovalReason, Side, Sides, TenotomyDone,
+    Transfer, Walking, Withdrawal,
 };
 
 macro_rules! plots {
@@ -382,7 +382,12 @@ fn maybe_complex(t: &mut Teller<'_>) {
         if week < 4 {
             t.write(
                 on - 2,
-                Problem { side: Some(Side::Right), what: ProblemKind::CastSlipped, settled: false, note: None },
+                Problem {
+                    side: Some(Side::Right),
+                    what: ProblemKind::CastSlipped,
+                    settled: false,
+                    note: None,
+                },
             );
             t.cast_off(on - 2, Side::Right, RemovalReason::Slipped);
         }
@@ -440,7 +445,10 @@ fn died(t: &mut Teller<'_>) {
 fn lost(t: &mut Teller<'_>) {
     let fitted_on = braced(t, 900);
     t.reviews_until(fitted_on, t.today - 500);
-    t.write(t.today - 300, ContactAttempt { way: ContactWay::HomeVisit, reached: false, whom: None, note: None });
+    t.write(
+        t.today - 300,
+        ContactAttempt { way: ContactWay::HomeVisit, reached: false, whom: None, note: None },
+    );
     t.write(t.today - 290, LostDeclared { reason: Some("Moved; no address known.".to_owned()) });
 }
 
@@ -547,7 +555,8 @@ fn one_foot_braced(t: &mut Teller<'_>) {
     t.feet[0].after_tenotomy(t.rng);
     t.cast_off(t.today - 5, Side::Right, RemovalReason::Planned);
     t.visit(t.today - 5);
-    let fitted = BraceFitted { regime: Some(Regime::FullTime), hours_prescribed: Some(23), ..BraceFitted::default() };
+    let fitted =
+        BraceFitted { regime: Some(Regime::FullTime), hours_prescribed: Some(23), ..BraceFitted::default() };
     t.write(t.today - 5, fitted);
     t.cast(t.today - 5, Side::Left, CastPurpose::Correction);
     t.appoint(t.today - 5, t.today + 2, Purpose::Cast);

@@ -1,0 +1,180 @@
+//! What the server keeps while it runs.
+
+use crate::{
+    auth::{Sessions, Throttle},
+    clock::Clock,
+    exit::Failure,
+    known::{Known, Lately},
+    plans::Plans,
+    settings::Settings,
+    summary,
+    web::{Fail, Visitor},
+};
+use archive::{Archive, ArchiveError};
+use course::Course;
+use guidance::{Outlook, Protocol};
+use pages::{Frame, Here};
+use record::{ChildId, Day, Entry, SiteId, UserId};
+use std::{
+    collections::HashMap,
+    path::Path,
+    sync::{Arc, RwLock},
+};
+use uuid::Uuid;
+
+/// The clinic's own protocol file within the data folder.
+pub const PROTOCOL_FILE: &str = "protocol.toml";
+const SITE_KEY: &str = "site";
+
+/// How the server was started.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Mode {
+    /// Cookies only over encrypted connections.
+    pub secure: bool,
+    /// A proxy in front names the visitor's address.
+    pub behind_proxy: bool,
+    /// The clinic is invented, and its sign-in is shown.
+    pub invented: bool,
+}
+
+/// Everything the routes need.
+pub struct App {
+    /// The records.
+    pub archive: Archive,
+    /// The protocol in force.
+    pub protocol: Arc<Protocol>,
+    /// Where the clinic's own protocol stands, if it has one.
+    pub protocol_file: Option<String>,
+    /// The clinic's settings.
+    pub settings: Settings,
+    /// The clock.
+    pub clock: Clock,
+    /// Who is signed in.
+    pub sessions: Sessions,
+    /// Slows down guessing.
+    pub throttle: Throttle,
+    /// Imports looked at and not yet confirmed.
+    pub plans: Plans,
+    /// Children looked at lately.
+    pub lately: Lately,
+    /// The clinic, as entries bear it.
+    pub site: SiteId,
+    /// How the server was started.
+    pub mode: Mode,
+    names: RwLock<HashMap<UserId, String>>,
+}
+
+/// The clinic's own protocol laid over the built-in one.
+///
+/// # Errors
+/// When the file cannot be read or used, with line and reason.
+pub fn protocol(dir: &Path) -> Result<(Arc<Protocol>, Option<String>), Failure> {
+    let path = dir.join(PROTOCOL_FILE);
+    let text = match std::fs::read_to_string(&path) {
+        Ok(text) => text,
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok((Arc::new(Protocol::built_in()), None)),
+        Err(error) => return Err(Failure::settings(format!("{} cannot be read: {error}.", path.display()))),
+    };
+    let shown = path.display().to_string();
+    let sentence = |error| crate::exit::sentence(&format!("the protocol file {shown} cannot be used: {error}"));
+    let protocol = Protocol::with_clinic_file(&text).map_err(|error| Failure::settings(sentence(error)))?;
+    Ok((Arc::new(protocol), Some(shown.clone())))
+}
+
+/// The clinic's own id, made at the first start.
+///
+/// # Errors
+/// When the records cannot be read or written.
+pub fn site(archive: &Archive, clock: Clock) -> Result<SiteId, ArchiveError> {
+    if let Some(id) = archive.setting(SITE_KEY)?.and_then(|text| text.parse().ok()) {
+        return Ok(id);
+    }
+    let id = SiteId::new(clock.id());
+    archive.set_setting(SITE_KEY, Some(id.to_string()))?;
+    Ok(id)
+}
+
+impl App {
+    /// Opens the records in a folder for serving.
+    ///
+    /// # Errors
+    /// When the protocol, the settings or the records cannot be used.
+    pub fn open(dir: &Path, clock: Clock, mode: Mode) -> Result<Self, Failure> {
+        let (protocol, protocol_file) = protocol(dir)?;
+        let settings = Settings::read(dir)?;
+        let archive = Archive::open(dir, summary::options(&protocol))?;
+        archive.sweep(clock.now())?;
+        let site = site(&archive, clock)?;
+        Ok(Self {
+            sessions: Sessions::new(archive.clone(), settings.idle_minutes),
+            throttle: Throttle::default(),
+            plans: Plans::default(),
+            lately: Lately::default(),
+            names: RwLock::default(),
+            archive,
+            protocol,
+            protocol_file,
+            settings,
+            clock,
+            site,
+            mode,
+        })
+    }
+
+    /// What stands round a page.
+    #[must_use]
+    pub fn frame(&self, visitor: &Visitor, here: Here) -> Frame {
+        Frame {
+            user: visitor.who.as_ref().map(|who| who.name.clone()),
+            today: self.clock.today(),
+            csrf: visitor.csrf().to_owned(),
+            clinic_name: self.settings.name.clone(),
+            here,
+            message: None,
+            invented: self.mode.invented,
+        }
+    }
+
+    /// A child's entries and what they add up to, as known on a day. A child nobody wrote about is not
+    /// found.
+    ///
+    /// # Errors
+    /// When there are no entries or they cannot be read.
+    pub fn known(&self, child: ChildId, as_of: Day) -> Result<Arc<Known>, Fail> {
+        self.lately.get(child, as_of, || {
+            let entries = self.archive.entries(child)?;
+            if entries.is_empty() {
+                return Err(Fail::not_found());
+            }
+            let outlook = self.outlook(child, &entries, as_of);
+            Ok(Known { entries, outlook })
+        })
+    }
+
+    /// What a child's entries add up to, as known on a day.
+    #[must_use]
+    pub fn outlook(&self, child: ChildId, entries: &[Entry], as_of: Day) -> Outlook {
+        Outlook::of(Course::of(child, entries, as_of), &self.protocol)
+    }
+
+    /// The name of whoever wrote an entry.
+    #[must_use]
+    pub fn name_of(&self, user: UserId) -> String {
+        let known = self.names.read().ok().and_then(|names| names.get(&user).cloned());
+        known.unwrap_or_else(|| self.look_up_name(user))
+    }
+
+    fn look_up_name(&self, user: UserId) -> String {
+        let found = self.archive.account(user).ok().flatten().map(|account| account.display_name);
+        if let (Some(name), Ok(mut names)) = (&found, self.names.write()) {
+            names.insert(user, name.clone());
+        }
+        found.unwrap_or_else(|| "somebody without an account here".to_owned())
+    }
+
+    /// A new id for a form that is sent once.
+    #[must_use]
+    pub fn once(&self) -> Uuid {
+        self.clock.id()
+    }
+}

@@ -1,0 +1,13 @@
+//! Sign-in: passwords, sessions, one-time links, and what keeps strangers' forms out.
+
+mod guard;
+mod password;
+mod session;
+mod throttle;
+mod token;
+
+pub use guard::same_origin;
+pub use password::{PasswordError, check as check_password, hash as hash_password, judge as judge_password};
+pub use session::{Sessions, SignedIn};
+pub use throttle::Throttle;
+pub use token::{Token, same};

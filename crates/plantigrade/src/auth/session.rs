@@ -1,0 +1,146 @@
+//! Sessions: kept in the records, remembered in memory so that a page costs no look-up on disk.
+
+use super::Token;
+use archive::{Archive, ArchiveError, Session};
+use record::{Timestamp, UserId};
+use std::{
+    collections::HashMap,
+    sync::{Arc, Mutex},
+};
+
+/// Longest life of a session, however much it is used.
+const LONGEST_SECONDS: i64 = 12 * 3600;
+/// How often the use of a session is written down.
+const NOTED_EVERY_SECONDS: i64 = 60;
+/// Sessions remembered before the memory of them is emptied.
+const REMEMBERED: usize = 10_000;
+
+/// Who is signed in.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SignedIn {
+    /// Their id, as entries bear it.
+    pub user: UserId,
+    /// Name shown.
+    pub name: String,
+    /// The token that their forms carry.
+    pub csrf: String,
+}
+
+#[derive(Debug, Clone)]
+struct Remembered {
+    who: Arc<SignedIn>,
+    began: Timestamp,
+    last_used: Timestamp,
+    noted: Timestamp,
+}
+
+/// The sessions of this server.
+pub struct Sessions {
+    archive: Archive,
+    idle_seconds: i64,
+    remembered: Mutex<HashMap<[u8; 32], Remembered>>,
+}
+
+impl Sessions {
+    /// The sessions kept in these records; one not used for `idle_minutes` has ended.
+    #[must_use]
+    pub fn new(archive: Archive, idle_minutes: u32) -> Self {
+        Self { archive, idle_seconds: i64::from(idle_minutes) * 60, remembered: Mutex::default() }
+    }
+
+    /// Begins a session and gives the token for the browser.
+    ///
+    /// # Errors
+    /// When there is no such account, it is barred, or the records cannot be written.
+    pub fn begin(&self, user: UserId, now: Timestamp) -> Result<Token, ArchiveError> {
+        let token = Token::new();
+        self.archive.start_session(Session {
+            token_hash: token.hash(),
+            user,
+            csrf_token: Token::new().text().to_owned(),
+            created_at: now,
+            last_used: now,
+            expires: self.end(now, now),
+        })?;
+        Ok(token)
+    }
+
+    /// Who this token belongs to, where that is known without the records; `None` says nothing.
+    #[must_use]
+    pub fn known(&self, token: &Token, now: Timestamp) -> Option<Arc<SignedIn>> {
+        let mut sessions = self.remembered.lock().ok()?;
+        let session = sessions.get_mut(&token.hash())?;
+        let noted = now.seconds() - session.noted.seconds() < NOTED_EVERY_SECONDS;
+        let lasts = now < self.end(session.began, session.last_used);
+        (noted && lasts).then(|| {
+            session.last_used = session.last_used.max(now);
+            Arc::clone(&session.who)
+        })
+    }
+
+    /// Who this token belongs to, if the session still lasts.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn who(&self, token: &Token, now: Timestamp) -> Result<Option<Arc<SignedIn>>, ArchiveError> {
+        let hash = token.hash();
+        let known = self.remembered.lock().ok().and_then(|sessions| sessions.get(&hash).cloned());
+        let known = match known {
+            Some(known) => Some(known),
+            None => self.look_up(&hash)?,
+        };
+        let Some(mut session) = known else { return Ok(None) };
+        if now >= self.end(session.began, session.last_used) {
+            self.end_by_hash(hash)?;
+            return Ok(None);
+        }
+        session.last_used = session.last_used.max(now);
+        if now.seconds() - session.noted.seconds() >= NOTED_EVERY_SECONDS {
+            session.noted = now;
+            self.archive.touch_session(hash, now, self.end(session.began, now))?;
+        }
+        let who = Arc::clone(&session.who);
+        self.remember(hash, session);
+        Ok(Some(who))
+    }
+
+    /// Ends a session.
+    ///
+    /// # Errors
+    /// When the records cannot be written.
+    pub fn end_session(&self, token: &Token) -> Result<(), ArchiveError> {
+        self.end_by_hash(token.hash())
+    }
+
+    fn end_by_hash(&self, hash: [u8; 32]) -> Result<(), ArchiveError> {
+        if let Ok(mut sessions) = self.remembered.lock() {
+            sessions.remove(&hash);
+        }
+        self.archive.end_session(hash)
+    }
+
+    fn look_up(&self, hash: &[u8; 32]) -> Result<Option<Remembered>, ArchiveError> {
+        let found = self.archive.session(hash)?.filter(|(_, account)| !account.disabled);
+        Ok(found.map(|(session, account)| Remembered {
+            who: Arc::new(SignedIn { user: account.id, name: account.display_name, csrf: session.csrf_token }),
+            began: session.created_at,
+            last_used: session.last_used,
+            noted: session.last_used,
+        }))
+    }
+
+    fn remember(&self, hash: [u8; 32], session: Remembered) {
+        if let Ok(mut sessions) = self.remembered.lock() {
+            if sessions.len() >= REMEMBERED {
+                sessions.clear();
+            }
+            sessions.insert(hash, session);
+        }
+    }
+
+    /// When a session ends that began and was last used then.
+    fn end(&self, began: Timestamp, last_used: Timestamp) -> Timestamp {
+        let idle = last_used.seconds().saturating_add(self.idle_seconds);
+        Timestamp::from_seconds(idle.min(began.seconds().saturating_add(LONGEST_SECONDS)))
+    }
+}

@@ -1,0 +1,78 @@
+//! Random tokens. The browser holds the token, the records only its SHA-256.
+
+use sha2::{Digest, Sha256};
+use std::fmt::Write as _;
+
+/// 32 random bytes, shown as 64 hexadecimal digits.
+#[derive(Clone, PartialEq, Eq)]
+pub struct Token(String);
+
+impl Token {
+    /// A new one from the operating system's randomness.
+    #[must_use]
+    pub fn new() -> Self {
+        let mut bytes = [0u8; 32];
+        rand::fill(&mut bytes[..]);
+        Self(hex(&bytes))
+    }
+
+    /// From what a browser sent; `None` when it cannot be a token.
+    #[must_use]
+    pub fn read(text: &str) -> Option<Self> {
+        let plain = text.len() == 64 && text.bytes().all(|byte| matches!(byte, b'0'..=b'9' | b'a'..=b'f'));
+        plain.then(|| Self(text.to_owned()))
+    }
+
+    /// What the browser keeps.
+    #[must_use]
+    pub fn text(&self) -> &str {
+        &self.0
+    }
+
+    /// What the records keep.
+    #[must_use]
+    pub fn hash(&self) -> [u8; 32] {
+        Sha256::digest(self.0.as_bytes()).into()
+    }
+}
+
+impl Default for Token {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+fn hex(bytes: &[u8]) -> String {
+    bytes.iter().fold(String::with_capacity(bytes.len() * 2), |mut text, byte| {
+        // Writing to a string does not fail.
+        let _ = write!(text, "{byte:02x}");
+        text
+    })
+}
+
+/// Compares without stopping at the first difference, so that the time taken tells nothing.
+#[must_use]
+pub fn same(a: &str, b: &str) -> bool {
+    let difference = a.bytes().zip(b.bytes()).fold(0u8, |sum, (a, b)| sum | (a ^ b));
+    a.len() == b.len() && difference == 0
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+
+    #[test]
+    fn tokens_differ_and_read_back() {
+        let (a, b) = (Token::new(), Token::new());
+        assert!(a.text() != b.text() && a.text().len() == 64);
+        assert_eq!(Token::read(a.text()).unwrap().hash(), a.hash());
+        assert!(Token::read("not a token").is_none());
+        assert!(Token::read(&a.text().to_uppercase()).is_none() || a.text().bytes().all(|b| b.is_ascii_digit()));
+    }
+
+    #[test]
+    fn same_is_equality() {
+        assert!(same("abc", "abc") && !same("abc", "abd") && !same("abc", "ab") && !same("", "a"));
+    }
+}

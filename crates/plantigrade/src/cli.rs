@@ -1,0 +1,260 @@
+//! The commands and their help.
+
+use crate::exit::Failure;
+use clap::{Args, Parser, Subcommand};
+use record::Day;
+use std::{net::SocketAddr, path::PathBuf};
+
+const EXIT_CODES: &str = "\
+Exit codes:
+  0  done
+  1  it could not be done
+  2  the command was not understood
+  3  some or all of the data was not accepted
+  4  the records are damaged, or a file is not what its name says
+  5  another copy of the program has the records open
+  6  the clinic's protocol or settings file cannot be used";
+
+const EXAMPLES: &str = "\
+Examples:
+  plantigrade                              start for your own clinic and open the page
+  plantigrade demo                         look round an invented clinic; nothing is kept
+  plantigrade import visits.csv            bring in a spreadsheet
+  plantigrade due --within 7               who is due this week, and why
+  plantigrade child 4711 --as-of 2024-03-01   a child's course as it was known that day";
+
+/// For practitioners who treat congenital clubfoot: from the first cast to the fifth birthday.
+///
+/// Without a command the program serves its pages on this machine and opens them in the browser. The
+/// program supports and does not replace the judgement of a qualified clinician and local protocol.
+#[derive(Debug, Parser)]
+#[command(name = "plantigrade", version, after_help = EXAMPLES, after_long_help = format!("{EXAMPLES}\n\n{EXIT_CODES}"))]
+#[command(args_conflicts_with_subcommands = true, subcommand_negates_reqs = true)]
+pub struct Cli {
+    /// What to do; `serve` where nothing is said.
+    #[command(subcommand)]
+    pub command: Option<Command>,
+    /// As for `serve`.
+    #[command(flatten)]
+    pub serve: ServeArgs,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Serve the clinic's pages
+    Serve(ServeArgs),
+    /// Serve an invented clinic to look round in; nothing is kept
+    Demo(DemoArgs),
+    /// Bring in a spreadsheet: CSV, XLSX or ODS
+    Import(ImportArgs),
+    /// Write every visit to a file, CSV or XLSX by its ending
+    Export(ExportArgs),
+    /// One child's course and next steps with their reasons
+    Child(ChildArgs),
+    /// Who is due, for what, by when and why
+    Due(DueArgs),
+    /// Check that nothing in the records was changed or lost
+    Verify(DataArgs),
+    /// Print completions for a shell
+    Completions {
+        /// Which shell
+        shell: clap_complete::Shell,
+    },
+}
+
+/// Where the records are.
+#[derive(Debug, Clone, Default, Args)]
+pub struct DataArgs {
+    /// Folder of the records [default: the usual place for this user's data]
+    #[arg(long, value_name = "DIR", env = "PLANTIGRADE_DATA")]
+    pub data: Option<PathBuf>,
+    /// Take this day for today
+    #[arg(long, value_name = "DATE", hide = true)]
+    pub today: Option<Day>,
+}
+
+/// Where to listen.
+#[derive(Debug, Clone, Default, Args)]
+pub struct ListenArgs {
+    /// Address and port; port 0 takes any free one [default: 127.0.0.1:8460]
+    #[arg(long, value_name = "ADDR", value_parser = address)]
+    pub listen: Option<SocketAddr>,
+    /// Certificate chain (PEM), needed to listen beyond this machine
+    #[arg(long, value_name = "FILE", requires = "tls_key")]
+    pub tls_cert: Option<PathBuf>,
+    /// Private key (PEM) of the certificate
+    #[arg(long, value_name = "FILE", requires = "tls_cert")]
+    pub tls_key: Option<PathBuf>,
+    /// A proxy in front does the encryption and sets X-Forwarded-For
+    #[arg(long, conflicts_with = "tls_cert")]
+    pub behind_proxy: bool,
+    /// Do not open the browser
+    #[arg(long)]
+    pub no_open: bool,
+}
+
+/// `serve`.
+#[derive(Debug, Clone, Default, Args)]
+pub struct ServeArgs {
+    /// Where the records are.
+    #[command(flatten)]
+    pub data: DataArgs,
+    /// Where to listen.
+    #[command(flatten)]
+    pub listen: ListenArgs,
+}
+
+/// `demo`.
+#[derive(Debug, Clone, Args)]
+pub struct DemoArgs {
+    /// How many invented children
+    #[arg(long, value_name = "N", default_value_t = 60, value_parser = clap::value_parser!(u32).range(1..=200_000))]
+    pub children: u32,
+    /// The same seed gives the same clinic
+    #[arg(long, value_name = "S", default_value_t = 1)]
+    pub seed: u64,
+    /// Where to listen.
+    #[command(flatten)]
+    pub listen: ListenArgs,
+    /// Take this day for today
+    #[arg(long, value_name = "DATE", hide = true)]
+    pub today: Option<Day>,
+}
+
+/// `import`.
+#[derive(Debug, Clone, Args)]
+pub struct ImportArgs {
+    /// The file
+    pub file: PathBuf,
+    /// What the columns mean, where the guess is wrong (TOML)
+    #[arg(long, value_name = "MAP.toml")]
+    pub columns: Option<PathBuf>,
+    /// Say what would be brought in; write nothing
+    #[arg(long)]
+    pub check_only: bool,
+    /// Print the report as JSON
+    #[arg(long)]
+    pub json: bool,
+    /// Where the records are.
+    #[command(flatten)]
+    pub data: DataArgs,
+}
+
+/// `export`.
+#[derive(Debug, Clone, Args)]
+pub struct ExportArgs {
+    /// The file to write, ending in .csv or .xlsx
+    pub file: PathBuf,
+    /// Where the records are.
+    #[command(flatten)]
+    pub data: DataArgs,
+}
+
+/// `child`.
+#[derive(Debug, Clone, Args)]
+pub struct ChildArgs {
+    /// Id or hospital number
+    pub id: String,
+    /// As it was known on this day [default: today]
+    #[arg(long, value_name = "DATE")]
+    pub as_of: Option<Day>,
+    /// Print JSON
+    #[arg(long)]
+    pub json: bool,
+    /// Where the records are.
+    #[command(flatten)]
+    pub data: DataArgs,
+}
+
+/// `due`.
+#[derive(Debug, Clone, Args)]
+pub struct DueArgs {
+    /// As it was known on this day [default: today]
+    #[arg(long, value_name = "DATE")]
+    pub as_of: Option<Day>,
+    /// Whatever is due within so many days from then
+    #[arg(long, value_name = "DAYS", default_value_t = 7, value_parser = clap::value_parser!(i32).range(0..=3650), conflicts_with = "all")]
+    pub within: i32,
+    /// Every child with a next step, however far off
+    #[arg(long)]
+    pub all: bool,
+    /// Print JSON
+    #[arg(long)]
+    pub json: bool,
+    /// Where the records are.
+    #[command(flatten)]
+    pub data: DataArgs,
+}
+
+/// An address with its port; `localhost` is this machine.
+fn address(text: &str) -> Result<SocketAddr, String> {
+    let plain = text.strip_prefix("localhost:").map(|port| format!("127.0.0.1:{port}"));
+    plain
+        .as_deref()
+        .unwrap_or(text)
+        .parse()
+        .map_err(|_| "an address with its port is expected, as in 127.0.0.1:8460".to_owned())
+}
+
+impl DataArgs {
+    /// The folder said, or the usual place.
+    ///
+    /// # Errors
+    /// When nothing is said and the machine names no home.
+    pub fn dir(&self) -> Result<PathBuf, Failure> {
+        let none = || Failure::usage("This machine names no home folder. Say where the records are with --data DIR.");
+        self.data.clone().or_else(crate::place::data_dir).ok_or_else(none)
+    }
+}
+
+impl ListenArgs {
+    /// The address asked for, this machine only where nothing is said.
+    ///
+    /// # Errors
+    /// When others could reach it without encryption.
+    pub fn address(&self) -> Result<SocketAddr, Failure> {
+        let address = self.listen.unwrap_or_else(|| SocketAddr::from(([127, 0, 0, 1], 8460)));
+        let safe = address.ip().is_loopback() || self.tls_cert.is_some() || self.behind_proxy;
+        if safe {
+            return Ok(address);
+        }
+        Err(Failure::usage(format!(
+            "{address} can be reached from other machines, and names of children would travel unencrypted. \
+             Give --tls-cert and --tls-key, or --behind-proxy where a proxy encrypts."
+        )))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_commands_are_well_formed() {
+        Cli::command().debug_assert();
+    }
+
+    #[test]
+    fn without_a_command_it_serves() {
+        let cli = Cli::try_parse_from(["plantigrade", "--listen", "localhost:0", "--no-open"]).unwrap();
+        assert!(cli.command.is_none());
+        assert_eq!(cli.serve.listen.address().unwrap().to_string(), "127.0.0.1:0");
+    }
+
+    #[test]
+    fn other_machines_only_with_encryption() {
+        let address = |args: &[&str]| {
+            let all = ["plantigrade"].iter().chain(args).copied().collect::<Vec<_>>();
+            Cli::try_parse_from(all).map(|cli| cli.serve.listen.address().is_ok())
+        };
+        assert!(!address(&["--listen", "0.0.0.0:80"]).unwrap());
+        assert!(!address(&["--listen", "192.168.1.5:8460"]).unwrap());
+        assert!(address(&["--listen", "0.0.0.0:80", "--behind-proxy"]).unwrap());
+        assert!(address(&["--listen", "0.0.0.0:80", "--tls-cert", "c", "--tls-key", "k"]).unwrap());
+        assert!(address(&["--listen", "[::1]:80"]).unwrap());
+        assert!(address(&["--tls-cert", "c"]).is_err(), "a certificate is of no use without its key");
+    }
+}

@@ -1,0 +1,64 @@
+//! The only place that reads the clock.
+
+use record::{Day, Timestamp};
+use uuid::{NoContext, Uuid};
+
+/// Tells the day and the instant. A fixed day is for tests and demonstrations.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Clock {
+    fixed: Option<Day>,
+}
+
+impl Clock {
+    /// The clock of the machine, or a fixed day.
+    #[must_use]
+    pub const fn new(fixed: Option<Day>) -> Self {
+        Self { fixed }
+    }
+
+    /// Today where the machine stands.
+    #[must_use]
+    pub fn today(self) -> Day {
+        self.fixed.unwrap_or_else(|| Day::from_date(jiff::ZonedDateTime::now().date()))
+    }
+
+    /// The instant in UTC. On a fixed day the time of day still runs, so that entries keep their order.
+    #[must_use]
+    pub fn now(self) -> Timestamp {
+        let seconds = jiff::Timestamp::now().as_second();
+        match self.fixed {
+            Some(day) => Timestamp::from_seconds(i64::from(day.number()) * 86_400 + seconds.rem_euclid(86_400)),
+            None => Timestamp::from_seconds(seconds),
+        }
+    }
+
+    /// The time of day where the machine stands, "09:42".
+    #[must_use]
+    pub fn time_of_day(self) -> String {
+        let now = jiff::ZonedDateTime::now();
+        format!("{:02}:{:02}", now.hour(), now.minute())
+    }
+
+    /// A new id whose last 16 bits are zero, so that the entries of one sitting can be numbered from it
+    /// and keep their order.
+    #[must_use]
+    pub fn id(self) -> Uuid {
+        let now = jiff::Timestamp::now();
+        let seconds = u64::try_from(self.now().seconds()).unwrap_or(0);
+        let instant = uuid::Timestamp::from_unix(NoContext, seconds, now.subsec_nanosecond().unsigned_abs());
+        Uuid::from_u128(Uuid::new_v7(instant).as_u128() & !0xffff)
+    }
+}
+
+/// An instant as the clinic's own time of day, "30 July 2024, 11:12".
+#[must_use]
+pub fn local_words(at: Timestamp) -> String {
+    let zone = jiff::tz::TimeZone::system();
+    jiff::Timestamp::from_second(at.seconds()).map_or_else(
+        |_| at.to_string(),
+        |instant| {
+            let local = instant.to_zoned_datetime(zone);
+            format!("{}, {:02}:{:02}", Day::from_date(local.date()).words(), local.hour(), local.minute())
+        },
+    )
+}

@@ -1,0 +1,77 @@
+//! The commands, one file each.
+
+mod child;
+mod due;
+mod export;
+mod import;
+mod verify;
+
+use crate::{
+    app,
+    cli::{Cli, Command, DataArgs},
+    clock::Clock,
+    exit::Failure,
+    serve, summary,
+};
+use archive::Archive;
+use clap::CommandFactory;
+use guidance::Protocol;
+use std::{io::Write, sync::Arc};
+
+/// Runs a command.
+///
+/// # Errors
+/// One sentence and an exit code.
+pub fn run(cli: Cli) -> Result<(), Failure> {
+    match cli.command {
+        None => serve::serve(&cli.serve),
+        Some(Command::Serve(args)) => serve::serve(&args),
+        Some(Command::Demo(args)) => serve::serve_demo(&args),
+        Some(Command::Import(args)) => import::import(&args),
+        Some(Command::Export(args)) => export::export(&args),
+        Some(Command::Child(args)) => child::child(&args),
+        Some(Command::Due(args)) => due::due(&args),
+        Some(Command::Verify(args)) => verify::verify(&args),
+        Some(Command::Completions { shell }) => completions(shell),
+    }
+}
+
+fn completions(shell: clap_complete::Shell) -> Result<(), Failure> {
+    let mut text = Vec::new();
+    clap_complete::generate(shell, &mut Cli::command(), "plantigrade", &mut text);
+    print(&String::from_utf8_lossy(&text))
+}
+
+/// The records opened for reading, which also works while a server writes.
+struct Reading {
+    archive: Archive,
+    protocol: Arc<Protocol>,
+    clock: Clock,
+}
+
+impl Reading {
+    fn open(data: &DataArgs) -> Result<Self, Failure> {
+        let dir = data.dir()?;
+        let (protocol, _) = app::protocol(&dir)?;
+        let archive = Archive::open_for_reading(&dir, summary::options(&protocol))?;
+        Ok(Self { archive, protocol, clock: Clock::new(data.today) })
+    }
+}
+
+/// Prints to standard output. A reader that has seen enough, such as `head`, is no failure.
+fn print(text: &str) -> Result<(), Failure> {
+    let mut out = std::io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
+            Err(Failure::failed(format!("The output could not be written: {error}.")))
+        }
+        _ => Ok(()),
+    }
+}
+
+/// Prints JSON with line ends.
+fn print_json(value: &impl serde::Serialize) -> Result<(), Failure> {
+    let text = serde_json::to_string_pretty(value)
+        .map_err(|error| Failure::failed(format!("The output could not be made: {error}.")))?;
+    print(&format!("{text}\n"))
+}

@@ -1,0 +1,86 @@
+//! Exit codes that mean something, and the one sentence a command stops with.
+
+use archive::ArchiveError;
+use std::fmt;
+
+/// What the shell is told. The numbers are documented in `--help` and do not change.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Exit {
+    /// All done.
+    Done = 0,
+    /// It could not be done.
+    Failed = 1,
+    /// The command was not understood.
+    Usage = 2,
+    /// Some or all of the data was not accepted.
+    Refused = 3,
+    /// The records are damaged, or the file is not what its name says.
+    Damaged = 4,
+    /// Another process has the records open.
+    InUse = 5,
+    /// The clinic's protocol or settings file cannot be used.
+    Settings = 6,
+}
+
+/// Why a command stopped: one sentence for the person, one code for the shell.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Failure {
+    /// For the shell.
+    pub exit: Exit,
+    /// For the person.
+    pub sentence: String,
+}
+
+impl Failure {
+    /// It could not be done.
+    #[must_use]
+    pub fn failed(sentence: impl Into<String>) -> Self {
+        Self { exit: Exit::Failed, sentence: sentence.into() }
+    }
+
+    /// The command was not understood.
+    #[must_use]
+    pub fn usage(sentence: impl Into<String>) -> Self {
+        Self { exit: Exit::Usage, sentence: sentence.into() }
+    }
+
+    /// The data was not accepted.
+    #[must_use]
+    pub fn refused(sentence: impl Into<String>) -> Self {
+        Self { exit: Exit::Refused, sentence: sentence.into() }
+    }
+
+    /// The clinic's own file cannot be used.
+    #[must_use]
+    pub fn settings(sentence: impl Into<String>) -> Self {
+        Self { exit: Exit::Settings, sentence: sentence.into() }
+    }
+}
+
+impl fmt::Display for Failure {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.sentence)
+    }
+}
+
+impl std::error::Error for Failure {}
+
+impl From<ArchiveError> for Failure {
+    fn from(error: ArchiveError) -> Self {
+        let exit = match error {
+            ArchiveError::Damaged(_) | ArchiveError::NotRecords(_) | ArchiveError::Unreadable { .. } => Exit::Damaged,
+            ArchiveError::InUse { .. } => Exit::InUse,
+            _ => Exit::Failed,
+        };
+        Self { exit, sentence: sentence(&error.to_string()) }
+    }
+}
+
+/// A sentence as it is printed: a capital first, a full stop last.
+#[must_use]
+pub fn sentence(text: &str) -> String {
+    let mut chars = text.chars();
+    let first = chars.next().map(|first| first.to_uppercase().to_string()).unwrap_or_default();
+    let stop = if text.ends_with(['.', '!', '?']) { "" } else { "." };
+    format!("{first}{}{stop}", chars.as_str())
+}

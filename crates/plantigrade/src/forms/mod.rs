@@ -1,0 +1,12 @@
+//! Forms: from what was typed to entries. What was not filled in stays missing; what cannot be read goes
+//! back to the form beside its field, with everything that was typed.
+
+mod kinds;
+mod person;
+mod reader;
+mod visit;
+
+pub use kinds::{body_of, refused};
+pub use person::{Person, person};
+pub use reader::Reader;
+pub use visit::{Drafted, Visit, visit};

@@ -1,0 +1,132 @@
+//! Reads fields one by one and gathers what cannot be read.
+
+use pages::fields::{FieldError, Filled};
+use record::{Day, HalfPoint};
+
+/// Reads the fields of one form.
+#[derive(Debug)]
+pub struct Reader<'a> {
+    fields: &'a Filled,
+    /// What could not be read so far.
+    pub errors: Vec<FieldError>,
+}
+
+impl<'a> Reader<'a> {
+    /// A reader of these fields.
+    #[must_use]
+    pub const fn of(fields: &'a Filled) -> Self {
+        Self { fields, errors: Vec::new() }
+    }
+
+    /// Notes what is wrong with a field.
+    pub fn wrong(&mut self, field: &str, text: impl Into<String>) {
+        self.errors.push(wrong(field, text));
+    }
+
+    /// Whether a field holds anything.
+    #[must_use]
+    pub fn has(&self, field: &str) -> bool {
+        self.fields.given(field).is_some()
+    }
+
+    /// Where the day of the next appointment stands: among the days proposed, or beside them.
+    #[must_use]
+    pub fn next_day_field(&self) -> &'static str {
+        use pages::fields::visit::{NEXT_DAY, NEXT_OTHER, NEXT_OTHER_DAY};
+        match self.fields.given(NEXT_DAY) {
+            Some(NEXT_OTHER) | None => NEXT_OTHER_DAY,
+            Some(_) => NEXT_DAY,
+        }
+    }
+
+    /// A text.
+    #[must_use]
+    pub fn text(&self, field: &str) -> Option<String> {
+        self.fields.given(field).map(str::to_owned)
+    }
+
+    /// A text that must be there.
+    pub fn needed(&mut self, field: &str, sentence: &str) -> String {
+        let text = self.text(field);
+        if text.is_none() {
+            self.wrong(field, sentence);
+        }
+        text.unwrap_or_default()
+    }
+
+    /// A day, year-month-day.
+    pub fn day(&mut self, field: &str) -> Option<Day> {
+        let text = self.fields.given(field)?;
+        match text.parse() {
+            Ok(day) => Some(day),
+            Err(error) => {
+                self.wrong(field, crate::exit::sentence(&format!("{error}")));
+                None
+            }
+        }
+    }
+
+    /// A day that must be there.
+    pub fn needed_day(&mut self, field: &str, sentence: &str) -> Option<Day> {
+        if !self.has(field) {
+            self.wrong(field, sentence);
+        }
+        self.day(field)
+    }
+
+    /// The clinical day of what is written: needed, and never later than today.
+    pub fn clinical_day(&mut self, field: &str, today: Day) -> Option<Day> {
+        let day = self.needed_day(field, "The day is missing: year-month-day is expected.")?;
+        if day > today {
+            let text = format!("{} has not come yet: what is written here has already happened.", day.words());
+            self.wrong(field, text);
+            return None;
+        }
+        Some(day)
+    }
+
+    /// A whole number with an optional sign.
+    pub fn whole<T: TryFrom<i64>>(&mut self, field: &str) -> Option<T> {
+        let text = self.fields.given(field)?;
+        let shown: String = text.chars().take(40).collect();
+        let Ok(number) = text.replace('−', "-").parse::<i64>() else {
+            self.wrong(field, format!("“{shown}” cannot be read here: a whole number is expected."));
+            return None;
+        };
+        let fits = T::try_from(number).ok();
+        if fits.is_none() {
+            self.wrong(field, format!("{shown} cannot be right here."));
+        }
+        fits
+    }
+
+    /// One answer of a closed list.
+    pub fn choice<T>(&mut self, field: &str, from_key: impl Fn(&str) -> Option<T>) -> Option<T> {
+        let text = self.fields.given(field)?;
+        let answer = from_key(text);
+        if answer.is_none() {
+            let text: String = text.chars().take(40).collect();
+            self.wrong(field, format!("“{text}” is not one of the answers offered here."));
+        }
+        answer
+    }
+
+    /// Yes or no; `None` where nobody has said.
+    pub fn yes_no(&mut self, field: &str) -> Option<bool> {
+        self.choice(field, |key| match key {
+            "yes" => Some(true),
+            "no" => Some(false),
+            _ => None,
+        })
+    }
+
+    /// A sign of the Pirani score; `None` where it was not assessed.
+    pub fn half(&mut self, field: &str) -> Option<HalfPoint> {
+        self.choice(field, |key| HalfPoint::ALL.into_iter().find(|point| point.text() == key))
+    }
+}
+
+/// One sentence beside one field.
+pub(super) fn wrong(field: impl Into<String>, text: impl Into<String>) -> FieldError {
+    FieldError { field: field.into(), text: text.into() }
+}

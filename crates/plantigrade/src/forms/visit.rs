@@ -1,0 +1,226 @@
+//! The visit: one form, both feet, one sitting.
+
+use super::{Reader, reader::wrong};
+use pages::fields::{self, FieldError, Filled};
+use record::{
+    Angle, AngleItem, AppointmentMade, Assessment, Body, Boot, Brace, BraceChange, BraceChanged, BraceFitted,
+    CastApplied, CastPurpose, CastRemoved, Day, DimeglioSign, Finding, Note, Problem, ProblemKind, Purpose,
+    Regime, RelapseGrade, RelapseNoted, RemovalReason, Severity, Side, Sign, TenotomyBooked, TenotomyDone,
+    WalkingItem,
+};
+
+/// What a visit says, ready to be written.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Visit {
+    /// The day of the visit.
+    pub on: Day,
+    /// What was seen and done, in the order in which it happens at a visit.
+    pub drafts: Vec<Drafted>,
+}
+
+/// One body with the beginning of its fields in the form, so that a refusal finds its field.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drafted {
+    /// What was seen or done.
+    pub body: Body,
+    place: &'static str,
+    side: Option<Side>,
+}
+
+impl Drafted {
+    fn foot(side: Side, place: &'static str, body: impl Into<Body>) -> Self {
+        Self { body: body.into(), place, side: Some(side) }
+    }
+
+    fn child(place: &'static str, body: impl Into<Body>) -> Self {
+        Self { body: body.into(), place, side: None }
+    }
+
+    /// The name of the form's field that a finding is about.
+    #[must_use]
+    pub fn field(&self, finding: &Finding) -> String {
+        let foot = self.side.map(|side| format!("{side}.")).unwrap_or_default();
+        match (self.place, finding.field) {
+            ("", key) if AngleItem::ALL.iter().any(|item| item.key() == key) => format!("{foot}dimeglio.{key}"),
+            ("", key) if WalkingItem::ALL.iter().any(|item| item.key() == key) => format!("{foot}walking.{key}"),
+            ("", key) => format!("{foot}{key}"),
+            ("cast", "abduction_deg") => format!("{foot}cast_abduction_deg"),
+            ("brace", "bar_mm") => "brace.bar_mm".to_owned(),
+            ("brace", "hours_prescribed") => "brace.hours".to_owned(),
+            ("brace", key) if self.boot(key).is_some() => self.boot(key).unwrap_or_default(),
+            ("problem", "note") => "problem.note".to_owned(),
+            ("next", "time") => "next.time".to_owned(),
+            ("next", _) => fields::visit::NEXT_OTHER_DAY.to_owned(),
+            (place, _) => format!("{foot}{place}"),
+        }
+    }
+
+    /// The boot whose value is out of bounds; the finding itself does not name the foot.
+    fn boot(&self, key: &str) -> Option<String> {
+        let brace = match &self.body {
+            Body::BraceFitted(fitted) => Some(&fitted.brace),
+            Body::BraceChanged(changed) => changed.brace.as_ref(),
+            _ => None,
+        }?;
+        let refused = |boot: &&Boot| {
+            let (bound, value) = match key {
+                "abduction_deg" => (record::bounds::BAR_ANGLE, boot.abduction_deg.map(f64::from)),
+                "dorsiflexion_deg" => (record::bounds::BAR_BEND, boot.dorsiflexion_deg.map(f64::from)),
+                _ => (record::bounds::FOOT_LENGTH, boot.length_mm.map(f64::from)),
+            };
+            value.and_then(|value| bound.judge("", value)).is_some_and(|f| f.severity == Severity::Refuse)
+        };
+        let boot = brace.boots.iter().find(refused)?;
+        Some(format!("brace.{}.{key}", boot.side))
+    }
+}
+
+/// Reads the visit form.
+///
+/// # Errors
+/// One sentence per field that cannot be read or believed. A visit that says nothing is refused too.
+pub fn visit(filled: &Filled, today: Day) -> Result<Visit, Vec<FieldError>> {
+    let mut reader = Reader::of(filled);
+    let on = reader.clinical_day("on", today);
+    let mut drafts = Vec::new();
+    for side in Side::BOTH {
+        foot(&mut reader, side, &mut drafts);
+    }
+    drafts.extend(brace(&mut reader));
+    drafts.extend(problem(&mut reader));
+    drafts.extend(next(&mut reader));
+    drafts.extend(reader.text("note").map(|text| Drafted::child("note", Note { text })));
+    if drafts.is_empty() && reader.errors.is_empty() && fields::visit::loose_ends(filled).is_empty() {
+        reader.wrong("on", "Nothing is filled in yet. A child who came and was not examined is marked as here on the clinic's day.");
+    }
+    let mut errors = reader.errors;
+    errors.extend(fields::visit::loose_ends(filled));
+    if let Some(on) = on {
+        errors.extend(drafts.iter().flat_map(|draft| refusals(draft, on)));
+    }
+    match on {
+        Some(on) if errors.is_empty() => Ok(Visit { on, drafts }),
+        _ => Err(errors),
+    }
+}
+
+/// Every refusal of one body, beside its field.
+fn refusals(draft: &Drafted, on: Day) -> Vec<FieldError> {
+    super::kinds::refusals(&draft.body, on)
+        .map(|finding| wrong(draft.field(&finding), crate::exit::sentence(&finding.text)))
+        .collect()
+}
+
+fn foot(reader: &mut Reader<'_>, side: Side, drafts: &mut Vec<Drafted>) {
+    let name = |key: &str| format!("{side}.{key}");
+    let off = reader.choice(&name("cast_off"), RemovalReason::from_key);
+    drafts.extend(off.map(|why| Drafted::foot(side, "cast_off", CastRemoved { side, why, note: None })));
+    let assessment = assessment(reader, side);
+    if !assessment.is_empty() {
+        drafts.push(Drafted::foot(side, "", assessment));
+    }
+    let grade = reader.choice(&name("relapse"), |key| match key {
+        "ungraded" => Some(None),
+        key => RelapseGrade::from_key(key).map(Some),
+    });
+    drafts.extend(grade.map(|grade| Drafted::foot(side, "relapse", RelapseNoted { side, grade, note: None })));
+    drafts.extend(tenotomy(reader, side));
+    drafts.extend(cast(reader, side));
+}
+
+fn assessment(reader: &mut Reader<'_>, side: Side) -> Assessment {
+    let name = |key: &str| format!("{side}.{key}");
+    let mut found = Assessment::of(side);
+    for sign in Sign::ALL {
+        found.pirani.set(sign, reader.half(&name(sign.key())));
+    }
+    for item in AngleItem::ALL {
+        let deg = reader.whole(&format!("{side}.dimeglio.{}", item.key()));
+        found.dimeglio.set_angle(item, deg.map(Angle::Deg));
+    }
+    for sign in DimeglioSign::ALL {
+        found.dimeglio.set_sign(sign, reader.yes_no(&format!("{side}.dimeglio.{}", sign.key())));
+    }
+    for item in WalkingItem::ALL {
+        found.walking.set(item, reader.whole(&format!("{side}.walking.{}", item.key())));
+    }
+    found.abduction_deg = reader.whole(&name("abduction_deg"));
+    found.dorsiflexion_deg = reader.whole(&name("dorsiflexion_deg"));
+    found.foot_length_mm = reader.whole(&name("foot_length_mm"));
+    found
+}
+
+fn tenotomy(reader: &mut Reader<'_>, side: Side) -> Option<Drafted> {
+    let planned_on = reader.day(&format!("{side}.tenotomy_on"));
+    let done = reader.choice(&format!("{side}.tenotomy"), |key| match key {
+        "done" => Some(true),
+        "book" => Some(false),
+        _ => None,
+    })?;
+    Some(if done {
+        Drafted::foot(side, "tenotomy", TenotomyDone::on(side))
+    } else {
+        Drafted::foot(side, "tenotomy", TenotomyBooked { side, planned_on, place: None })
+    })
+}
+
+fn cast(reader: &mut Reader<'_>, side: Side) -> Option<Drafted> {
+    let abduction_deg = reader.whole(&format!("{side}.cast_abduction_deg"));
+    let purpose = reader.choice(&format!("{side}.cast"), CastPurpose::from_key)?;
+    let cast = CastApplied { purpose: Some(purpose), abduction_deg, ..CastApplied::on(side) };
+    Some(Drafted::foot(side, "cast", cast))
+}
+
+fn brace(reader: &mut Reader<'_>) -> Option<Drafted> {
+    let brace = Brace { boots: boots(reader), bar_mm: reader.whole("brace.bar_mm"), label: None };
+    let regime = reader.choice("brace.regime", Regime::from_key);
+    let hours_prescribed = reader.whole("brace.hours");
+    let Some(change) = reader.choice("brace", brace_event)? else {
+        let fitted = BraceFitted { brace, regime, hours_prescribed, fitted_by: None };
+        return Some(Drafted::child("brace", fitted));
+    };
+    let brace = (brace != Brace::default()).then_some(brace);
+    Some(Drafted::child("brace", BraceChanged { change, brace, regime, hours_prescribed, note: None }))
+}
+
+/// `fitted` is a fitting; every other key is a change.
+fn brace_event(key: &str) -> Option<Option<BraceChange>> {
+    if key == "fitted" { Some(None) } else { BraceChange::from_key(key).map(Some) }
+}
+
+fn boots(reader: &mut Reader<'_>) -> Vec<Boot> {
+    let mut boots = Vec::new();
+    for side in Side::BOTH {
+        let name = |key: &str| format!("brace.{side}.{key}");
+        let (abduction, dorsiflexion, length) =
+            (name("abduction_deg"), name("dorsiflexion_deg"), name("length_mm"));
+        let boot = Boot {
+            side,
+            abduction_deg: reader.whole(&abduction),
+            dorsiflexion_deg: reader.whole(&dorsiflexion),
+            length_mm: reader.whole(&length),
+        };
+        if boot.abduction_deg.is_some() || boot.dorsiflexion_deg.is_some() || boot.length_mm.is_some() {
+            boots.push(boot);
+        }
+    }
+    boots
+}
+
+fn problem(reader: &mut Reader<'_>) -> Option<Drafted> {
+    let side = reader.choice("problem.side", side_of);
+    let note = reader.text("problem.note");
+    let what = reader.choice("problem", ProblemKind::from_key);
+    Some(Drafted::child("problem", Problem { side, what: what?, settled: false, note }))
+}
+
+fn next(reader: &mut Reader<'_>) -> Option<Drafted> {
+    let purpose = reader.choice("next.purpose", Purpose::from_key);
+    let time = reader.text("next.time");
+    let for_day = reader.day(reader.next_day_field())?;
+    Some(Drafted::child("next", AppointmentMade { for_day, time, purpose }))
+}
+
+fn side_of(key: &str) -> Option<Side> {
+    Side::BOTH.into_iter().find(|side| side.word() == key)
+}

@@ -1,0 +1,102 @@
+//! Needs attention.
+
+use crate::{
+    app::App,
+    summary::{Detail, sides_of},
+    web::{Answer, Fail, Shared, Visitor, page as shown, work},
+};
+use archive::{WorkFilter, WorkKind, WorkRow};
+use axum::extract::{Query, State};
+use course::Standing;
+use guidance::{Attention, Reason, Urgency, attention::RULES};
+use pages::{
+    AttentionFilter, AttentionRow, AttentionView, Here, RuleChoice, UrgencyCount,
+    parts::{Pager, Who},
+};
+use serde::Deserialize;
+
+/// Calls on one page.
+const PER_PAGE: usize = 40;
+
+/// What is asked for.
+#[derive(Debug, Deserialize)]
+pub struct Asked {
+    rule: Option<String>,
+    urgency: Option<String>,
+    phase: Option<String>,
+    page: Option<String>,
+}
+
+/// One page of the list.
+pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(asked): Query<Asked>) -> Answer {
+    let filter = AttentionFilter::from_query(asked.rule.as_deref(), asked.urgency.as_deref(), asked.phase.as_deref());
+    // A page that is no number is the first page.
+    let number = asked.page.and_then(|text| text.parse().ok()).unwrap_or(1);
+    let view = work(&app, move |app| view(app, filter, number)).await?;
+    shown(pages::attention(&app.frame(&visitor, Here::Attention), &view))
+}
+
+fn view(app: &App, filter: AttentionFilter, number: usize) -> Result<AttentionView, Fail> {
+    let today = app.clock.today();
+    let wanted = WorkFilter {
+        kind: Some(WorkKind::Attention),
+        rule: filter.rule.clone(),
+        min_urgency: None,
+        phase: filter.phase.map(|phase| phase.key().to_owned()),
+    };
+    // How many at least as urgent as each, so that differences count each urgency and its first row.
+    let up_to = Urgency::ALL.map(|urgency| WorkFilter { min_urgency: Some(urgency.rank()), ..wanted.clone() });
+    let mut sums = Vec::with_capacity(up_to.len());
+    for filter in &up_to {
+        sums.push(app.archive.worklist(today, filter, 0, 0)?.1);
+    }
+    let before = |urgency: Urgency| usize::from(urgency.rank()).checked_sub(1).map_or(0, |rank| sums[rank]);
+    let count = |urgency: Urgency| sums[usize::from(urgency.rank())] - before(urgency);
+    let counts = Urgency::ALL.into_iter().map(|urgency| UrgencyCount { urgency, count: count(urgency) });
+    let counts: Vec<_> = counts.filter(|each| filter.urgency.is_none_or(|asked| asked == each.urgency)).collect();
+    let total: usize = counts.iter().map(|each| each.count).sum();
+    let pages = total.div_ceil(PER_PAGE).max(1);
+    let number = number.clamp(1, pages);
+    let skipped = (number - 1) * PER_PAGE;
+    let offset = filter.urgency.map_or(0, before) + skipped;
+    let rows = app.archive.worklist(today, &wanted, offset, PER_PAGE.min(total.saturating_sub(skipped)))?.0;
+    Ok(AttentionView {
+        rules: rules(app)?,
+        rows: rows.into_iter().filter_map(row).collect(),
+        counts,
+        pager: Pager { page: number, pages, total, base: filter.base() },
+        filter,
+    })
+}
+
+fn rules(app: &App) -> Result<Vec<RuleChoice>, Fail> {
+    let counted = app.archive.rules(app.clock.today(), WorkKind::Attention)?;
+    let of = |key: &str| counted.iter().find(|(rule, _)| rule == key).map_or(0, |(_, count)| *count);
+    let choice = |rule: &guidance::attention::Rule| RuleChoice {
+        key: rule.key.to_owned(),
+        title: rule.words.to_owned(),
+        count: of(rule.key),
+    };
+    Ok(RULES.iter().map(choice).collect())
+}
+
+/// A row of the list as the call it was made from. A rule this program does not know is left out; there
+/// is none, because summaries of another program are computed again at the start.
+fn row(row: WorkRow) -> Option<AttentionRow> {
+    let rule = RULES.iter().find(|rule| rule.key == row.item.rule)?.key;
+    let urgency = Urgency::ALL.into_iter().find(|urgency| urgency.rank() == row.item.urgency)?;
+    let detail = Detail::read(&row.item.detail);
+    let who = Who {
+        id: row.child,
+        name: format!("{} {}", row.given_name, row.family_name).trim().to_owned(),
+        born: row.born,
+        gestation_weeks: detail.gestation_weeks,
+        sex: detail.sex,
+        numbers: row.numbers,
+        sides: sides_of(&row.sides),
+        standing: Standing::Active,
+    };
+    let because = detail.because.into_iter().map(Reason::from).collect();
+    let (side, from, text) = (row.item.side, row.item.from, row.item.text);
+    Some(AttentionRow { who, attention: Attention { rule, urgency, side, from, text, because } })
+}

@@ -1,0 +1,76 @@
+//! The page of one child, as known today or on any day past.
+
+use super::day::day_of;
+use crate::{
+    app::App,
+    known::Known,
+    web::{Answer, Fail, Shared, Visitor, page as shown, work},
+};
+use axum::extract::{Path, Query, State};
+use pages::{ChildView, Here, Message, Trouble};
+use record::{ChildId, UserId};
+use serde::Deserialize;
+use std::{collections::BTreeMap, sync::Arc};
+
+/// As of which day, and what was just done.
+#[derive(Debug, Deserialize)]
+pub struct Asked {
+    as_of: Option<String>,
+    done: Option<String>,
+}
+
+/// The id in an address.
+///
+/// # Errors
+/// Not found, when it is none.
+pub fn id<T: std::str::FromStr>(text: &str) -> Result<T, Fail> {
+    text.parse().map_err(|_| Fail::not_found())
+}
+
+/// One child.
+pub async fn page(
+    State(app): State<Shared>,
+    visitor: Visitor,
+    Path(child): Path<String>,
+    Query(asked): Query<Asked>,
+) -> Answer {
+    let child: ChildId = id(&child)?;
+    let as_of = day_of(&app, asked.as_of.as_deref())?;
+    if as_of > app.clock.today() {
+        return Err(Fail(Trouble::Refused(format!("{} has not come yet: the record cannot be shown as of it.", as_of.words()))));
+    }
+    let mut frame = app.frame(&visitor, Here::Elsewhere);
+    frame.message = asked.done.as_deref().and_then(message);
+    let page = work(&app, move |app| {
+        let known = app.known(child, as_of)?;
+        let writers = writers(app, &known);
+        Ok(pages::child(&frame, &ChildView { outlook: &known.outlook, entries: &known.entries, writers: &writers }))
+    });
+    shown(page.await?)
+}
+
+/// Names of those who wrote about a child.
+pub fn writers(app: &App, known: &Arc<Known>) -> BTreeMap<UserId, String> {
+    let mut names = BTreeMap::new();
+    for entry in &known.entries {
+        names.entry(entry.by).or_insert_with(|| app.name_of(entry.by));
+    }
+    names
+}
+
+/// What was just done, from a closed list so that no address can put words on the page.
+fn message(done: &str) -> Option<Message> {
+    let text = match done {
+        "visit" => "The visit is saved.",
+        "entry" => "The entry is saved.",
+        "corrected" => "The correction is saved. What was written before stays readable.",
+        "withdrawn" => "The entry is withdrawn. It stays readable, with the reason.",
+        "registered" => "The child is registered.",
+        "both" => {
+            let text = "Your visit is saved. Somebody else wrote about this child while you had the form open: both stand. Look below whether they agree.";
+            return Some(Message::Warning(text.to_owned()));
+        }
+        _ => return None,
+    };
+    Some(Message::Done(text.to_owned()))
+}

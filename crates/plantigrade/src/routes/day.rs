@@ -1,0 +1,137 @@
+//! The clinic's day.
+
+use super::write::{Draft, Pen};
+use crate::{
+    app::App,
+    web::{Answer, Fail, Posted, Shared, Visitor, page as shown, to, work},
+};
+use archive::Summary;
+use axum::extract::{Query, State};
+use course::{Appointment, AppointmentState};
+use guidance::Urgency;
+use pages::{DayRow, DayView, Here, Trouble, parts::Who};
+use record::{AppointmentAttended, AppointmentMissed, Body, ChildId, Day, DayRange, EntryId, UserId};
+use serde::Deserialize;
+use std::collections::HashSet;
+
+/// How far around the day other clinic days are shown.
+const NEAR_DAYS: i32 = 14;
+const NEAR_SHOWN: usize = 6;
+
+/// Which day.
+#[derive(Debug, Deserialize)]
+pub struct On {
+    on: Option<String>,
+}
+
+/// The day of a query; today where there is none.
+///
+/// # Errors
+/// When it is no day.
+pub fn day_of(app: &App, text: Option<&str>) -> Result<Day, Fail> {
+    match text.map(str::trim).filter(|text| !text.is_empty()) {
+        None => Ok(app.clock.today()),
+        Some(text) => text.parse().map_err(|error: record::DayError| {
+            Fail(Trouble::Refused(crate::exit::sentence(&error.to_string())))
+        }),
+    }
+}
+
+/// Who is expected, here, seen, missed.
+pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(query): Query<On>) -> Answer {
+    let on = day_of(&app, query.on.as_deref())?;
+    let view = work(&app, move |app| view(app, on)).await?;
+    shown(pages::day(&app.frame(&visitor, Here::Day), &view))
+}
+
+fn view(app: &App, on: Day) -> Result<DayView, Fail> {
+    let mut rows = Vec::new();
+    let mut children = HashSet::new();
+    for (summary, _) in app.archive.expected(on)? {
+        if children.insert(summary.child) {
+            rows.extend(rows_of(app, &summary, on)?);
+        }
+    }
+    rows.sort_by(|a, b| a.time.cmp(&b.time));
+    let around = DayRange::new(on - NEAR_DAYS, on + NEAR_DAYS);
+    let mut near = app.archive.appointments_per_day(around)?;
+    near.retain(|(day, _)| *day != on);
+    near.sort_by_key(|(day, _)| (*day - on).abs());
+    near.truncate(NEAR_SHOWN);
+    near.sort_by_key(|(day, _)| *day);
+    Ok(DayView { on, rows, near })
+}
+
+/// The child's appointments of that day, with where the child stands.
+fn rows_of(app: &App, summary: &Summary, on: Day) -> Result<Vec<DayRow>, Fail> {
+    let known = app.known(summary.child, app.clock.today().max(on))?;
+    let course = &known.outlook.course;
+    let today = app.clock.today();
+    let calls = || known.outlook.attention.iter().filter(|call| call.from <= today);
+    let attention: Option<(Urgency, usize)> = calls().map(|call| call.urgency).min().map(|most| (most, calls().count()));
+    let row = |made: &Appointment| DayRow {
+        who: Who::of(course),
+        appointment: made.made_on.map(|_| made.entry),
+        time: made.time.clone(),
+        purpose: made.purpose,
+        state: made.state,
+        feet: course.feet.iter().map(|foot| (foot.side, foot.phase)).collect(),
+        steps: known.outlook.steps.iter().filter(|step| step.window.is_some()).cloned().collect(),
+        attention,
+    };
+    Ok(course.appointments.iter().filter(|made| made.for_day == on).map(row).collect())
+}
+
+/// The child came.
+pub async fn arrived(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> Answer {
+    let marked = Marked::of(&app, &visitor, &filled)?;
+    let on = marked.on;
+    work(&app, move |app| {
+        let time = (on == app.clock.today()).then(|| app.clock.time_of_day());
+        marked.write(app, AppointmentAttended { time }, &[AppointmentState::Here, AppointmentState::Seen])
+    })
+    .await?;
+    to(&format!("/day?on={on}"))
+}
+
+/// The child did not come.
+pub async fn missed(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> Answer {
+    let marked = Marked::of(&app, &visitor, &filled)?;
+    let on = marked.on;
+    let settled = [AppointmentState::Here, AppointmentState::Seen, AppointmentState::Missed];
+    work(&app, move |app| marked.write(app, AppointmentMissed::default(), &settled)).await?;
+    to(&format!("/day?on={on}"))
+}
+
+/// A child marked on the clinic's day.
+struct Marked {
+    child: ChildId,
+    appointment: Option<EntryId>,
+    on: Day,
+    by: UserId,
+}
+
+impl Marked {
+    fn of(app: &App, visitor: &Visitor, filled: &pages::fields::Filled) -> Result<Self, Fail> {
+        let child = filled.value("child").parse().map_err(|_| Fail::not_found())?;
+        let appointment = filled.given("appointment").map(str::parse).transpose().map_err(|_| Fail::not_found())?;
+        let on = day_of(app, filled.given("on"))?;
+        if on > app.clock.today() {
+            let text = format!("{} has not come yet.", on.words());
+            return Err(Fail(Trouble::Refused(text)));
+        }
+        Ok(Self { child, appointment, on, by: visitor.user()? })
+    }
+
+    /// Writes it unless it is settled already, so that a second tap does nothing.
+    fn write(&self, app: &App, body: impl Into<Body>, settled: &[AppointmentState]) -> Result<(), Fail> {
+        let known = app.known(self.child, app.clock.today())?;
+        let mut made = known.outlook.course.appointments.iter().filter(|made| made.for_day == self.on);
+        let of_it = |made: &&Appointment| self.appointment.is_none_or(|entry| made.entry == entry);
+        if made.find(of_it).is_some_and(|made| settled.contains(&made.state)) {
+            return Ok(());
+        }
+        let draft = Draft { follows: self.appointment, ..Draft::new(body, self.on) };
+        Pen { child: self.child, by: self.by, once: app.once() }.write(app, vec![draft]).map(|_| ())
+    }
+}

@@ -1,0 +1,56 @@
+//! Find a child.
+
+use crate::{
+    app::App,
+    web::{Answer, Fail, Shared, Visitor, page as shown, work},
+};
+use archive::Summary;
+use axum::extract::{Query, State};
+use pages::{FindRow, FindView, Here, parts::Who};
+use serde::Deserialize;
+
+/// Children shown at once.
+const SHOWN: usize = 25;
+
+/// What is looked for; `part` asks for the list alone.
+#[derive(Debug, Deserialize)]
+pub struct Asked {
+    #[serde(default)]
+    q: String,
+    #[serde(default)]
+    part: String,
+}
+
+/// The page, or the list alone for results as one types.
+pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(asked): Query<Asked>) -> Answer {
+    let query = asked.q.chars().take(200).collect();
+    let view = work(&app, move |app| view(app, query)).await?;
+    if asked.part == "1" {
+        return shown(pages::find_list(&view, app.clock.today()));
+    }
+    shown(pages::find(&app.frame(&visitor, Here::Find), &view))
+}
+
+fn view(app: &App, query: String) -> Result<FindView, Fail> {
+    if query.trim().is_empty() {
+        let (children, total) = app.archive.children(Some(true), None, 0, SHOWN)?;
+        let rows = children.into_iter().map(|summary| row(app, &summary, None)).collect::<Result<_, _>>()?;
+        return Ok(FindView { query, rows, total });
+    }
+    // One more than is shown tells whether there are more.
+    let hits = app.archive.search(&query, SHOWN + 1)?;
+    let total = hits.len();
+    let rows = hits.into_iter().take(SHOWN).map(|hit| row(app, &hit.summary, Some(hit.why))).collect::<Result<_, _>>()?;
+    Ok(FindView { query, rows, total })
+}
+
+fn row(app: &App, summary: &Summary, why: Option<String>) -> Result<FindRow, Fail> {
+    let known = app.known(summary.child, app.clock.today())?;
+    let course = &known.outlook.course;
+    Ok(FindRow {
+        who: Who::of(course),
+        feet: course.feet.iter().map(|foot| (foot.side, foot.phase)).collect(),
+        steps: known.outlook.steps.iter().filter(|step| step.window.is_some()).cloned().collect(),
+        why,
+    })
+}

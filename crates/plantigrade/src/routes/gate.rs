@@ -1,0 +1,149 @@
+//! The gate: nobody but the signed in, and no form from elsewhere.
+
+use crate::{
+    auth::{self, Token},
+    web::{Fail, Shared, Visitor, work},
+};
+use axum::{
+    extract::{ConnectInfo, Request, State},
+    http::{HeaderMap, HeaderValue, Method, header},
+    middleware::Next,
+    response::{IntoResponse, Redirect, Response},
+};
+use axum_extra::extract::cookie::{Cookie, CookieJar, SameSite};
+use pages::Trouble;
+use std::net::{IpAddr, SocketAddr};
+
+const SESSION: &str = "session";
+const FORM: &str = "form";
+
+/// Finds out who is asking, and lets in whoever may.
+pub async fn let_in(State(app): State<Shared>, mut request: Request, next: Next) -> Response {
+    let path = request.uri().path().to_owned();
+    if path.starts_with("/assets/") || path == "/health" {
+        return next.run(request).await;
+    }
+    let (headers, peer) = (request.headers().clone(), request.extensions().get::<ConnectInfo<SocketAddr>>().map(|info| info.0.ip()));
+    let visitor = match recognise(&app, &headers, peer).await {
+        Ok(visitor) => visitor,
+        Err(fail) => return super::trouble::answer(&app, &Visitor::default(), fail.0),
+    };
+    let changes = !matches!(*request.method(), Method::GET | Method::HEAD);
+    if changes && !auth::same_origin(request.headers()) {
+        return super::trouble::answer(&app, &visitor, Trouble::Stale);
+    }
+    if visitor.who.is_none() && !is_open(&path) {
+        return turned_away(&app, &visitor, &request, changes);
+    }
+    let fresh = fresh_form_token(&visitor, request.headers());
+    request.extensions_mut().insert(visitor);
+    let mut response = next.run(request).await;
+    if let Some(token) = fresh {
+        set_cookie(response.headers_mut(), cookie(&app, FORM, &token));
+    }
+    response
+}
+
+/// Where one may go without signing in.
+fn is_open(path: &str) -> bool {
+    path == "/sign-in" || path.starts_with("/start/") || path.starts_with("/demo/")
+}
+
+fn turned_away(app: &Shared, visitor: &Visitor, request: &Request, changes: bool) -> Response {
+    if changes {
+        return super::trouble::answer(app, visitor, Trouble::Stale);
+    }
+    let then = request.uri().path_and_query().map_or("/", axum::http::uri::PathAndQuery::as_str);
+    Redirect::to(&format!("/sign-in?then={}", escape(then))).into_response()
+}
+
+/// A path as the value of a query.
+fn escape(path: &str) -> String {
+    let plain = |byte: u8| byte.is_ascii_alphanumeric() || b"/-_.".contains(&byte);
+    path.bytes().map(|byte| if plain(byte) { char::from(byte).to_string() } else { format!("%{byte:02X}") }).collect()
+}
+
+async fn recognise(app: &Shared, headers: &HeaderMap, peer: Option<IpAddr>) -> Result<Visitor, Fail> {
+    let jar = CookieJar::from_headers(headers);
+    let read = |name: &str| jar.get(name).and_then(|cookie| Token::read(cookie.value()));
+    let token = read(SESSION);
+    let who = match token.clone() {
+        Some(token) => match app.sessions.known(&token, app.clock.now()) {
+            Some(who) => Some(who),
+            None => work(app, move |app| Ok(app.sessions.who(&token, app.clock.now())?)).await?,
+        },
+        None => None,
+    };
+    let form_token = if who.is_none() { read(FORM).or_else(|| Some(Token::new())) } else { None };
+    Ok(Visitor { who, token, form_token, from: address(app, headers, peer) })
+}
+
+/// The token for the forms of someone not signed in, where their browser does not have it yet.
+fn fresh_form_token(visitor: &Visitor, headers: &HeaderMap) -> Option<Token> {
+    let jar = CookieJar::from_headers(headers);
+    let has = |token: &Token| jar.get(FORM).is_some_and(|cookie| cookie.value() == token.text());
+    visitor.form_token.clone().filter(|token| !has(token))
+}
+
+/// Where the visitor is. Behind a proxy the last address that it added counts; whatever stands before it
+/// was written by the visitor.
+fn address(app: &Shared, headers: &HeaderMap, peer: Option<IpAddr>) -> Option<IpAddr> {
+    if !app.mode.behind_proxy {
+        return peer;
+    }
+    let named = headers.get("x-forwarded-for").and_then(|value| value.to_str().ok());
+    named.and_then(|list| list.rsplit(',').next()).and_then(|last| last.trim().parse().ok()).or(peer)
+}
+
+fn cookie(app: &Shared, name: &'static str, token: &Token) -> Cookie<'static> {
+    Cookie::build((name, token.text().to_owned()))
+        .path("/")
+        .http_only(true)
+        .same_site(SameSite::Lax)
+        .secure(app.mode.secure)
+        .build()
+}
+
+fn set_cookie(headers: &mut HeaderMap, cookie: Cookie<'static>) {
+    if let Ok(value) = HeaderValue::from_str(&cookie.to_string()) {
+        headers.append(header::SET_COOKIE, value);
+    }
+}
+
+/// Gives the browser its session.
+pub fn keep_session(app: &Shared, response: &mut Response, token: &Token) {
+    set_cookie(response.headers_mut(), cookie(app, SESSION, token));
+}
+
+/// Takes the session away from the browser.
+pub fn drop_session(app: &Shared, response: &mut Response) {
+    let mut gone = cookie(app, SESSION, &Token::new());
+    gone.make_removal();
+    set_cookie(response.headers_mut(), gone);
+}
+
+/// A path of our own to go to after signing in; anything else is the first page.
+#[must_use]
+pub fn own_path(text: &str) -> &str {
+    let own = text.starts_with('/') && !text.starts_with("//") && !text.contains(['\\', '\r', '\n', '\t']);
+    let loops = text.starts_with("/sign-in") || text.starts_with("/start") || text.starts_with("/demo");
+    if own && !loops { text } else { "/day" }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_paths_of_our_own_are_gone_to() {
+        assert_eq!(own_path("/child/1?as_of=2024-01-01"), "/child/1?as_of=2024-01-01");
+        for elsewhere in ["//elsewhere.example", "https://elsewhere.example", "/\\elsewhere.example", "", "/sign-in", "/a\nb"] {
+            assert_eq!(own_path(elsewhere), "/day", "{elsewhere:?}");
+        }
+    }
+
+    #[test]
+    fn a_path_travels_as_the_value_of_a_query() {
+        assert_eq!(escape("/day?on=2024-01-01&x=ü"), "/day%3Fon%3D2024-01-01%26x%3D%C3%BC");
+    }
+}

@@ -1,0 +1,88 @@
+//! Register a child.
+
+use super::write::{Draft, Pen};
+use crate::{
+    app::App,
+    forms::{self, Person},
+    web::{Answer, Fail, Posted, Shared, Visitor, again, page, to, work},
+};
+use archive::Summary;
+use axum::extract::State;
+use pages::{Here, PossibleMatch, RegisterView, fields::{self, Filled}, parts::Who};
+use record::{ChildId, Registration, UserId};
+use std::collections::BTreeMap;
+
+/// Children offered as possible matches.
+const OFFERED: usize = 8;
+
+/// The form.
+pub async fn form(State(app): State<Shared>, visitor: Visitor) -> Answer {
+    let view = RegisterView { filled: Filled::default(), possible: Vec::new() };
+    page(pages::register(&app.frame(&visitor, Here::Register), &view))
+}
+
+/// Registers, unless another child looks alike and nobody has said that it is another.
+pub async fn register(State(app): State<Shared>, visitor: Visitor, Posted(mut filled): Posted) -> Answer {
+    let frame = app.frame(&visitor, Here::Register);
+    let person = match forms::person(&filled, app.clock.today()) {
+        Ok(person) => person,
+        Err(errors) => {
+            filled.errors = errors;
+            return again(pages::register(&frame, &RegisterView { filled, possible: Vec::new() }));
+        }
+    };
+    let (sure, by) = (filled.given(fields::SURE) == Some("yes"), visitor.user()?);
+    match work(&app, move |app| save(app, &person, sure, by)).await? {
+        Saved::As(child) => to(&format!("/child/{child}?done=registered")),
+        Saved::NotYet(possible) => again(pages::register(&frame, &RegisterView { filled, possible })),
+    }
+}
+
+enum Saved {
+    As(ChildId),
+    NotYet(Vec<PossibleMatch>),
+}
+
+fn save(app: &App, person: &Person, sure: bool, by: UserId) -> Result<Saved, Fail> {
+    let possible = if sure { Vec::new() } else { alike(app, &person.registration)? };
+    if !possible.is_empty() {
+        return Ok(Saved::NotYet(possible));
+    }
+    let child = ChildId::new(app.once());
+    let today = app.clock.today();
+    let drafts = person.bodies.iter().map(|body| Draft::new(body.clone(), today)).collect();
+    Pen { child, by, once: app.once() }.write(app, drafts)?;
+    Ok(Saved::As(child))
+}
+
+/// Children who may be the same, with what is alike.
+fn alike(app: &App, about: &Registration) -> Result<Vec<PossibleMatch>, Fail> {
+    let mut found: BTreeMap<ChildId, String> = BTreeMap::new();
+    for number in &about.numbers {
+        for child in app.archive.by_number(number)? {
+            found.entry(child).or_insert_with(|| format!("the same number, {number}"));
+        }
+    }
+    let name = about.full_name();
+    let hits = if name.is_empty() { Vec::new() } else { app.archive.search(&name, OFFERED * 4)? };
+    for hit in hits {
+        if let Some(why) = likeness(about, &hit.summary, hit.exact) {
+            found.entry(hit.summary.child).or_insert(why);
+        }
+    }
+    let mut possible = Vec::new();
+    for (child, why) in found.into_iter().take(OFFERED) {
+        possible.push(PossibleMatch { who: Who::of(&app.known(child, app.clock.today())?.outlook.course), why });
+    }
+    Ok(possible)
+}
+
+/// What is alike of two children whose names resemble each other; `None` where too little is.
+fn likeness(about: &Registration, other: &Summary, exact: bool) -> Option<String> {
+    let name = if exact { "the same name" } else { "a name like it" };
+    match (about.born, other.born) {
+        (Some(one), Some(two)) if one == two => Some(format!("{name}, born on the same day")),
+        (Some(_), Some(_)) => exact.then(|| format!("{name}, another day of birth")),
+        _ => Some(format!("{name}, and the day of birth of one is not known")),
+    }
+}

@@ -1,0 +1,97 @@
+//! Signing in and out.
+
+use super::gate;
+use crate::{
+    auth::{self, Token},
+    demo,
+    web::{Answer, Fail, Posted, Shared, Visitor, again, page, to, work},
+};
+use axum::{
+    extract::{Path, Query, State},
+    response::{IntoResponse, Redirect},
+};
+use pages::{Here, SignInView, Trouble, fields::Filled};
+use record::UserId;
+use serde::Deserialize;
+
+/// The purpose of the link that signs in to the invented clinic.
+pub const DEMO_LINK: &str = "demo-sign-in";
+/// The invented account, shown on the sign-in page of the invented clinic.
+pub const DEMO_ACCOUNT: (&str, &str) = ("maren", "invented clinic");
+
+/// Where to go afterwards.
+#[derive(Debug, Deserialize)]
+pub struct Then {
+    #[serde(default)]
+    then: String,
+}
+
+fn view(app: &Shared, filled: Filled, then: &str) -> SignInView {
+    let demo_account = app.mode.invented.then(|| (DEMO_ACCOUNT.0.to_owned(), DEMO_ACCOUNT.1.to_owned()));
+    SignInView { filled, then: gate::own_path(then).to_owned(), demo_account }
+}
+
+/// The form.
+pub async fn form(State(app): State<Shared>, visitor: Visitor, Query(query): Query<Then>) -> Answer {
+    if visitor.who.is_some() {
+        return to(gate::own_path(&query.then));
+    }
+    page(pages::sign_in(&app.frame(&visitor, Here::Elsewhere), &view(&app, Filled::default(), &query.then)))
+}
+
+/// Signs in.
+pub async fn sign_in(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> Answer {
+    let (name, password) = (filled.value("sign_in_name").to_owned(), filled.value("password").to_owned());
+    let then = filled.value("then").to_owned();
+    if !app.throttle.allows(&name, visitor.from) {
+        return Err(Fail(Trouble::TooMany));
+    }
+    let found = work(&app, move |app| {
+        let account = app.archive.account_by_name(&name)?;
+        let stored = account.as_ref().map(|account| account.password_hash.as_str());
+        let right = auth::check_password(&password, stored);
+        Ok(account.filter(|account| right && !account.disabled))
+    });
+    if let Some(account) = found.await? {
+        return begin(&app, &visitor, account.id, &then).await;
+    }
+    let wrong = Filled::default()
+        .with("sign_in_name", filled.value("sign_in_name"))
+        .wrong("", "The name or the password is not right. Capital letters count in the password.");
+    again(pages::sign_in(&app.frame(&visitor, Here::Elsewhere), &view(&app, wrong, &then)))
+}
+
+/// Begins a session, ending the one before.
+pub async fn begin(app: &Shared, visitor: &Visitor, user: UserId, then: &str) -> Answer {
+    let old = visitor.token.clone();
+    let token = work(app, move |app| {
+        if let Some(old) = old {
+            app.sessions.end_session(&old)?;
+        }
+        Ok(app.sessions.begin(user, app.clock.now())?)
+    });
+    let token = token.await?;
+    let mut response = Redirect::to(gate::own_path(then)).into_response();
+    gate::keep_session(app, &mut response, &token);
+    Ok(response)
+}
+
+/// Signs out.
+pub async fn sign_out(State(app): State<Shared>, visitor: Visitor, Posted(_): Posted) -> Answer {
+    if let Some(token) = visitor.token {
+        work(&app, move |app| Ok(app.sessions.end_session(&token)?)).await?;
+    }
+    let mut response = Redirect::to("/sign-in").into_response();
+    gate::drop_session(&app, &mut response);
+    Ok(response)
+}
+
+/// Signs in to the invented clinic through its one-time link; used up, it leads to the form.
+pub async fn by_link(State(app): State<Shared>, visitor: Visitor, Path(token): Path<String>) -> Answer {
+    let Some(token) = Token::read(&token).filter(|_| app.mode.invented) else { return Err(Fail::not_found()) };
+    let used = work(&app, move |app| Ok(app.archive.use_link(token.hash(), app.clock.now())?)).await?;
+    match used.filter(|link| link.purpose == DEMO_LINK) {
+        Some(_) => begin(&app, &visitor, demo::person(0), "/day").await,
+        None => to("/sign-in"),
+    }
+}

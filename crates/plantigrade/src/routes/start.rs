@@ -1,0 +1,95 @@
+//! The first account, through the link printed at the first start.
+
+use super::sign_in::begin;
+use crate::{
+    auth::{self, Token},
+    web::{Answer, Fail, Posted, Shared, Visitor, again, page, work},
+};
+use archive::Account;
+use axum::extract::{Path, State};
+use pages::{Here, StartView, fields::Filled};
+use record::UserId;
+
+/// The purpose of that link.
+pub const LINK: &str = "first-account";
+
+/// Whether the link still works.
+async fn usable(app: &Shared, text: &str) -> Result<Token, Fail> {
+    let token = Token::read(text).ok_or_else(Fail::not_found)?;
+    let hash = token.hash();
+    let link = work(app, move |app| Ok(app.archive.link(&hash, app.clock.now())?)).await?;
+    link.filter(|link| link.purpose == LINK).map(|_| token).ok_or_else(Fail::not_found)
+}
+
+/// The form.
+pub async fn form(State(app): State<Shared>, visitor: Visitor, Path(token): Path<String>) -> Answer {
+    usable(&app, &token).await?;
+    page(pages::start(&app.frame(&visitor, Here::Elsewhere), &StartView { token, filled: Filled::default() }))
+}
+
+/// Makes the account, uses up the link and signs in.
+pub async fn set_up(
+    State(app): State<Shared>,
+    visitor: Visitor,
+    Path(text): Path<String>,
+    Posted(filled): Posted,
+) -> Answer {
+    let token = usable(&app, &text).await?;
+    let mut shown = Filled::default();
+    for name in ["name", "sign_in_name"] {
+        shown = shown.with(name, filled.value(name));
+    }
+    let Some(wanted) = Wanted::of(&filled, &mut shown) else {
+        return again(pages::start(&app.frame(&visitor, Here::Elsewhere), &StartView { token: text, filled: shown }));
+    };
+    let user = work(&app, move |app| wanted.make(app, &token)).await?;
+    begin(&app, &visitor, user, "/day").await
+}
+
+struct Wanted {
+    name: String,
+    sign_in_name: String,
+    password: String,
+}
+
+impl Wanted {
+    /// What is wanted, or beside each field why not.
+    fn of(filled: &Filled, shown: &mut Filled) -> Option<Self> {
+        let mut wrong = |field: &str, text: String| *shown = std::mem::take(shown).wrong(field, text);
+        for (field, what) in [("name", "Your name"), ("sign_in_name", "The sign-in name")] {
+            match filled.given(field).map(|text| text.chars().count()) {
+                None => wrong(field, format!("{what} is missing.")),
+                Some(length) if length > 100 => wrong(field, format!("{what} has more than 100 characters.")),
+                Some(_) => {}
+            }
+        }
+        let (name, first, second) = (filled.value("sign_in_name"), filled.value("password"), filled.value("password_again"));
+        if let Err(error) = auth::judge_password(name.trim(), first, second) {
+            let field = if error == auth::PasswordError::Differ { "password_again" } else { "password" };
+            wrong(field, error.to_string());
+        }
+        let wanted = Self {
+            name: filled.given("name")?.to_owned(),
+            sign_in_name: filled.given("sign_in_name")?.to_owned(),
+            password: first.to_owned(),
+        };
+        shown.errors.is_empty().then_some(wanted)
+    }
+
+    /// Makes the account; of two who try at once, one gets the link.
+    fn make(self, app: &crate::app::App, token: &Token) -> Result<UserId, Fail> {
+        let password_hash = auth::hash_password(&self.password).map_err(|error| Fail::fault(&error.to_string()))?;
+        let now = app.clock.now();
+        app.archive.use_link(token.hash(), now)?.ok_or_else(Fail::not_found)?;
+        let id = UserId::new(app.clock.id());
+        let account = Account {
+            id,
+            name: self.sign_in_name,
+            display_name: self.name,
+            password_hash,
+            created_at: now,
+            disabled: false,
+        };
+        if app.archive.create_first_account(account)? { Ok(id) } else { Err(Fail::not_found()) }
+    }
+}

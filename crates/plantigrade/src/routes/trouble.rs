@@ -1,0 +1,52 @@
+//! The page for a request that failed. Nothing of the program's insides is ever shown.
+
+use crate::web::{Fail, Shared, Visitor};
+use axum::{
+    body::Body,
+    extract::{Request, State},
+    http::{StatusCode, header},
+    middleware::Next,
+    response::{IntoResponse, Response},
+};
+use pages::{Here, Trouble};
+use std::any::Any;
+
+/// Draws the page where a route failed.
+pub async fn draw(State(app): State<Shared>, request: Request, next: Next) -> Response {
+    let visitor = request.extensions().get::<Visitor>().cloned().unwrap_or_default();
+    let mut response = next.run(request).await;
+    match response.extensions_mut().remove::<Trouble>() {
+        Some(trouble) => answer(&app, &visitor, trouble),
+        None => plain(&app, &visitor, response),
+    }
+}
+
+/// Failures that come from the framework itself, such as an address that cannot be read, get a page too.
+fn plain(app: &Shared, visitor: &Visitor, response: Response) -> Response {
+    let typed = response.headers().get(header::CONTENT_TYPE).and_then(|value| value.to_str().ok()).unwrap_or_default();
+    let ours = typed.starts_with("text/html");
+    match response.status() {
+        StatusCode::BAD_REQUEST | StatusCode::NOT_FOUND if !ours => answer(app, visitor, Trouble::NotFound),
+        StatusCode::PAYLOAD_TOO_LARGE if !ours => {
+            answer(app, visitor, crate::web::too_large(crate::web::FILE_BYTES).0)
+        }
+        _ => response,
+    }
+}
+
+/// The page for a trouble.
+pub fn answer(app: &Shared, visitor: &Visitor, trouble: Trouble) -> Response {
+    let status = StatusCode::from_u16(trouble.status()).unwrap_or(StatusCode::INTERNAL_SERVER_ERROR);
+    let page = pages::error(&app.frame(visitor, Here::Elsewhere), &trouble);
+    (status, page).into_response()
+}
+
+/// A route panicked: the log has the place, the page a word to find it by.
+pub fn caught(_: Box<dyn Any + Send + 'static>) -> axum::http::Response<Body> {
+    Fail::fault("a route panicked").into_response()
+}
+
+/// Even drawing the page panicked.
+pub fn caught_late(_: Box<dyn Any + Send + 'static>) -> axum::http::Response<Body> {
+    (StatusCode::INTERNAL_SERVER_ERROR, "The program made a mistake. What you sent may not have been saved.").into_response()
+}

@@ -1,0 +1,167 @@
+//! The visit: its form, the next step as if it were saved, and saving it.
+
+use super::{
+    child::id,
+    day::day_of,
+    write::{self, Draft, Pen, Written},
+};
+use crate::{
+    app::App,
+    forms::{self, Visit},
+    known::Known,
+    proposal,
+    web::{Answer, Fail, Posted, Shared, Visitor, again, page, to, work},
+};
+use axum::extract::{Path, Query, State};
+use course::{AppointmentState, Course};
+use pages::{
+    Frame, Here, PreviewView, Proposal, VisitView,
+    fields::{self, Filled},
+    parts::Who,
+};
+use record::{AppointmentAttended, ChildId, Day, UserId};
+use serde::Deserialize;
+
+/// From this age the score at walking age is open on the form (common practice, no source).
+const WALKING_AGE_MONTHS: i32 = 12;
+
+/// On which day.
+#[derive(Debug, Deserialize)]
+pub struct On {
+    on: Option<String>,
+}
+
+/// The empty form.
+pub async fn form(
+    State(app): State<Shared>,
+    visitor: Visitor,
+    Path(child): Path<String>,
+    Query(query): Query<On>,
+) -> Answer {
+    let child: ChildId = id(&child)?;
+    let on = day_of(&app, query.on.as_deref())?.min(app.clock.today());
+    let frame = app.frame(&visitor, Here::Elsewhere);
+    page(work(&app, move |app| shown(app, &frame, child, on, Filled::default())).await?)
+}
+
+/// The form with what stands in it.
+fn shown(app: &App, frame: &Frame, child: ChildId, on: Day, filled: Filled) -> Result<maud::Markup, Fail> {
+    let known = app.known(child, on)?;
+    let outlook = &known.outlook;
+    let proposed = proposed(app, child, &known, on);
+    let view = VisitView {
+        who: Who::of(&outlook.course),
+        on,
+        outlook,
+        seen: known.entries.len(),
+        once: app.once().to_string(),
+        walking_age: outlook.course.age_on(on).is_some_and(|age| age.months >= WALKING_AGE_MONTHS),
+        proposals: proposed.iter().map(|each| Proposal { day: each.day, why: each.why.clone() }).collect(),
+        purpose: proposed.first().map(|each| each.purpose),
+        preview: PreviewView { child, steps: &outlook.steps, as_if_saved: false, remarks: remarks(&filled) },
+        filled,
+    };
+    Ok(pages::visit(frame, &view))
+}
+
+/// Days for the next appointment, as if what is due were done at this visit.
+fn proposed(app: &App, child: ChildId, known: &Known, on: Day) -> Vec<proposal::Proposal> {
+    let drafts = proposal::assumed(&known.outlook, on).into_iter().map(|body| Draft::new(body, on)).collect();
+    let nobody = UserId::new(uuid::Uuid::nil());
+    let added = Pen { child, by: nobody, once: app.once() }.entries(app, drafts);
+    let entries: Vec<_> = known.entries.iter().cloned().chain(added).collect();
+    proposal::proposals(&app.outlook(child, &entries, on), on, &app.settings)
+}
+
+fn remarks(filled: &Filled) -> Vec<String> {
+    filled.errors.iter().map(|error| error.text.clone()).collect()
+}
+
+/// The next steps as if the form were saved. Writes nothing.
+pub async fn preview(
+    State(app): State<Shared>,
+    visitor: Visitor,
+    Path(child): Path<String>,
+    Posted(filled): Posted,
+) -> Answer {
+    let (child, by): (ChildId, UserId) = (id(&child)?, visitor.user()?);
+    let today = app.clock.today();
+    let fragment = work(&app, move |app| match forms::visit(&filled, today) {
+        Ok(visit) => as_if_saved(app, child, by, &visit),
+        Err(errors) => {
+            let on = day_of(app, filled.given(fields::ON)).unwrap_or(today).min(today);
+            let known = app.known(child, on)?;
+            let remarks = errors.into_iter().map(|error| error.text).collect();
+            let view = PreviewView { child, steps: &known.outlook.steps, as_if_saved: false, remarks };
+            Ok(pages::preview(&view, today))
+        }
+    });
+    page(fragment.await?)
+}
+
+fn as_if_saved(app: &App, child: ChildId, by: UserId, visit: &Visit) -> Result<maud::Markup, Fail> {
+    let known = app.known(child, visit.on)?;
+    let pen = Pen { child, by, once: app.once() };
+    let added = pen.entries(app, drafts(&known.outlook.course, visit));
+    let questions = added.iter().flat_map(record::Entry::findings).map(|found| crate::exit::sentence(&found.text));
+    let remarks = questions.collect();
+    let entries: Vec<_> = known.entries.iter().cloned().chain(added).collect();
+    let outlook = app.outlook(child, &entries, visit.on);
+    let view = PreviewView { child, steps: &outlook.steps, as_if_saved: true, remarks };
+    Ok(pages::preview(&view, app.clock.today()))
+}
+
+/// Saves the visit.
+pub async fn save(
+    State(app): State<Shared>,
+    visitor: Visitor,
+    Path(child): Path<String>,
+    Posted(mut filled): Posted,
+) -> Answer {
+    let (child, by): (ChildId, UserId) = (id(&child)?, visitor.user()?);
+    let today = app.clock.today();
+    let frame = app.frame(&visitor, Here::Elsewhere);
+    let visit = match forms::visit(&filled, today) {
+        Ok(visit) => visit,
+        Err(errors) => {
+            filled.errors = errors;
+            return form_again(&app, frame, child, filled).await;
+        }
+    };
+    let seen: Option<usize> = filled.value(fields::SEEN).parse().ok();
+    let once = write::once(&app, filled.value(fields::ONCE));
+    let result = work(&app, move |app| {
+        let known: std::sync::Arc<Known> = app.known(child, today)?;
+        let others = seen.is_some_and(|seen| known.entries.len() > seen);
+        let on_day = app.known(child, visit.on)?;
+        let written = Pen { child, by, once }.write(app, drafts(&on_day.outlook.course, &visit))?;
+        Ok((written, others))
+    });
+    match result.await? {
+        (Written::Now, true) => to(&format!("/child/{child}?done=both")),
+        (Written::Now | Written::Before, _) => to(&format!("/child/{child}?done=visit")),
+        (Written::Otherwise, _) => {
+            let text = "This visit was saved once already, and you changed the form since. What is saved stands; save again only if all of this is to be added, otherwise correct the entry on the child's page.";
+            form_again(&app, frame, child, filled.wrong("", text)).await
+        }
+    }
+}
+
+async fn form_again(app: &Shared, frame: Frame, child: ChildId, filled: Filled) -> Answer {
+    let today = app.clock.today();
+    let on = day_of(app, filled.given(fields::ON)).unwrap_or(today).min(today);
+    again(work(app, move |app| shown(app, &frame, child, on, filled)).await?)
+}
+
+/// The entries of a visit: what the form says and, last, that the child came, where nothing says so yet.
+fn drafts(course: &Course, visit: &Visit) -> Vec<Draft> {
+    let mut drafts: Vec<_> = visit.drafts.iter().map(|draft| Draft::new(draft.body.clone(), visit.on)).collect();
+    let of_day = || course.appointments.iter().filter(|made| made.for_day == visit.on);
+    let came = of_day().any(|made| matches!(made.state, AppointmentState::Here | AppointmentState::Seen));
+    if !came && !course.seen_on.contains(&visit.on) {
+        let open = |made: &&course::Appointment| made.state != AppointmentState::Cancelled;
+        let follows = of_day().find(open).map(|made| made.entry);
+        drafts.push(Draft { follows, ..Draft::new(AppointmentAttended::default(), visit.on) });
+    }
+    drafts
+}

@@ -1,0 +1,267 @@
+//! Serving: this machine only unless told otherwise, until told to stop.
+
+use crate::{
+    app::{App, Mode},
+    auth::{Token, hash_password},
+    cli::{DemoArgs, ListenArgs, ServeArgs},
+    clock::Clock,
+    demo,
+    exit::{Exit, Failure},
+    routes::{self, DEMO_ACCOUNT, DEMO_LINK, START_LINK},
+    web::Shared,
+};
+use archive::{Account, Link};
+use axum_server::{Handle, tls_rustls::RustlsConfig};
+use record::{Timestamp, UserId};
+use std::{
+    net::{SocketAddr, TcpListener},
+    path::{Path, PathBuf},
+    sync::Arc,
+    time::Duration,
+};
+
+/// How long a first-account link works.
+const START_LINK_SECONDS: i64 = 24 * 3600;
+/// How long running requests may take when the server stops.
+const FINISH_SECONDS: u64 = 10;
+/// Where a running server notes its address, for whoever starts the program a second time.
+const ADDRESS_FILE: &str = "address.txt";
+
+/// `serve`.
+///
+/// # Errors
+/// When the address, the protocol, the settings or the records cannot be used.
+pub fn serve(args: &ServeArgs) -> Result<(), Failure> {
+    let wanted = args.listen.address()?;
+    let dir = args.data.dir()?;
+    let clock = Clock::new(args.data.today);
+    let app = match App::open(&dir, clock, mode(&args.listen, false)) {
+        Err(failure) if failure.exit == Exit::InUse => return Err(already_running(&dir, &args.listen, failure)),
+        other => other?,
+    };
+    let door = Door::open(wanted, &args.listen)?;
+    let path = first_path(&app)?;
+    let noted = Noted::at(dir.join(ADDRESS_FILE), &door.url("/"));
+    println!("Records: {}", dir.display());
+    let result = door.answer(app, &path, !args.listen.no_open);
+    drop(noted);
+    result
+}
+
+/// `demo`: an invented clinic in a folder that is thrown away.
+///
+/// # Errors
+/// When the address or the folder cannot be used.
+pub fn serve_demo(args: &DemoArgs) -> Result<(), Failure> {
+    let wanted = args.listen.address()?;
+    let clock = Clock::new(args.today);
+    let folder = Throwaway::new(clock)?;
+    let app = demo_app(&folder.0, args.children as usize, args.seed, clock, mode(&args.listen, true))?;
+    let path = demo_path(&app)?;
+    let door = Door::open(wanted, &args.listen)?;
+    println!("An invented clinic with {} children; nothing is kept.", args.children);
+    println!("Sign in as {} with the password {}.", DEMO_ACCOUNT.0, DEMO_ACCOUNT.1);
+    let result = door.answer(app, &path, !args.listen.no_open);
+    drop(folder);
+    result
+}
+
+/// The invented clinic, opened in a folder.
+///
+/// # Errors
+/// When the folder cannot be used.
+pub fn demo_app(dir: &Path, children: usize, seed: u64, clock: Clock, mode: Mode) -> Result<App, Failure> {
+    let mut app = App::open(dir, clock, mode)?;
+    demo::CLINIC.clone_into(&mut app.settings.name);
+    app.archive.append_many(demo::clinic(children, seed, clock.today()), &mut |_| {})?;
+    let password_hash = hash_password(DEMO_ACCOUNT.1).map_err(|error| Failure::failed(error.to_string()))?;
+    for (index, (display_name, id)) in demo::STAFF.iter().enumerate() {
+        let name = if index == 0 { DEMO_ACCOUNT.0.to_owned() } else { format!("staff{index}") };
+        app.archive.create_account(Account {
+            id: UserId::new(*id),
+            name,
+            display_name: (*display_name).to_owned(),
+            password_hash: password_hash.clone(),
+            created_at: clock.now(),
+            disabled: index != 0,
+        })?;
+    }
+    Ok(app)
+}
+
+fn mode(listen: &ListenArgs, invented: bool) -> Mode {
+    let behind_proxy = listen.behind_proxy;
+    Mode { secure: behind_proxy || listen.tls_cert.is_some(), behind_proxy, invented }
+}
+
+/// Where the browser is led: the first account where there is none yet, else the sign-in.
+///
+/// # Errors
+/// When the records cannot be read or written.
+pub fn first_path(app: &App) -> Result<String, Failure> {
+    if app.archive.accounts()?.is_empty() { link(app, START_LINK, "/start/", START_LINK_SECONDS) } else { Ok("/".to_owned()) }
+}
+
+/// A one-time link that signs in to the invented clinic.
+///
+/// # Errors
+/// When the records cannot be written.
+pub fn demo_path(app: &App) -> Result<String, Failure> {
+    link(app, DEMO_LINK, "/demo/", START_LINK_SECONDS)
+}
+
+fn link(app: &App, purpose: &str, path: &str, seconds: i64) -> Result<String, Failure> {
+    let (token, now) = (Token::new(), app.clock.now());
+    let expires = Timestamp::from_seconds(now.seconds() + seconds);
+    app.archive.add_link(Link { token_hash: token.hash(), purpose: purpose.to_owned(), user: None, created_at: now, expires })?;
+    Ok(format!("{path}{}", token.text()))
+}
+
+/// Started a second time, as by a second double click: say where the first one is, and lead there.
+fn already_running(dir: &Path, listen: &ListenArgs, failure: Failure) -> Failure {
+    let Ok(url) = std::fs::read_to_string(dir.join(ADDRESS_FILE)) else { return failure };
+    let url = url.trim();
+    if !url.starts_with("http") {
+        return failure;
+    }
+    if !listen.no_open {
+        open_browser(url);
+    }
+    Failure { sentence: format!("{} It is at {url}", failure.sentence), ..failure }
+}
+
+/// The address of the running server, for as long as it runs.
+struct Noted(PathBuf);
+
+impl Noted {
+    fn at(path: PathBuf, url: &str) -> Self {
+        // Only a courtesy to whoever starts the program again, so a failure is no reason to stop.
+        let _ = std::fs::write(&path, url);
+        Self(path)
+    }
+}
+
+impl Drop for Noted {
+    fn drop(&mut self) {
+        let _ = std::fs::remove_file(&self.0);
+    }
+}
+
+/// A folder that is removed at the end.
+struct Throwaway(PathBuf);
+
+impl Throwaway {
+    fn new(clock: Clock) -> Result<Self, Failure> {
+        let dir = std::env::temp_dir().join(format!("plantigrade-demo-{}-{}", std::process::id(), clock.id()));
+        Ok(Self(dir))
+    }
+}
+
+impl Drop for Throwaway {
+    fn drop(&mut self) {
+        let _ = std::fs::remove_dir_all(&self.0);
+    }
+}
+
+/// Where the server listens.
+struct Door {
+    listener: TcpListener,
+    address: SocketAddr,
+    tls: Option<RustlsConfig>,
+}
+
+impl Door {
+    fn open(wanted: SocketAddr, listen: &ListenArgs) -> Result<Self, Failure> {
+        let bound = TcpListener::bind(wanted);
+        let listener = match bound {
+            // Nobody asked for this very port, so any other will do.
+            Err(error) if error.kind() == std::io::ErrorKind::AddrInUse && listen.listen.is_none() => {
+                TcpListener::bind((wanted.ip(), 0))
+            }
+            other => other,
+        };
+        let sentence = |error| Failure::failed(format!("{wanted} cannot be listened on: {error}. Choose another with --listen."));
+        let listener = listener.map_err(sentence)?;
+        listener.set_nonblocking(true).map_err(sentence)?;
+        let address = listener.local_addr().map_err(sentence)?;
+        let tls = match (&listen.tls_cert, &listen.tls_key) {
+            (Some(cert), Some(key)) => Some(certificate(cert, key)?),
+            _ => None,
+        };
+        Ok(Self { listener, address, tls })
+    }
+
+    fn url(&self, path: &str) -> String {
+        let scheme = if self.tls.is_some() { "https" } else { "http" };
+        format!("{scheme}://{}{path}", self.address)
+    }
+
+    fn answer(self, app: App, path: &str, open: bool) -> Result<(), Failure> {
+        let url = self.url(path);
+        println!("{}", if path.starts_with("/start/") { "First start. Make your account, once, at:" } else { "Open in the browser:" });
+        println!("  {url}");
+        println!("Leave this window open while you work. Ctrl-C ends the program.");
+        if open {
+            open_browser(&url);
+        }
+        let broken = |error: std::io::Error| Failure::failed(format!("The server stopped: {error}."));
+        let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build().map_err(broken)?;
+        let result = runtime.block_on(self.run(Arc::new(app))).map_err(broken);
+        runtime.shutdown_timeout(Duration::from_secs(FINISH_SECONDS));
+        result
+    }
+
+    async fn run(self, app: Shared) -> std::io::Result<()> {
+        let handle = Handle::new();
+        tokio::spawn(stop_when_told(handle.clone()));
+        let service = routes::router(app).into_make_service_with_connect_info::<SocketAddr>();
+        match self.tls {
+            Some(tls) => axum_server::from_tcp_rustls(self.listener, tls)?.handle(handle).serve(service).await,
+            None => axum_server::from_tcp(self.listener)?.handle(handle).serve(service).await,
+        }
+    }
+}
+
+fn certificate(cert: &Path, key: &Path) -> Result<RustlsConfig, Failure> {
+    // Fails only where one is installed already, which is as good.
+    let _ = rustls::crypto::ring::default_provider().install_default();
+    let read = |path: &Path| {
+        std::fs::read(path).map_err(|error| Failure::failed(format!("{} cannot be read: {error}.", path.display())))
+    };
+    let (chain, secret) = (read(cert)?, read(key)?);
+    let wrong = |error: std::io::Error| Failure::failed(format!("The certificate or its key cannot be used: {error}."));
+    let runtime = tokio::runtime::Builder::new_current_thread().build().map_err(wrong)?;
+    runtime.block_on(RustlsConfig::from_pem(chain, secret)).map_err(wrong)
+}
+
+async fn stop_when_told(handle: Handle<SocketAddr>) {
+    told_to_stop().await;
+    handle.graceful_shutdown(Some(Duration::from_secs(FINISH_SECONDS)));
+}
+
+#[cfg(unix)]
+async fn told_to_stop() {
+    use tokio::signal::unix::{SignalKind, signal};
+    let Ok(mut terminate) = signal(SignalKind::terminate()) else {
+        let _ = tokio::signal::ctrl_c().await;
+        return;
+    };
+    tokio::select! {
+        _ = tokio::signal::ctrl_c() => {}
+        _ = terminate.recv() => {}
+    }
+}
+
+#[cfg(not(unix))]
+async fn told_to_stop() {
+    let _ = tokio::signal::ctrl_c().await;
+}
+
+/// Opens the page where there is a desktop; the address is printed all the same.
+fn open_browser(url: &str) {
+    let desktop = cfg!(any(windows, target_os = "macos"))
+        || ["DISPLAY", "WAYLAND_DISPLAY"].iter().any(|name| std::env::var_os(name).is_some_and(|value| !value.is_empty()));
+    if desktop && let Err(error) = opener::open_browser(url) {
+        tracing::info!("the browser could not be opened: {error}");
+    }
+}

@@ -1,0 +1,105 @@
+//! The clinic's own settings, `clinic.toml` beside the records: its name, the weekdays on which it is
+//! held, and how long a session lasts without use. The protocol has a file of its own.
+
+use crate::exit::Failure;
+use record::Day;
+use serde::Deserialize;
+use std::path::Path;
+
+/// The file's name within the data folder.
+pub const FILE_NAME: &str = "clinic.toml";
+
+/// The clinic's settings. Whatever the file does not say is as here by default.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Settings {
+    /// Name of the clinic, shown on every page.
+    pub name: String,
+    /// The weekdays on which the clinic is held; empty where every day will do.
+    pub weekdays: Vec<Weekday>,
+    /// Minutes without use after which a session ends.
+    pub idle_minutes: u32,
+}
+
+/// A day of the week.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Weekday {
+    /// 0.
+    Monday,
+    /// 1.
+    Tuesday,
+    /// 2.
+    Wednesday,
+    /// 3.
+    Thursday,
+    /// 4.
+    Friday,
+    /// 5.
+    Saturday,
+    /// 6.
+    Sunday,
+}
+
+impl Default for Settings {
+    fn default() -> Self {
+        Self { name: "Clubfoot clinic".to_owned(), weekdays: Vec::new(), idle_minutes: 30 }
+    }
+}
+
+impl Settings {
+    /// Reads the clinic's file, if there is one.
+    ///
+    /// # Errors
+    /// When it cannot be read, with the line and the reason.
+    pub fn read(dir: &Path) -> Result<Self, Failure> {
+        let path = dir.join(FILE_NAME);
+        let text = match std::fs::read_to_string(&path) {
+            Ok(text) => text,
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(Self::default()),
+            Err(error) => return Err(Failure::settings(format!("{} cannot be read: {error}.", path.display()))),
+        };
+        Self::parse(&text).map_err(|why| Failure::settings(format!("{}, {why}", path.display())))
+    }
+
+    fn parse(text: &str) -> Result<Self, String> {
+        let settings: Self = toml::from_str(text).map_err(|error| {
+            let before = error.span().and_then(|span| text.get(..span.start)).unwrap_or_default();
+            format!("line {}: {}.", before.matches('\n').count() + 1, error.message().trim_end_matches('.'))
+        })?;
+        if !(5..=720).contains(&settings.idle_minutes) {
+            return Err(format!("idle_minutes is {}: 5 to 720 is expected.", settings.idle_minutes));
+        }
+        Ok(settings)
+    }
+
+    /// Whether the clinic is held on a day.
+    #[must_use]
+    pub fn open_on(&self, day: Day) -> bool {
+        self.weekdays.is_empty() || self.weekdays.iter().any(|weekday| *weekday as u8 == day.weekday_from_monday())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+
+    #[test]
+    fn weekdays_are_read_and_kept_to() {
+        let settings = Settings::parse("name = \"Hillside\"\nweekdays = [\"tuesday\", \"friday\"]").unwrap();
+        // 2024-07-30 was a Tuesday.
+        let tuesday: Day = "2024-07-30".parse().unwrap();
+        assert!(settings.open_on(tuesday) && settings.open_on(tuesday + 3) && !settings.open_on(tuesday + 1));
+        assert_eq!(settings.idle_minutes, 30);
+        assert!(Settings::default().open_on(tuesday + 1));
+    }
+
+    #[test]
+    fn a_wrong_line_is_named() {
+        let error = Settings::parse("name = \"Hillside\"\nweekdays = [\"tusday\"]").unwrap_err();
+        assert!(error.starts_with("line 2: "), "{error}");
+        assert!(Settings::parse("idle_minutes = 1").is_err());
+        assert!(Settings::parse("colour = \"red\"").unwrap_err().starts_with("line 1: "));
+    }
+}

@@ -1,0 +1,178 @@
+//! Between requests and routes: who is asking, what they sent, and what they read when it fails.
+
+use crate::{app::App, auth::{SignedIn, Token}};
+use archive::ArchiveError;
+use axum::{
+    Form,
+    extract::{FromRequest, FromRequestParts, Request},
+    http::{StatusCode, request::Parts},
+    response::{IntoResponse, Redirect, Response},
+};
+use maud::Markup;
+use pages::{Trouble, fields::Filled};
+use std::{net::IpAddr, sync::Arc};
+
+/// What every route is given.
+pub type Shared = Arc<App>;
+
+/// The largest form, in bytes: three times the longest note as it travels, and some room.
+pub const FORM_BYTES: usize = 4 << 20;
+/// The largest file, in bytes.
+pub const FILE_BYTES: usize = 64 << 20;
+
+/// Who is asking.
+#[derive(Clone, Default)]
+pub struct Visitor {
+    /// Who is signed in.
+    pub who: Option<Arc<SignedIn>>,
+    /// Their session.
+    pub token: Option<Token>,
+    /// Before signing in, the token that forms carry, kept in a cookie.
+    pub form_token: Option<Token>,
+    /// Where they are, as far as is known.
+    pub from: Option<IpAddr>,
+}
+
+impl Visitor {
+    /// The token that this visitor's forms carry.
+    #[must_use]
+    pub fn csrf(&self) -> &str {
+        let before = || self.form_token.as_ref().map(Token::text);
+        self.who.as_ref().map(|who| who.csrf.as_str()).or_else(before).unwrap_or_default()
+    }
+
+    /// The person signed in.
+    ///
+    /// # Errors
+    /// When nobody is; the gate lets nobody else this far.
+    pub fn user(&self) -> Result<record::UserId, Fail> {
+        self.who.as_ref().map(|who| who.user).ok_or(Fail(Trouble::Stale))
+    }
+
+    /// Whether a form carries this visitor's token.
+    #[must_use]
+    pub fn sent(&self, csrf: &str) -> bool {
+        !self.csrf().is_empty() && crate::auth::same(self.csrf(), csrf)
+    }
+}
+
+/// A failed request; the page for it is drawn once it is known who asked.
+#[derive(Debug, Clone)]
+pub struct Fail(pub Trouble);
+
+impl Fail {
+    /// No such page, child or entry.
+    #[must_use]
+    pub const fn not_found() -> Self {
+        Self(Trouble::NotFound)
+    }
+
+    /// A mistake of the program: the log says more under a word that the page shows.
+    #[must_use]
+    pub fn fault(what: &str) -> Self {
+        let word: String = Token::new().text().chars().take(8).collect();
+        tracing::error!(word, "{what}");
+        Self(Trouble::Fault(word))
+    }
+}
+
+impl From<ArchiveError> for Fail {
+    fn from(error: ArchiveError) -> Self {
+        let said = || crate::exit::sentence(&error.to_string());
+        match error {
+            ArchiveError::Full => Self(Trouble::DiskFull),
+            ArchiveError::InUse { .. } => Self(Trouble::Busy),
+            ArchiveError::Damaged(_) | ArchiveError::NotRecords(_) | ArchiveError::Unreadable { .. } => {
+                tracing::error!("{error}");
+                Self(Trouble::Damaged(said()))
+            }
+            _ => Self::fault(&error.to_string()),
+        }
+    }
+}
+
+impl IntoResponse for Fail {
+    fn into_response(self) -> Response {
+        let status = StatusCode::from_u16(self.0.status()).unwrap_or(StatusCode::INTERNAL_SERVER_ERROR);
+        let mut response = status.into_response();
+        response.extensions_mut().insert(self.0);
+        response
+    }
+}
+
+/// What a route gives back.
+pub type Answer = Result<Response, Fail>;
+
+/// A page.
+///
+/// # Errors
+/// None; the form is that of a route.
+pub fn page(markup: Markup) -> Answer {
+    Ok(markup.into_response())
+}
+
+/// A form sent back with what is wrong.
+///
+/// # Errors
+/// None; the form is that of a route.
+pub fn again(markup: Markup) -> Answer {
+    Ok((StatusCode::UNPROCESSABLE_ENTITY, markup).into_response())
+}
+
+/// On to another page.
+///
+/// # Errors
+/// None; the form is that of a route.
+pub fn to(path: &str) -> Answer {
+    Ok(Redirect::to(path).into_response())
+}
+
+/// Works on the records off the threads that answer requests.
+///
+/// # Errors
+/// Those of the work; a mistake within it is caught.
+pub async fn work<T: Send + 'static>(
+    app: &Shared,
+    work: impl FnOnce(&App) -> Result<T, Fail> + Send + 'static,
+) -> Result<T, Fail> {
+    let app = Arc::clone(app);
+    match tokio::task::spawn_blocking(move || work(&app)).await {
+        Ok(result) => result,
+        Err(error) => Err(Fail::fault(&format!("a request broke off: {error}"))),
+    }
+}
+
+impl<S: Sync> FromRequestParts<S> for Visitor {
+    type Rejection = Fail;
+
+    async fn from_request_parts(parts: &mut Parts, _: &S) -> Result<Self, Fail> {
+        Ok(parts.extensions.get::<Self>().cloned().unwrap_or_default())
+    }
+}
+
+/// A form that carries its visitor's token.
+pub struct Posted(pub Filled);
+
+impl<S: Send + Sync> FromRequest<S> for Posted {
+    type Rejection = Fail;
+
+    async fn from_request(request: Request, state: &S) -> Result<Self, Fail> {
+        let visitor = request.extensions().get::<Visitor>().cloned().unwrap_or_default();
+        let filled: Filled = pairs(request, state).await?.into_iter().collect();
+        if visitor.sent(filled.value(pages::fields::CSRF)) { Ok(Self(filled)) } else { Err(Fail(Trouble::Stale)) }
+    }
+}
+
+async fn pairs<S: Send + Sync>(request: Request, state: &S) -> Result<Vec<(String, String)>, Fail> {
+    let form = Form::<Vec<(String, String)>>::from_request(request, state).await;
+    form.map(|Form(pairs)| pairs).map_err(|error| match error.status() {
+        StatusCode::PAYLOAD_TOO_LARGE => too_large(FORM_BYTES),
+        _ => Fail(Trouble::Refused("What was sent is not a form of this program.".to_owned())),
+    })
+}
+
+/// What is said of too large a body.
+#[must_use]
+pub fn too_large(limit: usize) -> Fail {
+    Fail(Trouble::TooLarge(format!("At most {} MB are taken at once.", limit >> 20)))
+}
