@@ -15,6 +15,7 @@ pub fn feet(outlook: &Outlook) -> Markup {
                 None => p.foot-well { strong { (side.title()) " foot: " } "not affected, as far as is recorded." },
             }
         }
+        @if !outlook.course.feet.is_empty() { (picture::picture_legend()) }
         @if let Some(brace) = outlook.course.brace_now() { (brace_section(brace)) }
     }
 }

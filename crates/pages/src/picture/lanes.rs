@@ -133,7 +133,6 @@ impl Lanes<'_> {
     }
 
     fn scores(&self) -> Markup {
-        let last = self.foot.scores.iter().rev().find_map(|scored| Some((scored, scored.pirani.total()?)));
         html! {
             (self.lane_name(SCORE_TOP, "Pirani score"))
             @for value in [0u8, 2, 4, 6] {
@@ -145,16 +144,29 @@ impl Lanes<'_> {
             (self.sub_score("line midfoot", |scored| scored.pirani.midfoot()))
             (self.sub_score("line total", |scored| scored.pirani.total()))
             @for scored in &self.foot.scores { (self.score_mark(scored)) }
-            @if let Some((scored, total)) = last { (self.score_end(scored, total)) }
+            (self.score_ends())
         }
     }
 
-    fn score_end(&self, scored: &Scored, total: Halves) -> Markup {
+    /// The last score in words at the end of its line, and what the two lines under it are.
+    fn score_ends(&self) -> Markup {
+        let Some(scored) = self.foot.last_pirani() else { return html! {} };
         let x = self.x(scored.on).max(self.x(self.outlook.course.as_of)) + 7.0;
-        let text = format!("{total} of 6");
+        let pirani = &scored.pirani;
+        let mut ends: Vec<(f64, &str, String)> = [
+            ("value", pirani.total().map(|total| (total, format!("{total} of 6")))),
+            ("value hindfoot", pirani.hindfoot().map(|part| (part, format!("hindfoot {part}")))),
+            ("value midfoot", pirani.midfoot().map(|part| (part, format!("midfoot {part}")))),
+        ]
+        .into_iter()
+        .filter_map(|(class, end)| end.map(|(halves, text)| (Self::score_y(halves), class, text)))
+        .collect();
+        spread(&mut ends);
         html! {
-            @if !self.frame.narrow && self.fits(&text, self.frame.width - x) {
-                (words("value", (x, Self::score_y(total) + 4.0), "start", &text))
+            @for (y, class, text) in &ends {
+                @if !self.frame.narrow && self.fits(text, self.frame.width - x) {
+                    (words(class, (x, y + 4.0), "start", text))
+                }
             }
         }
     }
@@ -238,7 +250,7 @@ impl Lanes<'_> {
                 @let says = format!("{}: heel-cord tenotomy", tenotomy.on.words());
                 (mark(self.outlook.course.child, tenotomy.entry, &says, &html! {
                     (line("tenotomy", (x, BAND_TOP + BAND_HEIGHT), (x, bottom)))
-                    (words("tenotomy-words", (x + 5.0, SCORE_TOP + 2.0), "start", "tenotomy"))
+                    (words("tenotomy-words", (x + 5.0, MOVE_TOP - 9.0), "start", "tenotomy"))
                 }))
             }
         }
@@ -329,6 +341,17 @@ impl Lanes<'_> {
             (line("today", (x, BAND_TOP - 6.0), (x, bottom)))
             (words("today-words", (x, BAND_TOP - 11.0), "middle", &self.outlook.course.as_of.words()))
         }
+    }
+}
+
+/// Pushes words apart that would lie on each other; the lowest keeps its place above the axis.
+fn spread(ends: &mut [(f64, &str, String)]) {
+    const APART: f64 = 15.0;
+    ends.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let mut least = SCORE_TOP + SCORE_HEIGHT;
+    for end in ends {
+        end.0 = end.0.min(least);
+        least = end.0 - APART;
     }
 }
 

@@ -49,7 +49,7 @@ impl Width {
     pub(crate) const fn frame(self) -> Frame {
         match self {
             Self::Wide => {
-                Frame { width: 960.0, left: 92.0, right: 884.0, apart: 46.0, letter: 7.2, narrow: false }
+                Frame { width: 960.0, left: 128.0, right: 838.0, apart: 46.0, letter: 7.2, narrow: false }
             }
             Self::Narrow => {
                 Frame { width: 380.0, left: 40.0, right: 366.0, apart: 40.0, letter: 6.6, narrow: true }
@@ -70,12 +70,14 @@ impl Width {
 /// Gives nothing for a foot that is not affected.
 #[must_use]
 pub fn course_picture(outlook: &Outlook, side: Side) -> Markup {
+    if outlook.course.foot(side).is_none() {
+        return html! {};
+    }
     html! {
         figure class="course-picture" {
             (drawn(outlook, side, Width::Wide))
             (drawn(outlook, side, Width::Narrow))
             figcaption {
-                (legend())
                 details class="as-table" {
                     summary { "The same as a table, " (side.word()) " foot" }
                     (course_table(outlook, side))
@@ -85,7 +87,9 @@ pub fn course_picture(outlook: &Outlook, side: Side) -> Markup {
     }
 }
 
-fn legend() -> Markup {
+/// What the marks mean; once on a page that shows pictures.
+#[must_use]
+pub fn picture_legend() -> Markup {
     html! {
         p class="picture-legend" {
             "Age runs to the right, stretched so that weekly casts and years of bracing both show. "
