@@ -2,6 +2,7 @@
 
 use super::question;
 use crate::{FootCourse, Question, QuestionKind, Scored};
+use record::AngleItem;
 
 pub(super) fn ask(open: &mut Vec<Question>, foot: &FootCourse) {
     for scored in &foot.scores {
@@ -25,6 +26,12 @@ fn pirani(scored: &Scored) -> Option<Disagreement> {
 }
 
 fn dimeglio(scored: &Scored) -> Option<Disagreement> {
-    let (stated, sum) = (scored.stated_dimeglio_total?, scored.dimeglio.total()?);
+    let stated = scored.stated_dimeglio_total?;
+    // Points beyond four are refused where entries are written; from elsewhere they add up to nothing.
+    let possible = |item| scored.dimeglio.angle(item).is_some_and(|angle| angle.points() <= 4);
+    if !AngleItem::ALL.into_iter().all(possible) {
+        return None;
+    }
+    let sum = scored.dimeglio.total()?;
     (stated != sum).then(|| ("Dimeglio", stated.to_string(), sum.to_string()))
 }

@@ -1,11 +1,11 @@
 //! Values that are possible but unusual: what an entry by itself asks about, and hours that do not fit
-//! the regime written beside them.
+//! the regime written beside them. What cannot be right at all is refused before it is written.
 
 use super::question;
 use crate::braces::{FULL_TIME_FROM_HOURS, NIGHT_TIME_TO_HOURS};
 use crate::events::Event;
 use crate::{Question, QuestionKind};
-use record::{Body, Entry, Finding, Regime};
+use record::{Body, Entry, Finding, Regime, Severity};
 
 /// The total against its signs has a question of its own.
 const ASKED_ELSEWHERE: &str = "stated_total";
@@ -13,7 +13,7 @@ const ASKED_ELSEWHERE: &str = "stated_total";
 pub(super) fn ask(open: &mut Vec<Question>, events: &[Event<'_>]) {
     for event in events {
         for finding in findings(event) {
-            if finding.field != ASKED_ELSEWHERE {
+            if finding.severity == Severity::Ask && finding.field != ASKED_ELSEWHERE {
                 let text = format!("{} of {}: {}", event.body.kind().words(), event.on.words(), finding.text);
                 add(open, event, text);
             }

@@ -1,0 +1,114 @@
+//! What became of each appointment.
+
+use crate::child::{Log, day, scored};
+use course::AppointmentState;
+use record::*;
+
+fn made(for_day: &str) -> AppointmentMade {
+    AppointmentMade { for_day: day(for_day), time: None, purpose: Some(Purpose::Cast) }
+}
+
+fn states(log: &Log) -> Vec<(String, AppointmentState)> {
+    log.course().appointments.iter().map(|kept| (kept.for_day.to_string(), kept.state)).collect()
+}
+
+fn one(log: &Log) -> AppointmentState {
+    let states = states(log);
+    assert_eq!(states.len(), 1, "{states:?}");
+    states[0].1
+}
+
+#[test]
+fn expected_until_somebody_writes_otherwise() {
+    let mut log = Log::registered();
+    log.write("2024-01-08", made("2024-01-15"));
+    log.write("2024-06-01", Note { text: "months later".to_owned() });
+    assert_eq!(one(&log), AppointmentState::Expected);
+    let next = |on| log.course().next_appointment(day(on)).map(|kept| kept.for_day);
+    assert_eq!((next("2024-01-15"), next("2024-01-16")), (Some(day("2024-01-15")), None));
+}
+
+#[test]
+fn here_when_only_the_arrival_is_written_and_seen_when_something_clinical_is() {
+    let mut log = Log::registered();
+    log.write("2024-01-08", made("2024-01-15"));
+    log.write("2024-01-15", AppointmentAttended::default());
+    assert_eq!(one(&log), AppointmentState::Here);
+    log.write("2024-01-15", scored(Side::Right, [1; 6]));
+    assert_eq!(one(&log), AppointmentState::Seen);
+}
+
+#[test]
+fn a_cast_on_the_day_shows_that_the_child_came_though_nobody_wrote_so() {
+    let mut log = Log::registered();
+    log.write("2024-01-08", made("2024-01-15"));
+    log.write("2024-01-15", AppointmentMissed::default());
+    assert_eq!(one(&log), AppointmentState::Missed);
+    log.write("2024-01-15", CastApplied::on(Side::Right));
+    assert_eq!(one(&log), AppointmentState::Seen, "came late after all");
+}
+
+#[test]
+fn an_entry_that_names_its_appointment_means_that_one_only() {
+    let mut log = Log::registered();
+    let morning = log.write("2024-01-08", made("2024-01-15"));
+    log.write("2024-01-08", made("2024-01-15"));
+    log.answer("2024-01-15", morning, AppointmentMissed::default());
+    let states: Vec<_> = states(&log).into_iter().map(|(_, state)| state).collect();
+    assert_eq!(states, [AppointmentState::Missed, AppointmentState::Expected]);
+}
+
+#[test]
+fn coming_on_another_day_in_answer_to_an_appointment_keeps_it() {
+    let mut log = Log::registered();
+    let appointment = log.write("2024-01-08", made("2024-01-15"));
+    log.answer("2024-01-16", appointment, AppointmentAttended::default());
+    log.write("2024-01-16", CastApplied::on(Side::Right));
+    assert_eq!(states(&log), [("2024-01-15".to_owned(), AppointmentState::Seen)]);
+}
+
+#[test]
+fn called_off_by_name_or_by_day() {
+    let mut log = Log::registered();
+    let cancelled = AppointmentCancelled { for_day: day("2024-01-15"), by: None, reason: None };
+    log.write("2024-01-08", made("2024-01-15"));
+    log.write("2024-01-10", cancelled);
+    assert_eq!(one(&log), AppointmentState::Cancelled);
+}
+
+#[test]
+fn an_appointment_made_in_answer_to_another_replaces_it() {
+    let mut log = Log::registered();
+    let first = log.write("2024-01-08", made("2024-01-15"));
+    log.answer("2024-01-10", first, made("2024-01-17"));
+    log.write("2024-01-10", made("2024-01-24"));
+    assert_eq!(
+        states(&log).into_iter().map(|(_, state)| state).collect::<Vec<_>>(),
+        [AppointmentState::Cancelled, AppointmentState::Expected, AppointmentState::Expected]
+    );
+}
+
+#[test]
+fn rebooking_a_missed_appointment_leaves_it_missed() {
+    let mut log = Log::registered();
+    let first = log.write("2024-01-08", made("2024-01-15"));
+    log.write("2024-01-15", AppointmentMissed::default());
+    log.answer("2024-01-16", first, made("2024-01-17"));
+    assert_eq!(states(&log)[0].1, AppointmentState::Missed);
+}
+
+#[test]
+fn missed_or_attended_with_no_appointment_written_is_one_all_the_same() {
+    let mut log = Log::registered();
+    let missed = log.write("2024-01-15", AppointmentMissed::default());
+    log.write("2024-01-22", AppointmentAttended::default());
+    let course = log.course();
+    assert_eq!((course.appointments[0].entry, course.appointments[0].made_on), (missed, None));
+    assert_eq!(
+        states(&log),
+        [
+            ("2024-01-15".to_owned(), AppointmentState::Missed),
+            ("2024-01-22".to_owned(), AppointmentState::Here)
+        ]
+    );
+}

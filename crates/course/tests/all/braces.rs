@@ -1,0 +1,150 @@
+//! Spells in the brace.
+
+use crate::child::{Log, change, day, relapse, to};
+use course::{BraceSpell, Cause, Phase};
+use record::*;
+use rstest::rstest;
+
+fn fitted(regime: Option<Regime>, hours_prescribed: Option<u8>) -> BraceFitted {
+    BraceFitted { regime, hours_prescribed, ..BraceFitted::default() }
+}
+
+fn boot(side: Side, abduction_deg: i16) -> Boot {
+    Boot { side, abduction_deg: Some(abduction_deg), dorsiflexion_deg: None, length_mm: None }
+}
+
+fn brace(boots: Vec<Boot>) -> BraceFitted {
+    BraceFitted { brace: Brace { boots, bar_mm: None, label: None }, ..BraceFitted::default() }
+}
+
+fn regimes(spells: &[BraceSpell]) -> Vec<(Regime, bool)> {
+    spells.iter().map(|spell| (spell.regime, spell.regime_stated)).collect()
+}
+
+#[rstest]
+#[case::nothing_said(None, None, Regime::FullTime, false)]
+#[case::said(Some(Regime::NightTime), None, Regime::NightTime, true)]
+#[case::said_against_the_hours(Some(Regime::NightTime), Some(23), Regime::NightTime, true)]
+#[case::hours_24(None, Some(24), Regime::FullTime, false)]
+#[case::hours_20(None, Some(20), Regime::FullTime, false)]
+#[case::hours_19_say_neither(None, Some(19), Regime::FullTime, false)]
+#[case::hours_17_say_neither(None, Some(17), Regime::FullTime, false)]
+#[case::hours_16(None, Some(16), Regime::NightTime, false)]
+#[case::hours_0(None, Some(0), Regime::NightTime, false)]
+fn the_regime_of_a_first_fitting(
+    #[case] regime: Option<Regime>,
+    #[case] hours: Option<u8>,
+    #[case] expected: Regime,
+    #[case] stated: bool,
+) {
+    let mut log = Log::registered();
+    log.casts("2024-01-08", 1, Side::Right);
+    log.write("2024-02-26", fitted(regime, hours));
+    assert_eq!(regimes(&log.course().braces), [(expected, stated)]);
+    let phase = if expected == Regime::FullTime { Phase::FullTimeBracing } else { Phase::NightTimeBracing };
+    assert_eq!(log.right().phase, phase);
+}
+
+#[test]
+fn a_refit_keeps_the_running_regime_and_the_run() {
+    let mut log = Log::usual();
+    log.write("2024-05-20", to(Regime::NightTime));
+    log.write("2024-09-02", BraceFitted::default());
+    let spells = log.course().braces;
+    use Regime::{FullTime, NightTime};
+    assert_eq!(regimes(&spells), [(FullTime, false), (NightTime, true), (NightTime, false)]);
+    assert_eq!(spells[0].until, Some((day("2024-05-20"), Cause::Changed)));
+    assert_eq!(spells[1].until, Some((day("2024-09-02"), Cause::Refitted)));
+    assert!(spells.iter().all(|spell| spell.bracing_since == day("2024-02-26")));
+    assert_eq!(log.right().phase_since, Some(day("2024-05-20")), "a refit is no new phase");
+}
+
+#[test]
+fn a_recast_ends_the_run_for_the_child() {
+    let mut log = Log::usual();
+    log.write("2024-05-20", to(Regime::NightTime));
+    log.casts("2025-01-06", 1, Side::Right);
+    log.write("2025-01-13", BraceFitted::default());
+    let spells = log.course().braces;
+    assert_eq!(spells[1].until, Some((day("2025-01-06"), Cause::Recast)));
+    assert_eq!((spells[2].regime, spells[2].bracing_since), (Regime::FullTime, day("2025-01-13")));
+}
+
+#[test]
+fn the_foot_that_is_not_cast_again_keeps_its_phase_without_a_brace() {
+    let mut log = Log::registered();
+    log.casts("2024-01-08", 4, Side::Right);
+    log.casts("2024-01-08", 4, Side::Left);
+    log.write("2024-02-26", BraceFitted::default());
+    log.casts("2024-06-03", 1, Side::Right);
+    let course = log.course();
+    assert!(course.brace_now().is_none());
+    assert_eq!(course.foot(Side::Right).unwrap().phase, Phase::InCorrection);
+    let left = course.foot(Side::Left).unwrap();
+    assert_eq!((left.phase, left.episode), (Phase::FullTimeBracing, 1));
+}
+
+#[test]
+fn stopped_and_taken_up_again_is_a_new_run_under_the_last_regime() {
+    let mut log = Log::usual();
+    log.write("2024-05-20", to(Regime::NightTime));
+    log.write("2024-08-01", change(BraceChange::Stopped));
+    assert_eq!(log.right().phase, Phase::AfterBracing);
+    log.write("2024-08-15", change(BraceChange::Resumed));
+    let spells = log.course().braces;
+    assert_eq!(spells[1].until, Some((day("2024-08-01"), Cause::Stopped)));
+    assert_eq!((spells[2].regime, spells[2].bracing_since), (Regime::NightTime, day("2024-08-15")));
+    assert_eq!(log.right().phase, Phase::NightTimeBracing);
+}
+
+#[test]
+fn after_a_relapse_a_new_fitting_begins_with_full_time() {
+    let mut log = Log::usual();
+    log.write("2024-05-20", to(Regime::NightTime));
+    log.write("2024-08-01", change(BraceChange::Stopped));
+    log.write("2024-08-15", relapse(Side::Right));
+    log.write("2024-08-22", BraceFitted::default());
+    assert_eq!(log.course().braces[2].regime, Regime::FullTime);
+}
+
+#[test]
+fn changes_within_a_regime_keep_the_spell_and_hold_from_then_on() {
+    let mut log = Log::usual();
+    let larger = Brace { boots: Vec::new(), bar_mm: Some(220), label: None };
+    let size =
+        log.write("2024-04-08", BraceChanged { brace: Some(larger.clone()), ..change(BraceChange::Size) });
+    log.write("2024-04-22", BraceChanged { hours_prescribed: Some(22), ..change(BraceChange::Hours) });
+    let spells = log.course().braces;
+    assert_eq!(spells.len(), 1);
+    assert_eq!((&spells[0].brace, spells[0].hours_prescribed), (&larger, Some(22)));
+    assert_eq!(spells[0].changes[0], (day("2024-04-08"), BraceChange::Size, size));
+}
+
+#[test]
+fn two_rows_for_one_brace_are_one_brace() {
+    let mut log = Log::registered();
+    log.write("2024-02-26", brace(vec![boot(Side::Left, 70)]));
+    log.write("2024-02-26", brace(vec![boot(Side::Right, 60)]));
+    let course = log.course();
+    assert_eq!(course.braces.len(), 1);
+    assert_eq!(course.braces[0].brace.boots, [boot(Side::Right, 60), boot(Side::Left, 70)]);
+    assert!(course.questions.is_empty());
+}
+
+#[test]
+fn a_brace_holds_a_foot_first_known_while_it_is_worn() {
+    let mut log = Log::usual();
+    log.write(
+        "2024-03-04",
+        Diagnosis {
+            side: Side::Left,
+            nature: Some(Nature::Idiopathic),
+            complex: None,
+            earlier_treatment: None,
+        },
+    );
+    let course = log.course();
+    let left = course.foot(Side::Left).unwrap();
+    assert_eq!((left.phase, left.phase_since), (Phase::FullTimeBracing, Some(day("2024-03-04"))));
+    assert_eq!(left.phases[0].phase, Phase::Referred);
+}

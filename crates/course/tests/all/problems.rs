@@ -1,0 +1,87 @@
+//! Problems, and when each was settled.
+
+use crate::child::{Log, day};
+use record::*;
+use rstest::rstest;
+
+fn problem(what: ProblemKind, side: Option<Side>) -> Problem {
+    Problem { side, what, settled: false, note: None }
+}
+
+fn settled(what: ProblemKind, side: Option<Side>) -> Problem {
+    Problem { settled: true, ..problem(what, side) }
+}
+
+fn settled_on(log: &Log) -> Vec<Option<Day>> {
+    log.course().problems.iter().map(|problem| problem.settled_on).collect()
+}
+
+const RIGHT: Option<Side> = Some(Side::Right);
+
+#[test]
+fn settled_by_the_entry_that_answers_it() {
+    let mut log = Log::registered();
+    let first = log.write("2024-03-01", problem(ProblemKind::SkinRed, RIGHT));
+    log.write("2024-03-02", problem(ProblemKind::SkinRed, RIGHT));
+    log.answer("2024-03-05", first, settled(ProblemKind::SkinRed, RIGHT));
+    assert_eq!(settled_on(&log), [Some(day("2024-03-05")), None]);
+}
+
+#[test]
+fn settled_by_a_later_word_on_the_same_kind_and_foot() {
+    let mut log = Log::registered();
+    log.write("2024-03-01", problem(ProblemKind::SkinRed, RIGHT));
+    log.write("2024-03-01", problem(ProblemKind::SkinRed, Some(Side::Left)));
+    log.write("2024-03-01", problem(ProblemKind::Blister, RIGHT));
+    log.write("2024-03-05", settled(ProblemKind::SkinRed, RIGHT));
+    log.write("2024-03-06", problem(ProblemKind::SkinRed, RIGHT));
+    assert_eq!(settled_on(&log), [Some(day("2024-03-05")), None, None, None]);
+}
+
+#[rstest]
+#[case(ProblemKind::CastSlipped, true)]
+#[case(ProblemKind::ToesNotSeen, true)]
+#[case(ProblemKind::ToesColour, true)]
+#[case(ProblemKind::Swelling, true)]
+#[case(ProblemKind::SkinBroken, false)]
+#[case(ProblemKind::Fever, false)]
+fn a_problem_of_the_cast_is_settled_by_the_next_cast(#[case] what: ProblemKind, #[case] by_cast: bool) {
+    let mut log = Log::registered();
+    log.casts("2024-01-08", 1, Side::Right);
+    log.write("2024-01-10", problem(what, RIGHT));
+    log.casts("2024-01-15", 1, Side::Left);
+    assert_eq!(settled_on(&log), [None], "the other foot's cast settles nothing");
+    log.casts("2024-01-16", 1, Side::Right);
+    assert_eq!(settled_on(&log), [by_cast.then(|| day("2024-01-16"))]);
+}
+
+#[test]
+fn on_one_day_only_what_was_written_with_it_or_after_it_settles() {
+    let mut log = Log::registered();
+    log.casts("2024-01-08", 1, Side::Right);
+    log.write("2024-01-15", problem(ProblemKind::CastSlipped, RIGHT));
+    log.casts("2024-01-15", 1, Side::Right);
+    log.write("2024-01-15", problem(ProblemKind::ToesColour, RIGHT));
+    assert_eq!(settled_on(&log), [Some(day("2024-01-15")), None], "the evening call is about the new cast");
+}
+
+#[test]
+fn without_a_foot_every_foot_in_a_cast_must_be_seen_to() {
+    let mut log = Log::registered();
+    log.casts("2024-01-08", 1, Side::Right);
+    log.casts("2024-01-08", 1, Side::Left);
+    log.write("2024-01-10", problem(ProblemKind::ToesColour, None));
+    log.casts("2024-01-11", 1, Side::Right);
+    assert_eq!(settled_on(&log), [None]);
+    log.write("2024-01-12", CastRemoved { side: Side::Left, why: RemovalReason::Circulation, note: None });
+    assert_eq!(settled_on(&log), [Some(day("2024-01-12"))]);
+}
+
+#[test]
+fn the_brace_shows_that_the_cast_is_off() {
+    let mut log = Log::registered();
+    log.casts("2024-01-08", 1, Side::Right);
+    log.write("2024-01-10", problem(ProblemKind::ToesNotSeen, RIGHT));
+    log.write("2024-01-29", BraceFitted::default());
+    assert_eq!(settled_on(&log), [Some(day("2024-01-29"))]);
+}

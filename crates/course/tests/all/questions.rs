@@ -1,0 +1,326 @@
+//! What the log leaves open.
+
+use crate::child::{Log, change, day, discharge, scored};
+use course::{Question, QuestionKind};
+use record::*;
+use rstest::rstest;
+
+/// The questions of one kind.
+fn asked(log: &Log, kind: QuestionKind) -> Vec<Question> {
+    log.course().questions.into_iter().filter(|question| question.kind == kind).collect()
+}
+
+/// The only question there is.
+fn only(log: &Log) -> Question {
+    let questions = log.course().questions;
+    assert_eq!(questions.len(), 1, "{questions:#?}");
+    questions[0].clone()
+}
+
+#[test]
+fn the_usual_course_leaves_nothing_open() {
+    assert_eq!(Log::usual().course().questions, []);
+}
+
+#[test]
+fn nothing_written_leaves_nothing_open() {
+    assert_eq!(Log::new().course().questions, []);
+}
+
+#[test]
+fn a_score_before_birth() {
+    let mut log = Log::registered();
+    let early = log.write("2023-12-31", scored(Side::Right, [1; 6]));
+    log.write("2023-12-01", Referral::default());
+    log.write("2024-01-01", scored(Side::Right, [1; 6]));
+    let question = only(&log);
+    assert_eq!((question.kind, question.side), (QuestionKind::BeforeBirth, Some(Side::Right)));
+    assert_eq!(question.entries, [early], "a referral before birth and a score on the day are in order");
+}
+
+#[test]
+fn casts_after_the_end_leave_the_phase_as_it_is() {
+    let mut log = Log::usual();
+    log.write("2024-09-01", discharge());
+    let cast = log.write("2024-10-01", CastApplied::on(Side::Right));
+    let brace = log.write("2024-10-08", BraceFitted::default());
+    let question = only(&log);
+    assert_eq!(question.kind, QuestionKind::AfterTheEnd);
+    assert_eq!((question.on, question.entries), (day("2024-10-01"), vec![cast, brace]));
+    assert_eq!(log.right().phase, course::Phase::Discharged);
+    assert_eq!(log.right().casts.len(), 6, "the cast is shown all the same");
+}
+
+#[test]
+fn a_cast_on_the_last_day_is_not_after_it() {
+    let mut log = Log::registered();
+    log.write("2024-09-01", Transfer::default());
+    log.write("2024-09-01", CastApplied::on(Side::Right));
+    assert!(asked(&log, QuestionKind::AfterTheEnd).is_empty());
+}
+
+#[test]
+fn a_score_after_discharge_is_in_order_and_after_death_is_not() {
+    let mut log = Log::usual();
+    log.write("2024-09-01", discharge());
+    log.write("2025-09-01", scored(Side::Right, [0; 6]));
+    assert!(asked(&log, QuestionKind::AfterTheEnd).is_empty());
+    log.write("2025-10-01", Death::default());
+    let late = log.write("2025-10-02", scored(Side::Right, [0; 6]));
+    assert_eq!(asked(&log, QuestionKind::AfterTheEnd)[0].entries, [late]);
+}
+
+#[test]
+fn two_braces_of_one_day_with_different_settings() {
+    let bar = |bar_mm| BraceFitted {
+        brace: Brace { boots: Vec::new(), bar_mm: Some(bar_mm), label: None },
+        ..BraceFitted::default()
+    };
+    let mut log = Log::registered();
+    let first = log.write("2024-02-26", bar(200));
+    let second = log.write("2024-02-26", bar(200));
+    assert_eq!(log.course().questions, [], "the same again is the same");
+    let third = log.write("2024-02-26", bar(220));
+    let question = only(&log);
+    assert_eq!((question.kind, question.entries.clone()), (QuestionKind::TwoBraces, vec![first, third]));
+    assert!(!question.entries.contains(&second));
+    let course = log.course();
+    assert_eq!((course.braces.len(), course.braces[0].brace.bar_mm), (1, Some(220)));
+}
+
+#[test]
+fn a_brace_from_another_clinic_while_one_is_worn() {
+    let mut log = Log::usual();
+    let first = log.course().braces[0].entry;
+    log.site = 2;
+    let second = log.write("2024-04-01", BraceFitted::default());
+    let question = only(&log);
+    assert_eq!((question.kind, question.entries), (QuestionKind::TwoBraces, vec![first, second]));
+}
+
+#[test]
+fn a_brace_from_another_clinic_after_a_transfer_or_a_stop_is_in_order() {
+    let mut log = Log::usual();
+    log.write("2024-03-01", Transfer::default());
+    log.site = 2;
+    log.write("2024-03-08", Referral::default());
+    log.write("2024-04-01", BraceFitted::default());
+    assert_eq!(log.course().questions, []);
+    log.write("2024-05-01", change(BraceChange::Stopped));
+    log.site = 3;
+    log.write("2024-06-01", BraceFitted::default());
+    assert_eq!(log.course().questions, []);
+}
+
+#[rstest]
+#[case::day_42(42, false)]
+#[case::day_43(43, true)]
+fn a_cast_with_no_word_of_its_removal_before_the_next(#[case] days: i32, #[case] asks: bool) {
+    let mut log = Log::registered();
+    let cast = log.write("2024-01-08", CastApplied::on(Side::Right));
+    log.write_on(day("2024-01-08") + days, BraceFitted::default());
+    let questions = asked(&log, QuestionKind::CastNeverRemoved);
+    assert_eq!(questions.len(), usize::from(asks));
+    assert!(questions.iter().all(|question| question.entries == [cast]));
+}
+
+#[rstest]
+#[case::day_42(42, false)]
+#[case::day_43(43, true)]
+fn a_cast_still_on_when_the_child_is_seen(#[case] days: i32, #[case] asks: bool) {
+    let mut log = Log::registered();
+    log.write("2024-01-08", CastApplied::on(Side::Right));
+    log.write_on(day("2024-01-08") + days, scored(Side::Right, [1; 6]));
+    assert_eq!(asked(&log, QuestionKind::CastNeverRemoved).len(), usize::from(asks));
+}
+
+#[test]
+fn a_late_removal_that_is_written_is_not_asked_about() {
+    let mut log = Log::registered();
+    log.write("2024-01-08", CastApplied::on(Side::Right));
+    log.write("2024-04-08", CastRemoved { side: Side::Right, why: RemovalReason::ByFamily, note: None });
+    log.write("2024-04-09", CastApplied::on(Side::Right));
+    assert_eq!(log.course().questions, []);
+}
+
+#[test]
+fn a_cast_on_at_discharge() {
+    let mut log = Log::registered();
+    log.write("2024-01-08", CastApplied::on(Side::Right));
+    log.write("2024-01-10", discharge());
+    assert_eq!(only(&log).kind, QuestionKind::CastNeverRemoved);
+}
+
+#[test]
+fn two_people_score_one_foot_differently() {
+    let mut log = Log::registered();
+    let first = log.write("2024-01-08", scored(Side::Right, [2, 2, 2, 2, 2, 2]));
+    log.write("2024-01-08", scored(Side::Left, [1, 1, 1, 1, 1, 1]));
+    log.by = 2;
+    let second = log.write("2024-01-08", scored(Side::Right, [2, 2, 2, 2, 2, 1]));
+    let question = only(&log);
+    assert_eq!((question.kind, question.entries), (QuestionKind::Clash, vec![first, second]));
+    assert_eq!(log.right().scores.len(), 2, "both are kept");
+}
+
+#[test]
+fn assessments_that_complete_each_other_are_no_clash() {
+    let mut log = Log::registered();
+    log.write("2024-01-08", scored(Side::Right, [2; 6]));
+    log.write("2024-01-08", Assessment { dorsiflexion_deg: Some(-20), ..Assessment::of(Side::Right) });
+    assert_eq!(log.course().questions, []);
+}
+
+#[rstest]
+#[case::at_once_by_two(2, 3600, true)]
+#[case::at_once_by_one(1, 3600, false)]
+#[case::a_day_apart(2, 86_400, true)]
+#[case::more_than_a_day_apart(2, 86_401, false)]
+fn two_registrations_with_different_days_of_birth(
+    #[case] by: u128,
+    #[case] seconds: i64,
+    #[case] asks: bool,
+) {
+    let mut log = Log::registered();
+    log.by = by;
+    log.write("2024-01-01", Registration { born: Some(day("2023-12-30")), ..Registration::default() });
+    log.entries[1].at = Timestamp::from_seconds(log.entries[0].at.seconds() + seconds);
+    assert_eq!(asked(&log, QuestionKind::Clash).len(), usize::from(asks));
+}
+
+#[test]
+fn a_total_that_disagrees_with_its_signs() {
+    let mut log = Log::registered();
+    // Six signs of 0.5 make 3; ten halves are 5.
+    log.write("2024-01-08", Assessment { stated_total: Some(Halves(10)), ..scored(Side::Right, [1; 6]) });
+    let question = only(&log);
+    assert_eq!(question.kind, QuestionKind::TotalDisagrees);
+    assert!(question.text.contains("written as 5; its items add up to 3"), "{}", question.text);
+}
+
+#[test]
+fn a_half_entered_score_names_what_it_lacks() {
+    let mut log = Log::registered();
+    let mut half = scored(Side::Right, [1; 6]);
+    half.pirani.empty_heel = None;
+    log.write("2024-01-08", half);
+    let question = only(&log);
+    assert_eq!(question.kind, QuestionKind::IncompleteScore);
+    assert!(question.text.contains("Empty heel"), "{}", question.text);
+    assert_eq!(log.right().scores[0].pirani.total(), None);
+}
+
+#[rstest]
+#[case::agrees(&[1, 2, 3], 0)]
+#[case::one_slip_is_asked_about_once(&[1, 3, 4, 5], 1)]
+#[case::two_slips(&[1, 3, 4, 6], 2)]
+#[case::slip_and_back(&[1, 3, 3], 1)]
+#[case::counts_on_from_elsewhere(&[4, 5, 7], 0)]
+fn the_clinics_own_cast_numbers(#[case] numbers: &[u8], #[case] questions: usize) {
+    let mut log = Log::registered();
+    for (week, &number) in (0..).zip(numbers) {
+        let cast = CastApplied { number: Some(number), ..CastApplied::on(Side::Right) };
+        log.write_on(day("2024-01-08") + 7 * week, cast);
+    }
+    assert_eq!(asked(&log, QuestionKind::CastNumber).len(), questions);
+}
+
+#[test]
+fn no_day_of_birth_is_never_guessed() {
+    let mut log = Log::new();
+    let entry = log.write("2024-01-01", Registration::default());
+    let question = only(&log);
+    assert_eq!((question.kind, question.entries), (QuestionKind::NoBirthDay, vec![entry]));
+    assert_eq!(log.course().age_on(day("2024-02-01")), None);
+}
+
+#[test]
+fn a_tenotomy_before_the_first_cast() {
+    let mut log = Log::registered();
+    log.write("2024-01-08", TenotomyDone::on(Side::Right));
+    assert_eq!(only(&log).kind, QuestionKind::OutOfOrder);
+    log.write(
+        "2024-01-08",
+        Diagnosis {
+            side: Side::Right,
+            nature: None,
+            complex: None,
+            earlier_treatment: Some("six casts elsewhere".to_owned()),
+        },
+    );
+    assert_eq!(log.course().questions, [], "the casts were put on elsewhere");
+}
+
+#[test]
+fn a_brace_on_a_foot_cast_the_same_day() {
+    let mut log = Log::registered();
+    let cast = log.write("2024-01-08", CastApplied::on(Side::Right));
+    let brace = log.write("2024-01-08", BraceFitted::default());
+    let question = only(&log);
+    assert_eq!((question.kind, question.entries), (QuestionKind::OutOfOrder, vec![cast, brace]));
+}
+
+#[test]
+fn a_change_of_a_brace_that_nobody_fitted() {
+    let mut log = Log::registered();
+    log.write("2024-01-08", change(BraceChange::Size));
+    assert_eq!(only(&log).kind, QuestionKind::OutOfOrder);
+    assert!(log.course().braces.is_empty());
+}
+
+#[test]
+fn bracing_begun_while_a_tenotomy_was_booked() {
+    let mut log = Log::registered();
+    log.casts("2024-01-08", 2, Side::Right);
+    log.write("2024-01-15", TenotomyBooked { side: Side::Right, planned_on: None, place: None });
+    log.write("2024-01-29", BraceFitted::default());
+    assert_eq!(only(&log).kind, QuestionKind::OutOfOrder);
+    assert!(log.right().tenotomy_plan.is_some(), "a booking is never dropped in silence");
+}
+
+#[rstest]
+#[case::at_the_usual_end(80, 0)]
+#[case::beyond(81, 1)]
+fn an_unusual_value(#[case] abduction_deg: i16, #[case] questions: usize) {
+    let mut log = Log::registered();
+    let cast = CastApplied { abduction_deg: Some(abduction_deg), ..CastApplied::on(Side::Right) };
+    let entry = log.write("2024-01-08", cast);
+    let asked = asked(&log, QuestionKind::Unusual);
+    assert_eq!(asked.len(), questions);
+    assert!(asked.iter().all(|question| question.entries == [entry]));
+}
+
+#[test]
+fn a_correction_settles_an_unusual_value() {
+    let mut log = Log::registered();
+    let cast = |deg| CastApplied { abduction_deg: Some(deg), ..CastApplied::on(Side::Right) };
+    let entry = log.write("2024-01-08", cast(85));
+    assert_eq!(asked(&log, QuestionKind::Unusual).len(), 1);
+    log.correct(entry, cast(58));
+    assert_eq!(log.course().questions, []);
+    log.correct(entry, cast(86));
+    assert!(only(&log).text.contains("86"));
+}
+
+#[rstest]
+#[case(None, 16, 0)]
+#[case(None, 17, 1)]
+#[case(None, 19, 1)]
+#[case(None, 20, 0)]
+#[case(Some(Regime::FullTime), 17, 0)]
+#[case(Some(Regime::FullTime), 16, 1)]
+#[case(Some(Regime::NightTime), 19, 0)]
+#[case(Some(Regime::NightTime), 20, 1)]
+fn hours_that_do_not_fit_the_regime(#[case] regime: Option<Regime>, #[case] hours: u8, #[case] asks: usize) {
+    let mut log = Log::registered();
+    log.write("2024-02-26", BraceFitted { regime, hours_prescribed: Some(hours), ..BraceFitted::default() });
+    assert_eq!(asked(&log, QuestionKind::Unusual).len(), asks);
+}
+
+#[test]
+fn a_question_reads_the_same_on_every_later_day() {
+    let mut log = Log::registered();
+    log.write("2024-01-08", CastApplied::on(Side::Right));
+    log.write("2024-03-08", scored(Side::Right, [1; 6]));
+    assert_eq!(log.course_on("2024-03-08").questions, log.course_on("2030-01-01").questions);
+}
