@@ -1,0 +1,112 @@
+// Small helps on top of pages that work without them. No page needs this file.
+"use strict";
+
+// ---- Theme: applied before the page is drawn, so that nothing flashes. ----
+const root = document.documentElement;
+const storedTheme = () => { try { return localStorage.getItem("theme"); } catch { return null; } };
+const keepTheme = (theme) => { try { localStorage.setItem("theme", theme); } catch { /* not kept, still applied */ } };
+if (storedTheme()) root.dataset.theme = storedTheme();
+
+function themeButton(button) {
+  const dark = () => root.dataset.theme ? root.dataset.theme === "dark" : matchMedia("(prefers-color-scheme: dark)").matches;
+  const say = () => { button.textContent = dark() ? "Light" : "Dark"; button.setAttribute("aria-label", dark() ? "Switch to light colours" : "Switch to dark colours"); };
+  button.hidden = false;
+  button.addEventListener("click", () => { root.dataset.theme = dark() ? "light" : "dark"; keepTheme(root.dataset.theme); say(); });
+  say();
+}
+
+// ---- Sums: a score is complete or said to be incomplete; nothing missing counts as zero. ----
+function sum(output) {
+  const names = output.dataset.sum.split(" ");
+  const form = output.form || output.closest("form");
+  const answers = names.map((name) => form.elements[name] ? form.elements[name].value : "").filter((value) => value !== "");
+  const state = answers.length === names.length ? "full" : answers.length ? "part" : "none";
+  const total = answers.reduce((sum, value) => sum + Number(value), 0);
+  const text = { full: `${total} of ${output.dataset.most}`, part: `incomplete, ${answers.length} of ${names.length} signs`, none: "not scored" }[state];
+  output.dataset.state = state;
+  if (output.textContent.trim() !== text) output.textContent = text;
+}
+
+// ---- Steppers: the first press begins at last time's value, or at 0 where there was none. ----
+function stepper(box) {
+  const input = box.querySelector("input");
+  const step = Number(box.dataset.step);
+  const press = (sign) => {
+    const start = box.dataset.last !== undefined ? Number(box.dataset.last) + sign * step : 0;
+    const next = input.value === "" ? start : Number(input.value) + sign * step;
+    input.value = String(Math.min(Number(input.max), Math.max(Number(input.min), next)));
+    input.dispatchEvent(new Event("input", { bubbles: true }));
+    input.dispatchEvent(new Event("change", { bubbles: true }));
+  };
+  for (const [selector, sign] of [[".step-less", -1], [".step-more", 1]]) {
+    const button = box.querySelector(selector);
+    button.hidden = false;
+    button.addEventListener("click", () => press(sign));
+  }
+}
+
+// ---- Fetch a fragment after a pause; an answer that comes late is dropped. ----
+function later(pause, ask, show) {
+  let timer = 0;
+  let turn = 0;
+  return () => {
+    clearTimeout(timer);
+    timer = setTimeout(async () => {
+      const mine = ++turn;
+      try {
+        const answer = await ask();
+        const text = await answer.text();
+        if (mine === turn && answer.ok) show(text);
+      } catch { /* the page still stands as it was */ }
+    }, pause);
+  };
+}
+
+// ---- Visit: sums, the live next step, and a word before unsaved work is left. ----
+function visit(form) {
+  const panel = document.getElementById("preview");
+  const outputs = [...form.querySelectorAll("[data-sum]")];
+  const refresh = later(350,
+    () => fetch(form.dataset.preview, { method: "POST", credentials: "same-origin", body: new URLSearchParams(new FormData(form)) }),
+    (text) => { const open = panel.querySelector("details")?.open; panel.innerHTML = text; if (open) { const d = panel.querySelector("details"); if (d) d.open = true; } });
+  let dirty = false;
+  form.addEventListener("input", () => { dirty = true; outputs.forEach(sum); refresh(); });
+  form.addEventListener("submit", () => { dirty = false; });
+  addEventListener("beforeunload", (event) => { if (dirty) event.preventDefault(); });
+  outputs.forEach(sum);
+  // Giving another day says that this day is meant.
+  const other = form.elements["next.other_day"];
+  if (other) other.addEventListener("input", () => { if (other.value) form.elements["next.day"].value = "other"; });
+}
+
+// ---- Find: results as one types. ----
+function find(form) {
+  const input = form.querySelector("input[type=search]");
+  const list = document.getElementById("found");
+  const address = () => `/find?q=${encodeURIComponent(input.value)}`;
+  const refresh = later(180, () => fetch(`${address()}&part=1`, { credentials: "same-origin" }),
+    (text) => { list.innerHTML = text; history.replaceState(null, "", address()); });
+  input.addEventListener("input", refresh);
+}
+
+// ---- One submit at a time. The server makes a second one harmless as well. ----
+function once(form) {
+  form.addEventListener("submit", (event) => {
+    if (form.dataset.sent) { event.preventDefault(); return; }
+    form.dataset.sent = "yes";
+    form.querySelectorAll("button[type=submit]").forEach((button) => button.setAttribute("aria-disabled", "true"));
+  });
+}
+
+addEventListener("pageshow", () => document.querySelectorAll("form[data-sent]").forEach((form) => {
+  delete form.dataset.sent;
+  form.querySelectorAll("button[aria-disabled]").forEach((button) => button.removeAttribute("aria-disabled"));
+}));
+
+addEventListener("DOMContentLoaded", () => {
+  document.querySelectorAll("[data-theme-toggle]").forEach(themeButton);
+  document.querySelectorAll(".stepper").forEach(stepper);
+  document.querySelectorAll("form[data-visit]").forEach(visit);
+  document.querySelectorAll("form[data-find]").forEach(find);
+  document.querySelectorAll("form[method=post]").forEach(once);
+});

@@ -18,8 +18,8 @@ pub fn span(days: i32) -> String {
     match i64::from(days.abs()) {
         days @ 0..28 => count(days, "day", "days"),
         days @ 28..183 => count(days / 7, "week", "weeks"),
-        // 30.44 days is the mean month; only for a rough word beside the day itself.
-        days => count(days * 100 / 3044, "month", "months"),
+        // 30.44 days is the mean month, rounded; only a rough word beside the day itself.
+        days => count((days * 100 + 1522) / 3044, "month", "months"),
     }
 }
 

@@ -17,8 +17,12 @@ pub use kinds::{of_kind, registration_fields};
 pub const CSRF: &str = "csrf";
 /// The clinical day of an entry.
 pub const ON: &str = "on";
-/// Why an entry is corrected or withdrawn.
+/// The reason field of the kinds that have one.
 pub const REASON: &str = "reason";
+/// Why an entry is corrected.
+pub const CORRECT_REASON: &str = "correct_reason";
+/// Why an entry is withdrawn.
+pub const WITHDRAW_REASON: &str = "withdraw_reason";
 /// Makes a double submit harmless.
 pub const ONCE: &str = "once";
 /// Number of entries the form was rendered from.

@@ -3,6 +3,7 @@
 //! Per foot they begin with the side, `right.` or `left.`. A value that is empty says "not assessed",
 //! "not measured" or "not done"; it is never zero.
 
+use super::{FieldError, Filled};
 use record::{AngleItem, DimeglioSign, Side, Sign, WalkingItem};
 
 /// What was done to the brace: empty, `fitted`, or a `record::BraceChange` key.
@@ -117,12 +118,38 @@ pub fn boot(side: Side, what: &str) -> String {
     format!("brace.{side}.{what}")
 }
 
-/// The day of the next appointment as text, from the choice and, where "another day" was chosen, the
-/// field beside it; `None` where no appointment was made.
+/// The day of the next appointment as text: the proposed day that was chosen, or the other day given,
+/// also where "another day" was not tapped; `None` where no appointment was made.
 #[must_use]
-pub fn next_day(filled: &super::Filled) -> Option<&str> {
+pub fn next_day(filled: &Filled) -> Option<&str> {
     match filled.given(NEXT_DAY) {
-        Some(NEXT_OTHER) => filled.given(NEXT_OTHER_DAY),
+        Some(NEXT_OTHER) | None => filled.given(NEXT_OTHER_DAY),
         day => day,
     }
+}
+
+/// What was filled in beside an answer that was never given, and would be lost without a word: an
+/// abduction of a cast where no cast was put on, a day of a tenotomy that was not booked.
+#[must_use]
+pub fn loose_ends(filled: &Filled) -> Vec<FieldError> {
+    let mut ends = Vec::new();
+    let mut end = |field: String, text: String| ends.push(FieldError { field, text });
+    for side in Side::BOTH {
+        if filled.given(&cast(side)).is_none() && filled.given(&cast_abduction_deg(side)).is_some() {
+            end(cast(side), format!("{} foot: the abduction in the cast is given, but no new cast.", side.title()));
+        }
+        if filled.given(&tenotomy(side)) != Some("book") && filled.given(&tenotomy_on(side)).is_some() {
+            end(tenotomy(side), format!("{} foot: a day for the tenotomy is given, but it is not booked.", side.title()));
+        }
+    }
+    if filled.given(BRACE).is_none() && filled.any_under("brace.") {
+        end(BRACE.to_owned(), "Something is said about the brace, but not what was done about it.".to_owned());
+    }
+    if filled.given(PROBLEM).is_none() && filled.any_under("problem.") {
+        end(PROBLEM.to_owned(), "Something is said about a problem, but not which problem.".to_owned());
+    }
+    if next_day(filled).is_none() && (filled.given(NEXT_TIME).is_some() || filled.given(NEXT_DAY) == Some(NEXT_OTHER)) {
+        end(NEXT_OTHER_DAY.to_owned(), "The next appointment has no day.".to_owned());
+    }
+    ends
 }

@@ -14,4 +14,4 @@ pub use entry_body::{entry_body, entry_line};
 pub use field::{csrf, error_summary, field, field_error, field_id, hidden, label_hint};
 pub use lists::{Pager, empty, pager};
 pub use reasons::{caution, reason_list, scope_words, step_card, step_line};
-pub use tiles::{Stepper, Tile, stepper, tiles};
+pub use tiles::{Stepper, Tile, stepper, tiles, tiles_with_more};

@@ -57,16 +57,41 @@ impl<'a> Tile<'a> {
 /// `filled` is ticked, else the one with an empty value.
 #[must_use]
 pub fn tiles(filled: &Filled, name: &str, class: &str, legend: &Markup, tiles: &[Tile<'_>]) -> Markup {
+    tiles_with_more(filled, name, class, legend, tiles, tiles.len(), "")
+}
+
+/// The same with the answers after the first `shown` behind "`more`", open where one of them is ticked
+/// or pointed at.
+#[must_use]
+pub fn tiles_with_more(
+    filled: &Filled,
+    name: &str,
+    class: &str,
+    legend: &Markup,
+    tiles: &[Tile<'_>],
+    shown: usize,
+    more: &str,
+) -> Markup {
     let id = field_id(name);
     let current = filled.value(name);
     let described = filled.has_error(name).then(|| format!("{id}-error"));
+    let (first, rest) = tiles.split_at(shown.min(tiles.len()));
+    let open = rest.iter().any(|tile| tile.proposed || (!current.is_empty() && tile.value == current));
+    let row = |tiles: &[Tile<'_>], from: usize| {
+        html! {
+            div.tile-row {
+                @for (n, tile) in tiles.iter().enumerate() {
+                    (one(name, &format!("{id}-{}", from + n), tile, current == tile.value))
+                }
+            }
+        }
+    };
     html! {
         fieldset class={ "tiles " (class) } id=(id) aria-describedby=[described] {
             legend { (legend) }
             (field_error(filled, name))
-            div.tile-row {
-                @for (n, tile) in tiles.iter().enumerate() { (one(name, &format!("{id}-{n}"), tile, current == tile.value)) }
-            }
+            (row(first, 0))
+            @if !rest.is_empty() { details.tiles-more open[open] { summary { (more) } (row(rest, first.len())) } }
         }
     }
 }

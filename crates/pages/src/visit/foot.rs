@@ -197,7 +197,7 @@ fn cast_off(view: &VisitView<'_>, pointers: &Pointers, side: Side, course: Optio
             None => "Cast came off",
         }
     };
-    let ask = parts::tiles(&view.filled, &name, "words few", &legend, &tiles);
+    let ask = parts::tiles_with_more(&view.filled, &name, "words", &legend, &tiles, 2, "It came off otherwise");
     html! {
         @if on.is_some() || view.filled.any_under(&name) { (ask) }
         @else { details.more { summary { "A cast came off" span.sr { ", " (side) " foot" } } (ask) } }

@@ -1,0 +1,178 @@
+//! What every page must hold to: one heading, labels, landmarks, no style or script in the page.
+
+use crate::sample::every_page;
+use scraper::{ElementRef, Html, Selector};
+use std::collections::HashSet;
+
+fn select<'a>(html: &'a Html, selector: &str) -> Vec<ElementRef<'a>> {
+    html.select(&Selector::parse(selector).unwrap()).collect()
+}
+
+/// Every whole page, parsed.
+fn pages() -> Vec<(&'static str, Html)> {
+    let whole = every_page().into_iter().filter(|(name, _)| *name != "preview-fragment");
+    whole.map(|(name, markup)| (name, Html::parse_document(&markup.0))).collect()
+}
+
+#[test]
+fn there_are_pages_to_look_at() {
+    assert!(pages().len() >= 45, "only {} pages are rendered", pages().len());
+}
+
+#[test]
+fn every_page_has_one_h1_with_words_and_no_heading_is_skipped() {
+    for (name, html) in pages() {
+        let h1 = select(&html, "h1");
+        assert_eq!(h1.len(), 1, "{name}");
+        assert!(!h1[0].text().collect::<String>().trim().is_empty(), "{name}");
+        let mut before = 1;
+        for heading in select(&html, "h1, h2, h3, h4, h5, h6") {
+            let level: u8 = heading.value().name()[1..].parse().unwrap();
+            assert!(level <= before + 1, "{name}: h{level} after h{before}");
+            before = level;
+        }
+    }
+}
+
+#[test]
+fn every_page_has_landmarks_a_title_a_language_and_a_skip_link() {
+    for (name, html) in pages() {
+        for selector in ["html[lang=en]", "title", "main#main", "header.top", "footer", "a.skip[href='#main']"] {
+            assert_eq!(select(&html, selector).len(), 1, "{name}: {selector}");
+        }
+    }
+}
+
+#[test]
+fn every_changing_form_sends_the_token() {
+    let mut forms = 0;
+    for (name, html) in pages() {
+        for form in select(&html, "form") {
+            let token = Selector::parse("input[type=hidden][name=csrf]").unwrap();
+            let tokens: Vec<_> = form.select(&token).filter_map(|input| input.attr("value")).collect();
+            match form.attr("method") {
+                Some("post") => assert_eq!(tokens, ["token-of-the-form"], "{name}: {:?}", form.attr("action")),
+                Some("get") => assert!(tokens.is_empty(), "{name}: a token would stand in the address"),
+                other => panic!("{name}: method {other:?}"),
+            }
+            forms += 1;
+        }
+    }
+    assert!(forms > 60, "only {forms} forms were seen");
+}
+
+#[test]
+fn every_field_has_a_label_and_a_fieldset_its_legend() {
+    for (name, html) in pages() {
+        let labelled: HashSet<&str> = select(&html, "label[for]").iter().filter_map(|label| label.attr("for")).collect();
+        for field in select(&html, "input:not([type=hidden]), select, textarea") {
+            let id = field.attr("id").unwrap_or_else(|| panic!("{name}: {:?} has no id", field.attr("name")));
+            assert!(labelled.contains(id), "{name}: {id} has no label");
+        }
+        for set in select(&html, "fieldset") {
+            let first = set.child_elements().next().map(|element| element.value().name().to_owned());
+            assert_eq!(first.as_deref(), Some("legend"), "{name}");
+        }
+    }
+}
+
+#[test]
+fn ids_are_unique_and_every_reference_leads_somewhere() {
+    for (name, html) in pages() {
+        let mut ids = HashSet::new();
+        for element in select(&html, "[id]") {
+            let id = element.attr("id").unwrap();
+            assert!(ids.insert(id.to_owned()), "{name}: id {id} twice");
+        }
+        for attribute in ["aria-describedby", "aria-labelledby", "for"] {
+            for element in select(&html, &format!("[{attribute}]")) {
+                for id in element.attr(attribute).unwrap().split_whitespace() {
+                    assert!(ids.contains(id), "{name}: {attribute} names {id}, which is not there");
+                }
+            }
+        }
+        for link in select(&html, "a[href^='#']") {
+            assert!(ids.contains(&link.attr("href").unwrap()[1..]), "{name}: {:?} leads nowhere", link.attr("href"));
+        }
+    }
+}
+
+#[test]
+fn an_error_is_tied_to_its_field() {
+    let mut errors = 0;
+    for (name, html) in pages() {
+        for error in select(&html, ".field-error") {
+            let id = error.attr("id").unwrap();
+            let tied = select(&html, &format!("[aria-describedby~='{id}']"));
+            assert_eq!(tied.len(), 1, "{name}: {id} is described by {} fields", tied.len());
+            errors += 1;
+        }
+    }
+    assert!(errors >= 5, "only {errors} errors were seen");
+}
+
+#[test]
+fn no_style_or_script_stands_in_a_page() {
+    for (name, html) in pages() {
+        assert!(select(&html, "style, [style]").is_empty(), "{name}: a style in the page");
+        for script in select(&html, "script") {
+            assert!(script.attr("src").is_some_and(|src| src.starts_with("/assets/app.js?v=")), "{name}");
+            assert_eq!(script.text().collect::<String>(), "", "{name}: a script in the page");
+        }
+        for element in select(&html, "*") {
+            for (attribute, value) in element.value().attrs() {
+                assert!(!attribute.starts_with("on") || attribute == "on", "{name}: {attribute}");
+                assert!(!value.trim_start().to_lowercase().starts_with("javascript:"), "{name}: {attribute}={value}");
+            }
+        }
+    }
+}
+
+#[test]
+fn nothing_comes_from_another_server() {
+    for (name, html) in pages() {
+        for element in select(&html, "[href], [src], [action], [formaction]") {
+            for attribute in ["href", "src", "action", "formaction"] {
+                if let Some(address) = element.attr(attribute) {
+                    let own = ["/", "#", "data:image/svg+xml"].iter().any(|start| address.starts_with(start));
+                    assert!(own && !address.starts_with("//"), "{name}: {attribute}={address}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn the_tab_order_is_that_of_the_page() {
+    for (name, html) in pages() {
+        for element in select(&html, "[tabindex]") {
+            let place: i32 = element.attr("tabindex").unwrap().parse().unwrap();
+            assert!(place <= 0, "{name}: tabindex {place}");
+        }
+    }
+}
+
+#[test]
+fn tables_have_headers() {
+    let mut tables = 0;
+    for (name, html) in pages() {
+        for table in select(&html, "table") {
+            let heads = table.select(&Selector::parse("th[scope=col]").unwrap()).count();
+            let rows = table.select(&Selector::parse("tbody tr").unwrap()).count();
+            let row_heads = table.select(&Selector::parse("tbody th[scope=row]").unwrap()).count();
+            assert!(heads > 1 && rows == row_heads, "{name}: {heads} column heads, {row_heads} of {rows} rows have a head");
+            tables += 1;
+        }
+    }
+    assert!(tables >= 3, "only {tables} tables were seen");
+}
+
+#[test]
+fn addresses_of_style_and_script_change_with_their_contents() {
+    assert!(pages::assets::css_href().contains(&format!("{:016x}", pages::assets::CSS_HASH)));
+    assert!(pages::assets::js_href().contains(&format!("{:016x}", pages::assets::JS_HASH)));
+    assert_ne!(pages::assets::CSS_HASH, pages::assets::JS_HASH);
+    // FNV-1a of the bytes, computed the plain way.
+    let plain = pages::APP_JS.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3));
+    assert_eq!(plain, pages::assets::JS_HASH);
+}

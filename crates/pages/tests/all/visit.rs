@@ -1,0 +1,149 @@
+//! The form of a visit: what is ticked, what is said of a half-entered score.
+
+use crate::sample::{every_page, half_entered};
+use pages::fields::visit as names;
+use record::{AngleItem, DimeglioSign, Side, Sign, WalkingItem};
+use scraper::{Html, Selector};
+use std::collections::HashSet;
+
+fn page(name: &str) -> Html {
+    let (_, markup) = every_page().into_iter().find(|(each, _)| *each == name).unwrap();
+    Html::parse_document(&markup.0)
+}
+
+fn text(html: &Html, selector: &str) -> Vec<String> {
+    let found = html.select(&Selector::parse(selector).unwrap());
+    found.map(|element| element.text().collect::<String>().split_whitespace().collect::<Vec<_>>().join(" ")).collect()
+}
+
+fn values(html: &Html, selector: &str) -> Vec<String> {
+    html.select(&Selector::parse(selector).unwrap()).map(|input| input.attr("value").unwrap_or_default().to_owned()).collect()
+}
+
+#[test]
+fn every_field_of_the_contract_is_there() {
+    let html = page("visit");
+    let there: HashSet<String> = html.select(&Selector::parse("[name]").unwrap()).filter_map(|field| field.attr("name")).map(str::to_owned).collect();
+    let mut wanted: Vec<String> = ["on", "seen", "once", "csrf", "brace", "brace.regime", "brace.hours", "brace.bar_mm", "problem", "problem.side", "problem.note", "next.day", "next.time", "next.purpose", "note"].map(str::to_owned).to_vec();
+    for side in ["right", "left"] {
+        wanted.extend(Sign::ALL.map(|sign| format!("{side}.{}", sign.key())));
+        wanted.extend(AngleItem::ALL.map(|item| format!("{side}.dimeglio.{}", item.key())));
+        wanted.extend(DimeglioSign::ALL.map(|sign| format!("{side}.dimeglio.{}", sign.key())));
+        wanted.extend(WalkingItem::ALL.map(|item| format!("{side}.walking.{}", item.key())));
+        wanted.extend(["abduction_deg", "dorsiflexion_deg", "foot_length_mm", "cast_off", "tenotomy", "tenotomy_on", "cast", "cast_abduction_deg", "relapse"].map(|field| format!("{side}.{field}")));
+        wanted.extend(["abduction_deg", "dorsiflexion_deg", "length_mm"].map(|field| format!("brace.{side}.{field}")));
+    }
+    let missing: Vec<_> = wanted.iter().filter(|name| !there.contains(*name)).collect();
+    assert!(missing.is_empty(), "missing: {missing:?}");
+}
+
+#[test]
+fn a_new_visit_has_nothing_ticked_that_was_not_done() {
+    for name in ["visit", "visit-brace", "visit-first"] {
+        let html = page(name);
+        let ticked = values(&html, "form.visit input[type=radio][checked]");
+        assert!(ticked.len() > 40, "{name}: {} groups", ticked.len());
+        assert!(ticked.iter().all(String::is_empty), "{name}: {ticked:?}");
+        let numbers = values(&html, "form.visit input[type=number]");
+        assert!(numbers.iter().all(String::is_empty), "{name}: {numbers:?}");
+    }
+}
+
+#[test]
+fn every_group_of_tiles_has_exactly_one_answer_ticked() {
+    for name in ["visit", "visit-half", "visit-brace", "visit-first"] {
+        let html = page(name);
+        for group in html.select(&Selector::parse("fieldset.tiles").unwrap()) {
+            let ticked = group.select(&Selector::parse("input[checked]").unwrap()).count();
+            assert_eq!(ticked, 1, "{name}: {:?}", group.attr("id"));
+        }
+    }
+}
+
+#[test]
+fn each_sign_offers_three_answers_with_their_meaning_and_not_assessed() {
+    let html = page("visit");
+    for side in Side::BOTH {
+        for sign in Sign::ALL {
+            let name = names::sign(side, sign);
+            assert_eq!(values(&html, &format!("input[name='{name}']")), ["0", "0.5", "1", ""], "{name}");
+            let id = pages::parts::field_id(&name);
+            let labels = text(&html, &format!("#{id} label"));
+            for (label, point) in labels.iter().zip(record::HalfPoint::ALL) {
+                assert!(label.contains(sign.meaning(point)), "{name}: {label}");
+            }
+            assert_eq!(labels[3], "not assessed");
+        }
+    }
+}
+
+#[test]
+fn last_times_answer_is_marked_and_said_in_words() {
+    let html = page("visit");
+    // On 7 May the right foot had lateral border 1, medial crease 0.5, talar head 0.5 (sample.rs).
+    for (sign, value) in [(Sign::LateralBorder, "1"), (Sign::MedialCrease, "0.5"), (Sign::TalarHead, "0.5")] {
+        let id = pages::parts::field_id(&names::sign(Side::Right, sign));
+        assert_eq!(values(&html, &format!("#{id} .was input")), [value], "{sign:?}");
+        assert!(text(&html, &format!("#{id} .was label"))[0].ends_with("last time"), "{sign:?}");
+    }
+}
+
+#[test]
+fn a_half_entered_score_is_said_to_be_incomplete_and_a_full_one_is_summed() {
+    let html = page("visit-half");
+    // Right: 0.5 + 0.5 + 0.5 = 1.5 midfoot, 1 + 1 + 0.5 = 2.5 hindfoot, 4 in all (sample::half_entered).
+    assert_eq!(text(&html, "#right-foot + output"), ["4 of 6"]);
+    // Left: three midfoot signs of 0 and one hindfoot sign of 1: four of six signs.
+    assert_eq!(text(&html, "#left-foot + output"), ["incomplete, 4 of 6 signs"]);
+    assert_eq!(text(&html, ".signs-head output.score-midfoot"), ["1.5 of 3", "0 of 3"]);
+    assert_eq!(text(&html, ".signs-head output.score-hindfoot"), ["2.5 of 3", "incomplete, 1 of 3 signs"]);
+    assert_eq!(text(&page("visit"), "#right-foot + output"), ["not scored"]);
+}
+
+#[test]
+fn what_was_entered_is_kept_when_the_form_comes_back() {
+    let html = page("visit-half");
+    for (name, value) in &half_entered().values {
+        let radio = values(&html, &format!("input[type=radio][name='{name}'][checked]"));
+        let plain = values(&html, &format!("input[name='{name}']:not([type=radio])"));
+        assert!(radio.first().or(plain.first()) == Some(value), "{name}={value}: {radio:?} {plain:?}");
+    }
+}
+
+#[test]
+fn a_foot_not_affected_is_there_but_closed() {
+    let html = page("visit-brace");
+    assert_eq!(html.select(&Selector::parse("section.foot").unwrap()).count(), 1);
+    let closed = html.select(&Selector::parse("details.foot").unwrap()).next().unwrap();
+    assert!(closed.attr("open").is_none());
+    assert!(closed.text().collect::<String>().starts_with("Right foot"));
+    // Nobody has said which foot: both are open.
+    assert_eq!(page("visit-first").select(&Selector::parse("section.foot").unwrap()).count(), 2);
+}
+
+#[test]
+fn the_score_at_walking_age_is_open_only_when_asked_for() {
+    let open = |name: &str| {
+        let html = page(name);
+        let fold = Selector::parse("details.more").unwrap();
+        html.select(&fold).filter(|fold| fold.text().collect::<String>().starts_with("Score at walking age") && fold.attr("open").is_some()).count()
+    };
+    assert_eq!((open("visit"), open("visit-brace")), (0, 2));
+}
+
+#[test]
+fn appointments_are_proposed_with_their_reason_and_none_is_taken() {
+    let html = page("visit");
+    assert_eq!(values(&html, "input[name='next.day']"), ["", "2024-05-21", "2024-05-17", "other"]);
+    assert!(text(&html, "#f-next-day label")[1].contains("the next cast is due 19–23 May"));
+    assert_eq!(values(&html, "input[name='next.day'][checked]"), [""]);
+}
+
+#[test]
+fn the_fragment_is_no_whole_page_and_names_each_foot() {
+    let (_, markup) = every_page().into_iter().find(|(name, _)| *name == "preview-fragment").unwrap();
+    assert!(!markup.0.contains("<html") && !markup.0.contains("<main"));
+    let html = Html::parse_fragment(&markup.0);
+    let steps = text(&html, ".preview-steps li");
+    assert!(steps[0].starts_with("Right foot: ") && steps[1].starts_with("Left foot: "), "{steps:?}");
+}

@@ -1,0 +1,51 @@
+//! Days and windows as they are read.
+
+use crate::sample::day;
+use pages::words::{degrees, join, range, relative, span, window_state};
+use record::DayRange;
+use rstest::rstest;
+
+#[rstest]
+#[case(0, "today")]
+#[case(1, "tomorrow")]
+#[case(-1, "yesterday")]
+#[case(12, "in 12 days")]
+#[case(-12, "12 days ago")]
+// 28 days are 4 weeks, 182 are 26; beyond that months of 30.44 days, rounded: 365 / 30.44 = 11.99.
+#[case(27, "in 27 days")]
+#[case(28, "in 4 weeks")]
+#[case(-182, "26 weeks ago")]
+#[case(183, "in 6 months")]
+#[case(-365, "12 months ago")]
+fn a_day_beside_today(#[case] days: i32, #[case] words: &str) {
+    let today = day("2024-05-14");
+    assert_eq!(relative(today + days, today), words);
+}
+
+#[rstest]
+#[case("2024-05-21", "2024-05-21", "21 May 2024")]
+#[case("2024-05-21", "2024-05-28", "21–28 May 2024")]
+#[case("2024-05-28", "2024-06-04", "28 May – 4 June 2024")]
+#[case("2024-12-28", "2025-01-04", "28 December 2024 – 4 January 2025")]
+fn a_window_as_it_is_read(#[case] from: &str, #[case] to: &str, #[case] words: &str) {
+    assert_eq!(range(DayRange::new(day(from), day(to))), words);
+}
+
+#[rstest]
+#[case("2024-05-13", "opens tomorrow")]
+#[case("2024-05-14", "due from today, 5 days left")]
+#[case("2024-05-16", "due now, 3 days left")]
+#[case("2024-05-19", "due today")]
+#[case("2024-05-20", "1 day past")]
+fn a_window_beside_today(#[case] today: &str, #[case] words: &str) {
+    let window = DayRange::new(day("2024-05-14"), day("2024-05-19"));
+    assert_eq!(window_state(window, day(today)), words);
+}
+
+#[test]
+fn small_words() {
+    assert_eq!((span(1), span(-1)), ("1 day".into(), "1 day".into()));
+    assert_eq!((degrees(-5), degrees(0), degrees(20)), ("−5°".into(), "0°".into(), "20°".into()));
+    assert_eq!(join(&["a".into(), "b".into(), "c".into()]), "a, b and c");
+    assert_eq!(join(&[]), "");
+}
