@@ -43,16 +43,23 @@ pub struct Options {
     pub summary_version: String,
     /// Told about that as it goes, because it can take a while.
     pub on_rebuild: Option<Progress>,
+    /// A limit to the size of the file, in pages of 4096 bytes; beyond it the disk counts as full.
+    pub most_pages: Option<u32>,
 }
 
 impl Options {
-    /// Options without a progress report.
+    /// Options without a progress report or a limit.
     #[must_use]
     pub fn new(
         summary_version: impl Into<String>,
         summarise: impl Fn(&[Entry]) -> Summary + Send + Sync + 'static,
     ) -> Self {
-        Self { summarise: Arc::new(summarise), summary_version: summary_version.into(), on_rebuild: None }
+        Self {
+            summarise: Arc::new(summarise),
+            summary_version: summary_version.into(),
+            on_rebuild: None,
+            most_pages: None,
+        }
     }
 }
 
@@ -91,6 +98,9 @@ impl Archive {
         let lock = Lock::take(dir)?;
         let path = dir.join(schema::FILE_NAME);
         let conn = schema::open_writer(&path)?;
+        if let Some(pages) = options.most_pages {
+            conn.pragma_update(None, "max_page_count", pages)?;
+        }
         if stored_version(&conn)? != Some(version(&options)) {
             rebuild(&conn, &options)?;
         }

@@ -21,7 +21,7 @@ pub enum ArchiveError {
     )]
     Damaged(String),
     /// The file is something else under that name.
-    #[error("{} is not a records file of this program, though it has the name of one; nothing was changed. Move it away, or choose another folder", .0.display())]
+    #[error("{} is not a records file of this program, though it has the name of one; nothing was changed. If it once was, it is damaged: restore the latest backup. Otherwise move it away, or choose another folder", .0.display())]
     NotRecords(PathBuf),
     /// There is nothing to read.
     #[error("there are no records in {}", .0.display())]

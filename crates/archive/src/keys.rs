@@ -53,6 +53,22 @@ impl Prepared {
         let body = serde_json::to_string(summary).map_err(|_| ArchiveError::Summary(summary.child))?;
         Ok(Self { body, keys: Keys::of(summary) })
     }
+
+    /// The index rows that belong to it.
+    pub(crate) fn row_counts(&self) -> RowCounts {
+        let Keys { work, appointments, words, numbers, .. } = &self.keys;
+        [work.len(), appointments.len(), words.len(), numbers.len()]
+            .map(|rows| i64::try_from(rows).unwrap_or(i64::MAX))
+    }
+}
+
+/// How many index rows there are, by table.
+pub(crate) type RowCounts = [i64; 4];
+
+/// The number of index rows in the file.
+pub(crate) fn row_counts(conn: &Connection) -> rusqlite::Result<RowCounts> {
+    let count = |table| conn.query_row(&format!("SELECT count(*) FROM {table}"), [], |row| row.get(0));
+    Ok([count("work")?, count("appointments")?, count("word_children")?, count("numbers")?])
 }
 
 /// Numbers of words already looked up in this transaction.

@@ -16,6 +16,8 @@ const MIGRATIONS: &[(&str, &str)] = &[
     ("accounts", include_str!("migrations/003_accounts.sql")),
 ];
 
+const KNOWN: i64 = MIGRATIONS.len() as i64;
+
 /// Pages kept in memory by the writer, as SQLite counts them: negative means KiB.
 pub(crate) const WRITER_CACHE: i64 = -8_192;
 const READER_CACHE: i64 = -2_048;
@@ -79,30 +81,31 @@ pub(crate) fn check_ours(conn: &Connection, path: &Path) -> Result<(), ArchiveEr
 
 /// Whether the layout is the one this program knows.
 pub(crate) fn check_layout(conn: &Connection, path: &Path) -> Result<(), ArchiveError> {
-    let known = MIGRATIONS.len() as i64;
-    match layout(conn).map_err(|error| at_path(error, path))? {
+    match layout(conn)? {
         0 => Err(ArchiveError::NoRecords(path.into())),
-        found if found > known => Err(ArchiveError::Newer { found, known }),
-        found if found < known => Err(ArchiveError::Older),
+        found if found > KNOWN => Err(ArchiveError::Newer { found, known: KNOWN }),
+        found if found < KNOWN => Err(ArchiveError::Older),
         _ => Ok(()),
     }
 }
 
-fn layout(conn: &Connection) -> rusqlite::Result<i64> {
+fn layout(conn: &Connection) -> Result<i64, ArchiveError> {
     let table = "SELECT 1 FROM sqlite_schema WHERE type = 'table' AND name = 'migrations'";
     if conn.query_row(table, [], |_| Ok(())).optional()?.is_none() {
         return Ok(0);
     }
-    conn.query_row("SELECT coalesce(max(number), 0) FROM migrations", [], |row| row.get(0))
+    let sql = "SELECT count(*), coalesce(max(number), 0) FROM migrations";
+    let (count, last) = conn.query_row(sql, [], |row| Ok((row.get::<_, i64>(0)?, row.get::<_, i64>(1)?)))?;
+    // Every program numbers them from one without a gap.
+    if count == last { Ok(last) } else { Err(ArchiveError::Damaged("its list of layouts has gaps".into())) }
 }
 
 fn migrate(conn: &mut Connection) -> Result<(), ArchiveError> {
     let found = layout(conn)?;
-    let known = MIGRATIONS.len() as i64;
-    if found > known {
-        return Err(ArchiveError::Newer { found, known });
+    if found > KNOWN {
+        return Err(ArchiveError::Newer { found, known: KNOWN });
     }
-    if found == known {
+    if found == KNOWN {
         return Ok(());
     }
     let change = conn.transaction()?;

@@ -1,5 +1,15 @@
 //! Tests of the archive, on real files.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod accounts;
+mod backup;
+mod chain;
 mod common;
+mod concurrency;
+mod damage;
+mod durability;
+mod erasure;
 mod log;
+mod search;
+mod summaries;
+mod worklist;
