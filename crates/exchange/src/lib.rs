@@ -1,1 +1,45 @@
-//! exchange
+//! Spreadsheets in and out.
+//!
+//! [`read_table`] turns the bytes of a CSV, XLSX, XLS or ODS file into a [`Table`]; [`guess`] says what
+//! each column means and why; [`plan`] turns the rows into entries and a [`Report`] without writing
+//! anything; [`refused_rows_csv`] gives back what was not taken in; [`export_csv`] and [`export_xlsx`]
+//! write what this importer reads back.
+//!
+//! It never writes to a store or reads a clock, never guesses a side, a date or a score, and never merges
+//! two children. What is already known comes in through [`Known`]. Every row ends as imported, imported
+//! with a question, already there, or refused with the reason.
+//!
+//! Start reading at [`plan`], then `reader` (one row) and `evidence` (the order of day and month).
+
+mod columns;
+mod dates;
+mod evidence;
+mod guess;
+mod known;
+mod layout;
+mod map_file;
+mod meaning;
+mod names;
+mod plan;
+mod reader;
+mod report;
+mod sides;
+mod table;
+mod text;
+mod values;
+mod words;
+
+pub use columns::{Column, ColumnMap};
+pub use dates::DateOrder;
+pub use evidence::DateDecision;
+pub use guess::guess;
+pub use known::{Known, KnownChild, Nothing, Stamp};
+pub use map_file::{MapError, MapFile};
+pub use meaning::Meaning;
+pub use plan::{Plan, plan};
+pub use report::{
+    ADDED_HEADINGS, Disposition, Dispositions, Person, PossibleMatch, Reason, Remark, Report, RowReport,
+    refused_rows_csv,
+};
+pub use table::{Cell, CellKind, MOST_BYTES, MOST_COLUMNS, MOST_ROWS, ReadError, Source, Table, read_table};
+pub use text::column_letter;

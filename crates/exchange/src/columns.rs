@@ -1,0 +1,95 @@
+//! The columns of a sheet and what each was taken to mean.
+
+use crate::{DateOrder, Meaning, table::Table, text::column_letter};
+use record::{Side, Sides};
+use serde::{Serialize, Serializer};
+use std::collections::BTreeMap;
+
+/// One column: its heading, what it means, and why that is believed.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Column {
+    /// Counted from 0.
+    #[serde(skip)]
+    pub index: usize,
+    /// As a spreadsheet program names it, A, B, … AA.
+    pub letter: String,
+    /// The heading as it stands in the file.
+    pub header: String,
+    /// What it means; `None` where it was not understood, and then nothing of it is kept.
+    #[serde(serialize_with = "key")]
+    pub meaning: Option<Meaning>,
+    /// The foot, where the column is about one foot.
+    pub side: Option<Side>,
+    /// The visit, where one row holds several.
+    pub visit: Option<u16>,
+    /// 0 to 100; 100 where a map file says so.
+    pub confidence: u8,
+    /// One short sentence.
+    pub reason: String,
+}
+
+fn key<S: Serializer>(meaning: &Option<Meaning>, serializer: S) -> Result<S::Ok, S::Error> {
+    match meaning {
+        Some(meaning) => serializer.serialize_str(&meaning.key()),
+        None => serializer.serialize_none(),
+    }
+}
+
+impl Column {
+    /// "right posterior crease, visit 2".
+    #[must_use]
+    pub fn words(&self) -> String {
+        let Some(meaning) = self.meaning else { return "not understood, not kept".to_owned() };
+        let side = self.side.map(|side| format!("{side} ")).unwrap_or_default();
+        let visit = self.visit.map(|visit| format!(", visit {visit}")).unwrap_or_default();
+        format!("{side}{}{visit}", meaning.words())
+    }
+}
+
+/// What every column means, and how cells are to be read.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct ColumnMap {
+    /// The columns in the order of the sheet.
+    pub columns: Vec<Column>,
+    /// The order of day and month, where a person or a heading has settled it.
+    pub date_order: Option<DateOrder>,
+    /// Where the order above comes from, for the report.
+    pub date_order_from: Option<String>,
+    /// Words of this file for a side, beside those known.
+    pub side_words: BTreeMap<String, Sides>,
+    /// Words of this file for what was done: the word as it stands, and the plain English word meant.
+    pub done_words: BTreeMap<String, String>,
+    /// Languages of the headings, likeliest first.
+    pub languages: Vec<&'static str>,
+    /// The sheet, where a map file names it.
+    pub sheet: Option<String>,
+    /// The header row, where a map file names it.
+    pub header_row: Option<usize>,
+}
+
+impl ColumnMap {
+    /// The first column of a meaning.
+    #[must_use]
+    pub fn find(&self, meaning: Meaning) -> Option<&Column> {
+        self.columns.iter().find(|column| column.meaning == Some(meaning))
+    }
+
+    /// Columns that were not understood.
+    pub fn unknown(&self) -> impl Iterator<Item = &Column> {
+        self.columns.iter().filter(|column| column.meaning.is_none() && !column.header.is_empty())
+    }
+
+    pub(crate) fn blank(table: &Table) -> Self {
+        let columns = table.headers.iter().enumerate().map(|(index, header)| Column {
+            index,
+            letter: column_letter(index),
+            header: header.clone(),
+            meaning: None,
+            side: None,
+            visit: None,
+            confidence: 0,
+            reason: "no word of this heading is known".to_owned(),
+        });
+        Self { columns: columns.collect(), ..Self::default() }
+    }
+}

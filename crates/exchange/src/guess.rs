@@ -1,0 +1,330 @@
+//! What each column means, guessed from its heading and checked against its cells.
+
+mod profile;
+
+use crate::{
+    Column, ColumnMap, DateOrder, Meaning,
+    sides::{SideLetters, SideWord},
+    table::Table,
+    text::{fold, tokens},
+    words::{self, LANGUAGES, Reading},
+};
+use profile::Profile;
+use record::{DimeglioSign, Sign};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
+
+/// Guesses the meaning of every column.
+///
+/// A column is believed when its heading is a known word (with or without a side or a visit number) and
+/// its cells are of that kind. Where two columns claim the same meaning and nothing tells them apart,
+/// neither is believed if it is a measurement, since it may be of either foot.
+#[must_use]
+pub fn guess(table: &Table) -> ColumnMap {
+    let mut map = ColumnMap::blank(table);
+    let profiles = profile::of(table);
+    let all: Vec<Vec<Reading>> = table.headers.iter().map(|header| words::readings(header)).collect();
+    map.languages = languages(&all);
+    let letters = heading_letters(&all, &map.languages);
+    let visits = numbered(&all);
+    for (column, readings) in map.columns.iter_mut().zip(&all) {
+        let profile = &profiles[column.index];
+        choose(column, readings, profile, &letters, &visits);
+    }
+    for column in &mut map.columns {
+        misspelt(column, &profiles[column.index]);
+    }
+    settle_names(&mut map);
+    settle_creases(&mut map);
+    settle_doubles(&mut map);
+    settle_visits(&mut map);
+    by_values(&mut map, &profiles);
+    settle_number(&mut map, &profiles);
+    header_order(&mut map);
+    carried_order(table, &mut map);
+    map
+}
+
+/// A file of refused rows carries the order its first file was read in.
+fn carried_order(table: &Table, map: &mut ColumnMap) {
+    let Some(index) = map.find(Meaning::DateOrder).map(|column| column.index) else { return };
+    let said: BTreeSet<&str> = table.rows().map(|row| table.cell(row, index).trimmed()).filter(|text| !text.is_empty()).collect();
+    if let (Some(words), 1) = (said.first(), said.len()) {
+        if let Some(order) = DateOrder::from_words(words) {
+            map.date_order = Some(order);
+            map.date_order_from = Some("the file of refused rows carries it".to_owned());
+        }
+    }
+}
+
+/// The languages whose words the headings are, likeliest first. Words shared by languages count for less.
+fn languages(all: &[Vec<Reading>]) -> Vec<&'static str> {
+    let mut votes: BTreeMap<&'static str, usize> = BTreeMap::new();
+    for reading in all.iter().filter_map(|readings| readings.first()) {
+        let languages: BTreeSet<_> = reading.sense.languages.iter().copied().collect();
+        for language in &languages {
+            *votes.entry(language).or_default() += 60 / languages.len();
+        }
+    }
+    let most = votes.values().copied().max().unwrap_or(0);
+    let mut out: Vec<_> = votes.into_iter().filter(|&(_, votes)| votes * 2 > most).collect();
+    out.sort_by_key(|&(language, votes)| {
+        (std::cmp::Reverse(votes), LANGUAGES.iter().position(|(code, _)| *code == language))
+    });
+    out.into_iter().map(|(language, _)| language).collect()
+}
+
+/// Settles the side letters of the headings. A letter counts only where the same heading stands there
+/// with another letter as well ("PC D" and "PC I"), or is R or L.
+fn heading_letters(all: &[Vec<Reading>], languages: &[&str]) -> SideLetters {
+    let mut by_phrase: HashMap<(String, Option<u16>), BTreeSet<char>> = HashMap::new();
+    for reading in all.iter().filter(|readings| readings.first().is_some_and(|r| r.side.is_some())).flatten() {
+        if let Some(SideWord::Letter(letter)) = reading.side.filter(|_| takes_side(reading.sense.meaning)) {
+            by_phrase.entry((reading.phrase.clone(), reading.visit)).or_default().insert(letter);
+        }
+    }
+    let paired = by_phrase.values().filter(|letters| letters.len() >= 2).flatten().copied();
+    let mut seen: BTreeSet<char> = paired.collect();
+    let alone = by_phrase.values().flatten().copied().filter(|letter| matches!(letter, 'r' | 'l'));
+    if seen.is_empty() {
+        seen.extend(alone);
+    }
+    let seen: Vec<char> = seen.into_iter().collect();
+    SideLetters::settle(&seen, languages)
+}
+
+const fn takes_side(meaning: Meaning) -> bool {
+    meaning.is_of_foot() || matches!(meaning, Meaning::Done | Meaning::Remarks)
+}
+
+/// The visit numbers that stand in the headings of things that belong to a visit.
+fn numbered(all: &[Vec<Reading>]) -> BTreeSet<u16> {
+    let of_visit = all.iter().flatten().filter(|reading| reading.sense.meaning.is_of_visit());
+    of_visit.filter_map(|reading| reading.visit).collect()
+}
+
+fn choose(
+    column: &mut Column,
+    readings: &[Reading],
+    profile: &Profile,
+    letters: &SideLetters,
+    visits: &BTreeSet<u16>,
+) {
+    let mut why_not = None;
+    for reading in readings {
+        let side = reading.side.map(|word| letters.resolve(word));
+        if side == Some(None) {
+            why_not.get_or_insert_with(|| "the letter for the side could mean either foot in this file".to_owned());
+            continue;
+        }
+        if side.is_some() && !takes_side(reading.sense.meaning) {
+            continue;
+        }
+        if reading.visit.is_some_and(|visit| !visits.contains(&visit) || !reading.sense.meaning.is_of_visit()) {
+            continue;
+        }
+        let Some(meaning) = profile.fits(reading.sense.meaning) else {
+            let words = reading.sense.meaning.words();
+            why_not.get_or_insert_with(|| format!("the heading says {words}, the cells do not ({})", profile.words()));
+            continue;
+        };
+        column.meaning = Some(meaning);
+        column.side = side.flatten();
+        column.visit = reading.visit;
+        column.confidence = if profile.filled == 0 { reading.confidence.min(70) } else { reading.confidence };
+        column.reason = because(reading, meaning);
+        return;
+    }
+    if let Some(reason) = why_not {
+        column.reason = reason;
+    }
+}
+
+fn because(reading: &Reading, meaning: Meaning) -> String {
+    let language = reading.sense.languages.first().and_then(|code| LANGUAGES.iter().find(|(known, _)| known == code));
+    let language = language.map_or("", |(_, name)| name);
+    let phrase = &reading.phrase;
+    if meaning == reading.sense.meaning {
+        format!("the heading “{phrase}” is known ({language})")
+    } else {
+        format!("the heading “{phrase}” is known ({language}) and the cells show which kind")
+    }
+}
+
+fn misspelt(column: &mut Column, profile: &Profile) {
+    if column.meaning.is_some() {
+        return;
+    }
+    let Some((sense, phrase)) = words::nearest(&column.header) else { return };
+    if let Some(meaning) = profile.fits(sense.meaning) {
+        column.meaning = Some(meaning);
+        column.confidence = 60;
+        column.reason = format!("the heading is nearly “{phrase}”");
+    }
+}
+
+/// "Name" beside "First name" is the family name; a family or given name alone is the whole name.
+fn settle_names(map: &mut ColumnMap) {
+    let has = |map: &ColumnMap, meaning| map.find(meaning).is_some();
+    let (whole, family, given) =
+        (has(map, Meaning::Name), has(map, Meaning::FamilyName), has(map, Meaning::GivenName));
+    let change = match (whole, family, given) {
+        (true, false, true) => Some((Meaning::Name, Meaning::FamilyName)),
+        (true, true, false) => Some((Meaning::Name, Meaning::GivenName)),
+        (false, true, false) => Some((Meaning::FamilyName, Meaning::Name)),
+        (false, false, true) => Some((Meaning::GivenName, Meaning::Name)),
+        _ => None,
+    };
+    let Some((from, to)) = change else { return };
+    for column in map.columns.iter_mut().filter(|column| column.meaning == Some(from)) {
+        column.meaning = Some(to);
+        column.reason = format!("{}, beside the other name columns", column.reason);
+    }
+}
+
+/// Creases beside the Dimeglio angles, without the rest of the Pirani signs, belong to Dimeglio.
+fn settle_creases(map: &mut ColumnMap) {
+    let angles = map.columns.iter().any(|column| matches!(column.meaning, Some(Meaning::Angle(_))));
+    let pirani = [Sign::EmptyHeel, Sign::RigidEquinus, Sign::LateralBorder, Sign::TalarHead];
+    if !angles || pirani.iter().any(|&sign| map.find(Meaning::Sign(sign)).is_some()) {
+        return;
+    }
+    for column in &mut map.columns {
+        column.meaning = match column.meaning {
+            Some(Meaning::Sign(Sign::PosteriorCrease)) => {
+                Some(Meaning::DimeglioSign(DimeglioSign::PosteriorCrease))
+            }
+            Some(Meaning::Sign(Sign::MedialCrease)) => Some(Meaning::DimeglioSign(DimeglioSign::MedialCrease)),
+            other => other,
+        };
+    }
+}
+
+/// One meaning, one column: of two, the surer stands; of two measurements equally sure, neither.
+pub(crate) fn settle_doubles(map: &mut ColumnMap) {
+    let mut by_claim: HashMap<_, Vec<usize>> = HashMap::new();
+    for column in &map.columns {
+        if let Some(meaning) = column.meaning.filter(|&meaning| !may_repeat(meaning)) {
+            by_claim.entry((meaning, column.side, column.visit)).or_default().push(column.index);
+        }
+    }
+    for (claim, mut indices) in by_claim.into_iter().filter(|(_, indices)| indices.len() > 1) {
+        let confidence = |map: &ColumnMap, index: usize| map.columns[index].confidence;
+        indices.sort_by_key(|&index| (std::cmp::Reverse(confidence(map, index)), index));
+        let top = confidence(map, indices[0]);
+        let tied = confidence(map, indices[1]) == top;
+        let neither = tied && claim.0.is_of_foot();
+        for &index in &indices[usize::from(!neither)..] {
+            let column = &mut map.columns[index];
+            column.meaning = None;
+            column.confidence = 0;
+            column.reason = if neither {
+                format!("several columns say {} and nothing tells which foot each is of", claim.0.words())
+            } else {
+                format!("another column says {}", claim.0.words())
+            };
+        }
+    }
+}
+
+const fn may_repeat(meaning: Meaning) -> bool {
+    matches!(meaning, Meaning::Remarks | Meaning::Ignore | Meaning::Why | Meaning::Carer)
+}
+
+/// A visit number is worth something only where that visit has a date.
+fn settle_visits(map: &mut ColumnMap) {
+    let is_date = |column: &&Column| matches!(column.meaning, Some(Meaning::VisitDate | Meaning::CastDate));
+    let dated: BTreeSet<u16> = map.columns.iter().filter(is_date).filter_map(|column| column.visit).collect();
+    for column in &mut map.columns {
+        if column.visit.is_some_and(|visit| !dated.contains(&visit)) {
+            column.reason = format!("visit {} has no date column", column.visit.unwrap_or(0));
+            (column.meaning, column.visit, column.confidence) = (None, None, 0);
+        }
+    }
+    let undated = !dated.is_empty()
+        && !map.columns.iter().any(|c| {
+            matches!(c.meaning, Some(Meaning::VisitDate | Meaning::CastDate)) && c.visit.is_none()
+        });
+    // "Visit date" beside "Date 2", "Date 3": the one without a number is the first.
+    let first_free = !dated.is_empty() && !dated.contains(&1);
+    let plain = map.columns.iter().any(|c| c.meaning == Some(Meaning::VisitDate) && c.visit.is_none());
+    if first_free && plain {
+        for column in map.columns.iter_mut().filter(|c| c.meaning == Some(Meaning::VisitDate) && c.visit.is_none()) {
+            column.visit = Some(1);
+        }
+    }
+    for column in map.columns.iter_mut().filter(|c| undated && c.visit.is_none()) {
+        if column.meaning.is_some_and(Meaning::is_measured) {
+            "it has no visit number, and there is no date for it".clone_into(&mut column.reason);
+            (column.meaning, column.confidence) = (None, 0);
+        }
+    }
+}
+
+/// Columns without a known heading, where the cells leave no doubt.
+fn by_values(map: &mut ColumnMap, profiles: &[Profile]) {
+    let sided = map.columns.iter().any(|column| column.side.is_some());
+    let open = |map: &ColumnMap, test: &dyn Fn(&Profile) -> bool| -> Vec<usize> {
+        let free = map.columns.iter().filter(|column| column.meaning.is_none());
+        free.map(|column| column.index).filter(|&index| test(&profiles[index])).collect()
+    };
+    let take = |map: &mut ColumnMap, found: Vec<usize>, meaning: Meaning, words: &str| {
+        if let [index] = found[..] {
+            let column = &mut map.columns[index];
+            (column.meaning, column.confidence) = (Some(meaning), 50);
+            column.reason = format!("its cells are {words}, and no other column says {}", meaning.words());
+        }
+    };
+    if !sided && map.find(Meaning::Side).is_none() {
+        take(map, open(map, &Profile::all_sides), Meaning::Side, "words for a side");
+    }
+    if map.find(Meaning::VisitDate).is_none() && map.find(Meaning::CastDate).is_none() {
+        take(map, open(map, &Profile::all_dates), Meaning::VisitDate, "dates");
+    }
+    if map.find(Meaning::Done).is_none() {
+        take(map, open(map, &Profile::all_done), Meaning::Done, "words for what was done");
+    }
+}
+
+/// "No" counts rows in one file and is the hospital number in another; the cells tell.
+fn settle_number(map: &mut ColumnMap, profiles: &[Profile]) {
+    if map.find(Meaning::Number).is_some() {
+        return;
+    }
+    let is_no = |column: &&Column| {
+        matches!(fold(&column.header).as_str(), "no" | "number" | "nr" | "n" | "num")
+            && column.meaning == Some(Meaning::Ignore)
+            && !profiles[column.index].counts_up
+            && profiles[column.index].filled > 0
+    };
+    let found: Vec<usize> = map.columns.iter().filter(is_no).map(|column| column.index).collect();
+    if let [index] = found[..] {
+        let column = &mut map.columns[index];
+        (column.meaning, column.confidence) = (Some(Meaning::Number), 60);
+        "its cells do not count the rows, and no other column says hospital number".clone_into(&mut column.reason);
+    }
+}
+
+/// "Date (dd/mm/yyyy)" says the order of the parts.
+fn header_order(map: &mut ColumnMap) {
+    let mut said = BTreeSet::new();
+    for column in map.columns.iter().filter(|column| column.meaning.is_some_and(Meaning::is_date)) {
+        let words = tokens(&column.header);
+        let at = |names: &[&str]| words.iter().position(|word| names.contains(&word.as_str()));
+        if let (Some(day), Some(month)) = (at(&["dd", "jj", "tt", "gg"]), at(&["mm"])) {
+            said.insert(if day < month { 0 } else { 1 });
+        }
+        let joined = words.join(" ");
+        let ends = |form: &str| joined.split(' ').any(|word| word == form);
+        if ends("ddmmyyyy") || ends("dmy") {
+            said.insert(0);
+        }
+        if ends("mmddyyyy") || ends("mdy") {
+            said.insert(1);
+        }
+    }
+    if said.len() == 1 {
+        let order = if said.contains(&0) { DateOrder::DayFirst } else { DateOrder::MonthFirst };
+        map.date_order = Some(order);
+        map.date_order_from = Some("a heading says so".to_owned());
+    }
+}

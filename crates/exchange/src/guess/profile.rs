@@ -1,0 +1,128 @@
+//! What kind of thing the cells of a column are.
+
+use crate::{
+    Meaning,
+    dates::{self, DateCell},
+    sides::{self, SideCell},
+    table::{CellKind, Table},
+    values::{self, Read},
+    words::done,
+};
+
+/// Rows looked at for a column.
+const LOOKED_AT: usize = 300;
+/// Rows looked at where there are very many columns.
+const LOOKED_AT_WIDE: usize = 40;
+
+/// Counts over a sample of the cells that hold anything.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Profile {
+    pub(super) filled: usize,
+    dates: usize,
+    numbers: usize,
+    sides: usize,
+    done: usize,
+    yes_no: usize,
+    long: usize,
+    typed_dates: usize,
+    /// Whether the cells count 1, 2, 3 …
+    pub(super) counts_up: bool,
+}
+
+pub(super) fn of(table: &Table) -> Vec<Profile> {
+    let most = if table.headers.len() > 200 { LOOKED_AT_WIDE } else { LOOKED_AT };
+    let rows: Vec<usize> = table.rows().take(most * 4).collect();
+    (0..table.headers.len()).map(|column| profile(table, &rows, column, most)).collect()
+}
+
+fn profile(table: &Table, rows: &[usize], column: usize, most: usize) -> Profile {
+    let mut out = Profile { counts_up: true, ..Profile::default() };
+    let mut last = None;
+    for &row in rows {
+        let cell = table.cell(row, column);
+        let text = cell.trimmed();
+        if values::is_nothing(text) {
+            continue;
+        }
+        out.filled += 1;
+        let date = dates::read(cell, 2100);
+        out.dates += usize::from(matches!(date, DateCell::Day(_) | DateCell::Figures(_) | DateCell::Impossible));
+        out.typed_dates += usize::from(cell.kind == CellKind::Date);
+        let number = values::number(text);
+        out.numbers += usize::from(matches!(number, Read::Value(_)) && cell.kind != CellKind::Date);
+        out.sides += usize::from(sides::read(text) != SideCell::Unknown);
+        out.done += usize::from(done::is_known(text));
+        out.yes_no += usize::from(matches!(values::yes_no(text), Read::Value(_)));
+        out.long += usize::from(text.chars().count() > 60);
+        let value = if let Read::Value(value) = number { Some(value) } else { None };
+        out.counts_up &= value.is_some_and(|value| last.is_none_or(|last: f64| (value - last - 1.0).abs() < 1e-9));
+        last = value;
+        if out.filled >= most {
+            break;
+        }
+    }
+    out
+}
+
+impl Profile {
+    fn mostly(&self, count: usize) -> bool {
+        count * 10 >= self.filled * 6
+    }
+
+    /// The meaning of the heading, or the one beside it that the cells show; `None` where they are of
+    /// another kind altogether.
+    pub(super) fn fits(&self, meaning: Meaning) -> Option<Meaning> {
+        if self.filled == 0 {
+            return Some(meaning);
+        }
+        let (dates, numbers) = (self.mostly(self.dates), self.mostly(self.numbers));
+        match meaning {
+            Meaning::VisitDate if !dates && numbers => Some(Meaning::VisitNumber),
+            Meaning::VisitDate if !dates && self.mostly(self.done) => Some(Meaning::Done),
+            Meaning::NextAppointment => Some(meaning),
+            Meaning::BraceDate if !dates && self.mostly(self.done) => Some(Meaning::Done),
+            Meaning::TenotomyDate if !dates && self.mostly(self.yes_no) => Some(Meaning::Tenotomy),
+            Meaning::Tenotomy if dates => Some(Meaning::TenotomyDate),
+            Meaning::CastNumber if dates && self.looks_dated() => Some(Meaning::CastDate),
+            Meaning::CastNumber | Meaning::CastCount if !numbers && self.mostly(self.done) => Some(Meaning::Done),
+            Meaning::Side if self.sides * 2 < self.filled => None,
+            Meaning::Done if dates && !self.mostly(self.done) => None,
+            Meaning::SeenBy if dates => None,
+            _ if meaning.is_date() => (self.dates * 2 >= self.filled).then_some(meaning),
+            _ if meaning.is_measured() || meaning == Meaning::CastNumber => {
+                (self.numbers * 2 >= self.filled || self.yes_no * 2 >= self.filled || self.filled < 5)
+                    .then_some(meaning)
+                    .filter(|_| !self.looks_dated())
+            }
+            _ => Some(meaning),
+        }
+    }
+
+    /// Small numbers are no dates, though a five-figure number may be one.
+    fn looks_dated(&self) -> bool {
+        self.mostly(self.typed_dates) || (self.mostly(self.dates) && !self.mostly(self.numbers))
+    }
+
+    pub(super) fn all_sides(&self) -> bool {
+        self.filled >= 2 && self.sides * 10 >= self.filled * 9
+    }
+
+    pub(super) fn all_dates(&self) -> bool {
+        self.filled >= 1 && self.dates * 10 >= self.filled * 9 && self.looks_dated()
+    }
+
+    pub(super) fn all_done(&self) -> bool {
+        self.filled >= 3 && self.done * 10 >= self.filled * 7 && self.long == 0
+    }
+
+    /// "dates", "numbers", "text".
+    pub(super) fn words(&self) -> &'static str {
+        if self.looks_dated() {
+            "dates"
+        } else if self.mostly(self.numbers) {
+            "numbers"
+        } else {
+            "text"
+        }
+    }
+}

@@ -1,0 +1,271 @@
+//! From rows to entries and a report, without writing anything.
+
+mod children;
+mod matches;
+
+use crate::{
+    ColumnMap, Disposition, Known, Reason, Remark, Report, Stamp, Table, evidence,
+    reader::{BraceSaid, Event, Reader, RowRead, feet_of},
+};
+use children::{Children, Found, Slot};
+use record::{
+    AppointmentAttended, Body, BraceChange, BraceChanged, BraceFitted, Day, Entry, EntryId, Severity, Side,
+};
+use std::collections::HashSet;
+use uuid::Uuid;
+
+/// What an import would write, and what it found.
+#[derive(Debug, Clone)]
+pub struct Plan {
+    /// The entries to append, in the order of the rows; none of them has a refusal.
+    pub entries: Vec<Entry>,
+    /// What was found.
+    pub report: Report,
+}
+
+/// Plans an import. Nothing is written; the same input gives the same plan, save for the ids.
+///
+/// `progress` is told the number of rows done, now and then and at the end.
+#[must_use]
+pub fn plan(
+    table: &Table,
+    map: &ColumnMap,
+    known: &dyn Known,
+    stamp: &Stamp,
+    new_id: &mut dyn FnMut() -> Uuid,
+    progress: &mut dyn FnMut(usize),
+) -> Plan {
+    let today = stamp.at.day();
+    let dates = evidence::settle(table, map, today);
+    let reader = Reader::new(table, map, &dates, today);
+    let report = Report::new(table, map.columns.clone(), dates.clone());
+    let children = Children::new(known);
+    let mut planner =
+        Planner { reader: &reader, stamp, children, entries: Vec::new(), report, feet: HashSet::new(), new_id };
+    for (done, row) in table.rows().enumerate() {
+        planner.row(row);
+        if done % 1000 == 999 {
+            progress(done + 1);
+        }
+    }
+    planner.finish();
+    progress(planner.report.rows);
+    Plan { entries: planner.entries, report: planner.report }
+}
+
+struct Planner<'a, 'r> {
+    reader: &'a Reader<'r>,
+    stamp: &'a Stamp,
+    children: Children<'a>,
+    entries: Vec<Entry>,
+    report: Report,
+    feet: HashSet<(Slot, Side)>,
+    new_id: &'a mut dyn FnMut() -> Uuid,
+}
+
+/// What a row would add to a child.
+#[derive(Default)]
+struct Additions {
+    new: Vec<(Day, Body)>,
+    there_known: usize,
+    there_file: usize,
+}
+
+impl Planner<'_, '_> {
+    fn row(&mut self, row: usize) {
+        let number = self.reader.table.row_number(row);
+        if let Err(refusal) = self.take(row, number) {
+            self.report.add(number, Disposition::Refused, 0, vec![*refusal]);
+        }
+    }
+
+    fn take(&mut self, row: usize, number: usize) -> Result<(), Box<Remark>> {
+        let mut read = self.reader.row(row)?;
+        let found = self.children.find(&read.who).map_err(|(reason, text)| {
+            let at = self.reader.layout.child.number.or(self.reader.layout.child.name).unwrap_or(0);
+            self.reader.refuse(reason, at, self.reader.cell(row, at), text)
+        })?;
+        if let Some((reason, text)) = &found.question {
+            let at = self.reader.layout.child.name.or(self.reader.layout.child.family).unwrap_or(0);
+            read.questions.push(self.reader.remark(*reason, at, self.reader.cell(row, at), text.clone()));
+        }
+        self.not_before_birth(row, &read, &found)?;
+        let first_day = read.first_day.unwrap_or(self.stamp.at.day());
+        let (registration, unread) = self.reader.registration(row, &read.who);
+        let mut additions = self.additions(&read, &found);
+        let (lasting, asked) = self.reader.lasting(row, &read);
+        for body in lasting {
+            if !self.children.says(found.slot, &body) && !additions.new.iter().any(|(_, new)| *new == body) {
+                additions.new.push((first_day, body));
+            }
+        }
+        read.questions.extend(unread);
+        read.questions.extend(asked);
+        let registers = found.slot.is_none();
+        if registers {
+            additions.new.insert(0, (first_day, registration.clone().into()));
+        }
+        self.judge(row, &additions, &mut read)?;
+        let slot = match found.slot {
+            Some(slot) => slot,
+            None => self.children.register(&read.who, registration.clone(), first_day, number, self.new_id),
+        };
+        self.children.meet(slot, &read.who);
+        let renewed = !registers && self.children.fill(slot, &registration, first_day, &mut self.entries);
+        self.accept(number, slot, read, additions, registers, renewed);
+        Ok(())
+    }
+
+    fn not_before_birth(&self, row: usize, read: &RowRead, found: &Found) -> Result<(), Box<Remark>> {
+        let Some(born) = found.slot.and_then(|slot| self.children.born(slot)).filter(|_| read.who.born.is_none()) else {
+            return Ok(());
+        };
+        let Some(day) = read.first_day.filter(|day| *day < born) else { return Ok(()) };
+        let at = self.reader.layout.sittings.iter().find_map(|sitting| sitting.date).unwrap_or(0);
+        let text = format!("{} lies before the birth on {}.", day.words(), born.words());
+        Err(self.reader.refuse(Reason::BeforeBirth, at, self.reader.cell(row, at), text))
+    }
+
+    /// What of the row is not there yet.
+    fn additions(&mut self, read: &RowRead, found: &Found) -> Additions {
+        let mut out = Additions::default();
+        for (day, event) in &read.events {
+            let body = match event {
+                Event::Body(body) => body.clone(),
+                Event::Brace(said) => self.brace(found.slot, *day, *said, &out.new),
+            };
+            if out.new.iter().any(|(on, new)| on == day && *new == body) {
+                continue;
+            }
+            match found.slot.and_then(|slot| self.children.there(slot, *day, &body)) {
+                Some(true) => out.there_known += 1,
+                Some(false) => out.there_file += 1,
+                None => out.new.push((*day, body)),
+            }
+        }
+        out
+    }
+
+    /// A brace said to be fitted is fitted. One only named is fitted when it is the child's first, a
+    /// change of hours when they differ from those before, and a review otherwise.
+    fn brace(&self, slot: Option<Slot>, day: Day, said: BraceSaid, new: &[(Day, Body)]) -> Body {
+        let mut earlier: Vec<(Day, Option<record::Regime>, Option<u8>)> = slot.map_or(Vec::new(), |slot| self.children.braces(slot, day));
+        earlier.extend(new.iter().filter(|(on, _)| *on < day).filter_map(|(on, body)| children::brace_of(*on, body)));
+        let last = earlier.into_iter().max_by_key(|(on, ..)| *on);
+        match last {
+            Some((_, regime, hours)) if !said.fitted => {
+                let other = |a: bool, b: bool| a && b;
+                let regime_differs = other(said.regime.is_some(), said.regime != regime);
+                let hours_differ = other(said.hours.is_some(), said.hours != hours);
+                if !regime_differs && !hours_differ {
+                    return AppointmentAttended::default().into();
+                }
+                BraceChanged {
+                    change: BraceChange::Hours,
+                    brace: None,
+                    regime: said.regime,
+                    hours_prescribed: said.hours,
+                    note: None,
+                }
+                .into()
+            }
+            _ => BraceFitted { regime: said.regime, hours_prescribed: said.hours, ..BraceFitted::default() }.into(),
+        }
+    }
+
+    /// Refuses the row when one of its entries would be refused; turns other findings into questions.
+    fn judge(&self, row: usize, additions: &Additions, read: &mut RowRead) -> Result<(), Box<Remark>> {
+        for (day, body) in &additions.new {
+            let entry = self.entry(record::ChildId::new(Uuid::nil()), *day, body.clone(), Uuid::nil());
+            for finding in entry.findings() {
+                let value = None;
+                let column = Some(entry.kind().words().to_owned());
+                match (finding.severity, finding.field) {
+                    (Severity::Refuse, field) => {
+                        let long = matches!(field, "text" | "note") || finding.text.contains("characters");
+                        let reason = if long { Reason::TextTooLong } else { Reason::ImpossibleValue };
+                        return Err(Box::new(Remark { reason, column, value, text: finding.text }));
+                    }
+                    (Severity::Ask, "stated_total") => {}
+                    (Severity::Ask, _) => {
+                        read.questions.push(Remark { reason: Reason::UnusualValue, column, value, text: finding.text });
+                    }
+                }
+            }
+        }
+        let _ = row;
+        Ok(())
+    }
+
+    fn entry(&self, child: record::ChildId, on: Day, body: Body, id: Uuid) -> Entry {
+        let Stamp { at, by, site } = *self.stamp;
+        Entry { id: EntryId::new(id), child, body, on, at, by, site, follows: None }
+    }
+
+    fn accept(&mut self, number: usize, slot: Slot, read: RowRead, additions: Additions, registers: bool, renewed: bool) {
+        let there = additions.there_known + additions.there_file;
+        let nothing_new = additions.new.is_empty() && !renewed;
+        let assessments = additions.new.iter().filter(|(_, body)| matches!(body, Body::Assessment(_))).count();
+        let child = self.children.id(slot);
+        for side in feet_of(&read) {
+            self.feet.insert((slot, side));
+        }
+        for (day, body) in additions.new {
+            let id = (self.new_id)();
+            if let Body::Registration(_) = body {
+                self.children.registered_at(slot, self.entries.len());
+            }
+            self.children.log(slot, day, &body);
+            let entry = self.entry(child, day, body, id);
+            self.entries.push(entry);
+        }
+        let first = self.children.takes_place(slot, read.first_day, &mut self.entries);
+        let _ = first;
+        if nothing_new && !registers {
+            let (reason, text) = if additions.there_file == 0 && (there > 0 || self.children.is_known(slot)) {
+                (Reason::AlreadyThere, "Everything in this row stands in the record already.")
+            } else {
+                (Reason::SameRowAgain, "Everything in this row stands in an earlier row of this file.")
+            };
+            let remark = Remark { reason, column: None, value: None, text: text.to_owned() };
+            self.report.add(number, Disposition::Duplicate, 0, vec![remark]);
+            return;
+        }
+        let plain = |remark: &Remark| matches!(remark.reason, Reason::MissedAppointment | Reason::PossibleMatch);
+        let mut said = read.questions;
+        if registers {
+            said.extend(self.matches(slot, number));
+        }
+        let disposition = if said.iter().all(plain) { Disposition::Imported } else { Disposition::Question };
+        said.sort_by_key(plain);
+        self.report.add(number, disposition, assessments, said);
+    }
+
+    fn finish(&mut self) {
+        self.report.children = self.children.count();
+        self.report.new_children = self.children.count_new();
+        self.report.affected_feet = self.feet.len();
+        self.report.entries = self.entries.len();
+        self.report.possible_matches = self.report.matches.len();
+        self.file_remarks();
+    }
+
+    /// What is to be said of the file as a whole.
+    fn file_remarks(&mut self) {
+        let layout = &self.reader.layout;
+        let child = &layout.child;
+        let mut say = |text: &str| self.report.remarks.push(text.to_owned());
+        if child.number.is_none() && child.name.is_none() && child.family.is_none() && child.given.is_none() {
+            say("No column was understood as a hospital number or a name, so no row can be imported: name the columns in a map file.");
+        } else if child.number.is_none() && child.born.is_none() {
+            say("There is neither a hospital number nor a date of birth: children of the same name are taken as one child.");
+        }
+        if layout.sittings.iter().all(|sitting| sitting.date.is_none() && sitting.cast_dates.is_empty()) {
+            say("No column was understood as the date of a visit.");
+        }
+        let unknown: Vec<String> = self.reader.map.unknown().take(12).map(|column| format!("“{}”", column.header)).collect();
+        if !unknown.is_empty() {
+            self.report.remarks.push(format!("Not understood and not kept: {}.", unknown.join(", ")));
+        }
+    }
+}

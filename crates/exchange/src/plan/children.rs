@@ -1,0 +1,369 @@
+//! Which child a row is about. Wrong child is one of the two worst errors: where name or birthday speak
+//! against the number the row is asked about or refused, and two records are never made one.
+
+use crate::{
+    Known, KnownChild, Reason,
+    names::{Likeness, NameKey},
+    reader::Who,
+    text::fold,
+};
+use record::{Body, ChildId, Day, Entry, Regime, Registration};
+use std::collections::{HashMap, HashSet};
+use uuid::Uuid;
+
+/// A child met in this import.
+pub(super) type Slot = usize;
+
+/// A row's child: one already met or known, or a new one.
+pub(super) struct Found {
+    pub(super) slot: Option<Slot>,
+    pub(super) question: Option<(Reason, String)>,
+}
+
+pub(super) struct Child {
+    pub(super) id: ChildId,
+    pub(super) known: bool,
+    pub(super) registration: Registration,
+    registered_on: Day,
+    pub(super) name: NameKey,
+    /// Where its registration stands among the entries of this plan.
+    entry: Option<usize>,
+    /// Rows that agreed with it to the letter, so that they are not compared again.
+    agreed: Option<Who>,
+    met: bool,
+}
+
+/// The children of this import, by number, name and birthday.
+pub(super) struct Children<'a> {
+    pub(super) known: &'a dyn Known,
+    pub(super) list: Vec<Child>,
+    by_id: HashMap<ChildId, Slot>,
+    by_number: HashMap<String, Vec<Slot>>,
+    pub(super) by_name: HashMap<NameKey, Vec<Slot>>,
+    pub(super) by_born: HashMap<Day, Vec<Slot>>,
+    asked: HashSet<String>,
+    logged: HashMap<(Slot, Day), Vec<(Body, bool)>>,
+    lasting: HashMap<Slot, Vec<Body>>,
+    braces: HashMap<Slot, Vec<(Day, Option<Regime>, Option<u8>)>>,
+}
+
+type Refused = (Reason, String);
+
+impl<'a> Children<'a> {
+    pub(super) fn new(known: &'a dyn Known) -> Self {
+        Self {
+            known,
+            list: Vec::new(),
+            by_id: HashMap::new(),
+            by_number: HashMap::new(),
+            by_name: HashMap::new(),
+            by_born: HashMap::new(),
+            asked: HashSet::new(),
+            logged: HashMap::new(),
+            lasting: HashMap::new(),
+            braces: HashMap::new(),
+        }
+    }
+
+    /// Finds the child of a row.
+    pub(super) fn find(&mut self, who: &Who) -> Result<Found, Refused> {
+        match &who.number {
+            Some(number) => self.by_number(number, who),
+            None => self.by_name(who),
+        }
+    }
+
+    fn by_number(&mut self, number: &str, who: &Who) -> Result<Found, Refused> {
+        let key = number_key(number);
+        if self.asked.insert(key.clone()) {
+            for id in self.known.by_number(number) {
+                let slot = self.load(id);
+                let slots = self.by_number.entry(key.clone()).or_default();
+                if !slots.contains(&slot) {
+                    slots.push(slot);
+                }
+            }
+        }
+        match self.by_number.get(&key).map(Vec::as_slice).unwrap_or_default() {
+            [] => Ok(Found { slot: None, question: None }),
+            &[slot] => self.agree(slot, who),
+            slots => {
+                let fits: Vec<Slot> = slots.iter().copied().filter(|&slot| self.is_same(slot, who)).collect();
+                match fits[..] {
+                    [slot] => Ok(Found { slot: Some(slot), question: None }),
+                    _ => Err((Reason::WhichChild, format!("{} children bear the number {number}.", slots.len()))),
+                }
+            }
+        }
+    }
+
+    fn is_same(&self, slot: Slot, who: &Who) -> bool {
+        let child = &self.list[slot];
+        let likeness = child.name.likeness(&NameKey::of(&who.family, &who.given));
+        likeness == Likeness::Same && child.registration.born.is_some() && child.registration.born == who.born
+    }
+
+    /// Whether name and birthday of the row agree with the child that bears its number.
+    fn agree(&self, slot: Slot, who: &Who) -> Result<Found, Refused> {
+        let child = &self.list[slot];
+        if child.agreed.as_ref() == Some(who) {
+            return Ok(Found { slot: Some(slot), question: None });
+        }
+        let likeness = child.name.likeness(&NameKey::of(&who.family, &who.given));
+        let births = child.registration.born.zip(who.born);
+        let birth_differs = births.is_some_and(|(a, b)| a != b);
+        let other = describe(&child.registration);
+        let question = match (likeness, birth_differs) {
+            (Likeness::Same | Likeness::Unknown, false) => None,
+            (Likeness::Same, true) => {
+                let text = format!("This number is also that of {other}: the same name, another date of birth. Taken as the same child; check it.");
+                Some((Reason::NumberNameDiffers, text))
+            }
+            (Likeness::Similar, false) => {
+                let text = format!("This number is also that of {other}: the name is written differently. Taken as the same child; check it.");
+                Some((Reason::NumberNameDiffers, text))
+            }
+            _ => {
+                let text = format!("This number is also that of {other}, who has another name or date of birth: check which child this is.");
+                return Err((Reason::NumberNameDiffers, text));
+            }
+        };
+        Ok(Found { slot: Some(slot), question })
+    }
+
+    fn by_name(&mut self, who: &Who) -> Result<Found, Refused> {
+        let key = NameKey::of(&who.family, &who.given);
+        let asked = format!("{key:?}{:?}", who.born);
+        if self.asked.insert(asked) {
+            for known in self.known.alike(&who.family, &who.given, who.born) {
+                let same = key.likeness(&NameKey::of(&known.family_name, &known.given_name)) == Likeness::Same;
+                if same && known.born.is_some() && known.born == who.born {
+                    self.load(known.id);
+                }
+            }
+        }
+        let of_name = self.by_name.get(&key).map(Vec::as_slice).unwrap_or_default();
+        let born = |slot: &&Slot| self.list[**slot].registration.born;
+        let exact: Vec<Slot> = of_name.iter().filter(|slot| born(slot) == who.born).copied().collect();
+        let loose: Vec<Slot> = of_name.iter().filter(|slot| born(slot).is_none() || who.born.is_none()).copied().collect();
+        let slot = match (&exact[..], &loose[..]) {
+            (&[slot], _) if who.born.is_some() => slot,
+            ([], &[slot]) | (&[slot], [_]) => slot,
+            ([], []) => return Ok(Found { slot: None, question: None }),
+            _ => {
+                let text = "Several children have this name; the row needs a hospital number or a date of birth.";
+                return Err((Reason::WhichChild, text.to_owned()));
+            }
+        };
+        let sure = who.born.is_some() && self.list[slot].registration.born == who.born;
+        let alone = self.list[slot].registration.numbers.is_empty();
+        let question = (!sure && !alone).then(|| {
+            let text = format!("The row has no hospital number; by its name it is taken as {}. Check it.", describe(&self.list[slot].registration));
+            (Reason::WhichChild, text)
+        });
+        Ok(Found { slot: Some(slot), question })
+    }
+
+    /// Brings a known child in with all its entries.
+    fn load(&mut self, id: ChildId) -> Slot {
+        if let Some(&slot) = self.by_id.get(&id) {
+            return slot;
+        }
+        let entries = self.known.entries(id);
+        let (registration, on) = latest(&entries);
+        let slot = self.add(id, registration, on, true);
+        for entry in &entries {
+            self.remember(slot, entry.on, &entry.body, true);
+            if let Body::Correction(correction) = &entry.body {
+                let original = entries.iter().find(|other| other.id == correction.entry);
+                let on = correction.on.or(original.map(|entry| entry.on)).unwrap_or(entry.on);
+                self.remember(slot, on, &correction.body, true);
+            }
+        }
+        slot
+    }
+
+    fn add(&mut self, id: ChildId, registration: Registration, on: Day, known: bool) -> Slot {
+        let slot = self.list.len();
+        let name = NameKey::of(&registration.family_name, &registration.given_name);
+        for number in &registration.numbers {
+            let slots = self.by_number.entry(number_key(number)).or_default();
+            if !slots.contains(&slot) {
+                slots.push(slot);
+            }
+        }
+        self.by_name.entry(name.clone()).or_default().push(slot);
+        if let Some(born) = registration.born {
+            self.by_born.entry(born).or_default().push(slot);
+        }
+        self.by_id.insert(id, slot);
+        self.list.push(Child { id, known, registration, registered_on: on, name, entry: None, agreed: None, met: false });
+        slot
+    }
+
+    /// Registers a new child.
+    pub(super) fn register(&mut self, who: &Who, registration: Registration, on: Day, _row: usize, new_id: &mut dyn FnMut() -> Uuid) -> Slot {
+        let slot = self.add(ChildId::new(new_id()), registration, on, false);
+        self.list[slot].agreed = Some(who.clone());
+        slot
+    }
+
+    pub(super) fn registered_at(&mut self, slot: Slot, entry: usize) {
+        self.list[slot].entry = Some(entry);
+    }
+
+    /// Notes that a row of the child was accepted.
+    pub(super) fn meet(&mut self, slot: Slot, who: &Who) {
+        let child = &mut self.list[slot];
+        child.met = true;
+        let same = child.registration.born == who.born && child.name == NameKey::of(&who.family, &who.given);
+        if child.agreed.is_none() && same {
+            child.agreed = Some(who.clone());
+        }
+    }
+
+    /// Fills what the registration lacks from a later row; `true` when a known child is registered anew.
+    pub(super) fn fill(&mut self, slot: Slot, from: &Registration, _on: Day, entries: &mut [Entry]) -> bool {
+        let child = &mut self.list[slot];
+        let before = child.registration.clone();
+        let mine = &mut child.registration;
+        if mine.born.is_none() {
+            if let Some(born) = from.born {
+                mine.born = Some(born);
+                self.by_born.entry(born).or_default().push(slot);
+            }
+        }
+        mine.sex = mine.sex.or(from.sex);
+        mine.gestation_weeks = mine.gestation_weeks.or(from.gestation_weeks);
+        mine.birth_weight_g = mine.birth_weight_g.or(from.birth_weight_g);
+        if mine.address.is_none() {
+            mine.address.clone_from(&from.address);
+        }
+        if mine.carers.is_empty() {
+            mine.carers.clone_from(&from.carers);
+        }
+        if mine.family_name.is_empty() && mine.given_name.is_empty() {
+            (mine.family_name, mine.given_name) = (from.family_name.clone(), from.given_name.clone());
+            child.name = NameKey::of(&from.family_name, &from.given_name);
+            self.by_name.entry(child.name.clone()).or_default().push(slot);
+        }
+        if *mine == before || child.known {
+            // A known child's registration is for a person to change; the import adds nothing to it.
+            child.registration = if child.known { before } else { child.registration.clone() };
+            return false;
+        }
+        if let Some(entry) = child.entry.and_then(|at| entries.get_mut(at)) {
+            entry.body = child.registration.clone().into();
+        }
+        false
+    }
+
+    /// Dates the registration by the earliest day of the child in this file.
+    pub(super) fn takes_place(&mut self, slot: Slot, day: Option<Day>, entries: &mut [Entry]) -> Option<Day> {
+        let child = &mut self.list[slot];
+        let (day, at) = (day?, child.entry?);
+        if day < child.registered_on && child.registration.born.is_none_or(|born| born <= day) {
+            child.registered_on = day;
+            entries.get_mut(at)?.on = day;
+        }
+        Some(child.registered_on)
+    }
+
+    /// Whether an entry stands: `Some(true)` in the record, `Some(false)` earlier in this file.
+    pub(super) fn there(&self, slot: Slot, day: Day, body: &Body) -> Option<bool> {
+        let of_day = self.logged.get(&(slot, day))?;
+        of_day.iter().find(|(there, _)| there == body).map(|(_, known)| *known)
+    }
+
+    /// Whether the record or this file already says something that holds for good.
+    pub(super) fn says(&self, slot: Option<Slot>, body: &Body) -> bool {
+        slot.and_then(|slot| self.lasting.get(&slot)).is_some_and(|bodies| bodies.contains(body))
+    }
+
+    pub(super) fn log(&mut self, slot: Slot, day: Day, body: &Body) {
+        self.remember(slot, day, body, false);
+    }
+
+    fn remember(&mut self, slot: Slot, day: Day, body: &Body, known: bool) {
+        if matches!(body, Body::Registration(_)) {
+            return;
+        }
+        if matches!(body, Body::Diagnosis(_) | Body::Note(_)) {
+            self.lasting.entry(slot).or_default().push(body.clone());
+        }
+        self.braces.entry(slot).or_default().extend(brace_of(day, body));
+        self.logged.entry((slot, day)).or_default().push((body.clone(), known));
+    }
+
+    /// The braces of a child before a day.
+    pub(super) fn braces(&self, slot: Slot, before: Day) -> Vec<(Day, Option<Regime>, Option<u8>)> {
+        let all = self.braces.get(&slot).map(Vec::as_slice).unwrap_or_default();
+        all.iter().filter(|(on, ..)| *on < before).copied().collect()
+    }
+
+    pub(super) fn id(&self, slot: Slot) -> ChildId {
+        self.list[slot].id
+    }
+
+    pub(super) fn is_known(&self, slot: Slot) -> bool {
+        self.list[slot].known
+    }
+
+    pub(super) fn born(&self, slot: Slot) -> Option<Day> {
+        self.list[slot].registration.born
+    }
+
+    pub(super) fn count(&self) -> usize {
+        self.list.iter().filter(|child| child.met).count()
+    }
+
+    pub(super) fn count_new(&self) -> usize {
+        self.list.iter().filter(|child| child.met && !child.known).count()
+    }
+}
+
+/// The day, regime and hours of an entry about a brace.
+pub(super) fn brace_of(day: Day, body: &Body) -> Option<(Day, Option<Regime>, Option<u8>)> {
+    match body {
+        Body::BraceFitted(fitted) => Some((day, fitted.regime, fitted.hours_prescribed)),
+        Body::BraceChanged(changed) if changed.regime.is_some() || changed.hours_prescribed.is_some() => {
+            Some((day, changed.regime, changed.hours_prescribed))
+        }
+        _ => None,
+    }
+}
+
+/// "4100" and " 4100 " are one number, and so are "ab 12" and "AB12".
+fn number_key(number: &str) -> String {
+    let plain: String = number.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect();
+    if plain.is_empty() { fold(number) } else { plain }
+}
+
+fn latest(entries: &[Entry]) -> (Registration, Day) {
+    let registrations = entries.iter().filter_map(|entry| match &entry.body {
+        Body::Registration(body) => Some((entry.on, entry.at, body)),
+        Body::Correction(correction) => match &*correction.body {
+            Body::Registration(body) => Some((correction.on.unwrap_or(entry.on), entry.at, body)),
+            _ => None,
+        },
+        _ => None,
+    });
+    let last = registrations.max_by_key(|&(on, at, _)| (at, on));
+    last.map_or((Registration::default(), Day::FIRST), |(on, _, body)| (body.clone(), on))
+}
+
+pub(super) fn describe(registration: &Registration) -> String {
+    let name = registration.full_name();
+    let name = if name.is_empty() { "a child without a name".to_owned() } else { name };
+    registration.born.map_or_else(|| name.clone(), |born| format!("{name}, born {}", born.words()))
+}
+
+pub(super) fn describe_known(known: &KnownChild) -> Registration {
+    Registration {
+        family_name: known.family_name.clone(),
+        given_name: known.given_name.clone(),
+        numbers: known.numbers.clone(),
+        born: known.born,
+        ..Registration::default()
+    }
+}

@@ -1,0 +1,464 @@
+//! Reads one row: who, when, which feet, what. Nothing is decided about other rows here.
+
+mod events;
+mod foot;
+mod who;
+
+use crate::{
+    ColumnMap, DateDecision, DateOrder, Reason, Remark, Table,
+    dates::{self, DateCell},
+    layout::{Layout, SittingColumns},
+    names,
+    sides::{self, SideCell, SideLetters},
+    table::{Cell, CellKind},
+    text::{clip, column_letter, fold},
+    values::{self, Read},
+    words::done::{self, Act, Said},
+};
+pub(crate) use events::feet_of;
+use foot::FootValues;
+use record::{Body, Day, Regime, Side, Sides};
+
+/// Who a row is about, as far as the row says.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub(crate) struct Who {
+    pub(crate) number: Option<String>,
+    pub(crate) family: String,
+    pub(crate) given: String,
+    pub(crate) born: Option<Day>,
+}
+
+impl Who {
+    pub(crate) fn is_nobody(&self) -> bool {
+        self.number.is_none() && self.family.is_empty() && self.given.is_empty()
+    }
+}
+
+/// What a brace was said to be; whether it is a fitting depends on what came before.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct BraceSaid {
+    pub(crate) fitted: bool,
+    pub(crate) regime: Option<Regime>,
+    pub(crate) hours: Option<u8>,
+}
+
+/// One thing a row says about a day.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum Event {
+    Body(Body),
+    Brace(BraceSaid),
+}
+
+/// A row as read.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct RowRead {
+    pub(crate) who: Who,
+    pub(crate) events: Vec<(Day, Event)>,
+    pub(crate) questions: Vec<Remark>,
+    /// The first day the row names, for the registration.
+    pub(crate) first_day: Option<Day>,
+    /// The feet the row calls affected.
+    pub(crate) feet: Vec<Side>,
+}
+
+/// Why a row is refused.
+pub(crate) type Refusal = Box<Remark>;
+
+/// Everything needed to read a row.
+pub(crate) struct Reader<'a> {
+    pub(crate) table: &'a Table,
+    pub(crate) map: &'a ColumnMap,
+    pub(crate) layout: Layout,
+    pub(crate) dates: &'a DateDecision,
+    pub(crate) letters: SideLetters,
+    pub(crate) today: Day,
+    points: std::collections::BTreeSet<usize>,
+    family_first: bool,
+    width: usize,
+}
+
+impl<'a> Reader<'a> {
+    pub(crate) fn new(table: &'a Table, map: &'a ColumnMap, dates: &'a DateDecision, today: Day) -> Self {
+        let layout = Layout::of(map);
+        let letters = cell_letters(table, map, &layout);
+        let points = foot::columns_of_points(table, map);
+        let name = layout.child.name.map(|at| table.headers[at].as_str()).unwrap_or("");
+        let family_first = names::heading_puts_family_first(name);
+        Self { table, map, letters, dates, today, points, family_first, layout, width: table.headers.len() }
+    }
+
+    /// Reads a row.
+    pub(crate) fn row(&self, row: usize) -> Result<RowRead, Refusal> {
+        self.sound(row)?;
+        let mut out = RowRead { who: self.who(row)?, ..RowRead::default() };
+        if out.who.is_nobody() {
+            let text = "Neither a hospital number nor a name says which child this is.";
+            return Err(refuse(Reason::NoChild, None, "", text.to_owned()));
+        }
+        self.row_feet(row, &mut out)?;
+        for sitting in &self.layout.sittings {
+            self.sitting(row, sitting, &mut out)?;
+        }
+        self.events(row, &mut out)?;
+        self.in_order(row, &mut out)?;
+        Ok(out)
+    }
+
+    fn sound(&self, row: usize) -> Result<(), Refusal> {
+        if self.table.is_damaged(row) {
+            let text = "A quotation mark in this row does not close.";
+            return Err(refuse(Reason::OpenQuote, None, "", text.to_owned()));
+        }
+        let width = self.table.width_of(row);
+        let spare = (self.width..width).find(|&column| !self.table.cell(row, column).is_blank());
+        if let Some(column) = spare {
+            let cell = self.table.cell(row, column);
+            let text = format!("The row has {width} cells, the header {}: values may have slipped into a wrong column.", self.width);
+            return Err(refuse(Reason::TooManyCells, Some(column_letter(column)), cell.trimmed(), text));
+        }
+        for column in self.map.columns.iter().filter(|column| column.meaning.is_some()) {
+            let cell = self.table.cell(row, column.index);
+            if cell.text.contains(['\0', '\u{fffd}']) {
+                let text = "This cell holds characters that are no text; the file may be damaged.";
+                return Err(self.refuse(Reason::DamagedText, column.index, cell, text));
+            }
+        }
+        Ok(())
+    }
+
+    pub(crate) fn cell(&self, row: usize, column: usize) -> Cell<'a> {
+        self.table.cell(row, column)
+    }
+
+    pub(crate) fn text(&self, row: usize, column: Option<usize>) -> &'a str {
+        column.map_or("", |column| {
+            let text = self.cell(row, column).trimmed();
+            if values::is_nothing(text) { "" } else { text }
+        })
+    }
+
+    pub(crate) fn column_name(&self, column: usize) -> String {
+        match self.table.headers.get(column) {
+            Some(header) if !header.is_empty() => header.clone(),
+            _ => column_letter(column),
+        }
+    }
+
+    pub(crate) fn remark(&self, reason: Reason, column: usize, cell: Cell<'_>, text: impl Into<String>) -> Remark {
+        let value = clip(cell.trimmed(), 80);
+        Remark { reason, column: Some(self.column_name(column)), value: Some(value), text: text.into() }
+    }
+
+    pub(crate) fn refuse(&self, reason: Reason, column: usize, cell: Cell<'_>, text: impl Into<String>) -> Refusal {
+        Box::new(self.remark(reason, column, cell, text))
+    }
+
+    fn who(&self, row: usize) -> Result<Who, Refusal> {
+        let child = &self.layout.child;
+        let number = self.text(row, child.number);
+        let (mut family, mut given) =
+            (self.text(row, child.family).to_owned(), self.text(row, child.given).to_owned());
+        if let (true, Some(column)) = (family.is_empty() && given.is_empty(), child.name) {
+            (family, given) = names::split(self.text(row, Some(column)), self.family_first);
+        }
+        let number = (!number.is_empty()).then(|| number.split_whitespace().collect::<Vec<_>>().join(" "));
+        let born = match child.born {
+            Some(column) => self.date(row, column)?,
+            None => None,
+        };
+        if let (Some(day), Some(column)) = (born.filter(|day| *day > self.today + 1), child.born) {
+            let text = format!("The birth would lie in the future, on {}.", day.words());
+            return Err(self.refuse(Reason::ImpossibleDate, column, self.cell(row, column), text));
+        }
+        Ok(Who { number, family, given, born })
+    }
+
+    /// A date cell, refused where it is none or where its order is open.
+    pub(crate) fn date(&self, row: usize, column: usize) -> Result<Option<Day>, Refusal> {
+        let cell = self.cell(row, column);
+        let refuse = |reason, text: &str| Err(self.refuse(reason, column, cell, text.to_owned()));
+        if cell.kind == CellKind::Date && self.dates.suspect.contains(&column) {
+            return refuse(Reason::AmbiguousDate, "A spreadsheet program seems to have exchanged day and month in this column: dates it understood all have a day of 12 or less, the others stayed text.");
+        }
+        match dates::read(cell, self.dates.pivot) {
+            DateCell::Blank => Ok(None),
+            DateCell::Day(day) => Ok(Some(day)),
+            DateCell::Impossible => refuse(Reason::ImpossibleDate, "There is no such day, or its year cannot be right."),
+            DateCell::Other => refuse(Reason::ImpossibleDate, "This cannot be read as a date."),
+            DateCell::Figures(figures) => match self.dates.order {
+                Some(order) => match figures.under(order, self.dates.pivot) {
+                    Some(day) => Ok(Some(day)),
+                    None => {
+                        let text = format!("There is no such day when dates are read {}.", order.words());
+                        Err(self.refuse(Reason::ImpossibleDate, column, cell, text))
+                    }
+                },
+                None if figures.is_open() => refuse(Reason::AmbiguousDate, "Day and month could be exchanged, and nothing in the file settles which is which; a map file with date_order settles it."),
+                None => {
+                    let order = figures.only().unwrap_or(DateOrder::DayFirst);
+                    match figures.under(order, self.dates.pivot) {
+                        Some(day) => Ok(Some(day)),
+                        None => refuse(Reason::ImpossibleDate, "There is no such day, or its year cannot be right."),
+                    }
+                }
+            },
+        }
+    }
+
+    /// What a side cell says; `None` where it is blank.
+    fn side(&self, row: usize, column: usize) -> Result<Option<Sides>, Refusal> {
+        let cell = self.cell(row, column);
+        let text = cell.trimmed();
+        if values::is_nothing(text) {
+            return Ok(None);
+        }
+        if let Some(&sides) = self.map.side_words.get(&fold(text)) {
+            return Ok(Some(sides));
+        }
+        let side = match sides::read(text) {
+            SideCell::Known(sides) => Some(sides),
+            SideCell::Letter(letter) => self.letters.side(letter).map(Sides::from),
+            SideCell::Unknown => None,
+        };
+        match side {
+            Some(side) => Ok(Some(side)),
+            None => {
+                let text = "This does not say for certain which foot: write right, left or both, or settle it in a map file.";
+                Err(self.refuse(Reason::UnknownSide, column, cell, text))
+            }
+        }
+    }
+
+    /// The feet the row as a whole calls affected.
+    fn row_feet(&self, row: usize, out: &mut RowRead) -> Result<(), Refusal> {
+        if let Some(column) = self.layout.side {
+            out.feet = self.side(row, column)?.map_or(Vec::new(), |sides| sides.each().to_vec());
+        }
+        Ok(())
+    }
+
+    fn sitting(&self, row: usize, columns: &SittingColumns, out: &mut RowRead) -> Result<(), Refusal> {
+        let own_side = match columns.side {
+            Some(column) => self.side(row, column)?,
+            None => None,
+        };
+        let named: Vec<Side> = own_side.map_or_else(|| out.feet.clone(), |sides| sides.each().to_vec());
+        let day = self.sitting_day(row, columns)?;
+        let filled = self.is_filled(row, columns);
+        let Some((day, cast_dated)) = day else {
+            let Some(column) = filled else { return Ok(()) };
+            let at = columns.date.or(columns.cast_dates.first().map(|&(_, at)| at)).unwrap_or(column);
+            let text = "There is no date for what this row says.";
+            return Err(self.refuse(Reason::NoDate, at, self.cell(row, at), text));
+        };
+        let mut sitting = Sitting { day, row, columns, named, cast_dated, missed: false, came: false, acts: Vec::new(), noted: Vec::new() };
+        self.said(&mut sitting, out);
+        let feet = self.feet(&sitting, out)?;
+        self.write(sitting, feet, out)
+    }
+
+    /// The day of a sitting, and whether it is known from the date of a cast.
+    fn sitting_day(&self, row: usize, columns: &SittingColumns) -> Result<Option<(Day, bool)>, Refusal> {
+        let mut day = None;
+        if let Some(column) = columns.date {
+            day = self.date(row, column)?.map(|day| (day, false));
+        }
+        for &(_, column) in &columns.cast_dates {
+            if day.is_none() {
+                day = self.date(row, column)?.map(|day| (day, true));
+            }
+        }
+        Ok(day)
+    }
+
+    /// The first column of the sitting that holds something besides dates.
+    fn is_filled(&self, row: usize, columns: &SittingColumns) -> Option<usize> {
+        let foot = columns.foot.iter().map(|&(_, _, at)| at);
+        let done = columns.done.iter().map(|&(_, at)| at);
+        let remarks = columns.remarks.iter().map(|&(_, at)| at);
+        let more = [columns.attended, columns.hours, columns.next].into_iter().flatten();
+        foot.chain(done).chain(remarks).chain(more).find(|&at| !self.text(row, Some(at)).is_empty())
+    }
+
+    /// What the columns for acts say, for the whole sitting or for one foot.
+    fn said(&self, sitting: &mut Sitting<'_>, out: &mut RowRead) {
+        let row = sitting.row;
+        for &(side, column) in &sitting.columns.done {
+            let text = self.text(row, Some(column));
+            if text.is_empty() {
+                continue;
+            }
+            let said = match self.map.done_words.get(&fold(text)) {
+                Some(plain) => done::read(plain),
+                None => done::read(text),
+            };
+            match said {
+                Said::Acts(acts) if self.sides_agree(text, side, &sitting.named) => {
+                    sitting.acts.extend(acts.into_iter().map(|act| (side, act)));
+                }
+                Said::Acts(_) => {
+                    let text = "The words name a foot of their own; they are kept as a note and nothing is taken as done.";
+                    out.questions.push(self.remark(Reason::UnknownWord, column, self.cell(row, column), text));
+                    sitting.noted.push(column);
+                }
+                Said::Unknown => {
+                    let text = "These words are not known; they are kept as a note and nothing is taken as done.";
+                    out.questions.push(self.remark(Reason::UnknownWord, column, self.cell(row, column), text));
+                    sitting.noted.push(column);
+                }
+            }
+        }
+        if let Some(column) = sitting.columns.attended {
+            self.attended(row, column, sitting, out);
+        }
+        sitting.missed |= sitting.acts.iter().any(|(_, act)| *act == Act::Missed);
+        sitting.acts.retain(|(_, act)| *act != Act::Missed);
+    }
+
+    /// Whether the side words within an act's words fit the feet of the row.
+    fn sides_agree(&self, text: &str, side: Option<Side>, named: &[Side]) -> bool {
+        let (right, left) = done::sides_named(text);
+        if !right && !left {
+            return true;
+        }
+        let meant: Vec<Side> = side.map_or_else(|| named.to_vec(), |side| vec![side]);
+        !meant.is_empty() && meant.contains(&Side::Right) == right && meant.contains(&Side::Left) == left
+    }
+
+    fn attended(&self, row: usize, column: usize, sitting: &mut Sitting<'_>, out: &mut RowRead) {
+        let text = self.text(row, Some(column));
+        match values::yes_no(text) {
+            Read::Nothing => {}
+            // A heading "DNA" asks the opposite of "Attended".
+            Read::Value(yes) => {
+                let dna = matches!(fold(&self.column_name(column)).as_str(), "dna" | "missed" | "did not attend");
+                sitting.missed |= yes == dna;
+                sitting.came |= yes != dna;
+            }
+            Read::Unreadable => match done::read(text) {
+                Said::Acts(acts) if acts == [Act::Missed] => sitting.missed = true,
+                Said::Acts(acts) if acts == [Act::Review] => sitting.came = true,
+                _ if fold(text) == "attended" || fold(text) == "came" => sitting.came = true,
+                _ => {
+                    let why = "This does not say whether the child came; it is kept as a note.";
+                    out.questions.push(self.remark(Reason::UnknownWord, column, self.cell(row, column), why));
+                    sitting.noted.push(column);
+                }
+            },
+        }
+    }
+
+    /// The feet of the sitting with what is written of each.
+    fn feet(&self, sitting: &Sitting<'_>, out: &mut RowRead) -> Result<Vec<FootValues>, Refusal> {
+        let row = sitting.row;
+        let has = |wanted: Option<Side>| {
+            sitting.columns.foot.iter().find(|&&(side, _, at)| side == wanted && !self.text(row, Some(at)).is_empty())
+        };
+        let shared = has(None).map(|&(_, _, at)| at);
+        let mut sides = sitting.named.clone();
+        let written: Vec<Side> = Side::BOTH.into_iter().filter(|&side| has(Some(side)).is_some()).collect();
+        if sides.is_empty() {
+            sides.clone_from(&written);
+        }
+        if sides.is_empty() && sitting.cast_dated {
+            sides = sitting.columns.cast_dates.iter().filter_map(|&(side, at)| side.filter(|_| !self.text(row, Some(at)).is_empty())).collect();
+        }
+        let acts_need = sitting.acts.iter().any(|(side, act)| side.is_none() && needs_foot(act)) || sitting.cast_dated;
+        if sides.is_empty() && !(sitting.missed && shared.is_none()) && (shared.is_some() || acts_need) {
+            let at = self.layout.side.or(sitting.columns.side).or(shared).unwrap_or(0);
+            let text = "The row does not say which foot.";
+            return Err(self.refuse(Reason::UnknownSide, at, self.cell(row, at), text));
+        }
+        let mut feet = Vec::new();
+        for &side in &sides {
+            feet.push(self.foot(sitting, side, out)?);
+        }
+        for side in written.into_iter().filter(|side| !sides.contains(side)) {
+            let values = self.foot(sitting, side, out)?;
+            if values.is_all_zero() {
+                continue;
+            }
+            let column = has(Some(side)).map_or(0, |&(_, _, at)| at);
+            let text = format!("The {side} foot is scored, but the row does not call it affected.");
+            out.questions.push(self.remark(Reason::OtherFootScored, column, self.cell(row, column), text));
+            feet.push(values);
+        }
+        Ok(feet)
+    }
+
+    /// Refuses days before birth and in the future.
+    fn in_order(&self, row: usize, out: &mut RowRead) -> Result<(), Refusal> {
+        let visit = self.layout.sittings.iter().find_map(|sitting| sitting.date).or_else(|| self.layout.events.first().map(|e| e.2));
+        let at = visit.unwrap_or(0);
+        for (day, _) in &out.events {
+            if let Some(born) = out.who.born.filter(|born| day < born) {
+                let text = format!("{} lies before the birth on {}.", day.words(), born.words());
+                return Err(self.refuse(Reason::BeforeBirth, at, self.cell(row, at), text));
+            }
+            if *day > self.today + 1 {
+                let text = format!("{} lies in the future.", day.words());
+                return Err(self.refuse(Reason::InTheFuture, at, self.cell(row, at), text));
+            }
+        }
+        out.first_day = out.events.iter().map(|(day, _)| *day).min();
+        let age = out.who.born.zip(out.first_day).map(|(born, day)| born.months_to(day));
+        if let Some(months) = age.filter(|&months| months > 20 * 12) {
+            let text = format!("The child would be {} years old.", months / 12);
+            out.questions.push(self.remark(Reason::UnlikelyAge, at, self.cell(row, at), text));
+        }
+        Ok(())
+    }
+}
+
+/// A sitting while it is read.
+pub(crate) struct Sitting<'s> {
+    pub(crate) day: Day,
+    pub(crate) row: usize,
+    pub(crate) columns: &'s SittingColumns,
+    pub(crate) named: Vec<Side>,
+    pub(crate) cast_dated: bool,
+    pub(crate) missed: bool,
+    pub(crate) came: bool,
+    pub(crate) acts: Vec<(Option<Side>, Act)>,
+    /// Columns whose words are kept as a note.
+    pub(crate) noted: Vec<usize>,
+}
+
+pub(crate) fn needs_foot(act: &Act) -> bool {
+    matches!(
+        act,
+        Act::Cast(..) | Act::CastOff(_) | Act::Tenotomy | Act::TenotomyBooked | Act::Relapse | Act::Surgery(_)
+    )
+}
+
+fn refuse(reason: Reason, column: Option<String>, value: &str, text: String) -> Refusal {
+    let value = (!value.is_empty()).then(|| clip(value, 80));
+    Box::new(Remark { reason, column, value, text })
+}
+
+/// Settles the letters of the side columns from the whole file.
+fn cell_letters(table: &Table, map: &ColumnMap, layout: &Layout) -> SideLetters {
+    let columns: Vec<usize> = layout.side.into_iter().chain(layout.sittings.iter().filter_map(|s| s.side)).collect();
+    let mut seen = std::collections::BTreeSet::new();
+    let mut spoken: Vec<&str> = map.languages.clone();
+    for row in table.rows() {
+        for &column in &columns {
+            let text = table.cell(row, column).trimmed();
+            if text.is_empty() {
+                continue;
+            }
+            if let SideCell::Letter(letter) = sides::read(text) {
+                if !map.side_words.contains_key(&fold(text)) {
+                    seen.insert(letter);
+                }
+            } else if text.len() > 1 {
+                for language in sides::languages_of(text) {
+                    if !spoken.contains(language) {
+                        spoken.push(language);
+                    }
+                }
+            }
+        }
+    }
+    SideLetters::settle(&seen.into_iter().collect::<Vec<_>>(), &spoken)
+}

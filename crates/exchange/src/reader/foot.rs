@@ -1,0 +1,279 @@
+//! What is written of one foot at one sitting.
+
+use super::{Reader, Refusal, RowRead, Sitting};
+use crate::{
+    ColumnMap, Meaning, Reason, Remark, Table,
+    sides::{self, SideCell},
+    text::{fold, tokens},
+    values::{self, Read},
+};
+use record::{Angle, Assessment, CastMaterial, HalfPoint, Halves, Side, SubScore};
+use std::collections::BTreeSet;
+
+/// The values of one foot.
+#[derive(Debug, Clone)]
+pub(crate) struct FootValues {
+    pub(crate) assessment: Assessment,
+    pub(crate) cast_number: Option<u8>,
+    pub(crate) material: Option<CastMaterial>,
+    pub(crate) tenotomy: bool,
+    midfoot: Option<(Halves, usize)>,
+    hindfoot: Option<(Halves, usize)>,
+}
+
+impl FootValues {
+    /// Whether everything measured is zero, as of a foot that is not affected.
+    pub(super) fn is_all_zero(&self) -> bool {
+        let signs = record::Sign::ALL.iter().filter_map(|&sign| self.assessment.pirani.sign(sign));
+        let plain = signs.into_iter().all(|point| point == HalfPoint::Zero);
+        let total = self.assessment.stated_total.is_none_or(|total| total == Halves(0));
+        plain && total && self.cast_number.is_none() && !self.tenotomy && self.assessment.dimeglio.is_empty()
+    }
+
+    fn add_note(&mut self, text: &str) {
+        let note = self.assessment.note.get_or_insert_default();
+        if !note.is_empty() {
+            note.push_str("; ");
+        }
+        note.push_str(text);
+    }
+}
+
+/// Angle columns in which every value is 0, 1, 2, 3 or 4: points, not degrees.
+pub(super) fn columns_of_points(table: &Table, map: &ColumnMap) -> BTreeSet<usize> {
+    let angles = map.columns.iter().filter(|column| matches!(column.meaning, Some(Meaning::Angle(_))));
+    let points = |column: &&crate::Column| {
+        let said = tokens(&column.header);
+        if said.iter().any(|word| matches!(word.as_str(), "deg" | "degrees" | "degree")) || column.header.contains('°') {
+            return false;
+        }
+        table.rows().all(|row| match values::number(table.cell(row, column.index).trimmed()) {
+            Read::Value(value) => (0.0..=4.0).contains(&value) && value.fract() == 0.0,
+            _ => true,
+        })
+    };
+    angles.filter(points).map(|column| column.index).collect()
+}
+
+impl Reader<'_> {
+    pub(super) fn foot(&self, sitting: &Sitting<'_>, side: Side, out: &mut RowRead) -> Result<FootValues, Refusal> {
+        let mut foot = FootValues {
+            assessment: Assessment::of(side),
+            cast_number: None,
+            material: None,
+            tenotomy: false,
+            midfoot: None,
+            hindfoot: None,
+        };
+        let takes_shared = sitting.named.is_empty() || sitting.named.contains(&side);
+        let mut totals = Vec::new();
+        for &(of, meaning, at) in &sitting.columns.foot {
+            let mine = of == Some(side) || (of.is_none() && takes_shared);
+            if !mine || self.text(sitting.row, Some(at)).is_empty() {
+                continue;
+            }
+            match meaning {
+                Meaning::Total | Meaning::Midfoot | Meaning::Hindfoot | Meaning::DimeglioTotal => totals.push((meaning, at)),
+                _ => self.value(sitting.row, meaning, at, &mut foot, out)?,
+            }
+        }
+        for (meaning, at) in totals {
+            self.total(sitting.row, meaning, at, &mut foot, out)?;
+        }
+        self.judge(sitting.row, &mut foot, out);
+        Ok(foot)
+    }
+
+    fn value(&self, row: usize, meaning: Meaning, at: usize, foot: &mut FootValues, out: &mut RowRead) -> Result<(), Refusal> {
+        let cell = self.cell(row, at);
+        let text = cell.trimmed();
+        let refuse = |why: &str| Err(self.refuse(Reason::ImpossibleScore, at, cell, why.to_owned()));
+        match meaning {
+            Meaning::Sign(sign) => match values::half_point(text) {
+                Read::Value(point) => foot.assessment.pirani.set(sign, Some(point)),
+                Read::Nothing => {}
+                Read::Unreadable => return refuse("A sign is 0, 0.5 or 1."),
+            },
+            Meaning::Angle(item) => match values::whole(text) {
+                Read::Value(value) if self.points.contains(&at) => {
+                    foot.assessment.dimeglio.set_angle(item, Some(Angle::Points(value.clamp(0, 4) as u8)));
+                }
+                Read::Value(value) if (-180..=180).contains(&value) => {
+                    foot.assessment.dimeglio.set_angle(item, Some(Angle::Deg(value as i16)));
+                }
+                Read::Nothing => {}
+                _ => return refuse("An angle in whole degrees, or 0 to 4 points, is expected."),
+            },
+            Meaning::DimeglioSign(sign) => match values::yes_no(text) {
+                Read::Value(present) => foot.assessment.dimeglio.set_sign(sign, Some(present)),
+                Read::Nothing => {}
+                Read::Unreadable => return refuse("This sign is there (1) or not (0)."),
+            },
+            Meaning::Walking(item) => match values::whole(text) {
+                Read::Value(points @ 0..=3) => foot.assessment.walking.set(item, Some(points as u8)),
+                Read::Nothing => {}
+                _ => return refuse("Each item at walking age is 0, 1, 2 or 3."),
+            },
+            _ => self.measure(row, meaning, at, foot, out),
+        }
+        Ok(())
+    }
+
+    /// Values that are kept as words where they cannot be read.
+    fn measure(&self, row: usize, meaning: Meaning, at: usize, foot: &mut FootValues, out: &mut RowRead) {
+        let cell = self.cell(row, at);
+        let text = cell.trimmed();
+        let degrees = |text: &str| match values::whole(text) {
+            Read::Value(value) => i16::try_from(value).ok(),
+            _ => None,
+        };
+        let read = match meaning {
+            Meaning::Abduction => degrees(text).map(|deg| foot.assessment.abduction_deg = Some(deg)),
+            Meaning::Dorsiflexion => degrees(text).map(|deg| foot.assessment.dorsiflexion_deg = Some(deg)),
+            Meaning::FootLength => length_mm(text).map(|mm| foot.assessment.foot_length_mm = Some(mm)),
+            Meaning::CastNumber => cast_number(text).map(|number| foot.cast_number = number),
+            Meaning::CastMaterial => material(text).map(|material| foot.material = Some(material)),
+            Meaning::Tenotomy => tenotomy(text, foot.assessment.side).map(|done| foot.tenotomy = done),
+            _ => Some(()),
+        };
+        if read.is_none() {
+            let why = format!("This cannot be read as {}; it is kept as a note.", meaning.words());
+            out.questions.push(self.remark(Reason::UnreadableValue, at, cell, why));
+            foot.add_note(&format!("{}: {text}", self.column_name(at)));
+        }
+    }
+
+    fn total(&self, row: usize, meaning: Meaning, at: usize, foot: &mut FootValues, out: &mut RowRead) -> Result<(), Refusal> {
+        let cell = self.cell(row, at);
+        let text = cell.trimmed();
+        let refuse = |why: &str| Err(self.refuse(Reason::ImpossibleScore, at, cell, why.to_owned()));
+        if meaning == Meaning::DimeglioTotal {
+            return match values::whole(text) {
+                Read::Value(total @ 0..=20) => {
+                    foot.assessment.stated_dimeglio_total = Some(total as u8);
+                    Ok(())
+                }
+                _ => refuse("A Dimeglio total is a whole number from 0 to 20."),
+            };
+        }
+        let signs = foot.assessment.pirani;
+        let (most, sum) = match meaning {
+            Meaning::Midfoot => (3.0, signs.midfoot()),
+            Meaning::Hindfoot => (3.0, signs.hindfoot()),
+            _ => (6.0, signs.total()),
+        };
+        // With all its signs beside it a total cannot mislead: it is kept as written and asked about.
+        let most = if sum.is_some() { 100.0 } else { most };
+        match (values::halves(text, most), meaning) {
+            (Read::Value(value), Meaning::Midfoot) => foot.midfoot = Some((value, at)),
+            (Read::Value(value), Meaning::Hindfoot) => foot.hindfoot = Some((value, at)),
+            (Read::Value(value), _) => {
+                foot.assessment.stated_total = Some(value);
+                if let Some(sum) = sum.filter(|&sum| sum != value) {
+                    let text = format!("The total written is {value}, the six signs add up to {sum}.");
+                    out.questions.push(self.remark(Reason::TotalDisagrees, at, cell, text));
+                }
+            }
+            (Read::Nothing, _) => {}
+            (Read::Unreadable, _) if sum.is_some() => {
+                let why = "The total written is no score; its signs are taken, and it is kept as a note.";
+                out.questions.push(self.remark(Reason::TotalDisagrees, at, cell, why));
+                foot.add_note(&format!("{}: {text}", self.column_name(at)));
+            }
+            (Read::Unreadable, _) if most < 4.0 => return refuse("A sub-score is 0 to 3 in steps of a half."),
+            (Read::Unreadable, _) => return refuse("A total is 0 to 6 in steps of a half."),
+        }
+        Ok(())
+    }
+
+    /// What is to be asked about the values together.
+    fn judge(&self, row: usize, foot: &mut FootValues, out: &mut RowRead) {
+        let pirani = foot.assessment.pirani;
+        let missing: Vec<&str> = pirani.missing().map(record::Sign::name).collect();
+        if !pirani.is_empty() && !missing.is_empty() {
+            let text = format!("Not every sign is there: {} missing. What is there is kept; nothing is taken as zero.", missing.join(", "));
+            let at = self.column_of_missing(foot.assessment.side, &pirani);
+            out.questions.push(Remark { reason: Reason::IncompleteScore, column: at, value: None, text });
+        }
+        if let (Some(stated), Some(sum)) = (foot.assessment.stated_dimeglio_total, foot.assessment.dimeglio.total()) {
+            if stated != sum {
+                let text = format!("The Dimeglio total written is {stated}, its items add up to {sum}.");
+                out.questions.push(Remark { reason: Reason::TotalDisagrees, column: None, value: Some(stated.to_string()), text });
+            }
+        }
+        for (part, written, sum) in [
+            (SubScore::Midfoot, foot.midfoot, pirani.midfoot()),
+            (SubScore::Hindfoot, foot.hindfoot, pirani.hindfoot()),
+        ] {
+            let Some((written, at)) = written else { continue };
+            let disagrees = sum.is_some_and(|sum| sum != written);
+            if disagrees {
+                let text = format!("The {} written is {written}, its signs add up otherwise.", part.name().to_lowercase());
+                out.questions.push(self.remark(Reason::SubScoreDisagrees, at, self.cell(row, at), text));
+            }
+            if disagrees || sum.is_none() {
+                foot.add_note(&format!("{} as written: {written}", part.name()));
+            }
+        }
+        if let (Some((mid, _)), Some((hind, _)), true, None) = (foot.midfoot, foot.hindfoot, pirani.is_empty(), foot.assessment.stated_total) {
+            foot.assessment.stated_total = Some(Halves(mid.0.saturating_add(hind.0)));
+        } else if let (Some(total), Some((mid, at)), Some((hind, _)), true) = (foot.assessment.stated_total, foot.midfoot, foot.hindfoot, pirani.is_empty()) {
+            if total.0 != mid.0.saturating_add(hind.0) {
+                let text = format!("The total written is {total}, the two sub-scores are {mid} and {hind}.");
+                out.questions.push(self.remark(Reason::TotalDisagrees, at, self.cell(row, at), text));
+            }
+        }
+    }
+
+    fn column_of_missing(&self, side: Side, pirani: &record::Pirani) -> Option<String> {
+        let sign = pirani.missing().next()?;
+        let column = self.map.columns.iter().find(|column| {
+            column.meaning == Some(Meaning::Sign(sign)) && column.side.is_none_or(|of| of == side)
+        })?;
+        Some(self.column_name(column.index))
+    }
+}
+
+/// Millimetres; a number below 30 is centimetres, since no foot is 30 mm long.
+fn length_mm(text: &str) -> Option<u16> {
+    let Read::Value(value) = values::number(text) else { return None };
+    let mm = if (3.0..30.0).contains(&value) { value * 10.0 } else { value };
+    ((mm - mm.round()).abs() < 1e-6 && (0.0..=60_000.0).contains(&mm)).then(|| mm.round() as u16)
+}
+
+/// "4", "POP 4", "4th"; `Some(None)` where the cell says that there was none.
+fn cast_number(text: &str) -> Option<Option<u8>> {
+    if let Read::Value(value) = values::whole(text) {
+        return if value == 0 { Some(None) } else { u8::try_from(value).ok().map(Some) };
+    }
+    const AROUND: &[&str] = &["cast", "pop", "no", "th", "st", "nd", "rd", "number", "plaster", "gips", "yeso", "gesso", "platre", "c", "n"];
+    let words = tokens(text);
+    let numbers: Vec<&String> = words.iter().filter(|word| word.bytes().all(|b| b.is_ascii_digit())).collect();
+    let known = words.iter().all(|word| AROUND.contains(&word.as_str()) || numbers.contains(&word));
+    match numbers[..] {
+        [number] if known && !text.contains(['/', '.', ',', '-']) => number.parse().ok().map(Some),
+        _ => None,
+    }
+}
+
+fn material(text: &str) -> Option<CastMaterial> {
+    match fold(text).as_str() {
+        "plaster" | "pop" | "plaster of paris" | "yeso" | "gesso" | "platre" | "gips" => Some(CastMaterial::Plaster),
+        "semirigid" | "semi rigid" | "soft cast" | "softcast" | "fibreglass" | "fiberglass" | "synthetic" | "semirigid synthetic" => {
+            Some(CastMaterial::Semirigid)
+        }
+        "other material" | "other" => Some(CastMaterial::Other),
+        _ => None,
+    }
+}
+
+/// Yes, no, or the foot on which it was done.
+fn tenotomy(text: &str, side: Side) -> Option<bool> {
+    match (values::yes_no(text), sides::read(text)) {
+        (Read::Value(done), _) => Some(done),
+        (_, SideCell::Known(sides)) => Some(sides.each().contains(&side)),
+        (_, SideCell::Letter('r')) => Some(side == Side::Right),
+        (_, SideCell::Letter('l')) => Some(side == Side::Left),
+        _ => None,
+    }
+}

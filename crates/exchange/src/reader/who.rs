@@ -1,0 +1,88 @@
+//! The registration a row would make.
+
+use super::{Reader, Who};
+use crate::{
+    Reason, Remark,
+    values::{self, Read},
+};
+use record::{Carer, Registration};
+
+impl Reader<'_> {
+    /// Who the child is by this row, and what of it could not be read.
+    pub(crate) fn registration(&self, row: usize, who: &Who) -> (Registration, Vec<Remark>) {
+        let child = &self.layout.child;
+        let mut asked = Vec::new();
+        let mut unread = |column: Option<usize>, what: &str| {
+            if let Some(column) = column {
+                let text = format!("This cannot be read as {what}; it is left out.");
+                asked.push(self.remark(Reason::UnreadableValue, column, self.cell(row, column), text));
+            }
+        };
+        let sex = match values::sex(self.text(row, child.sex)) {
+            Read::Value(sex) => Some(sex),
+            Read::Nothing => None,
+            Read::Unreadable => {
+                unread(child.sex, "a sex");
+                None
+            }
+        };
+        let gestation_weeks = self.small(row, child.gestation);
+        let weight = match values::number(self.text(row, child.weight)) {
+            Read::Value(value) if value < 10.0 => Some(value * 1000.0),
+            Read::Value(value) => Some(value),
+            _ => None,
+        };
+        let registration = Registration {
+            family_name: who.family.clone(),
+            given_name: who.given.clone(),
+            numbers: who.number.iter().cloned().collect(),
+            born: who.born,
+            sex,
+            gestation_weeks,
+            birth_weight_g: weight.filter(|grams| (0.0..=65_000.0).contains(grams)).map(|grams| grams.round() as u16),
+            carers: self.carers(row),
+            address: self.owned(row, child.address),
+        };
+        (registration, asked)
+    }
+
+    fn small(&self, row: usize, column: Option<usize>) -> Option<u8> {
+        match values::whole(self.text(row, column)) {
+            Read::Value(value) => u8::try_from(value).ok(),
+            _ => None,
+        }
+    }
+
+    fn owned(&self, row: usize, column: Option<usize>) -> Option<String> {
+        let text = self.text(row, column);
+        (!text.is_empty()).then(|| text.to_owned())
+    }
+
+    fn carers(&self, row: usize) -> Vec<Carer> {
+        let child = &self.layout.child;
+        let mut out: Vec<Carer> = Vec::new();
+        for &column in &child.carers {
+            let name = self.text(row, Some(column));
+            if !name.is_empty() {
+                out.push(Carer { name: name.to_owned(), relation: relation_of(&self.column_name(column)), ..Carer::default() });
+            }
+        }
+        let (phone, language) = (self.owned(row, child.phone), self.owned(row, child.language));
+        let relation = self.owned(row, child.relation);
+        if out.is_empty() && (phone.is_some() || language.is_some()) {
+            out.push(Carer::default());
+        }
+        if let Some(first) = out.first_mut() {
+            first.relation = relation.or_else(|| first.relation.take());
+            (first.phone, first.language) = (phone, language);
+        }
+        out
+    }
+}
+
+/// The relation a heading names, such as "Mother's name".
+fn relation_of(header: &str) -> Option<String> {
+    let folded = crate::text::fold(header);
+    let known = [("mother", "mother"), ("father", "father"), ("madre", "mother"), ("mere", "mother"), ("mae", "mother"), ("mutter", "mother"), ("mama", "mother"), ("moeder", "mother"), ("anne", "mother"), ("ibu", "mother")];
+    known.iter().find(|(word, _)| folded.split(' ').any(|w| w.trim_end_matches('s') == *word)).map(|(_, relation)| (*relation).to_owned())
+}

@@ -1,0 +1,305 @@
+//! What an import found, row by row, in a form for people and for `--json`.
+
+use crate::{Column, DateDecision, Source, Table};
+use record::{ChildId, Day};
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// What became of a row.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Disposition {
+    /// Taken in.
+    Imported,
+    /// Taken in, with a question for a person.
+    Question,
+    /// Already there: nothing of it was added.
+    Duplicate,
+    /// Not taken in.
+    Refused,
+}
+
+macro_rules! reasons {
+    ($($(#[$doc:meta])* $name:ident = $key:literal;)*) => {
+        /// Why a row did not go in plainly.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
+        pub enum Reason {
+            $($(#[$doc])* #[serde(rename = $key)] $name,)*
+        }
+
+        impl Reason {
+            /// Every reason.
+            pub const ALL: &[Self] = &[$(Self::$name),*];
+
+            /// The key, `total-disagrees`.
+            #[must_use]
+            pub const fn key(self) -> &'static str {
+                match self { $(Self::$name => $key,)* }
+            }
+        }
+    };
+}
+
+reasons! {
+    /// The total written is not the sum of its signs.
+    TotalDisagrees = "total-disagrees";
+    /// A sub-score written is not the sum of its signs.
+    SubScoreDisagrees = "sub-score-disagrees";
+    /// Some of the six signs are missing.
+    IncompleteScore = "incomplete-score";
+    /// A score that cannot be.
+    ImpossibleScore = "impossible-score";
+    /// A date that cannot be.
+    ImpossibleDate = "impossible-date";
+    /// Day and month could be exchanged.
+    AmbiguousDate = "ambiguous-date";
+    /// No date where one is needed.
+    NoDate = "no-date";
+    /// A visit that lies in the future.
+    InTheFuture = "in-the-future";
+    /// A visit before the child was born.
+    BeforeBirth = "before-birth";
+    /// An age at which few are treated.
+    UnlikelyAge = "unlikely-age";
+    /// Which foot is not clear.
+    UnknownSide = "unknown-side";
+    /// A foot scored that the row does not call affected.
+    OtherFootScored = "other-foot-scored";
+    /// Which child is not said.
+    NoChild = "no-child";
+    /// More than one child could be meant.
+    WhichChild = "which-child";
+    /// The number belongs to a child of another name or birthday.
+    NumberNameDiffers = "number-name-differs";
+    /// The child may be one already known.
+    PossibleMatch = "possible-match";
+    /// The child was expected and did not come.
+    MissedAppointment = "missed-appointment";
+    /// Missed by its words, but scored.
+    MissedButScored = "missed-but-scored";
+    /// The same row stands earlier in the file.
+    SameRowAgain = "same-row-again";
+    /// All of it stands in the record already.
+    AlreadyThere = "already-there";
+    /// A word that is not known.
+    UnknownWord = "unknown-word";
+    /// A value that cannot be read.
+    UnreadableValue = "unreadable-value";
+    /// A value outside what is possible.
+    ImpossibleValue = "impossible-value";
+    /// A value that is possible but unusual.
+    UnusualValue = "unusual-value";
+    /// A text longer than is kept.
+    TextTooLong = "text-too-long";
+    /// More cells than headings.
+    TooManyCells = "too-many-cells";
+    /// Quotation marks that do not close.
+    OpenQuote = "open-quote";
+    /// Bytes that are no text.
+    DamagedText = "damaged-text";
+    /// Nothing in the row says anything.
+    NothingInRow = "nothing-in-row";
+}
+
+/// One thing to say about a row: where, what stood there, and one sentence.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Remark {
+    /// The key of the reason.
+    pub reason: Reason,
+    /// The heading of the column, or its letter where it has none.
+    pub column: Option<String>,
+    /// What stood in the cell, shortened.
+    pub value: Option<String>,
+    /// One sentence.
+    pub text: String,
+}
+
+/// A row that did not go in plainly.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct RowReport {
+    /// The row in the file, the first being 1.
+    pub row: usize,
+    /// What became of it.
+    pub disposition: Disposition,
+    /// How many assessments it added.
+    pub assessments: usize,
+    /// The first and gravest reason.
+    #[serde(flatten)]
+    pub remark: Remark,
+    /// Whatever else there is to say.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub also: Vec<Remark>,
+}
+
+/// Two records that may be of one child. Offered to a person, never merged.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct PossibleMatch {
+    /// The first row of the child in this file.
+    pub row: usize,
+    /// The child as this import would register it.
+    pub child: Person,
+    /// The other child.
+    pub other: Person,
+    /// Whether the other child is known from before.
+    pub known: bool,
+    /// One sentence.
+    pub text: String,
+}
+
+/// A child, named for a report.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Person {
+    /// Id.
+    pub id: ChildId,
+    /// "Family, Given".
+    pub name: String,
+    /// Hospital number.
+    pub number: Option<String>,
+    /// Day of birth.
+    pub born: Option<Day>,
+}
+
+/// How many rows went which way.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize)]
+pub struct Dispositions {
+    /// Taken in.
+    pub imported: usize,
+    /// Taken in with a question.
+    pub question: usize,
+    /// Already there.
+    pub duplicate: usize,
+    /// Refused.
+    pub refused: usize,
+}
+
+/// What an import found.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Report {
+    /// Rows under the header that hold anything.
+    pub rows: usize,
+    /// Children in the rows not refused.
+    pub children: usize,
+    /// Of these, children not known before.
+    pub new_children: usize,
+    /// Feet assessed or treated in the rows not refused.
+    pub affected_feet: usize,
+    /// Assessments added, one foot at one sitting each.
+    pub assessments: usize,
+    /// Entries added, of every kind.
+    pub entries: usize,
+    /// Pairs of records that may be of one child.
+    pub possible_matches: usize,
+    /// How many rows went which way.
+    pub dispositions: Dispositions,
+    /// How many rows by the key of their first reason.
+    pub reasons: BTreeMap<&'static str, usize>,
+    /// The rows that did not go in plainly, in the order of the file.
+    pub not_plain: Vec<RowReport>,
+    /// The pairs counted above.
+    pub matches: Vec<PossibleMatch>,
+    /// How day and month were told apart.
+    pub dates: DateDecision,
+    /// What each column was taken to mean.
+    pub columns: Vec<Column>,
+    /// How the file was read.
+    pub source: Source,
+    /// Sentences about the file as a whole.
+    pub remarks: Vec<String>,
+}
+
+impl Report {
+    /// Rows refused.
+    pub fn refused(&self) -> impl Iterator<Item = &RowReport> {
+        self.not_plain.iter().filter(|row| row.disposition == Disposition::Refused)
+    }
+
+    pub(crate) fn new(table: &Table, columns: Vec<Column>, dates: DateDecision) -> Self {
+        Self {
+            rows: 0,
+            children: 0,
+            new_children: 0,
+            affected_feet: 0,
+            assessments: 0,
+            entries: 0,
+            possible_matches: 0,
+            dispositions: Dispositions::default(),
+            reasons: BTreeMap::new(),
+            not_plain: Vec::new(),
+            matches: Vec::new(),
+            dates,
+            columns,
+            source: table.source.clone(),
+            remarks: Vec::new(),
+        }
+    }
+
+    pub(crate) fn add(&mut self, row: usize, disposition: Disposition, assessments: usize, said: Vec<Remark>) {
+        let count = match disposition {
+            Disposition::Imported => &mut self.dispositions.imported,
+            Disposition::Question => &mut self.dispositions.question,
+            Disposition::Duplicate => &mut self.dispositions.duplicate,
+            Disposition::Refused => &mut self.dispositions.refused,
+        };
+        *count += 1;
+        self.rows += 1;
+        self.assessments += assessments;
+        let mut said = said.into_iter();
+        let Some(remark) = said.next() else { return };
+        *self.reasons.entry(remark.reason.key()).or_default() += 1;
+        self.not_plain.push(RowReport { row, disposition, assessments, remark, also: said.collect() });
+    }
+}
+
+/// The headings this program adds to a file of refused rows; on the way back they are known and not kept.
+pub const ADDED_HEADINGS: [&str; 5] =
+    ["Why refused", "Refused column", "Refused value", "Row in the first file", "Date order"];
+
+/// The refused rows as they came, with their headings and the reasons, as a CSV file that can be mended
+/// and imported again. Empty where no row was refused.
+#[must_use]
+pub fn refused_rows_csv(table: &Table, report: &Report) -> String {
+    let refused: Vec<&RowReport> = report.refused().collect();
+    if refused.is_empty() {
+        return String::new();
+    }
+    let own = |header: &str| ADDED_HEADINGS.contains(&header);
+    let kept: Vec<usize> = (0..table.headers.len()).filter(|&column| !own(&table.headers[column])).collect();
+    let widest = refused.iter().map(|row| table.width_of(row.row - 1)).max().unwrap_or(0);
+    let mut out = String::from("\u{feff}");
+    let headings = kept.iter().map(|&column| table.headers[column].as_str()).chain(ADDED_HEADINGS);
+    push_row(&mut out, headings);
+    let order = report.dates.order.map_or("", crate::DateOrder::words);
+    for row in refused {
+        let cells = kept.iter().map(|&column| table.cell(row.row - 1, column).text.to_owned());
+        let number = row.row.to_string();
+        let why = [
+            row.remark.text.clone(),
+            row.remark.column.clone().unwrap_or_default(),
+            row.remark.value.clone().unwrap_or_default(),
+            number,
+            order.to_owned(),
+        ];
+        let spare = (table.headers.len()..widest).map(|column| table.cell(row.row - 1, column).text.to_owned());
+        let spare: Vec<String> = spare.filter(|text| !text.trim().is_empty()).collect();
+        let cells: Vec<String> = cells.chain(why).chain(spare).collect();
+        push_row(&mut out, cells.iter().map(String::as_str));
+    }
+    out
+}
+
+/// One row of CSV, every line ended as spreadsheet programs expect.
+pub(crate) fn push_row<'a>(out: &mut String, cells: impl Iterator<Item = &'a str>) {
+    for (at, cell) in cells.enumerate() {
+        if at > 0 {
+            out.push(',');
+        }
+        if cell.contains([',', '"', '\n', '\r', ';', '\t', '|']) {
+            out.push('"');
+            out.push_str(&cell.replace('"', "\"\""));
+            out.push('"');
+        } else {
+            out.push_str(cell);
+        }
+    }
+    out.push_str("\r\n");
+}

@@ -1,0 +1,197 @@
+//! Which foot a word means. The wrong side is the worst error, so a single letter that means right in
+//! one language and left in another is settled from the whole file or not at all.
+
+use crate::text::{fold, tokens};
+use record::{Side, Sides};
+
+/// A word that can mean a side.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub(crate) enum SideWord {
+    /// A whole word that means one thing.
+    Full(Side),
+    /// A letter that must be settled from the file.
+    Letter(char),
+}
+
+impl SideWord {
+    pub(crate) const fn is_full(self) -> bool {
+        matches!(self, Self::Full(_))
+    }
+}
+
+const RIGHT: &[&str] = &[
+    "right", "rt", "rgt", "derecho", "derecha", "der", "dcho", "dcha", "dch", "direito", "direita", "dir", "droit",
+    "droite", "dte", "dr", "rechts", "rechte", "rechter", "rechtes", "re", "destro", "destra", "dx", "kulia",
+    "kuume", "sag", "kanan", "ka", "dexter", "dextra", "dext", "rf", "rhs", "dt",
+];
+const LEFT: &[&str] = &[
+    "left", "lt", "lft", "izquierdo", "izquierda", "izq", "izdo", "izda", "esquerdo", "esquerda", "esq", "gauche",
+    "gche", "links", "linke", "linker", "linkes", "li", "sinistro", "sinistra", "sx", "sin", "kushoto", "sol",
+    "kiri", "ki", "sinister", "lf", "lhs", "gch",
+];
+const BOTH: &[&str] = &[
+    "both", "bilateral", "bilat", "bil", "bl", "b l", "b", "both feet", "r l", "l r", "rl", "lr", "r and l",
+    "l and r", "right and left", "left and right", "right left", "left right", "rt lt", "lt rt", "rt and lt",
+    "lt and rt", "ambos", "ambas", "ambos pies", "ambos pes", "bilaterale", "bilaterales", "bilaterala", "deux",
+    "les deux", "2 pieds", "les deux pieds", "beide", "beidseitig", "beidseits", "bds", "bds", "bilaterali",
+    "entrambi", "tutti e due", "allebei", "zote", "zote mbili", "miguu yote", "pande zote", "yote", "wote",
+    "her iki", "iki taraf", "iki", "her ikisi", "cift", "keduanya", "kedua", "dua dua", "kedua kaki", "d g",
+    "d i", "d e", "d s", "d y g", "d y i", "d e e", "d et g", "derecho e izquierdo", "derecha e izquierda",
+    "direito e esquerdo", "droite et gauche", "droit et gauche", "rechts und links", "rechts en links",
+    "destro e sinistro", "bilateral feet", "both sides", "kanan kiri", "kanan dan kiri", "kulia na kushoto",
+    "sag sol", "sag ve sol", "bi", "bi lateral", "both foot", "rt left", "bilaterial", "bilatral", "bilat feet",
+];
+/// Letters that mean a side in some language: letter, side, languages.
+const LETTERS: &[(char, Side, &[&str])] = &[
+    ('r', Side::Right, &["en", "de", "nl"]),
+    ('l', Side::Left, &["en", "de", "nl"]),
+    ('d', Side::Right, &["es", "pt", "fr", "it"]),
+    ('i', Side::Left, &["es"]),
+    ('e', Side::Left, &["pt"]),
+    ('g', Side::Left, &["fr"]),
+    ('s', Side::Left, &["it"]),
+];
+
+/// A word of a heading that can mean a side.
+pub(crate) fn side_word(word: &str) -> Option<SideWord> {
+    // Short forms that are also something else in a heading are left to whole cells.
+    const NOT_IN_HEADINGS: &[&str] = &["re", "dr", "ka", "ki", "li", "sin", "dir", "dt"];
+    let mut chars = word.chars();
+    if let (Some(letter), None) = (chars.next(), chars.next()) {
+        return LETTERS.iter().any(|(known, ..)| *known == letter).then_some(SideWord::Letter(letter));
+    }
+    if NOT_IN_HEADINGS.contains(&word) {
+        return None;
+    }
+    full(word).map(SideWord::Full)
+}
+
+fn full(word: &str) -> Option<Side> {
+    if RIGHT.contains(&word) {
+        Some(Side::Right)
+    } else if LEFT.contains(&word) {
+        Some(Side::Left)
+    } else {
+        None
+    }
+}
+
+/// The letters of this file and what they mean.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub(crate) struct SideLetters(Vec<(char, Side)>);
+
+impl SideLetters {
+    /// Settles the letters seen in a file.
+    ///
+    /// `languages` are those of its headings and of whole side words in it. R and L hold by themselves;
+    /// the others need their pair beside them or the language to be known. Where letters of two
+    /// alphabets of sides stand in one file, none of the letters in dispute is believed.
+    pub(crate) fn settle(seen: &[char], languages: &[&str]) -> Self {
+        let spoken = |of: &[&str]| languages.iter().any(|language| of.contains(language));
+        let has = |letter: char| seen.contains(&letter);
+        let romance = ['d', 'i', 'e', 'g', 's'].into_iter().any(has);
+        let germanic = has('r') || has('l');
+        if romance && germanic {
+            return Self(Vec::new());
+        }
+        let mut known = Vec::new();
+        if has('r') {
+            known.push(('r', Side::Right));
+        }
+        if has('l') && (has('r') || languages.is_empty() || spoken(&["en", "de", "nl"])) {
+            known.push(('l', Side::Left));
+        }
+        let lefts: Vec<char> = ['i', 'e', 'g', 's'].into_iter().filter(|&letter| has(letter)).collect();
+        if lefts.len() > 1 {
+            return Self(known);
+        }
+        let language_of = |letter: char| LETTERS.iter().find(|(known, ..)| *known == letter).map(|known| known.2);
+        let left = lefts.first().copied();
+        let paired = has('d') && left.is_some();
+        // Turkish sağ and sol both begin with S; D and E, I, G, S beside each other leave no doubt.
+        let left_spoken = left.and_then(language_of).is_some_and(spoken);
+        if let Some(letter) = left.filter(|_| paired || left_spoken) {
+            known.push((letter, Side::Left));
+        }
+        if has('d') && (paired || spoken(&["es", "pt", "fr", "it"])) {
+            known.push(('d', Side::Right));
+        }
+        Self(known)
+    }
+
+    /// What a letter means in this file.
+    pub(crate) fn side(&self, letter: char) -> Option<Side> {
+        self.0.iter().find(|(known, _)| *known == letter).map(|&(_, side)| side)
+    }
+
+    /// What a word of a heading means in this file.
+    pub(crate) fn resolve(&self, word: SideWord) -> Option<Side> {
+        match word {
+            SideWord::Full(side) => Some(side),
+            SideWord::Letter(letter) => self.side(letter),
+        }
+    }
+}
+
+/// What a cell of the side column says, as far as it can be known without the file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum SideCell {
+    Known(Sides),
+    Letter(char),
+    Unknown,
+}
+
+/// Reads a cell of the side column.
+pub(crate) fn read(text: &str) -> SideCell {
+    let words = fold(text);
+    if let Some(letter) = single(&words) {
+        return if letter == 'b' { SideCell::Known(Sides::Both) } else { letter_cell(letter) };
+    }
+    if let Some(side) = full(&words) {
+        return SideCell::Known(side.into());
+    }
+    if BOTH.contains(&words.as_str()) {
+        return SideCell::Known(Sides::Both);
+    }
+    const AROUND: &[&str] = &[
+        "foot", "feet", "side", "leg", "pie", "pe", "pied", "fuss", "piede", "voet", "mguu", "ayak", "kaki", "only",
+        "sided", "ctev", "clubfoot", "unilateral", "cote", "lado", "seite", "lato", "wa", "f",
+    ];
+    let kept: Vec<String> = tokens(text).into_iter().filter(|word| !AROUND.contains(&word.as_str())).collect();
+    let kept = kept.join(" ");
+    if kept == words || kept.is_empty() {
+        return SideCell::Unknown;
+    }
+    if BOTH.contains(&kept.as_str()) {
+        return SideCell::Known(Sides::Both);
+    }
+    match single(&kept) {
+        Some(letter) => letter_cell(letter),
+        None => full(&kept).map_or(SideCell::Unknown, |side| SideCell::Known(side.into())),
+    }
+}
+
+fn single(words: &str) -> Option<char> {
+    let mut chars = words.chars();
+    chars.next().filter(|_| chars.next().is_none())
+}
+
+fn letter_cell(letter: char) -> SideCell {
+    if LETTERS.iter().any(|(known, ..)| *known == letter) { SideCell::Letter(letter) } else { SideCell::Unknown }
+}
+
+/// The languages in which a whole side word is at home, as evidence for the letters.
+pub(crate) fn languages_of(text: &str) -> &'static [&'static str] {
+    match fold(text).as_str() {
+        "right" | "left" | "both" | "rt" | "lt" => &["en"],
+        "derecho" | "derecha" | "izquierdo" | "izquierda" | "izq" | "dcho" | "izdo" => &["es"],
+        "direito" | "direita" | "esquerdo" | "esquerda" | "esq" => &["pt"],
+        "droit" | "droite" | "gauche" => &["fr"],
+        "links" | "rechts" | "beide" => &["de", "nl"],
+        "destro" | "destra" | "sinistro" | "sinistra" | "dx" | "sx" => &["it"],
+        "kulia" | "kushoto" => &["sw"],
+        "sag" | "sol" => &["tr"],
+        "kanan" | "kiri" => &["id"],
+        _ => &[],
+    }
+}

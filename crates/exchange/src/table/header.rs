@@ -1,0 +1,157 @@
+//! Where the header row is: under title rows, in one row or in two.
+
+use super::{CellKind, Grid};
+use crate::{
+    sides::{SideWord, side_word},
+    text::tokens,
+    words,
+};
+
+/// How far down a header row is looked for.
+const SEARCHED_ROWS: usize = 40;
+/// How many columns of a row are looked at while searching.
+const SEARCHED_COLUMNS: usize = 2000;
+
+pub(super) struct Found {
+    pub(super) row: usize,
+    pub(super) two: bool,
+    pub(super) headers: Vec<String>,
+    pub(super) first: usize,
+}
+
+/// The header row that is most likely meant.
+pub(super) fn find(grid: &Grid) -> Found {
+    let top = grid.height().min(SEARCHED_ROWS);
+    let best = (0..top).map(|row| (known(grid, row), row)).max_by_key(|&(score, row)| (score, usize::MAX - row));
+    match best {
+        Some((score, row)) if score >= 2 => at(grid, row),
+        // No known word: the first row with two cells is taken, and a map file can say better.
+        _ => {
+            let wide = |&row: &usize| (0..grid.width_of(row)).filter(|&c| !grid.cell(row, c).is_blank()).count() >= 2;
+            at(grid, (0..top).find(wide).or_else(|| (0..top).find(|&row| !grid.is_blank(row))).unwrap_or(0))
+        }
+    }
+}
+
+/// How much a sheet looks like visits: its best header row, then its length.
+pub(super) fn likeness(grid: &Grid) -> usize {
+    let words = (0..grid.height().min(SEARCHED_ROWS)).map(|row| known(grid, row)).max().unwrap_or(0);
+    words * 1_000_000 + grid.height().min(999_999)
+}
+
+/// How many cells of a row are known headings.
+fn known(grid: &Grid, row: usize) -> usize {
+    let columns = grid.width_of(row).min(SEARCHED_COLUMNS);
+    (0..columns).filter(|&column| is_heading(grid, row, column)).count()
+}
+
+fn is_heading(grid: &Grid, row: usize, column: usize) -> bool {
+    let cell = grid.cell(row, column);
+    let text = cell.trimmed();
+    cell.kind == CellKind::Text && text.len() <= 80 && is_word(text) && !words::readings(text).is_empty()
+}
+
+/// Two letters at least: a lone "L" in a row of data is no heading.
+fn is_word(text: &str) -> bool {
+    text.chars().filter(|c| c.is_alphabetic()).nth(1).is_some()
+}
+
+/// Whether a cell heads a group of columns: "Right", "Left foot", "Visit 2".
+pub(super) fn is_group(text: &str) -> bool {
+    let words = tokens(text);
+    if words.is_empty() || words.len() > 4 {
+        return false;
+    }
+    let side = words.iter().any(|word| matches!(side_word(word), Some(SideWord::Full(_))));
+    let short = words.len() == 1 && matches!(side_word(&words[0]), Some(SideWord::Letter('r' | 'l')));
+    let number = words.iter().any(|word| word.bytes().all(|b| b.is_ascii_digit()));
+    let visit = ["visit", "v", "visita", "visite", "besuch", "bezoek", "ziara", "ziyaret", "kunjungan", "week", "cast"]
+        .iter()
+        .any(|&word| words.iter().any(|w| w == word));
+    side || short || (number && visit)
+}
+
+/// Headers from the row, together with the row above or below where the two make one header.
+pub(super) fn at(grid: &Grid, row: usize) -> Found {
+    if row > 0 && heads_groups(grid, row - 1) {
+        return Found { row, two: true, headers: joined(grid, row - 1, row), first: row + 1 };
+    }
+    if heads_groups(grid, row) && is_all_headings(grid, row + 1) {
+        return Found { row, two: true, headers: joined(grid, row, row + 1), first: row + 2 };
+    }
+    let columns = width(grid, row);
+    let headers = (0..columns).map(|column| grid.cell(row, column).trimmed().to_owned()).collect();
+    Found { row, two: false, headers, first: row + 1 }
+}
+
+fn width(grid: &Grid, row: usize) -> usize {
+    let columns = grid.width_of(row);
+    (0..columns).rev().find(|&column| !grid.cell(row, column).is_blank()).map_or(0, |last| last + 1)
+}
+
+fn heads_groups(grid: &Grid, row: usize) -> bool {
+    let groups = (0..grid.width_of(row).min(SEARCHED_COLUMNS))
+        .filter(|&column| is_group(grid.cell(row, column).trimmed()))
+        .map(|column| grid.cell(row, column).trimmed().to_lowercase())
+        .collect::<std::collections::BTreeSet<_>>();
+    groups.len() >= 2
+}
+
+fn is_all_headings(grid: &Grid, row: usize) -> bool {
+    let filled: Vec<usize> = (0..grid.width_of(row).min(SEARCHED_COLUMNS))
+        .filter(|&column| !grid.cell(row, column).is_blank())
+        .collect();
+    let headings = filled.iter().filter(|&&column| is_heading(grid, row, column)).count();
+    let text = filled.iter().all(|&column| {
+        let cell = grid.cell(row, column);
+        cell.kind == CellKind::Text && cell.trimmed().chars().any(char::is_alphabetic)
+    });
+    text && headings >= 2 && headings * 3 >= filled.len() * 2
+}
+
+/// "Right" over "PC" becomes "Right PC".
+fn joined(grid: &Grid, top: usize, bottom: usize) -> Vec<String> {
+    let columns = width(grid, top).max(width(grid, bottom));
+    let groups = group_of_each(grid, top, bottom, columns);
+    (0..columns)
+        .map(|column| {
+            let (above, below) = (grid.cell(top, column).trimmed(), grid.cell(bottom, column).trimmed());
+            match (&groups[column], above, below) {
+                (Some(group), _, below) if !below.is_empty() && below != group => format!("{group} {below}"),
+                (_, above, "") => above.to_owned(),
+                (_, "", below) => below.to_owned(),
+                (_, above, below) if above == below => above.to_owned(),
+                (_, above, below) if is_group(above) => format!("{above} {below}"),
+                (_, _, below) => below.to_owned(),
+            }
+        })
+        .collect()
+}
+
+/// The group heading over each column. A group ends at the next heading; the last one ends where its
+/// columns stop repeating those of the first, so that "Remarks" after "Left" is not the left foot's.
+fn group_of_each(grid: &Grid, top: usize, bottom: usize, columns: usize) -> Vec<Option<String>> {
+    let starts: Vec<usize> = (0..columns).filter(|&column| !grid.cell(top, column).is_blank()).collect();
+    let is_start = |column: usize| is_group(grid.cell(top, column).trimmed());
+    let mut pattern: Vec<String> = Vec::new();
+    let mut out = vec![None; columns];
+    for (index, &start) in starts.iter().enumerate() {
+        if !is_start(start) {
+            continue;
+        }
+        let end = starts.get(index + 1).copied().unwrap_or(columns);
+        let last = index + 1 == starts.len();
+        let label = grid.cell(top, start).trimmed().to_owned();
+        for column in start..end {
+            let below = crate::text::fold(grid.cell(bottom, column).trimmed());
+            if below.is_empty() || (last && !pattern.is_empty() && !pattern.contains(&below)) {
+                break;
+            }
+            out[column] = Some(label.clone());
+            if !last {
+                pattern.push(below);
+            }
+        }
+    }
+    out
+}

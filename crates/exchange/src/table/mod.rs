@@ -1,0 +1,344 @@
+//! A sheet as it came: headers, rows of cells, and how it was read.
+
+mod delimited;
+mod encoding;
+mod header;
+mod sheet;
+
+use serde::Serialize;
+
+/// Most rows read from one sheet.
+pub const MOST_ROWS: usize = 3_000_000;
+/// Most columns read from one sheet, as many as a spreadsheet program allows.
+pub const MOST_COLUMNS: usize = 16_384;
+/// Largest file read, in bytes.
+pub const MOST_BYTES: usize = 1 << 30;
+
+/// A file that cannot be read as a sheet.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum ReadError {
+    /// No bytes at all, or only white space.
+    #[error("{0} is empty: there is nothing to import.")]
+    Empty(String),
+    /// A header and nothing under it.
+    #[error("{0} has a header row and no rows under it: there is nothing to import.")]
+    HeaderOnly(String),
+    /// Neither text nor a workbook.
+    #[error("{file} is not a spreadsheet: its contents look like {looks}. CSV, XLSX, XLS and ODS are read.")]
+    NotASheet {
+        /// Name of the file.
+        file: String,
+        /// What it looks like.
+        looks: &'static str,
+    },
+    /// A workbook by its contents, but damaged or locked.
+    #[error(
+        "{file} looks like a workbook but cannot be opened: {why}. If it has a password, save a copy without one."
+    )]
+    Workbook {
+        /// Name of the file.
+        file: String,
+        /// What the reader said.
+        why: String,
+    },
+    /// The sheet asked for is not there.
+    #[error("{file} has no sheet “{sheet}”; it has {}.", .has.join(", "))]
+    NoSheet {
+        /// Name of the file.
+        file: String,
+        /// Name asked for.
+        sheet: String,
+        /// Names there are.
+        has: Vec<String>,
+    },
+    /// Too many rows.
+    #[error("{0} has more than {MOST_ROWS} rows: split it into smaller files.")]
+    Rows(String),
+    /// Too many columns.
+    #[error("{file} has {columns} columns in row {row}: at most {MOST_COLUMNS} are read.")]
+    Columns {
+        /// Name of the file.
+        file: String,
+        /// Row with too many.
+        row: usize,
+        /// How many.
+        columns: usize,
+    },
+    /// Too many bytes.
+    #[error("{0} is larger than 1 GB: split it into smaller files.")]
+    Bytes(String),
+    /// Quotation marks in disorder all over.
+    #[error("{file} has quotation marks that do not close, the first in row {row}: mend them and try again.")]
+    Quotes {
+        /// Name of the file.
+        file: String,
+        /// The first such row.
+        row: usize,
+    },
+    /// The header row asked for lies outside the sheet.
+    #[error("{file} has no row {row} to take the headers from.")]
+    NoHeaderRow {
+        /// Name of the file.
+        file: String,
+        /// The row asked for.
+        row: usize,
+    },
+}
+
+/// What a cell was in the file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CellKind {
+    /// Text, as in every cell of a CSV file.
+    Text,
+    /// A number of a workbook.
+    Number,
+    /// A date of a workbook; the text is then year-month-day.
+    Date,
+    /// A time of day or a duration of a workbook.
+    Time,
+    /// An error value of a workbook, such as a division by zero.
+    Error,
+}
+
+/// One cell.
+#[derive(Debug, Clone, Copy)]
+pub struct Cell<'a> {
+    /// What it says; numbers and dates in plain form.
+    pub text: &'a str,
+    /// What it was.
+    pub kind: CellKind,
+}
+
+impl<'a> Cell<'a> {
+    pub(crate) const EMPTY: Self = Cell { text: "", kind: CellKind::Text };
+
+    /// Without white space around it.
+    #[must_use]
+    pub fn trimmed(&self) -> &'a str {
+        self.text.trim_matches(|c: char| c.is_whitespace() || c == '\u{feff}' || c == '\u{200b}')
+    }
+
+    /// Whether there is nothing in it.
+    #[must_use]
+    pub fn is_blank(&self) -> bool {
+        self.trimmed().is_empty()
+    }
+}
+
+/// Rows of cells held in one piece of text, so that a large file stays small.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Grid {
+    text: String,
+    ends: Vec<u32>,
+    kinds: Vec<CellKind>,
+    typed: bool,
+    row_ends: Vec<u32>,
+    damaged: Vec<u32>,
+}
+
+impl Grid {
+    pub(crate) fn typed() -> Self {
+        Self { typed: true, ..Self::default() }
+    }
+
+    pub(crate) fn push(&mut self, text: &str, kind: CellKind) {
+        self.text.push_str(text);
+        self.end_cell(kind);
+    }
+
+    pub(crate) fn push_char(&mut self, c: &str) {
+        self.text.push_str(c);
+    }
+
+    pub(crate) fn end_cell(&mut self, kind: CellKind) {
+        self.ends.push(u32::try_from(self.text.len()).unwrap_or(u32::MAX));
+        if self.typed {
+            self.kinds.push(kind);
+        }
+    }
+
+    pub(crate) fn end_row(&mut self) {
+        self.row_ends.push(u32::try_from(self.ends.len()).unwrap_or(u32::MAX));
+    }
+
+    pub(crate) fn mark_damaged(&mut self) {
+        self.damaged.push(u32::try_from(self.row_ends.len()).unwrap_or(u32::MAX));
+    }
+
+    /// Takes back what was pushed since the last whole row.
+    pub(crate) fn drop_open_row(&mut self) {
+        let cells = self.row_ends.last().map_or(0, |&end| end as usize);
+        self.ends.truncate(cells);
+        self.kinds.truncate(cells);
+        self.text.truncate(self.ends.last().map_or(0, |&end| end as usize));
+    }
+
+    pub(crate) fn open_cells(&self) -> usize {
+        self.ends.len() - self.row_ends.last().map_or(0, |&end| end as usize)
+    }
+
+    pub(crate) fn height(&self) -> usize {
+        self.row_ends.len()
+    }
+
+    pub(crate) fn width_of(&self, row: usize) -> usize {
+        let (from, to) = self.span(row);
+        to - from
+    }
+
+    fn span(&self, row: usize) -> (usize, usize) {
+        let Some(&end) = self.row_ends.get(row) else { return (0, 0) };
+        let from = row.checked_sub(1).and_then(|before| self.row_ends.get(before)).copied().unwrap_or(0);
+        (from as usize, end as usize)
+    }
+
+    pub(crate) fn cell(&self, row: usize, column: usize) -> Cell<'_> {
+        let (from, to) = self.span(row);
+        let at = from + column;
+        if at >= to {
+            return Cell::EMPTY;
+        }
+        let start = at.checked_sub(1).and_then(|before| self.ends.get(before)).copied().unwrap_or(0);
+        let end = self.ends.get(at).copied().unwrap_or(start);
+        let text = self.text.get(start as usize..end as usize).unwrap_or("");
+        Cell { text, kind: self.kinds.get(at).copied().unwrap_or(CellKind::Text) }
+    }
+
+    pub(crate) fn is_blank(&self, row: usize) -> bool {
+        (0..self.width_of(row)).all(|column| self.cell(row, column).is_blank())
+    }
+
+    pub(crate) fn is_damaged(&self, row: usize) -> bool {
+        u32::try_from(row).is_ok_and(|row| self.damaged.binary_search(&row).is_ok())
+    }
+}
+
+/// How a file was read, for the reader.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Source {
+    /// Name of the file.
+    pub file: String,
+    /// "CSV", "XLSX", "XLS", "ODS".
+    pub format: &'static str,
+    /// The sheet taken from a workbook.
+    pub sheet: Option<String>,
+    /// The other sheets of the workbook, left alone.
+    pub other_sheets: Vec<String>,
+    /// The encoding of a text file.
+    pub encoding: Option<&'static str>,
+    /// "comma", "semicolon", "tab", "pipe".
+    pub delimiter: Option<&'static str>,
+    /// The row the headers stand in, the first row of the file being 1.
+    pub header_row: usize,
+    /// Whether the headers stand in two rows.
+    pub two_header_rows: bool,
+}
+
+/// A sheet: its headers and its rows.
+#[derive(Debug, Clone)]
+pub struct Table {
+    /// How it was read.
+    pub source: Source,
+    /// One header for each column; empty where there is none.
+    pub headers: Vec<String>,
+    pub(crate) grid: Grid,
+    pub(crate) first: usize,
+}
+
+impl Table {
+    /// Rows under the header that hold anything, by their index; blank rows are passed over.
+    pub fn rows(&self) -> impl Iterator<Item = usize> + '_ {
+        (self.first..self.grid.height()).filter(|&row| self.grid.is_damaged(row) || !self.grid.is_blank(row))
+    }
+
+    /// The cell of a row (by its index, as [`Table::rows`] gives it) and a column.
+    #[must_use]
+    pub fn cell(&self, row: usize, column: usize) -> Cell<'_> {
+        self.grid.cell(row, column)
+    }
+
+    /// How many cells the row has in the file.
+    #[must_use]
+    pub fn width_of(&self, row: usize) -> usize {
+        self.grid.width_of(row)
+    }
+
+    /// Whether the row's quotation marks do not close.
+    #[must_use]
+    pub fn is_damaged(&self, row: usize) -> bool {
+        self.grid.is_damaged(row)
+    }
+
+    /// The number by which a person finds the row in the file: the first row is 1.
+    #[must_use]
+    pub const fn row_number(&self, row: usize) -> usize {
+        row + 1
+    }
+
+    /// Takes the headers from another row (the first row of the file is 1).
+    ///
+    /// # Errors
+    /// When the sheet has no such row, or nothing under it.
+    pub fn with_header_row(mut self, row: usize) -> Result<Self, ReadError> {
+        let file = self.source.file.clone();
+        let at = row.checked_sub(1).filter(|&at| at < self.grid.height());
+        let at = at.ok_or(ReadError::NoHeaderRow { file: file.clone(), row })?;
+        let found = header::at(&self.grid, at);
+        self.headers = found.headers;
+        self.first = found.first;
+        self.source.header_row = row;
+        self.source.two_header_rows = found.two;
+        if self.rows().next().is_none() { Err(ReadError::HeaderOnly(file)) } else { Ok(self) }
+    }
+}
+
+/// Reads a file by its contents, whatever its name says.
+///
+/// `pick` names the sheet of a workbook; without it the sheet that looks most like visits is taken and
+/// named in [`Source::sheet`].
+///
+/// # Errors
+/// One sentence when the file is empty, not a sheet, damaged or too large.
+pub fn read_table(bytes: &[u8], file_name: &str, pick: Option<&str>) -> Result<Table, ReadError> {
+    let file = || file_name.to_owned();
+    if bytes.len() > MOST_BYTES {
+        return Err(ReadError::Bytes(file()));
+    }
+    if bytes.iter().all(u8::is_ascii_whitespace) {
+        return Err(ReadError::Empty(file()));
+    }
+    if let Some(format) = sheet::format_of(bytes) {
+        return sheet::read(bytes, file_name, format, pick);
+    }
+    if let Some(looks) = encoding::foreign(bytes) {
+        return Err(ReadError::NotASheet { file: file(), looks });
+    }
+    let (text, encoding) = encoding::decode(bytes);
+    if text.trim().is_empty() {
+        return Err(ReadError::Empty(file()));
+    }
+    let (delimiter, word) = delimited::delimiter_of(&text);
+    let grid = delimited::parse(&text, delimiter, file_name)?;
+    let source = Source {
+        file: file(),
+        format: "CSV",
+        sheet: None,
+        other_sheets: Vec::new(),
+        encoding: Some(encoding),
+        delimiter: Some(word),
+        header_row: 1,
+        two_header_rows: false,
+    };
+    finish(grid, source)
+}
+
+fn finish(grid: Grid, mut source: Source) -> Result<Table, ReadError> {
+    let found = header::find(&grid);
+    source.header_row = found.row + 1;
+    source.two_header_rows = found.two;
+    let table = Table { headers: found.headers, first: found.first, grid, source };
+    if table.rows().next().is_none() {
+        return Err(ReadError::HeaderOnly(table.source.file));
+    }
+    Ok(table)
+}

@@ -1,0 +1,107 @@
+//! Folding of words, so that "Côté", "COTE" and "cote" are one word.
+
+use unicode_normalization::{UnicodeNormalization, char::is_combining_mark};
+
+/// Lower case, without accents; everything that is no letter or digit becomes one space.
+pub(crate) fn fold(text: &str) -> String {
+    if text.is_ascii() {
+        return join(text.chars().map(|c| c.to_ascii_lowercase()));
+    }
+    let plain = text.nfkd().filter(|&c| !is_combining_mark(c)).flat_map(char::to_lowercase);
+    join(plain.flat_map(|c| letters(c).chars().collect::<Vec<_>>()))
+}
+
+fn letters(c: char) -> String {
+    match c {
+        'ı' => "i".to_owned(),
+        'ß' => "ss".to_owned(),
+        'ø' => "o".to_owned(),
+        'đ' => "d".to_owned(),
+        'ł' => "l".to_owned(),
+        'æ' => "ae".to_owned(),
+        'œ' => "oe".to_owned(),
+        _ if is_combining_mark(c) => String::new(),
+        _ => c.to_string(),
+    }
+}
+
+fn join(chars: impl Iterator<Item = char>) -> String {
+    let mut out = String::new();
+    let mut gap = false;
+    for c in chars {
+        if c.is_alphanumeric() {
+            if gap && !out.is_empty() {
+                out.push(' ');
+            }
+            gap = false;
+            out.push(c);
+        } else if c != '\'' && c != '’' {
+            gap = true;
+        }
+    }
+    out
+}
+
+/// The words of a header: folded, split where letters meet digits.
+pub(crate) fn tokens(text: &str) -> Vec<String> {
+    let folded = fold(text);
+    let mut out: Vec<String> = Vec::new();
+    let mut kind = 0u8;
+    for c in folded.chars() {
+        let now = if c == ' ' {
+            0
+        } else if c.is_ascii_digit() {
+            1
+        } else {
+            2
+        };
+        match (now, out.last_mut()) {
+            (0, _) => {}
+            (_, Some(word)) if now == kind => word.push(c),
+            _ => out.push(c.to_string()),
+        }
+        kind = now;
+    }
+    out
+}
+
+/// As [`tokens`], with "visitDate" split before the capital.
+pub(crate) fn camel_tokens(text: &str) -> Vec<String> {
+    let mut spaced = String::with_capacity(text.len() + 8);
+    let mut lower = false;
+    for c in text.chars() {
+        if c.is_uppercase() && lower {
+            spaced.push(' ');
+        }
+        lower = c.is_lowercase();
+        spaced.push(c);
+    }
+    tokens(&spaced)
+}
+
+/// At most so many characters, with an ellipsis where something was cut.
+pub(crate) fn clip(text: &str, chars: usize) -> String {
+    match text.char_indices().nth(chars) {
+        Some((cut, _)) => format!("{}…", &text[..cut]),
+        None => text.to_owned(),
+    }
+}
+
+/// The letter of a column, counted from 0: A … Z, AA …
+#[must_use]
+pub fn column_letter(index: usize) -> String {
+    let mut rest = index + 1;
+    let mut out = Vec::new();
+    while rest > 0 {
+        out.push(b'A' + u8::try_from((rest - 1) % 26).unwrap_or(0));
+        rest = (rest - 1) / 26;
+    }
+    out.reverse();
+    String::from_utf8(out).unwrap_or_default()
+}
+
+/// The index of a column letter, `None` where it is none.
+pub(crate) fn column_index(letters: &str) -> Option<usize> {
+    let plain = (1..=3).contains(&letters.len()) && letters.bytes().all(|b| b.is_ascii_uppercase());
+    plain.then(|| letters.bytes().fold(0, |sum, b| sum * 26 + usize::from(b - b'A') + 1) - 1)
+}

@@ -1,0 +1,168 @@
+//! Numbers, halves, yes and no, as people write them in a cell.
+
+use crate::text::fold;
+use record::{HalfPoint, Halves, Nature, Sex};
+
+/// What a cell says where a value was expected.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Read<T> {
+    /// Nothing was written, or that nothing was measured.
+    Nothing,
+    /// A value.
+    Value(T),
+    /// Something that is no such value.
+    Unreadable,
+}
+
+/// Words and marks for "not measured".
+pub(crate) fn is_nothing(text: &str) -> bool {
+    let text = text.trim();
+    text.is_empty()
+        || text.chars().all(|c| matches!(c, '-' | '–' | '—' | '.' | '_' | '?' | '*'))
+        || matches!(
+            fold(text).as_str(),
+            "na" | "n a" | "nd" | "n d" | "not done" | "not assessed" | "not recorded" | "not measured" | "nan" | "null"
+        )
+}
+
+/// A number as written: `0.5`, `0,5`, `½`, `.5`, `1/2`, `1 ½`, `−15°`, `20 deg`, `78 mm`.
+pub(crate) fn number(text: &str) -> Read<f64> {
+    if is_nothing(text) {
+        return Read::Nothing;
+    }
+    let plain = text.trim();
+    if let Ok(value) = plain.parse::<f64>() {
+        let digits = plain.bytes().all(|b| b.is_ascii_digit() || matches!(b, b'.' | b'-' | b'+'));
+        return if value.is_finite() && digits { Read::Value(value) } else { Read::Unreadable };
+    }
+    written(plain).map_or(Read::Unreadable, Read::Value)
+}
+
+fn written(text: &str) -> Option<f64> {
+    let mut text = text.replace(['\u{2212}', '\u{2013}'], "-").replace(',', ".");
+    for unit in ["degrees", "deg", "°", "º", "mm", "cm", "weeks", "wks", "wk", "kg", "g", "hours", "hrs", "hr", "h"] {
+        let lower = text.trim_end().to_lowercase();
+        if lower.len() == text.trim_end().len() && lower.ends_with(unit) {
+            text.truncate(lower.len() - unit.len());
+            break;
+        }
+    }
+    let text = text.trim();
+    let (sign, text) = match text.strip_prefix('-') {
+        Some(rest) => (-1.0, rest.trim_start()),
+        None => (1.0, text.strip_prefix('+').unwrap_or(text)),
+    };
+    unsigned(text).map(|value| sign * value)
+}
+
+fn unsigned(text: &str) -> Option<f64> {
+    let digits = |part: &str| {
+        let plain = !part.is_empty() && part.len() <= 12 && part.bytes().all(|b| b.is_ascii_digit() || b == b'.');
+        plain.then(|| part.parse::<f64>().ok()).flatten()
+    };
+    if let Some(whole) = text.strip_suffix('½') {
+        let whole = whole.trim();
+        return if whole.is_empty() { Some(0.5) } else { digits(whole).map(|value| value + 0.5) };
+    }
+    if let Some(whole) = text.strip_suffix("1/2") {
+        let whole = whole.trim_end();
+        let apart = whole.len() < text.len() - 3;
+        return match whole {
+            "" => Some(0.5),
+            _ if apart => digits(whole).map(|value| value + 0.5),
+            _ => None,
+        };
+    }
+    digits(text)
+}
+
+/// An answer to a sign: 0, 0.5 or 1.
+pub(crate) fn half_point(text: &str) -> Read<HalfPoint> {
+    match number(text) {
+        Read::Value(value) => HalfPoint::from_value(value).map_or(Read::Unreadable, Read::Value),
+        Read::Nothing => Read::Nothing,
+        Read::Unreadable => Read::Unreadable,
+    }
+}
+
+/// A score in half points, not above `most`.
+pub(crate) fn halves(text: &str, most: f64) -> Read<Halves> {
+    match number(text) {
+        Read::Value(value) if (0.0..=most).contains(&value) && (value * 2.0).fract().abs() < 1e-9 => {
+            Read::Value(Halves((value * 2.0).round() as u8))
+        }
+        Read::Nothing => Read::Nothing,
+        _ => Read::Unreadable,
+    }
+}
+
+/// A whole number.
+pub(crate) fn whole(text: &str) -> Read<i32> {
+    match number(text) {
+        Read::Value(value) if value.fract() == 0.0 && value.abs() < 1e6 => Read::Value(value as i32),
+        Read::Nothing => Read::Nothing,
+        _ => Read::Unreadable,
+    }
+}
+
+/// Yes or no.
+pub(crate) fn yes_no(text: &str) -> Read<bool> {
+    if is_nothing(text) {
+        return Read::Nothing;
+    }
+    match fold(text).as_str() {
+        "yes" | "y" | "1" | "true" | "si" | "sim" | "oui" | "ja" | "ndiyo" | "evet" | "ya" | "x" | "done" | "present"
+        | "positive" | "hakika" | "✓" => Read::Value(true),
+        "no" | "0" | "false" | "nao" | "non" | "nein" | "nee" | "hapana" | "hayir" | "tidak" | "none" | "not present"
+        | "negative" => Read::Value(false),
+        _ if text.trim() == "✓" || text.trim() == "✔" => Read::Value(true),
+        _ => Read::Unreadable,
+    }
+}
+
+/// Sex as registered.
+pub(crate) fn sex(text: &str) -> Read<Sex> {
+    if is_nothing(text) {
+        return Read::Nothing;
+    }
+    match fold(text).as_str() {
+        "m" | "male" | "boy" | "masculino" | "masculin" | "mannlich" | "maschio" | "man" | "jongen" | "mvulana" | "erkek"
+        | "laki laki" | "laki" | "varon" | "hombre" | "garcon" | "junge" | "mannelijk" | "me" | "mume" | "nino" | "menino" => {
+            Read::Value(Sex::Male)
+        }
+        "f" | "female" | "girl" | "femenino" | "feminino" | "feminin" | "weiblich" | "femmina" | "w" | "meisje" | "msichana"
+        | "kadin" | "kiz" | "perempuan" | "mujer" | "fille" | "madchen" | "vrouw" | "vrouwelijk" | "ke" | "mke" | "nina"
+        | "menina" | "v" => Read::Value(Sex::Female),
+        "undetermined" | "indeterminate" | "ambiguous" | "intersex" => Read::Value(Sex::Undetermined),
+        _ => Read::Unreadable,
+    }
+}
+
+/// Where a clubfoot comes from, and whether it is complex.
+pub(crate) fn nature(text: &str) -> Option<(Option<Nature>, Option<bool>)> {
+    let words = fold(text);
+    Some(match words.as_str() {
+        "idiopathic" | "idiopathic clubfoot" | "idiopathic ctev" | "idiopatico" | "idiopathique" | "idiopathisch"
+        | "idiopatica" | "idiopatik" | "idiopathic club foot" | "pie zambo idiopatico" | "pe torto idiopatico" => {
+            (Some(Nature::Idiopathic), None)
+        }
+        "syndromic" | "syndromic clubfoot" | "sindromico" | "syndromique" | "syndromal" | "sindromica" | "syndrom"
+        | "sendromik" | "sindromik" | "arthrogryposis" | "amc" | "secondary syndromic" => {
+            (Some(Nature::Syndromic), None)
+        }
+        "neurogenic" | "neuropathic" | "neurologic" | "neurological" | "neuromuscular" | "neurogenico"
+        | "neurogene" | "neurogen" | "neurogenik" | "spina bifida" | "myelomeningocele" | "mmc" => {
+            (Some(Nature::Neurogenic), None)
+        }
+        "positional" | "postural" | "posicional" | "positionnel" | "lagebedingt" | "posizionale" | "posturale"
+        | "pozisyonel" | "posisional" | "positional clubfoot" => (Some(Nature::Positional), None),
+        "complex" | "atypical" | "complex atypical" | "atypical complex" | "complex clubfoot" | "complejo" | "complexo" | "complexe"
+        | "komplex" | "complesso" | "atipico" | "atypique" | "atypisch" => (None, Some(true)),
+        "idiopathic complex" | "complex idiopathic" | "idiopathic atypical" | "atypical idiopathic" => {
+            (Some(Nature::Idiopathic), Some(true))
+        }
+        "clubfoot" | "ctev" | "club foot" | "pie zambo" | "pe torto" | "pied bot" | "klumpfuss" | "piede torto" | "pev" | "cte v"
+        | "typical" | "congenital talipes equinovarus" | "talipes" | "congenital clubfoot" => (None, None),
+        _ => return None,
+    })
+}

@@ -1,0 +1,225 @@
+//! The words by which columns are known, in ten languages.
+
+pub(crate) mod done;
+mod fillers;
+
+use crate::{
+    Meaning,
+    sides::{SideWord, side_word},
+    text::{camel_tokens, tokens},
+};
+use std::{
+    collections::{BTreeMap, HashMap},
+    sync::OnceLock,
+};
+
+const HEADERS: &str = include_str!("headers.toml");
+
+/// What a phrase means and in which languages.
+#[derive(Debug, Clone)]
+pub(crate) struct Sense {
+    pub(crate) meaning: Meaning,
+    pub(crate) languages: Vec<&'static str>,
+}
+
+type Dictionary = HashMap<String, Sense>;
+
+/// The words of the built-in list, and a sentence if the list itself cannot be read.
+pub(crate) fn dictionary() -> &'static Dictionary {
+    static WORDS: OnceLock<Dictionary> = OnceLock::new();
+    WORDS.get_or_init(|| read(HEADERS).unwrap_or_default())
+}
+
+fn read(text: &'static str) -> Option<Dictionary> {
+    let all: BTreeMap<String, BTreeMap<String, Vec<String>>> = toml::from_str(text).ok()?;
+    let mut words = Dictionary::new();
+    for (key, languages) in all {
+        let meaning = Meaning::from_key(&key)?;
+        for (language, phrases) in languages {
+            let language = LANGUAGES.iter().find(|(code, _)| *code == language)?.0;
+            for phrase in phrases {
+                let entry = words.entry(tokens(&phrase).join(" "));
+                let sense = entry.or_insert_with(|| Sense { meaning, languages: Vec::new() });
+                if sense.meaning == meaning {
+                    sense.languages.push(language);
+                }
+            }
+        }
+    }
+    Some(words)
+}
+
+/// Languages of the word list: code and name.
+pub(crate) const LANGUAGES: [(&str, &str); 10] = [
+    ("en", "English"),
+    ("es", "Spanish"),
+    ("pt", "Portuguese"),
+    ("fr", "French"),
+    ("de", "German"),
+    ("it", "Italian"),
+    ("nl", "Dutch"),
+    ("sw", "Swahili"),
+    ("tr", "Turkish"),
+    ("id", "Indonesian"),
+];
+
+/// One reading of a heading: a meaning, and what was taken off to find it.
+#[derive(Debug, Clone)]
+pub(crate) struct Reading {
+    pub(crate) sense: Sense,
+    /// The phrase found in the list.
+    pub(crate) phrase: String,
+    /// The side word taken off, if any.
+    pub(crate) side: Option<SideWord>,
+    /// The visit number taken off, if any.
+    pub(crate) visit: Option<u16>,
+    /// 100 for the phrase itself, less for every step taken.
+    pub(crate) confidence: u8,
+}
+
+/// Every way to read a heading, the surest first.
+pub(crate) fn readings(header: &str) -> Vec<Reading> {
+    let header = without_scale(header);
+    let mut out: Vec<Reading> = Vec::new();
+    let mut forms = vec![tokens(&header)];
+    let camel = camel_tokens(&header);
+    if camel != forms[0] {
+        forms.push(camel);
+    }
+    for form in forms {
+        if form.is_empty() || form.len() > 14 {
+            continue;
+        }
+        plain(&form, None, None, 100, &mut out);
+        for (side, rest) in without_side(&form) {
+            plain(&rest, Some(side), None, 95, &mut out);
+            if let Some((visit, rest)) = without_number(&rest) {
+                plain(&rest, Some(side), Some(visit), 92, &mut out);
+            }
+        }
+        if let Some((visit, rest)) = without_number(&form) {
+            plain(&rest, None, Some(visit), 93, &mut out);
+        }
+        glued(&form, &mut out);
+    }
+    out.sort_by_key(|reading| std::cmp::Reverse(reading.confidence));
+    out
+}
+
+/// "PC (0-1)" and "Total /6" without the scale.
+fn without_scale(header: &str) -> String {
+    let mut out = String::with_capacity(header.len());
+    let mut rest = header;
+    while let Some(open) = rest.find('(') {
+        let close = rest[open..].find(')').map_or(rest.len(), |at| open + at + 1);
+        let inside = &rest[open..close];
+        out.push_str(&rest[..open]);
+        if inside.chars().any(char::is_alphabetic) {
+            out.push_str(inside);
+        } else {
+            out.push(' ');
+        }
+        rest = &rest[close..];
+    }
+    out.push_str(rest);
+    let trimmed = out.trim_end().trim_end_matches(|c: char| c.is_ascii_digit());
+    let scale = trimmed.len() < out.trim_end().len() && trimmed.trim_end().ends_with('/');
+    if scale { trimmed.trim_end().trim_end_matches('/').to_owned() } else { out }
+}
+
+fn plain(
+    words: &[String],
+    side: Option<SideWord>,
+    visit: Option<u16>,
+    confidence: u8,
+    out: &mut Vec<Reading>,
+) {
+    let mut add = |words: &[String], confidence: u8| {
+        let phrase = words.join(" ");
+        let sense = dictionary().get(&phrase).cloned();
+        let found = sense.is_some();
+        out.extend(sense.map(|sense| Reading { sense, phrase, side, visit, confidence }));
+        found
+    };
+    if words.is_empty() || add(words, confidence) {
+        return;
+    }
+    let kept: Vec<String> = words.iter().filter(|word| !fillers::is_filler(word)).cloned().collect();
+    if kept.len() < words.len() && !kept.is_empty() && add(&kept, confidence - 5) {
+        return;
+    }
+    let fewer: Vec<String> = kept.iter().filter(|word| !fillers::is_visit_word(word)).cloned().collect();
+    if visit.is_some() && fewer.len() < kept.len() && !fewer.is_empty() && add(&fewer, confidence - 6) {
+        return;
+    }
+    // "Right" over "Pirani", "V1 Pirani": what is left is only a filler that is itself a meaning.
+    if visit.is_some() || side.is_some() {
+        let bare: Vec<String> = words.iter().filter(|word| !fillers::is_visit_word(word)).cloned().collect();
+        if bare.len() < words.len() && !bare.is_empty() {
+            add(&bare, confidence - 7);
+        }
+    }
+}
+
+/// The heading without each word that can mean a side.
+fn without_side(words: &[String]) -> Vec<(SideWord, Vec<String>)> {
+    let mut out = Vec::new();
+    for (at, word) in words.iter().enumerate() {
+        let Some(side) = side_word(word) else { continue };
+        let mut rest = words.to_vec();
+        rest.remove(at);
+        if rest.iter().any(|word| side_word(word).is_some_and(|other| other.is_full())) {
+            continue;
+        }
+        out.push((side, rest));
+    }
+    out
+}
+
+/// The heading without its number, where it has exactly one of one or two digits.
+fn without_number(words: &[String]) -> Option<(u16, Vec<String>)> {
+    let numbers: Vec<usize> =
+        (0..words.len()).filter(|&at| words[at].bytes().all(|b| b.is_ascii_digit())).collect();
+    let &[at] = numbers.as_slice() else { return None };
+    let number: u16 = words[at].parse().ok().filter(|number| (1..=99).contains(number))?;
+    let mut rest = words.to_vec();
+    rest.remove(at);
+    if rest.get(at).is_some_and(|word| matches!(word.as_str(), "st" | "nd" | "rd" | "th" | "o" | "a" | "er" | "e"))
+    {
+        rest.remove(at);
+    }
+    (!rest.is_empty()).then_some((number, rest))
+}
+
+/// "RPC", "PCL": a side letter glued to the short form of a sign.
+fn glued(words: &[String], out: &mut Vec<Reading>) {
+    let [word] = words else { return };
+    if !(3..=6).contains(&word.len()) || !word.is_ascii() || dictionary().contains_key(word) {
+        return;
+    }
+    for (letter, rest) in [(&word[..1], &word[1..]), (&word[word.len() - 1..], &word[..word.len() - 1])] {
+        let side = side_word(letter).filter(|_| matches!(letter, "r" | "l"));
+        let sense = dictionary().get(rest).filter(|sense| sense.meaning.is_measured());
+        if let (Some(side), Some(sense)) = (side, sense.cloned()) {
+            out.push(Reading { sense, phrase: rest.to_owned(), side: Some(side), visit: None, confidence: 80 });
+        }
+    }
+}
+
+/// The nearest phrase for a heading that may be misspelt.
+pub(crate) fn nearest(header: &str) -> Option<(Sense, String)> {
+    let wanted = tokens(&without_scale(header)).join(" ");
+    if wanted.len() < 7 || wanted.len() > 60 || wanted.bytes().any(|b| b.is_ascii_digit()) {
+        return None;
+    }
+    let near = |phrase: &str| {
+        phrase.len() >= 7
+            && phrase.len().abs_diff(wanted.len()) <= 2
+            && strsim::osa_distance(phrase, &wanted) <= if wanted.len() < 12 { 1 } else { 2 }
+    };
+    let mut found: Vec<_> = dictionary().iter().filter(|(phrase, _)| near(phrase)).collect();
+    found.sort_by_key(|(phrase, _)| (*phrase).clone());
+    let first = found.first()?.1.meaning;
+    let agree = found.iter().all(|(_, sense)| sense.meaning == first);
+    found.first().filter(|_| agree).map(|(phrase, sense)| ((*sense).clone(), (*phrase).clone()))
+}
