@@ -45,7 +45,7 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let since = ground.last_brace(foot)?.bracing_since;
     let measured = foot.scores.iter().filter(|scored| scored.on >= since);
     let mut measured = measured.filter_map(|scored| Some((scored, scored.dorsiflexion_deg?)));
-    let (last, now) = measured.clone().last()?;
+    let (last, now) = measured.clone().next_back()?;
     if relapse_noted_from(foot, last.on) {
         return None;
     }

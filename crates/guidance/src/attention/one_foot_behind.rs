@@ -1,19 +1,21 @@
-//! One foot in the brace while the other is still in casts.
+//! One foot at the stage of the brace while the other is in casts.
 //!
 //! # What it finds
-//! A child with both feet affected who is in the brace while one foot is not yet cast, in correction,
-//! waiting for its tenotomy or in the cast after it. It applies from the later of the two beginnings.
+//! A child with both feet affected of which one is at the stage of the brace and the other in
+//! correction, waiting for its tenotomy or in the cast after it: after a relapse, or a fitting too soon.
+//! It applies from the later of the two beginnings.
 //!
 //! # Why it matters
-//! The bar holds both feet: with one of them in a cast the brace cannot be worn as meant. The corrected
-//! foot is held in casts until the other is ready, or the record is wrong about a side.
+//! The bar holds both feet: with one of them in a cast it cannot be worn as meant, and the corrected
+//! foot is left without. It is held in a cast, or otherwise, until both can go into the brace. Or the
+//! record is wrong about a side.
 //!
 //! # When it stays silent
-//! When one foot only is affected; when both are in the brace or both in casts.
+//! When one foot only is affected; when both are at the stage of the brace or both in casts.
 //!
 //! # Example
-//! The right foot is in correction since 12 April and the brace is fitted on 3 May 2024. The call
-//! applies from 3 May 2024.
+//! Both feet are in the brace; the right one relapses and is cast on 3 May 2024. The call applies from 3
+//! May 2024.
 //!
 //! # Source
 //! Common practice, no source.
@@ -33,18 +35,22 @@ pub(super) const RULE: Rule = Rule {
 
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let [one, other] = ground.course.feet.as_slice() else { return };
-    let behind = match (braced(one), braced(other)) {
-        (true, false) => other,
-        (false, true) => one,
-        _ => return,
-    };
-    let Some(spell) = ground.course.brace_now().filter(|_| in_casts(behind)) else { return };
-    let from = behind.phase_since.map_or(spell.from, |since| since.max(spell.from));
-    let (phase, since) = (behind.phase.words(), spell.from.words());
-    let text = format!("{}: {phase}, while a brace is worn since {since}.", foot_words(behind));
-    let rule = "The brace waits for both feet; the corrected one is held in casts. Check the side.";
-    let reason = Reason::new(format!("brace since {since}"), spell.entry, rule, "common practice, no source");
-    found.push(RULE.call(Some(behind.side), from, text, reason));
+    found.extend(call(one, other).or_else(|| call(other, one)));
+}
+
+fn call(behind: &FootCourse, ahead: &FootCourse) -> Option<Attention> {
+    let (since, braced_since) = (behind.phase_since?, ahead.phase_since?);
+    if !braced(ahead) || !in_casts(behind) {
+        return None;
+    }
+    let (name, phase, day) = (foot_words(behind), behind.phase.words(), since.words());
+    let text =
+        format!("{name}: {phase} since {day}, while the {} foot is in {}.", ahead.side, ahead.phase.words());
+    let rule =
+        "The bar holds both feet: hold the corrected one until both can go into the brace. Check the side.";
+    let entry = behind.phases.last().and_then(|spell| spell.entry);
+    let reason = Reason::new(format!("{phase} since {day}"), entry, rule, "common practice, no source");
+    Some(RULE.call(Some(behind.side), since.max(braced_since), text, reason))
 }
 
 fn braced(foot: &FootCourse) -> bool {
@@ -52,8 +58,5 @@ fn braced(foot: &FootCourse) -> bool {
 }
 
 fn in_casts(foot: &FootCourse) -> bool {
-    matches!(
-        foot.phase,
-        Phase::Referred | Phase::InCorrection | Phase::WaitingForTenotomy | Phase::TenotomyCast
-    )
+    matches!(foot.phase, Phase::InCorrection | Phase::WaitingForTenotomy | Phase::TenotomyCast)
 }

@@ -1,0 +1,61 @@
+//! Attention: every rule by its own tests, and what holds for all of them.
+
+mod brace;
+mod casts;
+mod registry;
+mod scores;
+mod tenotomy;
+mod visits;
+
+use crate::story::{Story, day};
+use guidance::{Attention, Outlook, Protocol, attention::find_all};
+
+/// What every rule finds, as known on a day under a protocol.
+pub fn found(story: &Story, as_of: &str, protocol: &Protocol) -> Vec<Attention> {
+    let Outlook { course, feet, .. } = story.under(as_of, protocol);
+    find_all(&course, &feet, protocol)
+}
+
+/// The calls of one rule, as known on a day.
+pub fn calls(story: &Story, as_of: &str, rule: &str) -> Vec<Attention> {
+    let mut calls = found(story, as_of, &Protocol::built_in());
+    calls.retain(|call| call.rule == rule);
+    calls
+}
+
+/// The one call of a rule, as known on a day.
+#[track_caller]
+pub fn one(story: &Story, as_of: &str, rule: &str) -> Attention {
+    let mut calls = calls(story, as_of, rule);
+    assert_eq!(calls.len(), 1, "one call of {rule} is expected: {calls:?}");
+    calls.remove(0)
+}
+
+/// The rule has nothing to say, now or later.
+#[track_caller]
+pub fn silent(story: &Story, as_of: &str, rule: &str) {
+    assert_eq!(calls(story, as_of, rule), Vec::new(), "{rule} is expected to be silent on {as_of}");
+}
+
+/// The rule applies from a day: not on the day before, on the day, on the day after, each time with what
+/// was known then; and where it is known beforehand it says the same day.
+#[track_caller]
+pub fn begins(story: &Story, rule: &str, expected: &str) {
+    let expected = day(expected);
+    for (offset, applies) in [(-1, false), (0, true), (1, true)] {
+        let as_of = expected + offset;
+        let calls = calls(story, &as_of.to_string(), rule);
+        let on = calls.iter().any(|call| call.from <= as_of);
+        assert_eq!(on, applies, "{rule} on {as_of}, {offset} from the day expected: {calls:?}");
+        assert!(calls.iter().all(|call| call.from == expected), "{rule} as known on {as_of}: {calls:?}");
+    }
+}
+
+/// A story with further rows.
+pub fn with(story: &Story, rows: &str) -> Story {
+    let mut story = story.clone();
+    for row in rows.lines().map(str::trim).filter(|row| !row.is_empty()) {
+        crate::sheet::write(&mut story, row).unwrap_or_else(|error| panic!("{row}: {error}"));
+    }
+    story
+}

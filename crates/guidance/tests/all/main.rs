@@ -1,0 +1,12 @@
+//! Tests of guidance: one binary, a module per topic.
+
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+mod attention;
+mod cases;
+mod end_points;
+mod protocol;
+mod readiness;
+mod sheet;
+mod steps;
+mod story;
