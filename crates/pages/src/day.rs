@@ -137,10 +137,7 @@ fn day_row(frame: &Frame, on: Day, row: &DayRow) -> Markup {
                     }
                 }
             }
-            div.day-feet {
-                ul { @for (side, phase) in &row.feet { li { span.scope { (side.title()) " foot:" } " " (phase.words()) } } }
-                @if !row.steps.is_empty() { ul.day-steps aria-label="Next steps" { @for step in &row.steps { li { (parts::step_line(step, frame.today)) } } } }
-            }
+            div.day-feet { (parts::feet_lines(&row.feet, &row.steps, frame.today)) }
             div.day-do { (buttons(frame, on, row)) }
         }
     }

@@ -86,10 +86,7 @@ fn found(row: &FindRow, today: Day) -> Markup {
                 (parts::who_line(&row.who, today))
                 @if let Some(why) = &row.why { span.found-why { "found because: " (why) } }
             }
-            div.day-feet {
-                ul { @for (side, phase) in &row.feet { li { span.scope { (side.title()) " foot:" } " " (phase.words()) } } }
-                @if !row.steps.is_empty() { ul.day-steps aria-label="Next steps" { @for step in &row.steps { li { (parts::step_line(step, today)) } } } }
-            }
+            div.day-feet { (parts::feet_lines(&row.feet, &row.steps, today)) }
             div.day-do { a.button href={ (row.who.href()) "/visit" } { "Record visit" span.sr { ": " (row.who.shown_name()) } } }
         }
     }

@@ -32,7 +32,6 @@ fn flatten(path: &str, value: &Value, filled: &mut Filled) {
         Value::Array(boots) => boots.iter().for_each(|boot| flatten_boot(boot, filled)),
         Value::Bool(yes) => drop(put(filled, if *yes { "yes" } else { "no" }.to_owned())),
         Value::String(text) => drop(put(filled, text.clone())),
-        Value::Number(number) if path == "stated_total" => drop(put(filled, half(number))),
         Value::Number(number) => drop(put(filled, plain(number))),
     }
 }
@@ -44,10 +43,6 @@ fn flatten_boot(boot: &Value, filled: &mut Filled) {
     for (key, value) in boot.as_object().into_iter().flatten().filter(|(key, _)| *key != "side") {
         flatten(&format!("brace.{side}.{key}"), value, filled);
     }
-}
-
-fn half(halves: &Number) -> String {
-    halves.as_f64().map_or_else(String::new, |halves| format!("{}", halves / 2.0))
 }
 
 fn plain(number: &Number) -> String {
@@ -136,13 +131,13 @@ pub(crate) fn whole(text: &str) -> Option<i64> {
     text.replacen('−', "-", 1).parse().ok()
 }
 
-fn decimal(text: &str, in_halves: bool) -> Option<Value> {
+/// A number; a comma is read too. A score moves by half points and anything else is not one.
+fn decimal(text: &str, is_score: bool) -> Option<Value> {
     let number: f64 = text.replacen(',', ".", 1).parse().ok().filter(|number: &f64| number.is_finite())?;
-    if !in_halves {
-        return Number::from_f64(number).map(Value::Number);
+    if is_score && !record::Halves::from_value(number).is_some_and(|score| score.0 <= 12) {
+        return None;
     }
-    let halves = (0..=12u8).find(|halves| (f64::from(*halves) / 2.0 - number).abs() < 1e-9)?;
-    Some(Value::Number(halves.into()))
+    Number::from_f64(number).map(Value::Number)
 }
 
 /// An answer that is a number is a number, yes and no are true and false, the rest are words.

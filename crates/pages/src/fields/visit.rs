@@ -136,19 +136,30 @@ pub fn loose_ends(filled: &Filled) -> Vec<FieldError> {
     let mut end = |field: String, text: String| ends.push(FieldError { field, text });
     for side in Side::BOTH {
         if filled.given(&cast(side)).is_none() && filled.given(&cast_abduction_deg(side)).is_some() {
-            end(cast(side), format!("{} foot: the abduction in the cast is given, but no new cast.", side.title()));
+            end(
+                cast(side),
+                format!("{} foot: the abduction in the cast is given, but no new cast.", side.title()),
+            );
         }
         if filled.given(&tenotomy(side)) != Some("book") && filled.given(&tenotomy_on(side)).is_some() {
-            end(tenotomy(side), format!("{} foot: a day for the tenotomy is given, but it is not booked.", side.title()));
+            end(
+                tenotomy(side),
+                format!("{} foot: a day for the tenotomy is given, but it is not booked.", side.title()),
+            );
         }
     }
     if filled.given(BRACE).is_none() && filled.any_under("brace.") {
-        end(BRACE.to_owned(), "Something is said about the brace, but not what was done about it.".to_owned());
+        end(
+            BRACE.to_owned(),
+            "Something is said about the brace, but not what was done about it.".to_owned(),
+        );
     }
     if filled.given(PROBLEM).is_none() && filled.any_under("problem.") {
         end(PROBLEM.to_owned(), "Something is said about a problem, but not which problem.".to_owned());
     }
-    if next_day(filled).is_none() && (filled.given(NEXT_TIME).is_some() || filled.given(NEXT_DAY) == Some(NEXT_OTHER)) {
+    if next_day(filled).is_none()
+        && (filled.given(NEXT_TIME).is_some() || filled.given(NEXT_DAY) == Some(NEXT_OTHER))
+    {
         end(NEXT_OTHER_DAY.to_owned(), "The next appointment has no day.".to_owned());
     }
     ends

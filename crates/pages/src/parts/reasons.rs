@@ -1,9 +1,10 @@
 //! Steps and their reasons.
 
 use crate::words;
+use course::Phase;
 use guidance::{CAUTION, NextStep, Reason, Scope};
 use maud::{Markup, html};
-use record::{ChildId, Day};
+use record::{ChildId, Day, Side};
 
 /// The sentence that stands on every page that suggests a step.
 #[must_use]
@@ -82,6 +83,34 @@ pub fn step_line(step: &NextStep, today: Day) -> Markup {
         span.step-line {
             span.scope { (scope_words(step.scope)) ":" } " " strong { (step.words) }
             @if let Some(window) = step.window { " " (words::window(window, today)) }
+        }
+    }
+}
+
+/// The steps worth a line of their own: the child's step is left out where it only repeats what a foot
+/// needs in the same days.
+#[must_use]
+pub fn without_echo(steps: &[NextStep]) -> Vec<&NextStep> {
+    let echoes = |step: &NextStep| {
+        let same = |foot: &NextStep| {
+            foot.scope != Scope::Child && foot.action == step.action && foot.window == step.window
+        };
+        step.scope == Scope::Child && steps.iter().any(same)
+    };
+    steps.iter().filter(|step| !echoes(step)).collect()
+}
+
+/// Phase and next step of each foot, for lists.
+#[must_use]
+pub fn feet_lines(feet: &[(Side, Phase)], steps: &[NextStep], today: Day) -> Markup {
+    html! {
+        ul.feet-lines {
+            @for (side, phase) in feet { li { span.scope { (side.title()) " foot:" } " " (phase.words()) } }
+        }
+        @if !steps.is_empty() {
+            ul.day-steps aria-label="Next steps" {
+                @for step in without_echo(steps) { li { (step_line(step, today)) } }
+            }
         }
     }
 }

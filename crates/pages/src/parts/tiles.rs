@@ -98,7 +98,7 @@ pub fn tiles_with_more(
 
 fn one(name: &str, id: &str, tile: &Tile<'_>, ticked: bool) -> Markup {
     let mut class = String::from("tile");
-    for (on, word) in [(tile.last, " was"), (tile.proposed, " proposed"), (tile.none, " none")] {
+    for (on, word) in [(tile.last, " last-time"), (tile.proposed, " proposed"), (tile.none, " none")] {
         if on {
             class.push_str(word);
         }
@@ -143,7 +143,7 @@ pub fn stepper(filled: &Filled, of: Stepper<'_>) -> Markup {
     let described = filled.has_error(name).then(|| format!("{id}-error"));
     html! {
         div.stepper data-step=(step) data-last=[last] {
-            label for=(id) { (label) " " span.unit { "(" (unit) ")" } @if let Some(last) = last { " " span.last-value { "last " (last) } } }
+            label for=(id) { (label) " " span.unit { "(" (unit) ")" } @if let Some(last) = last { " " span.last-value { "last " (words_of(last, unit)) } } }
             div.stepper-row {
                 button.step-less type="button" hidden aria-label={ (label) ": " (step) " less" } { "−" (step) }
                 input type="number" inputmode="numeric" name=(name) id=(id) value=(filled.value(name)) min=(min) max=(max) step="1"
@@ -153,4 +153,11 @@ pub fn stepper(filled: &Filled, of: Stepper<'_>) -> Markup {
             (field_error(filled, name))
         }
     }
+}
+
+/// "−15°", "82 mm".
+fn words_of(value: i32, unit: &str) -> String {
+    let sign = if value < 0 { "−" } else { "" };
+    let gap = if unit == "°" { "" } else { " " };
+    format!("{sign}{}{gap}{unit}", value.unsigned_abs())
 }

@@ -49,7 +49,15 @@ fn change(view: &VisitView<'_>, pointers: &Pointers) -> Markup {
     // Fitting and the hours come often; the rest waits behind one tap.
     tiles.sort_by_key(|tile| !(tile.value.is_empty() || tile.value == "fitted" || tile.value == "hours"));
     let legend = html! { "Done about the brace today" };
-    parts::tiles_with_more(&view.filled, names::BRACE, "words wide", &legend, &tiles, 3, "Something else about the brace")
+    parts::tiles_with_more(
+        &view.filled,
+        names::BRACE,
+        "words wide",
+        &legend,
+        &tiles,
+        3,
+        "Something else about the brace",
+    )
 }
 
 fn worn_from_now_on(view: &VisitView<'_>, pointers: &Pointers) -> Markup {

@@ -197,7 +197,8 @@ fn cast_off(view: &VisitView<'_>, pointers: &Pointers, side: Side, course: Optio
             None => "Cast came off",
         }
     };
-    let ask = parts::tiles_with_more(&view.filled, &name, "words", &legend, &tiles, 2, "It came off otherwise");
+    let ask =
+        parts::tiles_with_more(&view.filled, &name, "words", &legend, &tiles, 2, "It came off otherwise");
     html! {
         @if on.is_some() || view.filled.any_under(&name) { (ask) }
         @else { details.more { summary { "A cast came off" span.sr { ", " (side) " foot" } } (ask) } }
@@ -218,7 +219,7 @@ fn done(view: &VisitView<'_>, pointers: &Pointers, side: Side) -> Markup {
             h3 { "Done today" }
             (tenotomy(view, pointers, side))
             (parts::tiles(&view.filled, &names::cast(side), "words", &html! { (foot) "New cast, for" }, &casts))
-            div.under { (parts::stepper(&view.filled, Stepper { name: &held, label: "Cast holds the foot in abduction", unit: "°", step: 5, bounds: (-60, 90), last: None })) }
+            div.under.when-said { (parts::stepper(&view.filled, Stepper { name: &held, label: "Cast holds the foot in abduction", unit: "°", step: 5, bounds: (-60, 90), last: None })) }
         }
     }
 }
@@ -236,7 +237,7 @@ fn tenotomy(view: &VisitView<'_>, pointers: &Pointers, side: Side) -> Markup {
     };
     html! {
         (parts::tiles(&view.filled, &names::tenotomy(side), "words", &legend, &tiles))
-        div.under.field.short {
+        div.under.field.short.when-booked {
             label for=(id) { "Where booked: for which day" }
             input id=(id) name=(day) type="date" value=(view.filled.value(&day)) min=(view.on) aria-describedby=[view.filled.has_error(&day).then(|| format!("{id}-error"))];
             (parts::field_error(&view.filled, &day))

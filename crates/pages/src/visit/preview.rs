@@ -21,25 +21,38 @@ pub struct PreviewView<'a> {
 /// The fragment that stands in the panel.
 #[must_use]
 pub fn preview(view: &PreviewView<'_>, today: Day) -> Markup {
+    let cares = cares(view.steps);
     html! {
         div.preview role="status" {
             p.preview-state { @if view.as_if_saved { "Next step if saved as it stands" } @else { "Next step, before this visit" } }
             @for remark in &view.remarks { p.preview-remark { strong { "Look at this: " } (remark) } }
             @if view.steps.is_empty() { p.preview-none { "Nothing is suggested." } }
             ul.preview-steps {
-                @for step in view.steps { li {
+                @for step in parts::without_echo(view.steps) { li {
                     strong { (parts::scope_words(step.scope)) ": " (step.words) }
                     @if let Some(window) = step.window { span.preview-window { " " (words::range(window)) } }
-                    @if !step.otherwise.is_empty() { span.preview-other { " (another published rule differs)" } }
+                    @if !step.otherwise.is_empty() { span.preview-other { " · published rules differ" } }
                 } }
             }
-            @for caution in view.steps.iter().flat_map(|step| &step.cautions) { p.step-caution { strong { "Take care: " } (caution) } }
+            @if !cares.is_empty() { p.preview-care { strong { "Take care: " } (cares.join(" ")) } }
         }
         @if !view.steps.is_empty() {
-            details.why { summary { "Why, and by which rule" }
+            details.why {
+                summary { "Why" @if !cares.is_empty() { ", and what to take care of" } }
                 div.preview-cards { @for step in view.steps { (parts::step_card(view.child, step, today, true)) } }
             }
         }
         (parts::caution())
     }
+}
+
+/// Every caution of the steps, each once: both feet often share them.
+fn cares(steps: &[NextStep]) -> Vec<&str> {
+    let mut cares: Vec<&str> = Vec::new();
+    for care in steps.iter().flat_map(|step| &step.cautions) {
+        if !cares.contains(&care.as_ref()) {
+            cares.push(care);
+        }
+    }
+    cares
 }

@@ -9,19 +9,46 @@ use rstest::rstest;
 
 /// One entry of every kind that has a form, filled to the brim, in its wire form.
 const FULL: &[(&str, &str)] = &[
-    ("registration", r#"{"family_name":"Okello","given_name":"Amina","numbers":["4133","219"],"born":"2024-05-02","sex":"female","gestation_weeks":35,"birth_weight_g":2310,"carers":[{"name":"Grace","relation":"mother","phone":"070 1","language":"Acholi"},{"name":"Peter","relation":"uncle"}],"address":"by the mill"}"#),
+    (
+        "registration",
+        r#"{"family_name":"Okello","given_name":"Amina","numbers":["4133","219"],"born":"2024-05-02","sex":"female","gestation_weeks":35,"birth_weight_g":2310,"carers":[{"name":"Grace","relation":"mother","phone":"070 1","language":"Acholi"},{"name":"Peter","relation":"uncle"}],"address":"by the mill"}"#,
+    ),
     ("referral", r#"{"from":"midwife","reason":"both feet turned in"}"#),
-    ("diagnosis", r#"{"side":"left","nature":"syndromic","complex":true,"earlier_treatment":"three casts elsewhere"}"#),
+    (
+        "diagnosis",
+        r#"{"side":"left","nature":"syndromic","complex":true,"earlier_treatment":"three casts elsewhere"}"#,
+    ),
     ("screening", r#"{"hips":"normal","spine":"abnormal","nerve_and_muscle":"awaited","note":"dimple"}"#),
-    ("assessment", r#"{"side":"right","pirani":{"lateral_border":0.5,"medial_crease":1.0,"talar_head":0.0,"posterior_crease":0.5,"rigid_equinus":1.0,"empty_heel":0.0},"stated_total":7,"dimeglio":{"equinus":{"deg":-20},"varus":{"points":3},"derotation":{"deg":45},"adduction":{"deg":0},"posterior_crease":true,"medial_crease":false,"cavus":true,"poor_muscle":false},"stated_dimeglio_total":12,"walking":{"ankle":0,"pain":3,"shoes":2,"carer":1},"abduction_deg":-10,"dorsiflexion_deg":15,"foot_length_mm":82,"scored_by":"HK","note":"sleepy"}"#),
-    ("cast_applied", r#"{"side":"left","purpose":"holding","number":4,"material":"semirigid","abduction_deg":50,"dorsiflexion_deg":-5,"cast_by":"HK"}"#),
+    (
+        "assessment",
+        r#"{"side":"right","pirani":{"lateral_border":0.5,"medial_crease":1.0,"talar_head":0.0,"posterior_crease":0.5,"rigid_equinus":1.0,"empty_heel":0.0},"stated_total":3.5,"dimeglio":{"equinus":{"deg":-20},"varus":{"points":3},"derotation":{"deg":45},"adduction":{"deg":0},"posterior_crease":true,"medial_crease":false,"cavus":true,"poor_muscle":false},"stated_dimeglio_total":12,"walking":{"ankle":0,"pain":3,"shoes":2,"carer":1},"abduction_deg":-10,"dorsiflexion_deg":15,"foot_length_mm":82,"scored_by":"HK","note":"sleepy"}"#,
+    ),
+    (
+        "cast_applied",
+        r#"{"side":"left","purpose":"holding","number":4,"material":"semirigid","abduction_deg":50,"dorsiflexion_deg":-5,"cast_by":"HK"}"#,
+    ),
     ("cast_removed", r#"{"side":"right","why":"by_family","note":"skin whole"}"#),
     ("tenotomy_booked", r#"{"side":"right","planned_on":"2024-05-28","place":"theatre"}"#),
-    ("tenotomy_done", r#"{"side":"left","anaesthesia":"local","dorsiflexion_after_deg":20,"complication":"none","done_by":"MA"}"#),
-    ("brace_fitted", r#"{"brace":{"boots":[{"side":"right","abduction_deg":70,"dorsiflexion_deg":10,"length_mm":80},{"side":"left"}],"bar_mm":200,"label":"B12"},"regime":"full_time","hours_prescribed":23,"fitted_by":"OT"}"#),
-    ("brace_changed", r#"{"change":"size","brace":{"boots":[{"side":"left","length_mm":90}],"bar_mm":220},"regime":"night_time","hours_prescribed":12,"note":"outgrown"}"#),
-    ("wear_reported", r#"{"from":"2024-04-01","to":"2024-04-30","hours_per_day":21.5,"days_without":2,"reason":"fever"}"#),
-    ("wear_logged", r#"{"from":"2024-04-01","to":"2024-04-30","hours_per_day":18.25,"days_judged":28,"logger":"L3"}"#),
+    (
+        "tenotomy_done",
+        r#"{"side":"left","anaesthesia":"local","dorsiflexion_after_deg":20,"complication":"none","done_by":"MA"}"#,
+    ),
+    (
+        "brace_fitted",
+        r#"{"brace":{"boots":[{"side":"right","abduction_deg":70,"dorsiflexion_deg":10,"length_mm":80},{"side":"left"}],"bar_mm":200,"label":"B12"},"regime":"full_time","hours_prescribed":23,"fitted_by":"OT"}"#,
+    ),
+    (
+        "brace_changed",
+        r#"{"change":"size","brace":{"boots":[{"side":"left","length_mm":90}],"bar_mm":220},"regime":"night_time","hours_prescribed":12,"note":"outgrown"}"#,
+    ),
+    (
+        "wear_reported",
+        r#"{"from":"2024-04-01","to":"2024-04-30","hours_per_day":21.5,"days_without":2,"reason":"fever"}"#,
+    ),
+    (
+        "wear_logged",
+        r#"{"from":"2024-04-01","to":"2024-04-30","hours_per_day":18.25,"days_judged":28,"logger":"L3"}"#,
+    ),
     ("problem", r#"{"side":"left","what":"heel_slips_out","settled":true,"note":"new insole"}"#),
     ("appointment_made", r#"{"for_day":"2024-05-21","time":"09:30","purpose":"cast"}"#),
     ("appointment_attended", r#"{"time":"09:42"}"#),
@@ -55,6 +82,22 @@ fn every_kind_filled_to_the_brim_reads_back_as_it_was() {
 }
 
 #[test]
+fn the_form_shows_the_values_of_the_entry() {
+    let (_, json) = FULL.iter().find(|(wire, _)| *wire == "assessment").unwrap();
+    let filled = values_of(&Body::from_json(Kind::Assessment, json).unwrap());
+    let shown = [
+        "stated_total",
+        "pirani.lateral_border",
+        "pirani.medial_crease",
+        "abduction_deg",
+        "dimeglio.equinus.deg",
+        "dimeglio.cavus",
+    ]
+    .map(|name| filled.value(name));
+    assert_eq!(shown, ["3.5", "0.5", "1", "-10", "-20", "yes"]);
+}
+
+#[test]
 fn every_filled_value_has_a_field_to_stand_in() {
     for (wire, json) in FULL.iter().filter(|(wire, _)| *wire != "registration") {
         let kind = Kind::from_wire(wire).unwrap();
@@ -67,8 +110,11 @@ fn every_filled_value_has_a_field_to_stand_in() {
 
 #[test]
 fn a_value_left_empty_stays_empty_and_is_never_zero() {
-    let filled = Filled::default().with("side", "right").with("pirani.talar_head", "0.5").with("abduction_deg", " ");
-    let Body::Assessment(seen) = body_of(Kind::Assessment, &filled).unwrap() else { panic!("not an assessment") };
+    let filled =
+        Filled::default().with("side", "right").with("pirani.talar_head", "0.5").with("abduction_deg", " ");
+    let Body::Assessment(seen) = body_of(Kind::Assessment, &filled).unwrap() else {
+        panic!("not an assessment")
+    };
     assert_eq!((seen.abduction_deg, seen.pirani.empty_heel, seen.pirani.total()), (None, None, None));
 }
 
@@ -78,7 +124,11 @@ fn a_value_left_empty_stays_empty_and_is_never_zero() {
 #[case("pirani.talar_head", "0.7", "not one of the answers")]
 #[case("stated_total", "3.2", "not a number")]
 #[case("side", "middle", "not one of the answers")]
-fn what_cannot_be_read_is_named_with_its_field(#[case] field: &str, #[case] value: &str, #[case] words: &str) {
+fn what_cannot_be_read_is_named_with_its_field(
+    #[case] field: &str,
+    #[case] value: &str,
+    #[case] words: &str,
+) {
     let filled = Filled::default().with("side", "right").with(field, value);
     let errors = body_of(Kind::Assessment, &filled).unwrap_err();
     assert_eq!(errors.len(), 1, "{errors:?}");
@@ -87,7 +137,8 @@ fn what_cannot_be_read_is_named_with_its_field(#[case] field: &str, #[case] valu
 
 #[test]
 fn a_day_that_does_not_exist_and_a_missing_answer_are_refused() {
-    let errors = body_of(Kind::AppointmentMade, &Filled::default().with("for_day", "2023-02-29")).unwrap_err();
+    let errors =
+        body_of(Kind::AppointmentMade, &Filled::default().with("for_day", "2023-02-29")).unwrap_err();
     assert!(errors[0].text.contains("not in the calendar"), "{errors:?}");
     let errors = body_of(Kind::Note, &Filled::default()).unwrap_err();
     assert_eq!((errors[0].field.as_str(), errors[0].text.as_str()), ("text", "Note is needed."));
@@ -97,8 +148,11 @@ fn a_day_that_does_not_exist_and_a_missing_answer_are_refused() {
 
 #[test]
 fn numbers_are_read_as_people_write_them() {
-    let filled = Filled::default().with("side", "left").with("dorsiflexion_deg", "−15").with("stated_total", "2,5");
-    let Body::Assessment(seen) = body_of(Kind::Assessment, &filled).unwrap() else { panic!("not an assessment") };
+    let filled =
+        Filled::default().with("side", "left").with("dorsiflexion_deg", "−15").with("stated_total", "2,5");
+    let Body::Assessment(seen) = body_of(Kind::Assessment, &filled).unwrap() else {
+        panic!("not an assessment")
+    };
     assert_eq!((seen.dorsiflexion_deg, seen.stated_total), (Some(-15), Some(record::Halves(5))));
 }
 
@@ -113,7 +167,25 @@ fn a_huge_number_is_an_error_and_not_a_crash() {
 #[test]
 fn the_kinds_of_the_small_forms_are_those_of_the_contract() {
     let mut keys: Vec<String> = AddKind::ALL.iter().map(|kind| kind.key()).collect();
-    let mut wanted = ["appointment-made", "appointment-cancelled", "contact-attempt", "problem", "referral", "diagnosis", "screening", "wear-reported", "tenotomy-booked", "relapse-noted", "other-surgery", "transfer", "death", "lost-declared", "discharge", "note", "registration"];
+    let mut wanted = [
+        "appointment-made",
+        "appointment-cancelled",
+        "contact-attempt",
+        "problem",
+        "referral",
+        "diagnosis",
+        "screening",
+        "wear-reported",
+        "tenotomy-booked",
+        "relapse-noted",
+        "other-surgery",
+        "transfer",
+        "death",
+        "lost-declared",
+        "discharge",
+        "note",
+        "registration",
+    ];
     keys.sort();
     wanted.sort_unstable();
     assert_eq!(keys, wanted);
@@ -124,12 +196,19 @@ fn the_kinds_of_the_small_forms_are_those_of_the_contract() {
 #[test]
 fn the_next_day_is_the_one_meant() {
     let day = |pairs: &[(&str, &str)]| {
-        let filled: Filled = pairs.iter().map(|(name, value)| ((*name).to_owned(), (*value).to_owned())).collect();
+        let filled: Filled =
+            pairs.iter().map(|(name, value)| ((*name).to_owned(), (*value).to_owned())).collect();
         names::next_day(&filled).map(str::to_owned)
     };
     assert_eq!(day(&[]), None);
-    assert_eq!(day(&[("next.day", "2024-05-21"), ("next.other_day", "2024-06-01")]).as_deref(), Some("2024-05-21"));
-    assert_eq!(day(&[("next.day", "other"), ("next.other_day", "2024-06-01")]).as_deref(), Some("2024-06-01"));
+    assert_eq!(
+        day(&[("next.day", "2024-05-21"), ("next.other_day", "2024-06-01")]).as_deref(),
+        Some("2024-05-21")
+    );
+    assert_eq!(
+        day(&[("next.day", "other"), ("next.other_day", "2024-06-01")]).as_deref(),
+        Some("2024-06-01")
+    );
     assert_eq!(day(&[("next.day", ""), ("next.other_day", "2024-06-01")]).as_deref(), Some("2024-06-01"));
     assert_eq!(day(&[("next.day", "other")]), None);
 }
@@ -137,12 +216,19 @@ fn the_next_day_is_the_one_meant() {
 #[test]
 fn what_would_be_lost_without_a_word_is_named() {
     assert_eq!(names::loose_ends(&Filled::default()), []);
-    let ends = |name: String, value: &str| names::loose_ends(&Filled::default().with(name, value)).into_iter().map(|end| end.field).collect::<Vec<_>>();
+    let ends = |name: String, value: &str| {
+        names::loose_ends(&Filled::default().with(name, value))
+            .into_iter()
+            .map(|end| end.field)
+            .collect::<Vec<_>>()
+    };
     assert_eq!(ends(names::cast_abduction_deg(Side::Right), "40"), ["right.cast"]);
     assert_eq!(ends(names::tenotomy_on(Side::Left), "2024-05-28"), ["left.tenotomy"]);
     assert_eq!(ends(names::boot(Side::Left, "length_mm"), "80"), ["brace"]);
     assert_eq!(ends(names::PROBLEM_NOTE.to_owned(), "sore"), ["problem"]);
     assert_eq!(ends(names::NEXT_TIME.to_owned(), "09:30"), ["next.other_day"]);
-    let whole = Filled::default().with(names::cast(Side::Right), "correction").with(names::cast_abduction_deg(Side::Right), "40");
+    let whole = Filled::default()
+        .with(names::cast(Side::Right), "correction")
+        .with(names::cast_abduction_deg(Side::Right), "40");
     assert_eq!(names::loose_ends(&whole), []);
 }

@@ -37,7 +37,9 @@ fn every_page_has_one_h1_with_words_and_no_heading_is_skipped() {
 #[test]
 fn every_page_has_landmarks_a_title_a_language_and_a_skip_link() {
     for (name, html) in pages() {
-        for selector in ["html[lang=en]", "title", "main#main", "header.top", "footer", "a.skip[href='#main']"] {
+        for selector in
+            ["html[lang=en]", "title", "main#main", "header.top", "footer", "a.skip[href='#main']"]
+        {
             assert_eq!(select(&html, selector).len(), 1, "{name}: {selector}");
         }
     }
@@ -51,7 +53,9 @@ fn every_changing_form_sends_the_token() {
             let token = Selector::parse("input[type=hidden][name=csrf]").unwrap();
             let tokens: Vec<_> = form.select(&token).filter_map(|input| input.attr("value")).collect();
             match form.attr("method") {
-                Some("post") => assert_eq!(tokens, ["token-of-the-form"], "{name}: {:?}", form.attr("action")),
+                Some("post") => {
+                    assert_eq!(tokens, ["token-of-the-form"], "{name}: {:?}", form.attr("action"))
+                }
                 Some("get") => assert!(tokens.is_empty(), "{name}: a token would stand in the address"),
                 other => panic!("{name}: method {other:?}"),
             }
@@ -64,7 +68,8 @@ fn every_changing_form_sends_the_token() {
 #[test]
 fn every_field_has_a_label_and_a_fieldset_its_legend() {
     for (name, html) in pages() {
-        let labelled: HashSet<&str> = select(&html, "label[for]").iter().filter_map(|label| label.attr("for")).collect();
+        let labelled: HashSet<&str> =
+            select(&html, "label[for]").iter().filter_map(|label| label.attr("for")).collect();
         for field in select(&html, "input:not([type=hidden]), select, textarea") {
             let id = field.attr("id").unwrap_or_else(|| panic!("{name}: {:?} has no id", field.attr("name")));
             assert!(labelled.contains(id), "{name}: {id} has no label");
@@ -92,7 +97,11 @@ fn ids_are_unique_and_every_reference_leads_somewhere() {
             }
         }
         for link in select(&html, "a[href^='#']") {
-            assert!(ids.contains(&link.attr("href").unwrap()[1..]), "{name}: {:?} leads nowhere", link.attr("href"));
+            assert!(
+                ids.contains(&link.attr("href").unwrap()[1..]),
+                "{name}: {:?} leads nowhere",
+                link.attr("href")
+            );
         }
     }
 }
@@ -122,7 +131,10 @@ fn no_style_or_script_stands_in_a_page() {
         for element in select(&html, "*") {
             for (attribute, value) in element.value().attrs() {
                 assert!(!attribute.starts_with("on") || attribute == "on", "{name}: {attribute}");
-                assert!(!value.trim_start().to_lowercase().starts_with("javascript:"), "{name}: {attribute}={value}");
+                assert!(
+                    !value.trim_start().to_lowercase().starts_with("javascript:"),
+                    "{name}: {attribute}={value}"
+                );
             }
         }
     }
@@ -160,7 +172,10 @@ fn tables_have_headers() {
             let heads = table.select(&Selector::parse("th[scope=col]").unwrap()).count();
             let rows = table.select(&Selector::parse("tbody tr").unwrap()).count();
             let row_heads = table.select(&Selector::parse("tbody th[scope=row]").unwrap()).count();
-            assert!(heads > 1 && rows == row_heads, "{name}: {heads} column heads, {row_heads} of {rows} rows have a head");
+            assert!(
+                heads > 1 && rows == row_heads,
+                "{name}: {heads} column heads, {row_heads} of {rows} rows have a head"
+            );
             tables += 1;
         }
     }
@@ -173,6 +188,8 @@ fn addresses_of_style_and_script_change_with_their_contents() {
     assert!(pages::assets::js_href().contains(&format!("{:016x}", pages::assets::JS_HASH)));
     assert_ne!(pages::assets::CSS_HASH, pages::assets::JS_HASH);
     // FNV-1a of the bytes, computed the plain way.
-    let plain = pages::APP_JS.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3));
+    let plain = pages::APP_JS.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| {
+        (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3)
+    });
     assert_eq!(plain, pages::assets::JS_HASH);
 }

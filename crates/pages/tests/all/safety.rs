@@ -5,8 +5,11 @@ use guidance::CAUTION;
 use scraper::{Html, Selector};
 
 fn texts(html: &Html, selector: &str) -> Vec<String> {
-    let found = html.select(&Selector::parse(selector).unwrap());
-    found.map(|element| element.text().collect::<String>().split_whitespace().collect::<Vec<_>>().join(" ")).collect()
+    let selector = Selector::parse(selector).unwrap();
+    let found = html.select(&selector);
+    found
+        .map(|element| element.text().collect::<String>().split_whitespace().collect::<Vec<_>>().join(" "))
+        .collect()
 }
 
 const NASTY: &str = "\"><script>alert('x')</script><img src=x onerror=alert(1)>";
@@ -80,7 +83,10 @@ fn the_right_foot_comes_first_and_both_are_named_in_words() {
         let html = Html::parse_document(&markup.0);
         let heads = texts(&html, ".foot-head h2");
         assert_eq!(heads, ["Right foot", "Left foot"], "{name}");
-        let names: Vec<&str> = html.select(&Selector::parse("input[type=radio]").unwrap()).filter_map(|input| input.attr("name")).collect();
+        let names: Vec<&str> = html
+            .select(&Selector::parse("input[type=radio]").unwrap())
+            .filter_map(|input| input.attr("name"))
+            .collect();
         let first = |start: &str| names.iter().position(|name| name.starts_with(start)).unwrap();
         assert!(first("right.") < first("left."), "{name}");
         let last_right = names.iter().rposition(|name| name.starts_with("right.")).unwrap();
@@ -93,9 +99,13 @@ fn a_field_stands_in_the_column_of_its_own_foot() {
     for (name, markup) in every_page().into_iter().filter(|(name, _)| name.starts_with("visit")) {
         let html = Html::parse_document(&markup.0);
         for column in html.select(&Selector::parse(".feet > .foot").unwrap()) {
-            let head = column.select(&Selector::parse("h2").unwrap()).next().unwrap().text().collect::<String>();
+            let head =
+                column.select(&Selector::parse("h2").unwrap()).next().unwrap().text().collect::<String>();
             let side = if head.starts_with("Right") { "right." } else { "left." };
-            let fields: Vec<_> = column.select(&Selector::parse("input[name]").unwrap()).filter_map(|input| input.attr("name")).collect();
+            let fields: Vec<_> = column
+                .select(&Selector::parse("input[name]").unwrap())
+                .filter_map(|input| input.attr("name"))
+                .collect();
             assert!(fields.len() > 40, "{name}: {head} has {} fields", fields.len());
             assert!(fields.iter().all(|field| field.starts_with(side)), "{name}: {head}");
         }
@@ -110,7 +120,10 @@ fn the_caution_stands_wherever_a_step_is_suggested() {
         if texts(&html, ".step, .step-line, .call, .preview-steps li").is_empty() {
             continue;
         }
-        assert!(texts(&html, ".caution").iter().any(|text| text == CAUTION), "{name} suggests without the caution");
+        assert!(
+            texts(&html, ".caution").iter().any(|text| text == CAUTION),
+            "{name} suggests without the caution"
+        );
         suggesting += 1;
     }
     // The day, attention, find, four visits and the fragment.
@@ -123,7 +136,10 @@ fn every_reason_shows_its_source() {
     for (name, markup) in every_page() {
         let html = Html::parse_document(&markup.0);
         for reason in html.select(&Selector::parse(".reasons > li").unwrap()) {
-            let source = reason.select(&Selector::parse("cite.source").unwrap()).next().unwrap_or_else(|| panic!("{name}"));
+            let source = reason
+                .select(&Selector::parse("cite.source").unwrap())
+                .next()
+                .unwrap_or_else(|| panic!("{name}"));
             assert!(source.text().collect::<String>().trim().len() > "Source: ".len(), "{name}");
             reasons += 1;
         }

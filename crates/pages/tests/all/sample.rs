@@ -4,17 +4,17 @@ use course::{AppointmentState, Course, Fate, Phase};
 use guidance::{Outlook, Protocol};
 use maud::Markup;
 use pages::{
-    AddKind, AddView, Amendment, AttentionFilter, AttentionRow, AttentionView, ColumnGuess, Counts, DayRow, DayView,
-    EntryView, FindRow, FindView, Frame, Here, ImportDone, ImportPreview, ImportView, Message, PossibleMatch,
-    PossiblePair, PreviewView, Proposal, ProtocolView, RegisterView, RowNote, RuleChoice, SignInView, StartView,
-    Trouble, UrgencyCount, VisitView,
+    AddKind, AddView, Amendment, AttentionFilter, AttentionRow, AttentionView, ColumnGuess, Counts, DayRow,
+    DayView, EntryView, FindRow, FindView, Frame, Here, ImportDone, ImportPreview, ImportView, Message,
+    PossibleMatch, PossiblePair, PreviewView, Proposal, ProtocolView, RegisterView, RowNote, RuleChoice,
+    SignInView, StartView, Trouble, UrgencyCount, VisitView,
     fields::{self, Filled, visit as names},
     parts::{Pager, Who},
 };
 use record::{
-    AppointmentMade, Assessment, Body, BraceFitted, Carer, CastApplied, CastPurpose, CastRemoved, ChildId, Correction, Day,
-    Diagnosis, Entry, EntryId, HalfPoint, Nature, Pirani, Problem, ProblemKind, Purpose, Regime, Registration,
-    RemovalReason, Sex, Side, Sign, SiteId, TenotomyDone, Timestamp, UserId,
+    AppointmentMade, Assessment, Body, BraceFitted, Carer, CastApplied, CastPurpose, CastRemoved, ChildId,
+    Correction, Day, Diagnosis, Entry, EntryId, HalfPoint, Nature, Pirani, Problem, ProblemKind, Purpose,
+    Regime, Registration, RemovalReason, Sex, Side, Sign, SiteId, TenotomyDone, Timestamp, UserId,
 };
 use uuid::Uuid;
 
@@ -54,7 +54,11 @@ impl Invented {
             numbers: vec![number.to_string()],
             born: Some(day(born)),
             sex: Some(sex),
-            carers: vec![Carer { name: format!("Mother of {given}"), phone: Some("070 000 0000".into()), ..Carer::default() }],
+            carers: vec![Carer {
+                name: format!("Mother of {given}"),
+                phone: Some("070 000 0000".into()),
+                ..Carer::default()
+            }],
             ..Registration::default()
         };
         child.wrote(born, about);
@@ -77,8 +81,20 @@ impl Invented {
     }
 
     /// An assessment: six signs in half points, abduction and dorsiflexion.
-    pub fn scored(&mut self, on: &str, side: Side, halves: [u8; 6], abduction: i16, dorsiflexion: i16) -> EntryId {
-        let seen = Assessment { pirani: pirani(halves), abduction_deg: Some(abduction), dorsiflexion_deg: Some(dorsiflexion), ..Assessment::of(side) };
+    pub fn scored(
+        &mut self,
+        on: &str,
+        side: Side,
+        halves: [u8; 6],
+        abduction: i16,
+        dorsiflexion: i16,
+    ) -> EntryId {
+        let seen = Assessment {
+            pirani: pirani(halves),
+            abduction_deg: Some(abduction),
+            dorsiflexion_deg: Some(dorsiflexion),
+            ..Assessment::of(side)
+        };
         self.wrote(on, seen)
     }
 
@@ -107,7 +123,15 @@ fn pirani(halves: [u8; 6]) -> Pirani {
 pub fn in_casts(given: &str) -> Invented {
     let mut child = Invented::new(4121, given, "Rasmussen", "2024-03-26", Sex::Female);
     for side in Side::BOTH {
-        child.wrote("2024-04-09", Diagnosis { side, nature: Some(Nature::Idiopathic), complex: Some(false), earlier_treatment: None });
+        child.wrote(
+            "2024-04-09",
+            Diagnosis {
+                side,
+                nature: Some(Nature::Idiopathic),
+                complex: Some(false),
+                earlier_treatment: None,
+            },
+        );
     }
     let weeks = ["2024-04-16", "2024-04-23", "2024-04-30", "2024-05-07"];
     let right = [[2, 2, 2, 2, 2, 2], [2, 2, 1, 2, 2, 2], [2, 1, 1, 2, 2, 1], [2, 1, 1, 2, 2, 1]];
@@ -118,22 +142,40 @@ pub fn in_casts(given: &str) -> Invented {
         child.scored(on, Side::Left, left[n], 20 + 10 * n as i16, -20 + 5 * n as i16);
         child.cast(on, Side::Left, CastPurpose::Correction);
     }
-    child.wrote("2024-05-07", AppointmentMade { for_day: today(), time: Some("09:30".into()), purpose: Some(Purpose::Cast) });
+    child.wrote(
+        "2024-05-07",
+        AppointmentMade { for_day: today(), time: Some("09:30".into()), purpose: Some(Purpose::Cast) },
+    );
     child
 }
 
 /// The left foot in the brace, full time.
 pub fn in_brace() -> Invented {
     let mut child = Invented::new(3977, "Noor", "Haddad", "2024-01-03", Sex::Male);
-    child.wrote("2024-01-16", Diagnosis { side: Side::Left, nature: Some(Nature::Idiopathic), complex: None, earlier_treatment: None });
-    for (on, halves) in [("2024-01-16", [2, 2, 2, 2, 2, 1]), ("2024-01-23", [1, 1, 1, 2, 2, 1]), ("2024-01-30", [0, 1, 0, 2, 2, 1])] {
+    child.wrote(
+        "2024-01-16",
+        Diagnosis {
+            side: Side::Left,
+            nature: Some(Nature::Idiopathic),
+            complex: None,
+            earlier_treatment: None,
+        },
+    );
+    for (on, halves) in [
+        ("2024-01-16", [2, 2, 2, 2, 2, 1]),
+        ("2024-01-23", [1, 1, 1, 2, 2, 1]),
+        ("2024-01-30", [0, 1, 0, 2, 2, 1]),
+    ] {
         child.scored(on, Side::Left, halves, 30, -10);
         child.cast(on, Side::Left, CastPurpose::Correction);
     }
     child.wrote("2024-02-13", TenotomyDone::on(Side::Left));
     child.cast("2024-02-13", Side::Left, CastPurpose::AfterTenotomy);
     child.wrote("2024-03-05", CastRemoved { side: Side::Left, why: RemovalReason::Planned, note: None });
-    child.wrote("2024-03-05", BraceFitted { regime: Some(Regime::FullTime), hours_prescribed: Some(23), ..BraceFitted::default() });
+    child.wrote(
+        "2024-03-05",
+        BraceFitted { regime: Some(Regime::FullTime), hours_prescribed: Some(23), ..BraceFitted::default() },
+    );
     child.scored("2024-03-12", Side::Left, [0, 0, 0, 1, 0, 0], 65, 20);
     child
 }
@@ -141,10 +183,16 @@ pub fn in_brace() -> Invented {
 /// A cast on too long, slipped, on a foot of a child born early.
 pub fn overdue() -> Invented {
     let mut child = Invented::new(4090, "Tomas", "Brandvold", "2024-02-20", Sex::Male);
-    child.wrote("2024-03-26", Diagnosis { side: Side::Right, nature: None, complex: None, earlier_treatment: None });
+    child.wrote(
+        "2024-03-26",
+        Diagnosis { side: Side::Right, nature: None, complex: None, earlier_treatment: None },
+    );
     child.scored("2024-04-09", Side::Right, [2, 2, 2, 2, 2, 2], 0, -40);
     child.cast("2024-04-09", Side::Right, CastPurpose::Correction);
-    child.wrote("2024-04-11", Problem { side: Some(Side::Right), what: ProblemKind::CastSlipped, settled: false, note: None });
+    child.wrote(
+        "2024-04-11",
+        Problem { side: Some(Side::Right), what: ProblemKind::CastSlipped, settled: false, note: None },
+    );
     child
 }
 
@@ -193,10 +241,29 @@ pub fn every_page() -> Vec<(&'static str, Markup)> {
 
 fn signed_out() -> Vec<(&'static str, Markup)> {
     let frame = Frame { user: None, ..frame(Here::Elsewhere) };
-    let start = StartView { token: "one-time".into(), filled: Filled::default().with("name", "Hanne Kvist").wrong("password", "The password has 6 characters; at least 12 are needed.") };
-    let plain = SignInView { filled: Filled::default(), then: "/day".into(), demo_account: Some(("guest".into(), "three-words-here".into())) };
-    let wrong = SignInView { filled: Filled::default().with("sign_in_name", "hanne").wrong("", "Name and password do not belong together."), then: "/day".into(), demo_account: None };
-    vec![("start", pages::start(&frame, &start)), ("sign-in", pages::sign_in(&frame, &plain)), ("sign-in-refused", pages::sign_in(&frame, &wrong))]
+    let start = StartView {
+        token: "one-time".into(),
+        filled: Filled::default()
+            .with("name", "Hanne Kvist")
+            .wrong("password", "The password has 6 characters; at least 12 are needed."),
+    };
+    let plain = SignInView {
+        filled: Filled::default(),
+        then: "/day".into(),
+        demo_account: Some(("guest".into(), "three-words-here".into())),
+    };
+    let wrong = SignInView {
+        filled: Filled::default()
+            .with("sign_in_name", "hanne")
+            .wrong("", "Name and password do not belong together."),
+        then: "/day".into(),
+        demo_account: None,
+    };
+    vec![
+        ("start", pages::start(&frame, &start)),
+        ("sign-in", pages::sign_in(&frame, &plain)),
+        ("sign-in-refused", pages::sign_in(&frame, &wrong)),
+    ]
 }
 
 fn lists(given: &str) -> Vec<(&'static str, Markup)> {
@@ -208,34 +275,65 @@ fn lists(given: &str) -> Vec<(&'static str, Markup)> {
         row(&overdue, AppointmentState::Missed, "08:45", Purpose::Cast),
     ];
     let day_view = DayView { on: today(), rows, near: vec![(day("2024-05-17"), 6), (day("2024-05-21"), 9)] };
-    let done = Frame { message: Some(Message::Done(format!("The visit of {given} Rasmussen is saved."))), ..frame(Here::Day) };
+    let done = Frame {
+        message: Some(Message::Done(format!("The visit of {given} Rasmussen is saved."))),
+        ..frame(Here::Day)
+    };
     let empty_day = DayView { on: day("2024-05-19"), rows: Vec::new(), near: vec![(day("2024-05-21"), 9)] };
     let found = [&casts, &brace, &overdue].map(|child| {
         let outlook = child.outlook();
-        FindRow { who: child.who(), feet: feet(&outlook), steps: outlook.steps, why: (child.child == brace.child).then(|| "sounds alike".into()) }
+        FindRow {
+            who: child.who(),
+            feet: feet(&outlook),
+            steps: outlook.steps,
+            why: (child.child == brace.child).then(|| "sounds alike".into()),
+        }
     });
     let find = FindView { query: "ra".into(), rows: found.to_vec(), total: 3 };
     let none = FindView { query: "xyzzy".into(), rows: Vec::new(), total: 0 };
-    let protocol = Protocol::with_clinic_file("[casting]\ninterval_days = 5\n").unwrap_or_else(|_| Protocol::built_in());
+    let protocol =
+        Protocol::with_clinic_file("[casting]\ninterval_days = 5\n").unwrap_or_else(|_| Protocol::built_in());
     vec![
         ("day", pages::day(&done, &day_view)),
         ("day-empty", pages::day(&frame(Here::Day), &empty_day)),
-        ("attention", pages::attention(&frame(Here::Attention), &attention_view(&[&casts, &brace, &overdue, &new]))),
+        (
+            "attention",
+            pages::attention(&frame(Here::Attention), &attention_view(&[&casts, &brace, &overdue, &new])),
+        ),
         ("find", pages::find(&frame(Here::Find), &find)),
         ("find-none", pages::find(&frame(Here::Find), &none)),
-        ("protocol", pages::protocol(&frame(Here::Protocol), &ProtocolView { settings: &protocol.settings, clinic_file: Some("protocol.toml".into()) })),
+        (
+            "protocol",
+            pages::protocol(
+                &frame(Here::Protocol),
+                &ProtocolView { settings: &protocol.settings, clinic_file: Some("protocol.toml".into()) },
+            ),
+        ),
     ]
 }
 
 fn attention_view(children: &[&Invented]) -> AttentionView {
     let calls = |child: &&Invented| {
         let who = child.who();
-        child.outlook().attention.into_iter().map(move |attention| AttentionRow { who: who.clone(), attention }).collect::<Vec<_>>()
+        child
+            .outlook()
+            .attention
+            .into_iter()
+            .map(move |attention| AttentionRow { who: who.clone(), attention })
+            .collect::<Vec<_>>()
     };
-    let mut rows: Vec<AttentionRow> = children.iter().flat_map(calls).filter(|row| row.attention.from <= today()).collect();
+    let mut rows: Vec<AttentionRow> =
+        children.iter().flat_map(calls).filter(|row| row.attention.from <= today()).collect();
     rows.sort_by_key(|row| (row.attention.urgency, row.attention.from));
-    let counts = guidance::Urgency::ALL.map(|urgency| UrgencyCount { urgency, count: rows.iter().filter(|row| row.attention.urgency == urgency).count() });
-    let rules = guidance::attention::RULES.iter().map(|rule| RuleChoice { key: rule.key.into(), title: rule.words.into(), count: rows.iter().filter(|row| row.attention.rule == rule.key).count() });
+    let counts = guidance::Urgency::ALL.map(|urgency| UrgencyCount {
+        urgency,
+        count: rows.iter().filter(|row| row.attention.urgency == urgency).count(),
+    });
+    let rules = guidance::attention::RULES.iter().map(|rule| RuleChoice {
+        key: rule.key.into(),
+        title: rule.words.into(),
+        count: rows.iter().filter(|row| row.attention.rule == rule.key).count(),
+    });
     let filter = AttentionFilter::default();
     let pager = Pager { page: 2, pages: 3, total: 97, base: filter.base() };
     AttentionView { filter, rules: rules.collect(), counts: counts.to_vec(), rows, pager }
@@ -245,14 +343,32 @@ fn forms(given: &str) -> Vec<(&'static str, Markup)> {
     let casts = in_casts(given);
     let blank = RegisterView { filled: Filled::default(), possible: Vec::new() };
     let again = RegisterView {
-        filled: Filled::default().with("given_name", given).with("born", "2024-03-26").with("sides", "both").wrong("born", "The day of birth lies after the day of registration."),
-        possible: vec![PossibleMatch { who: casts.who(), why: "same day of birth, and the name sounds alike".into() }],
+        filled: Filled::default()
+            .with("given_name", given)
+            .with("born", "2024-03-26")
+            .with("sides", "both")
+            .wrong("born", "The day of birth lies after the day of registration."),
+        possible: vec![PossibleMatch {
+            who: casts.who(),
+            why: "same day of birth, and the name sounds alike".into(),
+        }],
     };
-    let mut all = vec![("register", pages::register(&frame(Here::Register), &blank)), ("register-again", pages::register(&frame(Here::Register), &again))];
+    let mut all = vec![
+        ("register", pages::register(&frame(Here::Register), &blank)),
+        ("register-again", pages::register(&frame(Here::Register), &again)),
+    ];
     for kind in AddKind::ALL {
         let filled = Filled::default().with("on", today().to_string());
-        let filled = if kind.key() == "problem" { filled.wrong("what", "What is the problem is needed.") } else { filled };
-        let filled = if kind.key() == "registration" { fields::values_of(&casts.entries[0].body).with("on", today().to_string()) } else { filled };
+        let filled = if kind.key() == "problem" {
+            filled.wrong("what", "What is the problem is needed.")
+        } else {
+            filled
+        };
+        let filled = if kind.key() == "registration" {
+            fields::values_of(&casts.entries[0].body).with("on", today().to_string())
+        } else {
+            filled
+        };
         let view = AddView { who: casts.who(), kind, filled, once: "once".into(), follows: None };
         let name: &'static str = Box::leak(format!("add-{}", kind.key()).into_boxed_str());
         all.push((name, pages::add(&frame(Here::Elsewhere), &view)));
@@ -272,7 +388,10 @@ fn visit_of(child: &Invented, filled: Filled, walking_age: bool) -> Markup {
         once: "once".into(),
         walking_age,
         proposals: vec![
-            Proposal { day: day("2024-05-21"), why: "the next cast is due 19–23 May; clinic on Tuesdays".into() },
+            Proposal {
+                day: day("2024-05-21"),
+                why: "the next cast is due 19–23 May; clinic on Tuesdays".into(),
+            },
             Proposal { day: day("2024-05-17"), why: "the clinic day before".into() },
         ],
         purpose: Some(Purpose::Cast),
@@ -293,13 +412,21 @@ pub fn half_entered() -> Filled {
         .with(names::cast_off(Side::Right), "planned")
         .with(names::cast(Side::Right), "correction")
         .with(names::cast_abduction_deg(Side::Right), "99")
-        .wrong(names::cast_abduction_deg(Side::Right), "abduction 99° cannot be right: -60 to 90° is expected.")
+        .wrong(
+            names::cast_abduction_deg(Side::Right),
+            "abduction 99° cannot be right: -60 to 90° is expected.",
+        )
 }
 
 fn visits(given: &str) -> Vec<(&'static str, Markup)> {
     let casts = in_casts(given);
     let outlook = casts.outlook();
-    let fragment = PreviewView { child: casts.child, steps: &outlook.steps, as_if_saved: true, remarks: vec!["The total written is 4, the six signs add up to 4.5.".into()] };
+    let fragment = PreviewView {
+        child: casts.child,
+        steps: &outlook.steps,
+        as_if_saved: true,
+        remarks: vec!["The total written is 4, the six signs add up to 4.5.".into()],
+    };
     vec![
         ("visit", visit_of(&casts, Filled::default(), false)),
         ("visit-half", visit_of(&casts, half_entered(), false)),
@@ -311,12 +438,18 @@ fn visits(given: &str) -> Vec<(&'static str, Markup)> {
 
 fn entries(given: &str) -> Vec<(&'static str, Markup)> {
     let mut child = in_casts(given);
-    let scored = child.entries.iter().find(|entry| matches!(entry.body, Body::Assessment(_))).unwrap().clone();
+    let scored =
+        child.entries.iter().find(|entry| matches!(entry.body, Body::Assessment(_))).unwrap().clone();
     let mut right = scored.body.clone();
     if let Body::Assessment(seen) = &mut right {
         seen.pirani.empty_heel = Some(HalfPoint::Half);
     }
-    let correction = Correction { entry: scored.id, body: Box::new(right.clone()), on: None, reason: "Empty heel was read off the wrong line.".into() };
+    let correction = Correction {
+        entry: scored.id,
+        body: Box::new(right.clone()),
+        on: None,
+        reason: "Empty heel was read off the wrong line.".into(),
+    };
     child.wrote("2024-05-13", correction);
     let who = child.who();
     let plain = EntryView {
@@ -334,17 +467,36 @@ fn entries(given: &str) -> Vec<(&'static str, Markup)> {
     let last = child.entries.last().unwrap();
     let amended = EntryView {
         fate: Fate::Corrected { by: last.id },
-        amendments: vec![Amendment { entry: last, by: "Hanne Kvist".into(), written: "13 May 2024 at 10:00".into() }],
+        amendments: vec![Amendment {
+            entry: last,
+            by: "Hanne Kvist".into(),
+            written: "13 May 2024 at 10:00".into(),
+        }],
         holds: Some((scored.on, &right)),
-        correct: fields::values_of(&right).with("on", scored.on.to_string()).wrong(fields::CORRECT_REASON, "A reason is needed, so that others can follow what happened."),
+        correct: fields::values_of(&right)
+            .with("on", scored.on.to_string())
+            .wrong(fields::CORRECT_REASON, "A reason is needed, so that others can follow what happened."),
         ..plain.clone()
     };
-    vec![("entry", pages::entry(&frame(Here::Elsewhere), &plain)), ("entry-corrected", pages::entry(&frame(Here::Elsewhere), &amended))]
+    vec![
+        ("entry", pages::entry(&frame(Here::Elsewhere), &plain)),
+        ("entry-corrected", pages::entry(&frame(Here::Elsewhere), &amended)),
+    ]
 }
 
 fn imports() -> Vec<(&'static str, Markup)> {
     let frame = frame(Here::Import);
-    let counts = Counts { rows: 412, children: 61, new_children: 58, affected_feet: 89, assessments: 398, imported: 381, question: 17, duplicate: 5, refused: 9 };
+    let counts = Counts {
+        rows: 412,
+        children: 61,
+        new_children: 58,
+        affected_feet: 89,
+        assessments: 398,
+        imported: 381,
+        question: 17,
+        duplicate: 5,
+        refused: 9,
+    };
     let column = |header: &str, means: Option<&str>, why: &str, examples: &[&str]| ColumnGuess {
         header: header.into(),
         means: means.map(str::to_owned),
@@ -361,20 +513,68 @@ fn imports() -> Vec<(&'static str, Markup)> {
     let preview = ImportPreview {
         token: "confirm".into(),
         file_name: "quay-visits.csv".into(),
-        read_as: vec!["Windows-1252, semicolons.".into(), "One row per visit and foot.".into(), "Days are day/month/year: row 14 holds 23/04/2024.".into()],
-        columns: vec![column("Kid no", Some("hospital number"), "header", &["4121", "3977"]), column("Lat bord", Some("curved lateral border"), "header and values", &["0,5", "1", "½"]), column("Col17", None, "nothing fits", &["x", "", "ok"])],
+        read_as: vec![
+            "Windows-1252, semicolons.".into(),
+            "One row per visit and foot.".into(),
+            "Days are day/month/year: row 14 holds 23/04/2024.".into(),
+        ],
+        columns: vec![
+            column("Kid no", Some("hospital number"), "header", &["4121", "3977"]),
+            column("Lat bord", Some("curved lateral border"), "header and values", &["0,5", "1", "½"]),
+            column("Col17", None, "nothing fits", &["x", "", "ok"]),
+        ],
         refusal: None,
         counts,
-        reasons: vec![("the total written disagrees with its six signs".into(), 17), ("there is no such day".into(), 6)],
-        rows: vec![note(33, "imported with a question", "Total", "4", "The total written is 4, the six signs add up to 4.5."), note(87, "refused", "Visit date", "31/02/2024", "There is no such day in the calendar."), note(90, "refused", "Name", "<script>alert(1)</script>", "A child needs a name or a hospital number.")],
+        reasons: vec![
+            ("the total written disagrees with its six signs".into(), 17),
+            ("there is no such day".into(), 6),
+        ],
+        rows: vec![
+            note(
+                33,
+                "imported with a question",
+                "Total",
+                "4",
+                "The total written is 4, the six signs add up to 4.5.",
+            ),
+            note(87, "refused", "Visit date", "31/02/2024", "There is no such day in the calendar."),
+            note(
+                90,
+                "refused",
+                "Name",
+                "<script>alert(1)</script>",
+                "A child needs a name or a hospital number.",
+            ),
+        ],
         rows_in_all: 26,
-        possible: vec![PossiblePair { one: "Ilse Rasmussen, no. 4121".into(), other: "Ilse Rasmusen, no. 4127".into(), why: "same day of birth, and the name sounds alike".into() }],
+        possible: vec![PossiblePair {
+            one: "Ilse Rasmussen, no. 4121".into(),
+            other: "Ilse Rasmusen, no. 4127".into(),
+            why: "same day of birth, and the name sounds alike".into(),
+        }],
     };
-    let refused = ImportPreview { refusal: Some("“quay-visits.xlsx” is not a spreadsheet: its first bytes are those of a picture.".into()), file_name: "quay-visits.xlsx".into(), ..ImportPreview::default() };
-    let done = ImportDone { file_name: "quay-visits.csv".into(), counts, entries: 1204, refused_href: Some("/import/refused?token=confirm".into()) };
+    let refused = ImportPreview {
+        refusal: Some(
+            "“quay-visits.xlsx” is not a spreadsheet: its first bytes are those of a picture.".into(),
+        ),
+        file_name: "quay-visits.xlsx".into(),
+        ..ImportPreview::default()
+    };
+    let done = ImportDone {
+        file_name: "quay-visits.csv".into(),
+        counts,
+        entries: 1204,
+        refused_href: Some("/import/refused?token=confirm".into()),
+    };
     vec![
         ("import", pages::import(&frame, &ImportView::default())),
-        ("import-refused", pages::import(&frame, &ImportView { error: Some("The file has 210 MB; at most 200 MB are read.".into()) })),
+        (
+            "import-refused",
+            pages::import(
+                &frame,
+                &ImportView { error: Some("The file has 210 MB; at most 200 MB are read.".into()) },
+            ),
+        ),
         ("import-preview", pages::import_preview(&frame, &preview)),
         ("import-preview-refused", pages::import_preview(&frame, &refused)),
         ("import-done", pages::import_done(&frame, &done)),
@@ -386,12 +586,26 @@ fn troubles() -> Vec<(&'static str, Markup)> {
     let page = |trouble: &Trouble| pages::error(&frame, trouble);
     vec![
         ("error-not-found", page(&Trouble::NotFound)),
-        ("error-refused", page(&Trouble::Refused("foot length 20 mm cannot be right: 50 to 260 mm is expected.".into()))),
+        (
+            "error-refused",
+            page(&Trouble::Refused("foot length 20 mm cannot be right: 50 to 260 mm is expected.".into())),
+        ),
         ("error-stale", page(&Trouble::Stale)),
-        ("error-conflict", page(&Trouble::Conflict("Two entries say different things about the right foot on 14 May 2024.".into()))),
+        (
+            "error-conflict",
+            page(&Trouble::Conflict(
+                "Two entries say different things about the right foot on 14 May 2024.".into(),
+            )),
+        ),
         ("error-too-many", page(&Trouble::TooMany)),
-        ("error-too-large", page(&Trouble::TooLarge("A note has at most 20,000 characters; this one has 1,048,576.".into()))),
-        ("error-damaged", page(&Trouble::Damaged("Entry 1,207 does not follow from the one before it.".into()))),
+        (
+            "error-too-large",
+            page(&Trouble::TooLarge("A note has at most 20,000 characters; this one has 1,048,576.".into())),
+        ),
+        (
+            "error-damaged",
+            page(&Trouble::Damaged("Entry 1,207 does not follow from the one before it.".into())),
+        ),
         ("error-disk-full", page(&Trouble::DiskFull)),
         ("error-busy", page(&Trouble::Busy)),
         ("error-fault", page(&Trouble::Fault("f3a9".into()))),

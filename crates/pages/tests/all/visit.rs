@@ -12,26 +12,68 @@ fn page(name: &str) -> Html {
 }
 
 fn text(html: &Html, selector: &str) -> Vec<String> {
-    let found = html.select(&Selector::parse(selector).unwrap());
-    found.map(|element| element.text().collect::<String>().split_whitespace().collect::<Vec<_>>().join(" ")).collect()
+    let selector = Selector::parse(selector).unwrap();
+    let found = html.select(&selector);
+    found
+        .map(|element| element.text().collect::<String>().split_whitespace().collect::<Vec<_>>().join(" "))
+        .collect()
 }
 
 fn values(html: &Html, selector: &str) -> Vec<String> {
-    html.select(&Selector::parse(selector).unwrap()).map(|input| input.attr("value").unwrap_or_default().to_owned()).collect()
+    html.select(&Selector::parse(selector).unwrap())
+        .map(|input| input.attr("value").unwrap_or_default().to_owned())
+        .collect()
 }
 
 #[test]
 fn every_field_of_the_contract_is_there() {
     let html = page("visit");
-    let there: HashSet<String> = html.select(&Selector::parse("[name]").unwrap()).filter_map(|field| field.attr("name")).map(str::to_owned).collect();
-    let mut wanted: Vec<String> = ["on", "seen", "once", "csrf", "brace", "brace.regime", "brace.hours", "brace.bar_mm", "problem", "problem.side", "problem.note", "next.day", "next.time", "next.purpose", "note"].map(str::to_owned).to_vec();
+    let there: HashSet<String> = html
+        .select(&Selector::parse("[name]").unwrap())
+        .filter_map(|field| field.attr("name"))
+        .map(str::to_owned)
+        .collect();
+    let mut wanted: Vec<String> = [
+        "on",
+        "seen",
+        "once",
+        "csrf",
+        "brace",
+        "brace.regime",
+        "brace.hours",
+        "brace.bar_mm",
+        "problem",
+        "problem.side",
+        "problem.note",
+        "next.day",
+        "next.time",
+        "next.purpose",
+        "note",
+    ]
+    .map(str::to_owned)
+    .to_vec();
     for side in ["right", "left"] {
         wanted.extend(Sign::ALL.map(|sign| format!("{side}.{}", sign.key())));
         wanted.extend(AngleItem::ALL.map(|item| format!("{side}.dimeglio.{}", item.key())));
         wanted.extend(DimeglioSign::ALL.map(|sign| format!("{side}.dimeglio.{}", sign.key())));
         wanted.extend(WalkingItem::ALL.map(|item| format!("{side}.walking.{}", item.key())));
-        wanted.extend(["abduction_deg", "dorsiflexion_deg", "foot_length_mm", "cast_off", "tenotomy", "tenotomy_on", "cast", "cast_abduction_deg", "relapse"].map(|field| format!("{side}.{field}")));
-        wanted.extend(["abduction_deg", "dorsiflexion_deg", "length_mm"].map(|field| format!("brace.{side}.{field}")));
+        wanted.extend(
+            [
+                "abduction_deg",
+                "dorsiflexion_deg",
+                "foot_length_mm",
+                "cast_off",
+                "tenotomy",
+                "tenotomy_on",
+                "cast",
+                "cast_abduction_deg",
+                "relapse",
+            ]
+            .map(|field| format!("{side}.{field}")),
+        );
+        wanted.extend(
+            ["abduction_deg", "dorsiflexion_deg", "length_mm"].map(|field| format!("brace.{side}.{field}")),
+        );
     }
     let missing: Vec<_> = wanted.iter().filter(|name| !there.contains(*name)).collect();
     assert!(missing.is_empty(), "missing: {missing:?}");
@@ -83,8 +125,8 @@ fn last_times_answer_is_marked_and_said_in_words() {
     // On 7 May the right foot had lateral border 1, medial crease 0.5, talar head 0.5 (sample.rs).
     for (sign, value) in [(Sign::LateralBorder, "1"), (Sign::MedialCrease, "0.5"), (Sign::TalarHead, "0.5")] {
         let id = pages::parts::field_id(&names::sign(Side::Right, sign));
-        assert_eq!(values(&html, &format!("#{id} .was input")), [value], "{sign:?}");
-        assert!(text(&html, &format!("#{id} .was label"))[0].ends_with("last time"), "{sign:?}");
+        assert_eq!(values(&html, &format!("#{id} .last-time input")), [value], "{sign:?}");
+        assert!(text(&html, &format!("#{id} .last-time label"))[0].ends_with("last time"), "{sign:?}");
     }
 }
 
@@ -126,7 +168,12 @@ fn the_score_at_walking_age_is_open_only_when_asked_for() {
     let open = |name: &str| {
         let html = page(name);
         let fold = Selector::parse("details.more").unwrap();
-        html.select(&fold).filter(|fold| fold.text().collect::<String>().starts_with("Score at walking age") && fold.attr("open").is_some()).count()
+        html.select(&fold)
+            .filter(|fold| {
+                fold.text().collect::<String>().starts_with("Score at walking age")
+                    && fold.attr("open").is_some()
+            })
+            .count()
     };
     assert_eq!((open("visit"), open("visit-brace")), (0, 2));
 }
