@@ -214,7 +214,9 @@ fn movement(view: &View<'_>) -> Option<Reason> {
 }
 
 fn alarm(view: &View<'_>) -> Option<Cow<'static, str>> {
-    let limit = view.protocol.dorsiflexion_alarm_below_deg;
+    let protocol = view.protocol;
+    let stiff = view.not_idiopathic();
+    let limit = if stiff { view.end_point.dorsiflexion_deg } else { protocol.dorsiflexion_alarm_below_deg };
     let (deg, on, _) = view.measured.dorsiflexion.filter(|&(deg, on, _)| {
         deg < limit && view.course.braces.first().is_some_and(|spell| on >= spell.from)
     })?;

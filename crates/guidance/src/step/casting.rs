@@ -162,22 +162,17 @@ fn unscored(view: &View<'_>) -> Option<caution::Words> {
     })
 }
 
-/// Progress has stalled by the rule on slow progress, and not only because the hindfoot stands still:
-/// where the midfoot has fallen beyond noise the foot is on its way.
+/// Progress has stalled, by the rule on slow progress: it looks at the midfoot, the hindfoot stands
+/// still until the tenotomy.
 fn stalled(view: &View<'_>) -> Option<Reason> {
     let slow = slow_progress::slow(view.foot, Some(&view.status), view.protocol)?;
     slow.flat
-        .and_then(|(before, last, casts)| flat(view, before, last, casts))
-        .or_else(|| many(view, slow.many?))
+        .map(|(before, last, casts)| flat(view, before, last, casts))
+        .or_else(|| Some(many(view, slow.many?)))
 }
 
-fn flat(view: &View<'_>, before: &Scored, last: &Scored, casts: usize) -> Option<Reason> {
-    let noise = view.protocol.score_noise;
-    let midfoot = before.pirani.midfoot().zip(last.pirani.midfoot());
-    if midfoot.is_some_and(|(was, now)| was.0.saturating_sub(now.0) > noise.0) {
-        return None;
-    }
-    let fact = match midfoot {
+fn flat(view: &View<'_>, before: &Scored, last: &Scored, casts: usize) -> Reason {
+    let fact = match before.pirani.midfoot().zip(last.pirani.midfoot()) {
         Some((was, now)) => {
             format!(
                 "Midfoot score {was} on {}, {now} on {}, {casts} casts between.",
@@ -191,18 +186,19 @@ fn flat(view: &View<'_>, before: &Scored, last: &Scored, casts: usize) -> Option
             before.on.words()
         ),
     };
+    let noise = view.protocol.score_noise;
     let rule = format!(
         "A fall of {noise} or less over {} casts is noise between raters: progress has stalled.",
         view.protocol.slow_over_casts
     );
-    Some(Reason::new(fact, last.entry, rule, view.protocol.source("casting.slow_over_casts")))
+    Reason::new(fact, last.entry, rule, view.protocol.source("casting.slow_over_casts"))
 }
 
-fn many(view: &View<'_>, cast: &CastWorn) -> Option<Reason> {
+fn many(view: &View<'_>, cast: &CastWorn) -> Reason {
     let limit = view.protocol.slow_after_casts;
     let fact = format!("The correcting cast number {limit} of this episode went on on {}.", cast.on.words());
     let rule = "Still not corrected after it: the plan is reviewed. No agreed number of casts was found.";
-    Some(Reason::new(fact, cast.entry, rule, view.protocol.source("casting.slow_after_casts")))
+    Reason::new(fact, cast.entry, rule, view.protocol.source("casting.slow_after_casts"))
 }
 
 fn review(view: &View<'_>, stall: Reason) -> NextStep {

@@ -1,0 +1,196 @@
+//! Reads the entry table of a case: `| day | foot | what | details |`, details split by semicolons.
+
+use crate::story::Story;
+use record::*;
+
+type Read<T> = Result<T, String>;
+
+/// Writes one row into the story.
+pub fn write(story: &mut Story, row: &str) -> Read<()> {
+    let cells: Vec<&str> = row.trim().trim_matches('|').split('|').map(str::trim).collect();
+    let [on, foot, what, details] = cells[..] else {
+        return Err(format!("four cells are expected, {} found", cells.len()));
+    };
+    let on: Day = on.parse().map_err(|error: DayError| error.to_string())?;
+    let details: Vec<&str> = details.split(';').map(str::trim).filter(|part| !part.is_empty()).collect();
+    match feet(foot)? {
+        None => {
+            let body = of_child(what, &details)?;
+            story.answer(on, body, answered(story, what));
+        }
+        Some(sides) => {
+            for &side in sides.each() {
+                let body = of_foot(what, side, &details)?;
+                story.add(on, body);
+            }
+        }
+    }
+    Ok(())
+}
+
+/// A rebooking answers the last appointment made.
+fn answered(story: &Story, what: &str) -> Option<EntryId> {
+    let made = |entry: &&Entry| entry.kind() == Kind::AppointmentMade;
+    (what == "appointment moved")
+        .then(|| story.entries.iter().rev().find(made).map(|entry| entry.id))
+        .flatten()
+}
+
+fn feet(cell: &str) -> Read<Option<Sides>> {
+    Ok(Some(match cell {
+        "right" => Sides::Right,
+        "left" => Sides::Left,
+        "both" => Sides::Both,
+        "" | "–" => return Ok(None),
+        other => return Err(format!("“{other}” is no foot")),
+    }))
+}
+
+/// The rest of the first detail that begins with a word.
+fn after<'a>(details: &[&'a str], word: &str) -> Option<&'a str> {
+    details.iter().find_map(|detail| Some(detail.strip_prefix(word)?.trim()))
+}
+
+fn number<T: std::str::FromStr>(details: &[&str], word: &str) -> Read<Option<T>> {
+    let text = after(details, word).map(|text| text.trim_end_matches([' ', '°', 'h', 'g', 'm', 'w']));
+    let text = text.map(|text| text.replace('−', "-"));
+    text.map(|text| text.parse().map_err(|_| format!("“{text}” after “{word}” is no number"))).transpose()
+}
+
+fn a_day(details: &[&str], word: &str) -> Read<Option<Day>> {
+    after(details, word).map(|text| text.parse().map_err(|e: DayError| e.to_string())).transpose()
+}
+
+/// One of a closed list, by its human words.
+fn one_of<T: Copy>(all: &[T], words: impl Fn(T) -> &'static str, details: &[&str]) -> Option<T> {
+    all.iter().copied().find(|&choice| details.contains(&words(choice)))
+}
+
+fn point(text: &str) -> Read<Option<HalfPoint>> {
+    Ok(Some(match text {
+        "0" => HalfPoint::Zero,
+        "½" | "0.5" => HalfPoint::Half,
+        "1" => HalfPoint::One,
+        "–" => return Ok(None),
+        other => return Err(format!("“{other}” is no answer to a sign: 0, ½, 1 or –")),
+    }))
+}
+
+/// "1 1 ½ / 1 1 1": lateral border, medial crease, head of talus / posterior crease, rigid equinus,
+/// empty heel.
+fn signs(details: &[&str]) -> Read<Pirani> {
+    let mut pirani = Pirani::default();
+    let Some(text) = details.iter().find(|detail| detail.contains('/')) else { return Ok(pirani) };
+    let points: Vec<&str> = text.split([' ', '/']).filter(|part| !part.is_empty()).collect();
+    if points.len() != 6 {
+        return Err(format!("six signs are expected, {} found", points.len()));
+    }
+    for (sign, text) in Sign::ALL.into_iter().zip(points) {
+        pirani.set(sign, point(text)?);
+    }
+    Ok(pirani)
+}
+
+fn regime(details: &[&str]) -> Option<Regime> {
+    one_of(Regime::ALL, Regime::words, details)
+}
+
+fn of_foot(what: &str, side: Side, details: &[&str]) -> Read<Body> {
+    Ok(match what {
+        "diagnosis" => Diagnosis {
+            side,
+            nature: one_of(Nature::ALL, Nature::words, details),
+            complex: details.contains(&"complex").then_some(true),
+            earlier_treatment: after(details, "earlier:").map(str::to_owned),
+        }
+        .into(),
+        "score" | "movement" => Assessment {
+            pirani: signs(details)?,
+            abduction_deg: number(details, "abduction")?,
+            dorsiflexion_deg: number(details, "dorsiflexion")?,
+            ..Assessment::of(side)
+        }
+        .into(),
+        "cast" => CastApplied {
+            purpose: one_of(CastPurpose::ALL, CastPurpose::words, details),
+            abduction_deg: number(details, "abduction")?,
+            ..CastApplied::on(side)
+        }
+        .into(),
+        "cast off" => {
+            let why = one_of(RemovalReason::ALL, RemovalReason::words, details);
+            CastRemoved { side, why: why.ok_or("why the cast came off is missing")?, note: None }.into()
+        }
+        "tenotomy booked" => TenotomyBooked { side, planned_on: a_day(details, "for")?, place: None }.into(),
+        "tenotomy" => TenotomyDone::on(side).into(),
+        "relapse" => {
+            RelapseNoted { side, grade: after(details, "grade").and_then(RelapseGrade::from_key), note: None }
+                .into()
+        }
+        "surgery" => {
+            let procedure = one_of(Procedure::ALL, Procedure::words, details);
+            OtherSurgery { side, procedure: procedure.ok_or("which surgery is missing")?, note: None }.into()
+        }
+        "problem" => problem(Some(side), details)?,
+        other => return Err(format!("“{other}” is not something that happens to a foot")),
+    })
+}
+
+fn problem(side: Option<Side>, details: &[&str]) -> Read<Body> {
+    let what = one_of(ProblemKind::ALL, ProblemKind::words, details).ok_or("which problem is missing")?;
+    Ok(Problem { side, what, settled: details.contains(&"settled"), note: None }.into())
+}
+
+fn purpose(details: &[&str]) -> Option<Purpose> {
+    one_of(Purpose::ALL, Purpose::words, details)
+}
+
+fn of_child(what: &str, details: &[&str]) -> Read<Body> {
+    Ok(match what {
+        "registered" => Registration {
+            given_name: after(details, "name").unwrap_or("Invented").to_owned(),
+            born: a_day(details, "born")?,
+            gestation_weeks: number(details, "gestation")?,
+            ..Registration::default()
+        }
+        .into(),
+        "referred" => Referral::default().into(),
+        "screened" => Screening { hips: Some(Screened::Normal), ..Screening::default() }.into(),
+        "brace" => BraceFitted {
+            regime: regime(details),
+            hours_prescribed: number(details, "hours")?,
+            ..BraceFitted::default()
+        }
+        .into(),
+        "brace changed" => BraceChanged {
+            change: one_of(BraceChange::ALL, BraceChange::words, details).ok_or("which change is missing")?,
+            brace: None,
+            regime: regime(details),
+            hours_prescribed: number(details, "hours a day")?,
+            note: None,
+        }
+        .into(),
+        "appointment" | "appointment moved" => AppointmentMade {
+            for_day: a_day(details, "for")?.ok_or("the day of the appointment is missing")?,
+            time: None,
+            purpose: purpose(details),
+        }
+        .into(),
+        "attended" => AppointmentAttended::default().into(),
+        "missed" => AppointmentMissed::default().into(),
+        "contact" => ContactAttempt {
+            way: one_of(ContactWay::ALL, ContactWay::words, details).ok_or("how is missing")?,
+            reached: details.contains(&"reached"),
+            whom: None,
+            note: None,
+        }
+        .into(),
+        "problem" => problem(None, details)?,
+        "transferred" => Transfer::default().into(),
+        "died" => Death::default().into(),
+        "declared lost" => LostDeclared::default().into(),
+        "discharged" => Discharge { reason: DischargeReason::Completed, note: None }.into(),
+        "note" => Note { text: details.join("; ") }.into(),
+        other => return Err(format!("“{other}” is not something that happens to a child")),
+    })
+}
