@@ -18,7 +18,7 @@ use record::{ChildId, Day, Entry, SiteId, UserId};
 use std::{
     collections::HashMap,
     path::Path,
-    sync::{Arc, RwLock},
+    sync::{Arc, Mutex, RwLock},
 };
 use uuid::Uuid;
 
@@ -55,6 +55,8 @@ pub struct App {
     pub throttle: Throttle,
     /// Imports looked at and not yet confirmed.
     pub plans: Plans,
+    /// One import is written at a time.
+    pub importing: Mutex<()>,
     /// Children looked at lately.
     pub lately: Lately,
     /// The clinic, as entries bear it.
@@ -109,6 +111,7 @@ impl App {
             sessions: Sessions::new(archive.clone(), settings.idle_minutes),
             throttle: Throttle::default(),
             plans: Plans::default(),
+            importing: Mutex::default(),
             lately: Lately::default(),
             names: RwLock::default(),
             archive,
@@ -165,7 +168,9 @@ impl App {
     }
 
     fn look_up_name(&self, user: UserId) -> String {
-        let found = self.archive.account(user).ok().flatten().map(|account| account.display_name);
+        let account = || self.archive.account(user).ok().flatten().map(|account| account.display_name);
+        let writer = || crate::importing::command_line_writer(&self.archive).ok().flatten();
+        let found = account().or_else(|| (writer() == Some(user)).then(|| "brought in from a file".to_owned()));
         if let (Some(name), Ok(mut names)) = (&found, self.names.write()) {
             names.insert(user, name.clone());
         }

@@ -1,2 +1,178 @@
-//! stub
-pub struct Plan;
+//! Bringing in a file, for the command and the page alike: read it, plan it, write it.
+
+use crate::{clock::Clock, exit::Failure};
+use archive::{Archive, ArchiveError};
+use exchange::{ColumnMap, KnownChild, MapFile, Report, Stamp, Table};
+use record::{ChildId, Day, Entry, SiteId, UserId};
+use std::{cell::RefCell, path::Path};
+use uuid::Uuid;
+
+/// Who brings in files at the command line, as their entries bear it.
+const WRITER_KEY: &str = "import-writer";
+/// Alike children asked for per row of a file.
+const ALIKE: usize = 12;
+
+/// A file read, with what its columns mean.
+pub struct Sheet {
+    /// Its rows.
+    pub table: Table,
+    /// What its columns mean.
+    pub map: ColumnMap,
+}
+
+impl Sheet {
+    /// Reads a file; a map file settles what its columns mean, otherwise they are guessed.
+    ///
+    /// # Errors
+    /// One sentence, when the file is not what its name says or the map does not fit it.
+    pub fn read(bytes: &[u8], name: &str, map: Option<(&str, &str)>) -> Result<Self, Failure> {
+        let map_error = |map_name: &str, error: exchange::MapError| {
+            Failure::refused(crate::exit::sentence(&format!("{map_name}, line {}: {}", error.line, error.text)))
+        };
+        let file = map.map(|(name, text)| MapFile::from_toml(text).map_err(|error| map_error(name, error)));
+        let file = file.transpose()?;
+        let wrong = |error: exchange::ReadError| Failure {
+            exit: crate::exit::Exit::Damaged,
+            sentence: crate::exit::sentence(&error.to_string()),
+        };
+        let mut table = exchange::read_table(bytes, name, file.as_ref().and_then(MapFile::sheet)).map_err(wrong)?;
+        if let Some(row) = file.as_ref().and_then(MapFile::header_row) {
+            table = table.with_header_row(row).map_err(wrong)?;
+        }
+        let map = match (&file, map) {
+            (Some(file), Some((name, _))) => file.apply(&table).map_err(|error| map_error(name, error))?,
+            _ => exchange::guess(&table),
+        };
+        Ok(Self { table, map })
+    }
+
+    /// What would be written. The records are only read.
+    ///
+    /// # Errors
+    /// When the records cannot be read: a child that could not be looked up must not be taken for new.
+    pub fn plan(
+        &self,
+        archive: Option<&Archive>,
+        stamp: &Stamp,
+        clock: Clock,
+        progress: &mut dyn FnMut(usize),
+    ) -> Result<exchange::Plan, ArchiveError> {
+        let mut next = clock.id().as_u128();
+        let mut new_id = || {
+            next += 1;
+            Uuid::from_u128(next)
+        };
+        let Some(archive) = archive else {
+            return Ok(exchange::plan(&self.table, &self.map, &exchange::Nothing, stamp, &mut new_id, progress));
+        };
+        let records = Records { archive, error: RefCell::default() };
+        let plan = exchange::plan(&self.table, &self.map, &records, stamp, &mut new_id, progress);
+        records.error.into_inner().map_or(Ok(plan), Err)
+    }
+
+    /// The refused rows as a file to be mended and brought in again; `None` where there is none.
+    #[must_use]
+    pub fn refused(&self, report: &Report) -> Option<String> {
+        Some(exchange::refused_rows_csv(&self.table, report)).filter(|text| !text.is_empty())
+    }
+}
+
+/// The records as an import asks them. The first error is kept, because the questions have no way to
+/// answer with one.
+struct Records<'a> {
+    archive: &'a Archive,
+    error: RefCell<Option<ArchiveError>>,
+}
+
+impl Records<'_> {
+    fn or_keep<T: Default>(&self, result: Result<T, ArchiveError>) -> T {
+        result.unwrap_or_else(|error| {
+            self.error.borrow_mut().get_or_insert(error);
+            T::default()
+        })
+    }
+}
+
+impl exchange::Known for Records<'_> {
+    fn by_number(&self, number: &str) -> Vec<ChildId> {
+        self.or_keep(self.archive.by_number(number))
+    }
+
+    fn alike(&self, family: &str, given: &str, born: Option<Day>) -> Vec<KnownChild> {
+        let name = format!("{family} {given}");
+        let mut found = Vec::new();
+        if !name.trim().is_empty() {
+            found.extend(self.or_keep(self.archive.search(&name, ALIKE)).into_iter().map(|hit| hit.summary));
+        }
+        if let Some(born) = born {
+            found.extend(self.or_keep(self.archive.born_on(born)));
+        }
+        let known = |summary: archive::Summary| KnownChild {
+            id: summary.child,
+            family_name: summary.family_name,
+            given_name: summary.given_name,
+            born: summary.born,
+            numbers: summary.numbers,
+        };
+        found.into_iter().map(known).collect()
+    }
+
+    fn entries(&self, child: ChildId) -> Vec<Entry> {
+        self.or_keep(self.archive.entries(child))
+    }
+}
+
+/// Who, when and where for an import at the command line.
+///
+/// # Errors
+/// When the records cannot be read or written.
+pub fn command_line_stamp(archive: &Archive, clock: Clock) -> Result<Stamp, ArchiveError> {
+    let by = match command_line_writer(archive)? {
+        Some(id) => id,
+        None => {
+            let id = UserId::new(clock.id());
+            archive.set_setting(WRITER_KEY, Some(id.to_string()))?;
+            id
+        }
+    };
+    Ok(Stamp { at: clock.now(), by, site: crate::app::site(archive, clock)? })
+}
+
+/// Whoever brings in files at the command line, where somebody has.
+///
+/// # Errors
+/// When the records cannot be read.
+pub fn command_line_writer(archive: &Archive) -> Result<Option<UserId>, ArchiveError> {
+    Ok(archive.setting(WRITER_KEY)?.and_then(|text| text.parse().ok()))
+}
+
+/// A stamp for looking only; nothing of it is written.
+#[must_use]
+pub fn looking_stamp(clock: Clock) -> Stamp {
+    Stamp { at: clock.now(), by: UserId::new(Uuid::nil()), site: SiteId::new(Uuid::nil()) }
+}
+
+/// A file looked at in the browser.
+pub struct Plan {
+    /// The name under which it came.
+    pub file_name: String,
+    /// The file.
+    pub sheet: std::sync::Arc<Sheet>,
+    /// What was found.
+    pub report: Report,
+    /// How many entries were written, once it was confirmed.
+    pub written: Option<usize>,
+}
+
+/// Reads a whole file, up to the limit of the importer.
+///
+/// # Errors
+/// When it cannot be read or is too large.
+pub fn read_file(path: &Path) -> Result<Vec<u8>, Failure> {
+    let failed = |error: std::io::Error| Failure::failed(format!("{} cannot be read: {error}.", path.display()));
+    let size = std::fs::metadata(path).map_err(failed)?.len();
+    if size > exchange::MOST_BYTES as u64 {
+        return Err(Failure::refused(format!("{} has {} MB; at most {} MB are read.", path.display(), size >> 20, exchange::MOST_BYTES >> 20)));
+    }
+    std::fs::read(path).map_err(failed)
+}

@@ -1,3 +1,178 @@
-//! stub
-use crate::{cli::ImportArgs, exit::Failure};
-pub fn import(_: &ImportArgs) -> Result<(), Failure> { Ok(()) }
+//! `import`: bring in a spreadsheet.
+
+use super::{print, print_json};
+use crate::{
+    app,
+    cli::ImportArgs,
+    clock::Clock,
+    exit::Failure,
+    importing::{self, Sheet},
+    summary,
+};
+use archive::{Archive, ArchiveError};
+use exchange::{Disposition, Report};
+use indicatif::{ProgressBar, ProgressStyle};
+use std::{
+    fmt::Write as _,
+    path::{Path, PathBuf},
+};
+
+/// Rows that did not go in plainly, told in the text report.
+const ROWS_TOLD: usize = 50;
+
+/// Brings in a file, or says what would be brought in.
+///
+/// # Errors
+/// When the file or the records cannot be used; and, after everything else went in, when rows were
+/// refused.
+pub fn import(args: &ImportArgs) -> Result<(), Failure> {
+    let clock = Clock::new(args.data.today);
+    let sheet = read(args)?;
+    let dir = args.data.dir()?;
+    let report = if args.check_only { look(&sheet, &dir, clock)? } else { bring_in(&sheet, &dir, clock)? };
+    let refused = report.dispositions.refused;
+    let refused_file = match sheet.refused(&report).filter(|_| !args.check_only) {
+        Some(text) => Some(write_refused(&args.file, &dir, &text)?),
+        None => None,
+    };
+    if args.json { print_json(&report)? } else { print(&as_text(&report, args.check_only))? }
+    if refused == 0 {
+        return Ok(());
+    }
+    let told = refused_file.map(|path| format!(" They are in {}, with the reasons, to be mended and brought in again.", path.display()));
+    Err(Failure::refused(format!("{refused} rows were refused.{}", told.unwrap_or_default())))
+}
+
+fn read(args: &ImportArgs) -> Result<Sheet, Failure> {
+    let bytes = importing::read_file(&args.file)?;
+    let map = args.columns.as_ref().map(|path| {
+        let text = std::fs::read_to_string(path);
+        text.map_err(|error| Failure::failed(format!("{} cannot be read: {error}.", path.display())))
+    });
+    let map = map.transpose()?;
+    let map_name = args.columns.as_ref().map(|path| path.display().to_string()).unwrap_or_default();
+    let name = args.file.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+    Sheet::read(&bytes, &name, map.as_deref().map(|text| (map_name.as_str(), text)))
+}
+
+/// What would be brought in. Where there are no records yet every child is new.
+fn look(sheet: &Sheet, dir: &Path, clock: Clock) -> Result<Report, Failure> {
+    let (protocol, _) = app::protocol(dir)?;
+    let archive = match Archive::open_for_reading(dir, summary::options(&protocol)) {
+        Ok(archive) => Some(archive),
+        Err(ArchiveError::NoRecords(_)) => None,
+        Err(error) => return Err(error.into()),
+    };
+    let bar = bar(sheet);
+    let plan = sheet.plan(archive.as_ref(), &importing::looking_stamp(clock), clock, &mut |done| bar.set_position(done as u64))?;
+    bar.finish_and_clear();
+    Ok(plan.report)
+}
+
+fn bring_in(sheet: &Sheet, dir: &Path, clock: Clock) -> Result<Report, Failure> {
+    let (protocol, _) = app::protocol(dir)?;
+    let archive = Archive::open(dir, summary::options(&protocol))?;
+    let stamp = importing::command_line_stamp(&archive, clock)?;
+    let bar = bar(sheet);
+    let plan = sheet.plan(Some(&archive), &stamp, clock, &mut |done| bar.set_position(done as u64))?;
+    bar.set_message("writing entries");
+    bar.set_length(plan.entries.len() as u64);
+    archive.append_many(plan.entries, &mut |done| bar.set_position(done as u64))?;
+    bar.finish_and_clear();
+    Ok(plan.report)
+}
+
+/// A bar on standard error; the library shows none where that is no terminal.
+fn bar(sheet: &Sheet) -> ProgressBar {
+    let bar = ProgressBar::new(sheet.table.rows().count() as u64).with_message("reading rows");
+    let style = ProgressStyle::with_template("{msg} {wide_bar} {pos}/{len}");
+    bar.with_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()))
+}
+
+/// Writes the refused rows beside the file, or with the records where that folder may not be written;
+/// never over a file that is there.
+fn write_refused(file: &Path, dir: &Path, text: &str) -> Result<PathBuf, Failure> {
+    let stem = file.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
+    let beside = file.parent().map(Path::to_path_buf).unwrap_or_default();
+    write_new(&beside, &stem, text).or_else(|_| write_new(dir, &stem, text)).map_err(|error| {
+        Failure::failed(format!("The rows went in, but the file of refused rows could not be written: {error}."))
+    })
+}
+
+fn write_new(dir: &Path, stem: &str, text: &str) -> std::io::Result<PathBuf> {
+    use std::io::Write as _;
+    for number in 1..1000 {
+        let name = if number == 1 { format!("{stem}.refused.csv") } else { format!("{stem}.refused-{number}.csv") };
+        let path = dir.join(name);
+        match std::fs::OpenOptions::new().write(true).create_new(true).open(&path) {
+            Ok(mut out) => return out.write_all(text.as_bytes()).and_then(|()| out.sync_all()).map(|()| path),
+            Err(error) if error.kind() == std::io::ErrorKind::AlreadyExists => {}
+            Err(error) => return Err(error),
+        }
+    }
+    Err(std::io::ErrorKind::AlreadyExists.into())
+}
+
+/// How the file was read, a sentence each.
+pub fn read_as(report: &Report) -> Vec<String> {
+    let source = &report.source;
+    let mut lines = vec![match (source.delimiter, source.encoding, &source.sheet) {
+        (Some(delimiter), Some(encoding), _) => {
+            format!("{}, {delimiter} between cells, {encoding}, headings in row {}.", source.format, source.header_row)
+        }
+        (_, _, Some(sheet)) => format!("{}, sheet “{sheet}”, headings in row {}.", source.format, source.header_row),
+        _ => format!("{}, headings in row {}.", source.format, source.header_row),
+    }];
+    if !source.other_sheets.is_empty() {
+        lines.push(format!("Other sheets were left alone: {}.", source.other_sheets.join(", ")));
+    }
+    lines.push(crate::exit::sentence(&format!("dates: {}", report.dates.why)));
+    lines.extend(report.remarks.iter().map(|text| crate::exit::sentence(text)));
+    lines
+}
+
+/// What became of a row, in words.
+pub const fn disposition(disposition: Disposition) -> &'static str {
+    match disposition {
+        Disposition::Imported => "imported",
+        Disposition::Question => "imported with a question",
+        Disposition::Duplicate => "already there",
+        Disposition::Refused => "refused",
+    }
+}
+
+// Writing to a string does not fail, so its result is let go throughout.
+fn as_text(report: &Report, check_only: bool) -> String {
+    let mut text = String::new();
+    let counts = report.dispositions;
+    let _ = writeln!(text, "{}{}", report.source.file, if check_only { ": nothing was written" } else { "" });
+    for line in read_as(report) {
+        let _ = writeln!(text, "  {line}");
+    }
+    let _ = writeln!(text, "\nColumns");
+    for column in &report.columns {
+        let header = if column.header.is_empty() { &column.letter } else { &column.header };
+        let _ = writeln!(text, "  {:4} {header:20} {} ({})", column.letter, column.words(), column.reason);
+    }
+    let _ = writeln!(
+        text,
+        "\n{} rows: {} imported, {} imported with a question, {} already there, {} refused",
+        report.rows, counts.imported, counts.question, counts.duplicate, counts.refused
+    );
+    let _ = writeln!(
+        text,
+        "{} children ({} new), {} affected feet, {} assessments, {} entries",
+        report.children, report.new_children, report.affected_feet, report.assessments, report.entries
+    );
+    for row in report.not_plain.iter().take(ROWS_TOLD) {
+        let place = row.remark.column.as_ref().map(|column| format!(", column {column}")).unwrap_or_default();
+        let _ = writeln!(text, "  row {}{place}: {}: {}", row.row, disposition(row.disposition), row.remark.text);
+    }
+    if report.not_plain.len() > ROWS_TOLD {
+        let _ = writeln!(text, "  and {} more; --json tells all", report.not_plain.len() - ROWS_TOLD);
+    }
+    for pair in &report.matches {
+        let _ = writeln!(text, "  may be the same child: {}", pair.text);
+    }
+    text
+}

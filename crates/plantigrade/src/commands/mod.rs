@@ -6,6 +6,8 @@ mod export;
 mod import;
 mod verify;
 
+pub use import::{disposition, read_as};
+
 use crate::{
     app,
     cli::{Cli, Command, DataArgs},
