@@ -159,12 +159,25 @@ fn large() {
     println!("import of {count} entries: bare library {floor:.2?}, archive {import:.2?}, ratio {ratio:.2}");
     let size = std::fs::metadata(dir.path().join(FILE_NAME)).unwrap().len();
     println!("size of the records file: {} MB", size >> 20);
-    reading(dir.path());
+    // In a process of its own, so that its memory can be told.
+    let mut process = std::process::Command::new(std::env::current_exe().unwrap());
+    assert!(process.env(FOLDER, dir.path()).status().unwrap().success());
+}
+
+/// Names the folder to read for the process that measures reading.
+const FOLDER: &str = "ARCHIVE_BENCH_FOLDER";
+
+/// The most memory this process has held, where the system tells.
+fn memory(when: &str) {
+    let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
+    let most = status.lines().find(|line| line.starts_with("VmHWM")).unwrap_or("VmHWM: not told here");
+    println!("memory {when}: {most}");
 }
 
 fn reading(dir: &Path) {
     timed("open", 5, || Archive::open(dir, options()).unwrap());
     let archive = Archive::open(dir, options()).unwrap();
+    memory("after opening");
     let child = ChildId::new(Uuid::from_u128(0x1_0000_0000 + 55_555));
     timed("entries of a child", 200, || archive.entries(child).unwrap());
     for question in
@@ -192,6 +205,7 @@ fn reading(dir: &Path) {
     }
     timed("rules", 5, || archive.rules(day, WorkKind::Attention).unwrap());
     timed("first page of children", 5, || archive.children(Some(true), None, 0, 50).unwrap());
+    memory("after searches and lists");
     timed("verify", 1, || assert!(archive.verify().unwrap().is_sound()));
     timed("every child", 1, || archive.for_each_child(&mut |_, _| {}).unwrap());
     let again = Options { summary_version: "other".into(), ..options() };
@@ -200,6 +214,9 @@ fn reading(dir: &Path) {
 }
 
 fn main() {
+    if let Some(dir) = std::env::var_os(FOLDER) {
+        return reading(dir.as_ref());
+    }
     let mut criterion = Criterion::default().configure_from_args();
     small(&mut criterion);
     criterion.final_summary();

@@ -4,7 +4,7 @@ use crate::{
     archive::Archive,
     chain::{self, Hash, Salt},
     error::ArchiveError,
-    keys::{self, Words},
+    keys::{self, Prepared, Words},
     reader,
     schema::WRITER_CACHE,
     summary::Summarise,
@@ -106,6 +106,7 @@ fn import(
     conn.pragma_update(None, "cache_size", IMPORT_CACHE)?;
     let done = import_all(conn, entries, summarise, tell);
     conn.pragma_update(None, "cache_size", WRITER_CACHE)?;
+    conn.execute_batch("PRAGMA shrink_memory")?;
     done
 }
 
@@ -195,14 +196,12 @@ fn pipeline<In: Send, Out: Send>(
     ready.map_or(Ok(()), write)
 }
 
-pub(crate) use crate::keys::Prepared as Computed;
-
 /// The summary of a child's log, ready to be written; `None` when the log is empty.
 pub(crate) fn compute(
     child: ChildId,
     log: &[Entry],
     summarise: &Summarise,
-) -> Result<Option<Computed>, ArchiveError> {
+) -> Result<Option<Prepared>, ArchiveError> {
     if log.is_empty() {
         return Ok(None);
     }
@@ -212,7 +211,7 @@ pub(crate) fn compute(
     if summary.child != child {
         return Err(ArchiveError::Summary(child));
     }
-    Computed::of(&summary).map(Some)
+    Prepared::of(&summary).map(Some)
 }
 
 /// Computes and writes the summary of one child from its log as it now is.

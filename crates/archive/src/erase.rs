@@ -38,7 +38,6 @@ impl Archive {
         }
         let summarise = self.summarise();
         self.writer()?.run(move |conn| {
-            conn.pragma_update(None, "secure_delete", true)?;
             let (number, child) = erase_body(conn, entry)?;
             write_erasure(conn, &Erasure { entry, reason, by, at })?;
             summarise_child(conn, &mut Words::new(), number, child, &summarise)

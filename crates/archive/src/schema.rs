@@ -44,6 +44,8 @@ fn prepare_writer(conn: &Connection) -> rusqlite::Result<()> {
     conn.pragma_update(None, "fullfsync", true)?;
     conn.pragma_update(None, "checkpoint_fullfsync", true)?;
     conn.pragma_update(None, "foreign_keys", true)?;
+    // What is replaced or erased is overwritten with zeros, so that no copy of a name stays behind.
+    conn.pragma_update(None, "secure_delete", true)?;
     conn.pragma_update(None, "cache_size", WRITER_CACHE)?;
     conn.pragma_update(None, "journal_size_limit", WAL_LIMIT_BYTES)?;
     conn.set_prepared_statement_cache_capacity(STATEMENTS_KEPT);

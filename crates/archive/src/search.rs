@@ -75,8 +75,7 @@ impl Archive {
         })
     }
 
-    /// Children whose names, day of birth or number resemble those given, for telling whether a child
-    /// may be registered already. As [`Archive::search`], but born on the day if it is known there.
+    /// The children born on a day, by name: for telling whether a child may be registered already.
     ///
     /// # Errors
     /// When the file cannot be read.

@@ -2,11 +2,11 @@
 //! do the summaries agree with the log?
 
 use crate::{
-    append::{Computed, compute},
+    append::compute,
     archive::Archive,
     chain::{self, Hash},
     error::ArchiveError,
-    keys::{self, RowCounts},
+    keys::{self, Prepared, RowCounts},
     reader,
 };
 use rayon::prelude::*;
@@ -359,7 +359,7 @@ fn compare(
     expected: &mut RowCounts,
     report: &mut VerifyReport,
 ) -> Result<(), ArchiveError> {
-    let computed: Vec<Result<Option<Computed>, ArchiveError>> =
+    let computed: Vec<Result<Option<Prepared>, ArchiveError>> =
         part.par_iter().map(|(_, child, log)| compute(*child, log, summarise)).collect();
     for ((number, child, _), computed) in part.iter().zip(computed) {
         let agrees = match computed? {

@@ -20,11 +20,22 @@ fn an_erased_entry_leaves_id_and_reason_and_the_chain_still_closes() {
     let kept = note(child(1), "2024-01-02", "kept");
     archive.append(vec![wrong.clone(), kept.clone()]).unwrap();
     archive.append(vec![note(child(2), "2024-01-02", "later")]).unwrap();
+    // The summary is written again and again, growing, among those of others.
+    for number in 0..60 {
+        let text = format!("attention/{}/0/2024-01-02", "r".repeat(number));
+        archive
+            .append(vec![
+                note(child(1), "2024-01-02", &text),
+                note(child(number as u128), "2024-01-02", &text),
+            ])
+            .unwrap();
+    }
     assert!(bytes_contain(dir.path(), "Zorzabel") && bytes_contain(dir.path(), "zorzabel"));
     let at = Timestamp::from_seconds(1_710_000_000);
     archive.erase(wrong.id, " filed under the wrong child ", someone(), at).unwrap();
 
-    assert_eq!(archive.entries(child(1)).unwrap(), vec![kept]);
+    let left = archive.entries(child(1)).unwrap();
+    assert!(left.contains(&kept) && !left.contains(&wrong));
     assert_eq!(archive.entry(wrong.id).unwrap(), None);
     let reason = "filed under the wrong child".to_owned();
     let expected = Erasure { entry: wrong.id, reason, by: someone(), at };
@@ -34,7 +45,7 @@ fn an_erased_entry_leaves_id_and_reason_and_the_chain_still_closes() {
     assert!(archive.by_number("WRONG-77").unwrap().is_empty());
     let report = archive.verify().unwrap();
     assert!(report.is_sound() && report.summaries_compared, "{report}");
-    assert_eq!((report.entries, report.erased), (3, 1));
+    assert_eq!((report.entries, report.erased), (123, 1));
     // The id cannot be used again.
     assert_eq!(archive.append(vec![wrong.clone()]).unwrap_err(), ArchiveError::Duplicate(wrong.id));
     for trace in ["Zorzabel", "zorzabel", "Quillon", "quillon", "WRONG-77", "wrong77"] {
