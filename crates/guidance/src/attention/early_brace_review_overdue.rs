@@ -10,8 +10,8 @@
 //! time all of these can be mended.
 //!
 //! # When it stays silent
-//! When the child has been seen for all of them; when no brace is worn; when the run of bracing began
-//! with nights and naps, for then there is no fitting to count from.
+//! When the child has been seen for all of them; when no brace is worn, also where one foot is cast again
+//! and the brace waits.
 //!
 //! # Example
 //! The brace is fitted on 3 May 2024. The review at 1 week is due on 10 May and may be 7 days later; the
@@ -32,7 +32,7 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    let Some(since) = ground.full_time_since() else { return };
+    let Some(since) = ground.bracing_since() else { return };
     // The fitting itself is no review, even where a review may come very soon after it.
     let open = |from_days: i32| since + from_days.max(1);
     let Some(review) =

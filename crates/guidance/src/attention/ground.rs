@@ -4,7 +4,7 @@ use crate::{FootStatus, Protocol};
 use course::{
     Appointment, AppointmentState, BraceSpell, CastWorn, Course, Episode, FootCourse, Phase, Scored,
 };
-use record::{CastPurpose, Day, Halves, Regime};
+use record::{CastPurpose, Day, Halves};
 
 /// What a rule may look at. There is no clock in it.
 #[derive(Debug, Clone, Copy)]
@@ -33,11 +33,9 @@ impl<'a> Ground<'a> {
         self.course.feet.iter().any(|foot| foot.cast_on().is_some())
     }
 
-    /// The first day of the run of bracing that lasts, where it began full time.
-    pub(crate) fn full_time_since(&self) -> Option<Day> {
-        let since = self.course.brace_now()?.bracing_since;
-        let first = self.course.braces.iter().find(|spell| spell.bracing_since == since)?;
-        (first.regime == Regime::FullTime).then_some(since)
+    /// The first day of the run of bracing that lasts.
+    pub(crate) fn bracing_since(&self) -> Option<Day> {
+        self.course.brace_now().map(|spell| spell.bracing_since)
     }
 
     /// The last spell in the brace that a foot out of casts has had.

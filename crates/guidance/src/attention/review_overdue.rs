@@ -68,7 +68,7 @@ fn reviewed(ground: &Ground<'_>) -> bool {
 }
 
 fn early_outstanding(ground: &Ground<'_>) -> bool {
-    let Some(since) = ground.full_time_since() else { return false };
+    let Some(since) = ground.bracing_since() else { return false };
     ground.protocol.early_reviews().any(|review| !ground.seen_from(since + review.from_days.max(1)))
 }
 

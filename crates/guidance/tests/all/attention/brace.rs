@@ -56,11 +56,12 @@ fn a_visit_before_the_window_does_not_count_and_a_late_one_counts_for_all_before
 }
 
 #[test]
-fn no_early_reviews_without_a_brace_or_where_bracing_began_at_night() {
+fn no_early_reviews_without_a_brace_and_the_same_ones_where_it_began_at_night() {
     let casts = Story::rows("2024-03-08 | right | cast | |");
     silent(&casts, "2024-12-31", "early-brace-review-overdue");
     let night = Story::rows("2024-03-08 | right | cast | |\n 2024-05-03 | | brace | nights and naps");
-    silent(&night, "2024-12-31", "early-brace-review-overdue");
+    begins(&night, "early-brace-review-overdue", "2024-05-18");
+    silent(&with(&night, "2024-05-10 | right | cast | |"), "2024-12-31", "early-brace-review-overdue");
 }
 
 #[test]

@@ -1,5 +1,6 @@
 //! Attention: every rule by its own tests, and what holds for all of them.
 
+mod agreement;
 mod brace;
 mod casts;
 mod registry;

@@ -73,7 +73,7 @@ fn no_rule_mentions_today_or_a_span_up_to_it() {
 }
 
 /// A child for whom nearly every rule has something to say.
-fn much_to_say() -> Vec<Story> {
+pub fn much_to_say() -> Vec<Story> {
     let casting = "2024-01-05 | | referred | |
         2024-01-05 | right | score | 1 1 1 / 1 1 1
         2024-01-05 | both | cast | |
