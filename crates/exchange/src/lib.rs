@@ -14,6 +14,7 @@
 mod columns;
 mod dates;
 mod evidence;
+mod export;
 mod guess;
 mod known;
 mod layout;
@@ -32,6 +33,7 @@ mod words;
 pub use columns::{Column, ColumnMap};
 pub use dates::DateOrder;
 pub use evidence::DateDecision;
+pub use export::{ExportError, export_csv, export_xlsx};
 pub use guess::guess;
 pub use known::{Known, KnownChild, Nothing, Stamp};
 pub use map_file::{MapError, MapFile};

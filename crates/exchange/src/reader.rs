@@ -133,7 +133,7 @@ impl<'a> Reader<'a> {
     pub(crate) fn text(&self, row: usize, column: Option<usize>) -> &'a str {
         column.map_or("", |column| {
             let text = self.cell(row, column).trimmed();
-            if values::is_nothing(text) { "" } else { text }
+            if values::is_nothing(text) { "" } else { unguarded(text) }
         })
     }
 
@@ -427,8 +427,20 @@ pub(crate) struct Sitting<'s> {
 pub(crate) fn needs_foot(act: &Act) -> bool {
     matches!(
         act,
-        Act::Cast(..) | Act::CastOff(_) | Act::Tenotomy | Act::TenotomyBooked | Act::Relapse | Act::Surgery(_)
+        Act::Cast(..)
+            | Act::CastOff(_)
+            | Act::Tenotomy
+            | Act::TenotomyOnly
+            | Act::TenotomyBooked | Act::Relapse | Act::Surgery(_)
     )
+}
+
+/// Without the apostrophe that guards a text which begins like a formula.
+fn unguarded(text: &str) -> &str {
+    match text.strip_prefix('\'') {
+        Some(rest) if rest.trim_start().starts_with(['=', '+', '-', '@', '\'']) => rest,
+        _ => text,
+    }
 }
 
 fn refuse(reason: Reason, column: Option<String>, value: &str, text: String) -> Refusal {

@@ -40,7 +40,7 @@ pub(crate) fn number(text: &str) -> Read<f64> {
 
 fn written(text: &str) -> Option<f64> {
     let mut text = text.replace(['\u{2212}', '\u{2013}'], "-").replace(',', ".");
-    for unit in ["degrees", "deg", "°", "º", "mm", "cm", "weeks", "wks", "wk", "kg", "g", "hours", "hrs", "hr", "h"] {
+    for unit in ["points", "point", "pts", "pt", "degrees", "deg", "°", "º", "mm", "cm", "weeks", "wks", "wk", "kg", "g", "hours", "hrs", "hr", "h"] {
         let lower = text.trim_end().to_lowercase();
         if lower.len() == text.trim_end().len() && lower.ends_with(unit) {
             text.truncate(lower.len() - unit.len());
@@ -156,6 +156,7 @@ pub(crate) fn nature(text: &str) -> Option<(Option<Nature>, Option<bool>)> {
         }
         "positional" | "postural" | "posicional" | "positionnel" | "lagebedingt" | "posizionale" | "posturale"
         | "pozisyonel" | "posisional" | "positional clubfoot" => (Some(Nature::Positional), None),
+        "not a clubfoot" | "not clubfoot" => (Some(Nature::NotClubfoot), None),
         "complex" | "atypical" | "complex atypical" | "atypical complex" | "complex clubfoot" | "complejo" | "complexo" | "complexe"
         | "komplex" | "complesso" | "atipico" | "atypique" | "atypisch" => (None, Some(true)),
         "idiopathic complex" | "complex idiopathic" | "idiopathic atypical" | "atypical idiopathic" => {

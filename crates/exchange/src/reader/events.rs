@@ -28,7 +28,8 @@ impl Reader<'_> {
         self.next(&sitting, out)?;
         self.remarks(&sitting, out);
         let review = sitting.came || sitting.acts.iter().any(|(_, act)| *act == Act::Review);
-        if (review || out.events.len() == before) && !sitting.missed {
+        let elsewhere = self.layout.diagnosis.iter().any(|&(_, _, at)| !self.text(sitting.row, Some(at)).is_empty());
+        if (review || (out.events.len() == before && !elsewhere)) && !sitting.missed {
             out.events.push((day, Event::Body(AppointmentAttended::default().into())));
         }
         Ok(())
@@ -64,7 +65,7 @@ impl Reader<'_> {
             push(assessment.into());
         }
         let tenotomy = tenotomy || acts.contains(&&Act::Tenotomy);
-        if tenotomy {
+        if tenotomy || acts.contains(&&Act::TenotomyOnly) {
             push(TenotomyDone::on(side).into());
         }
         let mut cast = CastApplied { number: cast_number, material, ..CastApplied::on(side) };

@@ -95,7 +95,7 @@ impl Reader<'_> {
                 Read::Unreadable => return refuse("A sign is 0, 0.5 or 1."),
             },
             Meaning::Angle(item) => match values::whole(text) {
-                Read::Value(value) if self.points.contains(&at) => {
+                Read::Value(value) if self.points.contains(&at) || says_points(text) => {
                     foot.assessment.dimeglio.set_angle(item, Some(Angle::Points(value.clamp(0, 4) as u8)));
                 }
                 Read::Value(value) if (-180..=180).contains(&value) => {
@@ -232,6 +232,11 @@ impl Reader<'_> {
         })?;
         Some(self.column_name(column.index))
     }
+}
+
+fn says_points(text: &str) -> bool {
+    let lower = text.trim_end().to_lowercase();
+    ["point", "points", "pt", "pts"].iter().any(|unit| lower.ends_with(unit))
 }
 
 /// Millimetres; a number below 30 is centimetres, since no foot is 30 mm long.

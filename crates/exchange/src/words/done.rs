@@ -10,6 +10,8 @@ pub(crate) enum Act {
     Cast(Option<CastMaterial>, Option<CastPurpose>),
     CastOff(RemovalReason),
     Tenotomy,
+    /// A tenotomy with no cast after it on the same day.
+    TenotomyOnly,
     TenotomyBooked,
     /// Brace: whether the cell says it was fitted, the regime and hours it names.
     Brace {
@@ -110,6 +112,7 @@ const PHRASES: &[(&str, Act)] = &[
     ("gipsabnahme", Act::CastOff(RemovalReason::Planned)),
     ("rimozione gesso", Act::CastOff(RemovalReason::Planned)),
     ("gips verwijderd", Act::CastOff(RemovalReason::Planned)),
+    ("tenotomy only", Act::TenotomyOnly),
     ("tenotomy booked", Act::TenotomyBooked),
     ("booked for tenotomy", Act::TenotomyBooked),
     ("brace stopped", Act::BraceStopped),
@@ -265,10 +268,27 @@ pub(crate) fn read(text: &str) -> Said {
     if let Some((_, act)) = PHRASES.iter().find(|(phrase, _)| *phrase == whole) {
         return Said::Acts(vec![act.clone()]);
     }
+    if let Some(act) = of_record(&whole) {
+        return Said::Acts(vec![act]);
+    }
     if let Some(acts) = stopped_at_plus(text) {
         return Said::Acts(acts);
     }
     words(&whole).map_or(Said::Unknown, Said::Acts)
+}
+
+/// The record's own words, as an export writes them.
+fn of_record(whole: &str) -> Option<Act> {
+    if let Some(why) = whole.strip_prefix("cast off ") {
+        let found = RemovalReason::ALL.iter().find(|reason| fold(reason.words()) == why);
+        return found.map(|&reason| Act::CastOff(reason));
+    }
+    if let Some(what) = whole.strip_prefix("problem ") {
+        let found = ProblemKind::ALL.iter().find(|kind| fold(kind.words()) == what);
+        return found.map(|&kind| Act::Problem(kind));
+    }
+    let found = Procedure::ALL.iter().find(|procedure| fold(procedure.words()) == whole);
+    found.map(|&procedure| Act::Surgery(procedure))
 }
 
 /// "cast off, brace fitted": known phrases and known words joined by commas or plus signs.
@@ -282,6 +302,7 @@ fn stopped_at_plus(text: &str) -> Option<Vec<Act>> {
         let whole = fold(part);
         match PHRASES.iter().find(|(phrase, _)| *phrase == whole) {
             Some((_, act)) => acts.push(act.clone()),
+            None if whole.is_empty() => {}
             None => acts.extend(words(&whole)?),
         }
     }

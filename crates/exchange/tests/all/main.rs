@@ -1,5 +1,18 @@
 //! What the exchange promises, told as tests.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod any_bytes;
+mod bad_input;
+mod child;
+mod columns;
 mod common;
+mod dates;
+mod done;
+mod export;
 mod harbour;
+mod layouts;
+mod map_file;
+mod scores;
+mod sides;
+mod twice;
+mod workbooks;

@@ -1,0 +1,121 @@
+//! Workbooks: typed cells, several sheets, merged headings.
+
+use crate::common::{import_table, of_row, told};
+use exchange::{Disposition, Nothing, Plan, ReadError, Table, read_table};
+use rust_xlsxwriter::{Format, Workbook, Worksheet};
+
+fn date(sheet: &mut Worksheet, row: u32, column: u16, serial: f64) {
+    sheet.write_number_with_format(row, column, serial, &Format::new().set_num_format("dd/mm/yyyy")).unwrap();
+}
+
+fn heads(sheet: &mut Worksheet, row: u32, heads: &[&str]) {
+    for (column, head) in (0u16..).zip(heads) {
+        sheet.write_string(row, column, *head).unwrap();
+    }
+}
+
+fn table(mut book: Workbook, pick: Option<&str>) -> Result<Table, ReadError> {
+    read_table(&book.save_to_buffer().unwrap(), "visits.csv", pick)
+}
+
+fn import(book: Workbook) -> Plan {
+    import_table(&table(book, None).unwrap(), None, &Nothing)
+}
+
+#[test]
+fn real_dates_and_numbers_need_no_order() {
+    let mut book = Workbook::new();
+    let sheet = book.add_worksheet();
+    heads(sheet, 0, &["Hosp No", "Name", "Visit", "Side", "PC", "Total"]);
+    sheet.write_number(1, 0, 4100).unwrap();
+    sheet.write_string(1, 1, "Ole By").unwrap();
+    // 5 March 2024 is 45 356 days after 30 December 1899; the fraction is a time of day.
+    date(sheet, 1, 2, 45_356.4);
+    sheet.write_string(1, 3, "R").unwrap();
+    sheet.write_number(1, 4, 0.5).unwrap();
+    sheet.write_number(1, 5, 4.5).unwrap();
+    let plan = import(book);
+    assert_eq!(told(&plan), ["right assessment 2024-03-05"]);
+    assert_eq!(plan.report.source.format, "XLSX");
+}
+
+fn visits(sheet: &mut Worksheet) {
+    heads(sheet, 2, &["Hosp No", "Name", "Visit", "Side", "Total"]);
+    heads(sheet, 3, &["1", "Ole By", "2024-01-13", "R", "4"]);
+}
+
+#[test]
+fn the_sheet_that_looks_like_visits_is_taken_and_named() {
+    let build = || {
+        let mut book = Workbook::new();
+        heads(book.add_worksheet().set_name("Notes").unwrap(), 0, &["remember", "to", "ring"]);
+        visits(book.add_worksheet().set_name("2024").unwrap());
+        book
+    };
+    let found = table(build(), None).unwrap();
+    assert_eq!((found.source.sheet.as_deref(), found.source.header_row), (Some("2024"), 3));
+    assert_eq!(found.source.other_sheets, ["Notes"]);
+    assert!(matches!(table(build(), Some("2023")), Err(ReadError::NoSheet { .. })));
+    assert!(table(build(), Some("2024")).is_ok());
+}
+
+#[test]
+fn merged_headings_over_both_feet_and_a_name_merged_over_two_rows() {
+    let mut book = Workbook::new();
+    let plain = Format::new();
+    let sheet = book.add_worksheet();
+    sheet.merge_range(0, 0, 1, 0, "Hosp No", &plain).unwrap();
+    sheet.merge_range(0, 1, 1, 1, "Name", &plain).unwrap();
+    sheet.merge_range(0, 2, 1, 2, "Date", &plain).unwrap();
+    sheet.merge_range(0, 3, 0, 4, "Right", &plain).unwrap();
+    sheet.merge_range(0, 5, 0, 6, "Left", &plain).unwrap();
+    for (column, head) in (3u16..).zip(["PC", "Total", "PC", "Total"]) {
+        sheet.write_string(1, column, head).unwrap();
+    }
+    sheet.merge_range(2, 0, 3, 0, "17", &plain).unwrap();
+    sheet.merge_range(2, 1, 3, 1, "Ole By", &plain).unwrap();
+    for (row, day) in [(2, "2024-01-13"), (3, "2024-01-20")] {
+        sheet.write_string(row, 2, day).unwrap();
+        for column in 3..7 {
+            sheet.write_number(row, column, 1).unwrap();
+        }
+    }
+    let plan = import(book);
+    assert_eq!(plan.report.dispositions.refused, 0, "{:?}", plan.report.not_plain);
+    assert_eq!((plan.report.children, plan.report.assessments), (1, 4));
+}
+
+#[test]
+fn dates_that_a_program_has_half_exchanged_are_not_believed() {
+    let mut book = Workbook::new();
+    let sheet = book.add_worksheet();
+    heads(sheet, 0, &["Hosp No", "Name", "Visit", "Side", "Total"]);
+    for row in 1u32..=6 {
+        sheet.write_number(row, 0, row).unwrap();
+        sheet.write_string(row, 1, format!("Child Number{row}x")).unwrap();
+        sheet.write_string(row, 3, "R").unwrap();
+        sheet.write_number(row, 4, 4).unwrap();
+        if row <= 3 {
+            // 4, 5 and 6 March 2024, written day first by a program that expects the month first.
+            date(sheet, row, 2, 45_354.0 + f64::from(row));
+        } else {
+            sheet.write_string(row, 2, format!("{}/03/2024", 12 + row)).unwrap();
+        }
+    }
+    let plan = import(book);
+    assert_eq!(of_row(&plan, 2), Some((Disposition::Refused, "ambiguous-date")));
+    assert_eq!((plan.report.dispositions.refused, plan.report.assessments), (3, 3));
+}
+
+#[test]
+fn a_half_that_became_a_date_is_refused() {
+    let mut book = Workbook::new();
+    let sheet = book.add_worksheet();
+    heads(sheet, 0, &["Hosp No", "Name", "Visit", "Side", "PC", "EH"]);
+    heads(sheet, 1, &["1", "Ole By", "2024-01-13", "R", "", "1"]);
+    date(sheet, 1, 4, 45_323.0);
+    heads(sheet, 2, &["1", "Ole By", "2024-01-20", "R", "1", "1"]);
+    heads(sheet, 3, &["1", "Ole By", "2024-01-27", "R", "1", "1"]);
+    let plan = import(book);
+    assert_eq!(of_row(&plan, 2), Some((Disposition::Refused, "impossible-score")));
+}
