@@ -1,3 +1,57 @@
-//! stub
+//! `export`: every visit to a file that a spreadsheet program opens and `import` reads back.
+
+use super::{Reading, print};
 use crate::{cli::ExportArgs, exit::Failure};
-pub fn export(_: &ExportArgs) -> Result<(), Failure> { Ok(()) }
+use record::{ChildId, Entry};
+use std::{io::Write, path::Path};
+
+/// Writes the file; never over one that is there.
+///
+/// # Errors
+/// When the ending is neither .csv nor .xlsx, the file is there already, or the disk refuses.
+pub fn export(args: &ExportArgs) -> Result<(), Failure> {
+    let kind = Kind::of(&args.file)?;
+    let reading = Reading::open(&args.data)?;
+    let mut children: Vec<(ChildId, Vec<Entry>)> = Vec::new();
+    reading.archive.for_each_child(&mut |child, entries| children.push((child, entries)))?;
+    let lent: Vec<(ChildId, &[Entry])> = children.iter().map(|(child, entries)| (*child, entries.as_slice())).collect();
+    let bytes = match kind {
+        Kind::Csv => exchange::export_csv(&lent).into_bytes(),
+        Kind::Xlsx => exchange::export_xlsx(&lent)
+            .map_err(|error| Failure::failed(crate::exit::sentence(&error.to_string())))?,
+    };
+    write(&args.file, &bytes)?;
+    print(&format!("{} children written to {}.\n", lent.len(), args.file.display()))
+}
+
+#[derive(Clone, Copy)]
+enum Kind {
+    Csv,
+    Xlsx,
+}
+
+impl Kind {
+    fn of(file: &Path) -> Result<Self, Failure> {
+        let ending = file.extension().map(|ending| ending.to_string_lossy().to_lowercase());
+        match ending.as_deref() {
+            Some("csv") => Ok(Self::Csv),
+            Some("xlsx") => Ok(Self::Xlsx),
+            _ => Err(Failure::usage(format!("{} must end in .csv or .xlsx.", file.display()))),
+        }
+    }
+}
+
+fn write(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
+    let failed = |error: std::io::Error| match error.kind() {
+        std::io::ErrorKind::AlreadyExists => {
+            Failure::failed(format!("{} exists already and is not written over: choose another name.", path.display()))
+        }
+        _ => Failure::failed(format!("{} could not be written: {error}.", path.display())),
+    };
+    let mut file = std::fs::OpenOptions::new().write(true).create_new(true).open(path).map_err(failed)?;
+    file.write_all(bytes).and_then(|()| file.sync_all()).map_err(|error| {
+        // Half a file is worse than none.
+        let _ = std::fs::remove_file(path);
+        failed(error)
+    })
+}
