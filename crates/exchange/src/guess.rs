@@ -37,7 +37,7 @@ pub fn guess(table: &Table) -> ColumnMap {
     settle_creases(&mut map);
     settle_doubles(&mut map);
     settle_visits(&mut map);
-    by_values(&mut map, &profiles);
+    by_values(&mut map, &profiles, &all);
     settle_number(&mut map, &profiles);
     header_order(&mut map);
     carried_order(table, &mut map);
@@ -261,10 +261,10 @@ fn settle_visits(map: &mut ColumnMap) {
 }
 
 /// Columns without a known heading, where the cells leave no doubt.
-fn by_values(map: &mut ColumnMap, profiles: &[Profile]) {
+fn by_values(map: &mut ColumnMap, profiles: &[Profile], all: &[Vec<Reading>]) {
     let sided = map.columns.iter().any(|column| column.side.is_some());
     let open = |map: &ColumnMap, test: &dyn Fn(&Profile) -> bool| -> Vec<usize> {
-        let free = map.columns.iter().filter(|column| column.meaning.is_none());
+        let free = map.columns.iter().filter(|column| column.meaning.is_none() && all[column.index].is_empty());
         free.map(|column| column.index).filter(|&index| test(&profiles[index])).collect()
     };
     let take = |map: &mut ColumnMap, found: Vec<usize>, meaning: Meaning, words: &str| {

@@ -143,6 +143,9 @@ pub(crate) enum SideCell {
 
 /// Reads a cell of the side column.
 pub(crate) fn read(text: &str) -> SideCell {
+    if text.contains('?') {
+        return SideCell::Unknown;
+    }
     let words = fold(text);
     if let Some(letter) = single(&words) {
         return if letter == 'b' { SideCell::Known(Sides::Both) } else { letter_cell(letter) };

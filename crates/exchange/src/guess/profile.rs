@@ -88,11 +88,11 @@ impl Profile {
             Meaning::Side if self.sides * 2 < self.filled => None,
             Meaning::Done if dates && !self.mostly(self.done) => None,
             Meaning::SeenBy if dates => None,
-            _ if meaning.is_date() => (self.dates * 2 >= self.filled).then_some(meaning),
+            _ if meaning.is_date() => (self.dates * 2 >= self.filled || self.filled < 3).then_some(meaning),
             _ if meaning.is_measured() || meaning == Meaning::CastNumber => {
                 (self.numbers * 2 >= self.filled || self.yes_no * 2 >= self.filled || self.filled < 5)
                     .then_some(meaning)
-                    .filter(|_| !self.looks_dated())
+                    .filter(|_| self.filled < 3 || !self.looks_dated())
             }
             _ => Some(meaning),
         }

@@ -162,8 +162,6 @@ impl Reader<'_> {
             Meaning::Hindfoot => (3.0, signs.hindfoot()),
             _ => (6.0, signs.total()),
         };
-        // With all its signs beside it a total cannot mislead: it is kept as written and asked about.
-        let most = if sum.is_some() { 100.0 } else { most };
         match (values::halves(text, most), meaning) {
             (Read::Value(value), Meaning::Midfoot) => foot.midfoot = Some((value, at)),
             (Read::Value(value), Meaning::Hindfoot) => foot.hindfoot = Some((value, at)),
@@ -175,8 +173,9 @@ impl Reader<'_> {
                 }
             }
             (Read::Nothing, _) => {}
-            (Read::Unreadable, _) if sum.is_some() => {
-                let why = "The total written is no score; its signs are taken, and it is kept as a note.";
+            // With all its signs beside it such a total cannot mislead: it is asked about, not refused.
+            (Read::Unreadable, _) if let Some(sum) = sum => {
+                let why = format!("The total written is no score; the signs add up to {sum}. The signs are taken, and the total is kept as a note.");
                 out.questions.push(self.remark(Reason::TotalDisagrees, at, cell, why));
                 foot.add_note(&format!("{}: {text}", self.column_name(at)));
             }

@@ -227,7 +227,7 @@ const FITTED: &[&str] = &[
     "into", "initiated", "commenced", "new", "application", "delivered", "anpassung", "consegnato", "konuldu", "uygulandi",
 ];
 const REVIEW: &[&str] = &[
-    "review", "rv", "check", "checkup", "control", "controle", "kontrolle", "controllo", "kontrol", "followup", "fu",
+    "review", "rv", "check", "checkup", "control", "controle", "kontrolle", "controllo", "kontrol", "followup", "follow", "fu",
     "revision", "reviewed", "checked", "seen", "assessment", "assessed", "visit", "consultation", "consulta", "mapitio",
     "revisao", "suivi", "seguimiento", "nachsorge", "scored", "ukaguzi", "examined", "evaluation", "evaluacion",
     "avaliacao", "bilan", "muayene", "retorno", "untersuchung", "exam", "verlaufskontrolle", "visita", "stretching",
@@ -240,7 +240,7 @@ const AROUND: &[&str] = &[
     "left", "bilateral", "bilat", "r", "l", "b", "rt", "lt", "ta", "tal", "tendo", "achilles", "tendoachilles", "perc", "percutaneous",
     "percutanea", "percutanee", "under", "la", "local", "long", "leg", "lower", "above", "knee", "ak", "aboveknee", "first", "second",
     "third", "last", "final", "no", "nr", "number", "week", "weeks", "wk", "wks", "w", "hours", "hour", "hrs", "hr", "h",
-    "hs", "per", "day", "days", "daily", "up", "follow", "et", "und", "con", "com", "avec", "mit", "met", "en", "de", "del",
+    "hs", "per", "day", "days", "daily", "up", "et", "und", "con", "com", "avec", "mit", "met", "en", "de", "del",
     "da", "do", "du", "der", "na", "ve", "dan", "change", "changed", "cambio", "troca", "changement", "wechsel", "cambiado",     "clinic", "full", "time", "fulltime", "night", "nights", "nighttime", "naps", "nap", "only", "noche", "nocturna",
     "noite", "noturno", "nuit", "nocturne", "nacht", "nachts", "notte", "usiku", "gece", "malam", "tiempo", "completo", "tempo",
     "integral", "integrale", "plein", "temps", "vollzeit", "stunden", "std", "horas", "heures", "ore", "uren", "saa", "saat",

@@ -46,7 +46,7 @@ fn a_heading_is_known_in_ten_languages(#[case] headings: &str, #[case] right: &s
 #[case("Next appt", Meaning::NextAppointment)]
 #[case("Mother's name", Meaning::Carer)]
 fn habits_of_writing_a_heading(#[case] heading: &str, #[case] meaning: Meaning) {
-    let map = guess(&table(&format!("ID,Name,{heading}\n1,Ole By,\n")));
+    let map = guess(&table(&format!("Ref,Who,{heading}\n1,Ole By,\n")));
     let found = map.columns.iter().find(|c| c.header == heading).unwrap();
     assert_eq!(found.meaning, Some(meaning), "{}", found.reason);
 }

@@ -2,6 +2,7 @@
 
 use exchange::{Disposition, Known, KnownChild, MapFile, Plan, Report, RowReport, Stamp, Table, guess, plan, read_table};
 use record::{Body, ChildId, Day, Entry, Registration, SiteId, Timestamp, UserId};
+use std::sync::atomic::{AtomicU32, Ordering};
 use uuid::Uuid;
 
 /// 2 June 2025, noon.
@@ -68,7 +69,9 @@ pub fn import_table(table: &Table, map: Option<&str>, known: &dyn Known) -> Plan
         Some(toml) => MapFile::from_toml(toml).unwrap().apply(table).unwrap(),
         None => guess(table),
     };
-    let plan = plan(table, &map, known, &stamp(), &mut ids(7), &mut |_| {});
+    static IMPORTS: AtomicU32 = AtomicU32::new(1);
+    let start = IMPORTS.fetch_add(1, Ordering::Relaxed).into();
+    let plan = plan(table, &map, known, &stamp(), &mut ids(start), &mut |_| {});
     check(&plan);
     plan
 }
