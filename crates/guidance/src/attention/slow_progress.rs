@@ -4,7 +4,8 @@
 //! A foot in correction whose midfoot score has not fallen by more than rater noise over
 //! `casting.slow_over_casts` casts, from the day of the last score; where a sheet gives only totals, a
 //! total of 4 or more that has not (the hindfoot makes up 3 of it at most). Or a foot still in correction
-//! after `casting.slow_after_casts` correcting casts, from the day of that cast.
+//! after `casting.slow_after_casts` correcting casts, or after `casting.relapse_casts` in a later episode,
+//! from the day of that cast.
 //!
 //! # Why it matters
 //! The total falls by 0.4 to 0.7 points a cast on average, before the tenotomy by the midfoot. A foot that stands still may be a complex
@@ -23,7 +24,8 @@
 //! # Source
 //! Williams 2022, 10.7759/cureus.22683; Islam 2020, 10.4055/cios.2020.12.1.100 (fall per cast, worked
 //! out); Cosma & Vasilescu 2015 (noise); Lampasi 2017, 10.1177/2309499017713916 (hindfoot flat before
-//! tenotomy). No agreed cast count was found.
+//! tenotomy). No agreed cast count was found. Two or three casts for a relapse: handbook, 3rd edition
+//! (from memory).
 
 use super::ground::{correcting_casts, episode_now, foot_words, total};
 use super::{Attention, Ground, Rule, Urgency};
@@ -47,13 +49,18 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     }
 }
 
+/// Two assessments and the casts between them.
+type FlatScores<'a> = (&'a Scored, &'a Scored, usize);
+
 /// What shows that progress is slow; at least one is there. The next step rests on the same.
 pub(crate) struct Slow<'a> {
     /// Two assessments and the casts between them, with no fall beyond noise of the midfoot score or,
     /// where that is missing, of the total.
-    pub(crate) flat: Option<(&'a Scored, &'a Scored, usize)>,
-    /// The cast that makes it too many.
+    pub(crate) flat: Option<FlatScores<'a>>,
+    /// The correcting cast that makes it too many.
     pub(crate) many: Option<&'a CastWorn>,
+    /// The cast that makes it too many for a relapse.
+    relapse: Option<&'a CastWorn>,
 }
 
 /// Whether progress is slow, and what shows it.
@@ -64,17 +71,30 @@ pub(crate) fn slow<'a>(
 ) -> Option<Slow<'a>> {
     let settled = status
         .is_some_and(|status| status.ready_for_tenotomy == Some(true) || status.corrected == Some(true));
-    let midfoot = foot.last_pirani().and_then(midfoot);
-    if settled || foot.phase != Phase::InCorrection || midfoot.is_some_and(|score| score < ONE) {
+    if settled || foot.phase != Phase::InCorrection {
         return None;
     }
-    let nth = usize::from(protocol.slow_after_casts).saturating_sub(1);
-    let many = correcting_casts(foot).nth(nth);
+    let relapse = relapse(foot, protocol);
+    let (flat, many) = stalled(foot, protocol);
+    (flat.is_some() || many.is_some() || relapse.is_some()).then_some(Slow { flat, many, relapse })
+}
+
+/// The cast of a later episode after which a relapse should be corrected.
+fn relapse<'a>(foot: &'a FootCourse, protocol: &Protocol) -> Option<&'a CastWorn> {
+    let mut here = foot.casts.iter().filter(|cast| cast.episode == foot.episode && foot.episode > 1);
+    here.nth(usize::from(protocol.relapse_casts).saturating_sub(1))
+}
+
+/// A flat score and too many casts, where more than the hindfoot is left to correct.
+fn stalled<'a>(foot: &'a FootCourse, protocol: &Protocol) -> (Option<FlatScores<'a>>, Option<&'a CastWorn>) {
+    let midfoot = foot.last_pirani().and_then(midfoot);
     let flat = match midfoot {
+        Some(score) if score < ONE => return (None, None),
         Some(_) => flat(foot, protocol, ONE, self::midfoot),
         None => flat(foot, protocol, FOUR, total),
     };
-    (flat.is_some() || many.is_some()).then_some(Slow { flat, many })
+    let nth = usize::from(protocol.slow_after_casts).saturating_sub(1);
+    (flat, correcting_casts(foot).nth(nth))
 }
 
 fn midfoot(scored: &Scored) -> Option<Halves> {
@@ -88,7 +108,7 @@ fn flat<'a>(
     protocol: &Protocol,
     least: Halves,
     score: fn(&Scored) -> Option<Halves>,
-) -> Option<(&'a Scored, &'a Scored, usize)> {
+) -> Option<FlatScores<'a>> {
     let since = episode_now(foot)?.from;
     let scores = foot.scores.iter().rev().filter(|scored| scored.on >= since);
     let mut scores = scores.filter_map(|scored| Some((scored, score(scored)?)));
@@ -115,7 +135,12 @@ fn call(ground: &Ground<'_>, foot: &FootCourse, slow: &Slow<'_>) -> Attention {
         let text = format!("{name}: still in correction after {casts} casts, on {}.", cast.on.words());
         (cast.on, text, many_reason(ground, cast))
     });
-    let mut shown: Vec<_> = [flat, many].into_iter().flatten().collect();
+    let relapse = slow.relapse.map(|cast| {
+        let (casts, day) = (ground.protocol.relapse_casts, cast.on.words());
+        let text = format!("{name}: still in correction after {casts} casts for a relapse, on {day}.");
+        (cast.on, text, relapse_reason(ground, cast))
+    });
+    let mut shown: Vec<_> = [flat, many, relapse].into_iter().flatten().collect();
     shown.sort_by_key(|shown| shown.0);
     let first = shown.first().map(|(from, text, _)| (*from, text.clone()));
     let (from, text) = first.unwrap_or_else(|| (ground.course.as_of, String::new()));
@@ -152,4 +177,10 @@ fn many_reason(ground: &Ground<'_>, cast: &CastWorn) -> Reason {
         format!("correcting cast number {} put on on {}", ground.protocol.slow_after_casts, cast.on.words());
     let rule = "Four to seven casts are usual (from memory); no agreed count was found. Look again before more casts.";
     Reason::new(fact, cast.entry, rule, ground.protocol.source("casting.slow_after_casts"))
+}
+
+fn relapse_reason(ground: &Ground<'_>, cast: &CastWorn) -> Reason {
+    let fact = format!("cast {} of episode {} put on on {}", cast.number, cast.episode, cast.on.words());
+    let rule = "Two or three casts should correct a relapse; where they do not, look again at the plan.";
+    Reason::new(fact, cast.entry, rule, ground.protocol.source("casting.relapse_casts"))
 }

@@ -111,6 +111,8 @@ protocol! {
     slow_over_casts: u16 = "casting.slow_over_casts";
     /// Slow progress: still in correction after this many correcting casts.
     slow_after_casts: u16 = "casting.slow_after_casts";
+    /// Slow progress after a relapse: still in correction after this many casts of the episode.
+    relapse_casts: u16 = "casting.relapse_casts";
     /// Slipped casts in an episode from which the signs of a complex foot are looked for.
     complex_hint_slips: u16 = "casting.complex_hint_slips";
     /// A change of the Pirani total of this size says nothing.

@@ -8,8 +8,6 @@ use record::{Day, DayRange};
 
 /// Days within which casts begin again.
 const WITHIN_DAYS: i32 = 14;
-/// Casts after which the plan of a relapse is reviewed.
-const CASTS: u16 = 3;
 /// Age in months from which a tendon transfer is thought of (2.5 years).
 const TRANSFER_FROM_MONTHS: i32 = 30;
 
@@ -52,7 +50,7 @@ pub(crate) fn reason(view: &View<'_>) -> Option<Reason> {
 
 /// More casts than a relapse should need.
 pub(crate) fn stalled(view: &View<'_>) -> Option<Reason> {
-    let cast = view.last_cast().filter(|cast| view.foot.episode > 1 && cast.number >= CASTS)?;
+    let cast = view.last_cast().filter(|cast| view.foot.episode > 1 && cast.number >= view.protocol.relapse_casts)?;
     let fact =
         format!("Cast {} of episode {} went on on {}.", cast.number, view.foot.episode, cast.on.words());
     let rule = "Two or three casts should correct a relapse: if the foot is still short after them, review the plan (second tenotomy, surgery).";

@@ -239,6 +239,20 @@ fn the_eighth_correcting_cast_flags_slow_progress() {
 }
 
 #[test]
+fn a_relapse_still_in_correction_after_three_casts_is_slow() {
+    // Two or three casts again, then the brace: handbook (from memory).
+    let relapse = with(
+        &in_casts(),
+        "2024-06-28 | | brace | full time
+         2025-05-02 | right | relapse | grade IA
+         2025-05-02 | right | cast | |
+         2025-05-09 | right | cast | |",
+    );
+    silent(&relapse, "2025-05-09", "slow-progress");
+    begins(&with(&relapse, "2025-05-16 | right | cast | |"), "slow-progress", "2025-05-16");
+}
+
+#[test]
 fn the_second_slip_in_an_episode_hints_at_a_complex_foot() {
     let slips = with(
         &in_casts(),
