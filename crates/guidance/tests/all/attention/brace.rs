@@ -185,6 +185,21 @@ fn the_end_of_bracing_is_announced_ninety_one_days_before_the_fifth_birthday() {
 }
 
 #[test]
+fn an_end_near_at_the_fitting_is_announced_from_the_fitting_and_none_from_the_birthday_on() {
+    let fitted_on = |day: &str| {
+        Story::rows(&format!(
+            "2024-03-08 | | registered | born 2019-06-07
+             2024-03-08 | right | cast | |
+             {day} | | brace | full time"
+        ))
+    };
+    // Five on 7 June 2024; 91 days before is 8 March, the fitting is later.
+    begins(&fitted_on("2024-05-03"), "end-of-bracing", "2024-05-03");
+    begins(&fitted_on("2024-06-06"), "end-of-bracing", "2024-06-06");
+    silent(&fitted_on("2024-06-07"), "2024-06-07", "end-of-bracing");
+}
+
+#[test]
 fn the_end_is_not_announced_without_brace_or_birth_date_or_where_age_does_not_settle_it() {
     silent(&Story::rows("2024-03-08 | right | cast | |"), "2029-01-01", "end-of-bracing");
     let unknown = Story::rows("2024-03-08 | right | cast | |\n 2024-05-03 | | brace | full time");
