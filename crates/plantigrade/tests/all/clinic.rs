@@ -1,0 +1,234 @@
+//! A clinic in a temporary folder, and a browser that keeps cookies and reads pages.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+use archive::Account;
+use axum::{
+    Router,
+    body::Body,
+    http::{HeaderMap, Request, StatusCode, header},
+};
+use plantigrade::{
+    app::{App, Mode},
+    auth,
+    clock::Clock,
+    routes,
+};
+use record::{ChildId, Day, Entry, UserId};
+use scraper::{Html, Selector};
+use std::{collections::BTreeMap, sync::Arc};
+use tempfile::TempDir;
+use tower::ServiceExt;
+
+pub const TODAY: &str = "2025-03-04"; // a Tuesday
+pub const NAME: &str = "ida";
+pub const PASSWORD: &str = "plaster and patience";
+
+pub fn day(text: &str) -> Day {
+    text.parse().unwrap()
+}
+
+/// The clinic. Its folder goes with it.
+pub struct Clinic {
+    pub app: Arc<App>,
+    pub router: Router,
+    pub dir: TempDir,
+}
+
+impl Clinic {
+    /// Without any account.
+    pub fn new() -> Self {
+        Self::on(TODAY)
+    }
+
+    pub fn on(today: &str) -> Self {
+        let dir = tempfile::tempdir().unwrap();
+        let clock = Clock::new(Some(day(today)));
+        let app = Arc::new(App::open(dir.path(), clock, Mode::default()).unwrap());
+        Self { router: routes::router(app.clone()), app, dir }
+    }
+
+    /// With one account, and a browser signed in to it.
+    pub async fn signed_in() -> (Self, Browser) {
+        let clinic = Self::new();
+        clinic.account(NAME, PASSWORD);
+        let browser = clinic.browser_signed_in().await;
+        (clinic, browser)
+    }
+
+    pub fn account(&self, name: &str, password: &str) -> UserId {
+        let id = UserId::new(uuid::Uuid::now_v7());
+        let account = Account {
+            id,
+            name: name.into(),
+            display_name: format!("{name} of the clinic"),
+            password_hash: auth::hash_password(password).unwrap(),
+            created_at: self.app.clock.now(),
+            disabled: false,
+        };
+        self.app.archive.create_account(account).unwrap();
+        id
+    }
+
+    pub async fn browser_signed_in(&self) -> Browser {
+        let mut browser = Browser::new(self.router.clone());
+        let page = browser.sign_in(NAME, PASSWORD).await;
+        assert_eq!(page.status, StatusCode::SEE_OTHER, "{}", page.text);
+        browser
+    }
+
+    /// A child registered through the page.
+    pub async fn child(&self, browser: &mut Browser, fields: &[(&str, &str)]) -> ChildId {
+        let page = browser.send("/register", "/register", fields).await;
+        assert_eq!(page.status, StatusCode::SEE_OTHER, "{}", page.text);
+        let place = page.location().to_owned();
+        place.trim_start_matches("/child/").split('?').next().unwrap().parse().unwrap()
+    }
+
+    pub fn entries(&self, child: ChildId) -> Vec<Entry> {
+        self.app.archive.entries(child).unwrap()
+    }
+}
+
+pub const AMINA: &[(&str, &str)] = &[
+    ("family_name", "Vesterholt"),
+    ("given_name", "Amina"),
+    ("number", "CF-101"),
+    ("born", "2025-02-18"),
+    ("sides", "both"),
+    ("nature", "idiopathic"),
+];
+
+/// An answer.
+pub struct Page {
+    pub status: StatusCode,
+    pub headers: HeaderMap,
+    pub text: String,
+}
+
+impl Page {
+    pub fn location(&self) -> &str {
+        self.headers.get(header::LOCATION).map_or("", |value| value.to_str().unwrap())
+    }
+
+    pub fn html(&self) -> Html {
+        Html::parse_document(&self.text)
+    }
+
+    /// The text of everything a selector finds, joined.
+    pub fn shown(&self, selector: &str) -> String {
+        let html = self.html();
+        let found = html.select(&Selector::parse(selector).unwrap());
+        found.map(|element| element.text().collect::<String>()).collect::<Vec<_>>().join("\n")
+    }
+
+    pub fn count(&self, selector: &str) -> usize {
+        self.html().select(&Selector::parse(selector).unwrap()).count()
+    }
+
+    /// Every value of a form as a browser would send it, by the form's address.
+    pub fn form(&self, action: &str) -> BTreeMap<String, String> {
+        let html = self.html();
+        let forms = Selector::parse("form").unwrap();
+        let form = html
+            .select(&forms)
+            .find(|form| form.value().attr("action") == Some(action))
+            .unwrap_or_else(|| panic!("there is no form for {action} on the page: {}", self.text));
+        let mut values = BTreeMap::new();
+        for field in form.select(&Selector::parse("input, textarea, select").unwrap()) {
+            let element = field.value();
+            let Some(name) = element.attr("name") else { continue };
+            let value = match (element.name(), element.attr("type")) {
+                ("input", Some("radio" | "checkbox")) if element.attr("checked").is_none() => continue,
+                ("input", _) => element.attr("value").unwrap_or_default().to_owned(),
+                ("textarea", _) => field.text().collect(),
+                _ => {
+                    let options = Selector::parse("option[selected]").unwrap();
+                    let chosen = field.select(&options).next();
+                    chosen.and_then(|option| option.value().attr("value")).unwrap_or_default().to_owned()
+                }
+            };
+            values.insert(name.to_owned(), value);
+        }
+        values
+    }
+}
+
+/// A browser: cookies kept, forms filled as they come.
+pub struct Browser {
+    router: Router,
+    cookies: BTreeMap<String, String>,
+}
+
+impl Browser {
+    pub fn new(router: Router) -> Self {
+        Self { router, cookies: BTreeMap::new() }
+    }
+
+    pub fn cookie(&self, name: &str) -> Option<&str> {
+        self.cookies.get(name).map(String::as_str)
+    }
+
+    pub fn set_cookie(&mut self, name: &str, value: &str) {
+        self.cookies.insert(name.into(), value.into());
+    }
+
+    pub async fn request(&mut self, mut request: Request<Body>) -> Page {
+        let cookies: Vec<String> = self.cookies.iter().map(|(name, value)| format!("{name}={value}")).collect();
+        if !cookies.is_empty() {
+            request.headers_mut().insert(header::COOKIE, cookies.join("; ").parse().unwrap());
+        }
+        request.headers_mut().insert(header::HOST, "clinic.example".parse().unwrap());
+        let response = self.router.clone().oneshot(request).await.unwrap();
+        let (parts, body) = response.into_parts();
+        for value in parts.headers.get_all(header::SET_COOKIE) {
+            let text = value.to_str().unwrap();
+            let (name, rest) = text.split_once('=').unwrap();
+            let value = rest.split(';').next().unwrap();
+            if text.contains("Max-Age=0") || value.is_empty() {
+                self.cookies.remove(name);
+            } else {
+                self.cookies.insert(name.into(), value.into());
+            }
+        }
+        let bytes = axum::body::to_bytes(body, usize::MAX).await.unwrap();
+        Page { status: parts.status, headers: parts.headers, text: String::from_utf8_lossy(&bytes).into_owned() }
+    }
+
+    pub async fn get(&mut self, path: &str) -> Page {
+        self.request(Request::get(path).body(Body::empty()).unwrap()).await
+    }
+
+    /// A form sent as it stands, without looking at the page first.
+    pub async fn post(&mut self, path: &str, fields: &[(&str, &str)]) -> Page {
+        let request = Request::post(path)
+            .header(header::CONTENT_TYPE, "application/x-www-form-urlencoded")
+            .header("sec-fetch-site", "same-origin")
+            .body(Body::from(encode(fields.iter().map(|(name, value)| (*name, *value)))))
+            .unwrap();
+        self.request(request).await
+    }
+
+    /// Opens a page, fills in its form and sends it, with everything that stood in the form already.
+    pub async fn send(&mut self, page: &str, action: &str, fields: &[(&str, &str)]) -> Page {
+        let shown = self.get(page).await;
+        assert_eq!(shown.status, StatusCode::OK, "{page}: {}", shown.text);
+        let mut values = shown.form(action);
+        for (name, value) in fields {
+            values.insert((*name).to_owned(), (*value).to_owned());
+        }
+        let pairs: Vec<(&str, &str)> = values.iter().map(|(name, value)| (name.as_str(), value.as_str())).collect();
+        self.post(action, &pairs).await
+    }
+
+    pub async fn sign_in(&mut self, name: &str, password: &str) -> Page {
+        self.send("/sign-in", "/sign-in", &[("sign_in_name", name), ("password", password)]).await
+    }
+}
+
+pub fn encode<'a>(fields: impl Iterator<Item = (&'a str, &'a str)>) -> String {
+    let plain = |byte: u8| byte.is_ascii_alphanumeric() || b"-_.".contains(&byte);
+    let escape = |text: &str| -> String {
+        text.bytes().map(|byte| if plain(byte) { char::from(byte).to_string() } else { format!("%{byte:02X}") }).collect()
+    };
+    fields.map(|(name, value)| format!("{}={}", escape(name), escape(value))).collect::<Vec<_>>().join("&")
+}

@@ -1,0 +1,165 @@
+//! The commands, by running the program.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+use crate::importing::SHEET;
+use serde_json::Value;
+use std::{
+    fs,
+    path::Path,
+    process::{Command, Output},
+};
+
+pub const PROGRAM: &str = env!("CARGO_BIN_EXE_plantigrade");
+
+/// Runs the program with its records in a folder, on a fixed day.
+pub fn run(data: &Path, args: &[&str]) -> Output {
+    let mut command = Command::new(PROGRAM);
+    command.args(args).env("PLANTIGRADE_DATA", data).env_remove("DISPLAY").env_remove("WAYLAND_DISPLAY");
+    if !matches!(args.first(), Some(&("completions" | "--help" | "--version" | "help"))) {
+        command.args(["--today", "2025-03-04"]);
+    }
+    command.output().unwrap()
+}
+
+pub fn code(output: &Output) -> i32 {
+    output.status.code().unwrap()
+}
+
+pub fn out(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).unwrap()
+}
+
+pub fn err(output: &Output) -> String {
+    String::from_utf8(output.stderr.clone()).unwrap()
+}
+
+fn json(output: &Output) -> Value {
+    serde_json::from_str(&out(output)).unwrap_or_else(|error| panic!("{error}: {}{}", out(output), err(output)))
+}
+
+/// A folder with a sheet brought in.
+fn imported() -> (tempfile::TempDir, std::path::PathBuf) {
+    let dir = tempfile::tempdir().unwrap();
+    let sheet = dir.path().join("visits.csv");
+    fs::write(&sheet, SHEET).unwrap();
+    let data = dir.path().join("data");
+    let output = run(&data, &["import", sheet.to_str().unwrap()]);
+    assert_eq!(code(&output), 3, "{}{}", out(&output), err(&output));
+    (dir, data)
+}
+
+#[test]
+fn import_says_what_it_found_and_keeps_the_refused_rows() {
+    let (dir, data) = imported();
+    let refused = fs::read_to_string(dir.path().join("visits.refused.csv")).unwrap();
+    assert!(refused.contains("0.7") && !refused.contains("Brannock"), "{refused}");
+    let sheet = dir.path().join("visits.csv");
+    let again = run(&data, &["import", sheet.to_str().unwrap(), "--json"]);
+    let report = json(&again);
+    assert_eq!(report["dispositions"]["duplicate"], 3);
+    assert_eq!(report["dispositions"]["imported"], 0);
+    assert_eq!(report["entries"], 0, "the same file twice adds nothing");
+    assert!(dir.path().join("visits.refused-2.csv").exists(), "a file that is there is never written over");
+}
+
+#[test]
+fn check_only_writes_nothing_at_all() {
+    let dir = tempfile::tempdir().unwrap();
+    let sheet = dir.path().join("visits.csv");
+    fs::write(&sheet, SHEET).unwrap();
+    let data = dir.path().join("data");
+    let report = json(&run(&data, &["import", sheet.to_str().unwrap(), "--check-only", "--json"]));
+    assert_eq!((&report["rows"], &report["children"], &report["assessments"]), (&4.into(), &2.into(), &3.into()));
+    assert_eq!(report["not_plain"][0]["row"], 5, "row 1 is the header");
+    assert_eq!(report["not_plain"][0]["reason"], "impossible-score");
+    assert!(!data.exists() && fs::read_dir(dir.path()).unwrap().count() == 1);
+}
+
+#[test]
+fn child_answers_by_number_and_by_id_in_words_and_as_json() {
+    let (_dir, data) = imported();
+    let child = json(&run(&data, &["child", "701", "--json"]));
+    for key in ["child", "as_of", "feet", "attention", "questions", "number", "name"] {
+        assert!(child.get(key).is_some(), "{key} is missing from {child}");
+    }
+    let foot = &child["feet"][0];
+    for key in ["side", "phase", "episode", "casts", "last_cast_on", "scores", "next"] {
+        assert!(foot.get(key).is_some(), "{key} is missing from {foot}");
+    }
+    assert_eq!((&foot["side"], &foot["phase"]), (&"right".into(), &"in-correction".into()));
+    assert_eq!((&foot["casts"], &foot["last_cast_on"]), (&2.into(), &"2025-02-20".into()));
+    // 1 + 0.5 + 1 + 0.5 + 1 + 0.5 = 4.5.
+    assert_eq!(foot["scores"][1]["total"], 4.5);
+    assert!(!foot["next"]["because"][0]["source"].as_str().unwrap().is_empty());
+
+    let id = child["child"].as_str().unwrap();
+    assert_eq!(json(&run(&data, &["child", id, "--json"]))["number"], "701");
+    let before = json(&run(&data, &["child", "701", "--as-of", "2025-02-14", "--json"]));
+    assert_eq!((&before["as_of"], &before["feet"][0]["casts"]), (&"2025-02-14".into(), &1.into()));
+    let text = out(&run(&data, &["child", "701"]));
+    assert!(text.contains("Lio Brannock") && text.contains("because") && text.contains("does not replace"), "{text}");
+    let nobody = run(&data, &["child", "999"]);
+    assert_eq!((code(&nobody), err(&nobody).lines().count()), (1, 1), "{}", err(&nobody));
+}
+
+#[test]
+fn due_lists_who_is_due_with_reasons() {
+    let (_dir, data) = imported();
+    let due = json(&run(&data, &["due", "--within", "7", "--json"]));
+    let rows = due.as_array().unwrap();
+    assert_eq!(rows.len(), 2, "both children wait for a cast: {due}");
+    for row in rows {
+        for key in ["child", "action", "from", "to", "because", "cautions", "attention"] {
+            assert!(row.get(key).is_some(), "{key} is missing from {row}");
+        }
+        for key in ["fact", "rule", "source"] {
+            assert!(!row["because"][0][key].as_str().unwrap().is_empty(), "{key}: {row}");
+        }
+    }
+    let all = json(&run(&data, &["due", "--all", "--json"]));
+    assert_eq!(all.as_array().unwrap().len(), 2);
+    let early = json(&run(&data, &["due", "--as-of", "2025-01-01", "--all", "--json"]));
+    assert_eq!(early.as_array().unwrap().len(), 0, "nobody was known then");
+    let text = out(&run(&data, &["due"]));
+    assert!(text.contains("Lio Brannock") && text.contains("because"), "{text}");
+    assert_eq!(code(&run(&data, &["due", "--all", "--within", "3"])), 2);
+}
+
+#[test]
+fn verify_is_content_with_what_it_wrote_itself() {
+    let (_dir, data) = imported();
+    let output = run(&data, &["verify"]);
+    assert_eq!(code(&output), 0, "{}", err(&output));
+    assert!(out(&output).contains("Nothing was changed or lost"), "{}", out(&output));
+}
+
+#[test]
+fn export_is_read_back_by_import() {
+    let (dir, data) = imported();
+    for name in ["out.csv", "out.xlsx"] {
+        let file = dir.path().join(name);
+        let output = run(&data, &["export", file.to_str().unwrap()]);
+        assert_eq!(code(&output), 0, "{}", err(&output));
+        let fresh = dir.path().join(format!("fresh-{name}"));
+        let report = json(&run(&fresh, &["import", file.to_str().unwrap(), "--json"]));
+        assert_eq!((&report["children"], &report["assessments"]), (&2.into(), &3.into()), "{name}: {report}");
+        let again = run(&data, &["export", file.to_str().unwrap()]);
+        assert_eq!(code(&again), 1, "a file that is there is not written over");
+    }
+    let odd = run(&data, &["export", dir.path().join("out.pdf").to_str().unwrap()]);
+    assert_eq!((code(&odd), err(&odd).lines().count()), (2, 1), "{}", err(&odd));
+}
+
+#[test]
+fn help_shows_examples_and_exit_codes_and_every_shell_has_completions() {
+    let dir = tempfile::tempdir().unwrap();
+    let help = out(&run(dir.path(), &["--help"]));
+    assert!(help.contains("Examples:") && help.contains("Exit codes:") && help.contains("demo"), "{help}");
+    assert!(!help.contains("--today"));
+    for shell in ["bash", "zsh", "fish", "powershell", "elvish"] {
+        let text = out(&run(dir.path(), &["completions", shell]));
+        assert!(text.contains("plantigrade") && text.contains("import"), "{shell}");
+    }
+    assert_eq!(code(&run(dir.path(), &["due", "--as-of", "0202-01-01"])), 2);
+    assert_eq!(code(&run(dir.path(), &["reap"])), 2);
+}

@@ -1,0 +1,148 @@
+//! The house stands as its map says: arrows run downward, every room is on the map, files stay short,
+//! and every library may be shipped under our licence.
+
+use serde_json::Value;
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    fs,
+    path::{Path, PathBuf},
+    process::Command,
+};
+
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../..").canonicalize().unwrap()
+}
+
+/// A row of the room map: level, and what the room may use.
+struct Room {
+    level: u8,
+    may_use: BTreeSet<String>,
+    never: String,
+}
+
+fn map() -> BTreeMap<String, Room> {
+    let text = fs::read_to_string(root().join("ARCHITECTURE.md")).unwrap();
+    let mut rooms = BTreeMap::new();
+    for line in text.lines().filter(|line| line.starts_with('|')) {
+        let cells: Vec<&str> = line.trim_matches('|').split('|').map(str::trim).collect();
+        let [level, name, _holds, may_use, never] = cells[..] else { continue };
+        let Ok(level) = level.parse() else { continue };
+        let may_use = may_use.split(',').map(|name| name.trim().to_owned()).collect();
+        rooms.insert(name.trim_matches('`').to_owned(), Room { level, may_use, never: never.to_owned() });
+    }
+    rooms
+}
+
+/// Every crate of the workspace with the crates of the workspace it uses, tests left out.
+fn crates() -> BTreeMap<String, BTreeSet<String>> {
+    let folders = fs::read_dir(root().join("crates")).unwrap().map(|entry| entry.unwrap().path());
+    let manifests: BTreeMap<String, toml::Table> = folders
+        .filter(|folder| folder.join("Cargo.toml").exists())
+        .map(|folder| {
+            let manifest = fs::read_to_string(folder.join("Cargo.toml")).unwrap();
+            (folder.file_name().unwrap().to_string_lossy().into_owned(), manifest.parse().unwrap())
+        })
+        .collect();
+    let uses = |manifest: &toml::Table| {
+        let dependencies = manifest.get("dependencies").and_then(toml::Value::as_table);
+        let names = dependencies.into_iter().flat_map(toml::Table::keys);
+        names.filter(|name| manifests.contains_key(*name)).cloned().collect()
+    };
+    manifests.iter().map(|(name, manifest)| (name.clone(), uses(manifest))).collect()
+}
+
+#[test]
+fn every_crate_is_on_the_map_and_nothing_else_is() {
+    let on_map: BTreeSet<String> = map().into_keys().collect();
+    let in_house: BTreeSet<String> = crates().into_keys().collect();
+    assert_eq!(on_map, in_house);
+    assert!(in_house.len() >= 7, "{in_house:?}");
+}
+
+#[test]
+fn arrows_run_only_downward_and_only_where_the_map_allows() {
+    let map = map();
+    let mut edges = 0;
+    for (name, uses) in crates() {
+        for used in uses {
+            edges += 1;
+            assert!(map[&used].level < map[&name].level, "{name} uses {used}, which is not below it");
+            assert!(map[&name].may_use.contains(&used), "{name} uses {used}, which the map does not allow");
+        }
+    }
+    assert!(edges >= 10, "only {edges} arrows were found: the manifests are not being read");
+}
+
+#[test]
+fn every_room_says_what_it_never_does() {
+    for (name, room) in map() {
+        assert!(room.never.len() > 10, "{name} has no never clause");
+        let lib = root().join("crates").join(&name).join("src/lib.rs");
+        let text = fs::read_to_string(lib).unwrap();
+        assert!(text.starts_with("//!"), "{name} does not open with what it holds");
+    }
+}
+
+fn sources(folder: &Path, found: &mut Vec<PathBuf>) {
+    for entry in fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            sources(&path, found);
+        } else if path.extension().is_some_and(|extension| extension == "rs") {
+            found.push(path);
+        }
+    }
+}
+
+/// A longer file gives its reason on a line that begins `//! Long because`.
+#[test]
+fn no_source_file_is_longer_than_600_lines_without_a_reason() {
+    let mut found = Vec::new();
+    sources(&root().join("crates"), &mut found);
+    assert!(found.len() > 100, "{}", found.len());
+    let long: Vec<_> = found
+        .iter()
+        .filter(|path| {
+            let text = fs::read_to_string(path).unwrap();
+            text.lines().count() > 600 && !text.contains("//! Long because")
+        })
+        .collect();
+    assert!(long.is_empty(), "{long:?}");
+}
+
+/// Licences that let the whole be shipped as MIT or Apache-2.0.
+const LICENCES: [&str; 13] = [
+    "MIT", "Apache-2.0", "BSD-2-Clause", "BSD-3-Clause", "ISC", "Zlib", "Unicode-3.0", "Unlicense", "0BSD",
+    "CC0-1.0", "MIT-0", "BSL-1.0", "CDLA-Permissive-2.0",
+];
+
+/// Whether one of the choices of a licence expression is among ours; `AND` needs every part.
+fn allowed(expression: &str) -> bool {
+    let plain = expression.replace(['(', ')'], " ").replace('/', " OR ").replace(" WITH LLVM-exception", "");
+    plain.split(" OR ").any(|choice| choice.split(" AND ").all(|part| LICENCES.contains(&part.trim())))
+}
+
+/// The packages that go into the binary; what only tests use is not shipped.
+#[test]
+fn every_library_that_is_shipped_has_a_licence_we_may_ship() {
+    let cargo = std::env::var("CARGO").unwrap_or_else(|_| "cargo".to_owned());
+    let run = |arguments: &[&str]| {
+        let output = Command::new(&cargo).args(arguments).current_dir(root()).output().unwrap();
+        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+        String::from_utf8(output.stdout).unwrap()
+    };
+    let tree = run(&["tree", "-p", "plantigrade", "-e", "normal", "--prefix", "none", "--locked", "-f", "{p}"]);
+    let shipped: BTreeSet<&str> = tree.lines().filter_map(|line| line.split(' ').next()).collect();
+    let metadata: Value =
+        serde_json::from_str(&run(&["metadata", "--format-version", "1", "--locked"])).unwrap();
+    let mut seen = 0;
+    for package in metadata["packages"].as_array().unwrap() {
+        let name = package["name"].as_str().unwrap();
+        if shipped.contains(name) {
+            seen += 1;
+            let licence = package["license"].as_str().unwrap_or("none");
+            assert!(allowed(licence), "{name} is under {licence}");
+        }
+    }
+    assert!(seen > 100, "only {seen} packages were looked at");
+}

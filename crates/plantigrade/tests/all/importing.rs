@@ -1,0 +1,99 @@
+//! A file brought in through the page: looked at, confirmed, never twice.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+use crate::clinic::{Browser, Clinic, Page};
+use axum::{
+    body::Body,
+    http::{Request, StatusCode, header},
+};
+
+/// Two visits of one invented child, one of another, and one row with a score that cannot be.
+pub const SHEET: &str = "\
+Hosp No,Name,DOB,Sex,Visit,Side,PC,EH,RE,MC,CLB,LHT,Total,Cast no
+701,\"Brannock, Lio\",23/01/2025,M,13/02/2025,R,1,1,1,1,1,1,6,1
+701,\"Brannock, Lio\",23/01/2025,M,20/02/2025,R,1,0.5,1,0.5,1,0.5,4.5,2
+702,\"Ostwick, Tuva\",30/01/2025,F,20/02/2025,L,0.5,0.5,1,1,1,0.5,4.5,1
+702,\"Ostwick, Tuva\",30/01/2025,F,27/02/2025,L,0.7,0.5,1,1,1,0.5,4.5,2
+";
+
+async fn upload(browser: &mut Browser, csrf: &str, name: &str, bytes: &[u8]) -> Page {
+    let mut body = format!("--edge\r\nContent-Disposition: form-data; name=\"csrf\"\r\n\r\n{csrf}\r\n--edge\r\nContent-Disposition: form-data; name=\"file\"; filename=\"{name}\"\r\nContent-Type: text/csv\r\n\r\n").into_bytes();
+    body.extend_from_slice(bytes);
+    body.extend_from_slice(b"\r\n--edge--\r\n");
+    let request = Request::post("/import")
+        .header(header::CONTENT_TYPE, "multipart/form-data; boundary=edge")
+        .header("sec-fetch-site", "same-origin")
+        .body(Body::from(body))
+        .unwrap();
+    browser.request(request).await
+}
+
+async fn csrf(browser: &mut Browser) -> String {
+    browser.get("/import").await.form("/import")["csrf"].clone()
+}
+
+#[tokio::test]
+async fn a_file_is_looked_at_then_confirmed_and_a_second_time_adds_nothing() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    let csrf = csrf(&mut browser).await;
+    let page = upload(&mut browser, &csrf, "visits.csv", SHEET.as_bytes()).await;
+    assert_eq!(page.status, StatusCode::OK, "{}", page.text);
+    assert!(page.text.contains("nothing is saved yet") && page.text.contains("Bring in 3 rows"), "{}", page.text);
+    assert_eq!(clinic.app.archive.children_count().unwrap(), 0);
+
+    let token = page.form("/import/confirm")["token"].clone();
+    let fields = [("csrf", csrf.as_str()), ("token", token.as_str())];
+    let done = browser.post("/import/confirm", &fields).await;
+    assert_eq!(done.status, StatusCode::OK, "{}", done.text);
+    assert_eq!(clinic.app.archive.children_count().unwrap(), 2);
+    let entries = clinic.app.archive.entries_count().unwrap();
+    let again = browser.post("/import/confirm", &fields).await;
+    assert_eq!(again.status, StatusCode::OK);
+    assert_eq!(clinic.app.archive.entries_count().unwrap(), entries, "a second confirmation adds nothing");
+
+    let page = upload(&mut browser, &csrf, "visits.csv", SHEET.as_bytes()).await;
+    assert!(page.text.contains("nothing new in this file"), "{}", page.text);
+
+    let refused = browser.get(&format!("/import/refused?token={token}")).await;
+    assert_eq!(refused.status, StatusCode::OK);
+    assert!(refused.text.contains("0.7") && refused.text.contains("Ostwick") && !refused.text.contains("Brannock"), "{}", refused.text);
+}
+
+#[tokio::test]
+async fn a_plan_is_for_whoever_made_it() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    let mine = csrf(&mut browser).await;
+    let token = upload(&mut browser, &mine, "visits.csv", SHEET.as_bytes()).await.form("/import/confirm")["token"].clone();
+    clinic.account("bo", "another pass phrase");
+    let mut other = Browser::new(clinic.router.clone());
+    other.sign_in("bo", "another pass phrase").await;
+    let theirs = csrf(&mut other).await;
+    let page = other.post("/import/confirm", &[("csrf", &theirs), ("token", &token)]).await;
+    assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert_eq!(other.get(&format!("/import/refused?token={token}")).await.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert_eq!(clinic.app.archive.children_count().unwrap(), 0);
+}
+
+#[tokio::test]
+async fn what_is_no_sheet_gets_one_sentence() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    let csrf = csrf(&mut browser).await;
+    for (name, bytes) in [("empty.csv", &b""[..]), ("picture.xlsx", &b"\x89PNG\r\n\x1a\n not a workbook"[..]), ("visits.ods", &b"a,b\n1,2\n"[..])] {
+        let page = upload(&mut browser, &csrf, name, bytes).await;
+        assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY, "{name}: {}", page.text);
+        assert!(page.shown(".field-error").contains(name), "{name}: {}", page.shown(".field-error"));
+    }
+    let page = upload(&mut browser, &csrf, "", b"").await;
+    assert!(page.shown(".field-error").contains("No file was chosen"), "{}", page.text);
+    assert_eq!(upload(&mut browser, "wrong", "visits.csv", SHEET.as_bytes()).await.status, StatusCode::FORBIDDEN);
+    assert_eq!(clinic.app.archive.children_count().unwrap(), 0);
+}
+
+#[tokio::test]
+async fn a_file_beyond_the_limit_is_refused_with_the_limit() {
+    let (_clinic, mut browser) = Clinic::signed_in().await;
+    let csrf = csrf(&mut browser).await;
+    let page = upload(&mut browser, &csrf, "visits.csv", &vec![b'a'; (64 << 20) + 1]).await;
+    assert_eq!(page.status, StatusCode::PAYLOAD_TOO_LARGE, "{}", page.text);
+    assert!(page.text.contains("64 MB"), "{}", page.text);
+}

@@ -1,0 +1,145 @@
+//! Every page, for somebody signed in, over the invented clinic and over an empty one.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+use crate::clinic::{AMINA, Browser, Clinic, TODAY, day};
+use archive::WorkKind;
+use axum::http::StatusCode;
+use guidance::CAUTION;
+use pages::AddKind;
+use plantigrade::{
+    app::Mode,
+    clock::Clock,
+    routes::{self, DEMO_ACCOUNT},
+    serve,
+};
+use std::sync::Arc;
+
+/// The invented clinic behind its router, and a browser signed in through the link.
+async fn invented() -> (tempfile::TempDir, Arc<plantigrade::app::App>, Browser) {
+    let dir = tempfile::tempdir().unwrap();
+    let mode = Mode { invented: true, ..Mode::default() };
+    let app = serve::demo_app(dir.path(), 40, 7, Clock::new(Some(day(TODAY))), mode).unwrap();
+    let path = serve::demo_path(&app).unwrap();
+    let app = Arc::new(app);
+    let mut browser = Browser::new(routes::router(app.clone()));
+    let page = browser.get(&path).await;
+    assert_eq!((page.status, page.location()), (StatusCode::SEE_OTHER, "/day"));
+    let mut late = Browser::new(routes::router(app.clone()));
+    assert_eq!(late.get(&path).await.location(), "/sign-in", "the link works once");
+    (dir, app, browser)
+}
+
+#[tokio::test]
+async fn every_page_of_the_empty_clinic_renders_with_one_heading() {
+    let (_clinic, mut browser) = Clinic::signed_in().await;
+    for path in ["/day", "/attention", "/find", "/register", "/protocol", "/import", "/find?q=nobody", "/attention?page=99"] {
+        let page = browser.get(path).await;
+        assert_eq!(page.status, StatusCode::OK, "{path}: {}", page.text);
+        assert_eq!(page.count("h1"), 1, "{path}");
+    }
+}
+
+#[tokio::test]
+async fn every_page_of_every_invented_child_renders() {
+    let (_dir, app, mut browser) = invented().await;
+    let (children, _) = app.archive.children(None, None, 0, 1000).unwrap();
+    assert!(children.len() >= 30, "{}", children.len());
+    for child in &children {
+        let page = browser.get(&format!("/child/{}", child.child)).await;
+        assert_eq!(page.status, StatusCode::OK, "{}: {}", child.child, page.text);
+        assert!(page.text.contains(CAUTION), "a page that suggests a step carries the caution");
+        let visit = browser.get(&format!("/child/{}/visit", child.child)).await;
+        assert_eq!(visit.status, StatusCode::OK, "{}: {}", child.child, visit.text);
+    }
+    for path in ["/day", "/attention", "/find", "/find?q=a"] {
+        assert_eq!(browser.get(path).await.status, StatusCode::OK, "{path}");
+    }
+}
+
+#[tokio::test]
+async fn every_small_form_and_every_entry_of_a_child_renders() {
+    let (_dir, app, mut browser) = invented().await;
+    let child = app.archive.children(None, None, 0, 1).unwrap().0[0].child;
+    for kind in AddKind::ALL {
+        let page = browser.get(&format!("/child/{child}/add/{}", kind.key())).await;
+        assert_eq!(page.status, StatusCode::OK, "{}: {}", kind.key(), page.text);
+    }
+    for entry in app.archive.entries(child).unwrap() {
+        let page = browser.get(&format!("/child/{child}/entry/{}", entry.id)).await;
+        assert_eq!(page.status, StatusCode::OK, "{}: {}", entry.kind().words(), page.text);
+        assert_eq!(page.count("h1"), 1);
+    }
+}
+
+#[tokio::test]
+async fn attention_lists_what_the_archive_counts_page_by_page() {
+    let (_dir, app, mut browser) = invented().await;
+    let filter = archive::WorkFilter { kind: Some(WorkKind::Attention), ..archive::WorkFilter::default() };
+    let total = app.archive.worklist(day(TODAY), &filter, 0, 0).unwrap().1;
+    assert!(total > 0, "the invented clinic has something that needs attention");
+    let mut shown = 0;
+    for number in 1..=total.div_ceil(40) {
+        shown += browser.get(&format!("/attention?page={number}")).await.count("li.call");
+    }
+    assert_eq!(shown, total);
+    let mut by_urgency = 0;
+    for urgency in ["today", "this-week", "soon", "watch"] {
+        let first = browser.get(&format!("/attention?urgency={urgency}")).await;
+        by_urgency += first.count("li.call");
+        for number in 2..=total.div_ceil(40) {
+            let page = browser.get(&format!("/attention?urgency={urgency}&page={number}")).await;
+            // Past the last page the last one is shown again.
+            if page.text.contains(&format!("Page {number} of")) {
+                by_urgency += page.count("li.call");
+            }
+        }
+    }
+    assert_eq!(by_urgency, total);
+    let some = app.archive.rules(day(TODAY), WorkKind::Attention).unwrap();
+    let (rule, count) = some.last().unwrap();
+    assert_eq!(browser.get(&format!("/attention?rule={rule}")).await.count("li.call"), (*count).min(40), "{rule}");
+}
+
+#[tokio::test]
+async fn the_invented_account_is_shown_marked_invented_and_works() {
+    let (_dir, app, _browser) = invented().await;
+    let mut browser = Browser::new(routes::router(app));
+    let page = browser.get("/sign-in").await;
+    assert!(page.text.contains(DEMO_ACCOUNT.0) && page.text.contains(DEMO_ACCOUNT.1));
+    assert!(page.shown(".invented").contains("no child here is real"));
+    assert_eq!(browser.sign_in(DEMO_ACCOUNT.0, DEMO_ACCOUNT.1).await.status, StatusCode::SEE_OTHER);
+}
+
+#[tokio::test]
+async fn a_real_clinic_shows_no_account() {
+    let clinic = Clinic::new();
+    let page = Browser::new(clinic.router.clone()).get("/sign-in").await;
+    assert!(!page.text.contains(DEMO_ACCOUNT.1) && page.count(".invented") == 0);
+}
+
+#[tokio::test]
+async fn a_child_is_found_by_parts_of_the_name_the_number_and_the_birth_date() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    let child = clinic.child(&mut browser, AMINA).await;
+    for query in ["amina", "vester", "Vesterhold", "CF-101", "cf101", "2025-02-18"] {
+        let page = browser.get(&format!("/find?q={query}")).await;
+        assert!(page.text.contains(&format!("/child/{child}")), "{query}: {}", page.shown("#found"));
+        let part = browser.get(&format!("/find?q={query}&part=1")).await;
+        assert!(part.text.contains(&format!("/child/{child}")) && !part.text.contains("<html"), "{query}");
+    }
+    assert_eq!(browser.get("/find?q=quite+another").await.count("li.found"), 0);
+}
+
+#[tokio::test]
+async fn a_day_past_shows_what_was_known_then() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    let child = clinic.child(&mut browser, AMINA).await;
+    let path = format!("/child/{child}/add/note");
+    let page = browser.send(&path, &path, &[("on", "2025-03-04"), ("text", "came with her aunt")]).await;
+    assert_eq!(page.status, StatusCode::SEE_OTHER);
+    assert!(browser.get(&format!("/child/{child}")).await.text.contains("came with her aunt"));
+    let before = browser.get(&format!("/child/{child}?as_of=2025-03-03")).await;
+    assert_eq!(before.status, StatusCode::OK);
+    assert!(!before.text.contains("came with her aunt"));
+    assert_eq!(browser.get(&format!("/child/{child}?as_of=2025-03-05")).await.status, StatusCode::UNPROCESSABLE_ENTITY);
+}

@@ -1,0 +1,207 @@
+//! Signing in, and who is kept out.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+use crate::clinic::{Browser, Clinic, NAME, PASSWORD};
+use axum::{
+    body::Body,
+    http::{Request, StatusCode, header},
+};
+use plantigrade::serve;
+use record::Timestamp;
+
+const STRANGERS_SEE_NOTHING: [&str; 9] =
+    ["/", "/day", "/attention", "/find?q=a", "/register", "/protocol", "/import", "/import/refused?token=x", "/child/0190a000-0000-7000-8000-000000000000"];
+
+#[tokio::test]
+async fn strangers_are_led_to_the_sign_in_and_back_again() {
+    let clinic = Clinic::new();
+    clinic.account(NAME, PASSWORD);
+    let mut browser = Browser::new(clinic.router.clone());
+    for path in STRANGERS_SEE_NOTHING {
+        let page = browser.get(path).await;
+        assert_eq!(page.status, StatusCode::SEE_OTHER, "{path}");
+        assert!(page.location().starts_with("/sign-in?then="), "{path} led to {}", page.location());
+    }
+    let page = browser.get("/day?on=2025-03-01").await;
+    let form = page.location().to_owned();
+    let page = browser.send(&form, "/sign-in", &[("sign_in_name", NAME), ("password", PASSWORD)]).await;
+    assert_eq!((page.status, page.location()), (StatusCode::SEE_OTHER, "/day?on=2025-03-01"));
+    assert_eq!(browser.get("/day").await.status, StatusCode::OK);
+}
+
+#[tokio::test]
+async fn a_wrong_password_and_an_unknown_name_read_the_same() {
+    let clinic = Clinic::new();
+    clinic.account(NAME, PASSWORD);
+    let mut browser = Browser::new(clinic.router.clone());
+    let wrong = browser.sign_in(NAME, "not the password").await;
+    let unknown = browser.sign_in("nobody", "not the password").await;
+    assert_eq!((wrong.status, unknown.status), (StatusCode::UNPROCESSABLE_ENTITY, StatusCode::UNPROCESSABLE_ENTITY));
+    assert_eq!(wrong.shown(".errors"), unknown.shown(".errors"));
+    assert!(wrong.shown(".errors").contains("not right"), "{}", wrong.text);
+    assert!(browser.cookie("session").is_none());
+    assert!(!wrong.text.contains("not the password"), "a password is never sent back");
+}
+
+#[tokio::test]
+async fn after_five_wrong_tries_even_the_right_password_waits() {
+    let clinic = Clinic::new();
+    clinic.account(NAME, PASSWORD);
+    let mut browser = Browser::new(clinic.router.clone());
+    for _ in 0..5 {
+        assert_eq!(browser.sign_in(NAME, "not the password").await.status, StatusCode::UNPROCESSABLE_ENTITY);
+    }
+    let page = browser.sign_in(NAME, PASSWORD).await;
+    assert_eq!(page.status, StatusCode::TOO_MANY_REQUESTS);
+    assert!(browser.cookie("session").is_none());
+}
+
+#[tokio::test]
+async fn the_cookie_is_out_of_reach_of_scripts_and_the_records_hold_no_token() {
+    let clinic = Clinic::new();
+    clinic.account(NAME, PASSWORD);
+    let mut browser = Browser::new(clinic.router.clone());
+    let page = browser.sign_in(NAME, PASSWORD).await;
+    let cookies: Vec<&str> = page.headers.get_all(header::SET_COOKIE).iter().map(|v| v.to_str().unwrap()).collect();
+    let session = cookies.iter().find(|cookie| cookie.starts_with("session=")).unwrap();
+    assert!(session.contains("HttpOnly") && session.contains("SameSite=Lax") && session.contains("Path=/"), "{session}");
+    let token = browser.cookie("session").unwrap();
+    assert_eq!(token.len(), 64, "32 bytes as hexadecimal digits");
+    let file = std::fs::read(clinic.dir.path().join(archive::FILE_NAME)).unwrap();
+    let log = std::fs::read(clinic.dir.path().join(format!("{}-wal", archive::FILE_NAME))).unwrap_or_default();
+    for bytes in [file, log] {
+        assert!(!bytes.windows(token.len()).any(|part| part == token.as_bytes()));
+    }
+}
+
+#[tokio::test]
+async fn a_form_without_the_right_token_is_refused() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    let fields = [("family_name", "Vesterholt"), ("csrf", "0")];
+    assert_eq!(browser.post("/register", &fields).await.status, StatusCode::FORBIDDEN);
+    assert_eq!(browser.post("/register", &fields[..1]).await.status, StatusCode::FORBIDDEN);
+    assert_eq!(clinic.app.archive.children_count().unwrap(), 0);
+}
+
+#[tokio::test]
+async fn a_form_from_another_site_is_refused_though_its_token_is_right() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    let csrf = browser.get("/register").await.form("/register")["csrf"].clone();
+    let body = format!("family_name=Vesterholt&csrf={csrf}");
+    let form = |name: &str, value: &str| {
+        Request::post("/register")
+            .header(header::CONTENT_TYPE, "application/x-www-form-urlencoded")
+            .header(name, value)
+            .body(Body::from(body.clone()))
+            .unwrap()
+    };
+    for (name, value) in [("sec-fetch-site", "cross-site"), ("sec-fetch-site", "same-site"), ("origin", "http://elsewhere.example")] {
+        assert_eq!(browser.request(form(name, value)).await.status, StatusCode::FORBIDDEN, "{name}: {value}");
+    }
+    assert_eq!(clinic.app.archive.children_count().unwrap(), 0);
+    assert_eq!(browser.request(form("sec-fetch-site", "same-origin")).await.status, StatusCode::SEE_OTHER);
+    assert_eq!(clinic.app.archive.children_count().unwrap(), 1);
+}
+
+#[tokio::test]
+async fn a_sign_in_form_from_elsewhere_signs_nobody_in() {
+    let clinic = Clinic::new();
+    clinic.account(NAME, PASSWORD);
+    let mut browser = Browser::new(clinic.router.clone());
+    let page = browser.post("/sign-in", &[("sign_in_name", NAME), ("password", PASSWORD)]).await;
+    assert_eq!(page.status, StatusCode::FORBIDDEN);
+    assert!(browser.cookie("session").is_none());
+}
+
+#[tokio::test]
+async fn a_session_ends_without_use_and_after_twelve_hours_of_use() {
+    let clinic = Clinic::new();
+    let user = clinic.account(NAME, PASSWORD);
+    let began = clinic.app.clock.now();
+    let after = |seconds: i64| Timestamp::from_seconds(began.seconds() + seconds);
+    let idle = i64::from(clinic.app.settings.idle_minutes) * 60;
+
+    let token = clinic.app.sessions.begin(user, began).unwrap();
+    assert!(clinic.app.sessions.who(&token, after(idle - 1)).unwrap().is_some());
+    assert!(clinic.app.sessions.who(&token, after(2 * idle - 2)).unwrap().is_some(), "use keeps it");
+    assert!(clinic.app.sessions.known(&token, after(3 * idle)).is_none());
+    assert!(clinic.app.sessions.who(&token, after(3 * idle)).unwrap().is_none());
+    assert!(clinic.app.sessions.who(&token, after(2 * idle)).unwrap().is_none(), "ended is ended");
+
+    let token = clinic.app.sessions.begin(user, began).unwrap();
+    let mut at = 0;
+    while at + idle - 1 < 12 * 3600 {
+        at += idle - 1;
+        assert!(clinic.app.sessions.who(&token, after(at)).unwrap().is_some(), "used at {at}");
+    }
+    assert!(clinic.app.sessions.who(&token, after(12 * 3600)).unwrap().is_none());
+}
+
+#[tokio::test]
+async fn signing_out_ends_the_session_for_good() {
+    let (_clinic, mut browser) = Clinic::signed_in().await;
+    let token = browser.cookie("session").unwrap().to_owned();
+    let page = browser.send("/day", "/sign-out", &[]).await;
+    assert_eq!((page.status, page.location()), (StatusCode::SEE_OTHER, "/sign-in"));
+    assert!(browser.cookie("session").is_none());
+    browser.set_cookie("session", &token);
+    assert_eq!(browser.get("/day").await.status, StatusCode::SEE_OTHER, "the old cookie opens nothing");
+}
+
+#[tokio::test]
+async fn a_barred_account_is_out_at_its_next_look_up() {
+    let clinic = Clinic::new();
+    let user = clinic.account(NAME, PASSWORD);
+    clinic.app.archive.set_disabled(user, true).unwrap();
+    let mut browser = Browser::new(clinic.router.clone());
+    assert_eq!(browser.sign_in(NAME, PASSWORD).await.status, StatusCode::UNPROCESSABLE_ENTITY);
+}
+
+#[tokio::test]
+async fn the_first_account_is_made_once_through_its_link() {
+    let clinic = Clinic::new();
+    let path = serve::first_path(&clinic.app).unwrap();
+    assert!(path.starts_with("/start/"), "{path}");
+    let account = [
+        ("name", "Ida Maren"),
+        ("sign_in_name", "ida"),
+        ("password", "plaster and patience"),
+        ("password_again", "plaster and patience"),
+    ];
+    let mut second = Browser::new(clinic.router.clone());
+    let waiting = second.get(&path).await.form(&path);
+
+    let mut first = Browser::new(clinic.router.clone());
+    let page = first.send(&path, &path, &account).await;
+    assert_eq!((page.status, page.location()), (StatusCode::SEE_OTHER, "/day"), "{}", page.text);
+    assert!(first.get("/day").await.text.contains("Ida Maren"), "signed in by the name shown on entries");
+
+    assert_eq!(second.get(&path).await.status, StatusCode::NOT_FOUND, "the link is used up");
+    let fields: Vec<(&str, &str)> = account.iter().copied().chain([("csrf", waiting["csrf"].as_str())]).collect();
+    assert_eq!(second.post(&path, &fields).await.status, StatusCode::NOT_FOUND);
+    assert_eq!(clinic.app.archive.accounts().unwrap().len(), 1);
+    assert_eq!(serve::first_path(&clinic.app).unwrap(), "/", "no second link is made");
+}
+
+#[tokio::test]
+async fn a_weak_first_password_goes_back_to_the_form_and_keeps_the_link() {
+    let clinic = Clinic::new();
+    let path = serve::first_path(&clinic.app).unwrap();
+    let mut browser = Browser::new(clinic.router.clone());
+    let account = [("name", "Ida Maren"), ("sign_in_name", "ida"), ("password", "short"), ("password_again", "short")];
+    let page = browser.send(&path, &path, &account).await;
+    assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(page.text.contains("at least 12 characters") && page.text.contains("Ida Maren"));
+    assert_eq!(browser.get(&path).await.status, StatusCode::OK);
+    assert!(clinic.app.archive.accounts().unwrap().is_empty());
+}
+
+#[tokio::test]
+async fn a_made_up_link_opens_nothing() {
+    let clinic = Clinic::new();
+    let mut browser = Browser::new(clinic.router.clone());
+    for token in ["x".to_owned(), "0".repeat(64), "a".repeat(64)] {
+        assert_eq!(browser.get(&format!("/start/{token}")).await.status, StatusCode::NOT_FOUND);
+        assert_eq!(browser.get(&format!("/demo/{token}")).await.status, StatusCode::NOT_FOUND);
+    }
+}

@@ -1,0 +1,126 @@
+//! Registering, and the small form of each kind.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+use crate::clinic::{AMINA, Clinic, TODAY, day};
+use axum::http::StatusCode;
+use record::{Body, Diagnosis, Kind, Nature, Side};
+
+#[tokio::test]
+async fn a_registration_with_both_feet_makes_a_diagnosis_of_each() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    let child = clinic.child(&mut browser, AMINA).await;
+    let entries = clinic.entries(child);
+    let kinds: Vec<Kind> = entries.iter().map(record::Entry::kind).collect();
+    assert_eq!(kinds, [Kind::Registration, Kind::Referral, Kind::Diagnosis, Kind::Diagnosis]);
+    let of = |side| Body::from(Diagnosis { side, nature: Some(Nature::Idiopathic), complex: None, earlier_treatment: None });
+    assert_eq!((&entries[2].body, &entries[3].body), (&of(Side::Right), &of(Side::Left)));
+    let Body::Registration(about) = &entries[0].body else { panic!("{entries:?}") };
+    assert_eq!((about.full_name().as_str(), about.born), ("Amina Vesterholt", Some(day("2025-02-18"))));
+    assert_eq!((about.gestation_weeks, about.birth_weight_g, about.sex), (None, None, None), "what is not said stays unsaid");
+    assert_eq!(about.numbers, ["CF-101"]);
+}
+
+#[tokio::test]
+async fn a_child_who_looks_alike_is_shown_before_anything_is_saved() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    let child = clinic.child(&mut browser, AMINA).await;
+    for fields in [
+        vec![("family_name", "Vesterhold"), ("given_name", "Amina"), ("born", "2025-02-18")],
+        vec![("family_name", "Somebody"), ("given_name", "Else"), ("number", "cf 101")],
+        vec![("family_name", "Vesterholt"), ("given_name", "Amina")],
+    ] {
+        let page = browser.send("/register", "/register", &fields).await;
+        assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY, "{fields:?}");
+        assert!(page.shown(".look").contains("Amina Vesterholt"), "{fields:?}: {}", page.text);
+        assert!(page.text.contains(&format!("/child/{child}")));
+    }
+    assert_eq!(clinic.app.archive.children_count().unwrap(), 1);
+    let sure = [("family_name", "Vesterholt"), ("given_name", "Amina"), ("sure", "yes")];
+    clinic.child(&mut browser, &sure).await;
+    assert_eq!(clinic.app.archive.children_count().unwrap(), 2);
+}
+
+#[tokio::test]
+async fn a_registration_that_cannot_be_right_goes_back() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    for (fields, sentence) in [
+        (vec![("family_name", "")], "name or a hospital number"),
+        (vec![("family_name", "A"), ("born", "0202-01-01")], "year 202"),
+        (vec![("family_name", "A"), ("born", "2025-03-05")], "after the day of registration"),
+        (vec![("family_name", "A"), ("gestation_weeks", "99")], "cannot be right"),
+        (vec![("family_name", "A"), ("nature", "idiopathic")], "which foot"),
+    ] {
+        let page = browser.send("/register", "/register", &fields).await;
+        assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY, "{fields:?}");
+        assert!(page.shown(".errors").to_lowercase().contains(sentence), "{fields:?}: {}", page.shown(".errors"));
+    }
+    assert_eq!(clinic.app.archive.children_count().unwrap(), 0);
+}
+
+#[tokio::test]
+async fn every_small_form_writes_its_kind() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    let child = clinic.child(&mut browser, AMINA).await;
+    let forms: &[(&str, Kind, &[(&str, &str)])] = &[
+        ("appointment-made", Kind::AppointmentMade, &[("for_day", "2025-03-11")]),
+        ("appointment-cancelled", Kind::AppointmentCancelled, &[("for_day", "2025-03-11"), ("by", "family")]),
+        ("contact-attempt", Kind::ContactAttempt, &[("way", "phone"), ("reached", "no")]),
+        ("problem", Kind::Problem, &[("what", "cast_slipped"), ("side", "left")]),
+        ("referral", Kind::Referral, &[("from", "health post")]),
+        ("diagnosis", Kind::Diagnosis, &[("side", "right"), ("complex", "no")]),
+        ("screening", Kind::Screening, &[("hips", "normal")]),
+        ("wear-reported", Kind::WearReported, &[("from", "2025-02-20"), ("to", "2025-03-01"), ("hours_per_day", "12,5")]),
+        ("tenotomy-booked", Kind::TenotomyBooked, &[("side", "left"), ("planned_on", "2025-03-20")]),
+        ("relapse-noted", Kind::RelapseNoted, &[("side", "left"), ("grade", "IB")]),
+        ("other-surgery", Kind::OtherSurgery, &[("side", "left"), ("procedure", "other")]),
+        ("note", Kind::Note, &[("text", "a note")]),
+        ("registration", Kind::Registration, &[("sex", "female")]),
+        ("transfer", Kind::Transfer, &[("to", "another clinic")]),
+        ("lost-declared", Kind::LostDeclared, &[("reason", "three calls")]),
+        ("discharge", Kind::Discharge, &[("reason", "completed")]),
+        ("death", Kind::Death, &[]),
+    ];
+    for (name, kind, fields) in forms {
+        let path = format!("/child/{child}/add/{name}");
+        let page = browser.send(&path, &path, fields).await;
+        assert_eq!(page.status, StatusCode::SEE_OTHER, "{name}: {}", page.shown(".errors"));
+        let last = clinic.entries(child).pop().unwrap();
+        assert_eq!((last.kind(), last.on), (*kind, day(TODAY)), "{name}");
+    }
+    let entries = clinic.entries(child);
+    let about = entries.iter().rev().find_map(|entry| match &entry.body {
+        Body::Registration(about) => Some(about),
+        _ => None,
+    });
+    assert_eq!(about.unwrap().numbers, ["CF-101"], "a change of one detail keeps the others");
+    assert_eq!(browser.get(&format!("/child/{child}/add/cast-applied")).await.status, StatusCode::NOT_FOUND);
+}
+
+#[tokio::test]
+async fn a_script_in_a_name_is_text_on_every_page() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    let script = "<script>alert(1)</script>";
+    let fields = [("family_name", script), ("given_name", "\"><img src=x onerror=alert(1)>"), ("number", "'\"&<b>"), ("sides", "both")];
+    let child = clinic.child(&mut browser, &fields).await;
+    let add = format!("/child/{child}/add/appointment-made");
+    browser.send(&add, &add, &[("for_day", TODAY), ("time", script)]).await;
+    let note = format!("/child/{child}/add/note");
+    browser.send(&note, &note, &[("text", script)]).await;
+    let entry = clinic.entries(child).pop().unwrap().id;
+    let paths = [
+        "/day".to_owned(),
+        "/attention".to_owned(),
+        "/find?q=script".to_owned(),
+        format!("/child/{child}"),
+        format!("/child/{child}/visit"),
+        format!("/child/{child}/entry/{entry}"),
+        add,
+        format!("/find?q={}", crate::clinic::encode([("", script)].into_iter()).trim_start_matches('=')),
+    ];
+    for path in &paths {
+        let page = browser.get(path).await;
+        assert_eq!(page.status, StatusCode::OK, "{path}");
+        assert!(!page.text.contains("<script>alert") && page.count("img, script:not([src]), b") == 0, "{path}");
+    }
+    assert!(browser.get(&format!("/child/{child}")).await.shown("h1").contains(script), "shown as it was written");
+}

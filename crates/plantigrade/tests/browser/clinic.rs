@@ -1,0 +1,72 @@
+//! The program itself, started as a clinic starts it.
+
+use std::{
+    io::{BufRead, BufReader},
+    path::Path,
+    process::{Child, ChildStdout, Command, Stdio},
+};
+use tempfile::TempDir;
+
+/// A running server; it ends with this value.
+pub struct Clinic {
+    child: Child,
+    /// Kept, so that the program may go on printing.
+    _output: BufReader<ChildStdout>,
+    /// What it printed until it was ready.
+    pub printed: String,
+    /// The link it printed.
+    pub link: String,
+    /// Where the program puts what it throws away.
+    _temp: TempDir,
+}
+
+impl Clinic {
+    /// `serve` on a folder.
+    pub fn serve(data: &Path, today: &str) -> Self {
+        Self::start(&["serve", "--data", data.to_str().unwrap(), "--today", today])
+    }
+
+    /// `demo`.
+    pub fn demo(children: u32, today: &str) -> Self {
+        Self::start(&["demo", "--children", &children.to_string(), "--today", today])
+    }
+
+    fn start(arguments: &[&str]) -> Self {
+        let temp = tempfile::tempdir().unwrap();
+        let mut child = Command::new(env!("CARGO_BIN_EXE_plantigrade"))
+            .args(arguments)
+            .args(["--listen", "127.0.0.1:0", "--no-open"])
+            .env("TMPDIR", temp.path())
+            .env_remove("PLANTIGRADE_DATA")
+            .stdout(Stdio::piped())
+            .spawn()
+            .unwrap();
+        let mut output = BufReader::new(child.stdout.take().unwrap());
+        let printed = until_ready(&mut output);
+        let link = printed.lines().map(str::trim).find(|line| line.starts_with("http://"));
+        let link = link.unwrap_or_else(|| panic!("no address was printed: {printed}")).to_owned();
+        Self { child, _output: output, printed, link, _temp: temp }
+    }
+
+    /// Address of a path on this server.
+    pub fn at(&self, path: &str) -> String {
+        let end = self.link.match_indices('/').nth(2).map_or(self.link.len(), |(end, _)| end);
+        format!("{}{path}", &self.link[..end])
+    }
+}
+
+impl Drop for Clinic {
+    fn drop(&mut self) {
+        let _ = self.child.kill();
+        let _ = self.child.wait();
+    }
+}
+
+fn until_ready(output: &mut BufReader<ChildStdout>) -> String {
+    let mut printed = String::new();
+    while !printed.contains("Ctrl-C") {
+        let read = output.read_line(&mut printed).unwrap();
+        assert!(read > 0, "the program ended before it was ready: {printed}");
+    }
+    printed
+}

@@ -1,0 +1,23 @@
+//! The program as a clinician meets it: the real binary, and its pages in a real browser.
+//!
+//! `journey` goes the way of a child from the first account to the second visit; `access` looks at
+//! every page for what keeps people out, in both themes and three widths; `print` looks at paper.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+mod access;
+mod axe;
+mod clinic;
+mod journey;
+mod print;
+mod screens;
+mod stops;
+mod tab;
+
+/// The day on which the invented clinics stand.
+pub const TODAY: &str = "2024-05-14";
+
+/// Runs a test on a runtime of its own.
+pub fn run(test: impl Future<Output = ()>) {
+    let runtime = tokio::runtime::Builder::new_multi_thread().worker_threads(2).enable_all().build();
+    runtime.unwrap().block_on(test);
+}

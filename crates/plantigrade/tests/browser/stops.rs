@@ -1,0 +1,208 @@
+//! Every page of the program, how to come to it in the invented clinic, and what it must say there.
+
+use crate::tab::Tab;
+
+/// A page to look at.
+pub struct Stop {
+    /// Its name in reports and files.
+    pub name: &'static str,
+    /// How to come there.
+    pub way: Way,
+    /// The status with which it comes.
+    pub status: u16,
+    /// What it says, so that no error page is taken for it.
+    pub says: &'static str,
+}
+
+/// How to come to a page.
+pub enum Way {
+    /// By a path.
+    Path(&'static str),
+    /// By a path below the page of the child with this number in the invented clinic.
+    Child(u32, &'static str),
+    /// To the entry of a child whose line on the child's page says this.
+    Entry(u32, &'static str),
+    /// By a path, and then by sending a form of it: the button says this, after these fields are filled.
+    Sent(&'static str, &'static [(&'static str, &'static str)], &'static str),
+    /// By sending the visit form of a child.
+    Visit(u32, &'static [(&'static str, &'static str)], &'static str),
+    /// By choosing a file to bring in.
+    File,
+    /// By confirming it.
+    Confirm,
+}
+
+const fn stop(name: &'static str, way: Way, says: &'static str) -> Stop {
+    Stop { name, way, status: 200, says }
+}
+
+const fn refused(name: &'static str, way: Way, says: &'static str) -> Stop {
+    Stop { name, way, status: 422, says }
+}
+
+/// A spreadsheet with a row of every fate. Invented.
+pub const SHEET: &str = "\
+number,name,date of birth,side,date,lateral border,medial crease,talar head,posterior crease,rigid equinus,empty heel,total
+H901,Ottoline Farrow,02/03/2024,R,25/03/2024,1,1,0.5,1,1,1,5.5
+H901,Ottoline Farrow,02/03/2024,R,01/04/2024,0.5,0.5,0.5,1,1,1,4.5
+H902,Bram Tolliver,14/03/2024,L,25/03/2024,1,1,1,1,1,1,4
+H903,Sunniva Okafor-Lund,20/03/2024,both,02/04/2024,0.5,1,1,1,1,1,
+H904,Ignatius Vane,20/03/2024,R,02/04/2024,3,1,1,1,1,1,
+H905,Ottoline Farow,02/03/2024,R,31/02/2024,1,1,1,1,1,1,6
+";
+
+/// Pages seen without signing in.
+pub fn outside() -> Vec<Stop> {
+    vec![
+        stop("sign-in", Way::Path("/sign-in"), "Sign in"),
+        refused(
+            "sign-in-refused",
+            Way::Sent("/sign-in", &[("#f-sign-in-name", "maren"), ("#f-password", "not the password")], "Sign in"),
+            "Not signed in",
+        ),
+    ]
+}
+
+/// Pages of lists, of finding, registering and of the clinic.
+pub fn of_the_clinic() -> Vec<Stop> {
+    vec![
+        stop("day", Way::Path("/day"), "Expected"),
+        stop("day-empty", Way::Path("/day?on=2030-01-06"), "Nobody is expected"),
+        stop("day-before", Way::Path("/day?on=2024-05-12"), "Missed"),
+        stop("attention", Way::Path("/attention"), "Needs attention"),
+        stop("attention-page-2", Way::Path("/attention?page=2"), "Page 2 of"),
+        stop("attention-narrowed", Way::Path("/attention?urgency=today"), "Show everything"),
+        stop("attention-nothing", Way::Path("/attention?rule=cast-on-too-long&phase=after-surgery"), "Nothing matches"),
+        stop("find", Way::Path("/find"), "Find a child"),
+        stop("find-results", Way::Path("/find?q=sk200"), "children"),
+        stop("find-nothing", Way::Path("/find?q=qqqqqq"), "No child found"),
+        stop("register", Way::Path("/register"), "Register a child"),
+        refused("register-refused", Way::Sent("/register", &[], "Register this child"), "Nothing was saved yet"),
+        refused(
+            "register-possible-match",
+            Way::Sent(
+                "/register",
+                &[("#f-family-name", "Harbourless"), ("#f-given-name", "Unnamed"), ("#f-number", "SK20002")],
+                "Register this child",
+            ),
+            "Is it one of these children?",
+        ),
+        stop("protocol", Way::Path("/protocol"), "Protocol in force"),
+        stop("import", Way::Path("/import"), "Bring in a file"),
+        refused("import-refused", Way::Sent("/import", &[], "Read the file"), "No file was chosen"),
+        stop("import-preview", Way::File, "Nothing is saved yet"),
+        stop("import-done", Way::Confirm, "written"),
+        Stop { name: "error-not-found", way: Way::Path("/no-such-page"), status: 404, says: "There is no such page" },
+        Stop { name: "error-refused", way: Way::Path("/day?on=yesterday"), status: 422, says: "not accepted" },
+    ]
+}
+
+/// Pages of one child. The numbers are those of the plots of the invented clinic, in its order.
+pub fn of_a_child() -> Vec<Stop> {
+    vec![
+        stop("child-new", Way::Child(0, ""), "First visit"),
+        stop("child-casting", Way::Child(2, ""), "What comes next"),
+        stop("child-casting-both", Way::Child(3, ""), "Left foot"),
+        stop("child-tenotomy-cast", Way::Child(8, ""), "Tenotomy cast"),
+        stop("child-full-time", Way::Child(11, ""), "The brace now"),
+        stop("child-nights", Way::Child(15, ""), "Night-time bracing"),
+        stop("child-relapse", Way::Child(22, ""), "Episode"),
+        stop("child-one-ahead", Way::Child(30, ""), "hold"),
+        stop("child-discharged", Way::Child(19, ""), "Discharged"),
+        stop("child-died", Way::Child(33, ""), "Died"),
+        stop("child-corrected", Way::Child(35, ""), "; was:"),
+        stop("child-questions", Way::Child(36, ""), "Open questions"),
+        stop("child-no-birth-day", Way::Child(43, ""), "not known"),
+        stop("child-as-of-past", Way::Child(15, "?as_of=2023-06-01"), "Shown as it was known on"),
+        stop("child-saved", Way::Child(15, "?done=visit"), "The visit is saved"),
+        stop("visit-casting", Way::Child(3, "/visit"), "Midfoot contracture score"),
+        stop("visit-brace", Way::Child(11, "/visit"), "Brace"),
+        stop("visit-walking-age", Way::Child(15, "/visit"), "Score at walking age"),
+        refused("visit-refused", Way::Visit(2, &[], "Save visit"), "Nothing was saved yet"),
+        stop("entry", Way::Entry(2, "Score"), "As written"),
+        stop("entry-corrected", Way::Entry(35, "corrected"), "Corrected."),
+        stop("entry-withdrawn", Way::Entry(35, "withdrawn"), "Withdrawn."),
+    ]
+}
+
+/// The small forms.
+pub fn of_adding() -> Vec<Stop> {
+    pages::AddKind::ALL
+        .into_iter()
+        .map(|kind| {
+            let path: &'static str = format!("/add/{}", kind.key()).leak();
+            let name: &'static str = format!("add-{}", kind.key()).leak();
+            stop(name, Way::Child(11, path), kind.title())
+        })
+        .collect()
+}
+
+impl Stop {
+    /// Goes there.
+    pub async fn come(&self, tab: &Tab, at: &dyn Fn(&str) -> String) {
+        match &self.way {
+            Way::Path(path) => tab.go(&at(path)).await,
+            Way::Child(number, below) => tab.go(&at(&format!("{}{below}", child(tab, *number).await))).await,
+            Way::Entry(number, says) => {
+                tab.go(&at(&child(tab, *number).await)).await;
+                open_all(tab).await;
+                let entry = format!(
+                    "[...document.querySelectorAll('.timeline .entry')].find((e) => e.innerText.includes({says:?})).querySelector('a').href"
+                );
+                let href: String = tab.eval(&entry).await;
+                tab.go(&href).await;
+            }
+            Way::Sent(path, fields, button) => {
+                tab.go(&at(path)).await;
+                send(tab, fields, button).await;
+            }
+            Way::Visit(number, fields, button) => {
+                tab.go(&at(&format!("{}/visit", child(tab, *number).await))).await;
+                send(tab, fields, button).await;
+            }
+            Way::File => {
+                tab.go(&at("/import")).await;
+                let folder = tempfile::tempdir().unwrap();
+                let file = folder.path().join("clinic-sheet.csv");
+                std::fs::write(&file, SHEET).unwrap();
+                tab.choose_file("input[name=file]", file.to_str().unwrap()).await;
+                send(tab, &[], "Read the file").await;
+            }
+            Way::Confirm => tab.click_on("form[action='/import/confirm'] button[type=submit]").await,
+        }
+        tab.says(self.says).await;
+        assert_eq!(tab.status().await, self.status, "{}", self.name);
+    }
+}
+
+async fn send(tab: &Tab, fields: &[(&str, &str)], button: &str) {
+    for (selector, text) in fields {
+        tab.type_into(selector, text).await;
+    }
+    let meant = tab.named(button).await;
+    tab.click_on(&meant).await;
+}
+
+/// The path of a child of the invented clinic by its number there.
+pub async fn child(tab: &Tab, number: u32) -> String {
+    // One child of the plots has a number apart, because its registration was replaced.
+    let number = if number == 43 { "SK19999".to_owned() } else { format!("SK{}", 20_000 + number) };
+    let expression = format!(
+        "fetch('/find?part=1&q={number}').then((answer) => answer.text()).then((text) => {{
+           const page = new DOMParser().parseFromString(text, 'text/html');
+           return [...page.querySelectorAll('.found')].filter((e) => e.textContent.includes('{number}')).map((e) => e.querySelector('.who-name').getAttribute('href')); }})"
+    );
+    let found: Vec<String> = tab.eval(&expression).await;
+    assert_eq!(found.len(), 1, "children with the number {number}: {found:?}");
+    found[0].clone()
+}
+
+/// Opens everything that is folded.
+pub async fn open_all(tab: &Tab) {
+    tab.eval::<()>("document.querySelectorAll('details:not([open])').forEach((e) => { e.open = true; e.dataset.opened = ''; })").await;
+}
+
+/// Folds it again.
+pub async fn close_again(tab: &Tab) {
+    tab.eval::<()>("document.querySelectorAll('details[data-opened]').forEach((e) => { e.open = false; e.removeAttribute('data-opened'); })").await;
+}
