@@ -80,7 +80,8 @@ fn actions(who: &Who) -> Markup {
 /// The step that leads is open with its reasons; the others fold.
 fn next(outlook: &Outlook) -> Markup {
     let course = &outlook.course;
-    let steps: Vec<&NextStep> = outlook.steps.iter().filter(|step| step.action != Action::Nothing).collect();
+    let due = parts::without_echo(&outlook.steps).into_iter();
+    let steps: Vec<&NextStep> = due.filter(|step| step.action != Action::Nothing).collect();
     html! {
         section.card.child-next aria-labelledby="next-head" {
             h2 id="next-head" { "What comes next" }

@@ -154,9 +154,9 @@ impl Lanes<'_> {
         let x = self.x(scored.on).max(self.x(self.outlook.course.as_of)) + 7.0;
         let pirani = &scored.pirani;
         let mut ends: Vec<(f64, &str, String)> = [
-            ("value", pirani.total().map(|total| (total, format!("{total} of 6")))),
-            ("value hindfoot", pirani.hindfoot().map(|part| (part, format!("hindfoot {part}")))),
-            ("value midfoot", pirani.midfoot().map(|part| (part, format!("midfoot {part}")))),
+            ("end", pirani.total().map(|total| (total, format!("{total} of 6")))),
+            ("end hindfoot", pirani.hindfoot().map(|part| (part, format!("hindfoot {part}")))),
+            ("end midfoot", pirani.midfoot().map(|part| (part, format!("midfoot {part}")))),
         ]
         .into_iter()
         .filter_map(|(class, end)| end.map(|(halves, text)| (Self::score_y(halves), class, text)))
@@ -297,9 +297,9 @@ impl Lanes<'_> {
         let text = format!("{name} {deg}°").replace('-', "−");
         let after = x.max(self.x(self.outlook.course.as_of)) + 7.0;
         if !self.frame.narrow && self.fits(&text, self.frame.width - after) {
-            return words(&format!("value {name}"), (after, y + 4.0), "start", &text);
+            return words(&format!("end {name}"), (after, y + 4.0), "start", &text);
         }
-        words(&format!("value {name}"), (self.frame.right, y - 6.0), "end", &text)
+        words(&format!("end {name}"), (self.frame.right, y - 6.0), "end", &text)
     }
 
     fn wear_y(hours: f64) -> f64 {
