@@ -27,12 +27,14 @@ function sum(output) {
   if (output.textContent.trim() !== text) output.textContent = text;
 }
 
-// ---- Steppers: the first press begins at last time's value, or at 0 where there was none. ----
+// ---- Steppers: the first press begins at last time's value, or at 0° where there was none. A length ----
+// ---- without a value from last time has no place to begin: it is typed.                            ----
 function stepper(box) {
   const input = box.querySelector("input");
   const step = Number(box.dataset.step);
   const press = (sign) => {
     const start = box.dataset.last !== undefined ? Number(box.dataset.last) + sign * step : 0;
+    if (input.value === "" && start < Number(input.min)) { input.focus(); return; }
     const next = input.value === "" ? start : Number(input.value) + sign * step;
     input.value = String(Math.min(Number(input.max), Math.max(Number(input.min), next)));
     input.dispatchEvent(new Event("input", { bubbles: true }));

@@ -17,7 +17,10 @@ fn main() {
     for (name, markup) in sample::every_page() {
         for theme in ["light", "dark"] {
             // A page opened from a file has no server: addresses become relative, and the theme is set.
-            let html = markup.0.replace("\"/assets/", "\"assets/").replace("<html lang=\"en\">", &format!("<html lang=\"en\" data-theme=\"{theme}\">"));
+            let html = markup
+                .0
+                .replace("\"/assets/", "\"assets/")
+                .replace("<html lang=\"en\">", &format!("<html lang=\"en\" data-theme=\"{theme}\">"));
             fs::write(folder.join(format!("{name}-{theme}.html")), html).unwrap();
         }
     }

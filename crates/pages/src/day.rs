@@ -132,7 +132,7 @@ fn day_row(frame: &Frame, on: Day, row: &DayRow) -> Markup {
             div.day-who {
                 (parts::who_line(&row.who, frame.today))
                 @if let Some((urgency, n)) = row.attention {
-                    a.day-call href=(row.who.href()) {
+                    a class={ "day-call day-call-" (urgency.rank()) } href=(row.who.href()) {
                         (words::count(n as i64, "call for attention", "calls for attention")) ": " (urgency.words())
                     }
                 }

@@ -79,8 +79,8 @@ fn fate(view: &EntryView<'_>) -> Markup {
     html! {
         @match view.fate {
             Fate::Stands => p.fate { "This entry stands as written." },
-            Fate::Corrected { .. } => p.fate.amended { strong { "Corrected." } " It keeps its place; what holds now is the last correction below." },
-            Fate::Withdrawn { .. } => p.fate.amended { strong { "Withdrawn." } " It does not count any more and stays readable here." },
+            Fate::Corrected { .. } => p.fate.fate-amended { strong { "Corrected." } " It keeps its place; what holds now is the last correction below." },
+            Fate::Withdrawn { .. } => p.fate.fate-amended { strong { "Withdrawn." } " It does not count any more and stays readable here." },
             Fate::Amends { entry } => p.fate { "This entry amends " a href=(link(view, entry)) { "another entry" } "." },
         }
     }

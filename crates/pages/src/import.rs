@@ -202,7 +202,7 @@ fn columns(columns: &[ColumnGuess]) -> Markup {
                         th scope="row" { (column.header) }
                         td { @match &column.means { Some(means) => (means), None => em { "left out" } } }
                         td { (column.why) }
-                        td.examples { (column.examples.join(" · ")) }
+                        td.examples { (examples(column)) }
                     } } }
                 } }
             }
@@ -254,4 +254,10 @@ pub fn import_done(frame: &Frame, view: &ImportDone) -> Markup {
         p.actions { a.button.primary href="/attention" { "See what needs attention" } " " a.button href="/import" { "Bring in another file" } }
     };
     frame::page(frame, "Brought in", &body)
+}
+
+fn examples(column: &ColumnGuess) -> String {
+    let said: Vec<&str> =
+        column.examples.iter().map(|text| text.trim()).filter(|text| !text.is_empty()).collect();
+    said.join(" · ")
 }

@@ -62,8 +62,18 @@ fn row(setting: &Setting) -> Markup {
                 strong { (setting.value) }
                 @if setting.changed { span.changed-note { "changed by this clinic; built in: " (setting.built_in) } }
             }
-            td { (setting.published) }
-            td { (setting.source) }
+            td { (setting.published) @if !setting.permitted.is_empty() { span.permitted { "may be set to " (setting.permitted) } } }
+            td { (setting.source) @if let Some(words) = mark_words(setting) { span.permitted { (words) } } }
         }
+    }
+}
+
+/// How far the source was followed, where the source does not say so itself.
+fn mark_words(setting: &Setting) -> Option<&'static str> {
+    match setting.mark {
+        "read" => Some("read there"),
+        "from memory" => Some("from memory: check it before relying on it"),
+        mark if mark.is_empty() || setting.source.contains(mark) => None,
+        mark => Some(mark),
     }
 }

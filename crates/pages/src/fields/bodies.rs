@@ -98,7 +98,7 @@ pub fn body_of(kind: Kind, filled: &Filled) -> Result<Body, Vec<FieldError>> {
 
 fn value(field: &Field, filled: &Filled) -> Result<Option<Value>, String> {
     let Some(given) = filled.given(&field.name) else {
-        return if field.needed { Err(format!("{} is needed.", field.label)) } else { Ok(None) };
+        return if field.needed { Err(format!("{}: this is needed.", field.label)) } else { Ok(None) };
     };
     read(field, given).map(Some)
 }

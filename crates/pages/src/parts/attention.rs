@@ -15,6 +15,12 @@ const fn foot_words(side: Option<Side>) -> &'static str {
     }
 }
 
+/// The sentence without the foot in front: the foot stands beside it already.
+fn without_foot(text: &str, side: Option<Side>) -> String {
+    let foot = side.map(|side| format!("{} foot: ", side.title()));
+    foot.and_then(|foot| text.strip_prefix(&foot)).map_or_else(|| text.to_owned(), words::capital)
+}
+
 /// One call for attention. With `who` the row names the child (in lists); without, it stands on the
 /// child's own page.
 #[must_use]
@@ -26,7 +32,7 @@ pub fn attention_row(child: ChildId, attention: &Attention, who: Option<&Who>, t
             div.call-what {
                 p.call-text {
                     span.call-foot { (words::capital(foot_words(attention.side))) } span.sr { ": " }
-                    (attention.text)
+                    (without_foot(&attention.text, attention.side))
                 }
                 details.why { summary { "Why and source" } (reason_list(child, &attention.because)) }
             }
@@ -47,7 +53,7 @@ pub fn question_row(child: ChildId, question: &Question) -> Markup {
     html! {
         li.question {
             span.call-foot { (words::capital(foot_words(question.side))) } span.sr { ": " }
-            (words::day(question.on)) ": " (question.text) " "
+            (words::day(question.on)) ": " (without_foot(&question.text, question.side)) " "
             @for (n, entry) in question.entries.iter().enumerate() {
                 a href={ "/child/" (child) "/entry/" (entry) } {
                     "see entry" @if question.entries.len() > 1 { " " (n + 1) }

@@ -55,12 +55,16 @@ pub fn error_summary(filled: &Filled) -> Markup {
     }
 }
 
-/// A label with its hint; needed fields say so in words.
+/// A label with its unit; needed fields say so in words.
 #[must_use]
-pub fn label_hint(field: &Field, id: &str) -> Markup {
+pub fn label(field: &Field, id: &str) -> Markup {
+    let unit = field.what.unit();
     html! {
-        label for=(id) { (field.label) @if field.needed { " " span.needed { "needed" } } }
-        @if !field.hint.is_empty() { p.hint id={ (id) "-hint" } { (field.hint) } }
+        label for=(id) {
+            (field.label)
+            @if !unit.is_empty() { " " span.unit { "(" (unit) ")" } }
+            @if field.needed { " " span.needed { "needed" } }
+        }
     }
 }
 
@@ -72,8 +76,9 @@ pub fn field(filled: &Filled, field: &Field) -> Markup {
         @match &field.what {
             What::Choice(answers) => (choice(filled, field, answers)),
             _ => div class={ "field " (field.what.class()) } {
-                (label_hint(field, &id))
+                (label(field, &id))
                 (control(filled, field, &id))
+                @if !field.hint.is_empty() { p.hint id={ (id) "-hint" } { (field.hint) } }
                 (field_error(filled, &field.name))
             },
         }
@@ -85,7 +90,14 @@ fn choice(filled: &Filled, field: &Field, answers: &[(&'static str, &'static str
     if !field.needed {
         tiles.push(super::Tile::none("not said"));
     }
-    tiles.extend(answers.iter().map(|(key, words)| super::Tile::new(key, words)));
+    // Points stand large, their meaning below; other answers are words alone.
+    tiles.extend(answers.iter().map(|(key, words)| {
+        if key.starts_with(|c: char| c.is_ascii_digit()) {
+            super::Tile::new(key, key).meaning(words)
+        } else {
+            super::Tile::new(key, words)
+        }
+    }));
     let legend = html! {
         (field.label) @if field.needed { " " span.needed { "needed" } }
         @if !field.hint.is_empty() { span.hint { (field.hint) } }

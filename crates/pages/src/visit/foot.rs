@@ -6,7 +6,7 @@ use crate::{
     parts::{self, Stepper, Tile},
     words,
 };
-use course::{FootCourse, Scored};
+use course::{FootCourse, Phase, Scored};
 use maud::{Markup, html};
 use record::{
     AngleItem, CastPurpose, DimeglioSign, HalfPoint, Pirani, RelapseGrade, RemovalReason, Side, Sign,
@@ -54,7 +54,7 @@ fn inside(view: &VisitView<'_>, pointers: &Pointers, side: Side, course: Option<
         (signs(view, side, SubScore::Midfoot, last))
         (signs(view, side, SubScore::Hindfoot, last))
         (movement(&view.filled, side, course))
-        (done(view, pointers, side))
+        (done(view, pointers, side, course))
         (dimeglio(&view.filled, side))
         (walking(view, side))
         (relapse(&view.filled, side, course))
@@ -205,7 +205,26 @@ fn cast_off(view: &VisitView<'_>, pointers: &Pointers, side: Side, course: Optio
     }
 }
 
-fn done(view: &VisitView<'_>, pointers: &Pointers, side: Side) -> Markup {
+/// Tenotomy and cast; behind one tap for a foot whose casts are over.
+fn done(view: &VisitView<'_>, pointers: &Pointers, side: Side, course: Option<&FootCourse>) -> Markup {
+    let over = course.is_some_and(|foot| {
+        matches!(foot.phase, Phase::FullTimeBracing | Phase::NightTimeBracing | Phase::AfterBracing)
+    });
+    let (tenotomy_name, cast_name) = (names::tenotomy(side), names::cast(side));
+    let pointed = ["done", "book"].iter().any(|answer| pointers.tenotomy(side, answer))
+        || CastPurpose::ALL.iter().any(|purpose| pointers.cast(side, purpose.key()));
+    let said = view.filled.any_under(&tenotomy_name) || view.filled.any_under(&cast_name);
+    let ask = html! { (tenotomy(view, pointers, side)) (new_cast(view, pointers, side)) };
+    html! {
+        @if over && !pointed && !said {
+            details.more { summary { "Tenotomy or cast" span.sr { ", " (side) " foot" } } (ask) }
+        } @else {
+            div.done-today role="group" aria-label={ (side.title()) " foot: what was done today" } { h3 { "Done today" } (ask) }
+        }
+    }
+}
+
+fn new_cast(view: &VisitView<'_>, pointers: &Pointers, side: Side) -> Markup {
     let mut casts = vec![Tile::none("no new cast")];
     casts.extend(
         CastPurpose::ALL
@@ -213,14 +232,12 @@ fn done(view: &VisitView<'_>, pointers: &Pointers, side: Side) -> Markup {
             .map(|each| Tile::new(each.key(), each.words()).proposed(pointers.cast(side, each.key()))),
     );
     let held = names::cast_abduction_deg(side);
-    let foot = html! { span.sr { (side.title()) " foot: " } };
+    let legend = html! { span.sr { (side.title()) " foot: " } "New cast, for" };
+    let label = "Cast holds the foot in abduction";
+    let stepper = Stepper { name: &held, label, unit: "°", step: 5, bounds: (-60, 90), last: None };
     html! {
-        div.done-today role="group" aria-label={ (side.title()) " foot: what was done today" } {
-            h3 { "Done today" }
-            (tenotomy(view, pointers, side))
-            (parts::tiles(&view.filled, &names::cast(side), "words", &html! { (foot) "New cast, for" }, &casts))
-            div.under.when-said { (parts::stepper(&view.filled, Stepper { name: &held, label: "Cast holds the foot in abduction", unit: "°", step: 5, bounds: (-60, 90), last: None })) }
-        }
+        (parts::tiles(&view.filled, &names::cast(side), "words", &legend, &casts))
+        div.under.when-said { (parts::stepper(&view.filled, stepper)) }
     }
 }
 

@@ -360,7 +360,7 @@ fn forms(given: &str) -> Vec<(&'static str, Markup)> {
     for kind in AddKind::ALL {
         let filled = Filled::default().with("on", today().to_string());
         let filled = if kind.key() == "problem" {
-            filled.wrong("what", "What is the problem is needed.")
+            filled.wrong("what", "What is the problem: this is needed.")
         } else {
             filled
         };
