@@ -70,7 +70,7 @@ impl Child<'_> {
             family_name: "Invented".to_owned(),
             given_name: "Child".to_owned(),
             numbers: vec![format!("SQ-{}", self.number)],
-            born: (self.number % 40 != 0).then_some(born),
+            born: (!self.number.is_multiple_of(40)).then_some(born),
             gestation_weeks: Some(u8::try_from(self.numbers.days(33, 41)).unwrap()),
             ..Registration::default()
         };
@@ -148,7 +148,7 @@ impl Child<'_> {
             _ => &Side::BOTH,
         };
         for &side in sides {
-            let nature = Some(if self.number % 12 == 0 { Nature::Neurogenic } else { Nature::Idiopathic });
+            let nature = Some(if self.number.is_multiple_of(12) { Nature::Neurogenic } else { Nature::Idiopathic });
             self.add(referred, Diagnosis { side, nature, complex: None, earlier_treatment: None });
         }
         let stage = self.numbers.below(10);

@@ -3,7 +3,7 @@
 use super::{Action, NextStep, caution, source, tenotomy, view::View};
 use crate::Reason;
 use course::Phase;
-use record::DayRange;
+use record::{CastPurpose, DayRange};
 
 /// Lets the foot that is ready for the brace wait for the other one.
 pub(crate) fn settle(views: &[View<'_>], steps: &mut [NextStep]) {
@@ -68,9 +68,14 @@ fn hold(view: &View<'_>, step: &mut NextStep, other: &View<'_>, others: &NextSte
         side.word(),
         view.foot.side.word()
     );
+    // The rest speaks of the brace on the day the cast comes off, which is not now.
+    step.because.truncate(1);
     step.because.insert(0, Reason::new(fact, entry, rule, source::COMMON));
     step.action = Action::HoldForOtherFoot;
-    step.words = format!("Change the holding cast: the brace waits for the {} foot", side.word()).into();
+    let first = view.foot.phase == Phase::TenotomyCast
+        && view.foot.cast_on().is_some_and(|cast| cast.purpose == CastPurpose::AfterTenotomy);
+    let what = if first { "Change the tenotomy cast for a holding cast" } else { "Change the holding cast" };
+    step.words = format!("{what}: the brace waits for the {} foot", side.word()).into();
     step.window = change.or(step.window);
     step.cautions = vec![caution::CAST_CARE];
     step.cautions.extend(caution::kind_of_foot(view));

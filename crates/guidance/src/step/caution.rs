@@ -81,13 +81,14 @@ pub(crate) fn anaesthetic(course: &Course, protocol: &Protocol, on: Day) -> Opti
 /// How the bar is to be set: never further than the foot goes.
 pub(crate) fn bar_setting(view: &View<'_>) -> Words {
     let protocol = view.protocol;
-    let wanted = if view.complex() {
-        protocol.complex_brace_abduction_deg
+    let (wanted, key) = if view.complex() {
+        (protocol.complex_brace_abduction_deg, "complex_foot.brace_abduction_deg")
     } else if view.not_idiopathic() {
-        protocol.non_idiopathic_abduction_deg
+        (protocol.non_idiopathic_abduction_deg, "non_idiopathic.abduction_deg")
     } else {
-        protocol.brace_affected_abduction_deg
+        (protocol.brace_affected_abduction_deg, "bracing.affected_abduction_deg")
     };
+    let from = protocol.source(key);
     let reached = view.measured.abduction.or_else(|| {
         let cast = view.foot.casts.iter().rev().find(|cast| cast.abduction_deg.is_some())?;
         Some((cast.abduction_deg?, cast.on, cast.entry))
@@ -95,13 +96,13 @@ pub(crate) fn bar_setting(view: &View<'_>) -> Words {
     let side = view.foot.side.title();
     match reached {
         Some((deg, on, _)) => Words::from(format!(
-            "{side} boot {wanted}° outward, never more than the {} the foot reached on {}; bar bent up {}°.",
+            "{side} boot {wanted}° outward, never more than the {} the foot reached on {}; bar bent up {}° ({from}).",
             degrees(deg),
             on.words(),
             protocol.brace_dorsiflexion_deg
         )),
         None => Words::from(format!(
-            "{side} boot {wanted}° outward, never more than the foot reached in its last cast, which is not written: measure it; bar bent up {}°.",
+            "{side} boot {wanted}° outward, never more than the foot reached in its last cast, which is not written: measure it; bar bent up {}° ({from}).",
             protocol.brace_dorsiflexion_deg
         )),
     }
@@ -111,7 +112,11 @@ pub(crate) fn bar_setting(view: &View<'_>) -> Words {
 pub(crate) fn unaffected_boot(course: &Course, view: &View<'_>) -> Option<Words> {
     (course.feet.len() == 1).then(|| {
         let span = view.protocol.brace_unaffected_abduction_deg;
-        Words::from(format!("{} boot (not affected) {span}° outward.", view.foot.side.other().title()))
+        let from = view.protocol.source("bracing.unaffected_abduction_deg");
+        Words::from(format!(
+            "{} boot (not affected) {span}° outward ({from}).",
+            view.foot.side.other().title()
+        ))
     })
 }
 

@@ -4,6 +4,7 @@ use super::{Action, NextStep, Scope, bracing, ended, referral, source, view::Vie
 use crate::{Protocol, Reason};
 use course::{Course, Phase};
 use record::DayRange;
+use std::borrow::Cow;
 
 /// The child's own step, from those of the feet.
 pub(crate) fn step(course: &Course, protocol: &Protocol, views: &[View<'_>], feet: &[NextStep]) -> NextStep {
@@ -38,15 +39,49 @@ fn from_feet(lead: &NextStep, feet: &[NextStep]) -> NextStep {
         step.words = of_side(lead).into();
         return step;
     };
-    if other.words == lead.words && other.action == lead.action {
-        step.words = format!("Both feet: {}", lower(&lead.words)).into();
+    step.words = if other.words == lead.words && other.action == lead.action {
+        format!("Both feet: {}", lower(&lead.words)).into()
     } else {
-        step.words = format!("{}. {}", of_side(lead), of_side(other)).into();
-        step.because.extend(other.because.first().cloned());
-    }
+        format!("{}. {}", of_side(lead), of_side(other)).into()
+    };
     step.window = one_visit(lead.window, other.window);
-    step.cautions.extend(other.cautions.iter().filter(|words| !lead.cautions.contains(words)).cloned());
+    let (of_lead, of_other) = (side_title(lead), side_title(other));
+    step.because
+        .iter_mut()
+        .chain(&mut step.otherwise)
+        .for_each(|reason| name_side(&mut reason.fact, of_lead));
+    step.cautions.iter_mut().for_each(|words| name_side(words, of_lead));
+    step.because.extend(other.because.first().cloned().map(|mut reason| {
+        name_side(&mut reason.fact, of_other);
+        reason
+    }));
+    for words in &other.cautions {
+        let mut words = words.clone();
+        name_side(&mut words, of_other);
+        if !step.cautions.contains(&words) {
+            step.cautions.push(words);
+        }
+    }
     step
+}
+
+fn side_title(step: &NextStep) -> &'static str {
+    match step.scope {
+        Scope::Foot(side) => side.title(),
+        Scope::Child => "",
+    }
+}
+
+/// Says which foot is meant, where two feet stand side by side. What is said of every foot alike is a
+/// fixed text and stays as it is, and so does what names its foot.
+fn name_side(words: &mut Cow<'static, str>, side: &str) {
+    let named = ["Right ", "Left "].iter().any(|title| words.starts_with(title));
+    if let Cow::Owned(text) = words
+        && !named
+    {
+        text.insert_str(0, ": ");
+        text.insert_str(0, side);
+    }
 }
 
 /// The days that suit both feet, where there are any; else the lead's.

@@ -50,7 +50,9 @@ pub(crate) fn reason(view: &View<'_>) -> Option<Reason> {
 
 /// More casts than a relapse should need.
 pub(crate) fn stalled(view: &View<'_>) -> Option<Reason> {
-    let cast = view.last_cast().filter(|cast| view.foot.episode > 1 && cast.number >= view.protocol.relapse_casts)?;
+    let cast = view
+        .last_cast()
+        .filter(|cast| view.foot.episode > 1 && cast.number >= view.protocol.relapse_casts)?;
     let fact =
         format!("Cast {} of episode {} went on on {}.", cast.number, view.foot.episode, cast.on.words());
     let rule = "Two or three casts should correct a relapse: if the foot is still short after them, review the plan (second tenotomy, surgery).";

@@ -34,7 +34,8 @@ pub(crate) const FULL_TIME: &str =
 pub(crate) const UNBRACED: &str = "van Schelven 2022, PMC8815420: relapse 10 times as likely (odds ratio, 5 to 21) where the brace is not worn";
 /// Tendon transfer.
 pub(crate) const TRANSFER: &str = "Haile 2025, 10.1016/j.jposna.2025.100182: age 2.5 to 5 years";
-/// Relapse grades and signs.
-pub(crate) const RELAPSE: &str = "Bhaskar & Patni 2013, 10.4103/0019-5413.114921";
+/// In what order the signs of a relapse come.
+pub(crate) const RELAPSE: &str =
+    "review in Orthop J Madhya Pradesh: dorsiflexion is lost first, then heel varus and adductus";
 /// Complex foot.
 pub(crate) const COMPLEX: &str = "Ponseti 2006, 10.1097/01.blo.0000224062.39990.48; the figures from memory";
