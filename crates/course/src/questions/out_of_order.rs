@@ -60,10 +60,12 @@ pub(super) fn ask(open: &mut Vec<Question>, course: &Course, reading: &Reading<'
 fn early_tenotomy(foot: &FootCourse) -> Option<Question> {
     let cut = foot.tenotomies.first()?;
     let cast_before = foot.casts.first().is_some_and(|cast| cast.on <= cut.on);
-    let text =
-        format!("The tenotomy of the {} foot on {} comes before its first cast.", foot.side, cut.on.words());
-    let asks = !cast_before && foot.earlier_treatment.is_none();
-    asks.then(|| question(KIND, foot.side, cut.on, text, vec![cut.entry]))
+    if cast_before || foot.earlier_treatment.is_some() {
+        return None;
+    }
+    let (side, day) = (foot.side, cut.on.words());
+    let text = format!("The tenotomy of the {side} foot on {day} comes before its first cast.");
+    Some(question(KIND, side, cut.on, text, vec![cut.entry]))
 }
 
 fn braced_while_booked(foot: &FootCourse) -> Option<Question> {

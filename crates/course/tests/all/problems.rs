@@ -85,3 +85,14 @@ fn the_brace_shows_that_the_cast_is_off() {
     log.write("2024-01-29", BraceFitted::default());
     assert_eq!(settled_on(&log), [Some(day("2024-01-29"))]);
 }
+
+#[test]
+fn a_problem_and_a_new_cast_of_one_form_are_settled_together() {
+    let mut log = Log::registered();
+    log.casts("2024-01-08", 1, Side::Right);
+    log.write("2024-01-15", problem(ProblemKind::CastSlipped, RIGHT));
+    log.casts("2024-01-15", 1, Side::Right);
+    let written = log.entries[2].at;
+    log.entries[3].at = written;
+    assert_eq!(settled_on(&log), [Some(day("2024-01-15"))]);
+}
