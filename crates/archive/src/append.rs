@@ -4,7 +4,7 @@ use crate::{
     archive::Archive,
     chain::{self, Hash, Salt},
     error::ArchiveError,
-    keys::{self, Prepared, Words},
+    keys::{self, Lists, Prepared},
     reader,
     schema::WRITER_CACHE,
     summary::Summarise,
@@ -68,9 +68,9 @@ impl Archive {
             let mut into = Target::new(conn);
             into.insert(&rows)?;
             let children: Vec<_> = into.touched.clone();
-            let mut words = Words::new();
+            let mut lists = Lists::default();
             for (number, child) in &children {
-                summarise_child(conn, &mut words, *number, *child, &summarise)?;
+                summarise_child(conn, &mut lists, *number, *child, &summarise)?;
             }
             into.finish(rows.len())
         })
@@ -88,7 +88,7 @@ impl Archive {
     ) -> Result<Receipt, ArchiveError> {
         let (tell, told) = mpsc::channel();
         let summarise = self.summarise();
-        let answered = self.writer()?.begin(move |conn| import(conn, &entries, &summarise, &tell))?;
+        let answered = self.writer()?.begin(move |conn| import(conn, entries, &summarise, &tell))?;
         // Ends when the writer lets go of its end.
         for written in told {
             progress(written);
@@ -99,7 +99,7 @@ impl Archive {
 
 fn import(
     conn: &Connection,
-    entries: &[Entry],
+    entries: Vec<Entry>,
     summarise: &Summarise,
     tell: &mpsc::Sender<usize>,
 ) -> Result<Receipt, ArchiveError> {
@@ -112,7 +112,7 @@ fn import(
 
 fn import_all(
     conn: &Connection,
-    entries: &[Entry],
+    entries: Vec<Entry>,
     summarise: &Summarise,
     tell: &mpsc::Sender<usize>,
 ) -> Result<Receipt, ArchiveError> {
@@ -128,33 +128,39 @@ fn import_all(
     let children = std::mem::take(&mut into.touched);
     summarise_new(conn, entries, &children, &into.before, summarise)?;
     into.touched = children;
-    into.finish(entries.len())
+    into.finish(written)
 }
 
 /// Summaries of children whose log may be wholly in memory.
 fn summarise_new(
     conn: &Connection,
-    entries: &[Entry],
+    entries: Vec<Entry>,
     children: &[(i64, ChildId)],
     before: &HashSet<ChildId>,
     summarise: &Summarise,
 ) -> Result<(), ArchiveError> {
     let mut of_child: HashMap<ChildId, Vec<Entry>> = HashMap::with_capacity(children.len());
-    for entry in entries.iter().filter(|entry| !before.contains(&entry.child)) {
-        of_child.entry(entry.child).or_default().push(entry.clone());
+    for entry in entries.into_iter().filter(|entry| !before.contains(&entry.child)) {
+        of_child.entry(entry.child).or_default().push(entry);
     }
     let logs = children.chunks(CHILDREN_AT_A_TIME).map(|part| {
-        let log = |(number, child): &(i64, ChildId)| match of_child.remove(child) {
-            Some(log) => Ok((*number, *child, log)),
-            None => Ok((*number, *child, reader::log_of(conn, *number)?)),
+        let log = |&(number, child): &(i64, ChildId)| match of_child.remove(&child) {
+            Some(entries) => Ok(Log { number, child, entries, fresh: true }),
+            None => Ok(Log { number, child, entries: reader::log_of(conn, number)?, fresh: false }),
         };
         part.iter().map(log).collect::<Result<Vec<_>, ArchiveError>>()
     });
     write_summaries(conn, logs, summarise)
 }
 
-/// A child's number, id and log.
-pub(crate) type Log = (i64, ChildId, Vec<Entry>);
+/// A child with its log.
+pub(crate) struct Log {
+    pub number: i64,
+    pub child: ChildId,
+    pub entries: Vec<Entry>,
+    /// There is no summary of it in the file.
+    pub fresh: bool,
+}
 
 /// Computes summaries in parallel, and writes those of one part while the next is computed.
 pub(crate) fn write_summaries(
@@ -163,16 +169,21 @@ pub(crate) fn write_summaries(
     summarise: &Summarise,
 ) -> Result<(), ArchiveError> {
     let prepare = |logs: Vec<Log>| {
-        let one = |(number, child, log): &Log| Ok((*number, compute(*child, log, summarise)?));
-        logs.par_iter().map(one).collect::<Result<Vec<_>, ArchiveError>>()
+        let one = |log: Log| {
+            let summary = compute(log.child, &log.entries, summarise)?;
+            Ok((log.number, log.fresh, summary))
+        };
+        logs.into_par_iter().map(one).collect::<Result<Vec<_>, ArchiveError>>()
     };
-    let mut words = Words::new();
+    let mut lists = Lists::default();
     pipeline(logs, prepare, |ready| {
-        ready.iter().try_for_each(|(number, summary)| match summary {
-            Some(summary) => keys::put(conn, &mut words, *number, summary),
-            None => keys::remove(conn, &mut words, *number),
+        ready.into_iter().try_for_each(|(number, fresh, summary)| match summary {
+            Some(summary) if fresh => keys::put_new(conn, &mut lists, number, summary),
+            Some(summary) => keys::put(conn, &mut lists, number, summary),
+            None => keys::remove(conn, number),
         })
-    })
+    })?;
+    lists.write(conn)
 }
 
 /// `prepare` runs on another thread for the next part while `write` runs here for this one.
@@ -217,16 +228,17 @@ pub(crate) fn compute(
 /// Computes and writes the summary of one child from its log as it now is.
 pub(crate) fn summarise_child(
     conn: &Connection,
-    words: &mut Words,
+    lists: &mut Lists,
     number: i64,
     child: ChildId,
     summarise: &Summarise,
 ) -> Result<(), ArchiveError> {
     let log = reader::log_of(conn, number)?;
     match compute(child, &log, summarise)? {
-        Some(summary) => keys::put(conn, words, number, &summary),
-        None => keys::remove(conn, words, number),
+        Some(summary) => keys::put(conn, lists, number, summary)?,
+        None => keys::remove(conn, number)?,
     }
+    lists.write(conn)
 }
 
 /// Where entries are being written: what one transaction knows of children and chains.

@@ -285,8 +285,8 @@ fn some_logs(conn: &Connection, from: i64, step: i64) -> Result<Vec<append::Log>
     let mut rows = query.query([from, from + step])?;
     let mut logs = Vec::new();
     while let Some(row) = rows.next()? {
-        let number = row.get(0)?;
-        logs.push((number, ChildId::new(Uuid::from_bytes(row.get(1)?)), reader::log_of(conn, number)?));
+        let (number, child) = (row.get(0)?, ChildId::new(Uuid::from_bytes(row.get(1)?)));
+        logs.push(append::Log { number, child, entries: reader::log_of(conn, number)?, fresh: true });
     }
     Ok(logs)
 }

@@ -5,7 +5,7 @@ use crate::{
     archive::Archive,
     chain::{self, Hash},
     error::ArchiveError,
-    keys::Words,
+    keys::Lists,
 };
 use record::{ChildId, EntryId, Timestamp, UserId};
 use rusqlite::{Connection, OptionalExtension, params};
@@ -40,7 +40,7 @@ impl Archive {
         self.writer()?.run(move |conn| {
             let (number, child) = erase_body(conn, entry)?;
             write_erasure(conn, &Erasure { entry, reason, by, at })?;
-            summarise_child(conn, &mut Words::new(), number, child, &summarise)
+            summarise_child(conn, &mut Lists::default(), number, child, &summarise)
         })?;
         self.forget_old_pages()
     }

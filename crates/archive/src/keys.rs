@@ -2,7 +2,7 @@
 
 use crate::{error::ArchiveError, fold, summary::Summary};
 use rusqlite::{Connection, OptionalExtension, params};
-use std::collections::HashMap;
+use std::{collections::HashSet, sync::Arc};
 
 /// A summary made ready to be written, so that the work is done off the writer's thread.
 pub(crate) struct Prepared {
@@ -71,38 +71,136 @@ pub(crate) fn row_counts(conn: &Connection) -> rusqlite::Result<RowCounts> {
     Ok([count("work")?, count("appointments")?, count("word_children")?, count("numbers")?])
 }
 
-/// Numbers of words already looked up in this transaction.
-pub(crate) type Words = HashMap<String, i64>;
+/// Index rows still to be written. They are sorted first: many rows written in the order of their table
+/// cost a fraction of the same rows written in the order of children.
+#[derive(Default)]
+pub(crate) struct Lists {
+    work: WorkLines,
+    appointments: Vec<(i32, String, i64, i64)>,
+    words: Vec<(String, i64)>,
+    numbers: Vec<(String, i64)>,
+    texts: HashSet<Arc<str>>,
+}
 
-/// Writes a child's summary in place of the one before.
-pub(crate) fn put(
-    conn: &Connection,
-    words: &mut Words,
-    child: i64,
-    new: &Prepared,
-) -> Result<(), ArchiveError> {
-    let old = stored(conn, child)?;
-    let same_names =
-        old.as_ref().is_some_and(|old| old.words == new.keys.words && old.numbers == new.keys.numbers);
-    if let Some(old) = &old {
-        remove_lists(conn, child, old)?;
-        if !same_names {
-            remove_names(conn, words, child, old)?;
+impl Lists {
+    fn add(&mut self, child: i64, keys: Keys, with_names: bool) {
+        let phase = self.text(&keys.phase);
+        for (item, (kind, urgency, from, rule)) in (0_i64..).zip(keys.work) {
+            let rule = self.text(&rule);
+            self.work.push((kind, urgency, from, child, item, rule, Arc::clone(&phase)));
+        }
+        let made = (0_i64..).zip(keys.appointments).map(|(item, (day, time))| (day, time, child, item));
+        self.appointments.extend(made);
+        if with_names {
+            self.words.extend(keys.words.into_iter().map(|word| (word, child)));
+            self.numbers.extend(keys.numbers.into_iter().map(|number| (number, child)));
         }
     }
-    put_row(conn, child, new)?;
-    put_lists(conn, child, &new.keys)?;
-    if !same_names {
-        put_names(conn, words, child, &new.keys)?;
+
+    /// Rules and phases are few: each is kept once.
+    fn text(&mut self, text: &str) -> Arc<str> {
+        if let Some(known) = self.texts.get(text) {
+            return Arc::clone(known);
+        }
+        let new: Arc<str> = text.into();
+        self.texts.insert(Arc::clone(&new));
+        new
+    }
+
+    /// Writes what has been gathered.
+    pub(crate) fn write(&mut self, conn: &Connection) -> Result<(), ArchiveError> {
+        let Self { work, appointments, words, numbers, .. } = std::mem::take(self);
+        write_work(conn, work)?;
+        write_appointments(conn, appointments)?;
+        write_words(conn, words)?;
+        Ok(write_numbers(conn, numbers)?)
+    }
+}
+
+type WorkLines = Vec<(i64, u8, i32, i64, i64, Arc<str>, Arc<str>)>;
+
+fn write_work(conn: &Connection, mut lines: WorkLines) -> rusqlite::Result<()> {
+    lines.sort_unstable();
+    let mut insert = conn.prepare_cached("INSERT INTO work VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)")?;
+    for (kind, urgency, from, child, item, rule, phase) in &lines {
+        insert.execute(params![kind, urgency, from, child, item, rule.as_ref(), phase.as_ref()])?;
     }
     Ok(())
 }
 
+fn write_appointments(conn: &Connection, mut lines: Vec<(i32, String, i64, i64)>) -> rusqlite::Result<()> {
+    lines.sort_unstable();
+    let mut insert = conn.prepare_cached("INSERT INTO appointments VALUES (?1, ?2, ?3, ?4)")?;
+    for (day, time, child, item) in &lines {
+        insert.execute(params![day, time, child, item])?;
+    }
+    Ok(())
+}
+
+fn write_words(conn: &Connection, mut lines: Vec<(String, i64)>) -> rusqlite::Result<()> {
+    lines.sort_unstable();
+    let mut pairs = Vec::with_capacity(lines.len());
+    let mut last: Option<(&str, i64)> = None;
+    for (word, child) in &lines {
+        let number = match last {
+            Some((same, number)) if same == word => number,
+            _ => word_number(conn, word)?,
+        };
+        last = Some((word, number));
+        pairs.push([number, *child]);
+    }
+    pairs.sort_unstable();
+    let mut insert = conn.prepare_cached("INSERT OR IGNORE INTO word_children VALUES (?1, ?2)")?;
+    for pair in pairs {
+        insert.execute(pair)?;
+    }
+    Ok(())
+}
+
+fn write_numbers(conn: &Connection, mut lines: Vec<(String, i64)>) -> rusqlite::Result<()> {
+    lines.sort_unstable();
+    let mut insert = conn.prepare_cached("INSERT OR IGNORE INTO numbers VALUES (?1, ?2)")?;
+    for (number, child) in &lines {
+        insert.execute(params![number, child])?;
+    }
+    Ok(())
+}
+
+/// Writes the first summary of a child.
+pub(crate) fn put_new(
+    conn: &Connection,
+    lists: &mut Lists,
+    child: i64,
+    new: Prepared,
+) -> Result<(), ArchiveError> {
+    put_row(conn, child, &new)?;
+    lists.add(child, new.keys, true);
+    Ok(())
+}
+
+/// Writes a child's summary in place of the one before, if there is one.
+pub(crate) fn put(
+    conn: &Connection,
+    lists: &mut Lists,
+    child: i64,
+    new: Prepared,
+) -> Result<(), ArchiveError> {
+    let Some(old) = stored(conn, child)? else { return put_new(conn, lists, child, new) };
+    let same_names = old.words == new.keys.words && old.numbers == new.keys.numbers;
+    remove_lists(conn, child, &old)?;
+    if !same_names {
+        remove_names(conn, child, &old)?;
+    }
+    put_row(conn, child, &new)?;
+    lists.add(child, new.keys, !same_names);
+    Ok(())
+}
+
 /// Takes a child's summary away, when nothing is left of the log.
-pub(crate) fn remove(conn: &Connection, words: &mut Words, child: i64) -> Result<(), ArchiveError> {
+pub(crate) fn remove(conn: &Connection, child: i64) -> Result<(), ArchiveError> {
     if let Some(old) = stored(conn, child)? {
         remove_lists(conn, child, &old)?;
-        remove_names(conn, words, child, &old)?;
+        remove_names(conn, child, &old)?;
         conn.prepare_cached("DELETE FROM summaries WHERE child = ?1")?.execute([child])?;
     }
     Ok(())
@@ -127,18 +225,6 @@ fn put_row(conn: &Connection, child: i64, new: &Prepared) -> rusqlite::Result<()
     Ok(())
 }
 
-fn put_lists(conn: &Connection, child: i64, keys: &Keys) -> rusqlite::Result<()> {
-    let mut work = conn.prepare_cached("INSERT INTO work VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)")?;
-    for (item, (kind, urgency, from, rule)) in (0_i64..).zip(&keys.work) {
-        work.execute(params![kind, urgency, from, child, item, rule, keys.phase])?;
-    }
-    let mut made = conn.prepare_cached("INSERT INTO appointments VALUES (?1, ?2, ?3, ?4)")?;
-    for (item, (day, time)) in (0_i64..).zip(&keys.appointments) {
-        made.execute(params![day, time, child, item])?;
-    }
-    Ok(())
-}
-
 fn remove_lists(conn: &Connection, child: i64, keys: &Keys) -> rusqlite::Result<()> {
     let mut work = conn.prepare_cached(
         "DELETE FROM work WHERE kind = ?1 AND urgency = ?2 AND from_day = ?3 AND child = ?4 AND item = ?5",
@@ -155,46 +241,24 @@ fn remove_lists(conn: &Connection, child: i64, keys: &Keys) -> rusqlite::Result<
     Ok(())
 }
 
-fn put_names(conn: &Connection, words: &mut Words, child: i64, keys: &Keys) -> rusqlite::Result<()> {
-    for word in &keys.words {
-        let number = match words.get(word) {
-            Some(number) => *number,
-            None => word_number(conn, words, word)?,
-        };
-        conn.prepare_cached("INSERT OR IGNORE INTO word_children VALUES (?1, ?2)")?
-            .execute([number, child])?;
-    }
-    for number in &keys.numbers {
-        conn.prepare_cached("INSERT OR IGNORE INTO numbers VALUES (?1, ?2)")?
-            .execute(params![number, child])?;
-    }
-    Ok(())
-}
-
-fn word_number(conn: &Connection, words: &mut Words, word: &str) -> rusqlite::Result<i64> {
+fn word_number(conn: &Connection, word: &str) -> rusqlite::Result<i64> {
     let mut query = conn.prepare_cached("SELECT number FROM words WHERE word = ?1")?;
-    let number = match query.query_row([word], |row| row.get(0)).optional()? {
-        Some(number) => number,
-        None => {
-            conn.prepare_cached("INSERT INTO words (word) VALUES (?1)")?.execute([word])?;
-            conn.last_insert_rowid()
-        }
-    };
-    words.insert(word.to_owned(), number);
-    Ok(number)
+    if let Some(number) = query.query_row([word], |row| row.get(0)).optional()? {
+        return Ok(number);
+    }
+    conn.prepare_cached("INSERT INTO words (word) VALUES (?1)")?.execute([word])?;
+    Ok(conn.last_insert_rowid())
 }
 
 // A word that no child bears any more goes too: it may be all that is left of an erased name.
-fn remove_names(conn: &Connection, words: &mut Words, child: i64, keys: &Keys) -> rusqlite::Result<()> {
+fn remove_names(conn: &Connection, child: i64, keys: &Keys) -> rusqlite::Result<()> {
+    let unused = "DELETE FROM words WHERE number = ?1
+                  AND NOT EXISTS (SELECT 1 FROM word_children WHERE word = ?1)";
     for word in &keys.words {
-        let number = word_number(conn, words, word)?;
+        let number = word_number(conn, word)?;
         conn.prepare_cached("DELETE FROM word_children WHERE word = ?1 AND child = ?2")?
             .execute([number, child])?;
-        let unused = "DELETE FROM words WHERE number = ?1
-                      AND NOT EXISTS (SELECT 1 FROM word_children WHERE word = ?1)";
-        if conn.prepare_cached(unused)?.execute([number])? > 0 {
-            words.remove(word);
-        }
+        conn.prepare_cached(unused)?.execute([number])?;
     }
     for number in &keys.numbers {
         conn.prepare_cached("DELETE FROM numbers WHERE number = ?1 AND child = ?2")?
