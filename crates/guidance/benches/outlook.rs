@@ -148,7 +148,8 @@ impl Child<'_> {
             _ => &Side::BOTH,
         };
         for &side in sides {
-            let nature = Some(if self.number.is_multiple_of(12) { Nature::Neurogenic } else { Nature::Idiopathic });
+            let nature =
+                Some(if self.number.is_multiple_of(12) { Nature::Neurogenic } else { Nature::Idiopathic });
             self.add(referred, Diagnosis { side, nature, complex: None, earlier_treatment: None });
         }
         let stage = self.numbers.below(10);

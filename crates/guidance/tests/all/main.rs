@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod any_story;
 mod attention;
 mod cases;
 mod end_points;

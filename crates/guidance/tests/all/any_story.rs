@@ -1,0 +1,76 @@
+//! Whatever is written, in whatever order: no panic, every step has its reasons, windows run forwards,
+//! and nothing depends on the day asked for but which entries are seen.
+
+use crate::story::{Story, day};
+use course::Standing;
+use guidance::{Action, Scope};
+use proptest::prelude::*;
+
+/// What may be written, without the day.
+const ROWS: &[&str] = &[
+    "– | registered | name Any; born 2024-01-01; gestation 34 w",
+    "– | registered | name Any",
+    "right | diagnosis | idiopathic; complex",
+    "left | diagnosis | neurogenic",
+    "left | diagnosis | positional",
+    "right | diagnosis | not a clubfoot",
+    "both | score | 1 1 1 / 1 1 1",
+    "right | score | ½ 0 0 / 1 1 1; abduction 60; dorsiflexion 0",
+    "left | score | 0 0 – / ½ ½ 0; dorsiflexion 20",
+    "left | movement | abduction 70; dorsiflexion 20",
+    "both | cast | ",
+    "left | cast | holding",
+    "right | cast | after tenotomy",
+    "right | cast off | slipped",
+    "left | cast off | as planned",
+    "right | tenotomy booked | for 2024-08-01",
+    "left | tenotomy booked | ",
+    "right | tenotomy | ",
+    "left | tenotomy | ",
+    "– | brace | full time",
+    "– | brace | ",
+    "– | brace changed | bracing stopped",
+    "– | brace changed | hours changed; nights and naps",
+    "left | relapse | grade IA",
+    "right | surgery | tibialis anterior tendon transfer",
+    "right | problem | cast slipped",
+    "– | problem | heel slips out of the boot",
+    "– | appointment | for 2024-09-01; cast",
+    "– | missed | ",
+    "– | attended | ",
+    "– | transferred | ",
+    "– | declared lost | ",
+    "– | discharged | ",
+    "– | died | ",
+];
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(400))]
+
+    #[test]
+    fn holds_whatever_is_written(
+        written in prop::collection::vec((0..ROWS.len(), 0..2_200_i32), 1..25),
+        gap in 1..2_000_i32,
+    ) {
+        let first = day("2024-01-01");
+        let rows: Vec<_> = written.iter().map(|&(row, after)| format!("| {} | {} |", first + after, ROWS[row])).collect();
+        let story = Story::rows(&rows.join("\n"));
+        let last = written.iter().map(|&(_, after)| first + after).max().unwrap();
+        let outlook = story.on(&last.to_string());
+        prop_assert_eq!(outlook.steps.len(), outlook.course.feet.len() + 1);
+        for step in &outlook.steps {
+            prop_assert!(!step.because.is_empty() && !step.words.is_empty());
+            prop_assert!(step.window.is_none_or(|window| window.from <= window.to));
+            let whole = |r: &guidance::Reason| !r.fact.is_empty() && !r.rule.is_empty() && !r.source.is_empty();
+            prop_assert!(step.because.iter().chain(&step.otherwise).all(whole));
+            prop_assert!(step.action != Action::Nothing || step.window.is_none());
+        }
+        if outlook.course.standing != Standing::Active {
+            prop_assert_eq!(outlook.lead(), None);
+        }
+        prop_assert_eq!(outlook.steps.last().unwrap().scope, Scope::Child);
+        let later = story.on(&(last + gap).to_string());
+        prop_assert_eq!(outlook.steps, later.steps);
+        prop_assert_eq!(outlook.attention, later.attention);
+    }
+}
