@@ -67,10 +67,19 @@ function later(pause, ask, show) {
 // ---- Visit: sums, the live next step, and a word before unsaved work is left. ----
 function visit(form) {
   const panel = document.getElementById("preview");
+  const said = document.getElementById("preview-said");
   const outputs = [...form.querySelectorAll("[data-sum]")];
   const refresh = later(350,
     () => fetch(form.dataset.preview, { method: "POST", credentials: "same-origin", body: new URLSearchParams(new FormData(form)) }),
-    (text) => { const open = panel.querySelector("details")?.open; panel.innerHTML = text; if (open) { const d = panel.querySelector("details"); if (d) d.open = true; } });
+    (text) => {
+      const open = panel.querySelector("details")?.open;
+      panel.innerHTML = text;
+      const why = panel.querySelector("details");
+      if (open && why) why.open = true;
+      // Said aloud only when the steps changed, and only the steps.
+      const steps = panel.querySelector(".preview-steps")?.textContent.replace(/\s+/g, " ").trim() ?? "";
+      if (said.textContent !== steps) said.textContent = steps;
+    });
   let dirty = false;
   form.addEventListener("input", () => { dirty = true; outputs.forEach(sum); refresh(); });
   form.addEventListener("submit", () => { dirty = false; });

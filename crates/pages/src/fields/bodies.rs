@@ -3,8 +3,8 @@
 //! Both ways go through the wire form of the entry, by the names in [`super::of_kind`]; whatever a form
 //! cannot show would be lost by a correction, so a test fills every kind to the brim and compares.
 
-use super::{Field, FieldError, Filled, What, kinds::carer_name, of_kind, registration_fields};
-use record::{Body, Carer, Day, Kind, Registration, Side};
+use super::{Field, FieldError, Filled, What, kinds::carer_name, of_kind};
+use record::{Body, Carer, Day, Kind, Registration, Sex, Side};
 use serde_json::{Map, Number, Value};
 
 /// The form of an entry, filled from it.
@@ -134,7 +134,7 @@ pub(crate) fn whole(text: &str) -> Option<i64> {
 /// A number; a comma is read too. A score moves by half points and anything else is not one.
 fn decimal(text: &str, is_score: bool) -> Option<Value> {
     let number: f64 = text.replacen(',', ".", 1).parse().ok().filter(|number: &f64| number.is_finite())?;
-    if is_score && !record::Halves::from_value(number).is_some_and(|score| score.0 <= 12) {
+    if is_score && record::Halves::from_value(number).is_none_or(|score| score.0 > 12) {
         return None;
     }
     Number::from_f64(number).map(Value::Number)
@@ -180,41 +180,46 @@ fn gather_boots(json: &mut Map<String, Value>) {
 
 fn registration(filled: &Filled) -> Result<Registration, Vec<FieldError>> {
     let mut errors = Vec::new();
-    let mut read_as = |name: &str| {
-        let field = registration_fields(1).into_iter().find(|field| field.name == name)?;
-        value(&field, filled).unwrap_or_else(|text| {
-            errors.push(FieldError { field: name.to_owned(), text });
-            None
-        })
-    };
-    let born = read_as("born").and_then(|value| serde_json::from_value(value).ok());
-    let sex = read_as("sex").and_then(|value| serde_json::from_value(value).ok());
-    let gestation_weeks = read_as("gestation_weeks").map(|value| serde_json::from_value(value));
-    let birth_weight_g = read_as("birth_weight_g").map(|value| serde_json::from_value(value));
-    for (name, bad) in [
-        ("gestation_weeks", matches!(gestation_weeks, Some(Err(_)))),
-        ("birth_weight_g", matches!(birth_weight_g, Some(Err(_)))),
-    ] {
-        if bad {
-            errors
-                .push(FieldError { field: name.to_owned(), text: "This number cannot be right.".to_owned() });
-        }
-    }
     let line = |name: &str| filled.given(name).map(str::to_owned);
-    let others = filled.value("other_numbers").split(',').map(|number| number.trim().to_owned());
-    let numbers = line("number").into_iter().chain(others).filter(|number| !number.is_empty()).collect();
     let about = Registration {
         family_name: line("family_name").unwrap_or_default(),
         given_name: line("given_name").unwrap_or_default(),
-        numbers,
-        born,
-        sex,
-        gestation_weeks: gestation_weeks.and_then(Result::ok),
-        birth_weight_g: birth_weight_g.and_then(Result::ok),
+        numbers: numbers(filled),
+        born: taken(filled, "born", &mut errors, |text| {
+            text.parse().map_err(|error| format!("Day of birth: {error}."))
+        }),
+        sex: taken(filled, "sex", &mut errors, |text| {
+            Sex::from_key(text).ok_or_else(|| format!("Sex: “{}” is not one of the answers.", shorten(text)))
+        }),
+        gestation_weeks: taken(filled, "gestation_weeks", &mut errors, small),
+        birth_weight_g: taken(filled, "birth_weight_g", &mut errors, small),
         carers: carers(filled),
         address: line("address"),
     };
     if errors.is_empty() { Ok(about) } else { Err(errors) }
+}
+
+/// A field that may be empty; what cannot be read is an error of that field.
+fn taken<T>(
+    filled: &Filled,
+    name: &str,
+    errors: &mut Vec<FieldError>,
+    read: impl Fn(&str) -> Result<T, String>,
+) -> Option<T> {
+    let read = read(filled.given(name)?);
+    read.map_err(|text| errors.push(FieldError { field: name.to_owned(), text })).ok()
+}
+
+fn small<T: TryFrom<i64>>(text: &str) -> Result<T, String> {
+    let number = whole(text).and_then(|number| T::try_from(number).ok());
+    number.ok_or_else(|| format!("“{}” cannot be right: a whole number is expected.", shorten(text)))
+}
+
+/// The current number first, then the others.
+fn numbers(filled: &Filled) -> Vec<String> {
+    let others = filled.value("other_numbers").split(',').map(str::trim);
+    let all = filled.given("number").into_iter().chain(others);
+    all.filter(|number| !number.is_empty()).map(str::to_owned).collect()
 }
 
 /// Carers in order, those without any word left out.

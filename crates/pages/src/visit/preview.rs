@@ -23,7 +23,7 @@ pub struct PreviewView<'a> {
 pub fn preview(view: &PreviewView<'_>, today: Day) -> Markup {
     let cares = cares(view.steps);
     html! {
-        div.preview role="status" {
+        div.preview {
             p.preview-state { @if view.as_if_saved { "Next step if saved as it stands" } @else { "Next step, before this visit" } }
             @for remark in &view.remarks { p.preview-remark { strong { "Look at this: " } (remark) } }
             @if view.steps.is_empty() { p.preview-none { "Nothing is suggested." } }

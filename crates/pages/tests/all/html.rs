@@ -20,6 +20,31 @@ fn there_are_pages_to_look_at() {
 }
 
 #[test]
+fn every_route_has_its_page() {
+    let there: Vec<&str> = every_page().iter().map(|(name, _)| *name).collect();
+    let wanted = [
+        "start",
+        "sign-in",
+        "day",
+        "attention",
+        "find",
+        "register",
+        "child",
+        "visit",
+        "preview-fragment",
+        "add-note",
+        "entry",
+        "protocol",
+        "import",
+        "import-preview",
+        "import-done",
+        "error-not-found",
+    ];
+    let missing: Vec<_> = wanted.iter().filter(|name| !there.contains(name)).collect();
+    assert!(missing.is_empty(), "missing: {missing:?}");
+}
+
+#[test]
 fn every_page_has_one_h1_with_words_and_no_heading_is_skipped() {
     for (name, html) in pages() {
         let h1 = select(&html, "h1");
@@ -38,7 +63,7 @@ fn every_page_has_one_h1_with_words_and_no_heading_is_skipped() {
 fn every_page_has_landmarks_a_title_a_language_and_a_skip_link() {
     for (name, html) in pages() {
         for selector in
-            ["html[lang=en]", "title", "main#main", "header.top", "footer", "a.skip[href='#main']"]
+            ["html[lang=en]", "head > title", "main#main", "header.top", "footer", "a.skip[href='#main']"]
         {
             assert_eq!(select(&html, selector).len(), 1, "{name}: {selector}");
         }

@@ -4,10 +4,10 @@ use course::{AppointmentState, Course, Fate, Phase};
 use guidance::{Outlook, Protocol};
 use maud::Markup;
 use pages::{
-    AddKind, AddView, Amendment, AttentionFilter, AttentionRow, AttentionView, ColumnGuess, Counts, DayRow,
-    DayView, EntryView, FindRow, FindView, Frame, Here, ImportDone, ImportPreview, ImportView, Message,
-    PossibleMatch, PossiblePair, PreviewView, Proposal, ProtocolView, RegisterView, RowNote, RuleChoice,
-    SignInView, StartView, Trouble, UrgencyCount, VisitView,
+    AddKind, AddView, Amendment, AttentionFilter, AttentionRow, AttentionView, ChildView, ColumnGuess,
+    Counts, DayRow, DayView, EntryView, FindRow, FindView, Frame, Here, ImportDone, ImportPreview,
+    ImportView, Message, PossibleMatch, PossiblePair, PreviewView, Proposal, ProtocolView, RegisterView,
+    RowNote, RuleChoice, SignInView, StartView, Trouble, UrgencyCount, VisitView,
     fields::{self, Filled, visit as names},
     parts::{Pager, Who},
 };
@@ -227,6 +227,7 @@ pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     all.extend(lists(given));
     all.extend(forms(given));
     all.extend(visits(given));
+    all.extend(children(given));
     all.extend(entries(given));
     all.extend(imports());
     all.extend(troubles());
@@ -433,6 +434,22 @@ fn visits(given: &str) -> Vec<(&'static str, Markup)> {
         ("visit-brace", visit_of(&in_brace(), Filled::default(), true)),
         ("visit-first", visit_of(&just_registered(), Filled::default(), false)),
         ("preview-fragment", pages::preview(&fragment, today())),
+    ]
+}
+
+fn children(given: &str) -> Vec<(&'static str, Markup)> {
+    let writers = std::iter::once((UserId::new(Uuid::from_u128(7)), "Hanne Kvist".to_owned())).collect();
+    let page = |child: &Invented| {
+        let outlook = child.outlook();
+        pages::child(
+            &frame(Here::Elsewhere),
+            &ChildView { outlook: &outlook, entries: &child.entries, writers: &writers },
+        )
+    };
+    vec![
+        ("child", page(&in_casts(given))),
+        ("child-brace", page(&in_brace())),
+        ("child-new", page(&just_registered())),
     ]
 }
 
