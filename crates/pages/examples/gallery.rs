@@ -4,7 +4,7 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-#[path = "../tests/all/sample.rs"]
+#[path = "../tests/all/sample/mod.rs"]
 mod sample;
 
 use std::{fs, path::PathBuf};
