@@ -38,7 +38,9 @@ impl DateOrder {
         match crate::text::fold(words).as_str() {
             "day first" | "dmy" | "dd mm yyyy" | "day month year" | "d m y" => Some(Self::DayFirst),
             "month first" | "mdy" | "mm dd yyyy" | "month day year" | "m d y" => Some(Self::MonthFirst),
-            "year first" | "ymd" | "yy mm dd" | "yyyy mm dd" | "year month day" | "y m d" => Some(Self::YearFirst),
+            "year first" | "ymd" | "yy mm dd" | "yyyy mm dd" | "year month day" | "y m d" => {
+                Some(Self::YearFirst)
+            }
             _ => None,
         }
     }
@@ -131,13 +133,15 @@ fn written(text: &str, pivot: i32) -> DateCell {
     if text.len() > 60 {
         return DateCell::Other;
     }
-    let words: Vec<String> = tokens(without_time(text)).into_iter().filter(|word| !is_connector(word)).collect();
+    let words: Vec<String> =
+        tokens(without_time(text)).into_iter().filter(|word| !is_connector(word)).collect();
     let mut months = words.iter().filter_map(|word| month(word));
     let month = months.next();
     if months.next().is_some() {
         return DateCell::Other;
     }
-    let numbers: Vec<&String> = words.iter().filter(|word| word.bytes().all(|b| b.is_ascii_digit())).collect();
+    let numbers: Vec<&String> =
+        words.iter().filter(|word| word.bytes().all(|b| b.is_ascii_digit())).collect();
     if numbers.len() + usize::from(month.is_some()) != words.len() || numbers.iter().any(|n| n.len() > 8) {
         return DateCell::Other;
     }
@@ -145,7 +149,9 @@ fn written(text: &str, pivot: i32) -> DateCell {
     match (month, numbers.as_slice()) {
         (Some(month), [a, b]) if a.len() == 4 => day(value(a), month, value(b)),
         (Some(month), [a, b]) if b.len() == 4 => day(value(b), month, value(a)),
-        (Some(month), [a, b]) if a.len() <= 2 && b.len() == 2 => day(full_year(value(b), pivot), month, value(a)),
+        (Some(month), [a, b]) if a.len() <= 2 && b.len() == 2 => {
+            day(full_year(value(b), pivot), month, value(a))
+        }
         (Some(_), _) => DateCell::Impossible,
         (None, [a, b, c]) => figures([value(a), value(b), value(c)], [a.len(), b.len(), c.len()]),
         (None, [a]) if a.len() == 5 => serial(f64::from(value(a))),
@@ -153,7 +159,9 @@ fn written(text: &str, pivot: i32) -> DateCell {
             DateCell::Day(day) => DateCell::Day(day),
             _ => DateCell::Impossible,
         },
-        (None, [a, b]) if a.len() == 5 && text.contains(['.', ',']) && !b.is_empty() => serial(f64::from(value(a))),
+        (None, [a, b]) if a.len() == 5 && text.contains(['.', ',']) && !b.is_empty() => {
+            serial(f64::from(value(a)))
+        }
         _ => DateCell::Other,
     }
 }
@@ -204,15 +212,104 @@ impl Figures {
 
 fn is_connector(word: &str) -> bool {
     const WORDS: &[&str] = &[
-        "de", "del", "of", "the", "st", "nd", "rd", "th", "er", "den", "le", "el", "il", "o", "a", "ya", "am", "um", "at", "h",
-        "mon", "tue", "tues", "wed", "thu", "thur", "thurs", "fri", "sat", "sun", "monday", "tuesday", "wednesday",
-        "thursday", "friday", "saturday", "sunday", "lunes", "martes", "miercoles", "jueves", "viernes", "sabado", "domingo",
-        "lundi", "mardi", "mercredi", "jeudi", "vendredi", "samedi", "dimanche", "montag", "dienstag", "mittwoch",
-        "donnerstag", "freitag", "samstag", "sonntag", "lunedi", "martedi", "mercoledi", "giovedi", "venerdi", "domenica",
-        "maandag", "dinsdag", "woensdag", "donderdag", "vrijdag", "zaterdag", "zondag", "segunda", "terca", "quarta",
-        "quinta", "sexta", "feira", "jumatatu", "jumanne", "jumatano", "alhamisi", "ijumaa", "jumamosi", "jumapili",
-        "senin", "selasa", "rabu", "kamis", "jumat", "sabtu", "minggu", "pazartesi", "sali", "carsamba", "persembe", "cuma",
-        "cumartesi", "pazar",
+        "de",
+        "del",
+        "of",
+        "the",
+        "st",
+        "nd",
+        "rd",
+        "th",
+        "er",
+        "den",
+        "le",
+        "el",
+        "il",
+        "o",
+        "a",
+        "ya",
+        "am",
+        "um",
+        "at",
+        "h",
+        "mon",
+        "tue",
+        "tues",
+        "wed",
+        "thu",
+        "thur",
+        "thurs",
+        "fri",
+        "sat",
+        "sun",
+        "monday",
+        "tuesday",
+        "wednesday",
+        "thursday",
+        "friday",
+        "saturday",
+        "sunday",
+        "lunes",
+        "martes",
+        "miercoles",
+        "jueves",
+        "viernes",
+        "sabado",
+        "domingo",
+        "lundi",
+        "mardi",
+        "mercredi",
+        "jeudi",
+        "vendredi",
+        "samedi",
+        "dimanche",
+        "montag",
+        "dienstag",
+        "mittwoch",
+        "donnerstag",
+        "freitag",
+        "samstag",
+        "sonntag",
+        "lunedi",
+        "martedi",
+        "mercoledi",
+        "giovedi",
+        "venerdi",
+        "domenica",
+        "maandag",
+        "dinsdag",
+        "woensdag",
+        "donderdag",
+        "vrijdag",
+        "zaterdag",
+        "zondag",
+        "segunda",
+        "terca",
+        "quarta",
+        "quinta",
+        "sexta",
+        "feira",
+        "jumatatu",
+        "jumanne",
+        "jumatano",
+        "alhamisi",
+        "ijumaa",
+        "jumamosi",
+        "jumapili",
+        "senin",
+        "selasa",
+        "rabu",
+        "kamis",
+        "jumat",
+        "sabtu",
+        "minggu",
+        "pazartesi",
+        "sali",
+        "carsamba",
+        "persembe",
+        "cuma",
+        "cumartesi",
+        "pazar",
     ];
     WORDS.contains(&word)
 }
@@ -220,18 +317,66 @@ fn is_connector(word: &str) -> bool {
 /// The month a word names, in any of the ten languages.
 fn month(word: &str) -> Option<u32> {
     const MONTHS: [&[&str]; 12] = [
-        &["january", "jan", "enero", "ene", "janeiro", "janvier", "janv", "januar", "janner", "gennaio", "gen", "januari", "ocak"],
-        &["february", "feb", "febrero", "fevereiro", "fev", "fevrier", "fevr", "februar", "febbraio", "februari", "subat", "febr"],
-        &["march", "mar", "marzo", "marco", "mars", "marz", "maart", "mrt", "machi", "mart", "maret", "mrz", "maerz"],
+        &[
+            "january", "jan", "enero", "ene", "janeiro", "janvier", "janv", "januar", "janner", "gennaio",
+            "gen", "januari", "ocak",
+        ],
+        &[
+            "february",
+            "feb",
+            "febrero",
+            "fevereiro",
+            "fev",
+            "fevrier",
+            "fevr",
+            "februar",
+            "febbraio",
+            "februari",
+            "subat",
+            "febr",
+        ],
+        &[
+            "march", "mar", "marzo", "marco", "mars", "marz", "maart", "mrt", "machi", "mart", "maret",
+            "mrz", "maerz",
+        ],
         &["april", "apr", "abril", "abr", "avril", "avr", "aprile", "aprili", "nisan"],
         &["may", "mayo", "maio", "mai", "maggio", "mag", "mei", "mayis"],
         &["june", "jun", "junio", "junho", "juin", "juni", "giugno", "giu", "haziran"],
         &["july", "jul", "julio", "julho", "juillet", "juil", "juli", "luglio", "lug", "julai", "temmuz"],
         &["august", "aug", "agosto", "ago", "aout", "augustus", "agosti", "agustos", "agustus", "agu", "ags"],
-        &["september", "sept", "sep", "septiembre", "setembro", "set", "septembre", "settembre", "setiembre", "septemba", "eylul"],
-        &["october", "oct", "octubre", "outubro", "out", "octobre", "oktober", "okt", "ottobre", "ott", "oktoba", "ekim"],
+        &[
+            "september",
+            "sept",
+            "sep",
+            "septiembre",
+            "setembro",
+            "set",
+            "septembre",
+            "settembre",
+            "setiembre",
+            "septemba",
+            "eylul",
+        ],
+        &[
+            "october", "oct", "octubre", "outubro", "out", "octobre", "oktober", "okt", "ottobre", "ott",
+            "oktoba", "ekim",
+        ],
         &["november", "nov", "noviembre", "novembro", "novembre", "novemba", "kasim", "nop"],
-        &["december", "dec", "diciembre", "dic", "dezembro", "dez", "decembre", "dezember", "dicembre", "desemba", "des", "desember", "aralik"],
+        &[
+            "december",
+            "dec",
+            "diciembre",
+            "dic",
+            "dezembro",
+            "dez",
+            "decembre",
+            "dezember",
+            "dicembre",
+            "desemba",
+            "des",
+            "desember",
+            "aralik",
+        ],
     ];
     let at = MONTHS.iter().position(|names| names.contains(&word))?;
     u32::try_from(at + 1).ok()

@@ -146,19 +146,27 @@ fn by_calendar(counts: &Counts) -> Option<(Option<DateOrder>, String)> {
         )),
         (0, _) => Some((
             Some(DateOrder::MonthFirst),
-            format!("Dates are read month first: {month} can only be meant so{month_said}, none the other way."),
+            format!(
+                "Dates are read month first: {month} can only be meant so{month_said}, none the other way."
+            ),
         )),
         _ if day >= month * OUTWEIGHS => Some((
             Some(DateOrder::DayFirst),
-            format!("Dates are read day first: {day} can only be meant so{day_said}; {month} would need the other order{month_said} and are refused."),
+            format!(
+                "Dates are read day first: {day} can only be meant so{day_said}; {month} would need the other order{month_said} and are refused."
+            ),
         )),
         _ if month >= day * OUTWEIGHS => Some((
             Some(DateOrder::MonthFirst),
-            format!("Dates are read month first: {month} can only be meant so{month_said}; {day} would need the other order{day_said} and are refused."),
+            format!(
+                "Dates are read month first: {month} can only be meant so{month_said}; {day} would need the other order{day_said} and are refused."
+            ),
         )),
         _ => Some((
             None,
-            format!("The order of day and month contradicts itself: {day} dates can only be day first{day_said}, {month} only month first{month_said}. Dates that could be either are refused; a map file with date_order settles it."),
+            format!(
+                "The order of day and month contradicts itself: {day} dates can only be day first{day_said}, {month} only month first{month_said}. Dates that could be either are refused; a map file with date_order settles it."
+            ),
         )),
     }
 }
@@ -186,7 +194,9 @@ fn by_sense(
     let clear = |good: &Sense, bad: &Sense| good.nonsense.is_empty() && bad.nonsense.len() >= 2;
     let said = |order: DateOrder, count: usize| {
         let words = order.words();
-        let text = format!("Dates are read {words}: the other order would put {count} visits before birth or in the future.");
+        let text = format!(
+            "Dates are read {words}: the other order would put {count} visits before birth or in the future."
+        );
         (Some(order), text)
     };
     if clear(&day, &month) {
@@ -196,28 +206,44 @@ fn by_sense(
         return said(DateOrder::MonthFirst, day.nonsense.len());
     }
     let weekly = |good: &Sense, bad: &Sense| {
-        good.nonsense.is_empty() && good.gaps >= 4 && good.weekly * 2 >= good.gaps && bad.weekly * 5 <= bad.gaps
+        good.nonsense.is_empty()
+            && good.gaps >= 4
+            && good.weekly * 2 >= good.gaps
+            && bad.weekly * 5 <= bad.gaps
     };
     for (order, good, bad) in [(DateOrder::DayFirst, &day, &month), (DateOrder::MonthFirst, &month, &day)] {
         if weekly(good, bad) {
             let text = format!(
                 "Dates are read {}: {} of {} intervals are then about a week, and {} of {} the other way.",
-                order.words(), good.weekly, good.gaps, bad.weekly, bad.gaps
+                order.words(),
+                good.weekly,
+                good.gaps,
+                bad.weekly,
+                bad.gaps
             );
             return (Some(order), text);
         }
     }
-    let text = format!("Nothing in this file settles the order of day and month; {} dates that could be either are refused. A map file with date_order settles it.", counts.open);
+    let text = format!(
+        "Nothing in this file settles the order of day and month; {} dates that could be either are refused. A map file with date_order settles it.",
+        counts.open
+    );
     (None, text)
 }
 
 fn sense(table: &Table, map: &ColumnMap, today: Day, pivot: i32, order: DateOrder) -> Sense {
     let born_column = map.find(Meaning::Born).map(|column| column.index);
-    let who = [Meaning::Number, Meaning::Name, Meaning::FamilyName].into_iter().find_map(|meaning| map.find(meaning));
+    let who = [Meaning::Number, Meaning::Name, Meaning::FamilyName]
+        .into_iter()
+        .find_map(|meaning| map.find(meaning));
     let visits: Vec<usize> = map
         .columns
         .iter()
-        .filter(|column| column.meaning.is_some_and(|m| m.is_date() && !matches!(m, Meaning::Born | Meaning::NextAppointment)))
+        .filter(|column| {
+            column
+                .meaning
+                .is_some_and(|m| m.is_date() && !matches!(m, Meaning::Born | Meaning::NextAppointment))
+        })
         .map(|column| column.index)
         .collect();
     let day_of = |row: usize, column: usize| match dates::read(table.cell(row, column), pivot) {

@@ -2,8 +2,8 @@
 //! reads back without a map.
 
 use record::{
-    AngleItem, Assessment, Body, BraceChange, CastApplied, CastPurpose, ChildId, Day, DimeglioSign, Entry, EntryId, Kind,
-    Regime, Registration, Side, Sign, WalkingItem,
+    AngleItem, Assessment, Body, BraceChange, CastApplied, CastPurpose, ChildId, Day, DimeglioSign, Entry,
+    EntryId, Kind, Regime, Registration, Side, Sign, WalkingItem,
 };
 use std::collections::{BTreeMap, HashMap, HashSet};
 
@@ -23,8 +23,16 @@ enum Out {
     Date(Day),
 }
 
-const CHILD_HEADINGS: [&str; 8] =
-    ["Hospital number", "Family name", "Given name", "Date of birth", "Sex", "Carer name", "Phone", "Address"];
+const CHILD_HEADINGS: [&str; 8] = [
+    "Hospital number",
+    "Family name",
+    "Given name",
+    "Date of birth",
+    "Sex",
+    "Carer name",
+    "Phone",
+    "Address",
+];
 
 fn headings() -> Vec<String> {
     let mut out: Vec<String> = CHILD_HEADINGS.iter().map(|&heading| heading.to_owned()).collect();
@@ -36,8 +44,16 @@ fn headings() -> Vec<String> {
     out.push("Dimeglio total".to_owned());
     out.extend(WalkingItem::ALL.iter().map(|item| format!("Walking {}", item.key())));
     let rest = [
-        "Abduction", "Dorsiflexion", "Foot length", "Cast number", "Cast material", "What was done", "Brace hours",
-        "Seen by", "Next appointment", "Remarks",
+        "Abduction",
+        "Dorsiflexion",
+        "Foot length",
+        "Cast number",
+        "Cast material",
+        "What was done",
+        "Brace hours",
+        "Seen by",
+        "Next appointment",
+        "Remarks",
     ];
     out.extend(rest.map(str::to_owned));
     out
@@ -166,7 +182,8 @@ fn rows_of(entries: &[Entry]) -> Vec<Vec<Out>> {
     if rows.is_empty() {
         return vec![line(&registration, None, None, Row::default())];
     }
-    let each = rows.into_iter().flat_map(|((on, side), rows)| rows.into_iter().map(move |row| (on, side, row)));
+    let each =
+        rows.into_iter().flat_map(|((on, side), rows)| rows.into_iter().map(move |row| (on, side, row)));
     each.map(|(on, side, row)| {
         let side = match side {
             0 => Some(Side::Right),
@@ -207,8 +224,12 @@ fn place(rows: &mut BTreeMap<(Day, u8), Vec<Row>>, on: Day, body: &Body) {
             row.nature = body.nature.map(|nature| nature.words().to_owned());
             row.complex = body.complex;
         }),
-        Body::AppointmentMade(body) => into(&|row| row.next.is_none(), &mut |row| row.next = Some(body.for_day)),
-        Body::Note(body) => into(&|row| row.remarks.is_empty(), &mut |row| row.remarks.push(body.text.clone())),
+        Body::AppointmentMade(body) => {
+            into(&|row| row.next.is_none(), &mut |row| row.next = Some(body.for_day))
+        }
+        Body::Note(body) => {
+            into(&|row| row.remarks.is_empty(), &mut |row| row.remarks.push(body.text.clone()))
+        }
         other => match done_words(other) {
             // One act to a row, save a tenotomy and its cast: several in one cell would be harder to read.
             Some((done, hours)) => into(&|row| row.done.is_empty(), &mut |row| {
@@ -235,7 +256,9 @@ fn done_words(body: &Body) -> Option<(String, Option<String>)> {
         Body::CastRemoved(body) => Some((format!("cast off: {}", body.why.words()), None)),
         Body::Problem(body) if !body.settled => Some((format!("problem: {}", body.what.words()), None)),
         Body::OtherSurgery(body) => plain(body.procedure.words()),
-        Body::BraceFitted(body) => Some(("brace fitted".to_owned(), regime(body.regime, body.hours_prescribed))),
+        Body::BraceFitted(body) => {
+            Some(("brace fitted".to_owned(), regime(body.regime, body.hours_prescribed)))
+        }
         Body::BraceChanged(body) if body.change == BraceChange::Hours => {
             Some(("brace".to_owned(), regime(body.regime, body.hours_prescribed)))
         }
@@ -244,7 +267,9 @@ fn done_words(body: &Body) -> Option<(String, Option<String>)> {
         Body::AppointmentMissed(_) => plain("missed"),
         Body::AppointmentAttended(_) => plain("review"),
         Body::RelapseNoted(_) => plain("relapse"),
-        Body::Discharge(body) if body.reason == record::DischargeReason::Completed => plain("treatment completed"),
+        Body::Discharge(body) if body.reason == record::DischargeReason::Completed => {
+            plain("treatment completed")
+        }
         Body::Discharge(_) => plain("discharged"),
         Body::Transfer(_) => plain("transferred"),
         Body::Death(_) => plain("died"),
@@ -310,7 +335,9 @@ fn line(registration: &Registration, on: Option<Day>, side: Option<Side>, row: R
 }
 
 fn measured(assessed: &Assessment, out: &mut Vec<Out>) {
-    out.extend(Sign::ALL.iter().map(|&sign| number(assessed.pirani.sign(sign).map(|point| point.halves().value()))));
+    out.extend(
+        Sign::ALL.iter().map(|&sign| number(assessed.pirani.sign(sign).map(|point| point.halves().value()))),
+    );
     out.push(number(assessed.stated_total.map(record::Halves::value)));
     out.extend(AngleItem::ALL.iter().map(|&item| match assessed.dimeglio.angle(item) {
         Some(record::Angle::Deg(deg)) => Out::Number(f64::from(deg)),

@@ -47,12 +47,13 @@ pub fn guess(table: &Table) -> ColumnMap {
 /// A file of refused rows carries the order its first file was read in.
 fn carried_order(table: &Table, map: &mut ColumnMap) {
     let Some(index) = map.find(Meaning::DateOrder).map(|column| column.index) else { return };
-    let said: BTreeSet<&str> = table.rows().map(|row| table.cell(row, index).trimmed()).filter(|text| !text.is_empty()).collect();
-    if let (Some(words), 1) = (said.first(), said.len()) {
-        if let Some(order) = DateOrder::from_words(words) {
-            map.date_order = Some(order);
-            map.date_order_from = Some("the file of refused rows carries it".to_owned());
-        }
+    let said: BTreeSet<&str> =
+        table.rows().map(|row| table.cell(row, index).trimmed()).filter(|text| !text.is_empty()).collect();
+    if let (Some(words), 1) = (said.first(), said.len())
+        && let Some(order) = DateOrder::from_words(words)
+    {
+        map.date_order = Some(order);
+        map.date_order_from = Some("the file of refused rows carries it".to_owned());
     }
 }
 
@@ -77,7 +78,8 @@ fn languages(all: &[Vec<Reading>]) -> Vec<&'static str> {
 /// with another letter as well ("PC D" and "PC I"), or is R or L.
 fn heading_letters(all: &[Vec<Reading>], languages: &[&str]) -> SideLetters {
     let mut by_phrase: HashMap<(String, Option<u16>), BTreeSet<char>> = HashMap::new();
-    for reading in all.iter().filter(|readings| readings.first().is_some_and(|r| r.side.is_some())).flatten() {
+    for reading in all.iter().filter(|readings| readings.first().is_some_and(|r| r.side.is_some())).flatten()
+    {
         if let Some(SideWord::Letter(letter)) = reading.side.filter(|_| takes_side(reading.sense.meaning)) {
             by_phrase.entry((reading.phrase.clone(), reading.visit)).or_default().insert(letter);
         }
@@ -113,18 +115,23 @@ fn choose(
     for reading in readings {
         let side = reading.side.map(|word| letters.resolve(word));
         if side == Some(None) {
-            why_not.get_or_insert_with(|| "the letter for the side could mean either foot in this file".to_owned());
+            why_not.get_or_insert_with(|| {
+                "the letter for the side could mean either foot in this file".to_owned()
+            });
             continue;
         }
         if side.is_some() && !takes_side(reading.sense.meaning) {
             continue;
         }
-        if reading.visit.is_some_and(|visit| !visits.contains(&visit) || !reading.sense.meaning.is_of_visit()) {
+        if reading.visit.is_some_and(|visit| !visits.contains(&visit) || !reading.sense.meaning.is_of_visit())
+        {
             continue;
         }
         let Some(meaning) = profile.fits(reading.sense.meaning) else {
             let words = reading.sense.meaning.words();
-            why_not.get_or_insert_with(|| format!("the heading says {words}, the cells do not ({})", profile.words()));
+            why_not.get_or_insert_with(|| {
+                format!("the heading says {words}, the cells do not ({})", profile.words())
+            });
             continue;
         };
         column.meaning = Some(meaning);
@@ -140,7 +147,8 @@ fn choose(
 }
 
 fn because(reading: &Reading, meaning: Meaning) -> String {
-    let language = reading.sense.languages.first().and_then(|code| LANGUAGES.iter().find(|(known, _)| known == code));
+    let language =
+        reading.sense.languages.first().and_then(|code| LANGUAGES.iter().find(|(known, _)| known == code));
     let language = language.map_or("", |(_, name)| name);
     let phrase = &reading.phrase;
     if meaning == reading.sense.meaning {
@@ -193,7 +201,9 @@ fn settle_creases(map: &mut ColumnMap) {
             Some(Meaning::Sign(Sign::PosteriorCrease)) => {
                 Some(Meaning::DimeglioSign(DimeglioSign::PosteriorCrease))
             }
-            Some(Meaning::Sign(Sign::MedialCrease)) => Some(Meaning::DimeglioSign(DimeglioSign::MedialCrease)),
+            Some(Meaning::Sign(Sign::MedialCrease)) => {
+                Some(Meaning::DimeglioSign(DimeglioSign::MedialCrease))
+            }
             other => other,
         };
     }
@@ -241,14 +251,17 @@ fn settle_visits(map: &mut ColumnMap) {
         }
     }
     let undated = !dated.is_empty()
-        && !map.columns.iter().any(|c| {
-            matches!(c.meaning, Some(Meaning::VisitDate | Meaning::CastDate)) && c.visit.is_none()
-        });
+        && !map
+            .columns
+            .iter()
+            .any(|c| matches!(c.meaning, Some(Meaning::VisitDate | Meaning::CastDate)) && c.visit.is_none());
     // "Visit date" beside "Date 2", "Date 3": the one without a number is the first.
     let first_free = !dated.is_empty() && !dated.contains(&1);
     let plain = map.columns.iter().any(|c| c.meaning == Some(Meaning::VisitDate) && c.visit.is_none());
     if first_free && plain {
-        for column in map.columns.iter_mut().filter(|c| c.meaning == Some(Meaning::VisitDate) && c.visit.is_none()) {
+        for column in
+            map.columns.iter_mut().filter(|c| c.meaning == Some(Meaning::VisitDate) && c.visit.is_none())
+        {
             column.visit = Some(1);
         }
     }
@@ -264,7 +277,8 @@ fn settle_visits(map: &mut ColumnMap) {
 fn by_values(map: &mut ColumnMap, profiles: &[Profile], all: &[Vec<Reading>]) {
     let sided = map.columns.iter().any(|column| column.side.is_some());
     let open = |map: &ColumnMap, test: &dyn Fn(&Profile) -> bool| -> Vec<usize> {
-        let free = map.columns.iter().filter(|column| column.meaning.is_none() && all[column.index].is_empty());
+        let free =
+            map.columns.iter().filter(|column| column.meaning.is_none() && all[column.index].is_empty());
         free.map(|column| column.index).filter(|&index| test(&profiles[index])).collect()
     };
     let take = |map: &mut ColumnMap, found: Vec<usize>, meaning: Meaning, words: &str| {
@@ -300,7 +314,8 @@ fn settle_number(map: &mut ColumnMap, profiles: &[Profile]) {
     if let [index] = found[..] {
         let column = &mut map.columns[index];
         (column.meaning, column.confidence) = (Some(Meaning::Number), 60);
-        "its cells do not count the rows, and no other column says hospital number".clone_into(&mut column.reason);
+        "its cells do not count the rows, and no other column says hospital number"
+            .clone_into(&mut column.reason);
     }
 }
 

@@ -88,7 +88,9 @@ impl Layout {
 
     /// Remarks without a visit number beside numbered visits belong to the first of them.
     fn place_undated(&mut self, sittings: &mut BTreeMap<Option<u16>, SittingColumns>) {
-        let undated = sittings.get(&None).is_some_and(|sitting| sitting.date.is_none() && sitting.cast_dates.is_empty());
+        let undated = sittings
+            .get(&None)
+            .is_some_and(|sitting| sitting.date.is_none() && sitting.cast_dates.is_empty());
         if !undated || sittings.len() < 2 {
             return;
         }

@@ -121,10 +121,10 @@ impl MapFile {
     }
 
     fn check(&self) -> Result<(), MapError> {
-        if let Some(row) = &self.raw.header_row {
-            if *row.get_ref() < 1 {
-                return Err(self.error(row, "header_row counts from 1, the first row of the sheet.".to_owned()));
-            }
+        if let Some(row) = &self.raw.header_row
+            && *row.get_ref() < 1
+        {
+            return Err(self.error(row, "header_row counts from 1, the first row of the sheet.".to_owned()));
         }
         self.order()?;
         for said in self.raw.columns.values() {
@@ -132,12 +132,18 @@ impl MapFile {
         }
         for key in self.raw.sides.keys() {
             if sides(key.get_ref()).is_none() {
-                return Err(self.error(key, format!("“{}” is no side: right, left or both is expected.", key.get_ref())));
+                return Err(self.error(
+                    key,
+                    format!("“{}” is no side: right, left or both is expected.", key.get_ref()),
+                ));
             }
         }
         for plain in self.raw.done.values() {
             if !crate::words::done::is_known(plain.get_ref()) {
-                let text = format!("“{}” is not known as something done; try cast, tenotomy and cast, brace fitted 23h, review, missed.", plain.get_ref());
+                let text = format!(
+                    "“{}” is not known as something done; try cast, tenotomy and cast, brace fitted 23h, review, missed.",
+                    plain.get_ref()
+                );
                 return Err(self.error(plain, text));
             }
         }
@@ -148,7 +154,10 @@ impl MapFile {
         let Some(said) = &self.raw.date_order else { return Ok(None) };
         let order = DateOrder::from_words(said.get_ref());
         order.map(Some).ok_or_else(|| {
-            let text = format!("“{}” is no order of dates: day first, month first or year first is expected.", said.get_ref());
+            let text = format!(
+                "“{}” is no order of dates: day first, month first or year first is expected.",
+                said.get_ref()
+            );
             self.error(said, text)
         })
     }
@@ -160,7 +169,10 @@ impl MapFile {
         };
         let Some(known) = Meaning::from_key(meaning) else {
             let near = Meaning::all().map(Meaning::key).min_by_key(|key| strsim::osa_distance(key, meaning));
-            let text = format!("“{meaning}” is no meaning of a column; did you mean “{}”?", near.unwrap_or_default());
+            let text = format!(
+                "“{meaning}” is no meaning of a column; did you mean “{}”?",
+                near.unwrap_or_default()
+            );
             return Err(self.error(said, text));
         };
         let side = match side.map(sides) {
@@ -198,7 +210,8 @@ impl MapFile {
             let side = sides(key.get_ref());
             map.side_words.extend(words.iter().filter_map(|word| Some((fold(word), side?))));
         }
-        map.done_words.extend(self.raw.done.iter().map(|(word, plain)| (fold(word), plain.get_ref().clone())));
+        map.done_words
+            .extend(self.raw.done.iter().map(|(word, plain)| (fold(word), plain.get_ref().clone())));
         map.sheet.clone_from(&self.raw.sheet);
         map.header_row = self.header_row();
         Ok(map)
@@ -206,13 +219,22 @@ impl MapFile {
 
     fn find(&self, name: &Spanned<String>, table: &Table) -> Result<usize, MapError> {
         let wanted = fold(name.get_ref());
-        let same: Vec<usize> = (0..table.headers.len()).filter(|&at| fold(&table.headers[at]) == wanted && !wanted.is_empty()).collect();
+        let same: Vec<usize> = (0..table.headers.len())
+            .filter(|&at| fold(&table.headers[at]) == wanted && !wanted.is_empty())
+            .collect();
         match same[..] {
             [index] => Ok(index),
-            [] => column_index(name.get_ref()).filter(|&index| index < table.headers.len()).ok_or_else(|| {
-                self.error(name, format!("the sheet has no column “{}”.", name.get_ref()))
-            }),
-            _ => Err(self.error(name, format!("the sheet has {} columns “{}”: name them by their letters.", same.len(), name.get_ref()))),
+            [] => column_index(name.get_ref())
+                .filter(|&index| index < table.headers.len())
+                .ok_or_else(|| self.error(name, format!("the sheet has no column “{}”.", name.get_ref()))),
+            _ => Err(self.error(
+                name,
+                format!(
+                    "the sheet has {} columns “{}”: name them by their letters.",
+                    same.len(),
+                    name.get_ref()
+                ),
+            )),
         }
     }
 }
@@ -221,7 +243,9 @@ impl MapFile {
 fn give_way(column: &mut Column, settled: &[(usize, Meaning, Option<Side>, Option<u16>)]) {
     let claim = (column.meaning, column.side, column.visit);
     let taken = settled.iter().any(|&(index, meaning, side, visit)| {
-        index != column.index && claim == (Some(meaning), side, visit) && !settled.iter().any(|s| s.0 == column.index)
+        index != column.index
+            && claim == (Some(meaning), side, visit)
+            && !settled.iter().any(|s| s.0 == column.index)
     });
     if taken && !matches!(column.meaning, Some(Meaning::Remarks | Meaning::Ignore | Meaning::Why)) {
         (column.meaning, column.confidence) = (None, 0);
@@ -255,7 +279,8 @@ impl ColumnMap {
         }
         out.push_str("\n[columns]\n");
         for column in &self.columns {
-            let unique = self.columns.iter().filter(|other| fold(&other.header) == fold(&column.header)).count() == 1;
+            let unique =
+                self.columns.iter().filter(|other| fold(&other.header) == fold(&column.header)).count() == 1;
             let plain = unique && !fold(&column.header).is_empty() && !column.header.contains('\n');
             let name = if plain { quoted(&column.header) } else { column.letter.clone() };
             let Some(meaning) = column.meaning else {
@@ -280,7 +305,12 @@ impl ColumnMap {
         if !self.side_words.is_empty() {
             out.push_str("\n[sides]\n");
             for (key, side) in [("right", Sides::Right), ("left", Sides::Left), ("both", Sides::Both)] {
-                let words: Vec<String> = self.side_words.iter().filter(|(_, of)| **of == side).map(|(word, _)| quoted(word)).collect();
+                let words: Vec<String> = self
+                    .side_words
+                    .iter()
+                    .filter(|(_, of)| **of == side)
+                    .map(|(word, _)| quoted(word))
+                    .collect();
                 if !words.is_empty() {
                     let _ = writeln!(out, "{key} = [{}]", words.join(", "));
                 }

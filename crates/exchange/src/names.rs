@@ -18,8 +18,10 @@ pub(crate) enum Likeness {
 
 impl NameKey {
     pub(crate) fn of(family: &str, given: &str) -> Self {
-        let mut words: Vec<String> =
-            [family, given].iter().flat_map(|part| fold(part).split(' ').map(str::to_owned).collect::<Vec<_>>()).collect();
+        let mut words: Vec<String> = [family, given]
+            .iter()
+            .flat_map(|part| fold(part).split(' ').map(str::to_owned).collect::<Vec<_>>())
+            .collect();
         words.retain(|word| !word.is_empty());
         words.sort();
         Self(words)
@@ -60,7 +62,11 @@ impl NameKey {
             }
         }
         // Words over on one side only are a name left out; on both sides they are another name.
-        if shared > 0 && (unmatched == 0 || right.is_empty()) { Likeness::Similar } else { Likeness::Different }
+        if shared > 0 && (unmatched == 0 || right.is_empty()) {
+            Likeness::Similar
+        } else {
+            Likeness::Different
+        }
     }
 }
 
@@ -96,7 +102,9 @@ pub(crate) fn split(text: &str, family_first: bool) -> (String, String) {
 
 /// "OKONJO Amadi": the words in capitals are the family name where others are not.
 fn capitals(words: &[&str]) -> Option<(String, String)> {
-    let loud = |word: &&&str| word.chars().filter(|c| c.is_alphabetic()).count() > 1 && !word.chars().any(char::is_lowercase);
+    let loud = |word: &&&str| {
+        word.chars().filter(|c| c.is_alphabetic()).count() > 1 && !word.chars().any(char::is_lowercase)
+    };
     let family: Vec<&str> = words.iter().filter(loud).copied().collect();
     let given: Vec<&str> = words.iter().filter(|word| !loud(word)).copied().collect();
     (!family.is_empty() && !given.is_empty()).then(|| (family.join(" "), given.join(" ")))
@@ -104,9 +112,24 @@ fn capitals(words: &[&str]) -> Option<(String, String)> {
 
 /// Whether a heading for whole names puts the family name first, as "Surname and name" does.
 pub(crate) fn heading_puts_family_first(header: &str) -> bool {
-    const FAMILY: &[&str] = &["surname", "apellido", "apellidos", "nom", "noms", "cognome", "nachname", "family", "achternaam", "sobrenome"];
+    const FAMILY: &[&str] = &[
+        "surname",
+        "apellido",
+        "apellidos",
+        "nom",
+        "noms",
+        "cognome",
+        "nachname",
+        "family",
+        "achternaam",
+        "sobrenome",
+    ];
     let folded = fold(header);
     let words: Vec<&str> = folded.split(' ').collect();
-    words.len() > 1 && words.first().is_some_and(|word| FAMILY.contains(word)) && folded != "nom complet" && folded != "family name"
-        && !folded.starts_with("nom de") && !folded.starts_with("nom du")
+    words.len() > 1
+        && words.first().is_some_and(|word| FAMILY.contains(word))
+        && folded != "nom complet"
+        && folded != "family name"
+        && !folded.starts_with("nom de")
+        && !folded.starts_with("nom du")
 }

@@ -9,7 +9,8 @@ use crate::{
 };
 use children::{Children, Found, Slot};
 use record::{
-    AppointmentAttended, Body, BraceChange, BraceChanged, BraceFitted, Day, Entry, EntryId, Severity, Side,
+    AppointmentAttended, Body, BraceChange, BraceChanged, BraceFitted, Day, Entry, EntryId, Registration,
+    Severity, Side,
 };
 use std::collections::HashSet;
 use uuid::Uuid;
@@ -40,8 +41,15 @@ pub fn plan(
     let reader = Reader::new(table, map, &dates, today);
     let report = Report::new(table, map.columns.clone(), dates.clone());
     let children = Children::new(known);
-    let mut planner =
-        Planner { reader: &reader, stamp, children, entries: Vec::new(), report, feet: HashSet::new(), new_id };
+    let mut planner = Planner {
+        reader: &reader,
+        stamp,
+        children,
+        entries: Vec::new(),
+        report,
+        feet: HashSet::new(),
+        new_id,
+    };
     for (done, row) in table.rows().enumerate() {
         planner.row(row);
         if done % 1000 == 999 {
@@ -81,14 +89,7 @@ impl Planner<'_, '_> {
 
     fn take(&mut self, row: usize, number: usize) -> Result<(), Box<Remark>> {
         let mut read = self.reader.row(row)?;
-        let found = self.children.find(&read.who).map_err(|(reason, text)| {
-            let at = self.reader.layout.child.number.or(self.reader.layout.child.name).unwrap_or(0);
-            self.reader.refuse(reason, at, self.reader.cell(row, at), text)
-        })?;
-        if let Some((reason, text)) = &found.question {
-            let at = self.reader.layout.child.name.or(self.reader.layout.child.family).unwrap_or(0);
-            read.questions.push(self.reader.remark(*reason, at, self.reader.cell(row, at), text.clone()));
-        }
+        let found = self.found(row, &mut read)?;
         self.not_before_birth(row, &read, &found)?;
         let first_day = read.first_day.unwrap_or(self.stamp.at.day());
         let (registration, unread) = self.reader.registration(row, &read.who);
@@ -101,26 +102,68 @@ impl Planner<'_, '_> {
         }
         read.questions.extend(unread);
         read.questions.extend(asked);
-        let registers = found.slot.is_none();
-        if registers {
+        let filled = found.slot.and_then(|slot| self.children.filled(slot, &registration));
+        if let (Some(slot), Some(filled)) = (found.slot, &filled) {
+            self.judge(self.children.registered_on(slot), &filled.clone().into(), &mut read)?;
+        }
+        if found.slot.is_none() {
             additions.new.insert(0, (first_day, registration.clone().into()));
         }
-        self.judge(row, &additions, &mut read)?;
+        for (day, body) in &additions.new {
+            self.judge(*day, body, &mut read)?;
+        }
+        let registers = found.slot.is_none();
         let slot = match found.slot {
             Some(slot) => slot,
-            None => self.children.register(&read.who, registration.clone(), first_day, number, self.new_id),
+            None => self.children.register(&read.who, registration, first_day, self.new_id),
         };
         self.children.meet(slot, &read.who);
-        let renewed = !registers && self.children.fill(slot, &registration, first_day, &mut self.entries);
+        let renewed = filled.is_some_and(|filled| self.fill(slot, filled, first_day));
         self.accept(number, slot, read, additions, registers, renewed);
         Ok(())
     }
 
+    fn found(&mut self, row: usize, read: &mut RowRead) -> Result<Found, Box<Remark>> {
+        let child = &self.reader.layout.child;
+        let found = self.children.find(&read.who).map_err(|(reason, text)| {
+            let at = child.number.or(child.name).unwrap_or(0);
+            self.reader.refuse(reason, at, self.reader.cell(row, at), text)
+        })?;
+        if let Some((reason, text)) = &found.question {
+            let at = child.name.or(child.family).unwrap_or(0);
+            read.questions.push(self.reader.remark(*reason, at, self.reader.cell(row, at), text.clone()));
+        }
+        Ok(found)
+    }
+
+    /// Registers anew what a later row fills in: in its own entry where this import made it, in another
+    /// where the child was known. Nothing that stood is changed. `true` when an entry was added.
+    fn fill(&mut self, slot: Slot, filled: Registration, day: Day) -> bool {
+        let own = self.children.fill(slot, filled.clone());
+        if let Some(entry) = own.and_then(|at| self.entries.get_mut(at)) {
+            entry.body = filled.into();
+            return false;
+        }
+        let on = self.children.registered_on(slot).max(day);
+        let id = (self.new_id)();
+        self.children.registered_at(slot, self.entries.len());
+        let entry = self.entry(self.children.id(slot), on, filled.into(), id);
+        self.entries.push(entry);
+        true
+    }
+
+    /// A birth told by one row counts for the others of the child.
     fn not_before_birth(&self, row: usize, read: &RowRead, found: &Found) -> Result<(), Box<Remark>> {
-        let Some(born) = found.slot.and_then(|slot| self.children.born(slot)).filter(|_| read.who.born.is_none()) else {
-            return Ok(());
+        let Some(slot) = found.slot else { return Ok(()) };
+        let earlier = match (self.children.born(slot), read.who.born) {
+            (Some(born), None) => read.first_day.filter(|day| *day < born).map(|day| (day, born)),
+            (None, Some(born)) => {
+                let first = self.children.registered_on(slot);
+                (first < born).then_some((first, born))
+            }
+            _ => None,
         };
-        let Some(day) = read.first_day.filter(|day| *day < born) else { return Ok(()) };
+        let Some((day, born)) = earlier else { return Ok(()) };
         let at = self.reader.layout.sittings.iter().find_map(|sitting| sitting.date).unwrap_or(0);
         let text = format!("{} lies before the birth on {}.", day.words(), born.words());
         Err(self.reader.refuse(Reason::BeforeBirth, at, self.reader.cell(row, at), text))
@@ -149,14 +192,16 @@ impl Planner<'_, '_> {
     /// A brace said to be fitted is fitted. One only named is fitted when it is the child's first, a
     /// change of hours when they differ from those before, and a review otherwise.
     fn brace(&self, slot: Option<Slot>, day: Day, said: BraceSaid, new: &[(Day, Body)]) -> Body {
-        let mut earlier: Vec<(Day, Option<record::Regime>, Option<u8>)> = slot.map_or(Vec::new(), |slot| self.children.braces(slot, day));
-        earlier.extend(new.iter().filter(|(on, _)| *on < day).filter_map(|(on, body)| children::brace_of(*on, body)));
+        let mut earlier: Vec<children::BraceOn> =
+            slot.map_or(Vec::new(), |slot| self.children.braces(slot, day));
+        earlier.extend(
+            new.iter().filter(|(on, _)| *on < day).filter_map(|(on, body)| children::brace_of(*on, body)),
+        );
         let last = earlier.into_iter().max_by_key(|(on, ..)| *on);
         match last {
             Some((_, regime, hours)) if !said.fitted => {
-                let other = |a: bool, b: bool| a && b;
-                let regime_differs = other(said.regime.is_some(), said.regime != regime);
-                let hours_differ = other(said.hours.is_some(), said.hours != hours);
+                let regime_differs = said.regime.is_some() && said.regime != regime;
+                let hours_differ = said.hours.is_some() && said.hours != hours;
                 if !regime_differs && !hours_differ {
                     return AppointmentAttended::default().into();
                 }
@@ -169,31 +214,29 @@ impl Planner<'_, '_> {
                 }
                 .into()
             }
-            _ => BraceFitted { regime: said.regime, hours_prescribed: said.hours, ..BraceFitted::default() }.into(),
+            _ => BraceFitted { regime: said.regime, hours_prescribed: said.hours, ..BraceFitted::default() }
+                .into(),
         }
     }
 
     /// Refuses the row when one of its entries would be refused; turns other findings into questions.
-    fn judge(&self, row: usize, additions: &Additions, read: &mut RowRead) -> Result<(), Box<Remark>> {
-        for (day, body) in &additions.new {
-            let entry = self.entry(record::ChildId::new(Uuid::nil()), *day, body.clone(), Uuid::nil());
-            for finding in entry.findings() {
-                let value = None;
-                let column = Some(entry.kind().words().to_owned());
-                match (finding.severity, finding.field) {
-                    (Severity::Refuse, field) => {
-                        let long = matches!(field, "text" | "note") || finding.text.contains("characters");
-                        let reason = if long { Reason::TextTooLong } else { Reason::ImpossibleValue };
-                        return Err(Box::new(Remark { reason, column, value, text: finding.text }));
-                    }
-                    (Severity::Ask, "stated_total") => {}
-                    (Severity::Ask, _) => {
-                        read.questions.push(Remark { reason: Reason::UnusualValue, column, value, text: finding.text });
-                    }
-                }
+    fn judge(&self, day: Day, body: &Body, read: &mut RowRead) -> Result<(), Box<Remark>> {
+        let entry = self.entry(record::ChildId::new(Uuid::nil()), day, body.clone(), Uuid::nil());
+        for finding in entry.findings() {
+            let (column, value, text) = (Some(entry.kind().words().to_owned()), None, finding.text);
+            let reason = match (finding.severity, finding.field) {
+                // Asked about already, with its cell.
+                (Severity::Ask, "stated_total") => continue,
+                (Severity::Ask, _) => Reason::UnusualValue,
+                (Severity::Refuse, _) if text.contains("characters") => Reason::TextTooLong,
+                (Severity::Refuse, _) => Reason::ImpossibleValue,
+            };
+            let remark = Remark { reason, column, value, text };
+            if finding.severity == Severity::Refuse {
+                return Err(Box::new(remark));
             }
+            read.questions.push(remark);
         }
-        let _ = row;
         Ok(())
     }
 
@@ -202,10 +245,19 @@ impl Planner<'_, '_> {
         Entry { id: EntryId::new(id), child, body, on, at, by, site, follows: None }
     }
 
-    fn accept(&mut self, number: usize, slot: Slot, read: RowRead, additions: Additions, registers: bool, renewed: bool) {
+    fn accept(
+        &mut self,
+        number: usize,
+        slot: Slot,
+        read: RowRead,
+        additions: Additions,
+        registers: bool,
+        renewed: bool,
+    ) {
         let there = additions.there_known + additions.there_file;
         let nothing_new = additions.new.is_empty() && !renewed;
-        let assessments = additions.new.iter().filter(|(_, body)| matches!(body, Body::Assessment(_))).count();
+        let assessments =
+            additions.new.iter().filter(|(_, body)| matches!(body, Body::Assessment(_))).count();
         let child = self.children.id(slot);
         for side in feet_of(&read) {
             self.feet.insert((slot, side));
@@ -219,8 +271,7 @@ impl Planner<'_, '_> {
             let entry = self.entry(child, day, body, id);
             self.entries.push(entry);
         }
-        let first = self.children.takes_place(slot, read.first_day, &mut self.entries);
-        let _ = first;
+        self.children.takes_place(slot, read.first_day, &mut self.entries);
         if nothing_new && !registers {
             let (reason, text) = if additions.there_file == 0 && (there > 0 || self.children.is_known(slot)) {
                 (Reason::AlreadyThere, "Everything in this row stands in the record already.")
@@ -231,7 +282,8 @@ impl Planner<'_, '_> {
             self.report.add(number, Disposition::Duplicate, 0, vec![remark]);
             return;
         }
-        let plain = |remark: &Remark| matches!(remark.reason, Reason::MissedAppointment | Reason::PossibleMatch);
+        let plain =
+            |remark: &Remark| matches!(remark.reason, Reason::MissedAppointment | Reason::PossibleMatch);
         let mut said = read.questions;
         if registers {
             said.extend(self.matches(slot, number));
@@ -256,14 +308,25 @@ impl Planner<'_, '_> {
         let child = &layout.child;
         let mut say = |text: &str| self.report.remarks.push(text.to_owned());
         if child.number.is_none() && child.name.is_none() && child.family.is_none() && child.given.is_none() {
-            say("No column was understood as a hospital number or a name, so no row can be imported: name the columns in a map file.");
+            say(
+                "No column was understood as a hospital number or a name, so no row can be imported: name the columns in a map file.",
+            );
         } else if child.number.is_none() && child.born.is_none() {
-            say("There is neither a hospital number nor a date of birth: children of the same name are taken as one child.");
+            say(
+                "There is neither a hospital number nor a date of birth: children of the same name are taken as one child.",
+            );
         }
         if layout.sittings.iter().all(|sitting| sitting.date.is_none() && sitting.cast_dates.is_empty()) {
             say("No column was understood as the date of a visit.");
         }
-        let unknown: Vec<String> = self.reader.map.unknown().take(12).map(|column| format!("“{}”", column.header)).collect();
+        if !self.reader.untreated.is_empty() {
+            let count = self.reader.untreated.len();
+            say(&format!(
+                "{count} children have one foot scored 0 in every row beside an affected one: its scores are kept, and no treatment is taken as done on it."
+            ));
+        }
+        let unknown: Vec<String> =
+            self.reader.map.unknown().take(12).map(|column| format!("“{}”", column.header)).collect();
         if !unknown.is_empty() {
             self.report.remarks.push(format!("Not understood and not kept: {}.", unknown.join(", ")));
         }

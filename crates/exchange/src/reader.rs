@@ -5,7 +5,7 @@ mod foot;
 mod who;
 
 use crate::{
-    ColumnMap, DateDecision, DateOrder, Reason, Remark, Table,
+    ColumnMap, DateDecision, DateOrder, Meaning, Reason, Remark, Table,
     dates::{self, DateCell},
     layout::{Layout, SittingColumns},
     names,
@@ -18,6 +18,7 @@ use crate::{
 pub(crate) use events::feet_of;
 use foot::FootValues;
 use record::{Body, Day, Regime, Side, Sides};
+use std::collections::{HashMap, HashSet};
 
 /// Who a row is about, as far as the row says.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -72,6 +73,8 @@ pub(crate) struct Reader<'a> {
     pub(crate) dates: &'a DateDecision,
     pub(crate) letters: SideLetters,
     pub(crate) today: Day,
+    /// Feet that are scored 0 in every row of a child whose other foot is affected.
+    pub(crate) untreated: HashSet<(String, Side)>,
     points: std::collections::BTreeSet<usize>,
     family_first: bool,
     width: usize,
@@ -84,7 +87,59 @@ impl<'a> Reader<'a> {
         let points = foot::columns_of_points(table, map);
         let name = layout.child.name.map(|at| table.headers[at].as_str()).unwrap_or("");
         let family_first = names::heading_puts_family_first(name);
-        Self { table, map, letters, dates, today, points, family_first, layout, width: table.headers.len() }
+        let width = table.headers.len();
+        let untreated = HashSet::new();
+        let mut reader =
+            Self { table, map, letters, dates, today, untreated, points, family_first, layout, width };
+        reader.untreated = reader.always_zero();
+        reader
+    }
+
+    /// The child of a row by what stands in the cells, without asking whether the cells agree.
+    pub(crate) fn key(&self, row: usize) -> String {
+        let child = &self.layout.child;
+        let columns = match child.number.filter(|&at| !self.text(row, Some(at)).is_empty()) {
+            Some(number) => vec![Some(number)],
+            None => vec![child.name, child.family, child.given, child.born],
+        };
+        columns.into_iter().map(|column| fold(self.text(row, column))).collect::<Vec<_>>().join("|")
+    }
+
+    /// Where both feet stand side by side and nothing says which is affected, a foot that is 0 in every
+    /// row beside one that is not.
+    fn always_zero(&self) -> HashSet<(String, Side)> {
+        if !self.layout.sided || self.layout.side.is_some() {
+            return HashSet::new();
+        }
+        let mut seen: HashMap<String, [(bool, bool); 2]> = HashMap::new();
+        for row in self.table.rows() {
+            let of_child = seen.entry(self.key(row)).or_default();
+            for &(side, meaning, at) in self.layout.sittings.iter().flat_map(|sitting| &sitting.foot) {
+                let Some(side) = side else { continue };
+                let text = self.text(row, Some(at));
+                let scores = matches!(
+                    meaning,
+                    Meaning::Sign(_) | Meaning::Total | Meaning::Midfoot | Meaning::Hindfoot
+                );
+                if text.is_empty()
+                    || matches!(meaning, Meaning::Abduction | Meaning::Dorsiflexion | Meaning::FootLength)
+                {
+                    continue;
+                }
+                let zero = scores && values::number(text) == Read::Value(0.0);
+                let foot = &mut of_child[usize::from(side == Side::Left)];
+                *foot = (foot.0 || zero, foot.1 || !zero);
+            }
+        }
+        let mut out = HashSet::new();
+        for (key, [right, left]) in seen {
+            if right == (true, false) && left.1 {
+                out.insert((key, Side::Right));
+            } else if left == (true, false) && right.1 {
+                out.insert((key, Side::Left));
+            }
+        }
+        out
     }
 
     /// Reads a row.
@@ -113,7 +168,10 @@ impl<'a> Reader<'a> {
         let spare = (self.width..width).find(|&column| !self.table.cell(row, column).is_blank());
         if let Some(column) = spare {
             let cell = self.table.cell(row, column);
-            let text = format!("The row has {width} cells, the header {}: values may have slipped into a wrong column.", self.width);
+            let text = format!(
+                "The row has {width} cells, the header {}: values may have slipped into a wrong column.",
+                self.width
+            );
             return Err(refuse(Reason::TooManyCells, Some(column_letter(column)), cell.trimmed(), text));
         }
         for column in self.map.columns.iter().filter(|column| column.meaning.is_some()) {
@@ -144,12 +202,24 @@ impl<'a> Reader<'a> {
         }
     }
 
-    pub(crate) fn remark(&self, reason: Reason, column: usize, cell: Cell<'_>, text: impl Into<String>) -> Remark {
+    pub(crate) fn remark(
+        &self,
+        reason: Reason,
+        column: usize,
+        cell: Cell<'_>,
+        text: impl Into<String>,
+    ) -> Remark {
         let value = clip(cell.trimmed(), 80);
         Remark { reason, column: Some(self.column_name(column)), value: Some(value), text: text.into() }
     }
 
-    pub(crate) fn refuse(&self, reason: Reason, column: usize, cell: Cell<'_>, text: impl Into<String>) -> Refusal {
+    pub(crate) fn refuse(
+        &self,
+        reason: Reason,
+        column: usize,
+        cell: Cell<'_>,
+        text: impl Into<String>,
+    ) -> Refusal {
         Box::new(self.remark(reason, column, cell, text))
     }
 
@@ -178,12 +248,17 @@ impl<'a> Reader<'a> {
         let cell = self.cell(row, column);
         let refuse = |reason, text: &str| Err(self.refuse(reason, column, cell, text.to_owned()));
         if cell.kind == CellKind::Date && self.dates.suspect.contains(&column) {
-            return refuse(Reason::AmbiguousDate, "A spreadsheet program seems to have exchanged day and month in this column: dates it understood all have a day of 12 or less, the others stayed text.");
+            return refuse(
+                Reason::AmbiguousDate,
+                "A spreadsheet program seems to have exchanged day and month in this column: dates it understood all have a day of 12 or less, the others stayed text.",
+            );
         }
         match dates::read(cell, self.dates.pivot) {
             DateCell::Blank => Ok(None),
             DateCell::Day(day) => Ok(Some(day)),
-            DateCell::Impossible => refuse(Reason::ImpossibleDate, "There is no such day, or its year cannot be right."),
+            DateCell::Impossible => {
+                refuse(Reason::ImpossibleDate, "There is no such day, or its year cannot be right.")
+            }
             DateCell::Other => refuse(Reason::ImpossibleDate, "This cannot be read as a date."),
             DateCell::Figures(figures) => match self.dates.order {
                 Some(order) => match figures.under(order, self.dates.pivot) {
@@ -193,12 +268,18 @@ impl<'a> Reader<'a> {
                         Err(self.refuse(Reason::ImpossibleDate, column, cell, text))
                     }
                 },
-                None if figures.is_open() => refuse(Reason::AmbiguousDate, "Day and month could be exchanged, and nothing in the file settles which is which; a map file with date_order settles it."),
+                None if figures.is_open() => refuse(
+                    Reason::AmbiguousDate,
+                    "Day and month could be exchanged, and nothing in the file settles which is which; a map file with date_order settles it.",
+                ),
                 None => {
                     let order = figures.only().unwrap_or(DateOrder::DayFirst);
                     match figures.under(order, self.dates.pivot) {
                         Some(day) => Ok(Some(day)),
-                        None => refuse(Reason::ImpossibleDate, "There is no such day, or its year cannot be right."),
+                        None => refuse(
+                            Reason::ImpossibleDate,
+                            "There is no such day, or its year cannot be right.",
+                        ),
                     }
                 }
             },
@@ -251,7 +332,17 @@ impl<'a> Reader<'a> {
             let text = "There is no date for what this row says.";
             return Err(self.refuse(Reason::NoDate, at, self.cell(row, at), text));
         };
-        let mut sitting = Sitting { day, row, columns, named, cast_dated, missed: false, came: false, acts: Vec::new(), noted: Vec::new() };
+        let mut sitting = Sitting {
+            day,
+            row,
+            columns,
+            named,
+            cast_dated,
+            missed: false,
+            came: false,
+            acts: Vec::new(),
+            noted: Vec::new(),
+        };
         self.said(&mut sitting, out);
         let feet = self.feet(&sitting, out)?;
         self.write(sitting, feet, out)
@@ -298,12 +389,23 @@ impl<'a> Reader<'a> {
                 }
                 Said::Acts(_) => {
                     let text = "The words name a foot of their own; they are kept as a note and nothing is taken as done.";
-                    out.questions.push(self.remark(Reason::UnknownWord, column, self.cell(row, column), text));
+                    out.questions.push(self.remark(
+                        Reason::UnknownWord,
+                        column,
+                        self.cell(row, column),
+                        text,
+                    ));
                     sitting.noted.push(column);
                 }
                 Said::Unknown => {
-                    let text = "These words are not known; they are kept as a note and nothing is taken as done.";
-                    out.questions.push(self.remark(Reason::UnknownWord, column, self.cell(row, column), text));
+                    let text =
+                        "These words are not known; they are kept as a note and nothing is taken as done.";
+                    out.questions.push(self.remark(
+                        Reason::UnknownWord,
+                        column,
+                        self.cell(row, column),
+                        text,
+                    ));
                     sitting.noted.push(column);
                 }
             }
@@ -331,7 +433,8 @@ impl<'a> Reader<'a> {
             Read::Nothing => {}
             // A heading "DNA" asks the opposite of "Attended".
             Read::Value(yes) => {
-                let dna = matches!(fold(&self.column_name(column)).as_str(), "dna" | "missed" | "did not attend");
+                let dna =
+                    matches!(fold(&self.column_name(column)).as_str(), "dna" | "missed" | "did not attend");
                 sitting.missed |= yes == dna;
                 sitting.came |= yes != dna;
             }
@@ -352,7 +455,11 @@ impl<'a> Reader<'a> {
     fn feet(&self, sitting: &Sitting<'_>, out: &mut RowRead) -> Result<Vec<FootValues>, Refusal> {
         let row = sitting.row;
         let has = |wanted: Option<Side>| {
-            sitting.columns.foot.iter().find(|&&(side, _, at)| side == wanted && !self.text(row, Some(at)).is_empty())
+            sitting
+                .columns
+                .foot
+                .iter()
+                .find(|&&(side, _, at)| side == wanted && !self.text(row, Some(at)).is_empty())
         };
         let shared = has(None).map(|&(_, _, at)| at);
         let mut sides = sitting.named.clone();
@@ -361,9 +468,15 @@ impl<'a> Reader<'a> {
             sides.clone_from(&written);
         }
         if sides.is_empty() && sitting.cast_dated {
-            sides = sitting.columns.cast_dates.iter().filter_map(|&(side, at)| side.filter(|_| !self.text(row, Some(at)).is_empty())).collect();
+            sides = sitting
+                .columns
+                .cast_dates
+                .iter()
+                .filter_map(|&(side, at)| side.filter(|_| !self.text(row, Some(at)).is_empty()))
+                .collect();
         }
-        let acts_need = sitting.acts.iter().any(|(side, act)| side.is_none() && needs_foot(act)) || sitting.cast_dated;
+        let acts_need =
+            sitting.acts.iter().any(|(side, act)| side.is_none() && needs_foot(act)) || sitting.cast_dated;
         if sides.is_empty() && !(sitting.missed && shared.is_none()) && (shared.is_some() || acts_need) {
             let at = self.layout.side.or(sitting.columns.side).or(shared).unwrap_or(0);
             let text = "The row does not say which foot.";
@@ -388,7 +501,12 @@ impl<'a> Reader<'a> {
 
     /// Refuses days before birth and in the future.
     fn in_order(&self, row: usize, out: &mut RowRead) -> Result<(), Refusal> {
-        let visit = self.layout.sittings.iter().find_map(|sitting| sitting.date).or_else(|| self.layout.events.first().map(|e| e.2));
+        let visit = self
+            .layout
+            .sittings
+            .iter()
+            .find_map(|sitting| sitting.date)
+            .or_else(|| self.layout.events.first().map(|e| e.2));
         let at = visit.unwrap_or(0);
         for (day, _) in &out.events {
             if let Some(born) = out.who.born.filter(|born| day < born) {
@@ -431,7 +549,9 @@ pub(crate) fn needs_foot(act: &Act) -> bool {
             | Act::CastOff(_)
             | Act::Tenotomy
             | Act::TenotomyOnly
-            | Act::TenotomyBooked | Act::Relapse | Act::Surgery(_)
+            | Act::TenotomyBooked
+            | Act::Relapse
+            | Act::Surgery(_)
     )
 }
 
@@ -450,7 +570,8 @@ fn refuse(reason: Reason, column: Option<String>, value: &str, text: String) -> 
 
 /// Settles the letters of the side columns from the whole file.
 fn cell_letters(table: &Table, map: &ColumnMap, layout: &Layout) -> SideLetters {
-    let columns: Vec<usize> = layout.side.into_iter().chain(layout.sittings.iter().filter_map(|s| s.side)).collect();
+    let columns: Vec<usize> =
+        layout.side.into_iter().chain(layout.sittings.iter().filter_map(|s| s.side)).collect();
     let mut seen = std::collections::BTreeSet::new();
     let mut spoken: Vec<&str> = map.languages.clone();
     for row in table.rows() {

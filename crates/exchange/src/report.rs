@@ -233,7 +233,13 @@ impl Report {
         }
     }
 
-    pub(crate) fn add(&mut self, row: usize, disposition: Disposition, assessments: usize, said: Vec<Remark>) {
+    pub(crate) fn add(
+        &mut self,
+        row: usize,
+        disposition: Disposition,
+        assessments: usize,
+        said: Vec<Remark>,
+    ) {
         let count = match disposition {
             Disposition::Imported => &mut self.dispositions.imported,
             Disposition::Question => &mut self.dispositions.question,
@@ -279,7 +285,8 @@ pub fn refused_rows_csv(table: &Table, report: &Report) -> String {
             number,
             order.to_owned(),
         ];
-        let spare = (table.headers.len()..widest).map(|column| table.cell(row.row - 1, column).text.to_owned());
+        let spare =
+            (table.headers.len()..widest).map(|column| table.cell(row.row - 1, column).text.to_owned());
         let spare: Vec<String> = spare.filter(|text| !text.trim().is_empty()).collect();
         let cells: Vec<String> = cells.chain(why).chain(spare).collect();
         push_row(&mut out, cells.iter().map(String::as_str));

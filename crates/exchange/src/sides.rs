@@ -20,26 +20,130 @@ impl SideWord {
 }
 
 const RIGHT: &[&str] = &[
-    "right", "rt", "rgt", "derecho", "derecha", "der", "dcho", "dcha", "dch", "direito", "direita", "dir", "droit",
-    "droite", "dte", "dr", "rechts", "rechte", "rechter", "rechtes", "re", "destro", "destra", "dx", "kulia",
-    "kuume", "sag", "kanan", "ka", "dexter", "dextra", "dext", "rf", "rhs", "dt",
+    "right", "rt", "rgt", "derecho", "derecha", "der", "dcho", "dcha", "dch", "direito", "direita", "dir",
+    "droit", "droite", "dte", "dr", "rechts", "rechte", "rechter", "rechtes", "re", "destro", "destra", "dx",
+    "kulia", "kuume", "sag", "kanan", "ka", "dexter", "dextra", "dext", "rf", "rhs", "dt",
 ];
 const LEFT: &[&str] = &[
-    "left", "lt", "lft", "izquierdo", "izquierda", "izq", "izdo", "izda", "esquerdo", "esquerda", "esq", "gauche",
-    "gche", "links", "linke", "linker", "linkes", "li", "sinistro", "sinistra", "sx", "sin", "kushoto", "sol",
-    "kiri", "ki", "sinister", "lf", "lhs", "gch",
+    "left",
+    "lt",
+    "lft",
+    "izquierdo",
+    "izquierda",
+    "izq",
+    "izdo",
+    "izda",
+    "esquerdo",
+    "esquerda",
+    "esq",
+    "gauche",
+    "gche",
+    "links",
+    "linke",
+    "linker",
+    "linkes",
+    "li",
+    "sinistro",
+    "sinistra",
+    "sx",
+    "sin",
+    "kushoto",
+    "sol",
+    "kiri",
+    "ki",
+    "sinister",
+    "lf",
+    "lhs",
+    "gch",
 ];
 const BOTH: &[&str] = &[
-    "both", "bilateral", "bilat", "bil", "bl", "b l", "b", "both feet", "r l", "l r", "rl", "lr", "r and l",
-    "l and r", "right and left", "left and right", "right left", "left right", "rt lt", "lt rt", "rt and lt",
-    "lt and rt", "ambos", "ambas", "ambos pies", "ambos pes", "bilaterale", "bilaterales", "bilaterala", "deux",
-    "les deux", "2 pieds", "les deux pieds", "beide", "beidseitig", "beidseits", "bds", "bds", "bilaterali",
-    "entrambi", "tutti e due", "allebei", "zote", "zote mbili", "miguu yote", "pande zote", "yote", "wote",
-    "her iki", "iki taraf", "iki", "her ikisi", "cift", "keduanya", "kedua", "dua dua", "kedua kaki", "d g",
-    "d i", "d e", "d s", "d y g", "d y i", "d e e", "d et g", "derecho e izquierdo", "derecha e izquierda",
-    "direito e esquerdo", "droite et gauche", "droit et gauche", "rechts und links", "rechts en links",
-    "destro e sinistro", "bilateral feet", "both sides", "kanan kiri", "kanan dan kiri", "kulia na kushoto",
-    "sag sol", "sag ve sol", "bi", "bi lateral", "both foot", "rt left", "bilaterial", "bilatral", "bilat feet",
+    "both",
+    "bilateral",
+    "bilat",
+    "bil",
+    "bl",
+    "b l",
+    "b",
+    "both feet",
+    "r l",
+    "l r",
+    "rl",
+    "lr",
+    "r and l",
+    "l and r",
+    "right and left",
+    "left and right",
+    "right left",
+    "left right",
+    "rt lt",
+    "lt rt",
+    "rt and lt",
+    "lt and rt",
+    "ambos",
+    "ambas",
+    "ambos pies",
+    "ambos pes",
+    "bilaterale",
+    "bilaterales",
+    "bilaterala",
+    "deux",
+    "les deux",
+    "2 pieds",
+    "les deux pieds",
+    "beide",
+    "beidseitig",
+    "beidseits",
+    "bds",
+    "bds",
+    "bilaterali",
+    "entrambi",
+    "tutti e due",
+    "allebei",
+    "zote",
+    "zote mbili",
+    "miguu yote",
+    "pande zote",
+    "yote",
+    "wote",
+    "her iki",
+    "iki taraf",
+    "iki",
+    "her ikisi",
+    "cift",
+    "keduanya",
+    "kedua",
+    "dua dua",
+    "kedua kaki",
+    "d g",
+    "d i",
+    "d e",
+    "d s",
+    "d y g",
+    "d y i",
+    "d e e",
+    "d et g",
+    "derecho e izquierdo",
+    "derecha e izquierda",
+    "direito e esquerdo",
+    "droite et gauche",
+    "droit et gauche",
+    "rechts und links",
+    "rechts en links",
+    "destro e sinistro",
+    "bilateral feet",
+    "both sides",
+    "kanan kiri",
+    "kanan dan kiri",
+    "kulia na kushoto",
+    "sag sol",
+    "sag ve sol",
+    "bi",
+    "bi lateral",
+    "both foot",
+    "rt left",
+    "bilaterial",
+    "bilatral",
+    "bilat feet",
 ];
 /// Letters that mean a side in some language: letter, side, languages.
 const LETTERS: &[(char, Side, &[&str])] = &[
@@ -105,7 +209,8 @@ impl SideLetters {
         if lefts.len() > 1 {
             return Self(known);
         }
-        let language_of = |letter: char| LETTERS.iter().find(|(known, ..)| *known == letter).map(|known| known.2);
+        let language_of =
+            |letter: char| LETTERS.iter().find(|(known, ..)| *known == letter).map(|known| known.2);
         let left = lefts.first().copied();
         let paired = has('d') && left.is_some();
         // Turkish sağ and sol both begin with S; D and E, I, G, S beside each other leave no doubt.
@@ -157,10 +262,33 @@ pub(crate) fn read(text: &str) -> SideCell {
         return SideCell::Known(Sides::Both);
     }
     const AROUND: &[&str] = &[
-        "foot", "feet", "side", "leg", "pie", "pe", "pied", "fuss", "piede", "voet", "mguu", "ayak", "kaki", "only",
-        "sided", "ctev", "clubfoot", "unilateral", "cote", "lado", "seite", "lato", "wa", "f",
+        "foot",
+        "feet",
+        "side",
+        "leg",
+        "pie",
+        "pe",
+        "pied",
+        "fuss",
+        "piede",
+        "voet",
+        "mguu",
+        "ayak",
+        "kaki",
+        "only",
+        "sided",
+        "ctev",
+        "clubfoot",
+        "unilateral",
+        "cote",
+        "lado",
+        "seite",
+        "lato",
+        "wa",
+        "f",
     ];
-    let kept: Vec<String> = tokens(text).into_iter().filter(|word| !AROUND.contains(&word.as_str())).collect();
+    let kept: Vec<String> =
+        tokens(text).into_iter().filter(|word| !AROUND.contains(&word.as_str())).collect();
     let kept = kept.join(" ");
     if kept == words || kept.is_empty() {
         return SideCell::Unknown;
@@ -180,7 +308,11 @@ fn single(words: &str) -> Option<char> {
 }
 
 fn letter_cell(letter: char) -> SideCell {
-    if LETTERS.iter().any(|(known, ..)| *known == letter) { SideCell::Letter(letter) } else { SideCell::Unknown }
+    if LETTERS.iter().any(|(known, ..)| *known == letter) {
+        SideCell::Letter(letter)
+    } else {
+        SideCell::Unknown
+    }
 }
 
 /// The languages in which a whole side word is at home, as evidence for the letters.

@@ -21,7 +21,15 @@ pub(crate) fn is_nothing(text: &str) -> bool {
         || text.chars().all(|c| matches!(c, '-' | '–' | '—' | '.' | '_' | '?' | '*'))
         || matches!(
             fold(text).as_str(),
-            "na" | "n a" | "nd" | "n d" | "not done" | "not assessed" | "not recorded" | "not measured" | "nan" | "null"
+            "na" | "n a"
+                | "nd"
+                | "n d"
+                | "not done"
+                | "not assessed"
+                | "not recorded"
+                | "not measured"
+                | "nan"
+                | "null"
         )
 }
 
@@ -40,7 +48,10 @@ pub(crate) fn number(text: &str) -> Read<f64> {
 
 fn written(text: &str) -> Option<f64> {
     let mut text = text.replace(['\u{2212}', '\u{2013}'], "-").replace(',', ".");
-    for unit in ["points", "point", "pts", "pt", "degrees", "deg", "°", "º", "mm", "cm", "weeks", "wks", "wk", "kg", "g", "hours", "hrs", "hr", "h"] {
+    for unit in [
+        "points", "point", "pts", "pt", "degrees", "deg", "°", "º", "mm", "cm", "weeks", "wks", "wk", "kg",
+        "g", "hours", "hrs", "hr", "h",
+    ] {
         let lower = text.trim_end().to_lowercase();
         if lower.len() == text.trim_end().len() && lower.ends_with(unit) {
             text.truncate(lower.len() - unit.len());
@@ -57,7 +68,8 @@ fn written(text: &str) -> Option<f64> {
 
 fn unsigned(text: &str) -> Option<f64> {
     let digits = |part: &str| {
-        let plain = !part.is_empty() && part.len() <= 12 && part.bytes().all(|b| b.is_ascii_digit() || b == b'.');
+        let plain =
+            !part.is_empty() && part.len() <= 12 && part.bytes().all(|b| b.is_ascii_digit() || b == b'.');
         plain.then(|| part.parse::<f64>().ok()).flatten()
     };
     if let Some(whole) = text.strip_suffix('½') {
@@ -111,10 +123,10 @@ pub(crate) fn yes_no(text: &str) -> Read<bool> {
         return Read::Nothing;
     }
     match fold(text).as_str() {
-        "yes" | "y" | "1" | "true" | "si" | "sim" | "oui" | "ja" | "ndiyo" | "evet" | "ya" | "x" | "done" | "present"
-        | "positive" | "hakika" | "✓" => Read::Value(true),
-        "no" | "0" | "false" | "nao" | "non" | "nein" | "nee" | "hapana" | "hayir" | "tidak" | "none" | "not present"
-        | "negative" => Read::Value(false),
+        "yes" | "y" | "1" | "true" | "si" | "sim" | "oui" | "ja" | "ndiyo" | "evet" | "ya" | "x" | "done"
+        | "present" | "positive" | "hakika" | "✓" => Read::Value(true),
+        "no" | "0" | "false" | "nao" | "non" | "nein" | "nee" | "hapana" | "hayir" | "tidak" | "none"
+        | "not present" | "negative" => Read::Value(false),
         _ if text.trim() == "✓" || text.trim() == "✔" => Read::Value(true),
         _ => Read::Unreadable,
     }
@@ -126,13 +138,12 @@ pub(crate) fn sex(text: &str) -> Read<Sex> {
         return Read::Nothing;
     }
     match fold(text).as_str() {
-        "m" | "male" | "boy" | "masculino" | "masculin" | "mannlich" | "maschio" | "man" | "jongen" | "mvulana" | "erkek"
-        | "laki laki" | "laki" | "varon" | "hombre" | "garcon" | "junge" | "mannelijk" | "me" | "mume" | "nino" | "menino" => {
-            Read::Value(Sex::Male)
-        }
-        "f" | "female" | "girl" | "femenino" | "feminino" | "feminin" | "weiblich" | "femmina" | "w" | "meisje" | "msichana"
-        | "kadin" | "kiz" | "perempuan" | "mujer" | "fille" | "madchen" | "vrouw" | "vrouwelijk" | "ke" | "mke" | "nina"
-        | "menina" | "v" => Read::Value(Sex::Female),
+        "m" | "male" | "boy" | "masculino" | "masculin" | "mannlich" | "maschio" | "man" | "jongen"
+        | "mvulana" | "erkek" | "laki laki" | "laki" | "varon" | "hombre" | "garcon" | "junge"
+        | "mannelijk" | "me" | "mume" | "nino" | "menino" => Read::Value(Sex::Male),
+        "f" | "female" | "girl" | "femenino" | "feminino" | "feminin" | "weiblich" | "femmina" | "w"
+        | "meisje" | "msichana" | "kadin" | "kiz" | "perempuan" | "mujer" | "fille" | "madchen" | "vrouw"
+        | "vrouwelijk" | "ke" | "mke" | "nina" | "menina" | "v" => Read::Value(Sex::Female),
         "undetermined" | "indeterminate" | "ambiguous" | "intersex" => Read::Value(Sex::Undetermined),
         _ => Read::Unreadable,
     }
@@ -142,28 +153,64 @@ pub(crate) fn sex(text: &str) -> Read<Sex> {
 pub(crate) fn nature(text: &str) -> Option<(Option<Nature>, Option<bool>)> {
     let words = fold(text);
     Some(match words.as_str() {
-        "idiopathic" | "idiopathic clubfoot" | "idiopathic ctev" | "idiopatico" | "idiopathique" | "idiopathisch"
-        | "idiopatica" | "idiopatik" | "idiopathic club foot" | "pie zambo idiopatico" | "pe torto idiopatico" => {
-            (Some(Nature::Idiopathic), None)
-        }
-        "syndromic" | "syndromic clubfoot" | "sindromico" | "syndromique" | "syndromal" | "sindromica" | "syndrom"
-        | "sendromik" | "sindromik" | "arthrogryposis" | "amc" | "secondary syndromic" => {
-            (Some(Nature::Syndromic), None)
-        }
+        "idiopathic"
+        | "idiopathic clubfoot"
+        | "idiopathic ctev"
+        | "idiopatico"
+        | "idiopathique"
+        | "idiopathisch"
+        | "idiopatica"
+        | "idiopatik"
+        | "idiopathic club foot"
+        | "pie zambo idiopatico"
+        | "pe torto idiopatico" => (Some(Nature::Idiopathic), None),
+        "syndromic"
+        | "syndromic clubfoot"
+        | "sindromico"
+        | "syndromique"
+        | "syndromal"
+        | "sindromica"
+        | "syndrom"
+        | "sendromik"
+        | "sindromik"
+        | "arthrogryposis"
+        | "amc"
+        | "secondary syndromic" => (Some(Nature::Syndromic), None),
         "neurogenic" | "neuropathic" | "neurologic" | "neurological" | "neuromuscular" | "neurogenico"
         | "neurogene" | "neurogen" | "neurogenik" | "spina bifida" | "myelomeningocele" | "mmc" => {
             (Some(Nature::Neurogenic), None)
         }
-        "positional" | "postural" | "posicional" | "positionnel" | "lagebedingt" | "posizionale" | "posturale"
-        | "pozisyonel" | "posisional" | "positional clubfoot" => (Some(Nature::Positional), None),
+        "positional"
+        | "postural"
+        | "posicional"
+        | "positionnel"
+        | "lagebedingt"
+        | "posizionale"
+        | "posturale"
+        | "pozisyonel"
+        | "posisional"
+        | "positional clubfoot" => (Some(Nature::Positional), None),
         "not a clubfoot" | "not clubfoot" => (Some(Nature::NotClubfoot), None),
-        "complex" | "atypical" | "complex atypical" | "atypical complex" | "complex clubfoot" | "complejo" | "complexo" | "complexe"
-        | "komplex" | "complesso" | "atipico" | "atypique" | "atypisch" => (None, Some(true)),
+        "complex" | "atypical" | "complex atypical" | "atypical complex" | "complex clubfoot"
+        | "complejo" | "complexo" | "complexe" | "komplex" | "complesso" | "atipico" | "atypique"
+        | "atypisch" => (None, Some(true)),
         "idiopathic complex" | "complex idiopathic" | "idiopathic atypical" | "atypical idiopathic" => {
             (Some(Nature::Idiopathic), Some(true))
         }
-        "clubfoot" | "ctev" | "club foot" | "pie zambo" | "pe torto" | "pied bot" | "klumpfuss" | "piede torto" | "pev" | "cte v"
-        | "typical" | "congenital talipes equinovarus" | "talipes" | "congenital clubfoot" => (None, None),
+        "clubfoot"
+        | "ctev"
+        | "club foot"
+        | "pie zambo"
+        | "pe torto"
+        | "pied bot"
+        | "klumpfuss"
+        | "piede torto"
+        | "pev"
+        | "cte v"
+        | "typical"
+        | "congenital talipes equinovarus"
+        | "talipes"
+        | "congenital clubfoot" => (None, None),
         _ => return None,
     })
 }

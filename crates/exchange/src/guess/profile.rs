@@ -46,7 +46,8 @@ fn profile(table: &Table, rows: &[usize], column: usize, most: usize) -> Profile
         }
         out.filled += 1;
         let date = dates::read(cell, 2100);
-        out.dates += usize::from(matches!(date, DateCell::Day(_) | DateCell::Figures(_) | DateCell::Impossible));
+        out.dates +=
+            usize::from(matches!(date, DateCell::Day(_) | DateCell::Figures(_) | DateCell::Impossible));
         out.typed_dates += usize::from(cell.kind == CellKind::Date);
         let number = values::number(text);
         out.numbers += usize::from(matches!(number, Read::Value(_)) && cell.kind != CellKind::Date);
@@ -55,7 +56,8 @@ fn profile(table: &Table, rows: &[usize], column: usize, most: usize) -> Profile
         out.yes_no += usize::from(matches!(values::yes_no(text), Read::Value(_)));
         out.long += usize::from(text.chars().count() > 60);
         let value = if let Read::Value(value) = number { Some(value) } else { None };
-        out.counts_up &= value.is_some_and(|value| last.is_none_or(|last: f64| (value - last - 1.0).abs() < 1e-9));
+        out.counts_up &=
+            value.is_some_and(|value| last.is_none_or(|last: f64| (value - last - 1.0).abs() < 1e-9));
         last = value;
         if out.filled >= most {
             break;
@@ -84,7 +86,9 @@ impl Profile {
             Meaning::TenotomyDate if !dates && self.mostly(self.yes_no) => Some(Meaning::Tenotomy),
             Meaning::Tenotomy if dates => Some(Meaning::TenotomyDate),
             Meaning::CastNumber if dates && self.looks_dated() => Some(Meaning::CastDate),
-            Meaning::CastNumber | Meaning::CastCount if !numbers && self.mostly(self.done) => Some(Meaning::Done),
+            Meaning::CastNumber | Meaning::CastCount if !numbers && self.mostly(self.done) => {
+                Some(Meaning::Done)
+            }
             Meaning::Side if self.sides * 2 < self.filled => None,
             Meaning::Done if dates && !self.mostly(self.done) => None,
             Meaning::SeenBy if dates => None,

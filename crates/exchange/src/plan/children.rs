@@ -44,10 +44,13 @@ pub(super) struct Children<'a> {
     asked: HashSet<String>,
     logged: HashMap<(Slot, Day), Vec<(Body, bool)>>,
     lasting: HashMap<Slot, Vec<Body>>,
-    braces: HashMap<Slot, Vec<(Day, Option<Regime>, Option<u8>)>>,
+    braces: HashMap<Slot, Vec<BraceOn>>,
 }
 
 type Refused = (Reason, String);
+
+/// A day, and the regime and hours of the brace from then on.
+pub(super) type BraceOn = (Day, Option<Regime>, Option<u8>);
 
 impl<'a> Children<'a> {
     pub(super) fn new(known: &'a dyn Known) -> Self {
@@ -91,7 +94,10 @@ impl<'a> Children<'a> {
                 let fits: Vec<Slot> = slots.iter().copied().filter(|&slot| self.is_same(slot, who)).collect();
                 match fits[..] {
                     [slot] => Ok(Found { slot: Some(slot), question: None }),
-                    _ => Err((Reason::WhichChild, format!("{} children bear the number {number}.", slots.len()))),
+                    _ => Err((
+                        Reason::WhichChild,
+                        format!("{} children bear the number {number}.", slots.len()),
+                    )),
                 }
             }
         }
@@ -116,52 +122,59 @@ impl<'a> Children<'a> {
         let question = match (likeness, birth_differs) {
             (Likeness::Same | Likeness::Unknown, false) => None,
             (Likeness::Same, true) => {
-                let text = format!("This number is also that of {other}: the same name, another date of birth. Taken as the same child; check it.");
+                let text = format!(
+                    "This number is also that of {other}: the same name, another date of birth. Taken as the same child; check it."
+                );
                 Some((Reason::NumberNameDiffers, text))
             }
             (Likeness::Similar, false) => {
-                let text = format!("This number is also that of {other}: the name is written differently. Taken as the same child; check it.");
+                let text = format!(
+                    "This number is also that of {other}: the name is written differently. Taken as the same child; check it."
+                );
                 Some((Reason::NumberNameDiffers, text))
             }
             _ => {
-                let text = format!("This number is also that of {other}, who has another name or date of birth: check which child this is.");
+                let text = format!(
+                    "This number is also that of {other}, who has another name or date of birth: check which child this is."
+                );
                 return Err((Reason::NumberNameDiffers, text));
             }
         };
         Ok(Found { slot: Some(slot), question })
     }
 
+    /// Without a number a name and a birthday are the child. A name alone is only ever a child that is
+    /// itself known by its name alone.
     fn by_name(&mut self, who: &Who) -> Result<Found, Refused> {
         let key = NameKey::of(&who.family, &who.given);
         let asked = format!("{key:?}{:?}", who.born);
         if self.asked.insert(asked) {
             for known in self.known.alike(&who.family, &who.given, who.born) {
-                let same = key.likeness(&NameKey::of(&known.family_name, &known.given_name)) == Likeness::Same;
-                if same && known.born.is_some() && known.born == who.born {
+                if key.likeness(&NameKey::of(&known.family_name, &known.given_name)) == Likeness::Same {
                     self.load(known.id);
                 }
             }
         }
         let of_name = self.by_name.get(&key).map(Vec::as_slice).unwrap_or_default();
-        let born = |slot: &&Slot| self.list[**slot].registration.born;
-        let exact: Vec<Slot> = of_name.iter().filter(|slot| born(slot) == who.born).copied().collect();
-        let loose: Vec<Slot> = of_name.iter().filter(|slot| born(slot).is_none() || who.born.is_none()).copied().collect();
-        let slot = match (&exact[..], &loose[..]) {
-            (&[slot], _) if who.born.is_some() => slot,
-            ([], &[slot]) | (&[slot], [_]) => slot,
-            ([], []) => return Ok(Found { slot: None, question: None }),
-            _ => {
-                let text = "Several children have this name; the row needs a hospital number or a date of birth.";
-                return Err((Reason::WhichChild, text.to_owned()));
-            }
+        let pick = |test: &dyn Fn(&Registration) -> bool| -> Vec<Slot> {
+            of_name.iter().copied().filter(|&slot| test(&self.list[slot].registration)).collect()
         };
-        let sure = who.born.is_some() && self.list[slot].registration.born == who.born;
-        let alone = self.list[slot].registration.numbers.is_empty();
-        let question = (!sure && !alone).then(|| {
-            let text = format!("The row has no hospital number; by its name it is taken as {}. Check it.", describe(&self.list[slot].registration));
-            (Reason::WhichChild, text)
-        });
-        Ok(Found { slot: Some(slot), question })
+        let unnumbered = |child: &Registration| child.numbers.is_empty();
+        let tries: [Vec<Slot>; 2] = if who.born.is_some() {
+            [pick(&|child| child.born == who.born), pick(&|child| child.born.is_none() && unnumbered(child))]
+        } else {
+            [pick(&|child| child.born.is_none() && unnumbered(child)), pick(&unnumbered)]
+        };
+        let found = tries.into_iter().find(|slots| !slots.is_empty()).unwrap_or_default();
+        match found[..] {
+            [slot] => Ok(Found { slot: Some(slot), question: None }),
+            [] if who.born.is_some() || of_name.is_empty() => Ok(Found { slot: None, question: None }),
+            _ => {
+                let text =
+                    "Other children have this name: the row needs a hospital number or a date of birth.";
+                Err((Reason::WhichChild, text.to_owned()))
+            }
+        }
     }
 
     /// Brings a known child in with all its entries.
@@ -197,12 +210,27 @@ impl<'a> Children<'a> {
             self.by_born.entry(born).or_default().push(slot);
         }
         self.by_id.insert(id, slot);
-        self.list.push(Child { id, known, registration, registered_on: on, name, entry: None, agreed: None, met: false });
+        self.list.push(Child {
+            id,
+            known,
+            registration,
+            registered_on: on,
+            name,
+            entry: None,
+            agreed: None,
+            met: false,
+        });
         slot
     }
 
     /// Registers a new child.
-    pub(super) fn register(&mut self, who: &Who, registration: Registration, on: Day, _row: usize, new_id: &mut dyn FnMut() -> Uuid) -> Slot {
+    pub(super) fn register(
+        &mut self,
+        who: &Who,
+        registration: Registration,
+        on: Day,
+        new_id: &mut dyn FnMut() -> Uuid,
+    ) -> Slot {
         let slot = self.add(ChildId::new(new_id()), registration, on, false);
         self.list[slot].agreed = Some(who.clone());
         slot
@@ -216,57 +244,73 @@ impl<'a> Children<'a> {
     pub(super) fn meet(&mut self, slot: Slot, who: &Who) {
         let child = &mut self.list[slot];
         child.met = true;
-        let same = child.registration.born == who.born && child.name == NameKey::of(&who.family, &who.given);
-        if child.agreed.is_none() && same {
+        let agrees = child.agreed.is_none()
+            && child.registration.born == who.born
+            && child.name == NameKey::of(&who.family, &who.given);
+        if agrees {
             child.agreed = Some(who.clone());
         }
     }
 
-    /// Fills what the registration lacks from a later row; `true` when a known child is registered anew.
-    pub(super) fn fill(&mut self, slot: Slot, from: &Registration, _on: Day, entries: &mut [Entry]) -> bool {
-        let child = &mut self.list[slot];
-        let before = child.registration.clone();
-        let mine = &mut child.registration;
-        if mine.born.is_none() {
-            if let Some(born) = from.born {
-                mine.born = Some(born);
-                self.by_born.entry(born).or_default().push(slot);
-            }
-        }
-        mine.sex = mine.sex.or(from.sex);
-        mine.gestation_weeks = mine.gestation_weeks.or(from.gestation_weeks);
-        mine.birth_weight_g = mine.birth_weight_g.or(from.birth_weight_g);
-        if mine.address.is_none() {
-            mine.address.clone_from(&from.address);
-        }
-        if mine.carers.is_empty() {
-            mine.carers.clone_from(&from.carers);
-        }
-        if mine.family_name.is_empty() && mine.given_name.is_empty() {
-            (mine.family_name, mine.given_name) = (from.family_name.clone(), from.given_name.clone());
-            child.name = NameKey::of(&from.family_name, &from.given_name);
-            self.by_name.entry(child.name.clone()).or_default().push(slot);
-        }
-        if *mine == before || child.known {
-            // A known child's registration is for a person to change; the import adds nothing to it.
-            child.registration = if child.known { before } else { child.registration.clone() };
-            return false;
-        }
-        if let Some(entry) = child.entry.and_then(|at| entries.get_mut(at)) {
-            entry.body = child.registration.clone().into();
-        }
-        false
+    pub(super) fn registered_on(&self, slot: Slot) -> Day {
+        self.list[slot].registered_on
     }
 
-    /// Dates the registration by the earliest day of the child in this file.
-    pub(super) fn takes_place(&mut self, slot: Slot, day: Option<Day>, entries: &mut [Entry]) -> Option<Day> {
+    /// The registration with what it lacks taken from a later row; `None` where it lacks nothing.
+    pub(super) fn filled(&self, slot: Slot, from: &Registration) -> Option<Registration> {
+        let old = &self.list[slot].registration;
+        let nameless = old.family_name.is_empty() && old.given_name.is_empty();
+        let named = !from.family_name.is_empty() || !from.given_name.is_empty();
+        let lacks = (nameless && named)
+            || (old.born.is_none() && from.born.is_some())
+            || (old.sex.is_none() && from.sex.is_some())
+            || (old.gestation_weeks.is_none() && from.gestation_weeks.is_some())
+            || (old.birth_weight_g.is_none() && from.birth_weight_g.is_some())
+            || (old.address.is_none() && from.address.is_some())
+            || (old.carers.is_empty() && !from.carers.is_empty());
+        if !lacks {
+            return None;
+        }
+        let mut new = old.clone();
+        if nameless {
+            (new.family_name, new.given_name) = (from.family_name.clone(), from.given_name.clone());
+        }
+        new.born = new.born.or(from.born);
+        new.sex = new.sex.or(from.sex);
+        new.gestation_weeks = new.gestation_weeks.or(from.gestation_weeks);
+        new.birth_weight_g = new.birth_weight_g.or(from.birth_weight_g);
+        new.address = new.address.or_else(|| from.address.clone());
+        if new.carers.is_empty() {
+            new.carers.clone_from(&from.carers);
+        }
+        Some(new)
+    }
+
+    /// Takes on a filled registration; where this import wrote its entry, says which.
+    pub(super) fn fill(&mut self, slot: Slot, filled: Registration) -> Option<usize> {
         let child = &mut self.list[slot];
-        let (day, at) = (day?, child.entry?);
+        if let (None, Some(born)) = (child.registration.born, filled.born) {
+            self.by_born.entry(born).or_default().push(slot);
+        }
+        if child.name.is_empty() {
+            child.name = NameKey::of(&filled.family_name, &filled.given_name);
+            self.by_name.entry(child.name.clone()).or_default().push(slot);
+        }
+        child.registration = filled;
+        child.agreed = None;
+        child.entry
+    }
+
+    /// Dates the registration of a new child by its earliest day in this file.
+    pub(super) fn takes_place(&mut self, slot: Slot, day: Option<Day>, entries: &mut [Entry]) {
+        let child = &mut self.list[slot];
+        let (Some(day), Some(at), false) = (day, child.entry, child.known) else { return };
         if day < child.registered_on && child.registration.born.is_none_or(|born| born <= day) {
             child.registered_on = day;
-            entries.get_mut(at)?.on = day;
+            if let Some(entry) = entries.get_mut(at) {
+                entry.on = day;
+            }
         }
-        Some(child.registered_on)
     }
 
     /// Whether an entry stands: `Some(true)` in the record, `Some(false)` earlier in this file.
@@ -296,7 +340,7 @@ impl<'a> Children<'a> {
     }
 
     /// The braces of a child before a day.
-    pub(super) fn braces(&self, slot: Slot, before: Day) -> Vec<(Day, Option<Regime>, Option<u8>)> {
+    pub(super) fn braces(&self, slot: Slot, before: Day) -> Vec<BraceOn> {
         let all = self.braces.get(&slot).map(Vec::as_slice).unwrap_or_default();
         all.iter().filter(|(on, ..)| *on < before).copied().collect()
     }
@@ -323,7 +367,7 @@ impl<'a> Children<'a> {
 }
 
 /// The day, regime and hours of an entry about a brace.
-pub(super) fn brace_of(day: Day, body: &Body) -> Option<(Day, Option<Regime>, Option<u8>)> {
+pub(super) fn brace_of(day: Day, body: &Body) -> Option<BraceOn> {
     match body {
         Body::BraceFitted(fitted) => Some((day, fitted.regime, fitted.hours_prescribed)),
         Body::BraceChanged(changed) if changed.regime.is_some() || changed.hours_prescribed.is_some() => {

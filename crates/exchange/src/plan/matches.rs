@@ -58,7 +58,9 @@ impl Planner<'_, '_> {
         let mine = &self.children.list[slot];
         let Registration { family_name, given_name, born, .. } = &mine.registration;
         let known = self.children.known.alike(family_name, given_name, *born);
-        let others = known.iter().filter(|other| other.id != mine.id && !self.children.list.iter().any(|child| child.known && child.id == other.id));
+        let others = known.iter().filter(|other| {
+            other.id != mine.id && !self.children.list.iter().any(|child| child.known && child.id == other.id)
+        });
         let compared = others.filter_map(|other| {
             let registration = describe_known(other);
             let name = NameKey::of(&other.family_name, &other.given_name);
@@ -82,17 +84,20 @@ fn person(id: ChildId, registration: &Registration) -> Person {
 /// Why two children may be one.
 fn alike(name: &NameKey, born: Option<Day>, other: &NameKey, registration: &Registration) -> Option<String> {
     let who = describe(registration);
-    let number = registration.numbers.first().map_or_else(|| "without a number".to_owned(), |number| format!("under the number {number}"));
+    let number = registration
+        .numbers
+        .first()
+        .map_or_else(|| "without a number".to_owned(), |number| format!("under the number {number}"));
     match (name.likeness(other), born, registration.born) {
-        (Likeness::Same, Some(a), Some(b)) if a == b => {
-            Some(format!("The same name and date of birth stand {number}: {who}. They are kept apart until a person decides."))
-        }
-        (Likeness::Similar, Some(a), Some(b)) if a == b => {
-            Some(format!("A like name with the same date of birth stands {number}: {who}. They are kept apart until a person decides."))
-        }
-        (Likeness::Same, Some(a), Some(b)) if near_days(a, b) => {
-            Some(format!("The same name with a like date of birth stands {number}: {who}. They are kept apart until a person decides."))
-        }
+        (Likeness::Same, Some(a), Some(b)) if a == b => Some(format!(
+            "The same name and date of birth stand {number}: {who}. They are kept apart until a person decides."
+        )),
+        (Likeness::Similar, Some(a), Some(b)) if a == b => Some(format!(
+            "A like name with the same date of birth stands {number}: {who}. They are kept apart until a person decides."
+        )),
+        (Likeness::Same, Some(a), Some(b)) if near_days(a, b) => Some(format!(
+            "The same name with a like date of birth stands {number}: {who}. They are kept apart until a person decides."
+        )),
         (Likeness::Same, None, _) | (Likeness::Same, _, None) => {
             Some(format!("The same name stands {number}: {who}. They are kept apart until a person decides."))
         }

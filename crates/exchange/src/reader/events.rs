@@ -8,14 +8,20 @@ use crate::{
     words::done::{self, Act, Said},
 };
 use record::{
-    AppointmentAttended, AppointmentMade, AppointmentMissed, Body, BraceChange, BraceChanged, CastApplied, CastPurpose,
-    CastRemoved, Day, Death, Diagnosis, Discharge, DischargeReason, LostDeclared, Note, OtherSurgery, Problem,
-    RelapseNoted, Referral, RemovalReason, Side, TenotomyBooked, TenotomyDone, Transfer,
+    AppointmentAttended, AppointmentMade, AppointmentMissed, Body, BraceChange, BraceChanged, CastApplied,
+    CastPurpose, CastRemoved, Day, Death, Diagnosis, Discharge, DischargeReason, LostDeclared, Note,
+    OtherSurgery, Problem, Referral, RelapseNoted, RemovalReason, Side, TenotomyBooked, TenotomyDone,
+    Transfer,
 };
 
 impl Reader<'_> {
     /// Adds what the sitting says as events.
-    pub(super) fn write(&self, mut sitting: Sitting<'_>, feet: Vec<FootValues>, out: &mut RowRead) -> Result<(), Refusal> {
+    pub(super) fn write(
+        &self,
+        mut sitting: Sitting<'_>,
+        feet: Vec<FootValues>,
+        out: &mut RowRead,
+    ) -> Result<(), Refusal> {
         let before = out.events.len();
         let day = sitting.day;
         let scored = feet.iter().any(|foot| !foot.assessment.is_empty());
@@ -28,7 +34,8 @@ impl Reader<'_> {
         self.next(&sitting, out)?;
         self.remarks(&sitting, out);
         let review = sitting.came || sitting.acts.iter().any(|(_, act)| *act == Act::Review);
-        let elsewhere = self.layout.diagnosis.iter().any(|&(_, _, at)| !self.text(sitting.row, Some(at)).is_empty());
+        let elsewhere =
+            self.layout.diagnosis.iter().any(|&(_, _, at)| !self.text(sitting.row, Some(at)).is_empty());
         if (review || (out.events.len() == before && !elsewhere)) && !sitting.missed {
             out.events.push((day, Event::Body(AppointmentAttended::default().into())));
         }
@@ -55,8 +62,17 @@ impl Reader<'_> {
 
     fn foot_events(&self, sitting: &Sitting<'_>, foot: FootValues, out: &mut RowRead) {
         let (day, side) = (sitting.day, foot.assessment.side);
-        let acts: Vec<&Act> = sitting.acts.iter().filter(|(of, _)| of.is_none_or(|of| of == side)).map(|(_, act)| act).collect();
-        let acts = if sitting.named.is_empty() || sitting.named.contains(&side) { acts } else { Vec::new() };
+        let acts: Vec<&Act> = sitting
+            .acts
+            .iter()
+            .filter(|(of, _)| of.is_none_or(|of| of == side))
+            .map(|(_, act)| act)
+            .collect();
+        let named = sitting.named.is_empty() || sitting.named.contains(&side);
+        let spared = sitting.named.is_empty()
+            && !self.untreated.is_empty()
+            && self.untreated.contains(&(self.key(sitting.row), side));
+        let acts = if named && !spared { acts } else { Vec::new() };
         let mut push = |body: Body| out.events.push((day, Event::Body(body)));
         let FootValues { mut assessment, cast_number, material, tenotomy, .. } = foot;
         if !assessment.is_empty() || assessment.note.is_some() {
@@ -78,7 +94,7 @@ impl Reader<'_> {
             }
         }
         let silent = sitting.columns.done.iter().all(|&(_, at)| self.text(sitting.row, Some(at)).is_empty());
-        cast_on |= cast_number.is_some() && silent && sitting.noted.is_empty() && !sitting.missed;
+        cast_on |= cast_number.is_some() && silent && !spared && sitting.noted.is_empty() && !sitting.missed;
         if cast_on {
             if tenotomy {
                 cast.purpose = Some(CastPurpose::AfterTenotomy);
@@ -93,9 +109,11 @@ impl Reader<'_> {
     }
 
     fn cast_dated(&self, sitting: &Sitting<'_>, side: Side) -> bool {
-        sitting.columns.cast_dates.iter().any(|&(of, at)| {
-            of.is_none_or(|of| of == side) && !self.text(sitting.row, Some(at)).is_empty()
-        })
+        sitting
+            .columns
+            .cast_dates
+            .iter()
+            .any(|&(of, at)| of.is_none_or(|of| of == side) && !self.text(sitting.row, Some(at)).is_empty())
     }
 
     /// Acts that belong to the child and not to a foot.
@@ -134,13 +152,22 @@ impl Reader<'_> {
         if text.is_empty() {
             return;
         }
-        let hours = if let Read::Value(hours @ 1..=24) = values::whole(text) { u8::try_from(hours).ok() } else { None };
+        let hours = if let Read::Value(hours @ 1..=24) = values::whole(text) {
+            u8::try_from(hours).ok()
+        } else {
+            None
+        };
         let plain = hours.map_or_else(|| fold(text), |hours| format!("{hours}h"));
         let (regime, hours) = done::regime(&plain);
         if regime.is_none() && hours.is_none() {
             if values::whole(text) != Read::Value(0) {
                 let why = "This does not say how many hours the brace is prescribed; it is kept as a note.";
-                out.questions.push(self.remark(Reason::UnreadableValue, column, self.cell(sitting.row, column), why));
+                out.questions.push(self.remark(
+                    Reason::UnreadableValue,
+                    column,
+                    self.cell(sitting.row, column),
+                    why,
+                ));
                 self.note(sitting.day, &format!("{}: {text}", self.column_name(column)), out);
             }
             return;
@@ -169,7 +196,8 @@ impl Reader<'_> {
             Err(refusal) if refusal.reason == Reason::AmbiguousDate => return Err(refusal),
             Err(refusal) => {
                 let text = self.text(sitting.row, Some(column));
-                let why = "This cannot be read as the day of an appointment; it is kept as a note.".to_owned();
+                let why =
+                    "This cannot be read as the day of an appointment; it is kept as a note.".to_owned();
                 out.questions.push(Remark { reason: Reason::UnreadableValue, text: why, ..*refusal });
                 self.note(sitting.day, &format!("{}: {text}", self.column_name(column)), out);
             }
@@ -199,7 +227,9 @@ impl Reader<'_> {
         let Said::Acts(acts) = done::read(text) else { return };
         let body: Body = match (&acts[..], side) {
             ([Act::Problem(what)], _) => Problem { side, what: *what, settled: false, note: None }.into(),
-            ([Act::CastOff(why @ RemovalReason::Slipped)], Some(side)) => CastRemoved { side, why: *why, note: None }.into(),
+            ([Act::CastOff(why @ RemovalReason::Slipped)], Some(side)) => {
+                CastRemoved { side, why: *why, note: None }.into()
+            }
             _ => return,
         };
         out.events.push((day, Event::Body(body)));
@@ -212,7 +242,9 @@ impl Reader<'_> {
     /// Dated things of the child beside its visits, and what is known of the feet for good.
     pub(super) fn events(&self, row: usize, out: &mut RowRead) -> Result<(), Refusal> {
         for &(meaning, side, column) in &self.layout.events {
-            if matches!(values::yes_no(self.text(row, Some(column))), Read::Value(false)) || is_not_yet(self.text(row, Some(column))) {
+            if matches!(values::yes_no(self.text(row, Some(column))), Read::Value(false))
+                || is_not_yet(self.text(row, Some(column)))
+            {
                 continue;
             }
             let Some(day) = self.date(row, column)? else { continue };
@@ -224,18 +256,24 @@ impl Reader<'_> {
             }
             let mut push = |body: Body| out.events.push((day, Event::Body(body)));
             match meaning {
-                Meaning::TenotomyDate => feet.into_iter().for_each(|side| push(TenotomyDone::on(side).into())),
+                Meaning::TenotomyDate => {
+                    feet.into_iter().for_each(|side| push(TenotomyDone::on(side).into()))
+                }
                 Meaning::RelapseDate => {
-                    feet.into_iter().for_each(|side| push(RelapseNoted { side, grade: None, note: None }.into()));
+                    feet.into_iter()
+                        .for_each(|side| push(RelapseNoted { side, grade: None, note: None }.into()));
                 }
                 Meaning::BraceDate => {
-                    out.events.push((day, Event::Brace(BraceSaid { fitted: true, regime: None, hours: None })));
+                    out.events
+                        .push((day, Event::Brace(BraceSaid { fitted: true, regime: None, hours: None })));
                 }
                 Meaning::ReferralDate => {
                     let from = self.text(row, self.layout.referred_from);
                     push(Referral { from: (!from.is_empty()).then(|| from.to_owned()), reason: None }.into());
                 }
-                Meaning::DischargeDate => push(Discharge { reason: DischargeReason::Other, note: None }.into()),
+                Meaning::DischargeDate => {
+                    push(Discharge { reason: DischargeReason::Other, note: None }.into())
+                }
                 Meaning::DeathDate => push(Death::default().into()),
                 _ => {}
             }
@@ -273,7 +311,15 @@ impl Reader<'_> {
         (bodies, questions)
     }
 
-    fn diagnose(&self, row: usize, meaning: Meaning, at: usize, body: &mut Diagnosis, questions: &mut Vec<Remark>, notes: &mut Vec<Body>) {
+    fn diagnose(
+        &self,
+        row: usize,
+        meaning: Meaning,
+        at: usize,
+        body: &mut Diagnosis,
+        questions: &mut Vec<Remark>,
+        notes: &mut Vec<Body>,
+    ) {
         let text = self.text(row, Some(at));
         let known = match meaning {
             Meaning::EarlierTreatment => {
@@ -331,5 +377,15 @@ const fn changed(change: BraceChange) -> BraceChanged {
 
 /// Words in a date column for something that has not happened.
 fn is_not_yet(text: &str) -> bool {
-    matches!(fold(text).as_str(), "pending" | "not yet" | "nil" | "awaiting" | "awaited" | "not needed" | "not required" | "not applicable")
+    matches!(
+        fold(text).as_str(),
+        "pending"
+            | "not yet"
+            | "nil"
+            | "awaiting"
+            | "awaited"
+            | "not needed"
+            | "not required"
+            | "not applicable"
+    )
 }

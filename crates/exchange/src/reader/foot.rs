@@ -44,7 +44,9 @@ pub(super) fn columns_of_points(table: &Table, map: &ColumnMap) -> BTreeSet<usiz
     let angles = map.columns.iter().filter(|column| matches!(column.meaning, Some(Meaning::Angle(_))));
     let points = |column: &&crate::Column| {
         let said = tokens(&column.header);
-        if said.iter().any(|word| matches!(word.as_str(), "deg" | "degrees" | "degree")) || column.header.contains('°') {
+        if said.iter().any(|word| matches!(word.as_str(), "deg" | "degrees" | "degree"))
+            || column.header.contains('°')
+        {
             return false;
         }
         table.rows().all(|row| match values::number(table.cell(row, column.index).trimmed()) {
@@ -56,7 +58,12 @@ pub(super) fn columns_of_points(table: &Table, map: &ColumnMap) -> BTreeSet<usiz
 }
 
 impl Reader<'_> {
-    pub(super) fn foot(&self, sitting: &Sitting<'_>, side: Side, out: &mut RowRead) -> Result<FootValues, Refusal> {
+    pub(super) fn foot(
+        &self,
+        sitting: &Sitting<'_>,
+        side: Side,
+        out: &mut RowRead,
+    ) -> Result<FootValues, Refusal> {
         let mut foot = FootValues {
             assessment: Assessment::of(side),
             cast_number: None,
@@ -73,7 +80,9 @@ impl Reader<'_> {
                 continue;
             }
             match meaning {
-                Meaning::Total | Meaning::Midfoot | Meaning::Hindfoot | Meaning::DimeglioTotal => totals.push((meaning, at)),
+                Meaning::Total | Meaning::Midfoot | Meaning::Hindfoot | Meaning::DimeglioTotal => {
+                    totals.push((meaning, at))
+                }
                 _ => self.value(sitting.row, meaning, at, &mut foot, out)?,
             }
         }
@@ -84,7 +93,14 @@ impl Reader<'_> {
         Ok(foot)
     }
 
-    fn value(&self, row: usize, meaning: Meaning, at: usize, foot: &mut FootValues, out: &mut RowRead) -> Result<(), Refusal> {
+    fn value(
+        &self,
+        row: usize,
+        meaning: Meaning,
+        at: usize,
+        foot: &mut FootValues,
+        out: &mut RowRead,
+    ) -> Result<(), Refusal> {
         let cell = self.cell(row, at);
         let text = cell.trimmed();
         let refuse = |why: &str| Err(self.refuse(Reason::ImpossibleScore, at, cell, why.to_owned()));
@@ -143,7 +159,14 @@ impl Reader<'_> {
         }
     }
 
-    fn total(&self, row: usize, meaning: Meaning, at: usize, foot: &mut FootValues, out: &mut RowRead) -> Result<(), Refusal> {
+    fn total(
+        &self,
+        row: usize,
+        meaning: Meaning,
+        at: usize,
+        foot: &mut FootValues,
+        out: &mut RowRead,
+    ) -> Result<(), Refusal> {
         let cell = self.cell(row, at);
         let text = cell.trimmed();
         let refuse = |why: &str| Err(self.refuse(Reason::ImpossibleScore, at, cell, why.to_owned()));
@@ -175,11 +198,15 @@ impl Reader<'_> {
             (Read::Nothing, _) => {}
             // With all its signs beside it such a total cannot mislead: it is asked about, not refused.
             (Read::Unreadable, _) if let Some(sum) = sum => {
-                let why = format!("The total written is no score; the signs add up to {sum}. The signs are taken, and the total is kept as a note.");
+                let why = format!(
+                    "The total written is no score; the signs add up to {sum}. The signs are taken, and the total is kept as a note."
+                );
                 out.questions.push(self.remark(Reason::TotalDisagrees, at, cell, why));
                 foot.add_note(&format!("{}: {text}", self.column_name(at)));
             }
-            (Read::Unreadable, _) if most < 4.0 => return refuse("A sub-score is 0 to 3 in steps of a half."),
+            (Read::Unreadable, _) if most < 4.0 => {
+                return refuse("A sub-score is 0 to 3 in steps of a half.");
+            }
             (Read::Unreadable, _) => return refuse("A total is 0 to 6 in steps of a half."),
         }
         Ok(())
@@ -190,15 +217,24 @@ impl Reader<'_> {
         let pirani = foot.assessment.pirani;
         let missing: Vec<&str> = pirani.missing().map(record::Sign::name).collect();
         if !pirani.is_empty() && !missing.is_empty() {
-            let text = format!("Not every sign is there: {} missing. What is there is kept; nothing is taken as zero.", missing.join(", "));
+            let text = format!(
+                "Not every sign is there: {} missing. What is there is kept; nothing is taken as zero.",
+                missing.join(", ")
+            );
             let at = self.column_of_missing(foot.assessment.side, &pirani);
             out.questions.push(Remark { reason: Reason::IncompleteScore, column: at, value: None, text });
         }
-        if let (Some(stated), Some(sum)) = (foot.assessment.stated_dimeglio_total, foot.assessment.dimeglio.total()) {
-            if stated != sum {
-                let text = format!("The Dimeglio total written is {stated}, its items add up to {sum}.");
-                out.questions.push(Remark { reason: Reason::TotalDisagrees, column: None, value: Some(stated.to_string()), text });
-            }
+        if let (Some(stated), Some(sum)) =
+            (foot.assessment.stated_dimeglio_total, foot.assessment.dimeglio.total())
+            && stated != sum
+        {
+            let text = format!("The Dimeglio total written is {stated}, its items add up to {sum}.");
+            out.questions.push(Remark {
+                reason: Reason::TotalDisagrees,
+                column: None,
+                value: Some(stated.to_string()),
+                text,
+            });
         }
         for (part, written, sum) in [
             (SubScore::Midfoot, foot.midfoot, pirani.midfoot()),
@@ -207,20 +243,26 @@ impl Reader<'_> {
             let Some((written, at)) = written else { continue };
             let disagrees = sum.is_some_and(|sum| sum != written);
             if disagrees {
-                let text = format!("The {} written is {written}, its signs add up otherwise.", part.name().to_lowercase());
+                let text = format!(
+                    "The {} written is {written}, its signs add up otherwise.",
+                    part.name().to_lowercase()
+                );
                 out.questions.push(self.remark(Reason::SubScoreDisagrees, at, self.cell(row, at), text));
             }
             if disagrees || sum.is_none() {
                 foot.add_note(&format!("{} as written: {written}", part.name()));
             }
         }
-        if let (Some((mid, _)), Some((hind, _)), true, None) = (foot.midfoot, foot.hindfoot, pirani.is_empty(), foot.assessment.stated_total) {
+        if let (Some((mid, _)), Some((hind, _)), true, None) =
+            (foot.midfoot, foot.hindfoot, pirani.is_empty(), foot.assessment.stated_total)
+        {
             foot.assessment.stated_total = Some(Halves(mid.0.saturating_add(hind.0)));
-        } else if let (Some(total), Some((mid, at)), Some((hind, _)), true) = (foot.assessment.stated_total, foot.midfoot, foot.hindfoot, pirani.is_empty()) {
-            if total.0 != mid.0.saturating_add(hind.0) {
-                let text = format!("The total written is {total}, the two sub-scores are {mid} and {hind}.");
-                out.questions.push(self.remark(Reason::TotalDisagrees, at, self.cell(row, at), text));
-            }
+        } else if let (Some(total), Some((mid, at)), Some((hind, _)), true) =
+            (foot.assessment.stated_total, foot.midfoot, foot.hindfoot, pirani.is_empty())
+            && total.0 != mid.0.saturating_add(hind.0)
+        {
+            let text = format!("The total written is {total}, the two sub-scores are {mid} and {hind}.");
+            out.questions.push(self.remark(Reason::TotalDisagrees, at, self.cell(row, at), text));
         }
     }
 
@@ -250,9 +292,13 @@ fn cast_number(text: &str) -> Option<Option<u8>> {
     if let Read::Value(value) = values::whole(text) {
         return if value == 0 { Some(None) } else { u8::try_from(value).ok().map(Some) };
     }
-    const AROUND: &[&str] = &["cast", "pop", "no", "th", "st", "nd", "rd", "number", "plaster", "gips", "yeso", "gesso", "platre", "c", "n"];
+    const AROUND: &[&str] = &[
+        "cast", "pop", "no", "th", "st", "nd", "rd", "number", "plaster", "gips", "yeso", "gesso", "platre",
+        "c", "n",
+    ];
     let words = tokens(text);
-    let numbers: Vec<&String> = words.iter().filter(|word| word.bytes().all(|b| b.is_ascii_digit())).collect();
+    let numbers: Vec<&String> =
+        words.iter().filter(|word| word.bytes().all(|b| b.is_ascii_digit())).collect();
     let known = words.iter().all(|word| AROUND.contains(&word.as_str()) || numbers.contains(&word));
     match numbers[..] {
         [number] if known && !text.contains(['/', '.', ',', '-']) => number.parse().ok().map(Some),
@@ -262,10 +308,17 @@ fn cast_number(text: &str) -> Option<Option<u8>> {
 
 fn material(text: &str) -> Option<CastMaterial> {
     match fold(text).as_str() {
-        "plaster" | "pop" | "plaster of paris" | "yeso" | "gesso" | "platre" | "gips" => Some(CastMaterial::Plaster),
-        "semirigid" | "semi rigid" | "soft cast" | "softcast" | "fibreglass" | "fiberglass" | "synthetic" | "semirigid synthetic" => {
-            Some(CastMaterial::Semirigid)
+        "plaster" | "pop" | "plaster of paris" | "yeso" | "gesso" | "platre" | "gips" => {
+            Some(CastMaterial::Plaster)
         }
+        "semirigid"
+        | "semi rigid"
+        | "soft cast"
+        | "softcast"
+        | "fibreglass"
+        | "fiberglass"
+        | "synthetic"
+        | "semirigid synthetic" => Some(CastMaterial::Semirigid),
         "other material" | "other" => Some(CastMaterial::Other),
         _ => None,
     }

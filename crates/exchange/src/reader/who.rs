@@ -39,7 +39,9 @@ impl Reader<'_> {
             born: who.born,
             sex,
             gestation_weeks,
-            birth_weight_g: weight.filter(|grams| (0.0..=65_000.0).contains(grams)).map(|grams| grams.round() as u16),
+            birth_weight_g: weight
+                .filter(|grams| (0.0..=65_000.0).contains(grams))
+                .map(|grams| grams.round() as u16),
             carers: self.carers(row),
             address: self.owned(row, child.address),
         };
@@ -64,7 +66,11 @@ impl Reader<'_> {
         for &column in &child.carers {
             let name = self.text(row, Some(column));
             if !name.is_empty() {
-                out.push(Carer { name: name.to_owned(), relation: relation_of(&self.column_name(column)), ..Carer::default() });
+                out.push(Carer {
+                    name: name.to_owned(),
+                    relation: relation_of(&self.column_name(column)),
+                    ..Carer::default()
+                });
             }
         }
         let (phone, language) = (self.owned(row, child.phone), self.owned(row, child.language));
@@ -83,6 +89,20 @@ impl Reader<'_> {
 /// The relation a heading names, such as "Mother's name".
 fn relation_of(header: &str) -> Option<String> {
     let folded = crate::text::fold(header);
-    let known = [("mother", "mother"), ("father", "father"), ("madre", "mother"), ("mere", "mother"), ("mae", "mother"), ("mutter", "mother"), ("mama", "mother"), ("moeder", "mother"), ("anne", "mother"), ("ibu", "mother")];
-    known.iter().find(|(word, _)| folded.split(' ').any(|w| w.trim_end_matches('s') == *word)).map(|(_, relation)| (*relation).to_owned())
+    let known = [
+        ("mother", "mother"),
+        ("father", "father"),
+        ("madre", "mother"),
+        ("mere", "mother"),
+        ("mae", "mother"),
+        ("mutter", "mother"),
+        ("mama", "mother"),
+        ("moeder", "mother"),
+        ("anne", "mother"),
+        ("ibu", "mother"),
+    ];
+    known
+        .iter()
+        .find(|(word, _)| folded.split(' ').any(|w| w.trim_end_matches('s') == *word))
+        .map(|(_, relation)| (*relation).to_owned())
 }

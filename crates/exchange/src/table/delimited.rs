@@ -11,10 +11,10 @@ const MOST_BROKEN_ROWS: usize = 1000;
 
 /// The delimiter that splits the first lines most evenly into more than one cell.
 pub(super) fn delimiter_of(text: &str) -> (u8, &'static str) {
-    if let Some(said) = text.strip_prefix("sep=").and_then(|rest| rest.bytes().next()) {
-        if let Some(&found) = DELIMITERS.iter().find(|(byte, _)| *byte == said) {
-            return found;
-        }
+    if let Some(said) = text.strip_prefix("sep=").and_then(|rest| rest.bytes().next())
+        && let Some(&found) = DELIMITERS.iter().find(|(byte, _)| *byte == said)
+    {
+        return found;
     }
     let mut best = DELIMITERS[0];
     let mut most = 0;
@@ -32,7 +32,7 @@ fn evenness(text: &str, delimiter: u8) -> usize {
     let end = text.char_indices().nth(64 << 10).map_or(text.len(), |(at, _)| at);
     let mut counts = std::collections::BTreeMap::<usize, usize>::new();
     let (mut quoted, mut cells) = (false, 0);
-    for &byte in text[..end].as_bytes() {
+    for &byte in &text.as_bytes()[..end] {
         match byte {
             b'"' => quoted = !quoted,
             b'\n' if !quoted => {

@@ -6,7 +6,8 @@ use std::borrow::Cow;
 pub(super) fn decode(bytes: &[u8]) -> (Cow<'_, str>, &'static str) {
     if let Some((encoding, mark)) = encoding_rs::Encoding::for_bom(bytes) {
         let (text, _) = encoding.decode_without_bom_handling(&bytes[mark..]);
-        let name = if encoding == encoding_rs::UTF_8 { "UTF-8 with byte-order mark" } else { encoding.name() };
+        let name =
+            if encoding == encoding_rs::UTF_8 { "UTF-8 with byte-order mark" } else { encoding.name() };
         return (text, name);
     }
     if let Some(encoding) = unmarked_utf16(bytes) {

@@ -22,12 +22,15 @@ pub(super) struct Found {
 /// The header row that is most likely meant.
 pub(super) fn find(grid: &Grid) -> Found {
     let top = grid.height().min(SEARCHED_ROWS);
-    let best = (0..top).map(|row| (known(grid, row), row)).max_by_key(|&(score, row)| (score, usize::MAX - row));
+    let best =
+        (0..top).map(|row| (known(grid, row), row)).max_by_key(|&(score, row)| (score, usize::MAX - row));
     match best {
         Some((score, row)) if score >= 2 => at(grid, row),
         // No known word: the first row with two cells is taken, and a map file can say better.
         _ => {
-            let wide = |&row: &usize| (0..grid.width_of(row)).filter(|&c| !grid.cell(row, c).is_blank()).count() >= 2;
+            let wide = |&row: &usize| {
+                (0..grid.width_of(row)).filter(|&c| !grid.cell(row, c).is_blank()).count() >= 2
+            };
             at(grid, (0..top).find(wide).or_else(|| (0..top).find(|&row| !grid.is_blank(row))).unwrap_or(0))
         }
     }
@@ -65,9 +68,21 @@ pub(super) fn is_group(text: &str) -> bool {
     let side = words.iter().any(|word| matches!(side_word(word), Some(SideWord::Full(_))));
     let short = words.len() == 1 && matches!(side_word(&words[0]), Some(SideWord::Letter('r' | 'l')));
     let number = words.iter().any(|word| word.bytes().all(|b| b.is_ascii_digit()));
-    let visit = ["visit", "v", "visita", "visite", "besuch", "bezoek", "ziara", "ziyaret", "kunjungan", "week", "cast"]
-        .iter()
-        .any(|&word| words.iter().any(|w| w == word));
+    let visit = [
+        "visit",
+        "v",
+        "visita",
+        "visite",
+        "besuch",
+        "bezoek",
+        "ziara",
+        "ziyaret",
+        "kunjungan",
+        "week",
+        "cast",
+    ]
+    .iter()
+    .any(|&word| words.iter().any(|w| w == word));
     side || short || (number && visit)
 }
 
@@ -142,12 +157,12 @@ fn group_of_each(grid: &Grid, top: usize, bottom: usize, columns: usize) -> Vec<
         let end = starts.get(index + 1).copied().unwrap_or(columns);
         let last = index + 1 == starts.len();
         let label = grid.cell(top, start).trimmed().to_owned();
-        for column in start..end {
+        for (column, place) in out.iter_mut().enumerate().take(end).skip(start) {
             let below = crate::text::fold(grid.cell(bottom, column).trimmed());
             if below.is_empty() || (last && !pattern.is_empty() && !pattern.contains(&below)) {
                 break;
             }
-            out[column] = Some(label.clone());
+            *place = Some(label.clone());
             if !last {
                 pattern.push(below);
             }

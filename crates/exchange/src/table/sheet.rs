@@ -2,7 +2,7 @@
 
 use super::{CellKind, Grid, MOST_COLUMNS, MOST_ROWS, ReadError, Source, Table, finish, header};
 use calamine::{Data, Ods, Range, Reader, Xls, Xlsx};
-use std::io::Cursor;
+use std::{collections::HashMap, io::Cursor};
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Format {
@@ -31,30 +31,31 @@ pub(super) fn format_of(bytes: &[u8]) -> Option<Format> {
 }
 
 /// Reads a workbook and takes the sheet picked, or the one that looks most like visits.
-pub(super) fn read(
-    bytes: &[u8],
-    file: &str,
-    format: Format,
-    pick: Option<&str>,
-) -> Result<Table, ReadError> {
+pub(super) fn read(bytes: &[u8], file: &str, format: Format, pick: Option<&str>) -> Result<Table, ReadError> {
     let cursor = Cursor::new(bytes);
     let broken = |why: String| ReadError::Workbook { file: file.to_owned(), why };
     match format {
         Format::Xlsx => {
             let mut book = Xlsx::new(cursor).map_err(|error| broken(error.to_string()))?;
-            let merged = |book: &mut Xlsx<Cursor<&[u8]>>, name: &str| {
-                let found = book.merge_cells_by_sheet_name(name).unwrap_or_default();
-                found.iter().map(|merge| (merge.start, merge.end)).collect()
-            };
-            choose(&mut book, file, "XLSX", pick, merged)
+            let names = book.sheet_names();
+            choose(names, file, "XLSX", pick, |name| {
+                let merged = book.merge_cells_by_sheet_name(name).unwrap_or_default();
+                let merged = merged.iter().map(|merge| (merge.start, merge.end)).collect();
+                let mut reader = book.worksheet_cells_reader(name).map_err(|error| error.to_string())?;
+                let mut cells = Vec::new();
+                while let Some(cell) = reader.next_cell().map_err(|error| error.to_string())? {
+                    cells.push((cell.get_position(), Data::from(cell.get_value().clone())));
+                }
+                Ok(Cells { cells, merged })
+            })
         }
         Format::Xls => {
             let mut book = Xls::new(cursor).map_err(|error| broken(error.to_string()))?;
-            choose(&mut book, file, "XLS", pick, |_, _| Vec::new())
+            choose(book.sheet_names(), file, "XLS", pick, |name| of_range(book.worksheet_range(name)))
         }
         Format::Ods => {
             let mut book = Ods::new(cursor).map_err(|error| broken(error.to_string()))?;
-            choose(&mut book, file, "ODS", pick, |_, _| Vec::new())
+            choose(book.sheet_names(), file, "ODS", pick, |name| of_range(book.worksheet_range(name)))
         }
         Format::OtherArchive => {
             Err(ReadError::NotASheet { file: file.to_owned(), looks: "a compressed archive" })
@@ -64,17 +65,30 @@ pub(super) fn read(
 
 type Merge = ((u32, u32), (u32, u32));
 
-fn choose<'a, R: Reader<Cursor<&'a [u8]>>>(
-    book: &mut R,
+/// The cells of a sheet that hold anything, by row and column, and the blocks that are merged. Only
+/// these are held: one stray cell far below does not make the sheet large.
+struct Cells {
+    cells: Vec<((u32, u32), Data)>,
+    merged: Vec<Merge>,
+}
+
+fn of_range<E: std::fmt::Display>(range: Result<Range<Data>, E>) -> Result<Cells, String> {
+    let range = range.map_err(|error| error.to_string())?;
+    let (top, left) = range.start().unwrap_or((0, 0));
+    let place = |(row, column, data): (usize, usize, &Data)| {
+        let down = |from: u32, by: usize| from.saturating_add(u32::try_from(by).unwrap_or(u32::MAX));
+        ((down(top, row), down(left, column)), data.clone())
+    };
+    Ok(Cells { cells: range.used_cells().map(place).collect(), merged: Vec::new() })
+}
+
+fn choose(
+    names: Vec<String>,
     file: &str,
     format: &'static str,
     pick: Option<&str>,
-    merged: impl Fn(&mut R, &str) -> Vec<Merge>,
-) -> Result<Table, ReadError>
-where
-    R::Error: std::fmt::Display,
-{
-    let names = book.sheet_names();
+    mut cells_of: impl FnMut(&str) -> Result<Cells, String>,
+) -> Result<Table, ReadError> {
     let wanted: Vec<String> = match pick {
         Some(sheet) => {
             let same = |name: &&String| name.trim().eq_ignore_ascii_case(sheet.trim());
@@ -90,14 +104,14 @@ where
     let mut best: Option<(usize, String, Grid)> = None;
     let mut trouble = None;
     for name in wanted {
-        let range = match book.worksheet_range(&name) {
-            Ok(range) => range,
-            Err(error) => {
-                trouble = Some(ReadError::Workbook { file: file.to_owned(), why: error.to_string() });
+        let cells = match cells_of(&name) {
+            Ok(cells) => cells,
+            Err(why) => {
+                trouble = Some(ReadError::Workbook { file: file.to_owned(), why });
                 continue;
             }
         };
-        let grid = grid_of(&range, &merged(book, &name), file)?;
+        let grid = grid_of(cells, file)?;
         let score = header::likeness(&grid);
         if grid.height() > 0 && best.as_ref().is_none_or(|(most, _, _)| score > *most) {
             best = Some((score, name, grid));
@@ -122,65 +136,50 @@ where
 
 /// Rows and columns keep the numbers they have in the workbook, so blank ones above and to the left
 /// are filled in.
-fn grid_of(range: &Range<Data>, merged: &[Merge], file: &str) -> Result<Grid, ReadError> {
+fn grid_of(sheet: Cells, file: &str) -> Result<Grid, ReadError> {
+    let Cells { mut cells, merged } = sheet;
+    cells.retain(|(_, data)| !matches!(data, Data::Empty));
+    spread(&mut cells, &merged);
+    cells.sort_by_key(|(at, _)| *at);
+    cells.dedup_by_key(|(at, _)| *at);
     let mut grid = Grid::typed();
-    let Some((top, left)) = range.start() else { return Ok(grid) };
-    let (height, width) = range.get_size();
-    if height + top as usize > MOST_ROWS {
-        return Err(ReadError::Rows(file.to_owned()));
-    }
-    if width + left as usize > MOST_COLUMNS {
-        let columns = width + left as usize;
-        return Err(ReadError::Columns { file: file.to_owned(), row: top as usize + 1, columns });
-    }
-    for _ in 0..top {
-        grid.end_row();
-    }
-    let spread = Spread::of(merged, range);
-    for (index, cells) in range.rows().enumerate() {
-        let row = top + u32::try_from(index).unwrap_or(0);
-        for _ in 0..left {
+    for ((row, column), data) in &cells {
+        if *row as usize >= MOST_ROWS {
+            return Err(ReadError::Rows(file.to_owned()));
+        }
+        if *column as usize >= MOST_COLUMNS {
+            let (row, columns) = (*row as usize + 1, *column as usize + 1);
+            return Err(ReadError::Columns { file: file.to_owned(), row, columns });
+        }
+        while grid.height() < *row as usize {
+            grid.end_row();
+        }
+        while grid.open_cells() < *column as usize {
             grid.push("", CellKind::Text);
         }
-        let used = cells.iter().rposition(|cell| !matches!(cell, Data::Empty)).map_or(0, |at| at + 1);
-        for at in 0..used.max(spread.reach(row, left)) {
-            let column = left + u32::try_from(at).unwrap_or(0);
-            let own = cells.get(at).unwrap_or(&Data::Empty);
-            push(&mut grid, spread.source(row, column).and_then(|at| range.get_value(at)).unwrap_or(own));
-        }
+        push(&mut grid, data);
+    }
+    if grid.open_cells() > 0 {
         grid.end_row();
     }
     Ok(grid)
 }
 
-/// Cells that take their value from the first cell of a merged block.
-struct Spread(std::collections::HashMap<(u32, u32), (u32, u32)>, std::collections::HashMap<u32, u32>);
-
-impl Spread {
-    /// A value merged down several rows (a name beside a right and a left row) holds for each of them.
-    /// Across, only a heading such as "Right" or "Visit 1" holds for each of its columns.
-    fn of(merged: &[Merge], range: &Range<Data>) -> Self {
-        let (mut cells, mut reach) = (std::collections::HashMap::new(), std::collections::HashMap::new());
-        for &(from, to) in merged.iter().filter(|(from, to)| cells_of(*from, *to) <= 100_000) {
-            let heading = matches!(range.get_value(from), Some(Data::String(text)) if header::is_group(text));
-            let last = if heading { to.1 } else { from.1 };
-            for row in from.0..=to.0 {
-                for column in from.1..=last {
-                    cells.insert((row, column), from);
-                    let furthest = reach.entry(row).or_insert(column);
-                    *furthest = (*furthest).max(column);
+/// A value merged down several rows (a name beside a right and a left row) holds for each of them.
+/// Across, only a heading such as "Right" or "Visit 1" holds for each of its columns.
+fn spread(cells: &mut Vec<((u32, u32), Data)>, merged: &[Merge]) {
+    let values: HashMap<(u32, u32), Data> = cells.iter().cloned().collect();
+    for &(from, to) in merged.iter().filter(|(from, to)| cells_of(*from, *to) <= 100_000) {
+        let Some(value) = values.get(&from) else { continue };
+        let heading = matches!(value, Data::String(text) if header::is_group(text));
+        let last = if heading { to.1 } else { from.1 };
+        for row in from.0..=to.0 {
+            for column in from.1..=last {
+                if !values.contains_key(&(row, column)) {
+                    cells.push(((row, column), value.clone()));
                 }
             }
         }
-        Self(cells, reach)
-    }
-
-    fn source(&self, row: u32, column: u32) -> Option<(u32, u32)> {
-        self.0.get(&(row, column)).copied()
-    }
-
-    fn reach(&self, row: u32, left: u32) -> usize {
-        self.1.get(&row).map_or(0, |&column| (column + 1).saturating_sub(left) as usize)
     }
 }
 

@@ -184,7 +184,9 @@ fn without_number(words: &[String]) -> Option<(u16, Vec<String>)> {
     let number: u16 = words[at].parse().ok().filter(|number| (1..=99).contains(number))?;
     let mut rest = words.to_vec();
     rest.remove(at);
-    if rest.get(at).is_some_and(|word| matches!(word.as_str(), "st" | "nd" | "rd" | "th" | "o" | "a" | "er" | "e"))
+    if rest
+        .get(at)
+        .is_some_and(|word| matches!(word.as_str(), "st" | "nd" | "rd" | "th" | "o" | "a" | "er" | "e"))
     {
         rest.remove(at);
     }
@@ -201,7 +203,13 @@ fn glued(words: &[String], out: &mut Vec<Reading>) {
         let side = side_word(letter).filter(|_| matches!(letter, "r" | "l"));
         let sense = dictionary().get(rest).filter(|sense| sense.meaning.is_measured());
         if let (Some(side), Some(sense)) = (side, sense.cloned()) {
-            out.push(Reading { sense, phrase: rest.to_owned(), side: Some(side), visit: None, confidence: 80 });
+            out.push(Reading {
+                sense,
+                phrase: rest.to_owned(),
+                side: Some(side),
+                visit: None,
+                confidence: 80,
+            });
         }
     }
 }

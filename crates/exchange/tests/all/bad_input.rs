@@ -24,7 +24,8 @@ fn a_file_that_is_no_sheet_gets_one_sentence(#[case] bytes: &[u8], #[case] text:
 
 #[test]
 fn a_csv_named_as_a_workbook_is_read_as_what_it_is() {
-    let table = read_table(b"Hosp No,Name,Date,Side,Total\n1,Ole By,2024-01-13,R,4\n", "visits.xlsx", None).unwrap();
+    let table =
+        read_table(b"Hosp No,Name,Date,Side,Total\n1,Ole By,2024-01-13,R,4\n", "visits.xlsx", None).unwrap();
     assert_eq!(table.source.format, "CSV");
     assert_eq!(import_table(&table, None, &Nothing).report.assessments, 1);
 }
@@ -36,7 +37,13 @@ fn encodings() {
     let utf16: Vec<u8> = text.encode_utf16().flat_map(u16::to_le_bytes).collect();
     let marked = [b"\xff\xfe".as_slice(), &utf16].concat();
     let bom = [b"\xef\xbb\xbf".as_slice(), text.as_bytes()].concat();
-    for (bytes, name) in [(text.as_bytes(), "UTF-8"), (&bom, "UTF-8 with byte-order mark"), (&latin, "windows-1252"), (&marked, "UTF-16LE"), (&utf16, "UTF-16LE")] {
+    for (bytes, name) in [
+        (text.as_bytes(), "UTF-8"),
+        (&bom, "UTF-8 with byte-order mark"),
+        (&latin, "windows-1252"),
+        (&marked, "UTF-16LE"),
+        (&utf16, "UTF-16LE"),
+    ] {
         let table = read_table(bytes, "v.csv", None).unwrap();
         assert_eq!(table.source.encoding, Some(name));
         assert_eq!(table.cell(1, 1).text, "Zoë Müller-Nuñez", "{name}");
@@ -50,7 +57,9 @@ fn encodings() {
 #[case("\t", "tab")]
 #[case("|", "pipe")]
 fn delimiters(#[case] delimiter: &str, #[case] name: &str) {
-    let text = ["Hosp No;Name;Date;Side;Total", "1;Ole By;2024-01-13;R;4", "2;Bo Vint;2024-01-13;R;4"].join("\r\n").replace(';', delimiter);
+    let text = ["Hosp No;Name;Date;Side;Total", "1;Ole By;2024-01-13;R;4", "2;Bo Vint;2024-01-13;R;4"]
+        .join("\r\n")
+        .replace(';', delimiter);
     let table = table(&text);
     assert_eq!(table.source.delimiter, Some(name));
     assert_eq!(import_table(&table, None, &Nothing).report.assessments, 2);
@@ -73,7 +82,9 @@ fn quotes_lines_within_cells_and_doubled_marks() {
 
 #[test]
 fn a_quotation_mark_that_does_not_close_costs_one_row() {
-    let plan = import("Hosp No,Name,Date,Side,Total\n1,\"By Ole,2024-01-13,R,4\n2,\"Moe, Ida\",2024-01-13,R,4\n3,Bo Vint,2024-01-13,L,3\n");
+    let plan = import(
+        "Hosp No,Name,Date,Side,Total\n1,\"By Ole,2024-01-13,R,4\n2,\"Moe, Ida\",2024-01-13,R,4\n3,Bo Vint,2024-01-13,L,3\n",
+    );
     assert_eq!(of_row(&plan, 2), Some((Disposition::Refused, "open-quote")));
     assert_eq!((plan.report.rows, plan.report.assessments), (3, 2));
     let plan = import("Hosp No,Name,Date,Side,Total\n3,Bo Vint,2024-01-13,L,3\n1,\"By Ole,2024-01-13,R,4\n");
@@ -82,7 +93,9 @@ fn a_quotation_mark_that_does_not_close_costs_one_row() {
 
 #[test]
 fn a_row_with_more_cells_than_headings_is_refused_and_a_short_one_is_not() {
-    let plan = import("Hosp No,Name,Date,Side,Total,Remarks\n1,By, Ole,2024-01-13,R,4,well\n2,Bo Vint,2024-01-13,L,3\n3,Ida Moe,2024-01-13,L,3,,,,\n");
+    let plan = import(
+        "Hosp No,Name,Date,Side,Total,Remarks\n1,By, Ole,2024-01-13,R,4,well\n2,Bo Vint,2024-01-13,L,3\n3,Ida Moe,2024-01-13,L,3,,,,\n",
+    );
     assert_eq!(of_row(&plan, 2), Some((Disposition::Refused, "too-many-cells")));
     assert_eq!(plan.report.assessments, 2);
 }
@@ -100,7 +113,10 @@ fn ten_thousand_columns() {
     assert_eq!(of_row(&plan, 2), Some((Disposition::Refused, "too-many-cells")));
     assert_eq!(plan.report.assessments, 1);
     let wide = ["a"; 20_000].join(",");
-    assert!(matches!(read_table(wide.as_bytes(), "w.csv", None), Err(ReadError::Columns { row: 1, columns: 20_000, .. })));
+    assert!(matches!(
+        read_table(wide.as_bytes(), "w.csv", None),
+        Err(ReadError::Columns { row: 1, columns: 20_000, .. })
+    ));
 }
 
 #[test]
@@ -114,7 +130,10 @@ fn a_note_of_a_megabyte_is_refused_with_a_sentence_and_comes_back_whole() {
 
 #[test]
 fn nul_bytes_cost_one_row() {
-    let text = format!("Hosp No,Name,Date,Side,Total\n1,Ole\0 By,2024-01-13,R,4\n{}", "2,Bo Vint,2024-01-13,R,4\n".repeat(3));
+    let text = format!(
+        "Hosp No,Name,Date,Side,Total\n1,Ole\0 By,2024-01-13,R,4\n{}",
+        "2,Bo Vint,2024-01-13,R,4\n".repeat(3)
+    );
     let plan = import(&text);
     assert_eq!(of_row(&plan, 2), Some((Disposition::Refused, "damaged-text")));
     assert_eq!(plan.report.assessments, 1);

@@ -1,6 +1,8 @@
 //! A clinic's file as text, an import of it, and a record that remembers what was imported.
 
-use exchange::{Disposition, Known, KnownChild, MapFile, Plan, Report, RowReport, Stamp, Table, guess, plan, read_table};
+use exchange::{
+    Disposition, Known, KnownChild, MapFile, Plan, Report, RowReport, Stamp, Table, guess, plan, read_table,
+};
 use record::{Body, ChildId, Day, Entry, Registration, SiteId, Timestamp, UserId};
 use std::sync::atomic::{AtomicU32, Ordering};
 use uuid::Uuid;

@@ -26,7 +26,11 @@ fn done(words: &str) -> exchange::Plan {
 #[case("plasta")]
 #[case("alçı")]
 fn a_cast(#[case] words: &str) {
-    assert_eq!(told(&done(words)), ["right assessment 2024-03-13", "right cast_applied 2024-03-13"], "{words}");
+    assert_eq!(
+        told(&done(words)),
+        ["right assessment 2024-03-13", "right cast_applied 2024-03-13"],
+        "{words}"
+    );
 }
 
 #[rstest]
@@ -40,7 +44,11 @@ fn a_cast(#[case] words: &str) {
 #[case("percutaneous Achilles tenotomy")]
 fn a_tenotomy_and_its_cast(#[case] words: &str) {
     let plan = done(words);
-    assert_eq!(told(&plan)[1..], ["right tenotomy_done 2024-03-13", "right cast_applied 2024-03-13"], "{words}");
+    assert_eq!(
+        told(&plan)[1..],
+        ["right tenotomy_done 2024-03-13", "right cast_applied 2024-03-13"],
+        "{words}"
+    );
     let purpose = bodies(&plan, |b| if let Body::CastApplied(b) = b { b.purpose } else { None });
     assert_eq!(purpose, [CastPurpose::AfterTenotomy]);
 }
@@ -58,7 +66,11 @@ fn a_tenotomy_and_its_cast(#[case] words: &str) {
 #[case("Schiene nachts", Some(Regime::NightTime), None)]
 fn a_brace(#[case] words: &str, #[case] regime: Option<Regime>, #[case] hours: Option<u8>) {
     let plan = done(words);
-    let fitted = bodies(&plan, |b| if let Body::BraceFitted(b) = b { Some((b.regime, b.hours_prescribed)) } else { None });
+    let fitted =
+        bodies(
+            &plan,
+            |b| if let Body::BraceFitted(b) = b { Some((b.regime, b.hours_prescribed)) } else { None },
+        );
     assert_eq!(fitted, [(regime, hours)], "{words}");
 }
 
@@ -68,13 +80,21 @@ fn a_brace_named_again_is_a_review_and_other_hours_are_a_change() {
         "ID,Name,Date,Side,Total,Done\n1,Ole By,2024-03-13,R,1,FAB 23h\n1,Ole By,2024-04-13,R,1,FAB 23h\n1,Ole By,2024-06-13,R,1,FAB nights\n",
     );
     let kinds: Vec<_> = told(&plan).into_iter().filter(|told| !told.contains("assessment")).collect();
-    assert_eq!(kinds, ["brace_fitted 2024-03-13", "appointment_attended 2024-04-13", "brace_changed 2024-06-13"]);
+    assert_eq!(
+        kinds,
+        ["brace_fitted 2024-03-13", "appointment_attended 2024-04-13", "brace_changed 2024-06-13"]
+    );
 }
 
 #[test]
 fn one_brace_for_both_feet_of_a_child() {
-    let plan = import("ID,Name,Date,Side,Total,Done\n1,Ole By,2024-03-13,R,1,FAB 23h\n1,Ole By,2024-03-13,L,1,FAB 23h\n");
-    assert_eq!(told(&plan), ["right assessment 2024-03-13", "brace_fitted 2024-03-13", "left assessment 2024-03-13"]);
+    let plan = import(
+        "ID,Name,Date,Side,Total,Done\n1,Ole By,2024-03-13,R,1,FAB 23h\n1,Ole By,2024-03-13,L,1,FAB 23h\n",
+    );
+    assert_eq!(
+        told(&plan),
+        ["right assessment 2024-03-13", "brace_fitted 2024-03-13", "left assessment 2024-03-13"]
+    );
     assert_eq!(plan.report.dispositions.imported, 2);
 }
 
@@ -111,7 +131,11 @@ fn missed_yet_scored_is_asked_about() {
 #[case("suivi")]
 #[case("follow up")]
 fn a_review(#[case] words: &str) {
-    assert_eq!(told(&done(words)), ["right assessment 2024-03-13", "appointment_attended 2024-03-13"], "{words}");
+    assert_eq!(
+        told(&done(words)),
+        ["right assessment 2024-03-13", "appointment_attended 2024-03-13"],
+        "{words}"
+    );
 }
 
 #[rstest]
@@ -152,7 +176,8 @@ fn what_is_not_known_denied_or_planned_is_kept_as_a_note(#[case] words: &str) {
 
 #[test]
 fn a_cast_number_without_words_is_a_cast() {
-    let plan = import("ID,Name,Date,Side,Total,Cast no\n1,Ole By,2024-03-13,R,4,3\n1,Ole By,2024-03-20,R,4,\n");
+    let plan =
+        import("ID,Name,Date,Side,Total,Cast no\n1,Ole By,2024-03-13,R,4,3\n1,Ole By,2024-03-20,R,4,\n");
     assert_eq!(
         told(&plan),
         ["right assessment 2024-03-13", "right cast_applied 2024-03-13", "right assessment 2024-03-20"]
@@ -161,17 +186,26 @@ fn a_cast_number_without_words_is_a_cast() {
 
 #[test]
 fn a_remark_is_a_note_and_a_clear_problem_is_a_problem_too() {
-    let plan = import("ID,Name,Date,Side,Total,Remarks\n1,Ole By,2024-03-13,R,4,cast slipped\n1,Ole By,2024-03-20,R,4,mother says cast may have slipped\n1,Ole By,2024-03-27,R,4,blister\n");
+    let plan = import(
+        "ID,Name,Date,Side,Total,Remarks\n1,Ole By,2024-03-13,R,4,cast slipped\n1,Ole By,2024-03-20,R,4,mother says cast may have slipped\n1,Ole By,2024-03-27,R,4,blister\n",
+    );
     let told: Vec<_> = told(&plan).into_iter().filter(|told| !told.contains("assessment")).collect();
     assert_eq!(
         told,
-        ["note 2024-03-13", "right cast_removed 2024-03-13", "note 2024-03-20", "note 2024-03-27", "right problem 2024-03-27"]
+        [
+            "note 2024-03-13",
+            "right cast_removed 2024-03-13",
+            "note 2024-03-20",
+            "note 2024-03-27",
+            "right problem 2024-03-27"
+        ]
     );
 }
 
 #[test]
 fn attended_yes_and_no() {
-    let plan = import("ID,Name,Date,Side,Total,Attended\n1,Ole By,2024-03-13,R,4,yes\n1,Ole By,2024-03-20,,,no\n");
+    let plan =
+        import("ID,Name,Date,Side,Total,Attended\n1,Ole By,2024-03-13,R,4,yes\n1,Ole By,2024-03-20,,,no\n");
     assert_eq!(
         told(&plan),
         ["right assessment 2024-03-13", "appointment_attended 2024-03-13", "appointment_missed 2024-03-20"]
@@ -180,7 +214,9 @@ fn attended_yes_and_no() {
 
 #[test]
 fn the_kind_of_clubfoot_is_written_once_for_each_foot() {
-    let plan = import("ID,Name,Date,Side,Total,Diagnosis\n1,Ole By,2024-03-13,both,4,idiopathic\n1,Ole By,2024-03-20,both,4,idiopathic\n2,Bo Vint,2024-03-20,R,4,odd feet\n");
+    let plan = import(
+        "ID,Name,Date,Side,Total,Diagnosis\n1,Ole By,2024-03-13,both,4,idiopathic\n1,Ole By,2024-03-20,both,4,idiopathic\n2,Bo Vint,2024-03-20,R,4,odd feet\n",
+    );
     let found: Vec<_> = told(&plan).into_iter().filter(|told| told.contains("diagnosis")).collect();
     assert_eq!(found, ["right diagnosis 2024-03-13", "left diagnosis 2024-03-13"]);
     assert_eq!(of_row(&plan, 4), Some((Disposition::Question, "unknown-word")));

@@ -21,7 +21,9 @@ fn import(bytes: &[u8], known: &dyn Known, start: u128) -> Plan {
 
 #[test]
 fn the_import_agrees_with_the_truth_in_every_respect() {
-    let (Some(bytes), Some(truth)) = (sample("harbour-visits.csv"), sample("harbour-truth.json")) else { return };
+    let (Some(bytes), Some(truth)) = (sample("harbour-visits.csv"), sample("harbour-truth.json")) else {
+        return;
+    };
     let truth: Value = serde_json::from_slice(&truth).unwrap();
     let found = serde_json::to_value(&import(&bytes, &Nothing, 1).report).unwrap();
     for key in truth.as_object().unwrap().keys().filter(|key| !matches!(key.as_str(), "note" | "not_plain")) {

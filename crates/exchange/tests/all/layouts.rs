@@ -33,12 +33,28 @@ fn a_bilateral_row_makes_two_equal_feet() {
 
 #[test]
 fn both_feet_side_by_side_with_letters_before_or_after() {
-    for (r, l) in [("R PC", "L PC"), ("PC_R", "PC_L"), ("PC (right)", "PC (left)"), ("RPC", "LPC"), ("Right - Posterior crease", "Left - Posterior crease")] {
+    for (r, l) in [
+        ("R PC", "L PC"),
+        ("PC_R", "PC_L"),
+        ("PC (right)", "PC (left)"),
+        ("RPC", "LPC"),
+        ("Right - Posterior crease", "Left - Posterior crease"),
+    ] {
         let total = if r.starts_with("RPC") { ["Total Right", "Total Left"] } else { ["R total", "L total"] };
-        let text = format!("ID,Name,Visit date,{r},{l},{},{}\n5,Ane Falk,2024-05-05,1,0.5,4,3\n", total[0], total[1]);
+        let text = format!(
+            "ID,Name,Visit date,{r},{l},{},{}\n5,Ane Falk,2024-05-05,1,0.5,4,3\n",
+            total[0], total[1]
+        );
         let plan = import(&text);
-        let found: Vec<_> = assessments(&plan).iter().map(|a| (a.side, a.pirani.posterior_crease.map(|p| p.text()), a.stated_total)).collect();
-        assert_eq!(found, [(Side::Right, Some("1"), Some(Halves(8))), (Side::Left, Some("0.5"), Some(Halves(6)))], "{r}");
+        let found: Vec<_> = assessments(&plan)
+            .iter()
+            .map(|a| (a.side, a.pirani.posterior_crease.map(|p| p.text()), a.stated_total))
+            .collect();
+        assert_eq!(
+            found,
+            [(Side::Right, Some("1"), Some(Halves(8))), (Side::Left, Some("0.5"), Some(Halves(6)))],
+            "{r}"
+        );
     }
 }
 
@@ -82,10 +98,15 @@ fn one_row_per_child_with_visits_across() {
     assert_eq!(
         told(&plan),
         [
-            "left assessment 2024-01-20", "left assessment 2024-01-27", "left assessment 2024-02-03",
-            "left tenotomy_done 2024-02-10", "brace_fitted 2024-03-02",
-            "right assessment 2024-01-22", "left assessment 2024-01-22",
-            "right assessment 2024-01-29", "left assessment 2024-01-29",
+            "left assessment 2024-01-20",
+            "left assessment 2024-01-27",
+            "left assessment 2024-02-03",
+            "left tenotomy_done 2024-02-10",
+            "brace_fitted 2024-03-02",
+            "right assessment 2024-01-22",
+            "left assessment 2024-01-22",
+            "right assessment 2024-01-29",
+            "left assessment 2024-01-29",
         ]
     );
     assert_eq!((plan.report.rows, plan.report.children, plan.report.affected_feet), (2, 2, 3));
@@ -115,7 +136,8 @@ fn visits_without_a_date_of_their_own_are_not_believed() {
 
 #[test]
 fn a_list_of_children_registers_them() {
-    let plan = import("Hospital number,Name,DOB,Sex\n1,\"By, Ole\",2024-01-05,M\n2,\"Moe, Ida\",2024-02-13,F\n");
+    let plan =
+        import("Hospital number,Name,DOB,Sex\n1,\"By, Ole\",2024-01-05,M\n2,\"Moe, Ida\",2024-02-13,F\n");
     assert_eq!((plan.report.children, plan.entries.len()), (2, 2));
     assert_eq!(plan.report.dispositions.imported, 2);
 }
@@ -133,4 +155,26 @@ fn title_rows_and_blank_rows_and_columns_are_passed_over() {
     );
     assert_eq!((plan.report.source.header_row, plan.report.source.delimiter), (3, Some("semicolon")));
     assert_eq!((plan.report.rows, plan.report.assessments), (2, 2));
+}
+
+#[test]
+fn a_foot_that_is_zero_in_every_row_is_not_treated() {
+    let plan = import(
+        "ID,Name,Date,R total,L total,Done\n5,Ane Falk,2024-05-05,4,0,cast\n5,Ane Falk,2024-05-12,3,0,cast\n6,Bo Vint,2024-05-12,3,0,cast\n6,Bo Vint,2024-05-19,2,0.5,cast\n",
+    );
+    let casts: Vec<_> = told(&plan).into_iter().filter(|told| told.contains("cast")).collect();
+    assert_eq!(
+        casts,
+        [
+            "right cast_applied 2024-05-05",
+            "right cast_applied 2024-05-12",
+            // This child's left foot was affected a week later: it is treated like the other.
+            "right cast_applied 2024-05-12",
+            "left cast_applied 2024-05-12",
+            "right cast_applied 2024-05-19",
+            "left cast_applied 2024-05-19",
+        ]
+    );
+    assert_eq!(plan.report.assessments, 8);
+    assert!(plan.report.remarks.iter().any(|text| text.contains("scored 0 in every row")));
 }

@@ -14,7 +14,12 @@ fn headings_and_letters_sides_visits_and_words() {
     );
     assert_eq!(
         told(&plan),
-        ["right assessment 2024-03-05", "right cast_applied 2024-03-05", "left assessment 2024-03-05", "left cast_applied 2024-03-05"]
+        [
+            "right assessment 2024-03-05",
+            "right cast_applied 2024-03-05",
+            "left assessment 2024-03-05",
+            "left cast_applied 2024-03-05"
+        ]
     );
 }
 
@@ -37,10 +42,14 @@ fn an_error_names_its_line(#[case] toml: &str, #[case] line: usize, #[case] text
 
 #[test]
 fn a_guess_written_as_a_map_file_reads_back_as_itself() {
-    let table = table("Hosp No,Name,Date 1,R total 1,L total 1,Date 2,R total 2,L total 2,PC,PC,Zzz\n1,Ole By,2024-01-13,4,4,2024-01-20,3,3,1,1,q\n");
+    let table = table(
+        "Hosp No,Name,Date 1,R total 1,L total 1,Date 2,R total 2,L total 2,PC,PC,Zzz\n1,Ole By,2024-01-13,4,4,2024-01-20,3,3,1,1,q\n",
+    );
     let map = guess(&table);
     let again = MapFile::from_toml(&map.to_toml()).unwrap().apply(&table).unwrap();
-    let plain = |map: &exchange::ColumnMap| map.columns.iter().map(|c| (c.meaning, c.side, c.visit)).collect::<Vec<_>>();
+    let plain = |map: &exchange::ColumnMap| {
+        map.columns.iter().map(|c| (c.meaning, c.side, c.visit)).collect::<Vec<_>>()
+    };
     assert_eq!(plain(&again), plain(&map));
 }
 

@@ -74,7 +74,10 @@ fn no_other_answer_is_a_sign(#[case] value: &str) {
 #[case("n/a")]
 #[case("?")]
 fn marks_for_not_assessed_are_gaps(#[case] value: &str) {
-    assert_eq!(of_row(&one(&format!("{value},1,1,0,0,0"), ""), 2), Some((Disposition::Question, "incomplete-score")));
+    assert_eq!(
+        of_row(&one(&format!("{value},1,1,0,0,0"), ""), 2),
+        Some((Disposition::Question, "incomplete-score"))
+    );
 }
 
 #[test]
@@ -89,9 +92,14 @@ fn sub_scores_without_signs_make_the_total_and_are_kept() {
 
 #[test]
 fn movement_and_length_are_whole_numbers_or_kept_as_words() {
-    let plan = import("ID,Name,Date,Side,Abd,DF,Foot length\n1,Ole By,2024-03-13,R,40°,−15,7.8\n1,Ole By,2024-03-20,R,10-15,5,80 mm\n1,Ole By,2024-03-27,R,40,400,\n");
+    let plan = import(
+        "ID,Name,Date,Side,Abd,DF,Foot length\n1,Ole By,2024-03-13,R,40°,−15,7.8\n1,Ole By,2024-03-20,R,10-15,5,80 mm\n1,Ole By,2024-03-27,R,40,400,\n",
+    );
     let first = foot(&plan);
-    assert_eq!((first.abduction_deg, first.dorsiflexion_deg, first.foot_length_mm), (Some(40), Some(-15), Some(78)));
+    assert_eq!(
+        (first.abduction_deg, first.dorsiflexion_deg, first.foot_length_mm),
+        (Some(40), Some(-15), Some(78))
+    );
     assert_eq!(of_row(&plan, 3), Some((Disposition::Question, "unreadable-value")));
     assert_eq!(of_row(&plan, 4), Some((Disposition::Refused, "impossible-value")));
 }

@@ -74,7 +74,11 @@ fn a_letter_by_itself_is_refused_where_the_language_does_not_settle_it() {
 #[case("N° dossier,Nom et prénom,Date,Côté,Score", "D", "G")]
 #[case("N. cartella,Cognome e nome,Data,Lato,Punteggio", "D", "S")]
 #[case("Fallnummer,Patientenname,Datum,Seite,Gesamt", "R", "L")]
-fn letters_of_a_language_are_settled_by_their_pair(#[case] heading: &str, #[case] right: &str, #[case] left: &str) {
+fn letters_of_a_language_are_settled_by_their_pair(
+    #[case] heading: &str,
+    #[case] right: &str,
+    #[case] left: &str,
+) {
     let plan = import(&rows(heading, &[right, left]));
     assert_eq!(told(&plan), ["right assessment 2024-03-13", "left assessment 2024-03-14"], "{heading}");
     let plan = import(&rows(heading, &[right]));
@@ -111,10 +115,18 @@ fn a_map_file_settles_a_word() {
 
 #[test]
 fn words_that_name_another_foot_than_the_row_are_not_acted_upon() {
-    let plan = import("ID,Name,Date,Side,Total,Done\n1,Ole By,2024-03-13,both,4,left tenotomy\n1,Ole By,2024-04-13,L,4,left cast\n");
+    let plan = import(
+        "ID,Name,Date,Side,Total,Done\n1,Ole By,2024-03-13,both,4,left tenotomy\n1,Ole By,2024-04-13,L,4,left cast\n",
+    );
     assert_eq!(of_row(&plan, 2), Some((Disposition::Question, "unknown-word")));
     assert_eq!(
         told(&plan),
-        ["right assessment 2024-03-13", "left assessment 2024-03-13", "note 2024-03-13", "left assessment 2024-04-13", "left cast_applied 2024-04-13"]
+        [
+            "right assessment 2024-03-13",
+            "left assessment 2024-03-13",
+            "note 2024-03-13",
+            "left assessment 2024-04-13",
+            "left cast_applied 2024-04-13"
+        ]
     );
 }

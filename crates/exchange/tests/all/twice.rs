@@ -61,7 +61,8 @@ fn an_entry_corrected_since_is_still_there() {
     let wrong = known.0.iter().find(|entry| matches!(entry.body, Body::Assessment(_))).unwrap().clone();
     let Body::Assessment(mut body) = wrong.body.clone() else { unreachable!() };
     body.abduction_deg = Some(20);
-    let correction = Correction { entry: wrong.id, body: Box::new(body.into()), on: None, reason: "misread".to_owned() };
+    let correction =
+        Correction { entry: wrong.id, body: Box::new(body.into()), on: None, reason: "misread".to_owned() };
     let id = EntryId::new(uuid::Uuid::from_u128(99));
     known.0.push(Entry { id, body: correction.into(), ..wrong });
     assert_eq!(import_table(&table(FILE), None, &known).entries, Vec::new());
