@@ -22,7 +22,7 @@ use std::{
 const ENTRIES_AT_A_TIME: usize = 8_192;
 const CHILDREN_AT_A_TIME: usize = 2_048;
 /// Cache of the writer during an import, in SQLite's count: negative means KiB.
-const IMPORT_CACHE: i64 = -65_536;
+const IMPORT_CACHE: i64 = -131_072;
 
 /// What an append did. When it is in hand, the entries are on disk.
 #[derive(Debug, Clone, PartialEq, Eq)]

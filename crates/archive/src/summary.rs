@@ -9,34 +9,48 @@ use std::sync::Arc;
 /// else, so that a rebuild gives the same.
 pub type Summarise = Arc<dyn Fn(&[Entry]) -> Summary + Send + Sync>;
 
-/// One child, as lists and searches show it.
+/// One child, as lists and searches show it. As JSON it is the archive's own compact form, with keys of one
+/// letter: there is one of these for every child, and it is written again at every visit.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Summary {
     /// The child.
+    #[serde(rename = "c")]
     pub child: ChildId,
     /// Family name, may be empty.
+    #[serde(rename = "f")]
     pub family_name: String,
     /// Given name, may be empty.
+    #[serde(rename = "g")]
     pub given_name: String,
     /// Hospital numbers, the current one first.
+    #[serde(rename = "n")]
     pub numbers: Vec<String>,
     /// Day of birth, where known.
+    #[serde(rename = "b", default, skip_serializing_if = "Option::is_none")]
     pub born: Option<Day>,
     /// "right foot", "both feet" …
+    #[serde(rename = "s")]
     pub sides: String,
     /// The phase in human words.
+    #[serde(rename = "p")]
     pub phase: String,
     /// The key of the phase, for filters.
+    #[serde(rename = "k")]
     pub phase_key: String,
     /// Whether the child is under care.
+    #[serde(rename = "a")]
     pub active: bool,
     /// The last day the child was seen.
+    #[serde(rename = "l", default, skip_serializing_if = "Option::is_none")]
     pub last_seen: Option<Day>,
     /// The next appointment.
+    #[serde(rename = "v", default, skip_serializing_if = "Option::is_none")]
     pub next_visit: Option<Day>,
     /// What to do or look at, each from a day on.
+    #[serde(rename = "i")]
     pub items: Vec<WorkItem>,
     /// Appointments, past and to come, as far as the caller wants them listed.
+    #[serde(rename = "m")]
     pub appointments: Vec<AppointmentItem>,
 }
 
@@ -91,20 +105,28 @@ impl WorkKind {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct WorkItem {
     /// Which list it is for.
+    #[serde(rename = "k")]
     pub kind: WorkKind,
     /// The key of the rule or action.
+    #[serde(rename = "r")]
     pub rule: String,
     /// 0 is the most urgent.
+    #[serde(rename = "u")]
     pub urgency: u8,
     /// The foot, where it is about one foot.
+    #[serde(rename = "s", default, skip_serializing_if = "Option::is_none")]
     pub side: Option<Side>,
     /// The day from which it applies.
+    #[serde(rename = "f")]
     pub from: Day,
     /// The last day of its window, where it has one. Past it the item still applies, overdue.
+    #[serde(rename = "t", default, skip_serializing_if = "Option::is_none")]
     pub to: Option<Day>,
     /// One line for the list.
+    #[serde(rename = "x")]
     pub text: String,
     /// Reasons for display, as the caller's own JSON.
+    #[serde(rename = "d")]
     pub detail: String,
 }
 
@@ -112,13 +134,18 @@ pub struct WorkItem {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct AppointmentItem {
     /// The entry that made it.
+    #[serde(rename = "e")]
     pub entry: EntryId,
     /// The day.
+    #[serde(rename = "d")]
     pub for_day: Day,
     /// The time of day as written, where there is one.
+    #[serde(rename = "t", default, skip_serializing_if = "Option::is_none")]
     pub time: Option<String>,
     /// What for.
+    #[serde(rename = "p")]
     pub purpose: String,
     /// Expected, here, seen, missed, cancelled: the caller's word.
+    #[serde(rename = "s")]
     pub state: String,
 }

@@ -139,7 +139,7 @@ fn a_body_taken_away_without_an_erasure_is_found() {
 fn lists_that_do_not_agree_with_the_log_are_found() {
     let changes = [
         "UPDATE summaries SET name_key = 'someone else' WHERE child = 2",
-        "UPDATE summaries SET body = replace(body, '\"active\":true', '\"active\":false') WHERE child = 2",
+        "UPDATE summaries SET body = replace(body, '\"a\":true', '\"a\":false') WHERE child = 2",
         "DELETE FROM summaries WHERE child = 2",
         "INSERT INTO work VALUES (0, 0, 0, 1, 0, 'invented', '')",
         "INSERT INTO numbers VALUES ('1', 1)",
