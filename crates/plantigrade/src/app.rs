@@ -4,7 +4,7 @@ use crate::{
     auth::{Sessions, Throttle},
     clock::Clock,
     exit::Failure,
-    known::{Known, Lately},
+    known::{Known, Lately, Lists},
     plans::Plans,
     settings::Settings,
     summary,
@@ -20,11 +20,13 @@ use std::{
     path::Path,
     sync::{Arc, Mutex, RwLock},
 };
+use tokio::sync::Semaphore;
 use uuid::Uuid;
 
 /// The clinic's own protocol file within the data folder.
 pub const PROTOCOL_FILE: &str = "protocol.toml";
 const SITE_KEY: &str = "site";
+const HASHED_AT_ONCE: usize = 4;
 
 /// How the server was started.
 #[derive(Debug, Clone, Copy, Default)]
@@ -55,6 +57,10 @@ pub struct App {
     pub throttle: Throttle,
     /// Imports looked at and not yet confirmed.
     pub plans: Plans,
+    /// Passwords are worked on a few at a time: each takes 19 MiB.
+    pub hashing: Semaphore,
+    /// Lists looked at lately.
+    pub lists: Lists,
     /// One import is written at a time.
     pub importing: Mutex<()>,
     /// Children looked at lately.
@@ -113,6 +119,8 @@ impl App {
             plans: Plans::default(),
             importing: Mutex::default(),
             lately: Lately::default(),
+            hashing: Semaphore::new(HASHED_AT_ONCE),
+            lists: Lists::default(),
             names: RwLock::default(),
             archive,
             protocol,

@@ -1,6 +1,7 @@
 //! Children looked at lately, so that a page asked for again is not computed again.
 
 use guidance::Outlook;
+use pages::{AttentionFilter, AttentionView};
 use record::{ChildId, Day, Entry};
 use std::{
     collections::HashMap,
@@ -71,5 +72,48 @@ impl Lately {
                 None => inner.children.clear(),
             }
         }
+    }
+}
+
+/// Lists kept before the memory of them is emptied.
+const LISTS: usize = 64;
+
+/// Which page of which list, on which day.
+type Asked = (AttentionFilter, usize, Day);
+
+/// Pages of the list of what needs attention, remembered until anything is written.
+#[derive(Default)]
+pub struct Lists {
+    kept: Mutex<(u64, Vec<(Asked, Arc<AttentionView>)>)>,
+}
+
+impl Lists {
+    /// Gives what is remembered since `commits`, or computes it. Whoever reads `commits` before computing
+    /// never keeps an older list under a newer number.
+    ///
+    /// # Errors
+    /// Those of the computation.
+    pub fn get<E>(
+        &self,
+        commits: u64,
+        asked: Asked,
+        compute: impl FnOnce() -> Result<AttentionView, E>,
+    ) -> Result<Arc<AttentionView>, E> {
+        if let Ok(kept) = self.kept.lock()
+            && kept.0 == commits
+            && let Some((_, view)) = kept.1.iter().find(|(key, _)| *key == asked)
+        {
+            return Ok(Arc::clone(view));
+        }
+        let view = Arc::new(compute()?);
+        if let Ok(mut kept) = self.kept.lock() {
+            if kept.0 < commits || kept.1.len() >= LISTS {
+                *kept = (commits.max(kept.0), Vec::new());
+            }
+            if kept.0 == commits {
+                kept.1.push((asked, Arc::clone(&view)));
+            }
+        }
+        Ok(view)
     }
 }

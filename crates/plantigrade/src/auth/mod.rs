@@ -9,5 +9,5 @@ mod token;
 pub use guard::same_origin;
 pub use password::{PasswordError, check as check_password, hash as hash_password, judge as judge_password};
 pub use session::{Sessions, SignedIn};
-pub use throttle::Throttle;
+pub use throttle::{BURST, Throttle};
 pub use token::{Token, same};

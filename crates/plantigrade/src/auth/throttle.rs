@@ -4,11 +4,11 @@ use governor::{DefaultKeyedRateLimiter, Quota, RateLimiter};
 use std::{net::IpAddr, num::NonZeroU32, time::Duration};
 
 /// Tries in a row before waiting.
-pub const BURST: u32 = 5;
+pub const BURST: u32 = 8;
 /// After that, one try per so many seconds.
-pub const EVERY_SECONDS: u64 = 30;
+pub const EVERY_SECONDS: u64 = 20;
 /// Tries in a row from one address over all names.
-pub const BURST_PER_ADDRESS: u32 = 50;
+pub const BURST_PER_ADDRESS: u32 = 60;
 
 /// Counts tries to sign in.
 pub struct Throttle {
@@ -51,7 +51,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn five_tries_then_a_wait_for_that_name_only() {
+    fn some_tries_then_a_wait_for_that_name_only() {
         let throttle = Throttle::default();
         assert!((0..BURST).all(|_| throttle.allows("marielle", None)));
         assert!(!throttle.allows("marielle", None));

@@ -41,16 +41,6 @@ fn find(reading: &Reading, text: &str) -> Result<ChildId, Failure> {
     }
 }
 
-/// Who the child is, in every JSON that names one.
-pub fn identity(course: &Course) -> Value {
-    json!({
-        "id": course.child,
-        "name": course.about.full_name(),
-        "number": course.about.numbers.first(),
-        "born": course.about.born,
-    })
-}
-
 /// A day range's ends, reasons and cautions of a step.
 pub fn step_json(step: &NextStep) -> Value {
     json!({

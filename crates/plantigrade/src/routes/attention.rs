@@ -32,7 +32,9 @@ pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(asked): Que
     let filter = AttentionFilter::from_query(asked.rule.as_deref(), asked.urgency.as_deref(), asked.phase.as_deref());
     // A page that is no number is the first page.
     let number = asked.page.and_then(|text| text.parse().ok()).unwrap_or(1);
-    let view = work(&app, move |app| view(app, filter, number)).await?;
+    let commits = app.archive.commits_and_jobs().0;
+    let asked = (filter.clone(), number, app.clock.today());
+    let view = work(&app, move |app| app.lists.get(commits, asked, || view(app, filter, number))).await?;
     shown(pages::attention(&app.frame(&visitor, Here::Attention), &view))
 }
 

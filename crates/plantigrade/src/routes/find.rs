@@ -12,6 +12,9 @@ use serde::Deserialize;
 /// Children shown at once.
 const SHOWN: usize = 25;
 
+/// Children counted at most.
+const COUNTED: usize = 100;
+
 /// What is looked for; `part` asks for the list alone.
 #[derive(Debug, Deserialize)]
 pub struct Asked {
@@ -37,8 +40,7 @@ fn view(app: &App, query: String) -> Result<FindView, Fail> {
         let rows = children.into_iter().map(|summary| row(app, &summary, None)).collect::<Result<_, _>>()?;
         return Ok(FindView { query, rows, total });
     }
-    // One more than is shown tells whether there are more.
-    let hits = app.archive.search(&query, SHOWN + 1)?;
+    let hits = app.archive.search(&query, COUNTED)?;
     let total = hits.len();
     let rows = hits.into_iter().take(SHOWN).map(|hit| row(app, &hit.summary, Some(hit.why))).collect::<Result<_, _>>()?;
     Ok(FindView { query, rows, total })

@@ -91,7 +91,7 @@ fn address(app: &Shared, headers: &HeaderMap, peer: Option<IpAddr>) -> Option<Ip
     if !app.mode.behind_proxy {
         return peer;
     }
-    let named = headers.get("x-forwarded-for").and_then(|value| value.to_str().ok());
+    let named = headers.get_all("x-forwarded-for").iter().next_back().and_then(|value| value.to_str().ok());
     named.and_then(|list| list.rsplit(',').next()).and_then(|last| last.trim().parse().ok()).or(peer)
 }
 

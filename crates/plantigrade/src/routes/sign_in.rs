@@ -46,6 +46,7 @@ pub async fn sign_in(State(app): State<Shared>, visitor: Visitor, Posted(filled)
     if !app.throttle.allows(&name, visitor.from) {
         return Err(Fail(Trouble::TooMany));
     }
+    let _place = app.hashing.acquire().await;
     let found = work(&app, move |app| {
         let account = app.archive.account_by_name(&name)?;
         let stored = account.as_ref().map(|account| account.password_hash.as_str());

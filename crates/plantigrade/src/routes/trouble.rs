@@ -26,7 +26,7 @@ fn plain(app: &Shared, visitor: &Visitor, response: Response) -> Response {
     let typed = response.headers().get(header::CONTENT_TYPE).and_then(|value| value.to_str().ok()).unwrap_or_default();
     let ours = typed.starts_with("text/html");
     match response.status() {
-        StatusCode::BAD_REQUEST | StatusCode::NOT_FOUND if !ours => answer(app, visitor, Trouble::NotFound),
+        StatusCode::BAD_REQUEST | StatusCode::NOT_FOUND | StatusCode::METHOD_NOT_ALLOWED if !ours => answer(app, visitor, Trouble::NotFound),
         StatusCode::PAYLOAD_TOO_LARGE if !ours => {
             answer(app, visitor, crate::web::too_large(crate::web::FILE_BYTES).0)
         }

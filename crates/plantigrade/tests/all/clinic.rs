@@ -117,7 +117,8 @@ impl Page {
     /// The text of everything a selector finds, joined.
     pub fn shown(&self, selector: &str) -> String {
         let html = self.html();
-        let found = html.select(&Selector::parse(selector).unwrap());
+        let selector = Selector::parse(selector).unwrap();
+        let found = html.select(&selector);
         found.map(|element| element.text().collect::<String>()).collect::<Vec<_>>().join("\n")
     }
 

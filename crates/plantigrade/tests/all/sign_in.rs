@@ -44,11 +44,11 @@ async fn a_wrong_password_and_an_unknown_name_read_the_same() {
 }
 
 #[tokio::test]
-async fn after_five_wrong_tries_even_the_right_password_waits() {
+async fn after_too_many_wrong_tries_even_the_right_password_waits() {
     let clinic = Clinic::new();
     clinic.account(NAME, PASSWORD);
     let mut browser = Browser::new(clinic.router.clone());
-    for _ in 0..5 {
+    for _ in 0..plantigrade::auth::BURST {
         assert_eq!(browser.sign_in(NAME, "not the password").await.status, StatusCode::UNPROCESSABLE_ENTITY);
     }
     let page = browser.sign_in(NAME, PASSWORD).await;

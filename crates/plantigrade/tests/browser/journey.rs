@@ -231,7 +231,7 @@ async fn second_visit(tab: &Tab) {
 
 /// The medial crease of the right foot was half a point, not a whole one: 1.5 + 3 = 4.5 instead of 5.
 async fn correct_a_score(tab: &Tab) {
-    tab.click_on(&tab.named("Right foot: Pirani 5").await).await;
+    tab.click_on(&tab.named_in(".timeline", "Right foot: Pirani 5").await).await;
     tab.says("This entry stands as written.").await;
     tab.click(&tab.named("Correct this entry").await).await;
     tab.click(&tile("pirani.medial_crease", "0.5")).await;

@@ -307,10 +307,15 @@ impl Tab {
     /// The first link, button, answer or fold of the page on which these words stand, marked so that it
     /// can be pressed.
     pub async fn named(&self, words: &str) -> String {
+        self.named_in("main", words).await
+    }
+
+    /// The same within a part of the page.
+    pub async fn named_in(&self, part: &str, words: &str) -> String {
         let words_in_js = serde_json::to_string(words).unwrap();
         let expression = format!(
             "(() => {{ document.querySelectorAll('[data-meant]').forEach((e) => e.removeAttribute('data-meant'));
-               const all = [...document.querySelectorAll('main a, main button, main summary, main label')];
+               const all = [...document.querySelectorAll('{part} :is(a, button, summary, label)')];
                const seen = all.filter((e) => e.checkVisibility() && e.innerText.replace(/\\s+/g, ' ').includes({words_in_js}));
                if (seen.length) seen[0].setAttribute('data-meant', ''); return seen.length; }})()"
         );
