@@ -2,7 +2,7 @@
 
 use super::{
     Axis, Frame,
-    plot::{diamond, line, mark, num, polyline, rect, triangle, words},
+    plot::{diamond, line, mark, num, polyline, rect, seen, sign, triangle, words},
 };
 use course::{AppointmentState, CastWorn, FootCourse, Phase, PhaseSpell, Scored, WearKind};
 use guidance::{Outlook, Scope};
@@ -87,13 +87,13 @@ impl Lanes<'_> {
             Some(until) => format!("{full}, {} to {}", spell.from.words(), until.words()),
             None => format!("{full}, since {}", spell.from.words()),
         };
-        let shape = html! {
-            (rect(&format!("band {}", spell.phase.key()), (x, BAND_TOP), (width, BAND_HEIGHT)))
-            @if let Some(label) = label { (words("in-band", (x + 5.0, BAND_TOP + 17.5), "start", label)) }
-        };
-        match spell.entry {
-            Some(entry) => mark(self.outlook.course.child, entry, &says, &shape),
-            None => html! { g { title { (says) } (shape) } },
+        let shape = rect(&format!("band {}", spell.phase.key()), (x, BAND_TOP), (width, BAND_HEIGHT));
+        html! {
+            @match spell.entry {
+                Some(entry) => (mark(self.outlook.course.child, entry, &says, &shape)),
+                None => g { title { (says) } (shape) },
+            }
+            @if let Some(label) = label { (seen("in-band", (x + 5.0, BAND_TOP + 17.5), "start", label)) }
         }
     }
 
@@ -192,7 +192,7 @@ impl Lanes<'_> {
                     scored.on.words(),
                     6 - scored.pirani.missing().count()
                 ),
-                words("incomplete", (x, SCORE_TOP + SCORE_HEIGHT - 4.0), "middle", "?"),
+                sign((x, SCORE_TOP + SCORE_HEIGHT - 9.0), "?"),
             ),
         };
         mark(self.outlook.course.child, scored.entry, &says, &shape)
@@ -234,11 +234,11 @@ impl Lanes<'_> {
             }
             @for missed in course.appointments.iter().filter(|appointment| appointment.state == AppointmentState::Missed) {
                 @let says = format!("{}: did not come", missed.for_day.words());
-                (mark(course.child, missed.entry, &says, &words("missed", (self.x(missed.for_day), ODD + 5.0), "middle", "×")))
+                (mark(course.child, missed.entry, &says, &sign((self.x(missed.for_day), ODD), "×")))
             }
             @for relapse in &self.foot.relapses {
                 @let says = format!("{}: relapse noted", relapse.on.words());
-                (mark(course.child, relapse.entry, &says, &words("missed", (self.x(relapse.on), ODD + 5.0), "middle", "R")))
+                (mark(course.child, relapse.entry, &says, &sign((self.x(relapse.on), ODD), "R")))
             }
         }
     }
@@ -248,10 +248,8 @@ impl Lanes<'_> {
             @for tenotomy in &self.foot.tenotomies {
                 @let x = self.x(tenotomy.on);
                 @let says = format!("{}: heel-cord tenotomy", tenotomy.on.words());
-                (mark(self.outlook.course.child, tenotomy.entry, &says, &html! {
-                    (line("tenotomy", (x, BAND_TOP + BAND_HEIGHT), (x, bottom)))
-                    (words("tenotomy-words", (x + 5.0, MOVE_TOP - 9.0), "start", "tenotomy"))
-                }))
+                (mark(self.outlook.course.child, tenotomy.entry, &says, &line("tenotomy", (x, BAND_TOP + BAND_HEIGHT), (x, bottom))))
+                (seen("tenotomy-words", (x + 5.0, MOVE_TOP - 9.0), "start", "tenotomy"))
             }
         }
     }

@@ -25,6 +25,26 @@ pub fn words(class: &str, (x, y): (f64, f64), anchor: &str, text: &str) -> Marku
     html! { text class=(class) x=(num(x)) y=(num(y)) text-anchor=(anchor) { (text) } }
 }
 
+/// Words for the eye that lie over a mark: the mark itself says more, so they are not read out twice.
+pub fn seen(class: &str, (x, y): (f64, f64), anchor: &str, text: &str) -> Markup {
+    html! { text class={ "seen " (class) } x=(num(x)) y=(num(y)) text-anchor=(anchor) aria-hidden="true" { (text) } }
+}
+
+/// A sign drawn with lines, centred: "×" not come, "R" relapse, "?" incomplete.
+pub fn sign((x, y): (f64, f64), sign: &str) -> Markup {
+    let path = match sign {
+        "×" => "M-4 -4L4 4M-4 4L4 -4",
+        "R" => "M-3 5V-5H1.5A2.6 2.6 0 0 1 1.5 0.2H-3M0.5 0.2L4 5",
+        _ => "M-3 -2.5A3 3 0 1 1 1.5 0.2Q0 1 0 2.6M0 4.6V5.6",
+    };
+    html! {
+        g class="sign" transform=(format!("translate({} {})", num(x), num(y))) {
+            circle class="sign-ground" r="7" {}
+            path d=(path) {}
+        }
+    }
+}
+
 /// A box.
 pub fn rect(class: &str, (x, y): (f64, f64), (width, height): (f64, f64)) -> Markup {
     html! { rect class=(class) x=(num(x)) y=(num(y)) width=(num(width.max(0.5))) height=(num(height)) {} }
