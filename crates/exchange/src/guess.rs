@@ -39,6 +39,7 @@ pub fn guess(table: &Table) -> ColumnMap {
     settle_visits(&mut map);
     by_values(&mut map, &profiles, &all);
     settle_number(&mut map, &profiles);
+    settle_cast_count(&mut map, &profiles);
     header_order(&mut map);
     carried_order(table, &mut map);
     map
@@ -125,6 +126,9 @@ fn choose(
         }
         if reading.visit.is_some_and(|visit| !visits.contains(&visit) || !reading.sense.meaning.is_of_visit())
         {
+            continue;
+        }
+        if reading.phrase.is_empty() && !profile.all_scores() {
             continue;
         }
         let Some(meaning) = profile.fits(reading.sense.meaning) else {
@@ -316,6 +320,22 @@ fn settle_number(map: &mut ColumnMap, profiles: &[Profile]) {
         (column.meaning, column.confidence) = (Some(Meaning::Number), 60);
         "its cells do not count the rows, and no other column says hospital number"
             .clone_into(&mut column.reason);
+    }
+}
+
+/// "No. of casts" counts up from visit to visit where a child has several rows.
+fn settle_cast_count(map: &mut ColumnMap, profiles: &[Profile]) {
+    let who = [Meaning::Number, Meaning::Name, Meaning::FamilyName]
+        .into_iter()
+        .find_map(|meaning| map.find(meaning));
+    let several = who.is_some_and(|column| profiles[column.index].repeats());
+    let visits = map.find(Meaning::VisitDate).is_some_and(|column| column.visit.is_none());
+    if !several || !visits || map.find(Meaning::CastNumber).is_some() {
+        return;
+    }
+    for column in map.columns.iter_mut().filter(|column| column.meaning == Some(Meaning::CastCount)) {
+        column.meaning = Some(Meaning::CastNumber);
+        column.reason.push_str("; children have several rows, so it is the number of the cast at the visit");
     }
 }
 

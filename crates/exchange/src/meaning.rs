@@ -91,6 +91,8 @@ meanings! {
     TenotomyDate = "tenotomy_date", "date of tenotomy";
     /// Whether a tenotomy was done at the visit.
     Tenotomy = "tenotomy", "tenotomy done";
+    /// Whether a brace is worn or was fitted.
+    Brace = "brace", "brace";
     /// Day the brace was fitted.
     BraceDate = "brace_date", "date brace fitted";
     /// Hours of brace prescribed.
@@ -245,6 +247,7 @@ impl Meaning {
                     | Self::NextAppointment
                     | Self::Attended
                     | Self::BraceHours
+                    | Self::Brace
                     | Self::Side
             )
     }

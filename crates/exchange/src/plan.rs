@@ -9,8 +9,8 @@ use crate::{
 };
 use children::{Children, Found, Slot};
 use record::{
-    AppointmentAttended, Body, BraceChange, BraceChanged, BraceFitted, Day, Entry, EntryId, Registration,
-    Severity, Side,
+    AppointmentAttended, Body, BraceChange, BraceChanged, BraceFitted, ChildId, Day, Entry, EntryId,
+    Registration, Severity, Side,
 };
 use std::collections::HashSet;
 use uuid::Uuid;
@@ -74,7 +74,8 @@ struct Planner<'a, 'r> {
 /// What a row would add to a child.
 #[derive(Default)]
 struct Additions {
-    new: Vec<(Day, Body)>,
+    /// Not yet of any child and without an id.
+    new: Vec<Entry>,
     there_known: usize,
     there_file: usize,
 }
@@ -92,35 +93,58 @@ impl Planner<'_, '_> {
         let found = self.found(row, &mut read)?;
         self.not_before_birth(row, &read, &found)?;
         let first_day = read.first_day.unwrap_or(self.stamp.at.day());
-        let (registration, unread) = self.reader.registration(row, &read.who);
-        let mut additions = self.additions(&read, &found);
-        let (lasting, asked) = self.reader.lasting(row, &read);
+        let feet = feet_of(&read);
+        let (lasting, asked) = self.reader.lasting(row, &feet);
+        let mut additions = self.additions(std::mem::take(&mut read.events), &found);
         for body in lasting {
-            if !self.children.says(found.slot, &body) && !additions.new.iter().any(|(_, new)| *new == body) {
-                additions.new.push((first_day, body));
+            if !self.children.says(found.slot, &body) && !additions.new.iter().any(|new| new.body == body) {
+                additions.new.push(self.entry(first_day, body));
             }
         }
-        read.questions.extend(unread);
         read.questions.extend(asked);
-        let filled = found.slot.and_then(|slot| self.children.filled(slot, &registration));
-        if let (Some(slot), Some(filled)) = (found.slot, &filled) {
-            self.judge(self.children.registered_on(slot), &filled.clone().into(), &mut read)?;
-        }
-        if found.slot.is_none() {
-            additions.new.insert(0, (first_day, registration.clone().into()));
-        }
-        for (day, body) in &additions.new {
-            self.judge(*day, body, &mut read)?;
-        }
         let registers = found.slot.is_none();
-        let slot = match found.slot {
-            Some(slot) => slot,
-            None => self.children.register(&read.who, registration, first_day, self.new_id),
+        let filled = self.registration(row, &found, first_day, &mut read, &mut additions)?;
+        for entry in &additions.new {
+            judge(entry, &mut read)?;
+        }
+        let slot = match (found.slot, additions.new.first().map(|entry| &entry.body)) {
+            (Some(slot), _) => slot,
+            (None, Some(Body::Registration(body))) => {
+                self.children.register(&read.who, body.clone(), first_day, self.new_id)
+            }
+            (None, _) => return Ok(()),
         };
         self.children.meet(slot, &read.who);
+        self.feet.extend(feet.into_iter().map(|side| (slot, side)));
         let renewed = filled.is_some_and(|filled| self.fill(slot, filled, first_day));
         self.accept(number, slot, read, additions, registers, renewed);
         Ok(())
+    }
+
+    /// Puts the registration of a new child first among the additions; gives back the filled registration
+    /// of one met before, where the row tells more.
+    fn registration(
+        &self,
+        row: usize,
+        found: &Found,
+        first_day: Day,
+        read: &mut RowRead,
+        additions: &mut Additions,
+    ) -> Result<Option<Registration>, Box<Remark>> {
+        if found.slot.is_some_and(|slot| !self.reader.may_fill(self.children.registration(slot))) {
+            return Ok(None);
+        }
+        let (registration, unread) = self.reader.registration(row, &read.who);
+        read.questions.extend(unread);
+        let Some(slot) = found.slot else {
+            additions.new.insert(0, self.entry(first_day, registration.into()));
+            return Ok(None);
+        };
+        let filled = self.children.filled(slot, &registration);
+        if let Some(filled) = &filled {
+            judge(&self.entry(self.children.registered_on(slot), filled.clone().into()), read)?;
+        }
+        Ok(filled)
     }
 
     fn found(&mut self, row: usize, read: &mut RowRead) -> Result<Found, Box<Remark>> {
@@ -145,10 +169,9 @@ impl Planner<'_, '_> {
             return false;
         }
         let on = self.children.registered_on(slot).max(day);
-        let id = (self.new_id)();
+        let entry = self.entry(on, filled.into());
         self.children.registered_at(slot, self.entries.len());
-        let entry = self.entry(self.children.id(slot), on, filled.into(), id);
-        self.entries.push(entry);
+        self.push(slot, entry);
         true
     }
 
@@ -170,20 +193,20 @@ impl Planner<'_, '_> {
     }
 
     /// What of the row is not there yet.
-    fn additions(&mut self, read: &RowRead, found: &Found) -> Additions {
+    fn additions(&mut self, events: Vec<(Day, Event)>, found: &Found) -> Additions {
         let mut out = Additions::default();
-        for (day, event) in &read.events {
+        for (day, event) in events {
             let body = match event {
-                Event::Body(body) => body.clone(),
-                Event::Brace(said) => self.brace(found.slot, *day, *said, &out.new),
+                Event::Body(body) => body,
+                Event::Brace(said) => self.brace(found.slot, day, said, &out.new),
             };
-            if out.new.iter().any(|(on, new)| on == day && *new == body) {
+            if out.new.iter().any(|new| new.on == day && new.body == body) {
                 continue;
             }
-            match found.slot.and_then(|slot| self.children.there(slot, *day, &body)) {
+            match found.slot.and_then(|slot| self.children.there(slot, day, &body, &self.entries)) {
                 Some(true) => out.there_known += 1,
                 Some(false) => out.there_file += 1,
-                None => out.new.push((*day, body)),
+                None => out.new.push(self.entry(day, body)),
             }
         }
         out
@@ -191,12 +214,11 @@ impl Planner<'_, '_> {
 
     /// A brace said to be fitted is fitted. One only named is fitted when it is the child's first, a
     /// change of hours when they differ from those before, and a review otherwise.
-    fn brace(&self, slot: Option<Slot>, day: Day, said: BraceSaid, new: &[(Day, Body)]) -> Body {
+    fn brace(&self, slot: Option<Slot>, day: Day, said: BraceSaid, new: &[Entry]) -> Body {
         let mut earlier: Vec<children::BraceOn> =
             slot.map_or(Vec::new(), |slot| self.children.braces(slot, day));
-        earlier.extend(
-            new.iter().filter(|(on, _)| *on < day).filter_map(|(on, body)| children::brace_of(*on, body)),
-        );
+        let here = new.iter().filter(|new| new.on < day);
+        earlier.extend(here.filter_map(|new| children::brace_of(new.on, &new.body)));
         let last = earlier.into_iter().max_by_key(|(on, ..)| *on);
         match last {
             Some((_, regime, hours)) if !said.fitted => {
@@ -219,30 +241,17 @@ impl Planner<'_, '_> {
         }
     }
 
-    /// Refuses the row when one of its entries would be refused; turns other findings into questions.
-    fn judge(&self, day: Day, body: &Body, read: &mut RowRead) -> Result<(), Box<Remark>> {
-        let entry = self.entry(record::ChildId::new(Uuid::nil()), day, body.clone(), Uuid::nil());
-        for finding in entry.findings() {
-            let (column, value, text) = (Some(entry.kind().words().to_owned()), None, finding.text);
-            let reason = match (finding.severity, finding.field) {
-                // Asked about already, with its cell.
-                (Severity::Ask, "stated_total") => continue,
-                (Severity::Ask, _) => Reason::UnusualValue,
-                (Severity::Refuse, _) if text.contains("characters") => Reason::TextTooLong,
-                (Severity::Refuse, _) => Reason::ImpossibleValue,
-            };
-            let remark = Remark { reason, column, value, text };
-            if finding.severity == Severity::Refuse {
-                return Err(Box::new(remark));
-            }
-            read.questions.push(remark);
-        }
-        Ok(())
+    /// An entry that is not yet of a child.
+    fn entry(&self, on: Day, body: Body) -> Entry {
+        let Stamp { at, by, site } = *self.stamp;
+        let (id, child) = (EntryId::new(Uuid::nil()), ChildId::new(Uuid::nil()));
+        Entry { id, child, body, on, at, by, site, follows: None }
     }
 
-    fn entry(&self, child: record::ChildId, on: Day, body: Body, id: Uuid) -> Entry {
-        let Stamp { at, by, site } = *self.stamp;
-        Entry { id: EntryId::new(id), child, body, on, at, by, site, follows: None }
+    fn push(&mut self, slot: Slot, mut entry: Entry) {
+        entry.id = EntryId::new((self.new_id)());
+        entry.child = self.children.id(slot);
+        self.entries.push(entry);
     }
 
     fn accept(
@@ -256,20 +265,16 @@ impl Planner<'_, '_> {
     ) {
         let there = additions.there_known + additions.there_file;
         let nothing_new = additions.new.is_empty() && !renewed;
-        let assessments =
-            additions.new.iter().filter(|(_, body)| matches!(body, Body::Assessment(_))).count();
-        let child = self.children.id(slot);
-        for side in feet_of(&read) {
-            self.feet.insert((slot, side));
-        }
-        for (day, body) in additions.new {
-            let id = (self.new_id)();
-            if let Body::Registration(_) = body {
-                self.children.registered_at(slot, self.entries.len());
+        let is_assessment = |entry: &&Entry| matches!(entry.body, Body::Assessment(_));
+        let assessments = additions.new.iter().filter(is_assessment).count();
+        for entry in additions.new {
+            let at = self.entries.len();
+            if let Body::Registration(_) = entry.body {
+                self.children.registered_at(slot, at);
+            } else {
+                self.children.log(slot, entry.on, &entry.body, at);
             }
-            self.children.log(slot, day, &body);
-            let entry = self.entry(child, day, body, id);
-            self.entries.push(entry);
+            self.push(slot, entry);
         }
         self.children.takes_place(slot, read.first_day, &mut self.entries);
         if nothing_new && !registers {
@@ -331,4 +336,24 @@ impl Planner<'_, '_> {
             self.report.remarks.push(format!("Not understood and not kept: {}.", unknown.join(", ")));
         }
     }
+}
+
+/// Refuses the row when one of its entries would be refused; turns other findings into questions.
+fn judge(entry: &Entry, read: &mut RowRead) -> Result<(), Box<Remark>> {
+    for finding in entry.findings() {
+        let (column, value, text) = (Some(entry.kind().words().to_owned()), None, finding.text);
+        let reason = match (finding.severity, finding.field) {
+            // Asked about already, with its cell.
+            (Severity::Ask, "stated_total") => continue,
+            (Severity::Ask, _) => Reason::UnusualValue,
+            (Severity::Refuse, _) if text.contains("characters") => Reason::TextTooLong,
+            (Severity::Refuse, _) => Reason::ImpossibleValue,
+        };
+        let remark = Remark { reason, column, value, text };
+        if finding.severity == Severity::Refuse {
+            return Err(Box::new(remark));
+        }
+        read.questions.push(remark);
+    }
+    Ok(())
 }

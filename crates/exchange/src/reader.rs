@@ -18,7 +18,10 @@ use crate::{
 pub(crate) use events::feet_of;
 use foot::FootValues;
 use record::{Body, Day, Regime, Side, Sides};
-use std::collections::{HashMap, HashSet};
+use std::{
+    cell::RefCell,
+    collections::{HashMap, HashSet},
+};
 
 /// Who a row is about, as far as the row says.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -78,6 +81,8 @@ pub(crate) struct Reader<'a> {
     points: std::collections::BTreeSet<usize>,
     family_first: bool,
     width: usize,
+    /// What the words of a cell mean, kept since the same words come again and again.
+    read_before: RefCell<HashMap<String, Said>>,
 }
 
 impl<'a> Reader<'a> {
@@ -89,8 +94,19 @@ impl<'a> Reader<'a> {
         let family_first = names::heading_puts_family_first(name);
         let width = table.headers.len();
         let untreated = HashSet::new();
-        let mut reader =
-            Self { table, map, letters, dates, today, untreated, points, family_first, layout, width };
+        let mut reader = Self {
+            table,
+            map,
+            letters,
+            dates,
+            today,
+            untreated,
+            points,
+            family_first,
+            layout,
+            width,
+            read_before: RefCell::default(),
+        };
         reader.untreated = reader.always_zero();
         reader
     }
@@ -367,7 +383,7 @@ impl<'a> Reader<'a> {
         let foot = columns.foot.iter().map(|&(_, _, at)| at);
         let done = columns.done.iter().map(|&(_, at)| at);
         let remarks = columns.remarks.iter().map(|&(_, at)| at);
-        let more = [columns.attended, columns.hours, columns.next].into_iter().flatten();
+        let more = [columns.attended, columns.hours, columns.brace, columns.next].into_iter().flatten();
         foot.chain(done).chain(remarks).chain(more).find(|&at| !self.text(row, Some(at)).is_empty())
     }
 
@@ -379,10 +395,7 @@ impl<'a> Reader<'a> {
             if text.is_empty() {
                 continue;
             }
-            let said = match self.map.done_words.get(&fold(text)) {
-                Some(plain) => done::read(plain),
-                None => done::read(text),
-            };
+            let said = self.words(text);
             match said {
                 Said::Acts(acts) if self.sides_agree(text, side, &sitting.named) => {
                     sitting.acts.extend(acts.into_iter().map(|act| (side, act)));
@@ -410,11 +423,29 @@ impl<'a> Reader<'a> {
                 }
             }
         }
+        if let Some(column) = sitting.columns.brace {
+            self.brace(row, column, sitting, out);
+        }
         if let Some(column) = sitting.columns.attended {
             self.attended(row, column, sitting, out);
         }
         sitting.missed |= sitting.acts.iter().any(|(_, act)| *act == Act::Missed);
         sitting.acts.retain(|(_, act)| *act != Act::Missed);
+    }
+
+    fn words(&self, text: &str) -> Said {
+        if let Some(said) = self.read_before.borrow().get(text) {
+            return said.clone();
+        }
+        let said = match self.map.done_words.get(&fold(text)) {
+            Some(plain) => done::read(plain),
+            None => done::read(text),
+        };
+        let mut before = self.read_before.borrow_mut();
+        if before.len() < 10_000 {
+            before.insert(text.to_owned(), said.clone());
+        }
+        said
     }
 
     /// Whether the side words within an act's words fit the feet of the row.
@@ -425,6 +456,22 @@ impl<'a> Reader<'a> {
         }
         let meant: Vec<Side> = side.map_or_else(|| named.to_vec(), |side| vec![side]);
         !meant.is_empty() && meant.contains(&Side::Right) == right && meant.contains(&Side::Left) == left
+    }
+
+    /// A column that asks for a brace with yes or no.
+    fn brace(&self, row: usize, column: usize, sitting: &mut Sitting<'_>, out: &mut RowRead) {
+        let named = sitting.acts.iter().any(|(_, act)| matches!(act, Act::Brace { .. }));
+        match values::yes_no(self.text(row, Some(column))) {
+            Read::Value(true) if !named => {
+                sitting.acts.push((None, Act::Brace { fitted: false, regime: None, hours: None }));
+            }
+            Read::Unreadable => {
+                let why = "This does not say whether there is a brace; it is kept as a note.";
+                out.questions.push(self.remark(Reason::UnknownWord, column, self.cell(row, column), why));
+                sitting.noted.push(column);
+            }
+            _ => {}
+        }
     }
 
     fn attended(&self, row: usize, column: usize, sitting: &mut Sitting<'_>, out: &mut RowRead) {

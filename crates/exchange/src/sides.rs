@@ -94,7 +94,7 @@ const BOTH: &[&str] = &[
     "beidseitig",
     "beidseits",
     "bds",
-    "bds",
+    "beids",
     "bilaterali",
     "entrambi",
     "tutti e due",

@@ -17,8 +17,13 @@ pub(crate) enum Read<T> {
 /// Words and marks for "not measured".
 pub(crate) fn is_nothing(text: &str) -> bool {
     let text = text.trim();
-    text.is_empty()
-        || text.chars().all(|c| matches!(c, '-' | '–' | '—' | '.' | '_' | '?' | '*'))
+    match text.as_bytes().first() {
+        None => return true,
+        Some(b'0'..=b'9') => return false,
+        _ if text.len() > 20 => return false,
+        _ => {}
+    }
+    text.chars().all(|c| matches!(c, '-' | '–' | '—' | '.' | '_' | '?' | '*'))
         || matches!(
             fold(text).as_str(),
             "na" | "n a"
@@ -108,6 +113,15 @@ pub(crate) fn halves(text: &str, most: f64) -> Read<Halves> {
     }
 }
 
+/// "4.5/6" without the "/6" that says what the score is out of.
+pub(crate) fn without_out_of(text: &str, most: u8) -> &str {
+    let trimmed = text.trim();
+    match trimmed.strip_suffix(['6', '3']).and_then(|rest| rest.trim_end().strip_suffix('/')) {
+        Some(score) if trimmed.ends_with(char::from(b'0' + most)) && !score.trim().is_empty() => score.trim(),
+        _ => trimmed,
+    }
+}
+
 /// A whole number.
 pub(crate) fn whole(text: &str) -> Read<i32> {
     match number(text) {
@@ -125,8 +139,8 @@ pub(crate) fn yes_no(text: &str) -> Read<bool> {
     match fold(text).as_str() {
         "yes" | "y" | "1" | "true" | "si" | "sim" | "oui" | "ja" | "ndiyo" | "evet" | "ya" | "x" | "done"
         | "present" | "positive" | "hakika" | "✓" => Read::Value(true),
-        "no" | "0" | "false" | "nao" | "non" | "nein" | "nee" | "hapana" | "hayir" | "tidak" | "none"
-        | "not present" | "negative" => Read::Value(false),
+        "no" | "n" | "0" | "false" | "nao" | "non" | "nein" | "nee" | "hapana" | "hayir" | "tidak"
+        | "none" | "not present" | "negative" => Read::Value(false),
         _ if text.trim() == "✓" || text.trim() == "✔" => Read::Value(true),
         _ => Read::Unreadable,
     }

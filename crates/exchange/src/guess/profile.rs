@@ -20,11 +20,13 @@ pub(super) struct Profile {
     pub(super) filled: usize,
     dates: usize,
     numbers: usize,
+    scores: usize,
     sides: usize,
     done: usize,
     yes_no: usize,
     long: usize,
     typed_dates: usize,
+    distinct: usize,
     /// Whether the cells count 1, 2, 3 …
     pub(super) counts_up: bool,
 }
@@ -38,6 +40,7 @@ pub(super) fn of(table: &Table) -> Vec<Profile> {
 fn profile(table: &Table, rows: &[usize], column: usize, most: usize) -> Profile {
     let mut out = Profile { counts_up: true, ..Profile::default() };
     let mut last = None;
+    let mut seen = std::collections::HashSet::new();
     for &row in rows {
         let cell = table.cell(row, column);
         let text = cell.trimmed();
@@ -45,12 +48,14 @@ fn profile(table: &Table, rows: &[usize], column: usize, most: usize) -> Profile
             continue;
         }
         out.filled += 1;
+        out.distinct += usize::from(seen.insert(text));
         let date = dates::read(cell, 2100);
         out.dates +=
             usize::from(matches!(date, DateCell::Day(_) | DateCell::Figures(_) | DateCell::Impossible));
         out.typed_dates += usize::from(cell.kind == CellKind::Date);
-        let number = values::number(text);
+        let number = values::number(values::without_out_of(values::without_out_of(text, 6), 3));
         out.numbers += usize::from(matches!(number, Read::Value(_)) && cell.kind != CellKind::Date);
+        out.scores += usize::from(matches!(values::halves(text, 6.0), Read::Value(_)));
         out.sides += usize::from(sides::read(text) != SideCell::Unknown);
         out.done += usize::from(done::is_known(text));
         out.yes_no += usize::from(matches!(values::yes_no(text), Read::Value(_)));
@@ -84,6 +89,9 @@ impl Profile {
             Meaning::NextAppointment => Some(meaning),
             Meaning::BraceDate if !dates && self.mostly(self.done) => Some(Meaning::Done),
             Meaning::TenotomyDate if !dates && self.mostly(self.yes_no) => Some(Meaning::Tenotomy),
+            Meaning::Brace if dates => Some(Meaning::BraceDate),
+            Meaning::Brace if !self.mostly(self.yes_no) && self.mostly(self.done) => Some(Meaning::Done),
+            Meaning::BraceDate if !dates && self.mostly(self.yes_no) => Some(Meaning::Brace),
             Meaning::Tenotomy if dates => Some(Meaning::TenotomyDate),
             Meaning::CastNumber if dates && self.looks_dated() => Some(Meaning::CastDate),
             Meaning::CastNumber | Meaning::CastCount if !numbers && self.mostly(self.done) => {
@@ -105,6 +113,15 @@ impl Profile {
     /// Small numbers are no dates, though a five-figure number may be one.
     fn looks_dated(&self) -> bool {
         self.mostly(self.typed_dates) || (self.mostly(self.dates) && !self.mostly(self.numbers))
+    }
+
+    pub(super) fn all_scores(&self) -> bool {
+        self.filled > 0 && self.scores == self.filled
+    }
+
+    /// Whether values come more than once, as a child's number does in a sheet of visits.
+    pub(super) const fn repeats(&self) -> bool {
+        self.distinct < self.filled
     }
 
     pub(super) fn all_sides(&self) -> bool {

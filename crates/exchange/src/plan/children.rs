@@ -42,7 +42,10 @@ pub(super) struct Children<'a> {
     pub(super) by_name: HashMap<NameKey, Vec<Slot>>,
     pub(super) by_born: HashMap<Day, Vec<Slot>>,
     asked: HashSet<String>,
-    logged: HashMap<(Slot, Day), Vec<(Body, bool)>>,
+    /// Entries of the record, by child and day.
+    logged: HashMap<(Slot, Day), Vec<Body>>,
+    /// Entries of this plan, by child and day, as places in its list.
+    planned: HashMap<(Slot, Day), Vec<usize>>,
     lasting: HashMap<Slot, Vec<Body>>,
     braces: HashMap<Slot, Vec<BraceOn>>,
 }
@@ -63,6 +66,7 @@ impl<'a> Children<'a> {
             by_born: HashMap::new(),
             asked: HashSet::new(),
             logged: HashMap::new(),
+            planned: HashMap::new(),
             lasting: HashMap::new(),
             braces: HashMap::new(),
         }
@@ -186,11 +190,11 @@ impl<'a> Children<'a> {
         let (registration, on) = latest(&entries);
         let slot = self.add(id, registration, on, true);
         for entry in &entries {
-            self.remember(slot, entry.on, &entry.body, true);
+            self.remember(slot, entry.on, &entry.body);
             if let Body::Correction(correction) = &entry.body {
                 let original = entries.iter().find(|other| other.id == correction.entry);
                 let on = correction.on.or(original.map(|entry| entry.on)).unwrap_or(entry.on);
-                self.remember(slot, on, &correction.body, true);
+                self.remember(slot, on, &correction.body);
             }
         }
         slot
@@ -256,6 +260,10 @@ impl<'a> Children<'a> {
         self.list[slot].registered_on
     }
 
+    pub(super) fn registration(&self, slot: Slot) -> &Registration {
+        &self.list[slot].registration
+    }
+
     /// The registration with what it lacks taken from a later row; `None` where it lacks nothing.
     pub(super) fn filled(&self, slot: Slot, from: &Registration) -> Option<Registration> {
         let old = &self.list[slot].registration;
@@ -314,9 +322,13 @@ impl<'a> Children<'a> {
     }
 
     /// Whether an entry stands: `Some(true)` in the record, `Some(false)` earlier in this file.
-    pub(super) fn there(&self, slot: Slot, day: Day, body: &Body) -> Option<bool> {
-        let of_day = self.logged.get(&(slot, day))?;
-        of_day.iter().find(|(there, _)| there == body).map(|(_, known)| *known)
+    pub(super) fn there(&self, slot: Slot, day: Day, body: &Body, entries: &[Entry]) -> Option<bool> {
+        if self.logged.get(&(slot, day)).is_some_and(|there| there.contains(body)) {
+            return Some(true);
+        }
+        let planned = self.planned.get(&(slot, day))?;
+        let same = |&at: &usize| entries.get(at).is_some_and(|entry| entry.body == *body);
+        planned.iter().any(same).then_some(false)
     }
 
     /// Whether the record or this file already says something that holds for good.
@@ -324,19 +336,26 @@ impl<'a> Children<'a> {
         slot.and_then(|slot| self.lasting.get(&slot)).is_some_and(|bodies| bodies.contains(body))
     }
 
-    pub(super) fn log(&mut self, slot: Slot, day: Day, body: &Body) {
-        self.remember(slot, day, body, false);
+    /// Notes an entry of this plan, which stands at `at` in its list.
+    pub(super) fn log(&mut self, slot: Slot, day: Day, body: &Body, at: usize) {
+        self.note_lasting(slot, day, body);
+        self.planned.entry((slot, day)).or_default().push(at);
     }
 
-    fn remember(&mut self, slot: Slot, day: Day, body: &Body, known: bool) {
-        if matches!(body, Body::Registration(_)) {
-            return;
+    fn remember(&mut self, slot: Slot, day: Day, body: &Body) {
+        if !matches!(body, Body::Registration(_)) {
+            self.note_lasting(slot, day, body);
+            self.logged.entry((slot, day)).or_default().push(body.clone());
         }
+    }
+
+    fn note_lasting(&mut self, slot: Slot, day: Day, body: &Body) {
         if matches!(body, Body::Diagnosis(_) | Body::Note(_)) {
             self.lasting.entry(slot).or_default().push(body.clone());
         }
-        self.braces.entry(slot).or_default().extend(brace_of(day, body));
-        self.logged.entry((slot, day)).or_default().push((body.clone(), known));
+        if let Some(brace) = brace_of(day, body) {
+            self.braces.entry(slot).or_default().push(brace);
+        }
     }
 
     /// The braces of a child before a day.

@@ -282,9 +282,8 @@ impl Reader<'_> {
     }
 
     /// What holds for the child from its first day: written once, when the record does not say it yet.
-    pub(crate) fn lasting(&self, row: usize, read: &RowRead) -> (Vec<Body>, Vec<Remark>) {
+    pub(crate) fn lasting(&self, row: usize, feet: &[Side]) -> (Vec<Body>, Vec<Remark>) {
         let (mut bodies, mut questions) = (Vec::new(), Vec::new());
-        let feet = feet_of(read);
         for side in Side::BOTH {
             let mut body = Diagnosis { side, nature: None, complex: None, earlier_treatment: None };
             for &(meaning, of, at) in &self.layout.diagnosis {

@@ -185,7 +185,8 @@ impl Reader<'_> {
             Meaning::Hindfoot => (3.0, signs.hindfoot()),
             _ => (6.0, signs.total()),
         };
-        match (values::halves(text, most), meaning) {
+        let out_of = if most < 4.0 { 3 } else { 6 };
+        match (values::halves(values::without_out_of(text, out_of), most), meaning) {
             (Read::Value(value), Meaning::Midfoot) => foot.midfoot = Some((value, at)),
             (Read::Value(value), Meaning::Hindfoot) => foot.hindfoot = Some((value, at)),
             (Read::Value(value), _) => {

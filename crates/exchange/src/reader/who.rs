@@ -8,6 +8,23 @@ use crate::{
 use record::{Carer, Registration};
 
 impl Reader<'_> {
+    /// Whether some column could tell what a registration lacks.
+    pub(crate) fn may_fill(&self, has: &Registration) -> bool {
+        let child = &self.layout.child;
+        let lacks = |column: Option<usize>, lacking: bool| lacking && column.is_some();
+        let nameless = has.family_name.is_empty() && has.given_name.is_empty();
+        let uncared = has.carers.is_empty();
+        nameless
+            || lacks(child.born, has.born.is_none())
+            || lacks(child.sex, has.sex.is_none())
+            || lacks(child.gestation, has.gestation_weeks.is_none())
+            || lacks(child.weight, has.birth_weight_g.is_none())
+            || lacks(child.address, has.address.is_none())
+            || lacks(child.carers.first().copied(), uncared)
+            || lacks(child.phone, uncared)
+            || lacks(child.language, uncared)
+    }
+
     /// Who the child is by this row, and what of it could not be read.
     pub(crate) fn registration(&self, row: usize, who: &Who) -> (Registration, Vec<Remark>) {
         let child = &self.layout.child;

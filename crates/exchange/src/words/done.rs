@@ -56,10 +56,11 @@ pub(crate) fn read(text: &str) -> Said {
     if let Some(act) = of_record(&whole) {
         return Said::Acts(vec![act]);
     }
-    if let Some(acts) = stopped_at_plus(text) {
-        return Said::Acts(acts);
-    }
-    words(&whole).map_or(Said::Unknown, Said::Acts)
+    let marks = [',', '+', ';', '&', '\n', '/'];
+    joined(text, &marks[..5])
+        .or_else(|| words(&whole).filter(|acts| !acts.is_empty()))
+        .or_else(|| joined(text, &marks))
+        .map_or(Said::Unknown, Said::Acts)
 }
 
 fn phrase(whole: &str) -> Option<&'static Act> {
@@ -81,9 +82,9 @@ fn of_record(whole: &str) -> Option<Act> {
 }
 
 /// "cast off, brace fitted": known phrases and known words joined by commas or plus signs.
-fn stopped_at_plus(text: &str) -> Option<Vec<Act>> {
-    let parts: Vec<&str> = text.split([',', '+', ';', '&', '/', '\n']).collect();
-    if !(2..=4).contains(&parts.len()) {
+fn joined(text: &str, marks: &[char]) -> Option<Vec<Act>> {
+    let parts: Vec<&str> = text.split(marks).collect();
+    if !(2..=5).contains(&parts.len()) {
         return None;
     }
     let mut acts = Vec::new();
@@ -91,8 +92,7 @@ fn stopped_at_plus(text: &str) -> Option<Vec<Act>> {
         let whole = fold(part);
         match phrase(&whole) {
             Some(act) => acts.push(act.clone()),
-            None if whole.is_empty() => {}
-            None => acts.extend(words(&whole)?),
+            None => acts.extend(of_record(&whole).map_or_else(|| words(&whole), |act| Some(vec![act]))?),
         }
     }
     let lone = |act: &Act| matches!(act, Act::Missed | Act::Died | Act::Lost);
@@ -121,6 +121,8 @@ pub(crate) fn is_known(text: &str) -> bool {
     matches!(read(text), Said::Acts(_))
 }
 
+/// The acts that the words of a text name, none where they are all words around; `None` where one of
+/// them is not known.
 fn words(whole: &str) -> Option<Vec<Act>> {
     let words: Vec<&str> = whole.split(' ').filter(|word| !word.is_empty()).collect();
     let (mut cast, mut tenotomy, mut brace, mut fitted, mut review) = (false, false, false, false, false);
@@ -146,17 +148,10 @@ fn words(whole: &str) -> Option<Vec<Act>> {
             return None;
         }
     }
-    acts(whole, cast, tenotomy, brace, fitted, review)
+    Some(acts(whole, cast, tenotomy, brace, fitted, review))
 }
 
-fn acts(
-    whole: &str,
-    cast: bool,
-    tenotomy: bool,
-    brace: bool,
-    fitted: bool,
-    review: bool,
-) -> Option<Vec<Act>> {
+fn acts(whole: &str, cast: bool, tenotomy: bool, brace: bool, fitted: bool, review: bool) -> Vec<Act> {
     let mut out = Vec::new();
     let (regime, hours) = regime(whole);
     if tenotomy {
@@ -175,7 +170,7 @@ fn acts(
     if !brace && !cast && !tenotomy && regime.is_some() {
         out.push(Act::Brace { fitted: false, regime, hours });
     }
-    (!out.is_empty()).then_some(out)
+    out
 }
 
 /// "no cast" denies; "cast no 4" counts.

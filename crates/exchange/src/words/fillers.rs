@@ -35,19 +35,21 @@ const VISIT_WORDS: &[&str] = &[
     "wiki",
     "hafta",
     "minggu",
-    "no",
     "clinic",
-    "pirani",
-    "score",
     "ke",
-    "cast",
     "vt",
     "seance",
     "sesion",
+    "at",
 ];
 
 pub(super) fn is_filler(word: &str) -> bool {
     FILLERS.contains(&word)
+}
+
+/// "Cast 2 Pirani" is the score at the second cast.
+pub(super) fn is_cast_word(word: &str) -> bool {
+    matches!(word, "cast" | "no" | "pop" | "gips" | "yeso" | "gesso" | "platre")
 }
 
 pub(super) fn is_visit_word(word: &str) -> bool {

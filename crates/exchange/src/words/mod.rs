@@ -24,6 +24,54 @@ pub(crate) struct Sense {
 
 type Dictionary = HashMap<String, Sense>;
 
+/// Joining words that a heading may leave out: "tête du talus", "tête talus".
+const JOINING: &[&str] = &[
+    "de", "du", "del", "des", "da", "do", "di", "der", "la", "le", "el", "of", "the", "dell", "della", "van",
+    "ya", "wa",
+];
+
+fn without_joining(words: &[String]) -> String {
+    let kept: Vec<&str> = words.iter().map(String::as_str).filter(|word| !JOINING.contains(word)).collect();
+    kept.join(" ")
+}
+
+/// The dictionary without joining words; a phrase that then means two things is left out.
+fn short_dictionary() -> &'static Dictionary {
+    static WORDS: OnceLock<Dictionary> = OnceLock::new();
+    WORDS.get_or_init(|| {
+        let mut out = Dictionary::new();
+        let mut unclear = Vec::new();
+        for (phrase, sense) in dictionary() {
+            let short = without_joining(&tokens(phrase));
+            match out.get(&short) {
+                Some(other) if other.meaning != sense.meaning => unclear.push(short),
+                _ => {
+                    out.insert(short, sense.clone());
+                }
+            }
+        }
+        out.retain(|phrase, _| !unclear.contains(phrase) && !phrase.is_empty());
+        out
+    })
+}
+
+/// A phrase each of whose words begins with a word of the heading, as "Pli post." for "pli posterieur".
+/// All phrases that fit must mean the same.
+fn abbreviated(words: &[String]) -> Option<(String, Sense)> {
+    let long_enough = words.len() >= 2 && words.iter().all(|word| word.len() >= 3);
+    if !long_enough || words.len() > 4 {
+        return None;
+    }
+    let fits = |phrase: &str| {
+        let others: Vec<&str> = phrase.split(' ').collect();
+        others.len() == words.len()
+            && others.iter().zip(words).all(|(other, word)| other.starts_with(word.as_str()))
+    };
+    let mut found = short_dictionary().iter().filter(|(phrase, _)| fits(phrase));
+    let (phrase, sense) = found.next()?;
+    found.all(|(_, other)| other.meaning == sense.meaning).then(|| (phrase.clone(), sense.clone()))
+}
+
 /// The words of the built-in list, and a sentence if the list itself cannot be read.
 pub(crate) fn dictionary() -> &'static Dictionary {
     static WORDS: OnceLock<Dictionary> = OnceLock::new();
@@ -101,9 +149,34 @@ pub(crate) fn readings(header: &str) -> Vec<Reading> {
             plain(&rest, None, Some(visit), 93, &mut out);
         }
         glued(&form, &mut out);
+        bare(&form, &mut out);
+        if let Some((phrase, sense)) = abbreviated(&form).filter(|_| out.is_empty()) {
+            out.push(Reading { sense, phrase, side: None, visit: None, confidence: 70 });
+        }
+    }
+    if out.is_empty() {
+        out.extend(parts(&header));
     }
     out.sort_by_key(|reading| std::cmp::Reverse(reading.confidence));
     out
+}
+
+/// "Treatment/Procedure": parts that, as far as they are known, mean the same.
+fn parts(header: &str) -> Option<Reading> {
+    let pieces: Vec<&str> =
+        header.split(['/', '(', ')', ':', ',', '\n', '–']).filter(|part| part.len() > 1).collect();
+    if !(2..=4).contains(&pieces.len()) {
+        return None;
+    }
+    let mut found = Vec::new();
+    for piece in pieces {
+        let words = tokens(piece);
+        if !words.is_empty() && words.len() <= 8 {
+            plain(&words, None, None, 75, &mut found);
+        }
+    }
+    let first = found.first()?.sense.meaning;
+    found.iter().all(|reading| reading.sense.meaning == first).then(|| found.swap_remove(0))
 }
 
 /// "PC (0-1)" and "Total /6" without the scale.
@@ -136,7 +209,8 @@ fn plain(
 ) {
     let mut add = |words: &[String], confidence: u8| {
         let phrase = words.join(" ");
-        let sense = dictionary().get(&phrase).cloned();
+        let sense =
+            dictionary().get(&phrase).or_else(|| short_dictionary().get(&without_joining(words))).cloned();
         let found = sense.is_some();
         out.extend(sense.map(|sense| Reading { sense, phrase, side, visit, confidence }));
         found
@@ -144,19 +218,21 @@ fn plain(
     if words.is_empty() || add(words, confidence) {
         return;
     }
-    let kept: Vec<String> = words.iter().filter(|word| !fillers::is_filler(word)).cloned().collect();
-    if kept.len() < words.len() && !kept.is_empty() && add(&kept, confidence - 5) {
-        return;
-    }
-    let fewer: Vec<String> = kept.iter().filter(|word| !fillers::is_visit_word(word)).cloned().collect();
-    if visit.is_some() && fewer.len() < kept.len() && !fewer.is_empty() && add(&fewer, confidence - 6) {
-        return;
-    }
-    // "Right" over "Pirani", "V1 Pirani": what is left is only a filler that is itself a meaning.
-    if visit.is_some() || side.is_some() {
-        let bare: Vec<String> = words.iter().filter(|word| !fillers::is_visit_word(word)).cloned().collect();
-        if bare.len() < words.len() && !bare.is_empty() {
-            add(&bare, confidence - 7);
+    let without = |words: &[String], drop: &dyn Fn(&str) -> bool| -> Vec<String> {
+        words.iter().filter(|word| !drop(word)).cloned().collect()
+    };
+    let numbered = visit.is_some() || side.is_some();
+    let unvisited = without(words, &|word| numbered && fillers::is_visit_word(word));
+    let uncast = without(&unvisited, &|word| numbered && fillers::is_cast_word(word));
+    let tries = [
+        unvisited.clone(),
+        uncast,
+        without(words, &fillers::is_filler),
+        without(&unvisited, &fillers::is_filler),
+    ];
+    for (taken, shorter) in (5..).zip(tries) {
+        if !shorter.is_empty() && shorter.len() < words.len() && add(&shorter, confidence - taken) {
+            return;
         }
     }
 }
@@ -210,6 +286,22 @@ fn glued(words: &[String], out: &mut Vec<Reading>) {
                 visit: None,
                 confidence: 80,
             });
+        }
+    }
+}
+
+/// "R", or "Visit 2 L" and nothing more: the total of that foot, if the cells are scores.
+fn bare(words: &[String], out: &mut Vec<Reading>) {
+    for (side, rest) in without_side(words) {
+        let (visit, rest) = match without_number(&rest) {
+            Some((visit, rest)) => (Some(visit), rest),
+            None => (None, rest),
+        };
+        let nothing_more =
+            rest.iter().all(|word| fillers::is_visit_word(word) || word == "foot" || word == "side");
+        if nothing_more && (visit.is_some() || rest.is_empty()) {
+            let sense = Sense { meaning: Meaning::Total, languages: Vec::new() };
+            out.push(Reading { sense, phrase: String::new(), side: Some(side), visit, confidence: 55 });
         }
     }
 }

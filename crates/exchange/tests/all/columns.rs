@@ -80,6 +80,11 @@ fn a_heading_is_known_in_ten_languages(#[case] headings: &str, #[case] right: &s
 #[case("DF (deg)", Meaning::Dorsiflexion)]
 #[case("Next appt", Meaning::NextAppointment)]
 #[case("Mother's name", Meaning::Carer)]
+#[case("Treatment/Procedure", Meaning::Done)]
+#[case("Hospital No / MRN", Meaning::Number)]
+#[case("Pli post.", Meaning::Sign(record::Sign::PosteriorCrease))]
+#[case("Tête talus", Meaning::Sign(record::Sign::TalarHead))]
+#[case("Flex. dorsale", Meaning::Dorsiflexion)]
 fn habits_of_writing_a_heading(#[case] heading: &str, #[case] meaning: Meaning) {
     let map = guess(&table(&format!("Ref,Who,{heading}\n1,Ole By,\n")));
     let found = map.columns.iter().find(|c| c.header == heading).unwrap();

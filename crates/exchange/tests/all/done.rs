@@ -175,6 +175,45 @@ fn what_is_not_known_denied_or_planned_is_kept_as_a_note(#[case] words: &str) {
 }
 
 #[test]
+fn several_things_in_one_cell() {
+    let plan = done("Cast removed, FAB applied 23 hrs/day");
+    assert_eq!(told(&plan)[1..], ["right cast_removed 2024-03-13", "brace_fitted 2024-03-13"]);
+    let plan = done("Tenotomy & 4th cast (3 wks)");
+    assert_eq!(told(&plan)[1..], ["right tenotomy_done 2024-03-13", "right cast_applied 2024-03-13"]);
+}
+
+#[test]
+fn yes_and_no_for_tenotomy_and_brace() {
+    let plan = import(
+        "ID,Name,Date,Side,Total,Tenotomy (Y/N),Brace (Y/N)\n1,Ole By,2024-03-13,R,4,N,N\n1,Ole By,2024-03-20,R,4,Y,N\n1,Ole By,2024-04-20,R,4,N,Y\n1,Ole By,2024-04-27,R,4,N,Y\n",
+    );
+    let told: Vec<_> = told(&plan).into_iter().filter(|told| !told.contains("assessment")).collect();
+    assert_eq!(
+        told,
+        [
+            "right tenotomy_done 2024-03-20",
+            "right cast_applied 2024-03-20",
+            "brace_fitted 2024-04-20",
+            "appointment_attended 2024-04-27"
+        ]
+    );
+}
+
+#[test]
+fn a_number_of_casts_is_the_cast_of_the_visit_only_where_a_child_has_several_rows() {
+    let plan = import(
+        "ID,Name,Date,Side,Total,No. of casts\n1,Ole By,2024-03-13,R,4,1\n1,Ole By,2024-03-20,R,4,2\n",
+    );
+    let numbers = bodies(&plan, |b| if let Body::CastApplied(b) = b { b.number } else { None });
+    assert_eq!(numbers, [1, 2]);
+    let plan = import(
+        "ID,Name,Date,Side,Total,No. of casts\n1,Ole By,2024-03-13,R,4,6\n2,Bo Vint,2024-03-20,R,4,5\n",
+    );
+    assert!(!told(&plan).iter().any(|told| told.contains("cast")));
+    assert!(told(&plan).contains(&"note 2024-03-13".to_owned()));
+}
+
+#[test]
 fn a_cast_number_without_words_is_a_cast() {
     let plan =
         import("ID,Name,Date,Side,Total,Cast no\n1,Ole By,2024-03-13,R,4,3\n1,Ole By,2024-03-20,R,4,\n");

@@ -178,3 +178,30 @@ fn a_foot_that_is_zero_in_every_row_is_not_treated() {
     assert_eq!(plan.report.assessments, 8);
     assert!(plan.report.remarks.iter().any(|text| text.contains("scored 0 in every row")));
 }
+
+#[test]
+fn a_score_at_a_visit_or_a_cast_under_any_of_these_headings() {
+    for (date, right, left) in [
+        ("Visit 1 Date", "Visit 1 Pirani R", "Visit 1 Pirani L"),
+        ("V1 date", "V1 Right", "V1 Left"),
+        ("Cast 1 date", "Cast 1 Pirani Rt", "Cast 1 Pirani Lt"),
+        ("Date (visit 1)", "Right foot score (visit 1)", "Left foot score (visit 1)"),
+    ] {
+        let plan = import(&format!("ID,Name,{date},{right},{left}\n1,Ole By,2024-01-05,4.5,3\n"));
+        let found: Vec<_> = assessments(&plan).iter().map(|a| (a.side, a.stated_total)).collect();
+        assert_eq!(
+            found,
+            [(Side::Right, Some(Halves(9))), (Side::Left, Some(Halves(6)))],
+            "{right}: {:?}",
+            plan.report.columns
+        );
+    }
+}
+
+#[test]
+fn columns_called_only_right_and_left_are_totals_if_they_hold_scores() {
+    let plan = import("ID,Name,Date,R,L\n1,Ole By,2024-01-05,4.5,3\n");
+    assert_eq!(plan.report.assessments, 2);
+    let plan = import("ID,Name,Date,R,L\n1,Ole By,2024-01-05,45,30\n");
+    assert_eq!(plan.report.assessments, 0);
+}

@@ -29,6 +29,12 @@ fn a_half_is_a_half(#[case] half: &str) {
 }
 
 #[test]
+fn a_total_may_say_what_it_is_out_of() {
+    let plan = one("1,1,1,0.5,0,0", "3.5/6");
+    assert_eq!((of_row(&plan, 2), foot(&plan).stated_total), (None, Some(Halves(7))));
+}
+
+#[test]
 fn a_total_that_disagrees_is_imported_with_a_question() {
     let plan = one("1,1,1,0,0,0", "4");
     assert_eq!(of_row(&plan, 2), Some((Disposition::Question, "total-disagrees")));

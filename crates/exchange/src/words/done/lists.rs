@@ -2,6 +2,7 @@
 
 pub(super) const CAST: &[&str] = &[
     "cast",
+    "llc",
     "casted",
     "casting",
     "casts",
@@ -9,7 +10,6 @@ pub(super) const CAST: &[&str] = &[
     "plaster",
     "plastered",
     "recast",
-    "poppped",
     "lccast",
     "yeso",
     "enyesado",
@@ -55,6 +55,7 @@ pub(super) const TENOTOMY: &[&str] = &[
 ];
 pub(super) const BRACE: &[&str] = &[
     "brace",
+    "bnb",
     "braces",
     "bracing",
     "fab",
@@ -181,6 +182,9 @@ pub(super) const REVIEW: &[&str] = &[
 ];
 /// Words around the others that change nothing.
 pub(super) const AROUND: &[&str] = &[
+    "compliance",
+    "compliant",
+    "n",
     "e",
     "y",
     "and",
