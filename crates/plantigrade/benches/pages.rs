@@ -148,7 +148,9 @@ impl Client {
     /// Status and length of an answer.
     fn ask(&mut self, path: &str, cookie: &str) -> (u16, usize) {
         let (status, headers) = self.head(path, cookie);
-        let of = |name: &str| headers.iter().find_map(|line| line.strip_prefix(name)).map(|text| text.trim().to_owned());
+        let of = |name: &str| {
+            headers.iter().find_map(|line| line.strip_prefix(name)).map(|text| text.trim().to_owned())
+        };
         let length = match of("content-length:") {
             Some(text) => {
                 let length = text.parse().unwrap();
@@ -201,5 +203,8 @@ impl Client {
 fn memory_mb() -> usize {
     let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
     let line = status.lines().find_map(|line| line.strip_prefix("VmRSS:"));
-    line.and_then(|text| text.split_whitespace().next()).and_then(|text| text.parse::<usize>().ok()).unwrap_or(0) / 1024
+    line.and_then(|text| text.split_whitespace().next())
+        .and_then(|text| text.parse::<usize>().ok())
+        .unwrap_or(0)
+        / 1024
 }

@@ -80,11 +80,14 @@ pub fn protocol(dir: &Path) -> Result<(Arc<Protocol>, Option<String>), Failure> 
     let path = dir.join(PROTOCOL_FILE);
     let text = match std::fs::read_to_string(&path) {
         Ok(text) => text,
-        Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok((Arc::new(Protocol::built_in()), None)),
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
+            return Ok((Arc::new(Protocol::built_in()), None));
+        }
         Err(error) => return Err(Failure::settings(format!("{} cannot be read: {error}.", path.display()))),
     };
     let shown = path.display().to_string();
-    let sentence = |error| crate::exit::sentence(&format!("the protocol file {shown} cannot be used: {error}"));
+    let sentence =
+        |error| crate::exit::sentence(&format!("the protocol file {shown} cannot be used: {error}"));
     let protocol = Protocol::with_clinic_file(&text).map_err(|error| Failure::settings(sentence(error)))?;
     Ok((Arc::new(protocol), Some(shown.clone())))
 }
@@ -178,7 +181,8 @@ impl App {
     fn look_up_name(&self, user: UserId) -> String {
         let account = || self.archive.account(user).ok().flatten().map(|account| account.display_name);
         let writer = || crate::importing::command_line_writer(&self.archive).ok().flatten();
-        let found = account().or_else(|| (writer() == Some(user)).then(|| "brought in from a file".to_owned()));
+        let found =
+            account().or_else(|| (writer() == Some(user)).then(|| "brought in from a file".to_owned()));
         if let (Some(name), Ok(mut names)) = (&found, self.names.write()) {
             names.insert(user, name.clone());
         }

@@ -203,7 +203,9 @@ impl DataArgs {
     /// # Errors
     /// When nothing is said and the machine names no home.
     pub fn dir(&self) -> Result<PathBuf, Failure> {
-        let none = || Failure::usage("This machine names no home folder. Say where the records are with --data DIR.");
+        let none = || {
+            Failure::usage("This machine names no home folder. Say where the records are with --data DIR.")
+        };
         self.data.clone().or_else(crate::place::data_dir).ok_or_else(none)
     }
 }

@@ -27,7 +27,9 @@ impl Clock {
     pub fn now(self) -> Timestamp {
         let seconds = jiff::Timestamp::now().as_second();
         match self.fixed {
-            Some(day) => Timestamp::from_seconds(i64::from(day.number()) * 86_400 + seconds.rem_euclid(86_400)),
+            Some(day) => {
+                Timestamp::from_seconds(i64::from(day.number()) * 86_400 + seconds.rem_euclid(86_400))
+            }
             None => Timestamp::from_seconds(seconds),
         }
     }

@@ -27,15 +27,19 @@ impl Sheet {
     /// One sentence, when the file is not what its name says or the map does not fit it.
     pub fn read(bytes: &[u8], name: &str, map: Option<(&str, &str)>) -> Result<Self, Failure> {
         let map_error = |map_name: &str, error: exchange::MapError| {
-            Failure::refused(crate::exit::sentence(&format!("{map_name}, line {}: {}", error.line, error.text)))
+            Failure::refused(crate::exit::sentence(&format!(
+                "{map_name}, line {}: {}",
+                error.line, error.text
+            )))
         };
         let file = map.map(|(name, text)| MapFile::from_toml(text).map_err(|error| map_error(name, error)));
         let file = file.transpose()?;
         let wrong = |error: exchange::ReadError| Failure {
             exit: crate::exit::Exit::Damaged,
-            sentence: crate::exit::sentence(&error.to_string()),
+            sentence: error.to_string(),
         };
-        let mut table = exchange::read_table(bytes, name, file.as_ref().and_then(MapFile::sheet)).map_err(wrong)?;
+        let mut table =
+            exchange::read_table(bytes, name, file.as_ref().and_then(MapFile::sheet)).map_err(wrong)?;
         if let Some(row) = file.as_ref().and_then(MapFile::header_row) {
             table = table.with_header_row(row).map_err(wrong)?;
         }
@@ -63,7 +67,14 @@ impl Sheet {
             Uuid::from_u128(next)
         };
         let Some(archive) = archive else {
-            return Ok(exchange::plan(&self.table, &self.map, &exchange::Nothing, stamp, &mut new_id, progress));
+            return Ok(exchange::plan(
+                &self.table,
+                &self.map,
+                &exchange::Nothing,
+                stamp,
+                &mut new_id,
+                progress,
+            ));
         };
         let records = Records { archive, error: RefCell::default() };
         let plan = exchange::plan(&self.table, &self.map, &records, stamp, &mut new_id, progress);
@@ -169,10 +180,16 @@ pub struct Plan {
 /// # Errors
 /// When it cannot be read or is too large.
 pub fn read_file(path: &Path) -> Result<Vec<u8>, Failure> {
-    let failed = |error: std::io::Error| Failure::failed(format!("{} cannot be read: {error}.", path.display()));
+    let failed =
+        |error: std::io::Error| Failure::failed(format!("{} cannot be read: {error}.", path.display()));
     let size = std::fs::metadata(path).map_err(failed)?.len();
     if size > exchange::MOST_BYTES as u64 {
-        return Err(Failure::refused(format!("{} has {} MB; at most {} MB are read.", path.display(), size >> 20, exchange::MOST_BYTES >> 20)));
+        return Err(Failure::refused(format!(
+            "{} has {} MB; at most {} MB are read.",
+            path.display(),
+            size >> 20,
+            exchange::MOST_BYTES >> 20
+        )));
     }
     std::fs::read(path).map_err(failed)
 }

@@ -60,7 +60,9 @@ impl Lately {
     }
 
     fn look(&self, child: ChildId, as_of: Day) -> (u64, Option<Arc<Known>>) {
-        self.inner.lock().map_or((u64::MAX, None), |inner| (inner.writes, inner.children.get(&(child, as_of)).cloned()))
+        self.inner
+            .lock()
+            .map_or((u64::MAX, None), |inner| (inner.writes, inner.children.get(&(child, as_of)).cloned()))
     }
 
     /// Forgets a child who was written about; every child where none is named.
@@ -84,7 +86,13 @@ type Asked = (AttentionFilter, usize, Day);
 /// Pages of the list of what needs attention, remembered until anything is written.
 #[derive(Default)]
 pub struct Lists {
-    kept: Mutex<(u64, Vec<(Asked, Arc<AttentionView>)>)>,
+    kept: Mutex<Kept>,
+}
+
+#[derive(Default)]
+struct Kept {
+    commits: u64,
+    views: Vec<(Asked, Arc<AttentionView>)>,
 }
 
 impl Lists {
@@ -100,18 +108,18 @@ impl Lists {
         compute: impl FnOnce() -> Result<AttentionView, E>,
     ) -> Result<Arc<AttentionView>, E> {
         if let Ok(kept) = self.kept.lock()
-            && kept.0 == commits
-            && let Some((_, view)) = kept.1.iter().find(|(key, _)| *key == asked)
+            && kept.commits == commits
+            && let Some((_, view)) = kept.views.iter().find(|(key, _)| *key == asked)
         {
             return Ok(Arc::clone(view));
         }
         let view = Arc::new(compute()?);
         if let Ok(mut kept) = self.kept.lock() {
-            if kept.0 < commits || kept.1.len() >= LISTS {
-                *kept = (commits.max(kept.0), Vec::new());
+            if kept.commits < commits || kept.views.len() >= LISTS {
+                *kept = Kept { commits: commits.max(kept.commits), views: Vec::new() };
             }
-            if kept.0 == commits {
-                kept.1.push((asked, Arc::clone(&view)));
+            if kept.commits == commits {
+                kept.views.push((asked, Arc::clone(&view)));
             }
         }
         Ok(view)

@@ -2,7 +2,7 @@
 
 use clap::Parser;
 use plantigrade::cli::Cli;
-use std::process::ExitCode;
+use std::{io::Write, process::ExitCode};
 
 fn main() -> ExitCode {
     plantigrade::log();
@@ -10,7 +10,8 @@ fn main() -> ExitCode {
     match plantigrade::commands::run(cli) {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
-            eprintln!("{failure}");
+            // That nobody reads it is no reason to fail differently.
+            let _ = writeln!(std::io::stderr(), "{failure}");
             ExitCode::from(failure.exit as u8)
         }
     }

@@ -8,7 +8,9 @@ use std::path::PathBuf;
 /// Windows: `%LOCALAPPDATA%`. `None` where the environment names no home at all.
 #[must_use]
 pub fn data_dir() -> Option<PathBuf> {
-    choose(std::env::consts::OS, |name| std::env::var_os(name).filter(|value| !value.is_empty()).map(PathBuf::from))
+    choose(std::env::consts::OS, |name| {
+        std::env::var_os(name).filter(|value| !value.is_empty()).map(PathBuf::from)
+    })
 }
 
 fn choose(os: &str, env: impl Fn(&str) -> Option<PathBuf>) -> Option<PathBuf> {
@@ -17,7 +19,9 @@ fn choose(os: &str, env: impl Fn(&str) -> Option<PathBuf>) -> Option<PathBuf> {
             let roaming = || env("USERPROFILE").map(|home| home.join("AppData").join("Local"));
             env("LOCALAPPDATA").or_else(roaming).map(|base| base.join("Plantigrade"))
         }
-        "macos" => env("HOME").map(|home| home.join("Library").join("Application Support").join("Plantigrade")),
+        "macos" => {
+            env("HOME").map(|home| home.join("Library").join("Application Support").join("Plantigrade"))
+        }
         _ => {
             let absolute = env("XDG_DATA_HOME").filter(|dir| dir.is_absolute());
             let home = || env("HOME").map(|home| home.join(".local").join("share"));

@@ -3,8 +3,8 @@
 use crate::settings::Settings;
 use guidance::{Action, NextStep, Outlook, Scope};
 use record::{
-    AppointmentAttended, Body, BraceChange, BraceChanged, BraceFitted, CastApplied, CastPurpose, Day, DayRange,
-    Purpose, Regime, TenotomyDone,
+    AppointmentAttended, Body, BraceChange, BraceChanged, BraceFitted, CastApplied, CastPurpose, Day,
+    DayRange, Purpose, Regime, TenotomyDone,
 };
 
 /// Days proposed at most.
@@ -68,10 +68,13 @@ fn done_for_child(action: Action) -> Vec<Body> {
 /// none the nearest clinic day, early rather than late.
 #[must_use]
 pub fn proposals(outlook: &Outlook, on: Day, settings: &Settings) -> Vec<Proposal> {
-    let Some((step, window)) = outlook.lead().and_then(|step| Some((step, step.window?))) else { return Vec::new() };
+    let Some((step, window)) = outlook.lead().and_then(|step| Some((step, step.window?))) else {
+        return Vec::new();
+    };
     let span = format!("{} is due from {} to {}", step.words, window.from.words(), window.to.words());
     let proposal = |day: Day| {
-        let why = if window.contains(day) { span.clone() } else { format!("{span}; this clinic day is nearest") };
+        let why =
+            if window.contains(day) { span.clone() } else { format!("{span}; this clinic day is nearest") };
         Proposal { day, purpose: purpose(step.action), why }
     };
     clinic_days(window, on, settings).into_iter().map(proposal).collect()
@@ -80,7 +83,8 @@ pub fn proposals(outlook: &Outlook, on: Day, settings: &Settings) -> Vec<Proposa
 fn clinic_days(window: DayRange, on: Day, settings: &Settings) -> Vec<Day> {
     let after = on + 1;
     let held = |day: &Day| *day >= after && settings.open_on(*day);
-    let within: Vec<Day> = (0..=window.to - window.from).map(|n| window.from + n).filter(held).take(PROPOSED).collect();
+    let within: Vec<Day> =
+        (0..=window.to - window.from).map(|n| window.from + n).filter(held).take(PROPOSED).collect();
     if !within.is_empty() {
         return within;
     }

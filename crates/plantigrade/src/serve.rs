@@ -14,6 +14,7 @@ use archive::{Account, Link};
 use axum_server::{Handle, tls_rustls::RustlsConfig};
 use record::{Timestamp, UserId};
 use std::{
+    io::Write,
     net::{SocketAddr, TcpListener},
     path::{Path, PathBuf},
     sync::Arc,
@@ -36,13 +37,15 @@ pub fn serve(args: &ServeArgs) -> Result<(), Failure> {
     let dir = args.data.dir()?;
     let clock = Clock::new(args.data.today);
     let app = match App::open(&dir, clock, mode(&args.listen, false)) {
-        Err(failure) if failure.exit == Exit::InUse => return Err(already_running(&dir, &args.listen, failure)),
+        Err(failure) if failure.exit == Exit::InUse => {
+            return Err(already_running(&dir, &args.listen, failure));
+        }
         other => other?,
     };
     let door = Door::open(wanted, &args.listen)?;
     let path = first_path(&app)?;
     let noted = Noted::at(dir.join(ADDRESS_FILE), &door.url("/"));
-    println!("Records: {}", dir.display());
+    say(&format!("Records: {}", dir.display()));
     let result = door.answer(app, &path, !args.listen.no_open);
     drop(noted);
     result
@@ -59,8 +62,8 @@ pub fn serve_demo(args: &DemoArgs) -> Result<(), Failure> {
     let app = demo_app(&folder.0, args.children as usize, args.seed, clock, mode(&args.listen, true))?;
     let path = demo_path(&app)?;
     let door = Door::open(wanted, &args.listen)?;
-    println!("An invented clinic with {} children; nothing is kept.", args.children);
-    println!("Sign in as {} with the password {}.", DEMO_ACCOUNT.0, DEMO_ACCOUNT.1);
+    say(&format!("An invented clinic with {} children; nothing is kept.", args.children));
+    say(&format!("Sign in as {} with the password {}.", DEMO_ACCOUNT.0, DEMO_ACCOUNT.1));
     let result = door.answer(app, &path, !args.listen.no_open);
     drop(folder);
     result
@@ -99,7 +102,11 @@ fn mode(listen: &ListenArgs, invented: bool) -> Mode {
 /// # Errors
 /// When the records cannot be read or written.
 pub fn first_path(app: &App) -> Result<String, Failure> {
-    if app.archive.accounts()?.is_empty() { link(app, START_LINK, "/start/", START_LINK_SECONDS) } else { Ok("/".to_owned()) }
+    if app.archive.accounts()?.is_empty() {
+        link(app, START_LINK, "/start/", START_LINK_SECONDS)
+    } else {
+        Ok("/".to_owned())
+    }
 }
 
 /// A one-time link that signs in to the invented clinic.
@@ -113,7 +120,13 @@ pub fn demo_path(app: &App) -> Result<String, Failure> {
 fn link(app: &App, purpose: &str, path: &str, seconds: i64) -> Result<String, Failure> {
     let (token, now) = (Token::new(), app.clock.now());
     let expires = Timestamp::from_seconds(now.seconds() + seconds);
-    app.archive.add_link(Link { token_hash: token.hash(), purpose: purpose.to_owned(), user: None, created_at: now, expires })?;
+    app.archive.add_link(Link {
+        token_hash: token.hash(),
+        purpose: purpose.to_owned(),
+        user: None,
+        created_at: now,
+        expires,
+    })?;
     Ok(format!("{path}{}", token.text()))
 }
 
@@ -152,7 +165,8 @@ struct Throwaway(PathBuf);
 
 impl Throwaway {
     fn new(clock: Clock) -> Result<Self, Failure> {
-        let dir = std::env::temp_dir().join(format!("plantigrade-demo-{}-{}", std::process::id(), clock.id()));
+        let dir =
+            std::env::temp_dir().join(format!("plantigrade-demo-{}-{}", std::process::id(), clock.id()));
         Ok(Self(dir))
     }
 }
@@ -180,7 +194,9 @@ impl Door {
             }
             other => other,
         };
-        let sentence = |error| Failure::failed(format!("{wanted} cannot be listened on: {error}. Choose another with --listen."));
+        let sentence = |error| {
+            Failure::failed(format!("{wanted} cannot be listened on: {error}. Choose another with --listen."))
+        };
         let listener = listener.map_err(sentence)?;
         listener.set_nonblocking(true).map_err(sentence)?;
         let address = listener.local_addr().map_err(sentence)?;
@@ -198,9 +214,13 @@ impl Door {
 
     fn answer(self, app: App, path: &str, open: bool) -> Result<(), Failure> {
         let url = self.url(path);
-        println!("{}", if path.starts_with("/start/") { "First start. Make your account, once, at:" } else { "Open in the browser:" });
-        println!("  {url}");
-        println!("Leave this window open while you work. Ctrl-C ends the program.");
+        say(if path.starts_with("/start/") {
+            "First start. Make your account, once, at:"
+        } else {
+            "Open in the browser:"
+        });
+        say(&format!("  {url}"));
+        say("Leave this window open while you work. Ctrl-C ends the program.");
         if open {
             open_browser(&url);
         }
@@ -216,7 +236,9 @@ impl Door {
         tokio::spawn(stop_when_told(handle.clone()));
         let service = routes::router(app).into_make_service_with_connect_info::<SocketAddr>();
         match self.tls {
-            Some(tls) => axum_server::from_tcp_rustls(self.listener, tls)?.handle(handle).serve(service).await,
+            Some(tls) => {
+                axum_server::from_tcp_rustls(self.listener, tls)?.handle(handle).serve(service).await
+            }
             None => axum_server::from_tcp(self.listener)?.handle(handle).serve(service).await,
         }
     }
@@ -226,10 +248,13 @@ fn certificate(cert: &Path, key: &Path) -> Result<RustlsConfig, Failure> {
     // Fails only where one is installed already, which is as good.
     let _ = rustls::crypto::ring::default_provider().install_default();
     let read = |path: &Path| {
-        std::fs::read(path).map_err(|error| Failure::failed(format!("{} cannot be read: {error}.", path.display())))
+        std::fs::read(path)
+            .map_err(|error| Failure::failed(format!("{} cannot be read: {error}.", path.display())))
     };
     let (chain, secret) = (read(cert)?, read(key)?);
-    let wrong = |error: std::io::Error| Failure::failed(format!("The certificate or its key cannot be used: {error}."));
+    let wrong = |error: std::io::Error| {
+        Failure::failed(format!("The certificate or its key cannot be used: {error}."))
+    };
     let runtime = tokio::runtime::Builder::new_current_thread().build().map_err(wrong)?;
     runtime.block_on(RustlsConfig::from_pem(chain, secret)).map_err(wrong)
 }
@@ -257,10 +282,18 @@ async fn told_to_stop() {
     let _ = tokio::signal::ctrl_c().await;
 }
 
+/// Tells whoever started the program. That nobody reads it is no reason to stop.
+fn say(text: &str) {
+    let mut out = std::io::stdout().lock();
+    let _ = writeln!(out, "{text}").and_then(|()| out.flush());
+}
+
 /// Opens the page where there is a desktop; the address is printed all the same.
 fn open_browser(url: &str) {
     let desktop = cfg!(any(windows, target_os = "macos"))
-        || ["DISPLAY", "WAYLAND_DISPLAY"].iter().any(|name| std::env::var_os(name).is_some_and(|value| !value.is_empty()));
+        || ["DISPLAY", "WAYLAND_DISPLAY"]
+            .iter()
+            .any(|name| std::env::var_os(name).is_some_and(|value| !value.is_empty()));
     if desktop && let Err(error) = opener::open_browser(url) {
         tracing::info!("the browser could not be opened: {error}");
     }

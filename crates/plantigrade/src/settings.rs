@@ -57,7 +57,9 @@ impl Settings {
         let text = match std::fs::read_to_string(&path) {
             Ok(text) => text,
             Err(error) if error.kind() == std::io::ErrorKind::NotFound => return Ok(Self::default()),
-            Err(error) => return Err(Failure::settings(format!("{} cannot be read: {error}.", path.display()))),
+            Err(error) => {
+                return Err(Failure::settings(format!("{} cannot be read: {error}.", path.display())));
+            }
         };
         Self::parse(&text).map_err(|why| Failure::settings(format!("{}, {why}", path.display())))
     }
@@ -76,7 +78,8 @@ impl Settings {
     /// Whether the clinic is held on a day.
     #[must_use]
     pub fn open_on(&self, day: Day) -> bool {
-        self.weekdays.is_empty() || self.weekdays.iter().any(|weekday| *weekday as u8 == day.weekday_from_monday())
+        self.weekdays.is_empty()
+            || self.weekdays.iter().any(|weekday| *weekday as u8 == day.weekday_from_monday())
     }
 }
 

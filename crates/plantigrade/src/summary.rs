@@ -41,7 +41,9 @@ fn of_outlook(outlook: &Outlook) -> Summary {
         phase_key: phase_key.to_owned(),
         active: matches!(course.standing, Standing::Active),
         last_seen: course.last_seen(),
-        next_visit: course.next_appointment(course.last_seen().unwrap_or(Day::FIRST)).map(|made| made.for_day),
+        next_visit: course
+            .next_appointment(course.last_seen().unwrap_or(Day::FIRST))
+            .map(|made| made.for_day),
         items: items(outlook),
         appointments: appointments(course),
     }
@@ -61,7 +63,8 @@ fn phase(course: &Course) -> (String, &'static str) {
     if distinct.len() < 2 {
         return (distinct.first().map_or("", |phase| phase.words()).to_owned(), key);
     }
-    let each: Vec<String> = course.feet.iter().map(|foot| format!("{} {}", foot.side, foot.phase.words())).collect();
+    let each: Vec<String> =
+        course.feet.iter().map(|foot| format!("{} {}", foot.side, foot.phase.words())).collect();
     (each.join(", "), key)
 }
 

@@ -1,6 +1,9 @@
 //! Between requests and routes: who is asking, what they sent, and what they read when it fails.
 
-use crate::{app::App, auth::{SignedIn, Token}};
+use crate::{
+    app::App,
+    auth::{SignedIn, Token},
+};
 use archive::ArchiveError;
 use axum::{
     Form,
@@ -159,7 +162,11 @@ impl<S: Send + Sync> FromRequest<S> for Posted {
     async fn from_request(request: Request, state: &S) -> Result<Self, Fail> {
         let visitor = request.extensions().get::<Visitor>().cloned().unwrap_or_default();
         let filled: Filled = pairs(request, state).await?.into_iter().collect();
-        if visitor.sent(filled.value(pages::fields::CSRF)) { Ok(Self(filled)) } else { Err(Fail(Trouble::Stale)) }
+        if visitor.sent(filled.value(pages::fields::CSRF)) {
+            Ok(Self(filled))
+        } else {
+            Err(Fail(Trouble::Stale))
+        }
     }
 }
 

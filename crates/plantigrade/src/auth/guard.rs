@@ -33,7 +33,10 @@ mod tests {
         assert!(!same_origin(&headers(&[("sec-fetch-site", "cross-site")])));
         assert!(!same_origin(&headers(&[("sec-fetch-site", "same-site")])));
         assert!(same_origin(&headers(&[("host", "127.0.0.1:8460"), ("origin", "http://127.0.0.1:8460")])));
-        assert!(!same_origin(&headers(&[("host", "127.0.0.1:8460"), ("origin", "http://elsewhere.example")])));
+        assert!(!same_origin(&headers(&[
+            ("host", "127.0.0.1:8460"),
+            ("origin", "http://elsewhere.example")
+        ])));
         assert!(!same_origin(&headers(&[("host", "127.0.0.1:8460"), ("origin", "null")])));
         assert!(same_origin(&headers(&[("host", "127.0.0.1:8460")])));
     }

@@ -122,7 +122,11 @@ impl Sessions {
     fn look_up(&self, hash: &[u8; 32]) -> Result<Option<Remembered>, ArchiveError> {
         let found = self.archive.session(hash)?.filter(|(_, account)| !account.disabled);
         Ok(found.map(|(session, account)| Remembered {
-            who: Arc::new(SignedIn { user: account.id, name: account.display_name, csrf: session.csrf_token }),
+            who: Arc::new(SignedIn {
+                user: account.id,
+                name: account.display_name,
+                csrf: session.csrf_token,
+            }),
             began: session.created_at,
             last_used: session.last_used,
             noted: session.last_used,

@@ -18,14 +18,19 @@ pub struct Throttle {
 
 impl Default for Throttle {
     fn default() -> Self {
-        Self { per_name: RateLimiter::keyed(quota(BURST)), per_address: RateLimiter::keyed(quota(BURST_PER_ADDRESS)) }
+        Self {
+            per_name: RateLimiter::keyed(quota(BURST)),
+            per_address: RateLimiter::keyed(quota(BURST_PER_ADDRESS)),
+        }
     }
 }
 
 fn quota(burst: u32) -> Quota {
     let burst = NonZeroU32::new(burst).unwrap_or(NonZeroU32::MIN);
     // A period of zero is the only one refused, and this is none.
-    Quota::with_period(Duration::from_secs(EVERY_SECONDS)).unwrap_or(Quota::per_minute(NonZeroU32::MIN)).allow_burst(burst)
+    Quota::with_period(Duration::from_secs(EVERY_SECONDS))
+        .unwrap_or(Quota::per_minute(NonZeroU32::MIN))
+        .allow_burst(burst)
 }
 
 impl Throttle {

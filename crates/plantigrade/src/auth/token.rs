@@ -68,7 +68,9 @@ mod tests {
         assert!(a.text() != b.text() && a.text().len() == 64);
         assert_eq!(Token::read(a.text()).unwrap().hash(), a.hash());
         assert!(Token::read("not a token").is_none());
-        assert!(Token::read(&a.text().to_uppercase()).is_none() || a.text().bytes().all(|b| b.is_ascii_digit()));
+        assert!(
+            Token::read(&a.text().to_uppercase()).is_none() || a.text().bytes().all(|b| b.is_ascii_digit())
+        );
     }
 
     #[test]

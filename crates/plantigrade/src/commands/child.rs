@@ -1,11 +1,7 @@
 //! `child`: one child's course and next steps with their reasons.
 
 use super::{Reading, print, print_json};
-use crate::{
-    cli::ChildArgs,
-    exit::Failure,
-    summary::Because,
-};
+use crate::{cli::ChildArgs, exit::Failure, summary::Because};
 use course::{Course, FootCourse, Scored};
 use guidance::{CAUTION, NextStep, Outlook, Reason, Scope};
 use record::{ChildId, Day, Side};
@@ -36,7 +32,10 @@ fn find(reading: &Reading, text: &str) -> Result<ChildId, Failure> {
         [] => Err(none()),
         several => {
             let ids: Vec<String> = several.iter().map(ToString::to_string).collect();
-            Err(Failure::failed(format!("More than one child has the number “{text}”: say which id: {}.", ids.join(", "))))
+            Err(Failure::failed(format!(
+                "More than one child has the number “{text}”: say which id: {}.",
+                ids.join(", ")
+            )))
         }
     }
 }
@@ -143,10 +142,13 @@ fn as_text(outlook: &Outlook) -> String {
     let number = course.about.numbers.first().map_or("no number", String::as_str);
     let _ = writeln!(text, "{}, {number}", course.about.full_name());
     let _ = writeln!(text, "{}", course.child);
-    match (course.about.born, course.age_on(course.as_of)) {
-        (Some(born), Some(age)) => drop(writeln!(text, "Born {}, {} old on {}", born.words(), age.words(), course.as_of.words())),
-        _ => drop(writeln!(text, "Day of birth not known; as of {}", course.as_of.words())),
-    }
+    let born = match (course.about.born, course.age_on(course.as_of)) {
+        (Some(born), Some(age)) => {
+            format!("Born {}, {} old on {}", born.words(), age.words(), course.as_of.words())
+        }
+        _ => format!("Day of birth not known; as of {}", course.as_of.words()),
+    };
+    let _ = writeln!(text, "{born}");
     for foot in &course.feet {
         let _ = writeln!(text, "\n{}", foot_line(foot));
         if let Some(step) = outlook.foot_step(foot.side) {
@@ -157,13 +159,22 @@ fn as_text(outlook: &Outlook) -> String {
         let _ = writeln!(text, "\nThe child:");
         text.push_str(&step_text(step));
     }
-    list(&mut text, "Needs attention", outlook.attention.iter().map(|call| {
-        let when = if call.from <= course.as_of { "since" } else { "from" };
-        format!("{}{} ({}, {when} {})", side(call.side), call.text, call.urgency.words(), call.from)
-    }));
-    list(&mut text, "Open questions", course.questions.iter().map(|question| {
-        format!("{}{}: {}", side(question.side), question.on, question.text)
-    }));
+    list(
+        &mut text,
+        "Needs attention",
+        outlook.attention.iter().map(|call| {
+            let when = if call.from <= course.as_of { "since" } else { "from" };
+            format!("{}{} ({}, {when} {})", side(call.side), call.text, call.urgency.words(), call.from)
+        }),
+    );
+    list(
+        &mut text,
+        "Open questions",
+        course
+            .questions
+            .iter()
+            .map(|question| format!("{}{}: {}", side(question.side), question.on, question.text)),
+    );
     let _ = writeln!(text, "\n{CAUTION}");
     text
 }
@@ -181,7 +192,12 @@ fn foot_line(foot: &FootCourse) -> String {
         None => format!(", score incomplete on {}", scored.on),
     });
     let score = score.unwrap_or_default();
-    format!("{} foot: {}{since}, episode {}, {casts} casts{last}{score}", foot.side.title(), foot.phase.words(), foot.episode)
+    format!(
+        "{} foot: {}{since}, episode {}, {casts} casts{last}{score}",
+        foot.side.title(),
+        foot.phase.words(),
+        foot.episode
+    )
 }
 
 fn step_text(step: &NextStep) -> String {
@@ -189,7 +205,13 @@ fn step_text(step: &NextStep) -> String {
     let window = step.window.map(|window| format!(", {} to {}", window.from, window.to)).unwrap_or_default();
     let _ = writeln!(text, "  Next: {}{window}", step.words);
     for reason in &step.because {
-        let _ = writeln!(text, "    because {} {} [{}]", crate::exit::sentence(&reason.fact), reason.rule, reason.source);
+        let _ = writeln!(
+            text,
+            "    because {} {} [{}]",
+            crate::exit::sentence(&reason.fact),
+            reason.rule,
+            reason.source
+        );
     }
     for reason in &step.otherwise {
         let _ = writeln!(text, "    another rule: {} {} [{}]", reason.fact, reason.rule, reason.source);
@@ -208,4 +230,3 @@ fn list(text: &mut String, title: &str, lines: impl Iterator<Item = String>) {
         let _ = writeln!(text, "- {line}");
     }
 }
-

@@ -98,14 +98,17 @@ fn line(outlook: &Outlook, lead: Option<&NextStep>) -> String {
     let mut text = format!("{days:24}  {number:10}  {}: {what}\n", course.about.full_name());
     for reason in lead.iter().flat_map(|step| &step.because) {
         // Writing to a string does not fail.
-        let _ = writeln!(text, "{:38}because {} [{}]", "", crate::exit::sentence(&reason.fact), reason.source);
+        let _ =
+            writeln!(text, "{:38}because {} [{}]", "", crate::exit::sentence(&reason.fact), reason.source);
     }
     text
 }
 
 fn as_text(rows: &[Row], as_of: Day, horizon: Option<Day>) -> String {
     let mut text = match horizon {
-        Some(horizon) => format!("Due by {} as known on {}: {}\n\n", horizon.words(), as_of.words(), rows.len()),
+        Some(horizon) => {
+            format!("Due by {} as known on {}: {}\n\n", horizon.words(), as_of.words(), rows.len())
+        }
         None => format!("Every child as known on {}: {}\n\n", as_of.words(), rows.len()),
     };
     for row in rows {

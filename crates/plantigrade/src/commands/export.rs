@@ -14,7 +14,8 @@ pub fn export(args: &ExportArgs) -> Result<(), Failure> {
     let reading = Reading::open(&args.data)?;
     let mut children: Vec<(ChildId, Vec<Entry>)> = Vec::new();
     reading.archive.for_each_child(&mut |child, entries| children.push((child, entries)))?;
-    let lent: Vec<(ChildId, &[Entry])> = children.iter().map(|(child, entries)| (*child, entries.as_slice())).collect();
+    let lent: Vec<(ChildId, &[Entry])> =
+        children.iter().map(|(child, entries)| (*child, entries.as_slice())).collect();
     let bytes = match kind {
         Kind::Csv => exchange::export_csv(&lent).into_bytes(),
         Kind::Xlsx => exchange::export_xlsx(&lent)
@@ -43,9 +44,10 @@ impl Kind {
 
 fn write(path: &Path, bytes: &[u8]) -> Result<(), Failure> {
     let failed = |error: std::io::Error| match error.kind() {
-        std::io::ErrorKind::AlreadyExists => {
-            Failure::failed(format!("{} exists already and is not written over: choose another name.", path.display()))
-        }
+        std::io::ErrorKind::AlreadyExists => Failure::failed(format!(
+            "{} exists already and is not written over: choose another name.",
+            path.display()
+        )),
         _ => Failure::failed(format!("{} could not be written: {error}.", path.display())),
     };
     let mut file = std::fs::OpenOptions::new().write(true).create_new(true).open(path).map_err(failed)?;

@@ -35,11 +35,17 @@ pub fn import(args: &ImportArgs) -> Result<(), Failure> {
         Some(text) => Some(write_refused(&args.file, &dir, &text)?),
         None => None,
     };
-    if args.json { print_json(&report)? } else { print(&as_text(&report, args.check_only))? }
+    if args.json {
+        print_json(&report)?
+    } else {
+        print(&as_text(&report, args.check_only))?
+    }
     if refused == 0 {
         return Ok(());
     }
-    let told = refused_file.map(|path| format!(" They are in {}, with the reasons, to be mended and brought in again.", path.display()));
+    let told = refused_file.map(|path| {
+        format!(" They are in {}, with the reasons, to be mended and brought in again.", path.display())
+    });
     Err(Failure::refused(format!("{refused} rows were refused.{}", told.unwrap_or_default())))
 }
 
@@ -64,7 +70,9 @@ fn look(sheet: &Sheet, dir: &Path, clock: Clock) -> Result<Report, Failure> {
         Err(error) => return Err(error.into()),
     };
     let bar = bar(sheet);
-    let plan = sheet.plan(archive.as_ref(), &importing::looking_stamp(clock), clock, &mut |done| bar.set_position(done as u64))?;
+    let plan = sheet.plan(archive.as_ref(), &importing::looking_stamp(clock), clock, &mut |done| {
+        bar.set_position(done as u64)
+    })?;
     bar.finish_and_clear();
     Ok(plan.report)
 }
@@ -95,17 +103,22 @@ fn write_refused(file: &Path, dir: &Path, text: &str) -> Result<PathBuf, Failure
     let stem = file.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
     let beside = file.parent().map(Path::to_path_buf).unwrap_or_default();
     write_new(&beside, &stem, text).or_else(|_| write_new(dir, &stem, text)).map_err(|error| {
-        Failure::failed(format!("The rows went in, but the file of refused rows could not be written: {error}."))
+        Failure::failed(format!(
+            "The rows went in, but the file of refused rows could not be written: {error}."
+        ))
     })
 }
 
 fn write_new(dir: &Path, stem: &str, text: &str) -> std::io::Result<PathBuf> {
     use std::io::Write as _;
     for number in 1..1000 {
-        let name = if number == 1 { format!("{stem}.refused.csv") } else { format!("{stem}.refused-{number}.csv") };
+        let name =
+            if number == 1 { format!("{stem}.refused.csv") } else { format!("{stem}.refused-{number}.csv") };
         let path = dir.join(name);
         match std::fs::OpenOptions::new().write(true).create_new(true).open(&path) {
-            Ok(mut out) => return out.write_all(text.as_bytes()).and_then(|()| out.sync_all()).map(|()| path),
+            Ok(mut out) => {
+                return out.write_all(text.as_bytes()).and_then(|()| out.sync_all()).map(|()| path);
+            }
             Err(error) if error.kind() == std::io::ErrorKind::AlreadyExists => {}
             Err(error) => return Err(error),
         }
@@ -118,9 +131,14 @@ pub fn read_as(report: &Report) -> Vec<String> {
     let source = &report.source;
     let mut lines = vec![match (source.delimiter, source.encoding, &source.sheet) {
         (Some(delimiter), Some(encoding), _) => {
-            format!("{}, {delimiter} between cells, {encoding}, headings in row {}.", source.format, source.header_row)
+            format!(
+                "{}, {delimiter} between cells, {encoding}, headings in row {}.",
+                source.format, source.header_row
+            )
         }
-        (_, _, Some(sheet)) => format!("{}, sheet “{sheet}”, headings in row {}.", source.format, source.header_row),
+        (_, _, Some(sheet)) => {
+            format!("{}, sheet “{sheet}”, headings in row {}.", source.format, source.header_row)
+        }
         _ => format!("{}, headings in row {}.", source.format, source.header_row),
     }];
     if !source.other_sheets.is_empty() {
@@ -166,7 +184,8 @@ fn as_text(report: &Report, check_only: bool) -> String {
     );
     for row in report.not_plain.iter().take(ROWS_TOLD) {
         let place = row.remark.column.as_ref().map(|column| format!(", column {column}")).unwrap_or_default();
-        let _ = writeln!(text, "  row {}{place}: {}: {}", row.row, disposition(row.disposition), row.remark.text);
+        let _ =
+            writeln!(text, "  row {}{place}: {}: {}", row.row, disposition(row.disposition), row.remark.text);
     }
     if report.not_plain.len() > ROWS_TOLD {
         let _ = writeln!(text, "  and {} more; --json tells all", report.not_plain.len() - ROWS_TOLD);

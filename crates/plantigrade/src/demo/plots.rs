@@ -138,6 +138,12 @@ plots! {
     Syndromic, 1 => syndromic;
     /// One foot was put in the brace while the other is still in casts.
     OneFootBraced, 1 => one_foot_braced;
+    /// The last cast came off and nothing followed.
+    NotHeld, 1 => not_held;
+    /// The heel slips out of the boot.
+    HeelSlips, 1 => heel_slips;
+    /// Both braced, one relapsed and cast again.
+    OneRelapsed, 1 => one_relapsed;
 }
 
 fn any_side(teller: &mut Teller<'_>) -> Sides {
@@ -560,4 +566,41 @@ fn one_foot_braced(t: &mut Teller<'_>) {
     t.write(t.today - 5, fitted);
     t.cast(t.today - 5, Side::Left, CastPurpose::Correction);
     t.appoint(t.today - 5, t.today + 2, Purpose::Cast);
+}
+
+fn not_held(t: &mut Teller<'_>) {
+    t.born(t.today - 90, Sides::Left, None);
+    t.casting(5, t.today - 38, 1.0);
+    t.ready_visit(t.today - 31, true);
+    t.tenotomy(t.today - 24);
+    t.cast_off(t.today - 3, Side::Left, RemovalReason::Planned);
+    t.visit(t.today - 3);
+    t.write(t.today - 3, Note { text: "Boots not delivered; the family waits for a call.".to_owned() });
+}
+
+fn heel_slips(t: &mut Teller<'_>) {
+    let fitted_on = braced(t, 30);
+    t.reviews_until(fitted_on, t.today - 20);
+    let side = t.sides().first().copied();
+    let note = Some("Strap tightened over the telephone; to be looked at.".to_owned());
+    t.write(t.today - 2, Problem { side, what: ProblemKind::HeelSlipsOut, settled: false, note });
+    t.appoint(t.today - 20, t.today + 12, Purpose::BraceReview);
+}
+
+fn one_relapsed(t: &mut Teller<'_>) {
+    let fitted_on = t.today - 640;
+    t.born(fitted_on - 110, Sides::Both, None);
+    t.through_to_brace(5, fitted_on);
+    t.reviews_until(fitted_on, t.today - 60);
+    t.feet[0].dorsiflexion_deg = -2.0;
+    t.feet[0].signs = [0.5, 0.3, 0.2, 0.9, 0.9, 0.5];
+    let on = t.today - 9;
+    t.visit(on);
+    t.write(on, RelapseNoted { side: Side::Right, grade: Some(RelapseGrade::Iia), note: None });
+    t.cast(on, Side::Right, CastPurpose::Correction);
+    t.appoint(on, t.today - 2, Purpose::Cast);
+    t.cast_off(t.today - 2, Side::Right, RemovalReason::Planned);
+    t.visit(t.today - 2);
+    t.cast(t.today - 2, Side::Right, CastPurpose::Correction);
+    t.appoint(t.today - 2, t.today + 5, Purpose::Cast);
 }

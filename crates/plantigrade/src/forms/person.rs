@@ -24,7 +24,9 @@ pub fn person(filled: &Filled, today: Day) -> Result<Person, Vec<FieldError>> {
     let mut errors = reader.errors;
     for body in std::iter::once(&referral).chain(&feet) {
         let field = if body.kind() == Kind::Referral { "referred_from" } else { "sides" };
-        errors.extend(kinds::refusals(body, today).map(|found| wrong(field, crate::exit::sentence(&found.text))));
+        errors.extend(
+            kinds::refusals(body, today).map(|found| wrong(field, crate::exit::sentence(&found.text))),
+        );
     }
     match kinds::body_of(Kind::Registration, filled, today) {
         Ok(Body::Registration(registration)) if errors.is_empty() => {

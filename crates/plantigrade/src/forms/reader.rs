@@ -78,7 +78,8 @@ impl<'a> Reader<'a> {
     pub fn clinical_day(&mut self, field: &str, today: Day) -> Option<Day> {
         let day = self.needed_day(field, "The day is missing: year-month-day is expected.")?;
         if day > today {
-            let text = format!("{} has not come yet: what is written here has already happened.", day.words());
+            let text =
+                format!("{} has not come yet: what is written here has already happened.", day.words());
             self.wrong(field, text);
             return None;
         }

@@ -41,8 +41,12 @@ impl Drafted {
     pub fn field(&self, finding: &Finding) -> String {
         let foot = self.side.map(|side| format!("{side}.")).unwrap_or_default();
         match (self.place, finding.field) {
-            ("", key) if AngleItem::ALL.iter().any(|item| item.key() == key) => format!("{foot}dimeglio.{key}"),
-            ("", key) if WalkingItem::ALL.iter().any(|item| item.key() == key) => format!("{foot}walking.{key}"),
+            ("", key) if AngleItem::ALL.iter().any(|item| item.key() == key) => {
+                format!("{foot}dimeglio.{key}")
+            }
+            ("", key) if WalkingItem::ALL.iter().any(|item| item.key() == key) => {
+                format!("{foot}walking.{key}")
+            }
             ("", key) => format!("{foot}{key}"),
             ("cast", "abduction_deg") => format!("{foot}cast_abduction_deg"),
             ("brace", "bar_mm") => "brace.bar_mm".to_owned(),
@@ -123,7 +127,8 @@ fn foot(reader: &mut Reader<'_>, side: Side, drafts: &mut Vec<Drafted>) {
         "ungraded" => Some(None),
         key => RelapseGrade::from_key(key).map(Some),
     });
-    drafts.extend(grade.map(|grade| Drafted::foot(side, "relapse", RelapseNoted { side, grade, note: None })));
+    drafts
+        .extend(grade.map(|grade| Drafted::foot(side, "relapse", RelapseNoted { side, grade, note: None })));
     drafts.extend(tenotomy(reader, side));
     drafts.extend(cast(reader, side));
 }

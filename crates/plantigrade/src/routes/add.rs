@@ -44,14 +44,22 @@ pub async fn form(
     page(shown.await?)
 }
 
-fn shown(app: &App, frame: &Frame, known: &Known, kind: AddKind, follows: Option<EntryId>, filled: Filled) -> maud::Markup {
+fn shown(
+    app: &App,
+    frame: &Frame,
+    known: &Known,
+    kind: AddKind,
+    follows: Option<EntryId>,
+    filled: Filled,
+) -> maud::Markup {
     let answered = follows.and_then(|follows| known.entries.iter().find(|entry| entry.id == follows));
     let view = AddView {
         who: Who::of(&known.outlook.course),
         kind,
         filled,
         once: app.once().to_string(),
-        follows: answered.map(|entry| (entry.id, format!("{} of {}", entry.kind().words(), entry.on.words()))),
+        follows: answered
+            .map(|entry| (entry.id, format!("{} of {}", entry.kind().words(), entry.on.words()))),
     };
     pages::add(frame, &view)
 }

@@ -29,7 +29,8 @@ pub struct Asked {
 
 /// One page of the list.
 pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(asked): Query<Asked>) -> Answer {
-    let filter = AttentionFilter::from_query(asked.rule.as_deref(), asked.urgency.as_deref(), asked.phase.as_deref());
+    let filter =
+        AttentionFilter::from_query(asked.rule.as_deref(), asked.urgency.as_deref(), asked.phase.as_deref());
     // A page that is no number is the first page.
     let number = asked.page.and_then(|text| text.parse().ok()).unwrap_or(1);
     let commits = app.archive.commits_and_jobs().0;
@@ -47,7 +48,8 @@ fn view(app: &App, filter: AttentionFilter, number: usize) -> Result<AttentionVi
         phase: filter.phase.map(|phase| phase.key().to_owned()),
     };
     // How many at least as urgent as each, so that differences count each urgency and its first row.
-    let up_to = Urgency::ALL.map(|urgency| WorkFilter { min_urgency: Some(urgency.rank()), ..wanted.clone() });
+    let up_to =
+        Urgency::ALL.map(|urgency| WorkFilter { min_urgency: Some(urgency.rank()), ..wanted.clone() });
     let mut sums = Vec::with_capacity(up_to.len());
     for filter in &up_to {
         sums.push(app.archive.worklist(today, filter, 0, 0)?.1);
@@ -55,7 +57,8 @@ fn view(app: &App, filter: AttentionFilter, number: usize) -> Result<AttentionVi
     let before = |urgency: Urgency| usize::from(urgency.rank()).checked_sub(1).map_or(0, |rank| sums[rank]);
     let count = |urgency: Urgency| sums[usize::from(urgency.rank())] - before(urgency);
     let counts = Urgency::ALL.into_iter().map(|urgency| UrgencyCount { urgency, count: count(urgency) });
-    let counts: Vec<_> = counts.filter(|each| filter.urgency.is_none_or(|asked| asked == each.urgency)).collect();
+    let counts: Vec<_> =
+        counts.filter(|each| filter.urgency.is_none_or(|asked| asked == each.urgency)).collect();
     let total: usize = counts.iter().map(|each| each.count).sum();
     let pages = total.div_ceil(PER_PAGE).max(1);
     let number = number.clamp(1, pages);

@@ -37,14 +37,20 @@ pub async fn page(
     let child: ChildId = id(&child)?;
     let as_of = day_of(&app, asked.as_of.as_deref())?;
     if as_of > app.clock.today() {
-        return Err(Fail(Trouble::Refused(format!("{} has not come yet: the record cannot be shown as of it.", as_of.words()))));
+        return Err(Fail(Trouble::Refused(format!(
+            "{} has not come yet: the record cannot be shown as of it.",
+            as_of.words()
+        ))));
     }
     let mut frame = app.frame(&visitor, Here::Elsewhere);
     frame.message = asked.done.as_deref().and_then(message);
     let page = work(&app, move |app| {
         let known = app.known(child, as_of)?;
         let writers = writers(app, &known);
-        Ok(pages::child(&frame, &ChildView { outlook: &known.outlook, entries: &known.entries, writers: &writers }))
+        Ok(pages::child(
+            &frame,
+            &ChildView { outlook: &known.outlook, entries: &known.entries, writers: &writers },
+        ))
     });
     shown(page.await?)
 }

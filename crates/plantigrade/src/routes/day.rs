@@ -68,7 +68,8 @@ fn rows_of(app: &App, summary: &Summary, on: Day) -> Result<Vec<DayRow>, Fail> {
     let course = &known.outlook.course;
     let today = app.clock.today();
     let calls = || known.outlook.attention.iter().filter(|call| call.from <= today);
-    let attention: Option<(Urgency, usize)> = calls().map(|call| call.urgency).min().map(|most| (most, calls().count()));
+    let attention: Option<(Urgency, usize)> =
+        calls().map(|call| call.urgency).min().map(|most| (most, calls().count()));
     let row = |made: &Appointment| DayRow {
         who: Who::of(course),
         appointment: made.made_on.map(|_| made.entry),
@@ -114,7 +115,8 @@ struct Marked {
 impl Marked {
     fn of(app: &App, visitor: &Visitor, filled: &pages::fields::Filled) -> Result<Self, Fail> {
         let child = filled.value("child").parse().map_err(|_| Fail::not_found())?;
-        let appointment = filled.given("appointment").map(str::parse).transpose().map_err(|_| Fail::not_found())?;
+        let appointment =
+            filled.given("appointment").map(str::parse).transpose().map_err(|_| Fail::not_found())?;
         let on = day_of(app, filled.given("on"))?;
         if on > app.clock.today() {
             let text = format!("{} has not come yet.", on.words());

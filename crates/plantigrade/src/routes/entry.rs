@@ -29,7 +29,11 @@ struct Forms {
 }
 
 /// One entry.
-pub async fn page(State(app): State<Shared>, visitor: Visitor, Path((child, entry)): Path<(String, String)>) -> Answer {
+pub async fn page(
+    State(app): State<Shared>,
+    visitor: Visitor,
+    Path((child, entry)): Path<(String, String)>,
+) -> Answer {
     let (child, entry): (ChildId, EntryId) = (id(&child)?, id(&entry)?);
     let frame = app.frame(&visitor, Here::Elsewhere);
     shown_page(work(&app, move |app| drawn(app, &frame, child, entry, Forms::default())).await?)
@@ -93,7 +97,8 @@ pub async fn correct(
     Posted(filled): Posted,
 ) -> Answer {
     let amend = Amend::of(&visitor, &child, &entry, filled)?;
-    let (frame, path) = (app.frame(&visitor, Here::Elsewhere), format!("/child/{}?done=corrected", amend.child));
+    let (frame, path) =
+        (app.frame(&visitor, Here::Elsewhere), format!("/child/{}?done=corrected", amend.child));
     let result = work(&app, move |app| match amend.correct(app)? {
         Ok(()) => Ok(None),
         Err(errors) => {
@@ -112,7 +117,8 @@ pub async fn withdraw(
     Posted(filled): Posted,
 ) -> Answer {
     let amend = Amend::of(&visitor, &child, &entry, filled)?;
-    let (frame, path) = (app.frame(&visitor, Here::Elsewhere), format!("/child/{}?done=withdrawn", amend.child));
+    let (frame, path) =
+        (app.frame(&visitor, Here::Elsewhere), format!("/child/{}?done=withdrawn", amend.child));
     let result = work(&app, move |app| match amend.withdraw(app)? {
         Ok(()) => Ok(None),
         Err(errors) => {
@@ -152,20 +158,26 @@ impl Amend {
         let standing = self.standing(&known)?;
         let mut reader = Reader::of(&self.filled);
         let on = reader.clinical_day(fields::ON, app.clock.today());
-        let reason = reader.needed(fields::CORRECT_REASON, "A reason is needed, so that others can follow what happened.");
+        let reason = reader
+            .needed(fields::CORRECT_REASON, "A reason is needed, so that others can follow what happened.");
         let mut errors = reader.errors;
         let body = forms::body_of(standing.kind(), &self.filled, on.unwrap_or(standing.on));
         let body = body.map_err(|more| errors.extend(more));
         let (Some(on), Ok(body), true) = (on, body, errors.is_empty()) else { return Ok(Err(errors)) };
         let on = (on != standing.on).then_some(on);
-        self.write(app, fields::CORRECT_REASON, Correction { entry: self.entry, body: Box::new(body), on, reason })
+        self.write(
+            app,
+            fields::CORRECT_REASON,
+            Correction { entry: self.entry, body: Box::new(body), on, reason },
+        )
     }
 
     fn withdraw(&self, app: &App) -> Result<Result<(), Vec<FieldError>>, Fail> {
         let known = app.known(self.child, Day::LAST)?;
         self.standing(&known)?;
         let mut reader = Reader::of(&self.filled);
-        let reason = reader.needed(fields::WITHDRAW_REASON, "A reason is needed, so that others can follow what happened.");
+        let reason = reader
+            .needed(fields::WITHDRAW_REASON, "A reason is needed, so that others can follow what happened.");
         if !reader.errors.is_empty() {
             return Ok(Err(reader.errors));
         }
@@ -173,16 +185,24 @@ impl Amend {
     }
 
     /// Writes the amendment on today's day, so that the record of an earlier day stays as it was known.
-    fn write(&self, app: &App, field: &str, body: impl Into<Body>) -> Result<Result<(), Vec<FieldError>>, Fail> {
+    fn write(
+        &self,
+        app: &App,
+        field: &str,
+        body: impl Into<Body>,
+    ) -> Result<Result<(), Vec<FieldError>>, Fail> {
         let (body, today) = (body.into(), app.clock.today());
         let refused = forms::refused(&body, today, field);
         if !refused.is_empty() {
             return Ok(Err(refused));
         }
-        let pen = Pen { child: self.child, by: self.by, once: write::once(app, self.filled.value(fields::ONCE)) };
+        let pen =
+            Pen { child: self.child, by: self.by, once: write::once(app, self.filled.value(fields::ONCE)) };
         match pen.write(app, vec![Draft { follows: Some(self.entry), ..Draft::new(body, today) }])? {
             Written::Now | Written::Before => Ok(Ok(())),
-            Written::Otherwise => Ok(Err(vec![FieldError { field: String::new(), text: SAVED_ALREADY.to_owned() }])),
+            Written::Otherwise => {
+                Ok(Err(vec![FieldError { field: String::new(), text: SAVED_ALREADY.to_owned() }]))
+            }
         }
     }
 }

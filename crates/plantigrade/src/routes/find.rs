@@ -42,7 +42,11 @@ fn view(app: &App, query: String) -> Result<FindView, Fail> {
     }
     let hits = app.archive.search(&query, COUNTED)?;
     let total = hits.len();
-    let rows = hits.into_iter().take(SHOWN).map(|hit| row(app, &hit.summary, Some(hit.why))).collect::<Result<_, _>>()?;
+    let rows = hits
+        .into_iter()
+        .take(SHOWN)
+        .map(|hit| row(app, &hit.summary, Some(hit.why)))
+        .collect::<Result<_, _>>()?;
     Ok(FindView { query, rows, total })
 }
 

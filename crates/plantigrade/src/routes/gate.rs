@@ -23,7 +23,10 @@ pub async fn let_in(State(app): State<Shared>, mut request: Request, next: Next)
     if path.starts_with("/assets/") || path == "/health" {
         return next.run(request).await;
     }
-    let (headers, peer) = (request.headers().clone(), request.extensions().get::<ConnectInfo<SocketAddr>>().map(|info| info.0.ip()));
+    let (headers, peer) = (
+        request.headers().clone(),
+        request.extensions().get::<ConnectInfo<SocketAddr>>().map(|info| info.0.ip()),
+    );
     let visitor = match recognise(&app, &headers, peer).await {
         Ok(visitor) => visitor,
         Err(fail) => return super::trouble::answer(&app, &Visitor::default(), fail.0),
@@ -60,7 +63,9 @@ fn turned_away(app: &Shared, visitor: &Visitor, request: &Request, changes: bool
 /// A path as the value of a query.
 fn escape(path: &str) -> String {
     let plain = |byte: u8| byte.is_ascii_alphanumeric() || b"/-_.".contains(&byte);
-    path.bytes().map(|byte| if plain(byte) { char::from(byte).to_string() } else { format!("%{byte:02X}") }).collect()
+    path.bytes()
+        .map(|byte| if plain(byte) { char::from(byte).to_string() } else { format!("%{byte:02X}") })
+        .collect()
 }
 
 async fn recognise(app: &Shared, headers: &HeaderMap, peer: Option<IpAddr>) -> Result<Visitor, Fail> {
@@ -137,7 +142,14 @@ mod tests {
     #[test]
     fn only_paths_of_our_own_are_gone_to() {
         assert_eq!(own_path("/child/1?as_of=2024-01-01"), "/child/1?as_of=2024-01-01");
-        for elsewhere in ["//elsewhere.example", "https://elsewhere.example", "/\\elsewhere.example", "", "/sign-in", "/a\nb"] {
+        for elsewhere in [
+            "//elsewhere.example",
+            "https://elsewhere.example",
+            "/\\elsewhere.example",
+            "",
+            "/sign-in",
+            "/a\nb",
+        ] {
             assert_eq!(own_path(elsewhere), "/day", "{elsewhere:?}");
         }
     }

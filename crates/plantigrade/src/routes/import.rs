@@ -48,7 +48,11 @@ impl Upload {
             match name.as_str() {
                 "file" => upload.file = chosen,
                 "map" => upload.map = chosen.filter(|(_, bytes)| !bytes.is_empty()),
-                CSRF => upload.csrf = chosen.map(|(_, bytes)| String::from_utf8_lossy(&bytes).into_owned()).unwrap_or_default(),
+                CSRF => {
+                    upload.csrf = chosen
+                        .map(|(_, bytes)| String::from_utf8_lossy(&bytes).into_owned())
+                        .unwrap_or_default()
+                }
                 _ => {}
             }
         }
@@ -117,7 +121,8 @@ fn preview(token: &str, file_name: &str, sheet: &Sheet, report: &Report) -> Impo
 
 fn guessed(sheet: &Sheet, column: &exchange::Column) -> ColumnGuess {
     let cells = sheet.table.rows().take(200).map(|row| sheet.table.cell(row, column.index));
-    let examples = cells.filter(|cell| !cell.is_blank()).map(|cell| cell.trimmed().chars().take(40).collect());
+    let examples =
+        cells.filter(|cell| !cell.is_blank()).map(|cell| cell.trimmed().chars().take(40).collect());
     ColumnGuess {
         header: if column.header.is_empty() { column.letter.clone() } else { column.header.clone() },
         means: column.meaning.map(|_| column.words()),
@@ -175,7 +180,10 @@ pub async fn confirm(State(app): State<Shared>, visitor: Visitor, Posted(filled)
 }
 
 fn gone() -> Fail {
-    Fail(Trouble::Refused("This file was looked at too long ago, or the program was started again since. Choose it once more.".to_owned()))
+    Fail(Trouble::Refused(
+        "This file was looked at too long ago, or the program was started again since. Choose it once more."
+            .to_owned(),
+    ))
 }
 
 fn write(app: &App, owner: UserId, token: &str, plan: &Plan) -> Result<ImportDone, Fail> {

@@ -34,7 +34,6 @@ use axum::{
 use tower_http::{catch_panic::CatchPanicLayer, compression::CompressionLayer};
 
 /// Every route, with the gate before it and the headers after it.
-#[must_use]
 pub fn router(app: Shared) -> Router {
     let secure = app.mode.secure;
     pages_router()

@@ -8,7 +8,11 @@ use crate::{
 };
 use archive::Summary;
 use axum::extract::State;
-use pages::{Here, PossibleMatch, RegisterView, fields::{self, Filled}, parts::Who};
+use pages::{
+    Here, PossibleMatch, RegisterView,
+    fields::{self, Filled},
+    parts::Who,
+};
 use record::{ChildId, Registration, UserId};
 use std::collections::BTreeMap;
 
@@ -72,7 +76,8 @@ fn alike(app: &App, about: &Registration) -> Result<Vec<PossibleMatch>, Fail> {
     }
     let mut possible = Vec::new();
     for (child, why) in found.into_iter().take(OFFERED) {
-        possible.push(PossibleMatch { who: Who::of(&app.known(child, app.clock.today())?.outlook.course), why });
+        possible
+            .push(PossibleMatch { who: Who::of(&app.known(child, app.clock.today())?.outlook.course), why });
     }
     Ok(possible)
 }

@@ -89,7 +89,9 @@ pub async fn sign_out(State(app): State<Shared>, visitor: Visitor, Posted(_): Po
 
 /// Signs in to the invented clinic through its one-time link; used up, it leads to the form.
 pub async fn by_link(State(app): State<Shared>, visitor: Visitor, Path(token): Path<String>) -> Answer {
-    let Some(token) = Token::read(&token).filter(|_| app.mode.invented) else { return Err(Fail::not_found()) };
+    let Some(token) = Token::read(&token).filter(|_| app.mode.invented) else {
+        return Err(Fail::not_found());
+    };
     let used = work(&app, move |app| Ok(app.archive.use_link(token.hash(), app.clock.now())?)).await?;
     match used.filter(|link| link.purpose == DEMO_LINK) {
         Some(_) => begin(&app, &visitor, demo::person(0), "/day").await,

@@ -40,7 +40,10 @@ pub async fn set_up(
         shown = shown.with(name, filled.value(name));
     }
     let Some(wanted) = Wanted::of(&filled, &mut shown) else {
-        return again(pages::start(&app.frame(&visitor, Here::Elsewhere), &StartView { token: text, filled: shown }));
+        return again(pages::start(
+            &app.frame(&visitor, Here::Elsewhere),
+            &StartView { token: text, filled: shown },
+        ));
     };
     let user = work(&app, move |app| wanted.make(app, &token)).await?;
     begin(&app, &visitor, user, "/day").await
@@ -63,7 +66,8 @@ impl Wanted {
                 Some(_) => {}
             }
         }
-        let (name, first, second) = (filled.value("sign_in_name"), filled.value("password"), filled.value("password_again"));
+        let (name, first, second) =
+            (filled.value("sign_in_name"), filled.value("password"), filled.value("password_again"));
         if let Err(error) = auth::judge_password(name.trim(), first, second) {
             let field = if error == auth::PasswordError::Differ { "password_again" } else { "password" };
             wrong(field, error.to_string());
@@ -78,7 +82,8 @@ impl Wanted {
 
     /// Makes the account; of two who try at once, one gets the link.
     fn make(self, app: &crate::app::App, token: &Token) -> Result<UserId, Fail> {
-        let password_hash = auth::hash_password(&self.password).map_err(|error| Fail::fault(&error.to_string()))?;
+        let password_hash =
+            auth::hash_password(&self.password).map_err(|error| Fail::fault(&error.to_string()))?;
         let now = app.clock.now();
         app.archive.use_link(token.hash(), now)?.ok_or_else(Fail::not_found)?;
         let id = UserId::new(app.clock.id());

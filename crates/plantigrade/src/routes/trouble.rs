@@ -23,10 +23,16 @@ pub async fn draw(State(app): State<Shared>, request: Request, next: Next) -> Re
 
 /// Failures that come from the framework itself, such as an address that cannot be read, get a page too.
 fn plain(app: &Shared, visitor: &Visitor, response: Response) -> Response {
-    let typed = response.headers().get(header::CONTENT_TYPE).and_then(|value| value.to_str().ok()).unwrap_or_default();
+    let typed = response
+        .headers()
+        .get(header::CONTENT_TYPE)
+        .and_then(|value| value.to_str().ok())
+        .unwrap_or_default();
     let ours = typed.starts_with("text/html");
     match response.status() {
-        StatusCode::BAD_REQUEST | StatusCode::NOT_FOUND | StatusCode::METHOD_NOT_ALLOWED if !ours => answer(app, visitor, Trouble::NotFound),
+        StatusCode::BAD_REQUEST | StatusCode::NOT_FOUND | StatusCode::METHOD_NOT_ALLOWED if !ours => {
+            answer(app, visitor, Trouble::NotFound)
+        }
         StatusCode::PAYLOAD_TOO_LARGE if !ours => {
             answer(app, visitor, crate::web::too_large(crate::web::FILE_BYTES).0)
         }
@@ -48,5 +54,6 @@ pub fn caught(_: Box<dyn Any + Send + 'static>) -> axum::http::Response<Body> {
 
 /// Even drawing the page panicked.
 pub fn caught_late(_: Box<dyn Any + Send + 'static>) -> axum::http::Response<Body> {
-    (StatusCode::INTERNAL_SERVER_ERROR, "The program made a mistake. What you sent may not have been saved.").into_response()
+    (StatusCode::INTERNAL_SERVER_ERROR, "The program made a mistake. What you sent may not have been saved.")
+        .into_response()
 }

@@ -103,7 +103,8 @@ fn as_if_saved(app: &App, child: ChildId, by: UserId, visit: &Visit) -> Result<m
     let known = app.known(child, visit.on)?;
     let pen = Pen { child, by, once: app.once() };
     let added = pen.entries(app, drafts(&known.outlook.course, visit));
-    let questions = added.iter().flat_map(record::Entry::findings).map(|found| crate::exit::sentence(&found.text));
+    let questions =
+        added.iter().flat_map(record::Entry::findings).map(|found| crate::exit::sentence(&found.text));
     let remarks = questions.collect();
     let entries: Vec<_> = known.entries.iter().cloned().chain(added).collect();
     let outlook = app.outlook(child, &entries, visit.on);
@@ -155,7 +156,8 @@ async fn form_again(app: &Shared, frame: Frame, child: ChildId, filled: Filled) 
 
 /// The entries of a visit: what the form says and, last, that the child came, where nothing says so yet.
 fn drafts(course: &Course, visit: &Visit) -> Vec<Draft> {
-    let mut drafts: Vec<_> = visit.drafts.iter().map(|draft| Draft::new(draft.body.clone(), visit.on)).collect();
+    let mut drafts: Vec<_> =
+        visit.drafts.iter().map(|draft| Draft::new(draft.body.clone(), visit.on)).collect();
     let of_day = || course.appointments.iter().filter(|made| made.for_day == visit.on);
     let came = of_day().any(|made| matches!(made.state, AppointmentState::Here | AppointmentState::Seen));
     if !came && !course.seen_on.contains(&visit.on) {

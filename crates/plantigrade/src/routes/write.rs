@@ -82,7 +82,9 @@ impl Pen {
 
 fn written_before(app: &App, entries: &[Entry]) -> Result<Written, Fail> {
     for entry in entries {
-        let same = |old: Entry| old.child == entry.child && old.body == entry.body && old.on == entry.on && old.by == entry.by;
+        let same = |old: Entry| {
+            old.child == entry.child && old.body == entry.body && old.on == entry.on && old.by == entry.by
+        };
         if !app.archive.entry(entry.id)?.is_some_and(same) {
             return Ok(Written::Otherwise);
         }

@@ -26,17 +26,36 @@ async fn a_correction_changes_one_value_keeps_the_rest_and_leaves_the_old_readab
     assert_eq!(form["on"], "2025-03-03");
     let fields = [("pirani.talar_head", "0.5"), ("correct_reason", "misread the other foot")];
     let sent = browser.send(&page, &action, &fields).await;
-    assert_eq!((sent.status, sent.location()), (StatusCode::SEE_OTHER, format!("/child/{child}?done=corrected").as_str()), "{}", sent.text);
+    assert_eq!(
+        (sent.status, sent.location()),
+        (StatusCode::SEE_OTHER, format!("/child/{child}?done=corrected").as_str()),
+        "{}",
+        sent.text
+    );
 
     let last = clinic.entries(child).pop().unwrap();
     let Body::Correction(correction) = &last.body else { panic!("{last:?}") };
-    assert_eq!((correction.entry, correction.reason.as_str(), correction.on), (entry.id, "misread the other foot", None));
-    assert_eq!((last.on, last.follows), (day(TODAY), Some(entry.id)), "written today, so that yesterday's record stays");
+    assert_eq!(
+        (correction.entry, correction.reason.as_str(), correction.on),
+        (entry.id, "misread the other foot", None)
+    );
+    assert_eq!(
+        (last.on, last.follows),
+        (day(TODAY), Some(entry.id)),
+        "written today, so that yesterday's record stays"
+    );
     let Body::Assessment(body) = correction.body.as_ref() else { panic!("{last:?}") };
-    assert_eq!((body.pirani.talar_head, body.pirani.rigid_equinus), (Some(HalfPoint::Half), Some(HalfPoint::One)));
+    assert_eq!(
+        (body.pirani.talar_head, body.pirani.rigid_equinus),
+        (Some(HalfPoint::Half), Some(HalfPoint::One))
+    );
     assert!(clinic.entries(child).contains(&entry), "the old entry is untouched");
     let shown = browser.get(&page).await;
-    assert!(shown.text.contains("misread the other foot") && shown.shown(".fate").contains("Corrected"), "{}", shown.text);
+    assert!(
+        shown.text.contains("misread the other foot") && shown.shown(".fate").contains("Corrected"),
+        "{}",
+        shown.text
+    );
 }
 
 #[tokio::test]
@@ -77,7 +96,10 @@ async fn a_withdrawal_takes_the_entry_out_of_the_course_and_cannot_be_repeated()
     let refused = browser.send(&page, &action, &[]).await;
     assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY, "a reason is needed");
     let sent = browser.send(&page, &action, &[("withdraw_reason", "wrong child")]).await;
-    assert_eq!((sent.status, sent.location()), (StatusCode::SEE_OTHER, format!("/child/{child}?done=withdrawn").as_str()));
+    assert_eq!(
+        (sent.status, sent.location()),
+        (StatusCode::SEE_OTHER, format!("/child/{child}?done=withdrawn").as_str())
+    );
     let course = clinic.app.outlook(child, &clinic.entries(child), day(TODAY)).course;
     assert!(course.feet.iter().all(|foot| foot.scores.is_empty()));
     let shown = browser.get(&page).await;
@@ -92,10 +114,16 @@ async fn an_entry_is_found_only_under_its_own_child() {
     let (clinic, mut browser, _, entry) = scored().await;
     let other = [("family_name", "Quillfeather"), ("given_name", "Bo"), ("number", "CF-202")];
     let other = clinic.child(&mut browser, &other).await;
-    assert_eq!(browser.get(&format!("/child/{other}/entry/{}", entry.id)).await.status, StatusCode::NOT_FOUND);
+    assert_eq!(
+        browser.get(&format!("/child/{other}/entry/{}", entry.id)).await.status,
+        StatusCode::NOT_FOUND
+    );
     let csrf = browser.get("/day").await.form("/sign-out")["csrf"].clone();
     let path = format!("/child/{other}/entry/{}/withdraw", entry.id);
     let before = clinic.entries(other);
-    assert_eq!(browser.post(&path, &[("csrf", &csrf), ("withdraw_reason", "x")]).await.status, StatusCode::NOT_FOUND);
+    assert_eq!(
+        browser.post(&path, &[("csrf", &csrf), ("withdraw_reason", "x")]).await.status,
+        StatusCode::NOT_FOUND
+    );
     assert_eq!(clinic.entries(other), before);
 }

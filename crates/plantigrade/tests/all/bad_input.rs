@@ -137,7 +137,12 @@ fn a_damaged_database_is_said_to_be_damaged_and_left_as_it_is() {
     run(&data, &["import", sheet.to_str().unwrap()]);
     damaged(&data);
     let before = fs::read(data.join(archive::FILE_NAME)).unwrap();
-    for args in [&["due"][..], &["child", "701"][..], &["verify"][..], &["serve", "--no-open", "--listen", "127.0.0.1:0"][..]] {
+    for args in [
+        &["due"][..],
+        &["child", "701"][..],
+        &["verify"][..],
+        &["serve", "--no-open", "--listen", "127.0.0.1:0"][..],
+    ] {
         let output = run(&data, args);
         assert_eq!(code(&output), 4, "{args:?}: {}{}", out(&output), err(&output));
         assert!(!err(&output).contains("panicked") && !err(&output).trim().is_empty(), "{}", err(&output));
@@ -164,7 +169,7 @@ fn a_file_that_is_not_what_its_name_says_gets_one_sentence() {
     let dir = tempfile::tempdir().unwrap();
     let data = dir.path().join("data");
     let cases: [(&str, Vec<u8>); 4] = [
-        ("visits.xlsx", b"a,b,c\n1,2,3\n".to_vec()),
+        ("visits.xlsx", b"%PDF-1.4 nothing of the kind".to_vec()),
         ("visits.ods", b"\x00\x01\x02 nothing of the kind".to_vec()),
         ("empty.csv", Vec::new()),
         ("picture.csv", b"\x89PNG\r\n\x1a\n\x00\x00\x00\x0dIHDR\x00\x00".to_vec()),
@@ -196,7 +201,8 @@ fn nothing_to_read_is_said() {
 #[test]
 fn a_row_of_ten_thousand_columns_and_a_year_0202_do_no_harm() {
     let dir = tempfile::tempdir().unwrap();
-    let wide = format!("{}{}\n", SHEET, format!("703,\"Wide, Row\",01/02/2025,F,20/02/2025,L,1,1,1,1,1,1,6,1{}", ",x".repeat(10_000)));
+    let cells = ",x".repeat(10_000);
+    let wide = format!("{SHEET}703,\"Wide, Row\",01/02/2025,F,20/02/2025,L,1,1,1,1,1,1,6,1{cells}\n");
     let sheet = dir.path().join("wide.csv");
     fs::write(&sheet, wide.replace("27/02/2025", "27/02/0202")).unwrap();
     let data = dir.path().join("data");
@@ -214,13 +220,21 @@ async fn a_note_of_a_megabyte_goes_back_to_the_form_and_is_not_half_written() {
     let child = clinic.child(&mut browser, AMINA).await;
     let before = clinic.entries(child);
     let note = "ü".repeat(1 << 19); // one megabyte as it is kept, three as it travels
-    for (path, field) in [(format!("/child/{child}/add/note"), "text"), (format!("/child/{child}/visit"), "note")] {
+    for (path, field) in
+        [(format!("/child/{child}/add/note"), "text"), (format!("/child/{child}/visit"), "note")]
+    {
         let page = browser.send(&path, &path, &[(field, note.as_str())]).await;
         assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY, "{path}");
         assert!(page.shown(".errors").contains("524288 characters"), "{}", page.shown(".errors"));
         assert_eq!(page.form(&path)[field].trim(), note, "what was typed is not lost");
     }
-    let page = browser.send(&format!("/child/{child}/visit"), &format!("/child/{child}/visit"), &[("note", &"x".repeat(5 << 20))]).await;
+    let page = browser
+        .send(
+            &format!("/child/{child}/visit"),
+            &format!("/child/{child}/visit"),
+            &[("note", &"x".repeat(5 << 20))],
+        )
+        .await;
     assert_eq!(page.status, StatusCode::PAYLOAD_TOO_LARGE);
     assert!(page.text.contains("4 MB"), "{}", page.text);
     assert_eq!(clinic.entries(child), before);
@@ -244,7 +258,7 @@ async fn odd_requests_get_a_page_and_a_right_status() {
     for (path, status) in [
         ("/nowhere", StatusCode::NOT_FOUND),
         ("/day?on=0202-01-01", StatusCode::UNPROCESSABLE_ENTITY),
-        ("/day?on=%ff", StatusCode::NOT_FOUND),
+        ("/day?on=%ff", StatusCode::UNPROCESSABLE_ENTITY),
         ("/child/x/entry/y", StatusCode::NOT_FOUND),
         ("/attention?page=-1", StatusCode::OK),
         ("/attention?rule=%3Cscript%3E", StatusCode::OK),

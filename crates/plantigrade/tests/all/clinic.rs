@@ -174,7 +174,8 @@ impl Browser {
     }
 
     pub async fn request(&mut self, mut request: Request<Body>) -> Page {
-        let cookies: Vec<String> = self.cookies.iter().map(|(name, value)| format!("{name}={value}")).collect();
+        let cookies: Vec<String> =
+            self.cookies.iter().map(|(name, value)| format!("{name}={value}")).collect();
         if !cookies.is_empty() {
             request.headers_mut().insert(header::COOKIE, cookies.join("; ").parse().unwrap());
         }
@@ -192,7 +193,11 @@ impl Browser {
             }
         }
         let bytes = axum::body::to_bytes(body, usize::MAX).await.unwrap();
-        Page { status: parts.status, headers: parts.headers, text: String::from_utf8_lossy(&bytes).into_owned() }
+        Page {
+            status: parts.status,
+            headers: parts.headers,
+            text: String::from_utf8_lossy(&bytes).into_owned(),
+        }
     }
 
     pub async fn get(&mut self, path: &str) -> Page {
@@ -217,7 +222,8 @@ impl Browser {
         for (name, value) in fields {
             values.insert((*name).to_owned(), (*value).to_owned());
         }
-        let pairs: Vec<(&str, &str)> = values.iter().map(|(name, value)| (name.as_str(), value.as_str())).collect();
+        let pairs: Vec<(&str, &str)> =
+            values.iter().map(|(name, value)| (name.as_str(), value.as_str())).collect();
         self.post(action, &pairs).await
     }
 
@@ -229,7 +235,9 @@ impl Browser {
 pub fn encode<'a>(fields: impl Iterator<Item = (&'a str, &'a str)>) -> String {
     let plain = |byte: u8| byte.is_ascii_alphanumeric() || b"-_.".contains(&byte);
     let escape = |text: &str| -> String {
-        text.bytes().map(|byte| if plain(byte) { char::from(byte).to_string() } else { format!("%{byte:02X}") }).collect()
+        text.bytes()
+            .map(|byte| if plain(byte) { char::from(byte).to_string() } else { format!("%{byte:02X}") })
+            .collect()
     };
     fields.map(|(name, value)| format!("{}={}", escape(name), escape(value))).collect::<Vec<_>>().join("&")
 }

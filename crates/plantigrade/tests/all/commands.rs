@@ -34,7 +34,8 @@ pub fn err(output: &Output) -> String {
 }
 
 fn json(output: &Output) -> Value {
-    serde_json::from_str(&out(output)).unwrap_or_else(|error| panic!("{error}: {}{}", out(output), err(output)))
+    serde_json::from_str(&out(output))
+        .unwrap_or_else(|error| panic!("{error}: {}{}", out(output), err(output)))
 }
 
 /// A folder with a sheet brought in.
@@ -69,7 +70,10 @@ fn check_only_writes_nothing_at_all() {
     fs::write(&sheet, SHEET).unwrap();
     let data = dir.path().join("data");
     let report = json(&run(&data, &["import", sheet.to_str().unwrap(), "--check-only", "--json"]));
-    assert_eq!((&report["rows"], &report["children"], &report["assessments"]), (&4.into(), &2.into(), &3.into()));
+    assert_eq!(
+        (&report["rows"], &report["children"], &report["assessments"]),
+        (&4.into(), &2.into(), &3.into())
+    );
     assert_eq!(report["not_plain"][0]["row"], 5, "row 1 is the header");
     assert_eq!(report["not_plain"][0]["reason"], "impossible-score");
     assert!(!data.exists() && fs::read_dir(dir.path()).unwrap().count() == 1);
@@ -97,7 +101,10 @@ fn child_answers_by_number_and_by_id_in_words_and_as_json() {
     let before = json(&run(&data, &["child", "701", "--as-of", "2025-02-14", "--json"]));
     assert_eq!((&before["as_of"], &before["feet"][0]["casts"]), (&"2025-02-14".into(), &1.into()));
     let text = out(&run(&data, &["child", "701"]));
-    assert!(text.contains("Lio Brannock") && text.contains("because") && text.contains("does not replace"), "{text}");
+    assert!(
+        text.contains("Lio Brannock") && text.contains("because") && text.contains("does not replace"),
+        "{text}"
+    );
     let nobody = run(&data, &["child", "999"]);
     assert_eq!((code(&nobody), err(&nobody).lines().count()), (1, 1), "{}", err(&nobody));
 }

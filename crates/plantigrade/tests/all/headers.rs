@@ -12,7 +12,9 @@ fn header<'a>(page: &'a Page, name: &str) -> &'a str {
 #[tokio::test]
 async fn every_answer_is_locked_down_also_those_that_fail() {
     let (_clinic, mut browser) = Clinic::signed_in().await;
-    for path in ["/day", "/sign-in", "/nowhere", "/child/nobody", "/assets/app.css", "/health", "/day?on=never"] {
+    for path in
+        ["/day", "/sign-in", "/nowhere", "/child/nobody", "/assets/app.css", "/health", "/day?on=never"]
+    {
         let page = browser.get(path).await;
         assert_eq!(header(&page, "content-security-policy"), POLICY, "{path}");
         assert_eq!(header(&page, "x-content-type-options"), "nosniff", "{path}");
@@ -37,7 +39,11 @@ async fn pages_are_kept_by_no_cache_and_files_for_ever_under_their_hash() {
     assert_eq!((page.status, header(&page, "content-type")), (StatusCode::OK, "text/css; charset=utf-8"));
     assert!(header(&page, "cache-control").contains("immutable"));
     let page = browser.get("/assets/app.css?v=0000000000000000").await;
-    assert_eq!(header(&page, "cache-control"), "no-cache", "an old address must not be kept with new contents");
+    assert_eq!(
+        header(&page, "cache-control"),
+        "no-cache",
+        "an old address must not be kept with new contents"
+    );
     assert_eq!(browser.get("/assets/secret.txt").await.status, StatusCode::NOT_FOUND);
 }
 

@@ -112,8 +112,19 @@ fn no_source_file_is_longer_than_600_lines_without_a_reason() {
 
 /// Licences that let the whole be shipped as MIT or Apache-2.0.
 const LICENCES: [&str; 13] = [
-    "MIT", "Apache-2.0", "BSD-2-Clause", "BSD-3-Clause", "ISC", "Zlib", "Unicode-3.0", "Unlicense", "0BSD",
-    "CC0-1.0", "MIT-0", "BSL-1.0", "CDLA-Permissive-2.0",
+    "MIT",
+    "Apache-2.0",
+    "BSD-2-Clause",
+    "BSD-3-Clause",
+    "ISC",
+    "Zlib",
+    "Unicode-3.0",
+    "Unlicense",
+    "0BSD",
+    "CC0-1.0",
+    "MIT-0",
+    "BSL-1.0",
+    "CDLA-Permissive-2.0",
 ];
 
 /// Whether one of the choices of a licence expression is among ours; `AND` needs every part.
@@ -131,7 +142,8 @@ fn every_library_that_is_shipped_has_a_licence_we_may_ship() {
         assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
         String::from_utf8(output.stdout).unwrap()
     };
-    let tree = run(&["tree", "-p", "plantigrade", "-e", "normal", "--prefix", "none", "--locked", "-f", "{p}"]);
+    let tree =
+        run(&["tree", "-p", "plantigrade", "-e", "normal", "--prefix", "none", "--locked", "-f", "{p}"]);
     let shipped: BTreeSet<&str> = tree.lines().filter_map(|line| line.split(' ').next()).collect();
     let metadata: Value =
         serde_json::from_str(&run(&["metadata", "--format-version", "1", "--locked"])).unwrap();

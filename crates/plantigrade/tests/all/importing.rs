@@ -38,7 +38,11 @@ async fn a_file_is_looked_at_then_confirmed_and_a_second_time_adds_nothing() {
     let csrf = csrf(&mut browser).await;
     let page = upload(&mut browser, &csrf, "visits.csv", SHEET.as_bytes()).await;
     assert_eq!(page.status, StatusCode::OK, "{}", page.text);
-    assert!(page.text.contains("nothing is saved yet") && page.text.contains("Bring in 3 rows"), "{}", page.text);
+    assert!(
+        page.text.contains("nothing is saved yet") && page.text.contains("Bring in 3 rows"),
+        "{}",
+        page.text
+    );
     assert_eq!(clinic.app.archive.children_count().unwrap(), 0);
 
     let token = page.form("/import/confirm")["token"].clone();
@@ -56,21 +60,32 @@ async fn a_file_is_looked_at_then_confirmed_and_a_second_time_adds_nothing() {
 
     let refused = browser.get(&format!("/import/refused?token={token}")).await;
     assert_eq!(refused.status, StatusCode::OK);
-    assert!(refused.text.contains("0.7") && refused.text.contains("Ostwick") && !refused.text.contains("Brannock"), "{}", refused.text);
+    assert!(
+        refused.text.contains("0.7")
+            && refused.text.contains("Ostwick")
+            && !refused.text.contains("Brannock"),
+        "{}",
+        refused.text
+    );
 }
 
 #[tokio::test]
 async fn a_plan_is_for_whoever_made_it() {
     let (clinic, mut browser) = Clinic::signed_in().await;
     let mine = csrf(&mut browser).await;
-    let token = upload(&mut browser, &mine, "visits.csv", SHEET.as_bytes()).await.form("/import/confirm")["token"].clone();
+    let token =
+        upload(&mut browser, &mine, "visits.csv", SHEET.as_bytes()).await.form("/import/confirm")["token"]
+            .clone();
     clinic.account("bo", "another pass phrase");
     let mut other = Browser::new(clinic.router.clone());
     other.sign_in("bo", "another pass phrase").await;
     let theirs = csrf(&mut other).await;
     let page = other.post("/import/confirm", &[("csrf", &theirs), ("token", &token)]).await;
     assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY);
-    assert_eq!(other.get(&format!("/import/refused?token={token}")).await.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert_eq!(
+        other.get(&format!("/import/refused?token={token}")).await.status,
+        StatusCode::UNPROCESSABLE_ENTITY
+    );
     assert_eq!(clinic.app.archive.children_count().unwrap(), 0);
 }
 
@@ -78,14 +93,21 @@ async fn a_plan_is_for_whoever_made_it() {
 async fn what_is_no_sheet_gets_one_sentence() {
     let (clinic, mut browser) = Clinic::signed_in().await;
     let csrf = csrf(&mut browser).await;
-    for (name, bytes) in [("empty.csv", &b""[..]), ("picture.xlsx", &b"\x89PNG\r\n\x1a\n not a workbook"[..]), ("visits.ods", &b"a,b\n1,2\n"[..])] {
+    for (name, bytes) in [
+        ("empty.csv", &b""[..]),
+        ("picture.xlsx", &b"\x89PNG\r\n\x1a\n not a workbook"[..]),
+        ("visits.ods", &b"\x00\x01 nothing of the kind"[..]),
+    ] {
         let page = upload(&mut browser, &csrf, name, bytes).await;
         assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY, "{name}: {}", page.text);
         assert!(page.shown(".field-error").contains(name), "{name}: {}", page.shown(".field-error"));
     }
     let page = upload(&mut browser, &csrf, "", b"").await;
     assert!(page.shown(".field-error").contains("No file was chosen"), "{}", page.text);
-    assert_eq!(upload(&mut browser, "wrong", "visits.csv", SHEET.as_bytes()).await.status, StatusCode::FORBIDDEN);
+    assert_eq!(
+        upload(&mut browser, "wrong", "visits.csv", SHEET.as_bytes()).await.status,
+        StatusCode::FORBIDDEN
+    );
     assert_eq!(clinic.app.archive.children_count().unwrap(), 0);
 }
 

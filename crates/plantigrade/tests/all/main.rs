@@ -1,10 +1,13 @@
 //! Tests of the program as a whole: its pages through the router, its commands by running it.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod amend;
 mod bad_input;
 mod clinic;
 mod commands;
+mod demo;
 mod headers;
+mod house;
 mod importing;
 mod pages;
 mod sign_in;

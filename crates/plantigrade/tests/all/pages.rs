@@ -32,7 +32,16 @@ async fn invented() -> (tempfile::TempDir, Arc<plantigrade::app::App>, Browser) 
 #[tokio::test]
 async fn every_page_of_the_empty_clinic_renders_with_one_heading() {
     let (_clinic, mut browser) = Clinic::signed_in().await;
-    for path in ["/day", "/attention", "/find", "/register", "/protocol", "/import", "/find?q=nobody", "/attention?page=99"] {
+    for path in [
+        "/day",
+        "/attention",
+        "/find",
+        "/register",
+        "/protocol",
+        "/import",
+        "/find?q=nobody",
+        "/attention?page=99",
+    ] {
         let page = browser.get(path).await;
         assert_eq!(page.status, StatusCode::OK, "{path}: {}", page.text);
         assert_eq!(page.count("h1"), 1, "{path}");
@@ -97,7 +106,11 @@ async fn attention_lists_what_the_archive_counts_page_by_page() {
     assert_eq!(by_urgency, total);
     let some = app.archive.rules(day(TODAY), WorkKind::Attention).unwrap();
     let (rule, count) = some.last().unwrap();
-    assert_eq!(browser.get(&format!("/attention?rule={rule}")).await.count("li.call"), (*count).min(40), "{rule}");
+    assert_eq!(
+        browser.get(&format!("/attention?rule={rule}")).await.count("li.call"),
+        (*count).min(40),
+        "{rule}"
+    );
 }
 
 #[tokio::test]
@@ -135,11 +148,14 @@ async fn a_day_past_shows_what_was_known_then() {
     let (clinic, mut browser) = Clinic::signed_in().await;
     let child = clinic.child(&mut browser, AMINA).await;
     let path = format!("/child/{child}/add/note");
-    let page = browser.send(&path, &path, &[("on", "2025-03-04"), ("text", "came with her aunt")]).await;
+    let page = browser.send(&path, &path, &[("on", "2025-03-04"), ("text", "Came with her aunt")]).await;
     assert_eq!(page.status, StatusCode::SEE_OTHER);
-    assert!(browser.get(&format!("/child/{child}")).await.text.contains("came with her aunt"));
+    assert!(browser.get(&format!("/child/{child}")).await.text.contains("Came with her aunt"));
     let before = browser.get(&format!("/child/{child}?as_of=2025-03-03")).await;
     assert_eq!(before.status, StatusCode::OK);
-    assert!(!before.text.contains("came with her aunt"));
-    assert_eq!(browser.get(&format!("/child/{child}?as_of=2025-03-05")).await.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(!before.text.contains("Came with her aunt"));
+    assert_eq!(
+        browser.get(&format!("/child/{child}?as_of=2025-03-05")).await.status,
+        StatusCode::UNPROCESSABLE_ENTITY
+    );
 }

@@ -9,8 +9,17 @@ use axum::{
 use plantigrade::serve;
 use record::Timestamp;
 
-const STRANGERS_SEE_NOTHING: [&str; 9] =
-    ["/", "/day", "/attention", "/find?q=a", "/register", "/protocol", "/import", "/import/refused?token=x", "/child/0190a000-0000-7000-8000-000000000000"];
+const STRANGERS_SEE_NOTHING: [&str; 9] = [
+    "/",
+    "/day",
+    "/attention",
+    "/find?q=a",
+    "/register",
+    "/protocol",
+    "/import",
+    "/import/refused?token=x",
+    "/child/0190a000-0000-7000-8000-000000000000",
+];
 
 #[tokio::test]
 async fn strangers_are_led_to_the_sign_in_and_back_again() {
@@ -36,7 +45,10 @@ async fn a_wrong_password_and_an_unknown_name_read_the_same() {
     let mut browser = Browser::new(clinic.router.clone());
     let wrong = browser.sign_in(NAME, "not the password").await;
     let unknown = browser.sign_in("nobody", "not the password").await;
-    assert_eq!((wrong.status, unknown.status), (StatusCode::UNPROCESSABLE_ENTITY, StatusCode::UNPROCESSABLE_ENTITY));
+    assert_eq!(
+        (wrong.status, unknown.status),
+        (StatusCode::UNPROCESSABLE_ENTITY, StatusCode::UNPROCESSABLE_ENTITY)
+    );
     assert_eq!(wrong.shown(".errors"), unknown.shown(".errors"));
     assert!(wrong.shown(".errors").contains("not right"), "{}", wrong.text);
     assert!(browser.cookie("session").is_none());
@@ -62,13 +74,18 @@ async fn the_cookie_is_out_of_reach_of_scripts_and_the_records_hold_no_token() {
     clinic.account(NAME, PASSWORD);
     let mut browser = Browser::new(clinic.router.clone());
     let page = browser.sign_in(NAME, PASSWORD).await;
-    let cookies: Vec<&str> = page.headers.get_all(header::SET_COOKIE).iter().map(|v| v.to_str().unwrap()).collect();
+    let cookies: Vec<&str> =
+        page.headers.get_all(header::SET_COOKIE).iter().map(|v| v.to_str().unwrap()).collect();
     let session = cookies.iter().find(|cookie| cookie.starts_with("session=")).unwrap();
-    assert!(session.contains("HttpOnly") && session.contains("SameSite=Lax") && session.contains("Path=/"), "{session}");
+    assert!(
+        session.contains("HttpOnly") && session.contains("SameSite=Lax") && session.contains("Path=/"),
+        "{session}"
+    );
     let token = browser.cookie("session").unwrap();
     assert_eq!(token.len(), 64, "32 bytes as hexadecimal digits");
     let file = std::fs::read(clinic.dir.path().join(archive::FILE_NAME)).unwrap();
-    let log = std::fs::read(clinic.dir.path().join(format!("{}-wal", archive::FILE_NAME))).unwrap_or_default();
+    let log =
+        std::fs::read(clinic.dir.path().join(format!("{}-wal", archive::FILE_NAME))).unwrap_or_default();
     for bytes in [file, log] {
         assert!(!bytes.windows(token.len()).any(|part| part == token.as_bytes()));
     }
@@ -95,7 +112,11 @@ async fn a_form_from_another_site_is_refused_though_its_token_is_right() {
             .body(Body::from(body.clone()))
             .unwrap()
     };
-    for (name, value) in [("sec-fetch-site", "cross-site"), ("sec-fetch-site", "same-site"), ("origin", "http://elsewhere.example")] {
+    for (name, value) in [
+        ("sec-fetch-site", "cross-site"),
+        ("sec-fetch-site", "same-site"),
+        ("origin", "http://elsewhere.example"),
+    ] {
         assert_eq!(browser.request(form(name, value)).await.status, StatusCode::FORBIDDEN, "{name}: {value}");
     }
     assert_eq!(clinic.app.archive.children_count().unwrap(), 0);
@@ -177,7 +198,8 @@ async fn the_first_account_is_made_once_through_its_link() {
     assert!(first.get("/day").await.text.contains("Ida Maren"), "signed in by the name shown on entries");
 
     assert_eq!(second.get(&path).await.status, StatusCode::NOT_FOUND, "the link is used up");
-    let fields: Vec<(&str, &str)> = account.iter().copied().chain([("csrf", waiting["csrf"].as_str())]).collect();
+    let fields: Vec<(&str, &str)> =
+        account.iter().copied().chain([("csrf", waiting["csrf"].as_str())]).collect();
     assert_eq!(second.post(&path, &fields).await.status, StatusCode::NOT_FOUND);
     assert_eq!(clinic.app.archive.accounts().unwrap().len(), 1);
     assert_eq!(serve::first_path(&clinic.app).unwrap(), "/", "no second link is made");
@@ -188,7 +210,8 @@ async fn a_weak_first_password_goes_back_to_the_form_and_keeps_the_link() {
     let clinic = Clinic::new();
     let path = serve::first_path(&clinic.app).unwrap();
     let mut browser = Browser::new(clinic.router.clone());
-    let account = [("name", "Ida Maren"), ("sign_in_name", "ida"), ("password", "short"), ("password_again", "short")];
+    let account =
+        [("name", "Ida Maren"), ("sign_in_name", "ida"), ("password", "short"), ("password_again", "short")];
     let page = browser.send(&path, &path, &account).await;
     assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY);
     assert!(page.text.contains("at least 12 characters") && page.text.contains("Ida Maren"));

@@ -12,11 +12,22 @@ async fn a_registration_with_both_feet_makes_a_diagnosis_of_each() {
     let entries = clinic.entries(child);
     let kinds: Vec<Kind> = entries.iter().map(record::Entry::kind).collect();
     assert_eq!(kinds, [Kind::Registration, Kind::Referral, Kind::Diagnosis, Kind::Diagnosis]);
-    let of = |side| Body::from(Diagnosis { side, nature: Some(Nature::Idiopathic), complex: None, earlier_treatment: None });
+    let of = |side| {
+        Body::from(Diagnosis {
+            side,
+            nature: Some(Nature::Idiopathic),
+            complex: None,
+            earlier_treatment: None,
+        })
+    };
     assert_eq!((&entries[2].body, &entries[3].body), (&of(Side::Right), &of(Side::Left)));
     let Body::Registration(about) = &entries[0].body else { panic!("{entries:?}") };
     assert_eq!((about.full_name().as_str(), about.born), ("Amina Vesterholt", Some(day("2025-02-18"))));
-    assert_eq!((about.gestation_weeks, about.birth_weight_g, about.sex), (None, None, None), "what is not said stays unsaid");
+    assert_eq!(
+        (about.gestation_weeks, about.birth_weight_g, about.sex),
+        (None, None, None),
+        "what is not said stays unsaid"
+    );
     assert_eq!(about.numbers, ["CF-101"]);
 }
 
@@ -52,16 +63,23 @@ async fn a_registration_that_cannot_be_right_goes_back() {
     ] {
         let page = browser.send("/register", "/register", &fields).await;
         assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY, "{fields:?}");
-        assert!(page.shown(".errors").to_lowercase().contains(sentence), "{fields:?}: {}", page.shown(".errors"));
+        assert!(
+            page.shown(".errors").to_lowercase().contains(sentence),
+            "{fields:?}: {}",
+            page.shown(".errors")
+        );
     }
     assert_eq!(clinic.app.archive.children_count().unwrap(), 0);
 }
+
+/// The form's name in the address, the kind it writes, and what is typed.
+type Form = (&'static str, Kind, &'static [(&'static str, &'static str)]);
 
 #[tokio::test]
 async fn every_small_form_writes_its_kind() {
     let (clinic, mut browser) = Clinic::signed_in().await;
     let child = clinic.child(&mut browser, AMINA).await;
-    let forms: &[(&str, Kind, &[(&str, &str)])] = &[
+    let forms: &[Form] = &[
         ("appointment-made", Kind::AppointmentMade, &[("for_day", "2025-03-11")]),
         ("appointment-cancelled", Kind::AppointmentCancelled, &[("for_day", "2025-03-11"), ("by", "family")]),
         ("contact-attempt", Kind::ContactAttempt, &[("way", "phone"), ("reached", "no")]),
@@ -69,7 +87,11 @@ async fn every_small_form_writes_its_kind() {
         ("referral", Kind::Referral, &[("from", "health post")]),
         ("diagnosis", Kind::Diagnosis, &[("side", "right"), ("complex", "no")]),
         ("screening", Kind::Screening, &[("hips", "normal")]),
-        ("wear-reported", Kind::WearReported, &[("from", "2025-02-20"), ("to", "2025-03-01"), ("hours_per_day", "12,5")]),
+        (
+            "wear-reported",
+            Kind::WearReported,
+            &[("from", "2025-02-20"), ("to", "2025-03-01"), ("hours_per_day", "12,5")],
+        ),
         ("tenotomy-booked", Kind::TenotomyBooked, &[("side", "left"), ("planned_on", "2025-03-20")]),
         ("relapse-noted", Kind::RelapseNoted, &[("side", "left"), ("grade", "IB")]),
         ("other-surgery", Kind::OtherSurgery, &[("side", "left"), ("procedure", "other")]),
@@ -100,7 +122,12 @@ async fn every_small_form_writes_its_kind() {
 async fn a_script_in_a_name_is_text_on_every_page() {
     let (clinic, mut browser) = Clinic::signed_in().await;
     let script = "<script>alert(1)</script>";
-    let fields = [("family_name", script), ("given_name", "\"><img src=x onerror=alert(1)>"), ("number", "'\"&<b>"), ("sides", "both")];
+    let fields = [
+        ("family_name", script),
+        ("given_name", "\"><img src=x onerror=alert(1)>"),
+        ("number", "'\"&<b>"),
+        ("sides", "both"),
+    ];
     let child = clinic.child(&mut browser, &fields).await;
     let add = format!("/child/{child}/add/appointment-made");
     browser.send(&add, &add, &[("for_day", TODAY), ("time", script)]).await;
@@ -120,7 +147,13 @@ async fn a_script_in_a_name_is_text_on_every_page() {
     for path in &paths {
         let page = browser.get(path).await;
         assert_eq!(page.status, StatusCode::OK, "{path}");
-        assert!(!page.text.contains("<script>alert") && page.count("img, script:not([src]), b") == 0, "{path}");
+        assert!(
+            !page.text.contains("<script>alert") && page.count("img, script:not([src]), b") == 0,
+            "{path}"
+        );
     }
-    assert!(browser.get(&format!("/child/{child}")).await.shown("h1").contains(script), "shown as it was written");
+    assert!(
+        browser.get(&format!("/child/{child}")).await.shown("h1").contains(script),
+        "shown as it was written"
+    );
 }

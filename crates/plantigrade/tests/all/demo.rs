@@ -1,0 +1,76 @@
+//! The invented clinic shows everything there is to show.
+
+use course::{Course, Phase};
+use guidance::{Action, Outlook, Protocol, attention::RULES};
+use plantigrade::demo;
+use record::{ChildId, Day, Entry, Severity};
+use std::collections::{BTreeMap, BTreeSet};
+
+fn today() -> Day {
+    Day::new(2026, 11, 25).unwrap()
+}
+
+fn children(seed: u64) -> BTreeMap<ChildId, Vec<Entry>> {
+    let mut children: BTreeMap<ChildId, Vec<Entry>> = BTreeMap::new();
+    for entry in demo::clinic(60, seed, today()) {
+        children.entry(entry.child).or_default().push(entry);
+    }
+    children
+}
+
+fn outlooks(seed: u64) -> Vec<Outlook> {
+    let protocol = Protocol::built_in();
+    let outlook = |(child, entries): (&ChildId, &Vec<Entry>)| {
+        Outlook::of(Course::of(*child, entries, today()), &protocol)
+    };
+    children(seed).iter().map(outlook).collect()
+}
+
+#[test]
+fn every_attention_rule_applies_to_somebody_today() {
+    for seed in [1, 2, 3] {
+        let applies: BTreeSet<&str> = outlooks(seed)
+            .iter()
+            .flat_map(|outlook| &outlook.attention)
+            .filter(|call| call.from <= today())
+            .map(|call| call.rule)
+            .collect();
+        let missing: Vec<&str> =
+            RULES.iter().map(|rule| rule.key).filter(|key| !applies.contains(key)).collect();
+        assert!(missing.is_empty(), "seed {seed}: nobody shows {missing:?}");
+    }
+}
+
+#[test]
+fn every_phase_has_somebody_in_it() {
+    for seed in [1, 2, 3] {
+        let seen: BTreeSet<Phase> =
+            outlooks(seed).iter().flat_map(|outlook| &outlook.course.feet).map(|foot| foot.phase).collect();
+        let missing: Vec<Phase> = Phase::ALL.into_iter().filter(|phase| !seen.contains(phase)).collect();
+        assert!(missing.is_empty(), "seed {seed}: nobody is in {missing:?}");
+    }
+}
+
+#[test]
+fn every_next_step_is_somebodys() {
+    let seen: BTreeSet<Action> =
+        outlooks(1).iter().flat_map(|outlook| &outlook.steps).map(|step| step.action).collect();
+    let missing: Vec<&Action> = Action::ALL.iter().filter(|action| !seen.contains(action)).collect();
+    assert!(missing.is_empty(), "nobody's next step is {missing:?}");
+}
+
+#[test]
+fn the_same_seed_and_day_give_the_same_clinic_and_another_seed_another() {
+    assert_eq!(demo::clinic(60, 7, today()), demo::clinic(60, 7, today()));
+    assert_ne!(demo::clinic(60, 7, today()), demo::clinic(60, 8, today()));
+    assert_eq!(children(1).len(), 60);
+}
+
+#[test]
+fn nothing_invented_would_be_refused_and_nothing_lies_ahead_of_today() {
+    for entry in demo::clinic(120, 5, today()) {
+        assert!(entry.on <= today(), "{entry:?}");
+        let refused = entry.findings().into_iter().find(|finding| finding.severity == Severity::Refuse);
+        assert_eq!(refused, None, "{entry:?}");
+    }
+}
