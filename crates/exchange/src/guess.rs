@@ -4,7 +4,7 @@ mod profile;
 
 use crate::{
     Column, ColumnMap, DateOrder, Meaning,
-    sides::{SideLetters, SideWord},
+    sides::{SideLetters, SideWord, side_word},
     table::Table,
     text::{fold, tokens},
     words::{self, LANGUAGES, Reading},
@@ -31,7 +31,9 @@ pub fn guess(table: &Table) -> ColumnMap {
         choose(column, readings, profile, &letters, &visits);
     }
     for column in &mut map.columns {
-        misspelt(column, &profiles[column.index]);
+        if all[column.index].is_empty() {
+            misspelt(column, &profiles[column.index]);
+        }
     }
     settle_names(&mut map);
     settle_creases(&mut map);
@@ -163,7 +165,8 @@ fn because(reading: &Reading, meaning: Meaning) -> String {
 }
 
 fn misspelt(column: &mut Column, profile: &Profile) {
-    if column.meaning.is_some() {
+    // A side letter at the end must not be taken for a slip of the pen.
+    if column.meaning.is_some() || tokens(&column.header).iter().any(|word| side_word(word).is_some()) {
         return;
     }
     let Some((sense, phrase)) = words::nearest(&column.header) else { return };
@@ -247,6 +250,13 @@ const fn may_repeat(meaning: Meaning) -> bool {
 /// A visit number is worth something only where that visit has a date.
 fn settle_visits(map: &mut ColumnMap) {
     let is_date = |column: &&Column| matches!(column.meaning, Some(Meaning::VisitDate | Meaning::CastDate));
+    // "Initial Pirani" beside one "Date of first visit".
+    let only_first = map.columns.iter().all(|column| column.visit.is_none_or(|visit| visit == 1));
+    let plain_date = map.columns.iter().any(|c| c.meaning == Some(Meaning::VisitDate) && c.visit.is_none());
+    if only_first && plain_date {
+        map.columns.iter_mut().for_each(|column| column.visit = None);
+        settle_doubles(map);
+    }
     let dated: BTreeSet<u16> = map.columns.iter().filter(is_date).filter_map(|column| column.visit).collect();
     for column in &mut map.columns {
         if column.visit.is_some_and(|visit| !dated.contains(&visit)) {

@@ -146,21 +146,46 @@ pub(crate) fn yes_no(text: &str) -> Read<bool> {
     }
 }
 
-/// Sex as registered.
+/// Sex as registered, by a whole word. Single letters are settled from the file by [`sex_letter`].
 pub(crate) fn sex(text: &str) -> Read<Sex> {
     if is_nothing(text) {
         return Read::Nothing;
     }
     match fold(text).as_str() {
-        "m" | "male" | "boy" | "masculino" | "masculin" | "mannlich" | "maschio" | "man" | "jongen"
-        | "mvulana" | "erkek" | "laki laki" | "laki" | "varon" | "hombre" | "garcon" | "junge"
-        | "mannelijk" | "me" | "mume" | "nino" | "menino" => Read::Value(Sex::Male),
-        "f" | "female" | "girl" | "femenino" | "feminino" | "feminin" | "weiblich" | "femmina" | "w"
-        | "meisje" | "msichana" | "kadin" | "kiz" | "perempuan" | "mujer" | "fille" | "madchen" | "vrouw"
-        | "vrouwelijk" | "ke" | "mke" | "nina" | "menina" | "v" => Read::Value(Sex::Female),
+        "male" | "boy" | "masculino" | "masculin" | "mannlich" | "maschio" | "man" | "jongen" | "mvulana"
+        | "erkek" | "laki laki" | "laki" | "varon" | "hombre" | "garcon" | "junge" | "mannelijk" | "me"
+        | "mume" | "nino" | "menino" => Read::Value(Sex::Male),
+        "female" | "girl" | "femenino" | "feminino" | "feminin" | "weiblich" | "femmina" | "meisje"
+        | "msichana" | "kadin" | "kiz" | "perempuan" | "mujer" | "fille" | "madchen" | "vrouw"
+        | "vrouwelijk" | "ke" | "mke" | "nina" | "menina" => Read::Value(Sex::Female),
         "undetermined" | "indeterminate" | "ambiguous" | "intersex" => Read::Value(Sex::Undetermined),
         _ => Read::Unreadable,
     }
+}
+
+/// What a single letter for the sex means among the letters of its file. M is a boy beside F or W, a girl
+/// (mujer) beside H or a Spanish V; alone under Spanish headings it is neither.
+pub(crate) fn sex_letter(letter: char, seen: &[char], languages: &[&str]) -> Option<Sex> {
+    let has = |letter: char| seen.contains(&letter);
+    let spanish = languages.contains(&"es");
+    let male = match letter {
+        'f' | 'w' => false,
+        'm' if has('f') || has('w') => true,
+        'm' if has('h') || (has('v') && spanish) => false,
+        'm' if spanish => return None,
+        'm' => true,
+        'h' if has('m') || has('f') || has('v') => true,
+        'v' if has('m') && (spanish || languages.contains(&"nl")) => spanish,
+        'b' if has('g') => true,
+        'g' if has('b') => false,
+        'g' if has('f') => true,
+        'k' if has('e') => false,
+        'e' if has('k') => true,
+        'l' if has('p') => true,
+        'p' if has('l') => false,
+        _ => return None,
+    };
+    Some(if male { Sex::Male } else { Sex::Female })
 }
 
 /// Where a clubfoot comes from, and whether it is complex.

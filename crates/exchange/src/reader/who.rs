@@ -2,10 +2,11 @@
 
 use super::{Reader, Who};
 use crate::{
-    Reason, Remark,
+    Reason, Remark, Table,
     values::{self, Read},
 };
 use record::{Carer, Registration};
+use std::collections::BTreeSet;
 
 impl Reader<'_> {
     /// Whether some column could tell what a registration lacks.
@@ -39,8 +40,13 @@ impl Reader<'_> {
             Read::Value(sex) => Some(sex),
             Read::Nothing => None,
             Read::Unreadable => {
-                unread(child.sex, "a sex");
-                None
+                let letter = single_letter(self.text(row, child.sex));
+                let sex =
+                    letter.and_then(|letter| values::sex_letter(letter, &self.sexes, &self.map.languages));
+                if sex.is_none() {
+                    unread(child.sex, "a sex");
+                }
+                sex
             }
         };
         let gestation_weeks = self.small(row, child.gestation);
@@ -101,6 +107,19 @@ impl Reader<'_> {
         }
         out
     }
+}
+
+fn single_letter(text: &str) -> Option<char> {
+    let folded = crate::text::fold(text);
+    let mut letters = folded.chars();
+    letters.next().filter(|_| letters.next().is_none())
+}
+
+/// The letters for the sex in a file.
+pub(super) fn sex_letters(table: &Table, column: Option<usize>) -> Vec<char> {
+    let Some(column) = column else { return Vec::new() };
+    let found = table.rows().filter_map(|row| single_letter(table.cell(row, column).trimmed()));
+    found.collect::<BTreeSet<char>>().into_iter().collect()
 }
 
 /// The relation a heading names, such as "Mother's name".

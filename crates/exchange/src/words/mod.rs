@@ -254,15 +254,21 @@ fn without_side(words: &[String]) -> Vec<(SideWord, Vec<String>)> {
 
 /// The heading without its number, where it has exactly one of one or two digits.
 fn without_number(words: &[String]) -> Option<(u16, Vec<String>)> {
-    let numbers: Vec<usize> =
-        (0..words.len()).filter(|&at| words[at].bytes().all(|b| b.is_ascii_digit())).collect();
+    const FIRST: &[&str] =
+        &["initial", "first", "baseline", "presenting", "presentation", "inicial", "initiale", "iniziale"];
+    let is_number = |word: &str| word.bytes().all(|b| b.is_ascii_digit());
+    let numbers: Vec<usize> = (0..words.len()).filter(|&at| is_number(&words[at])).collect();
+    if numbers.is_empty() {
+        let at = words.iter().position(|word| FIRST.contains(&word.as_str()))?;
+        let rest: Vec<String> =
+            words.iter().enumerate().filter(|(i, _)| *i != at).map(|(_, w)| w.clone()).collect();
+        return (!rest.is_empty()).then_some((1, rest));
+    }
     let &[at] = numbers.as_slice() else { return None };
     let number: u16 = words[at].parse().ok().filter(|number| (1..=99).contains(number))?;
     let mut rest = words.to_vec();
     rest.remove(at);
-    if rest
-        .get(at)
-        .is_some_and(|word| matches!(word.as_str(), "st" | "nd" | "rd" | "th" | "o" | "a" | "er" | "e"))
+    if rest.get(at).is_some_and(|word| matches!(word.as_str(), "st" | "nd" | "rd" | "th" | "o" | "a" | "er"))
     {
         rest.remove(at);
     }

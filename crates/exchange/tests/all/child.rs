@@ -167,3 +167,22 @@ fn a_birth_that_a_later_row_tells_after_a_visit_is_refused() {
     );
     assert_eq!(of_row(&plan, 3), Some((Disposition::Refused, "before-birth")));
 }
+
+#[test]
+fn letters_for_the_sex_are_settled_from_the_file() {
+    let sexes = |head: &str, letters: &[&str]| -> Vec<Option<record::Sex>> {
+        let mut text = format!("{head}\n");
+        for (at, letter) in letters.iter().enumerate() {
+            text.push_str(&format!("{at},Child Number{at}x,{letter},2024-02-01,4\n"));
+        }
+        children(&import(&text)).iter().map(|child| child.sex).collect()
+    };
+    let (boy, girl) = (Some(record::Sex::Male), Some(record::Sex::Female));
+    let (english, spanish) = ("ID,Name,Sex,Date,R total", "Historia,Paciente,Sexo,Fecha,Puntaje derecho");
+    assert_eq!(sexes(english, &["M", "F", "male"]), [boy, girl, boy]);
+    // Hombre and mujer; and M alone, which could be masculino or mujer.
+    assert_eq!(sexes(spanish, &["H", "M"]), [boy, girl]);
+    assert_eq!(sexes(spanish, &["M", "F"]), [boy, girl]);
+    assert_eq!(sexes(spanish, &["M"]), [None]);
+    assert_eq!(sexes("Dosya no,Hasta adı,Cinsiyet,Tarih,Sağ toplam", &["E", "K"]), [boy, girl]);
+}

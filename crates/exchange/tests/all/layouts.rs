@@ -205,3 +205,26 @@ fn columns_called_only_right_and_left_are_totals_if_they_hold_scores() {
     let plan = import("ID,Name,Date,R,L\n1,Ole By,2024-01-05,45,30\n");
     assert_eq!(plan.report.assessments, 0);
 }
+
+#[test]
+fn a_register_with_the_first_visit_and_later_dates() {
+    let plan = import(
+        "Reg no,Child name,DOB,Date of first visit,Laterality,Initial Pirani R,Initial Pirani L,No. of casts,Tenotomy R (date),Date of brace\n\
+         D/1,Ali Hassan,05/01/2024,15/01/2024,Bilateral,5.5,6,6,26/02/2024,18/03/2024\n\
+         D/2,Zed Omar,17/01/2024,30/01/2024,Right,5,,5,04/03/2024,25/03/2024\n",
+    );
+    assert_eq!(
+        told(&plan),
+        [
+            "right assessment 2024-01-15",
+            "left assessment 2024-01-15",
+            "right tenotomy_done 2024-02-26",
+            "brace_fitted 2024-03-18",
+            "note 2024-01-15",
+            "right assessment 2024-01-30",
+            "right tenotomy_done 2024-03-04",
+            "brace_fitted 2024-03-25",
+            "note 2024-01-30",
+        ]
+    );
+}

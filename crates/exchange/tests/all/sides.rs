@@ -130,3 +130,19 @@ fn words_that_name_another_foot_than_the_row_are_not_acted_upon() {
         ]
     );
 }
+
+#[test]
+fn a_heading_with_an_unsettled_side_letter_is_not_taken_without_it() {
+    for heading in ["Posterior crease D", "Posterior crease I", "Total (D)", "V1 total E"] {
+        let map = exchange::guess(&crate::common::table(&format!(
+            "ID,Name,Date,{heading}\n1,Ole By,2024-03-13,1\n"
+        )));
+        assert_eq!(map.columns[3].meaning, None, "{heading}: {}", map.columns[3].reason);
+    }
+}
+
+#[test]
+fn portuguese_letters_after_a_visit_number() {
+    let plan = import("Prontuário,Paciente,Data 1,Total 1 D,Total 1 E\n1,Ole By,2024-03-13,4,3\n");
+    assert_eq!(told(&plan), ["right assessment 2024-03-13", "left assessment 2024-03-13"]);
+}

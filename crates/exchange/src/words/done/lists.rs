@@ -182,6 +182,7 @@ pub(super) const REVIEW: &[&str] = &[
 ];
 /// Words around the others that change nothing.
 pub(super) const AROUND: &[&str] = &[
+    "asil",
     "compliance",
     "compliant",
     "n",
