@@ -51,17 +51,18 @@ pub(crate) fn number(text: &str) -> Read<f64> {
     written(plain).map_or(Read::Unreadable, Read::Value)
 }
 
+/// Units that may follow a number, the longer before the shorter.
+const UNITS: &[&str] = &[
+    "points", "point", "pts", "pt", "degrees", "deg", "°", "º", "mm", "cm", "weeks", "wks", "wk", "kg", "g",
+    "hours", "hrs", "hr", "h",
+];
+
 fn written(text: &str) -> Option<f64> {
     let mut text = text.replace(['\u{2212}', '\u{2013}'], "-").replace(',', ".");
-    for unit in [
-        "points", "point", "pts", "pt", "degrees", "deg", "°", "º", "mm", "cm", "weeks", "wks", "wk", "kg",
-        "g", "hours", "hrs", "hr", "h",
-    ] {
-        let lower = text.trim_end().to_lowercase();
-        if lower.len() == text.trim_end().len() && lower.ends_with(unit) {
-            text.truncate(lower.len() - unit.len());
-            break;
-        }
+    let lower = text.trim_end().to_lowercase();
+    let same_length = lower.len() == text.trim_end().len();
+    if let Some(unit) = UNITS.iter().find(|unit| same_length && lower.ends_with(**unit)) {
+        text.truncate(lower.len() - unit.len());
     }
     let text = text.trim();
     let (sign, text) = match text.strip_prefix('-') {

@@ -122,24 +122,27 @@ impl<'a> Children<'a> {
         let likeness = child.name.likeness(&NameKey::of(&who.family, &who.given));
         let births = child.registration.born.zip(who.born);
         let birth_differs = births.is_some_and(|(a, b)| a != b);
-        let other = describe(&child.registration);
+        let other = || describe(&child.registration);
         let question = match (likeness, birth_differs) {
             (Likeness::Same | Likeness::Unknown, false) => None,
             (Likeness::Same, true) => {
                 let text = format!(
-                    "This number is also that of {other}: the same name, another date of birth. Taken as the same child; check it."
+                    "This number is also that of {}: the same name, another date of birth. Taken as the same child; check it.",
+                    other()
                 );
                 Some((Reason::NumberNameDiffers, text))
             }
             (Likeness::Similar, false) => {
                 let text = format!(
-                    "This number is also that of {other}: the name is written differently. Taken as the same child; check it."
+                    "This number is also that of {}: the name is written differently. Taken as the same child; check it.",
+                    other()
                 );
                 Some((Reason::NumberNameDiffers, text))
             }
             _ => {
                 let text = format!(
-                    "This number is also that of {other}, who has another name or date of birth: check which child this is."
+                    "This number is also that of {}, who has another name or date of birth: check which child this is.",
+                    other()
                 );
                 return Err((Reason::NumberNameDiffers, text));
             }

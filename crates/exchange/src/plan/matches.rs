@@ -83,26 +83,20 @@ fn person(id: ChildId, registration: &Registration) -> Person {
 
 /// Why two children may be one.
 fn alike(name: &NameKey, born: Option<Day>, other: &NameKey, registration: &Registration) -> Option<String> {
-    let who = describe(registration);
-    let number = registration
-        .numbers
-        .first()
-        .map_or_else(|| "without a number".to_owned(), |number| format!("under the number {number}"));
-    match (name.likeness(other), born, registration.born) {
-        (Likeness::Same, Some(a), Some(b)) if a == b => Some(format!(
-            "The same name and date of birth stand {number}: {who}. They are kept apart until a person decides."
-        )),
-        (Likeness::Similar, Some(a), Some(b)) if a == b => Some(format!(
-            "A like name with the same date of birth stands {number}: {who}. They are kept apart until a person decides."
-        )),
-        (Likeness::Same, Some(a), Some(b)) if near_days(a, b) => Some(format!(
-            "The same name with a like date of birth stands {number}: {who}. They are kept apart until a person decides."
-        )),
-        (Likeness::Same, None, _) | (Likeness::Same, _, None) => {
-            Some(format!("The same name stands {number}: {who}. They are kept apart until a person decides."))
+    let how = match (name.likeness(other), born, registration.born) {
+        (Likeness::Same, Some(a), Some(b)) if a == b => "The same name and date of birth stand",
+        (Likeness::Similar, Some(a), Some(b)) if a == b => "A like name with the same date of birth stands",
+        (Likeness::Same, Some(a), Some(b)) if near_days(a, b) => {
+            "The same name with a like date of birth stands"
         }
-        _ => None,
-    }
+        (Likeness::Same, None, _) | (Likeness::Same, _, None) => "The same name stands",
+        _ => return None,
+    };
+    let who = describe(registration);
+    let number = registration.numbers.first();
+    let number =
+        number.map_or_else(|| "without a number".to_owned(), |number| format!("under the number {number}"));
+    Some(format!("{how} {number}: {who}. They are kept apart until a person decides."))
 }
 
 /// Day and month exchanged, or one part different by a slip.

@@ -119,3 +119,38 @@ fn a_half_that_became_a_date_is_refused() {
     let plan = import(book);
     assert_eq!(of_row(&plan, 2), Some((Disposition::Refused, "impossible-score")));
 }
+
+#[test]
+fn other_workbook_formats_are_told_by_their_contents() {
+    let ods = include_bytes!("../fixtures/visits.ods").as_slice();
+    let xls = include_bytes!("../fixtures/visits.xls").as_slice();
+    for (bytes, format) in [(ods, "ODS"), (xls, "XLS")] {
+        let table = read_table(bytes, "visits.csv", None).unwrap();
+        assert_eq!((table.source.format, table.source.sheet.as_deref()), (format, Some("Visits")));
+        let plan = import_table(&table, None, &Nothing);
+        assert_eq!(told(&plan), ["right assessment 2024-03-05", "right assessment 2024-03-12"], "{format}");
+        assert_eq!(plan.report.dispositions.imported, 2);
+    }
+}
+
+#[test]
+fn one_stray_cell_far_away_does_not_make_the_sheet_large() {
+    let mut book = Workbook::new();
+    let sheet = book.add_worksheet();
+    visits(sheet);
+    sheet.write_string(1_048_575, 16_383, "x").unwrap();
+    let plan = import(book);
+    assert_eq!((plan.report.rows, plan.report.assessments), (2, 1));
+    assert_eq!(of_row(&plan, 1_048_576), Some((Disposition::Refused, "too-many-cells")));
+}
+
+#[test]
+fn a_workbook_cut_short_gets_one_sentence() {
+    let mut book = Workbook::new();
+    visits(book.add_worksheet());
+    let whole = book.save_to_buffer().unwrap();
+    for cut in [whole.len() / 4, whole.len() / 2, whole.len() - 10] {
+        let error = read_table(&whole[..cut], "visits.xlsx", None).unwrap_err().to_string();
+        assert!(error.starts_with("visits.xlsx") && !error.contains('\n'), "{error}");
+    }
+}
