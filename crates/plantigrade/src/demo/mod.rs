@@ -5,6 +5,8 @@
 //! somewhere; the rest draw their plots at random. Nobody here is real: names are drawn from two
 //! lists and joined by chance.
 
+mod bracing;
+mod casting;
 mod child;
 mod foot;
 mod names;

@@ -1,0 +1,235 @@
+//! Stories of children in the brace and after it.
+
+use super::child::Teller;
+use rand::RngExt;
+use record::{
+    Assessment, CastPurpose, ContactAttempt, ContactWay, Correction, Death, Discharge, DischargeReason,
+    LostDeclared, OtherSurgery, Problem, ProblemKind, Procedure, Purpose, RelapseGrade, RelapseNoted,
+    RemovalReason, Side, Sides, Transfer, Walking,
+};
+
+pub fn any_side(teller: &mut Teller<'_>) -> Sides {
+    match teller.rng.random_range(0..4) {
+        0 => Sides::Right,
+        1 => Sides::Left,
+        _ => Sides::Both,
+    }
+}
+
+/// Born so that the brace went on `age_days` after birth; told up to the brace.
+pub fn braced(teller: &mut Teller<'_>, days_ago: i32) -> record::Day {
+    let fitted_on = teller.today - days_ago;
+    let casts = teller.rng.random_range(4..7);
+    let age_days = 35 + 7 * (casts + 4) + teller.rng.random_range(0..20);
+    let sides = any_side(teller);
+    teller.born(fitted_on - age_days, sides, None);
+    teller.through_to_brace(casts, fitted_on);
+    fitted_on
+}
+
+pub fn newly_braced(t: &mut Teller<'_>) {
+    braced(t, 4);
+    t.appoint(t.today - 4, t.today + 3, Purpose::BraceReview);
+}
+
+pub fn early_bracing(t: &mut Teller<'_>) {
+    let fitted_on = braced(t, 35);
+    t.reviews_until(fitted_on, t.today - 1);
+    t.appoint(fitted_on + 7, fitted_on + 42, Purpose::BraceReview);
+}
+
+pub fn early_review_overdue(t: &mut Teller<'_>) {
+    braced(t, 24);
+}
+
+pub fn night_time_due(t: &mut Teller<'_>) {
+    let fitted_on = braced(t, 85);
+    t.reviews_until(fitted_on, fitted_on + 50);
+    t.appoint(fitted_on + 42, t.today, Purpose::BraceReview);
+}
+
+pub fn nights_first_year(t: &mut Teller<'_>) {
+    let days = t.rng.random_range(120..360);
+    let fitted_on = braced(t, days);
+    t.reviews_until(fitted_on, t.today - 1);
+    let ahead = t.rng.random_range(0..60);
+    t.appoint(t.today - 10, t.today + ahead, Purpose::BraceReview);
+}
+
+pub fn nights_third_year(t: &mut Teller<'_>) {
+    let days = t.rng.random_range(420..1_380);
+    let fitted_on = braced(t, days);
+    t.reviews_until(fitted_on, t.today - 1);
+    let ahead = t.rng.random_range(3..110);
+    t.appoint(t.today - 20, t.today + ahead, Purpose::BraceReview);
+}
+
+pub fn review_overdue(t: &mut Teller<'_>) {
+    let fitted_on = braced(t, 620);
+    t.reviews_until(fitted_on, t.today - 165);
+}
+
+pub fn near_the_end(t: &mut Teller<'_>) {
+    let fitted_on = braced(t, 1_660);
+    t.reviews_until(fitted_on, t.today - 20);
+    t.appoint(t.today - 20, t.today + 40, Purpose::BraceReview);
+}
+
+pub fn after_bracing(t: &mut Teller<'_>) {
+    let fitted_on = braced(t, 1_900);
+    t.reviews_until(fitted_on, t.today - 160);
+    t.visit(t.today - 150);
+    t.stop(t.today - 150, "Five years old; bracing completed.");
+    t.appoint(t.today - 150, t.today + 215, Purpose::Review);
+}
+
+pub fn discharged(t: &mut Teller<'_>) {
+    let fitted_on = braced(t, 2_000);
+    t.reviews_until(fitted_on, t.today - 320);
+    t.visit(t.today - 300);
+    t.stop(t.today - 300, "Five years old; bracing completed.");
+    t.visit(t.today - 40);
+    t.write(t.today - 40, Discharge { reason: DischargeReason::Completed, note: None });
+}
+
+pub fn dorsiflexion_lost(t: &mut Teller<'_>) {
+    let fitted_on = braced(t, 500);
+    t.reviews_until(fitted_on, t.today - 12);
+    for foot in &mut t.feet {
+        foot.dorsiflexion_deg = 4.0;
+    }
+    t.visit(t.today - 9);
+    t.wear(t.today - 100, t.today - 9, 5.0);
+    t.appoint(t.today - 9, t.today + 12, Purpose::BraceReview);
+}
+
+pub fn relapse(t: &mut Teller<'_>, days_ago: i32) -> record::Day {
+    let fitted_on = braced(t, 560);
+    t.reviews_until(fitted_on, t.today - days_ago - 30);
+    let on = t.today - days_ago;
+    for foot in &mut t.feet {
+        foot.dorsiflexion_deg = -4.0;
+        foot.signs = [0.5, 0.1, 0.1, 0.9, 0.9, 0.5];
+    }
+    t.visit(on);
+    for side in t.sides() {
+        t.write(on, RelapseNoted { side, grade: Some(RelapseGrade::Iia), note: None });
+    }
+    on
+}
+
+pub fn relapse_noted(t: &mut Teller<'_>) {
+    relapse(t, 3);
+    t.appoint(t.today - 3, t.today + 2, Purpose::Cast);
+}
+
+pub fn relapse_recast(t: &mut Teller<'_>) {
+    let on = relapse(t, 20);
+    t.casting_visit(on + 6, true, 0.8);
+    t.casting_visit(on + 13, false, 0.8);
+    t.appoint(on + 13, t.today, Purpose::Cast);
+}
+
+pub fn stopped_early(t: &mut Teller<'_>) {
+    let fitted_on = braced(t, 330);
+    t.reviews_until(fitted_on, t.today - 40);
+    t.visit(t.today - 30);
+    t.wear(t.today - 90, t.today - 30, 2.0);
+    t.stop(t.today - 30, "The family says the child does not sleep in it.");
+}
+
+pub fn contact_lost(t: &mut Teller<'_>) {
+    let fitted_on = braced(t, 600);
+    t.reviews_until(fitted_on, t.today - 270);
+    let made = t.appoint(t.today - 280, t.today - 150, Purpose::BraceReview);
+    t.missed(t.today - 150, Some(made));
+    for (days_ago, way) in [(148, ContactWay::Phone), (120, ContactWay::Message), (60, ContactWay::Letter)] {
+        t.write(t.today - days_ago, ContactAttempt { way, reached: false, whom: None, note: None });
+    }
+}
+
+pub fn transferred(t: &mut Teller<'_>) {
+    let fitted_on = braced(t, 400);
+    t.reviews_until(fitted_on, t.today - 100);
+    let to = Some("the clinic at Norrhaven (invented)".to_owned());
+    t.write(t.today - 80, Transfer { to });
+}
+
+pub fn died(t: &mut Teller<'_>) {
+    let fitted_on = braced(t, 420);
+    t.reviews_until(fitted_on, t.today - 220);
+    t.write(t.today - 200, Death { cause: None });
+}
+
+pub fn lost(t: &mut Teller<'_>) {
+    let fitted_on = braced(t, 900);
+    t.reviews_until(fitted_on, t.today - 500);
+    t.write(
+        t.today - 300,
+        ContactAttempt { way: ContactWay::HomeVisit, reached: false, whom: None, note: None },
+    );
+    t.write(t.today - 290, LostDeclared { reason: Some("Moved; no address known.".to_owned()) });
+}
+
+pub fn no_appointment(t: &mut Teller<'_>) {
+    let fitted_on = braced(t, 250);
+    t.reviews_until(fitted_on, t.today - 2);
+}
+
+pub fn appointment_passed(t: &mut Teller<'_>) {
+    let fitted_on = braced(t, 300);
+    t.reviews_until(fitted_on, t.today - 30);
+    t.appoint(t.today - 60, t.today - 6, Purpose::BraceReview);
+}
+
+pub fn skin_broken(t: &mut Teller<'_>) {
+    newly_braced(t);
+    let side = t.sides().first().copied();
+    let note = Some("Sore at the heel, picture sent by the family.".to_owned());
+    t.write(t.today, Problem { side, what: ProblemKind::SkinBroken, settled: false, note });
+}
+
+pub fn walking_score_low(t: &mut Teller<'_>) {
+    let fitted_on = braced(t, 700);
+    t.reviews_until(fitted_on, t.today - 15);
+    for side in t.sides() {
+        let walking = Walking { ankle: Some(1), pain: Some(2), shoes: Some(2), carer: Some(2) };
+        t.write(t.today - 11, Assessment { walking, dorsiflexion_deg: Some(12), ..Assessment::of(side) });
+    }
+    t.appoint(t.today - 11, t.today + 30, Purpose::Review);
+}
+
+pub fn after_transfer(t: &mut Teller<'_>) {
+    let fitted_on = braced(t, 1_300);
+    t.reviews_until(fitted_on, t.today - 90);
+    let side = t.sides()[0];
+    t.write(t.today - 40, OtherSurgery { side, procedure: Procedure::TendonTransfer, note: None });
+    t.appoint(t.today - 40, t.today + 5, Purpose::Review);
+}
+
+pub fn heel_slips(t: &mut Teller<'_>) {
+    let fitted_on = braced(t, 30);
+    t.reviews_until(fitted_on, t.today - 20);
+    let side = t.sides().first().copied();
+    let note = Some("Strap tightened over the telephone; to be looked at.".to_owned());
+    t.write(t.today - 2, Problem { side, what: ProblemKind::HeelSlipsOut, settled: false, note });
+    t.appoint(t.today - 20, t.today + 12, Purpose::BraceReview);
+}
+
+pub fn one_relapsed(t: &mut Teller<'_>) {
+    let fitted_on = t.today - 640;
+    t.born(fitted_on - 110, Sides::Both, None);
+    t.through_to_brace(5, fitted_on);
+    t.reviews_until(fitted_on, t.today - 60);
+    t.feet[0].dorsiflexion_deg = -2.0;
+    t.feet[0].signs = [0.5, 0.3, 0.2, 0.9, 0.9, 0.5];
+    let on = t.today - 9;
+    t.visit(on);
+    t.write(on, RelapseNoted { side: Side::Right, grade: Some(RelapseGrade::Iia), note: None });
+    t.cast(on, Side::Right, CastPurpose::Correction);
+    t.appoint(on, t.today - 2, Purpose::Cast);
+    t.cast_off(t.today - 2, Side::Right, RemovalReason::Planned);
+    t.visit(t.today - 2);
+    t.cast(t.today - 2, Side::Right, CastPurpose::Correction);
+    t.appoint(t.today - 2, t.today + 5, Purpose::Cast);
+}
