@@ -64,7 +64,7 @@ fn entry_row(view: &ChildView<'_>, child: ChildId, line: &Line<'_>) -> Markup {
                     a href=(link(line.entry.id)) { (says) }
                     " " a.fate href=(link(by)) { "corrected" }
                     @let was = parts::entry_line(&line.entry.body);
-                    @if was != says { span.was { "; was: " s { (was) } } }
+                    @if was != says { span.was { "was: " s { (was) } } }
                 },
                 Fate::Amends { entry } => {
                     a href=(link(line.entry.id)) { (says) }
