@@ -3,9 +3,9 @@
 use super::child::Teller;
 use rand::RngExt;
 use record::{
-    Assessment, CastPurpose, ContactAttempt, ContactWay, Correction, Death, Discharge, DischargeReason,
-    LostDeclared, OtherSurgery, Problem, ProblemKind, Procedure, Purpose, RelapseGrade, RelapseNoted,
-    RemovalReason, Side, Sides, Transfer, Walking,
+    Assessment, CastPurpose, ContactAttempt, ContactWay, Death, Discharge, DischargeReason, LostDeclared,
+    OtherSurgery, Problem, ProblemKind, Procedure, Purpose, RelapseGrade, RelapseNoted, RemovalReason, Side,
+    Sides, Transfer, Walking,
 };
 
 pub fn any_side(teller: &mut Teller<'_>) -> Sides {
