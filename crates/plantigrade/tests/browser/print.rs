@@ -9,6 +9,8 @@ use crate::{
 
 /// Whether any of these can be seen on the page as printed.
 const ON_SCREEN_ONLY: &str = "[...document.querySelectorAll('.nav, .top-end, .skip, main button, .child-actions, .filter, .turn')].filter((e) => e.checkVisibility()).map((e) => e.outerHTML.slice(0, 80))";
+/// A4 in pixels, less the browser's usual margins.
+const PAPER: (u32, u32) = (718, 1000);
 /// Lightness of paper and ink, 0 to 255.
 const INK_AND_PAPER: &str = "(() => {
     const grey = (colour) => { const [r, g, b, a] = [...colour.match(/[\\d.]+/g).map(Number), 1]; return a === 0 ? 255 : (r + g + b) / 3; };
@@ -23,8 +25,7 @@ fn child_attention_and_day_can_be_printed() {
         let tab = browsing.tab().await;
         tab.go(&clinic.link).await;
         let child = stops::child(&tab, 15).await;
-        // Width of A4 in pixels, less the browser's usual margins.
-        tab.size(718, 1000).await;
+        tab.size(PAPER.0, PAPER.1).await;
         for (name, path, says) in [
             ("child", child.as_str(), "What comes next"),
             ("attention", "/attention", "Needs attention"),
@@ -49,7 +50,7 @@ async fn on_paper(tab: &Tab, name: &str, says: &str, theme: &str) {
     assert!(left.is_empty(), "{name} prints what only a screen can use: {left:?}");
     let [ink, paper]: [f64; 2] = tab.eval(INK_AND_PAPER).await;
     assert!(ink < 60.0 && paper > 250.0, "{name}, {theme}: ink {ink}, paper {paper}");
-    screens::keep(&format!("print-{name}-{theme}.png"), &tab.picture().await);
+    screens::keep(&format!("print-{name}-{theme}.png"), &tab.whole_picture(PAPER).await);
     tab.media("", theme).await;
     let pdf = tab.paper().await;
     screens::keep(&format!("print-{name}-{theme}.pdf"), &pdf);

@@ -1,9 +1,6 @@
 //! Where pictures of the pages are put, for people to look at.
 
-use std::{
-    fs,
-    path::PathBuf,
-};
+use std::{fs, path::PathBuf};
 
 /// The folder: `PLANTIGRADE_SCREENS`, or `tmp/screens` within the build folder.
 pub fn folder() -> PathBuf {

@@ -26,8 +26,8 @@ pub enum Way {
     Sent(&'static str, &'static [(&'static str, &'static str)], &'static str),
     /// By sending the visit form of a child.
     Visit(u32, &'static [(&'static str, &'static str)], &'static str),
-    /// By choosing a file to bring in.
-    File,
+    /// By choosing a file of this name and contents to bring in.
+    File(&'static str, &'static str),
     /// By confirming it.
     Confirm,
 }
@@ -57,7 +57,11 @@ pub fn outside() -> Vec<Stop> {
         stop("sign-in", Way::Path("/sign-in"), "Sign in"),
         refused(
             "sign-in-refused",
-            Way::Sent("/sign-in", &[("#f-sign-in-name", "maren"), ("#f-password", "not the password")], "Sign in"),
+            Way::Sent(
+                "/sign-in",
+                &[("#f-sign-in-name", "maren"), ("#f-password", "not the password")],
+                "Sign in",
+            ),
             "Not signed in",
         ),
     ]
@@ -72,12 +76,20 @@ pub fn of_the_clinic() -> Vec<Stop> {
         stop("attention", Way::Path("/attention"), "Needs attention"),
         stop("attention-page-2", Way::Path("/attention?page=2"), "Page 2 of"),
         stop("attention-narrowed", Way::Path("/attention?urgency=today"), "Show everything"),
-        stop("attention-nothing", Way::Path("/attention?rule=cast-on-too-long&phase=after-surgery"), "Nothing matches"),
+        stop(
+            "attention-nothing",
+            Way::Path("/attention?rule=cast-on-too-long&phase=after-surgery"),
+            "Nothing matches",
+        ),
         stop("find", Way::Path("/find"), "Find a child"),
         stop("find-results", Way::Path("/find?q=sk200"), "children"),
         stop("find-nothing", Way::Path("/find?q=qqqqqq"), "No child found"),
         stop("register", Way::Path("/register"), "Register a child"),
-        refused("register-refused", Way::Sent("/register", &[], "Register this child"), "Nothing was saved yet"),
+        refused(
+            "register-refused",
+            Way::Sent("/register", &[], "Register this child"),
+            "Nothing was saved yet",
+        ),
         refused(
             "register-possible-match",
             Way::Sent(
@@ -89,11 +101,21 @@ pub fn of_the_clinic() -> Vec<Stop> {
         ),
         stop("protocol", Way::Path("/protocol"), "Protocol in force"),
         stop("import", Way::Path("/import"), "Bring in a file"),
-        refused("import-refused", Way::Sent("/import", &[], "Read the file"), "No file was chosen"),
-        stop("import-preview", Way::File, "Nothing is saved yet"),
+        refused("import-refused", Way::File("letter.xlsx", "Dear colleague,"), "letter.xlsx"),
+        stop("import-preview", Way::File("clinic-sheet.csv", SHEET), "nothing is saved yet"),
         stop("import-done", Way::Confirm, "written"),
-        Stop { name: "error-not-found", way: Way::Path("/no-such-page"), status: 404, says: "There is no such page" },
-        Stop { name: "error-refused", way: Way::Path("/day?on=yesterday"), status: 422, says: "not accepted" },
+        Stop {
+            name: "error-not-found",
+            way: Way::Path("/no-such-page"),
+            status: 404,
+            says: "There is no such page",
+        },
+        Stop {
+            name: "error-refused",
+            way: Way::Path("/day?on=yesterday"),
+            status: 422,
+            says: "not accepted",
+        },
     ]
 }
 
@@ -103,14 +125,14 @@ pub fn of_a_child() -> Vec<Stop> {
         stop("child-new", Way::Child(0, ""), "First visit"),
         stop("child-casting", Way::Child(2, ""), "What comes next"),
         stop("child-casting-both", Way::Child(3, ""), "Left foot"),
-        stop("child-tenotomy-cast", Way::Child(8, ""), "Tenotomy cast"),
+        stop("child-tenotomy-cast", Way::Child(8, ""), "In the tenotomy cast"),
         stop("child-full-time", Way::Child(11, ""), "The brace now"),
         stop("child-nights", Way::Child(15, ""), "Night-time bracing"),
         stop("child-relapse", Way::Child(22, ""), "Episode"),
         stop("child-one-ahead", Way::Child(30, ""), "hold"),
         stop("child-discharged", Way::Child(19, ""), "Discharged"),
         stop("child-died", Way::Child(33, ""), "Died"),
-        stop("child-corrected", Way::Child(35, ""), "; was:"),
+        stop("child-corrected", Way::Child(35, ""), "was: "),
         stop("child-questions", Way::Child(36, ""), "Open questions"),
         stop("child-no-birth-day", Way::Child(43, ""), "not known"),
         stop("child-as-of-past", Way::Child(15, "?as_of=2023-06-01"), "Shown as it was known on"),
@@ -119,7 +141,7 @@ pub fn of_a_child() -> Vec<Stop> {
         stop("visit-brace", Way::Child(11, "/visit"), "Brace"),
         stop("visit-walking-age", Way::Child(15, "/visit"), "Score at walking age"),
         refused("visit-refused", Way::Visit(2, &[], "Save visit"), "Nothing was saved yet"),
-        stop("entry", Way::Entry(2, "Score"), "As written"),
+        stop("entry", Way::Entry(2, "Pirani"), "As written"),
         stop("entry-corrected", Way::Entry(35, "corrected"), "Corrected."),
         stop("entry-withdrawn", Way::Entry(35, "withdrawn"), "Withdrawn."),
     ]
@@ -160,11 +182,11 @@ impl Stop {
                 tab.go(&at(&format!("{}/visit", child(tab, *number).await))).await;
                 send(tab, fields, button).await;
             }
-            Way::File => {
+            Way::File(name, contents) => {
                 tab.go(&at("/import")).await;
                 let folder = tempfile::tempdir().unwrap();
-                let file = folder.path().join("clinic-sheet.csv");
-                std::fs::write(&file, SHEET).unwrap();
+                let file = folder.path().join(name);
+                std::fs::write(&file, contents).unwrap();
                 tab.choose_file("input[name=file]", file.to_str().unwrap()).await;
                 send(tab, &[], "Read the file").await;
             }

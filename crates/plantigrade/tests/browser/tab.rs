@@ -1,30 +1,32 @@
 //! A browser and its tabs: real input, and what the person sees.
 
 use chromiumoxide::{
-    Browser, BrowserConfig, Page,
+    Browser, BrowserConfig, Command, Method, Page,
     cdp::{
         browser_protocol::{
             dom::SetFileInputFilesParams,
             emulation::{
-                MediaFeature, SetDeviceMetricsOverrideParams, SetEmulatedMediaParams, SetFocusEmulationEnabledParams,
-                SetScriptExecutionDisabledParams, SetTouchEmulationEnabledParams,
+                MediaFeature, SetDeviceMetricsOverrideParams, SetEmulatedMediaParams,
+                SetFocusEmulationEnabledParams, SetScriptExecutionDisabledParams,
+                SetTouchEmulationEnabledParams,
             },
             input::{
-                DispatchKeyEventParams, DispatchKeyEventType, DispatchMouseEventParams, DispatchMouseEventType,
-                DispatchTouchEventParams, DispatchTouchEventType,
+                DispatchKeyEventParams, DispatchKeyEventType, DispatchMouseEventParams,
+                DispatchMouseEventType, DispatchTouchEventParams, DispatchTouchEventReturns,
                 InsertTextParams, MouseButton, TouchPoint,
             },
             log::{EventEntryAdded, LogEntryLevel},
-            page::{CaptureScreenshotFormat, CaptureScreenshotParams, NavigateParams, PrintToPdfParams, Viewport},
+            page::{CaptureScreenshotFormat, CaptureScreenshotParams, NavigateParams, PrintToPdfParams},
             target::CreateTargetParams,
         },
         js_protocol::runtime::{
             ConsoleApiCalledType, EvaluateParams, EventConsoleApiCalled, EventExceptionThrown, RemoteObjectId,
         },
     },
+    types::MethodId,
 };
 use futures::StreamExt;
-use serde::de::DeserializeOwned;
+use serde::{Serialize, de::DeserializeOwned};
 use std::{
     path::PathBuf,
     sync::{Arc, Mutex},
@@ -144,6 +146,26 @@ pub struct Trouble {
     pub text: String,
 }
 
+/// A finger put down or lifted. The library's own command leaves out an empty list of fingers, without
+/// which the browser does not take a lifted one.
+#[derive(Debug, Serialize)]
+struct Touch {
+    #[serde(rename = "type")]
+    kind: &'static str,
+    #[serde(rename = "touchPoints")]
+    points: Vec<TouchPoint>,
+}
+
+impl Method for Touch {
+    fn identifier(&self) -> MethodId {
+        DispatchTouchEventParams::IDENTIFIER.into()
+    }
+}
+
+impl Command for Touch {
+    type Response = DispatchTouchEventReturns;
+}
+
 /// How a person points.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Finger {
@@ -243,7 +265,8 @@ impl Tab {
     /// Waits until one part says something.
     pub async fn part_says(&self, selector: &str, words: &str) {
         let words_in_js = serde_json::to_string(words).unwrap();
-        let there = format!("document.querySelector({selector:?})?.innerText.includes({words_in_js}) === true");
+        let there =
+            format!("document.querySelector({selector:?})?.innerText.includes({words_in_js}) === true");
         self.until(&format!("“{words}” in {selector}"), &there).await;
     }
 
@@ -254,7 +277,7 @@ impl Tab {
                e.scrollIntoView({{ block: 'center', behavior: 'instant' }});
                const r = e.getBoundingClientRect(); const x = r.x + r.width / 2, y = r.y + r.height / 2;
                const hit = document.elementFromPoint(x, y);
-               return {{ x, y, free: hit !== null && (e.contains(hit) || hit.contains(e)), over: hit ? hit.outerHTML.slice(0, 200) : 'nothing' }}; }})()"
+               return {{ x, y, free: hit !== null && (e.contains(hit) || hit.contains(e) || e.control === hit), over: hit ? hit.outerHTML.slice(0, 200) : 'nothing' }}; }})()"
         );
         let found: serde_json::Value = self.eval(&expression).await;
         assert!(found.is_object(), "{selector} is not on the page:\n{}", self.text().await);
@@ -281,10 +304,11 @@ impl Tab {
                 }
             }
             Finger::Touch => {
-                let down = DispatchTouchEventParams::new(DispatchTouchEventType::TouchStart, vec![TouchPoint::new(x, y)]);
-                self.page.execute(down).await.unwrap();
-                let up = DispatchTouchEventParams::new(DispatchTouchEventType::TouchEnd, Vec::new());
-                self.page.execute(up).await.unwrap();
+                self.page
+                    .execute(Touch { kind: "touchStart", points: vec![TouchPoint::new(x, y)] })
+                    .await
+                    .unwrap();
+                self.page.execute(Touch { kind: "touchEnd", points: Vec::new() }).await.unwrap();
             }
         }
     }
@@ -316,7 +340,7 @@ impl Tab {
         let expression = format!(
             "(() => {{ document.querySelectorAll('[data-meant]').forEach((e) => e.removeAttribute('data-meant'));
                const all = [...document.querySelectorAll('{part} :is(a, button, summary, label)')];
-               const seen = all.filter((e) => e.checkVisibility() && e.innerText.replace(/\\s+/g, ' ').includes({words_in_js}));
+               const seen = all.filter((e) => e.checkVisibility() && (e.innerText ?? '').replace(/\\s+/g, ' ').includes({words_in_js}));
                if (seen.length) seen[0].setAttribute('data-meant', ''); return seen.length; }})()"
         );
         let found: usize = self.eval(&expression).await;
@@ -327,7 +351,8 @@ impl Tab {
     /// Types into a field, in place of what stands there.
     pub async fn type_into(&self, selector: &str, text: &str) {
         self.click(selector).await;
-        self.until(selector, &format!("document.activeElement === document.querySelector({selector:?})")).await;
+        self.until(selector, &format!("document.activeElement === document.querySelector({selector:?})"))
+            .await;
         self.eval::<()>(&format!("document.querySelector({selector:?}).select()")).await;
         self.page.execute(InsertTextParams::new(text)).await.unwrap();
         assert_eq!(self.value(selector).await, text, "{selector}");
@@ -343,8 +368,10 @@ impl Tab {
         let (year, month, date) = (&day[..4], &day[5..7], &day[8..]);
         for keys in [format!("{month}{date}{year}"), format!("{date}{month}{year}")] {
             // Focus lands on the first part.
-            self.eval::<()>(&format!("(() => {{ const e = document.querySelector({selector:?}); e.blur(); e.focus(); }})()"))
-                .await;
+            self.eval::<()>(&format!(
+                "(() => {{ const e = document.querySelector({selector:?}); e.blur(); e.focus(); }})()"
+            ))
+            .await;
             self.keys(&keys).await;
             if self.value(selector).await == day {
                 return;
@@ -357,7 +384,8 @@ impl Tab {
         for key in keys.chars() {
             let mut down = DispatchKeyEventParams::new(DispatchKeyEventType::KeyDown);
             (down.text, down.key) = (Some(key.to_string()), Some(key.to_string()));
-            (down.code, down.windows_virtual_key_code) = (Some(format!("Digit{key}")), Some(i64::from(u32::from(key))));
+            (down.code, down.windows_virtual_key_code) =
+                (Some(format!("Digit{key}")), Some(i64::from(u32::from(key))));
             let mut up = down.clone();
             (up.r#type, up.text) = (DispatchKeyEventType::KeyUp, None);
             self.page.execute(down).await.unwrap();
@@ -367,7 +395,11 @@ impl Tab {
 
     /// Chooses a file in a file field.
     pub async fn choose_file(&self, selector: &str, path: &str) {
-        let object = self.page.execute(EvaluateParams::new(format!("document.querySelector({selector:?})"))).await.unwrap();
+        let object = self
+            .page
+            .execute(EvaluateParams::new(format!("document.querySelector({selector:?})")))
+            .await
+            .unwrap();
         let id: RemoteObjectId = object.result.result.object_id.clone().unwrap();
         let mut files = SetFileInputFilesParams::new(vec![path.to_owned()]);
         files.object_id = Some(id);
@@ -398,30 +430,40 @@ impl Tab {
         self.page.execute(params).await.unwrap();
     }
 
-    /// A picture of the whole page.
+    /// A picture of the window.
     pub async fn picture(&self) -> Vec<u8> {
-        let metrics = self.page.layout_metrics().await.unwrap();
-        let size = metrics.css_content_size;
-        let clip = Viewport { x: 0.0, y: 0.0, width: size.width, height: size.height, scale: 1.0 };
-        self.capture(Some(clip)).await
-    }
-
-    /// A picture of what is in the window.
-    pub async fn window_picture(&self) -> Vec<u8> {
-        self.capture(None).await
-    }
-
-    async fn capture(&self, clip: Option<Viewport>) -> Vec<u8> {
         let mut params = CaptureScreenshotParams::default();
         (params.format, params.optimize_for_speed) = (Some(CaptureScreenshotFormat::Png), Some(true));
-        (params.capture_beyond_viewport, params.clip) = (Some(clip.is_some()), clip);
         self.page.screenshot(params).await.unwrap()
+    }
+
+    /// A picture of the whole page, as in a window high enough for it, so that what sticks to the
+    /// window's edge covers nothing.
+    pub async fn whole_picture(&self, (width, height): (u32, u32)) -> Vec<u8> {
+        let all: u32 = self.eval("document.documentElement.scrollHeight").await;
+        self.size(width, all.max(height)).await;
+        self.settle().await;
+        let picture = self.picture().await;
+        self.size(width, height).await;
+        picture
+    }
+
+    /// Waits until the page is drawn anew.
+    pub async fn settle(&self) {
+        let drawn =
+            "new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done(null))))";
+        let late = "new Promise((done) => setTimeout(() => done(null), 200))";
+        self.eval::<()>(&format!("Promise.race([{drawn}, {late}])")).await;
     }
 
     /// The page on paper.
     pub async fn paper(&self) -> Vec<u8> {
         // A4 in inches.
-        let a4 = PrintToPdfParams { paper_width: Some(8.27), paper_height: Some(11.69), ..PrintToPdfParams::default() };
+        let a4 = PrintToPdfParams {
+            paper_width: Some(8.27),
+            paper_height: Some(11.69),
+            ..PrintToPdfParams::default()
+        };
         self.page.pdf(a4).await.unwrap()
     }
 }
