@@ -12,6 +12,7 @@ function themeButton(button) {
   const say = () => { button.textContent = dark() ? "Light" : "Dark"; button.setAttribute("aria-label", dark() ? "Switch to light colours" : "Switch to dark colours"); };
   button.hidden = false;
   button.addEventListener("click", () => { root.dataset.theme = dark() ? "light" : "dark"; keepTheme(root.dataset.theme); say(); });
+  matchMedia("(prefers-color-scheme: dark)").addEventListener("change", say);
   say();
 }
 
