@@ -14,21 +14,35 @@ fn setting(name: &str, otherwise: usize) -> usize {
 
 /// A sheet of one row per foot and visit: casts a week apart, twelve rows a child.
 fn sheet(rows: usize) -> String {
-    let mut text = "Hosp No,Name,DOB,Sex,Visit,Side,PC,EH,RE,MC,CLB,LHT,Total,Abd,DF,Done,Seen by\n".to_owned();
+    let mut text =
+        "Hosp No,Name,DOB,Sex,Visit,Side,PC,EH,RE,MC,CLB,LHT,Total,Abd,DF,Done,Seen by\n".to_owned();
     for row in 0..rows {
         let (child, visit) = (row / 12, row % 12);
         let born = record::Day::from_number(18_500 + (child % 1500) as i32);
         let seen = born + 20 + 7 * visit as i32;
         let (year, month, day) = seen.parts();
         let (by, bm, bd) = born.parts();
-        let done = ["cast", "cast", "cast", "cast", "cast", "tenotomy + cast"].get(visit).copied().unwrap_or("review");
+        let done = ["cast", "cast", "cast", "cast", "cast", "tenotomy + cast"]
+            .get(visit)
+            .copied()
+            .unwrap_or("review");
         let half = |limit: usize| if visit < limit { "1" } else { "0.5" };
         let total = [12usize, 12, 11, 11, 10, 8, 6, 6, 6, 6, 6, 6][visit];
         let _ = writeln!(
             text,
             "{},\"Fam{}, Given{}\",{bd:02}/{bm:02}/{by},F,{day:02}/{month:02}/{year},R,{},{},{},{},{},{},{},{},{},{done},AB",
-            500_000 + child, child % 977, child % 1213, half(6), half(6), half(5), half(5), half(4), half(2),
-            total as f64 / 2.0, visit * 6, visit as i32 * 3 - 30,
+            500_000 + child,
+            child % 977,
+            child % 1213,
+            half(6),
+            half(6),
+            half(5),
+            half(5),
+            half(4),
+            half(2),
+            total as f64 / 2.0,
+            visit * 6,
+            visit as i32 * 3 - 30,
         );
     }
     text
@@ -94,7 +108,10 @@ fn main() {
         let (house, bare) = (tempfile::tempdir().unwrap(), tempfile::tempdir().unwrap());
         let (took, count) = import(text.as_bytes(), house.path());
         let floor = floor(&entries(house.path()), bare.path());
-        println!("run {run}: {rows} rows, {count} entries: import {took:.2} s, bare insert {floor:.2} s, ratio {:.2}", took / floor);
+        println!(
+            "run {run}: {rows} rows, {count} entries: import {took:.2} s, bare insert {floor:.2} s, ratio {:.2}",
+            took / floor
+        );
         ratios.push(took / floor);
     }
     ratios.sort_by(f64::total_cmp);
