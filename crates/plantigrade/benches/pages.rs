@@ -93,7 +93,7 @@ fn start(app: Arc<App>) -> (SocketAddr, Fixed) {
     std::thread::spawn(move || {
         let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build().unwrap();
         let service = router.into_make_service_with_connect_info::<SocketAddr>();
-        runtime.block_on(axum_server::from_tcp(listener).unwrap().serve(service)).unwrap();
+        runtime.block_on(async { axum_server::from_tcp(listener).unwrap().serve(service).await }).unwrap();
     });
     (address, fixed)
 }
