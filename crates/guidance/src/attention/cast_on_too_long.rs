@@ -43,7 +43,7 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
         let name = foot_words(foot);
         let text = format!("{name}: cast {} on since {on}; it was to be off by {last_words}.", cast.number);
         let rule = format!("This cast comes off by {last_words}. Call the family the same day.");
-        let fact = format!("cast {} put on on {on}, no word that it is off", cast.number);
+        let fact = format!("cast {} applied on {on}, no word that it is off", cast.number);
         let reason = Reason::new(fact, cast.entry, rule, ground.protocol.source(key));
         found.push(RULE.call(Some(foot.side), last + 1, text, reason));
     }

@@ -25,7 +25,7 @@
 
 use super::ground::{foot_words, relapse_noted_from};
 use super::{Attention, Ground, Rule, Urgency};
-use crate::Reason;
+use crate::{Reason, step::measured::degrees};
 use course::{FootCourse, Scored};
 use record::Nature;
 
@@ -61,13 +61,15 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     }
     let text = if most > now {
         format!(
-            "{}: dorsiflexion {now}° on {}, {most}° on {}.",
+            "{}: dorsiflexion {} on {}, {} on {}.",
             foot_words(foot),
+            degrees(now),
             last.on.words(),
+            degrees(most),
             best.on.words()
         )
     } else {
-        format!("{}: dorsiflexion {now}° on {}.", foot_words(foot), last.on.words())
+        format!("{}: dorsiflexion {} on {}.", foot_words(foot), degrees(now), last.on.words())
     };
     let (rule, urgency) = (RULE.key, RULE.urgency);
     Some(Attention { rule, urgency, side: Some(foot.side), from: last.on, text, because })
@@ -76,7 +78,7 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
 fn lost(ground: &Ground<'_>, (best, most): (&Scored, i16), (last, now): (&Scored, i16)) -> Option<Reason> {
     let limit = ground.protocol.dorsiflexion_loss_deg;
     (most - now >= limit).then(|| {
-        let fact = format!("{most}° on {}, {now}° on {}", best.on.words(), last.on.words());
+        let fact = format!("dorsiflexion {} on {}, {} on {}", degrees(most), best.on.words(), degrees(now), last.on.words());
         let rule = format!("A loss of {limit}° or more since bracing began is more than measuring explains: look for relapse.");
         Reason::new(fact, last.entry, rule, ground.protocol.source("bracing.dorsiflexion_loss_deg"))
     })
@@ -91,7 +93,7 @@ fn alarm(ground: &Ground<'_>, foot: &FootCourse, last: &Scored, now: i16) -> Opt
         (protocol.dorsiflexion_alarm_below_deg, "bracing.dorsiflexion_alarm_below_deg")
     };
     (now < limit).then(|| {
-        let fact = format!("{now}° on {}", last.on.words());
+        let fact = format!("dorsiflexion {} on {}", degrees(now), last.on.words());
         let rule = format!(
             "Below {limit}° in bracing is an alarm: look for early heel rise and supination in swing."
         );

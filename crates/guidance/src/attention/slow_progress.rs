@@ -174,13 +174,13 @@ fn flat_reason(ground: &Ground<'_>, before: &Scored, last: &Scored, casts: usize
 
 fn many_reason(ground: &Ground<'_>, cast: &CastWorn) -> Reason {
     let fact =
-        format!("correcting cast number {} put on on {}", ground.protocol.slow_after_casts, cast.on.words());
+        format!("correcting cast number {} applied on {}", ground.protocol.slow_after_casts, cast.on.words());
     let rule = "Four to seven casts are usual (from memory); no agreed count was found. Look again before more casts.";
     Reason::new(fact, cast.entry, rule, ground.protocol.source("casting.slow_after_casts"))
 }
 
 fn relapse_reason(ground: &Ground<'_>, cast: &CastWorn) -> Reason {
-    let fact = format!("cast {} of episode {} put on on {}", cast.number, cast.episode, cast.on.words());
+    let fact = format!("cast {} of episode {} applied on {}", cast.number, cast.episode, cast.on.words());
     let rule = "Two or three casts should correct a relapse; where they do not, look again at the plan.";
     Reason::new(fact, cast.entry, rule, ground.protocol.source("casting.relapse_casts"))
 }

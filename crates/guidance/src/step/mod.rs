@@ -12,7 +12,7 @@ mod casting;
 mod caution;
 mod child;
 mod ended;
-mod measured;
+pub(crate) mod measured;
 pub mod readiness;
 mod referral;
 mod relapse;
