@@ -4,7 +4,7 @@ use crate::{
     auth::{Sessions, Throttle},
     clock::Clock,
     exit::Failure,
-    known::{Known, Lately, Lists},
+    known::{Drawn, Known, Lately},
     plans::Plans,
     settings::Settings,
     summary,
@@ -59,8 +59,8 @@ pub struct App {
     pub plans: Plans,
     /// Passwords are worked on a few at a time: each takes 19 MiB.
     pub hashing: Semaphore,
-    /// Lists looked at lately.
-    pub lists: Lists,
+    /// Pages drawn lately.
+    pub drawn: Drawn,
     /// One import is written at a time.
     pub importing: Mutex<()>,
     /// Children looked at lately.
@@ -123,7 +123,7 @@ impl App {
             importing: Mutex::default(),
             lately: Lately::default(),
             hashing: Semaphore::new(HASHED_AT_ONCE),
-            lists: Lists::default(),
+            drawn: Drawn::default(),
             names: RwLock::default(),
             archive,
             protocol,

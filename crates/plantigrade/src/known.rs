@@ -1,7 +1,7 @@
 //! Children looked at lately, so that a page asked for again is not computed again.
 
+use axum::body::Bytes;
 use guidance::Outlook;
-use pages::{AttentionFilter, AttentionView};
 use record::{ChildId, Day, Entry};
 use std::{
     collections::HashMap,
@@ -77,51 +77,84 @@ impl Lately {
     }
 }
 
-/// Lists kept before the memory of them is emptied.
-const LISTS: usize = 64;
+/// Bytes of drawn pages kept before they are let go.
+const DRAWN_BYTES: usize = 32 << 20;
 
-/// Which page of which list, on which day.
-type Asked = (AttentionFilter, usize, Day);
+/// Which page for which session: what is drawn for one person is never shown to another.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct Sheet {
+    /// The token that the forms of the session carry.
+    pub csrf: String,
+    /// Which page, with everything that decides what it shows.
+    pub page: String,
+    /// The day on which it is drawn.
+    pub today: Day,
+}
 
-/// Pages of the list of what needs attention, remembered until anything is written.
+/// Pages drawn lately, kept until anything is written.
 #[derive(Default)]
-pub struct Lists {
+pub struct Drawn {
     kept: Mutex<Kept>,
 }
 
 #[derive(Default)]
 struct Kept {
     commits: u64,
-    views: Vec<(Asked, Arc<AttentionView>)>,
+    bytes: usize,
+    pages: HashMap<Sheet, Bytes>,
 }
 
-impl Lists {
-    /// Gives what is remembered since `commits`, or computes it. Whoever reads `commits` before computing
-    /// never keeps an older list under a newer number.
-    ///
-    /// # Errors
-    /// Those of the computation.
-    pub fn get<E>(
-        &self,
-        commits: u64,
-        asked: Asked,
-        compute: impl FnOnce() -> Result<AttentionView, E>,
-    ) -> Result<Arc<AttentionView>, E> {
-        if let Ok(kept) = self.kept.lock()
-            && kept.commits == commits
-            && let Some((_, view)) = kept.views.iter().find(|(key, _)| *key == asked)
-        {
-            return Ok(Arc::clone(view));
+impl Drawn {
+    /// A page drawn since the last write.
+    #[must_use]
+    pub fn get(&self, commits: u64, sheet: &Sheet) -> Option<Bytes> {
+        let kept = self.kept.lock().ok()?;
+        if kept.commits == commits { kept.pages.get(sheet).cloned() } else { None }
+    }
+
+    /// Keeps a page. Whoever read `commits` before drawing never keeps an older page under a newer number.
+    pub fn put(&self, commits: u64, sheet: Sheet, page: Bytes) {
+        let Ok(mut kept) = self.kept.lock() else { return };
+        if commits < kept.commits {
+            return;
         }
-        let view = Arc::new(compute()?);
-        if let Ok(mut kept) = self.kept.lock() {
-            if kept.commits < commits || kept.views.len() >= LISTS {
-                *kept = Kept { commits: commits.max(kept.commits), views: Vec::new() };
-            }
-            if kept.commits == commits {
-                kept.views.push((asked, Arc::clone(&view)));
-            }
+        let bytes = page.len() + sheet.page.len() + sheet.csrf.len();
+        if commits > kept.commits || kept.bytes + bytes > DRAWN_BYTES {
+            *kept = Kept { commits, ..Kept::default() };
         }
-        Ok(view)
+        kept.bytes += bytes;
+        kept.pages.insert(sheet, page);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn sheet(csrf: &str, page: &str) -> Sheet {
+        Sheet { csrf: csrf.into(), page: page.into(), today: Day::from_number(20_000) }
+    }
+
+    #[test]
+    fn a_page_is_kept_for_its_session_until_the_next_write() {
+        let drawn = Drawn::default();
+        drawn.put(7, sheet("mine", "/attention"), Bytes::from_static(b"a"));
+        assert_eq!(drawn.get(7, &sheet("mine", "/attention")).as_deref(), Some(&b"a"[..]));
+        assert_eq!(drawn.get(7, &sheet("theirs", "/attention")), None);
+        assert_eq!(drawn.get(8, &sheet("mine", "/attention")), None, "something was written");
+        drawn.put(8, sheet("mine", "/attention"), Bytes::from_static(b"b"));
+        drawn.put(7, sheet("mine", "/attention"), Bytes::from_static(b"late"));
+        assert_eq!(drawn.get(8, &sheet("mine", "/attention")).as_deref(), Some(&b"b"[..]));
+    }
+
+    #[test]
+    fn memory_stays_bounded() {
+        let drawn = Drawn::default();
+        let page = Bytes::from(vec![0; DRAWN_BYTES / 4]);
+        for number in 0..20 {
+            drawn.put(1, sheet("mine", &number.to_string()), page.clone());
+            let bytes = drawn.kept.lock().map(|kept| kept.pages.values().map(Bytes::len).sum::<usize>());
+            assert!(bytes.is_ok_and(|bytes| bytes <= DRAWN_BYTES));
+        }
     }
 }

@@ -3,12 +3,14 @@
 use crate::{
     app::App,
     auth::{SignedIn, Token},
+    known::Sheet,
 };
 use archive::ArchiveError;
 use axum::{
     Form,
+    body::Bytes,
     extract::{FromRequest, FromRequestParts, Request},
-    http::{StatusCode, request::Parts},
+    http::{StatusCode, header, request::Parts},
     response::{IntoResponse, Redirect, Response},
 };
 use maud::Markup;
@@ -128,6 +130,29 @@ pub fn again(markup: Markup) -> Answer {
 /// None; the form is that of a route.
 pub fn to(path: &str) -> Answer {
     Ok(Redirect::to(path).into_response())
+}
+
+/// A page drawn for a visitor lately, or drawn now: `page` must say everything that decides what it shows.
+///
+/// # Errors
+/// Those of drawing it.
+pub async fn drawn(
+    app: &Shared,
+    visitor: &Visitor,
+    page: String,
+    draw: impl FnOnce(&App) -> Result<Markup, Fail> + Send + 'static,
+) -> Answer {
+    let sheet = Sheet { csrf: visitor.csrf().to_owned(), page, today: app.clock.today() };
+    let commits = app.archive.commits_and_jobs().0;
+    let bytes = match app.drawn.get(commits, &sheet) {
+        Some(bytes) => bytes,
+        None => {
+            let bytes = Bytes::from(work(app, draw).await?.into_string());
+            app.drawn.put(commits, sheet, bytes.clone());
+            bytes
+        }
+    };
+    Ok(([(header::CONTENT_TYPE, "text/html; charset=utf-8")], bytes).into_response())
 }
 
 /// Works on the records off the threads that answer requests.

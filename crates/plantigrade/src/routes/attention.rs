@@ -3,7 +3,7 @@
 use crate::{
     app::App,
     summary::{Detail, sides_of},
-    web::{Answer, Fail, Shared, Visitor, page as shown, work},
+    web::{Answer, Fail, Shared, Visitor, drawn},
 };
 use archive::{WorkFilter, WorkKind, WorkRow};
 use axum::extract::{Query, State};
@@ -33,10 +33,9 @@ pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(asked): Que
         AttentionFilter::from_query(asked.rule.as_deref(), asked.urgency.as_deref(), asked.phase.as_deref());
     // A page that is no number is the first page.
     let number = asked.page.and_then(|text| text.parse().ok()).unwrap_or(1);
-    let commits = app.archive.commits_and_jobs().0;
-    let asked = (filter.clone(), number, app.clock.today());
-    let view = work(&app, move |app| app.lists.get(commits, asked, || view(app, filter, number))).await?;
-    shown(pages::attention(&app.frame(&visitor, Here::Attention), &view))
+    let frame = app.frame(&visitor, Here::Attention);
+    let page = format!("/attention {filter:?} {number}");
+    drawn(&app, &visitor, page, move |app| Ok(pages::attention(&frame, &view(app, filter, number)?))).await
 }
 
 fn view(app: &App, filter: AttentionFilter, number: usize) -> Result<AttentionView, Fail> {

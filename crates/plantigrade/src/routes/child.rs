@@ -4,7 +4,7 @@ use super::day::day_of;
 use crate::{
     app::App,
     known::Known,
-    web::{Answer, Fail, Shared, Visitor, page as shown, work},
+    web::{Answer, Fail, Shared, Visitor, drawn},
 };
 use axum::extract::{Path, Query, State};
 use pages::{ChildView, Here, Message, Trouble};
@@ -44,15 +44,17 @@ pub async fn page(
     }
     let mut frame = app.frame(&visitor, Here::Elsewhere);
     frame.message = asked.done.as_deref().and_then(message);
-    let page = work(&app, move |app| {
+    let done = asked.done.filter(|_| frame.message.is_some()).unwrap_or_default();
+    let page = format!("/child/{child} {as_of} {done}");
+    drawn(&app, &visitor, page, move |app| {
         let known = app.known(child, as_of)?;
         let writers = writers(app, &known);
         Ok(pages::child(
             &frame,
             &ChildView { outlook: &known.outlook, entries: &known.entries, writers: &writers },
         ))
-    });
-    shown(page.await?)
+    })
+    .await
 }
 
 /// Names of those who wrote about a child.

@@ -5,14 +5,13 @@ use crate::{
     app::App,
     web::{Answer, Fail, Posted, Shared, Visitor, page as shown, to, work},
 };
-use archive::Summary;
 use axum::extract::{Query, State};
 use course::{Appointment, AppointmentState};
 use guidance::Urgency;
 use pages::{DayRow, DayView, Here, Trouble, parts::Who};
+use rayon::prelude::*;
 use record::{AppointmentAttended, AppointmentMissed, Body, ChildId, Day, DayRange, EntryId, UserId};
 use serde::Deserialize;
-use std::collections::HashSet;
 
 /// How far around the day other clinic days are shown.
 const NEAR_DAYS: i32 = 14;
@@ -45,13 +44,12 @@ pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(query): Que
 }
 
 fn view(app: &App, on: Day) -> Result<DayView, Fail> {
-    let mut rows = Vec::new();
-    let mut children = HashSet::new();
-    for (summary, _) in app.archive.expected(on)? {
-        if children.insert(summary.child) {
-            rows.extend(rows_of(app, &summary, on)?);
-        }
-    }
+    let mut expected: Vec<ChildId> =
+        app.archive.expected(on)?.iter().map(|(summary, _)| summary.child).collect();
+    expected.sort_unstable();
+    expected.dedup();
+    let rows: Result<Vec<_>, Fail> = expected.par_iter().map(|child| rows_of(app, *child, on)).collect();
+    let mut rows: Vec<DayRow> = rows?.into_iter().flatten().collect();
     rows.sort_by(|a, b| a.time.cmp(&b.time));
     let around = DayRange::new(on - NEAR_DAYS, on + NEAR_DAYS);
     let mut near = app.archive.appointments_per_day(around)?;
@@ -63,8 +61,8 @@ fn view(app: &App, on: Day) -> Result<DayView, Fail> {
 }
 
 /// The child's appointments of that day, with where the child stands.
-fn rows_of(app: &App, summary: &Summary, on: Day) -> Result<Vec<DayRow>, Fail> {
-    let known = app.known(summary.child, app.clock.today().max(on))?;
+fn rows_of(app: &App, child: ChildId, on: Day) -> Result<Vec<DayRow>, Fail> {
+    let known = app.known(child, app.clock.today().max(on))?;
     let course = &known.outlook.course;
     let today = app.clock.today();
     let calls = || known.outlook.attention.iter().filter(|call| call.from <= today);

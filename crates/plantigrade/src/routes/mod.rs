@@ -36,13 +36,15 @@ use tower_http::{catch_panic::CatchPanicLayer, compression::CompressionLayer};
 /// Every route, with the gate before it and the headers after it.
 pub fn router(app: Shared) -> Router {
     let secure = app.mode.secure;
-    pages_router()
+    let inner = pages_router()
         .fallback(|| async { crate::web::Fail::not_found() })
         .layer(DefaultBodyLimit::max(FORM_BYTES))
         .layer(CatchPanicLayer::custom(trouble::caught))
         .layer(from_fn_with_state(app.clone(), trouble::draw))
-        .layer(from_fn_with_state(app.clone(), gate::let_in))
-        .layer(CompressionLayer::new())
+        .layer(from_fn_with_state(app.clone(), gate::let_in));
+    // On this machine the bytes cost nothing and squeezing them does.
+    let inner = if secure { inner.layer(CompressionLayer::new()) } else { inner };
+    inner
         .layer(from_fn(move |request, next| headers::add(secure, request, next)))
         .layer(CatchPanicLayer::custom(trouble::caught_late))
         .with_state(app)
