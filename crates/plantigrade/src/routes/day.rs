@@ -8,14 +8,17 @@ use crate::{
 use axum::extract::{Query, State};
 use course::{Appointment, AppointmentState};
 use guidance::Urgency;
-use pages::{DayRow, DayView, Here, Trouble, parts::Who};
+use pages::{DayRow, DayView, Here, Message, Trouble, parts::Who};
 use rayon::prelude::*;
 use record::{AppointmentAttended, AppointmentMissed, Body, ChildId, Day, DayRange, EntryId, UserId};
 use serde::Deserialize;
+use std::collections::HashSet;
 
 /// How far around the day other clinic days are shown.
 const NEAR_DAYS: i32 = 14;
 const NEAR_SHOWN: usize = 6;
+/// Children shown of one day: far more than any clinic sees.
+const CHILDREN_SHOWN: usize = 300;
 
 /// Which day.
 #[derive(Debug, Deserialize)]
@@ -39,15 +42,27 @@ pub fn day_of(app: &App, text: Option<&str>) -> Result<Day, Fail> {
 /// Who is expected, here, seen, missed.
 pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(query): Query<On>) -> Answer {
     let on = day_of(&app, query.on.as_deref())?;
-    let view = work(&app, move |app| view(app, on)).await?;
-    shown(pages::day(&app.frame(&visitor, Here::Day), &view))
+    let (view, left_out) = work(&app, move |app| view(app, on)).await?;
+    let mut frame = app.frame(&visitor, Here::Day);
+    if left_out > 0 {
+        let text = format!(
+            "{left_out} more children are expected on this day than are shown here. Find them by name."
+        );
+        frame.message = Some(Message::Warning(text));
+    }
+    shown(pages::day(&frame, &view))
 }
 
-fn view(app: &App, on: Day) -> Result<DayView, Fail> {
-    let mut expected: Vec<ChildId> =
-        app.archive.expected(on)?.iter().map(|(summary, _)| summary.child).collect();
-    expected.sort_unstable();
-    expected.dedup();
+/// The day, and how many children are left out of it.
+fn view(app: &App, on: Day) -> Result<(DayView, usize), Fail> {
+    let mut expected: Vec<ChildId> = Vec::new();
+    let mut met = HashSet::new();
+    // In the order of their times, so that a day beyond all measure shows its beginning.
+    expected.extend(
+        app.archive.expected(on)?.iter().map(|(summary, _)| summary.child).filter(|child| met.insert(*child)),
+    );
+    let left_out = expected.len().saturating_sub(CHILDREN_SHOWN);
+    expected.truncate(CHILDREN_SHOWN);
     let rows: Result<Vec<_>, Fail> = expected.par_iter().map(|child| rows_of(app, *child, on)).collect();
     let mut rows: Vec<DayRow> = rows?.into_iter().flatten().collect();
     rows.sort_by(|a, b| a.time.cmp(&b.time));
@@ -57,7 +72,7 @@ fn view(app: &App, on: Day) -> Result<DayView, Fail> {
     near.sort_by_key(|(day, _)| (*day - on).abs());
     near.truncate(NEAR_SHOWN);
     near.sort_by_key(|(day, _)| *day);
-    Ok(DayView { on, rows, near })
+    Ok((DayView { on, rows, near }, left_out))
 }
 
 /// The child's appointments of that day, with where the child stands.
