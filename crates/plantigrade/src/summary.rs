@@ -131,7 +131,7 @@ impl From<Because> for Reason {
 }
 
 impl Detail {
-    /// Reads what [`Detail::text`] wrote; nothing where it cannot be read.
+    /// Reads what `Detail::text` wrote; nothing where it cannot be read.
     #[must_use]
     pub fn read(text: &str) -> Self {
         serde_json::from_str(text).unwrap_or_default()
