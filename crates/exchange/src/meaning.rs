@@ -168,29 +168,19 @@ impl Meaning {
     /// Whether it is about one foot.
     #[must_use]
     pub const fn is_of_foot(self) -> bool {
-        matches!(
-            self,
-            Self::Sign(_)
-                | Self::Angle(_)
-                | Self::DimeglioSign(_)
-                | Self::Walking(_)
-                | Self::Total
-                | Self::Midfoot
-                | Self::Hindfoot
-                | Self::DimeglioTotal
-                | Self::Abduction
-                | Self::Dorsiflexion
-                | Self::FootLength
-                | Self::CastNumber
-                | Self::CastDate
-                | Self::CastMaterial
-                | Self::TenotomyDate
-                | Self::Tenotomy
-                | Self::RelapseDate
-                | Self::Nature
-                | Self::Complex
-                | Self::EarlierTreatment
-        )
+        self.is_measured()
+            || matches!(
+                self,
+                Self::CastNumber
+                    | Self::CastDate
+                    | Self::CastMaterial
+                    | Self::TenotomyDate
+                    | Self::Tenotomy
+                    | Self::RelapseDate
+                    | Self::Nature
+                    | Self::Complex
+                    | Self::EarlierTreatment
+            )
     }
 
     /// Whether it is measured or scored on one foot.
