@@ -1,0 +1,1 @@
+//! The simulated caseload of a clinic.

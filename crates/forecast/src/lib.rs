@@ -1,0 +1,9 @@
+//! What is likely: for one foot, and for the clinic's caseload.
+//!
+//! [`natural_history`] is a generative model of the course of a foot whose priors come from published
+//! cohorts; the forecasts are what it says of a foot, given what has been recorded; [`caseload`]
+//! simulates the clinic. It never decides what to do, never reads a clock, a file or the network, and
+//! never answers without its uncertainty.
+
+pub mod caseload;
+pub mod natural_history;

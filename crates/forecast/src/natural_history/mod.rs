@@ -1,0 +1,1 @@
+//! The generative model of the course of a foot.
