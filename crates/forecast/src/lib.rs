@@ -7,3 +7,6 @@
 
 pub mod caseload;
 pub mod natural_history;
+mod seen;
+
+pub use seen::{SeenChild, SeenFoot, SeenVisit, SeenWear, SignsSeen, halves};

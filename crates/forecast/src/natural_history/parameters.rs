@@ -1,0 +1,187 @@
+//! The parameters of the natural history, with what each rests on.
+//!
+//! [`Parameters::published`] is the published average foot in a clinic of which nothing is known;
+//! [`Parameters::notes`] says of every one where it comes from, or that it is assumed. Values fitted
+//! here so that the whole model meets published totals say so and name the totals.
+
+use super::signs::{LEVELS, Levels};
+
+/// Values that describe feet wherever they are treated.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Parameters {
+    /// Mean true level of each sign (order of [`record::Sign::ALL`]) before the first cast, points.
+    pub initial_mean: [f64; 6],
+    /// Fall in points of every sign's mean per standard deviation of severity.
+    pub initial_by_severity: f64,
+    /// Standard deviation of a sign's true level given severity, points.
+    pub initial_sd: f64,
+    /// Correlation of severity between two feet of one child.
+    pub severity_correlation: f64,
+    /// Chance, per try, that a cast takes each sign down a quarter; two tries a cast; average foot.
+    pub fall: [f64; 6],
+    /// Standard deviation of the logarithm of pace between feet of one clinic.
+    pub pace_sd: f64,
+    /// Correlation of pace between two feet of one child.
+    pub pace_correlation: f64,
+    /// Shift of log pace per year of age at the first cast.
+    pub pace_by_age_year: f64,
+    /// Shift of log pace per standard deviation of severity.
+    pub pace_by_severity: f64,
+    /// Shift of log pace of a complex foot.
+    pub pace_complex: f64,
+    /// Chance of writing the neighbouring answer for a sign squarely on one.
+    pub rating_slip: f64,
+    /// Chance that a cast slips and corrects nothing.
+    pub cast_slip: f64,
+    /// Dorsiflexion, degrees, of a foot whose rigid equinus is truly 0, before tenotomy.
+    pub dorsiflexion_free_deg: f64,
+    /// Degrees by which a full point of rigid equinus takes dorsiflexion down.
+    pub dorsiflexion_by_equinus_deg: f64,
+    /// Standard deviation of dorsiflexion given the true equinus, degrees.
+    pub dorsiflexion_sd_deg: f64,
+    /// Logit of tenotomy per written hindfoot point above 2 at the decision.
+    pub tenotomy_by_hindfoot: f64,
+    /// Logit of tenotomy for rigid equinus written 1 at the decision; taken off again for 0.
+    pub tenotomy_by_equinus: f64,
+    /// Share of feet with an adherent family.
+    pub adherent: f64,
+    /// Ratio of relapse hazards, not adherent to adherent.
+    pub relapse_ratio: f64,
+    /// Relapse hazard of an adherent foot per year, at ages 0–2, 2–4 and from 4 years.
+    pub relapse_per_year: [f64; 3],
+    /// Hazard of leaving care per year, in casting and in bracing.
+    pub leave_per_year: [f64; 2],
+    /// Mean hours a day worn by an adherent family in quarters of a year of bracing, 1 to 6.
+    pub wear_hours: [f64; 6],
+    /// Hours worn by a family that is not adherent, as a share of those of one that is.
+    pub wear_share_not_adherent: f64,
+    /// Standard deviation of a family's mean hours in a quarter, hours.
+    pub wear_sd_hours: f64,
+    /// Hours reported by the family for an hour logged.
+    pub wear_over_report: f64,
+}
+
+/// What differs from clinic to clinic. The forecast learns these from the clinic's own feet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ClinicHabits {
+    /// Logit of tenotomy at a written hindfoot score of 2 with rigid equinus 0.5.
+    pub tenotomy_intercept: f64,
+    /// Shift of log pace of the whole clinic (counting rules, hands).
+    pub pace_shift: f64,
+    /// Chance that the foot goes on from casting (to tenotomy or brace), by the written midfoot score
+    /// in half points, 0 to 6.
+    pub go_on: [f64; 7],
+    /// Chances of the days from cast to cast, index = days.
+    pub interval_days: Vec<f64>,
+    /// Days from the decision to the tenotomy.
+    pub tenotomy_wait_days: Vec<f64>,
+    /// Days from the tenotomy to the brace.
+    pub tenotomy_to_brace_days: Vec<f64>,
+    /// Days from the decision to the brace where there is no tenotomy.
+    pub ready_to_brace_days: Vec<f64>,
+    /// Days of full-time bracing.
+    pub full_time_days: Vec<f64>,
+    /// Factor on the relapse hazard.
+    pub relapse_factor: f64,
+}
+
+impl Parameters {
+    /// Distribution of each sign's true level before the first cast, for a foot of this severity.
+    ///
+    /// A normal of the sign's mean, shifted by severity, cut at the mid-points between the levels.
+    #[must_use]
+    pub fn initial(&self, severity: f64) -> [Levels; 6] {
+        self.initial_mean.map(|mean| {
+            let mean = mean + self.initial_by_severity * severity;
+            let below = |edge: f64| normal_below((edge - mean) / self.initial_sd);
+            let mut levels = [0.0; LEVELS];
+            let mut before = 0.0;
+            for (number, level) in levels.iter_mut().enumerate() {
+                let edge = 0.25 * number as f64 + 0.125;
+                let until = if number + 1 == LEVELS { 1.0 } else { below(edge) };
+                *level = until - before;
+                before = until;
+            }
+            levels
+        })
+    }
+
+    /// Chance per try that a cast takes a sign down a quarter, in a foot of this log pace.
+    #[must_use]
+    pub fn falls(&self, log_pace: f64) -> [f64; 6] {
+        self.fall.map(|fall| 1.0 - (1.0 - fall).powf(log_pace.exp()))
+    }
+}
+
+/// Chance that a standard normal lies below `x`; Abramowitz & Stegun 7.1.26 (absolute error 1.5e-7).
+#[must_use]
+pub fn normal_below(x: f64) -> f64 {
+    let z = x.abs() / std::f64::consts::SQRT_2;
+    let t = 1.0 / (1.0 + 0.327_591_1 * z);
+    let poly = t
+        * (0.254_829_592
+            + t * (-0.284_496_736 + t * (1.421_413_741 + t * (-1.453_152_027 + t * 1.061_405_429))));
+    let tail = 0.5 * poly * (-z * z).exp();
+    if x < 0.0 { tail } else { 1.0 - tail }
+}
+
+impl Parameters {
+    /// The published average foot. What each value rests on: [`Self::notes`].
+    #[must_use]
+    pub const fn published() -> Self {
+        Self {
+            initial_mean: [0.72, 0.75, 0.78, 0.80, 0.86, 0.78],
+            initial_by_severity: 0.17,
+            initial_sd: 0.16,
+            severity_correlation: 0.7,
+            fall: [0.36, 0.46, 0.34, 0.08, 0.04, 0.08],
+            pace_sd: 0.30,
+            pace_correlation: 0.7,
+            pace_by_age_year: -0.15,
+            pace_by_severity: -0.05,
+            pace_complex: -0.5,
+            rating_slip: 0.10,
+            cast_slip: 0.031,
+            dorsiflexion_free_deg: 20.0,
+            dorsiflexion_by_equinus_deg: 62.0,
+            dorsiflexion_sd_deg: 14.0,
+            tenotomy_by_hindfoot: 1.6,
+            tenotomy_by_equinus: 1.6,
+            adherent: 0.6,
+            relapse_ratio: 8.0,
+            relapse_per_year: [0.06, 0.05, 0.03],
+            leave_per_year: [0.10, 0.035],
+            wear_hours: [19.8, 11.9, 9.6, 8.6, 7.9, 7.7],
+            wear_share_not_adherent: 0.5,
+            wear_sd_hours: 2.0,
+            wear_over_report: 1.3,
+        }
+    }
+}
+
+impl ClinicHabits {
+    /// A clinic of which nothing is known: the middle of the published ones.
+    #[must_use]
+    pub fn published() -> Self {
+        Self {
+            tenotomy_intercept: 0.6,
+            pace_shift: 0.0,
+            go_on: [0.92, 0.75, 0.12, 0.04, 0.01, 0.005, 0.002],
+            interval_days: peaked(&[(5, 0.03), (6, 0.10), (7, 0.66), (8, 0.10), (9, 0.03), (14, 0.06)], 29),
+            tenotomy_wait_days: peaked(&[(0, 0.55), (1, 0.05), (3, 0.05), (7, 0.25), (14, 0.10)], 43),
+            tenotomy_to_brace_days: peaked(&[(14, 0.05), (20, 0.08), (21, 0.60), (22, 0.12), (28, 0.15)], 64),
+            ready_to_brace_days: peaked(&[(0, 0.25), (7, 0.60), (14, 0.15)], 43),
+            full_time_days: peaked(&[(84, 0.70), (91, 0.20), (98, 0.10)], 183),
+            relapse_factor: 1.0,
+        }
+    }
+}
+
+/// A distribution over days 0 to `len - 1` that stands on these days.
+fn peaked(days: &[(usize, f64)], len: usize) -> Vec<f64> {
+    let mut chances = vec![0.0; len];
+    for (day, chance) in days {
+        chances[*day] += chance;
+    }
+    chances
+}
