@@ -44,6 +44,10 @@ pub struct SeenFoot {
     pub casts: u16,
     /// Day on which casting for correction ended: the tenotomy was decided, or the brace without one.
     pub ready_day: Option<i32>,
+    /// Whether the decision was for a tenotomy; `None` while there is none, or where it is not known.
+    pub tenotomy_decided: Option<bool>,
+    /// Day for which a tenotomy is booked that is not yet done.
+    pub tenotomy_planned_day: Option<i32>,
     /// Day of the first tenotomy.
     pub tenotomy_day: Option<i32>,
     /// Day the brace first went on.
@@ -72,6 +76,8 @@ pub struct SeenWear {
 pub struct SeenChild {
     /// Day of birth, where known.
     pub born_day: Option<i32>,
+    /// Whole weeks of gestation at birth, where known.
+    pub gestation_weeks: Option<u8>,
     /// The affected feet, one or two.
     pub feet: Vec<SeenFoot>,
     /// Hours of wear, in order.
@@ -96,10 +102,28 @@ impl SeenFoot {
             visits: Vec::new(),
             casts: 0,
             ready_day: None,
+            tenotomy_decided: None,
+            tenotomy_planned_day: None,
             tenotomy_day: None,
             brace_day: None,
             full_time_end_day: None,
             relapse_day: None,
+        }
+    }
+}
+
+impl SeenChild {
+    /// A child of whom nothing is known yet.
+    #[must_use]
+    pub const fn unseen() -> Self {
+        Self {
+            born_day: None,
+            gestation_weeks: None,
+            feet: Vec::new(),
+            wear: Vec::new(),
+            next_day: None,
+            last_day: 0,
+            left_day: None,
         }
     }
 }
