@@ -6,6 +6,7 @@
 //! never answers without its uncertainty.
 
 pub mod caseload;
+pub mod foot;
 pub mod natural_history;
 mod seen;
 

@@ -1,0 +1,243 @@
+//! What a forecast says: plain data, every number with its uncertainty.
+//!
+//! Days are whole days on the same origin as in [`crate::SeenChild`]; where that was made from a
+//! course it is [`record::Day::number`], and [`DayWindow::days`] gives the calendar days.
+
+use record::{Day, DayRange, Side};
+use serde::Serialize;
+
+/// The forecast for one foot, as of one day.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct FootForecast {
+    /// Which foot.
+    pub side: Side,
+    /// The day as of which it is made: nothing later was looked at.
+    pub as_of: i32,
+    /// Where the foot stands.
+    pub stage: Stage,
+    /// Casts still to be put on this foot until the brace, holding casts and the cast after a tenotomy
+    /// counted.
+    pub casts_to_come: Option<CountForecast>,
+    /// Of these, the casts for correction alone.
+    pub correcting_casts_to_come: Option<CountForecast>,
+    /// Chance that the heel cord is cut before the brace; `None` once it is decided or done.
+    pub tenotomy: Option<Chance>,
+    /// Day on which casting for correction ends.
+    pub ready: Option<DateForecast>,
+    /// Day of the tenotomy, if there is one.
+    pub tenotomy_day: Option<DateForecast>,
+    /// Day the brace goes on. It waits for both feet.
+    pub brace: Option<DateForecast>,
+    /// First day of bracing that is not full time.
+    pub full_time_end: Option<DateForecast>,
+    /// Chance of a relapse within 365 days from the day of the forecast, for a foot in the brace.
+    pub relapse_within_year: Option<Chance>,
+    /// What will be written at the sittings to come, among feet still in casts by then.
+    pub path: Vec<PathPoint>,
+    /// What the forecast rests on.
+    pub basis: Basis,
+    /// In what the foot is unlike the published ones; the forecast is wider for each.
+    pub unlike: Vec<Unlike>,
+    /// The facts of the record that went in, and those that were looked for and not found.
+    pub inputs: Vec<Input>,
+    /// What the reader must know before relying on it, in sentences.
+    pub cautions: Vec<String>,
+}
+
+/// Where a foot stands, as far as a forecast goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Stage {
+    /// No sitting yet.
+    BeforeFirstCast,
+    /// Casts for correction under way.
+    InCasts,
+    /// Casting for correction is over; tenotomy or brace is awaited.
+    Ready,
+    /// The cord is cut; the brace is awaited.
+    TenotomyCast,
+    /// In the brace, full time.
+    FullTimeBracing,
+    /// In the brace, nights and naps.
+    NightTimeBracing,
+    /// Relapsed, or in a later episode of treatment: hardly anything is published to forecast from.
+    AfterRelapse,
+    /// No longer followed here.
+    NotFollowed,
+}
+
+impl Stage {
+    /// The human words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::BeforeFirstCast => "before the first cast",
+            Self::InCasts => "in casts for correction",
+            Self::Ready => "ready, waiting for tenotomy or brace",
+            Self::TenotomyCast => "in the cast after tenotomy",
+            Self::FullTimeBracing => "in the brace, full time",
+            Self::NightTimeBracing => "in the brace, nights and naps",
+            Self::AfterRelapse => "after a relapse",
+            Self::NotFollowed => "no longer followed here",
+        }
+    }
+}
+
+/// A chance with its 90 % interval: the interval says how well the chance itself is known.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Chance {
+    /// The chance, 0–1.
+    pub value: f64,
+    /// Lower end.
+    pub low: f64,
+    /// Upper end.
+    pub high: f64,
+}
+
+/// How many.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct CountForecast {
+    /// Chance of each count, from 0; they sum to 1.
+    pub chances: Vec<f64>,
+    /// Mean.
+    pub mean: f64,
+    /// About 50 %.
+    pub window50: CountWindow,
+    /// About 90 %.
+    pub window90: CountWindow,
+}
+
+/// A range of counts, both ends included.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct CountWindow {
+    /// First.
+    pub from: usize,
+    /// Last.
+    pub to: usize,
+    /// Chance that the count falls in it.
+    pub chance: f64,
+}
+
+/// When.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DateForecast {
+    /// The day of the first of [`Self::chances`].
+    pub first_day: i32,
+    /// Chance of each day; they sum to 1.
+    pub chances: Vec<f64>,
+    /// Mean day.
+    pub mean_day: f64,
+    /// First day by which it is at least as likely as not.
+    pub median_day: i32,
+    /// About 50 %. The rule: [`super::windows`].
+    pub window50: DayWindow,
+    /// About 90 %.
+    pub window90: DayWindow,
+}
+
+/// A range of days, both ends included.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct DayWindow {
+    /// First day.
+    pub from_day: i32,
+    /// Last day.
+    pub to_day: i32,
+    /// Chance that the day falls in it; days are lumpy, so it is seldom just 50 or 90 %.
+    pub chance: f64,
+}
+
+impl DayWindow {
+    /// As calendar days, for a forecast made from a course.
+    #[must_use]
+    pub fn days(&self) -> DayRange {
+        DayRange::new(Day::from_number(self.from_day), Day::from_number(self.to_day))
+    }
+}
+
+/// One sitting to come, for the dashed fan.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct PathPoint {
+    /// 1 for the next sitting.
+    pub sitting: usize,
+    /// Its median day.
+    pub day: i32,
+    /// Chance that the foot is still in casts for correction when it comes to this sitting.
+    pub reached: f64,
+    /// Midfoot score as it will be written.
+    pub midfoot: Band,
+    /// Hindfoot score as it will be written.
+    pub hindfoot: Band,
+    /// Total as it will be written.
+    pub total: Band,
+}
+
+/// A score to come, in points.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Band {
+    /// Mean.
+    pub mean: f64,
+    /// About 50 %.
+    pub from50: f64,
+    /// About 50 %.
+    pub to50: f64,
+    /// About 90 %.
+    pub from90: f64,
+    /// About 90 %.
+    pub to90: f64,
+}
+
+/// What a forecast rests on.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Basis {
+    /// Feet of this clinic that finished their first casting before the day, and taught it.
+    pub finished_feet: usize,
+    /// Of these, feet of which the decision on tenotomy is known.
+    pub tenotomy_decisions: usize,
+    /// Children of this clinic followed in the brace.
+    pub braced_children: usize,
+    /// Share of the forecast of sittings to come that is read off the clinic's own counts rather than
+    /// off the signs of this foot, 0–1.
+    pub own_counts_share: f64,
+    /// In a sentence.
+    pub words: String,
+    /// Published sources of the prior, as they stand beside the parameters.
+    pub sources: Vec<String>,
+}
+
+/// How a foot is unlike those of the published cohorts.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Unlike {
+    /// In what.
+    pub why: UnlikeWhy,
+    /// In a sentence, with what was done about it.
+    pub text: String,
+}
+
+/// In what a foot is unlike the published ones.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum UnlikeWhy {
+    /// Complex (atypical).
+    Complex,
+    /// Syndromic or neurogenic.
+    OtherCause,
+    /// Older at the first cast than the published cohorts.
+    Older,
+    /// Treated elsewhere before.
+    TreatedBefore,
+    /// Born before 37 weeks.
+    Premature,
+    /// Day of birth not known, so age could not be used.
+    AgeUnknown,
+}
+
+/// A fact that went into a forecast, or was looked for in vain.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Input {
+    /// What it is.
+    pub what: &'static str,
+    /// What was found, in words; `None` where it is missing.
+    pub found: Option<String>,
+    /// Its day, where it has one: the entries of that day are where it stands.
+    pub day: Option<i32>,
+}

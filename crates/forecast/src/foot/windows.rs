@@ -1,0 +1,143 @@
+//! Windows: the shortest run of days (or counts) that holds about 50 or 90 %.
+//!
+//! Days are lumpy: sittings fall a week apart, so no run may hold just 90 %. The rule: of all runs that
+//! hold the nominal share within [`SLACK`] the shortest, and of equally short ones the one that holds
+//! the nominal share most nearly; where no run comes that near, the one that comes nearest, and of
+//! equally near ones the shortest. The share that a window holds is always given beside it.
+
+use super::{Band, CountForecast, CountWindow, DateForecast, DayWindow};
+
+/// How far from the nominal share a window may lie before nearness counts over shortness.
+pub const SLACK: f64 = 0.015;
+
+/// The window of a distribution: first and last index, and the share it holds.
+#[must_use]
+pub fn window(chances: &[f64], nominal: f64) -> (usize, usize, f64) {
+    let mut best = (0, chances.len().saturating_sub(1), chances.iter().sum::<f64>());
+    let mut best_rank = rank(best, nominal);
+    for from in 0..chances.len() {
+        if chances[from] <= 0.0 {
+            continue;
+        }
+        let mut held = 0.0;
+        for (to, chance) in chances.iter().enumerate().skip(from) {
+            held += chance;
+            if *chance <= 0.0 || held < nominal - 0.25 {
+                continue;
+            }
+            let tried = rank((from, to, held), nominal);
+            if tried < best_rank {
+                (best, best_rank) = ((from, to, held), tried);
+            }
+            if held >= nominal {
+                break;
+            }
+        }
+    }
+    best
+}
+
+/// Sorts windows: lower is better.
+fn rank((from, to, held): (usize, usize, f64), nominal: f64) -> (f64, f64, f64) {
+    let off = (held - nominal).abs();
+    let length = (to - from) as f64;
+    ((off - SLACK).max(0.0), length, off)
+}
+
+/// The first index by which half is reached.
+#[must_use]
+pub fn median(chances: &[f64]) -> usize {
+    let half = 0.5 * chances.iter().sum::<f64>();
+    let mut held = 0.0;
+    for (index, chance) in chances.iter().enumerate() {
+        held += chance;
+        if held >= half - 1e-12 {
+            return index;
+        }
+    }
+    chances.len().saturating_sub(1)
+}
+
+fn mean(chances: &[f64]) -> f64 {
+    chances.iter().enumerate().map(|(index, chance)| index as f64 * chance).sum()
+}
+
+/// Takes the weightless ends off, scales to 1; `None` where nothing is left.
+fn tidy(chances: &[f64]) -> Option<(usize, Vec<f64>)> {
+    let sum: f64 = chances.iter().sum();
+    if !(sum.is_finite() && sum > 0.0) {
+        return None;
+    }
+    let worth = |chance: &f64| *chance > sum * 1e-9;
+    let first = chances.iter().position(worth)?;
+    let last = chances.iter().rposition(worth)?;
+    let kept = &chances[first..=last];
+    let sum: f64 = kept.iter().sum();
+    Some((first, kept.iter().map(|chance| chance / sum).collect()))
+}
+
+impl DateForecast {
+    /// From weights of days, the first of them on `day0`; `None` where they weigh nothing.
+    #[must_use]
+    pub fn of(day0: i32, weights: &[f64]) -> Option<Self> {
+        let (skipped, chances) = tidy(weights)?;
+        let first_day = day0 + skipped as i32;
+        let days = |nominal| {
+            let (from, to, chance) = window(&chances, nominal);
+            DayWindow { from_day: first_day + from as i32, to_day: first_day + to as i32, chance }
+        };
+        Some(Self {
+            first_day,
+            mean_day: f64::from(first_day) + mean(&chances),
+            median_day: first_day + median(&chances) as i32,
+            window50: days(0.5),
+            window90: days(0.9),
+            chances,
+        })
+    }
+
+    /// A day that is known.
+    #[must_use]
+    pub fn known(day: i32) -> Self {
+        let window = DayWindow { from_day: day, to_day: day, chance: 1.0 };
+        Self {
+            first_day: day,
+            chances: vec![1.0],
+            mean_day: f64::from(day),
+            median_day: day,
+            window50: window,
+            window90: window,
+        }
+    }
+}
+
+impl CountForecast {
+    /// From weights of counts, from 0; `None` where they weigh nothing.
+    #[must_use]
+    pub fn of(weights: &[f64]) -> Option<Self> {
+        let (skipped, kept) = tidy(weights)?;
+        let mut chances = vec![0.0; skipped];
+        chances.extend(kept);
+        let counts = |nominal| {
+            let (from, to, chance) = window(&chances, nominal);
+            CountWindow { from, to, chance }
+        };
+        Some(Self { mean: mean(&chances), window50: counts(0.5), window90: counts(0.9), chances })
+    }
+}
+
+impl Band {
+    /// From chances of scores in half points.
+    #[must_use]
+    pub fn of(halves: &[f64]) -> Option<Self> {
+        let counts = CountForecast::of(halves)?;
+        let points = |halves: usize| halves as f64 / 2.0;
+        Some(Self {
+            mean: counts.mean / 2.0,
+            from50: points(counts.window50.from),
+            to50: points(counts.window50.to),
+            from90: points(counts.window90.from),
+            to90: points(counts.window90.to),
+        })
+    }
+}
