@@ -6,11 +6,42 @@
 //! midfoot score as written; then the tendon is cut, or not, by the hindfoot as written and the habit
 //! of the clinic; then cast, brace, wear, relapse and leaving care follow with hazards.
 //!
+//! Where the model has to choose, it chooses so:
+//! - A sitting whose signs were not written was judged all the same, and the clinic acted on that.
+//! - Pace: [`Parameters::pace_mean`]; a foot with another cause is as slow as a complex one.
+//! - Two feet of one child share their sittings and, by one draw a child, the wait for the tenotomy, the
+//!   days in its cast and the wait for the brace; the brace comes when the later foot is ready.
+//! - A foot that is ready and waits is held: a cast at each sitting of the other foot, and after the last
+//!   of those every seven days. The cast after a tenotomy is left on until the foot could be braced.
+//! - The tenotomy and its cast take each hindfoot sign down by a binomial of four tries
+//!   ([`Parameters::fall_at_tenotomy`]); nothing else moves after the decision.
+//! - Dorsiflexion before tenotomy carries a deviation that a foot keeps, and a fresh error of reading:
+//!   only a foot's first measurement is fresh news of its equinus.
+//! - Wear is that of the quarter in which the middle of a span lies; spans of one child in one quarter
+//!   share their deviation.
+//! - A foot goes on from casting at the fortieth sitting whatever its signs, so that no course is endless.
+//! - A child is declared lost three weeks (casts) or six months (brace) after its last visit.
+//!
 //! What describes feet is in [`Parameters`], what describes a clinic in [`ClinicHabits`]; each value
 //! names its source or says "assumed".
 
+mod bracing;
+mod casting;
+mod chance;
+mod check;
 pub mod classes;
+mod cohort;
 mod parameters;
+mod seeing;
 pub mod signs;
+mod simulate;
+mod truth;
 
-pub use parameters::{ClinicHabits, Parameters, normal_below};
+pub use bracing::{BRACING_ENDS_DAYS, LAST_AGE_DAYS, QUARTER_DAYS};
+pub use casting::{LAST_SITTING, tenotomy_chance};
+pub use check::ModelError;
+pub use cohort::{Calendar, Cohort};
+pub use parameters::{ClinicHabits, DAYS_PER_YEAR, OLDEST_YEARS, Parameters, normal_below};
+pub use seeing::seen;
+pub use simulate::simulate;
+pub use truth::{Cast, CastFor, ChildTruth, FootTruth, SimulatedChild, Sitting};

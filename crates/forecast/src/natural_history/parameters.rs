@@ -6,6 +6,12 @@
 
 use super::signs::{LEVELS, Levels};
 
+/// Days in a year, where a rate per year meets whole days.
+pub const DAYS_PER_YEAR: f64 = 365.25;
+
+/// Age at the first cast beyond which the cohorts say nothing, years.
+pub const OLDEST_YEARS: f64 = 3.0;
+
 /// Values that describe feet wherever they are treated.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Parameters {
@@ -37,13 +43,19 @@ pub struct Parameters {
     pub dorsiflexion_free_deg: f64,
     /// Degrees by which a full point of rigid equinus takes dorsiflexion down.
     pub dorsiflexion_by_equinus_deg: f64,
-    /// Standard deviation of dorsiflexion given the true equinus, degrees.
+    /// Standard deviation between feet of dorsiflexion given the true equinus, degrees: a foot keeps
+    /// its own deviation from sitting to sitting, so that only its first measurement is fresh news.
     pub dorsiflexion_sd_deg: f64,
+    /// Standard deviation of reading the angle, fresh at every sitting, degrees.
+    pub dorsiflexion_reading_sd_deg: f64,
+    /// Chance, per try, that the tenotomy and its cast take each hindfoot sign (crease, equinus, heel)
+    /// down a quarter; four tries.
+    pub fall_at_tenotomy: [f64; 3],
     /// Logit of tenotomy per written hindfoot point above 2 at the decision.
     pub tenotomy_by_hindfoot: f64,
     /// Logit of tenotomy for rigid equinus written 1 at the decision; taken off again for 0.
     pub tenotomy_by_equinus: f64,
-    /// Share of feet with an adherent family.
+    /// Share of children with an adherent family.
     pub adherent: f64,
     /// Ratio of relapse hazards, not adherent to adherent.
     pub relapse_ratio: f64,
@@ -55,7 +67,8 @@ pub struct Parameters {
     pub wear_hours: [f64; 6],
     /// Hours worn by a family that is not adherent, as a share of those of one that is.
     pub wear_share_not_adherent: f64,
-    /// Standard deviation of a family's mean hours in a quarter, hours.
+    /// Standard deviation of a family's mean hours in a quarter of a year of bracing, hours; spans
+    /// within one quarter share their deviation.
     pub wear_sd_hours: f64,
     /// Hours reported by the family for an hour logged.
     pub wear_over_report: f64,
@@ -106,6 +119,16 @@ impl Parameters {
         })
     }
 
+    /// Mean of the log pace of feet of this clinic, severity and age at the first cast; `hard` is a
+    /// complex foot, or one whose clubfoot has another cause. An unknown age counts as newborn; beyond
+    /// [`OLDEST_YEARS`] age makes no further difference, for lack of evidence.
+    #[must_use]
+    pub fn pace_mean(&self, habits: &ClinicHabits, severity: f64, age_days: Option<i32>, hard: bool) -> f64 {
+        let years = (f64::from(age_days.unwrap_or(0)) / DAYS_PER_YEAR).clamp(0.0, OLDEST_YEARS);
+        let hard = if hard { self.pace_complex } else { 0.0 };
+        habits.pace_shift + self.pace_by_age_year * years + self.pace_by_severity * severity + hard
+    }
+
     /// Chance per try that a cast takes a sign down a quarter, in a foot of this log pace.
     #[must_use]
     pub fn falls(&self, log_pace: f64) -> [f64; 6] {
@@ -145,6 +168,8 @@ impl Parameters {
             dorsiflexion_free_deg: 20.0,
             dorsiflexion_by_equinus_deg: 62.0,
             dorsiflexion_sd_deg: 14.0,
+            dorsiflexion_reading_sd_deg: 3.0,
+            fall_at_tenotomy: [0.45, 0.85, 0.5],
             tenotomy_by_hindfoot: 1.6,
             tenotomy_by_equinus: 1.6,
             adherent: 0.6,

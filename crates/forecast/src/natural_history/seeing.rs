@@ -1,0 +1,53 @@
+//! What is seen of a child as of a day.
+
+use super::truth::{ChildTruth, FootTruth};
+use crate::{SeenChild, SeenFoot, SeenVisit};
+
+/// What a clinic knows of a simulated child on a day.
+///
+/// Nothing is seen on or after the day the family leaves; that it left is known once it is declared.
+/// The next sitting is known while the family is in care, as it is booked at the one before.
+#[must_use]
+pub fn seen(truth: &ChildTruth, as_of: i32) -> SeenChild {
+    let until = truth.leaves_day.map_or(as_of, |day| as_of.min(day - 1));
+    let visits = || truth.sitting_days.iter().chain([&truth.brace_day]).chain(&truth.reviews).copied();
+    let relapses = truth.feet.iter().filter_map(|foot| foot.relapse_day);
+    let last = visits().chain(relapses).filter(|day| *day <= until).max();
+    let left_day = truth.declared_lost_day.filter(|day| *day <= as_of);
+    SeenChild {
+        born_day: (truth.born_day <= as_of).then_some(truth.born_day),
+        feet: truth.feet.iter().map(|foot| seen_foot(truth, foot, until)).collect(),
+        wear: truth.wear.iter().filter(|span| span.to_day <= until).copied().collect(),
+        next_day: visits().find(|day| *day > until).filter(|_| left_day.is_none()),
+        last_day: last.unwrap_or(truth.referred_day.min(as_of)),
+        left_day,
+    }
+}
+
+fn seen_foot(child: &ChildTruth, foot: &FootTruth, until: i32) -> SeenFoot {
+    let known = |day: i32| (day <= until).then_some(day);
+    let cast_on = |day: i32| foot.casts.iter().any(|cast| cast.day == day);
+    let visits = foot.sittings.iter().filter(|sitting| sitting.day <= until);
+    SeenFoot {
+        side: foot.side,
+        complex: foot.complex,
+        other_cause: foot.other_cause,
+        treated_before: foot.treated_before,
+        visits: visits
+            .map(|sitting| SeenVisit {
+                day: sitting.day,
+                signs: sitting.written,
+                dorsiflexion_deg: sitting.dorsiflexion_deg,
+                abduction_deg: sitting.abduction_deg,
+                cast: cast_on(sitting.day),
+                slipped: sitting.slip_written,
+            })
+            .collect(),
+        casts: u16::try_from(foot.casts.iter().filter(|cast| cast.day <= until).count()).unwrap_or(u16::MAX),
+        ready_day: known(foot.ready_day),
+        tenotomy_day: foot.tenotomy_day.and_then(known),
+        brace_day: known(child.brace_day),
+        full_time_end_day: known(child.full_time_end_day),
+        relapse_day: foot.relapse_day.and_then(known),
+    }
+}

@@ -1,0 +1,132 @@
+//! What is true of a simulated child, known or not.
+
+use crate::{SeenChild, SeenWear, SignsSeen};
+use record::Side;
+
+/// A simulated child: what is true, to the age of seven, and what has been seen of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SimulatedChild {
+    /// What is true. Nothing in it is cut at the as-of day or by leaving care.
+    pub truth: ChildTruth,
+    /// What has been seen by the as-of day.
+    pub seen: SeenChild,
+}
+
+/// What is true of a child.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ChildTruth {
+    /// Its number, from 0.
+    pub number: usize,
+    /// Day of birth.
+    pub born_day: i32,
+    /// Day of the referral.
+    pub referred_day: i32,
+    /// Day of the first cast.
+    pub first_cast_day: i32,
+    /// A boy.
+    pub boy: bool,
+    /// Whole weeks of gestation at birth.
+    pub gestation_weeks: u8,
+    /// The family keeps to the brace.
+    pub adherent: bool,
+    /// The feet, right before left.
+    pub feet: Vec<FootTruth>,
+    /// Every sitting in the first course of casts until the brace, the ones only to hold included.
+    pub sitting_days: Vec<i32>,
+    /// Day the brace first goes on.
+    pub brace_day: i32,
+    /// First day of bracing that is not full time.
+    pub full_time_end_day: i32,
+    /// Reviews in the brace.
+    pub reviews: Vec<i32>,
+    /// Hours of wear, reported and logged, each written at the review on its last day.
+    pub wear: Vec<SeenWear>,
+    /// Day on which the family leaves care, if ever: nothing is seen from then on.
+    pub leaves_day: Option<i32>,
+    /// Day on which the clinic declares the child lost.
+    pub declared_lost_day: Option<i32>,
+}
+
+/// What is true of a foot.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FootTruth {
+    /// Which.
+    pub side: Side,
+    /// Node of severity.
+    pub severity: usize,
+    /// Node of pace.
+    pub pace: usize,
+    /// A complex foot.
+    pub complex: bool,
+    /// Syndromic or neurogenic.
+    pub other_cause: bool,
+    /// Treated elsewhere before.
+    pub treated_before: bool,
+    /// Sittings up to and with the decision.
+    pub sittings: Vec<Sitting>,
+    /// Every cast of the first course, in order.
+    pub casts: Vec<Cast>,
+    /// Day of the decision.
+    pub ready_day: i32,
+    /// Day of the tenotomy, where there is one.
+    pub tenotomy_day: Option<i32>,
+    /// Day from which this foot could be braced, were the other ready.
+    pub brace_ready_day: i32,
+    /// True levels at the brace.
+    pub at_brace: [u8; 6],
+    /// The signs as written at the brace.
+    pub at_brace_written: SignsSeen,
+    /// Dorsiflexion at the brace, degrees.
+    pub dorsiflexion_at_brace_deg: f64,
+    /// Day on which the first relapse is noted, if before the age of seven.
+    pub relapse_day: Option<i32>,
+}
+
+/// One sitting with one foot.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sitting {
+    /// The day.
+    pub day: i32,
+    /// True levels, in quarters, before that day's cast.
+    pub levels: [u8; 6],
+    /// The signs as the clinician judged them, on which the clinic acts.
+    pub judged: SignsSeen,
+    /// The signs as written: those judged, or fewer.
+    pub written: SignsSeen,
+    /// Dorsiflexion, degrees, where measured.
+    pub dorsiflexion_deg: Option<f64>,
+    /// Abduction, degrees, where measured.
+    pub abduction_deg: Option<f64>,
+    /// The cast worn until this sitting slipped.
+    pub slipped: bool,
+    /// And that was written down.
+    pub slip_written: bool,
+}
+
+/// What a cast is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CastFor {
+    /// To correct.
+    Correction,
+    /// To hold until the tenotomy, the brace or the other foot.
+    Holding,
+    /// After the tenotomy.
+    Tenotomy,
+}
+
+/// A cast.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Cast {
+    /// Day it went on.
+    pub day: i32,
+    /// What for.
+    pub purpose: CastFor,
+}
+
+impl FootTruth {
+    /// Casts to correct the foot, without those that hold it or follow the tenotomy.
+    #[must_use]
+    pub fn correcting_casts(&self) -> usize {
+        self.casts.iter().filter(|cast| cast.purpose == CastFor::Correction).count()
+    }
+}
