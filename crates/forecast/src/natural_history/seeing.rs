@@ -16,6 +16,7 @@ pub fn seen(truth: &ChildTruth, as_of: i32) -> SeenChild {
     let left_day = truth.declared_lost_day.filter(|day| *day <= as_of);
     SeenChild {
         born_day: (truth.born_day <= as_of).then_some(truth.born_day),
+        gestation_weeks: (truth.born_day <= as_of).then_some(truth.gestation_weeks),
         feet: truth.feet.iter().map(|foot| seen_foot(truth, foot, until)).collect(),
         wear: truth.wear.iter().filter(|span| span.to_day <= until).copied().collect(),
         next_day: visits().find(|day| *day > until).filter(|_| left_day.is_none()),
@@ -45,6 +46,8 @@ fn seen_foot(child: &ChildTruth, foot: &FootTruth, until: i32) -> SeenFoot {
             .collect(),
         casts: u16::try_from(foot.casts.iter().filter(|cast| cast.day <= until).count()).unwrap_or(u16::MAX),
         ready_day: known(foot.ready_day),
+        tenotomy_decided: known(foot.ready_day).map(|_| foot.tenotomy_day.is_some()),
+        tenotomy_planned_day: known(foot.ready_day).and(foot.tenotomy_day).filter(|day| *day > until),
         tenotomy_day: foot.tenotomy_day.and_then(known),
         brace_day: known(child.brace_day),
         full_time_end_day: known(child.full_time_end_day),
