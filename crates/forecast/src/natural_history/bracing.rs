@@ -153,8 +153,8 @@ fn reviews(child: &ChildTruth) -> Vec<i32> {
 /// The last day seen before a day, and whether the brace was on by then.
 fn last_seen_before(child: &ChildTruth, day: i32) -> (i32, bool) {
     let braced = day > child.brace_day;
-    let review = child.reviews.iter().copied().filter(|review| *review < day).next_back();
-    let sitting = child.sitting_days.iter().copied().filter(|sitting| *sitting < day).next_back();
+    let review = child.reviews.iter().copied().rfind(|review| *review < day);
+    let sitting = child.sitting_days.iter().copied().rfind(|sitting| *sitting < day);
     let seen =
         if braced { review.unwrap_or(child.brace_day) } else { sitting.unwrap_or(child.first_cast_day) };
     (seen, braced)

@@ -203,7 +203,7 @@ impl ClinicHabits {
 }
 
 /// A distribution over days 0 to `len - 1` that stands on these days.
-fn peaked(days: &[(usize, f64)], len: usize) -> Vec<f64> {
+pub(super) fn peaked(days: &[(usize, f64)], len: usize) -> Vec<f64> {
     let mut chances = vec![0.0; len];
     for (day, chance) in days {
         chances[*day] += chance;
