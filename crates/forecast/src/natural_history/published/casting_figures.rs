@@ -58,10 +58,22 @@ fn casts() -> Vec<Figure> {
             note: own,
             ..of(Clinic::Ethiopia, "casts, SD", 1.63, 424, "J Craniofac Surg, Ethiopia", SD)
         },
-        Figure { note: own, ..of(Clinic::BobManuel, "casts, SD", 1.19, 58, "Bob-Manuel 2022", SD) },
-        Figure { note: own, ..of(Clinic::IslamWeekly, "casts, SD", 1.2, 81, "Islam 2020, weekly", SD) },
-        Figure { note: own, ..of(Clinic::IslamTwice, "casts, SD", 1.4, 77, "Islam 2020, twice weekly", SD) },
-        Figure { note: own, ..of(Clinic::Williams, "casts, SD", 1.4, 34, "Williams 2022", SD) },
+        Figure {
+            note: own,
+            fitted: true,
+            ..of(Clinic::BobManuel, "casts, SD", 1.19, 58, "Bob-Manuel 2022", SD)
+        },
+        Figure {
+            note: own,
+            fitted: true,
+            ..of(Clinic::IslamWeekly, "casts, SD", 1.2, 81, "Islam 2020, weekly", SD)
+        },
+        Figure {
+            note: own,
+            fitted: true,
+            ..of(Clinic::IslamTwice, "casts, SD", 1.4, 77, "Islam 2020, twice weekly", SD)
+        },
+        Figure { note: own, fitted: true, ..of(Clinic::Williams, "casts, SD", 1.4, 34, "Williams 2022", SD) },
         Figure {
             note: "148 children, one foot each counted; the mean is met by its pace shift",
             ..of(Clinic::Guilin, "casts, SD", 2.28, 148, "10.1186/s12891-022-05039-9", SD)
@@ -107,16 +119,25 @@ fn correlations() -> Vec<Figure> {
             fitted: true,
             ..of(Clinic::Any, "correlation of Pirani total and casts", 0.0, 526, "range of four papers", R)
         },
-        of(
-            Clinic::Ethiopia,
-            "correlation of Pirani total and casts",
-            0.62,
-            212,
-            "J Craniofac Surg, right feet",
-            right,
-        ),
-        of(Clinic::Lampasi, "correlation of Pirani total and casts", 0.56, 91, "Lampasi 2018", R),
-        of(Clinic::Mengesha, "correlation of Pirani total and casts", 0.225, 526, "Mengesha", R),
+        Figure {
+            fitted: true,
+            ..of(
+                Clinic::Ethiopia,
+                "correlation of Pirani total and casts",
+                0.62,
+                212,
+                "J Craniofac Surg, right feet",
+                right,
+            )
+        },
+        Figure {
+            fitted: true,
+            ..of(Clinic::Lampasi, "correlation of Pirani total and casts", 0.56, 91, "Lampasi 2018", R)
+        },
+        Figure {
+            fitted: true,
+            ..of(Clinic::Mengesha, "correlation of Pirani total and casts", 0.225, 526, "Mengesha", R)
+        },
         Figure {
             note: "mean age 15.3 weeks",
             fitted: true,

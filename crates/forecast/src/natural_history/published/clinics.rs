@@ -159,44 +159,37 @@ impl Known {
 
     /// Sets pace shift and intercept so that a trial run meets what the paper printed.
     fn meet(&mut self, parameters: &Parameters) -> Result<(), ModelError> {
-        let mut run = Cohort { children: self.cohort.children.min(3_000), ..self.cohort.clone() };
+        let mut run = Cohort { children: self.cohort.children.min(1_500), ..self.cohort.clone() };
         run.seed ^= 0xF17;
-        for _ in 0..2 {
-            if let Some(casts) = self.casts {
-                let mean = |habits: &ClinicHabits| Ok(mean_casts(&simulate(parameters, habits, &run)?));
-                self.habits.pace_shift =
-                    halve(&self.habits, -1.5, 1.5, casts, true, mean, |habits, shift| {
-                        habits.pace_shift = shift
-                    })?;
-            }
-            if let Some(cut) = self.cut {
-                self.habits.tenotomy_intercept = self.habits.intercept_for(parameters, cut, &run)?;
-            }
+        self.meet_cut(parameters, &run)?;
+        if let Some(casts) = self.casts {
+            self.habits.pace_shift = self.pace_for(parameters, casts, &run)?;
+            self.meet_cut(parameters, &run)?;
         }
         Ok(())
+    }
+
+    fn meet_cut(&mut self, parameters: &Parameters, run: &Cohort) -> Result<(), ModelError> {
+        if let Some(cut) = self.cut {
+            self.habits.tenotomy_intercept = self.habits.intercept_for(parameters, cut, run)?;
+        }
+        Ok(())
+    }
+
+    /// The pace shift with which feet of this clinic need so many casts in the mean, by halving.
+    fn pace_for(&self, parameters: &Parameters, casts: f64, run: &Cohort) -> Result<f64, ModelError> {
+        let mut habits = self.habits.clone();
+        let (mut low, mut high) = (-1.5, 1.5);
+        for _ in 0..9 {
+            habits.pace_shift = 0.5 * (low + high);
+            let slow = mean_casts(&simulate(parameters, &habits, run)?) > casts;
+            if slow { low = habits.pace_shift } else { high = habits.pace_shift }
+        }
+        Ok(0.5 * (low + high))
     }
 }
 
 fn mean_casts(children: &[SimulatedChild]) -> f64 {
     let feet = || children.iter().flat_map(|child| &child.truth.feet);
     feet().map(|foot| foot.casts.len() as f64).sum::<f64>() / feet().count() as f64
-}
-
-/// Halves an interval until the figure meets its target.
-fn halve(
-    habits: &ClinicHabits,
-    mut low: f64,
-    mut high: f64,
-    target: f64,
-    falling: bool,
-    figure: impl Fn(&ClinicHabits) -> Result<f64, ModelError>,
-    set: impl Fn(&mut ClinicHabits, f64),
-) -> Result<f64, ModelError> {
-    let mut habits = habits.clone();
-    for _ in 0..12 {
-        let middle = 0.5 * (low + high);
-        set(&mut habits, middle);
-        if (figure(&habits)? > target) == falling { low = middle } else { high = middle }
-    }
-    Ok(0.5 * (low + high))
 }

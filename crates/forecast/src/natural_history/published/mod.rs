@@ -109,6 +109,45 @@ pub fn compare(
     compare_some(parameters, spread, children, COHORTS, seed, |_| true)
 }
 
+/// As [`compare`], for the figures that the parameters are fitted to, with so many cohorts each: for
+/// the fitting program.
+///
+/// # Errors
+/// As [`compare`].
+pub fn compare_fitted(
+    parameters: &Parameters,
+    spread: &HabitSpread,
+    (children, cohorts): (usize, usize),
+    seed: u64,
+    group: impl Fn(&str) -> bool,
+) -> Result<Vec<Comparison>, ModelError> {
+    let wanted = |figure: &Figure| figure.fitted && group(figure.group);
+    compare_some(parameters, spread, children, cohorts, seed, wanted)
+}
+
+/// How far off the simulated means are, in standard deviations of the cohorts: squares summed, but
+/// growing in proportion beyond three, since some papers contradict each other (Huber's loss).
+#[must_use]
+pub fn misfit(comparisons: &[Comparison]) -> f64 {
+    let one = |row: &Comparison| {
+        let off = match row.published {
+            Published::Value(value) => (row.simulated - value) / row.sd.max(1e-6),
+            Published::Range(low, high) => {
+                (row.simulated - row.simulated.clamp(low, high)) / row.sd.max(1e-6)
+            }
+        };
+        let off = off.abs();
+        if off.is_nan() {
+            100.0
+        } else if off <= 3.0 {
+            off * off
+        } else {
+            6.0 * off - 9.0
+        }
+    };
+    comparisons.iter().map(one).sum()
+}
+
 /// As [`compare`], for the figures of which `wanted` holds, with fewer cohorts.
 fn compare_some(
     parameters: &Parameters,
