@@ -96,7 +96,7 @@ fn unit(state: &mut u64) -> f64 {
 fn loss(parameters: &Parameters, of_casting: bool) -> f64 {
     let bracing = ["Hours of wear", "Relapse", "Leaving care"];
     let wanted = |group: &str| group != "Tenotomy over centres" && bracing.contains(&group) != of_casting;
-    published::compare_fitted(parameters, &HabitSpread::published(), (2_500, 150), 11, wanted)
+    published::compare_fitted(parameters, &HabitSpread::published(), (1_200, 80), 11, wanted)
         .map_or(f64::INFINITY, |rows| published::misfit(&rows))
 }
 

@@ -159,7 +159,7 @@ impl Known {
 
     /// Sets pace shift and intercept so that a trial run meets what the paper printed.
     fn meet(&mut self, parameters: &Parameters) -> Result<(), ModelError> {
-        let mut run = Cohort { children: self.cohort.children.min(1_500), ..self.cohort.clone() };
+        let mut run = Cohort { children: (self.cohort.children / 2).clamp(1, 1_500), ..self.cohort.clone() };
         run.seed ^= 0xF17;
         self.meet_cut(parameters, &run)?;
         if let Some(casts) = self.casts {
@@ -180,7 +180,7 @@ impl Known {
     fn pace_for(&self, parameters: &Parameters, casts: f64, run: &Cohort) -> Result<f64, ModelError> {
         let mut habits = self.habits.clone();
         let (mut low, mut high) = (-1.5, 1.5);
-        for _ in 0..9 {
+        for _ in 0..8 {
             habits.pace_shift = 0.5 * (low + high);
             let slow = mean_casts(&simulate(parameters, &habits, run)?) > casts;
             if slow { low = habits.pace_shift } else { high = habits.pace_shift }
