@@ -19,6 +19,11 @@ const EARLY_REVIEWS_DAYS: [i32; 2] = [7, 42];
 /// (a handbook's schedule, from memory).
 const LATER_REVIEWS_DAYS: [i32; 2] = [119, 182];
 
+/// Casts of a relapse, and days between them: two or three, weekly (from memory).
+pub(super) const RELAPSE_CASTS: i32 = 3;
+/// Days from one cast of a relapse to the next, and from the last to the brace.
+pub(super) const RELAPSE_INTERVAL_DAYS: i32 = 7;
+
 /// Days in a quarter of a year of bracing.
 pub const QUARTER_DAYS: f64 = DAYS_PER_YEAR / 4.0;
 
@@ -54,10 +59,14 @@ impl Rules<'_> {
     pub(super) fn brace(&self, child: &mut ChildTruth, chance: &mut Chance) {
         child.full_time_end_day = child.brace_day + chance.days(&self.habits.full_time_days).max(1);
         child.reviews = reviews(child);
-        self.wear(child, chance);
+        // A relapse is treated and braced again before the last review, else it is not simulated.
+        let last = child.reviews.last().copied().unwrap_or(child.brace_day);
         for index in 0..child.feet.len() {
-            child.feet[index].relapse_day = self.relapse(child, chance);
+            let relapse = self.relapse(child, chance);
+            child.feet[index].relapse_day = relapse.filter(|day| treated_again(*day).1 < last);
         }
+        make_way(child);
+        self.wear(child, chance);
         child.leaves_day = self.leaves(child, chance);
         child.declared_lost_day = child.leaves_day.map(|day| {
             let (seen, braced) = last_seen_before(child, day);
@@ -135,6 +144,24 @@ impl Rules<'_> {
     }
 }
 
+/// Reviews during the casts of a relapse fall away; full time that would end in them ends with them.
+fn make_way(child: &mut ChildTruth) {
+    let mut casts: Vec<(i32, i32)> =
+        child.feet.iter().filter_map(|foot| foot.relapse_day).map(treated_again).collect();
+    casts.sort_unstable();
+    for (from, to) in &casts {
+        if (*from..=*to).contains(&child.full_time_end_day) {
+            child.full_time_end_day = *to;
+        }
+    }
+    child.reviews.retain(|day| casts.iter().all(|(from, to)| !(*from..=*to).contains(day)));
+}
+
+/// The day of a relapse, and the day on which its casts are over and the brace goes on again.
+pub(super) const fn treated_again(relapse_day: i32) -> (i32, i32) {
+    (relapse_day, relapse_day + RELAPSE_INTERVAL_DAYS * RELAPSE_CASTS)
+}
+
 /// Days of the reviews, to the age of seven.
 fn reviews(child: &ChildTruth) -> Vec<i32> {
     let nights = child.full_time_end_day;
@@ -152,10 +179,6 @@ fn reviews(child: &ChildTruth) -> Vec<i32> {
 
 /// The last day seen before a day, and whether the brace was on by then.
 fn last_seen_before(child: &ChildTruth, day: i32) -> (i32, bool) {
-    let braced = day > child.brace_day;
-    let review = child.reviews.iter().copied().rfind(|review| *review < day);
-    let sitting = child.sitting_days.iter().copied().rfind(|sitting| *sitting < day);
-    let seen =
-        if braced { review.unwrap_or(child.brace_day) } else { sitting.unwrap_or(child.first_cast_day) };
-    (seen, braced)
+    let seen = child.visit_days().filter(|visit| *visit < day).max();
+    (seen.unwrap_or(child.first_cast_day), day > child.brace_day)
 }

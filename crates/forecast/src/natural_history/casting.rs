@@ -129,7 +129,7 @@ impl<'a> Rules<'a> {
         let equinus = f64::from(foot.levels[Sign::RigidEquinus as usize]) / 4.0;
         let reading = chance.normal() * parameters.dorsiflexion_reading_sd_deg;
         let free = parameters.dorsiflexion_free_deg - parameters.dorsiflexion_by_equinus_deg * equinus;
-        (free + foot.deviation_deg + reading).clamp(-90.0, 45.0)
+        (free + foot.deviation_deg + reading).clamp(-79.0, 39.0)
     }
 
     /// For the pages and the demonstration only, no inference reads it: some 55° once the midfoot is
@@ -155,10 +155,10 @@ impl<'a> Rules<'a> {
                 foot.levels[3 + sign] = fallen(foot.levels[3 + sign], fall, 4, chance);
             }
             // 27 (SD 7) after tenotomy, 22 feet, same paper as for abduction.
-            foot.truth.dorsiflexion_at_brace_deg = (27.0 + 7.0 * chance.normal()).clamp(5.0, 45.0);
+            foot.truth.dorsiflexion_at_brace_deg = (27.0 + 7.0 * chance.normal()).clamp(5.0, 39.0);
         } else {
             // A foot spared the tenotomy has some 15–20° by then (assumed).
-            foot.truth.dorsiflexion_at_brace_deg = (18.0 + 5.0 * chance.normal()).clamp(5.0, 40.0);
+            foot.truth.dorsiflexion_at_brace_deg = (18.0 + 5.0 * chance.normal()).clamp(5.0, 39.0);
         }
         foot.truth.at_brace = foot.levels;
         foot.truth.at_brace_written = self.judge(&foot.levels, chance);

@@ -17,6 +17,11 @@ impl Chance {
         self.0.random()
     }
 
+    /// Ten bytes, as an id needs.
+    pub(super) fn bytes(&mut self) -> [u8; 10] {
+        self.0.random()
+    }
+
     pub(super) fn happens(&mut self, chance: f64) -> bool {
         self.unit() < chance
     }

@@ -10,16 +10,14 @@ use crate::{SeenChild, SeenFoot, SeenVisit};
 #[must_use]
 pub fn seen(truth: &ChildTruth, as_of: i32) -> SeenChild {
     let until = truth.leaves_day.map_or(as_of, |day| as_of.min(day - 1));
-    let visits = || truth.sitting_days.iter().chain([&truth.brace_day]).chain(&truth.reviews).copied();
-    let relapses = truth.feet.iter().filter_map(|foot| foot.relapse_day);
-    let last = visits().chain(relapses).filter(|day| *day <= until).max();
+    let last = truth.visit_days().filter(|day| *day <= until).max();
     let left_day = truth.declared_lost_day.filter(|day| *day <= as_of);
     SeenChild {
         born_day: (truth.born_day <= as_of).then_some(truth.born_day),
         gestation_weeks: (truth.born_day <= as_of).then_some(truth.gestation_weeks),
         feet: truth.feet.iter().map(|foot| seen_foot(truth, foot, until)).collect(),
         wear: truth.wear.iter().filter(|span| span.to_day <= until).copied().collect(),
-        next_day: visits().find(|day| *day > until).filter(|_| left_day.is_none()),
+        next_day: truth.visit_days().filter(|day| *day > until).min().filter(|_| left_day.is_none()),
         last_day: last.unwrap_or(truth.referred_day.min(as_of)),
         left_day,
     }

@@ -1,5 +1,6 @@
 //! What is true of a simulated child, known or not.
 
+use super::bracing::{RELAPSE_CASTS, RELAPSE_INTERVAL_DAYS};
 use crate::{SeenChild, SeenWear, SignsSeen};
 use record::Side;
 
@@ -121,6 +122,17 @@ pub struct Cast {
     pub day: i32,
     /// What for.
     pub purpose: CastFor,
+}
+
+impl ChildTruth {
+    /// Every day on which the family comes, in no order: sittings, the brace, reviews, and each relapse
+    /// with its casts and the brace again.
+    pub fn visit_days(&self) -> impl Iterator<Item = i32> + '_ {
+        let relapses = self.feet.iter().filter_map(|foot| foot.relapse_day);
+        let treated =
+            relapses.flat_map(|day| (0..=RELAPSE_CASTS).map(move |cast| day + RELAPSE_INTERVAL_DAYS * cast));
+        self.sitting_days.iter().chain([&self.brace_day]).chain(&self.reviews).copied().chain(treated)
+    }
 }
 
 impl FootTruth {

@@ -1,4 +1,5 @@
 //! Tests of the forecast room.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod entries;
 mod simulate;
