@@ -47,7 +47,7 @@ fn casting() -> Vec<Free> {
         Free("fall crease", |p| p.fall[3], |p, x| p.fall[3] = x, 0.01, 0.25),
         Free("fall equinus", |p| p.fall[4], |p, x| p.fall[4] = x, 0.01, 0.15),
         Free("fall heel", |p| p.fall[5], |p, x| p.fall[5] = x, 0.01, 0.25),
-        Free("pace_sd", |p| p.pace_sd, |p, x| p.pace_sd = x, 0.05, 0.5),
+        Free("pace_sd", |p| p.pace_sd, |p, x| p.pace_sd = x, 0.08, 0.4),
         Free("pace_by_severity", |p| p.pace_by_severity, |p, x| p.pace_by_severity = x, -0.25, 0.05),
         Free("pace_by_age_year", |p| p.pace_by_age_year, |p, x| p.pace_by_age_year = x, -0.6, 0.0),
         Free("dorsiflexion free", |p| p.dorsiflexion_free_deg, |p, x| p.dorsiflexion_free_deg = x, 5.0, 35.0),
@@ -106,12 +106,12 @@ fn main() {
     let free = if of_casting { casting() } else { bracing() };
     let mut best = Parameters::published();
     let mut least = loss(&best, of_casting);
-    let (mut state, mut step) = (20_240_730, 0.08);
+    let (mut state, mut step) = (20_240_730, 0.06);
     println!("{least:.1} with {:?}", ClinicHabits::published().go_on);
     for number in 0..tries {
         let mut next = best.clone();
         for Free(_, get, set, low, high) in &free {
-            if unit(&mut state) < 0.35 {
+            if unit(&mut state) < 0.25 {
                 let sum: f64 = (0..12).map(|_| unit(&mut state)).sum::<f64>() - 6.0;
                 let value = (get(&next) + step * (high - low) * sum).clamp(*low, *high);
                 set(&mut next, value);
@@ -121,9 +121,10 @@ fn main() {
         if found < least {
             (best, least) = (next, found);
             step = (step * 1.3).min(0.2);
-            println!("{number}: {least:.1} (step {step:.3})");
+            let values: Vec<String> = free.iter().map(|free| format!("{:.4}", free.1(&best))).collect();
+            println!("{number}: {least:.1} (step {step:.3}) {}", values.join(" "));
         } else {
-            step = (step * 0.94).max(0.006);
+            step = (step * 0.97).max(0.01);
         }
     }
     for Free(name, get, ..) in &free {

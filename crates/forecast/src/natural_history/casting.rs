@@ -9,8 +9,11 @@ use record::{HalfPoint, Side, Sign};
 /// Sittings after which a foot goes on from casting whatever its signs, so that no course is endless.
 pub const LAST_SITTING: usize = 40;
 
-/// Days from one holding cast to the next.
-const HOLDING_DAYS: i32 = 7;
+/// Days from one holding cast to the next while a foot's own tenotomy or brace is awaited.
+pub const HOLDING_DAYS: i32 = 7;
+
+/// Days a holding cast stays on while a foot that could be braced waits for the other.
+pub const HELD_DAYS: i32 = 21;
 
 /// The rules of one simulation, worked out once.
 pub(super) struct Rules<'a> {
@@ -18,7 +21,7 @@ pub(super) struct Rules<'a> {
     pub(super) habits: &'a ClinicHabits,
     pub(super) cohort: &'a Cohort,
     initial: [[signs::Levels; 6]; classes::SEVERITY.len()],
-    falls: [[f64; 6]; classes::PACE.len()],
+    falls: [[[f64; 3]; 6]; classes::PACE.len()],
     seen: [[f64; 3]; signs::LEVELS],
 }
 
@@ -38,7 +41,7 @@ impl<'a> Rules<'a> {
             habits,
             cohort,
             initial: classes::SEVERITY.map(|severity| parameters.initial(severity)),
-            falls: classes::PACE.map(|pace| parameters.falls(pace)),
+            falls: classes::PACE.map(|pace| parameters.falls(pace).map(signs::fall_chances)),
             seen: signs::seen_given_level(parameters.rating_slip),
         }
     }
@@ -102,7 +105,7 @@ impl<'a> Rules<'a> {
         }
         let falls = &self.falls[foot.truth.pace];
         for (level, fall) in foot.levels.iter_mut().zip(falls) {
-            *level = fallen(*level, *fall, 2, chance);
+            *level = level.saturating_sub(chance.pick(fall) as u8);
         }
     }
 
@@ -182,19 +185,25 @@ fn fallen(level: u8, fall: f64, tries: u8, chance: &mut Chance) -> u8 {
     (0..tries).fold(level, |level, _| level - u8::from(level > 0 && chance.happens(fall)))
 }
 
-/// Days on which a foot that is ready gets a holding cast: at every sitting of the other foot, and
-/// after the last of them every seven days, while its tenotomy or the brace is awaited.
+/// The casts of a foot after its decision.
+///
+/// While its own tenotomy, or without one the brace, is awaited: a holding cast at the decision and every
+/// seven days. From the day on which it could be braced, while the other foot is not ready: a holding cast
+/// that stays on for three weeks, as the one after a tenotomy does, put on at the other foot's sitting
+/// where one falls within the week.
 pub(super) fn hold(truth: &mut FootTruth, sitting_days: &[i32], brace_day: i32) {
-    let ready = truth.ready_day;
-    let last = sitting_days.last().copied().unwrap_or(ready).max(ready);
-    let others = sitting_days.iter().copied().filter(|day| *day >= ready);
-    let weekly = (1..).map(|week| last + HOLDING_DAYS * week).take_while(|day| *day < brace_day);
-    let cut = truth.tenotomy_day;
-    let waits = |day: i32| {
-        day < cut.unwrap_or(brace_day) || (cut.is_some() && day >= truth.brace_ready_day && day < brace_day)
+    let (ready, cut) = (truth.ready_day, truth.tenotomy_day);
+    let awaited = cut.unwrap_or(truth.brace_ready_day);
+    let weekly = (0..).map(|week| ready + HOLDING_DAYS * week).take_while(|day| *day < awaited);
+    let sitting_from = |day: i32| {
+        let near = sitting_days.iter().copied().find(|sitting| (day..day + HOLDING_DAYS).contains(sitting));
+        near.unwrap_or(day)
     };
-    let held = others.chain(weekly).filter(|day| waits(*day));
-    let mut casts: Vec<Cast> = held.map(|day| Cast { day, purpose: CastFor::Holding }).collect();
+    let own = truth.brace_ready_day;
+    let held = (0..).map(|cast| own + HELD_DAYS * cast).take_while(|day| *day < brace_day);
+    let held = held.map(sitting_from).filter(|day| *day < brace_day);
+    let mut casts: Vec<Cast> =
+        weekly.chain(held).map(|day| Cast { day, purpose: CastFor::Holding }).collect();
     casts.extend(cut.map(|day| Cast { day, purpose: CastFor::Tenotomy }));
     casts.sort_by_key(|cast| cast.day);
     truth.casts.extend(casts);

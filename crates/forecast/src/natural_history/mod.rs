@@ -11,8 +11,9 @@
 //! - Pace: [`Parameters::pace_mean`]; a foot with another cause is as slow as a complex one.
 //! - Two feet of one child share their sittings and, by one draw a child, the wait for the tenotomy, the
 //!   days in its cast and the wait for the brace; the brace comes when the later foot is ready.
-//! - A foot that is ready and waits is held: a cast at each sitting of the other foot, and after the last
-//!   of those every seven days. The cast after a tenotomy is left on until the foot could be braced.
+//! - A foot that waits for its own tenotomy (or brace, without one) is held: a cast at the decision and
+//!   every seven days ([`HOLDING_DAYS`]). A foot that could be braced and waits for the other is held in a
+//!   cast that stays on for three weeks ([`HELD_DAYS`]), one for each three weeks begun.
 //! - The tenotomy and its cast take each hindfoot sign down by a binomial of four tries
 //!   ([`Parameters::fall_at_tenotomy`]); nothing else moves after the decision.
 //! - Dorsiflexion before tenotomy carries a deviation that a foot keeps, and a fresh error of reading:
@@ -42,7 +43,7 @@ mod simulate;
 mod truth;
 
 pub use bracing::{BRACING_ENDS_DAYS, LAST_AGE_DAYS, QUARTER_DAYS};
-pub use casting::{LAST_SITTING, tenotomy_chance};
+pub use casting::{HELD_DAYS, HOLDING_DAYS, LAST_SITTING, tenotomy_chance};
 pub use check::ModelError;
 pub use cohort::{Calendar, Cohort};
 pub use growth::{AFFECTED_SHARE, FOOT_LENGTH_SD_SHARE, foot_length_mm};

@@ -23,7 +23,8 @@ pub struct Parameters {
     pub initial_sd: f64,
     /// Correlation of severity between two feet of one child.
     pub severity_correlation: f64,
-    /// Chance, per try, that a cast takes each sign down a quarter; two tries a cast; average foot.
+    /// Half the mean number of quarters by which a cast takes each sign down ([`super::signs::step`]),
+    /// average foot.
     pub fall: [f64; 6],
     /// Standard deviation of the logarithm of pace between feet of one clinic.
     pub pace_sd: f64,
@@ -129,7 +130,7 @@ impl Parameters {
         habits.pace_shift + self.pace_by_age_year * years + self.pace_by_severity * severity + hard
     }
 
-    /// Chance per try that a cast takes a sign down a quarter, in a foot of this log pace.
+    /// Half the mean fall of each sign over a cast, in quarters, in a foot of this log pace.
     #[must_use]
     pub fn falls(&self, log_pace: f64) -> [f64; 6] {
         self.fall.map(|fall| 1.0 - (1.0 - fall).powf(log_pace.exp()))
@@ -153,25 +154,25 @@ impl Parameters {
     #[must_use]
     pub const fn published() -> Self {
         Self {
-            initial_mean: [0.72, 0.75, 0.78, 0.80, 0.86, 0.78],
-            initial_by_severity: 0.17,
-            initial_sd: 0.16,
-            severity_correlation: 0.7,
-            fall: [0.45, 0.60, 0.42, 0.13, 0.08, 0.12],
-            pace_sd: 0.20,
-            pace_correlation: 0.7,
-            pace_by_age_year: -0.15,
-            pace_by_severity: -0.05,
+            initial_mean: [0.76, 0.78, 0.80, 0.74, 0.80, 0.74],
+            initial_by_severity: 0.14,
+            initial_sd: 0.10,
+            severity_correlation: 0.85,
+            fall: [0.32, 0.41, 0.31, 0.14, 0.12, 0.14],
+            pace_sd: 0.12,
+            pace_correlation: 0.9,
+            pace_by_age_year: -0.18,
+            pace_by_severity: 0.0,
             pace_complex: -0.25,
-            rating_slip: 0.10,
-            cast_slip: 0.031,
-            dorsiflexion_free_deg: 20.0,
-            dorsiflexion_by_equinus_deg: 62.0,
-            dorsiflexion_sd_deg: 14.0,
+            rating_slip: 0.08,
+            cast_slip: 0.017,
+            dorsiflexion_free_deg: 22.0,
+            dorsiflexion_by_equinus_deg: 76.0,
+            dorsiflexion_sd_deg: 16.0,
             dorsiflexion_reading_sd_deg: 3.0,
-            fall_at_tenotomy: [0.6, 0.9, 0.6],
+            fall_at_tenotomy: [0.65, 0.92, 0.65],
             tenotomy_by_hindfoot: 1.6,
-            tenotomy_by_equinus: 2.5,
+            tenotomy_by_equinus: 4.0,
             adherent: 0.62,
             relapse_ratio: 7.0,
             relapse_per_year: [0.060, 0.047, 0.040],
@@ -189,13 +190,13 @@ impl ClinicHabits {
     #[must_use]
     pub fn published() -> Self {
         Self {
-            tenotomy_intercept: 0.6,
+            tenotomy_intercept: 1.5,
             pace_shift: 0.0,
-            go_on: [0.95, 0.60, 0.12, 0.03, 0.01, 0.003, 0.001],
+            go_on: [0.99, 0.80, 0.10, 0.02, 0.005, 0.002, 0.001],
             interval_days: peaked(&[(5, 0.03), (6, 0.10), (7, 0.66), (8, 0.10), (9, 0.03), (14, 0.06)], 29),
-            tenotomy_wait_days: peaked(&[(0, 0.70), (3, 0.05), (7, 0.20), (14, 0.05)], 43),
+            tenotomy_wait_days: peaked(&[(0, 0.80), (3, 0.03), (7, 0.15), (14, 0.02)], 43),
             tenotomy_to_brace_days: peaked(&[(14, 0.05), (20, 0.08), (21, 0.60), (22, 0.12), (28, 0.15)], 64),
-            ready_to_brace_days: peaked(&[(0, 0.25), (7, 0.60), (14, 0.15)], 43),
+            ready_to_brace_days: peaked(&[(0, 0.30), (7, 0.65), (14, 0.05)], 43),
             full_time_days: peaked(&[(84, 0.70), (91, 0.20), (98, 0.10)], 183),
             relapse_factor: 1.0,
         }

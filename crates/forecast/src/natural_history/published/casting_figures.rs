@@ -80,6 +80,7 @@ fn casts() -> Vec<Figure> {
         },
         Figure {
             note: "one to six years old at the first cast",
+            fitted: true,
             ..of(Clinic::Spiegel, "casts, mean", 7.0, 260, "Spiegel 2009", MEAN)
         },
         of(Clinic::Complex, "casts of complex feet, mean", 5.0, 75, "Ponseti 2006", MEAN),
