@@ -1,0 +1,201 @@
+//! What may become of a foot in casts: at which sitting it is ready, and whether the cord is cut then.
+
+use super::SITTINGS;
+use super::chains::Chains;
+use super::tables::Tables;
+use crate::learning::{AtSitting, Cells, TenotomyTable, weigh};
+use crate::natural_history::{
+    classes::{CLASSES, PACE},
+    signs::{LEVELS, Levels, after},
+};
+use record::HalfPoint;
+
+/// Weight below which a class is left out.
+const NEGLIGIBLE: f64 = 1e-6;
+
+/// Sitting and tenotomy: index = 2 × (sitting − 1) + cut.
+pub(crate) const OUTCOMES: usize = 2 * SITTINGS;
+
+/// What stands before the next sitting.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Next {
+    /// A cast is worn until it.
+    AfterCast,
+    /// No cast is worn until it.
+    NoCast,
+    /// It is the first.
+    First,
+}
+
+/// Chances of every outcome by class, and what is written of the hindfoot at each decision.
+#[derive(Debug, Clone)]
+pub(crate) struct Outcomes {
+    /// The classes that carry weight.
+    pub(crate) classes: Vec<usize>,
+    /// Chances of the outcomes, by class, in the same order.
+    pub(crate) by_class: Vec<[f64; OUTCOMES]>,
+    /// Weight of what is written of the hindfoot at the decision, by sitting; sums to the chance of the
+    /// decision falling there.
+    pub(crate) written: Vec<Cells>,
+}
+
+impl Outcomes {
+    pub(crate) fn of(
+        tables: &Tables,
+        chains: &Chains,
+        next: Next,
+        weights: &[f64; CLASSES],
+        tenotomy: &TenotomyTable,
+    ) -> Self {
+        let classes: Vec<usize> = (0..CLASSES).filter(|class| weights[*class] > NEGLIGIBLE).collect();
+        let mut written = vec![[[0.0; 3]; 7]; SITTINGS];
+        let by_class = classes
+            .iter()
+            .map(|&class| {
+                let ready = ready(tables, chains, next, class);
+                by_cut(tables, chains, next, class, &ready, weights[class], tenotomy, &mut written)
+            })
+            .collect();
+        Self { classes, by_class, written }
+    }
+
+    /// The outcomes of the foot whatever its class.
+    pub(crate) fn mixed(&self, weights: &[f64; CLASSES]) -> [f64; OUTCOMES] {
+        let mut mixed = [0.0; OUTCOMES];
+        for (class, outcomes) in self.classes.iter().zip(&self.by_class) {
+            for (into, chance) in mixed.iter_mut().zip(outcomes) {
+                *into += weights[*class] * chance;
+            }
+        }
+        scale(&mut mixed);
+        mixed
+    }
+}
+
+/// Scales to a sum of 1.
+pub(crate) fn scale(chances: &mut [f64]) {
+    let sum: f64 = chances.iter().sum();
+    if sum > 0.0 {
+        chances.iter_mut().for_each(|chance| *chance /= sum);
+    }
+}
+
+/// Chance of the decision at each sitting, whether cut or not.
+pub(crate) fn by_sitting(outcomes: &[f64; OUTCOMES]) -> AtSitting {
+    std::array::from_fn(|sitting| outcomes[2 * sitting] + outcomes[2 * sitting + 1])
+}
+
+/// Chance of the decision at each sitting to come, of a class.
+fn ready(tables: &Tables, chains: &Chains, next: Next, class: usize) -> AtSitting {
+    let mut state = chains.midfoot(class);
+    let table = &tables.ready_at[class % PACE.len()];
+    let mut ready = [0.0; SITTINGS];
+    let mut skip = 0;
+    if next != Next::AfterCast {
+        let decide = if next == Next::First { &tables.decide_first } else { &tables.decide };
+        for (chance, decide) in state.iter_mut().zip(decide) {
+            ready[0] += *chance * decide;
+            *chance *= 1.0 - decide;
+        }
+        skip = 1;
+    }
+    for (chance, row) in state.iter().zip(table).filter(|(chance, _)| **chance > 1e-9) {
+        for (into, later) in ready[skip..].iter_mut().zip(row) {
+            *into += chance * later;
+        }
+        if skip == 1 {
+            ready[SITTINGS - 1] += chance * row[SITTINGS - 1];
+        }
+    }
+    ready
+}
+
+/// Splits readiness by whether the cord is cut, and gathers what is written of the hindfoot.
+#[allow(clippy::too_many_arguments, reason = "one inner loop, called once")]
+fn by_cut(
+    tables: &Tables,
+    chains: &Chains,
+    next: Next,
+    class: usize,
+    ready: &AtSitting,
+    weight: f64,
+    tenotomy: &TenotomyTable,
+    written: &mut [Cells],
+) -> [f64; OUTCOMES] {
+    let mut outcomes = [0.0; OUTCOMES];
+    let mut hind = hindfoot(chains, class);
+    let mut left: f64 = ready.iter().sum();
+    for (sitting, chance) in ready.iter().enumerate() {
+        if sitting > 0 || next == Next::AfterCast {
+            step(tables, class, &mut hind);
+        }
+        if left < 1e-9 {
+            break;
+        }
+        left -= chance;
+        let cells = cells(&hind, &tables.kernel.given, [None; 3]);
+        let cut = weigh(&cells, &tenotomy.mean);
+        outcomes[2 * sitting] = chance * (1.0 - cut);
+        outcomes[2 * sitting + 1] = chance * cut;
+        for (into, cell) in written[sitting].iter_mut().flatten().zip(cells.iter().flatten()) {
+            *into += weight * chance * cell;
+        }
+    }
+    outcomes
+}
+
+/// Levels of posterior crease, rigid equinus and empty heel of a class.
+pub(crate) fn hindfoot(chains: &Chains, class: usize) -> [Levels; 3] {
+    let levels = &chains.levels[class];
+    [levels[3], levels[4], levels[5]]
+}
+
+/// One cast to come on the hindfoot.
+pub(crate) fn step(tables: &Tables, class: usize, hind: &mut [Levels; 3]) {
+    let steps = &tables.kernel.steps[class % PACE.len()];
+    let slip = tables.kernel.parameters.cast_slip;
+    for (levels, step) in hind.iter_mut().zip(&steps[3..]) {
+        let moved = after(levels, step);
+        for (level, next) in levels.iter_mut().zip(moved) {
+            *level = (1.0 - slip) * next + slip * *level;
+        }
+    }
+}
+
+/// Chances of what is written of the hindfoot; signs that are written already stand.
+pub(crate) fn cells(
+    hind: &[Levels; 3],
+    given: &[[f64; 3]; LEVELS],
+    stands: [Option<HalfPoint>; 3],
+) -> Cells {
+    let answers: [[f64; 3]; 3] = std::array::from_fn(|sign| match stands[sign] {
+        Some(point) => {
+            let mut known = [0.0; 3];
+            known[usize::from(point.halves().0)] = 1.0;
+            known
+        }
+        None => written(&hind[sign], given),
+    });
+    let [crease, equinus, heel] = answers;
+    let mut cells = [[0.0; 3]; 7];
+    for (i, first) in crease.iter().enumerate() {
+        for (j, second) in heel.iter().enumerate() {
+            let both = first * second;
+            for (k, third) in equinus.iter().enumerate() {
+                cells[i + j + k][k] += both * third;
+            }
+        }
+    }
+    cells
+}
+
+/// Chances of each answer to a sign.
+fn written(levels: &Levels, given: &[[f64; 3]; LEVELS]) -> [f64; 3] {
+    let mut answers = [0.0; 3];
+    for (level, row) in levels.iter().zip(given) {
+        for (into, chance) in answers.iter_mut().zip(row) {
+            *into += level * chance;
+        }
+    }
+    answers
+}

@@ -1,0 +1,218 @@
+//! What a clinic's habits make of the kernel: chances of readiness by state, waits, casts after the
+//! decision. Worked out once per clinic and day, then shared by all its feet.
+//!
+//! Readiness is worked out backwards: [`Tables::ready_at`] holds, for each pace and joint level of the
+//! midfoot after a sitting with a cast, the chance that the decision falls at each sitting to come. A
+//! foot's own chances are then a weighted sum, however its levels are spread.
+
+use super::dates::{Days, convolve, later_of};
+use super::kernel::{Kernel, MIDFOOT_STATES, Midfoot};
+use super::{ClassPrior, SITTINGS};
+use crate::learning::{ClinicPosterior, Guard, PaceSummary, TenotomyTable};
+use crate::natural_history::classes::PACE;
+
+/// Sittings by which one foot may be ready before the other and still be told apart.
+pub(crate) const APART: usize = 16;
+/// Days of a week: one holding cast for each begun week of waiting.
+const CAST_DAYS: usize = 7;
+
+/// What happens after the decision, by whether the cord is cut.
+#[derive(Debug, Clone)]
+pub(crate) struct After {
+    /// Days from the decision until the foot could be braced.
+    pub(crate) days: [Days; 2],
+    /// Casts from the decision on, for a foot that waits for no other.
+    pub(crate) casts: [Days; 2],
+    /// Days from the decision on the first foot until both could be braced, where the second is decided
+    /// so many sittings later; by cut of the first, of the second.
+    pub(crate) both: [[Vec<Days>; 2]; 2],
+    /// Casts from its own decision on, for the foot that is decided first, in the same order.
+    pub(crate) casts_first: [[Vec<Days>; 2]; 2],
+    /// The same for the foot that is decided last.
+    pub(crate) casts_last: [[Vec<Days>; 2]; 2],
+}
+
+/// Everything a forecast needs besides the foot.
+#[derive(Debug)]
+pub(crate) struct Tables {
+    pub(crate) kernel: std::sync::Arc<Kernel>,
+    /// Chance of the decision at a sitting, by joint level of the midfoot; and at the first one.
+    pub(crate) decide: Midfoot,
+    pub(crate) decide_first: Midfoot,
+    /// By pace and joint level: chances of the decision at each sitting to come.
+    pub(crate) ready_at: Vec<Vec<[f64; SITTINGS]>>,
+    /// Days between sittings.
+    pub(crate) interval: Days,
+    /// The same without the rare ones, for sums of many.
+    pub(crate) interval_brief: Vec<(usize, f64)>,
+    pub(crate) wait: Days,
+    pub(crate) to_brace: Days,
+    pub(crate) ready_to_brace: Days,
+    pub(crate) full_time: Days,
+    pub(crate) after: After,
+    pub(crate) tenotomy: TenotomyTable,
+    pub(crate) tenotomy_unlike: TenotomyTable,
+    pub(crate) pace: PaceSummary,
+    pub(crate) guard: Guard,
+}
+
+impl Tables {
+    pub(crate) fn new(clinic: &ClinicPosterior) -> Self {
+        let kernel = std::sync::Arc::clone(&clinic.kernel);
+        let go_on = clinic.go_on.chances();
+        let mut first = [0.0; 7];
+        first[..2].copy_from_slice(&go_on[..2]);
+        let decide = decides(&kernel, &go_on);
+        let ready_at = (0..PACE.len()).map(|pace| ready_at(&kernel, pace, &decide)).collect();
+        let interval = clinic.days.interval.chances();
+        let wait = clinic.days.wait.chances();
+        let to_brace = clinic.days.to_brace.chances();
+        let ready_to_brace = clinic.days.ready_to_brace.chances();
+        let interval_brief = brief(&interval);
+        let after = After::new(&wait, &to_brace, &ready_to_brace, &interval_brief);
+        Self {
+            decide_first: decides(&kernel, &first),
+            decide,
+            ready_at,
+            interval,
+            interval_brief,
+            wait,
+            to_brace,
+            ready_to_brace,
+            full_time: clinic.days.full_time.chances(),
+            after,
+            tenotomy: clinic.tenotomy.table(),
+            tenotomy_unlike: clinic.tenotomy.table_unlike(),
+            pace: clinic.pace.summary(),
+            guard: clinic.guard.clone(),
+            kernel,
+        }
+    }
+
+    /// The prior of the classes of a child of this age, widened where it is unlike the published.
+    pub(crate) fn prior(&self, age_years: f64, widen: f64, severity_sd: f64) -> ClassPrior {
+        ClassPrior {
+            shift: self.pace.shift,
+            shift_variance: self.pace.variance,
+            pace_sd: self.kernel.parameters.pace_sd * self.pace.spread * widen,
+            severity_sd,
+            age_years,
+        }
+    }
+}
+
+/// Chance of the decision by joint level, from the chance by written score.
+fn decides(kernel: &Kernel, go_on: &[f64; 7]) -> Midfoot {
+    let mut decide = [0.0; MIDFOOT_STATES];
+    for (into, written) in decide.iter_mut().zip(&kernel.midfoot_written) {
+        *into = written.iter().zip(go_on).map(|(chance, go_on)| chance * go_on).sum();
+    }
+    decide
+}
+
+/// Backwards from the decision. What is left after the last sitting counted is added to it.
+fn ready_at(kernel: &Kernel, pace: usize, decide: &Midfoot) -> Vec<[f64; SITTINGS]> {
+    let mut table = vec![[0.0; SITTINGS]; MIDFOOT_STATES];
+    let mut at = kernel.before_cast(pace, decide);
+    let mut left: Midfoot = [1.0; MIDFOOT_STATES];
+    for sitting in 0..SITTINGS {
+        for (row, chance) in table.iter_mut().zip(&at) {
+            row[sitting] = *chance;
+        }
+        left = std::array::from_fn(|state| left[state] - at[state]);
+        let undecided: Midfoot = std::array::from_fn(|state| (1.0 - decide[state]) * at[state]);
+        at = kernel.before_cast(pace, &undecided);
+    }
+    for (row, rest) in table.iter_mut().zip(&left) {
+        row[SITTINGS - 1] += rest.max(0.0);
+    }
+    table
+}
+
+/// The days that carry weight, scaled to 1: sums of many intervals need no rare ones.
+fn brief(chances: &[f64]) -> Vec<(usize, f64)> {
+    let kept: Vec<(usize, f64)> =
+        chances.iter().copied().enumerate().filter(|(_, chance)| *chance > 0.003).collect();
+    let sum: f64 = kept.iter().map(|(_, chance)| chance).sum();
+    if sum <= 0.0 {
+        return vec![(CAST_DAYS, 1.0)];
+    }
+    kept.into_iter().map(|(day, chance)| (day, chance / sum)).collect()
+}
+
+/// Holding casts over a wait: one where there is any, one more for each further week begun.
+const fn holding(days: usize) -> usize {
+    days.div_ceil(CAST_DAYS)
+}
+
+impl After {
+    fn new(wait: &[f64], to_brace: &[f64], ready_to_brace: &[f64], interval: &[(usize, f64)]) -> Self {
+        let days = [ready_to_brace.to_vec(), convolve(wait, to_brace)];
+        let mut casts = [vec![0.0; holding(ready_to_brace.len()) + 1], vec![0.0; holding(wait.len()) + 2]];
+        for (day, chance) in ready_to_brace.iter().enumerate() {
+            casts[0][holding(day)] += chance;
+        }
+        for (day, chance) in wait.iter().enumerate() {
+            casts[1][holding(day) + 1] += chance;
+        }
+        let empty = || [[Vec::new(), Vec::new()], [Vec::new(), Vec::new()]];
+        let mut after = Self { days, casts, both: empty(), casts_first: empty(), casts_last: empty() };
+        let mut apart = vec![1.0];
+        for sittings in 0..APART {
+            for first in 0..2 {
+                for last in 0..2 {
+                    after.pair(first, last, sittings, &apart);
+                }
+            }
+            apart = super::dates::convolve_brief(&apart, interval);
+        }
+        after
+    }
+
+    /// Two feet decided some days apart.
+    fn pair(&mut self, first: usize, last: usize, sittings: usize, apart: &[f64]) {
+        let together = sittings == 0 && first == last;
+        let others = convolve(apart, &self.days[last]);
+        let both = if together { self.days[first].clone() } else { later_of(&self.days[first], &others) };
+        let (own_first, own_last) = (self.casts[first].clone(), self.casts[last].clone());
+        let (of_first, of_last) = if together {
+            (own_first, own_last)
+        } else {
+            let late = reach_back(&self.days[first], apart);
+            (
+                held(&own_first, &self.days[first], &others),
+                held(&own_last, &self.days[last], &late),
+            )
+        };
+        self.both[first][last].push(both);
+        self.casts_first[first][last].push(of_first);
+        self.casts_last[first][last].push(of_last);
+    }
+}
+
+/// Days of the first foot as counted from the decision on the last; those already past count as 0.
+fn reach_back(days: &[f64], apart: &[f64]) -> Days {
+    let mut left = vec![0.0; days.len()];
+    for (gone, weight) in apart.iter().enumerate().filter(|(_, weight)| **weight > 0.0) {
+        for (day, chance) in days.iter().enumerate() {
+            left[day.saturating_sub(gone)] += weight * chance;
+        }
+    }
+    left
+}
+
+/// Casts of a foot that could be braced after `own` days but must wait for the `other`: one more for
+/// each further week begun.
+fn held(casts: &[f64], own: &[f64], other: &[f64]) -> Days {
+    let mut extra = vec![0.0; holding(other.len()) + 1];
+    let whole: f64 = other.iter().sum();
+    let mut waited = 0.0;
+    for (mine, chance) in own.iter().enumerate().filter(|(_, chance)| **chance > 0.0) {
+        for (theirs, weight) in other.iter().enumerate().skip(mine + 1) {
+            extra[holding(theirs - mine)] += chance * weight;
+            waited += chance * weight;
+        }
+    }
+    extra[0] += (whole - waited).max(0.0);
+    convolve(casts, &extra)
+}

@@ -1,0 +1,208 @@
+//! What the clinic's own finished feet teach: a posterior over its habits.
+//!
+//! [`ClinicPosterior`] starts at the published clinic and takes finished children one at a time; only
+//! what was finished before a day may teach a forecast of that day. Tenotomy and pace are posteriors on
+//! grids ([`tenotomy`], [`pace`]), readiness is a Beta for each score, days are Dirichlets ([`days`]),
+//! relapse is a Gamma and adherence a Beta ([`bracing`]). In a forecast, the intercept and slope of
+//! tenotomy and the shift of pace are integrated over (they matter most and are learned slowest); days
+//! and readiness enter by their means, which is exact for one draw and a little too narrow for sums of
+//! several while a clinic is new. [`guard`] watches over the whole.
+
+mod bracing;
+mod days;
+mod guard;
+mod lesson;
+mod pace;
+mod tenotomy;
+
+pub(crate) use bracing::BracingHabit;
+pub(crate) use guard::{AtSitting, Guard};
+pub(crate) use lesson::{Lesson, finished_day, midfoot, remaining};
+pub(crate) use pace::PaceSummary;
+pub(crate) use tenotomy::{Cells, TenotomyTable, weigh};
+
+use crate::SeenChild;
+use crate::foot::Kernel;
+use crate::natural_history::{ClinicHabits, Parameters};
+use days::{DayHabits, GoOn};
+use pace::PaceHabit;
+use rayon::prelude::*;
+use serde::Serialize;
+use std::sync::Arc;
+use tenotomy::TenotomyHabit;
+
+/// How many of the last finished children are tried one by one to weigh the sign model against the
+/// clinic's own counts, when a whole clinic is learned at once.
+const TRIALS: usize = 200;
+
+/// What is known of a clinic's habits.
+#[derive(Debug, Clone)]
+pub struct ClinicPosterior {
+    pub(crate) kernel: Arc<Kernel>,
+    published: ClinicHabits,
+    pub(crate) tenotomy: TenotomyHabit,
+    pub(crate) pace: PaceHabit,
+    pub(crate) go_on: GoOn,
+    pub(crate) days: DayHabits,
+    pub(crate) bracing: BracingHabit,
+    pub(crate) guard: Guard,
+    pub(crate) finished_feet: usize,
+    pub(crate) tenotomy_decisions: usize,
+}
+
+/// A learned number with its 90 % interval.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Learned {
+    /// Posterior mean.
+    pub mean: f64,
+    /// 5 % point.
+    pub low: f64,
+    /// 95 % point.
+    pub high: f64,
+}
+
+impl ClinicPosterior {
+    /// The published clinic: nothing learned yet.
+    #[must_use]
+    pub fn published(parameters: &Parameters) -> Self {
+        Self::starting_at(parameters, &ClinicHabits::published())
+    }
+
+    /// A clinic of which these habits are the first guess.
+    #[must_use]
+    pub fn starting_at(parameters: &Parameters, habits: &ClinicHabits) -> Self {
+        Self {
+            kernel: Arc::new(Kernel::new(parameters)),
+            tenotomy: TenotomyHabit::new(parameters, habits),
+            pace: PaceHabit::new(habits),
+            go_on: GoOn::new(habits),
+            days: DayHabits::new(habits),
+            bracing: BracingHabit::new(parameters, habits),
+            guard: Guard::new(),
+            finished_feet: 0,
+            tenotomy_decisions: 0,
+            published: habits.clone(),
+        }
+    }
+
+    /// What the children of a clinic, as known on a day, teach.
+    #[must_use]
+    pub fn of(parameters: &Parameters, children: &[SeenChild], as_of: i32) -> Self {
+        let mut clinic = Self::published(parameters);
+        let mut lessons: Vec<(usize, Lesson)> = children
+            .par_iter()
+            .enumerate()
+            .filter_map(|(number, child)| Some((number, clinic.read(child)?)))
+            .filter(|(_, lesson)| lesson.day <= as_of)
+            .collect();
+        lessons.sort_by_key(|(number, lesson)| (lesson.day, *number));
+        let tried = lessons.len().saturating_sub(TRIALS);
+        for (_, lesson) in &lessons[..tried] {
+            clinic.take(lesson);
+        }
+        for (number, lesson) in &lessons[tried..] {
+            clinic.try_out(&children[*number]);
+            clinic.take(lesson);
+        }
+        clinic.learn_bracing(children, as_of);
+        clinic
+    }
+
+    /// What a child teaches; `None` while its first casting is not finished.
+    pub(crate) fn read(&self, child: &SeenChild) -> Option<Lesson> {
+        Lesson::of(&self.kernel, self.pace.middle(), child)
+    }
+
+    /// Adds one finished child; `false` while its first casting is not finished, and then nothing is
+    /// learned. Its weight against the clinic's own counts is settled first.
+    pub fn add(&mut self, child: &SeenChild) -> bool {
+        let Some(lesson) = self.read(child) else { return false };
+        self.try_out(child);
+        self.take(&lesson);
+        true
+    }
+
+    /// Learns relapse and wear from every child in the brace, as known on a day.
+    pub fn learn_bracing(&mut self, children: &[SeenChild], as_of: i32) {
+        let kernel = Arc::clone(&self.kernel);
+        self.bracing = BracingHabit::new(&kernel.parameters, &self.published);
+        for child in children {
+            self.bracing.learn(&kernel.parameters, child, as_of);
+        }
+    }
+
+    /// Tries the sign model and the clinic's own counts on a finished child, before learning from it.
+    fn try_out(&mut self, child: &SeenChild) {
+        let trials = crate::foot::Forecaster::new(self).trials(child);
+        for trial in &trials {
+            self.guard.trial(trial);
+        }
+    }
+
+    pub(crate) fn take(&mut self, lesson: &Lesson) {
+        for foot in &lesson.feet {
+            self.finished_feet += 1;
+            if let Some((written, cut)) = &foot.decision {
+                self.tenotomy.learn(written, *cut);
+                self.tenotomy_decisions += 1;
+            }
+            if let Some(pace) = &foot.pace {
+                self.pace.learn(pace, foot.pace_share);
+            }
+            for (score, ready) in &foot.sittings {
+                self.go_on.learn(*score, *ready);
+            }
+            for (score, sittings) in &foot.remaining {
+                self.guard.learn(*score, *sittings, 1.0);
+            }
+        }
+        let days = &mut self.days;
+        lesson.intervals.iter().for_each(|gap| days.interval.learn(*gap));
+        lesson.waits.iter().for_each(|wait| days.wait.learn(*wait));
+        lesson.to_brace.iter().for_each(|wait| days.to_brace.learn(*wait));
+        lesson.ready_to_brace.iter().for_each(|wait| days.ready_to_brace.learn(*wait));
+        lesson.full_time.iter().for_each(|span| days.full_time.learn(*span));
+    }
+
+    /// Logit of tenotomy at a written hindfoot score of 2 with rigid equinus 0.5.
+    #[must_use]
+    pub fn tenotomy_intercept(&self) -> Learned {
+        let [mean, low, high] = self.tenotomy.intercept();
+        Learned { mean, low, high }
+    }
+
+    /// Shift of log pace of the clinic.
+    #[must_use]
+    pub fn pace_shift(&self) -> Learned {
+        let summary = self.pace.summary();
+        Learned { mean: summary.shift, low: summary.low, high: summary.high }
+    }
+
+    /// The habits at their posterior means.
+    #[must_use]
+    pub fn habits(&self) -> ClinicHabits {
+        ClinicHabits {
+            tenotomy_intercept: self.tenotomy_intercept().mean,
+            pace_shift: self.pace_shift().mean,
+            go_on: self.go_on.chances(),
+            interval_days: self.days.interval.chances(),
+            tenotomy_wait_days: self.days.wait.chances(),
+            tenotomy_to_brace_days: self.days.to_brace.chances(),
+            ready_to_brace_days: self.days.ready_to_brace.chances(),
+            full_time_days: self.days.full_time.chances(),
+            relapse_factor: self.bracing.factor(),
+        }
+    }
+
+    /// Feet of the clinic that taught it.
+    #[must_use]
+    pub const fn finished_feet(&self) -> usize {
+        self.finished_feet
+    }
+
+    /// Share of the forecast of sittings to come that is read off the clinic's own counts.
+    #[must_use]
+    pub fn own_counts_share(&self) -> f64 {
+        self.guard.plain_share()
+    }
+}

@@ -1,0 +1,181 @@
+//! How readily the clinic cuts the heel cord: intercept and slope of its logit, on a grid.
+//!
+//! The intercept's prior is normal around the published clinic. The published base rates spread by 0.9
+//! on the logit scale (ten rates from 22 to 86 %; evidence on correction, section 3, derived); 1.1 is
+//! used because the intercept stands at a fixed score, and clinics also differ in their scores
+//! (assumed). The slope is a factor on both published slopes; its prior is assumed, with its middle at
+//! 1 and a little weight on a clinic that cuts by habit and not by score.
+
+use crate::natural_history::{ClinicHabits, Parameters};
+use std::sync::Arc;
+
+/// Chances of what is written at the decision: rows are the hindfoot score in half points, columns the
+/// half points of rigid equinus within it.
+pub(crate) type Cells = [[f64; 3]; 7];
+
+/// Spread of the intercept between clinics, logit.
+const INTERCEPT_SD: f64 = 1.1;
+/// Further spread for a foot unlike the published ones, logit; assumed.
+const UNLIKE_SD: f64 = 1.0;
+const STEP: f64 = 0.125;
+const INTERCEPTS: usize = 97;
+const SLOPES: [(f64, f64); 8] = [
+    (0.0, 0.02),
+    (0.25, 0.04),
+    (0.5, 0.12),
+    (0.75, 0.22),
+    (1.0, 0.28),
+    (1.25, 0.18),
+    (1.5, 0.10),
+    (2.0, 0.04),
+];
+
+/// What is known of the clinic's habit.
+#[derive(Debug, Clone)]
+pub(crate) struct TenotomyHabit {
+    /// First intercept of the grid.
+    first: f64,
+    /// Chance of a tenotomy by grid point, hindfoot and equinus.
+    chances: Arc<Vec<Cells>>,
+    log_weights: Vec<f64>,
+}
+
+/// The habit summed up for forecasting.
+#[derive(Debug, Clone)]
+pub(crate) struct TenotomyTable {
+    /// Mean chance by hindfoot and equinus.
+    pub(crate) mean: Cells,
+    chances: Arc<Vec<Cells>>,
+    weights: Vec<f64>,
+}
+
+impl TenotomyHabit {
+    pub(crate) fn new(foot: &Parameters, habits: &ClinicHabits) -> Self {
+        let middle = (INTERCEPTS / 2) as f64;
+        let first = habits.tenotomy_intercept - middle * STEP;
+        let mut chances = Vec::with_capacity(INTERCEPTS * SLOPES.len());
+        let mut log_weights = Vec::with_capacity(INTERCEPTS * SLOPES.len());
+        for number in 0..INTERCEPTS {
+            let off = (number as f64 - middle) * STEP;
+            for (slope, weight) in SLOPES {
+                chances.push(cells(foot, habits.tenotomy_intercept + off, slope));
+                log_weights.push(f64::ln(weight) - 0.5 * (off / INTERCEPT_SD).powi(2));
+            }
+        }
+        Self { first, chances: Arc::new(chances), log_weights }
+    }
+
+    /// One decision: what may have been written, and whether the cord was cut.
+    pub(crate) fn learn(&mut self, written: &Cells, cut: bool) {
+        for (log, chances) in self.log_weights.iter_mut().zip(self.chances.iter()) {
+            let chance = weigh(written, chances).clamp(1e-9, 1.0 - 1e-9);
+            *log += if cut { chance.ln() } else { (-chance).ln_1p() };
+        }
+    }
+
+    fn weights(&self) -> Vec<f64> {
+        let top = self.log_weights.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let raw: Vec<f64> = self.log_weights.iter().map(|log| (log - top).exp()).collect();
+        let sum: f64 = raw.iter().sum();
+        raw.into_iter().map(|weight| weight / sum).collect()
+    }
+
+    /// For feet like the published ones.
+    pub(crate) fn table(&self) -> TenotomyTable {
+        TenotomyTable::new(Arc::clone(&self.chances), self.weights())
+    }
+
+    /// For feet unlike the published ones: the intercept is known less well.
+    pub(crate) fn table_unlike(&self) -> TenotomyTable {
+        let weights = self.weights();
+        let reach = (3.0 * UNLIKE_SD / STEP) as usize;
+        let mut spread = vec![0.0; weights.len()];
+        for (number, weight) in weights.iter().enumerate().filter(|(_, weight)| **weight > 1e-12) {
+            let (at, slope) = (number / SLOPES.len(), number % SLOPES.len());
+            for to in at.saturating_sub(reach)..=(at + reach).min(INTERCEPTS - 1) {
+                let off = (to as f64 - at as f64) * STEP / UNLIKE_SD;
+                spread[to * SLOPES.len() + slope] += weight * (-0.5 * off * off).exp();
+            }
+        }
+        let sum: f64 = spread.iter().sum();
+        spread.iter_mut().for_each(|weight| *weight /= sum);
+        TenotomyTable::new(Arc::clone(&self.chances), spread)
+    }
+
+    /// Mean, 5 % and 95 % points of the intercept.
+    pub(crate) fn intercept(&self) -> [f64; 3] {
+        let weights = self.weights();
+        let by_intercept: Vec<f64> = weights.chunks_exact(SLOPES.len()).map(|row| row.iter().sum()).collect();
+        let place = |number: usize| self.first + number as f64 * STEP;
+        let mean = by_intercept.iter().enumerate().map(|(number, weight)| place(number) * weight).sum();
+        let at = |share| self.first + STEP * quantile_of_grid(&by_intercept, share);
+        [mean, at(0.05), at(0.95)]
+    }
+}
+
+/// The place, in steps from the first point, below which a share of the weight lies; each point stands
+/// for the step around it.
+pub(crate) fn quantile_of_grid(weights: &[f64], share: f64) -> f64 {
+    let mut below = 0.0;
+    for (number, weight) in weights.iter().enumerate() {
+        if below + weight >= share && *weight > 0.0 {
+            return number as f64 - 0.5 + (share - below) / weight;
+        }
+        below += weight;
+    }
+    weights.len() as f64 - 0.5
+}
+
+fn cells(foot: &Parameters, intercept: f64, slope: f64) -> Cells {
+    std::array::from_fn(|hindfoot| {
+        std::array::from_fn(|equinus| {
+            let by_hindfoot = foot.tenotomy_by_hindfoot * (hindfoot as f64 / 2.0 - 2.0);
+            let by_equinus = foot.tenotomy_by_equinus * (equinus as f64 - 1.0);
+            let logit = intercept + slope * (by_hindfoot + by_equinus);
+            1.0 / (1.0 + (-logit).exp())
+        })
+    })
+}
+
+/// Mean of chances under what may have been written.
+pub(crate) fn weigh(written: &Cells, chances: &Cells) -> f64 {
+    written.iter().flatten().zip(chances.iter().flatten()).map(|(weight, chance)| weight * chance).sum()
+}
+
+impl TenotomyTable {
+    fn new(chances: Arc<Vec<Cells>>, weights: Vec<f64>) -> Self {
+        let mut mean = [[0.0; 3]; 7];
+        for (cells, weight) in chances.iter().zip(&weights) {
+            for (into, chance) in mean.iter_mut().flatten().zip(cells.iter().flatten()) {
+                *into += weight * chance;
+            }
+        }
+        Self { mean, chances, weights }
+    }
+
+    /// The 5 % and 95 % points of the chance, under what may be written at the decision.
+    pub(crate) fn interval(&self, written: &Cells) -> (f64, f64) {
+        let mut points: Vec<(f64, f64)> = self
+            .chances
+            .iter()
+            .zip(&self.weights)
+            .filter(|(_, weight)| **weight > 1e-5)
+            .map(|(chances, weight)| (weigh(written, chances), *weight))
+            .collect();
+        points.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
+        (quantile(&points, 0.05), quantile(&points, 0.95))
+    }
+}
+
+/// The value below which a share of the weight lies.
+fn quantile(points: &[(f64, f64)], share: f64) -> f64 {
+    let whole: f64 = points.iter().map(|(_, weight)| weight).sum();
+    let mut below = 0.0;
+    for (value, weight) in points {
+        below += weight;
+        if below >= share * whole {
+            return *value;
+        }
+    }
+    points.last().map_or(0.5, |(value, _)| *value)
+}
