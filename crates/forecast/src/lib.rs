@@ -5,9 +5,15 @@
 //! simulates the clinic. It never decides what to do, never reads a clock, a file or the network, and
 //! never answers without its uncertainty.
 
+mod as_known_on;
+pub mod backtest;
+mod bracing;
 pub mod caseload;
 pub mod foot;
+pub mod learning;
 pub mod natural_history;
+mod of_course;
 mod seen;
 
+pub use of_course::{LeftOut, Seen};
 pub use seen::{SeenChild, SeenFoot, SeenVisit, SeenWear, SignsSeen, halves};

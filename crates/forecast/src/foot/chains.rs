@@ -23,6 +23,8 @@ pub(crate) struct Chains {
     pub(crate) levels: Vec<[Levels; 6]>,
     /// Logarithm of the likelihood of all that was seen, by class.
     pub(crate) log_likelihood: [f64; CLASSES],
+    /// Dorsiflexion was measured: a foot keeps its own deviation, so that only the first is used.
+    measured: bool,
 }
 
 /// A likelihood too small to be told from none.
@@ -32,7 +34,7 @@ impl Chains {
     /// A foot of which nothing was seen.
     pub(crate) fn start(kernel: &Kernel) -> Self {
         let levels = (0..CLASSES).map(|class| kernel.initial[class / PACE.len()]).collect();
-        Self { levels, log_likelihood: [0.0; CLASSES] }
+        Self { levels, log_likelihood: [0.0; CLASSES], measured: false }
     }
 
     /// The filter after every sitting given.
@@ -52,7 +54,7 @@ impl Chains {
             (false, _) | (_, true) => 1.0,
             _ => kernel.silent_slip,
         };
-        let answers = answers(kernel, visit);
+        let answers = self.answers(kernel, visit);
         for class in 0..CLASSES {
             let steps = &kernel.steps[class % PACE.len()];
             let still = self.levels[class];
@@ -70,6 +72,20 @@ impl Chains {
                 self.log_likelihood[class] += NONE.ln();
             }
         }
+    }
+
+    /// Likelihood of what was written, by sign and level; 1 throughout where nothing was.
+    fn answers(&mut self, kernel: &Kernel, visit: &SeenVisit) -> [Levels; 6] {
+        let given = |seen| likelihood(seen, &kernel.given);
+        let mut answers = visit.signs.map(|sign| sign.map_or([1.0; LEVELS], given));
+        let angle = visit.dorsiflexion_deg.filter(|deg| deg.is_finite() && !self.measured);
+        if let Some(measured) = angle {
+            self.measured = true;
+            for (level, chance) in answers[Sign::RigidEquinus as usize].iter_mut().enumerate() {
+                *chance *= dorsiflexion(kernel, measured, level);
+            }
+        }
+        answers
     }
 
     /// Likelihoods on a common scale, the greatest 1.
@@ -90,23 +106,12 @@ impl Chains {
     }
 }
 
-/// Likelihood of what was written, by sign and level; 1 throughout where nothing was.
-fn answers(kernel: &Kernel, visit: &SeenVisit) -> [Levels; 6] {
-    let mut answers = visit.signs.map(|sign| sign.map_or([1.0; LEVELS], |seen| likelihood(seen, &kernel.given)));
-    if let Some(measured) = visit.dorsiflexion_deg.filter(|deg| deg.is_finite()) {
-        let equinus = &mut answers[Sign::RigidEquinus as usize];
-        for (level, chance) in equinus.iter_mut().enumerate() {
-            *chance *= dorsiflexion(kernel, measured, level);
-        }
-    }
-    answers
-}
-
 /// Likelihood of a measured dorsiflexion, in units of its own greatest value.
 fn dorsiflexion(kernel: &Kernel, measured: f64, level: usize) -> f64 {
     let foot = &kernel.parameters;
     let mean = foot.dorsiflexion_free_deg - foot.dorsiflexion_by_equinus_deg * level as f64 / 4.0;
-    let off = ((measured - mean) / foot.dorsiflexion_sd_deg).clamp(-6.0, 6.0);
+    let spread = foot.dorsiflexion_sd_deg.hypot(foot.dorsiflexion_reading_sd_deg).max(1.0);
+    let off = ((measured - mean) / spread).clamp(-6.0, 6.0);
     (-0.5 * off * off).exp()
 }
 

@@ -72,6 +72,17 @@ impl Outcomes {
     }
 }
 
+/// Chance of the decision at each sitting to come, whatever the class.
+pub(crate) fn readiness(tables: &Tables, chains: &Chains, next: Next, weights: &[f64; CLASSES]) -> AtSitting {
+    let mut all = [0.0; SITTINGS];
+    for (class, weight) in weights.iter().enumerate().filter(|(_, weight)| **weight > NEGLIGIBLE) {
+        let ready = ready(tables, chains, next, class);
+        all.iter_mut().zip(ready).for_each(|(into, chance)| *into += weight * chance);
+    }
+    scale(&mut all);
+    all
+}
+
 /// Scales to a sum of 1.
 pub(crate) fn scale(chances: &mut [f64]) {
     let sum: f64 = chances.iter().sum();
@@ -163,11 +174,7 @@ pub(crate) fn step(tables: &Tables, class: usize, hind: &mut [Levels; 3]) {
 }
 
 /// Chances of what is written of the hindfoot; signs that are written already stand.
-pub(crate) fn cells(
-    hind: &[Levels; 3],
-    given: &[[f64; 3]; LEVELS],
-    stands: [Option<HalfPoint>; 3],
-) -> Cells {
+pub(crate) fn cells(hind: &[Levels; 3], given: &[[f64; 3]; LEVELS], stands: [Option<HalfPoint>; 3]) -> Cells {
     let answers: [[f64; 3]; 3] = std::array::from_fn(|sign| match stands[sign] {
         Some(point) => {
             let mut known = [0.0; 3];

@@ -141,7 +141,7 @@ fn brief(chances: &[f64]) -> Vec<(usize, f64)> {
 }
 
 /// Holding casts over a wait: one where there is any, one more for each further week begun.
-const fn holding(days: usize) -> usize {
+pub(crate) const fn holding(days: usize) -> usize {
     days.div_ceil(CAST_DAYS)
 }
 
@@ -171,18 +171,16 @@ impl After {
 
     /// Two feet decided some days apart.
     fn pair(&mut self, first: usize, last: usize, sittings: usize, apart: &[f64]) {
-        let together = sittings == 0 && first == last;
         let others = convolve(apart, &self.days[last]);
-        let both = if together { self.days[first].clone() } else { later_of(&self.days[first], &others) };
+        // Two feet that go the same way share one wait, so that the one decided last is the later.
+        let both = if first == last { others.clone() } else { later_of(&self.days[first], &others) };
+        let together = sittings == 0 && first == last;
         let (own_first, own_last) = (self.casts[first].clone(), self.casts[last].clone());
         let (of_first, of_last) = if together {
             (own_first, own_last)
         } else {
             let late = reach_back(&self.days[first], apart);
-            (
-                held(&own_first, &self.days[first], &others),
-                held(&own_last, &self.days[last], &late),
-            )
+            (held(&own_first, &self.days[first], &others), held(&own_last, &self.days[last], &late))
         };
         self.both[first][last].push(both);
         self.casts_first[first][last].push(of_first);
@@ -203,7 +201,7 @@ fn reach_back(days: &[f64], apart: &[f64]) -> Days {
 
 /// Casts of a foot that could be braced after `own` days but must wait for the `other`: one more for
 /// each further week begun.
-fn held(casts: &[f64], own: &[f64], other: &[f64]) -> Days {
+pub(crate) fn held(casts: &[f64], own: &[f64], other: &[f64]) -> Days {
     let mut extra = vec![0.0; holding(other.len()) + 1];
     let whole: f64 = other.iter().sum();
     let mut waited = 0.0;

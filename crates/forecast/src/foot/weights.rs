@@ -4,6 +4,7 @@
 //! so integrating it over a normal adds its variance to that of pace and to the covariance of the two
 //! feet: exact but for the nodes, and free of charge.
 
+use super::{Chains, Kernel};
 use crate::natural_history::{
     Parameters,
     classes::{CLASSES, PACE, SEVERITY, normal_weights, paired_weights},
@@ -29,17 +30,18 @@ impl ClassPrior {
         (self.pace_sd * self.pace_sd + self.shift_variance).sqrt()
     }
 
-    fn mean(&self, foot: &Parameters, severity: f64, complex: bool) -> f64 {
-        let complex = if complex { foot.pace_complex } else { 0.0 };
+    /// As [`Parameters::pace_mean`], at the clinic's learned shift.
+    fn mean(&self, foot: &Parameters, severity: f64, hard: bool) -> f64 {
+        let complex = if hard { foot.pace_complex } else { 0.0 };
         self.shift + foot.pace_by_age_year * self.age_years + foot.pace_by_severity * severity + complex
     }
 
     /// Weights of the classes of one foot.
-    pub(crate) fn one(&self, foot: &Parameters, complex: bool) -> [f64; CLASSES] {
+    pub(crate) fn one(&self, foot: &Parameters, hard: bool) -> [f64; CLASSES] {
         let severities = normal_weights(&SEVERITY, 0.0, self.severity_sd);
         let mut weights = [0.0; CLASSES];
         for (severity, row) in weights.chunks_exact_mut(PACE.len()).enumerate() {
-            let mean = self.mean(foot, SEVERITY[severity], complex);
+            let mean = self.mean(foot, SEVERITY[severity], hard);
             let paces = normal_weights(&PACE, mean, self.spread());
             for (cell, pace) in row.iter_mut().zip(paces) {
                 *cell = severities[severity] * pace;
@@ -49,19 +51,16 @@ impl ClassPrior {
     }
 
     /// Joint weights of two feet, rows the first.
-    pub(crate) fn two(&self, foot: &Parameters, complex: [bool; 2]) -> Vec<[f64; CLASSES]> {
+    pub(crate) fn two(&self, foot: &Parameters, hard: [bool; 2]) -> Vec<[f64; CLASSES]> {
         let spread = self.spread();
         let common = foot.pace_correlation * self.pace_sd * self.pace_sd + self.shift_variance;
         let correlation = common / (spread * spread);
-        let severities =
-            paired_weights(&SEVERITY, [0.0, 0.0], self.severity_sd, foot.severity_correlation);
+        let severities = paired_weights(&SEVERITY, [0.0, 0.0], self.severity_sd, foot.severity_correlation);
         let mut joint = vec![[0.0; CLASSES]; CLASSES];
         for (first, row) in severities.iter().enumerate() {
             for (second, weight) in row.iter().enumerate() {
-                let means = [
-                    self.mean(foot, SEVERITY[first], complex[0]),
-                    self.mean(foot, SEVERITY[second], complex[1]),
-                ];
+                let means =
+                    [self.mean(foot, SEVERITY[first], hard[0]), self.mean(foot, SEVERITY[second], hard[1])];
                 let paces = paired_weights(&PACE, means, spread, correlation);
                 for (pace, cells) in paces.iter().enumerate() {
                     let into = &mut joint[first * PACE.len() + pace][second * PACE.len()..];
@@ -111,4 +110,27 @@ pub(crate) fn marginals(joint: &[[f64; CLASSES]]) -> [[f64; CLASSES]; 2] {
         }
     }
     both
+}
+
+/// Likelihood of a foot under a prior of its classes.
+pub(crate) fn likelihood_under(
+    prior: &ClassPrior,
+    foot: &Parameters,
+    hard: bool,
+    likelihood: &[f64; CLASSES],
+) -> f64 {
+    prior.one(foot, hard).iter().zip(likelihood).map(|(weight, likelihood)| weight * likelihood).sum()
+}
+
+/// Weights of the classes of a foot of the published clinic, given its sittings.
+pub(crate) fn posterior_of_one(
+    kernel: &Kernel,
+    chains: &Chains,
+    age_years: f64,
+    hard: bool,
+) -> [f64; CLASSES] {
+    let foot = &kernel.parameters;
+    let prior =
+        ClassPrior { shift: 0.0, shift_variance: 0.0, pace_sd: foot.pace_sd, severity_sd: 1.0, age_years };
+    posterior(&prior.one(foot, hard), &chains.likelihood())
 }

@@ -1,14 +1,16 @@
 //! Windows: the shortest run of days (or counts) that holds about 50 or 90 %.
 //!
 //! Days are lumpy: sittings fall a week apart, so no run may hold just 90 %. The rule: of all runs that
-//! hold the nominal share within [`SLACK`] the shortest, and of equally short ones the one that holds
-//! the nominal share most nearly; where no run comes that near, the one that comes nearest, and of
-//! equally near ones the shortest. The share that a window holds is always given beside it.
+//! hold the nominal share, from half a point less to two points more, the shortest, and of equally short
+//! ones the one that holds the nominal share most nearly; where no run comes that near, the one that
+//! comes nearest. The share that a window holds is always given beside it.
 
 use super::{Band, CountForecast, CountWindow, DateForecast, DayWindow};
 
-/// How far from the nominal share a window may lie before nearness counts over shortness.
-pub const SLACK: f64 = 0.015;
+/// How far above the nominal share a window may lie before nearness counts over shortness.
+pub const SLACK: f64 = 0.02;
+/// How far below. Less, because short windows are preferred and would all lie low.
+const SHORT: f64 = 0.005;
 
 /// The window of a distribution: first and last index, and the share it holds.
 #[must_use]
@@ -29,7 +31,7 @@ pub fn window(chances: &[f64], nominal: f64) -> (usize, usize, f64) {
             if tried < best_rank {
                 (best, best_rank) = ((from, to, held), tried);
             }
-            if held >= nominal {
+            if held >= nominal + SLACK {
                 break;
             }
         }
@@ -39,9 +41,9 @@ pub fn window(chances: &[f64], nominal: f64) -> (usize, usize, f64) {
 
 /// Sorts windows: lower is better.
 fn rank((from, to, held): (usize, usize, f64), nominal: f64) -> (f64, f64, f64) {
-    let off = (held - nominal).abs();
-    let length = (to - from) as f64;
-    ((off - SLACK).max(0.0), length, off)
+    let off = held - nominal;
+    let beyond = if off > 0.0 { off - SLACK } else { -off - SHORT };
+    (beyond.max(0.0), (to - from) as f64, off.abs())
 }
 
 /// The first index by which half is reached.

@@ -39,6 +39,16 @@ impl BracingHabit {
         (self.adherent / self.families).clamp(0.01, 0.99)
     }
 
+    /// 5 % and 95 % points of the factor (Wilson & Hilferty 1931), of half the weight for a foot unlike
+    /// the published ones.
+    pub(crate) fn interval(&self, unlike: bool) -> (f64, f64) {
+        let share = if unlike { 0.5 } else { 1.0 };
+        let (shape, rate) = (self.shape * share, self.rate * share);
+        let spread = 1.0 / (9.0 * shape);
+        let at = |z: f64| shape / rate * (1.0 - spread + z * spread.sqrt()).max(0.0).powi(3);
+        (at(-1.644_853_6), at(1.644_853_6))
+    }
+
     /// A child in the brace, as followed until a day.
     pub(crate) fn learn(&mut self, foot: &Parameters, child: &SeenChild, until: i32) {
         let braced: Vec<&SeenFoot> = child.feet.iter().filter(|foot| foot.brace_day.is_some()).collect();

@@ -6,6 +6,8 @@ use crate::natural_history::ClinicHabits;
 const INTERVAL_WEIGHT: f64 = 20.0;
 const WAIT_WEIGHT: f64 = 8.0;
 const GO_ON_WEIGHT: f64 = 6.0;
+/// Weight of what is known for certain, in observations.
+const CERTAIN: f64 = 1e9;
 /// Share of the prior that lies evenly on days the published clinic does not know; assumed.
 const ELSEWHERE: f64 = 0.03;
 
@@ -29,6 +31,11 @@ impl DayHabit {
             })
             .collect();
         Self { counts }
+    }
+
+    /// Chances known for certain.
+    fn known(chances: &[f64]) -> Self {
+        Self { counts: chances.iter().map(|chance| CERTAIN * chance).collect() }
     }
 
     /// One observation; beyond the table it counts as the table's last day.
@@ -67,6 +74,17 @@ impl DayHabits {
             full_time: DayHabit::new(&habits.full_time_days, WAIT_WEIGHT, 56..=183),
         }
     }
+
+    /// Days known for certain.
+    pub(crate) fn known(habits: &ClinicHabits) -> Self {
+        Self {
+            interval: DayHabit::known(&habits.interval_days),
+            wait: DayHabit::known(&habits.tenotomy_wait_days),
+            to_brace: DayHabit::known(&habits.tenotomy_to_brace_days),
+            ready_to_brace: DayHabit::known(&habits.ready_to_brace_days),
+            full_time: DayHabit::known(&habits.full_time_days),
+        }
+    }
 }
 
 /// Chance that a foot goes on from casting, by the written midfoot score: a Beta for each.
@@ -81,6 +99,14 @@ impl GoOn {
         Self {
             yes: habits.go_on.map(|chance| GO_ON_WEIGHT * chance),
             no: habits.go_on.map(|chance| GO_ON_WEIGHT * (1.0 - chance)),
+        }
+    }
+
+    /// Readiness known for certain.
+    pub(crate) fn known(habits: &ClinicHabits) -> Self {
+        Self {
+            yes: habits.go_on.map(|chance| CERTAIN * chance),
+            no: habits.go_on.map(|chance| CERTAIN * (1.0 - chance)),
         }
     }
 

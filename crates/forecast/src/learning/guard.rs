@@ -50,6 +50,11 @@ impl Guard {
         Self { counts: std::array::from_fn(guess), log_odds: PRIOR_LOG_ODDS }
     }
 
+    /// No guard: the sign model is right.
+    pub(crate) fn off() -> Self {
+        Self { log_odds: f64::INFINITY, ..Self::new() }
+    }
+
     /// What the plain model says after a sitting with this midfoot.
     pub(crate) fn plain(&self, midfoot: Option<u8>) -> AtSitting {
         let counts = &self.counts[row(midfoot)];
@@ -64,7 +69,7 @@ impl Guard {
 
     /// A finished foot as a trial: at each of its sittings, what each model gave to what happened.
     pub(crate) fn trial(&mut self, given: &[(f64, f64)]) {
-        if given.is_empty() {
+        if given.is_empty() || self.log_odds.is_infinite() {
             return;
         }
         let gain = |(signs, plain): &(f64, f64)| signs.max(1e-6).ln() - plain.max(1e-6).ln();

@@ -17,7 +17,7 @@ mod tenotomy;
 
 pub(crate) use bracing::BracingHabit;
 pub(crate) use guard::{AtSitting, Guard};
-pub(crate) use lesson::{Lesson, finished_day, midfoot, remaining};
+pub(crate) use lesson::{Lesson, finished_day, midfoot};
 pub(crate) use pace::PaceSummary;
 pub(crate) use tenotomy::{Cells, TenotomyTable, weigh};
 
@@ -85,6 +85,19 @@ impl ClinicPosterior {
         }
     }
 
+    /// A clinic whose habits are known for certain: what a forecast would be without learning.
+    #[must_use]
+    pub fn known(parameters: &Parameters, habits: &ClinicHabits) -> Self {
+        Self {
+            tenotomy: TenotomyHabit::known(parameters, habits),
+            pace: PaceHabit::known(habits),
+            go_on: GoOn::known(habits),
+            days: DayHabits::known(habits),
+            guard: Guard::off(),
+            ..Self::starting_at(parameters, habits)
+        }
+    }
+
     /// What the children of a clinic, as known on a day, teach.
     #[must_use]
     pub fn of(parameters: &Parameters, children: &[SeenChild], as_of: i32) -> Self {
@@ -113,8 +126,15 @@ impl ClinicPosterior {
         Lesson::of(&self.kernel, self.pace.middle(), child)
     }
 
-    /// Adds one finished child; `false` while its first casting is not finished, and then nothing is
-    /// learned. Its weight against the clinic's own counts is settled first.
+    /// Learns the habits from one finished child; `false` while its first casting is not finished, and
+    /// then nothing is learned.
+    pub fn learn(&mut self, child: &SeenChild) -> bool {
+        let Some(lesson) = self.read(child) else { return false };
+        self.take(&lesson);
+        true
+    }
+
+    /// As [`Self::learn`]; before it, the sign model and the clinic's own counts are tried on the child.
     pub fn add(&mut self, child: &SeenChild) -> bool {
         let Some(lesson) = self.read(child) else { return false };
         self.try_out(child);

@@ -27,6 +27,8 @@ pub(crate) type PaceGrid = [[f64; SHIFTS]; SPREADS.len()];
 #[derive(Debug, Clone)]
 pub(crate) struct PaceHabit {
     middle: f64,
+    /// Known for certain, so that nothing is learned.
+    known: bool,
     log_weights: PaceGrid,
 }
 
@@ -80,7 +82,12 @@ impl PaceHabit {
                 *cell = -0.5 * (off * off + spread * spread);
             }
         }
-        Self { middle: habits.pace_shift, log_weights }
+        Self { middle: habits.pace_shift, known: false, log_weights }
+    }
+
+    /// A pace known for certain.
+    pub(crate) fn known(habits: &ClinicHabits) -> Self {
+        Self { known: true, ..Self::new(habits) }
     }
 
     pub(crate) const fn middle(&self) -> f64 {
@@ -94,6 +101,10 @@ impl PaceHabit {
     }
 
     pub(crate) fn summary(&self) -> PaceSummary {
+        if self.known {
+            let shift = self.middle;
+            return PaceSummary { shift, variance: 0.0, low: shift, high: shift, spread: 1.0 };
+        }
         let fine: Vec<Vec<f64>> = self.log_weights.iter().map(|row| refine(row)).collect();
         let top = fine.iter().flatten().copied().fold(f64::NEG_INFINITY, f64::max);
         let length = fine.first().map_or(0, Vec::len);

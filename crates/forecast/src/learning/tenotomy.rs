@@ -29,6 +29,8 @@ const SLOPES: [(f64, f64); 8] = [
     (1.5, 0.10),
     (2.0, 0.04),
 ];
+/// Where in [`SLOPES`] the published one stands.
+const PUBLISHED_SLOPE: usize = 4;
 
 /// What is known of the clinic's habit.
 #[derive(Debug, Clone)]
@@ -63,6 +65,16 @@ impl TenotomyHabit {
             }
         }
         Self { first, chances: Arc::new(chances), log_weights }
+    }
+
+    /// A habit known for certain.
+    pub(crate) fn known(foot: &Parameters, habits: &ClinicHabits) -> Self {
+        let mut habit = Self::new(foot, habits);
+        let middle = INTERCEPTS / 2 * SLOPES.len() + PUBLISHED_SLOPE;
+        for (number, log) in habit.log_weights.iter_mut().enumerate() {
+            *log = if number == middle { 0.0 } else { f64::NEG_INFINITY };
+        }
+        habit
     }
 
     /// One decision: what may have been written, and whether the cord was cut.

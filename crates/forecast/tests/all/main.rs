@@ -1,5 +1,10 @@
 //! Tests of the forecast room.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod bad_input;
+mod calibration;
 mod entries;
+mod other_clinic;
+mod plainly;
+mod recovery;
 mod simulate;

@@ -1,0 +1,62 @@
+//! A child with what was known of it on each day on which it was seen before the brace.
+
+use crate::SeenChild;
+use crate::natural_history::{ChildTruth, seen};
+use course::Course;
+use rayon::prelude::*;
+use record::{ChildId, Day, Entry};
+
+/// A child as known now, and as it was known then.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Followed {
+    /// As known on the as-of day.
+    pub now: SeenChild,
+    /// The day, and the child as it was known on it, in order of day: each day of a sitting or tenotomy
+    /// before the brace.
+    pub then: Vec<(i32, SeenChild)>,
+}
+
+/// Days on which a child was seen before the brace.
+fn days(child: &SeenChild) -> Vec<i32> {
+    let brace = child.feet.iter().filter_map(|foot| foot.brace_day).max().unwrap_or(i32::MAX);
+    let sittings = child.feet.iter().flat_map(|foot| foot.visits.iter().map(|visit| visit.day));
+    let cuts = child.feet.iter().filter_map(|foot| foot.tenotomy_day);
+    let mut days: Vec<i32> = sittings.chain(cuts).filter(|day| *day < brace).collect();
+    days.sort_unstable();
+    days.dedup();
+    days
+}
+
+impl Followed {
+    /// From the entries of a child: its course is computed anew as of each of the days.
+    #[must_use]
+    pub fn of_entries(child: ChildId, entries: &[Entry], as_of: Day) -> Self {
+        let known = |day: Day| SeenChild::of(&Course::of(child, entries, day)).child;
+        let now = known(as_of);
+        let finished = crate::learning::finished_day(&now).is_some();
+        let days = if finished { days(&now) } else { Vec::new() };
+        let then = days.into_iter().map(|day| (day, known(Day::from_number(day)))).collect();
+        Self { now, then }
+    }
+
+    /// From the entries of many children.
+    #[must_use]
+    pub fn of_clinic(children: &[(ChildId, Vec<Entry>)], as_of: Day) -> Vec<Self> {
+        children.par_iter().map(|(child, entries)| Self::of_entries(*child, entries, as_of)).collect()
+    }
+
+    /// From a simulated child, as seen then.
+    #[must_use]
+    pub fn of_truth(truth: &ChildTruth, as_of: i32) -> Self {
+        let now = seen(truth, as_of);
+        let then = days(&now).into_iter().map(|day| (day, seen(truth, day))).collect();
+        Self { now, then }
+    }
+
+    /// From a child as seen now, taken back by its dates alone ([`SeenChild::as_known_on`]).
+    #[must_use]
+    pub fn of_seen(now: SeenChild) -> Self {
+        let then = days(&now).into_iter().map(|day| (day, now.as_known_on(day))).collect();
+        Self { now, then }
+    }
+}

@@ -1,0 +1,25 @@
+//! Back-testing: how well the forecasts would have done.
+//!
+//! [`backtest`] goes through a clinic's past in order of day. On each day on which a foot that has since
+//! finished was seen, the forecast is made as it would have been made then: from what was written by
+//! then ([`Followed::then`]), with a clinic that had learned only from children finished before that
+//! day. What happened then scores it, beside two plain baselines ([`baselines`]).
+//!
+//! A foot with many sittings counts many times, as it would on the ward. The clinic's posterior is
+//! brought up to date each time two in a hundred more children have finished, never with children that
+//! finished later than the day before the forecast.
+
+mod baselines;
+mod followed;
+mod logistic;
+mod replay;
+mod report;
+mod score;
+
+pub use followed::Followed;
+pub use logistic::{Recalibrated, recalibrate};
+pub use replay::backtest;
+pub use report::{
+    BacktestReport, Casts, CastsBaseline, Decile, Reliability, Tenotomy, TenotomyBaseline, WindowScore,
+    Windows,
+};

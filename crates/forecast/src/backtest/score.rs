@@ -1,0 +1,88 @@
+//! One forecast against what happened.
+
+use super::baselines::{Running, rule_casts, rule_tenotomy};
+use crate::SeenFoot;
+use crate::foot::{DateForecast, DayWindow, FootForecast, Stage, windows};
+
+/// What a window was for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Event {
+    Ready,
+    Tenotomy,
+    Brace,
+}
+
+/// A window against the day on which it happened.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Hit {
+    pub(super) event: Event,
+    /// 50 % and 90 %: held the day, days long, chance stated.
+    pub(super) held: [bool; 2],
+    pub(super) days: [i32; 2],
+    pub(super) stated: [f64; 2],
+}
+
+/// Forecasts of a number, the model's first, then the baselines', against what happened.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Against<T> {
+    pub(super) said: [f64; 3],
+    pub(super) happened: T,
+}
+
+/// What one forecast of one foot scores.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Scores {
+    pub(super) hits: Vec<Hit>,
+    pub(super) casts: Vec<Against<f64>>,
+    pub(super) tenotomy: Vec<Against<bool>>,
+}
+
+impl Scores {
+    pub(super) fn take(&mut self, other: Self) {
+        self.hits.extend(other.hits);
+        self.casts.extend(other.casts);
+        self.tenotomy.extend(other.tenotomy);
+    }
+
+    /// Scores a forecast made of `then` by what is known `now`.
+    pub(super) fn of(forecast: &FootForecast, then: &SeenFoot, now: &SeenFoot, running: &Running) -> Self {
+        let mut scores = Self::default();
+        let day = forecast.as_of;
+        let open = |known: Option<i32>| known.filter(|known| *known > day);
+        scores.hit(Event::Ready, forecast.ready.as_ref(), open(now.ready_day));
+        if then.tenotomy_planned_day.is_none() {
+            scores.hit(Event::Tenotomy, forecast.tenotomy_day.as_ref(), open(now.tenotomy_day));
+        }
+        scores.hit(Event::Brace, forecast.brace.as_ref(), open(now.brace_day));
+        if matches!(forecast.stage, Stage::BeforeFirstCast | Stage::InCasts)
+            && now.ready_day.is_some_and(|ready| ready > day)
+        {
+            scores.in_casts(forecast, then, now, running);
+        }
+        scores
+    }
+
+    fn hit(&mut self, event: Event, forecast: Option<&DateForecast>, happened: Option<i32>) {
+        let (Some(forecast), Some(day)) = (forecast, happened) else { return };
+        let both = [forecast.window50, forecast.window90];
+        let held = |window: DayWindow| (window.from_day..=window.to_day).contains(&day);
+        self.hits.push(Hit {
+            event,
+            held: both.map(held),
+            days: both.map(|window| window.to_day - window.from_day + 1),
+            stated: both.map(|window| window.chance),
+        });
+    }
+
+    fn in_casts(&mut self, forecast: &FootForecast, then: &SeenFoot, now: &SeenFoot, running: &Running) {
+        if let Some(counts) = &forecast.casts_to_come {
+            let median = windows::median(&counts.chances) as f64;
+            let happened = f64::from(now.casts.saturating_sub(then.casts));
+            self.casts.push(Against { said: [median, rule_casts(then), running.casts(then)], happened });
+        }
+        if let Some(chance) = forecast.tenotomy {
+            let said = [chance.value, rule_tenotomy(then), running.tenotomy()];
+            self.tenotomy.push(Against { said, happened: now.tenotomy_day.is_some() });
+        }
+    }
+}

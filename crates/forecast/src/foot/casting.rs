@@ -1,0 +1,237 @@
+//! The forecast of feet on their way to the brace: sittings, dates and casts.
+
+use super::dates::{Days, add, later_of, remaining, sittings_and_waits, sittings_to_days};
+use super::now::{ChildNow, FootNow};
+use super::outcomes::{OUTCOMES, Outcomes, by_sitting, cells, hindfoot, scale};
+use super::tables::{APART, Tables, held, holding};
+use super::{SITTINGS, Stage};
+use crate::learning::{AtSitting, Cells, TenotomyTable, midfoot, weigh};
+
+/// What is said of one foot before the brace.
+pub(crate) struct Casting {
+    /// What is written of the hindfoot at the decision; sums to 1.
+    pub(crate) written: Option<Cells>,
+    /// Chance of a tenotomy, where it is open.
+    pub(crate) tenotomy: Option<f64>,
+    /// Days from now, each summing to 1.
+    pub(crate) ready: Option<Days>,
+    pub(crate) tenotomy_days: Option<Days>,
+    pub(crate) brace: Days,
+    /// Casts to come, all and for correction.
+    pub(crate) casts: Days,
+    pub(crate) correcting: Days,
+    /// Nothing so late was ever seen.
+    pub(crate) overdue: bool,
+}
+
+/// The tenotomy table that fits a foot.
+pub(crate) fn table<'t>(tables: &'t Tables, foot: &FootNow<'_>) -> &'t TenotomyTable {
+    if foot.unlike.is_empty() { &tables.tenotomy } else { &tables.tenotomy_unlike }
+}
+
+/// The forecast of every foot of a child that is on its way to the brace; `None` for the others.
+pub(crate) fn forecast(tables: &Tables, now: &ChildNow<'_>) -> Vec<Option<Casting>> {
+    let outcomes: Vec<Option<Outcomes>> = now.feet.iter().map(|foot| outcomes(tables, foot)).collect();
+    if let ([Some(first), Some(second)], Some(joint)) = (outcomes.as_slice(), &now.joint) {
+        let pair = super::pair::joint(tables, now, [first, second], joint);
+        return super::pair::forecast(tables, now, [first, second], &pair);
+    }
+    let mut feet: Vec<Option<Casting>> = now
+        .feet
+        .iter()
+        .zip(&outcomes)
+        .map(|(foot, outcomes)| match outcomes {
+            Some(outcomes) => Some(in_casts(tables, now, foot, outcomes)),
+            None => decided(tables, now, foot),
+        })
+        .collect();
+    if let [Some(first), Some(second)] = feet.as_mut_slice() {
+        wait_for_each_other(first, second);
+    }
+    feet
+}
+
+fn outcomes(tables: &Tables, foot: &FootNow<'_>) -> Option<Outcomes> {
+    let table = table(tables, foot);
+    foot.stage.in_casts().then(|| Outcomes::of(tables, &foot.chains, foot.next, &foot.weights, table))
+}
+
+/// By how much each sitting is more or less likely once the clinic's own counts have their say.
+pub(crate) fn own_counts(tables: &Tables, foot: &FootNow<'_>, signs: &AtSitting) -> AtSitting {
+    let share = tables.guard.plain_share();
+    let counted = foot.stage == Stage::InCasts && foot.next == super::outcomes::Next::AfterCast;
+    if !counted || share < 1e-4 {
+        return [1.0; SITTINGS];
+    }
+    let score = foot.seen.visits.iter().rfind(|visit| visit.cast).and_then(|visit| midfoot(&visit.signs));
+    let plain = tables.guard.plain(score);
+    std::array::from_fn(
+        |at| {
+            if signs[at] > 1e-9 { (1.0 - share) + share * plain[at] / signs[at] } else { 1.0 }
+        },
+    )
+}
+
+/// What is written at the decision, whichever sitting that is.
+pub(crate) fn written(outcomes: &Outcomes, factor: &AtSitting) -> Cells {
+    let mut all = [[0.0; 3]; 7];
+    for (cells, factor) in outcomes.written.iter().zip(factor) {
+        for (into, cell) in all.iter_mut().flatten().zip(cells.iter().flatten()) {
+            *into += factor * cell;
+        }
+    }
+    let sum: f64 = all.iter().flatten().sum();
+    all.iter_mut().flatten().for_each(|cell| *cell /= sum.max(1e-300));
+    all
+}
+
+/// The dates of readiness and of the tenotomy.
+pub(crate) fn dates(tables: &Tables, now: &ChildNow<'_>, mixed: &[f64; OUTCOMES]) -> (Days, Option<Days>) {
+    let ready = sittings_to_days(&by_sitting(mixed), &now.first, &tables.interval_brief);
+    let cut: f64 = mixed.iter().skip(1).step_by(2).sum();
+    let waits: Vec<Days> = mixed
+        .iter()
+        .skip(1)
+        .step_by(2)
+        .map(|chance| tables.wait.iter().map(|wait| wait * chance).collect())
+        .collect();
+    let tenotomy = (cut > 1e-6).then(|| sittings_and_waits(&waits, &now.first, &tables.interval_brief));
+    (ready, tenotomy)
+}
+
+fn in_casts(tables: &Tables, now: &ChildNow<'_>, foot: &FootNow<'_>, outcomes: &Outcomes) -> Casting {
+    let mut mixed = outcomes.mixed(&foot.weights);
+    let factor = own_counts(tables, foot, &by_sitting(&mixed));
+    for (number, chance) in mixed.iter_mut().enumerate() {
+        *chance *= factor[number / 2];
+    }
+    scale(&mut mixed);
+    let (ready, tenotomy_days) = dates(tables, now, &mixed);
+    let mut braces = vec![Days::new(); SITTINGS];
+    let (mut casts, mut correcting) = (Days::new(), vec![0.0; SITTINGS]);
+    for (number, chance) in mixed.iter().enumerate() {
+        let (sitting, cut) = (number / 2, number % 2);
+        add(&mut braces[sitting], &tables.after.days[cut], *chance);
+        add_shifted(&mut casts, &tables.after.casts[cut], sitting, *chance);
+        correcting[sitting] += chance;
+    }
+    Casting {
+        written: Some(written(outcomes, &factor)),
+        tenotomy: Some(mixed.iter().skip(1).step_by(2).sum()),
+        brace: sittings_and_waits(&braces, &now.first, &tables.interval_brief),
+        ready: Some(ready),
+        tenotomy_days,
+        casts,
+        correcting,
+        overdue: now.overdue,
+    }
+}
+
+/// Adds weighted counts, so many later.
+pub(crate) fn add_shifted(into: &mut Days, counts: &[f64], by: usize, weight: f64) {
+    if into.len() < counts.len() + by {
+        into.resize(counts.len() + by, 0.0);
+    }
+    for (sum, chance) in into[by..].iter_mut().zip(counts) {
+        *sum += weight * chance;
+    }
+}
+
+/// A foot whose decision is made, or whose cord is cut.
+fn decided(tables: &Tables, now: &ChildNow<'_>, foot: &FootNow<'_>) -> Option<Casting> {
+    let seen = foot.seen;
+    match foot.stage {
+        Stage::TenotomyCast => {
+            let gone = now.as_of - seen.tenotomy_day?;
+            let (brace, overdue) = remaining(&tables.to_brace, gone, i32::from(gone == 0));
+            Some(Casting { overdue, ..Casting::only(brace, vec![1.0]) })
+        }
+        Stage::Ready => Some(ready(tables, now, foot, now.as_of - seen.ready_day?)),
+        _ => None,
+    }
+}
+
+impl Casting {
+    fn only(brace: Days, casts: Days) -> Self {
+        Self {
+            written: None,
+            tenotomy: None,
+            ready: None,
+            tenotomy_days: None,
+            brace,
+            casts,
+            correcting: vec![1.0],
+            overdue: false,
+        }
+    }
+}
+
+fn ready(tables: &Tables, now: &ChildNow<'_>, foot: &FootNow<'_>, gone: i32) -> Casting {
+    let seen = foot.seen;
+    let booked = seen.tenotomy_planned_day.filter(|day| *day >= now.as_of);
+    let written = decision_cells(tables, foot);
+    let chance = match seen.tenotomy_decided {
+        Some(cut) => f64::from(u8::from(cut)),
+        None if booked.is_some() => 1.0,
+        None => weigh(&written, &table(tables, foot).mean),
+    };
+    let from = i32::from(gone == 0);
+    let (wait, late) = match booked {
+        Some(day) => {
+            let mut days = vec![0.0; (day - now.as_of).clamp(0, 400) as usize + 1];
+            days.last_mut().into_iter().for_each(|last| *last = 1.0);
+            (days, false)
+        }
+        None => remaining(&tables.wait, gone, from),
+    };
+    let (plain, plain_late) = remaining(&tables.ready_to_brace, gone, from);
+    let mut brace = Days::new();
+    add(&mut brace, &super::dates::convolve(&wait, &tables.to_brace), chance);
+    add(&mut brace, &plain, 1.0 - chance);
+    let mut casts = Days::new();
+    for (days, weight, more) in [(&wait, chance, 1), (&plain, 1.0 - chance, 0)] {
+        for (day, of_day) in days.iter().enumerate() {
+            let held = holding(day + gone.max(0) as usize).saturating_sub(1 + gone.max(0) as usize / 7);
+            add_shifted(&mut casts, &[1.0], held + more, weight * of_day);
+        }
+    }
+    let open = seen.tenotomy_decided.is_none() && booked.is_none();
+    Casting {
+        written: open.then_some(written),
+        tenotomy: open.then_some(chance),
+        tenotomy_days: (chance > 0.0).then_some(wait),
+        overdue: (late && chance > 0.0) || (plain_late && chance < 1.0),
+        ..Casting::only(brace, casts)
+    }
+}
+
+/// What was written of the hindfoot at the decision; what was not is filled with its chances.
+fn decision_cells(tables: &Tables, foot: &FootNow<'_>) -> Cells {
+    let last = foot.seen.visits.iter().rfind(|visit| Some(visit.day) <= foot.seen.ready_day);
+    let stands = last.map_or([None; 3], |visit| [visit.signs[3], visit.signs[4], visit.signs[5]]);
+    let mut written = [[0.0; 3]; 7];
+    for (class, weight) in foot.weights.iter().enumerate().filter(|(_, weight)| **weight > 1e-6) {
+        let given = cells(&hindfoot(&foot.chains, class), &tables.kernel.given, stands);
+        for (into, chance) in written.iter_mut().flatten().zip(given.iter().flatten()) {
+            *into += weight * chance;
+        }
+    }
+    written
+}
+
+/// The brace waits for both feet; the one that could be braced first is held.
+fn wait_for_each_other(first: &mut Casting, second: &mut Casting) {
+    scale(&mut first.brace);
+    scale(&mut second.brace);
+    first.casts = held(&first.casts, &first.brace, &second.brace);
+    second.casts = held(&second.casts, &second.brace, &first.brace);
+    let both = later_of(&first.brace, &second.brace);
+    first.brace.clone_from(&both);
+    second.brace = both;
+}
+
+/// The last sittings told apart when one foot is ready before the other.
+pub(crate) const fn apart(first: usize, last: usize) -> usize {
+    let gap = last - first;
+    if gap < APART { gap } else { APART - 1 }
+}

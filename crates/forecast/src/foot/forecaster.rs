@@ -1,0 +1,156 @@
+//! Putting the forecast of a child's feet together.
+
+use super::casting::{self, Casting};
+use super::dates::{Days, convolve, remaining};
+use super::now::{ChildNow, FootNow};
+use super::tables::Tables;
+use super::{Basis, Chance, CountForecast, DateForecast, FootForecast, Stage, path, words};
+use crate::SeenChild;
+use crate::bracing::Family;
+use crate::learning::{BracingHabit, ClinicPosterior, midfoot};
+
+/// Days for which relapse is forecast.
+const YEAR_DAYS: i32 = 365;
+
+/// Forecasts for the feet of one clinic. Making one costs about a millisecond; share it between feet.
+#[derive(Debug)]
+pub struct Forecaster {
+    tables: Tables,
+    bracing: BracingHabit,
+    basis: Basis,
+}
+
+impl Forecaster {
+    /// Forecasts as the clinic's own finished feet, and the published ones, have it.
+    #[must_use]
+    pub fn new(clinic: &ClinicPosterior) -> Self {
+        Self { tables: Tables::new(clinic), bracing: clinic.bracing.clone(), basis: words::basis(clinic) }
+    }
+
+    /// The forecast for each affected foot of a child, in the order of [`SeenChild::feet`].
+    ///
+    /// The child must be as known on the day: what it holds of later days is not looked at where it has
+    /// a date, but cannot be told apart where it has none (the count of casts, the booked sitting).
+    #[must_use]
+    pub fn of(&self, child: &SeenChild, as_of: i32) -> Vec<FootForecast> {
+        let now = ChildNow::of(&self.tables, child, as_of);
+        let mut feet = self.feet(&now);
+        for (forecast, foot) in feet.iter_mut().zip(&now.feet).filter(|(_, foot)| foot.stage.in_casts()) {
+            forecast.path = path::path(&self.tables, &now, foot);
+        }
+        feet
+    }
+
+    /// Every foot's forecast but for its path.
+    fn feet(&self, now: &ChildNow<'_>) -> Vec<FootForecast> {
+        let casting = casting::forecast(&self.tables, now);
+        now.feet.iter().zip(&casting).map(|(foot, casting)| self.foot(now, foot, casting.as_ref())).collect()
+    }
+
+    /// Forecasts without their paths as known then, and what [`Self::trials`] takes from that day.
+    pub(crate) fn again(
+        &self,
+        then: &SeenChild,
+        finished: &SeenChild,
+        day: i32,
+    ) -> (Vec<FootForecast>, Vec<Option<(f64, f64)>>) {
+        let now = ChildNow::of(&self.tables, then, day);
+        (self.feet(&now), self.trials_of(&now, finished, day))
+    }
+
+    fn foot(&self, now: &ChildNow<'_>, foot: &FootNow<'_>, casting: Option<&Casting>) -> FootForecast {
+        let date = |days: Option<&Days>| days.and_then(|days| DateForecast::of(now.as_of, days));
+        let count = |counts: Option<&Days>| counts.and_then(|counts| CountForecast::of(counts));
+        let brace = casting.map(|casting| &casting.brace);
+        FootForecast {
+            side: foot.seen.side,
+            as_of: now.as_of,
+            stage: foot.stage,
+            casts_to_come: count(casting.map(|casting| &casting.casts)),
+            correcting_casts_to_come: count(casting.map(|casting| &casting.correcting)),
+            tenotomy: casting.and_then(|casting| self.tenotomy(foot, casting)),
+            ready: date(casting.and_then(|casting| casting.ready.as_ref())),
+            tenotomy_day: date(casting.and_then(|casting| casting.tenotomy_days.as_ref())),
+            brace: date(brace),
+            full_time_end: self.full_time_end(now, foot, brace),
+            relapse_within_year: self.relapse(now, foot),
+            path: Vec::new(),
+            basis: self.basis.clone(),
+            unlike: foot.unlike.clone(),
+            inputs: words::inputs(now, foot),
+            cautions: words::cautions(now, foot, casting),
+        }
+    }
+
+    fn tenotomy(&self, foot: &FootNow<'_>, casting: &Casting) -> Option<Chance> {
+        let value = casting.tenotomy?;
+        let (low, high) = casting::table(&self.tables, foot).interval(&casting.written?);
+        Some(Chance { value, low: low.min(value), high: high.max(value) })
+    }
+
+    fn full_time_end(
+        &self,
+        now: &ChildNow<'_>,
+        foot: &FootNow<'_>,
+        brace: Option<&Days>,
+    ) -> Option<DateForecast> {
+        let days = match (foot.stage, brace) {
+            (Stage::FullTimeBracing, _) => {
+                let gone = now.as_of - foot.seen.brace_day?;
+                remaining(&self.tables.full_time, gone, 1).0
+            }
+            (_, Some(brace)) => convolve(brace, &self.tables.full_time),
+            _ => return None,
+        };
+        DateForecast::of(now.as_of, &days)
+    }
+
+    fn relapse(&self, now: &ChildNow<'_>, foot: &FootNow<'_>) -> Option<Chance> {
+        if !matches!(foot.stage, Stage::FullTimeBracing | Stage::NightTimeBracing) {
+            return None;
+        }
+        let age = now.as_of - now.child.born_day?;
+        let (prior, factor) = (self.bracing.adherent(), self.bracing.factor());
+        let parameters = &self.tables.kernel.parameters;
+        let family = Family::of(parameters, now.child, prior, factor, now.as_of);
+        let at = |factor: f64| family.relapse(parameters, age, age + YEAR_DAYS, factor);
+        let (low, high) = self.bracing.interval(!foot.unlike.is_empty());
+        Some(Chance { value: at(factor), low: at(low), high: at(high) })
+    }
+
+    /// For each foot of a finished child: at each of its sittings with a cast, what the sign model and
+    /// the clinic's own counts gave to the number of sittings that there were still to be.
+    pub(crate) fn trials(&self, finished: &SeenChild) -> Vec<Vec<(f64, f64)>> {
+        let mut trials = vec![Vec::new(); finished.feet.len()];
+        let days: std::collections::BTreeSet<i32> =
+            finished.feet.iter().flat_map(|foot| &foot.visits).map(|visit| visit.day).collect();
+        for day in days {
+            let then = finished.as_known_on(day);
+            let more = self.trials_of(&ChildNow::of(&self.tables, &then, day), finished, day);
+            trials.iter_mut().zip(more).for_each(|(all, more)| all.extend(more));
+        }
+        trials
+    }
+
+    /// The same for one day, in the order of the finished child's feet.
+    fn trials_of(&self, now: &ChildNow<'_>, finished: &SeenChild, day: i32) -> Vec<Option<(f64, f64)>> {
+        let trial = |whole: &crate::SeenFoot| {
+            let foot = now.feet.iter().find(|foot| foot.seen.side == whole.side)?;
+            self.trial(foot, whole, day)
+        };
+        finished.feet.iter().map(trial).collect()
+    }
+
+    fn trial(&self, foot: &FootNow<'_>, whole: &crate::SeenFoot, day: i32) -> Option<(f64, f64)> {
+        let ready = whole.ready_day?;
+        let visit = whole.visits.iter().find(|visit| visit.day == day)?;
+        if !visit.cast || foot.stage != Stage::InCasts || day >= ready {
+            return None;
+        }
+        let sittings = whole.visits.iter().filter(|visit| visit.day > day && visit.day <= ready).count();
+        let at = sittings.clamp(1, super::SITTINGS) - 1;
+        let signs = super::outcomes::readiness(&self.tables, &foot.chains, foot.next, &foot.weights)[at];
+        let plain = self.tables.guard.plain(midfoot(&visit.signs))[at];
+        Some((signs, plain))
+    }
+}

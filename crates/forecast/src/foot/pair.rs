@@ -1,0 +1,118 @@
+//! Two feet of one child, both in casts: their sittings are the same days, their classes resemble each
+//! other, and the brace waits for both.
+
+use super::SITTINGS;
+use super::casting::{Casting, add_shifted, apart, dates, own_counts, written};
+use super::dates::{Days, add, sittings_and_waits};
+use super::now::ChildNow;
+use super::outcomes::{OUTCOMES, Outcomes, by_sitting};
+use super::tables::Tables;
+use crate::learning::AtSitting;
+use crate::natural_history::classes::CLASSES;
+
+/// Chances of what becomes of both, and the say of the clinic's own counts on each.
+pub(crate) struct Pair {
+    chances: Vec<[f64; OUTCOMES]>,
+    factors: [AtSitting; 2],
+}
+
+/// The joint chances of the outcomes of two feet.
+pub(crate) fn joint(
+    tables: &Tables,
+    now: &ChildNow<'_>,
+    outcomes: [&Outcomes; 2],
+    weights: &[[f64; CLASSES]],
+) -> Pair {
+    let mut chances = vec![[0.0; OUTCOMES]; OUTCOMES];
+    for (class, first) in outcomes[0].classes.iter().zip(&outcomes[0].by_class) {
+        let mut given = [0.0; OUTCOMES];
+        for (other, second) in outcomes[1].classes.iter().zip(&outcomes[1].by_class) {
+            let weight = weights[*class][*other];
+            if weight > 1e-9 {
+                given.iter_mut().zip(second).for_each(|(into, chance)| *into += weight * chance);
+            }
+        }
+        for (row, chance) in chances.iter_mut().zip(first).filter(|(_, chance)| **chance > 1e-9) {
+            row.iter_mut().zip(&given).for_each(|(cell, other)| *cell += chance * other);
+        }
+    }
+    let mut pair = Pair { chances, factors: [[1.0; SITTINGS]; 2] };
+    pair.scale();
+    let alone = pair.alone();
+    let factors = [0, 1].map(|foot| own_counts(tables, &now.feet[foot], &by_sitting(&alone[foot])));
+    for (first, row) in pair.chances.iter_mut().enumerate() {
+        for (second, cell) in row.iter_mut().enumerate() {
+            *cell *= factors[0][first / 2] * factors[1][second / 2];
+        }
+    }
+    pair.factors = factors;
+    pair.scale();
+    pair
+}
+
+impl Pair {
+    fn scale(&mut self) {
+        let sum: f64 = self.chances.iter().flatten().sum();
+        if sum > 0.0 {
+            self.chances.iter_mut().flatten().for_each(|cell| *cell /= sum);
+        }
+    }
+
+    /// The outcomes of each foot alone.
+    fn alone(&self) -> [[f64; OUTCOMES]; 2] {
+        let mut both = [[0.0; OUTCOMES]; 2];
+        for (number, row) in self.chances.iter().enumerate() {
+            both[0][number] = row.iter().sum();
+            both[1].iter_mut().zip(row).for_each(|(into, cell)| *into += cell);
+        }
+        both
+    }
+}
+
+/// The forecasts of both feet.
+pub(crate) fn forecast(
+    tables: &Tables,
+    now: &ChildNow<'_>,
+    outcomes: [&Outcomes; 2],
+    pair: &Pair,
+) -> Vec<Option<Casting>> {
+    let (brace, casts) = together(tables, now, pair);
+    let alone = pair.alone();
+    let feet = alone.into_iter().zip(outcomes).zip(pair.factors).zip(casts);
+    feet.map(|(((mixed, outcomes), factor), casts)| {
+        let (ready, tenotomy_days) = dates(tables, now, &mixed);
+        Some(Casting {
+            written: Some(written(outcomes, &factor)),
+            tenotomy: Some(mixed.iter().skip(1).step_by(2).sum()),
+            ready: Some(ready),
+            tenotomy_days,
+            brace: brace.clone(),
+            casts,
+            correcting: by_sitting(&mixed).to_vec(),
+            overdue: now.overdue,
+        })
+    })
+    .collect()
+}
+
+/// The day of the brace, and the casts of each foot until then.
+fn together(tables: &Tables, now: &ChildNow<'_>, pair: &Pair) -> (Days, [Days; 2]) {
+    let mut braces = vec![Days::new(); SITTINGS];
+    let mut casts = [Days::new(), Days::new()];
+    let after = &tables.after;
+    for (one, row) in pair.chances.iter().enumerate() {
+        for (other, chance) in row.iter().enumerate().filter(|(_, chance)| **chance > 1e-9) {
+            let swapped = other / 2 < one / 2;
+            let (first, last) = if swapped { (other, one) } else { (one, other) };
+            let gap = apart(first / 2, last / 2);
+            let (cut_first, cut_last) = (first % 2, last % 2);
+            add(&mut braces[first / 2], &after.both[cut_first][cut_last][gap], *chance);
+            let of_first = &after.casts_first[cut_first][cut_last][gap];
+            let of_last = &after.casts_last[cut_first][cut_last][gap];
+            let (place_first, place_last) = if swapped { (1, 0) } else { (0, 1) };
+            add_shifted(&mut casts[place_first], of_first, first / 2, *chance);
+            add_shifted(&mut casts[place_last], of_last, last / 2, *chance);
+        }
+    }
+    (sittings_and_waits(&braces, &now.first, &tables.interval_brief), casts)
+}
