@@ -54,6 +54,8 @@ pub enum Command {
     Child(ChildArgs),
     /// Who is due, for what, by when and why
     Due(DueArgs),
+    /// How well the forecasts would have done on the clinic's own past
+    Backtest(BacktestArgs),
     /// Check that nothing in the records was changed or lost
     Verify(DataArgs),
     /// Print completions for a shell
@@ -179,6 +181,26 @@ pub struct DueArgs {
     /// Every child with a next step, however far off
     #[arg(long)]
     pub all: bool,
+    /// Print JSON
+    #[arg(long)]
+    pub json: bool,
+    /// Where the records are.
+    #[command(flatten)]
+    pub data: DataArgs,
+}
+
+/// `backtest`.
+#[derive(Debug, Clone, Args)]
+pub struct BacktestArgs {
+    /// Replay the past of an invented clinic instead of the records
+    #[arg(long)]
+    pub demo: bool,
+    /// The same seed gives the same invented clinic
+    #[arg(long, value_name = "S", default_value_t = 1, requires = "demo")]
+    pub seed: u64,
+    /// How many invented children
+    #[arg(long, value_name = "N", default_value_t = 400, requires = "demo", value_parser = clap::value_parser!(u32).range(1..=200_000))]
+    pub children: u32,
     /// Print JSON
     #[arg(long)]
     pub json: bool,

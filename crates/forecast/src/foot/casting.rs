@@ -56,20 +56,40 @@ fn outcomes(tables: &Tables, foot: &FootNow<'_>) -> Option<Outcomes> {
     foot.stage.in_casts().then(|| Outcomes::of(tables, &foot.chains, foot.next, &foot.weights, table))
 }
 
-/// By how much each sitting is more or less likely once the clinic's own counts have their say.
-pub(crate) fn own_counts(tables: &Tables, foot: &FootNow<'_>, signs: &AtSitting) -> AtSitting {
+/// What the clinic's own counts say of a foot, and their share; `None` where they have no say.
+pub(crate) fn own_counts(tables: &Tables, foot: &FootNow<'_>) -> Option<(AtSitting, f64)> {
     let share = tables.guard.plain_share();
     let counted = foot.stage == Stage::InCasts && foot.next == super::outcomes::Next::AfterCast;
     if !counted || share < 1e-4 {
-        return [1.0; SITTINGS];
+        return None;
     }
     let score = foot.seen.visits.iter().rfind(|visit| visit.cast).and_then(|visit| midfoot(&visit.signs));
-    let plain = tables.guard.plain(score);
-    std::array::from_fn(
-        |at| {
-            if signs[at] > 1e-9 { (1.0 - share) + share * plain[at] / signs[at] } else { 1.0 }
-        },
-    )
+    Some((tables.guard.plain(score), share))
+}
+
+/// Sittings as the clinic's own counts have them; the share cut at each as the sign model has it, where
+/// that thinks the sitting possible at all.
+pub(crate) fn counted(signs: &[f64; OUTCOMES], plain: &AtSitting) -> [f64; OUTCOMES] {
+    let cut: f64 = signs.iter().skip(1).step_by(2).sum();
+    let at = by_sitting(signs);
+    std::array::from_fn(|number| {
+        let sitting = number / 2;
+        let share = if at[sitting] > 1e-6 { signs[2 * sitting + 1] / at[sitting] } else { cut };
+        plain[sitting] * if number % 2 == 1 { share } else { 1.0 - share }
+    })
+}
+
+/// The sign model's outcomes with the share of the clinic's own counts mixed in.
+pub(crate) fn pooled(signs: &[f64; OUTCOMES], own: Option<(AtSitting, f64)>) -> [f64; OUTCOMES] {
+    let Some((plain, share)) = own else { return *signs };
+    let plain = counted(signs, &plain);
+    std::array::from_fn(|number| (1.0 - share) * signs[number] + share * plain[number])
+}
+
+/// By how much each sitting is more or less likely than the sign model has it.
+pub(crate) fn factors(pooled: &[f64; OUTCOMES], signs: &[f64; OUTCOMES]) -> AtSitting {
+    let (pooled, signs) = (by_sitting(pooled), by_sitting(signs));
+    std::array::from_fn(|at| if signs[at] > 1e-9 { pooled[at] / signs[at] } else { 1.0 })
 }
 
 /// What is written at the decision, whichever sitting that is.
@@ -100,12 +120,10 @@ pub(crate) fn dates(tables: &Tables, now: &ChildNow<'_>, mixed: &[f64; OUTCOMES]
 }
 
 fn in_casts(tables: &Tables, now: &ChildNow<'_>, foot: &FootNow<'_>, outcomes: &Outcomes) -> Casting {
-    let mut mixed = outcomes.mixed(&foot.weights);
-    let factor = own_counts(tables, foot, &by_sitting(&mixed));
-    for (number, chance) in mixed.iter_mut().enumerate() {
-        *chance *= factor[number / 2];
-    }
+    let signs = outcomes.mixed(&foot.weights);
+    let mut mixed = pooled(&signs, own_counts(tables, foot));
     scale(&mut mixed);
+    let factor = factors(&mixed, &signs);
     let (ready, tenotomy_days) = dates(tables, now, &mixed);
     let mut braces = vec![Days::new(); SITTINGS];
     let (mut casts, mut correcting) = (Days::new(), vec![0.0; SITTINGS]);

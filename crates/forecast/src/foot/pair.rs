@@ -2,7 +2,7 @@
 //! other, and the brace waits for both.
 
 use super::SITTINGS;
-use super::casting::{Casting, add_shifted, apart, dates, own_counts, written};
+use super::casting::{Casting, add_shifted, apart, dates, factors, own_counts, pooled, written};
 use super::dates::{Days, add, sittings_and_waits};
 use super::now::ChildNow;
 use super::outcomes::{OUTCOMES, Outcomes, by_sitting};
@@ -38,17 +38,14 @@ pub(crate) fn joint(
     }
     let mut pair = Pair { chances, factors: [[1.0; SITTINGS]; 2] };
     pair.scale();
-    let alone = pair.alone();
-    let factors = [0, 1].map(|foot| own_counts(tables, &now.feet[foot], &by_sitting(&alone[foot])));
-    for (first, row) in pair.chances.iter_mut().enumerate() {
-        for (second, cell) in row.iter_mut().enumerate() {
-            *cell *= factors[0][first / 2] * factors[1][second / 2];
-        }
-    }
-    pair.factors = factors;
-    pair.scale();
+    pair.pool([0, 1].map(|foot| own_counts(tables, &now.feet[foot])));
     pair
 }
+
+/// Weight of feet that go their own ways, so that no sitting the clinic has counted is impossible.
+const APART: f64 = 1e-4;
+/// Rounds of fitting the joint to what is said of each foot.
+const ROUNDS: usize = 4;
 
 impl Pair {
     fn scale(&mut self) {
@@ -56,6 +53,36 @@ impl Pair {
         if sum > 0.0 {
             self.chances.iter_mut().flatten().for_each(|cell| *cell /= sum);
         }
+    }
+
+    /// Mixes in the clinic's own counts of each foot: the joint is fitted to both margins in turn
+    /// (Deming & Stephan 1940), which keeps as much of the resemblance of the feet as they allow.
+    fn pool(&mut self, own: [Option<(AtSitting, f64)>; 2]) {
+        if own.iter().all(Option::is_none) {
+            return;
+        }
+        let signs = self.alone();
+        let wanted = [0, 1].map(|foot| pooled(&signs[foot], own[foot]));
+        for (row, first) in self.chances.iter_mut().zip(&wanted[0]) {
+            for (cell, second) in row.iter_mut().zip(&wanted[1]) {
+                *cell = (1.0 - APART) * *cell + APART * first * second;
+            }
+        }
+        for _ in 0..ROUNDS {
+            for foot in 0..2 {
+                let now = self.alone()[foot];
+                let ratio: [f64; OUTCOMES] =
+                    std::array::from_fn(|n| if now[n] > 0.0 { wanted[foot][n] / now[n] } else { 0.0 });
+                for (first, row) in self.chances.iter_mut().enumerate() {
+                    for (second, cell) in row.iter_mut().enumerate() {
+                        *cell *= ratio[if foot == 0 { first } else { second }];
+                    }
+                }
+            }
+        }
+        self.scale();
+        let alone = self.alone();
+        self.factors = [0, 1].map(|foot| factors(&alone[foot], &signs[foot]));
     }
 
     /// The outcomes of each foot alone.

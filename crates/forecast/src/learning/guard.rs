@@ -14,7 +14,8 @@ const PRIOR_LOG_ODDS: f64 = 2.197_224_577_336_219_6; // ln(0.9 / 0.1)
 const FADE: f64 = 0.99;
 /// Weight of the first guess of the counts, in feet; assumed.
 const GUESS_WEIGHT: f64 = 3.0;
-const LIMIT: f64 = 6.0;
+/// Beyond this the weights no longer change; about the memory of a hundred feet at half a unit each.
+const LIMIT: f64 = 50.0;
 
 /// Row for a sitting whose midfoot was not fully written.
 const UNWRITTEN: usize = 7;

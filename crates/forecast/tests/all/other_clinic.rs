@@ -1,6 +1,6 @@
 //! A clinic that follows quite another law than the model: windows must stay honest there, too.
 
-use forecast::backtest::{Followed, backtest};
+use forecast::backtest::{Followed, WindowScore, backtest};
 use forecast::natural_history::Parameters;
 use forecast::{SeenChild, SeenFoot, SeenVisit};
 use rand::{RngExt, SeedableRng, rngs::StdRng};
@@ -52,22 +52,30 @@ fn child(rng: &mut StdRng, number: i32) -> SeenChild {
     SeenChild { born_day: Some(first - 30), feet: vec![foot], last_day: brace, ..SeenChild::unseen() }
 }
 
-/// Some 400 feet: a coverage of 90 % is known within some 1.5 points. The first feet are forecast by a
-/// model that is wrong for them and cost some more, so the band is 85–95 %.
+/// The first feet are forecast by a model that is wrong for them; after some two hundred the clinic's own
+/// counts have taken over. A course of casts is long here and its windows stand or fall together: 800 feet
+/// of some four sittings know a coverage of 90 % within some 2 points.
 #[test]
 fn windows_stay_honest_in_a_clinic_of_another_law() {
     let mut rng = StdRng::seed_from_u64(5);
-    let followed: Vec<Followed> = (0..400).map(|number| Followed::of_seen(child(&mut rng, number))).collect();
-    let report = backtest(&Parameters::published(), &followed, 3_000);
+    let followed: Vec<Followed> =
+        (0..1_000).map(|number| Followed::of_seen(child(&mut rng, number))).collect();
+    let early = backtest(&Parameters::published(), &followed[..200], 9_000).windows.ninety;
+    let report = backtest(&Parameters::published(), &followed, 9_000);
+    let whole = report.windows.ninety;
+    let held = |score: WindowScore| score.coverage.unwrap() * score.n as f64;
+    let later = (held(whole) - held(early)) / (whole.n - early.n) as f64;
     println!(
-        "another law: 50 % {:?}, 90 % {:?}, own counts {:.2}",
-        report.windows.fifty, report.windows.ninety, report.own_counts_share
+        "another law: 90 % windows hold {:.3} of the first 200 feet, {later:.3} later; own counts {:.2}",
+        early.coverage.unwrap(),
+        report.own_counts_share
     );
     println!("  {:?}", report.by_event);
     println!("  {:?}", report.tenotomy);
-    let coverage = report.windows.ninety.coverage.unwrap();
-    assert!((0.85..=0.95).contains(&coverage), "{coverage}");
-    assert!(report.own_counts_share > 0.5, "the clinic's own counts should have taken over");
+    assert!(early.coverage.unwrap() > 0.7, "{early:?}");
+    assert!((0.85..=0.95).contains(&later), "{later}");
+    assert!(report.own_counts_share > 0.9, "the clinic's own counts should have taken over");
     // Tenotomies are thrown with a coin here: nothing can be gained, and little may be lost.
-    assert!(report.tenotomy.log_score.unwrap() < 0.73, "{:?}", report.tenotomy);
+    let coin = report.tenotomy.baselines[1].log_score.unwrap();
+    assert!(report.tenotomy.log_score.unwrap() < coin + 0.05, "{:?}", report.tenotomy);
 }

@@ -1,5 +1,6 @@
 //! The commands, one file each.
 
+mod backtest;
 mod child;
 mod due;
 mod export;
@@ -33,6 +34,7 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
         Some(Command::Export(args)) => export::export(&args),
         Some(Command::Child(args)) => child::child(&args),
         Some(Command::Due(args)) => due::due(&args),
+        Some(Command::Backtest(args)) => backtest::backtest(&args),
         Some(Command::Verify(args)) => verify::verify(&args),
         Some(Command::Completions { shell }) => completions(shell),
     }
