@@ -6,6 +6,7 @@ use super::outcomes::{OUTCOMES, Outcomes, by_sitting, cells, hindfoot, scale};
 use super::tables::{APART, Tables, held, holding};
 use super::{SITTINGS, Stage};
 use crate::learning::{AtSitting, Cells, TenotomyTable, midfoot, weigh};
+use crate::natural_history::HOLDING_DAYS;
 
 /// What is said of one foot before the brace.
 pub(crate) struct Casting {
@@ -209,7 +210,8 @@ fn ready(tables: &Tables, now: &ChildNow<'_>, foot: &FootNow<'_>, gone: i32) -> 
     let mut casts = Days::new();
     for (days, weight, more) in [(&wait, chance, 1), (&plain, 1.0 - chance, 0)] {
         for (day, of_day) in days.iter().enumerate() {
-            let held = holding(day + gone.max(0) as usize).saturating_sub(1 + gone.max(0) as usize / 7);
+            let gone = gone.max(0) as usize;
+            let held = holding(day + gone).saturating_sub(1 + gone / HOLDING_DAYS as usize);
             add_shifted(&mut casts, &[1.0], held + more, weight * of_day);
         }
     }

@@ -9,12 +9,10 @@ use super::dates::{Days, convolve, later_of};
 use super::kernel::{Kernel, MIDFOOT_STATES, Midfoot};
 use super::{ClassPrior, SITTINGS};
 use crate::learning::{ClinicPosterior, Guard, PaceSummary, TenotomyTable};
-use crate::natural_history::classes::PACE;
+use crate::natural_history::{HELD_DAYS, HOLDING_DAYS, classes::PACE};
 
 /// Sittings by which one foot may be ready before the other and still be told apart.
 pub(crate) const APART: usize = 16;
-/// Days of a week: one holding cast for each begun week of waiting.
-const CAST_DAYS: usize = 7;
 
 /// What happens after the decision, by whether the cord is cut.
 #[derive(Debug, Clone)]
@@ -135,14 +133,14 @@ fn brief(chances: &[f64]) -> Vec<(usize, f64)> {
         chances.iter().copied().enumerate().filter(|(_, chance)| *chance > 0.003).collect();
     let sum: f64 = kept.iter().map(|(_, chance)| chance).sum();
     if sum <= 0.0 {
-        return vec![(CAST_DAYS, 1.0)];
+        return vec![(7, 1.0)];
     }
     kept.into_iter().map(|(day, chance)| (day, chance / sum)).collect()
 }
 
-/// Holding casts over a wait: one where there is any, one more for each further week begun.
+/// Holding casts while a foot's own tenotomy or brace is awaited: one for each week begun.
 pub(crate) const fn holding(days: usize) -> usize {
-    days.div_ceil(CAST_DAYS)
+    days.div_ceil(HOLDING_DAYS as usize)
 }
 
 impl After {
@@ -200,14 +198,15 @@ fn reach_back(days: &[f64], apart: &[f64]) -> Days {
 }
 
 /// Casts of a foot that could be braced after `own` days but must wait for the `other`: one more for
-/// each further week begun.
+/// each three weeks begun ([`HELD_DAYS`]).
 pub(crate) fn held(casts: &[f64], own: &[f64], other: &[f64]) -> Days {
-    let mut extra = vec![0.0; holding(other.len()) + 1];
+    let held = |days: usize| days.div_ceil(HELD_DAYS as usize);
+    let mut extra = vec![0.0; held(other.len()) + 1];
     let whole: f64 = other.iter().sum();
     let mut waited = 0.0;
     for (mine, chance) in own.iter().enumerate().filter(|(_, chance)| **chance > 0.0) {
         for (theirs, weight) in other.iter().enumerate().skip(mine + 1) {
-            extra[holding(theirs - mine)] += chance * weight;
+            extra[held(theirs - mine)] += chance * weight;
             waited += chance * weight;
         }
     }

@@ -5,20 +5,18 @@
 //! 1 / (1 + correlation), which gives their mean the weight that two correlated normals have. Between
 //! grid points the sum of log likelihoods is smooth and is interpolated.
 //!
-//! Prior of the shift: normal with a standard deviation of 0.25 (assumed; means of casts between 4.0
-//! and 6.9 at like scores are a factor of about e^±0.25; evidence on correction, section 3). Prior of
+//! Prior of the shift: normal, with the spread between clinics of [`HabitSpread`]. Prior of
 //! the spread: log-normal around the published one, 0.3 (assumed).
 
 use crate::foot::{ClassPrior, likelihood_under};
-use crate::natural_history::{ClinicHabits, Parameters, classes::CLASSES};
+use crate::natural_history::{ClinicHabits, HabitSpread, Parameters, classes::CLASSES};
 
-const SHIFT_SD: f64 = 0.25;
 const SPREAD_LOG_SD: f64 = 0.3;
-const STEP: f64 = 0.1;
-const SHIFTS: usize = 19;
+const STEP: f64 = 0.06;
+const SHIFTS: usize = 31;
 const SPREADS: [f64; 5] = [0.6, 0.8, 1.0, 1.25, 1.6];
 /// Points between two of the grid when it is summed up.
-const FINE: usize = 10;
+const FINE: usize = 6;
 
 /// Log likelihood at each point: spreads of shifts.
 pub(crate) type PaceGrid = [[f64; SHIFTS]; SPREADS.len()];
@@ -74,10 +72,11 @@ pub(crate) fn grid(
 
 impl PaceHabit {
     pub(crate) fn new(habits: &ClinicHabits) -> Self {
+        let between = HabitSpread::published().pace_shift_sd.max(0.02);
         let mut log_weights = [[0.0; SHIFTS]; SPREADS.len()];
         for (row, factor) in log_weights.iter_mut().zip(SPREADS) {
             for (number, cell) in row.iter_mut().enumerate() {
-                let off = offset(number) / SHIFT_SD;
+                let off = offset(number) / between;
                 let spread = factor.ln() / SPREAD_LOG_SD;
                 *cell = -0.5 * (off * off + spread * spread);
             }

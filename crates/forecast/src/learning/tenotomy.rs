@@ -1,20 +1,17 @@
 //! How readily the clinic cuts the heel cord: intercept and slope of its logit, on a grid.
 //!
-//! The intercept's prior is normal around the published clinic. The published base rates spread by 0.9
-//! on the logit scale (ten rates from 22 to 86 %; evidence on correction, section 3, derived); 1.1 is
-//! used because the intercept stands at a fixed score, and clinics also differ in their scores
-//! (assumed). The slope is a factor on both published slopes; its prior is assumed, with its middle at
+//! The intercept's prior is normal around the published clinic, with the spread between clinics of
+//! [`HabitSpread`] (the published base rates run from 22 to 86 % and spread by 0.9 on the logit scale;
+//! evidence on correction, section 3, derived). The slope is a factor on both published slopes; its prior is assumed, with its middle at
 //! 1 and a little weight on a clinic that cuts by habit and not by score.
 
-use crate::natural_history::{ClinicHabits, Parameters};
+use crate::natural_history::{ClinicHabits, HabitSpread, Parameters};
 use std::sync::Arc;
 
 /// Chances of what is written at the decision: rows are the hindfoot score in half points, columns the
 /// half points of rigid equinus within it.
 pub(crate) type Cells = [[f64; 3]; 7];
 
-/// Spread of the intercept between clinics, logit.
-const INTERCEPT_SD: f64 = 1.1;
 /// Further spread for a foot unlike the published ones, logit; assumed.
 const UNLIKE_SD: f64 = 1.0;
 const STEP: f64 = 0.125;
@@ -54,6 +51,7 @@ pub(crate) struct TenotomyTable {
 impl TenotomyHabit {
     pub(crate) fn new(foot: &Parameters, habits: &ClinicHabits) -> Self {
         let middle = (INTERCEPTS / 2) as f64;
+        let spread = HabitSpread::published().tenotomy_intercept_sd.max(0.1);
         let first = habits.tenotomy_intercept - middle * STEP;
         let mut chances = Vec::with_capacity(INTERCEPTS * SLOPES.len());
         let mut log_weights = Vec::with_capacity(INTERCEPTS * SLOPES.len());
@@ -61,7 +59,7 @@ impl TenotomyHabit {
             let off = (number as f64 - middle) * STEP;
             for (slope, weight) in SLOPES {
                 chances.push(cells(foot, habits.tenotomy_intercept + off, slope));
-                log_weights.push(f64::ln(weight) - 0.5 * (off / INTERCEPT_SD).powi(2));
+                log_weights.push(f64::ln(weight) - 0.5 * (off / spread).powi(2));
             }
         }
         Self { first, chances: Arc::new(chances), log_weights }

@@ -66,9 +66,11 @@ fn say(name: &str, report: &BacktestReport) {
 #[test]
 fn windows_and_chances_mean_what_they_say_in_three_clinics() {
     let published = ClinicHabits::published();
-    let mut slow = ClinicHabits { tenotomy_intercept: -0.6, pace_shift: -0.2, ..published.clone() };
+    let mut slow = ClinicHabits { pace_shift: -0.2, ..published.clone() };
+    slow.tenotomy_intercept -= 1.2;
     slow.go_on = [0.85, 0.5, 0.05, 0.02, 0.005, 0.0, 0.0];
-    let mut quick = ClinicHabits { tenotomy_intercept: 1.8, pace_shift: 0.2, ..published.clone() };
+    let mut quick = ClinicHabits { pace_shift: 0.2, ..published.clone() };
+    quick.tenotomy_intercept += 1.2;
     quick.tenotomy_wait_days = vec![0.9, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.1];
     for (name, habits, seed) in [("seldom", slow, 11), ("published", published, 12), ("often", quick, 13)] {
         let report = past(&Parameters::published(), &habits, 2_000, seed);

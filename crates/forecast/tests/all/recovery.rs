@@ -3,7 +3,7 @@
 
 use forecast::SeenChild;
 use forecast::learning::{ClinicPosterior, Learned};
-use forecast::natural_history::{Calendar, ClinicHabits, Cohort, Parameters, simulate};
+use forecast::natural_history::{Calendar, ClinicHabits, Cohort, HabitSpread, Parameters, simulate};
 use rand::{RngExt, SeedableRng, rngs::StdRng};
 use rayon::prelude::*;
 
@@ -19,7 +19,7 @@ fn covers(learned: Learned, truth: f64) -> bool {
 }
 
 /// Each replicate is a clinic of its own: intercept and pace drawn from their priors (normal around the
-/// published, standard deviations 1.1 and 0.25), then 80 children. Of 200 intervals that cover in 90 %
+/// published, with the published spread between clinics), then 80 children. Of 200 intervals that cover in 90 %
 /// a binomial leaves 180 ± 4.2; 164 to 196 is within 3.8 standard deviations, wide enough for the
 /// approximation that two feet of a child are one and a fifth.
 #[test]
@@ -29,8 +29,9 @@ fn intervals_of_tenotomy_and_pace_cover_in_nine_of_ten() {
         .map(|replicate| {
             let mut rng = StdRng::seed_from_u64(9_000 + replicate);
             let mut habits = ClinicHabits::published();
-            habits.tenotomy_intercept += 1.1 * normal(&mut rng);
-            habits.pace_shift += 0.25 * normal(&mut rng);
+            let spread = HabitSpread::published();
+            habits.tenotomy_intercept += spread.tenotomy_intercept_sd * normal(&mut rng);
+            habits.pace_shift += spread.pace_shift_sd * normal(&mut rng);
             let calendar = Calendar { first_referral: 0, last_referral: 700, as_of: 1_400 };
             let cohort = Cohort::usual(80, replicate, calendar);
             let children = simulate(&Parameters::published(), &habits, &cohort).unwrap();
