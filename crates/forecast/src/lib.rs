@@ -1,9 +1,12 @@
 //! What is likely: for one foot, and for the clinic's caseload.
 //!
 //! [`natural_history`] is a generative model of the course of a foot whose priors come from published
-//! cohorts; the forecasts are what it says of a foot, given what has been recorded; [`caseload`]
-//! simulates the clinic. It never decides what to do, never reads a clock, a file or the network, and
-//! never answers without its uncertainty.
+//! cohorts; [`foot`] says what it makes of one foot, given what has been recorded; [`learning`] brings it
+//! to the clinic by the clinic's own finished feet; [`backtest`] shows how well that would have done;
+//! [`caseload`] simulates the clinic. It never decides what to do, never reads a clock, a file or the
+//! network, and never answers without its uncertainty.
+//!
+//! Start reading at [`SeenChild::of`] and [`foot::Forecaster`].
 
 mod as_known_on;
 pub mod backtest;

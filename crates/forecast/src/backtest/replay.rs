@@ -37,8 +37,11 @@ pub fn backtest(parameters: &Parameters, children: &[Followed], as_of: i32) -> B
     replay.finish(as_of)
 }
 
-/// What was given to the sittings that there still were: by the signs, and by the clinic's own counts.
+/// What was given to the sittings that there still were, foot by foot: by the signs, and by the clinic's
+/// own counts.
 type Trials = Vec<Vec<(f64, f64)>>;
+/// The same of one day.
+type Trial = Vec<Option<(f64, f64)>>;
 
 struct Replay<'a> {
     children: &'a [Followed],
@@ -100,7 +103,7 @@ impl<'a> Replay<'a> {
     fn forecast(&mut self, moments: &[Moment]) {
         let forecaster = Forecaster::new(&self.clinic);
         let (children, running) = (self.children, self.running);
-        let made: Vec<(usize, Scores, Vec<Option<(f64, f64)>>)> = moments
+        let made: Vec<(usize, Scores, Trial)> = moments
             .par_iter()
             .map(|(day, number, place)| {
                 let child = &children[*number];

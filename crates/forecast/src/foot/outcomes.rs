@@ -53,7 +53,8 @@ impl Outcomes {
             .iter()
             .map(|&class| {
                 let ready = ready(tables, chains, next, class);
-                by_cut(tables, chains, next, class, &ready, weights[class], tenotomy, &mut written)
+                let split = Split { tables, chains, next, tenotomy };
+                split.by_cut(class, &ready, weights[class], &mut written)
             })
             .collect();
         Self { classes, by_class, written }
@@ -121,38 +122,38 @@ fn ready(tables: &Tables, chains: &Chains, next: Next, class: usize) -> AtSittin
     ready
 }
 
-/// Splits readiness by whether the cord is cut, and gathers what is written of the hindfoot.
-#[allow(clippy::too_many_arguments, reason = "one inner loop, called once")]
-fn by_cut(
-    tables: &Tables,
-    chains: &Chains,
+/// Splits readiness by whether the cord is cut.
+struct Split<'a> {
+    tables: &'a Tables,
+    chains: &'a Chains,
     next: Next,
-    class: usize,
-    ready: &AtSitting,
-    weight: f64,
-    tenotomy: &TenotomyTable,
-    written: &mut [Cells],
-) -> [f64; OUTCOMES] {
-    let mut outcomes = [0.0; OUTCOMES];
-    let mut hind = hindfoot(chains, class);
-    let mut left: f64 = ready.iter().sum();
-    for (sitting, chance) in ready.iter().enumerate() {
-        if sitting > 0 || next == Next::AfterCast {
-            step(tables, class, &mut hind);
+    tenotomy: &'a TenotomyTable,
+}
+
+impl Split<'_> {
+    /// The outcomes of a class; what is written of the hindfoot at each decision is added up by weight.
+    fn by_cut(&self, class: usize, ready: &AtSitting, weight: f64, written: &mut [Cells]) -> [f64; OUTCOMES] {
+        let mut outcomes = [0.0; OUTCOMES];
+        let mut hind = hindfoot(self.chains, class);
+        let mut left: f64 = ready.iter().sum();
+        for (sitting, chance) in ready.iter().enumerate() {
+            if sitting > 0 || self.next == Next::AfterCast {
+                step(self.tables, class, &mut hind);
+            }
+            if left < 1e-9 {
+                break;
+            }
+            left -= chance;
+            let cells = cells(&hind, &self.tables.kernel.given, [None; 3]);
+            let cut = weigh(&cells, &self.tenotomy.mean);
+            outcomes[2 * sitting] = chance * (1.0 - cut);
+            outcomes[2 * sitting + 1] = chance * cut;
+            for (into, cell) in written[sitting].iter_mut().flatten().zip(cells.iter().flatten()) {
+                *into += weight * chance * cell;
+            }
         }
-        if left < 1e-9 {
-            break;
-        }
-        left -= chance;
-        let cells = cells(&hind, &tables.kernel.given, [None; 3]);
-        let cut = weigh(&cells, &tenotomy.mean);
-        outcomes[2 * sitting] = chance * (1.0 - cut);
-        outcomes[2 * sitting + 1] = chance * cut;
-        for (into, cell) in written[sitting].iter_mut().flatten().zip(cells.iter().flatten()) {
-            *into += weight * chance * cell;
-        }
+        outcomes
     }
-    outcomes
 }
 
 /// Levels of posterior crease, rigid equinus and empty heel of a class.

@@ -111,7 +111,7 @@ fn full_time(child: &SeenChild) -> Option<i32> {
 impl FootLesson {
     fn of(kernel: &Kernel, middle: f64, child: &SeenChild, foot: &SeenFoot, share: f64) -> Self {
         let chains = Chains::through(kernel, &foot.visits);
-        let like = !(foot.other_cause || foot.treated_before) && !foot.visits.is_empty();
+        let like = !(foot.other_cause || foot.treated_before || foot.visits.is_empty());
         let age = ageing(child, foot);
         let pace = (like && !foot.complex)
             .then(|| pace::grid(&kernel.parameters, middle, age, foot.complex, &chains.likelihood()));

@@ -104,7 +104,7 @@ impl PaceHabit {
             let shift = self.middle;
             return PaceSummary { shift, variance: 0.0, low: shift, high: shift, spread: 1.0 };
         }
-        let fine: Vec<Vec<f64>> = self.log_weights.iter().map(|row| refine(row)).collect();
+        let fine: Vec<Vec<f64>> = self.log_weights.iter().map(refine).collect();
         let top = fine.iter().flatten().copied().fold(f64::NEG_INFINITY, f64::max);
         let length = fine.first().map_or(0, Vec::len);
         let mut shifts = vec![0.0; length];

@@ -4,6 +4,7 @@
 mod bad_input;
 mod calibration;
 mod entries;
+mod of_course;
 mod other_clinic;
 mod plainly;
 mod recovery;
