@@ -3,7 +3,7 @@
 use course::{Course, QuestionKind};
 use forecast::natural_history::entries::{Clerk, entries};
 use forecast::natural_history::{Calendar, ChildTruth, ClinicHabits, Cohort, Parameters, seen, simulate};
-use forecast::{Seen, SeenChild, SeenVisit};
+use forecast::{Seen, SeenChild, SeenFoot, SeenVisit};
 use record::{
     Assessment, Body, BraceFitted, CastApplied, CastPurpose, ChildId, Day, Entry, EntryId, HalfPoint, Pirani,
     Registration, Side, SiteId, TenotomyDone, Timestamp, UserId,
@@ -14,9 +14,14 @@ fn nobody(_: &ChildTruth) -> Registration {
     Registration { given_name: "Aldo".to_owned(), ..Registration::default() }
 }
 
-/// Dorsiflexion is written to two degrees and abduction is not read; a slip shows on the day of the visit.
-fn bare(visits: &[SeenVisit]) -> Vec<SeenVisit> {
-    visits.iter().map(|visit| SeenVisit { dorsiflexion_deg: None, abduction_deg: None, ..*visit }).collect()
+/// Angles are written to two degrees, so they are left out; whether the cast that goes on at the decision
+/// counts as one for correction is told differently by the two and has no part in a forecast.
+fn bare(foot: &SeenFoot) -> Vec<SeenVisit> {
+    let visits = foot.visits.iter().map(|visit| {
+        let cast = visit.cast && foot.ready_day != Some(visit.day);
+        SeenVisit { dorsiflexion_deg: None, abduction_deg: None, cast, ..*visit }
+    });
+    visits.collect()
 }
 
 /// Every child as of each of its sittings, by way of its entries and course, against what the simulation
@@ -38,6 +43,8 @@ fn by_way_of_the_course_the_same_is_seen() {
     let mut compared = 0;
     for child in &children {
         let log = entries(child, &clerk);
+        // A relapse takes both feet out of the brace; full time does not end as it was drawn.
+        let again = child.truth.feet.iter().filter_map(|foot| foot.relapse_day).min().unwrap_or(i32::MAX);
         for &day in child.truth.sitting_days.iter().chain([&calendar.as_of]) {
             let course = Course::of(log[0].child, &log, Day::from_number(day));
             let odd = course.questions.iter().any(|asked| asked.kind == QuestionKind::SidesSwapped);
@@ -52,12 +59,14 @@ fn by_way_of_the_course_the_same_is_seen() {
                 // A decision with neither booking nor holding cast shows only in what follows.
                 if found.ready_day.is_some() || expected.ready_day.is_none() {
                     assert_eq!(found.ready_day, expected.ready_day, "{context}");
-                    assert_eq!(bare(&found.visits), bare(&expected.visits), "{context}");
+                    assert_eq!(bare(found), bare(expected), "{context}");
                 }
                 assert_eq!(found.casts, expected.casts, "{context}");
                 assert_eq!(found.tenotomy_day, expected.tenotomy_day, "{context}");
                 assert_eq!(found.brace_day, expected.brace_day, "{context}");
-                assert_eq!(found.full_time_end_day, expected.full_time_end_day, "{context}");
+                if again > child.truth.full_time_end_day {
+                    assert_eq!(found.full_time_end_day, expected.full_time_end_day, "{context}");
+                }
                 assert_eq!(found.relapse_day, expected.relapse_day, "{context}");
                 compared += 1;
             }

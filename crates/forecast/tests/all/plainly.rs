@@ -238,15 +238,12 @@ fn two_feet_agree_with_full_enumeration() {
     let mut weights = [vec![0.0; CLASSES], vec![0.0; CLASSES]];
     for one in 0..CLASSES {
         let first = one / PACE.len();
-        for second in 0..SEVERITY.len() {
+        for (second, both) in severities[first].iter().enumerate() {
             let means = [pace_mean(first), pace_mean(second)];
             let paces = paired_weights(&PACE, means, parameters.pace_sd, parameters.pace_correlation);
-            for pace in 0..PACE.len() {
+            for (pace, chance) in paces[one % PACE.len()].iter().enumerate() {
                 let other = second * PACE.len() + pace;
-                let weight = severities[first][second]
-                    * paces[one % PACE.len()][pace]
-                    * classes[0][one].0
-                    * classes[1][other].0;
+                let weight = both * chance * classes[0][one].0 * classes[1][other].0;
                 weights[0][one] += weight;
                 weights[1][other] += weight;
             }
