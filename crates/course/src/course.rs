@@ -39,6 +39,7 @@ impl Course {
             about: about.about.map(|(about, _)| about.clone()).unwrap_or_default(),
             registered: about.about.map(|(_, entry)| entry),
             referred_on: about.referred.map(|(on, _)| on),
+            reopened: walk.reopened,
             standing: walk.standing,
             feet,
             braces: walk.braces.spells,

@@ -20,6 +20,8 @@ pub struct Course {
     pub registered: Option<EntryId>,
     /// Day of the first registration or referral.
     pub referred_on: Option<Day>,
+    /// The last registration or referral that opened care again after discharge, transfer or loss.
+    pub reopened: Option<(Day, EntryId)>,
     /// Whether the clinic still follows the child.
     pub standing: Standing,
     /// The affected feet, right before left. A foot is affected when a diagnosis says so or when it
@@ -471,6 +473,19 @@ impl Course {
     #[must_use]
     pub fn foot(&self, side: Side) -> Option<&FootCourse> {
         self.feet.iter().find(|foot| foot.side == side)
+    }
+
+    /// Since when care has run: the referral or registration that opened it, the last one where it ended
+    /// and was opened again.
+    #[must_use]
+    pub fn known_since(&self) -> Option<Day> {
+        self.reopened.map(|(day, _)| day).or(self.referred_on)
+    }
+
+    /// The day care was opened again and its entry, while the child was not seen on that day or since.
+    #[must_use]
+    pub fn reopened_unseen(&self) -> Option<(Day, EntryId)> {
+        self.reopened.filter(|&(day, _)| self.last_seen().is_none_or(|seen| seen < day))
     }
 
     /// The day the child was last seen.

@@ -31,6 +31,8 @@ pub enum QuestionKind {
     OutOfOrder,
     /// A value that is possible but unusual.
     Unusual,
+    /// Wear told twice for the same days.
+    WearOverlaps,
 }
 
 /// One open question.
@@ -66,6 +68,7 @@ impl QuestionKind {
             Self::NoBirthDay => "no-birth-day",
             Self::OutOfOrder => "out-of-order",
             Self::Unusual => "unusual",
+            Self::WearOverlaps => "wear-overlaps",
         }
     }
 }

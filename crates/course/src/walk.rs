@@ -24,6 +24,8 @@ pub(crate) struct Walk {
     pub(crate) feet: [Option<FootTrack>; 2],
     pub(crate) braces: BraceTrack,
     pub(crate) standing: Standing,
+    /// What opened care again after it had ended or the child was lost.
+    pub(crate) reopened: Option<(Day, EntryId)>,
     pub(crate) ends: Ends,
     pub(crate) settles: Vec<Settles>,
     pub(crate) questions: Vec<Question>,
@@ -47,6 +49,7 @@ impl Walk {
             feet: [0, 1].map(|i| track(Side::BOTH[i], &known[i], referred)),
             braces: BraceTrack::new(),
             standing: Standing::Active,
+            reopened: None,
             ends: Ends::default(),
             settles: Vec::with_capacity(16),
             questions: Vec::new(),
@@ -178,6 +181,9 @@ impl Walk {
         }
         if matches!(standing, Standing::Discharged(_) | Standing::Died(_)) {
             self.braces.end(event.on, Cause::Stopped);
+        }
+        if standing == Standing::Active && matches!(event.body, Body::Referral(_) | Body::Registration(_)) {
+            self.reopened = Some((event.on, event.id()));
         }
         if matches!(standing, Standing::Transferred(_)) {
             self.braces.site = None;

@@ -16,6 +16,7 @@ mod sides_swapped;
 mod total_disagrees;
 pub(crate) mod two_braces;
 mod unusual;
+mod wear_overlaps;
 
 use crate::events::Event;
 use crate::feet::FootKnown;
@@ -52,6 +53,7 @@ pub(crate) fn of_course(
     before_birth::ask(open, course, events);
     clash::ask(open, events);
     unusual::ask(open, events);
+    wear_overlaps::ask(open, course, events);
     sides_swapped::ask(open, course, events, known);
     for foot in &course.feet {
         total_disagrees::ask(open, foot);

@@ -191,3 +191,26 @@ fn the_boundary_days_of_a_phase() {
     assert_eq!(phase("2024-02-25"), Some(Phase::TenotomyCast));
     assert_eq!(phase("2024-02-26"), Some(Phase::FullTimeBracing));
 }
+
+/// What opened care again is named, the last one; a referral while care goes on opens nothing.
+#[test]
+fn a_referral_after_an_end_opens_care_again_from_its_own_day() {
+    let mut log = Log::registered();
+    log.write("2024-01-05", Referral::default());
+    assert_eq!((log.course().reopened, log.course().known_since()), (None, Some(day("2024-01-01"))));
+    log.write("2024-02-01", discharge());
+    assert_eq!(log.course().known_since(), Some(day("2024-01-01")));
+    let first = log.write("2024-05-01", Referral::default());
+    assert_eq!(log.course().reopened_unseen(), Some((day("2024-05-01"), first)));
+    log.write("2024-06-01", Transfer::default());
+    let second = log.write("2024-09-01", Referral::default());
+    let course = log.course();
+    assert_eq!(course.reopened, Some((day("2024-09-01"), second)));
+    assert_eq!(
+        (course.known_since(), course.referred_on),
+        (Some(day("2024-09-01")), Some(day("2024-01-01")))
+    );
+    log.write("2024-09-01", CastApplied::on(Side::Right));
+    assert_eq!(log.course().reopened_unseen(), None, "seen on that very day");
+    assert_eq!(log.course_on("2024-08-01").reopened, Some((day("2024-05-01"), first)), "as known then");
+}

@@ -324,3 +324,54 @@ fn a_question_reads_the_same_on_every_later_day() {
     log.write("2024-03-08", scored(Side::Right, [1; 6]));
     assert_eq!(log.course_on("2024-03-08").questions, log.course_on("2030-01-01").questions);
 }
+
+fn reported(from: &str, to: &str) -> WearReported {
+    WearReported { from: day(from), to: day(to), hours_per_day: 20.0, days_without: None, reason: None }
+}
+
+/// The day on which it is told may be the last of the span, a later one may not.
+#[rstest]
+#[case("2024-03-31", 0)]
+#[case("2024-04-01", 0)]
+#[case("2024-04-02", 1)]
+fn wear_beyond_the_day_on_which_it_is_told(#[case] to: &str, #[case] asks: usize) {
+    let mut log = Log::registered();
+    log.write("2024-04-01", reported("2024-03-01", to));
+    let asked = asked(&log, QuestionKind::Unusual);
+    assert_eq!(asked.len(), asks);
+    if let [question] = &asked[..] {
+        assert!(
+            question.text.contains("2 April 2024, lies after the day on which it was told, 1 April 2024")
+        );
+    }
+}
+
+/// Spans from visit to visit share the day of the visit; two shared days are days told twice.
+#[rstest]
+#[case("2024-03-02", "2024-03-31", 0)]
+#[case("2024-03-01", "2024-03-31", 0)]
+#[case("2024-02-29", "2024-03-31", 1)]
+#[case("2024-02-05", "2024-02-10", 1)]
+#[case("2024-02-01", "2024-03-01", 1)]
+fn wear_told_twice_for_the_same_days(#[case] from: &str, #[case] to: &str, #[case] asks: usize) {
+    let mut log = Log::registered();
+    let first = log.write("2024-03-01", reported("2024-02-01", "2024-03-01"));
+    let second = log.write("2024-04-01", reported(from, to));
+    let asked = asked(&log, QuestionKind::WearOverlaps);
+    assert_eq!(asked.len(), asks, "{asked:?}");
+    if let [question] = &asked[..] {
+        assert_eq!((question.on, question.entries.len()), (day("2024-04-01"), 2));
+        assert!(question.entries.contains(&first) && question.entries.contains(&second));
+    }
+}
+
+#[test]
+fn a_long_span_is_held_against_every_later_one_and_a_logger_against_itself_only() {
+    let mut log = Log::registered();
+    log.write("2024-07-01", reported("2024-02-01", "2024-06-30"));
+    log.write("2024-07-01", reported("2024-02-10", "2024-02-20"));
+    log.write("2024-07-01", reported("2024-05-01", "2024-05-10"));
+    let (from, to) = (day("2024-02-01"), day("2024-06-30"));
+    log.write("2024-07-01", WearLogged { from, to, hours_per_day: 18.0, days_judged: 90, logger: None });
+    assert_eq!(asked(&log, QuestionKind::WearOverlaps).len(), 2);
+}

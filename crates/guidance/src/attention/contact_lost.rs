@@ -5,22 +5,32 @@
 //! published definition; where two feet differ, by the shorter. A visit on the last day still counts, so
 //! it applies from the day after. Also a child declared lost by the clinic, from that day.
 //!
+//! The definition is that of clinics that review more often than twice a year. Where the protocol plans
+//! the next later review only after those 6 months (from the third birthday with its days of grace, or
+//! yearly from the fourth), a family that keeps to the plan is not called lost: the call waits until the
+//! planned review and its days of grace have passed, and says both days. Where the plan is shorter than
+//! the definition, the definition counts and the rule on overdue reviews has spoken before.
+//!
 //! # Why it matters
 //! In one clinic 155 of 965 children were lost over six years, 88 % of them in bracing. Each was treated
 //! at some cost and stands to lose it by relapse.
 //!
 //! # When it stays silent
-//! Before the first visit, after bracing and after surgery, for which nothing is published (overdue
+//! While the next later review in the brace is not yet overdue; before the first visit and, after care
+//! was opened again, before the first visit since; after bracing and after surgery, for which nothing is published (overdue
 //! reviews have their own rule), and without any visit on record. Being reached by telephone does not
 //! count as a visit; the last attempt is shown.
 //!
 //! # Example
 //! A child in casting was last seen on 3 May 2024. Three weeks end on 24 May; the call applies from 25
-//! May 2024 (3 + 21 + 1).
+//! May 2024 (3 + 21 + 1). A child of four in the brace at night was last seen on 3 May 2024. Six months
+//! end on 3 November, but the yearly review is due on 3 May 2025 and may be 28 days late, until 31 May:
+//! the call applies from 1 June 2025.
 //!
 //! # Source
 //! J Foot Ankle Surg 2021, causes of dropout, S1067-2516(21)00458-0 (read).
 
+use super::review_overdue::{review_source, reviewed};
 use super::{Attention, Ground, Rule, Urgency};
 use crate::Reason;
 use course::{Phase, Standing};
@@ -48,21 +58,46 @@ fn declared(day: Day) -> Attention {
 }
 
 fn by_definition(ground: &Ground<'_>) -> Option<Attention> {
+    if ground.course.reopened_unseen().is_some() {
+        return None;
+    }
     let seen = ground.course.last_seen()?;
     let limits = ground.course.feet.iter().filter_map(|foot| limit(ground, foot.phase, seen));
-    let (last, key, span, urgency) = limits.min_by_key(|limit| limit.0)?;
+    let (defined, key, span, urgency) = limits.min_by_key(|limit| limit.0)?;
     let day = seen.words();
-    let text = format!("Last seen on {day}: counts as lost to follow-up after {} ({span}).", last.words());
+    let planned = planned(ground, seen).filter(|&planned| planned > defined);
+    let last = planned.unwrap_or(defined);
+    let text = match planned {
+        None => format!("Last seen on {day}: counts as lost to follow-up after {} ({span}).", last.words()),
+        Some(_) => format!(
+            "Last seen on {day}: counts as lost to follow-up after {}, the last day for the planned review; the published {span} ended on {}.",
+            last.words(),
+            defined.words()
+        ),
+    };
     let rule = format!("No visit within {span}: lost to follow-up by the published definition.");
-    let mut call = RULE.call(
-        None,
-        last + 1,
-        text,
-        Reason::new(format!("last seen on {day}"), None, rule, ground.protocol.source(key)),
-    );
+    let reason = Reason::new(format!("last seen on {day}"), None, rule, ground.protocol.source(key));
+    let mut call = RULE.call(None, last + 1, text, reason);
     call.urgency = urgency;
+    call.because.extend(planned.map(|until| within_plan(ground, seen, until)));
     call.because.extend(last_attempt(ground, seen));
     Some(call)
+}
+
+/// The last day in time for the next later review in the brace, where one is planned.
+fn planned(ground: &Ground<'_>, seen: Day) -> Option<Day> {
+    let in_brace = ground.course.brace_now().is_some();
+    let born = ground.course.about.born;
+    (in_brace && reviewed(ground)).then(|| ground.protocol.review_in_time_until(seen, born, in_brace))
+}
+
+/// A family within the interval the clinic itself has set is not lost.
+fn within_plan(ground: &Ground<'_>, seen: Day, until: Day) -> Reason {
+    let (protocol, born) = (ground.protocol, ground.course.about.born);
+    let due = protocol.review_due(seen, born, true);
+    let fact = format!("next review planned for {}, in time until {}", due.words(), until.words());
+    let rule = "A family that keeps to the planned interval is not lost: the call waits for it.";
+    Reason::new(fact, None, rule, review_source(ground, protocol.review_months(seen, born)))
 }
 
 /// The last day that still counts as followed, its setting, the span in words, and how urgent it is.

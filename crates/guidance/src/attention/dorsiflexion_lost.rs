@@ -11,8 +11,8 @@
 //!
 //! # When it stays silent
 //! When a relapse has been noted on that day or since; when dorsiflexion was not measured since bracing
-//! began; for a fall within what two measurements of the same foot may differ by. In a foot that is
-//! syndromic or neurogenic the alarm is the lower end accepted at the end of casting.
+//! began; for a fall within what two measurements of the same foot may differ by. A foot that is syndromic
+//! or neurogenic has an alarm of its own, `non_idiopathic.dorsiflexion_alarm_below_deg`.
 //!
 //! # Example
 //! Best 20° since the brace was fitted, 10° on 3 May 2024: a loss of 10°. The call applies from 3 May
@@ -21,13 +21,13 @@
 //! # Source
 //! Alarm below 10°: a review of relapse (read; which of them was not noted down). Grade IA is a fall
 //! from 15° to neutral: Bhaskar & Patni 2013, 10.4103/0019-5413.114921 (read). Measurement noise of some
-//! 5°: from memory. 5–10° accepted in stiff feet: Mehta 2021, 10.5005/jp-journals-10040-1170 (read).
+//! 5°: from memory. For the alarm in stiff feet no source was found: it is the lower end of the 5–10°
+//! accepted at the end of their casting by Mehta 2021, 10.5005/jp-journals-10040-1170 (read).
 
 use super::ground::{foot_words, relapse_noted_from};
 use super::{Attention, Ground, Rule, Urgency};
 use crate::{Reason, step::measured::degrees};
 use course::{FootCourse, Scored};
-use record::Nature;
 
 pub(super) const RULE: Rule = Rule {
     key: "dorsiflexion-lost",
@@ -86,12 +86,7 @@ fn lost(ground: &Ground<'_>, (best, most): (&Scored, i16), (last, now): (&Scored
 
 fn alarm(ground: &Ground<'_>, foot: &FootCourse, last: &Scored, now: i16) -> Option<Reason> {
     let protocol = ground.protocol;
-    let stiff = matches!(foot.nature, Some(Nature::Syndromic | Nature::Neurogenic));
-    let (limit, key) = if stiff {
-        (protocol.non_idiopathic_dorsiflexion_deg.low, "non_idiopathic.dorsiflexion_deg")
-    } else {
-        (protocol.dorsiflexion_alarm_below_deg, "bracing.dorsiflexion_alarm_below_deg")
-    };
+    let (limit, key) = protocol.dorsiflexion_alarm(foot.nature);
     (now < limit).then(|| {
         let fact = format!("dorsiflexion {} on {}", degrees(now), last.on.words());
         let rule = format!(

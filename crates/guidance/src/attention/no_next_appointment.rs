@@ -1,7 +1,8 @@
 //! A child under treatment with no next appointment.
 //!
 //! # What it finds
-//! A child for whom no appointment is expected after the day last seen (or, never seen, referred). It
+//! A child for whom no appointment is expected after the day last seen (or, never seen, referred; or,
+//! not seen since, referred again after care had ended). It
 //! applies from the day after; where one was made and called off, not before it was made; where the
 //! family was reached after a missed one, from the day after that.
 //!
@@ -34,7 +35,7 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    let Some((since, seen)) = since(ground) else { return };
+    let Some((since, base)) = since(ground) else { return };
     if ground.absence().is_some() || ground.course.appointments.iter().any(|one| comes(one, since)) {
         return;
     }
@@ -43,8 +44,6 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let made = called_off.and_then(|one| one.made_on);
     let from =
         [Some(since + 1), made, reached.map(|day| day + 1)].into_iter().flatten().fold(since, Day::max);
-    let day = since.words();
-    let base = if seen { format!("Last seen on {day}") } else { format!("Referred on {day}, not yet seen") };
     let text = match called_off {
         Some(one) => {
             format!("{base}; the appointment for {} was called off and no other is set.", one.for_day.words())
@@ -58,10 +57,14 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     found.push(Attention { urgency: urgency(ground), ..RULE.call(None, from, text, reason) });
 }
 
-/// The day from which an appointment is missing, and whether it is a visit.
-fn since(ground: &Ground<'_>) -> Option<(Day, bool)> {
-    let referred = ground.course.referred_on.map(|day| (day, false));
-    ground.course.last_seen().map(|day| (day, true)).or(referred)
+/// The day from which an appointment is missing, and what it is.
+fn since(ground: &Ground<'_>) -> Option<(Day, String)> {
+    let course = ground.course;
+    if let Some((day, _)) = course.reopened_unseen() {
+        return Some((day, format!("Referred again on {}, not seen since", day.words())));
+    }
+    let referred = || course.referred_on.map(|day| (day, format!("Referred on {}, not yet seen", day.words())));
+    course.last_seen().map(|day| (day, format!("Last seen on {}", day.words()))).or_else(referred)
 }
 
 fn comes(one: &Appointment, since: Day) -> bool {

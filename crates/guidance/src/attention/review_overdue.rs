@@ -24,7 +24,6 @@
 use super::{Attention, Ground, Rule, Urgency};
 use crate::Reason;
 use course::Phase;
-use record::Day;
 
 pub(super) const RULE: Rule =
     Rule { key: "review-overdue", words: "review overdue", urgency: Urgency::Soon, when_lost: false, find };
@@ -32,8 +31,9 @@ pub(super) const RULE: Rule =
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let Some(seen) = ground.course.last_seen().filter(|_| reviewed(ground)) else { return };
     let born = ground.course.about.born;
-    let due = due(ground, seen);
-    let from = due + i32::from(ground.protocol.review_days_after) + 1;
+    let in_brace = ground.course.brace_now().is_some();
+    let due = ground.protocol.review_due(seen, born, in_brace);
+    let from = ground.protocol.review_in_time_until(seen, born, in_brace) + 1;
     let months = ground.protocol.review_months(seen, born);
     let text = format!("Last seen on {}; the review due on {} is overdue.", seen.words(), due.words());
     let age = if born.is_some() { "at this age" } else { "where the age is not known" };
@@ -41,22 +41,12 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
         "A review every {months} months {age}, at the latest {} days later.",
         ground.protocol.review_days_after
     );
-    let reason = Reason::new(format!("last seen on {}", seen.words()), None, rule, source(ground, months));
+    let reason = Reason::new(format!("last seen on {}", seen.words()), None, rule, review_source(ground, months));
     found.push(RULE.call(None, from, text, reason));
 }
 
-/// The day of the next review: by the interval, or the end of bracing where that falls on the days of
-/// that review, for then one visit serves for both.
-fn due(ground: &Ground<'_>, seen: Day) -> Day {
-    let (protocol, born) = (ground.protocol, ground.course.about.born);
-    let due = protocol.next_review(seen, born);
-    let end = ground.course.brace_now().and_then(|_| protocol.bracing_ends(born));
-    let last = due + i32::from(protocol.review_days_after);
-    end.filter(|&end| end > seen && end <= last).unwrap_or(due)
-}
-
 /// Whether the child is at the stage of later reviews.
-fn reviewed(ground: &Ground<'_>) -> bool {
+pub(super) fn reviewed(ground: &Ground<'_>) -> bool {
     let feet = &ground.course.feet;
     let late = |phase| {
         matches!(
@@ -72,7 +62,7 @@ fn early_outstanding(ground: &Ground<'_>) -> bool {
     ground.protocol.early_reviews().any(|review| !ground.seen_from(since + review.from_days.max(1)))
 }
 
-fn source(ground: &Ground<'_>, months: u16) -> &'static str {
+pub(super) fn review_source(ground: &Ground<'_>, months: u16) -> &'static str {
     let protocol = ground.protocol;
     let key = match months {
         months if months == protocol.review_months_under_3y => "bracing.review_months_under_3y",

@@ -141,6 +141,16 @@ fn disagreement(protocol: &Protocol) -> Option<([&'static str; 2], String)> {
         );
         return Some((["tenotomy.cast_days", "tenotomy.cast_range_days"], reason));
     }
+    let accepted = protocol.non_idiopathic_dorsiflexion_deg;
+    let alarm = protocol.non_idiopathic_dorsiflexion_alarm_below_deg;
+    if alarm > accepted.low {
+        let keys = ["non_idiopathic.dorsiflexion_alarm_below_deg", "non_idiopathic.dorsiflexion_deg"];
+        let reason = format!(
+            "{}, {alarm}, must not be above the lower end of {}, {accepted}: feet accepted as corrected would alarm at once",
+            keys[0], keys[1]
+        );
+        return Some((keys, reason));
+    }
     if protocol.score_worse <= protocol.score_noise {
         let reason = "scoring.worse_points must be larger than scoring.noise_points".to_owned();
         return Some((["scoring.worse_points", "scoring.noise_points"], reason));

@@ -13,7 +13,7 @@ pub use readiness::ReadinessRule;
 pub use value::Span;
 
 use catalogue::{BUILT_IN, Row};
-use record::{Day, Halves};
+use record::{Day, Halves, Nature};
 use value::{Take, Value};
 
 /// One value of the protocol as a page shows it.
@@ -101,12 +101,22 @@ protocol! {
     premature_before_weeks: u16 = "start.premature_before_weeks";
     /// From this age in months a child who begins is an older child starting late.
     late_start_from_months: u16 = "start.late_from_months";
+    /// Days within which a child is seen who comes late, or whose day of birth is not known.
+    late_within_days: u16 = "start.late_within_days";
     /// Days between casts.
     cast_interval_days: u16 = "casting.interval_days";
     /// Days after a cast between which the next is due.
     cast_interval_range_days: Span = "casting.interval_range_days";
     /// A correcting or holding cast on for more days than this is on for too long.
     cast_max_days: u16 = "casting.max_days";
+    /// Days within which the first cast is due where none is written.
+    first_cast_within_days: u16 = "casting.first_within_days";
+    /// Days within which a foot out of its cast is cast again.
+    recast_within_days: u16 = "casting.recast_within_days";
+    /// Days within which it is cast again where the skin has to heal first.
+    recast_after_sore_days: u16 = "casting.recast_after_sore_days";
+    /// Days within which a child is seen whose visit was missed with a cast on.
+    missed_within_days: u16 = "casting.missed_within_days";
     /// Slow progress: number of casts over which the total has not fallen beyond noise.
     slow_over_casts: u16 = "casting.slow_over_casts";
     /// Slow progress: still in correction after this many correcting casts.
@@ -135,12 +145,20 @@ protocol! {
     tenotomy_older_cast_days: u16 = "tenotomy.older_cast_days";
     /// Age in years from which the longer cast after a tenotomy applies.
     tenotomy_older_from_years: u16 = "tenotomy.older_from_years";
+    /// Weeks from conception under which the breathing is watched after a general anaesthetic.
+    anaesthetic_watch_weeks: u16 = "tenotomy.anaesthetic_watch_weeks";
+    /// Age in months until which the same holds for a child born premature.
+    anaesthetic_watch_premature_months: u16 = "tenotomy.anaesthetic_watch_premature_months";
     /// Hours a day of full-time bracing.
     full_time_hours: u16 = "bracing.full_time_hours";
     /// Weeks of full-time bracing.
     full_time_weeks: u16 = "bracing.full_time_weeks";
     /// Hours a day of night-time bracing.
     night_hours: u16 = "bracing.night_hours";
+    /// Days within which a foot is braced that came out of its last cast without a brace.
+    fit_within_days: u16 = "bracing.fit_within_days";
+    /// Days within which bracing is taken up again when it stopped early.
+    resume_within_days: u16 = "bracing.resume_within_days";
     /// Weeks after the fitting of the early reviews, ascending.
     early_reviews_weeks: Vec<u16> = "bracing.early_reviews_weeks";
     /// Days by which an early review may be sooner.
@@ -171,6 +189,12 @@ protocol! {
     dorsiflexion_loss_deg: i16 = "bracing.dorsiflexion_loss_deg";
     /// Walking-age score at or below which more treatment may be needed.
     walking_refer_at_or_below: u16 = "bracing.walking_refer_at_or_below";
+    /// Days within which casts begin again after a relapse.
+    relapse_cast_within_days: u16 = "relapse.cast_within_days";
+    /// Age in months from which a tendon transfer is thought of.
+    transfer_from_months: u16 = "relapse.transfer_from_months";
+    /// Days after other surgery between which it is reviewed.
+    surgery_review_days: Span = "surgery.review_days";
     /// Complex foot: abduct no further than this.
     complex_abduction_max_deg: i16 = "complex_foot.abduction_max_deg";
     /// Complex foot: knee bent in the cast to this.
@@ -183,6 +207,8 @@ protocol! {
     non_idiopathic_abduction_deg: Span = "non_idiopathic.abduction_deg";
     /// Stiff feet that are not idiopathic: dorsiflexion accepted at the end of casting.
     non_idiopathic_dorsiflexion_deg: Span = "non_idiopathic.dorsiflexion_deg";
+    /// Stiff feet that are not idiopathic: alarm in bracing, dorsiflexion below this.
+    non_idiopathic_dorsiflexion_alarm_below_deg: i16 = "non_idiopathic.dorsiflexion_alarm_below_deg";
     /// Days without a visit in casting that count as lost to follow-up.
     lost_casting_days: u16 = "contact.lost_casting_days";
     /// Days without a visit around the tenotomy that count as lost to follow-up.
@@ -276,6 +302,36 @@ impl Protocol {
         let old = born.is_some_and(|born| done >= born.plus_years(self.tenotomy_older_from_years.into()));
         let older = i16::try_from(self.tenotomy_older_cast_days).unwrap_or(i16::MAX);
         if old { Span { low: older, high: older } } else { self.tenotomy_cast_range_days }
+    }
+
+    /// Dorsiflexion below which a foot in the brace alarms, and the key of the value: a stiff foot that is
+    /// not idiopathic has its own.
+    #[must_use]
+    pub const fn dorsiflexion_alarm(&self, nature: Option<Nature>) -> (i16, &'static str) {
+        match nature {
+            Some(Nature::Syndromic | Nature::Neurogenic) => (
+                self.non_idiopathic_dorsiflexion_alarm_below_deg,
+                "non_idiopathic.dorsiflexion_alarm_below_deg",
+            ),
+            _ => (self.dorsiflexion_alarm_below_deg, "bracing.dorsiflexion_alarm_below_deg"),
+        }
+    }
+
+    /// The last day that is still in time for the next later review after one on a day: its interval, or
+    /// the end of bracing where one visit serves for both, and the days of grace.
+    #[must_use]
+    pub fn review_in_time_until(&self, last: Day, born: Option<Day>, in_brace: bool) -> Day {
+        self.review_due(last, born, in_brace) + i32::from(self.review_days_after)
+    }
+
+    /// The day on which the next later review is due after one on a day; the end of bracing where that
+    /// falls on the days of the review, for then one visit serves for both.
+    #[must_use]
+    pub fn review_due(&self, last: Day, born: Option<Day>, in_brace: bool) -> Day {
+        let due = self.next_review(last, born);
+        let until = due + i32::from(self.review_days_after);
+        let end = self.bracing_ends(born).filter(|&end| in_brace && end > last && end <= until);
+        end.unwrap_or(due)
     }
 
     /// The day on which bracing ends, where the day of birth is known.

@@ -6,9 +6,6 @@ use course::{BraceSpell, Course, Phase};
 use record::{Day, DayRange, Regime};
 use std::borrow::Cow;
 
-/// Days within which bracing is taken up again when it stopped early.
-const RESUME_WITHIN_DAYS: i32 = 7;
-
 /// What the brace asks for next; it belongs to the child, one bar holds both feet.
 pub(crate) fn of_child(course: &Course, protocol: &Protocol, scope: Scope) -> NextStep {
     let Some(spell) = course.brace_now().or_else(|| course.braces.last()) else {
@@ -214,9 +211,7 @@ fn movement(view: &View<'_>) -> Option<Reason> {
 }
 
 fn alarm(view: &View<'_>) -> Option<Cow<'static, str>> {
-    let protocol = view.protocol;
-    let stiff = view.not_idiopathic();
-    let limit = if stiff { view.end_point.dorsiflexion_deg } else { protocol.dorsiflexion_alarm_below_deg };
+    let (limit, _) = view.protocol.dorsiflexion_alarm(view.foot.nature);
     let (deg, on, _) = view.measured.dorsiflexion.filter(|&(deg, on, _)| {
         deg < limit && view.course.braces.first().is_some_and(|spell| on >= spell.from)
     })?;
@@ -254,7 +249,7 @@ fn resume(view: &View<'_>, on: Day, end: Day, entry: Option<record::EntryId>) ->
         "Bracing lasts until {years} years; stopped earlier, relapse is likely: talk with the family and take it up again."
     );
     let seen = view.course.last_seen().map_or(on, |seen| seen.max(on));
-    let window = DayRange::new(seen, seen + RESUME_WITHIN_DAYS);
+    let window = DayRange::new(seen, seen + i32::from(view.protocol.resume_within_days));
     let reason = Reason::new(fact, entry, rule, source::UNBRACED);
     let words = "Take up bracing again: stopped early";
     NextStep::of(view.scope(), Action::FitBrace, words, Some(window), reason)

@@ -6,15 +6,11 @@ use super::{
     readiness::{self, Says},
     relapse, source, tenotomy,
     view::View,
+    within,
 };
 use crate::{ReadinessRule, Reason, attention::slow_progress};
 use course::{CastWorn, Scored};
 use record::{Day, DayRange, RemovalReason};
-
-/// Days within which a foot out of its cast is cast again.
-const RECAST_WITHIN_DAYS: i32 = 2;
-/// Days within which it is cast again where the skin has to heal first.
-const AFTER_SORE_DAYS: i32 = 7;
 
 /// The next step of a foot in correction or waiting for its tenotomy.
 pub(crate) fn step(view: &View<'_>) -> NextStep {
@@ -37,7 +33,7 @@ pub(crate) fn step(view: &View<'_>) -> NextStep {
 pub(crate) fn due(view: &View<'_>) -> (DayRange, Reason) {
     let Some(cast) = view.last_cast() else { return due_uncast(view) };
     if let Some((off, why)) = cast.off {
-        return due_out_of_cast(cast, off, why);
+        return due_out_of_cast(view, cast, off, why);
     }
     let window = view.change_window(cast);
     let (low, high) = view.interval();
@@ -47,24 +43,37 @@ pub(crate) fn due(view: &View<'_>) -> (DayRange, Reason) {
 }
 
 fn due_uncast(view: &View<'_>) -> (DayRange, Reason) {
-    let since = view.foot.phase_since.or(view.measured.on).or(view.course.referred_on);
+    let since = view.foot.phase_since.or(view.measured.on).or(view.course.known_since());
     let day = since.unwrap_or(Day::FIRST);
     let fact = format!("In correction since {}; no cast is written in this episode.", day.words());
-    let reason =
-        Reason::new(fact, view.phase_entry(), "The first cast is due within a week.", source::COMMON);
-    (DayRange::new(day, day + 7), reason)
+    let days = view.protocol.first_cast_within_days;
+    let rule = format!("The first cast is due {}.", within(days));
+    let source = view.protocol.source("casting.first_within_days");
+    let reason = Reason::new(fact, view.phase_entry(), rule, source);
+    (DayRange::new(day, day + i32::from(days)), reason)
 }
 
-fn due_out_of_cast(cast: &CastWorn, off: Day, why: Option<RemovalReason>) -> (DayRange, Reason) {
+fn due_out_of_cast(
+    view: &View<'_>,
+    cast: &CastWorn,
+    off: Day,
+    why: Option<RemovalReason>,
+) -> (DayRange, Reason) {
+    let protocol = view.protocol;
     let sore = matches!(why, Some(RemovalReason::Sore | RemovalReason::Circulation));
     let words = why.map_or(String::new(), |why| format!(" ({})", why.words()));
     let fact = format!("Cast {} came off on {}{words}; no new one is written.", cast.number, off.words());
-    let (days, rule) = if sore {
-        (AFTER_SORE_DAYS, "Cast again as soon as the skin allows, within a week.")
+    let (days, key, rule) = if sore {
+        let days = protocol.recast_after_sore_days;
+        let rule = format!("Cast again as soon as skin and circulation allow, {}.", within(days));
+        (days, "casting.recast_after_sore_days", rule)
     } else {
-        (RECAST_WITHIN_DAYS, "A foot out of its cast loses what was gained: cast again within two days.")
+        let days = protocol.recast_within_days;
+        let rule = format!("A foot out of its cast loses what was gained: cast again {}.", within(days));
+        (days, "casting.recast_within_days", rule)
     };
-    (DayRange::new(off, off + days), Reason::new(fact, cast.entry, rule, source::CAST_OFF_DAY))
+    let window = DayRange::new(off, off + i32::from(days));
+    (window, Reason::new(fact, cast.entry, rule, protocol.source(key)))
 }
 
 /// "Cast 5", and in a later episode of which.

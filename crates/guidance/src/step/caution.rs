@@ -29,6 +29,9 @@ pub(crate) const AFTER_CUT: Words = Cow::Borrowed(
     "A coin-sized stain of blood at the heel is expected; a growing one, fever or toes of a bad colour are seen the same day (leaflets for parents).",
 );
 
+/// The earliest birth that can be written down, in weeks of gestation (bounds of the record).
+const LEAST_GESTATION_WEEKS: i32 = 22;
+
 /// What kind of foot it is, where that changes what is wanted.
 pub(crate) fn kind_of_foot(view: &View<'_>) -> impl Iterator<Item = Words> {
     let protocol = view.protocol;
@@ -50,7 +53,7 @@ pub(crate) fn kind_of_foot(view: &View<'_>) -> impl Iterator<Item = Words> {
 /// An older child who began late.
 pub(crate) fn late_start(view: &View<'_>) -> Option<Words> {
     let born = view.born()?;
-    let began = view.foot.casts.first().map(|cast| cast.on).or(view.course.referred_on)?;
+    let began = view.foot.casts.first().map(|cast| cast.on).or(view.course.known_since())?;
     let age = course::Age::on(began, born, None);
     (age.months >= i32::from(view.protocol.late_start_from_months)).then(|| {
         Words::from(format!(
@@ -63,19 +66,27 @@ pub(crate) fn late_start(view: &View<'_>) -> Option<Words> {
 /// Watch after an anaesthetic, from the age on the first day of the window.
 pub(crate) fn anaesthetic(course: &Course, protocol: &Protocol, on: Day) -> Option<Words> {
     let Some(born) = course.about.born else { return Some(NO_BIRTH_DAY) };
-    let days = on - born;
-    match course.about.gestation_weeks {
-        Some(weeks) if days + i32::from(weeks) * 7 < 44 * 7 => Some(Words::Borrowed(
-            "Under 44 weeks from conception in this window: watch the breathing after a general anaesthetic (Parada 2009).",
-        )),
-        Some(weeks) if u16::from(weeks) < protocol.premature_before_weeks && days < 365 => Some(
-            Words::Borrowed("Born premature: watch the breathing after a general anaesthetic (Parada 2009)."),
-        ),
-        None if days < 22 * 7 => Some(Words::Borrowed(
-            "Weeks of gestation not written: under 44 weeks from conception, watch the breathing after a general anaesthetic (Parada 2009).",
-        )),
-        _ => None,
-    }
+    let weeks_old = (on - born).div_euclid(7);
+    let limit = protocol.anaesthetic_watch_weeks;
+    let watch = format!(
+        "watch the breathing after a general anaesthetic ({}).",
+        protocol.source("tenotomy.anaesthetic_watch_weeks")
+    );
+    let words = match course.about.gestation_weeks {
+        Some(weeks) if weeks_old + i32::from(weeks) < i32::from(limit) => {
+            format!("Under {limit} weeks from conception in this window: {watch}")
+        }
+        Some(weeks) if u16::from(weeks) < protocol.premature_before_weeks => {
+            let until = born.plus_months(protocol.anaesthetic_watch_premature_months.into());
+            (on < until).then(|| format!("Born premature: {watch}"))?
+        }
+        // The earliest birth that can be written down; a later one only shortens the watch.
+        None if weeks_old + LEAST_GESTATION_WEEKS < i32::from(limit) => {
+            format!("Weeks of gestation not written: under {limit} weeks from conception, {watch}")
+        }
+        _ => return None,
+    };
+    Some(Words::Owned(words))
 }
 
 /// How the bar is to be set: never further than the foot goes.

@@ -200,6 +200,9 @@ fn of_foot(view: &View<'_>) -> NextStep {
     if let Some(step) = ended::step(view).or_else(|| urgent::step(view)) {
         return step;
     }
+    if let Some(step) = referral::again(view) {
+        return step;
+    }
     if let Some(relapse) = relapse::untreated(view.course, view.foot) {
         return relapse::treat(view, relapse);
     }
@@ -212,5 +215,16 @@ fn of_foot(view: &View<'_>) -> NextStep {
         Phase::AfterBracing => bracing::after(view),
         Phase::AfterSurgery => surgery::step(view),
         Phase::Discharged | Phase::Transferred | Phase::LostToFollowUp | Phase::Died => ended::by_phase(view),
+    }
+}
+
+/// "within a week", "within 10 days", "the same day".
+pub(crate) fn within(days: u16) -> Cow<'static, str> {
+    match days {
+        0 => "the same day".into(),
+        1 => "within a day".into(),
+        7 => "within a week".into(),
+        days if days.is_multiple_of(7) => format!("within {} weeks", days / 7).into(),
+        days => format!("within {days} days").into(),
     }
 }

@@ -1,12 +1,9 @@
 //! Before the first cast: the first visit, or the wait until a premature baby reaches term.
 
-use super::{Action, NextStep, Scope, caution, measured, source, view::View};
+use super::{Action, NextStep, Scope, caution, measured, source, view::View, within};
 use crate::{Protocol, Reason};
-use course::Course;
-use record::{Day, DayRange};
-
-/// Days within which a child is seen who is referred after the usual start.
-const LATE_WITHIN_DAYS: i32 = 7;
+use course::{Course, Phase};
+use record::{Day, DayRange, EntryId};
 
 /// When to begin.
 pub(crate) struct Start {
@@ -17,24 +14,28 @@ pub(crate) struct Start {
 }
 
 fn start(course: &Course, protocol: &Protocol) -> Option<Start> {
-    let referred = course.referred_on.or_else(|| course.seen_on.first().copied())?;
+    let referred = course.known_since().or_else(|| course.seen_on.first().copied())?;
+    let entry = course.reopened.map(|(_, entry)| entry).or(course.registered);
     let Some(born) = course.about.born else {
         let fact = format!("Known here since {}; the day of birth is not known.", referred.words());
-        let rule = "See the child within a week: treatment starts in the first weeks of life, and the age cannot be told.";
-        let reason = Reason::new(fact, course.registered, rule, source::COMMON);
-        let window = DayRange::new(referred, referred + LATE_WITHIN_DAYS);
+        let rule = format!(
+            "See the child {}: treatment starts in the first weeks of life, and the age cannot be told.",
+            within(protocol.late_within_days)
+        );
+        let reason = Reason::new(fact, entry, rule, protocol.source("start.late_within_days"));
+        let window = DayRange::new(referred, referred + i32::from(protocol.late_within_days));
         return Some(Start { window, reason, wait: false, no_birth_day: true });
     };
     let early = course.about.gestation_weeks.filter(|&weeks| {
         u16::from(weeks) < protocol.premature_before_weeks && u16::from(weeks) < protocol.term_weeks
     });
     Some(match early {
-        Some(weeks) => premature(course, protocol, born, weeks, referred),
-        None => at_term(course, protocol, born, referred),
+        Some(weeks) => premature(entry, protocol, born, weeks, referred),
+        None => at_term(entry, protocol, born, referred),
     })
 }
 
-fn premature(course: &Course, protocol: &Protocol, born: Day, weeks: u8, referred: Day) -> Start {
+fn premature(entry: Option<EntryId>, protocol: &Protocol, born: Day, weeks: u8, referred: Day) -> Start {
     let term = born + (i32::from(protocol.term_weeks) - i32::from(weeks)) * 7;
     let span = protocol.start_window_days;
     let width = i32::from(span.high) - i32::from(span.low);
@@ -46,25 +47,26 @@ fn premature(course: &Course, protocol: &Protocol, born: Day, weeks: u8, referre
         term.words()
     );
     let rule = "A premature baby waits until the age of term; the window after it is as wide as that of a baby born at term.";
-    let reason = Reason::new(fact, course.registered, rule, protocol.source("start.term_weeks"));
-    let window = DayRange::new(from, (term + width).max(from + LATE_WITHIN_DAYS));
+    let reason = Reason::new(fact, entry, rule, protocol.source("start.term_weeks"));
+    let window = DayRange::new(from, (term + width).max(from + i32::from(protocol.late_within_days)));
     Start { window, reason, wait: referred < term, no_birth_day: false }
 }
 
-fn at_term(course: &Course, protocol: &Protocol, born: Day, referred: Day) -> Start {
+fn at_term(entry: Option<EntryId>, protocol: &Protocol, born: Day, referred: Day) -> Start {
     let span = protocol.start_window_days;
     let from = (born + i32::from(span.low)).max(referred);
-    let to = (born + i32::from(span.high)).max(from + LATE_WITHIN_DAYS);
+    let to = (born + i32::from(span.high)).max(from + i32::from(protocol.late_within_days));
     let fact = format!("Born on {}, known here since {}.", born.words(), referred.words());
     let late = referred > born + i32::from(span.high);
     let reason = if late {
         let rule = format!(
-            "Treatment usually starts at {span} days of age; a child who comes later is seen within a week."
+            "Treatment usually starts at {span} days of age; a child who comes later is seen {}.",
+            within(protocol.late_within_days)
         );
-        Reason::new(fact, course.registered, rule, source::COMMON)
+        Reason::new(fact, entry, rule, protocol.source("start.late_within_days"))
     } else {
         let rule = format!("Treatment starts at {span} days of age.");
-        Reason::new(fact, course.registered, rule, protocol.source("start.window_days"))
+        Reason::new(fact, entry, rule, protocol.source("start.window_days"))
     };
     Start { window: DayRange::new(from, to), reason, wait: false, no_birth_day: false }
 }
@@ -85,6 +87,33 @@ pub(crate) fn of_foot(view: &View<'_>) -> NextStep {
         step.because.push(Reason::new(fact, scored.entry, rule, source::COMMON));
     }
     step.cautions(caution::kind_of_foot(view)).cautions(caution::late_start(view))
+}
+
+/// Whether anything was done on the foot before; else its first visit is still to come.
+fn treated(view: &View<'_>) -> bool {
+    let foot = view.foot;
+    let braced = !view.course.braces.is_empty();
+    foot.phase != Phase::Referred || braced || !foot.casts.is_empty() || !foot.tenotomies.is_empty()
+}
+
+/// Care was opened again after it had ended, and the child was not seen since: what was planned before
+/// the end no longer counts, the child is seen first.
+pub(crate) fn again(view: &View<'_>) -> Option<NextStep> {
+    let (day, entry) = view.course.reopened_unseen().filter(|_| treated(view))?;
+    let days = view.protocol.late_within_days;
+    let fact = match view.course.last_seen() {
+        Some(seen) => format!("Referred again on {}; last seen on {}.", day.words(), seen.words()),
+        None => format!("Referred again on {}; not seen yet.", day.words()),
+    };
+    let rule = format!(
+        "A child who is referred again is seen {}; the plan from before the end no longer counts.",
+        within(days)
+    );
+    let reason = Reason::new(fact, Some(entry), rule, view.protocol.source("start.late_within_days"));
+    let window = DayRange::new(day, day + i32::from(days));
+    let words = "See the child again: look at the foot, score it, and plan anew";
+    let step = NextStep::of(view.scope(), Action::FirstVisit, words, Some(window), reason);
+    Some(step.cautions(caution::kind_of_foot(view)))
 }
 
 /// The first visit of a child.

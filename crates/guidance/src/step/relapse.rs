@@ -1,15 +1,10 @@
 //! A relapse: a few casts again, a second tenotomy where dorsiflexion stays short, a tendon transfer
 //! to be thought of in the older child.
 
-use super::{Action, NextStep, caution, source, view::View};
+use super::{Action, NextStep, caution, source, view::View, within};
 use crate::Reason;
 use course::{Course, FootCourse, RelapseSeen};
 use record::{Day, DayRange};
-
-/// Days within which casts begin again.
-const WITHIN_DAYS: i32 = 14;
-/// Age in months from which a tendon transfer is thought of (2.5 years).
-const TRANSFER_FROM_MONTHS: i32 = 30;
 
 /// A relapse noted and not acted upon: neither cast, cut nor braced anew since.
 pub(crate) fn untreated<'a>(course: &Course, foot: &'a FootCourse) -> Option<&'a RelapseSeen> {
@@ -28,10 +23,15 @@ pub(crate) fn treat(view: &View<'_>, relapse: &RelapseSeen) -> NextStep {
     let grade = relapse.grade.map_or(String::new(), |grade| format!(", grade {}", grade.words()));
     let fact = format!("Relapse noted on {}{grade}.", relapse.on.words());
     let rule = "Two or three casts again, then the brace; a second tenotomy where dorsiflexion stays short.";
-    let window = DayRange::new(relapse.on, relapse.on + WITHIN_DAYS);
+    let days = view.protocol.relapse_cast_within_days;
+    let window = DayRange::new(relapse.on, relapse.on + i32::from(days));
     let reason = Reason::new(fact, relapse.entry, rule, source::HANDBOOK);
-    let soon =
-        Reason::new("No cast is written since.", None, "Casts begin again within two weeks.", source::COMMON);
+    let soon = Reason::new(
+        "No cast is written since.",
+        None,
+        format!("Casts begin again {}.", within(days)),
+        view.protocol.source("relapse.cast_within_days"),
+    );
     let words = "Relapse: assess and begin casting again";
     NextStep::of(view.scope(), Action::TreatRelapse, words, Some(window), reason)
         .because(soon)
@@ -64,13 +64,24 @@ pub(crate) fn cautions(view: &View<'_>, on: Day) -> Option<caution::Words> {
     if view.foot.episode > 1 { transfer(view, on) } else { None }
 }
 
-/// A tendon transfer is thought of from two and a half years.
+/// "2.5 years", "32 months".
+fn years(months: u16) -> String {
+    if months.is_multiple_of(6) {
+        format!("{} years", f64::from(months) / 12.0)
+    } else {
+        format!("{months} months")
+    }
+}
+
+/// A tendon transfer is thought of from two and a half years, or the clinic's own age.
 fn transfer(view: &View<'_>, on: Day) -> Option<caution::Words> {
     let Some(born) = view.born() else { return Some(caution::NO_BIRTH_DAY) };
-    (born.months_to(on) >= TRANSFER_FROM_MONTHS).then(|| {
+    let from = view.protocol.transfer_from_months;
+    (born.months_to(on) >= i32::from(from)).then(|| {
         format!(
-            "From 2.5 years, if the foot supinates in swing and corrects by hand: think of a tibialis anterior tendon transfer after the casts ({}; criteria from memory).",
-            source::TRANSFER
+            "From {}, if the foot supinates in swing and corrects by hand: think of a tibialis anterior tendon transfer after the casts ({}; criteria from memory).",
+            years(from),
+            view.protocol.source("relapse.transfer_from_months")
         )
         .into()
     })

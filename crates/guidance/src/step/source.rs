@@ -4,9 +4,6 @@
 pub(crate) const COMMON: &str = "common practice, no source";
 /// The handbook of the method.
 pub(crate) const HANDBOOK: &str = "Ponseti handbook, 3rd edition (from memory)";
-/// Cast off on the clinic day, not the night before.
-pub(crate) const CAST_OFF_DAY: &str =
-    "PMC2150656: cast off the night before 10 casts in 13 weeks, in the clinic 5 casts in 6 weeks";
 /// What the sub-scores do along the casts.
 pub(crate) const TRAJECTORY: &str =
     "Lampasi 2017, 10.1177/2309499017713916; Lampasi 2016 (hindfoot flat until tenotomy)";
@@ -32,8 +29,6 @@ pub(crate) const FULL_TIME: &str =
     "Int J Environ Res Public Health 2023;20:6846: 23 hours for 12 weeks, then sleep";
 /// What comes of not wearing the brace.
 pub(crate) const UNBRACED: &str = "van Schelven 2022, PMC8815420: relapse 10 times as likely (odds ratio, 5 to 21) where the brace is not worn";
-/// Tendon transfer.
-pub(crate) const TRANSFER: &str = "Haile 2025, 10.1016/j.jposna.2025.100182: age 2.5 to 5 years";
 /// In what order the signs of a relapse come.
 pub(crate) const RELAPSE: &str =
     "review in Orthop J Madhya Pradesh: dorsiflexion is lost first, then heel varus and adductus";

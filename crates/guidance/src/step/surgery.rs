@@ -4,9 +4,6 @@ use super::{Action, NextStep, source, view::View};
 use crate::Reason;
 use record::DayRange;
 
-/// Days after surgery between which it is reviewed.
-const REVIEW_DAYS: (i32, i32) = (7, 42);
-
 /// Review after surgery: the first within six weeks, then as in the brace.
 pub(crate) fn step(view: &View<'_>) -> NextStep {
     let Some(surgery) = view.foot.surgery.last() else {
@@ -20,18 +17,20 @@ pub(crate) fn step(view: &View<'_>) -> NextStep {
     };
     let protocol = view.protocol;
     let fact = format!("{} on {}.", capital(surgery.procedure.words()), surgery.on.words());
-    let seen = view.course.last_seen().filter(|&day| day >= surgery.on + REVIEW_DAYS.0);
+    let span = protocol.surgery_review_days;
+    let (first, last) = (surgery.on + i32::from(span.low), surgery.on + i32::from(span.high));
+    let seen = view.course.last_seen().filter(|&day| day >= first);
     let (window, rule, from) = match seen {
         None => (
-            DayRange::new(surgery.on + REVIEW_DAYS.0, surgery.on + REVIEW_DAYS.1),
-            "Reviewed within one to six weeks of surgery.",
-            source::COMMON,
+            DayRange::new(first, last),
+            format!("Reviewed {span} days after surgery."),
+            protocol.source("surgery.review_days"),
         ),
         Some(seen) => {
             let due = protocol.next_review(seen, view.born());
             (
                 DayRange::new(due, due + i32::from(protocol.review_days_after)),
-                "Reviewed before; the next review is due at the usual interval of later reviews.",
+                "Reviewed before; the next review is due at the usual interval of later reviews.".to_owned(),
                 protocol.source("bracing.review_months_under_3y"),
             )
         }

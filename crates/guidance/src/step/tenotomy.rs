@@ -10,8 +10,6 @@ use crate::Reason;
 use course::{CastWorn, Phase, TenotomyPlan, TenotomySeen};
 use record::{CastPurpose, Day, DayRange};
 
-/// Days within which a foot is braced that came out of its cast without a brace.
-const BRACE_WITHIN_DAYS: i32 = 1;
 /// Abduction and dorsiflexion at the published end point of casting (Khan 2017), degrees.
 const KHAN_DEG: (i16, i16) = (70, 15);
 
@@ -19,7 +17,7 @@ const KHAN_DEG: (i16, i16) = (70, 15);
 pub(crate) fn brace_without(view: &View<'_>) -> NextStep {
     let on = view.measured.on.unwrap_or(Day::FIRST);
     let until = match view.last_cast() {
-        Some(cast) => cast.off.map_or(cast.on + view.interval().1, |(off, _)| off + BRACE_WITHIN_DAYS),
+        Some(cast) => cast.off.map_or(cast.on + view.interval().1, |(off, _)| off + fit_within(view)),
         None => on + view.interval().1,
     };
     let (fact, entry) = view.measured.movement_fact();
@@ -55,6 +53,11 @@ fn short_of_khan(view: &View<'_>) -> Option<Reason> {
             "By the end point of Khan 2017 (15° dorsiflexion and 70° abduction) the foot is not there yet.";
         Reason::new(fact, entry, rule, source::KHAN)
     })
+}
+
+/// Days within which a foot out of its last cast is braced.
+fn fit_within(view: &View<'_>) -> i32 {
+    view.protocol.fit_within_days.into()
 }
 
 fn ready_reason(view: &View<'_>) -> Reason {
@@ -262,7 +265,7 @@ fn out_of_cast(
 ) -> NextStep {
     let why = why.map_or(String::new(), |why| format!(" ({why})"));
     let fact = format!("Cast after the tenotomy off on {}{why}; no brace is written.", off.words());
-    let at_once = Some(DayRange::new(off, off + BRACE_WITHIN_DAYS));
+    let at_once = Some(DayRange::new(off, off + fit_within(view)));
     if off < window.from {
         let rule = format!(
             "The tenotomy of {} needs its cast until {}: cast again at once.",

@@ -1,6 +1,6 @@
 //! A cast that cannot wait: a visit missed with a cast on, a cast slipped, toes of a bad colour.
 
-use super::{Action, NextStep, caution, source, view::View};
+use super::{Action, NextStep, caution, source, view::View, within};
 use crate::Reason;
 use course::{AppointmentState, CastWorn, ProblemSeen};
 use record::{Day, DayRange, ProblemKind};
@@ -82,9 +82,14 @@ fn missed(view: &View<'_>, cast: &CastWorn) -> Option<NextStep> {
     let appointment = missed.next_back()?;
     let day = appointment.for_day;
     let fact = format!("Expected on {} and not seen, with the cast of {} on.", day.words(), cast.on.words());
-    let rule = "A cast left on past its day can harm skin and toes: see the child within two days, or have the cast taken off near home.";
-    let window = DayRange::new(day + 1, day + 2);
-    let reason = Reason::new(fact, appointment.entry, rule, source::COMMON);
+    let days = view.protocol.missed_within_days;
+    let rule = format!(
+        "A cast left on past its day can harm skin and toes: see the child {}, or have the cast taken off near home.",
+        within(days)
+    );
+    let window = DayRange::new(day + 1, day + i32::from(days));
+    let source = view.protocol.source("casting.missed_within_days");
+    let reason = Reason::new(fact, appointment.entry, rule, source);
     let words = "See the child at once: visit missed with a cast on";
     let step = NextStep::of(view.scope(), Action::SeeUrgently, words, Some(window), reason);
     Some(step.cautions([caution::CAST_CARE]))

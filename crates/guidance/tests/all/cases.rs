@@ -52,6 +52,7 @@ const SITUATIONS: &[&str] = &[
     "declared lost",
     "after surgery",
     "unknown day of birth",
+    "referred again",
 ];
 const LEAST_FILES: usize = 25;
 

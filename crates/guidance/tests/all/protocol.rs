@@ -298,6 +298,11 @@ fn a_file_that_changes_nothing_is_the_built_in_protocol(#[case] file: &str) {
     3,
     "scoring.worse_points must be larger than scoring.noise_points"
 )]
+#[case::alarm(
+    "[non_idiopathic]\ndorsiflexion_alarm_below_deg = 8",
+    2,
+    "non_idiopathic.dorsiflexion_alarm_below_deg, 8, must not be above the lower end of non_idiopathic.dorsiflexion_deg, 5–10"
+)]
 #[case::twice(
     "[casting]\ninterval_days = 7\ninterval_days = 8",
     3,

@@ -242,3 +242,112 @@ fn nothing_written_nothing_claimed() {
     assert_eq!(outlook.steps.len(), 1);
     assert_eq!(outlook.lead(), None);
 }
+
+/// Every span of days in a step is the protocol's: a clinic that changes it moves the window, and the
+/// reason says whose value it is.
+#[rstest]
+#[case::late(
+    "[start]\nlate_within_days = 3",
+    "| 2024-06-03 | right | score | 1 1 1 / 1 1 1 |\n| 2024-06-20 | – | discharged | |\n| 2024-09-02 | – | referred | |",
+    Action::FirstVisit,
+    1
+)]
+#[case::out_of_cast(
+    "[casting]\nrecast_within_days = 5",
+    "| 2024-06-03 | right | cast | |\n| 2024-06-05 | right | cast off | taken off by the family |",
+    Action::NextCast,
+    1
+)]
+#[case::sore(
+    "[casting]\nrecast_after_sore_days = 10",
+    "| 2024-06-03 | right | cast | |\n| 2024-06-10 | right | cast off | sore skin |",
+    Action::NextCast,
+    1
+)]
+#[case::missed(
+    "[casting]\nmissed_within_days = 4",
+    "| 2024-06-03 | right | cast | |\n| 2024-06-10 | – | missed | |",
+    Action::SeeUrgently,
+    1
+)]
+#[case::relapse(
+    "[relapse]\ncast_within_days = 20",
+    "| 2024-06-03 | right | cast | |\n| 2024-07-01 | – | brace | full time |\n| 2024-09-02 | right | relapse | |",
+    Action::TreatRelapse,
+    1
+)]
+#[case::surgery(
+    "[surgery]\nreview_days = [10, 50]",
+    "| 2024-06-03 | right | surgery | posterior release |",
+    Action::ReviewAfterSurgery,
+    1
+)]
+#[case::stopped(
+    "[bracing]\nresume_within_days = 12",
+    "| 2024-06-03 | right | cast | |\n| 2024-07-01 | – | brace | full time |\n| 2024-09-02 | – | brace changed | bracing stopped |",
+    Action::FitBrace,
+    0
+)]
+fn a_clinics_own_days_move_the_window_and_are_named(
+    #[case] file: &str,
+    #[case] rows: &str,
+    #[case] action: Action,
+    #[case] named: usize,
+) {
+    let own = Protocol::with_clinic_file(file).unwrap();
+    let story = told(rows);
+    let (ours, built_in) = (story.under("2024-12-02", &own), story.on("2024-12-02"));
+    let step = |outlook: &Outlook| outlook.foot_step(Side::Right).unwrap().clone();
+    let (ours, built_in) = (step(&ours), step(&built_in));
+    assert_eq!((ours.action, built_in.action), (action, action));
+    let mine = said(&ours).matches("the clinic's own protocol").count();
+    assert_eq!(mine, named, "{}", said(&ours));
+    assert_ne!(ours.window, built_in.window, "{}", said(&ours));
+}
+
+/// The alarm on dorsiflexion in the brace is one value for the step and for the attention list.
+#[rstest]
+#[case("idiopathic", 9, true)]
+#[case("idiopathic", 10, false)]
+#[case("syndromic", 4, true)]
+#[case("syndromic", 5, false)]
+#[case("neurogenic", 4, true)]
+#[case("neurogenic", 5, false)]
+fn step_and_attention_share_one_alarm(#[case] nature: &str, #[case] deg: i16, #[case] alarms: bool) {
+    let story = told(&format!(
+        "| 2024-06-03 | right | diagnosis | {nature} |
+         | 2024-06-03 | right | cast | |
+         | 2024-07-01 | – | brace | full time |
+         | 2024-07-08 | right | movement | dorsiflexion {deg} |"
+    ));
+    let outlook = story.on("2024-07-08");
+    let cautioned = said(outlook.foot_step(Side::Right).unwrap()).contains("look for early heel rise");
+    let attention = outlook.attention.iter().any(|call| {
+        call.rule == "dorsiflexion-lost"
+            && call.because.iter().any(|reason| reason.rule.contains("is an alarm"))
+    });
+    assert_eq!((cautioned, attention), (alarms, alarms), "{nature} {deg}");
+    let own = Protocol::with_clinic_file(
+        "[non_idiopathic]\ndorsiflexion_alarm_below_deg = 3\n[bracing]\ndorsiflexion_alarm_below_deg = 3",
+    )
+    .unwrap();
+    let calm = story.under("2024-07-08", &own);
+    assert_eq!(said(calm.foot_step(Side::Right).unwrap()).contains("look for early heel rise"), deg < 3);
+}
+
+/// Referred again after bracing had ended in discharge: seen within a week of the new referral, whatever
+/// was planned before.
+#[test]
+fn a_child_referred_again_is_seen_first() {
+    let rows = "| 2024-06-03 | right | cast | |
+         | 2024-07-01 | – | brace | full time |
+         | 2024-09-02 | – | discharged | |
+         | 2025-01-06 | – | referred | |";
+    let outlook = told(rows).on("2025-01-06");
+    assert_eq!(of_foot(&outlook, Side::Right), due(Action::FirstVisit, "2025-01-06", "2025-01-13"));
+    let text = said(outlook.foot_step(Side::Right).unwrap());
+    assert!(text.contains("Referred again on 6 January 2025; last seen on 1 July 2024."), "{text}");
+    // A second referral while care goes on changes nothing.
+    let twice = told("| 2024-06-03 | right | score | 1 1 1 / 1 1 1 |\n| 2024-06-12 | – | referred | |");
+    assert_eq!(of_foot(&twice.on("2024-06-12"), Side::Right).1.unwrap().0, "2024-06-03");
+}

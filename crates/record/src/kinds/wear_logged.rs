@@ -26,6 +26,7 @@ pub struct WearLogged {
 /// Refuses a span that ends before it begins, or more days than the span has.
 pub(crate) fn judge_span(
     (from, to): (Day, Day),
+    on: Day,
     days: Option<(&'static str, u16)>,
     findings: &mut Vec<Finding>,
 ) {
@@ -33,6 +34,14 @@ pub(crate) fn judge_span(
         let text = "The last day lies before the first.".to_owned();
         findings.push(Finding { severity: Severity::Refuse, field: "to", text });
         return;
+    }
+    if to > on {
+        let text = format!(
+            "The last day, {}, lies after the day on which it was told, {}.",
+            to.words(),
+            on.words()
+        );
+        findings.push(Finding { severity: Severity::Ask, field: "to", text });
     }
     let span = to - from + 1;
     if let Some((field, days)) = days.filter(|&(_, days)| i32::from(days) > span) {
@@ -42,9 +51,9 @@ pub(crate) fn judge_span(
 }
 
 impl Inspect for WearLogged {
-    fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
+    fn inspect(&self, on: Day, findings: &mut Vec<Finding>) {
         findings.extend(WEAR_HOURS.judge("hours_per_day", self.hours_per_day));
-        judge_span((self.from, self.to), Some(("days_judged", self.days_judged)), findings);
+        judge_span((self.from, self.to), on, Some(("days_judged", self.days_judged)), findings);
         if self.days_judged == 0 {
             let text = "No day could be judged, so there are no hours to write down.".to_owned();
             findings.push(Finding { severity: Severity::Refuse, field: "days_judged", text });

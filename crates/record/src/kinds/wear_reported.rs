@@ -25,10 +25,10 @@ pub struct WearReported {
 }
 
 impl Inspect for WearReported {
-    fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
+    fn inspect(&self, on: Day, findings: &mut Vec<Finding>) {
         findings.extend(WEAR_HOURS.judge("hours_per_day", self.hours_per_day));
         let without = self.days_without.map(|days| ("days_without", days));
-        super::wear_logged::judge_span((self.from, self.to), without, findings);
+        super::wear_logged::judge_span((self.from, self.to), on, without, findings);
         findings.extend(self.reason.iter().filter_map(|text| judge_text("reason", text, NOTE_CHARS)));
     }
 }

@@ -2,7 +2,7 @@
 
 use super::{begins, calls, one, silent, with};
 use crate::story::{Story, day};
-use guidance::Urgency;
+use guidance::{Protocol, Urgency};
 use record::AppointmentCancelled;
 
 fn in_casts() -> Story {
@@ -164,6 +164,65 @@ fn lost_in_bracing_after_six_months() {
     // 31 August + 6 months: February 2024 ends on the 29th.
     let short = with(&at_night(), "2023-08-31 | right | movement | dorsiflexion 15; abduction 60");
     begins(&short, "contact-lost", "2024-03-01");
+}
+
+/// A child of that day of birth in the brace at night, last seen on a day.
+fn reviewed(born: &str, last: &str) -> Story {
+    Story::rows(&format!(
+        "2020-01-20 | | registered | born {born}
+         2020-02-03 | right | cast | |
+         2020-04-06 | | brace | full time
+         2020-06-29 | | brace changed | hours changed; nights and naps
+         {last} | right | movement | dorsiflexion 18"
+    ))
+}
+
+// Handbook (from memory): every 4 months to 3 years, 6 to 4 years, then yearly; 28 days of grace (common
+// practice, no source). The published six months never call a family lost that is within that plan.
+#[test]
+fn nobody_within_the_planned_review_interval_is_called_lost() {
+    // Four on 10 January 2024, seen 10 January: yearly, 10 January 2025, which is the end of bracing as
+    // well; + 28 days = 7 February 2025. Six months would have been 10 July 2024.
+    let yearly = reviewed("2020-01-10", "2024-01-10");
+    begins(&yearly, "contact-lost", "2025-02-08");
+    let call = one(&yearly, "2024-12-01", "contact-lost");
+    assert_eq!(
+        call.text,
+        "Last seen on 10 January 2024: counts as lost to follow-up after 7 February 2025, the last day for \
+         the planned review; the published 6 months in bracing ended on 10 July 2024."
+    );
+    assert_eq!(call.because[0].source, Protocol::built_in().source("contact.lost_bracing_months"));
+    assert!(call.because[1].fact.contains("in time until 7 February 2025"), "{:?}", call.because);
+    // Three: every six months, so that only the days of grace lie beyond the definition.
+    // 1 March 2023 + 6 months = 1 September, + 28 = 29 September.
+    begins(&reviewed("2020-01-10", "2023-03-01"), "contact-lost", "2023-09-30");
+}
+
+#[test]
+fn where_the_plan_is_shorter_the_published_definition_counts() {
+    // Two years old: every 4 months, 5 January 2023 + 28 = 2 February; six months end on 5 March 2023.
+    let young = reviewed("2020-01-10", "2022-09-05");
+    begins(&young, "contact-lost", "2023-03-06");
+    let text = one(&young, "2022-09-05", "contact-lost").text;
+    assert!(text.contains("after 5 March 2023 (6 months in bracing)"), "{text}");
+    // A clinic that reviews every three months from the fourth birthday on: the definition again.
+    let often = Protocol::with_clinic_file("[bracing]\nreview_months_older = 3").unwrap();
+    let outlook = reviewed("2020-01-10", "2024-01-10").under("2024-07-11", &often);
+    let from: Vec<_> = outlook.attention.iter().filter(|call| call.rule == "contact-lost").collect();
+    assert_eq!(from.iter().map(|call| call.from).collect::<Vec<_>>(), [day("2024-07-11")]);
+}
+
+/// Referred again after discharge: a next day is wanted from then, and the time to the visit is no loss.
+#[test]
+fn after_a_new_referral_what_was_before_the_end_no_longer_counts() {
+    let ended = with(&in_casts(), "2024-05-03 | | discharged | |");
+    silent(&ended, "2024-09-01", "no-next-appointment");
+    let again = with(&ended, "2024-09-02 | | referred | |");
+    begins(&again, "no-next-appointment", "2024-09-03");
+    let text = one(&again, "2024-09-03", "no-next-appointment").text;
+    assert_eq!(text, "Referred again on 2 September 2024, not seen since; no next appointment is set.");
+    silent(&again, "2024-12-01", "contact-lost");
+    begins(&with(&again, "2024-09-09 | right | cast | |"), "contact-lost", "2024-10-01"); // 9 + 21 = 30
 }
 
 #[test]
