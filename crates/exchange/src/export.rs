@@ -1,13 +1,15 @@
 //! Children written out as a sheet, one row per foot and visit, with plain headings that the importer
-//! reads back without a map.
+//! reads back without a map. What the plain columns cannot carry stands in full in a row of its own.
 
+mod plain;
+
+use crate::{details, report::push_row};
+use plain::{Plain, plain};
 use record::{
-    AngleItem, Assessment, Body, BraceChange, CastApplied, CastPurpose, ChildId, Day, DimeglioSign, Entry,
-    EntryId, Kind, Regime, Registration, Side, Sign, WalkingItem,
+    AngleItem, Assessment, Body, CastApplied, CastPurpose, ChildId, Day, DimeglioSign, Entry, EntryId, Kind,
+    Registration, Side, Sign, WalkingItem,
 };
 use std::collections::{BTreeMap, HashMap, HashSet};
-
-use crate::report::push_row;
 
 /// A workbook that could not be written.
 #[derive(Debug, thiserror::Error)]
@@ -23,20 +25,24 @@ enum Out {
     Date(Day),
 }
 
-const CHILD_HEADINGS: [&str; 8] = [
+const CHILD_HEADINGS: [&str; 12] = [
     "Hospital number",
     "Family name",
     "Given name",
     "Date of birth",
     "Sex",
+    "Gestation (weeks)",
+    "Birth weight (g)",
     "Carer name",
+    "Relation",
     "Phone",
+    "Language",
     "Address",
 ];
 
 fn headings() -> Vec<String> {
     let mut out: Vec<String> = CHILD_HEADINGS.iter().map(|&heading| heading.to_owned()).collect();
-    out.extend(["Date of visit", "Side", "Diagnosis", "Complex"].map(str::to_owned));
+    out.extend(["Date of visit", "Side", "Diagnosis", "Complex", "Earlier treatment"].map(str::to_owned));
     out.extend(Sign::ALL.iter().map(|sign| sign.name().to_owned()));
     out.push("Pirani total".to_owned());
     out.extend(AngleItem::ALL.iter().map(|item| format!("Dimeglio {} (degrees)", item.key())));
@@ -52,8 +58,10 @@ fn headings() -> Vec<String> {
         "What was done",
         "Brace hours",
         "Seen by",
+        "Note on the score",
         "Next appointment",
         "Remarks",
+        "Entry in full",
     ];
     out.extend(rest.map(str::to_owned));
     out
@@ -69,13 +77,13 @@ pub fn export_csv(children: &[(ChildId, &[Entry])]) -> String {
     let headings = headings();
     push_row(&mut out, headings.iter().map(String::as_str));
     for row in rows(children) {
-        let cells: Vec<String> = row.into_iter().map(plain).collect();
+        let cells: Vec<String> = row.into_iter().map(cell_text).collect();
         push_row(&mut out, cells.iter().map(String::as_str));
     }
     out
 }
 
-fn plain(cell: Out) -> String {
+fn cell_text(cell: Out) -> String {
     match cell {
         Out::Blank => String::new(),
         Out::Text(text) => guarded(text),
@@ -166,33 +174,52 @@ struct Row {
     remarks: Vec<String>,
     nature: Option<String>,
     complex: Option<bool>,
+    earlier: Option<String>,
+    /// An entry in full; then nothing else of the row is read back.
+    entire: Option<String>,
 }
+
+impl Row {
+    fn is_undiagnosed(&self) -> bool {
+        self.nature.is_none() && self.complex.is_none() && self.earlier.is_none()
+    }
+
+    /// A row of its own for an entry in full. The words beside it are for people.
+    fn entire(body: &Body) -> Self {
+        let done = vec![body.kind().words().to_owned()];
+        Self { done, entire: details::write(body), ..Self::default() }
+    }
+}
+
+type Rows = BTreeMap<(Day, u8), Vec<Row>>;
 
 fn rows_of(entries: &[Entry]) -> Vec<Vec<Out>> {
     let standing = standing(entries);
-    let registration = standing.iter().rev().find_map(|(_, body)| match body {
-        Body::Registration(body) => Some(body.clone()),
+    let registered = |(on, body): &(Day, Body)| match body {
+        Body::Registration(body) => Some((*on, body.clone())),
         _ => None,
-    });
-    let registration = registration.unwrap_or_default();
-    let mut rows: BTreeMap<(Day, u8), Vec<Row>> = BTreeMap::new();
+    };
+    let registration = standing.iter().rev().find_map(registered).map(|(_, body)| body).unwrap_or_default();
+    let mut rows = Rows::new();
     for (on, body) in &standing {
         place(&mut rows, *on, body);
     }
-    if rows.is_empty() {
-        return vec![line(&registration, None, None, Row::default())];
+    let mut out = Vec::new();
+    let since = standing.iter().find_map(registered).map(|(on, _)| on);
+    let first = rows.keys().next().map(|&(day, _)| day);
+    if first.is_none() || since != first || plain::in_short(&registration) != registration {
+        let entire = since.map(|_| Row::entire(&registration.clone().into()));
+        out.push(line(&registration, since, None, entire.unwrap_or_default()));
     }
-    let each =
-        rows.into_iter().flat_map(|((on, side), rows)| rows.into_iter().map(move |row| (on, side, row)));
-    each.map(|(on, side, row)| {
+    for ((on, side), of_day) in rows {
         let side = match side {
             0 => Some(Side::Right),
             1 => Some(Side::Left),
             _ => None,
         };
-        line(&registration, Some(on), side, row)
-    })
-    .collect()
+        out.extend(of_day.into_iter().map(|row| line(&registration, Some(on), side, row)));
+    }
+    out
 }
 
 const fn order(side: Option<Side>) -> u8 {
@@ -203,78 +230,43 @@ const fn order(side: Option<Side>) -> u8 {
     }
 }
 
-/// Puts an entry into the row of its day and foot; a second one of a kind gets a row of its own.
-fn place(rows: &mut BTreeMap<(Day, u8), Vec<Row>>, on: Day, body: &Body) {
+/// Puts an entry into the row of its day and foot; a second one of a kind gets a row of its own, and so
+/// does an entry that the plain columns cannot carry whole.
+fn place(rows: &mut Rows, on: Day, body: &Body) {
+    if matches!(body, Body::Registration(_)) {
+        return;
+    }
+    let of_day = rows.entry((on, order(body.side()))).or_default();
     let mut into = |free: &dyn Fn(&Row) -> bool, put: &mut dyn FnMut(&mut Row)| {
-        let of_day = rows.entry((on, order(body.side()))).or_default();
-        if !of_day.iter().any(free) {
+        let found = of_day.iter().position(|row| row.entire.is_none() && free(row));
+        let at = found.unwrap_or_else(|| {
             of_day.push(Row::default());
-        }
-        if let Some(row) = of_day.iter_mut().find(|row| free(row)) {
-            put(row);
-        }
+            of_day.len() - 1
+        });
+        of_day.get_mut(at).into_iter().for_each(put);
     };
-    match body {
-        Body::Registration(_) => {}
-        Body::Assessment(body) => {
+    match plain(body) {
+        Some(Plain::Assessment(body)) => {
             into(&|row| row.assessment.is_none(), &mut |row| row.assessment = Some(body.clone()));
         }
-        Body::CastApplied(body) => into(&|row| row.cast.is_none(), &mut |row| row.cast = Some(body.clone())),
-        Body::Diagnosis(body) => into(&|row| row.nature.is_none() && row.complex.is_none(), &mut |row| {
+        Some(Plain::Cast(body)) => {
+            into(&|row| row.cast.is_none(), &mut |row| row.cast = Some(body.clone()));
+        }
+        Some(Plain::Diagnosis(body)) => into(&Row::is_undiagnosed, &mut |row| {
             row.nature = body.nature.map(|nature| nature.words().to_owned());
             row.complex = body.complex;
+            row.earlier.clone_from(&body.earlier_treatment);
         }),
-        Body::AppointmentMade(body) => {
-            into(&|row| row.next.is_none(), &mut |row| row.next = Some(body.for_day))
+        Some(Plain::Next(day)) => into(&|row| row.next.is_none(), &mut |row| row.next = Some(day)),
+        Some(Plain::Remark(text)) => {
+            into(&|row| row.remarks.is_empty(), &mut |row| row.remarks.push(text.to_owned()));
         }
-        Body::Note(body) => {
-            into(&|row| row.remarks.is_empty(), &mut |row| row.remarks.push(body.text.clone()))
-        }
-        other => match done_words(other) {
-            // One act to a row, save a tenotomy and its cast: several in one cell would be harder to read.
-            Some((done, hours)) => into(&|row| row.done.is_empty(), &mut |row| {
-                row.done.push(done.clone());
-                row.hours.clone_from(&hours);
-            }),
-            None => into(&|_| true, &mut |row| row.remarks.push(other.kind().words().to_owned())),
-        },
-    }
-}
-
-/// The words the importer reads back as the same entry, and the hours of a brace.
-fn done_words(body: &Body) -> Option<(String, Option<String>)> {
-    let regime = |regime: Option<Regime>, hours: Option<u8>| match (regime, hours) {
-        (_, Some(hours)) => Some(format!("{hours}h")),
-        (Some(Regime::FullTime), None) => Some("full time".to_owned()),
-        (Some(Regime::NightTime), None) => Some("nights".to_owned()),
-        (None, None) => None,
-    };
-    let plain = |words: &str| Some((words.to_owned(), None));
-    match body {
-        Body::TenotomyDone(_) => plain("tenotomy"),
-        Body::TenotomyBooked(_) => plain("tenotomy booked"),
-        Body::CastRemoved(body) => Some((format!("cast off: {}", body.why.words()), None)),
-        Body::Problem(body) if !body.settled => Some((format!("problem: {}", body.what.words()), None)),
-        Body::OtherSurgery(body) => plain(body.procedure.words()),
-        Body::BraceFitted(body) => {
-            Some(("brace fitted".to_owned(), regime(body.regime, body.hours_prescribed)))
-        }
-        Body::BraceChanged(body) if body.change == BraceChange::Hours => {
-            Some(("brace".to_owned(), regime(body.regime, body.hours_prescribed)))
-        }
-        Body::BraceChanged(body) if body.change == BraceChange::Stopped => plain("brace stopped"),
-        Body::BraceChanged(body) if body.change == BraceChange::Size => plain("new size"),
-        Body::AppointmentMissed(_) => plain("missed"),
-        Body::AppointmentAttended(_) => plain("review"),
-        Body::RelapseNoted(_) => plain("relapse"),
-        Body::Discharge(body) if body.reason == record::DischargeReason::Completed => {
-            plain("treatment completed")
-        }
-        Body::Discharge(_) => plain("discharged"),
-        Body::Transfer(_) => plain("transferred"),
-        Body::Death(_) => plain("died"),
-        Body::LostDeclared(_) => plain("lost to follow up"),
-        _ => None,
+        // One act to a row, save a tenotomy and its cast: several in one cell would be harder to read.
+        Some(Plain::Done(done, hours)) => into(&|row| row.done.is_empty(), &mut |row| {
+            row.done.push(done.clone());
+            row.hours.clone_from(&hours);
+        }),
+        None => of_day.push(Row::entire(body)),
     }
 }
 
@@ -295,41 +287,52 @@ fn number(value: Option<impl Into<f64>>) -> Out {
     value.map_or(Out::Blank, |value| Out::Number(value.into()))
 }
 
-fn line(registration: &Registration, on: Option<Day>, side: Option<Side>, row: Row) -> Vec<Out> {
-    let Registration { family_name, given_name, numbers, born, sex, carers, address, .. } = registration;
-    let carer = carers.first();
-    let mut out = vec![
-        text(numbers.first().cloned()),
-        text(Some(family_name.clone())),
-        text(Some(given_name.clone())),
-        born.map_or(Out::Blank, Out::Date),
-        text(sex.map(record::Sex::key)),
+/// The columns of [`CHILD_HEADINGS`].
+fn who(registration: &Registration) -> Vec<Out> {
+    let carer = registration.carers.first();
+    vec![
+        text(registration.numbers.first().cloned()),
+        text(Some(registration.family_name.clone())),
+        text(Some(registration.given_name.clone())),
+        registration.born.map_or(Out::Blank, Out::Date),
+        text(registration.sex.map(record::Sex::key)),
+        number(registration.gestation_weeks),
+        number(registration.birth_weight_g),
         text(carer.map(|carer| carer.name.clone())),
+        text(carer.and_then(|carer| carer.relation.clone())),
         text(carer.and_then(|carer| carer.phone.clone())),
-        text(address.clone()),
+        text(carer.and_then(|carer| carer.language.clone())),
+        text(registration.address.clone()),
+    ]
+}
+
+fn line(registration: &Registration, on: Option<Day>, side: Option<Side>, row: Row) -> Vec<Out> {
+    let mut out = who(registration);
+    out.extend([
         on.map_or(Out::Blank, Out::Date),
         text(side.map(Side::word)),
         text(row.nature),
         text(row.complex.map(|complex| if complex { "yes" } else { "no" })),
-    ];
+        text(row.earlier),
+    ]);
     let assessed = row.assessment.unwrap_or_else(|| Assessment::of(Side::Right));
     measured(&assessed, &mut out);
     let mut done = row.done;
-    if row.cast.is_none() {
+    if row.cast.as_ref().is_none_or(|cast| cast.purpose != Some(CastPurpose::AfterTenotomy)) {
         // A tenotomy by itself would be read back with the cast that usually follows.
         done.iter_mut().filter(|done| *done == "tenotomy").for_each(|done| done.push_str(" only"));
     }
     done.extend(row.cast.iter().map(|cast| cast_words(cast).to_owned()));
-    let mut remarks = row.remarks;
-    remarks.extend(assessed.note.clone());
     out.extend([
         number(row.cast.as_ref().and_then(|cast| cast.number)),
         text(row.cast.as_ref().and_then(|cast| cast.material).map(record::CastMaterial::words)),
         text(Some(done.join(", "))),
         text(row.hours),
         text(assessed.scored_by),
+        text(assessed.note),
         row.next.map_or(Out::Blank, Out::Date),
-        text(Some(remarks.join("\n"))),
+        text(Some(row.remarks.join("\n"))),
+        text(row.entire),
     ]);
     out
 }

@@ -36,6 +36,7 @@ pub(crate) struct SittingColumns {
     pub(crate) brace: Option<usize>,
     pub(crate) seen_by: Option<usize>,
     pub(crate) next: Option<usize>,
+    pub(crate) details: Option<usize>,
     pub(crate) remarks: Vec<(Option<Side>, usize)>,
 }
 
@@ -119,6 +120,7 @@ impl SittingColumns {
             Meaning::Brace => self.brace = Some(at),
             Meaning::SeenBy => self.seen_by = Some(at),
             Meaning::NextAppointment => self.next = Some(at),
+            Meaning::Details => self.details = Some(at),
             Meaning::Remarks => self.remarks.push((side, at)),
             _ => self.foot.push((side, meaning, at)),
         }

@@ -13,6 +13,7 @@
 
 mod columns;
 mod dates;
+mod details;
 mod evidence;
 mod export;
 mod guess;

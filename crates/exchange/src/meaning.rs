@@ -105,6 +105,10 @@ meanings! {
     Remarks = "remarks", "remarks";
     /// Next appointment.
     NextAppointment = "next_appointment", "next appointment";
+    /// A note that belongs to the score.
+    ScoreNote = "score_note", "note on the score";
+    /// An entry whole, as the export writes what no other column carries.
+    Details = "details", "entry in full";
     /// Whether the child came.
     Attended = "attended", "attended";
     /// Day of discharge.
@@ -174,6 +178,7 @@ impl Meaning {
                 Self::CastNumber
                     | Self::CastDate
                     | Self::CastMaterial
+                    | Self::ScoreNote
                     | Self::TenotomyDate
                     | Self::Tenotomy
                     | Self::RelapseDate
@@ -233,6 +238,8 @@ impl Meaning {
                     | Self::CastMaterial
                     | Self::Tenotomy
                     | Self::SeenBy
+                    | Self::ScoreNote
+                    | Self::Details
                     | Self::Remarks
                     | Self::NextAppointment
                     | Self::Attended

@@ -134,7 +134,7 @@ impl Planner<'_, '_> {
         if found.slot.is_some_and(|slot| !self.reader.may_fill(self.children.registration(slot))) {
             return Ok(None);
         }
-        let (registration, unread) = self.reader.registration(row, &read.who);
+        let (registration, unread) = self.reader.registration(row, read);
         read.questions.extend(unread);
         let Some(slot) = found.slot else {
             additions.new.insert(0, self.entry(first_day, registration.into()));

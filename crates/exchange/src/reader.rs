@@ -1,6 +1,7 @@
 //! Reads one row: who, when, which feet, what. Nothing is decided about other rows here.
 
 mod acts;
+mod entire;
 mod events;
 mod foot;
 mod who;
@@ -18,7 +19,7 @@ use crate::{
 };
 pub(crate) use events::feet_of;
 use foot::FootValues;
-use record::{Body, Day, Regime, Side, Sides};
+use record::{Body, Day, Regime, Registration, Side, Sides};
 use std::{
     cell::RefCell,
     collections::{HashMap, HashSet},
@@ -62,8 +63,12 @@ pub(crate) struct RowRead {
     pub(crate) questions: Vec<Remark>,
     /// The first day the row names, for the registration.
     pub(crate) first_day: Option<Day>,
+    /// The day of the first sitting, for what holds for good.
+    sat_on: Option<Day>,
     /// The feet the row calls affected.
     pub(crate) feet: Vec<Side>,
+    /// The registration, where a row gives it in full, and its day.
+    pub(crate) registration: Option<(Day, Box<Registration>)>,
 }
 
 /// Why a row is refused.
@@ -352,6 +357,9 @@ impl<'a> Reader<'a> {
             let text = "There is no date for what this row says.";
             return Err(self.refuse(Reason::NoDate, at, self.cell(row, at), text));
         };
+        if let Some((column, cell)) = self.entire(row, columns) {
+            return self.take_entire((column, cell), day, &named, out);
+        }
         let mut sitting = Sitting {
             day,
             row,
@@ -364,6 +372,7 @@ impl<'a> Reader<'a> {
             noted: Vec::new(),
         };
         self.said(&mut sitting, out);
+        out.sat_on = out.sat_on.or(Some(day));
         let feet = self.feet(&sitting, out)?;
         self.write(sitting, feet, out)
     }
@@ -387,7 +396,9 @@ impl<'a> Reader<'a> {
         let foot = columns.foot.iter().map(|&(_, _, at)| at);
         let done = columns.done.iter().map(|&(_, at)| at);
         let remarks = columns.remarks.iter().map(|&(_, at)| at);
-        let more = [columns.attended, columns.hours, columns.brace, columns.next].into_iter().flatten();
+        let more = [columns.attended, columns.hours, columns.brace, columns.next, columns.details]
+            .into_iter()
+            .flatten();
         foot.chain(done).chain(remarks).chain(more).find(|&at| !self.text(row, Some(at)).is_empty())
     }
 
@@ -458,7 +469,8 @@ impl<'a> Reader<'a> {
                 return Err(self.refuse(Reason::InTheFuture, at, self.cell(row, at), text));
             }
         }
-        out.first_day = out.events.iter().map(|(day, _)| *day).min();
+        let registered = out.registration.iter().map(|(day, _)| *day);
+        out.first_day = out.events.iter().map(|(day, _)| *day).chain(registered).min().or(out.sat_on);
         let age = out.who.born.zip(out.first_day).map(|(born, day)| born.months_to(day));
         if let Some(months) = age.filter(|&months| months > 20 * 12) {
             let text = format!("The child would be {} years old.", months / 12);

@@ -110,6 +110,7 @@ impl Reader<'_> {
                 Read::Nothing => {}
                 Read::Unreadable => return refuse("A sign is 0, 0.5 or 1."),
             },
+            Meaning::ScoreNote => foot.add_note(self.text(row, Some(at))),
             Meaning::Angle(item) => match values::whole(text) {
                 Read::Value(value) if self.points.contains(&at) || says_points(text) => {
                     foot.assessment.dimeglio.set_angle(item, Some(Angle::Points(value.clamp(0, 4) as u8)));

@@ -1,6 +1,6 @@
 //! The registration a row would make.
 
-use super::{Reader, Who};
+use super::{Reader, RowRead, Who};
 use crate::{
     Reason, Remark, Table,
     values::{self, Read},
@@ -26,8 +26,23 @@ impl Reader<'_> {
             || lacks(child.language, uncared)
     }
 
-    /// Who the child is by this row, and what of it could not be read.
-    pub(crate) fn registration(&self, row: usize, who: &Who) -> (Registration, Vec<Remark>) {
+    /// Who the child is by this row, and what of it could not be read. What identifies the child is what
+    /// its own columns say; a registration given in full adds the rest.
+    pub(crate) fn registration(&self, row: usize, read: &RowRead) -> (Registration, Vec<Remark>) {
+        let (mut plain, asked) = self.by_columns(row, &read.who);
+        if let Some((_, full)) = &read.registration {
+            let others = full.numbers.iter().filter(|number| !plain.numbers.contains(number));
+            plain.numbers.extend(others.cloned().collect::<Vec<_>>());
+            plain.carers.clone_from(&full.carers);
+            plain.sex = plain.sex.or(full.sex);
+            plain.gestation_weeks = full.gestation_weeks;
+            plain.birth_weight_g = full.birth_weight_g;
+            plain.address = plain.address.or_else(|| full.address.clone());
+        }
+        (plain, asked)
+    }
+
+    fn by_columns(&self, row: usize, who: &Who) -> (Registration, Vec<Remark>) {
         let child = &self.layout.child;
         let mut asked = Vec::new();
         let mut unread = |column: Option<usize>, what: &str| {

@@ -5,7 +5,7 @@ mod lists;
 mod phrases;
 
 use crate::text::fold;
-use lists::{AROUND, BRACE, CAST, DOUBT, FITTED, REVIEW, TENOTOMY};
+use lists::{AROUND, BRACE, CAST, DOUBT, FITTED, NIGHT, REVIEW, TENOTOMY};
 use phrases::PHRASES;
 use record::{CastMaterial, CastPurpose, ProblemKind, Procedure, Regime, RemovalReason};
 
@@ -138,7 +138,7 @@ fn words(whole: &str) -> Option<Vec<Act>> {
             (&mut review, REVIEW),
             (&mut cast, CAST),
         ];
-        let mut found = number || AROUND.contains(word);
+        let mut found = number || AROUND.contains(word) || NIGHT.contains(word);
         for (flag, list) in known {
             let here = list.contains(word);
             *flag |= here;
@@ -237,24 +237,6 @@ pub(crate) fn regime(folded: &str) -> (Option<Regime>, Option<u8>) {
             hours = Some(value);
         }
     }
-    const NIGHT: &[&str] = &[
-        "night",
-        "nights",
-        "nighttime",
-        "naps",
-        "noche",
-        "nocturna",
-        "noite",
-        "noturno",
-        "nuit",
-        "nocturne",
-        "nacht",
-        "nachts",
-        "notte",
-        "usiku",
-        "gece",
-        "malam",
-    ];
     const FULL: &[&str] =
         &["full time", "fulltime", "tiempo completo", "tempo integral", "plein temps", "vollzeit"];
     let night = words.iter().any(|word| NIGHT.contains(word));

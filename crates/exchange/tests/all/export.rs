@@ -2,11 +2,7 @@
 
 use crate::common::{day, import, import_table, stamp};
 use exchange::{Nothing, Plan, export_csv, export_xlsx, read_table};
-use record::{
-    Angle, Assessment, Body, BraceFitted, CastApplied, CastPurpose, CastRemoved, ChildId, Diagnosis,
-    Discharge, DischargeReason, Entry, EntryId, HalfPoint, Nature, Note, Pirani, Registration, RelapseNoted,
-    RemovalReason, Side, TenotomyDone, Withdrawal,
-};
+use record::*;
 use std::collections::BTreeSet;
 use uuid::Uuid;
 
@@ -156,4 +152,205 @@ fn a_child_without_visits_is_one_row() {
     let entries = course();
     let (text, _) = out_and_in(&entries[..1]);
     assert_eq!((text.report.rows, text.report.children, text.entries.len()), (1, 1, 1));
+}
+
+/// Bodies that hold all there is to hold, of every kind but the two that amend another entry, with every
+/// choice of every closed list.
+fn everything() -> Vec<Body> {
+    let some = |text: &str| Some(text.to_owned());
+    let side = Side::Left;
+    let boot =
+        |side, abduction_deg| Boot { side, abduction_deg, dorsiflexion_deg: Some(12), length_mm: Some(95) };
+    let brace = Brace {
+        boots: vec![boot(Side::Right, Some(60)), boot(Side::Left, Some(40))],
+        bar_mm: Some(220),
+        label: some("size 2; \"blue\""),
+    };
+    let mut out: Vec<Body> = vec![
+        Referral { from: some("Dr Quist"), reason: some("foot turned in") }.into(),
+        Screening {
+            hips: Some(Screened::Normal),
+            spine: Some(Screened::Awaited),
+            nerve_and_muscle: Some(Screened::Abnormal),
+            note: some("ultrasound booked"),
+        }
+        .into(),
+        Diagnosis {
+            side,
+            nature: Some(Nature::Syndromic),
+            complex: Some(true),
+            earlier_treatment: some("3 casts elsewhere"),
+        }
+        .into(),
+        Assessment { note: some("child cried"), abduction_deg: Some(40), ..Assessment::of(side) }.into(),
+        CastApplied {
+            purpose: Some(CastPurpose::Correction),
+            number: Some(2),
+            material: Some(CastMaterial::Plaster),
+            abduction_deg: Some(30),
+            dorsiflexion_deg: Some(-10),
+            cast_by: some("HK"),
+            side,
+        }
+        .into(),
+        TenotomyBooked { side, planned_on: Some(day("2024-03-01")), place: some("theatre 2") }.into(),
+        TenotomyDone {
+            side,
+            anaesthesia: Some(Anaesthesia::Local),
+            dorsiflexion_after_deg: Some(20),
+            complication: some("none"),
+            done_by: some("MW"),
+        }
+        .into(),
+        BraceFitted {
+            brace: brace.clone(),
+            regime: Some(Regime::FullTime),
+            hours_prescribed: Some(23),
+            fitted_by: some("AB"),
+        }
+        .into(),
+        BraceFitted { regime: None, hours_prescribed: Some(23), ..BraceFitted::default() }.into(),
+        BraceFitted { regime: Some(Regime::NightTime), ..BraceFitted::default() }.into(),
+        WearReported {
+            from: day("2024-02-01"),
+            to: day("2024-02-28"),
+            hours_per_day: 21.5,
+            days_without: Some(2),
+            reason: some("a cold"),
+        }
+        .into(),
+        WearLogged {
+            from: day("2024-02-01"),
+            to: day("2024-02-28"),
+            hours_per_day: 17.0,
+            days_judged: 26,
+            logger: some("L-3"),
+        }
+        .into(),
+        AppointmentMade {
+            for_day: day("2024-06-01"),
+            time: some("09:30"),
+            purpose: Some(Purpose::BraceReview),
+        }
+        .into(),
+        AppointmentAttended { time: some("09:40") }.into(),
+        AppointmentMissed { reason: some("no bus") }.into(),
+        AppointmentCancelled {
+            for_day: day("2024-06-01"),
+            by: Some(CancelledBy::Family),
+            reason: some("flood"),
+        }
+        .into(),
+        RelapseNoted { side, grade: Some(RelapseGrade::Ib), note: some("swing") }.into(),
+        Discharge { reason: DischargeReason::Declined, note: some("moved") }.into(),
+        Transfer { to: some("Cape Orrowen") }.into(),
+        LostDeclared { reason: some("no answer") }.into(),
+        Death { cause: some("not known") }.into(),
+        Note { text: "two lines\nof text".to_owned() }.into(),
+        Note { text: "cast slipped".to_owned() }.into(),
+        Note { text: "-".to_owned() }.into(),
+        Note { text: " spaced ".to_owned() }.into(),
+    ];
+    out.extend(RemovalReason::ALL.iter().map(|&why| CastRemoved { side, why, note: None }.into()));
+    out.extend(RemovalReason::ALL.iter().map(|&why| CastRemoved { side, why, note: some("why") }.into()));
+    for &what in ProblemKind::ALL {
+        out.push(Problem { side: Some(side), what, settled: false, note: None }.into());
+        out.push(Problem { side: None, what, settled: false, note: None }.into());
+        out.push(Problem { side: Some(side), what, settled: true, note: some("healed") }.into());
+    }
+    out.extend(Procedure::ALL.iter().map(|&procedure| OtherSurgery { side, procedure, note: None }.into()));
+    out.extend(DischargeReason::ALL.iter().map(|&reason| Discharge { reason, note: None }.into()));
+    for &change in BraceChange::ALL {
+        let bare = BraceChanged { change, brace: None, regime: None, hours_prescribed: None, note: None };
+        out.push(bare.clone().into());
+        out.push(BraceChanged { brace: Some(brace.clone()), hours_prescribed: Some(12), ..bare }.into());
+    }
+    for &way in ContactWay::ALL {
+        out.push(ContactAttempt { way, reached: true, whom: some("aunt"), note: some("will come") }.into());
+    }
+    for &nature in Nature::ALL {
+        out.push(
+            Diagnosis { side: Side::Right, nature: Some(nature), complex: None, earlier_treatment: None }
+                .into(),
+        );
+    }
+    for purpose in [None].into_iter().chain(CastPurpose::ALL.iter().map(|&purpose| Some(purpose))) {
+        out.push(CastApplied { purpose, ..CastApplied::on(side) }.into());
+    }
+    out
+}
+
+/// A child with two numbers and two carers.
+fn two_carers() -> Registration {
+    let carer = |name: &str, relation: &str| Carer {
+        name: name.to_owned(),
+        relation: Some(relation.to_owned()),
+        phone: Some("+44 20 0000".to_owned()),
+        language: Some("Igbo".to_owned()),
+    };
+    Registration {
+        family_name: "Okonjo".to_owned(),
+        given_name: "Amadi".to_owned(),
+        numbers: vec!["0041".to_owned(), "B/7".to_owned()],
+        born: Some(day("2024-01-05")),
+        sex: Some(record::Sex::Undetermined),
+        gestation_weeks: Some(39),
+        birth_weight_g: Some(3100),
+        carers: vec![carer("Ada", "mother"), carer("Uche", "uncle")],
+        address: Some("12 Quay, Orrowen".to_owned()),
+    }
+}
+
+/// Every kind of entry with all it can hold, each on a day of its own, comes back as it was.
+#[test]
+fn everything_the_record_holds_survives_the_way_out_and_in() {
+    let mut entries = vec![entry(1, "2024-01-06", two_carers())];
+    for (at, body) in (2..).zip(everything()) {
+        let on = day("2024-01-06") + i32::try_from(at).unwrap();
+        entries.push(entry(at, &on.to_string(), body));
+    }
+    let kinds: BTreeSet<&str> = entries.iter().map(|entry| entry.kind().wire()).collect();
+    let missing: Vec<_> =
+        Kind::ALL.iter().map(|kind| kind.wire()).filter(|kind| !kinds.contains(kind)).collect();
+    assert_eq!(missing, ["correction", "withdrawal"], "every kind is tried");
+    let (text, book) = out_and_in(&entries);
+    for plan in [&text, &book] {
+        assert_eq!(plan.report.dispositions.refused, 0, "{:?}", plan.report.not_plain);
+        let (back, out) = (told(&plan.entries), told(&entries));
+        let (lost, added): (Vec<_>, Vec<_>) =
+            (out.difference(&back).collect(), back.difference(&out).collect());
+        assert!(lost.is_empty() && added.is_empty(), "lost {lost:#?}\nadded {added:#?}");
+    }
+}
+
+/// All of it on one day, in both feet: rows do not take from each other.
+#[test]
+fn everything_on_one_day_survives_as_well() {
+    let mut entries = vec![entry(1, "2024-01-06", two_carers())];
+    let ends = |body: &Body| matches!(body, Body::Diagnosis(_));
+    entries.extend(
+        (2..)
+            .zip(everything().into_iter().filter(|body| !ends(body)))
+            .map(|(at, body)| entry(at, "2024-03-09", body)),
+    );
+    let (text, _) = out_and_in(&entries);
+    assert_eq!(text.report.dispositions.refused, 0, "{:?}", text.report.not_plain);
+    let (back, out) = (told(&text.entries), told(&entries));
+    let (lost, added): (Vec<_>, Vec<_>) = (out.difference(&back).collect(), back.difference(&out).collect());
+    assert!(lost.is_empty() && added.is_empty(), "lost {lost:#?}\nadded {added:#?}");
+}
+
+/// The wrong side is one of the two worst errors: nothing is taken where the row and the entry disagree.
+#[test]
+fn an_entry_in_full_for_another_foot_than_its_row_is_refused() {
+    let entries = [
+        entry(1, "2024-01-06", two_carers()),
+        entry(2, "2024-02-01", RelapseNoted { side: Side::Left, grade: Some(RelapseGrade::Iia), note: None }),
+    ];
+    let text = export_csv(&[(entries[0].child, &entries)]);
+    assert!(text.contains("relapse_noted; grade: IIA; side: left"), "{text}");
+    let wrong = text.replace(",left,", ",right,");
+    let plan = import(&wrong);
+    assert_eq!(plan.report.dispositions.refused, 1, "{:?}", plan.report.not_plain);
+    assert!(plan.report.not_plain[0].remark.text.contains("the row about another"));
 }
