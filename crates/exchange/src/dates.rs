@@ -2,7 +2,7 @@
 
 use crate::{
     table::{Cell, CellKind},
-    text::tokens,
+    text::{latin_digits, tokens},
 };
 use record::Day;
 use serde::{Deserialize, Serialize};
@@ -77,7 +77,10 @@ pub(crate) fn read(cell: Cell<'_>, pivot: i32) -> DateCell {
         CellKind::Number => text.parse::<f64>().map_or(DateCell::Other, serial),
         CellKind::Time | CellKind::Error => DateCell::Other,
         CellKind::Text if text.is_empty() || crate::values::is_nothing(text) => DateCell::Blank,
-        CellKind::Text => plain_figures(text).unwrap_or_else(|| written(text, pivot)),
+        CellKind::Text => {
+            let text = latin_digits(text);
+            plain_figures(&text).unwrap_or_else(|| written(&text, pivot))
+        }
     }
 }
 
@@ -310,11 +313,17 @@ fn is_connector(word: &str) -> bool {
         "cuma",
         "cumartesi",
         "pazar",
+        "г",
+        "года",
+        "年",
+        "月",
+        "日",
+        "号",
     ];
     WORDS.contains(&word)
 }
 
-/// The month a word names, in any of the ten languages.
+/// The month a word names, in any of the languages in Latin letters, or in Russian.
 fn month(word: &str) -> Option<u32> {
     const MONTHS: [&[&str]; 12] = [
         &[
@@ -378,6 +387,22 @@ fn month(word: &str) -> Option<u32> {
             "aralik",
         ],
     ];
-    let at = MONTHS.iter().position(|names| names.contains(&word))?;
+    // Folded as the words of a cell are, without the breve of the short i.
+    const RUSSIAN: [&[&str]; 12] = [
+        &["январь", "января", "янв"],
+        &["февраль", "февраля", "фев"],
+        &["март", "марта", "мар"],
+        &["апрель", "апреля", "апр"],
+        &["маи", "мая"],
+        &["июнь", "июня"],
+        &["июль", "июля"],
+        &["август", "августа", "авг"],
+        &["сентябрь", "сентября", "сен", "сент"],
+        &["октябрь", "октября", "окт"],
+        &["ноябрь", "ноября", "ноя"],
+        &["декабрь", "декабря", "дек"],
+    ];
+    let named = |months: &[&[&str]; 12]| months.iter().position(|names| names.contains(&word));
+    let at = named(&MONTHS).or_else(|| named(&RUSSIAN))?;
     u32::try_from(at + 1).ok()
 }

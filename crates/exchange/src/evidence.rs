@@ -142,24 +142,26 @@ fn by_calendar(counts: &Counts) -> Option<(Option<DateOrder>, String)> {
         (0, 0) => None,
         (_, 0) => Some((
             Some(DateOrder::DayFirst),
-            format!("Dates are read day first: {day} can only be meant so{day_said}, none the other way."),
+            format!(
+                "Dates are read day first: {day} of them can only be meant so{day_said}, none the other way."
+            ),
         )),
         (0, _) => Some((
             Some(DateOrder::MonthFirst),
             format!(
-                "Dates are read month first: {month} can only be meant so{month_said}, none the other way."
+                "Dates are read month first: {month} of them can only be meant so{month_said}, none the other way."
             ),
         )),
         _ if day >= month * OUTWEIGHS => Some((
             Some(DateOrder::DayFirst),
             format!(
-                "Dates are read day first: {day} can only be meant so{day_said}; {month} would need the other order{month_said} and are refused."
+                "Dates are read day first: {day} of them can only be meant so{day_said}; {month} would need the other order{month_said} and are refused."
             ),
         )),
         _ if month >= day * OUTWEIGHS => Some((
             Some(DateOrder::MonthFirst),
             format!(
-                "Dates are read month first: {month} can only be meant so{month_said}; {day} would need the other order{day_said} and are refused."
+                "Dates are read month first: {month} of them can only be meant so{month_said}; {day} would need the other order{day_said} and are refused."
             ),
         )),
         _ => Some((

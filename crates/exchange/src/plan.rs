@@ -311,6 +311,7 @@ impl Planner<'_, '_> {
     fn file_remarks(&mut self) {
         let layout = &self.reader.layout;
         let child = &layout.child;
+        self.report.remarks.extend(self.reader.table.source.misnamed());
         let mut say = |text: &str| self.report.remarks.push(text.to_owned());
         if child.number.is_none() && child.name.is_none() && child.family.is_none() && child.given.is_none() {
             say(
@@ -319,6 +320,11 @@ impl Planner<'_, '_> {
         } else if child.number.is_none() && child.born.is_none() {
             say(
                 "There is neither a hospital number nor a date of birth: children of the same name are taken as one child.",
+            );
+        }
+        if self.reader.map.languages.first() == Some(&"am") {
+            say(
+                "The headings are Amharic: every date is read in the Gregorian calendar. Ethiopian dates look the same and lie seven or eight years back: change them before the import.",
             );
         }
         if layout.sittings.iter().all(|sitting| sitting.date.is_none() && sitting.cast_dates.is_empty()) {

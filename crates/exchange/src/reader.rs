@@ -250,7 +250,7 @@ impl<'a> Reader<'a> {
 
     fn who(&self, row: usize) -> Result<Who, Refusal> {
         let child = &self.layout.child;
-        let number = self.text(row, child.number);
+        let number = crate::text::latin_digits(self.text(row, child.number));
         let (mut family, mut given) =
             (self.text(row, child.family).to_owned(), self.text(row, child.given).to_owned());
         if let (true, Some(column)) = (family.is_empty() && given.is_empty(), child.name) {

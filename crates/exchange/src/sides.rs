@@ -1,7 +1,10 @@
 //! Which foot a word means. The wrong side is the worst error, so a single letter that means right in
 //! one language and left in another is settled from the whole file or not at all.
 
-use crate::text::{fold, tokens};
+use crate::{
+    text::{fold, tokens},
+    words::native,
+};
 use record::{Side, Sides};
 
 /// A word that can mean a side.
@@ -160,6 +163,9 @@ const LETTERS: &[(char, Side, &[&str])] = &[
 pub(crate) fn side_word(word: &str) -> Option<SideWord> {
     // Short forms that are also something else in a heading are left to whole cells.
     const NOT_IN_HEADINGS: &[&str] = &["re", "dr", "ka", "ki", "li", "sin", "dir", "dt"];
+    if let Some(sides) = native::sides(word) {
+        return if let [side] = *sides.each() { Some(SideWord::Full(side)) } else { None };
+    }
     let mut chars = word.chars();
     if let (Some(letter), None) = (chars.next(), chars.next()) {
         return LETTERS.iter().any(|(known, ..)| *known == letter).then_some(SideWord::Letter(letter));
@@ -252,6 +258,9 @@ pub(crate) fn read(text: &str) -> SideCell {
         return SideCell::Unknown;
     }
     let words = fold(text);
+    if let Some(sides) = native::sides(&words) {
+        return SideCell::Known(sides);
+    }
     if let Some(letter) = single(&words) {
         return if letter == 'b' { SideCell::Known(Sides::Both) } else { letter_cell(letter) };
     }

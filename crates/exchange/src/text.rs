@@ -1,17 +1,54 @@
 //! Folding of words, so that "Côté", "COTE" and "cote" are one word.
 
+use std::borrow::Cow;
 use unicode_normalization::{UnicodeNormalization, char::is_combining_mark};
 
-/// Lower case, without accents; everything that is no letter or digit becomes one space.
+/// Lower case, without accents, digits of any script as 0 to 9; everything that is no letter or digit
+/// becomes one space. The vowel signs of Indic scripts are letters and stay: without them the words for
+/// address and father would be one.
 pub(crate) fn fold(text: &str) -> String {
     if text.is_ascii() {
         return join(text.chars().map(|c| c.to_ascii_lowercase()));
     }
-    let plain = text.nfkd().filter(|&c| !is_combining_mark(c)).flat_map(char::to_lowercase);
+    let plain =
+        text.nfkd().filter(|&c| !is_combining_mark(c) || is_vowel_sign(c)).flat_map(char::to_lowercase);
     join(plain.flat_map(|c| letters(c).chars().collect::<Vec<_>>()))
 }
 
+/// A mark that is a letter of its word: the vowel signs, nasal signs and virama of Indic scripts, not the
+/// dot that some writers leave out.
+fn is_vowel_sign(c: char) -> bool {
+    matches!(c, '\u{900}'..='\u{dff}') && !matches!(c, '\u{93c}' | '\u{9bc}' | '\u{a3c}' | '\u{abc}')
+}
+
+/// A mark of direction or joining that nobody sees.
+fn is_unseen(c: char) -> bool {
+    matches!(c, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}' | '\u{640}')
+}
+
+/// The value of a digit in Arabic, Devanagari, Bengali or full-width writing.
+fn digit(c: char) -> Option<char> {
+    const ZEROS: [char; 5] = ['\u{660}', '\u{6f0}', '\u{966}', '\u{9e6}', '\u{ff10}'];
+    ZEROS.iter().find_map(|&zero| {
+        let value = u32::from(c).checked_sub(u32::from(zero))?;
+        char::from_digit(value, 10)
+    })
+}
+
+/// A cell with the digits of other scripts as 0 to 9 and without marks of direction.
+pub(crate) fn latin_digits(text: &str) -> Cow<'_, str> {
+    let other = |c: char| digit(c).is_some() || is_unseen(c) || c == '\u{66b}';
+    if text.is_ascii() || !text.contains(other) {
+        return Cow::Borrowed(text);
+    }
+    let chars = text.chars().filter(|&c| !is_unseen(c));
+    Cow::Owned(chars.map(|c| if c == '\u{66b}' { '.' } else { digit(c).unwrap_or(c) }).collect())
+}
+
 fn letters(c: char) -> String {
+    if let Some(digit) = digit(c) {
+        return digit.to_string();
+    }
     match c {
         'ı' => "i".to_owned(),
         'ß' => "ss".to_owned(),
@@ -20,7 +57,9 @@ fn letters(c: char) -> String {
         'ł' => "l".to_owned(),
         'æ' => "ae".to_owned(),
         'œ' => "oe".to_owned(),
-        _ if is_combining_mark(c) => String::new(),
+        'ँ' => "ं".to_owned(),
+        'ঁ' => "ং".to_owned(),
+        _ if is_combining_mark(c) && !is_vowel_sign(c) => String::new(),
         _ => c.to_string(),
     }
 }
@@ -29,13 +68,13 @@ fn join(chars: impl Iterator<Item = char>) -> String {
     let mut out = String::new();
     let mut gap = false;
     for c in chars {
-        if c.is_alphanumeric() {
+        if c.is_alphanumeric() || is_vowel_sign(c) {
             if gap && !out.is_empty() {
                 out.push(' ');
             }
             gap = false;
             out.push(c);
-        } else if c != '\'' && c != '’' {
+        } else if c != '\'' && c != '’' && !is_unseen(c) {
             gap = true;
         }
     }

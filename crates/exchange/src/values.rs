@@ -1,6 +1,9 @@
 //! Numbers, halves, yes and no, as people write them in a cell.
 
-use crate::text::fold;
+use crate::{
+    text::{fold, latin_digits},
+    words::native,
+};
 use record::{HalfPoint, Halves, Nature, Sex};
 
 /// What a cell says where a value was expected.
@@ -43,6 +46,7 @@ pub(crate) fn number(text: &str) -> Read<f64> {
     if is_nothing(text) {
         return Read::Nothing;
     }
+    let text = latin_digits(text);
     let plain = text.trim();
     if let Ok(value) = plain.parse::<f64>() {
         let digits = plain.bytes().all(|b| b.is_ascii_digit() || matches!(b, b'.' | b'-' | b'+'));
@@ -143,7 +147,7 @@ pub(crate) fn yes_no(text: &str) -> Read<bool> {
         "no" | "n" | "0" | "false" | "nao" | "non" | "nein" | "nee" | "hapana" | "hayir" | "tidak"
         | "none" | "not present" | "negative" => Read::Value(false),
         _ if text.trim() == "✓" || text.trim() == "✔" => Read::Value(true),
-        _ => Read::Unreadable,
+        other => native::yes_no(other).map_or(Read::Unreadable, Read::Value),
     }
 }
 
@@ -160,7 +164,7 @@ pub(crate) fn sex(text: &str) -> Read<Sex> {
         | "msichana" | "kadin" | "kiz" | "perempuan" | "mujer" | "fille" | "madchen" | "vrouw"
         | "vrouwelijk" | "ke" | "mke" | "nina" | "menina" => Read::Value(Sex::Female),
         "undetermined" | "indeterminate" | "ambiguous" | "intersex" => Read::Value(Sex::Undetermined),
-        _ => Read::Unreadable,
+        other => native::sex(other).map_or(Read::Unreadable, Read::Value),
     }
 }
 

@@ -85,6 +85,26 @@ pub enum ReadError {
     },
 }
 
+impl Source {
+    /// Where the ending of the name is that of another kind of file than the contents: one sentence.
+    #[must_use]
+    pub fn misnamed(&self) -> Option<String> {
+        const WORKBOOKS: [&str; 3] = ["XLSX", "XLS", "ODS"];
+        let ending = self.file.rsplit_once('.').map(|(_, ending)| ending.to_ascii_uppercase())?;
+        let named = match ending.as_str() {
+            "CSV" | "TSV" | "TXT" => "CSV",
+            "XLSM" => "XLSX",
+            other => WORKBOOKS.into_iter().find(|known| *known == other)?,
+        };
+        (named != self.format).then(|| {
+            format!(
+                "{} is not what its name says: by its contents it is {}, and was read as such.",
+                self.file, self.format
+            )
+        })
+    }
+}
+
 /// What a cell was in the file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum CellKind {

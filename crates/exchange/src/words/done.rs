@@ -1,4 +1,4 @@
-//! What was done, read from a cell in any of the ten languages. A cell is believed only when every word
+//! What was done, read from a cell in any of the ten languages in Latin letters. A cell is believed only when every word
 //! of it is known; a word that denies, plans or doubts makes the whole cell unknown.
 
 mod lists;

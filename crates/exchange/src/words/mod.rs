@@ -1,7 +1,9 @@
-//! The words by which columns are known, in ten languages.
+//! The words by which columns are known, in ten languages in Latin letters and, for the common columns, in
+//! six of other scripts.
 
 pub(crate) mod done;
 mod fillers;
+pub(crate) mod native;
 
 use crate::{
     Meaning,
@@ -14,6 +16,7 @@ use std::{
 };
 
 const HEADERS: &str = include_str!("headers.toml");
+const SCRIPTS: &str = include_str!("scripts.toml");
 
 /// What a phrase means and in which languages.
 #[derive(Debug, Clone)]
@@ -58,7 +61,7 @@ fn short_dictionary() -> &'static Dictionary {
 /// A phrase each of whose words begins with a word of the heading, as "Pli post." for "pli posterieur".
 /// All phrases that fit must mean the same.
 fn abbreviated(words: &[String]) -> Option<(String, Sense)> {
-    let long_enough = words.len() >= 2 && words.iter().all(|word| word.len() >= 3);
+    let long_enough = words.len() >= 2 && words.iter().all(|word| word.chars().count() >= 3);
     if !long_enough || words.len() > 4 {
         return None;
     }
@@ -75,12 +78,17 @@ fn abbreviated(words: &[String]) -> Option<(String, Sense)> {
 /// The words of the built-in list, and a sentence if the list itself cannot be read.
 pub(crate) fn dictionary() -> &'static Dictionary {
     static WORDS: OnceLock<Dictionary> = OnceLock::new();
-    WORDS.get_or_init(|| read(HEADERS).unwrap_or_default())
+    WORDS.get_or_init(|| {
+        let mut words = Dictionary::new();
+        for text in [HEADERS, SCRIPTS] {
+            read(text, &mut words).unwrap_or_default();
+        }
+        words
+    })
 }
 
-fn read(text: &'static str) -> Option<Dictionary> {
+fn read(text: &'static str, words: &mut Dictionary) -> Option<()> {
     let all: BTreeMap<String, BTreeMap<String, Vec<String>>> = toml::from_str(text).ok()?;
-    let mut words = Dictionary::new();
     for (key, languages) in all {
         let meaning = Meaning::from_key(&key)?;
         for (language, phrases) in languages {
@@ -94,11 +102,11 @@ fn read(text: &'static str) -> Option<Dictionary> {
             }
         }
     }
-    Some(words)
+    Some(())
 }
 
 /// Languages of the word list: code and name.
-pub(crate) const LANGUAGES: [(&str, &str); 10] = [
+pub(crate) const LANGUAGES: [(&str, &str); 16] = [
     ("en", "English"),
     ("es", "Spanish"),
     ("pt", "Portuguese"),
@@ -109,6 +117,12 @@ pub(crate) const LANGUAGES: [(&str, &str); 10] = [
     ("sw", "Swahili"),
     ("tr", "Turkish"),
     ("id", "Indonesian"),
+    ("ru", "Russian"),
+    ("ar", "Arabic"),
+    ("hi", "Hindi"),
+    ("bn", "Bengali"),
+    ("am", "Amharic"),
+    ("zh", "Chinese"),
 ];
 
 /// One reading of a heading: a meaning, and what was taken off to find it.
@@ -315,13 +329,16 @@ fn bare(words: &[String], out: &mut Vec<Reading>) {
 /// The nearest phrase for a heading that may be misspelt.
 pub(crate) fn nearest(header: &str) -> Option<(Sense, String)> {
     let wanted = tokens(&without_scale(header)).join(" ");
-    if wanted.len() < 7 || wanted.len() > 60 || wanted.bytes().any(|b| b.is_ascii_digit()) {
+    // Counted in characters: a short word in another script has many bytes and few letters to be sure by.
+    let count = |text: &str| text.chars().count();
+    let length = count(&wanted);
+    if length < 7 || length > 60 || wanted.bytes().any(|b| b.is_ascii_digit()) {
         return None;
     }
     let near = |phrase: &str| {
-        phrase.len() >= 7
-            && phrase.len().abs_diff(wanted.len()) <= 2
-            && strsim::osa_distance(phrase, &wanted) <= if wanted.len() < 12 { 1 } else { 2 }
+        count(phrase) >= 7
+            && count(phrase).abs_diff(length) <= 2
+            && strsim::osa_distance(phrase, &wanted) <= if length < 12 { 1 } else { 2 }
     };
     let mut found: Vec<_> = dictionary().iter().filter(|(phrase, _)| near(phrase)).collect();
     found.sort_by_key(|(phrase, _)| (*phrase).clone());

@@ -13,6 +13,7 @@ mod harbour;
 mod layouts;
 mod map_file;
 mod scores;
+mod scripts;
 mod sides;
 mod twice;
 mod workbooks;
