@@ -138,7 +138,10 @@ pub(crate) fn on_field(kind: Kind) -> Field {
         Kind::AppointmentMade => "Made on",
         Kind::Referral => "Received on",
         Kind::Death => "Day of death",
-        Kind::WearReported | Kind::Note | Kind::ContactAttempt | Kind::AppointmentCancelled => "Day",
+        Kind::WearReported => "Told on",
+        Kind::ContactAttempt => "Tried on",
+        Kind::AppointmentCancelled => "Called off on",
+        Kind::Note => "Day",
         _ => "On which day",
     };
     Field::new(fields::ON, label, What::Day).needed()

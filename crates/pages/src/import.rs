@@ -121,7 +121,7 @@ pub fn import(frame: &Frame, view: &ImportView) -> Markup {
             (parts::csrf(&frame.csrf))
             div.field {
                 label for="file" { "File " span.needed { "needed" } }
-                p.hint id="file-hint" { "CSV with any delimiter, XLSX or ODS." }
+                p.hint id="file-hint" { "CSV with any delimiter, XLSX or ODS; at most 64 MB." }
                 input id="file" name="file" type="file" required accept=".csv,.tsv,.txt,.xlsx,.ods,text/csv" aria-describedby={ "file-hint" @if let Some(error) = error { " " (error) } } aria-invalid=[error.map(|_| "true")];
                 @if let Some(text) = &view.error { p.field-error id="file-error" { span.error-word { "Not accepted: " } (text) } }
             }
@@ -196,13 +196,13 @@ fn columns(columns: &[ColumnGuess]) -> Markup {
     html! {
         @if !columns.is_empty() {
             section { h2 { "Columns" }
-                div.scroll tabindex="0" role="region" aria-label="Table: columns" { table {
-                    thead { tr { th scope="col" { "Column" } th scope="col" { "Taken for" } th scope="col" { "Because of" } th scope="col" { "For example" } } }
-                    tbody { @for column in columns { tr {
-                        th scope="row" { (column.header) }
-                        td { @match &column.means { Some(means) => (means), None => em { "left out" } } }
-                        td { (column.why) }
-                        td.examples { (examples(column)) }
+                div.scroll tabindex="0" role="region" aria-label="Table: columns" { table.stack role="table" {
+                    thead role="rowgroup" { tr role="row" { th role="columnheader" scope="col" { "Column" } th role="columnheader" scope="col" { "Taken for" } th role="columnheader" scope="col" { "Because" } th role="columnheader" scope="col" { "For example" } } }
+                    tbody role="rowgroup" { @for column in columns { tr role="row" {
+                        th role="rowheader" scope="row" { (column.header) }
+                        td role="cell" data-label="Taken for" { @match &column.means { Some(means) => (means), None => em { "left out" } } }
+                        td role="cell" data-label="Because" { (column.why) }
+                        td.examples role="cell" data-label="For example" { (examples(column)) }
                     } } }
                 } }
             }
@@ -227,10 +227,14 @@ fn rows(view: &ImportPreview) -> Markup {
             section { h2 { "Rows to look at " span.count { (view.rows_in_all) } }
                 @if !view.reasons.is_empty() { ul.plain-list { @for (reason, n) in &view.reasons { li { (n) " × " (reason) } } } }
                 @if view.rows.len() < view.rows_in_all { p { "The first " (view.rows.len()) " are shown." } }
-                div.scroll tabindex="0" role="region" aria-label="Table: rows to look at" { table {
-                    thead { tr { th scope="col" { "Row" } th scope="col" { "Becomes" } th scope="col" { "Column" } th scope="col" { "Value" } th scope="col" { "Why" } } }
-                    tbody { @for row in &view.rows { tr {
-                        th scope="row" { (row.row) } td { (row.disposition) } td { (row.column) } td.value { (row.value) } td { (row.reason) }
+                div.scroll tabindex="0" role="region" aria-label="Table: rows to look at" { table.stack role="table" {
+                    thead role="rowgroup" { tr role="row" { th role="columnheader" scope="col" { "Row" } th role="columnheader" scope="col" { "Becomes" } th role="columnheader" scope="col" { "Column" } th role="columnheader" scope="col" { "Value" } th role="columnheader" scope="col" { "Why" } } }
+                    tbody role="rowgroup" { @for row in &view.rows { tr role="row" {
+                        th role="rowheader" scope="row" { span.stack-only { "Row " } (row.row) }
+                        td role="cell" data-label="Becomes" { (row.disposition) }
+                        td role="cell" data-label="Column" { (row.column) }
+                        td.value role="cell" data-label="Value" { (row.value) }
+                        td role="cell" data-label="Why" { (row.reason) }
                     } } }
                 } }
             }

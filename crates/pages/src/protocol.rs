@@ -45,9 +45,9 @@ fn table(group: &[Setting]) -> Markup {
         section.settings {
             h2 { (words::capital(&title.replace('_', " "))) }
             div.scroll tabindex="0" role="region" aria-label={ "Table: " (title.replace('_', " ")) } {
-                table {
-                    thead { tr { th scope="col" { "What" } th scope="col" { "In force" } th scope="col" { "Published" } th scope="col" { "Source" } } }
-                    tbody { @for setting in group { (row(setting)) } }
+                table.stack role="table" {
+                    thead role="rowgroup" { tr role="row" { th role="columnheader" scope="col" { "What" } th role="columnheader" scope="col" { "In force" } th role="columnheader" scope="col" { "Published" } th role="columnheader" scope="col" { "Source" } } }
+                    tbody role="rowgroup" { @for setting in group { (row(setting)) } }
                 }
             }
         }
@@ -56,16 +56,21 @@ fn table(group: &[Setting]) -> Markup {
 
 fn row(setting: &Setting) -> Markup {
     html! {
-        tr.changed[setting.changed] {
-            th scope="row" { (setting.label) code.key { (setting.key) } }
-            td {
+        tr.changed[setting.changed] role="row" {
+            th role="rowheader" scope="row" { (setting.label) code.key { (breakable(setting.key)) } }
+            td role="cell" data-label="In force" {
                 strong { (setting.value) }
                 @if setting.changed { span.changed-note { "changed by this clinic; built in: " (setting.built_in) } }
             }
-            td { (setting.published) @if !setting.permitted.is_empty() { span.permitted { "may be set to " (setting.permitted) } } }
-            td { (setting.source) @if let Some(words) = mark_words(setting) { span.permitted { (words) } } }
+            td role="cell" data-label="Published" { (setting.published) @if !setting.permitted.is_empty() { span.permitted { "may be set to " (setting.permitted) } } }
+            td role="cell" data-label="Source" { (setting.source) @if let Some(words) = mark_words(setting) { span.permitted { (words) } } }
         }
     }
+}
+
+/// A key that a narrow column breaks between its words and not within one.
+fn breakable(key: &str) -> Markup {
+    html! { @for part in key.split_inclusive(['.', '_']) { (part) wbr; } }
 }
 
 /// How far the source was followed, where the source does not say so itself.

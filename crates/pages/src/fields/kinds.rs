@@ -125,7 +125,7 @@ pub fn registration_fields(carers: usize) -> Vec<Field> {
         text("other_numbers", "Other or earlier numbers").hint("With a comma between them."),
         day("born", "Day of birth").hint("Leave empty where it is not known; never guess it."),
         Field::new("sex", "Sex", answers!(Sex)),
-        measured("gestation_weeks", "Weeks of gestation at birth", &bounds::GESTATION)
+        measured("gestation_weeks", "Gestation at birth", &bounds::GESTATION)
             .hint("Whole weeks. Born before 37, the age corrected to term is shown too."),
         measured("birth_weight_g", "Birth weight", &bounds::BIRTH_WEIGHT),
         text("address", "Where the family lives"),

@@ -49,3 +49,29 @@ fn small_words() {
     assert_eq!(join(&["a".into(), "b".into(), "c".into()]), "a, b and c");
     assert_eq!(join(&[]), "");
 }
+
+/// On a phone a row of these tables is a block, and each cell stands under its own heading: every cell but
+/// the first carries the words of its column, and the roles that the browser then no longer gives.
+#[test]
+fn every_cell_of_a_table_that_stacks_names_its_column() {
+    let mut tables = 0;
+    for (name, markup) in crate::sample::every_page() {
+        let page = scraper::Html::parse_document(&markup.0);
+        let find = |selector: &str| scraper::Selector::parse(selector).unwrap();
+        for table in page.select(&find("table.stack")) {
+            tables += 1;
+            let text = |element: scraper::ElementRef<'_>| element.text().collect::<String>();
+            let headings: Vec<String> = table.select(&find("thead th")).map(text).collect();
+            for row in table.select(&find("tbody tr")) {
+                let labels: Vec<&str> = row
+                    .select(&find("td"))
+                    .map(|cell| cell.value().attr("data-label").unwrap_or(""))
+                    .collect();
+                assert_eq!(labels, headings[1..], "{name}");
+                assert!(row.select(&find("[role=cell]")).count() == labels.len(), "{name}");
+                assert_eq!(row.select(&find("[role=rowheader]")).count(), 1, "{name}");
+            }
+        }
+    }
+    assert!(tables >= 5, "only {tables} tables were looked at");
+}
