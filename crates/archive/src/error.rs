@@ -23,6 +23,9 @@ pub enum ArchiveError {
     /// The file is something else under that name.
     #[error("{} is not a records file of this program, though it has the name of one; nothing was changed. If it once was, it is damaged: restore the latest backup. Otherwise move it away, or choose another folder", .0.display())]
     NotRecords(PathBuf),
+    /// The file is there and has no bytes: no program left it so on purpose.
+    #[error("{} is empty, which the records never are: nothing was opened or changed. If this clinic had records, restore the latest backup; if it never had any, delete this empty file and start again", .0.display())]
+    EmptyFile(PathBuf),
     /// There is nothing to read.
     #[error("there are no records in {}", .0.display())]
     NoRecords(PathBuf),

@@ -29,6 +29,7 @@ const STATEMENTS_KEPT: usize = 64;
 pub(crate) fn open_writer(path: &Path) -> Result<Connection, ArchiveError> {
     let flags =
         OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_CREATE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    refuse_empty(path)?;
     let mut conn = Connection::open_with_flags(path, flags).map_err(|error| at_path(error, path))?;
     check_ours(&conn, path)?;
     prepare_writer(&conn).map_err(|error| at_path(error, path))?;
@@ -55,6 +56,7 @@ fn prepare_writer(conn: &Connection) -> rusqlite::Result<()> {
 /// Opens for reading; never creates, never migrates.
 pub(crate) fn open_reader(path: &Path) -> Result<Connection, ArchiveError> {
     let flags = OpenFlags::SQLITE_OPEN_READ_ONLY | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    refuse_empty(path)?;
     let conn = Connection::open_with_flags(path, flags).map_err(|error| at_path(error, path))?;
     prepare_reader(&conn).map_err(|error| at_path(error, path))?;
     Ok(conn)
@@ -66,6 +68,15 @@ fn prepare_reader(conn: &Connection) -> rusqlite::Result<()> {
     conn.pragma_update(None, "query_only", true)?;
     conn.set_prepared_statement_cache_capacity(STATEMENTS_KEPT);
     Ok(())
+}
+
+/// A file without any bytes would pass for a new one, and a clinic that lost its records would open as an
+/// empty one.
+fn refuse_empty(path: &Path) -> Result<(), ArchiveError> {
+    match std::fs::metadata(path) {
+        Ok(found) if found.is_file() && found.len() == 0 => Err(ArchiveError::EmptyFile(path.into())),
+        _ => Ok(()),
+    }
 }
 
 /// Refuses what is not a records file, before anything is changed in it.

@@ -10,7 +10,7 @@ use crate::{
     summary,
     web::{Fail, Visitor},
 };
-use archive::{Archive, ArchiveError};
+use archive::{Archive, ArchiveError, Options};
 use course::Course;
 use guidance::{Outlook, Protocol};
 use pages::{Frame, Here};
@@ -111,9 +111,18 @@ impl App {
     /// # Errors
     /// When the protocol, the settings or the records cannot be used.
     pub fn open(dir: &Path, clock: Clock, mode: Mode) -> Result<Self, Failure> {
+        Self::open_with(dir, clock, mode, None)
+    }
+
+    /// As [`App::open`], the records never growing beyond so many pages of their file: for them a disk of
+    /// that size.
+    ///
+    /// # Errors
+    /// As [`App::open`].
+    pub fn open_with(dir: &Path, clock: Clock, mode: Mode, most_pages: Option<u32>) -> Result<Self, Failure> {
         let (protocol, protocol_file) = protocol(dir)?;
         let settings = Settings::read(dir)?;
-        let archive = Archive::open(dir, summary::options(&protocol))?;
+        let archive = Archive::open(dir, Options { most_pages, ..summary::options(&protocol) })?;
         archive.sweep(clock.now())?;
         let site = site(&archive, clock)?;
         Ok(Self {

@@ -88,7 +88,8 @@ pub struct ListenArgs {
     /// Private key (PEM) of the certificate
     #[arg(long, value_name = "FILE", requires = "tls_cert")]
     pub tls_key: Option<PathBuf>,
-    /// A proxy in front does the encryption and sets X-Forwarded-For
+    /// A proxy in front encrypts, and sets X-Forwarded-For and X-Forwarded-Proto; a request that it does
+    /// not call https is refused
     #[arg(long, conflicts_with = "tls_cert")]
     pub behind_proxy: bool,
     /// Do not open the browser
@@ -132,7 +133,7 @@ pub struct ImportArgs {
     /// What the columns mean, where the guess is wrong (TOML)
     #[arg(long, value_name = "MAP.toml")]
     pub columns: Option<PathBuf>,
-    /// Say what would be brought in; write nothing
+    /// Say what would be brought in; write nothing. Exit code 3 where rows would be refused, as without it
     #[arg(long)]
     pub check_only: bool,
     /// Print the report as JSON

@@ -68,9 +68,10 @@ impl std::error::Error for Failure {}
 impl From<ArchiveError> for Failure {
     fn from(error: ArchiveError) -> Self {
         let exit = match error {
-            ArchiveError::Damaged(_) | ArchiveError::NotRecords(_) | ArchiveError::Unreadable { .. } => {
-                Exit::Damaged
-            }
+            ArchiveError::Damaged(_)
+            | ArchiveError::NotRecords(_)
+            | ArchiveError::EmptyFile(_)
+            | ArchiveError::Unreadable { .. } => Exit::Damaged,
             ArchiveError::InUse { .. } => Exit::InUse,
             _ => Exit::Failed,
         };

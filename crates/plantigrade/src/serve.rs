@@ -17,12 +17,14 @@ use std::{
     io::Write,
     net::{SocketAddr, TcpListener},
     path::{Path, PathBuf},
-    sync::Arc,
+    sync::{Arc, mpsc},
     time::Duration,
 };
 
 /// How long a first-account link works.
 const START_LINK_SECONDS: i64 = 24 * 3600;
+/// How long a program that ends at once waits for the browser it opened.
+const OPENED_WITHIN: Duration = Duration::from_secs(3);
 /// How long running requests may take when the server stops.
 const FINISH_SECONDS: u64 = 10;
 /// Where a running server notes its address, for whoever starts the program a second time.
@@ -137,8 +139,8 @@ fn already_running(dir: &Path, listen: &ListenArgs, failure: Failure) -> Failure
     if !url.starts_with("http") {
         return failure;
     }
-    if !listen.no_open {
-        open_browser(url);
+    if let Some(opened) = Some(url).filter(|_| !listen.no_open).and_then(open_browser) {
+        let _ = opened.recv_timeout(OPENED_WITHIN);
     }
     Failure { sentence: format!("{} It is at {url}", failure.sentence), ..failure }
 }
@@ -288,13 +290,49 @@ fn say(text: &str) {
     let _ = writeln!(out, "{text}").and_then(|()| out.flush());
 }
 
-/// Opens the page where there is a desktop; the address is printed all the same.
-fn open_browser(url: &str) {
-    let desktop = cfg!(any(windows, target_os = "macos"))
-        || ["DISPLAY", "WAYLAND_DISPLAY"]
-            .iter()
-            .any(|name| std::env::var_os(name).is_some_and(|value| !value.is_empty()));
-    if desktop && let Err(error) = opener::open_browser(url) {
-        tracing::info!("the browser could not be opened: {error}");
+/// Opens the page where there is a desktop; the address is printed all the same. The server does not wait
+/// for it: some desktops give the browser back only when it is closed.
+fn open_browser(url: &str) -> Option<mpsc::Receiver<()>> {
+    let set = |name: &str| std::env::var_os(name).is_some_and(|value| !value.is_empty());
+    if !has_desktop(std::env::consts::OS, set) {
+        return None;
+    }
+    let url = url.to_owned();
+    let (tell, opened) = mpsc::channel();
+    std::thread::spawn(move || {
+        if let Err(error) = opener::open_browser(&url) {
+            tracing::info!("the browser could not be opened: {error}");
+        }
+        // Nobody may be waiting for it any more.
+        let _ = tell.send(());
+    });
+    Some(opened)
+}
+
+/// Whether somebody sits in front of this machine with windows on the screen. Whoever came over the
+/// network by a shell does not, even where the machine has a screen.
+fn has_desktop(os: &str, set: impl Fn(&str) -> bool) -> bool {
+    if set("SSH_CONNECTION") || set("SSH_TTY") {
+        return false;
+    }
+    matches!(os, "windows" | "macos") || set("DISPLAY") || set("WAYLAND_DISPLAY")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::has_desktop;
+
+    #[test]
+    fn the_browser_is_opened_only_where_there_is_a_desktop() {
+        let on = |os: &str, names: &[&str]| has_desktop(os, |name| names.contains(&name));
+        assert!(on("windows", &[]) && on("macos", &[]));
+        assert!(
+            on("linux", &["DISPLAY"]) && on("linux", &["WAYLAND_DISPLAY"]) && on("freebsd", &["DISPLAY"])
+        );
+        assert!(!on("linux", &[]), "a server without a screen");
+        assert!(
+            !on("linux", &["DISPLAY", "SSH_CONNECTION"]) && !on("macos", &["SSH_TTY"]),
+            "over the network"
+        );
     }
 }

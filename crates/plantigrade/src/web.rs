@@ -87,7 +87,10 @@ impl From<ArchiveError> for Fail {
         match error {
             ArchiveError::Full => Self(Trouble::DiskFull),
             ArchiveError::InUse { .. } => Self(Trouble::Busy),
-            ArchiveError::Damaged(_) | ArchiveError::NotRecords(_) | ArchiveError::Unreadable { .. } => {
+            ArchiveError::Damaged(_)
+            | ArchiveError::NotRecords(_)
+            | ArchiveError::EmptyFile(_)
+            | ArchiveError::Unreadable { .. } => {
                 tracing::error!("{error}");
                 Self(Trouble::Damaged(said()))
             }

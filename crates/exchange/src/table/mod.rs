@@ -98,7 +98,7 @@ impl Source {
         };
         (named != self.format).then(|| {
             format!(
-                "{} is not what its name says: by its contents it is {}, and was read as such.",
+                "By its contents {} is {}, which its name does not say; it was read as such.",
                 self.file, self.format
             )
         })

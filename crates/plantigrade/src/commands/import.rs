@@ -46,7 +46,8 @@ pub fn import(args: &ImportArgs) -> Result<(), Failure> {
     let told = refused_file.map(|path| {
         format!(" They are in {}, with the reasons, to be mended and brought in again.", path.display())
     });
-    Err(Failure::refused(format!("{refused} rows were refused.{}", told.unwrap_or_default())))
+    let were = if args.check_only { "would be" } else { "were" };
+    Err(Failure::refused(format!("{refused} rows {were} refused.{}", told.unwrap_or_default())))
 }
 
 fn read(args: &ImportArgs) -> Result<Sheet, Failure> {
@@ -144,7 +145,7 @@ pub fn read_as(report: &Report) -> Vec<String> {
     if !source.other_sheets.is_empty() {
         lines.push(format!("Other sheets were left alone: {}.", source.other_sheets.join(", ")));
     }
-    lines.push(crate::exit::sentence(&format!("dates: {}", report.dates.why)));
+    lines.push(crate::exit::sentence(&report.dates.why));
     lines.extend(report.remarks.iter().map(|text| crate::exit::sentence(text)));
     lines
 }

@@ -47,6 +47,29 @@ pub async fn let_in(State(app): State<Shared>, mut request: Request, next: Next)
     response
 }
 
+/// Behind a proxy only what the proxy received encrypted is answered: a request that came to it, or past
+/// it, without encryption would carry names and passwords in the clear. The last word of the header is
+/// the proxy's own; whatever stands before it was written by the visitor.
+pub async fn encrypted(State(app): State<Shared>, request: Request, next: Next) -> Response {
+    if !app.mode.behind_proxy || request.uri().path() == "/health" {
+        return next.run(request).await;
+    }
+    let named = request.headers().get_all("x-forwarded-proto").iter().next_back();
+    let last = named.and_then(|value| value.to_str().ok()).and_then(|list| list.rsplit(',').next());
+    if last.is_some_and(|proto| proto.trim().eq_ignore_ascii_case("https")) {
+        return next.run(request).await;
+    }
+    let why = match last {
+        Some(_) => {
+            "The proxy in front of this program received this request without encryption: open the address with https."
+        }
+        None => {
+            "The proxy in front of this program does not say that it encrypts: let it set the header X-Forwarded-Proto to https."
+        }
+    };
+    super::trouble::answer(&app, &Visitor::default(), Trouble::Refused(why.to_owned()))
+}
+
 /// Where one may go without signing in.
 fn is_open(path: &str) -> bool {
     path == "/sign-in" || path.starts_with("/start/") || path.starts_with("/demo/")

@@ -8,9 +8,11 @@ use crate::{
     web::{Answer, FILE_BYTES, Fail, Posted, Shared, Visitor, again, page, work},
 };
 use axum::{
-    extract::{Multipart, Query, State},
+    body::HttpBody,
+    extract::{Multipart, Query, Request, State},
     http::{StatusCode, header},
-    response::IntoResponse,
+    middleware::Next,
+    response::{IntoResponse, Response},
 };
 use exchange::{Report, Stamp};
 use pages::{
@@ -19,9 +21,12 @@ use pages::{
 };
 use record::UserId;
 use serde::Deserialize;
+use std::{future::poll_fn, pin::Pin};
 
 /// Rows shown in the preview.
 const ROWS_SHOWN: usize = 300;
+/// The largest body that is read to its end though it is refused.
+const LET_GO_BY_BYTES: u64 = 4 << 30;
 /// Examples shown of a column.
 const EXAMPLES: usize = 3;
 
@@ -65,6 +70,21 @@ fn broken(error: &axum::extract::multipart::MultipartError) -> Fail {
         StatusCode::PAYLOAD_TOO_LARGE => crate::web::too_large(FILE_BYTES),
         _ => Fail(Trouble::Refused("The file broke off on the way.".to_owned())),
     }
+}
+
+/// A file that says itself that it is too large is let go by without keeping any of it, and answered in
+/// one sentence; were it not read to its end, most browsers would show no page at all.
+pub async fn not_too_large(request: Request, next: Next) -> Response {
+    let length = request.headers().get(header::CONTENT_LENGTH);
+    let length = length.and_then(|value| value.to_str().ok()).and_then(|text| text.parse::<u64>().ok());
+    let Some(length) = length.filter(|&bytes| bytes > FILE_BYTES as u64) else {
+        return next.run(request).await;
+    };
+    let mut body = request.into_body();
+    if length <= LET_GO_BY_BYTES {
+        while let Some(Ok(_)) = poll_fn(|cx| Pin::new(&mut body).poll_frame(cx)).await {}
+    }
+    crate::web::too_large(FILE_BYTES).into_response()
 }
 
 /// Reads the file and shows what would come of it. Nothing is written.

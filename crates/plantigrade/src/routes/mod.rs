@@ -35,13 +35,18 @@ use tower_http::{catch_panic::CatchPanicLayer, compression::CompressionLayer};
 
 /// Every route, with the gate before it and the headers after it.
 pub fn router(app: Shared) -> Router {
+    dressed(pages_router(), app)
+}
+
+fn dressed(pages: Router<Shared>, app: Shared) -> Router {
     let secure = app.mode.secure;
-    let inner = pages_router()
+    let inner = pages
         .fallback(|| async { crate::web::Fail::not_found() })
         .layer(DefaultBodyLimit::max(FORM_BYTES))
         .layer(CatchPanicLayer::custom(trouble::caught))
         .layer(from_fn_with_state(app.clone(), trouble::draw))
-        .layer(from_fn_with_state(app.clone(), gate::let_in));
+        .layer(from_fn_with_state(app.clone(), gate::let_in))
+        .layer(from_fn_with_state(app.clone(), gate::encrypted));
     // On this machine the bytes cost nothing and squeezing them does.
     let inner = if secure { inner.layer(CompressionLayer::new()) } else { inner };
     inner
@@ -53,7 +58,8 @@ pub fn router(app: Shared) -> Router {
 fn pages_router() -> Router<Shared> {
     let upload = Router::new()
         .route("/import", get(import::form).post(import::upload))
-        .layer(DefaultBodyLimit::max(FILE_BYTES));
+        .layer(DefaultBodyLimit::max(FILE_BYTES))
+        .layer(from_fn(import::not_too_large));
     Router::new()
         .route("/", get(|| async { Redirect::to("/day") }))
         .route("/start/{token}", get(start::form).post(start::set_up))
@@ -79,4 +85,59 @@ fn pages_router() -> Router<Shared> {
         .route("/assets/{file}", get(assets::file))
         .route("/health", get(|| async { "ok" }))
         .merge(upload)
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used, clippy::panic)]
+    use super::*;
+    use crate::{
+        app::{App, Mode},
+        clock::Clock,
+        web::{Fail, work},
+    };
+    use axum::{
+        body::{Body, to_bytes},
+        extract::State,
+        http::{Request, StatusCode},
+    };
+    use std::sync::Arc;
+    use tower::ServiceExt;
+
+    async fn off_the_thread(State(app): State<Shared>) -> Result<&'static str, Fail> {
+        work(&app, |_| panic!("a child’s name that must not be shown")).await
+    }
+
+    async fn ask(router: &Router, path: &str) -> (StatusCode, String) {
+        let request = Request::get(path).body(Body::empty()).unwrap();
+        let response = router.clone().oneshot(request).await.unwrap();
+        let status = response.status();
+        let bytes = to_bytes(response.into_body(), 1 << 20).await.unwrap();
+        (status, String::from_utf8(bytes.to_vec()).unwrap())
+    }
+
+    /// A mistake in a route costs that request and nothing else: a page in words, and the next one works.
+    #[tokio::test]
+    async fn a_route_that_panics_gives_a_page_and_the_server_lives_on() {
+        let dir = tempfile::tempdir().unwrap();
+        let app = Arc::new(App::open(dir.path(), Clock::new(None), Mode::default()).unwrap());
+        // Under a path that is open, so that the gate lets it through without signing in.
+        async fn broken() -> &'static str {
+            panic!("a child’s name that must not be shown")
+        }
+        let pages =
+            pages_router().route("/start/a/panic", get(broken)).route("/start/a/thread", get(off_the_thread));
+        let router = dressed(pages, app);
+        for path in ["/start/a/panic", "/start/a/thread"] {
+            let (status, text) = ask(&router, path).await;
+            assert_eq!(status, StatusCode::INTERNAL_SERVER_ERROR, "{path}");
+            assert!(text.contains("<h1>The program made a mistake</h1>"), "{path}: {text}");
+            assert!(
+                text.contains("may not have been saved") && !text.contains("must not be shown"),
+                "{text}"
+            );
+        }
+        assert_eq!(ask(&router, "/sign-in").await.0, StatusCode::OK);
+        assert_eq!(ask(&router, "/health").await.1, "ok");
+    }
 }

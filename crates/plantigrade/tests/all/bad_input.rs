@@ -16,35 +16,34 @@ use std::{
 };
 
 /// A running server, ended with its guard.
-struct Server {
+pub struct Server {
     process: Child,
-    address: String,
-    told: String,
+    pub address: String,
+    pub told: String,
 }
 
 impl Server {
-    fn start(args: &[&str]) -> Self {
-        let mut process = Command::new(PROGRAM)
-            .args(args)
-            .args(["--listen", "127.0.0.1:0", "--no-open"])
-            .stdout(Stdio::piped())
-            .stderr(Stdio::null())
-            .spawn()
-            .unwrap();
+    pub fn start(args: &[&str]) -> Self {
+        Self::of(Command::new(PROGRAM).args(args).args(["--listen", "127.0.0.1:0", "--no-open"]))
+    }
+
+    /// The server that a command starts.
+    pub fn of(command: &mut Command) -> Self {
+        let mut process = command.stdout(Stdio::piped()).stderr(Stdio::null()).spawn().unwrap();
         let mut lines = BufReader::new(process.stdout.take().unwrap()).lines();
         let mut told = String::new();
         let address = loop {
             let line = lines.next().expect("the server ended before it told its address").unwrap();
             told.push_str(&line);
             told.push('\n');
-            if let Some((_, rest)) = line.split_once("http://") {
+            if let Some((_, rest)) = line.split_once("http://").or_else(|| line.split_once("https://")) {
                 break rest.split('/').next().unwrap().to_owned();
             }
         };
         Self { process, address, told }
     }
 
-    fn get(&self, path: &str) -> String {
+    pub fn get(&self, path: &str) -> String {
         let mut stream = TcpStream::connect(&self.address).unwrap();
         write!(stream, "GET {path} HTTP/1.1\r\nHost: {}\r\nConnection: close\r\n\r\n", self.address).unwrap();
         let mut answer = String::new();
@@ -60,7 +59,7 @@ impl Drop for Server {
     }
 }
 
-fn one_sentence(output: &std::process::Output) {
+pub fn one_sentence(output: &std::process::Output) {
     let said = err(output);
     assert_eq!(said.trim_end().lines().count(), 1, "{said}");
     assert!(said.trim_end().ends_with(['.', '!']) && !said.contains("panicked"), "{said}");
