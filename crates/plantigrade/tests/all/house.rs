@@ -158,3 +158,45 @@ fn every_library_that_is_shipped_has_a_licence_we_may_ship() {
     }
     assert!(seen > 100, "only {seen} packages were looked at");
 }
+
+/// A room that is only begun may name what it is about to use.
+const BEGUN_LINES: usize = 100;
+
+/// A library that nothing uses is dropped: it costs building time and has to be trusted all the same.
+#[test]
+fn every_dependency_is_used() {
+    let mut looked_at = 0;
+    let mut named: BTreeSet<String> = BTreeSet::new();
+    let mut unused = Vec::new();
+    for name in crates().into_keys() {
+        let folder = root().join("crates").join(&name);
+        let manifest: toml::Table = fs::read_to_string(folder.join("Cargo.toml")).unwrap().parse().unwrap();
+        let mut files = Vec::new();
+        for part in ["src", "tests", "benches", "examples"].map(|part| folder.join(part)) {
+            if part.is_dir() {
+                sources(&part, &mut files);
+            }
+        }
+        let text: String = files.iter().map(|file| fs::read_to_string(file).unwrap()).collect();
+        for part in ["dependencies", "dev-dependencies"] {
+            for used in
+                manifest.get(part).and_then(toml::Value::as_table).into_iter().flat_map(toml::Table::keys)
+            {
+                named.insert(used.clone());
+                looked_at += 1;
+                let path = format!("{}::", used.replace('-', "_"));
+                if text.lines().count() >= BEGUN_LINES && !text.contains(&path) {
+                    unused.push(format!("{name}: {used}"));
+                }
+            }
+        }
+    }
+    assert!(looked_at >= 60, "only {looked_at} dependencies were found: the manifests are not being read");
+    assert!(unused.is_empty(), "nothing uses {unused:#?}");
+    let workspace: toml::Table = fs::read_to_string(root().join("Cargo.toml")).unwrap().parse().unwrap();
+    let all = workspace["workspace"]["dependencies"].as_table().unwrap();
+    let own = |value: &toml::Value| value.get("path").is_some();
+    let idle = all.iter().filter(|(name, value)| !own(value) && !named.contains(*name));
+    let idle: Vec<&String> = idle.map(|(name, _)| name).collect();
+    assert!(idle.is_empty(), "the workspace lists {idle:?}, and no room uses it");
+}

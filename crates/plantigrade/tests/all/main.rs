@@ -6,6 +6,7 @@ mod bad_input;
 mod clinic;
 mod commands;
 mod demo;
+mod encrypted;
 mod hard_input;
 mod headers;
 mod house;
