@@ -159,8 +159,8 @@ fn every_library_that_is_shipped_has_a_licence_we_may_ship() {
     assert!(seen > 100, "only {seen} packages were looked at");
 }
 
-/// A room that is only begun may name what it is about to use.
-const BEGUN_LINES: usize = 100;
+/// Rooms still being built name what they are about to use; a name goes from here when its room is done.
+const BEGUN: [&str; 2] = ["forecast", "statistics"];
 
 /// A library that nothing uses is dropped: it costs building time and has to be trusted all the same.
 #[test]
@@ -185,7 +185,7 @@ fn every_dependency_is_used() {
                 named.insert(used.clone());
                 looked_at += 1;
                 let path = format!("{}::", used.replace('-', "_"));
-                if text.lines().count() >= BEGUN_LINES && !text.contains(&path) {
+                if !BEGUN.contains(&name.as_str()) && !text.contains(&path) {
                     unused.push(format!("{name}: {used}"));
                 }
             }
