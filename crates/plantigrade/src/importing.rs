@@ -185,7 +185,7 @@ pub fn read_file(path: &Path) -> Result<Vec<u8>, Failure> {
     let size = std::fs::metadata(path).map_err(failed)?.len();
     if size > exchange::MOST_BYTES as u64 {
         return Err(Failure::refused(format!(
-            "{} has {} MB; at most {} MB are read.",
+            "{} has {} MB; at most {} MB are read: split it into smaller files.",
             path.display(),
             size >> 20,
             exchange::MOST_BYTES >> 20

@@ -23,7 +23,7 @@ pub type Shared = Arc<App>;
 /// The largest form, in bytes: three times the longest note as it travels, and some room.
 pub const FORM_BYTES: usize = 4 << 20;
 /// The largest file, in bytes.
-pub const FILE_BYTES: usize = 64 << 20;
+pub const FILE_BYTES: usize = exchange::MOST_BYTES;
 
 /// Who is asking.
 #[derive(Clone, Default)]

@@ -11,8 +11,9 @@ use serde::Serialize;
 pub const MOST_ROWS: usize = 3_000_000;
 /// Most columns read from one sheet, as many as a spreadsheet program allows.
 pub const MOST_COLUMNS: usize = 16_384;
-/// Largest file read, in bytes.
-pub const MOST_BYTES: usize = 1 << 30;
+/// Largest file read, in bytes: more rows than any clinic has, and few enough that reading them takes a
+/// clinic's computer no more memory than it has (over 12 bytes are held for each byte of the file).
+pub const MOST_BYTES: usize = 64 << 20;
 
 /// A file that cannot be read as a sheet.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -65,7 +66,7 @@ pub enum ReadError {
         columns: usize,
     },
     /// Too many bytes.
-    #[error("{0} is larger than 1 GB: split it into smaller files.")]
+    #[error("{0} is larger than 64 MB: split it into smaller files.")]
     Bytes(String),
     /// Quotation marks in disorder all over.
     #[error("{file} has quotation marks that do not close, the first in row {row}: mend them and try again.")]

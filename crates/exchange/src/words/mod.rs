@@ -332,7 +332,7 @@ pub(crate) fn nearest(header: &str) -> Option<(Sense, String)> {
     // Counted in characters: a short word in another script has many bytes and few letters to be sure by.
     let count = |text: &str| text.chars().count();
     let length = count(&wanted);
-    if length < 7 || length > 60 || wanted.bytes().any(|b| b.is_ascii_digit()) {
+    if !(7..=60).contains(&length) || wanted.bytes().any(|b| b.is_ascii_digit()) {
         return None;
     }
     let near = |phrase: &str| {
