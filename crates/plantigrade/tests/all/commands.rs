@@ -140,6 +140,36 @@ fn verify_is_content_with_what_it_wrote_itself() {
     assert!(out(&output).contains("Nothing was changed or lost"), "{}", out(&output));
 }
 
+/// The invented clinic has finished feet enough for every figure but perhaps the reliability line.
+#[test]
+fn backtest_reports_on_an_invented_clinic_and_on_one_without_finished_feet() {
+    let (_dir, data) = imported();
+    let args = ["backtest", "--demo", "--seed", "3", "--children", "60"];
+    let report = json(&run(&data, &[&args[..], &["--json"]].concat()));
+    assert!(report["feet"].as_u64().unwrap() > 0, "{report}");
+    assert_eq!(report["as_of"], "2025-03-04");
+    for size in ["50", "90"] {
+        let coverage = report["windows"][size]["coverage"].as_f64().unwrap();
+        assert!((0.0..=1.0).contains(&coverage), "{coverage}");
+        assert!(report["windows"][size]["mean_days"].as_f64().unwrap() >= 1.0);
+    }
+    assert!(report["casts"]["mean_abs_error"].is_number());
+    assert!(report["tenotomy"]["log_score"].is_number() && report["tenotomy"]["brier"].is_number());
+    let names = report["tenotomy"]["baselines"].as_array().unwrap();
+    assert_eq!(names.len(), 2, "{names:?}");
+    let text = out(&run(&data, &args));
+    assert!(
+        text.contains("How well the forecasts would have done") && text.contains("rule of thumb"),
+        "{text}"
+    );
+    let none = json(&run(&data, &["backtest", "--json"]));
+    assert_eq!(none["feet"], 0);
+    assert!(none["windows"]["90"]["coverage"].is_null());
+    let notes = none["notes"].as_array().unwrap();
+    assert!(notes.iter().any(|note| note.as_str().unwrap().contains("nothing to test on")), "{notes:?}");
+    assert_eq!(code(&run(&data, &["backtest", "--seed", "3"])), 2, "a seed belongs to the invented clinic");
+}
+
 #[test]
 fn export_is_read_back_by_import() {
     let (dir, data) = imported();
