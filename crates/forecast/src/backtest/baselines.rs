@@ -14,11 +14,10 @@
 //! is one from the first day and no chance is 0 or 1: five feet with the published mean of 5.6 casts, two
 //! feet with the published rate of 67.7 %.
 
+use crate::learning::PUBLISHED_RATE;
 use crate::{SeenFoot, halves};
 use record::Sign;
 
-/// Mean of ten published rates: 22, 52, 61, 66, 72, 74, 74, 84, 86 and 86 %.
-pub(super) const PUBLISHED_RATE: f64 = 0.677;
 const HIGH_HINDFOOT: f64 = 0.72;
 const LOW_HINDFOOT: f64 = 25.0 / 62.0;
 const PUBLISHED_CASTS: f64 = 5.6;

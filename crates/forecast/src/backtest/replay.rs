@@ -5,7 +5,7 @@ use super::report::BacktestReport;
 use super::score::Scores;
 use super::{Followed, report};
 use crate::foot::Forecaster;
-use crate::learning::{ClinicPosterior, Lesson, finished_day};
+use crate::learning::{ClinicPosterior, Lesson, Trials, finished_day};
 use crate::natural_history::Parameters;
 use rayon::prelude::*;
 
@@ -37,12 +37,6 @@ pub fn backtest(parameters: &Parameters, children: &[Followed], as_of: i32) -> B
     replay.finish(as_of)
 }
 
-/// What was given to the sittings that there still were, foot by foot: by the signs, and by the clinic's
-/// own counts.
-type Trials = Vec<Vec<(f64, f64)>>;
-/// The same of one day.
-type Trial = Vec<Option<(f64, f64)>>;
-
 struct Replay<'a> {
     children: &'a [Followed],
     /// Finished children in order of the day they finished, with what they teach.
@@ -52,7 +46,7 @@ struct Replay<'a> {
     clinic: ClinicPosterior,
     running: Running,
     scores: Scores,
-    trials: Vec<Trials>,
+    trials: Vec<Vec<Trials>>,
     forecasts: usize,
 }
 
@@ -75,7 +69,7 @@ impl<'a> Replay<'a> {
             clinic,
             running: Running::new(),
             scores: Scores::default(),
-            trials: children.iter().map(|child| vec![Vec::new(); child.now.feet.len()]).collect(),
+            trials: children.iter().map(|child| vec![Trials::default(); child.now.feet.len()]).collect(),
             forecasts: 0,
         }
     }
@@ -103,7 +97,7 @@ impl<'a> Replay<'a> {
     fn forecast(&mut self, moments: &[Moment]) {
         let forecaster = Forecaster::new(&self.clinic);
         let (children, running) = (self.children, self.running);
-        let made: Vec<(usize, Scores, Trial)> = moments
+        let made: Vec<(usize, Scores, Vec<Trials>)> = moments
             .par_iter()
             .map(|(day, number, place)| {
                 let child = &children[*number];
@@ -123,7 +117,7 @@ impl<'a> Replay<'a> {
         for (number, scores, trials) in made {
             self.scores.take(scores);
             for (all, more) in self.trials[number].iter_mut().zip(trials) {
-                all.extend(more);
+                all.take(more);
             }
         }
     }

@@ -30,6 +30,11 @@ pub(crate) fn table<'t>(tables: &'t Tables, foot: &FootNow<'_>) -> &'t TenotomyT
     if foot.unlike.is_empty() { &tables.tenotomy } else { &tables.tenotomy_unlike }
 }
 
+/// Chance of a tenotomy by the signs alone, from what is written of the hindfoot at the decision.
+pub(crate) fn by_signs(tables: &Tables, foot: &FootNow<'_>, written: &Cells) -> f64 {
+    weigh(written, &table(tables, foot).mean)
+}
+
 /// The forecast of every foot of a child that is on its way to the brace; `None` for the others.
 pub(crate) fn forecast(tables: &Tables, now: &ChildNow<'_>) -> Vec<Option<Casting>> {
     let outcomes: Vec<Option<Outcomes>> = now.feet.iter().map(|foot| outcomes(tables, foot)).collect();
@@ -192,7 +197,7 @@ fn ready(tables: &Tables, now: &ChildNow<'_>, foot: &FootNow<'_>, gone: i32) -> 
     let chance = match seen.tenotomy_decided {
         Some(cut) => f64::from(u8::from(cut)),
         None if booked.is_some() => 1.0,
-        None => weigh(&written, &table(tables, foot).mean),
+        None => tables.own_rate.pooled(by_signs(tables, foot, &written)),
     };
     let from = i32::from(gone == 0);
     let (wait, late) = match booked {

@@ -5,9 +5,9 @@ use super::dates::{Days, convolve, remaining};
 use super::now::{ChildNow, FootNow};
 use super::tables::Tables;
 use super::{Basis, Chance, CountForecast, DateForecast, FootForecast, Stage, path, words};
-use crate::SeenChild;
 use crate::bracing::Family;
-use crate::learning::{BracingHabit, ClinicPosterior, midfoot};
+use crate::learning::{BracingHabit, ClinicPosterior, Trials, midfoot};
+use crate::{SeenChild, SeenFoot};
 
 /// Days for which relapse is forecast.
 const YEAR_DAYS: i32 = 365;
@@ -34,7 +34,7 @@ impl Forecaster {
     #[must_use]
     pub fn of(&self, child: &SeenChild, as_of: i32) -> Vec<FootForecast> {
         let now = ChildNow::of(&self.tables, child, as_of);
-        let mut feet = self.feet(&now);
+        let mut feet = self.feet(&now, &casting::forecast(&self.tables, &now));
         for (forecast, foot) in feet.iter_mut().zip(&now.feet).filter(|(_, foot)| foot.stage.in_casts()) {
             forecast.path = path::path(&self.tables, &now, foot);
         }
@@ -42,9 +42,8 @@ impl Forecaster {
     }
 
     /// Every foot's forecast but for its path.
-    fn feet(&self, now: &ChildNow<'_>) -> Vec<FootForecast> {
-        let casting = casting::forecast(&self.tables, now);
-        now.feet.iter().zip(&casting).map(|(foot, casting)| self.foot(now, foot, casting.as_ref())).collect()
+    fn feet(&self, now: &ChildNow<'_>, casting: &[Option<Casting>]) -> Vec<FootForecast> {
+        now.feet.iter().zip(casting).map(|(foot, casting)| self.foot(now, foot, casting.as_ref())).collect()
     }
 
     /// Forecasts without their paths as known then, and what [`Self::trials`] takes from that day.
@@ -53,9 +52,10 @@ impl Forecaster {
         then: &SeenChild,
         finished: &SeenChild,
         day: i32,
-    ) -> (Vec<FootForecast>, Vec<Option<(f64, f64)>>) {
+    ) -> (Vec<FootForecast>, Vec<Trials>) {
         let now = ChildNow::of(&self.tables, then, day);
-        (self.feet(&now), self.trials_of(&now, finished, day))
+        let casting = casting::forecast(&self.tables, &now);
+        (self.feet(&now, &casting), self.trials_of(&now, &casting, finished, day))
     }
 
     fn foot(&self, now: &ChildNow<'_>, foot: &FootNow<'_>, casting: Option<&Casting>) -> FootForecast {
@@ -84,7 +84,8 @@ impl Forecaster {
 
     fn tenotomy(&self, foot: &FootNow<'_>, casting: &Casting) -> Option<Chance> {
         let value = casting.tenotomy?;
-        let (low, high) = casting::table(&self.tables, foot).interval(&casting.written?);
+        let by_signs = casting::table(&self.tables, foot).interval(&casting.written?);
+        let (low, high) = self.tables.own_rate.interval(by_signs);
         Some(Chance { value, low: low.min(value), high: high.max(value) })
     }
 
@@ -118,30 +119,37 @@ impl Forecaster {
         Some(Chance { value: at(factor), low: at(low), high: at(high) })
     }
 
-    /// For each foot of a finished child: at each of its sittings with a cast, what the sign model and
-    /// the clinic's own counts gave to the number of sittings that there were still to be.
-    pub(crate) fn trials(&self, finished: &SeenChild) -> Vec<Vec<(f64, f64)>> {
-        let mut trials = vec![Vec::new(); finished.feet.len()];
+    /// For each foot of a finished child: what the sign model and the clinic's own counts gave, at each of
+    /// its sittings with a cast, to what happened.
+    pub(crate) fn trials(&self, finished: &SeenChild) -> Vec<Trials> {
+        let mut trials = vec![Trials::default(); finished.feet.len()];
         let days: std::collections::BTreeSet<i32> =
             finished.feet.iter().flat_map(|foot| &foot.visits).map(|visit| visit.day).collect();
         for day in days {
             let then = finished.as_known_on(day);
-            let more = self.trials_of(&ChildNow::of(&self.tables, &then, day), finished, day);
-            trials.iter_mut().zip(more).for_each(|(all, more)| all.extend(more));
+            let now = ChildNow::of(&self.tables, &then, day);
+            let more = self.trials_of(&now, &casting::forecast(&self.tables, &now), finished, day);
+            trials.iter_mut().zip(more).for_each(|(all, more)| all.take(more));
         }
         trials
     }
 
     /// The same for one day, in the order of the finished child's feet.
-    fn trials_of(&self, now: &ChildNow<'_>, finished: &SeenChild, day: i32) -> Vec<Option<(f64, f64)>> {
-        let trial = |whole: &crate::SeenFoot| {
-            let foot = now.feet.iter().find(|foot| foot.seen.side == whole.side)?;
-            self.trial(foot, whole, day)
+    fn trials_of(
+        &self,
+        now: &ChildNow<'_>,
+        casting: &[Option<Casting>],
+        finished: &SeenChild,
+        day: i32,
+    ) -> Vec<Trials> {
+        let trial = |whole: &SeenFoot| {
+            let place = now.feet.iter().position(|foot| foot.seen.side == whole.side)?;
+            self.trial(&now.feet[place], casting[place].as_ref()?, whole, day)
         };
-        finished.feet.iter().map(trial).collect()
+        finished.feet.iter().map(|whole| trial(whole).unwrap_or_default()).collect()
     }
 
-    fn trial(&self, foot: &FootNow<'_>, whole: &crate::SeenFoot, day: i32) -> Option<(f64, f64)> {
+    fn trial(&self, foot: &FootNow<'_>, casting: &Casting, whole: &SeenFoot, day: i32) -> Option<Trials> {
         let ready = whole.ready_day?;
         let visit = whole.visits.iter().find(|visit| visit.day == day)?;
         if !visit.cast || foot.stage != Stage::InCasts || day >= ready {
@@ -151,6 +159,9 @@ impl Forecaster {
         let at = sittings.clamp(1, super::SITTINGS) - 1;
         let signs = super::outcomes::readiness(&self.tables, &foot.chains, foot.next, &foot.weights)[at];
         let plain = self.tables.guard.plain(midfoot(&visit.signs))[at];
-        Some((signs, plain))
+        let of_what_happened = |cut: f64| if whole.tenotomy_day.is_some() { cut } else { 1.0 - cut };
+        let cut = casting::by_signs(&self.tables, foot, casting.written.as_ref()?);
+        let tenotomy = (of_what_happened(cut), of_what_happened(self.tables.own_rate.rate));
+        Some(Trials { sittings: vec![(signs, plain)], tenotomy: vec![tenotomy] })
     }
 }

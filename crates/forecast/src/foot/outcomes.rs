@@ -145,7 +145,7 @@ impl Split<'_> {
             }
             left -= chance;
             let cells = cells(&hind, &self.tables.kernel.given, [None; 3]);
-            let cut = weigh(&cells, &self.tenotomy.mean);
+            let cut = self.tables.own_rate.pooled(weigh(&cells, &self.tenotomy.mean));
             outcomes[2 * sitting] = chance * (1.0 - cut);
             outcomes[2 * sitting + 1] = chance * cut;
             for (into, cell) in written[sitting].iter_mut().flatten().zip(cells.iter().flatten()) {

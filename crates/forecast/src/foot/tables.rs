@@ -8,7 +8,7 @@
 use super::dates::{Days, convolve, later_of};
 use super::kernel::{Kernel, MIDFOOT_STATES, Midfoot};
 use super::{ClassPrior, SITTINGS};
-use crate::learning::{ClinicPosterior, Guard, PaceSummary, TenotomyTable};
+use crate::learning::{ClinicPosterior, Guard, OwnRate, PaceSummary, TenotomyTable};
 use crate::natural_history::{HELD_DAYS, HOLDING_DAYS, classes::PACE};
 
 /// Sittings by which one foot may be ready before the other and still be told apart.
@@ -52,6 +52,7 @@ pub(crate) struct Tables {
     pub(crate) tenotomy_unlike: TenotomyTable,
     pub(crate) pace: PaceSummary,
     pub(crate) guard: Guard,
+    pub(crate) own_rate: OwnRate,
 }
 
 impl Tables {
@@ -83,6 +84,7 @@ impl Tables {
             tenotomy_unlike: clinic.tenotomy.table_unlike(),
             pace: clinic.pace.summary(),
             guard: clinic.guard.clone(),
+            own_rate: clinic.guard.own_rate(),
             kernel,
         }
     }

@@ -5,7 +5,8 @@
 //! how likely what happened was. The weights of the two are their posterior chances under these trials
 //! (a foot counts once, whatever its number of sittings; older trials fade), and the forecast is the
 //! mixture. Where the sign model is right it keeps nearly all the weight; where it is wrong the clinic's
-//! own counts take over, and the windows stay honest. The prior weight of the sign model, 0.9, and the
+//! own counts take over, and the windows stay honest. In the same way the clinic's plain rate of tenotomy
+//! stands beside what the signs say of it. The prior weight of the sign model, 0.9, and the
 //! fading, 1 % a foot, are assumed.
 
 use crate::foot::SITTINGS;
@@ -20,15 +21,88 @@ const LIMIT: f64 = 50.0;
 /// Row for a sitting whose midfoot was not fully written.
 const UNWRITTEN: usize = 7;
 
+/// What was given to what happened to a foot, at each of its sittings: by the signs, and plainly.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Trials {
+    pub(crate) sittings: Vec<(f64, f64)>,
+    pub(crate) tenotomy: Vec<(f64, f64)>,
+}
+
+impl Trials {
+    pub(crate) fn take(&mut self, more: Self) {
+        self.sittings.extend(more.sittings);
+        self.tenotomy.extend(more.tenotomy);
+    }
+}
+
 /// Chances of the decision falling at each sitting to come, the next first.
 pub(crate) type AtSitting = [f64; SITTINGS];
 
-/// The plain model and its standing against the sign model.
+/// The standing of the sign model against a plain one.
+#[derive(Debug, Clone, Copy)]
+struct Standing {
+    log_odds: f64,
+}
+
+impl Standing {
+    const START: Self = Self { log_odds: PRIOR_LOG_ODDS };
+    /// The sign model is right for certain.
+    const CERTAIN: Self = Self { log_odds: f64::INFINITY };
+
+    fn plain_share(self) -> f64 {
+        1.0 / (1.0 + self.log_odds.exp())
+    }
+
+    /// One foot: at each of its sittings, what the sign model and the plain one gave to what happened.
+    fn trial(&mut self, given: &[(f64, f64)]) {
+        if given.is_empty() || self.log_odds.is_infinite() {
+            return;
+        }
+        let gain = |(signs, plain): &(f64, f64)| signs.max(1e-6).ln() - plain.max(1e-6).ln();
+        let mean = given.iter().map(gain).sum::<f64>() / given.len() as f64;
+        let faded = PRIOR_LOG_ODDS + FADE * (self.log_odds - PRIOR_LOG_ODDS);
+        self.log_odds = (faded + mean).clamp(-LIMIT, LIMIT);
+    }
+}
+
+/// The plain models and their standing against the sign model: sittings to come, and tenotomy.
 #[derive(Debug, Clone)]
 pub(crate) struct Guard {
     counts: [AtSitting; 8],
-    log_odds: f64,
+    sittings: Standing,
+    /// Feet whose cord was cut, of those decided; two feet at the mean published rate to begin with.
+    cut: f64,
+    decided: f64,
+    tenotomy: Standing,
 }
+
+/// The clinic's own rate of tenotomy and its share in a chance.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct OwnRate {
+    pub(crate) rate: f64,
+    /// About the 5 % and 95 % points of the rate.
+    pub(crate) low: f64,
+    pub(crate) high: f64,
+    pub(crate) share: f64,
+}
+
+impl OwnRate {
+    /// The chance by the signs with the clinic's own rate mixed in.
+    pub(crate) fn pooled(&self, signs: f64) -> f64 {
+        (1.0 - self.share) * signs + self.share * self.rate
+    }
+
+    /// The same of the ends of its interval.
+    pub(crate) fn interval(&self, (low, high): (f64, f64)) -> (f64, f64) {
+        let mix = |signs: f64, own: f64| (1.0 - self.share) * signs + self.share * own;
+        (mix(low, self.low), mix(high, self.high))
+    }
+}
+
+/// Mean of ten published rates of tenotomy: 22, 52, 61, 66, 72, 74, 74, 84, 86 and 86 %.
+pub(crate) const PUBLISHED_RATE: f64 = 0.677;
+/// Weight of the published rate, feet; assumed.
+const RATE_WEIGHT: f64 = 2.0;
 
 /// A first guess: about one sitting for each half point of midfoot. Assumed; a handful of feet outweigh it.
 fn guess(row: usize) -> AtSitting {
@@ -48,12 +122,18 @@ fn row(midfoot: Option<u8>) -> usize {
 
 impl Guard {
     pub(crate) fn new() -> Self {
-        Self { counts: std::array::from_fn(guess), log_odds: PRIOR_LOG_ODDS }
+        Self {
+            counts: std::array::from_fn(guess),
+            sittings: Standing::START,
+            cut: RATE_WEIGHT * PUBLISHED_RATE,
+            decided: RATE_WEIGHT,
+            tenotomy: Standing::START,
+        }
     }
 
     /// No guard: the sign model is right.
     pub(crate) fn off() -> Self {
-        Self { log_odds: f64::INFINITY, ..Self::new() }
+        Self { sittings: Standing::CERTAIN, tenotomy: Standing::CERTAIN, ..Self::new() }
     }
 
     /// What the plain model says after a sitting with this midfoot.
@@ -63,20 +143,29 @@ impl Guard {
         counts.map(|count| count / sum)
     }
 
-    /// Share of the plain model.
+    /// Share of the plain model of sittings.
     pub(crate) fn plain_share(&self) -> f64 {
-        1.0 / (1.0 + self.log_odds.exp())
+        self.sittings.plain_share()
     }
 
-    /// A finished foot as a trial: at each of its sittings, what each model gave to what happened.
-    pub(crate) fn trial(&mut self, given: &[(f64, f64)]) {
-        if given.is_empty() || self.log_odds.is_infinite() {
-            return;
-        }
-        let gain = |(signs, plain): &(f64, f64)| signs.max(1e-6).ln() - plain.max(1e-6).ln();
-        let mean = given.iter().map(gain).sum::<f64>() / given.len() as f64;
-        let faded = PRIOR_LOG_ODDS + FADE * (self.log_odds - PRIOR_LOG_ODDS);
-        self.log_odds = (faded + mean).clamp(-LIMIT, LIMIT);
+    /// The clinic's own rate of tenotomy and its share.
+    pub(crate) fn own_rate(&self) -> OwnRate {
+        let rate = self.cut / self.decided;
+        let spread = 1.645 * (rate * (1.0 - rate) / (self.decided + 1.0)).sqrt();
+        let (low, high) = ((rate - spread).max(0.0), (rate + spread).min(1.0));
+        OwnRate { rate, low, high, share: self.tenotomy.plain_share() }
+    }
+
+    /// A finished foot as a trial of both.
+    pub(crate) fn trial(&mut self, foot: &Trials) {
+        self.sittings.trial(&foot.sittings);
+        self.tenotomy.trial(&foot.tenotomy);
+    }
+
+    /// Counts a decision.
+    pub(crate) fn decided(&mut self, cut: bool) {
+        self.cut += f64::from(u8::from(cut));
+        self.decided += 1.0;
     }
 
     /// Counts a sitting of a finished foot: it had so many sittings before it, the decision included.

@@ -16,7 +16,7 @@ mod pace;
 mod tenotomy;
 
 pub(crate) use bracing::BracingHabit;
-pub(crate) use guard::{AtSitting, Guard};
+pub(crate) use guard::{AtSitting, Guard, OwnRate, PUBLISHED_RATE, Trials};
 pub(crate) use lesson::{Lesson, finished_day, midfoot};
 pub(crate) use pace::PaceSummary;
 pub(crate) use tenotomy::{Cells, TenotomyTable, weigh};
@@ -164,6 +164,7 @@ impl ClinicPosterior {
             self.finished_feet += 1;
             if let Some((written, cut)) = &foot.decision {
                 self.tenotomy.learn(written, *cut);
+                self.guard.decided(*cut);
                 self.tenotomy_decisions += 1;
             }
             if let Some(pace) = &foot.pace {
