@@ -4,22 +4,22 @@
 //!
 //! A foot has one of 55 classes (severity by pace), and given its class its six signs are six independent
 //! chains of five levels ([`crate::natural_history`]). Everything wanted is then a finite sum: the filter
-//! ([`chains`]) is a product of short vectors for each class, the classes are weighed by Bayes' rule
-//! ([`weights`]), readiness is worked out backwards once per clinic for each pace and joint level of the
-//! midfoot ([`tables`]), and days are convolutions of whole days ([`dates`]). Particles or Markov chains
+//! (`chains`) is a product of short vectors for each class, the classes are weighed by Bayes' rule
+//! (`weights`), readiness is worked out backwards once per clinic for each pace and joint level of the
+//! midfoot (`tables`), and days are convolutions of whole days (`dates`). Particles or Markov chains
 //! would give the same answers with noise, which a page recomputed on the next day would show as a change
 //! that is none; a Laplace approximation has nothing to hold on to in counts and steps. The sums cost a
 //! fraction of a millisecond.
 //!
 //! Three things are approximate, and each is held to a plain full enumeration by the tests:
-//! a cast that slipped without anybody writing it down ([`chains`]); the hindfoot at a decision to come,
+//! a cast that slipped without anybody writing it down (`chains`); the hindfoot at a decision to come,
 //! which forgets that a slip to come would hold back the midfoot, too; and holding casts of a foot that
 //! waits for the other, counted from the lengths of both waits as if these were independent.
 //!
 //! # Two feet of one child
 //!
 //! Their classes have a joint prior, so that news of one moves the other; their sittings are the same
-//! days; the brace waits for both ([`pair`]).
+//! days; the brace waits for both (`pair`).
 //!
 //! # What the clinic adds
 //!

@@ -2,11 +2,11 @@
 //!
 //! [`ClinicPosterior`] starts at the published clinic and takes finished children one at a time; only
 //! what was finished before a day may teach a forecast of that day. Tenotomy and pace are posteriors on
-//! grids ([`tenotomy`], [`pace`]), readiness is a Beta for each score, days are Dirichlets ([`days`]),
-//! relapse is a Gamma and adherence a Beta ([`bracing`]). In a forecast, the intercept and slope of
+//! grids (`tenotomy`, `pace`), readiness is a Beta for each score, days are Dirichlets (`days`),
+//! relapse is a Gamma and adherence a Beta (`bracing`). In a forecast, the intercept and slope of
 //! tenotomy and the shift of pace are integrated over (they matter most and are learned slowest); days
 //! and readiness enter by their means, which is exact for one draw and a little too narrow for sums of
-//! several while a clinic is new. [`guard`] watches over the whole.
+//! several while a clinic is new. `guard` watches over the whole.
 
 mod bracing;
 mod days;
