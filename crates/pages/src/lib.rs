@@ -21,6 +21,7 @@ pub mod fields;
 mod find;
 mod frame;
 mod import;
+mod ink;
 pub mod parts;
 pub mod picture;
 mod protocol;

@@ -3,7 +3,8 @@
 //! Intervals up to today are worked out here for display only: an interval is layout, and the day it
 //! counts from always stands beside it.
 
-use maud::{Markup, html};
+use crate::ink::Drawn;
+use maud::{Markup, Render, html};
 use record::{Day, DayRange};
 
 /// "1 day", "3 days".
@@ -37,14 +38,16 @@ pub fn relative(day: Day, today: Day) -> String {
 
 /// "14 May 2024", readable by machines too.
 #[must_use]
-pub fn day(day: Day) -> Markup {
-    html! { time datetime=(day) { (day.words()) } }
+pub fn day(day: Day) -> impl Render {
+    Drawn(move |ink| ink.day(day).done())
 }
 
 /// "14 May 2024, 12 days ago".
 #[must_use]
-pub fn day_and_relative(on: Day, today: Day) -> Markup {
-    html! { (day(on)) span.rel { ", " (relative(on, today)) } }
+pub fn day_and_relative(on: Day, today: Day) -> impl Render {
+    Drawn(move |ink| {
+        ink.day(on).tag("<span class=\"rel\">, ").text(&relative(on, today)).tag("</span>");
+    })
 }
 
 /// "Tuesday 14 May 2024".

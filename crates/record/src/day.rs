@@ -213,8 +213,13 @@ impl Day {
     #[must_use]
     pub fn words(self) -> String {
         let (year, month, day) = self.parts();
-        let name = MONTHS[(month as usize).saturating_sub(1) % 12];
-        format!("{day} {name} {year}")
+        format!("{day} {} {year}", Self::month_word(month))
+    }
+
+    /// "October" for 10; any other number is taken round the year.
+    #[must_use]
+    pub fn month_word(month: u32) -> &'static str {
+        MONTHS[(month as usize).saturating_sub(1) % 12]
     }
 }
 

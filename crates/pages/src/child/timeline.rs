@@ -1,78 +1,75 @@
 //! Everything written about the child, newest day first, corrections and withdrawals visible.
 
 use super::ChildView;
-use crate::{parts, words};
+use crate::{
+    ink::{Drawn, Ink},
+    parts,
+};
 use course::{Age, Fate, Line, Reading};
 use maud::{Markup, html};
-use record::{ChildId, Day};
-use std::collections::BTreeMap;
+use record::{ChildId, EntryId};
 
 /// Days shown at once; the rest folds.
 const DAYS_OPEN: usize = 8;
 
 /// The timeline.
 pub fn timeline(view: &ChildView<'_>) -> Markup {
-    let course = &view.outlook.course;
-    let reading = Reading::of(view.entries, course.as_of);
-    let mut days: BTreeMap<Day, Vec<&Line<'_>>> = BTreeMap::new();
-    for line in &reading.lines {
-        days.entry(line.on).or_default().push(line);
-    }
-    let age = |day: Day| course.age_on(day).map(Age::words).unwrap_or_default();
-    let one = |(day, lines): (&Day, &Vec<&Line<'_>>)| one_day(view, course.child, *day, &age(*day), lines);
+    let reading = Reading::of(view.entries, view.outlook.course.as_of);
+    // The lines are in clinical order, so those of one day stand together.
+    let days: Vec<&[Line<'_>]> = reading.lines.chunk_by(|a, b| a.on == b.on).rev().collect();
+    let (shown, folded) = days.split_at(days.len().min(DAYS_OPEN));
     html! {
         section.timeline aria-labelledby="timeline-head" {
             h2 id="timeline-head" { "Everything written" span.rel { " " (reading.lines.len()) " entries" } }
-            ol.days { @for day in days.iter().rev().take(DAYS_OPEN) { (one(day)) } }
-            @if days.len() > DAYS_OPEN {
+            ol.days { (Drawn(|ink| days_of(ink, view, shown))) }
+            @if !folded.is_empty() {
                 details {
-                    summary { "Earlier days (" (days.len() - DAYS_OPEN) ")" }
-                    ol.days { @for day in days.iter().rev().skip(DAYS_OPEN) { (one(day)) } }
+                    summary { "Earlier days (" (folded.len()) ")" }
+                    ol.days { (Drawn(|ink| days_of(ink, view, folded))) }
                 }
             }
         }
     }
 }
 
-fn one_day(view: &ChildView<'_>, child: ChildId, day: Day, age: &str, lines: &[&Line<'_>]) -> Markup {
-    html! {
-        li.day-of {
-            h3 { (words::day(day)) span.rel { " " (age) } }
-            ul { @for line in lines { (entry_row(view, child, line)) } }
-        }
+fn days_of(ink: &mut Ink<'_>, view: &ChildView<'_>, days: &[&[Line<'_>]]) {
+    let course = &view.outlook.course;
+    for lines in days {
+        let Some(first) = lines.first() else { continue };
+        let age = course.age_on(first.on).map(Age::words).unwrap_or_default();
+        ink.tag("<li class=\"day-of\"><h3>").day(first.on).tag("<span class=\"rel\"> ").text(&age);
+        ink.tag("</span></h3><ul>");
+        lines.iter().for_each(|line| entry_row(ink, view, course.child, line));
+        ink.tag("</ul></li>");
     }
 }
 
-fn entry_row(view: &ChildView<'_>, child: ChildId, line: &Line<'_>) -> Markup {
-    let link = |entry: record::EntryId| format!("/child/{child}/entry/{entry}");
+fn entry_row(ink: &mut Ink<'_>, view: &ChildView<'_>, child: ChildId, line: &Line<'_>) {
     let by = view.writers.get(&line.entry.by).map_or("somebody no longer known", String::as_str);
     let says = parts::entry_line(line.body);
-    let class = match line.fate {
-        Fate::Stands => "entry",
-        Fate::Corrected { .. } => "entry corrected",
-        Fate::Withdrawn { .. } => "entry withdrawn",
-        Fate::Amends { .. } => "entry amends",
+    let (class, fate) = match line.fate {
+        Fate::Stands => ("entry", None),
+        Fate::Corrected { by } => ("entry corrected", Some((by, "corrected"))),
+        Fate::Withdrawn { by } => ("entry withdrawn", Some((by, "withdrawn"))),
+        Fate::Amends { entry } => ("entry amends", Some((entry, "see the entry"))),
     };
-    html! {
-        li class=(class) {
-            @match line.fate {
-                Fate::Withdrawn { by } => {
-                    a href=(link(line.entry.id)) { s { (says) } }
-                    " " a.fate href=(link(by)) { "withdrawn" }
-                },
-                Fate::Corrected { by } => {
-                    a href=(link(line.entry.id)) { (says) }
-                    " " a.fate href=(link(by)) { "corrected" }
-                    @let was = parts::entry_line(&line.entry.body);
-                    @if was != says { span.was { "was: " s { (was) } } }
-                },
-                Fate::Amends { entry } => {
-                    a href=(link(line.entry.id)) { (says) }
-                    " " a.fate href=(link(entry)) { "see the entry" }
-                },
-                Fate::Stands => a href=(link(line.entry.id)) { (says) },
-            }
-            span.entry-by { (by) }
+    ink.tag("<li class=\"").tag(class).tag("\"><a href=\"").entry_href(child, line.entry.id).tag("\">");
+    match line.fate {
+        Fate::Withdrawn { .. } => ink.tag("<s>").text(&says).tag("</s></a>"),
+        _ => ink.text(&says).tag("</a>"),
+    };
+    if let Some((entry, words)) = fate {
+        fate_link(ink, child, entry, words);
+    }
+    if matches!(line.fate, Fate::Corrected { .. }) {
+        let was = parts::entry_line(&line.entry.body);
+        if was != says {
+            ink.tag("<span class=\"was\">was: <s>").text(&was).tag("</s></span>");
         }
     }
+    ink.tag("<span class=\"entry-by\">").text(by).tag("</span></li>");
+}
+
+fn fate_link(ink: &mut Ink<'_>, child: ChildId, entry: EntryId, words: &'static str) {
+    ink.tag(" <a class=\"fate\" href=\"").entry_href(child, entry).tag("\">").tag(words).tag("</a>");
 }

@@ -1,9 +1,12 @@
 //! Steps and their reasons.
 
-use crate::words;
+use crate::{
+    ink::{Drawn, Ink},
+    words,
+};
 use course::Phase;
 use guidance::{CAUTION, NextStep, Reason, Scope};
-use maud::{Markup, html};
+use maud::{Markup, Render, html};
 use record::{ChildId, Day, Side};
 
 /// The sentence that stands on every page that suggests a step.
@@ -24,22 +27,24 @@ pub const fn scope_words(scope: Scope) -> &'static str {
 
 /// Reasons: fact, what follows, source; the fact leads to its entry.
 #[must_use]
-pub fn reason_list(child: ChildId, reasons: &[Reason]) -> Markup {
-    html! {
-        ul.reasons {
-            @for reason in reasons {
-                li {
-                    span.fact {
-                        @if let Some(entry) = reason.entry {
-                            a href={ "/child/" (child) "/entry/" (entry) } { (reason.fact) }
-                        } @else { (reason.fact) }
-                    }
-                    " " span.rule { (reason.rule) }
-                    " " cite.source { "Source: " (reason.source) }
-                }
-            }
+pub fn reason_list(child: ChildId, reasons: &[Reason]) -> impl Render {
+    Drawn(move |ink| {
+        ink.tag("<ul class=\"reasons\">");
+        reasons.iter().for_each(|reason| reason_row(ink, child, reason));
+        ink.tag("</ul>");
+    })
+}
+
+fn reason_row(ink: &mut Ink<'_>, child: ChildId, reason: &Reason) {
+    ink.tag("<li><span class=\"fact\">");
+    match reason.entry {
+        Some(entry) => {
+            ink.tag("<a href=\"").entry_href(child, entry).tag("\">").text(&reason.fact).tag("</a>")
         }
-    }
+        None => ink.text(&reason.fact),
+    };
+    ink.tag("</span> <span class=\"rule\">").text(&reason.rule);
+    ink.tag("</span> <cite class=\"source\">Source: ").text(&reason.source).tag("</cite></li>");
 }
 
 /// A step with its window, cautions, reasons and what other rules would say. `open` shows the reasons

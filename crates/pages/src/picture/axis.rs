@@ -6,6 +6,7 @@
 
 use course::{Course, Phase};
 use record::Day;
+use std::sync::Arc;
 
 /// Days shown before the first day of the record when the day of birth is not known.
 const WITHOUT_BIRTH_DAYS: i32 = 7;
@@ -17,7 +18,7 @@ const LONGEST_DAYS: i32 = 366 * 21;
 pub struct Axis {
     start: Day,
     /// Width of everything before the day so many days after `start`, in units.
-    before: Vec<f64>,
+    before: Arc<[f64]>,
     left: f64,
     right: f64,
     from_birth: bool,
@@ -30,14 +31,22 @@ impl Axis {
         let first = course.seen_on.first().copied().or(course.referred_on).unwrap_or(course.as_of);
         let start = course.about.born.filter(|&born| born <= first).unwrap_or(first - WITHOUT_BIRTH_DAYS);
         let days = (last - start).clamp(28, LONGEST_DAYS);
-        let mut before = Vec::with_capacity(usize::try_from(days).unwrap_or(0) + 1);
+        let in_casts = days_in_casts(course, start, days);
         let mut sum = 0.0;
-        for day in 0..=days {
-            before.push(sum);
+        let width = |(day, in_casts): (i32, bool)| {
+            let before = sum;
             let plain = 1.0 / (30.0 + f64::from(day));
-            sum += if in_casts(course, start + day) { plain.max(0.01) } else { plain };
-        }
+            sum += if in_casts { plain.max(0.01) } else { plain };
+            before
+        };
+        let before = (0..=days).zip(in_casts).map(width).collect();
         Self { start, before, left, right, from_birth: course.about.born == Some(start) }
+    }
+
+    /// The same axis drawn between two other places.
+    #[must_use]
+    pub fn between(&self, left: f64, right: f64) -> Self {
+        Self { left, right, ..self.clone() }
     }
 
     /// The place of a day; days outside are held at the ends.
@@ -74,10 +83,19 @@ impl Axis {
     }
 }
 
-fn in_casts(course: &Course, day: Day) -> bool {
-    course.feet.iter().flat_map(|foot| &foot.phases).any(|spell| {
+/// For each day from `start` on whether a foot was in casts for correction.
+fn days_in_casts(course: &Course, start: Day, days: i32) -> Vec<bool> {
+    let place = |day: Day| usize::try_from(day - start).unwrap_or(0);
+    let mut in_casts = vec![false; usize::try_from(days).unwrap_or(0) + 1];
+    for spell in course.feet.iter().flat_map(|foot| &foot.phases) {
         let casting =
             matches!(spell.phase, Phase::InCorrection | Phase::WaitingForTenotomy | Phase::TenotomyCast);
-        casting && spell.from <= day && spell.until.is_none_or(|until| day < until) && day <= course.as_of
-    })
+        let after = course.as_of + 1;
+        let until = spell.until.map_or(after, |until| until.min(after));
+        let (from, until) = (place(spell.from), place(until).min(in_casts.len()));
+        if casting && let Some(days) = in_casts.get_mut(from..until.max(from)) {
+            days.fill(true);
+        }
+    }
+    in_casts
 }

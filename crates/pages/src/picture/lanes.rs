@@ -2,12 +2,12 @@
 
 use super::{
     Axis, Frame,
-    plot::{diamond, line, mark, num, polyline, rect, seen, sign, triangle, words},
+    plot::{Place, diamond, line, mark, point, polyline, rect, seen, sign, triangle, words},
 };
+use crate::ink::Ink;
 use course::{AppointmentState, CastWorn, FootCourse, Phase, PhaseSpell, Scored, WearKind};
 use guidance::{Outlook, Scope};
-use maud::{Markup, html};
-use record::{CastPurpose, Day, Halves};
+use record::{CastPurpose, Day, EntryId, Halves};
 
 const BAND_TOP: f64 = 26.0;
 const BAND_HEIGHT: f64 = 26.0;
@@ -29,22 +29,34 @@ pub struct Lanes<'a> {
 }
 
 impl Lanes<'_> {
-    /// Everything, with the height it takes.
-    pub fn all(&self) -> (Markup, f64) {
-        let braced = !self.outlook.course.braces.is_empty();
-        let foot_of_lanes = if braced { WEAR_TOP + WEAR_HEIGHT } else { MOVE_TOP + MOVE_HEIGHT };
-        let body = html! {
-            (self.ticks(foot_of_lanes))
-            (self.phases())
-            (self.scores())
-            (self.casts())
-            (self.odd_marks())
-            (self.movement())
-            @if braced { (self.wear()) }
-            (self.tenotomies(foot_of_lanes))
-            (self.today(foot_of_lanes))
-        };
-        (body, foot_of_lanes + 26.0)
+    /// The height that everything takes.
+    pub fn height(&self) -> f64 {
+        self.foot_of_lanes() + 26.0
+    }
+
+    fn braced(&self) -> bool {
+        !self.outlook.course.braces.is_empty()
+    }
+
+    fn foot_of_lanes(&self) -> f64 {
+        if self.braced() { WEAR_TOP + WEAR_HEIGHT } else { MOVE_TOP + MOVE_HEIGHT }
+    }
+
+    /// Everything.
+    pub fn draw(&self, ink: &mut Ink<'_>) {
+        let bottom = self.foot_of_lanes();
+        self.ticks(ink, bottom);
+        self.foot.phases.iter().for_each(|spell| self.phase(ink, spell));
+        self.planned(ink);
+        self.scores(ink);
+        self.foot.casts.iter().for_each(|cast| self.cast(ink, cast));
+        self.odd_marks(ink);
+        self.movement(ink);
+        if self.braced() {
+            self.wear(ink);
+        }
+        self.tenotomies(ink, bottom);
+        self.today(ink, bottom);
     }
 
     fn x(&self, day: Day) -> f64 {
@@ -55,105 +67,119 @@ impl Lanes<'_> {
         text.chars().count() as f64 * self.frame.letter + 10.0 <= width
     }
 
-    fn lane_name(&self, y: f64, text: &str) -> Markup {
+    fn lane_name(&self, ink: &mut Ink<'_>, y: f64, text: &str) {
         let place = if self.frame.narrow { (2.0, y - 8.0) } else { (0.0, y + 14.0) };
-        words("lane", place, "start", text)
+        words(ink, ("lane", ""), place, "start", text);
     }
 
-    fn ticks(&self, bottom: f64) -> Markup {
-        html! {
-            @for (x, text) in self.axis.ticks(self.frame.apart) {
-                (line("grid", (x, BAND_TOP), (x, bottom)))
-                (words("tick", (x, bottom + 18.0), "middle", &text))
-            }
+    /// A line across with its value at the left.
+    fn level(&self, ink: &mut Ink<'_>, y: f64, value: &str) {
+        line(ink, "grid", (self.frame.left, y), (self.frame.right, y));
+        words(ink, ("tick", ""), (self.frame.left - 6.0, y + 4.0), "end", value);
+    }
+
+    /// A mark that leads to its entry.
+    fn mark(
+        &self,
+        ink: &mut Ink<'_>,
+        entry: EntryId,
+        says: impl FnOnce(&mut Ink<'_>),
+        shape: impl FnOnce(&mut Ink<'_>),
+    ) {
+        mark(ink, self.outlook.course.child, entry, says, shape);
+    }
+
+    fn ticks(&self, ink: &mut Ink<'_>, bottom: f64) {
+        for (x, text) in self.axis.ticks(self.frame.apart) {
+            line(ink, "grid", (x, BAND_TOP), (x, bottom));
+            words(ink, ("tick", ""), (x, bottom + 18.0), "middle", &text);
         }
     }
 
-    fn phases(&self) -> Markup {
-        html! {
-            @for spell in &self.foot.phases { (self.phase(spell)) }
-            (self.planned())
-        }
-    }
-
-    fn phase(&self, spell: &PhaseSpell) -> Markup {
+    fn phase(&self, ink: &mut Ink<'_>, spell: &PhaseSpell) {
         let until = spell.until.unwrap_or(self.outlook.course.as_of);
         let (x, end) = (self.x(spell.from), self.x(until));
         let width = (end - x).max(2.0);
         let full = phase_words(spell, self.foot);
         let short = short_phase(spell.phase);
         let label = [full.as_str(), short].into_iter().find(|text| self.fits(text, width));
-        let says = match spell.until {
-            Some(until) => format!("{full}, {} to {}", spell.from.words(), until.words()),
-            None => format!("{full}, since {}", spell.from.words()),
+        let says = |ink: &mut Ink<'_>| {
+            ink.text(&full);
+            match spell.until {
+                Some(until) => ink.tag(", ").day_words(spell.from).tag(" to ").day_words(until),
+                None => ink.tag(", since ").day_words(spell.from),
+            };
         };
-        let shape = rect(&format!("band {}", spell.phase.key()), (x, BAND_TOP), (width, BAND_HEIGHT));
-        html! {
-            @match spell.entry {
-                Some(entry) => (mark(self.outlook.course.child, entry, &says, &shape)),
-                None => g { title { (says) } (shape) },
+        let shape = |ink: &mut Ink<'_>| {
+            rect(ink, ("band ", spell.phase.key()), (x, BAND_TOP), (width, BAND_HEIGHT));
+        };
+        match spell.entry {
+            Some(entry) => self.mark(ink, entry, says, shape),
+            None => {
+                says(ink.tag("<g><title>"));
+                shape(ink.tag("</title>"));
+                ink.tag("</g>");
             }
-            @if let Some(label) = label { (seen("in-band", (x + 5.0, BAND_TOP + 17.5), "start", label)) }
+        }
+        if let Some(label) = label {
+            seen(ink, "in-band", (x + 5.0, BAND_TOP + 17.5), "start", label);
         }
     }
 
     /// The window of the next step, dashed.
-    fn planned(&self) -> Markup {
+    fn planned(&self, ink: &mut Ink<'_>) {
         let own = |scope: Scope| matches!(scope, Scope::Child) || scope == Scope::Foot(self.foot.side);
         let step = self.outlook.steps.iter().find(|step| own(step.scope) && step.window.is_some());
-        let Some((step, window)) = step.and_then(|step| Some((step, step.window?))) else { return html! {} };
+        let Some((step, window)) = step.and_then(|step| Some((step, step.window?))) else { return };
         let (x, end) = (self.x(window.from), self.x(window.to));
-        let says = format!("Next: {}, {} to {}", step.words, window.from.words(), window.to.words());
         let label = format!("next: {}", step.words);
-        html! {
-            g {
-                title { (says) }
-                (rect("planned", (x, BAND_TOP), ((end - x).max(4.0), BAND_HEIGHT)))
-                @if !self.frame.narrow && self.fits(&label, self.frame.width - end) {
-                    (words("planned-words", (end + 6.0, BAND_TOP + 17.5), "start", &label))
-                } @else {
-                    (words("planned-words", (self.frame.right, BAND_TOP + BAND_HEIGHT + 14.0), "end", &label))
-                }
-            }
-        }
+        ink.tag("<g><title>Next: ").text(&step.words);
+        ink.tag(", ").day_words(window.from).tag(" to ").day_words(window.to).tag("</title>");
+        rect(ink, ("planned", ""), (x, BAND_TOP), ((end - x).max(4.0), BAND_HEIGHT));
+        let (place, anchor) = if !self.frame.narrow && self.fits(&label, self.frame.width - end) {
+            ((end + 6.0, BAND_TOP + 17.5), "start")
+        } else {
+            ((self.frame.right, BAND_TOP + BAND_HEIGHT + 14.0), "end")
+        };
+        words(ink, ("planned-words", ""), place, anchor, &label);
+        ink.tag("</g>");
     }
 
     fn score_y(halves: Halves) -> f64 {
         SCORE_TOP + SCORE_HEIGHT * (1.0 - halves.value() / 6.0)
     }
 
-    fn sub_score(&self, class: &str, part: impl Fn(&Scored) -> Option<Halves>) -> Markup {
-        let points: Vec<_> = self
+    fn sub_score(&self, ink: &mut Ink<'_>, part: &'static str, score: impl Fn(&Scored) -> Option<Halves>) {
+        let points: Vec<Place> = self
             .foot
             .scores
             .iter()
-            .filter_map(|scored| Some((self.x(scored.on), Self::score_y(part(scored)?))))
+            .filter_map(|scored| Some((self.x(scored.on), Self::score_y(score(scored)?))))
             .collect();
-        polyline(class, &points)
+        polyline(ink, ("line ", part), &points);
     }
 
-    fn scores(&self) -> Markup {
-        html! {
-            (self.lane_name(SCORE_TOP, "Pirani score"))
-            @for value in [0u8, 2, 4, 6] {
-                @let y = Self::score_y(Halves(value * 2));
-                (line("grid", (self.frame.left, y), (self.frame.right, y)))
-                (words("tick", (self.frame.left - 6.0, y + 4.0), "end", &value.to_string()))
-            }
-            (self.sub_score("line hindfoot", |scored| scored.pirani.hindfoot()))
-            (self.sub_score("line midfoot", |scored| scored.pirani.midfoot()))
-            (self.sub_score("line total", |scored| scored.pirani.total()))
-            @for scored in &self.foot.scores { (self.score_mark(scored)) }
-            (self.score_ends())
+    fn scores(&self, ink: &mut Ink<'_>) {
+        self.lane_name(ink, SCORE_TOP, "Pirani score");
+        for (value, text) in [(0u8, "0"), (2, "2"), (4, "4"), (6, "6")] {
+            self.level(ink, Self::score_y(Halves(value * 2)), text);
         }
+        self.sub_score(ink, "hindfoot", |scored| scored.pirani.hindfoot());
+        self.sub_score(ink, "midfoot", |scored| scored.pirani.midfoot());
+        self.sub_score(ink, "total", |scored| scored.pirani.total());
+        self.foot.scores.iter().for_each(|scored| self.score_mark(ink, scored));
+        self.score_ends(ink);
     }
 
     /// The last score in words at the end of its line, and what the two lines under it are.
-    fn score_ends(&self) -> Markup {
-        let Some(scored) = self.foot.last_pirani() else { return html! {} };
+    fn score_ends(&self, ink: &mut Ink<'_>) {
+        if self.frame.narrow {
+            return;
+        }
+        let Some(scored) = self.foot.last_pirani() else { return };
         let x = self.x(scored.on).max(self.x(self.outlook.course.as_of)) + 7.0;
         let pirani = &scored.pirani;
-        let mut ends: Vec<(f64, &str, String)> = [
+        let mut ends: Vec<(f64, &'static str, String)> = [
             ("end", pirani.total().map(|total| (total, format!("{total} of 6")))),
             ("end hindfoot", pirani.hindfoot().map(|part| (part, format!("hindfoot {part}")))),
             ("end midfoot", pirani.midfoot().map(|part| (part, format!("midfoot {part}")))),
@@ -162,95 +188,85 @@ impl Lanes<'_> {
         .filter_map(|(class, end)| end.map(|(halves, text)| (Self::score_y(halves), class, text)))
         .collect();
         spread(&mut ends);
-        html! {
-            @for (y, class, text) in &ends {
-                @if !self.frame.narrow && self.fits(text, self.frame.width - x) {
-                    (words(class, (x, y + 4.0), "start", text))
-                }
+        for (y, class, text) in &ends {
+            if self.fits(text, self.frame.width - x) {
+                words(ink, (class, ""), (x, y + 4.0), "start", text);
             }
         }
     }
 
-    fn score_mark(&self, scored: &Scored) -> Markup {
-        if scored.pirani.is_empty() {
-            return html! {};
+    fn score_mark(&self, ink: &mut Ink<'_>, scored: &Scored) {
+        let pirani = &scored.pirani;
+        if pirani.is_empty() {
+            return;
         }
         let x = self.x(scored.on);
-        let (says, shape) = match scored.pirani.total() {
-            Some(total) => (
-                format!(
-                    "{}: Pirani {total} of 6, midfoot {}, hindfoot {}",
-                    scored.on.words(),
-                    part(scored.pirani.midfoot()),
-                    part(scored.pirani.hindfoot())
-                ),
-                html! { circle class="point" cx=(num(x)) cy=(num(Self::score_y(total))) r="4" {} },
-            ),
-            None => (
-                format!(
-                    "{}: Pirani incomplete, {} of 6 signs",
-                    scored.on.words(),
-                    6 - scored.pirani.missing().count()
-                ),
-                sign((x, SCORE_TOP + SCORE_HEIGHT - 9.0), "?"),
-            ),
+        let says = |ink: &mut Ink<'_>| {
+            ink.day_words(scored.on);
+            let Some(total) = pirani.total() else {
+                let signs = 6u8.saturating_sub(pirani.missing().count() as u8);
+                ink.tag(": Pirani incomplete, ").whole(signs).tag(" of 6 signs");
+                return;
+            };
+            halves(ink.tag(": Pirani "), Some(total));
+            halves(ink.tag(" of 6, midfoot "), pirani.midfoot());
+            halves(ink.tag(", hindfoot "), pirani.hindfoot());
         };
-        mark(self.outlook.course.child, scored.entry, &says, &shape)
+        self.mark(ink, scored.entry, says, |ink| match pirani.total() {
+            Some(total) => point(ink, ("point", ""), (x, Self::score_y(total)), 4),
+            None => sign(ink, (x, SCORE_TOP + SCORE_HEIGHT - 9.0), "?"),
+        });
     }
 
-    fn casts(&self) -> Markup {
-        html! {
-            @for cast in &self.foot.casts { (self.cast(cast)) }
-        }
-    }
-
-    fn cast(&self, cast: &CastWorn) -> Markup {
-        let place = (self.x(cast.on), MARKS);
-        let shape = match cast.purpose {
-            CastPurpose::Correction => triangle("cast", place, 5.0),
-            CastPurpose::Holding => triangle("cast hollow", place, 5.0),
-            CastPurpose::AfterTenotomy => rect("cast", (place.0 - 4.5, MARKS - 4.5), (9.0, 9.0)),
+    fn cast(&self, ink: &mut Ink<'_>, cast: &CastWorn) {
+        let (x, y) = (self.x(cast.on), MARKS);
+        let says = |ink: &mut Ink<'_>| {
+            ink.tag("Cast ").whole(cast.number).tag(" (").text(cast.purpose.words());
+            match cast.off {
+                Some((off, _)) => ink.tag("), ").day_words(cast.on).tag(" to ").day_words(off),
+                None => ink.tag("), on since ").day_words(cast.on),
+            };
         };
-        let says = match cast.off {
-            Some((off, _)) => format!(
-                "Cast {} ({}), {} to {}",
-                cast.number,
-                cast.purpose.words(),
-                cast.on.words(),
-                off.words()
-            ),
-            None => format!("Cast {} ({}), on since {}", cast.number, cast.purpose.words(), cast.on.words()),
-        };
-        mark(self.outlook.course.child, cast.entry, &says, &shape)
+        self.mark(ink, cast.entry, says, |ink| match cast.purpose {
+            CastPurpose::Correction => triangle(ink, "cast", (x, y), 5.0),
+            CastPurpose::Holding => triangle(ink, "cast hollow", (x, y), 5.0),
+            CastPurpose::AfterTenotomy => rect(ink, ("cast", ""), (x - 4.5, y - 4.5), (9.0, 9.0)),
+        });
     }
 
     /// Problems, missed visits and relapses.
-    fn odd_marks(&self) -> Markup {
+    fn odd_marks(&self, ink: &mut Ink<'_>) {
         let course = &self.outlook.course;
-        html! {
-            @for problem in course.problems.iter().filter(|problem| problem.side.is_none_or(|side| side == self.foot.side)) {
-                @let says = format!("{}: {}", problem.on.words(), problem.what.words());
-                (mark(course.child, problem.entry, &says, &diamond("problem", (self.x(problem.on), ODD), 5.0)))
+        let own = |side: Option<record::Side>| side.is_none_or(|side| side == self.foot.side);
+        for problem in course.problems.iter().filter(|problem| own(problem.side)) {
+            let says = |ink: &mut Ink<'_>| {
+                ink.day_words(problem.on).tag(": ").text(problem.what.words());
+            };
+            self.mark(ink, problem.entry, says, |ink| diamond(ink, "problem", (self.x(problem.on), ODD), 5.0));
+        }
+        for missed in &course.appointments {
+            if missed.state == AppointmentState::Missed {
+                self.odd(ink, missed.entry, missed.for_day, ": did not come", "×");
             }
-            @for missed in course.appointments.iter().filter(|appointment| appointment.state == AppointmentState::Missed) {
-                @let says = format!("{}: did not come", missed.for_day.words());
-                (mark(course.child, missed.entry, &says, &sign((self.x(missed.for_day), ODD), "×")))
-            }
-            @for relapse in &self.foot.relapses {
-                @let says = format!("{}: relapse noted", relapse.on.words());
-                (mark(course.child, relapse.entry, &says, &sign((self.x(relapse.on), ODD), "R")))
-            }
+        }
+        for relapse in &self.foot.relapses {
+            self.odd(ink, relapse.entry, relapse.on, ": relapse noted", "R");
         }
     }
 
-    fn tenotomies(&self, bottom: f64) -> Markup {
-        html! {
-            @for tenotomy in &self.foot.tenotomies {
-                @let x = self.x(tenotomy.on);
-                @let says = format!("{}: heel-cord tenotomy", tenotomy.on.words());
-                (mark(self.outlook.course.child, tenotomy.entry, &says, &line("tenotomy", (x, BAND_TOP + BAND_HEIGHT), (x, bottom))))
-                (seen("tenotomy-words", (x + 5.0, MOVE_TOP - 9.0), "start", "tenotomy"))
-            }
+    fn odd(&self, ink: &mut Ink<'_>, entry: EntryId, on: Day, what: &'static str, drawn: &str) {
+        let says = |ink: &mut Ink<'_>| ink.day_words(on).tag(what).done();
+        self.mark(ink, entry, says, |ink| sign(ink, (self.x(on), ODD), drawn));
+    }
+
+    fn tenotomies(&self, ink: &mut Ink<'_>, bottom: f64) {
+        for tenotomy in &self.foot.tenotomies {
+            let x = self.x(tenotomy.on);
+            let says = |ink: &mut Ink<'_>| ink.day_words(tenotomy.on).tag(": heel-cord tenotomy").done();
+            let shape =
+                |ink: &mut Ink<'_>| line(ink, "tenotomy", (x, BAND_TOP + BAND_HEIGHT), (x, bottom));
+            self.mark(ink, tenotomy.entry, says, shape);
+            seen(ink, "tenotomy-words", (x + 5.0, MOVE_TOP - 9.0), "start", "tenotomy");
         }
     }
 
@@ -259,91 +275,87 @@ impl Lanes<'_> {
         MOVE_TOP + MOVE_HEIGHT * (80.0 - deg) / 140.0
     }
 
-    fn movement(&self) -> Markup {
-        html! {
-            (self.lane_name(MOVE_TOP, "Movement"))
-            @for deg in [-40i16, 0, 40, 80] {
-                @let y = Self::move_y(deg);
-                (line("grid", (self.frame.left, y), (self.frame.right, y)))
-                (words("tick", (self.frame.left - 6.0, y + 4.0), "end", &format!("{}°", deg).replace('-', "−")))
-            }
-            (self.move_line("abduction", |scored| scored.abduction_deg))
-            (self.move_line("dorsiflexion", |scored| scored.dorsiflexion_deg))
+    fn movement(&self, ink: &mut Ink<'_>) {
+        self.lane_name(ink, MOVE_TOP, "Movement");
+        for (deg, text) in [(-40i16, "−40°"), (0, "0°"), (40, "40°"), (80, "80°")] {
+            self.level(ink, Self::move_y(deg), text);
+        }
+        self.move_line(ink, "abduction", |scored| scored.abduction_deg);
+        self.move_line(ink, "dorsiflexion", |scored| scored.dorsiflexion_deg);
+    }
+
+    fn move_line(&self, ink: &mut Ink<'_>, name: &'static str, value: impl Fn(&Scored) -> Option<i16>) {
+        let measured = self.foot.scores.iter().filter_map(|scored| Some((scored, value(scored)?)));
+        let measured: Vec<(&Scored, i16, Place)> = measured
+            .map(|(scored, deg)| (scored, deg, (self.x(scored.on), Self::move_y(deg))))
+            .collect();
+        let points: Vec<Place> = measured.iter().map(|(_, _, place)| *place).collect();
+        polyline(ink, ("line ", name), &points);
+        for (scored, deg, place) in &measured {
+            let says = |ink: &mut Ink<'_>| {
+                ink.day_words(scored.on).tag(": ").tag(name).tag(" ").degrees(*deg);
+            };
+            self.mark(ink, scored.entry, says, |ink| point(ink, ("dot ", name), *place, 3));
+        }
+        if let Some((_, deg, place)) = measured.last() {
+            self.move_end(ink, name, *deg, *place);
         }
     }
 
-    fn move_line(&self, name: &str, value: impl Fn(&Scored) -> Option<i16>) -> Markup {
-        let measured: Vec<_> =
-            self.foot.scores.iter().filter_map(|scored| Some((scored, value(scored)?))).collect();
-        let points: Vec<_> =
-            measured.iter().map(|(scored, deg)| (self.x(scored.on), Self::move_y(*deg))).collect();
-        html! {
-            (polyline(&format!("line {name}"), &points))
-            @for ((scored, deg), (x, y)) in measured.iter().zip(&points) {
-                @let says = format!("{}: {name} {}°", scored.on.words(), deg).replace('-', "−");
-                (mark(self.outlook.course.child, scored.entry, &says, &html! {
-                    circle class=(format!("dot {name}")) cx=(num(*x)) cy=(num(*y)) r="3" {}
-                }))
-            }
-            @if let (Some((_, deg)), Some((x, y))) = (measured.last(), points.last()) {
-                (self.move_end(name, *deg, (*x, *y)))
-            }
-        }
-    }
-
-    fn move_end(&self, name: &str, deg: i16, (x, y): (f64, f64)) -> Markup {
-        let text = format!("{name} {deg}°").replace('-', "−");
+    fn move_end(&self, ink: &mut Ink<'_>, name: &'static str, deg: i16, (x, y): Place) {
+        let text = format!("{name} {}", crate::words::degrees(deg));
         let after = x.max(self.x(self.outlook.course.as_of)) + 7.0;
         if !self.frame.narrow && self.fits(&text, self.frame.width - after) {
-            return words(&format!("end {name}"), (after, y + 4.0), "start", &text);
+            return words(ink, ("end ", name), (after, y + 4.0), "start", &text);
         }
-        words(&format!("end {name}"), (self.frame.right, y - 6.0), "end", &text)
+        words(ink, ("end ", name), (self.frame.right, y - 6.0), "end", &text);
     }
 
     fn wear_y(hours: f64) -> f64 {
         WEAR_TOP + WEAR_HEIGHT * (1.0 - hours.clamp(0.0, 24.0) / 24.0)
     }
 
-    fn wear(&self) -> Markup {
+    fn wear(&self, ink: &mut Ink<'_>) {
         let course = &self.outlook.course;
-        html! {
-            (self.lane_name(WEAR_TOP, if self.frame.narrow { "Wear, hours a day" } else { "Wear, h a day" }))
-            @for hours in [0u8, 12, 24] {
-                @let y = Self::wear_y(hours.into());
-                (line("grid", (self.frame.left, y), (self.frame.right, y)))
-                (words("tick", (self.frame.left - 6.0, y + 4.0), "end", &hours.to_string()))
-            }
-            @for span in &course.wear {
-                @let (kind, class) = match span.kind {
-                    WearKind::Reported => ("reported by the family", "wear reported"),
-                    WearKind::Logged => ("logged", "wear logged"),
-                };
-                @let (x, y) = (self.x(span.from), Self::wear_y(span.hours_per_day));
-                @let says = format!("{} hours a day {kind}, {} to {}", span.hours_per_day, span.from.words(), span.to.words());
-                @let size = ((self.x(span.to) - x - 1.5).max(1.5), WEAR_TOP + WEAR_HEIGHT - y);
-                (mark(course.child, span.entry, &says, &rect(class, (x, y), size)))
-            }
-            @for spell in &course.braces {
-                @if let Some(hours) = spell.hours_prescribed {
-                    @let until = spell.until.map_or(course.as_of, |(until, _)| until);
-                    @let y = Self::wear_y(hours.into());
-                    (line("prescribed", (self.x(spell.from), y), (self.x(until), y)))
-                }
+        let name = if self.frame.narrow { "Wear, hours a day" } else { "Wear, h a day" };
+        self.lane_name(ink, WEAR_TOP, name);
+        for (hours, text) in [(0u8, "0"), (12, "12"), (24, "24")] {
+            self.level(ink, Self::wear_y(hours.into()), text);
+        }
+        course.wear.iter().for_each(|span| self.worn(ink, span));
+        for spell in &course.braces {
+            if let Some(hours) = spell.hours_prescribed {
+                let until = spell.until.map_or(course.as_of, |(until, _)| until);
+                let y = Self::wear_y(hours.into());
+                line(ink, "prescribed", (self.x(spell.from), y), (self.x(until), y));
             }
         }
     }
 
-    fn today(&self, bottom: f64) -> Markup {
+    fn worn(&self, ink: &mut Ink<'_>, span: &course::WearSpan) {
+        let (kind, class) = match span.kind {
+            WearKind::Reported => (" hours a day reported by the family, ", "wear reported"),
+            WearKind::Logged => (" hours a day logged, ", "wear logged"),
+        };
+        let (x, y) = (self.x(span.from), Self::wear_y(span.hours_per_day));
+        let size = ((self.x(span.to) - x - 1.5).max(1.5), WEAR_TOP + WEAR_HEIGHT - y);
+        let says = |ink: &mut Ink<'_>| {
+            ink.text(&span.hours_per_day.to_string()).tag(kind);
+            ink.day_words(span.from).tag(" to ").day_words(span.to);
+        };
+        self.mark(ink, span.entry, says, |ink| rect(ink, (class, ""), (x, y), size));
+    }
+
+    fn today(&self, ink: &mut Ink<'_>, bottom: f64) {
         let x = self.x(self.outlook.course.as_of);
-        html! {
-            (line("today", (x, BAND_TOP - 6.0), (x, bottom)))
-            (words("today-words", (x, BAND_TOP - 11.0), "middle", &self.outlook.course.as_of.words()))
-        }
+        line(ink, "today", (x, BAND_TOP - 6.0), (x, bottom));
+        let day = self.outlook.course.as_of.words();
+        words(ink, ("today-words", ""), (x, BAND_TOP - 11.0), "middle", &day);
     }
 }
 
 /// Pushes words apart that would lie on each other; the lowest keeps its place above the axis.
-fn spread(ends: &mut [(f64, &str, String)]) {
+fn spread(ends: &mut [(f64, &'static str, String)]) {
     const APART: f64 = 15.0;
     ends.sort_by(|a, b| b.0.total_cmp(&a.0));
     let mut least = SCORE_TOP + SCORE_HEIGHT;
@@ -353,8 +365,12 @@ fn spread(ends: &mut [(f64, &str, String)]) {
     }
 }
 
-fn part(halves: Option<Halves>) -> String {
-    halves.map_or_else(|| "incomplete".to_owned(), |halves| halves.to_string())
+/// "4.5"; "incomplete" where there is no sum.
+fn halves(ink: &mut Ink<'_>, score: Option<Halves>) {
+    match score {
+        Some(halves) => ink.halves(halves),
+        None => ink.tag("incomplete"),
+    };
 }
 
 fn phase_words(spell: &PhaseSpell, foot: &FootCourse) -> String {

@@ -16,6 +16,8 @@ mod table;
 pub use axis::Axis;
 pub use table::course_table;
 
+use crate::ink::{self, Drawn, Ink};
+use course::FootCourse;
 use guidance::Outlook;
 use maud::{Markup, html};
 use record::{Day, Side};
@@ -70,17 +72,16 @@ impl Width {
 /// Gives nothing for a foot that is not affected.
 #[must_use]
 pub fn course_picture(outlook: &Outlook, side: Side) -> Markup {
-    if outlook.course.foot(side).is_none() {
-        return html! {};
-    }
+    let Some(foot) = outlook.course.foot(side) else { return html! {} };
+    let axis = Axis::of(&outlook.course, last_day(outlook), 0.0, 1.0);
     html! {
         figure class="course-picture" {
-            (drawn(outlook, side, Width::Wide))
-            (drawn(outlook, side, Width::Narrow))
+            (Drawn(|ink| draw(ink, outlook, foot, &axis, Width::Wide)))
+            (Drawn(|ink| draw(ink, outlook, foot, &axis, Width::Narrow)))
             figcaption {
                 details class="as-table" {
                     summary { "The same as a table, " (side.word()) " foot" }
-                    (course_table(outlook, side))
+                    (Drawn(|ink| table::draw(ink, &outlook.course, foot)))
                 }
             }
         }
@@ -113,15 +114,18 @@ fn last_day(outlook: &Outlook) -> Day {
 #[must_use]
 pub fn drawn(outlook: &Outlook, side: Side, width: Width) -> Markup {
     let Some(foot) = outlook.course.foot(side) else { return html! {} };
+    let axis = Axis::of(&outlook.course, last_day(outlook), 0.0, 1.0);
+    ink::markup(|ink| draw(ink, outlook, foot, &axis, width))
+}
+
+fn draw(ink: &mut Ink<'_>, outlook: &Outlook, foot: &FootCourse, axis: &Axis, width: Width) {
     let frame = width.frame();
-    let axis = Axis::of(&outlook.course, last_day(outlook), frame.left, frame.right);
+    let axis = axis.between(frame.left, frame.right);
     let lanes = lanes::Lanes { outlook, foot, axis: &axis, frame };
-    let (body, height) = lanes.all();
-    let title = format!("Course of the {side} foot as of {}", outlook.course.as_of.words());
-    html! {
-        svg class=(width.class()) viewBox=(format!("0 0 {} {height}", frame.width)) role="group"
-            aria-label=(title) xmlns="http://www.w3.org/2000/svg" {
-            (body)
-        }
-    }
+    ink.tag("<svg class=\"").tag(width.class()).tag("\" viewBox=\"0 0 ").num(frame.width);
+    ink.tag(" ").num(lanes.height()).tag("\" role=\"group\" aria-label=\"Course of the ");
+    ink.tag(foot.side.word()).tag(" foot as of ").day_words(outlook.course.as_of);
+    ink.tag("\" xmlns=\"http://www.w3.org/2000/svg\">");
+    lanes.draw(ink);
+    ink.tag("</svg>");
 }

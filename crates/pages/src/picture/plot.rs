@@ -1,91 +1,108 @@
 //! Small pieces of drawing: lines, points, words, links.
 
-use maud::{Markup, html};
+use crate::ink::Ink;
 use record::{ChildId, EntryId};
 
-/// A number as short as it can be written.
-pub fn num(value: f64) -> String {
-    let text = format!("{value:.1}");
-    text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
+/// A place.
+pub type Place = (f64, f64);
+
+/// A class in two parts, what it is and which one; the second may be empty.
+pub type Class = (&'static str, &'static str);
+
+fn at(ink: &mut Ink<'_>, (x, y): Place) {
+    ink.tag("\" x=\"").num(x).tag("\" y=\"").num(y);
+}
+
+/// Points of a shape.
+fn points(ink: &mut Ink<'_>, points: &[Place]) {
+    for (n, (x, y)) in points.iter().enumerate() {
+        ink.tag(if n == 0 { "" } else { " " }).num(*x).tag(",").num(*y);
+    }
 }
 
 /// A line through points; nothing for fewer than two.
-pub fn polyline(class: &str, points: &[(f64, f64)]) -> Markup {
-    let text = points.iter().map(|(x, y)| format!("{},{}", num(*x), num(*y))).collect::<Vec<_>>().join(" ");
-    html! { @if points.len() > 1 { polyline class=(class) points=(text) {} } }
+pub fn polyline(ink: &mut Ink<'_>, class: Class, through: &[Place]) {
+    if through.len() > 1 {
+        ink.tag("<polyline class=\"").tag(class.0).tag(class.1).tag("\" points=\"");
+        points(ink, through);
+        ink.tag("\"></polyline>");
+    }
 }
 
 /// A straight line.
-pub fn line(class: &str, from: (f64, f64), to: (f64, f64)) -> Markup {
-    html! { line class=(class) x1=(num(from.0)) y1=(num(from.1)) x2=(num(to.0)) y2=(num(to.1)) {} }
+pub fn line(ink: &mut Ink<'_>, class: &'static str, from: Place, to: Place) {
+    ink.tag("<line class=\"").tag(class);
+    ink.tag("\" x1=\"").num(from.0).tag("\" y1=\"").num(from.1);
+    ink.tag("\" x2=\"").num(to.0).tag("\" y2=\"").num(to.1).tag("\"></line>");
 }
 
 /// Words at a place; `anchor` is start, middle or end.
-pub fn words(class: &str, (x, y): (f64, f64), anchor: &str, text: &str) -> Markup {
-    html! { text class=(class) x=(num(x)) y=(num(y)) text-anchor=(anchor) { (text) } }
+pub fn words(ink: &mut Ink<'_>, class: Class, place: Place, anchor: &'static str, text: &str) {
+    ink.tag("<text class=\"").tag(class.0).tag(class.1);
+    at(ink, place);
+    ink.tag("\" text-anchor=\"").tag(anchor).tag("\">").text(text).tag("</text>");
 }
 
 /// Words for the eye that lie over a mark: the mark itself says more, so they are not read out twice.
-pub fn seen(class: &str, (x, y): (f64, f64), anchor: &str, text: &str) -> Markup {
-    html! { text class={ "seen " (class) } x=(num(x)) y=(num(y)) text-anchor=(anchor) aria-hidden="true" { (text) } }
+pub fn seen(ink: &mut Ink<'_>, class: &'static str, place: Place, anchor: &'static str, text: &str) {
+    ink.tag("<text class=\"seen ").tag(class);
+    at(ink, place);
+    ink.tag("\" text-anchor=\"").tag(anchor).tag("\" aria-hidden=\"true\">").text(text).tag("</text>");
 }
 
 /// A sign drawn with lines, centred: "×" not come, "R" relapse, "?" incomplete.
-pub fn sign((x, y): (f64, f64), sign: &str) -> Markup {
+pub fn sign(ink: &mut Ink<'_>, (x, y): Place, sign: &str) {
     let path = match sign {
         "×" => "M-4 -4L4 4M-4 4L4 -4",
         "R" => "M-3 5V-5H1.5A2.6 2.6 0 0 1 1.5 0.2H-3M0.5 0.2L4 5",
         _ => "M-3 -2.5A3 3 0 1 1 1.5 0.2Q0 1 0 2.6M0 4.6V5.6",
     };
-    html! {
-        g class="sign" transform=(format!("translate({} {})", num(x), num(y))) {
-            circle class="sign-ground" r="7" {}
-            path d=(path) {}
-        }
-    }
+    ink.tag("<g class=\"sign\" transform=\"translate(").num(x).tag(" ").num(y);
+    ink.tag(")\"><circle class=\"sign-ground\" r=\"7\"></circle><path d=\"").tag(path).tag("\"></path></g>");
 }
 
 /// A box.
-pub fn rect(class: &str, (x, y): (f64, f64), (width, height): (f64, f64)) -> Markup {
-    html! { rect class=(class) x=(num(x)) y=(num(y)) width=(num(width.max(0.5))) height=(num(height)) {} }
+pub fn rect(ink: &mut Ink<'_>, class: Class, place: Place, (width, height): (f64, f64)) {
+    ink.tag("<rect class=\"").tag(class.0).tag(class.1);
+    at(ink, place);
+    ink.tag("\" width=\"").num(width.max(0.5)).tag("\" height=\"").num(height).tag("\"></rect>");
+}
+
+/// A round point.
+pub fn point(ink: &mut Ink<'_>, class: Class, (x, y): Place, radius: u8) {
+    ink.tag("<circle class=\"").tag(class.0).tag(class.1).tag("\" cx=\"").num(x).tag("\" cy=\"").num(y);
+    ink.tag("\" r=\"").whole(radius).tag("\"></circle>");
 }
 
 /// A mark that leads to its entry and says what it is.
-pub fn mark(child: ChildId, entry: EntryId, says: &str, shape: &Markup) -> Markup {
-    html! {
-        a href=(format!("/child/{child}/entry/{entry}")) aria-label=(says) {
-            title { (says) }
-            (shape)
-        }
-    }
+pub fn mark(
+    ink: &mut Ink<'_>,
+    child: ChildId,
+    entry: EntryId,
+    says: impl FnOnce(&mut Ink<'_>),
+    shape: impl FnOnce(&mut Ink<'_>),
+) {
+    ink.tag("<a href=\"").entry_href(child, entry).tag("\" aria-label=\"");
+    let from = ink.length();
+    says(ink);
+    let to = ink.length();
+    ink.tag("\"><title>").again(from, to).tag("</title>");
+    shape(ink);
+    ink.tag("</a>");
 }
 
 /// A triangle pointing up, centred.
-pub fn triangle(class: &str, (x, y): (f64, f64), size: f64) -> Markup {
-    let points = format!(
-        "{},{} {},{} {},{}",
-        num(x - size),
-        num(y + size),
-        num(x + size),
-        num(y + size),
-        num(x),
-        num(y - size)
-    );
-    html! { polygon class=(class) points=(points) {} }
+pub fn triangle(ink: &mut Ink<'_>, class: &'static str, (x, y): Place, size: f64) {
+    polygon(ink, class, &[(x - size, y + size), (x + size, y + size), (x, y - size)]);
 }
 
 /// A diamond, centred.
-pub fn diamond(class: &str, (x, y): (f64, f64), size: f64) -> Markup {
-    let points = format!(
-        "{},{} {},{} {},{} {},{}",
-        num(x - size),
-        num(y),
-        num(x),
-        num(y - size),
-        num(x + size),
-        num(y),
-        num(x),
-        num(y + size)
-    );
-    html! { polygon class=(class) points=(points) {} }
+pub fn diamond(ink: &mut Ink<'_>, class: &'static str, (x, y): Place, size: f64) {
+    polygon(ink, class, &[(x - size, y), (x, y - size), (x + size, y), (x, y + size)]);
+}
+
+fn polygon(ink: &mut Ink<'_>, class: &'static str, corners: &[Place]) {
+    ink.tag("<polygon class=\"").tag(class).tag("\" points=\"");
+    points(ink, corners);
+    ink.tag("\"></polygon>");
 }

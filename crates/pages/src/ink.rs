@@ -1,0 +1,204 @@
+//! HTML written straight into the text of the page, for the parts that are long: the picture, the
+//! tables, the timeline, the reasons.
+//!
+//! Markup within markup is a text copied into a text; a child's page nests a thousand of them. Whatever
+//! was typed by somebody can only be put in escaped: what goes in as it stands must be part of the
+//! program.
+
+use maud::Render;
+use record::{ChildId, Day, EntryId, Halves};
+
+/// The end of a page being written.
+pub(crate) struct Ink<'a>(&'a mut String);
+
+/// What is written by a function, for use within markup.
+pub(crate) struct Drawn<F: Fn(&mut Ink<'_>)>(pub F);
+
+impl<F: Fn(&mut Ink<'_>)> Render for Drawn<F> {
+    fn render_to(&self, page: &mut String) {
+        (self.0)(&mut Ink(page));
+    }
+}
+
+/// The whole of what is written by a function.
+pub(crate) fn markup(draw: impl FnOnce(&mut Ink<'_>)) -> maud::Markup {
+    let mut page = String::new();
+    draw(&mut Ink(&mut page));
+    maud::PreEscaped(page)
+}
+
+impl Ink<'_> {
+    /// Markup of the program's own.
+    pub fn tag(&mut self, markup: &'static str) -> &mut Self {
+        self.0.push_str(markup);
+        self
+    }
+
+    /// Text, within an element or a quoted attribute.
+    pub fn text(&mut self, text: &str) -> &mut Self {
+        let mut rest = text;
+        while let Some(place) = rest.bytes().position(|byte| matches!(byte, b'&' | b'<' | b'>' | b'"')) {
+            let (plain, special) = rest.split_at(place);
+            self.0.push_str(plain);
+            self.0.push_str(match special.as_bytes().first() {
+                Some(b'&') => "&amp;",
+                Some(b'<') => "&lt;",
+                Some(b'>') => "&gt;",
+                _ => "&quot;",
+            });
+            rest = special.get(1..).unwrap_or_default();
+        }
+        self.0.push_str(rest);
+        self
+    }
+
+
+    /// The same again as was written since the page was so long.
+    pub fn again(&mut self, from: usize, to: usize) -> &mut Self {
+        if self.0.get(from..to).is_some() {
+            self.0.extend_from_within(from..to);
+        }
+        self
+    }
+
+    /// Ends a chain where nothing is to be given back.
+    pub fn done(&mut self) {}
+
+    /// How long the page is so far.
+    pub fn length(&self) -> usize {
+        self.0.len()
+    }
+
+    /// A whole number.
+    pub fn whole(&mut self, number: impl Into<i64>) -> &mut Self {
+        let number = number.into();
+        if number < 0 {
+            self.0.push('-');
+        }
+        self.digits(number.unsigned_abs())
+    }
+
+    fn digits(&mut self, mut number: u64) -> &mut Self {
+        let mut digits = [b'0'; 20];
+        let mut start = digits.len() - 1;
+        while let Some(place) = digits.get_mut(start) {
+            *place = b'0' + (number % 10) as u8;
+            number /= 10;
+            if number == 0 {
+                break;
+            }
+            start -= 1;
+        }
+        let ascii = digits.get(start..).and_then(|digits| std::str::from_utf8(digits).ok());
+        self.0.push_str(ascii.unwrap_or_default());
+        self
+    }
+
+    /// A place in a drawing, to a tenth, as short as it can be written.
+    pub fn num(&mut self, value: f64) -> &mut Self {
+        let tenths = value * 10.0;
+        let rounded = tenths.round_ties_even();
+        // Just between two tenths only exact arithmetic tells which is nearer; minus nothing keeps its sign.
+        let doubtful = (tenths - tenths.trunc()).abs() - 0.5;
+        if !(rounded.abs() < 1e15) || doubtful.abs() < 1e-6 || (rounded == 0.0 && value < 0.0) {
+            let text = format!("{value:.1}");
+            self.0.push_str(text.strip_suffix(".0").unwrap_or(&text));
+            return self;
+        }
+        // Held below 1e15 above.
+        #[allow(clippy::cast_possible_truncation)]
+        let tenths = rounded as i64;
+        if tenths < 0 {
+            self.0.push('-');
+        }
+        let tenths = tenths.unsigned_abs();
+        self.digits(tenths / 10);
+        if tenths % 10 != 0 {
+            self.0.push('.');
+            self.digits(tenths % 10);
+        }
+        self
+    }
+
+    /// "14 May 2024".
+    pub fn day_words(&mut self, day: Day) -> &mut Self {
+        let (year, month, number) = day.parts();
+        self.digits(number.into());
+        self.0.push(' ');
+        self.0.push_str(Day::month_word(month));
+        self.0.push(' ');
+        self.whole(year)
+    }
+
+    /// "14 May 2024", readable by machines too.
+    pub fn day(&mut self, day: Day) -> &mut Self {
+        let (year, month, number) = day.parts();
+        self.tag("<time datetime=\"").whole(year);
+        for part in [month, number] {
+            self.tag(if part < 10 { "-0" } else { "-" }).digits(part.into());
+        }
+        self.tag("\">").day_words(day).tag("</time>")
+    }
+
+    /// A score counted in halves, "4.5".
+    pub fn halves(&mut self, Halves(halves): Halves) -> &mut Self {
+        self.whole(halves / 2).tag(if halves % 2 == 1 { ".5" } else { "" })
+    }
+
+    /// "−15°", with a true minus sign.
+    pub fn degrees(&mut self, deg: i16) -> &mut Self {
+        self.tag(if deg < 0 { "−" } else { "" }).digits(deg.unsigned_abs().into()).tag("°")
+    }
+
+    /// The address of an entry.
+    pub fn entry_href(&mut self, child: ChildId, entry: EntryId) -> &mut Self {
+        let mut hex = [0; 36];
+        self.tag("/child/").0.push_str(child.uuid().hyphenated().encode_lower(&mut hex));
+        self.tag("/entry/").0.push_str(entry.uuid().hyphenated().encode_lower(&mut hex));
+        self
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use maud::html;
+
+    fn written(draw: impl FnOnce(&mut Ink<'_>)) -> String {
+        markup(draw).into_string()
+    }
+
+    #[test]
+    fn text_is_escaped_as_markup_escapes_it() {
+        for text in ["", "plain", "a<b>&\"c\"'", "<script>", "ü\u{2212}5°&", "&&", "\"", "tail<"] {
+            assert_eq!(written(|ink| ink.text(text).done()), html! { (text) }.into_string(), "{text:?}");
+        }
+    }
+
+    #[test]
+    fn a_place_is_written_as_the_formatter_rounds_it() {
+        let short = |value: f64| {
+            let text = format!("{value:.1}");
+            text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
+        };
+        let mut values = vec![0.0, -0.0, 0.04, -0.04, 0.05, 0.25, 0.35, 0.45, -0.25, 999.95, 1e15, f64::NAN, f64::INFINITY];
+        values.extend((0..200_000).map(|n| f64::from(n - 100_000) * 0.012_345));
+        values.extend((0..20_000).map(|n| f64::from(n - 10_000) / 20.0));
+        for value in values {
+            assert_eq!(written(|ink| ink.num(value).done()), short(value), "{value}");
+        }
+    }
+
+    #[test]
+    fn days_and_numbers_read_as_elsewhere() {
+        for number in (-25_567..84_005).step_by(17) {
+            let day = Day::from_number(number);
+            assert_eq!(written(|ink| ink.day_words(day).done()), day.words());
+            let expected = html! { time datetime=(day) { (day.words()) } };
+            assert_eq!(written(|ink| ink.day(day).done()), expected.into_string());
+        }
+        for number in [0, 7, 10, -1, i64::MAX, i64::MIN] {
+            assert_eq!(written(|ink| ink.whole(number).done()), number.to_string());
+        }
+    }
+}
