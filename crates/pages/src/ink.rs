@@ -22,9 +22,18 @@ impl<F: Fn(&mut Ink<'_>)> Render for Drawn<F> {
 
 /// The whole of what is written by a function.
 pub(crate) fn markup(draw: impl FnOnce(&mut Ink<'_>)) -> maud::Markup {
-    let mut page = String::new();
+    markup_of(1_024, draw)
+}
+
+/// The same where it is known about how many bytes it takes.
+pub(crate) fn markup_of(bytes: usize, draw: impl FnOnce(&mut Ink<'_>)) -> maud::Markup {
+    let mut page = String::with_capacity(bytes);
     draw(&mut Ink(&mut page));
     maud::PreEscaped(page)
+}
+
+const fn is_special(byte: u8) -> bool {
+    matches!(byte, b'&' | b'<' | b'>' | b'"')
 }
 
 impl Ink<'_> {
@@ -36,22 +45,35 @@ impl Ink<'_> {
 
     /// Text, within an element or a quoted attribute.
     pub fn text(&mut self, text: &str) -> &mut Self {
-        let mut rest = text;
-        while let Some(place) = rest.bytes().position(|byte| matches!(byte, b'&' | b'<' | b'>' | b'"')) {
-            let (plain, special) = rest.split_at(place);
-            self.0.push_str(plain);
-            self.0.push_str(match special.as_bytes().first() {
-                Some(b'&') => "&amp;",
-                Some(b'<') => "&lt;",
-                Some(b'>') => "&gt;",
-                _ => "&quot;",
-            });
-            rest = special.get(1..).unwrap_or_default();
+        // Nearly every text has nothing to escape, and looking at all of it without stopping is quick.
+        let special = text.bytes().fold(false, |any, byte| any | is_special(byte));
+        if special {
+            return self.escaped(text);
         }
-        self.0.push_str(rest);
+        self.0.push_str(text);
         self
     }
 
+    fn escaped(&mut self, text: &str) -> &mut Self {
+        for part in text.split_inclusive(|letter: char| letter.is_ascii() && is_special(letter as u8)) {
+            let plain = part.strip_suffix(['&', '<', '>', '"']).unwrap_or(part);
+            self.0.push_str(plain);
+            self.0.push_str(match part.get(plain.len()..) {
+                Some("&") => "&amp;",
+                Some("<") => "&lt;",
+                Some(">") => "&gt;",
+                Some("\"") => "&quot;",
+                _ => "",
+            });
+        }
+        self
+    }
+
+    /// Something small drawn with markup.
+    pub fn markup(&mut self, markup: &impl Render) -> &mut Self {
+        markup.render_to(self.0);
+        self
+    }
 
     /// The same again as was written since the page was so long.
     pub fn again(&mut self, from: usize, to: usize) -> &mut Self {
@@ -78,19 +100,19 @@ impl Ink<'_> {
         self.digits(number.unsigned_abs())
     }
 
-    fn digits(&mut self, mut number: u64) -> &mut Self {
-        let mut digits = [b'0'; 20];
-        let mut start = digits.len() - 1;
-        while let Some(place) = digits.get_mut(start) {
-            *place = b'0' + (number % 10) as u8;
-            number /= 10;
-            if number == 0 {
-                break;
-            }
-            start -= 1;
+    fn digits(&mut self, number: u64) -> &mut Self {
+        let mut place = match number {
+            0..10 => 1,
+            10..100 => 10,
+            100..1_000 => 100,
+            _ => 10_u64.pow(number.ilog10()),
+        };
+        let mut rest = number;
+        while place > 0 {
+            self.0.push(char::from(b'0' + (rest / place) as u8));
+            rest %= place;
+            place /= 10;
         }
-        let ascii = digits.get(start..).and_then(|digits| std::str::from_utf8(digits).ok());
-        self.0.push_str(ascii.unwrap_or_default());
         self
     }
 
@@ -181,7 +203,21 @@ mod tests {
             let text = format!("{value:.1}");
             text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
         };
-        let mut values = vec![0.0, -0.0, 0.04, -0.04, 0.05, 0.25, 0.35, 0.45, -0.25, 999.95, 1e15, f64::NAN, f64::INFINITY];
+        let mut values = vec![
+            0.0,
+            -0.0,
+            0.04,
+            -0.04,
+            0.05,
+            0.25,
+            0.35,
+            0.45,
+            -0.25,
+            999.95,
+            1e15,
+            f64::NAN,
+            f64::INFINITY,
+        ];
         values.extend((0..200_000).map(|n| f64::from(n - 100_000) * 0.012_345));
         values.extend((0..20_000).map(|n| f64::from(n - 10_000) / 20.0));
         for value in values {

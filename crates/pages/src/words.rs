@@ -96,7 +96,11 @@ pub fn window(of: DayRange, today: Day) -> Markup {
 #[must_use]
 pub fn capital(text: &str) -> String {
     let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
+    let Some(first) = chars.next() else { return String::new() };
+    let mut capital = String::with_capacity(text.len() + 2);
+    capital.extend(first.to_uppercase());
+    capital.push_str(chars.as_str());
+    capital
 }
 
 /// "a, b and c".

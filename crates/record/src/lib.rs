@@ -33,3 +33,4 @@ pub use pirani::{HalfPoint, Halves, Pirani, Sign, SubScore};
 pub use side::{Side, Sides};
 pub use timestamp::Timestamp;
 pub use walking::{Walking, WalkingItem};
+pub use wire::Contents;

@@ -8,7 +8,17 @@ use serde::{
 };
 use std::{borrow::Cow, fmt};
 
-struct Contents<'a>(&'a Body);
+/// What stands in a body, without its kind, for whoever writes it in another form than JSON.
+#[derive(Debug, Clone, Copy)]
+pub struct Contents<'a>(&'a Body);
+
+impl Body {
+    /// The body alone, to be serialised.
+    #[must_use]
+    pub const fn contents(&self) -> Contents<'_> {
+        Contents(self)
+    }
+}
 
 impl Serialize for Contents<'_> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {

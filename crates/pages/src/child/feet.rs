@@ -1,33 +1,42 @@
 //! Both feet as the clinician sees them, child facing: right before left, each named in words.
 
-use crate::{picture, words};
+use crate::{ink::Ink, picture, words};
 use course::{BraceSpell, FootCourse};
 use guidance::Outlook;
 use maud::{Markup, html};
 use record::Side;
 
 /// Both feet, and the brace that holds them.
-pub fn feet(outlook: &Outlook) -> Markup {
-    html! {
-        @for side in Side::BOTH {
-            @match outlook.course.foot(side) {
-                Some(foot) => (foot_section(outlook, foot)),
-                None => p.foot-well { strong { (side.title()) " foot: " } "not affected, as far as is recorded." },
-            }
+pub fn feet(ink: &mut Ink<'_>, outlook: &Outlook) {
+    for side in Side::BOTH {
+        match outlook.course.foot(side) {
+            Some(foot) => foot_section(ink, outlook, foot),
+            None => ink.markup(&not_affected(side)).done(),
         }
-        @if !outlook.course.feet.is_empty() { (picture::picture_legend()) }
-        @if let Some(brace) = outlook.course.brace_now() { (brace_section(brace)) }
+    }
+    if !outlook.course.feet.is_empty() {
+        ink.markup(&picture::picture_legend());
+    }
+    if let Some(brace) = outlook.course.brace_now() {
+        ink.markup(&brace_section(brace));
     }
 }
 
-fn foot_section(outlook: &Outlook, foot: &FootCourse) -> Markup {
-    let id = format!("{}-foot", foot.side.word());
+fn not_affected(side: Side) -> Markup {
+    html! { p.foot-well { strong { (side.title()) " foot: " } "not affected, as far as is recorded." } }
+}
+
+fn foot_section(ink: &mut Ink<'_>, outlook: &Outlook, foot: &FootCourse) {
+    let side = foot.side.word();
+    ink.tag("<section class=\"foot-course\" aria-labelledby=\"").tag(side).tag("-foot\">");
+    ink.markup(&foot_head(foot)).markup(&facts(foot));
+    picture::both(ink, outlook, foot);
+    ink.tag("</section>");
+}
+
+fn foot_head(foot: &FootCourse) -> Markup {
     html! {
-        section.foot-course aria-labelledby=(id) {
-            h2 id=(id) { (foot.side.title()) " foot" span.foot-phase { (words::capital(foot.phase.words())) @if let Some(since) = foot.phase_since { " since " (words::day(since)) } } }
-            (facts(foot))
-            (picture::course_picture(outlook, foot.side))
-        }
+        h2 id={ (foot.side.word()) "-foot" } { (foot.side.title()) " foot" span.foot-phase { (words::capital(foot.phase.words())) @if let Some(since) = foot.phase_since { " since " (words::day(since)) } } }
     }
 }
 

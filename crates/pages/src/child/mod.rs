@@ -7,7 +7,7 @@ mod timeline;
 use crate::{
     Frame,
     add::AddKind,
-    frame,
+    frame, ink,
     parts::{self, Who},
     words,
 };
@@ -28,29 +28,49 @@ pub struct ChildView<'a> {
     pub writers: &'a BTreeMap<UserId, String>,
 }
 
+/// Bytes of a page beside its entries, and for each entry: rather too many than too few, so that the
+/// page is not moved while it grows.
+const PAGE_BYTES: usize = 24_000;
+const ENTRY_BYTES: usize = 1_300;
+
 /// The page of one child.
 #[must_use]
 pub fn child(frame: &Frame, view: &ChildView<'_>) -> Markup {
-    let course = &view.outlook.course;
-    let who = Who::of(course);
-    let body = html! {
-        (parts::band(&who, "", course.as_of))
-        @if course.as_of != frame.today { (shown_as_of(&who, course.as_of)) }
-        @if course.as_of == frame.today { (actions(&who)) }
+    let who = Who::of(&view.outlook.course);
+    let bytes = PAGE_BYTES + ENTRY_BYTES * view.entries.len();
+    let body = ink::markup_of(bytes, |ink| {
+        ink.markup(&above(frame, view, &who));
+        feet::feet(ink, view.outlook);
+        ink.markup(&below(view));
+        ink.tag("<section class=\"timeline\" aria-labelledby=\"timeline-head\">");
+        timeline::timeline(ink, view);
+        ink.tag("</section>");
+        ink.markup(&other_day(&who, view.outlook.course.as_of, frame.today));
+    });
+    frame::page(frame, &who.shown_name(), &body)
+}
+
+fn above(frame: &Frame, view: &ChildView<'_>, who: &Who) -> Markup {
+    let as_of = view.outlook.course.as_of;
+    html! {
+        (parts::band(who, "", as_of))
+        @if as_of != frame.today { (shown_as_of(who, as_of)) }
+        @if as_of == frame.today { (actions(who)) }
         div.child-top {
             (next(view.outlook))
             (attention(view.outlook))
         }
-        (feet::feet(view.outlook))
+    }
+}
+
+fn below(view: &ChildView<'_>) -> Markup {
+    html! {
         div.child-below {
             (questions(view.outlook))
             (appointments(view.outlook))
             (people(view.outlook))
         }
-        (timeline::timeline(view))
-        (other_day(&who, course.as_of, frame.today))
-    };
-    frame::page(frame, &who.shown_name(), &body)
+    }
 }
 
 fn shown_as_of(who: &Who, as_of: Day) -> Markup {

@@ -1,34 +1,31 @@
 //! Everything written about the child, newest day first, corrections and withdrawals visible.
 
 use super::ChildView;
-use crate::{
-    ink::{Drawn, Ink},
-    parts,
-};
+use crate::{ink::Ink, parts};
 use course::{Age, Fate, Line, Reading};
-use maud::{Markup, html};
+use maud::html;
 use record::{ChildId, EntryId};
 
 /// Days shown at once; the rest folds.
 const DAYS_OPEN: usize = 8;
 
 /// The timeline.
-pub fn timeline(view: &ChildView<'_>) -> Markup {
+pub fn timeline(ink: &mut Ink<'_>, view: &ChildView<'_>) {
     let reading = Reading::of(view.entries, view.outlook.course.as_of);
     // The lines are in clinical order, so those of one day stand together.
     let days: Vec<&[Line<'_>]> = reading.lines.chunk_by(|a, b| a.on == b.on).rev().collect();
     let (shown, folded) = days.split_at(days.len().min(DAYS_OPEN));
-    html! {
-        section.timeline aria-labelledby="timeline-head" {
-            h2 id="timeline-head" { "Everything written" span.rel { " " (reading.lines.len()) " entries" } }
-            ol.days { (Drawn(|ink| days_of(ink, view, shown))) }
-            @if !folded.is_empty() {
-                details {
-                    summary { "Earlier days (" (folded.len()) ")" }
-                    ol.days { (Drawn(|ink| days_of(ink, view, folded))) }
-                }
-            }
-        }
+    ink.markup(&html! {
+        h2 id="timeline-head" { "Everything written" span.rel { " " (reading.lines.len()) " entries" } }
+    });
+    ink.tag("<ol class=\"days\">");
+    days_of(ink, view, shown);
+    ink.tag("</ol>");
+    if !folded.is_empty() {
+        ink.tag("<details>").markup(&html! { summary { "Earlier days (" (folded.len()) ")" } });
+        ink.tag("<ol class=\"days\">");
+        days_of(ink, view, folded);
+        ink.tag("</ol></details>");
     }
 }
 

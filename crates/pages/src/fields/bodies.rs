@@ -13,40 +13,7 @@ pub fn values_of(body: &Body) -> Filled {
     if let Body::Registration(about) = body {
         return values_of_registration(about);
     }
-    let mut filled = Filled::default();
-    let json = body.to_json().ok().and_then(|json| serde_json::from_str(&json).ok());
-    flatten("", &json.unwrap_or(Value::Null), &mut filled);
-    filled
-}
-
-fn flatten(path: &str, value: &Value, filled: &mut Filled) {
-    let put = |filled: &mut Filled, text: String| filled.values.insert(path.to_owned(), text);
-    match value {
-        Value::Null => {}
-        Value::Object(map) => {
-            for (key, value) in map {
-                let path = if path.is_empty() { key.clone() } else { format!("{path}.{key}") };
-                flatten(&path, value, filled);
-            }
-        }
-        Value::Array(boots) => boots.iter().for_each(|boot| flatten_boot(boot, filled)),
-        Value::Bool(yes) => drop(put(filled, if *yes { "yes" } else { "no" }.to_owned())),
-        Value::String(text) => drop(put(filled, text.clone())),
-        Value::Number(number) => drop(put(filled, plain(number))),
-    }
-}
-
-/// The only list outside a registration: the boots on the bar.
-fn flatten_boot(boot: &Value, filled: &mut Filled) {
-    let Some(side) = boot.get("side").and_then(Value::as_str) else { return };
-    filled.values.insert(format!("brace.{side}.boot"), "yes".to_owned());
-    for (key, value) in boot.as_object().into_iter().flatten().filter(|(key, _)| *key != "side") {
-        flatten(&format!("brace.{side}.{key}"), value, filled);
-    }
-}
-
-fn plain(number: &Number) -> String {
-    number.as_f64().filter(|_| number.is_f64()).map_or_else(|| number.to_string(), |value| format!("{value}"))
+    Filled { values: super::flat::values_by_path(&body.contents()), errors: Vec::new() }
 }
 
 fn values_of_registration(about: &Registration) -> Filled {

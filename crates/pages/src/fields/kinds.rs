@@ -10,6 +10,7 @@ use record::{
     RemovalReason, Screened, Sex, Side, Sign, WalkingItem,
     bounds::{self, Bound},
 };
+use std::{collections::HashMap, sync::LazyLock};
 
 macro_rules! answers {
     ($choice:ty) => {
@@ -48,6 +49,13 @@ fn day(name: &'static str, label: &'static str) -> Field {
 
 fn measured(name: &'static str, label: &'static str, bound: &Bound) -> Field {
     Field::new(name, label, whole(bound))
+}
+
+/// The fields of a kind, made once.
+pub(crate) fn fields_of(kind: Kind) -> &'static [Field] {
+    static FIELDS: LazyLock<HashMap<Kind, Vec<Field>>> =
+        LazyLock::new(|| Kind::ALL.iter().map(|kind| (*kind, of_kind(*kind))).collect());
+    FIELDS.get(&kind).map_or(&[], Vec::as_slice)
 }
 
 /// The fields of a kind. Empty for a correction and a withdrawal, which have forms of their own.

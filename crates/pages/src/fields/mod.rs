@@ -6,11 +6,13 @@
 
 mod bodies;
 mod filled;
+mod flat;
 mod kinds;
 pub mod visit;
 
 pub use bodies::{body_of, values_of};
 pub use filled::{Field, FieldError, Filled, What};
+pub(crate) use kinds::fields_of;
 pub use kinds::{of_kind, registration_fields};
 
 /// The token against forged forms.

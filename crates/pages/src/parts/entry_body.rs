@@ -82,7 +82,7 @@ fn what_line(body: &Body) -> String {
 /// The kind and every value that needs no label to be understood.
 fn listed(body: &Body) -> String {
     let filled = fields::values_of(body);
-    let said: Vec<String> = fields::of_kind(body.kind())
+    let said: Vec<String> = fields::fields_of(body.kind())
         .iter()
         .filter(|field| field.name != "side")
         .filter_map(|field| {

@@ -242,7 +242,9 @@ impl Lanes<'_> {
             let says = |ink: &mut Ink<'_>| {
                 ink.day_words(problem.on).tag(": ").text(problem.what.words());
             };
-            self.mark(ink, problem.entry, says, |ink| diamond(ink, "problem", (self.x(problem.on), ODD), 5.0));
+            self.mark(ink, problem.entry, says, |ink| {
+                diamond(ink, "problem", (self.x(problem.on), ODD), 5.0)
+            });
         }
         for missed in &course.appointments {
             if missed.state == AppointmentState::Missed {
@@ -263,8 +265,7 @@ impl Lanes<'_> {
         for tenotomy in &self.foot.tenotomies {
             let x = self.x(tenotomy.on);
             let says = |ink: &mut Ink<'_>| ink.day_words(tenotomy.on).tag(": heel-cord tenotomy").done();
-            let shape =
-                |ink: &mut Ink<'_>| line(ink, "tenotomy", (x, BAND_TOP + BAND_HEIGHT), (x, bottom));
+            let shape = |ink: &mut Ink<'_>| line(ink, "tenotomy", (x, BAND_TOP + BAND_HEIGHT), (x, bottom));
             self.mark(ink, tenotomy.entry, says, shape);
             seen(ink, "tenotomy-words", (x + 5.0, MOVE_TOP - 9.0), "start", "tenotomy");
         }
@@ -286,9 +287,8 @@ impl Lanes<'_> {
 
     fn move_line(&self, ink: &mut Ink<'_>, name: &'static str, value: impl Fn(&Scored) -> Option<i16>) {
         let measured = self.foot.scores.iter().filter_map(|scored| Some((scored, value(scored)?)));
-        let measured: Vec<(&Scored, i16, Place)> = measured
-            .map(|(scored, deg)| (scored, deg, (self.x(scored.on), Self::move_y(deg))))
-            .collect();
+        let measured: Vec<(&Scored, i16, Place)> =
+            measured.map(|(scored, deg)| (scored, deg, (self.x(scored.on), Self::move_y(deg)))).collect();
         let points: Vec<Place> = measured.iter().map(|(_, _, place)| *place).collect();
         polyline(ink, ("line ", name), &points);
         for (scored, deg, place) in &measured {

@@ -16,7 +16,7 @@ mod table;
 pub use axis::Axis;
 pub use table::course_table;
 
-use crate::ink::{self, Drawn, Ink};
+use crate::ink::{self, Ink};
 use course::FootCourse;
 use guidance::Outlook;
 use maud::{Markup, html};
@@ -72,20 +72,19 @@ impl Width {
 /// Gives nothing for a foot that is not affected.
 #[must_use]
 pub fn course_picture(outlook: &Outlook, side: Side) -> Markup {
-    let Some(foot) = outlook.course.foot(side) else { return html! {} };
+    outlook.course.foot(side).map_or_else(Markup::default, |foot| ink::markup(|ink| both(ink, outlook, foot)))
+}
+
+/// Both widths and the table.
+pub(crate) fn both(ink: &mut Ink<'_>, outlook: &Outlook, foot: &FootCourse) {
     let axis = Axis::of(&outlook.course, last_day(outlook), 0.0, 1.0);
-    html! {
-        figure class="course-picture" {
-            (Drawn(|ink| draw(ink, outlook, foot, &axis, Width::Wide)))
-            (Drawn(|ink| draw(ink, outlook, foot, &axis, Width::Narrow)))
-            figcaption {
-                details class="as-table" {
-                    summary { "The same as a table, " (side.word()) " foot" }
-                    (Drawn(|ink| table::draw(ink, &outlook.course, foot)))
-                }
-            }
-        }
-    }
+    ink.tag("<figure class=\"course-picture\">");
+    draw(ink, outlook, foot, &axis, Width::Wide);
+    draw(ink, outlook, foot, &axis, Width::Narrow);
+    ink.tag("<figcaption><details class=\"as-table\"><summary>The same as a table, ");
+    ink.tag(foot.side.word()).tag(" foot</summary>");
+    table::draw(ink, &outlook.course, foot);
+    ink.tag("</details></figcaption></figure>");
 }
 
 /// What the marks mean; once on a page that shows pictures.

@@ -10,9 +10,10 @@ use std::{borrow::Cow, collections::BTreeMap};
 /// The course of one foot as a table; nothing for a foot that is not affected.
 #[must_use]
 pub fn course_table(outlook: &Outlook, side: Side) -> Markup {
-    outlook.course.foot(side).map_or_else(Markup::default, |foot| {
-        ink::markup(|ink| draw(ink, &outlook.course, foot))
-    })
+    outlook
+        .course
+        .foot(side)
+        .map_or_else(Markup::default, |foot| ink::markup(|ink| draw(ink, &outlook.course, foot)))
 }
 
 pub(super) fn draw(ink: &mut Ink<'_>, course: &Course, foot: &FootCourse) {
