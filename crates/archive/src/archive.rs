@@ -7,7 +7,7 @@ use crate::{
     keys,
     lock::Lock,
     reader,
-    reader::Readers,
+    reader::{Readers, Recent},
     schema,
     summary::{Summarise, Summary},
     writer::Writer,
@@ -74,6 +74,7 @@ struct Inner {
     readers: Readers,
     writer: Option<Writer>,
     counts: Mutex<Counts>,
+    recent: Mutex<Recent>,
     options: Options,
     dir: PathBuf,
     current: bool,
@@ -134,12 +135,13 @@ impl Archive {
         current: bool,
     ) -> Self {
         let readers = Readers::new(&dir.join(schema::FILE_NAME));
-        let counts = Mutex::default();
+        let (counts, recent) = (Mutex::default(), Mutex::default());
         Self {
             inner: Arc::new(Inner {
                 readers,
                 writer,
                 counts,
+                recent,
                 options,
                 dir: dir.into(),
                 current,
@@ -176,6 +178,15 @@ impl Archive {
 
     pub(crate) fn writer(&self) -> Result<&Writer, ArchiveError> {
         self.inner.writer.as_ref().ok_or(ArchiveError::ReadingOnly)
+    }
+
+    /// Nothing that was erased stays in memory.
+    pub(crate) fn forget_summaries(&self) {
+        *self.recent().lock().unwrap_or_else(std::sync::PoisonError::into_inner) = Recent::default();
+    }
+
+    pub(crate) fn recent(&self) -> &Mutex<Recent> {
+        &self.inner.recent
     }
 
     pub(crate) fn read<T>(

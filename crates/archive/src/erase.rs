@@ -42,6 +42,7 @@ impl Archive {
             write_erasure(conn, &Erasure { entry, reason, by, at })?;
             summarise_child(conn, &mut Lists::default(), number, child, &summarise)
         })?;
+        self.forget_summaries();
         self.forget_old_pages()
     }
 

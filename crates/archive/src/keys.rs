@@ -1,6 +1,6 @@
 //! Summaries in the file: one row with the whole of it, and slim index rows that point at it.
 
-use crate::{error::ArchiveError, fold, summary::Summary};
+use crate::{error::ArchiveError, fold, summary::Summary, tally};
 use rusqlite::{Connection, OptionalExtension, params};
 use std::{collections::HashSet, sync::Arc};
 
@@ -125,7 +125,10 @@ fn write_work(conn: &Connection, mut lines: WorkLines) -> rusqlite::Result<()> {
     for (kind, urgency, from, child, item, rule, phase) in &lines {
         insert.execute(params![kind, urgency, from, child, item, rule.as_ref(), phase.as_ref()])?;
     }
-    Ok(())
+    let counted = lines.iter().map(|(kind, urgency, from, _, _, rule, phase)| {
+        (*kind, *urgency, *from, rule.as_ref(), phase.as_ref())
+    });
+    tally::note(conn, counted, 1)
 }
 
 fn write_appointments(conn: &Connection, mut lines: Vec<(i32, String, i64, i64)>) -> rusqlite::Result<()> {
@@ -232,6 +235,11 @@ fn remove_lists(conn: &Connection, child: i64, keys: &Keys) -> rusqlite::Result<
     for (item, (kind, urgency, from, _)) in (0_i64..).zip(&keys.work) {
         work.execute(params![kind, urgency, from, child, item])?;
     }
+    let counted = keys
+        .work
+        .iter()
+        .map(|(kind, urgency, from, rule)| (*kind, *urgency, *from, rule.as_str(), keys.phase.as_str()));
+    tally::note(conn, counted, -1)?;
     let mut made = conn.prepare_cached(
         "DELETE FROM appointments WHERE for_day = ?1 AND time = ?2 AND child = ?3 AND item = ?4",
     )?;

@@ -25,6 +25,7 @@ mod reader;
 mod schema;
 mod search;
 mod summary;
+mod tally;
 mod verify;
 mod worklist;
 mod writer;

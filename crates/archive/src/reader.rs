@@ -4,14 +4,15 @@ use crate::{archive::Archive, chain, error::ArchiveError, keys::parse, schema, s
 use record::{ChildId, Entry, EntryId};
 use rusqlite::{Connection, OptionalExtension, Row};
 use std::{
-    collections::HashSet,
+    collections::{HashMap, HashSet},
     path::{Path, PathBuf},
-    sync::Mutex,
+    sync::{Arc, Mutex, PoisonError},
 };
 use uuid::Uuid;
 
-/// Connections kept open; more are opened when more are needed at once.
-const CONNECTIONS_KEPT: usize = 6;
+/// Connections kept open; more are opened when more are needed at once. Opening one costs as much as
+/// reading a child some fifty times.
+const CONNECTIONS_KEPT: usize = 8;
 
 /// Read-only connections.
 pub(crate) struct Readers {
@@ -38,11 +39,14 @@ impl Readers {
         read: impl FnOnce(&Connection) -> Result<T, ArchiveError>,
     ) -> Result<T, ArchiveError> {
         let idle = self.idle.lock().ok().and_then(|mut idle| idle.pop());
-        let mut conn = idle.map_or_else(|| schema::open_reader(&self.path), Ok)?;
-        let view = conn.transaction()?;
-        let result = read(&view);
-        drop(view);
-        self.keep(conn);
+        let conn = idle.map_or_else(|| schema::open_reader(&self.path), Ok)?;
+        conn.prepare_cached("BEGIN")?.execute([])?;
+        let result = read(&conn);
+        let ended = conn.prepare_cached("COMMIT").and_then(|mut end| end.execute([]));
+        // One whose transaction does not end would show the records as they were for ever.
+        if ended.is_ok() {
+            self.keep(conn);
+        }
         result
     }
 }
@@ -86,7 +90,48 @@ pub(crate) fn summary_of(conn: &Connection, number: i64) -> Result<Option<Summar
     body.as_deref().map(parse).transpose()
 }
 
+/// Bytes of summaries kept read before the memory of them is emptied.
+const RECENT_BYTES: usize = 4 << 20;
+
+/// Summaries read lately, each with the text it was read from. A list shows the same children again and
+/// again; a text that is still the same need not be read again.
+#[derive(Default)]
+pub(crate) struct Recent {
+    bytes: usize,
+    read: HashMap<i64, (String, Arc<Summary>)>,
+}
+
+impl Recent {
+    fn get(&self, child: i64, body: &str) -> Option<Arc<Summary>> {
+        self.read.get(&child).filter(|(text, _)| text == body).map(|(_, summary)| Arc::clone(summary))
+    }
+
+    fn put(&mut self, child: i64, body: &str, summary: &Arc<Summary>) {
+        if self.bytes + body.len() > RECENT_BYTES {
+            *self = Self::default();
+        }
+        self.bytes += body.len();
+        let before = self.read.insert(child, (body.to_owned(), Arc::clone(summary)));
+        self.bytes -= before.map_or(0, |(text, _)| text.len());
+    }
+}
+
 impl Archive {
+    /// The summary of a child as it is now, read again only where it has changed.
+    pub(crate) fn lately(&self, conn: &Connection, child: i64) -> Result<Option<Arc<Summary>>, ArchiveError> {
+        let mut query = conn.prepare_cached("SELECT body FROM summaries WHERE child = ?1")?;
+        let mut rows = query.query([child])?;
+        let Some(row) = rows.next()? else { return Ok(None) };
+        let body = row.get_ref(0)?.as_str().map_err(rusqlite::Error::from)?;
+        let recent = || self.recent().lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(summary) = recent().get(child, body) {
+            return Ok(Some(summary));
+        }
+        let summary = Arc::new(parse(body)?);
+        recent().put(child, body, &summary);
+        Ok(Some(summary))
+    }
+
     /// The entries of a child in the order written; empty for an unknown child. Erased entries are left
     /// out (see [`Archive::erasures`]).
     ///

@@ -20,7 +20,7 @@ const KNOWN: i64 = MIGRATIONS.len() as i64;
 
 /// Pages kept in memory by the writer, as SQLite counts them: negative means KiB.
 pub(crate) const WRITER_CACHE: i64 = -8_192;
-const READER_CACHE: i64 = -2_048;
+const READER_CACHE: i64 = -4_096;
 /// After a large import the log file of SQLite is cut back to this.
 const WAL_LIMIT_BYTES: i64 = 16 << 20;
 const STATEMENTS_KEPT: usize = 64;
@@ -49,6 +49,7 @@ fn prepare_writer(conn: &Connection) -> rusqlite::Result<()> {
     conn.pragma_update(None, "secure_delete", true)?;
     conn.pragma_update(None, "cache_size", WRITER_CACHE)?;
     conn.pragma_update(None, "journal_size_limit", WAL_LIMIT_BYTES)?;
+    conn.execute_batch(crate::tally::CHANGES)?;
     conn.set_prepared_statement_cache_capacity(STATEMENTS_KEPT);
     Ok(())
 }

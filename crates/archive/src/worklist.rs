@@ -5,9 +5,15 @@ use crate::{
     error::ArchiveError,
     reader::summary_of,
     summary::{AppointmentItem, Summary, WorkItem, WorkKind},
+    tally::Tally,
 };
 use record::{ChildId, Day, DayRange};
 use rusqlite::{Connection, ToSql};
+use std::{collections::BTreeMap, sync::Arc, time::Duration};
+use uuid::Uuid;
+
+/// How long a list waits for its counts to be counted where they can be kept.
+const WAIT_FOR_COUNT: Duration = Duration::from_millis(400);
 
 /// Which items are wanted. The default is every item.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Hash)]
@@ -50,23 +56,20 @@ pub struct WorkRow {
 }
 
 impl WorkRow {
-    fn of(mut summary: Summary, item: i64) -> Option<Self> {
-        let item = usize::try_from(item).ok().filter(|item| *item < summary.items.len())?;
-        let item = summary.items.swap_remove(item);
-        let Summary { child, family_name, given_name, numbers, born, .. } = summary;
-        let Summary { sides, phase, phase_key, last_seen, next_visit, .. } = summary;
+    fn of(summary: &Summary, item: i64) -> Option<Self> {
+        let item = usize::try_from(item).ok().and_then(|item| summary.items.get(item))?;
         Some(Self {
-            child,
-            family_name,
-            given_name,
-            numbers,
-            born,
-            sides,
-            phase,
-            phase_key,
-            last_seen,
-            next_visit,
-            item,
+            child: summary.child,
+            family_name: summary.family_name.clone(),
+            given_name: summary.given_name.clone(),
+            numbers: summary.numbers.clone(),
+            born: summary.born,
+            sides: summary.sides.clone(),
+            phase: summary.phase.clone(),
+            phase_key: summary.phase_key.clone(),
+            last_seen: summary.last_seen,
+            next_visit: summary.next_visit,
+            item: item.clone(),
         })
     }
 }
@@ -111,7 +114,7 @@ impl Conditions {
 }
 
 /// The urgencies in use, found by leaping through the index.
-fn urgencies(conn: &Connection, kind: WorkKind, most: u8) -> Result<Vec<i64>, ArchiveError> {
+pub(crate) fn urgencies(conn: &Connection, kind: WorkKind, most: u8) -> Result<Vec<i64>, ArchiveError> {
     let mut next = conn.prepare_cached("SELECT min(urgency) FROM work WHERE kind = ?1 AND urgency > ?2")?;
     let mut found = Vec::new();
     let mut last = -1_i64;
@@ -139,13 +142,67 @@ impl Archive {
         limit: usize,
     ) -> Result<(Vec<WorkRow>, usize), ArchiveError> {
         let days = DayRange { from: Day::FIRST, to: day };
-        let rows = self.read(|conn| page(conn, filter, days, offset, limit))?;
-        let total = self.count(&format!("work {day} {filter:?}"), |conn| {
-            let conditions = Conditions::of(conn, filter, days)?;
-            let sql = format!("SELECT count(*) FROM work WHERE {}", conditions.sql);
-            Ok(conn.prepare_cached(&sql)?.query_row(&*conditions.values(), |row| row.get(0))?)
-        })?;
+        let rows = if limit == 0 { Vec::new() } else { self.page(filter, days, offset, limit)? };
+        let total = self.counts(day, filter)?.into_iter().map(|(_, _, count)| count).sum();
         Ok((rows, total))
+    }
+
+    /// How many items apply on a day, by urgency and rule, in no order.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn counts(&self, day: Day, filter: &WorkFilter) -> Result<Vec<(u8, String, usize)>, ArchiveError> {
+        let mut counts = Vec::new();
+        for kind in filter.kind.map_or(WorkKind::ALL.to_vec(), |kind| vec![kind]) {
+            let tally = self.tally(kind, day)?;
+            let counted = tally.matching(filter).filter(|(_, _, count)| *count > 0);
+            counts.extend(counted.map(|(urgency, rule, count)| (urgency, rule.to_owned(), count)));
+        }
+        Ok(counts)
+    }
+
+    fn tally(&self, kind: WorkKind, day: Day) -> Result<Arc<Tally>, ArchiveError> {
+        if let Ok(writer) = self.writer() {
+            if let Some(tally) = writer.tallies.get(kind, day) {
+                return Ok(tally);
+            }
+            // The writer may be at a long import; then it is counted here, and not kept.
+            let _ = writer.count(kind, day)?.recv_timeout(WAIT_FOR_COUNT);
+            if let Some(tally) = writer.tallies.get(kind, day) {
+                return Ok(tally);
+            }
+        }
+        self.read(|conn| Tally::of(conn, kind, day)).map(Arc::new)
+    }
+
+    fn page(
+        &self,
+        filter: &WorkFilter,
+        days: DayRange,
+        offset: usize,
+        limit: usize,
+    ) -> Result<Vec<WorkRow>, ArchiveError> {
+        let number = |number| i64::try_from(number).unwrap_or(i64::MAX);
+        self.read(|conn| {
+            let mut conditions = Conditions::of(conn, filter, days)?;
+            conditions.values.extend([Box::new(number(limit)) as Box<dyn ToSql>, Box::new(number(offset))]);
+            let sql = format!(
+                "SELECT child, item FROM work WHERE {} ORDER BY urgency, from_day, child, item
+                 LIMIT ?{} OFFSET ?{}",
+                conditions.sql,
+                conditions.values.len() - 1,
+                conditions.values.len()
+            );
+            let mut query = conn.prepare_cached(&sql)?;
+            let mut rows = query.query(&*conditions.values())?;
+            let mut page = Vec::new();
+            while let Some(row) = rows.next()? {
+                if let Some(summary) = self.lately(conn, row.get(0)?)? {
+                    page.extend(WorkRow::of(&summary, row.get(1)?));
+                }
+            }
+            Ok(page)
+        })
     }
 
     /// The items that begin to apply within some days, in the same order.
@@ -153,7 +210,7 @@ impl Archive {
     /// # Errors
     /// When the file cannot be read.
     pub fn due(&self, days: DayRange, filter: &WorkFilter) -> Result<Vec<WorkRow>, ArchiveError> {
-        self.read(|conn| page(conn, filter, days, 0, usize::MAX))
+        self.page(filter, days, 0, usize::MAX)
     }
 
     /// The appointments of a day by time of day, with the summary of each child.
@@ -178,6 +235,21 @@ impl Archive {
         })
     }
 
+    /// The children of a day's appointments in the same order, one who has several as often.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn expected_children(&self, day: Day) -> Result<Vec<ChildId>, ArchiveError> {
+        self.read(|conn| {
+            let mut query = conn.prepare_cached(
+                "SELECT c.id FROM appointments a JOIN children c ON c.number = a.child
+                 WHERE a.for_day = ?1 ORDER BY a.time, a.child",
+            )?;
+            let ids = query.query_map([day.number()], |row| row.get(0))?;
+            Ok(ids.map(|id| id.map(|id| ChildId::new(Uuid::from_bytes(id)))).collect::<Result<_, _>>()?)
+        })
+    }
+
     /// How many appointments there are on each day of a range that has any.
     ///
     /// # Errors
@@ -199,43 +271,13 @@ impl Archive {
     /// # Errors
     /// When the file cannot be read.
     pub fn rules(&self, day: Day, kind: WorkKind) -> Result<Vec<(String, usize)>, ArchiveError> {
-        self.read(|conn| {
-            let filter = WorkFilter { kind: Some(kind), ..WorkFilter::default() };
-            let conditions = Conditions::of(conn, &filter, DayRange { from: Day::FIRST, to: day })?;
-            let sql = format!(
-                "SELECT rule, count(*) FROM work WHERE {} GROUP BY rule ORDER BY count(*) DESC, rule",
-                conditions.sql
-            );
-            let mut query = conn.prepare_cached(&sql)?;
-            let rules = query.query_map(&*conditions.values(), |row| {
-                Ok((row.get(0)?, usize::try_from(row.get::<_, i64>(1)?).unwrap_or(0)))
-            })?;
-            Ok(rules.collect::<Result<_, _>>()?)
-        })
-    }
-}
-
-fn page(
-    conn: &Connection,
-    filter: &WorkFilter,
-    days: DayRange,
-    offset: usize,
-    limit: usize,
-) -> Result<Vec<WorkRow>, ArchiveError> {
-    let conditions = Conditions::of(conn, filter, days)?;
-    let sql = format!(
-        "SELECT child, item FROM work WHERE {} ORDER BY urgency, from_day, child, item LIMIT {} OFFSET {}",
-        conditions.sql,
-        i64::try_from(limit).unwrap_or(i64::MAX),
-        i64::try_from(offset).unwrap_or(i64::MAX)
-    );
-    let mut query = conn.prepare(&sql)?;
-    let mut rows = query.query(&*conditions.values())?;
-    let mut page = Vec::new();
-    while let Some(row) = rows.next()? {
-        if let Some(summary) = summary_of(conn, row.get(0)?)? {
-            page.extend(WorkRow::of(summary, row.get(1)?));
+        let filter = WorkFilter { kind: Some(kind), ..WorkFilter::default() };
+        let mut rules: BTreeMap<String, usize> = BTreeMap::new();
+        for (_, rule, count) in self.counts(day, &filter)? {
+            *rules.entry(rule).or_default() += count;
         }
+        let mut rules: Vec<_> = rules.into_iter().collect();
+        rules.sort_by_key(|(_, count)| std::cmp::Reverse(*count));
+        Ok(rules)
     }
-    Ok(page)
 }

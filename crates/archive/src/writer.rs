@@ -1,7 +1,12 @@
 //! The one thread that writes. Jobs that arrive together share one commit, each within its own
 //! savepoint, and are answered only after the commit.
 
-use crate::error::ArchiveError;
+use crate::{
+    error::ArchiveError,
+    summary::WorkKind,
+    tally::{self, Tallies},
+};
+use record::Day;
 use rusqlite::Connection;
 use std::{
     sync::{
@@ -20,6 +25,14 @@ type Answer = Box<dyn FnOnce(Result<(), ArchiveError>) + Send>;
 /// Does the work, or is told why it cannot be done; hands back its failure if it is to be undone.
 type Job = Box<dyn FnOnce(Result<&Connection, ArchiveError>) -> (Option<ArchiveError>, Answer) + Send>;
 
+/// What the thread is asked.
+enum Asked {
+    /// To write.
+    Job(Job),
+    /// To count the items of a day, and say when it is done.
+    Count(WorkKind, Day, Sender<()>),
+}
+
 /// How often was written.
 #[derive(Debug, Default)]
 pub(crate) struct Counters {
@@ -31,21 +44,23 @@ pub(crate) struct Counters {
 
 /// The way to the writing thread.
 pub(crate) struct Writer {
-    sender: Mutex<Option<Sender<Job>>>,
+    sender: Mutex<Option<Sender<Asked>>>,
     thread: Mutex<Option<JoinHandle<()>>>,
     pub counters: Arc<Counters>,
+    pub tallies: Arc<Tallies>,
 }
 
 impl Writer {
     pub(crate) fn start(conn: Connection) -> Result<Self, ArchiveError> {
         let (sender, receiver) = mpsc::channel();
         let counters = Arc::new(Counters::default());
-        let counted = Arc::clone(&counters);
+        let tallies = Arc::new(Tallies::default());
+        let (counted, kept) = (Arc::clone(&counters), Arc::clone(&tallies));
         let thread = std::thread::Builder::new()
             .name("archive writer".into())
-            .spawn(move || serve(&conn, &receiver, &counted))
+            .spawn(move || serve(&conn, &receiver, &counted, &kept))
             .map_err(|error| ArchiveError::Database(error.to_string()))?;
-        Ok(Self { sender: Mutex::new(Some(sender)), thread: Mutex::new(Some(thread)), counters })
+        Ok(Self { sender: Mutex::new(Some(sender)), thread: Mutex::new(Some(thread)), counters, tallies })
     }
 
     /// Runs `work` on the writing thread and waits until what it did is on disk, or undone.
@@ -71,9 +86,20 @@ impl Writer {
             };
             (failed, Box::new(reply))
         });
-        let sender = self.sender.lock().map_err(|_| ArchiveError::Closed)?;
-        sender.as_ref().ok_or(ArchiveError::Closed)?.send(job).map_err(|_| ArchiveError::Closed)?;
+        self.ask(Asked::Job(job))?;
         Ok(answered)
+    }
+
+    /// Has the items of a day counted. Told through the channel when that is done.
+    pub(crate) fn count(&self, kind: WorkKind, day: Day) -> Result<Receiver<()>, ArchiveError> {
+        let (tell, told) = mpsc::channel();
+        self.ask(Asked::Count(kind, day, tell))?;
+        Ok(told)
+    }
+
+    fn ask(&self, asked: Asked) -> Result<(), ArchiveError> {
+        let sender = self.sender.lock().map_err(|_| ArchiveError::Closed)?;
+        sender.as_ref().ok_or(ArchiveError::Closed)?.send(asked).map_err(|_| ArchiveError::Closed)
     }
 }
 
@@ -90,21 +116,33 @@ impl Drop for Writer {
     }
 }
 
-fn serve(conn: &Connection, receiver: &Receiver<Job>, counters: &Counters) {
+fn serve(conn: &Connection, receiver: &Receiver<Asked>, counters: &Counters, tallies: &Tallies) {
     while let Ok(first) = receiver.recv() {
-        let mut jobs = vec![first];
-        jobs.extend(receiver.try_iter().take(JOBS_PER_COMMIT - 1));
-        counters.jobs.fetch_add(jobs.len() as u64, Ordering::Relaxed);
-        let (commit, answers) = together(conn, jobs);
-        counters.commits.fetch_add(1, Ordering::Release);
-        for answer in answers {
-            answer(commit.clone());
+        let (mut jobs, mut counts) = (Vec::new(), Vec::new());
+        for asked in std::iter::once(first).chain(receiver.try_iter().take(JOBS_PER_COMMIT - 1)) {
+            match asked {
+                Asked::Job(job) => jobs.push(job),
+                Asked::Count(kind, day, tell) => counts.push((kind, day, tell)),
+            }
+        }
+        if !jobs.is_empty() {
+            counters.jobs.fetch_add(jobs.len() as u64, Ordering::Relaxed);
+            let (commit, answers) = together(conn, jobs, tallies);
+            counters.commits.fetch_add(1, Ordering::Release);
+            for answer in answers {
+                answer(commit.clone());
+            }
+        }
+        for (kind, day, tell) in counts {
+            tallies.count(conn, kind, day);
+            // Whoever asked may have given up waiting.
+            let _ = tell.send(());
         }
     }
 }
 
 /// Does the jobs in one transaction.
-fn together(conn: &Connection, jobs: Vec<Job>) -> (Result<(), ArchiveError>, Vec<Answer>) {
+fn together(conn: &Connection, jobs: Vec<Job>, tallies: &Tallies) -> (Result<(), ArchiveError>, Vec<Answer>) {
     let mut state = conn.execute_batch("BEGIN IMMEDIATE").map_err(ArchiveError::from);
     let mut answers = Vec::with_capacity(jobs.len());
     for job in jobs {
@@ -112,7 +150,11 @@ fn together(conn: &Connection, jobs: Vec<Job>) -> (Result<(), ArchiveError>, Vec
         answers.push(answer);
         state = state.and(done);
     }
+    let changes = state.is_ok().then(|| tally::take(conn));
     let state = state.and_then(|()| Ok(conn.execute_batch("COMMIT")?));
+    if let (Ok(()), Some(changes)) = (&state, &changes) {
+        tallies.changed(conn, changes);
+    }
     if state.is_err() && !conn.is_autocommit() {
         let _ = conn.execute_batch("ROLLBACK");
     }

@@ -1,6 +1,6 @@
 //! What stands round every page: head, navigation, message, footer.
 
-use crate::{assets, words};
+use crate::{assets, ink, words};
 use maud::{DOCTYPE, Markup, html};
 use record::Day;
 
@@ -90,28 +90,34 @@ impl Here {
 /// A drawing of a foot flat on the ground, for the browser's tab.
 const ICON: &str = "data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 32 32'%3E%3Crect width='32' height='32' rx='7' fill='%232a2420'/%3E%3Cpath d='M10 6v11c0 2 6 2 13 6v2H8V6z' fill='%23f3e6cf'/%3E%3C/svg%3E";
 
+/// Bytes of a page beside its body, rather too many than too few.
+const FRAME_BYTES: usize = 6_000;
+
 /// A whole page. `title` goes to the browser's tab; `body` must hold the one `h1`.
 #[must_use]
 pub fn page(frame: &Frame, title: &str, body: &Markup) -> Markup {
+    ink::markup_of(body.0.len() + FRAME_BYTES, |ink| {
+        ink.markup(&DOCTYPE).tag("<html lang=\"en\">").markup(&head(frame, title));
+        ink.tag("<body><a class=\"skip\" href=\"#main\">Skip to the page</a>").markup(&top(frame));
+        ink.tag("<main id=\"main\" tabindex=\"-1\">");
+        if let Some(message) = &frame.message {
+            ink.markup(&say(message));
+        }
+        ink.markup(body).tag("</main>").markup(&foot(frame)).tag("</body></html>");
+    })
+}
+
+fn head(frame: &Frame, title: &str) -> Markup {
     html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                meta name="color-scheme" content="light dark";
-                meta name="referrer" content="same-origin";
-                title { (title) " · " (frame.clinic_name) }
-                link rel="icon" href=(ICON);
-                link rel="stylesheet" href=(assets::css_href());
-                script src=(assets::js_href()) {}
-            }
-            body {
-                a.skip href="#main" { "Skip to the page" }
-                (top(frame))
-                main id="main" tabindex="-1" { @if let Some(message) = &frame.message { (say(message)) } (body) }
-                (foot(frame))
-            }
+        head {
+            meta charset="utf-8";
+            meta name="viewport" content="width=device-width, initial-scale=1";
+            meta name="color-scheme" content="light dark";
+            meta name="referrer" content="same-origin";
+            title { (title) " · " (frame.clinic_name) }
+            link rel="icon" href=(ICON);
+            link rel="stylesheet" href=(assets::css_href());
+            script src=(assets::js_href()) {}
         }
     }
 }

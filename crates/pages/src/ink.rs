@@ -101,17 +101,17 @@ impl Ink<'_> {
     }
 
     fn digits(&mut self, number: u64) -> &mut Self {
-        let mut place = match number {
-            0..10 => 1,
-            10..100 => 10,
-            100..1_000 => 100,
-            _ => 10_u64.pow(number.ilog10()),
-        };
-        let mut rest = number;
-        while place > 0 {
-            self.0.push(char::from(b'0' + (rest / place) as u8));
-            rest %= place;
-            place /= 10;
+        // Days, years and places in a drawing have at most four digits; dividing by a constant is quick.
+        let digit = |digit: u64| char::from(b'0' + (digit % 10) as u8);
+        match number {
+            0..10 => self.0.push(digit(number)),
+            10..100 => self.0.extend([digit(number / 10), digit(number)]),
+            100..1_000 => self.0.extend([digit(number / 100), digit(number / 10), digit(number)]),
+            1_000..10_000 => {
+                self.0.extend([1_000, 100].map(|place| digit(number / place)));
+                self.0.extend([digit(number / 10), digit(number)]);
+            }
+            _ => self.0.push_str(&number.to_string()),
         }
         self
     }

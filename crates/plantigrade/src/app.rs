@@ -28,6 +28,11 @@ pub const PROTOCOL_FILE: &str = "protocol.toml";
 const SITE_KEY: &str = "site";
 const HASHED_AT_ONCE: usize = 4;
 
+/// As many as the processor can, and a few more, because some wait for the disk.
+fn drawn_at_once() -> usize {
+    std::thread::available_parallelism().map_or(1, usize::from) + 2
+}
+
 /// How the server was started.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct Mode {
@@ -59,6 +64,8 @@ pub struct App {
     pub plans: Plans,
     /// Passwords are worked on a few at a time: each takes 19 MiB.
     pub hashing: Semaphore,
+    /// Pages are drawn a few at a time: more than the processor can draw at once only need more memory.
+    pub drawing: Semaphore,
     /// Pages drawn lately.
     pub drawn: Drawn,
     /// One import is written at a time.
@@ -132,6 +139,7 @@ impl App {
             importing: Mutex::default(),
             lately: Lately::default(),
             hashing: Semaphore::new(HASHED_AT_ONCE),
+            drawing: Semaphore::new(drawn_at_once()),
             drawn: Drawn::default(),
             names: RwLock::default(),
             archive,

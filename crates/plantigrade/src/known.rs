@@ -48,14 +48,17 @@ impl Lately {
             return Ok(found);
         }
         let known = Arc::new(compute()?);
+        let mut outlived = HashMap::new();
         if let Ok(mut inner) = self.inner.lock()
             && inner.writes == writes
         {
             if inner.children.len() >= REMEMBERED {
-                inner.children.clear();
+                outlived = std::mem::take(&mut inner.children);
             }
             inner.children.insert((child, as_of), Arc::clone(&known));
         }
+        // Let go of only now, because it takes a while and others wait for the lock.
+        drop(outlived);
         Ok(known)
     }
 
@@ -92,9 +95,15 @@ pub struct Sheet {
 }
 
 /// Pages drawn lately, kept until anything is written.
-#[derive(Default)]
 pub struct Drawn {
+    most_bytes: usize,
     kept: Mutex<Kept>,
+}
+
+impl Default for Drawn {
+    fn default() -> Self {
+        Self::holding(DRAWN_BYTES)
+    }
 }
 
 #[derive(Default)]
@@ -105,6 +114,12 @@ struct Kept {
 }
 
 impl Drawn {
+    /// Keeps at most so many bytes of pages; 0 keeps none, so that every page is drawn when it is asked for.
+    #[must_use]
+    pub fn holding(most_bytes: usize) -> Self {
+        Self { most_bytes, kept: Mutex::default() }
+    }
+
     /// A page drawn since the last write.
     #[must_use]
     pub fn get(&self, commits: u64, sheet: &Sheet) -> Option<Bytes> {
@@ -119,8 +134,11 @@ impl Drawn {
             return;
         }
         let bytes = page.len() + sheet.page.len() + sheet.csrf.len();
-        if commits > kept.commits || kept.bytes + bytes > DRAWN_BYTES {
+        if commits > kept.commits || kept.bytes + bytes > self.most_bytes {
             *kept = Kept { commits, ..Kept::default() };
+        }
+        if bytes > self.most_bytes {
+            return;
         }
         kept.bytes += bytes;
         kept.pages.insert(sheet, page);
@@ -145,6 +163,13 @@ mod tests {
         drawn.put(8, sheet("mine", "/attention"), Bytes::from_static(b"b"));
         drawn.put(7, sheet("mine", "/attention"), Bytes::from_static(b"late"));
         assert_eq!(drawn.get(8, &sheet("mine", "/attention")).as_deref(), Some(&b"b"[..]));
+    }
+
+    #[test]
+    fn where_nothing_is_to_be_kept_nothing_is() {
+        let drawn = Drawn::holding(0);
+        drawn.put(7, sheet("mine", "/attention"), Bytes::from_static(b"a"));
+        assert_eq!(drawn.get(7, &sheet("mine", "/attention")), None);
     }
 
     #[test]

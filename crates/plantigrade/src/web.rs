@@ -150,6 +150,8 @@ pub async fn drawn(
     let bytes = match app.drawn.get(commits, &sheet) {
         Some(bytes) => bytes,
         None => {
+            // Closed only with the server.
+            let _turn = app.drawing.acquire().await;
             let bytes = Bytes::from(work(app, draw).await?.into_string());
             app.drawn.put(commits, sheet, bytes.clone());
             bytes

@@ -132,3 +132,66 @@ fn a_row_shows_who_the_child_is() {
         (&["CF-1".to_owned()][..], "step/cast/1/2024-01-10")
     );
 }
+
+/// What the lists say, counted row by row instead of kept up.
+fn counted(rows: &[WorkRow]) -> Vec<(u8, String, usize)> {
+    let mut counts = std::collections::BTreeMap::new();
+    for row in rows {
+        *counts.entry((row.item.urgency, row.item.rule.clone())).or_insert(0) += 1;
+    }
+    counts.into_iter().map(|((urgency, rule), count)| (urgency, rule, count)).collect()
+}
+
+#[test]
+fn counts_are_kept_up_as_children_are_written_about() {
+    let (_dir, archive) = clinic();
+    let today = day("2024-03-10");
+    let filters = [
+        WorkFilter { kind: Some(WorkKind::Attention), ..WorkFilter::default() },
+        WorkFilter {
+            kind: Some(WorkKind::Attention),
+            phase: Some("casting".into()),
+            ..WorkFilter::default()
+        },
+        WorkFilter { min_urgency: Some(1), ..WorkFilter::default() },
+        WorkFilter { rule: Some("slow".into()), ..WorkFilter::default() },
+    ];
+    let agree = |after: &str| {
+        for filter in &filters {
+            let mut counts = archive.counts(today, filter).unwrap();
+            counts.sort();
+            let (rows, total) = archive.worklist(today, filter, 0, usize::MAX).unwrap();
+            assert_eq!(counts, counted(&rows), "{after}: {filter:?}");
+            assert_eq!(total, rows.len(), "{after}: {filter:?}");
+        }
+    };
+    agree("at first");
+    // Each changes what another one wrote: an item more, a phase, an item of a later day, a new child.
+    let texts = [
+        "attention/slow/2/2024-03-10",
+        "phase/bracing",
+        "attention/slow/2/2024-03-11",
+        "step/x/1/2024-01-01",
+    ];
+    for (n, text) in texts.into_iter().enumerate() {
+        archive.append(vec![note(child(2), "2024-03-10", text)]).unwrap();
+        archive.append(vec![note(child(20 + n as u128), "2024-03-10", text)]).unwrap();
+        agree(text);
+    }
+    // One that is refused takes what it changed back with it.
+    let entry = note(child(3), "2024-03-10", "attention/slow/2/2024-03-01");
+    archive.append(vec![entry.clone()]).unwrap();
+    agree("written");
+    let again = vec![note(child(1), "2024-03-10", "attention/slow/2/2024-02-01"), entry.clone()];
+    assert!(archive.append(again).is_err());
+    agree("refused");
+    archive.erase(entry.id, "wrong child", record::UserId::new(uuid::Uuid::nil()), entry.at).unwrap();
+    agree("erased");
+    let many = (100..300).map(|who| note(child(who), "2024-03-10", "attention/late/1/2024-03-01")).collect();
+    archive.append_many(many, &mut |_| {}).unwrap();
+    agree("brought in");
+    // Another day, and back.
+    let (rows, total) = archive.worklist(day("2024-03-11"), &filters[0], 0, usize::MAX).unwrap();
+    assert_eq!(rows.len(), total);
+    agree("on the day again");
+}

@@ -46,15 +46,13 @@ fn view(app: &App, filter: AttentionFilter, number: usize) -> Result<AttentionVi
         min_urgency: None,
         phase: filter.phase.map(|phase| phase.key().to_owned()),
     };
-    // How many at least as urgent as each, so that differences count each urgency and its first row.
-    let up_to =
-        Urgency::ALL.map(|urgency| WorkFilter { min_urgency: Some(urgency.rank()), ..wanted.clone() });
-    let mut sums = Vec::with_capacity(up_to.len());
-    for filter in &up_to {
-        sums.push(app.archive.worklist(today, filter, 0, 0)?.1);
-    }
-    let before = |urgency: Urgency| usize::from(urgency.rank()).checked_sub(1).map_or(0, |rank| sums[rank]);
-    let count = |urgency: Urgency| sums[usize::from(urgency.rank())] - before(urgency);
+    let counted = app.archive.counts(today, &wanted)?;
+    // How many stand before those of an urgency, and how many there are of it.
+    let sum = |wanted: &dyn Fn(u8) -> bool| -> usize {
+        counted.iter().filter(|(urgency, _, _)| wanted(*urgency)).map(|(_, _, count)| count).sum()
+    };
+    let before = |urgency: Urgency| sum(&|each| each < urgency.rank());
+    let count = |urgency: Urgency| sum(&|each| each == urgency.rank());
     let counts = Urgency::ALL.into_iter().map(|urgency| UrgencyCount { urgency, count: count(urgency) });
     let counts: Vec<_> =
         counts.filter(|each| filter.urgency.is_none_or(|asked| asked == each.urgency)).collect();

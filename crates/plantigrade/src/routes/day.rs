@@ -58,9 +58,7 @@ fn view(app: &App, on: Day) -> Result<(DayView, usize), Fail> {
     let mut expected: Vec<ChildId> = Vec::new();
     let mut met = HashSet::new();
     // In the order of their times, so that a day beyond all measure shows its beginning.
-    expected.extend(
-        app.archive.expected(on)?.iter().map(|(summary, _)| summary.child).filter(|child| met.insert(*child)),
-    );
+    expected.extend(app.archive.expected_children(on)?.into_iter().filter(|child| met.insert(*child)));
     let left_out = expected.len().saturating_sub(CHILDREN_SHOWN);
     expected.truncate(CHILDREN_SHOWN);
     let rows: Result<Vec<_>, Fail> = expected.par_iter().map(|child| rows_of(app, *child, on)).collect();

@@ -35,7 +35,12 @@ use tower_http::{catch_panic::CatchPanicLayer, compression::CompressionLayer};
 
 /// Every route, with the gate before it and the headers after it.
 pub fn router(app: Shared) -> Router {
-    dressed(pages_router(), app)
+    router_with(app, Router::new())
+}
+
+/// The same with more routes behind the same gate, such as a fixed page to measure others against.
+pub fn router_with(app: Shared, more: Router<Shared>) -> Router {
+    dressed(pages_router().merge(more), app)
 }
 
 fn dressed(pages: Router<Shared>, app: Shared) -> Router {

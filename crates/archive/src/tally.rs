@@ -1,0 +1,203 @@
+//! How many items apply on a day, by urgency, rule and phase.
+//!
+//! Counting a list at a hundred thousand children takes longer than everything else on its page, and
+//! every write would make it be counted again. So it is counted once for a day, on the thread that
+//! writes, and from then on each commit adds and takes away what it changed. The changes are gathered in
+//! a table of the writer's own connection, so that a job that is undone takes its changes back with it.
+
+use crate::{
+    error::ArchiveError,
+    summary::WorkKind,
+    worklist::{WorkFilter, urgencies},
+};
+use record::Day;
+use rusqlite::{Connection, params};
+use std::{
+    collections::HashMap,
+    sync::{Arc, Mutex, PoisonError},
+};
+
+/// Where a connection that writes gathers what it changes.
+pub(crate) const CHANGES: &str = "PRAGMA temp_store = MEMORY;
+    CREATE TEMP TABLE work_changes
+    (kind INTEGER, urgency INTEGER, from_day INTEGER, rule TEXT, phase TEXT, added INTEGER);";
+
+/// More rows than this at once are an import or a rebuild: counted again rather than told one by one.
+const TOLD_ONE_BY_ONE: usize = 4_096;
+
+/// A row of the work table as far as it is counted: kind, urgency, from which day, rule, phase.
+pub(crate) type Line<'a> = (i64, u8, i32, &'a str, &'a str);
+
+/// Notes rows that came (1) or went (-1).
+pub(crate) fn note<'a>(
+    conn: &Connection,
+    lines: impl ExactSizeIterator<Item = Line<'a>>,
+    added: i64,
+) -> rusqlite::Result<()> {
+    if lines.len() > TOLD_ONE_BY_ONE {
+        conn.execute("INSERT INTO work_changes (added) VALUES (NULL)", [])?;
+        return Ok(());
+    }
+    let mut insert = conn.prepare_cached("INSERT INTO work_changes VALUES (?1, ?2, ?3, ?4, ?5, ?6)")?;
+    for (kind, urgency, from, rule, phase) in lines {
+        insert.execute(params![kind, urgency, from, rule, phase, added])?;
+    }
+    Ok(())
+}
+
+/// What a transaction changed.
+pub(crate) enum Changes {
+    /// Row by row.
+    Told(Vec<Change>),
+    /// More than is told.
+    Many,
+}
+
+pub(crate) struct Change {
+    kind: i64,
+    urgency: u8,
+    from: i32,
+    rule: String,
+    phase: String,
+    added: i64,
+}
+
+/// Takes what was noted, at the end of a transaction.
+pub(crate) fn take(conn: &Connection) -> Changes {
+    let told = told(conn);
+    let emptied = conn.prepare_cached("DELETE FROM work_changes").and_then(|mut all| all.execute([]));
+    match (told, emptied) {
+        (Ok(Some(told)), Ok(_)) => Changes::Told(told),
+        _ => Changes::Many,
+    }
+}
+
+/// `None` where there are more than are told.
+fn told(conn: &Connection) -> rusqlite::Result<Option<Vec<Change>>> {
+    let sql = "SELECT kind, urgency, from_day, rule, phase, added FROM work_changes";
+    let mut query = conn.prepare_cached(sql)?;
+    let mut rows = query.query([])?;
+    let mut told = Vec::new();
+    while let Some(row) = rows.next()? {
+        let Some(added) = row.get(5)? else { return Ok(None) };
+        let (kind, urgency, from) = (row.get(0)?, row.get(1)?, row.get(2)?);
+        told.push(Change { kind, urgency, from, rule: row.get(3)?, phase: row.get(4)?, added });
+    }
+    Ok(Some(told))
+}
+
+/// Counts by rule, then phase.
+type ByRule = HashMap<String, HashMap<String, i64>>;
+
+/// The counts of one kind on one day.
+#[derive(Debug, Clone)]
+pub(crate) struct Tally {
+    kind: WorkKind,
+    day: Day,
+    counts: Vec<(u8, ByRule)>,
+}
+
+impl Tally {
+    /// Counts.
+    pub(crate) fn of(conn: &Connection, kind: WorkKind, day: Day) -> Result<Self, ArchiveError> {
+        let sql = "SELECT rule, phase FROM work WHERE kind = ?1 AND urgency = ?2 AND from_day <= ?3";
+        let mut query = conn.prepare_cached(sql)?;
+        let mut tally = Self { kind, day, counts: Vec::new() };
+        for urgency in urgencies(conn, kind, u8::MAX)? {
+            let mut rows = query.query(params![kind.code(), urgency, day.number()])?;
+            let by_rule = tally.by_rule(u8::try_from(urgency).unwrap_or(u8::MAX));
+            while let Some(row) = rows.next()? {
+                let text = |column| row.get_ref(column)?.as_str().map_err(rusqlite::Error::from);
+                add(by_rule, text(0)?, text(1)?, 1);
+            }
+        }
+        Ok(tally)
+    }
+
+    fn by_rule(&mut self, urgency: u8) -> &mut ByRule {
+        let place = match self.counts.iter().position(|(each, _)| *each == urgency) {
+            Some(place) => place,
+            None => {
+                self.counts.push((urgency, ByRule::new()));
+                self.counts.len() - 1
+            }
+        };
+        &mut self.counts[place].1
+    }
+
+    fn apply(&mut self, change: &Change) {
+        if change.kind == self.kind.code() && change.from <= self.day.number() {
+            add(self.by_rule(change.urgency), &change.rule, &change.phase, change.added);
+        }
+    }
+
+    /// The counts that a filter lets through: urgency, rule, how many.
+    pub(crate) fn matching(&self, filter: &WorkFilter) -> impl Iterator<Item = (u8, &str, usize)> {
+        let urgent = filter.min_urgency.unwrap_or(u8::MAX);
+        let levels = self.counts.iter().filter(move |(urgency, _)| *urgency <= urgent);
+        let rules = levels.flat_map(|(urgency, by_rule)| {
+            by_rule.iter().map(move |(rule, by_phase)| (*urgency, rule, by_phase))
+        });
+        let rules = rules.filter(|(_, rule, _)| filter.rule.as_ref().is_none_or(|wanted| wanted == *rule));
+        rules.map(|(urgency, rule, by_phase)| {
+            let phases = by_phase.iter();
+            let phases =
+                phases.filter(|(phase, _)| filter.phase.as_ref().is_none_or(|wanted| wanted == *phase));
+            let count: i64 = phases.map(|(_, count)| count).sum();
+            (urgency, rule.as_str(), usize::try_from(count).unwrap_or(0))
+        })
+    }
+}
+
+fn add(by_rule: &mut ByRule, rule: &str, phase: &str, added: i64) {
+    match by_rule.get_mut(rule).and_then(|by_phase| by_phase.get_mut(phase)) {
+        Some(count) => *count += added,
+        None => {
+            by_rule.entry(rule.to_owned()).or_default().insert(phase.to_owned(), added);
+        }
+    }
+}
+
+/// The counts at hand, at most one day of each kind. Only the thread that writes changes them.
+#[derive(Default)]
+pub(crate) struct Tallies {
+    known: Mutex<Vec<Arc<Tally>>>,
+}
+
+impl Tallies {
+    /// The counts of a day, where they are at hand.
+    pub(crate) fn get(&self, kind: WorkKind, day: Day) -> Option<Arc<Tally>> {
+        let known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
+        known.iter().find(|tally| tally.kind == kind && tally.day == day).cloned()
+    }
+
+    /// Counts, on the thread that writes and outside a transaction. Where that fails they are not at hand.
+    pub(crate) fn count(&self, conn: &Connection, kind: WorkKind, day: Day) {
+        if self.get(kind, day).is_some() {
+            return;
+        }
+        let counted = Tally::of(conn, kind, day).map(Arc::new);
+        let mut known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
+        known.retain(|tally| tally.kind != kind);
+        known.extend(counted);
+    }
+
+    /// What a transaction changed, now that it is on disk and before anybody is told.
+    pub(crate) fn changed(&self, conn: &Connection, changes: &Changes) {
+        let mut known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
+        match changes {
+            Changes::Told(told) => {
+                for tally in known.iter_mut().filter(|_| !told.is_empty()) {
+                    let tally = Arc::make_mut(tally);
+                    told.iter().for_each(|change| tally.apply(change));
+                }
+            }
+            Changes::Many => {
+                let again = known.drain(..).collect::<Vec<_>>();
+                known.extend(
+                    again.iter().filter_map(|old| Tally::of(conn, old.kind, old.day).ok()).map(Arc::new),
+                );
+            }
+        }
+    }
+}

@@ -1,0 +1,203 @@
+//! The server measured: this program run again as a process of its own, on records that are there already.
+
+use archive::Session;
+use axum::{Router, extract::Query, http::header, response::IntoResponse, routing::get};
+use plantigrade::{
+    app::{App, Mode},
+    auth::Token,
+    clock::Clock,
+    demo,
+    known::Drawn,
+    routes, serve,
+    web::Shared,
+};
+use record::{Body, ChildId, Entry, EntryId, Note, Timestamp, UserId};
+use std::{
+    collections::HashMap,
+    io::{BufRead, BufReader, Write},
+    net::{SocketAddr, TcpListener},
+    path::Path,
+    process::{Child, Command, Stdio},
+    sync::{
+        Arc, Mutex, PoisonError,
+        atomic::{AtomicUsize, Ordering},
+    },
+    time::{Duration, Instant},
+};
+
+/// Names the folder of records to the process that is to serve them.
+const RECORDS: &str = "PAGES_BENCH_RECORDS";
+/// How many bytes of drawn pages it keeps; as the program does where it is not set.
+const KEEP: &str = "PAGES_BENCH_KEEP";
+/// Entries written a second while it serves.
+const WRITES: &str = "PAGES_BENCH_WRITES";
+/// Children of one story told at a time, so that building the clinic needs little memory.
+const TOLD_AT_ONCE: usize = 5_000;
+
+/// What whoever asks must know.
+pub struct Built {
+    pub cookie: String,
+    pub children: Vec<ChildId>,
+}
+
+fn mode() -> Mode {
+    Mode { invented: true, ..Mode::default() }
+}
+
+/// Builds the invented clinic, once, and signs somebody in.
+pub fn build(dir: &Path, children: usize) -> Built {
+    let clock = Clock::default();
+    let app = if dir.join(archive::FILE_NAME).is_file() {
+        App::open(dir, clock, mode()).unwrap()
+    } else {
+        told(dir, children, clock)
+    };
+    let (token, now) = (Token::new(), clock.now());
+    let user = app.archive.accounts().unwrap().into_iter().find(|account| !account.disabled).unwrap().id;
+    let session = Session {
+        token_hash: token.hash(),
+        user,
+        csrf_token: Token::new().text().to_owned(),
+        created_at: now,
+        last_used: now,
+        expires: Timestamp::from_seconds(now.seconds() + 8 * 3600),
+    };
+    app.archive.start_session(session).unwrap();
+    let (summaries, _) = app.archive.children(None, None, 0, children).unwrap();
+    let mut children: Vec<_> = summaries.iter().map(|summary| summary.child).collect();
+    // By id: the order of birth of many stories told one after the other, and no order of names or place.
+    children.sort_unstable_by_key(|child| child.uuid().as_u128().reverse_bits());
+    Built { cookie: format!("session={}", token.text()), children }
+}
+
+fn told(dir: &Path, children: usize, clock: Clock) -> App {
+    let mut told = TOLD_AT_ONCE.min(children);
+    let app = serve::demo_app(dir, told, 1, clock, mode()).unwrap();
+    while told < children {
+        let some = TOLD_AT_ONCE.min(children - told);
+        let seed = 1 + (told / TOLD_AT_ONCE) as u64;
+        app.archive.append_many(demo::clinic(some, seed, clock.today()), &mut |_| {}).unwrap();
+        told += some;
+    }
+    app
+}
+
+/// How a server is to be started.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Start {
+    /// Whether every page is drawn when it is asked for, and none kept.
+    pub afresh: bool,
+    /// Entries written a second meanwhile.
+    pub writes: usize,
+}
+
+/// A server in a process of its own.
+pub struct Server {
+    process: Child,
+    pub address: SocketAddr,
+    pub begun: Instant,
+}
+
+impl Server {
+    pub fn start(dir: &Path, how: Start) -> Self {
+        let begun = Instant::now();
+        let mut command = Command::new(std::env::current_exe().unwrap());
+        command.env(RECORDS, dir).env(WRITES, how.writes.to_string()).stdout(Stdio::piped());
+        if how.afresh {
+            command.env(KEEP, "0");
+        }
+        let mut process = command.spawn().unwrap();
+        let mut line = String::new();
+        BufReader::new(process.stdout.take().unwrap()).read_line(&mut line).unwrap();
+        Self { process, address: line.trim().parse().unwrap(), begun }
+    }
+
+    /// Memory held now and the most held so far, in MB; `None` where the system does not tell.
+    pub fn memory_mb(&self) -> Option<[usize; 2]> {
+        let status = std::fs::read_to_string(format!("/proc/{}/status", self.process.id())).ok()?;
+        let field = |name: &str| {
+            let line = status.lines().find_map(|line| line.strip_prefix(name))?;
+            Some(line.split_whitespace().next()?.parse::<usize>().ok()? / 1024)
+        };
+        Some([field("VmRSS:")?, field("VmHWM:")?])
+    }
+
+    /// Processor time used so far by the server; 0 where the system does not tell.
+    pub fn cpu_seconds(&self) -> f64 {
+        let text = std::fs::read_to_string(format!("/proc/{}/stat", self.process.id())).unwrap_or_default();
+        // After the name, which may hold spaces: state, ten more, then time in user and in system mode.
+        let fields = text.rsplit(')').next().unwrap_or_default().split_whitespace();
+        let ticks: f64 = fields.skip(11).take(2).filter_map(|field| field.parse::<f64>().ok()).sum();
+        ticks / 100.0
+    }
+}
+
+impl Drop for Server {
+    fn drop(&mut self) {
+        let _ = self.process.kill();
+        let _ = self.process.wait();
+    }
+}
+
+/// Serves, where this process was started for that; otherwise gives back at once.
+pub fn serve_if_told() {
+    let Some(dir) = std::env::var_os(RECORDS) else { return };
+    let number = |name: &str| std::env::var(name).ok().and_then(|text| text.parse::<usize>().ok());
+    let mut app = App::open(Path::new(&dir), Clock::default(), mode()).unwrap();
+    if let Some(bytes) = number(KEEP) {
+        app.drawn = Drawn::holding(bytes);
+    }
+    let app = Arc::new(app);
+    if let Some(writes @ 1..) = number(WRITES) {
+        let app = Arc::clone(&app);
+        std::thread::spawn(move || keep_writing(&app, writes));
+    }
+    let listener = TcpListener::bind("127.0.0.1:0").unwrap();
+    listener.set_nonblocking(true).unwrap();
+    let address = listener.local_addr().unwrap();
+    let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build().unwrap();
+    let fixed = Router::new().route("/fixed", get(fixed));
+    let service = routes::router_with(app, fixed).into_make_service_with_connect_info::<SocketAddr>();
+    println!("{address}");
+    std::io::stdout().flush().unwrap();
+    runtime.block_on(async { axum_server::from_tcp(listener).unwrap().serve(service).await }).unwrap();
+    std::process::exit(0);
+}
+
+/// The floor: a page of so many bytes, made once and answered through the gate and every layer.
+async fn fixed(Query(asked): Query<HashMap<String, usize>>) -> impl IntoResponse {
+    static MADE: Mutex<Option<axum::body::Bytes>> = Mutex::new(None);
+    let length = asked.get("bytes").copied().unwrap_or(0);
+    let mut made = MADE.lock().unwrap_or_else(PoisonError::into_inner);
+    let page = match made.take().filter(|page| page.len() == length) {
+        Some(page) => page,
+        None => axum::body::Bytes::from("x".repeat(length)),
+    };
+    *made = Some(page.clone());
+    ([(header::CONTENT_TYPE, "text/html; charset=utf-8")], page)
+}
+
+/// A note about one child after the other, each on disk before the next.
+fn keep_writing(app: &Shared, a_second: usize) {
+    let (summaries, _) = app.archive.children(Some(true), None, 0, 5_000).unwrap();
+    let written = AtomicUsize::new(0);
+    let begun = Instant::now();
+    loop {
+        let number = written.fetch_add(1, Ordering::Relaxed);
+        let due = Duration::from_secs_f64(number as f64 / a_second as f64);
+        std::thread::sleep(due.saturating_sub(begun.elapsed()));
+        let child = summaries[number % summaries.len()].child;
+        let entry = Entry {
+            id: EntryId::new(app.clock.id()),
+            child,
+            body: Body::from(Note { text: "Seen in passing; nothing new.".to_owned() }),
+            on: app.clock.today(),
+            at: app.clock.now(),
+            by: UserId::new(demo::STAFF[0].1),
+            site: app.site,
+            follows: None,
+        };
+        app.archive.append(vec![entry]).unwrap();
+        app.lately.forget(Some(child));
+    }
+}
