@@ -22,6 +22,7 @@ mod find;
 mod frame;
 mod import;
 mod ink;
+pub mod likely;
 pub mod parts;
 pub mod picture;
 mod protocol;

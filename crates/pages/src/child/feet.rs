@@ -2,15 +2,19 @@
 
 use crate::{ink::Ink, picture, words};
 use course::{BraceSpell, FootCourse};
+use forecast::foot::FootForecast;
 use guidance::Outlook;
 use maud::{Markup, html};
 use record::Side;
 
 /// Both feet, and the brace that holds them.
-pub fn feet(ink: &mut Ink<'_>, outlook: &Outlook) {
+pub fn feet(ink: &mut Ink<'_>, outlook: &Outlook, forecasts: &[FootForecast]) {
     for side in Side::BOTH {
         match outlook.course.foot(side) {
-            Some(foot) => foot_section(ink, outlook, foot),
+            Some(foot) => {
+                let forecast = forecasts.iter().find(|forecast| forecast.side == side);
+                foot_section(ink, outlook, foot, forecast);
+            }
             None => ink.markup(&not_affected(side)).done(),
         }
     }
@@ -26,11 +30,16 @@ fn not_affected(side: Side) -> Markup {
     html! { p.foot-well { strong { (side.title()) " foot: " } "not affected, as far as is recorded." } }
 }
 
-fn foot_section(ink: &mut Ink<'_>, outlook: &Outlook, foot: &FootCourse) {
+fn foot_section(
+    ink: &mut Ink<'_>,
+    outlook: &Outlook,
+    foot: &FootCourse,
+    forecast: Option<&FootForecast>,
+) {
     let side = foot.side.word();
     ink.tag("<section class=\"foot-course\" aria-labelledby=\"").tag(side).tag("-foot\">");
     ink.markup(&foot_head(foot)).markup(&facts(foot));
-    picture::both(ink, outlook, foot);
+    picture::both(ink, outlook, foot, forecast);
     ink.tag("</section>");
 }
 

@@ -7,7 +7,7 @@ mod timeline;
 use crate::{
     Frame,
     add::AddKind,
-    frame, ink,
+    frame, ink, likely,
     parts::{self, Who},
     words,
 };
@@ -24,6 +24,8 @@ pub struct ChildView<'a> {
     pub outlook: &'a Outlook,
     /// Every entry of the child; those after the day shown are left out here too.
     pub entries: &'a [Entry],
+    /// What is likely for each foot; empty where nothing was forecast.
+    pub forecasts: &'a [forecast::foot::FootForecast],
     /// Names of those who wrote them.
     pub writers: &'a BTreeMap<UserId, String>,
 }
@@ -40,7 +42,7 @@ pub fn child(frame: &Frame, view: &ChildView<'_>) -> Markup {
     let bytes = PAGE_BYTES + ENTRY_BYTES * view.entries.len();
     let body = ink::markup_of(bytes, |ink| {
         ink.markup(&above(frame, view, &who));
-        feet::feet(ink, view.outlook);
+        feet::feet(ink, view.outlook, view.forecasts);
         ink.markup(&below(view));
         ink.tag("<section class=\"timeline\" aria-labelledby=\"timeline-head\">");
         timeline::timeline(ink, view);
@@ -60,6 +62,7 @@ fn above(frame: &Frame, view: &ChildView<'_>, who: &Who) -> Markup {
             (next(view.outlook))
             (attention(view.outlook))
         }
+        (likely::likely(view.outlook.course.child, view.forecasts))
     }
 }
 

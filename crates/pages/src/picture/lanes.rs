@@ -6,15 +6,16 @@ use super::{
 };
 use crate::ink::Ink;
 use course::{AppointmentState, CastWorn, FootCourse, Phase, PhaseSpell, Scored, WearKind};
+use forecast::foot::FootForecast;
 use guidance::{Outlook, Scope};
 use record::{CastPurpose, Day, EntryId, Halves};
 
 const BAND_TOP: f64 = 26.0;
 const BAND_HEIGHT: f64 = 26.0;
-const SCORE_TOP: f64 = 74.0;
-const SCORE_HEIGHT: f64 = 120.0;
-const MARKS: f64 = 208.0;
-const ODD: f64 = 228.0;
+pub(super) const SCORE_TOP: f64 = 74.0;
+pub(super) const SCORE_HEIGHT: f64 = 120.0;
+pub(super) const MARKS: f64 = 208.0;
+pub(super) const ODD: f64 = 228.0;
 const MOVE_TOP: f64 = 256.0;
 const MOVE_HEIGHT: f64 = 100.0;
 const WEAR_TOP: f64 = 380.0;
@@ -24,6 +25,7 @@ const WEAR_HEIGHT: f64 = 66.0;
 pub struct Lanes<'a> {
     pub outlook: &'a Outlook,
     pub foot: &'a FootCourse,
+    pub forecast: Option<&'a FootForecast>,
     pub axis: &'a Axis,
     pub frame: Frame,
 }
@@ -48,6 +50,7 @@ impl Lanes<'_> {
         self.ticks(ink, bottom);
         self.foot.phases.iter().for_each(|spell| self.phase(ink, spell));
         self.planned(ink);
+        self.fan(ink);
         self.scores(ink);
         self.foot.casts.iter().for_each(|cast| self.cast(ink, cast));
         self.odd_marks(ink);
@@ -56,14 +59,15 @@ impl Lanes<'_> {
             self.wear(ink);
         }
         self.tenotomies(ink, bottom);
+        self.windows(ink);
         self.today(ink, bottom);
     }
 
-    fn x(&self, day: Day) -> f64 {
+    pub(super) fn x(&self, day: Day) -> f64 {
         self.axis.x(day)
     }
 
-    fn fits(&self, text: &str, width: f64) -> bool {
+    pub(super) fn fits(&self, text: &str, width: f64) -> bool {
         text.chars().count() as f64 * self.frame.letter + 10.0 <= width
     }
 

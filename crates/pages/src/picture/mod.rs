@@ -9,6 +9,7 @@
 //! drop a rule that holds one.
 
 mod axis;
+mod fan;
 mod lanes;
 mod plot;
 mod table;
@@ -18,6 +19,7 @@ pub use table::course_table;
 
 use crate::ink::{self, Ink};
 use course::FootCourse;
+use forecast::foot::FootForecast;
 use guidance::Outlook;
 use maud::{Markup, html};
 use record::{Day, Side};
@@ -71,16 +73,23 @@ impl Width {
 ///
 /// Gives nothing for a foot that is not affected.
 #[must_use]
-pub fn course_picture(outlook: &Outlook, side: Side) -> Markup {
-    outlook.course.foot(side).map_or_else(Markup::default, |foot| ink::markup(|ink| both(ink, outlook, foot)))
+pub fn course_picture(outlook: &Outlook, side: Side, forecast: Option<&FootForecast>) -> Markup {
+    let drawn = |foot| ink::markup(|ink| both(ink, outlook, foot, forecast));
+    outlook.course.foot(side).map_or_else(Markup::default, drawn)
 }
 
 /// Both widths and the table.
-pub(crate) fn both(ink: &mut Ink<'_>, outlook: &Outlook, foot: &FootCourse) {
-    let axis = Axis::of(&outlook.course, last_day(outlook), 0.0, 1.0);
+pub(crate) fn both(
+    ink: &mut Ink<'_>,
+    outlook: &Outlook,
+    foot: &FootCourse,
+    forecast: Option<&FootForecast>,
+) {
+    let axis = Axis::of(&outlook.course, last_day(outlook, forecast), 0.0, 1.0);
     ink.tag("<figure class=\"course-picture\">");
-    draw(ink, outlook, foot, &axis, Width::Wide);
-    draw(ink, outlook, foot, &axis, Width::Narrow);
+    let picture = Picture { outlook, foot, forecast, axis: &axis };
+    draw(ink, &picture, Width::Wide);
+    draw(ink, &picture, Width::Narrow);
     ink.tag("<figcaption><details class=\"as-table\"><summary>The same as a table, ");
     ink.tag(foot.side.word()).tag(" foot</summary>");
     table::draw(ink, &outlook.course, foot);
@@ -95,32 +104,48 @@ pub fn picture_legend() -> Markup {
             "Age runs to the right, stretched so that weekly casts and years of bracing both show. "
             "Solid line: Pirani total; dashed: hindfoot; dotted: midfoot. "
             "Filled triangle: cast; hollow triangle: holding cast; square: cast after tenotomy. "
+            "Shaded with a dashed line, right of today: what is likely; the darker part holds about half of feet like this, all of it nine in ten. "
             "Every mark leads to its entry."
         }
     }
 }
 
-/// The last day drawn: room after the day asked for, and the window of the next step.
-fn last_day(outlook: &Outlook) -> Day {
+/// The last day drawn: room after the day asked for, the window of the next step and what is forecast.
+fn last_day(outlook: &Outlook, forecast: Option<&FootForecast>) -> Day {
     let as_of = outlook.course.as_of;
     let windows = outlook.steps.iter().filter_map(|step| step.window).map(|window| window.to);
     let planned = windows.filter(|&to| to - as_of < 400).max().unwrap_or(as_of);
     let age_days = outlook.course.about.born.map_or(0, |born| as_of - born).max(0);
-    planned.max(as_of + 14).max(as_of + age_days / 8)
+    let likely = forecast.map_or(as_of, |forecast| fan::last_day(forecast, as_of));
+    planned.max(as_of + 14).max(as_of + age_days / 8).max(likely)
 }
 
 /// One foot in one width.
 #[must_use]
-pub fn drawn(outlook: &Outlook, side: Side, width: Width) -> Markup {
+pub fn drawn(
+    outlook: &Outlook,
+    side: Side,
+    forecast: Option<&FootForecast>,
+    width: Width,
+) -> Markup {
     let Some(foot) = outlook.course.foot(side) else { return html! {} };
-    let axis = Axis::of(&outlook.course, last_day(outlook), 0.0, 1.0);
-    ink::markup(|ink| draw(ink, outlook, foot, &axis, width))
+    let axis = Axis::of(&outlook.course, last_day(outlook, forecast), 0.0, 1.0);
+    ink::markup(|ink| draw(ink, &Picture { outlook, foot, forecast, axis: &axis }, width))
 }
 
-fn draw(ink: &mut Ink<'_>, outlook: &Outlook, foot: &FootCourse, axis: &Axis, width: Width) {
+/// What is drawn, whatever the width.
+struct Picture<'a> {
+    outlook: &'a Outlook,
+    foot: &'a FootCourse,
+    forecast: Option<&'a FootForecast>,
+    axis: &'a Axis,
+}
+
+fn draw(ink: &mut Ink<'_>, picture: &Picture<'_>, width: Width) {
+    let &Picture { outlook, foot, forecast, axis } = picture;
     let frame = width.frame();
     let axis = axis.between(frame.left, frame.right);
-    let lanes = lanes::Lanes { outlook, foot, axis: &axis, frame };
+    let lanes = lanes::Lanes { outlook, foot, forecast, axis: &axis, frame };
     ink.tag("<svg class=\"").tag(width.class()).tag("\" viewBox=\"0 0 ").num(frame.width);
     ink.tag(" ").num(lanes.height()).tag("\" role=\"group\" aria-label=\"Course of the ");
     ink.tag(foot.side.word()).tag(" foot as of ").day_words(outlook.course.as_of);

@@ -101,7 +101,8 @@ pub fn diamond(ink: &mut Ink<'_>, class: &'static str, (x, y): Place, size: f64)
     polygon(ink, class, &[(x - size, y), (x, y - size), (x + size, y), (x, y + size)]);
 }
 
-fn polygon(ink: &mut Ink<'_>, class: &'static str, corners: &[Place]) {
+/// A closed shape.
+pub fn polygon(ink: &mut Ink<'_>, class: &'static str, corners: &[Place]) {
     ink.tag("<polygon class=\"").tag(class).tag("\" points=\"");
     points(ink, corners);
     ink.tag("\"></polygon>");

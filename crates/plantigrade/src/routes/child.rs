@@ -51,7 +51,7 @@ pub async fn page(
         let writers = writers(app, &known);
         Ok(pages::child(
             &frame,
-            &ChildView { outlook: &known.outlook, entries: &known.entries, writers: &writers },
+            &ChildView { outlook: &known.outlook, forecasts: &[], entries: &known.entries, writers: &writers },
         ))
     })
     .await

@@ -281,7 +281,7 @@ fn children(given: &str) -> Vec<(&'static str, Markup)> {
         let outlook = child.outlook();
         pages::child(
             &frame(Here::Elsewhere),
-            &ChildView { outlook: &outlook, entries: &child.entries, writers: &writers },
+            &ChildView { outlook: &outlook, forecasts: &[], entries: &child.entries, writers: &writers },
         )
     };
     vec![

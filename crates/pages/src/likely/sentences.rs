@@ -1,0 +1,107 @@
+//! Forecasts in sentences: each with its interval, in counts of ten feet before percentages.
+
+use crate::words;
+use forecast::foot::{Chance, CountForecast, DateForecast, FootForecast, Stage};
+use record::DayRange;
+
+/// One thing forecast: what, the short answer, and how sure.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Said {
+    /// What is forecast.
+    pub what: &'static str,
+    /// The answer.
+    pub answer: String,
+    /// The interval, in words.
+    pub interval: String,
+}
+
+/// "about 7 in 10", "about 1 in 25", "fewer than 1 in 100".
+#[must_use]
+pub fn in_ten(chance: f64) -> String {
+    match chance {
+        c if c < 0.01 => "fewer than 1 in 100".to_owned(),
+        c if c > 0.99 => "more than 99 in 100".to_owned(),
+        c if c < 0.095 => format!("about 1 in {:.0}", 1.0 / c),
+        c if c > 0.945 => format!("about {:.0} in 100", 100.0 * c),
+        c => format!("about {:.0} in 10", 10.0 * c),
+    }
+}
+
+/// "72 %".
+#[must_use]
+pub fn percent(chance: f64) -> String {
+    match 100.0 * chance {
+        p if p > 0.0 && p < 1.0 => "under 1 %".to_owned(),
+        p if p > 99.0 && p < 100.0 => "over 99 %".to_owned(),
+        p => format!("{p:.0} %"),
+    }
+}
+
+/// "half", "nine in ten", or the share itself where the days are too lumpy for either.
+fn share(held: f64, nominal: f64, round: &str) -> String {
+    if (held - nominal).abs() <= 0.05 { round.to_owned() } else { format!("{:.0} in 100", 100.0 * held) }
+}
+
+fn counts(from: usize, to: usize) -> String {
+    if from == to { from.to_string() } else { format!("{from} to {to}") }
+}
+
+fn casts(what: &'static str, forecast: &CountForecast) -> Said {
+    let (half, most) = (forecast.window50, forecast.window90);
+    let mean = forecast.mean.round() as i64;
+    let answer = match mean {
+        0 => "perhaps none".to_owned(),
+        n => format!("about {}", words::count(n, "more cast", "more casts")),
+    };
+    let interval = format!(
+        "{} of feet like this: {}; {}: {}",
+        share(half.chance, 0.5, "half"),
+        counts(half.from, half.to),
+        share(most.chance, 0.9, "nine in ten"),
+        counts(most.from, most.to)
+    );
+    Said { what, answer, interval }
+}
+
+fn chance(what: &'static str, chance: Chance) -> Said {
+    let interval = format!(
+        "{}; how well the chance itself is known: {} to {}",
+        percent(chance.value),
+        percent(chance.low),
+        percent(chance.high)
+    );
+    Said { what, answer: in_ten(chance.value), interval }
+}
+
+fn date(what: &'static str, forecast: &DateForecast) -> Said {
+    let (half, most): (DayRange, DayRange) = (forecast.window50.days(), forecast.window90.days());
+    if forecast.chances.len() == 1 {
+        return Said { what, answer: words::range(half), interval: "as recorded".to_owned() };
+    }
+    let interval = format!(
+        "{} of feet like this; {}: {}",
+        share(forecast.window50.chance, 0.5, "half"),
+        share(forecast.window90.chance, 0.9, "nine in ten"),
+        words::range(most)
+    );
+    Said { what, answer: words::range(half), interval }
+}
+
+/// Everything forecast of a foot, in the order in which it happens.
+#[must_use]
+pub fn said(forecast: &FootForecast) -> Vec<Said> {
+    let casting = matches!(forecast.stage, Stage::BeforeFirstCast | Stage::InCasts);
+    let tenotomy_name = if forecast.tenotomy.is_some() { "Tenotomy, if there is one" } else { "Tenotomy" };
+    [
+        forecast.casts_to_come.as_ref().map(|found| casts("Casts still to come", found)),
+        forecast.tenotomy.map(|found| chance("Heel-cord tenotomy", found)),
+        forecast.ready.as_ref().filter(|_| casting).map(|found| date("Casting for correction ends", found)),
+        forecast.tenotomy_day.as_ref().map(|found| date(tenotomy_name, found)),
+        forecast.brace.as_ref().map(|found| date("Brace goes on", found)),
+        forecast.full_time_end.as_ref().map(|found| date("Full-time brace ends", found)),
+        forecast.relapse_within_year.map(|found| chance("Relapse within a year", found)),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}
