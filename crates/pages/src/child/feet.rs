@@ -30,12 +30,7 @@ fn not_affected(side: Side) -> Markup {
     html! { p.foot-well { strong { (side.title()) " foot: " } "not affected, as far as is recorded." } }
 }
 
-fn foot_section(
-    ink: &mut Ink<'_>,
-    outlook: &Outlook,
-    foot: &FootCourse,
-    forecast: Option<&FootForecast>,
-) {
+fn foot_section(ink: &mut Ink<'_>, outlook: &Outlook, foot: &FootCourse, forecast: Option<&FootForecast>) {
     let side = foot.side.word();
     ink.tag("<section class=\"foot-course\" aria-labelledby=\"").tag(side).tag("-foot\">");
     ink.markup(&foot_head(foot)).markup(&facts(foot));

@@ -48,7 +48,9 @@ impl Lanes<'_> {
             let begin = start.iter().map(|&(x, points)| (x, y(points)));
             begin.chain(upper).chain(lower).collect()
         };
-        ink.tag("<g role=\"img\" aria-label=\"Forecast of the Pirani score, ").text(&says(next)).tag("\"><title>");
+        ink.tag("<g role=\"img\" aria-label=\"Forecast of the Pirani score, ")
+            .text(&says(next))
+            .tag("\"><title>");
         ink.text(&format!("Forecast, {}", says(next))).tag("</title>");
         polygon(ink, "fan", &band(|point| point.total.from90, |point| point.total.to90));
         polygon(ink, "fan half", &band(|point| point.total.from50, |point| point.total.to50));

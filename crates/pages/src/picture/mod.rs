@@ -79,12 +79,7 @@ pub fn course_picture(outlook: &Outlook, side: Side, forecast: Option<&FootForec
 }
 
 /// Both widths and the table.
-pub(crate) fn both(
-    ink: &mut Ink<'_>,
-    outlook: &Outlook,
-    foot: &FootCourse,
-    forecast: Option<&FootForecast>,
-) {
+pub(crate) fn both(ink: &mut Ink<'_>, outlook: &Outlook, foot: &FootCourse, forecast: Option<&FootForecast>) {
     let axis = Axis::of(&outlook.course, last_day(outlook, forecast), 0.0, 1.0);
     ink.tag("<figure class=\"course-picture\">");
     let picture = Picture { outlook, foot, forecast, axis: &axis };
@@ -122,12 +117,7 @@ fn last_day(outlook: &Outlook, forecast: Option<&FootForecast>) -> Day {
 
 /// One foot in one width.
 #[must_use]
-pub fn drawn(
-    outlook: &Outlook,
-    side: Side,
-    forecast: Option<&FootForecast>,
-    width: Width,
-) -> Markup {
+pub fn drawn(outlook: &Outlook, side: Side, forecast: Option<&FootForecast>, width: Width) -> Markup {
     let Some(foot) = outlook.course.foot(side) else { return html! {} };
     let axis = Axis::of(&outlook.course, last_day(outlook, forecast), 0.0, 1.0);
     ink::markup(|ink| draw(ink, &Picture { outlook, foot, forecast, axis: &axis }, width))
