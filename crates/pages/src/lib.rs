@@ -45,6 +45,7 @@ pub use import::{
     ColumnGuess, Counts, ImportDone, ImportPreview, ImportView, PossiblePair, RowNote, import, import_done,
     import_preview,
 };
+pub use likely::{ForecastsView, forecasts};
 pub use protocol::{ProtocolView, protocol};
 pub use register::{PossibleMatch, RegisterView, register};
 pub use sign_in::{SignInView, sign_in};

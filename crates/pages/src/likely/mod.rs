@@ -1,6 +1,9 @@
 //! What is likely: the forecast of each foot in plain words, why, and how far to trust it.
 
 pub mod sentences;
+mod trust;
+
+pub use trust::{ForecastsView, forecasts};
 
 use crate::words;
 use forecast::foot::{FootForecast, Input, Stage};
