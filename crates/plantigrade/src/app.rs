@@ -8,6 +8,7 @@ use crate::{
     plans::Plans,
     settings::Settings,
     summary,
+    teaching::Teaching,
     web::{Fail, Visitor},
 };
 use archive::{Archive, ArchiveError, Options};
@@ -72,6 +73,8 @@ pub struct App {
     pub importing: Mutex<()>,
     /// Children looked at lately.
     pub lately: Lately,
+    /// What the clinic's own feet teach its forecasts.
+    pub teaching: Arc<Teaching>,
     /// The clinic, as entries bear it.
     pub site: SiteId,
     /// How the server was started.
@@ -138,6 +141,7 @@ impl App {
             plans: Plans::default(),
             importing: Mutex::default(),
             lately: Lately::default(),
+            teaching: Arc::default(),
             hashing: Semaphore::new(HASHED_AT_ONCE),
             drawing: Semaphore::new(drawn_at_once()),
             drawn: Drawn::default(),

@@ -23,6 +23,7 @@ pub mod routes;
 pub mod serve;
 pub mod settings;
 pub mod summary;
+pub mod teaching;
 pub mod web;
 
 mod logging;

@@ -45,13 +45,20 @@ pub async fn page(
     let mut frame = app.frame(&visitor, Here::Elsewhere);
     frame.message = asked.done.as_deref().and_then(message);
     let done = asked.done.filter(|_| frame.message.is_some()).unwrap_or_default();
-    let page = format!("/child/{child} {as_of} {done}");
+    let reading = app.teaching.reading(as_of);
+    let page = format!("/child/{child} {as_of} {done} {reading}");
     drawn(&app, &visitor, page, move |app| {
         let known = app.known(child, as_of)?;
         let writers = writers(app, &known);
+        let forecasts = app.teaching.forecasts(&app.archive, &known.outlook.course)?;
         Ok(pages::child(
             &frame,
-            &ChildView { outlook: &known.outlook, forecasts: &[], entries: &known.entries, writers: &writers },
+            &ChildView {
+                outlook: &known.outlook,
+                forecasts: &forecasts,
+                entries: &known.entries,
+                writers: &writers,
+            },
         ))
     })
     .await

@@ -210,6 +210,7 @@ fn write(app: &App, owner: UserId, token: &str, plan: &Plan) -> Result<ImportDon
     let fresh = plan.sheet.plan(Some(&app.archive), &stamp(app, owner), app.clock, &mut |_| {})?;
     let result = app.archive.append_many(fresh.entries, &mut |_| {});
     app.lately.forget(None);
+    app.teaching.forget();
     let entries = result?.entries;
     let view = done(token, &plan.file_name, &fresh.report, entries);
     app.plans.written(token, owner, fresh.report, entries);

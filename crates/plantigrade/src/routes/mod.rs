@@ -7,6 +7,7 @@ mod child;
 mod day;
 mod entry;
 mod find;
+mod forecasts;
 mod gate;
 mod import;
 mod protocol;
@@ -85,6 +86,7 @@ fn pages_router() -> Router<Shared> {
         .route("/child/{id}/entry/{entry}/correct", post(entry::correct))
         .route("/child/{id}/entry/{entry}/withdraw", post(entry::withdraw))
         .route("/protocol", get(protocol::page))
+        .route("/forecasts", get(forecasts::page))
         .route("/import/confirm", post(import::confirm))
         .route("/import/refused", get(import::refused))
         .route("/assets/{file}", get(assets::file))

@@ -1,0 +1,35 @@
+//! How good the forecasts were.
+
+use crate::web::{Answer, Shared, Visitor, work};
+use axum::{
+    extract::State,
+    http::{HeaderValue, header},
+};
+use pages::{ForecastsView, Here};
+
+/// Seconds after which the page is asked for again while it is being worked out.
+const AGAIN_SECONDS: u64 = 2;
+
+/// The page; while it is being worked out it says so and asks again by itself.
+pub async fn page(State(app): State<Shared>, visitor: Visitor) -> Answer {
+    let frame = app.frame(&visitor, Here::Elsewhere);
+    let (markup, done) = work(&app, move |app| {
+        let as_of = app.clock.today();
+        let tested = app.teaching.tested(&app.archive, as_of)?;
+        let view = match &tested {
+            Some(tested) => ForecastsView::Done {
+                report: &tested.report,
+                as_of: tested.as_of,
+                left_out: tested.left_out.clone(),
+            },
+            None => ForecastsView::Working { children: app.archive.children_count()? },
+        };
+        Ok((pages::forecasts(&frame, &view), tested.is_some()))
+    })
+    .await?;
+    let mut response = crate::web::page(markup)?;
+    if !done {
+        response.headers_mut().insert(header::REFRESH, HeaderValue::from(AGAIN_SECONDS));
+    }
+    Ok(response)
+}

@@ -1,0 +1,268 @@
+//! What the clinic's own finished feet teach its forecasts, and how good those were.
+//!
+//! Reading a whole clinic takes from a moment to a minute, so it is done once a day and kept. A small
+//! clinic is read when the first forecast of the day is asked for; a large one is read in the background,
+//! and until that is done the forecasts say that the published prior alone speaks.
+
+use archive::{Archive, ArchiveError};
+use course::Course;
+use forecast::{
+    SeenChild,
+    backtest::{BacktestReport, Followed, backtest},
+    foot::{FootForecast, Forecaster},
+    learning::ClinicPosterior,
+    natural_history::Parameters,
+};
+use record::{ChildId, Day, Entry};
+use std::{
+    collections::HashMap,
+    sync::{Arc, Mutex},
+    thread,
+};
+
+/// Children up to whom a clinic is read while a page waits: some 0.3 ms each.
+const SMALL: usize = 1_500;
+/// Of a large clinic the last finished so many teach: habits change, and memory is not endless.
+const TAUGHT: usize = 4_000;
+/// Days kept of which forecasts were asked for.
+const KEPT_DAYS: usize = 6;
+
+/// A forecaster and what it was taught on.
+pub struct Taught {
+    /// Makes the forecasts.
+    pub forecaster: Forecaster,
+    /// Rises with each reading, so that pages drawn before it are not shown after it.
+    pub reading: u64,
+}
+
+/// How the forecasts of a clinic did.
+pub struct Tested {
+    /// What was found.
+    pub report: BacktestReport,
+    /// As of which day.
+    pub as_of: Day,
+    /// What was left out for speed.
+    pub left_out: Option<String>,
+}
+
+/// What is kept of the readings of a clinic.
+#[derive(Default)]
+pub struct Teaching {
+    kept: Mutex<Kept>,
+}
+
+#[derive(Default)]
+struct Kept {
+    reading: u64,
+    taught: HashMap<Day, Arc<Taught>>,
+    tested: Option<Arc<Tested>>,
+    at_work: Vec<Task>,
+}
+
+/// Something worked on in the background.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Task {
+    Teach(Day),
+    Test(Day),
+}
+
+impl Teaching {
+    /// The forecaster as of a day. Where the clinic has not been read yet it knows the published feet
+    /// only, and says so.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn forecaster(self: &Arc<Self>, archive: &Archive, as_of: Day) -> Result<Arc<Taught>, ArchiveError> {
+        if let Some(taught) = self.look(|kept| kept.taught.get(&as_of).cloned()) {
+            return Ok(taught);
+        }
+        if archive.children_count()? <= SMALL {
+            return Ok(self.keep(as_of, taught_by(&finished(archive, as_of)?.0, as_of)));
+        }
+        self.begin(archive, Task::Teach(as_of));
+        Ok(Arc::new(Taught { forecaster: published(), reading: 0 }))
+    }
+
+    /// The forecast of each affected foot of a child, as known on the day of its course.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn forecasts(
+        self: &Arc<Self>,
+        archive: &Archive,
+        course: &Course,
+    ) -> Result<Vec<FootForecast>, ArchiveError> {
+        let taught = self.forecaster(archive, course.as_of)?;
+        Ok(taught.forecaster.of(&SeenChild::of(course).child, course.as_of.number()))
+    }
+
+    /// Which reading of the clinic the forecasts of a day come from; 0 before there is one.
+    #[must_use]
+    pub fn reading(&self, as_of: Day) -> u64 {
+        self.look(|kept| kept.taught.get(&as_of).map(|taught| taught.reading)).unwrap_or(0)
+    }
+
+    /// How the forecasts did, or `None` while that is worked out.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn tested(
+        self: &Arc<Self>,
+        archive: &Archive,
+        as_of: Day,
+    ) -> Result<Option<Arc<Tested>>, ArchiveError> {
+        let found = self.look(|kept| kept.tested.clone().filter(|tested| tested.as_of == as_of));
+        if found.is_none() {
+            self.begin(archive, Task::Test(as_of));
+        }
+        Ok(found)
+    }
+
+    /// Forgets everything learned, since much was written at once.
+    pub fn forget(&self) {
+        if let Ok(mut kept) = self.kept.lock() {
+            kept.taught.clear();
+            kept.tested = None;
+            kept.reading += 1;
+        }
+    }
+
+    fn look<T>(&self, find: impl FnOnce(&Kept) -> Option<T>) -> Option<T> {
+        self.kept.lock().ok().and_then(|kept| find(&kept))
+    }
+
+    fn keep(&self, as_of: Day, forecaster: Forecaster) -> Arc<Taught> {
+        let Ok(mut kept) = self.kept.lock() else {
+            return Arc::new(Taught { forecaster, reading: 0 });
+        };
+        kept.reading += 1;
+        let taught = Arc::new(Taught { forecaster, reading: kept.reading });
+        if kept.taught.len() >= KEPT_DAYS {
+            kept.taught.clear();
+        }
+        kept.taught.insert(as_of, Arc::clone(&taught));
+        taught
+    }
+
+    /// Starts a task in the background, unless it is under way.
+    fn begin(self: &Arc<Self>, archive: &Archive, task: Task) {
+        let fresh = self.look(|kept| (!kept.at_work.contains(&task)).then_some(())).is_some();
+        if !fresh {
+            return;
+        }
+        if let Ok(mut kept) = self.kept.lock() {
+            kept.at_work.push(task);
+        }
+        let (teaching, archive) = (Arc::clone(self), archive.clone());
+        let started = thread::Builder::new().name("reading the clinic".to_owned()).spawn(move || {
+            if let Err(error) = teaching.work(&archive, task) {
+                tracing::warn!("the clinic could not be read for its forecasts: {error}");
+            }
+            teaching.end(task);
+        });
+        if let Err(error) = started {
+            tracing::warn!("the clinic is not read for its forecasts: {error}");
+            self.end(task);
+        }
+    }
+
+    fn end(&self, task: Task) {
+        if let Ok(mut kept) = self.kept.lock() {
+            kept.at_work.retain(|other| *other != task);
+        }
+    }
+
+    fn work(&self, archive: &Archive, task: Task) -> Result<(), ArchiveError> {
+        match task {
+            Task::Teach(as_of) => {
+                self.keep(as_of, taught_by(&finished(archive, as_of)?.0, as_of));
+            }
+            Task::Test(as_of) => {
+                let tested = Arc::new(test(archive, as_of)?);
+                if let Ok(mut kept) = self.kept.lock() {
+                    kept.tested = Some(tested);
+                }
+            }
+        }
+        Ok(())
+    }
+}
+
+fn published() -> Forecaster {
+    Forecaster::new(&ClinicPosterior::published(&Parameters::published()))
+}
+
+fn taught_by(children: &[SeenChild], as_of: Day) -> Forecaster {
+    Forecaster::new(&ClinicPosterior::of(&Parameters::published(), children, as_of.number()))
+}
+
+/// The day on which a child's first casting was over, for keeping the latest.
+fn over(child: &SeenChild) -> Option<i32> {
+    child.feet.iter().filter_map(|foot| foot.brace_day.or(foot.tenotomy_day)).max()
+}
+
+/// The children who teach, the last finished of them where there are many, and how many were left out.
+fn finished(archive: &Archive, as_of: Day) -> Result<(Vec<SeenChild>, usize), ArchiveError> {
+    let mut latest = Latest::default();
+    archive.for_each_child(&mut |child, entries| {
+        let seen = SeenChild::of(&Course::of(child, &entries, as_of)).child;
+        if let Some(day) = over(&seen) {
+            latest.take(day, seen);
+        }
+    })?;
+    Ok(latest.all())
+}
+
+/// How the forecasts of the children in the archive did.
+fn test(archive: &Archive, as_of: Day) -> Result<Tested, ArchiveError> {
+    let mut latest: Latest<(ChildId, Vec<Entry>)> = Latest::default();
+    let mut unfinished = Vec::new();
+    archive.for_each_child(&mut |child, entries| {
+        let seen = SeenChild::of(&Course::of(child, &entries, as_of)).child;
+        match over(&seen) {
+            Some(day) => latest.take(day, (child, entries)),
+            None => unfinished.push(Followed::of_seen(seen)),
+        }
+    })?;
+    let (kept, dropped) = latest.all();
+    let mut children = Followed::of_clinic(&kept, as_of);
+    drop(kept);
+    children.extend(unfinished);
+    let report = backtest(&Parameters::published(), &children, as_of.number());
+    let left_out = (dropped > 0).then(|| {
+        format!("Of a large clinic only the {TAUGHT} children finished last are replayed here; {dropped} earlier ones are left out.")
+    });
+    Ok(Tested { report, as_of, left_out })
+}
+
+/// The latest of many, holding at most twice as many as are wanted.
+struct Latest<T> {
+    held: Vec<(i32, T)>,
+    dropped: usize,
+}
+
+impl<T> Default for Latest<T> {
+    fn default() -> Self {
+        Self { held: Vec::new(), dropped: 0 }
+    }
+}
+
+impl<T> Latest<T> {
+    fn take(&mut self, day: i32, one: T) {
+        self.held.push((day, one));
+        if self.held.len() >= 2 * TAUGHT {
+            self.cut();
+        }
+    }
+
+    fn cut(&mut self) {
+        self.held.sort_by_key(|(day, _)| std::cmp::Reverse(*day));
+        self.dropped += self.held.len().saturating_sub(TAUGHT);
+        self.held.truncate(TAUGHT);
+    }
+
+    fn all(mut self) -> (Vec<T>, usize) {
+        self.cut();
+        (self.held.into_iter().map(|(_, one)| one).collect(), self.dropped)
+    }
+}
