@@ -130,16 +130,48 @@ impl CountForecast {
 
 impl Band {
     /// From chances of scores in half points.
+    ///
+    /// The ends are quantiles, 5 to 95 % and 25 to 75 %, of the score taken as spread evenly over the half
+    /// point that it stands for: the shortest run of half points would jump from sitting to sitting.
     #[must_use]
     pub fn of(halves: &[f64]) -> Option<Self> {
         let counts = CountForecast::of(halves)?;
-        let points = |halves: usize| halves as f64 / 2.0;
+        let most = halves.len().saturating_sub(1) as f64;
+        let points = |share: f64| quantile(&counts.chances, share).clamp(0.0, most) / 2.0;
         Some(Self {
             mean: counts.mean / 2.0,
-            from50: points(counts.window50.from),
-            to50: points(counts.window50.to),
-            from90: points(counts.window90.from),
-            to90: points(counts.window90.to),
+            from50: points(0.25),
+            to50: points(0.75),
+            from90: points(0.05),
+            to90: points(0.95),
         })
+    }
+}
+
+/// Where a share of the whole lies, each count spread evenly from half below it to half above.
+fn quantile(chances: &[f64], share: f64) -> f64 {
+    let mut held = 0.0;
+    for (count, chance) in chances.iter().enumerate() {
+        if *chance > 0.0 && held + chance >= share {
+            return count as f64 - 0.5 + (share - held) / chance;
+        }
+        held += chance;
+    }
+    chances.len() as f64 - 0.5
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_band_is_read_off_the_even_spread() {
+        // One half in 2 half points, one half in 3: 5 % lies a tenth into the first, at 1.6 half points,
+        // 95 % at 3.4; 25 % in the middle of the first, at 2, and 75 % at 3.
+        let band = Band::of(&[0.0, 0.0, 0.5, 0.5]).unwrap_or_else(|| unreachable!());
+        let found = [band.from90, band.from50, band.mean, band.to50, band.to90];
+        for (found, wanted) in found.into_iter().zip([0.8, 1.0, 1.25, 1.5, 1.5]) {
+            assert!((found - wanted).abs() < 1e-12, "{found} for {wanted}");
+        }
     }
 }

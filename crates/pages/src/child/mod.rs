@@ -60,9 +60,11 @@ fn above(frame: &Frame, view: &ChildView<'_>, who: &Who) -> Markup {
         @if as_of == frame.today { (actions(who)) }
         div.child-top {
             (next(view.outlook))
-            (attention(view.outlook))
+            div {
+                (attention(view.outlook))
+                (likely::likely(view.outlook.course.child, view.forecasts))
+            }
         }
-        (likely::likely(view.outlook.course.child, view.forecasts))
     }
 }
 

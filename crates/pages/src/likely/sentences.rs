@@ -48,10 +48,9 @@ fn counts(from: usize, to: usize) -> String {
 
 fn casts(what: &'static str, forecast: &CountForecast) -> Said {
     let (half, most) = (forecast.window50, forecast.window90);
-    let mean = forecast.mean.round() as i64;
-    let answer = match mean {
+    let answer = match forecast.median() {
         0 => "perhaps none".to_owned(),
-        n => format!("about {}", words::count(n, "more cast", "more casts")),
+        n => format!("about {}", words::count(n as i64, "more cast", "more casts")),
     };
     let interval = format!(
         "{} of feet like this: {}; {}: {}",

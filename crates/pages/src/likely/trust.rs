@@ -107,7 +107,7 @@ fn verdicts(report: &BacktestReport) -> Markup {
 }
 
 fn number(value: Option<f64>, digits: usize) -> String {
-    value.map_or_else(|| "–".to_owned(), |value| format!("{value:.digits$}"))
+    value.map_or_else(|| "–".to_owned(), |value| format!("{value:.digits$}").replace('-', "−"))
 }
 
 fn share(value: Option<f64>) -> String {
@@ -125,7 +125,7 @@ fn windows(report: &BacktestReport) -> Markup {
         html! { td { (share(score.coverage)) } td { (share(score.stated)) } td { (number(score.mean_days, 1)) } }
     };
     html! {
-        section.settings aria-labelledby="trust-days" {
+        section.trust-part aria-labelledby="trust-days" {
             h2 id="trust-days" { "Days" }
             p.hint { "How often the day fell in the window that was given for it. Days come in weeks, so a window seldom holds just half or nine in ten; what it was said to hold stands beside it." }
             div.scroll tabindex="0" role="region" aria-label="Table: windows of days" {
@@ -148,7 +148,7 @@ fn windows(report: &BacktestReport) -> Markup {
 fn tenotomy(report: &BacktestReport) -> Markup {
     let found = &report.tenotomy;
     html! {
-        section.settings aria-labelledby="trust-cord" {
+        section.trust-part aria-labelledby="trust-cord" {
             h2 id="trust-cord" { "Heel-cord tenotomy" }
             p.hint { "Of the feet given a chance, how many had a tenotomy. On the slanting line the chances mean what they say; " (found.n) " forecasts." }
             div.trust-cord {
@@ -218,7 +218,7 @@ fn reliability_chart(table: &[Decile]) -> Markup {
 
 fn casts(report: &BacktestReport) -> Markup {
     html! {
-        section.settings aria-labelledby="trust-casts" {
+        section.trust-part aria-labelledby="trust-casts" {
             h2 id="trust-casts" { "Casts still to come" }
             table.figures.trust-scores {
                 caption { "Casts off on average, " (report.casts.n) " forecasts; lower is better" }
@@ -236,7 +236,7 @@ fn casts(report: &BacktestReport) -> Markup {
 
 fn how(report: &BacktestReport, left_out: Option<&str>) -> Markup {
     html! {
-        section.settings aria-labelledby="trust-how" {
+        section.trust-part aria-labelledby="trust-how" {
             h2 id="trust-how" { "How it was done" }
             ul.reasons {
                 @for note in &report.notes { li { (note) } }

@@ -100,7 +100,7 @@ impl Lanes<'_> {
 fn says(next: &PathPoint) -> String {
     let total = next.total;
     format!(
-        "next sitting about {}: {:.1} of 6, nine in ten {} to {}",
+        "next sitting about {}: {:.1} of 6, nine in ten {:.1} to {:.1}",
         Day::from_number(next.day).words(),
         total.mean,
         total.from90,
