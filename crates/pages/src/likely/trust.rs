@@ -198,9 +198,16 @@ fn reliability_chart(table: &[Decile]) -> Markup {
         for (share, text) in [(0.0, "0"), (0.5, "50 %"), (1.0, "100 %")] {
             let (x, y) = at(share, share);
             ink.tag("<line class=\"grid\" x1=\"").num(LEFT).tag("\" x2=\"").num(LEFT + SIDE);
-            ink.tag("\" y1=\"").num(y).tag("\" y2=\"").num(y).tag("\"></line><text class=\"tick\" text-anchor=\"end\" x=\"");
+            ink.tag("\" y1=\"")
+                .num(y)
+                .tag("\" y2=\"")
+                .num(y)
+                .tag("\"></line><text class=\"tick\" text-anchor=\"end\" x=\"");
             ink.num(LEFT - 5.0).tag("\" y=\"").num(y + 4.0).tag("\">").tag(text);
-            ink.tag("</text><text class=\"tick\" text-anchor=\"middle\" x=\"").num(x).tag("\" y=\"").num(TOP + SIDE + 16.0);
+            ink.tag("</text><text class=\"tick\" text-anchor=\"middle\" x=\"")
+                .num(x)
+                .tag("\" y=\"")
+                .num(TOP + SIDE + 16.0);
             ink.tag("\">").tag(text).tag("</text>");
         }
         let ((x0, y0), (x1, y1)) = (at(0.0, 0.0), at(1.0, 1.0));
@@ -210,7 +217,13 @@ fn reliability_chart(table: &[Decile]) -> Markup {
             let (Some(said), Some(happened)) = (row.said, row.happened) else { continue };
             let (x, y) = at(said, happened);
             let radius = 3.0 + 7.0 * (row.n as f64 / most as f64).sqrt();
-            ink.tag("<circle class=\"trust-point\" cx=\"").num(x).tag("\" cy=\"").num(y).tag("\" r=\"").num(radius).tag("\"></circle>");
+            ink.tag("<circle class=\"trust-point\" cx=\"")
+                .num(x)
+                .tag("\" cy=\"")
+                .num(y)
+                .tag("\" r=\"")
+                .num(radius)
+                .tag("\"></circle>");
         }
         ink.tag("<text class=\"tick\" text-anchor=\"middle\" x=\"164\" y=\"288\">chance given</text></svg>");
     })

@@ -3,6 +3,7 @@
 
 mod forms;
 mod html;
+mod likely;
 mod safety;
 mod sample;
 mod visit;

@@ -38,6 +38,7 @@ async fn every_page_of_the_empty_clinic_renders_with_one_heading() {
         "/find",
         "/register",
         "/protocol",
+        "/forecasts",
         "/import",
         "/find?q=nobody",
         "/attention?page=99",
@@ -158,4 +159,39 @@ async fn a_day_past_shows_what_was_known_then() {
         browser.get(&format!("/child/{child}?as_of=2025-03-05")).await.status,
         StatusCode::UNPROCESSABLE_ENTITY
     );
+}
+
+#[tokio::test]
+async fn a_child_in_casts_is_told_what_is_likely_with_its_interval_and_why() {
+    let (_dir, app, mut browser) = invented().await;
+    let (children, _) = app.archive.children(None, Some("in-correction"), 0, 1000).unwrap();
+    assert!(!children.is_empty(), "somebody is in casts");
+    let mut forecast = 0;
+    for child in &children {
+        let page = browser.get(&format!("/child/{}", child.child)).await;
+        if page.count(".likely-said") == 0 {
+            continue;
+        }
+        forecast += 1;
+        assert!(
+            page.text.contains("nine in ten") || page.text.contains("in 100"),
+            "an interval stands beside it"
+        );
+        assert!(page.text.contains("never a promise"));
+        assert_eq!(page.count(".likely-foot details.why"), page.count(".likely-foot"), "why, for each foot");
+    }
+    assert!(forecast > 0, "of {} children in casts nobody is forecast", children.len());
+}
+
+#[tokio::test]
+async fn the_page_on_the_forecasts_says_how_many_feet_it_rests_on() {
+    let (_dir, app, mut browser) = invented().await;
+    let page = browser.get("/forecasts").await;
+    assert_eq!(page.status, StatusCode::OK, "{}", page.text);
+    let tested = app.teaching.tested(&app.archive, day(TODAY)).unwrap().unwrap();
+    assert!(tested.report.feet > 0, "the invented clinic has finished feet");
+    assert!(page.text.contains(&format!("{} finished f", tested.report.feet)));
+    let (_empty, mut browser) = Clinic::signed_in().await;
+    let page = browser.get("/forecasts").await;
+    assert!(page.text.contains("published prior talking"), "{}", page.text);
 }

@@ -16,6 +16,7 @@ const STRANGERS_SEE_NOTHING: [&str; 9] = [
     "/find?q=a",
     "/register",
     "/protocol",
+    "/forecasts",
     "/import",
     "/import/refused?token=x",
     "/child/0190a000-0000-7000-8000-000000000000",

@@ -100,6 +100,7 @@ pub fn of_the_clinic() -> Vec<Stop> {
             "Is it one of these children?",
         ),
         stop("protocol", Way::Path("/protocol"), "Protocol in force"),
+        stop("forecasts", Way::Path("/forecasts"), "Heel-cord tenotomy"),
         stop("import", Way::Path("/import"), "Bring in a file"),
         refused("import-refused", Way::File("letter.xlsx", "Dear colleague,"), "letter.xlsx"),
         stop("import-preview", Way::File("clinic-sheet.csv", SHEET), "nothing is saved yet"),

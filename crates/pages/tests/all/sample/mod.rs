@@ -1,6 +1,12 @@
 //! Invented children and a view of every page, for the tests and for the gallery.
 
 use course::{AppointmentState, Fate, Phase};
+use forecast::{
+    SeenChild,
+    foot::{FootForecast, Forecaster},
+    learning::ClinicPosterior,
+    natural_history::Parameters,
+};
 use guidance::{Outlook, Protocol};
 use maud::Markup;
 use pages::{
@@ -275,13 +281,26 @@ fn visits(given: &str) -> Vec<(&'static str, Markup)> {
     ]
 }
 
+/// What the published feet alone say of a child.
+pub fn likely(outlook: &Outlook) -> Vec<FootForecast> {
+    let published = ClinicPosterior::published(&Parameters::published());
+    let seen = SeenChild::of(&outlook.course).child;
+    Forecaster::new(&published).of(&seen, outlook.course.as_of.number())
+}
+
 fn children(given: &str) -> Vec<(&'static str, Markup)> {
     let writers = std::iter::once((UserId::new(Uuid::from_u128(7)), "Hanne Kvist".to_owned())).collect();
     let page = |child: &Invented| {
         let outlook = child.outlook();
+        let forecasts = likely(&outlook);
         pages::child(
             &frame(Here::Elsewhere),
-            &ChildView { outlook: &outlook, forecasts: &[], entries: &child.entries, writers: &writers },
+            &ChildView {
+                outlook: &outlook,
+                forecasts: &forecasts,
+                entries: &child.entries,
+                writers: &writers,
+            },
         )
     };
     vec![
