@@ -11,6 +11,7 @@ pub const APP_CSS: &str = concat!(
     include_str!("../assets/visit.css"),
     include_str!("child/child.css"),
     include_str!("picture/picture.css"),
+    include_str!("capacity/capacity.css"),
     include_str!("../assets/print.css"),
 );
 

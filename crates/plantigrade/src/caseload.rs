@@ -63,7 +63,8 @@ impl Own {
         let Some(foot) = view.leading_foot() else {
             let after = |foot: &FootCourse| matches!(foot.phase, Phase::AfterBracing | Phase::AfterSurgery);
             let counts = &mut self.counts;
-            let count = if course.feet.iter().any(after) { &mut counts.after_treatment } else { &mut counts.ended };
+            let count =
+                if course.feet.iter().any(after) { &mut counts.after_treatment } else { &mut counts.ended };
             *count += 1;
             return;
         };
@@ -201,7 +202,10 @@ impl View<'_> {
 
     fn casts_so_far(&self) -> u16 {
         let of = |foot: &FootCourse| {
-            foot.episodes.iter().find(|episode| episode.number == foot.episode).map(|one| one.correcting_casts)
+            foot.episodes
+                .iter()
+                .find(|episode| episode.number == foot.episode)
+                .map(|one| one.correcting_casts)
         };
         self.course.feet.iter().filter_map(of).max().unwrap_or(0)
     }
@@ -257,6 +261,8 @@ pub fn read(path: &Path) -> Result<Setting, Failure> {
     let text = std::fs::read_to_string(path)
         .map_err(|error| Failure::settings(format!("{shown} cannot be read: {error}.")))?;
     Setting::from_toml(&text).map_err(|error| {
-        Failure::settings(crate::exit::sentence(&format!("the capacity file {shown} cannot be used: {error}")))
+        Failure::settings(crate::exit::sentence(&format!(
+            "the capacity file {shown} cannot be used: {error}"
+        )))
     })
 }

@@ -27,38 +27,52 @@ const MONTHS: [&str; 12] = [
 /// The answer in a few sentences, the most important first.
 #[must_use]
 pub fn lead_sentences(summary: &Summary) -> Vec<String> {
-    let mut sentences: Vec<String> = Service::ALL.map(|service| places(summary, service)).into();
+    let mut of_places = Service::ALL.map(|service| places(summary, service));
+    of_places.sort_by_key(|(short, _)| std::cmp::Reverse(*short));
+    let mut sentences: Vec<String> = of_places.into_iter().map(|(_, sentence)| sentence).collect();
     sentences.push(windows(summary));
     sentences.extend(waiting(summary));
     sentences
 }
 
-fn places(summary: &Summary, service: Service) -> String {
+/// Short weeks, and what is to be said of them.
+fn places(summary: &Summary, service: Service) -> (usize, String) {
     let weeks = summary.service(service);
-    let what = capital(service.places());
     if weeks.iter().all(|week| week.places == 0) {
-        let waiting = weeks.last().map_or(0.0, |week| week.needed.middle);
-        return format!(
-            "No {} was ever found, because the setting holds none: {} by the end, in the middle run.",
-            singular(service),
-            children_wait(waiting)
-        );
+        return (usize::MAX, never_found(weeks, service));
     }
-    let short = |week: &&ServiceWeek| week.short > 0.5;
-    let number = weeks.iter().filter(short).count();
-    match (number, short_since(weeks)) {
+    let what = format!("{}, {} a week,", capital(service.places()), usual_places(weeks));
+    let number = weeks.iter().filter(|week| week.short > 0.5).count();
+    let sentence = match (number, short_since(weeks)) {
         (0, _) => format!("{what} suffice in every week, in most runs."),
-        (number, _) if number == weeks.len() => {
-            format!("{what} run short in every week, in most runs.")
-        }
+        (number, _) if number == weeks.len() => format!("{what} run short in every week, in most runs."),
         (number, Some(since)) if number > 2 => {
             format!("{what} run short in most weeks from {}, in most runs.", month(since))
         }
-        (number, _) => format!(
-            "{what} run short in {number} of {} weeks, in most runs, and suffice in the others.",
-            weeks.len()
-        ),
-    }
+        (number, _) => {
+            format!(
+                "{what} run short in {number} of {} weeks, in most runs, and suffice in the others.",
+                weeks.len()
+            )
+        }
+    };
+    (number, sentence)
+}
+
+fn never_found(weeks: &[ServiceWeek], service: Service) -> String {
+    let waiting = weeks.last().map_or(0.0, |week| week.needed.middle);
+    format!(
+        "No {} was ever found, because the setting holds none: {} for one at the end, in the middle run.",
+        singular(service),
+        children_wait(waiting)
+    )
+}
+
+/// Places of the middle week.
+fn usual_places(weeks: &[ServiceWeek]) -> u32 {
+    let mut places: Vec<u32> = weeks.iter().map(|week| week.places).collect();
+    places.sort_unstable();
+    places.get(places.len() / 2).copied().unwrap_or(0)
 }
 
 fn children_wait(number: f64) -> String {

@@ -327,14 +327,14 @@ fn threads_change_nothing() {
 fn the_answer_is_told_in_sentences() {
     let (short, _) = summary(&busy(120.0), 1, 60);
     let text = lead_sentences(&short).join(" ");
-    assert!(text.contains("Cast places run short"), "{text}");
+    assert!(text.contains("Cast places, 12 a week, run short"), "{text}");
     let mut plenty = busy(10.0);
     plenty.cast_clinic.monday = 30;
     plenty.brace_clinic.monday = 30;
     plenty.theatre.monday = 30;
     let (enough, _) = summary(&plenty, 1, 60);
     let text = lead_sentences(&enough).join(" ");
-    assert!(text.contains("Cast places suffice"), "{text}");
+    assert!(text.contains("Cast places, 42 a week, suffice"), "{text}");
     let (_, first) = summary(&busy(120.0), 1, 60);
     let mut other = busy(120.0);
     other.cast_clinic.monday = 12;

@@ -68,7 +68,13 @@ struct Simulated {
 }
 
 impl Simulated {
-    fn of(args: &CapacityArgs, path: &Path, setting: &Setting, own: &Own, today: Day) -> Result<Self, Failure> {
+    fn of(
+        args: &CapacityArgs,
+        path: &Path,
+        setting: &Setting,
+        own: &Own,
+        today: Day,
+    ) -> Result<Self, Failure> {
         let unusable = |error: forecast::caseload::SettingError| {
             Failure::settings(sentence(&format!(
                 "the capacity file {} cannot be used: {error}",
@@ -77,7 +83,8 @@ impl Simulated {
         };
         let clinic = caseload::ready(setting, own, today).map_err(unusable)?;
         let runs = simulate(&clinic, args.seed, args.runs);
-        let summary = Summary::of(&clinic, &runs).ok_or_else(|| Failure::usage("At least one run is needed."))?;
+        let summary =
+            Summary::of(&clinic, &runs).ok_or_else(|| Failure::usage("At least one run is needed."))?;
         Ok(Self { clinic, runs, summary })
     }
 }
@@ -148,7 +155,11 @@ fn text(args: &CapacityArgs, of: &Simulated, counts: Counts, comparison: Option<
 }
 
 fn weeks(text: &mut String, summary: &Summary, service: Service) {
-    let _ = writeln!(text, "\nWeek from    {} needed: middle, half of runs, nine in ten; there are; short in", service.places());
+    let _ = writeln!(
+        text,
+        "\nWeek from    {} needed: middle, half of runs, nine in ten; there are; short in",
+        service.places()
+    );
     for week in summary.service(service) {
         let Band { low90, low50, middle, high50, high90 } = week.needed;
         let _ = writeln!(
@@ -164,9 +175,10 @@ fn weeks(text: &mut String, summary: &Summary, service: Service) {
 }
 
 fn days(band: Option<Band>) -> String {
-    band.map_or_else(|| "none".to_owned(), |band| {
-        format!("{:.1} ({:.1}–{:.1})", band.middle, band.low90, band.high90)
-    })
+    band.map_or_else(
+        || "none".to_owned(),
+        |band| format!("{:.1} ({:.1}–{:.1})", band.middle, band.low90, band.high90),
+    )
 }
 
 fn waits(text: &mut String, summary: &Summary) {
@@ -189,7 +201,10 @@ fn sizes(text: &mut String, title: &str, quarters: &[Vec<SizeNeed>]) {
     let _ = writeln!(text, "\n{title}, needed in each 13 weeks: middle (nine in ten runs)");
     for (n, quarter) in quarters.iter().enumerate() {
         let each = quarter.iter().map(|need| {
-            format!("{}: {:.0} ({:.0}–{:.0})", need.size_mm, need.needed.middle, need.needed.low90, need.needed.high90)
+            format!(
+                "{}: {:.0} ({:.0}–{:.0})",
+                need.size_mm, need.needed.middle, need.needed.low90, need.needed.high90
+            )
         });
         let _ = writeln!(text, "  {}. {}", n + 1, each.collect::<Vec<_>>().join(", "));
     }
