@@ -5,7 +5,7 @@
 //! [`Summary`] puts the runs together and [`Comparison`] lays two settings side by side on the same
 //! children. It supports planning and says nothing about any one child.
 //!
-//! Start reading at `engine.rs`, which opens with the rules. `docs/capacity.md` tells every value with
+//! Start reading at `engine/mod.rs`, which opens with the rules. `docs/capacity.md` tells every value with
 //! its source.
 
 mod calendar;

@@ -190,7 +190,9 @@ fn months(scale: &Scale, weeks: &[ServiceWeek]) -> Markup {
     for (n, week) in weeks.iter().enumerate() {
         let (year, month, _) = week.from.parts();
         let x = scale.x(n as f64);
-        let far = names.last().is_none_or(|(before, _)| x - before >= scale.plot.apart);
+        // A name with its year takes twice the room.
+        let room = |name: &str| if name.len() > 3 { 1.7 * scale.plot.apart } else { scale.plot.apart };
+        let far = names.last().is_none_or(|(before, name)| x - before >= room(name));
         if month != last && far && x + 26.0 < scale.plot.right {
             let name = MONTHS[(month as usize).saturating_sub(1) % 12];
             let year = if n == 0 || month == 1 { format!(" {year}") } else { String::new() };

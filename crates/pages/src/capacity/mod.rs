@@ -89,8 +89,8 @@ fn answer(view: &CapacityView, summary: &Summary) -> Markup {
         section {
             h2 { "Boots and bars to have in store" }
             p { "By quarters of 13 weeks from " (summary.start.words()) ": the middle run, and in brackets what nine of ten runs lie between. Boots are pairs by foot length (Mondopoint size in mm); a bar's length is measured between the heels." }
-            (tables::sizes("Pairs of boots by quarter", "Foot length, mm", &summary.boots))
-            (tables::sizes("Bars by quarter", "Length, mm", &summary.bars))
+            (tables::sizes("Pairs of boots by quarter", "Foot length, mm", summary.start, &summary.boots))
+            (tables::sizes("Bars by quarter", "Length, mm", summary.start, &summary.bars))
         }
     }
 }
@@ -129,7 +129,9 @@ fn side_by_side(other: &OtherSetting) -> Markup {
             } @else {
                 p { "The other setting: " (words::join(&other.changes)) "." }
             }
-            @for sentence in difference_sentence(&other.comparison) { p.capacity-first { (sentence) } }
+            @let sentences = difference_sentence(&other.comparison);
+            @if let Some(first) = sentences.first() { p.capacity-first { (first) } }
+            ul.plain-list { @for sentence in sentences.iter().skip(1) { li { (sentence) } } }
             (tables::compared(&other.comparison))
             details.more {
                 summary { "Places needed under the other setting" }

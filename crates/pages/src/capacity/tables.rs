@@ -2,6 +2,7 @@
 
 use forecast::caseload::{Band, Comparison, Share, SizeNeed, Summary};
 use maud::{Markup, html};
+use record::Day;
 use std::collections::BTreeSet;
 
 /// Nothing to take a mean of.
@@ -62,7 +63,7 @@ pub fn waits(summary: &Summary) -> Markup {
 }
 
 /// Sizes down, quarters across.
-pub fn sizes(title: &str, head: &str, quarters: &[Vec<SizeNeed>]) -> Markup {
+pub fn sizes(title: &str, head: &str, start: Day, quarters: &[Vec<SizeNeed>]) -> Markup {
     let sizes: BTreeSet<u32> = quarters.iter().flatten().map(|need| need.size_mm).collect();
     let shown = quarters.len().min(8);
     html! {
@@ -71,7 +72,7 @@ pub fn sizes(title: &str, head: &str, quarters: &[Vec<SizeNeed>]) -> Markup {
             div.scroll tabindex="0" role="region" aria-label={ "Table: " (title) } {
                 table.numbers.sizes {
                     caption { (title) }
-                    thead { tr { th scope="col" { (head) } @for n in 0..shown { th scope="col" { "Quarter " (n + 1) } } } }
+                    thead { tr { th scope="col" { (head) } @for n in 0..shown { th scope="col" { "from " ((start + 91 * n as i32).words()) } } } }
                     tbody { @for &size in &sizes {
                         tr { th scope="row" { (size) } @for quarter in &quarters[..shown] { td { (need(quarter, size)) } } }
                     } }
