@@ -36,6 +36,8 @@ pub enum Here {
     Register,
     /// Bring in a file.
     Import,
+    /// Places needed and waits.
+    Capacity,
     /// The protocol in force.
     Protocol,
     /// Anywhere else.
@@ -55,8 +57,15 @@ pub enum Message {
 
 impl Here {
     /// The navigation, in order.
-    pub const NAV: [Self; 6] =
-        [Self::Day, Self::Attention, Self::Find, Self::Register, Self::Import, Self::Protocol];
+    pub const NAV: [Self; 7] = [
+        Self::Day,
+        Self::Attention,
+        Self::Find,
+        Self::Register,
+        Self::Import,
+        Self::Capacity,
+        Self::Protocol,
+    ];
 
     /// Address.
     #[must_use]
@@ -67,6 +76,7 @@ impl Here {
             Self::Find => "/find",
             Self::Register => "/register",
             Self::Import => "/import",
+            Self::Capacity => "/capacity",
             Self::Protocol => "/protocol",
             Self::Elsewhere => "/",
         }
@@ -81,6 +91,7 @@ impl Here {
             Self::Find => "Find a child",
             Self::Register => "Register",
             Self::Import => "Bring in a file",
+            Self::Capacity => "Capacity",
             Self::Protocol => "Protocol",
             Self::Elsewhere => "",
         }

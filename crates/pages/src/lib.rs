@@ -13,6 +13,7 @@
 mod add;
 pub mod assets;
 mod attention;
+mod capacity;
 mod child;
 mod day;
 mod entry;
@@ -35,6 +36,7 @@ pub mod words;
 pub use add::{AddKind, AddView, add};
 pub use assets::{APP_CSS, APP_JS};
 pub use attention::{AttentionFilter, AttentionRow, AttentionView, RuleChoice, UrgencyCount, attention};
+pub use capacity::{CapacityForm, CapacityView, Counted, OtherSetting, SERVICE_KEYS, WEEKDAY_KEYS, capacity};
 pub use child::{ChildView, child};
 pub use day::{DayRow, DayView, day};
 pub use entry::{Amendment, EntryView, entry};

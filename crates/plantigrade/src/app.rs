@@ -18,7 +18,7 @@ use pages::{Frame, Here};
 use record::{ChildId, Day, Entry, SiteId, UserId};
 use std::{
     collections::HashMap,
-    path::Path,
+    path::{Path, PathBuf},
     sync::{Arc, Mutex, RwLock},
 };
 use tokio::sync::Semaphore;
@@ -49,6 +49,8 @@ pub struct Mode {
 pub struct App {
     /// The records.
     pub archive: Archive,
+    /// The folder of the records and of the clinic's own files.
+    pub dir: PathBuf,
     /// The protocol in force.
     pub protocol: Arc<Protocol>,
     /// Where the clinic's own protocol stands, if it has one.
@@ -147,6 +149,7 @@ impl App {
             drawn: Drawn::default(),
             names: RwLock::default(),
             archive,
+            dir: dir.to_owned(),
             protocol,
             protocol_file,
             settings,

@@ -21,6 +21,7 @@ Examples:
   plantigrade demo                         look round an invented clinic; nothing is kept
   plantigrade import visits.csv            bring in a spreadsheet
   plantigrade due --within 7               who is due this week, and why
+  plantigrade capacity clinic.toml         places needed and waits over the next year
   plantigrade child 4711 --as-of 2024-03-01   a child's course as it was known that day";
 
 /// For practitioners who treat congenital clubfoot: from the first cast to the fifth birthday.
@@ -56,6 +57,8 @@ pub enum Command {
     Due(DueArgs),
     /// How well the forecasts would have done on the clinic's own past
     Backtest(BacktestArgs),
+    /// How many places, boots and bars the clinic needs, and how long children wait
+    Capacity(CapacityArgs),
     /// Check that nothing in the records was changed or lost
     Verify(DataArgs),
     /// Print completions for a shell
@@ -201,6 +204,34 @@ pub struct BacktestArgs {
     pub seed: u64,
     /// How many invented children
     #[arg(long, value_name = "N", default_value_t = 400, requires = "demo", value_parser = clap::value_parser!(u32).range(1..=200_000))]
+    pub children: u32,
+    /// Print JSON
+    #[arg(long)]
+    pub json: bool,
+    /// Where the records are.
+    #[command(flatten)]
+    pub data: DataArgs,
+}
+
+/// `capacity`.
+#[derive(Debug, Clone, Args)]
+pub struct CapacityArgs {
+    /// How the clinic is held (TOML); every value is told in docs/capacity.md
+    pub config: PathBuf,
+    /// Another setting to lay beside it, on the same children
+    #[arg(long, value_name = "OTHER.toml")]
+    pub compare: Option<PathBuf>,
+    /// How many runs; more make the bands steadier
+    #[arg(long, value_name = "N", default_value_t = crate::caseload::RUNS, value_parser = clap::value_parser!(u32).range(1..=100_000))]
+    pub runs: u32,
+    /// The same seed gives the same answer
+    #[arg(long, value_name = "S", default_value_t = 1)]
+    pub seed: u64,
+    /// Start from an invented clinic instead of records
+    #[arg(long)]
+    pub demo: bool,
+    /// How many invented children
+    #[arg(long, value_name = "N", default_value_t = 60, value_parser = clap::value_parser!(u32).range(1..=200_000), requires = "demo")]
     pub children: u32,
     /// Print JSON
     #[arg(long)]

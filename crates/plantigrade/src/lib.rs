@@ -7,6 +7,7 @@
 
 pub mod app;
 pub mod auth;
+pub mod caseload;
 pub mod cli;
 pub mod clock;
 pub mod commands;

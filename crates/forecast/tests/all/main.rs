@@ -3,6 +3,11 @@
 
 mod bad_input;
 mod calibration;
+mod caseload_bad_input;
+mod caseload_common;
+mod caseload_published;
+mod caseload_theory;
+mod caseload_twin;
 mod entries;
 mod of_course;
 mod other_clinic;

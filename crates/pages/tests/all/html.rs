@@ -35,6 +35,7 @@ fn every_route_has_its_page() {
         "add-note",
         "entry",
         "protocol",
+        "capacity",
         "import",
         "import-preview",
         "import-done",

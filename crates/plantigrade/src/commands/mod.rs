@@ -1,6 +1,7 @@
 //! The commands, one file each.
 
 mod backtest;
+mod capacity;
 mod child;
 mod due;
 mod export;
@@ -35,6 +36,7 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
         Some(Command::Child(args)) => child::child(&args),
         Some(Command::Due(args)) => due::due(&args),
         Some(Command::Backtest(args)) => backtest::backtest(&args),
+        Some(Command::Capacity(args)) => capacity::capacity(&args),
         Some(Command::Verify(args)) => verify::verify(&args),
         Some(Command::Completions { shell }) => completions(shell),
     }

@@ -1,11 +1,13 @@
 //! Forms: from what was typed to entries. What was not filled in stays missing; what cannot be read goes
 //! back to the form beside its field, with everything that was typed.
 
+mod capacity;
 mod kinds;
 mod person;
 mod reader;
 mod visit;
 
+pub use capacity::{capacity, changes};
 pub use kinds::{body_of, refused};
 pub use person::{Person, person};
 pub use reader::Reader;

@@ -3,6 +3,7 @@
 mod add;
 mod assets;
 mod attention;
+mod capacity;
 mod child;
 mod day;
 mod entry;
@@ -85,6 +86,9 @@ fn pages_router() -> Router<Shared> {
         .route("/child/{id}/entry/{entry}", get(entry::page))
         .route("/child/{id}/entry/{entry}/correct", post(entry::correct))
         .route("/child/{id}/entry/{entry}/withdraw", post(entry::withdraw))
+        .route("/capacity", get(capacity::page))
+        .route("/capacity/compare", post(capacity::compare))
+        .route("/capacity/keep", post(capacity::keep))
         .route("/protocol", get(protocol::page))
         .route("/forecasts", get(forecasts::page))
         .route("/import/confirm", post(import::confirm))

@@ -50,7 +50,9 @@ async fn pages_are_kept_by_no_cache_and_files_for_ever_under_their_hash() {
 #[tokio::test]
 async fn no_page_holds_a_style_or_a_script_of_its_own() {
     let (_clinic, mut browser) = Clinic::signed_in().await;
-    for path in ["/day", "/attention", "/find", "/register", "/protocol", "/forecasts", "/import"] {
+    for path in
+        ["/day", "/attention", "/find", "/register", "/capacity", "/protocol", "/forecasts", "/import"]
+    {
         let page = browser.get(path).await;
         assert_eq!(page.count("[style], style, script:not([src])"), 0, "{path}");
     }

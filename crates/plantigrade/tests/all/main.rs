@@ -3,6 +3,7 @@
 
 mod amend;
 mod bad_input;
+mod capacity;
 mod clinic;
 mod commands;
 mod demo;

@@ -37,6 +37,7 @@ async fn every_page_of_the_empty_clinic_renders_with_one_heading() {
         "/attention",
         "/find",
         "/register",
+        "/capacity",
         "/protocol",
         "/forecasts",
         "/import",

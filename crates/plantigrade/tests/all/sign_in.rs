@@ -9,12 +9,13 @@ use axum::{
 use plantigrade::serve;
 use record::Timestamp;
 
-const STRANGERS_SEE_NOTHING: [&str; 9] = [
+const STRANGERS_SEE_NOTHING: [&str; 10] = [
     "/",
     "/day",
     "/attention",
     "/find?q=a",
     "/register",
+    "/capacity",
     "/protocol",
     "/forecasts",
     "/import",

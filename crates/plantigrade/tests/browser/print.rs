@@ -30,6 +30,7 @@ fn child_attention_and_day_can_be_printed() {
             ("child", child.as_str(), "What comes next"),
             ("attention", "/attention", "Needs attention"),
             ("day", "/day", "Expected"),
+            ("capacity", "/capacity", "Places needed, week by week"),
         ] {
             for theme in ["light", "dark"] {
                 tab.media("print", theme).await;
@@ -47,7 +48,10 @@ async fn on_paper(tab: &Tab, name: &str, says: &str, theme: &str) {
     assert!(text.contains(says), "{name} on paper lacks “{says}”:\n{text}");
     assert!(text.contains("clinician"), "{name} on paper lacks the caution:\n{text}");
     // The day names the steps alone; wherever reasons can be unfolded on the screen, paper gives them.
-    assert!(name == "day" || text.contains("Source:"), "{name} on paper gives no reasons:\n{text}");
+    assert!(
+        matches!(name, "day" | "capacity") || text.contains("Source:"),
+        "{name} on paper gives no reasons:\n{text}"
+    );
     let left: Vec<String> = tab.eval(ON_SCREEN_ONLY).await;
     assert!(left.is_empty(), "{name} prints what only a screen can use: {left:?}");
     let [ink, paper]: [f64; 2] = tab.eval(INK_AND_PAPER).await;

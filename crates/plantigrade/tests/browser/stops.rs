@@ -99,6 +99,17 @@ pub fn of_the_clinic() -> Vec<Stop> {
             ),
             "Is it one of these children?",
         ),
+        stop("capacity", Way::Path("/capacity"), "Places needed, week by week"),
+        stop(
+            "capacity-compared",
+            Way::Sent("/capacity", &[("#f-cast-monday", "6")], "Compare with the clinic as it is"),
+            "Side by side",
+        ),
+        refused(
+            "capacity-refused",
+            Way::Sent("/capacity", &[("#f-closures", "Christmas")], "Compare with the clinic as it is"),
+            "is not a day",
+        ),
         stop("protocol", Way::Path("/protocol"), "Protocol in force"),
         stop("forecasts", Way::Path("/forecasts"), "Heel-cord tenotomy"),
         stop("import", Way::Path("/import"), "Bring in a file"),

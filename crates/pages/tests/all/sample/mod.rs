@@ -20,6 +20,7 @@ use pages::{
 use record::{Body, Correction, Day, EntryId, HalfPoint, Purpose, Side, Sign, UserId};
 use uuid::Uuid;
 
+mod capacity;
 mod children;
 
 pub use children::{Invented, in_brace, in_casts, just_registered, overdue};
@@ -74,6 +75,7 @@ pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     all.extend(children(given));
     all.extend(entries(given));
     all.extend(imports());
+    all.extend(capacity::pages());
     all.extend(troubles());
     all
 }

@@ -1,0 +1,167 @@
+//! When the clinic is held, and the day for which a change is planned.
+
+use super::{Clinic, Setting, Taken};
+use record::Day;
+
+/// The three things a child needs places for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Service {
+    /// A cast put on or changed.
+    Cast,
+    /// A tenotomy.
+    Theatre,
+    /// A brace fitted or reviewed.
+    Brace,
+}
+
+impl Service {
+    /// All three.
+    pub const ALL: [Self; 3] = [Self::Cast, Self::Theatre, Self::Brace];
+
+    /// Its number.
+    #[must_use]
+    pub const fn index(self) -> usize {
+        self as usize
+    }
+
+    /// "cast places".
+    #[must_use]
+    pub const fn places(self) -> &'static str {
+        match self {
+            Self::Cast => "cast places",
+            Self::Theatre => "tenotomy places",
+            Self::Brace => "brace places",
+        }
+    }
+
+    /// A key for files.
+    #[must_use]
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Cast => "cast",
+            Self::Theatre => "tenotomy",
+            Self::Brace => "brace",
+        }
+    }
+}
+
+/// A window of days after a cast: the target and the two ends.
+#[derive(Debug, Clone, Copy)]
+pub struct Window {
+    /// Wanted, days.
+    pub target: i32,
+    /// Soonest and latest in time, days.
+    pub ends: [i32; 2],
+}
+
+/// Places on every day, closures taken out.
+#[derive(Debug, Clone)]
+pub struct Calendar {
+    /// Per service, places by day from the start; some weeks beyond the horizon.
+    places: [Vec<u32>; 3],
+}
+
+impl Calendar {
+    /// The calendar of a setting from a day on.
+    #[must_use]
+    pub fn of(setting: &Setting, start: Day, days: i32) -> Self {
+        let clinics = [&setting.cast_clinic, &setting.theatre, &setting.brace_clinic];
+        let mut places = clinics.map(|clinic| places(clinic, start, days));
+        for closure in &setting.closures {
+            let (from, last) = ((closure.from - start).max(0), (closure.last() - start).min(days - 1));
+            for day in from..=last {
+                for service in &mut places {
+                    if let Some(here) = service.get_mut(day as usize) {
+                        *here = 0;
+                    }
+                }
+            }
+        }
+        Self { places }
+    }
+
+    /// Places on a day; none outside.
+    #[must_use]
+    pub fn places(&self, service: Service, day: i32) -> u32 {
+        usize::try_from(day).ok().and_then(|day| self.places[service.index()].get(day)).copied().unwrap_or(0)
+    }
+
+    /// The day for which what follows a cast is planned: among the days in the window on which the clinic
+    /// is held the one nearest to the target, the sooner of two; the target where there is none. A child
+    /// planned for a day on which no clinic is held is seen on the first day after it that is.
+    #[must_use]
+    pub fn planned(&self, service: Service, cast_on: i32, window: Window) -> i32 {
+        let target = cast_on + window.target;
+        let held = (cast_on + window.ends[0].max(1)..=cast_on + window.ends[1])
+            .filter(|&day| self.places(service, day) > 0);
+        held.min_by_key(|&day| ((day - target).abs(), day)).unwrap_or(target)
+    }
+
+    /// The day on which a holding cast is due where a place has not been found by `planned`: the last day
+    /// of the window after it on which casts are done, else the day after.
+    #[must_use]
+    pub fn holding(&self, cast_on: i32, planned: i32, window: Window) -> i32 {
+        let held = (planned + 1..=cast_on + window.ends[1]).rev();
+        held.into_iter().find(|&day| self.places(Service::Cast, day) > 0).unwrap_or(planned + 1)
+    }
+}
+
+fn places(clinic: &Clinic, start: Day, days: i32) -> Vec<u32> {
+    let by_weekday = clinic.by_weekday();
+    (0..days).map(|day| by_weekday[usize::from((start + day).weekday_from_monday()) % 7]).collect()
+}
+
+/// Places left when staff are missing.
+#[must_use]
+pub const fn left_over(places: u32, takes: Taken) -> u32 {
+    match takes {
+        Taken::All => 0,
+        Taken::Half => places / 2,
+    }
+}
+
+/// A day of the week.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Weekday {
+    /// 0.
+    Monday,
+    /// 1.
+    Tuesday,
+    /// 2.
+    Wednesday,
+    /// 3.
+    Thursday,
+    /// 4.
+    Friday,
+    /// 5.
+    Saturday,
+    /// 6.
+    Sunday,
+}
+
+impl Weekday {
+    /// Monday first.
+    pub const ALL: [Self; 7] = [
+        Self::Monday,
+        Self::Tuesday,
+        Self::Wednesday,
+        Self::Thursday,
+        Self::Friday,
+        Self::Saturday,
+        Self::Sunday,
+    ];
+
+    /// "Monday".
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Monday => "Monday",
+            Self::Tuesday => "Tuesday",
+            Self::Wednesday => "Wednesday",
+            Self::Thursday => "Thursday",
+            Self::Friday => "Friday",
+            Self::Saturday => "Saturday",
+            Self::Sunday => "Sunday",
+        }
+    }
+}

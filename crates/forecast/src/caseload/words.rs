@@ -1,0 +1,202 @@
+//! What the runs say, in sentences.
+
+use super::{Band, Comparison, Measure, Service, ServiceWeek, Summary, WaitKind};
+use record::Day;
+
+/// What stands under every answer.
+pub const CAUTION: &str = "A simulation on published averages and this clinic's own children. It supports planning; it says nothing about any one child and orders nothing. Local protocol and the treating clinician stand above it.";
+
+/// Days' mean below which nobody would speak of a difference.
+const SMALLEST_DIFFERENCE: f64 = 0.05;
+
+const MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
+/// The answer in a few sentences, the most important first.
+#[must_use]
+pub fn lead_sentences(summary: &Summary) -> Vec<String> {
+    let mut of_places = Service::ALL.map(|service| places(summary, service));
+    of_places.sort_by_key(|(short, _)| std::cmp::Reverse(*short));
+    let mut sentences: Vec<String> = of_places.into_iter().map(|(_, sentence)| sentence).collect();
+    sentences.push(windows(summary));
+    sentences.extend(waiting(summary));
+    sentences
+}
+
+/// Short weeks, and what is to be said of them.
+fn places(summary: &Summary, service: Service) -> (usize, String) {
+    let weeks = summary.service(service);
+    if weeks.iter().all(|week| week.places == 0) {
+        return (usize::MAX, never_found(weeks, service));
+    }
+    let what = format!("{}, {} a week,", capital(service.places()), usual_places(weeks));
+    let number = weeks.iter().filter(|week| week.short > 0.5).count();
+    let sentence = match (number, short_since(weeks)) {
+        (0, _) => format!("{what} suffice in every week, in most runs."),
+        (number, _) if number == weeks.len() => format!("{what} run short in every week, in most runs."),
+        (number, Some(since)) if number > 2 => {
+            format!("{what} run short in most weeks from {}, in most runs.", month(since))
+        }
+        (number, _) => {
+            format!(
+                "{what} run short in {number} of {} weeks, in most runs, and suffice in the others.",
+                weeks.len()
+            )
+        }
+    };
+    (number, sentence)
+}
+
+fn never_found(weeks: &[ServiceWeek], service: Service) -> String {
+    let waiting = weeks.last().map_or(0.0, |week| week.needed.middle);
+    format!(
+        "No {} was ever found, because the setting holds none: {} for one at the end, in the middle run.",
+        singular(service),
+        children_wait(waiting)
+    )
+}
+
+/// Places of the middle week.
+fn usual_places(weeks: &[ServiceWeek]) -> u32 {
+    let mut places: Vec<u32> = weeks.iter().map(|week| week.places).collect();
+    places.sort_unstable();
+    places.get(places.len() / 2).copied().unwrap_or(0)
+}
+
+fn children_wait(number: f64) -> String {
+    if number == 1.0 { "1 child waits".to_owned() } else { format!("{number:.0} children wait") }
+}
+
+const fn singular(service: Service) -> &'static str {
+    match service {
+        Service::Cast => "cast place",
+        Service::Theatre => "tenotomy place",
+        Service::Brace => "brace place",
+    }
+}
+
+/// The first short week from which at least three in four weeks are short.
+fn short_since(weeks: &[ServiceWeek]) -> Option<Day> {
+    let mut since = None;
+    let (mut short, mut all) = (0usize, 0usize);
+    for week in weeks.iter().rev() {
+        all += 1;
+        if week.short > 0.5 {
+            short += 1;
+            if short * 4 >= all * 3 {
+                since = Some(week.from);
+            }
+        }
+    }
+    since
+}
+
+fn month(day: Day) -> String {
+    let (year, month, _) = day.parts();
+    format!("{} {year}", MONTHS[(month as usize).saturating_sub(1) % 12])
+}
+
+fn windows(summary: &Summary) -> String {
+    match summary.past_window.band {
+        None => "No cast was put on, so none stayed on past its window.".to_owned(),
+        Some(band) => format!(
+            "{} casts would stay on past their window because no place is found ({} to {} in 100 in nine of ten runs).",
+            capital(&in_words(band.middle)),
+            number(100.0 * band.low90),
+            number(100.0 * band.high90)
+        ),
+    }
+}
+
+/// "about 1 in 5", "fewer than 1 in 100".
+fn in_words(share: f64) -> String {
+    match share {
+        share if share <= 0.0 => "no".to_owned(),
+        share if share < 0.01 => "fewer than 1 in 100".to_owned(),
+        share if share < 0.5 => format!("about 1 in {:.0}", 1.0 / share),
+        share => format!("about {:.0} in 10", 10.0 * share),
+    }
+}
+
+fn waiting(summary: &Summary) -> Option<String> {
+    let wait = summary.wait(WaitKind::FirstCast)?;
+    let Some(mean) = wait.mean_days else {
+        return Some(match wait.still_waiting.middle {
+            0.0 => "No child waited for a first cast.".to_owned(),
+            waiting => format!("No first cast was put on: {} at the end.", children_wait(waiting)),
+        });
+    };
+    Some(format!(
+        "From referral to the first cast a child waits {} days on average ({} to {} in nine of ten runs); {} still at the end.",
+        number(mean.middle),
+        number(mean.low90),
+        number(mean.high90),
+        children_wait(wait.still_waiting.middle)
+    ))
+}
+
+/// What the other setting changes, in sentences with their intervals.
+#[must_use]
+pub fn difference_sentence(comparison: &Comparison) -> Vec<String> {
+    let of = |measure: Measure| Some((measure, comparison.difference(measure)?.change?));
+    let said = [Measure::FirstCastDays, Measure::TenotomyDays, Measure::PastWindowPercent].map(of);
+    said.into_iter().flatten().map(|(measure, change)| difference(measure, change)).collect()
+}
+
+fn difference(measure: Measure, change: Band) -> String {
+    let (what, unit) = match measure {
+        Measure::FirstCastDays => ("the wait from referral to the first cast would be", " days"),
+        Measure::TenotomyDays => ("the wait from ready to tenotomy would be", " days"),
+        _ => ("casts on past their window for want of a place would be", " in 100"),
+    };
+    let (less, more) =
+        if measure == Measure::PastWindowPercent { ("fewer", "more") } else { ("shorter", "longer") };
+    let by = |by: f64| number(by.abs());
+    if change.low90.abs() < SMALLEST_DIFFERENCE && change.high90.abs() < SMALLEST_DIFFERENCE {
+        return format!("With the other setting {what} the same.");
+    }
+    let word = |by: f64| if by < 0.0 { less } else { more };
+    let interval = if word(change.low90) == word(change.high90) {
+        let (one, two) = (change.low90.abs(), change.high90.abs());
+        format!("{} to {}{unit} {}", number(one.min(two)), number(one.max(two)), word(change.low90))
+    } else {
+        format!(
+            "{}{unit} {} to {}{unit} {}",
+            by(change.low90),
+            word(change.low90),
+            by(change.high90),
+            word(change.high90)
+        )
+    };
+    if change.middle.abs() < SMALLEST_DIFFERENCE {
+        return format!("With the other setting {what} much the same (nine of ten runs: {interval}).");
+    }
+    format!(
+        "With the other setting {what} {}{unit} {} (nine of ten runs: {interval}; the same children and the same luck in both).",
+        by(change.middle),
+        word(change.middle)
+    )
+}
+
+/// One place after the point below ten, none above.
+fn number(value: f64) -> String {
+    let value = if value.abs() < SMALLEST_DIFFERENCE { 0.0 } else { value };
+    if value.abs() < 10.0 && value != value.trunc() { format!("{value:.1}") } else { format!("{value:.0}") }
+}
+
+fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
+}

@@ -1,0 +1,122 @@
+//! Waits, sizes, and two settings side by side, as tables.
+
+use forecast::caseload::{Band, Comparison, Share, SizeNeed, Summary};
+use maud::{Markup, html};
+use record::Day;
+use std::collections::BTreeSet;
+
+/// Nothing to take a mean of.
+const NONE: &str = "none";
+
+/// One place after the point below ten, none above.
+fn number(value: f64) -> String {
+    let text = if value.abs() < 10.0 { format!("{value:.1}") } else { format!("{value:.0}") };
+    let text = text.strip_suffix(".0").unwrap_or(&text);
+    if text == "-0" { "0".to_owned() } else { text.replacen('-', "−", 1) }
+}
+
+fn band(band: Option<Band>) -> Markup {
+    html! {
+        @match band {
+            None => (NONE),
+            Some(band) => { (number(band.middle)) " " span.rel { "(" (number(band.low90)) " to " (number(band.high90)) ")" } },
+        }
+    }
+}
+
+fn percent(share: Share) -> Option<Band> {
+    let scaled = |value: f64| 100.0 * value;
+    share.band.map(|band| Band {
+        low90: scaled(band.low90),
+        low50: scaled(band.low50),
+        middle: scaled(band.middle),
+        high50: scaled(band.high50),
+        high90: scaled(band.high90),
+    })
+}
+
+/// How long children wait.
+pub fn waits(summary: &Summary) -> Markup {
+    html! {
+        p { "The middle run, and in brackets what nine of ten runs lie between." }
+        div.scroll tabindex="0" role="region" aria-label="Table: waits" {
+            table.numbers {
+                thead { tr { th scope="col" { "From … to" } th scope="col" { "Days, mean" } th scope="col" { "Nine in ten wait at most, days" } th scope="col" { "Still waiting at the end, children" } } }
+                tbody { @for wait in &summary.waits {
+                    tr {
+                        th scope="row" { (crate::words::capital(wait.words)) }
+                        td { (band(wait.mean_days)) }
+                        td { (band(wait.nine_in_ten_days)) }
+                        td { (band(Some(wait.still_waiting))) }
+                    }
+                } }
+            }
+        }
+        dl.counts.capacity-counts {
+            div { dt { "casts in 100 on past their window, no place found" } dd { (band(percent(summary.past_window))) } }
+            div { dt { "casts in 100 on past their window, child had not come" } dd { (band(percent(summary.past_window_not_come))) } }
+            div { dt { "holding casts, put on for want of a place" } dd { (band(summary.holding_casts)) } }
+            div { dt { "tenotomies" } dd { (band(summary.tenotomies)) } }
+            div { dt { "relapses noted" } dd { (band(summary.relapses)) } }
+        }
+    }
+}
+
+/// Sizes down, quarters across.
+pub fn sizes(title: &str, head: &str, start: Day, quarters: &[Vec<SizeNeed>]) -> Markup {
+    let sizes: BTreeSet<u32> = quarters.iter().flatten().map(|need| need.size_mm).collect();
+    let shown = quarters.len().min(8);
+    html! {
+        @if sizes.is_empty() { p { (title) ": none needed." } }
+        @else {
+            div.scroll tabindex="0" role="region" aria-label={ "Table: " (title) } {
+                table.numbers.sizes {
+                    caption { (title) }
+                    thead { tr { th scope="col" { (head) } @for n in 0..shown { th scope="col" { "from " ((start + 91 * n as i32).words()) } } } }
+                    tbody { @for &size in &sizes {
+                        tr { th scope="row" { (size) } @for quarter in &quarters[..shown] { td { (need(quarter, size)) } } }
+                    } }
+                }
+            }
+        }
+    }
+}
+
+fn need(quarter: &[SizeNeed], size: u32) -> Markup {
+    html! {
+        @match quarter.iter().find(|need| need.size_mm == size) {
+            Some(need) => (band(Some(need.needed))),
+            None => span.rel { "0" },
+        }
+    }
+}
+
+/// Two settings.
+pub fn compared(comparison: &Comparison) -> Markup {
+    html! {
+        div.scroll tabindex="0" role="region" aria-label="Table: two settings side by side" {
+            table.numbers {
+                thead { tr { th scope="col" { "What" } th scope="col" { "This clinic" } th scope="col" { "The other setting" } th scope="col" { "Change, run by run" } } }
+                tbody { @for one in &comparison.differences {
+                    tr {
+                        th scope="row" { (one.measure.words()) }
+                        td { (band(one.first)) }
+                        td { (band(one.other)) }
+                        td { (change(one.change)) }
+                    }
+                } }
+            }
+        }
+        p.rel { "Both settings meet the same children with the same luck, so the change is that of the setting. In brackets: nine of ten runs." }
+    }
+}
+
+fn change(change: Option<Band>) -> Markup {
+    let signed = |value: f64| if value > 0.049 { format!("+{}", number(value)) } else { number(value) };
+    html! {
+        @match change {
+            None => (NONE),
+            Some(change) => { strong { (signed(change.middle)) } " " span.rel { "(" (signed(change.low90)) " to " (signed(change.high90)) ")" } },
+        }
+    }
+}

@@ -1,0 +1,268 @@
+//! The clinic's own children as the simulated caseload takes them, and its file `capacity.toml`.
+//!
+//! A child is taken as its record stands. What the record does not say is not made up here: casts still
+//! to come are those of the published paths that went at least as far, and a day of birth that is missing
+//! is passed on as missing.
+
+use crate::exit::Failure;
+use course::{Course, FootCourse, Phase, Standing};
+use forecast::caseload::{
+    CurrentChild, CurrentPhase, PathPool, ReadyClinic, Setting, SettingError, published,
+};
+use guidance::Outlook;
+use record::Day;
+use serde::Serialize;
+use std::path::Path;
+
+/// The clinic's own setting within the data folder.
+pub const CAPACITY_FILE: &str = "capacity.toml";
+/// The setting before the last change made on the page.
+pub const CAPACITY_FILE_BEFORE: &str = "capacity.before.toml";
+/// Runs where nobody asks for another number.
+pub const RUNS: u32 = 400;
+
+/// A child not seen for longer counts as having dropped out, days: 3 weeks in casting, 4 weeks around a
+/// tenotomy, 6 months in the brace (definition of a cohort of 965 children, S1067-2516(21)00458-0).
+const UNSEEN_DAYS: [i32; 3] = [21, 28, 183];
+
+/// The clinic's children, as the simulation takes them.
+#[derive(Debug, Clone, Default)]
+pub struct Own {
+    /// Those in treatment.
+    pub children: Vec<CurrentChild>,
+    /// What was counted, and what was left out and why.
+    pub counts: Counts,
+}
+
+/// How the clinic's children were counted.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize)]
+pub struct Counts {
+    /// Taken into the simulation.
+    pub taken: usize,
+    /// Left out: followed after bracing or other surgery, which takes none of these places.
+    pub after_treatment: usize,
+    /// Left out: not seen for so long that they count as dropped out, and nothing booked.
+    pub not_seen: usize,
+    /// Left out: treatment ended, passed on, lost, died, or not a clubfoot.
+    pub ended: usize,
+    /// Children first referred or registered within the year before the day.
+    pub referred_last_year: usize,
+}
+
+impl Own {
+    /// Counts one child in.
+    pub fn add(&mut self, outlook: &Outlook, setting: &Setting, pool: &PathPool) {
+        let course = &outlook.course;
+        let within = |day: Day| (0..365).contains(&(course.as_of - day));
+        self.counts.referred_last_year += usize::from(course.referred_on.is_some_and(within));
+        if course.standing != Standing::Active {
+            self.counts.ended += 1;
+            return;
+        }
+        let view = View { outlook, course, setting, pool };
+        let Some(foot) = view.leading_foot() else {
+            let after = |foot: &FootCourse| matches!(foot.phase, Phase::AfterBracing | Phase::AfterSurgery);
+            let counts = &mut self.counts;
+            let count =
+                if course.feet.iter().any(after) { &mut counts.after_treatment } else { &mut counts.ended };
+            *count += 1;
+            return;
+        };
+        if view.dropped_out(foot) {
+            self.counts.not_seen += 1;
+            return;
+        }
+        self.counts.taken += 1;
+        self.children.push(view.child(foot));
+    }
+}
+
+struct View<'a> {
+    outlook: &'a Outlook,
+    course: &'a Course,
+    setting: &'a Setting,
+    pool: &'a PathPool,
+}
+
+/// How far a foot is; a child is as far as the foot that is furthest behind.
+const fn place(phase: Phase) -> Option<usize> {
+    match phase {
+        Phase::Referred => Some(0),
+        Phase::InCorrection => Some(1),
+        Phase::WaitingForTenotomy => Some(2),
+        Phase::TenotomyCast => Some(3),
+        Phase::FullTimeBracing | Phase::NightTimeBracing => Some(4),
+        _ => None,
+    }
+}
+
+impl View<'_> {
+    fn leading_foot(&self) -> Option<&FootCourse> {
+        let placed = self.course.feet.iter().filter_map(|foot| Some((place(foot.phase)?, foot)));
+        placed.min_by_key(|(place, _)| *place).map(|(_, foot)| foot)
+    }
+
+    fn booked(&self) -> Option<Day> {
+        self.course.next_appointment(self.course.as_of).map(|appointment| appointment.for_day)
+    }
+
+    fn dropped_out(&self, foot: &FootCourse) -> bool {
+        let [casting, tenotomy, bracing] = UNSEEN_DAYS;
+        let longest = match foot.phase {
+            Phase::InCorrection => casting,
+            Phase::WaitingForTenotomy | Phase::TenotomyCast => tenotomy,
+            Phase::FullTimeBracing | Phase::NightTimeBracing => bracing,
+            _ => return false,
+        };
+        let unseen = self.course.last_seen().is_some_and(|day| self.course.as_of - day > longest);
+        unseen && self.booked().is_none()
+    }
+
+    fn child(&self, foot: &FootCourse) -> CurrentChild {
+        let measured = self.course.feet.iter().flat_map(|foot| &foot.scores);
+        let lengths = measured.filter_map(|scored| Some((scored.on, scored.foot_length_mm?)));
+        CurrentChild {
+            born: self.course.about.born.filter(|&born| born <= self.course.as_of),
+            phase: self.phase(foot),
+            complex: self.course.feet.iter().any(|foot| foot.complex == Some(true)),
+            episode: foot.episode.max(1),
+            foot_length_mm: lengths.max().map(|(on, mm)| (f64::from(mm), on)),
+        }
+    }
+
+    fn phase(&self, foot: &FootCourse) -> CurrentPhase {
+        let (as_of, booked) = (self.course.as_of, self.booked());
+        let since = foot.phase_since.or(self.course.referred_on).unwrap_or(as_of);
+        let cast_on = self.cast_on().unwrap_or(since);
+        match foot.phase {
+            Phase::InCorrection if self.cast_on().is_some() => CurrentPhase::InCasts {
+                cast_on,
+                booked,
+                remaining: self.remaining(foot),
+                tenotomy: self.tenotomy(foot),
+            },
+            Phase::InCorrection => CurrentPhase::WaitingForFirstCast {
+                since: self.course.last_seen().unwrap_or(since),
+                booked,
+                remaining: self.remaining(foot),
+                tenotomy: self.tenotomy(foot),
+            },
+            Phase::WaitingForTenotomy => {
+                let planned = foot.tenotomy_plan.and_then(|plan| plan.planned_on).filter(|&day| day >= as_of);
+                CurrentPhase::WaitingForTenotomy { since, cast_on, booked: planned.or(booked) }
+            }
+            Phase::TenotomyCast => CurrentPhase::WaitingForBrace { cast_on, after_tenotomy: true, booked },
+            Phase::FullTimeBracing | Phase::NightTimeBracing => CurrentPhase::InBrace {
+                since: self.course.brace_now().map_or(since, |spell| spell.bracing_since),
+                booked,
+                last_seen: self.course.last_seen(),
+            },
+            _ => CurrentPhase::WaitingForFirstCast {
+                since: self.course.referred_on.unwrap_or(since),
+                booked,
+                remaining: Vec::new(),
+                tenotomy: 0.0,
+            },
+        }
+    }
+
+    /// The day the cast that has been on longest went on.
+    fn cast_on(&self) -> Option<Day> {
+        self.course.feet.iter().filter_map(|foot| foot.cast_on()).map(|cast| cast.on).min()
+    }
+
+    /// Every foot still in correction is ready, or corrected.
+    fn no_more_casts(&self) -> bool {
+        let in_correction = self.course.feet.iter().filter(|foot| foot.phase == Phase::InCorrection);
+        let done = |foot: &FootCourse| {
+            let status = self.outlook.feet.iter().find(|status| status.side == foot.side);
+            status.is_some_and(|status| {
+                status.ready_for_tenotomy == Some(true) || status.corrected == Some(true)
+            })
+        };
+        in_correction.into_iter().all(done)
+    }
+
+    fn remaining(&self, foot: &FootCourse) -> Vec<f64> {
+        if self.no_more_casts() {
+            return vec![1.0];
+        }
+        let so_far = self.casts_so_far();
+        if foot.episode <= 1 {
+            return self.pool.more_casts(so_far);
+        }
+        let [fewest, most] = self.setting.bracing.relapse_casts;
+        let most_left = most.saturating_sub(so_far.into());
+        if most_left == 0 {
+            return vec![0.0, 1.0];
+        }
+        let fewest_left = fewest.saturating_sub(so_far.into());
+        (0..=most_left).map(|more| if more < fewest_left { 0.0 } else { 1.0 }).collect()
+    }
+
+    fn casts_so_far(&self) -> u16 {
+        let of = |foot: &FootCourse| {
+            foot.episodes
+                .iter()
+                .find(|episode| episode.number == foot.episode)
+                .map(|one| one.correcting_casts)
+        };
+        self.course.feet.iter().filter_map(of).max().unwrap_or(0)
+    }
+
+    fn tenotomy(&self, foot: &FootCourse) -> f64 {
+        let says = |wanted: fn(&guidance::FootStatus) -> Option<bool>| {
+            self.outlook.feet.iter().any(|status| wanted(status) == Some(true))
+        };
+        if foot.tenotomies_now().next().is_some() {
+            0.0
+        } else if says(|status| status.ready_for_tenotomy) {
+            1.0
+        } else if says(|status| status.corrected) {
+            0.0
+        } else if foot.episode > 1 {
+            self.setting.bracing.relapse_tenotomy
+        } else {
+            self.pool.tenotomy_share()
+        }
+    }
+}
+
+/// The published paths of new children under a setting. Always the same for the same setting.
+#[must_use]
+pub fn pool(setting: &Setting) -> PathPool {
+    published::pool(setting, 1)
+}
+
+/// The setting with its number of children filled from the clinic's own year, where the file says none.
+#[must_use]
+pub fn filled(setting: &Setting, counts: Counts) -> Setting {
+    let mut setting = setting.clone();
+    if setting.referrals.expected_per_year().is_none() && counts.referred_last_year > 0 {
+        setting.referrals.per_year = Some(counts.referred_last_year as f64);
+    }
+    setting
+}
+
+/// A clinic made ready.
+///
+/// # Errors
+/// When the setting cannot be used.
+pub fn ready(setting: &Setting, own: &Own, start: Day) -> Result<ReadyClinic, SettingError> {
+    ReadyClinic::new(&filled(setting, own.counts), pool(setting), &own.children, start)
+}
+
+/// Reads a setting.
+///
+/// # Errors
+/// When it cannot be read or used, with line and reason.
+pub fn read(path: &Path) -> Result<Setting, Failure> {
+    let shown = path.display();
+    let text = std::fs::read_to_string(path)
+        .map_err(|error| Failure::settings(format!("{shown} cannot be read: {error}.")))?;
+    Setting::from_toml(&text).map_err(|error| {
+        Failure::settings(crate::exit::sentence(&format!(
+            "the capacity file {shown} cannot be used: {error}"
+        )))
+    })
+}

@@ -1,0 +1,229 @@
+//! `capacity`: the clinic's caseload simulated from a setting, and two settings side by side.
+
+use super::{print, print_json};
+use crate::{
+    app,
+    caseload::{self, Counts, Own},
+    cli::CapacityArgs,
+    clock::Clock,
+    demo,
+    exit::{Exit, Failure, sentence},
+    summary,
+};
+use archive::Archive;
+use course::Course;
+use forecast::caseload::{
+    Band, CAUTION, Comparison, ReadyClinic, Service, Setting, SizeNeed, Summary, Tally, difference_sentence,
+    lead_sentences, simulate,
+};
+use guidance::{Outlook, Protocol};
+use record::{ChildId, Day, Entry};
+use serde_json::json;
+use std::{collections::BTreeMap, fmt::Write as _, path::Path};
+
+/// Simulates and prints.
+///
+/// # Errors
+/// When the setting or the records cannot be used.
+pub fn capacity(args: &CapacityArgs) -> Result<(), Failure> {
+    let setting = caseload::read(&args.config)?;
+    let other = args.compare.as_deref().map(caseload::read).transpose()?;
+    let today = Clock::new(args.data.today).today();
+    let own = own(args, &setting, today)?;
+    let first = Simulated::of(args, &args.config, &setting, &own, today)?;
+    let other = match (&args.compare, other) {
+        (Some(path), Some(mut setting)) => {
+            // Paired day by day, so both run as long as the first.
+            setting.horizon_weeks = first.clinic.setting().horizon_weeks;
+            Some(Simulated::of(args, path, &setting, &own, today)?)
+        }
+        _ => None,
+    };
+    let comparison = other.as_ref().map(|other| Comparison::of(&first.runs, &other.runs));
+    if args.json {
+        return print_json(&json!({
+            "start": today,
+            "runs": args.runs,
+            "seed": args.seed,
+            "children": own.counts,
+            "referrals_per_year": first.clinic.setting().referrals.expected_per_year(),
+            "says": lead_sentences(&first.summary),
+            "summary": first.summary,
+            "other": other.as_ref().map(|other| &other.summary),
+            "comparison": comparison.as_ref().map(|comparison| json!({
+                "says": difference_sentence(comparison),
+                "differences": comparison.differences,
+            })),
+            "caution": CAUTION,
+        }));
+    }
+    print(&text(args, &first, own.counts, comparison.as_ref()))
+}
+
+/// One setting, simulated.
+struct Simulated {
+    clinic: ReadyClinic,
+    runs: Vec<Tally>,
+    summary: Summary,
+}
+
+impl Simulated {
+    fn of(
+        args: &CapacityArgs,
+        path: &Path,
+        setting: &Setting,
+        own: &Own,
+        today: Day,
+    ) -> Result<Self, Failure> {
+        let unusable = |error: forecast::caseload::SettingError| {
+            Failure::settings(sentence(&format!(
+                "the capacity file {} cannot be used: {error}",
+                path.display()
+            )))
+        };
+        let clinic = caseload::ready(setting, own, today).map_err(unusable)?;
+        let runs = simulate(&clinic, args.seed, args.runs);
+        let summary =
+            Summary::of(&clinic, &runs).ok_or_else(|| Failure::usage("At least one run is needed."))?;
+        Ok(Self { clinic, runs, summary })
+    }
+}
+
+/// The children the clinic has: invented ones, those of its records, or none.
+fn own(args: &CapacityArgs, setting: &Setting, today: Day) -> Result<Own, Failure> {
+    let pool = caseload::pool(setting);
+    let mut own = Own::default();
+    if args.demo {
+        let protocol = Protocol::built_in();
+        let mut by_child: BTreeMap<ChildId, Vec<Entry>> = BTreeMap::new();
+        for entry in demo::clinic(args.children as usize, args.seed, today) {
+            by_child.entry(entry.child).or_default().push(entry);
+        }
+        for (child, entries) in by_child {
+            own.add(&Outlook::of(Course::of(child, &entries, today), &protocol), setting, &pool);
+        }
+        return Ok(own);
+    }
+    let dir = args.data.dir()?;
+    let (protocol, _) = app::protocol(&dir)?;
+    let archive = match Archive::open_for_reading(&dir, summary::options(&protocol)).map_err(Failure::from) {
+        Ok(archive) => archive,
+        // Nobody named a folder and there is none: a clinic that has not begun yet.
+        Err(failure) if args.data.data.is_none() && failure.exit == Exit::Failed && !dir.exists() => {
+            return Ok(own);
+        }
+        Err(failure) => return Err(failure),
+    };
+    archive.for_each_child(&mut |child, entries| {
+        own.add(&Outlook::of(Course::of(child, &entries, today), &protocol), setting, &pool);
+    })?;
+    Ok(own)
+}
+
+fn text(args: &CapacityArgs, of: &Simulated, counts: Counts, comparison: Option<&Comparison>) -> String {
+    let summary = &of.summary;
+    let mut text = String::new();
+    for line in lead_sentences(summary) {
+        text.push_str(&line);
+        text.push('\n');
+    }
+    let per_year = of.clinic.setting().referrals.expected_per_year().unwrap_or(0.0);
+    // Writing to a string does not fail.
+    let _ = writeln!(
+        text,
+        "\n{} runs of {} weeks from {}, seed {}. {} children at the start ({} after treatment, {} not seen for long and {} ended are left out), about {per_year:.0} new ones a year.",
+        args.runs,
+        summary.weeks,
+        summary.start.words(),
+        args.seed,
+        counts.taken,
+        counts.after_treatment,
+        counts.not_seen,
+        counts.ended,
+    );
+    for service in Service::ALL {
+        weeks(&mut text, summary, service);
+    }
+    waits(&mut text, summary);
+    sizes(&mut text, "Pairs of boots, by foot length in mm (Mondopoint)", &summary.boots);
+    sizes(&mut text, "Bars, by length in mm", &summary.bars);
+    if let Some(comparison) = comparison {
+        side_by_side(&mut text, comparison);
+    }
+    let _ = writeln!(text, "\n{CAUTION}");
+    text
+}
+
+fn weeks(text: &mut String, summary: &Summary, service: Service) {
+    let _ = writeln!(
+        text,
+        "\nWeek from    {} needed: middle, half of runs, nine in ten; there are; short in",
+        service.places()
+    );
+    for week in summary.service(service) {
+        let Band { low90, low50, middle, high50, high90 } = week.needed;
+        let _ = writeln!(
+            text,
+            "{}   {middle:>5.0}   {:<9}  {:<9} {:>4}   {:>3.0} % of runs",
+            week.from,
+            format!("{low50:.0}–{high50:.0}"),
+            format!("{low90:.0}–{high90:.0}"),
+            week.places,
+            100.0 * week.short
+        );
+    }
+}
+
+fn days(band: Option<Band>) -> String {
+    band.map_or_else(
+        || "none".to_owned(),
+        |band| format!("{:.1} ({:.1}–{:.1})", band.middle, band.low90, band.high90),
+    )
+}
+
+fn waits(text: &mut String, summary: &Summary) {
+    let _ = writeln!(text, "\nWaits in days: mean, nine in ten within, still waiting at the end");
+    for wait in &summary.waits {
+        let _ = writeln!(
+            text,
+            "{:28} {:20} {:20} {:.0} ({:.0}–{:.0})",
+            wait.words,
+            days(wait.mean_days),
+            days(wait.nine_in_ten_days),
+            wait.still_waiting.middle,
+            wait.still_waiting.low90,
+            wait.still_waiting.high90
+        );
+    }
+}
+
+fn sizes(text: &mut String, title: &str, quarters: &[Vec<SizeNeed>]) {
+    let _ = writeln!(text, "\n{title}, needed in each 13 weeks: middle (nine in ten runs)");
+    for (n, quarter) in quarters.iter().enumerate() {
+        let each = quarter.iter().map(|need| {
+            format!(
+                "{}: {:.0} ({:.0}–{:.0})",
+                need.size_mm, need.needed.middle, need.needed.low90, need.needed.high90
+            )
+        });
+        let _ = writeln!(text, "  {}. {}", n + 1, each.collect::<Vec<_>>().join(", "));
+    }
+}
+
+fn side_by_side(text: &mut String, comparison: &Comparison) {
+    let _ = writeln!(text, "\nSide by side: this setting, the other, the change (nine in ten runs)");
+    for one in &comparison.differences {
+        let _ = writeln!(
+            text,
+            "{:52} {:20} {:20} {}",
+            one.measure.words(),
+            days(one.first),
+            days(one.other),
+            days(one.change)
+        );
+    }
+    for line in difference_sentence(comparison) {
+        text.push_str(&line);
+        text.push('\n');
+    }
+}

@@ -1,0 +1,157 @@
+//! The form of the clinic's setting for capacity.
+
+use super::reader::wrong;
+use forecast::caseload::{Clinic, Closure, Setting, Weekday};
+use pages::{
+    SERVICE_KEYS, WEEKDAY_KEYS,
+    fields::{FieldError, Filled},
+};
+
+const SERVICE_WORDS: [&str; 3] = ["cast places", "tenotomy places", "brace places"];
+
+/// The setting as the form has it: the clinic's own with the form's values laid over it.
+///
+/// # Errors
+/// What cannot be read or cannot be, field by field.
+pub fn capacity(filled: &Filled, own: &Setting) -> Result<Setting, Vec<FieldError>> {
+    let mut setting = own.clone();
+    let mut errors = Vec::new();
+    for (n, key) in SERVICE_KEYS.iter().enumerate() {
+        for (day, weekday) in WEEKDAY_KEYS.iter().zip(Weekday::ALL) {
+            let name = format!("{key}.{day}");
+            let places = whole(filled, &name, 1000, &mut errors).unwrap_or(0);
+            *clinic_mut(&mut setting, n).places_mut(weekday) = places;
+        }
+        let absence = share(filled, &format!("{key}.absence"), &mut errors);
+        clinic_mut(&mut setting, n).absence = absence.unwrap_or(0.0);
+    }
+    let referrals = &mut setting.referrals;
+    referrals.per_year = number(filled, "per_year", 20_000.0, &mut errors);
+    if referrals.per_year.is_some() {
+        referrals.births_per_year = None;
+    }
+    setting.visits.no_show = share(filled, "no_show", &mut errors).unwrap_or(0.0);
+    setting.course.tenotomy = share(filled, "tenotomy", &mut errors);
+    setting.horizon_weeks = whole(filled, "weeks", 520, &mut errors).unwrap_or(own.horizon_weeks);
+    setting.closures = closures(filled, &mut errors);
+    if errors.is_empty()
+        && let Err(error) = setting.check()
+    {
+        errors.push(wrong("", crate::exit::sentence(&error.to_string())));
+    }
+    if errors.is_empty() { Ok(setting) } else { Err(errors) }
+}
+
+fn clinic_mut(setting: &mut Setting, service: usize) -> &mut Clinic {
+    match service {
+        0 => &mut setting.cast_clinic,
+        1 => &mut setting.theatre,
+        _ => &mut setting.brace_clinic,
+    }
+}
+
+const fn clinics(setting: &Setting) -> [&Clinic; 3] {
+    [&setting.cast_clinic, &setting.theatre, &setting.brace_clinic]
+}
+
+fn whole(filled: &Filled, name: &str, most: u32, errors: &mut Vec<FieldError>) -> Option<u32> {
+    let text = filled.given(name)?;
+    let read = text.parse::<u32>().ok().filter(|&number| number <= most);
+    if read.is_none() {
+        errors.push(wrong(name, format!("A whole number from 0 to {most} is expected.")));
+    }
+    read
+}
+
+fn number(filled: &Filled, name: &str, most: f64, errors: &mut Vec<FieldError>) -> Option<f64> {
+    let text = filled.given(name)?;
+    let read = text.replacen(',', ".", 1).parse::<f64>().ok();
+    let read = read.filter(|number| number.is_finite() && (0.0..=most).contains(number));
+    if read.is_none() {
+        errors.push(wrong(name, format!("A number from 0 to {most} is expected.")));
+    }
+    read
+}
+
+fn share(filled: &Filled, name: &str, errors: &mut Vec<FieldError>) -> Option<f64> {
+    number(filled, name, 100.0, errors).map(|hundredths| hundredths / 100.0)
+}
+
+/// One closure a line: a day, or two with "to" between, and then why.
+fn closures(filled: &Filled, errors: &mut Vec<FieldError>) -> Vec<Closure> {
+    let lines = filled.value("closures").lines().map(str::trim).filter(|line| !line.is_empty());
+    let mut found = Vec::new();
+    for line in lines {
+        match closure(line) {
+            Some(closure) => found.push(closure),
+            None => errors.push(wrong(
+                "closures",
+                format!(
+                    "“{}” is not a day or two days, first and last, with the reason after them.",
+                    line.chars().take(60).collect::<String>()
+                ),
+            )),
+        }
+    }
+    found
+}
+
+fn closure(line: &str) -> Option<Closure> {
+    let (first, rest) = line.split_once(char::is_whitespace).unwrap_or((line, ""));
+    let (from, rest) = (first.parse().ok()?, rest.trim());
+    let until = rest.strip_prefix("to ").map(str::trim);
+    let Some(until) = until else { return Some(Closure { from, to: None, why: rest.to_owned() }) };
+    let (last, why) = until.split_once(char::is_whitespace).unwrap_or((until, ""));
+    let to = last.parse().ok()?;
+    (to >= from).then(|| Closure { from, to: Some(to), why: why.trim().to_owned() })
+}
+
+/// What differs between two settings, in words.
+#[must_use]
+pub fn changes(own: &Setting, other: &Setting) -> Vec<String> {
+    let mut changes = Vec::new();
+    for ((own, other), words) in clinics(own).into_iter().zip(clinics(other)).zip(SERVICE_WORDS) {
+        let places = own.by_weekday().into_iter().zip(other.by_weekday()).zip(Weekday::ALL);
+        for ((before, now), day) in places.filter(|((before, now), _)| before != now) {
+            changes.push(format!("{now} {words} on {}s instead of {before}", day.word()));
+        }
+        if own.absence != other.absence {
+            changes.push(format!(
+                "{} % of days lost to absence for {words} instead of {} %",
+                hundredths(other.absence),
+                hundredths(own.absence)
+            ));
+        }
+    }
+    let per_year = |setting: &Setting| setting.referrals.expected_per_year();
+    if per_year(own) != per_year(other) {
+        let words = |setting: &Setting| {
+            per_year(setting).map_or("those of the last year".to_owned(), |n| n.to_string())
+        };
+        changes.push(format!("{} new children a year instead of {}", words(other), words(own)));
+    }
+    if own.visits.no_show != other.visits.no_show {
+        changes.push(format!(
+            "{} % of children not coming instead of {} %",
+            hundredths(other.visits.no_show),
+            hundredths(own.visits.no_show)
+        ));
+    }
+    if own.course.tenotomy != other.course.tenotomy {
+        let words = |setting: &Setting| {
+            setting
+                .course
+                .tenotomy
+                .map_or("as published".to_owned(), |share| format!("{} %", hundredths(share)))
+        };
+        changes.push(format!("feet with a tenotomy {} instead of {}", words(other), words(own)));
+    }
+    if own.closures != other.closures {
+        changes.push("other closed days".to_owned());
+    }
+    changes
+}
+
+fn hundredths(share: f64) -> f64 {
+    (share * 1000.0).round() / 10.0
+}

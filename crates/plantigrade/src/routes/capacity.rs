@@ -1,0 +1,179 @@
+//! Capacity: the clinic's caseload simulated, and what another setting would change.
+
+use crate::{
+    app::App,
+    caseload::{self, CAPACITY_FILE, CAPACITY_FILE_BEFORE, Own, RUNS},
+    forms,
+    web::{Answer, Fail, Posted, Shared, Visitor, again, drawn, page as shown, to, work},
+};
+use axum::extract::{Query, State};
+use course::Course;
+use forecast::caseload::{Comparison, Setting, Summary, Tally, simulate, told};
+use guidance::Outlook;
+use pages::{CapacityForm, CapacityView, Counted, Here, Message, OtherSetting, fields::Filled};
+use serde::Deserialize;
+
+/// The same children come in every answer, so that only what was changed differs.
+const SEED: u64 = 1;
+
+/// What was just done.
+#[derive(Debug, Deserialize)]
+pub struct Asked {
+    done: Option<String>,
+}
+
+/// The clinic's setting as it stands, or the built-in example.
+struct Standing {
+    setting: Setting,
+    file: Option<String>,
+    trouble: Option<String>,
+}
+
+impl Standing {
+    fn read(app: &App) -> Self {
+        let path = app.dir.join(CAPACITY_FILE);
+        if !path.exists() {
+            return Self { setting: Setting::default(), file: None, trouble: None };
+        }
+        let file = Some(path.display().to_string());
+        match caseload::read(&path) {
+            Ok(setting) => Self { setting, file, trouble: None },
+            Err(failure) => {
+                let trouble = Some(format!("{} The built-in example is shown instead.", failure.sentence));
+                Self { setting: Setting::default(), file: None, trouble }
+            }
+        }
+    }
+}
+
+/// The clinic as it is.
+pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(asked): Query<Asked>) -> Answer {
+    let mut frame = app.frame(&visitor, Here::Capacity);
+    if asked.done.as_deref() == Some("kept") {
+        frame.message =
+            Some(Message::Done("The setting is kept. The one before it is beside it.".to_owned()));
+    }
+    let standing = Standing::read(&app);
+    let sheet = format!("/capacity {:?} {:?} {:?}", asked.done, standing.setting, standing.trouble);
+    drawn(&app, &visitor, sheet, move |app| {
+        let filled = CapacityForm::filled(&standing.setting);
+        Ok(pages::capacity(&frame, &view(app, standing, filled, None)?))
+    })
+    .await
+}
+
+/// The clinic as it is beside the form's setting.
+pub async fn compare(State(app): State<Shared>, visitor: Visitor, Posted(mut filled): Posted) -> Answer {
+    let frame = app.frame(&visitor, Here::Capacity);
+    let standing = Standing::read(&app);
+    match forms::capacity(&filled, &standing.setting) {
+        Ok(other) => {
+            let drawn = work(&app, move |app| {
+                Ok(pages::capacity(&frame, &view(app, standing, filled, Some(other))?))
+            });
+            shown(drawn.await?)
+        }
+        Err(errors) => {
+            filled.errors = errors;
+            again(
+                work(&app, move |app| Ok(pages::capacity(&frame, &view(app, standing, filled, None)?)))
+                    .await?,
+            )
+        }
+    }
+}
+
+/// Keeps the form's setting as the clinic's.
+pub async fn keep(State(app): State<Shared>, visitor: Visitor, Posted(mut filled): Posted) -> Answer {
+    let frame = app.frame(&visitor, Here::Capacity);
+    let standing = Standing::read(&app);
+    match forms::capacity(&filled, &standing.setting) {
+        Ok(setting) => {
+            work(&app, move |app| write(app, &setting)).await?;
+            to("/capacity?done=kept")
+        }
+        Err(errors) => {
+            filled.errors = errors;
+            again(
+                work(&app, move |app| Ok(pages::capacity(&frame, &view(app, standing, filled, None)?)))
+                    .await?,
+            )
+        }
+    }
+}
+
+/// Writes the file whole, or not at all; what stood there is kept beside it.
+fn write(app: &App, setting: &Setting) -> Result<(), Fail> {
+    let text = setting.to_toml().map_err(|error| Fail::fault(&error.to_string()))?;
+    let head = "# How this clinic is held, for the page Capacity. Written by that page; every value is told in docs/capacity.md.\n";
+    let (path, new) = (app.dir.join(CAPACITY_FILE), app.dir.join(format!("{CAPACITY_FILE}.new")));
+    let written = std::fs::write(&new, format!("{head}{text}")).and_then(|()| {
+        if path.exists() {
+            std::fs::copy(&path, app.dir.join(CAPACITY_FILE_BEFORE))?;
+        }
+        std::fs::rename(&new, &path)
+    });
+    written.map_err(|error| Fail::fault(&format!("{} cannot be written: {error}", path.display())))
+}
+
+fn view(app: &App, standing: Standing, filled: Filled, other: Option<Setting>) -> Result<CapacityView, Fail> {
+    let Standing { mut setting, file, mut trouble } = standing;
+    let told = told(&setting);
+    let changes = other.as_ref().map(|other| forms::changes(&setting, other)).unwrap_or_default();
+    if let Some(other) = &other {
+        // Paired run by run, so both look equally far ahead.
+        setting.horizon_weeks = other.horizon_weeks;
+    }
+    let own = own(app, &setting)?;
+    let per_year = caseload::filled(&setting, own.counts).referrals.expected_per_year();
+    let counted_here = setting.referrals.expected_per_year().is_none();
+    let first = simulated(app, &setting, &own);
+    if let Err(why) = &first {
+        trouble.get_or_insert_with(|| why.clone());
+    }
+    let first = first.ok();
+    let second = other.as_ref().map(|other| simulated(app, other, &own)).transpose();
+    let other = match (&first, second) {
+        (Some((_, runs)), Ok(Some((summary, others)))) => {
+            Some(OtherSetting { summary, comparison: Comparison::of(runs, &others), changes })
+        }
+        _ => None,
+    };
+    Ok(CapacityView {
+        filled,
+        file,
+        summary: first.map(|(summary, _)| summary),
+        trouble,
+        counted: Counted {
+            taken: own.counts.taken,
+            after_treatment: own.counts.after_treatment,
+            not_seen: own.counts.not_seen,
+        },
+        per_year: per_year.map(|per_year| (per_year, counted_here)),
+        other,
+        told,
+    })
+}
+
+/// The clinic's own children today.
+fn own(app: &App, setting: &Setting) -> Result<Own, Fail> {
+    let (today, pool) = (app.clock.today(), caseload::pool(setting));
+    let mut own = Own::default();
+    app.archive.for_each_child(&mut |child, entries| {
+        own.add(&Outlook::of(Course::of(child, &entries, today), &app.protocol), setting, &pool);
+    })?;
+    Ok(own)
+}
+
+fn simulated(app: &App, setting: &Setting, own: &Own) -> Result<(Summary, Vec<Tally>), String> {
+    let sentence = |error: forecast::caseload::SettingError| crate::exit::sentence(&error.to_string());
+    let clinic = match caseload::ready(setting, own, app.clock.today()) {
+        Err(forecast::caseload::SettingError::NoReferrals) => {
+            return Err("Nothing says yet how many children come in a year, and none was referred here in the last one. Give the number below.".to_owned());
+        }
+        other => other.map_err(sentence)?,
+    };
+    let runs = simulate(&clinic, SEED, RUNS);
+    let summary = Summary::of(&clinic, &runs).ok_or_else(|| "Nothing was run.".to_owned())?;
+    Ok((summary, runs))
+}
