@@ -104,6 +104,11 @@ pub enum StatError {
         /// Rows.
         rows: usize,
     },
+    /// Counts that vary no more than chance alone would make them.
+    #[error(
+        "the counts vary no more than a Poisson distribution with the same means, so the negative binomial has no finite dispersion: use Poisson regression"
+    )]
+    NotOverdispersed,
     /// The search for the maximum did not end.
     #[error("the estimate did not settle after {iterations} steps")]
     NotSettled {

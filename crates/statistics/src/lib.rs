@@ -8,9 +8,13 @@
 //! Start reading at [`survival`].
 
 mod error;
+mod estimate;
 mod matrix;
+mod newton;
+pub mod regression;
 pub mod special;
 pub mod survival;
 
 pub use error::StatError;
+pub use estimate::{Coefficient, Test};
 pub use matrix::Matrix;

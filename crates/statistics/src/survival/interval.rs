@@ -68,11 +68,6 @@ impl Interval {
         self.level
     }
 
-    /// The two-sided normal deviate of the level.
-    pub(crate) fn z(&self) -> f64 {
-        self.z
-    }
-
     /// Limits of a probability with its standard error; `None` where the scale has none: for the log
     /// scales at 0, for log–log also at 1.
     pub(crate) fn of(&self, p: f64, std_err: f64) -> Option<(f64, f64)> {

@@ -16,9 +16,7 @@ mod timeline;
 pub use competing::{
     Competing, CumulativeIncidence, IncidencePoint, cumulative_incidence, cumulative_incidence_by_group,
 };
-pub use cox::{
-    Coefficient, Concordance, Cox, CoxFit, HazardStep, PhTest, PredictedPoint, Test, Ties, TimeScale,
-};
+pub use cox::{Concordance, Cox, CoxFit, HazardStep, PhTest, PredictedPoint, Ties, TimeScale};
 pub use gray::{GrayTest, gray_test};
 pub use interval::{Interval, Scale};
 pub use kaplan_meier::{KaplanMeier, Point, Quantile, RestrictedMean};

@@ -6,11 +6,12 @@ mod fit;
 mod prepared;
 mod proportional;
 mod residuals;
+mod rows;
 mod sweep;
 
 pub use concordance::Concordance;
 pub use curve::{HazardStep, PredictedPoint};
-pub use fit::{Coefficient, CoxFit, Test};
+pub use fit::CoxFit;
 pub use proportional::{PhTest, TimeScale};
 
 use super::Spells;

@@ -1,6 +1,6 @@
 //! The rows of a Cox model, laid out once so that every pass over them runs straight through memory.
 
-use super::Cox;
+use super::{Cox, rows::Rows};
 use crate::{
     error::{Result, StatError},
     survival::timeline::Timeline,
@@ -35,10 +35,8 @@ pub(crate) struct Prepared {
     pub width: usize,
     /// The row at each place.
     pub order: Vec<u32>,
-    /// Covariates, place by place.
-    pub z: Vec<f64>,
-    pub weight: Option<Vec<f64>>,
-    pub offset: Option<Vec<f64>>,
+    /// The rows, place by place.
+    pub rows: Rows,
     /// The caller's code of each place's cluster.
     pub cluster: Option<Vec<u32>>,
     pub blocks: Vec<Block>,
@@ -49,6 +47,8 @@ pub(crate) struct Prepared {
     pub late: Option<Late>,
     pub centre: Vec<f64>,
     pub scale: Vec<f64>,
+    /// The largest |z| of each covariate, and the largest |offset|.
+    pub reach: (Vec<f64>, f64),
 }
 
 /// Late entry.
@@ -56,10 +56,22 @@ pub(crate) struct Prepared {
 pub(crate) struct Late {
     /// For each place the first block in which it is at risk.
     pub entry: Vec<u32>,
-    /// Places by entry, last first, stratum after stratum from the last.
+    /// Entries again, last first, and the rows in that order: the order in which a pass that goes back
+    /// in time takes them out.
     pub leaving: Vec<u32>,
+    pub rows: Rows,
     /// For each place the first time of any stratum at which it is at risk.
     pub first_time: Vec<f64>,
+}
+
+impl Late {
+    /// The first place in the order of leaving, from `gone` on, that is at risk before `block`.
+    pub fn behind(&self, block: usize, mut gone: usize) -> usize {
+        while self.leaving.get(gone).is_some_and(|entry| *entry as usize >= block) {
+            gone += 1;
+        }
+        gone
+    }
 }
 
 impl Prepared {
@@ -69,28 +81,24 @@ impl Prepared {
         let (strata_codes, stratum_codes) = cox.strata.map(compact).unwrap_or_default();
         let order = sort(cox, &timeline, &strata_codes, stratum_codes.len().max(1));
         let (blocks, strata) = blocks(cox, &timeline, &strata_codes, &order);
-        let late = timeline.enter.is_some().then(|| late(&timeline, &order, &blocks, &strata));
         let width = cox.columns.len();
-        let mut z = vec![0.0; order.len() * width];
-        for (column, values) in cox.columns.iter().enumerate() {
-            let (centre, scale) = (centre[column], 1.0 / scale[column]);
-            for (place, row) in order.iter().enumerate() {
-                z[place * width + column] = (values[*row as usize] - centre) * scale;
-            }
-        }
-        let pick = |values: &[f64]| order.iter().map(|row| values[*row as usize]).collect::<Vec<_>>();
-        let weight = cox.spells.weight.map(pick);
-        let offset = cox.offset.map(pick);
+        let rows = Rows::of(cox, &order, &centre, &scale);
+        let late = timeline.enter.is_some().then(|| late(&timeline, &order, &blocks, &strata, &rows));
         let cluster = cox.cluster.map(|codes| order.iter().map(|row| codes[*row as usize]).collect());
-        Ok(Self { width, z, weight, offset, cluster, blocks, strata, stratum_codes, late, centre, scale, order })
+        let mut most = vec![0.0_f64; width];
+        for row in rows.z.chunks_exact(width) {
+            most.iter_mut().zip(row).for_each(|(most, z)| *most = most.max(z.abs()));
+        }
+        let reach = (most, cox.offset.map_or(0.0, |offset| offset.iter().fold(0.0, |a, b| b.abs().max(a))));
+        Ok(Self { width, rows, cluster, blocks, strata, stratum_codes, late, centre, scale, reach, order })
     }
 
     pub fn row(&self, place: usize) -> &[f64] {
-        &self.z[place * self.width..(place + 1) * self.width]
+        &self.rows.z[place * self.width..(place + 1) * self.width]
     }
 
     pub fn weight(&self, place: usize) -> f64 {
-        self.weight.as_ref().map_or(1.0, |weight| weight[place])
+        self.rows.weight.as_ref().map_or(1.0, |weight| weight[place])
     }
 
     /// One more than the largest cluster code.
@@ -101,7 +109,7 @@ impl Prepared {
 
     /// The linear predictor of a place at scaled coefficients.
     pub fn eta(&self, place: usize, beta: &[f64]) -> f64 {
-        let offset = self.offset.as_ref().map_or(0.0, |offset| offset[place]);
+        let offset = self.rows.offset.as_ref().map_or(0.0, |offset| offset[place]);
         offset + crate::matrix::dot(self.row(place), beta)
     }
 
@@ -194,7 +202,7 @@ fn blocks(cox: &Cox, timeline: &Timeline, strata: &[u32], order: &[u32]) -> (Vec
 }
 
 /// From ranks of times to blocks of the own stratum.
-fn late(timeline: &Timeline, order: &[u32], blocks: &[Block], strata: &[Range<usize>]) -> Late {
+fn late(timeline: &Timeline, order: &[u32], blocks: &[Block], strata: &[Range<usize>], rows: &Rows) -> Late {
     let mut entry = vec![0_u32; order.len()];
     let mut table = vec![0_u32; timeline.times.len() + 1];
     for range in strata {
@@ -219,7 +227,10 @@ fn late(timeline: &Timeline, order: &[u32], blocks: &[Block], strata: &[Range<us
         }
     }
     let ranks = crate::survival::clustered::rows_by_rank(&entry, blocks.len());
-    let leaving = (0..blocks.len()).rev().flat_map(|block| ranks.rows(block).iter().copied()).collect();
+    let places: Vec<u32> =
+        (0..blocks.len()).rev().flat_map(|block| ranks.rows(block).iter().copied()).collect();
+    let leaving = places.iter().map(|place| entry[*place as usize]).collect();
+    let rows = rows.reorder(&places);
     let first_time = order.iter().map(|row| timeline.times[timeline.entry(*row as usize)]).collect();
-    Late { entry, leaving, first_time }
+    Late { entry, leaving, rows, first_time }
 }

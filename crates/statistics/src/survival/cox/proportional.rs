@@ -1,12 +1,13 @@
 //! Do the hazards stay proportional over time?
 
 use super::{
-    CoxFit, Test,
+    CoxFit,
     fit::{add_information, add_score},
     sweep::{Moments, size, sweep},
 };
 use crate::{
     error::{Result, StatError},
+    estimate::Test,
     matrix::{Matrix, dot},
 };
 

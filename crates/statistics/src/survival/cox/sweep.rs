@@ -7,6 +7,7 @@
 use super::{
     Ties,
     prepared::{Block, Prepared},
+    rows::Stretch,
 };
 
 /// What is known at one event time.
@@ -93,8 +94,27 @@ pub(crate) fn size(width: usize, moments: Moments) -> usize {
     }
 }
 
-/// Adds one row's `risk · (1, z, z z')`.
-#[inline]
+/// Adds `risk · (1, z, z z')` of every row of a stretch, and gives the weight of its rows.
+///
+/// `WIDTH` is the number of covariates where it is known when the program is built, which is several
+/// times as fast, and 0 where it is not.
+fn add_rows<const WIDTH: usize>(rows: &Stretch, at: &At, sums: &mut [f64]) -> f64 {
+    let width = if WIDTH > 0 { WIDTH } else { at.beta.len() };
+    let (Some(beta), Some(sums)) = (at.beta.get(..width), sums.get_mut(..size(width, at.moments))) else {
+        return 0.0;
+    };
+    let mut total = 0.0;
+    for (row, z) in rows.z.chunks_exact(width).enumerate() {
+        let offset = rows.offset.map_or(0.0, |offset| offset[row]);
+        let weight = rows.weight.map_or(1.0, |weight| weight[row]);
+        let eta: f64 = offset + z.iter().zip(beta).map(|(z, beta)| z * beta).sum::<f64>();
+        add_row(sums, z, weight * (eta - at.shift).exp(), at.moments);
+        total += weight;
+    }
+    total
+}
+
+#[inline(always)]
 fn add_row(sums: &mut [f64], z: &[f64], risk: f64, moments: Moments) {
     sums[0] += risk;
     let width = z.len();
@@ -115,41 +135,40 @@ fn add_row(sums: &mut [f64], z: &[f64], risk: f64, moments: Moments) {
     }
 }
 
-/// As [`add_row`] for a width known when the program is built, which is several times as fast.
-#[inline]
-fn add_fixed<const WIDTH: usize>(sums: &mut [f64], z: &[f64], risk: f64, moments: Moments) {
-    let Some(z) = z.first_chunk::<WIDTH>() else { return };
-    add_row(sums, z, risk, moments);
+/// Where the sums are taken.
+struct At<'a> {
+    beta: &'a [f64],
+    shift: f64,
+    moments: Moments,
 }
 
-type AddRow = fn(&mut [f64], &[f64], f64, Moments);
+type AddRows = fn(&Stretch, &At, &mut [f64]) -> f64;
 
-fn adder(width: usize) -> AddRow {
+fn adder(width: usize) -> AddRows {
     match width {
-        1 => add_fixed::<1>,
-        2 => add_fixed::<2>,
-        3 => add_fixed::<3>,
-        4 => add_fixed::<4>,
-        5 => add_fixed::<5>,
-        6 => add_fixed::<6>,
-        7 => add_fixed::<7>,
-        8 => add_fixed::<8>,
-        _ => add_row,
+        1 => add_rows::<1>,
+        2 => add_rows::<2>,
+        3 => add_rows::<3>,
+        4 => add_rows::<4>,
+        5 => add_rows::<5>,
+        6 => add_rows::<6>,
+        7 => add_rows::<7>,
+        8 => add_rows::<8>,
+        _ => add_rows::<0>,
     }
 }
 
 /// The state of a pass.
 struct Pass<'a> {
     data: &'a Prepared,
-    beta: &'a [f64],
-    moments: Moments,
-    add: AddRow,
-    shift: f64,
+    at: At<'a>,
+    add: AddRows,
     /// Over those at risk.
     live: Sums,
-    /// Over those with the event, at the present time.
+    /// Over those with the event at the present time.
     dead: Vec<f64>,
-    censored: Vec<f64>,
+    /// Over those who come or go at the present time.
+    part: Vec<f64>,
     z: Vec<f64>,
     at_risk: f64,
     rows: usize,
@@ -164,18 +183,14 @@ pub(crate) fn sweep(
     moments: Moments,
     mut visit: impl FnMut(&Step),
 ) {
-    let size = size(data.width, moments);
-    let shift = largest(data, beta);
-    let zeros = vec![0.0; size];
+    let zeros = vec![0.0; size(data.width, moments)];
     let mut pass = Pass {
         data,
-        beta,
-        moments,
+        at: At { beta, shift: largest(data, beta), moments },
         add: adder(data.width),
-        shift,
-        live: Sums::new(size),
+        live: Sums::new(zeros.len()),
         dead: zeros.clone(),
-        censored: zeros,
+        part: zeros,
         z: vec![0.0; data.width],
         at_risk: 0.0,
         rows: 0,
@@ -188,26 +203,18 @@ pub(crate) fn sweep(
             pass.time(block, ties, &mut visit);
         }
         // Whoever enters in the first block is never taken out.
-        gone = stratum_end(data, stratum.start, gone);
+        gone = data.late.as_ref().map_or(0, |late| late.behind(stratum.start, gone));
     }
-}
-
-fn stratum_end(data: &Prepared, first: usize, mut gone: usize) -> usize {
-    if let Some(late) = &data.late {
-        while late.leaving.get(gone).is_some_and(|place| late.entry[*place as usize] as usize >= first) {
-            gone += 1;
-        }
-    }
-    gone
 }
 
 /// Only where e^η could leave the range of numbers; zero elsewhere, so that results do not depend on it.
 fn largest(data: &Prepared, beta: &[f64]) -> f64 {
-    if data.offset.is_none() && beta.iter().all(|beta| *beta == 0.0) {
+    let (reach, offset) = &data.reach;
+    let bound: f64 = offset + beta.iter().zip(reach).map(|(beta, reach)| beta.abs() * reach).sum::<f64>();
+    if bound < 200.0 {
         return 0.0;
     }
-    let most = (0..data.order.len()).map(|place| data.eta(place, beta)).fold(f64::NEG_INFINITY, f64::max);
-    if most.abs() > 200.0 { most } else { 0.0 }
+    (0..data.order.len()).map(|place| data.eta(place, beta)).fold(f64::NEG_INFINITY, f64::max)
 }
 
 impl Pass<'_> {
@@ -218,62 +225,42 @@ impl Pass<'_> {
     }
 
     /// Takes out whoever enters only after this time.
-    fn take_out(&mut self, block: usize, mut gone: usize) -> usize {
+    fn take_out(&mut self, block: usize, gone: usize) -> usize {
         let Some(late) = &self.data.late else { return gone };
-        let from = gone;
-        self.censored.fill(0.0);
-        while let Some(place) = late.leaving.get(gone).map(|place| *place as usize) {
-            if late.entry[place] as usize <= block {
-                break;
-            }
-            let weight = self.data.weight(place);
-            let risk = weight * (self.data.eta(place, self.beta) - self.shift).exp();
-            (self.add)(&mut self.censored, self.data.row(place), -risk, self.moments);
-            self.at_risk -= weight;
-            self.rows -= 1;
-            gone += 1;
-        }
-        if gone > from {
-            self.live.add(&self.censored);
+        let until = late.behind(block + 1, gone);
+        if until > gone {
+            self.part.fill(0.0);
+            self.at_risk -= (self.add)(&late.rows.stretch(gone..until), &self.at, &mut self.part);
+            self.rows -= until - gone;
+            self.part.iter_mut().for_each(|part| *part = -*part);
+            self.live.add(&self.part);
             if self.rows == 0 {
                 self.clear();
             }
         }
-        gone
+        until
     }
 
     fn time(&mut self, block: usize, ties: Ties, visit: &mut impl FnMut(&Step)) {
         let at = self.data.blocks[block];
-        self.censored.fill(0.0);
-        for place in at.censored() {
-            let weight = self.data.weight(place);
-            let risk = weight * (self.data.eta(place, self.beta) - self.shift).exp();
-            (self.add)(&mut self.censored, self.data.row(place), risk, self.moments);
-            self.at_risk += weight;
-        }
         self.rows += at.end - at.begin;
-        self.live.add(&self.censored);
+        if !at.censored().is_empty() {
+            self.part.fill(0.0);
+            self.at_risk += (self.add)(&self.data.rows.stretch(at.censored()), &self.at, &mut self.part);
+            self.live.add(&self.part);
+        }
         if !at.deaths().is_empty() {
             self.events(block, &at, ties, visit);
         }
     }
 
     fn events(&mut self, block: usize, at: &Block, ties: Ties, visit: &mut impl FnMut(&Step)) {
+        let rows = self.data.rows.stretch(at.deaths());
         self.dead.fill(0.0);
-        self.z.fill(0.0);
-        let (mut eta_sum, mut events) = (0.0, 0.0);
-        for place in at.deaths() {
-            let weight = self.data.weight(place);
-            let eta = self.data.eta(place, self.beta);
-            (self.add)(&mut self.dead, self.data.row(place), weight * (eta - self.shift).exp(), self.moments);
-            eta_sum += weight * (eta - self.shift);
-            events += weight;
-            for (sum, z) in self.z.iter_mut().zip(self.data.row(place)) {
-                *sum += weight * z;
-            }
-        }
+        let events = (self.add)(&rows, &self.at, &mut self.dead);
         self.live.add(&self.dead);
         self.at_risk += events;
+        let eta = self.event_sums(&rows) - events * self.at.shift;
         let live = self.live.total();
         let parts = Parts::of(ties, at.deaths().len(), events, live[0], self.dead[0]);
         visit(&Step {
@@ -288,10 +275,22 @@ impl Pass<'_> {
             log_sum: parts.log_sum,
             live,
             dead: &self.dead,
-            eta: eta_sum,
+            eta,
             z: &self.z,
-            shift: self.shift,
+            shift: self.at.shift,
         });
+    }
+
+    /// Weighted sums of z, and of the linear predictor, over the rows with the event.
+    fn event_sums(&mut self, rows: &Stretch) -> f64 {
+        self.z.fill(0.0);
+        let mut offsets = 0.0;
+        for (row, z) in rows.z.chunks_exact(self.z.len()).enumerate() {
+            let weight = rows.weight.map_or(1.0, |weight| weight[row]);
+            offsets += weight * rows.offset.map_or(0.0, |offset| offset[row]);
+            self.z.iter_mut().zip(z).for_each(|(sum, z)| *sum += weight * z);
+        }
+        offsets + crate::matrix::dot(&self.z, self.at.beta)
     }
 }
 
