@@ -7,6 +7,7 @@
 //!
 //! Start reading at [`survival`].
 
+pub mod agreement;
 mod error;
 mod estimate;
 mod matrix;

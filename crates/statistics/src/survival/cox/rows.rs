@@ -25,11 +25,15 @@ impl Rows {
     /// The rows of a model in an order, covariates less their centre in units of their scale.
     pub fn of(cox: &Cox, order: &[u32], centre: &[f64], scale: &[f64]) -> Self {
         let width = cox.columns.len();
+        let mut place = vec![0_u32; order.len()];
+        order.iter().enumerate().for_each(|(at, row)| place[*row as usize] = at as u32);
+        // Read along the rows and write whole rows: one jump through memory for a row, not one for a value.
         let mut z = vec![0.0; order.len() * width];
-        for (column, values) in cox.columns.iter().enumerate() {
-            let (centre, factor) = (centre[column], 1.0 / scale[column]);
-            for (row, slot) in order.iter().zip(z[column..].iter_mut().step_by(width)) {
-                *slot = (values[*row as usize] - centre) * factor;
+        let factor: Vec<f64> = scale.iter().map(|scale| 1.0 / scale).collect();
+        for (row, place) in place.iter().enumerate() {
+            let slots = &mut z[*place as usize * width..(*place as usize + 1) * width];
+            for (column, slot) in slots.iter_mut().enumerate() {
+                *slot = (cox.columns[column][row] - centre[column]) * factor[column];
             }
         }
         let pick = |values: &[f64]| order.iter().map(|row| values[*row as usize]).collect::<Vec<_>>();
