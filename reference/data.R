@@ -19,3 +19,9 @@ stop <- pmin(ceiling(rexp(n, .05 * exp(.6 * x1 - .3 * x2 + u))), 60); start <- p
 cause <- sample(0:2, n, TRUE, c(.3, .45, .25)); cause[stop == 60] <- 0
 out(data.frame(pair, start, stop, event = as.integer(cause == 1), cause, x1, x2, x3, arm = sample(1:3, n, TRUE), site = sample(1:4, n, TRUE),
   count = sample(1:4, n, TRUE), weight = round(runif(n, .2, 3), 3), shift = round(rnorm(n, sd = .4), 3)), "invented")
+# Invented ratings and measurements.
+set.seed(510); truth <- rnorm(30, 20, 6); out(data.frame(a = round(truth + rnorm(30), 2), b = round(truth + 1 + rnorm(30, sd = 1.5), 2), c = round(truth - .5 + rnorm(30), 2)), "measured")
+level <- function(x, k) pmax(0, pmin(k - 1, round(x))); truth <- runif(120, 0, 4)
+out(data.frame(one = level(truth + rnorm(120, sd = .6), 5), two = level(truth + .3 + rnorm(120, sd = .8), 5)), "two_raters")
+truth <- sample(c(0, 0, 0, 1, 2, 3), 60, TRUE); wide <- sapply(1:5, function(j) { r <- level(truth + rnorm(60, sd = .7), 4); r[runif(60) < .15] <- -1; r })
+colnames(wide) <- paste0("r", 1:5); out(as.data.frame(wide), "ratings")

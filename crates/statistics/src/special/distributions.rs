@@ -92,6 +92,10 @@ pub fn f_upper(f: f64, df1: f64, df2: f64) -> f64 {
 /// Fisher's F below which a share `p` lies. The second degrees of freedom need not be whole.
 #[must_use]
 pub fn f_quantile(p: f64, df1: f64, df2: f64) -> f64 {
+    if p < 0.5 {
+        let x = beta_quantile(p, 0.5 * df1, 0.5 * df2);
+        return df2 * x / (df1 * (1.0 - x));
+    }
     let x = beta_quantile(1.0 - p, 0.5 * df2, 0.5 * df1);
     df2 * (1.0 - x) / (df1 * x)
 }
