@@ -8,6 +8,7 @@
 //! Start reading at [`survival`].
 
 pub mod agreement;
+pub mod control;
 mod error;
 mod estimate;
 mod matrix;
