@@ -9,6 +9,7 @@ pub mod app;
 pub mod auth;
 pub mod cli;
 pub mod clock;
+pub mod columns;
 pub mod commands;
 pub mod demo;
 pub mod exit;

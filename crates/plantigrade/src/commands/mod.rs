@@ -1,9 +1,11 @@
 //! The commands, one file each.
 
+mod agreement;
 mod child;
 mod due;
 mod export;
 mod import;
+mod survival;
 mod verify;
 
 pub use import::{disposition, read_as};
@@ -33,6 +35,8 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
         Some(Command::Export(args)) => export::export(&args),
         Some(Command::Child(args)) => child::child(&args),
         Some(Command::Due(args)) => due::due(&args),
+        Some(Command::Survival(args)) => survival::survival(&args),
+        Some(Command::Agreement(args)) => agreement::agreement(&args),
         Some(Command::Verify(args)) => verify::verify(&args),
         Some(Command::Completions { shell }) => completions(shell),
     }

@@ -119,7 +119,7 @@ pub struct XmrChart {
 /// ```
 /// use statistics::control::xmr_chart;
 /// let chart = xmr_chart(&[5.0, 7.0, 5.0, 7.0])?;
-/// assert!((chart.values.points[0].upper - (6.0 + 2.659_68 * 2.0)).abs() < 1e-4);
+/// assert!((chart.values.points[0].upper - (6.0 + 2.658_68 * 2.0)).abs() < 1e-4);
 /// # Ok::<(), statistics::StatError>(())
 /// ```
 pub fn xmr_chart(values: &[f64]) -> Result<XmrChart> {
