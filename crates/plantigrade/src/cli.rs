@@ -22,6 +22,8 @@ Examples:
   plantigrade import visits.csv            bring in a spreadsheet
   plantigrade due --within 7               who is due this week, and why
   plantigrade capacity clinic.toml         places needed and waits over the next year
+  plantigrade survival feet.csv --time days --event relapsed --by clinic --cox age,severity --cluster child
+  plantigrade agreement scores.csv --subject foot --rater who --score total --weights quadratic
   plantigrade child 4711 --as-of 2024-03-01   a child's course as it was known that day";
 
 /// For practitioners who treat congenital clubfoot: from the first cast to the fifth birthday.
@@ -59,6 +61,10 @@ pub enum Command {
     Backtest(BacktestArgs),
     /// How many places, boots and bars the clinic needs, and how long children wait
     Capacity(CapacityArgs),
+    /// Curves, tests and regression of the time to an event, from any table
+    Survival(Box<SurvivalArgs>),
+    /// How far raters agree, from any table of ratings
+    Agreement(AgreementArgs),
     /// Check that nothing in the records was changed or lost
     Verify(DataArgs),
     /// Print completions for a shell
@@ -239,6 +245,124 @@ pub struct CapacityArgs {
     /// Where the records are.
     #[command(flatten)]
     pub data: DataArgs,
+}
+
+/// `survival`.
+#[derive(Debug, Clone, Args)]
+pub struct SurvivalArgs {
+    /// A table with a header in its first row: comma, semicolon, tab or bar between columns
+    pub file: PathBuf,
+    /// Column of the time to the event, or to the end of observation
+    #[arg(long, value_name = "COL")]
+    pub time: String,
+    /// Column that says whether the time ended with the event
+    #[arg(long, value_name = "COL")]
+    pub event: String,
+    /// Column of the time from which the row was under observation
+    #[arg(long, value_name = "COL")]
+    pub start: Option<String>,
+    /// Column of the groups to compare
+    #[arg(long, value_name = "COL")]
+    pub by: Option<String>,
+    /// Column within whose levels groups are compared and hazards modelled
+    #[arg(long, value_name = "COL")]
+    pub strata: Option<String>,
+    /// Columns of the covariates of a Cox regression
+    #[arg(long, value_name = "COL,COL", value_delimiter = ',')]
+    pub cox: Vec<String>,
+    /// Column that says which rows belong together, such as the two feet of a child
+    #[arg(long, value_name = "COL")]
+    pub cluster: Option<String>,
+    /// Codes of events that exclude each other; the regression is of the first
+    #[arg(long, value_name = "CODE,CODE", value_delimiter = ',')]
+    pub causes: Vec<String>,
+    /// How the regression treats events at the same time
+    #[arg(long, value_enum, default_value_t = TiesChoice::Efron)]
+    pub ties: TiesChoice,
+    /// Scale of the limits of curves
+    #[arg(long, value_enum, default_value_t = Confidence::LogLog)]
+    pub conf: Confidence,
+    /// Level of the limits
+    #[arg(long, value_name = "SHARE", default_value_t = 0.95)]
+    pub level: f64,
+    /// Limit of the restricted mean [default: the shortest of the groups' last times]
+    #[arg(long, value_name = "TIME")]
+    pub tau: Option<f64>,
+    /// Code of the event, where there is one kind
+    #[arg(long, value_name = "CODE", default_value = "1", conflicts_with = "causes")]
+    pub event_code: String,
+    /// Code of a row without the event
+    #[arg(long, value_name = "CODE", default_value = "0")]
+    pub censored_code: String,
+    /// What to do with rows in which a value is missing; what is left out is counted
+    #[arg(long, value_enum, default_value_t = Missing::Drop)]
+    pub missing: Missing,
+    /// Print JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Ties in a regression.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub enum TiesChoice {
+    /// Efron's likelihood.
+    Efron,
+    /// Breslow's likelihood.
+    Breslow,
+}
+
+/// Scale of an interval.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub enum Confidence {
+    /// Log of minus the log.
+    LogLog,
+    /// Log.
+    Log,
+    /// The share itself.
+    Plain,
+}
+
+/// Rows in which a value is missing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub enum Missing {
+    /// Left out and counted.
+    Drop,
+    /// The command stops.
+    Refuse,
+}
+
+/// `agreement`.
+#[derive(Debug, Clone, Args)]
+pub struct AgreementArgs {
+    /// A table with a header in its first row and one rating in each row below
+    pub file: PathBuf,
+    /// Column of who or what was rated
+    #[arg(long, value_name = "COL")]
+    pub subject: String,
+    /// Column of who rated
+    #[arg(long, value_name = "COL")]
+    pub rater: String,
+    /// Column of the score
+    #[arg(long, value_name = "COL")]
+    pub score: String,
+    /// Credit for scores that are near each other
+    #[arg(long, value_enum)]
+    pub weights: Option<WeightsChoice>,
+    /// Level of the limits
+    #[arg(long, value_name = "SHARE", default_value_t = 0.95)]
+    pub level: f64,
+    /// Print JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Credit for near scores.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, clap::ValueEnum)]
+pub enum WeightsChoice {
+    /// Falling with the distance.
+    Linear,
+    /// Falling with its square.
+    Quadratic,
 }
 
 /// An address with its port; `localhost` is this machine.

@@ -10,6 +10,7 @@ pub mod auth;
 pub mod caseload;
 pub mod cli;
 pub mod clock;
+pub mod columns;
 pub mod commands;
 pub mod demo;
 pub mod exit;

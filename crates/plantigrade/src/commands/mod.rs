@@ -2,10 +2,12 @@
 
 mod backtest;
 mod capacity;
+mod agreement;
 mod child;
 mod due;
 mod export;
 mod import;
+mod survival;
 mod verify;
 
 pub use import::{disposition, read_as};
@@ -37,6 +39,8 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
         Some(Command::Due(args)) => due::due(&args),
         Some(Command::Backtest(args)) => backtest::backtest(&args),
         Some(Command::Capacity(args)) => capacity::capacity(&args),
+        Some(Command::Survival(args)) => survival::survival(&args),
+        Some(Command::Agreement(args)) => agreement::agreement(&args),
         Some(Command::Verify(args)) => verify::verify(&args),
         Some(Command::Completions { shell }) => completions(shell),
     }

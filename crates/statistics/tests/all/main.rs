@@ -1,1 +1,8 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+mod agreement_reference;
+mod by_hand;
+mod reference;
+mod regression_reference;
+mod slow;
+mod survival_reference;

@@ -1,0 +1,20 @@
+//! Columns of a delimited text file, for statistics: only what is asked for is kept.
+//!
+//! The file is read once, byte by byte. Numbers are kept as numbers, anything else as the number of its
+//! level. Missing cells stay missing. Rows are numbered as a spreadsheet shows them: the header is row 1.
+//!
+//! It knows nothing of children or feet; visits come in through `importing`.
+
+mod cells;
+mod read;
+
+pub use read::{Column, Kind, Table};
+
+/// Words for a cell in which nothing was written down.
+pub const MISSING: [&str; 6] = ["", "NA", "N/A", "NaN", "NULL", "."];
+
+/// Whether a cell says that nothing is known.
+#[must_use]
+pub fn is_missing(cell: &[u8]) -> bool {
+    MISSING.iter().any(|word| cell.eq_ignore_ascii_case(word.as_bytes()))
+}

@@ -1,0 +1,141 @@
+//! Proportional hazards regression of a table.
+
+use super::{data::Data, said};
+use crate::{cli::TiesChoice, columns::Column, exit::Failure};
+use serde_json::{Value, json};
+use statistics::{
+    StatError, Test,
+    survival::{Cox, CoxFit, Interval, Spells, Ties, TimeScale},
+};
+
+/// A covariate as the model takes it.
+struct Covariates {
+    names: Vec<String>,
+    values: Vec<Vec<f64>>,
+    /// For each column of the file its name and the covariates it became.
+    terms: Vec<(String, Vec<usize>)>,
+}
+
+impl Covariates {
+    /// Numbers as they are; levels as one covariate for each level but the first.
+    fn of(data: &Data, rows: &[usize]) -> Result<Self, Failure> {
+        let mut all = Self { names: Vec::new(), values: Vec::new(), terms: Vec::new() };
+        for name in &data.args.cox {
+            let from = all.names.len();
+            match data.table.column(name)? {
+                column @ Column::Numbers(_) => {
+                    all.names.push(name.clone());
+                    all.values.push(column.numbers(rows));
+                }
+                Column::Levels(levels, codes) => {
+                    let seen = |level: &usize| rows.iter().any(|row| codes[*row] as usize == *level);
+                    let present: Vec<usize> = (0..levels.len()).filter(seen).collect();
+                    for level in present.iter().skip(1) {
+                        all.names.push(format!("{name}={}", levels[*level]));
+                        let is = |row: &usize| f64::from(u8::from(codes[*row] as usize == *level));
+                        all.values.push(rows.iter().map(is).collect());
+                    }
+                    if present.len() < 2 {
+                        return Err(Failure::refused(format!(
+                            "Column {name} has the same value in every row used, so its coefficient cannot be estimated."
+                        )));
+                    }
+                }
+            }
+            all.terms.push((name.clone(), (from..all.names.len()).collect()));
+        }
+        Ok(all)
+    }
+
+    /// An error with the names of covariates in the place of their numbers.
+    fn said(&self, error: StatError) -> Failure {
+        let name = |column: usize| self.names.get(column).map_or("a covariate", String::as_str);
+        Failure::refused(match error {
+            StatError::Constant { column } => {
+                format!("{} has the same value in every row used, so its coefficient cannot be estimated.", name(column))
+            }
+            StatError::Uninformative { column } => format!(
+                "{} does not vary among the rows that are compared with each other, so its coefficient cannot be estimated.",
+                name(column)
+            ),
+            StatError::Collinear { column } => format!(
+                "{} is a sum of multiples of the covariates before it, so its coefficient cannot be estimated.",
+                name(column)
+            ),
+            StatError::Separated { columns } => {
+                let names: Vec<&str> = columns.into_iter().map(name).collect();
+                format!(
+                    "{} separates the events perfectly: the likelihood keeps rising as the coefficient grows, so no \
+                     finite hazard ratio exists.",
+                    names.join(", ")
+                )
+            }
+            other => return said(other),
+        })
+    }
+}
+
+pub fn cox(data: &Data, interval: &Interval) -> Result<Value, Failure> {
+    let args = data.args;
+    let mut also: Vec<&str> = [&args.strata, &args.cluster].into_iter().flatten().map(String::as_str).collect();
+    also.extend(args.cox.iter().map(String::as_str));
+    let rows = data.rows(&also)?;
+    // With several causes the hazard is that of the first, and the others end the time under observation.
+    let event: Vec<bool> = rows.cause.iter().map(|cause| *cause == 1).collect();
+    let covariates = Covariates::of(data, &rows.rows)?;
+    let said = |error| covariates.said(error);
+    let mut spells = Spells::new(&rows.stop, &event).map_err(said)?;
+    if let Some(start) = &rows.start {
+        spells = spells.entering(start).map_err(said)?;
+    }
+    let columns = covariates.values.iter().map(Vec::as_slice).collect();
+    let ties = if args.ties == TiesChoice::Breslow { Ties::Breslow } else { Ties::Efron };
+    let mut model = Cox::new(spells, columns).map_err(said)?.ties(ties);
+    if let Some(strata) = &rows.strata {
+        model = model.strata(strata).map_err(said)?;
+    }
+    if let Some(cluster) = &rows.cluster {
+        model = model.cluster(cluster).map_err(said)?;
+    }
+    let fit = model.fit().map_err(said)?;
+    let mut value = as_json(&fit, &covariates, interval).map_err(said)?;
+    value["cause"] = json!(data.causes.first());
+    value["dropped"] = rows.dropped;
+    Ok(value)
+}
+
+fn as_json(fit: &CoxFit, covariates: &Covariates, interval: &Interval) -> Result<Value, StatError> {
+    let term = |(name, term): (&String, &statistics::Coefficient)| {
+        let (hr, lower, upper) = term.ratio(interval.level());
+        json!({
+            "name": name, "coef": term.coef, "se": term.se, "robust_se": term.robust_se, "z": term.z, "p": term.p,
+            "hr": hr, "lower": lower, "upper": upper,
+        })
+    };
+    let columns: Vec<Vec<usize>> = covariates.terms.iter().map(|(_, columns)| columns.clone()).collect();
+    let proportional = fit.proportional_hazards_by(TimeScale::KaplanMeier, &columns)?;
+    let names = covariates.terms.iter().map(|(name, _)| name.as_str()).chain(["GLOBAL"]);
+    let tests = proportional.terms.iter().chain([&proportional.global]);
+    let ph: Vec<Value> = names
+        .zip(tests)
+        .map(|(name, test)| json!({ "term": name, "chi2": test.chi2, "df": test.df, "p": test.p }))
+        .collect();
+    let test = |test: &Test| json!({ "chi2": test.chi2, "df": test.df, "p": test.p });
+    let concordance = fit.concordance().map(|c| json!({ "value": c.value, "std_err": c.std_err }));
+    Ok(json!({
+        "method": "Cox proportional hazards",
+        "variance": if fit.robust_variance.is_some() { "robust, scores summed within clusters" } else { "inverse information" },
+        "n": fit.n,
+        "events": fit.events,
+        "ties": fit.ties.word(),
+        "clusters": fit.clusters,
+        "terms": covariates.names.iter().zip(&fit.terms).map(term).collect::<Vec<_>>(),
+        "loglik_null": fit.loglik_null,
+        "loglik": fit.loglik,
+        "likelihood_ratio": test(&fit.likelihood_ratio),
+        "wald": test(&fit.wald),
+        "score": test(&fit.score),
+        "ph_test": ph,
+        "concordance": concordance,
+    }))
+}

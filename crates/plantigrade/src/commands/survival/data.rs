@@ -1,0 +1,194 @@
+//! From columns of a table to what the methods take.
+
+use crate::{
+    cli::SurvivalArgs,
+    columns::{Column, Kind, Table},
+    exit::Failure,
+};
+use serde_json::{Value, json};
+
+/// The table with what was asked of it.
+pub struct Data<'a> {
+    pub args: &'a SurvivalArgs,
+    pub table: Table,
+    /// 0 censored, else the event or the number of the cause, for each row whose code is known.
+    cause: Vec<Option<u32>>,
+    pub causes: Vec<String>,
+}
+
+/// Rows in which all that a method needs is known.
+pub struct Rows {
+    pub start: Option<Vec<f64>>,
+    pub stop: Vec<f64>,
+    pub cause: Vec<u32>,
+    pub event: Vec<bool>,
+    pub strata: Option<Vec<u32>>,
+    pub cluster: Option<Vec<u32>>,
+    pub clusters: usize,
+    pub rows: Vec<usize>,
+    /// What was left out and why, as it is printed.
+    pub dropped: Value,
+}
+
+impl<'a> Data<'a> {
+    pub fn read(args: &'a SurvivalArgs) -> Result<Self, Failure> {
+        let mut wanted: Vec<(&str, Kind)> = vec![(&args.time, Kind::Number), (&args.event, Kind::Level)];
+        wanted.extend(args.start.iter().map(|name| (name.as_str(), Kind::Number)));
+        let levels = [&args.by, &args.strata, &args.cluster];
+        wanted.extend(levels.into_iter().flatten().map(|name| (name.as_str(), Kind::Level)));
+        for name in &args.cox {
+            // A column may group and be a covariate as well; it is then taken as its levels.
+            if !wanted.iter().any(|(known, _)| known == name) {
+                wanted.push((name, Kind::Either));
+            }
+        }
+        if args.event == args.time || args.start.as_ref() == Some(&args.time) {
+            return Err(Failure::usage("The time, the start and the event must be different columns."));
+        }
+        let table = Table::read(&args.file, &wanted)?;
+        if table.rows == 0 {
+            return Err(Failure::refused("There are no rows below the header."));
+        }
+        let mut data = Self { args, table, cause: Vec::new(), causes: args.causes.clone() };
+        data.cause = data.read_causes()?;
+        data.check_times()?;
+        Ok(data)
+    }
+
+    /// What each row's event code means.
+    fn read_causes(&self) -> Result<Vec<Option<u32>>, Failure> {
+        let Column::Levels(levels, codes) = self.table.column(&self.args.event)? else {
+            return Err(Failure::failed("The event was not read as codes."));
+        };
+        for cause in &self.causes {
+            if !levels.iter().any(|level| same_code(level, cause)) {
+                return Err(Failure::refused(format!(
+                    "The cause {cause} never occurs in column {}. Its codes are: {}.",
+                    self.args.event,
+                    levels.join(", ")
+                )));
+            }
+        }
+        let meanings: Vec<Option<u32>> = levels.iter().map(|level| self.meaning(level)).collect();
+        let read = |(row, code): (usize, &u32)| match meanings.get(*code as usize) {
+            None => Ok(None),
+            Some(Some(meaning)) => Ok(Some(*meaning)),
+            Some(None) => Err(self.unknown_code(row, &levels[*code as usize])),
+        };
+        codes.iter().enumerate().map(read).collect()
+    }
+
+    fn meaning(&self, level: &str) -> Option<u32> {
+        if same_code(level, &self.args.censored_code) {
+            return Some(0);
+        }
+        if let Some(at) = self.causes.iter().position(|cause| same_code(level, cause)) {
+            return Some(at as u32 + 1);
+        }
+        if !self.causes.is_empty() {
+            return None;
+        }
+        let usual = self.args.event_code == "1" && self.args.censored_code == "0";
+        match level.to_lowercase().as_str() {
+            _ if same_code(level, &self.args.event_code) => Some(1),
+            "true" | "yes" if usual => Some(1),
+            "false" | "no" if usual => Some(0),
+            _ => None,
+        }
+    }
+
+    fn unknown_code(&self, row: usize, level: &str) -> Failure {
+        let place = self.table.place(row, &self.args.event);
+        let censored = &self.args.censored_code;
+        Failure::refused(if self.causes.is_empty() {
+            format!(
+                "“{level}” in {place} is neither {} for the event nor {censored} for censored. If other codes \
+                 mean these, say so with --event-code and --censored-code, or with --causes where there are \
+                 several kinds of event.",
+                self.args.event_code
+            )
+        } else {
+            format!("“{level}” in {place} is neither {censored} for censored nor one of the causes {}.", self.causes.join(", "))
+        })
+    }
+
+    fn check_times(&self) -> Result<(), Failure> {
+        let time = self.numbers(&self.args.time)?;
+        if let Some(row) = time.iter().position(|time| *time < 0.0) {
+            let place = self.table.place(row, &self.args.time);
+            return Err(Failure::refused(format!("The time {} in {place} is below zero.", time[row])));
+        }
+        let Some(name) = &self.args.start else { return Ok(()) };
+        let start = self.numbers(name)?;
+        match start.iter().zip(time).position(|(start, stop)| start >= stop) {
+            None => Ok(()),
+            Some(row) => Err(Failure::refused(format!(
+                "The start {} in {} is not before the time {}.",
+                start[row],
+                self.table.place(row, name),
+                time[row]
+            ))),
+        }
+    }
+
+    fn numbers(&self, name: &str) -> Result<&[f64], Failure> {
+        match self.table.column(name)? {
+            Column::Numbers(numbers) => Ok(numbers),
+            Column::Levels(..) => Err(Failure::failed(format!("Column {name} was not read as numbers."))),
+        }
+    }
+
+    /// The levels of a column, and those of some rows.
+    pub fn levels(&self, name: &str, rows: &[usize]) -> Result<(Vec<String>, Vec<u32>), Failure> {
+        match self.table.column(name)? {
+            Column::Levels(levels, codes) => {
+                Ok((levels.clone(), rows.iter().map(|row| codes[*row]).collect()))
+            }
+            Column::Numbers(_) => Err(Failure::failed(format!("Column {name} was not read as levels."))),
+        }
+    }
+
+    /// The rows in which these columns and the times and events are all known.
+    pub fn rows(&self, also: &[&str]) -> Result<Rows, Failure> {
+        let args = self.args;
+        let mut names: Vec<&str> = vec![&args.time, &args.event];
+        names.extend(args.start.as_deref());
+        names.extend(also);
+        let (rows, lacking) = self.table.complete(&names)?;
+        let left_out = self.table.rows - rows.len();
+        let counts: serde_json::Map<String, Value> =
+            lacking.iter().map(|(name, count)| (name.clone(), json!(count))).collect();
+        if left_out > 0 && args.missing == crate::cli::Missing::Refuse {
+            let words: Vec<String> = lacking.iter().map(|(name, count)| format!("{name} in {count} rows")).collect();
+            return Err(Failure::refused(format!("Values are missing: {}.", words.join(", "))));
+        }
+        if rows.is_empty() {
+            return Err(Failure::refused("No row has a value in every column that is needed."));
+        }
+        let stop: Vec<f64> = self.pick(&args.time, &rows)?;
+        let start = args.start.as_ref().map(|name| self.pick(name, &rows)).transpose()?;
+        let cause: Vec<u32> = rows.iter().map(|row| self.cause[*row].unwrap_or(0)).collect();
+        let code = |name: &Option<String>| match name {
+            Some(name) if also.contains(&name.as_str()) => self.levels(name, &rows).map(Some),
+            _ => Ok(None),
+        };
+        let strata = code(&args.strata)?.map(|(_, codes)| codes);
+        let (clusters, cluster) = code(&args.cluster)?.map_or((0, None), |(levels, codes)| (levels.len(), Some(codes)));
+        let event = cause.iter().map(|cause| *cause > 0).collect();
+        let dropped = json!({ "rows": left_out, "missing_by_column": counts });
+        Ok(Rows { start, stop, cause, event, strata, cluster, clusters, rows, dropped })
+    }
+
+    fn pick(&self, name: &str, rows: &[usize]) -> Result<Vec<f64>, Failure> {
+        let numbers = self.numbers(name)?;
+        if rows.len() == numbers.len() {
+            return Ok(numbers.to_vec());
+        }
+        Ok(rows.iter().map(|row| numbers[*row]).collect())
+    }
+}
+
+/// Codes are compared as numbers where both are: 1 and 1.0 are the same.
+fn same_code(one: &str, two: &str) -> bool {
+    one == two || matches!((one.parse::<f64>(), two.parse::<f64>()), (Ok(a), Ok(b)) if a == b)
+}

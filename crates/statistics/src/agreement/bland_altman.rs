@@ -1,0 +1,80 @@
+//! By how much two measurements of the same subjects differ.
+
+use crate::{
+    error::{Result, StatError, finite, level, same_length},
+    special::{t_quantile, z_of},
+};
+
+/// A value with its limits of confidence.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Limit {
+    /// The value.
+    pub value: f64,
+    /// Standard error.
+    pub std_err: f64,
+    /// Lower limit.
+    pub lower: f64,
+    /// Upper limit.
+    pub upper: f64,
+}
+
+/// Limits of agreement of two measurements.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BlandAltman {
+    /// Subjects.
+    pub n: usize,
+    /// Mean of the differences, first less second.
+    pub bias: Limit,
+    /// Standard deviation of the differences.
+    pub sd: f64,
+    /// Below which few differences lie: bias less z standard deviations.
+    pub lower: Limit,
+    /// Above which few differences lie.
+    pub upper: Limit,
+}
+
+/// Limits of agreement, bias ± z·sd with z the normal deviate of `coverage` (1.96 for 0.95), each with
+/// limits at `confidence` by Student's t (Bland and Altman 1986, 1999: the variance of a limit is
+/// sd² (1/n + z²/(2 (n − 1)))).
+///
+/// The limits mean what they say where the differences are about normal and do not grow with the
+/// measurement: look at the plot.
+///
+/// # Errors
+/// Fewer than three subjects, slices of different length, a value that is not a number.
+///
+/// ```
+/// use statistics::agreement::bland_altman;
+/// let result = bland_altman(&[10.0, 12.0, 9.0, 15.0], &[11.0, 12.0, 8.0, 13.0], 0.95, 0.95)?;
+/// assert_eq!(result.bias.value, 0.5);
+/// # Ok::<(), statistics::StatError>(())
+/// ```
+pub fn bland_altman(one: &[f64], two: &[f64], coverage: f64, confidence: f64) -> Result<BlandAltman> {
+    same_length("the second measurement", one.len(), two.len())?;
+    finite("the first measurement", one)?;
+    finite("the second measurement", two)?;
+    let z = z_of(level(coverage)?);
+    level(confidence)?;
+    if one.len() < 3 {
+        return Err(StatError::Undefined("limits of agreement need at least three subjects measured twice"));
+    }
+    let n = one.len() as f64;
+    let differences: Vec<f64> = one.iter().zip(two).map(|(one, two)| one - two).collect();
+    let mean = differences.iter().sum::<f64>() / n;
+    let sd = (differences.iter().map(|d| (d - mean).powi(2)).sum::<f64>() / (n - 1.0)).sqrt();
+    let t = t_quantile(0.5 + 0.5 * confidence, n - 1.0);
+    let limit = |value: f64, std_err: f64| Limit {
+        value,
+        std_err,
+        lower: value - t * std_err,
+        upper: value + t * std_err,
+    };
+    let spread = sd * (1.0 / n + z * z / (2.0 * (n - 1.0))).sqrt();
+    Ok(BlandAltman {
+        n: one.len(),
+        bias: limit(mean, sd / n.sqrt()),
+        sd,
+        lower: limit(mean - z * sd, spread),
+        upper: limit(mean + z * sd, spread),
+    })
+}

@@ -1,0 +1,15 @@
+//! Has a process changed, and does a unit differ from the others by more than chance?
+//!
+//! Start at [`run_chart`] where there are few points, at [`p_chart`], [`u_chart`], [`xmr_chart`] and
+//! [`g_chart`] for the four kinds of data, at [`Cusum`] for small lasting changes, and at [`funnel`] to
+//! compare units. Limits are at three standard deviations (Shewhart 1931) where nothing else is said.
+
+mod charts;
+mod cusum;
+mod funnel;
+mod run;
+
+pub use charts::{Chart, ChartPoint, XmrChart, g_chart, p_chart, u_chart, xmr_chart};
+pub use cusum::{BernoulliCusum, Cusum, CusumPoint};
+pub use funnel::{Funnel, FunnelLimits, FunnelUnit, exact_binomial_limits, funnel};
+pub use run::{RunChart, run_chart};

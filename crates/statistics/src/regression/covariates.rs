@@ -1,0 +1,231 @@
+//! What all regressions here have in common.
+
+use crate::{
+    error::{Result, StatError, finite, same_length},
+    estimate::{Coefficient, Test},
+    matrix::{Matrix, dot},
+};
+
+/// Covariates of a regression, one slice for each, each with a value for each row. The intercept is
+/// added by the model.
+#[derive(Debug, Clone)]
+pub struct Covariates<'a> {
+    pub(crate) rows: usize,
+    pub(crate) columns: Vec<&'a [f64]>,
+    pub(crate) offset: Option<&'a [f64]>,
+    pub(crate) cluster: Option<&'a [u32]>,
+    pub(crate) robust: bool,
+}
+
+impl<'a> Covariates<'a> {
+    /// Covariates of `rows` rows; none at all gives a model of the intercept alone.
+    ///
+    /// # Errors
+    /// No rows, a column of another length, a value that is not a number.
+    pub fn new(rows: usize, columns: Vec<&'a [f64]>) -> Result<Self> {
+        if rows == 0 {
+            return Err(StatError::NoRows);
+        }
+        for column in &columns {
+            same_length("a covariate", rows, column.len())?;
+            finite("a covariate", column)?;
+        }
+        Ok(Self { rows, columns, offset: None, cluster: None, robust: false })
+    }
+
+    /// A known part of the linear predictor, such as the logarithm of the time a count was taken over.
+    ///
+    /// # Errors
+    /// Not one for each row, or not a number.
+    pub fn offset(self, offset: &'a [f64]) -> Result<Self> {
+        same_length("the offset", self.rows, offset.len())?;
+        finite("the offset", offset)?;
+        Ok(Self { offset: Some(offset), ..self })
+    }
+
+    /// Rows of one cluster go together in the robust variance. Codes count from 0.
+    ///
+    /// # Errors
+    /// Not one cluster for each row.
+    pub fn cluster(self, cluster: &'a [u32]) -> Result<Self> {
+        same_length("the cluster", self.rows, cluster.len())?;
+        Ok(Self { cluster: Some(cluster), robust: true, ..self })
+    }
+
+    /// The robust variance with every row a cluster of its own.
+    #[must_use]
+    pub fn robust(self) -> Self {
+        Self { robust: true, ..self }
+    }
+
+    pub(crate) fn without_columns(&self) -> Self {
+        Self { columns: Vec::new(), robust: false, cluster: None, ..self.clone() }
+    }
+}
+
+/// A fitted regression.
+#[derive(Debug, Clone)]
+pub struct Fit {
+    /// Rows.
+    pub n: usize,
+    /// The intercept first where the model has one, then one for each covariate.
+    pub terms: Vec<Coefficient>,
+    /// Log likelihood without any covariate.
+    pub loglik_null: f64,
+    /// Log likelihood at the estimate.
+    pub loglik: f64,
+    /// Likelihood ratio test of all covariates.
+    pub likelihood_ratio: Test,
+    /// Inverse of the information of `terms`.
+    pub variance: Matrix,
+    /// Robust variance of `terms`, where asked for.
+    pub robust_variance: Option<Matrix>,
+    /// Clusters, where rows were clustered.
+    pub clusters: Option<usize>,
+    /// Steps of the search.
+    pub iterations: usize,
+}
+
+/// Covariates row by row, centred and scaled, behind `lead` places that the model fills.
+pub(crate) struct Design {
+    pub rows: usize,
+    /// Covariates.
+    pub width: usize,
+    pub z: Vec<f64>,
+    pub offset: Option<Vec<f64>>,
+    pub centre: Vec<f64>,
+    pub scale: Vec<f64>,
+    pub ranges: Vec<f64>,
+}
+
+impl Design {
+    pub fn of(data: &Covariates) -> Result<Self> {
+        let (rows, width) = (data.rows, data.columns.len());
+        let mut design = Self {
+            rows,
+            width,
+            z: vec![0.0; rows * width],
+            offset: data.offset.map(<[f64]>::to_vec),
+            centre: Vec::new(),
+            scale: Vec::new(),
+            ranges: Vec::new(),
+        };
+        for (column, values) in data.columns.iter().enumerate() {
+            let n = rows as f64;
+            let (low, high) = values
+                .iter()
+                .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| (low.min(*v), high.max(*v)));
+            if low == high {
+                return Err(StatError::Constant { column });
+            }
+            let mean = low + values.iter().map(|value| value - low).sum::<f64>() / n;
+            let scale = (values.iter().map(|value| (value - mean).powi(2)).sum::<f64>() / n).sqrt();
+            for (row, value) in values.iter().enumerate() {
+                design.z[row * width + column] = (value - mean) / scale;
+            }
+            design.centre.push(mean);
+            design.scale.push(scale);
+            design.ranges.push((high - low) / scale);
+        }
+        Ok(design)
+    }
+
+    pub fn row(&self, row: usize) -> &[f64] {
+        &self.z[row * self.width..(row + 1) * self.width]
+    }
+
+    pub fn eta(&self, row: usize, beta: &[f64]) -> f64 {
+        self.offset.as_ref().map_or(0.0, |offset| offset[row]) + dot(self.row(row), beta)
+    }
+
+    /// The matrix that turns scaled parameters into plain ones, with `lead` intercepts of sign `sign`
+    /// before the covariates: intercept − sign · Σ b c/s, b/s.
+    pub fn back(&self, lead: usize, sign: f64) -> Matrix {
+        let mut back = Matrix::zeros(lead + self.width);
+        for i in 0..lead {
+            back.set(i, i, 1.0);
+            for j in 0..self.width {
+                back.set(i, lead + j, -sign * self.centre[j] / self.scale[j]);
+            }
+        }
+        for j in 0..self.width {
+            back.set(lead + j, lead + j, 1.0 / self.scale[j]);
+        }
+        back
+    }
+}
+
+/// B M B'.
+pub(crate) fn carry(back: &Matrix, middle: &Matrix) -> Matrix {
+    let size = back.size();
+    let mut transposed = Matrix::zeros(size);
+    for i in 0..size {
+        for j in 0..size {
+            transposed.set(j, i, back.at(i, j));
+        }
+    }
+    back.product(middle).product(&transposed)
+}
+
+/// Sums row scores within clusters: the middle of the sandwich.
+pub(crate) struct Meat<'a> {
+    cluster: Option<&'a [u32]>,
+    size: usize,
+    sums: Vec<f64>,
+    seen: Vec<bool>,
+    middle: Matrix,
+}
+
+impl<'a> Meat<'a> {
+    pub fn new(data: &Covariates<'a>, size: usize) -> Self {
+        let most = data.cluster.and_then(|codes| codes.iter().max()).map_or(0, |most| *most as usize + 1);
+        let cluster = data.cluster;
+        Self {
+            cluster,
+            size,
+            sums: vec![0.0; most * size],
+            seen: vec![false; most],
+            middle: Matrix::zeros(size),
+        }
+    }
+
+    pub fn add(&mut self, row: usize, score: &[f64]) {
+        let Some(cluster) = self.cluster else {
+            self.middle.add_square(score, 1.0);
+            return;
+        };
+        let code = cluster[row] as usize;
+        self.seen[code] = true;
+        let sums = &mut self.sums[code * self.size..(code + 1) * self.size];
+        sums.iter_mut().zip(score).for_each(|(sum, score)| *sum += score);
+    }
+
+    /// The middle, and the number of clusters.
+    pub fn finish(mut self) -> (Matrix, Option<usize>) {
+        let middle = &mut self.middle;
+        self.sums.chunks_exact(self.size.max(1)).for_each(|sum| middle.add_square(sum, 1.0));
+        let clusters = self.cluster.map(|_| self.seen.iter().filter(|seen| **seen).count());
+        (self.middle, clusters)
+    }
+}
+
+/// Coefficients with their errors from plain variances.
+pub(crate) fn terms(beta: &[f64], variance: &Matrix, robust: Option<&Matrix>) -> Vec<Coefficient> {
+    let term = |(j, coef): (usize, &f64)| {
+        Coefficient::of(*coef, variance.at(j, j).sqrt(), robust.map(|robust| robust.at(j, j).sqrt()))
+    };
+    beta.iter().enumerate().map(term).collect()
+}
+
+/// Columns in an error as the caller numbers them: less the intercepts. Where only an intercept runs
+/// away the first covariate is named, since one without the other does not happen.
+pub(crate) fn without_intercepts(error: StatError, lead: usize) -> StatError {
+    match error {
+        StatError::Collinear { column } => StatError::Collinear { column: column.saturating_sub(lead) },
+        StatError::Separated { columns } => {
+            let columns = columns.into_iter().filter_map(|column| column.checked_sub(lead)).collect();
+            StatError::Separated { columns }
+        }
+        other => other,
+    }
+}

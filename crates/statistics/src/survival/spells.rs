@@ -1,0 +1,99 @@
+//! The data of every method here: time under observation, and how it ended.
+
+use crate::error::{Result, StatError, same_length};
+
+/// Time under observation, one row for each spell, checked once.
+///
+/// A row is at risk at time `t` when `start < t ≤ stop`; without starts a row is at risk from the
+/// beginning, time 0 included. Times may be in any unit; whole days are exact.
+///
+/// ```
+/// use statistics::survival::Spells;
+/// let spells = Spells::new(&[6.0, 6.0, 7.0], &[true, false, true])?;
+/// assert_eq!(spells.len(), 3);
+/// # Ok::<(), statistics::StatError>(())
+/// ```
+#[derive(Debug, Clone, Copy)]
+pub struct Spells<'a> {
+    pub(crate) start: Option<&'a [f64]>,
+    pub(crate) stop: &'a [f64],
+    pub(crate) event: &'a [bool],
+    pub(crate) weight: Option<&'a [f64]>,
+}
+
+impl<'a> Spells<'a> {
+    /// Spells that start at the beginning and end at `stop`, with the event or censored.
+    ///
+    /// # Errors
+    /// No rows, slices of different length, a time that is not a number or below zero.
+    pub fn new(stop: &'a [f64], event: &'a [bool]) -> Result<Self> {
+        same_length("the event", stop.len(), event.len())?;
+        check_times(stop)?;
+        Ok(Self { start: None, stop, event, weight: None })
+    }
+
+    /// The same with late entry: a row is watched only after its `start` (left truncation, or one of
+    /// several consecutive spells of one subject).
+    ///
+    /// # Errors
+    /// A start that is not a number, or not before its stop.
+    pub fn entering(self, start: &'a [f64]) -> Result<Self> {
+        same_length("the start", self.len(), start.len())?;
+        for (row, (start, stop)) in start.iter().zip(self.stop).enumerate() {
+            if !start.is_finite() {
+                return Err(StatError::NotFinite { row, what: "the start" });
+            }
+            if start >= stop {
+                return Err(StatError::EmptySpell { row, start: *start, stop: *stop });
+            }
+        }
+        Ok(Self { start: Some(start), ..self })
+    }
+
+    /// The same with case weights: a row of weight 2 counts as two rows.
+    ///
+    /// # Errors
+    /// A weight that is not above zero.
+    pub fn weighted(self, weight: &'a [f64]) -> Result<Self> {
+        same_length("the weight", self.len(), weight.len())?;
+        let wrong = |value: &f64| !(value.is_finite() && *value > 0.0);
+        match weight.iter().position(wrong) {
+            Some(row) => Err(StatError::Weight { row, value: weight[row] }),
+            None => Ok(Self { weight: Some(weight), ..self }),
+        }
+    }
+
+    /// Rows.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        self.stop.len()
+    }
+
+    /// Whether there are none; never the case.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.stop.is_empty()
+    }
+
+    /// Rows that ended with the event.
+    #[must_use]
+    pub fn events(&self) -> usize {
+        self.event.iter().filter(|event| **event).count()
+    }
+
+    pub(crate) fn weight(&self, row: usize) -> f64 {
+        self.weight.map_or(1.0, |weight| weight[row])
+    }
+}
+
+pub(crate) fn check_times(stop: &[f64]) -> Result<()> {
+    if stop.is_empty() {
+        return Err(StatError::NoRows);
+    }
+    // Written so that "not a number" fails as well; the common case is one quick pass.
+    match stop.iter().position(|time| !(*time >= 0.0 && time.is_finite())) {
+        None => Ok(()),
+        Some(row) if stop[row].is_finite() => Err(StatError::NegativeTime { row, value: stop[row] }),
+        Some(row) => Err(StatError::NotFinite { row, what: "the time" }),
+    }
+}
