@@ -30,8 +30,8 @@ impl HabitSpread {
     #[must_use]
     pub const fn published() -> Self {
         Self {
-            tenotomy_intercept_mean: 0.6,
-            tenotomy_intercept_sd: 1.1,
+            tenotomy_intercept_mean: 1.9,
+            tenotomy_intercept_sd: 2.0,
             pace_shift_sd: 0.2,
             go_on_logit_sd: 0.6,
             quick_clinics: [0.1, 0.1],

@@ -13,4 +13,5 @@ mod of_course;
 mod other_clinic;
 mod plainly;
 mod recovery;
+mod notes;
 mod simulate;
