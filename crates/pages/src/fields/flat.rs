@@ -225,7 +225,6 @@ impl ser::SerializeSeq for List<'_> {
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used)]
-    use super::*;
     use record::{Body, Kind};
 
     fn of(kind: Kind, json: &str) -> Vec<(String, String)> {

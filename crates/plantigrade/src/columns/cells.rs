@@ -160,8 +160,21 @@ mod tests {
     #[test]
     fn quotes_line_ends_and_separators() {
         let cell = |text: &str, last| (text.to_owned(), last);
-        assert_eq!(all("a;b\r\n\"x;1\";\"say \"\"so\"\"\"\n"), [cell("a", false), cell("b", true), cell("x;1", false), cell("say \"so\"", true)]);
-        assert_eq!(all("a,b\n1,\n2,3"), [cell("a", false), cell("b", true), cell("1", false), cell("", true), cell("2", false), cell("3", true)]);
+        assert_eq!(
+            all("a;b\r\n\"x;1\";\"say \"\"so\"\"\"\n"),
+            [cell("a", false), cell("b", true), cell("x;1", false), cell("say \"so\"", true)]
+        );
+        assert_eq!(
+            all("a,b\n1,\n2,3"),
+            [
+                cell("a", false),
+                cell("b", true),
+                cell("1", false),
+                cell("", true),
+                cell("2", false),
+                cell("3", true)
+            ]
+        );
         assert_eq!(separator(b"a\tb,c\td"), b'\t');
     }
 

@@ -7,6 +7,9 @@ use super::{
 use crate::exit::Failure;
 use std::{collections::HashMap, path::Path};
 
+/// The rows that hold a value in every column asked for, and how many lack one, by column.
+pub type Complete = (Vec<usize>, Vec<(String, usize)>);
+
 /// What a column is kept as.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Kind {
@@ -141,8 +144,7 @@ impl Table {
     /// When it was not.
     pub fn column(&self, name: &str) -> Result<&Column, Failure> {
         let at = self.names.iter().position(|known| known == name);
-        at.map(|at| &self.columns[at])
-            .ok_or_else(|| Failure::failed(format!("Column {name} was not read.")))
+        at.map(|at| &self.columns[at]).ok_or_else(|| Failure::failed(format!("Column {name} was not read.")))
     }
 
     /// Where a cell stands, as it is said to a person.
@@ -155,7 +157,7 @@ impl Table {
     ///
     /// # Errors
     /// As [`Self::column`].
-    pub fn complete(&self, names: &[&str]) -> Result<(Vec<usize>, Vec<(String, usize)>), Failure> {
+    pub fn complete(&self, names: &[&str]) -> Result<Complete, Failure> {
         let columns = names.iter().map(|name| self.column(name)).collect::<Result<Vec<_>, _>>()?;
         let rows = (0..self.rows).filter(|row| !columns.iter().any(|column| column.missing(*row))).collect();
         let lacking = |column: &Column| (0..self.rows).filter(|row| column.missing(*row)).count();
@@ -188,7 +190,9 @@ fn places(heads: &[String], wanted: &[(String, Kind)]) -> Result<Vec<Option<usiz
             1 => {}
             0 => {
                 let there = heads.join(", ");
-                return Err(Failure::refused(format!("There is no column {name}. The columns are: {there}.")));
+                return Err(Failure::refused(format!(
+                    "There is no column {name}. The columns are: {there}."
+                )));
             }
             _ => return Err(Failure::refused(format!("Row 1 names the column {name} more than once."))),
         }

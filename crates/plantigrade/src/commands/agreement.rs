@@ -12,6 +12,9 @@ use serde_json::{Value, json};
 use statistics::agreement::{Agreement, Chance, Icc, Table as Ratings, Weights, bland_altman, kappa};
 use std::{collections::HashMap, fmt::Write as _};
 
+/// A subject that both of two raters scored: its number, then code and score by each.
+type ScoredTwice = (u32, (u32, f64), (u32, f64));
+
 /// The ratings as they stand in the table.
 struct Data {
     raters: Vec<String>,
@@ -50,7 +53,8 @@ pub fn agreement(args: &AgreementArgs) -> Result<(), Failure> {
 
 impl Data {
     fn read(args: &AgreementArgs) -> Result<Self, Failure> {
-        let wanted = [(args.subject.as_str(), Kind::Level), (&args.rater, Kind::Level), (&args.score, Kind::Level)];
+        let wanted =
+            [(args.subject.as_str(), Kind::Level), (&args.rater, Kind::Level), (&args.score, Kind::Level)];
         let table = Table::read(&args.file, &wanted)?;
         let (rows, lacking) = table.complete(&[&args.subject, &args.rater, &args.score])?;
         let column = |name: &str| match table.column(name)? {
@@ -63,7 +67,8 @@ impl Data {
         if rows.is_empty() {
             return Err(Failure::refused("No row has a subject, a rater and a score."));
         }
-        let values: Vec<Option<f64>> = categories.iter().map(|level| level.replace(',', ".").parse().ok()).collect();
+        let values: Vec<Option<f64>> =
+            categories.iter().map(|level| level.replace(',', ".").parse().ok()).collect();
         let numeric = values.iter().all(Option::is_some);
         let mut seen: HashMap<(u32, u32), usize> = HashMap::with_capacity(rows.len());
         let mut ratings = Vec::with_capacity(rows.len());
@@ -126,9 +131,11 @@ impl Data {
     }
 
     fn several(&self, weights: Weights, level: f64, notes: &mut Vec<String>) -> (Value, Value) {
-        let plain: Vec<(usize, u32)> = self.ratings.iter().map(|(subject, _, code, _)| (*subject as usize, *code)).collect();
+        let plain: Vec<(usize, u32)> =
+            self.ratings.iter().map(|(subject, _, code, _)| (*subject as usize, *code)).collect();
         let mut of = |chance: Chance, method: &str| {
-            let result = Ratings::new(&plain, self.categories.len()).and_then(|table| table.agreement(chance, weights, level));
+            let result = Ratings::new(&plain, self.categories.len())
+                .and_then(|table| table.agreement(chance, weights, level));
             match result {
                 Ok(result) => with_method(method, &result),
                 Err(error) => {
@@ -150,7 +157,7 @@ impl Data {
         let mut pairs = Vec::new();
         for one in 0..self.raters.len() {
             for two in one + 1..self.raters.len() {
-                let mut both: Vec<(u32, (u32, f64), (u32, f64))> = by_rater[one]
+                let mut both: Vec<ScoredTwice> = by_rater[one]
                     .iter()
                     .filter_map(|(subject, first)| Some((*subject, *first, *by_rater[two].get(subject)?)))
                     .collect();
@@ -164,7 +171,7 @@ impl Data {
     fn pair(
         &self,
         (one, two): (usize, usize),
-        both: &[(u32, (u32, f64), (u32, f64))],
+        both: &[ScoredTwice],
         (weights, level): (Weights, f64),
         notes: &mut Vec<String>,
     ) -> Value {
@@ -181,14 +188,17 @@ impl Data {
                 value
             }
             Err(error) => {
-                notes.push(format!("Kappa of {} and {}: {}", raters[0], raters[1], sentence(&error.to_string())));
+                notes.push(format!(
+                    "Kappa of {} and {}: {}",
+                    raters[0],
+                    raters[1],
+                    sentence(&error.to_string())
+                ));
                 Value::Null
             }
         };
         let limits = if self.numeric { bland_altman(&scores.0, &scores.1, 0.95, level).ok() } else { None };
-        let limit = |limit: &statistics::agreement::Limit| {
-            json!({ "value": limit.value, "std_err": limit.std_err, "lower": limit.lower, "upper": limit.upper })
-        };
+        let limit = |limit: &statistics::agreement::Limit| json!({ "value": limit.value, "std_err": limit.std_err, "lower": limit.lower, "upper": limit.upper });
         let limits = limits.map(|limits| {
             json!({
                 "method": "Bland-Altman limits, bias less and plus 1.96 standard deviations, first rater less second",
@@ -209,7 +219,8 @@ impl Data {
         for (subject, rater, _, score) in &self.ratings {
             rows[*subject as usize][*rater as usize] = *score;
         }
-        let complete: Vec<f64> = rows.iter().filter(|row| row.iter().all(|score| !score.is_nan())).flatten().copied().collect();
+        let complete: Vec<f64> =
+            rows.iter().filter(|row| row.iter().all(|score| !score.is_nan())).flatten().copied().collect();
         let icc = match Icc::of(&complete, raters, level) {
             Ok(icc) => icc,
             Err(error) => {
@@ -254,13 +265,24 @@ fn text(whole: &Value) -> String {
     let mut rows = Vec::new();
     let mut add = |name: String, value: &Value| {
         if !value.is_null() {
-            rows.push(vec![name, figure(&value["value"]), figure(&value["std_err"]), figure(&value["lower"]), figure(&value["upper"])]);
+            rows.push(vec![
+                name,
+                figure(&value["value"]),
+                figure(&value["std_err"]),
+                figure(&value["lower"]),
+                figure(&value["upper"]),
+            ]);
         }
     };
     for pair in whole["pairs"].as_array().into_iter().flatten() {
-        let names: Vec<&str> = pair["raters"].as_array().into_iter().flatten().filter_map(Value::as_str).collect();
+        let names: Vec<&str> =
+            pair["raters"].as_array().into_iter().flatten().filter_map(Value::as_str).collect();
         add(format!("Cohen's kappa, {} (n {})", names.join(" and "), pair["subjects"]), &pair["kappa"]);
-        for (words, key) in [("bias", "bias"), ("lower limit of agreement", "lower_limit"), ("upper limit of agreement", "upper_limit")] {
+        for (words, key) in [
+            ("bias", "bias"),
+            ("lower limit of agreement", "lower_limit"),
+            ("upper limit of agreement", "upper_limit"),
+        ] {
             add(format!("Bland-Altman {words}, {}", names.join(" less ")), &pair["bland_altman"][key]);
         }
     }

@@ -1,8 +1,8 @@
 //! The commands, one file each.
 
+mod agreement;
 mod backtest;
 mod capacity;
-mod agreement;
 mod child;
 mod due;
 mod export;

@@ -9,7 +9,7 @@ use axum::{
 use plantigrade::serve;
 use record::Timestamp;
 
-const STRANGERS_SEE_NOTHING: [&str; 10] = [
+const STRANGERS_SEE_NOTHING: [&str; 11] = [
     "/",
     "/day",
     "/attention",

@@ -1,5 +1,8 @@
 //! A slow, plain second implementation of the survival estimators, on random rows with heavy ties.
 
+// Plainly: indices as in the formulas.
+#![allow(clippy::needless_range_loop)]
+
 use proptest::prelude::*;
 use statistics::survival::*;
 

@@ -52,7 +52,10 @@ impl Covariates {
         let name = |column: usize| self.names.get(column).map_or("a covariate", String::as_str);
         Failure::refused(match error {
             StatError::Constant { column } => {
-                format!("{} has the same value in every row used, so its coefficient cannot be estimated.", name(column))
+                format!(
+                    "{} has the same value in every row used, so its coefficient cannot be estimated.",
+                    name(column)
+                )
             }
             StatError::Uninformative { column } => format!(
                 "{} does not vary among the rows that are compared with each other, so its coefficient cannot be estimated.",
@@ -77,7 +80,8 @@ impl Covariates {
 
 pub fn cox(data: &Data, interval: &Interval) -> Result<Value, Failure> {
     let args = data.args;
-    let mut also: Vec<&str> = [&args.strata, &args.cluster].into_iter().flatten().map(String::as_str).collect();
+    let mut also: Vec<&str> =
+        [&args.strata, &args.cluster].into_iter().flatten().map(String::as_str).collect();
     also.extend(args.cox.iter().map(String::as_str));
     let rows = data.rows(&also)?;
     // With several causes the hazard is that of the first, and the others end the time under observation.

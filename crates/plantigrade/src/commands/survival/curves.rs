@@ -9,8 +9,8 @@ use serde_json::{Value, json};
 use statistics::{
     StatError,
     survival::{
-        Competing, CumulativeIncidence, Interval, KaplanMeier, Point, Spells, Weighting, cumulative_incidence_by_group,
-        gray_test, logrank,
+        Competing, CumulativeIncidence, Interval, KaplanMeier, Point, Spells, Weighting,
+        cumulative_incidence_by_group, gray_test, logrank,
     },
 };
 
@@ -24,7 +24,8 @@ struct Grouped {
 /// Everything but the regression, with notes of what could not be said.
 pub fn curves(data: &Data, interval: &Interval, notes: &mut Vec<String>) -> Result<Value, Failure> {
     let args = data.args;
-    let also: Vec<&str> = [&args.by, &args.strata, &args.cluster].into_iter().flatten().map(String::as_str).collect();
+    let also: Vec<&str> =
+        [&args.by, &args.strata, &args.cluster].into_iter().flatten().map(String::as_str).collect();
     let rows = data.rows(&also)?;
     let (names, codes) = match &args.by {
         None => (vec![None], vec![0; rows.stop.len()]),
@@ -39,8 +40,13 @@ pub fn curves(data: &Data, interval: &Interval, notes: &mut Vec<String>) -> Resu
         let used = curves.iter().filter(|curve| !curve.points.is_empty());
         used.map(KaplanMeier::last_time).fold(f64::INFINITY, f64::min)
     });
-    let groups: Vec<Value> =
-        grouped.names.iter().zip(&curves).filter(|(_, curve)| curve.n > 0).map(|(name, curve)| group(name, curve, until)).collect();
+    let groups: Vec<Value> = grouped
+        .names
+        .iter()
+        .zip(&curves)
+        .filter(|(_, curve)| curve.n > 0)
+        .map(|(name, curve)| group(name, curve, until))
+        .collect();
     let mut whole = json!({
         "method": {
             "curve": "Kaplan-Meier",
@@ -135,11 +141,12 @@ impl Grouped {
 
     fn incidence(&self, data: &Data, interval: &Interval) -> Result<Value, Failure> {
         let competing = self.competing(data.causes.len()).map_err(said)?;
-        let groups =
-            cumulative_incidence_by_group(&competing, &self.codes, self.names.len(), interval).map_err(said)?;
+        let groups = cumulative_incidence_by_group(&competing, &self.codes, self.names.len(), interval)
+            .map_err(said)?;
         let mut all = Vec::new();
         for (name, curves) in self.names.iter().zip(&groups) {
-            for (cause, curve) in data.causes.iter().zip(curves).filter(|(_, curve)| !curve.points.is_empty()) {
+            for (cause, curve) in data.causes.iter().zip(curves).filter(|(_, curve)| !curve.points.is_empty())
+            {
                 all.push(incidence(name, cause, curve));
             }
         }
@@ -155,8 +162,12 @@ impl Grouped {
         for (at, cause) in data.causes.iter().enumerate() {
             let strata = self.rows.strata.as_deref();
             match gray_test(&competing, at as u32 + 1, &self.codes, self.names.len(), strata, 0.0) {
-                Ok(test) => tests.push(json!({ "cause": cause, "chi2": test.chi2, "df": test.df, "p": test.p })),
-                Err(error) => notes.push(format!("Gray's test of cause {cause}: {}", sentence(&error.to_string()))),
+                Ok(test) => {
+                    tests.push(json!({ "cause": cause, "chi2": test.chi2, "df": test.df, "p": test.p }))
+                }
+                Err(error) => {
+                    notes.push(format!("Gray's test of cause {cause}: {}", sentence(&error.to_string())))
+                }
             }
         }
         Ok(Value::Array(tests))

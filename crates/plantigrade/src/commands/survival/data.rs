@@ -108,7 +108,10 @@ impl<'a> Data<'a> {
                 self.args.event_code
             )
         } else {
-            format!("“{level}” in {place} is neither {censored} for censored nor one of the causes {}.", self.causes.join(", "))
+            format!(
+                "“{level}” in {place} is neither {censored} for censored nor one of the causes {}.",
+                self.causes.join(", ")
+            )
         })
     }
 
@@ -159,7 +162,8 @@ impl<'a> Data<'a> {
         let counts: serde_json::Map<String, Value> =
             lacking.iter().map(|(name, count)| (name.clone(), json!(count))).collect();
         if left_out > 0 && args.missing == crate::cli::Missing::Refuse {
-            let words: Vec<String> = lacking.iter().map(|(name, count)| format!("{name} in {count} rows")).collect();
+            let words: Vec<String> =
+                lacking.iter().map(|(name, count)| format!("{name} in {count} rows")).collect();
             return Err(Failure::refused(format!("Values are missing: {}.", words.join(", "))));
         }
         if rows.is_empty() {
@@ -173,7 +177,8 @@ impl<'a> Data<'a> {
             _ => Ok(None),
         };
         let strata = code(&args.strata)?.map(|(_, codes)| codes);
-        let (clusters, cluster) = code(&args.cluster)?.map_or((0, None), |(levels, codes)| (levels.len(), Some(codes)));
+        let (clusters, cluster) =
+            code(&args.cluster)?.map_or((0, None), |(levels, codes)| (levels.len(), Some(codes)));
         let event = cause.iter().map(|cause| *cause > 0).collect();
         let dropped = json!({ "rows": left_out, "missing_by_column": counts });
         Ok(Rows { start, stop, cause, event, strata, cluster, clusters, rows, dropped })

@@ -56,7 +56,11 @@ pub fn survival(args: &SurvivalArgs) -> Result<(), Failure> {
     if let (Value::Object(whole), Value::Object(curves)) = (&mut whole, curves) {
         whole.extend(curves);
     }
-    if args.json { print_json(&whole)? } else { print(&text::text(&whole))? }
+    if args.json {
+        print_json(&whole)?
+    } else {
+        print(&text::text(&whole))?
+    }
     failure.map_or(Ok(()), Err)
 }
 

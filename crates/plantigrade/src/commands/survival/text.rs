@@ -123,7 +123,8 @@ fn curve(out: &mut String, group: &Value) {
 
 fn incidence(out: &mut String, curve: &Value) {
     titled(out, "Cumulative incidence (Aalen-Johansen)", &curve["group"]);
-    let _ = writeln!(out, ", cause {}: events {}", curve["cause"].as_str().unwrap_or_default(), curve["events"]);
+    let _ =
+        writeln!(out, ", cause {}: events {}", curve["cause"].as_str().unwrap_or_default(), curve["events"]);
     let keys = ["time", "at_risk", "events", "incidence", "std_err", "lower", "upper"];
     let seen = list(&curve["points"]).iter().filter(|point| point["events"].as_f64() > Some(0.0));
     let rows: Vec<Vec<String>> = seen.map(|point| cells(point, &keys)).collect();
@@ -135,7 +136,13 @@ fn logrank(out: &mut String, test: &Value) {
         return;
     }
     let how = if test["stratified"] == true { "Stratified log-rank test" } else { "Log-rank test" };
-    let _ = writeln!(out, "\n{how}: chi-squared {} on {} df, p {}", figure(&test["chi2"]), test["df"], probability(&test["p"]));
+    let _ = writeln!(
+        out,
+        "\n{how}: chi-squared {} on {} df, p {}",
+        figure(&test["chi2"]),
+        test["df"],
+        probability(&test["p"])
+    );
     let rows: Vec<Vec<String>> = list(&test["groups"])
         .iter()
         .map(|group| {
@@ -174,13 +181,31 @@ fn cox(out: &mut String, cox: &Value, percent: f64) {
     columns(out, &["", "coef", "se", "robust se", "z", "p", "hazard ratio", "lower", "upper"], &rows);
     for (words, key) in [("Likelihood ratio", "likelihood_ratio"), ("Wald", "wald"), ("Score", "score")] {
         let test = &cox[key];
-        let _ = writeln!(out, "{words} test: chi-squared {} on {} df, p {}", figure(&test["chi2"]), test["df"], probability(&test["p"]));
+        let _ = writeln!(
+            out,
+            "{words} test: chi-squared {} on {} df, p {}",
+            figure(&test["chi2"]),
+            test["df"],
+            probability(&test["p"])
+        );
     }
     let _ = writeln!(out, "Proportional hazards, against one minus the Kaplan-Meier curve:");
     let rows: Vec<Vec<String>> = list(&cox["ph_test"])
         .iter()
-        .map(|test| vec![test["term"].as_str().unwrap_or_default().to_owned(), figure(&test["chi2"]), test["df"].to_string(), probability(&test["p"])])
+        .map(|test| {
+            vec![
+                test["term"].as_str().unwrap_or_default().to_owned(),
+                figure(&test["chi2"]),
+                test["df"].to_string(),
+                probability(&test["p"]),
+            ]
+        })
         .collect();
     columns(out, &["", "chi-squared", "df", "p"], &rows);
-    let _ = writeln!(out, "Concordance {} (standard error {})", figure(&cox["concordance"]["value"]), figure(&cox["concordance"]["std_err"]));
+    let _ = writeln!(
+        out,
+        "Concordance {} (standard error {})",
+        figure(&cox["concordance"]["value"]),
+        figure(&cox["concordance"]["std_err"])
+    );
 }
