@@ -1,10 +1,13 @@
 //! Medians of every survival method at 10⁴, 10⁵ and 10⁶ rows, 5 covariates, whole-day ties.
 //!
-//! `cargo bench -p statistics --bench survival -- [FOLDER]`: with a folder, the rows are read from
-//! `FOLDER/rows_N.csv` as `bench/peers` writes them, so that every program meets the same numbers.
+//! `cargo bench -p statistics --bench survival -- [FOLDER ROWS...]`: with a folder, the rows are read from
+//! `FOLDER/rows_N.csv` as `bench/statistics/rows.py` writes them, so that every program meets the same numbers.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use statistics::survival::*;
+use statistics::{
+    regression::{Covariates, ordinal},
+    survival::*,
+};
 use std::{hint::black_box, path::Path, time::Instant};
 
 struct Rows {
@@ -15,6 +18,8 @@ struct Rows {
     pair: Vec<u32>,
     group: Vec<u32>,
     x: Vec<Vec<f64>>,
+    /// An ordered level that depends on the covariates.
+    level: Vec<u32>,
 }
 
 /// A small generator, so that the rows are the same everywhere.
@@ -38,6 +43,7 @@ fn invented(n: usize) -> Rows {
         pair: (0..n as u32).map(|row| row / 2).collect(),
         group: Vec::new(),
         x,
+        level: Vec::new(),
     };
     for row in 0..n {
         let eta: f64 = (0..5).map(|j| 0.2 * (j + 1) as f64 * rows.x[j][row]).sum();
@@ -50,14 +56,17 @@ fn invented(n: usize) -> Rows {
         rows.event.push(event);
         rows.cause.push(if event { 1 + u32::from(dice.unit() < 0.3) } else { 0 });
         rows.group.push(u32::from(rows.x[0][row] > 0.0));
+        let unit = dice.unit();
+        let latent = eta + (unit / (1.0 - unit)).ln();
+        rows.level.push([-2.0, -0.5, 0.5, 2.0].iter().filter(|edge| latent > **edge).count() as u32);
     }
     rows
 }
 
-/// Columns: start, stop, event, cause, pair, group, x1 to x5.
+/// Columns: start, stop, event, cause, pair, group, x1 to x5, level.
 fn read(path: &Path) -> Rows {
     let text = std::fs::read_to_string(path).expect("the rows");
-    let mut columns: Vec<Vec<f64>> = vec![Vec::new(); 11];
+    let mut columns: Vec<Vec<f64>> = vec![Vec::new(); 12];
     for line in text.lines().skip(1) {
         for (column, cell) in columns.iter_mut().zip(line.split(',')) {
             column.push(cell.parse().expect("a number"));
@@ -71,7 +80,8 @@ fn read(path: &Path) -> Rows {
         cause: whole(&columns[3]),
         pair: whole(&columns[4]),
         group: whole(&columns[5]),
-        x: columns.split_off(6),
+        level: whole(&columns[11]),
+        x: columns.drain(6..11).collect(),
     }
 }
 
@@ -113,15 +123,19 @@ fn measure(n: usize, rows: &Rows) {
         plain().ties(Ties::Breslow).cluster(&rows.pair).unwrap().fit().unwrap()
     });
     time("cox efron start-stop", n, || Cox::new(late, x()).unwrap().fit().unwrap());
+    let covariates = Covariates::new(n, x()).unwrap();
+    time("ordinal", n, || ordinal(&covariates, &rows.level, 5).unwrap());
     let fit = plain().fit().unwrap();
     time("concordance", n, || fit.concordance());
     time("proportional hazards test", n, || fit.proportional_hazards(TimeScale::KaplanMeier).unwrap());
 }
 
 fn main() {
-    let folder = std::env::args().skip(1).find(|word| !word.starts_with("--"));
-    for n in [10_000, 100_000, 1_000_000] {
-        let rows = match &folder {
+    let words: Vec<String> = std::env::args().skip(1).filter(|word| !word.starts_with("--")).collect();
+    let sizes: Vec<usize> = words.iter().skip(1).filter_map(|word| word.parse().ok()).collect();
+    let sizes = if sizes.is_empty() { vec![10_000, 100_000, 1_000_000] } else { sizes };
+    for n in sizes {
+        let rows = match words.first() {
             Some(folder) => read(&Path::new(folder).join(format!("rows_{n}.csv"))),
             None => invented(n),
         };
