@@ -122,7 +122,8 @@ impl Ink<'_> {
         let rounded = tenths.round_ties_even();
         // Just between two tenths only exact arithmetic tells which is nearer; minus nothing keeps its sign.
         let doubtful = (tenths - tenths.trunc()).abs() - 0.5;
-        if !(rounded.abs() < 1e15) || doubtful.abs() < 1e-6 || (rounded == 0.0 && value.is_sign_negative()) {
+        let large = rounded.is_nan() || rounded.abs() >= 1e15;
+        if large || doubtful.abs() < 1e-6 || (rounded == 0.0 && value.is_sign_negative()) {
             let text = format!("{value:.1}");
             self.0.push_str(text.strip_suffix(".0").unwrap_or(&text));
             return self;
@@ -135,7 +136,7 @@ impl Ink<'_> {
         }
         let tenths = tenths.unsigned_abs();
         self.digits(tenths / 10);
-        if tenths % 10 != 0 {
+        if !tenths.is_multiple_of(10) {
             self.0.push('.');
             self.digits(tenths % 10);
         }
