@@ -58,14 +58,14 @@ fn line(said: &Said) -> Markup {
 fn why(child: ChildId, forecast: &FootForecast) -> Markup {
     html! {
         p { "What of the record went in:" }
-        ul.reasons { @for input in &forecast.inputs { li { (fact(child, input)) } } }
+        ul.likely-list { @for input in &forecast.inputs { li { (fact(child, input)) } } }
         @if !forecast.cautions.is_empty() {
             p { "Before relying on it:" }
-            ul.reasons { @for caution in &forecast.cautions { li { (caution) } } }
+            ul.likely-list { @for caution in &forecast.cautions { li { (caution) } } }
         }
         @if !forecast.basis.sources.is_empty() {
             p { "What is known of other feet:" }
-            ul.reasons { @for source in &forecast.basis.sources { li { cite.source { (source) } } } }
+            ul.likely-list { @for source in &forecast.basis.sources { li { cite.source { (source) } } } }
         }
     }
 }

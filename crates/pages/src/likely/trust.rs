@@ -251,7 +251,7 @@ fn how(report: &BacktestReport, left_out: Option<&str>) -> Markup {
     html! {
         section.trust-part aria-labelledby="trust-how" {
             h2 id="trust-how" { "How it was done" }
-            ul.reasons {
+            ul.likely-list {
                 @for note in &report.notes { li { (note) } }
                 @if let Some(left_out) = left_out { li { (left_out) } }
                 @if report.unfinished > 0 { li { (words::count(report.unfinished as i64, "child is", "children are")) " left out: still in casts, or gone before the brace." } }

@@ -172,7 +172,7 @@ async fn a_form_that_cannot_be_read_goes_back_and_keeps_nothing() {
         ("no_show", "NaN", "A number from 0 to 100"),
         ("closures", "Christmas", "is not a day"),
         ("closures", "2026-01-02 to 2026-01-01", "is not a day"),
-        ("weeks", "0", "horizon_weeks is 0"),
+        ("weeks", "0", "1 to 520 is expected"),
     ] {
         for action in ["/capacity/compare", "/capacity/keep"] {
             let page = browser.get("/capacity").await;
