@@ -210,7 +210,7 @@ fn months(scale: &Scale, weeks: &[ServiceWeek]) -> Markup {
 
 fn table(weeks: &[ServiceWeek], name: &str) -> Markup {
     html! {
-        div.scroll tabindex="0" role="region" aria-label={ "Table: " (name) } {
+        div.scroll tabindex="0" role="group" aria-label={ "Table: " (name) } {
             table.numbers {
                 thead { tr {
                     @for head in ["Week from", "Fall due", "Needed", "Half of runs", "Nine in ten", "There are", "Short in"] { th scope="col" { (head) } }

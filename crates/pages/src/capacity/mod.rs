@@ -153,7 +153,7 @@ fn rests_on(view: &CapacityView) -> Markup {
             }
             details.more {
                 summary { "Every value with its source" }
-                div.scroll tabindex="0" role="region" aria-label="Table: values and sources" {
+                div.scroll tabindex="0" role="group" aria-label="Table: values and sources" {
                     table.told {
                         thead { tr { th scope="col" { "What" } th scope="col" { "In force" } th scope="col" { "Where the built-in value comes from" } } }
                         tbody { @for told in &view.told {

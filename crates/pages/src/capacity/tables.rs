@@ -39,7 +39,7 @@ fn percent(share: Share) -> Option<Band> {
 pub fn waits(summary: &Summary) -> Markup {
     html! {
         p { "The middle run, and in brackets what nine of ten runs lie between." }
-        div.scroll tabindex="0" role="region" aria-label="Table: waits" {
+        div.scroll tabindex="0" role="group" aria-label="Table: waits" {
             table.numbers {
                 thead { tr { th scope="col" { "From … to" } th scope="col" { "Days, mean" } th scope="col" { "Nine in ten wait at most, days" } th scope="col" { "Still waiting at the end, children" } } }
                 tbody { @for wait in &summary.waits {
@@ -69,7 +69,7 @@ pub fn sizes(title: &str, head: &str, start: Day, quarters: &[Vec<SizeNeed>]) ->
     html! {
         @if sizes.is_empty() { p { (title) ": none needed." } }
         @else {
-            div.scroll tabindex="0" role="region" aria-label={ "Table: " (title) } {
+            div.scroll tabindex="0" role="group" aria-label={ "Table: " (title) } {
                 table.numbers.sizes {
                     caption { (title) }
                     thead { tr { th scope="col" { (head) } @for n in 0..shown { th scope="col" { "from " ((start + 91 * n as i32).words()) } } } }
@@ -94,7 +94,7 @@ fn need(quarter: &[SizeNeed], size: u32) -> Markup {
 /// Two settings.
 pub fn compared(comparison: &Comparison) -> Markup {
     html! {
-        div.scroll tabindex="0" role="region" aria-label="Table: two settings side by side" {
+        div.scroll tabindex="0" role="group" aria-label="Table: two settings side by side" {
             table.numbers {
                 thead { tr { th scope="col" { "What" } th scope="col" { "This clinic" } th scope="col" { "The other setting" } th scope="col" { "Change, run by run" } } }
                 tbody { @for one in &comparison.differences {

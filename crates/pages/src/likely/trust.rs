@@ -128,7 +128,7 @@ fn windows(report: &BacktestReport) -> Markup {
         section.trust-part aria-labelledby="trust-days" {
             h2 id="trust-days" { "Days" }
             p.hint { "How often the day fell in the window that was given for it. Days come in weeks, so a window seldom holds just half or nine in ten; what it was said to hold stands beside it." }
-            div.scroll tabindex="0" role="region" aria-label="Table: windows of days" {
+            div.scroll tabindex="0" role="group" aria-label="Table: windows of days" {
                 table.figures {
                     thead {
                         tr { th scope="col" rowspan="2" { "Of what" } th scope="col" rowspan="2" { "Forecasts" } th scope="colgroup" colspan="3" { "Windows of half" } th scope="colgroup" colspan="3" { "Windows of nine in ten" } }
@@ -174,7 +174,7 @@ fn tenotomy(report: &BacktestReport) -> Markup {
 
 fn reliability_table(table: &[Decile]) -> Markup {
     html! {
-        table.figures {
+        div.scroll tabindex="0" role="group" aria-label="Table: chances given and what happened" { table.figures {
             caption { "Chances given and what happened" }
             thead { tr { th scope="col" { "Chance given" } th scope="col" { "Forecasts" } th scope="col" { "Mean chance" } th scope="col" { "Had a tenotomy" } } }
             tbody {
@@ -182,7 +182,7 @@ fn reliability_table(table: &[Decile]) -> Markup {
                     tr { th scope="row" { (format!("{:.0}–{:.0} %", row.from * 100.0, row.to * 100.0)) } td { (row.n) } td { (share(row.said)) } td { (share(row.happened)) } }
                 }
             }
-        }
+        } }
     }
 }
 
