@@ -9,21 +9,6 @@ pub const CAUTION: &str = "A simulation on published averages and this clinic's 
 /// Days' mean below which nobody would speak of a difference.
 const SMALLEST_DIFFERENCE: f64 = 0.05;
 
-const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
-
 /// The answer in a few sentences, the most important first.
 #[must_use]
 pub fn lead_sentences(summary: &Summary) -> Vec<String> {
@@ -105,7 +90,7 @@ fn short_since(weeks: &[ServiceWeek]) -> Option<Day> {
 
 fn month(day: Day) -> String {
     let (year, month, _) = day.parts();
-    format!("{} {year}", MONTHS[(month as usize).saturating_sub(1) % 12])
+    format!("{} {year}", Day::month_word(month))
 }
 
 fn windows(summary: &Summary) -> String {

@@ -9,18 +9,8 @@ const WEAR: &str = "Hours of wear";
 const RELAPSE: &str = "Relapse";
 const LEAVING: &str = "Leaving care";
 
-const BASE: Figure = Figure {
-    group: WEAR,
-    figure: "",
-    unit: "",
-    published: Published::Value(f64::NAN),
-    n: 0,
-    source: "",
-    note: "",
-    fitted: true,
-    clinic: Clinic::Any,
-    measure: Measure::Children(|_| f64::NAN),
-};
+const BASE: Figure =
+    Figure { group: WEAR, fitted: true, measure: Measure::Children(|_| f64::NAN), ..Figure::BLANK };
 
 pub(super) fn figures() -> Vec<Figure> {
     [wear(), spread_of_wear(), relapse(), leaving()].concat()

@@ -15,18 +15,7 @@ const DAYS: &str = "Days from the first cast to the brace";
 
 const RULE: &str = "all casts to the brace";
 
-const BASE: Figure = Figure {
-    group: CASTS,
-    figure: "",
-    unit: "",
-    published: Published::Value(f64::NAN),
-    n: 0,
-    source: "",
-    note: "",
-    fitted: false,
-    clinic: Clinic::Any,
-    measure: Measure::Feet(any, |_| f64::NAN),
-};
+const BASE: Figure = Figure { group: CASTS, ..Figure::BLANK };
 
 const MEAN: Measure = Measure::Feet(any, |feet| mean(feet.iter().map(|foot| foot.casts)));
 const SD: Measure = Measure::Feet(any, |feet| sd(feet.iter().map(|foot| foot.casts)));

@@ -94,6 +94,22 @@ struct Figure {
     measure: Measure,
 }
 
+impl Figure {
+    /// A figure of which nothing is said yet, for the tables to begin from.
+    const BLANK: Self = Self {
+        group: "",
+        figure: "",
+        unit: "",
+        published: Published::Value(f64::NAN),
+        n: 0,
+        source: "",
+        note: "",
+        fitted: false,
+        clinic: Clinic::Any,
+        measure: Measure::Feet(any, |_| f64::NAN),
+    };
+}
+
 /// Compares every published figure with simulated cohorts of its size.
 ///
 /// `children` are simulated for each of the papers' clinics; cohorts are drawn from them.

@@ -11,18 +11,7 @@ const RATERS: &str = "Two raters";
 
 const SHAHEEN: &str = "Shaheen, Jaiballa & Pirani 2012";
 
-const BASE: Figure = Figure {
-    group: START,
-    figure: "",
-    unit: "",
-    published: Published::Value(f64::NAN),
-    n: 0,
-    source: "",
-    note: "",
-    fitted: false,
-    clinic: Clinic::Any,
-    measure: Measure::Feet(any, |_| f64::NAN),
-};
+const BASE: Figure = Figure { group: START, ..Figure::BLANK };
 
 pub(super) fn figures() -> Vec<Figure> {
     [start(), movement(), raters()].concat()

@@ -15,15 +15,10 @@ const CENTRES: &str = "Tenotomy over centres";
 
 const BASE: Figure = Figure {
     group: BANDS,
-    figure: "",
     unit: "% cut",
-    published: Published::Value(f64::NAN),
-    n: 0,
-    source: "",
     note: "the overall share is met by the clinic's intercept",
     fitted: true,
-    clinic: Clinic::Any,
-    measure: Measure::Feet(super::any, |_| f64::NAN),
+    ..Figure::BLANK
 };
 
 /// Overall shares of ten centres: Lagos 22, Ugwuowo 52, Khan 61, Calabar 66, Scher 72, Williams 74,
