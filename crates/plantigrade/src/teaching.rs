@@ -113,13 +113,13 @@ impl Teaching {
         archive: &Archive,
         as_of: Day,
     ) -> Result<Option<Arc<Tested>>, ArchiveError> {
-        let found = self.look(|kept| kept.tested.clone().filter(|tested| tested.as_of == as_of));
-        if found.is_some() {
+        let found = || self.look(|kept| kept.tested.clone().filter(|tested| tested.as_of == as_of));
+        if let found @ Some(_) = found() {
             return Ok(found);
         }
         if archive.children_count()? <= TESTED_AT_ONCE {
             self.work(archive, Task::Test(as_of))?;
-            return Ok(self.look(|kept| kept.tested.clone().filter(|tested| tested.as_of == as_of)));
+            return Ok(found());
         }
         self.begin(archive, Task::Test(as_of));
         Ok(None)
@@ -153,11 +153,12 @@ impl Teaching {
 
     /// Starts a task in the background, unless it is under way.
     fn begin(self: &Arc<Self>, archive: &Archive, task: Task) {
-        let fresh = self.look(|kept| (!kept.at_work.contains(&task)).then_some(())).is_some();
-        if !fresh {
-            return;
-        }
-        if let Ok(mut kept) = self.kept.lock() {
+        {
+            // Looked at and entered under one lock, so that two requests never start it twice.
+            let Ok(mut kept) = self.kept.lock() else { return };
+            if kept.at_work.contains(&task) {
+                return;
+            }
             kept.at_work.push(task);
         }
         let (teaching, archive) = (Arc::clone(self), archive.clone());
