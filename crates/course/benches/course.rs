@@ -73,7 +73,7 @@ fn log() -> Vec<Entry> {
         bodies.push((on, wear.into()));
     }
     bodies.truncate(58);
-    let problem = Problem { side: None, what: ProblemKind::SkinRed, settled: false, note: None };
+    let problem = Problem::of(ProblemKind::SkinRed);
     bodies.push((born + 70, problem.into()));
     let mut entries: Vec<_> =
         bodies.into_iter().enumerate().map(|(i, (on, body))| entry(i, on, body)).collect();

@@ -1,10 +1,10 @@
-//! What belongs to the child and not to a foot: who the child is, screening, contacts, wear, and the
-//! days on which the child was seen.
+//! What belongs to the child and not to a foot: who the child is, screening, contacts, wear, what was
+//! measured for brace and boots, and the days on which the child was seen.
 //!
 //! The last registration holds whole. Of screening, each part holds until a later entry says otherwise.
 
 use crate::events::{Event, is_clinical_visit, is_visit};
-use crate::{Contact, WearKind, WearSpan};
+use crate::{Contact, FootLength, ShoulderMeasured, WearKind, WearSpan};
 use record::{Body, Day, EntryId, Registration, Screening};
 
 #[derive(Debug, Default)]
@@ -15,6 +15,8 @@ pub(crate) struct Child<'a> {
     pub(crate) screening: Option<Screening>,
     pub(crate) contacts: Vec<Contact>,
     pub(crate) wear: Vec<WearSpan>,
+    pub(crate) foot_lengths: Vec<FootLength>,
+    pub(crate) shoulders: Vec<ShoulderMeasured>,
     pub(crate) seen_on: Vec<Day>,
     /// Days on which something clinical is written, attendance alone not counted.
     pub(crate) clinical_on: Vec<Day>,
@@ -47,6 +49,14 @@ impl<'a> Child<'a> {
                 self.referred.get_or_insert((on, entry));
             }
             Body::Screening(body) => self.screen(body),
+            Body::Assessment(body) => {
+                let length = |mm| FootLength { entry, on, side: body.side, mm };
+                self.foot_lengths.extend(body.foot_length_mm.map(length));
+            }
+            Body::BodyMeasured(body) => {
+                let width = |mm| ShoulderMeasured { entry, on, mm, width: body.shoulder_width };
+                self.shoulders.extend(body.shoulder_mm.map(width));
+            }
             Body::ContactAttempt(body) => {
                 self.contacts.push(Contact { entry, on, way: body.way, reached: body.reached });
             }

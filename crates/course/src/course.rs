@@ -47,6 +47,8 @@ impl Course {
             problems,
             contacts: about.contacts,
             wear: about.wear,
+            foot_lengths: about.foot_lengths,
+            shoulders: about.shoulders,
             screening: about.screening,
             seen_on: about.seen_on,
             questions: Vec::new(),

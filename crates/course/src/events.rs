@@ -52,7 +52,7 @@ const fn rank(body: &Body) -> u8 {
         Body::Diagnosis(_) | Body::Screening(_) => 1,
         Body::BraceChanged(changed) if matches!(changed.change, BraceChange::Stopped) => 2,
         Body::CastRemoved(_) => 3,
-        Body::Assessment(_) => 4,
+        Body::Assessment(_) | Body::BodyMeasured(_) => 4,
         Body::RelapseNoted(_) => 5,
         Body::CastApplied(_) => 6,
         Body::TenotomyBooked(_) => 7,
@@ -85,7 +85,7 @@ pub(crate) const fn treated(body: &Body) -> Option<Side> {
 pub(crate) const fn is_clinical_visit(body: &Body) -> bool {
     match body {
         Body::CastRemoved(removed) => !matches!(removed.why, RemovalReason::ByFamily),
-        Body::BraceFitted(_) => true,
+        Body::BraceFitted(_) | Body::BodyMeasured(_) => true,
         Body::BraceChanged(changed) => {
             matches!(changed.change, BraceChange::Size | BraceChange::Settings | BraceChange::Repaired)
         }

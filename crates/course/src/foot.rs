@@ -143,6 +143,7 @@ impl FootTrack {
             dimeglio: body.dimeglio,
             stated_dimeglio_total: body.stated_dimeglio_total,
             walking: body.walking,
+            signs: body.signs,
             abduction_deg: body.abduction_deg,
             dorsiflexion_deg: body.dorsiflexion_deg,
             foot_length_mm: body.foot_length_mm,

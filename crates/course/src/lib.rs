@@ -30,9 +30,9 @@ mod walk;
 
 pub use age::Age;
 pub use model::{
-    Appointment, AppointmentState, BraceSpell, CastWorn, Cause, Contact, Course, Episode, FootCourse, Phase,
-    PhaseSpell, ProblemSeen, RelapseSeen, Scored, Standing, Surgery, TenotomyPlan, TenotomySeen, WearKind,
-    WearSpan,
+    AdviceSeen, Appointment, AppointmentState, BraceSpell, CastWorn, Cause, Contact, Course, Episode,
+    FootCourse, FootLength, Phase, PhaseSpell, ProblemSeen, RelapseSeen, Scored, ShoulderMeasured, Standing,
+    Surgery, TenotomyPlan, TenotomySeen, WearKind, WearSpan,
 };
 pub use question::{Question, QuestionKind};
 pub use reading::{Fate, Line, Loose, LooseWhy, Reading};

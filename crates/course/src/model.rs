@@ -2,9 +2,9 @@
 
 use crate::Question;
 use record::{
-    BraceChange, CastPurpose, ChildId, ContactWay, Day, Dimeglio, EntryId, Halves, Nature, Pirani,
-    ProblemKind, Procedure, Purpose, Regime, Registration, RelapseGrade, RemovalReason, Screening, Side,
-    Walking,
+    BraceChange, CastPurpose, ChildId, ContactWay, Day, Dimeglio, EntryId, Halves, Helped, Nature, Pirani,
+    ProblemKind, Procedure, Purpose, Regime, Registration, RelapseGrade, RelapseSigns, RemovalReason,
+    Screening, ShoulderWidth, Side, Walking,
 };
 
 /// Everything the entries of one child add up to, as known on a day.
@@ -37,6 +37,10 @@ pub struct Course {
     pub contacts: Vec<Contact>,
     /// Spans of wear, reported and logged apart.
     pub wear: Vec<WearSpan>,
+    /// Lengths of either foot, affected or not, in order of day.
+    pub foot_lengths: Vec<FootLength>,
+    /// Widths of the shoulders, in order of day.
+    pub shoulders: Vec<ShoulderMeasured>,
     /// What was screened, the last that holds.
     pub screening: Option<Screening>,
     /// Days on which the child was seen (attended, assessed, cast, cut, braced), each once, in order.
@@ -196,6 +200,8 @@ pub struct Scored {
     pub stated_dimeglio_total: Option<u8>,
     /// Walking-age items.
     pub walking: Walking,
+    /// Signs of relapse.
+    pub signs: RelapseSigns,
     /// Abduction.
     pub abduction_deg: Option<i16>,
     /// Dorsiflexion.
@@ -333,9 +339,50 @@ pub struct ProblemSeen {
     pub what: ProblemKind,
     /// In words.
     pub note: Option<String>,
+    /// What was advised, in order of day, and whether it helped.
+    pub advice: Vec<AdviceSeen>,
     /// When it was settled: by word of a later entry, or (for a cast problem) by a new cast or the
     /// removal of the cast.
     pub settled_on: Option<Day>,
+}
+
+/// What was advised on a problem.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AdviceSeen {
+    /// The entry that said so.
+    pub entry: EntryId,
+    /// The day.
+    pub on: Day,
+    /// The key of an advice in the list of problems, or own words.
+    pub advised: String,
+    /// Whether it helped, by the last word on it; `None` where nobody has said.
+    pub helped: Option<Helped>,
+}
+
+/// The length of a foot, affected or not.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct FootLength {
+    /// The entry.
+    pub entry: EntryId,
+    /// The day.
+    pub on: Day,
+    /// Which foot.
+    pub side: Side,
+    /// Heel to longest toe.
+    pub mm: u16,
+}
+
+/// The width of the shoulders.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct ShoulderMeasured {
+    /// The entry.
+    pub entry: EntryId,
+    /// The day.
+    pub on: Day,
+    /// In millimetres.
+    pub mm: u16,
+    /// Which width; where nobody said, it is not used.
+    pub width: Option<ShoulderWidth>,
 }
 
 /// An attempt to reach the family.

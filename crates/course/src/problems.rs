@@ -2,15 +2,18 @@
 //!
 //! - A later entry that says "settled" settles the problem it answers (`follows`); where it answers
 //!   none, every open problem of that kind and foot.
+//! - An entry with advice, or with word whether it helped, that answers a problem of the same kind is a
+//!   word on that problem and no new one. Word that something helped is about the same advice where it
+//!   names one, else about the last.
 //! - A problem of the cast (slipped, toes not seen or of a bad colour, swelling) is also settled by the
 //!   next removal or cast of that foot, or by a brace. On the same day it is settled only by what was
 //!   written with it or after it: a call in the evening about the cast put on in the morning stays open.
 //! - A cast problem that names no foot is settled when every foot that had been cast by then has been
 //!   seen to.
 
-use crate::ProblemSeen;
 use crate::events::Event;
 use crate::walk::Settles;
+use crate::{AdviceSeen, ProblemSeen};
 use record::{Body, Day, Problem, ProblemKind, Side, Timestamp};
 
 /// A problem and the instant at which it was written.
@@ -35,6 +38,7 @@ pub(crate) fn build(
     let mut open: Vec<Open> = Vec::new();
     for event in events {
         match event.body {
+            Body::Problem(body) if is_word(&open, event, body) => answer(&mut open, event, body),
             Body::Problem(body) if body.settled => settle(&mut open, event, body),
             Body::Problem(body) => open.push(Open {
                 problem: ProblemSeen {
@@ -43,6 +47,7 @@ pub(crate) fn build(
                     side: body.side,
                     what: body.what,
                     note: body.note.clone(),
+                    advice: advice(event, body).into_iter().collect(),
                     settled_on: None,
                 },
                 at: event.entry.at,
@@ -57,6 +62,38 @@ pub(crate) fn build(
         }
     }
     open.into_iter().map(|open| open.problem).collect()
+}
+
+/// Whether an entry is a word on an earlier problem: advice, or whether it helped.
+fn is_word(open: &[Open], event: &Event<'_>, body: &Problem) -> bool {
+    let says = body.advised.is_some() || body.helped.is_some();
+    says && open
+        .iter()
+        .any(|open| Some(open.problem.entry) == event.entry.follows && open.problem.what == body.what)
+}
+
+fn advice(event: &Event<'_>, body: &Problem) -> Option<AdviceSeen> {
+    let advised = body.advised.clone()?;
+    Some(AdviceSeen { entry: event.id(), on: event.on, advised, helped: body.helped })
+}
+
+/// Adds a word to the problem it answers.
+fn answer(open: &mut [Open], event: &Event<'_>, body: &Problem) {
+    let Some(open) = open.iter_mut().find(|open| Some(open.problem.entry) == event.entry.follows) else {
+        return;
+    };
+    let known = &mut open.problem.advice;
+    let place = match &body.advised {
+        Some(advised) => known.iter().rposition(|advice| advice.advised == *advised),
+        None => known.len().checked_sub(1),
+    };
+    match place.and_then(|place| known.get_mut(place)) {
+        Some(advice) => advice.helped = body.helped.or(advice.helped),
+        None => known.extend(advice(event, body)),
+    }
+    if body.settled {
+        open.problem.settled_on.get_or_insert(event.on);
+    }
 }
 
 /// Settles what an entry says is settled.

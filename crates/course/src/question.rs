@@ -33,6 +33,8 @@ pub enum QuestionKind {
     Unusual,
     /// Wear told twice for the same days.
     WearOverlaps,
+    /// A length that does not fit the one before it.
+    LengthImplausible,
 }
 
 /// One open question.
@@ -69,6 +71,7 @@ impl QuestionKind {
             Self::OutOfOrder => "out-of-order",
             Self::Unusual => "unusual",
             Self::WearOverlaps => "wear-overlaps",
+            Self::LengthImplausible => "length-implausible",
         }
     }
 }

@@ -139,8 +139,7 @@ mod tests {
 
     #[test]
     fn an_entry_reads_as_words_and_comes_back_whole() {
-        let boot =
-            Boot { side: Side::Left, abduction_deg: Some(60), dorsiflexion_deg: None, length_mm: Some(90) };
+        let boot = Boot { abduction_deg: Some(60), length_mm: Some(90), ..Boot::of(Side::Left) };
         let brace = Brace { boots: vec![boot], bar_mm: Some(220), label: Some("blue; \"B\"".to_owned()) };
         let body: Body = BraceFitted { brace, ..BraceFitted::default() }.into();
         let text = write(&body).unwrap();

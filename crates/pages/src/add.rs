@@ -16,13 +16,14 @@ pub struct AddKind(Kind);
 
 impl AddKind {
     /// Every one, in the order in which they are offered.
-    pub const ALL: [Self; 17] = [
+    pub const ALL: [Self; 18] = [
         Self(Kind::AppointmentMade),
         Self(Kind::AppointmentCancelled),
         Self(Kind::ContactAttempt),
         Self(Kind::Problem),
         Self(Kind::Note),
         Self(Kind::WearReported),
+        Self(Kind::BodyMeasured),
         Self(Kind::Diagnosis),
         Self(Kind::Screening),
         Self(Kind::Referral),
@@ -62,6 +63,7 @@ impl AddKind {
             Kind::AppointmentCancelled => "Cancel an appointment",
             Kind::ContactAttempt => "Reaching the family",
             Kind::Problem => "Note a problem",
+            Kind::BodyMeasured => "Shoulder width",
             Kind::WearReported => "Brace wear as the family reports it",
             Kind::Diagnosis => "Diagnosis of a foot",
             Kind::Screening => "Hips, spine, nerve and muscle",

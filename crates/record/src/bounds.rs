@@ -94,6 +94,9 @@ bounds! {
     /// Bar length between the heels.
     BAR_LENGTH: "bar length", " mm", (100.0, 450.0), (150.0, 350.0),
         "The bar is about shoulder width: some 12 cm at birth (from memory), some 25 cm at five years (estimated).";
+    /// Width of the shoulders.
+    SHOULDER_WIDTH: "shoulder width", " mm", (80.0, 400.0), (100.0, 330.0),
+        "Some 12 cm at birth (from memory), some 25 cm bone to bone and 27 cm over the arms at five years (estimated); centimetres are not millimetres.";
     /// Outward angle set on the bar.
     BAR_ANGLE: "outward angle", "°", (0.0, 90.0), (20.0, 75.0),
         "60–70° for an affected foot (Gupta & Agarwal 2021) and 30–40° for the other (a hospital's fact sheet) are the published settings.";

@@ -3,7 +3,10 @@
 //! On the wire an entry is one JSON object, `{"v":1,"id":…,"child":…,"kind":"assessment","body":{…},
 //! "on":"2024-07-30","at":"2024-07-30T09:12:04Z","by":…,"site":…}`, with `follows` where it answers
 //! another entry. The shape of every kind is pinned by a golden file; a change needs a new version and
-//! an upcast, and old files stay readable. Within a version an unknown field is refused rather than
+//! an upcast, and old files stay readable. An entry is written in the first version that can hold it
+//! ([`Body::version`]), so that a body no older than its shape is read by older programs too, and its
+//! bytes never change. Version 2 added signs of relapse to an assessment, the size of a boot, advice to a
+//! problem, and the measurement of the child; an older entry reads with all of these absent. Within a version an unknown field is refused rather than
 //! dropped: nothing that somebody wrote down is lost in silence.
 
 use crate::{
@@ -12,8 +15,8 @@ use crate::{
 };
 use serde::{Serialize, Serializer, de::MapAccess};
 
-/// The version of the wire form that this program writes.
-pub const VERSION: u16 = 1;
+/// The latest version of the wire form that this program reads and writes.
+pub const VERSION: u16 = 2;
 
 /// Something seen or done, written down once.
 ///
@@ -176,6 +179,8 @@ bodies! {
     Screening = "screening", "screening";
     /// Scores and movement of one foot at one sitting.
     Assessment = "assessment", "assessment";
+    /// What was measured of the child and not of a foot.
+    BodyMeasured = "body_measured", "child measured";
     /// A cast put on one foot.
     CastApplied = "cast_applied", "cast applied";
     /// A cast taken or fallen off one foot.
@@ -265,6 +270,22 @@ impl Entry {
 }
 
 impl Body {
+    /// The first version of the wire form that can hold it.
+    #[must_use]
+    pub fn version(&self) -> u16 {
+        let sized = |brace: &kinds::Brace| brace.boots.iter().any(|boot| boot.size.is_some());
+        let second = match self {
+            Self::BodyMeasured(_) => true,
+            Self::Assessment(body) => !body.signs.is_empty(),
+            Self::BraceFitted(body) => sized(&body.brace),
+            Self::BraceChanged(body) => body.brace.as_ref().is_some_and(sized),
+            Self::Problem(body) => body.advised.is_some() || body.helped.is_some(),
+            Self::Correction(body) => return body.body.version(),
+            _ => false,
+        };
+        if second { 2 } else { 1 }
+    }
+
     /// The foot this is about, where it is about one foot.
     #[must_use]
     pub fn side(&self) -> Option<crate::Side> {

@@ -48,7 +48,7 @@ impl Entry {
     /// When hours of wear are not a finite number, which [`Entry::findings`] refuses beforehand.
     pub fn to_json(&self) -> Result<String, WireError> {
         serde_json::to_string(&Out {
-            v: VERSION,
+            v: self.body.version(),
             id: self.id,
             child: self.child,
             kind: self.kind().wire(),
@@ -68,8 +68,13 @@ impl Entry {
     /// When the text is of a later version, an unknown kind, or not the expected JSON.
     pub fn from_json(json: &str) -> Result<Self, WireError> {
         match serde_json::from_str(json) {
-            Ok(In { v: VERSION, entry }) => Ok(entry),
             Ok(In { v, .. }) if v > VERSION => Err(WireError::Newer(v)),
+            Ok(In { v, entry }) if v >= entry.body.version() => Ok(entry),
+            Ok(In { v, entry }) if v > 0 => {
+                let needs = entry.body.version();
+                let why = format!("version {v} has no such field or kind, version {needs} has");
+                Err(serde_json::Error::custom(why).into())
+            }
             Ok(In { v, .. }) => Err(serde_json::Error::custom(format!("there is no version {v}")).into()),
             Err(error) => Err(explain(json, error)),
         }

@@ -10,6 +10,7 @@ mod cast_never_removed;
 mod cast_number;
 mod clash;
 mod incomplete_score;
+mod length_implausible;
 mod no_birth_day;
 pub(crate) mod out_of_order;
 mod sides_swapped;
@@ -54,6 +55,7 @@ pub(crate) fn of_course(
     clash::ask(open, events);
     unusual::ask(open, events);
     wear_overlaps::ask(open, course, events);
+    length_implausible::ask(open, course);
     sides_swapped::ask(open, course, events, known);
     for foot in &course.feet {
         total_disagrees::ask(open, foot);

@@ -10,7 +10,7 @@ fn fitted(regime: Option<Regime>, hours_prescribed: Option<u8>) -> BraceFitted {
 }
 
 fn boot(side: Side, abduction_deg: i16) -> Boot {
-    Boot { side, abduction_deg: Some(abduction_deg), dorsiflexion_deg: None, length_mm: None }
+    Boot { abduction_deg: Some(abduction_deg), ..Boot::of(side) }
 }
 
 fn brace(boots: Vec<Boot>) -> BraceFitted {

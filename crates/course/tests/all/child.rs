@@ -144,3 +144,19 @@ pub fn scored(side: Side, halves: [u8; 6]) -> Assessment {
     }
     assessment
 }
+
+#[test]
+fn lengths_of_both_feet_and_the_shoulder_width_are_kept_and_make_no_foot_affected() {
+    let mut log = Log::registered();
+    let length = |side, mm| Assessment { foot_length_mm: Some(mm), ..Assessment::of(side) };
+    log.write("2024-03-01", length(Side::Left, 88));
+    log.write("2024-03-01", length(Side::Right, 85));
+    let width = Some(ShoulderWidth::Biacromial);
+    log.write("2024-03-01", BodyMeasured { shoulder_mm: Some(150), shoulder_width: width, note: None });
+    let course = log.course();
+    let lengths: Vec<_> = course.foot_lengths.iter().map(|length| (length.side, length.mm)).collect();
+    assert_eq!(lengths, [(Side::Left, 88), (Side::Right, 85)]);
+    assert_eq!((course.shoulders[0].mm, course.shoulders[0].width), (150, width));
+    assert!(course.feet.is_empty());
+    assert_eq!(course.last_seen(), Some(day("2024-03-01")));
+}

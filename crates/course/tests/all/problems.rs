@@ -5,7 +5,7 @@ use record::*;
 use rstest::rstest;
 
 fn problem(what: ProblemKind, side: Option<Side>) -> Problem {
-    Problem { side, what, settled: false, note: None }
+    Problem { side, ..Problem::of(what) }
 }
 
 fn settled(what: ProblemKind, side: Option<Side>) -> Problem {
@@ -95,4 +95,35 @@ fn a_problem_and_a_new_cast_of_one_form_are_settled_together() {
     let written = log.entries[2].at;
     log.entries[3].at = written;
     assert_eq!(settled_on(&log), [Some(day("2024-01-15"))]);
+}
+
+#[test]
+fn advice_is_a_word_on_its_problem_and_not_a_new_one() {
+    let mut log = Log::registered();
+    let first = log.write("2024-03-01", problem(ProblemKind::HeelSlipsOut, RIGHT));
+    let advise = |advised: &str| Problem {
+        advised: Some(advised.to_owned()),
+        ..problem(ProblemKind::HeelSlipsOut, RIGHT)
+    };
+    log.answer("2024-03-01", first, advise("strap"));
+    log.answer("2024-03-02", first, advise("thin socks"));
+    let helped = |helped| Problem { helped: Some(helped), ..problem(ProblemKind::HeelSlipsOut, RIGHT) };
+    log.answer("2024-03-08", first, Problem { advised: Some("strap".into()), ..helped(Helped::No) });
+    log.answer("2024-03-09", first, Problem { settled: true, ..helped(Helped::Yes) });
+    let problems = log.course().problems;
+    assert_eq!(problems.len(), 1);
+    assert_eq!(problems[0].settled_on, Some(day("2024-03-09")));
+    let said: Vec<_> = problems[0].advice.iter().map(|advice| (&*advice.advised, advice.helped)).collect();
+    assert_eq!(said, [("strap", Some(Helped::No)), ("thin socks", Some(Helped::Yes))]);
+}
+
+#[test]
+fn advice_that_answers_another_kind_of_problem_is_a_problem_of_its_own() {
+    let mut log = Log::registered();
+    let first = log.write("2024-03-01", problem(ProblemKind::HeelSlipsOut, RIGHT));
+    let other = Problem { advised: Some("dress it".into()), ..problem(ProblemKind::Blister, RIGHT) };
+    log.answer("2024-03-02", first, other);
+    let problems = log.course().problems;
+    assert_eq!(problems.len(), 2);
+    assert_eq!(problems[1].advice.len(), 1);
 }

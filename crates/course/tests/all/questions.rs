@@ -375,3 +375,42 @@ fn a_long_span_is_held_against_every_later_one_and_a_logger_against_itself_only(
     log.write("2024-07-01", WearLogged { from, to, hours_per_day: 18.0, days_judged: 90, logger: None });
     assert_eq!(asked(&log, QuestionKind::WearOverlaps).len(), 2);
 }
+
+/// The lengths of the right foot, and which of them are asked about.
+fn lengths_asked(lengths: &[(&str, u16)]) -> Vec<Day> {
+    let mut log = Log::registered();
+    for &(on, mm) in lengths {
+        log.write(on, Assessment { foot_length_mm: Some(mm), ..Assessment::of(Side::Right) });
+    }
+    let course = log.course();
+    let asked = course.questions.iter().filter(|question| question.kind == QuestionKind::LengthImplausible);
+    asked.map(|question| question.on).collect()
+}
+
+#[rstest]
+#[case::one_less(&[("2024-06-01", 100), ("2024-07-01", 93)], &[])]
+#[case::eight_shorter(&[("2024-06-01", 100), ("2024-07-01", 92)], &["2024-07-01"])]
+#[case::fast(&[("2024-06-01", 100), ("2024-07-01", 114)], &[])] // 8 + 30 × 0.2 = 14
+#[case::faster(&[("2024-06-01", 100), ("2024-07-01", 115)], &["2024-07-01"])]
+#[case::the_wrong_one_is_not_held_against(&[("2024-06-01", 100), ("2024-07-01", 70), ("2024-08-01", 104)], &["2024-07-01"])]
+fn a_length_that_does_not_fit_is_asked_about(#[case] lengths: &[(&str, u16)], #[case] asked: &[&str]) {
+    assert_eq!(lengths_asked(lengths), asked.iter().map(|on| day(on)).collect::<Vec<_>>());
+}
+
+#[test]
+fn shoulders_are_held_only_against_the_same_width() {
+    let mut log = Log::registered();
+    let width = |mm, width| BodyMeasured { shoulder_mm: Some(mm), shoulder_width: Some(width), note: None };
+    log.write("2024-06-01", width(200, ShoulderWidth::Bideltoid));
+    log.write("2024-07-01", width(170, ShoulderWidth::Biacromial));
+    log.write("2024-08-01", width(175, ShoulderWidth::Bideltoid));
+    let course = log.course();
+    let asked: Vec<_> =
+        course.questions.iter().filter(|question| question.kind == QuestionKind::LengthImplausible).collect();
+    assert_eq!(asked.len(), 1);
+    assert!(
+        asked[0].text.starts_with("The shoulder width: 175 mm on 1 August 2024 after 200 mm"),
+        "{}",
+        asked[0].text
+    );
+}

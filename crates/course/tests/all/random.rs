@@ -131,9 +131,8 @@ fn plain(dice: &Dice) -> Body {
         .into(),
         25 => Problem {
             side: dice.side.then_some(side),
-            what: pick(ProblemKind::ALL, dice.choice),
             settled: dice.number.is_multiple_of(3),
-            note: None,
+            ..Problem::of(pick(ProblemKind::ALL, dice.choice))
         }
         .into(),
         26 => AppointmentMade { for_day, time: None, purpose: None }.into(),

@@ -6,8 +6,8 @@ use crate::{
     words::done::{self, Act, Said},
 };
 use record::{
-    Assessment, Body, Brace, BraceChange, BraceChanged, CastApplied, Day, Diagnosis, DischargeReason, Regime,
-    Registration, TenotomyDone,
+    Assessment, Body, Brace, BraceChange, BraceChanged, CastApplied, Day, Diagnosis, DischargeReason,
+    Problem, Regime, Registration, TenotomyDone,
 };
 
 /// How an entry stands in the plain columns.
@@ -65,9 +65,12 @@ pub(super) fn in_short(registration: &Registration) -> Registration {
     short
 }
 
+// The plain columns have none for signs of relapse.
 fn assessed(body: &Assessment) -> bool {
     let texts = [body.note.as_deref(), body.scored_by.as_deref()];
-    texts.into_iter().flatten().all(kept) && !(body.is_empty() && body.note.is_none())
+    texts.into_iter().flatten().all(kept)
+        && body.signs.is_empty()
+        && !(body.is_empty() && body.note.is_none())
 }
 
 /// Whether a cell gives a text back as it was.
@@ -99,9 +102,10 @@ fn done_words(body: &Body) -> Option<String> {
             words("tenotomy booked", body.planned_on.is_none() && body.place.is_none())
         }
         Body::CastRemoved(body) => words(&format!("cast off: {}", body.why.words()), body.note.is_none()),
-        Body::Problem(body) => {
-            words(&format!("problem: {}", body.what.words()), !body.settled && body.note.is_none())
-        }
+        Body::Problem(body) => words(
+            &format!("problem: {}", body.what.words()),
+            *body == Problem { side: body.side, ..Problem::of(body.what) },
+        ),
         Body::OtherSurgery(body) => words(body.procedure.words(), body.note.is_none()),
         Body::BraceChanged(body) => changed_words(body),
         Body::AppointmentMissed(body) => words("missed", body.reason.is_none()),

@@ -137,7 +137,7 @@ impl Reader<'_> {
                 Act::Lost => LostDeclared::default().into(),
                 Act::Problem(what) => {
                     let side = if let [side] = sitting.named[..] { Some(side) } else { None };
-                    Problem { side, what: *what, settled: false, note: None }.into()
+                    Problem { side, ..Problem::of(*what) }.into()
                 }
                 _ => continue,
             };
@@ -226,7 +226,7 @@ impl Reader<'_> {
     fn problem(&self, day: Day, text: &str, side: Option<Side>, out: &mut RowRead) {
         let Said::Acts(acts) = done::read(text) else { return };
         let body: Body = match (&acts[..], side) {
-            ([Act::Problem(what)], _) => Problem { side, what: *what, settled: false, note: None }.into(),
+            ([Act::Problem(what)], _) => Problem { side, ..Problem::of(*what) }.into(),
             ([Act::CastOff(why @ RemovalReason::Slipped)], Some(side)) => {
                 CastRemoved { side, why: *why, note: None }.into()
             }

@@ -159,8 +159,12 @@ fn a_child_without_visits_is_one_row() {
 fn everything() -> Vec<Body> {
     let some = |text: &str| Some(text.to_owned());
     let side = Side::Left;
-    let boot =
-        |side, abduction_deg| Boot { side, abduction_deg, dorsiflexion_deg: Some(12), length_mm: Some(95) };
+    let boot = |side, abduction_deg| Boot {
+        abduction_deg,
+        dorsiflexion_deg: Some(12),
+        length_mm: Some(95),
+        ..Boot::of(side)
+    };
     let brace = Brace {
         boots: vec![boot(Side::Right, Some(60)), boot(Side::Left, Some(40))],
         bar_mm: Some(220),
@@ -253,10 +257,24 @@ fn everything() -> Vec<Body> {
     ];
     out.extend(RemovalReason::ALL.iter().map(|&why| CastRemoved { side, why, note: None }.into()));
     out.extend(RemovalReason::ALL.iter().map(|&why| CastRemoved { side, why, note: some("why") }.into()));
+    out.push(BodyMeasured { shoulder_mm: Some(188), shoulder_width: None, note: some("vest") }.into());
+    let signs = RelapseSigns {
+        adductus: Some(Deformity::Fixed),
+        evertors: Some(Evertors::Weak),
+        dynamic_supination: Some(true),
+        ..RelapseSigns::default()
+    };
+    out.push(Assessment { signs, dorsiflexion_deg: Some(5), ..Assessment::of(side) }.into());
+    let boots = vec![Boot { size: some("4; wide"), ..Boot::of(side) }];
+    out.push(BraceFitted { brace: Brace { boots, ..Brace::default() }, ..BraceFitted::default() }.into());
+    let (advised, helped) = (some("dry the strap"), Some(Helped::No));
+    out.push(Problem { advised, helped, ..Problem::of(ProblemKind::Blister) }.into());
     for &what in ProblemKind::ALL {
-        out.push(Problem { side: Some(side), what, settled: false, note: None }.into());
-        out.push(Problem { side: None, what, settled: false, note: None }.into());
-        out.push(Problem { side: Some(side), what, settled: true, note: some("healed") }.into());
+        out.push(Problem { side: Some(side), ..Problem::of(what) }.into());
+        out.push(Problem::of(what).into());
+        out.push(
+            Problem { side: Some(side), settled: true, note: some("healed"), ..Problem::of(what) }.into(),
+        );
     }
     out.extend(Procedure::ALL.iter().map(|&procedure| OtherSurgery { side, procedure, note: None }.into()));
     out.extend(DischargeReason::ALL.iter().map(|&reason| Discharge { reason, note: None }.into()));

@@ -138,7 +138,7 @@ fn of_foot(what: &str, side: Side, details: &[&str]) -> Read<Body> {
 
 fn problem(side: Option<Side>, details: &[&str]) -> Read<Body> {
     let what = one_of(ProblemKind::ALL, ProblemKind::words, details).ok_or("which problem is missing")?;
-    Ok(Problem { side, what, settled: details.contains(&"settled"), note: None }.into())
+    Ok(Problem { side, settled: details.contains(&"settled"), ..Problem::of(what) }.into())
 }
 
 fn purpose(details: &[&str]) -> Option<Purpose> {

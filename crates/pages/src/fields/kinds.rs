@@ -5,9 +5,9 @@
 
 use super::{Field, What};
 use record::{
-    Anaesthesia, AngleItem, BraceChange, CancelledBy, CastMaterial, CastPurpose, ContactWay, DimeglioSign,
-    DischargeReason, HalfPoint, Kind, Nature, ProblemKind, Procedure, Purpose, Regime, RelapseGrade,
-    RemovalReason, Screened, Sex, Side, Sign, WalkingItem,
+    Anaesthesia, AngleItem, BraceChange, CancelledBy, CastMaterial, CastPurpose, ContactWay, Deformity,
+    DimeglioSign, DischargeReason, Evertors, HalfPoint, Helped, Kind, Nature, ProblemKind, Procedure,
+    Purpose, Regime, RelapseGrade, RemovalReason, Screened, Sex, ShoulderWidth, Side, Sign, WalkingItem,
     bounds::{self, Bound},
 };
 use std::{collections::HashMap, sync::LazyLock};
@@ -67,6 +67,7 @@ pub fn of_kind(kind: Kind) -> Vec<Field> {
         Kind::Diagnosis => diagnosis(),
         Kind::Screening => screening(),
         Kind::Assessment => assessment(),
+        Kind::BodyMeasured => body_measured(),
         Kind::CastApplied => cast_applied(),
         Kind::CastRemoved => vec![
             side_field(),
@@ -191,6 +192,7 @@ fn assessment() -> Vec<Field> {
     fields.push(measured("foot_length_mm", "Foot length", &bounds::FOOT_LENGTH));
     fields.extend(dimeglio());
     fields.extend(walking());
+    fields.extend(relapse_signs());
     fields.push(text("scored_by", "Scored by, where it was not the writer"));
     fields.push(long("note", "Anything else"));
     fields
@@ -238,6 +240,32 @@ fn walking() -> Vec<Field> {
         .to_vec()
 }
 
+/// Signs of relapse, by their path below `signs.`.
+pub(crate) fn relapse_signs() -> Vec<Field> {
+    vec![
+        Field::new("signs.equinus", "Relapse: equinus", answers!(Deformity))
+            .hint("Corrects by hand: up to neutral and not to 10°. Fixed: not to neutral."),
+        Field::new("signs.heel_varus", "Relapse: heel turned in", answers!(Deformity)),
+        Field::new("signs.adductus", "Relapse: forefoot turned in", answers!(Deformity)),
+        Field::new("signs.cavus", "Relapse: high arch", answers!(Deformity)),
+        Field::new("signs.dynamic_supination", "Relapse: forefoot supinates in swing", yes_no())
+            .hint("The outer border touches the ground first."),
+        Field::new("signs.early_heel_rise", "Relapse: heel rises early", yes_no()),
+        Field::new("signs.evertors", "Relapse: muscles that turn the foot out", answers!(Evertors)),
+        Field::new("signs.lateral_cuneiform_ossified", "Relapse: lateral cuneiform ossified", yes_no())
+            .hint("On a radiograph."),
+    ]
+}
+
+fn body_measured() -> Vec<Field> {
+    vec![
+        measured("shoulder_mm", "Shoulder width", &bounds::SHOULDER_WIDTH).needed(),
+        Field::new("shoulder_width", "Which width", answers!(ShoulderWidth))
+            .hint("The two differ by some 3 cm; a width that is not said is not used for the bar."),
+        long("note", "Anything else"),
+    ]
+}
+
 fn cast_applied() -> Vec<Field> {
     vec![
         side_field(),
@@ -277,6 +305,7 @@ fn brace() -> Vec<Field> {
         fields.extend(parts.map(|(key, label, bound)| {
             Field::new(format!("brace.{side}.{key}"), format!("{title} boot: {label}"), whole(bound))
         }));
+        fields.push(Field::new(format!("brace.{side}.size"), format!("{title} boot: size"), What::Text));
     }
     fields.push(measured("brace.bar_mm", "Bar, heel to heel", &bounds::BAR_LENGTH));
     fields.push(text("brace.label", "The clinic's own label"));
@@ -330,6 +359,8 @@ fn problem() -> Vec<Field> {
         Field::new("side", "Which foot", What::Choice(sides))
             .hint("Leave where it is about the child or both feet."),
         Field::new("settled", "Is it settled?", What::Choice(vec![("yes", "yes, settled")])),
-        long("note", "In words; what was advised"),
+        text("advised", "What was advised"),
+        Field::new("helped", "Whether that helped", answers!(Helped)),
+        long("note", "In words"),
     ]
 }

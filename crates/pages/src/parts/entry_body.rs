@@ -117,8 +117,30 @@ fn assessed(seen: &record::Assessment) -> String {
     said.extend(seen.dimeglio.total().map(|total| format!("Dimeglio {total} of 20")));
     said.extend(seen.stated_dimeglio_total.map(|total| format!("Dimeglio on the sheet {total}")));
     said.extend(seen.walking.total().map(|total| format!("walking age {total} of 12")));
+    said.extend(relapse_signs(&seen.signs));
     said.extend(seen.note.clone());
     if said.is_empty() { "assessed".to_owned() } else { said.join(", ") }
+}
+
+/// The signs of relapse that are there; those looked for and not there are on the entry's own page.
+fn relapse_signs(signs: &record::RelapseSigns) -> Vec<String> {
+    let deformities = [
+        ("equinus", signs.equinus),
+        ("heel turned in", signs.heel_varus),
+        ("forefoot turned in", signs.adductus),
+        ("high arch", signs.cavus),
+    ];
+    let there = deformities.into_iter().filter_map(|(name, seen)| match seen? {
+        record::Deformity::Absent => None,
+        record::Deformity::Flexible => Some(format!("{name}, corrects by hand")),
+        record::Deformity::Fixed => Some(format!("{name}, fixed")),
+    });
+    let signs = [
+        ("supination in swing", signs.dynamic_supination == Some(true)),
+        ("early heel rise", signs.early_heel_rise == Some(true)),
+        ("evertors weak", matches!(signs.evertors, Some(record::Evertors::Weak | record::Evertors::None))),
+    ];
+    there.chain(signs.into_iter().filter(|sign| sign.1).map(|sign| sign.0.to_owned())).collect()
 }
 
 fn half(score: Option<record::Halves>) -> String {

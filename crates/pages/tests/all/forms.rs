@@ -21,8 +21,9 @@ const FULL: &[(&str, &str)] = &[
     ("screening", r#"{"hips":"normal","spine":"abnormal","nerve_and_muscle":"awaited","note":"dimple"}"#),
     (
         "assessment",
-        r#"{"side":"right","pirani":{"lateral_border":0.5,"medial_crease":1.0,"talar_head":0.0,"posterior_crease":0.5,"rigid_equinus":1.0,"empty_heel":0.0},"stated_total":3.5,"dimeglio":{"equinus":{"deg":-20},"varus":{"points":3},"derotation":{"deg":45},"adduction":{"deg":0},"posterior_crease":true,"medial_crease":false,"cavus":true,"poor_muscle":false},"stated_dimeglio_total":12,"walking":{"ankle":0,"pain":3,"shoes":2,"carer":1},"abduction_deg":-10,"dorsiflexion_deg":15,"foot_length_mm":82,"scored_by":"HK","note":"sleepy"}"#,
+        r#"{"side":"right","pirani":{"lateral_border":0.5,"medial_crease":1.0,"talar_head":0.0,"posterior_crease":0.5,"rigid_equinus":1.0,"empty_heel":0.0},"stated_total":3.5,"dimeglio":{"equinus":{"deg":-20},"varus":{"points":3},"derotation":{"deg":45},"adduction":{"deg":0},"posterior_crease":true,"medial_crease":false,"cavus":true,"poor_muscle":false},"stated_dimeglio_total":12,"walking":{"ankle":0,"pain":3,"shoes":2,"carer":1},"signs":{"equinus":"fixed","heel_varus":"flexible","adductus":"absent","cavus":"flexible","dynamic_supination":true,"early_heel_rise":false,"evertors":"none","lateral_cuneiform_ossified":false},"abduction_deg":-10,"dorsiflexion_deg":15,"foot_length_mm":82,"scored_by":"HK","note":"sleepy"}"#,
     ),
+    ("body_measured", r#"{"shoulder_mm":212,"shoulder_width":"bideltoid","note":"in a vest"}"#),
     (
         "cast_applied",
         r#"{"side":"left","purpose":"holding","number":4,"material":"semirigid","abduction_deg":50,"dorsiflexion_deg":-5,"cast_by":"HK"}"#,
@@ -35,7 +36,7 @@ const FULL: &[(&str, &str)] = &[
     ),
     (
         "brace_fitted",
-        r#"{"brace":{"boots":[{"side":"right","abduction_deg":70,"dorsiflexion_deg":10,"length_mm":80},{"side":"left"}],"bar_mm":200,"label":"B12"},"regime":"full_time","hours_prescribed":23,"fitted_by":"OT"}"#,
+        r#"{"brace":{"boots":[{"side":"right","abduction_deg":70,"dorsiflexion_deg":10,"length_mm":80,"size":"2 wide"},{"side":"left"}],"bar_mm":200,"label":"B12"},"regime":"full_time","hours_prescribed":23,"fitted_by":"OT"}"#,
     ),
     (
         "brace_changed",
@@ -49,7 +50,10 @@ const FULL: &[(&str, &str)] = &[
         "wear_logged",
         r#"{"from":"2024-04-01","to":"2024-04-30","hours_per_day":18.25,"days_judged":28,"logger":"L3"}"#,
     ),
-    ("problem", r#"{"side":"left","what":"heel_slips_out","settled":true,"note":"new insole"}"#),
+    (
+        "problem",
+        r#"{"side":"left","what":"heel_slips_out","settled":true,"advised":"lower the buckle","helped":"partly","note":"new insole"}"#,
+    ),
     ("appointment_made", r#"{"for_day":"2024-05-21","time":"09:30","purpose":"cast"}"#),
     ("appointment_attended", r#"{"time":"09:42"}"#),
     ("appointment_missed", r#"{"reason":"no bus"}"#),
@@ -171,6 +175,7 @@ fn the_kinds_of_the_small_forms_are_those_of_the_contract() {
         "appointment-made",
         "appointment-cancelled",
         "contact-attempt",
+        "body-measured",
         "problem",
         "referral",
         "diagnosis",

@@ -186,7 +186,7 @@ pub fn skin_broken(t: &mut Teller<'_>) {
     newly_braced(t);
     let side = t.sides().first().copied();
     let note = Some("Sore at the heel, picture sent by the family.".to_owned());
-    t.write(t.today, Problem { side, what: ProblemKind::SkinBroken, settled: false, note });
+    t.write(t.today, Problem { side, note, ..Problem::of(ProblemKind::SkinBroken) });
 }
 
 pub fn walking_score_low(t: &mut Teller<'_>) {
@@ -212,7 +212,7 @@ pub fn heel_slips(t: &mut Teller<'_>) {
     t.reviews_until(fitted_on, t.today - 20);
     let side = t.sides().first().copied();
     let note = Some("Strap tightened over the telephone; to be looked at.".to_owned());
-    t.write(t.today - 2, Problem { side, what: ProblemKind::HeelSlipsOut, settled: false, note });
+    t.write(t.today - 2, Problem { side, note, ..Problem::of(ProblemKind::HeelSlipsOut) });
     t.appoint(t.today - 20, t.today + 12, Purpose::BraceReview);
 }
 

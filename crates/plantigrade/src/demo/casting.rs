@@ -86,7 +86,7 @@ pub fn cast_slipped(t: &mut Teller<'_>) {
     t.appoint(t.today - 4, t.today + 3, Purpose::Cast);
     for what in [ProblemKind::CastSlipped, ProblemKind::ToesNotSeen] {
         let note = Some("The family rang in the evening.".to_owned());
-        t.write(t.today - 1, Problem { side: Some(Side::Right), what, settled: false, note });
+        t.write(t.today - 1, Problem { side: Some(Side::Right), note, ..Problem::of(what) });
     }
 }
 
@@ -106,15 +106,7 @@ pub fn maybe_complex(t: &mut Teller<'_>) {
     for week in (0..5).rev() {
         let on = t.today - 6 - 7 * week;
         if week < 4 {
-            t.write(
-                on - 2,
-                Problem {
-                    side: Some(Side::Right),
-                    what: ProblemKind::CastSlipped,
-                    settled: false,
-                    note: None,
-                },
-            );
+            t.write(on - 2, Problem { side: Some(Side::Right), ..Problem::of(ProblemKind::CastSlipped) });
             t.cast_off(on - 2, Side::Right, RemovalReason::Slipped);
         }
         t.casting_visit(on, true, 0.1);

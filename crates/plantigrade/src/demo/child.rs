@@ -253,10 +253,10 @@ impl<'a> Teller<'a> {
         let boot = |side: Side| {
             let affected = self.feet.iter().any(|foot| foot.side == side);
             Boot {
-                side,
                 abduction_deg: Some(if affected { 60 } else { 35 }),
                 dorsiflexion_deg: Some(10),
                 length_mm: Some((length + 8.0).round() as u16),
+                ..Boot::of(side)
             }
         };
         let bar_mm = (self.last_visit - self.born).clamp(0, 1800) / 12 + 150;

@@ -200,10 +200,10 @@ fn boots(reader: &mut Reader<'_>) -> Vec<Boot> {
         let (abduction, dorsiflexion, length) =
             (name("abduction_deg"), name("dorsiflexion_deg"), name("length_mm"));
         let boot = Boot {
-            side,
             abduction_deg: reader.whole(&abduction),
             dorsiflexion_deg: reader.whole(&dorsiflexion),
             length_mm: reader.whole(&length),
+            ..Boot::of(side)
         };
         if boot.abduction_deg.is_some() || boot.dorsiflexion_deg.is_some() || boot.length_mm.is_some() {
             boots.push(boot);
@@ -216,7 +216,7 @@ fn problem(reader: &mut Reader<'_>) -> Option<Drafted> {
     let side = reader.choice("problem.side", side_of);
     let note = reader.text("problem.note");
     let what = reader.choice("problem", ProblemKind::from_key);
-    Some(Drafted::child("problem", Problem { side, what: what?, settled: false, note }))
+    Some(Drafted::child("problem", Problem { side, note, ..Problem::of(what?) }))
 }
 
 fn next(reader: &mut Reader<'_>) -> Option<Drafted> {

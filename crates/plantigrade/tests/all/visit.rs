@@ -119,8 +119,7 @@ async fn tenotomy_brace_and_problem_are_recorded_as_said() {
     assert_eq!(page.status, StatusCode::SEE_OTHER, "{}", page.text);
     let written = clinic.entries(child).split_off(before);
     assert!(written.iter().all(|entry| entry.on == day("2025-03-03")));
-    let boot =
-        record::Boot { side: Side::Left, abduction_deg: Some(60), dorsiflexion_deg: None, length_mm: None };
+    let boot = record::Boot { abduction_deg: Some(60), ..record::Boot::of(Side::Left) };
     let expected: Vec<Body> = vec![
         CastRemoved { side: Side::Right, why: RemovalReason::Slipped, note: None }.into(),
         TenotomyDone::on(Side::Right).into(),
@@ -134,9 +133,8 @@ async fn tenotomy_brace_and_problem_are_recorded_as_said() {
         .into(),
         Problem {
             side: Some(Side::Left),
-            what: ProblemKind::SkinRed,
-            settled: false,
             note: Some("over the heel".into()),
+            ..Problem::of(ProblemKind::SkinRed)
         }
         .into(),
         AppointmentAttended::default().into(),

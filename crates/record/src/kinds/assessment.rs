@@ -1,6 +1,6 @@
 //! Assessment: scores and movement of one foot at one sitting.
 
-use super::Inspect;
+use super::{Inspect, RelapseSigns};
 use crate::bounds::{ABDUCTION, ANGLE_POINTS, DIMEGLIO_ANGLE, DIMEGLIO_TOTAL, DORSIFLEXION, FOOT_LENGTH, Finding, LINE_CHARS, NOTE_CHARS, PIRANI_TOTAL, WALKING_ITEM, judge_text};
 use crate::{Angle, AngleItem, Day, Dimeglio, Halves, Pirani, Severity, Side, Walking, WalkingItem};
 use serde::{Deserialize, Serialize};
@@ -26,6 +26,9 @@ pub struct Assessment {
     /// The walking-age items.
     #[serde(default, skip_serializing_if = "Walking::is_empty")]
     pub walking: Walking,
+    /// Signs of relapse, in a foot that was corrected.
+    #[serde(default, skip_serializing_if = "RelapseSigns::is_empty")]
+    pub signs: RelapseSigns,
     /// Abduction reached.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub abduction_deg: Option<i16>,
@@ -54,6 +57,7 @@ impl Assessment {
             dimeglio: Dimeglio::default(),
             stated_dimeglio_total: None,
             walking: Walking::default(),
+            signs: RelapseSigns::default(),
             abduction_deg: None,
             dorsiflexion_deg: None,
             foot_length_mm: None,

@@ -30,6 +30,17 @@ pub struct Boot {
     /// Inner length of the boot.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub length_mm: Option<u16>,
+    /// The size as the clinic's own stock list names it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub size: Option<String>,
+}
+
+impl Boot {
+    /// A boot of which only the foot is known.
+    #[must_use]
+    pub const fn of(side: Side) -> Self {
+        Self { side, abduction_deg: None, dorsiflexion_deg: None, length_mm: None, size: None }
+    }
 }
 
 /// The brace as it is set.
@@ -80,6 +91,7 @@ impl Inspect for Brace {
             findings.extend(boot.abduction_deg.and_then(|deg| BAR_ANGLE.judge("abduction_deg", deg.into())));
             findings.extend(boot.dorsiflexion_deg.and_then(|deg| BAR_BEND.judge("dorsiflexion_deg", deg.into())));
             findings.extend(boot.length_mm.and_then(|mm| FOOT_LENGTH.judge("length_mm", mm.into())));
+            findings.extend(boot.size.iter().filter_map(|text| judge_text("size", text, LINE_CHARS)));
         }
     }
 }

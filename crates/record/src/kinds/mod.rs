@@ -61,8 +61,11 @@ macro_rules! kinds {
 
 kinds! {
     appointment_attended, appointment_cancelled, appointment_made, appointment_missed, assessment,
-    brace_changed, brace_fitted, cast_applied, cast_removed, contact_attempt, correction, death,
+    body_measured, brace_changed, brace_fitted, cast_applied, cast_removed, contact_attempt, correction, death,
     diagnosis, discharge, lost_declared, note, other_surgery, problem, referral, registration,
     relapse_noted, screening, tenotomy_booked, tenotomy_done, transfer, wear_logged, wear_reported,
     withdrawal,
 }
+
+// Part of an assessment.
+kinds! { relapse_signs }

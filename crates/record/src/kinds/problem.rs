@@ -1,7 +1,7 @@
 //! A problem with skin, cast, brace or family.
 
 use super::Inspect;
-use crate::bounds::{Finding, NOTE_CHARS, judge_text};
+use crate::bounds::{Finding, LINE_CHARS, NOTE_CHARS, judge_text};
 use crate::{Day, Side};
 use serde::{Deserialize, Serialize};
 
@@ -43,7 +43,20 @@ choice! {
     }
 }
 
-/// A problem, or word that an earlier one is settled (then `follows` names the earlier entry).
+choice! {
+    /// Whether what was advised helped.
+    Helped {
+        /// It did.
+        Yes = "helped", "it helped";
+        /// In part.
+        Partly = "partly", "it helped in part";
+        /// It did not.
+        No = "not", "it did not help";
+    }
+}
+
+/// A problem, or word on an earlier one (then `follows` names the earlier entry): what was advised,
+/// whether it helped, that it is settled.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Problem {
@@ -55,13 +68,29 @@ pub struct Problem {
     /// Whether this entry says that the problem is settled.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub settled: bool,
-    /// In words; what was advised.
+    /// What was advised: the key of an advice in the list of problems, or own words. One to an entry, so
+    /// that each can be said to have helped or not; a further one is an entry that follows.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub advised: Option<String>,
+    /// Whether what was advised helped.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub helped: Option<Helped>,
+    /// In words.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub note: Option<String>,
 }
 
+impl Problem {
+    /// A problem of which only the kind is known.
+    #[must_use]
+    pub const fn of(what: ProblemKind) -> Self {
+        Self { side: None, what, settled: false, advised: None, helped: None, note: None }
+    }
+}
+
 impl Inspect for Problem {
     fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
+        findings.extend(self.advised.iter().filter_map(|text| judge_text("advised", text, LINE_CHARS)));
         findings.extend(self.note.iter().filter_map(|text| judge_text("note", text, NOTE_CHARS)));
     }
 }

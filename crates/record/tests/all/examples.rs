@@ -64,6 +64,7 @@ fn assessment() -> Assessment {
         dimeglio: dimeglio(),
         stated_dimeglio_total: Some(12),
         walking: Walking { ankle: Some(0), pain: Some(1), shoes: Some(2), carer: Some(3) },
+        signs: RelapseSigns::default(),
         abduction_deg: Some(-20),
         dorsiflexion_deg: Some(-35),
         foot_length_mm: Some(84),
@@ -74,10 +75,10 @@ fn assessment() -> Assessment {
 
 fn brace() -> Brace {
     let boot = |side, abduction| Boot {
-        side,
         abduction_deg: Some(abduction),
         dorsiflexion_deg: Some(10),
         length_mm: Some(95),
+        ..Boot::of(side)
     };
     Brace { boots: vec![boot(Side::Right, 65), boot(Side::Left, 35)], bar_mm: Some(210), label: some("B-17") }
 }
@@ -182,9 +183,9 @@ fn full_later(kind: Kind) -> Body {
         }
         Kind::Problem => Problem {
             side: Some(side),
-            what: ProblemKind::ToesNotSeen,
             settled: true,
             note: some("cast changed"),
+            ..Problem::of(ProblemKind::ToesNotSeen)
         }
         .into(),
         Kind::AppointmentMade => made().into(),
@@ -226,8 +227,54 @@ fn full_later(kind: Kind) -> Body {
         Kind::Withdrawal => {
             Withdrawal { entry: uuid("e7"), reason: "written under the wrong child".into() }.into()
         }
+        Kind::BodyMeasured => BodyMeasured {
+            shoulder_mm: Some(195),
+            shoulder_width: Some(ShoulderWidth::Bideltoid),
+            note: some("arms at the sides"),
+        }
+        .into(),
         _ => panic!("no full example of {kind:?}"),
     }
+}
+
+fn signs() -> RelapseSigns {
+    RelapseSigns {
+        equinus: Some(Deformity::Fixed),
+        heel_varus: Some(Deformity::Flexible),
+        adductus: Some(Deformity::Absent),
+        cavus: Some(Deformity::Absent),
+        dynamic_supination: Some(true),
+        early_heel_rise: Some(false),
+        evertors: Some(Evertors::Weak),
+        lateral_cuneiform_ossified: Some(true),
+    }
+}
+
+fn sized_brace() -> Brace {
+    let mut brace = brace();
+    brace.boots.iter_mut().for_each(|boot| boot.size = some("3 wide"));
+    brace
+}
+
+/// Every field of the kind as version 2 has it; `None` where version 2 changed nothing.
+pub fn full_of_two(kind: Kind) -> Option<Body> {
+    let signed = || Assessment { signs: signs(), ..assessment() };
+    Some(match (kind, full_of_one(kind)) {
+        (Kind::BodyMeasured, _) => full(kind),
+        (Kind::Assessment, _) => signed().into(),
+        (_, Some(Body::BraceFitted(body))) => BraceFitted { brace: sized_brace(), ..body }.into(),
+        (_, Some(Body::BraceChanged(body))) => BraceChanged { brace: Some(sized_brace()), ..body }.into(),
+        (_, Some(Body::Problem(body))) => {
+            Problem { advised: some("tongue-strap-first"), helped: Some(Helped::Partly), ..body }.into()
+        }
+        (_, Some(Body::Correction(body))) => Correction { body: Box::new(signed().into()), ..body }.into(),
+        _ => return None,
+    })
+}
+
+/// Every field of the kind as version 1 had it; `None` for a kind it did not have.
+pub fn full_of_one(kind: Kind) -> Option<Body> {
+    (kind != Kind::BodyMeasured).then(|| full(kind))
 }
 
 /// Only what the kind cannot do without.
@@ -244,6 +291,7 @@ pub fn minimal(kind: Kind) -> Body {
             ..Assessment::of(side)
         }
         .into(),
+        Kind::BodyMeasured => BodyMeasured::default().into(),
         Kind::CastApplied => CastApplied::on(side).into(),
         Kind::CastRemoved => CastRemoved { side, why: RemovalReason::Planned, note: None }.into(),
         Kind::TenotomyBooked => TenotomyBooked { side, planned_on: None, place: None }.into(),
@@ -261,7 +309,7 @@ pub fn minimal(kind: Kind) -> Body {
             WearReported { from, to, hours_per_day: 0.0, days_without: None, reason: None }.into()
         }
         Kind::WearLogged => WearLogged { from, to, hours_per_day: 24.0, days_judged: 1, logger: None }.into(),
-        Kind::Problem => Problem { side: None, what: ProblemKind::Family, settled: false, note: None }.into(),
+        Kind::Problem => Problem::of(ProblemKind::Family).into(),
         Kind::AppointmentMade => {
             AppointmentMade { for_day: day("2024-08-06"), time: None, purpose: None }.into()
         }

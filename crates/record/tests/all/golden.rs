@@ -2,49 +2,70 @@
 //!
 //! Each file is a JSON array of two entries, one a line: every field filled, then only what is needed.
 
-use crate::examples::{entry, full, full_entry, minimal};
-use record::{Entry, Kind};
+use crate::examples::{entry, full_entry, full_of_one, full_of_two, minimal};
+use record::{Body, Entry, Kind};
 use std::{collections::BTreeSet, fs, path::PathBuf};
 
 fn folder() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/golden")
 }
 
-fn examples(kind: Kind) -> [Entry; 2] {
-    [full_entry(kind), entry(minimal(kind))]
+/// The version that brought a kind.
+const fn first_version(kind: Kind) -> u16 {
+    match kind {
+        Kind::BodyMeasured => 2,
+        _ => 1,
+    }
 }
 
-fn written(kind: Kind) -> String {
-    let [full, minimal] = examples(kind).map(|entry| entry.to_json().unwrap());
-    format!("[\n{full},\n{minimal}\n]\n")
+/// Every golden file: its kind and version, and the two entries it pins.
+fn files() -> Vec<(Kind, u16, [Entry; 2])> {
+    let around = |body| Entry { body, ..full_entry(Kind::Note) };
+    let mut files = Vec::new();
+    for &kind in Kind::ALL {
+        files.extend(full_of_one(kind).map(|full| (kind, 1, [around(full), entry(minimal(kind))])));
+        files.extend(full_of_two(kind).map(|full| (kind, 2, [around(full), entry(minimal(kind))])));
+    }
+    files
 }
 
-/// The two lines of a golden file, as they stand in it.
-pub fn lines(kind: Kind) -> [String; 2] {
-    let path = folder().join(format!("{}.v1.json", kind.wire()));
-    let text = fs::read_to_string(&path).unwrap_or_else(|_| {
-        panic!("{} has no golden file; it would now be written as\n{}", kind.wire(), written(kind))
+fn name(kind: Kind, version: u16) -> String {
+    format!("{}.v{version}.json", kind.wire())
+}
+
+/// The two lines of a golden file of a version, as they stand in it.
+fn lines_of(kind: Kind, version: u16) -> [String; 2] {
+    let text = fs::read_to_string(folder().join(name(kind, version))).unwrap_or_else(|_| {
+        let written = files().into_iter().find(|file| (file.0, file.1) == (kind, version));
+        let written = written.map(|(_, _, pair)| pair.map(|entry| entry.to_json().unwrap()).join(",\n"));
+        panic!("{} is missing; it would now be\n[\n{}\n]", name(kind, version), written.unwrap_or_default())
     });
     let body = text.strip_prefix("[\n").and_then(|rest| rest.strip_suffix("\n]\n")).expect("an array");
     let (full, minimal) = body.split_once(",\n").expect("two entries");
     [full.to_owned(), minimal.to_owned()]
 }
 
+/// The two lines of the oldest golden file of a kind.
+pub fn lines(kind: Kind) -> [String; 2] {
+    lines_of(kind, first_version(kind))
+}
+
 #[test]
-fn every_kind_has_a_golden_file_and_every_file_a_kind() {
-    let kinds: BTreeSet<String> = Kind::ALL.iter().map(|kind| format!("{}.v1.json", kind.wire())).collect();
-    let files: BTreeSet<String> = fs::read_dir(folder())
+fn every_kind_has_a_golden_file_of_each_of_its_shapes_and_every_file_a_kind() {
+    let expected: BTreeSet<String> = files().iter().map(|(kind, version, _)| name(*kind, *version)).collect();
+    let found: BTreeSet<String> = fs::read_dir(folder())
         .expect("the folder of golden files")
         .map(|file| file.unwrap().file_name().into_string().unwrap())
         .collect();
-    assert_eq!(kinds, files);
-    assert_eq!(kinds.len(), 28); // the kinds named in the design
+    assert_eq!(expected, found);
+    assert_eq!(Kind::ALL.len(), 29); // the 28 kinds named in the design, and the child measured
+    assert_eq!(found.len(), 28 + 6); // the 28 of version 1, and the 6 that version 2 changed or brought
 }
 
 #[test]
 fn reading_gives_the_entry_and_writing_gives_the_same_bytes() {
-    for &kind in Kind::ALL {
-        for (line, expected) in lines(kind).iter().zip(examples(kind)) {
+    for (kind, version, pinned) in files() {
+        for (line, expected) in lines_of(kind, version).iter().zip(pinned) {
             let read = Entry::from_json(line).unwrap_or_else(|error| panic!("{}: {error}", kind.wire()));
             assert_eq!(read, expected, "{}", kind.wire());
             assert_eq!(read.kind(), kind);
@@ -53,11 +74,33 @@ fn reading_gives_the_entry_and_writing_gives_the_same_bytes() {
     }
 }
 
+/// An entry of version 1 is read with everything absent that version 2 added, and written as it was.
+#[test]
+fn an_older_entry_reads_with_what_was_added_absent() {
+    let [line, _] = lines_of(Kind::Assessment, 1);
+    let Body::Assessment(read) = Entry::from_json(&line).unwrap().body else { panic!("not an assessment") };
+    assert!(read.signs.is_empty() && read.foot_length_mm == Some(84));
+    let [line, _] = lines_of(Kind::Problem, 1);
+    let Body::Problem(read) = Entry::from_json(&line).unwrap().body else { panic!("not a problem") };
+    assert_eq!((read.advised, read.helped), (None, None));
+}
+
+/// The number of the version is no ornament: what version 1 did not have is refused under it.
+#[test]
+fn what_a_version_did_not_have_is_refused_under_it() {
+    for kind in [Kind::Assessment, Kind::BraceFitted, Kind::BraceChanged, Kind::Problem, Kind::BodyMeasured] {
+        let older = lines_of(kind, 2)[0].replacen("\"v\":2", "\"v\":1", 1);
+        let error = Entry::from_json(&older).expect_err(kind.wire()).to_string();
+        assert!(error.contains("version 1 has no such field or kind, version 2 has"), "{error}");
+    }
+}
+
 /// A full example that leaves a field out would pin less than it claims.
 #[test]
 fn full_examples_leave_nothing_out() {
     for &kind in Kind::ALL {
-        let text = format!("{:?}", full(kind));
+        let latest = full_of_two(kind).or_else(|| full_of_one(kind)).expect("an example");
+        let text = format!("{latest:?}");
         for absent in ["None", "[]", ": \"\""] {
             assert!(!text.contains(absent), "{}: {absent} in {text}", kind.wire());
         }

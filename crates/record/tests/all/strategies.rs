@@ -56,13 +56,33 @@ fn walking() -> impl Strategy<Value = Walking> {
     })
 }
 
+fn signs() -> impl Strategy<Value = RelapseSigns> {
+    let deformities = prop::array::uniform4(of(one(Deformity::ALL)));
+    let seen = prop::array::uniform3(of(any::<bool>()));
+    (deformities, seen, of(one(Evertors::ALL))).prop_map(|(deformities, seen, evertors)| {
+        let [equinus, heel_varus, adductus, cavus] = deformities;
+        let [dynamic_supination, early_heel_rise, lateral_cuneiform_ossified] = seen;
+        RelapseSigns {
+            equinus,
+            heel_varus,
+            adductus,
+            cavus,
+            dynamic_supination,
+            early_heel_rise,
+            evertors,
+            lateral_cuneiform_ossified,
+        }
+    })
+}
+
 fn brace() -> impl Strategy<Value = Brace> {
-    let boot = (side(), of(any::<i16>()), of(any::<i16>()), of(any::<u16>())).prop_map(
-        |(side, abduction_deg, dorsiflexion_deg, length_mm)| Boot {
+    let boot = (side(), of(any::<i16>()), of(any::<i16>()), of(any::<u16>()), of(text())).prop_map(
+        |(side, abduction_deg, dorsiflexion_deg, length_mm, size)| Boot {
             side,
             abduction_deg,
             dorsiflexion_deg,
             length_mm,
+            size,
         },
     );
     (vec(boot, 0..3), of(any::<u16>()), of(text())).prop_map(|(boots, bar_mm, label)| Brace {
@@ -108,11 +128,12 @@ fn registration() -> impl Strategy<Value = Registration> {
 }
 
 fn assessment() -> impl Strategy<Value = Assessment> {
-    let scores = (pirani(), of(any::<u8>().prop_map(Halves)), dimeglio(), of(any::<u8>()), walking());
+    let scores =
+        (pirani(), of(any::<u8>().prop_map(Halves)), dimeglio(), of(any::<u8>()), walking(), signs());
     let measures = (of(any::<i16>()), of(any::<i16>()), of(any::<u16>()));
     (side(), scores, measures, of(text()), of(text())).prop_map(
         |(side, scores, (abduction_deg, dorsiflexion_deg, foot_length_mm), scored_by, note)| {
-            let (pirani, stated_total, dimeglio, stated_dimeglio_total, walking) = scores;
+            let (pirani, stated_total, dimeglio, stated_dimeglio_total, walking, signs) = scores;
             Assessment {
                 side,
                 pirani,
@@ -120,6 +141,7 @@ fn assessment() -> impl Strategy<Value = Assessment> {
                 dimeglio,
                 stated_dimeglio_total,
                 walking,
+                signs,
                 abduction_deg,
                 dorsiflexion_deg,
                 foot_length_mm,
@@ -226,8 +248,16 @@ fn tenotomies() -> BoxedStrategy<Body> {
             note
         }
         .into()),
-        (of(side()), one(ProblemKind::ALL), any::<bool>(), of(text()))
-            .prop_map(|(side, what, settled, note)| Problem { side, what, settled, note }.into()),
+        (of(side()), one(ProblemKind::ALL), any::<bool>(), of(text()), of(one(Helped::ALL)), of(text()))
+            .prop_map(|(side, what, settled, advised, helped, note)| Problem {
+                side,
+                what,
+                settled,
+                advised,
+                helped,
+                note
+            }
+            .into()),
     ]
     .boxed()
 }
@@ -272,6 +302,9 @@ fn beginnings() -> BoxedStrategy<Body> {
         }
         .into()),
         assessment().prop_map(Body::from).boxed(),
+        (of(any::<u16>()), of(one(ShoulderWidth::ALL)), of(text())).prop_map(
+            |(shoulder_mm, shoulder_width, note)| BodyMeasured { shoulder_mm, shoulder_width, note }.into()
+        ),
         cast_applied().prop_map(Body::from),
     ]
     .boxed()

@@ -90,7 +90,7 @@ fn take_off(pen: &mut Pen<'_>, foot: &FootTruth, sitting: Option<&Sitting>, day:
     let slipped = sitting.is_some_and(|sitting| sitting.slip_written);
     if slipped {
         let what = ProblemKind::CastSlipped;
-        pen.write(day, Problem { side: Some(foot.side), what, settled: false, note: None });
+        pen.write(day, Problem { side: Some(foot.side), ..Problem::of(what) });
     }
     let why = if slipped { RemovalReason::Slipped } else { RemovalReason::Planned };
     pen.write(day, CastRemoved { side: foot.side, why, note: None });

@@ -130,10 +130,10 @@ impl<'a> Pen<'a> {
         let boot = |side: Side| {
             let affected = self.truth.feet.iter().any(|foot| foot.side == side);
             Boot {
-                side,
                 abduction_deg: Some(if affected { 60 } else { 35 }),
                 dorsiflexion_deg: Some(10),
                 length_mm: Some(self.length_mm(on, side) + 8),
+                ..Boot::of(side)
             }
         };
         let bar_mm = 150 + (on - self.truth.born_day).clamp(0, 1_800) / 18;

@@ -128,7 +128,7 @@ fn a_warning_sign_is_silent_once_settled_and_only_kept_in_view_once_seen() {
     );
     let mut settled = fever.clone();
     let entry = fever.entries.last().unwrap().id;
-    let body = Problem { side: Some(Side::Right), what: ProblemKind::Fever, settled: true, note: None };
+    let body = Problem { side: Some(Side::Right), settled: true, ..Problem::of(ProblemKind::Fever) };
     settled.answer(day("2024-05-07"), body, Some(entry));
     silent(&settled, "2024-05-07", "red-flag");
 }

@@ -161,10 +161,7 @@ pub fn overdue() -> Invented {
     );
     child.scored("2024-04-09", Side::Right, [2, 2, 2, 2, 2, 2], 0, -40);
     child.cast("2024-04-09", Side::Right, CastPurpose::Correction);
-    child.wrote(
-        "2024-04-11",
-        Problem { side: Some(Side::Right), what: ProblemKind::CastSlipped, settled: false, note: None },
-    );
+    child.wrote("2024-04-11", Problem { side: Some(Side::Right), ..Problem::of(ProblemKind::CastSlipped) });
     child
 }
 
