@@ -4,6 +4,7 @@
 
 mod clustered;
 mod competing;
+mod competing_clustered;
 mod cox;
 mod gray;
 mod interval;
@@ -16,6 +17,7 @@ mod timeline;
 pub use competing::{
     Competing, CumulativeIncidence, IncidencePoint, cumulative_incidence, cumulative_incidence_by_group,
 };
+pub use competing_clustered::cumulative_incidence_clustered;
 pub use cox::{Concordance, Cox, CoxFit, HazardStep, PhTest, PredictedPoint, Ties, TimeScale};
 pub use gray::{GrayTest, gray_test};
 pub use interval::{Interval, Scale};

@@ -2,6 +2,7 @@
 
 mod agreement_reference;
 mod by_hand;
+mod clustered_incidence;
 mod reference;
 mod regression_reference;
 mod slow;

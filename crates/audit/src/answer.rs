@@ -1,0 +1,327 @@
+//! The answer to a measure: figures with their method, numbers and day.
+
+use crate::{
+    By, Case, Cases, Clinic, Definition, Measure, Reason, Selection,
+    curve::{self, Curve},
+    definition::Kind,
+    funnel::{Funnel, funnel},
+    ratio::{Ratio, middle},
+    tables::{FieldLine, WearLine, missing, wear},
+    time::{Change, ControlChart, Over, over_time},
+};
+use rayon::prelude::*;
+use record::Day;
+use serde::Serialize;
+
+/// The version of the program that computes the figures.
+pub const VERSION: &str = env!("CARGO_PKG_VERSION");
+
+/// One figure with its limits at 95 %. Shares run from 0 to 1.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Figure {
+    /// What it is: "median", "at 2 years".
+    pub label: String,
+    /// The value.
+    pub value: f64,
+    /// Lower limit, where there is one.
+    pub lower: Option<f64>,
+    /// Upper limit, where there is one.
+    pub upper: Option<f64>,
+}
+
+/// How many, and how many with the event.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+pub struct Counted {
+    /// Feet or children.
+    pub n: usize,
+    /// Children.
+    pub children: usize,
+    /// Events; `None` where a measure has none.
+    pub events: Option<usize>,
+    /// Children with an event.
+    pub event_children: Option<usize>,
+}
+
+/// A measure within a class.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Group {
+    /// Number of the site or clinician, the year, or the place of the class in its list.
+    pub code: i32,
+    /// How many.
+    pub counted: Counted,
+    /// The leading figure; `None` where nobody is left to compute it from.
+    pub figure: Option<Figure>,
+}
+
+/// A measure along one thing.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Breakdown {
+    /// Along what.
+    pub by: By,
+    /// The classes in which there is anyone.
+    pub groups: Vec<Group>,
+}
+
+/// How many of the cohort were left out, and why.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct LeftOut {
+    /// Why.
+    pub reason: Reason,
+    /// Feet or children.
+    pub n: u32,
+}
+
+/// A measure of a clinic as known on a day.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Answer {
+    /// Which.
+    pub measure: Measure,
+    /// Its definition.
+    pub definition: &'static Definition,
+    /// As of which day.
+    pub as_of: Day,
+    /// By which version.
+    pub version: &'static str,
+    /// Whose.
+    pub selection: Selection,
+    /// How many.
+    pub counted: Counted,
+    /// The figures, the leading one first.
+    pub figures: Vec<Figure>,
+    /// Why there is none.
+    pub why_none: Option<String>,
+    /// Who was left out.
+    pub left_out: Vec<LeftOut>,
+    /// The curves of a time to an event: the event first, then what excludes it.
+    pub curves: Vec<Curve>,
+    /// Over time.
+    pub chart: Option<ControlChart>,
+    /// What changed, in a sentence.
+    pub change: Change,
+    /// Along site, clinician, year, severity, aetiology and side; empty in an overview.
+    pub by: Vec<Breakdown>,
+    /// Sites and clinicians beside each other; empty in an overview.
+    pub funnels: Vec<Funnel>,
+    /// Wear by quarter of bracing.
+    pub wear: Vec<WearLine>,
+    /// Fields and how often they are written.
+    pub fields: Vec<FieldLine>,
+}
+
+/// How much is wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Depth {
+    /// Figures, curves and what changed.
+    Overview,
+    /// Everything.
+    Whole,
+}
+
+/// Every measure at once, for the page of results.
+#[must_use]
+pub fn results(clinic: &Clinic, selection: &Selection) -> Vec<Answer> {
+    Measure::ALL.par_iter().map(|measure| Answer::of(clinic, selection, *measure, Depth::Overview)).collect()
+}
+
+impl Answer {
+    /// One measure.
+    #[must_use]
+    pub fn of(clinic: &Clinic, selection: &Selection, measure: Measure, depth: Depth) -> Self {
+        let definition = measure.definition();
+        let mut answer = Self {
+            measure,
+            definition,
+            as_of: clinic.as_of,
+            version: VERSION,
+            selection: *selection,
+            counted: Counted::default(),
+            figures: Vec::new(),
+            why_none: None,
+            left_out: Vec::new(),
+            curves: Vec::new(),
+            chart: None,
+            change: Change::none(),
+            by: Vec::new(),
+            funnels: Vec::new(),
+            wear: Vec::new(),
+            fields: Vec::new(),
+        };
+        match definition.kind {
+            Kind::Wear => answer.of_wear(clinic, selection),
+            Kind::Missing => answer.of_fields(clinic, selection),
+            _ => answer.of_cases(clinic, selection, depth),
+        }
+        if answer.figures.is_empty() {
+            answer.why_none.get_or_insert_with(|| {
+                format!(
+                    "Nothing to compute from: {} {}.",
+                    definition.unit.count(answer.counted.n),
+                    "belong to this measure as selected"
+                )
+            });
+        }
+        answer
+    }
+
+    fn of_cases(&mut self, clinic: &Clinic, selection: &Selection, depth: Depth) {
+        let Cases { cases, left_out } = Cases::of(clinic, selection, self.measure);
+        let reasons = Reason::ALL.into_iter().zip(left_out).filter(|(_, n)| *n > 0);
+        self.left_out = reasons.map(|(reason, n)| LeftOut { reason, n }).collect();
+        self.counted = counted(self.definition.kind, &cases);
+        if cases.is_empty() {
+            return;
+        }
+        self.curves = curve::curves(self.measure, &cases);
+        self.figures = figures(self.measure, &cases, &self.curves);
+        let Over { chart, change } = over_time(self.measure, &cases, clinic.as_of);
+        (self.chart, self.change) = (chart, change);
+        if depth == Depth::Whole {
+            self.by = By::ALL.par_iter().map(|by| broken_down(self.measure, &cases, *by)).collect();
+            self.funnels = [By::Site, By::Clinician]
+                .into_iter()
+                .filter_map(|by| funnel(self.measure, &cases, by))
+                .collect();
+        }
+    }
+
+    fn of_wear(&mut self, clinic: &Clinic, selection: &Selection) {
+        let (lines, children) = wear(clinic, selection, self.measure == Measure::WearLogged);
+        self.counted = Counted { n: children, children, ..Counted::default() };
+        self.figures = lines
+            .iter()
+            .filter_map(|line| {
+                Some(Figure {
+                    label: line.label.clone(),
+                    value: line.hours?,
+                    lower: line.lower,
+                    upper: line.upper,
+                })
+            })
+            .collect();
+        self.wear = lines;
+        self.change = Change::said("Wear is shown by quarter of bracing, not over calendar time.");
+    }
+
+    fn of_fields(&mut self, clinic: &Clinic, selection: &Selection) {
+        let lines = missing(clinic, selection);
+        self.counted = lines.counted;
+        self.figures = lines.all.into_iter().collect();
+        self.fields = lines.fields;
+        self.change =
+            Change::said("Fields are counted as they stand on the as-of day, not over calendar time.");
+    }
+}
+
+/// How many cases and events.
+#[must_use]
+pub(crate) fn counted<'a>(kind: Kind, cases: impl IntoIterator<Item = &'a Case>) -> Counted {
+    let mut all = Counted::default();
+    let (mut events, mut event_children, mut last, mut last_event) = (0, 0, u32::MAX, u32::MAX);
+    for case in cases {
+        all.n += 1;
+        all.children += usize::from(case.child != last);
+        last = case.child;
+        // Times to an event carry their event as a value of 0 or 1 too.
+        if case.value > 0.0 {
+            events += case.value as usize;
+            event_children += usize::from(case.child != last_event);
+            last_event = case.child;
+        }
+    }
+    if kind != Kind::Number {
+        (all.events, all.event_children) = (Some(events), Some(event_children));
+    }
+    all
+}
+
+/// The figures of a measure, the leading one first.
+fn figures(measure: Measure, cases: &[Case], curves: &[Curve]) -> Vec<Figure> {
+    let kind = measure.definition().kind;
+    match kind {
+        Kind::FreeOf | Kind::Incidence => {
+            let mut figures: Vec<Figure> =
+                curves.first().map(|curve| curve.horizons.clone()).unwrap_or_default();
+            figures.extend(curves.first().and_then(|curve| curve.median_figure()));
+            figures
+        }
+        Kind::Number => {
+            let mut figures: Vec<Figure> = leading(measure, cases).into_iter().collect();
+            let ratio = Ratio::of(cases);
+            let limits = ratio.mean_limits();
+            figures.extend(ratio.value().map(|value| figure("mean", value, limits)));
+            if let Some(middle) = middle(cases) {
+                figures.push(figure("first quartile", middle.quartiles.0, None));
+                figures.push(figure("third quartile", middle.quartiles.1, None));
+            }
+            figures
+        }
+        _ => leading(measure, cases).into_iter().collect(),
+    }
+}
+
+pub(crate) fn figure(label: &str, value: f64, limits: Option<(f64, f64)>) -> Figure {
+    Figure {
+        label: label.to_owned(),
+        value,
+        lower: limits.map(|(low, _)| low),
+        upper: limits.map(|(_, high)| high),
+    }
+}
+
+/// The leading figure of cases of one child after the other.
+pub(crate) fn leading<'a>(
+    measure: Measure,
+    cases: impl IntoIterator<Item = &'a Case> + Clone,
+) -> Option<Figure> {
+    match measure.definition().kind {
+        Kind::Share => {
+            let ratio = Ratio::of(cases);
+            Some(figure("share", ratio.value()?, ratio.share_limits()))
+        }
+        Kind::Rate => {
+            let ratio = Ratio::of(cases);
+            let limits = ratio.rate_limits().map(|(low, high)| (100.0 * low, 100.0 * high));
+            Some(figure("per 100", 100.0 * ratio.value()?, limits))
+        }
+        Kind::Number => {
+            let middle = middle(cases)?;
+            Some(figure("median", middle.median, middle.lower.zip(middle.upper)))
+        }
+        Kind::FreeOf | Kind::Incidence => {
+            let cases: Vec<Case> = cases.into_iter().copied().collect();
+            curve::curves(measure, &cases).into_iter().next()?.horizons.into_iter().next()
+        }
+        Kind::Wear | Kind::Missing => None,
+    }
+}
+
+/// The class of a case along something.
+pub(crate) fn code(case: &Case, by: By) -> i32 {
+    match by {
+        By::Site => case.keys.site.into(),
+        By::Clinician => case.keys.clinician.into(),
+        By::Year => Day::from_number(case.zero).parts().0,
+        By::Severity => case.keys.severity as i32,
+        By::Aetiology => case.keys.aetiology as i32,
+        By::Side => case.keys.feet as i32,
+    }
+}
+
+/// The cases by class, each in the order of the children.
+pub(crate) fn classes(cases: &[Case], by: By) -> Vec<(i32, Vec<Case>)> {
+    let mut classes = std::collections::BTreeMap::<i32, Vec<Case>>::new();
+    for case in cases {
+        classes.entry(code(case, by)).or_default().push(*case);
+    }
+    classes.into_iter().collect()
+}
+
+fn broken_down(measure: Measure, cases: &[Case], by: By) -> Breakdown {
+    let kind = measure.definition().kind;
+    let group = |(code, cases): &(i32, Vec<Case>)| Group {
+        code: *code,
+        counted: counted(kind, cases),
+        figure: leading(measure, cases),
+    };
+    Breakdown { by, groups: classes(cases, by).par_iter().map(group).collect() }
+}

@@ -1,0 +1,203 @@
+//! Times to an event: survival and cumulative incidence, with who is still at risk.
+
+use crate::{Case, Figure, Measure, answer::figure, definition::Kind};
+use serde::Serialize;
+use statistics::survival::{Competing, Interval, KaplanMeier, Spells, cumulative_incidence_clustered};
+
+/// A step of a curve.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Step {
+    /// Days on the measure's clock.
+    pub days: f64,
+    /// At risk just before.
+    pub at_risk: f64,
+    /// Events at this time.
+    pub events: f64,
+    /// The share: free of the event, or with it.
+    pub share: f64,
+    /// Lower limit at 95 %, where there is one.
+    pub lower: Option<f64>,
+    /// Upper limit.
+    pub upper: Option<f64>,
+}
+
+/// A curve.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Curve {
+    /// What it is of.
+    pub name: &'static str,
+    /// Whether it falls from 1 (free of the event) or rises from 0.
+    pub falls: bool,
+    /// Steps at which an event came, and the last time anyone was watched.
+    pub steps: Vec<Step>,
+    /// How many are at risk at each half year from 0: (days, at risk).
+    pub at_risk: Vec<(f64, f64)>,
+    /// By when half have had the event, with limits, where the curve gets so far.
+    pub median: Option<(f64, Option<f64>, Option<f64>)>,
+    /// The shares at the horizons of the measure where enough are still at risk.
+    #[serde(skip)]
+    pub horizons: Vec<Figure>,
+}
+
+/// Days between the counts of who is at risk.
+const APART: f64 = 182.625;
+/// A share is read only where so many are still at risk: below it one case moves the curve by more than a
+/// fifth of what is left.
+pub const FEWEST_AT_RISK: usize = 5;
+
+/// The curves of a measure; none where it has no times.
+#[must_use]
+pub(crate) fn curves(measure: Measure, cases: &[Case]) -> Vec<Curve> {
+    let mut curves: Vec<Curve> = match measure.definition().kind {
+        Kind::FreeOf => free_of(cases).into_iter().collect(),
+        Kind::Incidence => incidences(measure, cases),
+        _ => Vec::new(),
+    };
+    for curve in &mut curves {
+        curve.horizons = curve.at_horizons(measure, cases);
+    }
+    curves
+}
+
+/// Codes from 0, one after the other, for the children of the cases.
+fn clusters(cases: &[Case]) -> Vec<u32> {
+    let mut next = 0;
+    let mut codes = Vec::with_capacity(cases.len());
+    for (place, case) in cases.iter().enumerate() {
+        if place > 0 && cases[place - 1].child != case.child {
+            next += 1;
+        }
+        codes.push(next);
+    }
+    codes
+}
+
+fn free_of(cases: &[Case]) -> Option<Curve> {
+    let stop: Vec<f64> = cases.iter().map(|case| f64::from(case.time)).collect();
+    let event: Vec<bool> = cases.iter().map(|case| case.cause == 1).collect();
+    let start: Vec<f64> = cases.iter().map(|case| f64::from(case.enter)).collect();
+    let late = cases.iter().any(|case| case.enter > 0);
+    let mut spells = Spells::new(&stop, &event).ok()?;
+    if late {
+        spells = spells.entering(&start).ok()?;
+    }
+    let curve = KaplanMeier::clustered(&spells, &clusters(cases), &Interval::default()).ok()?;
+    let median = curve.median();
+    let steps = curve.points.iter().map(|point| Step {
+        days: point.time,
+        at_risk: point.at_risk,
+        events: point.events,
+        share: point.survival,
+        lower: point.lower,
+        upper: point.upper,
+    });
+    Some(Curve {
+        name: "free of the event",
+        falls: true,
+        steps: with_events(steps),
+        at_risk: at_risk(cases),
+        median: median.time.map(|time| (time, median.lower, median.upper)),
+        horizons: Vec::new(),
+    })
+}
+
+fn incidences(measure: Measure, cases: &[Case]) -> Vec<Curve> {
+    let names = measure.causes();
+    let stop: Vec<f64> = cases.iter().map(|case| f64::from(case.time)).collect();
+    let cause: Vec<u32> = cases.iter().map(|case| u32::from(case.cause)).collect();
+    let Ok(data) = Competing::new(&stop, &cause, names.len()) else { return Vec::new() };
+    let found =
+        cumulative_incidence_clustered(&data, &clusters(cases), &Interval::default()).unwrap_or_default();
+    let curve = |(name, one): (&&'static str, statistics::survival::CumulativeIncidence)| {
+        let steps = one.points.iter().map(|point| Step {
+            days: point.time,
+            at_risk: point.at_risk,
+            events: point.events,
+            share: point.incidence,
+            lower: point.lower,
+            upper: point.upper,
+        });
+        Curve {
+            name,
+            falls: false,
+            steps: with_events(steps),
+            at_risk: at_risk(cases),
+            median: None,
+            horizons: Vec::new(),
+        }
+    };
+    names.iter().zip(found).map(curve).collect()
+}
+
+/// The steps with an event and the last one: a hundred thousand feet leave on thousands of days.
+fn with_events(steps: impl Iterator<Item = Step>) -> Vec<Step> {
+    let mut kept: Vec<Step> = Vec::new();
+    let mut last = None;
+    for step in steps {
+        if step.events > 0.0 {
+            kept.push(step);
+        }
+        last = Some(step);
+    }
+    kept.extend(last.filter(|last| last.events == 0.0));
+    kept
+}
+
+fn at_risk(cases: &[Case]) -> Vec<(f64, f64)> {
+    let longest = cases.iter().map(|case| case.time).max().unwrap_or(0);
+    let count = (f64::from(longest) / APART) as usize + 1;
+    // One pass: at risk at a time t is who enters before it and ends at or after it; at 0, who starts there.
+    let mut sums = vec![0.0; count + 1];
+    for case in cases {
+        let first = if case.enter == 0 { 0 } else { (f64::from(case.enter) / APART) as usize + 1 };
+        let last = (f64::from(case.time) / APART) as usize;
+        if first <= last && first < count {
+            sums[first] += 1.0;
+            sums[(last + 1).min(count)] -= 1.0;
+        }
+    }
+    let mut sum = 0.0;
+    let counts = sums.iter().take(count).enumerate().map(|(place, change)| {
+        sum += change;
+        (place as f64 * APART, sum)
+    });
+    counts.collect()
+}
+
+impl Curve {
+    /// The step that holds at a time.
+    #[must_use]
+    pub fn at(&self, days: f64) -> Option<&Step> {
+        let after = self.steps.partition_point(|step| step.days <= days);
+        after.checked_sub(1).map(|place| &self.steps[place])
+    }
+
+    fn at_horizons(&self, measure: Measure, cases: &[Case]) -> Vec<Figure> {
+        let watched = |days: i32| cases.iter().filter(|case| case.enter < days && case.time >= days).count();
+        let read = |&days: &i32| {
+            let (share, limits) = match self.at(days.into()) {
+                Some(step) => (step.share, step.lower.zip(step.upper)),
+                None => (if self.falls { 1.0 } else { 0.0 }, None),
+            };
+            (watched(days) >= FEWEST_AT_RISK).then(|| figure(&at_words(measure, days), share, limits))
+        };
+        measure.definition().horizons_days.iter().filter_map(read).collect()
+    }
+
+    pub(crate) fn median_figure(&self) -> Option<Figure> {
+        let (value, lower, upper) = self.median?;
+        Some(Figure { label: "half have had the event by (days)".to_owned(), value, lower, upper })
+    }
+}
+
+/// "at 2 years", "at 2 years of age", "at 91 days".
+fn at_words(measure: Measure, days: i32) -> String {
+    let years = f64::from(days) / 365.25;
+    let of_age = if measure == Measure::RelapseFreeAge { " of age" } else { "" };
+    if (years - years.round()).abs() < 0.02 && years > 0.9 {
+        let years = years.round();
+        let word = if years == 1.0 { "year" } else { "years" };
+        return format!("at {years:.0} {word}{of_age}");
+    }
+    format!("at {days} days")
+}

@@ -1,0 +1,381 @@
+//! The measures, each with its written definition.
+
+use serde::Serialize;
+
+/// What is counted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Unit {
+    /// An affected foot; the two feet of a child go together in every interval.
+    Foot,
+    /// A child.
+    Child,
+}
+
+impl Unit {
+    /// One or several, with its number.
+    #[must_use]
+    pub fn count(self, n: usize) -> String {
+        match (self, n) {
+            (Self::Foot, 1) => "1 foot".to_owned(),
+            (Self::Foot, n) => format!("{n} feet"),
+            (Self::Child, 1) => "1 child".to_owned(),
+            (Self::Child, n) => format!("{n} children"),
+        }
+    }
+
+    /// The plural.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Foot => "feet",
+            Self::Child => "children",
+        }
+    }
+}
+
+/// How a measure is computed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Kind {
+    /// Yes or no of everyone for whom it is known.
+    Share,
+    /// A number of everyone for whom it is known.
+    Number,
+    /// Events per hundred of what they happen to.
+    Rate,
+    /// Time free of an event; who is no longer seen is taken out.
+    FreeOf,
+    /// Time to an event beside events that exclude it.
+    Incidence,
+    /// Hours a day by quarter of bracing.
+    Wear,
+    /// Fields written of those that should be.
+    Missing,
+}
+
+/// What a value is measured in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Scale {
+    /// A share from 0 to 1, shown in per cent.
+    Share,
+    /// Days.
+    Days,
+    /// A count.
+    Count,
+    /// Events per hundred.
+    PerHundred,
+    /// Hours a day.
+    Hours,
+}
+
+/// One measure's definition, as it is printed.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Definition {
+    /// A stable key, as in addresses and files.
+    pub key: &'static str,
+    /// Its name.
+    pub name: &'static str,
+    /// The question it answers.
+    pub question: &'static str,
+    /// What is counted.
+    pub unit: Unit,
+    /// How it is computed.
+    pub kind: Kind,
+    /// In what.
+    pub scale: Scale,
+    /// Who is in.
+    pub who: &'static str,
+    /// From when it counts.
+    pub time_zero: &'static str,
+    /// What counts.
+    pub event: &'static str,
+    /// When somebody is no longer watched.
+    pub censoring: &'static str,
+    /// What excludes the event.
+    pub competing: &'static str,
+    /// How figure and interval are computed.
+    pub method: &'static str,
+    /// Whence the definition.
+    pub source: &'static str,
+    /// Days at which a curve is read; the first is the leading figure.
+    pub horizons_days: &'static [i32],
+}
+
+macro_rules! measures {
+    ($($(#[$doc:meta])* $name:ident => $definition:expr;)*) => {
+        /// The measures.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+        pub enum Measure { $($(#[$doc])* $name,)* }
+
+        impl Measure {
+            /// Every measure, in the order of a foot's course.
+            pub const ALL: &[Self] = &[$(Self::$name),*];
+
+            /// Its definition.
+            #[must_use]
+            pub const fn definition(self) -> &'static Definition {
+                match self { $(Self::$name => const { &$definition },)* }
+            }
+        }
+    };
+}
+
+const NONE: &str = "none";
+const OWN: &str = "the clinic's own working definition; no published one was found";
+const SHARE: &str = "Share; Wilson's interval (1927) at the effective number of independent feet (Korn and Graubard 1998), which allows for two feet of one child.";
+const NUMBER: &str = "Median with the interval of Woodruff (1952) and mean with Student's t, both with variance clustered by child; quartiles linear between values.";
+const CURVE: &str = "Kaplan–Meier; standard error by the infinitesimal jackknife over children, 95 % limits on the log–log scale.";
+const INCIDENCE: &str = "Aalen–Johansen; standard error by the infinitesimal jackknife over children, 95 % limits on the log–log scale.";
+const AS_OF: &str = "the as-of day";
+const LAST_SEEN: &str = "the last visit";
+const GAP: &str = "no visit within 3 weeks in casts, 4 weeks around a tenotomy, 6 months in the brace (J Foot Ankle Surg 2021, S1067-2516(21)00458-0)";
+const OTHER_ENDS: &str = "drop-out by the published definition; death or transfer";
+
+const YEAR: i32 = 365;
+const BLANK: Definition = Definition {
+    key: "",
+    name: "",
+    question: "",
+    unit: Unit::Foot,
+    kind: Kind::Share,
+    scale: Scale::Share,
+    who: "",
+    time_zero: "",
+    event: "",
+    censoring: NONE,
+    competing: NONE,
+    method: "",
+    source: OWN,
+    horizons_days: &[],
+};
+const NUMBERS: Definition = Definition { kind: Kind::Number, scale: Scale::Days, method: NUMBER, ..BLANK };
+const INCIDENCES: Definition =
+    Definition { kind: Kind::Incidence, censoring: AS_OF, competing: OTHER_ENDS, method: INCIDENCE, ..BLANK };
+
+measures! {
+    /// Referral to first cast.
+    WaitFirstCast => Definition {
+        key: "wait-first-cast", name: "Wait for the first cast", unit: Unit::Child,
+        question: "How many days pass from referral to the first cast?",
+        who: "children with a first cast here, referred on or before that day",
+        time_zero: "the first referral, or registration where none is written",
+        event: "the first cast of either foot", ..NUMBERS
+    };
+    /// Age at first cast.
+    AgeFirstCast => Definition {
+        key: "age-first-cast", name: "Age at the first cast", unit: Unit::Child,
+        question: "How old are children when casting begins?",
+        who: "children with a first cast here and a day of birth",
+        time_zero: "birth", event: "the first cast of either foot",
+        source: "as in the published series, which give the age when casting begins", ..NUMBERS
+    };
+    /// Casts to correction.
+    Casts => Definition {
+        key: "casts", name: "Casts to correction",
+        question: "How many casts does a foot need?", scale: Scale::Count,
+        who: "feet that reached the tenotomy or the brace, not treated before, with at least one cast here",
+        time_zero: "the first cast", event: "casts for correction in the first episode; the cast after the tenotomy and holding casts are not counted",
+        source: "as in the published series; some of them count the cast after the tenotomy, which adds one", ..NUMBERS
+    };
+    /// Days in casting.
+    DaysCasting => Definition {
+        key: "days-casting", name: "Days in casts",
+        question: "How long is a foot in casts, from the first cast to the brace?",
+        who: "feet braced after their first episode; feet still in casts are not in it, so read it with “Correction reached”",
+        time_zero: "the first cast", event: "the brace", ..NUMBERS
+    };
+    /// Tenotomy share.
+    Tenotomy => Definition {
+        key: "tenotomy", name: "Tenotomy",
+        question: "What share of feet has a tenotomy?", method: SHARE,
+        who: "feet braced after their first episode of casts, so that it is settled whether they had one",
+        time_zero: "the first cast", event: "a tenotomy on or before the day of the brace",
+        source: "as in the published series: tenotomies of feet treated to correction", ..BLANK
+    };
+    /// Booking to tenotomy.
+    WaitTenotomy => Definition {
+        key: "wait-tenotomy", name: "Wait for the tenotomy",
+        question: "How many days pass from booking a tenotomy to doing it?",
+        who: "feet with a tenotomy and a booking written on or before it",
+        time_zero: "the first booking", event: "the tenotomy", ..NUMBERS
+    };
+    /// Tenotomy to brace.
+    WaitBrace => Definition {
+        key: "wait-brace", name: "Tenotomy to brace",
+        question: "How many days pass from the tenotomy to the brace?",
+        who: "feet with a tenotomy in the first episode, braced on or after it",
+        time_zero: "the first tenotomy", event: "the brace",
+        source: "the cast after a tenotomy stays on for about 21 days (published protocols); the rest is waiting", ..NUMBERS
+    };
+    /// Correction reached.
+    Correction => Definition {
+        key: "correction", name: "Correction reached",
+        question: "What share of feet begun in casts reaches the brace within six months?",
+        who: "feet with a first cast here", time_zero: "the first cast",
+        event: "the brace after the first episode of casts",
+        competing: "drop-out by the published definition; death or transfer; surgery other than a tenotomy",
+        horizons_days: &[182, 91, YEAR], ..INCIDENCES
+    };
+    /// Cast problems.
+    CastProblems => Definition {
+        key: "cast-problems", name: "Problems with casts",
+        question: "How often does a cast slip, hide the toes, swell or hurt the skin?",
+        kind: Kind::Rate, scale: Scale::PerHundred,
+        who: "feet with a first cast here", time_zero: "the first cast",
+        event: "a problem noted while the foot was cast: slipped, toes not seen or of a bad colour, swelling, skin broken, blister",
+        method: "Problems per 100 casts of any episode; ratio with variance clustered by child, 95 % limits on the log scale.", ..BLANK
+    };
+    /// Brace tolerance.
+    BraceTolerance => Definition {
+        key: "brace-tolerance", name: "Brace tolerated", unit: Unit::Child,
+        question: "What share of children still bears the brace after one and two years?",
+        kind: Kind::FreeOf, who: "children with a brace fitted", time_zero: "the first brace",
+        event: "the brace noted as not tolerated, or bracing stopped before the fourth birthday",
+        censoring: LAST_SEEN, method: CURVE, horizons_days: &[YEAR, 2 * YEAR],
+        source: "the clinic's own working definition; published series define adherence each in their own way", ..BLANK
+    };
+    /// Drop-out.
+    DropOut => Definition {
+        key: "drop-out", name: "Drop-out", unit: Unit::Child,
+        question: "What share of children stops coming?",
+        who: "children with a first cast here", time_zero: "the first cast of either foot",
+        event: "the first day on which there was no visit within 3 weeks in casts, 4 weeks around a tenotomy or 6 months in the brace, whether or not the child came back",
+        competing: "death, transfer or discharge", source: GAP,
+        horizons_days: &[2 * YEAR, YEAR, 4 * YEAR], ..INCIDENCES
+    };
+    /// Relapse-free by time.
+    RelapseFree => Definition {
+        key: "relapse-free", name: "Free of relapse, by time in the brace",
+        question: "What share of feet has stayed corrected so long after the brace was fitted?",
+        kind: Kind::FreeOf, who: "feet braced after their first episode of casts",
+        time_zero: "that brace",
+        event: "the first of: a relapse noted, casts begun again, surgery other than a tenotomy",
+        censoring: LAST_SEEN, method: CURVE, horizons_days: &[2 * YEAR, YEAR, 4 * YEAR],
+        source: "the clinic's own working definition: of 84 published studies 57 % defined relapse (Gelfer 2019)", ..BLANK
+    };
+    /// Relapse-free by age.
+    RelapseFreeAge => Definition {
+        key: "relapse-free-age", name: "Free of relapse, by age",
+        question: "What share of feet is free of relapse at two, four and six years of age?",
+        kind: Kind::FreeOf, who: "braced feet of children with a day of birth; each counts from its age at the brace on",
+        time_zero: "birth, entering at the age of the brace",
+        event: "as “Free of relapse, by time in the brace”",
+        censoring: LAST_SEEN, method: "Kaplan–Meier with late entry; standard error by the infinitesimal jackknife over children, 95 % limits on the log–log scale.",
+        horizons_days: &[4 * YEAR + 1, 2 * YEAR, 6 * YEAR + 1],
+        source: "as Sangiorgio 2017 (10.5435/JAAOS-D-16-00522), which gives relapse by age", ..BLANK
+    };
+    /// Relapse beside drop-out.
+    Relapse => Definition {
+        key: "relapse", name: "Relapse, drop-out counted beside it",
+        question: "What share of feet has a relapse noted while still followed?",
+        who: "feet braced after their first episode of casts", time_zero: "that brace",
+        event: "as “Free of relapse, by time in the brace”",
+        horizons_days: &[2 * YEAR, YEAR, 4 * YEAR], ..INCIDENCES
+    };
+    /// Second tenotomy.
+    SecondTenotomy => Definition {
+        key: "second-tenotomy", name: "Second tenotomy",
+        question: "What share of feet needs the tenotomy again?",
+        who: "feet with a tenotomy", time_zero: "the first tenotomy", event: "a second tenotomy of the same foot",
+        horizons_days: &[2 * YEAR, 4 * YEAR], ..INCIDENCES
+    };
+    /// Tendon transfer.
+    TendonTransfer => Definition {
+        key: "tendon-transfer", name: "Tendon transfer",
+        question: "What share of feet has the tibialis anterior tendon transferred?",
+        who: "feet braced after their first episode of casts", time_zero: "that brace",
+        event: "transfer of the tibialis anterior tendon", horizons_days: &[4 * YEAR, 2 * YEAR], ..INCIDENCES
+    };
+    /// Major surgery.
+    MajorSurgery => Definition {
+        key: "major-surgery", name: "Major surgery",
+        question: "What share of feet has a posterior or posteromedial release?",
+        who: "feet with a first cast here", time_zero: "the first cast",
+        event: "posterior or posteromedial release", horizons_days: &[4 * YEAR, 2 * YEAR], ..INCIDENCES
+    };
+    /// Wear as logged.
+    WearLogged => Definition {
+        key: "wear-logged", name: "Wear, as a logger found it", unit: Unit::Child,
+        question: "How many hours a day was the brace worn, by the logger?",
+        kind: Kind::Wear, scale: Scale::Hours,
+        who: "children with logged wear in that quarter of bracing", time_zero: "the first brace",
+        event: "mean hours a day over the days logged; never mixed with what families report",
+        method: "Mean over children, each counting once; Student's t.",
+        source: "quarters as in Richards, J Pediatr Orthop", ..BLANK
+    };
+    /// Wear as reported.
+    WearReported => Definition {
+        key: "wear-reported", name: "Wear, as families report it", unit: Unit::Child,
+        question: "How many hours a day was the brace worn, by the family's account?",
+        kind: Kind::Wear, scale: Scale::Hours,
+        who: "children with reported wear in that quarter of bracing", time_zero: "the first brace",
+        event: "mean hours a day over the days reported; never mixed with a logger",
+        method: "Mean over children, each counting once; Student's t.",
+        source: "quarters as in Richards, J Pediatr Orthop; families report about 1.3 times what loggers find (Sangiorgio 2016)", ..BLANK
+    };
+    /// Missing data.
+    Missing => Definition {
+        key: "missing", name: "What is not written down",
+        question: "Which fields are missing, and how often?", kind: Kind::Missing,
+        who: "feet, or children where a field is the child's, for which the field should be there by now",
+        time_zero: "the first cast, or the first entry where there is none", event: "the field is written",
+        method: "Share written; Wilson's interval at the effective number of independent feet.", ..BLANK
+    };
+}
+
+impl Measure {
+    /// From its key.
+    #[must_use]
+    pub fn of_key(key: &str) -> Option<Self> {
+        Self::ALL.iter().copied().find(|measure| measure.definition().key == key)
+    }
+
+    /// Its key.
+    #[must_use]
+    pub const fn key(self) -> &'static str {
+        self.definition().key
+    }
+
+    /// The names of the causes of an incidence: the event first.
+    #[must_use]
+    pub const fn causes(self) -> &'static [&'static str] {
+        match self {
+            Self::Correction => &["in the brace", "dropped out", "died or passed on", "other surgery"],
+            Self::DropOut => &["dropped out", "died, passed on or discharged"],
+            Self::Relapse => &["relapsed", "dropped out", "died or passed on"],
+            Self::SecondTenotomy => &["second tenotomy", "dropped out", "died or passed on"],
+            Self::TendonTransfer => &["tendon transferred", "dropped out", "died or passed on"],
+            Self::MajorSurgery => &["released", "dropped out", "died or passed on"],
+            _ => &[],
+        }
+    }
+
+    /// Whether more of it is better, worse, or neither.
+    #[must_use]
+    pub const fn rises_well(self) -> Option<bool> {
+        match self {
+            Self::Correction
+            | Self::BraceTolerance
+            | Self::RelapseFree
+            | Self::RelapseFreeAge
+            | Self::Missing => Some(true),
+            Self::WaitFirstCast
+            | Self::WaitTenotomy
+            | Self::WaitBrace
+            | Self::CastProblems
+            | Self::DropOut
+            | Self::Relapse
+            | Self::SecondTenotomy
+            | Self::MajorSurgery => Some(false),
+            _ => None,
+        }
+    }
+}
+
+impl Serialize for Measure {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.key())
+    }
+}

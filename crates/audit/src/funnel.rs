@@ -1,0 +1,215 @@
+//! Sites and clinicians beside each other, with what chance alone would spread.
+//!
+//! Shares stand against exact binomial limits at the effective number of independent feet
+//! (Spiegelhalter 2005). Numbers stand against normal limits around the overall mean. Times to an event
+//! and rates stand as events over those expected at the overall hazard, given how long each was watched
+//! (indirect standardisation), with normal limits on the square root (variance 1/4E, Bartlett 1936, from
+//! memory) times the design effect. The severity of feet is not adjusted for.
+
+use crate::{By, Case, Measure, answer::classes, cases::timed, definition::Kind, ratio::Ratio};
+use serde::Serialize;
+use statistics::control::exact_binomial_limits;
+
+/// Beyond the inner limits lies one unit in twenty by chance.
+const INNER: f64 = 1.959_963_984_540_054;
+/// Beyond the outer limits one in five hundred.
+const OUTER: f64 = 3.090_232_306_167_813;
+
+/// A unit of a funnel.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct FunnelPoint {
+    /// Number of the site or clinician.
+    pub code: i32,
+    /// Feet or children.
+    pub n: usize,
+    /// Children.
+    pub children: usize,
+    /// Where it stands along the funnel: effective number, or events expected.
+    pub size: f64,
+    /// Share, mean, or events over those expected.
+    pub value: f64,
+    /// Limits within which 95 % lie by chance.
+    pub inner: (f64, f64),
+    /// The same for 99.8 %.
+    pub outer: (f64, f64),
+}
+
+/// What the values of a funnel are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum FunnelKind {
+    /// Shares.
+    Share,
+    /// Means.
+    Mean,
+    /// Events over those expected.
+    OverExpected,
+}
+
+/// A funnel.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Funnel {
+    /// Along what.
+    pub by: By,
+    /// What the values are.
+    pub kind: FunnelKind,
+    /// The overall value all are compared with; never a target from elsewhere.
+    pub overall: f64,
+    /// The design effect in it.
+    pub design_effect: f64,
+    /// Units by size.
+    pub points: Vec<FunnelPoint>,
+}
+
+impl FunnelPoint {
+    /// Whether chance alone would hardly put it there.
+    #[must_use]
+    pub fn outside(&self) -> bool {
+        self.value < self.outer.0 || self.value > self.outer.1
+    }
+}
+
+/// The overall hazard of the event, cumulated by day: Nelson and Aalen.
+struct Hazard(Vec<f64>);
+
+impl Hazard {
+    fn of(cases: &[Case]) -> Self {
+        let longest = cases.iter().map(|case| case.time).max().unwrap_or(0).max(0) as usize;
+        let (mut at_risk, mut events) = (vec![0.0; longest + 2], vec![0.0; longest + 2]);
+        for case in cases {
+            // At risk from the day after entry; with entry at 0 from day 0.
+            let first = if case.enter == 0 { 0 } else { case.enter + 1 };
+            if first <= case.time {
+                at_risk[first as usize] += 1.0;
+                at_risk[case.time as usize + 1] -= 1.0;
+                events[case.time as usize] += f64::from(u8::from(case.cause == 1));
+            }
+        }
+        let (mut sum, mut hazard) = (0.0, 0.0);
+        let day = |(change, events): (f64, f64)| {
+            sum += change;
+            if events > 0.0 && sum > 0.0 {
+                hazard += events / sum;
+            }
+            hazard
+        };
+        Self(at_risk.into_iter().zip(events).map(day).collect())
+    }
+
+    fn expected(&self, case: &Case) -> f64 {
+        let at = |day: i32| self.0.get(day.max(0) as usize).copied().unwrap_or(0.0);
+        let before = if case.enter == 0 { 0.0 } else { at(case.enter) };
+        (at(case.time) - before).max(0.0)
+    }
+}
+
+/// The funnel of a measure along sites or clinicians; `None` with fewer than two of them.
+#[must_use]
+pub(crate) fn funnel(measure: Measure, cases: &[Case], by: By) -> Option<Funnel> {
+    let kind = measure.definition().kind;
+    let classes = classes(cases, by);
+    if classes.len() < 2 {
+        return None;
+    }
+    let mut funnel = match kind {
+        Kind::Share => of_shares(cases, &classes, by)?,
+        Kind::Number => of_means(cases, &classes, by)?,
+        _ => over_expected(cases, &classes, by, timed(kind))?,
+    };
+    funnel.points.sort_by(|a, b| a.size.total_cmp(&b.size).then(a.code.cmp(&b.code)));
+    Some(funnel)
+}
+
+fn of_shares(cases: &[Case], classes: &[(i32, Vec<Case>)], by: By) -> Option<Funnel> {
+    let all = Ratio::of(cases);
+    let (overall, effect) = (all.value()?, all.design_effect());
+    if overall <= 0.0 || overall >= 1.0 {
+        return None;
+    }
+    let point = |(code, cases): &(i32, Vec<Case>)| {
+        let ratio = Ratio::of(cases);
+        let effective = (ratio.x / effect).round().max(1.0) as u64;
+        let limits =
+            |tail| exact_binomial_limits(effective, overall, tail).ok().map(|one| (one.lower, one.upper));
+        Some(FunnelPoint {
+            code: *code,
+            n: ratio.n,
+            children: ratio.children,
+            size: effective as f64,
+            value: ratio.value()?,
+            inner: limits(0.025)?,
+            outer: limits(0.001)?,
+        })
+    };
+    let points = classes.iter().filter_map(point).collect();
+    Some(Funnel { by, kind: FunnelKind::Share, overall, design_effect: effect, points })
+}
+
+fn of_means(cases: &[Case], classes: &[(i32, Vec<Case>)], by: By) -> Option<Funnel> {
+    let all = Ratio::of(cases);
+    let (overall, effect) = (all.value()?, all.design_effect());
+    // Within units, so that a unit apart does not widen its own limits.
+    let within: f64 = classes
+        .iter()
+        .map(|(_, cases)| {
+            let mean = Ratio::of(cases).value().unwrap_or(overall);
+            cases.iter().map(|case| (f64::from(case.value) - mean).powi(2)).sum::<f64>()
+        })
+        .sum();
+    let spare = cases.len().checked_sub(classes.len()).filter(|spare| *spare > 0)?;
+    let sd = (within / spare as f64).sqrt();
+    let point = |(code, cases): &(i32, Vec<Case>)| {
+        let ratio = Ratio::of(cases);
+        let size = ratio.n as f64 / effect;
+        let limits = |z: f64| (overall - z * sd / size.sqrt(), overall + z * sd / size.sqrt());
+        let value = ratio.value()?;
+        Some(FunnelPoint {
+            code: *code,
+            n: ratio.n,
+            children: ratio.children,
+            size,
+            value,
+            inner: limits(INNER),
+            outer: limits(OUTER),
+        })
+    };
+    let points = classes.iter().filter_map(point).collect();
+    Some(Funnel { by, kind: FunnelKind::Mean, overall, design_effect: effect, points })
+}
+
+fn over_expected(cases: &[Case], classes: &[(i32, Vec<Case>)], by: By, timed: bool) -> Option<Funnel> {
+    let hazard = if timed { Some(Hazard::of(cases)) } else { None };
+    let overall = Ratio::of(cases).value()?;
+    let expect = |case: &Case| match &hazard {
+        Some(hazard) => hazard.expected(case),
+        None => overall * f64::from(case.of),
+    };
+    let of = |cases: &[Case]| {
+        let mut ratio = Ratio::default();
+        for case in cases {
+            ratio.add(case.child, case.value.into(), expect(case));
+        }
+        ratio.done()
+    };
+    let all = of(cases);
+    all.value().filter(|_| all.y > 0.0)?;
+    let effect = all.design_effect();
+    let point = |(code, cases): &(i32, Vec<Case>)| {
+        let ratio = of(cases);
+        let limits = |z: f64| {
+            let half = z * effect.sqrt() / (2.0 * ratio.x.sqrt());
+            ((1.0 - half).max(0.0).powi(2), (1.0 + half).powi(2))
+        };
+        Some(FunnelPoint {
+            code: *code,
+            n: ratio.n,
+            children: ratio.children,
+            size: ratio.x,
+            value: ratio.value()?,
+            inner: limits(INNER),
+            outer: limits(OUTER),
+        })
+    };
+    let points = classes.iter().filter_map(point).collect();
+    Some(Funnel { by, kind: FunnelKind::OverExpected, overall: 1.0, design_effect: effect, points })
+}

@@ -1,0 +1,219 @@
+//! One compact row for each child and its feet: all that the measures read.
+
+use crate::When;
+use record::{ChildId, Day, Halves, Nature, Side, SiteId, UserId};
+use std::collections::HashMap;
+
+/// What a measure reads of a foot. Days are clinical days; what is not written is [`When::NEVER`].
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct FootHistory {
+    /// Which foot.
+    pub side: Side,
+    /// Place in [`Clinic::sites`]: where the first cast was written, else the foot's first entry.
+    pub site: u16,
+    /// Place in [`Clinic::clinicians`]: who put on the first cast, by name where the entry names
+    /// somebody, else who wrote it; else who wrote the foot's first entry.
+    pub clinician: u16,
+    /// Where the clubfoot comes from, where somebody said.
+    pub nature: Option<Nature>,
+    /// Whether a clinician called it complex.
+    pub complex: Option<bool>,
+    /// Treated before this clinic.
+    pub treated_before: bool,
+    /// The last full Pirani total up to the first cast, signs before a total on a sheet.
+    pub first_total: Option<Halves>,
+    /// First cast.
+    pub first_cast: When,
+    /// Casts for correction in the first episode.
+    pub correcting_casts: u16,
+    /// Casts of every episode and purpose.
+    pub casts: u16,
+    /// Problems of the cast noted of this foot, or of no foot in particular while it was cast.
+    pub cast_problems: u16,
+    /// First booking of the first tenotomy.
+    pub booked: When,
+    /// First tenotomy.
+    pub tenotomy: When,
+    /// Second tenotomy of this foot, whenever it was.
+    pub second_tenotomy: When,
+    /// The brace after the first episode of casts.
+    pub brace: When,
+    /// First return of the deformity after that brace: a relapse noted, casts begun again, or surgery.
+    pub relapse: When,
+    /// Tibialis anterior tendon transfer.
+    pub tendon_transfer: When,
+    /// Posterior or posteromedial release.
+    pub release: When,
+    /// Fields that should have been written by now: bits of [`crate::Field`].
+    pub asked: u16,
+    /// Those of them that were.
+    pub written: u16,
+}
+
+/// Why a child is no longer followed here.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Leaving {
+    /// Discharged at the end of treatment.
+    Discharged,
+    /// Passed to another clinic.
+    Transferred,
+    /// Died.
+    Died,
+    /// Declared lost by the clinic.
+    DeclaredLost,
+}
+
+/// Under which of the three rules a drop-out fell.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stage {
+    /// Casts: no visit within 3 weeks.
+    Casting,
+    /// Waiting for a tenotomy, or in its cast: no visit within 4 weeks.
+    Tenotomy,
+    /// Brace: no visit within 6 months.
+    Bracing,
+}
+
+/// The first gap that the published definition calls a drop-out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Gap {
+    /// The first day on which the definition was met.
+    pub on: Day,
+    /// In which stage.
+    pub stage: Stage,
+    /// Whether the child was seen again.
+    pub came_back: bool,
+}
+
+/// Mean hours of wear in one quarter of bracing.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Worn {
+    /// Days the spans cover.
+    pub days: u16,
+    /// Mean hours a day over them.
+    pub hours: f32,
+}
+
+/// Quarters of bracing in which wear is averaged, as in the published series: months 0–3 to 16–18.
+pub const WEAR_QUARTERS: usize = 6;
+
+/// Wear in the first eighteen months of bracing.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Wear {
+    /// As a logger found it.
+    pub logged: [Worn; WEAR_QUARTERS],
+    /// As the family says.
+    pub reported: [Worn; WEAR_QUARTERS],
+}
+
+/// A child and its affected feet.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ChildHistory {
+    /// The child.
+    pub child: ChildId,
+    /// Day of birth.
+    pub born: When,
+    /// First referral or registration.
+    pub referred: When,
+    /// Last visit.
+    pub last_seen: When,
+    /// The day care ended here, and why.
+    pub left: Option<(Day, Leaving)>,
+    /// The first drop-out after the first cast.
+    pub gap: Option<Gap>,
+    /// The first drop-out after the first brace.
+    pub gap_braced: Option<Gap>,
+    /// First brace of any foot.
+    pub brace: When,
+    /// First day on which it was noted that the brace is not tolerated, or was stopped before age four.
+    pub not_tolerated: When,
+    /// Wear, where any was written.
+    pub wear: Option<Box<Wear>>,
+    /// The first day after the day of the row on which an entry changes it.
+    pub changes_on: When,
+    /// Right, then left; `None` where not affected.
+    pub feet: [Option<FootHistory>; 2],
+}
+
+impl ChildHistory {
+    /// The affected feet.
+    pub fn feet(&self) -> impl Iterator<Item = &FootHistory> {
+        self.feet.iter().flatten()
+    }
+
+    /// Whether both feet are affected.
+    #[must_use]
+    pub fn both(&self) -> bool {
+        self.feet.iter().all(Option::is_some)
+    }
+
+    /// The first cast of any foot.
+    #[must_use]
+    pub fn first_cast(&self) -> Option<i32> {
+        self.feet().filter_map(|foot| foot.first_cast.number()).min()
+    }
+}
+
+/// Who put on a foot's first cast.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub enum Clinician {
+    /// An account.
+    User(UserId),
+    /// A name on a sheet.
+    Named(String),
+}
+
+/// Every child of a clinic as known on a day.
+#[derive(Debug, Clone)]
+pub struct Clinic {
+    /// The day.
+    pub as_of: Day,
+    /// One row for each child with an affected foot.
+    pub children: Vec<ChildHistory>,
+    /// Sites by number.
+    pub sites: Vec<SiteId>,
+    /// Clinicians by number.
+    pub clinicians: Vec<Clinician>,
+    site_numbers: HashMap<SiteId, u16>,
+    clinician_numbers: HashMap<Clinician, u16>,
+}
+
+impl Clinic {
+    /// Nobody yet.
+    #[must_use]
+    pub fn new(as_of: Day) -> Self {
+        Self {
+            as_of,
+            children: Vec::new(),
+            sites: Vec::new(),
+            clinicians: Vec::new(),
+            site_numbers: HashMap::new(),
+            clinician_numbers: HashMap::new(),
+        }
+    }
+
+    /// The number of a site.
+    pub fn site(&mut self, id: SiteId) -> u16 {
+        let next = u16::try_from(self.sites.len()).unwrap_or(u16::MAX);
+        *self.site_numbers.entry(id).or_insert_with(|| {
+            self.sites.push(id);
+            next
+        })
+    }
+
+    /// The number of a clinician. Beyond 65,535 of them the rest share the last number.
+    pub fn clinician(&mut self, who: Clinician) -> u16 {
+        let next = u16::try_from(self.clinicians.len()).unwrap_or(u16::MAX);
+        let list = &mut self.clinicians;
+        *self.clinician_numbers.entry(who).or_insert_with_key(|who| {
+            list.push(who.clone());
+            next
+        })
+    }
+
+    /// Affected feet.
+    #[must_use]
+    pub fn feet(&self) -> usize {
+        self.children.iter().map(|child| child.feet().count()).sum()
+    }
+}

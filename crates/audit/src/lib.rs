@@ -1,0 +1,48 @@
+//! How well the service does: named measures with written definitions, over one compact row per child.
+//!
+//! [`Clinic`] holds a row for each child and its feet as known on a day, made from its log; [`results`]
+//! and [`Answer::of`] give the measures of [`Measure::ALL`] for a [`Selection`], each with method,
+//! numbers, as-of day and version, beside what published series report ([`Measure::published`]) and over
+//! time. [`small`] holds the one rule for numbers that leave the clinic.
+//!
+//! Two feet of one child are never counted as independent: every interval, chart and funnel here allows
+//! for them. A missing value leaves its foot out and is counted ([`Answer::left_out`]). This room never
+//! prints a figure without method, n and as-of day, never reads a clock, and never sets a target.
+//!
+//! Start reading at [`Measure`], then [`FootHistory`], then [`Cases`].
+
+mod answer;
+mod cases;
+mod curve;
+mod definition;
+mod fields;
+mod funnel;
+mod gaps;
+mod history;
+mod making;
+mod published;
+mod ratio;
+mod selection;
+pub mod small;
+mod tables;
+mod time;
+mod when;
+pub mod words;
+
+pub use answer::{Answer, Breakdown, Counted, Depth, Figure, Group, LeftOut, VERSION, results};
+pub use cases::{Case, Cases, Reason};
+pub use curve::{Curve, FEWEST_AT_RISK, Step};
+pub use definition::{Definition, Kind, Measure, Scale, Unit};
+pub use fields::Field;
+pub use funnel::{Funnel, FunnelKind, FunnelPoint};
+pub use gaps::allowed_days;
+pub use history::{
+    ChildHistory, Clinic, Clinician, FootHistory, Gap, Leaving, Stage, WEAR_QUARTERS, Wear, Worn,
+};
+pub use making::Read;
+pub use published::{LOGGED_BY_QUARTER, Published};
+pub use ratio::{Difference, Middle, Pair, Ratio, difference, middle};
+pub use selection::{Aetiology, By, Feet, Keys, Selection, Severity};
+pub use tables::{FieldLine, WearLine};
+pub use time::{Change, ChartKind, ControlChart, ControlPoint, Verdict};
+pub use when::When;

@@ -1,0 +1,304 @@
+//! From the course of a child to its row.
+
+use crate::{
+    ChildHistory, Clinic, Clinician, Field, FootHistory, Leaving, Wear, When, Worn, gaps,
+    history::WEAR_QUARTERS,
+};
+use course::{Cause, Course, Fate, FootCourse, Line, Phase, Reading, Standing, WearKind};
+use record::{Body, ChildId, Day, Entry, EntryId, ProblemKind, Procedure, Side, SiteId};
+use std::collections::HashSet;
+
+/// Problems that are the cast's own.
+const OF_THE_CAST: [ProblemKind; 6] = [
+    ProblemKind::CastSlipped,
+    ProblemKind::ToesNotSeen,
+    ProblemKind::ToesColour,
+    ProblemKind::Swelling,
+    ProblemKind::SkinBroken,
+    ProblemKind::Blister,
+];
+/// Days of a quarter of bracing: a year of 365.25 days over four, rounded.
+const QUARTER_DAYS: i32 = 91;
+/// A score this many days old still tells of the end of casting.
+const FRESH_DAYS: i32 = 14;
+
+/// A child read, before its sites and clinicians have their numbers: what can be made of many children at
+/// once.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Read {
+    row: ChildHistory,
+    named: [Option<(SiteId, Clinician)>; 2],
+}
+
+impl Read {
+    /// A child from its log, as known on a day; `None` without an affected foot.
+    #[must_use]
+    pub fn of(child: ChildId, entries: &[Entry], as_of: Day) -> Option<Self> {
+        let reading = Reading::of(entries, as_of);
+        let course = Course::of_reading(child, &reading, as_of);
+        let mut row = ChildHistory { changes_on: changes_on(&course, entries).into(), ..of_child(&course) };
+        let mut named = [None, None];
+        for foot in &course.feet {
+            let place = usize::from(foot.side == Side::Left);
+            row.feet[place] = Some(of_foot(&course, foot, &reading));
+            named[place] = first_line(foot, &reading).map(|line| (line.entry.site, who(line)));
+        }
+        (!course.feet.is_empty()).then_some(Self { row, named })
+    }
+}
+
+impl Clinic {
+    /// The row of a child that was read.
+    pub fn row(&mut self, Read { mut row, named }: Read) -> ChildHistory {
+        for (foot, named) in row.feet.iter_mut().zip(named) {
+            if let (Some(foot), Some((site, clinician))) = (foot, named) {
+                (foot.site, foot.clinician) = (self.site(site), self.clinician(clinician));
+            }
+        }
+        row
+    }
+
+    /// Adds a child from its log.
+    pub fn add(&mut self, child: ChildId, entries: &[Entry]) {
+        if let Some(read) = Read::of(child, entries, self.as_of) {
+            let row = self.row(read);
+            self.children.push(row);
+        }
+    }
+}
+
+fn of_foot(course: &Course, foot: &FootCourse, reading: &Reading<'_>) -> FootHistory {
+    let times = Times::of(foot, reading);
+    let (asked, written) = fields(course, foot, &times);
+    let mut scores =
+        foot.scores.iter().rev().filter(|scored| times.first_cast.is_none_or(|day| scored.on <= day));
+    FootHistory {
+        side: foot.side,
+        site: 0,
+        clinician: 0,
+        nature: foot.nature,
+        complex: foot.complex,
+        treated_before: foot.earlier_treatment.as_deref().is_some_and(|text| !text.trim().is_empty()),
+        first_total: scores.find_map(|scored| scored.pirani.total().or(scored.stated_total)),
+        first_cast: times.first_cast.into(),
+        correcting_casts: foot
+            .episodes
+            .iter()
+            .find(|one| one.number == 1)
+            .map_or(0, |one| one.correcting_casts),
+        casts: u16::try_from(foot.casts.len()).unwrap_or(u16::MAX),
+        cast_problems: cast_problems(course, foot),
+        booked: times.booked.into(),
+        tenotomy: foot.tenotomies.first().map(|cut| cut.on).into(),
+        second_tenotomy: foot.tenotomies.get(1).map(|cut| cut.on).into(),
+        brace: times.brace.into(),
+        relapse: times.relapse.into(),
+        tendon_transfer: surgery(foot, &[Procedure::TendonTransfer]).into(),
+        release: surgery(foot, &[Procedure::PosteriorRelease, Procedure::PosteromedialRelease]).into(),
+        asked,
+        written,
+    }
+}
+
+/// The first day on which the row will be another one although nothing is written until then: an entry
+/// dated ahead, a drop-out, three months of bracing.
+fn changes_on(course: &Course, entries: &[Entry]) -> Option<Day> {
+    let ahead = entries.iter().map(|entry| entry.on);
+    let months = course.feet.iter().flat_map(|foot| &foot.phases).map(|spell| spell.from + QUARTER_DAYS);
+    let days = ahead.chain(gaps::next_gap(course)).chain(months);
+    days.filter(|day| *day > course.as_of).min()
+}
+
+/// The entry of the first cast, else the first that names the foot.
+fn first_line<'a, 'b>(foot: &FootCourse, reading: &'b Reading<'a>) -> Option<&'b Line<'a>> {
+    let cast: Option<EntryId> = foot.casts.first().map(|cast| cast.entry);
+    let by_cast = cast.and_then(|id| reading.lines.iter().find(|line| line.entry.id == id));
+    by_cast.or_else(|| reading.lines.iter().find(|line| line.body.side() == Some(foot.side)))
+}
+
+fn who(line: &Line<'_>) -> Clinician {
+    match line.body {
+        Body::CastApplied(body) => body.cast_by.as_deref().map(str::trim).filter(|name| !name.is_empty()),
+        _ => None,
+    }
+    .map_or(Clinician::User(line.entry.by), |name| Clinician::Named(name.to_owned()))
+}
+
+fn surgery(foot: &FootCourse, which: &[Procedure]) -> Option<Day> {
+    foot.surgery.iter().find(|surgery| which.contains(&surgery.procedure)).map(|surgery| surgery.on)
+}
+
+/// The days of a foot that several fields rest on.
+struct Times {
+    first_cast: Option<Day>,
+    booked: Option<Day>,
+    brace: Option<Day>,
+    relapse: Option<Day>,
+}
+
+impl Times {
+    fn of(foot: &FootCourse, reading: &Reading<'_>) -> Self {
+        let in_brace = |phase| matches!(phase, Phase::FullTimeBracing | Phase::NightTimeBracing);
+        let brace = foot.phases.iter().find(|spell| spell.episode == 1 && in_brace(spell.phase));
+        let brace = brace.map(|spell| spell.from);
+        Self {
+            first_cast: foot.casts.first().map(|cast| cast.on),
+            booked: booked(foot, reading),
+            brace,
+            relapse: brace.and_then(|brace| relapse(foot, brace)),
+        }
+    }
+}
+
+/// The first return after a brace.
+fn relapse(foot: &FootCourse, brace: Day) -> Option<Day> {
+    let noted = foot.relapses.iter().map(|relapse| relapse.on);
+    let cast_again = foot.episodes.iter().filter(|one| one.number > 1).map(|one| one.from);
+    let operated = foot.surgery.iter().map(|surgery| surgery.on);
+    noted.chain(cast_again).chain(operated).filter(|day| *day >= brace).min()
+}
+
+/// The first booking that stands and was written on or before the first tenotomy.
+fn booked(foot: &FootCourse, reading: &Reading<'_>) -> Option<Day> {
+    let cut = foot.tenotomies.first().map(|cut| cut.on);
+    let stands = |line: &&Line<'_>| matches!(line.fate, Fate::Stands | Fate::Corrected { .. });
+    let bookings = reading.lines.iter().filter(stands).filter_map(|line| match line.body {
+        Body::TenotomyBooked(body) if body.side == foot.side => Some(line.on),
+        _ => None,
+    });
+    bookings.filter(|day| cut.is_none_or(|cut| *day <= cut)).min()
+}
+
+fn cast_problems(course: &Course, foot: &FootCourse) -> u16 {
+    let cast_on =
+        |day: Day| foot.casts.iter().any(|cast| cast.on <= day && cast.off.is_none_or(|(off, _)| day <= off));
+    let own = course.problems.iter().filter(|problem| {
+        OF_THE_CAST.contains(&problem.what)
+            && problem.side.is_none_or(|side| side == foot.side)
+            && cast_on(problem.on)
+    });
+    u16::try_from(own.count()).unwrap_or(u16::MAX)
+}
+
+fn fields(course: &Course, foot: &FootCourse, times: &Times) -> (u16, u16) {
+    let (mut asked, mut written) = (0, 0);
+    let mut ask = |field: Field, wanted: bool, there: bool| {
+        if wanted {
+            asked |= field.bit();
+            written |= if there { field.bit() } else { 0 };
+        }
+    };
+    let cut = foot.tenotomies.first();
+    let done = cut.map(|cut| cut.on).or(times.brace);
+    let full = |from: Day, to: Day| {
+        foot.scores
+            .iter()
+            .any(|scored| scored.on >= from && scored.on <= to && scored.pirani.total().is_some())
+    };
+    let between = |measured: fn(&course::Scored) -> bool| {
+        let (from, to) = (times.first_cast, times.brace);
+        foot.scores.iter().any(|scored| {
+            measured(scored)
+                && from.is_none_or(|day| scored.on >= day)
+                && to.is_none_or(|day| scored.on <= day)
+        })
+    };
+    let spell = course.braces.first();
+    let braced_long = times.brace.is_some_and(|day| course.as_of - day >= QUARTER_DAYS);
+    let noted = times.relapse.and_then(|_| foot.relapses.first());
+    ask(Field::Born, true, course.about.born.is_some());
+    ask(Field::Sex, true, course.about.sex.is_some());
+    ask(Field::Nature, true, foot.nature.is_some());
+    ask(
+        Field::FirstScore,
+        times.first_cast.is_some(),
+        times.first_cast.is_some_and(|day| full(Day::from_number(-200_000), day)),
+    );
+    ask(Field::LastScore, done.is_some(), done.is_some_and(|day| full(day - FRESH_DAYS, day)));
+    ask(Field::Dorsiflexion, times.brace.is_some(), between(|scored| scored.dorsiflexion_deg.is_some()));
+    ask(Field::Abduction, times.brace.is_some(), between(|scored| scored.abduction_deg.is_some()));
+    ask(Field::AfterTenotomy, cut.is_some(), cut.is_some_and(|cut| cut.dorsiflexion_after_deg.is_some()));
+    ask(Field::Hours, spell.is_some(), spell.is_some_and(|spell| spell.hours_prescribed.is_some()));
+    ask(Field::Wear, braced_long, !course.wear.is_empty());
+    ask(Field::RelapseGrade, noted.is_some(), noted.is_some_and(|noted| noted.grade.is_some()));
+    (asked, written)
+}
+
+fn of_child(course: &Course) -> ChildHistory {
+    let brace = course.braces.first().map(|spell| spell.from);
+    let first_cast = course.feet.iter().filter_map(|foot| foot.casts.first()).map(|cast| cast.on).min();
+    ChildHistory {
+        child: course.child,
+        born: course.about.born.into(),
+        referred: course.referred_on.into(),
+        last_seen: course.last_seen().into(),
+        left: left(course),
+        gap: first_cast.and_then(|day| gaps::first_gap(course, day)),
+        gap_braced: brace.and_then(|day| gaps::first_gap(course, day)),
+        brace: brace.into(),
+        not_tolerated: brace.and_then(|brace| not_tolerated(course, brace)).into(),
+        wear: brace.and_then(|brace| wear(course, brace)),
+        changes_on: When::NEVER,
+        feet: [None, None],
+    }
+}
+
+fn left(course: &Course) -> Option<(Day, Leaving)> {
+    match course.standing {
+        Standing::Active => None,
+        Standing::Discharged(day) => Some((day, Leaving::Discharged)),
+        Standing::Transferred(day) => Some((day, Leaving::Transferred)),
+        Standing::Died(day) => Some((day, Leaving::Died)),
+        Standing::Lost(day) => Some((day, Leaving::DeclaredLost)),
+    }
+}
+
+/// Noted as not tolerated, or stopped before the fourth birthday (the fourth year of bracing where the
+/// day of birth is unknown). A brace taken up again does not undo it.
+fn not_tolerated(course: &Course, brace: Day) -> Option<Day> {
+    let noted = course.problems.iter().filter(|problem| problem.what == ProblemKind::NotTolerated);
+    let noted = noted.map(|problem| problem.on).filter(|day| *day >= brace);
+    let until = course.about.born.unwrap_or(brace).plus_years(4);
+    let stopped = course.braces.iter().filter_map(|spell| match spell.until {
+        Some((day, Cause::Stopped)) if day < until => Some(day),
+        _ => None,
+    });
+    noted.chain(stopped).min()
+}
+
+/// Each span counts in the quarters of bracing that it covers, by its days there. Of two spans that
+/// overlap both count.
+fn wear(course: &Course, brace: Day) -> Option<Box<Wear>> {
+    if course.wear.is_empty() {
+        return None;
+    }
+    let mut sums = [[(0_i32, 0.0_f64); WEAR_QUARTERS]; 2];
+    for span in &course.wear {
+        let kind = usize::from(span.kind == WearKind::Reported);
+        for (quarter, sum) in sums[kind].iter_mut().enumerate() {
+            let from = brace + QUARTER_DAYS * quarter as i32;
+            let days = span.to.min(from + (QUARTER_DAYS - 1)) - span.from.max(from) + 1;
+            if days > 0 {
+                sum.0 += days;
+                sum.1 += f64::from(days) * span.hours_per_day;
+            }
+        }
+    }
+    let worn = |(days, hours): (i32, f64)| match days {
+        0 => Worn::default(),
+        days => {
+            Worn { days: u16::try_from(days).unwrap_or(u16::MAX), hours: (hours / f64::from(days)) as f32 }
+        }
+    };
+    Some(Box::new(Wear { logged: sums[0].map(worn), reported: sums[1].map(worn) }))
+}
+
+impl Clinic {
+    /// Moves the clinic on to a later day. Gives the children whose row that day changes: their logs must
+    /// be read again.
+    pub fn move_to(&mut self, day: Day) -> HashSet<ChildId> {
+        self.as_of = day;
+        let due = |row: &&ChildHistory| row.changes_on.number().is_some_and(|on| on <= day.number());
+        self.children.iter().filter(due).map(|row| row.child).collect()
+    }
+}

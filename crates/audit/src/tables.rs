@@ -1,0 +1,139 @@
+//! Wear by quarter of bracing, and fields missing.
+
+use crate::{
+    ChildHistory, Clinic, Field, Figure, Keys, Selection,
+    answer::{Counted, figure},
+    history::{WEAR_QUARTERS, Worn},
+    ratio::Ratio,
+};
+use serde::Serialize;
+
+/// Wear in one quarter of bracing.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct WearLine {
+    /// "months 0 to 3".
+    pub label: String,
+    /// Children with any such wear in it.
+    pub children: usize,
+    /// Mean hours a day; `None` where there is none.
+    pub hours: Option<f64>,
+    /// Lower limit.
+    pub lower: Option<f64>,
+    /// Upper limit.
+    pub upper: Option<f64>,
+}
+
+/// The lines and how many children are in any of them.
+pub(crate) fn wear(clinic: &Clinic, selection: &Selection, logged: bool) -> (Vec<WearLine>, usize) {
+    let mut sums: [Ratio; WEAR_QUARTERS] = Default::default();
+    let mut children = 0;
+    for (place, child) in clinic.children.iter().enumerate() {
+        let Some(wear) = child.wear.as_deref().filter(|_| takes(selection, child, child.brace.number()))
+        else {
+            continue;
+        };
+        let quarters: &[Worn; WEAR_QUARTERS] = if logged { &wear.logged } else { &wear.reported };
+        let mut any = false;
+        for (sum, worn) in sums.iter_mut().zip(quarters).filter(|(_, worn)| worn.days > 0) {
+            sum.add(place as u32, worn.hours.into(), 1.0);
+            any = true;
+        }
+        children += usize::from(any);
+    }
+    let line = |(quarter, sum): (usize, Ratio)| {
+        let sum = sum.done();
+        let limits = sum.mean_limits();
+        // Hours of a day lie between 0 and 24, whatever a mean of few says.
+        let cut = |hours: f64| hours.clamp(0.0, 24.0);
+        WearLine {
+            label: format!(
+                "months {} to {}",
+                if quarter == 0 { 0 } else { 3 * quarter + 1 },
+                3 * quarter + 3
+            ),
+            children: sum.children,
+            hours: sum.value(),
+            lower: limits.map(|(low, _)| cut(low)),
+            upper: limits.map(|(_, high)| cut(high)),
+        }
+    };
+    (sums.into_iter().enumerate().map(line).collect(), children)
+}
+
+fn takes(selection: &Selection, child: &ChildHistory, zero: Option<i32>) -> bool {
+    Keys::of_child(child).is_some_and(|keys| selection.takes(&keys))
+        && zero.is_some_and(|zero| selection.spans(zero))
+}
+
+/// How often a field is written.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct FieldLine {
+    /// Which.
+    pub field: Field,
+    /// Its key, name, and when it should be there.
+    pub key: &'static str,
+    /// In words.
+    pub words: &'static str,
+    /// When.
+    pub when: &'static str,
+    /// Feet or children for which it should be there.
+    pub n: usize,
+    /// Children.
+    pub children: usize,
+    /// Of those, written.
+    pub written: usize,
+    /// Share written; `None` where nobody should have it.
+    pub share: Option<Figure>,
+}
+
+pub(crate) struct Missing {
+    pub counted: Counted,
+    /// Share written of all fields that should be there.
+    pub all: Option<Figure>,
+    pub fields: Vec<FieldLine>,
+}
+
+/// How often each field is written.
+pub(crate) fn missing(clinic: &Clinic, selection: &Selection) -> Missing {
+    let mut sums: Vec<Ratio> = vec![Ratio::default(); Field::ALL.len()];
+    let (mut all, mut counted) = (Ratio::default(), Counted::default());
+    for (place, child) in clinic.children.iter().enumerate() {
+        let mut first = true;
+        for foot in child.feet() {
+            let zero = foot.first_cast.number().or(child.referred.number());
+            if !selection.takes(&Keys::of_foot(foot)) || !zero.is_none_or(|zero| selection.spans(zero)) {
+                continue;
+            }
+            counted.n += 1;
+            counted.children += usize::from(first);
+            for (field, sum) in Field::ALL.iter().zip(&mut sums) {
+                if foot.asked & field.bit() != 0 && (first || !field.of_child()) {
+                    let written = f64::from(u8::from(foot.written & field.bit() != 0));
+                    sum.add(place as u32, written, 1.0);
+                    all.add(place as u32, written, 1.0);
+                }
+            }
+            first = false;
+        }
+    }
+    let line = |(field, sum): (&Field, Ratio)| {
+        let sum = sum.done();
+        FieldLine {
+            field: *field,
+            key: field.key(),
+            words: field.words(),
+            when: field.when(),
+            n: sum.n,
+            children: sum.children,
+            written: sum.y as usize,
+            share: sum.value().map(|value| figure("share written", value, sum.share_limits())),
+        }
+    };
+    let all = all.done();
+    counted.events = Some(all.y as usize);
+    Missing {
+        counted,
+        all: all.value().map(|value| figure("share of fields written", value, all.share_limits())),
+        fields: Field::ALL.iter().zip(sums).map(line).collect(),
+    }
+}

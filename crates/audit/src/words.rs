@@ -1,0 +1,154 @@
+//! Sentences about what changed.
+
+use crate::{
+    Measure,
+    definition::{Kind, Scale, Unit},
+    ratio::{Difference, Ratio},
+    time::{ControlChart, Verdict},
+};
+use record::Day;
+
+/// A value on the scale of a measure, as it is read: "70 %", "5.2 casts", "12 days".
+#[must_use]
+pub fn value(scale: Scale, value: f64) -> String {
+    match scale {
+        Scale::Share => format!("{} %", number(100.0 * value)),
+        Scale::Days => format!("{} days", number(value)),
+        Scale::Count | Scale::PerHundred => number(value),
+        Scale::Hours => format!("{} h", number(value)),
+    }
+}
+
+/// One place below ten, none above; a true minus sign; never "−0".
+#[must_use]
+pub fn number(value: f64) -> String {
+    let text = if value.abs() < 9.95 { format!("{value:.1}") } else { format!("{value:.0}") };
+    let text = text.strip_suffix(".0").unwrap_or(&text);
+    if text == "-0" { "0".to_owned() } else { text.replacen('-', "−", 1) }
+}
+
+/// A probability: "0.03", "below 0.001".
+#[must_use]
+pub fn probability(p: f64) -> String {
+    if p < 0.001 {
+        return "p below 0.001".to_owned();
+    }
+    if p < 0.1 { format!("p = {p:.3}") } else { format!("p = {p:.2}") }
+}
+
+fn exposure(measure: Measure) -> &'static str {
+    match (measure.definition().kind, measure.definition().unit) {
+        (Kind::Rate, _) => "casts",
+        (_, Unit::Foot) => "foot-years",
+        (_, Unit::Child) => "child-years",
+    }
+}
+
+/// A year's figure with what it rests on.
+fn year(measure: Measure, ratio: &Ratio) -> String {
+    let definition = measure.definition();
+    let Some(found) = ratio.value() else { return "nothing to compute from".to_owned() };
+    match definition.kind {
+        Kind::Share => {
+            format!("{:.0} of {} ({})", ratio.y, definition.unit.count(ratio.n), value(Scale::Share, found))
+        }
+        Kind::Number => {
+            format!("a mean of {} ({})", value(definition.scale, found), definition.unit.count(ratio.n))
+        }
+        _ => format!(
+            "{:.0} in {:.0} {} ({} per 100)",
+            ratio.y,
+            ratio.x,
+            exposure(measure),
+            number(100.0 * found)
+        ),
+    }
+}
+
+/// What the difference is measured in, and its multiple.
+fn apart(measure: Measure) -> (f64, &'static str) {
+    match (measure.definition().kind, measure.definition().scale) {
+        (Kind::Share, _) => (100.0, "percentage points"),
+        (Kind::Number, Scale::Days) => (1.0, "days"),
+        (Kind::Number, _) => (1.0, "casts"),
+        (Kind::Rate, _) => (100.0, "per 100 casts"),
+        (_, _) if measure.definition().unit == Unit::Foot => (100.0, "per 100 foot-years"),
+        _ => (100.0, "per 100 child-years"),
+    }
+}
+
+/// The event of a time to an event, in the plural.
+fn events(measure: Measure) -> &'static str {
+    match measure {
+        Measure::Correction => "braced",
+        Measure::BraceTolerance => "braces not borne",
+        Measure::DropOut => "drop-outs",
+        Measure::RelapseFree | Measure::RelapseFreeAge | Measure::Relapse => "relapses",
+        Measure::SecondTenotomy => "second tenotomies",
+        Measure::TendonTransfer => "tendon transfers",
+        Measure::MajorSurgery => "releases",
+        Measure::CastProblems => "problems",
+        _ => "",
+    }
+}
+
+/// The last year beside the one before.
+pub(crate) fn change(
+    measure: Measure,
+    before: &Ratio,
+    now: &Ratio,
+    found: Option<&Difference>,
+    verdict: Verdict,
+    as_of: Day,
+) -> String {
+    let what = events(measure);
+    let head = if what.is_empty() { String::new() } else { format!("{what} ") };
+    let years = format!(
+        "In the 12 months to {}: {head}{}; in the 12 months before: {head}{}.",
+        as_of.words(),
+        year(measure, now),
+        year(measure, before)
+    );
+    let Some(found) = found else {
+        return format!("{years} That is too few to say whether anything changed.");
+    };
+    let (by, unit) = apart(measure);
+    let direction = if found.value < 0.0 { "lower" } else { "higher" };
+    let difference = format!(
+        "{} {unit} {direction} (95 % limits {} to {})",
+        number(by * found.value.abs()),
+        number(by * found.lower),
+        number(by * found.upper)
+    );
+    let says = match verdict {
+        _ if found.p < 0.01 => "more than chance explains",
+        _ if found.p < 0.05 => {
+            "perhaps more than chance: one comparison in twenty looks like this when nothing has changed, and this page makes many"
+        }
+        _ => "no more than chance explains",
+    };
+    format!("{years} {difference}: {says} ({}).", probability(found.p))
+}
+
+/// What the chart says.
+pub(crate) fn signals(chart: &ControlChart, late: usize) -> String {
+    let outside = chart.points.iter().filter(|point| point.outside).count();
+    let points = chart.points.len();
+    let lies = match (outside, late) {
+        (0, _) => format!("None of the {points} points of the chart lies outside its limits"),
+        (1, 0) => {
+            format!("One of the {points} points of the chart, more than a year ago, lies outside its limits")
+        }
+        (n, 0) => format!(
+            "{n} of the {points} points of the chart, all more than a year ago, lie outside their limits"
+        ),
+        (1, _) => format!(
+            "One of the {points} points of the chart, within the last year, lies outside its limits: more than chance"
+        ),
+        (n, late) => format!(
+            "{n} of the {points} points of the chart lie outside their limits, {late} of them within the last year: more than chance"
+        ),
+    };
+    let runs = if chart.runs { "; long runs or a trend say that it moved over time" } else { "" };
+    format!("{lies}{runs}.")
+}

@@ -1,0 +1,49 @@
+//! The rule for small numbers.
+
+use audit::{Counted, small};
+use proptest::prelude::*;
+
+fn line(children: usize, events: Option<usize>) -> Counted {
+    Counted { n: children, children, events, event_children: events }
+}
+
+#[test]
+fn one_to_four_are_withheld_none_and_five_are_not() {
+    for (children, small) in [(0, false), (1, true), (4, true), (5, false)] {
+        assert_eq!(small::is_small(&line(children, None)), small, "{children}");
+    }
+    // Events and those without count alike: 3 of 20, 17 of 20, but neither 0 nor all of 20.
+    for (events, small) in [(0, false), (3, true), (5, false), (15, false), (17, true), (20, false)] {
+        assert_eq!(small::is_small(&line(20, Some(events))), small, "{events}");
+    }
+}
+
+#[test]
+fn a_line_that_could_be_got_back_takes_the_next_smallest_with_it() {
+    let shown =
+        |children: &[usize]| small::may_leave(&children.iter().map(|n| line(*n, None)).collect::<Vec<_>>());
+    assert_eq!(shown(&[30, 20, 10]), [true, true, true]);
+    assert_eq!(shown(&[30, 20, 3]), [true, false, false]);
+    assert_eq!(shown(&[30, 3, 3]), [true, false, false], "two that hold six are hidden by each other");
+    assert_eq!(shown(&[30, 2, 1]), [false, false, false], "two that hold three are not");
+    assert_eq!(shown(&[30, 0, 3]), [false, true, false], "an empty line hides nothing");
+    assert_eq!(shown(&[3]), [false]);
+    assert_eq!(shown(&[]), Vec::<bool>::new());
+}
+
+proptest! {
+    #[test]
+    fn nothing_withheld_can_be_got_back(children in proptest::collection::vec(0_usize..40, 1..9)) {
+        let lines: Vec<_> = children.iter().map(|n| line(*n, None)).collect();
+        let shown = small::may_leave(&lines);
+        let hidden: Vec<usize> = children.iter().zip(&shown).filter(|(_, shown)| !**shown).map(|(n, _)| *n).collect();
+        for (n, shown) in children.iter().zip(&shown) {
+            prop_assert!(!shown || !(1..=4).contains(n));
+        }
+        let alone = hidden.len() == 1;
+        let total: usize = hidden.iter().sum();
+        // Where every line with anyone is withheld nothing more can be done.
+        let all = children.iter().zip(&shown).all(|(n, shown)| !shown || *n == 0);
+        prop_assert!(all || hidden.is_empty() || (!alone && total >= 5), "{children:?} {shown:?}");
+    }
+}

@@ -1,0 +1,36 @@
+//! Definitions are whole, keys are unique, and the manual's table says what the program computes.
+
+use audit::{Kind, Measure};
+use std::collections::BTreeSet;
+
+#[test]
+fn every_measure_has_a_whole_definition() {
+    let mut keys = BTreeSet::new();
+    for measure in Measure::ALL {
+        let one = measure.definition();
+        assert!(keys.insert(one.key), "{} twice", one.key);
+        assert_eq!(Measure::of_key(one.key), Some(*measure));
+        for text in [
+            one.name,
+            one.question,
+            one.who,
+            one.time_zero,
+            one.event,
+            one.censoring,
+            one.competing,
+            one.method,
+            one.source,
+        ] {
+            assert!(!text.trim().is_empty(), "{}", one.key);
+        }
+        assert!(one.question.ends_with('?'), "{}", one.key);
+        let timed = matches!(one.kind, Kind::FreeOf | Kind::Incidence);
+        assert_eq!(timed, !one.horizons_days.is_empty(), "{}", one.key);
+        assert_eq!(one.kind == Kind::Incidence, !measure.causes().is_empty(), "{}", one.key);
+        for published in measure.published() {
+            assert!(!published.source.is_empty() && !published.of.is_empty(), "{}", one.key);
+            assert!(published.range.is_none_or(|(low, high)| low <= high), "{published:?}");
+        }
+    }
+    assert!(keys.len() >= 20);
+}
