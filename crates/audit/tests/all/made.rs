@@ -139,7 +139,8 @@ fn what_was_true_on_a_past_day() {
 
 #[test]
 fn problems_of_the_cast_and_of_the_brace() {
-    let problem = |what| Problem { side: None, what, settled: false, note: None };
+    let problem =
+        |what| Problem { side: None, what, settled: false, advised: None, helped: None, note: None };
     let log = treated()
         .write(on(14), problem(ProblemKind::CastSlipped))
         .write(on(15), problem(ProblemKind::Family))
