@@ -15,4 +15,5 @@ mod importing;
 mod pages;
 mod sign_in;
 mod small_forms;
+mod statistics_commands;
 mod visit;
