@@ -1,15 +1,18 @@
 //! The clinic's own children as the simulated caseload takes them, and its file `capacity.toml`.
 //!
-//! A child is taken as its record stands. What the record does not say is not made up here: casts still
-//! to come are those of the published paths that went at least as far, and a day of birth that is missing
+//! A child is taken as its record stands. Casts and tenotomy still to come are those of its own forecast,
+//! made from its signs and from what the clinic's finished feet have taught; a day of birth that is missing
 //! is passed on as missing.
 
 use crate::exit::Failure;
 use course::{Course, FootCourse, Phase, Standing};
-use forecast::caseload::{
-    CurrentChild, CurrentPhase, PathPool, ReadyClinic, Setting, SettingError, published,
+use forecast::{
+    SeenChild,
+    caseload::{CurrentChild, CurrentPhase, PathPool, ReadyClinic, Setting, SettingError, learned},
+    foot::{Forecaster, PlacesToCome},
+    learning::ClinicPosterior,
 };
-use guidance::Outlook;
+use guidance::{Outlook, Protocol};
 use record::Day;
 use serde::Serialize;
 use std::path::Path;
@@ -21,9 +24,15 @@ pub const CAPACITY_FILE_BEFORE: &str = "capacity.before.toml";
 /// Runs where nobody asks for another number.
 pub const RUNS: u32 = 400;
 
-/// A child not seen for longer counts as having dropped out, days: 3 weeks in casting, 4 weeks around a
-/// tenotomy, 6 months in the brace (definition of a cohort of 965 children, S1067-2516(21)00458-0).
-const UNSEEN_DAYS: [i32; 3] = [21, 28, 183];
+/// What a child is counted by.
+pub struct CountedBy<'a> {
+    /// How the clinic is held.
+    pub setting: &'a Setting,
+    /// The clinic's rules: when a child counts as lost.
+    pub protocol: &'a Protocol,
+    /// Makes the forecasts of its feet.
+    pub forecaster: &'a Forecaster,
+}
 
 /// The clinic's children, as the simulation takes them.
 #[derive(Debug, Clone, Default)]
@@ -51,7 +60,7 @@ pub struct Counts {
 
 impl Own {
     /// Counts one child in.
-    pub fn add(&mut self, outlook: &Outlook, setting: &Setting, pool: &PathPool) {
+    pub fn add(&mut self, outlook: &Outlook, by: &CountedBy<'_>) {
         let course = &outlook.course;
         let within = |day: Day| (0..365).contains(&(course.as_of - day));
         self.counts.referred_last_year += usize::from(course.referred_on.is_some_and(within));
@@ -59,7 +68,7 @@ impl Own {
             self.counts.ended += 1;
             return;
         }
-        let view = View { outlook, course, setting, pool };
+        let view = View::of(outlook, by);
         let Some(foot) = view.leading_foot() else {
             let after = |foot: &FootCourse| matches!(foot.phase, Phase::AfterBracing | Phase::AfterSurgery);
             let counts = &mut self.counts;
@@ -80,8 +89,9 @@ impl Own {
 struct View<'a> {
     outlook: &'a Outlook,
     course: &'a Course,
-    setting: &'a Setting,
-    pool: &'a PathPool,
+    by: &'a CountedBy<'a>,
+    /// What its first casting still needs, by its forecast.
+    places: Option<PlacesToCome>,
 }
 
 /// How far a foot is; a child is as far as the foot that is furthest behind.
@@ -96,7 +106,15 @@ const fn place(phase: Phase) -> Option<usize> {
     }
 }
 
-impl View<'_> {
+impl<'a> View<'a> {
+    fn of(outlook: &'a Outlook, by: &'a CountedBy<'a>) -> Self {
+        let course = &outlook.course;
+        let casting = course.feet.iter().any(|foot| foot.episode <= 1 && place(foot.phase) == Some(1));
+        let places = casting.then(|| SeenChild::of(course).child);
+        let places = places.and_then(|seen| by.forecaster.places(&seen, course.as_of.number()));
+        Self { outlook, course, by, places }
+    }
+
     fn leading_foot(&self) -> Option<&FootCourse> {
         let placed = self.course.feet.iter().filter_map(|foot| Some((place(foot.phase)?, foot)));
         placed.min_by_key(|(place, _)| *place).map(|(_, foot)| foot)
@@ -106,16 +124,19 @@ impl View<'_> {
         self.course.next_appointment(self.course.as_of).map(|appointment| appointment.for_day)
     }
 
+    /// Not seen for as long as the clinic's protocol calls lost to follow-up, and nothing booked.
     fn dropped_out(&self, foot: &FootCourse) -> bool {
-        let [casting, tenotomy, bracing] = UNSEEN_DAYS;
-        let longest = match foot.phase {
-            Phase::InCorrection => casting,
-            Phase::WaitingForTenotomy | Phase::TenotomyCast => tenotomy,
-            Phase::FullTimeBracing | Phase::NightTimeBracing => bracing,
+        let Some(last) = self.course.last_seen() else { return false };
+        let protocol = self.by.protocol;
+        let until = match foot.phase {
+            Phase::InCorrection => last + i32::from(protocol.lost_casting_days),
+            Phase::WaitingForTenotomy | Phase::TenotomyCast => last + i32::from(protocol.lost_tenotomy_days),
+            Phase::FullTimeBracing | Phase::NightTimeBracing => {
+                last.plus_months(i32::from(protocol.lost_bracing_months))
+            }
             _ => return false,
         };
-        let unseen = self.course.last_seen().is_some_and(|day| self.course.as_of - day > longest);
-        unseen && self.booked().is_none()
+        self.course.as_of > until && self.booked().is_none()
     }
 
     fn child(&self, foot: &FootCourse) -> CurrentChild {
@@ -187,11 +208,12 @@ impl View<'_> {
         if self.no_more_casts() {
             return vec![1.0];
         }
-        let so_far = self.casts_so_far();
         if foot.episode <= 1 {
-            return self.pool.more_casts(so_far);
+            // A foot in its first casting always has a forecast; the engine takes an empty list for none.
+            return self.places.as_ref().map(|places| places.cast_visits.clone()).unwrap_or_default();
         }
-        let [fewest, most] = self.setting.bracing.relapse_casts;
+        let so_far = self.casts_so_far();
+        let [fewest, most] = self.by.setting.bracing.relapse_casts;
         let most_left = most.saturating_sub(so_far.into());
         if most_left == 0 {
             return vec![0.0, 1.0];
@@ -221,17 +243,18 @@ impl View<'_> {
         } else if says(|status| status.corrected) {
             0.0
         } else if foot.episode > 1 {
-            self.setting.bracing.relapse_tenotomy
+            self.by.setting.bracing.relapse_tenotomy
         } else {
-            self.pool.tenotomy_share()
+            self.places.as_ref().map_or(0.0, |places| places.tenotomy)
         }
     }
 }
 
-/// The published paths of new children under a setting. Always the same for the same setting.
+/// The paths of new children under a setting, as the clinic's finished feet have taught it. Always the same
+/// for the same setting and clinic.
 #[must_use]
-pub fn pool(setting: &Setting) -> PathPool {
-    published::pool(setting, 1)
+pub fn pool(setting: &Setting, clinic: &ClinicPosterior) -> PathPool {
+    learned::pool(setting, clinic, 1)
 }
 
 /// The setting with its number of children filled from the clinic's own year, where the file says none.
@@ -248,8 +271,13 @@ pub fn filled(setting: &Setting, counts: Counts) -> Setting {
 ///
 /// # Errors
 /// When the setting cannot be used.
-pub fn ready(setting: &Setting, own: &Own, start: Day) -> Result<ReadyClinic, SettingError> {
-    ReadyClinic::new(&filled(setting, own.counts), pool(setting), &own.children, start)
+pub fn ready(
+    setting: &Setting,
+    own: &Own,
+    clinic: &ClinicPosterior,
+    start: Day,
+) -> Result<ReadyClinic, SettingError> {
+    ReadyClinic::new(&filled(setting, own.counts), pool(setting, clinic), &own.children, start)
 }
 
 /// Reads a setting.

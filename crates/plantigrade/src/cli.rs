@@ -59,6 +59,8 @@ pub enum Command {
     Due(DueArgs),
     /// How well the forecasts would have done on the clinic's own past
     Backtest(BacktestArgs),
+    /// Every published figure beside what simulated cohorts of its size give
+    Published(PublishedArgs),
     /// How many places, boots and bars the clinic needs, and how long children wait
     Capacity(CapacityArgs),
     /// Curves, tests and regression of the time to an event, from any table
@@ -121,7 +123,7 @@ pub struct ServeArgs {
 #[derive(Debug, Clone, Args)]
 pub struct DemoArgs {
     /// How many invented children
-    #[arg(long, value_name = "N", default_value_t = 60, value_parser = clap::value_parser!(u32).range(1..=200_000))]
+    #[arg(long, value_name = "N", default_value_t = 240, value_parser = clap::value_parser!(u32).range(1..=200_000))]
     pub children: u32,
     /// The same seed gives the same clinic
     #[arg(long, value_name = "S", default_value_t = 1)]
@@ -219,6 +221,23 @@ pub struct BacktestArgs {
     pub data: DataArgs,
 }
 
+/// `published`.
+#[derive(Debug, Clone, Args)]
+pub struct PublishedArgs {
+    /// Children simulated for each of the papers' clinics
+    #[arg(long, value_name = "N", default_value_t = forecast::natural_history::published::CHILDREN, value_parser = clap::value_parser!(u32).range(1..=100_000))]
+    pub children: u32,
+    /// The same seed gives the same table
+    #[arg(long, value_name = "S", default_value_t = 1)]
+    pub seed: u64,
+    /// Write the page into this file instead of printing it
+    #[arg(long, value_name = "FILE", conflicts_with = "json")]
+    pub out: Option<PathBuf>,
+    /// Print JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
 /// `capacity`.
 #[derive(Debug, Clone, Args)]
 pub struct CapacityArgs {
@@ -237,7 +256,7 @@ pub struct CapacityArgs {
     #[arg(long)]
     pub demo: bool,
     /// How many invented children
-    #[arg(long, value_name = "N", default_value_t = 60, value_parser = clap::value_parser!(u32).range(1..=200_000), requires = "demo")]
+    #[arg(long, value_name = "N", default_value_t = 240, value_parser = clap::value_parser!(u32).range(1..=200_000), requires = "demo")]
     pub children: u32,
     /// Print JSON
     #[arg(long)]

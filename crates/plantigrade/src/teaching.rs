@@ -33,6 +33,8 @@ const KEPT_DAYS: usize = 6;
 pub struct Taught {
     /// Makes the forecasts.
     pub forecaster: Forecaster,
+    /// What was learned, for the caseload.
+    pub clinic: ClinicPosterior,
     /// Rises with each reading, so that pages drawn before it are not shown after it.
     pub reading: u64,
 }
@@ -79,10 +81,10 @@ impl Teaching {
             return Ok(taught);
         }
         if archive.children_count()? <= SMALL {
-            return Ok(self.keep(as_of, taught_by(&finished(archive, as_of)?.0, as_of)));
+            return Ok(self.keep(as_of, clinic_at_once(archive, as_of)?));
         }
         self.begin(archive, Task::Teach(as_of));
-        Ok(Arc::new(Taught { forecaster: published(), reading: 0 }))
+        Ok(Arc::new(Taught::by(ClinicPosterior::published(&Parameters::published()), 0)))
     }
 
     /// The forecast of each affected foot of a child, as known on the day of its course.
@@ -138,12 +140,14 @@ impl Teaching {
         self.kept.lock().ok().and_then(|kept| find(&kept))
     }
 
-    fn keep(&self, as_of: Day, forecaster: Forecaster) -> Arc<Taught> {
+    fn keep(&self, as_of: Day, clinic: ClinicPosterior) -> Arc<Taught> {
+        let mut taught = Taught::by(clinic, 0);
         let Ok(mut kept) = self.kept.lock() else {
-            return Arc::new(Taught { forecaster, reading: 0 });
+            return Arc::new(taught);
         };
         kept.reading += 1;
-        let taught = Arc::new(Taught { forecaster, reading: kept.reading });
+        taught.reading = kept.reading;
+        let taught = Arc::new(taught);
         if kept.taught.len() >= KEPT_DAYS {
             kept.taught.clear();
         }
@@ -183,7 +187,7 @@ impl Teaching {
     fn work(&self, archive: &Archive, task: Task) -> Result<(), ArchiveError> {
         match task {
             Task::Teach(as_of) => {
-                self.keep(as_of, taught_by(&finished(archive, as_of)?.0, as_of));
+                self.keep(as_of, clinic_at_once(archive, as_of)?);
             }
             Task::Test(as_of) => {
                 let tested = Arc::new(test(archive, as_of)?);
@@ -196,12 +200,20 @@ impl Teaching {
     }
 }
 
-fn published() -> Forecaster {
-    Forecaster::new(&ClinicPosterior::published(&Parameters::published()))
+impl Taught {
+    fn by(clinic: ClinicPosterior, reading: u64) -> Self {
+        Self { forecaster: Forecaster::new(&clinic), clinic, reading }
+    }
 }
 
-fn taught_by(children: &[SeenChild], as_of: Day) -> Forecaster {
-    Forecaster::new(&ClinicPosterior::of(&Parameters::published(), children, as_of.number()))
+/// What the clinic's finished feet have taught as of a day, read while the caller waits: for commands,
+/// which run once.
+///
+/// # Errors
+/// When the records cannot be read.
+pub fn clinic_at_once(archive: &Archive, as_of: Day) -> Result<ClinicPosterior, ArchiveError> {
+    let children = finished(archive, as_of)?.0;
+    Ok(ClinicPosterior::of(&Parameters::published(), &children, as_of.number()))
 }
 
 /// The day on which a child's first casting was over, for keeping the latest.

@@ -16,6 +16,7 @@ pub mod draws;
 mod engine;
 mod error;
 pub mod growth;
+pub mod learned;
 mod pool;
 pub mod published;
 mod queue;

@@ -138,21 +138,29 @@ fn casts(setting: &Setting) -> Vec<Told> {
         ),
         told_one(
             "course.casts_mean",
-            "Correcting casts of a foot, mean",
-            format!(
-                "{} (SD {} within and {} between clinics)",
-                course.casts_mean, course.casts_sd, course.casts_sd_between
-            ),
-            "pooled over 674 feet in 5 cohorts: mean 5.63, SD 1.51 within and 1.64 in all (computed from figures read)",
+            "Correcting casts of a foot",
+            if super::learned::own_casts(course) {
+                format!(
+                    "mean {} (SD {} within and {} between clinics), whatever was learned here",
+                    course.casts_mean, course.casts_sd, course.casts_sd_between
+                )
+            } else {
+                "from the natural history of the foot, as this clinic's own finished feet have taught it"
+                    .to_owned()
+            },
+            "published first, then the clinic's own: all casts to the brace, the one after a tenotomy and holding casts among them, 5.63, SD 1.51 within and 1.64 in all (674 feet in 5 cohorts, computed from figures read)",
         ),
         told_one(
             "course.tenotomy",
             "Feet with a tenotomy",
             course.tenotomy.map_or_else(
-                || "each run draws one of eleven published centres, 22 to 86 %".to_owned(),
+                || {
+                    "as this clinic's own decisions have taught; each run draws a share that they still allow"
+                        .to_owned()
+                },
                 percent,
             ),
-            "eleven cohorts, 22 to 86 %, mean 69 %; the centre decides more than the score",
+            "before the clinic has decisions of its own: ten centres, 22 to 86 %; the centre decides more than the score",
         ),
         told_one(
             "course.bilateral",

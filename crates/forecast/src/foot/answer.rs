@@ -44,6 +44,15 @@ pub struct FootForecast {
     pub cautions: Vec<String>,
 }
 
+/// Places that a child still needs before its brace, both feet together.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PlacesToCome {
+    /// Chances of 0, 1, 2 … more visits at which a correcting cast goes on; they sum to 1.
+    pub cast_visits: Vec<f64>,
+    /// Chance that a place on a theatre list is still needed.
+    pub tenotomy: f64,
+}
+
 /// Where a foot stands, as far as a forecast goes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -208,7 +217,7 @@ pub struct Basis {
     pub own_counts_share: f64,
     /// In a sentence.
     pub words: String,
-    /// Published sources of the prior, as they stand beside the parameters.
+    /// What each value of the prior rests on, as it stands beside the value.
     pub sources: Vec<String>,
 }
 

@@ -57,6 +57,21 @@ pub(crate) fn forecast(tables: &Tables, now: &ChildNow<'_>) -> Vec<Option<Castin
     feet
 }
 
+/// What a child still needs before its brace: chances of 0, 1, 2 … more visits at which a correcting cast
+/// goes on either foot, and the chance that either cord is still to be cut. `None` where no foot is on its
+/// way to the brace.
+pub(crate) fn places(tables: &Tables, now: &ChildNow<'_>) -> Option<(Days, f64)> {
+    let outcomes: Vec<Option<Outcomes>> = now.feet.iter().map(|foot| outcomes(tables, foot)).collect();
+    if let ([Some(first), Some(second)], Some(joint)) = (outcomes.as_slice(), &now.joint) {
+        return Some(super::pair::joint(tables, now, [first, second], joint).places());
+    }
+    let feet: Vec<Casting> = forecast(tables, now).into_iter().flatten().collect();
+    let visits =
+        feet.iter().map(|foot| foot.correcting.clone()).reduce(|one, other| later_of(&one, &other))?;
+    let cut = |foot: &Casting| foot.tenotomy.unwrap_or(if foot.tenotomy_days.is_some() { 1.0 } else { 0.0 });
+    Some((visits, 1.0 - feet.iter().map(|foot| 1.0 - cut(foot)).product::<f64>()))
+}
+
 fn outcomes(tables: &Tables, foot: &FootNow<'_>) -> Option<Outcomes> {
     let table = table(tables, foot);
     foot.stage.in_casts().then(|| Outcomes::of(tables, &foot.chains, foot.next, &foot.weights, table))

@@ -4,7 +4,7 @@ use super::casting::{self, Casting};
 use super::dates::{Days, convolve, remaining};
 use super::now::{ChildNow, FootNow};
 use super::tables::Tables;
-use super::{Basis, Chance, CountForecast, DateForecast, FootForecast, Stage, path, words};
+use super::{Basis, Chance, CountForecast, DateForecast, FootForecast, PlacesToCome, Stage, path, words};
 use crate::bracing::Family;
 use crate::learning::{BracingHabit, ClinicPosterior, Trials, midfoot};
 use crate::{SeenChild, SeenFoot};
@@ -17,14 +17,16 @@ const YEAR_DAYS: i32 = 365;
 pub struct Forecaster {
     tables: Tables,
     bracing: BracingHabit,
-    basis: Basis,
+    /// What a forecast before the brace rests on, and one in it.
+    bases: [Basis; 2],
 }
 
 impl Forecaster {
     /// Forecasts as the clinic's own finished feet, and the published ones, have it.
     #[must_use]
     pub fn new(clinic: &ClinicPosterior) -> Self {
-        Self { tables: Tables::new(clinic), bracing: clinic.bracing.clone(), basis: words::basis(clinic) }
+        let bases = [false, true].map(|in_brace| words::basis(clinic, in_brace));
+        Self { tables: Tables::new(clinic), bracing: clinic.bracing.clone(), bases }
     }
 
     /// The forecast for each affected foot of a child, in the order of [`SeenChild::feet`].
@@ -39,6 +41,15 @@ impl Forecaster {
             forecast.path = path::path(&self.tables, &now, foot);
         }
         feet
+    }
+
+    /// Places that the child still needs before its brace; `None` where no foot is on its way there.
+    #[must_use]
+    pub fn places(&self, child: &SeenChild, as_of: i32) -> Option<PlacesToCome> {
+        let now = ChildNow::of(&self.tables, child, as_of);
+        let (mut cast_visits, tenotomy) = casting::places(&self.tables, &now)?;
+        super::outcomes::scale(&mut cast_visits);
+        Some(PlacesToCome { cast_visits, tenotomy: tenotomy.clamp(0.0, 1.0) })
     }
 
     /// Every foot's forecast but for its path.
@@ -75,7 +86,7 @@ impl Forecaster {
             full_time_end: self.full_time_end(now, foot, brace),
             relapse_within_year: self.relapse(now, foot),
             path: Vec::new(),
-            basis: self.basis.clone(),
+            basis: self.bases[usize::from(!foot.stage.before_brace())].clone(),
             unlike: foot.unlike.clone(),
             inputs: words::inputs(now, foot),
             cautions: words::cautions(now, foot, casting),

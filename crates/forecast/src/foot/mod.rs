@@ -56,7 +56,7 @@ mod words;
 
 pub use answer::{
     Band, Basis, Chance, CountForecast, CountWindow, DateForecast, DayWindow, FootForecast, Input, PathPoint,
-    Stage, Unlike, UnlikeWhy,
+    PlacesToCome, Stage, Unlike, UnlikeWhy,
 };
 pub use forecaster::Forecaster;
 

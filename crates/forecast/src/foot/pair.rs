@@ -85,6 +85,18 @@ impl Pair {
         self.factors = [0, 1].map(|foot| factors(&alone[foot], &signs[foot]));
     }
 
+    /// Chances of 0, 1, 2 … more visits with a correcting cast on either foot, and that of either cord cut.
+    pub(crate) fn places(&self) -> (Days, f64) {
+        let (mut visits, mut cut) = (vec![0.0; SITTINGS], 0.0);
+        for (one, row) in self.chances.iter().enumerate() {
+            for (other, chance) in row.iter().enumerate() {
+                visits[(one / 2).max(other / 2)] += chance;
+                cut += if one % 2 + other % 2 > 0 { *chance } else { 0.0 };
+            }
+        }
+        (visits, cut)
+    }
+
     /// The outcomes of each foot alone.
     fn alone(&self) -> [[f64; OUTCOMES]; 2] {
         let mut both = [[0.0; OUTCOMES]; 2];

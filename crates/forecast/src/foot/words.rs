@@ -5,7 +5,7 @@ use super::now::{ChildNow, FootNow};
 use super::outcomes::Next;
 use super::{Basis, Input, Stage};
 use crate::learning::ClinicPosterior;
-use crate::natural_history::DAYS_PER_YEAR;
+use crate::natural_history::{ClinicHabits, DAYS_PER_YEAR, Note, Parameters};
 use crate::{SeenVisit, halves};
 use record::Sign;
 
@@ -13,8 +13,8 @@ use record::Sign;
 /// only, the weights follow from the counts.
 const FEW: usize = 20;
 
-/// What the forecasts of a clinic rest on.
-pub(crate) fn basis(clinic: &ClinicPosterior) -> Basis {
+/// What the forecasts of a clinic rest on; before the brace, or in it.
+pub(crate) fn basis(clinic: &ClinicPosterior, in_brace: bool) -> Basis {
     let feet = clinic.finished_feet;
     let words = match feet {
         0 => "Published cohorts only: no foot of this clinic has finished its first casting yet.".to_owned(),
@@ -30,19 +30,43 @@ pub(crate) fn basis(clinic: &ClinicPosterior) -> Basis {
         braced_children: clinic.bracing.children,
         own_counts_share: clinic.guard.plain_share(),
         words,
-        sources: SOURCES.map(str::to_owned).to_vec(),
+        sources: sources(in_brace),
     }
 }
 
-/// The published sources of the prior; what each parameter rests on stands with the parameters.
-const SOURCES: [&str; 6] = [
-    "Scores, casts and tenotomy: Dyer & Davis 2006, 10.1302/0301-620X.88B8.17482; Islam and others 2020, 10.4055/cios.2020.12.1.100; Scher and others 2004; Menon & Thokaloath",
-    "Which signs go first: Lampasi and others 2016 and 2017, 10.1177/2309499017713916",
-    "Agreement of raters: Shaheen and others; J Child Orthop 2019, 10.1302/1863-2548.13.190010",
-    "Share of tenotomies: ten published rates from 22 to 86 %",
-    "Relapse: Sangiorgio and others 2017, 10.5435/JAAOS-D-16-00522",
-    "Hours of wear: Richards and others; Sangiorgio and others 2016",
+/// Values that only a foot in the brace is forecast with.
+const OF_BRACING: [&str; 8] = [
+    "adherent",
+    "relapse_ratio",
+    "relapse_per_year",
+    "wear_hours",
+    "wear_share_not_adherent",
+    "wear_sd_hours",
+    "wear_over_report",
+    "relapse_factor",
 ];
+
+/// Values that a forecast does not read, or reads in the brace as before it.
+const OF_NEITHER: [&str; 2] = ["leave_per_year", "left_after_tenotomy"];
+
+/// What each value of the prior rests on, as it stands beside the value; those published first.
+fn sources(in_brace: bool) -> Vec<String> {
+    let mut notes = Parameters::published().notes();
+    notes.extend(ClinicHabits::published().notes());
+    notes.retain(|note| OF_BRACING.contains(&note.name) == in_brace && !OF_NEITHER.contains(&note.name));
+    notes.sort_by_key(|note| note.basis as u8);
+    notes.iter().map(source).collect()
+}
+
+fn source(note: &Note) -> String {
+    let (what, basis, source) = (upper_first(note.what), note.basis.words(), note.source);
+    format!("{what}: {basis}; {source}")
+}
+
+fn upper_first(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
 
 fn points(halves: u8) -> String {
     record::Halves(halves).to_string()

@@ -10,6 +10,7 @@
 
 mod bracing;
 mod days;
+mod draw;
 mod guard;
 mod lesson;
 mod pace;
@@ -204,6 +205,7 @@ impl ClinicPosterior {
     pub fn habits(&self) -> ClinicHabits {
         ClinicHabits {
             tenotomy_intercept: self.tenotomy_intercept().mean,
+            tenotomy_slope: self.tenotomy.slope(),
             pace_shift: self.pace_shift().mean,
             go_on: self.go_on.chances(),
             interval_days: self.days.interval.chances(),

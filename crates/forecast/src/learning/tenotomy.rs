@@ -58,7 +58,7 @@ impl TenotomyHabit {
         for number in 0..INTERCEPTS {
             let off = (number as f64 - middle) * STEP;
             for (slope, weight) in SLOPES {
-                chances.push(cells(foot, habits.tenotomy_intercept + off, slope));
+                chances.push(cells(foot, habits.tenotomy_intercept + off, habits.tenotomy_slope * slope));
                 log_weights.push(f64::ln(weight) - 0.5 * (off / spread).powi(2));
             }
         }
@@ -110,6 +110,24 @@ impl TenotomyHabit {
         let sum: f64 = spread.iter().sum();
         spread.iter_mut().for_each(|weight| *weight /= sum);
         TenotomyTable::new(Arc::clone(&self.chances), spread)
+    }
+
+    /// Mean of the slope.
+    pub(crate) fn slope(&self) -> f64 {
+        let weights = self.weights();
+        weights.iter().enumerate().map(|(number, weight)| weight * SLOPES[number % SLOPES.len()].0).sum()
+    }
+
+    /// Intercept and slope below which this share of the weight lies, along the grid.
+    pub(crate) fn at(&self, share: f64) -> (f64, f64) {
+        let weights = self.weights();
+        let mut left = share;
+        let found = weights.iter().position(|weight| {
+            left -= weight;
+            left < 0.0
+        });
+        let number = found.unwrap_or(INTERCEPTS / 2 * SLOPES.len() + PUBLISHED_SLOPE);
+        (self.first + (number / SLOPES.len()) as f64 * STEP, SLOPES[number % SLOPES.len()].0)
     }
 
     /// Mean, 5 % and 95 % points of the intercept.

@@ -154,8 +154,8 @@ impl<'a> Rules<'a> {
     pub(super) fn reach_brace(&self, foot: &mut FootInCasts, chance: &mut Chance) {
         let parameters = self.parameters;
         if foot.truth.tenotomy_day.is_some() {
-            for (sign, fall) in parameters.fall_at_tenotomy.into_iter().enumerate() {
-                foot.levels[3 + sign] = fallen(foot.levels[3 + sign], fall, 4, chance);
+            for (level, mean) in foot.levels[3..].iter_mut().zip(parameters.left_after_tenotomy) {
+                *level = (*level).min(even_level(mean, chance));
             }
             // 27 (SD 7) after tenotomy, 22 feet, same paper as for abduction.
             foot.truth.dorsiflexion_at_brace_deg = (27.0 + 7.0 * chance.normal()).clamp(5.0, 39.0);
@@ -174,15 +174,15 @@ pub fn tenotomy_chance(parameters: &Parameters, habits: &ClinicHabits, judged: &
     let point = |sign: Sign| judged[sign as usize].map_or(0.5, |point| point.halves().value());
     let hindfoot: f64 = Sign::ALL[3..].iter().map(|sign| point(*sign)).sum();
     let equinus = 2.0 * point(Sign::RigidEquinus) - 1.0;
-    let logit = habits.tenotomy_intercept
-        + parameters.tenotomy_by_hindfoot * (hindfoot - 2.0)
-        + parameters.tenotomy_by_equinus * equinus;
+    let signs = parameters.tenotomy_by_hindfoot * (hindfoot - 2.0) + parameters.tenotomy_by_equinus * equinus;
+    let logit = habits.tenotomy_intercept + habits.tenotomy_slope * signs;
     1.0 / (1.0 + (-logit).exp())
 }
 
-/// A level after so many tries of a fall.
-fn fallen(level: u8, fall: f64, tries: u8, chance: &mut Chance) -> u8 {
-    (0..tries).fold(level, |level, _| level - u8::from(level > 0 && chance.happens(fall)))
+/// The level below a mean in points or the one above it, so that the mean is met.
+fn even_level(mean: f64, chance: &mut Chance) -> u8 {
+    let quarters = 4.0 * mean;
+    quarters as u8 + u8::from(chance.happens(quarters.fract()))
 }
 
 /// The casts of a foot after its decision.

@@ -110,7 +110,7 @@ impl Parameters {
         demand("a shift of pace", Any, &shifts)?;
         demand("rating_slip", Share, &[self.rating_slip])?;
         demand("cast_slip", Share, &[self.cast_slip])?;
-        demand("fall_at_tenotomy", Share, &self.fall_at_tenotomy)?;
+        demand("left_after_tenotomy", Share, &self.left_after_tenotomy)?;
         demand("dorsiflexion", Any, &[self.dorsiflexion_free_deg, self.dorsiflexion_by_equinus_deg])?;
         let spreads = [self.dorsiflexion_sd_deg, self.dorsiflexion_reading_sd_deg];
         demand("spread of dorsiflexion", NotNegative, &spreads)?;
@@ -133,6 +133,7 @@ impl ClinicHabits {
     /// Names the first number that is out of range.
     pub fn check(&self) -> Result<(), ModelError> {
         demand("tenotomy_intercept", Kind::Any, &[self.tenotomy_intercept])?;
+        demand("tenotomy_slope", Kind::NotNegative, &[self.tenotomy_slope])?;
         demand("pace_shift", Kind::Any, &[self.pace_shift])?;
         demand("go_on", Kind::Share, &self.go_on)?;
         demand("relapse_factor", Kind::NotNegative, &[self.relapse_factor])?;

@@ -116,7 +116,7 @@ notes! { Parameters {
     dorsiflexion_by_equinus_deg: "degrees lost by a full point of rigid equinus", "°", "", Fitted, "as for dorsiflexion";
     dorsiflexion_sd_deg: "SD between feet of dorsiflexion given equinus", "°", "", Fitted, "as for dorsiflexion";
     dorsiflexion_reading_sd_deg: "SD of reading the angle", "°", "", Assumed, "no source read for infants";
-    fall_at_tenotomy: "chance, in each of four tries, that the tenotomy and its cast take a hindfoot sign down a quarter: posterior crease, rigid equinus, empty heel", "", "", Fitted, "Pirani at the brace 1.1 (0.55) and 1.2 (0.58), 1,055 feet, Khan 2017";
+    left_after_tenotomy: "most that the tenotomy and its cast leave of a hindfoot sign, mean: posterior crease, rigid equinus, empty heel", "points", "", Fitted, "Pirani at the brace 1.1 (0.55) and 1.2 (0.58), 1,055 feet, Khan 2017";
     tenotomy_by_hindfoot: "logit of tenotomy per written hindfoot point above 2 at the decision", "per point", "odds ratios 4.4 (1.2–17) and 8.3 (3.7–19) between bands", Fitted, "bands of Scher 2004, the Calabar group and Menon";
     tenotomy_by_equinus: "logit of tenotomy for rigid equinus written 1 at the decision, taken off again for 0", "", "51 of 52 v 0 of 7", Fitted, "bands of Menon, Scher 2004 and the Calabar group";
     adherent: "share of children with an adherent family", "", "34 to 61 % not adherent", Published, "71 of 116: 10.1097/BPO.0000000000000870 (derived); range Alves 2019";
@@ -131,6 +131,7 @@ notes! { Parameters {
 
 notes! { ClinicHabits {
     tenotomy_intercept: "logit of tenotomy at a written hindfoot of 2 with rigid equinus 0.5", "", "22 to 86 % of feet in ten centres", Fitted, "mean share of ten centres, 67.7 % (Lagos, Ugwuowo, Khan, Calabar, Scher, Williams, 10.1097/BPO.0000000000002338, Islam twice, Menon)";
+    tenotomy_slope: "factor on both logits of tenotomy: how far the clinic goes by the signs", "", "", Assumed, "1 is the published average; one paper's clinic cut by rigid equinus alone (Menon), others hardly by score";
     pace_shift: "shift of log pace of the whole clinic", "", "means of 4.0 to 6.9 casts", Assumed, "0 is the published average, 5.63 casts (674 feet, five arms)";
     go_on: "chance of going on from casting by the written midfoot, 0, 0.5 … 3", "", "midfoot 0, midfoot under 1, or head of talus 0 as rules", Assumed, "three published rules that differ (Mengesha; an Indian series; Lampasi 2017); 32 % of tenotomies met the first in its own programme";
     interval_days: "days from cast to cast", "days", "7.0 and 3.6 in one trial", Published, "Islam 2020 (weekly); the spread, and 14 days after a missed visit, are assumed";

@@ -5,6 +5,7 @@
 //! here so that the whole model meets published totals say so and name the totals.
 
 use super::signs::{LEVELS, Levels};
+use statistics::special::normal_cdf;
 
 /// Days in a year, where a rate per year meets whole days.
 pub const DAYS_PER_YEAR: f64 = 365.25;
@@ -49,9 +50,9 @@ pub struct Parameters {
     pub dorsiflexion_sd_deg: f64,
     /// Standard deviation of reading the angle, fresh at every sitting, degrees.
     pub dorsiflexion_reading_sd_deg: f64,
-    /// Chance, per try, that the tenotomy and its cast take each hindfoot sign (crease, equinus, heel)
-    /// down a quarter; four tries.
-    pub fall_at_tenotomy: [f64; 3],
+    /// Most that the tenotomy and its cast leave of each hindfoot sign (crease, equinus, heel), points: the
+    /// mean of the two levels next to it.
+    pub left_after_tenotomy: [f64; 3],
     /// Logit of tenotomy per written hindfoot point above 2 at the decision.
     pub tenotomy_by_hindfoot: f64,
     /// Logit of tenotomy for rigid equinus written 1 at the decision; taken off again for 0.
@@ -80,6 +81,9 @@ pub struct Parameters {
 pub struct ClinicHabits {
     /// Logit of tenotomy at a written hindfoot score of 2 with rigid equinus 0.5.
     pub tenotomy_intercept: f64,
+    /// Factor on the slopes of tenotomy, [`Parameters::tenotomy_by_hindfoot`] and
+    /// [`Parameters::tenotomy_by_equinus`]: how far the clinic goes by the signs.
+    pub tenotomy_slope: f64,
     /// Shift of log pace of the whole clinic (counting rules, hands).
     pub pace_shift: f64,
     /// Chance that the foot goes on from casting (to tenotomy or brace), by the written midfoot score
@@ -107,7 +111,7 @@ impl Parameters {
     pub fn initial(&self, severity: f64) -> [Levels; 6] {
         self.initial_mean.map(|mean| {
             let mean = mean + self.initial_by_severity * severity;
-            let below = |edge: f64| normal_below((edge - mean) / self.initial_sd);
+            let below = |edge: f64| normal_cdf((edge - mean) / self.initial_sd);
             let mut levels = [0.0; LEVELS];
             let mut before = 0.0;
             for (number, level) in levels.iter_mut().enumerate() {
@@ -137,18 +141,6 @@ impl Parameters {
     }
 }
 
-/// Chance that a standard normal lies below `x`; Abramowitz & Stegun 7.1.26 (absolute error 1.5e-7).
-#[must_use]
-pub fn normal_below(x: f64) -> f64 {
-    let z = x.abs() / std::f64::consts::SQRT_2;
-    let t = 1.0 / (1.0 + 0.327_591_1 * z);
-    let poly = t
-        * (0.254_829_592
-            + t * (-0.284_496_736 + t * (1.421_413_741 + t * (-1.453_152_027 + t * 1.061_405_429))));
-    let tail = 0.5 * poly * (-z * z).exp();
-    if x < 0.0 { tail } else { 1.0 - tail }
-}
-
 impl Parameters {
     /// The published average foot. What each value rests on: [`Self::notes`].
     #[must_use]
@@ -170,7 +162,7 @@ impl Parameters {
             dorsiflexion_by_equinus_deg: 74.0,
             dorsiflexion_sd_deg: 15.0,
             dorsiflexion_reading_sd_deg: 3.0,
-            fall_at_tenotomy: [0.80, 0.86, 0.66],
+            left_after_tenotomy: [0.4, 0.05, 0.4],
             tenotomy_by_hindfoot: 1.8,
             tenotomy_by_equinus: 3.6,
             adherent: 0.62,
@@ -191,6 +183,7 @@ impl ClinicHabits {
     pub fn published() -> Self {
         Self {
             tenotomy_intercept: 1.9,
+            tenotomy_slope: 1.0,
             pace_shift: 0.0,
             go_on: [0.99, 0.80, 0.10, 0.02, 0.005, 0.002, 0.001],
             interval_days: peaked(&[(5, 0.03), (6, 0.10), (7, 0.66), (8, 0.10), (9, 0.03), (14, 0.06)], 29),

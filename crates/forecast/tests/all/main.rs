@@ -12,6 +12,7 @@ mod entries;
 mod notes;
 mod of_course;
 mod other_clinic;
+mod plain_days;
 mod plainly;
 mod recovery;
 mod simulate;

@@ -29,7 +29,7 @@ fn every_field_has_its_note() {
         dorsiflexion_by_equinus_deg: _,
         dorsiflexion_sd_deg: _,
         dorsiflexion_reading_sd_deg: _,
-        fall_at_tenotomy: _,
+        left_after_tenotomy: _,
         tenotomy_by_hindfoot: _,
         tenotomy_by_equinus: _,
         adherent: _,
@@ -43,6 +43,7 @@ fn every_field_has_its_note() {
     } = Parameters::published();
     let ClinicHabits {
         tenotomy_intercept: _,
+        tenotomy_slope: _,
         pace_shift: _,
         go_on: _,
         interval_days: _,
@@ -62,10 +63,10 @@ fn every_field_has_its_note() {
         relapse_log_sd: _,
     } = HabitSpread::published();
     assert_eq!(Parameters::published().notes().len(), 27);
-    assert_eq!(ClinicHabits::published().notes().len(), 9);
+    assert_eq!(ClinicHabits::published().notes().len(), 10);
     assert_eq!(HabitSpread::published().notes().len(), 7);
     let names: BTreeSet<&str> = notes().iter().map(|note| note.name).collect();
-    assert_eq!(names.len(), 43);
+    assert_eq!(names.len(), 44);
 }
 
 #[test]

@@ -16,7 +16,7 @@ use record::{
 };
 
 const STATES: usize = 15_625;
-const AHEAD: usize = 16;
+pub const AHEAD: usize = 16;
 
 /// Place of each sign in the index of a state.
 const STRIDES: [usize; 6] = [3_125, 625, 125, 25, 5, 1];
@@ -143,7 +143,7 @@ fn foot(side: Side, visits: Vec<SeenVisit>) -> SeenFoot {
 }
 
 /// Three sittings: an ordinary start, an angle, a missing sign, a second visit that hardly moved.
-fn slow_foot() -> SeenFoot {
+pub fn slow_foot() -> SeenFoot {
     let mut visits = vec![
         visit(40, [One, One, One, One, One, One]),
         visit(47, [One, One, One, One, One, Half]),
@@ -154,7 +154,7 @@ fn slow_foot() -> SeenFoot {
     foot(Side::Right, visits)
 }
 
-fn quick_foot() -> SeenFoot {
+pub fn quick_foot() -> SeenFoot {
     let mut visits = vec![
         visit(40, [Half, One, One, One, Half, One]),
         visit(47, [Half, Half, Half, One, Half, Half]),
@@ -164,11 +164,11 @@ fn quick_foot() -> SeenFoot {
     foot(Side::Left, visits)
 }
 
-fn child(feet: Vec<SeenFoot>) -> SeenChild {
+pub fn child(feet: Vec<SeenFoot>) -> SeenChild {
     SeenChild { born_day: Some(20), feet, next_day: Some(61), last_day: 54, ..SeenChild::unseen() }
 }
 
-fn forecast(child: &SeenChild) -> Vec<FootForecast> {
+pub fn forecast(child: &SeenChild) -> Vec<FootForecast> {
     let clinic = ClinicPosterior::known(&Parameters::published(), &ClinicHabits::published());
     Forecaster::new(&clinic).of(child, 54)
 }
@@ -184,7 +184,7 @@ fn gap(forecast: &FootForecast, plain: &[[f64; 2]]) -> (f64, f64) {
     (gaps.fold(0.0, f64::max), (forecast.tenotomy.unwrap().value - cut / sum).abs())
 }
 
-fn every_class(foot: &SeenFoot) -> Vec<(f64, Vec<[f64; 2]>)> {
+pub fn every_class(foot: &SeenFoot) -> Vec<(f64, Vec<[f64; 2]>)> {
     let (parameters, habits) = (Parameters::published(), ClinicHabits::published());
     (0..CLASSES).map(|class| of_class(&parameters, &habits, &foot.visits, class)).collect()
 }
@@ -202,7 +202,7 @@ fn mix(weights: &[f64], classes: &[(f64, Vec<[f64; 2]>)]) -> Vec<[f64; 2]> {
 }
 
 /// Age at the first cast: 20 days.
-fn pace_mean(severity: usize) -> f64 {
+pub fn pace_mean(severity: usize) -> f64 {
     Parameters::published().pace_mean(&ClinicHabits::published(), SEVERITY[severity], Some(20), false)
 }
 

@@ -3,18 +3,24 @@
 use super::{print, print_json};
 use crate::{
     app,
-    caseload::{self, Counts, Own},
+    caseload::{self, CountedBy, Counts, Own},
     cli::CapacityArgs,
     clock::Clock,
     demo,
     exit::{Exit, Failure, sentence},
-    summary,
+    summary, teaching,
 };
 use archive::Archive;
 use course::Course;
-use forecast::caseload::{
-    Band, CAUTION, Comparison, ReadyClinic, Service, Setting, SizeNeed, Summary, Tally, difference_sentence,
-    lead_sentences, simulate,
+use forecast::{
+    SeenChild,
+    caseload::{
+        Band, CAUTION, Comparison, ReadyClinic, Service, Setting, SizeNeed, Summary, Tally,
+        difference_sentence, lead_sentences, simulate,
+    },
+    foot::Forecaster,
+    learning::ClinicPosterior,
+    natural_history::Parameters,
 };
 use guidance::{Outlook, Protocol};
 use record::{ChildId, Day, Entry};
@@ -29,13 +35,14 @@ pub fn capacity(args: &CapacityArgs) -> Result<(), Failure> {
     let setting = caseload::read(&args.config)?;
     let other = args.compare.as_deref().map(caseload::read).transpose()?;
     let today = Clock::new(args.data.today).today();
-    let own = own(args, &setting, today)?;
-    let first = Simulated::of(args, &args.config, &setting, &own, today)?;
+    let (own, clinic) = own(args, &setting, today)?;
+    let has = Has { own: &own, clinic: &clinic, today };
+    let first = Simulated::of(args, &args.config, &setting, &has)?;
     let other = match (&args.compare, other) {
         (Some(path), Some(mut setting)) => {
             // Paired day by day, so both run as long as the first.
             setting.horizon_weeks = first.clinic.setting().horizon_weeks;
-            Some(Simulated::of(args, path, &setting, &own, today)?)
+            Some(Simulated::of(args, path, &setting, &has)?)
         }
         _ => None,
     };
@@ -60,6 +67,13 @@ pub fn capacity(args: &CapacityArgs) -> Result<(), Failure> {
     print(&text(args, &first, own.counts, comparison.as_ref()))
 }
 
+/// What the clinic has: its children, and what its finished feet have taught.
+struct Has<'a> {
+    own: &'a Own,
+    clinic: &'a ClinicPosterior,
+    today: Day,
+}
+
 /// One setting, simulated.
 struct Simulated {
     clinic: ReadyClinic,
@@ -68,20 +82,14 @@ struct Simulated {
 }
 
 impl Simulated {
-    fn of(
-        args: &CapacityArgs,
-        path: &Path,
-        setting: &Setting,
-        own: &Own,
-        today: Day,
-    ) -> Result<Self, Failure> {
+    fn of(args: &CapacityArgs, path: &Path, setting: &Setting, has: &Has<'_>) -> Result<Self, Failure> {
         let unusable = |error: forecast::caseload::SettingError| {
             Failure::settings(sentence(&format!(
                 "the capacity file {} cannot be used: {error}",
                 path.display()
             )))
         };
-        let clinic = caseload::ready(setting, own, today).map_err(unusable)?;
+        let clinic = caseload::ready(setting, has.own, has.clinic, has.today).map_err(unusable)?;
         let runs = simulate(&clinic, args.seed, args.runs);
         let summary =
             Summary::of(&clinic, &runs).ok_or_else(|| Failure::usage("At least one run is needed."))?;
@@ -89,20 +97,10 @@ impl Simulated {
     }
 }
 
-/// The children the clinic has: invented ones, those of its records, or none.
-fn own(args: &CapacityArgs, setting: &Setting, today: Day) -> Result<Own, Failure> {
-    let pool = caseload::pool(setting);
-    let mut own = Own::default();
+/// The children the clinic has, and what they have taught: invented ones, those of its records, or none.
+fn own(args: &CapacityArgs, setting: &Setting, today: Day) -> Result<(Own, ClinicPosterior), Failure> {
     if args.demo {
-        let protocol = Protocol::built_in();
-        let mut by_child: BTreeMap<ChildId, Vec<Entry>> = BTreeMap::new();
-        for entry in demo::clinic(args.children as usize, args.seed, today) {
-            by_child.entry(entry.child).or_default().push(entry);
-        }
-        for (child, entries) in by_child {
-            own.add(&Outlook::of(Course::of(child, &entries, today), &protocol), setting, &pool);
-        }
-        return Ok(own);
+        return Ok(invented(args, setting, today));
     }
     let dir = args.data.dir()?;
     let (protocol, _) = app::protocol(&dir)?;
@@ -110,14 +108,36 @@ fn own(args: &CapacityArgs, setting: &Setting, today: Day) -> Result<Own, Failur
         Ok(archive) => archive,
         // Nobody named a folder and there is none: a clinic that has not begun yet.
         Err(failure) if args.data.data.is_none() && failure.exit == Exit::Failed && !dir.exists() => {
-            return Ok(own);
+            return Ok((Own::default(), ClinicPosterior::published(&Parameters::published())));
         }
         Err(failure) => return Err(failure),
     };
+    let clinic = teaching::clinic_at_once(&archive, today)?;
+    let forecaster = Forecaster::new(&clinic);
+    let by = CountedBy { setting, protocol: &protocol, forecaster: &forecaster };
+    let mut own = Own::default();
     archive.for_each_child(&mut |child, entries| {
-        own.add(&Outlook::of(Course::of(child, &entries, today), &protocol), setting, &pool);
+        own.add(&Outlook::of(Course::of(child, &entries, today), &protocol), &by);
     })?;
-    Ok(own)
+    Ok((own, clinic))
+}
+
+fn invented(args: &CapacityArgs, setting: &Setting, today: Day) -> (Own, ClinicPosterior) {
+    let mut by_child: BTreeMap<ChildId, Vec<Entry>> = BTreeMap::new();
+    for entry in demo::clinic(args.children as usize, args.seed, today) {
+        by_child.entry(entry.child).or_default().push(entry);
+    }
+    let courses = by_child.iter().map(|(child, entries)| Course::of(*child, entries, today));
+    let courses: Vec<Course> = courses.collect();
+    let seen: Vec<SeenChild> = courses.iter().map(|course| SeenChild::of(course).child).collect();
+    let clinic = ClinicPosterior::of(&Parameters::published(), &seen, today.number());
+    let (protocol, forecaster) = (Protocol::built_in(), Forecaster::new(&clinic));
+    let by = CountedBy { setting, protocol: &protocol, forecaster: &forecaster };
+    let mut own = Own::default();
+    for course in courses {
+        own.add(&Outlook::of(course, &protocol), &by);
+    }
+    (own, clinic)
 }
 
 fn text(args: &CapacityArgs, of: &Simulated, counts: Counts, comparison: Option<&Comparison>) -> String {

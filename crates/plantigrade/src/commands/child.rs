@@ -1,8 +1,9 @@
-//! `child`: one child's course and next steps with their reasons.
+//! `child`: one child's course, next steps with their reasons, and what is likely.
 
-use super::{Reading, print, print_json};
+use super::{Reading, child_forecast, print, print_json};
 use crate::{cli::ChildArgs, exit::Failure, summary::Because};
 use course::{Course, FootCourse, Scored};
+use forecast::foot::FootForecast;
 use guidance::{CAUTION, NextStep, Outlook, Reason, Scope};
 use record::{ChildId, Day, Side};
 use serde_json::{Value, json};
@@ -18,7 +19,8 @@ pub fn child(args: &ChildArgs) -> Result<(), Failure> {
     let child = find(&reading, &args.id)?;
     let entries = reading.archive.entries(child)?;
     let outlook = Outlook::of(Course::of(child, &entries, as_of), &reading.protocol);
-    if args.json { print_json(&as_json(&outlook)) } else { print(&as_text(&outlook)) }
+    let forecasts = child_forecast::forecasts(&reading.archive, &outlook.course)?;
+    if args.json { print_json(&as_json(&outlook, &forecasts)) } else { print(&as_text(&outlook, &forecasts)) }
 }
 
 /// By id, or by hospital number.
@@ -66,7 +68,7 @@ pub fn reasons(reasons: &[Reason]) -> Vec<Because> {
     reasons.iter().map(Because::from).collect()
 }
 
-fn as_json(outlook: &Outlook) -> Value {
+fn as_json(outlook: &Outlook, forecasts: &[FootForecast]) -> Value {
     let course = &outlook.course;
     let attention = outlook.attention.iter().map(|call| {
         json!({
@@ -94,7 +96,7 @@ fn as_json(outlook: &Outlook) -> Value {
         "name": course.about.full_name(),
         "born": course.about.born,
         "as_of": course.as_of,
-        "feet": course.feet.iter().map(|foot| foot_json(outlook, foot)).collect::<Vec<_>>(),
+        "feet": course.feet.iter().map(|foot| foot_json(outlook, foot, forecasts)).collect::<Vec<_>>(),
         "next": outlook.child_step().map(step_json),
         "attention": attention.collect::<Vec<_>>(),
         "questions": questions.collect::<Vec<_>>(),
@@ -102,7 +104,7 @@ fn as_json(outlook: &Outlook) -> Value {
     })
 }
 
-fn foot_json(outlook: &Outlook, foot: &FootCourse) -> Value {
+fn foot_json(outlook: &Outlook, foot: &FootCourse, forecasts: &[FootForecast]) -> Value {
     json!({
         "side": foot.side,
         "phase": foot.phase.key(),
@@ -113,6 +115,7 @@ fn foot_json(outlook: &Outlook, foot: &FootCourse) -> Value {
         "last_cast_on": foot.last_cast().map(|cast| cast.on),
         "scores": foot.scores.iter().map(score_json).collect::<Vec<_>>(),
         "next": outlook.foot_step(foot.side).map(step_json),
+        "forecast": child_forecast::of_side(forecasts, foot.side).map(child_forecast::json),
     })
 }
 
@@ -136,7 +139,7 @@ fn score_json(scored: &Scored) -> Value {
 }
 
 // Writing to a string does not fail, so its result is let go throughout.
-fn as_text(outlook: &Outlook) -> String {
+fn as_text(outlook: &Outlook, forecasts: &[FootForecast]) -> String {
     let course = &outlook.course;
     let mut text = String::new();
     let number = course.about.numbers.first().map_or("no number", String::as_str);
@@ -153,6 +156,9 @@ fn as_text(outlook: &Outlook) -> String {
         let _ = writeln!(text, "\n{}", foot_line(foot));
         if let Some(step) = outlook.foot_step(foot.side) {
             text.push_str(&step_text(step));
+        }
+        if let Some(forecast) = child_forecast::of_side(forecasts, foot.side) {
+            text.push_str(&child_forecast::text(forecast));
         }
     }
     if let Some(step) = outlook.child_step() {

@@ -4,9 +4,11 @@ mod agreement;
 mod backtest;
 mod capacity;
 mod child;
+mod child_forecast;
 mod due;
 mod export;
 mod import;
+mod published;
 mod survival;
 mod verify;
 
@@ -38,6 +40,7 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
         Some(Command::Child(args)) => child::child(&args),
         Some(Command::Due(args)) => due::due(&args),
         Some(Command::Backtest(args)) => backtest::backtest(&args),
+        Some(Command::Published(args)) => published::published(&args),
         Some(Command::Capacity(args)) => capacity::capacity(&args),
         Some(Command::Survival(args)) => survival::survival(&args),
         Some(Command::Agreement(args)) => agreement::agreement(&args),

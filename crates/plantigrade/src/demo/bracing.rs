@@ -1,6 +1,7 @@
 //! Stories of children in the brace and after it.
 
 use super::child::Teller;
+use super::planted::Story;
 use rand::RngExt;
 use record::{
     Assessment, CastPurpose, ContactAttempt, ContactWay, Death, Discharge, DischargeReason, LostDeclared,
@@ -8,7 +9,36 @@ use record::{
     Sides, Transfer, Walking,
 };
 
-pub fn any_side(teller: &mut Teller<'_>) -> Sides {
+/// Every story of this file, in the order told.
+pub const STORIES: &[Story] = &[
+    newly_braced,
+    early_bracing,
+    early_review_overdue,
+    night_time_due,
+    nights_first_year,
+    nights_third_year,
+    review_overdue,
+    near_the_end,
+    after_bracing,
+    discharged,
+    dorsiflexion_lost,
+    relapse_noted,
+    relapse_recast,
+    stopped_early,
+    contact_lost,
+    transferred,
+    died,
+    lost,
+    no_appointment,
+    appointment_passed,
+    skin_broken,
+    walking_score_low,
+    after_transfer,
+    heel_slips,
+    one_relapsed,
+];
+
+fn any_side(teller: &mut Teller<'_>) -> Sides {
     match teller.rng.random_range(0..4) {
         0 => Sides::Right,
         1 => Sides::Left,
@@ -17,7 +47,7 @@ pub fn any_side(teller: &mut Teller<'_>) -> Sides {
 }
 
 /// Born so that the brace went on `age_days` after birth; told up to the brace.
-pub fn braced(teller: &mut Teller<'_>, days_ago: i32) -> record::Day {
+fn braced(teller: &mut Teller<'_>, days_ago: i32) -> record::Day {
     let fitted_on = teller.today - days_ago;
     let casts = teller.rng.random_range(4..7);
     let age_days = 35 + 7 * (casts + 4) + teller.rng.random_range(0..20);
@@ -27,28 +57,33 @@ pub fn braced(teller: &mut Teller<'_>, days_ago: i32) -> record::Day {
     fitted_on
 }
 
-pub fn newly_braced(t: &mut Teller<'_>) {
+/// Brace fitted four days ago.
+fn newly_braced(t: &mut Teller<'_>) {
     braced(t, 4);
     t.appoint(t.today - 4, t.today + 3, Purpose::BraceReview);
 }
 
-pub fn early_bracing(t: &mut Teller<'_>) {
+/// Five weeks into the brace.
+fn early_bracing(t: &mut Teller<'_>) {
     let fitted_on = braced(t, 35);
     t.reviews_until(fitted_on, t.today - 1);
     t.appoint(fitted_on + 7, fitted_on + 42, Purpose::BraceReview);
 }
 
-pub fn early_review_overdue(t: &mut Teller<'_>) {
+/// First review after the fitting not held.
+fn early_review_overdue(t: &mut Teller<'_>) {
     braced(t, 24);
 }
 
-pub fn night_time_due(t: &mut Teller<'_>) {
+/// Twelve weeks of full time are over.
+fn night_time_due(t: &mut Teller<'_>) {
     let fitted_on = braced(t, 85);
     t.reviews_until(fitted_on, fitted_on + 50);
     t.appoint(fitted_on + 42, t.today, Purpose::BraceReview);
 }
 
-pub fn nights_first_year(t: &mut Teller<'_>) {
+/// Nights, first year.
+fn nights_first_year(t: &mut Teller<'_>) {
     let days = t.rng.random_range(120..360);
     let fitted_on = braced(t, days);
     t.reviews_until(fitted_on, t.today - 1);
@@ -56,7 +91,8 @@ pub fn nights_first_year(t: &mut Teller<'_>) {
     t.appoint(t.today - 10, t.today + ahead, Purpose::BraceReview);
 }
 
-pub fn nights_third_year(t: &mut Teller<'_>) {
+/// Nights, third year.
+fn nights_third_year(t: &mut Teller<'_>) {
     let days = t.rng.random_range(420..1_380);
     let fitted_on = braced(t, days);
     t.reviews_until(fitted_on, t.today - 1);
@@ -64,18 +100,21 @@ pub fn nights_third_year(t: &mut Teller<'_>) {
     t.appoint(t.today - 20, t.today + ahead, Purpose::BraceReview);
 }
 
-pub fn review_overdue(t: &mut Teller<'_>) {
+/// Later review overdue.
+fn review_overdue(t: &mut Teller<'_>) {
     let fitted_on = braced(t, 620);
     t.reviews_until(fitted_on, t.today - 165);
 }
 
-pub fn near_the_end(t: &mut Teller<'_>) {
+/// Nearly five.
+fn near_the_end(t: &mut Teller<'_>) {
     let fitted_on = braced(t, 1_660);
     t.reviews_until(fitted_on, t.today - 20);
     t.appoint(t.today - 20, t.today + 40, Purpose::BraceReview);
 }
 
-pub fn after_bracing(t: &mut Teller<'_>) {
+/// Bracing ended at five, followed without.
+fn after_bracing(t: &mut Teller<'_>) {
     let fitted_on = braced(t, 1_900);
     t.reviews_until(fitted_on, t.today - 160);
     t.visit(t.today - 150);
@@ -83,7 +122,8 @@ pub fn after_bracing(t: &mut Teller<'_>) {
     t.appoint(t.today - 150, t.today + 215, Purpose::Review);
 }
 
-pub fn discharged(t: &mut Teller<'_>) {
+/// Discharged at five and a half.
+fn discharged(t: &mut Teller<'_>) {
     let fitted_on = braced(t, 2_000);
     t.reviews_until(fitted_on, t.today - 320);
     t.visit(t.today - 300);
@@ -92,7 +132,8 @@ pub fn discharged(t: &mut Teller<'_>) {
     t.write(t.today - 40, Discharge { reason: DischargeReason::Completed, note: None });
 }
 
-pub fn dorsiflexion_lost(t: &mut Teller<'_>) {
+/// Dorsiflexion lost in the brace.
+fn dorsiflexion_lost(t: &mut Teller<'_>) {
     let fitted_on = braced(t, 500);
     t.reviews_until(fitted_on, t.today - 12);
     for foot in &mut t.feet {
@@ -103,7 +144,7 @@ pub fn dorsiflexion_lost(t: &mut Teller<'_>) {
     t.appoint(t.today - 9, t.today + 12, Purpose::BraceReview);
 }
 
-pub fn relapse(t: &mut Teller<'_>, days_ago: i32) -> record::Day {
+fn relapse(t: &mut Teller<'_>, days_ago: i32) -> record::Day {
     let fitted_on = braced(t, 560);
     t.reviews_until(fitted_on, t.today - days_ago - 30);
     let on = t.today - days_ago;
@@ -118,19 +159,22 @@ pub fn relapse(t: &mut Teller<'_>, days_ago: i32) -> record::Day {
     on
 }
 
-pub fn relapse_noted(t: &mut Teller<'_>) {
+/// Relapse noted, not yet cast again.
+fn relapse_noted(t: &mut Teller<'_>) {
     relapse(t, 3);
     t.appoint(t.today - 3, t.today + 2, Purpose::Cast);
 }
 
-pub fn relapse_recast(t: &mut Teller<'_>) {
+/// Relapse being cast again.
+fn relapse_recast(t: &mut Teller<'_>) {
     let on = relapse(t, 20);
     t.casting_visit(on + 6, true, 0.8);
     t.casting_visit(on + 13, false, 0.8);
     t.appoint(on + 13, t.today, Purpose::Cast);
 }
 
-pub fn stopped_early(t: &mut Teller<'_>) {
+/// Bracing stopped by the family at fourteen months.
+fn stopped_early(t: &mut Teller<'_>) {
     let fitted_on = braced(t, 330);
     t.reviews_until(fitted_on, t.today - 40);
     t.visit(t.today - 30);
@@ -138,7 +182,8 @@ pub fn stopped_early(t: &mut Teller<'_>) {
     t.stop(t.today - 30, "The family says the child does not sleep in it.");
 }
 
-pub fn contact_lost(t: &mut Teller<'_>) {
+/// Not seen for nine months in the brace; attempts to reach them.
+fn contact_lost(t: &mut Teller<'_>) {
     let fitted_on = braced(t, 600);
     t.reviews_until(fitted_on, t.today - 270);
     let made = t.appoint(t.today - 280, t.today - 150, Purpose::BraceReview);
@@ -148,20 +193,23 @@ pub fn contact_lost(t: &mut Teller<'_>) {
     }
 }
 
-pub fn transferred(t: &mut Teller<'_>) {
+/// Moved away.
+fn transferred(t: &mut Teller<'_>) {
     let fitted_on = braced(t, 400);
     t.reviews_until(fitted_on, t.today - 100);
     let to = Some("the clinic at Norrhaven (invented)".to_owned());
     t.write(t.today - 80, Transfer { to });
 }
 
-pub fn died(t: &mut Teller<'_>) {
+/// Died of another cause.
+fn died(t: &mut Teller<'_>) {
     let fitted_on = braced(t, 420);
     t.reviews_until(fitted_on, t.today - 220);
     t.write(t.today - 200, Death { cause: None });
 }
 
-pub fn lost(t: &mut Teller<'_>) {
+/// Declared lost.
+fn lost(t: &mut Teller<'_>) {
     let fitted_on = braced(t, 900);
     t.reviews_until(fitted_on, t.today - 500);
     t.write(
@@ -171,25 +219,29 @@ pub fn lost(t: &mut Teller<'_>) {
     t.write(t.today - 290, LostDeclared { reason: Some("Moved; no address known.".to_owned()) });
 }
 
-pub fn no_appointment(t: &mut Teller<'_>) {
+/// No next appointment made.
+fn no_appointment(t: &mut Teller<'_>) {
     let fitted_on = braced(t, 250);
     t.reviews_until(fitted_on, t.today - 2);
 }
 
-pub fn appointment_passed(t: &mut Teller<'_>) {
+/// An appointment last week passed without a word.
+fn appointment_passed(t: &mut Teller<'_>) {
     let fitted_on = braced(t, 300);
     t.reviews_until(fitted_on, t.today - 30);
     t.appoint(t.today - 60, t.today - 6, Purpose::BraceReview);
 }
 
-pub fn skin_broken(t: &mut Teller<'_>) {
+/// Skin broken under the brace.
+fn skin_broken(t: &mut Teller<'_>) {
     newly_braced(t);
     let side = t.sides().first().copied();
     let note = Some("Sore at the heel, picture sent by the family.".to_owned());
     t.write(t.today, Problem { side, note, ..Problem::of(ProblemKind::SkinBroken) });
 }
 
-pub fn walking_score_low(t: &mut Teller<'_>) {
+/// Low score at walking age.
+fn walking_score_low(t: &mut Teller<'_>) {
     let fitted_on = braced(t, 700);
     t.reviews_until(fitted_on, t.today - 15);
     for side in t.sides() {
@@ -199,7 +251,8 @@ pub fn walking_score_low(t: &mut Teller<'_>) {
     t.appoint(t.today - 11, t.today + 30, Purpose::Review);
 }
 
-pub fn after_transfer(t: &mut Teller<'_>) {
+/// After a tendon transfer.
+fn after_transfer(t: &mut Teller<'_>) {
     let fitted_on = braced(t, 1_300);
     t.reviews_until(fitted_on, t.today - 90);
     let side = t.sides()[0];
@@ -207,7 +260,8 @@ pub fn after_transfer(t: &mut Teller<'_>) {
     t.appoint(t.today - 40, t.today + 5, Purpose::Review);
 }
 
-pub fn heel_slips(t: &mut Teller<'_>) {
+/// The heel slips out of the boot.
+fn heel_slips(t: &mut Teller<'_>) {
     let fitted_on = braced(t, 30);
     t.reviews_until(fitted_on, t.today - 20);
     let side = t.sides().first().copied();
@@ -216,7 +270,8 @@ pub fn heel_slips(t: &mut Teller<'_>) {
     t.appoint(t.today - 20, t.today + 12, Purpose::BraceReview);
 }
 
-pub fn one_relapsed(t: &mut Teller<'_>) {
+/// Both braced, one relapsed and cast again.
+fn one_relapsed(t: &mut Teller<'_>) {
     let fitted_on = t.today - 640;
     t.born(fitted_on - 110, Sides::Both, None);
     t.through_to_brace(5, fitted_on);

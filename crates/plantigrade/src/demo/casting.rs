@@ -1,60 +1,98 @@
 //! Stories of children before the brace.
 
 use super::child::Teller;
+use super::planted::Story;
 use record::{
     BraceFitted, CastPurpose, ContactAttempt, ContactWay, Correction, HalfPoint, Nature, Note, Problem,
     ProblemKind, Purpose, Regime, RemovalReason, Side, Sides, TenotomyDone, Withdrawal,
 };
 
-pub fn newly_referred(t: &mut Teller<'_>) {
+/// Every story of this file, in the order told.
+pub const STORIES: &[Story] = &[
+    newly_referred,
+    preterm,
+    mid_casting,
+    mid_casting_both,
+    slow_progress,
+    ready_not_booked,
+    booked,
+    booked_day_passed,
+    tenotomy_cast,
+    tenotomy_cast_too_long,
+    missed_with_cast,
+    cast_slipped,
+    complex_foot,
+    maybe_complex,
+    late_start,
+    one_ahead,
+    no_tenotomy,
+    corrected,
+    open_questions,
+    score_worse,
+    no_birth_day,
+    syndromic,
+    one_foot_braced,
+    not_held,
+];
+
+/// Referred, first visit booked for today.
+fn newly_referred(t: &mut Teller<'_>) {
     t.born(t.today - 12, Sides::Both, None);
     t.appoint(t.today - 4, t.today, Purpose::First);
 }
 
-pub fn preterm(t: &mut Teller<'_>) {
+/// Born early, waiting for term age.
+fn preterm(t: &mut Teller<'_>) {
     t.born(t.today - 30, Sides::Left, Some(32));
 }
 
-pub fn mid_casting(t: &mut Teller<'_>) {
+/// One foot, third cast on, next due today.
+fn mid_casting(t: &mut Teller<'_>) {
     t.born(t.today - 41, Sides::Right, None);
     t.casting(3, t.today - 7, 1.0);
     t.appoint(t.today - 7, t.today, Purpose::Cast);
 }
 
-pub fn mid_casting_both(t: &mut Teller<'_>) {
+/// Both feet, second cast on.
+fn mid_casting_both(t: &mut Teller<'_>) {
     t.born(t.today - 30, Sides::Both, None);
     t.casting(2, t.today - 5, 1.0);
     t.appoint(t.today - 5, t.today + 2, Purpose::Cast);
 }
 
-pub fn slow_progress(t: &mut Teller<'_>) {
+/// Nine casts and little change.
+fn slow_progress(t: &mut Teller<'_>) {
     t.born(t.today - 95, Sides::Left, None);
     t.casting(9, t.today - 6, 0.12);
     t.appoint(t.today - 6, t.today + 1, Purpose::Cast);
 }
 
-pub fn ready_not_booked(t: &mut Teller<'_>) {
+/// Ready for tenotomy, nothing booked.
+fn ready_not_booked(t: &mut Teller<'_>) {
     t.born(t.today - 70, Sides::Right, None);
     t.casting(5, t.today - 10, 1.0);
     t.ready_visit(t.today - 3, true);
     t.appoint(t.today - 3, t.today + 4, Purpose::Cast);
 }
 
-pub fn booked(t: &mut Teller<'_>) {
+/// Ready and booked.
+fn booked(t: &mut Teller<'_>) {
     t.born(t.today - 66, Sides::Both, None);
     t.casting(5, t.today - 11, 1.0);
     t.ready_visit(t.today - 4, true);
     t.book(t.today - 4, t.today + 3);
 }
 
-pub fn booked_day_passed(t: &mut Teller<'_>) {
+/// Booked day gone by without a word.
+fn booked_day_passed(t: &mut Teller<'_>) {
     t.born(t.today - 75, Sides::Left, None);
     t.casting(5, t.today - 16, 1.0);
     t.ready_visit(t.today - 9, true);
     t.book(t.today - 9, t.today - 2);
 }
 
-pub fn tenotomy_cast(t: &mut Teller<'_>) {
+/// In the tenotomy cast.
+fn tenotomy_cast(t: &mut Teller<'_>) {
     t.born(t.today - 80, Sides::Both, None);
     t.casting(5, t.today - 24, 1.0);
     t.ready_visit(t.today - 17, true);
@@ -63,7 +101,8 @@ pub fn tenotomy_cast(t: &mut Teller<'_>) {
     t.appoint(t.today - 10, t.today + 11, Purpose::BraceFitting);
 }
 
-pub fn tenotomy_cast_too_long(t: &mut Teller<'_>) {
+/// In the tenotomy cast for too long.
+fn tenotomy_cast_too_long(t: &mut Teller<'_>) {
     t.born(t.today - 100, Sides::Right, None);
     t.casting(6, t.today - 43, 1.0);
     t.ready_visit(t.today - 36, true);
@@ -73,14 +112,16 @@ pub fn tenotomy_cast_too_long(t: &mut Teller<'_>) {
     t.write(t.today - 7, ContactAttempt { way: ContactWay::Phone, reached: false, whom: None, note: None });
 }
 
-pub fn missed_with_cast(t: &mut Teller<'_>) {
+/// Missed a visit with casts on.
+fn missed_with_cast(t: &mut Teller<'_>) {
     t.born(t.today - 50, Sides::Both, None);
     t.casting(3, t.today - 9, 1.0);
     let made = t.appoint(t.today - 9, t.today - 2, Purpose::Cast);
     t.missed(t.today - 2, Some(made));
 }
 
-pub fn cast_slipped(t: &mut Teller<'_>) {
+/// The cast slipped yesterday; toes not seen.
+fn cast_slipped(t: &mut Teller<'_>) {
     t.born(t.today - 40, Sides::Right, None);
     t.casting(3, t.today - 4, 1.0);
     t.appoint(t.today - 4, t.today + 3, Purpose::Cast);
@@ -90,14 +131,16 @@ pub fn cast_slipped(t: &mut Teller<'_>) {
     }
 }
 
-pub fn complex_foot(t: &mut Teller<'_>) {
+/// A complex foot, called so.
+fn complex_foot(t: &mut Teller<'_>) {
     t.born(t.today - 60, Sides::Left, None);
     t.casting(3, t.today - 5, 0.5);
     t.diagnose(t.today - 5, Side::Left, Nature::Idiopathic, Some(true));
     t.appoint(t.today - 5, t.today, Purpose::Cast);
 }
 
-pub fn maybe_complex(t: &mut Teller<'_>) {
+/// Slips and stuck movement: may be complex.
+fn maybe_complex(t: &mut Teller<'_>) {
     t.born(t.today - 64, Sides::Right, None);
     for foot in &mut t.feet {
         foot.signs = [1.0; 6];
@@ -114,13 +157,15 @@ pub fn maybe_complex(t: &mut Teller<'_>) {
     t.appoint(t.today - 6, t.today + 1, Purpose::Cast);
 }
 
-pub fn late_start(t: &mut Teller<'_>) {
+/// Came at two years.
+fn late_start(t: &mut Teller<'_>) {
     t.born(t.today - 790, Sides::Both, None);
     t.casting(4, t.today - 6, 0.7);
     t.appoint(t.today - 6, t.today + 1, Purpose::Cast);
 }
 
-pub fn one_ahead(t: &mut Teller<'_>) {
+/// One foot corrected, the other not.
+fn one_ahead(t: &mut Teller<'_>) {
     t.born(t.today - 75, Sides::Both, None);
     t.casting(5, t.today - 13, 1.0);
     let on = t.today - 6;
@@ -135,7 +180,8 @@ pub fn one_ahead(t: &mut Teller<'_>) {
     t.appoint(on, t.today + 1, Purpose::Cast);
 }
 
-pub fn no_tenotomy(t: &mut Teller<'_>) {
+/// Corrected without tenotomy.
+fn no_tenotomy(t: &mut Teller<'_>) {
     t.born(t.today - 62, Sides::Left, None);
     t.casting(5, t.today - 8, 1.0);
     t.feet[0].signs = [0.0, 0.0, 0.0, 0.3, 0.0, 0.3];
@@ -147,7 +193,8 @@ pub fn no_tenotomy(t: &mut Teller<'_>) {
     t.appoint(t.today - 1, t.today + 6, Purpose::BraceFitting);
 }
 
-pub fn corrected(t: &mut Teller<'_>) {
+/// A score corrected, a note withdrawn.
+fn corrected(t: &mut Teller<'_>) {
     mid_casting(t);
     let on = t.today - 7;
     let mut wrong = t.feet[0].assessed(t.rng);
@@ -161,7 +208,8 @@ pub fn corrected(t: &mut Teller<'_>) {
     t.write(on + 1, Withdrawal { entry: note, reason });
 }
 
-pub fn open_questions(t: &mut Teller<'_>) {
+/// Total on the sheet disagrees; a sign left out.
+fn open_questions(t: &mut Teller<'_>) {
     mid_casting_both(t);
     let mut first = t.feet[0].assessed(t.rng);
     first.stated_total = first.pirani.total().map(|total| record::Halves(total.0 + 2));
@@ -172,7 +220,8 @@ pub fn open_questions(t: &mut Teller<'_>) {
     t.write(on, second);
 }
 
-pub fn score_worse(t: &mut Teller<'_>) {
+/// Worse than last time.
+fn score_worse(t: &mut Teller<'_>) {
     t.born(t.today - 55, Sides::Right, None);
     t.casting(4, t.today - 13, 1.0);
     for sign in &mut t.feet[0].signs {
@@ -182,7 +231,8 @@ pub fn score_worse(t: &mut Teller<'_>) {
     t.appoint(t.today - 6, t.today + 1, Purpose::Cast);
 }
 
-pub fn no_birth_day(t: &mut Teller<'_>) {
+/// Day of birth unknown.
+fn no_birth_day(t: &mut Teller<'_>) {
     t.born(t.today - 400, Sides::Both, None);
     let registration = record::Registration {
         given_name: "Unnamed".to_owned(),
@@ -195,7 +245,8 @@ pub fn no_birth_day(t: &mut Teller<'_>) {
     t.appoint(t.today - 7, t.today, Purpose::Cast);
 }
 
-pub fn syndromic(t: &mut Teller<'_>) {
+/// A syndrome.
+fn syndromic(t: &mut Teller<'_>) {
     t.born(t.today - 88, Sides::Both, None);
     for side in Side::BOTH {
         t.diagnose(t.today - 60, side, Nature::Syndromic, None);
@@ -204,7 +255,8 @@ pub fn syndromic(t: &mut Teller<'_>) {
     t.appoint(t.today - 3, t.today + 4, Purpose::Cast);
 }
 
-pub fn one_foot_braced(t: &mut Teller<'_>) {
+/// One foot was put in the brace while the other is still in casts.
+fn one_foot_braced(t: &mut Teller<'_>) {
     t.born(t.today - 110, Sides::Both, None);
     t.casting(6, t.today - 35, 1.0);
     let cut_on = t.today - 28;
@@ -221,7 +273,8 @@ pub fn one_foot_braced(t: &mut Teller<'_>) {
     t.appoint(t.today - 5, t.today + 2, Purpose::Cast);
 }
 
-pub fn not_held(t: &mut Teller<'_>) {
+/// The last cast came off and nothing followed.
+fn not_held(t: &mut Teller<'_>) {
     t.born(t.today - 90, Sides::Left, None);
     t.casting(5, t.today - 38, 1.0);
     t.ready_visit(t.today - 31, true);

@@ -4,7 +4,7 @@ use super::{foot::Foot, names, person, site};
 use rand::{RngExt, rngs::StdRng};
 use record::{
     AppointmentAttended, AppointmentMade, AppointmentMissed, Body, Boot, Brace, BraceChange, BraceChanged,
-    BraceFitted, Carer, CastApplied, CastMaterial, CastPurpose, CastRemoved, ChildId, Day, Diagnosis, Entry,
+    BraceFitted, CastApplied, CastMaterial, CastPurpose, CastRemoved, ChildId, Day, Diagnosis, Entry,
     EntryId, Nature, Purpose, Referral, Regime, Registration, RemovalReason, Sex, Side, Sides,
     TenotomyBooked, TenotomyDone, Timestamp, WearReported,
 };
@@ -85,7 +85,7 @@ impl<'a> Teller<'a> {
         let known = (on + self.rng.random_range(3..12)).min(self.today);
         let registration = self.registration(on, gestation_weeks);
         self.write(known, registration);
-        self.write(known, Referral { from: Some("Skarholm maternity ward".to_owned()), reason: None });
+        self.write(known, Referral { from: Some(names::WARD.to_owned()), reason: None });
         for &side in sides.each() {
             self.diagnose(known, side, Nature::Idiopathic, None);
         }
@@ -93,25 +93,13 @@ impl<'a> Teller<'a> {
     }
 
     fn registration(&mut self, born: Day, gestation_weeks: Option<u8>) -> Registration {
-        let pick = |list: &[&str], rng: &mut StdRng| list[rng.random_range(0..list.len())].to_owned();
-        let family_name = pick(&names::FAMILY, self.rng);
-        let carer = Carer {
-            name: format!("{} {family_name}", pick(&names::GIVEN, self.rng)),
-            relation: Some(pick(&names::RELATION, self.rng)),
-            phone: Some(format!("0700 {:03} {:03}", self.number % 1000, self.rng.random_range(100..1000))),
-            language: None,
-        };
+        let named = names::registration(self.rng, self.number);
         Registration {
-            given_name: pick(&names::GIVEN, self.rng),
-            family_name,
-            numbers: vec![format!("SK{:05}", 20_000 + self.number)],
             born: Some(born),
             // Boys to girls about 2.2 to 1 (published 2.1 to 2.5).
             sex: Some(if self.rng.random_bool(0.69) { Sex::Male } else { Sex::Female }),
             gestation_weeks: gestation_weeks.or_else(|| Some(self.rng.random_range(37..42))),
-            birth_weight_g: None,
-            carers: vec![carer],
-            address: None,
+            ..named
         }
     }
 
@@ -207,7 +195,7 @@ impl<'a> Teller<'a> {
         for side in self.sides() {
             self.write(
                 on,
-                TenotomyBooked { side, planned_on: Some(planned_on), place: Some("day theatre".to_owned()) },
+                TenotomyBooked { side, planned_on: Some(planned_on), place: Some(names::THEATRE.to_owned()) },
             );
         }
         self.appoint(on, planned_on, Purpose::Tenotomy);
@@ -325,14 +313,35 @@ impl<'a> Teller<'a> {
         self.write_after(on, AppointmentMissed { reason: None }, follows);
     }
 
-    /// From the first cast to the brace, fitted on a day: casts, tenotomy, three weeks, brace.
+    /// From the first cast to the brace, fitted on a day: casts, tenotomy, three weeks, brace; one child
+    /// in four is spared the tenotomy.
     pub fn through_to_brace(&mut self, casts: i32, fitted_on: Day) {
+        if self.rng.random_bool(0.25) {
+            return self.through_without_tenotomy(casts, fitted_on);
+        }
         let cut_on = fitted_on - 21;
         self.casting(casts, cut_on - 14, 1.0);
         self.ready_visit(cut_on - 7, true);
         self.book(cut_on - 7, cut_on);
         self.tenotomy(cut_on);
         self.appoint(cut_on, fitted_on, Purpose::BraceFitting);
+        self.brace(fitted_on);
+    }
+
+    fn through_without_tenotomy(&mut self, casts: i32, fitted_on: Day) {
+        let decided_on = fitted_on - 7;
+        self.casting(casts, decided_on - 7, 1.0);
+        for foot in &mut self.feet {
+            foot.corrected_by_casts(self.rng);
+        }
+        for side in self.sides() {
+            self.cast_off(decided_on, side, RemovalReason::Planned);
+        }
+        self.visit(decided_on);
+        for side in self.sides() {
+            self.cast(decided_on, side, CastPurpose::Holding);
+        }
+        self.appoint(decided_on, fitted_on, Purpose::BraceFitting);
         self.brace(fitted_on);
     }
 

@@ -60,6 +60,13 @@ impl Foot {
         self.dorsiflexion_deg = rng.random_range(-12.0..4.0);
     }
 
+    /// A foot that casts alone have corrected.
+    pub fn corrected_by_casts(&mut self, rng: &mut StdRng) {
+        self.signs = [0.0, 0.0, 0.0, 0.3, 0.0, rng.random_range(0.0..0.4)];
+        self.abduction_deg = rng.random_range(64.0..72.0);
+        self.dorsiflexion_deg = rng.random_range(16.0..22.0);
+    }
+
     /// What the tenotomy and its cast do.
     pub fn after_tenotomy(&mut self, rng: &mut StdRng) {
         self.signs = [0.0, 0.0, 0.0, 0.5, 0.0, rng.random_range(0.0..0.6)];

@@ -1,20 +1,18 @@
 //! The invented clinic: the children's clinic of Skarholm, a harbour town that does not exist.
 //!
 //! Deterministic by seed and day: the same seed, day and number of children give the same entries.
-//! The first children are told one plot each, so that every phase and every attention rule is met
-//! somewhere; the rest draw their plots at random. Nobody here is real: names are drawn from two
-//! lists and joined by chance.
+//! The first children are planted ([`planted`]): told by hand, so that every phase and every attention
+//! rule is met somewhere. All others come from the natural history of the foot ([`usual`]). Nobody here
+//! is real: names are drawn from two lists and joined by chance.
 
 mod bracing;
 mod casting;
 mod child;
 mod foot;
 mod names;
-mod plots;
+mod planted;
+mod usual;
 
-use child::Teller;
-use plots::Plot;
-use rand::{RngExt, SeedableRng, rngs::StdRng};
 use record::{Day, Entry, SiteId, UserId};
 use uuid::Uuid;
 
@@ -43,13 +41,8 @@ pub const fn person(index: usize) -> UserId {
 /// The entries of the invented clinic as of a day, in the order in which they were written.
 #[must_use]
 pub fn clinic(children: usize, seed: u64, today: Day) -> Vec<Entry> {
-    let mut rng = StdRng::seed_from_u64(seed);
-    let mut entries = Vec::with_capacity(children * 60);
-    for number in 0..children {
-        let plot = Plot::ALL.get(number).copied().unwrap_or_else(|| Plot::draw(&mut rng));
-        let mut own = StdRng::seed_from_u64(rng.random());
-        entries.extend(plots::tell(plot, Teller::new(&mut own, number, today)));
-    }
+    let mut entries = planted::tell(children, seed, today);
+    entries.extend(usual::tell(children.saturating_sub(planted::count()), seed, today));
     entries.sort_by_key(|entry| (entry.at, entry.id));
     entries
 }

@@ -1,5 +1,36 @@
 //! Names, joined by chance.
 
+use rand::{RngExt, rngs::StdRng};
+use record::{Carer, Registration};
+
+/// Who refers.
+pub const WARD: &str = "Skarholm maternity ward";
+
+/// Where tenotomies are done.
+pub const THEATRE: &str = "day theatre";
+
+/// Name, hospital number and carer of a child; birth and sex are left to the story.
+pub fn registration(rng: &mut StdRng, number: usize) -> Registration {
+    let family_name = pick(&FAMILY, rng);
+    let carer = Carer {
+        name: format!("{} {family_name}", pick(&GIVEN, rng)),
+        relation: Some(pick(&RELATION, rng)),
+        phone: Some(format!("0700 {:03} {:03}", number % 1000, rng.random_range(100..1000))),
+        language: None,
+    };
+    Registration {
+        given_name: pick(&GIVEN, rng),
+        family_name,
+        numbers: vec![format!("SK{:05}", 20_000 + number)],
+        carers: vec![carer],
+        ..Registration::default()
+    }
+}
+
+fn pick(list: &[&str], rng: &mut StdRng) -> String {
+    list[rng.random_range(0..list.len())].to_owned()
+}
+
 /// Given names.
 pub const GIVEN: [&str; 48] = [
     "Adaeze", "Alba", "Amir", "Anselm", "Aoife", "Ayaan", "Benedek", "Bilge", "Callum", "Chidi", "Dagny",

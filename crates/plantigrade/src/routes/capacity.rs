@@ -2,8 +2,9 @@
 
 use crate::{
     app::App,
-    caseload::{self, CAPACITY_FILE, CAPACITY_FILE_BEFORE, Own, RUNS},
+    caseload::{self, CAPACITY_FILE, CAPACITY_FILE_BEFORE, CountedBy, Own, RUNS},
     forms,
+    teaching::Taught,
     web::{Answer, Fail, Posted, Shared, Visitor, again, drawn, page as shown, to, work},
 };
 use axum::extract::{Query, State};
@@ -54,7 +55,8 @@ pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(asked): Que
             Some(Message::Done("The setting is kept. The one before it is beside it.".to_owned()));
     }
     let standing = Standing::read(&app);
-    let sheet = format!("/capacity {:?} {:?} {:?}", asked.done, standing.setting, standing.trouble);
+    let reading = app.teaching.reading(app.clock.today());
+    let sheet = format!("/capacity {reading} {:?} {:?} {:?}", asked.done, standing.setting, standing.trouble);
     drawn(&app, &visitor, sheet, move |app| {
         let filled = CapacityForm::filled(&standing.setting);
         Ok(pages::capacity(&frame, &view(app, standing, filled, None)?))
@@ -124,15 +126,16 @@ fn view(app: &App, standing: Standing, filled: Filled, other: Option<Setting>) -
         // Paired run by run, so both look equally far ahead.
         setting.horizon_weeks = other.horizon_weeks;
     }
-    let own = own(app, &setting)?;
+    let taught = app.teaching.forecaster(&app.archive, app.clock.today())?;
+    let own = own(app, &setting, &taught)?;
     let per_year = caseload::filled(&setting, own.counts).referrals.expected_per_year();
     let counted_here = setting.referrals.expected_per_year().is_none();
-    let first = simulated(app, &setting, &own);
+    let first = simulated(app, &setting, &own, &taught);
     if let Err(why) = &first {
         trouble.get_or_insert_with(|| why.clone());
     }
     let first = first.ok();
-    let second = other.as_ref().map(|other| simulated(app, other, &own)).transpose();
+    let second = other.as_ref().map(|other| simulated(app, other, &own, &taught)).transpose();
     let other = match (&first, second) {
         (Some((_, runs)), Ok(Some((summary, others)))) => {
             Some(OtherSetting { summary, comparison: Comparison::of(runs, &others), changes })
@@ -156,18 +159,24 @@ fn view(app: &App, standing: Standing, filled: Filled, other: Option<Setting>) -
 }
 
 /// The clinic's own children today.
-fn own(app: &App, setting: &Setting) -> Result<Own, Fail> {
-    let (today, pool) = (app.clock.today(), caseload::pool(setting));
+fn own(app: &App, setting: &Setting, taught: &Taught) -> Result<Own, Fail> {
+    let today = app.clock.today();
+    let by = CountedBy { setting, protocol: &app.protocol, forecaster: &taught.forecaster };
     let mut own = Own::default();
     app.archive.for_each_child(&mut |child, entries| {
-        own.add(&Outlook::of(Course::of(child, &entries, today), &app.protocol), setting, &pool);
+        own.add(&Outlook::of(Course::of(child, &entries, today), &app.protocol), &by);
     })?;
     Ok(own)
 }
 
-fn simulated(app: &App, setting: &Setting, own: &Own) -> Result<(Summary, Vec<Tally>), String> {
+fn simulated(
+    app: &App,
+    setting: &Setting,
+    own: &Own,
+    taught: &Taught,
+) -> Result<(Summary, Vec<Tally>), String> {
     let sentence = |error: forecast::caseload::SettingError| crate::exit::sentence(&error.to_string());
-    let clinic = match caseload::ready(setting, own, app.clock.today()) {
+    let clinic = match caseload::ready(setting, own, &taught.clinic, app.clock.today()) {
         Err(forecast::caseload::SettingError::NoReferrals) => {
             return Err("Nothing says yet how many children come in a year, and none was referred here in the last one. Give the number below.".to_owned());
         }

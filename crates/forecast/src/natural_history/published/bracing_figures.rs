@@ -30,6 +30,7 @@ fn wear() -> Vec<Figure> {
         of("months 16–18", 7.7, 124, |children| hours_when_good(children, 5)),
     ];
     figures.iter_mut().for_each(|figure| {
+        figure.named = true;
         figure.unit = "h/day";
         figure.clinic = Clinic::Logged;
         figure.source = "Richards 2020, logged";
@@ -95,9 +96,21 @@ fn relapse() -> Vec<Figure> {
     };
     let note = "children, first relapse of either foot, followed 2.0 to 9.8 years";
     vec![
-        Figure { note, ..of("by the age of 2", 30.0, 191, |children| relapsed_by(children, 2.0)) },
-        Figure { note, ..of("by the age of 4", 45.0, 191, |children| relapsed_by(children, 4.0)) },
-        Figure { note, ..of("by the age of 6", 52.0, 191, |children| relapsed_by(children, 6.0)) },
+        Figure {
+            note,
+            named: true,
+            ..of("by the age of 2", 30.0, 191, |children| relapsed_by(children, 2.0))
+        },
+        Figure {
+            note,
+            named: true,
+            ..of("by the age of 4", 45.0, 191, |children| relapsed_by(children, 4.0))
+        },
+        Figure {
+            note,
+            named: true,
+            ..of("by the age of 6", 52.0, 191, |children| relapsed_by(children, 6.0))
+        },
         Figure {
             unit: "months",
             note: "among children with one",
@@ -143,7 +156,8 @@ fn relapse() -> Vec<Figure> {
         },
         Figure {
             source: "10.1186/s12891-022-05039-9",
-            note: "mean follow-up 7.3 years: contradicts 52 % by six",
+            note: "mean follow-up 7.3 years",
+            why: "contradicts Sangiorgio 2017, 52 % by six years; reviews find 1.9 to 45 % (84 studies), and only 57 % of studies say what they call a relapse",
             fitted: false,
             ..of("by the age of 7", 21.6, 148, |children| relapsed_by(children, 6.99))
         },
@@ -157,6 +171,7 @@ fn leaving() -> Vec<Figure> {
         Figure {
             group: LEAVING,
             unit: "%",
+            named: true,
             source,
             note,
             ..of("left care", 16.06, 965, |children| {
@@ -166,6 +181,7 @@ fn leaving() -> Vec<Figure> {
         Figure {
             group: LEAVING,
             unit: "%",
+            named: true,
             source,
             note,
             ..of("of them in bracing", 88.4, 965, |children| {

@@ -15,6 +15,11 @@ const DAYS: &str = "Days from the first cast to the brace";
 
 const RULE: &str = "all casts to the brace";
 
+/// Why a score at the brace may not fit.
+const BRACE_DIFFERS: &str = "papers contradict each other: Khan 2017 braced at 1.1 and 1.2 (1,055 feet), Islam \
+                             2020 at 0.34 and 0.35 (158 feet), complex feet at 0.4 (25 feet); the model \
+                             follows the largest";
+
 const BASE: Figure = Figure { group: CASTS, ..Figure::BLANK };
 
 const MEAN: Measure = Measure::Feet(any, |feet| mean(feet.iter().map(|foot| foot.casts)));
@@ -23,7 +28,7 @@ const R: Measure =
     Measure::Feet(any, |feet| correlation(feet.iter().map(|foot| (foot.pirani(), foot.casts))));
 
 pub(super) fn figures() -> Vec<Figure> {
-    [casts(), correlations(), signs(), days()].concat()
+    [casts(), rules(), centres(), correlations(), signs(), days()].concat()
 }
 
 fn of(
@@ -40,9 +45,19 @@ fn of(
 fn casts() -> Vec<Figure> {
     let pooled = "five arms with an SD, pooled";
     let own = "the clinic's mean is met by its pace shift";
-    let mut figures = vec![
-        Figure { note: RULE, fitted: true, ..of(Clinic::Any, "casts, mean", 5.63, 674, pooled, MEAN) },
-        Figure { note: "within-arm SD", fitted: true, ..of(Clinic::Any, "casts, SD", 1.51, 674, pooled, SD) },
+    vec![
+        Figure {
+            note: RULE,
+            fitted: true,
+            named: true,
+            ..of(Clinic::Any, "casts, mean", 5.63, 674, pooled, MEAN)
+        },
+        Figure {
+            note: "within-arm SD",
+            fitted: true,
+            named: true,
+            ..of(Clinic::Any, "casts, SD", 1.51, 674, pooled, SD)
+        },
         Figure {
             note: own,
             ..of(Clinic::Ethiopia, "casts, SD", 1.63, 424, "J Craniofac Surg, Ethiopia", SD)
@@ -75,7 +90,12 @@ fn casts() -> Vec<Figure> {
         of(Clinic::Complex, "casts of complex feet, mean", 5.0, 75, "Ponseti 2006", MEAN),
         of(Clinic::Complex, "casts of complex feet, mean", 7.68, 25, "Yadav 2023", MEAN),
         of(Clinic::Complex, "casts of complex feet, mean", 5.12, 25, "10.1007/s43465-023-00910-w", MEAN),
-    ];
+    ]
+}
+
+/// The rule of thumb, and shares of feet by their number of casts.
+fn rules() -> Vec<Figure> {
+    let mut figures = Vec::new();
     let at_least: fn(&[&FootRow]) -> f64 =
         |feet| 100.0 * mean(feet.iter().map(|foot| f64::from(u8::from(foot.casts >= 4.0))));
     figures.push(Figure {
@@ -97,6 +117,47 @@ fn casts() -> Vec<Figure> {
     figures
 }
 
+/// Means and medians of centres, against clinics drawn from the spread of habits.
+fn centres() -> Vec<Figure> {
+    let middle: fn(&[&FootRow]) -> f64 = |feet| mean(feet.iter().map(|foot| foot.casts));
+    let note = "a clinic drawn from the spread of habits for each cohort";
+    let of = |figure, published, n, source, measure| Figure {
+        note,
+        measure: Measure::Centre(measure),
+        ..of(Clinic::Any, figure, published, n, source, MEAN)
+    };
+    let typical: fn(&[&FootRow]) -> f64 = |feet| super::figures::median(feet.iter().map(|foot| foot.casts));
+    let mut figures = vec![
+        of("casts, mean", 5.2, 201, "Lagos, PMC6016751", middle),
+        of("casts, mean", 5.08, 61, "J Pediatr Orthop B, 42 infants", middle),
+        of("casts, mean", 5.2, 68, "Monforte 2021, plaster", middle),
+        of("casts, mean", 4.2, 68, "Monforte 2021, semirigid", middle),
+        of("casts, mean", 5.8, 100, "Gao; feet not printed, 100 assumed", middle),
+        of("casts, mean", 5.2, 63, "MacNeille 2016, before surgery", middle),
+        of("casts, median", 5.0, 53, "Brazell 2019", typical),
+        of("casts, median", 4.0, 40, "Zhengzhou", typical),
+        Figure {
+            why: "an outlier among all: every other centre needed 4.0 to 7.7 casts in the mean",
+            ..of("casts, mean", 11.84, 75, "a Philippine tertiary hospital", middle)
+        },
+        of("five casts or fewer", 90.0, 256, "Morcuende 2004, from memory: 90 % or more", |feet| {
+            100.0 * mean(feet.iter().map(|foot| f64::from(u8::from(foot.casts <= 5.0))))
+        }),
+    ];
+    if let Some(last) = figures.last_mut() {
+        last.unit = "% of feet";
+    }
+    let n = 14;
+    let over = |figure, published, measure| Figure {
+        note: "n counts centres",
+        measure: Measure::Clinics(middle, measure),
+        ..of(figure, published, n, "means of fourteen centres, 4.0 to 6.9", middle)
+    };
+    figures.push(over("casts, mean of centres", 5.4, |means| mean(means.iter().copied())));
+    figures.push(over("casts, SD over centres", 0.8, |means| sd(means.iter().copied())));
+    figures
+}
+
 fn correlations() -> Vec<Figure> {
     let ages = Measure::Feet(any, |feet| correlation(feet.iter().map(|foot| (foot.age_days, foot.casts))));
     let right = Measure::Feet(
@@ -107,6 +168,7 @@ fn correlations() -> Vec<Figure> {
         Figure {
             published: Published::Range(0.225, 0.675),
             fitted: true,
+            named: true,
             ..of(Clinic::Any, "correlation of Pirani total and casts", 0.0, 526, "range of four papers", R)
         },
         Figure {
@@ -168,7 +230,43 @@ fn signs() -> Vec<Figure> {
         of(Clinic::Khan, "Pirani at the brace, SD", 0.58, 527, "Khan 2017, left feet", feet(braced_sd)),
         of(Clinic::IslamWeekly, "Pirani at the brace, mean", 0.34, 81, "Islam 2020, weekly", feet(braced)),
         of(Clinic::IslamWeekly, "Pirani at the brace, SD", 0.38, 81, "Islam 2020, weekly", feet(braced_sd)),
+        of(
+            Clinic::IslamTwice,
+            "Pirani at the brace, mean",
+            0.35,
+            77,
+            "Islam 2020, twice weekly",
+            feet(braced),
+        ),
+        of(
+            Clinic::IslamTwice,
+            "Pirani at the brace, SD",
+            0.31,
+            77,
+            "Islam 2020, twice weekly",
+            feet(braced_sd),
+        ),
+        of(
+            Clinic::IslamTwice,
+            "fall of Pirani a cast, to the brace",
+            0.66,
+            77,
+            "Islam 2020, twice weekly",
+            feet(to_end),
+        ),
+        of(Clinic::Complex, "Pirani at the brace, mean", 0.4, 25, "10.1007/s43465-023-00910-w", feet(braced)),
+        of(
+            Clinic::Complex,
+            "fall of Pirani a cast, to the brace",
+            0.86,
+            25,
+            "10.1007/s43465-023-00910-w",
+            feet(to_end),
+        ),
     ];
+    figures[4..8].iter_mut().for_each(|figure| figure.named = true);
+    figures[1].why = BRACE_DIFFERS;
+    figures.iter_mut().skip(4).for_each(|figure| figure.why = BRACE_DIFFERS);
     for (index, fitted) in [(0, true), (2, true), (4, true), (5, true), (6, true), (7, true)] {
         figures[index].fitted = fitted;
     }

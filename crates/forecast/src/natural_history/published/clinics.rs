@@ -6,8 +6,11 @@
 //! is a check, and what remains (spread, bands, correlations, days) is.
 
 use super::super::casting::Rules;
-use super::super::{Calendar, ClinicHabits, Cohort, ModelError, Parameters, SimulatedChild, simulate};
-use super::rows::{Row, row};
+use super::super::{
+    Calendar, ClinicHabits, Cohort, HabitSpread, ModelError, Parameters, SimulatedChild, simulate,
+};
+use super::rows::{FootRow, Row, row};
+use rayon::prelude::*;
 
 /// Whose children.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -60,6 +63,8 @@ struct Known {
     casts: Option<f64>,
     /// Share of tenotomies to meet by the intercept.
     cut: Option<f64>,
+    /// How much severer its feet begin, points a sign, and the factor on the spread of severity.
+    severity: (f64, f64),
 }
 
 impl Clinic {
@@ -85,7 +90,8 @@ impl Clinic {
 
     fn known(self, children: usize, seed: u64) -> Known {
         let cohort = Cohort::usual(children, seed.wrapping_add(self as u64 * 7_919), BOOKS);
-        let any = Known { habits: ClinicHabits::published(), cohort, casts: None, cut: None };
+        let any =
+            Known { habits: ClinicHabits::published(), cohort, casts: None, cut: None, severity: (0.0, 1.0) };
         match self {
             Self::Any => any,
             Self::Ethiopia => Known { casts: Some(5.54), ..any },
@@ -97,8 +103,12 @@ impl Clinic {
             Self::Guilin => any.paired(0.18).meets(Some(5.71), Some(0.764)),
             Self::Lampasi => any.aged(25.0, 0.5).paired(0.69),
             Self::Scher => any.paired(0.43).meets(None, Some(36.0 / 50.0)),
-            Self::Calabar => any.paired(0.52).meets(None, Some(97.0 / 147.0)),
-            Self::Menon => any.paired(0.48).meets(None, Some(51.0 / 59.0)),
+            Self::Calabar => {
+                any.paired(0.52).begins(-0.1, 2.2).cuts_by_signs(1.8).meets(None, Some(97.0 / 147.0))
+            }
+            Self::Menon => {
+                any.paired(0.48).begins(0.14, 2.5).cuts_by_signs(2.0).meets(None, Some(51.0 / 59.0))
+            }
             Self::Dorsiflexion => any.aged(150.0, 0.7).meets(None, Some(0.744)),
             Self::Khan => any.meets(None, Some(0.609)),
             Self::Spiegel => any.aged(1_000.0, 0.4).meets(None, Some(0.79)),
@@ -115,6 +125,7 @@ impl Clinic {
         seed: u64,
     ) -> Result<Vec<Row>, ModelError> {
         let mut known = self.known(children, seed);
+        let parameters = &known.feet(parameters);
         known.meet(parameters)?;
         let simulated = simulate(parameters, &known.habits, &known.cohort)?;
         let rules = Rules::of(parameters, &known.habits, &known.cohort);
@@ -123,6 +134,26 @@ impl Clinic {
 }
 
 impl Known {
+    /// The natural history of the feet that come to this clinic: as everywhere, but for how they begin.
+    fn feet(&self, parameters: &Parameters) -> Parameters {
+        let (shift, spread) = self.severity;
+        Parameters {
+            initial_mean: parameters.initial_mean.map(|mean| mean + shift),
+            initial_by_severity: parameters.initial_by_severity * spread,
+            ..parameters.clone()
+        }
+    }
+
+    fn begins(mut self, shift: f64, spread: f64) -> Self {
+        self.severity = (shift, spread);
+        self
+    }
+
+    fn cuts_by_signs(mut self, slope: f64) -> Self {
+        self.habits.tenotomy_slope = slope;
+        self
+    }
+
     fn aged(mut self, median_days: f64, log_sd: f64) -> Self {
         self.cohort.first_cast_age_days = median_days;
         self.cohort.first_cast_age_log_sd = log_sd;
@@ -192,4 +223,25 @@ impl Known {
 fn mean_casts(children: &[SimulatedChild]) -> f64 {
     let feet = || children.iter().flat_map(|child| &child.truth.feet);
     feet().map(|foot| foot.casts.len() as f64).sum::<f64>() / feet().count() as f64
+}
+
+/// Clinics drawn from the spread of habits, and children in each.
+const CLINICS: usize = 400;
+const CHILDREN: usize = 120;
+
+/// The feet of clinics drawn from the spread of habits, clinic by clinic.
+pub(super) fn drawn(
+    parameters: &Parameters,
+    spread: &HabitSpread,
+    seed: u64,
+) -> Result<Vec<Vec<FootRow>>, ModelError> {
+    let calendar = Calendar { first_referral: 0, last_referral: 365, as_of: 365 };
+    let feet = |number: usize| {
+        let own = seed.wrapping_add(0x0C11).wrapping_mul(31).wrapping_add(number as u64);
+        let (habits, cohort) = (ClinicHabits::draw(spread, own), Cohort::usual(CHILDREN, own, calendar));
+        let children = simulate(parameters, &habits, &cohort)?;
+        let rules = Rules::of(parameters, &habits, &cohort);
+        Ok(children.iter().flat_map(|child| row(&rules, child, calendar.as_of).feet).collect())
+    };
+    (0..CLINICS).into_par_iter().map(feet).collect()
 }

@@ -11,6 +11,8 @@ use record::Sign;
 pub(super) struct Row {
     pub(super) feet: Vec<FootRow>,
     pub(super) adherent: bool,
+    pub(super) boy: bool,
+    pub(super) complex: bool,
     /// Age at the first relapse of either foot.
     pub(super) relapse_age_days: Option<f64>,
     /// Age to which the child is followed, 2.0 to 9.8 years, cut at the last age simulated.
@@ -37,6 +39,8 @@ pub(super) struct FootRow {
     pub(super) dorsiflexion_at_decision: f64,
     pub(super) casts: f64,
     pub(super) correcting: f64,
+    /// Correcting casts that slipped.
+    pub(super) slips: f64,
     pub(super) days: f64,
     pub(super) cut: bool,
     pub(super) age_days: f64,
@@ -82,6 +86,8 @@ pub(super) fn row(rules: &Rules<'_>, child: &SimulatedChild, close: i32) -> Row 
     Row {
         feet,
         adherent: truth.adherent,
+        boy: truth.boy,
+        complex: truth.feet.iter().any(|foot| foot.complex),
         relapse_age_days: relapse.map(|day| f64::from(day - truth.born_day)),
         followed_to_days: ((2.0 + 7.8 * chance.unit()) * 365.25).min(f64::from(LAST_AGE_DAYS)),
         logged: std::array::from_fn(quarter),
@@ -115,6 +121,7 @@ fn foot_row(
         dorsiflexion_at_decision: last.dorsiflexion_deg?,
         casts: foot.casts.len() as f64,
         correcting: foot.correcting_casts() as f64,
+        slips: foot.sittings.iter().filter(|sitting| sitting.slipped).count() as f64,
         days: f64::from(truth.brace_day - truth.first_cast_day),
         cut: foot.tenotomy_day.is_some(),
         age_days: f64::from(truth.first_cast_day - truth.born_day),

@@ -11,6 +11,12 @@ const RATERS: &str = "Two raters";
 
 const SHAHEEN: &str = "Shaheen, Jaiballa & Pirani 2012";
 
+/// Why a cohort's first score may not fit.
+const START_DIFFERS: &str = "cohorts contradict each other: means run from 4.17 (J Pediatr Orthop B) to 5.8 \
+                             (MacNeille 2016) and SDs from 0.73 (Islam 2020) to 1.68 \
+                             (10.1097/BPO.0000000000002338), further apart than their sampling errors; the \
+                             model has one distribution of severity, which lies between";
+
 const BASE: Figure = Figure { group: START, ..Figure::BLANK };
 
 pub(super) fn figures() -> Vec<Figure> {
@@ -39,14 +45,38 @@ fn start() -> Vec<Figure> {
             ..of("Pirani total, SD", Published::Range(0.73, 1.68), 81, "range of published SDs", pirani_sd)
         },
         of("Pirani total, mean", Published::Value(4.5), 125, "10.1097/BPO.0000000000002338", pirani_mean),
+        of("Pirani total, SD", Published::Value(1.68), 125, "10.1097/BPO.0000000000002338", pirani_sd),
+        of("Pirani total, mean", Published::Value(4.98), 148, "10.1186/s12891-022-05039-9", pirani_mean),
+        of("Pirani total, SD", Published::Value(1.33), 148, "10.1186/s12891-022-05039-9", pirani_sd),
+        of("Pirani total, mean", Published::Value(4.3), 201, "Lagos, PMC6016751", pirani_mean),
+        of("Pirani total, mean", Published::Value(4.172), 61, "J Pediatr Orthop B, 42 infants", pirani_mean),
+        of("Pirani total, mean", Published::Value(4.6), 68, "Monforte 2021, plaster", pirani_mean),
+        of("Pirani total, mean", Published::Value(4.5), 68, "Monforte 2021, semirigid", pirani_mean),
         of("Pirani total, mean", Published::Value(4.58), 58, "Bob-Manuel 2022", pirani_mean),
         of("Pirani total, SD", Published::Value(1.42), 58, "Bob-Manuel 2022", pirani_sd),
-        of("Pirani total, mean", Published::Value(4.67), 81, "Islam 2020", pirani_mean),
-        of("Pirani total, SD", Published::Value(0.73), 81, "Islam 2020", pirani_sd),
+        of("Pirani total, mean", Published::Value(4.67), 81, "Islam 2020, weekly", pirani_mean),
+        of("Pirani total, SD", Published::Value(0.73), 81, "Islam 2020, weekly", pirani_sd),
+        of("Pirani total, mean", Published::Value(4.35), 77, "Islam 2020, twice weekly", pirani_mean),
+        of("Pirani total, SD", Published::Value(0.76), 77, "Islam 2020, twice weekly", pirani_sd),
         of("Pirani total, mean", Published::Value(4.7), 34, "Williams 2022", pirani_mean),
         of("Pirani total, SD", Published::Value(1.3), 34, "Williams 2022", pirani_sd),
         of("Pirani total, mean", Published::Value(5.8), 63, "MacNeille 2016", pirani_mean),
     ];
+    for figure in &mut figures {
+        figure.why = START_DIFFERS;
+    }
+    figures.extend(bands());
+    figures.extend([
+        Figure {
+            clinic: Clinic::Complex,
+            ..of("Pirani total of complex feet, mean", Published::Value(4.8), 25, "10.1007/s43465-023-00910-w", pirani_mean)
+        },
+        Figure {
+            clinic: Clinic::Complex,
+            why: "the two series of complex feet begin 0.8 points apart (4.8 and 5.6); the model gives them the score of other feet",
+            ..of("Pirani total of complex feet, mean", Published::Value(5.6), 25, "Yadav 2023", pirani_mean)
+        },
+    ]);
     let midfoot = Measure::Feet(any, |feet| {
         super::figures::median(feet.iter().map(|foot| points(&foot.start, &Sign::ALL[..3])))
     });
@@ -54,6 +84,34 @@ fn start() -> Vec<Figure> {
     figures.push(of("midfoot score, median", Published::Value(2.5), 147, "Calabar group", midfoot));
     figures.push(of("hindfoot score, median", Published::Value(2.5), 147, "Calabar group", hindfoot));
     figures
+}
+
+/// Share of feet in a band, from the two-by-two tables of tenotomy.
+fn bands() -> Vec<Figure> {
+    let of = |figure, (k, n): (u32, usize), source, measure| Figure {
+        figure,
+        published: Published::Value(100.0 * f64::from(k) / n as f64),
+        n,
+        source,
+        unit: "% of feet",
+        why: START_DIFFERS,
+        measure: Measure::Feet(any, measure),
+        ..BASE
+    };
+    vec![
+        of("Pirani 5 or more", (27, 50), "Scher 2004", |feet| share(feet, |foot| foot.pirani() >= 5.0)),
+        of("Pirani 3 or more", (108, 147), "Calabar group", |feet| share(feet, |foot| foot.pirani() >= 3.0)),
+        of("Pirani 4 or more", (140, 201), "Lagos, PMC6016751", |feet| {
+            share(feet, |foot| foot.pirani() >= 4.0)
+        }),
+        of("rigid equinus 1", (52, 59), "Menon", |feet| {
+            share(feet, |foot| points(&foot.start, &[Sign::RigidEquinus]) == 1.0)
+        }),
+    ]
+}
+
+fn share(feet: &[&FootRow], holds: fn(&FootRow) -> bool) -> f64 {
+    100.0 * mean(feet.iter().map(|foot| f64::from(u8::from(holds(foot)))))
 }
 
 fn movement() -> Vec<Figure> {

@@ -7,7 +7,6 @@ use super::clinics::Clinic;
 use super::figures::{cut_percent, mean, sd};
 use super::rows::{FootRow, points};
 use super::{Figure, Measure, Published};
-use crate::natural_history::{Calendar, ClinicHabits, Cohort, HabitSpread, ModelError, Parameters, simulate};
 use record::{HalfPoint, Sign};
 
 const BANDS: &str = "Tenotomy by score";
@@ -18,6 +17,7 @@ const BASE: Figure = Figure {
     unit: "% cut",
     note: "the overall share is met by the clinic's intercept",
     fitted: true,
+    named: true,
     ..Figure::BLANK
 };
 
@@ -25,12 +25,8 @@ const BASE: Figure = Figure {
 /// 10.1097/BPO.0000000000002338 74, Islam 84 and 86, Menon 86 per cent.
 const CENTRES_N: usize = 10;
 
-/// Clinics drawn from the spread of habits, and children in each.
-const CLINICS: usize = 400;
-const CHILDREN: usize = 120;
-
 pub(super) fn figures() -> Vec<Figure> {
-    [bands(), means(), centres()].concat()
+    [bands(), means(), shares(), centres()].concat()
 }
 
 fn band(
@@ -82,6 +78,7 @@ fn means() -> Vec<Figure> {
         source,
         unit: "points",
         fitted: false,
+        named: false,
         measure: Measure::Feet(holds, measure),
         ..BASE
     };
@@ -122,17 +119,53 @@ fn means() -> Vec<Figure> {
     ]
 }
 
+/// Overall shares, each against a clinic drawn from the spread of habits.
+fn shares() -> Vec<Figure> {
+    let of = |(cut, n): (usize, usize), source| Figure {
+        group: CENTRES,
+        figure: "share of feet cut",
+        unit: "%",
+        published: Published::Value(100.0 * cut as f64 / n as f64),
+        n,
+        source,
+        note: "a clinic drawn from the spread of habits for each cohort",
+        fitted: false,
+        named: false,
+        measure: Measure::Centre(cut_percent),
+        ..BASE
+    };
+    vec![
+        of((45, 201), "Lagos, PMC6016751; printed 23.1"),
+        of((33, 64), "Ugwuowo"),
+        of((643, 1_055), "Khan 2017"),
+        of((97, 147), "Calabar group; printed 66.4"),
+        of((36, 50), "Scher 2004"),
+        of((25, 34), "Williams 2022"),
+        of((93, 125), "10.1097/BPO.0000000000002338"),
+        of((113, 148), "10.1186/s12891-022-05039-9, 76.4 %"),
+        of((70, 81), "Islam 2020, weekly"),
+        of((65, 77), "Islam 2020, twice weekly"),
+        of((51, 59), "Menon"),
+        of((606, 801), "De Mulder 2018, idiopathic, 75.7 %; from memory"),
+    ]
+}
+
 fn centres() -> Vec<Figure> {
     let base = Figure {
         group: CENTRES,
+        named: false,
         unit: "%",
         n: CENTRES_N,
         source: "ten published centres",
         note: "n counts centres; simulated ones have 120 children and habits drawn from the spread",
         ..BASE
     };
-    let of =
-        |figure, published, measure| Figure { figure, published, measure: Measure::Clinics(measure), ..base };
+    let of = |figure, published, measure| Figure {
+        figure,
+        published,
+        measure: Measure::Clinics(cut_percent, measure),
+        ..base
+    };
     let value = Published::Value;
     vec![
         of("share of feet cut, mean of centres", value(67.7), |shares| mean(shares.iter().copied())),
@@ -147,21 +180,4 @@ fn centres() -> Vec<Figure> {
             })
         },
     ]
-}
-
-/// Share of feet cut, per cent, in clinics drawn from the spread of habits.
-pub(super) fn clinic_shares(
-    parameters: &Parameters,
-    spread: &HabitSpread,
-    seed: u64,
-) -> Result<Vec<f64>, ModelError> {
-    let calendar = Calendar { first_referral: 0, last_referral: 365, as_of: 365 };
-    let share = |number: usize| {
-        let own = seed.wrapping_add(0x0C11).wrapping_mul(31).wrapping_add(number as u64);
-        let habits = ClinicHabits::draw(spread, own);
-        let children = simulate(parameters, &habits, &Cohort::usual(CHILDREN, own, calendar))?;
-        let feet = || children.iter().flat_map(|child| &child.truth.feet);
-        Ok(100.0 * mean(feet().map(|foot| f64::from(u8::from(foot.tenotomy_day.is_some())))))
-    };
-    (0..CLINICS).map(share).collect()
 }
