@@ -3,7 +3,8 @@
 //! [`natural_history`] is a generative model of the course of a foot whose priors come from published
 //! cohorts; [`foot`] says what it makes of one foot, given what has been recorded; [`learning`] brings it
 //! to the clinic by the clinic's own finished feet; [`backtest`] shows how well that would have done;
-//! [`caseload`] simulates the clinic. It never decides what to do, never reads a clock, a file or the
+//! [`caseload`] simulates the clinic; [`wear`] reads the hours
+//! of wear from the temperature in the boot. It never decides what to do, never reads a clock, a file or the
 //! network, and never answers without its uncertainty.
 //!
 //! Start reading at [`SeenChild::of`] and [`foot::Forecaster`].
@@ -17,6 +18,7 @@ pub mod learning;
 pub mod natural_history;
 mod of_course;
 mod seen;
+pub mod wear;
 
 pub use of_course::{LeftOut, Seen};
 pub use seen::{SeenChild, SeenFoot, SeenVisit, SeenWear, SignsSeen, halves};

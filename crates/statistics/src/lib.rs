@@ -1,4 +1,4 @@
-//! Statistics on plain numbers: survival, agreement, regression, control charts.
+//! Statistics on plain numbers: survival, agreement, regression, control charts, hidden Markov models.
 //!
 //! Inputs are slices of numbers, outputs are documented results with their method, variance and
 //! interval. Every formula names its source beside it. This room never knows what a foot is, never
@@ -11,6 +11,7 @@ pub mod agreement;
 pub mod control;
 mod error;
 mod estimate;
+pub mod hidden_markov;
 mod matrix;
 mod newton;
 pub mod regression;

@@ -148,6 +148,11 @@ pub(crate) struct Cholesky {
 }
 
 impl Cholesky {
+    /// ln of the determinant of the factored matrix.
+    pub(crate) fn log_determinant(&self) -> f64 {
+        (0..self.factor.size).map(|at| 2.0 * self.factor.at(at, at).ln()).sum()
+    }
+
     pub(crate) fn solve(&self, right: &[f64]) -> Vec<f64> {
         let size = self.factor.size;
         let mut x = right.to_vec();

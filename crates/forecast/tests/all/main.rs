@@ -16,3 +16,5 @@ mod plain_days;
 mod plainly;
 mod recovery;
 mod simulate;
+mod wear;
+mod wear_bench;

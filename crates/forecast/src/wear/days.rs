@@ -1,0 +1,133 @@
+//! Hours of each day: worn, undecided, missing.
+
+use super::levels::Levels;
+use super::physics::Passed;
+use super::split::WARMEST_OFF_C;
+use super::steps::Steps;
+use super::{DaySpan, Temperatures};
+use record::Day;
+use statistics::hidden_markov::Step;
+
+/// One day of a logger.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WornDay {
+    /// The day.
+    pub day: Day,
+    /// Hours worn, of those that could be judged.
+    pub hours_worn: f64,
+    /// Hours with samples that could not be judged.
+    pub hours_undecided: f64,
+    /// Hours without samples.
+    pub hours_missing: f64,
+    /// Mean chance, over the judged hours, of the state taken; `None` where none was judged.
+    pub confidence: Option<f64>,
+}
+
+/// The levels must lie so many joint SDs apart, and so many degrees, for the states to be told apart.
+const APART_SDS: f64 = 2.5;
+const APART_C: f64 = 2.2;
+/// A step whose state is less sure than this at both of its ends is not judged.
+const SURE: f64 = 0.9;
+
+impl WornDay {
+    pub(super) fn missing(span: DaySpan) -> Self {
+        let hours_missing = (span.until_s - span.from_s) as f64 / 3600.0;
+        Self { day: span.day, hours_worn: 0.0, hours_undecided: 0.0, hours_missing, confidence: None }
+    }
+
+    /// Hours judged: worn or not worn.
+    #[must_use]
+    pub fn hours_judged(&self, span_hours: f64) -> f64 {
+        (span_hours - self.hours_undecided - self.hours_missing).max(0.0)
+    }
+}
+
+/// What a step comes to.
+struct Verdict {
+    /// Share of the step that is worn; `None` where it cannot be judged.
+    worn: Option<f64>,
+    sure: f64,
+}
+
+fn verdict(pair: &Step, worn: &Step, apart: bool) -> Verdict {
+    let ends = [pair[1][0] + pair[1][1], pair[0][1] + pair[1][1]];
+    let sure = |worn: f64| worn.max(1.0 - worn);
+    let both = sure(ends[0]).max(sure(ends[1]));
+    let share: f64 = (0..4).map(|at| pair[at / 2][at % 2] * worn[at / 2][at % 2]).sum();
+    let worn = (apart && both >= SURE).then_some(share.clamp(0.0, 1.0));
+    Verdict { worn, sure: 0.5 * (sure(ends[0]) + sure(ends[1])) }
+}
+
+/// Lays every step into the days.
+pub(super) fn sum(
+    steps: &Steps,
+    levels: &Levels,
+    passed: &Passed,
+    days: &[DaySpan],
+    never_apart: bool,
+) -> Vec<WornDay> {
+    let mut sums: Vec<WornDay> = days.iter().map(|span| WornDay::missing(*span)).collect();
+    let mut sure = vec![(0.0, 0.0); days.len()];
+    let limits = limits(levels);
+    let mut day = 0;
+    for (step, (pair, worn)) in passed.chain.pairs.iter().zip(&passed.worn).enumerate() {
+        if steps.seconds(step) > steps.gap_s {
+            continue;
+        }
+        let block = usize::from(steps.block[step + 1]);
+        let off = levels.off_level(steps, step + 1, block);
+        let near = if steps.room.is_empty() { off } else { off.max(steps.room_at(step + 1)) };
+        let apart = !never_apart && near < WARMEST_OFF_C && levels.worn.mean[block] - off >= limits[block];
+        let verdict = verdict(pair, worn, apart);
+        let (from, until) = (steps.at_s[step], steps.at_s[step + 1]);
+        while days.get(day).is_some_and(|span| span.until_s <= from) {
+            day += 1;
+        }
+        let mut at = day;
+        while let Some(span) = days.get(at).filter(|span| span.from_s < until) {
+            let hours = (until.min(span.until_s) - from.max(span.from_s)) as f64 / 3600.0;
+            let sum = &mut sums[at];
+            sum.hours_missing -= hours;
+            match verdict.worn {
+                Some(share) => {
+                    sum.hours_worn += share * hours;
+                    sure[at].0 += hours;
+                    sure[at].1 += hours * verdict.sure;
+                }
+                None => sum.hours_undecided += hours,
+            }
+            at += 1;
+        }
+    }
+    for (sum, (hours, chance)) in sums.iter_mut().zip(sure) {
+        sum.hours_missing = if sum.hours_missing < 1e-9 { 0.0 } else { sum.hours_missing };
+        sum.confidence = (hours > 0.0).then(|| (chance / hours).clamp(0.5, 1.0));
+    }
+    sums
+}
+
+/// How far apart the levels of each spell must lie.
+fn limits(levels: &Levels) -> Vec<f64> {
+    let own = levels.worn_sd.powi(2) + levels.off_sd.powi(2);
+    let known = levels.worn.variance.iter().zip(&levels.off.variance);
+    known.map(|(worn, off)| (APART_SDS * (own + worn + off).sqrt()).max(APART_C)).collect()
+}
+
+/// Hours of each day above a fixed temperature, each sample standing for the time up to the next: what a
+/// threshold makes of the same series, for comparison only.
+#[must_use]
+pub fn hours_above(boot: Temperatures<'_>, threshold_c: f64, days: &[DaySpan]) -> Vec<f64> {
+    let mut hours = vec![0.0; days.len()];
+    let mut day = 0;
+    for (at, celsius) in boot.at_s.windows(2).zip(boot.celsius) {
+        while days.get(day).is_some_and(|span| span.until_s <= at[0]) {
+            day += 1;
+        }
+        // A silence of more than six hours is not counted.
+        let counted = *celsius >= threshold_c && at[1] - at[0] < 6 * 3600;
+        if let Some(sum) = hours.get_mut(day).filter(|_| counted) {
+            *sum += (at[1] - at[0]) as f64 / 3600.0;
+        }
+    }
+    hours
+}

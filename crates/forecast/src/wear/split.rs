@@ -1,0 +1,142 @@
+//! The first division into warm and cool, from the histogram, and whether it is wear at all.
+//!
+//! Two normal curves on either side of a threshold, the threshold of least error (Kittler and
+//! Illingworth 1986, Pattern Recognition 19:41). A division is believed only where the temperature
+//! crosses it fast: a room that swings from night to day crosses its own middle slowly.
+
+use super::steps::Steps;
+
+/// A division of the samples.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Split {
+    /// Above this a sample is at first taken as worn. −∞ or ∞ where there is one level only.
+    pub(super) threshold_c: f64,
+    /// Quick crossings.
+    pub(super) changes: usize,
+}
+
+/// Width of a bin and the coldest one, °C.
+const BIN_C: f64 = 0.5;
+const COLDEST_C: f64 = -10.0;
+const BINS: usize = 120;
+/// Least distance of two levels that are told apart, °C.
+const LEAST_APART_C: f64 = 2.0;
+/// Coolest worn level that is believed, °C. Judgement: a sensor in the shell of the boot in a cold room.
+const COOLEST_WORN_C: f64 = 25.0;
+/// A single level below this cannot be worn, °C; above it nobody can say.
+const SURELY_OFF_BELOW_C: f64 = 26.5;
+/// A quick change comes so far within so long, °C and seconds. A room that swings by 3 °C either way moves
+/// 0.6 °C in that time; a boot put on or taken off has come most of its way.
+const QUICK_C: f64 = 2.2;
+const QUICK_S: i64 = 45 * 60;
+/// In a room warmer than this, °C, the cooler of two levels may be the worn one: nothing is judged.
+pub(super) const WARMEST_OFF_C: f64 = 32.0;
+
+/// Sums of 1, x and x² of the samples on one side of a threshold.
+#[derive(Debug, Clone, Copy, Default)]
+struct Side([f64; 3]);
+
+impl Side {
+    fn mean(self) -> f64 {
+        self.0[1] / self.0[0]
+    }
+
+    /// −ln of the likelihood of a sample of this side, times the share of the side.
+    fn error(self, total: f64) -> f64 {
+        let sd = (self.0[2] / self.0[0] - self.mean().powi(2)).max(0.25).sqrt();
+        let share = self.0[0] / total;
+        share * (sd.ln() - share.ln())
+    }
+
+    fn add(&mut self, bin: usize, weight: f64) {
+        let celsius = COLDEST_C + (bin as f64 + 0.5) * BIN_C;
+        self.0[0] += weight;
+        self.0[1] += weight * celsius;
+        self.0[2] += weight * celsius * celsius;
+    }
+}
+
+pub(super) fn split(steps: &Steps) -> Split {
+    let bin = |celsius: f64| ((celsius - COLDEST_C) / BIN_C).clamp(0.0, BINS as f64 - 1.0) as usize;
+    let mut bins = [0.0_f64; BINS];
+    steps.celsius.iter().for_each(|celsius| bins[bin(*celsius)] += 1.0);
+    let crossings = crossings(steps, bin);
+    let least = least_error(&bins, &crossings, steps.room.is_empty());
+    least.unwrap_or_else(|| one_level(steps))
+}
+
+/// One level only: with a room sensor it is worn where it lies well above the room.
+fn one_level(steps: &Steps) -> Split {
+    let count = steps.celsius.len() as f64;
+    let mean = steps.celsius.iter().sum::<f64>() / count;
+    let room = (!steps.room.is_empty()).then(|| steps.room.iter().sum::<f64>() / count);
+    let worn = match room {
+        Some(room) => mean - room > LEAST_APART_C,
+        None => mean > SURELY_OFF_BELOW_C,
+    };
+    Split { threshold_c: if worn { f64::NEG_INFINITY } else { f64::INFINITY }, changes: 0 }
+}
+
+/// The threshold of least error among those that are crossed quickly more often than slowly.
+fn least_error(bins: &[f64; BINS], crossings: &[[i32; 2]; BINS], no_sensor: bool) -> Option<Split> {
+    let (mut below, mut above) = (Side::default(), Side::default());
+    bins.iter().enumerate().for_each(|(bin, count)| above.add(bin, *count));
+    let total = above.0[0];
+    let mut best: Option<(f64, Split)> = None;
+    for bin in 0..BINS - 1 {
+        below.add(bin, bins[bin]);
+        above.add(bin, -bins[bin]);
+        let [quick, slow] = crossings[bin + 1];
+        let told_apart = quick >= 2 && quick >= slow && below.0[0] > 0.5 && above.0[0] > 0.5;
+        if !told_apart
+            || above.mean() - below.mean() < LEAST_APART_C
+            || above.mean() < COOLEST_WORN_C
+            || (no_sensor && below.mean() > WARMEST_OFF_C)
+        {
+            continue;
+        }
+        let both = below.error(total) + above.error(total);
+        if best.is_none_or(|best| both < best.0) {
+            let threshold_c = COLDEST_C + (bin as f64 + 1.0) * BIN_C;
+            best = Some((both, Split { threshold_c, changes: quick.unsigned_abs() as usize }));
+        }
+    }
+    best.map(|(_, split)| split)
+}
+
+/// Quick and slow crossings of the lower edge of every bin.
+fn crossings(steps: &Steps, bin: impl Fn(f64) -> usize) -> [[i32; 2]; BINS] {
+    let (at_s, celsius) = (&steps.at_s, &steps.celsius);
+    // Differences first: a step from one bin to another crosses every edge between.
+    let mut found = [[0; 2]; BINS];
+    for step in 0..celsius.len().saturating_sub(1) {
+        let (from, to) = (bin(celsius[step]), bin(celsius[step + 1]));
+        if from == to || (at_s[step + 1] - at_s[step]) as f64 > steps.gap_s {
+            continue;
+        }
+        let kind = usize::from(!is_quick(at_s, celsius, step));
+        found[from.min(to) + 1][kind] += 1;
+        if from.max(to) + 1 < BINS {
+            found[from.max(to) + 1][kind] -= 1;
+        }
+    }
+    for edge in 1..BINS {
+        for kind in [0, 1] {
+            found[edge][kind] += found[edge - 1][kind];
+        }
+    }
+    found
+}
+
+/// Whether the stretch around a step comes far enough in short enough a time.
+fn is_quick(at_s: &[i64], celsius: &[f64], step: usize) -> bool {
+    let mut first = step;
+    while first > 0 && at_s[step + 1] - at_s[first - 1] <= QUICK_S / 2 {
+        first -= 1;
+    }
+    let mut last = step + 1;
+    while last + 1 < at_s.len() && at_s[last + 1] - at_s[first] <= QUICK_S {
+        last += 1;
+    }
+    (celsius[last] - celsius[first]).abs() >= QUICK_C
+}

@@ -1,0 +1,133 @@
+//! The series as the model walks it: faults left out, at least four minutes apart, gaps marked.
+
+use super::{DaySpan, Temperatures};
+
+/// What no thermometer in a boot can show.
+const POSSIBLE_C: std::ops::RangeInclusive<f64> = -30.0..=60.0;
+/// Samples closer than this say nothing more: the moment of a change is found between samples anyway.
+const LEAST_STEP_S: i64 = 235;
+/// A longer silence is a gap whatever the sampling.
+const LEAST_GAP_S: f64 = 75.0 * 60.0;
+/// Bins of the hour of day.
+pub(super) const HOURS: usize = 24;
+/// Seconds over which a level is taken as one.
+const BLOCK_S: f64 = 4.0 * 86_400.0;
+
+/// The samples that are kept.
+#[derive(Debug, Default)]
+pub(super) struct Steps {
+    /// Seconds, as given.
+    pub(super) at_s: Vec<i64>,
+    pub(super) celsius: Vec<f64>,
+    /// The room beside each sample where a room sensor was read, else empty.
+    pub(super) room: Vec<f64>,
+    /// Hour of day of each sample, 0 to 23.
+    pub(super) hour: Vec<u8>,
+    /// Spell of four days of each sample.
+    pub(super) block: Vec<u16>,
+    pub(super) blocks: usize,
+    /// Median time between samples as given.
+    pub(super) sampling_s: f64,
+    /// A step longer than this is a gap.
+    pub(super) gap_s: f64,
+    /// Samples that no thermometer can show, or out of order.
+    pub(super) faults: usize,
+    /// Samples for which the room sensor had nothing, where there is one.
+    pub(super) room_missing: usize,
+}
+
+impl Steps {
+    pub(super) fn of(boot: Temperatures<'_>, room: Option<Temperatures<'_>>, days: &[DaySpan]) -> Self {
+        let mut steps = Self { sampling_s: sampling(boot.at_s), ..Self::default() };
+        steps.gap_s = (2.5 * steps.sampling_s).max(LEAST_GAP_S);
+        let count = boot.at_s.len().min(boot.celsius.len());
+        steps.at_s.reserve(count);
+        steps.celsius.reserve(count);
+        let mut last = i64::MIN / 2;
+        let mut newest = i64::MIN / 2;
+        for (at, celsius) in boot.at_s.iter().zip(boot.celsius) {
+            if !POSSIBLE_C.contains(celsius) || *at <= newest {
+                steps.faults += 1;
+                continue;
+            }
+            newest = *at;
+            if at - last >= LEAST_STEP_S {
+                steps.at_s.push(*at);
+                steps.celsius.push(*celsius);
+                last = *at;
+            }
+        }
+        steps.place(days);
+        if let Some(room) = room {
+            steps.add_room(room);
+        }
+        steps
+    }
+
+    /// Hour and spell of every sample.
+    fn place(&mut self, days: &[DaySpan]) {
+        let Some(first) = self.at_s.first().copied() else { return };
+        let mut day = 0;
+        for at in &self.at_s {
+            while days.get(day).is_some_and(|span| span.until_s <= *at) {
+                day += 1;
+            }
+            let since = days.get(day).map_or(*at, |span| at - span.from_s);
+            self.hour.push((since.rem_euclid(86_400) / 3600) as u8);
+            self.block.push(((at - first) as f64 / BLOCK_S).min(65_000.0) as u16);
+        }
+        self.blocks = self.block.last().map_or(0, |block| usize::from(*block) + 1);
+    }
+
+    /// The room at each sample, on the line between its samples on either side.
+    fn add_room(&mut self, room: Temperatures<'_>) {
+        let good: Vec<(i64, f64)> = room
+            .at_s
+            .iter()
+            .zip(room.celsius)
+            .filter(|(_, celsius)| POSSIBLE_C.contains(*celsius))
+            .map(|(at, celsius)| (*at, *celsius))
+            .collect();
+        let far = 3 * 3600;
+        let mut next = 0;
+        let mut found = Vec::with_capacity(self.at_s.len());
+        for at in &self.at_s {
+            while good.get(next).is_some_and(|(room_at, _)| room_at < at) {
+                next += 1;
+            }
+            let before = next.checked_sub(1).and_then(|one| good.get(one)).filter(|one| at - one.0 <= far);
+            let after = good.get(next).filter(|one| one.0 - at <= far);
+            found.push(match (before, after) {
+                (Some(a), Some(b)) => a.1 + (b.1 - a.1) * (at - a.0) as f64 / (b.0 - a.0).max(1) as f64,
+                (Some(one), None) | (None, Some(one)) => one.1,
+                (None, None) => f64::NAN,
+            });
+        }
+        self.room_missing = found.iter().filter(|celsius| celsius.is_nan()).count();
+        let known: Vec<f64> = found.iter().copied().filter(|celsius| celsius.is_finite()).collect();
+        if known.len() * 2 < found.len().max(1) {
+            return;
+        }
+        let mean = known.iter().sum::<f64>() / known.len() as f64;
+        self.room =
+            found.into_iter().map(|celsius| if celsius.is_finite() { celsius } else { mean }).collect();
+    }
+
+    /// What the room sensor adds to a level that is kept relative to it.
+    pub(super) fn room_at(&self, sample: usize) -> f64 {
+        self.room.get(sample).copied().unwrap_or(0.0)
+    }
+
+    pub(super) fn seconds(&self, step: usize) -> f64 {
+        (self.at_s[step + 1] - self.at_s[step]) as f64
+    }
+}
+
+/// Median step, from up to some thousand of them.
+fn sampling(at_s: &[i64]) -> f64 {
+    let stride = (at_s.len() / 2000).max(1);
+    let mut found: Vec<i64> =
+        (1..at_s.len()).step_by(stride).map(|at| at_s[at] - at_s[at - 1]).filter(|step| *step > 0).collect();
+    found.sort_unstable();
+    found.get(found.len() / 2).map_or(0.0, |step| *step as f64)
+}

@@ -1,0 +1,151 @@
+//! The wear model by its rules.
+
+use forecast::wear::simulated::{Habit, Logger, Setup};
+use forecast::wear::{DaySpan, Temperatures, WearNote, WearReading};
+use proptest::prelude::*;
+use record::Day;
+
+fn read(logger: &Logger) -> WearReading {
+    WearReading::of(logger.boot(), None, &logger.days)
+}
+
+fn spans(days: i32) -> Vec<DaySpan> {
+    let span = |day: i32| DaySpan {
+        day: Day::from_number(20_000 + day),
+        from_s: i64::from(day) * 86_400,
+        until_s: i64::from(day + 1) * 86_400,
+    };
+    (0..days).map(span).collect()
+}
+
+#[test]
+fn the_hours_of_a_day_add_up_to_the_day() {
+    let logger = Setup { gaps: 0.1, uneven: true, room_c: 29.0, ..Setup::ordinary() }.logger(3);
+    for day in read(&logger).days {
+        let all = day.hours_worn + day.hours_undecided + day.hours_missing;
+        assert!(all <= 24.0 + 1e-9, "{day:?}");
+        assert!(day.hours_worn >= 0.0 && day.hours_undecided >= 0.0 && day.hours_missing >= 0.0, "{day:?}");
+    }
+}
+
+#[test]
+fn a_day_of_the_clock_change_has_its_25_hours() {
+    let logger = Setup { habit: Habit::Never, gaps: 0.0, room_c: 18.0, ..Setup::ordinary() }.logger(1);
+    // The tenth day takes an hour of the eleventh.
+    let mut days = logger.days.clone();
+    days[9].until_s += 3600;
+    days[10].from_s += 3600;
+    let reading = WearReading::of(logger.boot(), None, &days);
+    assert_eq!(reading.days[9].hours_missing, 0.0);
+    // Only the time before the first and after the last sample is missing.
+    let missing: f64 = reading.days.iter().map(|day| day.hours_missing).sum();
+    assert!(missing < 0.5, "{missing}");
+}
+
+#[test]
+fn parameters_are_found_near_those_the_logger_was_made_with() {
+    let logger = Setup { room_c: 18.0, drift_c: 0.0, ..Setup::ordinary() }.logger(5);
+    let model = read(&logger).model.unwrap();
+    // The room is 18 °C; the skin 33.2 to 34.8 °C, of which 82 to 95 % reach the sensor.
+    assert!((model.off_level_c - 18.0).abs() < 2.0, "{model:?}");
+    assert!((29.0..35.5).contains(&model.worn_level_c), "{model:?}");
+    // Made with 6 to 13 and 14 to 28 minutes, and a shell that lags behind.
+    assert!((4.0..22.0).contains(&model.warming_min), "{model:?}");
+    assert!((10.0..45.0).contains(&model.cooling_min), "{model:?}");
+    assert!((model.sampling_min - 10.0).abs() < 0.1, "{model:?}");
+    assert!(model.changes_seen > 40, "{model:?}");
+}
+
+#[test]
+fn a_lost_day_is_missing_and_neither_worn_nor_off() {
+    let mut logger = Setup { gaps: 0.0, ..Setup::ordinary() }.logger(2);
+    let day = logger.days[6];
+    let keep: Vec<bool> = logger.at_s.iter().map(|at| !(day.from_s..day.until_s).contains(at)).collect();
+    let mut at = keep.iter();
+    logger.at_s.retain(|_| *at.next().unwrap());
+    let mut at = keep.iter();
+    logger.celsius.retain(|_| *at.next().unwrap());
+    let reading = read(&logger);
+    assert!((reading.days[6].hours_missing - 24.0).abs() < 1e-9, "{:?}", reading.days[6]);
+    assert_eq!((reading.days[6].hours_worn, reading.days[6].confidence), (0.0, None));
+    assert!(reading.days[5].hours_missing < 0.2 && reading.days[7].hours_missing < 0.2);
+}
+
+#[test]
+fn a_boot_always_warm_is_not_judged_without_a_room_sensor_and_is_with_one() {
+    let minutes: Vec<i64> = (0..10 * 96).map(|step| step * 900).collect();
+    let warm: Vec<f64> = minutes.iter().map(|at| 33.0 + 0.2 * (*at as f64 / 7000.0).sin()).collect();
+    let room: Vec<f64> = minutes.iter().map(|at| 21.0 + (*at as f64 / 13_751.0).sin()).collect();
+    let boot = Temperatures { at_s: &minutes, celsius: &warm };
+    let alone = WearReading::of(boot, None, &spans(10));
+    assert!(alone.days.iter().all(|day| day.hours_worn == 0.0 && day.hours_undecided > 23.0));
+    assert!(alone.notes.contains(&WearNote::OneLevel { off: false }));
+    let beside = Temperatures { at_s: &minutes, celsius: &room };
+    let both = WearReading::of(boot, Some(beside), &spans(10));
+    assert!(both.days[1..9].iter().all(|day| day.hours_worn > 23.5), "{:?}", both.days);
+}
+
+#[test]
+fn a_boot_in_the_cupboard_was_not_worn() {
+    let logger = Setup { habit: Habit::Never, room_c: 19.0, ..Setup::ordinary() }.logger(8);
+    let reading = read(&logger);
+    assert!(reading.days.iter().all(|day| day.hours_worn == 0.0), "{:?}", reading.days);
+    assert!(reading.notes.contains(&WearNote::OneLevel { off: true }));
+}
+
+#[test]
+fn too_few_samples_say_so_and_faults_count_as_missing() {
+    let short = WearReading::of(Temperatures { at_s: &[0, 900], celsius: &[20.0, 21.0] }, None, &spans(1));
+    assert_eq!((short.days[0].hours_missing, short.model), (24.0, None));
+    assert_eq!(short.notes, [WearNote::TooFewSamples(2)]);
+    let mut logger = Setup::ordinary().logger(4);
+    logger.celsius[100] = 85.0;
+    logger.celsius[200] = f64::NAN;
+    logger.at_s[301] = logger.at_s[300];
+    assert!(read(&logger).notes.contains(&WearNote::Faults(3)));
+}
+
+#[test]
+fn notes_are_sentences() {
+    let all = [
+        WearNote::TooFewSamples(3),
+        WearNote::Faults(2),
+        WearNote::Coarse(30.0),
+        WearNote::OneLevel { off: true },
+        WearNote::OneLevel { off: false },
+        WearNote::Undecided(12.3),
+        WearNote::CoolWorn(26.0),
+        WearNote::RoomMissing(4),
+        WearNote::RoomUnused,
+    ];
+    for note in all {
+        let words = note.to_string();
+        assert!(words.ends_with(['.', '?']) && !words.contains("  "), "{words}");
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 64, ..ProptestConfig::default() })]
+    #[test]
+    fn no_series_breaks_it(
+        series in prop::collection::vec((-100_i64..40_000, prop_oneof![
+            5 => -40.0..70.0_f64, 1 => Just(f64::NAN), 1 => Just(33.0), 1 => Just(f64::INFINITY)
+        ]), 0..300),
+        room in prop::collection::vec((0_i64..9_000, 10.0..40.0_f64), 0..60),
+    ) {
+        let rise = |steps: &[(i64, f64)]| -> (Vec<i64>, Vec<f64>) {
+            let mut at = 0;
+            steps.iter().map(|(step, celsius)| { at += step; (at, *celsius) }).unzip()
+        };
+        let ((at_s, celsius), (room_s, room_c)) = (rise(&series), rise(&room));
+        let boot = Temperatures { at_s: &at_s, celsius: &celsius };
+        let beside = Temperatures { at_s: &room_s, celsius: &room_c };
+        for room in [None, Some(beside)] {
+            for day in WearReading::of(boot, room, &spans(30)).days {
+                let all = day.hours_worn + day.hours_undecided + day.hours_missing;
+                prop_assert!((0.0..=24.0 + 1e-6).contains(&all), "{day:?}");
+                prop_assert!(day.confidence.is_none_or(|sure| (0.5..=1.0).contains(&sure)));
+            }
+        }
+    }
+}
