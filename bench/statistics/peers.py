@@ -29,6 +29,10 @@ g = d["group"] == 1
 race("lifelines", "log-rank", k, lambda: logrank_test(d["stop"][g], d["stop"][~g], d["event"][g], d["event"][~g]))
 small = d[xs + ["stop", "event"]]
 race("lifelines", "cox efron", 1 if slow else 3, lambda: CoxPHFitter().fit(small, "stop", "event"))
+late = d[xs + ["start", "stop", "event"]]
+race("lifelines", "cox efron start-stop", 1, lambda: CoxPHFitter().fit(late, "stop", "event", entry_col="start")) if not slow else None
+paired = d[xs + ["stop", "event", "pair"]]
+race("lifelines", "cox efron cluster", 1, lambda: CoxPHFitter().fit(paired, "stop", "event", cluster_col="pair")) if not slow else None
 from sksurv.nonparametric import cumulative_incidence_competing_risks, kaplan_meier_estimator
 
 event, stop, cause = d["event"].to_numpy(bool), d["stop"].to_numpy(float), d["cause"].to_numpy(int)
@@ -37,8 +41,13 @@ race("scikit-survival", "aalen-johansen", k, lambda: cumulative_incidence_compet
 from statsmodels.duration.hazard_regression import PHReg
 
 x = d[xs].to_numpy()
+race("statsmodels", "cox efron start-stop", 1, lambda: PHReg(stop, x, status=event.astype(int), entry=d["start"].to_numpy(float), ties="efron").fit()) if not slow else None
 race("statsmodels", "cox efron", 1 if slow else 3, lambda: PHReg(stop, x, status=event.astype(int), ties="efron").fit())
 if not slow:
     from statsmodels.miscmodels.ordinal_model import OrderedModel
 
     race("statsmodels", "ordinal", 1, lambda: OrderedModel(d["level"], x, distr="logit").fit(method="bfgs", disp=False))
+import resource
+
+# The packages share one process, so this is the largest of them, not each by itself.
+print("Python", "most memory of all the above (MB)", n, round(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024), sep="\t", flush=True)

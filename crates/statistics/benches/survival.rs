@@ -130,15 +130,29 @@ fn measure(n: usize, rows: &Rows) {
     time("proportional hazards test", n, || fit.proportional_hazards(TimeScale::KaplanMeier).unwrap());
 }
 
+/// The most memory this process has held, where the system says so.
+fn memory() -> Option<f64> {
+    let status = std::fs::read_to_string("/proc/self/status").ok()?;
+    let line = status.lines().find_map(|line| line.strip_prefix("VmHWM:"))?;
+    Some(line.split_whitespace().next()?.parse::<f64>().ok()? / 1024.0)
+}
+
 fn main() {
     let words: Vec<String> = std::env::args().skip(1).filter(|word| !word.starts_with("--")).collect();
     let sizes: Vec<usize> = words.iter().skip(1).filter_map(|word| word.parse().ok()).collect();
     let sizes = if sizes.is_empty() { vec![10_000, 100_000, 1_000_000] } else { sizes };
     for n in sizes {
         let rows = match words.first() {
-            Some(folder) => read(&Path::new(folder).join(format!("rows_{n}.csv"))),
+            Some(folder) => {
+                let path = Path::new(folder).join(format!("rows_{n}.csv"));
+                time("reading", n, || read(&path));
+                read(&path)
+            }
             None => invented(n),
         };
         measure(n, &rows);
+        if let Some(megabytes) = memory() {
+            println!("ours\tmost memory of all the above (MB)\t{n}\t{megabytes:.0}");
+        }
     }
 }
