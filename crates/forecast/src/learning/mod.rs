@@ -205,6 +205,7 @@ impl ClinicPosterior {
     pub fn habits(&self) -> ClinicHabits {
         ClinicHabits {
             tenotomy_intercept: self.tenotomy_intercept().mean,
+            tenotomy_by: self.published.tenotomy_by,
             tenotomy_slope: self.tenotomy.slope(),
             pace_shift: self.pace_shift().mean,
             go_on: self.go_on.chances(),

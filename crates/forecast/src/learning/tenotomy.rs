@@ -15,7 +15,7 @@ pub(crate) type Cells = [[f64; 3]; 7];
 /// Further spread for a foot unlike the published ones, logit; assumed.
 const UNLIKE_SD: f64 = 1.0;
 const STEP: f64 = 0.125;
-const INTERCEPTS: usize = 97;
+const INTERCEPTS: usize = 121;
 const SLOPES: [(f64, f64); 8] = [
     (0.0, 0.02),
     (0.25, 0.04),

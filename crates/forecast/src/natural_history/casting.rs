@@ -2,7 +2,7 @@
 
 use super::chance::Chance;
 use super::truth::{Cast, CastFor, FootTruth, Sitting};
-use super::{ClinicHabits, Cohort, Parameters, classes, signs};
+use super::{ClinicHabits, Cohort, Parameters, TenotomyBy, classes, signs};
 use crate::{SignsSeen, halves};
 use record::{HalfPoint, Side, Sign};
 
@@ -109,6 +109,13 @@ impl<'a> Rules<'a> {
         }
     }
 
+    fn cast_midfoot(&self, foot: &mut FootInCasts, chance: &mut Chance) {
+        let falls = &self.falls[foot.truth.pace];
+        for (level, fall) in foot.levels.iter_mut().zip(falls).take(3) {
+            *level = level.saturating_sub(chance.pick(fall) as u8);
+        }
+    }
+
     fn written(&self, foot: &FootInCasts, day: i32, judged: SignsSeen, chance: &mut Chance) -> Sitting {
         let (cohort, slipped) = (self.cohort, foot.slipped);
         let whole = !chance.happens(cohort.sittings_unwritten);
@@ -146,13 +153,18 @@ impl<'a> Rules<'a> {
 
     /// Whether the tendon is cut.
     pub(super) fn cuts(&self, foot: &FootInCasts, chance: &mut Chance) -> bool {
-        let Some(judged) = foot.truth.sittings.last().map(|sitting| sitting.judged) else { return false };
+        let Some(judged) = decided_by(&foot.truth, self.habits) else { return false };
         chance.happens(tenotomy_chance(self.parameters, self.habits, &judged))
     }
 
     /// What the tenotomy and its cast leave, and how the foot looks when the brace goes on.
     pub(super) fn reach_brace(&self, foot: &mut FootInCasts, chance: &mut Chance) {
         let parameters = self.parameters;
+        let truth = &foot.truth;
+        if truth.brace_ready_day > truth.ready_day {
+            // The cast it waits in, or the one after the tenotomy, goes on correcting the midfoot.
+            self.cast_midfoot(foot, chance);
+        }
         if foot.truth.tenotomy_day.is_some() {
             for (level, mean) in foot.levels[3..].iter_mut().zip(parameters.left_after_tenotomy) {
                 *level = (*level).min(even_level(mean, chance));
@@ -166,6 +178,15 @@ impl<'a> Rules<'a> {
         foot.truth.at_brace = foot.levels;
         foot.truth.at_brace_written = self.judge(&foot.levels, chance);
     }
+}
+
+/// The signs as judged that the clinic decides on a tenotomy by.
+pub(super) fn decided_by(foot: &FootTruth, habits: &ClinicHabits) -> Option<SignsSeen> {
+    let sitting = match habits.tenotomy_by {
+        TenotomyBy::Decision => foot.sittings.last(),
+        TenotomyBy::FirstScore => foot.sittings.first(),
+    };
+    sitting.map(|sitting| sitting.judged)
 }
 
 /// Chance of a tenotomy for a foot judged so at the decision; a sign not judged counts as in the middle.

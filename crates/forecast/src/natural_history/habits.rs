@@ -1,6 +1,6 @@
 //! Clinics differ: the published spread of habits, and clinics drawn from it.
 
-use super::casting::tenotomy_chance;
+use super::casting::{decided_by, tenotomy_chance};
 use super::chance::Chance;
 use super::parameters::peaked;
 use super::{ClinicHabits, Cohort, ModelError, Parameters, simulate};
@@ -30,8 +30,8 @@ impl HabitSpread {
     #[must_use]
     pub const fn published() -> Self {
         Self {
-            tenotomy_intercept_mean: 1.9,
-            tenotomy_intercept_sd: 2.0,
+            tenotomy_intercept_mean: 4.3,
+            tenotomy_intercept_sd: 2.5,
             pace_shift_sd: 0.2,
             go_on_logit_sd: 0.6,
             quick_clinics: [0.1, 0.1],
@@ -87,8 +87,7 @@ impl ClinicHabits {
         }
         let children = simulate(parameters, self, cohort)?;
         let feet = children.iter().flat_map(|child| &child.truth.feet);
-        let judged: Vec<SignsSeen> =
-            feet.filter_map(|foot| foot.sittings.last()).map(|sitting| sitting.judged).collect();
+        let judged: Vec<SignsSeen> = feet.filter_map(|foot| decided_by(foot, self)).collect();
         let mut habits = self.clone();
         let (mut low, mut high) = (-20.0, 20.0);
         for _ in 0..40 {

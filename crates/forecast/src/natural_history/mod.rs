@@ -15,7 +15,8 @@
 //!   every seven days ([`HOLDING_DAYS`]). A foot that could be braced and waits for the other is held in a
 //!   cast that stays on for three weeks ([`HELD_DAYS`]), one for each three weeks begun.
 //! - The tenotomy and its cast leave of each hindfoot sign at most a level near
-//!   [`Parameters::left_after_tenotomy`]; nothing else moves after the decision.
+//!   [`Parameters::left_after_tenotomy`]. One cast after the decision, after a tenotomy or without, still
+//!   corrects the midfoot; nothing else moves.
 //! - Dorsiflexion before tenotomy carries a deviation that a foot keeps, and a fresh error of reading:
 //!   only a foot's first measurement is fresh news of its equinus.
 //! - Wear is that of the quarter in which the middle of a span lies; spans of one child in one quarter
@@ -50,7 +51,7 @@ pub use cohort::{Calendar, Cohort};
 pub use growth::{AFFECTED_SHARE, FOOT_LENGTH_SD_SHARE, foot_length_mm};
 pub use habits::HabitSpread;
 pub use notes::{Basis, Note};
-pub use parameters::{ClinicHabits, DAYS_PER_YEAR, OLDEST_YEARS, Parameters};
+pub use parameters::{ClinicHabits, DAYS_PER_YEAR, OLDEST_YEARS, Parameters, TenotomyBy};
 pub use seeing::seen;
 pub use simulate::simulate;
 pub use truth::{Cast, CastFor, ChildTruth, FootTruth, SimulatedChild, Sitting};

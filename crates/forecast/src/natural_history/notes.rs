@@ -1,6 +1,6 @@
 //! What every value of the natural history rests on, for the page that lists them.
 
-use super::{ClinicHabits, HabitSpread, Parameters};
+use super::{ClinicHabits, HabitSpread, Parameters, TenotomyBy};
 
 /// What a value rests on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
@@ -59,6 +59,15 @@ impl Values for f64 {
     }
 }
 
+impl Values for TenotomyBy {
+    fn text(&self) -> String {
+        match self {
+            Self::Decision => "those at the decision".to_owned(),
+            Self::FirstScore => "those of the first sitting".to_owned(),
+        }
+    }
+}
+
 impl<const N: usize> Values for [f64; N] {
     fn text(&self) -> String {
         self.iter().map(Values::text).collect::<Vec<_>>().join(", ")
@@ -110,7 +119,7 @@ notes! { Parameters {
     pace_by_age_year: "shift of log pace per year of age at the first cast", "per year", "", Fitted, "7.0 casts at one to six years (260 feet, Spiegel 2009); correlation of age and casts 0.178 (Mengesha)";
     pace_by_severity: "shift of log pace per SD of severity", "", "", Fitted, "correlation of Pirani and casts";
     pace_complex: "shift of log pace of a complex foot, or of one with another cause", "", "casts 5.0, 5.12 and 7.68 in three series", Assumed, "between the three series (Ponseti 2006, 10.1007/s43465-023-00910-w, Yadav 2023), which contradict each other";
-    rating_slip: "chance of writing the neighbouring answer for a sign squarely on one", "", "", Fitted, "mean gap between raters 0.65 points (411 feet, Cosma & Vasilescu 2015) and kappas 0.50 to 0.72 (91 feet, Shaheen), which contradict each other: a value between";
+    rating_slip: "chance of writing the neighbouring answer for a sign squarely on one", "", "", Fitted, "mean gap between raters 0.65 points (411 feet, Cosma & Vasilescu 2015) and kappas 0.50 to 0.72 (91 feet, Shaheen), which contradict each other; kept low, as more would spread the score at the brace wider than Khan 2017 found it";
     cast_slip: "chance that a cast slips and corrects nothing", "", "4 of 128; 13 in some 170; 0 in some 680 casts", Published, "10.1007/s43465-023-00910-w and two further series, pooled; casts of the last two counted at five a foot";
     dorsiflexion_free_deg: "dorsiflexion of a foot whose rigid equinus is truly 0", "°", "", Fitted, "dorsiflexion −40.4 (22.3) at the start (125 feet, 10.1097/BPO.0000000000002338) and −28 (19) before the tenotomy (22 feet)";
     dorsiflexion_by_equinus_deg: "degrees lost by a full point of rigid equinus", "°", "", Fitted, "as for dorsiflexion";
@@ -131,6 +140,7 @@ notes! { Parameters {
 
 notes! { ClinicHabits {
     tenotomy_intercept: "logit of tenotomy at a written hindfoot of 2 with rigid equinus 0.5", "", "22 to 86 % of feet in ten centres", Fitted, "mean share of ten centres, 67.7 % (Lagos, Ugwuowo, Khan, Calabar, Scher, Williams, 10.1097/BPO.0000000000002338, Islam twice, Menon)";
+    tenotomy_by: "which signs the decision on tenotomy goes by", "", "", Assumed, "no source says it; in one paper the first score alone foretold it in 58 of 59 feet (Menon). A forecast always takes those at the decision";
     tenotomy_slope: "factor on both logits of tenotomy: how far the clinic goes by the signs", "", "", Assumed, "1 is the published average; one paper's clinic cut by rigid equinus alone (Menon), others hardly by score";
     pace_shift: "shift of log pace of the whole clinic", "", "means of 4.0 to 6.9 casts", Assumed, "0 is the published average, 5.63 casts (674 feet, five arms)";
     go_on: "chance of going on from casting by the written midfoot, 0, 0.5 … 3", "", "midfoot 0, midfoot under 1, or head of talus 0 as rules", Assumed, "three published rules that differ (Mengesha; an Indian series; Lampasi 2017); 32 % of tenotomies met the first in its own programme";

@@ -14,6 +14,7 @@ mod of_course;
 mod other_clinic;
 mod plain_days;
 mod plainly;
+mod published;
 mod recovery;
 mod simulate;
 mod wear;

@@ -43,6 +43,7 @@ fn every_field_has_its_note() {
     } = Parameters::published();
     let ClinicHabits {
         tenotomy_intercept: _,
+        tenotomy_by: _,
         tenotomy_slope: _,
         pace_shift: _,
         go_on: _,
@@ -63,10 +64,10 @@ fn every_field_has_its_note() {
         relapse_log_sd: _,
     } = HabitSpread::published();
     assert_eq!(Parameters::published().notes().len(), 27);
-    assert_eq!(ClinicHabits::published().notes().len(), 10);
+    assert_eq!(ClinicHabits::published().notes().len(), 11);
     assert_eq!(HabitSpread::published().notes().len(), 7);
     let names: BTreeSet<&str> = notes().iter().map(|note| note.name).collect();
-    assert_eq!(names.len(), 44);
+    assert_eq!(names.len(), 45);
 }
 
 #[test]

@@ -116,9 +116,9 @@ fn happen(pen: &mut Pen<'_>, state: &mut State, day: i32, visit: Visit) {
 fn review(pen: &mut Pen<'_>, state: &mut State, day: i32) {
     let truth = pen.truth;
     for foot in &truth.feet {
-        // Some dorsiflexion is lost in the first years, to 15–20° (assumed).
+        // Some dorsiflexion is lost in the first years, a degree a year (assumed).
         let years = f64::from(day - truth.born_day) / 365.25;
-        let rest = foot.dorsiflexion_at_brace_deg - 2.0 * years.min(4.0) + 1.5 * pen.chance.normal();
+        let rest = foot.dorsiflexion_at_brace_deg - years.min(4.0) + 1.2 * pen.chance.normal();
         let lost = foot.relapse_day.is_some_and(|relapse| relapse <= day);
         let dorsiflexion = if lost { rest.min(18.0) } else { rest.max(12.0) };
         let assessment = Assessment {

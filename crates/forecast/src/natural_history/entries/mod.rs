@@ -16,8 +16,8 @@ use super::truth::ChildTruth;
 use pen::Pen;
 use rayon::prelude::*;
 use record::{
-    Day, Diagnosis, Entry, LostDeclared, Nature, Purpose, Referral, Registration, Screened, Screening, Sex,
-    SiteId, UserId,
+    CastRemoved, Day, Diagnosis, Entry, LostDeclared, Nature, Purpose, Referral, Registration, RemovalReason,
+    Screened, Screening, Sex, SiteId, UserId,
 };
 
 /// What a clinic's books need beside the children.
@@ -55,6 +55,7 @@ pub fn entries(child: &SimulatedChild, clerk: &Clerk<'_>) -> Vec<Entry> {
     in_casts::write(&mut pen);
     braced::write(&mut pen);
     if let Some(day) = truth.declared_lost_day {
+        casts_off_at_home(&mut pen, day);
         pen.write(
             day,
             LostDeclared { reason: Some("No answer to telephone, message and letter.".to_owned()) },
@@ -62,6 +63,20 @@ pub fn entries(child: &SimulatedChild, clerk: &Clerk<'_>) -> Vec<Entry> {
     }
     pen.entries.sort_by_key(|entry| (entry.at, entry.id));
     pen.entries
+}
+
+/// A family that left with casts on has taken them off; the clinic hears of it when it gives the child up.
+fn casts_off_at_home(pen: &mut Pen<'_>, day: i32) {
+    let truth = pen.truth;
+    if truth.brace_day <= pen.until {
+        return;
+    }
+    for foot in &truth.feet {
+        if foot.casts.iter().any(|cast| cast.day <= pen.until) {
+            let note = Some("Told by a neighbour; the family itself was not reached.".to_owned());
+            pen.write(day, CastRemoved { side: foot.side, why: RemovalReason::ByFamily, note });
+        }
+    }
 }
 
 /// The entries of many children, child by child.

@@ -10,7 +10,13 @@ use super::{Figure, Measure, Published, any};
 
 const WHO: &str = "Who comes";
 
-const BASE: Figure = Figure { group: WHO, unit: "%", note: "set, not modelled", ..Figure::BLANK };
+const BASE: Figure = Figure {
+    group: WHO,
+    unit: "%",
+    note: "set, not modelled",
+    why: "the usual cohort is set between series that differ",
+    ..Figure::BLANK
+};
 
 const SERIES_DIFFER: &str = "series differ: 18 % (Guilin), 40 % (Manousaki) and about half (reviews)";
 

@@ -7,7 +7,7 @@
 
 use super::super::casting::Rules;
 use super::super::{
-    Calendar, ClinicHabits, Cohort, HabitSpread, ModelError, Parameters, SimulatedChild, simulate,
+    Calendar, ClinicHabits, Cohort, HabitSpread, ModelError, Parameters, SimulatedChild, TenotomyBy, simulate,
 };
 use super::rows::{FootRow, Row, row};
 use rayon::prelude::*;
@@ -104,10 +104,10 @@ impl Clinic {
             Self::Lampasi => any.aged(25.0, 0.5).paired(0.69),
             Self::Scher => any.paired(0.43).meets(None, Some(36.0 / 50.0)),
             Self::Calabar => {
-                any.paired(0.52).begins(-0.1, 2.2).cuts_by_signs(1.8).meets(None, Some(97.0 / 147.0))
+                any.paired(0.52).begins(-0.02, 2.45).cuts_by_signs(1.2).meets(None, Some(97.0 / 147.0))
             }
             Self::Menon => {
-                any.paired(0.48).begins(0.14, 2.5).cuts_by_signs(2.0).meets(None, Some(51.0 / 59.0))
+                any.paired(0.48).begins(0.45, 1.8).cuts_by_first_score(4.0).meets(None, Some(51.0 / 59.0))
             }
             Self::Dorsiflexion => any.aged(150.0, 0.7).meets(None, Some(0.744)),
             Self::Khan => any.meets(None, Some(0.609)),
@@ -147,6 +147,12 @@ impl Known {
     fn begins(mut self, shift: f64, spread: f64) -> Self {
         self.severity = (shift, spread);
         self
+    }
+
+    /// The centre's own rule: the first score decides.
+    fn cuts_by_first_score(mut self, slope: f64) -> Self {
+        self.habits.tenotomy_by = TenotomyBy::FirstScore;
+        self.cuts_by_signs(slope)
     }
 
     fn cuts_by_signs(mut self, slope: f64) -> Self {
