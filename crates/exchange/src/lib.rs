@@ -3,7 +3,7 @@
 //! [`read_table`] turns the bytes of a CSV, XLSX, XLS or ODS file into a [`Table`]; [`guess`] says what
 //! each column means and why; [`plan`] turns the rows into entries and a [`Report`] without writing
 //! anything; [`refused_rows_csv`] gives back what was not taken in; [`export_csv`] and [`export_xlsx`]
-//! write what this importer reads back.
+//! write what this importer reads back. [`logger`] reads the files of temperature loggers.
 //!
 //! It never writes to a store or reads a clock, never guesses a side, a date or a score, and never merges
 //! two children. What is already known comes in through [`Known`]. Every row ends as imported, imported
@@ -19,6 +19,7 @@ mod export;
 mod guess;
 mod known;
 mod layout;
+pub mod logger;
 mod map_file;
 mod meaning;
 mod names;

@@ -20,6 +20,12 @@ pub(super) fn decode(bytes: &[u8]) -> (Cow<'_, str>, &'static str) {
     (encoding.decode_without_bom_handling(bytes).0, encoding.name())
 }
 
+/// Whether text is written in two bytes a letter.
+pub(super) fn is_wide(bytes: &[u8]) -> bool {
+    let marked = encoding_rs::Encoding::for_bom(bytes).map(|(encoding, _)| encoding);
+    marked.map_or_else(|| unmarked_utf16(bytes).is_some(), |encoding| encoding != encoding_rs::UTF_8)
+}
+
 /// Every second byte is zero where Western text is written as UTF-16.
 fn unmarked_utf16(bytes: &[u8]) -> Option<&'static encoding_rs::Encoding> {
     let sample = &bytes[..bytes.len().min(4096)];

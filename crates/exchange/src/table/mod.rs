@@ -7,6 +7,24 @@ mod sheet;
 
 use serde::Serialize;
 
+/// What the beginning of a file is that is no text.
+pub(crate) fn looks_foreign(start: &[u8]) -> Option<&'static str> {
+    if start.starts_with(b"PK\x03\x04") || start.starts_with(b"\xd0\xcf\x11\xe0") {
+        return Some("a workbook; save the sheet as CSV first");
+    }
+    encoding::foreign(start)
+}
+
+/// Whether text is written in two bytes a letter.
+pub(crate) fn is_wide(start: &[u8]) -> bool {
+    encoding::is_wide(start)
+}
+
+/// The text of bytes in whatever encoding.
+pub(crate) fn text_of(bytes: &[u8]) -> String {
+    encoding::decode(bytes).0.into_owned()
+}
+
 /// Most rows read from one sheet.
 pub const MOST_ROWS: usize = 3_000_000;
 /// Most columns read from one sheet, as many as a spreadsheet program allows.

@@ -11,6 +11,7 @@ mod done;
 mod export;
 mod harbour;
 mod layouts;
+mod logger;
 mod map_file;
 mod scores;
 mod scripts;

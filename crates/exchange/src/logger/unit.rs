@@ -1,0 +1,127 @@
+//! °C or °F.
+
+/// A unit of temperature.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Unit {
+    Celsius,
+    Fahrenheit,
+}
+
+/// No boot or room is warmer than this in °C; nearly all are in °F.
+const TOO_WARM_C: f64 = 45.0;
+/// Fewer rows in a row than this are faults, not another unit.
+const LEAST_RUN: usize = 10;
+
+impl Unit {
+    pub(super) const fn words(self) -> &'static str {
+        match self {
+            Self::Celsius => "°C",
+            Self::Fahrenheit => "°F",
+        }
+    }
+
+    /// From a heading, or from what follows a number.
+    pub(super) fn named(text: &str) -> Option<Self> {
+        let low = text.to_lowercase();
+        let words: Vec<&str> = low.split(|c: char| !c.is_alphanumeric() && c != '°' && c != 'º').collect();
+        let has = |names: &[&str]| words.iter().any(|word| names.contains(word));
+        if low.contains("fahrenheit") || has(&["f", "°f", "ºf", "degf"]) {
+            return Some(Self::Fahrenheit);
+        }
+        (low.contains("celsius") || low.contains("centigrad") || has(&["c", "°c", "ºc", "degc"]))
+            .then_some(Self::Celsius)
+    }
+
+    pub(super) fn to_celsius(self, value: f64) -> f64 {
+        match self {
+            Self::Celsius => value,
+            Self::Fahrenheit => (value - 32.0) / 1.8,
+        }
+    }
+}
+
+/// A temperature as it stands in a cell, with its own mark where it has one.
+pub(super) fn temperature(text: &str) -> Option<(f64, Option<Unit>)> {
+    let text = text.trim().trim_matches('"').trim();
+    let end = text
+        .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '+' | '−')))
+        .unwrap_or(text.len());
+    let (number, mark) = text.split_at(end);
+    let plain = number.replace('−', "-").replace(',', ".");
+    let value: f64 = plain.parse().ok()?;
+    let mark = mark.trim();
+    if mark.is_empty() {
+        return Some((value, None));
+    }
+    // Letters that are no unit make it something else than a temperature.
+    let own = Unit::named(mark)?;
+    (mark.chars().count() <= 12).then_some((value, Some(own)))
+}
+
+/// Turns values without a mark of their own into °C, in place, by the unit of the heading or by their
+/// size; a long enough stretch that only makes sense in the other unit is read in it. `rows` are the
+/// numbers of the rows.
+pub(super) fn settle(
+    values: &mut [f64],
+    marks: &[Option<Unit>],
+    heading: Option<Unit>,
+    rows: &[usize],
+) -> Vec<String> {
+    let mut notes = Vec::new();
+    let mut unmarked: Vec<f64> =
+        values.iter().zip(marks).filter(|(_, mark)| mark.is_none()).map(|(value, _)| *value).collect();
+    let unit = heading.unwrap_or_else(|| {
+        let middle = unmarked.len() / 2;
+        let median = if unmarked.is_empty() {
+            20.0
+        } else {
+            *unmarked.select_nth_unstable_by(middle, f64::total_cmp).1
+        };
+        if median > TOO_WARM_C { Unit::Fahrenheit } else { Unit::Celsius }
+    });
+    if heading.is_none() && unit == Unit::Fahrenheit && !unmarked.is_empty() {
+        notes.push(
+            "The file does not name its unit. The values are too high for °C and were read as °F.".to_owned(),
+        );
+    }
+    let marked = |wanted| marks.iter().filter(|mark| **mark == Some(wanted)).count();
+    let (c, f) = (marked(Unit::Celsius), marked(Unit::Fahrenheit));
+    if c > 0 && f > 0 {
+        notes.push(format!("The file marks {c} values as °C and {f} as °F; each was read in its own unit."));
+    }
+    let mut at = 0;
+    while at < values.len() {
+        let foreign = |at: usize| marks[at].is_none() && is_foreign(unit, values[at]);
+        if !foreign(at) {
+            values[at] = marks[at].unwrap_or(unit).to_celsius(values[at]);
+            at += 1;
+            continue;
+        }
+        let begin = at;
+        while at < values.len() && foreign(at) {
+            at += 1;
+        }
+        let other = if unit == Unit::Celsius { Unit::Fahrenheit } else { Unit::Celsius };
+        let read_as = if at - begin >= LEAST_RUN { other } else { unit };
+        if read_as == other {
+            notes.push(format!(
+                "Rows {} to {} make no sense in {} and were read in {}: the unit changes within the file.",
+                rows[begin],
+                rows[at - 1],
+                unit.words(),
+                other.words()
+            ));
+        }
+        values[begin..at].iter_mut().for_each(|value| *value = read_as.to_celsius(*value));
+    }
+    notes
+}
+
+/// Whether a value only makes sense in the other unit.
+fn is_foreign(unit: Unit, value: f64) -> bool {
+    match unit {
+        Unit::Celsius => value > TOO_WARM_C && value < 120.0,
+        // A boot or a room below 45 °F is a cellar in winter; in °C it is any boot or room.
+        Unit::Fahrenheit => (5.0..45.0).contains(&value),
+    }
+}
