@@ -4,11 +4,12 @@
 //! cohorts; [`foot`] says what it makes of one foot, given what has been recorded; [`learning`] brings it
 //! to the clinic by the clinic's own finished feet; [`backtest`] shows how well that would have done;
 //! [`caseload`] simulates the clinic; [`wear`] reads the hours
-//! of wear from the temperature in the boot. It never decides what to do, never reads a clock, a file or the
+//! of wear from the temperature in the boot, and [`adherence`] lays them beside what was prescribed. It never decides what to do, never reads a clock, a file or the
 //! network, and never answers without its uncertainty.
 //!
 //! Start reading at [`SeenChild::of`] and [`foot::Forecaster`].
 
+pub mod adherence;
 mod as_known_on;
 pub mod backtest;
 mod bracing;

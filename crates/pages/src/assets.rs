@@ -13,6 +13,7 @@ pub const APP_CSS: &str = concat!(
     include_str!("likely/likely.css"),
     include_str!("picture/picture.css"),
     include_str!("capacity/capacity.css"),
+    include_str!("wear/wear.css"),
     include_str!("../assets/print.css"),
 );
 

@@ -31,6 +31,7 @@ mod register;
 mod sign_in;
 mod start;
 mod visit;
+mod wear;
 pub mod words;
 
 pub use add::{AddKind, AddView, add};
@@ -53,3 +54,4 @@ pub use register::{PossibleMatch, RegisterView, register};
 pub use sign_in::{SignInView, sign_in};
 pub use start::{StartView, start};
 pub use visit::{PreviewView, Proposal, VisitView, preview, visit};
+pub use wear::{HOURS, LoggedDay, LoggerPreview, REASON, WEEKS_AT_MOST, WearView, logger_preview, wear};

@@ -24,6 +24,7 @@ Examples:
   plantigrade capacity clinic.toml         places needed and waits over the next year
   plantigrade survival feet.csv --time days --event relapsed --by clinic --cox age,severity --cluster child
   plantigrade agreement scores.csv --subject foot --rater who --score total --weights quadratic
+  plantigrade wear boot.csv --room bedroom.csv   hours of wear from a temperature logger
   plantigrade child 4711 --as-of 2024-03-01   a child's course as it was known that day";
 
 /// For practitioners who treat congenital clubfoot: from the first cast to the fifth birthday.
@@ -67,6 +68,8 @@ pub enum Command {
     Survival(Box<SurvivalArgs>),
     /// How far raters agree, from any table of ratings
     Agreement(AgreementArgs),
+    /// Hours of wear of each day from the file of a temperature logger in the boot
+    Wear(WearArgs),
     /// Check that nothing in the records was changed or lost
     Verify(DataArgs),
     /// Print completions for a shell
@@ -117,6 +120,26 @@ pub struct ServeArgs {
     /// Where to listen.
     #[command(flatten)]
     pub listen: ListenArgs,
+}
+
+/// `wear`.
+#[derive(Debug, Clone, Args)]
+pub struct WearArgs {
+    /// Times and temperatures of the logger in the boot, as text (CSV)
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// The same of a logger that lies in the room
+    #[arg(long, value_name = "FILE")]
+    pub room: Option<PathBuf>,
+    /// Time zone of local times, such as Europe/Berlin [default: times as they stand]
+    #[arg(long, value_name = "ZONE")]
+    pub zone: Option<String>,
+    /// Which logger, where the file holds several
+    #[arg(long, value_name = "NAME")]
+    pub logger: Option<String>,
+    /// Print JSON
+    #[arg(long)]
+    pub json: bool,
 }
 
 /// `demo`.

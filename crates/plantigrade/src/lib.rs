@@ -28,5 +28,6 @@ pub mod summary;
 pub mod teaching;
 pub mod web;
 
+mod logged;
 mod logging;
 pub use logging::log;

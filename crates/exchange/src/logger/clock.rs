@@ -77,7 +77,7 @@ impl Clock {
         let Some(local) = civil(wall) else { return wall };
         let choice = zone.to_ambiguous_timestamp(local);
         if choice.is_ambiguous() {
-            let early = choice.clone().earlier().map_or(wall, |at| at.as_second());
+            let early = choice.earlier().map_or(wall, |at| at.as_second());
             let late = choice.later().map_or(wall, |at| at.as_second());
             if early == late {
                 return early;

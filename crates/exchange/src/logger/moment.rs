@@ -38,8 +38,7 @@ impl Date {
     /// From the text of a date alone.
     pub(super) fn read(text: &str) -> Option<Self> {
         let text = text.trim();
-        let mut parts =
-            text.split(|c: char| matches!(c, '-' | '/' | '.' | ' ' | ',')).filter(|part| !part.is_empty());
+        let mut parts = text.split(['-', '/', '.', ' ', ',']).filter(|part| !part.is_empty());
         let (Some(a), Some(b), Some(c), None) = (parts.next(), parts.next(), parts.next(), parts.next())
         else {
             return compact(text);
@@ -83,11 +82,11 @@ fn compact(text: &str) -> Option<Date> {
 /// Seconds of the day, "14:05", "14:05:30.5", "2:05 PM", "1405".
 pub(super) fn time_of_day(text: &str) -> Option<i64> {
     let low = text.trim().to_lowercase();
-    let (digits, half) = match low.find(|c: char| c == 'a' || c == 'p') {
+    let (digits, half) = match low.find(['a', 'p']) {
         Some(at) => (low[..at].trim(), Some(low.as_bytes()[at] == b'p')),
         None => (low.as_str(), None),
     };
-    let digits = digits.trim_end_matches(|c: char| c == 'h' || c == ' ');
+    let digits = digits.trim_end_matches(['h', ' ']);
     let mut parts = digits.split([':', 'h']);
     let hour: i64 = parts.next()?.trim().parse().ok()?;
     let minute: i64 = match (parts.next(), half) {

@@ -1,6 +1,7 @@
 //! Tests of the forecast room.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod adherence;
 mod bad_input;
 mod calibration;
 mod caseload_bad_input;

@@ -4,6 +4,7 @@ use crate::{FootStatus, Protocol};
 use course::{
     Appointment, AppointmentState, BraceSpell, CastWorn, Course, Episode, FootCourse, Phase, Scored,
 };
+use forecast::adherence::Adherence;
 use record::{CastPurpose, Day, Halves};
 
 /// What a rule may look at. There is no clock in it.
@@ -36,6 +37,12 @@ impl<'a> Ground<'a> {
     /// The first day of the run of bracing that lasts.
     pub(crate) fn bracing_since(&self) -> Option<Day> {
         self.course.brace_now().map(|spell| spell.bracing_since)
+    }
+
+    /// Hours of wear against those prescribed, of a child now in the brace of whom any are known.
+    pub(crate) fn adherence(&self) -> Option<Adherence> {
+        self.course.brace_now().filter(|_| !self.course.wear.is_empty())?;
+        Some(Adherence::of(self.course, self.protocol.prescribed()))
     }
 
     /// The last spell in the brace that a foot out of casts has had.

@@ -26,7 +26,7 @@ rules! {
     contact_lost, ready_not_booked, tenotomy_day_passed, slow_progress, possible_complex_foot,
     early_brace_review_overdue, night_time_due, review_overdue, brace_problem, dorsiflexion_lost,
     score_worse, walking_score_low, one_foot_behind, bracing_stopped_early, end_of_bracing,
-    birth_date_missing,
+    birth_date_missing, wear_falling, nights_missed, logged_below_reported, no_wear_record,
 }
 
 /// How soon somebody must act.

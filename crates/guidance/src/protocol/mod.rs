@@ -262,6 +262,15 @@ impl Protocol {
         format!("{hash:016x}")
     }
 
+    /// Hours a day prescribed where a fitting does not say them.
+    #[must_use]
+    pub fn prescribed(&self) -> forecast::adherence::Prescribed {
+        forecast::adherence::Prescribed {
+            full_time_hours: self.full_time_hours.into(),
+            night_hours: self.night_hours.into(),
+        }
+    }
+
     /// The early reviews in order.
     pub fn early_reviews(&self) -> impl Iterator<Item = EarlyReview> + '_ {
         self.early_reviews_weeks.iter().map(|&week| {

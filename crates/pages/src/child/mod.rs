@@ -94,6 +94,7 @@ fn actions(who: &Who) -> Markup {
         nav.child-actions aria-label={ "Record something about " (who.shown_name()) } {
             a.button.primary href={ (who.href()) "/visit" } { "Record a visit" }
             @for kind in &AddKind::ALL[..4] { (add(*kind)) }
+            a.button href={ (who.href()) "/wear" } { "Wear" }
             details.more {
                 summary { "Something else" }
                 div.more-list { @for kind in &AddKind::ALL[4..] { (add(*kind)) } }

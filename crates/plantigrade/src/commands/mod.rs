@@ -11,6 +11,7 @@ mod import;
 mod published;
 mod survival;
 mod verify;
+mod wear;
 
 pub use import::{disposition, read_as};
 
@@ -44,6 +45,7 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
         Some(Command::Capacity(args)) => capacity::capacity(&args),
         Some(Command::Survival(args)) => survival::survival(&args),
         Some(Command::Agreement(args)) => agreement::agreement(&args),
+        Some(Command::Wear(args)) => wear::wear(&args),
         Some(Command::Verify(args)) => verify::verify(&args),
         Some(Command::Completions { shell }) => completions(shell),
     }

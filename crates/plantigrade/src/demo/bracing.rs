@@ -47,7 +47,7 @@ fn any_side(teller: &mut Teller<'_>) -> Sides {
 }
 
 /// Born so that the brace went on `age_days` after birth; told up to the brace.
-fn braced(teller: &mut Teller<'_>, days_ago: i32) -> record::Day {
+pub(super) fn braced(teller: &mut Teller<'_>, days_ago: i32) -> record::Day {
     let fitted_on = teller.today - days_ago;
     let casts = teller.rng.random_range(4..7);
     let age_days = 35 + 7 * (casts + 4) + teller.rng.random_range(0..20);

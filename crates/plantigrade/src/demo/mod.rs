@@ -12,6 +12,7 @@ mod foot;
 mod names;
 mod planted;
 mod usual;
+mod worn;
 
 use record::{Day, Entry, SiteId, UserId};
 use uuid::Uuid;

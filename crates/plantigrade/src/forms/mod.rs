@@ -6,6 +6,7 @@ mod kinds;
 mod person;
 mod reader;
 mod visit;
+pub mod wear;
 
 pub use capacity::{capacity, changes};
 pub use kinds::{body_of, refused};

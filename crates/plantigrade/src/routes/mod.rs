@@ -17,6 +17,7 @@ mod sign_in;
 mod start;
 mod trouble;
 mod visit;
+mod wear;
 mod write;
 
 pub use sign_in::{DEMO_ACCOUNT, DEMO_LINK};
@@ -65,6 +66,7 @@ fn dressed(pages: Router<Shared>, app: Shared) -> Router {
 fn pages_router() -> Router<Shared> {
     let upload = Router::new()
         .route("/import", get(import::form).post(import::upload))
+        .route("/child/{id}/wear/logger", post(wear::logger))
         .layer(DefaultBodyLimit::max(FILE_BYTES))
         .layer(from_fn(import::not_too_large));
     Router::new()
@@ -80,6 +82,8 @@ fn pages_router() -> Router<Shared> {
         .route("/find", get(find::page))
         .route("/register", get(register::form).post(register::register))
         .route("/child/{id}", get(child::page))
+        .route("/child/{id}/wear", get(wear::page).post(wear::save))
+        .route("/child/{id}/wear/logged", post(wear::keep))
         .route("/child/{id}/visit", get(visit::form).post(visit::save))
         .route("/child/{id}/visit/preview", post(visit::preview))
         .route("/child/{id}/add/{kind}", get(add::form).post(add::save))

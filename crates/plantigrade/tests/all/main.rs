@@ -17,3 +17,5 @@ mod sign_in;
 mod small_forms;
 mod statistics_commands;
 mod visit;
+mod wear;
+mod wear_page;

@@ -139,6 +139,8 @@ pub fn of_a_child() -> Vec<Stop> {
         stop("child-casting-both", Way::Child(3, ""), "Left foot"),
         stop("child-tenotomy-cast", Way::Child(8, ""), "In the tenotomy cast"),
         stop("child-full-time", Way::Child(11, ""), "The brace now"),
+        stop("child-wear", Way::Child(15, "/wear"), "Week by week"),
+        stop("child-wear-sheet", Way::Child(15, "/wear?weeks=4"), "The family's diary"),
         stop("child-nights", Way::Child(15, ""), "Night-time bracing"),
         stop("child-relapse", Way::Child(22, ""), "Episode"),
         stop("child-one-ahead", Way::Child(30, ""), "hold"),

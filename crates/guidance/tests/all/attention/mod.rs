@@ -7,6 +7,7 @@ mod registry;
 mod scores;
 mod tenotomy;
 mod visits;
+mod wear;
 
 use crate::story::{Story, day};
 use guidance::{Attention, Outlook, Protocol, attention::find_all};

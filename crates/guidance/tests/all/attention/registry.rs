@@ -117,6 +117,7 @@ pub fn much_to_say() -> Vec<Story> {
     let walking = record::Walking { ankle: Some(1), pain: Some(1), shoes: Some(1), carer: Some(1) };
     let low = record::Assessment { walking, ..record::Assessment::of(record::Side::Right) };
     stories[3].add(day("2022-05-29"), low);
+    stories.extend(super::wear::much_to_say());
     stories
 }
 

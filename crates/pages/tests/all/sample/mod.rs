@@ -22,6 +22,7 @@ use uuid::Uuid;
 
 mod capacity;
 mod children;
+mod wear;
 
 pub use children::{Invented, in_brace, in_casts, just_registered, overdue};
 
@@ -76,6 +77,7 @@ pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     all.extend(entries(given));
     all.extend(imports());
     all.extend(capacity::pages());
+    all.extend(wear::pages());
     all.extend(troubles());
     all
 }

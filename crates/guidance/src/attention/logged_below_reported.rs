@@ -1,0 +1,55 @@
+//! Logged hours far below those reported.
+//!
+//! # What it finds
+//! Seven and more days of which both the family's hours and a logger's are known, with the reported hours
+//! 1.5 times the logged ones or more. It applies from the day after the last of them.
+//!
+//! # Why it matters
+//! The two tell of the same days. Some over-report is usual; much of it means that the family cannot say
+//! how hard it is, or that the logger is not where the foot is. Either is worth a kind question, and
+//! neither is an accusation.
+//!
+//! # When it stays silent
+//! Below that ratio, with fewer shared days, and out of the brace.
+//!
+//! # Example
+//! From 6 to 12 May 2024 the family reports 12 hours a day and the logger finds 6, twice as many. The call
+//! applies from 13 May 2024.
+//!
+//! # Source
+//! Ratio 1.30 usual: Sangiorgio and others, J Bone Joint Surg 2016, n = 44 (read). The limit of 1.5 is
+//! judgement.
+
+use super::{Attention, Ground, Rule, Urgency};
+use crate::Reason;
+use course::WearKind;
+
+pub(super) const RULE: Rule = Rule {
+    key: "logged-below-reported",
+    words: "logged hours far below reported",
+    urgency: Urgency::Soon,
+    when_lost: false,
+    find,
+};
+
+/// Ratio from which it is called, and the shared days it needs.
+const LEAST_RATIO: f64 = 1.5;
+const LEAST_DAYS: usize = 7;
+
+fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+    let both = ground.adherence().and_then(|adherence| adherence.both);
+    let Some(both) = both.filter(|both| both.days >= LEAST_DAYS) else { return };
+    // Nothing logged at all is as far below as can be, where anything was reported.
+    let ratio = both.ratio().or((both.reported > 0.0).then_some(f64::INFINITY));
+    let Some(ratio) = ratio.filter(|ratio| *ratio >= LEAST_RATIO) else { return };
+    let Some(span) = ground.course.wear.iter().rfind(|span| span.kind == WearKind::Logged) else { return };
+    let times = if ratio.is_finite() { format!("{ratio:.1} times as many") } else { "nothing logged".to_owned() };
+    let text = format!(
+        "On {} days the family reported {:.1} hours a day and the logger found {:.1}: {times}.",
+        both.days, both.reported, both.logged
+    );
+    let fact = format!("reported {:.1}, logged {:.1} hours a day", both.reported, both.logged);
+    let rule = "Ask without blame, and look whether the logger lies in the boot that is worn.";
+    let source = "usual ratio 1.30: Sangiorgio 2016, read; the limit is judgement";
+    found.push(RULE.call(None, both.to + 1, text, Reason::new(fact, span.entry, rule, source)));
+}

@@ -1,0 +1,49 @@
+//! No word of the hours of wear.
+//!
+//! # What it finds
+//! A child in the brace of whom neither reported nor logged hours are written for a quarter of a year:
+//! from 92 days after the run of bracing began or after the last day that hours are known of.
+//!
+//! # Why it matters
+//! Nobody sees a family slipping whose hours nobody asks for, and the forecast of a relapse then knows no
+//! more than the average. Parents report about 1.3 times what loggers find, which is still far more than
+//! nothing.
+//!
+//! # When it stays silent
+//! Out of the brace, and before a quarter of a year has passed.
+//!
+//! # Example
+//! The brace is fitted on 3 May 2024 and no hours are written. The call applies from 3 August 2024
+//! (3 May + 92 days).
+//!
+//! # Source
+//! Over-report of 1.30: Sangiorgio and others, J Bone Joint Surg 2016 (read). The quarter is judgement: the
+//! published hours stand by quarters, and reviews come about as often.
+
+use super::{Attention, Ground, Rule, Urgency};
+use crate::Reason;
+
+pub(super) const RULE: Rule = Rule {
+    key: "no-wear-record",
+    words: "no hours of wear written",
+    urgency: Urgency::Watch,
+    when_lost: false,
+    find,
+};
+
+/// A quarter of a year.
+const QUARTER_DAYS: i32 = 92;
+
+fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+    let Some(spell) = ground.course.brace_now() else { return };
+    let since = spell.bracing_since;
+    let last = ground.course.wear.iter().map(|span| (span.to, span.entry)).max_by_key(|span| span.0);
+    let last = last.filter(|(to, _)| *to >= since);
+    let (day, entry) = last.unwrap_or((since, spell.entry));
+    let what = if last.is_some() { "hours of wear known until" } else { "in the brace since" };
+    let text = format!("No hours of wear are written: {what} {}.", day.words());
+    let rule = "Ask for the hours at every review; a diary or a logger says more than memory.";
+    let source = "parents report 1.30 times what loggers find: Sangiorgio 2016; the interval is judgement";
+    let reason = Reason::new(format!("{what} {}", day.words()), entry, rule, source);
+    found.push(RULE.call(None, day + QUARTER_DAYS, text, reason));
+}

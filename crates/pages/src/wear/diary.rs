@@ -1,0 +1,83 @@
+//! The family's diary: a form on the screen, a sheet on paper, typed in later.
+
+use super::WearView;
+use crate::{Frame, parts, words};
+use maud::{Markup, html};
+use record::Day;
+
+/// The field of a day's hours begins so; the day follows.
+pub const HOURS: &str = "hours.";
+/// The field of a day's reason.
+pub const REASON: &str = "reason.";
+/// Weeks shown at once, at most.
+pub const WEEKS_AT_MOST: u16 = 8;
+
+/// The diary.
+pub(super) fn diary(frame: &Frame, view: &WearView) -> Markup {
+    let (first, weeks) = view.weeks;
+    let href = |monday: Day, weeks: u16| format!("{}/wear?week={monday}&weeks={weeks}", view.who.href());
+    html! {
+        h2 id="diary-head" { "The family's diary" }
+        p.sheet-for { (view.who.shown_name()) @if let Some(born) = view.who.born { ", born " (words::day(born)) } ". Hours in the brace on each day, 0 where it was not worn at all." }
+        nav.wear-weeks.no-print aria-label="Weeks of the diary" {
+            a.button href=(href(first - 7 * i32::from(weeks), weeks)) { "Earlier" }
+            a.button href=(href(first + 7 * i32::from(weeks), weeks)) { "Later" }
+            @for (count, name) in [(1, "one week"), (4, "four weeks"), (WEEKS_AT_MOST, "eight weeks")] {
+                @if count == weeks { span.wear-now aria-current="true" { (name) } }
+                @else { a href=(href(first, count)) { (name) } }
+            }
+        }
+        p.hint.no-print { "This part prints as a sheet for the family: choose the weeks ahead and print the page. Type it in here when it comes back, several weeks at once. Leave a day empty that nobody remembers." }
+        form method="post" action={ (view.who.href()) "/wear" } {
+            (parts::csrf(&frame.csrf))
+            (parts::hidden("once", &view.once))
+            (parts::hidden("week", &first.to_string()))
+            (parts::hidden("weeks", &weeks.to_string()))
+            @for week in 0..i32::from(weeks) { (one_week(view, first + 7 * week)) }
+            p.actions.no-print { button.primary type="submit" { "Save the diary of " (view.who.shown_name()) } }
+        }
+    }
+}
+
+fn one_week(view: &WearView, monday: Day) -> Markup {
+    html! {
+        table.diary {
+            caption { "Week of " (monday.words()) }
+            thead { tr { th scope="col" { "Day" } th scope="col" { "Hours worn" } th scope="col" { "Why less" } } }
+            tbody { @for day in 0..7 { (one_day(view, monday + day)) } }
+        }
+    }
+}
+
+fn one_day(view: &WearView, day: Day) -> Markup {
+    let (hours, reason) = (format!("{HOURS}{day}"), format!("{REASON}{day}"));
+    let (hours_id, reason_id) = (parts::field_id(&hours), parts::field_id(&reason));
+    let wrong = view.filled.has_error(&hours);
+    let told = view.adherence.reported.days.get(&day);
+    let logged = view.adherence.logged.days.get(&day);
+    html! {
+        tr {
+            th scope="row" {
+                (words::weekday(day))
+                @if told.is_some() || logged.is_some() {
+                    span.wear-told.no-print {
+                        @if let Some(told) = told { "reported " (format!("{told:.1}")) " h" }
+                        @if told.is_some() && logged.is_some() { ", " }
+                        @if let Some(logged) = logged { "logged " (format!("{logged:.1}")) " h" }
+                    }
+                }
+            }
+            td {
+                label.sr for=(hours_id) { "Hours worn on " (words::weekday(day)) }
+                input id=(hours_id) name=(hours) type="text" inputmode="decimal" value=(view.filled.value(&hours)) size="5" autocomplete="off"
+                    aria-invalid=[wrong.then_some("true")] aria-describedby=[wrong.then(|| format!("{hours_id}-error"))];
+                (parts::field_error(&view.filled, &hours))
+            }
+            td {
+                label.sr for=(reason_id) { "Why it was worn less on " (words::weekday(day)) }
+                input id=(reason_id) name=(reason) type="text" value=(view.filled.value(&reason)) autocomplete="off";
+                (parts::field_error(&view.filled, &reason))
+            }
+        }
+    }
+}

@@ -1,0 +1,155 @@
+//! Wear of one child: hours against those prescribed, the family's diary, and a logger's file.
+
+mod chart;
+mod diary;
+mod logger;
+
+pub use diary::{HOURS, REASON, WEEKS_AT_MOST};
+pub use logger::{LoggedDay, LoggerPreview, logger_preview};
+
+use crate::{
+    Frame,
+    fields::Filled,
+    frame,
+    parts::{self, Who},
+};
+use course::WearKind;
+use forecast::adherence::{Account, Adherence, PUBLISHED_OVER_REPORT, RelapseByWear};
+use maud::{Markup, html};
+use record::Day;
+
+/// The wear page of one child.
+#[derive(Debug, Clone)]
+pub struct WearView {
+    /// The child.
+    pub who: Who,
+    /// Hours against those prescribed.
+    pub adherence: Adherence,
+    /// Hours prescribed today; `None` where no brace is.
+    pub prescribed: Option<f64>,
+    /// The chance of a relapse as the hours tell it.
+    pub risk: Option<RelapseByWear>,
+    /// First Monday of the diary shown, and how many weeks.
+    pub weeks: (Day, u16),
+    /// What stands in the diary, with what is wrong.
+    pub filled: Filled,
+    /// What is wrong with a logger's file just sent.
+    pub file_error: Option<String>,
+    /// The form's token.
+    pub once: String,
+}
+
+/// Weeks of which the page says how it went lately.
+const LATELY_WEEKS: usize = 4;
+
+/// The page.
+#[must_use]
+pub fn wear(frame: &Frame, view: &WearView) -> Markup {
+    let body = html! {
+        (parts::band(&view.who, "wear of the brace", frame.today))
+        (parts::error_summary(&view.filled))
+        section.card.wear-said aria-labelledby="said-head" {
+            h2 id="said-head" { "How it goes" }
+            (said(view))
+        }
+        section.card aria-labelledby="weeks-head" {
+            h2 id="weeks-head" { "Week by week" }
+            (chart::chart(&view.adherence))
+        }
+        section.card.wear-diary aria-labelledby="diary-head" { (diary::diary(frame, view)) }
+        section.card.no-print aria-labelledby="logger-head" { (logger::upload(frame, view)) }
+    };
+    frame::page(frame, &format!("Wear: {}", view.who.shown_name()), &body)
+}
+
+fn said(view: &WearView) -> Markup {
+    let sentences = sentences(view);
+    html! {
+        @match view.prescribed {
+            Some(hours) => p { "Prescribed now: " strong { (format!("{hours:.0} hours a day")) } "." },
+            None => p { "The child is in no brace today." },
+        }
+        @if sentences.is_empty() { p { "No hours are written yet. Ask for the diary, or bring in a logger's file below." } }
+        ul.plain-list { @for sentence in &sentences { li { (sentence) } } }
+        @if let Some(risk) = &view.risk { (risk_words(risk)) }
+    }
+}
+
+const fn whose(kind: WearKind) -> &'static str {
+    match kind {
+        WearKind::Reported => "Reported by the family",
+        WearKind::Logged => "Logged",
+    }
+}
+
+/// What each account comes to, and the two together; never mixed.
+fn sentences(view: &WearView) -> Vec<String> {
+    let mut all = Vec::new();
+    for account in [&view.adherence.logged, &view.adherence.reported] {
+        of_account(account, &mut all);
+    }
+    if let Some(both) = view.adherence.both {
+        let ratio = both.ratio().map_or_else(
+            || "nothing was logged".to_owned(),
+            |ratio| {
+                format!(
+                    "{ratio:.2} times as many; {PUBLISHED_OVER_REPORT:.2} times is usual (Sangiorgio 2016)"
+                )
+            },
+        );
+        all.push(format!(
+            "On {} days both are known: reported {:.1}, logged {:.1} hours a day, {ratio}.",
+            both.days, both.reported, both.logged
+        ));
+    }
+    all
+}
+
+fn of_account(account: &Account, all: &mut Vec<String>) {
+    let Some((hours, prescribed)) = account.lately(LATELY_WEEKS) else { return };
+    let whose = whose(account.kind);
+    let share =
+        if prescribed > 0.0 { format!(", {:.0} %", 100.0 * hours / prescribed) } else { String::new() };
+    all.push(format!(
+        "{whose}: {hours:.1} of {prescribed:.0} prescribed hours a day{share}, over the last {} known.",
+        crate::words::count(account.weeks.len().min(LATELY_WEEKS) as i64, "week", "weeks")
+    ));
+    if let Some(change) = account.change {
+        all.push(format!(
+            "{whose}: from {:.1} to {:.1} hours a day in the week of {}.",
+            change.before,
+            change.after,
+            change.from.words()
+        ));
+    }
+    if let Some(trend) = account.trend.filter(|trend| trend.abs() >= 0.5) {
+        let way = if trend > 0.0 { "rising" } else { "falling" };
+        all.push(format!("{whose}: {way} by {:.1} hours a day in a month.", trend.abs()));
+    }
+    let without = account.days_without();
+    if without > 0 {
+        let known = account.days.len();
+        all.push(format!("{whose}: {without} of {known} known days without any wear."));
+    }
+    if let Some(missed) = account.missed.filter(|missed| !missed.ended) {
+        all.push(format!(
+            "{whose}: not worn from {} to {}, and nothing is known since.",
+            missed.from.words(),
+            missed.to.words()
+        ));
+    }
+}
+
+fn risk_words(risk: &RelapseByWear) -> Markup {
+    let percent = |chance: f64| format!("{:.0} %", 100.0 * chance);
+    html! {
+        p.wear-risk {
+            "Chance that a foot relapses within a year in the brace, by the published figures and these hours: about "
+            strong { (percent(risk.now)) } ", " (risk.grade().words()) ". It is about " (percent(risk.keeping))
+            " where a family keeps to the brace and " (percent(risk.not_keeping)) " where it does not."
+        }
+        p.hint {
+            "A graded risk and not a pass mark: nearly half of 124 children still well corrected at two years wore the brace less than 8 hours a day at 18 months (Richards and others, J Pediatr Orthop). Local protocol and the treating clinician stand above this."
+        }
+    }
+}

@@ -1,0 +1,57 @@
+//! A logger's file from its bytes to the hours of each day, for the command and the page.
+
+use crate::exit::sentence;
+use exchange::logger::{LoggerDay, LoggerFile, LoggerRequest, Zone, read_logger};
+use forecast::wear::{DaySpan, Temperatures, WearModel, WearReading, WornDay};
+use std::io::BufRead;
+
+/// What a logger's file came to.
+#[derive(Debug, Clone)]
+pub struct Reading {
+    /// Every day from the first sample to the last.
+    pub days: Vec<WornDay>,
+    /// The fitted model.
+    pub model: Option<WearModel>,
+    /// What of the file and of the model a reader should know, in sentences.
+    pub notes: Vec<String>,
+    /// The logger's own name in the file.
+    pub logger: Option<String>,
+    /// Rows with a time and a temperature.
+    pub samples: usize,
+}
+
+/// Reads a boot's file and, where there is one, the room's.
+///
+/// # Errors
+/// One sentence.
+pub fn read(
+    boot: Box<dyn BufRead>,
+    room: Option<Box<dyn BufRead>>,
+    zone: Zone,
+    logger: Option<String>,
+) -> Result<Reading, String> {
+    let request = LoggerRequest { zone, logger };
+    let boot = read_logger(boot, &request).map_err(|error| sentence(&error.to_string()))?;
+    let beside = LoggerRequest { zone: request.zone, logger: None };
+    let room = room.map(|room| read_logger(room, &beside)).transpose();
+    let room = room.map_err(|error| format!("The room's file: {error}."))?;
+    Ok(judge(boot, room))
+}
+
+fn judge(boot: LoggerFile, room: Option<LoggerFile>) -> Reading {
+    let spans: Vec<DaySpan> = boot.days.iter().map(span).collect();
+    let of = |file: &LoggerFile| -> (Vec<i64>, Vec<f64>) { (file.at_s.clone(), file.celsius.clone()) };
+    let beside = room.as_ref().map(of);
+    let series = Temperatures { at_s: &boot.at_s, celsius: &boot.celsius };
+    let beside = beside.as_ref().map(|(at_s, celsius)| Temperatures { at_s, celsius });
+    let reading = WearReading::of(series, beside, &spans);
+    let mut notes = boot.notes;
+    notes.extend(room.into_iter().flat_map(|room| room.notes).map(|note| format!("Room sensor: {note}")));
+    notes.extend(reading.notes.iter().map(ToString::to_string));
+    let (logger, samples) = (boot.logger, boot.rows);
+    Reading { days: reading.days, model: reading.model, notes, logger, samples }
+}
+
+const fn span(day: &LoggerDay) -> DaySpan {
+    DaySpan { day: day.day, from_s: day.from_s, until_s: day.until_s }
+}

@@ -1,0 +1,325 @@
+//! Wear of one child: the page, the diary, a logger's file.
+
+use super::{
+    child::id,
+    write::{self, Draft, Pen, Written},
+};
+use crate::{
+    app::App,
+    forms::wear as form,
+    known::Known,
+    logged::{self, Reading},
+    web::{Answer, Fail, Posted, Shared, Visitor, again, page as show, to, work},
+};
+use axum::extract::{Multipart, Path, Query, State};
+use exchange::logger::Zone;
+use forecast::{
+    SeenChild,
+    adherence::{Adherence, RelapseByWear, monday},
+};
+use pages::{
+    Frame, Here, LoggedDay, LoggerPreview, Message, Trouble, WEEKS_AT_MOST, WearView,
+    fields::{CSRF, Filled},
+    parts::Who,
+};
+use record::{Body, ChildId, Day};
+use serde::Deserialize;
+use sha2::{Digest, Sha256};
+use std::io::{BufRead, Cursor};
+
+/// Which weeks of the diary, and what was just done.
+#[derive(Debug, Default, Deserialize)]
+pub struct Asked {
+    week: Option<String>,
+    weeks: Option<u16>,
+    done: Option<String>,
+}
+
+impl Asked {
+    fn weeks(&self, today: Day) -> (Day, u16) {
+        let asked = self.week.as_deref().and_then(|text| text.parse().ok());
+        (monday(asked.unwrap_or(today - 7)), self.weeks.unwrap_or(1).clamp(1, WEEKS_AT_MOST))
+    }
+}
+
+/// The page.
+pub async fn page(
+    State(app): State<Shared>,
+    visitor: Visitor,
+    Path(child): Path<String>,
+    Query(asked): Query<Asked>,
+) -> Answer {
+    let child: ChildId = id(&child)?;
+    let mut frame = app.frame(&visitor, Here::Elsewhere);
+    frame.message = match asked.done.as_deref() {
+        Some("diary") => Some(Message::Done("The diary is saved.".to_owned())),
+        Some("logger") => Some(Message::Done("The logger's days are saved.".to_owned())),
+        _ => None,
+    };
+    let shown = work(&app, move |app| {
+        let weeks = asked.weeks(app.clock.today());
+        Ok(pages::wear(&frame, &view(app, child, weeks, Filled::default(), None)?))
+    });
+    show(shown.await?)
+}
+
+fn adherence(app: &App, known: &Known) -> Adherence {
+    Adherence::of(&known.outlook.course, app.protocol.prescribed())
+}
+
+fn view(
+    app: &App,
+    child: ChildId,
+    weeks: (Day, u16),
+    filled: Filled,
+    file_error: Option<String>,
+) -> Result<WearView, Fail> {
+    let today = app.clock.today();
+    let known = app.known(child, today)?;
+    let course = &known.outlook.course;
+    Ok(WearView {
+        who: Who::of(course),
+        adherence: adherence(app, &known),
+        prescribed: app.protocol.prescribed().on(&course.braces, today),
+        risk: RelapseByWear::of(&SeenChild::of(course).child, today),
+        weeks,
+        filled,
+        file_error,
+        once: app.once().to_string(),
+    })
+}
+
+/// Saves the diary: a day is an entry.
+pub async fn save(
+    State(app): State<Shared>,
+    visitor: Visitor,
+    Path(child): Path<String>,
+    Posted(mut filled): Posted,
+) -> Answer {
+    let child: ChildId = id(&child)?;
+    let (by, frame) = (visitor.user()?, app.frame(&visitor, Here::Elsewhere));
+    let asked = Asked {
+        week: filled.given("week").map(str::to_owned),
+        weeks: filled.given("weeks").and_then(|text| text.parse().ok()),
+        done: None,
+    };
+    let saved = work(&app, move |app| {
+        let today = app.clock.today();
+        let known = app.known(child, today)?;
+        match form::diary(&filled, &adherence(app, &known).reported.days, today) {
+            Ok(days) => {
+                let pen = Pen { child, by, once: write::once(app, filled.value("once")) };
+                let drafts: Vec<Draft> = days.into_iter().map(|day| Draft::new(day, today)).collect();
+                if !drafts.is_empty() {
+                    written(pen.write(app, drafts)?)?;
+                }
+                Ok(None)
+            }
+            Err(errors) => {
+                filled.errors = errors;
+                Ok(Some(pages::wear(&frame, &view(app, child, asked.weeks(today), filled, None)?)))
+            }
+        }
+    });
+    match saved.await? {
+        None => to(&format!("/child/{child}/wear?done=diary")),
+        Some(markup) => again(markup),
+    }
+}
+
+fn written(what: Written) -> Result<(), Fail> {
+    match what {
+        Written::Now | Written::Before => Ok(()),
+        Written::Otherwise => Err(Fail(Trouble::Stale)),
+    }
+}
+
+/// What was sent of a logger.
+#[derive(Default)]
+struct Upload {
+    csrf: String,
+    name: String,
+    boot: Vec<u8>,
+    room: Vec<u8>,
+    zone: String,
+}
+
+impl Upload {
+    async fn read(mut form: Multipart) -> Result<Self, Fail> {
+        let broken = |_| Fail(Trouble::Refused("The file broke off on the way, or is too large.".to_owned()));
+        let mut upload = Self::default();
+        while let Some(field) = form.next_field().await.map_err(broken)? {
+            let name = field.name().unwrap_or_default().to_owned();
+            let file = field.file_name().unwrap_or_default().to_owned();
+            let bytes = field.bytes().await.map_err(broken)?.to_vec();
+            let text = || String::from_utf8_lossy(&bytes).trim().to_owned();
+            match name.as_str() {
+                CSRF => upload.csrf = text(),
+                "zone" => upload.zone = text(),
+                "room" => upload.room = bytes,
+                "boot" => (upload.name, upload.boot) = (file, bytes),
+                _ => {}
+            }
+        }
+        Ok(upload)
+    }
+
+    fn judged(&self) -> Result<Reading, String> {
+        if self.boot.is_empty() {
+            return Err("No file was chosen.".to_owned());
+        }
+        let zone = match self.zone.as_str() {
+            "" => Zone::AsWritten,
+            name => Zone::named(name).map_err(|error| crate::exit::sentence(&error.to_string()))?,
+        };
+        let open = |bytes: &[u8]| -> Box<dyn BufRead> { Box::new(Cursor::new(bytes.to_vec())) };
+        logged::read(open(&self.boot), (!self.room.is_empty()).then(|| open(&self.room)), zone, None)
+    }
+}
+
+/// Reads a logger's file and shows its days. Nothing is written.
+pub async fn logger(
+    State(app): State<Shared>,
+    visitor: Visitor,
+    Path(child): Path<String>,
+    form: Multipart,
+) -> Answer {
+    let child: ChildId = id(&child)?;
+    let frame = app.frame(&visitor, Here::Elsewhere);
+    let upload = Upload::read(form).await?;
+    if !visitor.sent(&upload.csrf) {
+        return Err(Fail(Trouble::Stale));
+    }
+    let looked = work(&app, move |app| {
+        let weeks = Asked::default().weeks(app.clock.today());
+        let refused = |app: &App, frame: &Frame, sentence: String| {
+            Ok((false, pages::wear(frame, &view(app, child, weeks, Filled::default(), Some(sentence))?)))
+        };
+        let reading = match upload.judged() {
+            Ok(reading) => reading,
+            Err(sentence) => return refused(app, &frame, sentence),
+        };
+        let label = label(&reading, &upload.boot);
+        if let Some(sentence) = elsewhere(app, child, &label, &reading)? {
+            return refused(app, &frame, sentence);
+        }
+        Ok((true, pages::logger_preview(&frame, &preview(app, child, upload.name, label, &reading)?)))
+    });
+    match looked.await? {
+        (true, markup) => show(markup),
+        (false, markup) => again(markup),
+    }
+}
+
+/// The logger's own name where the file has one, and a short mark of the file's contents.
+fn label(reading: &Reading, bytes: &[u8]) -> String {
+    let mark: String = Sha256::digest(bytes).iter().take(6).map(|byte| format!("{byte:02x}")).collect();
+    let name: String = reading.logger.as_deref().unwrap_or("logger").chars().take(60).collect();
+    format!("{name}, file {mark}")
+}
+
+/// Why a file cannot be this child's: it, or the same logger over the same days, stands with another.
+fn elsewhere(app: &App, child: ChildId, label: &str, reading: &Reading) -> Result<Option<String>, Fail> {
+    let (Some(first), Some(last)) = (reading.days.first(), reading.days.last()) else { return Ok(None) };
+    let own = reading.logger.as_deref().map(|name| format!("{name}, file "));
+    let mut found: Option<(ChildId, bool)> = None;
+    app.archive.for_each_child(&mut |other, entries| {
+        if other == child || found.is_some_and(|(_, same)| same) {
+            return;
+        }
+        for entry in &entries {
+            let Body::WearLogged(worn) = &entry.body else { continue };
+            let Some(logger) = &worn.logger else { continue };
+            let same_file = logger == label;
+            let same_days = own.as_ref().is_some_and(|own| logger.starts_with(own.as_str()))
+                && worn.from <= last.day
+                && first.day <= worn.to;
+            if same_file || same_days {
+                found = Some((other, same_file));
+            }
+        }
+    })?;
+    let Some((other, same_file)) = found else { return Ok(None) };
+    let who = Who::of(&app.known(other, app.clock.today())?.outlook.course);
+    let what = if same_file { "This very file" } else { "This logger, over some of the same days," };
+    Ok(Some(format!(
+        "{what} already stands with another child: {}, {}. Nothing was written. Whose boots was it in?",
+        who.shown_name(),
+        who.number()
+    )))
+}
+
+/// Hours of a day that may be missing or undecided for it to be written.
+const MOST_UNSAID_HOURS: f64 = 1.0;
+
+fn preview(
+    app: &App,
+    child: ChildId,
+    file_name: String,
+    label: String,
+    reading: &Reading,
+) -> Result<LoggerPreview, Fail> {
+    let today = app.clock.today();
+    let known = app.known(child, today)?;
+    let there = adherence(app, &known).logged.days;
+    let days: Vec<LoggedDay> = reading
+        .days
+        .iter()
+        .map(|day| {
+            let left_out = if day.day > today {
+                Some("no: not come yet")
+            } else if there.contains_key(&day.day) {
+                Some("no: logged already")
+            } else if day.hours_missing > MOST_UNSAID_HOURS {
+                Some("no: hours missing")
+            } else if day.hours_undecided > MOST_UNSAID_HOURS {
+                Some("no: undecided")
+            } else {
+                None
+            };
+            LoggedDay {
+                day: day.day,
+                worn: day.hours_worn,
+                undecided: day.hours_undecided,
+                missing: day.hours_missing,
+                confidence: day.confidence,
+                left_out,
+            }
+        })
+        .collect();
+    let kept = days.iter().filter(|day| day.left_out.is_none());
+    let carried: Vec<String> = kept.map(|day| format!("{}={:.2}", day.day, day.worn)).collect();
+    Ok(LoggerPreview {
+        who: Who::of(&known.outlook.course),
+        file_name,
+        label,
+        days,
+        notes: reading.notes.clone(),
+        carried: carried.join(";"),
+        once: app.once().to_string(),
+    })
+}
+
+/// Writes the days that were looked at, each marked as logged.
+pub async fn keep(
+    State(app): State<Shared>,
+    visitor: Visitor,
+    Path(child): Path<String>,
+    Posted(filled): Posted,
+) -> Answer {
+    let child: ChildId = id(&child)?;
+    let by = visitor.user()?;
+    if filled.given("right-child") != Some("yes") {
+        let sentence = "Say first that the logger was in this child's boots. Nothing was written.";
+        return Err(Fail(Trouble::Refused(sentence.to_owned())));
+    }
+    work(&app, move |app| {
+        let days = form::logged(filled.value("days"), filled.value("label"));
+        let days = days.filter(|days| !days.is_empty()).ok_or(Fail(Trouble::Stale))?;
+        let today = app.clock.today();
+        let pen = Pen { child, by, once: write::once(app, filled.value("once")) };
+        written(pen.write(app, days.into_iter().map(|day| Draft::new(day, today)).collect())?)
+    })
+    .await?;
+    to(&format!("/child/{child}/wear?done=logger"))
+}
