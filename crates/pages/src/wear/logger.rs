@@ -26,7 +26,7 @@ pub struct LoggedDay {
 }
 
 /// What would be written.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone)]
 pub struct LoggerPreview {
     /// For whom.
     pub who: Who,
