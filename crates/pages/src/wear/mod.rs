@@ -41,6 +41,8 @@ pub struct WearView {
 
 /// Weeks of which the page says how it went lately.
 const LATELY_WEEKS: usize = 4;
+/// A change smaller than this is not told, hours a day.
+const LEAST_CHANGE_HOURS: f64 = 1.0;
 
 /// The page.
 #[must_use]
@@ -114,7 +116,9 @@ fn of_account(account: &Account, all: &mut Vec<String>) {
         "{whose}: {hours:.1} of {prescribed:.0} prescribed hours a day{share}, over the last {} known.",
         crate::words::count(account.weeks.len().min(LATELY_WEEKS) as i64, "week", "weeks")
     ));
-    if let Some(change) = account.change {
+    if let Some(change) =
+        account.change.filter(|change| (change.before - change.after).abs() >= LEAST_CHANGE_HOURS)
+    {
         all.push(format!(
             "{whose}: from {:.1} to {:.1} hours a day in the week of {}.",
             change.before,
