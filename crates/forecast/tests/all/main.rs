@@ -6,6 +6,7 @@ mod bad_input;
 mod calibration;
 mod caseload_bad_input;
 mod caseload_common;
+mod caseload_learned;
 mod caseload_published;
 mod caseload_theory;
 mod caseload_twin;

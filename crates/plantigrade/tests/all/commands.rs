@@ -15,7 +15,7 @@ pub const PROGRAM: &str = env!("CARGO_BIN_EXE_plantigrade");
 pub fn run(data: &Path, args: &[&str]) -> Output {
     let mut command = Command::new(PROGRAM);
     command.args(args).env("PLANTIGRADE_DATA", data).env_remove("DISPLAY").env_remove("WAYLAND_DISPLAY");
-    if !matches!(args.first(), Some(&("completions" | "--help" | "--version" | "help"))) {
+    if !matches!(args.first(), Some(&("completions" | "published" | "--help" | "--version" | "help"))) {
         command.args(["--today", "2025-03-04"]);
     }
     command.output().unwrap()
@@ -79,6 +79,21 @@ fn check_only_writes_nothing_at_all() {
     assert!(!data.exists() && fs::read_dir(dir.path()).unwrap().count() == 1);
 }
 
+/// The command writes what the room of forecasts compares; a small one, since the whole page is held by a
+/// test there.
+#[test]
+fn published_figures_are_laid_beside_simulated_ones() {
+    let (_dir, data) = imported();
+    let page = run(&data, &["published", "--children", "60", "--seed", "2"]);
+    let text = out(&page);
+    assert_eq!(code(&page), 0, "{}", err(&page));
+    assert!(text.contains("`plantigrade published --children 60 --seed 2`") && text.contains("## Relapse"));
+    let rows = json(&run(&data, &["published", "--children", "60", "--seed", "2", "--json"]));
+    let rows = rows.as_array().unwrap();
+    assert_eq!(rows.iter().filter(|row| row["named"] == true).count(), 23);
+    assert!(rows.iter().all(|row| !row["source"].as_str().unwrap().is_empty()));
+}
+
 #[test]
 fn child_answers_by_number_and_by_id_in_words_and_as_json() {
     let (_dir, data) = imported();
@@ -105,6 +120,17 @@ fn child_answers_by_number_and_by_id_in_words_and_as_json() {
         text.contains("Lio Brannock") && text.contains("because") && text.contains("does not replace"),
         "{text}"
     );
+    let forecast = &foot["forecast"];
+    assert_eq!(forecast["stage"], "in-casts", "{forecast}");
+    let chance = |value: &Value| value.as_f64().unwrap();
+    let tenotomy = &forecast["tenotomy"];
+    assert!(chance(&tenotomy["low"]) <= chance(&tenotomy["chance"]), "{tenotomy}");
+    assert!(chance(&tenotomy["chance"]) <= chance(&tenotomy["high"]), "{tenotomy}");
+    let (half, most) = (&forecast["brace"]["windows"]["50"], &forecast["brace"]["windows"]["90"]);
+    let ends = [&most["from"], &half["from"], &half["to"], &most["to"]].map(|day| day.as_str().unwrap());
+    assert!(ends.is_sorted(), "the half lies within the nine in ten: {ends:?}");
+    assert_eq!(forecast["basis"]["finished_feet"], 0, "no foot of this clinic is finished");
+    assert!(text.contains("Likely, if the child keeps coming") && text.contains("Published cohorts only"));
     let nobody = run(&data, &["child", "999"]);
     assert_eq!((code(&nobody), err(&nobody).lines().count()), (1, 1), "{}", err(&nobody));
 }
