@@ -15,6 +15,7 @@ pub mod backtest;
 mod bracing;
 pub mod caseload;
 pub mod foot;
+pub mod growth;
 pub mod learning;
 pub mod natural_history;
 mod of_course;

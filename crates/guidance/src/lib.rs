@@ -9,13 +9,17 @@
 //! overnight. Nothing is suggested without its reasons; the treating clinician and the local protocol
 //! always stand above it ([`CAUTION`]).
 //!
-//! Start reading at [`Outlook`], then [`attention`] (one rule per file) and [`step`].
+//! [`brace`] fits the brace, [`relapse`] grades what was seen, [`trouble`] is the list of problems with
+//! what is advised. Start reading at [`Outlook`], then [`attention`] (one rule per file) and [`step`].
 
 pub mod attention;
+pub mod brace;
 mod outlook;
 pub mod protocol;
 mod reason;
+pub mod relapse;
 pub mod step;
+pub mod trouble;
 
 pub use attention::{Attention, Urgency};
 pub use outlook::{FootStatus, Outlook};

@@ -11,6 +11,7 @@ mod caseload_published;
 mod caseload_theory;
 mod caseload_twin;
 mod entries;
+mod growth;
 mod notes;
 mod of_course;
 mod other_clinic;

@@ -19,7 +19,7 @@
 //! While the next later review in the brace is not yet overdue; before the first visit and, after care
 //! was opened again, before the first visit since; after bracing and after surgery, for which nothing is published (overdue
 //! reviews have their own rule), and without any visit on record. Being reached by telephone does not
-//! count as a visit; the last attempt is shown.
+//! count as a visit; the attempts since are listed.
 //!
 //! # Example
 //! A child in casting was last seen on 3 May 2024. Three weeks end on 24 May; the call applies from 25
@@ -39,22 +39,26 @@ use record::Day;
 pub(super) const RULE: Rule =
     Rule { key: "contact-lost", words: "lost to follow-up", urgency: Urgency::Soon, when_lost: true, find };
 
+/// The latest attempts are enough to go on with; the child's page has them all.
+const MOST_ATTEMPTS: usize = 8;
+
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let call = match ground.course.standing {
-        Standing::Lost(day) => Some(declared(day)),
+        Standing::Lost(day) => Some(declared(ground, day)),
         _ => by_definition(ground),
     };
     found.extend(call);
 }
 
-fn declared(day: Day) -> Attention {
+fn declared(ground: &Ground<'_>, day: Day) -> Attention {
     let text = format!("Declared lost to follow-up on {}.", day.words());
     let rule = "Try again: a child seen again takes treatment up where it stopped.";
     let fact = format!("declared lost on {}", day.words());
-    Attention {
-        urgency: Urgency::Watch,
-        ..RULE.call(None, day, text, Reason::new(fact, None, rule, "common practice, no source"))
-    }
+    let mut call = RULE.call(None, day, text, Reason::new(fact, None, rule, "common practice, no source"));
+    call.urgency = Urgency::Watch;
+    let seen = ground.course.last_seen().unwrap_or(Day::FIRST);
+    call.because.extend(attempts(ground, seen));
+    call
 }
 
 fn by_definition(ground: &Ground<'_>) -> Option<Attention> {
@@ -80,7 +84,7 @@ fn by_definition(ground: &Ground<'_>) -> Option<Attention> {
     let mut call = RULE.call(None, last + 1, text, reason);
     call.urgency = urgency;
     call.because.extend(planned.map(|until| within_plan(ground, seen, until)));
-    call.because.extend(last_attempt(ground, seen));
+    call.because.extend(attempts(ground, seen));
     Some(call)
 }
 
@@ -120,10 +124,13 @@ fn limit(ground: &Ground<'_>, phase: Phase, seen: Day) -> Option<(Day, &'static 
     }
 }
 
-fn last_attempt(ground: &Ground<'_>, seen: Day) -> Option<Reason> {
-    let contact = ground.course.contacts.iter().rfind(|contact| contact.on > seen)?;
-    let outcome = if contact.reached { "reached" } else { "not reached" };
-    let fact = format!("{} on {}: family {outcome}", contact.way.words(), contact.on.words());
-    let rule = "Only a visit counts; the attempt is shown so that it is not made twice.";
-    Some(Reason::new(fact, contact.entry, rule, "common practice, no source"))
+/// Every attempt since the child was last seen, the latest first.
+fn attempts<'a>(ground: &'a Ground<'_>, seen: Day) -> impl Iterator<Item = Reason> + 'a {
+    let since = ground.course.contacts.iter().rev().filter(move |contact| contact.on > seen);
+    since.take(MOST_ATTEMPTS).map(|contact| {
+        let outcome = if contact.reached { "reached" } else { "not reached" };
+        let fact = format!("{} on {}: family {outcome}", contact.way.words(), contact.on.words());
+        let rule = "Only a visit counts; the attempts are shown so that none is made twice.";
+        Reason::new(fact, contact.entry, rule, "common practice, no source")
+    })
 }

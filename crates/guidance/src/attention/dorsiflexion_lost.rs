@@ -5,6 +5,8 @@
 //! less than the best measured since bracing began, or below the alarm
 //! `bracing.dorsiflexion_alarm_below_deg`. It applies from the day it was measured.
 //!
+//! Where what was seen makes a grade of relapse, the grade is said.
+//!
 //! # Why it matters
 //! Loss of dorsiflexion is the first sign of relapse, before the heel turns in. Found at this stage it
 //! is treated with casts.
@@ -59,6 +61,8 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     if because.is_empty() {
         return None;
     }
+    let grade = crate::relapse::Seen::of(foot, since, ground.protocol).grade();
+    let because: Vec<Reason> = because.into_iter().chain(grade.map(|found| found.reason())).collect();
     let text = if most > now {
         format!(
             "{}: dorsiflexion {} on {}, {} on {}.",

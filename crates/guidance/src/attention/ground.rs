@@ -1,6 +1,6 @@
 //! What every rule may look at, and the few questions that several rules ask of it.
 
-use crate::{FootStatus, Protocol};
+use crate::{FootStatus, Protocol, brace::Outgrowing};
 use course::{
     Appointment, AppointmentState, BraceSpell, CastWorn, Course, Episode, FootCourse, Phase, Scored,
 };
@@ -16,6 +16,8 @@ pub struct Ground<'a> {
     pub feet: &'a [FootStatus],
     /// The protocol in force.
     pub protocol: &'a Protocol,
+    /// When boots and bar are outgrown, where that can be said.
+    pub outgrowing: Option<&'a Outgrowing>,
 }
 
 impl<'a> Ground<'a> {

@@ -5,7 +5,7 @@
 //! or who died is silent in every rule; a child declared lost to follow-up is silent but for the rules
 //! that say so. What the record leaves open is a question of the course, not attention.
 
-use crate::{FootStatus, Protocol, Reason};
+use crate::{FootStatus, Protocol, Reason, brace::Outgrowing};
 use course::{Course, Standing};
 use record::{Day, Side};
 
@@ -24,9 +24,10 @@ macro_rules! rules {
 rules! {
     red_flag, cast_slipped, cast_on_too_long, foot_not_held, missed_appointment, no_next_appointment,
     contact_lost, ready_not_booked, tenotomy_day_passed, slow_progress, possible_complex_foot,
-    early_brace_review_overdue, night_time_due, review_overdue, brace_problem, dorsiflexion_lost,
-    score_worse, walking_score_low, one_foot_behind, bracing_stopped_early, end_of_bracing,
-    birth_date_missing, wear_falling, nights_missed, logged_below_reported, no_wear_record,
+    early_brace_review_overdue, night_time_due, review_overdue, brace_problem, advice_not_helped,
+    boots_outgrown, order_boots, bar_too_narrow, dorsiflexion_lost, relapse_signs, score_worse,
+    walking_score_low, one_foot_behind, bracing_stopped_early, end_of_bracing, birth_date_missing,
+    wear_falling, nights_missed, logged_below_reported, no_wear_record,
 }
 
 /// How soon somebody must act.
@@ -110,7 +111,8 @@ impl Rule {
 #[must_use]
 pub fn find_all(course: &Course, feet: &[FootStatus], protocol: &Protocol) -> Vec<Attention> {
     let mut found = Vec::new();
-    let ground = Ground { course, feet, protocol };
+    let outgrowing = Outgrowing::of(course, protocol);
+    let ground = Ground { course, feet, protocol, outgrowing: outgrowing.as_ref() };
     for rule in RULES {
         let asked = match course.standing {
             Standing::Active => true,

@@ -13,7 +13,7 @@ pub use readiness::ReadinessRule;
 pub use value::Span;
 
 use catalogue::{BUILT_IN, Row};
-use record::{Day, Halves, Nature};
+use record::{Day, Halves, Nature, ShoulderWidth};
 use value::{Take, Value};
 
 /// One value of the protocol as a page shows it.
@@ -189,6 +189,22 @@ protocol! {
     dorsiflexion_loss_deg: i16 = "bracing.dorsiflexion_loss_deg";
     /// Walking-age score at or below which more treatment may be needed.
     walking_refer_at_or_below: u16 = "bracing.walking_refer_at_or_below";
+    /// Which width of the shoulders the bar follows.
+    bar_width: ShoulderWidth = "bracing.bar_width";
+    /// The bar is too narrow where the shoulders are wider by this.
+    bar_narrow_mm: u16 = "bracing.bar_narrow_mm";
+    /// By how much the inside of a new boot is longer than the foot, mm.
+    toe_room_mm: Span = "bracing.toe_room_mm";
+    /// A boot is outgrown where less room than this is left, mm.
+    toe_room_least_mm: i16 = "bracing.toe_room_least_mm";
+    /// Days before they are needed by which boots and bars are ordered.
+    order_lead_days: u16 = "bracing.order_lead_days";
+    /// Days before they are outgrown from which that is announced.
+    outgrown_notice_days: u16 = "bracing.outgrown_notice_days";
+    /// Grade IA of relapse: dorsiflexion at or below this has fallen to neutral.
+    relapse_flexible_to_deg: i16 = "relapse.flexible_to_deg";
+    /// Age in months until which a tendon transfer is usual.
+    transfer_until_months: u16 = "relapse.transfer_until_months";
     /// Days within which casts begin again after a relapse.
     relapse_cast_within_days: u16 = "relapse.cast_within_days";
     /// Age in months from which a tendon transfer is thought of.

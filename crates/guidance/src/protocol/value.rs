@@ -1,7 +1,7 @@
 //! The kinds of value a protocol holds.
 
 use super::ReadinessRule;
-use record::Halves;
+use record::{Halves, ShoulderWidth};
 use std::fmt;
 
 /// Two ends, both included: days or degrees.
@@ -102,8 +102,9 @@ impl Value {
             Self::List(list) => list.iter().map(i16::to_string).collect::<Vec<_>>().join(", "),
             Self::Points(halves) => halves.to_string(),
             Self::Name(name) => {
-                return ReadinessRule::from_key(name)
-                    .map_or_else(|| name.clone(), |rule| rule.words().to_owned());
+                let rule = ReadinessRule::from_key(name).map(ReadinessRule::words);
+                let words = rule.or(ShoulderWidth::from_key(name).map(ShoulderWidth::words));
+                return words.map_or_else(|| name.clone(), str::to_owned);
             }
         };
         with_unit(&bare, unit)
@@ -188,6 +189,15 @@ impl Take for Halves {
     fn take(value: &Value) -> Option<Self> {
         match value {
             Value::Points(halves) => Some(*halves),
+            _ => None,
+        }
+    }
+}
+
+impl Take for ShoulderWidth {
+    fn take(value: &Value) -> Option<Self> {
+        match value {
+            Value::Name(name) => Self::from_key(name),
             _ => None,
         }
     }

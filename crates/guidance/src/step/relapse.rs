@@ -35,9 +35,38 @@ pub(crate) fn treat(view: &View<'_>, relapse: &RelapseSeen) -> NextStep {
     let words = "Relapse: assess and begin casting again";
     NextStep::of(view.scope(), Action::TreatRelapse, words, Some(window), reason)
         .because(soon)
+        .because(graded(view))
         .cautions(["Ask how the brace was worn, and whether its size and settings are right, before anything else (common practice, no source).".into()])
         .cautions(transfer(view, window.from))
+        .cautions(criteria(view, window.from))
         .cautions(caution::kind_of_foot(view))
+}
+
+/// The first day of the last run of bracing before the relapse.
+fn braced_since(view: &View<'_>) -> Option<Day> {
+    view.course.braces.last().map(|spell| spell.bracing_since)
+}
+
+/// The grade that follows from what was seen, beside the one that was written.
+fn graded(view: &View<'_>) -> Option<Reason> {
+    let seen = crate::relapse::Seen::of(view.foot, braced_since(view)?, view.protocol);
+    seen.grade().map(|found| found.reason())
+}
+
+/// What speaks for and against a tendon transfer, once it is thought of.
+fn criteria(view: &View<'_>, on: Day) -> Option<caution::Words> {
+    let months = view.born()?.months_to(on);
+    let old = months >= i32::from(view.protocol.transfer_from_months);
+    let since = braced_since(view).filter(|_| old)?;
+    let said = crate::relapse::transfer_criteria(view.foot, since, Some(months), view.protocol);
+    Some(
+        format!(
+            "For a transfer, as far as written: {} (age: {}; the others from memory).",
+            said.join("; "),
+            view.protocol.source("relapse.transfer_until_months")
+        )
+        .into(),
+    )
 }
 
 /// Why a later episode of casts is short.

@@ -91,6 +91,32 @@ fn signs(details: &[&str]) -> Read<Pirani> {
     Ok(pirani)
 }
 
+/// "supination in swing", "early heel rise", and a deformity with "fixed" or "by hand": "adductus fixed".
+fn relapse_signs(details: &[&str]) -> RelapseSigns {
+    let deformity = |name: &str| {
+        let said = after(details, name)?;
+        Some(if said == "fixed" { Deformity::Fixed } else { Deformity::Flexible })
+    };
+    let there = |name: &str| details.contains(&name).then_some(true);
+    RelapseSigns {
+        equinus: deformity("equinus"),
+        heel_varus: deformity("varus"),
+        adductus: deformity("adductus"),
+        dynamic_supination: there("supination in swing"),
+        early_heel_rise: there("early heel rise"),
+        evertors: details.contains(&"evertors weak").then_some(Evertors::Weak),
+        ..RelapseSigns::default()
+    }
+}
+
+/// "boots 105": both boots so long inside; "bar 200".
+fn brace(details: &[&str]) -> Read<Brace> {
+    let length_mm: Option<u16> = number(details, "boots")?;
+    let boots = Side::BOTH.map(|side| Boot { length_mm, ..Boot::of(side) });
+    let boots = if length_mm.is_some() { boots.to_vec() } else { Vec::new() };
+    Ok(Brace { boots, bar_mm: number(details, "bar")?, label: None })
+}
+
 fn regime(details: &[&str]) -> Option<Regime> {
     one_of(Regime::ALL, Regime::words, details)
 }
@@ -108,6 +134,8 @@ fn of_foot(what: &str, side: Side, details: &[&str]) -> Read<Body> {
             pirani: signs(details)?,
             abduction_deg: number(details, "abduction")?,
             dorsiflexion_deg: number(details, "dorsiflexion")?,
+            foot_length_mm: number(details, "length")?,
+            signs: relapse_signs(details),
             ..Assessment::of(side)
         }
         .into(),
@@ -159,6 +187,7 @@ fn of_child(what: &str, details: &[&str]) -> Read<Body> {
         "brace" => BraceFitted {
             regime: regime(details),
             hours_prescribed: number(details, "hours")?,
+            brace: brace(details)?,
             ..BraceFitted::default()
         }
         .into(),
@@ -167,6 +196,13 @@ fn of_child(what: &str, details: &[&str]) -> Read<Body> {
             brace: None,
             regime: regime(details),
             hours_prescribed: number(details, "hours a day")?,
+            note: None,
+        }
+        .into(),
+        "shoulders" => BodyMeasured {
+            shoulder_mm: number(details, "width")?,
+            shoulder_width: one_of(ShoulderWidth::ALL, ShoulderWidth::words, details)
+                .or(details.contains(&"over the arms").then_some(ShoulderWidth::Bideltoid)),
             note: None,
         }
         .into(),

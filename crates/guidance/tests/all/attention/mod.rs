@@ -3,6 +3,7 @@
 mod agreement;
 mod brace;
 mod casts;
+mod fit;
 mod registry;
 mod scores;
 mod tenotomy;

@@ -113,10 +113,20 @@ pub fn much_to_say() -> Vec<Story> {
         2020-01-10 | right | cast | |
         2020-03-06 | | brace | full time
         2022-03-06 | | brace changed | bracing stopped";
+    let bracing = format!(
+        "{bracing}\n2024-03-08 | right | movement | length 90
+        2024-03-08 | | shoulders | width 190; over the arms
+        2024-03-09 | | brace | full time; boots 96; bar 150
+        2024-04-05 | right | movement | supination in swing; dorsiflexion 5"
+    );
+    let bracing = bracing.as_str();
     let mut stories = [casting, waiting, bracing, nights, stopped, apart].map(Story::rows).to_vec();
     let walking = record::Walking { ankle: Some(1), pain: Some(1), shoes: Some(1), carer: Some(1) };
     let low = record::Assessment { walking, ..record::Assessment::of(record::Side::Right) };
     stories[3].add(day("2022-05-29"), low);
+    let (advised, helped) = (Some("routine".to_owned()), Some(record::Helped::No));
+    let cries = record::Problem { advised, helped, ..record::Problem::of(record::ProblemKind::NotTolerated) };
+    stories[2].add(day("2024-04-05"), cries);
     stories.extend(super::wear::much_to_say());
     stories
 }

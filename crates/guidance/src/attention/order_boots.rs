@@ -1,0 +1,45 @@
+//! The day by which the next boots are to be ordered.
+//!
+//! # What it finds
+//! The boot that will be outgrown first, from `bracing.order_lead_days` before the first day of the window
+//! within which it is outgrown in nine cases of ten, or from the last measurement where that is later.
+//! Ordered by then the boots are there before nineteen of twenty children need them.
+//!
+//! # Why it matters
+//! Weeks without a brace that fits are weeks without a brace.
+//!
+//! # When it stays silent
+//! As the rule on boots about to be outgrown. One call stands for the pair.
+//!
+//! # Example
+//! The window begins on 3 July 2024 and boots take 42 days to come: the call applies from 22 May 2024.
+//!
+//! # Source
+//! Growth: Snyder 1977 (read), with the child's own measurements. The time a supply takes: common
+//! practice, no source; it is the clinic's own.
+
+use super::boots_outgrown::measured;
+use super::{Attention, Ground, Rule, Urgency};
+use crate::brace::window_words;
+
+pub(super) const RULE: Rule = Rule {
+    key: "order-boots",
+    words: "next boots to be ordered",
+    urgency: Urgency::Soon,
+    when_lost: false,
+    find,
+};
+
+fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+    let Some(boot) = ground.outgrowing.and_then(|outgrowing| outgrowing.first()) else { return };
+    let order_by = boot.days.by_5 - i32::from(ground.protocol.order_lead_days);
+    let from = order_by.max(boot.measured.1);
+    let text = format!(
+        "Order the next boots by {}. {} boot, {} mm inside: {}.",
+        from.words(),
+        boot.side.title(),
+        boot.inner_mm,
+        window_words(&boot.days)
+    );
+    found.push(RULE.call(None, from, text, measured(ground, boot)));
+}

@@ -1,0 +1,18 @@
+//! Fitting the brace: from what was measured to bar, boots, angles and hours, each with its reason.
+//!
+//! [`Fit::of`] reads the measurements of a course. What was not measured is named and asked for, never
+//! guessed. [`sizes`] writes a length in the shoe standards' sizes; [`Stock`] is the clinic's own list of
+//! what lies in its cupboard, by the clinic's own labels. [`Outgrowing`] says when boots and bar will have
+//! been outgrown, and [`Needs`] what the cupboard will need.
+
+mod fit;
+mod needs;
+mod outgrowing;
+pub mod sizes;
+mod stock;
+
+pub use fit::{BarFit, BootFit, Fit, FootFit, FootKind, Hours};
+pub use needs::{Need, Needs};
+pub(crate) use outgrowing::window_words;
+pub use outgrowing::{BootOutgrown, Outgrowing};
+pub use stock::{Bar, BootSize, Matched, Stock, StockError};

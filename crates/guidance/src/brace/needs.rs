@@ -1,0 +1,150 @@
+//! What the cupboard will need: for every child, the chance that its boots are outgrown within a stretch of
+//! days, and the size it will then need.
+
+use super::{Outgrowing, Stock};
+use crate::Protocol;
+use forecast::growth::chance_beyond;
+use record::{Day, DayRange};
+use std::collections::BTreeMap;
+
+/// What is needed of one size.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Need {
+    /// The clinic's label, or the inner length where the list has none that long.
+    pub label: String,
+    /// Length inside, mm.
+    pub inner_mm: u16,
+    /// How many lie in the cupboard.
+    pub in_store: Option<u16>,
+    /// The mean of the number needed.
+    pub expected: f64,
+    /// Between these the number lies in nine cases of ten.
+    pub ninety: (u16, u16),
+    /// Children with any chance of needing it.
+    pub children: usize,
+    /// To be ordered now, so that nineteen times of twenty there are enough; `None` where nobody counts.
+    pub order: Option<u16>,
+}
+
+/// Needs gathered child by child.
+#[derive(Debug, Clone)]
+pub struct Needs {
+    window: DayRange,
+    /// By inner length: the chances of each child.
+    chances: BTreeMap<u16, Vec<f64>>,
+    bars: Vec<f64>,
+    /// Children in a brace of whom nothing can be said, for want of a measurement.
+    pub unmeasured: usize,
+    /// Children counted.
+    pub counted: usize,
+}
+
+/// Inner lengths that the clinic's list does not hold are counted in steps of this, mm.
+const STEP_MM: u16 = 5;
+
+impl Needs {
+    /// Nothing yet, for a stretch of days.
+    #[must_use]
+    pub const fn within(window: DayRange) -> Self {
+        Self { window, chances: BTreeMap::new(), bars: Vec::new(), unmeasured: 0, counted: 0 }
+    }
+
+    /// Adds a child in the brace.
+    pub fn add(&mut self, outgrowing: Option<&Outgrowing>, protocol: &Protocol, stock: &Stock) {
+        let Some(outgrowing) = outgrowing.filter(|found| !found.boots.is_empty()) else {
+            self.unmeasured += 1;
+            return;
+        };
+        self.counted += 1;
+        // A pair is outgrown with its first boot.
+        if let Some(boot) = outgrowing.first() {
+            let at = |on: Day| chance_beyond(outgrowing.growth.foot(boot.side, on), boot.limit_mm.into());
+            let chance = at(self.window.to);
+            let when = boot.days.by_50.unwrap_or(self.window.to).clamp(self.window.from, self.window.to);
+            // The longer foot by then decides the size.
+            let longest = record::Side::BOTH.map(|side| outgrowing.growth.foot(side, when).mm);
+            let foot = longest[0].max(longest[1]);
+            let least = (foot + f64::from(protocol.toe_room_mm.low)).ceil() as u16;
+            let inner = stock.boots.iter().find(|size| size.inner_mm >= least).map(|size| size.inner_mm);
+            let inner = inner.unwrap_or(least.div_ceil(STEP_MM) * STEP_MM);
+            if chance > 0.005 {
+                self.chances.entry(inner).or_default().push(chance);
+            }
+        }
+        if let Some((bar, _)) = outgrowing.bar {
+            let limit = f64::from(bar) + f64::from(protocol.bar_narrow_mm);
+            let width = outgrowing.growth.shoulders(self.window.to, protocol.bar_width);
+            self.bars.push(chance_beyond(width, limit));
+        }
+    }
+
+    /// What is needed by size, shortest first; sizes of the list that nobody needs are told too.
+    #[must_use]
+    pub fn boots(&self, stock: &Stock) -> Vec<Need> {
+        let mut sizes: BTreeMap<u16, Option<&super::BootSize>> =
+            self.chances.keys().map(|&mm| (mm, None)).collect();
+        stock.boots.iter().for_each(|size| {
+            sizes.insert(size.inner_mm, Some(size));
+        });
+        sizes.into_iter().map(|(inner_mm, size)| self.need(inner_mm, size)).collect()
+    }
+
+    fn need(&self, inner_mm: u16, size: Option<&super::BootSize>) -> Need {
+        let chances = self.chances.get(&inner_mm).map_or(&[][..], Vec::as_slice);
+        let (low, high) = ninety(chances);
+        let in_store = size.and_then(|size| size.in_store);
+        Need {
+            label: size.map_or_else(|| format!("{inner_mm} mm, not on the list"), |size| size.label.clone()),
+            inner_mm,
+            in_store,
+            expected: chances.iter().sum(),
+            ninety: (low, high),
+            children: chances.len(),
+            order: in_store.map(|have| high.saturating_sub(have)),
+        }
+    }
+
+    /// Bars that become too narrow: mean, and the ends of nine cases of ten.
+    #[must_use]
+    pub fn bars(&self) -> (f64, (u16, u16)) {
+        (self.bars.iter().sum(), ninety(&self.bars))
+    }
+}
+
+/// Beyond so many children the number is spread as a normal one, and counting every number would take long.
+const COUNTED_UP_TO: usize = 400;
+
+/// The ends between which the number of events lies in nine cases of ten.
+fn ninety(chances: &[f64]) -> (u16, u16) {
+    if chances.len() <= COUNTED_UP_TO {
+        let spread = count_chances(chances);
+        return (quantile(&spread, 0.05), quantile(&spread, 0.95));
+    }
+    let mean: f64 = chances.iter().sum();
+    let sd = chances.iter().map(|chance| chance * (1.0 - chance)).sum::<f64>().sqrt();
+    let end = |value: f64| value.round().clamp(0.0, f64::from(u16::MAX)) as u16;
+    (end(mean - 1.644_854 * sd), end(mean + 1.644_854 * sd))
+}
+
+/// The chance of each number of events among independent ones of given chances, one child after the other.
+fn count_chances(chances: &[f64]) -> Vec<f64> {
+    let mut spread = vec![1.0];
+    for &chance in chances {
+        spread.push(0.0);
+        for at in (0..spread.len()).rev() {
+            let before = if at > 0 { spread[at - 1] } else { 0.0 };
+            spread[at] = spread[at] * (1.0 - chance) + before * chance;
+        }
+    }
+    spread
+}
+
+/// The smallest number that is not exceeded with so much chance.
+fn quantile(spread: &[f64], chance: f64) -> u16 {
+    let mut sum = 0.0;
+    let reached = spread.iter().position(|part| {
+        sum += part;
+        sum >= chance - 1e-12
+    });
+    reached.and_then(|at| u16::try_from(at).ok()).unwrap_or(0)
+}

@@ -1,0 +1,261 @@
+//! The clinic's own list of boots and bars: its labels, inner lengths, reach of the bars, and how many lie
+//! in the cupboard. No make or model is known here; the list is the clinic's.
+//!
+//! ```toml
+//! [[boots]]
+//! label = "small blue"
+//! inner_mm = 95
+//! in_store = 4
+//!
+//! [[bars]]
+//! label = "short"
+//! from_mm = 170
+//! to_mm = 240
+//! in_store = 2
+//! ```
+
+use record::bounds::{BAR_LENGTH, Bound, FOOT_LENGTH};
+use std::collections::BTreeSet;
+use std::fmt::Write as _;
+use toml_edit::{ArrayOfTables, Document, Item, Table};
+
+/// A size of boot. Boots are counted in pairs unless the clinic counts otherwise.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BootSize {
+    /// The clinic's own label.
+    pub label: String,
+    /// Length inside.
+    pub inner_mm: u16,
+    /// How many lie in the cupboard; `None` where nobody counts.
+    pub in_store: Option<u16>,
+}
+
+/// A kind of bar.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Bar {
+    /// The clinic's own label.
+    pub label: String,
+    /// Shortest setting, heel to heel.
+    pub from_mm: u16,
+    /// Longest setting.
+    pub to_mm: u16,
+    /// How many lie in the cupboard; `None` where nobody counts.
+    pub in_store: Option<u16>,
+}
+
+/// The clinic's list.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Stock {
+    /// Boots, shortest first.
+    pub boots: Vec<BootSize>,
+    /// Bars, shortest first.
+    pub bars: Vec<Bar>,
+}
+
+/// A list that cannot be used.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("line {line}: {reason}")]
+pub struct StockError {
+    /// Line of the list, from 1.
+    pub line: usize,
+    /// One sentence.
+    pub reason: String,
+}
+
+/// A boot of the list held against what is wanted.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Matched {
+    /// The boot.
+    pub boot: BootSize,
+    /// How much longer its inside is than the longest wanted; 0 where it fits.
+    pub long_by_mm: u16,
+}
+
+/// The longest list that is read, in bytes, and the most rows of either kind.
+const LONGEST: usize = 100_000;
+const MOST_ROWS: usize = 200;
+
+impl Stock {
+    /// Whether nothing is on it.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.boots.is_empty() && self.bars.is_empty()
+    }
+
+    /// Reads the list.
+    ///
+    /// # Errors
+    /// Line and reason.
+    pub fn read(text: &str) -> Result<Self, StockError> {
+        let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+        let wrong = |line, reason: String| StockError { line, reason };
+        if text.len() > LONGEST {
+            return Err(wrong(1, format!("the list is too long: at most {LONGEST} bytes are read")));
+        }
+        let document = Document::parse(text).map_err(|error| {
+            let first = error.message().lines().next().unwrap_or_default();
+            wrong(
+                line_of(text, error.span()),
+                format!("this is not written as a list should be (TOML): {first}"),
+            )
+        })?;
+        let reader = Reader { text };
+        let mut stock = Self::default();
+        for (name, item) in document.iter() {
+            match name {
+                "boots" => stock.boots = reader.rows(name, item, Reader::boot)?,
+                "bars" => stock.bars = reader.rows(name, item, Reader::bar)?,
+                _ => {
+                    let line = line_of(text, document.get_key_value(name).and_then(|(key, _)| key.span()));
+                    let name: String = name.chars().take(60).collect();
+                    return Err(wrong(
+                        line,
+                        format!("“{name}” is not known here: the list has [[boots]] and [[bars]]"),
+                    ));
+                }
+            }
+        }
+        stock.boots.sort_by_key(|boot| boot.inner_mm);
+        stock.bars.sort_by_key(|bar| (bar.from_mm, bar.to_mm));
+        Ok(stock)
+    }
+
+    /// The list as it is kept.
+    #[must_use]
+    pub fn to_toml(&self) -> String {
+        let mut text = String::new();
+        let quoted = |label: &str| toml_edit::Value::from(label).to_string();
+        let count = |text: &mut String, in_store: Option<u16>| {
+            if let Some(count) = in_store {
+                let _ = writeln!(text, "in_store = {count}");
+            }
+            text.push('\n');
+        };
+        for boot in &self.boots {
+            let _ =
+                writeln!(text, "[[boots]]\nlabel = {}\ninner_mm = {}", quoted(&boot.label), boot.inner_mm);
+            count(&mut text, boot.in_store);
+        }
+        for bar in &self.bars {
+            let label = quoted(&bar.label);
+            let _ =
+                writeln!(text, "[[bars]]\nlabel = {label}\nfrom_mm = {}\nto_mm = {}", bar.from_mm, bar.to_mm);
+            count(&mut text, bar.in_store);
+        }
+        text
+    }
+
+    /// The shortest boot of the list that is not too short, and by how much it is too long.
+    #[must_use]
+    pub fn boot_for(&self, inside_mm: (u16, u16)) -> Option<Matched> {
+        let boot = self.boots.iter().find(|boot| boot.inner_mm >= inside_mm.0)?;
+        Some(Matched { boot: boot.clone(), long_by_mm: boot.inner_mm.saturating_sub(inside_mm.1) })
+    }
+
+    /// The bars that can be set to a length, the one that leaves most room to grow first.
+    #[must_use]
+    pub fn bars_for(&self, length_mm: u16) -> Vec<&Bar> {
+        let reach = |bar: &&Bar| (bar.from_mm..=bar.to_mm).contains(&length_mm);
+        let mut bars: Vec<&Bar> = self.bars.iter().filter(reach).collect();
+        bars.sort_by_key(|bar| std::cmp::Reverse(bar.to_mm));
+        bars
+    }
+}
+
+struct Reader<'a> {
+    text: &'a str,
+}
+
+impl Reader<'_> {
+    fn rows<T>(
+        &self,
+        name: &str,
+        item: &Item,
+        read: impl Fn(&Self, &Table, usize) -> Result<T, StockError>,
+    ) -> Result<Vec<T>, StockError> {
+        let fail = |line, reason| StockError { line, reason };
+        let rows = item.as_array_of_tables().map(ArrayOfTables::iter);
+        let Some(rows) = rows else {
+            let reason = format!("each of the {name} begins with a line [[{name}]]");
+            return Err(fail(line_of(self.text, item.span()), reason));
+        };
+        let (mut out, mut labels) = (Vec::new(), BTreeSet::new());
+        for table in rows {
+            let line = line_of(self.text, table.span());
+            if out.len() == MOST_ROWS {
+                return Err(fail(line, format!("more than {MOST_ROWS} {name} are not kept")));
+            }
+            let label = table.get("label").and_then(Item::as_str).unwrap_or_default().trim().to_owned();
+            if !label.is_empty() && !labels.insert(label.clone()) {
+                return Err(fail(line, format!("the label “{label}” stands twice among the {name}")));
+            }
+            out.push(read(self, table, line)?);
+        }
+        Ok(out)
+    }
+
+    fn boot(&self, table: &Table, line: usize) -> Result<BootSize, StockError> {
+        self.only(table, &["label", "inner_mm", "in_store"])?;
+        Ok(BootSize {
+            label: self.label(table, line)?,
+            inner_mm: self.length(table, "inner_mm", &FOOT_LENGTH, line)?,
+            in_store: self.count(table)?,
+        })
+    }
+
+    fn bar(&self, table: &Table, line: usize) -> Result<Bar, StockError> {
+        self.only(table, &["label", "from_mm", "to_mm", "in_store"])?;
+        let from_mm = self.length(table, "from_mm", &BAR_LENGTH, line)?;
+        let to_mm = self.length(table, "to_mm", &BAR_LENGTH, line)?;
+        if from_mm > to_mm {
+            let reason = format!("from_mm, {from_mm}, is longer than to_mm, {to_mm}");
+            return Err(StockError { line, reason });
+        }
+        Ok(Bar { label: self.label(table, line)?, from_mm, to_mm, in_store: self.count(table)? })
+    }
+
+    fn only(&self, table: &Table, known: &[&str]) -> Result<(), StockError> {
+        let unknown = table.iter().find(|(name, _)| !known.contains(name));
+        let Some((name, _)) = unknown else { return Ok(()) };
+        let line = line_of(self.text, table.get_key_value(name).and_then(|(key, _)| key.span()));
+        let name: String = name.chars().take(60).collect();
+        Err(StockError { line, reason: format!("“{name}” is not known here: {} are", known.join(", ")) })
+    }
+
+    fn label(&self, table: &Table, line: usize) -> Result<String, StockError> {
+        let label = table.get("label").and_then(Item::as_str).map(str::trim).unwrap_or_default();
+        if label.is_empty() || label.chars().count() > 100 {
+            let reason = "label is needed, in quotation marks, of at most 100 characters".to_owned();
+            return Err(StockError { line, reason });
+        }
+        Ok(label.to_owned())
+    }
+
+    fn length(&self, table: &Table, name: &str, bound: &Bound, line: usize) -> Result<u16, StockError> {
+        let Some(item) = table.get(name) else {
+            return Err(StockError { line, reason: format!("{name} is missing") });
+        };
+        let line = line_of(self.text, item.span());
+        let mm = item.as_integer().and_then(|mm| u16::try_from(mm).ok());
+        let mm = mm.filter(|&mm| (bound.possible.0..=bound.possible.1).contains(&f64::from(mm)));
+        let (low, high) = bound.possible;
+        mm.ok_or_else(|| StockError {
+            line,
+            reason: format!("{name}: whole millimetres from {low} to {high} are expected"),
+        })
+    }
+
+    fn count(&self, table: &Table) -> Result<Option<u16>, StockError> {
+        let Some(item) = table.get("in_store") else { return Ok(None) };
+        let count =
+            item.as_integer().and_then(|count| u16::try_from(count).ok()).filter(|&count| count <= 10_000);
+        let line = line_of(self.text, item.span());
+        let reason = "in_store: a whole number from 0 to 10000 is expected".to_owned();
+        count.map(Some).ok_or(StockError { line, reason })
+    }
+}
+
+fn line_of(text: &str, span: Option<std::ops::Range<usize>>) -> usize {
+    let end = span.map_or(0, |span| span.start.min(text.len()));
+    1 + text.as_bytes().iter().take(end).filter(|&&byte| byte == b'\n').count()
+}

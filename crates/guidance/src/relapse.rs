@@ -1,0 +1,257 @@
+//! What was seen of a relapse, and the grade that it makes.
+//!
+//! The grades are those of Bhaskar & Patni 2013, 10.4103/0019-5413.114921 (read): IA dorsiflexion fallen
+//! from 15° to neutral, flexible; IB dynamic adduction or supination, flexible; IIA rigid equinus; IIB rigid
+//! adduction; III two or more fixed of equinus, varus and adduction. A clinician's own grade, where one was
+//! written, stands beside it and above it.
+//!
+//! **Noise.** Dorsiflexion is measured by hand, good to some 5° (from memory; the reliability found in print
+//! is of scores, not of angles). So a fall counts from `bracing.dorsiflexion_loss_deg` on, "to neutral" is
+//! up to `relapse.flexible_to_deg`, and a foot short of neutral is rigid equinus only where it was called
+//! fixed or lies short of neutral by more than that noise.
+
+use crate::step::measured::degrees;
+use crate::{Protocol, Reason};
+use course::{FootCourse, Scored};
+use record::{Day, Deformity, EntryId, Evertors, RelapseGrade};
+
+const ORDER: &str = "review of relapse in Orthop J Madhya Pradesh (read): dorsiflexion goes first, then heel varus and adductus, cavus rarely";
+const GRADES: &str = "Bhaskar & Patni 2013, 10.4103/0019-5413.114921";
+const SUPINATION: &str = "Baskar 2022, 10.1097/bpo.0000000000002119";
+const EVERTORS: &str = "van Schelven 2022, 10.1080/17453674.2021.1982576 (few feet)";
+
+/// A sign that stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Sign {
+    /// The day it was seen.
+    pub on: Day,
+    /// The entry.
+    pub entry: EntryId,
+    /// In words.
+    pub words: &'static str,
+    /// Whether it does not correct by hand.
+    pub fixed: bool,
+    source: &'static str,
+}
+
+impl Sign {
+    /// The sign as a reason.
+    #[must_use]
+    pub fn reason(&self) -> Reason {
+        let fact = format!("{} on {}", self.words, self.on.words());
+        let rule = if self.fixed {
+            "A fixed deformity does not give way to a brace: see the foot within days."
+        } else {
+            "An early sign of relapse: ask how the brace is worn, and see whether casts are needed."
+        };
+        Reason::new(fact, self.entry, rule, self.source)
+    }
+}
+
+/// A grade that follows from what was seen.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Graded {
+    /// The grade.
+    pub grade: RelapseGrade,
+    /// What it rests on.
+    pub fact: String,
+    /// The entry of the last of it.
+    pub entry: Option<EntryId>,
+}
+
+impl Graded {
+    /// The grade as a reason.
+    #[must_use]
+    pub fn reason(&self) -> Reason {
+        let rule = format!("Grade {}. The clinician's own grade stands above it.", self.grade.words());
+        Reason::new(self.fact.clone(), self.entry, rule, GRADES)
+    }
+}
+
+/// What was seen of one foot since bracing began.
+#[derive(Debug, Clone)]
+pub struct Seen {
+    /// Signs that stand, in the order in which they are published to come.
+    pub signs: Vec<Sign>,
+    equinus: Option<Deformity>,
+    heel_varus: Option<Deformity>,
+    adductus: Option<Deformity>,
+    supination: Option<bool>,
+    /// Best and last dorsiflexion: degrees, day, entry.
+    best: Option<(i16, Day, EntryId)>,
+    last: Option<(i16, Day, EntryId)>,
+    loss_deg: i16,
+    neutral_deg: i16,
+}
+
+impl Seen {
+    /// Of a foot since a day; of each sign the last look counts.
+    #[must_use]
+    pub fn of(foot: &FootCourse, since: Day, protocol: &Protocol) -> Self {
+        let looked: Vec<&Scored> = foot.scores.iter().filter(|scored| scored.on >= since).collect();
+        let measured =
+            || looked.iter().filter_map(|scored| Some((scored.dorsiflexion_deg?, scored.on, scored.entry)));
+        let deformity = |of: fn(&Scored) -> Option<Deformity>| last(&looked, of);
+        let seen = |of: fn(&Scored) -> Option<bool>| last(&looked, of);
+        let equinus = deformity(|scored| scored.signs.equinus);
+        let heel_varus = deformity(|scored| scored.signs.heel_varus);
+        let adductus = deformity(|scored| scored.signs.adductus);
+        let supination = seen(|scored| scored.signs.dynamic_supination);
+        let rise = seen(|scored| scored.signs.early_heel_rise);
+        let evertors = last(&looked, |scored| scored.signs.evertors);
+        let signs = [
+            of_deformity(equinus, ["equinus, corrects by hand", "equinus, fixed"]),
+            of_answer(rise, "early heel rise", ORDER),
+            of_deformity(heel_varus, ["heel turned in, corrects by hand", "heel turned in, fixed"]),
+            of_deformity(adductus, ["forefoot turned in, corrects by hand", "forefoot turned in, fixed"]),
+            of_answer(supination, "supination in swing", SUPINATION),
+            of_evertors(evertors),
+            of_deformity(
+                deformity(|scored| scored.signs.cavus),
+                ["high arch, corrects by hand", "high arch, fixed"],
+            ),
+        ];
+        Self {
+            signs: signs.into_iter().flatten().collect(),
+            equinus: equinus.map(|found| found.0),
+            heel_varus: heel_varus.map(|found| found.0),
+            adductus: adductus.map(|found| found.0),
+            supination: supination.map(|found| found.0),
+            // Of equal bests the first.
+            best: measured().reduce(|best, next| if next.0 > best.0 { next } else { best }),
+            last: measured().last(),
+            loss_deg: protocol.dorsiflexion_loss_deg,
+            neutral_deg: protocol.relapse_flexible_to_deg,
+        }
+    }
+
+    /// The grade that follows, the gravest; `None` where what was seen makes none, or nothing was looked
+    /// for.
+    #[must_use]
+    pub fn grade(&self) -> Option<Graded> {
+        let fixed = |found: Option<Deformity>| found == Some(Deformity::Fixed);
+        let short = self.last.is_some_and(|(deg, ..)| deg < -self.neutral_deg);
+        let equinus = fixed(self.equinus) || (self.equinus.is_none() && short);
+        let rigid = [
+            ("equinus", equinus),
+            ("heel turned in", fixed(self.heel_varus)),
+            ("forefoot turned in", fixed(self.adductus)),
+        ];
+        let names: Vec<&str> = rigid.iter().filter(|part| part.1).map(|part| part.0).collect();
+        let graded = |grade, fact: String| Some(Graded { grade, fact, entry: self.entry() });
+        if names.len() >= 2 {
+            return graded(RelapseGrade::Iii, format!("fixed: {}", names.join(", ")));
+        }
+        if equinus {
+            return graded(RelapseGrade::Iia, "rigid equinus".to_owned());
+        }
+        if fixed(self.adductus) {
+            return graded(RelapseGrade::Iib, "forefoot turned in, fixed".to_owned());
+        }
+        if self.supination == Some(true) || self.adductus == Some(Deformity::Flexible) {
+            return graded(RelapseGrade::Ib, "dynamic supination or adduction, flexible".to_owned());
+        }
+        self.fallen()
+    }
+
+    /// Dorsiflexion fallen from 15° or more to neutral, by more than measuring explains.
+    fn fallen(&self) -> Option<Graded> {
+        let ((best, on, _), (now, day, entry)) = (self.best?, self.last?);
+        let fell = best >= 15 && now <= self.neutral_deg && best - now >= self.loss_deg;
+        fell.then(|| Graded {
+            grade: RelapseGrade::Ia,
+            fact: format!(
+                "dorsiflexion {} on {}, {} on {}",
+                degrees(best),
+                on.words(),
+                degrees(now),
+                day.words()
+            ),
+            entry: Some(entry),
+        })
+    }
+
+    fn entry(&self) -> Option<EntryId> {
+        self.signs.iter().max_by_key(|sign| sign.on).map(|sign| sign.entry).or(self.last.map(|last| last.2))
+    }
+}
+
+type Found<T> = Option<(T, Day, EntryId)>;
+
+/// The last answer to a question, with its day and entry.
+fn last<T>(looked: &[&Scored], of: fn(&Scored) -> Option<T>) -> Found<T> {
+    looked.iter().rev().find_map(|scored| Some((of(scored)?, scored.on, scored.entry)))
+}
+
+fn of_deformity(found: Found<Deformity>, words: [&'static str; 2]) -> Option<Sign> {
+    let (deformity, on, entry) = found?;
+    let fixed = match deformity {
+        Deformity::Absent => return None,
+        Deformity::Flexible => false,
+        Deformity::Fixed => true,
+    };
+    Some(Sign { on, entry, words: words[usize::from(fixed)], fixed, source: ORDER })
+}
+
+fn of_answer(found: Found<bool>, words: &'static str, source: &'static str) -> Option<Sign> {
+    let (there, on, entry) = found?;
+    there.then_some(Sign { on, entry, words, fixed: false, source })
+}
+
+fn of_evertors(found: Found<Evertors>) -> Option<Sign> {
+    let (power, on, entry) = found?;
+    let words = match power {
+        Evertors::Strong => return None,
+        Evertors::Weak => "evertors weak",
+        Evertors::None => "evertors not working",
+    };
+    Some(Sign { on, entry, words, fixed: false, source: EVERTORS })
+}
+
+/// What speaks for and against a tendon transfer, in words; criteria from memory but for the age.
+#[must_use]
+pub fn transfer_criteria(
+    foot: &FootCourse,
+    since: Day,
+    months: Option<i32>,
+    protocol: &Protocol,
+) -> Vec<String> {
+    let looked: Vec<&Scored> = foot.scores.iter().filter(|scored| scored.on >= since).collect();
+    let answer = |of: fn(&Scored) -> Option<bool>, yes: &str, no: &str, open: &str| match last(&looked, of) {
+        Some((true, on, _)) => format!("{yes} ({})", on.words()),
+        Some((false, on, _)) => format!("{no} ({})", on.words()),
+        None => open.to_owned(),
+    };
+    let (from, until) = (i32::from(protocol.transfer_from_months), i32::from(protocol.transfer_until_months));
+    let age = match months {
+        None => "age not known".to_owned(),
+        Some(months) if months < from => format!("too young as yet: {months} months, usual from {from}"),
+        Some(months) if months > until => format!("older than usual: {months} months, usual to {until}"),
+        Some(months) => format!("of an age: {months} months, usual from {from} to {until}"),
+    };
+    let fixed = |scored: &Scored| {
+        let signs = [scored.signs.equinus, scored.signs.heel_varus, scored.signs.adductus];
+        signs.iter().any(Option::is_some).then(|| signs.contains(&Some(Deformity::Fixed)))
+    };
+    vec![
+        age,
+        answer(
+            |scored| scored.signs.dynamic_supination,
+            "supinates in swing",
+            "does not supinate in swing",
+            "supination in swing not looked for",
+        ),
+        answer(
+            fixed,
+            "does not correct by hand: casts first",
+            "corrects by hand",
+            "whether it corrects by hand is not written",
+        ),
+        answer(
+            |scored| scored.signs.lateral_cuneiform_ossified,
+            "lateral cuneiform ossified",
+            "lateral cuneiform not ossified yet",
+            "ossification of the lateral cuneiform not written",
+        ),
+    ]
+}
