@@ -119,7 +119,7 @@ impl Seen {
             supination: supination.map(|found| found.0),
             // Of equal bests the first.
             best: measured().reduce(|best, next| if next.0 > best.0 { next } else { best }),
-            last: measured().last(),
+            last: measured().next_back(),
             loss_deg: protocol.dorsiflexion_loss_deg,
             neutral_deg: protocol.relapse_flexible_to_deg,
         }

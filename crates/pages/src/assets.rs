@@ -14,6 +14,7 @@ pub const APP_CSS: &str = concat!(
     include_str!("picture/picture.css"),
     include_str!("capacity/capacity.css"),
     include_str!("wear/wear.css"),
+    include_str!("bench/bench.css"),
     include_str!("../assets/print.css"),
 );
 

@@ -38,6 +38,10 @@ pub enum Here {
     Import,
     /// Places needed and waits.
     Capacity,
+    /// Boots and bars in the cupboard.
+    Stock,
+    /// Trouble with the brace.
+    Trouble,
     /// The protocol in force.
     Protocol,
     /// Anywhere else.
@@ -57,13 +61,15 @@ pub enum Message {
 
 impl Here {
     /// The navigation, in order.
-    pub const NAV: [Self; 7] = [
+    pub const NAV: [Self; 9] = [
         Self::Day,
         Self::Attention,
         Self::Find,
         Self::Register,
         Self::Import,
         Self::Capacity,
+        Self::Stock,
+        Self::Trouble,
         Self::Protocol,
     ];
 
@@ -77,6 +83,8 @@ impl Here {
             Self::Register => "/register",
             Self::Import => "/import",
             Self::Capacity => "/capacity",
+            Self::Stock => "/stock",
+            Self::Trouble => "/trouble",
             Self::Protocol => "/protocol",
             Self::Elsewhere => "/",
         }
@@ -92,6 +100,8 @@ impl Here {
             Self::Register => "Register",
             Self::Import => "Bring in a file",
             Self::Capacity => "Capacity",
+            Self::Stock => "Stock",
+            Self::Trouble => "Brace trouble",
             Self::Protocol => "Protocol",
             Self::Elsewhere => "",
         }

@@ -21,12 +21,14 @@
 
 mod children;
 mod condition;
+mod curves;
 pub mod effects;
 mod outgrown;
 mod posterior;
 pub mod published;
 
 pub use children::{Growing, GrowingFoot};
+pub use curves::{Curves, FootCurve, Published};
 pub use outgrown::{Outgrown, chance_beyond};
 pub use posterior::{Growth, Length};
 

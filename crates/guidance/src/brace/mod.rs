@@ -11,7 +11,7 @@ mod outgrowing;
 pub mod sizes;
 mod stock;
 
-pub use fit::{BarFit, BootFit, Fit, FootFit, FootKind, Hours};
+pub use fit::{BarFit, BootFit, Fit, FootFit, FootKind, Hours, Setting};
 pub use needs::{Need, Needs};
 pub(crate) use outgrowing::window_words;
 pub use outgrowing::{BootOutgrown, Outgrowing};

@@ -33,7 +33,21 @@ pub struct Outgrowing {
     pub growth: Growth,
 }
 
+impl BootOutgrown {
+    /// "most likely by 3 May 2024, in nine cases of ten between …".
+    #[must_use]
+    pub fn words(&self) -> String {
+        window_words(&self.days)
+    }
+}
+
 impl Outgrowing {
+    /// When the bar will be too narrow, in words.
+    #[must_use]
+    pub fn bar_words(&self) -> Option<String> {
+        self.bar.as_ref().map(|(_, days)| window_words(days))
+    }
+
     /// Of a course; `None` where no brace of known size runs, the day of birth is not known, or nothing
     /// was measured.
     #[must_use]

@@ -93,6 +93,8 @@ fn actions(who: &Who) -> Markup {
     html! {
         nav.child-actions aria-label={ "Record something about " (who.shown_name()) } {
             a.button.primary href={ (who.href()) "/visit" } { "Record a visit" }
+            a.button href={ (who.href()) "/brace" } { "Brace bench" }
+            a.button href={ (who.href()) "/trouble" } { "Brace trouble" }
             @for kind in &AddKind::ALL[..4] { (add(*kind)) }
             a.button href={ (who.href()) "/wear" } { "Wear" }
             details.more {

@@ -8,6 +8,7 @@
 mod bracing;
 mod casting;
 mod child;
+mod fitted;
 mod foot;
 mod names;
 mod planted;

@@ -1,6 +1,7 @@
 //! Forms: from what was typed to entries. What was not filled in stays missing; what cannot be read goes
 //! back to the form beside its field, with everything that was typed.
 
+mod bench;
 mod capacity;
 mod kinds;
 mod person;
@@ -8,6 +9,7 @@ mod reader;
 mod visit;
 pub mod wear;
 
+pub use bench::{bench_measures, bench_settings};
 pub use capacity::{capacity, changes};
 pub use kinds::{body_of, refused};
 pub use person::{Person, person};

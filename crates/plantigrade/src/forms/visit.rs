@@ -28,11 +28,11 @@ pub struct Drafted {
 }
 
 impl Drafted {
-    fn foot(side: Side, place: &'static str, body: impl Into<Body>) -> Self {
+    pub(super) fn foot(side: Side, place: &'static str, body: impl Into<Body>) -> Self {
         Self { body: body.into(), place, side: Some(side) }
     }
 
-    fn child(place: &'static str, body: impl Into<Body>) -> Self {
+    pub(super) fn child(place: &'static str, body: impl Into<Body>) -> Self {
         Self { body: body.into(), place, side: None }
     }
 
@@ -53,6 +53,7 @@ impl Drafted {
             ("brace", "hours_prescribed") => "brace.hours".to_owned(),
             ("brace", key) if self.boot(key).is_some() => self.boot(key).unwrap_or_default(),
             ("problem", "note") => "problem.note".to_owned(),
+            ("shoulders", key) => key.to_owned(),
             ("next", "time") => "next.time".to_owned(),
             ("next", _) => fields::visit::NEXT_OTHER_DAY.to_owned(),
             (place, _) => format!("{foot}{place}"),
@@ -97,8 +98,17 @@ pub fn visit(filled: &Filled, today: Day) -> Result<Visit, Vec<FieldError>> {
     if drafts.is_empty() && reader.errors.is_empty() && fields::visit::loose_ends(filled).is_empty() {
         reader.wrong("on", "Nothing is filled in yet. A child who came and was not examined is marked as here on the clinic's day.");
     }
+    reader.errors.extend(fields::visit::loose_ends(filled));
+    finish(reader, on, drafts)
+}
+
+/// The drafts, or everything that is wrong with them.
+pub(super) fn finish(
+    reader: Reader<'_>,
+    on: Option<Day>,
+    drafts: Vec<Drafted>,
+) -> Result<Visit, Vec<FieldError>> {
     let mut errors = reader.errors;
-    errors.extend(fields::visit::loose_ends(filled));
     if let Some(on) = on {
         errors.extend(drafts.iter().flat_map(|draft| refusals(draft, on)));
     }
@@ -176,7 +186,7 @@ fn cast(reader: &mut Reader<'_>, side: Side) -> Option<Drafted> {
     Some(Drafted::foot(side, "cast", cast))
 }
 
-fn brace(reader: &mut Reader<'_>) -> Option<Drafted> {
+pub(super) fn brace(reader: &mut Reader<'_>) -> Option<Drafted> {
     let brace = Brace { boots: boots(reader), bar_mm: reader.whole("brace.bar_mm"), label: None };
     let regime = reader.choice("brace.regime", Regime::from_key);
     let hours_prescribed = reader.whole("brace.hours");
@@ -203,9 +213,10 @@ fn boots(reader: &mut Reader<'_>) -> Vec<Boot> {
             abduction_deg: reader.whole(&abduction),
             dorsiflexion_deg: reader.whole(&dorsiflexion),
             length_mm: reader.whole(&length),
+            size: reader.text(&name("size")),
             ..Boot::of(side)
         };
-        if boot.abduction_deg.is_some() || boot.dorsiflexion_deg.is_some() || boot.length_mm.is_some() {
+        if boot != Boot::of(side) {
             boots.push(boot);
         }
     }

@@ -3,6 +3,7 @@
 mod add;
 mod assets;
 mod attention;
+mod bench;
 mod capacity;
 mod child;
 mod day;
@@ -15,7 +16,9 @@ mod protocol;
 mod register;
 mod sign_in;
 mod start;
+mod stock;
 mod trouble;
+mod troubles;
 mod visit;
 mod wear;
 mod write;
@@ -86,6 +89,13 @@ fn pages_router() -> Router<Shared> {
         .route("/child/{id}/wear/logged", post(wear::keep))
         .route("/child/{id}/visit", get(visit::form).post(visit::save))
         .route("/child/{id}/visit/preview", post(visit::preview))
+        .route("/child/{id}/brace", get(bench::form))
+        .route("/child/{id}/brace/measure", post(bench::measure))
+        .route("/child/{id}/brace/fit", post(bench::fit))
+        .route("/child/{id}/brace/sheet", get(bench::sheet))
+        .route("/child/{id}/trouble", get(troubles::of_child).post(troubles::save))
+        .route("/stock", get(stock::page).post(stock::keep))
+        .route("/trouble", get(troubles::page))
         .route("/child/{id}/add/{kind}", get(add::form).post(add::save))
         .route("/child/{id}/entry/{entry}", get(entry::page))
         .route("/child/{id}/entry/{entry}/correct", post(entry::correct))

@@ -1,0 +1,174 @@
+//! The fit with its reasons, and the form that saves it.
+
+use super::BenchView;
+use crate::{
+    Frame,
+    fields::{self, visit as visit_names},
+    parts::{self, Stepper, Tile},
+    words,
+};
+use guidance::brace::{BootFit, FootFit, Setting, sizes::range_words};
+use maud::{Markup, html};
+use record::{Day, Regime, Side, bounds};
+
+pub(super) fn fit(view: &BenchView<'_>, today: Day) -> Markup {
+    let fit = view.fit;
+    let missing: Vec<&str> = fit.missing().collect();
+    html! {
+        section.bench-fit aria-labelledby="fit-head" {
+            h2 id="fit-head" { "The fit" }
+            @if !missing.is_empty() {
+                div.message.warning role="status" {
+                    strong { "Still to be measured. " } "Nothing is guessed in its place."
+                    ul.plain-list { @for text in &missing { li { (text) } } }
+                }
+            }
+            div.feet { @for foot in &fit.feet { (of_foot(view, foot, today)) } }
+            (bar(view))
+            ul.plain-list.bench-hours { @for hours in &fit.hours { li { (hours.words) span.rel { " (" (hours.source) ")" } } } }
+            ul.plain-list { @for text in &fit.cautions { li { (text) } } }
+        }
+    }
+}
+
+fn of_foot(view: &BenchView<'_>, foot: &FootFit, today: Day) -> Markup {
+    let child = view.course.child;
+    html! {
+        div.card.bench-foot role="group" aria-labelledby={ "fit-" (foot.side) } {
+            h3 id={ "fit-" (foot.side) } { (foot.side.title()) " foot " span.rel { (foot.kind.words()) } }
+            @for text in &foot.warnings { p.message.warning { strong { "Look at this: " } (text) } }
+            dl.facts {
+                div { dt { "Turned out" } dd { (degrees(&foot.outward)) } }
+                div { dt { "Bend up" } dd { (degrees(&foot.bend)) } }
+                @match &foot.boot {
+                    Some(boot) => (of_boot(boot, view.has_stock, today)),
+                    None => div { dt { "Boot" } dd { "measure the foot first" } },
+                }
+            }
+            details.why { summary { "Why" } (parts::reason_list(child, &foot.because)) }
+            @if !foot.otherwise.is_empty() {
+                details.why open { summary { "Published rules disagree" } (parts::reason_list(child, &foot.otherwise)) }
+            }
+        }
+    }
+}
+
+fn degrees(setting: &Setting) -> Markup {
+    html! {
+        @match setting.set {
+            Some(span) if span.low == span.high => { strong { (span.high) "°" } },
+            Some(span) => { strong { (span) "°" } },
+            None => "measure first",
+        }
+        span.rel { " wanted " (setting.wanted) "°" }
+    }
+}
+
+fn of_boot(boot: &BootFit, has_stock: bool, today: Day) -> Markup {
+    let (short, long) = boot.inside_mm;
+    let sizes = &boot.sizes;
+    html! {
+        div { dt { "Foot" } dd { (boot.foot_mm) " mm" span.rel { " on " (words::day_and_relative(boot.on, today)) } } }
+        div { dt { "Boot, inside" } dd { strong { (short) "–" (long) " mm" } } }
+        div { dt { "From the list" } dd {
+            @match &boot.matched {
+                Some(found) => { strong { (found.boot.label) } ", " (found.boot.inner_mm) " mm inside" @if let Some(count) = found.boot.in_store { ", " (count) " in the cupboard" } },
+                None if has_stock => "none long enough",
+                None => { a href="/stock" { "the clinic has no list yet" } },
+            }
+        } }
+        div { dt { "As shoe sizes" } dd {
+            "Mondopoint " (sizes.mondopoint_mm) "; Paris points " (range_words(sizes.paris)) "; UK child " (range_words(sizes.uk_child)) "; US child about " (range_words(sizes.us_child))
+            span.rel { " US and Mondopoint from memory; sizes differ by maker, the inner length decides" }
+        } }
+    }
+}
+
+fn bar(view: &BenchView<'_>) -> Markup {
+    let bar = &view.fit.bar;
+    html! {
+        div.card role="group" aria-labelledby="fit-bar" {
+            h3 id="fit-bar" { "Bar" }
+            dl.facts {
+                div { dt { "Heel to heel" } dd { @match bar.length { Some((mm, _)) => strong { (mm) " mm" }, None => "measure first" } } }
+                @if !bar.matched.is_empty() {
+                    div { dt { "From the list" } dd { @for (n, one) in bar.matched.iter().enumerate() { @if n > 0 { "; " } (one.label) " (" (one.from_mm) "–" (one.to_mm) " mm)" } } }
+                } @else if view.has_stock && bar.length.is_some() {
+                    div { dt { "From the list" } dd { "none reaches this length" } }
+                }
+            }
+            @if !bar.because.is_empty() { details.why { summary { "Why" } (parts::reason_list(view.course.child, &bar.because)) } }
+        }
+    }
+}
+
+/// The settings as they are to be written down: filled from the fit, changed by hand where the clinician
+/// sets otherwise.
+pub(super) fn save(frame: &Frame, view: &BenchView<'_>, name: &str) -> Markup {
+    let filled = &view.settings;
+    let worn = view.course.brace_now().is_some();
+    let id = parts::field_id("settings.on");
+    html! {
+        section.panel.bench-save aria-labelledby="save-head" {
+            h2 id="save-head" { "Write the settings down" }
+            p.hint { "Filled from the fit above where it could be worked out. Change what you set otherwise: what is written is what was set." }
+            form method="post" action={ (view.who.href()) "/brace/fit" } {
+                (parts::csrf(&frame.csrf))
+                (parts::hidden(fields::ONCE, &view.once[1]))
+                div.field {
+                    label for=(id) { "Day" }
+                    input id=(id) name=(fields::ON) type="date" required max=(frame.today) value=(filled.given(fields::ON).map_or_else(|| frame.today.to_string(), str::to_owned));
+                    (parts::field_error(filled, fields::ON))
+                }
+                (what_was_done(view, worn))
+                div.feet.boots { @for side in Side::BOTH { (boot(view, side)) } }
+                (parts::stepper(filled, Stepper { name: visit_names::BRACE_BAR_MM, label: "Bar, heel to heel", unit: "mm", step: 5, bounds: super::ends(&bounds::BAR_LENGTH), last: None }))
+                (parts::tiles(filled, visit_names::BRACE_REGIME, "words", &html! { "To be worn" }, &regimes()))
+                (parts::stepper(filled, Stepper { name: visit_names::BRACE_HOURS, label: "Hours a day", unit: "h", step: 1, bounds: (0, 24), last: None }))
+                button.primary type="submit" { "Save the settings of " (name) }
+            }
+        }
+    }
+}
+
+fn what_was_done(view: &BenchView<'_>, worn: bool) -> Markup {
+    let mut tiles = vec![Tile::new("fitted", "a brace fitted")];
+    if worn {
+        tiles.extend([
+            Tile::new("size", "larger boots or a longer bar"),
+            Tile::new("settings", "angles set otherwise"),
+        ]);
+    }
+    parts::tiles(&view.settings, visit_names::BRACE, "words", &html! { "What was done" }, &tiles)
+}
+
+fn regimes() -> Vec<Tile<'static>> {
+    std::iter::once(Tile::none("as before"))
+        .chain(Regime::ALL.iter().map(|one| Tile::new(one.key(), one.words())))
+        .collect()
+}
+
+fn boot(view: &BenchView<'_>, side: Side) -> Markup {
+    let filled = &view.settings;
+    let rows = [
+        ("abduction_deg", "Turned out", "°", 5, bounds::BAR_ANGLE),
+        ("dorsiflexion_deg", "Bend up", "°", 5, bounds::BAR_BEND),
+        ("length_mm", "Inner length", "mm", 1, bounds::FOOT_LENGTH),
+    ];
+    let size = visit_names::boot(side, "size");
+    let id = parts::field_id(&size);
+    html! {
+        div role="group" aria-labelledby={ "save-" (side) } {
+            h3 id={ "save-" (side) } { (side.title()) " boot" }
+            @for (key, label, unit, step, bound) in rows {
+                @let name = visit_names::boot(side, key);
+                (parts::stepper(filled, Stepper { name: &name, label, unit, step, bounds: super::ends(&bound), last: None }))
+            }
+            div.field {
+                label for=(id) { "Size, as the clinic labels it" }
+                input id=(id) name=(size) type="text" value=(filled.value(&size)) autocomplete="off";
+                (parts::field_error(filled, &size))
+            }
+        }
+    }
+}

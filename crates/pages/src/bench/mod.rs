@@ -1,0 +1,205 @@
+//! The brace bench of one child: measure, see the fit with its reasons, save it, print the sheet.
+
+mod chart;
+mod fit;
+mod sheet;
+
+pub use sheet::sheet;
+
+use crate::{
+    Frame,
+    fields::{self, Filled},
+    frame,
+    parts::{self, Stepper, Tile, Who},
+    words,
+};
+use course::Course;
+use forecast::growth::Curves;
+use guidance::brace::{Fit, Outgrowing};
+use maud::{Markup, html};
+use record::{ShoulderWidth, Side, bounds};
+
+/// Names of the fields of the bench, beside those of the day and the token.
+pub mod names {
+    use record::Side;
+
+    /// Width of the shoulders, mm.
+    pub const SHOULDER_MM: &str = "shoulder_mm";
+    /// Which width: a `record::ShoulderWidth` key.
+    pub const SHOULDER_WIDTH: &str = "shoulder_width";
+
+    /// `right.foot_length_mm`, `.abduction_deg`, `.dorsiflexion_deg`.
+    #[must_use]
+    pub fn of_foot(side: Side, what: &str) -> String {
+        format!("{side}.{what}")
+    }
+}
+
+/// The bench.
+#[derive(Debug, Clone)]
+pub struct BenchView<'a> {
+    /// Whose.
+    pub who: Who,
+    /// The course on the day.
+    pub course: &'a Course,
+    /// The fit from what is on record.
+    pub fit: &'a Fit,
+    /// When what is worn now will be outgrown, where that can be said.
+    pub outgrowing: Option<&'a Outgrowing>,
+    /// Curves, where the day of birth is known and a foot was measured.
+    pub curves: Option<Curves>,
+    /// Whether the clinic has a list of boots and bars of its own.
+    pub has_stock: bool,
+    /// The form of measurements as it stands.
+    pub measures: Filled,
+    /// The form of settings as it stands.
+    pub settings: Filled,
+    /// Makes a double submit harmless, for either form.
+    pub once: [String; 2],
+}
+
+/// The page.
+#[must_use]
+pub fn bench(frame: &Frame, view: &BenchView<'_>) -> Markup {
+    let name = view.who.shown_name();
+    let body = html! {
+        (parts::band(&view.who, "brace bench", frame.today))
+        (parts::error_summary(&view.measures))
+        (parts::error_summary(&view.settings))
+        nav.child-actions aria-label={ "Brace of " (name) } {
+            a.button href={ (view.who.href()) "/brace/sheet" } { "Sheet to print" }
+            a.button href={ (view.who.href()) "/trouble" } { "Trouble with the brace" }
+            a.button href="/stock" { "Stock" }
+        }
+        (parts::caution())
+        (measure(frame, view, &name))
+        (fit::fit(view, frame.today))
+        (fit::save(frame, view, &name))
+        (worn(view))
+        (chart::growth(view.curves.as_ref()))
+    };
+    frame::page(frame, &format!("Brace bench: {name}"), &body)
+}
+
+fn measure(frame: &Frame, view: &BenchView<'_>, name: &str) -> Markup {
+    let filled = &view.measures;
+    html! {
+        section.bench-measure aria-labelledby="measure-head" {
+            h2 id="measure-head" { "Measure" }
+            p.hint { "What you leave is not recorded. Right foot on your left, as the child faces you." }
+            form method="post" action={ (view.who.href()) "/brace/measure" } {
+                (parts::csrf(&frame.csrf))
+                (parts::hidden(fields::ONCE, &view.once[0]))
+                (day(filled, frame))
+                div.feet { @for side in Side::BOTH { (foot(view, side)) } }
+                (shoulders(view))
+                button.primary type="submit" { "Save what was measured of " (name) }
+            }
+        }
+    }
+}
+
+fn day(filled: &Filled, frame: &Frame) -> Markup {
+    let id = parts::field_id(fields::ON);
+    let value = filled.given(fields::ON).map_or_else(|| frame.today.to_string(), str::to_owned);
+    html! {
+        div.field {
+            label for=(id) { "Day" }
+            input id=(id) name=(fields::ON) type="date" value=(value) required max=(frame.today);
+            (parts::field_error(filled, fields::ON))
+        }
+    }
+}
+
+fn foot(view: &BenchView<'_>, side: Side) -> Markup {
+    let affected = view.course.foot(side);
+    let length = view.course.foot_lengths.iter().rev().find(|length| length.side == side);
+    let rows = [
+        (
+            "foot_length_mm",
+            "Foot, heel to longest toe",
+            "mm",
+            1,
+            bounds::FOOT_LENGTH,
+            length.map(|length| i32::from(length.mm)),
+        ),
+        (
+            "abduction_deg",
+            "Abduction reached",
+            "°",
+            5,
+            bounds::ABDUCTION,
+            affected.and_then(|foot| foot.last_abduction()).map(|(_, deg)| deg.into()),
+        ),
+        (
+            "dorsiflexion_deg",
+            "Dorsiflexion, knee straight",
+            "°",
+            5,
+            bounds::DORSIFLEXION,
+            affected.and_then(|foot| foot.last_dorsiflexion()).map(|(_, deg)| deg.into()),
+        ),
+    ];
+    let shown = if affected.is_some() { 3 } else { 1 };
+    html! {
+        div role="group" aria-labelledby={ "bench-" (side) } {
+            h3 id={ "bench-" (side) } { (side.title()) " foot" span.rel { " " (view.fit.foot(side).kind.words()) } }
+            @for (key, label, unit, step, bound, last) in rows.into_iter().take(shown) {
+                @let name = names::of_foot(side, key);
+                (parts::stepper(&view.measures, Stepper { name: &name, label, unit, step, bounds: ends(&bound), last }))
+            }
+        }
+    }
+}
+
+/// The ends of a bound; they are whole numbers well within 32 bits.
+#[allow(clippy::cast_possible_truncation)]
+fn ends(bound: &bounds::Bound) -> (i32, i32) {
+    (bound.possible.0 as i32, bound.possible.1 as i32)
+}
+
+fn shoulders(view: &BenchView<'_>) -> Markup {
+    let wanted = view.fit.bar.width;
+    let last = view.course.shoulders.iter().rev().find(|seen| seen.width == Some(wanted));
+    let last = last.map(|seen| i32::from(seen.mm));
+    let tiles: Vec<Tile<'_>> = std::iter::once(Tile::none("not said"))
+        .chain(
+            ShoulderWidth::ALL
+                .iter()
+                .map(|width| Tile::new(width.key(), width.words()).proposed(*width == wanted)),
+        )
+        .collect();
+    let of = Stepper {
+        name: names::SHOULDER_MM,
+        label: "Shoulder width",
+        unit: "mm",
+        step: 5,
+        bounds: ends(&bounds::SHOULDER_WIDTH),
+        last,
+    };
+    html! {
+        (parts::stepper(&view.measures, of))
+        (parts::tiles(&view.measures, names::SHOULDER_WIDTH, "words wide", &html! { "Which width was measured (the bar goes by the one marked)" }, &tiles))
+    }
+}
+
+/// What is worn now, and until when.
+fn worn(view: &BenchView<'_>) -> Markup {
+    let Some(spell) = view.course.brace_now() else { return html! {} };
+    html! {
+        section.card aria-labelledby="worn-head" {
+            h2 id="worn-head" { "Worn now" }
+            p { (words::capital(spell.regime.words())) " since " (words::day(spell.from)) ". "
+                @if let Some(mm) = spell.brace.bar_mm { "Bar " (mm) " mm. " }
+                @for boot in &spell.brace.boots { @if let Some(mm) = boot.length_mm { (boot.side.title()) " boot " (mm) " mm inside. " } }
+            }
+            @match view.outgrowing {
+                Some(found) => ul.plain-list {
+                    @for boot in &found.boots { li { strong { (boot.side.title()) " boot" } ": " (boot.words()) } }
+                    @if let Some(words) = found.bar_words() { li { strong { "Bar" } ": " (words) } }
+                },
+                None => p { "When it will be outgrown cannot be said: the length of a foot, the inside of its boot and the day of birth are needed." },
+            }
+        }
+    }
+}

@@ -1,0 +1,58 @@
+//! The two forms of the brace bench.
+
+use super::{Reader, Visit, visit};
+use pages::{
+    bench::names,
+    fields::{self, FieldError, Filled},
+};
+use record::{Assessment, BodyMeasured, Day, ShoulderWidth, Side};
+
+/// Reads what was measured: lengths and movement of each foot, the shoulders.
+///
+/// # Errors
+/// One sentence per field that cannot be read or believed; also where nothing was measured.
+pub fn bench_measures(filled: &Filled, today: Day) -> Result<Visit, Vec<FieldError>> {
+    let mut reader = Reader::of(filled);
+    let on = reader.clinical_day(fields::ON, today);
+    let mut drafts = Vec::new();
+    for side in Side::BOTH {
+        let name = |what: &str| names::of_foot(side, what);
+        let seen = Assessment {
+            foot_length_mm: reader.whole(&name("foot_length_mm")),
+            abduction_deg: reader.whole(&name("abduction_deg")),
+            dorsiflexion_deg: reader.whole(&name("dorsiflexion_deg")),
+            ..Assessment::of(side)
+        };
+        if !seen.is_empty() {
+            drafts.push(visit::Drafted::foot(side, "", seen));
+        }
+    }
+    let shoulder_mm = reader.whole(names::SHOULDER_MM);
+    let shoulder_width = reader.choice(names::SHOULDER_WIDTH, ShoulderWidth::from_key);
+    if shoulder_mm.is_some() {
+        let body = BodyMeasured { shoulder_mm, shoulder_width, note: None };
+        drafts.push(visit::Drafted::child("shoulders", body));
+        if shoulder_width.is_none() && !reader.errors.iter().any(|error| error.field == names::SHOULDER_WIDTH)
+        {
+            reader.wrong(names::SHOULDER_WIDTH, "Say which width was measured: the two differ by some 3 cm.");
+        }
+    }
+    if drafts.is_empty() && reader.errors.is_empty() {
+        reader.wrong(fields::ON, "Nothing is filled in yet.");
+    }
+    visit::finish(reader, on, drafts)
+}
+
+/// Reads the settings of the brace.
+///
+/// # Errors
+/// One sentence per field that cannot be read or believed; also where not even what was done is said.
+pub fn bench_settings(filled: &Filled, today: Day) -> Result<Visit, Vec<FieldError>> {
+    let mut reader = Reader::of(filled);
+    let on = reader.clinical_day(fields::ON, today);
+    let drafts: Vec<_> = visit::brace(&mut reader).into_iter().collect();
+    if drafts.is_empty() && reader.errors.is_empty() {
+        reader.wrong(fields::visit::BRACE, "Say what was done.");
+    }
+    visit::finish(reader, on, drafts)
+}

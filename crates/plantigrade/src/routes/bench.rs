@@ -1,0 +1,197 @@
+//! The brace bench of a child: measuring, the fit, saving it, and the sheet to print.
+
+use super::{
+    add::SAVED_ALREADY,
+    child::id,
+    stock,
+    write::{self, Draft, Pen, Written},
+};
+use crate::{
+    app::App,
+    forms,
+    known::Known,
+    web::{Answer, Fail, Posted, Shared, Visitor, again, page, to, work},
+};
+use axum::extract::{Path, Query, State};
+use forecast::growth::{Growing, Growth};
+use guidance::brace::{Fit, FootFit, Outgrowing};
+use pages::{
+    BenchView, Frame, Here, Message,
+    fields::{self, Filled, visit as names},
+    parts::Who,
+};
+use record::{ChildId, UserId};
+use serde::Deserialize;
+
+/// What was just done.
+#[derive(Debug, Deserialize)]
+pub struct Asked {
+    done: Option<String>,
+}
+
+/// The bench.
+pub async fn form(
+    State(app): State<Shared>,
+    visitor: Visitor,
+    Path(child): Path<String>,
+    Query(asked): Query<Asked>,
+) -> Answer {
+    let child: ChildId = id(&child)?;
+    let mut frame = app.frame(&visitor, Here::Elsewhere);
+    frame.message = match asked.done.as_deref() {
+        Some("measured") => {
+            Some(Message::Done("What was measured is saved. The fit below goes by it.".to_owned()))
+        }
+        Some("fitted") => Some(Message::Done("The settings are saved.".to_owned())),
+        _ => None,
+    };
+    page(work(&app, move |app| shown(app, &frame, child, None, None)).await?)
+}
+
+/// The sheet to print.
+pub async fn sheet(State(app): State<Shared>, visitor: Visitor, Path(child): Path<String>) -> Answer {
+    let child: ChildId = id(&child)?;
+    let frame = app.frame(&visitor, Here::Elsewhere);
+    let drawn = work(&app, move |app| {
+        let known = app.known(child, app.clock.today())?;
+        let stock = stock::in_force(app).unwrap_or_default();
+        let fit = Fit::of(&known.outlook.course, &app.protocol, &stock);
+        let view = view(app, &known, &fit, None, (None, None));
+        Ok(pages::brace_sheet(&frame, &view))
+    });
+    page(drawn.await?)
+}
+
+fn shown(
+    app: &App,
+    frame: &Frame,
+    child: ChildId,
+    measures: Option<Filled>,
+    settings: Option<Filled>,
+) -> Result<maud::Markup, Fail> {
+    let known = app.known(child, app.clock.today())?;
+    let stock = stock::in_force(app).unwrap_or_default();
+    let course = &known.outlook.course;
+    let fit = Fit::of(course, &app.protocol, &stock);
+    let outgrowing = Outgrowing::of(course, &app.protocol);
+    let mut view = view(app, &known, &fit, outgrowing.as_ref(), (measures, settings));
+    view.has_stock = !stock.is_empty();
+    Ok(pages::bench(frame, &view))
+}
+
+fn view<'a>(
+    app: &App,
+    known: &'a Known,
+    fit: &'a Fit,
+    outgrowing: Option<&'a Outgrowing>,
+    (measures, settings): (Option<Filled>, Option<Filled>),
+) -> BenchView<'a> {
+    let course = &known.outlook.course;
+    let growing = Growing::of(course).filter(|child| !child.feet.is_empty());
+    BenchView {
+        who: Who::of(course),
+        course,
+        fit,
+        outgrowing,
+        curves: growing.map(|child| Growth::of(child).curves()),
+        has_stock: false,
+        measures: measures.unwrap_or_default(),
+        settings: settings.unwrap_or_else(|| proposed(course, fit)),
+        once: [app.once().to_string(), app.once().to_string()],
+    }
+}
+
+/// The settings that follow from the fit; what could not be worked out stays empty.
+fn proposed(course: &course::Course, fit: &Fit) -> Filled {
+    let mut filled = Filled::default();
+    let mut put = |name: String, value: Option<String>| {
+        if let Some(value) = value {
+            filled.values.insert(name, value);
+        }
+    };
+    let worn = course.brace_now();
+    put(names::BRACE.to_owned(), Some(if worn.is_some() { "size" } else { "fitted" }.to_owned()));
+    if worn.is_none() {
+        put(names::BRACE_REGIME.to_owned(), Some("full_time".to_owned()));
+    }
+    put(names::BRACE_BAR_MM.to_owned(), fit.bar.length.map(|(mm, _)| mm.to_string()));
+    for foot in &fit.feet {
+        let name = |what: &str| names::boot(foot.side, what);
+        put(name("abduction_deg"), foot.outward.set.map(|span| span.high.to_string()));
+        put(name("dorsiflexion_deg"), foot.bend.set.map(|span| span.low.to_string()));
+        put(name("length_mm"), inner(foot).map(|mm| mm.to_string()));
+        put(name("size"), matched(foot).map(|found| found.boot.label.clone()));
+    }
+    filled
+}
+
+fn matched(foot: &FootFit) -> Option<&guidance::brace::Matched> {
+    foot.boot.as_ref()?.matched.as_ref()
+}
+
+/// The inside of the boot of the list; without one nothing is proposed, for it must be measured.
+fn inner(foot: &FootFit) -> Option<u16> {
+    matched(foot).map(|found| found.boot.inner_mm)
+}
+
+/// Saves what was measured.
+pub async fn measure(
+    State(app): State<Shared>,
+    visitor: Visitor,
+    Path(child): Path<String>,
+    Posted(filled): Posted,
+) -> Answer {
+    let (child, by): (ChildId, UserId) = (id(&child)?, visitor.user()?);
+    let frame = app.frame(&visitor, Here::Elsewhere);
+    let saved = work(&app, move |app| {
+        let known = app.known(child, app.clock.today())?;
+        let read = forms::bench_measures(&filled, app.clock.today());
+        saved(app, (child, by), &known, filled, read)
+            .map(|outcome| outcome.map_err(|filled| shown(app, &frame, child, Some(filled), None)))
+    });
+    match saved.await? {
+        Ok(()) => to(&format!("/child/{child}/brace?done=measured")),
+        Err(form) => again(form?),
+    }
+}
+
+/// Saves the settings.
+pub async fn fit(
+    State(app): State<Shared>,
+    visitor: Visitor,
+    Path(child): Path<String>,
+    Posted(filled): Posted,
+) -> Answer {
+    let (child, by): (ChildId, UserId) = (id(&child)?, visitor.user()?);
+    let frame = app.frame(&visitor, Here::Elsewhere);
+    let saved = work(&app, move |app| {
+        let known = app.known(child, app.clock.today())?;
+        let read = forms::bench_settings(&filled, app.clock.today());
+        saved(app, (child, by), &known, filled, read)
+            .map(|outcome| outcome.map_err(|filled| shown(app, &frame, child, None, Some(filled))))
+    });
+    match saved.await? {
+        Ok(()) => to(&format!("/child/{child}/brace?done=fitted")),
+        Err(form) => again(form?),
+    }
+}
+
+/// Writes the entries of a form, or gives the form back with what is wrong.
+fn saved(
+    app: &App,
+    (child, by): (ChildId, UserId),
+    _known: &Known,
+    filled: Filled,
+    read: Result<forms::Visit, Vec<fields::FieldError>>,
+) -> Result<Result<(), Filled>, Fail> {
+    let visit = match read {
+        Ok(visit) => visit,
+        Err(errors) => return Ok(Err(Filled { errors, ..filled })),
+    };
+    let pen = Pen { child, by, once: write::once(app, filled.value(fields::ONCE)) };
+    let drafts = visit.drafts.iter().map(|draft| Draft::new(draft.body.clone(), visit.on)).collect();
+    match pen.write(app, drafts)? {
+        Written::Now | Written::Before => Ok(Ok(())),
+        Written::Otherwise => Ok(Err(filled.wrong("", SAVED_ALREADY))),
+    }
+}

@@ -1,0 +1,88 @@
+//! Trouble with the brace: the list, and the problems of a child with what was advised.
+
+use super::{
+    child::id,
+    write::{self, Draft, Pen},
+};
+use crate::{
+    app::App,
+    web::{Answer, Fail, Posted, Shared, Visitor, page as shown, to, work},
+};
+use axum::extract::{Path, State};
+use course::Course;
+use guidance::trouble::Tally;
+use pages::{Here, Trouble, TroubleView, fields, parts::Who, trouble::names};
+use record::{ChildId, EntryId, Helped, Problem, UserId};
+
+/// The list.
+pub async fn page(State(app): State<Shared>, visitor: Visitor) -> Answer {
+    let frame = app.frame(&visitor, Here::Trouble);
+    let drawn = work(&app, move |app| {
+        let tally = tally(app)?;
+        Ok(pages::troubles(&frame, &TroubleView { child: None, tally: &tally, once: app.once().to_string() }))
+    });
+    shown(drawn.await?)
+}
+
+/// The problems of a child.
+pub async fn of_child(State(app): State<Shared>, visitor: Visitor, Path(child): Path<String>) -> Answer {
+    let child: ChildId = id(&child)?;
+    let frame = app.frame(&visitor, Here::Elsewhere);
+    let drawn = work(&app, move |app| {
+        let known = app.known(child, app.clock.today())?;
+        let (course, tally) = (&known.outlook.course, tally(app)?);
+        let child = Some((Who::of(course), course.problems.as_slice()));
+        Ok(pages::troubles(&frame, &TroubleView { child, tally: &tally, once: app.once().to_string() }))
+    });
+    shown(drawn.await?)
+}
+
+/// What helped before, counted over every child.
+fn tally(app: &App) -> Result<Tally, Fail> {
+    let (today, mut tally) = (app.clock.today(), Tally::default());
+    app.archive.for_each_child(&mut |child, entries| {
+        // Most children have no problem with advice, and a course costs more than a look.
+        let any = entries
+            .iter()
+            .any(|entry| matches!(&entry.body, record::Body::Problem(one) if one.advised.is_some()));
+        if any {
+            tally.add(&Course::of(child, &entries, today).problems);
+        }
+    })?;
+    Ok(tally)
+}
+
+/// Writes down what was advised, or whether it helped.
+pub async fn save(
+    State(app): State<Shared>,
+    visitor: Visitor,
+    Path(child): Path<String>,
+    Posted(filled): Posted,
+) -> Answer {
+    let (child, by): (ChildId, UserId) = (id(&child)?, visitor.user()?);
+    let answered: EntryId = id(filled.value(names::PROBLEM))?;
+    let advised = filled.given(names::ADVISED).map(str::to_owned);
+    let helped = filled
+        .given(names::HELPED)
+        .map(|key| Helped::from_key(key).ok_or_else(Fail::not_found))
+        .transpose()?;
+    let once = filled.value(fields::ONCE).to_owned();
+    work(&app, move |app| {
+        let today = app.clock.today();
+        let known = app.known(child, today)?;
+        let problem = known.outlook.course.problems.iter().find(|problem| problem.entry == answered);
+        let problem = problem.ok_or_else(Fail::not_found)?;
+        let body = Problem { side: problem.side, advised, helped, ..Problem::of(problem.what) };
+        if body.advised.is_none() {
+            return Err(Fail(Trouble::Refused("What was advised is missing.".to_owned())));
+        }
+        if let Some(found) = crate::forms::refused(&body.clone().into(), today, "").into_iter().next() {
+            return Err(Fail(Trouble::Refused(found.text)));
+        }
+        let pen = Pen { child, by, once: write::once(app, &once) };
+        pen.write(app, vec![Draft { follows: Some(answered), ..Draft::new(body, today) }])?;
+        Ok(())
+    })
+    .await?;
+    to(&format!("/child/{child}/trouble"))
+}
