@@ -120,6 +120,7 @@ fn bars(view: &StockView) -> Markup {
 fn form(frame: &Frame, view: &StockView) -> Markup {
     let id = parts::field_id(LIST);
     let bad = view.filled.has_error(LIST);
+    let described = if bad { format!("{id}-error list-example") } else { "list-example".to_owned() };
     html! {
         section.stock-form aria-labelledby="list-head" {
             h2 id="list-head" { "The clinic’s own list" }
@@ -129,7 +130,7 @@ fn form(frame: &Frame, view: &StockView) -> Markup {
                 div.field {
                     label for=(id) { "The list" }
                     (parts::field_error(&view.filled, LIST))
-                    textarea id=(id) name=(LIST) rows="18" spellcheck="false" aria-describedby="list-example" aria-invalid=[bad.then_some("true")] { (view.filled.value(LIST)) }
+                    textarea id=(id) name=(LIST) rows="18" spellcheck="false" aria-describedby=(described) aria-invalid=[bad.then_some("true")] { (view.filled.value(LIST)) }
                 }
                 button.primary type="submit" { "Keep this list" }
             }

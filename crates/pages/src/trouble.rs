@@ -44,12 +44,12 @@ pub fn troubles(frame: &Frame, view: &TroubleView<'_>) -> Markup {
             Some((who, problems)) => {
                 (parts::band(who, "trouble with the brace", frame.today))
                 (of_child(frame, view, who, problems))
-                h2 { "Everything on the list" }
             },
             None => header.page-head { div { h1 { "Trouble with the brace" } p.tally { "What is advised, and what helped before in this clinic" } } },
         }
         (flags())
         p.hint { (SMALL) }
+        h2 { "Everything on the list" }
         @for listed in trouble::all() { (one(view, listed)) }
         (parts::caution())
     };

@@ -3,6 +3,7 @@
 
 mod amend;
 mod bad_input;
+mod bench;
 mod capacity;
 mod clinic;
 mod commands;

@@ -99,6 +99,8 @@ pub fn of_the_clinic() -> Vec<Stop> {
             ),
             "Is it one of these children?",
         ),
+        stop("stock", Way::Path("/stock"), "own list"),
+        stop("trouble", Way::Path("/trouble"), "Everything on the list"),
         stop("capacity", Way::Path("/capacity"), "Places needed, week by week"),
         stop(
             "capacity-compared",
@@ -151,6 +153,9 @@ pub fn of_a_child() -> Vec<Stop> {
         stop("child-no-birth-day", Way::Child(43, ""), "not known"),
         stop("child-as-of-past", Way::Child(15, "?as_of=2023-06-01"), "Shown as it was known on"),
         stop("child-saved", Way::Child(15, "?done=visit"), "The visit is saved"),
+        stop("bench", Way::Child(15, "/brace"), "The fit"),
+        stop("brace-sheet", Way::Child(15, "/brace/sheet"), "At every change"),
+        stop("child-trouble", Way::Child(46, "/trouble"), "Open now"),
         stop("visit-casting", Way::Child(3, "/visit"), "Midfoot contracture score"),
         stop("visit-brace", Way::Child(11, "/visit"), "Brace"),
         stop("visit-walking-age", Way::Child(15, "/visit"), "Score at walking age"),

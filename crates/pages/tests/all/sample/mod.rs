@@ -20,6 +20,7 @@ use pages::{
 use record::{Body, Correction, Day, EntryId, HalfPoint, Purpose, Side, Sign, UserId};
 use uuid::Uuid;
 
+mod bench;
 mod capacity;
 mod children;
 mod wear;
@@ -78,6 +79,7 @@ pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     all.extend(imports());
     all.extend(capacity::pages());
     all.extend(wear::pages());
+    all.extend(bench::pages_of_the_bench());
     all.extend(troubles());
     all
 }

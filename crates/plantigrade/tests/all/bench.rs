@@ -1,0 +1,127 @@
+//! The brace bench, the cupboard and trouble with the brace, over the web.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+use crate::clinic::{AMINA, Clinic};
+use axum::http::StatusCode;
+use record::{Body, Helped, ProblemKind, Side};
+
+#[tokio::test]
+async fn what_is_measured_gives_the_fit_and_the_settings_are_kept_and_printed() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    let child = clinic.child(&mut browser, AMINA).await;
+    let bench = format!("/child/{child}/brace");
+    let page = browser.get(&bench).await;
+    assert!(
+        page.text.contains("Still to be measured") && page.text.contains("Nothing is guessed"),
+        "{}",
+        page.text
+    );
+    let measured = [
+        ("on", "2025-03-03"),
+        ("right.foot_length_mm", "84"),
+        ("right.abduction_deg", "65"),
+        ("right.dorsiflexion_deg", "20"),
+        ("left.foot_length_mm", "82"),
+        ("left.abduction_deg", "50"),
+        ("left.dorsiflexion_deg", "15"),
+        ("shoulder_mm", "165"),
+        ("shoulder_width", "bideltoid"),
+    ];
+    let page = browser.send(&bench, &format!("{bench}/measure"), &measured).await;
+    assert_eq!(page.status, StatusCode::SEE_OTHER, "{}", page.text);
+    let page = browser.get(&bench).await;
+    // 84 + 10 to 84 + 15; the left foot reached 50° and 60–70° are wanted.
+    for words in ["94–99 mm", "165 mm", "Set no more than 50°", "Mondopoint 85", "60–65°"] {
+        assert!(page.text.contains(words), "{words}: {}", page.text);
+    }
+    let settings = [
+        ("on", "2025-03-03"),
+        ("brace", "fitted"),
+        ("brace.regime", "full_time"),
+        ("brace.hours", "23"),
+        ("brace.bar_mm", "165"),
+        ("brace.right.abduction_deg", "65"),
+        ("brace.right.length_mm", "98"),
+        ("brace.right.size", "boot A"),
+        ("brace.left.abduction_deg", "50"),
+    ];
+    let page = browser.send(&bench, &format!("{bench}/fit"), &settings).await;
+    assert_eq!(page.status, StatusCode::SEE_OTHER, "{}", page.text);
+    let entries = clinic.entries(child);
+    let Some(Body::BraceFitted(fitted)) = entries.last().map(|entry| &entry.body) else {
+        panic!("{entries:?}")
+    };
+    assert_eq!(fitted.brace.bar_mm, Some(165));
+    assert_eq!(fitted.brace.boots[0].size.as_deref(), Some("boot A"));
+    assert_eq!((fitted.brace.boots[1].side, fitted.brace.boots[1].abduction_deg), (Side::Left, Some(50)));
+    let sheet = browser.get(&format!("{bench}/sheet")).await;
+    for words in ["Amina Vesterholt", "RIGHT", "LEFT", "boot A", "165 mm", "23 hours", "seen the same day"] {
+        assert!(sheet.text.contains(words), "{words}: {}", sheet.text);
+    }
+}
+
+#[tokio::test]
+async fn what_cannot_be_right_on_the_bench_goes_back_and_writes_nothing() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    let child = clinic.child(&mut browser, AMINA).await;
+    let (bench, before) = (format!("/child/{child}/brace"), clinic.entries(child).len());
+    for (fields, sentence) in [
+        (vec![("on", "2025-03-03")], "Nothing is filled in yet"),
+        (vec![("on", "2025-03-03"), ("right.foot_length_mm", "8")], "Foot length 8 mm cannot be right"),
+        (vec![("on", "2025-03-03"), ("shoulder_mm", "165")], "Say which width was measured"),
+        (
+            vec![("on", "2025-03-03"), ("shoulder_mm", "16"), ("shoulder_width", "bideltoid")],
+            "centimetres are not millimetres",
+        ),
+    ] {
+        let page = browser.send(&bench, &format!("{bench}/measure"), &fields).await;
+        assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY, "{fields:?}");
+        assert!(page.text.contains(sentence), "{sentence}: {}", page.text);
+    }
+    assert_eq!(clinic.entries(child).len(), before);
+}
+
+#[tokio::test]
+async fn a_list_is_kept_or_refused_with_line_and_reason() {
+    let (_clinic, mut browser) = Clinic::signed_in().await;
+    let bad = "[[boots]]\nlabel = \"A\"\ninner_mm = 9";
+    let page = browser.send("/stock", "/stock", &[("list", bad)]).await;
+    assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(
+        page.text.contains("Line 3: inner_mm: whole millimetres from 50 to 260 are expected"),
+        "{}",
+        page.text
+    );
+    assert!(page.text.contains("inner_mm = 9"), "what was typed comes back");
+    let good = "[[boots]]\r\nlabel = \"A\"\r\ninner_mm = 95\r\nin_store = 2";
+    let page = browser.send("/stock", "/stock", &[("list", good)]).await;
+    assert_eq!(page.status, StatusCode::SEE_OTHER, "{}", page.text);
+    let page = browser.get("/stock").await;
+    assert!(page.text.contains("inner_mm = 95") && page.text.contains("nothing"), "{}", page.text);
+}
+
+#[tokio::test]
+async fn advice_and_whether_it_helped_are_written_on_the_problem_and_counted() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    let child = clinic.child(&mut browser, AMINA).await;
+    let add = format!("/child/{child}/add/problem");
+    let problem = [("on", "2025-03-03"), ("what", "heel_slips_out"), ("side", "left")];
+    browser.send(&add, &add, &problem).await;
+    let id = clinic.entries(child).last().unwrap().id.to_string();
+    let trouble = format!("/child/{child}/trouble");
+    let advised = [("problem", id.as_str()), ("advised", "heel-strap-first")];
+    assert_eq!(browser.send(&trouble, &trouble, &advised).await.status, StatusCode::SEE_OTHER);
+    let helped = [("problem", id.as_str()), ("advised", "heel-strap-first"), ("helped", "helped")];
+    assert_eq!(browser.send(&trouble, &trouble, &helped).await.status, StatusCode::SEE_OTHER);
+    let entries = clinic.entries(child);
+    let Some(Body::Problem(last)) = entries.last().map(|entry| &entry.body) else { panic!("{entries:?}") };
+    assert_eq!(
+        (last.what, last.side, last.helped),
+        (ProblemKind::HeelSlipsOut, Some(Side::Left), Some(Helped::Yes))
+    );
+    let page = browser.get("/trouble").await;
+    assert!(page.text.contains("here advised once: helped 1, in part 0, not 0"), "{}", page.text);
+    assert!(page.text.contains("seen the same day under local policy"));
+    let elsewhere = [("problem", "01907e2a-0000-7000-8000-0000000000e1"), ("advised", "x")];
+    assert_eq!(browser.send(&trouble, &trouble, &elsewhere).await.status, StatusCode::NOT_FOUND);
+}
