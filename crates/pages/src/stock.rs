@@ -67,7 +67,7 @@ fn needs(view: &StockView) -> Markup {
         section aria-labelledby="needs-head" {
             h2 id="needs-head" { "Boots from " (view.window.from.words()) " to " (view.window.to.words()) }
             p { "From the growth of " (counted) " children in the brace: the mean, and between what the number lies in nine cases of ten. "
-                @if unmeasured > 0 { strong { (unmeasured) " more are in the brace and not counted" } ": the length of a foot, the inside of its boot or the day of birth is not written." } }
+                @if unmeasured > 0 { strong { (unmeasured) " more in the brace " @if unmeasured == 1 { "is" } @else { "are" } " not counted" } ": the length of a foot, the inside of its boot or the day of birth is not written." } }
             @if view.boots.is_empty() {
                 p { "Nobody is expected to need a new size, and the clinic has no list yet." }
             } @else {
@@ -89,7 +89,7 @@ fn row(need: &Need) -> Markup {
             th scope="row" { (need.label) }
             td { (need.inner_mm) }
             td { @match need.in_store { Some(count) => (count), None => "not counted" } }
-            td { (format!("{:.1}", need.expected)) " (" (need.ninety.0) "–" (need.ninety.1) ")" }
+            td.count { (format!("{:.1}", need.expected)) " (" (need.ninety.0) "–" (need.ninety.1) ")" }
             td { (need.children) }
             td { @match need.order { Some(0) => "nothing", Some(count) => strong { (count) }, None => "count first" } }
         }
