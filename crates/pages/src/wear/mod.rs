@@ -113,8 +113,9 @@ fn of_account(account: &Account, all: &mut Vec<String>) {
     let share =
         if prescribed > 0.0 { format!(", {:.0} %", 100.0 * hours / prescribed) } else { String::new() };
     all.push(format!(
-        "{whose}: {hours:.1} of {prescribed:.0} prescribed hours a day{share}, over the last {} known.",
-        crate::words::count(account.weeks.len().min(LATELY_WEEKS) as i64, "week", "weeks")
+        "{whose}: {hours:.1} of {prescribed:.0} prescribed hours a day{share}, over the last {} known, up to {}.",
+        crate::words::count(account.weeks.len().min(LATELY_WEEKS) as i64, "week", "weeks"),
+        account.days.keys().next_back().map_or_else(String::new, |day| day.words())
     ));
     if let Some(change) =
         account.change.filter(|change| (change.before - change.after).abs() >= LEAST_CHANGE_HOURS)
