@@ -40,6 +40,8 @@ pub struct Counted {
     pub events: Option<usize>,
     /// Children with an event.
     pub event_children: Option<usize>,
+    /// Children with a foot, or themselves, without it.
+    pub free_children: Option<usize>,
 }
 
 /// A measure within a class.
@@ -152,13 +154,7 @@ impl Answer {
             _ => answer.of_cases(clinic, selection, depth),
         }
         if answer.figures.is_empty() {
-            answer.why_none.get_or_insert_with(|| {
-                format!(
-                    "Nothing to compute from: {} {}.",
-                    definition.unit.count(answer.counted.n),
-                    "belong to this measure as selected"
-                )
-            });
+            answer.why_none = Some(why_none(&answer));
         }
         answer
     }
@@ -212,11 +208,21 @@ impl Answer {
     }
 }
 
+/// Why a measure has no figure.
+fn why_none(answer: &Answer) -> String {
+    let n = answer.definition.unit.count(answer.counted.n);
+    if answer.counted.n == 0 {
+        return "Nobody belongs to this measure as selected.".to_owned();
+    }
+    format!("Too few of the {n} are watched for long enough to read a share.")
+}
+
 /// How many cases and events.
 #[must_use]
 pub(crate) fn counted<'a>(kind: Kind, cases: impl IntoIterator<Item = &'a Case>) -> Counted {
     let mut all = Counted::default();
-    let (mut events, mut event_children, mut last, mut last_event) = (0, 0, u32::MAX, u32::MAX);
+    let (mut events, mut with, mut without) = (0, 0, 0);
+    let (mut last, mut last_with, mut last_without) = (u32::MAX, u32::MAX, u32::MAX);
     for case in cases {
         all.n += 1;
         all.children += usize::from(case.child != last);
@@ -224,12 +230,15 @@ pub(crate) fn counted<'a>(kind: Kind, cases: impl IntoIterator<Item = &'a Case>)
         // Times to an event carry their event as a value of 0 or 1 too.
         if case.value > 0.0 {
             events += case.value as usize;
-            event_children += usize::from(case.child != last_event);
-            last_event = case.child;
+            with += usize::from(case.child != last_with);
+            last_with = case.child;
+        } else {
+            without += usize::from(case.child != last_without);
+            last_without = case.child;
         }
     }
     if kind != Kind::Number {
-        (all.events, all.event_children) = (Some(events), Some(event_children));
+        (all.events, all.event_children, all.free_children) = (Some(events), Some(with), Some(without));
     }
     all
 }

@@ -53,8 +53,21 @@ pub(crate) fn curves(measure: Measure, cases: &[Case]) -> Vec<Curve> {
         Kind::Incidence => incidences(measure, cases),
         _ => Vec::new(),
     };
+    let ended: Vec<f64> = measure
+        .definition()
+        .horizons_days
+        .iter()
+        .map(|days| {
+            curves
+                .iter()
+                .filter(|curve| !curve.falls)
+                .filter_map(|curve| curve.at((*days).into()))
+                .map(|step| step.share)
+                .sum()
+        })
+        .collect();
     for curve in &mut curves {
-        curve.horizons = curve.at_horizons(measure, cases);
+        curve.horizons = curve.at_horizons(measure, cases, &ended);
     }
     curves
 }
@@ -172,16 +185,20 @@ impl Curve {
         after.checked_sub(1).map(|place| &self.steps[place])
     }
 
-    fn at_horizons(&self, measure: Measure, cases: &[Case]) -> Vec<Figure> {
+    /// `ended` is the share for whom it had ended, one way or another, by each horizon.
+    fn at_horizons(&self, measure: Measure, cases: &[Case], ended: &[f64]) -> Vec<Figure> {
         let watched = |days: i32| cases.iter().filter(|case| case.enter < days && case.time >= days).count();
-        let read = |&days: &i32| {
+        let read = |(&days, ended): (&i32, &f64)| {
             let (share, limits) = match self.at(days.into()) {
                 Some(step) => (step.share, step.lower.zip(step.upper)),
                 None => (if self.falls { 1.0 } else { 0.0 }, None),
             };
-            (watched(days) >= FEWEST_AT_RISK).then(|| figure(&at_words(measure, days), share, limits))
+            // Where it has ended for nine in ten there is hardly anybody left to watch.
+            let readable =
+                watched(days) >= FEWEST_AT_RISK || (*ended >= 0.9 && cases.len() >= FEWEST_AT_RISK);
+            readable.then(|| figure(&at_words(measure, days), share, limits))
         };
-        measure.definition().horizons_days.iter().filter_map(read).collect()
+        measure.definition().horizons_days.iter().zip(ended).filter_map(read).collect()
     }
 
     pub(crate) fn median_figure(&self) -> Option<Figure> {

@@ -59,6 +59,34 @@ pub struct Funnel {
     pub design_effect: f64,
     /// Units by size.
     pub points: Vec<FunnelPoint>,
+    /// The limits along the funnel, to be drawn.
+    pub limits: Vec<FunnelLimit>,
+}
+
+/// The limits at one size.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct FunnelLimit {
+    /// The size.
+    pub size: f64,
+    /// Limits within which 95 % lie by chance.
+    pub inner: (f64, f64),
+    /// The same for 99.8 %.
+    pub outer: (f64, f64),
+}
+
+/// Limits at sizes from small to a little above the largest unit.
+fn along(
+    points: &[FunnelPoint],
+    whole: bool,
+    limits: impl Fn(f64) -> Option<((f64, f64), (f64, f64))>,
+) -> Vec<FunnelLimit> {
+    const STEPS: u32 = 48;
+    let most = points.iter().map(|point| point.size).fold(0.0, f64::max) * 1.08;
+    let sizes = (1..=STEPS).map(|step| most * (f64::from(step) / f64::from(STEPS)).powi(2));
+    let mut sizes: Vec<f64> = sizes.map(|size| if whole { size.round().max(1.0) } else { size }).collect();
+    sizes.dedup();
+    let limit = |size: f64| limits(size).map(|(inner, outer)| FunnelLimit { size, inner, outer });
+    sizes.into_iter().filter_map(limit).collect()
 }
 
 impl FunnelPoint {
@@ -126,23 +154,21 @@ fn of_shares(cases: &[Case], classes: &[(i32, Vec<Case>)], by: By) -> Option<Fun
     if overall <= 0.0 || overall >= 1.0 {
         return None;
     }
+    let limits = |size: f64| {
+        let at =
+            |tail| exact_binomial_limits(size as u64, overall, tail).ok().map(|one| (one.lower, one.upper));
+        Some((at(0.025)?, at(0.001)?))
+    };
     let point = |(code, cases): &(i32, Vec<Case>)| {
         let ratio = Ratio::of(cases);
-        let effective = (ratio.x / effect).round().max(1.0) as u64;
-        let limits =
-            |tail| exact_binomial_limits(effective, overall, tail).ok().map(|one| (one.lower, one.upper));
-        Some(FunnelPoint {
-            code: *code,
-            n: ratio.n,
-            children: ratio.children,
-            size: effective as f64,
-            value: ratio.value()?,
-            inner: limits(0.025)?,
-            outer: limits(0.001)?,
-        })
+        let size = (ratio.x / effect).round().max(1.0);
+        let (inner, outer) = limits(size)?;
+        let value = ratio.value()?;
+        Some(FunnelPoint { code: *code, n: ratio.n, children: ratio.children, size, value, inner, outer })
     };
-    let points = classes.iter().filter_map(point).collect();
-    Some(Funnel { by, kind: FunnelKind::Share, overall, design_effect: effect, points })
+    let points: Vec<FunnelPoint> = classes.iter().filter_map(point).collect();
+    let limits = along(&points, true, limits);
+    Some(Funnel { by, kind: FunnelKind::Share, overall, design_effect: effect, points, limits })
 }
 
 fn of_means(cases: &[Case], classes: &[(i32, Vec<Case>)], by: By) -> Option<Funnel> {
@@ -158,23 +184,20 @@ fn of_means(cases: &[Case], classes: &[(i32, Vec<Case>)], by: By) -> Option<Funn
         .sum();
     let spare = cases.len().checked_sub(classes.len()).filter(|spare| *spare > 0)?;
     let sd = (within / spare as f64).sqrt();
+    let limits = |size: f64| {
+        let at = |z: f64| (overall - z * sd / size.sqrt(), overall + z * sd / size.sqrt());
+        Some((at(INNER), at(OUTER)))
+    };
     let point = |(code, cases): &(i32, Vec<Case>)| {
         let ratio = Ratio::of(cases);
         let size = ratio.n as f64 / effect;
-        let limits = |z: f64| (overall - z * sd / size.sqrt(), overall + z * sd / size.sqrt());
+        let (inner, outer) = limits(size)?;
         let value = ratio.value()?;
-        Some(FunnelPoint {
-            code: *code,
-            n: ratio.n,
-            children: ratio.children,
-            size,
-            value,
-            inner: limits(INNER),
-            outer: limits(OUTER),
-        })
+        Some(FunnelPoint { code: *code, n: ratio.n, children: ratio.children, size, value, inner, outer })
     };
-    let points = classes.iter().filter_map(point).collect();
-    Some(Funnel { by, kind: FunnelKind::Mean, overall, design_effect: effect, points })
+    let points: Vec<FunnelPoint> = classes.iter().filter_map(point).collect();
+    let limits = along(&points, false, limits);
+    Some(Funnel { by, kind: FunnelKind::Mean, overall, design_effect: effect, points, limits })
 }
 
 fn over_expected(cases: &[Case], classes: &[(i32, Vec<Case>)], by: By, timed: bool) -> Option<Funnel> {
@@ -194,22 +217,27 @@ fn over_expected(cases: &[Case], classes: &[(i32, Vec<Case>)], by: By, timed: bo
     let all = of(cases);
     all.value().filter(|_| all.y > 0.0)?;
     let effect = all.design_effect();
-    let point = |(code, cases): &(i32, Vec<Case>)| {
-        let ratio = of(cases);
-        let limits = |z: f64| {
-            let half = z * effect.sqrt() / (2.0 * ratio.x.sqrt());
+    let limits = |size: f64| {
+        let at = |z: f64| {
+            let half = z * effect.sqrt() / (2.0 * size.sqrt());
             ((1.0 - half).max(0.0).powi(2), (1.0 + half).powi(2))
         };
+        (size > 0.0).then(|| (at(INNER), at(OUTER)))
+    };
+    let point = |(code, cases): &(i32, Vec<Case>)| {
+        let ratio = of(cases);
+        let (inner, outer) = limits(ratio.x)?;
         Some(FunnelPoint {
             code: *code,
             n: ratio.n,
             children: ratio.children,
             size: ratio.x,
             value: ratio.value()?,
-            inner: limits(INNER),
-            outer: limits(OUTER),
+            inner,
+            outer,
         })
     };
-    let points = classes.iter().filter_map(point).collect();
-    Some(Funnel { by, kind: FunnelKind::OverExpected, overall: 1.0, design_effect: effect, points })
+    let points: Vec<FunnelPoint> = classes.iter().filter_map(point).collect();
+    let limits = along(&points, false, limits);
+    Some(Funnel { by, kind: FunnelKind::OverExpected, overall: 1.0, design_effect: effect, points, limits })
 }

@@ -34,7 +34,7 @@ pub use cases::{Case, Cases, Reason};
 pub use curve::{Curve, FEWEST_AT_RISK, Step};
 pub use definition::{Definition, Kind, Measure, Scale, Unit};
 pub use fields::Field;
-pub use funnel::{Funnel, FunnelKind, FunnelPoint};
+pub use funnel::{Funnel, FunnelKind, FunnelLimit, FunnelPoint};
 pub use gaps::allowed_days;
 pub use history::{
     ChildHistory, Clinic, Clinician, FootHistory, Gap, Leaving, Stage, WEAR_QUARTERS, Wear, Worn,

@@ -2,7 +2,7 @@
 //!
 //! **The rule.** In a table that leaves the clinic a line is withheld whole (its counts and its figure)
 //! where it rests on 1 to 4 children, where 1 to 4 of its children had the event, or where 1 to 4 of them
-//! did not. Nobody (0) and everybody are shown. If, beside a total that is shown, only one line is
+//! had a foot without it. Nobody (0) and everybody are shown. If, beside a total that is shown, only one line is
 //! withheld, or the lines withheld hold fewer than 5 children in all, the next smallest line is withheld
 //! too, so that nothing can be got back by subtraction. Curves are given at half years only, as whole per
 //! cent, and end where fewer than 5 children are still watched.
@@ -26,12 +26,9 @@ const fn few(n: usize) -> bool {
 /// Whether a line by itself is too small to leave.
 #[must_use]
 pub fn is_small(counted: &Counted) -> bool {
-    let events = counted.event_children.unwrap_or(0);
-    let without = match counted.event_children {
-        Some(events) => counted.children.saturating_sub(events),
-        None => 0,
-    };
-    few(counted.children) || few(events) || few(without)
+    few(counted.children)
+        || few(counted.event_children.unwrap_or(0))
+        || few(counted.free_children.unwrap_or(0))
 }
 
 /// Which lines of a table may leave, given that its total is shown with it.

@@ -164,9 +164,31 @@ pub(crate) struct Over {
 
 /// A measure over time.
 pub(crate) fn over_time(measure: Measure, cases: &[Case], as_of: Day) -> Over {
-    let chart = chart(measure, cases, as_of);
-    let change = change(measure, cases, as_of, chart.as_ref());
+    let kind = measure.definition().kind;
+    if measure == Measure::Correction {
+        let settled = within_six_months(cases, as_of.number());
+        return of_kind((measure, Kind::Share), &settled, as_of);
+    }
+    of_kind((measure, kind), cases, as_of)
+}
+
+fn of_kind(of: (Measure, Kind), cases: &[Case], as_of: Day) -> Over {
+    let chart = chart(of, cases, as_of);
+    let change = change(of, cases, as_of, chart.as_ref());
     Over { chart, change }
+}
+
+/// Correction is reached within months by nearly every foot: over time it is the share braced within six
+/// months of the first cast, each foot counted on the day its six months were over.
+fn within_six_months(cases: &[Case], as_of: i32) -> Vec<Case> {
+    const SIX_MONTHS: i32 = 182;
+    let ripe = cases.iter().filter(|case| case.zero + SIX_MONTHS <= as_of);
+    let settled = |case: &Case| Case {
+        at: case.zero + SIX_MONTHS,
+        value: if case.cause == 1 && case.time <= SIX_MONTHS { 1.0 } else { 0.0 },
+        ..*case
+    };
+    ripe.map(settled).collect()
 }
 
 /// What a case gives to a stretch of days, both ends in it: y and x.
@@ -221,9 +243,8 @@ fn fill(stretches: &mut [Stretch], cases: &[Case], timed: bool) {
     }
 }
 
-fn chart(measure: Measure, cases: &[Case], as_of: Day) -> Option<ControlChart> {
-    let kind = measure.definition().kind;
-    let timed = timed(kind);
+fn chart(of: (Measure, Kind), cases: &[Case], as_of: Day) -> Option<ControlChart> {
+    let timed = timed(of.1);
     let events = cases.iter().filter(|case| case.cause == 1).count();
     let first = cases.iter().map(|case| if timed { case.zero } else { case.at }).min()?;
     for months in [3, 6, 12] {
@@ -234,14 +255,14 @@ fn chart(measure: Measure, cases: &[Case], as_of: Day) -> Option<ControlChart> {
         let each = if timed { events as f64 } else { cases.len() as f64 } / points;
         let enough = if timed { each >= 2.0 } else { each >= EACH };
         if stretches.len() >= FEWEST_POINTS && (enough || (months == 12 && !timed)) {
-            return drawn(measure, cases, &stretches);
+            return drawn(of, cases, &stretches);
         }
     }
     if timed { rare(cases) } else { None }
 }
 
-fn drawn(measure: Measure, cases: &[Case], stretches: &[Stretch]) -> Option<ControlChart> {
-    let kind = measure.definition().kind;
+fn drawn(of: (Measure, Kind), cases: &[Case], stretches: &[Stretch]) -> Option<ControlChart> {
+    let (measure, kind) = of;
     let timed = timed(kind);
     let effect = effect(cases, timed);
     let y: Vec<f64> = stretches.iter().map(|stretch| stretch.y / effect).collect();
@@ -270,7 +291,7 @@ fn drawn(measure: Measure, cases: &[Case], stretches: &[Stretch]) -> Option<Cont
     };
     Some(ControlChart {
         kind: which,
-        value_words: value_words(measure),
+        value_words: value_words(of),
         centre: hundred * chart.centre,
         points: stretches.iter().zip(&chart.points).map(point).collect(),
         design_effect: effect,
@@ -279,9 +300,10 @@ fn drawn(measure: Measure, cases: &[Case], stretches: &[Stretch]) -> Option<Cont
 }
 
 /// What the values of a chart are.
-fn value_words(measure: Measure) -> String {
+fn value_words((measure, kind): (Measure, Kind)) -> String {
     let definition = measure.definition();
-    match (definition.kind, definition.scale) {
+    match (kind, definition.scale) {
+        _ if measure == Measure::Correction => "share braced within six months of the first cast".to_owned(),
         (Kind::Share, _) => format!("share of {} that reached their outcome then", definition.unit.words()),
         (Kind::Number, Scale::Days) => "mean days".to_owned(),
         (Kind::Number, _) => "mean number".to_owned(),
@@ -341,8 +363,8 @@ fn rare(cases: &[Case]) -> Option<ControlChart> {
 /// Fewest of each year between which a comparison is made.
 const FEWEST: usize = 5;
 
-fn change(measure: Measure, cases: &[Case], as_of: Day, chart: Option<&ControlChart>) -> Change {
-    let timed = timed(measure.definition().kind);
+fn change(of: (Measure, Kind), cases: &[Case], as_of: Day, chart: Option<&ControlChart>) -> Change {
+    let timed = timed(of.1);
     let years = [(as_of.number() - 729, as_of.number() - 365), (as_of.number() - 364, as_of.number())];
     let mut sums = [Ratio::default(), Ratio::default()];
     let mut pairs = Vec::new();
@@ -362,7 +384,7 @@ fn change(measure: Measure, cases: &[Case], as_of: Day, chart: Option<&ControlCh
     let found = if enough { difference(&pairs) } else { None };
     let outside = chart.map_or(0, |chart| late_signals(chart, as_of));
     let verdict = verdict(found.as_ref(), outside > 0);
-    let mut sentence = words::change(measure, &before, &now, found.as_ref(), verdict, as_of);
+    let mut sentence = words::change(of, &before, &now, found.as_ref(), verdict, as_of);
     if let Some(chart) = chart {
         sentence.push(' ');
         sentence.push_str(&words::signals(chart, outside));
@@ -371,8 +393,12 @@ fn change(measure: Measure, cases: &[Case], as_of: Day, chart: Option<&ControlCh
     Change { sentence, verdict, difference }
 }
 
-/// Points of the last year outside their limits.
+/// Points of the last year outside their limits. Limits made from fewer than twelve points move with every
+/// new one, so that nothing is called from them.
 fn late_signals(chart: &ControlChart, as_of: Day) -> usize {
+    if chart.points.len() < 2 * FEWEST_POINTS {
+        return 0;
+    }
     chart.points.iter().filter(|point| point.outside && as_of - point.to < 365).count()
 }
 

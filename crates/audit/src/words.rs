@@ -15,7 +15,7 @@ pub fn value(scale: Scale, value: f64) -> String {
         Scale::Share => format!("{} %", number(100.0 * value)),
         Scale::Days => format!("{} days", number(value)),
         Scale::Count | Scale::PerHundred => number(value),
-        Scale::Hours => format!("{} h", number(value)),
+        Scale::Hours => format!("{value:.1} h"),
     }
 }
 
@@ -45,10 +45,10 @@ fn exposure(measure: Measure) -> &'static str {
 }
 
 /// A year's figure with what it rests on.
-fn year(measure: Measure, ratio: &Ratio) -> String {
+fn year((measure, kind): (Measure, Kind), ratio: &Ratio) -> String {
     let definition = measure.definition();
     let Some(found) = ratio.value() else { return "nothing to compute from".to_owned() };
-    match definition.kind {
+    match kind {
         Kind::Share => {
             format!("{:.0} of {} ({})", ratio.y, definition.unit.count(ratio.n), value(Scale::Share, found))
         }
@@ -66,8 +66,8 @@ fn year(measure: Measure, ratio: &Ratio) -> String {
 }
 
 /// What the difference is measured in, and its multiple.
-fn apart(measure: Measure) -> (f64, &'static str) {
-    match (measure.definition().kind, measure.definition().scale) {
+fn apart((measure, kind): (Measure, Kind)) -> (f64, &'static str) {
+    match (kind, measure.definition().scale) {
         (Kind::Share, _) => (100.0, "percentage points"),
         (Kind::Number, Scale::Days) => (1.0, "days"),
         (Kind::Number, _) => (1.0, "casts"),
@@ -80,7 +80,7 @@ fn apart(measure: Measure) -> (f64, &'static str) {
 /// The event of a time to an event, in the plural.
 fn events(measure: Measure) -> &'static str {
     match measure {
-        Measure::Correction => "braced",
+        Measure::Correction => "braced within six months",
         Measure::BraceTolerance => "braces not borne",
         Measure::DropOut => "drop-outs",
         Measure::RelapseFree | Measure::RelapseFreeAge | Measure::Relapse => "relapses",
@@ -94,25 +94,25 @@ fn events(measure: Measure) -> &'static str {
 
 /// The last year beside the one before.
 pub(crate) fn change(
-    measure: Measure,
+    of: (Measure, Kind),
     before: &Ratio,
     now: &Ratio,
     found: Option<&Difference>,
     verdict: Verdict,
     as_of: Day,
 ) -> String {
-    let what = events(measure);
+    let what = events(of.0);
     let head = if what.is_empty() { String::new() } else { format!("{what} ") };
     let years = format!(
         "In the 12 months to {}: {head}{}; in the 12 months before: {head}{}.",
         as_of.words(),
-        year(measure, now),
-        year(measure, before)
+        year(of, now),
+        year(of, before)
     );
     let Some(found) = found else {
         return format!("{years} That is too few to say whether anything changed.");
     };
-    let (by, unit) = apart(measure);
+    let (by, unit) = apart(of);
     let direction = if found.value < 0.0 { "lower" } else { "higher" };
     let difference = format!(
         "{} {unit} {direction} (95 % limits {} to {})",
@@ -134,6 +134,9 @@ pub(crate) fn change(
 pub(crate) fn signals(chart: &ControlChart, late: usize) -> String {
     let outside = chart.points.iter().filter(|point| point.outside).count();
     let points = chart.points.len();
+    if points < 12 {
+        return format!("The chart has only {points} points: too few to call anything from it.");
+    }
     let lies = match (outside, late) {
         (0, _) => format!("None of the {points} points of the chart lies outside its limits"),
         (1, 0) => {

@@ -15,6 +15,7 @@ pub const APP_CSS: &str = concat!(
     include_str!("capacity/capacity.css"),
     include_str!("wear/wear.css"),
     include_str!("bench/bench.css"),
+    include_str!("results/results.css"),
     include_str!("../assets/print.css"),
 );
 

@@ -42,6 +42,8 @@ pub enum Here {
     Stock,
     /// Trouble with the brace.
     Trouble,
+    /// How well the service does.
+    Results,
     /// The protocol in force.
     Protocol,
     /// Anywhere else.
@@ -61,7 +63,7 @@ pub enum Message {
 
 impl Here {
     /// The navigation, in order.
-    pub const NAV: [Self; 9] = [
+    pub const NAV: [Self; 10] = [
         Self::Day,
         Self::Attention,
         Self::Find,
@@ -70,6 +72,7 @@ impl Here {
         Self::Capacity,
         Self::Stock,
         Self::Trouble,
+        Self::Results,
         Self::Protocol,
     ];
 
@@ -85,6 +88,7 @@ impl Here {
             Self::Capacity => "/capacity",
             Self::Stock => "/stock",
             Self::Trouble => "/trouble",
+            Self::Results => "/results",
             Self::Protocol => "/protocol",
             Self::Elsewhere => "/",
         }
@@ -102,6 +106,7 @@ impl Here {
             Self::Capacity => "Capacity",
             Self::Stock => "Stock",
             Self::Trouble => "Brace trouble",
+            Self::Results => "Results",
             Self::Protocol => "Protocol",
             Self::Elsewhere => "",
         }

@@ -29,6 +29,7 @@ pub mod parts;
 pub mod picture;
 mod protocol;
 mod register;
+mod results;
 mod sign_in;
 mod start;
 pub mod stock;
@@ -55,6 +56,7 @@ pub use import::{
 pub use likely::{ForecastsView, forecasts};
 pub use protocol::{ProtocolView, protocol};
 pub use register::{PossibleMatch, RegisterView, register};
+pub use results::{Choice, Names, ResultsFilter, ResultsView, definitions, result, results, results_working};
 pub use sign_in::{SignInView, sign_in};
 pub use start::{StartView, start};
 pub use stock::{StockView, stock};

@@ -4,6 +4,7 @@ use crate::{
     auth::{Sessions, Throttle},
     clock::Clock,
     exit::Failure,
+    histories::Histories,
     known::{Drawn, Known, Lately},
     plans::Plans,
     settings::Settings,
@@ -77,6 +78,8 @@ pub struct App {
     pub lately: Lately,
     /// What the clinic's own feet teach its forecasts.
     pub teaching: Arc<Teaching>,
+    /// The rows that results are computed from.
+    pub histories: Arc<Histories>,
     /// The clinic, as entries bear it.
     pub site: SiteId,
     /// How the server was started.
@@ -144,6 +147,7 @@ impl App {
             importing: Mutex::default(),
             lately: Lately::default(),
             teaching: Arc::default(),
+            histories: Arc::default(),
             hashing: Semaphore::new(HASHED_AT_ONCE),
             drawing: Semaphore::new(drawn_at_once()),
             drawn: Drawn::default(),

@@ -22,6 +22,7 @@ Examples:
   plantigrade import visits.csv            bring in a spreadsheet
   plantigrade due --within 7               who is due this week, and why
   plantigrade capacity clinic.toml         places needed and waits over the next year
+  plantigrade audit --as-of 2025-12-31     how well the service did, as known that day
   plantigrade survival feet.csv --time days --event relapsed --by clinic --cox age,severity --cluster child
   plantigrade agreement scores.csv --subject foot --rater who --score total --weights quadratic
   plantigrade wear boot.csv --room bedroom.csv   hours of wear from a temperature logger
@@ -62,6 +63,8 @@ pub enum Command {
     Backtest(BacktestArgs),
     /// Every published figure beside what simulated cohorts of its size give
     Published(PublishedArgs),
+    /// How well the service does, measure by measure
+    Audit(AuditArgs),
     /// How many places, boots and bars the clinic needs, and how long children wait
     Capacity(CapacityArgs),
     /// Curves, tests and regression of the time to an event, from any table
@@ -259,6 +262,41 @@ pub struct PublishedArgs {
     /// Print JSON
     #[arg(long)]
     pub json: bool,
+}
+
+/// `audit`.
+#[derive(Debug, Clone, Args)]
+pub struct AuditArgs {
+    /// As known on this day [default: today]
+    #[arg(long, value_name = "DAY")]
+    pub as_of: Option<Day>,
+    /// Only those whose time zero lies on or after this day
+    #[arg(long, value_name = "DAY")]
+    pub from: Option<Day>,
+    /// Only those whose time zero lies on or before this day
+    #[arg(long, value_name = "DAY")]
+    pub to: Option<Day>,
+    /// Only this severity at the first cast: mild, moderate, severe, not-scored
+    #[arg(long, value_name = "CLASS", value_parser = |key: &str| audit::Severity::of_key(key).ok_or("mild, moderate, severe or not-scored is expected"))]
+    pub severity: Option<audit::Severity>,
+    /// Only this aetiology: idiopathic, complex, other-cause, positional, not-said
+    #[arg(long, value_name = "CLASS", value_parser = |key: &str| audit::Aetiology::of_key(key).ok_or("idiopathic, complex, other-cause, positional or not-said is expected"))]
+    pub aetiology: Option<audit::Aetiology>,
+    /// Only this side: right, left, both
+    #[arg(long, value_name = "SIDE", value_parser = |key: &str| audit::Feet::of_key(key).ok_or("right, left or both is expected"))]
+    pub side: Option<audit::Feet>,
+    /// Only this measure; every key is told in docs/results.md
+    #[arg(long, value_name = "KEY")]
+    pub measure: Option<String>,
+    /// Print JSON, with whole numbers: not for outside the clinic
+    #[arg(long, conflicts_with = "csv")]
+    pub json: bool,
+    /// Print a table that may leave the clinic: small numbers are withheld
+    #[arg(long)]
+    pub csv: bool,
+    /// Where the records are.
+    #[command(flatten)]
+    pub data: DataArgs,
 }
 
 /// `capacity`.

@@ -31,7 +31,7 @@ fn every(clinic: &Clinic) -> Vec<Answer> {
 fn nobody() {
     for answer in every(&Clinic::new(on(0))) {
         assert_eq!(answer.counted.n, 0);
-        assert!(answer.why_none.unwrap().starts_with("Nothing to compute from: 0 "));
+        assert_eq!(answer.why_none.unwrap(), "Nobody belongs to this measure as selected.");
     }
 }
 

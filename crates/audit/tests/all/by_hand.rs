@@ -292,3 +292,64 @@ fn a_change_is_told_from_chance() {
     let same = told(20);
     assert_eq!(same.verdict, Verdict::NoMoreThanChance, "{}", same.sentence);
 }
+
+/// Two clinicians, ten single feet each: 9 and 3 cut. Overall 12/20; each alone is an effective ten, since
+/// no child has two feet. Exact limits are those of `statistics` at n = 10 and 0.6.
+#[test]
+fn a_funnel_of_two_clinicians() {
+    let with = |number: u128, clinician, cut| {
+        braced(number, [Some(FootHistory { clinician, ..treated(Side::Right, 0, 60, cut) }), None], 400)
+    };
+    let children =
+        (0..10).map(|n| with(n, 0, n < 9)).chain((0..10).map(|n| with(10 + n, 1, n < 3))).collect();
+    let answer = ask(children, Measure::Tenotomy);
+    let funnel = answer.funnels.iter().find(|funnel| funnel.by == By::Clinician).unwrap();
+    near(funnel.overall, 0.6);
+    near(funnel.design_effect, 1.0);
+    let limits = statistics::control::exact_binomial_limits(10, 0.6, 0.025).unwrap();
+    for (point, share) in funnel.points.iter().zip([0.9, 0.3]) {
+        near(point.value, share);
+        near(point.size, 10.0);
+        near(point.inner.0, limits.lower);
+        near(point.inner.1, limits.upper);
+        assert!(!point.outside(), "three of ten is not beyond 99.8 %");
+    }
+}
+
+/// Expected relapses at the overall hazard add up to those seen, whoever is watched how long.
+#[test]
+fn expected_events_add_up_to_those_seen() {
+    let one = |number: u128, clinician, relapse: Option<i32>, seen: i32| {
+        let foot = FootHistory {
+            clinician,
+            relapse: relapse.map(|day| on(60 + day)).into(),
+            ..treated(Side::Right, 0, 60, true)
+        };
+        braced(number, [Some(foot), None], 60 + seen)
+    };
+    let children = vec![
+        one(1, 0, Some(100), 900),
+        one(2, 0, None, 200),
+        one(3, 1, Some(300), 800),
+        one(4, 1, None, 400),
+        one(5, 1, None, 900),
+    ];
+    let answer = ask(children, Measure::RelapseFree);
+    let funnel = answer.funnels.iter().find(|funnel| funnel.by == By::Clinician).unwrap();
+    // Hazards 1/5 at 100 and 1/3 at 300. First: 1/5 + 1/5 = 2/5 expected, 1 seen; second: three feet at
+    // 1/5 + 1/3 = 8/5 expected, 1 seen.
+    let sizes: Vec<f64> = funnel.points.iter().map(|point| point.size).collect();
+    near(sizes[0], 2.0 / 5.0);
+    near(sizes[1], 8.0 / 5.0);
+    near(funnel.points[0].value, 5.0 / 2.0);
+    near(funnel.points[1].value, 5.0 / 8.0);
+}
+
+/// Ten feet all braced by day 60: nobody is left to watch at 182 days, and all is known.
+#[test]
+fn a_share_is_read_where_it_has_ended_for_nearly_all() {
+    let children = (0..10).map(|n| braced(n, [Some(treated(Side::Right, 0, 60, true)), None], 400)).collect();
+    let answer = ask(children, Measure::Correction);
+    assert_eq!(answer.figures[0].label, "at 182 days");
+    near(answer.figures[0].value, 1.0);
+}

@@ -4,7 +4,8 @@ use audit::{Counted, small};
 use proptest::prelude::*;
 
 fn line(children: usize, events: Option<usize>) -> Counted {
-    Counted { n: children, children, events, event_children: events }
+    let free_children = events.map(|events| children - events);
+    Counted { n: children, children, events, event_children: events, free_children }
 }
 
 #[test]
@@ -16,6 +17,14 @@ fn one_to_four_are_withheld_none_and_five_are_not() {
     for (events, small) in [(0, false), (3, true), (5, false), (15, false), (17, true), (20, false)] {
         assert_eq!(small::is_small(&line(20, Some(events))), small, "{events}");
     }
+}
+
+/// Of 45 feet of 31 children 44 had it: the one child whose other foot had not could be found.
+#[test]
+fn one_foot_of_a_child_without_the_event_is_a_child_too() {
+    let counted =
+        Counted { n: 45, children: 31, events: Some(44), event_children: Some(31), free_children: Some(1) };
+    assert!(small::is_small(&counted));
 }
 
 #[test]

@@ -34,3 +34,38 @@ fn every_measure_has_a_whole_definition() {
     }
     assert!(keys.len() >= 20);
 }
+
+/// The table of definitions as the manual prints it.
+fn table() -> String {
+    let mut text = String::from(
+        "| key | measure | unit | who is in | time zero | what counts | watched until | what excludes it |\n|---|---|---|---|---|---|---|---|\n",
+    );
+    for measure in Measure::ALL {
+        let one = measure.definition();
+        text.push_str(&format!(
+            "| `{}` | {} | {} | {} | {} | {} | {} | {} |\n",
+            one.key,
+            one.name,
+            one.unit.words(),
+            one.who,
+            one.time_zero,
+            one.event,
+            one.censoring,
+            one.competing
+        ));
+    }
+    text
+}
+
+/// `PRINT_DEFINITIONS=1` prints the table to be put there.
+#[test]
+fn the_manual_holds_the_definitions_by_which_is_computed() {
+    let table = table();
+    if std::env::var_os("PRINT_DEFINITIONS").is_some() {
+        println!("{table}");
+    }
+    let manual =
+        std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/../../docs/results.md")).unwrap();
+    assert!(manual.contains(&table), "docs/results.md does not hold this table:\n{table}");
+    assert!(manual.contains(audit::small::RULE), "docs/results.md does not hold the rule for small numbers");
+}

@@ -36,6 +36,8 @@ fn every_route_has_its_page() {
         "entry",
         "protocol",
         "capacity",
+        "results",
+        "result-relapse",
         "import",
         "import-preview",
         "import-done",

@@ -4,6 +4,7 @@
 mod forms;
 mod html;
 mod likely;
+mod results;
 mod safety;
 mod sample;
 mod visit;

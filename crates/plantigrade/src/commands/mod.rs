@@ -1,6 +1,7 @@
 //! The commands, one file each.
 
 mod agreement;
+mod audit;
 mod backtest;
 mod capacity;
 mod child;
@@ -40,6 +41,7 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
         Some(Command::Export(args)) => export::export(&args),
         Some(Command::Child(args)) => child::child(&args),
         Some(Command::Due(args)) => due::due(&args),
+        Some(Command::Audit(args)) => audit::audit(&args),
         Some(Command::Backtest(args)) => backtest::backtest(&args),
         Some(Command::Published(args)) => published::published(&args),
         Some(Command::Capacity(args)) => capacity::capacity(&args),

@@ -14,6 +14,7 @@ mod gate;
 mod import;
 mod protocol;
 mod register;
+mod results;
 mod sign_in;
 mod start;
 mod stock;
@@ -104,6 +105,9 @@ fn pages_router() -> Router<Shared> {
         .route("/capacity/compare", post(capacity::compare))
         .route("/capacity/keep", post(capacity::keep))
         .route("/protocol", get(protocol::page))
+        .route("/results", get(results::page))
+        .route("/results/definitions", get(results::definitions))
+        .route("/results/{measure}", get(results::measure))
         .route("/forecasts", get(forecasts::page))
         .route("/import/confirm", post(import::confirm))
         .route("/import/refused", get(import::refused))

@@ -24,6 +24,7 @@ mod bench;
 mod capacity;
 mod children;
 mod wear;
+pub mod results;
 
 pub use children::{Invented, in_brace, in_casts, just_registered, overdue};
 
@@ -80,6 +81,7 @@ pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     all.extend(capacity::pages());
     all.extend(wear::pages());
     all.extend(bench::pages_of_the_bench());
+    all.extend(results::pages());
     all.extend(troubles());
     all
 }

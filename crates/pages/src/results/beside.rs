@@ -1,0 +1,80 @@
+//! The clinic's figure beside published series, each as long as its spread.
+
+use super::scale::{nice, num};
+use audit::{Answer, Figure, Published, Scale, words};
+use maud::{Markup, html};
+
+/// The strip and the list; words alone where nothing is published.
+pub(super) fn beside(answer: &Answer) -> Markup {
+    let published = answer.measure.published();
+    html! {
+        section aria-labelledby="beside" {
+            h2 id="beside" { "Beside published series" }
+            @if published.is_empty() {
+                p { "No published series of this measure was found. There is nothing to lay it beside." }
+            } @else {
+                p { "Series differ in whom they treat, how they define it and how long they follow: what lies far from them is a question, not a verdict. None of them is a target." }
+                (strip(answer, published))
+                div.scroll tabindex="0" role="group" aria-label="Table: published series" {
+                    table.told {
+                        thead { tr { th scope="col" { "Figure" } th scope="col" { "Of whom" } th scope="col" { "Source" } } }
+                        tbody { @for one in published { tr { th scope="row" { (one.figure) } td { (one.of) } td { cite.source { (one.source) } } } } }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn shown(scale: Scale, value: f64) -> String {
+    match scale {
+        Scale::Share => format!("{:.0} %", 100.0 * value),
+        _ => words::number(value),
+    }
+}
+
+/// One line for the clinic, one for each series that has a place on the scale.
+fn strip(answer: &Answer, published: &[Published]) -> Markup {
+    let scale = answer.definition.scale;
+    let ranges: Vec<(&Published, (f64, f64))> =
+        published.iter().filter_map(|one| Some((one, one.range?))).collect();
+    let own = answer.figures.first();
+    let (Some(own), false) = (own, ranges.is_empty()) else { return html! {} };
+    let most =
+        ranges.iter().map(|(_, range)| range.1).fold(own.upper.unwrap_or(own.value).max(own.value), f64::max);
+    let top = if scale == Scale::Share { 1.0 } else { nice(most * 1.02) };
+    let says = format!(
+        "This clinic {}; published series from {} to {}. The table below gives each.",
+        shown(scale, own.value),
+        shown(scale, ranges.iter().map(|(_, range)| range.0).fold(f64::INFINITY, f64::min)),
+        shown(scale, ranges.iter().map(|(_, range)| range.1).fold(f64::NEG_INFINITY, f64::max)),
+    );
+    let height = 26.0 * (ranges.len() + 1) as f64 + 26.0;
+    let x = |value: f64| 12.0 + 336.0 * (value / top).clamp(0.0, 1.0);
+    html! {
+        svg class="plot strip" viewBox=(format!("0 0 360 {height}")) role="img" aria-label=(says) {
+            @for part in 0..=4 {
+                @let value = top * f64::from(part) / 4.0;
+                line class="grid" x1=(num(x(value))) x2=(num(x(value))) y1="2" y2=(num(height - 20.0)) {}
+                text class="tick" x=(num(x(value))) y=(num(height - 5.0)) text-anchor=(if part == 0 { "start" } else if part == 4 { "end" } else { "middle" }) { (shown(scale, value)) }
+            }
+            (own_line(own, x))
+            @for (place, (one, range)) in ranges.iter().enumerate() {
+                @let y = 26.0 * (place + 1) as f64 + 16.0;
+                @if range.1 > range.0 { path class="published" d=(format!("M{} {y}H{}", num(x(range.0)), num(x(range.1)))) {} }
+                @else { circle class="published-dot" cx=(num(x(range.0))) cy=(y) r="3.6" {} }
+                text class="tick" x=(num(if x(range.0) > 180.0 { x(range.0) - 8.0 } else { x(range.1) + 8.0 })) y=(y + 4.0) text-anchor=(if x(range.0) > 180.0 { "end" } else { "start" }) { (one.source.split(',').next().unwrap_or(one.source)) }
+            }
+        }
+    }
+}
+
+fn own_line(own: &Figure, x: impl Fn(f64) -> f64) -> Markup {
+    let (low, high) = (own.lower.unwrap_or(own.value), own.upper.unwrap_or(own.value));
+    let left = x(own.value) > 180.0;
+    html! {
+        path class="whisker" d=(format!("M{} 16H{}", num(x(low)), num(x(high)))) {}
+        circle class="dot" cx=(num(x(own.value))) cy="16" r="5" {}
+        text class="tick strong" x=(num(if left { x(low) - 8.0 } else { x(high) + 8.0 })) y="20" text-anchor=(if left { "end" } else { "start" }) { "this clinic" }
+    }
+}

@@ -1,0 +1,281 @@
+//! Control charts, funnels and wear: points against the limits within which chance alone puts them.
+
+use super::{
+    Names,
+    scale::{Plot, Scale, foot_words, nice, num, value_axis},
+};
+use audit::{
+    Answer, ChartKind, ControlChart, ControlPoint, Funnel, FunnelKind, FunnelLimit, FunnelPoint,
+    LOGGED_BY_QUARTER, Measure, WearLine, words,
+};
+use maud::{Markup, html};
+use record::Day;
+
+fn month(day: Day) -> String {
+    let (year, month, _) = day.parts();
+    format!("{} {year}", Day::month_word(month).get(..3).unwrap_or_default())
+}
+
+fn chart_value(chart: &ControlChart, value: f64) -> String {
+    match chart.kind {
+        ChartKind::P => words::value(audit::Scale::Share, value),
+        _ => words::number(value),
+    }
+}
+
+/// The control chart; nothing where there is none.
+pub(super) fn figure(answer: &Answer) -> Markup {
+    let Some(chart) = &answer.chart else { return html! {} };
+    let outside = chart.points.iter().filter(|point| point.outside).count();
+    let says = format!(
+        "{}: {} of {}, from {} to {}; centre {}; {outside} of {} points outside the limits. The table below gives every point.",
+        chart.kind.name(),
+        chart.value_words,
+        answer.definition.name,
+        chart.points.first().map(|point| month(point.from)).unwrap_or_default(),
+        chart.points.last().map(|point| month(point.to)).unwrap_or_default(),
+        chart_value(chart, chart.centre),
+        chart.points.len()
+    );
+    html! {
+        figure.plot-figure {
+            @for plot in Plot::BOTH { (drawn(plot.low(), chart, &says)) }
+            figcaption.plot-legend { ul {
+                li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { circle class="dot" cx="17" cy="6" r="3.5" {} } " " (chart.value_words) }
+                li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class="limit" d="M1 6H33" {} } " limits" }
+                li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class="middle" d="M1 6H33" {} } " centre" }
+                li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class="out" d="M17 0L23 6L17 12L11 6Z" {} } " outside its limits" }
+            } }
+        }
+    }
+}
+
+fn drawn(plot: Plot, chart: &ControlChart, says: &str) -> Markup {
+    let most = chart.points.iter().map(|point| point.upper.max(point.value)).fold(chart.centre, f64::max);
+    let least = chart.points.iter().map(|point| point.lower.min(point.value)).fold(0.0, f64::min);
+    let top = if chart.kind == ChartKind::P { nice(most).min(1.0) } else { nice(most) };
+    let low = if least < 0.0 { -nice(-least) } else { 0.0 };
+    let scale = Scale { plot, x: (-0.5, chart.points.len() as f64 - 0.5), y: (low, top) };
+    let value = |of: fn(&ControlPoint) -> f64| {
+        chart.points.iter().enumerate().map(move |(place, point)| (place as f64, of(point)))
+    };
+    let dates: Vec<(f64, String)> =
+        chart.points.iter().enumerate().map(|(place, point)| (place as f64, month(point.to))).collect();
+    html! {
+        svg class=(plot.class) viewBox=(format!("0 0 {} {}", plot.width, plot.height)) role="img" aria-label=(says) {
+            (value_axis(&scale, |value| chart_value(chart, value)))
+            (foot_words(&scale, &dates))
+            path class="limit" d=(stairs(&scale, value(|point| point.upper))) {}
+            path class="limit" d=(stairs(&scale, value(|point| point.lower))) {}
+            path class="middle" d=(scale.line([(-0.5, chart.centre), (chart.points.len() as f64 - 0.5, chart.centre)].into_iter())) {}
+            path class="thread" d=(scale.line(value(|point| point.value))) {}
+            @for (place, point) in chart.points.iter().enumerate() { (dot(&scale, place as f64, point.value, point.outside)) }
+        }
+    }
+}
+
+/// A point; a diamond where it lies outside its limits.
+fn dot(scale: &Scale, x: f64, y: f64, outside: bool) -> Markup {
+    let (x, y) = (scale.x(x), scale.y(y));
+    html! {
+        @if outside {
+            path class="out" d=(format!("M{} {}l6.5 6.5l-6.5 6.5l-6.5 -6.5Z", num(x), num(y - 6.5))) {}
+        } @else { circle class="dot" cx=(num(x)) cy=(num(y)) r="3.8" {} }
+    }
+}
+
+fn stairs(scale: &Scale, points: impl Iterator<Item = (f64, f64)>) -> String {
+    scale.line(points.flat_map(|(x, y)| [(x - 0.5, y), (x + 0.5, y)]))
+}
+
+/// The points as a table.
+pub(super) fn table(chart: &ControlChart) -> Markup {
+    html! {
+        details.more {
+            summary { "The points of the chart as a table" }
+            div.scroll tabindex="0" role="group" aria-label="Table: points of the control chart" {
+                table.numbers {
+                    thead { tr { @for head in ["From", "To", "Of", "Events", "Value", "Limits", "Outside"] { th scope="col" { (head) } } } }
+                    tbody { @for point in &chart.points {
+                        tr {
+                            th scope="row" { (point.from.words()) }
+                            td { (point.to.words()) }
+                            td { (words::number(point.of)) }
+                            td { @match point.events { Some(events) => (format!("{events:.0}")), None => "–" } }
+                            td { (chart_value(chart, point.value)) }
+                            td { (chart_value(chart, point.lower)) " to " (chart_value(chart, point.upper)) }
+                            td { @if point.outside { "◆ outside" } @else { "no" } }
+                        }
+                    } }
+                }
+            }
+        }
+    }
+}
+
+fn funnel_value(funnel: &Funnel, value: f64) -> String {
+    match funnel.kind {
+        FunnelKind::Share => words::value(audit::Scale::Share, value),
+        _ => words::number(value),
+    }
+}
+
+const fn funnel_words(kind: FunnelKind) -> (&'static str, &'static str) {
+    match kind {
+        FunnelKind::Share => ("share", "effective number of independent feet"),
+        FunnelKind::Mean => ("mean", "effective number of independent feet"),
+        FunnelKind::OverExpected => ("events over those expected", "events expected"),
+    }
+}
+
+/// Sites or clinicians beside each other, with their table.
+pub(super) fn funnel(answer: &Answer, funnel: &Funnel, names: &Names) -> Markup {
+    let (value, size) = funnel_words(funnel.kind);
+    let outside: Vec<String> = funnel
+        .points
+        .iter()
+        .filter(|point| point.outside())
+        .map(|point| names.of(funnel.by, point.code))
+        .collect();
+    let verdict = if outside.is_empty() {
+        "None lies outside the outer limits: they differ no more than chance explains.".to_owned()
+    } else {
+        format!(
+            "Outside the outer limits: {}. Severity and aetiology are not adjusted for: look at the feet before looking at the person.",
+            crate::words::join(&outside)
+        )
+    };
+    let says = format!(
+        "Funnel of {}: {value} against {size}; overall {}. {verdict} The table below gives each.",
+        answer.definition.name,
+        funnel_value(funnel, funnel.overall)
+    );
+    html! {
+        figure.plot-figure {
+            figcaption { h3 { (funnel.by.words()) ": beside each other" } p { (verdict) } }
+            @for plot in Plot::BOTH { (funnel_drawn(plot.low(), funnel, &says)) }
+            p.rel { "Up: " (value) ". Across: " (size) " (design effect " (words::number(funnel.design_effect)) "). Inner limits hold 95 %, outer ones 99.8 % of units of that size if only chance is at work." }
+            details.more {
+                summary { "The funnel as a table" }
+                (funnel_table(funnel, names))
+            }
+        }
+    }
+}
+
+fn funnel_drawn(plot: Plot, funnel: &Funnel, says: &str) -> Markup {
+    let of = |pick: fn(&FunnelPoint) -> f64| funnel.points.iter().map(pick);
+    let widest = of(|point| point.size).fold(1.0, f64::max);
+    let most = of(|point| point.value.max(point.outer.1)).fold(funnel.overall, f64::max);
+    let least = of(|point| point.value.min(point.outer.0)).fold(0.0, f64::min);
+    let top = if funnel.kind == FunnelKind::Share {
+        1.0
+    } else {
+        nice(most.min(8.0 * funnel.overall.abs().max(0.1)))
+    };
+    let scale = Scale {
+        plot,
+        x: (0.0, nice(widest * 1.05)),
+        y: (if least < 0.0 { -nice(-least) } else { 0.0 }, top),
+    };
+    let across: Vec<(f64, String)> =
+        (0..=4).map(|part| scale.x.1 * f64::from(part) / 4.0).map(|at| (at, words::number(at))).collect();
+    let line = |pick: fn(&FunnelLimit) -> f64| {
+        scale.line(funnel.limits.iter().map(|limit| (limit.size, pick(limit))))
+    };
+    html! {
+        svg class=(plot.class) viewBox=(format!("0 0 {} {}", plot.width, plot.height)) role="img" aria-label=(says) {
+            (value_axis(&scale, |value| funnel_value(funnel, value)))
+            (foot_words(&scale, &across))
+            path class="limit" d=(line(|point| point.outer.1)) {}
+            path class="limit" d=(line(|point| point.outer.0)) {}
+            path class="limit inner" d=(line(|point| point.inner.1)) {}
+            path class="limit inner" d=(line(|point| point.inner.0)) {}
+            path class="middle" d=(scale.line([(scale.x.0, funnel.overall), (scale.x.1, funnel.overall)].into_iter())) {}
+            @for point in &funnel.points { (dot(&scale, point.size, point.value, point.outside())) }
+        }
+    }
+}
+
+fn funnel_table(funnel: &Funnel, names: &Names) -> Markup {
+    let span = |(low, high)| format!("{} to {}", funnel_value(funnel, low), funnel_value(funnel, high));
+    html! {
+        div.scroll tabindex="0" role="group" aria-label={ "Table: " (funnel.by.words()) } {
+            table.numbers {
+                thead { tr { @for head in ["Who", "n", "Children", "Value", "95 % by chance", "99.8 % by chance", "Outside"] { th scope="col" { (head) } } } }
+                tbody { @for point in &funnel.points {
+                    tr {
+                        th scope="row" { (names.of(funnel.by, point.code)) }
+                        td { (point.n) } td { (point.children) }
+                        td { (funnel_value(funnel, point.value)) }
+                        td { (span(point.inner)) } td { (span(point.outer)) }
+                        td { @if point.outside() { "◆ outside" } @else { "no" } }
+                    }
+                } }
+            }
+        }
+    }
+}
+
+/// Hours by quarter of bracing, beside the published ones where they were logged.
+pub(super) fn wear(answer: &Answer) -> Markup {
+    if answer.wear.iter().all(|line| line.hours.is_none()) {
+        return html! {};
+    }
+    let published = answer.measure == Measure::WearLogged;
+    let read: Vec<String> = answer
+        .wear
+        .iter()
+        .filter_map(|line| Some(format!("{} {}", line.label, words::value(audit::Scale::Hours, line.hours?))))
+        .collect();
+    let says = format!("Mean hours a day: {}. The table below gives each with its limits.", read.join(", "));
+    html! {
+        figure.plot-figure {
+            @for plot in Plot::BOTH { (wear_drawn(plot.low(), &answer.wear, published, &says)) }
+            figcaption.plot-legend { ul {
+                li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { circle class="dot" cx="17" cy="6" r="3.5" {} } " this clinic, with 95 % limits" }
+                @if published { li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class="other" d="M11 1L17 11L23 1Z" {} } " 124 children all still corrected at two years (Richards)" } }
+            } }
+            div.scroll tabindex="0" role="group" aria-label="Table: wear by quarter of bracing" {
+                table.numbers {
+                    thead { tr { @for head in ["Bracing", "Children", "Hours a day, mean", "95 % limits"] { th scope="col" { (head) } } } }
+                    tbody { @for line in &answer.wear {
+                        tr {
+                            th scope="row" { (crate::words::capital(&line.label)) }
+                            td { (line.children) }
+                            td { @match line.hours { Some(hours) => (words::number(hours)), None => "not written" } }
+                            td { (super::limits(audit::Scale::Hours, line.lower, line.upper)) }
+                        }
+                    } }
+                }
+            }
+        }
+    }
+}
+
+fn wear_drawn(plot: Plot, lines: &[WearLine], published: bool, says: &str) -> Markup {
+    let scale =
+        Scale { plot: Plot { words: 6, ..plot }, x: (-0.5, lines.len() as f64 - 0.5), y: (0.0, 24.0) };
+    let across: Vec<(f64, String)> = lines
+        .iter()
+        .enumerate()
+        .map(|(place, line)| (place as f64, line.label.replace("months ", "").replace(" to ", "–")))
+        .collect();
+    html! {
+        svg class=(plot.class) viewBox=(format!("0 0 {} {}", plot.width, plot.height)) role="img" aria-label=(says) {
+            (value_axis(&scale, |value| format!("{value:.0} h")))
+            (foot_words(&scale, &across))
+            @for (place, line) in lines.iter().enumerate() {
+                @let x = place as f64;
+                @if let (Some(low), Some(high)) = (line.lower, line.upper) {
+                    path class="whisker" d=(scale.line([(x, low), (x, high)].into_iter())) {}
+                }
+                @if let Some(hours) = line.hours { (dot(&scale, x, hours, false)) }
+                @if published {
+                    @let (px, py) = (scale.x(x + 0.14), scale.y(LOGGED_BY_QUARTER[place.min(5)]));
+                    path class="other" d=(format!("M{} {}l5.5 10l5.5 -10Z", num(px - 5.5), num(py - 5.0))) {}
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,207 @@
+//! Curves of a time to an event: survival or incidence with its band, and who is still watched.
+
+use super::scale::{Plot, Scale, foot_words, num, value_axis};
+use audit::{Answer, Curve, Measure, Step, words};
+use maud::{Markup, html};
+
+/// Steps drawn at most: more cannot be told apart.
+const DRAWN: usize = 240;
+const YEAR: f64 = 365.25;
+
+/// The figure; nothing where there is no curve.
+pub(super) fn figure(answer: &Answer) -> Markup {
+    let Some(first) = answer.curves.first() else { return html! {} };
+    let says = says(answer, first);
+    html! {
+        figure.plot-figure {
+            @for plot in Plot::BOTH { (drawn(plot, answer, &says)) }
+            (legend(answer))
+        }
+    }
+}
+
+fn clock(answer: &Answer) -> &'static str {
+    if answer.measure == Measure::RelapseFreeAge { "years of age" } else { "years since time zero" }
+}
+
+/// The picture in words.
+fn says(answer: &Answer, curve: &Curve) -> String {
+    let read: Vec<String> = curve
+        .horizons
+        .iter()
+        .map(|figure| format!("{} {}", words::value(audit::Scale::Share, figure.value), figure.label))
+        .collect();
+    let read = if read.is_empty() {
+        "too few are watched long enough to read it".to_owned()
+    } else {
+        read.join(", ")
+    };
+    let watched = curve
+        .at_risk
+        .iter()
+        .map(|(days, n)| format!("{n:.0} at {}", words::number(days / YEAR)))
+        .collect::<Vec<_>>();
+    format!(
+        "{}, {}: {read}. Still watched, by {}: {}. The table below gives the steps.",
+        answer.definition.name,
+        curve.name,
+        clock(answer),
+        watched.join(", ")
+    )
+}
+
+/// The last time drawn: as long as five are watched, so that a tail of one foot does not fill the plot.
+fn end(answer: &Answer) -> f64 {
+    let Some(curve) = answer.curves.first() else { return YEAR };
+    let last = curve.at_risk.iter().rev().find(|(_, n)| *n >= audit::FEWEST_AT_RISK as f64);
+    let until = last.map_or(0.0, |(days, _)| days + YEAR / 2.0);
+    let longest = curve.steps.last().map_or(YEAR, |step| step.days);
+    until.min(longest).max(YEAR / 2.0)
+}
+
+fn drawn(plot: Plot, answer: &Answer, says: &str) -> Markup {
+    let end = end(answer);
+    let begin = begin(answer);
+    let scale = Scale { plot, x: (begin / YEAR, end / YEAR), y: (0.0, 1.0) };
+    html! {
+        svg class=(plot.class) viewBox=(format!("0 0 {} {}", plot.width, plot.height)) role="img" aria-label=(says) {
+            (value_axis(&scale, |value| format!("{:.0} %", 100.0 * value)))
+            (foot_words(&scale, &years(begin, end)))
+            @for (place, curve) in answer.curves.iter().enumerate() {
+                @let steps = thinned(curve, end);
+                @if place == 0 { path class="band" d=(band(&scale, curve, &steps, end)) {} }
+                path class=(format!("curve curve-{place}")) d=(path(&scale, curve, &steps, begin, end)) {}
+            }
+            (watched(&scale, answer, end))
+        }
+    }
+}
+
+/// Where the clock begins: of ages, at the first at which anybody is watched.
+fn begin(answer: &Answer) -> f64 {
+    let first = answer.curves.first().and_then(|curve| curve.at_risk.iter().find(|(_, n)| *n > 0.0));
+    first.map_or(0.0, |(days, _)| if *days < YEAR { 0.0 } else { *days })
+}
+
+fn years(begin: f64, end: f64) -> Vec<(f64, String)> {
+    let whole = end - begin > 2.0 * YEAR;
+    let step = if whole { 1.0 } else { 0.5 };
+    let mut at = (begin / YEAR / step).ceil() * step;
+    let mut words = Vec::new();
+    while at <= end / YEAR + 1e-9 {
+        words.push((at, words::number(at)));
+        at += step;
+    }
+    words
+}
+
+/// The steps up to the end; of many, those at which the drawing would change, evenly chosen.
+fn thinned(curve: &Curve, end: f64) -> Vec<Step> {
+    let within: Vec<Step> = curve.steps.iter().copied().filter(|step| step.days <= end).collect();
+    let every = within.len().div_ceil(DRAWN).max(1);
+    let last = within.len().saturating_sub(1);
+    within
+        .iter()
+        .enumerate()
+        .filter(|(place, _)| place % every == 0 || *place == last)
+        .map(|(_, step)| *step)
+        .collect()
+}
+
+fn path(scale: &Scale, curve: &Curve, steps: &[Step], begin: f64, end: f64) -> String {
+    let mut height = if curve.falls { 1.0 } else { 0.0 };
+    let mut path = format!("M{}", scale.point(begin / YEAR, height));
+    for step in steps {
+        path.push_str(&format!("H{}V{}", num(scale.x(step.days / YEAR)), num(scale.y(step.share))));
+        height = step.share;
+    }
+    let _ = height;
+    path.push_str(&format!("H{}", num(scale.x(end / YEAR))));
+    path
+}
+
+/// Between the limits, from the first step that has them.
+fn band(scale: &Scale, curve: &Curve, steps: &[Step], end: f64) -> String {
+    let flat = if curve.falls { 1.0 } else { 0.0 };
+    let of = |step: &Step| (step.lower.unwrap_or(step.share), step.upper.unwrap_or(step.share));
+    let mut upper = Vec::new();
+    let mut lower = Vec::new();
+    let mut last = (flat, flat);
+    for step in steps {
+        let x = step.days / YEAR;
+        let (low, high) = of(step);
+        upper.extend([(x, last.1), (x, high)]);
+        lower.extend([(x, last.0), (x, low)]);
+        last = (low, high);
+    }
+    upper.push((end / YEAR, last.1));
+    lower.push((end / YEAR, last.0));
+    lower.reverse();
+    format!("{}Z", scale.line(upper.into_iter().chain(lower)))
+}
+
+/// How many are still watched, beneath the axis.
+fn watched(scale: &Scale, answer: &Answer, end: f64) -> Markup {
+    let Some(curve) = answer.curves.first() else { return html! {} };
+    let counts: Vec<&(f64, f64)> = curve
+        .at_risk
+        .iter()
+        .filter(|(days, _)| *days <= end + 1.0 && *days / YEAR >= scale.x.0 - 1e-9)
+        .collect();
+    let every = counts.len().div_ceil(scale.plot.words).max(1);
+    let y = scale.plot.bottom + 56.0;
+    html! {
+        text class="tick strong" x="4" y=(num(y - 17.0)) { "Still watched · " (clock(answer)) }
+        @for (days, n) in counts.into_iter().step_by(every) {
+            text class="tick" x=(num(scale.x(days / YEAR))) y=(num(y)) text-anchor="middle" { (format!("{n:.0}")) }
+        }
+    }
+}
+
+fn legend(answer: &Answer) -> Markup {
+    html! {
+        figcaption.plot-legend {
+            ul {
+                @for (place, curve) in answer.curves.iter().enumerate() {
+                    li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class=(format!("curve curve-{place}")) d="M1 6H33" {} } " " (curve.name) }
+                }
+                li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class="band" d="M1 1H33V11H1Z" {} } " 95 % limits of the first" }
+            }
+        }
+    }
+}
+
+/// The steps of the curves as tables, of many every so-many-th.
+pub(super) fn table(answer: &Answer) -> Markup {
+    html! {
+        @for curve in &answer.curves {
+            @let steps = table_steps(curve);
+            details.more {
+                summary { (crate::words::capital(curve.name)) " as a table" }
+                @if steps.len() < curve.steps.len() { p.rel { "Of " (curve.steps.len()) " steps " (steps.len()) " are shown, evenly chosen; the command gives all of them." } }
+                div.scroll tabindex="0" role="group" aria-label={ "Table: " (curve.name) } {
+                    table.numbers {
+                        thead { tr { @for head in ["Day", "Watched before", "Events", "Share", "95 % limits"] { th scope="col" { (head) } } } }
+                        tbody { @for step in steps {
+                            tr {
+                                th scope="row" { (format!("{:.0}", step.days)) }
+                                td { (format!("{:.0}", step.at_risk)) }
+                                td { (format!("{:.0}", step.events)) }
+                                td { (words::value(audit::Scale::Share, step.share)) }
+                                td { (super::limits(audit::Scale::Share, step.lower, step.upper)) }
+                            }
+                        } }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn table_steps(curve: &Curve) -> Vec<Step> {
+    const ROWS: usize = 60;
+    let every = curve.steps.len().div_ceil(ROWS).max(1);
+    let last = curve.steps.len().saturating_sub(1);
+    let chosen = curve.steps.iter().enumerate().filter(|(place, _)| place % every == 0 || *place == last);
+    chosen.map(|(_, step)| *step).collect()
+}

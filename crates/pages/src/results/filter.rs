@@ -1,0 +1,163 @@
+//! Whose results are asked for, in the address and in the form.
+
+use audit::{Aetiology, Feet, Severity};
+use maud::{Markup, html};
+use record::Day;
+
+/// A choice of the form.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Choice {
+    /// Its word in the address.
+    pub key: String,
+    /// What it says.
+    pub words: String,
+}
+
+/// What is asked for, as the address says it. What is not understood is not asked for.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct ResultsFilter {
+    /// As of which day.
+    pub as_of: Option<Day>,
+    /// Time zero from.
+    pub from: Option<Day>,
+    /// Time zero to.
+    pub to: Option<Day>,
+    /// Key of a site.
+    pub site: Option<String>,
+    /// Key of a clinician.
+    pub clinician: Option<String>,
+    /// Severity.
+    pub severity: Option<Severity>,
+    /// Aetiology.
+    pub aetiology: Option<Aetiology>,
+    /// Side.
+    pub side: Option<Feet>,
+}
+
+impl ResultsFilter {
+    /// From the pairs of an address.
+    #[must_use]
+    pub fn from_pairs(pairs: &[(String, String)]) -> Self {
+        let value = |name: &str| {
+            pairs
+                .iter()
+                .find(|(key, value)| key == name && !value.trim().is_empty())
+                .map(|(_, value)| value.trim())
+        };
+        let day = |name: &str| value(name).and_then(|text| text.parse().ok());
+        // Keys come back into addresses: letters, digits, dash, dot and colon only.
+        let plain =
+            |text: &str| text.chars().all(|letter| letter.is_alphanumeric() || "-.:_".contains(letter));
+        let key = |name: &str| value(name).filter(|text| plain(text)).map(str::to_owned);
+        Self {
+            as_of: day("as_of"),
+            from: day("from"),
+            to: day("to"),
+            site: key("site"),
+            clinician: key("clinician"),
+            severity: value("severity").and_then(Severity::of_key),
+            aetiology: value("aetiology").and_then(Aetiology::of_key),
+            side: value("side").and_then(Feet::of_key),
+        }
+    }
+
+    /// The part of an address after its path: empty, or beginning with `?`.
+    #[must_use]
+    pub fn query(&self) -> String {
+        let day = |day: Option<Day>| day.map(|day| day.to_string());
+        let pairs = [
+            ("as_of", day(self.as_of)),
+            ("from", day(self.from)),
+            ("to", day(self.to)),
+            ("site", self.site.clone()),
+            ("clinician", self.clinician.clone()),
+            ("severity", self.severity.map(|one| one.key().to_owned())),
+            ("aetiology", self.aetiology.map(|one| one.key().to_owned())),
+            ("side", self.side.map(|one| one.key().to_owned())),
+        ];
+        let said: Vec<String> =
+            pairs.into_iter().filter_map(|(name, value)| Some(format!("{name}={}", value?))).collect();
+        if said.is_empty() { String::new() } else { format!("?{}", said.join("&")) }
+    }
+
+    /// What is selected, in words; `None` where everyone is.
+    #[must_use]
+    pub fn words(&self, sites: &[Choice], clinicians: &[Choice]) -> Option<String> {
+        let named = |key: &Option<String>, choices: &[Choice]| {
+            let key = key.as_ref()?;
+            choices.iter().find(|choice| choice.key == *key).map(|choice| choice.words.clone())
+        };
+        let mut parts: Vec<String> = Vec::new();
+        match (self.from, self.to) {
+            (Some(from), Some(to)) => {
+                parts.push(format!("time zero from {} to {}", from.words(), to.words()))
+            }
+            (Some(from), None) => parts.push(format!("time zero from {}", from.words())),
+            (None, Some(to)) => parts.push(format!("time zero up to {}", to.words())),
+            (None, None) => {}
+        }
+        parts.extend(named(&self.site, sites));
+        parts.extend(named(&self.clinician, clinicians).map(|name| format!("first cast by {name}")));
+        parts.extend(self.severity.map(|one| one.words().to_owned()));
+        parts.extend(self.aetiology.map(|one| one.words().to_owned()));
+        parts.extend(self.side.map(|one| {
+            if one == Feet::Both { "both feet affected".to_owned() } else { format!("{} foot", one.words()) }
+        }));
+        (!parts.is_empty()).then(|| parts.join("; "))
+    }
+}
+
+/// The form; `action` is the page it asks for again.
+pub(super) fn form(
+    filter: &ResultsFilter,
+    action: &str,
+    today: Day,
+    sites: &[Choice],
+    clinicians: &[Choice],
+) -> Markup {
+    let classes = |all: &[(&'static str, &'static str)]| -> Vec<Choice> {
+        all.iter()
+            .map(|(key, words)| Choice { key: (*key).to_owned(), words: crate::words::capital(words) })
+            .collect()
+    };
+    let severities: Vec<_> = Severity::ALL.iter().map(|one| (one.key(), one.words())).collect();
+    let aetiologies: Vec<_> = Aetiology::ALL.iter().map(|one| (one.key(), one.words())).collect();
+    let sides: Vec<_> = Feet::ALL.iter().map(|one| (one.key(), one.words())).collect();
+    let open = filter.query().len() > 1;
+    html! {
+        details.more.results-filter open[open] {
+            summary { "Choose period, whom and the day" }
+            form method="get" action=(action) {
+                div.grid {
+                    (day("as_of", "As known on", filter.as_of, today))
+                    (day("from", "Time zero from", filter.from, today))
+                    (day("to", "Time zero up to", filter.to, today))
+                    (choose("site", "Site", filter.site.as_deref(), sites))
+                    (choose("clinician", "First cast by", filter.clinician.as_deref(), clinicians))
+                    (choose("severity", "Severity at the first cast", filter.severity.map(Severity::key), &classes(&severities)))
+                    (choose("aetiology", "Aetiology", filter.aetiology.map(Aetiology::key), &classes(&aetiologies)))
+                    (choose("side", "Side", filter.side.map(Feet::key), &classes(&sides)))
+                }
+                div.actions { button.primary type="submit" { "Show" } a.button href=(action) { "Everyone, today" } }
+            }
+        }
+    }
+}
+
+fn day(name: &str, label: &str, value: Option<Day>, today: Day) -> Markup {
+    html! {
+        div.field { label for={ "r-" (name) } { (label) } input id={ "r-" (name) } type="date" name=(name) max=(today) value=[value]; }
+    }
+}
+
+fn choose(name: &str, label: &str, value: Option<&str>, choices: &[Choice]) -> Markup {
+    html! {
+        div.field {
+            label for={ "r-" (name) } { (label) }
+            select id={ "r-" (name) } name=(name) {
+                option value="" { "All" }
+                @for choice in choices { option value=(choice.key) selected[value == Some(choice.key.as_str())] { (choice.words) } }
+            }
+        }
+    }
+}

@@ -1,0 +1,426 @@
+//! Results: how well the service does, measure by measure, each with its definition, method, numbers and
+//! day, beside published series and over time.
+
+mod beside;
+mod control;
+mod curve;
+mod filter;
+mod scale;
+
+pub use filter::{Choice, ResultsFilter};
+
+use crate::{Frame, frame};
+use audit::{
+    Answer, Breakdown, By, FieldLine, Figure, Group, Kind, Measure, Scale, Selection, Verdict, small, words,
+};
+use maud::{Markup, html};
+use record::Day;
+
+/// Names of sites and clinicians by their numbers.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Names {
+    /// Sites.
+    pub sites: Vec<Choice>,
+    /// Clinicians.
+    pub clinicians: Vec<Choice>,
+}
+
+impl Names {
+    /// The name of a class.
+    #[must_use]
+    pub fn of(&self, by: By, code: i32) -> String {
+        let of = |list: &[Choice]| {
+            usize::try_from(code).ok().and_then(|place| list.get(place)).map(|choice| choice.words.clone())
+        };
+        let place = usize::try_from(code).unwrap_or(usize::MAX);
+        let found = match by {
+            By::Site => of(&self.sites),
+            By::Clinician => of(&self.clinicians),
+            By::Year => Some(code.to_string()),
+            By::Severity => audit::Severity::ALL.get(place).map(|one| one.words().to_owned()),
+            By::Aetiology => audit::Aetiology::ALL.get(place).map(|one| one.words().to_owned()),
+            By::Side => audit::Feet::ALL.get(place).map(|one| one.words().to_owned()),
+        };
+        found.unwrap_or_else(|| "unknown".to_owned())
+    }
+}
+
+/// The page of results, or of one measure.
+#[derive(Debug, Clone)]
+pub struct ResultsView {
+    /// What was asked for.
+    pub filter: ResultsFilter,
+    /// As of which day.
+    pub as_of: Day,
+    /// Children and feet known on that day, whatever is selected.
+    pub known: (usize, usize),
+    /// Names.
+    pub names: Names,
+    /// The answers: every measure, or one.
+    pub answers: Vec<Answer>,
+}
+
+/// The parts of the overview and their measures.
+const PARTS: [(&str, &str, &[Measure]); 4] = [
+    (
+        "casting",
+        "Casting and tenotomy",
+        &[
+            Measure::WaitFirstCast,
+            Measure::AgeFirstCast,
+            Measure::Casts,
+            Measure::DaysCasting,
+            Measure::Correction,
+            Measure::Tenotomy,
+            Measure::WaitTenotomy,
+            Measure::WaitBrace,
+            Measure::CastProblems,
+        ],
+    ),
+    (
+        "bracing",
+        "Bracing and follow-up",
+        &[Measure::BraceTolerance, Measure::DropOut, Measure::WearLogged, Measure::WearReported],
+    ),
+    (
+        "relapse",
+        "Relapse and surgery",
+        &[
+            Measure::RelapseFree,
+            Measure::RelapseFreeAge,
+            Measure::Relapse,
+            Measure::SecondTenotomy,
+            Measure::TendonTransfer,
+            Measure::MajorSurgery,
+        ],
+    ),
+    ("record", "The record", &[Measure::Missing]),
+];
+
+/// Limits in words; a dash where there are none.
+pub(crate) fn limits(scale: Scale, lower: Option<f64>, upper: Option<f64>) -> String {
+    match (lower, upper) {
+        (Some(lower), Some(upper)) => {
+            let plain = |value: f64| words::value(scale, value);
+            let low = plain(lower);
+            let low = low
+                .strip_suffix(" %")
+                .or(low.strip_suffix(" days"))
+                .or(low.strip_suffix(" h"))
+                .unwrap_or(&low);
+            format!("{low} to {}", plain(upper))
+        }
+        _ => "–".to_owned(),
+    }
+}
+
+/// A figure as it is read; a median of a time stays in days.
+fn reads(answer: &Answer, figure: &Figure) -> (String, String) {
+    let of_time =
+        matches!(answer.definition.kind, Kind::FreeOf | Kind::Incidence) && !figure.label.starts_with("at ");
+    let scale = if of_time { Scale::Days } else { answer.definition.scale };
+    let scale = if answer.definition.kind == Kind::Missing { Scale::Share } else { scale };
+    (words::value(scale, figure.value), limits(scale, figure.lower, figure.upper))
+}
+
+/// All of the service on one page.
+#[must_use]
+pub fn results(frame: &Frame, view: &ResultsView) -> Markup {
+    let find = |measure: &Measure| view.answers.iter().find(|answer| answer.measure == *measure);
+    let body = html! {
+        (head(frame, view, "Results", "/results"))
+        (signals(view))
+        @for (id, title, measures) in PARTS {
+            section aria-labelledby=(id) {
+                h2 id=(id) { (title) }
+                div.result-cards { @for answer in measures.iter().filter_map(find) { (card(view, answer)) } }
+            }
+        }
+        p.caution { "Figures describe the children of this clinic as written down. Who was treated, how severe they were and who stayed differ between clinics and years. They do not replace the judgement of a qualified clinician." }
+    };
+    frame::page(frame, "Results", &body)
+}
+
+fn head(frame: &Frame, view: &ResultsView, title: &str, action: &str) -> Markup {
+    let (children, feet) = view.known;
+    let said = view.filter.words(&view.names.sites, &view.names.clinicians);
+    html! {
+        header.page-head { div {
+            h1 { (title) }
+            p.tally {
+                "As known on " (crate::words::day(view.as_of)) " · " (crate::words::count(children as i64, "child", "children")) ", "
+                (crate::words::count(feet as i64, "foot", "feet")) " · Plantigrade " (audit::VERSION)
+            }
+        } p { a href={ "/results/definitions" } { "What each measure means" } " · " a href="/agreement" { "Do our raters agree?" } } }
+        @if let Some(said) = said { p.message.note role="status" { strong { "Shown: " } (said) } }
+        (filter::form(&view.filter, action, frame.today, &view.names.sites, &view.names.clinicians))
+    }
+}
+
+/// What changed by more than chance, first.
+fn signals(view: &ResultsView) -> Markup {
+    let moved: Vec<&Answer> =
+        view.answers.iter().filter(|answer| answer.change.verdict == Verdict::MoreThanChance).collect();
+    html! {
+        section.results-moved aria-labelledby="moved" {
+            h2 id="moved" { "What changed by more than chance" }
+            @if moved.is_empty() { p { "Nothing in the last twelve months, as far as the numbers can tell." } }
+            @else { ul.plain-list { @for answer in moved {
+                li { a href=(link(view, answer)) { (answer.definition.name) } ": " (answer.change.sentence) }
+            } } }
+        }
+    }
+}
+
+fn link(view: &ResultsView, answer: &Answer) -> String {
+    format!("/results/{}{}", answer.measure.key(), view.filter.query())
+}
+
+fn card(view: &ResultsView, answer: &Answer) -> Markup {
+    html! {
+        article.card.result {
+            h3 { a href=(link(view, answer)) { (answer.definition.name) } }
+            @match answer.figures.first() {
+                None => p.result-none { (answer.why_none.as_deref().unwrap_or("Nothing to compute from.")) },
+                Some(figure) => {
+                    @let (value, limits) = reads(answer, figure);
+                    p.result-figure { strong { (value) } " " span.rel { (figure.label) } }
+                    p.result-limits { @if limits == "–" { "Too few for an interval" } @else { "95 % limits " (limits) } }
+                }
+            }
+            p.rel { (counted_words(answer)) }
+            @if !answer.curves.is_empty() && !answer.figures.is_empty() { (spark(answer)) }
+            p.result-change {
+                span.verdict { (mark(answer.change.verdict)) " " (crate::words::capital(answer.change.verdict.words())) }
+            }
+        }
+    }
+}
+
+/// A sign that stands beside its word, so that nothing rests on colour.
+const fn mark(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::MoreThanChance => "◆",
+        Verdict::PerhapsChance => "◇",
+        Verdict::NoMoreThanChance => "=",
+        Verdict::TooFew => "·",
+    }
+}
+
+/// A curve without axes, for the overview; its numbers stand beside it.
+fn spark(answer: &Answer) -> Markup {
+    let Some(curve) = answer.curves.first() else { return html! {} };
+    let end = curve.steps.last().map_or(1.0, |step| step.days).max(1.0);
+    let every = curve.steps.len().div_ceil(80).max(1);
+    let y = |share: f64| scale::num(38.0 - 36.0 * share);
+    let mut path = format!("M2 {}", y(if curve.falls { 1.0 } else { 0.0 }));
+    for step in curve.steps.iter().step_by(every) {
+        path.push_str(&format!("H{}V{}", scale::num(2.0 + 196.0 * step.days / end), y(step.share)));
+    }
+    path.push_str("H198");
+    html! {
+        svg class="plot spark" viewBox="0 0 200 40" aria-hidden="true" {
+            line class="grid" x1="2" x2="198" y1="38" y2="38" {}
+            line class="grid" x1="2" x2="198" y1="2" y2="2" {}
+            path class="curve curve-0" d=(path) {}
+        }
+    }
+}
+
+/// "120 feet of 84 children, 30 events".
+fn counted_words(answer: &Answer) -> String {
+    let counted = &answer.counted;
+    let mut text = answer.definition.unit.count(counted.n);
+    if answer.definition.unit == audit::Unit::Foot {
+        text.push_str(&format!(" of {}", crate::words::count(counted.children as i64, "child", "children")));
+    }
+    if let (Some(events), true) = (counted.events, answer.definition.kind != Kind::Missing) {
+        text.push_str(&format!(", {}", crate::words::count(events as i64, "event", "events")));
+    }
+    text
+}
+
+/// One measure.
+#[must_use]
+pub fn result(frame: &Frame, view: &ResultsView) -> Markup {
+    let Some(answer) = view.answers.first() else { return results(frame, view) };
+    let path = format!("/results/{}", answer.measure.key());
+    let body = html! {
+        nav.back aria-label="Back" { a href={ "/results" (view.filter.query()) } { "All results" } }
+        (head(frame, view, answer.definition.name, &path))
+        p.lead { (answer.definition.question) }
+        (figures(answer))
+        p.actions { a.button href={ "/results/" (answer.measure.key()) ".csv" (view.filter.query()) } { "Save as a table (CSV)" }
+            span.hint { " Small numbers are withheld in it: " (small::RULE) } }
+        @if !answer.curves.is_empty() && answer.counted.n > 0 {
+            section { h2 { "Over the time of a foot" } (curve::figure(answer)) (curve::table(answer)) }
+        }
+        @if answer.definition.kind == Kind::Wear { section { h2 { "By quarter of bracing" } (control::wear(answer)) } }
+        @if !answer.fields.is_empty() { (fields(&answer.fields)) }
+        (over_time(answer))
+        @for funnel in &answer.funnels { section { (control::funnel(answer, funnel, &view.names)) } }
+        @if !answer.by.is_empty() { section { h2 { "Broken down" } @for one in &answer.by { (broken_down(view, answer, one)) } } }
+        @if answer.definition.kind != Kind::Missing { (beside::beside(answer)) }
+        (definition(answer))
+    };
+    frame::page(frame, answer.definition.name, &body)
+}
+
+fn figures(answer: &Answer) -> Markup {
+    html! {
+        section.result-head aria-label="Figures" {
+            @if let Some(why) = &answer.why_none { p.message.note { (why) } }
+            @else {
+                dl.counts { @for figure in answer.figures.iter().take(if answer.definition.kind == Kind::Wear { 0 } else { 6 }) {
+                    @let (value, limits) = reads(answer, figure);
+                    div { dt { (figure.label) } dd { strong { (value) } @if limits != "–" { " " span.rel { "(" (limits) ")" } } } }
+                } }
+            }
+            p { (crate::words::capital(&counted_words(answer))) "."
+                @for left in &answer.left_out { " " (left.n) " left out, " (left.reason.words()) "." }
+            }
+            p.rel { (answer.definition.method) " As known on " (answer.as_of.words()) "; Plantigrade " (answer.version) "." }
+        }
+    }
+}
+
+fn over_time(answer: &Answer) -> Markup {
+    html! {
+        section aria-labelledby="over-time" {
+            h2 id="over-time" { "Has it changed?" }
+            p { span.verdict { (mark(answer.change.verdict)) " " (crate::words::capital(answer.change.verdict.words())) ". " } (answer.change.sentence) }
+            @if let Some(chart) = &answer.chart {
+                (control::figure(answer))
+                p.rel { (chart.kind.why()) " Design effect " (words::number(chart.design_effect)) "." }
+                (control::table(chart))
+            } @else if !matches!(answer.definition.kind, Kind::Wear | Kind::Missing) {
+                p.rel { "No control chart: fewer than six points could be made of what there is." }
+            }
+        }
+    }
+}
+
+fn broken_down(view: &ResultsView, answer: &Answer, one: &Breakdown) -> Markup {
+    let row = |group: &Group| {
+        html! {
+            tr {
+                th scope="row" { (crate::words::capital(&view.names.of(one.by, group.code))) }
+                td { (group.counted.n) }
+                td { (group.counted.children) }
+                td { @match group.counted.events { Some(events) => (events), None => "–" } }
+                @match &group.figure {
+                    Some(figure) => { @let (value, limits) = reads(answer, figure); td { (value) } td { (limits) } td { (figure.label) } },
+                    None => { td { "too few watched" } td { "–" } td { "–" } },
+                }
+            }
+        }
+    };
+    html! {
+        h3 { (one.by.words()) }
+        div.scroll tabindex="0" role="group" aria-label={ "Table: " (one.by.words()) } {
+            table.numbers {
+                thead { tr {
+                    th scope="col" { "Class" } th scope="col" { (crate::words::capital(answer.definition.unit.words())) } th scope="col" { "Children" }
+                    th scope="col" { "Events" } th scope="col" { "Figure" } th scope="col" { "95 % limits" } th scope="col" { "Which" }
+                } }
+                tbody { @for group in &one.groups { (row(group)) } }
+            }
+        }
+    }
+}
+
+fn fields(lines: &[FieldLine]) -> Markup {
+    html! {
+        section {
+            h2 { "Field by field" }
+            div.scroll tabindex="0" role="group" aria-label="Table: fields written" {
+                table.numbers {
+                    thead { tr { @for head in ["Field", "Should be there for", "Number", "Written", "Missing", "Share written", "95 % limits"] { th scope="col" { (head) } } } }
+                    tbody { @for line in lines {
+                        tr {
+                            th scope="row" { (crate::words::capital(line.words)) }
+                            td { (line.when) } td { (line.n) } td { (line.written) } td { (line.n - line.written.min(line.n)) }
+                            @match &line.share {
+                                Some(share) => { td { (words::value(Scale::Share, share.value)) } td { (limits(Scale::Share, share.lower, share.upper)) } },
+                                None => { td { "–" } td { "–" } },
+                            }
+                        }
+                    } }
+                }
+            }
+        }
+    }
+}
+
+fn definition(answer: &Answer) -> Markup {
+    html! {
+        section aria-labelledby="definition" {
+            h2 id="definition" { "What is counted" }
+            dl.definition { @for (term, text) in lines(answer.definition) { div { dt { (term) } dd { (text) } } } }
+        }
+    }
+}
+
+fn lines(one: &audit::Definition) -> [(&'static str, &'static str); 8] {
+    [
+        ("Counted are", one.unit.words()),
+        ("Who is in", one.who),
+        ("Time zero", one.time_zero),
+        ("What counts", one.event),
+        ("Watched until", one.censoring),
+        ("What excludes it", one.competing),
+        ("Method", one.method),
+        ("Whence the definition", one.source),
+    ]
+}
+
+/// Every definition.
+#[must_use]
+pub fn definitions(frame: &Frame) -> Markup {
+    let body = html! {
+        nav.back aria-label="Back" { a href="/results" { "All results" } }
+        header.page-head { div { h1 { "What each measure means" } p.tally { "Two feet of one child are never counted as independent in any interval." } } }
+        @for measure in Measure::ALL {
+            @let one = measure.definition();
+            section.card aria-labelledby=(one.key) {
+                h2 id=(one.key) { (one.name) }
+                p { (one.question) }
+                dl.definition { @for (term, text) in lines(one) { div { dt { (term) } dd { (text) } } } }
+            }
+        }
+        section.card { h2 { "When a table leaves the clinic" } p { (small::RULE) } }
+    };
+    frame::page(frame, "What each measure means", &body)
+}
+
+/// While the records are read.
+#[must_use]
+pub fn results_working(frame: &Frame, children: usize) -> Markup {
+    let body = html! {
+        header.page-head { div { h1 { "Results" } } }
+        p.message.note role="status" { "The records of " (crate::words::count(children as i64, "child", "children")) " are being read. This page asks again by itself; it is read once and kept." }
+    };
+    frame::page(frame, "Results", &body)
+}
+
+impl ResultsFilter {
+    /// The selection, where sites and clinicians stand as in the lists of names; a key that names nobody
+    /// selects nobody.
+    #[must_use]
+    pub fn selection(&self, names: &Names) -> Selection {
+        let place = |key: &Option<String>, list: &[Choice]| {
+            let key = key.as_ref()?;
+            let place = list.iter().position(|choice| choice.key == *key);
+            Some(place.and_then(|place| u16::try_from(place).ok()).unwrap_or(u16::MAX))
+        };
+        Selection {
+            from: self.from,
+            to: self.to,
+            site: place(&self.site, &names.sites),
+            clinician: place(&self.clinician, &names.clinicians),
+            severity: self.severity,
+            aetiology: self.aetiology,
+            feet: self.side,
+        }
+    }
+}

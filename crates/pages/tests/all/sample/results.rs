@@ -1,0 +1,107 @@
+//! Results of an invented clinic of rows.
+
+use super::{frame, today};
+use audit::{
+    Answer, ChildHistory, Clinic, Depth, FootHistory, Gap, Measure, Selection, Stage, Wear, When, Worn,
+    results,
+};
+use maud::Markup;
+use pages::{Choice, Here, Names, ResultsFilter, ResultsView};
+use record::{ChildId, Day, Halves, Nature, Side, SiteId};
+use uuid::Uuid;
+
+fn foot(n: i32, side: Side, cast: Day) -> FootHistory {
+    let brace = cast + (50 + n % 25);
+    FootHistory {
+        side,
+        site: u16::from(n % 3 == 0),
+        clinician: (n % 4) as u16,
+        nature: (n % 9 != 0).then_some(Nature::Idiopathic),
+        complex: Some(n % 11 == 0),
+        treated_before: false,
+        first_total: (n % 7 != 0).then_some(Halves(5 + (n % 8) as u8)),
+        first_cast: cast.into(),
+        correcting_casts: 4 + (n % 4) as u16,
+        casts: 6 + (n % 4) as u16,
+        cast_problems: u16::from(n % 13 == 0),
+        booked: (brace - 30).into(),
+        tenotomy: if n % 5 == 0 { When::NEVER } else { (brace - 21).into() },
+        second_tenotomy: When::NEVER,
+        brace: brace.into(),
+        relapse: (n % 6 == 0).then(|| brace + (200 + 9 * n)).filter(|day| *day <= today()).into(),
+        tendon_transfer: When::NEVER,
+        release: When::NEVER,
+        asked: 0x7ff,
+        written: if n % 2 == 0 { 0x3f7 } else { 0x7ff },
+    }
+}
+
+fn child(n: i32) -> ChildHistory {
+    let cast = today() - (1_900 - 23 * n);
+    let right = foot(n, Side::Right, cast);
+    let worn = |hours: f32| Worn { days: 60, hours };
+    let quarters = [20.0, 13.0, 11.0, 10.0, 9.5, 9.0].map(|hours| worn(hours + (n % 5) as f32 * 0.4));
+    ChildHistory {
+        child: ChildId::new(Uuid::from_u128(n as u128)),
+        born: (cast - 30).into(),
+        referred: (cast - (5 + n % 12)).into(),
+        last_seen: (today() - n % 80).into(),
+        left: None,
+        gap: None,
+        gap_braced: (n % 10 == 3).then(|| Gap { on: cast + 400, stage: Stage::Bracing, came_back: false }),
+        brace: right.brace,
+        not_tolerated: (n % 8 == 1).then(|| cast + 300).into(),
+        wear: (n % 2 == 0).then(|| Box::new(Wear { logged: quarters, reported: quarters })),
+        changes_on: When::NEVER,
+        feet: [Some(right), (n % 2 == 0).then(|| foot(n, Side::Left, cast))],
+    }
+}
+
+pub fn clinic() -> Clinic {
+    let mut clinic = Clinic::new(today());
+    for number in 1..3 {
+        clinic.site(SiteId::new(Uuid::from_u128(number)));
+    }
+    clinic.children = (0..80).map(child).collect();
+    clinic
+}
+
+pub fn view(measures: &[Measure]) -> ResultsView {
+    let clinic = clinic();
+    let choice = |key: &str, words: &str| Choice { key: key.into(), words: words.into() };
+    let names = Names {
+        sites: vec![choice("one", "Harbour Road clinic"), choice("two", "Island clinic")],
+        clinicians: vec![
+            choice("a", "Hanne Kvist"),
+            choice("b", "Ole Brandt"),
+            choice("c", "Siri Aune"),
+            choice("d", "a name with <marks> & \"quotes\""),
+        ],
+    };
+    let all = Selection::default();
+    let answers = match measures {
+        [] => results(&clinic, &all),
+        some => some.iter().map(|measure| Answer::of(&clinic, &all, *measure, Depth::Whole)).collect(),
+    };
+    ResultsView {
+        filter: ResultsFilter { as_of: Some(today()), ..ResultsFilter::default() },
+        as_of: today(),
+        known: (clinic.children.len(), clinic.feet()),
+        names,
+        answers,
+    }
+}
+
+pub fn pages() -> Vec<(&'static str, Markup)> {
+    let frame = frame(Here::Results);
+    vec![
+        ("results", pages::results(&frame, &view(&[]))),
+        ("result-relapse", pages::result(&frame, &view(&[Measure::Relapse]))),
+        ("result-tenotomy", pages::result(&frame, &view(&[Measure::Tenotomy]))),
+        ("result-casts", pages::result(&frame, &view(&[Measure::Casts]))),
+        ("result-wear", pages::result(&frame, &view(&[Measure::WearLogged]))),
+        ("result-missing", pages::result(&frame, &view(&[Measure::Missing]))),
+        ("results-definitions", pages::definitions(&frame)),
+        ("results-working", pages::results_working(&frame, 100_000)),
+    ]
+}

@@ -1,0 +1,134 @@
+//! `audit`: how well the service does, measure by measure.
+
+use super::{Reading, print, print_json};
+use crate::{cli::AuditArgs, exit::Failure, histories::read_clinic, importing, results_table};
+use audit::{Answer, Clinic, Depth, Kind, Measure, Scale, Selection, VERSION, small, words};
+use pages::{Names, ResultsFilter};
+use rayon::prelude::*;
+use serde_json::{Value, json};
+use std::fmt::Write as _;
+
+/// Computes and prints.
+///
+/// # Errors
+/// When the records cannot be used or a measure is not known.
+pub fn audit(args: &AuditArgs) -> Result<(), Failure> {
+    let measures = measures(args.measure.as_deref())?;
+    let reading = Reading::open(&args.data)?;
+    let as_of = args.as_of.unwrap_or_else(|| reading.clock.today());
+    let clinic = read_clinic(&reading.archive, as_of)?;
+    let names = names(&reading, &clinic)?;
+    let filter = ResultsFilter {
+        from: args.from,
+        to: args.to,
+        severity: args.severity,
+        aetiology: args.aetiology,
+        side: args.side,
+        ..ResultsFilter::default()
+    };
+    let selection = filter.selection(&names);
+    let answers: Vec<Answer> =
+        measures.par_iter().map(|measure| Answer::of(&clinic, &selection, *measure, Depth::Whole)).collect();
+    let selected = filter.words(&names.sites, &names.clinicians);
+    if args.json {
+        return print_json(&document(&clinic, &selection, &names, &answers));
+    }
+    if args.csv {
+        return print(&results_table::csv(&answers, &names, selected.as_deref()));
+    }
+    print(&text(&clinic, selected.as_deref(), &answers))
+}
+
+fn measures(key: Option<&str>) -> Result<Vec<Measure>, Failure> {
+    let Some(key) = key else { return Ok(Measure::ALL.to_vec()) };
+    let keys = || Measure::ALL.iter().map(|measure| measure.key()).collect::<Vec<_>>().join(", ");
+    let found = Measure::of_key(key);
+    found
+        .map(|measure| vec![measure])
+        .ok_or_else(|| Failure::usage(format!("There is no measure “{key}”. There are: {}.", keys())))
+}
+
+fn names(reading: &Reading, clinic: &Clinic) -> Result<Names, Failure> {
+    let own = reading.archive.setting("site")?.and_then(|text| text.parse().ok());
+    let accounts = reading.archive.accounts()?;
+    let writer = importing::command_line_writer(&reading.archive)?;
+    let name_of = |user| {
+        let account =
+            accounts.iter().find(|account| account.id == user).map(|account| account.display_name.clone());
+        let brought = || (writer == Some(user)).then(|| "brought in from a file".to_owned());
+        account.or_else(brought).unwrap_or_else(|| "somebody without an account here".to_owned())
+    };
+    let nobody = record::SiteId::new(uuid::Uuid::nil());
+    Ok(results_table::named(clinic, own.unwrap_or(nobody), "this clinic", name_of))
+}
+
+fn document(clinic: &Clinic, selection: &Selection, names: &Names, answers: &[Answer]) -> Value {
+    let words = |list: &[pages::Choice]| list.iter().map(|choice| choice.words.clone()).collect::<Vec<_>>();
+    json!({
+        "as_of": clinic.as_of,
+        "version": VERSION,
+        "children": clinic.children.len(),
+        "feet": clinic.feet(),
+        "selection": selection,
+        "sites": words(&names.sites),
+        "clinicians": words(&names.clinicians),
+        "measures": answers.iter().map(|answer| {
+            let mut value = json!(answer);
+            value["published"] = json!(answer.measure.published());
+            value
+        }).collect::<Vec<_>>(),
+        "not_for_outside": "These numbers are whole. Use --csv for a table that may leave the clinic.",
+        "small_numbers": small::RULE,
+    })
+}
+
+fn text(clinic: &Clinic, selected: Option<&str>, answers: &[Answer]) -> String {
+    let mut text = format!(
+        "As known on {}: {} children, {} feet. Plantigrade {VERSION}.\n",
+        clinic.as_of.words(),
+        clinic.children.len(),
+        clinic.feet()
+    );
+    if let Some(selected) = selected {
+        let _ = writeln!(text, "Selected: {selected}.");
+    }
+    for answer in answers {
+        one(&mut text, answer);
+    }
+    let _ = writeln!(
+        text,
+        "\nTwo feet of one child are never counted as independent. Published series differ in whom they treat and how they count; none is a target. These numbers are whole: use --csv for a table that may leave the clinic."
+    );
+    text
+}
+
+fn one(text: &mut String, answer: &Answer) {
+    let definition = answer.definition;
+    let _ = writeln!(text, "\n{} ({})", definition.name, answer.measure.key());
+    let counted = &answer.counted;
+    let events = counted.events.map(|events| format!(", {events} events")).unwrap_or_default();
+    let events = if definition.kind == Kind::Missing { String::new() } else { events };
+    let _ = writeln!(text, "  {} of {} children{events}", definition.unit.count(counted.n), counted.children);
+    for figure in &answer.figures {
+        let timed = matches!(definition.kind, Kind::FreeOf | Kind::Incidence);
+        let scale = if timed && !figure.label.starts_with("at ") { Scale::Days } else { definition.scale };
+        let limits = match (figure.lower, figure.upper) {
+            (Some(low), Some(high)) => {
+                format!("  95 % limits {} to {}", words::value(scale, low), words::value(scale, high))
+            }
+            _ => String::new(),
+        };
+        let _ = writeln!(text, "  {:<34} {:>10}{limits}", figure.label, words::value(scale, figure.value));
+    }
+    if let Some(why) = &answer.why_none {
+        let _ = writeln!(text, "  {why}");
+    }
+    for left in &answer.left_out {
+        let _ = writeln!(text, "  left out: {} {}", left.n, left.reason.words());
+    }
+    for published in answer.measure.published() {
+        let _ = writeln!(text, "  published: {}, {} ({})", published.figure, published.of, published.source);
+    }
+    let _ = writeln!(text, "  {}", answer.change.sentence);
+    let _ = writeln!(text, "  {}", definition.method);
+}

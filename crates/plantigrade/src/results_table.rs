@@ -1,0 +1,237 @@
+//! A measure as a table that may leave the clinic: small numbers are withheld by the one rule.
+
+use audit::{Answer, Clinic, Clinician, Counted, Figure, Kind, small, words};
+use pages::{Choice, Names};
+use record::{SiteId, UserId};
+
+/// The head of the table. Keys are stable; docs/results.md tells each.
+pub const HEAD: [&str; 14] = [
+    "measure", "name", "as_of", "version", "part", "class", "n", "children", "events", "figure", "value",
+    "lower", "upper", "note",
+];
+/// What stands where a number is withheld.
+pub const WITHHELD: &str = "withheld";
+
+/// The table as CSV, with commas and line ends of its own.
+#[must_use]
+pub fn csv(answers: &[Answer], names: &Names, selected: Option<&str>) -> String {
+    let mut text = line(&HEAD.map(str::to_owned));
+    for answer in answers {
+        for row in rows(answer, names) {
+            text.push_str(&line(&row));
+        }
+    }
+    let notes = [Some(small::RULE.to_owned()), selected.map(|selected| format!("Selected: {selected}."))];
+    for note in notes.into_iter().flatten() {
+        let mut row = vec![String::new(); HEAD.len()];
+        (row[4], row[13]) = ("note".to_owned(), note);
+        text.push_str(&line(&row));
+    }
+    text
+}
+
+/// One line. A text that a spreadsheet would take for a formula is led by an apostrophe.
+fn line(cells: &[String]) -> String {
+    let cell = |text: &String| {
+        let number = text.parse::<f64>().is_ok();
+        let led = if !number && text.starts_with(['=', '+', '-', '@', '\t', '\r']) {
+            format!("'{text}")
+        } else {
+            text.clone()
+        };
+        if led.contains([',', '"', '\n', '\r']) { format!("\"{}\"", led.replace('"', "\"\"")) } else { led }
+    };
+    format!("{}\r\n", cells.iter().map(cell).collect::<Vec<_>>().join(","))
+}
+
+/// The names of sites and clinicians, in the order of their numbers.
+pub fn named(clinic: &Clinic, own: SiteId, own_name: &str, name_of: impl Fn(UserId) -> String) -> Names {
+    let site = |site: &SiteId| {
+        let key = site.to_string();
+        let end = key.get(key.len().saturating_sub(4)..).unwrap_or_default().to_owned();
+        // Where all was written at one site it is this clinic, whatever its records were called before.
+        let words = if *site == own || clinic.sites.len() == 1 {
+            own_name.to_owned()
+        } else {
+            format!("another site (…{end})")
+        };
+        Choice { key, words }
+    };
+    let clinician = |who: &Clinician| match who {
+        Clinician::User(user) => Choice { key: user.to_string(), words: name_of(*user) },
+        Clinician::Named(name) => {
+            let key =
+                name.chars().map(|letter| if letter.is_alphanumeric() { letter } else { '_' }).collect();
+            Choice { key, words: name.clone() }
+        }
+    };
+    Names {
+        sites: clinic.sites.iter().map(site).collect(),
+        clinicians: clinic.clinicians.iter().map(clinician).collect(),
+    }
+}
+
+struct Row<'a> {
+    part: &'a str,
+    class: String,
+    counted: Option<Counted>,
+    figure: Option<&'a Figure>,
+    shown: bool,
+    note: String,
+}
+
+fn rows(answer: &Answer, names: &Names) -> Vec<Vec<String>> {
+    let all = !small::is_small(&answer.counted);
+    let note = |shown: bool| if shown { String::new() } else { WITHHELD.to_owned() };
+    let mut rows = Vec::new();
+    // Wear and fields rest on different children in each line, which are judged by themselves below.
+    let by_line = matches!(answer.definition.kind, Kind::Wear | Kind::Missing);
+    for figure in answer.figures.iter().filter(|_| !by_line) {
+        rows.push(Row {
+            part: "all",
+            class: String::new(),
+            counted: Some(answer.counted),
+            figure: Some(figure),
+            shown: all,
+            note: note(all),
+        });
+    }
+    for one in &answer.by {
+        let counted: Vec<Counted> = one.groups.iter().map(|group| group.counted).collect();
+        let may_leave = small::may_leave(&counted);
+        for (group, shown) in one.groups.iter().zip(may_leave) {
+            let shown = shown && all;
+            rows.push(Row {
+                part: one.by.key(),
+                class: names.of(one.by, group.code),
+                counted: Some(group.counted),
+                figure: group.figure.as_ref(),
+                shown,
+                note: note(shown),
+            });
+        }
+    }
+    let mut lines: Vec<Vec<String>> = rows.into_iter().map(|row| cells(answer, row)).collect();
+    if all {
+        lines.extend(curve_rows(answer));
+    }
+    lines.extend(wear_rows(answer));
+    lines.extend(field_rows(answer));
+    lines
+}
+
+fn rounded(value: f64) -> String {
+    let text = format!("{value:.3}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+fn cells(answer: &Answer, row: Row<'_>) -> Vec<String> {
+    let count = |of: fn(&Counted) -> Option<usize>| match row.counted.as_ref().and_then(of) {
+        Some(n) if row.shown => n.to_string(),
+        Some(_) => WITHHELD.to_owned(),
+        None => String::new(),
+    };
+    let value = |of: fn(&Figure) -> Option<f64>| {
+        row.figure.filter(|_| row.shown).and_then(of).map(rounded).unwrap_or_default()
+    };
+    vec![
+        answer.measure.key().to_owned(),
+        answer.definition.name.to_owned(),
+        answer.as_of.to_string(),
+        answer.version.to_owned(),
+        row.part.to_owned(),
+        row.class,
+        count(|counted| Some(counted.n)),
+        count(|counted| Some(counted.children)),
+        count(|counted| counted.events),
+        row.figure.map(|figure| figure.label.clone()).unwrap_or_default(),
+        value(|figure| Some(figure.value)),
+        value(|figure| figure.lower),
+        value(|figure| figure.upper),
+        row.note,
+    ]
+}
+
+/// Curves at half years in whole per cent, as long as five are watched. How many are watched is given to
+/// the nearest five, so that nobody's leaving can be read off.
+fn curve_rows(answer: &Answer) -> Vec<Vec<String>> {
+    let mut lines = Vec::new();
+    for curve in &answer.curves {
+        for (days, at_risk) in curve.at_risk.iter().filter(|(_, n)| *n >= small::FEWEST_SHOWN as f64) {
+            let step = curve.at(*days);
+            let share = step.map_or(if curve.falls { 1.0 } else { 0.0 }, |step| step.share);
+            let whole = |share: f64| format!("{:.2}", share);
+            let limit =
+                |of: fn(&audit::Step) -> Option<f64>| step.and_then(of).map(whole).unwrap_or_default();
+            lines.push(vec![
+                answer.measure.key().to_owned(),
+                answer.definition.name.to_owned(),
+                answer.as_of.to_string(),
+                answer.version.to_owned(),
+                "curve".to_owned(),
+                curve.name.to_owned(),
+                format!("{:.0}", (at_risk / 5.0).floor() * 5.0),
+                String::new(),
+                String::new(),
+                format!("after {} years", words::number(days / 365.25)),
+                whole(share),
+                limit(|step| step.lower),
+                limit(|step| step.upper),
+                String::new(),
+            ]);
+        }
+    }
+    lines
+}
+
+fn wear_rows(answer: &Answer) -> Vec<Vec<String>> {
+    let row = |line: &audit::WearLine| {
+        let counted = Counted { n: line.children, children: line.children, ..Counted::default() };
+        let shown = !small::is_small(&counted);
+        let figure = line.hours.map(|value| Figure {
+            label: "hours a day".to_owned(),
+            value,
+            lower: line.lower,
+            upper: line.upper,
+        });
+        cells(
+            answer,
+            Row {
+                part: "wear",
+                class: line.label.clone(),
+                counted: Some(counted),
+                figure: figure.as_ref(),
+                shown,
+                note: if shown { String::new() } else { WITHHELD.to_owned() },
+            },
+        )
+    };
+    answer.wear.iter().map(row).collect()
+}
+
+fn field_rows(answer: &Answer) -> Vec<Vec<String>> {
+    let row = |line: &audit::FieldLine| {
+        let counted = Counted {
+            n: line.n,
+            children: line.children,
+            events: Some(line.written),
+            event_children: None,
+            free_children: None,
+        };
+        let missing = line.n.saturating_sub(line.written);
+        let few = |n: usize| (1..small::FEWEST_SHOWN).contains(&n);
+        let shown = !small::is_small(&counted) && !few(line.written) && !few(missing);
+        cells(
+            answer,
+            Row {
+                part: "field",
+                class: line.words.to_owned(),
+                counted: Some(counted),
+                figure: line.share.as_ref(),
+                shown,
+                note: if shown { String::new() } else { WITHHELD.to_owned() },
+            },
+        )
+    };
+    answer.fields.iter().map(row).collect()
+}

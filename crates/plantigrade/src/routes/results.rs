@@ -1,0 +1,112 @@
+//! Results: how well the service does.
+
+use crate::{
+    app::App,
+    histories::Known,
+    results_table,
+    web::{Answer as Reply, Fail, Shared, Visitor, drawn, page as shown, work},
+};
+use audit::{Answer, Clinic, Depth, Measure, results};
+use axum::{
+    extract::{Path, Query, State},
+    http::{HeaderValue, header},
+    response::IntoResponse,
+};
+use pages::{Here, Names, ResultsFilter, ResultsView};
+use record::Day;
+
+/// Seconds after which the page is asked for again while the records are read.
+const AGAIN_SECONDS: u64 = 2;
+
+type Pairs = Query<Vec<(String, String)>>;
+
+/// What each measure means.
+pub async fn definitions(State(app): State<Shared>, visitor: Visitor) -> Reply {
+    shown(pages::definitions(&app.frame(&visitor, Here::Results)))
+}
+
+/// The whole service.
+pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(pairs): Pairs) -> Reply {
+    let filter = ResultsFilter::from_pairs(&pairs);
+    let Some(clinic) = clinic(&app, as_of(&app, &filter)).await? else {
+        return working(&app, &visitor).await;
+    };
+    let frame = app.frame(&visitor, Here::Results);
+    let sheet = format!("/results {filter:?}");
+    drawn(&app, &visitor, sheet, move |app| Ok(pages::results(&frame, &view(app, &clinic, filter, None))))
+        .await
+}
+
+/// One measure, as a page or, with `.csv` behind it, as a table that may leave the clinic.
+pub async fn measure(
+    State(app): State<Shared>,
+    visitor: Visitor,
+    Path(name): Path<String>,
+    Query(pairs): Pairs,
+) -> Reply {
+    let (key, table) = match name.strip_suffix(".csv") {
+        Some(key) => (key, true),
+        None => (name.as_str(), false),
+    };
+    let measure = Measure::of_key(key).ok_or_else(Fail::not_found)?;
+    let filter = ResultsFilter::from_pairs(&pairs);
+    let Some(clinic) = clinic(&app, as_of(&app, &filter)).await? else {
+        return working(&app, &visitor).await;
+    };
+    if table {
+        let text = work(&app, move |app| {
+            let view = view(app, &clinic, filter, Some(measure));
+            let selected = view.filter.words(&view.names.sites, &view.names.clinicians);
+            Ok(results_table::csv(&view.answers, &view.names, selected.as_deref()))
+        })
+        .await?;
+        let name = format!("attachment; filename=\"plantigrade-{}.csv\"", measure.key());
+        return Ok((
+            [
+                (header::CONTENT_TYPE, "text/csv; charset=utf-8".to_owned()),
+                (header::CONTENT_DISPOSITION, name),
+            ],
+            text,
+        )
+            .into_response());
+    }
+    let frame = app.frame(&visitor, Here::Results);
+    let sheet = format!("/results/{} {filter:?}", measure.key());
+    drawn(&app, &visitor, sheet, move |app| {
+        Ok(pages::result(&frame, &view(app, &clinic, filter, Some(measure))))
+    })
+    .await
+}
+
+/// The day asked for, never a day to come.
+fn as_of(app: &App, filter: &ResultsFilter) -> Day {
+    let today = app.clock.today();
+    filter.as_of.map_or(today, |day| day.min(today))
+}
+
+async fn clinic(app: &Shared, as_of: Day) -> Result<Option<Known>, Fail> {
+    work(app, move |app| Ok(app.histories.clinic(&app.archive, as_of)?)).await
+}
+
+async fn working(app: &Shared, visitor: &Visitor) -> Reply {
+    let frame = app.frame(visitor, Here::Results);
+    let children = work(app, |app| Ok(app.archive.children_count()?)).await?;
+    let mut response = shown(pages::results_working(&frame, children))?;
+    response.headers_mut().insert(header::REFRESH, HeaderValue::from(AGAIN_SECONDS));
+    Ok(response)
+}
+
+fn view(app: &App, clinic: &Clinic, filter: ResultsFilter, measure: Option<Measure>) -> ResultsView {
+    let names = names(app, clinic);
+    let selection = filter.selection(&names);
+    let answers = match measure {
+        None => results(clinic, &selection),
+        Some(measure) => vec![Answer::of(clinic, &selection, measure, Depth::Whole)],
+    };
+    ResultsView { filter, as_of: clinic.as_of, known: (clinic.children.len(), clinic.feet()), names, answers }
+}
+
+/// The names of sites and clinicians, in the order of their numbers.
+fn names(app: &App, clinic: &Clinic) -> Names {
+    results_table::named(clinic, app.site, &app.settings.name, |user| app.name_of(user))
+}
