@@ -3,7 +3,8 @@
 //! [`Clinic`] holds a row for each child and its feet as known on a day, made from its log; [`results`]
 //! and [`Answer::of`] give the measures of [`Measure::ALL`] for a [`Selection`], each with method,
 //! numbers, as-of day and version, beside what published series report ([`Measure::published`]) and over
-//! time. [`small`] holds the one rule for numbers that leave the clinic.
+//! time. [`small`] holds the one rule for numbers that leave the clinic, [`report`] what a yearly report
+//! says, [`raters`] whether two people score the same feet alike.
 //!
 //! Two feet of one child are never counted as independent: every interval, chart and funnel here allows
 //! for them. A missing value leaves its foot out and is counted ([`Answer::left_out`]). This room never
@@ -21,7 +22,9 @@ mod gaps;
 mod history;
 mod making;
 mod published;
+pub mod raters;
 mod ratio;
+pub mod report;
 mod selection;
 pub mod small;
 mod tables;

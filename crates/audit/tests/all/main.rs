@@ -3,6 +3,8 @@
 mod bad_input;
 mod by_hand;
 mod made;
+mod raters;
+mod report;
 mod rows;
 mod simulated;
 mod slow;

@@ -51,7 +51,10 @@ pub(super) fn figure(answer: &Answer) -> Markup {
 }
 
 fn drawn(plot: Plot, chart: &ControlChart, says: &str) -> Markup {
-    let most = chart.points.iter().map(|point| point.upper.max(point.value)).fold(chart.centre, f64::max);
+    // Limits of a point with hardly any exposure lie far out and would flatten all others.
+    let ceiling = 4.0 * chart.centre.abs();
+    let most = chart.points.iter().map(|point| point.value.max(point.upper.min(ceiling)));
+    let most = most.fold(chart.centre, f64::max);
     let least = chart.points.iter().map(|point| point.lower.min(point.value)).fold(0.0, f64::min);
     let top = if chart.kind == ChartKind::P { nice(most).min(1.0) } else { nice(most) };
     let low = if least < 0.0 { -nice(-least) } else { 0.0 };

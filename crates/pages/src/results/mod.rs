@@ -151,7 +151,7 @@ fn head(frame: &Frame, view: &ResultsView, title: &str, action: &str) -> Markup 
                 "As known on " (crate::words::day(view.as_of)) " · " (crate::words::count(children as i64, "child", "children")) ", "
                 (crate::words::count(feet as i64, "foot", "feet")) " · Plantigrade " (audit::VERSION)
             }
-        } p { a href={ "/results/definitions" } { "What each measure means" } " · " a href="/agreement" { "Do our raters agree?" } } }
+        } p { a href="/results/definitions" { "What each measure means" } } }
         @if let Some(said) = said { p.message.note role="status" { strong { "Shown: " } (said) } }
         (filter::form(&view.filter, action, frame.today, &view.names.sites, &view.names.clinicians))
     }

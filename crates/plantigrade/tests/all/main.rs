@@ -14,7 +14,6 @@ mod headers;
 mod house;
 mod importing;
 mod pages;
-mod results;
 mod sign_in;
 mod small_forms;
 mod statistics_commands;

@@ -1,0 +1,420 @@
+//! Do raters agree? Two people score the same feet, each without seeing the other's score.
+//!
+//! Signs are compared by linearly weighted kappa (three ordered answers), totals by quadratically weighted
+//! kappa, the intraclass correlation ICC(2,1) and limits of agreement (Bland and Altman). Two feet of one
+//! child are scored by the same two people in the same minute and are not independent: intervals come from
+//! resampling children, not feet (percentile bootstrap, Efron and Tibshirani 1993; 1,000 resamples drawn
+//! by a fixed generator, so that the same pairs give the same interval).
+
+use crate::ratio::{Pair, Ratio, difference};
+use record::Day;
+use serde::Serialize;
+use statistics::agreement::{Icc, Weights, bland_altman, kappa};
+
+/// What one of the two gave. Signs and totals are counted in halves: 0, 1, 2; what was not scored is absent.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Scored {
+    /// The six signs in the order of [`record::Sign::ALL`].
+    pub signs: [Option<u8>; 6],
+    /// Total, in halves.
+    pub total: Option<u8>,
+    /// Dimeglio total, 0 to 20.
+    pub dimeglio: Option<u8>,
+}
+
+/// One foot scored twice.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct TwoScores {
+    /// A number for the child.
+    pub child: u32,
+    /// The day.
+    pub on: Day,
+    /// Numbers of the two raters.
+    pub raters: [u16; 2],
+    /// What each gave.
+    pub scores: [Scored; 2],
+}
+
+/// What is compared.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Item {
+    /// Curve of the lateral border.
+    LateralBorder,
+    /// Medial crease.
+    MedialCrease,
+    /// Lateral head of the talus.
+    TalarHead,
+    /// Posterior crease.
+    PosteriorCrease,
+    /// Rigid equinus.
+    RigidEquinus,
+    /// Empty heel.
+    EmptyHeel,
+    /// Midfoot contracture score.
+    Midfoot,
+    /// Hindfoot contracture score.
+    Hindfoot,
+    /// Pirani total.
+    Total,
+    /// Dimeglio total.
+    Dimeglio,
+}
+
+impl Item {
+    /// Every item.
+    pub const ALL: [Self; 10] = [
+        Self::LateralBorder,
+        Self::MedialCrease,
+        Self::TalarHead,
+        Self::PosteriorCrease,
+        Self::RigidEquinus,
+        Self::EmptyHeel,
+        Self::Midfoot,
+        Self::Hindfoot,
+        Self::Total,
+        Self::Dimeglio,
+    ];
+
+    /// In words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::LateralBorder => "curve of the lateral border",
+            Self::MedialCrease => "medial crease",
+            Self::TalarHead => "lateral head of the talus",
+            Self::PosteriorCrease => "posterior crease",
+            Self::RigidEquinus => "rigid equinus",
+            Self::EmptyHeel => "empty heel",
+            Self::Midfoot => "midfoot contracture score",
+            Self::Hindfoot => "hindfoot contracture score",
+            Self::Total => "Pirani total",
+            Self::Dimeglio => "Dimeglio total",
+        }
+    }
+
+    /// How many ordered answers there are.
+    const fn categories(self) -> usize {
+        match self {
+            Self::Midfoot | Self::Hindfoot => 7,
+            Self::Total => 13,
+            Self::Dimeglio => 21,
+            _ => 3,
+        }
+    }
+
+    /// What one step of it is worth.
+    const fn step(self) -> f64 {
+        if matches!(self, Self::Dimeglio) { 1.0 } else { 0.5 }
+    }
+
+    const fn is_total(self) -> bool {
+        self.categories() > 3
+    }
+
+    fn of(self, scored: &Scored) -> Option<u8> {
+        let sum = |signs: &[Option<u8>]| signs.iter().copied().sum::<Option<u8>>();
+        match self {
+            Self::Total => scored.total.or_else(|| sum(&scored.signs)),
+            Self::Dimeglio => scored.dimeglio,
+            Self::Midfoot => sum(&scored.signs[..3]),
+            Self::Hindfoot => sum(&scored.signs[3..]),
+            sign => scored.signs[sign as usize],
+        }
+    }
+
+    /// Published agreement between two raters, unweighted kappa unless said otherwise.
+    #[must_use]
+    pub const fn published(self) -> &'static str {
+        match self {
+            Self::LateralBorder => {
+                "kappa 0.54 (91 feet, Shaheen), above 0.60 (56 feet), 0.44 (35 feet, over one year old)"
+            }
+            Self::MedialCrease => "kappa 0.57 (91 feet, Shaheen), 0.28 (35 feet, over one year old)",
+            Self::TalarHead => "kappa 0.56 (91 feet, Shaheen), 0.55 (35 feet, over one year old)",
+            Self::PosteriorCrease => "kappa 0.61 (91 feet, Shaheen), 0.34 (35 feet, over one year old)",
+            Self::RigidEquinus => {
+                "kappa 0.51 (91 feet, Shaheen), above 0.60 (56 feet), 0.48 (35 feet, over one year old)"
+            }
+            Self::EmptyHeel => "kappa 0.72 (91 feet, Shaheen), 0.40 (35 feet, over one year old)",
+            Self::Midfoot => "kappa 0.50 (91 feet, Shaheen)",
+            Self::Hindfoot => "kappa 0.54 (91 feet, Shaheen), 0.48 (92 feet, Jillani 2014)",
+            Self::Total => {
+                "kappa 0.50 (91 feet, Shaheen), 0.31 with r 0.91 (56 feet, 10.1302/1863-2548.13.190010), 0.354 (92 feet, Jillani 2014), 0.30 (35 feet, over one year old); r 0.89, mean gap 0.65 (411 feet, Cosma 2015)"
+            }
+            Self::Dimeglio => {
+                "kappa 0.23 with r 0.87 (56 feet, 10.1302/1863-2548.13.190010); r 0.85, mean gap 1.11 (411 feet, Cosma 2015)"
+            }
+        }
+    }
+}
+
+/// A value with its limits at 95 %.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Estimate {
+    /// The value.
+    pub value: f64,
+    /// Lower limit; `None` of fewer than [`FEWEST_CHILDREN`] children.
+    pub lower: Option<f64>,
+    /// Upper limit.
+    pub upper: Option<f64>,
+}
+
+/// Agreement on one item.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ItemAgreement {
+    /// Which.
+    pub item: Item,
+    /// Feet on which both gave it.
+    pub n: usize,
+    /// Children.
+    pub children: usize,
+    /// Share of feet on which both gave the same.
+    pub same: Option<f64>,
+    /// Kappa: weighted linearly for a sign, quadratically for a score.
+    pub kappa: Option<Estimate>,
+    /// Kappa without weights, which is what was mostly published.
+    pub plain_kappa: Option<Estimate>,
+    /// ICC(2,1), of scores.
+    pub icc: Option<Estimate>,
+    /// Between which 95 % of differences lie, in points, of scores.
+    pub limits: Option<(Estimate, Estimate)>,
+    /// Why there is no kappa.
+    pub why_none: Option<String>,
+}
+
+/// How one rater stands to the others.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RaterLine {
+    /// Number of the rater.
+    pub rater: u16,
+    /// Feet scored together with somebody.
+    pub n: usize,
+    /// Children.
+    pub children: usize,
+    /// Own total less the other's, in points, on average.
+    pub bias: Estimate,
+    /// Change of that between the year up to the as-of day and the time before, with its p value.
+    pub drift: Option<(Estimate, f64)>,
+    /// Feet needed in each of the two times to find a change of half a point four times in five.
+    pub needed: usize,
+    /// In a sentence.
+    pub sentence: String,
+}
+
+/// Agreement of the raters of a clinic.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Agreement {
+    /// As of which day.
+    pub as_of: Day,
+    /// By which version.
+    pub version: &'static str,
+    /// Feet scored twice.
+    pub n: usize,
+    /// Children.
+    pub children: usize,
+    /// Item by item.
+    pub items: Vec<ItemAgreement>,
+    /// Rater by rater.
+    pub raters: Vec<RaterLine>,
+}
+
+/// Fewer children than this give no interval: resampling so few says little.
+pub const FEWEST_CHILDREN: usize = 10;
+const RESAMPLES: usize = 1_000;
+/// The change of a rater that is worth finding, in points of the Pirani total.
+const WORTH_FINDING: f64 = 0.5;
+
+impl Agreement {
+    /// Agreement over pairs.
+    #[must_use]
+    pub fn of(pairs: &[TwoScores], as_of: Day) -> Self {
+        let mut pairs: Vec<TwoScores> = pairs.iter().copied().filter(|pair| pair.on <= as_of).collect();
+        pairs.sort_by_key(|pair| (pair.child, pair.on));
+        let mut raters: Vec<u16> = pairs.iter().flat_map(|pair| pair.raters).collect();
+        raters.sort_unstable();
+        raters.dedup();
+        Self {
+            as_of,
+            version: crate::VERSION,
+            n: pairs.len(),
+            children: families(&pairs).len(),
+            items: Item::ALL.iter().map(|item| of_item(*item, &pairs)).collect(),
+            raters: raters.into_iter().filter_map(|rater| of_rater(rater, &pairs, as_of)).collect(),
+        }
+    }
+}
+
+/// Places of the pairs of each child.
+fn families(pairs: &[TwoScores]) -> Vec<&[TwoScores]> {
+    pairs.chunk_by(|a, b| a.child == b.child).collect()
+}
+
+/// Both values of an item.
+type Both = (u8, u8);
+
+fn values(item: Item, pairs: &[TwoScores]) -> Vec<Both> {
+    pairs.iter().filter_map(|pair| Some((item.of(&pair.scores[0])?, item.of(&pair.scores[1])?))).collect()
+}
+
+fn of_item(item: Item, pairs: &[TwoScores]) -> ItemAgreement {
+    let scored: Vec<TwoScores> =
+        pairs.iter().copied().filter(|pair| pair.scores.iter().all(|one| item.of(one).is_some())).collect();
+    let groups: Vec<Vec<Both>> = families(&scored).into_iter().map(|family| values(item, family)).collect();
+    let all: Vec<Both> = groups.concat();
+    let weights = if item.is_total() { Weights::Quadratic } else { Weights::Linear };
+    let weighted = |values: &[Both]| kappa_of(item, values, weights).ok();
+    let plain = |values: &[Both]| kappa_of(item, values, Weights::Identity).ok();
+    let icc = |values: &[Both]| icc_of(item, values);
+    let ends = |values: &[Both], upper: bool| {
+        limits_of(item, values).map(|(low, high)| if upper { high } else { low })
+    };
+    let estimate = |of: &dyn Fn(&[Both]) -> Option<f64>| estimate(&groups, &all, of);
+    let low = estimate(&|values| ends(values, false)).filter(|_| item.is_total());
+    let high = estimate(&|values| ends(values, true)).filter(|_| item.is_total());
+    ItemAgreement {
+        item,
+        n: all.len(),
+        children: groups.len(),
+        same: (!all.is_empty()).then(|| all.iter().filter(|(a, b)| a == b).count() as f64 / all.len() as f64),
+        kappa: estimate(&weighted),
+        plain_kappa: estimate(&plain),
+        icc: if item.is_total() { estimate(&icc) } else { None },
+        limits: low.zip(high),
+        why_none: kappa_of(item, &all, weights).err().map(|error| sentence(&error.to_string())),
+    }
+}
+
+fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| format!("{}{}.", first.to_uppercase(), letters.as_str()))
+}
+
+fn kappa_of(item: Item, values: &[Both], weights: Weights) -> Result<f64, statistics::StatError> {
+    let one: Vec<u32> = values.iter().map(|(a, _)| u32::from(*a)).collect();
+    let two: Vec<u32> = values.iter().map(|(_, b)| u32::from(*b)).collect();
+    kappa(&one, &two, item.categories(), weights, 0.95).map(|found| found.kappa.value)
+}
+
+fn points(item: Item, value: u8) -> f64 {
+    item.step() * f64::from(value)
+}
+
+fn icc_of(item: Item, values: &[Both]) -> Option<f64> {
+    let flat: Vec<f64> = values.iter().flat_map(|(a, b)| [points(item, *a), points(item, *b)]).collect();
+    Icc::of(&flat, 2, 0.95).ok().map(|icc| icc.forms[1].value)
+}
+
+fn limits_of(item: Item, values: &[Both]) -> Option<(f64, f64)> {
+    let one: Vec<f64> = values.iter().map(|(a, _)| points(item, *a)).collect();
+    let two: Vec<f64> = values.iter().map(|(_, b)| points(item, *b)).collect();
+    bland_altman(&one, &two, 0.95, 0.95).ok().map(|found| (found.lower.value, found.upper.value))
+}
+
+/// The value over all and the percentile limits over children drawn again.
+fn estimate(groups: &[Vec<Both>], all: &[Both], of: &dyn Fn(&[Both]) -> Option<f64>) -> Option<Estimate> {
+    let value = of(all)?;
+    if groups.len() < FEWEST_CHILDREN {
+        return Some(Estimate { value, lower: None, upper: None });
+    }
+    let mut chance = Chance(0x9e37_79b9_7f4a_7c15);
+    let mut drawn: Vec<f64> = (0..RESAMPLES)
+        .filter_map(|_| {
+            let sample: Vec<Both> =
+                (0..groups.len()).flat_map(|_| groups[chance.below(groups.len())].iter().copied()).collect();
+            of(&sample)
+        })
+        .collect();
+    drawn.sort_unstable_by(f64::total_cmp);
+    let at = |share: f64| {
+        let place = (share * drawn.len() as f64) as usize;
+        drawn.get(place.min(drawn.len().saturating_sub(1))).copied()
+    };
+    // A resample of one answer only has no kappa; where that happens often the limits say little.
+    let enough = drawn.len() * 10 >= RESAMPLES * 9;
+    Some(Estimate { value, lower: at(0.025).filter(|_| enough), upper: at(0.975).filter(|_| enough) })
+}
+
+/// A fixed sequence (xorshift*, Vigna 2016), so that a page drawn twice says the same.
+struct Chance(u64);
+
+impl Chance {
+    fn below(&mut self, n: usize) -> usize {
+        self.0 ^= self.0 >> 12;
+        self.0 ^= self.0 << 25;
+        self.0 ^= self.0 >> 27;
+        let wide = u128::from(self.0.wrapping_mul(0x2545_f491_4f6c_dd1d)) * n as u128;
+        (wide >> 64) as usize
+    }
+}
+
+fn of_rater(rater: u16, pairs: &[TwoScores], as_of: Day) -> Option<RaterLine> {
+    // Own less other, in points of the total; pairs come child by child.
+    let differences: Vec<(u32, Day, f64)> = pairs
+        .iter()
+        .filter_map(|pair| {
+            let own = pair.raters.iter().position(|one| *one == rater)?;
+            let total =
+                |place: usize| Item::Total.of(&pair.scores[place]).map(|value| points(Item::Total, value));
+            (pair.raters[0] != pair.raters[1]).then_some(())?;
+            Some((pair.child, pair.on, total(own)? - total(1 - own)?))
+        })
+        .collect();
+    let mut ratio = Ratio::default();
+    differences.iter().for_each(|(child, _, value)| ratio.add(*child, *value, 1.0));
+    let ratio = ratio.done();
+    let mean = ratio.value()?;
+    let limits = ratio.mean_limits();
+    let spread = differences.iter().map(|(_, _, value)| (value - mean).powi(2)).sum::<f64>();
+    let sd = (spread / (ratio.n.saturating_sub(1)).max(1) as f64).sqrt();
+    // Two means of n each: n = 2 (1.96 + 0.8416)² sd²/δ², times the design effect of two feet of a child.
+    let needed = (2.0 * 2.801_6_f64.powi(2) * (sd / WORTH_FINDING).powi(2) * ratio.design_effect()).ceil();
+    let late = |on: Day| as_of - on < 365;
+    let halves: Vec<Pair> = differences
+        .iter()
+        .map(|(child, on, value)| {
+            let one = (*value, 1.0);
+            let (first, second) = if late(*on) { ((0.0, 0.0), one) } else { (one, (0.0, 0.0)) };
+            Pair { child: *child, first, second }
+        })
+        .collect();
+    let found = difference(&halves);
+    let counts = (
+        differences.iter().filter(|one| !late(one.1)).count(),
+        differences.iter().filter(|one| late(one.1)).count(),
+    );
+    let needed = if sd > 0.0 { needed as usize } else { 0 };
+    let drift = found
+        .map(|one| (Estimate { value: one.value, lower: Some(one.lower), upper: Some(one.upper) }, one.p));
+    let bias =
+        Estimate { value: mean, lower: limits.map(|(low, _)| low), upper: limits.map(|(_, high)| high) };
+    let sentence = drift_words(drift.as_ref(), counts, needed);
+    Some(RaterLine { rater, n: ratio.n, children: ratio.children, bias, drift, needed, sentence })
+}
+
+fn drift_words(drift: Option<&(Estimate, f64)>, (before, late): (usize, usize), needed: usize) -> String {
+    let Some((by, p)) = drift else {
+        return format!(
+            "Too few to say whether this rater has moved: {late} feet in the last twelve months, {before} before; about {needed} in each would find a change of half a point four times in five."
+        );
+    };
+    let words = crate::words::number;
+    let direction = if by.value > 0.0 { "higher" } else { "lower" };
+    let moved = format!(
+        "In the last twelve months this rater scored {} points {direction} against the others than before (95 % limits {} to {}; {})",
+        words(by.value.abs()),
+        words(by.lower.unwrap_or(by.value)),
+        words(by.upper.unwrap_or(by.value)),
+        crate::words::probability(*p)
+    );
+    let verdict = if *p < 0.01 {
+        "more than chance explains".to_owned()
+    } else if before.min(late) < needed {
+        format!(
+            "no more than chance explains, but {needed} feet in each time would be needed to find half a point, and there are {before} and {late}"
+        )
+    } else {
+        "no more than chance explains".to_owned()
+    };
+    format!("{moved}: {verdict}.")
+}

@@ -1,0 +1,118 @@
+//! Agreement of raters: worked by hand, and what two feet of one child may not do.
+
+use crate::rows::on;
+use audit::raters::{Agreement, Item, Scored, TwoScores};
+
+const ROUNDING: f64 = 1e-12;
+
+fn scored(sign: u8, total: u8) -> Scored {
+    Scored { signs: [Some(sign), None, None, None, None, None], total: Some(total), dimeglio: None }
+}
+
+fn pair(child: u32, day: i32, raters: [u16; 2], signs: [u8; 2], totals: [u8; 2]) -> TwoScores {
+    TwoScores {
+        child,
+        on: on(day),
+        raters,
+        scores: [scored(signs[0], totals[0]), scored(signs[1], totals[1])],
+    }
+}
+
+fn item(agreement: &Agreement, item: Item) -> audit::raters::ItemAgreement {
+    agreement.items.iter().find(|one| one.item == item).unwrap().clone()
+}
+
+/// Signs (0,0) (0,1) (1,1) (2,2): the same in 3 of 4. Shares of the first 1/2, 1/4, 1/4, of the second
+/// 1/4, 1/2, 1/4: by chance 1/8 + 1/8 + 1/16 = 5/16. Kappa (3/4 − 5/16)/(11/16) = 7/11.
+/// Weighted linearly a step apart counts one half: seen 7/8; by chance
+/// 1 − [½(p01 + p10 + p12 + p21) + (p02 + p20)] with p01 1/4, p10 1/16, p12 1/16, p21 1/8, p02 1/8,
+/// p20 1/16: 1 − (1/4 + 3/16) = 9/16. Kappa (7/8 − 9/16)/(7/16) = 5/7.
+#[test]
+fn kappa_of_a_sign_by_hand() {
+    let pairs = [
+        pair(1, 0, [0, 1], [0, 0], [6, 6]),
+        pair(2, 0, [0, 1], [0, 1], [6, 7]),
+        pair(3, 0, [0, 1], [1, 1], [8, 8]),
+        pair(4, 0, [0, 1], [2, 2], [10, 11]),
+    ];
+    let agreement = Agreement::of(&pairs, on(10));
+    let sign = item(&agreement, Item::LateralBorder);
+    assert_eq!((sign.n, sign.children), (4, 4));
+    assert!((sign.same.unwrap() - 0.75).abs() < ROUNDING);
+    assert!((sign.plain_kappa.unwrap().value - 7.0 / 11.0).abs() < ROUNDING);
+    assert!((sign.kappa.unwrap().value - 5.0 / 7.0).abs() < ROUNDING);
+    assert_eq!(sign.kappa.unwrap().lower, None, "four children give no interval");
+    assert_eq!((sign.icc, sign.limits), (None, None));
+    // Differences of totals 0, −½, 0, −½: bias −1/4, sd √(1/12); limits −1/4 ± 1.96 √(1/12).
+    let (low, high) = item(&agreement, Item::Total).limits.unwrap();
+    let half = 1.959_963_984_540_054 * (1.0_f64 / 12.0).sqrt();
+    assert!((low.value + 0.25 + half).abs() < 1e-9 && (high.value + 0.25 - half).abs() < 1e-9);
+    let missing = item(&agreement, Item::EmptyHeel);
+    assert!(missing.n == 0 && missing.kappa.is_none() && missing.why_none.unwrap().ends_with('.'));
+}
+
+fn many(double: bool) -> Vec<TwoScores> {
+    let one = |n: u32| {
+        let sign = (n % 3) as u8;
+        let other = if n % 5 == 0 { (sign + 1) % 3 } else { sign };
+        pair(
+            n,
+            n as i32,
+            [0, 1],
+            [sign, other],
+            [4 + (n % 7) as u8, 4 + (n % 7) as u8 + u8::from(n % 4 == 0)],
+        )
+    };
+    (0..60).flat_map(|n| std::iter::repeat_n(one(n), if double { 2 } else { 1 })).collect()
+}
+
+#[test]
+fn a_second_foot_like_the_first_adds_no_certainty() {
+    let (single, double) = (Agreement::of(&many(false), on(100)), Agreement::of(&many(true), on(100)));
+    for (one, two) in single.items.iter().zip(&double.items) {
+        assert_eq!(two.n, 2 * one.n);
+        if let (Some(one), Some(two)) = (one.kappa, two.kappa) {
+            assert!((one.value - two.value).abs() < ROUNDING);
+            assert!((one.lower.unwrap() - two.lower.unwrap()).abs() < 1e-9, "{one:?} {two:?}");
+            assert!(one.lower.unwrap() < one.value && one.value < one.upper.unwrap());
+        }
+    }
+}
+
+#[test]
+fn who_drifts_is_told_and_who_does_not_is_not() {
+    // Rater 0 gives what 1 gives until day 400, then one point more in three of four.
+    let steady = (0..80).map(|n| pair(n, n as i32 * 5, [0, 1], [0, 0], [6 + (n % 2) as u8, 6]));
+    let moved =
+        (100..180).map(|n| pair(n, 400 + n as i32, [0, 1], [0, 0], [if n % 4 == 0 { 6 } else { 8 }, 6]));
+    let all: Vec<TwoScores> = steady.clone().chain(moved).collect();
+    let line = |pairs: &[TwoScores], as_of: i32| Agreement::of(pairs, on(as_of)).raters[0].clone();
+    let drifted = line(&all, 400 + 365);
+    assert!(drifted.sentence.ends_with("more than chance explains."), "{}", drifted.sentence);
+    assert!(!drifted.sentence.contains("no more"), "{}", drifted.sentence);
+    let same = line(&steady.collect::<Vec<_>>(), 500);
+    assert!(same.sentence.contains("no more than chance"), "{}", same.sentence);
+    // Differences 0 and ½ in turn: bias 1/4 over 80 feet of 80 children.
+    assert!((same.bias.value - 0.25).abs() < ROUNDING);
+    let few = line(&all[..3], 500);
+    assert!(few.sentence.starts_with("Too few to say"), "{}", few.sentence);
+}
+
+/// sd of differences 0 and ½ in turn is ½·√(80/79)/2…: n = 2 (1.96 + 0.8416)² (sd/½)², rounded up.
+#[test]
+fn how_many_pairs_are_needed() {
+    let pairs: Vec<TwoScores> =
+        (0..80).map(|n| pair(n, n as i32, [0, 1], [0, 0], [6 + (n % 2) as u8, 6])).collect();
+    let line = &Agreement::of(&pairs, on(100)).raters[0];
+    let variance: f64 = 80.0 * 0.0625 / 79.0;
+    assert_eq!(line.needed, (2.0 * 2.8016_f64.powi(2) * variance / 0.25).ceil() as usize);
+}
+
+#[test]
+fn nobody_and_pairs_after_the_day() {
+    let none = Agreement::of(&[], on(0));
+    assert_eq!((none.n, none.raters.len(), none.items.len()), (0, 0, 10));
+    assert!(none.items.iter().all(|item| item.kappa.is_none() && item.why_none.is_some()));
+    let later = Agreement::of(&[pair(1, 50, [0, 1], [0, 0], [1, 1])], on(49));
+    assert_eq!(later.n, 0, "what was scored after the as-of day is not known on it");
+}
