@@ -23,8 +23,8 @@ use uuid::Uuid;
 mod bench;
 mod capacity;
 mod children;
-mod wear;
 pub mod results;
+mod wear;
 
 pub use children::{Invented, in_brace, in_casts, just_registered, overdue};
 
