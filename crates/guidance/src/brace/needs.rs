@@ -41,6 +41,8 @@ pub struct Needs {
 
 /// Inner lengths that the clinic's list does not hold are counted in steps of this, mm.
 const STEP_MM: u16 = 5;
+/// A boot longer by more than this than wanted is no boot for the child (common practice, no source).
+const MOST_LONG_MM: u16 = 8;
 
 impl Needs {
     /// Nothing yet, for a stretch of days.
@@ -65,7 +67,10 @@ impl Needs {
             let longest = record::Side::BOTH.map(|side| outgrowing.growth.foot(side, when).mm);
             let foot = longest[0].max(longest[1]);
             let least = (foot + f64::from(protocol.toe_room_mm.low)).ceil() as u16;
-            let inner = stock.boots.iter().find(|size| size.inner_mm >= least).map(|size| size.inner_mm);
+            // A boot of the list that is far too long is not the size this child needs.
+            let longest = (foot + f64::from(protocol.toe_room_mm.high)) as u16 + MOST_LONG_MM;
+            let fits = |size: &&super::BootSize| (least..=longest).contains(&size.inner_mm);
+            let inner = stock.boots.iter().find(fits).map(|size| size.inner_mm);
             let inner = inner.unwrap_or(least.div_ceil(STEP_MM) * STEP_MM);
             if chance > 0.005 {
                 self.chances.entry(inner).or_default().push(chance);

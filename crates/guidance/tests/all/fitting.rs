@@ -256,3 +256,19 @@ fn many_children_are_counted_as_few_are() {
         "{few:?} {many:?}"
     );
 }
+
+#[test]
+fn a_boot_of_the_list_that_is_far_too_long_is_not_taken_for_the_size_needed() {
+    let (protocol, stock) =
+        (Protocol::built_in(), Stock::read("[[boots]]\nlabel = \"long\"\ninner_mm = 140").unwrap());
+    let outgrowing = Outgrowing::of(&course(&braced(96), "2024-05-03"), &protocol).unwrap();
+    let mut needs = Needs::within(DayRange::new(day("2024-05-04"), day("2024-08-03")));
+    needs.add(Some(&outgrowing), &protocol, &stock);
+    let boots = needs.boots(&stock);
+    let long = boots.iter().find(|need| need.label == "long").unwrap();
+    assert_eq!(long.expected, 0.0);
+    assert!(
+        boots.iter().any(|need| need.expected > 0.9 && need.label.ends_with("not on the list")),
+        "{boots:?}"
+    );
+}
