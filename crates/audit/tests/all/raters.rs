@@ -54,13 +54,13 @@ fn kappa_of_a_sign_by_hand() {
 fn many(double: bool) -> Vec<TwoScores> {
     let one = |n: u32| {
         let sign = (n % 3) as u8;
-        let other = if n % 5 == 0 { (sign + 1) % 3 } else { sign };
+        let other = if n.is_multiple_of(5) { (sign + 1) % 3 } else { sign };
         pair(
             n,
             n as i32,
             [0, 1],
             [sign, other],
-            [4 + (n % 7) as u8, 4 + (n % 7) as u8 + u8::from(n % 4 == 0)],
+            [4 + (n % 7) as u8, 4 + (n % 7) as u8 + u8::from(n.is_multiple_of(4))],
         )
     };
     (0..60).flat_map(|n| std::iter::repeat_n(one(n), if double { 2 } else { 1 })).collect()

@@ -16,12 +16,13 @@ type Row = (&'static Bound, f64, (f64, f64), (f64, f64));
 /// Bounds as stated in the design or judged here (common practice, no source, unless the bound's own
 /// sentence names one): refused outside the first pair, questioned outside the second. One step is one
 /// unit, half a point for a Pirani total, a tenth of an hour for wear.
-const TABLE: [Row; 15] = [
+const TABLE: [Row; 16] = [
     (&bounds::ABDUCTION, 1.0, (-60.0, 90.0), (-40.0, 80.0)),
     (&bounds::DORSIFLEXION, 1.0, (-90.0, 60.0), (-80.0, 40.0)),
     (&bounds::DIMEGLIO_ANGLE, 1.0, (-60.0, 110.0), (-45.0, 90.0)),
     (&bounds::FOOT_LENGTH, 1.0, (50.0, 260.0), (60.0, 220.0)),
     (&bounds::BAR_LENGTH, 1.0, (100.0, 450.0), (150.0, 350.0)),
+    (&bounds::SHOULDER_WIDTH, 1.0, (80.0, 400.0), (100.0, 330.0)),
     (&bounds::BAR_ANGLE, 1.0, (0.0, 90.0), (20.0, 75.0)),
     (&bounds::BAR_BEND, 1.0, (-5.0, 30.0), (0.0, 20.0)),
     (&bounds::WEAR_HOURS, 0.1, (0.0, 24.0), (0.0, 24.0)),

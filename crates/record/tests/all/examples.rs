@@ -291,7 +291,12 @@ pub fn minimal(kind: Kind) -> Body {
             ..Assessment::of(side)
         }
         .into(),
-        Kind::BodyMeasured => BodyMeasured::default().into(),
+        Kind::BodyMeasured => BodyMeasured {
+            shoulder_mm: Some(195),
+            shoulder_width: Some(ShoulderWidth::Bideltoid),
+            note: None,
+        }
+        .into(),
         Kind::CastApplied => CastApplied::on(side).into(),
         Kind::CastRemoved => CastRemoved { side, why: RemovalReason::Planned, note: None }.into(),
         Kind::TenotomyBooked => TenotomyBooked { side, planned_on: None, place: None }.into(),
