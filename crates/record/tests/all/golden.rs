@@ -108,7 +108,8 @@ fn full_examples_leave_nothing_out() {
 }
 
 /// Takes each key of a minimal example away in turn: reading must fail and name it, never fill it in.
-/// Two things may be absent: a brace about which nothing is known, and an assessment's only sign.
+/// Two things may be absent: a brace about which nothing is known, and an assessment's only sign. A
+/// measure of the body is read without its number and refused, or without its kind and questioned.
 #[test]
 fn nothing_needed_is_filled_in() {
     for &kind in Kind::ALL {
@@ -127,6 +128,10 @@ fn nothing_needed_is_filled_in() {
             match (kind, key.as_str()) {
                 (Kind::BraceFitted, "brace") | (Kind::Assessment, "pirani") | (Kind::Screening, "hips") => {
                     assert!(read.is_ok())
+                }
+                (Kind::BodyMeasured, _) => {
+                    let findings = read.unwrap().findings();
+                    assert!(findings.iter().any(|finding| finding.field == key), "{key}: {findings:?}");
                 }
                 _ => {
                     let error = read.expect_err(key).to_string();
