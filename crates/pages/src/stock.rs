@@ -89,7 +89,7 @@ fn row(need: &Need) -> Markup {
             th scope="row" { (need.label) }
             td { (need.inner_mm) }
             td { @match need.in_store { Some(count) => (count), None => "not counted" } }
-            td.count { (format!("{:.1}", need.expected)) " (" (need.ninety.0) "–" (need.ninety.1) ")" }
+            td.unbroken { (format!("{:.1}", need.expected)) " (" (need.ninety.0) "–" (need.ninety.1) ")" }
             td { (need.children) }
             td { @match need.order { Some(0) => "nothing", Some(count) => strong { (count) }, None => "count first" } }
         }

@@ -71,14 +71,19 @@ struct Half(f64);
 
 impl fmt::Display for Half {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let half = (self.0 * 2.0).round() / 2.0;
+        // A rounded −0.2 is minus nought, which would print with its sign.
+        let half = (self.0 * 2.0).round() / 2.0 + 0.0;
         if half < 0.0 { f.write_str("below 0") } else { write!(f, "{half}") }
     }
 }
 
-/// "5" or "4.5–5".
+/// "5", "4.5–5", or "0.5 or smaller" where the lower end lies below the scale.
 #[must_use]
 pub fn range_words(range: (f64, f64)) -> String {
     let (low, high) = (Half(range.0).to_string(), Half(range.1).to_string());
-    if low == high { low } else { format!("{low}–{high}") }
+    match low.as_str() {
+        _ if low == high => low,
+        "below 0" => format!("{high} or smaller"),
+        _ => format!("{low}–{high}"),
+    }
 }

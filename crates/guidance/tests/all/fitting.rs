@@ -140,8 +140,13 @@ fn sizes_are_those_of_the_shoe_standards() {
     assert!((paris_points(126.667, 1.0) - paris_points(120.0, 1.0) - 1.0).abs() < 1e-3, "a point is 6.67 mm");
     assert_eq!([85, 86, 90, 91].map(mondopoint), [85, 90, 90, 95]);
     assert_eq!(
-        (range_words((4.4, 4.6)), range_words((4.0, 5.1)), range_words((-1.0, 0.4))),
-        ("4.5".into(), "4–5".into(), "below 0–0.5".into())
+        (
+            range_words((4.4, 4.6)),
+            range_words((4.0, 5.1)),
+            range_words((-1.0, 0.4)),
+            range_words((-0.2, 0.4))
+        ),
+        ("4.5".into(), "4–5".into(), "0.5 or smaller".into(), "0–0.5".into())
     );
 }
 
