@@ -3,7 +3,7 @@
 //! Per foot they begin with the side, `right.` or `left.`. A value that is empty says "not assessed",
 //! "not measured" or "not done"; it is never zero.
 
-use super::{FieldError, Filled};
+use super::{Field, FieldError, Filled};
 use record::{AngleItem, DimeglioSign, Side, Sign, WalkingItem};
 
 /// What was done to the brace: empty, `fitted`, or a `record::BraceChange` key.
@@ -110,6 +110,19 @@ pub fn cast_abduction_deg(side: Side) -> String {
 #[must_use]
 pub fn relapse(side: Side) -> String {
     format!("{side}.relapse")
+}
+
+/// `right.signs.equinus` and the other signs of relapse, each as a field of its own that names its foot.
+#[must_use]
+pub fn relapse_signs(side: Side) -> Vec<Field> {
+    super::kinds::relapse_signs()
+        .into_iter()
+        .map(|field| Field {
+            name: format!("{side}.{}", field.name).into(),
+            label: format!("{} foot: {}", side.title(), field.label.trim_start_matches("Relapse: ")).into(),
+            ..field
+        })
+        .collect()
 }
 
 /// `brace.right.abduction_deg`, `.dorsiflexion_deg`, `.length_mm`.

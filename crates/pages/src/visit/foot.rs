@@ -317,10 +317,12 @@ fn relapse(filled: &Filled, side: Side, course: Option<&FootCourse>) -> Markup {
     tiles.extend(RelapseGrade::ALL.iter().map(|grade| Tile::new(grade.key(), grade.words())));
     let braced = course.is_some_and(|foot| foot.episodes.iter().any(|episode| episode.until.is_some()));
     html! {
-        details.more open[filled.any_under(&name)] {
+        details.more open[filled.any_under(&name) || filled.any_under(&format!("{side}.signs."))] {
             summary { "Relapse" @if !braced { span.rel { " (no brace so far)" } } span.sr { ", " (side) " foot" } }
             (parts::tiles(filled, &name, "words tall",
                 &html! { span.sr { (side.title()) " foot: " } "Relapse" span.hint { "Grades after Bhaskar and Patni 2013." } }, &tiles))
+            p.signs-head { span { "Signs looked for" } span.hint { "What was not looked for stays “not said”." } }
+            @for field in names::relapse_signs(side) { (parts::field(filled, &field)) }
         }
     }
 }

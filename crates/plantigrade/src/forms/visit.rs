@@ -4,9 +4,9 @@ use super::{Reader, reader::wrong};
 use pages::fields::{self, FieldError, Filled};
 use record::{
     Angle, AngleItem, AppointmentMade, Assessment, Body, Boot, Brace, BraceChange, BraceChanged, BraceFitted,
-    CastApplied, CastPurpose, CastRemoved, Day, DimeglioSign, Finding, Note, Problem, ProblemKind, Purpose,
-    Regime, RelapseGrade, RelapseNoted, RemovalReason, Severity, Side, Sign, TenotomyBooked, TenotomyDone,
-    WalkingItem,
+    CastApplied, CastPurpose, CastRemoved, Day, Deformity, DimeglioSign, Evertors, Finding, Note, Problem,
+    ProblemKind, Purpose, Regime, RelapseGrade, RelapseNoted, RelapseSigns, RemovalReason, Severity, Side,
+    Sign, TenotomyBooked, TenotomyDone, WalkingItem,
 };
 
 /// What a visit says, ready to be written.
@@ -159,10 +159,25 @@ fn assessment(reader: &mut Reader<'_>, side: Side) -> Assessment {
     for item in WalkingItem::ALL {
         found.walking.set(item, reader.whole(&format!("{side}.walking.{}", item.key())));
     }
+    found.signs = relapse_signs(reader, side);
     found.abduction_deg = reader.whole(&name("abduction_deg"));
     found.dorsiflexion_deg = reader.whole(&name("dorsiflexion_deg"));
     found.foot_length_mm = reader.whole(&name("foot_length_mm"));
     found
+}
+
+fn relapse_signs(reader: &mut Reader<'_>, side: Side) -> RelapseSigns {
+    let name = |key: &str| format!("{side}.signs.{key}");
+    RelapseSigns {
+        equinus: reader.choice(&name("equinus"), Deformity::from_key),
+        heel_varus: reader.choice(&name("heel_varus"), Deformity::from_key),
+        adductus: reader.choice(&name("adductus"), Deformity::from_key),
+        cavus: reader.choice(&name("cavus"), Deformity::from_key),
+        dynamic_supination: reader.yes_no(&name("dynamic_supination")),
+        early_heel_rise: reader.yes_no(&name("early_heel_rise")),
+        evertors: reader.choice(&name("evertors"), Evertors::from_key),
+        lateral_cuneiform_ossified: reader.yes_no(&name("lateral_cuneiform_ossified")),
+    }
 }
 
 fn tenotomy(reader: &mut Reader<'_>, side: Side) -> Option<Drafted> {
