@@ -113,7 +113,7 @@ fn open_problem(frame: &Frame, view: &TroubleView<'_>, who: &Who, problem: &Prob
                 }
                 button type="submit" { "Write it down" }
             }
-            p { a href={ (who.href()) "/add/problem?follows=" (problem.entry) } { "Say that it is settled" } }
+            p.actions { a.button href={ (who.href()) "/add/problem?follows=" (problem.entry) } { "Say that it is settled" } }
         }
     }
 }

@@ -47,7 +47,7 @@ pub(super) fn chart(adherence: &Adherence) -> Markup {
     };
     let from = (*first).max(*last - 7 * (DRAWN as i32 - 1));
     html! {
-        figure.wear-figure {
+        figure.wear-figure tabindex="0" {
             (drawing(&weeks, from, *last))
             figcaption {
                 span.wear-key { svg.wear-chart.key viewBox="0 0 14 14" aria-hidden="true" { rect.reported x="2" y="1" width="10" height="12" {} } " reported by the family" }

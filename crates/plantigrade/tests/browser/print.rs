@@ -24,7 +24,7 @@ fn child_attention_and_day_can_be_printed() {
         let browsing = Browsing::start().await;
         let tab = browsing.tab().await;
         tab.go(&clinic.link).await;
-        let child = stops::child(&tab, 15).await;
+        let child = stops::child(&tab, 29).await;
         tab.size(PAPER.0, PAPER.1).await;
         for (name, path, says) in [
             ("child", child.as_str(), "What comes next"),

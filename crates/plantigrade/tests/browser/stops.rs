@@ -140,29 +140,29 @@ pub fn of_a_child() -> Vec<Stop> {
         stop("child-casting", Way::Child(2, ""), "What comes next"),
         stop("child-casting-both", Way::Child(3, ""), "Left foot"),
         stop("child-tenotomy-cast", Way::Child(8, ""), "In the tenotomy cast"),
-        stop("child-full-time", Way::Child(11, ""), "The brace now"),
-        stop("child-wear", Way::Child(15, "/wear"), "Week by week"),
-        stop("child-wear-sheet", Way::Child(15, "/wear?weeks=4"), "The family's diary"),
-        stop("child-nights", Way::Child(15, ""), "Night-time bracing"),
-        stop("child-relapse", Way::Child(22, ""), "Episode"),
-        stop("child-one-ahead", Way::Child(30, ""), "hold"),
-        stop("child-discharged", Way::Child(19, ""), "Discharged"),
-        stop("child-died", Way::Child(33, ""), "Died"),
-        stop("child-corrected", Way::Child(35, ""), "was: "),
-        stop("child-questions", Way::Child(36, ""), "Open questions"),
-        stop("child-no-birth-day", Way::Child(43, ""), "not known"),
-        stop("child-as-of-past", Way::Child(15, "?as_of=2023-06-01"), "Shown as it was known on"),
-        stop("child-saved", Way::Child(15, "?done=visit"), "The visit is saved"),
-        stop("bench", Way::Child(15, "/brace"), "The fit"),
-        stop("brace-sheet", Way::Child(15, "/brace/sheet"), "At every change"),
-        stop("child-trouble", Way::Child(46, "/trouble"), "Open now"),
+        stop("child-full-time", Way::Child(25, ""), "The brace now"),
+        stop("child-wear", Way::Child(29, "/wear"), "Week by week"),
+        stop("child-wear-sheet", Way::Child(29, "/wear?weeks=4"), "The family's diary"),
+        stop("child-nights", Way::Child(29, ""), "Night-time bracing"),
+        stop("child-relapse", Way::Child(36, ""), "Episode"),
+        stop("child-one-ahead", Way::Child(15, ""), "hold"),
+        stop("child-discharged", Way::Child(33, ""), "Discharged"),
+        stop("child-died", Way::Child(40, ""), "Died"),
+        stop("child-corrected", Way::Child(17, ""), "was: "),
+        stop("child-questions", Way::Child(18, ""), "Open questions"),
+        stop("child-no-birth-day", Way::Child(20, ""), "not known"),
+        stop("child-as-of-past", Way::Child(29, "?as_of=2023-06-01"), "Shown as it was known on"),
+        stop("child-saved", Way::Child(29, "?done=visit"), "The visit is saved"),
+        stop("bench", Way::Child(29, "/brace"), "The fit"),
+        stop("brace-sheet", Way::Child(29, "/brace/sheet"), "At every change"),
+        stop("child-trouble", Way::Child(44, "/trouble"), "Open now"),
         stop("visit-casting", Way::Child(3, "/visit"), "Midfoot contracture score"),
-        stop("visit-brace", Way::Child(11, "/visit"), "Brace"),
-        stop("visit-walking-age", Way::Child(15, "/visit"), "Score at walking age"),
+        stop("visit-brace", Way::Child(25, "/visit"), "Brace"),
+        stop("visit-walking-age", Way::Child(29, "/visit"), "Score at walking age"),
         refused("visit-refused", Way::Visit(2, &[], "Save visit"), "Nothing was saved yet"),
         stop("entry", Way::Entry(2, "Pirani"), "As written"),
-        stop("entry-corrected", Way::Entry(35, "corrected"), "Corrected."),
-        stop("entry-withdrawn", Way::Entry(35, "withdrawn"), "Withdrawn."),
+        stop("entry-corrected", Way::Entry(17, "corrected"), "Corrected."),
+        stop("entry-withdrawn", Way::Entry(17, "withdrawn"), "Withdrawn."),
     ]
 }
 
@@ -173,7 +173,7 @@ pub fn of_adding() -> Vec<Stop> {
         .map(|kind| {
             let path: &'static str = format!("/add/{}", kind.key()).leak();
             let name: &'static str = format!("add-{}", kind.key()).leak();
-            stop(name, Way::Child(11, path), kind.title())
+            stop(name, Way::Child(25, path), kind.title())
         })
         .collect()
 }
@@ -226,8 +226,8 @@ async fn send(tab: &Tab, fields: &[(&str, &str)], button: &str) {
 
 /// The path of a child of the invented clinic by its number there.
 pub async fn child(tab: &Tab, number: u32) -> String {
-    // One child of the plots has a number apart, because its registration was replaced.
-    let number = if number == 43 { "SK19999".to_owned() } else { format!("SK{}", 20_000 + number) };
+    // The planted child whose day of birth is unknown has a number apart: its registration was replaced.
+    let number = if number == 20 { "SK19999".to_owned() } else { format!("SK{}", 20_000 + number) };
     let expression = format!(
         "fetch('/find?part=1&q={number}').then((answer) => answer.text()).then((text) => {{
            const page = new DOMParser().parseFromString(text, 'text/html');
