@@ -1,8 +1,8 @@
 //! The invented clinic: the children's clinic of Skarholm, a harbour town that does not exist.
 //!
 //! Deterministic by seed and day: the same seed, day and number of children give the same entries.
-//! The first children are planted ([`planted`]): told by hand, so that every phase and every attention
-//! rule is met somewhere. All others come from the natural history of the foot ([`usual`]). Nobody here
+//! The first children are planted (`planted`): told by hand, so that every phase and every attention
+//! rule is met somewhere. All others come from the natural history of the foot (`usual`). Nobody here
 //! is real: names are drawn from two lists and joined by chance.
 
 mod bracing;
