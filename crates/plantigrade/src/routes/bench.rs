@@ -20,7 +20,7 @@ use pages::{
     fields::{self, Filled, visit as names},
     parts::Who,
 };
-use record::{ChildId, UserId};
+use record::{ChildId, Day, UserId};
 use serde::Deserialize;
 
 /// What was just done.
@@ -141,18 +141,14 @@ pub async fn measure(
     Path(child): Path<String>,
     Posted(filled): Posted,
 ) -> Answer {
-    let (child, by): (ChildId, UserId) = (id(&child)?, visitor.user()?);
-    let frame = app.frame(&visitor, Here::Elsewhere);
-    let saved = work(&app, move |app| {
-        let known = app.known(child, app.clock.today())?;
-        let read = forms::bench_measures(&filled, app.clock.today());
-        saved(app, (child, by), &known, filled, read)
-            .map(|outcome| outcome.map_err(|filled| shown(app, &frame, child, Some(filled), None)))
-    });
-    match saved.await? {
-        Ok(()) => to(&format!("/child/{child}/brace?done=measured")),
-        Err(form) => again(form?),
-    }
+    save(
+        &app,
+        &visitor,
+        &child,
+        filled,
+        Form { read: forms::bench_measures, back: |filled| (Some(filled), None), done: "measured" },
+    )
+    .await
 }
 
 /// Saves the settings.
@@ -162,17 +158,43 @@ pub async fn fit(
     Path(child): Path<String>,
     Posted(filled): Posted,
 ) -> Answer {
-    let (child, by): (ChildId, UserId) = (id(&child)?, visitor.user()?);
-    let frame = app.frame(&visitor, Here::Elsewhere);
-    let saved = work(&app, move |app| {
-        let known = app.known(child, app.clock.today())?;
-        let read = forms::bench_settings(&filled, app.clock.today());
-        saved(app, (child, by), &known, filled, read)
-            .map(|outcome| outcome.map_err(|filled| shown(app, &frame, child, None, Some(filled))))
+    save(
+        &app,
+        &visitor,
+        &child,
+        filled,
+        Form { read: forms::bench_settings, back: |filled| (None, Some(filled)), done: "fitted" },
+    )
+    .await
+}
+
+/// One of the two forms of the bench.
+#[derive(Clone, Copy)]
+struct Form {
+    read: fn(&Filled, Day) -> Result<forms::Visit, Vec<fields::FieldError>>,
+    /// Which of the two forms is shown again with what stood in it.
+    back: fn(Filled) -> (Option<Filled>, Option<Filled>),
+    done: &'static str,
+}
+
+async fn save(app: &Shared, visitor: &Visitor, child: &str, filled: Filled, form: Form) -> Answer {
+    let (child, by): (ChildId, UserId) = (id(child)?, visitor.user()?);
+    let frame = app.frame(visitor, Here::Elsewhere);
+    let outcome = work(app, move |app| {
+        let today = app.clock.today();
+        // Nothing is ever written about a child who is not there.
+        app.known(child, today)?;
+        let read = (form.read)(&filled, today);
+        saved(app, (child, by), filled, read).map(|outcome| {
+            outcome.map_err(|filled| {
+                let (measures, settings) = (form.back)(filled);
+                shown(app, &frame, child, measures, settings)
+            })
+        })
     });
-    match saved.await? {
-        Ok(()) => to(&format!("/child/{child}/brace?done=fitted")),
-        Err(form) => again(form?),
+    match outcome.await? {
+        Ok(()) => to(&format!("/child/{child}/brace?done={}", form.done)),
+        Err(page) => again(page?),
     }
 }
 
@@ -180,7 +202,6 @@ pub async fn fit(
 fn saved(
     app: &App,
     (child, by): (ChildId, UserId),
-    _known: &Known,
     filled: Filled,
     read: Result<forms::Visit, Vec<fields::FieldError>>,
 ) -> Result<Result<(), Filled>, Fail> {
