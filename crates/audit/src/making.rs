@@ -113,7 +113,9 @@ fn changes_on(course: &Course, entries: &[Entry]) -> Option<Day> {
 fn first_line<'a, 'b>(foot: &FootCourse, reading: &'b Reading<'a>) -> Option<&'b Line<'a>> {
     let cast: Option<EntryId> = foot.casts.first().map(|cast| cast.entry);
     let by_cast = cast.and_then(|id| reading.lines.iter().find(|line| line.entry.id == id));
-    by_cast.or_else(|| reading.lines.iter().find(|line| line.body.side() == Some(foot.side)))
+    let of_foot =
+        |line: &&Line<'_>| line.body.side() == Some(foot.side) && !matches!(line.body, Body::SecondScore(_));
+    by_cast.or_else(|| reading.lines.iter().find(of_foot))
 }
 
 fn who(line: &Line<'_>) -> Clinician {

@@ -33,7 +33,9 @@ impl Event<'_> {
 pub(crate) fn standing<'a>(reading: &Reading<'a>, child: ChildId, as_of: Day) -> Vec<Event<'a>> {
     let mut events = Vec::with_capacity(reading.lines.len());
     events.extend(reading.lines.iter().filter_map(|line| {
-        let stands = matches!(line.fate, Fate::Stands | Fate::Corrected { .. });
+        // A second score tells of the raters, not of the foot.
+        let stands = matches!(line.fate, Fate::Stands | Fate::Corrected { .. })
+            && !matches!(line.body, Body::SecondScore(_));
         (stands && line.on <= as_of && line.entry.child == child).then(|| Event {
             entry: line.entry,
             body: line.body,

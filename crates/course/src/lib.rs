@@ -20,6 +20,7 @@ mod events;
 mod feet;
 mod foot;
 mod model;
+pub mod pairing;
 mod phases;
 mod problems;
 mod question;

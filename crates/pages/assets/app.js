@@ -91,6 +91,13 @@ function visit(form) {
   if (other) other.addEventListener("input", () => { if (other.value) form.elements["next.day"].value = "other"; });
 }
 
+// ---- Sums alone, where nothing of the course may be asked for. ----
+function sums(form) {
+  const outputs = [...form.querySelectorAll("[data-sum]")];
+  form.addEventListener("input", () => outputs.forEach(sum));
+  outputs.forEach(sum);
+}
+
 // ---- Find: results as one types. ----
 function find(form) {
   const input = form.querySelector("input[type=search]");
@@ -119,6 +126,7 @@ addEventListener("DOMContentLoaded", () => {
   document.querySelectorAll("[data-theme-toggle]").forEach(themeButton);
   document.querySelectorAll(".stepper").forEach(stepper);
   document.querySelectorAll("form[data-visit]").forEach(visit);
+  document.querySelectorAll("form[data-sums]").forEach(sums);
   document.querySelectorAll("form[data-find]").forEach(find);
   document.querySelectorAll("form[method=post]").forEach(once);
 });

@@ -38,6 +38,8 @@ pub struct DayRow {
     pub feet: Vec<(Side, Phase)>,
     /// Next steps.
     pub steps: Vec<NextStep>,
+    /// Feet scored that day, with the entry of the score, where a colleague may score them again.
+    pub scored: Vec<(Side, EntryId)>,
     /// The most urgent call for attention that applies, and how many do.
     pub attention: Option<(Urgency, usize)>,
 }
@@ -138,7 +140,12 @@ fn day_row(frame: &Frame, on: Day, row: &DayRow) -> Markup {
                 }
             }
             div.day-feet { (parts::feet_lines(&row.feet, &row.steps, frame.today)) }
-            div.day-do { (buttons(frame, on, row)) }
+            div.day-do {
+                (buttons(frame, on, row))
+                @for (side, entry) in &row.scored {
+                    a.button href={ (row.who.href()) "/second-score/" (entry) } { "Second score, " (side) " foot" span.sr { ": " (row.who.shown_name()) } }
+                }
+            }
         }
     }
 }

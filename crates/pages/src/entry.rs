@@ -59,6 +59,9 @@ pub fn entry(frame: &Frame, view: &EntryView<'_>) -> Markup {
             h2 { "As written" }
             p.written { "For " (words::day(view.entry.on)) ". Written by " (view.by) ", " (view.written) "." }
             (parts::entry_body(view.who.id, &view.entry.body))
+            @if view.entry.kind() == Kind::SecondScore {
+                p.actions { a.button href={ (view.who.href()) "/both-scores/" (view.entry.id) } { "Both scores side by side" } }
+            }
         }
         @for (n, amendment) in view.amendments.iter().enumerate() { (amended(view, n, amendment)) }
         @if can_be_amended(view) { (correct_form(frame, view)) (withdraw_form(frame, view)) }

@@ -6,7 +6,8 @@
 //! an upcast, and old files stay readable. An entry is written in the first version that can hold it
 //! ([`Body::version`]), so that a body no older than its shape is read by older programs too, and its
 //! bytes never change. Version 2 added signs of relapse to an assessment, the size of a boot, advice to a
-//! problem, and the measurement of the child; an older entry reads with all of these absent. Within a version an unknown field is refused rather than
+//! problem, and the measurement of the child; version 3 the second score. An older entry reads with all of
+//! these absent. Within a version an unknown field is refused rather than
 //! dropped: nothing that somebody wrote down is lost in silence.
 
 use crate::{
@@ -16,7 +17,7 @@ use crate::{
 use serde::{Serialize, Serializer, de::MapAccess};
 
 /// The latest version of the wire form that this program reads and writes.
-pub const VERSION: u16 = 2;
+pub const VERSION: u16 = 3;
 
 /// Something seen or done, written down once.
 ///
@@ -179,6 +180,8 @@ bodies! {
     Screening = "screening", "screening";
     /// Scores and movement of one foot at one sitting.
     Assessment = "assessment", "assessment";
+    /// A second clinician's score of one foot, made without seeing the first.
+    SecondScore = "second_score", "second score";
     /// What was measured of the child and not of a foot.
     BodyMeasured = "body_measured", "child measured";
     /// A cast put on one foot.
@@ -275,6 +278,7 @@ impl Body {
     pub fn version(&self) -> u16 {
         let sized = |brace: &kinds::Brace| brace.boots.iter().any(|boot| boot.size.is_some());
         let second = match self {
+            Self::SecondScore(_) => return 3,
             Self::BodyMeasured(_) => true,
             Self::Assessment(body) => !body.signs.is_empty(),
             Self::BraceFitted(body) => sized(&body.brace),
@@ -292,6 +296,7 @@ impl Body {
         match self {
             Self::Diagnosis(body) => Some(body.side),
             Self::Assessment(body) => Some(body.side),
+            Self::SecondScore(body) => Some(body.side),
             Self::CastApplied(body) => Some(body.side),
             Self::CastRemoved(body) => Some(body.side),
             Self::TenotomyBooked(body) => Some(body.side),

@@ -7,6 +7,7 @@ mod braces;
 mod casts;
 mod child;
 mod feet;
+mod pairing;
 mod phases;
 mod problems;
 mod properties;

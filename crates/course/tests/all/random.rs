@@ -105,7 +105,12 @@ fn plain(dice: &Dice) -> Body {
             earlier_treatment: None,
         }
         .into(),
-        3..=7 => assessment(dice, side).into(),
+        3..=6 => assessment(dice, side).into(),
+        7 => {
+            let seen = assessment(dice, side);
+            let first = dice.number.is_multiple_of(2).then(|| id(usize::from(dice.other) % 40));
+            SecondScore { pirani: seen.pirani, ..SecondScore::of(side, first) }.into()
+        }
         8..=14 => CastApplied {
             purpose: maybe(CastPurpose::ALL, dice.choice),
             number: maybe(&[1, 2, 3, 4], dice.number),

@@ -88,6 +88,9 @@ fn effective(all: &[Entry]) -> Vec<Effective> {
             body = (*correction.body).clone();
             on = correction.on.unwrap_or(entry.on);
         }
+        if matches!(body, Body::SecondScore(_)) {
+            continue;
+        }
         list.push(Effective { entry: entry.clone(), body, on });
     }
     list.sort_by_key(|event| (event.on, written(&event.entry)));

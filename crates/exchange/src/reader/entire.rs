@@ -2,7 +2,7 @@
 
 use super::{Event, Reader, Refusal, RowRead};
 use crate::{Reason, details, layout::SittingColumns, table::Cell};
-use record::{Body, Day, Side};
+use record::{Body, Day, SecondScore, Side};
 
 impl<'a> Reader<'a> {
     /// The cell that gives an entry in full, where there is one.
@@ -30,6 +30,10 @@ impl<'a> Reader<'a> {
         }
         match body {
             Body::Registration(registration) => out.registration = Some((day, Box::new(registration))),
+            // The entry it was paired with has another id here: the day and the foot lead to it.
+            Body::SecondScore(second) => {
+                out.events.push((day, Event::Body(SecondScore { first: None, ..second }.into())));
+            }
             body => out.events.push((day, Event::Body(body))),
         }
         Ok(())

@@ -257,6 +257,15 @@ fn everything() -> Vec<Body> {
     ];
     out.extend(RemovalReason::ALL.iter().map(|&why| CastRemoved { side, why, note: None }.into()));
     out.extend(RemovalReason::ALL.iter().map(|&why| CastRemoved { side, why, note: some("why") }.into()));
+    let seen =
+        Pirani { talar_head: Some(HalfPoint::Half), empty_heel: Some(HalfPoint::One), ..Pirani::default() };
+    let second = SecondScore {
+        pirani: seen,
+        scored_by: some("HK"),
+        note: some("asleep"),
+        ..SecondScore::of(side, None)
+    };
+    out.push(second.into());
     out.push(BodyMeasured { shoulder_mm: Some(188), shoulder_width: None, note: some("vest") }.into());
     let signs = RelapseSigns {
         adductus: Some(Deformity::Fixed),
@@ -356,6 +365,24 @@ fn everything_on_one_day_survives_as_well() {
     let (back, out) = (told(&text.entries), told(&entries));
     let (lost, added): (Vec<_>, Vec<_>) = (out.difference(&back).collect(), back.difference(&out).collect());
     assert!(lost.is_empty() && added.is_empty(), "lost {lost:#?}\nadded {added:#?}");
+}
+
+/// The id of the first score means nothing in another record: it leaves with the entry and is not taken in,
+/// so that the pair is found again by foot and day.
+#[test]
+fn a_second_score_leaves_with_its_pair_and_is_paired_by_the_day_where_it_comes_in() {
+    let first =
+        entry(2, "2024-03-04", Assessment { dorsiflexion_deg: Some(5), ..Assessment::of(Side::Left) });
+    let pirani = Pirani { talar_head: Some(HalfPoint::Half), ..Pirani::default() };
+    let second = SecondScore { pirani, ..SecondScore::of(Side::Left, Some(first.id)) };
+    let entries = [entry(1, "2024-01-06", two_carers()), first, entry(3, "2024-03-04", second.clone())];
+    let text = export_csv(&[(entries[0].child, &entries)]);
+    assert!(
+        text.contains(&format!("second_score; first: {}; pirani.talar_head: 0.5; side: left", entries[1].id)),
+        "{text}"
+    );
+    let back: Vec<_> = import(&text).entries.into_iter().map(|entry| entry.body).collect();
+    assert!(back.contains(&SecondScore { first: None, ..second }.into()), "{back:#?}");
 }
 
 /// The wrong side is one of the two worst errors: nothing is taken where the row and the entry disagree.

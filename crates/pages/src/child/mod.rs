@@ -57,7 +57,7 @@ fn above(frame: &Frame, view: &ChildView<'_>, who: &Who) -> Markup {
     html! {
         (parts::band(who, "", as_of))
         @if as_of != frame.today { (shown_as_of(who, as_of)) }
-        @if as_of == frame.today { (actions(who)) }
+        @if as_of == frame.today { (actions(who)) (second_scores(view, who)) }
         div.child-top {
             (next(view.outlook))
             div {
@@ -100,6 +100,31 @@ fn actions(who: &Who) -> Markup {
             details.more {
                 summary { "Something else" }
                 div.more-list { @for kind in &AddKind::ALL[4..] { (add(*kind)) } }
+            }
+        }
+    }
+}
+
+/// Feet scored today, for a colleague to score again.
+fn second_scores(view: &ChildView<'_>, who: &Who) -> Markup {
+    let course = &view.outlook.course;
+    let today = |scored: &&course::Scored| {
+        scored.on == course.as_of && !(scored.pirani.is_empty() && scored.dimeglio.is_empty())
+    };
+    let scored: Vec<_> = course
+        .feet
+        .iter()
+        .filter_map(|foot| Some((foot.side, foot.scores.iter().rev().find(today)?.entry)))
+        .collect();
+    html! {
+        @if !scored.is_empty() {
+            p.second-scores {
+                "Scored today. For a colleague to score again without seeing it: "
+                @for (n, (side, entry)) in scored.iter().enumerate() {
+                    @if n > 0 { ", " }
+                    a href={ (who.href()) "/second-score/" (entry) } { "second score, " (side) " foot" }
+                }
+                ". " span.hint { "Whoever scores should not look at this page first: the clinic’s day has the same link." }
             }
         }
     }

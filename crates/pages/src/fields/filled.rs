@@ -107,6 +107,8 @@ pub enum What {
         /// Unit.
         unit: &'static str,
     },
+    /// The id of another entry, carried along and never typed.
+    Entry,
     /// One of a closed list, key and words.
     Choice(Vec<(&'static str, &'static str)>),
 }

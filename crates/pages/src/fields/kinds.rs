@@ -3,7 +3,7 @@
 //! A name is the path of the value in the entry's wire form, so that a form reads back into an entry
 //! without a second list; registration and brace, which hold lists, have names of their own.
 
-use super::{Field, What};
+use super::{FIRST, Field, What};
 use record::{
     Anaesthesia, AngleItem, BraceChange, CancelledBy, CastMaterial, CastPurpose, ContactWay, Deformity,
     DimeglioSign, DischargeReason, Evertors, HalfPoint, Helped, Kind, Nature, ProblemKind, Procedure,
@@ -67,6 +67,7 @@ pub fn of_kind(kind: Kind) -> Vec<Field> {
         Kind::Diagnosis => diagnosis(),
         Kind::Screening => screening(),
         Kind::Assessment => assessment(),
+        Kind::SecondScore => second_score(),
         Kind::BodyMeasured => body_measured(),
         Kind::CastApplied => cast_applied(),
         Kind::CastRemoved => vec![
@@ -179,12 +180,25 @@ fn screening() -> Vec<Field> {
     ]
 }
 
+fn pirani() -> impl Iterator<Item = Field> {
+    Sign::ALL.into_iter().map(|sign| {
+        let points = HalfPoint::ALL.map(|point| (point.text(), sign.meaning(point)));
+        Field::new(format!("pirani.{}", sign.key()), sign.name(), What::Choice(points.to_vec()))
+    })
+}
+
+fn second_score() -> Vec<Field> {
+    let mut fields = vec![side_field(), Field::new(FIRST, "First score", What::Entry)];
+    fields.extend(pirani());
+    fields.extend(dimeglio_items());
+    fields.push(text("scored_by", "Scored by, where it was not the writer"));
+    fields.push(long("note", "Anything else"));
+    fields
+}
+
 fn assessment() -> Vec<Field> {
     let mut fields = vec![side_field()];
-    for sign in Sign::ALL {
-        let points = HalfPoint::ALL.map(|point| (point.text(), sign.meaning(point)));
-        fields.push(Field::new(format!("pirani.{}", sign.key()), sign.name(), What::Choice(points.to_vec())));
-    }
+    fields.extend(pirani());
     let total = What::Decimal { min: 0, max: 6, unit: "" };
     fields.push(Field::new("stated_total", "Pirani total as written on a sheet", total));
     fields.push(measured("abduction_deg", "Abduction", &bounds::ABDUCTION));
@@ -199,6 +213,13 @@ fn assessment() -> Vec<Field> {
 }
 
 fn dimeglio() -> Vec<Field> {
+    let mut fields = dimeglio_items();
+    let total = What::Whole { min: 0, max: 20, unit: "" };
+    fields.push(Field::new("stated_dimeglio_total", "Dimeglio total as written on a sheet", total));
+    fields
+}
+
+fn dimeglio_items() -> Vec<Field> {
     let mut fields = Vec::new();
     for item in AngleItem::ALL {
         let (key, name) = (item.key(), item.name());
@@ -221,8 +242,6 @@ fn dimeglio() -> Vec<Field> {
             yes_no(),
         ));
     }
-    let total = What::Whole { min: 0, max: 20, unit: "" };
-    fields.push(Field::new("stated_dimeglio_total", "Dimeglio total as written on a sheet", total));
     fields
 }
 

@@ -31,5 +31,9 @@ pub const ONCE: &str = "once";
 pub const SEEN: &str = "seen";
 /// Says that a child is to be registered although another looks alike.
 pub const SURE: &str = "sure";
+/// Which foot a form is about, `right` or `left`.
+pub const SIDE: &str = "side";
+/// The first score that a second one is laid beside.
+pub const FIRST: &str = "first";
 /// Which earlier entry an entry answers.
 pub const FOLLOWS: &str = "follows";

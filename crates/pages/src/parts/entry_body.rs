@@ -14,6 +14,7 @@ pub fn entry_body(child: ChildId, body: &Body) -> Markup {
     };
     let facts: Vec<(&str, String)> = fields
         .iter()
+        .filter(|field| field.what != fields::What::Entry)
         .filter_map(|field| Some((field.label.as_ref(), field_words(field, filled.given(&field.name)?))))
         .chain(sums(body))
         .collect();
@@ -21,6 +22,11 @@ pub fn entry_body(child: ChildId, body: &Body) -> Markup {
         @match body {
             Body::Correction(correction) => p { "Corrects " a href={ "/child/" (child) "/entry/" (correction.entry) } { "another entry" } ": " (correction.reason) },
             Body::Withdrawal(withdrawal) => p { "Withdraws " a href={ "/child/" (child) "/entry/" (withdrawal.entry) } { "another entry" } ": " (withdrawal.reason) },
+            Body::SecondScore(second) => {
+                p { strong { "A second clinician’s score, made without seeing the first." } " It tells how well two people agree; the course of the foot does not read it."
+                    @if let Some(first) = second.first { " Paired with " a href={ "/child/" (child) "/entry/" (first) } { "the first score" } "." } }
+                dl.facts { @for (label, value) in &facts { div { dt { (label) } dd { (value) } } } }
+            },
             _ if facts.is_empty() => p { "Nothing more was written." },
             _ => dl.facts { @for (label, value) in &facts { div { dt { (label) } dd { (value) } } } },
         }
@@ -37,20 +43,24 @@ fn field_words(field: &fields::Field, value: &str) -> String {
 }
 
 fn sums(body: &Body) -> Vec<(&'static str, String)> {
-    let Body::Assessment(seen) = body else { return Vec::new() };
+    let (pirani, dimeglio, walking) = match body {
+        Body::Assessment(seen) => (&seen.pirani, &seen.dimeglio, seen.walking.total()),
+        Body::SecondScore(seen) => (&seen.pirani, &seen.dimeglio, None),
+        _ => return Vec::new(),
+    };
     let mut sums = Vec::new();
-    if !seen.pirani.is_empty() {
+    if !pirani.is_empty() {
         let of = |sum: Option<record::Halves>, most: u8| {
             sum.map_or_else(|| "incomplete".to_owned(), |sum| format!("{sum} of {most}"))
         };
-        sums.push(("Midfoot contracture score", of(seen.pirani.midfoot(), 3)));
-        sums.push(("Hindfoot contracture score", of(seen.pirani.hindfoot(), 3)));
-        sums.push(("Pirani total", of(seen.pirani.total(), 6)));
+        sums.push(("Midfoot contracture score", of(pirani.midfoot(), 3)));
+        sums.push(("Hindfoot contracture score", of(pirani.hindfoot(), 3)));
+        sums.push(("Pirani total", of(pirani.total(), 6)));
     }
-    if let (Some(total), Some(grade)) = (seen.dimeglio.total(), seen.dimeglio.grade()) {
+    if let (Some(total), Some(grade)) = (dimeglio.total(), dimeglio.grade()) {
         sums.push(("Dimeglio total", format!("{total} of 20, {}", grade.words())));
     }
-    if let Some(total) = seen.walking.total() {
+    if let Some(total) = walking {
         sums.push(("Walking-age total", format!("{total} of 12")));
     }
     sums
@@ -69,6 +79,15 @@ pub fn entry_line(body: &Body) -> String {
 fn what_line(body: &Body) -> String {
     match body {
         Body::Assessment(seen) => assessed(seen),
+        Body::SecondScore(second) => {
+            let seen = record::Assessment {
+                pirani: second.pirani,
+                dimeglio: second.dimeglio,
+                note: second.note.clone(),
+                ..record::Assessment::of(second.side)
+            };
+            format!("second score, blind: {}", assessed(&seen))
+        }
         Body::Correction(correction) => {
             format!("correction of {}: {}", correction.body.kind().words(), correction.reason)
         }

@@ -75,6 +75,7 @@ pub fn field(filled: &Filled, field: &Field) -> Markup {
     html! {
         @match &field.what {
             What::Choice(answers) => (choice(filled, field, answers)),
+            What::Entry => (hidden(&field.name, filled.value(&field.name))),
             _ => div class={ "field " (field.what.class()) } {
                 (label(field, &id))
                 (control(filled, field, &id))

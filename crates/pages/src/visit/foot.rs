@@ -51,8 +51,8 @@ fn inside(view: &VisitView<'_>, pointers: &Pointers, side: Side, course: Option<
     html! {
         (so_far(view, course, last))
         (cast_off(view, pointers, side, course))
-        (signs(view, side, SubScore::Midfoot, last))
-        (signs(view, side, SubScore::Hindfoot, last))
+        (signs(&view.filled, side, SubScore::Midfoot, last))
+        (signs(&view.filled, side, SubScore::Hindfoot, last))
         (movement(&view.filled, side, course))
         (done(view, pointers, side, course))
         (dimeglio(&view.filled, side))
@@ -79,7 +79,7 @@ fn so_far(view: &VisitView<'_>, course: Option<&FootCourse>, last: Option<&Score
 }
 
 /// What has been entered of the score, read as it was sent; nothing else counts as an answer.
-fn entered(filled: &Filled, side: Side) -> Pirani {
+pub(crate) fn entered(filled: &Filled, side: Side) -> Pirani {
     let mut pirani = Pirani::default();
     for sign in Sign::ALL {
         let value = filled.given(&names::sign(side, sign));
@@ -89,7 +89,7 @@ fn entered(filled: &Filled, side: Side) -> Pirani {
 }
 
 /// A sum that the script keeps up to date and that stands right without it.
-fn score(side: Side, signs: &[Sign], pirani: &Pirani, most: u8, class: &str) -> Markup {
+pub(crate) fn score(side: Side, signs: &[Sign], pirani: &Pirani, most: u8, class: &str) -> Markup {
     let fields: Vec<String> = signs.iter().map(|sign| names::sign(side, *sign)).collect();
     let answered = signs.iter().filter(|sign| pirani.sign(**sign).is_some()).count();
     let sum = match class {
@@ -109,7 +109,8 @@ fn score(side: Side, signs: &[Sign], pirani: &Pirani, most: u8, class: &str) -> 
     }
 }
 
-fn signs(view: &VisitView<'_>, side: Side, part: SubScore, last: Option<&Scored>) -> Markup {
+/// The three signs of a part of the score; `last` marks last time's answers, where they may be seen.
+pub(crate) fn signs(filled: &Filled, side: Side, part: SubScore, last: Option<&Scored>) -> Markup {
     let signs: Vec<Sign> = Sign::ALL.into_iter().filter(|sign| sign.part() == part).collect();
     let (id, class) = match part {
         SubScore::Midfoot => (format!("{side}-midfoot"), "midfoot"),
@@ -117,8 +118,8 @@ fn signs(view: &VisitView<'_>, side: Side, part: SubScore, last: Option<&Scored>
     };
     html! {
         div.signs role="group" aria-labelledby=(id) {
-            div.signs-head { h3 id=(id) { (part.name()) } (score(side, &signs, &entered(&view.filled, side), 3, class)) }
-            @for sign in signs { (one_sign(&view.filled, side, sign, last.and_then(|scored| scored.pirani.sign(sign)))) }
+            div.signs-head { h3 id=(id) { (part.name()) } (score(side, &signs, &entered(filled, side), 3, class)) }
+            @for sign in signs { (one_sign(filled, side, sign, last.and_then(|scored| scored.pirani.sign(sign)))) }
         }
     }
 }
@@ -262,7 +263,8 @@ fn tenotomy(view: &VisitView<'_>, pointers: &Pointers, side: Side) -> Markup {
     }
 }
 
-fn dimeglio(filled: &Filled, side: Side) -> Markup {
+/// The eight items of Dimeglio, folded.
+pub(crate) fn dimeglio(filled: &Filled, side: Side) -> Markup {
     html! {
         details.more open[filled.any_under(&format!("{side}.dimeglio."))] {
             summary { "Dimeglio score" span.sr { ", " (side) " foot" } }

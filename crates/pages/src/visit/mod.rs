@@ -5,7 +5,7 @@
 //! not assessed.
 
 mod brace;
-mod foot;
+pub(crate) mod foot;
 mod pointers;
 mod preview;
 mod rest;

@@ -23,6 +23,10 @@ const FULL: &[(&str, &str)] = &[
         "assessment",
         r#"{"side":"right","pirani":{"lateral_border":0.5,"medial_crease":1.0,"talar_head":0.0,"posterior_crease":0.5,"rigid_equinus":1.0,"empty_heel":0.0},"stated_total":3.5,"dimeglio":{"equinus":{"deg":-20},"varus":{"points":3},"derotation":{"deg":45},"adduction":{"deg":0},"posterior_crease":true,"medial_crease":false,"cavus":true,"poor_muscle":false},"stated_dimeglio_total":12,"walking":{"ankle":0,"pain":3,"shoes":2,"carer":1},"signs":{"equinus":"fixed","heel_varus":"flexible","adductus":"absent","cavus":"flexible","dynamic_supination":true,"early_heel_rise":false,"evertors":"none","lateral_cuneiform_ossified":false},"abduction_deg":-10,"dorsiflexion_deg":15,"foot_length_mm":82,"scored_by":"HK","note":"sleepy"}"#,
     ),
+    (
+        "second_score",
+        r#"{"side":"left","first":"01907e2a-0000-7000-8000-0000000000e7","pirani":{"lateral_border":0.5,"medial_crease":1.0,"talar_head":0.0,"posterior_crease":0.5,"rigid_equinus":1.0,"empty_heel":0.0},"dimeglio":{"equinus":{"deg":-20},"varus":{"points":3},"derotation":{"deg":45},"adduction":{"deg":0},"posterior_crease":true,"medial_crease":false,"cavus":true,"poor_muscle":false},"scored_by":"HK","note":"sleepy"}"#,
+    ),
     ("body_measured", r#"{"shoulder_mm":212,"shoulder_width":"bideltoid","note":"in a vest"}"#),
     (
         "cast_applied",

@@ -6,6 +6,7 @@ mod capacity;
 mod kinds;
 mod person;
 mod reader;
+mod second_score;
 mod visit;
 pub mod wear;
 
@@ -14,4 +15,5 @@ pub use capacity::{capacity, changes};
 pub use kinds::{body_of, refused};
 pub use person::{Person, person};
 pub use reader::Reader;
+pub use second_score::second_score;
 pub use visit::{Drafted, Visit, visit};

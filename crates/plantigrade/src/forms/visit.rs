@@ -4,9 +4,9 @@ use super::{Reader, reader::wrong};
 use pages::fields::{self, FieldError, Filled};
 use record::{
     Angle, AngleItem, AppointmentMade, Assessment, Body, Boot, Brace, BraceChange, BraceChanged, BraceFitted,
-    CastApplied, CastPurpose, CastRemoved, Day, Deformity, DimeglioSign, Evertors, Finding, Note, Problem,
-    ProblemKind, Purpose, Regime, RelapseGrade, RelapseNoted, RelapseSigns, RemovalReason, Severity, Side,
-    Sign, TenotomyBooked, TenotomyDone, WalkingItem,
+    CastApplied, CastPurpose, CastRemoved, Day, Deformity, Dimeglio, DimeglioSign, Evertors, Finding, Note,
+    Pirani, Problem, ProblemKind, Purpose, Regime, RelapseGrade, RelapseNoted, RelapseSigns, RemovalReason,
+    Severity, Side, Sign, TenotomyBooked, TenotomyDone, WalkingItem,
 };
 
 /// What a visit says, ready to be written.
@@ -143,19 +143,26 @@ fn foot(reader: &mut Reader<'_>, side: Side, drafts: &mut Vec<Drafted>) {
     drafts.extend(cast(reader, side));
 }
 
-fn assessment(reader: &mut Reader<'_>, side: Side) -> Assessment {
-    let name = |key: &str| format!("{side}.{key}");
-    let mut found = Assessment::of(side);
+/// The tapped signs and the angles of one foot.
+pub(super) fn scores(reader: &mut Reader<'_>, side: Side) -> (Pirani, Dimeglio) {
+    let (mut pirani, mut dimeglio) = (Pirani::default(), Dimeglio::default());
     for sign in Sign::ALL {
-        found.pirani.set(sign, reader.half(&name(sign.key())));
+        pirani.set(sign, reader.half(&format!("{side}.{}", sign.key())));
     }
     for item in AngleItem::ALL {
         let deg = reader.whole(&format!("{side}.dimeglio.{}", item.key()));
-        found.dimeglio.set_angle(item, deg.map(Angle::Deg));
+        dimeglio.set_angle(item, deg.map(Angle::Deg));
     }
     for sign in DimeglioSign::ALL {
-        found.dimeglio.set_sign(sign, reader.yes_no(&format!("{side}.dimeglio.{}", sign.key())));
+        dimeglio.set_sign(sign, reader.yes_no(&format!("{side}.dimeglio.{}", sign.key())));
     }
+    (pirani, dimeglio)
+}
+
+fn assessment(reader: &mut Reader<'_>, side: Side) -> Assessment {
+    let name = |key: &str| format!("{side}.{key}");
+    let mut found = Assessment::of(side);
+    (found.pirani, found.dimeglio) = scores(reader, side);
     for item in WalkingItem::ALL {
         found.walking.set(item, reader.whole(&format!("{side}.walking.{}", item.key())));
     }

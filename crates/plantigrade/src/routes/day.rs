@@ -81,7 +81,16 @@ fn rows_of(app: &App, child: ChildId, on: Day) -> Result<Vec<DayRow>, Fail> {
     let calls = || known.outlook.attention.iter().filter(|call| call.from <= today);
     let attention: Option<(Urgency, usize)> =
         calls().map(|call| call.urgency).min().map(|most| (most, calls().count()));
+    let scored = |foot: &course::FootCourse| {
+        let of_day = |scored: &&course::Scored| {
+            scored.on == on && !(scored.pirani.is_empty() && scored.dimeglio.is_empty())
+        };
+        foot.scores.iter().rev().find(of_day).map(|scored| (foot.side, scored.entry))
+    };
+    let scored: Vec<_> =
+        if on == today { course.feet.iter().filter_map(scored).collect() } else { Vec::new() };
     let row = |made: &Appointment| DayRow {
+        scored: scored.clone(),
         who: Who::of(course),
         appointment: made.made_on.map(|_| made.entry),
         time: made.time.clone(),

@@ -164,6 +164,12 @@ impl Amend {
         let body = forms::body_of(standing.kind(), &self.filled, on.unwrap_or(standing.on));
         let body = body.map_err(|more| errors.extend(more));
         let (Some(on), Ok(body), true) = (on, body, errors.is_empty()) else { return Ok(Err(errors)) };
+        if let Body::SecondScore(second) = &body {
+            let refused = super::second_score::refused(app, &standing, second, on)?;
+            if let Some(text) = refused {
+                return Ok(Err(vec![FieldError { field: "side".to_owned(), text }]));
+            }
+        }
         let on = (on != standing.on).then_some(on);
         self.write(
             app,

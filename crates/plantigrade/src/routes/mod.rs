@@ -15,6 +15,7 @@ mod import;
 mod protocol;
 mod register;
 mod results;
+mod second_score;
 mod sign_in;
 mod start;
 mod stock;
@@ -90,6 +91,8 @@ fn pages_router() -> Router<Shared> {
         .route("/child/{id}/wear/logged", post(wear::keep))
         .route("/child/{id}/visit", get(visit::form).post(visit::save))
         .route("/child/{id}/visit/preview", post(visit::preview))
+        .route("/child/{id}/second-score/{first}", get(second_score::form).post(second_score::save))
+        .route("/child/{id}/both-scores/{second}", get(second_score::both))
         .route("/child/{id}/brace", get(bench::form))
         .route("/child/{id}/brace/measure", post(bench::measure))
         .route("/child/{id}/brace/fit", post(bench::fit))

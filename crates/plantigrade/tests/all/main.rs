@@ -14,6 +14,7 @@ mod headers;
 mod house;
 mod importing;
 mod pages;
+mod second_score;
 mod sign_in;
 mod small_forms;
 mod statistics_commands;

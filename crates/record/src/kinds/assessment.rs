@@ -79,6 +79,17 @@ impl Assessment {
     }
 }
 
+/// Angles and points out of bounds.
+pub(super) fn inspect_dimeglio(dimeglio: &Dimeglio, findings: &mut Vec<Finding>) {
+    for item in AngleItem::ALL {
+        findings.extend(match dimeglio.angle(item) {
+            Some(Angle::Deg(deg)) => DIMEGLIO_ANGLE.judge(item.key(), deg.into()),
+            Some(Angle::Points(points)) => ANGLE_POINTS.judge(item.key(), points.into()),
+            None => None,
+        });
+    }
+}
+
 impl Assessment {
     fn inspect_movement(&self, findings: &mut Vec<Finding>) {
         findings.extend(self.abduction_deg.and_then(|deg| ABDUCTION.judge("abduction_deg", deg.into())));
@@ -89,13 +100,7 @@ impl Assessment {
     }
 
     fn inspect_items(&self, findings: &mut Vec<Finding>) {
-        for item in AngleItem::ALL {
-            findings.extend(match self.dimeglio.angle(item) {
-                Some(Angle::Deg(deg)) => DIMEGLIO_ANGLE.judge(item.key(), deg.into()),
-                Some(Angle::Points(points)) => ANGLE_POINTS.judge(item.key(), points.into()),
-                None => None,
-            });
-        }
+        inspect_dimeglio(&self.dimeglio, findings);
         for item in WalkingItem::ALL {
             let points = self.walking.item(item);
             findings.extend(points.and_then(|points| WALKING_ITEM.judge(item.key(), points.into())));

@@ -63,7 +63,7 @@ kinds! {
     appointment_attended, appointment_cancelled, appointment_made, appointment_missed, assessment,
     body_measured, brace_changed, brace_fitted, cast_applied, cast_removed, contact_attempt, correction, death,
     diagnosis, discharge, lost_declared, note, other_surgery, problem, referral, registration,
-    relapse_noted, screening, tenotomy_booked, tenotomy_done, transfer, wear_logged, wear_reported,
+    relapse_noted, screening, second_score, tenotomy_booked, tenotomy_done, transfer, wear_logged, wear_reported,
     withdrawal,
 }
 

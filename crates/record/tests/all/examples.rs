@@ -127,6 +127,15 @@ pub fn full(kind: Kind) -> Body {
         }
         .into(),
         Kind::Assessment => assessment().into(),
+        Kind::SecondScore => SecondScore {
+            side,
+            first: Some(uuid("e7")),
+            pirani: pirani(),
+            dimeglio: dimeglio(),
+            scored_by: some("Dr Invented"),
+            note: some("second sitting"),
+        }
+        .into(),
         Kind::CastApplied => CastApplied {
             side,
             purpose: Some(CastPurpose::AfterTenotomy),
@@ -274,7 +283,12 @@ pub fn full_of_two(kind: Kind) -> Option<Body> {
 
 /// Every field of the kind as version 1 had it; `None` for a kind it did not have.
 pub fn full_of_one(kind: Kind) -> Option<Body> {
-    (kind != Kind::BodyMeasured).then(|| full(kind))
+    (!matches!(kind, Kind::BodyMeasured | Kind::SecondScore)).then(|| full(kind))
+}
+
+/// Every field of the kind as version 3 has it; `None` where version 3 changed nothing.
+pub fn full_of_three(kind: Kind) -> Option<Body> {
+    (kind == Kind::SecondScore).then(|| full(kind))
 }
 
 /// Only what the kind cannot do without.
@@ -289,6 +303,11 @@ pub fn minimal(kind: Kind) -> Body {
         Kind::Assessment => Assessment {
             pirani: Pirani { empty_heel: Some(Half), ..Pirani::default() },
             ..Assessment::of(side)
+        }
+        .into(),
+        Kind::SecondScore => SecondScore {
+            pirani: Pirani { empty_heel: Some(Half), ..Pirani::default() },
+            ..SecondScore::of(side, None)
         }
         .into(),
         Kind::BodyMeasured => BodyMeasured {

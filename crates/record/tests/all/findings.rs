@@ -46,8 +46,9 @@ fn no_free_text_is_without_a_limit() {
     // cast applied 1, cast removed 1, tenotomy booked 1, tenotomy done 2, brace fitted 1, brace changed 1,
     // wear reported 1, wear logged 1, problem 1, made 1, attended 1, missed 1, cancelled 1, contact 2,
     // relapse 1, surgery 1, transfer 1, death 1, lost 1, discharge 1, note 1, correction 1, withdrawal 1,
-    // measures of the body 1.
-    assert_eq!(texts, 35);
+    // measures of the body 1,
+    // second score 2.
+    assert_eq!(texts, 37);
 }
 
 fn with(kind: Kind, whole: &Value, key: &str, text: &str) -> Option<Body> {
@@ -109,6 +110,15 @@ fn a_number_alone_is_enough_and_so_is_a_birth_on_the_day() {
     let numbered = Registration { numbers: vec!["4711".into()], ..Registration::default() };
     assert_eq!(entry(numbered).findings(), []);
     assert_eq!(entry(Registration { born: Some(day("2024-07-30")), ..named("A".into()) }).findings(), []);
+}
+
+#[test]
+fn a_second_score_without_a_sign_is_refused_and_its_angles_are_judged() {
+    let (field, text) = only_refusal(SecondScore::of(Side::Left, None));
+    assert_eq!((field, text.as_str()), ("pirani", "No sign was scored."));
+    let mut wild = SecondScore::of(Side::Left, None);
+    wild.dimeglio.set_angle(AngleItem::Equinus, Some(Angle::Points(5)));
+    assert_eq!(only_refusal(wild).0, "equinus");
 }
 
 #[test]

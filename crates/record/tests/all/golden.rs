@@ -2,7 +2,7 @@
 //!
 //! Each file is a JSON array of two entries, one a line: every field filled, then only what is needed.
 
-use crate::examples::{entry, full_entry, full_of_one, full_of_two, minimal};
+use crate::examples::{entry, full_entry, full_of_one, full_of_three, full_of_two, minimal};
 use record::{Body, Entry, Kind};
 use std::{collections::BTreeSet, fs, path::PathBuf};
 
@@ -14,6 +14,7 @@ fn folder() -> PathBuf {
 const fn first_version(kind: Kind) -> u16 {
     match kind {
         Kind::BodyMeasured => 2,
+        Kind::SecondScore => 3,
         _ => 1,
     }
 }
@@ -25,6 +26,7 @@ fn files() -> Vec<(Kind, u16, [Entry; 2])> {
     for &kind in Kind::ALL {
         files.extend(full_of_one(kind).map(|full| (kind, 1, [around(full), entry(minimal(kind))])));
         files.extend(full_of_two(kind).map(|full| (kind, 2, [around(full), entry(minimal(kind))])));
+        files.extend(full_of_three(kind).map(|full| (kind, 3, [around(full), entry(minimal(kind))])));
     }
     files
 }
@@ -58,8 +60,10 @@ fn every_kind_has_a_golden_file_of_each_of_its_shapes_and_every_file_a_kind() {
         .map(|file| file.unwrap().file_name().into_string().unwrap())
         .collect();
     assert_eq!(expected, found);
-    assert_eq!(Kind::ALL.len(), 29); // the 28 kinds named in the design, and the child measured
-    assert_eq!(found.len(), 28 + 6); // the 28 of version 1, and the 6 that version 2 changed or brought
+    // The 28 kinds named in the design, the child measured, and the second score.
+    assert_eq!(Kind::ALL.len(), 30);
+    // The 28 of version 1, the 6 that version 2 changed or brought, and the 1 that version 3 brought.
+    assert_eq!(found.len(), 28 + 6 + 1);
 }
 
 #[test]
@@ -93,13 +97,17 @@ fn what_a_version_did_not_have_is_refused_under_it() {
         let error = Entry::from_json(&older).expect_err(kind.wire()).to_string();
         assert!(error.contains("version 1 has no such field or kind, version 2 has"), "{error}");
     }
+    let older = lines_of(Kind::SecondScore, 3)[0].replacen("\"v\":3", "\"v\":2", 1);
+    let error = Entry::from_json(&older).expect_err("second score").to_string();
+    assert!(error.contains("version 2 has no such field or kind, version 3 has"), "{error}");
 }
 
 /// A full example that leaves a field out would pin less than it claims.
 #[test]
 fn full_examples_leave_nothing_out() {
     for &kind in Kind::ALL {
-        let latest = full_of_two(kind).or_else(|| full_of_one(kind)).expect("an example");
+        let latest = full_of_three(kind).or_else(|| full_of_two(kind)).or_else(|| full_of_one(kind));
+        let latest = latest.expect("an example");
         let text = format!("{latest:?}");
         for absent in ["None", "[]", ": \"\""] {
             assert!(!text.contains(absent), "{}: {absent} in {text}", kind.wire());
@@ -126,7 +134,9 @@ fn nothing_needed_is_filled_in() {
             less["body"].as_object_mut().unwrap().remove(key);
             let read = Entry::from_json(&less.to_string());
             match (kind, key.as_str()) {
-                (Kind::BraceFitted, "brace") | (Kind::Assessment, "pirani") | (Kind::Screening, "hips") => {
+                (Kind::BraceFitted, "brace")
+                | (Kind::Assessment | Kind::SecondScore, "pirani")
+                | (Kind::Screening, "hips") => {
                     assert!(read.is_ok())
                 }
                 (Kind::BodyMeasured, _) => {

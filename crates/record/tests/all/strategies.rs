@@ -302,6 +302,15 @@ fn beginnings() -> BoxedStrategy<Body> {
         }
         .into()),
         assessment().prop_map(Body::from).boxed(),
+        (assessment(), of(uuid())).prop_map(|(seen, first)| SecondScore {
+            side: seen.side,
+            first: first.map(EntryId::new),
+            pirani: seen.pirani,
+            dimeglio: seen.dimeglio,
+            scored_by: seen.scored_by,
+            note: seen.note,
+        }
+        .into()),
         (of(any::<u16>()), of(one(ShoulderWidth::ALL)), of(text())).prop_map(
             |(shoulder_mm, shoulder_width, note)| BodyMeasured { shoulder_mm, shoulder_width, note }.into()
         ),

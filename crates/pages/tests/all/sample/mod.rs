@@ -10,14 +10,15 @@ use forecast::{
 use guidance::{Outlook, Protocol};
 use maud::Markup;
 use pages::{
-    AddKind, AddView, Amendment, AttentionFilter, AttentionRow, AttentionView, ChildView, ColumnGuess,
-    Counts, DayRow, DayView, EntryView, FindRow, FindView, Frame, Here, ImportDone, ImportPreview,
-    ImportView, Message, PossibleMatch, PossiblePair, PreviewView, Proposal, ProtocolView, RegisterView,
-    RowNote, RuleChoice, SignInView, StartView, Trouble, UrgencyCount, VisitView,
+    AddKind, AddView, Amendment, AttentionFilter, AttentionRow, AttentionView, BothScoresView, ChildView,
+    ColumnGuess, Counts, DayRow, DayView, EntryView, FindRow, FindView, Frame, Here, ImportDone,
+    ImportPreview, ImportView, Message, PossibleMatch, PossiblePair, PreviewView, Proposal, ProtocolView,
+    RegisterView, RowNote, RuleChoice, ScoreShown, SecondScoreView, SignInView, StartView, Trouble,
+    UrgencyCount, VisitView,
     fields::{self, Filled, visit as names},
     parts::{Pager, Who},
 };
-use record::{Body, Correction, Day, EntryId, HalfPoint, Purpose, Side, Sign, UserId};
+use record::{Body, Correction, Day, EntryId, HalfPoint, Pirani, Purpose, Side, Sign, UserId};
 use uuid::Uuid;
 
 mod bench;
@@ -60,6 +61,7 @@ fn row(child: &Invented, state: AppointmentState, time: &str, purpose: Purpose) 
         purpose: Some(purpose),
         state,
         feet: feet(&outlook),
+        scored: vec![(Side::Right, EntryId::new(Uuid::from_u128(10)))],
         steps: outlook.steps,
         attention: urgent,
     }
@@ -82,6 +84,7 @@ pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     all.extend(wear::pages());
     all.extend(bench::pages_of_the_bench());
     all.extend(results::pages());
+    all.extend(second_scores(given));
     all.extend(troubles());
     all
 }
@@ -90,6 +93,41 @@ pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
 #[allow(dead_code, reason = "the gallery and the tests each use a part of this file")]
 pub fn every_page() -> Vec<(&'static str, Markup)> {
     pages_of("Ilse")
+}
+
+fn second_scores(given: &str) -> Vec<(&'static str, Markup)> {
+    let child = in_casts(given);
+    let (first, second) = (EntryId::new(Uuid::from_u128(21)), EntryId::new(Uuid::from_u128(22)));
+    let form = SecondScoreView {
+        who: child.who(),
+        side: Side::Left,
+        on: today(),
+        first,
+        filled: Filled::default()
+            .with("left.medial_crease", "0.5")
+            .wrong("left.lateral_border", "No sign is scored yet."),
+        once: "once".into(),
+    };
+    let score = |entry, by: &str, talar_head| ScoreShown {
+        entry,
+        by: by.into(),
+        pirani: Pirani {
+            talar_head: Some(talar_head),
+            empty_heel: Some(HalfPoint::One),
+            ..Pirani::default()
+        },
+        dimeglio: record::Dimeglio { cavus: Some(true), ..record::Dimeglio::default() },
+    };
+    let scores = [score(first, "Hanne Kvist", HalfPoint::Half), score(second, "Ole Brandt", HalfPoint::One)];
+    let both =
+        BothScoresView { who: child.who(), side: Side::Left, on: today(), scores: Ok(scores), amended: true };
+    let none = BothScoresView { scores: Err("The first score was withdrawn.".into()), ..both.clone() };
+    let frame = frame(Here::Elsewhere);
+    vec![
+        ("second-score", pages::second_score(&frame, &form)),
+        ("both-scores", pages::both_scores(&frame, &both)),
+        ("both-scores-none", pages::both_scores(&frame, &none)),
+    ]
 }
 
 fn signed_out() -> Vec<(&'static str, Markup)> {

@@ -1,0 +1,33 @@
+//! A second score: the signs of one foot, and nothing else.
+
+use super::{
+    Reader,
+    visit::{Drafted, finish, scores},
+};
+use pages::fields::{self, FieldError, Filled};
+use record::{Day, EntryId, SecondScore, Side, Sign};
+
+/// Reads the form of a second score of a foot.
+///
+/// # Errors
+/// One sentence per field that cannot be read or believed. A form without a sign, and one that says
+/// another foot than `side`, is refused.
+pub fn second_score(
+    filled: &Filled,
+    side: Side,
+    first: EntryId,
+    on: Day,
+) -> Result<SecondScore, Vec<FieldError>> {
+    let mut reader = Reader::of(filled);
+    if filled.given(fields::SIDE) != Some(side.word()) || filled.any_under(&format!("{}.", side.other())) {
+        reader.wrong("", format!("This form is not about the {side} foot, of which the first score is. Open it again from the child's page."));
+    }
+    let (pirani, dimeglio) = scores(&mut reader, side);
+    let note = reader.text(fields::visit::NOTE);
+    let body = SecondScore { pirani, dimeglio, note, ..SecondScore::of(side, Some(first)) };
+    if pirani.is_empty() && dimeglio.is_empty() && reader.errors.is_empty() {
+        let field = fields::visit::sign(side, Sign::LateralBorder);
+        return Err(vec![FieldError { field, text: "No sign is scored yet.".to_owned() }]);
+    }
+    finish(reader, Some(on), vec![Drafted::foot(side, "", body.clone())]).map(|_| body)
+}
