@@ -1,14 +1,16 @@
 //! Columns of a delimited text file, for statistics: only what is asked for is kept.
 //!
-//! The file is read once, byte by byte. Numbers are kept as numbers, anything else as the number of its
+//! A plain file is read in pieces side by side, any other cell by cell. Numbers are kept as numbers, anything else as the number of its
 //! level. Missing cells stay missing. Rows are numbered as a spreadsheet shows them: the header is row 1.
 //!
 //! It knows nothing of children or feet; visits come in through `importing`.
 
 mod cells;
+mod pieces;
 mod read;
+mod reading;
 
-pub use read::{Column, Kind, Table};
+pub use read::{Column, Kept, Kind, Table};
 
 /// Words for a cell in which nothing was written down.
 pub const MISSING: [&str; 6] = ["", "NA", "N/A", "NaN", "NULL", "."];

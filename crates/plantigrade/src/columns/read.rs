@@ -1,14 +1,59 @@
 //! Reading the columns that are asked for.
 
 use super::{
-    cells::{Cells, number, separator, without_mark},
-    is_missing,
+    cells::{Cells, separator, without_mark},
+    pieces::{self, Piece, Pieces},
+    reading::Reading,
 };
 use crate::exit::Failure;
-use std::{collections::HashMap, path::Path};
+use rayon::prelude::*;
+use std::{borrow::Cow, path::Path};
 
 /// The rows that hold a value in every column asked for, and how many lack one, by column.
-pub type Complete = (Vec<usize>, Vec<(String, usize)>);
+pub type Complete = (Kept, Vec<(String, usize)>);
+
+/// Rows of a table, in order.
+#[derive(Debug, Clone)]
+pub enum Kept {
+    /// All of them, so many.
+    All(usize),
+    /// These.
+    Some(Vec<usize>),
+}
+
+impl Kept {
+    /// How many.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        match self {
+            Self::All(count) => *count,
+            Self::Some(rows) => rows.len(),
+        }
+    }
+
+    /// Whether there is none.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.len() == 0
+    }
+
+    /// Their numbers.
+    pub fn each(&self) -> impl Iterator<Item = usize> + '_ {
+        (0..self.len()).map(move |at| match self {
+            Self::All(_) => at,
+            Self::Some(rows) => rows[at],
+        })
+    }
+
+    /// What a column holds in them; not copied where all are kept.
+    #[must_use]
+    pub fn of<'a, T: Copy>(&self, column: &'a [T]) -> Cow<'a, [T]> {
+        match self {
+            Self::All(_) => Cow::Borrowed(column),
+            Self::Some(rows) => rows.iter().map(|row| column[*row]).collect(),
+        }
+    }
+}
 
 /// What a column is kept as.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -31,21 +76,20 @@ pub enum Column {
 }
 
 impl Column {
+    /// How many rows lack a value.
+    fn lacking(&self) -> usize {
+        match self {
+            Self::Numbers(numbers) => numbers.iter().filter(|number| number.is_nan()).count(),
+            Self::Levels(_, codes) => codes.iter().filter(|code| **code == u32::MAX).count(),
+        }
+    }
+
     /// Whether a row's cell is missing.
     #[must_use]
     pub fn missing(&self, row: usize) -> bool {
         match self {
             Self::Numbers(numbers) => numbers[row].is_nan(),
             Self::Levels(_, codes) => codes[row] == u32::MAX,
-        }
-    }
-
-    /// The numbers of some rows; a level's code where the column holds levels.
-    #[must_use]
-    pub fn numbers(&self, rows: &[usize]) -> Vec<f64> {
-        match self {
-            Self::Numbers(numbers) => rows.iter().map(|row| numbers[*row]).collect(),
-            Self::Levels(_, codes) => rows.iter().map(|row| f64::from(codes[*row])).collect(),
         }
     }
 }
@@ -57,19 +101,57 @@ pub struct Table {
     columns: Vec<Column>,
     /// Rows below the header, blank lines left out.
     pub rows: usize,
-    /// The row as a spreadsheet numbers it, of each row kept.
-    lines: Vec<u32>,
+    /// The lines left out as blank, as a spreadsheet numbers its rows, in order.
+    blank: Vec<u32>,
 }
 
-/// A column while it is read.
-struct Reading {
-    kind: Kind,
-    numbers: Vec<f64>,
-    codes: Vec<u32>,
-    levels: HashMap<Vec<u8>, u32>,
-    names: Vec<String>,
-    /// An `Either` that met a cell that is no number, and is read again as levels.
-    not_numbers: bool,
+/// What is known of a file before its rows are read.
+pub struct Sheet {
+    pub separator: u8,
+    pub heads: Vec<String>,
+    pub wanted: Vec<(String, Kind)>,
+    /// Where each wanted column stands in the file, and which it is; in the order of the file.
+    pub order: Vec<(usize, usize)>,
+}
+
+/// Why a row was refused; which one is known to whoever counts the rows.
+pub enum Refusal {
+    /// A cell is no number where one is needed: the cell and its column.
+    NoNumber(String, String),
+    /// The row has so many cells where the header has another count; the first column that does not fit.
+    Length(usize, usize, String),
+}
+
+impl Sheet {
+    fn of(separator: u8, heads: Vec<String>, wanted: &[(String, Kind)]) -> Result<Self, Failure> {
+        let order = places(&heads, wanted)?;
+        Ok(Self { separator, heads, wanted: wanted.to_vec(), order })
+    }
+
+    /// A cell is no number.
+    pub fn no_number(&self, cell: &[u8], column: usize) -> Refusal {
+        Refusal::NoNumber(String::from_utf8_lossy(cell).into_owned(), self.wanted[column].0.clone())
+    }
+
+    /// A row has so many cells.
+    pub fn length(&self, cells: usize) -> Refusal {
+        let first = self.heads.get(cells).map_or("beyond the last", String::as_str);
+        Refusal::Length(cells, self.heads.len(), first.to_owned())
+    }
+}
+
+impl Refusal {
+    fn at(&self, line: u32) -> Failure {
+        Failure::refused(match self {
+            Self::NoNumber(cell, column) => {
+                format!("“{cell}” in row {line}, column {column} is not a number.")
+            }
+            Self::Length(cells, heads, first) => format!(
+                "Row {line} has {cells} cells where the header has {heads}; the first column that does not fit is \
+                 {first}."
+            ),
+        })
+    }
 }
 
 impl Table {
@@ -79,63 +161,26 @@ impl Table {
     /// A file that cannot be read, a column that is not there or there twice, a row that is too short, or
     /// a cell that is no number where one is needed: each with row and column.
     pub fn read(path: &Path, wanted: &[(&str, Kind)]) -> Result<Self, Failure> {
-        let bytes = std::fs::read(path)
-            .map_err(|error| Failure::failed(format!("{} could not be read: {error}.", path.display())))?;
+        Self::in_pieces(path, wanted, pieces::PIECE)
+    }
+
+    /// As [`Self::read`], with pieces of so many bytes.
+    fn in_pieces(path: &Path, wanted: &[(&str, Kind)], piece_bytes: u64) -> Result<Self, Failure> {
         let mut wanted: Vec<(String, Kind)> =
             wanted.iter().map(|(name, kind)| ((*name).to_owned(), *kind)).collect();
         wanted.sort_by(|a, b| a.0.cmp(&b.0));
         wanted.dedup_by(|a, b| a.0 == b.0);
-        let first = Self::pass(&bytes, &wanted)?;
-        match first {
+        match pass(path, &wanted, piece_bytes)? {
             Ok(table) => Ok(table),
             // Some column of either kind holds words: it is read again as levels.
             Err(words) => {
                 for at in words {
                     wanted[at].1 = Kind::Level;
                 }
-                Self::pass(&bytes, &wanted)?
+                pass(path, &wanted, piece_bytes)?
                     .map_err(|_| Failure::failed("The file changed while it was read."))
             }
         }
-    }
-
-    fn pass(bytes: &[u8], wanted: &[(String, Kind)]) -> Result<Result<Self, Vec<usize>>, Failure> {
-        let bytes = without_mark(bytes);
-        let separator = separator(bytes);
-        let mut cells = Cells::new(bytes, separator);
-        let heads = header(&mut cells)?;
-        let places = places(&heads, wanted)?;
-        let mut columns: Vec<Reading> = wanted.iter().map(|(_, kind)| Reading::new(*kind)).collect();
-        let mut lines = Vec::new();
-        let mut line = 1_u32;
-        let (mut at, mut blank) = (0, true);
-        while let Some(cell) = cells.next() {
-            blank &= cell.text.is_empty();
-            if at == 0 {
-                line += 1;
-            }
-            if let Some(Some(column)) = places.get(at)
-                && !(cell.last && at == 0 && heads.len() > 1)
-            {
-                let name = &wanted[*column].0;
-                columns[*column].add(&cell.text, separator, || format!("row {line}, column {name}"))?;
-            }
-            at += 1;
-            if cell.last {
-                end_of_row(at, blank, line, &heads)?;
-                if !(blank && at == 1 && heads.len() > 1) {
-                    lines.push(line);
-                }
-                (at, blank) = (0, true);
-            }
-        }
-        let words: Vec<usize> = (0..columns.len()).filter(|at| columns[*at].not_numbers).collect();
-        if !words.is_empty() {
-            return Ok(Err(words));
-        }
-        let names = wanted.iter().map(|(name, _)| name.clone()).collect();
-        let columns = columns.into_iter().map(Reading::finish).collect();
-        Ok(Ok(Self { names, columns, rows: lines.len(), lines }))
     }
 
     /// A column that was asked for.
@@ -150,7 +195,12 @@ impl Table {
     /// Where a cell stands, as it is said to a person.
     #[must_use]
     pub fn place(&self, row: usize, column: &str) -> String {
-        format!("row {}, column {column}", self.lines[row])
+        // The header is row 1; every blank line before moves the row one down.
+        let mut line = row as u32 + 2;
+        for blank in &self.blank {
+            line += u32::from(*blank <= line);
+        }
+        format!("row {line}, column {column}")
     }
 
     /// The rows in which none of these columns is missing, and for each column how many rows it lacks.
@@ -159,15 +209,19 @@ impl Table {
     /// As [`Self::column`].
     pub fn complete(&self, names: &[&str]) -> Result<Complete, Failure> {
         let columns = names.iter().map(|name| self.column(name)).collect::<Result<Vec<_>, _>>()?;
-        let rows = (0..self.rows).filter(|row| !columns.iter().any(|column| column.missing(*row))).collect();
-        let lacking = |column: &Column| (0..self.rows).filter(|row| column.missing(*row)).count();
         let mut counts: Vec<(String, usize)> = names
             .iter()
             .zip(&columns)
-            .map(|(name, column)| ((*name).to_owned(), lacking(column)))
+            .map(|(name, column)| ((*name).to_owned(), column.lacking()))
             .filter(|(_, count)| *count > 0)
             .collect();
         counts.dedup();
+        let known = |row: &usize| !columns.iter().any(|column| column.missing(*row));
+        let rows = if counts.is_empty() {
+            Kept::All(self.rows)
+        } else {
+            Kept::Some((0..self.rows).filter(known).collect())
+        };
         Ok((rows, counts))
     }
 }
@@ -183,8 +237,8 @@ fn header(cells: &mut Cells) -> Result<Vec<String>, Failure> {
     Err(Failure::refused("The file is empty: a header with the names of the columns is expected in row 1."))
 }
 
-/// For each column of the file which of the wanted ones it is.
-fn places(heads: &[String], wanted: &[(String, Kind)]) -> Result<Vec<Option<usize>>, Failure> {
+/// Where each wanted column stands, and which it is.
+fn places(heads: &[String], wanted: &[(String, Kind)]) -> Result<Vec<(usize, usize)>, Failure> {
     for (name, _) in wanted {
         match heads.iter().filter(|head| *head == name).count() {
             1 => {}
@@ -197,79 +251,176 @@ fn places(heads: &[String], wanted: &[(String, Kind)]) -> Result<Vec<Option<usiz
             _ => return Err(Failure::refused(format!("Row 1 names the column {name} more than once."))),
         }
     }
-    Ok(heads.iter().map(|head| wanted.iter().position(|(name, _)| name == head)).collect())
+    let which = |head: &String| wanted.iter().position(|(name, _)| name == head);
+    Ok(heads.iter().enumerate().filter_map(|(place, head)| Some((place, which(head)?))).collect())
 }
 
-fn end_of_row(cells: usize, blank: bool, line: u32, heads: &[String]) -> Result<(), Failure> {
-    if cells == heads.len() || (blank && cells == 1) {
-        return Ok(());
-    }
-    Err(Failure::refused(format!(
-        "Row {line} has {cells} cells where the header has {}; the first column that does not fit is {}.",
-        heads.len(),
-        heads.get(cells).map_or("beyond the last", String::as_str)
-    )))
-}
+/// A table, or which of the wanted columns must be read again as levels.
+type Pass = Result<Table, Vec<usize>>;
 
-impl Reading {
-    fn new(kind: Kind) -> Self {
-        Self {
-            kind,
-            numbers: Vec::new(),
-            codes: Vec::new(),
-            levels: HashMap::new(),
-            names: Vec::new(),
-            not_numbers: false,
+fn pass(path: &Path, wanted: &[(String, Kind)], piece_bytes: u64) -> Result<Pass, Failure> {
+    let unread = |error| Failure::failed(format!("{} could not be read: {error}.", path.display()));
+    if std::fs::metadata(path).map_err(unread)?.is_file()
+        && let Some((line, header_bytes)) = pieces::first_line(path).map_err(unread)?
+    {
+        let (separator, heads) = pieces::heads(&line);
+        let sheet = Sheet::of(separator, heads, wanted)?;
+        if let Pieces::Plain(pieces) =
+            pieces::read(path, &sheet, header_bytes, piece_bytes).map_err(unread)?
+        {
+            return Ok(table(&sheet, joined(&sheet, pieces)?));
         }
     }
+    let bytes = std::fs::read(path).map_err(unread)?;
+    whole(&bytes, wanted)
+}
 
-    fn add(&mut self, cell: &[u8], separator: u8, place: impl Fn() -> String) -> Result<(), Failure> {
-        if self.kind == Kind::Level {
-            let code = if is_missing(cell) { u32::MAX } else { self.code(cell) };
-            self.codes.push(code);
+/// All rows of a file, whatever it holds, cell by cell.
+fn whole(bytes: &[u8], wanted: &[(String, Kind)]) -> Result<Pass, Failure> {
+    let bytes = without_mark(bytes);
+    let mut cells = Cells::new(bytes, separator(bytes));
+    let sheet = Sheet::of(separator(bytes), header(&mut cells)?, wanted)?;
+    let columns = wanted.iter().map(|(_, kind)| Reading::new(*kind)).collect();
+    let mut all = Piece { columns, rows: 0, blank: Vec::new(), refused: None };
+    let mut line = 0;
+    while let Some(row) = row(&mut cells) {
+        all.take(&row, line, &sheet).map_err(|refusal| refusal.at(line + 2))?;
+        line += 1;
+    }
+    all.blank.iter_mut().for_each(|line| *line += 2);
+    Ok(table(&sheet, all))
+}
+
+/// The cells of the next row.
+fn row<'a>(cells: &mut Cells<'a>) -> Option<Vec<Cow<'a, [u8]>>> {
+    let mut row = Vec::new();
+    while let Some(cell) = cells.next() {
+        row.push(cell.text);
+        if cell.last {
+            break;
+        }
+    }
+    (!row.is_empty()).then_some(row)
+}
+
+impl Piece {
+    fn take(&mut self, row: &[Cow<'_, [u8]>], line: u32, sheet: &Sheet) -> Result<(), Refusal> {
+        if row.len() == 1 && row[0].is_empty() && sheet.heads.len() > 1 {
+            self.blank.push(line);
             return Ok(());
         }
-        match number(cell, separator) {
-            Some(number) if number.is_finite() => self.numbers.push(number),
-            _ if is_missing(cell) => self.numbers.push(f64::NAN),
-            _ if self.kind == Kind::Either => {
-                self.not_numbers = true;
-                self.numbers.push(f64::NAN);
-            }
-            _ => {
-                let said = String::from_utf8_lossy(cell);
-                return Err(Failure::refused(format!("“{said}” in {} is not a number.", place())));
+        for (place, column) in &sheet.order {
+            if let Some(cell) = row.get(*place)
+                && !self.columns[*column].add(cell, sheet.separator)
+            {
+                return Err(sheet.no_number(cell, *column));
             }
         }
-        Ok(())
+        self.rows += 1;
+        if row.len() == sheet.heads.len() { Ok(()) } else { Err(sheet.length(row.len())) }
+    }
+}
+
+/// The pieces as one; their lines counted as a spreadsheet does, with the header as row 1.
+fn joined(sheet: &Sheet, pieces: Vec<Piece>) -> Result<Piece, Failure> {
+    let columns = sheet.wanted.iter().map(|(_, kind)| Reading::new(*kind)).collect();
+    let mut all = Piece { columns, rows: 0, blank: Vec::new(), refused: None };
+    let mut parts: Vec<Vec<Reading>> = sheet.wanted.iter().map(|_| Vec::new()).collect();
+    for piece in pieces {
+        let before = (all.rows + all.blank.len()) as u32 + 2;
+        if let Some((line, refusal)) = piece.refused {
+            return Err(refusal.at(before + line));
+        }
+        all.rows += piece.rows;
+        all.blank.extend(piece.blank.iter().map(|line| before + line));
+        parts.iter_mut().zip(piece.columns).for_each(|(parts, next)| parts.push(next));
+    }
+    all.columns.par_iter_mut().zip(parts).for_each(|(column, parts)| column.join(parts));
+    Ok(all)
+}
+
+fn table(sheet: &Sheet, all: Piece) -> Pass {
+    let words: Vec<usize> = (0..all.columns.len()).filter(|at| all.columns[*at].not_numbers).collect();
+    if !words.is_empty() {
+        return Err(words);
+    }
+    let names = sheet.wanted.iter().map(|(name, _)| name.clone()).collect();
+    let columns = all.columns.into_par_iter().map(Reading::finish).collect();
+    Ok(Table { names, columns, rows: all.rows, blank: all.blank })
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+    use std::io::Write;
+
+    const WANTED: [(&str, Kind); 3] = [("time", Kind::Number), ("who", Kind::Level), ("x", Kind::Either)];
+
+    fn file(text: &str) -> tempfile::NamedTempFile {
+        let mut file = tempfile::NamedTempFile::new().unwrap();
+        file.write_all(text.as_bytes()).unwrap();
+        file
     }
 
-    fn code(&mut self, cell: &[u8]) -> u32 {
-        if let Some(code) = self.levels.get(cell) {
-            return *code;
+    fn told(read: Result<Table, Failure>) -> String {
+        match read {
+            Ok(table) => format!("{:?} {:?} {} {:?}", table.names, table.columns, table.rows, table.blank),
+            Err(failure) => failure.to_string(),
         }
-        let code = self.names.len() as u32;
-        self.levels.insert(cell.to_vec(), code);
-        self.names.push(String::from_utf8_lossy(cell).into_owned());
-        code
     }
 
-    /// Levels are put in order: as numbers where all are, else as text.
-    fn finish(self) -> Column {
-        if self.kind != Kind::Level {
-            return Column::Numbers(self.numbers);
+    /// Quotes about one name of the header send the same rows through the other reader.
+    fn both_ways(text: &str) -> (String, String) {
+        let quoted = text.replacen("who", "\"who\"", 1);
+        let other = told(Table::read(file(&quoted).path(), &WANTED));
+        let file = file(text);
+        let ways: Vec<String> = [1, 2, 3, 7, 16, 1 << 20]
+            .map(|bytes| told(Table::in_pieces(file.path(), &WANTED, bytes)))
+            .to_vec();
+        assert!(ways.iter().all(|way| *way == ways[0]), "{ways:?}");
+        (ways[0].clone(), other)
+    }
+
+    #[test]
+    fn pieces_of_any_size_and_the_reader_of_quotes_find_the_same() {
+        for text in [
+            "time,who,x\n1,a,2\n2,b,\n3,a,NA\n",
+            "time,who,x\r\n1,a,2\r\n\r\n2,b,-.5\r\n3,aaaaaaaaaaaaaaa,7",
+            "y;time;z;who;x\n0;1,5;;a;w\n0;2;;b;3\n\n0;4;;NA;4\n",
+            "time,who,x\n1,a,2\n2,b,",
+            "time\twho\tx\n1\ta\t\n\t\t\n  \n2\tb\t1\n",
+            "time,who,x\n\n\n1,a,2\n2,b\n",
+            "time,who,x\n1,a,2\n2,b,3,4\n",
+            "time,who,x\n1,a,2\n\nlong,b,3\n",
+            "time,who,x\n",
+            "time,who\n1,a\n",
+            "who,time,x\nEnd of the alphabet,1,2\nZoë,2,3\nZoë,3,4",
+        ] {
+            let (pieces, whole) = both_ways(text);
+            assert_eq!(pieces, whole, "{text:?}");
         }
-        let mut order: Vec<usize> = (0..self.names.len()).collect();
-        let value = |at: usize| number(self.names[at].as_bytes(), b',');
-        if order.iter().all(|at| value(*at).is_some()) {
-            order.sort_by(|a, b| value(*a).unwrap_or(0.0).total_cmp(&value(*b).unwrap_or(0.0)));
-        } else {
-            order.sort_by(|a, b| self.names[*a].cmp(&self.names[*b]));
-        }
-        let mut place = vec![0_u32; order.len()];
-        order.iter().enumerate().for_each(|(new, old)| place[*old] = new as u32);
-        let codes =
-            self.codes.iter().map(|code| place.get(*code as usize).copied().unwrap_or(u32::MAX)).collect();
-        Column::Levels(order.iter().map(|at| self.names[*at].clone()).collect(), codes)
+    }
+
+    #[test]
+    fn rows_are_numbered_as_a_spreadsheet_does() {
+        let file = file("time,who,x\n1,a,1\n\n2,a,1\n\n\n3,a,1\n");
+        let table = Table::in_pieces(file.path(), &WANTED, 4).unwrap();
+        assert_eq!(
+            [0, 1, 2].map(|row| table.place(row, "x")),
+            ["row 2", "row 4", "row 7"].map(|row| format!("{row}, column x"))
+        );
+        let refused =
+            told(Table::in_pieces(super::tests::file("time,who,x\n1,a,1\n\nsoon,a,1\n").path(), &WANTED, 4));
+        assert!(refused.contains("“soon” in row 4, column time is not a number."), "{refused}");
+    }
+
+    #[test]
+    fn a_carriage_return_alone_ends_a_line() {
+        let file = file("time,who,x\r1,a,2\r2,b,3\r");
+        let table = Table::read(file.path(), &WANTED).unwrap();
+        assert_eq!(table.rows, 2);
+        let mixed = super::tests::file("time,who,x\n1,a,2\r2,b,3\n");
+        assert_eq!(Table::read(mixed.path(), &WANTED).unwrap().rows, 2);
     }
 }

@@ -72,15 +72,15 @@ impl Data {
         let numeric = values.iter().all(Option::is_some);
         let mut seen: HashMap<(u32, u32), usize> = HashMap::with_capacity(rows.len());
         let mut ratings = Vec::with_capacity(rows.len());
-        for row in &rows {
-            let (one, two, code) = (subject[*row], rater[*row], score[*row]);
-            if let Some(before) = seen.insert((one, two), *row) {
+        for row in rows.each() {
+            let (one, two, code) = (subject[row], rater[row], score[row]);
+            if let Some(before) = seen.insert((one, two), row) {
                 return Err(Failure::refused(format!(
                     "Rater {} scored subject {} twice: {} and {}.",
                     raters[two as usize],
                     subjects[one as usize],
                     table.place(before, &args.score),
-                    table.place(*row, &args.score)
+                    table.place(row, &args.score)
                 )));
             }
             ratings.push((one, two, code, values[code as usize].unwrap_or(f64::NAN)));

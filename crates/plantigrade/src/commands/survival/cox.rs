@@ -1,39 +1,46 @@
 //! Proportional hazards regression of a table.
 
 use super::{data::Data, said};
-use crate::{cli::TiesChoice, columns::Column, exit::Failure};
+use crate::{
+    cli::TiesChoice,
+    columns::{Column, Kept},
+    exit::Failure,
+};
 use serde_json::{Value, json};
 use statistics::{
     StatError, Test,
     survival::{Cox, CoxFit, Interval, Spells, Ties, TimeScale},
 };
+use std::borrow::Cow;
 
 /// A covariate as the model takes it.
-struct Covariates {
+struct Covariates<'a> {
     names: Vec<String>,
-    values: Vec<Vec<f64>>,
+    values: Vec<Cow<'a, [f64]>>,
     /// For each column of the file its name and the covariates it became.
     terms: Vec<(String, Vec<usize>)>,
 }
 
-impl Covariates {
+impl<'a> Covariates<'a> {
     /// Numbers as they are; levels as one covariate for each level but the first.
-    fn of(data: &Data, rows: &[usize]) -> Result<Self, Failure> {
+    fn of(data: &'a Data, rows: &Kept) -> Result<Self, Failure> {
         let mut all = Self { names: Vec::new(), values: Vec::new(), terms: Vec::new() };
         for name in &data.args.cox {
             let from = all.names.len();
             match data.table.column(name)? {
-                column @ Column::Numbers(_) => {
+                Column::Numbers(numbers) => {
                     all.names.push(name.clone());
-                    all.values.push(column.numbers(rows));
+                    all.values.push(rows.of(numbers));
                 }
                 Column::Levels(levels, codes) => {
-                    let seen = |level: &usize| rows.iter().any(|row| codes[*row] as usize == *level);
-                    let present: Vec<usize> = (0..levels.len()).filter(seen).collect();
+                    let codes = rows.of(codes);
+                    let mut seen = vec![false; levels.len()];
+                    codes.iter().for_each(|code| seen[*code as usize] = true);
+                    let present: Vec<usize> = (0..levels.len()).filter(|level| seen[*level]).collect();
                     for level in present.iter().skip(1) {
                         all.names.push(format!("{name}={}", levels[*level]));
-                        let is = |row: &usize| f64::from(u8::from(codes[*row] as usize == *level));
-                        all.values.push(rows.iter().map(is).collect());
+                        let is = |code: &u32| f64::from(u8::from(*code as usize == *level));
+                        all.values.push(codes.iter().map(is).collect());
                     }
                     if present.len() < 2 {
                         return Err(Failure::refused(format!(
@@ -92,7 +99,7 @@ pub fn cox(data: &Data, interval: &Interval) -> Result<Value, Failure> {
     if let Some(start) = &rows.start {
         spells = spells.entering(start).map_err(said)?;
     }
-    let columns = covariates.values.iter().map(Vec::as_slice).collect();
+    let columns = covariates.values.iter().map(AsRef::as_ref).collect();
     let ties = if args.ties == TiesChoice::Breslow { Ties::Breslow } else { Ties::Efron };
     let mut model = Cox::new(spells, columns).map_err(said)?.ties(ties);
     if let Some(strata) = &rows.strata {
@@ -108,7 +115,7 @@ pub fn cox(data: &Data, interval: &Interval) -> Result<Value, Failure> {
     Ok(value)
 }
 
-fn as_json(fit: &CoxFit, covariates: &Covariates, interval: &Interval) -> Result<Value, StatError> {
+fn as_json(fit: &CoxFit, covariates: &Covariates<'_>, interval: &Interval) -> Result<Value, StatError> {
     let term = |(name, term): (&String, &statistics::Coefficient)| {
         let (hr, lower, upper) = term.ratio(interval.level());
         json!({

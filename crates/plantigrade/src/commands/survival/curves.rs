@@ -13,12 +13,13 @@ use statistics::{
         cumulative_incidence_by_group, gray_test, logrank,
     },
 };
+use std::borrow::Cow;
 
 /// The rows with their groups.
-struct Grouped {
-    rows: Rows,
-    names: Vec<Option<String>>,
-    codes: Vec<u32>,
+struct Grouped<'a> {
+    rows: Rows<'a>,
+    names: Vec<Option<&'a str>>,
+    codes: Cow<'a, [u32]>,
 }
 
 /// Everything but the regression, with notes of what could not be said.
@@ -28,10 +29,10 @@ pub fn curves(data: &Data, interval: &Interval, notes: &mut Vec<String>) -> Resu
         [&args.by, &args.strata, &args.cluster].into_iter().flatten().map(String::as_str).collect();
     let rows = data.rows(&also)?;
     let (names, codes) = match &args.by {
-        None => (vec![None], vec![0; rows.stop.len()]),
+        None => (vec![None], vec![0; rows.stop.len()].into()),
         Some(by) => {
             let (levels, codes) = data.levels(by, &rows.rows)?;
-            (levels.into_iter().map(Some).collect(), codes)
+            (levels.iter().map(|level| Some(level.as_str())).collect(), codes)
         }
     };
     let grouped = Grouped { rows, names, codes };
@@ -66,7 +67,7 @@ pub fn curves(data: &Data, interval: &Interval, notes: &mut Vec<String>) -> Resu
     Ok(whole)
 }
 
-impl Grouped {
+impl Grouped<'_> {
     fn spells(&self) -> Result<Spells<'_>, StatError> {
         let spells = Spells::new(&self.rows.stop, &self.rows.event)?;
         self.rows.start.as_ref().map_or(Ok(spells), |start| spells.entering(start))
@@ -174,7 +175,7 @@ impl Grouped {
     }
 }
 
-fn group(name: &Option<String>, curve: &KaplanMeier, until: f64) -> Value {
+fn group(name: &Option<&str>, curve: &KaplanMeier, until: f64) -> Value {
     let median = curve.median();
     let mean = curve.restricted_mean(until);
     json!({
@@ -204,7 +205,7 @@ fn point(point: &Point) -> Value {
     })
 }
 
-fn incidence(group: &Option<String>, cause: &str, curve: &CumulativeIncidence) -> Value {
+fn incidence(group: &Option<&str>, cause: &str, curve: &CumulativeIncidence) -> Value {
     let points: Vec<Value> = curve
         .points
         .iter()

@@ -2,30 +2,32 @@
 
 use crate::{
     cli::SurvivalArgs,
-    columns::{Column, Kind, Table},
+    columns::{Column, Kept, Kind, Table},
     exit::Failure,
 };
 use serde_json::{Value, json};
+use std::borrow::Cow;
 
 /// The table with what was asked of it.
 pub struct Data<'a> {
     pub args: &'a SurvivalArgs,
     pub table: Table,
-    /// 0 censored, else the event or the number of the cause, for each row whose code is known.
-    cause: Vec<Option<u32>>,
+    /// 0 censored, else the event or the number of the cause; 0 too where the code is missing, which
+    /// [`Table::complete`] knows.
+    cause: Vec<u32>,
     pub causes: Vec<String>,
 }
 
 /// Rows in which all that a method needs is known.
-pub struct Rows {
-    pub start: Option<Vec<f64>>,
-    pub stop: Vec<f64>,
-    pub cause: Vec<u32>,
+pub struct Rows<'a> {
+    pub start: Option<Cow<'a, [f64]>>,
+    pub stop: Cow<'a, [f64]>,
+    pub cause: Cow<'a, [u32]>,
     pub event: Vec<bool>,
-    pub strata: Option<Vec<u32>>,
-    pub cluster: Option<Vec<u32>>,
+    pub strata: Option<Cow<'a, [u32]>>,
+    pub cluster: Option<Cow<'a, [u32]>>,
     pub clusters: usize,
-    pub rows: Vec<usize>,
+    pub rows: Kept,
     /// What was left out and why, as it is printed.
     pub dropped: Value,
 }
@@ -56,7 +58,7 @@ impl<'a> Data<'a> {
     }
 
     /// What each row's event code means.
-    fn read_causes(&self) -> Result<Vec<Option<u32>>, Failure> {
+    fn read_causes(&self) -> Result<Vec<u32>, Failure> {
         let Column::Levels(levels, codes) = self.table.column(&self.args.event)? else {
             return Err(Failure::failed("The event was not read as codes."));
         };
@@ -71,8 +73,8 @@ impl<'a> Data<'a> {
         }
         let meanings: Vec<Option<u32>> = levels.iter().map(|level| self.meaning(level)).collect();
         let read = |(row, code): (usize, &u32)| match meanings.get(*code as usize) {
-            None => Ok(None),
-            Some(Some(meaning)) => Ok(Some(*meaning)),
+            None => Ok(0),
+            Some(Some(meaning)) => Ok(*meaning),
             Some(None) => Err(self.unknown_code(row, &levels[*code as usize])),
         };
         codes.iter().enumerate().map(read).collect()
@@ -142,17 +144,15 @@ impl<'a> Data<'a> {
     }
 
     /// The levels of a column, and those of some rows.
-    pub fn levels(&self, name: &str, rows: &[usize]) -> Result<(Vec<String>, Vec<u32>), Failure> {
+    pub fn levels(&self, name: &str, rows: &Kept) -> Result<(&[String], Cow<'_, [u32]>), Failure> {
         match self.table.column(name)? {
-            Column::Levels(levels, codes) => {
-                Ok((levels.clone(), rows.iter().map(|row| codes[*row]).collect()))
-            }
+            Column::Levels(levels, codes) => Ok((levels, rows.of(codes))),
             Column::Numbers(_) => Err(Failure::failed(format!("Column {name} was not read as levels."))),
         }
     }
 
     /// The rows in which these columns and the times and events are all known.
-    pub fn rows(&self, also: &[&str]) -> Result<Rows, Failure> {
+    pub fn rows(&self, also: &[&str]) -> Result<Rows<'_>, Failure> {
         let args = self.args;
         let mut names: Vec<&str> = vec![&args.time, &args.event];
         names.extend(args.start.as_deref());
@@ -169,9 +169,10 @@ impl<'a> Data<'a> {
         if rows.is_empty() {
             return Err(Failure::refused("No row has a value in every column that is needed."));
         }
-        let stop: Vec<f64> = self.pick(&args.time, &rows)?;
-        let start = args.start.as_ref().map(|name| self.pick(name, &rows)).transpose()?;
-        let cause: Vec<u32> = rows.iter().map(|row| self.cause[*row].unwrap_or(0)).collect();
+        let stop = rows.of(self.numbers(&args.time)?);
+        let start = args.start.as_ref().map(|name| self.numbers(name)).transpose()?;
+        let start = start.map(|start| rows.of(start));
+        let cause = rows.of(&self.cause);
         let code = |name: &Option<String>| match name {
             Some(name) if also.contains(&name.as_str()) => self.levels(name, &rows).map(Some),
             _ => Ok(None),
@@ -182,14 +183,6 @@ impl<'a> Data<'a> {
         let event = cause.iter().map(|cause| *cause > 0).collect();
         let dropped = json!({ "rows": left_out, "missing_by_column": counts });
         Ok(Rows { start, stop, cause, event, strata, cluster, clusters, rows, dropped })
-    }
-
-    fn pick(&self, name: &str, rows: &[usize]) -> Result<Vec<f64>, Failure> {
-        let numbers = self.numbers(name)?;
-        if rows.len() == numbers.len() {
-            return Ok(numbers.to_vec());
-        }
-        Ok(rows.iter().map(|row| numbers[*row]).collect())
     }
 }
 
