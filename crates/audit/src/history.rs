@@ -1,6 +1,6 @@
 //! One compact row for each child and its feet: all that the measures read.
 
-use crate::When;
+use crate::{ScoredTwice, When};
 use record::{ChildId, Day, Halves, Nature, Side, SiteId, UserId};
 use std::collections::HashMap;
 
@@ -129,6 +129,10 @@ pub struct ChildHistory {
     pub not_tolerated: When,
     /// Wear, where any was written.
     pub wear: Option<Box<Wear>>,
+    /// Feet scored by two people at one visit.
+    pub pairs: Box<[ScoredTwice]>,
+    /// Second scores that belong to no first one.
+    pub unpaired: u16,
     /// The first day after the day of the row on which an entry changes it.
     pub changes_on: When,
     /// Right, then left; `None` where not affected.
@@ -154,8 +158,8 @@ impl ChildHistory {
     }
 }
 
-/// Who put on a foot's first cast.
-#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+/// Who put on a foot's first cast, or scored a foot.
+#[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Clinician {
     /// An account.
     User(UserId),
@@ -174,6 +178,9 @@ pub struct Clinic {
     pub sites: Vec<SiteId>,
     /// Clinicians by number.
     pub clinicians: Vec<Clinician>,
+    /// Who scored feet that were scored twice, by number.
+    pub raters: Vec<Clinician>,
+    rater_numbers: HashMap<Clinician, u16>,
     site_numbers: HashMap<SiteId, u16>,
     clinician_numbers: HashMap<Clinician, u16>,
 }
@@ -187,6 +194,8 @@ impl Clinic {
             children: Vec::new(),
             sites: Vec::new(),
             clinicians: Vec::new(),
+            raters: Vec::new(),
+            rater_numbers: HashMap::new(),
             site_numbers: HashMap::new(),
             clinician_numbers: HashMap::new(),
         }
@@ -203,12 +212,12 @@ impl Clinic {
 
     /// The number of a clinician. Beyond 65,535 of them the rest share the last number.
     pub fn clinician(&mut self, who: Clinician) -> u16 {
-        let next = u16::try_from(self.clinicians.len()).unwrap_or(u16::MAX);
-        let list = &mut self.clinicians;
-        *self.clinician_numbers.entry(who).or_insert_with_key(|who| {
-            list.push(who.clone());
-            next
-        })
+        number(&mut self.clinicians, &mut self.clinician_numbers, who)
+    }
+
+    /// The number of somebody who scored a foot twice scored; as [`Clinic::clinician`].
+    pub fn rater(&mut self, who: Clinician) -> u16 {
+        number(&mut self.raters, &mut self.rater_numbers, who)
     }
 
     /// Affected feet.
@@ -216,4 +225,12 @@ impl Clinic {
     pub fn feet(&self) -> usize {
         self.children.iter().map(|child| child.feet().count()).sum()
     }
+}
+
+fn number(list: &mut Vec<Clinician>, numbers: &mut HashMap<Clinician, u16>, who: Clinician) -> u16 {
+    let next = u16::try_from(list.len()).unwrap_or(u16::MAX);
+    *numbers.entry(who).or_insert_with_key(|who| {
+        list.push(who.clone());
+        next
+    })
 }

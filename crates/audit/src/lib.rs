@@ -21,10 +21,12 @@ mod funnel;
 mod gaps;
 mod history;
 mod making;
+mod pairs;
 mod published;
 pub mod raters;
 mod ratio;
 pub mod report;
+mod resample;
 mod selection;
 pub mod small;
 mod tables;
@@ -43,6 +45,7 @@ pub use history::{
     ChildHistory, Clinic, Clinician, FootHistory, Gap, Leaving, Stage, WEAR_QUARTERS, Wear, Worn,
 };
 pub use making::Read;
+pub use pairs::{ClinicAgreement, ScoredTwice};
 pub use published::{LOGGED_BY_QUARTER, Published};
 pub use ratio::{Difference, Middle, Pair, Ratio, difference, middle};
 pub use selection::{Aetiology, By, Feet, Keys, Selection, Severity};

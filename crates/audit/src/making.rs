@@ -2,9 +2,9 @@
 
 use crate::{
     ChildHistory, Clinic, Clinician, Field, FootHistory, Leaving, Wear, When, Worn, gaps,
-    history::WEAR_QUARTERS,
+    history::WEAR_QUARTERS, pairs::ReadPair,
 };
-use course::{Cause, Course, Fate, FootCourse, Line, Phase, Reading, Standing, WearKind};
+use course::{Cause, Course, Fate, FootCourse, Line, Phase, Reading, Standing, WearKind, pairing};
 use record::{Body, ChildId, Day, Entry, EntryId, ProblemKind, Procedure, Side, SiteId};
 use std::collections::HashSet;
 
@@ -28,6 +28,7 @@ const FRESH_DAYS: i32 = 14;
 pub struct Read {
     row: ChildHistory,
     named: [Option<(SiteId, Clinician)>; 2],
+    pairs: Vec<ReadPair>,
 }
 
 impl Read {
@@ -43,13 +44,21 @@ impl Read {
             row.feet[place] = Some(of_foot(&course, foot, &reading));
             named[place] = first_line(foot, &reading).map(|line| (line.entry.site, who(line)));
         }
-        (!course.feet.is_empty()).then_some(Self { row, named })
+        let mut pairs = Vec::new();
+        for (_, found) in pairing::pairs(entries, as_of) {
+            match found {
+                Ok(pair) => pairs.push(ReadPair::of(&pair)),
+                Err(_) => row.unpaired = row.unpaired.saturating_add(1),
+            }
+        }
+        (!course.feet.is_empty()).then_some(Self { row, named, pairs })
     }
 }
 
 impl Clinic {
     /// The row of a child that was read.
-    pub fn row(&mut self, Read { mut row, named }: Read) -> ChildHistory {
+    pub fn row(&mut self, Read { mut row, named, pairs }: Read) -> ChildHistory {
+        row.pairs = pairs.into_iter().map(|pair| pair.numbered(&mut |who| self.rater(who))).collect();
         for (foot, named) in row.feet.iter_mut().zip(named) {
             if let (Some(foot), Some((site, clinician))) = (foot, named) {
                 (foot.site, foot.clinician) = (self.site(site), self.clinician(clinician));
@@ -240,6 +249,8 @@ fn of_child(course: &Course) -> ChildHistory {
         brace: brace.into(),
         not_tolerated: brace.and_then(|brace| not_tolerated(course, brace)).into(),
         wear: brace.and_then(|brace| wear(course, brace)),
+        pairs: Box::default(),
+        unpaired: 0,
         changes_on: When::NEVER,
         feet: [None, None],
     }

@@ -6,10 +6,15 @@
 //! resampling children, not feet (percentile bootstrap, Efron and Tibshirani 1993; 1,000 resamples drawn
 //! by a fixed generator, so that the same pairs give the same interval).
 
-use crate::ratio::{Pair, Ratio, difference};
+use crate::{
+    ratio::{Pair, Ratio, difference},
+    resample::{Drawn, draws, percentiles},
+};
+use rayon::prelude::*;
 use record::Day;
 use serde::Serialize;
 use statistics::agreement::{Icc, Weights, bland_altman, kappa};
+use std::collections::BTreeMap;
 
 /// What one of the two gave. Signs and totals are counted in halves: 0, 1, 2; what was not scored is absent.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -76,6 +81,23 @@ impl Item {
         Self::Dimeglio,
     ];
 
+    /// Its key.
+    #[must_use]
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::LateralBorder => "lateral-border",
+            Self::MedialCrease => "medial-crease",
+            Self::TalarHead => "talar-head",
+            Self::PosteriorCrease => "posterior-crease",
+            Self::RigidEquinus => "rigid-equinus",
+            Self::EmptyHeel => "empty-heel",
+            Self::Midfoot => "midfoot",
+            Self::Hindfoot => "hindfoot",
+            Self::Total => "total",
+            Self::Dimeglio => "dimeglio",
+        }
+    }
+
     /// In words.
     #[must_use]
     pub const fn words(self) -> &'static str {
@@ -108,7 +130,9 @@ impl Item {
         if matches!(self, Self::Dimeglio) { 1.0 } else { 0.5 }
     }
 
-    const fn is_total(self) -> bool {
+    /// Whether it is a sum of signs, so that means and differences say something.
+    #[must_use]
+    pub const fn is_total(self) -> bool {
         self.categories() > 3
     }
 
@@ -179,8 +203,26 @@ pub struct ItemAgreement {
     pub icc: Option<Estimate>,
     /// Between which 95 % of differences lie, in points, of scores.
     pub limits: Option<(Estimate, Estimate)>,
+    /// Feet that would still have to be scored twice until kappa is known to within [`USEFUL`] on either
+    /// side; 0 where it is, `None` where there is no interval to reckon from.
+    pub still_needed: Option<usize>,
+    /// Mean of the two and difference (first less second) of every foot, in points, of scores.
+    pub differences: Vec<DifferencePoint>,
     /// Why there is no kappa.
     pub why_none: Option<String>,
+}
+
+/// Feet on which the two gave the same two values.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct DifferencePoint {
+    /// Mean of the two, in points.
+    pub mean: f64,
+    /// First less second, in points.
+    pub difference: f64,
+    /// How many feet.
+    pub feet: usize,
+    /// How many children.
+    pub children: usize,
 }
 
 /// How one rater stands to the others.
@@ -221,7 +263,10 @@ pub struct Agreement {
 
 /// Fewer children than this give no interval: resampling so few says little.
 pub const FEWEST_CHILDREN: usize = 10;
-const RESAMPLES: usize = 1_000;
+/// An interval of kappa no wider than this to either side is called useful: it tells apart two of the
+/// customary bands, which are 0.2 wide (Landis and Koch 1977, from memory). Widths shrink with the square
+/// root of the number of feet.
+pub const USEFUL: f64 = 0.2;
 /// The change of a rater that is worth finding, in points of the Pirani total.
 const WORTH_FINDING: f64 = 0.5;
 
@@ -239,7 +284,7 @@ impl Agreement {
             version: crate::VERSION,
             n: pairs.len(),
             children: families(&pairs).len(),
-            items: Item::ALL.iter().map(|item| of_item(*item, &pairs)).collect(),
+            items: Item::ALL.par_iter().map(|item| of_item(*item, &pairs)).collect(),
             raters: raters.into_iter().filter_map(|rater| of_rater(rater, &pairs, as_of)).collect(),
         }
     }
@@ -251,7 +296,7 @@ fn families(pairs: &[TwoScores]) -> Vec<&[TwoScores]> {
 }
 
 /// Both values of an item.
-type Both = (u8, u8);
+pub(crate) type Both = (u8, u8);
 
 fn values(item: Item, pairs: &[TwoScores]) -> Vec<Both> {
     pairs.iter().filter_map(|pair| Some((item.of(&pair.scores[0])?, item.of(&pair.scores[1])?))).collect()
@@ -262,27 +307,66 @@ fn of_item(item: Item, pairs: &[TwoScores]) -> ItemAgreement {
         pairs.iter().copied().filter(|pair| pair.scores.iter().all(|one| item.of(one).is_some())).collect();
     let groups: Vec<Vec<Both>> = families(&scored).into_iter().map(|family| values(item, family)).collect();
     let all: Vec<Both> = groups.concat();
-    let weights = if item.is_total() { Weights::Quadratic } else { Weights::Linear };
-    let weighted = |values: &[Both]| kappa_of(item, values, weights).ok();
-    let plain = |values: &[Both]| kappa_of(item, values, Weights::Identity).ok();
-    let icc = |values: &[Both]| icc_of(item, values);
-    let ends = |values: &[Both], upper: bool| {
-        limits_of(item, values).map(|(low, high)| if upper { high } else { low })
+    let drawn = draws(&groups);
+    let estimate = |value: Option<f64>, of: fn(&Drawn) -> Option<f64>| {
+        let limits = percentiles(&drawn, of);
+        value.map(|value| Estimate { value, lower: limits.map(|one| one.0), upper: limits.map(|one| one.1) })
     };
-    let estimate = |of: &dyn Fn(&[Both]) -> Option<f64>| estimate(&groups, &all, of);
-    let low = estimate(&|values| ends(values, false)).filter(|_| item.is_total());
-    let high = estimate(&|values| ends(values, true)).filter(|_| item.is_total());
+    let weighted = |weights| kappa_of(item, &all, weights).ok();
+    let kappa = if item.is_total() {
+        estimate(weighted(Weights::Quadratic), |drawn| drawn.quadratic)
+    } else {
+        estimate(weighted(Weights::Linear), |drawn| drawn.linear)
+    };
+    let ends = limits_of(item, &all).filter(|_| item.is_total());
+    // Drawn in steps of the item.
+    let points = |estimate: Estimate| Estimate {
+        lower: estimate.lower.map(|low| item.step() * low),
+        upper: estimate.upper.map(|high| item.step() * high),
+        ..estimate
+    };
+    let low = estimate(ends.map(|ends| ends.0), |drawn| drawn.limits.map(|ends| ends.0)).map(points);
+    let high = estimate(ends.map(|ends| ends.1), |drawn| drawn.limits.map(|ends| ends.1)).map(points);
+    let icc = icc_of(item, &all).filter(|_| item.is_total());
     ItemAgreement {
         item,
         n: all.len(),
         children: groups.len(),
         same: (!all.is_empty()).then(|| all.iter().filter(|(a, b)| a == b).count() as f64 / all.len() as f64),
-        kappa: estimate(&weighted),
-        plain_kappa: estimate(&plain),
-        icc: if item.is_total() { estimate(&icc) } else { None },
+        still_needed: kappa.as_ref().and_then(|kappa| still_needed(kappa, all.len())),
+        differences: if item.is_total() { differences(item, &scored) } else { Vec::new() },
+        kappa,
+        plain_kappa: estimate(weighted(Weights::Identity), |drawn| drawn.plain),
+        icc: estimate(icc, |drawn| drawn.icc),
         limits: low.zip(high),
-        why_none: kappa_of(item, &all, weights).err().map(|error| sentence(&error.to_string())),
+        why_none: kappa_of(item, &all, Weights::Linear).err().map(|error| sentence(&error.to_string())),
     }
+}
+
+/// Feet still to be scored twice until the limits lie within [`USEFUL`] of kappa.
+fn still_needed(kappa: &Estimate, n: usize) -> Option<usize> {
+    let half = (kappa.upper? - kappa.lower?) / 2.0;
+    // Where all agree, drawing again shows no spread, and there is nothing to reckon from.
+    (half > 0.0).then(|| ((n as f64 * (half / USEFUL).powi(2)).ceil() as usize).saturating_sub(n))
+}
+
+fn differences(item: Item, pairs: &[TwoScores]) -> Vec<DifferencePoint> {
+    let mut found: BTreeMap<Both, (usize, Vec<u32>)> = BTreeMap::new();
+    for pair in pairs {
+        if let (Some(first), Some(second)) = (item.of(&pair.scores[0]), item.of(&pair.scores[1])) {
+            let (feet, children) = found.entry((first, second)).or_default();
+            *feet += 1;
+            children.push(pair.child);
+        }
+    }
+    let point = |((first, second), (feet, mut children)): (Both, (usize, Vec<u32>))| {
+        children.sort_unstable();
+        children.dedup();
+        let (first, second) = (points(item, first), points(item, second));
+        let (mean, difference) = ((first + second) / 2.0, first - second);
+        DifferencePoint { mean, difference, feet, children: children.len() }
+    };
+    found.into_iter().map(point).collect()
 }
 
 fn sentence(text: &str) -> String {
@@ -309,43 +393,6 @@ fn limits_of(item: Item, values: &[Both]) -> Option<(f64, f64)> {
     let one: Vec<f64> = values.iter().map(|(a, _)| points(item, *a)).collect();
     let two: Vec<f64> = values.iter().map(|(_, b)| points(item, *b)).collect();
     bland_altman(&one, &two, 0.95, 0.95).ok().map(|found| (found.lower.value, found.upper.value))
-}
-
-/// The value over all and the percentile limits over children drawn again.
-fn estimate(groups: &[Vec<Both>], all: &[Both], of: &dyn Fn(&[Both]) -> Option<f64>) -> Option<Estimate> {
-    let value = of(all)?;
-    if groups.len() < FEWEST_CHILDREN {
-        return Some(Estimate { value, lower: None, upper: None });
-    }
-    let mut chance = Chance(0x9e37_79b9_7f4a_7c15);
-    let mut drawn: Vec<f64> = (0..RESAMPLES)
-        .filter_map(|_| {
-            let sample: Vec<Both> =
-                (0..groups.len()).flat_map(|_| groups[chance.below(groups.len())].iter().copied()).collect();
-            of(&sample)
-        })
-        .collect();
-    drawn.sort_unstable_by(f64::total_cmp);
-    let at = |share: f64| {
-        let place = (share * drawn.len() as f64) as usize;
-        drawn.get(place.min(drawn.len().saturating_sub(1))).copied()
-    };
-    // A resample of one answer only has no kappa; where that happens often the limits say little.
-    let enough = drawn.len() * 10 >= RESAMPLES * 9;
-    Some(Estimate { value, lower: at(0.025).filter(|_| enough), upper: at(0.975).filter(|_| enough) })
-}
-
-/// A fixed sequence (xorshift*, Vigna 2016), so that a page drawn twice says the same.
-struct Chance(u64);
-
-impl Chance {
-    fn below(&mut self, n: usize) -> usize {
-        self.0 ^= self.0 >> 12;
-        self.0 ^= self.0 << 25;
-        self.0 ^= self.0 >> 27;
-        let wide = u128::from(self.0.wrapping_mul(0x2545_f491_4f6c_dd1d)) * n as u128;
-        (wide >> 64) as usize
-    }
 }
 
 fn of_rater(rater: u16, pairs: &[TwoScores], as_of: Day) -> Option<RaterLine> {

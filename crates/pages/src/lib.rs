@@ -57,7 +57,10 @@ pub use import::{
 pub use likely::{ForecastsView, forecasts};
 pub use protocol::{ProtocolView, protocol};
 pub use register::{PossibleMatch, RegisterView, register};
-pub use results::{Choice, Names, ResultsFilter, ResultsView, definitions, result, results, results_working};
+pub use results::{
+    AgreementView, Choice, Names, ResultsFilter, ResultsView, agreement, definitions, result, results,
+    results_working,
+};
 pub use second_score::{BothScoresView, ScoreShown, SecondScoreView, both_scores, second_score};
 pub use sign_in::{SignInView, sign_in};
 pub use start::{StartView, start};

@@ -107,6 +107,7 @@ pub fn both_scores(frame: &Frame, view: &BothScoresView) -> Markup {
         }
         p.actions {
             a.button href=(view.who.href()) { "Back to " (name) }
+            " " a.button href="/results/agreement" { "Do our raters agree?" }
         }
     };
     frame::page(frame, &format!("Two scores, {} foot: {name}", view.side), &body)
@@ -175,14 +176,13 @@ fn side_by_side(view: &BothScoresView, scores: &[ScoreShown; 2]) -> Markup {
     let both = lines.iter().filter(|line| !line.sum && line.apart.is_some()).count();
     let entry = |score: &ScoreShown| format!("{}/entry/{}", view.who.href(), score.entry);
     html! {
+        p { "First: " a href=(entry(&scores[0])) { (scores[0].by) } ". Second, without seeing it: " a href=(entry(&scores[1])) { (scores[1].by) } "." }
         p.lead { "The two differ in " (differ) " of " (words::count(both as i64, "sign", "signs")) " that both scored." }
         div.scroll tabindex="0" role="group" aria-label="Table: both scores, sign by sign" {
             table.numbers.both-scores {
                 thead { tr {
                     th scope="col" { "Sign" }
-                    th scope="col" { "First: " a href=(entry(&scores[0])) { (scores[0].by) } }
-                    th scope="col" { "Second: " a href=(entry(&scores[1])) { (scores[1].by) } }
-                    th scope="col" { "Second less first" }
+                    th scope="col" { "First" } th scope="col" { "Second" } th scope="col" { "Apart" }
                 } }
                 tbody { @for line in &lines {
                     tr.sum[line.sum] {

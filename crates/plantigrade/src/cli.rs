@@ -288,6 +288,9 @@ pub struct AuditArgs {
     /// Only this measure; every key is told in docs/results.md
     #[arg(long, value_name = "KEY")]
     pub measure: Option<String>,
+    /// Whether the raters agree, over feet scored twice; --from and --to are then days of scoring
+    #[arg(long, conflicts_with_all = ["severity", "aetiology", "side", "measure"])]
+    pub agreement: bool,
     /// Print JSON, with whole numbers: not for outside the clinic
     #[arg(long, conflicts_with = "csv")]
     pub json: bool,

@@ -28,16 +28,36 @@ const MOVED_DAYS: i32 = 31;
 struct Rows {
     clinic: Clinic,
     places: HashMap<ChildId, usize>,
+    /// Children without a row on the day, of whom an entry of a later day may make one.
+    waiting: HashMap<ChildId, Day>,
+}
+
+/// The first day after `as_of` on which anything is written for; on it a child without a row may get one.
+fn next_day(entries: &[Entry], as_of: Day) -> Option<Day> {
+    entries.iter().map(|entry| entry.on).filter(|on| *on > as_of).min()
 }
 
 impl Rows {
-    fn of(clinic: Clinic) -> Self {
+    fn of(clinic: Clinic, waiting: HashMap<ChildId, Day>) -> Self {
         let places = clinic.children.iter().enumerate().map(|(place, row)| (row.child, place)).collect();
-        Self { clinic, places }
+        Self { clinic, places, waiting }
+    }
+
+    /// Moves on to a later day; the children whose logs must be read again for it.
+    fn move_to(&mut self, day: Day) -> HashSet<ChildId> {
+        let mut due = self.clinic.move_to(day);
+        due.extend(self.waiting.iter().filter(|(_, on)| **on <= day).map(|(child, _)| *child));
+        due
     }
 
     /// Puts in the row of a child read again, or takes it out where no foot is affected any more.
-    fn put(&mut self, child: ChildId, read: Option<Read>) {
+    fn put(&mut self, child: ChildId, entries: &[Entry]) {
+        let read = Read::of(child, entries, self.clinic.as_of);
+        let waits = if read.is_none() { next_day(entries, self.clinic.as_of) } else { None };
+        match waits {
+            Some(day) => self.waiting.insert(child, day),
+            None => self.waiting.remove(&child),
+        };
         let row = read.map(|read| self.clinic.row(read));
         match (self.places.get(&child).copied(), row) {
             (Some(place), Some(row)) => self.clinic.children[place] = row,
@@ -58,8 +78,7 @@ impl Rows {
 
     fn read_again(&mut self, archive: &Archive, children: &HashSet<ChildId>) -> Result<(), ArchiveError> {
         for child in children {
-            let entries = archive.entries(*child)?;
-            self.put(*child, Read::of(*child, &entries, self.clinic.as_of));
+            self.put(*child, &archive.entries(*child)?);
         }
         Ok(())
     }
@@ -134,7 +153,7 @@ impl Histories {
             let Some(rows) = kept.rows.get(&before) else { return Ok(None) };
             let mut rows = Rows::clone(rows);
             let mut due = kept.written.get(&before).cloned().unwrap_or_default();
-            due.extend(rows.clinic.move_to(as_of));
+            due.extend(rows.move_to(as_of));
             rows.read_again(archive, &due)?;
             keep(&mut kept, as_of, Arc::new(rows));
         }
@@ -153,12 +172,12 @@ impl Histories {
             kept.written.entry(as_of).or_default();
             kept.forgotten
         });
-        let clinic = read_clinic(archive, as_of)?;
+        let rows = read_rows(archive, as_of)?;
         if let Ok(mut kept) = self.kept.lock()
             && kept.forgotten == forgotten
         {
             let written = kept.written.remove(&as_of).unwrap_or_default();
-            keep(&mut kept, as_of, Arc::new(Rows::of(clinic)));
+            keep(&mut kept, as_of, Arc::new(rows));
             kept.written.insert(as_of, written);
         }
         Ok(())
@@ -209,14 +228,23 @@ fn keep(kept: &mut Kept, as_of: Day, rows: Arc<Rows>) {
 /// # Errors
 /// When the records cannot be read.
 pub fn read_clinic(archive: &Archive, as_of: Day) -> Result<Clinic, ArchiveError> {
-    let mut clinic = Clinic::new(as_of);
+    Ok(read_rows(archive, as_of)?.clinic)
+}
+
+fn read_rows(archive: &Archive, as_of: Day) -> Result<Rows, ArchiveError> {
+    let (mut clinic, mut waiting) = (Clinic::new(as_of), HashMap::new());
     let mut held: Vec<(ChildId, Vec<Entry>)> = Vec::with_capacity(AT_ONCE);
     let mut take = |held: &mut Vec<(ChildId, Vec<Entry>)>| {
-        let read: Vec<Read> =
-            held.par_iter().filter_map(|(child, entries)| Read::of(*child, entries, as_of)).collect();
-        for read in read {
-            let row = clinic.row(read);
-            clinic.children.push(row);
+        let read: Vec<Option<Read>> =
+            held.par_iter().map(|(child, entries)| Read::of(*child, entries, as_of)).collect();
+        for (read, (child, entries)) in read.into_iter().zip(held.iter()) {
+            match read {
+                Some(read) => {
+                    let row = clinic.row(read);
+                    clinic.children.push(row);
+                }
+                None => waiting.extend(next_day(entries, as_of).map(|day| (*child, day))),
+            }
         }
         held.clear();
     };
@@ -228,5 +256,5 @@ pub fn read_clinic(archive: &Archive, as_of: Day) -> Result<Clinic, ArchiveError
     })?;
     take(&mut held);
     clinic.children.shrink_to_fit();
-    Ok(clinic)
+    Ok(Rows::of(clinic, waiting))
 }

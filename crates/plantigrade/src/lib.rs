@@ -5,6 +5,7 @@
 //!
 //! Start reading at [`cli`] for the commands, and at [`routes`] and [`app`] for the server.
 
+pub mod agreement_table;
 pub mod app;
 pub mod auth;
 pub mod caseload;

@@ -30,8 +30,8 @@ pub fn csv(answers: &[Answer], names: &Names, selected: Option<&str>) -> String 
     text
 }
 
-/// One line. A text that a spreadsheet would take for a formula is led by an apostrophe.
-fn line(cells: &[String]) -> String {
+/// One line of cells. A text that a spreadsheet would take for a formula is led by an apostrophe.
+pub(crate) fn line(cells: &[String]) -> String {
     let cell = |text: &String| {
         let number = text.parse::<f64>().is_ok();
         let led = if !number && text.starts_with(['=', '+', '-', '@', '\t', '\r']) {
@@ -57,17 +57,21 @@ pub fn named(clinic: &Clinic, own: SiteId, own_name: &str, name_of: impl Fn(User
         };
         Choice { key, words }
     };
-    let clinician = |who: &Clinician| match who {
+    Names {
+        sites: clinic.sites.iter().map(site).collect(),
+        clinicians: clinic.clinicians.iter().map(|who| clinician(who, &name_of)).collect(),
+    }
+}
+
+/// The name of a clinician, and its word in an address.
+pub fn clinician(who: &Clinician, name_of: impl Fn(UserId) -> String) -> Choice {
+    match who {
         Clinician::User(user) => Choice { key: user.to_string(), words: name_of(*user) },
         Clinician::Named(name) => {
             let key =
                 name.chars().map(|letter| if letter.is_alphanumeric() { letter } else { '_' }).collect();
             Choice { key, words: name.clone() }
         }
-    };
-    Names {
-        sites: clinic.sites.iter().map(site).collect(),
-        clinicians: clinic.clinicians.iter().map(clinician).collect(),
     }
 }
 

@@ -1,7 +1,12 @@
 //! Agreement of raters: worked by hand, and what two feet of one child may not do.
 
 use crate::rows::on;
-use audit::raters::{Agreement, Item, Scored, TwoScores};
+use audit::{
+    Clinic, ClinicAgreement, Clinician, ScoredTwice,
+    raters::{Agreement, Item, Scored, TwoScores},
+};
+use record::{Side, UserId};
+use uuid::Uuid;
 
 const ROUNDING: f64 = 1e-12;
 
@@ -115,4 +120,57 @@ fn nobody_and_pairs_after_the_day() {
     assert!(none.items.iter().all(|item| item.kappa.is_none() && item.why_none.is_some()));
     let later = Agreement::of(&[pair(1, 50, [0, 1], [0, 0], [1, 1])], on(49));
     assert_eq!(later.n, 0, "what was scored after the as-of day is not known on it");
+}
+
+/// Limits half as far again as wanted need (3/2)² = 9/4 as many feet: of 60 feet 75 more.
+#[test]
+fn feet_still_needed_follow_the_square_of_the_width() {
+    let agreement = Agreement::of(&many(false), on(100));
+    for item in agreement.items.iter().filter(|item| item.kappa.is_some_and(|kappa| kappa.lower.is_some())) {
+        let kappa = item.kappa.unwrap();
+        let half = (kappa.upper.unwrap() - kappa.lower.unwrap()) / 2.0;
+        let whole = item.n as f64 * (half / 0.2) * (half / 0.2);
+        let needed = item.still_needed.unwrap() as f64;
+        assert!((needed - (whole - item.n as f64).max(0.0)).abs() < 1.0, "{item:?}");
+    }
+    assert!(agreement.items.iter().any(|item| item.still_needed.is_some()));
+    let few = Agreement::of(&many(false)[..9], on(100));
+    assert!(few.items.iter().all(|item| item.still_needed.is_none()), "nine children give no interval");
+}
+
+/// Totals in halves (6, 6) (6, 7) (8, 8) and again (6, 7): means 3, 3¼, 4, differences 0, −½, 0.
+#[test]
+fn differences_stand_at_their_means_with_how_many_feet() {
+    let totals = [(1, [6, 6]), (2, [6, 7]), (3, [8, 8]), (2, [6, 7])];
+    let pairs: Vec<TwoScores> =
+        totals.iter().map(|(child, totals)| pair(*child, 0, [0, 1], [0, 0], *totals)).collect();
+    let total = item(&Agreement::of(&pairs, on(10)), Item::Total);
+    let found: Vec<_> =
+        total.differences.iter().map(|one| (one.mean, one.difference, one.feet, one.children)).collect();
+    assert_eq!(found, [(3.0, 0.0, 1, 1), (3.25, -0.5, 2, 1), (4.0, 0.0, 1, 1)]);
+    assert!(item(&Agreement::of(&pairs, on(10)), Item::LateralBorder).differences.is_empty());
+}
+
+fn clinic(order: impl Iterator<Item = u32>) -> Clinic {
+    let mut clinic = Clinic::new(on(100));
+    for n in order {
+        let raters = [1_u128, 2 + u128::from(n % 2)]
+            .map(|user| clinic.rater(Clinician::User(UserId::new(Uuid::from_u128(user)))));
+        let mut row = crate::rows::child(n.into(), [None, None]);
+        let TwoScores { on, scores, .. } = many(false)[n as usize];
+        row.pairs = Box::new([ScoredTwice { side: Side::Right, on, raters, scores, amended: n == 7 }]);
+        row.unpaired = u16::from(n == 9);
+        clinic.children.push(row);
+    }
+    clinic
+}
+
+#[test]
+fn the_order_of_children_and_raters_changes_nothing() {
+    let one = ClinicAgreement::of(&clinic(0..60), None, None);
+    let other = ClinicAgreement::of(&clinic((0..60).rev()), None, None);
+    assert_eq!(one, other);
+    assert_eq!((one.agreement.n, one.who.len(), one.amended, one.unpaired), (60, 3, 1, 1));
+    let late = ClinicAgreement::of(&clinic(0..60), Some(on(10)), Some(on(19)));
+    assert_eq!((late.agreement.n, late.agreement.children), (10, 10), "both ends count");
 }

@@ -54,6 +54,8 @@ pub fn child(number: u128, feet: [Option<FootHistory>; 2]) -> ChildHistory {
         brace: When::NEVER,
         not_tolerated: When::NEVER,
         wear: None,
+        pairs: Box::default(),
+        unpaired: 0,
         changes_on: When::NEVER,
         feet,
     }

@@ -61,6 +61,12 @@ impl ResultsFilter {
         }
     }
 
+    /// The same with nothing but its days.
+    #[must_use]
+    pub fn days(&self) -> Self {
+        Self { as_of: self.as_of, from: self.from, to: self.to, ..Self::default() }
+    }
+
     /// The part of an address after its path: empty, or beginning with `?`.
     #[must_use]
     pub fn query(&self) -> String {
@@ -139,6 +145,24 @@ pub(super) fn form(
                     (choose("side", "Side", filter.side.map(Feet::key), &classes(&sides)))
                 }
                 div.actions { button.primary type="submit" { "Show" } a.button href=(action) { "Everyone, today" } }
+            }
+        }
+    }
+}
+
+/// The form where only days can be chosen.
+pub(super) fn days(filter: &ResultsFilter, action: &str, today: Day) -> Markup {
+    let open = filter.query().len() > 1;
+    html! {
+        details.more.results-filter open[open] {
+            summary { "Choose the days" }
+            form method="get" action=(action) {
+                div.grid {
+                    (day("as_of", "As known on", filter.as_of, today))
+                    (day("from", "Scored from", filter.from, today))
+                    (day("to", "Scored up to", filter.to, today))
+                }
+                div.actions { button.primary type="submit" { "Show" } a.button href=(action) { "All, today" } }
             }
         }
     }

@@ -1,12 +1,14 @@
 //! Results: how well the service does, measure by measure, each with its definition, method, numbers and
 //! day, beside published series and over time.
 
+mod agreement;
 mod beside;
 mod control;
 mod curve;
 mod filter;
 mod scale;
 
+pub use agreement::{AgreementView, agreement};
 pub use filter::{Choice, ResultsFilter};
 
 use crate::{Frame, frame};
@@ -151,7 +153,7 @@ fn head(frame: &Frame, view: &ResultsView, title: &str, action: &str) -> Markup 
                 "As known on " (crate::words::day(view.as_of)) " · " (crate::words::count(children as i64, "child", "children")) ", "
                 (crate::words::count(feet as i64, "foot", "feet")) " · Plantigrade " (audit::VERSION)
             }
-        } p { a href="/results/definitions" { "What each measure means" } } }
+        } p.results-links { a href="/results/agreement" { "Do our raters agree?" } " · " a href="/results/definitions" { "What each measure means" } } }
         @if let Some(said) = said { p.message.note role="status" { strong { "Shown: " } (said) } }
         (filter::form(&view.filter, action, frame.today, &view.names.sites, &view.names.clinicians))
     }

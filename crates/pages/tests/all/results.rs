@@ -89,3 +89,40 @@ fn the_filter_goes_into_every_link_and_comes_back_from_the_address() {
     // A key that names nobody selects nobody.
     assert_eq!(shown.filter.selection(&shown.names).site, Some(u16::MAX));
 }
+
+#[test]
+fn agreement_names_method_numbers_day_and_version_under_every_figure() {
+    let view = crate::sample::results::agreement();
+    let text = pages::agreement(&crate::sample::frame(Here::Results), &view).into_string();
+    let html = Html::parse_document(&text);
+    let captions: Vec<String> = html
+        .select(&Selector::parse(".result-caption").unwrap())
+        .map(|caption| caption.text().collect())
+        .collect();
+    // Signs, sums, the spread of two totals, and the raters.
+    assert_eq!(captions.len(), 5, "{captions:?}");
+    for caption in &captions {
+        for part in ["50 feet of 50 children", "as known on 14 May 2024", audit::VERSION, "child"] {
+            assert!(caption.contains(part), "{part}: {caption}");
+        }
+    }
+    assert_eq!(count(&html, "svg[role=img]"), 4, "two totals, each for a wide and a narrow screen");
+    assert_eq!(count(&html, "table"), 5);
+    let plain: String = html.root_element().text().collect();
+    for said in [
+        "kappa 0.72 (91 feet, Shaheen)",
+        "Hanne Kvist",
+        "1 pair had a score corrected",
+        "1 second score belongs to no first score",
+    ] {
+        assert!(plain.contains(said), "{said}: {plain}");
+    }
+    assert!(!text.contains("<marks>") && !text.contains("NaN"));
+}
+
+#[test]
+fn without_pairs_the_page_says_how_to_begin() {
+    let view = crate::sample::results::agreement_of_nobody();
+    let text = pages::agreement(&crate::sample::frame(Here::Results), &view).into_string();
+    assert!(text.contains("No foot has been scored twice") && !text.contains("<svg class=\"plot"), "{text}");
+}

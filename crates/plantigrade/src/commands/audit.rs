@@ -2,9 +2,10 @@
 
 use super::{Reading, print, print_json};
 use crate::{cli::AuditArgs, exit::Failure, histories::read_clinic, importing, results_table};
-use audit::{Answer, Clinic, Depth, Kind, Measure, Scale, Selection, VERSION, small, words};
+use audit::{Answer, Clinic, ClinicAgreement, Depth, Kind, Measure, Scale, Selection, VERSION, small, words};
 use pages::{Names, ResultsFilter};
 use rayon::prelude::*;
+use record::UserId;
 use serde_json::{Value, json};
 use std::fmt::Write as _;
 
@@ -17,7 +18,14 @@ pub fn audit(args: &AuditArgs) -> Result<(), Failure> {
     let reading = Reading::open(&args.data)?;
     let as_of = args.as_of.unwrap_or_else(|| reading.clock.today());
     let clinic = read_clinic(&reading.archive, as_of)?;
-    let names = names(&reading, &clinic)?;
+    let name_of = name_of(&reading)?;
+    if args.agreement {
+        let found = ClinicAgreement::of(&clinic, args.from, args.to);
+        let names: Vec<String> =
+            found.who.iter().map(|who| results_table::clinician(who, &name_of).words).collect();
+        return super::audit_agreement::agreement(args, &found, &names);
+    }
+    let names = names(&reading, &clinic, name_of)?;
     let filter = ResultsFilter {
         from: args.from,
         to: args.to,
@@ -48,16 +56,20 @@ fn measures(key: Option<&str>) -> Result<Vec<Measure>, Failure> {
         .ok_or_else(|| Failure::usage(format!("There is no measure “{key}”. There are: {}.", keys())))
 }
 
-fn names(reading: &Reading, clinic: &Clinic) -> Result<Names, Failure> {
-    let own = reading.archive.setting("site")?.and_then(|text| text.parse().ok());
+/// The names of those who wrote.
+fn name_of(reading: &Reading) -> Result<impl Fn(UserId) -> String, Failure> {
     let accounts = reading.archive.accounts()?;
     let writer = importing::command_line_writer(&reading.archive)?;
-    let name_of = |user| {
+    Ok(move |user| {
         let account =
             accounts.iter().find(|account| account.id == user).map(|account| account.display_name.clone());
         let brought = || (writer == Some(user)).then(|| "brought in from a file".to_owned());
         account.or_else(brought).unwrap_or_else(|| "somebody without an account here".to_owned())
-    };
+    })
+}
+
+fn names(reading: &Reading, clinic: &Clinic, name_of: impl Fn(UserId) -> String) -> Result<Names, Failure> {
+    let own = reading.archive.setting("site")?.and_then(|text| text.parse().ok());
     let nobody = record::SiteId::new(uuid::Uuid::nil());
     Ok(results_table::named(clinic, own.unwrap_or(nobody), "this clinic", name_of))
 }

@@ -2,6 +2,7 @@
 
 mod agreement;
 mod audit;
+mod audit_agreement;
 mod backtest;
 mod capacity;
 mod child;

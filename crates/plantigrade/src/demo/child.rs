@@ -369,7 +369,7 @@ impl<'a> Teller<'a> {
 }
 
 /// A UUID of version 7 from an instant and chance, so that the same seed gives the same ids.
-fn fixed_uuid(seconds: i64, rng: &mut StdRng) -> uuid::Uuid {
+pub fn fixed_uuid(seconds: i64, rng: &mut StdRng) -> uuid::Uuid {
     let millis = u64::try_from(seconds).unwrap_or(0) * 1000;
     uuid::Builder::from_unix_timestamp_millis(millis, &rng.random()).into_uuid()
 }

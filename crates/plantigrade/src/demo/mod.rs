@@ -12,6 +12,7 @@ mod fitted;
 mod foot;
 mod names;
 mod planted;
+mod rated;
 mod usual;
 mod worn;
 
@@ -45,6 +46,7 @@ pub const fn person(index: usize) -> UserId {
 pub fn clinic(children: usize, seed: u64, today: Day) -> Vec<Entry> {
     let mut entries = planted::tell(children, seed, today);
     entries.extend(usual::tell(children.saturating_sub(planted::count()), seed, today));
+    entries.extend(rated::again(&entries, seed, today));
     entries.sort_by_key(|entry| (entry.at, entry.id));
     entries
 }

@@ -1,18 +1,19 @@
 //! Results: how well the service does.
 
 use crate::{
+    agreement_table,
     app::App,
     histories::Known,
     results_table,
     web::{Answer as Reply, Fail, Shared, Visitor, drawn, page as shown, work},
 };
-use audit::{Answer, Clinic, Depth, Measure, results};
+use audit::{Answer, Clinic, ClinicAgreement, Depth, Measure, results};
 use axum::{
     extract::{Path, Query, State},
     http::{HeaderValue, header},
     response::IntoResponse,
 };
-use pages::{Here, Names, ResultsFilter, ResultsView};
+use pages::{AgreementView, Here, Names, ResultsFilter, ResultsView};
 use record::Day;
 
 /// Seconds after which the page is asked for again while the records are read.
@@ -60,15 +61,7 @@ pub async fn measure(
             Ok(results_table::csv(&view.answers, &view.names, selected.as_deref()))
         })
         .await?;
-        let name = format!("attachment; filename=\"plantigrade-{}.csv\"", measure.key());
-        return Ok((
-            [
-                (header::CONTENT_TYPE, "text/csv; charset=utf-8".to_owned()),
-                (header::CONTENT_DISPOSITION, name),
-            ],
-            text,
-        )
-            .into_response());
+        return csv(measure.key(), text);
     }
     let frame = app.frame(&visitor, Here::Results);
     let sheet = format!("/results/{} {filter:?}", measure.key());
@@ -76,6 +69,42 @@ pub async fn measure(
         Ok(pages::result(&frame, &view(app, &clinic, filter, Some(measure))))
     })
     .await
+}
+
+/// Do the raters agree?
+pub async fn agreement(State(app): State<Shared>, visitor: Visitor, Query(pairs): Pairs) -> Reply {
+    let filter = ResultsFilter::from_pairs(&pairs).days();
+    let Some(clinic) = clinic(&app, as_of(&app, &filter)).await? else {
+        return working(&app, &visitor).await;
+    };
+    let frame = app.frame(&visitor, Here::Results);
+    let sheet = format!("/results/agreement {filter:?}");
+    drawn(&app, &visitor, sheet, move |app| Ok(pages::agreement(&frame, &agreed(app, &clinic, filter)))).await
+}
+
+fn agreed(app: &App, clinic: &Clinic, filter: ResultsFilter) -> AgreementView {
+    let found = ClinicAgreement::of(clinic, filter.from, filter.to);
+    let names = found.who.iter().map(|who| results_table::clinician(who, |user| app.name_of(user)).words);
+    AgreementView { filter, names: names.collect(), found }
+}
+
+/// The same as a table that may leave the clinic.
+pub async fn agreement_table(State(app): State<Shared>, visitor: Visitor, Query(pairs): Pairs) -> Reply {
+    let filter = ResultsFilter::from_pairs(&pairs).days();
+    let Some(clinic) = clinic(&app, as_of(&app, &filter)).await? else {
+        return working(&app, &visitor).await;
+    };
+    let text =
+        work(&app, move |_| Ok(agreement_table::csv(&ClinicAgreement::of(&clinic, filter.from, filter.to))))
+            .await?;
+    csv("agreement", text)
+}
+
+/// A table to be saved.
+fn csv(name: &str, text: String) -> Reply {
+    let name = format!("attachment; filename=\"plantigrade-{name}.csv\"");
+    let kind = "text/csv; charset=utf-8".to_owned();
+    Ok(([(header::CONTENT_TYPE, kind), (header::CONTENT_DISPOSITION, name)], text).into_response())
 }
 
 /// The day asked for, never a day to come.

@@ -134,3 +134,24 @@ fn children_of(count: usize) -> BTreeMap<ChildId, Vec<Entry>> {
     }
     children
 }
+
+/// Fifty feet give a useful interval; published kappas of the total run from 0.30 to 0.50 without weights.
+#[test]
+fn enough_feet_are_scored_twice_to_say_how_well_the_raters_agree() {
+    for seed in [1, 2, 3] {
+        let mut clinic = audit::Clinic::new(today());
+        let mut children: BTreeMap<ChildId, Vec<Entry>> = BTreeMap::new();
+        for entry in demo::clinic(240, seed, today()) {
+            children.entry(entry.child).or_default().push(entry);
+        }
+        children.iter().for_each(|(child, entries)| clinic.add(*child, entries));
+        let found = audit::ClinicAgreement::of(&clinic, None, None);
+        assert!(found.agreement.n >= 60 && found.unpaired == 0, "seed {seed}: {} feet", found.agreement.n);
+        let total =
+            found.agreement.items.iter().find(|item| item.item == audit::raters::Item::Total).unwrap();
+        let plain = total.plain_kappa.unwrap();
+        assert!((0.15..0.65).contains(&plain.value), "seed {seed}: {plain:?}");
+        assert!(total.kappa.unwrap().lower.is_some());
+        assert_eq!(found.agreement.raters.len(), demo::STAFF.len());
+    }
+}

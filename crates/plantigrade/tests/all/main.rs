@@ -1,6 +1,7 @@
 //! Tests of the program as a whole: its pages through the router, its commands by running it.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
+mod agreement;
 mod amend;
 mod bad_input;
 mod bench;

@@ -40,6 +40,7 @@ async fn every_page_of_the_empty_clinic_renders_with_one_heading() {
         "/capacity",
         "/results",
         "/results/definitions",
+        "/results/agreement",
         "/results/relapse",
         "/results/missing?as_of=2024-01-01&side=left",
         "/protocol",

@@ -2,12 +2,13 @@
 
 use super::{frame, today};
 use audit::{
-    Answer, ChildHistory, Clinic, Depth, FootHistory, Gap, Measure, Selection, Stage, Wear, When, Worn,
-    results,
+    Answer, ChildHistory, Clinic, ClinicAgreement, Clinician, Depth, FootHistory, Gap, Measure, ScoredTwice,
+    Selection, Stage, Wear, When, Worn, raters::Scored, results,
 };
 use maud::Markup;
-use pages::{Choice, Here, Names, ResultsFilter, ResultsView};
-use record::{ChildId, Day, Halves, Nature, Side, SiteId};
+use pages::{AgreementView, Choice, Here, Names, ResultsFilter, ResultsView};
+use record::{ChildId, Day, Halves, Nature, Side, SiteId, UserId};
+use std::sync::LazyLock;
 use uuid::Uuid;
 
 fn foot(n: i32, side: Side, cast: Day) -> FootHistory {
@@ -52,6 +53,8 @@ fn child(n: i32) -> ChildHistory {
         brace: right.brace,
         not_tolerated: (n % 8 == 1).then(|| cast + 300).into(),
         wear: (n % 2 == 0).then(|| Box::new(Wear { logged: quarters, reported: quarters })),
+        pairs: Box::default(),
+        unpaired: 0,
         changes_on: When::NEVER,
         feet: [Some(right), (n % 2 == 0).then(|| foot(n, Side::Left, cast))],
     }
@@ -92,6 +95,46 @@ pub fn view(measures: &[Measure]) -> ResultsView {
     }
 }
 
+/// Feet of fifty children scored twice by two of three people, the second half a point apart in every
+/// fourth.
+pub fn agreement() -> AgreementView {
+    // Drawing children again takes a while, and many tests look at every page.
+    static MADE: LazyLock<AgreementView> = LazyLock::new(agreement_made);
+    MADE.clone()
+}
+
+fn agreement_made() -> AgreementView {
+    let mut clinic = clinic();
+    let who = |n: u128| Clinician::User(UserId::new(Uuid::from_u128(n)));
+    for n in 0..50_u32 {
+        let raters = [1, 2 + u128::from(n % 2)].map(|number| clinic.rater(who(number)));
+        let sign = (n % 3) as u8;
+        let other = if n % 4 == 0 { (sign + 1) % 3 } else { sign };
+        let score = |sign| Scored {
+            signs: [Some(sign), Some(2 - sign), Some(1), Some(sign), Some(2), Some(1)],
+            total: None,
+            dimeglio: Some(6 + 2 * sign + (n % 5) as u8),
+        };
+        let pair = ScoredTwice {
+            side: Side::Right,
+            on: today() - 12 * n as i32,
+            raters,
+            scores: [score(sign), score(other)],
+            amended: n == 3,
+        };
+        clinic.children[n as usize].pairs = Box::new([pair]);
+        clinic.children[n as usize].unpaired = u16::from(n == 4);
+    }
+    let found = ClinicAgreement::of(&clinic, None, None);
+    let names = ["Hanne Kvist", "Ole Brandt", "a name with <marks>"].map(str::to_owned).to_vec();
+    AgreementView { filter: ResultsFilter::default(), found, names }
+}
+
+pub fn agreement_of_nobody() -> AgreementView {
+    let found = ClinicAgreement::of(&clinic(), None, None);
+    AgreementView { filter: ResultsFilter::default(), found, names: Vec::new() }
+}
+
 pub fn pages() -> Vec<(&'static str, Markup)> {
     let frame = frame(Here::Results);
     vec![
@@ -101,6 +144,8 @@ pub fn pages() -> Vec<(&'static str, Markup)> {
         ("result-casts", pages::result(&frame, &view(&[Measure::Casts]))),
         ("result-wear", pages::result(&frame, &view(&[Measure::WearLogged]))),
         ("result-missing", pages::result(&frame, &view(&[Measure::Missing]))),
+        ("results-agreement", pages::agreement(&frame, &agreement())),
+        ("results-agreement-none", pages::agreement(&frame, &agreement_of_nobody())),
         ("results-definitions", pages::definitions(&frame)),
         ("results-working", pages::results_working(&frame, 100_000)),
     ]

@@ -1,0 +1,126 @@
+//! Feet scored twice, as the rows of a clinic hold them, and what they say of its raters.
+
+use crate::{
+    Clinic, Clinician,
+    raters::{Agreement, Scored, TwoScores},
+};
+use course::pairing::{Pair, PairScore, Rater};
+use record::{ChildId, Day, Side, Sign};
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// A foot scored by two people at one visit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct ScoredTwice {
+    /// Which foot.
+    pub side: Side,
+    /// The day.
+    pub on: Day,
+    /// Places in [`Clinic::raters`]: who made the first score and who the second.
+    pub raters: [u16; 2],
+    /// What each gave, blind.
+    pub scores: [Scored; 2],
+    /// Whether either was corrected after both were written.
+    pub amended: bool,
+}
+
+/// A pair whose raters have no numbers yet.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct ReadPair {
+    pair: ScoredTwice,
+    raters: [Clinician; 2],
+}
+
+impl ReadPair {
+    pub(crate) fn of(pair: &Pair<'_>) -> Self {
+        let scores = pair.scores.map(|score| scored(&score));
+        let raters = pair.scores.map(|score| match score.rater {
+            Rater::Writer(user) => Clinician::User(user),
+            Rater::Named(name) => Clinician::Named(name.to_owned()),
+        });
+        let (side, on, amended) = (pair.side, pair.on, pair.amended);
+        Self { pair: ScoredTwice { side, on, raters: [0; 2], scores, amended }, raters }
+    }
+
+    /// The same with numbers for its raters.
+    pub(crate) fn numbered(self, number: &mut impl FnMut(Clinician) -> u16) -> ScoredTwice {
+        let [first, second] = self.raters;
+        ScoredTwice { raters: [number(first), number(second)], ..self.pair }
+    }
+}
+
+fn scored(score: &PairScore<'_>) -> Scored {
+    Scored {
+        signs: Sign::ALL.map(|sign| score.pirani.sign(sign).map(|point| point.halves().0)),
+        total: None,
+        dimeglio: score.dimeglio.total(),
+    }
+}
+
+/// Agreement of the raters of a clinic, with who they are.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ClinicAgreement {
+    /// Only pairs from this day on.
+    pub from: Option<Day>,
+    /// Only pairs up to this day.
+    pub to: Option<Day>,
+    /// What the pairs say; raters are places in `who`.
+    pub agreement: Agreement,
+    /// The raters.
+    #[serde(skip)]
+    pub who: Vec<Clinician>,
+    /// Pairs of which a score was corrected afterwards; they count as they were made.
+    pub amended: usize,
+    /// Second scores that belong to no first one, and do not count.
+    pub unpaired: usize,
+}
+
+impl ClinicAgreement {
+    /// Agreement over the pairs of a clinic within some days. It does not depend on the order of children
+    /// or raters in the clinic.
+    #[must_use]
+    pub fn of(clinic: &Clinic, from: Option<Day>, to: Option<Day>) -> Self {
+        let within = |pair: &&ScoredTwice| {
+            from.is_none_or(|from| pair.on >= from) && to.is_none_or(|to| pair.on <= to)
+        };
+        // By id, because places in the clinic change as it is written about.
+        let mut by_child: BTreeMap<ChildId, Vec<ScoredTwice>> = BTreeMap::new();
+        for child in &clinic.children {
+            let pairs: Vec<_> = child.pairs.iter().filter(within).copied().collect();
+            if !pairs.is_empty() {
+                by_child.insert(child.child, pairs);
+            }
+        }
+        let mut who: Vec<Clinician> = by_child
+            .values()
+            .flatten()
+            .flat_map(|pair| pair.raters)
+            .map(|rater| name(clinic, rater))
+            .collect();
+        who.sort_unstable();
+        who.dedup();
+        let place = |rater: u16| {
+            let found = who.binary_search(&name(clinic, rater)).unwrap_or(usize::MAX);
+            u16::try_from(found).unwrap_or(u16::MAX)
+        };
+        let two = |(child, pairs): (usize, &Vec<ScoredTwice>)| {
+            let child = u32::try_from(child).unwrap_or(u32::MAX);
+            let two = |pair: &ScoredTwice| TwoScores {
+                child,
+                on: pair.on,
+                raters: pair.raters.map(place),
+                scores: pair.scores,
+            };
+            pairs.iter().map(two).collect::<Vec<_>>()
+        };
+        let pairs: Vec<TwoScores> = by_child.values().enumerate().flat_map(two).collect();
+        let amended = by_child.values().flatten().filter(|pair| pair.amended).count();
+        let unpaired = clinic.children.iter().map(|child| usize::from(child.unpaired)).sum();
+        Self { from, to, agreement: Agreement::of(&pairs, clinic.as_of), who, amended, unpaired }
+    }
+}
+
+fn name(clinic: &Clinic, rater: u16) -> Clinician {
+    let nobody = || Clinician::Named(String::new());
+    clinic.raters.get(usize::from(rater)).cloned().unwrap_or_else(nobody)
+}

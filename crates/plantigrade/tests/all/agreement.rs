@@ -1,0 +1,124 @@
+//! The page of agreement, its table, and the command, over a clinic with feet scored twice.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+use crate::clinic::{Clinic, TODAY, day};
+use axum::http::StatusCode;
+use record::{
+    Assessment, Body, ChildId, Day, Entry, EntryId, HalfPoint, Registration, SecondScore, Side, Sign,
+    Timestamp, UserId,
+};
+use std::process::Command;
+use uuid::Uuid;
+
+fn points(n: u32) -> record::Pirani {
+    let mut pirani = record::Pirani::default();
+    for (place, sign) in (0..).zip(Sign::ALL) {
+        pirani.set(sign, Some(HalfPoint::ALL[((n + place) % 3) as usize]));
+    }
+    pirani
+}
+
+/// So many children, each with one foot scored by the first person and again by the second, who judges a
+/// foot in four as if it were another.
+fn scored_twice(clinic: &Clinic, children: u32, on: Day) -> [UserId; 2] {
+    let raters = [clinic.account("ada", "a long password"), clinic.account("bo", "a long password")];
+    let mut entries = Vec::new();
+    for n in 0..children {
+        let child = ChildId::new(Uuid::from_u128(0x7000_0000 + u128::from(n)));
+        let id = |k: u32| EntryId::new(Uuid::from_u128(0x9000_0000 + u128::from(10 * n + k)));
+        let mut write = |k: u32, by: UserId, body: Body| {
+            entries.push(Entry {
+                id: id(k),
+                child,
+                body,
+                on: on - n as i32,
+                at: Timestamp::from_seconds(1_700_000_000 + i64::from(10 * n + k)),
+                by,
+                site: clinic.app.site,
+                follows: None,
+            });
+        };
+        let given_name = format!("Child {n}");
+        write(0, raters[0], Registration { given_name, ..Registration::default() }.into());
+        write(1, raters[0], Assessment { pirani: points(n), ..Assessment::of(Side::Left) }.into());
+        let seen = points(n + u32::from(n.is_multiple_of(4)));
+        write(2, raters[1], SecondScore { pirani: seen, ..SecondScore::of(Side::Left, Some(id(1))) }.into());
+    }
+    clinic.app.archive.append(entries).unwrap();
+    raters
+}
+
+#[tokio::test]
+async fn the_page_names_the_raters_and_the_table_does_not() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    scored_twice(&clinic, 24, day(TODAY));
+    let page = browser.get("/results/agreement").await;
+    assert_eq!(page.status, StatusCode::OK, "{}", page.text);
+    assert!(page.shown(".tally").contains("24 feet of 24 children scored by two people blind"));
+    // Six of 24 differ: the same in 75 %.
+    assert!(page.shown("#signs ~ .scroll td").contains("75 %"), "{}", page.shown("table"));
+    assert!(page.text.contains("ada of the clinic"), "{}", page.text);
+    let table = browser.get("/results/agreement.csv").await;
+    assert_eq!(table.headers["content-disposition"], "attachment; filename=\"plantigrade-agreement.csv\"");
+    assert!(!table.text.contains("ada of"), "{}", table.text);
+    assert!(table.text.contains("item,total,2025-03-04,"), "{}", table.text);
+    assert!(table.text.contains(",24,24,same,0.75,,,"), "{}", table.text);
+    let linked = browser.get("/results").await;
+    assert_eq!(linked.count("a[href='/results/agreement']"), 1);
+}
+
+#[tokio::test]
+async fn few_children_do_not_leave_the_clinic() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    scored_twice(&clinic, 4, day(TODAY));
+    let table = browser.get("/results/agreement.csv").await;
+    let rows: Vec<&str> =
+        table.text.lines().filter(|row| row.starts_with("item,") || row.starts_with("rater,")).collect();
+    assert_eq!(rows.len(), 10 + 2);
+    // The Dimeglio score was given by nobody: nought is shown.
+    for row in rows.iter().filter(|row| !row.contains("dimeglio")) {
+        assert!(row.contains(",withheld,withheld,,,,,") && row.ends_with(",withheld"), "{row}");
+    }
+}
+
+#[tokio::test]
+async fn what_was_true_on_a_day_is_told_of_that_day() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    scored_twice(&clinic, 24, day(TODAY));
+    // Child n was scored n days before today: of the 24 those from 4 days before on back were known then.
+    let page = browser.get("/results/agreement?as_of=2025-02-28").await;
+    assert!(page.shown(".tally").contains("28 February 2025"), "{}", page.shown(".tally"));
+    assert!(page.shown(".tally").contains("20 feet of 20 children"), "{}", page.shown(".tally"));
+    let page = browser.get("/results/agreement?from=2025-03-03&to=2025-03-03").await;
+    assert!(page.shown(".tally").contains("1 foot of 1 child"), "{}", page.shown(".tally"));
+}
+
+#[tokio::test]
+async fn the_command_says_the_same_in_words_and_in_json() {
+    let clinic = Clinic::new();
+    scored_twice(&clinic, 24, day(TODAY));
+    let dir = clinic.dir.path().to_owned();
+    let Clinic { app, router, dir: _kept } = clinic;
+    drop((app, router));
+    let run = |more: &[&str]| {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_plantigrade"));
+        let output = command
+            .args(["audit", "--agreement", "--today", TODAY, "--data"])
+            .arg(&dir)
+            .args(more)
+            .output()
+            .unwrap();
+        assert!(output.status.success(), "{output:?}");
+        String::from_utf8(output.stdout).unwrap()
+    };
+    let text = run(&[]);
+    assert!(text.contains("24 feet of 24 children scored by two people blind"), "{text}");
+    assert!(text.contains("ada of the clinic: ") && text.contains("the same in 75 %"), "{text}");
+    let json: serde_json::Value = serde_json::from_str(&run(&["--json"])).unwrap();
+    assert_eq!(json["agreement"]["n"], 24);
+    assert_eq!(json["agreement"]["items"][0]["item"], "lateral-border");
+    assert_eq!(json["agreement"]["items"][0]["same"], 0.75);
+    assert_eq!(json["raters"], serde_json::json!(["ada of the clinic", "bo of the clinic"]));
+    assert!(json["published"]["empty-heel"].as_str().unwrap().contains("0.72"));
+    assert!(run(&["--csv"]).starts_with("part,item,as_of,"));
+}
