@@ -23,7 +23,7 @@ use std::{
 use uuid::Uuid;
 
 /// Goes up when the form of the computed tables changes, so that they are computed again.
-const FORM: &str = "2";
+const FORM: &str = "3";
 const VERSION_KEY: &str = "summary_version";
 /// Children summarised per transaction when all are computed again.
 const CHILDREN_PER_BATCH: i64 = 4_096;

@@ -1,6 +1,6 @@
 //! Summaries in the file: one row with the whole of it, and slim index rows that point at it.
 
-use crate::{error::ArchiveError, fold, summary::Summary, tally};
+use crate::{error::ArchiveError, fold, marks::Rows, summary::Summary, tally};
 use rusqlite::{Connection, OptionalExtension, params};
 use std::{collections::HashSet, sync::Arc};
 
@@ -21,6 +21,7 @@ struct Keys {
     active: bool,
     work: Vec<(i64, u8, i32, String)>,
     appointments: Vec<(i32, String)>,
+    rows: Rows,
 }
 
 impl Keys {
@@ -44,6 +45,7 @@ impl Keys {
                 .iter()
                 .map(|made| (made.for_day.number(), made.time.clone().unwrap_or_default()))
                 .collect(),
+            rows: Rows::of(summary),
         }
     }
 }
@@ -56,19 +58,27 @@ impl Prepared {
 
     /// The index rows that belong to it.
     pub(crate) fn row_counts(&self) -> RowCounts {
-        let Keys { work, appointments, words, numbers, .. } = &self.keys;
-        [work.len(), appointments.len(), words.len(), numbers.len()]
+        let Keys { work, appointments, words, numbers, rows, .. } = &self.keys;
+        let [marks, kept] = rows.counts();
+        [work.len(), appointments.len(), words.len(), numbers.len(), marks, kept]
             .map(|rows| i64::try_from(rows).unwrap_or(i64::MAX))
     }
 }
 
 /// How many index rows there are, by table.
-pub(crate) type RowCounts = [i64; 4];
+pub(crate) type RowCounts = [i64; 6];
 
 /// The number of index rows in the file.
 pub(crate) fn row_counts(conn: &Connection) -> rusqlite::Result<RowCounts> {
     let count = |table| conn.query_row(&format!("SELECT count(*) FROM {table}"), [], |row| row.get(0));
-    Ok([count("work")?, count("appointments")?, count("word_children")?, count("numbers")?])
+    Ok([
+        count("work")?,
+        count("appointments")?,
+        count("word_children")?,
+        count("numbers")?,
+        count("marks")?,
+        count("kept")?,
+    ])
 }
 
 /// Index rows still to be written. They are sorted first: many rows written in the order of their table
@@ -177,6 +187,7 @@ pub(crate) fn put_new(
     new: Prepared,
 ) -> Result<(), ArchiveError> {
     put_row(conn, child, &new)?;
+    new.keys.rows.put(conn, child)?;
     lists.add(child, new.keys, true);
     Ok(())
 }
@@ -194,6 +205,10 @@ pub(crate) fn put(
     if !same_names {
         remove_names(conn, child, &old)?;
     }
+    if old.rows != new.keys.rows {
+        old.rows.remove(conn, child)?;
+        new.keys.rows.put(conn, child)?;
+    }
     put_row(conn, child, &new)?;
     lists.add(child, new.keys, !same_names);
     Ok(())
@@ -204,6 +219,7 @@ pub(crate) fn remove(conn: &Connection, child: i64) -> Result<(), ArchiveError> 
     if let Some(old) = stored(conn, child)? {
         remove_lists(conn, child, &old)?;
         remove_names(conn, child, &old)?;
+        old.rows.remove(conn, child)?;
         conn.prepare_cached("DELETE FROM summaries WHERE child = ?1")?.execute([child])?;
     }
     Ok(())
@@ -279,7 +295,7 @@ fn remove_names(conn: &Connection, child: i64, keys: &Keys) -> rusqlite::Result<
 pub(crate) fn clear(conn: &Connection) -> rusqlite::Result<()> {
     conn.execute_batch(
         "DELETE FROM facts; DELETE FROM summaries; DELETE FROM work; DELETE FROM appointments;
-         DELETE FROM words; DELETE FROM word_children; DELETE FROM numbers;",
+         DELETE FROM words; DELETE FROM word_children; DELETE FROM numbers; DELETE FROM marks; DELETE FROM kept;",
     )
 }
 
@@ -297,7 +313,10 @@ pub(crate) fn agrees(conn: &Connection, child: i64, computed: &Prepared) -> Resu
         keys.active,
         computed.body
     ])?;
-    Ok(same && lists_agree(conn, child, keys)? && names_agree(conn, child, keys)?)
+    Ok(same
+        && lists_agree(conn, child, keys)?
+        && names_agree(conn, child, keys)?
+        && keys.rows.agree(conn, child)?)
 }
 
 fn lists_agree(conn: &Connection, child: i64, keys: &Keys) -> rusqlite::Result<bool> {

@@ -14,6 +14,7 @@ const MIGRATIONS: &[(&str, &str)] = &[
     ("log", include_str!("migrations/001_log.sql")),
     ("summaries", include_str!("migrations/002_summaries.sql")),
     ("accounts", include_str!("migrations/003_accounts.sql")),
+    ("marks", include_str!("migrations/004_marks.sql")),
 ];
 
 const KNOWN: i64 = MIGRATIONS.len() as i64;

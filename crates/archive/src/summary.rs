@@ -1,6 +1,7 @@
 //! The summary of a child: what is searched and sorted by. The caller computes it from the child's log;
 //! the archive stores it and does not understand it.
 
+use crate::marks::{Kept, Mark};
 use record::{ChildId, Day, Entry, EntryId, Side};
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
@@ -52,6 +53,12 @@ pub struct Summary {
     /// Appointments, past and to come, as far as the caller wants them listed.
     #[serde(rename = "m")]
     pub appointments: Vec<AppointmentItem>,
+    /// By what else the child is to be found.
+    #[serde(rename = "r", default, skip_serializing_if = "Vec::is_empty")]
+    pub marks: Vec<Mark>,
+    /// What is computed over all children from.
+    #[serde(rename = "x", default, skip_serializing_if = "Vec::is_empty")]
+    pub kept: Vec<Kept>,
 }
 
 impl Summary {
@@ -72,6 +79,8 @@ impl Summary {
             next_visit: None,
             items: Vec::new(),
             appointments: Vec::new(),
+            marks: Vec::new(),
+            kept: Vec::new(),
         }
     }
 }

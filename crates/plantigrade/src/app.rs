@@ -3,6 +3,7 @@
 use crate::{
     auth::{Sessions, Throttle},
     clock::Clock,
+    cupboard::Cupboard,
     exit::Failure,
     histories::Histories,
     known::{Drawn, Known, Lately},
@@ -80,6 +81,8 @@ pub struct App {
     pub teaching: Arc<Teaching>,
     /// The rows that results are computed from.
     pub histories: Arc<Histories>,
+    /// What every child in a brace adds to the needs of the cupboard.
+    pub cupboard: Cupboard,
     /// The clinic, as entries bear it.
     pub site: SiteId,
     /// How the server was started.
@@ -148,6 +151,7 @@ impl App {
             lately: Lately::default(),
             teaching: Arc::default(),
             histories: Arc::default(),
+            cupboard: Cupboard::default(),
             hashing: Semaphore::new(HASHED_AT_ONCE),
             drawing: Semaphore::new(drawn_at_once()),
             drawn: Drawn::default(),

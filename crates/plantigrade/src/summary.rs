@@ -1,6 +1,7 @@
 //! From an outlook to the row that lists and searches use.
 
-use archive::{AppointmentItem, Options, Summary, WorkItem, WorkKind};
+use crate::{cupboard, marks};
+use archive::{AppointmentItem, Kept, Options, Summary, WorkItem, WorkKind};
 use course::{AppointmentState, Course, Phase, Standing};
 use guidance::{Action, NextStep, Outlook, Protocol, Reason};
 use record::{Day, Entry, Side, Sides};
@@ -8,7 +9,7 @@ use serde::{Deserialize, Serialize};
 use std::{borrow::Cow, collections::BTreeSet, sync::Arc};
 
 /// Goes up when summaries are computed differently by the same protocol.
-const VERSION: u32 = 1;
+const VERSION: u32 = 2;
 
 /// How the archive is to compute summaries under a protocol.
 #[must_use]
@@ -24,10 +25,10 @@ pub fn summary(entries: &[Entry], protocol: &Protocol) -> Summary {
     let Some(first) = entries.first() else {
         return Summary::empty(record::ChildId::new(uuid::Uuid::nil()));
     };
-    of_outlook(&Outlook::of(Course::of(first.child, entries, Day::LAST), protocol))
+    of_outlook(entries, &Outlook::of(Course::of(first.child, entries, Day::LAST), protocol))
 }
 
-fn of_outlook(outlook: &Outlook) -> Summary {
+fn of_outlook(entries: &[Entry], outlook: &Outlook) -> Summary {
     let course = &outlook.course;
     let (phase, phase_key) = phase(course);
     Summary {
@@ -46,6 +47,11 @@ fn of_outlook(outlook: &Outlook) -> Summary {
             .map(|made| made.for_day),
         items: items(outlook),
         appointments: appointments(course),
+        marks: marks::of(entries, course),
+        kept: cupboard::text(course)
+            .map(|text| Kept { topic: cupboard::TOPIC.to_owned(), text })
+            .into_iter()
+            .collect(),
     }
 }
 

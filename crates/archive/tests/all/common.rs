@@ -1,6 +1,6 @@
 //! An invented clinic, and a summary simple enough to be seen through.
 
-use archive::{AppointmentItem, Archive, Options, Summary, WorkItem, WorkKind};
+use archive::{AppointmentItem, Archive, Kept, Mark, Options, Summary, WorkItem, WorkKind};
 use record::{Body, ChildId, Day, Entry, EntryId, Note, Registration, SiteId, Timestamp, UserId};
 use std::path::Path;
 use uuid::Uuid;
@@ -55,7 +55,8 @@ pub fn registration(child: ChildId, given: &str, family: &str, number: &str, bor
 }
 
 /// Names from the last registration. A note "step/rule/urgency/from" makes an item, a note
-/// "visit/day/time" an appointment, "phase/key" a phase, "panic" a panic.
+/// "visit/day/time" an appointment, "phase/key" a phase, "mark/topic/key/from/to" a mark, "keep/topic/text" a
+/// text that is kept, "panic" a panic.
 pub fn summarise(entries: &[Entry]) -> Summary {
     let mut summary = Summary::empty(entries[0].child);
     summary.active = true;
@@ -94,6 +95,19 @@ fn read_note(summary: &mut Summary, entry: &Entry, text: &str) {
             summary.phase_key = parts[1].into();
             summary.phase = format!("in {}", parts[1]);
             return;
+        }
+        "mark" => {
+            let mark = |text: &str| text.to_owned();
+            return summary.marks.push(Mark {
+                topic: mark(parts[1]),
+                key: mark(parts[2]),
+                from: day(parts[3]),
+                to: day(parts[4]),
+            });
+        }
+        "keep" => {
+            summary.kept.retain(|kept| kept.topic != parts[1]);
+            return summary.kept.push(Kept { topic: parts[1].into(), text: parts[2].into() });
         }
         "panic" => panic!("asked to"),
         _ => return,

@@ -10,6 +10,7 @@ mod damage;
 mod durability;
 mod erasure;
 mod log;
+mod marks;
 mod search;
 mod summaries;
 mod worklist;

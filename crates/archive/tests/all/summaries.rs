@@ -14,6 +14,8 @@ fn computed_rows(dir: &Path) -> Vec<String> {
         "SELECT format('made %d|%s|%d|%d', for_day, time, child, item) FROM appointments",
         "SELECT format('word %s|%d', w.word, c.child) FROM words w LEFT JOIN word_children c ON c.word = w.number",
         "SELECT format('number %s|%d', number, child) FROM numbers",
+        "SELECT format('mark %s|%s|%d|%d|%d|%d', topic, key, child, item, from_day, to_day) FROM marks",
+        "SELECT format('kept %s|%d|%s', topic, child, text) FROM kept",
     ];
     let conn = raw(dir);
     let mut rows = Vec::new();
@@ -36,6 +38,10 @@ fn an_entry() -> impl Strategy<Value = Entry> {
         "visit/2024-04-01",
         "phase/casting",
         "phase/bracing",
+        "mark/logger/K-4/2024-01-01/2024-01-07",
+        "mark/logger/K-5/2024-02-01/2024-02-07",
+        "keep/growth/short",
+        "keep/growth/long",
         "plain words",
     ]);
     let registered = (who.clone(), name.clone(), name, 0..4_u8).prop_map(|(who, given, family, number)| {

@@ -12,7 +12,7 @@ pub mod sizes;
 mod stock;
 
 pub use fit::{BarFit, BootFit, Fit, FootFit, FootKind, Hours, Setting};
-pub use needs::{Need, Needs};
+pub use needs::{Need, Needs, Share};
 pub(crate) use outgrowing::window_words;
-pub use outgrowing::{BootOutgrown, Outgrowing};
+pub use outgrowing::{BootOutgrown, Outgrowing, Worn};
 pub use stock::{Bar, BootSize, Matched, Stock, StockError};

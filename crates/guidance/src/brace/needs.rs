@@ -26,10 +26,66 @@ pub struct Need {
     pub order: Option<u16>,
 }
 
-/// Needs gathered child by child.
-#[derive(Debug, Clone)]
-pub struct Needs {
+/// What one child in a brace adds to the needs of a stretch of days.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Share {
+    /// Whether anything can be said of its boots.
+    pub measured: bool,
+    /// The inner length its next boots need, mm, and the chance that it needs them.
+    pub boots: Option<(u16, f64)>,
+    /// The chance that its bar becomes too narrow.
+    pub bar: Option<f64>,
+}
+
+/// Inner lengths that the clinic's list does not hold are counted in steps of this, mm.
+const STEP_MM: u16 = 5;
+/// A boot longer by more than this than wanted is no boot for the child (common practice, no source).
+const MOST_LONG_MM: u16 = 8;
+/// A chance as small as this is none.
+const NO_CHANCE: f64 = 0.005;
+
+impl Share {
+    /// Of a child in a brace; `None` where nothing is known of what it wears or how it grows.
+    #[must_use]
+    pub fn of(outgrowing: Option<&Outgrowing>, window: DayRange, protocol: &Protocol, stock: &Stock) -> Self {
+        let Some(outgrowing) = outgrowing.filter(|found| !found.boots.is_empty()) else {
+            return Self::default();
+        };
+        let bar = outgrowing.bar.as_ref().map(|&(bar, _)| {
+            let limit = f64::from(bar) + f64::from(protocol.bar_narrow_mm);
+            chance_beyond(outgrowing.growth.shoulders(window.to, protocol.bar_width), limit)
+        });
+        Self { measured: true, boots: next_boots(outgrowing, window, protocol, stock), bar }
+    }
+}
+
+fn next_boots(
+    outgrowing: &Outgrowing,
     window: DayRange,
+    protocol: &Protocol,
+    stock: &Stock,
+) -> Option<(u16, f64)> {
+    // A pair is outgrown with its first boot.
+    let boot = outgrowing.first()?;
+    let chance = chance_beyond(outgrowing.growth.foot(boot.side, window.to), boot.limit_mm.into());
+    if chance <= NO_CHANCE {
+        return None;
+    }
+    let when: Day = boot.days.by_50.unwrap_or(window.to).clamp(window.from, window.to);
+    // The longer foot by then decides the size.
+    let feet = record::Side::BOTH.map(|side| outgrowing.growth.foot(side, when).mm);
+    let foot = feet[0].max(feet[1]);
+    let least = (foot + f64::from(protocol.toe_room_mm.low)).ceil() as u16;
+    // A boot of the list that is far too long is not the size this child needs.
+    let longest = (foot + f64::from(protocol.toe_room_mm.high)) as u16 + MOST_LONG_MM;
+    let fits = |size: &&super::BootSize| (least..=longest).contains(&size.inner_mm);
+    let inner = stock.boots.iter().find(fits).map(|size| size.inner_mm);
+    Some((inner.unwrap_or(least.div_ceil(STEP_MM) * STEP_MM), chance))
+}
+
+/// Needs gathered child by child.
+#[derive(Debug, Clone, Default)]
+pub struct Needs {
     /// By inner length: the chances of each child.
     chances: BTreeMap<u16, Vec<f64>>,
     bars: Vec<f64>,
@@ -39,48 +95,18 @@ pub struct Needs {
     pub counted: usize,
 }
 
-/// Inner lengths that the clinic's list does not hold are counted in steps of this, mm.
-const STEP_MM: u16 = 5;
-/// A boot longer by more than this than wanted is no boot for the child (common practice, no source).
-const MOST_LONG_MM: u16 = 8;
-
 impl Needs {
-    /// Nothing yet, for a stretch of days.
-    #[must_use]
-    pub const fn within(window: DayRange) -> Self {
-        Self { window, chances: BTreeMap::new(), bars: Vec::new(), unmeasured: 0, counted: 0 }
-    }
-
     /// Adds a child in the brace.
-    pub fn add(&mut self, outgrowing: Option<&Outgrowing>, protocol: &Protocol, stock: &Stock) {
-        let Some(outgrowing) = outgrowing.filter(|found| !found.boots.is_empty()) else {
+    pub fn add(&mut self, share: Share) {
+        if share.measured {
+            self.counted += 1;
+        } else {
             self.unmeasured += 1;
-            return;
-        };
-        self.counted += 1;
-        // A pair is outgrown with its first boot.
-        if let Some(boot) = outgrowing.first() {
-            let at = |on: Day| chance_beyond(outgrowing.growth.foot(boot.side, on), boot.limit_mm.into());
-            let chance = at(self.window.to);
-            let when = boot.days.by_50.unwrap_or(self.window.to).clamp(self.window.from, self.window.to);
-            // The longer foot by then decides the size.
-            let longest = record::Side::BOTH.map(|side| outgrowing.growth.foot(side, when).mm);
-            let foot = longest[0].max(longest[1]);
-            let least = (foot + f64::from(protocol.toe_room_mm.low)).ceil() as u16;
-            // A boot of the list that is far too long is not the size this child needs.
-            let longest = (foot + f64::from(protocol.toe_room_mm.high)) as u16 + MOST_LONG_MM;
-            let fits = |size: &&super::BootSize| (least..=longest).contains(&size.inner_mm);
-            let inner = stock.boots.iter().find(fits).map(|size| size.inner_mm);
-            let inner = inner.unwrap_or(least.div_ceil(STEP_MM) * STEP_MM);
-            if chance > 0.005 {
-                self.chances.entry(inner).or_default().push(chance);
-            }
         }
-        if let Some((bar, _)) = outgrowing.bar {
-            let limit = f64::from(bar) + f64::from(protocol.bar_narrow_mm);
-            let width = outgrowing.growth.shoulders(self.window.to, protocol.bar_width);
-            self.bars.push(chance_beyond(width, limit));
+        if let Some((inner_mm, chance)) = share.boots {
+            self.chances.entry(inner_mm).or_default().push(chance);
         }
+        self.bars.extend(share.bar);
     }
 
     /// What is needed by size, shortest first; sizes of the list that nobody needs are told too.
@@ -102,7 +128,8 @@ impl Needs {
             label: size.map_or_else(|| format!("{inner_mm} mm, not on the list"), |size| size.label.clone()),
             inner_mm,
             in_store,
-            expected: chances.iter().sum(),
+            // The sum of none is minus zero.
+            expected: chances.iter().sum::<f64>() + 0.0,
             ninety: (low, high),
             children: chances.len(),
             order: in_store.map(|have| high.saturating_sub(have)),
@@ -112,7 +139,7 @@ impl Needs {
     /// Bars that become too narrow: mean, and the ends of nine cases of ten.
     #[must_use]
     pub fn bars(&self) -> (f64, (u16, u16)) {
-        (self.bars.iter().sum(), ninety(&self.bars))
+        (self.bars.iter().sum::<f64>() + 0.0, ninety(&self.bars))
     }
 }
 

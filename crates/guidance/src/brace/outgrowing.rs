@@ -1,7 +1,7 @@
 //! When the boots and the bar that a child wears will have been outgrown.
 
 use crate::Protocol;
-use course::{BraceSpell, Course};
+use course::Course;
 use forecast::growth::{Growing, Growth, Outgrown};
 use record::{Day, EntryId, Side};
 
@@ -33,6 +33,36 @@ pub struct Outgrowing {
     pub growth: Growth,
 }
 
+/// What the days are computed from: the child's measurements, and what it wears.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Worn {
+    /// The spell in the brace.
+    pub spell: EntryId,
+    /// Length of the bar, mm, where written.
+    pub bar_mm: Option<u16>,
+    /// Boots of known inside.
+    pub boots: Vec<(Side, u16)>,
+    /// The child's measurements.
+    pub growing: Growing,
+}
+
+impl Worn {
+    /// Of a course; `None` where no brace of known size runs, the day of birth is not known, or nothing
+    /// was measured.
+    #[must_use]
+    pub fn of(course: &Course) -> Option<Self> {
+        let spell = course.brace_now()?;
+        let inside = |boot: &record::Boot| Some((boot.side, boot.length_mm?));
+        let boots: Vec<_> = spell.brace.boots.iter().filter_map(inside).collect();
+        let sized = spell.brace.bar_mm.is_some() || !boots.is_empty();
+        if !sized || (course.foot_lengths.is_empty() && course.shoulders.is_empty()) {
+            return None;
+        }
+        let growing = Growing::of(course)?;
+        Some(Self { spell: spell.entry, bar_mm: spell.brace.bar_mm, boots, growing })
+    }
+}
+
 impl BootOutgrown {
     /// "most likely by 3 May 2024, in nine cases of ten between …".
     #[must_use]
@@ -52,21 +82,21 @@ impl Outgrowing {
     /// was measured.
     #[must_use]
     pub fn of(course: &Course, protocol: &Protocol) -> Option<Self> {
-        let spell = course.brace_now()?;
-        let sized =
-            spell.brace.bar_mm.is_some() || spell.brace.boots.iter().any(|boot| boot.length_mm.is_some());
-        if !sized || (course.foot_lengths.is_empty() && course.shoulders.is_empty()) {
-            return None;
-        }
-        let growth = Growth::of(Growing::of(course)?);
-        let boots = boots(spell, protocol, &growth);
-        let bar = spell.brace.bar_mm.and_then(|bar| {
+        Self::of_worn(Worn::of(course)?, protocol)
+    }
+
+    /// Of what is worn.
+    #[must_use]
+    pub fn of_worn(worn: Worn, protocol: &Protocol) -> Option<Self> {
+        let measured = worn.growing.shoulders.iter().any(|&(_, _, _, width)| width == protocol.bar_width);
+        let growth = Growth::of(worn.growing);
+        let boots = boots(&worn.boots, protocol, &growth);
+        let bar = worn.bar_mm.and_then(|bar| {
             let limit = f64::from(bar) + f64::from(protocol.bar_narrow_mm);
-            let measured = course.shoulders.iter().any(|seen| seen.width == Some(protocol.bar_width));
             let days = measured.then(|| growth.shoulders_beyond(protocol.bar_width, limit)).flatten()?;
             Some((bar, days))
         });
-        (!boots.is_empty() || bar.is_some()).then_some(Self { spell: spell.entry, boots, bar, growth })
+        (!boots.is_empty() || bar.is_some()).then_some(Self { spell: worn.spell, boots, bar, growth })
     }
 
     /// The boot that will be outgrown first.
@@ -76,22 +106,16 @@ impl Outgrowing {
     }
 }
 
-fn boots(spell: &BraceSpell, protocol: &Protocol, growth: &Growth) -> Vec<BootOutgrown> {
+fn boots(worn: &[(Side, u16)], protocol: &Protocol, growth: &Growth) -> Vec<BootOutgrown> {
     let least = protocol.toe_room_least_mm;
-    let outgrown = |boot: &record::Boot| {
-        let inner_mm = boot.length_mm?;
+    let outgrown = |&(side, inner_mm): &(Side, u16)| {
         let limit_mm = inner_mm.saturating_add_signed(-least);
-        let last = growth.last_foot(boot.side)?;
-        let days = growth.foot_beyond(boot.side, limit_mm.into())?;
-        Some(BootOutgrown {
-            side: boot.side,
-            inner_mm,
-            limit_mm,
-            days,
-            measured: (last.mm as u16, last.on, last.entry),
-        })
+        let last = growth.last_foot(side)?;
+        let days = growth.foot_beyond(side, limit_mm.into())?;
+        let measured = (last.mm as u16, last.on, last.entry);
+        Some(BootOutgrown { side, inner_mm, limit_mm, days, measured })
     };
-    spell.brace.boots.iter().filter_map(outgrown).collect()
+    worn.iter().filter_map(outgrown).collect()
 }
 
 /// "most likely on 3 May 2024, between 1 March and 9 August 2024 in nine cases of ten".

@@ -118,15 +118,20 @@ impl Tally {
     pub fn add(&mut self, problems: &[ProblemSeen]) {
         for problem in problems {
             for advice in &problem.advice {
-                let count = self.counts.entry((problem.what, advice.advised.clone())).or_default();
-                count.advised += 1;
-                match advice.helped {
-                    Some(Helped::Yes) => count.helped += 1,
-                    Some(Helped::Partly) => count.partly += 1,
-                    Some(Helped::No) => count.not += 1,
-                    None => {}
-                }
+                self.count(problem.what, &advice.advised, advice.helped, 1);
             }
+        }
+    }
+
+    /// Adds an advice that was given on a problem so many times, with the same said of it.
+    pub fn count(&mut self, kind: ProblemKind, advised: &str, helped: Option<Helped>, times: u32) {
+        let count = self.counts.entry((kind, advised.to_owned())).or_default();
+        count.advised += times;
+        match helped {
+            Some(Helped::Yes) => count.helped += times,
+            Some(Helped::Partly) => count.partly += times,
+            Some(Helped::No) => count.not += times,
+            None => {}
         }
     }
 

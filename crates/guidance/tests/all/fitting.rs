@@ -4,7 +4,7 @@ use crate::story::{Story, day};
 use course::Course;
 use guidance::Protocol;
 use guidance::brace::sizes::{mondopoint, paris_points, range_words, uk_child, us_child};
-use guidance::brace::{Fit, FootKind, Needs, Outgrowing, Stock};
+use guidance::brace::{Fit, FootKind, Needs, Outgrowing, Share, Stock};
 use record::{BodyMeasured, Boot, Brace, BraceFitted, DayRange, ShoulderWidth, Side};
 use rstest::rstest;
 
@@ -228,13 +228,13 @@ fn braced(inner_mm: u16) -> Story {
 fn needs_add_up_the_chances_of_every_child() {
     let (protocol, stock) = (Protocol::built_in(), Stock::read(LIST).unwrap());
     let window = DayRange::new(day("2024-05-04"), day("2024-08-03"));
-    let mut needs = Needs::within(window);
+    let mut needs = Needs::default();
     let outgrowing = Outgrowing::of(&course(&braced(96), "2024-05-03"), &protocol).unwrap();
     // The right foot of 90 mm may grow to 91 in a boot of 96: outgrown within the quarter, all but surely.
     for _ in 0..3 {
-        needs.add(Some(&outgrowing), &protocol, &stock);
+        needs.add(Share::of(Some(&outgrowing), window, &protocol, &stock));
     }
-    needs.add(None, &protocol, &stock);
+    needs.add(Share::of(None, window, &protocol, &stock));
     assert_eq!((needs.counted, needs.unmeasured), (3, 1));
     let boots = needs.boots(&stock);
     let needed: f64 = boots.iter().map(|need| need.expected).sum();
@@ -251,8 +251,9 @@ fn many_children_are_counted_as_few_are() {
     let (protocol, stock) = (Protocol::built_in(), Stock::default());
     let outgrowing = Outgrowing::of(&course(&braced(103), "2024-05-03"), &protocol).unwrap();
     let ends = |children: usize, until: &str| {
-        let mut needs = Needs::within(DayRange::new(day("2024-05-04"), day(until)));
-        (0..children).for_each(|_| needs.add(Some(&outgrowing), &protocol, &stock));
+        let mut needs = Needs::default();
+        let window = DayRange::new(day("2024-05-04"), day(until));
+        (0..children).for_each(|_| needs.add(Share::of(Some(&outgrowing), window, &protocol, &stock)));
         needs.boots(&stock)[0].ninety
     };
     let (few, many) = (ends(400, "2024-07-15"), ends(401, "2024-07-15"));
@@ -267,8 +268,9 @@ fn a_boot_of_the_list_that_is_far_too_long_is_not_taken_for_the_size_needed() {
     let (protocol, stock) =
         (Protocol::built_in(), Stock::read("[[boots]]\nlabel = \"long\"\ninner_mm = 140").unwrap());
     let outgrowing = Outgrowing::of(&course(&braced(96), "2024-05-03"), &protocol).unwrap();
-    let mut needs = Needs::within(DayRange::new(day("2024-05-04"), day("2024-08-03")));
-    needs.add(Some(&outgrowing), &protocol, &stock);
+    let mut needs = Needs::default();
+    let window = DayRange::new(day("2024-05-04"), day("2024-08-03"));
+    needs.add(Share::of(Some(&outgrowing), window, &protocol, &stock));
     let boots = needs.boots(&stock);
     let long = boots.iter().find(|need| need.label == "long").unwrap();
     assert_eq!(long.expected, 0.0);

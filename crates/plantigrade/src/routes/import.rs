@@ -212,6 +212,7 @@ fn write(app: &App, owner: UserId, token: &str, plan: &Plan) -> Result<ImportDon
     app.lately.forget(None);
     app.teaching.forget();
     app.histories.forget(None);
+    app.cupboard.forget(None);
     let entries = result?.entries;
     let view = done(token, &plan.file_name, &fresh.report, entries);
     app.plans.written(token, owner, fresh.report, entries);

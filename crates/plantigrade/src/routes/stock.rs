@@ -2,11 +2,11 @@
 
 use crate::{
     app::App,
+    cupboard::Asked,
     web::{Answer, Fail, Posted, Shared, Visitor, again, page as shown, to, work},
 };
 use axum::extract::{Query, State};
-use course::Course;
-use guidance::brace::{Needs, Outgrowing, Stock};
+use guidance::brace::Stock;
 use pages::{Frame, Here, Message, StockView, fields::Filled};
 use record::DayRange;
 use serde::Deserialize;
@@ -20,7 +20,7 @@ const QUARTER_DAYS: i32 = 91;
 
 /// What was just done.
 #[derive(Debug, Deserialize)]
-pub struct Asked {
+pub struct Said {
     done: Option<String>,
 }
 
@@ -39,9 +39,9 @@ pub fn in_force(app: &App) -> Result<Stock, String> {
 }
 
 /// The page.
-pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(asked): Query<Asked>) -> Answer {
+pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(said): Query<Said>) -> Answer {
     let mut frame = app.frame(&visitor, Here::Stock);
-    if asked.done.as_deref() == Some("kept") {
+    if said.done.as_deref() == Some("kept") {
         frame.message = Some(Message::Done("The list is kept. The one before it is beside it.".to_owned()));
     }
     shown(work(&app, move |app| drawn(app, &frame, None)).await?)
@@ -82,7 +82,8 @@ fn drawn(app: &App, frame: &Frame, filled: Option<Filled>) -> Result<maud::Marku
     };
     let today = app.clock.today();
     let window = DayRange::new(today, today + QUARTER_DAYS);
-    let needs = needs(app, &stock, window)?;
+    let asked = Asked { protocol: &app.protocol, stock: &stock, window };
+    let needs = app.cupboard.needs(&app.archive, asked)?;
     let view = StockView {
         filled: filled.unwrap_or_else(|| pages::stock::filled(&stock)),
         boots: needs.boots(&stock),
@@ -93,17 +94,4 @@ fn drawn(app: &App, frame: &Frame, filled: Option<Filled>) -> Result<maud::Marku
         window,
     };
     Ok(pages::stock(frame, &view))
-}
-
-/// What every child in the brace will need.
-fn needs(app: &App, stock: &Stock, window: DayRange) -> Result<Needs, Fail> {
-    let mut needs = Needs::within(window);
-    app.archive.for_each_child(&mut |child, entries| {
-        let course = Course::of(child, &entries, window.from);
-        let followed = matches!(course.standing, course::Standing::Active);
-        if followed && course.brace_now().is_some() {
-            needs.add(Outgrowing::of(&course, &app.protocol).as_ref(), &app.protocol, stock);
-        }
-    })?;
-    Ok(needs)
 }

@@ -5,12 +5,10 @@ use super::{
     write::{self, Draft, Pen},
 };
 use crate::{
-    app::App,
+    marks,
     web::{Answer, Fail, Posted, Shared, Visitor, page as shown, to, work},
 };
 use axum::extract::{Path, State};
-use course::Course;
-use guidance::trouble::Tally;
 use pages::{Here, Trouble, TroubleView, fields, parts::Who, trouble::names};
 use record::{ChildId, EntryId, Helped, Problem, UserId};
 
@@ -18,7 +16,7 @@ use record::{ChildId, EntryId, Helped, Problem, UserId};
 pub async fn page(State(app): State<Shared>, visitor: Visitor) -> Answer {
     let frame = app.frame(&visitor, Here::Trouble);
     let drawn = work(&app, move |app| {
-        let tally = tally(app)?;
+        let tally = marks::tally(&app.archive, app.clock.today())?;
         Ok(pages::troubles(&frame, &TroubleView { child: None, tally: &tally, once: app.once().to_string() }))
     });
     shown(drawn.await?)
@@ -30,26 +28,11 @@ pub async fn of_child(State(app): State<Shared>, visitor: Visitor, Path(child): 
     let frame = app.frame(&visitor, Here::Elsewhere);
     let drawn = work(&app, move |app| {
         let known = app.known(child, app.clock.today())?;
-        let (course, tally) = (&known.outlook.course, tally(app)?);
+        let (course, tally) = (&known.outlook.course, marks::tally(&app.archive, app.clock.today())?);
         let child = Some((Who::of(course), course.problems.as_slice()));
         Ok(pages::troubles(&frame, &TroubleView { child, tally: &tally, once: app.once().to_string() }))
     });
     shown(drawn.await?)
-}
-
-/// What helped before, counted over every child.
-fn tally(app: &App) -> Result<Tally, Fail> {
-    let (today, mut tally) = (app.clock.today(), Tally::default());
-    app.archive.for_each_child(&mut |child, entries| {
-        // Most children have no problem with advice, and a course costs more than a look.
-        let any = entries
-            .iter()
-            .any(|entry| matches!(&entry.body, record::Body::Problem(one) if one.advised.is_some()));
-        if any {
-            tally.add(&Course::of(child, &entries, today).problems);
-        }
-    })?;
-    Ok(tally)
 }
 
 /// Writes down what was advised, or whether it helped.

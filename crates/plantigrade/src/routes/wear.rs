@@ -9,6 +9,7 @@ use crate::{
     forms::wear as form,
     known::Known,
     logged::{self, Reading},
+    marks::{self, Elsewhere},
     web::{Answer, Fail, Posted, Shared, Visitor, again, page as show, to, work},
 };
 use axum::extract::{Multipart, Path, Query, State};
@@ -22,7 +23,7 @@ use pages::{
     fields::{CSRF, Filled},
     parts::Who,
 };
-use record::{Body, ChildId, Day};
+use record::{ChildId, Day, DayRange};
 use serde::Deserialize;
 use sha2::{Digest, Sha256};
 use std::io::{BufRead, Cursor};
@@ -214,34 +215,20 @@ pub async fn logger(
 /// The logger's own name where the file has one, and a short mark of the file's contents.
 fn label(reading: &Reading, bytes: &[u8]) -> String {
     let mark: String = Sha256::digest(bytes).iter().take(6).map(|byte| format!("{byte:02x}")).collect();
-    let name: String = reading.logger.as_deref().unwrap_or("logger").chars().take(60).collect();
-    format!("{name}, file {mark}")
+    marks::label(reading.logger.as_deref(), &mark)
 }
 
 /// Why a file cannot be this child's: it, or the same logger over the same days, stands with another.
 fn elsewhere(app: &App, child: ChildId, label: &str, reading: &Reading) -> Result<Option<String>, Fail> {
     let (Some(first), Some(last)) = (reading.days.first(), reading.days.last()) else { return Ok(None) };
-    let own = reading.logger.as_deref().map(|name| format!("{name}, file "));
-    let mut found: Option<(ChildId, bool)> = None;
-    app.archive.for_each_child(&mut |other, entries| {
-        if other == child || found.is_some_and(|(_, same)| same) {
-            return;
-        }
-        for entry in &entries {
-            let Body::WearLogged(worn) = &entry.body else { continue };
-            let Some(logger) = &worn.logger else { continue };
-            let same_file = logger == label;
-            let same_days = own.as_ref().is_some_and(|own| logger.starts_with(own.as_str()))
-                && worn.from <= last.day
-                && first.day <= worn.to;
-            if same_file || same_days {
-                found = Some((other, same_file));
-            }
-        }
-    })?;
-    let Some((other, same_file)) = found else { return Ok(None) };
+    let days = DayRange::new(first.day, last.day);
+    let found = marks::elsewhere(&app.archive, child, label, reading.logger.as_deref(), days)?;
+    let (other, what) = match found {
+        None => return Ok(None),
+        Some(Elsewhere::File(other)) => (other, "This very file"),
+        Some(Elsewhere::Days(other)) => (other, "This logger, over some of the same days,"),
+    };
     let who = Who::of(&app.known(other, app.clock.today())?.outlook.course);
-    let what = if same_file { "This very file" } else { "This logger, over some of the same days," };
     Ok(Some(format!(
         "{what} already stands with another child: {}, {}. Nothing was written. Whose boots was it in?",
         who.shown_name(),

@@ -73,6 +73,7 @@ impl Pen {
         let result = app.archive.append(entries.clone());
         app.lately.forget(Some(self.child));
         app.histories.forget(Some(self.child));
+        app.cupboard.forget(Some(self.child));
         match result {
             Ok(_) => Ok(Written::Now),
             Err(ArchiveError::Duplicate(_)) => written_before(app, &entries),

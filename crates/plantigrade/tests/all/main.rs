@@ -14,6 +14,7 @@ mod hard_input;
 mod headers;
 mod house;
 mod importing;
+mod kept;
 mod pages;
 mod second_score;
 mod sign_in;

@@ -116,6 +116,19 @@ async fn a_loggers_file_is_looked_at_confirmed_and_refused_for_another_child() {
     let refused = sent(&mut browser, other, &shorter).await;
     assert!(refused.text.contains("over some of the same days"), "{}", refused.text);
     assert_eq!(logged(other), 0);
+    // Of what stands with the first child only one day is left, and then none: the logger is free again.
+    let of_logger = |entry: &record::Entry| matches!(entry.body, Entry::WearLogged(_));
+    let written: Vec<_> = clinic.entries(child).into_iter().filter(of_logger).collect();
+    for (at, entry) in written.iter().enumerate() {
+        let refused = sent(&mut browser, other, &text).await;
+        assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY, "withdrawn so far: {at}");
+        let page = format!("/child/{child}/entry/{}", entry.id);
+        let reason = [("withdraw_reason", "the boots of another child")];
+        let gone = browser.send(&page, &format!("{page}/withdraw"), &reason).await;
+        assert_eq!(gone.status, StatusCode::SEE_OTHER, "{}", gone.text);
+    }
+    let free = sent(&mut browser, other, &text).await;
+    assert_eq!(free.status, StatusCode::OK, "{}", free.text);
     let odd = sent(&mut browser, child, "name,born\nAnna,2020-01-01\n").await;
     assert_eq!(odd.status, StatusCode::UNPROCESSABLE_ENTITY);
     assert!(odd.text.contains("No row of the first 2 holds both"), "{}", odd.text);

@@ -4,7 +4,7 @@ use super::{children, frame, today};
 use course::Course;
 use forecast::growth::{Growing, Growth};
 use guidance::Protocol;
-use guidance::brace::{Fit, Needs, Outgrowing, Stock};
+use guidance::brace::{Fit, Needs, Outgrowing, Share, Stock};
 use guidance::trouble::Tally;
 use maud::Markup;
 use pages::{BenchView, Here, StockView, TroubleView, fields::Filled, parts::Who};
@@ -70,11 +70,11 @@ fn bench(course: &Course, stock: &Stock) -> [Markup; 2] {
 fn cupboard(stock: Stock, course: Option<&Course>) -> Markup {
     let protocol = Protocol::built_in();
     let window = DayRange::new(today(), today() + 91);
-    let mut needs = Needs::within(window);
+    let mut needs = Needs::default();
     if let Some(course) = course {
-        needs.add(Outgrowing::of(course, &protocol).as_ref(), &protocol, &stock);
+        needs.add(Share::of(Outgrowing::of(course, &protocol).as_ref(), window, &protocol, &stock));
     }
-    needs.add(None, &protocol, &stock);
+    needs.add(Share::of(None, window, &protocol, &stock));
     let view = StockView {
         filled: pages::stock::filled(&stock).wrong("list", "Line 3: inner_mm is missing."),
         trouble: None,

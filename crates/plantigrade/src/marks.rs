@@ -1,0 +1,140 @@
+//! By what a child is found without reading every log: the loggers that were in its boots, and what was
+//! advised on its problems. The marks are part of the summary, so that they follow every correction,
+//! withdrawal and erasure in the same transaction.
+
+use archive::{Archive, ArchiveError, Mark};
+use course::{Course, Fate, Reading};
+use guidance::trouble::Tally;
+use record::{Body, ChildId, Day, DayRange, Entry, Helped, ProblemKind};
+use std::collections::BTreeMap;
+
+/// A file of a logger, by the label under which its days are written.
+const FILE: &str = "logger file";
+/// A logger, by its own name.
+const LOGGER: &str = "logger";
+/// An advice given on a problem, with what was said of it.
+const ADVICE: &str = "advice";
+/// Stands between the name of a logger and the mark of its file.
+const BEFORE_FILE: &str = ", file ";
+/// What a logger without a name of its own is called; many may be called so.
+const UNNAMED: &str = "logger";
+/// A longer name is cut.
+const NAME_CHARS: usize = 60;
+/// Where nobody has said whether an advice helped.
+const OPEN: &str = "open";
+
+/// The label of a logger's file: the logger's own name where it has one, and a short mark of the contents.
+#[must_use]
+pub fn label(name: Option<&str>, contents: &str) -> String {
+    format!("{}{BEFORE_FILE}{contents}", name.map_or_else(|| UNNAMED.to_owned(), cut))
+}
+
+fn cut(name: &str) -> String {
+    name.chars().take(NAME_CHARS).collect()
+}
+
+/// The marks of a child.
+#[must_use]
+pub fn of(entries: &[Entry], course: &Course) -> Vec<Mark> {
+    let mut marks = loggers(entries);
+    for problem in &course.problems {
+        marks.extend(problem.advice.iter().map(|advice| {
+            let helped = advice.helped.map_or(OPEN, Helped::key);
+            let key = format!("{}/{helped}/{}", problem.what.key(), advice.advised);
+            Mark { topic: ADVICE.to_owned(), key, from: advice.on, to: advice.on }
+        }));
+    }
+    marks
+}
+
+/// The spans over which loggers and their files stand, as corrections and withdrawals leave them.
+fn loggers(entries: &[Entry]) -> Vec<Mark> {
+    let logged = |body: &Body| matches!(body, Body::WearLogged(_));
+    let any = |entry: &Entry| match &entry.body {
+        Body::Correction(correction) => logged(&correction.body),
+        body => logged(body),
+    };
+    if !entries.iter().any(any) {
+        return Vec::new();
+    }
+    let mut days: BTreeMap<(&str, &str), Vec<(Day, Day)>> = BTreeMap::new();
+    let reading = Reading::of(entries, Day::LAST);
+    for line in reading.lines.iter().filter(|line| !matches!(line.fate, Fate::Withdrawn { .. })) {
+        let Body::WearLogged(worn) = line.body else { continue };
+        let Some(label) = worn.logger.as_deref() else { continue };
+        days.entry((FILE, label)).or_default().push((worn.from, worn.to));
+        if let Some((name, _)) = label.rsplit_once(BEFORE_FILE).filter(|(name, _)| *name != UNNAMED) {
+            days.entry((LOGGER, name)).or_default().push((worn.from, worn.to));
+        }
+    }
+    let mark = |((topic, key), days): ((&str, &str), Vec<(Day, Day)>)| {
+        let (topic, key) = (topic.to_owned(), key.to_owned());
+        joined(days).into_iter().map(move |(from, to)| Mark {
+            topic: topic.clone(),
+            key: key.clone(),
+            from,
+            to,
+        })
+    };
+    days.into_iter().flat_map(mark).collect()
+}
+
+/// Spans of days, those that touch or overlap made one.
+fn joined(mut days: Vec<(Day, Day)>) -> Vec<(Day, Day)> {
+    days.sort_unstable();
+    let mut spans: Vec<(Day, Day)> = Vec::new();
+    for (from, to) in days {
+        match spans.last_mut() {
+            Some(last) if from - last.1 <= 1 => last.1 = last.1.max(to),
+            _ => spans.push((from, to)),
+        }
+    }
+    spans
+}
+
+/// What of a logger's file stands with another child.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Elsewhere {
+    /// This very file.
+    File(ChildId),
+    /// This logger, over some of the same days.
+    Days(ChildId),
+}
+
+/// Whether a logger's file, or the same logger over some of the same days, stands with another child.
+///
+/// # Errors
+/// When the records cannot be read.
+pub fn elsewhere(
+    archive: &Archive,
+    child: ChildId,
+    label: &str,
+    name: Option<&str>,
+    days: DayRange,
+) -> Result<Option<Elsewhere>, ArchiveError> {
+    let other = |found: Vec<ChildId>| found.into_iter().find(|other| *other != child);
+    let ever = DayRange::new(Day::FIRST, Day::LAST);
+    if let Some(found) = other(archive.marked(FILE, label, ever)?) {
+        return Ok(Some(Elsewhere::File(found)));
+    }
+    let Some(name) = name else { return Ok(None) };
+    Ok(other(archive.marked(LOGGER, &cut(name), days)?).map(Elsewhere::Days))
+}
+
+/// What helped before, counted over every child.
+///
+/// # Errors
+/// When the records cannot be read.
+pub fn tally(archive: &Archive, until: Day) -> Result<Tally, ArchiveError> {
+    let mut tally = Tally::default();
+    for (key, times) in archive.marks_counted(ADVICE, until)? {
+        let mut parts = key.splitn(3, '/');
+        let (Some(kind), Some(helped), Some(advised)) = (parts.next(), parts.next(), parts.next()) else {
+            continue;
+        };
+        if let Some(kind) = ProblemKind::from_key(kind) {
+            tally.count(kind, advised, Helped::from_key(helped), u32::try_from(times).unwrap_or(u32::MAX));
+        }
+    }
+    Ok(tally)
+}
