@@ -23,6 +23,9 @@ pub struct Priors {
     pub minutes: (f64, f64),
     /// Spread about the level: worn, off, °C.
     pub spread_c: (f64, f64),
+    /// Two changes within a step are left out where they weigh at most this share of staying in the state
+    /// that explains the step by itself; 0 leaves nothing out. It saves time only.
+    pub left_out: f64,
 }
 
 impl Default for Priors {
@@ -34,6 +37,7 @@ impl Default for Priors {
             walk_c: (0.4, 1.5, 0.4),
             minutes: (9.0, 20.0),
             spread_c: (0.6, 0.8),
+            left_out: 3e-3,
         }
     }
 }
@@ -208,6 +212,15 @@ impl Levels {
         if state == 1 { self.worn.mean[block] } else { self.off_level(steps, sample, block) }
     }
 
+    /// Variance of a sample about each level.
+    pub(super) fn spread(&self, block: usize) -> [f64; 2] {
+        [
+            self.off_sd * self.off_sd + self.off.variance[block],
+            self.worn_sd * self.worn_sd + self.worn.variance[block],
+        ]
+    }
+
+    #[inline]
     pub(super) fn off_level(&self, steps: &Steps, sample: usize, block: usize) -> f64 {
         self.off.mean[block] + self.swing[usize::from(steps.hour[sample])] + steps.room_at(sample)
     }

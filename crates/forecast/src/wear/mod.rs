@@ -32,6 +32,7 @@ mod physics;
 pub mod simulated;
 mod split;
 mod steps;
+mod way;
 mod words;
 
 pub use days::{WornDay, hours_above};
@@ -140,10 +141,10 @@ impl WearReading {
             passed.all_in(usize::from(split.threshold_c < 0.0), steps.at_s.len() - 1);
             return Self::told(&steps, &split, &levels, &physics, &passed, days);
         }
-        physics.smooth(&steps, &levels, &mut passed);
+        physics.smooth::<false>(&steps, &levels, &mut passed);
         levels.learn(&steps, &physics, &passed.chain, priors);
         physics.learn(&steps, &levels, &passed.chain, priors);
-        physics.smooth(&steps, &levels, &mut passed);
+        physics.smooth::<true>(&steps, &levels, &mut passed);
         Self::told(&steps, &split, &levels, &physics, &passed, days)
     }
 }

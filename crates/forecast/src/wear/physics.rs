@@ -6,24 +6,18 @@
 //! a line from one end to the other. With two changes (a short take-off), on a grid of start and length.
 //! Densities are Student's t with five degrees of freedom, so that sunshine on a boot or a faulty sample
 //! does not outweigh a day.
+//!
+//! Nearly every step is one over which nothing changes. There the grids weigh next to nothing and are left
+//! out where a bound says so ([`Priors::left_out`]).
 
 use super::levels::{Levels, Priors};
 use super::steps::Steps;
+use super::way::{Ends, HALVES, Table, density};
 use statistics::hidden_markov::{Step, TwoStates};
 
 /// Off is 0, worn is 1, here as in every array of states.
-const OFF: usize = 0;
-const WORN: usize = 1;
-/// Cells of the moment of one change.
-const CELLS: usize = 8;
-/// Starts and lengths of two changes within a step.
-const SIXTHS: usize = 6;
-/// Steps from this length on may hide a whole take-off.
-const MAY_HIDE_S: f64 = 20.0 * 60.0;
-/// A deviation of a level goes on for about so long, seconds.
-const CARRIED_S: f64 = 4.0 * 3600.0;
-/// How well an exponential is kept to, as a share of the way that is left.
-const WAY_SD: f64 = 0.08;
+pub(super) const OFF: usize = 0;
+pub(super) const WORN: usize = 1;
 /// Weight of the prior on a time constant, as one step over eight degrees a piece.
 const MINUTES_WEIGHT: f64 = 3.0 * 64.0;
 
@@ -35,37 +29,8 @@ pub(super) struct Physics {
     pub(super) take_offs_per_s: f64,
     pub(super) put_ons_per_s: f64,
     /// SD of what one step adds: off, worn.
-    noise_c: [f64; 2],
-}
-
-/// One step, made ready.
-struct Way<'a> {
-    table: &'a Table,
-    before: f64,
-    now: f64,
-    /// Off and worn level at the end of the step.
-    levels: [f64; 2],
-    /// SD about where an undisturbed step ends: off, worn.
-    sd: [f64; 2],
-    /// Where an undisturbed step ends: off, worn.
-    ends: [f64; 2],
-}
-
-/// What is the same for every step of one length.
-#[derive(Debug, Clone, Default)]
-struct Table {
-    seconds: f64,
-    /// Chance of each pair.
-    chance: Step,
-    /// Chance of no change, and of two, from each state to itself.
-    still: [f64; 2],
-    /// What is left of a deviation after a whole step: of a passing one in each state, and of a level.
-    left: [f64; 2],
-    carried: f64,
-    /// After q/8 of the step, by state.
-    eighths: [[f64; CELLS + 1]; 2],
-    /// After q/12 of the step, by state.
-    twelfths: [[f64; 2 * SIXTHS + 1]; 2],
+    pub(super) noise_c: [f64; 2],
+    left_out: f64,
 }
 
 /// What the passes over a series came to.
@@ -87,34 +52,32 @@ impl Passed {
     }
 }
 
-/// Student's t with five degrees of freedom, up to its constant.
-fn density(off: f64, sd: f64) -> f64 {
-    let z = off / sd;
-    let base = 1.0 + 0.2 * z * z;
-    1.0 / (base * base * base * sd)
+/// Steps in a row, one after another, over which the same state explains everything.
+#[derive(Debug, Default)]
+struct Run {
+    /// The other state.
+    other: Option<usize>,
+    length: usize,
 }
 
-impl Table {
-    fn new(physics: &Physics, seconds: f64) -> Self {
-        let constants = [physics.cooling_s, physics.warming_s];
-        let (on, off) = (physics.put_ons_per_s, physics.take_offs_per_s);
-        let settled = (-(on + off) * seconds).exp();
-        let worn = on / (on + off);
-        let up = worn * (1.0 - settled);
-        let down = (1.0 - worn) * (1.0 - settled);
-        Self {
-            seconds,
-            chance: [[1.0 - up, up], [down, 1.0 - down]],
-            still: [(-on * seconds).exp(), (-off * seconds).exp()],
-            left: constants.map(|constant| (-seconds / constant).exp()),
-            carried: (-seconds / CARRIED_S).exp(),
-            eighths: constants.map(|constant| {
-                std::array::from_fn(|q| (-seconds * q as f64 / (CELLS as f64 * constant)).exp())
-            }),
-            twelfths: constants.map(|constant| {
-                std::array::from_fn(|q| (-seconds * q as f64 / (2.0 * SIXTHS as f64 * constant)).exp())
-            }),
-        }
+/// So many steps from either end of a run everything is laid out.
+const EDGE: usize = 3;
+
+impl Run {
+    fn goes_on(&mut self, quiet: Option<usize>) -> bool {
+        self.length += 1;
+        quiet == self.other
+    }
+
+    fn begin(&mut self, quiet: Option<usize>) {
+        *self = Self { other: quiet, length: 1 };
+    }
+
+    /// The steps near the end that are not laid out yet, where the run ended before `step`.
+    fn end(&self, step: usize) -> (usize, std::ops::Range<usize>) {
+        // The step that ended it has been counted.
+        let length = if self.other.is_some() { self.length } else { 0 };
+        (self.other.unwrap_or(OFF), step - length.saturating_sub(EDGE).min(EDGE)..step)
     }
 }
 
@@ -126,14 +89,14 @@ impl Physics {
             take_offs_per_s: 1.0 / (8.0 * 3600.0),
             put_ons_per_s: 1.0 / (4.0 * 3600.0),
             noise_c: [0.3, 0.3],
+            left_out: priors.left_out,
         }
     }
 
-    /// Forward and backward over all steps.
-    pub(super) fn smooth(&self, steps: &Steps, levels: &Levels, passed: &mut Passed) {
-        passed.weights.clear();
-        passed.worn.clear();
-        self.walk(steps, levels, passed);
+    /// Forward and backward over all steps. The shares of the steps that are worn are worked out with
+    /// `SHARES` only.
+    pub(super) fn smooth<const SHARES: bool>(&self, steps: &Steps, levels: &Levels, passed: &mut Passed) {
+        self.weigh::<SHARES>(steps, levels, passed);
         let first = self.at_a_loss(steps, levels, 0);
         let on = self.put_ons_per_s / (self.put_ons_per_s + self.take_offs_per_s);
         let start = [(1.0 - on) * first[OFF], on * first[WORN]];
@@ -147,59 +110,96 @@ impl Physics {
     /// Densities of a sample whose predecessor is not known.
     fn at_a_loss(&self, steps: &Steps, levels: &Levels, sample: usize) -> [f64; 2] {
         let block = usize::from(steps.block[sample]);
-        let celsius = steps.celsius[sample];
-        let off = (levels.off_sd.powi(2) + levels.off.variance[block]).sqrt();
-        let worn = (levels.worn_sd.powi(2) + levels.worn.variance[block]).sqrt();
-        let level = |state| levels.level(steps, sample, state);
-        [density(celsius - level(OFF), off), density(celsius - level(WORN), worn)]
+        let spread = levels.spread(block);
+        let away = [OFF, WORN].map(|state| steps.celsius[sample] - levels.level(steps, sample, state));
+        [density(away[OFF] * away[OFF], spread[OFF]), density(away[WORN] * away[WORN], spread[WORN])]
     }
 
-    fn walk(&self, steps: &Steps, levels: &Levels, passed: &mut Passed) {
+    /// What a step starts from.
+    fn ends(&self, steps: &Steps, levels: &Levels, step: usize) -> Ends {
+        let block = usize::from(steps.block[step + 1]);
+        let spread = levels.spread(block);
+        Ends {
+            before: steps.celsius[step],
+            now: steps.celsius[step + 1],
+            levels: [levels.off_level(steps, step + 1, block), levels.worn.mean[block]],
+            spread,
+            most: spread.map(|variance| 2.0 * variance.sqrt()),
+        }
+    }
+
+    fn weigh<const SHARES: bool>(&self, steps: &Steps, levels: &Levels, passed: &mut Passed) {
+        let count = steps.at_s.len() - 1;
+        passed.weights.resize(count, Step::default());
+        passed.worn.resize(if SHARES { count } else { 0 }, HALVES);
         let mut table = Table::default();
-        for step in 0..steps.at_s.len() - 1 {
+        let (mut ends, mut spell) = (Ends::default(), u16::MAX);
+        let mut run = Run::default();
+        for step in 0..count {
             let seconds = steps.seconds(step);
             if seconds != table.seconds {
-                table = Table::new(self, seconds);
+                table = Table::new(self, seconds, self.left_out);
             }
-            let (weight, worn) = if seconds > steps.gap_s {
+            let mut quiet = None;
+            let (mut weight, mut worn);
+            if seconds > steps.gap_s {
                 let seen = self.at_a_loss(steps, levels, step + 1);
-                let weight = table.chance.map(|from| [from[OFF] * seen[OFF], from[WORN] * seen[WORN]]);
-                (weight, Step::default())
+                weight = table.chance.map(|from| [from[OFF] * seen[OFF], from[WORN] * seen[WORN]]);
+                worn = Step::default();
             } else {
-                self.way(&table, steps, levels, step).weighed(self)
-            };
-            passed.weights.push(weight);
-            passed.worn.push(worn);
+                if steps.block[step + 1] != spell {
+                    spell = steps.block[step + 1];
+                    ends = self.ends(steps, levels, step);
+                } else {
+                    (ends.before, ends.now) = (steps.celsius[step], steps.celsius[step + 1]);
+                    ends.levels[OFF] = levels.off_level(steps, step + 1, usize::from(spell));
+                }
+                (weight, worn, quiet) = table.weighed::<SHARES>(&ends);
+            }
+            if run.goes_on(quiet) {
+                // Inside a run the other state's two changes weigh nothing; near its ends they are laid out.
+                if let Some(other) = quiet.filter(|_| run.length <= EDGE) {
+                    table.add_two::<SHARES>(&ends, other, &mut weight, &mut worn);
+                }
+            } else {
+                self.lay_out_end::<SHARES>(steps, levels, passed, &table, run.end(step));
+                run.begin(quiet);
+                if let Some(other) = quiet {
+                    table.add_two::<SHARES>(&ends, other, &mut weight, &mut worn);
+                }
+            }
+            passed.weights[step] = weight;
+            if SHARES {
+                passed.worn[step] = worn;
+            }
         }
+        self.lay_out_end::<SHARES>(steps, levels, passed, &table, run.end(count));
     }
 
-    fn way<'a>(&self, table: &'a Table, steps: &Steps, levels: &Levels, step: usize) -> Way<'a> {
-        let (before, now) = (steps.celsius[step], steps.celsius[step + 1]);
-        let block = usize::from(steps.block[step + 1]);
-        let at = [levels.off_level(steps, step + 1, block), levels.worn.mean[block]];
-        let spread = [
-            levels.off_sd.powi(2) + levels.off.variance[block],
-            levels.worn_sd.powi(2) + levels.worn.variance[block],
-        ];
-        let mut way = Way { table, before, now, levels: at, sd: [0.0; 2], ends: [0.0; 2] };
-        for state in [OFF, WORN] {
-            let away = before - at[state];
-            // What of the deviation belongs to the level and goes on; the rest passes.
-            let most = 2.0 * spread[state].sqrt();
-            let own = away.clamp(-most, most);
-            let passing = away - own;
-            way.ends[state] = at[state] + own * table.carried + passing * table.left[state];
-            let fresh = spread[state] * (1.0 - table.carried * table.carried);
-            // A deviation within the spread may yet be a passing one.
-            let unsure = 0.25 * own.abs() * (table.carried - table.left[state]);
-            let rough = WAY_SD * passing * (1.0 - table.left[state]);
-            way.sd[state] = (self.noise_c[state].powi(2)
-                + fresh.min(0.25 * spread[state])
-                + unsure * unsure
-                + rough * rough)
-                .sqrt();
+    /// Lays out two changes for the last steps of a run that has ended.
+    fn lay_out_end<const SHARES: bool>(
+        &self,
+        steps: &Steps,
+        levels: &Levels,
+        passed: &mut Passed,
+        table: &Table,
+        (other, range): (usize, std::ops::Range<usize>),
+    ) {
+        for step in range {
+            let seconds = steps.seconds(step);
+            let own = (seconds != table.seconds).then(|| Table::new(self, seconds, self.left_out));
+            let ends = self.ends(steps, levels, step);
+            let mut worn = HALVES;
+            own.as_ref().unwrap_or(table).add_two::<SHARES>(
+                &ends,
+                other,
+                &mut passed.weights[step],
+                &mut worn,
+            );
+            if SHARES {
+                passed.worn[step][other][other] = worn[other][other];
+            }
         }
-        way
     }
 
     /// One maximisation: time constants, rates and what a step adds.
@@ -239,100 +239,4 @@ impl Physics {
         (self.put_ons_per_s, self.take_offs_per_s) = (rate(OFF), rate(WORN));
         self.noise_c = noise.map(|(weight, sum): (f64, f64)| (sum / weight).sqrt().clamp(0.08, 1.0));
     }
-}
-
-impl Way<'_> {
-    fn weighed(&self, physics: &Physics) -> (Step, Step) {
-        let table = self.table;
-        let seen: [f64; 2] = std::array::from_fn(|at| density(self.now - self.ends[at], self.sd[at]));
-        let mut weight = [[0.0; 2]; 2];
-        let mut worn = [[0.0, 0.5], [0.5, 1.0]];
-        let still = [OFF, WORN].map(|at| (self.now - self.ends[at]).abs() < 2.0 * self.sd[at]);
-        for (from, to) in [(OFF, WORN), (WORN, OFF)] {
-            // Where staying explains the step, a change can only have come at its very end or beginning.
-            let cells = match (still[from], still[to]) {
-                (true, false) => CELLS - 1..CELLS,
-                (false, true) => 0..1,
-                _ => 0..CELLS,
-            };
-            let (chance, share) = self.one_change(from, cells);
-            weight[from][to] = table.chance[from][to] * chance;
-            worn[from][to] = share;
-        }
-        for state in [OFF, WORN] {
-            weight[state][state] = table.still[state] * seen[state];
-            let astray = !still[state];
-            if table.seconds >= MAY_HIDE_S || (astray && table.seconds >= 400.0) {
-                let (extra, share) = self.two_changes(state, physics);
-                let all = weight[state][state] + extra;
-                let own = state as f64;
-                worn[state][state] = own + (share - own) * extra / all;
-                weight[state][state] = all;
-            }
-        }
-        (weight, worn)
-    }
-
-    /// From one state to the other at any moment of the step: the density of `now`, and the share worn.
-    fn one_change(&self, from: usize, cells: std::ops::Range<usize>) -> (f64, f64) {
-        let to = 1 - from;
-        let [first, second] = [&self.table.eighths[from], &self.table.eighths[to]];
-        let end = |q: usize| {
-            let turned = self.levels[from] + (self.before - self.levels[from]) * first[q];
-            self.levels[to] + (turned - self.levels[to]) * second[CELLS - q]
-        };
-        let noise = self.sd[to].min(self.sd[from]).max(physics_floor(self.levels));
-        let (mut total, mut moment) = (0.0, 0.0);
-        let mut left = end(cells.start);
-        for cell in cells {
-            let right = end(cell + 1);
-            let length = right - left;
-            let spread = (noise * noise + length * length / 12.0).sqrt();
-            let chance = density(self.now - 0.5 * (left + right), spread);
-            // Where in the cell: along the line, as far as the noise lets one see.
-            let seen = length * length / (length * length + 12.0 * noise * noise);
-            let along = if length == 0.0 { 0.5 } else { ((self.now - left) / length).clamp(0.0, 1.0) };
-            total += chance;
-            moment += chance * (cell as f64 + 0.5 + seen * (along - 0.5));
-            left = right;
-        }
-        let before_share = moment / (total * CELLS as f64);
-        (total / CELLS as f64, if from == WORN { before_share } else { 1.0 - before_share })
-    }
-
-    /// From a state to the other and back within the step: weight, and the share worn.
-    fn two_changes(&self, state: usize, physics: &Physics) -> (f64, f64) {
-        let other = 1 - state;
-        let rates = [physics.put_ons_per_s, physics.take_offs_per_s];
-        let cell = self.table.seconds / SIXTHS as f64;
-        let [own, away] = [&self.table.twelfths[state], &self.table.twelfths[other]];
-        let noise = self.sd[state];
-        let start = self.ends[state];
-        let (mut total, mut outside) = (0.0, 0.0);
-        for length in 1..SIXTHS {
-            let stays = (-rates[other] * cell * length as f64).exp();
-            for begin in 0..SIXTHS - length {
-                // In twelfths: begins in the middle of a sixth.
-                let (b, l) = (2 * begin + 1, 2 * length);
-                let rest = 2 * SIXTHS - b - l;
-                let left = self.levels[state] + (self.before - self.levels[state]) * own[b];
-                let turned = self.levels[other] + (left - self.levels[other]) * away[l];
-                let undisturbed = self.levels[state] + (self.before - self.levels[state]) * own[2 * SIXTHS];
-                let end =
-                    start - undisturbed + self.levels[state] + (turned - self.levels[state]) * own[rest];
-                let spread = (noise * noise + 0.02 * (end - start) * (end - start)).sqrt();
-                let chance = stays * density(self.now - end, spread);
-                total += chance;
-                outside += chance * length as f64;
-            }
-        }
-        let share = outside / (total * SIXTHS as f64);
-        let weight = rates[state] * rates[other] * cell * cell * self.table.still[state] * total;
-        (weight, if state == WORN { 1.0 - share } else { share })
-    }
-}
-
-/// No change is placed more sharply than a hundredth of the distance of the levels.
-fn physics_floor(levels: [f64; 2]) -> f64 {
-    (0.01 * (levels[1] - levels[0]).abs()).max(0.05)
 }

@@ -57,11 +57,11 @@ impl Side {
 }
 
 pub(super) fn split(steps: &Steps) -> Split {
-    let bin = |celsius: f64| ((celsius - COLDEST_C) / BIN_C).clamp(0.0, BINS as f64 - 1.0) as usize;
-    let mut bins = [0.0_f64; BINS];
-    steps.celsius.iter().for_each(|celsius| bins[bin(*celsius)] += 1.0);
-    let crossings = crossings(steps, bin);
-    let least = least_error(&bins, &crossings, steps.room.is_empty());
+    let bin = |celsius: &f64| ((celsius - COLDEST_C) / BIN_C).clamp(0.0, BINS as f64 - 1.0) as u8;
+    let bins: Vec<u8> = steps.celsius.iter().map(bin).collect();
+    let mut counts = [0.0_f64; BINS];
+    bins.iter().for_each(|bin| counts[usize::from(*bin)] += 1.0);
+    let least = least_error(&counts, &crossings(steps, &bins), steps.room.is_empty());
     least.unwrap_or_else(|| one_level(steps))
 }
 
@@ -105,16 +105,25 @@ fn least_error(bins: &[f64; BINS], crossings: &[[i32; 2]; BINS], no_sensor: bool
 }
 
 /// Quick and slow crossings of the lower edge of every bin.
-fn crossings(steps: &Steps, bin: impl Fn(f64) -> usize) -> [[i32; 2]; BINS] {
+fn crossings(steps: &Steps, bins: &[u8]) -> [[i32; 2]; BINS] {
     let (at_s, celsius) = (&steps.at_s, &steps.celsius);
     // Differences first: a step from one bin to another crosses every edge between.
     let mut found = [[0; 2]; BINS];
-    for step in 0..celsius.len().saturating_sub(1) {
-        let (from, to) = (bin(celsius[step]), bin(celsius[step + 1]));
+    let (mut first, mut last) = (0, 0);
+    for step in 0..bins.len().saturating_sub(1) {
+        let (from, to) = (usize::from(bins[step]), usize::from(bins[step + 1]));
         if from == to || (at_s[step + 1] - at_s[step]) as f64 > steps.gap_s {
             continue;
         }
-        let kind = usize::from(!is_quick(at_s, celsius, step));
+        // The stretch around the step; both of its ends only ever move on.
+        while first < step && at_s[step + 1] - at_s[first] > QUICK_S / 2 {
+            first += 1;
+        }
+        last = last.max(step + 1);
+        while last + 1 < at_s.len() && at_s[last + 1] - at_s[first] <= QUICK_S {
+            last += 1;
+        }
+        let kind = usize::from((celsius[last] - celsius[first]).abs() < QUICK_C);
         found[from.min(to) + 1][kind] += 1;
         if from.max(to) + 1 < BINS {
             found[from.max(to) + 1][kind] -= 1;
@@ -126,17 +135,4 @@ fn crossings(steps: &Steps, bin: impl Fn(f64) -> usize) -> [[i32; 2]; BINS] {
         }
     }
     found
-}
-
-/// Whether the stretch around a step comes far enough in short enough a time.
-fn is_quick(at_s: &[i64], celsius: &[f64], step: usize) -> bool {
-    let mut first = step;
-    while first > 0 && at_s[step + 1] - at_s[first - 1] <= QUICK_S / 2 {
-        first -= 1;
-    }
-    let mut last = step + 1;
-    while last + 1 < at_s.len() && at_s[last + 1] - at_s[first] <= QUICK_S {
-        last += 1;
-    }
-    (celsius[last] - celsius[first]).abs() >= QUICK_C
 }

@@ -50,29 +50,30 @@ impl TwoStates {
         }
         self.pairs.clear();
         self.pairs.reserve(steps.len());
-        let mut before = scaled(start, 0)?.0;
-        // Many small factors are multiplied before a logarithm is taken.
-        let (mut product, mut log_likelihood) = (1.0_f64, (start[0] + start[1]).ln());
+        let mut before = start;
+        let mut sum = checked(start[0] + start[1], start, 0)?;
+        // The forward weights are brought back to a sum of 1 only where they have run far from it, and
+        // only then a logarithm is taken.
+        let mut log_likelihood = 0.0;
         for (row, step) in steps.iter().enumerate() {
+            if !(FEW..MANY).contains(&sum) {
+                log_likelihood += sum.ln();
+                before = [before[0] / sum, before[1] / sum];
+            }
             let pair = [
                 [before[0] * step[0][0], before[0] * step[0][1]],
                 [before[1] * step[1][0], before[1] * step[1][1]],
             ];
-            let (now, sum) = scaled([pair[0][0] + pair[1][0], pair[0][1] + pair[1][1]], row)?;
+            before = [pair[0][0] + pair[1][0], pair[0][1] + pair[1][1]];
+            sum = checked(before[0] + before[1], before, row)?;
             self.pairs.push(pair);
-            product *= sum;
-            if !(1e-200..1e200).contains(&product) {
-                log_likelihood += product.ln();
-                product = 1.0;
-            }
-            before = now;
         }
-        self.log_likelihood = log_likelihood + product.ln();
-        let mut after = before;
+        self.log_likelihood = log_likelihood + sum.ln();
+        let mut after = [before[0] / sum, before[1] / sum];
         for pair in self.pairs.iter_mut().rev() {
             // Chance of the state at the step's end, over what the forward pass alone gave it.
             let ends = [pair[0][0] + pair[1][0], pair[0][1] + pair[1][1]];
-            let ratio = [over(after[0], ends[0]), over(after[1], ends[1])];
+            let ratio = [after[0] * inverse(ends[0]), after[1] * inverse(ends[1])];
             *pair = [
                 [pair[0][0] * ratio[0], pair[0][1] * ratio[1]],
                 [pair[1][0] * ratio[0], pair[1][1] * ratio[1]],
@@ -83,14 +84,20 @@ impl TwoStates {
     }
 }
 
-fn over(part: f64, whole: f64) -> f64 {
-    if whole > 0.0 { part / whole } else { 0.0 }
+/// Between these a sum of weights is left as it is: far within what a double holds, so that the weight of
+/// the less likely state keeps its digits too.
+const FEW: f64 = 1e-50;
+const MANY: f64 = 1e50;
+
+/// The inverse; zero of what is zero or too small to have one.
+fn inverse(value: f64) -> f64 {
+    let inverse = 1.0 / value;
+    if inverse.is_finite() { inverse } else { 0.0 }
 }
 
-fn scaled(weights: [f64; 2], row: usize) -> Result<([f64; 2], f64)> {
-    let sum = weights[0] + weights[1];
-    if sum > 0.0 && sum.is_finite() && weights[0] >= 0.0 && weights[1] >= 0.0 {
-        return Ok(([weights[0] / sum, weights[1] / sum], sum));
+fn checked(sum: f64, weights: [f64; 2], row: usize) -> Result<f64> {
+    if sum > 0.0 && sum < f64::INFINITY && weights[0] >= 0.0 && weights[1] >= 0.0 {
+        return Ok(sum);
     }
     Err(StatError::Value { row, value: sum, wanted: "a weight above zero" })
 }

@@ -1,0 +1,420 @@
+//! One step of the chain: the weight of each pair of states at its two ends, and the share worn between.
+
+use super::physics::{OFF, Physics, WORN};
+use statistics::hidden_markov::Step;
+
+/// Cells of the moment of one change.
+const CELLS: usize = 8;
+/// Starts and lengths of two changes within a step.
+const SIXTHS: usize = 6;
+/// Steps from this length on may hide a whole take-off.
+const MAY_HIDE_S: f64 = 20.0 * 60.0;
+/// Steps shorter than this hold no two changes.
+const MAY_HOLD_TWO_S: f64 = 400.0;
+/// A deviation of a level goes on for about so long, seconds.
+const CARRIED_S: f64 = 4.0 * 3600.0;
+/// How well an exponential is kept to, as a share of the way that is left.
+const WAY_SD: f64 = 0.08;
+/// Of a change the half before and the half after it.
+pub(super) const HALVES: Step = [[0.0, 0.5], [0.5, 1.0]];
+
+/// What is the same for every step of one length.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Table {
+    pub(super) seconds: f64,
+    /// Chance of each pair.
+    pub(super) chance: Step,
+    /// Chance of no change, by state.
+    still: [f64; 2],
+    /// Chance of two changes per square of a sixth, by the state at both ends.
+    twice: [f64; 2],
+    /// Where two changes lead, by the state at both ends.
+    twice_ends: [Twice; 2],
+    /// What is left of a deviation after a whole step: of a passing one in each state, and of a level.
+    left: [f64; 2],
+    carried: f64,
+    /// After q/8 of the step, by state.
+    eighths: [[f64; CELLS + 1]; 2],
+    /// Factors of the variance of where an undisturbed step ends: of the spread of the level, and by state
+    /// of the square of what is carried on and of what passes.
+    fresh: f64,
+    unsure: [f64; 2],
+    rough: [f64; 2],
+    /// Variance that every step adds, by state.
+    noise: [f64; 2],
+    /// Where a change at the very end or beginning leads, by the state that explains the step.
+    edges: [Edge; 2],
+    /// See [`super::Priors::left_out`].
+    left_out: f64,
+}
+
+/// One change within one cell, off to worn and worn to off: the end is the level changed to, plus the
+/// distance of the levels times one factor, plus the deviation before times another. Factors of the middle
+/// of the cell and of its length.
+#[derive(Debug, Clone, Copy, Default)]
+struct Edge {
+    distance: [f64; 2],
+    deviation: [f64; 2],
+    distance_length: [f64; 2],
+    deviation_length: [f64; 2],
+    /// Chance of a change in the cell.
+    chance: [f64; 2],
+    /// Cells before it.
+    before: [f64; 2],
+}
+
+/// Starts and lengths of two changes.
+const STARTS: usize = SIXTHS * (SIXTHS - 1) / 2;
+/// The same filled up to a multiple of four with starts of no chance.
+const ROOM_FOR_STARTS: usize = STARTS.next_multiple_of(4);
+
+/// Two changes within a step: the end is that of the undisturbed step, plus the distance of the levels times
+/// one factor, plus the deviation before times another.
+#[derive(Debug, Clone, Copy, Default)]
+struct Twice {
+    distance: [f32; ROOM_FOR_STARTS],
+    deviation: [f32; ROOM_FOR_STARTS],
+    /// Chance that the stay between lasts so long, and its length in sixths.
+    stays: [f32; ROOM_FOR_STARTS],
+    length: [f32; ROOM_FOR_STARTS],
+}
+
+/// What a step starts from: temperatures at its ends, and the levels there with their variances.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Ends {
+    pub(super) before: f64,
+    pub(super) now: f64,
+    /// Off and worn level at the end of the step.
+    pub(super) levels: [f64; 2],
+    /// Variance about each.
+    pub(super) spread: [f64; 2],
+    /// How far a deviation from each still belongs to the level, °C.
+    pub(super) most: [f64; 2],
+}
+
+/// One step, made ready.
+struct Way<'a> {
+    table: &'a Table,
+    before: f64,
+    now: f64,
+    levels: [f64; 2],
+    /// Deviation from each level before.
+    away: [f64; 2],
+    /// Where an undisturbed step ends, and the variance about it: off, worn.
+    ends: [f64; 2],
+    variance: [f64; 2],
+    /// Variance about the end of a step with one change.
+    turned: f64,
+}
+
+/// Student's t with five degrees of freedom, up to its constant, from the square of the distance.
+pub(super) fn density(square: f64, variance: f64) -> f64 {
+    let base = variance + 0.2 * square;
+    variance * variance * variance / (base * base * base * variance.sqrt())
+}
+
+impl Table {
+    pub(super) fn new(physics: &Physics, seconds: f64, left_out: f64) -> Self {
+        let constants = [physics.cooling_s, physics.warming_s];
+        let rates = [physics.put_ons_per_s, physics.take_offs_per_s];
+        let all = rates[OFF] + rates[WORN];
+        let settled = (-all * seconds).exp();
+        let worn = rates[OFF] / all;
+        let up = worn * (1.0 - settled);
+        let down = (1.0 - worn) * (1.0 - settled);
+        let still = rates.map(|rate| (-rate * seconds).exp());
+        let left = constants.map(|constant| (-seconds / constant).exp());
+        let carried = (-seconds / CARRIED_S).exp();
+        let sixth = seconds / SIXTHS as f64;
+        let parts = |constant: f64, q: usize, of: usize| (-seconds * q as f64 / (of as f64 * constant)).exp();
+        let chance = [[1.0 - up, up], [down, 1.0 - down]];
+        let eighths = constants.map(|constant| std::array::from_fn(|q| parts(constant, q, CELLS)));
+        let twelfths: [[f64; 2 * SIXTHS + 1]; 2] =
+            constants.map(|constant| std::array::from_fn(|q| parts(constant, q, 2 * SIXTHS)));
+        Self {
+            seconds,
+            chance,
+            still,
+            twice: still.map(|still| rates[OFF] * rates[WORN] * sixth * sixth * still),
+            twice_ends: [OFF, WORN].map(|state| {
+                let other = 1 - state;
+                let stays = |length: usize| (-rates[other] * sixth * length as f64).exp();
+                Twice::new(&twelfths[state], &twelfths[other], stays)
+            }),
+            left,
+            carried,
+            eighths,
+            edges: [OFF, WORN].map(|kept| Edge::new(kept, &chance, &eighths)),
+            fresh: (1.0 - carried * carried).min(0.25),
+            // A deviation within the spread may yet be a passing one.
+            unsure: left.map(|left| (0.25 * (carried - left)).powi(2)),
+            rough: left.map(|left| (WAY_SD * (1.0 - left)).powi(2)),
+            noise: physics.noise_c.map(|noise| noise * noise),
+            left_out,
+        }
+    }
+
+    /// The weight of each pair of states, and with `SHARES` the share of the step that is worn for each. Where
+    /// one state explains the step, the other's two changes are left out; where these could weigh something
+    /// they are added, else the other state is named.
+    #[inline]
+    pub(super) fn weighed<const SHARES: bool>(&self, ends: &Ends) -> (Step, Step, Option<usize>) {
+        let way = self.way(ends);
+        let square = both(|state| (way.now - way.ends[state]) * (way.now - way.ends[state]));
+        let still = both(|state| square[state] < 4.0 * way.variance[state]);
+        let seen = both(|state| self.still[state] * density(square[state], way.variance[state]));
+        if still[OFF] == still[WORN] {
+            let (weight, worn) = way.lay_out::<SHARES>(still[OFF], seen);
+            return (weight, worn, None);
+        }
+        // Where staying explains the step, a change can only have come at its very end or beginning.
+        let kept = usize::from(still[WORN]);
+        let (chance, share) = way.at_the_edge::<SHARES>(&self.edges[kept]);
+        let weight = [[seen[OFF], chance[OFF]], [chance[WORN], seen[WORN]]];
+        let worn = [[0.0, share[OFF]], [share[WORN], 1.0]];
+        if self.seconds < MAY_HOLD_TWO_S {
+            return (weight, worn, None);
+        }
+        let (rest, most) = if still[WORN] {
+            (seen[OFF] + way.most_of_two(OFF), self.left_out * seen[WORN])
+        } else {
+            (seen[WORN] + way.most_of_two(WORN), self.left_out * seen[OFF])
+        };
+        let small = rest <= most;
+        if small && self.seconds < MAY_HIDE_S {
+            return (weight, worn, Some(1 - kept));
+        }
+        let (weight, worn) = way.with_two::<SHARES>(weight, worn, kept, !small);
+        (weight, worn, small.then_some(1 - kept))
+    }
+
+    /// Adds the ways through two changes from a state to itself.
+    #[inline(never)]
+    pub(super) fn add_two<const SHARES: bool>(
+        &self,
+        ends: &Ends,
+        state: usize,
+        weight: &mut Step,
+        worn: &mut Step,
+    ) {
+        self.way(ends).add_two::<SHARES>(state, weight, worn);
+    }
+
+    #[inline]
+    fn way(&self, at: &Ends) -> Way<'_> {
+        let away = both(|state| at.before - at.levels[state]);
+        // What of the deviation belongs to the level and goes on; the rest passes.
+        let own = both(|state| away[state].max(-at.most[state]).min(at.most[state]));
+        let passing = both(|state| away[state] - own[state]);
+        let ends =
+            both(|state| at.levels[state] + own[state] * self.carried + passing[state] * self.left[state]);
+        let variance = both(|state| {
+            self.noise[state]
+                + self.fresh * at.spread[state]
+                + self.unsure[state] * own[state] * own[state]
+                + self.rough[state] * passing[state] * passing[state]
+        });
+        let floor = least_sd(at.levels);
+        let turned = variance[OFF].min(variance[WORN]).max(floor * floor);
+        Way { table: self, before: at.before, now: at.now, levels: at.levels, away, ends, variance, turned }
+    }
+}
+
+impl Edge {
+    fn new(kept: usize, chance: &Step, eighths: &[[f64; CELLS + 1]; 2]) -> Self {
+        let mut edge = Self::default();
+        for (from, to) in [(OFF, WORN), (WORN, OFF)] {
+            let cell = if from == kept { CELLS - 1 } else { 0 };
+            let second = |q: usize| eighths[to][CELLS - q];
+            let (left, right) = (second(cell), second(cell + 1));
+            let (first, last) = (eighths[from][cell] * left, eighths[from][cell + 1] * right);
+            edge.distance[from] = 0.5 * (left + right);
+            edge.distance_length[from] = right - left;
+            edge.deviation[from] = 0.5 * (first + last);
+            edge.deviation_length[from] = last - first;
+            edge.chance[from] = chance[from][to] / CELLS as f64;
+            edge.before[from] = cell as f64;
+        }
+        edge
+    }
+}
+
+/// Something of both states.
+#[inline(always)]
+fn both<T>(of: impl Fn(usize) -> T) -> [T; 2] {
+    [of(OFF), of(WORN)]
+}
+
+impl Way<'_> {
+    /// Where a step ends that changes after so many eighths.
+    #[inline]
+    fn turned_after(&self, from: usize, eighths: usize) -> f64 {
+        let to = 1 - from;
+        let [first, second] = [&self.table.eighths[from], &self.table.eighths[to]];
+        let turned = self.levels[from] + (self.before - self.levels[from]) * first[eighths];
+        self.levels[to] + (turned - self.levels[to]) * second[CELLS - eighths]
+    }
+
+    /// A change within one cell that ends between the two temperatures: the density of `now`, and the moment
+    /// in cells from the start of the cell.
+    #[inline]
+    fn along<const SHARES: bool>(&self, left: f64, right: f64) -> (f64, f64) {
+        let length = right - left;
+        let squared = length * length;
+        let off = self.now - 0.5 * (left + right);
+        let chance = density(off * off, self.turned + squared / 12.0);
+        if !SHARES {
+            return (chance, 0.5);
+        }
+        // Where in the cell: along the line, as far as the noise lets one see.
+        let seen = squared / (squared + 12.0 * self.turned);
+        let along = if length == 0.0 { 0.5 } else { ((self.now - left) / length).clamp(0.0, 1.0) };
+        (chance, 0.5 + seen * (along - 0.5))
+    }
+
+    /// One change in one cell, from off and from worn: the weight, and the share of the step that is worn.
+    #[inline]
+    fn at_the_edge<const SHARES: bool>(&self, edge: &Edge) -> ([f64; 2], [f64; 2]) {
+        let distance = [self.levels[OFF] - self.levels[WORN], self.levels[WORN] - self.levels[OFF]];
+        let length = both(|from| {
+            distance[from] * edge.distance_length[from] + self.away[from] * edge.deviation_length[from]
+        });
+        let off = both(|from| {
+            let level = self.levels[from] - distance[from];
+            self.now - level - distance[from] * edge.distance[from] - self.away[from] * edge.deviation[from]
+        });
+        let variance = both(|from| self.turned + length[from] * length[from] * (1.0 / 12.0));
+        let weight = both(|from| edge.chance[from] * density(off[from] * off[from], variance[from]));
+        if !SHARES {
+            return (weight, [0.5; 2]);
+        }
+        // Where in the cell: along the line, as far as the noise lets one see.
+        let before = both(|from| {
+            let half = 0.5 * length[from].abs();
+            let along = off[from].max(-half).min(half) * length[from] / (12.0 * variance[from]);
+            (edge.before[from] + 0.5 + along) * (1.0 / CELLS as f64)
+        });
+        (weight, [1.0 - before[OFF], before[WORN]])
+    }
+
+    /// All moments of one change, and of two where the step is long enough.
+    #[inline(never)]
+    fn lay_out<const SHARES: bool>(&self, still: bool, seen: [f64; 2]) -> (Step, Step) {
+        let (mut weight, mut worn) = ([[seen[OFF], 0.0], [0.0, seen[WORN]]], HALVES);
+        for (from, to) in [(OFF, WORN), (WORN, OFF)] {
+            let (chance, share) = self.in_all_cells::<SHARES>(from);
+            weight[from][to] = self.table.chance[from][to] * chance;
+            worn[from][to] = share;
+        }
+        let seconds = self.table.seconds;
+        if seconds >= MAY_HIDE_S || (!still && seconds >= MAY_HOLD_TWO_S) {
+            self.add_two::<SHARES>(OFF, &mut weight, &mut worn);
+            self.add_two::<SHARES>(WORN, &mut weight, &mut worn);
+        }
+        (weight, worn)
+    }
+
+    /// Adds two changes: of the state that explains the step where it is long enough to hide them, and of
+    /// the other where asked.
+    #[inline(never)]
+    fn with_two<const SHARES: bool>(
+        &self,
+        mut weight: Step,
+        mut worn: Step,
+        kept: usize,
+        other_too: bool,
+    ) -> (Step, Step) {
+        if self.table.seconds >= MAY_HIDE_S {
+            self.add_two::<SHARES>(kept, &mut weight, &mut worn);
+        }
+        if other_too {
+            self.add_two::<SHARES>(1 - kept, &mut weight, &mut worn);
+        }
+        (weight, worn)
+    }
+
+    /// From one state to the other at any moment of the step: the density of `now`, and the share worn.
+    fn in_all_cells<const SHARES: bool>(&self, from: usize) -> (f64, f64) {
+        let (mut total, mut moments) = (0.0, 0.0);
+        let mut left = self.turned_after(from, 0);
+        for cell in 0..CELLS {
+            let right = self.turned_after(from, cell + 1);
+            let (chance, moment) = self.along::<SHARES>(left, right);
+            total += chance;
+            moments += chance * (cell as f64 + moment);
+            left = right;
+        }
+        let before = moments / (total * CELLS as f64);
+        (total / CELLS as f64, if from == WORN { before } else { 1.0 - before })
+    }
+
+    /// No more than this can two changes within the step weigh.
+    #[inline]
+    fn most_of_two(&self, state: usize) -> f64 {
+        STARTS as f64 * self.table.twice[state] / self.variance[state].sqrt()
+    }
+
+    /// Adds the ways through two changes to staying.
+    fn add_two<const SHARES: bool>(&self, state: usize, weight: &mut Step, worn: &mut Step) {
+        let (extra, share) = self.two_changes(state);
+        let all = weight[state][state] + extra;
+        if SHARES {
+            let own = state as f64;
+            worn[state][state] = own + (share - own) * extra / all;
+        }
+        weight[state][state] = all;
+    }
+
+    /// From a state to the other and back within the step: weight, and the share worn.
+    fn two_changes(&self, state: usize) -> (f64, f64) {
+        let grid = &self.table.twice_ends[state];
+        let distance = self.levels[1 - state] - self.levels[state];
+        let missed = (self.now - self.ends[state]) as f32;
+        let (distance, away) = (distance as f32, self.away[state] as f32);
+        let variance = self.variance[state] as f32;
+        // Four at once, in single precision: these weights are a small part of any step.
+        let (mut totals, mut outsides) = ([0.0_f32; 4], [0.0_f32; 4]);
+        for at in (0..ROOM_FOR_STARTS).step_by(4) {
+            for lane in 0..4 {
+                let further = distance * grid.distance[at + lane] + away * grid.deviation[at + lane];
+                let off = missed - further;
+                let spread = variance + 0.02 * further * further;
+                let base = spread + 0.2 * off * off;
+                let chance =
+                    grid.stays[at + lane] * (spread * spread * spread) / (base * base * base * spread.sqrt());
+                totals[lane] += chance;
+                outsides[lane] += chance * grid.length[at + lane];
+            }
+        }
+        let sum = |lanes: [f32; 4]| f64::from((lanes[0] + lanes[1]) + (lanes[2] + lanes[3]));
+        let (total, outside) = (sum(totals), sum(outsides));
+        let share = outside / (total * SIXTHS as f64);
+        (self.table.twice[state] * total, if state == WORN { 1.0 - share } else { share })
+    }
+}
+
+impl Twice {
+    /// Starts in the middle of each sixth, and every length that fits.
+    fn new(own: &[f64], away: &[f64], stays: impl Fn(usize) -> f64) -> Self {
+        let mut grid = Self::default();
+        let mut at = 0;
+        for length in 1..SIXTHS {
+            for begin in 0..SIXTHS - length {
+                // In twelfths.
+                let (b, l) = (2 * begin + 1, 2 * length);
+                let rest = own[2 * SIXTHS - b - l];
+                grid.distance[at] = ((1.0 - away[l]) * rest) as f32;
+                grid.deviation[at] = (own[b] * away[l] * rest - own[2 * SIXTHS]) as f32;
+                grid.stays[at] = stays(length) as f32;
+                grid.length[at] = length as f32;
+                at += 1;
+            }
+        }
+        grid
+    }
+}
+
+/// No change is placed more sharply than a hundredth of the distance of the levels.
+fn least_sd(levels: [f64; 2]) -> f64 {
+    (0.01 * (levels[1] - levels[0]).abs()).max(0.05)
+}
