@@ -71,26 +71,33 @@ impl Client {
 
     /// Status and length of an answer.
     pub fn ask(&mut self, path: &str, cookie: &str) -> (u16, usize) {
-        let request = format!("GET {path} HTTP/1.1\r\nhost: localhost\r\ncookie: {cookie}\r\n\r\n");
-        self.stream.get_mut().write_all(request.as_bytes()).unwrap();
-        let (status, length) = self.head();
-        std::io::copy(&mut self.stream.by_ref().take(length as u64), &mut std::io::sink()).unwrap();
+        let (status, length, _) = self.ask_again(path, cookie);
         (status, length)
     }
 
-    fn head(&mut self) -> (u16, usize) {
-        let (mut status, mut length, mut line) = (0, None, String::new());
+    /// As [`Self::ask`], and whether the page is to be asked for again because it is still being worked on.
+    pub fn ask_again(&mut self, path: &str, cookie: &str) -> (u16, usize, bool) {
+        let request = format!("GET {path} HTTP/1.1\r\nhost: localhost\r\ncookie: {cookie}\r\n\r\n");
+        self.stream.get_mut().write_all(request.as_bytes()).unwrap();
+        let (status, length, again) = self.head();
+        std::io::copy(&mut self.stream.by_ref().take(length as u64), &mut std::io::sink()).unwrap();
+        (status, length, again)
+    }
+
+    fn head(&mut self) -> (u16, usize, bool) {
+        let (mut status, mut length, mut again, mut line) = (0, None, false, String::new());
         loop {
             line.clear();
             self.stream.read_line(&mut line).unwrap();
             let text = line.trim();
             if text.is_empty() {
                 // Every page is answered with its length; anything else is not what is measured here.
-                return (status, length.unwrap());
+                return (status, length.unwrap(), again);
             }
             if let Some(rest) = text.strip_prefix("HTTP/1.1 ") {
                 status = rest.split(' ').next().unwrap().parse().unwrap();
             }
+            again |= text.to_ascii_lowercase().starts_with("refresh:");
             if let Some((name, value)) = text.split_once(": ")
                 && name.eq_ignore_ascii_case("content-length")
             {

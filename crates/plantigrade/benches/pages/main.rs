@@ -4,10 +4,12 @@
 //! The records are built once; every server measured is a process of its own that opens them as they are.
 //! `CHILDREN` sets how many invented children there are (100,000 where it is not set), `SECONDS` how long
 //! each page is asked for (5 where it is not set). `RECORDS` names a folder in which they are kept from one
-//! run to the next; a folder that is thrown away where it is not set.
+//! run to the next; a folder that is thrown away where it is not set. `RESULTS_ONLY` leaves out all but the
+//! results of the service.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod client;
+mod results;
 mod server;
 
 use client::{Answered, Client, ask_all};
@@ -30,6 +32,9 @@ fn main() {
     println!("children {}, {} clients at once", built.children.len(), client::CLIENTS);
     println!("the floor is a fixed page of the same size from the same server, behind the same gate\n");
 
+    if std::env::var_os("RESULTS_ONLY").is_some() {
+        return results::run(&dir, &built);
+    }
     started(&dir, &built);
     let attention = |_| "/attention".to_owned();
     let mut asked = 0;
@@ -55,6 +60,8 @@ fn main() {
     run.compare("attention page, kept since last drawn", &attention, &mut asked);
     run.compare("a child's page, another child each time, as served", &|n| run.child(n), &mut asked);
     run.memory("after that");
+    drop(server);
+    results::run(&dir, &built);
 }
 
 /// Start to first page, with somebody signed in since before, and the memory it took.

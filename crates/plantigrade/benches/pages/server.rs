@@ -202,5 +202,6 @@ fn keep_writing(app: &Shared, a_second: usize) {
         };
         app.archive.append(vec![entry]).unwrap();
         app.lately.forget(Some(child));
+        app.histories.forget(Some(child));
     }
 }
