@@ -352,6 +352,19 @@ impl Measure {
         }
     }
 
+    /// How its leading figure is computed, in a few words; [`Definition::method`] tells it whole.
+    #[must_use]
+    pub const fn method_short(self) -> &'static str {
+        match self.definition().kind {
+            Kind::Share | Kind::Missing => "share, Wilson’s limits, clustered by child",
+            Kind::Number => "median, Woodruff’s limits, clustered by child",
+            Kind::Rate => "rate, limits on the log scale, clustered by child",
+            Kind::FreeOf => "Kaplan–Meier, clustered by child",
+            Kind::Incidence => "Aalen–Johansen, clustered by child",
+            Kind::Wear => "mean over children, Student’s t",
+        }
+    }
+
     /// Whether more of it is better, worse, or neither.
     #[must_use]
     pub const fn rises_well(self) -> Option<bool> {

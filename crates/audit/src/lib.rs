@@ -31,6 +31,7 @@ mod selection;
 pub mod small;
 mod tables;
 mod time;
+mod verdict;
 mod when;
 pub mod words;
 
@@ -50,5 +51,6 @@ pub use published::{LOGGED_BY_QUARTER, Published};
 pub use ratio::{Difference, Middle, Pair, Ratio, difference, middle};
 pub use selection::{Aetiology, By, Feet, Keys, Selection, Severity};
 pub use tables::{FieldLine, WearLine};
-pub use time::{Change, ChartKind, ControlChart, ControlPoint, Verdict};
+pub use time::{Change, ChartKind, ControlChart, ControlPoint};
+pub use verdict::Verdict;
 pub use when::When;

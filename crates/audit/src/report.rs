@@ -63,7 +63,14 @@ impl YearReport {
     /// year. Measures of time to an event take everyone whose time zero lies before the end of the year.
     #[must_use]
     pub fn of(clinic: &Clinic, year: i32) -> Self {
-        let line = |measure: &Measure| line(clinic, year, *measure);
+        Self::of_selection(clinic, year, &Selection::default())
+    }
+
+    /// The same of a site or a clinician, or of whomever else is selected; days of the selection do not
+    /// count beside those of the year.
+    #[must_use]
+    pub fn of_selection(clinic: &Clinic, year: i32, selection: &Selection) -> Self {
+        let line = |measure: &Measure| line(clinic, year, selection, *measure);
         let lines: Vec<ReportLine> = Measure::ALL.par_iter().map(line).collect();
         let begun =
             lines.iter().find(|line| line.measure == Measure::AgeFirstCast).and_then(|line| line.children);
@@ -84,11 +91,11 @@ fn ends(year: i32) -> (Option<Day>, Option<Day>) {
     (Day::new(year, 1, 1).ok(), Day::new(year, 12, 31).ok())
 }
 
-fn line(clinic: &Clinic, year: i32, measure: Measure) -> ReportLine {
+fn line(clinic: &Clinic, year: i32, selection: &Selection, measure: Measure) -> ReportLine {
     let definition = measure.definition();
     let long = matches!(definition.kind, Kind::FreeOf | Kind::Incidence | Kind::Wear | Kind::Missing);
     let (from, to) = ends(year);
-    let selection = Selection { from: if long { None } else { from }, to, ..Selection::default() };
+    let selection = Selection { from: if long { None } else { from }, to, ..*selection };
     let answer = Answer::of(clinic, &selection, measure, Depth::Overview);
     let withheld = small::is_small(&answer.counted);
     let mut figures = answer.figures;

@@ -8,7 +8,8 @@ use crate::{
     Case, Measure,
     cases::timed,
     definition::{Kind, Scale, Unit},
-    ratio::{Difference, Pair, Ratio, difference},
+    ratio::{Pair, Ratio, difference},
+    verdict::{Late, Verdict, verdict, which},
     words,
 };
 use record::Day;
@@ -22,7 +23,7 @@ const POINTS: usize = 40;
 /// Fewest feet or children a point should have on average.
 const EACH: f64 = 8.0;
 /// Fewest points of which a chart is made.
-const FEWEST_POINTS: usize = 6;
+pub(crate) const FEWEST_POINTS: usize = 6;
 
 /// Which chart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -108,37 +109,10 @@ pub struct ControlChart {
     pub runs: bool,
 }
 
-/// What is to be thought of a change.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Verdict {
-    /// More than chance explains: p below 0.01, or a point of the last year outside its limits.
-    MoreThanChance,
-    /// p from 0.01 to 0.05.
-    PerhapsChance,
-    /// No more than chance.
-    NoMoreThanChance,
-    /// Too few to say.
-    TooFew,
-}
-
-impl Verdict {
-    /// In a few words.
-    #[must_use]
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::MoreThanChance => "more than chance",
-            Self::PerhapsChance => "perhaps chance",
-            Self::NoMoreThanChance => "no more than chance",
-            Self::TooFew => "too few to say",
-        }
-    }
-}
-
 /// What changed.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Change {
-    /// In a sentence.
+    /// In sentences: the years, the chart, and which of the two says what.
     pub sentence: String,
     /// What is to be thought of it.
     pub verdict: Verdict,
@@ -382,32 +356,12 @@ fn change(of: (Measure, Kind), cases: &[Case], as_of: Day, chart: Option<&Contro
     let [before, now] = sums.map(Ratio::done);
     let enough = before.n >= FEWEST && now.n >= FEWEST && (!timed || before.y + now.y >= FEWEST as f64);
     let found = if enough { difference(&pairs) } else { None };
-    let outside = chart.map_or(0, |chart| late_signals(chart, as_of));
-    let verdict = verdict(found.as_ref(), outside > 0);
-    let mut sentence = words::change(of, &before, &now, found.as_ref(), verdict, as_of);
-    if let Some(chart) = chart {
-        sentence.push(' ');
-        sentence.push_str(&words::signals(chart, outside));
-    }
+    let late = Late::of(chart, as_of);
+    let verdict = verdict(found.as_ref(), late);
+    let mut sentences = vec![words::change(of, &before, &now, found.as_ref(), as_of)];
+    sentences.extend(chart.map(|chart| words::signals(chart, late.more + late.less)));
+    sentences.extend(which(found.as_ref(), late));
+    let sentence = sentences.join(" ");
     let difference = found.map(|one| (one.value, one.lower, one.upper, one.p));
     Change { sentence, verdict, difference }
-}
-
-/// Points of the last year outside their limits. Limits made from fewer than twelve points move with every
-/// new one, so that nothing is called from them.
-fn late_signals(chart: &ControlChart, as_of: Day) -> usize {
-    if chart.points.len() < 2 * FEWEST_POINTS {
-        return 0;
-    }
-    chart.points.iter().filter(|point| point.outside && as_of - point.to < 365).count()
-}
-
-fn verdict(found: Option<&Difference>, outside: bool) -> Verdict {
-    match found {
-        _ if outside => Verdict::MoreThanChance,
-        None => Verdict::TooFew,
-        Some(found) if found.p < 0.01 => Verdict::MoreThanChance,
-        Some(found) if found.p < 0.05 => Verdict::PerhapsChance,
-        Some(_) => Verdict::NoMoreThanChance,
-    }
 }

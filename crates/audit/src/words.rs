@@ -4,7 +4,8 @@ use crate::{
     Measure,
     definition::{Kind, Scale, Unit},
     ratio::{Difference, Ratio},
-    time::{ControlChart, Verdict},
+    time::ControlChart,
+    verdict::DIFFERS,
 };
 use record::Day;
 
@@ -98,7 +99,6 @@ pub(crate) fn change(
     before: &Ratio,
     now: &Ratio,
     found: Option<&Difference>,
-    verdict: Verdict,
     as_of: Day,
 ) -> String {
     let what = events(of.0);
@@ -120,12 +120,12 @@ pub(crate) fn change(
         number(by * found.lower),
         number(by * found.upper)
     );
-    let says = match verdict {
-        _ if found.p < 0.01 => "more than chance explains",
-        _ if found.p < 0.05 => {
-            "perhaps more than chance: one comparison in twenty looks like this when nothing has changed, and this page makes many"
-        }
-        _ => "no more than chance explains",
+    let says = if found.p < DIFFERS {
+        "more than chance explains"
+    } else if found.p < 0.05 {
+        "perhaps more than chance: one comparison in twenty looks like this when nothing has changed, and this page makes many"
+    } else {
+        "no more than chance explains"
     };
     format!("{years} {difference}: {says} ({}).", probability(found.p))
 }
@@ -145,11 +145,11 @@ pub(crate) fn signals(chart: &ControlChart, late: usize) -> String {
         (n, 0) => format!(
             "{n} of the {points} points of the chart, all more than a year ago, lie outside their limits"
         ),
-        (1, _) => format!(
-            "One of the {points} points of the chart, within the last year, lies outside its limits: more than chance"
-        ),
+        (1, _) => {
+            format!("One of the {points} points of the chart, within the last year, lies outside its limits")
+        }
         (n, late) => format!(
-            "{n} of the {points} points of the chart lie outside their limits, {late} of them within the last year: more than chance"
+            "{n} of the {points} points of the chart lie outside their limits, {late} of them within the last year"
         ),
     };
     let runs = if chart.runs { "; long runs or a trend say that it moved over time" } else { "" };

@@ -276,6 +276,15 @@ pub struct AuditArgs {
     /// Only those whose time zero lies on or before this day
     #[arg(long, value_name = "DAY")]
     pub to: Option<Day>,
+    /// Only this site, by its name or its key
+    #[arg(long, value_name = "SITE")]
+    pub site: Option<String>,
+    /// Only those whose first cast this clinician put on, by name or key
+    #[arg(long, value_name = "NAME")]
+    pub clinician: Option<String>,
+    /// The year in figures, with small numbers withheld
+    #[arg(long, value_name = "YEAR", value_parser = clap::value_parser!(i32).range(1900..=2200), conflicts_with_all = ["from", "to", "measure", "csv", "agreement"])]
+    pub year: Option<i32>,
     /// Only this severity at the first cast: mild, moderate, severe, not-scored
     #[arg(long, value_name = "CLASS", value_parser = |key: &str| audit::Severity::of_key(key).ok_or("mild, moderate, severe or not-scored is expected"))]
     pub severity: Option<audit::Severity>,
@@ -289,7 +298,7 @@ pub struct AuditArgs {
     #[arg(long, value_name = "KEY")]
     pub measure: Option<String>,
     /// Whether the raters agree, over feet scored twice; --from and --to are then days of scoring
-    #[arg(long, conflicts_with_all = ["severity", "aetiology", "side", "measure"])]
+    #[arg(long, conflicts_with_all = ["site", "clinician", "severity", "aetiology", "side", "measure"])]
     pub agreement: bool,
     /// Print JSON, with whole numbers: not for outside the clinic
     #[arg(long, conflicts_with = "csv")]

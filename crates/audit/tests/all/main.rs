@@ -10,3 +10,4 @@ mod simulated;
 mod slow;
 mod small;
 mod texts;
+mod verdict;

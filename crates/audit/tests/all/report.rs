@@ -1,7 +1,7 @@
 //! The yearly report: what it holds, and that nothing small is in it.
 
 use crate::rows::{child, clinic, foot, on};
-use audit::{ChildHistory, FootHistory, Measure, report::YearReport};
+use audit::{ChildHistory, FootHistory, Measure, Selection, report::YearReport};
 use record::Side;
 
 /// Children begun `from` day on, every tenth day, braced after 60 days; every third foot not cut.
@@ -52,4 +52,20 @@ fn small_numbers_are_not_in_it_at_all() {
     assert_eq!((tenotomy.n, tenotomy.children, tenotomy.events), (None, None, None));
     assert!(tenotomy.figures.is_empty() && tenotomy.why_none.as_ref().unwrap().starts_with("Withheld: "));
     assert_eq!(report.begun, None);
+}
+
+/// Twenty-four children begin in 2021, every other one by the second clinician.
+#[test]
+fn a_year_of_one_clinician_holds_that_clinicians_own() {
+    let mut children = begun(24, 380, 100);
+    for (n, child) in children.iter_mut().enumerate() {
+        child.feet.iter_mut().flatten().for_each(|foot| foot.clinician = (n % 2) as u16);
+    }
+    let own = Selection { clinician: Some(1), ..Selection::default() };
+    let report = YearReport::of_selection(&clinic(on(1_500), children), 2021, &own);
+    assert_eq!(report.begun, Some(12));
+    let line = |measure| report.lines.iter().find(|line| line.measure == measure).unwrap();
+    assert_eq!(line(Measure::Casts).n, Some(12));
+    // Four of the twelve were not cut: fewer than five, so that the share does not leave.
+    assert_eq!(line(Measure::Tenotomy).n, None);
 }

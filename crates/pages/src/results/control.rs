@@ -27,8 +27,11 @@ fn chart_value(chart: &ControlChart, value: f64) -> String {
 pub(super) fn figure(answer: &Answer) -> Markup {
     let Some(chart) = &answer.chart else { return html! {} };
     let outside = chart.points.iter().filter(|point| point.outside).count();
+    let axis = ends(chart);
+    let clipped = chart.points.iter().map(|point| beyond(point, axis)).filter(|one| one.0 || one.1).count();
+    let left = if clipped > 0 { format!(" {clipped} leave the axis.") } else { String::new() };
     let says = format!(
-        "{}: {} of {}, from {} to {}; centre {}; {outside} of {} points outside the limits. The table below gives every point.",
+        "{}: {} of {}, from {} to {}; centre {}; {outside} of {} points outside the limits.{left} The table below gives every point.",
         chart.kind.name(),
         chart.value_words,
         answer.definition.name,
@@ -45,19 +48,36 @@ pub(super) fn figure(answer: &Answer) -> Markup {
                 li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class="limit" d="M1 6H33" {} } " limits" }
                 li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class="middle" d="M1 6H33" {} } " centre" }
                 li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class="out" d="M17 0L23 6L17 12L11 6Z" {} } " outside its limits" }
+                @if clipped > 0 { li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class="beyond" d="M17 1l6 9h-12Z" {} } " beyond the axis" } }
             } }
+            @if clipped > 0 { p.rel { (BEYOND) } }
         }
     }
 }
 
-fn drawn(plot: Plot, chart: &ControlChart, says: &str) -> Markup {
-    // Limits of a point with hardly any exposure lie far out and would flatten all others.
-    let ceiling = 4.0 * chart.centre.abs();
-    let most = chart.points.iter().map(|point| point.value.max(point.upper.min(ceiling)));
-    let most = most.fold(chart.centre, f64::max);
-    let least = chart.points.iter().map(|point| point.lower.min(point.value)).fold(0.0, f64::min);
+/// Said where anything lies beyond the axis.
+const BEYOND: &str = "The axis holds every point, with its limits, that rests on at least half of what a point usually rests on (the median). A point that rests on less may leave it: it is marked ▲ or ▼ at the edge and stands in the table.";
+
+/// The ends of the axis of values. Limits of a point with hardly any exposure lie far out and would flatten
+/// all others.
+fn ends(chart: &ControlChart) -> (f64, f64) {
+    let mut sizes: Vec<f64> = chart.points.iter().map(|point| point.of).collect();
+    sizes.sort_unstable_by(f64::total_cmp);
+    let median = sizes.get(sizes.len() / 2).copied().unwrap_or(0.0);
+    let usual = || chart.points.iter().filter(|point| point.of >= 0.5 * median);
+    let most = usual().map(|point| point.value.max(point.upper)).fold(chart.centre, f64::max);
+    let least = usual().map(|point| point.lower.min(point.value)).fold(0.0, f64::min);
     let top = if chart.kind == ChartKind::P { nice(most).min(1.0) } else { nice(most) };
-    let low = if least < 0.0 { -nice(-least) } else { 0.0 };
+    (if least < 0.0 { -nice(-least) } else { 0.0 }, top)
+}
+
+/// Whether a point or one of its limits lies above the axis, and below it.
+fn beyond(point: &ControlPoint, (low, top): (f64, f64)) -> (bool, bool) {
+    (point.value.max(point.upper) > top, point.value.min(point.lower) < low)
+}
+
+fn drawn(plot: Plot, chart: &ControlChart, says: &str) -> Markup {
+    let (low, top) = ends(chart);
     let scale = Scale { plot, x: (-0.5, chart.points.len() as f64 - 0.5), y: (low, top) };
     let value = |of: fn(&ControlPoint) -> f64| {
         chart.points.iter().enumerate().map(move |(place, point)| (place as f64, of(point)))
@@ -72,7 +92,12 @@ fn drawn(plot: Plot, chart: &ControlChart, says: &str) -> Markup {
             path class="limit" d=(stairs(&scale, value(|point| point.lower))) {}
             path class="middle" d=(scale.line([(-0.5, chart.centre), (chart.points.len() as f64 - 0.5, chart.centre)].into_iter())) {}
             path class="thread" d=(scale.line(value(|point| point.value))) {}
-            @for (place, point) in chart.points.iter().enumerate() { (dot(&scale, place as f64, point.value, point.outside)) }
+            @for (place, point) in chart.points.iter().enumerate() {
+                @let (above, below) = beyond(point, (low, top));
+                @if above { path class="beyond" d=(format!("M{} {}l5 8h-10Z", num(scale.x(place as f64)), num(plot.top - 8.0))) {} }
+                @if below { path class="beyond" d=(format!("M{} {}l5 -8h-10Z", num(scale.x(place as f64)), num(plot.bottom + 8.0))) {} }
+                @if (low..=top).contains(&point.value) { (dot(&scale, place as f64, point.value, point.outside)) }
+            }
         }
     }
 }

@@ -168,13 +168,25 @@ pub(super) fn days(filter: &ResultsFilter, action: &str, today: Day) -> Markup {
     }
 }
 
-fn day(name: &str, label: &str, value: Option<Day>, today: Day) -> Markup {
+pub(super) fn day(name: &str, label: &str, value: Option<Day>, today: Day) -> Markup {
     html! {
         div.field { label for={ "r-" (name) } { (label) } input id={ "r-" (name) } type="date" name=(name) max=(today) value=[value]; }
     }
 }
 
-fn choose(name: &str, label: &str, value: Option<&str>, choices: &[Choice]) -> Markup {
+/// A choice without "all".
+pub(super) fn choose_needed(name: &str, label: &str, value: &str, choices: &[Choice]) -> Markup {
+    html! {
+        div.field {
+            label for={ "r-" (name) } { (label) }
+            select id={ "r-" (name) } name=(name) {
+                @for choice in choices { option value=(choice.key) selected[value == choice.key] { (choice.words) } }
+            }
+        }
+    }
+}
+
+pub(super) fn choose(name: &str, label: &str, value: Option<&str>, choices: &[Choice]) -> Markup {
     html! {
         div.field {
             label for={ "r-" (name) } { (label) }

@@ -7,9 +7,11 @@ mod control;
 mod curve;
 mod filter;
 mod scale;
+mod year;
 
 pub use agreement::{AgreementView, agreement};
 pub use filter::{Choice, ResultsFilter};
+pub use year::{YearView, year};
 
 use crate::{Frame, frame};
 use audit::{
@@ -116,13 +118,18 @@ pub(crate) fn limits(scale: Scale, lower: Option<f64>, upper: Option<f64>) -> St
     }
 }
 
-/// A figure as it is read; a median of a time stays in days.
-fn reads(answer: &Answer, figure: &Figure) -> (String, String) {
+/// A figure as it is read, and its limits; a median of a time stays in days.
+#[must_use]
+pub fn reads_of(definition: &audit::Definition, figure: &Figure) -> (String, String) {
     let of_time =
-        matches!(answer.definition.kind, Kind::FreeOf | Kind::Incidence) && !figure.label.starts_with("at ");
-    let scale = if of_time { Scale::Days } else { answer.definition.scale };
-    let scale = if answer.definition.kind == Kind::Missing { Scale::Share } else { scale };
+        matches!(definition.kind, Kind::FreeOf | Kind::Incidence) && !figure.label.starts_with("at ");
+    let scale = if of_time { Scale::Days } else { definition.scale };
+    let scale = if definition.kind == Kind::Missing { Scale::Share } else { scale };
     (words::value(scale, figure.value), limits(scale, figure.lower, figure.upper))
+}
+
+fn reads(answer: &Answer, figure: &Figure) -> (String, String) {
+    reads_of(answer.definition, figure)
 }
 
 /// All of the service on one page.
@@ -153,23 +160,37 @@ fn head(frame: &Frame, view: &ResultsView, title: &str, action: &str) -> Markup 
                 "As known on " (crate::words::day(view.as_of)) " · " (crate::words::count(children as i64, "child", "children")) ", "
                 (crate::words::count(feet as i64, "foot", "feet")) " · Plantigrade " (audit::VERSION)
             }
-        } p.results-links { a href="/results/agreement" { "Do our raters agree?" } " · " a href="/results/definitions" { "What each measure means" } } }
+        } p.results-links { a href="/results/year" { "The year in figures" } " · " a href="/results/agreement" { "Do our raters agree?" } " · " a href="/results/definitions" { "What each measure means" } } }
         @if let Some(said) = said { p.message.note role="status" { strong { "Shown: " } (said) } }
         (filter::form(&view.filter, action, frame.today, &view.names.sites, &view.names.clinicians))
     }
 }
 
-/// What changed by more than chance, first.
+/// What changed by more than chance, first; then where one of the two signs alone says so.
 fn signals(view: &ResultsView) -> Markup {
-    let moved: Vec<&Answer> =
-        view.answers.iter().filter(|answer| answer.change.verdict == Verdict::MoreThanChance).collect();
+    let of = |verdict: Verdict| -> Vec<&Answer> {
+        view.answers.iter().filter(|answer| answer.change.verdict == verdict).collect()
+    };
+    let list = |answers: &[&Answer]| {
+        html! {
+            ul.plain-list { @for answer in answers {
+                li { a href=(link(view, answer)) { (answer.definition.name) } ": " (answer.change.sentence) }
+            } }
+        }
+    };
+    let (moved, one) = (of(Verdict::MoreThanChance), of(Verdict::OneSign));
     html! {
         section.results-moved aria-labelledby="moved" {
             h2 id="moved" { "What changed by more than chance" }
+            p.hint { "Said only where the last year differs from the one before (p below 0.01) and a point of the last year stands outside its control chart, both in one direction." }
             @if moved.is_empty() { p { "Nothing in the last twelve months, as far as the numbers can tell." } }
-            @else { ul.plain-list { @for answer in moved {
-                li { a href=(link(view, answer)) { (answer.definition.name) } ": " (answer.change.sentence) }
-            } } }
+            @else { (list(&moved)) }
+            @if !one.is_empty() {
+                details.more {
+                    summary { "One sign of two: " (crate::words::count(one.len() as i64, "measure", "measures")) " to look at" }
+                    (list(&one))
+                }
+            }
         }
     }
 }
@@ -190,20 +211,43 @@ fn card(view: &ResultsView, answer: &Answer) -> Markup {
                     p.result-limits { @if limits == "–" { "Too few for an interval" } @else { "95 % limits " (limits) } }
                 }
             }
-            p.rel { (counted_words(answer)) }
+            p.result-caption { (caption(answer)) }
             @if !answer.curves.is_empty() && !answer.figures.is_empty() { (spark(answer)) }
             p.result-change {
                 span.verdict { (mark(answer.change.verdict)) " " (crate::words::capital(answer.change.verdict.words())) }
+                @if let Some(how) = judged_by(answer) { " " span.rel { (how) } }
             }
         }
     }
+}
+
+/// Method, numbers, day and version in one line: without them no figure should be quoted.
+fn caption(answer: &Answer) -> String {
+    format!(
+        "{} · {} · as known on {} · Plantigrade {}",
+        crate::words::capital(answer.measure.method_short()),
+        counted_words(answer),
+        answer.as_of.words(),
+        answer.version
+    )
+}
+
+/// By what a change is judged: the comparison of two years, and the chart.
+fn judged_by(answer: &Answer) -> Option<String> {
+    let years =
+        answer.change.difference.map(|(_, _, _, p)| format!("two years compared, {}", words::probability(p)));
+    let chart =
+        answer.chart.as_ref().map(|chart| format!("{} of {} points", chart.kind.name(), chart.points.len()));
+    let both: Vec<String> = years.into_iter().chain(chart).collect();
+    (!both.is_empty()).then(|| format!("({})", both.join("; ")))
 }
 
 /// A sign that stands beside its word, so that nothing rests on colour.
 const fn mark(verdict: Verdict) -> &'static str {
     match verdict {
         Verdict::MoreThanChance => "◆",
-        Verdict::PerhapsChance => "◇",
+        Verdict::OneSign => "◇",
+        Verdict::PerhapsChance => "~",
         Verdict::NoMoreThanChance => "=",
         Verdict::TooFew => "·",
     }

@@ -126,3 +126,85 @@ fn without_pairs_the_page_says_how_to_begin() {
     let text = pages::agreement(&crate::sample::frame(Here::Results), &view).into_string();
     assert!(text.contains("No foot has been scored twice") && !text.contains("<svg class=\"plot"), "{text}");
 }
+
+#[test]
+fn every_card_names_method_numbers_day_and_version() {
+    let text = pages::results(&crate::sample::frame(Here::Results), &view(&[])).into_string();
+    let html = Html::parse_document(&text);
+    let card = Selector::parse("article.result").unwrap();
+    let caption = Selector::parse(".result-caption").unwrap();
+    let cards: Vec<_> = html.select(&card).collect();
+    assert_eq!(cards.len(), Measure::ALL.len());
+    for card in cards {
+        let name: String =
+            card.select(&Selector::parse("h3").unwrap()).flat_map(|head| head.text()).collect();
+        let measure = Measure::ALL.iter().find(|one| one.definition().name == name).unwrap();
+        let captions: Vec<String> = card.select(&caption).map(|one| one.text().collect()).collect();
+        assert_eq!(captions.len(), 1, "{name}");
+        let said = captions[0].to_lowercase();
+        let method = measure.method_short().to_lowercase();
+        for part in [method.as_str(), "as known on 14 may 2024", audit::VERSION] {
+            assert!(said.contains(part), "{name}: {part} in {said}");
+        }
+        let answer = view(&[*measure]).answers.remove(0);
+        assert!(said.contains(&answer.definition.unit.count(answer.counted.n)), "{name}: {said}");
+        let events = answer.counted.events.filter(|_| answer.definition.kind != Kind::Missing);
+        assert!(events.is_none_or(|events| said.contains(&format!("{events} event"))), "{name}: {said}");
+    }
+}
+
+/// A point with hardly any exposure: it leaves the axis, says so, and stays in the table.
+#[test]
+fn a_point_that_rests_on_next_to_nothing_does_not_flatten_the_chart() {
+    let mut view = view(&[Measure::Relapse]);
+    let whole = Html::parse_document(&page(Measure::Relapse).0);
+    let before = count(&whole, "svg.plot.wide .beyond");
+    let chart = view.answers[0].chart.as_mut().unwrap();
+    let points = chart.points.len();
+    let point = &mut chart.points[points / 2];
+    (point.of, point.value, point.upper, point.outside) = (0.01, 9_876.0, 5_432.0, true);
+    let text = pages::result(&crate::sample::frame(Here::Results), &view).into_string();
+    let html = Html::parse_document(&text);
+    let said = |selector: &str| -> String {
+        html.select(&Selector::parse(selector).unwrap()).flat_map(|one| one.text()).collect()
+    };
+    let ticks = said("svg.plot.wide .tick");
+    assert!(!ticks.contains("5432") && !ticks.contains("9876") && !ticks.contains("10000"), "{ticks}");
+    assert_eq!(count(&html, "svg.plot.wide .beyond"), before + 1);
+    assert!(
+        text.contains(&format!("{} leave the axis.", before + 1))
+            && text.contains("marked ▲ or ▼ at the edge"),
+        "{text}"
+    );
+    let rows = said("[aria-label='Table: points of the control chart'] td");
+    assert!(rows.contains("9876") && rows.contains("5432"), "{rows}");
+    assert_eq!(count(&html, "[aria-label='Table: points of the control chart'] tbody tr"), points);
+}
+
+#[test]
+fn the_year_tells_every_measure_with_method_numbers_day_and_version_and_nothing_small() {
+    let view = crate::sample::results::year(2022);
+    let text = pages::year(&crate::sample::frame(Here::Results), &view).into_string();
+    let html = Html::parse_document(&text);
+    let lines: Vec<String> = html
+        .select(&Selector::parse("article.year-line").unwrap())
+        .map(|line| line.text().collect())
+        .collect();
+    assert_eq!(lines.len(), Measure::ALL.len());
+    for line in &view.report.lines {
+        let said = lines.iter().find(|said| said.starts_with(line.name)).unwrap();
+        for part in ["as known on 14 May 2024", audit::VERSION, line.of_whom] {
+            assert!(said.contains(part), "{}: {part}", line.name);
+        }
+        assert!(said.to_lowercase().contains(&line.measure.method_short().to_lowercase()), "{said}");
+        match line.n {
+            Some(n) => assert!(said.contains(&line.measure.definition().unit.count(n)), "{said}"),
+            None => assert!(said.contains("numbers withheld"), "{said}"),
+        }
+    }
+    assert!(text.contains(audit::small::RULE));
+    // Of a year in which nobody began, nothing is told of the year's own.
+    let none = crate::sample::results::year(2010);
+    let text = pages::year(&crate::sample::frame(Here::Results), &none).into_string();
+    assert!(text.contains("Nobody belongs to this measure"), "{text}");
+}

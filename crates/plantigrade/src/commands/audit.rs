@@ -2,8 +2,11 @@
 
 use super::{Reading, print, print_json};
 use crate::{cli::AuditArgs, exit::Failure, histories::read_clinic, importing, results_table};
-use audit::{Answer, Clinic, ClinicAgreement, Depth, Kind, Measure, Scale, Selection, VERSION, small, words};
-use pages::{Names, ResultsFilter};
+use audit::{
+    Answer, Clinic, ClinicAgreement, Depth, Kind, Measure, Scale, Selection, VERSION, report::YearReport,
+    small, words,
+};
+use pages::{Choice, Names, ResultsFilter};
 use rayon::prelude::*;
 use record::UserId;
 use serde_json::{Value, json};
@@ -29,15 +32,25 @@ pub fn audit(args: &AuditArgs) -> Result<(), Failure> {
     let filter = ResultsFilter {
         from: args.from,
         to: args.to,
+        site: args.site.as_deref().map(|name| named(name, "site", &names.sites)).transpose()?,
+        clinician: args
+            .clinician
+            .as_deref()
+            .map(|name| named(name, "clinician", &names.clinicians))
+            .transpose()?,
         severity: args.severity,
         aetiology: args.aetiology,
         side: args.side,
         ..ResultsFilter::default()
     };
     let selection = filter.selection(&names);
+    let selected = filter.words(&names.sites, &names.clinicians);
+    if let Some(year) = args.year {
+        let report = YearReport::of_selection(&clinic, year, &selection);
+        return super::audit_year::year(&report, selected.as_deref(), args.json);
+    }
     let answers: Vec<Answer> =
         measures.par_iter().map(|measure| Answer::of(&clinic, &selection, *measure, Depth::Whole)).collect();
-    let selected = filter.words(&names.sites, &names.clinicians);
     if args.json {
         return print_json(&document(&clinic, &selection, &names, &answers));
     }
@@ -54,6 +67,15 @@ fn measures(key: Option<&str>) -> Result<Vec<Measure>, Failure> {
     found
         .map(|measure| vec![measure])
         .ok_or_else(|| Failure::usage(format!("There is no measure “{key}”. There are: {}.", keys())))
+}
+
+/// The key of a site or clinician that was named.
+fn named(name: &str, what: &str, choices: &[Choice]) -> Result<String, Failure> {
+    let found = choices.iter().find(|one| one.key == name || one.words.eq_ignore_ascii_case(name));
+    let all = || choices.iter().map(|one| one.words.as_str()).collect::<Vec<_>>().join("; ");
+    found
+        .map(|one| one.key.clone())
+        .ok_or_else(|| Failure::usage(format!("There is no {what} “{name}”. There are: {}.", all())))
 }
 
 /// The names of those who wrote.

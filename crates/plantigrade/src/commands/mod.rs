@@ -3,6 +3,7 @@
 mod agreement;
 mod audit;
 mod audit_agreement;
+mod audit_year;
 mod backtest;
 mod capacity;
 mod child;

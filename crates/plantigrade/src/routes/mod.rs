@@ -110,6 +110,7 @@ fn pages_router() -> Router<Shared> {
         .route("/protocol", get(protocol::page))
         .route("/results", get(results::page))
         .route("/results/definitions", get(results::definitions))
+        .route("/results/year", get(results::year))
         .route("/results/agreement", get(results::agreement))
         .route("/results/agreement.csv", get(results::agreement_table))
         .route("/results/{measure}", get(results::measure))

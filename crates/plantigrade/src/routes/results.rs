@@ -7,13 +7,13 @@ use crate::{
     results_table,
     web::{Answer as Reply, Fail, Shared, Visitor, drawn, page as shown, work},
 };
-use audit::{Answer, Clinic, ClinicAgreement, Depth, Measure, results};
+use audit::{Answer, Clinic, ClinicAgreement, Depth, Measure, report::YearReport, results};
 use axum::{
     extract::{Path, Query, State},
     http::{HeaderValue, header},
     response::IntoResponse,
 };
-use pages::{AgreementView, Here, Names, ResultsFilter, ResultsView};
+use pages::{AgreementView, Here, Names, ResultsFilter, ResultsView, YearView};
 use record::Day;
 
 /// Seconds after which the page is asked for again while the records are read.
@@ -67,6 +67,31 @@ pub async fn measure(
     let sheet = format!("/results/{} {filter:?}", measure.key());
     drawn(&app, &visitor, sheet, move |app| {
         Ok(pages::result(&frame, &view(app, &clinic, filter, Some(measure))))
+    })
+    .await
+}
+
+/// The year in figures: the one asked for, else the last that is over.
+pub async fn year(State(app): State<Shared>, visitor: Visitor, Query(pairs): Pairs) -> Reply {
+    let asked = ResultsFilter::from_pairs(&pairs);
+    let filter = ResultsFilter {
+        as_of: asked.as_of,
+        site: asked.site,
+        clinician: asked.clinician,
+        ..ResultsFilter::default()
+    };
+    let (this, _, _) = app.clock.today().parts();
+    let year = pairs.iter().find(|(name, _)| name == "year").and_then(|(_, year)| year.trim().parse().ok());
+    let year = year.filter(|year| (1900..=this).contains(year)).unwrap_or(this - 1);
+    let Some(clinic) = clinic(&app, as_of(&app, &filter)).await? else {
+        return working(&app, &visitor).await;
+    };
+    let frame = app.frame(&visitor, Here::Results);
+    let sheet = format!("/results/year {year} {filter:?}");
+    drawn(&app, &visitor, sheet, move |app| {
+        let names = names(app, &clinic);
+        let report = YearReport::of_selection(&clinic, year, &filter.selection(&names));
+        Ok(pages::year(&frame, &YearView { filter, report, names, clinic: app.settings.name.clone() }))
     })
     .await
 }

@@ -41,6 +41,8 @@ async fn every_page_of_the_empty_clinic_renders_with_one_heading() {
         "/results",
         "/results/definitions",
         "/results/agreement",
+        "/results/year",
+        "/results/year?year=2023&site=nowhere",
         "/results/relapse",
         "/results/missing?as_of=2024-01-01&side=left",
         "/protocol",

@@ -3,10 +3,10 @@
 use super::{frame, today};
 use audit::{
     Answer, ChildHistory, Clinic, ClinicAgreement, Clinician, Depth, FootHistory, Gap, Measure, ScoredTwice,
-    Selection, Stage, Wear, When, Worn, raters::Scored, results,
+    Selection, Stage, Wear, When, Worn, raters::Scored, report::YearReport, results,
 };
 use maud::Markup;
-use pages::{AgreementView, Choice, Here, Names, ResultsFilter, ResultsView};
+use pages::{AgreementView, Choice, Here, Names, ResultsFilter, ResultsView, YearView};
 use record::{ChildId, Day, Halves, Nature, Side, SiteId, UserId};
 use std::sync::LazyLock;
 use uuid::Uuid;
@@ -135,6 +135,15 @@ pub fn agreement_of_nobody() -> AgreementView {
     AgreementView { filter: ResultsFilter::default(), found, names: Vec::new() }
 }
 
+pub fn year(year: i32) -> YearView {
+    YearView {
+        filter: ResultsFilter::default(),
+        report: YearReport::of(&clinic(), year),
+        names: view(&[Measure::Missing]).names,
+        clinic: "Harbour Road clinic".to_owned(),
+    }
+}
+
 pub fn pages() -> Vec<(&'static str, Markup)> {
     let frame = frame(Here::Results);
     vec![
@@ -146,6 +155,7 @@ pub fn pages() -> Vec<(&'static str, Markup)> {
         ("result-missing", pages::result(&frame, &view(&[Measure::Missing]))),
         ("results-agreement", pages::agreement(&frame, &agreement())),
         ("results-agreement-none", pages::agreement(&frame, &agreement_of_nobody())),
+        ("results-year", pages::year(&frame, &year(2022))),
         ("results-definitions", pages::definitions(&frame)),
         ("results-working", pages::results_working(&frame, 100_000)),
     ]
