@@ -10,6 +10,7 @@
 //! - **Several fittings written on one day** are one brace (a sheet may have a row for each foot). Where
 //!   they contradict each other the last written holds and a question names them.
 //! - **A change of hours within a regime** keeps the spell; the hours are the last that hold.
+//! - **A change that names one boot, or the bar alone** leaves the rest of the brace as it was.
 //! - **A change written where no brace runs** has no effect and becomes a question; taking bracing up
 //!   again begins a spell with the last brace known.
 //! - **Discharge and death** end bracing (as stopped). Transfer and loss do not: the brace may well be
@@ -126,7 +127,8 @@ impl BraceTrack {
             (spell.regime, spell.regime_stated) = (regime, stated);
             keep(spell, body);
         } else {
-            let brace = body.brace.clone().unwrap_or_else(|| spell.brace.clone());
+            let mut brace = spell.brace.clone();
+            body.brace.iter().for_each(|told| lay_over(&mut brace, told));
             self.begin(event, moved, body.hours_prescribed, brace, Cause::Changed);
         }
         if body.change != BraceChange::Hours {
@@ -140,8 +142,8 @@ impl BraceTrack {
         if body.change != BraceChange::Resumed {
             return Came::NoBrace;
         }
-        let last = self.spells.last().map(|spell| spell.brace.clone());
-        let brace = body.brace.clone().or(last).unwrap_or_default();
+        let mut brace = self.spells.last().map(|spell| spell.brace.clone()).unwrap_or_default();
+        body.brace.iter().for_each(|told| lay_over(&mut brace, told));
         let said = said(body.regime, body.hours_prescribed);
         self.site = Some(event.entry.site);
         Came::Regime(self.begin(event, said, body.hours_prescribed, brace, Cause::Refitted))
@@ -178,9 +180,32 @@ impl BraceTrack {
 /// Applies a change within a spell.
 fn keep(spell: &mut BraceSpell, body: &BraceChanged) {
     if let Some(brace) = &body.brace {
-        spell.brace.clone_from(brace);
+        lay_over(&mut spell.brace, brace);
     }
     spell.hours_prescribed = body.hours_prescribed.or(spell.hours_prescribed);
+}
+
+/// What a change says of the brace holds; what it does not say stays as it was. So a change that names one
+/// boot leaves the other as it is set. Length and size are one statement: a new boot has its own of both.
+fn lay_over(brace: &mut Brace, told: &Brace) {
+    brace.bar_mm = told.bar_mm.or(brace.bar_mm);
+    if told.label.is_some() {
+        brace.label.clone_from(&told.label);
+    }
+    for new in &told.boots {
+        let Some(at) = boot(brace, new) else {
+            brace.boots.push(new.clone());
+            continue;
+        };
+        let boot = &mut brace.boots[at];
+        boot.abduction_deg = new.abduction_deg.or(boot.abduction_deg);
+        boot.dorsiflexion_deg = new.dorsiflexion_deg.or(boot.dorsiflexion_deg);
+        if new.length_mm.is_some() || new.size.is_some() {
+            boot.length_mm = new.length_mm;
+            boot.size.clone_from(&new.size);
+        }
+    }
+    brace.boots.sort_by_key(|boot| boot.side);
 }
 
 fn boot(brace: &Brace, like: &Boot) -> Option<usize> {

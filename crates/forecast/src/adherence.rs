@@ -350,21 +350,32 @@ fn missed(days: &BTreeMap<Day, f64>) -> Option<Missed> {
 }
 
 impl RelapseByWear {
-    /// Of one foot of a child now in the brace, by the published hazards; `None` where the day of birth is
+    /// Of one foot of a child now in the brace, by the published hazards (a clinic's own:
+    /// [`crate::foot::Forecaster::relapse_by_wear`]); `None` where the day of birth is
     /// not known or no foot is in the brace on that day.
     #[must_use]
     pub fn of(child: &SeenChild, as_of: Day) -> Option<Self> {
+        let published = Parameters::published();
+        Self::by(&published, (published.adherent, 1.0), child, as_of)
+    }
+
+    /// By a clinic's own share of families that keep to the brace, and its factor on the hazard.
+    pub(crate) fn by(
+        parameters: &Parameters,
+        (prior, factor): (f64, f64),
+        child: &SeenChild,
+        as_of: Day,
+    ) -> Option<Self> {
         let today = as_of.number();
         let born = child.born_day?;
         let in_brace = |foot: &crate::SeenFoot| {
             foot.brace_day.is_some_and(|day| day <= today) && foot.relapse_day.is_none_or(|day| day > today)
         };
         child.feet.iter().find(|foot| in_brace(foot))?;
-        let published = Parameters::published();
-        let family = Family::of(&published, child, published.adherent, 1.0, today);
+        let family = Family::of(parameters, child, prior, factor, today);
         let chance = |adherent| {
             let family = Family { adherent, ..family };
-            family.relapse(&published, today - born, today - born + 365, 1.0)
+            family.relapse(parameters, today - born, today - born + 365, factor)
         };
         Some(Self {
             now: chance(family.adherent),

@@ -148,3 +148,31 @@ fn a_brace_holds_a_foot_first_known_while_it_is_worn() {
     assert_eq!((left.phase, left.phase_since), (Phase::FullTimeBracing, Some(day("2024-03-04"))));
     assert_eq!(left.phases[0].phase, Phase::Referred);
 }
+
+/// A change names one boot and nothing else: the other boot, the bar and what is not said of that boot stay.
+#[test]
+fn a_change_of_one_boot_keeps_the_settings_of_the_other() {
+    let both = vec![
+        Boot { length_mm: Some(95), size: Some("A".into()), ..boot(Side::Right, 65) },
+        Boot { length_mm: Some(90), size: Some("B".into()), ..boot(Side::Left, 40) },
+    ];
+    let told = |boots, bar_mm| Some(Brace { boots, bar_mm, label: None });
+    let longer = || vec![Boot { length_mm: Some(105), ..Boot::of(Side::Right) }];
+    let mut log = Log::registered();
+    log.casts("2024-01-08", 1, Side::Right);
+    let brace = Brace { boots: both.clone(), bar_mm: Some(180), label: Some("blue".into()) };
+    log.write("2024-02-26", BraceFitted { brace, ..BraceFitted::default() });
+    let size = |brace| BraceChanged { brace, ..change(BraceChange::Size) };
+    log.write("2024-04-01", size(told(longer(), None)));
+    let expected = |bar_mm| Brace {
+        boots: vec![Boot { length_mm: Some(105), ..boot(Side::Right, 65) }, both[1].clone()],
+        bar_mm: Some(bar_mm),
+        label: Some("blue".into()),
+    };
+    assert_eq!(log.course().brace_now().map(|spell| spell.brace.clone()), Some(expected(180)));
+    // So too where the change comes with the change to nights, and where the bar alone is named.
+    log.write("2024-05-20", BraceChanged { brace: told(longer(), None), ..to(Regime::NightTime) });
+    log.write("2024-06-03", size(told(Vec::new(), Some(200))));
+    let now = log.course().brace_now().map(|spell| (spell.regime, spell.brace.clone()));
+    assert_eq!(now, Some((Regime::NightTime, expected(200))));
+}

@@ -5,6 +5,7 @@ use super::dates::{Days, convolve, remaining};
 use super::now::{ChildNow, FootNow};
 use super::tables::Tables;
 use super::{Basis, Chance, CountForecast, DateForecast, FootForecast, PlacesToCome, Stage, path, words};
+use crate::adherence::RelapseByWear;
 use crate::bracing::Family;
 use crate::learning::{BracingHabit, ClinicPosterior, Trials, midfoot};
 use crate::{SeenChild, SeenFoot};
@@ -41,6 +42,16 @@ impl Forecaster {
             forecast.path = path::path(&self.tables, &now, foot);
         }
         feet
+    }
+
+    /// The chance of a relapse within a year as the hours of wear tell it, by what the clinic's own feet
+    /// taught, and how many finished feet that were; `None` where the day of birth is not known or no foot
+    /// is in the brace.
+    #[must_use]
+    pub fn relapse_by_wear(&self, child: &SeenChild, as_of: record::Day) -> Option<(RelapseByWear, usize)> {
+        let habit = (self.bracing.adherent(), self.bracing.factor());
+        let risk = RelapseByWear::by(&self.tables.kernel.parameters, habit, child, as_of)?;
+        Some((risk, self.bases[1].finished_feet))
     }
 
     /// Places that the child still needs before its brace; `None` where no foot is on its way there.

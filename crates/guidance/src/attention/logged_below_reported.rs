@@ -1,8 +1,8 @@
 //! Logged hours far below those reported.
 //!
 //! # What it finds
-//! Seven and more days of which both the family's hours and a logger's are known, with the reported hours
-//! 1.5 times the logged ones or more. It applies from the day after the last of them.
+//! `wear.shared_days` and more of which both the family's hours and a logger's are known, with the reported
+//! hours `wear.over_report_percent` of the logged ones or more. It applies from the day after the last of them.
 //!
 //! # Why it matters
 //! The two tell of the same days. Some over-report is usual; much of it means that the family cannot say
@@ -17,8 +17,8 @@
 //! applies from 13 May 2024.
 //!
 //! # Source
-//! Ratio 1.30 usual: Sangiorgio and others, J Bone Joint Surg 2016, n = 44 (read). The limit of 1.5 is
-//! judgement.
+//! Ratio 1.30 usual: Sangiorgio and others, J Bone Joint Surg 2016, n = 44 (read). The limit of
+//! 150 % is judgement.
 
 use super::{Attention, Ground, Rule, Urgency};
 use crate::Reason;
@@ -32,16 +32,16 @@ pub(super) const RULE: Rule = Rule {
     find,
 };
 
-/// Ratio from which it is called, and the shared days it needs.
-const LEAST_RATIO: f64 = 1.5;
-const LEAST_DAYS: usize = 7;
+/// What a product of hours may be off by.
+const ROUNDING: f64 = 1e-9;
 
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+    let protocol = ground.protocol;
     let both = ground.adherence().and_then(|adherence| adherence.both);
-    let Some(both) = both.filter(|both| both.days >= LEAST_DAYS) else { return };
+    let Some(both) = both.filter(|both| both.days >= usize::from(protocol.wear_shared_days)) else { return };
     // Nothing logged at all is as far below as can be, where anything was reported.
     let ratio = both.ratio().or((both.reported > 0.0).then_some(f64::INFINITY));
-    let Some(ratio) = ratio.filter(|ratio| *ratio >= LEAST_RATIO) else { return };
+    let Some(ratio) = ratio.filter(|ratio| 100.0 * *ratio >= f64::from(protocol.wear_over_report_percent) - ROUNDING) else { return };
     let Some(span) = ground.course.wear.iter().rfind(|span| span.kind == WearKind::Logged) else { return };
     let times = if ratio.is_finite() { format!("{ratio:.1} times as many") } else { "nothing logged".to_owned() };
     let text = format!(

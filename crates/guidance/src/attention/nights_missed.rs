@@ -1,22 +1,22 @@
 //! Nights missed in a row.
 //!
 //! # What it finds
-//! Three and more days in a row without any wear, reported or logged, with no later day known on which it
-//! was worn. It applies from the third such day.
+//! `wear.missed_days` and more days in a row without any wear, reported or logged, with no later day known on which it
+//! was worn. It applies from the last day of that many.
 //!
 //! # Why it matters
 //! A brace left off for some days goes on worse every day: the foot stiffens, the child protests, the
 //! family gives up. Published losses of movement begin within weeks.
 //!
 //! # When it stays silent
-//! Where it was worn again, where two days only are missing, where a day between is not known, and out of
+//! Where it was worn again, where fewer days are missing, where a day between is not known, and out of
 //! the brace.
 //!
 //! # Example
 //! The diary says 0 hours on 3, 4 and 5 May 2024 and holds nothing after. The call applies from 5 May 2024.
 //!
 //! # Source
-//! Common practice, no source; three days are judgement.
+//! Common practice, no source; the three days of the built-in protocol are judgement.
 
 use super::wear_falling::how;
 use super::{Attention, Ground, Rule, Urgency};
@@ -30,23 +30,21 @@ pub(super) const RULE: Rule = Rule {
     find,
 };
 
-/// Days in a row from which it is called.
-const LEAST_DAYS: i32 = 3;
-
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let Some(adherence) = ground.adherence() else { return };
+    let least_days = i32::from(ground.protocol.wear_missed_days);
     for account in [&adherence.logged, &adherence.reported] {
         let Some(missed) = account.missed.filter(|missed| !missed.ended) else { continue };
         let days = missed.to - missed.from + 1;
         let told = ground.course.wear.iter().rfind(|span| span.kind == account.kind && span.to >= missed.from);
-        let Some(span) = told.filter(|_| days >= LEAST_DAYS) else { continue };
+        let Some(span) = told.filter(|_| days >= least_days) else { continue };
         let how = how(account.kind);
         let (from, to) = (missed.from.words(), missed.to.words());
         let text = format!("Not worn on {days} days in a row, {from} to {to}, {how}.");
         let rule = "Telephone the family, find out why, and have the child seen if boots or skin are the cause.";
         let reason =
             Reason::new(format!("0 hours a day {how}, {from} to {to}"), span.entry, rule, "common practice, no source");
-        found.push(RULE.call(None, missed.from + (LEAST_DAYS - 1), text, reason));
+        found.push(RULE.call(None, missed.from + (least_days - 1), text, reason));
         return;
     }
 }

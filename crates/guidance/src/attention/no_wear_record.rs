@@ -2,7 +2,7 @@
 //!
 //! # What it finds
 //! A child in the brace of whom neither reported nor logged hours are written for a quarter of a year:
-//! from 92 days after the run of bracing began or after the last day that hours are known of.
+//! from `wear.no_record_days` after the run of bracing began or after the last day that hours are known of.
 //!
 //! # Why it matters
 //! Nobody sees a family slipping whose hours nobody asks for, and the forecast of a relapse then knows no
@@ -10,7 +10,7 @@
 //! nothing.
 //!
 //! # When it stays silent
-//! Out of the brace, and before a quarter of a year has passed.
+//! Out of the brace, and before so many days have passed.
 //!
 //! # Example
 //! The brace is fitted on 3 May 2024 and no hours are written. The call applies from 3 August 2024
@@ -31,9 +31,6 @@ pub(super) const RULE: Rule = Rule {
     find,
 };
 
-/// A quarter of a year.
-const QUARTER_DAYS: i32 = 92;
-
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let Some(spell) = ground.course.brace_now() else { return };
     let since = spell.bracing_since;
@@ -45,5 +42,5 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let rule = "Ask for the hours at every review; a diary or a logger says more than memory.";
     let source = "parents report 1.30 times what loggers find: Sangiorgio 2016; the interval is judgement";
     let reason = Reason::new(format!("{what} {}", day.words()), entry, rule, source);
-    found.push(RULE.call(None, day + QUARTER_DAYS, text, reason));
+    found.push(RULE.call(None, day + i32::from(ground.protocol.wear_no_record_days), text, reason));
 }

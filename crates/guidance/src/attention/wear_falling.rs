@@ -1,9 +1,9 @@
 //! Wear that has fallen.
 //!
 //! # What it finds
-//! A child in the brace whose weekly hours fell by [`LEAST_FALL_HOURS`] or more a day at the last change
+//! A child in the brace whose weekly hours fell by `wear.falling_hours` or more a day at the last change
 //! that the criterion finds. Logged hours are read where there are any, else what the family reports. It
-//! applies from the second Monday after the change: by then two weeks lie behind it.
+//! applies from `wear.falling_after_days` after the change: by then two weeks lie behind it.
 //!
 //! # Why it matters
 //! Families slip before they stop coming, and non-wear multiplies relapse about tenfold. Asking in the
@@ -19,7 +19,7 @@
 //!
 //! # Source
 //! Odds ratio 10 (5 to 21) of relapse without wear: meta-analysis (read). Change of mean: Scott & Knott
-//! 1974, Yao 1988. The size of the fall is judgement.
+//! 1974, Yao 1988. The size of the fall and the wait are protocol values, by judgement.
 
 use super::{Attention, Ground, Rule, Urgency};
 use crate::Reason;
@@ -34,13 +34,10 @@ pub(super) const RULE: Rule = Rule {
     find,
 };
 
-/// Smallest fall that is called, hours a day.
-const LEAST_FALL_HOURS: f64 = 2.0;
-
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let Some(adherence) = ground.adherence() else { return };
     let Some(account) = adherence.leading() else { return };
-    let Some(change) = account.change.filter(|change| is_fall(account, change)) else { return };
+    let Some(change) = account.change.filter(|change| is_fall(account, change, ground.protocol.wear_falling_hours)) else { return };
     let Some(span) = ground.course.wear.iter().rfind(|span| span.kind == account.kind) else { return };
     let how = how(account.kind);
     let text = format!(
@@ -52,7 +49,7 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let fact = format!("{:.1} hours a day {how} before, {:.1} since", change.before, change.after);
     let rule = "Ask what changed: skin, fit, sleep, the family's load. Non-wear multiplies relapse about tenfold.";
     let reason = Reason::new(fact, span.entry, rule, "meta-analysis of relapse, odds ratio 10 (5 to 21), read");
-    found.push(RULE.call(None, change.from + 14, text, reason));
+    found.push(RULE.call(None, change.from + i32::from(ground.protocol.wear_falling_after_days), text, reason));
 }
 
 /// "reported" or "logged".
@@ -64,12 +61,12 @@ pub(super) const fn how(kind: WearKind) -> &'static str {
 }
 
 /// A fall in hours and in the share of what was prescribed, below what is prescribed now.
-fn is_fall(account: &Account, change: &Change) -> bool {
+fn is_fall(account: &Account, change: &Change, least_hours: u16) -> bool {
     let side = |after: bool| {
         let weeks = account.weeks.iter().filter(|week| (week.monday >= change.from) == after);
         let (hours, prescribed) =
             weeks.fold((0.0, 0.0), |sum, week| (sum.0 + week.hours, sum.1 + week.prescribed));
         if prescribed > 0.0 { hours / prescribed } else { 1.0 }
     };
-    change.before - change.after >= LEAST_FALL_HOURS && side(true) < side(false) && side(true) < 1.0
+    change.before - change.after >= f64::from(least_hours) && side(true) < side(false) && side(true) < 1.0
 }

@@ -201,6 +201,18 @@ protocol! {
     order_lead_days: u16 = "bracing.order_lead_days";
     /// Days before they are outgrown from which that is announced.
     outgrown_notice_days: u16 = "bracing.outgrown_notice_days";
+    /// Wear has fallen: smallest fall that is called, hours a day.
+    wear_falling_hours: u16 = "wear.falling_hours";
+    /// Wear has fallen: days after the change from which it is called.
+    wear_falling_after_days: u16 = "wear.falling_after_days";
+    /// Nights missed in a row: days from which it is called.
+    wear_missed_days: u16 = "wear.missed_days";
+    /// Logged hours far below reported: reported as a share of logged from which it is called, per cent.
+    wear_over_report_percent: u16 = "wear.over_report_percent";
+    /// Logged hours far below reported: days of which both are known from which it is called.
+    wear_shared_days: u16 = "wear.shared_days";
+    /// Days without hours of wear written after which that is called.
+    wear_no_record_days: u16 = "wear.no_record_days";
     /// Grade IA of relapse: dorsiflexion at or below this has fallen to neutral.
     relapse_flexible_to_deg: i16 = "relapse.flexible_to_deg";
     /// Age in months until which a tendon transfer is usual.

@@ -3,7 +3,7 @@
 use super::BenchView;
 use crate::{
     Frame,
-    fields::{self, visit as visit_names},
+    fields::{self, Filled, visit as visit_names},
     parts::{self, Stepper, Tile},
     words,
 };
@@ -102,12 +102,24 @@ fn bar(view: &BenchView<'_>) -> Markup {
     }
 }
 
+/// The day of the settings, told apart from the day of the measurements on the same page.
+const DAY: &str = "settings.on";
+
+/// The form of settings with its errors under the names by which the page knows its fields.
+pub(super) fn told(filled: &Filled) -> Filled {
+    let mut told = filled.clone();
+    for error in told.errors.iter_mut().filter(|error| error.field == fields::ON) {
+        DAY.clone_into(&mut error.field);
+    }
+    told
+}
+
 /// The settings as they are to be written down: filled from the fit, changed by hand where the clinician
 /// sets otherwise.
 pub(super) fn save(frame: &Frame, view: &BenchView<'_>, name: &str) -> Markup {
     let filled = &view.settings;
     let worn = view.course.brace_now().is_some();
-    let id = parts::field_id("settings.on");
+    let (id, told) = (parts::field_id(DAY), told(filled));
     html! {
         section.panel.bench-save aria-labelledby="save-head" {
             h2 id="save-head" { "Write the settings down" }
@@ -117,8 +129,10 @@ pub(super) fn save(frame: &Frame, view: &BenchView<'_>, name: &str) -> Markup {
                 (parts::hidden(fields::ONCE, &view.once[1]))
                 div.field {
                     label for=(id) { "Day" }
-                    input id=(id) name=(fields::ON) type="date" required max=(frame.today) value=(filled.given(fields::ON).map_or_else(|| frame.today.to_string(), str::to_owned));
-                    (parts::field_error(filled, fields::ON))
+                    input id=(id) name=(fields::ON) type="date" required max=(frame.today) value=(filled.given(fields::ON).map_or_else(|| frame.today.to_string(), str::to_owned))
+                        aria-invalid=[told.has_error(DAY).then_some("true")]
+                        aria-describedby=[told.has_error(DAY).then(|| format!("{id}-error"))];
+                    (parts::field_error(&told, DAY))
                 }
                 (what_was_done(view, worn))
                 div.feet.boots { @for side in Side::BOTH { (boot(view, side)) } }

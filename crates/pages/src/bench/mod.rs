@@ -65,7 +65,7 @@ pub fn bench(frame: &Frame, view: &BenchView<'_>) -> Markup {
     let body = html! {
         (parts::band(&view.who, "brace bench", frame.today))
         (parts::error_summary(&view.measures))
-        (parts::error_summary(&view.settings))
+        (parts::error_summary(&fit::told(&view.settings)))
         nav.child-actions aria-label={ "Brace of " (name) } {
             a.button href={ (view.who.href()) "/brace/sheet" } { "Sheet to print" }
             a.button href={ (view.who.href()) "/trouble" } { "Trouble with the brace" }
@@ -105,7 +105,9 @@ fn day(filled: &Filled, frame: &Frame) -> Markup {
     html! {
         div.field {
             label for=(id) { "Day" }
-            input id=(id) name=(fields::ON) type="date" value=(value) required max=(frame.today);
+            input id=(id) name=(fields::ON) type="date" value=(value) required max=(frame.today)
+                aria-invalid=[filled.has_error(fields::ON).then_some("true")]
+                aria-describedby=[filled.has_error(fields::ON).then(|| format!("{id}-error"))];
             (parts::field_error(filled, fields::ON))
         }
     }

@@ -12,6 +12,7 @@ use crate::{
     fields::Filled,
     frame,
     parts::{self, Who},
+    words,
 };
 use course::WearKind;
 use forecast::adherence::{Account, Adherence, PUBLISHED_OVER_REPORT, RelapseByWear};
@@ -29,6 +30,8 @@ pub struct WearView {
     pub prescribed: Option<f64>,
     /// The chance of a relapse as the hours tell it.
     pub risk: Option<RelapseByWear>,
+    /// Finished feet of the clinic that the chance was learned from; none where it is published only.
+    pub finished_feet: usize,
     /// First Monday of the diary shown, and how many weeks.
     pub weeks: (Day, u16),
     /// What stands in the diary, with what is wrong.
@@ -73,7 +76,7 @@ fn said(view: &WearView) -> Markup {
         }
         @if sentences.is_empty() { p { "No hours are written yet. Ask for the diary, or bring in a logger's file below." } }
         ul.plain-list { @for sentence in &sentences { li { (sentence) } } }
-        @if let Some(risk) = &view.risk { (risk_words(risk)) }
+        @if let Some(risk) = &view.risk { (risk_words(risk, view.finished_feet)) }
     }
 }
 
@@ -145,11 +148,18 @@ fn of_account(account: &Account, all: &mut Vec<String>) {
     }
 }
 
-fn risk_words(risk: &RelapseByWear) -> Markup {
+fn risk_words(risk: &RelapseByWear, finished_feet: usize) -> Markup {
     let percent = |chance: f64| format!("{:.0} %", 100.0 * chance);
+    let basis = match finished_feet {
+        0 => "published only".to_owned(),
+        feet => format!(
+            "published, and learned from this clinic’s {}",
+            words::count(feet as i64, "finished foot", "finished feet")
+        ),
+    };
     html! {
         p.wear-risk {
-            "Chance that a foot relapses within a year in the brace, by the published figures and these hours: about "
+            "Chance that a foot relapses within a year in the brace, by these hours (" (basis) "): about "
             strong { (percent(risk.now)) } ", " (risk.grade().words()) ". It is about " (percent(risk.keeping))
             " where a family keeps to the brace and " (percent(risk.not_keeping)) " where it does not."
         }

@@ -16,7 +16,7 @@ use axum::extract::{Multipart, Path, Query, State};
 use exchange::logger::Zone;
 use forecast::{
     SeenChild,
-    adherence::{Adherence, RelapseByWear, monday},
+    adherence::{Adherence, monday},
 };
 use pages::{
     Frame, Here, LoggedDay, LoggerPreview, Message, Trouble, WEEKS_AT_MOST, WearView,
@@ -78,11 +78,14 @@ fn view(
     let today = app.clock.today();
     let known = app.known(child, today)?;
     let course = &known.outlook.course;
+    let taught = app.teaching.forecaster(&app.archive, today)?;
+    let risk = taught.forecaster.relapse_by_wear(&SeenChild::of(course).child, today);
     Ok(WearView {
         who: Who::of(course),
         adherence: adherence(app, &known),
         prescribed: app.protocol.prescribed().on(&course.braces, today),
-        risk: RelapseByWear::of(&SeenChild::of(course).child, today),
+        risk: risk.map(|(risk, _)| risk),
+        finished_feet: risk.map_or(0, |(_, feet)| feet),
         weeks,
         filled,
         file_error,

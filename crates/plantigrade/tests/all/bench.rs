@@ -81,6 +81,34 @@ async fn what_cannot_be_right_on_the_bench_goes_back_and_writes_nothing() {
     assert_eq!(clinic.entries(child).len(), before);
 }
 
+/// The bench has two forms, each with a day of its own: what is wrong with one leads to that one.
+#[tokio::test]
+async fn a_wrong_day_leads_to_the_day_of_its_own_form() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    let child = clinic.child(&mut browser, AMINA).await;
+    let bench = format!("/child/{child}/brace");
+    // 5 March 2025 has not come.
+    let tomorrow = ("on", "2025-03-05");
+    let measured = [tomorrow, ("right.foot_length_mm", "84")];
+    let settings = [tomorrow, ("brace", "fitted"), ("brace.bar_mm", "165")];
+    for (form, fields, field) in [("measure", &measured[..], "f-on"), ("fit", &settings[..], "f-settings-on")]
+    {
+        let page = browser.send(&bench, &format!("{bench}/{form}"), fields).await;
+        assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", page.text);
+        let html = page.html();
+        let count = |selector: String| html.select(&scraper::Selector::parse(&selector).unwrap()).count();
+        assert_eq!(count(format!(".errors a[href='#{field}']")), 1, "{}", page.text);
+        assert_eq!(count(".errors a".to_owned()), 1);
+        let within = format!("form[action='{bench}/{form}']");
+        assert_eq!(
+            count(format!("{within} input#{field}[aria-describedby='{field}-error'][value='2025-03-05']")),
+            1
+        );
+        assert_eq!(count(format!("{within} #{field}-error")), 1);
+        assert_eq!(count("[id='f-on']".to_owned()) + count("[id='f-settings-on']".to_owned()), 2);
+    }
+}
+
 #[tokio::test]
 async fn a_list_is_kept_or_refused_with_line_and_reason() {
     let (_clinic, mut browser) = Clinic::signed_in().await;

@@ -1,7 +1,8 @@
 //! Rules about the hours of wear.
 
-use super::{begins, one, silent};
+use super::{begins, found, one, silent};
 use crate::story::{Story, day};
+use guidance::Protocol;
 use record::{Day, WearLogged, WearReported};
 
 /// Born on 1 March 2024, in the brace at night from 3 May 2024 on, 12 hours prescribed.
@@ -118,6 +119,56 @@ fn no_word_of_wear_for_a_quarter_is_called() {
     begins(&told, "no-wear-record", "2024-10-01");
     let casts = Story::rows("2024-03-08 | right | cast | |");
     silent(&casts, "2024-12-31", "no-wear-record");
+}
+
+/// The first day of the one call of a rule under a protocol, if it calls.
+fn first(story: &Story, rule: &str, protocol: &Protocol) -> Option<Day> {
+    found(story, "2025-06-01", protocol).iter().find(|call| call.rule == rule).map(|call| call.from)
+}
+
+/// Every limit of this file is the protocol's: the boundary moves with the value, in a clinic's own file too.
+#[test]
+fn the_limits_are_those_of_the_protocol() {
+    let own = "[wear]\nfalling_hours = 3\nfalling_after_days = 21\nmissed_days = 5\nover_report_percent = 200\nshared_days = 10\nno_record_days = 40";
+    for protocol in [Protocol::built_in(), Protocol::with_clinic_file(own).unwrap()] {
+        let monday = day("2024-05-06");
+        let fall = f64::from(protocol.wear_falling_hours);
+        for (off, called) in [(-0.1, false), (0.0, true), (0.1, true)] {
+            let after = 12.0 - fall - off;
+            let story = weeks(&[12.0, 12.0, 12.0, 12.0, after, after, after]);
+            // Four weeks of seven days before the change.
+            let expected = monday + 28 + i32::from(protocol.wear_falling_after_days);
+            assert_eq!(first(&story, "wear-falling", &protocol), called.then_some(expected), "{off}");
+        }
+        let missed = i32::from(protocol.wear_missed_days);
+        for (off, called) in [(-1, false), (0, true), (1, true)] {
+            let mut story = at_night();
+            (0..missed + off).for_each(|after| reported(&mut story, monday + after, 0.0));
+            assert_eq!(
+                first(&story, "nights-missed", &protocol),
+                called.then_some(monday + (missed - 1)),
+                "{off}"
+            );
+        }
+        let share = f64::from(protocol.wear_over_report_percent) / 100.0;
+        let enough = i32::from(protocol.wear_shared_days);
+        for (days, off, called) in
+            [(-1, 0.0, false), (0, -0.01, false), (0, 0.0, true), (0, 0.01, true), (1, 0.0, true)]
+        {
+            let mut story = at_night();
+            let to = monday + (enough + days - 1);
+            let hours_per_day = 6.0 * (share + off);
+            story.add(to, WearReported { from: monday, to, hours_per_day, days_without: None, reason: None });
+            logged(&mut story, monday, to, 6.0);
+            assert_eq!(
+                first(&story, "logged-below-reported", &protocol),
+                called.then_some(to + 1),
+                "{days} {off}"
+            );
+        }
+        let expected = day("2024-05-03") + i32::from(protocol.wear_no_record_days);
+        assert_eq!(first(&at_night(), "no-wear-record", &protocol), Some(expected));
+    }
 }
 
 /// Stories of which every rule of this file speaks.

@@ -33,6 +33,7 @@ pub fn pages() -> Vec<(&'static str, Markup)> {
         adherence: Adherence::of(&outlook.course, prescribed),
         prescribed: prescribed.on(&outlook.course.braces, today()),
         risk: RelapseByWear::of(&SeenChild::of(&outlook.course).child, today()),
+        finished_feet: 12,
         weeks: (monday(today() - 7), 1),
         filled: Filled::default(),
         file_error: None,
