@@ -1,5 +1,7 @@
 //! The cupboard: the clinic's own list of boots and bars, and what the next quarter will need.
 
+pub mod rows;
+
 use crate::{
     Frame,
     fields::{self, Filled},
@@ -8,6 +10,7 @@ use crate::{
 use guidance::brace::{Need, Stock};
 use maud::{Markup, html};
 use record::DayRange;
+use rows::Kind;
 
 /// The field that holds the list.
 pub const LIST: &str = "list";
@@ -17,8 +20,18 @@ pub const LIST: &str = "list";
 pub struct StockView {
     /// The list in force.
     pub stock: Stock,
-    /// The list as it stands in the form, with what is wrong with it.
+    /// The list as text as it stands in the form, with what is wrong with it.
     pub filled: Filled,
+    /// The list as rows as it stands in the form, with what is wrong with it.
+    pub rows: Filled,
+    /// The row just added, where the cursor goes.
+    pub new_row: Option<(Kind, usize)>,
+    /// The mark of the list that the forms were made from.
+    pub seen: String,
+    /// Who changed the list last, and when.
+    pub changed: Option<String>,
+    /// Where the list in force says otherwise than the form, when somebody changed it meanwhile.
+    pub clash: Option<Vec<String>>,
     /// Why the list in force could not be read, where it could not.
     pub trouble: Option<String>,
     /// The days looked at.
@@ -51,17 +64,36 @@ pub fn stock(frame: &Frame, view: &StockView) -> Markup {
             h1 { "Stock" }
             p.tally { "What lies in the cupboard, and what the next quarter will need" }
         } }
+        (parts::error_summary(&view.rows))
         (parts::error_summary(&view.filled))
+        (clash(view))
         @if let Some(trouble) = &view.trouble { p.message.warning role="status" { strong { "Look at this: " } (trouble) } }
-        (needs(view))
-        (bars(view))
+        (needs(frame, view))
+        (bars(frame, view))
         (form(frame, view))
         (parts::caution())
     };
     frame::page(frame, "Stock", &body)
 }
 
-fn needs(view: &StockView) -> Markup {
+/// Somebody else changed the list while this form was open: nothing is lost, and nothing is overwritten
+/// unseen.
+fn clash(view: &StockView) -> Markup {
+    let Some(otherwise) = &view.clash else { return html! {} };
+    html! {
+        div.errors role="alert" {
+            h2 { "Nothing was saved yet: the list was changed after you opened it" }
+            @if let Some(changed) = &view.changed { p { (changed) } }
+            @if !otherwise.is_empty() {
+                p { "What is in force now, where it differs from what you typed:" }
+                ul { @for line in otherwise { li { (line) } } }
+            }
+            p { "What you typed stands below. Put right what should be as the other person had it, then keep the list once more." }
+        }
+    }
+}
+
+fn needs(frame: &Frame, view: &StockView) -> Markup {
     let (counted, unmeasured) = view.counted;
     html! {
         section aria-labelledby="needs-head" {
@@ -74,7 +106,7 @@ fn needs(view: &StockView) -> Markup {
                 div.scroll tabindex="0" role="group" aria-label="Table: boots needed by size" {
                     table.told {
                         thead { tr { th scope="col" { "Boot" } th scope="col" { "Inside, mm" } th scope="col" { "In the cupboard" } th scope="col" { "Needed" } th scope="col" { "Children who may" } th scope="col" { "Order now" } } }
-                        tbody { @for need in &view.boots { (row(need)) } }
+                        tbody { @for need in &view.boots { (row(frame, view, need)) } }
                     }
                 }
                 p.rel { "“Order now” is what is missing for the upper end, so that nineteen times of twenty there are enough. A pair counts as one." }
@@ -83,12 +115,12 @@ fn needs(view: &StockView) -> Markup {
     }
 }
 
-fn row(need: &Need) -> Markup {
+fn row(frame: &Frame, view: &StockView, need: &Need) -> Markup {
     html! {
         tr {
             th scope="row" { (need.label) }
             td { (need.inner_mm) }
-            td { @match need.in_store { Some(count) => (count), None => "not counted" } }
+            td { @if view.stock.boots.iter().any(|boot| boot.label == need.label) { (rows::counter(frame, Kind::Boot, &need.label, need.in_store)) } @else { "not counted" } }
             td.unbroken { (format!("{:.1}", need.expected)) " (" (need.ninety.0) "–" (need.ninety.1) ")" }
             td { (need.children) }
             td { @match need.order { Some(0) => "nothing", Some(count) => strong { (count) }, None => "count first" } }
@@ -96,7 +128,7 @@ fn row(need: &Need) -> Markup {
     }
 }
 
-fn bars(view: &StockView) -> Markup {
+fn bars(frame: &Frame, view: &StockView) -> Markup {
     let (mean, (low, high)) = view.bars;
     html! {
         section aria-labelledby="bars-head" {
@@ -108,7 +140,7 @@ fn bars(view: &StockView) -> Markup {
                         thead { tr { th scope="col" { "Bar" } th scope="col" { "Set from, mm" } th scope="col" { "to, mm" } th scope="col" { "In the cupboard" } } }
                         tbody { @for bar in &view.stock.bars { tr {
                             th scope="row" { (bar.label) } td { (bar.from_mm) } td { (bar.to_mm) }
-                            td { @match bar.in_store { Some(count) => (count), None => "not counted" } }
+                            td { (rows::counter(frame, Kind::Bar, &bar.label, bar.in_store)) }
                         } } }
                     }
                 }
@@ -124,17 +156,22 @@ fn form(frame: &Frame, view: &StockView) -> Markup {
     html! {
         section.stock-form aria-labelledby="list-head" {
             h2 id="list-head" { "The clinic’s own list" }
-            p { "Your own labels, the length inside each boot, the shortest and longest setting of each bar, and how many there are. Leave " code { "in_store" } " out where nobody counts. No maker’s sizes are built in: measure the inside." }
-            form method="post" action="/stock" {
+            p { "Your own labels, the length inside each boot, the shortest and longest setting of each bar, and how many there are. Leave the count empty where nobody counts. No maker’s sizes are built in: measure the inside." }
+            @if let Some(changed) = &view.changed { p.rel { (changed) } }
+            (rows::form(frame, view))
+            details.more open[bad] { summary { "The same list as text, to copy in or out" }
+            form method="post" action="/stock/text" {
                 (parts::csrf(&frame.csrf))
+                (parts::hidden(fields::SEEN, &view.seen))
                 div.field {
-                    label for=(id) { "The list" }
+                    label for=(id) { "The list as text" }
                     (parts::field_error(&view.filled, LIST))
                     textarea id=(id) name=(LIST) rows="18" spellcheck="false" aria-describedby=(described) aria-invalid=[bad.then_some("true")] { (view.filled.value(LIST)) }
                 }
-                button.primary type="submit" { "Keep this list" }
+                button type="submit" { "Keep the list as text" }
             }
-            details.more id="list-example" { summary { "An example" } pre { code { (EXAMPLE) } } }
+            div id="list-example" { h3 { "An example" } p { "Leave " code { "in_store" } " out where nobody counts." } pre { code { (EXAMPLE) } } }
+            }
         }
     }
 }

@@ -81,6 +81,8 @@ pub struct App {
     pub teaching: Arc<Teaching>,
     /// The rows that results are computed from.
     pub histories: Arc<Histories>,
+    /// The clinic's list of boots and bars is written by one person at a time.
+    pub listing: Mutex<()>,
     /// What every child in a brace adds to the needs of the cupboard.
     pub cupboard: Cupboard,
     /// The clinic, as entries bear it.
@@ -152,6 +154,7 @@ impl App {
             teaching: Arc::default(),
             histories: Arc::default(),
             cupboard: Cupboard::default(),
+            listing: Mutex::default(),
             hashing: Semaphore::new(HASHED_AT_ONCE),
             drawing: Semaphore::new(drawn_at_once()),
             drawn: Drawn::default(),

@@ -82,6 +82,30 @@ impl Stock {
         self.boots.is_empty() && self.bars.is_empty()
     }
 
+    /// Of sizes in any order.
+    #[must_use]
+    pub fn of(mut boots: Vec<BootSize>, mut bars: Vec<Bar>) -> Self {
+        boots.sort_by_key(|boot| boot.inner_mm);
+        bars.sort_by_key(|bar| (bar.from_mm, bar.to_mm));
+        Self { boots, bars }
+    }
+
+    /// Where another list says otherwise than this one, label by label: "boot A: 4 in the cupboard, below 3".
+    #[must_use]
+    pub fn otherwise(&self, below: &Self) -> Vec<String> {
+        let boots = |stock: &Self| -> Vec<(String, String)> {
+            let told = |boot: &BootSize| format!("{} mm inside, {}", boot.inner_mm, counted(boot.in_store));
+            stock.boots.iter().map(|boot| (format!("boot {}", boot.label), told(boot))).collect()
+        };
+        let bars = |stock: &Self| -> Vec<(String, String)> {
+            let told = |bar: &Bar| format!("{}–{} mm, {}", bar.from_mm, bar.to_mm, counted(bar.in_store));
+            stock.bars.iter().map(|bar| (format!("bar {}", bar.label), told(bar))).collect()
+        };
+        let mut said = differences(&boots(self), &boots(below));
+        said.extend(differences(&bars(self), &bars(below)));
+        said
+    }
+
     /// Reads the list.
     ///
     /// # Errors
@@ -115,9 +139,7 @@ impl Stock {
                 }
             }
         }
-        stock.boots.sort_by_key(|boot| boot.inner_mm);
-        stock.bars.sort_by_key(|bar| (bar.from_mm, bar.to_mm));
-        Ok(stock)
+        Ok(Self::of(stock.boots, stock.bars))
     }
 
     /// The list as it is kept.
@@ -160,6 +182,25 @@ impl Stock {
         bars.sort_by_key(|bar| std::cmp::Reverse(bar.to_mm));
         bars
     }
+}
+
+fn counted(in_store: Option<u16>) -> String {
+    in_store.map_or_else(|| "not counted".to_owned(), |count| format!("{count} in the cupboard"))
+}
+
+fn differences(now: &[(String, String)], below: &[(String, String)]) -> Vec<String> {
+    let of = |rows: &[(String, String)], label: &str| {
+        rows.iter()
+            .find(|row| row.0 == label)
+            .map_or_else(|| "not on the list".to_owned(), |row| row.1.clone())
+    };
+    let mut labels: Vec<&str> = now.iter().chain(below).map(|row| row.0.as_str()).collect();
+    let mut known = BTreeSet::new();
+    labels.retain(|label| known.insert(*label));
+    let said = labels.into_iter().map(|label| (label, of(now, label), of(below, label)));
+    said.filter(|(_, now, below)| now != below)
+        .map(|(label, now, below)| format!("{label}: {now}; below: {below}"))
+        .collect()
 }
 
 struct Reader<'a> {

@@ -7,6 +7,7 @@ mod kinds;
 mod person;
 mod reader;
 mod second_score;
+mod stock;
 mod visit;
 pub mod wear;
 
@@ -16,4 +17,5 @@ pub use kinds::{body_of, refused};
 pub use person::{Person, person};
 pub use reader::Reader;
 pub use second_score::second_score;
+pub use stock::stock;
 pub use visit::{Drafted, Visit, visit};

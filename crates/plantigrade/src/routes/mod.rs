@@ -99,6 +99,8 @@ fn pages_router() -> Router<Shared> {
         .route("/child/{id}/brace/sheet", get(bench::sheet))
         .route("/child/{id}/trouble", get(troubles::of_child).post(troubles::save))
         .route("/stock", get(stock::page).post(stock::keep))
+        .route("/stock/text", post(stock::keep_text))
+        .route("/stock/count", post(stock::count))
         .route("/trouble", get(troubles::page))
         .route("/child/{id}/add/{kind}", get(add::form).post(add::save))
         .route("/child/{id}/entry/{entry}", get(entry::page))

@@ -2,14 +2,22 @@
 
 use crate::{
     app::App,
+    clock::local_words,
     cupboard::Asked,
+    forms,
     web::{Answer, Fail, Posted, Shared, Visitor, again, page as shown, to, work},
 };
 use axum::extract::{Query, State};
 use guidance::brace::Stock;
-use pages::{Frame, Here, Message, StockView, fields::Filled};
-use record::DayRange;
+use pages::{
+    Frame, Here, Message, StockView, Trouble,
+    fields::{self, Filled},
+    stock::rows::{self, Kind},
+};
+use record::{DayRange, UserId};
 use serde::Deserialize;
+use sha2::{Digest, Sha256};
+use std::sync::PoisonError;
 
 /// The list within the data folder.
 pub const STOCK_FILE: &str = "stock.toml";
@@ -41,30 +49,136 @@ pub fn in_force(app: &App) -> Result<Stock, String> {
 /// The page.
 pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(said): Query<Said>) -> Answer {
     let mut frame = app.frame(&visitor, Here::Stock);
-    if said.done.as_deref() == Some("kept") {
-        frame.message = Some(Message::Done("The list is kept. The one before it is beside it.".to_owned()));
-    }
-    shown(work(&app, move |app| drawn(app, &frame, None)).await?)
+    frame.message = match said.done.as_deref() {
+        Some("kept") => Some(Message::Done("The list is kept. The one before it is beside it.".to_owned())),
+        Some("counted") => Some(Message::Done("The count is changed by one.".to_owned())),
+        _ => None,
+    };
+    shown(work(&app, move |app| drawn(app, &frame, Forms::default())).await?)
 }
 
-/// Keeps the list of the form.
+/// Keeps the list of the rows, or adds or takes away a row of the form.
 pub async fn keep(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> Answer {
-    let frame = app.frame(&visitor, Here::Stock);
-    let kept = work(&app, move |app| match Stock::read(filled.value(pages::stock::LIST)) {
-        Ok(stock) => write(app, &stock).map(|()| None),
-        Err(error) => {
-            let text = crate::exit::sentence(&error.to_string());
-            drawn(app, &frame, Some(filled.wrong(pages::stock::LIST, text))).map(Some)
+    let (by, frame) = (visitor.user()?, app.frame(&visitor, Here::Stock));
+    if let Some(done) = moved(&filled) {
+        let drawn = work(&app, move |app| {
+            drawn(app, &frame, Forms { rows: Some(done.0), new_row: done.1, ..Forms::default() })
+        });
+        return shown(drawn.await?);
+    }
+    let kept = work(&app, move |app| match forms::stock(&filled) {
+        Ok(stock) => {
+            let clash = keep_list(app, by, &stock, filled.value(fields::SEEN))?;
+            clash
+                .map(|clash| {
+                    drawn(app, &frame, Forms { rows: Some(filled), clash: Some(clash), ..Forms::default() })
+                })
+                .transpose()
+        }
+        Err(errors) => {
+            let rows = Some(Filled { errors, ..filled });
+            drawn(app, &frame, Forms { rows, ..Forms::default() }).map(Some)
         }
     });
-    match kept.await? {
-        None => to("/stock?done=kept"),
-        Some(form) => again(form),
+    answered(kept.await?)
+}
+
+/// Keeps the list as text.
+pub async fn keep_text(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> Answer {
+    let (by, frame) = (visitor.user()?, app.frame(&visitor, Here::Stock));
+    let kept = work(&app, move |app| match Stock::read(filled.value(pages::stock::LIST)) {
+        Ok(stock) => {
+            let clash = keep_list(app, by, &stock, filled.value(fields::SEEN))?;
+            clash
+                .map(|clash| {
+                    drawn(app, &frame, Forms { text: Some(filled), clash: Some(clash), ..Forms::default() })
+                })
+                .transpose()
+        }
+        Err(error) => {
+            let text = crate::exit::sentence(&error.to_string());
+            let text = Some(filled.wrong(pages::stock::LIST, text));
+            drawn(app, &frame, Forms { text, ..Forms::default() }).map(Some)
+        }
+    });
+    answered(kept.await?)
+}
+
+fn answered(form: Option<maud::Markup>) -> Answer {
+    form.map_or_else(|| to("/stock?done=kept"), again)
+}
+
+/// The form with a row more or less, where such a button was pressed.
+fn moved(filled: &Filled) -> Option<(Filled, Option<(Kind, usize)>)> {
+    let mut parts = filled.given(rows::DO)?.split('.');
+    let (what, kind) = (parts.next()?, Kind::from_key(parts.next()?)?);
+    match what {
+        "add" => {
+            let more = kind.with_row(filled.clone());
+            let last = kind.rows(&more).last().copied();
+            Some((more, last.map(|row| (kind, row))))
+        }
+        "without" => Some((kind.without_row(filled.clone(), parts.next()?.parse().ok()?), None)),
+        _ => None,
     }
 }
 
-fn write(app: &App, stock: &Stock) -> Result<(), Fail> {
-    let head = "# The clinic's own boots and bars, for the page Stock. Written by that page.\n\n";
+/// Writes a list, unless somebody wrote another since `seen`: then what that one says otherwise.
+fn keep_list(app: &App, by: UserId, stock: &Stock, seen: &str) -> Result<Option<Vec<String>>, Fail> {
+    let _one = app.listing.lock().unwrap_or_else(PoisonError::into_inner);
+    // A list that cannot be read is put right by writing one; the old file stays beside it.
+    if let Ok(now) = in_force(app)
+        && mark(&now) != seen
+    {
+        return Ok(Some(now.otherwise(stock)));
+    }
+    write(app, by, stock).map(|()| None)
+}
+
+/// Counts one in or out.
+pub async fn count(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> Answer {
+    let by = visitor.user()?;
+    work(&app, move |app| {
+        let _one = app.listing.lock().unwrap_or_else(PoisonError::into_inner);
+        let refused = |text: &str| Fail(Trouble::Refused(text.to_owned()));
+        let mut stock = in_force(app).map_err(|why| refused(&why))?;
+        let label = filled.value(rows::LABEL);
+        let counted = match Kind::from_key(filled.value(rows::KIND)) {
+            Some(Kind::Boot) => {
+                stock.boots.iter_mut().find(|boot| boot.label == label).map(|boot| &mut boot.in_store)
+            }
+            Some(Kind::Bar) => {
+                stock.bars.iter_mut().find(|bar| bar.label == label).map(|bar| &mut bar.in_store)
+            }
+            None => None,
+        };
+        let count = counted.and_then(Option::as_mut).ok_or_else(|| {
+            refused("This size is no longer on the list, or is no longer counted. Nothing was changed.")
+        })?;
+        match filled.value(rows::BY) {
+            "1" => *count = (*count + 1).min(10_000),
+            "-1" if *count > 0 => *count -= 1,
+            "-1" => {
+                return Err(refused(
+                    "Somebody took the last one meanwhile: none is left to go out. Nothing was changed.",
+                ));
+            }
+            _ => return Err(Fail(Trouble::Stale)),
+        }
+        write(app, by, &stock)
+    })
+    .await?;
+    to("/stock?done=counted")
+}
+
+const CHANGED: &str = "# Last changed by ";
+
+fn write(app: &App, by: UserId, stock: &Stock) -> Result<(), Fail> {
+    let who: String = app.name_of(by).chars().filter(|char| !char.is_control()).collect();
+    let when = local_words(app.clock.now());
+    let head = format!(
+        "# The clinic's own boots and bars, for the page Stock. Written by that page.\n{CHANGED}{who}, {when}.\n\n"
+    );
     let (path, new) = (app.dir.join(STOCK_FILE), app.dir.join(format!("{STOCK_FILE}.new")));
     let written = std::fs::write(&new, format!("{head}{}", stock.to_toml())).and_then(|()| {
         if path.exists() {
@@ -75,7 +189,28 @@ fn write(app: &App, stock: &Stock) -> Result<(), Fail> {
     written.map_err(|error| Fail::fault(&format!("{} cannot be written: {error}", path.display())))
 }
 
-fn drawn(app: &App, frame: &Frame, filled: Option<Filled>) -> Result<maud::Markup, Fail> {
+/// Who changed the list last, as its own file says.
+fn changed(app: &App) -> Option<String> {
+    let text = std::fs::read_to_string(app.dir.join(STOCK_FILE)).ok()?;
+    let line = text.lines().take(3).find(|line| line.starts_with(CHANGED))?;
+    Some(line.trim_start_matches("# ").to_owned())
+}
+
+/// The same for the same list, whatever its spacing.
+fn mark(stock: &Stock) -> String {
+    Sha256::digest(stock.to_toml()).iter().take(8).map(|byte| format!("{byte:02x}")).collect()
+}
+
+/// What stands in the forms where it is not the list in force.
+#[derive(Default)]
+struct Forms {
+    rows: Option<Filled>,
+    new_row: Option<(Kind, usize)>,
+    text: Option<Filled>,
+    clash: Option<Vec<String>>,
+}
+
+fn drawn(app: &App, frame: &Frame, forms: Forms) -> Result<maud::Markup, Fail> {
     let (stock, trouble) = match in_force(app) {
         Ok(stock) => (stock, None),
         Err(why) => (Stock::default(), Some(why)),
@@ -84,8 +219,16 @@ fn drawn(app: &App, frame: &Frame, filled: Option<Filled>) -> Result<maud::Marku
     let window = DayRange::new(today, today + QUARTER_DAYS);
     let asked = Asked { protocol: &app.protocol, stock: &stock, window };
     let needs = app.cupboard.needs(&app.archive, asked)?;
+    // A form that is not sent again still knows the list it was made from; after a clash it is the new one.
+    let of_form = [&forms.rows, &forms.text].into_iter().flatten().find_map(|form| form.given(fields::SEEN));
+    let seen = of_form.filter(|_| forms.clash.is_none()).map_or_else(|| mark(&stock), str::to_owned);
     let view = StockView {
-        filled: filled.unwrap_or_else(|| pages::stock::filled(&stock)),
+        filled: forms.text.unwrap_or_else(|| pages::stock::filled(&stock)),
+        rows: forms.rows.unwrap_or_else(|| rows::of_list(&stock)),
+        new_row: forms.new_row,
+        seen,
+        changed: changed(app),
+        clash: forms.clash,
         boots: needs.boots(&stock),
         bars: needs.bars(),
         counted: (needs.counted, needs.unmeasured),

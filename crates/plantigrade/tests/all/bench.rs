@@ -110,25 +110,6 @@ async fn a_wrong_day_leads_to_the_day_of_its_own_form() {
 }
 
 #[tokio::test]
-async fn a_list_is_kept_or_refused_with_line_and_reason() {
-    let (_clinic, mut browser) = Clinic::signed_in().await;
-    let bad = "[[boots]]\nlabel = \"A\"\ninner_mm = 9";
-    let page = browser.send("/stock", "/stock", &[("list", bad)]).await;
-    assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY);
-    assert!(
-        page.text.contains("Line 3: inner_mm: whole millimetres from 50 to 260 are expected"),
-        "{}",
-        page.text
-    );
-    assert!(page.text.contains("inner_mm = 9"), "what was typed comes back");
-    let good = "[[boots]]\r\nlabel = \"A\"\r\ninner_mm = 95\r\nin_store = 2";
-    let page = browser.send("/stock", "/stock", &[("list", good)]).await;
-    assert_eq!(page.status, StatusCode::SEE_OTHER, "{}", page.text);
-    let page = browser.get("/stock").await;
-    assert!(page.text.contains("inner_mm = 95") && page.text.contains("nothing"), "{}", page.text);
-}
-
-#[tokio::test]
 async fn advice_and_whether_it_helped_are_written_on_the_problem_and_counted() {
     let (clinic, mut browser) = Clinic::signed_in().await;
     let child = clinic.child(&mut browser, AMINA).await;

@@ -20,6 +20,7 @@ mod second_score;
 mod sign_in;
 mod small_forms;
 mod statistics_commands;
+mod stock;
 mod visit;
 mod wear;
 mod wear_page;

@@ -77,6 +77,12 @@ fn cupboard(stock: Stock, course: Option<&Course>) -> Markup {
     needs.add(Share::of(None, window, &protocol, &stock));
     let view = StockView {
         filled: pages::stock::filled(&stock).wrong("list", "Line 3: inner_mm is missing."),
+        rows: pages::stock::rows::of_list(&stock)
+            .wrong("boot.0.inner_mm", "The length inside the boot is missing."),
+        new_row: None,
+        seen: "seen".into(),
+        changed: Some("Last changed by Ida & co.".into()),
+        clash: course.map(|_| vec!["boot A: 4 in the cupboard; below: 3 in the cupboard".into()]),
         trouble: None,
         boots: needs.boots(&stock),
         bars: needs.bars(),
