@@ -68,7 +68,7 @@ pub(super) fn sum(
 ) -> Vec<WornDay> {
     let mut sums: Vec<WornDay> = days.iter().map(|span| WornDay::missing(*span)).collect();
     let mut sure = vec![(0.0, 0.0); days.len()];
-    let limits = limits(levels);
+    let (mut hour, mut limit) = (u32::MAX, 0.0);
     let mut day = 0;
     for (step, (pair, worn)) in passed.chain.pairs.iter().zip(&passed.worn).enumerate() {
         if steps.seconds(step) > steps.gap_s {
@@ -77,7 +77,11 @@ pub(super) fn sum(
         let block = usize::from(steps.block[step + 1]);
         let off = levels.off_level(steps, step + 1, block);
         let near = if steps.room.is_empty() { off } else { off.max(steps.room_at(step + 1)) };
-        let apart = !never_apart && near < WARMEST_OFF_C && levels.worn.mean[block] - off >= limits[block];
+        if steps.bin[step + 1] != hour {
+            hour = steps.bin[step + 1];
+            limit = least_apart(levels.spread(steps, step + 1));
+        }
+        let apart = !never_apart && near < WARMEST_OFF_C && levels.worn.mean[block] - off >= limit;
         let verdict = verdict(pair, worn, apart);
         let (from, until) = (steps.at_s[step], steps.at_s[step + 1]);
         while days.get(day).is_some_and(|span| span.until_s <= from) {
@@ -106,11 +110,9 @@ pub(super) fn sum(
     sums
 }
 
-/// How far apart the levels of each spell must lie.
-fn limits(levels: &Levels) -> Vec<f64> {
-    let own = levels.worn_sd.powi(2) + levels.off_sd.powi(2);
-    let known = levels.worn.variance.iter().zip(&levels.off.variance);
-    known.map(|(worn, off)| (APART_SDS * (own + worn + off).sqrt()).max(APART_C)).collect()
+/// How far apart levels of so much variance must lie.
+fn least_apart(spread: [f64; 2]) -> f64 {
+    (APART_SDS * (spread[0] + spread[1]).sqrt()).max(APART_C)
 }
 
 /// Hours of each day above a fixed temperature, each sample standing for the time up to the next: what a

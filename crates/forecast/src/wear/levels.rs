@@ -3,6 +3,7 @@
 use super::physics::Physics;
 use super::split::Split;
 use super::steps::{HOURS, Steps};
+use super::weather::{SAMPLE_SD_C, Weather};
 use statistics::hidden_markov::TwoStates;
 use std::f64::consts::TAU;
 
@@ -61,6 +62,8 @@ pub(super) struct Levels {
     pub(super) swing: [f64; HOURS],
     pub(super) worn_sd: f64,
     pub(super) off_sd: f64,
+    /// How far the room is from its level, hour by hour.
+    pub(super) weather: Weather,
 }
 
 /// Hours over which neighbouring samples share their deviation from a level.
@@ -141,6 +144,7 @@ impl Levels {
         let shares: Vec<[f64; 2]> = chain.pairs.iter().map(|pair| [pair[0][0], pair[1][1]]).collect();
         self.gather(steps, &shares, (physics.warming_s, physics.cooling_s), priors);
         self.spreads(steps, &shares, priors);
+        self.weather = Weather::of(steps, self, &shares, physics.cooling_s);
     }
 
     fn gather(&mut self, steps: &Steps, shares: &[[f64; 2]], (warm, cool): (f64, f64), priors: &Priors) {
@@ -213,15 +217,30 @@ impl Levels {
     }
 
     /// Variance of a sample about each level.
-    pub(super) fn spread(&self, block: usize) -> [f64; 2] {
-        [
-            self.off_sd * self.off_sd + self.off.variance[block],
-            self.worn_sd * self.worn_sd + self.worn.variance[block],
-        ]
+    #[inline]
+    pub(super) fn spread(&self, steps: &Steps, sample: usize) -> [f64; 2] {
+        let block = usize::from(steps.block[sample]);
+        let off = match self.weather.variance.get(steps.bin[sample] as usize) {
+            Some(variance) => {
+                // The less the hour is known, the more it matters how well the level is.
+                let level = self.off.variance[block] * variance / self.weather.unknown;
+                SAMPLE_SD_C * SAMPLE_SD_C + variance + level
+            }
+            None => self.off_sd * self.off_sd + self.off.variance[block],
+        };
+        [off, self.worn_sd * self.worn_sd + self.worn.variance[block]]
     }
 
+    /// The off level at a sample, as far as it is known for the hour.
     #[inline]
     pub(super) fn off_level(&self, steps: &Steps, sample: usize, block: usize) -> f64 {
+        let weather = self.weather.deviation.get(steps.bin[sample] as usize).copied().unwrap_or(0.0);
+        self.usual_off_level(steps, sample, block) + weather
+    }
+
+    /// The off level at the time of day, whatever the weather.
+    #[inline]
+    pub(super) fn usual_off_level(&self, steps: &Steps, sample: usize, block: usize) -> f64 {
         self.off.mean[block] + self.swing[usize::from(steps.hour[sample])] + steps.room_at(sample)
     }
 

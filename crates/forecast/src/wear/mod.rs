@@ -13,6 +13,9 @@
 //! - **Levels** differ from spell to spell of four days (sensor drift, seasons) as a random walk; the
 //!   room also swings with the hour. A short-lived deviation from a level is carried on, so that many
 //!   samples of one warm afternoon do not count as many pieces of news.
+//! - **The room from hour to hour** is learnt from the hours in which the boot is surely off, so that a room
+//!   that grows warm by day is not taken for wear, and an hour far from any such one needs levels further
+//!   apart to be judged.
 //! - **The moment of a change** is taken from how far the temperature has come along the exponential;
 //!   a short take-off (or putting-on) that lies wholly between two samples is weighed too.
 //! - **Fitted to each series**: levels, swing, spreads, both time constants and both rates, from a first
@@ -33,6 +36,7 @@ pub mod simulated;
 mod split;
 mod steps;
 mod way;
+mod weather;
 mod words;
 
 pub use days::{WornDay, hours_above};
@@ -161,7 +165,9 @@ impl WearReading {
         let model = describe(steps, levels, physics, &passed.chain, split.changes);
         // Always warm without a room beside it: worn, or lying in a warm room. Nobody can say.
         let one_warm = split.changes == 0 && split.threshold_c < 0.0 && steps.room.is_empty();
-        let days = days::sum(steps, levels, passed, days, one_warm);
+        // Nor where the two levels are not those of on and off.
+        let doubtful = split.doubtful && steps.room.is_empty();
+        let days = days::sum(steps, levels, passed, days, one_warm || doubtful);
         let notes = words::notes(steps, split, &model, &days);
         Self { days, model: Some(model), notes }
     }

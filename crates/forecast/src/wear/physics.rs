@@ -109,8 +109,7 @@ impl Physics {
 
     /// Densities of a sample whose predecessor is not known.
     fn at_a_loss(&self, steps: &Steps, levels: &Levels, sample: usize) -> [f64; 2] {
-        let block = usize::from(steps.block[sample]);
-        let spread = levels.spread(block);
+        let spread = levels.spread(steps, sample);
         let away = [OFF, WORN].map(|state| steps.celsius[sample] - levels.level(steps, sample, state));
         [density(away[OFF] * away[OFF], spread[OFF]), density(away[WORN] * away[WORN], spread[WORN])]
     }
@@ -118,7 +117,7 @@ impl Physics {
     /// What a step starts from.
     fn ends(&self, steps: &Steps, levels: &Levels, step: usize) -> Ends {
         let block = usize::from(steps.block[step + 1]);
-        let spread = levels.spread(block);
+        let spread = levels.spread(steps, step + 1);
         Ends {
             before: steps.celsius[step],
             now: steps.celsius[step + 1],
@@ -133,7 +132,7 @@ impl Physics {
         passed.weights.resize(count, Step::default());
         passed.worn.resize(if SHARES { count } else { 0 }, HALVES);
         let mut table = Table::default();
-        let (mut ends, mut spell) = (Ends::default(), u16::MAX);
+        let (mut ends, mut hour) = (Ends::default(), u32::MAX);
         let mut run = Run::default();
         for step in 0..count {
             let seconds = steps.seconds(step);
@@ -147,12 +146,13 @@ impl Physics {
                 weight = table.chance.map(|from| [from[OFF] * seen[OFF], from[WORN] * seen[WORN]]);
                 worn = Step::default();
             } else {
-                if steps.block[step + 1] != spell {
-                    spell = steps.block[step + 1];
+                if steps.bin[step + 1] != hour {
+                    hour = steps.bin[step + 1];
                     ends = self.ends(steps, levels, step);
                 } else {
+                    let block = usize::from(steps.block[step + 1]);
                     (ends.before, ends.now) = (steps.celsius[step], steps.celsius[step + 1]);
-                    ends.levels[OFF] = levels.off_level(steps, step + 1, usize::from(spell));
+                    ends.levels = [levels.off_level(steps, step + 1, block), levels.worn.mean[block]];
                 }
                 (weight, worn, quiet) = table.weighed::<SHARES>(&ends);
             }

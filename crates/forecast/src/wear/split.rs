@@ -13,6 +13,9 @@ pub(super) struct Split {
     pub(super) threshold_c: f64,
     /// Quick crossings.
     pub(super) changes: usize,
+    /// Another temperature is crossed quickly more than twice as often, so that this is not the one between
+    /// on and off.
+    pub(super) doubtful: bool,
 }
 
 /// Width of a bin and the coldest one, °C.
@@ -74,11 +77,13 @@ fn one_level(steps: &Steps) -> Split {
         Some(room) => mean - room > LEAST_APART_C,
         None => mean > SURELY_OFF_BELOW_C,
     };
-    Split { threshold_c: if worn { f64::NEG_INFINITY } else { f64::INFINITY }, changes: 0 }
+    Split { threshold_c: if worn { f64::NEG_INFINITY } else { f64::INFINITY }, changes: 0, doubtful: false }
 }
 
-/// The threshold of least error among those that are crossed quickly more often than slowly.
+/// The threshold of least error among those that are crossed quickly more often than slowly; rather one that
+/// is not doubtful.
 fn least_error(bins: &[f64; BINS], crossings: &[[i32; 2]; BINS], no_sensor: bool) -> Option<Split> {
+    let most = crossings.iter().map(|[quick, _]| *quick).max().unwrap_or(0);
     let (mut below, mut above) = (Side::default(), Side::default());
     bins.iter().enumerate().for_each(|(bin, count)| above.add(bin, *count));
     let total = above.0[0];
@@ -96,9 +101,10 @@ fn least_error(bins: &[f64; BINS], crossings: &[[i32; 2]; BINS], no_sensor: bool
             continue;
         }
         let both = below.error(total) + above.error(total);
-        if best.is_none_or(|best| both < best.0) {
+        let doubtful = 2 * quick < most;
+        if best.is_none_or(|(least, split)| (doubtful, both) < (split.doubtful, least)) {
             let threshold_c = COLDEST_C + (bin as f64 + 1.0) * BIN_C;
-            best = Some((both, Split { threshold_c, changes: quick.unsigned_abs() as usize }));
+            best = Some((both, Split { threshold_c, changes: quick.unsigned_abs() as usize, doubtful }));
         }
     }
     best.map(|(_, split)| split)

@@ -26,6 +26,10 @@ pub(super) struct Steps {
     /// Spell of four days of each sample.
     pub(super) block: Vec<u16>,
     pub(super) blocks: usize,
+    /// Which of the hours of `bins` each sample lies in.
+    pub(super) bin: Vec<u32>,
+    /// Hours that have samples, counted from the same moment as the seconds.
+    pub(super) bins: Vec<i64>,
     /// Median time between samples as given.
     pub(super) sampling_s: f64,
     /// A step longer than this is a gap.
@@ -68,7 +72,16 @@ impl Steps {
     fn place(&mut self, days: &[DaySpan]) {
         let Some(first) = self.at_s.first().copied() else { return };
         let mut day = 0;
+        let count = self.at_s.len();
+        self.hour.reserve(count);
+        self.block.reserve(count);
+        self.bin.reserve(count);
         for at in &self.at_s {
+            let hour = at.div_euclid(3600);
+            if self.bins.last() != Some(&hour) {
+                self.bins.push(hour);
+            }
+            self.bin.push(self.bins.len() as u32 - 1);
             while days.get(day).is_some_and(|span| span.until_s <= *at) {
                 day += 1;
             }

@@ -175,12 +175,11 @@ impl Table {
         if self.seconds < MAY_HOLD_TWO_S {
             return (weight, worn, None);
         }
-        let (rest, most) = if still[WORN] {
-            (seen[OFF] + way.most_of_two(OFF), self.left_out * seen[WORN])
+        let small = if still[WORN] {
+            way.two_are_small(OFF, self.left_out * seen[WORN] - seen[OFF])
         } else {
-            (seen[WORN] + way.most_of_two(WORN), self.left_out * seen[OFF])
+            way.two_are_small(WORN, self.left_out * seen[OFF] - seen[WORN])
         };
-        let small = rest <= most;
         if small && self.seconds < MAY_HIDE_S {
             return (weight, worn, Some(1 - kept));
         }
@@ -348,10 +347,11 @@ impl Way<'_> {
         (total / CELLS as f64, if from == WORN { before } else { 1.0 - before })
     }
 
-    /// No more than this can two changes within the step weigh.
+    /// Whether two changes within the step weigh at most so much: no density lies above the inverse of its SD.
     #[inline]
-    fn most_of_two(&self, state: usize) -> f64 {
-        STARTS as f64 * self.table.twice[state] / self.variance[state].sqrt()
+    fn two_are_small(&self, state: usize, room: f64) -> bool {
+        let most = STARTS as f64 * self.table.twice[state];
+        room >= 0.0 && most * most <= room * room * self.variance[state]
     }
 
     /// Adds the ways through two changes to staying.

@@ -156,8 +156,8 @@ fn hours_are_found_on_ordinary_rooms_and_nothing_is_guessed_in_warm_ones() {
         let (mean, share) = if *minutes <= 15.0 { (0.10, 0.95) } else { (0.35, 0.5) };
         assert!(tally.mean() <= mean, "{row}");
         assert!(tally.within as f64 >= share * tally.days as f64, "{row}");
-        // Sure and more than an hour out: at most one day in a hundred, four at coarse sampling.
-        let few = if *minutes <= 15.0 { 0.01 } else { 0.04 };
+        // Sure and more than an hour out: never, up to a quarter of an hour between samples.
+        let few = if *minutes <= 15.0 { 0.0 } else { 0.04 };
         assert!(tally.wrong as f64 <= few * tally.days as f64, "{row}");
         // Both thresholds together are further off, on every habit but full time in a cool room.
         assert!(*habit == Habit::FullTime || tally.mean() < tally.fixed[0].min(tally.fixed[1]), "{row}");
@@ -165,13 +165,18 @@ fn hours_are_found_on_ordinary_rooms_and_nothing_is_guessed_in_warm_ones() {
     for (room, tallies) in &rooms {
         for tally in tallies {
             assert!(tally.mean() <= 0.10, "{room} °C: {}", tally.row());
-            assert!(tally.wrong * 100 <= tally.days, "{room} °C: {}", tally.row());
+            // One nap in 1,344 days, with and without the sensor: see docs/wear.md.
+            let most = if *room < 28.0 { 1 } else { 0 };
+            assert!(tally.wrong <= most, "{room} °C: {}", tally.row());
         }
     }
-    // In rooms as warm as the skin hardly an hour is judged, and none of the days is surely wrong.
+    // Rooms in which a child is usually kept leave little undecided.
+    for (room, [without, _]) in rooms.iter().filter(|(room, _)| *room <= 24.0) {
+        assert!(without.undecided < 1.2 * without.days as f64, "{room} °C: {}", without.row());
+    }
+    // In rooms as warm as the skin hardly an hour is judged.
     for (room, [without, _]) in rooms.iter().filter(|(room, _)| *room >= 32.0) {
         assert!(without.undecided > 22.0 * without.days as f64, "{room} °C: {}", without.row());
-        assert_eq!(without.wrong, 0, "{room} °C: {}", without.row());
     }
     compare(&all);
 }
