@@ -12,6 +12,7 @@ mod demo;
 mod encrypted;
 mod hard_input;
 mod headers;
+mod histories;
 mod house;
 mod importing;
 mod kept;
