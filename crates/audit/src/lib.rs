@@ -32,6 +32,7 @@ pub mod small;
 mod tables;
 mod time;
 mod verdict;
+pub mod watch;
 mod when;
 pub mod words;
 

@@ -58,8 +58,8 @@ pub use likely::{ForecastsView, forecasts};
 pub use protocol::{ProtocolView, protocol};
 pub use register::{PossibleMatch, RegisterView, register};
 pub use results::{
-    AgreementView, Choice, Names, ResultsFilter, ResultsView, YearView, agreement, definitions,
-    reads_of as figure_words, result, results, results_working, year,
+    AgreementView, Choice, Names, ResultsFilter, ResultsView, WatchChoice, WatchView, YearView, agreement,
+    definitions, reads_of as figure_words, result, results, results_working, year,
 };
 pub use second_score::{BothScoresView, ScoreShown, SecondScoreView, both_scores, second_score};
 pub use sign_in::{SignInView, sign_in};

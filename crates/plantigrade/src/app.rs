@@ -125,6 +125,15 @@ pub fn site(archive: &Archive, clock: Clock) -> Result<SiteId, ArchiveError> {
     Ok(id)
 }
 
+/// Keeps the clinic's name with its records, so that its site has a name wherever they are read.
+fn keep_name(archive: &Archive, site: SiteId, name: &str) -> Result<(), ArchiveError> {
+    let key = crate::results_table::site_setting(site);
+    if archive.setting(&key)?.as_deref() != Some(name) {
+        archive.set_setting(&key, Some(name.to_owned()))?;
+    }
+    Ok(())
+}
+
 impl App {
     /// Opens the records in a folder for serving.
     ///
@@ -145,6 +154,7 @@ impl App {
         let archive = Archive::open(dir, Options { most_pages, ..summary::options(&protocol) })?;
         archive.sweep(clock.now())?;
         let site = site(&archive, clock)?;
+        keep_name(&archive, site, &settings.name)?;
         Ok(Self {
             sessions: Sessions::new(archive.clone(), settings.idle_minutes),
             throttle: Throttle::default(),

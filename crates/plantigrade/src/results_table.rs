@@ -1,5 +1,6 @@
 //! A measure as a table that may leave the clinic: small numbers are withheld by the one rule.
 
+use archive::Archive;
 use audit::{Answer, Clinic, Clinician, Counted, Figure, Kind, small, words};
 use pages::{Choice, Names};
 use record::{SiteId, UserId};
@@ -45,15 +46,21 @@ pub(crate) fn line(cells: &[String]) -> String {
 }
 
 /// The names of sites and clinicians, in the order of their numbers.
-pub fn named(clinic: &Clinic, own: SiteId, own_name: &str, name_of: impl Fn(UserId) -> String) -> Names {
+pub fn named(
+    clinic: &Clinic,
+    own: SiteId,
+    own_name: &str,
+    site_name: impl Fn(SiteId) -> Option<String>,
+    name_of: impl Fn(UserId) -> String,
+) -> Names {
     let site = |site: &SiteId| {
         let key = site.to_string();
-        let end = key.get(key.len().saturating_sub(4)..).unwrap_or_default().to_owned();
+        let end = key.get(key.len().saturating_sub(4)..).unwrap_or_default();
         // Where all was written at one site it is this clinic, whatever its records were called before.
         let words = if *site == own || clinic.sites.len() == 1 {
             own_name.to_owned()
         } else {
-            format!("another site (…{end})")
+            site_name(*site).unwrap_or_else(|| format!("site ending {end}"))
         };
         Choice { key, words }
     };
@@ -73,6 +80,17 @@ pub fn clinician(who: &Clinician, name_of: impl Fn(UserId) -> String) -> Choice 
             Choice { key, words: name.clone() }
         }
     }
+}
+
+/// The setting under which the records keep the name of a site, so that it is known where they are read
+/// by another clinic.
+pub fn site_setting(site: SiteId) -> String {
+    format!("site-name {site}")
+}
+
+/// The name of a site, where the records know it.
+pub fn site_name(archive: &Archive, site: SiteId) -> Option<String> {
+    archive.setting(&site_setting(site)).ok().flatten().filter(|name| !name.trim().is_empty())
 }
 
 struct Row<'a> {

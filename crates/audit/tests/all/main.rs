@@ -11,3 +11,4 @@ mod slow;
 mod small;
 mod texts;
 mod verdict;
+mod watch;

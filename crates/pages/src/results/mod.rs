@@ -7,10 +7,12 @@ mod control;
 mod curve;
 mod filter;
 mod scale;
+mod watch;
 mod year;
 
 pub use agreement::{AgreementView, agreement};
 pub use filter::{Choice, ResultsFilter};
+pub use watch::{WatchChoice, WatchView};
 pub use year::{YearView, year};
 
 use crate::{Frame, frame};
@@ -62,6 +64,8 @@ pub struct ResultsView {
     pub names: Names,
     /// The answers: every measure, or one.
     pub answers: Vec<Answer>,
+    /// The measure watched child by child, where it is one that can be.
+    pub watch: Option<WatchView>,
 }
 
 /// The parts of the overview and their measures.
@@ -304,6 +308,7 @@ pub fn result(frame: &Frame, view: &ResultsView) -> Markup {
         @if answer.definition.kind == Kind::Wear { section { h2 { "By quarter of bracing" } (control::wear(answer)) } }
         @if !answer.fields.is_empty() { (fields(&answer.fields)) }
         (over_time(answer))
+        (watch::section(view, answer))
         @for funnel in &answer.funnels { section { (control::funnel(answer, funnel, &view.names)) } }
         @if !answer.by.is_empty() { section { h2 { "Broken down" } @for one in &answer.by { (broken_down(view, answer, one)) } } }
         @if answer.definition.kind != Kind::Missing { (beside::beside(answer)) }

@@ -42,6 +42,7 @@ fn every_chart_has_words_and_a_table_behind_it() {
         let expected = usize::from(!answer.curves.is_empty())
             + usize::from(answer.chart.is_some())
             + usize::from(answer.definition.kind == Kind::Wear)
+            + usize::from(view.watch.as_ref().is_some_and(|shown| shown.watch.is_ok()))
             + answer.funnels.len();
         // Each is drawn for a wide and for a narrow screen.
         assert_eq!(charts, 2 * expected, "{}", measure.key());
@@ -207,4 +208,24 @@ fn the_year_tells_every_measure_with_method_numbers_day_and_version_and_nothing_
     let none = crate::sample::results::year(2010);
     let text = pages::year(&crate::sample::frame(Here::Results), &none).into_string();
     assert!(text.contains("Nobody belongs to this measure"), "{text}");
+}
+
+#[test]
+fn a_share_is_watched_with_choices_as_links_and_its_run_length_in_words() {
+    for measure in [Measure::Tenotomy, Measure::Relapse, Measure::CastProblems, Measure::DropOut] {
+        let shown = view(&[measure]);
+        let watch = shown.watch.as_ref().unwrap();
+        let (text, html) = page(measure);
+        let plain: String = html.root_element().text().collect();
+        let links = count(&html, ".watch-choices a[href*='acceptable=']");
+        let held = count(&html, ".watch-choices [aria-current]");
+        let own = usize::from(watch.own.is_some());
+        assert_eq!(links + held, measure.acceptable_choices().len() + own + 3 + 4, "{}", measure.key());
+        assert!(plain.contains("a false alarm comes about every 200 children"), "{}", measure.key());
+        assert!(plain.contains("Bernoulli CUSUM, Steiner and others 2000"), "{}", measure.key());
+        assert!(!text.contains("NaN"), "{}", measure.key());
+        assert!(count(&html, "[aria-label='Table: the cumulative sum'] tbody tr") > 10, "{}", measure.key());
+    }
+    let (_, html) = page(Measure::Casts);
+    assert_eq!(count(&html, "#watch"), 0, "a number of casts is no share");
 }

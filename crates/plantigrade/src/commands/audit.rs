@@ -93,7 +93,10 @@ fn name_of(reading: &Reading) -> Result<impl Fn(UserId) -> String, Failure> {
 fn names(reading: &Reading, clinic: &Clinic, name_of: impl Fn(UserId) -> String) -> Result<Names, Failure> {
     let own = reading.archive.setting("site")?.and_then(|text| text.parse().ok());
     let nobody = record::SiteId::new(uuid::Uuid::nil());
-    Ok(results_table::named(clinic, own.unwrap_or(nobody), "this clinic", name_of))
+    let site_name = |site| results_table::site_name(&reading.archive, site);
+    let own = own.unwrap_or(nobody);
+    let own_name = site_name(own).unwrap_or_else(|| "this clinic".to_owned());
+    Ok(results_table::named(clinic, own, &own_name, site_name, name_of))
 }
 
 fn document(clinic: &Clinic, selection: &Selection, names: &Names, answers: &[Answer]) -> Value {

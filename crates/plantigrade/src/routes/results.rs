@@ -7,13 +7,18 @@ use crate::{
     results_table,
     web::{Answer as Reply, Fail, Shared, Visitor, drawn, page as shown, work},
 };
-use audit::{Answer, Clinic, ClinicAgreement, Depth, Measure, report::YearReport, results};
+use audit::{
+    Answer, Clinic, ClinicAgreement, Depth, Measure, Selection,
+    report::YearReport,
+    results,
+    watch::{Watch, own_share},
+};
 use axum::{
     extract::{Path, Query, State},
     http::{HeaderValue, header},
     response::IntoResponse,
 };
-use pages::{AgreementView, Here, Names, ResultsFilter, ResultsView, YearView};
+use pages::{AgreementView, Here, Names, ResultsFilter, ResultsView, WatchChoice, WatchView, YearView};
 use record::Day;
 
 /// Seconds after which the page is asked for again while the records are read.
@@ -34,8 +39,10 @@ pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(pairs): Pai
     };
     let frame = app.frame(&visitor, Here::Results);
     let sheet = format!("/results {filter:?}");
-    drawn(&app, &visitor, sheet, move |app| Ok(pages::results(&frame, &view(app, &clinic, filter, None))))
-        .await
+    drawn(&app, &visitor, sheet, move |app| {
+        Ok(pages::results(&frame, &view(app, &clinic, filter, None, WatchChoice::default())))
+    })
+    .await
 }
 
 /// One measure, as a page or, with `.csv` behind it, as a table that may leave the clinic.
@@ -56,7 +63,7 @@ pub async fn measure(
     };
     if table {
         let text = work(&app, move |app| {
-            let view = view(app, &clinic, filter, Some(measure));
+            let view = view(app, &clinic, filter, Some(measure), WatchChoice::default());
             let selected = view.filter.words(&view.names.sites, &view.names.clinicians);
             Ok(results_table::csv(&view.answers, &view.names, selected.as_deref()))
         })
@@ -64,9 +71,10 @@ pub async fn measure(
         return csv(measure.key(), text);
     }
     let frame = app.frame(&visitor, Here::Results);
-    let sheet = format!("/results/{} {filter:?}", measure.key());
+    let choice = WatchChoice::from_pairs(&pairs);
+    let sheet = format!("/results/{} {filter:?} {choice:?}", measure.key());
     drawn(&app, &visitor, sheet, move |app| {
-        Ok(pages::result(&frame, &view(app, &clinic, filter, Some(measure))))
+        Ok(pages::result(&frame, &view(app, &clinic, filter, Some(measure), choice)))
     })
     .await
 }
@@ -150,17 +158,39 @@ async fn working(app: &Shared, visitor: &Visitor) -> Reply {
     Ok(response)
 }
 
-fn view(app: &App, clinic: &Clinic, filter: ResultsFilter, measure: Option<Measure>) -> ResultsView {
+fn view(
+    app: &App,
+    clinic: &Clinic,
+    filter: ResultsFilter,
+    measure: Option<Measure>,
+    choice: WatchChoice,
+) -> ResultsView {
     let names = names(app, clinic);
     let selection = filter.selection(&names);
     let answers = match measure {
         None => results(clinic, &selection),
         Some(measure) => vec![Answer::of(clinic, &selection, measure, Depth::Whole)],
     };
-    ResultsView { filter, as_of: clinic.as_of, known: (clinic.children.len(), clinic.feet()), names, answers }
+    let known = (clinic.children.len(), clinic.feet());
+    let watch = measure.and_then(|measure| watched(clinic, &selection, measure, choice));
+    ResultsView { filter, as_of: clinic.as_of, known, names, answers, watch }
+}
+
+/// A measure watched child by child, where it is one that can be.
+fn watched(
+    clinic: &Clinic,
+    selection: &Selection,
+    measure: Measure,
+    choice: WatchChoice,
+) -> Option<WatchView> {
+    measure.watched()?;
+    let own = own_share(clinic, selection, measure);
+    let design = choice.design(own, measure.acceptable_choices());
+    Some(WatchView { design, own, watch: Watch::of(clinic, selection, measure, design) })
 }
 
 /// The names of sites and clinicians, in the order of their numbers.
 fn names(app: &App, clinic: &Clinic) -> Names {
-    results_table::named(clinic, app.site, &app.settings.name, |user| app.name_of(user))
+    let site_name = |site| results_table::site_name(&app.archive, site);
+    results_table::named(clinic, app.site, &app.settings.name, site_name, |user| app.name_of(user))
 }

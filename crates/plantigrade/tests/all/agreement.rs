@@ -122,3 +122,30 @@ async fn the_command_says_the_same_in_words_and_in_json() {
     assert!(json["published"]["empty-heel"].as_str().unwrap().contains("0.72"));
     assert!(run(&["--csv"]).starts_with("part,item,as_of,"));
 }
+
+/// Records of three sites: this clinic, one whose name the records know, and one they know nothing of.
+#[tokio::test]
+async fn other_sites_bear_their_names_where_the_records_know_them() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    let archive = &clinic.app.archive;
+    let own = clinic.app.site;
+    let known = record::SiteId::new(Uuid::from_u128(0x51));
+    let unknown = record::SiteId::new(Uuid::from_u128(0xbeef));
+    archive.set_setting(&format!("site-name {known}"), Some("Island clinic".to_owned())).unwrap();
+    let entries = (0..).zip([own, known, unknown]).map(|(n, site)| Entry {
+        id: EntryId::new(Uuid::from_u128(0x9900 + n)),
+        child: ChildId::new(Uuid::from_u128(0x7700 + n)),
+        body: record::CastApplied::on(Side::Left).into(),
+        on: day(TODAY),
+        at: Timestamp::from_seconds(1_700_000_000 + n as i64),
+        by: UserId::new(Uuid::from_u128(5)),
+        site,
+        follows: None,
+    });
+    archive.append(entries.collect()).unwrap();
+    let page = browser.get("/results").await;
+    let options = page.shown("select[name=site] option");
+    for name in [clinic.app.settings.name.as_str(), "Island clinic", "site ending beef"] {
+        assert!(options.contains(name), "{name}: {options}");
+    }
+}

@@ -3,10 +3,16 @@
 use super::{frame, today};
 use audit::{
     Answer, ChildHistory, Clinic, ClinicAgreement, Clinician, Depth, FootHistory, Gap, Measure, ScoredTwice,
-    Selection, Stage, Wear, When, Worn, raters::Scored, report::YearReport, results,
+    Selection, Stage, Wear, When, Worn,
+    raters::Scored,
+    report::YearReport,
+    results,
+    watch::{Watch, own_share},
 };
 use maud::Markup;
-use pages::{AgreementView, Choice, Here, Names, ResultsFilter, ResultsView, YearView};
+use pages::{
+    AgreementView, Choice, Here, Names, ResultsFilter, ResultsView, WatchChoice, WatchView, YearView,
+};
 use record::{ChildId, Day, Halves, Nature, Side, SiteId, UserId};
 use std::sync::LazyLock;
 use uuid::Uuid;
@@ -92,7 +98,18 @@ pub fn view(measures: &[Measure]) -> ResultsView {
         known: (clinic.children.len(), clinic.feet()),
         names,
         answers,
+        watch: match measures {
+            [one] if one.watched().is_some() => Some(watched(&clinic, *one)),
+            _ => None,
+        },
     }
+}
+
+fn watched(clinic: &Clinic, measure: Measure) -> WatchView {
+    let all = Selection::default();
+    let own = own_share(clinic, &all, measure);
+    let design = WatchChoice::default().design(own, measure.acceptable_choices());
+    WatchView { design, own, watch: Watch::of(clinic, &all, measure, design) }
 }
 
 /// Feet of fifty children scored twice by two of three people, the second half a point apart in every
