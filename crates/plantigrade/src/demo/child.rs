@@ -94,12 +94,13 @@ impl<'a> Teller<'a> {
 
     fn registration(&mut self, born: Day, gestation_weeks: Option<u8>) -> Registration {
         let named = names::registration(self.rng, self.number);
+        // Boys to girls about 2.2 to 1 (published 2.1 to 2.5).
+        let boy = self.rng.random_bool(0.69);
         Registration {
             born: Some(born),
-            // Boys to girls about 2.2 to 1 (published 2.1 to 2.5).
-            sex: Some(if self.rng.random_bool(0.69) { Sex::Male } else { Sex::Female }),
+            sex: Some(if boy { Sex::Male } else { Sex::Female }),
             gestation_weeks: gestation_weeks.or_else(|| Some(self.rng.random_range(37..42))),
-            ..named
+            ..names::suited(named, boy)
         }
     }
 

@@ -5,6 +5,7 @@
 //! rule is met somewhere. All others come from the natural history of the foot (`usual`). Nobody here
 //! is real: names are drawn from two lists and joined by chance.
 
+mod books;
 mod bracing;
 mod casting;
 mod child;

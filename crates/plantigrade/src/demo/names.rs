@@ -27,6 +27,39 @@ pub fn registration(rng: &mut StdRng, number: usize) -> Registration {
     }
 }
 
+/// The same registration with a given name that goes with the child's sex, and a carer's with the relation.
+pub fn suited(mut registration: Registration, boy: bool) -> Registration {
+    registration.given_name = given(&registration.given_name, boy);
+    for carer in &mut registration.carers {
+        let man = carer.relation.as_deref() == Some("father");
+        let (first, family) = carer.name.split_once(' ').unwrap_or((&carer.name, ""));
+        carer.name = format!("{} {family}", given(first, man));
+    }
+    registration
+}
+
+/// A name where it goes with the sex, else one of the same place in the other list.
+fn given(name: &str, boy: bool) -> String {
+    let of_boy = BOYS.contains(&name);
+    if EITHER.contains(&name) || of_boy == boy {
+        return name.to_owned();
+    }
+    let place = GIVEN.iter().position(|one| *one == name).unwrap_or(0);
+    let girls: Vec<&str> =
+        GIVEN.iter().copied().filter(|one| !BOYS.contains(one) && !EITHER.contains(one)).collect();
+    let list: &[&str] = if boy { &BOYS } else { &girls };
+    list[place % list.len()].to_owned()
+}
+
+/// Given names of boys.
+const BOYS: [&str; 19] = [
+    "Amir", "Anselm", "Ayaan", "Benedek", "Callum", "Chidi", "Emeka", "Finlo", "Ingvar", "Iolo", "Kaito",
+    "Lorcan", "Malik", "Mirza", "Oskar", "Quillan", "Rasmus", "Tariq", "Zubin",
+];
+
+/// Given names of either.
+const EITHER: [&str; 4] = ["Bilge", "Dilan", "Noor", "Senna"];
+
 fn pick(list: &[&str], rng: &mut StdRng) -> String {
     list[rng.random_range(0..list.len())].to_owned()
 }

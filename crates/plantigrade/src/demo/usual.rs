@@ -5,7 +5,7 @@
 //! tendon in a share of feet that lies among the published ones. Drop-outs, relapses, hours of wear and
 //! slipped casts come as the natural history has them.
 
-use super::{names, person, site};
+use super::{books, names, person, site};
 use forecast::natural_history::entries::{Clerk, clinic_entries};
 use forecast::natural_history::{
     Calendar, ChildTruth, ClinicHabits, Cohort, Parameters, SimulatedChild, simulate,
@@ -38,7 +38,7 @@ pub fn tell(children: usize, seed: u64, today: Day) -> Vec<Entry> {
         referred_from: Some(names::WARD),
         tenotomy_place: Some(names::THEATRE),
     };
-    clinic_entries(&simulated, &clerk)
+    books::kept(clinic_entries(&simulated, &clerk), seed, today)
 }
 
 /// Children whose clinic day is a weekday. Five days in seven are, so that twice as many and some more
@@ -119,7 +119,8 @@ fn settle(child: &mut ChildTruth) {
 fn registration(seed: u64, child: &ChildTruth) -> Registration {
     let own = seed ^ (child.number as u64 + 1).wrapping_mul(0x9E37_79B9_7F4A_7C15);
     let mut rng = StdRng::seed_from_u64(own);
-    let mut registration = names::registration(&mut rng, FIRST_NUMBER + child.number);
+    let named = names::registration(&mut rng, FIRST_NUMBER + child.number);
+    let mut registration = names::suited(named, child.boy);
     if rng.random_bool(0.8) {
         registration.birth_weight_g = Some(birth_weight_g(child, &mut rng));
     }

@@ -79,7 +79,10 @@ fn view(
     let known = app.known(child, today)?;
     let course = &known.outlook.course;
     let taught = app.teaching.forecaster(&app.archive, today)?;
-    let risk = taught.forecaster.relapse_by_wear(&SeenChild::of(course).child, today);
+    // It is the chance of a foot in the brace.
+    let braced = course.brace_now().is_some();
+    let risk =
+        braced.then(|| taught.forecaster.relapse_by_wear(&SeenChild::of(course).child, today)).flatten();
     Ok(WearView {
         who: Who::of(course),
         adherence: adherence(app, &known),

@@ -155,3 +155,34 @@ fn enough_feet_are_scored_twice_to_say_how_well_the_raters_agree() {
         assert_eq!(found.agreement.raters.len(), demo::STAFF.len());
     }
 }
+
+/// The clinic keeps up with its list: no rule calls for more than a handful, tolerance of the brace lies where it
+/// is published, and a given name goes with the sex.
+#[test]
+fn the_clinic_keeps_up_with_its_list() {
+    for seed in [1, 2, 3] {
+        let mut children: BTreeMap<ChildId, Vec<Entry>> = BTreeMap::new();
+        for entry in demo::clinic(240, seed, today()) {
+            children.entry(entry.child).or_default().push(entry);
+        }
+        let protocol = Protocol::built_in();
+        let (mut lost, mut braced, mut not_borne) = (0_usize, 0_u32, 0_u32);
+        let mut sexes: BTreeMap<String, BTreeSet<Option<&str>>> = BTreeMap::new();
+        for (child, entries) in &children {
+            let outlook = Outlook::of(Course::of(*child, entries, today()), &protocol);
+            let calls = outlook.attention.iter().filter(|call| call.from <= today());
+            lost += usize::from(calls.map(|call| call.rule).any(|rule| rule == "contact-lost"));
+            braced += u32::from(!outlook.course.braces.is_empty());
+            let noted = |problem: &course::ProblemSeen| problem.what == record::ProblemKind::NotTolerated;
+            not_borne += u32::from(outlook.course.problems.iter().any(noted));
+            let sex = outlook.course.about.sex.map(record::Sex::key);
+            sexes.entry(outlook.course.about.given_name.clone()).or_default().insert(sex);
+        }
+        assert!((1..=15).contains(&lost), "seed {seed}: {lost} lost");
+        // 80 to 90 % of children bear the brace in its first year; of these, some are in it for weeks only.
+        let share = f64::from(not_borne) / f64::from(braced);
+        assert!((0.06..=0.20).contains(&share), "seed {seed}: {not_borne} of {braced}");
+        let both = sexes.iter().filter(|(_, sexes)| sexes.len() > 1).count();
+        assert!(both <= 4, "seed {seed}: {sexes:?}");
+    }
+}
