@@ -62,11 +62,25 @@ impl<'a> Child<'a> {
             }
             Body::WearReported(body) => {
                 let (from, to, hours_per_day) = (body.from, body.to, body.hours_per_day);
-                self.wear.push(WearSpan { entry, kind: WearKind::Reported, from, to, hours_per_day });
+                self.wear.push(WearSpan {
+                    entry,
+                    kind: WearKind::Reported,
+                    told_on: on,
+                    from,
+                    to,
+                    hours_per_day,
+                });
             }
             Body::WearLogged(body) => {
                 let (from, to, hours_per_day) = (body.from, body.to, body.hours_per_day);
-                self.wear.push(WearSpan { entry, kind: WearKind::Logged, from, to, hours_per_day });
+                self.wear.push(WearSpan {
+                    entry,
+                    kind: WearKind::Logged,
+                    told_on: on,
+                    from,
+                    to,
+                    hours_per_day,
+                });
             }
             _ => {}
         }

@@ -414,6 +414,8 @@ pub struct WearSpan {
     pub entry: EntryId,
     /// Whence.
     pub kind: WearKind,
+    /// The day on which it was told.
+    pub told_on: Day,
     /// First day.
     pub from: Day,
     /// Last day.

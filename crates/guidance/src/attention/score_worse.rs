@@ -10,7 +10,8 @@
 //! # When it stays silent
 //! For a rise of half a point: two raters differ by 0.65 on average, so that only a whole point or more
 //! can mean something, and even then two raters differ by more than a point in about 1 foot in 9. When a
-//! relapse was noted on that day or since. A half-entered score without a written total is passed over,
+//! relapse was noted on that day or since. When the foot was looked at on a later day, dorsiflexion or signs
+//! of relapse, or put into the brace since: what was found then speaks for itself. A half-entered score without a written total is passed over,
 //! never taken as zero.
 //!
 //! # Example
@@ -24,6 +25,7 @@ use super::ground::{foot_words, relapse_noted_from, total};
 use super::{Attention, Ground, Rule, Urgency};
 use crate::Reason;
 use course::{FootCourse, Phase, Scored};
+use record::Day;
 
 pub(super) const RULE: Rule = Rule {
     key: "score-worse",
@@ -41,7 +43,8 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let (before, last) = last_two(foot)?;
     let (was, now) = (total(before)?, total(last)?);
     let rise = now.0.saturating_sub(was.0);
-    if rise < ground.protocol.score_worse.0 || relapse_noted_from(foot, last.on) {
+    let small = rise < ground.protocol.score_worse.0;
+    if small || relapse_noted_from(foot, last.on) || looked_at_after(ground, foot, last.on) {
         return None;
     }
     let text = format!(
@@ -59,6 +62,13 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let casting = matches!(foot.phase, Phase::InCorrection | Phase::WaitingForTenotomy | Phase::TenotomyCast);
     let urgency = if casting { Urgency::Soon } else { Urgency::ThisWeek };
     Some(Attention { urgency, ..RULE.call(Some(foot.side), last.on, text, reason) })
+}
+
+/// Whether a foot was examined, or put into the brace, after a day.
+fn looked_at_after(ground: &Ground<'_>, foot: &FootCourse, day: Day) -> bool {
+    let examined = |scored: &Scored| scored.dorsiflexion_deg.is_some() || !scored.signs.is_empty();
+    foot.scores.iter().any(|scored| scored.on > day && examined(scored))
+        || ground.last_brace(foot).is_some_and(|brace| brace.bracing_since > day)
 }
 
 /// The last score with a total, and the one before it on an earlier day.

@@ -11,7 +11,9 @@
 //!
 //! # When it stays silent
 //! Where the fall follows the change to nights, where the hours are still at or above those prescribed,
-//! where fewer than four weeks are known, out of the brace, and once the hours rise again.
+//! where fewer than four weeks are known, out of the brace, and once the hours rise again. Once the child
+//! was seen on a day after the one on which the fall could be known: what was agreed then stands in the
+//! notes, and a further fall is called anew.
 //!
 //! # Example
 //! Logged hours are about 12 a day in April and about 8 from the week of 6 May 2024 on. The call applies
@@ -40,6 +42,12 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let Some(change) = account.change.filter(|change| is_fall(account, change, ground.protocol.wear_falling_hours)) else { return };
     let Some(span) = ground.course.wear.iter().rfind(|span| span.kind == account.kind) else { return };
     let how = how(account.kind);
+    let from = change.from + i32::from(ground.protocol.wear_falling_after_days);
+    let known_on = ground.course.wear.iter().filter(|span| span.kind == account.kind && span.to + 1 >= from);
+    let known_on = known_on.map(|span| span.told_on.max(from)).min().unwrap_or(from);
+    if ground.seen_from(known_on + 1) {
+        return;
+    }
     let text = format!(
         "Wear {how} fell from {:.1} to {:.1} hours a day in the week of {}.",
         change.before,
@@ -49,7 +57,7 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let fact = format!("{:.1} hours a day {how} before, {:.1} since", change.before, change.after);
     let rule = "Ask what changed: skin, fit, sleep, the family's load. Non-wear multiplies relapse about tenfold.";
     let reason = Reason::new(fact, span.entry, rule, "meta-analysis of relapse, odds ratio 10 (5 to 21), read");
-    found.push(RULE.call(None, change.from + i32::from(ground.protocol.wear_falling_after_days), text, reason));
+    found.push(RULE.call(None, from, text, reason));
 }
 
 /// "reported" or "logged".

@@ -1,6 +1,6 @@
 //! Rules about what was measured.
 
-use super::{begins, one, silent, with};
+use super::{begins, calls, one, silent, with};
 use crate::story::{Story, day};
 use guidance::Urgency;
 use record::{Assessment, Halves, Side, Walking};
@@ -130,6 +130,22 @@ fn a_score_is_worse_only_than_the_last_and_not_once_a_relapse_is_noted() {
     );
     silent(&noted, "2024-05-03", "score-worse");
     silent(&braced(), "2024-05-03", "score-worse");
+}
+
+#[test]
+fn a_score_that_was_worse_is_silent_once_the_foot_was_looked_at_again_or_braced() {
+    let worse = totals(&braced(), &[("2024-03-29", 2), ("2024-05-03", 4)]);
+    for (on, silenced) in [("2024-05-02", false), ("2024-05-03", false), ("2024-05-04", true)] {
+        let mut looked = worse.clone();
+        looked.add(day(on), Assessment { dorsiflexion_deg: Some(20), ..Assessment::of(Side::Right) });
+        let called = !calls(&looked, "2024-06-01", "score-worse").is_empty();
+        assert_eq!(called, !silenced, "dorsiflexion measured on {on}");
+    }
+    let in_casts = Story::rows("2024-03-08 | right | cast | |");
+    let in_casts = totals(&in_casts, &[("2024-03-08", 6), ("2024-03-15", 8)]); // 3 to 4
+    begins(&in_casts, "score-worse", "2024-03-15");
+    let braced = with(&in_casts, "2024-04-05 | | brace | full time; hours 23");
+    silent(&braced, "2024-06-01", "score-worse");
 }
 
 fn walked(items: [Option<u8>; 4]) -> Story {

@@ -1,6 +1,6 @@
 //! Rules about the hours of wear.
 
-use super::{begins, found, one, silent};
+use super::{begins, calls, found, one, silent, with};
 use crate::story::{Story, day};
 use guidance::Protocol;
 use record::{Day, WearLogged, WearReported};
@@ -41,6 +41,30 @@ fn a_fall_is_called_two_weeks_after_it() {
     let text = one(&fallen, "2024-07-01", "wear-falling").text;
     // Means: (12 + 11.5 + 12 + 12) / 4 = 11.875; (8 + 8 + 7.5) / 3 = 7.833.
     assert_eq!(text, "Wear logged fell from 11.9 to 7.8 hours a day in the week of 3 June 2024.");
+}
+
+#[test]
+fn a_fall_is_called_until_the_child_was_seen_after_it_was_known() {
+    // Weeks from 3 June at 8; known on 17 June from the weeks of 3 and 10 June.
+    let fallen = weeks(&[12.0, 11.5, 12.0, 12.0, 8.0, 8.0, 7.5]);
+    for (on, called) in [("2024-06-16", true), ("2024-06-17", true), ("2024-06-18", false)] {
+        let seen = with(&fallen, &format!("{on} | right | movement | dorsiflexion 20"));
+        assert_eq!(calls(&seen, "2024-07-01", "wear-falling").len(), usize::from(called), "seen on {on}");
+    }
+    // Told at a visit of 30 June for weeks long past, the fall is not answered by that visit itself.
+    let mut told_late = at_night();
+    for (week, hours) in [12.0, 12.0, 12.0, 12.0, 8.0, 8.0].into_iter().enumerate() {
+        let from = day("2024-05-06") + 7 * i32::try_from(week).unwrap();
+        let days_judged = 7;
+        told_late.add(
+            day("2024-06-30"),
+            WearLogged { from, to: from + 6, hours_per_day: hours, days_judged, logger: None },
+        );
+    }
+    let told_late = with(&told_late, "2024-06-30 | right | movement | dorsiflexion 20");
+    assert_eq!(calls(&told_late, "2024-07-01", "wear-falling").len(), 1);
+    let later = with(&told_late, "2024-07-05 | right | movement | dorsiflexion 20");
+    silent(&later, "2024-07-08", "wear-falling");
 }
 
 #[test]
