@@ -3,7 +3,8 @@
 //! # What it finds
 //! A child in the brace whose weekly hours fell by `wear.falling_hours` or more a day at the last change
 //! that the criterion finds. Logged hours are read where there are any, else what the family reports. It
-//! applies from `wear.falling_after_days` after the change: by then two weeks lie behind it.
+//! applies from `wear.falling_after_days` after the change, by when two weeks lie behind it, or from the day
+//! on which those weeks were told where that is later.
 //!
 //! # Why it matters
 //! Families slip before they stop coming, and non-wear multiplies relapse about tenfold. Asking in the
@@ -57,7 +58,7 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let fact = format!("{:.1} hours a day {how} before, {:.1} since", change.before, change.after);
     let rule = "Ask what changed: skin, fit, sleep, the family's load. Non-wear multiplies relapse about tenfold.";
     let reason = Reason::new(fact, span.entry, rule, "meta-analysis of relapse, odds ratio 10 (5 to 21), read");
-    found.push(RULE.call(None, from, text, reason));
+    found.push(RULE.call(None, known_on, text, reason));
 }
 
 /// "reported" or "logged".

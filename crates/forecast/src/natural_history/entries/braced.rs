@@ -9,7 +9,7 @@ use crate::natural_history::truth::FootTruth;
 use record::{
     Assessment, BraceChange, BraceChanged, BraceFitted, CastApplied, CastMaterial, CastPurpose, CastRemoved,
     Day, Discharge, DischargeReason, HalfPoint, Pirani, Purpose, Regime, RelapseGrade, RelapseNoted,
-    RemovalReason, WearLogged, WearReported,
+    RemovalReason, Side, WearLogged, WearReported,
 };
 
 /// Days in the brace after a relapse that came when bracing had ended (assumed).
@@ -18,8 +18,9 @@ const BRACED_AGAIN_DAYS: i32 = 365;
 /// Hours prescribed for nights and naps.
 const NIGHT_HOURS: u8 = 12;
 
-/// A boot is changed when it is less than this longer than the foot, mm.
-const LEAST_ROOM_MM: u16 = 3;
+/// Boots are changed at a visit where one is less than this longer than its foot, mm: what is left would not
+/// last until the next review.
+const LEAST_ROOM_MM: u16 = 9;
 
 /// One day on which the family comes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -32,7 +33,7 @@ enum Visit {
 
 /// What holds from visit to visit.
 struct State {
-    boots_mm: u16,
+    boots_mm: [u16; 2],
     braced: bool,
     /// The child is in casts again until this day.
     recast_until: i32,
@@ -47,7 +48,7 @@ pub(super) fn write(pen: &mut Pen<'_>) {
     }
     let visits = visits(pen);
     let mut state = State {
-        boots_mm: pen.length_mm(truth.brace_day, truth.feet[0].side) + 8,
+        boots_mm: Side::BOTH.map(|side| pen.boot_mm(truth.brace_day, side)),
         braced: true,
         recast_until: i32::MIN,
         stop_on: truth.born_day + BRACING_ENDS_DAYS,
@@ -170,11 +171,11 @@ fn change(pen: &mut Pen<'_>, state: &mut State, day: i32) {
         state.braced = false;
         return;
     }
-    let length = pen.length_mm(day, truth.feet[0].side);
-    if length + LEAST_ROOM_MM > state.boots_mm {
+    let lengths = Side::BOTH.map(|side| pen.length_mm(day, side));
+    if lengths.iter().zip(state.boots_mm).any(|(length, boot)| length + LEAST_ROOM_MM > boot) {
         let brace = Some(pen.brace(day));
         pen.write(day, BraceChanged { brace, ..plain(BraceChange::Size) });
-        state.boots_mm = length + 8;
+        state.boots_mm = Side::BOTH.map(|side| pen.boot_mm(day, side));
     }
 }
 
@@ -238,7 +239,7 @@ fn rebrace(pen: &mut Pen<'_>, state: &mut State, foot: &FootTruth, day: i32) {
     let regime = Some(if full_time { Regime::FullTime } else { Regime::NightTime });
     let hours_prescribed = Some(if full_time { 23 } else { NIGHT_HOURS });
     pen.write(day, BraceFitted { brace, regime, hours_prescribed, fitted_by: None });
-    state.boots_mm = pen.length_mm(day, foot.side) + 8;
+    state.boots_mm = Side::BOTH.map(|side| pen.boot_mm(day, side));
     state.braced = true;
     if day >= state.stop_on {
         state.stop_on = day + BRACED_AGAIN_DAYS;

@@ -124,7 +124,12 @@ impl<'a> Pen<'a> {
         (foot_length_mm(f64::from(on - self.truth.born_day)) * share).round() as u16
     }
 
-    /// The brace that fits on a day: boots some 8 mm longer than the foot, 60° for an affected foot and
+    /// The inside of a new boot on a day, mm: some 14 mm longer than the foot.
+    pub(super) fn boot_mm(&self, on: i32, side: Side) -> u16 {
+        self.length_mm(on, side) + 14
+    }
+
+    /// The brace that fits on a day: new boots, 60° for an affected foot and
     /// 35° for the other, the bar about as wide as the shoulders.
     pub(super) fn brace(&self, on: i32) -> Brace {
         let boot = |side: Side| {
@@ -132,7 +137,7 @@ impl<'a> Pen<'a> {
             Boot {
                 abduction_deg: Some(if affected { 60 } else { 35 }),
                 dorsiflexion_deg: Some(10),
-                length_mm: Some(self.length_mm(on, side) + 8),
+                length_mm: Some(self.boot_mm(on, side)),
                 ..Boot::of(side)
             }
         };
