@@ -188,9 +188,10 @@ fn drawn(plot: Plot, watch: &Watch, text: &str) -> Markup {
     let sums = watch.points.chunks(every).enumerate().map(|(place, points)| {
         ((place * every + 1) as f64, points.iter().map(|point| point.sum).fold(0.0, f64::max))
     });
-    let days: Vec<(f64, String)> = (0..=4_usize)
+    let days: Vec<(f64, String)> = (0..4_usize)
         .filter_map(|part| {
-            let place = (watch.points.len().saturating_sub(1)) * part / 4;
+            // Away from both ends, so that no word is cut.
+            let place = (watch.points.len().saturating_sub(1)) * (2 * part + 1) / 8;
             let (year, month, _) = watch.points.get(place)?.on.parts();
             Some(((place + 1) as f64, format!("{} {year}", record::Day::month_word(month).get(..3)?)))
         })
