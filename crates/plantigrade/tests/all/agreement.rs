@@ -149,3 +149,57 @@ async fn other_sites_bear_their_names_where_the_records_know_them() {
         assert!(options.contains(name), "{name}: {options}");
     }
 }
+
+/// Twelve children begin casts in 2024: more than five, so that the number leaves; whom the command is asked
+/// for must be there.
+#[tokio::test]
+async fn the_year_is_told_by_the_command_in_words_and_in_json() {
+    let clinic = Clinic::new();
+    let by = clinic.account("ada", "a long password");
+    let write = |n: u128, k: u128, body: Body, on: Day| Entry {
+        id: EntryId::new(Uuid::from_u128(0x9900 + 10 * n + k)),
+        child: ChildId::new(Uuid::from_u128(0x7700 + n)),
+        body,
+        on,
+        at: Timestamp::from_seconds(1_700_000_000 + (10 * n + k) as i64),
+        by,
+        site: clinic.app.site,
+        follows: None,
+    };
+    let entries = (0..12).flat_map(|n| {
+        let cast = day("2024-03-01") + n as i32;
+        let registration = Registration {
+            given_name: format!("Child {n}"),
+            born: Some(cast - 20),
+            ..Registration::default()
+        };
+        [
+            write(n, 0, registration.into(), cast - 10),
+            write(n, 1, record::CastApplied::on(Side::Left).into(), cast),
+        ]
+    });
+    clinic.app.archive.append(entries.collect()).unwrap();
+    let dir = clinic.dir.path().to_owned();
+    let Clinic { app, router, dir: _kept } = clinic;
+    drop((app, router));
+    let run = |more: &[&str]| {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_plantigrade"));
+        command.args(["audit", "--year", "2024", "--today", TODAY, "--data"]).arg(&dir).args(more);
+        command.output().unwrap()
+    };
+    let text = String::from_utf8(run(&[]).stdout).unwrap();
+    assert!(text.contains("Children who began casts: 12"), "{text}");
+    assert!(text.contains("Age at the first cast (age-first-cast)"), "{text}");
+    let output = run(&["--json", "--clinician", "ada of the clinic"]);
+    let json: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!((&json["year"], &json["begun"]), (&serde_json::json!(2024), &serde_json::json!(12)));
+    // Each was 20 days old.
+    let age =
+        json["lines"].as_array().unwrap().iter().find(|line| line["measure"] == "age-first-cast").unwrap();
+    assert_eq!(age["figures"][0]["value"], 20.0);
+    assert_eq!(json["selected"], "first cast by ada of the clinic");
+    let nobody = run(&["--clinician", "nobody here"]);
+    assert!(!nobody.status.success());
+    let said = String::from_utf8(nobody.stderr).unwrap();
+    assert!(said.contains("There is no clinician “nobody here”. There are: ada of the clinic."), "{said}");
+}
