@@ -89,7 +89,7 @@ pub(super) fn sum(
         }
         let mut at = day;
         while let Some(span) = days.get(at).filter(|span| span.from_s < until) {
-            let hours = (until.min(span.until_s) - from.max(span.from_s)) as f64 / 3600.0;
+            let hours = (until.min(span.until_s) - from.max(span.from_s)) as f64 * (1.0 / 3600.0);
             let sum = &mut sums[at];
             sum.hours_missing -= hours;
             match verdict.worn {

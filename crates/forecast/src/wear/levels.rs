@@ -156,19 +156,18 @@ impl Levels {
             if seconds > steps.gap_s {
                 continue;
             }
-            let [stay_warm, stay_cool] = kept.of(seconds, warm, cool);
+            let Kept { stay, gone, per_gone, .. } = *kept.of(seconds, warm, cool);
             let (before, now) = (steps.celsius[step], steps.celsius[step + 1]);
             let block = usize::from(steps.block[step + 1]);
-            let hours = seconds / 3600.0;
+            let hours = seconds * (1.0 / 3600.0);
             if share[1] > 0.01 {
-                let weight = share[1] * hours * (1.0 - stay_warm);
-                worn.add(block, weight, (now - stay_warm * before) / (1.0 - stay_warm));
+                let weight = share[1] * hours * gone[0];
+                worn.add(block, weight, (now - stay[0] * before) * per_gone[0]);
             }
             if share[0] > 0.01 {
-                let (hour, weight) =
-                    (usize::from(steps.hour[step + 1]), share[0] * hours * (1.0 - stay_cool));
+                let (hour, weight) = (usize::from(steps.hour[step + 1]), share[0] * hours * gone[1]);
                 let rise = steps.room_at(step + 1);
-                let level = (now - stay_cool * before) / (1.0 - stay_cool) - rise;
+                let level = (now - stay[1] * before) * per_gone[1] - rise;
                 off.add(block, weight, level - self.swing[hour]);
                 let mean = self.off.mean.get(block).copied().unwrap_or(f64::NAN);
                 by_hour[hour].0 += weight;
@@ -191,17 +190,20 @@ impl Levels {
     /// Spreads about the levels, of samples that are not on their way.
     fn spreads(&mut self, steps: &Steps, shares: &[[f64; 2]], priors: &Priors) {
         let mut sums = [(0.0, 0.0); 2];
+        let away =
+            |sample: usize| [0, 1].map(|state| steps.celsius[sample] - self.level(steps, sample, state));
+        let mut before = away(0);
         for (step, share) in shares.iter().enumerate() {
-            let sample = step + 1;
-            let hours = (steps.seconds(step) / 3600.0).min(1.0);
+            let now = away(step + 1);
+            let weight = (steps.seconds(step) * (1.0 / 3600.0)).min(1.0) * (1.0 / SHARED_HOURS);
             for state in [0, 1] {
-                let away = steps.celsius[sample] - self.level(steps, sample, state);
-                let before = steps.celsius[step] - self.level(steps, step, state);
-                if share[state] > 0.9 && away.abs() < 3.0 && (away - before).abs() < 0.5 {
-                    sums[state].0 += hours / SHARED_HOURS;
-                    sums[state].1 += hours / SHARED_HOURS * away * away;
+                let away = now[state];
+                if share[state] > 0.9 && away.abs() < 3.0 && (away - before[state]).abs() < 0.5 {
+                    sums[state].0 += weight;
+                    sums[state].1 += weight * away * away;
                 }
             }
+            before = now;
         }
         let spread = |(weight, squares): (f64, f64), prior: f64| {
             ((squares + SPREAD_WEIGHT * prior * prior) / (weight + SPREAD_WEIGHT)).sqrt().clamp(0.15, 2.5)
@@ -273,20 +275,27 @@ fn swing(by_hour: &[(f64, f64); HOURS], sd: f64) -> [f64; HOURS] {
     })
 }
 
-/// Shares of a deviation that are left after a step, kept while the step stays as long.
+/// Shares of a deviation that are left after a step, while worn and while off; kept while the step stays as
+/// long.
 #[derive(Debug, Default)]
 pub(super) struct Kept {
     seconds: f64,
-    shares: [f64; 2],
+    /// What is left.
+    pub(super) stay: [f64; 2],
+    /// What is gone, and its inverse.
+    pub(super) gone: [f64; 2],
+    pub(super) per_gone: [f64; 2],
 }
 
 impl Kept {
-    /// What is left of a deviation after a step: while worn, while off.
-    pub(super) fn of(&mut self, seconds: f64, warm: f64, cool: f64) -> [f64; 2] {
+    /// After a step of so many seconds.
+    pub(super) fn of(&mut self, seconds: f64, warm: f64, cool: f64) -> &Self {
         if seconds != self.seconds {
-            *self = Self { seconds, shares: [(-seconds / warm).exp(), (-seconds / cool).exp()] };
+            let stay = [warm, cool].map(|constant| (-seconds / constant).exp());
+            let gone = stay.map(|stay| 1.0 - stay);
+            *self = Self { seconds, stay, gone, per_gone: gone.map(|gone| 1.0 / gone) };
         }
-        self.shares
+        self
     }
 }
 

@@ -48,6 +48,7 @@ use physics::{Passed, Physics};
 use record::Day;
 use split::Split;
 use statistics::hidden_markov::TwoStates;
+use std::cell::Cell;
 use steps::Steps;
 
 /// Temperatures with their times; as many of each.
@@ -115,6 +116,15 @@ pub struct WearReading {
 /// Below so many samples nothing is fitted.
 const LEAST_SAMPLES: usize = 24;
 
+/// Room for so many steps is kept for the next series.
+const KEPT_STEPS: usize = 120_000;
+
+thread_local! {
+    /// The room of the last series of this thread: three megabytes a year that need not be asked for again.
+    /// What stands in it is written over before it is read.
+    static KEPT: Cell<Passed> = Cell::default();
+}
+
 impl WearReading {
     /// Worn and not worn, day by day. Samples outside −30 to 60 °C or not a number count as missing, and
     /// so do samples that do not come after the one before them.
@@ -139,17 +149,21 @@ impl WearReading {
         let split = split::split(&steps);
         let mut levels = Levels::start(&steps, &split, priors);
         let mut physics = Physics::start(priors);
-        let mut passed = Passed::default();
+        let mut passed = KEPT.take();
         if split.changes == 0 && (steps.room.is_empty() || split.threshold_c == f64::INFINITY) {
             // One level, so nothing to learn of the other: all one state, judged where that can be.
             passed.all_in(usize::from(split.threshold_c < 0.0), steps.at_s.len() - 1);
-            return Self::told(&steps, &split, &levels, &physics, &passed, days);
+        } else {
+            physics.smooth::<false>(&steps, &levels, &mut passed);
+            levels.learn(&steps, &physics, &passed.chain, priors);
+            physics.learn(&steps, &levels, &passed.chain, priors);
+            physics.smooth::<true>(&steps, &levels, &mut passed);
         }
-        physics.smooth::<false>(&steps, &levels, &mut passed);
-        levels.learn(&steps, &physics, &passed.chain, priors);
-        physics.learn(&steps, &levels, &passed.chain, priors);
-        physics.smooth::<true>(&steps, &levels, &mut passed);
-        Self::told(&steps, &split, &levels, &physics, &passed, days)
+        let told = Self::told(&steps, &split, &levels, &physics, &passed, days);
+        if steps.at_s.len() <= KEPT_STEPS {
+            KEPT.set(passed);
+        }
+        told
     }
 }
 

@@ -60,6 +60,9 @@ struct Run {
     length: usize,
 }
 
+/// So many times [`super::Priors::left_out`] for the pass from which levels and rates are learned.
+const LEFT_OUT_TO_LEARN: f64 = 7.0;
+
 /// So many steps from either end of a run everything is laid out.
 const EDGE: usize = 3;
 
@@ -115,6 +118,7 @@ impl Physics {
     }
 
     /// What a step starts from.
+    #[inline(always)]
     fn ends(&self, steps: &Steps, levels: &Levels, step: usize) -> Ends {
         let block = usize::from(steps.block[step + 1]);
         let spread = levels.spread(steps, step + 1);
@@ -134,17 +138,24 @@ impl Physics {
         let mut table = Table::default();
         let (mut ends, mut hour) = (Ends::default(), u32::MAX);
         let mut run = Run::default();
+        // What is only learned from need not be as exact.
+        let left_out = if SHARES { self.left_out } else { LEFT_OUT_TO_LEARN * self.left_out };
         for step in 0..count {
             let seconds = steps.seconds(step);
             if seconds != table.seconds {
-                table = Table::new(self, seconds, self.left_out);
+                table = Table::new(self, seconds, left_out);
             }
+            let mut put = |weight: Step, worn: Step| {
+                passed.weights[step] = weight;
+                if SHARES {
+                    passed.worn[step] = worn;
+                }
+            };
             let mut quiet = None;
-            let (mut weight, mut worn);
             if seconds > steps.gap_s {
                 let seen = self.at_a_loss(steps, levels, step + 1);
-                weight = table.chance.map(|from| [from[OFF] * seen[OFF], from[WORN] * seen[WORN]]);
-                worn = Step::default();
+                let weight = table.chance.map(|from| [from[OFF] * seen[OFF], from[WORN] * seen[WORN]]);
+                put(weight, Step::default());
             } else {
                 if steps.bin[step + 1] != hour {
                     hour = steps.bin[step + 1];
@@ -154,23 +165,30 @@ impl Physics {
                     (ends.before, ends.now) = (steps.celsius[step], steps.celsius[step + 1]);
                     ends.levels = [levels.off_level(steps, step + 1, block), levels.worn.mean[block]];
                 }
-                (weight, worn, quiet) = table.weighed::<SHARES>(&ends);
-            }
-            if run.goes_on(quiet) {
-                // Inside a run the other state's two changes weigh nothing; near its ends they are laid out.
-                if let Some(other) = quiet.filter(|_| run.length <= EDGE) {
-                    table.add_two::<SHARES>(&ends, other, &mut weight, &mut worn);
+                // What most steps need is put down from registers; the rest is called.
+                if let Some((weight, worn, other)) = table.at_once::<SHARES>(ends) {
+                    put(weight, worn);
+                    quiet = other;
+                } else {
+                    let (weight, worn, other) = table.weighed::<SHARES>(&{ ends });
+                    put(weight, worn);
+                    quiet = other;
                 }
+            }
+            let near_the_begin = if run.goes_on(quiet) {
+                // Inside a run the other state's two changes weigh nothing; near its ends they are laid out.
+                run.length <= EDGE
             } else {
                 self.lay_out_end::<SHARES>(steps, levels, passed, &table, run.end(step));
                 run.begin(quiet);
-                if let Some(other) = quiet {
-                    table.add_two::<SHARES>(&ends, other, &mut weight, &mut worn);
+                true
+            };
+            if let Some(other) = quiet.filter(|_| near_the_begin) {
+                let (weight, mut worn) = (&mut passed.weights[step], HALVES);
+                table.add_two::<SHARES>(&{ ends }, other, weight, &mut worn);
+                if SHARES {
+                    passed.worn[step][other][other] = worn[other][other];
                 }
-            }
-            passed.weights[step] = weight;
-            if SHARES {
-                passed.worn[step] = worn;
             }
         }
         self.lay_out_end::<SHARES>(steps, levels, passed, &table, run.end(count));

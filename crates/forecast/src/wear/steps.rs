@@ -76,18 +76,28 @@ impl Steps {
         self.hour.reserve(count);
         self.block.reserve(count);
         self.bin.reserve(count);
+        // Whole hours are only worked out where a new one begins: the hour of the clock, and the hour since
+        // the day began.
+        let (mut clock_until, mut day_until, mut hour_of_day) = (i64::MIN, i64::MIN, 0);
         for at in &self.at_s {
-            let hour = at.div_euclid(3600);
-            if self.bins.last() != Some(&hour) {
+            if *at >= clock_until {
+                let hour = at.div_euclid(3600);
                 self.bins.push(hour);
+                clock_until = (hour + 1) * 3600;
             }
             self.bin.push(self.bins.len() as u32 - 1);
-            while days.get(day).is_some_and(|span| span.until_s <= *at) {
-                day += 1;
+            if *at >= day_until {
+                while days.get(day).is_some_and(|span| span.until_s <= *at) {
+                    day += 1;
+                }
+                let from_s = days.get(day).map_or(0, |span| span.from_s);
+                let hour = (at - from_s).div_euclid(3600);
+                hour_of_day = hour.rem_euclid(24) as u8;
+                day_until = from_s + (hour + 1) * 3600;
+                day_until = days.get(day).map_or(day_until, |span| day_until.min(span.until_s));
             }
-            let since = days.get(day).map_or(*at, |span| at - span.from_s);
-            self.hour.push((since.rem_euclid(86_400) / 3600) as u8);
-            self.block.push(((at - first) as f64 / BLOCK_S).min(65_000.0) as u16);
+            self.hour.push(hour_of_day);
+            self.block.push(((at - first) as f64 * (1.0 / BLOCK_S)).min(65_000.0) as u16);
         }
         self.blocks = self.block.last().map_or(0, |block| usize::from(*block) + 1);
     }

@@ -6,7 +6,7 @@ use statistics::hidden_markov::Step;
 /// Cells of the moment of one change.
 const CELLS: usize = 8;
 /// Starts and lengths of two changes within a step.
-const SIXTHS: usize = 6;
+const PARTS: usize = 5;
 /// Steps from this length on may hide a whole take-off.
 const MAY_HIDE_S: f64 = 20.0 * 60.0;
 /// Steps shorter than this hold no two changes.
@@ -26,7 +26,7 @@ pub(super) struct Table {
     pub(super) chance: Step,
     /// Chance of no change, by state.
     still: [f64; 2],
-    /// Chance of two changes per square of a sixth, by the state at both ends.
+    /// Chance of two changes per square of a part, by the state at both ends.
     twice: [f64; 2],
     /// Where two changes lead, by the state at both ends.
     twice_ends: [Twice; 2],
@@ -64,7 +64,7 @@ struct Edge {
 }
 
 /// Starts and lengths of two changes.
-const STARTS: usize = SIXTHS * (SIXTHS - 1) / 2;
+const STARTS: usize = PARTS * (PARTS - 1) / 2;
 /// The same filled up to a multiple of four with starts of no chance.
 const ROOM_FOR_STARTS: usize = STARTS.next_multiple_of(4);
 
@@ -74,7 +74,7 @@ const ROOM_FOR_STARTS: usize = STARTS.next_multiple_of(4);
 struct Twice {
     distance: [f32; ROOM_FOR_STARTS],
     deviation: [f32; ROOM_FOR_STARTS],
-    /// Chance that the stay between lasts so long, and its length in sixths.
+    /// Chance that the stay between lasts so long, and its length in parts.
     stays: [f32; ROOM_FOR_STARTS],
     length: [f32; ROOM_FOR_STARTS],
 }
@@ -110,7 +110,8 @@ struct Way<'a> {
 /// Student's t with five degrees of freedom, up to its constant, from the square of the distance.
 pub(super) fn density(square: f64, variance: f64) -> f64 {
     let base = variance + 0.2 * square;
-    variance * variance * variance / (base * base * base * variance.sqrt())
+    // v³ / (b³ √v), so that the division does not wait for the root.
+    variance.sqrt() * (variance * variance / (base * base * base))
 }
 
 impl Table {
@@ -125,21 +126,21 @@ impl Table {
         let still = rates.map(|rate| (-rate * seconds).exp());
         let left = constants.map(|constant| (-seconds / constant).exp());
         let carried = (-seconds / CARRIED_S).exp();
-        let sixth = seconds / SIXTHS as f64;
+        let part = seconds / PARTS as f64;
         let parts = |constant: f64, q: usize, of: usize| (-seconds * q as f64 / (of as f64 * constant)).exp();
         let chance = [[1.0 - up, up], [down, 1.0 - down]];
         let eighths = constants.map(|constant| std::array::from_fn(|q| parts(constant, q, CELLS)));
-        let twelfths: [[f64; 2 * SIXTHS + 1]; 2] =
-            constants.map(|constant| std::array::from_fn(|q| parts(constant, q, 2 * SIXTHS)));
+        let halved: [[f64; 2 * PARTS + 1]; 2] =
+            constants.map(|constant| std::array::from_fn(|q| parts(constant, q, 2 * PARTS)));
         Self {
             seconds,
             chance,
             still,
-            twice: still.map(|still| rates[OFF] * rates[WORN] * sixth * sixth * still),
+            twice: still.map(|still| rates[OFF] * rates[WORN] * part * part * still),
             twice_ends: [OFF, WORN].map(|state| {
                 let other = 1 - state;
-                let stays = |length: usize| (-rates[other] * sixth * length as f64).exp();
-                Twice::new(&twelfths[state], &twelfths[other], stays)
+                let stays = |length: usize| (-rates[other] * part * length as f64).exp();
+                Twice::new(&halved[state], &halved[other], stays)
             }),
             left,
             carried,
@@ -154,35 +155,42 @@ impl Table {
         }
     }
 
-    /// The weight of each pair of states, and with `SHARES` the share of the step that is worn for each. Where
-    /// one state explains the step, the other's two changes are left out; where these could weigh something
-    /// they are added, else the other state is named.
-    #[inline]
+    /// The weight of each pair of states, and with `SHARES` the share of the step that is worn for each, where
+    /// one state explains the step and the other's two changes can be left out: that state is named then,
+    /// unless the step is too short for two changes. `None` where more has to be laid out
+    /// ([`Table::weighed`]).
+    #[inline(always)]
+    pub(super) fn at_once<const SHARES: bool>(&self, ends: Ends) -> Option<(Step, Step, Option<usize>)> {
+        let way = self.way(&ends);
+        let (still, seen) = way.staying();
+        if still[OFF] == still[WORN] {
+            return None;
+        }
+        let short = self.seconds < MAY_HOLD_TWO_S;
+        if !short && (self.seconds >= MAY_HIDE_S || !way.others_two_are_small(still, seen)) {
+            return None;
+        }
+        let kept = usize::from(still[WORN]);
+        let (weight, worn) = way.changed_at_the_edge::<SHARES>(kept, seen);
+        Some((weight, worn, (!short).then_some(1 - kept)))
+    }
+
+    /// As [`Table::at_once`], whatever the step. Where one state explains the step, the other's two changes
+    /// are left out; where these could weigh something they are added, else the other state is named.
+    #[inline(never)]
     pub(super) fn weighed<const SHARES: bool>(&self, ends: &Ends) -> (Step, Step, Option<usize>) {
         let way = self.way(ends);
-        let square = both(|state| (way.now - way.ends[state]) * (way.now - way.ends[state]));
-        let still = both(|state| square[state] < 4.0 * way.variance[state]);
-        let seen = both(|state| self.still[state] * density(square[state], way.variance[state]));
+        let (still, seen) = way.staying();
         if still[OFF] == still[WORN] {
             let (weight, worn) = way.lay_out::<SHARES>(still[OFF], seen);
             return (weight, worn, None);
         }
-        // Where staying explains the step, a change can only have come at its very end or beginning.
         let kept = usize::from(still[WORN]);
-        let (chance, share) = way.at_the_edge::<SHARES>(&self.edges[kept]);
-        let weight = [[seen[OFF], chance[OFF]], [chance[WORN], seen[WORN]]];
-        let worn = [[0.0, share[OFF]], [share[WORN], 1.0]];
+        let (weight, worn) = way.changed_at_the_edge::<SHARES>(kept, seen);
         if self.seconds < MAY_HOLD_TWO_S {
             return (weight, worn, None);
         }
-        let small = if still[WORN] {
-            way.two_are_small(OFF, self.left_out * seen[WORN] - seen[OFF])
-        } else {
-            way.two_are_small(WORN, self.left_out * seen[OFF] - seen[WORN])
-        };
-        if small && self.seconds < MAY_HIDE_S {
-            return (weight, worn, Some(1 - kept));
-        }
+        let small = way.others_two_are_small(still, seen);
         let (weight, worn) = way.with_two::<SHARES>(weight, worn, kept, !small);
         (weight, worn, small.then_some(1 - kept))
     }
@@ -199,7 +207,7 @@ impl Table {
         self.way(ends).add_two::<SHARES>(state, weight, worn);
     }
 
-    #[inline]
+    #[inline(always)]
     fn way(&self, at: &Ends) -> Way<'_> {
         let away = both(|state| at.before - at.levels[state]);
         // What of the deviation belongs to the level and goes on; the rest passes.
@@ -271,8 +279,36 @@ impl Way<'_> {
         (chance, 0.5 + seen * (along - 0.5))
     }
 
+    /// Whether staying in each state explains the step, and its weight.
+    #[inline(always)]
+    fn staying(&self) -> ([bool; 2], [f64; 2]) {
+        let square = both(|state| (self.now - self.ends[state]) * (self.now - self.ends[state]));
+        let still = both(|state| square[state] < 4.0 * self.variance[state]);
+        let seen = both(|state| self.table.still[state] * density(square[state], self.variance[state]));
+        (still, seen)
+    }
+
+    /// Whether two changes of the state that does not explain the step weigh next to nothing.
+    #[inline(always)]
+    fn others_two_are_small(&self, still: [bool; 2], seen: [f64; 2]) -> bool {
+        let left_out = self.table.left_out;
+        if still[WORN] {
+            self.two_are_small(OFF, left_out * seen[WORN] - seen[OFF])
+        } else {
+            self.two_are_small(WORN, left_out * seen[OFF] - seen[WORN])
+        }
+    }
+
+    /// Where staying explains the step, a change can only have come at its very end or beginning.
+    #[inline(always)]
+    fn changed_at_the_edge<const SHARES: bool>(&self, kept: usize, seen: [f64; 2]) -> (Step, Step) {
+        let (chance, share) = self.at_the_edge::<SHARES>(&self.table.edges[kept]);
+        let weight = [[seen[OFF], chance[OFF]], [chance[WORN], seen[WORN]]];
+        (weight, [[0.0, share[OFF]], [share[WORN], 1.0]])
+    }
+
     /// One change in one cell, from off and from worn: the weight, and the share of the step that is worn.
-    #[inline]
+    #[inline(always)]
     fn at_the_edge<const SHARES: bool>(&self, edge: &Edge) -> ([f64; 2], [f64; 2]) {
         let distance = [self.levels[OFF] - self.levels[WORN], self.levels[WORN] - self.levels[OFF]];
         let length = both(|from| {
@@ -348,7 +384,7 @@ impl Way<'_> {
     }
 
     /// Whether two changes within the step weigh at most so much: no density lies above the inverse of its SD.
-    #[inline]
+    #[inline(always)]
     fn two_are_small(&self, state: usize, room: f64) -> bool {
         let most = STARTS as f64 * self.table.twice[state];
         room >= 0.0 && most * most <= room * room * self.variance[state]
@@ -380,31 +416,30 @@ impl Way<'_> {
                 let off = missed - further;
                 let spread = variance + 0.02 * further * further;
                 let base = spread + 0.2 * off * off;
-                let chance =
-                    grid.stays[at + lane] * (spread * spread * spread) / (base * base * base * spread.sqrt());
+                let chance = grid.stays[at + lane] * spread.sqrt() * (spread * spread / (base * base * base));
                 totals[lane] += chance;
                 outsides[lane] += chance * grid.length[at + lane];
             }
         }
         let sum = |lanes: [f32; 4]| f64::from((lanes[0] + lanes[1]) + (lanes[2] + lanes[3]));
         let (total, outside) = (sum(totals), sum(outsides));
-        let share = outside / (total * SIXTHS as f64);
+        let share = outside / (total * PARTS as f64);
         (self.table.twice[state] * total, if state == WORN { 1.0 - share } else { share })
     }
 }
 
 impl Twice {
-    /// Starts in the middle of each sixth, and every length that fits.
+    /// Starts in the middle of each part, and every length that fits.
     fn new(own: &[f64], away: &[f64], stays: impl Fn(usize) -> f64) -> Self {
         let mut grid = Self::default();
         let mut at = 0;
-        for length in 1..SIXTHS {
-            for begin in 0..SIXTHS - length {
-                // In twelfths.
+        for length in 1..PARTS {
+            for begin in 0..PARTS - length {
+                // In halved.
                 let (b, l) = (2 * begin + 1, 2 * length);
-                let rest = own[2 * SIXTHS - b - l];
+                let rest = own[2 * PARTS - b - l];
                 grid.distance[at] = ((1.0 - away[l]) * rest) as f32;
-                grid.deviation[at] = (own[b] * away[l] * rest - own[2 * SIXTHS]) as f32;
+                grid.deviation[at] = (own[b] * away[l] * rest - own[2 * PARTS]) as f32;
                 grid.stays[at] = stays(length) as f32;
                 grid.length[at] = length as f32;
                 at += 1;

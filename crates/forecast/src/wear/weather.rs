@@ -53,7 +53,7 @@ impl Weather {
             let level = levels.usual_off_level(steps, sample, block);
             let away = steps.celsius[sample] - stay * steps.celsius[step] - come * level;
             let hour = steps.bin[sample] as usize;
-            let hours = share[0] * seconds / 3600.0;
+            let hours = share[0] * seconds * (1.0 / 3600.0);
             weight[hour] += hours * come;
             sum[hour] += hours * away.clamp(-MOST_C * come, MOST_C * come);
         }

@@ -65,7 +65,10 @@ impl TwoStates {
                 [before[1] * step[1][0], before[1] * step[1][1]],
             ];
             before = [pair[0][0] + pair[1][0], pair[0][1] + pair[1][1]];
-            sum = checked(before[0] + before[1], before, row)?;
+            sum = before[0] + before[1];
+            if !((FEW..MANY).contains(&sum) && before[0] >= 0.0 && before[1] >= 0.0) {
+                checked(sum, before, row)?;
+            }
             self.pairs.push(pair);
         }
         self.log_likelihood = log_likelihood + sum.ln();
