@@ -1,4 +1,5 @@
-//! The results of the whole service, asked for by one client and drawn afresh each time.
+//! The results of the whole service, the cupboard and trouble with the brace: pages over every child, asked for by
+//! one client and drawn afresh each time.
 
 use crate::{
     client::Client,
@@ -29,6 +30,8 @@ pub fn run(dir: &Path, built: &Built) {
         all.iter().map(|query| timed(&mut client, built, &format!("/results{query}"))).collect();
     let measures = audit::Measure::ALL.iter();
     pages.extend(measures.map(|measure| timed(&mut client, built, &format!("/results/{}", measure.key()))));
+    let others = ["/results/agreement", "/results/year", "/stock", "/trouble"];
+    pages.extend(others.iter().map(|path| timed(&mut client, built, path)));
     pages.sort_by(|a, b| b.1.total_cmp(&a.1));
     for (path, milliseconds, bytes) in &pages {
         let verdict = if *milliseconds < 1000.0 { "" } else { ": MISSED" };

@@ -95,12 +95,12 @@ fn text(reading: &Reading) -> String {
         let _ = write!(
             text,
             "\nWorn about {:.1} °C, off about {:.1} °C; warms with {:.0} and cools with {:.0} minutes; a sample \
-             every {:.0} minutes{}.\n",
+             every {}{}.\n",
             model.worn_level_c,
             model.off_level_c,
             model.warming_min,
             model.cooling_min,
-            model.sampling_min,
+            spacing(model.sampling_min),
             if model.room_sensor { ", with a room sensor" } else { "" }
         );
     }
@@ -108,4 +108,22 @@ fn text(reading: &Reading) -> String {
         let _ = write!(text, "\n{note}\n");
     }
     text
+}
+
+/// "10 minutes", or "20 seconds" below two minutes.
+fn spacing(minutes: f64) -> String {
+    if minutes < 2.0 { format!("{:.0} seconds", 60.0 * minutes) } else { format!("{minutes:.0} minutes") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::spacing;
+
+    #[test]
+    fn samples_closer_than_two_minutes_are_told_in_seconds() {
+        assert_eq!(
+            [spacing(1.0 / 6.0), spacing(1.0), spacing(2.0), spacing(15.0)],
+            ["10 seconds", "60 seconds", "2 minutes", "15 minutes"]
+        );
+    }
 }
