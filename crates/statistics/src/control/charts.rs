@@ -26,7 +26,7 @@ pub struct Chart {
 }
 
 impl Chart {
-    fn of(centre: f64, points: impl Iterator<Item = (f64, f64, f64)>) -> Self {
+    pub(super) fn of(centre: f64, points: impl Iterator<Item = (f64, f64, f64)>) -> Self {
         let point = |(value, lower, upper): (f64, f64, f64)| {
             // A value that differs from a limit by rounding alone lies on it.
             let slack = 1e-12 * (1.0 + upper.abs());

@@ -2,14 +2,17 @@
 //!
 //! Start at [`run_chart`] where there are few points, at [`p_chart`], [`u_chart`], [`xmr_chart`] and
 //! [`g_chart`] for the four kinds of data, at [`Cusum`] for small lasting changes, and at [`funnel`] to
-//! compare units. Limits are at three standard deviations (Shewhart 1931) where nothing else is said.
+//! compare units; at [`p_prime_chart`] and [`u_prime_chart`] where points differ by more than binomial or
+//! Poisson chance. Limits are at three standard deviations (Shewhart 1931) where nothing else is said.
 
 mod charts;
 mod cusum;
 mod funnel;
+mod laney;
 mod run;
 
 pub use charts::{Chart, ChartPoint, XmrChart, g_chart, p_chart, u_chart, xmr_chart};
 pub use cusum::{BernoulliCusum, Cusum, CusumPoint};
 pub use funnel::{Funnel, FunnelLimits, FunnelUnit, exact_binomial_limits, funnel};
+pub use laney::{LaneyChart, p_prime_chart, u_prime_chart};
 pub use run::{RunChart, run_chart};

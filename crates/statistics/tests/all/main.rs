@@ -4,6 +4,7 @@ mod agreement_reference;
 mod by_hand;
 mod clustered_incidence;
 mod hidden_markov_reference;
+mod laney;
 mod python_reference;
 mod reference;
 mod regression_reference;
