@@ -29,6 +29,7 @@ pub mod report;
 mod resample;
 mod selection;
 pub mod small;
+mod spread;
 mod tables;
 mod time;
 mod verdict;

@@ -9,12 +9,15 @@ use crate::{
     cases::timed,
     definition::{Kind, Scale, Unit},
     ratio::{Pair, Ratio, difference},
+    spread,
     verdict::{Late, Verdict, verdict, which},
     words,
 };
 use record::Day;
 use serde::Serialize;
-use statistics::control::{Chart, g_chart, p_chart, run_chart, u_chart, xmr_chart};
+use statistics::control::{
+    Chart, g_chart, p_chart, p_prime_chart, run_chart, u_chart, u_prime_chart, xmr_chart,
+};
 
 /// Days of a year under observation.
 const YEAR_DAYS: f64 = 365.25;
@@ -105,8 +108,26 @@ pub struct ControlChart {
     pub points: Vec<ControlPoint>,
     /// By how much feet of one child going together widens the limits.
     pub design_effect: f64,
+    /// How many times as wide as chance alone gives the limits are drawn, where points are more spread.
+    pub widened: Option<f64>,
     /// Whether runs and trends say that more than chance is at work.
     pub runs: bool,
+}
+
+impl ControlChart {
+    /// Why this chart, and why its limits are wider than chance alone gives, where they are.
+    #[must_use]
+    pub fn why(&self) -> String {
+        let kind = self.kind.why();
+        self.widened.map_or_else(
+            || kind.to_owned(),
+            |times| {
+                format!(
+                    "{kind} Limits widened {times:.1} times, because neighbouring points differ more than chance alone would make them (Laney 2002)."
+                )
+            },
+        )
+    }
 }
 
 /// What changed.
@@ -242,10 +263,10 @@ fn drawn(of: (Measure, Kind), cases: &[Case], stretches: &[Stretch]) -> Option<C
     let y: Vec<f64> = stretches.iter().map(|stretch| stretch.y / effect).collect();
     let x: Vec<f64> = stretches.iter().map(|stretch| stretch.x / effect).collect();
     let values: Vec<f64> = stretches.iter().map(|stretch| stretch.y / stretch.x).collect();
-    let (which, chart) = match kind {
-        Kind::Share => (ChartKind::P, p_chart(&y, &x).ok()?),
-        Kind::Number => (ChartKind::Xmr, xmr_chart(&values).ok()?.values),
-        _ => (ChartKind::U, u_chart(&y, &x).ok()?),
+    let (which, (chart, widened)) = match kind {
+        Kind::Share => (ChartKind::P, spread::allowed_for(p_chart(&y, &x).ok()?, p_prime_chart(&y, &x).ok())),
+        Kind::Number => (ChartKind::Xmr, (xmr_chart(&values).ok()?.values, None)),
+        _ => (ChartKind::U, spread::allowed_for(u_chart(&y, &x).ok()?, u_prime_chart(&y, &x).ok())),
     };
     let hundred = if which == ChartKind::U { 100.0 } else { 1.0 };
     let least = if measure.definition().scale == Scale::Share || kind != Kind::Number {
@@ -269,6 +290,7 @@ fn drawn(of: (Measure, Kind), cases: &[Case], stretches: &[Stretch]) -> Option<C
         centre: hundred * chart.centre,
         points: stretches.iter().zip(&chart.points).map(point).collect(),
         design_effect: effect,
+        widened,
         runs: runs(&chart),
     })
 }
@@ -330,6 +352,7 @@ fn rare(cases: &[Case]) -> Option<ControlChart> {
         centre: chart.centre,
         points: days.windows(2).zip(&chart.points).map(point).collect(),
         design_effect: 1.0,
+        widened: None,
         runs: runs(&chart),
     })
 }

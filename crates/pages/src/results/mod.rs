@@ -342,7 +342,7 @@ fn over_time(answer: &Answer) -> Markup {
             p { span.verdict { (mark(answer.change.verdict)) " " (crate::words::capital(answer.change.verdict.words())) ". " } (answer.change.sentence) }
             @if let Some(chart) = &answer.chart {
                 (control::figure(answer))
-                p.rel { (chart.kind.why()) " Design effect " (words::number(chart.design_effect)) "." }
+                p.rel { (chart.why()) " Design effect " (words::number(chart.design_effect)) "." }
                 (control::table(chart))
             } @else if !matches!(answer.definition.kind, Kind::Wear | Kind::Missing) {
                 p.rel { "No control chart: fewer than six points could be made of what there is." }
