@@ -5,6 +5,13 @@
 //! differ by some 2.7 mm at 2–7 years, girls smaller (weighted over its ten age bands), which is a share
 //! of 1.6 %; no figure by sex was found under two years and the same share is assumed.
 //!
+//! At birth the fit gives 73.6 mm, and the term newborns of another series (Nigeria; 77.9 mm, SD 4.2;
+//! Kuponiyi & Ogunlesi 2023, 10.4314/gmj.v57i3.11) are 4.3 mm longer: about one SD of a child, far beyond
+//! their standard error. The fit's youngest band is some weeks old and the logarithm is steep there; joining
+//! newborns of another population to it would bend every month that follows, and no boots are fitted before
+//! the first measurement. So it is left as it is: a window reckoned before any foot was measured at birth
+//! may come up to some four weeks late, and the first measurement sets it right.
+//!
 //! Shoulders: the median height of the WHO standard times the ratio of shoulder width to height computed
 //! from Snyder 1977 in a public note; to one year the ratio is from memory. No spread was found.
 
