@@ -7,7 +7,7 @@ use crate::{
     clock::Clock,
     demo,
     exit::{Exit, Failure},
-    routes::{self, DEMO_ACCOUNT, DEMO_LINK, START_LINK},
+    routes::{self, DEMO_ACCOUNT, DEMO_LINK, START_LINK, stock::STOCK_FILE},
     web::Shared,
 };
 use archive::{Account, Link};
@@ -79,6 +79,8 @@ pub fn demo_app(dir: &Path, children: usize, seed: u64, clock: Clock, mode: Mode
     let mut app = App::open(dir, clock, mode)?;
     demo::CLINIC.clone_into(&mut app.settings.name);
     app.archive.append_many(demo::clinic(children, seed, clock.today()), &mut |_| {})?;
+    std::fs::write(dir.join(STOCK_FILE), demo::cupboard().to_toml())
+        .map_err(|error| Failure::failed(format!("The invented cupboard could not be written: {error}.")))?;
     let password_hash = hash_password(DEMO_ACCOUNT.1).map_err(|error| Failure::failed(error.to_string()))?;
     for (index, (display_name, id)) in demo::STAFF.iter().enumerate() {
         let name = if index == 0 { DEMO_ACCOUNT.0.to_owned() } else { format!("staff{index}") };

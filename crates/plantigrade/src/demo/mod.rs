@@ -9,6 +9,7 @@ mod books;
 mod bracing;
 mod casting;
 mod child;
+mod cupboard;
 mod fitted;
 mod foot;
 mod names;
@@ -16,6 +17,8 @@ mod planted;
 mod rated;
 mod usual;
 mod worn;
+
+pub use cupboard::cupboard;
 
 use record::{Day, Entry, SiteId, UserId};
 use uuid::Uuid;

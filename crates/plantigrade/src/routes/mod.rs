@@ -18,7 +18,7 @@ mod results;
 mod second_score;
 mod sign_in;
 mod start;
-mod stock;
+pub(crate) mod stock;
 mod trouble;
 mod troubles;
 mod visit;

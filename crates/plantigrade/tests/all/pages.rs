@@ -30,6 +30,21 @@ async fn invented() -> (tempfile::TempDir, Arc<plantigrade::app::App>, Browser) 
 }
 
 #[tokio::test]
+async fn the_invented_cupboard_is_counted_and_something_is_to_be_ordered() {
+    let (_dir, _app, mut browser) = invented().await;
+    let page = browser.get("/stock").await;
+    let cells = scraper::Selector::parse("table tbody tr").unwrap();
+    let rows: Vec<String> =
+        page.html().select(&cells).map(|row| row.text().collect::<Vec<_>>().join("|")).collect();
+    let counted = rows.iter().filter(|row| row.contains("shelf ")).count();
+    assert!(counted > 3, "{rows:?}");
+    let ordered = rows.iter().filter(|row| {
+        row.rsplit('|').next().is_some_and(|last| last.trim().parse::<u32>().is_ok_and(|pairs| pairs > 0))
+    });
+    assert!(ordered.count() > 0, "{rows:?}");
+}
+
+#[tokio::test]
 async fn every_page_of_the_empty_clinic_renders_with_one_heading() {
     let (_clinic, mut browser) = Clinic::signed_in().await;
     for path in [
