@@ -97,8 +97,8 @@ impl Clock {
         choice.compatible().map_or(wall, |at| at.as_second())
     }
 
-    /// Whether the wall clock was put back or on by an hour since the last row. Only by night, in the
-    /// months in which clocks are changed, on a Sunday for putting on.
+    /// Whether the wall clock was put back by an hour since the last row. Only by night, on a Sunday of the
+    /// months in which clocks are changed. A clock put on leaves an hour without rows, as any gap does.
     fn changed(&mut self, wall: i64, row: usize) {
         let Some((last, _)) = self.last else { return };
         let step = wall - last;
