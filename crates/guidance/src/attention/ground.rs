@@ -18,6 +18,8 @@ pub struct Ground<'a> {
     pub protocol: &'a Protocol,
     /// When boots and bar are outgrown, where that can be said.
     pub outgrowing: Option<&'a Outgrowing>,
+    /// Hours of wear against those prescribed, of a child now in the brace of whom any are known.
+    pub adherence: Option<&'a Adherence>,
 }
 
 impl<'a> Ground<'a> {
@@ -39,12 +41,6 @@ impl<'a> Ground<'a> {
     /// The first day of the run of bracing that lasts.
     pub(crate) fn bracing_since(&self) -> Option<Day> {
         self.course.brace_now().map(|spell| spell.bracing_since)
-    }
-
-    /// Hours of wear against those prescribed, of a child now in the brace of whom any are known.
-    pub(crate) fn adherence(&self) -> Option<Adherence> {
-        self.course.brace_now().filter(|_| !self.course.wear.is_empty())?;
-        Some(Adherence::of(self.course, self.protocol.prescribed()))
     }
 
     /// The last spell in the brace that a foot out of casts has had.

@@ -37,7 +37,7 @@ const ROUNDING: f64 = 1e-9;
 
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let protocol = ground.protocol;
-    let both = ground.adherence().and_then(|adherence| adherence.both);
+    let both = ground.adherence.and_then(|adherence| adherence.both);
     let Some(both) = both.filter(|both| both.days >= usize::from(protocol.wear_shared_days)) else { return };
     // Nothing logged at all is as far below as can be, where anything was reported.
     let ratio = both.ratio().or((both.reported > 0.0).then_some(f64::INFINITY));

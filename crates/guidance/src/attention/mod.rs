@@ -7,6 +7,7 @@
 
 use crate::{FootStatus, Protocol, Reason, brace::Outgrowing};
 use course::{Course, Standing};
+use forecast::adherence::Adherence;
 use record::{Day, Side};
 
 mod ground;
@@ -105,14 +106,24 @@ impl Rule {
     }
 }
 
+/// Hours of wear against those prescribed, of a child now in the brace of whom any are known.
+fn adherence(course: &Course, protocol: &Protocol) -> Option<Adherence> {
+    course.brace_now().filter(|_| !course.wear.is_empty())?;
+    Some(Adherence::of(course, protocol.prescribed()))
+}
+
 /// Every call for attention, those that will apply later included; soonest first, then by urgency.
 ///
 /// `feet` are the statuses of `course.feet`, in any order; a foot without one is taken as not known.
 #[must_use]
 pub fn find_all(course: &Course, feet: &[FootStatus], protocol: &Protocol) -> Vec<Attention> {
     let mut found = Vec::new();
-    let outgrowing = Outgrowing::of(course, protocol);
-    let ground = Ground { course, feet, protocol, outgrowing: outgrowing.as_ref() };
+    // Worked out once for every rule, and only where a rule will ask.
+    let active = matches!(course.standing, Standing::Active);
+    let outgrowing = active.then(|| Outgrowing::of(course, protocol)).flatten();
+    let adherence = active.then(|| adherence(course, protocol)).flatten();
+    let (outgrowing, adherence) = (outgrowing.as_ref(), adherence.as_ref());
+    let ground = Ground { course, feet, protocol, outgrowing, adherence };
     for rule in RULES {
         let asked = match course.standing {
             Standing::Active => true,

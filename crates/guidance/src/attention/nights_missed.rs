@@ -31,7 +31,7 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    let Some(adherence) = ground.adherence() else { return };
+    let Some(adherence) = ground.adherence else { return };
     let least_days = i32::from(ground.protocol.wear_missed_days);
     for account in [&adherence.logged, &adherence.reported] {
         let Some(missed) = account.missed.filter(|missed| !missed.ended) else { continue };

@@ -38,7 +38,7 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    let Some(adherence) = ground.adherence() else { return };
+    let Some(adherence) = ground.adherence else { return };
     let Some(account) = adherence.leading() else { return };
     let Some(change) = account.change.filter(|change| is_fall(account, change, ground.protocol.wear_falling_hours)) else { return };
     let Some(span) = ground.course.wear.iter().rfind(|span| span.kind == account.kind) else { return };
