@@ -135,6 +135,16 @@ fn keep_name(archive: &Archive, site: SiteId, name: &str) -> Result<(), ArchiveE
 }
 
 impl App {
+    /// A child was written about, any child where none is named: what is kept of it is read again.
+    pub fn forget(&self, child: Option<ChildId>) {
+        self.lately.forget(child);
+        self.histories.forget(child);
+        self.cupboard.forget(child);
+        if child.is_none() {
+            self.teaching.forget();
+        }
+    }
+
     /// Opens the records in a folder for serving.
     ///
     /// # Errors

@@ -201,7 +201,6 @@ fn keep_writing(app: &Shared, a_second: usize) {
             follows: None,
         };
         app.archive.append(vec![entry]).unwrap();
-        app.lately.forget(Some(child));
-        app.histories.forget(Some(child));
+        app.forget(Some(child));
     }
 }

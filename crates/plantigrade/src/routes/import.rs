@@ -209,10 +209,7 @@ fn gone() -> Fail {
 fn write(app: &App, owner: UserId, token: &str, plan: &Plan) -> Result<ImportDone, Fail> {
     let fresh = plan.sheet.plan(Some(&app.archive), &stamp(app, owner), app.clock, &mut |_| {})?;
     let result = app.archive.append_many(fresh.entries, &mut |_| {});
-    app.lately.forget(None);
-    app.teaching.forget();
-    app.histories.forget(None);
-    app.cupboard.forget(None);
+    app.forget(None);
     let entries = result?.entries;
     let view = done(token, &plan.file_name, &fresh.report, entries);
     app.plans.written(token, owner, fresh.report, entries);

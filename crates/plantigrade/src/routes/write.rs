@@ -71,9 +71,7 @@ impl Pen {
     pub fn write(&self, app: &App, drafts: Vec<Draft>) -> Result<Written, Fail> {
         let entries = self.entries(app, drafts);
         let result = app.archive.append(entries.clone());
-        app.lately.forget(Some(self.child));
-        app.histories.forget(Some(self.child));
-        app.cupboard.forget(Some(self.child));
+        app.forget(Some(self.child));
         match result {
             Ok(_) => Ok(Written::Now),
             Err(ArchiveError::Duplicate(_)) => written_before(app, &entries),
