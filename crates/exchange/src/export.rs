@@ -93,7 +93,8 @@ fn cell_text(cell: Out) -> String {
 }
 
 /// A text that begins like a formula gets an apostrophe, which the importer takes off again.
-fn guarded(text: String) -> String {
+#[must_use]
+pub fn guarded(text: String) -> String {
     let risky = text.trim_start().starts_with(['=', '+', '-', '@', '\t', '\r', '\'']);
     if risky { format!("'{text}") } else { text }
 }

@@ -35,7 +35,7 @@ mod words;
 pub use columns::{Column, ColumnMap};
 pub use dates::DateOrder;
 pub use evidence::DateDecision;
-pub use export::{ExportError, export_csv, export_xlsx};
+pub use export::{ExportError, export_csv, export_xlsx, guarded};
 pub use guess::guess;
 pub use known::{Known, KnownChild, Nothing, Stamp};
 pub use map_file::{MapError, MapFile};
@@ -43,7 +43,7 @@ pub use meaning::Meaning;
 pub use plan::{Plan, plan};
 pub use report::{
     ADDED_HEADINGS, Disposition, Dispositions, Person, PossibleMatch, Reason, Remark, Report, RowReport,
-    refused_rows_csv,
+    push_row, refused_rows_csv,
 };
 pub use table::{Cell, CellKind, MOST_BYTES, MOST_COLUMNS, MOST_ROWS, ReadError, Source, Table, read_table};
 pub use text::column_letter;

@@ -295,7 +295,7 @@ pub fn refused_rows_csv(table: &Table, report: &Report) -> String {
 }
 
 /// One row of CSV, every line ended as spreadsheet programs expect.
-pub(crate) fn push_row<'a>(out: &mut String, cells: impl Iterator<Item = &'a str>) {
+pub fn push_row<'a>(out: &mut String, cells: impl Iterator<Item = &'a str>) {
     for (at, cell) in cells.enumerate() {
         if at > 0 {
             out.push(',');

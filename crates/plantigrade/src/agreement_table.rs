@@ -1,7 +1,7 @@
 //! Agreement of raters as a table that may leave the clinic: small numbers are withheld by the one rule,
 //! and raters are numbered, not named.
 
-use crate::results_table::{WITHHELD, line};
+use crate::results_table::{WITHHELD, line, rounded};
 use audit::{
     ClinicAgreement, Counted,
     raters::{Estimate, ItemAgreement, RaterLine},
@@ -61,11 +61,6 @@ struct Head {
 
 fn counted(n: usize, children: usize) -> Counted {
     Counted { n, children, ..Counted::default() }
-}
-
-fn rounded(value: f64) -> String {
-    let text = format!("{value:.3}");
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
 /// One row for each figure; one that says "withheld" where the numbers are too small to leave.

@@ -35,14 +35,12 @@ pub fn csv(answers: &[Answer], names: &Names, selected: Option<&str>) -> String 
 pub(crate) fn line(cells: &[String]) -> String {
     let cell = |text: &String| {
         let number = text.parse::<f64>().is_ok();
-        let led = if !number && text.starts_with(['=', '+', '-', '@', '\t', '\r']) {
-            format!("'{text}")
-        } else {
-            text.clone()
-        };
-        if led.contains([',', '"', '\n', '\r']) { format!("\"{}\"", led.replace('"', "\"\"")) } else { led }
+        if number { text.clone() } else { exchange::guarded(text.clone()) }
     };
-    format!("{}\r\n", cells.iter().map(cell).collect::<Vec<_>>().join(","))
+    let cells: Vec<String> = cells.iter().map(cell).collect();
+    let mut line = String::new();
+    exchange::push_row(&mut line, cells.iter().map(String::as_str));
+    line
 }
 
 /// The names of sites and clinicians, in the order of their numbers.
@@ -142,7 +140,7 @@ fn rows(answer: &Answer, names: &Names) -> Vec<Vec<String>> {
     lines
 }
 
-fn rounded(value: f64) -> String {
+pub(crate) fn rounded(value: f64) -> String {
     let text = format!("{value:.3}");
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
