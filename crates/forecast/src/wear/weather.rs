@@ -6,7 +6,7 @@
 //! room growing warm all morning is not taken for a worn one at noon, and hours long after the room was
 //! last seen are judged only where its level would have to be far off.
 
-use super::levels::Levels;
+use super::levels::{Kept, Levels};
 use super::steps::Steps;
 
 /// SD of the deviation where nothing is seen, °C: at least, without and beside a room sensor. Judgement, as
@@ -37,19 +37,16 @@ impl Weather {
     pub(super) fn of(steps: &Steps, levels: &Levels, shares: &[[f64; 2]], cool_s: f64) -> Self {
         let hours = steps.bins.len();
         let (mut weight, mut sum) = (vec![0.0; hours], vec![0.0; hours]);
-        let (mut length, mut stay) = (0.0, 1.0);
+        let mut kept = Kept::default();
         for (step, share) in shares.iter().enumerate() {
             let seconds = steps.seconds(step);
             if share[0] < 0.01 || seconds > steps.gap_s {
                 continue;
             }
-            if seconds != length {
-                (length, stay) = (seconds, (-seconds / cool_s).exp());
-            }
+            let Kept { stay: [_, stay], gone: [_, come], .. } = *kept.of(seconds, cool_s, cool_s);
             let sample = step + 1;
             let block = usize::from(steps.block[sample]);
             // What the level adds, less what was left of the way before: both times the share come.
-            let come = 1.0 - stay;
             let level = levels.usual_off_level(steps, sample, block);
             let away = steps.celsius[sample] - stay * steps.celsius[step] - come * level;
             let hour = steps.bin[sample] as usize;

@@ -129,40 +129,38 @@ pub(super) fn form(
     let severities: Vec<_> = Severity::ALL.iter().map(|one| (one.key(), one.words())).collect();
     let aetiologies: Vec<_> = Aetiology::ALL.iter().map(|one| (one.key(), one.words())).collect();
     let sides: Vec<_> = Feet::ALL.iter().map(|one| (one.key(), one.words())).collect();
-    let open = filter.query().len() > 1;
-    html! {
-        details.more.results-filter open[open] {
-            summary { "Choose period, whom and the day" }
-            form method="get" action=(action) {
-                div.grid {
-                    (day("as_of", "As known on", filter.as_of, today))
-                    (day("from", "Time zero from", filter.from, today))
-                    (day("to", "Time zero up to", filter.to, today))
-                    (choose("site", "Site", filter.site.as_deref(), sites))
-                    (choose("clinician", "First cast by", filter.clinician.as_deref(), clinicians))
-                    (choose("severity", "Severity at the first cast", filter.severity.map(Severity::key), &classes(&severities)))
-                    (choose("aetiology", "Aetiology", filter.aetiology.map(Aetiology::key), &classes(&aetiologies)))
-                    (choose("side", "Side", filter.side.map(Feet::key), &classes(&sides)))
-                }
-                div.actions { button.primary type="submit" { "Show" } a.button href=(action) { "Everyone, today" } }
-            }
-        }
-    }
+    let fields = html! {
+        (day("as_of", "As known on", filter.as_of, today))
+        (day("from", "Time zero from", filter.from, today))
+        (day("to", "Time zero up to", filter.to, today))
+        (choose("site", "Site", filter.site.as_deref(), sites))
+        (choose("clinician", "First cast by", filter.clinician.as_deref(), clinicians))
+        (choose("severity", "Severity at the first cast", filter.severity.map(Severity::key), &classes(&severities)))
+        (choose("aetiology", "Aetiology", filter.aetiology.map(Aetiology::key), &classes(&aetiologies)))
+        (choose("side", "Side", filter.side.map(Feet::key), &classes(&sides)))
+    };
+    chooser(filter, action, ["Choose period, whom and the day", "Everyone, today"], &fields)
 }
 
 /// The form where only days can be chosen.
 pub(super) fn days(filter: &ResultsFilter, action: &str, today: Day) -> Markup {
+    let fields = html! {
+        (day("as_of", "As known on", filter.as_of, today))
+        (day("from", "Scored from", filter.from, today))
+        (day("to", "Scored up to", filter.to, today))
+    };
+    chooser(filter, action, ["Choose the days", "All, today"], &fields)
+}
+
+/// Fields in a form that opens, and the way back to everything.
+fn chooser(filter: &ResultsFilter, action: &str, [summary, back]: [&str; 2], fields: &Markup) -> Markup {
     let open = filter.query().len() > 1;
     html! {
         details.more.results-filter open[open] {
-            summary { "Choose the days" }
+            summary { (summary) }
             form method="get" action=(action) {
-                div.grid {
-                    (day("as_of", "As known on", filter.as_of, today))
-                    (day("from", "Scored from", filter.from, today))
-                    (day("to", "Scored up to", filter.to, today))
-                }
-                div.actions { button.primary type="submit" { "Show" } a.button href=(action) { "All, today" } }
+                div.grid { (fields) }
+                div.actions { button.primary type="submit" { "Show" } a.button href=(action) { (back) } }
             }
         }
     }

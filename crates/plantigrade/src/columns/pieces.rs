@@ -111,8 +111,7 @@ fn piece(bytes: &[u8], sheet: &Sheet) -> Option<Piece> {
     if memchr2_iter(b'"', b'\r', bytes).any(alone) {
         return None;
     }
-    let columns = sheet.wanted.iter().map(|(_, kind)| Reading::new(*kind)).collect();
-    let mut piece = Piece { columns, rows: 0, blank: Vec::new(), refused: None };
+    let mut piece = Piece::of(sheet);
     let (mut at, mut line) = (0, 0_u32);
     while at < bytes.len() {
         let end = memchr(b'\n', &bytes[at..]).map_or(bytes.len(), |length| at + length);
@@ -127,6 +126,12 @@ fn piece(bytes: &[u8], sheet: &Sheet) -> Option<Piece> {
 }
 
 impl Piece {
+    /// Without rows.
+    pub fn of(sheet: &Sheet) -> Self {
+        let columns = sheet.wanted.iter().map(|(_, kind)| Reading::new(*kind)).collect();
+        Self { columns, rows: 0, blank: Vec::new(), refused: None }
+    }
+
     fn row(&mut self, line: &[u8], number: u32, sheet: &Sheet) -> std::result::Result<(), Refusal> {
         let line = line.strip_suffix(b"\r").unwrap_or(line);
         let blank = |byte: &u8| byte.is_ascii_whitespace() && *byte != sheet.separator;

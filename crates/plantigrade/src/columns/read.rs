@@ -278,10 +278,10 @@ fn pass(path: &Path, wanted: &[(String, Kind)], piece_bytes: u64) -> Result<Pass
 /// All rows of a file, whatever it holds, cell by cell.
 fn whole(bytes: &[u8], wanted: &[(String, Kind)]) -> Result<Pass, Failure> {
     let bytes = without_mark(bytes);
-    let mut cells = Cells::new(bytes, separator(bytes));
-    let sheet = Sheet::of(separator(bytes), header(&mut cells)?, wanted)?;
-    let columns = wanted.iter().map(|(_, kind)| Reading::new(*kind)).collect();
-    let mut all = Piece { columns, rows: 0, blank: Vec::new(), refused: None };
+    let separator = separator(bytes);
+    let mut cells = Cells::new(bytes, separator);
+    let sheet = Sheet::of(separator, header(&mut cells)?, wanted)?;
+    let mut all = Piece::of(&sheet);
     let mut line = 0;
     while let Some(row) = row(&mut cells) {
         all.take(&row, line, &sheet).map_err(|refusal| refusal.at(line + 2))?;
@@ -323,8 +323,7 @@ impl Piece {
 
 /// The pieces as one; their lines counted as a spreadsheet does, with the header as row 1.
 fn joined(sheet: &Sheet, pieces: Vec<Piece>) -> Result<Piece, Failure> {
-    let columns = sheet.wanted.iter().map(|(_, kind)| Reading::new(*kind)).collect();
-    let mut all = Piece { columns, rows: 0, blank: Vec::new(), refused: None };
+    let mut all = Piece::of(sheet);
     let mut parts: Vec<Vec<Reading>> = sheet.wanted.iter().map(|_| Vec::new()).collect();
     for piece in pieces {
         let before = (all.rows + all.blank.len()) as u32 + 2;

@@ -48,7 +48,7 @@ pub(super) fn write(pen: &mut Pen<'_>) {
     }
     let visits = visits(pen);
     let mut state = State {
-        boots_mm: Side::BOTH.map(|side| pen.boot_mm(truth.brace_day, side)),
+        boots_mm: pen.boots_mm(truth.brace_day),
         braced: true,
         recast_until: i32::MIN,
         stop_on: truth.born_day + BRACING_ENDS_DAYS,
@@ -175,7 +175,7 @@ fn change(pen: &mut Pen<'_>, state: &mut State, day: i32) {
     if lengths.iter().zip(state.boots_mm).any(|(length, boot)| length + LEAST_ROOM_MM > boot) {
         let brace = Some(pen.brace(day));
         pen.write(day, BraceChanged { brace, ..plain(BraceChange::Size) });
-        state.boots_mm = Side::BOTH.map(|side| pen.boot_mm(day, side));
+        state.boots_mm = pen.boots_mm(day);
     }
 }
 
@@ -239,7 +239,7 @@ fn rebrace(pen: &mut Pen<'_>, state: &mut State, foot: &FootTruth, day: i32) {
     let regime = Some(if full_time { Regime::FullTime } else { Regime::NightTime });
     let hours_prescribed = Some(if full_time { 23 } else { NIGHT_HOURS });
     pen.write(day, BraceFitted { brace, regime, hours_prescribed, fitted_by: None });
-    state.boots_mm = Side::BOTH.map(|side| pen.boot_mm(day, side));
+    state.boots_mm = pen.boots_mm(day);
     state.braced = true;
     if day >= state.stop_on {
         state.stop_on = day + BRACED_AGAIN_DAYS;

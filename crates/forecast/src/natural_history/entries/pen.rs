@@ -125,8 +125,13 @@ impl<'a> Pen<'a> {
     }
 
     /// The inside of a new boot on a day, mm: some 14 mm longer than the foot.
-    pub(super) fn boot_mm(&self, on: i32, side: Side) -> u16 {
+    fn boot_mm(&self, on: i32, side: Side) -> u16 {
         self.length_mm(on, side) + 14
+    }
+
+    /// The inside of both, in the order of [`Side::BOTH`].
+    pub(super) fn boots_mm(&self, on: i32) -> [u16; 2] {
+        Side::BOTH.map(|side| self.boot_mm(on, side))
     }
 
     /// The brace that fits on a day: new boots, 60° for an affected foot and
