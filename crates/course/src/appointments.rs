@@ -8,10 +8,13 @@
 //! - An appointment made in answer to an earlier one replaces it: the earlier one counts as cancelled,
 //!   unless the child came or missed it. A newer appointment that answers none cancels none.
 //! - An appointment that passed without a word stays expected: nobody wrote that it was missed.
+//! - Care that ends takes its appointments with it: one made by the day of a discharge, transfer or death
+//!   for that day or later has ended, also where care is opened again. After a death nobody is expected,
+//!   whenever the appointment was made.
 //! - A child who came or stayed away with no appointment written has one for that day all the same.
 
 use crate::events::Event;
-use crate::{Appointment, AppointmentState};
+use crate::{Appointment, AppointmentState, Standing};
 use record::{AppointmentMade, Body, Day, EntryId};
 
 /// An appointment and what was written about it.
@@ -40,7 +43,7 @@ impl Slot {
     }
 
     /// What became of it. `clinical_on`: the days on which something clinical is written.
-    fn state(&self, clinical_on: &[Day]) -> AppointmentState {
+    fn state(&self, clinical_on: &[Day], ended: &[Standing]) -> AppointmentState {
         let clinical = |day: Day| clinical_on.binary_search(&day).is_ok();
         match self.attended {
             Some(day) if clinical(day) => AppointmentState::Seen,
@@ -49,7 +52,22 @@ impl Slot {
             None if clinical(self.appointment.for_day) => AppointmentState::Seen,
             None if self.missed => AppointmentState::Missed,
             None if self.replaced => AppointmentState::Cancelled,
+            None if ended.iter().any(|&end| self.ends_with(end)) => AppointmentState::Ended,
             None => AppointmentState::Expected,
+        }
+    }
+}
+
+impl Slot {
+    /// Whether an end of care took this appointment with it.
+    fn ends_with(&self, end: Standing) -> bool {
+        let by = |day: Day| self.appointment.made_on.is_none_or(|made| made <= day);
+        match end {
+            Standing::Died(day) => self.appointment.for_day >= day,
+            Standing::Discharged(day) | Standing::Transferred(day) => {
+                self.appointment.for_day >= day && by(day)
+            }
+            Standing::Active | Standing::Lost(_) => false,
         }
     }
 }
@@ -63,14 +81,14 @@ struct Book {
 }
 
 /// The appointments by the day for which they are or were.
-pub(crate) fn build(events: &[Event<'_>], clinical_on: &[Day]) -> Vec<Appointment> {
+pub(crate) fn build(events: &[Event<'_>], clinical_on: &[Day], ended: &[Standing]) -> Vec<Appointment> {
     let mut book = Book::of(events);
     if book.is_idle(events) {
         return Vec::new();
     }
     events.iter().for_each(|event| book.call_off(event));
     events.iter().for_each(|event| book.come_or_miss(event));
-    book.finish(clinical_on)
+    book.finish(clinical_on, ended)
 }
 
 impl Book {
@@ -147,11 +165,11 @@ impl Book {
         }
     }
 
-    fn finish(self, clinical_on: &[Day]) -> Vec<Appointment> {
+    fn finish(self, clinical_on: &[Day], ended: &[Standing]) -> Vec<Appointment> {
         let slots = self.made.into_iter().chain(self.unmade);
         let mut appointments: Vec<_> = slots
             .map(|slot| {
-                let state = slot.state(clinical_on);
+                let state = slot.state(clinical_on, ended);
                 Appointment { state, ..slot.appointment }
             })
             .collect();

@@ -2,6 +2,10 @@
 //! measured for brace and boots, and the days on which the child was seen.
 //!
 //! The last registration holds whole. Of screening, each part holds until a later entry says otherwise.
+//!
+//! A child was **seen** on a day of which something clinical is recorded, or on which it attended and
+//! anything else about the child is recorded (a note, hours of wear, a problem, a diagnosis). An
+//! attendance by itself shows that the family came and nothing about the foot: it counts for no review.
 
 use crate::events::{Event, is_clinical_visit, is_visit};
 use crate::{Contact, FootLength, ShoulderMeasured, WearKind, WearSpan};
@@ -20,6 +24,8 @@ pub(crate) struct Child<'a> {
     pub(crate) seen_on: Vec<Day>,
     /// Days on which something clinical is written, attendance alone not counted.
     pub(crate) clinical_on: Vec<Day>,
+    /// Days on which the child attended and nothing else is recorded.
+    pub(crate) only_attended_on: Vec<Day>,
 }
 
 impl<'a> Child<'a> {
@@ -28,17 +34,15 @@ impl<'a> Child<'a> {
         child.seen_on.reserve(events.len() / 2);
         child.clinical_on.reserve(events.len() / 2);
         events.iter().for_each(|event| child.learn(event));
+        events.chunk_by(|one, next| one.on == next.on).for_each(|day| child.see(day));
         child.wear.sort_by_key(|span| (span.from, span.to));
         child
     }
 
     fn learn(&mut self, event: &Event<'a>) {
         let (on, entry) = (event.on, event.id());
-        if is_visit(event.body) {
-            push_day(&mut self.seen_on, on);
-            if is_clinical_visit(event.body) {
-                push_day(&mut self.clinical_on, on);
-            }
+        if is_clinical_visit(event.body) {
+            push_day(&mut self.clinical_on, on);
         }
         match event.body {
             Body::Registration(body) => {
@@ -86,6 +90,13 @@ impl<'a> Child<'a> {
         }
     }
 
+    /// Whether the child was seen on the day of these events, or only attended.
+    fn see(&mut self, day: &[Event<'a>]) {
+        let Some(on) = day.iter().find(|event| is_visit(event.body)).map(|event| event.on) else { return };
+        let recorded = day.iter().any(|event| is_clinical_visit(event.body) || tells_of_child(event.body));
+        push_day(if recorded { &mut self.seen_on } else { &mut self.only_attended_on }, on);
+    }
+
     fn screen(&mut self, body: &Screening) {
         let holds = self.screening.get_or_insert_with(Screening::default);
         holds.hips = body.hips.or(holds.hips);
@@ -95,6 +106,20 @@ impl<'a> Child<'a> {
             holds.note.clone_from(&body.note);
         }
     }
+}
+
+/// Whether an entry records anything about the child beyond coming and going.
+const fn tells_of_child(body: &Body) -> bool {
+    !matches!(
+        body,
+        Body::AppointmentMade(_)
+            | Body::AppointmentAttended(_)
+            | Body::AppointmentMissed(_)
+            | Body::AppointmentCancelled(_)
+            | Body::ContactAttempt(_)
+            | Body::Registration(_)
+            | Body::Referral(_)
+    )
 }
 
 /// Adds a day to days in order, once.

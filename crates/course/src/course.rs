@@ -25,8 +25,8 @@ impl Course {
             foot.casts.casts.first().map(|cast| cast.on)
         });
         let problems = problems::build(&events, &walk.settles, first_cast);
-        let appointments = appointments::build(&events, &about.clinical_on);
-        let mut open = questions::of_walk(&mut walk, &known);
+        let appointments = appointments::build(&events, &about.clinical_on, &walk.ended);
+        let mut open = questions::of_walk(&mut walk);
         let [right, left] = walk.feet;
         let feet: Vec<_> = [right, left]
             .into_iter()
@@ -51,6 +51,7 @@ impl Course {
             shoulders: about.shoulders,
             screening: about.screening,
             seen_on: about.seen_on,
+            only_attended_on: about.only_attended_on,
             questions: Vec::new(),
         };
         questions::of_course(&mut open, &course, reading, &events, &known);

@@ -14,7 +14,7 @@
 use crate::FootCourse;
 use crate::events::Event;
 use crate::foot::FootTrack;
-use record::{Assessment, Body, Day, Diagnosis, EntryId, Nature, Side};
+use record::{Assessment, Body, Day, Diagnosis, EntryId, HalfPoint, Nature, Side, Sign};
 
 /// What the entries say of a foot as a whole.
 #[derive(Debug, Default)]
@@ -33,6 +33,17 @@ pub(crate) struct FootKnown {
     /// How many casts and scores are written, to reserve room.
     pub(crate) casts: usize,
     pub(crate) scores: usize,
+}
+
+/// Whether a score shows any deformity. All signs 0 show none.
+pub(crate) fn shows_deformity(body: &Assessment) -> bool {
+    let halves = |pirani: &record::Pirani| {
+        Sign::ALL.into_iter().any(|sign| pirani.sign(sign).is_some_and(|point| point != HalfPoint::Zero))
+    };
+    body.stated_total.is_some_and(|total| total.0 > 0)
+        || body.stated_dimeglio_total.is_some_and(|total| total > 0)
+        || halves(&body.pirani)
+        || !body.dimeglio.is_empty()
 }
 
 /// Whether any sign or total was written.
@@ -84,15 +95,20 @@ impl FootKnown {
         }
     }
 
-    /// The diagnosis of "not a clubfoot" and the later treatment that contradicts it.
+    /// The diagnosis of "not a clubfoot" and the treatment on that day or later that contradicts it.
     pub(crate) fn contradiction(&self) -> Option<((Day, EntryId), (Day, EntryId))> {
         let (not, treated) = (self.not_clubfoot?, self.treated?);
-        (treated.0 > not.0).then_some((not, treated))
+        (treated.0 >= not.0).then_some((not, treated))
+    }
+
+    /// Whether the foot was treated on a later day than it was found to be no clubfoot.
+    fn is_treated_later(&self) -> bool {
+        self.contradiction().is_some_and(|(not, treated)| treated.0 > not.0)
     }
 
     /// Whether the foot is out.
     fn is_out(&self, track: &FootTrack) -> bool {
-        self.not_clubfoot.is_some() && self.contradiction().is_none() && track.casts.cast_on().is_none()
+        self.not_clubfoot.is_some() && !self.is_treated_later() && track.casts.cast_on().is_none()
     }
 }
 

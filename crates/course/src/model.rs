@@ -1,6 +1,6 @@
 //! The shape of a course.
 
-use crate::Question;
+use crate::{Question, QuestionKind};
 use record::{
     BraceChange, CastPurpose, ChildId, ContactWay, Day, Dimeglio, EntryId, Halves, Helped, Nature, Pirani,
     ProblemKind, Procedure, Purpose, Regime, Registration, RelapseGrade, RelapseSigns, RemovalReason,
@@ -43,8 +43,11 @@ pub struct Course {
     pub shoulders: Vec<ShoulderMeasured>,
     /// What was screened, the last that holds.
     pub screening: Option<Screening>,
-    /// Days on which the child was seen (attended, assessed, cast, cut, braced), each once, in order.
+    /// Days on which the child was seen, each once, in order: assessed, cast, cut or braced, or attended
+    /// with anything recorded.
     pub seen_on: Vec<Day>,
+    /// Days on which the child attended and nothing else is recorded, each once, in order.
+    pub only_attended_on: Vec<Day>,
     /// What is open.
     pub questions: Vec<Question>,
 }
@@ -307,6 +310,8 @@ pub enum AppointmentState {
     Missed,
     /// Called off.
     Cancelled,
+    /// Ended with the child's care: death, discharge or transfer on or before its day.
+    Ended,
 }
 
 /// An appointment.
@@ -537,6 +542,14 @@ impl Course {
         self.reopened.filter(|&(day, _)| self.last_seen().is_none_or(|seen| seen < day))
     }
 
+    /// The question that casts doubt on the side or the sense of what is recorded last of a foot, where
+    /// one is open. While it is, nothing may be advised for that foot beyond settling it.
+    #[must_use]
+    pub fn in_doubt(&self, side: Side) -> Option<&Question> {
+        let foot = self.foot(side)?;
+        self.questions.iter().rfind(|question| question.is_about(side) && casts_doubt(question, foot))
+    }
+
     /// The day the child was last seen.
     #[must_use]
     pub fn last_seen(&self) -> Option<Day> {
@@ -564,5 +577,21 @@ impl Course {
                 appointment.state == AppointmentState::Expected && appointment.for_day >= day
             })
             .min_by_key(|appointment| appointment.for_day)
+    }
+}
+
+/// Whether a question is about what the next step of a foot rests on, and not about its past.
+fn casts_doubt(question: &Question, foot: &FootCourse) -> bool {
+    match question.kind {
+        QuestionKind::FootNotOnRecord | QuestionKind::RelapseOtherFoot => true,
+        QuestionKind::AlreadyCut => {
+            foot.tenotomy_plan.is_some_and(|plan| question.entries.contains(&plan.entry))
+        }
+        QuestionKind::SidesSwapped => {
+            let scored = foot.scores.last().map(|scored| scored.on);
+            let cast = foot.casts.last().map(|cast| cast.on);
+            scored.max(cast).is_some_and(|last| last <= question.on)
+        }
+        _ => false,
     }
 }

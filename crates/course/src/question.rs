@@ -35,6 +35,12 @@ pub enum QuestionKind {
     WearOverlaps,
     /// A length that does not fit the one before it.
     LengthImplausible,
+    /// A foot is treated that is not on record as a clubfoot, or is marked as none.
+    FootNotOnRecord,
+    /// A tenotomy booked or done on a foot already cut in the same episode.
+    AlreadyCut,
+    /// A relapse of one foot, and casts on the other.
+    RelapseOtherFoot,
 }
 
 /// One open question.
@@ -72,6 +78,27 @@ impl QuestionKind {
             Self::Unusual => "unusual",
             Self::WearOverlaps => "wear-overlaps",
             Self::LengthImplausible => "length-implausible",
+            Self::FootNotOnRecord => "foot-not-on-record",
+            Self::AlreadyCut => "already-cut",
+            Self::RelapseOtherFoot => "relapse-other-foot",
         }
+    }
+
+    /// Whether the question is about the side or the sense of a treatment. Such a question is asked
+    /// before an entry is saved from a form, and a note that follows one of the entries answers it.
+    #[must_use]
+    pub const fn asks_confirmation(self) -> bool {
+        matches!(
+            self,
+            Self::FootNotOnRecord | Self::AlreadyCut | Self::RelapseOtherFoot | Self::SidesSwapped
+        )
+    }
+}
+
+impl Question {
+    /// Whether it casts doubt on a foot: it names the foot, or both.
+    #[must_use]
+    pub fn is_about(&self, side: Side) -> bool {
+        self.side.is_none_or(|about| about == side)
     }
 }

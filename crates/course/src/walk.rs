@@ -27,6 +27,8 @@ pub(crate) struct Walk {
     /// What opened care again after it had ended or the child was lost.
     pub(crate) reopened: Option<(Day, EntryId)>,
     pub(crate) ends: Ends,
+    /// Each end of care: discharge, transfer, death.
+    pub(crate) ended: Vec<Standing>,
     pub(crate) settles: Vec<Settles>,
     pub(crate) questions: Vec<Question>,
 }
@@ -51,6 +53,7 @@ impl Walk {
             standing: Standing::Active,
             reopened: None,
             ends: Ends::default(),
+            ended: Vec::new(),
             settles: Vec::with_capacity(16),
             questions: Vec::new(),
         };
@@ -187,6 +190,9 @@ impl Walk {
         }
         if matches!(standing, Standing::Transferred(_)) {
             self.braces.site = None;
+        }
+        if standing.is_over() {
+            self.ended.push(standing);
         }
         self.standing = standing;
         for foot in self.feet.iter_mut().flatten() {

@@ -2,7 +2,8 @@
 
 use crate::{Attention, NextStep, Protocol, Scope, attention, step};
 use course::Course;
-use record::Side;
+use record::{Day, Side};
+use std::borrow::Cow;
 
 /// A child's course with what follows from it under a protocol.
 #[derive(Debug, Clone)]
@@ -37,12 +38,40 @@ impl Outlook {
         Self { course, feet, steps, attention }
     }
 
-    /// The step that leads: urgent ones first, then the soonest, the child's own before a foot's where
-    /// they fall together. `None` where nothing is due, so that a worklist stays silent.
+    /// The step that leads on a day: urgent ones first, then the soonest, the child's own before a foot's
+    /// where they fall together. `None` where nothing is due, so that a worklist stays silent.
     #[must_use]
-    pub fn lead(&self) -> Option<&NextStep> {
-        let due = self.steps.iter().filter(|step| step.window.is_some());
+    pub fn lead_on(&self, day: Day) -> Option<Cow<'_, NextStep>> {
+        let child = self.child_step_on(day);
+        let feet = self.steps.iter().filter(|step| step.scope != Scope::Child).map(Cow::Borrowed);
+        let due = feet.chain(child).filter(|step| step.window.is_some());
         due.min_by_key(|step| (step.place(), step.scope != Scope::Child))
+    }
+
+    /// The most urgent call for the same day or this week that applies on a day; of several the one that
+    /// has applied longest.
+    #[must_use]
+    pub fn worst_call_on(&self, day: Day) -> Option<&Attention> {
+        let applies = |call: &&Attention| call.from <= day && call.urgency.within_days().is_some();
+        self.attention.iter().filter(applies).min_by_key(|call| (call.urgency, call.from))
+    }
+
+    /// The next step of the child on a day. A call for the same day or this week sets its days, and its
+    /// words where the step by itself would come later.
+    #[must_use]
+    pub fn child_step_on(&self, day: Day) -> Option<Cow<'_, NextStep>> {
+        let step = self.child_step()?;
+        Some(match self.worst_call_on(day) {
+            Some(call) => step::brought_forward(step, call),
+            None => Cow::Borrowed(step),
+        })
+    }
+
+    /// Every step with the child's own as it is on a day.
+    #[must_use]
+    pub fn steps_on(&self, day: Day) -> Vec<NextStep> {
+        let feet = self.steps.iter().filter(|step| step.scope != Scope::Child).cloned();
+        feet.chain(self.child_step_on(day).map(Cow::into_owned)).collect()
     }
 
     /// The next step of one foot.
@@ -51,7 +80,7 @@ impl Outlook {
         self.steps.iter().find(|step| step.scope == Scope::Foot(side))
     }
 
-    /// The next step of the child.
+    /// The next step of the child, calls for attention left out.
     #[must_use]
     pub fn child_step(&self) -> Option<&NextStep> {
         self.steps.iter().find(|step| step.scope == Scope::Child)

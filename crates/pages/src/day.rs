@@ -170,6 +170,7 @@ fn buttons(frame: &Frame, on: Day, row: &DayRow) -> Markup {
                 (mark(frame, on, row, "/day/arrived", "Came after all", ""))
                 a.button href={ (row.who.href()) "/add/contact-attempt" } { "Reach the family" span.sr { ": " (name) } }
             },
+            AppointmentState::Ended => {},
             AppointmentState::Cancelled => {
                 a.button href={ (row.who.href()) "/add/appointment-made" } { "New appointment" span.sr { ": " (name) } }
             },

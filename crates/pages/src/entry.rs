@@ -130,6 +130,7 @@ fn correct_form(frame: &Frame, view: &EntryView<'_>) -> Markup {
             form method="post" action={ (link(view, view.entry.id)) "/correct" } {
                 (parts::csrf(&frame.csrf))
                 (parts::hidden(fields::ONCE, &view.once))
+                (parts::confirmation(filled))
                 (parts::field(filled, &on_field(view.entry.kind())))
                 (entry_fields(view.entry.kind(), filled))
                 (parts::field(filled, &correct_reason_field()))

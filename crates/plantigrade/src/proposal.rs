@@ -4,7 +4,7 @@ use crate::settings::Settings;
 use guidance::{Action, NextStep, Outlook, Scope};
 use record::{
     AppointmentAttended, Body, BraceChange, BraceChanged, BraceFitted, CastApplied, CastPurpose, Day,
-    DayRange, Purpose, Regime, TenotomyDone,
+    DayRange, Note, Purpose, Regime, TenotomyDone,
 };
 
 /// Days proposed at most.
@@ -28,6 +28,8 @@ pub fn assumed(outlook: &Outlook, on: Day) -> Vec<Body> {
     let due = |step: &&NextStep| step.window.is_some_and(|window| window.from <= on);
     let mut bodies: Vec<Body> = outlook.steps.iter().filter(due).flat_map(done).collect();
     bodies.push(AppointmentAttended::default().into());
+    // An attendance by itself is no visit: the one assumed is written up.
+    bodies.push(Note { text: "Visit".to_owned() }.into());
     bodies
 }
 
@@ -68,9 +70,8 @@ fn done_for_child(action: Action) -> Vec<Body> {
 /// none the nearest clinic day, early rather than late.
 #[must_use]
 pub fn proposals(outlook: &Outlook, on: Day, settings: &Settings) -> Vec<Proposal> {
-    let Some((step, window)) = outlook.lead().and_then(|step| Some((step, step.window?))) else {
-        return Vec::new();
-    };
+    let Some(step) = outlook.lead_on(on) else { return Vec::new() };
+    let Some(window) = step.window else { return Vec::new() };
     let span = format!("{} is due from {} to {}", step.words, window.from.words(), window.to.words());
     let proposal = |day: Day| {
         let why =
@@ -102,6 +103,7 @@ const fn purpose(action: Action) -> Purpose {
         }
         Action::Tenotomy | Action::KeepTenotomy => Purpose::Tenotomy,
         Action::CastOffAndBrace | Action::FitBrace => Purpose::BraceFitting,
+        Action::LookAgain | Action::AssessAfterTenotomy => Purpose::Review,
         Action::EarlyBraceReview | Action::ChangeToNightTime | Action::BraceReview | Action::EndBracing => {
             Purpose::BraceReview
         }

@@ -217,7 +217,8 @@ fn appointments(course: &Course) -> Vec<AppointmentItem> {
         purpose: made.purpose.map(record::Purpose::words).unwrap_or_default().to_owned(),
         state: state_key(made.state).to_owned(),
     };
-    course.appointments.iter().map(item).collect()
+    // What ended with the child's care is nobody's to expect.
+    course.appointments.iter().filter(|made| made.state != AppointmentState::Ended).map(item).collect()
 }
 
 /// The word for what became of an appointment.
@@ -229,5 +230,6 @@ pub const fn state_key(state: AppointmentState) -> &'static str {
         AppointmentState::Seen => "seen",
         AppointmentState::Missed => "missed",
         AppointmentState::Cancelled => "cancelled",
+        AppointmentState::Ended => "ended",
     }
 }

@@ -4,15 +4,19 @@
 //! sentence holds no interval up to today: it stays true.
 
 pub(crate) mod after_the_end;
+mod already_cut;
 mod amends_nothing;
 mod before_birth;
 mod cast_never_removed;
 mod cast_number;
 mod clash;
+mod confirmed;
+mod foot_not_on_record;
 mod incomplete_score;
 mod length_implausible;
 mod no_birth_day;
 pub(crate) mod out_of_order;
+mod relapse_other_foot;
 mod sides_swapped;
 mod total_disagrees;
 pub(crate) mod two_braces;
@@ -26,16 +30,11 @@ use crate::{Course, Question, QuestionKind, Reading};
 use record::{Day, EntryId, Side};
 
 /// What the walk itself left open.
-pub(crate) fn of_walk(walk: &mut Walk, known: &[FootKnown; 2]) -> Vec<Question> {
+pub(crate) fn of_walk(walk: &mut Walk) -> Vec<Question> {
     let mut open = std::mem::take(&mut walk.questions);
     after_the_end::ask(&mut open, &walk.ends);
     for foot in walk.feet.iter().flatten() {
         clash::ask_twice(&mut open, foot.side, &foot.casts.twice);
-    }
-    for (side, known) in Side::BOTH.into_iter().zip(known) {
-        open.extend(
-            known.contradiction().map(|(not, treated)| out_of_order::not_clubfoot(side, not, treated)),
-        );
     }
     open
 }
@@ -57,12 +56,16 @@ pub(crate) fn of_course(
     wear_overlaps::ask(open, course, events);
     length_implausible::ask(open, course);
     sides_swapped::ask(open, course, events, known);
+    foot_not_on_record::ask(open, events, known);
+    relapse_other_foot::ask(open, course);
     for foot in &course.feet {
+        already_cut::ask(open, foot);
         total_disagrees::ask(open, foot);
         incomplete_score::ask(open, foot);
         cast_number::ask(open, foot);
         cast_never_removed::ask(open, foot, course);
     }
+    confirmed::leave_out(open, events);
 }
 
 /// By day, then kind, foot and entry, so that the order of the input does not show.

@@ -2,13 +2,12 @@
 //!
 //! A tenotomy before the first cast (where no earlier treatment is written); a cast "after tenotomy" in
 //! an episode without one; a brace on a foot cast the same day; bracing begun while a tenotomy was
-//! booked; a change of brace where none runs; treatment after "not a clubfoot"; a correction that moves
-//! an entry to a day after the correction was made.
+//! booked; a change of brace where none runs; a correction that moves an entry to a day after the correction was made.
 
 use super::question;
 use crate::events::Event;
 use crate::{Course, Fate, FootCourse, Phase, Question, QuestionKind, Reading};
-use record::{Day, EntryId, Side};
+use record::{EntryId, Side};
 
 const KIND: QuestionKind = QuestionKind::OutOfOrder;
 
@@ -37,16 +36,6 @@ pub(crate) fn brace_on_cast(side: Side, cast: EntryId, event: &Event<'_>) -> Que
         event.on.words()
     );
     question(KIND, side, event.on, text, vec![cast, event.id()])
-}
-
-/// Treatment of a foot after it was found not to be a clubfoot.
-pub(super) fn not_clubfoot(side: Side, not: (Day, EntryId), treated: (Day, EntryId)) -> Question {
-    let text = format!(
-        "The {side} foot was found not to be a clubfoot on {}, but was treated on {}.",
-        not.0.words(),
-        treated.0.words()
-    );
-    question(KIND, side, treated.0, text, vec![not.1, treated.1])
 }
 
 pub(super) fn ask(open: &mut Vec<Question>, course: &Course, reading: &Reading<'_>) {

@@ -61,7 +61,7 @@ fn a_foot_in_a_cast_is_never_out_of_sight() {
     let cast = log.write("2024-01-16", CastApplied::on(Side::Right));
     let course = log.course();
     assert!(course.foot(Side::Right).is_some());
-    assert_eq!(course.questions[0].kind, QuestionKind::OutOfOrder);
+    assert_eq!(course.questions[0].kind, QuestionKind::FootNotOnRecord);
     assert!(course.questions[0].entries.contains(&cast));
 }
 
@@ -99,6 +99,7 @@ fn visits_are_what_needs_the_child_in_the_room() {
     log.write("2024-01-10", CastRemoved { side: Side::Right, why: RemovalReason::ByFamily, note: None });
     log.write("2024-01-11", Note { text: "called".to_owned() });
     log.write("2024-01-12", AppointmentAttended::default());
+    log.write("2024-01-12", Note { text: "skin looks well".to_owned() });
     let course = log.course();
     assert_eq!(course.seen_on, [day("2024-01-08"), day("2024-01-12")]);
     assert_eq!(course.last_seen(), Some(day("2024-01-12")));
@@ -116,4 +117,14 @@ fn each_part_of_the_screening_holds_until_looked_at_again() {
         (screening.hips, screening.spine, screening.nerve_and_muscle),
         (Some(Screened::Normal), Some(Screened::Normal), None)
     );
+}
+
+#[test]
+fn an_attendance_with_nothing_recorded_is_no_visit() {
+    let mut log = Log::registered();
+    log.write("2024-01-08", CastApplied::on(Side::Right));
+    log.write("2024-01-12", AppointmentAttended::default());
+    let course = log.course();
+    assert_eq!(course.seen_on, [day("2024-01-08")]);
+    assert_eq!(course.only_attended_on, [day("2024-01-12")]);
 }

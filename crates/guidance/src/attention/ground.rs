@@ -60,7 +60,10 @@ impl<'a> Ground<'a> {
         let open = unseen.filter(|one| match one.state {
             AppointmentState::Expected => !self.made_again(one),
             AppointmentState::Missed => self.any_cast_on() || !self.followed_up(one.for_day),
-            AppointmentState::Here | AppointmentState::Seen | AppointmentState::Cancelled => false,
+            AppointmentState::Here
+            | AppointmentState::Seen
+            | AppointmentState::Cancelled
+            | AppointmentState::Ended => false,
         });
         open.min_by_key(|one| (one.state == AppointmentState::Expected, one.for_day))
     }

@@ -23,11 +23,14 @@ macro_rules! rules {
 }
 
 rules! {
-    red_flag, cast_slipped, cast_on_too_long, foot_not_held, missed_appointment, no_next_appointment,
-    contact_lost, ready_not_booked, tenotomy_day_passed, slow_progress, possible_complex_foot,
+    red_flag, no_cast_after_tenotomy, record_in_doubt, findings_disagree, short_after_tenotomy,
+    cast_slipped, cast_on_too_long, foot_not_held, missed_appointment, no_next_appointment,
+    attended_unrecorded, first_visit_overdue, contact_lost, foot_untreated, casts_unscored,
+    ready_not_booked, tenotomy_day_passed, tenotomy_waits, slow_progress, possible_complex_foot,
     early_brace_review_overdue, night_time_due, review_overdue, brace_problem, advice_not_helped,
     boots_outgrown, order_boots, bar_too_narrow, dorsiflexion_lost, relapse_signs, score_worse,
-    walking_score_low, one_foot_behind, bracing_stopped_early, end_of_bracing, birth_date_missing,
+    walking_score_low, one_foot_behind, full_time_ended_early,
+    bracing_stopped_early, end_of_bracing, birth_date_missing,
     wear_falling, nights_missed, logged_below_reported, no_wear_record,
 }
 
@@ -56,6 +59,16 @@ impl Urgency {
             Self::ThisWeek => "this week",
             Self::Soon => "soon",
             Self::Watch => "to watch",
+        }
+    }
+
+    /// Days from the call within which somebody must act; `None` where it can wait for the next planning.
+    #[must_use]
+    pub const fn within_days(self) -> Option<i32> {
+        match self {
+            Self::Today => Some(0),
+            Self::ThisWeek => Some(7),
+            Self::Soon | Self::Watch => None,
         }
     }
 

@@ -11,8 +11,8 @@
 //!
 //! # When it stays silent
 //! When an appointment is expected (also one that passes: then the rule on missed appointments speaks),
-//! when an appointment was missed and that rule speaks, when the child is here and not yet seen, and
-//! when neither a visit nor a referral is known.
+//! when an appointment was missed and that rule speaks, when the child is here and not yet seen (on that
+//! day only), and when neither a visit nor a referral is known.
 //!
 //! # Example
 //! A child is seen on 3 May 2024 and leaves without a date. The call applies from 4 May 2024, so that a
@@ -36,14 +36,19 @@ pub(super) const RULE: Rule = Rule {
 
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let Some((since, base)) = since(ground) else { return };
-    if ground.absence().is_some() || ground.course.appointments.iter().any(|one| comes(one, since)) {
+    let course = ground.course;
+    if ground.absence().is_some() || course.appointments.iter().any(|one| comes(ground, one, since)) {
         return;
     }
     let called_off = called_off(ground, since);
     let reached = reached(ground, since);
     let made = called_off.and_then(|one| one.made_on);
-    let from =
-        [Some(since + 1), made, reached.map(|day| day + 1)].into_iter().flatten().fold(since, Day::max);
+    // While the child is here the visit may still be written up.
+    let attended = course.only_attended_on.last().map(|&day| day + 1);
+    let from = [Some(since + 1), made, reached.map(|day| day + 1), attended]
+        .into_iter()
+        .flatten()
+        .fold(since, Day::max);
     let text = match called_off {
         Some(one) => {
             format!("{base}; the appointment for {} was called off and no other is set.", one.for_day.words())
@@ -67,11 +72,14 @@ fn since(ground: &Ground<'_>) -> Option<(Day, String)> {
     course.last_seen().map(|day| (day, format!("Last seen on {}", day.words()))).or_else(referred)
 }
 
-fn comes(one: &Appointment, since: Day) -> bool {
+fn comes(ground: &Ground<'_>, one: &Appointment, since: Day) -> bool {
     match one.state {
         AppointmentState::Expected => one.for_day > since,
-        AppointmentState::Here => one.for_day >= since,
-        AppointmentState::Seen | AppointmentState::Missed | AppointmentState::Cancelled => false,
+        AppointmentState::Here => one.for_day >= since && ground.seen_from(one.for_day),
+        AppointmentState::Seen
+        | AppointmentState::Missed
+        | AppointmentState::Cancelled
+        | AppointmentState::Ended => false,
     }
 }
 

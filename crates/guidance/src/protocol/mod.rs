@@ -125,6 +125,16 @@ protocol! {
     relapse_casts: u16 = "casting.relapse_casts";
     /// Slipped casts in an episode from which the signs of a complex foot are looked for.
     complex_hint_slips: u16 = "casting.complex_hint_slips";
+    /// Casts in a row without a score from which that is called.
+    unscored_casts: u16 = "scoring.unscored_casts";
+    /// Findings disagree: a hindfoot score from this, with the dorsiflexion of a corrected foot.
+    disagree_hindfoot_from: Halves = "findings.hindfoot_from_points";
+    /// Findings disagree: a midfoot score of half a point at most, with abduction below this.
+    disagree_abduction_below_deg: i16 = "findings.abduction_below_deg";
+    /// What two measurements of one angle may differ by.
+    measuring_error_deg: i16 = "findings.measuring_error_deg";
+    /// Days within which a foot is looked at again, or a doubtful entry checked.
+    check_within_days: u16 = "findings.check_within_days";
     /// A change of the Pirani total of this size says nothing.
     score_noise: Halves = "scoring.noise_points";
     /// The Pirani total is worse from a rise of this size.
@@ -145,6 +155,8 @@ protocol! {
     tenotomy_older_cast_days: u16 = "tenotomy.older_cast_days";
     /// Age in years from which the longer cast after a tenotomy applies.
     tenotomy_older_from_years: u16 = "tenotomy.older_from_years";
+    /// Dorsiflexion expected once the cast after a tenotomy is off.
+    dorsiflexion_expected_after_deg: i16 = "tenotomy.dorsiflexion_expected_after_deg";
     /// Weeks from conception under which the breathing is watched after a general anaesthetic.
     anaesthetic_watch_weeks: u16 = "tenotomy.anaesthetic_watch_weeks";
     /// Age in months until which the same holds for a child born premature.
@@ -153,6 +165,8 @@ protocol! {
     full_time_hours: u16 = "bracing.full_time_hours";
     /// Weeks of full-time bracing.
     full_time_weeks: u16 = "bracing.full_time_weeks";
+    /// Logged share of the hours prescribed below which full time is not ended, per cent.
+    nights_from_percent: u16 = "bracing.nights_from_percent";
     /// Hours a day of night-time bracing.
     night_hours: u16 = "bracing.night_hours";
     /// Days within which a foot is braced that came out of its last cast without a brace.
@@ -237,6 +251,8 @@ protocol! {
     non_idiopathic_dorsiflexion_deg: Span = "non_idiopathic.dorsiflexion_deg";
     /// Stiff feet that are not idiopathic: alarm in bracing, dorsiflexion below this.
     non_idiopathic_dorsiflexion_alarm_below_deg: i16 = "non_idiopathic.dorsiflexion_alarm_below_deg";
+    /// Stiff feet that are not idiopathic: dorsiflexion expected after a tenotomy.
+    non_idiopathic_dorsiflexion_expected_after_deg: i16 = "non_idiopathic.dorsiflexion_expected_after_deg";
     /// Days without a visit in casting that count as lost to follow-up.
     lost_casting_days: u16 = "contact.lost_casting_days";
     /// Days without a visit around the tenotomy that count as lost to follow-up.
@@ -339,6 +355,19 @@ impl Protocol {
         let old = born.is_some_and(|born| done >= born.plus_years(self.tenotomy_older_from_years.into()));
         let older = i16::try_from(self.tenotomy_older_cast_days).unwrap_or(i16::MAX);
         if old { Span { low: older, high: older } } else { self.tenotomy_cast_range_days }
+    }
+
+    /// Dorsiflexion expected after a tenotomy, and the key of the value: a stiff foot that is not idiopathic
+    /// has its own.
+    #[must_use]
+    pub const fn expected_after_tenotomy(&self, nature: Option<Nature>) -> (i16, &'static str) {
+        match nature {
+            Some(Nature::Syndromic | Nature::Neurogenic) => (
+                self.non_idiopathic_dorsiflexion_expected_after_deg,
+                "non_idiopathic.dorsiflexion_expected_after_deg",
+            ),
+            _ => (self.dorsiflexion_expected_after_deg, "tenotomy.dorsiflexion_expected_after_deg"),
+        }
     }
 
     /// Dorsiflexion below which a foot in the brace alarms, and the key of the value: a stiff foot that is

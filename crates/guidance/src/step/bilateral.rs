@@ -24,8 +24,12 @@ fn ready(view: &View<'_>, step: &NextStep) -> Option<DayRange> {
     if in_casts && due { tenotomy::brace_days(view, step) } else { None }
 }
 
-/// Whether a foot has casts or a tenotomy still before it.
+/// Whether a foot has casts or a tenotomy still before it. A foot whose entries are in doubt holds
+/// nothing up: it may be the wrong one.
 fn behind(view: &View<'_>, step: &NextStep) -> bool {
+    if step.action == Action::CheckRecord {
+        return false;
+    }
     let casting =
         matches!(view.foot.phase, Phase::Referred | Phase::InCorrection | Phase::WaitingForTenotomy);
     casting || matches!(step.action, Action::TreatRelapse)

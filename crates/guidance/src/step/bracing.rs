@@ -2,9 +2,15 @@
 
 use super::{Action, NextStep, Scope, caution, measured::degrees, source, view::View};
 use crate::{Protocol, Reason, protocol::EarlyReview};
-use course::{BraceSpell, Course, Phase};
+use course::{BraceSpell, Course, Phase, WearKind};
+use forecast::adherence::Adherence;
 use record::{Day, DayRange, Regime};
 use std::borrow::Cow;
+
+/// Days of a logger from which its hours count. Judgement; no source.
+const LEAST_LOGGED_DAYS: u16 = 7;
+/// What a sum of hours may be off by.
+const ROUNDING: f64 = 1e-6;
 
 /// What the brace asks for next; it belongs to the child, one bar holds both feet.
 pub(crate) fn of_child(course: &Course, protocol: &Protocol, scope: Scope) -> NextStep {
@@ -57,12 +63,15 @@ impl Brace<'_> {
         let source = self.protocol.source("bracing.early_reviews_weeks");
         let reason = Reason::new(self.fitted(), self.spell.entry, rule, source);
         let change = self.nights_from().filter(|&from| window.contains(from));
-        let step = match change {
-            Some(from) => self.review_and_nights(due, window, reason, from),
-            None => {
-                let words = format!("Brace review at {}", weeks(due.week));
-                NextStep::of(self.scope, Action::EarlyBraceReview, words, Some(window), reason)
+        let review = format!("Brace review at {}", weeks(due.week));
+        let step = match (change, change.and_then(|_| self.little_worn())) {
+            (Some(_), Some(little)) => {
+                let words = format!("{review}; full time goes on: too little worn so far");
+                NextStep::of(self.scope, Action::EarlyBraceReview, words, Some(window), little)
+                    .because(reason)
             }
+            (Some(from), None) => self.review_and_nights(due, window, reason, from),
+            (None, _) => NextStep::of(self.scope, Action::EarlyBraceReview, review, Some(window), reason),
         };
         let step = step.because(self.seen_reason()).because(self.regime_reason());
         Some(step.cautions(self.cautions(window)))
@@ -89,17 +98,46 @@ impl Brace<'_> {
         let from = self.nights_from()?;
         let start = self.last_seen().map_or(from, |seen| seen.max(from));
         let window = DayRange::new(start, start + i32::from(self.protocol.early_review_days_after));
-        let words = "Change to nights and naps";
-        let step = NextStep::of(
-            self.scope,
-            Action::ChangeToNightTime,
-            words,
-            Some(window),
-            self.nights_reason(from),
-        )
+        let nights = self.nights_reason(from);
+        let step = match self.little_worn() {
+            Some(little) => {
+                let words = "Brace review; full time goes on: too little worn so far";
+                NextStep::of(self.scope, Action::BraceReview, words, Some(window), little).because(nights)
+            }
+            None => {
+                let words = "Change to nights and naps";
+                NextStep::of(self.scope, Action::ChangeToNightTime, words, Some(window), nights)
+            }
+        }
         .because(self.seen_reason())
         .because(self.regime_reason());
         Some(step.cautions(self.cautions(window)))
+    }
+
+    /// A logger found too few of the hours prescribed for the full-time weeks to count as worn.
+    fn little_worn(&self) -> Option<Reason> {
+        let logged = &Adherence::of(self.course, self.protocol.prescribed()).logged;
+        let weeks = logged.weeks.iter().filter(|week| week.monday + 6 >= self.since());
+        let (days, hours, prescribed) = weeks.fold((0, 0.0, 0.0), |(days, hours, prescribed), week| {
+            let known = f64::from(week.days);
+            (days + week.days, hours + known * week.hours, prescribed + known * week.prescribed)
+        });
+        let limit = self.protocol.nights_from_percent;
+        if days < LEAST_LOGGED_DAYS || 100.0 * hours >= f64::from(limit) * prescribed - ROUNDING {
+            return None;
+        }
+        let entry = self.course.wear.iter().rfind(|span| span.kind == WearKind::Logged)?.entry;
+        let mean = |sum: f64| sum / f64::from(days);
+        let fact = format!(
+            "A logger found {:.1} of {:.1} hours a day over {days} days since {}.",
+            mean(hours),
+            mean(prescribed),
+            self.since().words()
+        );
+        let rule = format!(
+            "Full time is not ended while less than {limit} % of the hours prescribed is worn: ask what keeps the brace off."
+        );
+        Some(Reason::new(fact, entry, rule, self.protocol.source("bracing.nights_from_percent")))
     }
 
     fn later(&self) -> NextStep {

@@ -17,6 +17,13 @@ pub(crate) const CAST_CARE: Words = Cow::Borrowed(
 pub(crate) const OFF_IN_CLINIC: Words = Cow::Borrowed(
     "Take the cast off at the visit, not the night before (PMC2150656; not a randomised comparison).",
 );
+/// While something is in doubt, what holds the foot stays.
+pub(crate) const HOLD_MEANWHILE: Words =
+    Cow::Borrowed("Until this is settled the cast or brace that holds the foot stays as it is.");
+/// A foot out of its cast while it is being assessed.
+pub(crate) const HOLD_IN_CAST: Words = Cow::Borrowed(
+    "Hold the foot meanwhile in a cast or in the brace, as far as it reaches; never leave it without.",
+);
 /// The other things asked of the first visit.
 pub(crate) const FIRST_LOOK: Words = Cow::Borrowed(
     "Hip ultrasound for all, score at the first and every visit, test whether the great toe comes up (British consensus, Bone Joint J 2022).",

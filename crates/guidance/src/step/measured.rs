@@ -16,6 +16,8 @@ pub(crate) struct Measured<'a> {
     pub(crate) dorsiflexion: Option<(i16, Day, EntryId)>,
     /// Abduction, its day and entry; measured, or as held in the cast of that day.
     pub(crate) abduction: Option<(i16, Day, EntryId)>,
+    /// Whether abduction was measured, and is not only that of the cast.
+    pub(crate) abduction_is_measured: bool,
 }
 
 impl<'a> Measured<'a> {
@@ -31,13 +33,15 @@ impl<'a> Measured<'a> {
         let changed = foot.casts.iter().rev().map(|cast| cast.on).find(|&on| on < latest);
         let fresh = |s: &&Scored| tells(s) && changed.is_none_or(|changed| s.on > changed);
         let fresh = || foot.scores.iter().rev().filter(fresh);
+        let abduction = fresh().find_map(|s| Some((s.abduction_deg?, s.on, s.entry)));
         let held = foot.casts.iter().rev().find(|cast| cast.on == latest);
         let held = held.and_then(|cast| Some((cast.abduction_deg?, cast.on, cast.entry)));
         Self {
             on: Some(latest),
             scored: fresh().find(|s| !s.pirani.is_empty()),
             dorsiflexion: fresh().find_map(|s| Some((s.dorsiflexion_deg?, s.on, s.entry))),
-            abduction: fresh().find_map(|s| Some((s.abduction_deg?, s.on, s.entry))).or(held),
+            abduction: abduction.or(held),
+            abduction_is_measured: abduction.is_some(),
         }
     }
 

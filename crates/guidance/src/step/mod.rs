@@ -1,16 +1,20 @@
 //! The next step of a foot or a child: what to do, within which days, and why.
 //!
 //! One file per family of situation: `referral`, `casting`, `tenotomy`, `bracing`, `relapse`,
-//! `surgery`, `urgent`, `ended`; `bilateral` lets the brace wait for both feet, and `child` says what
-//! the child as a whole needs. [`readiness`] holds the published rules for the tenotomy.
+//! `surgery`, `urgent`, `ended`; `doubt`, `disagree` and `after_cut` stop the advice where the record or
+//! the findings contradict each other; `bilateral` lets the brace wait for both feet, and `child` says
+//! what the child as a whole needs. [`readiness`] holds the published rules for the tenotomy.
 //!
 //! Nothing here looks at the day asked for: windows are days of the calendar, counted from entries.
 
+pub(crate) mod after_cut;
 mod bilateral;
 mod bracing;
 mod casting;
 mod caution;
 mod child;
+pub(crate) mod disagree;
+mod doubt;
 mod ended;
 pub(crate) mod measured;
 pub mod readiness;
@@ -22,9 +26,9 @@ mod tenotomy;
 mod urgent;
 mod view;
 
-use crate::{FootStatus, Protocol, Reason};
-use course::{Course, Phase};
-use record::{DayRange, Side};
+use crate::{Attention, FootStatus, Protocol, Reason, Urgency};
+use course::{Course, FootCourse, Phase};
+use record::{Day, DayRange, Side};
 use std::borrow::Cow;
 use view::View;
 
@@ -74,6 +78,12 @@ pub enum Action {
     TreatRelapse,
     /// Review after other surgery.
     ReviewAfterSurgery,
+    /// Settle an entry whose side or sense is in doubt.
+    CheckRecord,
+    /// Look at the foot again: its findings contradict each other.
+    LookAgain,
+    /// Dorsiflexion is short after the tenotomy: find out why before going on.
+    AssessAfterTenotomy,
     /// Nothing is to be done: transferred, died, discharged.
     Nothing,
 }
@@ -98,6 +108,9 @@ impl Action {
         Self::ReviewAfterBracing,
         Self::TreatRelapse,
         Self::ReviewAfterSurgery,
+        Self::CheckRecord,
+        Self::LookAgain,
+        Self::AssessAfterTenotomy,
         Self::Nothing,
     ];
 
@@ -122,6 +135,9 @@ impl Action {
             Self::ReviewAfterBracing => "review-after-bracing",
             Self::TreatRelapse => "treat-relapse",
             Self::ReviewAfterSurgery => "review-after-surgery",
+            Self::CheckRecord => "check-record",
+            Self::LookAgain => "look-again",
+            Self::AssessAfterTenotomy => "assess-after-tenotomy",
             Self::Nothing => "nothing",
         }
     }
@@ -200,11 +216,14 @@ fn of_foot(view: &View<'_>) -> NextStep {
     if let Some(step) = ended::step(view).or_else(|| urgent::step(view)) {
         return step;
     }
-    if let Some(step) = referral::again(view) {
+    if let Some(step) = doubt::step(view).or_else(|| referral::again(view)) {
         return step;
     }
     if let Some(relapse) = relapse::untreated(view.course, view.foot) {
         return relapse::treat(view, relapse);
+    }
+    if let Some(step) = after_cut::cast_now(view).or_else(|| stopped(view)) {
+        return step;
     }
     match view.foot.phase {
         Phase::Referred => referral::of_foot(view),
@@ -216,6 +235,44 @@ fn of_foot(view: &View<'_>) -> NextStep {
         Phase::AfterSurgery => surgery::step(view),
         Phase::Discharged | Phase::Transferred | Phase::LostToFollowUp | Phase::Died => ended::by_phase(view),
     }
+}
+
+/// The findings of a foot that contradict each other, and the day on which they were recorded.
+pub(crate) fn disagreement(
+    course: &Course,
+    foot: &FootCourse,
+    protocol: &Protocol,
+) -> Option<(Day, Vec<Reason>)> {
+    let view = View::of(course, protocol, foot);
+    let on = view.measured.scored?.on;
+    (!view.disagree.is_empty()).then_some((on, view.disagree))
+}
+
+/// What the findings themselves stop.
+fn stopped(view: &View<'_>) -> Option<NextStep> {
+    disagree::step(view).or_else(|| after_cut::step(view))
+}
+
+/// The child's step with the days of a call for the same day or this week. A step that is due by then as
+/// it is keeps its words; a later one says why it is brought forward. The call's reasons come first.
+pub(crate) fn brought_forward<'a>(step: &'a NextStep, call: &Attention) -> Cow<'a, NextStep> {
+    let Some(days) = call.urgency.within_days() else { return Cow::Borrowed(step) };
+    let last = call.from + days;
+    if step.action == Action::SeeUrgently || step.window.is_some_and(|window| window.to <= last) {
+        return Cow::Borrowed(step);
+    }
+    let mut step = step.clone();
+    step.words = match (call.urgency, step.action) {
+        (Urgency::Today, _) => format!("Today: {}", call.text).into(),
+        (_, Action::Nothing) => call.text.clone().into(),
+        _ => format!("{}, brought forward: {}", step.words, call.text).into(),
+    };
+    if call.urgency == Urgency::Today {
+        step.action = Action::SeeUrgently;
+    }
+    step.window = Some(DayRange::new(call.from, last));
+    step.because.splice(0..0, call.because.iter().cloned());
+    Cow::Owned(step)
 }
 
 /// "within a week", "within 10 days", "the same day".

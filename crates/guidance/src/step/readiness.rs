@@ -120,7 +120,7 @@ fn bounds(pirani: &Pirani, signs: &[Sign]) -> (u8, u8) {
 }
 
 /// Whether the sum of these signs is above so many half points, where that is certain.
-fn above(pirani: &Pirani, signs: &[Sign], halves: u8) -> Option<bool> {
+pub(crate) fn above(pirani: &Pirani, signs: &[Sign], halves: u8) -> Option<bool> {
     match bounds(pirani, signs) {
         (low, _) if low > halves => Some(true),
         (_, high) if high <= halves => Some(false),

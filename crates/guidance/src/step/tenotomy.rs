@@ -1,7 +1,7 @@
 //! Around the tenotomy: ready, booked, done; and the foot that needs none.
 
 use super::{
-    Action, NextStep, casting, caution,
+    Action, NextStep, after_cut, casting, caution,
     readiness::{self, Rule, Says},
     relapse, source,
     view::View,
@@ -213,6 +213,7 @@ pub(crate) fn cast_off(view: &View<'_>) -> NextStep {
     )
     .because(same_day(view));
     step.cautions(no_cast_written(view, done))
+        .cautions(after_cut::asked(view, done))
         .cautions([caution::bar_setting(view)])
         .cautions(caution::unaffected_boot(view.course, view))
         .cautions([caution::AFTER_CUT])
@@ -289,6 +290,7 @@ fn out_of_cast(
         at_once,
         reason,
     )
+    .cautions(after_cut::asked(view, done))
     .cautions([caution::bar_setting(view)])
     .cautions(caution::unaffected_boot(view.course, view))
     .cautions(caution::kind_of_foot(view))

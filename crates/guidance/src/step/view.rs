@@ -1,11 +1,12 @@
 //! One foot with its course and protocol at hand, and what its measurements add up to.
 
 use super::{
+    disagree,
     measured::Measured,
     readiness::{Says, by_score, midfoot_one_or_more},
     source,
 };
-use crate::{FootStatus, Protocol, Scope};
+use crate::{FootStatus, Protocol, Reason, Scope};
 use course::{CastWorn, Course, FootCourse, Phase};
 use record::{CastPurpose, Day, DayRange, EntryId, Nature};
 
@@ -27,6 +28,8 @@ pub(crate) struct View<'a> {
     /// What the clinic's own rule for readiness says.
     pub(crate) score_says: Option<Says>,
     pub(crate) status: FootStatus,
+    /// Findings that contradict each other; while any do, neither readiness nor correction is known.
+    pub(crate) disagree: Vec<Reason>,
 }
 
 impl<'a> View<'a> {
@@ -34,10 +37,13 @@ impl<'a> View<'a> {
         let measured = Measured::of(foot, measured_since(foot));
         let end_point = end_point(foot, protocol);
         let score_says = measured.pirani().and_then(|pirani| by_score(protocol.readiness_rule, pirani));
-        let corrected = corrected(&measured, end_point);
-        let ready_for_tenotomy = ready(&measured, end_point, score_says, corrected);
+        let disagree = disagree::of(&measured, end_point, protocol);
+        let known = disagree.is_empty() && course.in_doubt(foot.side).is_none();
+        let corrected = known.then(|| corrected(&measured, end_point)).flatten();
+        let ready_for_tenotomy =
+            known.then(|| ready(&measured, end_point, score_says, corrected)).flatten();
         let status = FootStatus { side: foot.side, ready_for_tenotomy, corrected };
-        Self { course, protocol, foot, measured, end_point, score_says, status }
+        Self { course, protocol, foot, measured, end_point, score_says, status, disagree }
     }
 
     pub(crate) fn scope(&self) -> Scope {

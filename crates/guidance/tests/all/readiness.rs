@@ -136,7 +136,7 @@ fn the_clinics_rule_decides_and_the_others_are_named(
     assert_eq!(outlook.feet[0].ready_for_tenotomy, Some(expected == Action::Tenotomy));
 }
 
-/// Dorsiflexion at the exact limits, with full abduction and a hindfoot of 2: below 15° the clinic's
+/// Dorsiflexion at the exact limits, with full abduction and a hindfoot of 1½: below 15° the clinic's
 /// rule cuts; at 15° the foot is corrected. Which published angle rule differs changes at 5, 10 and 15.
 #[rstest]
 #[case(4, Action::Tenotomy, &[])]
@@ -147,7 +147,7 @@ fn the_clinics_rule_decides_and_the_others_are_named(
 #[case(14, Action::Tenotomy, &["MacNeille"])]
 #[case(15, Action::FitBrace, &["Lampasi (hindfoot", "Mengesha", "Indian"])]
 fn angles_at_their_limits(#[case] deg: i16, #[case] expected: Action, #[case] differ: &[&str]) {
-    let outlook = foot("0 0 0 / 1 ½ ½", &format!("abduction 70; dorsiflexion {deg}")).on("2024-06-24");
+    let outlook = foot("0 0 0 / ½ ½ ½", &format!("abduction 70; dorsiflexion {deg}")).on("2024-06-24");
     let step = outlook.foot_step(Side::Right).unwrap();
     assert_eq!(step.action, expected, "{}", said(step));
     let named: Vec<_> = step.otherwise.iter().map(|reason| reason.rule.as_ref()).collect();
@@ -163,7 +163,7 @@ fn angles_at_their_limits(#[case] deg: i16, #[case] expected: Action, #[case] di
 #[case(59, Action::NextCast)]
 #[case(60, Action::FitBrace)]
 fn abduction_at_its_limit(#[case] deg: i16, #[case] expected: Action) {
-    let outlook = foot("0 0 0 / 1 ½ ½", &format!("abduction {deg}; dorsiflexion 15")).on("2024-06-24");
+    let outlook = foot("0 0 0 / ½ ½ ½", &format!("abduction {deg}; dorsiflexion 15")).on("2024-06-24");
     assert_eq!(action(&outlook), expected);
 }
 

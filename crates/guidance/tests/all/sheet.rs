@@ -28,8 +28,11 @@ pub fn write(story: &mut Story, row: &str) -> Read<()> {
     Ok(())
 }
 
-/// A rebooking answers the last appointment made.
+/// A rebooking answers the last appointment made, a confirmation the entry before it.
 fn answered(story: &Story, what: &str) -> Option<EntryId> {
+    if what == "confirmed" {
+        return story.entries.last().map(|entry| entry.id);
+    }
     let made = |entry: &&Entry| entry.kind() == Kind::AppointmentMade;
     (what == "appointment moved")
         .then(|| story.entries.iter().rev().find(made).map(|entry| entry.id))
@@ -136,6 +139,7 @@ fn of_foot(what: &str, side: Side, details: &[&str]) -> Read<Body> {
             dorsiflexion_deg: number(details, "dorsiflexion")?,
             foot_length_mm: number(details, "length")?,
             signs: relapse_signs(details),
+            stated_total: number::<f64>(details, "total")?.map(|points| Halves((2.0 * points) as u8)),
             ..Assessment::of(side)
         }
         .into(),
@@ -150,7 +154,11 @@ fn of_foot(what: &str, side: Side, details: &[&str]) -> Read<Body> {
             CastRemoved { side, why: why.ok_or("why the cast came off is missing")?, note: None }.into()
         }
         "tenotomy booked" => TenotomyBooked { side, planned_on: a_day(details, "for")?, place: None }.into(),
-        "tenotomy" => TenotomyDone::on(side).into(),
+        "tenotomy" => TenotomyDone {
+            dorsiflexion_after_deg: number(details, "dorsiflexion")?,
+            ..TenotomyDone::on(side)
+        }
+        .into(),
         "relapse" => {
             RelapseNoted { side, grade: after(details, "grade").and_then(RelapseGrade::from_key), note: None }
                 .into()
@@ -226,7 +234,22 @@ fn of_child(what: &str, details: &[&str]) -> Read<Body> {
         "died" => Death::default().into(),
         "declared lost" => LostDeclared::default().into(),
         "discharged" => Discharge { reason: DischargeReason::Completed, note: None }.into(),
-        "note" => Note { text: details.join("; ") }.into(),
+        "wear logged" | "wear reported" => wear(what, details)?,
+        "note" | "confirmed" => Note { text: details.join("; ") }.into(),
         other => return Err(format!("“{other}” is not something that happens to a child")),
+    })
+}
+
+/// "from 2024-05-01; to 2024-05-28; hours 9".
+fn wear(what: &str, details: &[&str]) -> Read<Body> {
+    let from = a_day(details, "from")?.ok_or("the first day is missing")?;
+    let to = a_day(details, "to")?.ok_or("the last day is missing")?;
+    let hours_per_day = number(details, "hours")?.ok_or("the hours are missing")?;
+    Ok(match what {
+        "wear logged" => {
+            let days_judged = u16::try_from(to - from + 1).map_err(|_| "the span runs backwards")?;
+            WearLogged { from, to, hours_per_day, days_judged, logger: None }.into()
+        }
+        _ => WearReported { from, to, hours_per_day, days_without: None, reason: None }.into(),
     })
 }

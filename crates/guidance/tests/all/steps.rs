@@ -45,7 +45,7 @@ fn problems_with_a_cast_on(#[case] what: &str, #[case] expected: Action) {
     let outlook = story.on("2024-06-04");
     assert_eq!(of_foot(&outlook, Side::Left).0, expected);
     assert_eq!(of_foot(&outlook, Side::Right).0, Action::NextCast, "the other foot is not meant");
-    assert_eq!(outlook.lead().unwrap().action, expected, "the urgent one leads");
+    assert_eq!(outlook.lead_on(outlook.course.as_of).unwrap().action, expected, "the urgent one leads");
 }
 
 #[test]
@@ -63,8 +63,8 @@ fn a_settled_problem_is_no_longer_urgent() {
 fn the_urgent_step_leads() {
     let story = told("| 2024-06-03 | left | cast | |\n| 2024-06-20 | left | problem | cast slipped |");
     let outlook = story.on("2024-06-20");
-    let lead = outlook.lead().unwrap();
-    assert_eq!(short(lead), due(Action::SeeUrgently, "2024-06-20", "2024-06-20"));
+    let lead = outlook.lead_on(outlook.course.as_of).unwrap();
+    assert_eq!(short(&lead), due(Action::SeeUrgently, "2024-06-20", "2024-06-20"));
     assert_eq!(lead.scope, Scope::Child, "the child's own step leads where the days are the same");
 }
 
@@ -81,7 +81,7 @@ fn before_the_first_cast() {
         told("| 2024-06-03 | right | diagnosis | not a clubfoot |\n| 2024-06-03 | – | attended | |");
     let outlook = cleared.on("2024-06-03");
     assert_eq!(outlook.child_step().unwrap().action, Action::Nothing);
-    assert_eq!(outlook.lead(), None);
+    assert_eq!(outlook.lead_on(outlook.course.as_of), None);
 }
 
 /// Sore skin: the new cast waits for it, up to a week.
@@ -240,7 +240,7 @@ fn nothing_written_nothing_claimed() {
         Outlook::of(course::Course::of(Story::child(), &[], day("2024-06-03")), &Protocol::built_in());
     assert!(outlook.feet.is_empty());
     assert_eq!(outlook.steps.len(), 1);
-    assert_eq!(outlook.lead(), None);
+    assert_eq!(outlook.lead_on(outlook.course.as_of), None);
 }
 
 /// Every span of days in a step is the protocol's: a clinic that changes it moves the window, and the

@@ -11,10 +11,10 @@ use crate::{
     parts::{self, Who},
     words,
 };
-use course::{Appointment, AppointmentState};
+use course::{Appointment, AppointmentState, Standing};
 use guidance::{Action, Attention, NextStep, Outlook};
 use maud::{Markup, html};
-use record::{Day, Entry, UserId};
+use record::{Day, Entry, Kind, UserId};
 use std::collections::BTreeMap;
 
 /// One child as of a day.
@@ -57,7 +57,7 @@ fn above(frame: &Frame, view: &ChildView<'_>, who: &Who) -> Markup {
     html! {
         (parts::band(who, "", as_of))
         @if as_of != frame.today { (shown_as_of(who, as_of)) }
-        @if as_of == frame.today { (actions(who)) (second_scores(view, who)) }
+        @if as_of == frame.today { (actions(view.outlook, who)) (second_scores(view, who)) }
         div.child-top {
             (next(view.outlook))
             div {
@@ -87,9 +87,33 @@ fn shown_as_of(who: &Who, as_of: Day) -> Markup {
     }
 }
 
-fn actions(who: &Who) -> Markup {
-    let add =
-        |kind: AddKind| html! { a.button href={ (who.href()) "/add/" (kind.key()) } { (kind.title()) } };
+/// What may be recorded. After a death only notes and contacts are offered; after discharge or transfer a
+/// new referral comes first.
+fn actions(outlook: &Outlook, who: &Who) -> Markup {
+    match outlook.course.standing {
+        Standing::Died(_) => few_actions(who, &[Kind::Note, Kind::ContactAttempt]),
+        Standing::Discharged(_) | Standing::Transferred(_) => {
+            few_actions(who, &[Kind::Referral, Kind::Note, Kind::ContactAttempt])
+        }
+        Standing::Active | Standing::Lost(_) => every_action(who),
+    }
+}
+
+fn few_actions(who: &Who, kinds: &[Kind]) -> Markup {
+    let offered = AddKind::ALL.into_iter().filter(|kind| kinds.contains(&kind.kind()));
+    html! {
+        nav.child-actions aria-label={ "Record something about " (who.shown_name()) } {
+            @for kind in offered { (add_button(who, kind)) }
+        }
+    }
+}
+
+fn add_button(who: &Who, kind: AddKind) -> Markup {
+    html! { a.button href={ (who.href()) "/add/" (kind.key()) } { (kind.title()) } }
+}
+
+fn every_action(who: &Who) -> Markup {
+    let add = |kind: AddKind| add_button(who, kind);
     html! {
         nav.child-actions aria-label={ "Record something about " (who.shown_name()) } {
             a.button.primary href={ (who.href()) "/visit" } { "Record a visit" }
@@ -133,7 +157,8 @@ fn second_scores(view: &ChildView<'_>, who: &Who) -> Markup {
 /// The step that leads is open with its reasons; the others fold.
 fn next(outlook: &Outlook) -> Markup {
     let course = &outlook.course;
-    let due = parts::without_echo(&outlook.steps).into_iter();
+    let every = outlook.steps_on(course.as_of);
+    let due = parts::without_echo(&every).into_iter();
     let steps: Vec<&NextStep> = due.filter(|step| step.action != Action::Nothing).collect();
     html! {
         section.card.child-next aria-labelledby="next-head" {
@@ -195,7 +220,8 @@ const fn state_words(state: AppointmentState) -> &'static str {
         AppointmentState::Here => "came",
         AppointmentState::Seen => "seen",
         AppointmentState::Missed => "did not come",
-        AppointmentState::Cancelled => "called off",
+        AppointmentState::Cancelled => "cancelled",
+        AppointmentState::Ended => "ended with the child's care here",
     }
 }
 

@@ -25,6 +25,8 @@ pub const REASON: &str = "reason";
 pub const CORRECT_REASON: &str = "correct_reason";
 /// Why an entry is withdrawn.
 pub const WITHDRAW_REASON: &str = "withdraw_reason";
+/// Why an entry that is in doubt is right, in the person's own words.
+pub const CONFIRM: &str = "confirm";
 /// Makes a double submit harmless.
 pub const ONCE: &str = "once";
 /// Number of entries the form was rendered from.

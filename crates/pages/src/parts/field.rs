@@ -1,6 +1,6 @@
 //! Form fields with their label, hint and error.
 
-use crate::fields::{Field, Filled, What};
+use crate::fields::{CONFIRM, Field, Filled, What};
 use maud::{Markup, html};
 
 /// The hidden token of every changing form.
@@ -49,6 +49,26 @@ pub fn error_summary(filled: &Filled) -> Markup {
                             @else { a href={ "#" (field_id(&error.field)) } { (error.text) } }
                         }
                     }
+                }
+            }
+        }
+    }
+}
+
+/// What has to be confirmed before the form is saved: each doubt in a sentence, and a line for the reason
+/// in the person's own words. Nothing where nothing is in doubt.
+#[must_use]
+pub fn confirmation(filled: &Filled) -> Markup {
+    let id = field_id(CONFIRM);
+    html! {
+        @if filled.has_error(CONFIRM) {
+            section.card.confirm aria-labelledby="confirm-head" {
+                h2 id="confirm-head" { "Please check before saving" }
+                ul { @for doubt in filled.errors_of(CONFIRM) { li { (doubt) } } }
+                div.field.line {
+                    label for=(id) { "If it is right, say why in your own words" }
+                    input id=(id) name=(CONFIRM) type="text" autocomplete="off" value=(filled.value(CONFIRM)) aria-describedby={ (id) "-hint" };
+                    p.hint id={ (id) "-hint" } { "Your words are saved as a note with the entry. If it is not right, change the form: nothing is saved yet." }
                 }
             }
         }

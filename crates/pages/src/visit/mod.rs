@@ -70,6 +70,7 @@ pub fn visit(frame: &Frame, view: &VisitView<'_>) -> Markup {
             (parts::csrf(&frame.csrf))
             (parts::hidden(fields::SEEN, &view.seen.to_string()))
             (parts::hidden(fields::ONCE, &view.once))
+            (parts::confirmation(&view.filled))
             (when(frame, view))
             div.feet { @for side in Side::BOTH { (foot::foot(view, &pointers, side)) } }
             (brace::brace(view, &pointers))

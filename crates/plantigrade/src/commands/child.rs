@@ -97,7 +97,7 @@ fn as_json(outlook: &Outlook, forecasts: &[FootForecast]) -> Value {
         "born": course.about.born,
         "as_of": course.as_of,
         "feet": course.feet.iter().map(|foot| foot_json(outlook, foot, forecasts)).collect::<Vec<_>>(),
-        "next": outlook.child_step().map(step_json),
+        "next": outlook.child_step_on(course.as_of).map(|step| step_json(&step)),
         "attention": attention.collect::<Vec<_>>(),
         "questions": questions.collect::<Vec<_>>(),
         "caution": CAUTION,
@@ -161,9 +161,9 @@ fn as_text(outlook: &Outlook, forecasts: &[FootForecast]) -> String {
             text.push_str(&child_forecast::text(forecast));
         }
     }
-    if let Some(step) = outlook.child_step() {
+    if let Some(step) = outlook.child_step_on(course.as_of) {
         let _ = writeln!(text, "\nThe child:");
-        text.push_str(&step_text(step));
+        text.push_str(&step_text(&step));
     }
     list(
         &mut text,

@@ -25,7 +25,7 @@ pub fn due(args: &DueArgs) -> Result<(), Failure> {
     let compute = |batch: &mut Vec<(ChildId, Vec<Entry>)>, rows: &mut Vec<Row>| {
         let found = batch.par_drain(..).filter_map(|(child, entries)| {
             let outlook = Outlook::of(Course::of(child, &entries, as_of), &reading.protocol);
-            Row::of(&outlook, horizon)
+            Row::of(&outlook, as_of, horizon)
         });
         rows.par_extend(found);
     };
@@ -55,9 +55,10 @@ struct Row {
 impl Row {
     /// The child's line; `None` where nothing falls by the horizon. Without a horizon every child has one,
     /// as long as anything was known of the child by then.
-    fn of(outlook: &Outlook, horizon: Option<Day>) -> Option<Self> {
+    fn of(outlook: &Outlook, as_of: Day, horizon: Option<Day>) -> Option<Self> {
         let course = &outlook.course;
-        let lead = outlook.lead();
+        let lead = outlook.lead_on(horizon.unwrap_or(as_of));
+        let lead = lead.as_deref();
         let window = lead.and_then(|step| step.window);
         let by = |day: Day| horizon.is_none_or(|horizon| day <= horizon);
         let calls: Vec<_> = outlook.attention.iter().filter(|call| by(call.from)).collect();
@@ -82,7 +83,7 @@ impl Row {
             "because": lead.map(|step| child::reasons(&step.because)).unwrap_or_default(),
             "cautions": lead.map(|step| step.cautions.clone()).unwrap_or_default(),
             "attention": attention.collect::<Vec<_>>(),
-            "steps": outlook.steps.iter().map(child::step_json).collect::<Vec<_>>(),
+            "steps": outlook.steps_on(as_of).iter().map(child::step_json).collect::<Vec<_>>(),
         });
         let end = window.map_or((Day::LAST, Day::LAST), |window| (window.to, window.from));
         Some(Self { order: (end.0, end.1, course.about.full_name()), json, text: line(outlook, lead) })

@@ -2,6 +2,7 @@
 
 use super::{
     child::id,
+    confirm::{self, Outcome},
     write::{self, Draft, Pen, Written},
 };
 use crate::{
@@ -107,7 +108,7 @@ pub async fn save(
     let saved = work(&app, move |app| {
         let known = app.known(child, app.clock.today())?;
         let follows = follows.filter(|follows| known.entries.iter().any(|entry| entry.id == *follows));
-        match write_form(app, (child, by), kind.kind(), follows, &filled)? {
+        match write_form(app, (&known, by), kind.kind(), follows, &filled)? {
             Ok(()) => Ok(None),
             Err(filled) => Ok(Some(shown(app, &frame, &known, kind, follows, filled))),
         }
@@ -121,7 +122,7 @@ pub async fn save(
 /// Writes a small form, or gives it back with what is wrong.
 fn write_form(
     app: &App,
-    (child, by): (ChildId, UserId),
+    (known, by): (&Known, UserId),
     kind: Kind,
     follows: Option<EntryId>,
     filled: &Filled,
@@ -134,11 +135,14 @@ fn write_form(
     let (Some(on), Ok(body), true) = (on, body, errors.is_empty()) else {
         return Ok(Err(Filled { errors, ..filled.clone() }));
     };
+    let child = known.outlook.course.child;
     let pen = Pen { child, by, once: write::once(app, filled.value(fields::ONCE)) };
-    match pen.write(app, vec![Draft { follows, ..Draft::new(body, on) }])? {
-        Written::Now | Written::Before => Ok(Ok(())),
-        Written::Otherwise => Ok(Err(filled.clone().wrong("", SAVED_ALREADY))),
-    }
+    let drafts = vec![Draft { follows, ..Draft::new(body, on) }];
+    Ok(match confirm::write(app, pen, &known.entries, drafts, filled)? {
+        Outcome::Done(Written::Now | Written::Before) => Ok(()),
+        Outcome::Done(Written::Otherwise) => Err(filled.clone().wrong("", SAVED_ALREADY)),
+        Outcome::Ask(asked) => Err(asked),
+    })
 }
 
 /// Said of a form that was saved and then changed and sent again.

@@ -97,10 +97,11 @@ fn rows_of(app: &App, child: ChildId, on: Day) -> Result<Vec<DayRow>, Fail> {
         purpose: made.purpose,
         state: made.state,
         feet: course.feet.iter().map(|foot| (foot.side, foot.phase)).collect(),
-        steps: known.outlook.steps.iter().filter(|step| step.window.is_some()).cloned().collect(),
+        steps: super::find::steps(&known.outlook, today),
         attention,
     };
-    Ok(course.appointments.iter().filter(|made| made.for_day == on).map(row).collect())
+    let of_day = |made: &&Appointment| made.for_day == on && made.state != AppointmentState::Ended;
+    Ok(course.appointments.iter().filter(of_day).map(row).collect())
 }
 
 /// The child came.

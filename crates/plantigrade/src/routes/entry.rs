@@ -3,6 +3,7 @@
 use super::{
     add::SAVED_ALREADY,
     child::id,
+    confirm::{self, Outcome},
     write::{self, Draft, Pen, Written},
 };
 use crate::{
@@ -204,11 +205,14 @@ impl Amend {
         }
         let pen =
             Pen { child: self.child, by: self.by, once: write::once(app, self.filled.value(fields::ONCE)) };
-        match pen.write(app, vec![Draft { follows: Some(self.entry), ..Draft::new(body, today) }])? {
-            Written::Now | Written::Before => Ok(Ok(())),
-            Written::Otherwise => {
-                Ok(Err(vec![FieldError { field: String::new(), text: SAVED_ALREADY.to_owned() }]))
+        let known = app.known(self.child, Day::LAST)?;
+        let drafts = vec![Draft { follows: Some(self.entry), ..Draft::new(body, today) }];
+        Ok(match confirm::write(app, pen, &known.entries, drafts, &self.filled)? {
+            Outcome::Done(Written::Now | Written::Before) => Ok(()),
+            Outcome::Done(Written::Otherwise) => {
+                Err(vec![FieldError { field: String::new(), text: SAVED_ALREADY.to_owned() }])
             }
-        }
+            Outcome::Ask(asked) => Err(asked.errors),
+        })
     }
 }

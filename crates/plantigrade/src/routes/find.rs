@@ -5,8 +5,10 @@ use crate::{
     web::{Answer, Fail, Shared, Visitor, page as shown, work},
 };
 use archive::Summary;
+use guidance::{NextStep, Outlook};
 use axum::extract::{Query, State};
 use pages::{FindRow, FindView, Here, parts::Who};
+use record::Day;
 use serde::Deserialize;
 
 /// Children shown at once.
@@ -50,13 +52,18 @@ fn view(app: &App, query: String) -> Result<FindView, Fail> {
     Ok(FindView { query, rows, total })
 }
 
+/// Steps that have days, the child's own as it is on a day.
+pub(super) fn steps(outlook: &Outlook, on: Day) -> Vec<NextStep> {
+    outlook.steps_on(on).into_iter().filter(|step| step.window.is_some()).collect()
+}
+
 fn row(app: &App, summary: &Summary, why: Option<String>) -> Result<FindRow, Fail> {
     let known = app.known(summary.child, app.clock.today())?;
     let course = &known.outlook.course;
     Ok(FindRow {
         who: Who::of(course),
         feet: course.feet.iter().map(|foot| (foot.side, foot.phase)).collect(),
-        steps: known.outlook.steps.iter().filter(|step| step.window.is_some()).cloned().collect(),
+        steps: steps(&known.outlook, app.clock.today()),
         why,
     })
 }

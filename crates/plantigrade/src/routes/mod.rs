@@ -6,6 +6,7 @@ mod attention;
 mod bench;
 mod capacity;
 mod child;
+mod confirm;
 mod day;
 mod entry;
 mod find;

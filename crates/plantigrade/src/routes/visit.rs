@@ -2,6 +2,7 @@
 
 use super::{
     child::id,
+    confirm::{self, Outcome},
     day::day_of,
     write::{self, Draft, Pen, Written},
 };
@@ -105,7 +106,8 @@ fn as_if_saved(app: &App, child: ChildId, by: UserId, visit: &Visit) -> Result<m
     let added = pen.entries(app, drafts(&known.outlook.course, visit));
     let questions =
         added.iter().flat_map(record::Entry::findings).map(|found| crate::exit::sentence(&found.text));
-    let remarks = questions.collect();
+    let doubts = confirm::doubts(app, &known.entries, &added).into_iter().map(|doubt| doubt.text);
+    let remarks = questions.chain(doubts).collect();
     let entries: Vec<_> = known.entries.iter().cloned().chain(added).collect();
     let outlook = app.outlook(child, &entries, visit.on);
     let view = PreviewView { child, steps: &outlook.steps, as_if_saved: true, remarks };
@@ -135,13 +137,15 @@ pub async fn save(
         let known: std::sync::Arc<Known> = app.known(child, today)?;
         let others = seen.is_some_and(|seen| known.entries.len() > seen);
         let on_day = app.known(child, visit.on)?;
-        let written = Pen { child, by, once }.write(app, drafts(&on_day.outlook.course, &visit))?;
-        Ok((written, others))
+        let drafts = drafts(&on_day.outlook.course, &visit);
+        let outcome = confirm::write(app, Pen { child, by, once }, &known.entries, drafts, &filled)?;
+        Ok((outcome, others, filled))
     });
     match result.await? {
-        (Written::Now, true) => to(&format!("/child/{child}?done=both")),
-        (Written::Now | Written::Before, _) => to(&format!("/child/{child}?done=visit")),
-        (Written::Otherwise, _) => {
+        (Outcome::Ask(asked), ..) => form_again(&app, frame, child, asked).await,
+        (Outcome::Done(Written::Now), true, _) => to(&format!("/child/{child}?done=both")),
+        (Outcome::Done(Written::Now | Written::Before), ..) => to(&format!("/child/{child}?done=visit")),
+        (Outcome::Done(Written::Otherwise), _, filled) => {
             let text = "This visit was saved once already, and you changed the form since. What is saved stands; save again only if all of this is to be added, otherwise correct the entry on the child's page.";
             form_again(&app, frame, child, filled.wrong("", text)).await
         }

@@ -3,6 +3,7 @@
 mod agreement;
 mod brace;
 mod casts;
+mod doubt;
 mod fit;
 mod registry;
 mod scores;

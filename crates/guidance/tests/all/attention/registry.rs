@@ -128,6 +128,7 @@ pub fn much_to_say() -> Vec<Story> {
     let cries = record::Problem { advised, helped, ..record::Problem::of(record::ProblemKind::NotTolerated) };
     stories[2].add(day("2024-04-05"), cries);
     stories.extend(super::wear::much_to_say());
+    stories.extend(super::doubt::much_to_say());
     stories
 }
 

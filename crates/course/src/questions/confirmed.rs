@@ -1,0 +1,25 @@
+//! Questions about the side or the sense of a treatment that somebody has answered.
+//!
+//! Whoever confirms such an entry leaves a note that follows it. The note answers every question of that
+//! kind that rests on the entry; a withdrawn note answers nothing. What a note says is not read.
+
+use crate::Question;
+use crate::events::Event;
+use record::{Body, EntryId};
+
+pub(super) fn leave_out(open: &mut Vec<Question>, events: &[Event<'_>]) {
+    let mut confirmed = events.iter().filter_map(confirms).peekable();
+    if confirmed.peek().is_none() {
+        return;
+    }
+    let confirmed: Vec<EntryId> = confirmed.collect();
+    open.retain(|question| {
+        let rests = |entry: &EntryId| confirmed.contains(entry);
+        !(question.kind.asks_confirmation() && question.entries.iter().any(rests))
+    });
+}
+
+/// The entry that a note confirms.
+fn confirms(event: &Event<'_>) -> Option<EntryId> {
+    matches!(event.body, Body::Note(_)).then_some(event.entry.follows).flatten()
+}

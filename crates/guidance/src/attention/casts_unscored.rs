@@ -1,0 +1,65 @@
+//! Casts in a row without a score.
+//!
+//! # What it finds
+//! A foot in correction whose last correcting casts, `scoring.unscored_casts` and more in a row, went on
+//! with no sign of the score and no angle recorded on their days or between them. It applies from the day
+//! of the cast that makes the number.
+//!
+//! # Why it matters
+//! Without a score nobody sees that a foot has stopped improving, or that it is ready for its tenotomy.
+//!
+//! # When it stays silent
+//! After a score or a measured angle of that foot; for the cast after a tenotomy and casts that only hold.
+//!
+//! # Example
+//! Scored and cast on 19 April 2024, cast again on 26 April and 3 May 2024 without a score. Two casts in a
+//! row: the call applies from 3 May 2024.
+//!
+//! # Source
+//! Score at the first and every visit: British consensus, Bone Joint J 2022 (read).
+
+use super::ground::{correcting_casts, foot_words};
+use super::{Attention, Ground, Rule, Urgency};
+use crate::Reason;
+use course::{CastWorn, FootCourse, Phase, Scored};
+
+pub(super) const RULE: Rule = Rule {
+    key: "casts-unscored",
+    words: "casts without a score",
+    urgency: Urgency::Soon,
+    when_lost: false,
+    find,
+};
+
+fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+    found.extend(ground.course.feet.iter().filter_map(|foot| call(ground, foot)));
+}
+
+fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
+    if foot.phase != Phase::InCorrection {
+        return None;
+    }
+    let scored = foot.scores.iter().rev().find(|scored| measures(scored)).map(|scored| scored.on);
+    let unscored: Vec<&CastWorn> =
+        correcting_casts(foot).filter(|cast| scored.is_none_or(|day| cast.on > day)).collect();
+    let limit = usize::from(ground.protocol.unscored_casts.max(1));
+    let cast = unscored.get(limit - 1)?;
+    let since = match scored {
+        Some(day) => format!("last scored on {}", day.words()),
+        None => "never scored".to_owned(),
+    };
+    let text = format!("{}: {} casts without a score; {since}.", foot_words(foot), unscored.len());
+    let rule = "Score the foot at the first and every visit.";
+    let source = ground.protocol.source("scoring.unscored_casts");
+    let fact = format!("cast {} on {}, {since}", cast.number, cast.on.words());
+    Some(RULE.call(Some(foot.side), cast.on, text, Reason::new(fact, cast.entry, rule, source)))
+}
+
+fn measures(scored: &Scored) -> bool {
+    !scored.pirani.is_empty()
+        || !scored.dimeglio.is_empty()
+        || scored.stated_total.is_some()
+        || scored.stated_dimeglio_total.is_some()
+        || scored.dorsiflexion_deg.is_some()
+        || scored.abduction_deg.is_some()
+}

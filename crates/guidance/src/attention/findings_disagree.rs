@@ -1,0 +1,51 @@
+//! Findings of one visit that contradict each other.
+//!
+//! # What it finds
+//! A foot whose last findings do not go together: a hindfoot score of 2 to 3 with the dorsiflexion of a
+//! corrected foot; a midfoot score of 0 or ½ with little abduction; rigid equinus against the angle
+//! measured; a total against its signs. It applies from the day they were recorded.
+//!
+//! # Why it matters
+//! Dorsiflexion that comes from the middle of the foot looks like correction: a rocker-bottom foot, braced
+//! as if corrected or cut too late. Or one of the two findings is wrong, and the next decision with it.
+//!
+//! # When it stays silent
+//! Where one of the findings is missing or of another visit; within the measuring error; after a later
+//! score or measurement that agrees.
+//!
+//! # Example
+//! On 3 May 2024 the hindfoot scores 2.5 and dorsiflexion is 20°. The call applies from 3 May 2024.
+//!
+//! # Source
+//! Rocker-bottom by pseudo-correction: Yalcin 2024, J Clin Med 13:714 (read). Measuring error:
+//! 10.3233/BMR-170862 (read). The limits: common practice, no source.
+
+use super::ground::foot_words;
+use super::{Attention, Ground, Rule, Urgency};
+use course::FootCourse;
+
+pub(super) const RULE: Rule = Rule {
+    key: "findings-disagree",
+    words: "findings disagree",
+    urgency: Urgency::ThisWeek,
+    when_lost: false,
+    find,
+};
+
+fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+    found.extend(ground.course.feet.iter().filter_map(|foot| call(ground, foot)));
+}
+
+fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
+    let (on, because) = crate::step::disagreement(ground.course, foot, ground.protocol)?;
+    let fact = &because.first()?.fact;
+    let text = format!("{}: findings disagree. {fact}", foot_words(foot));
+    Some(Attention {
+        rule: RULE.key,
+        urgency: RULE.urgency,
+        side: Some(foot.side),
+        from: on,
+        text,
+        because,
+    })
+}

@@ -1,0 +1,82 @@
+//! One clubfoot treated and the other not.
+//!
+//! # What it finds
+//! A foot on record as a clubfoot that has had no treatment, while the other foot is cast, cut or braced.
+//! It applies once the first cast of this foot would have been due: `casting.first_within_days` after the
+//! first treatment of the other foot, or after this foot was put on record where that was later.
+//!
+//! # Why it matters
+//! A foot that falls behind its fellow waits for nothing, and holds the brace up for both. Or it is no
+//! clubfoot and the record should say so.
+//!
+//! # When it stays silent
+//! When this foot was cast, cut, operated on or braced, when it is positional, when every sign it was
+//! scored with is 0, and when the other foot is untreated too.
+//!
+//! # Example
+//! Both feet are scored on 3 May 2024 and only the right one is cast. The call applies from 11 May 2024
+//! (3 + 7 + 1).
+//!
+//! # Source
+//! Common practice, no source.
+
+use super::ground::foot_words;
+use super::{Attention, Ground, Rule, Urgency};
+use crate::Reason;
+use course::{FootCourse, Phase};
+use record::{Day, Halves, Nature};
+
+pub(super) const RULE: Rule = Rule {
+    key: "foot-untreated",
+    words: "one foot untreated",
+    urgency: Urgency::ThisWeek,
+    when_lost: false,
+    find,
+};
+
+fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+    let [one, other] = ground.course.feet.as_slice() else { return };
+    found.extend(call(ground, one, other).or_else(|| call(ground, other, one)));
+}
+
+fn call(ground: &Ground<'_>, foot: &FootCourse, treated: &FootCourse) -> Option<Attention> {
+    let positional = foot.nature == Some(Nature::Positional);
+    let doubtful = ground.course.in_doubt(treated.side).is_some();
+    if !untreated(foot) || positional || doubtful || scored_zero(foot) {
+        return None;
+    }
+    let first = first_treated(treated)?;
+    let known = foot.scores.first().map_or(first, |scored| scored.on.max(first));
+    let from = known + i32::from(ground.protocol.first_cast_within_days) + 1;
+    let (name, side) = (foot_words(foot), treated.side);
+    let text = format!(
+        "{name}: on record as a clubfoot and not treated, while the {side} foot has been treated since {}.",
+        first.words()
+    );
+    let fact = format!("{side} foot treated since {}; no cast of the {} foot", first.words(), foot.side);
+    let rule = "Treat both feet together, or record that this one is not a clubfoot.";
+    let entry = foot.phases.last().and_then(|spell| spell.entry);
+    Some(RULE.call(Some(foot.side), from, text, Reason::new(fact, entry, rule, "common practice, no source")))
+}
+
+fn untreated(foot: &FootCourse) -> bool {
+    foot.phase == Phase::Referred
+        && foot.casts.is_empty()
+        && foot.tenotomies.is_empty()
+        && foot.surgery.is_empty()
+        && foot.relapses.is_empty()
+        && foot.tenotomy_plan.is_none()
+        && foot.earlier_treatment.is_none()
+}
+
+/// The last complete score found nothing.
+fn scored_zero(foot: &FootCourse) -> bool {
+    let last = foot.scores.iter().rev().find_map(super::ground::total);
+    last == Some(Halves(0))
+}
+
+fn first_treated(foot: &FootCourse) -> Option<Day> {
+    let cast = foot.casts.first().map(|cast| cast.on);
+    let cut = foot.tenotomies.first().map(|cut| cut.on);
+    cast.into_iter().chain(cut).min()
+}

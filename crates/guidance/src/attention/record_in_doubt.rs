@@ -1,0 +1,59 @@
+//! An entry whose side or sense is in doubt.
+//!
+//! # What it finds
+//! A foot of which the last entries raise a question about the side: treated although it is not on record
+//! as a clubfoot or is marked as none, booked for a tenotomy although it was cut already, cast while the
+//! relapse was noted on the other foot, or looking swapped with the other foot at the last visit. It
+//! applies from the day of the entry.
+//!
+//! # Why it matters
+//! Treatment of the wrong foot is the worst error there is, and a tenotomy entered for the wrong foot is
+//! lost for the right one.
+//!
+//! # When it stays silent
+//! When the entry is confirmed by a note that follows it, corrected or withdrawn; when a diagnosis or a
+//! score puts the foot on record; when the question is about the past and later visits have answered it.
+//!
+//! # Example
+//! The right foot is a clubfoot; on 3 May 2024 a tenotomy of the left foot is booked. The call applies
+//! from 3 May 2024 until somebody settles it.
+//!
+//! # Source
+//! Common practice, no source.
+
+use super::ground::foot_words;
+use super::{Attention, Ground, Rule, Urgency};
+use crate::Reason;
+use course::Question;
+use record::Side;
+
+pub(super) const RULE: Rule = Rule {
+    key: "record-in-doubt",
+    words: "side of an entry in doubt",
+    urgency: Urgency::ThisWeek,
+    when_lost: false,
+    find,
+};
+
+fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+    let mut asked: Vec<&Question> = Vec::new();
+    for foot in &ground.course.feet {
+        let Some(question) = ground.course.in_doubt(foot.side) else { continue };
+        if asked.contains(&question) {
+            continue;
+        }
+        asked.push(question);
+        found.push(call(question, question.side.map(|_| foot.side), foot_words(foot)));
+    }
+}
+
+fn call(question: &Question, side: Option<Side>, foot: &str) -> Attention {
+    let text = match side {
+        Some(_) => format!("{foot}: {}", question.text),
+        None => question.text.clone(),
+    };
+    let rule = "Confirm, correct or withdraw the entry before anything else is done on this foot.";
+    let reason =
+        Reason::new(question.text.clone(), question.entries.last().copied(), rule, "common practice, no source");
+    RULE.call(side, question.on, text, reason)
+}

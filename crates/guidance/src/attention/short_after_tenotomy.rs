@@ -1,0 +1,49 @@
+//! Dorsiflexion short after the tenotomy.
+//!
+//! # What it finds
+//! A foot whose dorsiflexion, measured after the tenotomy up to the fitting of the brace, is less than
+//! `tenotomy.dorsiflexion_expected_after_deg`. It applies from the day it was measured.
+//!
+//! # Why it matters
+//! The tendon may not be cut through, or the foot is stiff and more casts may stretch it. A brace on a
+//! foot in equinus is not tolerated and slips.
+//!
+//! # When it stays silent
+//! When dorsiflexion was not measured (the next step asks for it); at the value itself; after a later
+//! measurement, more correcting casts, another booking or surgery. Later in the brace its own alarm
+//! speaks. A foot that is syndromic or neurogenic has a value of its own.
+//!
+//! # Example
+//! Tenotomy on 12 April 2024; on 3 May 2024 the cast is off and dorsiflexion is 5°. The call applies from
+//! 3 May 2024.
+//!
+//! # Source
+//! 10°: handbook, 3rd edition (from memory). Stiff feet: Mehta 2021, 10.5005/jp-journals-10040-1170
+//! (read).
+
+use super::ground::foot_words;
+use super::{Attention, Ground, Rule, Urgency};
+use crate::step::after_cut;
+use course::FootCourse;
+
+pub(super) const RULE: Rule = Rule {
+    key: "short-after-tenotomy",
+    words: "dorsiflexion short after the tenotomy",
+    urgency: Urgency::ThisWeek,
+    when_lost: false,
+    find,
+};
+
+fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+    found.extend(ground.course.feet.iter().filter_map(|foot| call(ground, foot)));
+}
+
+fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
+    let short = after_cut::short(ground.course, foot, ground.protocol)?;
+    let text = format!(
+        "{}: {} Incomplete tenotomy, or stiffness that more casts may stretch?",
+        foot_words(foot),
+        short.fact()
+    );
+    Some(RULE.call(Some(foot.side), short.on, text, short.reason(ground.protocol)))
+}

@@ -1,0 +1,77 @@
+//! A foot that waits for its tenotomy for longer than the protocol allows.
+//!
+//! # What it finds
+//! A foot with a tenotomy booked for a day that is more than `tenotomy.within_days` after it was found
+//! ready (or, where no score says so, after the booking). It applies from the day after those days.
+//!
+//! # Why it matters
+//! Holding casts do not bring the heel down: they cost skin, visits and the family's patience, and a foot
+//! pushed up in them may bend in the middle.
+//!
+//! # When it stays silent
+//! When the tenotomy is done, when no tenotomy is booked or its day has passed (both have rules of their
+//! own), and in the brace.
+//!
+//! # Example
+//! Ready on 3 May 2024 and booked for 7 June 2024. The call applies from 11 May 2024 (3 + 7 + 1).
+//!
+//! # Source
+//! Common practice, no source; the days are those of the protocol.
+
+use super::ground::{correcting_casts, foot_words};
+use super::{Attention, Ground, Rule, Urgency};
+use crate::Reason;
+use course::{FootCourse, Phase, TenotomyPlan};
+use record::Day;
+
+pub(super) const RULE: Rule = Rule {
+    key: "tenotomy-waits",
+    words: "long wait for the tenotomy",
+    urgency: Urgency::Soon,
+    when_lost: false,
+    find,
+};
+
+fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+    found.extend(ground.course.feet.iter().filter_map(|foot| call(ground, foot)));
+}
+
+fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
+    let plan = foot.tenotomy_plan.filter(|_| foot.phase == Phase::WaitingForTenotomy)?;
+    let planned = plan.planned_on?;
+    let (since, ready) = waits_since(ground, foot, &plan);
+    let last = since + i32::from(ground.protocol.tenotomy_within_days);
+    if planned <= last {
+        return None;
+    }
+    let held = foot.casts.iter().filter(|cast| cast.on > since).count();
+    let why = if ready { "ready" } else { "booked" };
+    let text = format!(
+        "{}: {why} for tenotomy since {}, booked for {}; {held} casts since then.",
+        foot_words(foot),
+        since.words(),
+        planned.words()
+    );
+    let rule = format!(
+        "Once ready, the tenotomy is due within {} days: look for an earlier day, and look at skin and midfoot at each cast.",
+        ground.protocol.tenotomy_within_days
+    );
+    let fact = format!("booked on {} for {}", plan.booked_on.words(), planned.words());
+    let source = ground.protocol.source("tenotomy.within_days");
+    Some(RULE.call(Some(foot.side), last + 1, text, Reason::new(fact, plan.entry, rule, source)))
+}
+
+/// The first score of the episode by which the foot was ready, no correcting cast since it; else the
+/// booking.
+fn waits_since(ground: &Ground<'_>, foot: &FootCourse, plan: &TenotomyPlan) -> (Day, bool) {
+    let from = correcting_casts(foot).next().map(|cast| cast.on);
+    let ready = foot.scores.iter().find(|scored| {
+        from.is_some_and(|from| scored.on > from)
+            && crate::step::readiness::by_score(ground.protocol.readiness_rule, &scored.pirani)
+                == Some(crate::step::readiness::Says::Tenotomy)
+    });
+    match ready {
+        Some(scored) if scored.on <= plan.booked_on => (scored.on, true),
+        _ => (plan.booked_on, false),
+    }
+}

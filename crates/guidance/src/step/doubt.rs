@@ -1,0 +1,24 @@
+//! An entry whose side or sense is in doubt: settle it before anything is advised for the foot.
+
+use super::{Action, NextStep, caution, source, view::View};
+use crate::Reason;
+use record::DayRange;
+
+/// Check the record, where the course has an open question about the side or the sense of what is
+/// recorded last of this foot.
+pub(crate) fn step(view: &View<'_>) -> Option<NextStep> {
+    let question = view.course.in_doubt(view.foot.side)?;
+    let days = i32::from(view.protocol.check_within_days);
+    let window = DayRange::new(question.on, question.on + days);
+    let rule = "Nothing is advised for this foot until the entry is confirmed, corrected or withdrawn.";
+    let reason = Reason::new(question.text.clone(), question.entries.last().copied(), rule, source::COMMON);
+    let words = "Check the record first: the side of an entry is in doubt";
+    let step = NextStep::of(view.scope(), Action::CheckRecord, words, Some(window), reason);
+    Some(step.cautions(held(view)).cautions(caution::kind_of_foot(view)))
+}
+
+/// A cast or brace that is on stays on meanwhile.
+pub(crate) fn held(view: &View<'_>) -> Option<caution::Words> {
+    let braced = view.course.brace_now().is_some();
+    (braced || view.foot.cast_on().is_some()).then_some(caution::HOLD_MEANWHILE)
+}
