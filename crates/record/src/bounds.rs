@@ -83,8 +83,8 @@ bounds! {
     ABDUCTION: "abduction", "°", (-60.0, 90.0), (-40.0, 80.0),
         "An untreated foot may lie 40° adducted; above 80° an ankle is not measured by abduction any more.";
     /// Dorsiflexion, knee straight.
-    DORSIFLEXION: "dorsiflexion", "°", (-90.0, 60.0), (-80.0, 40.0),
-        "A rigid equinus foot rests far below neutral; a newborn's normal foot can be brought up some 40°.";
+    DORSIFLEXION: "dorsiflexion", "°", (-90.0, 60.0), (-80.0, 60.0),
+        "A rigid equinus foot rests far below neutral; in 40 newborns at term dorsiflexion was not limited (Phys Ther 1983;63:1616).";
     /// Angle items of the Dimeglio score, degrees of deformity.
     DIMEGLIO_ANGLE: "angle", "°", (-60.0, 110.0), (-45.0, 90.0),
         "The score's bands run from 90° of deformity to beyond 20° past neutral.";
@@ -99,7 +99,7 @@ bounds! {
         "Some 12 cm at birth (from memory), some 25 cm bone to bone and 27 cm over the arms at five years (estimated); centimetres are not millimetres.";
     /// Outward angle set on the bar.
     BAR_ANGLE: "outward angle", "°", (0.0, 90.0), (20.0, 75.0),
-        "60–70° for an affected foot (Gupta & Agarwal 2021) and 30–40° for the other (a hospital's fact sheet) are the published settings.";
+        "60–70° for an affected foot (Gupta & Agarwal 2021) and 30–45° for the other (fact sheets of three hospitals) are the published settings.";
     /// Dorsiflexion bend of the bar.
     BAR_BEND: "dorsiflexion bend", "°", (-5.0, 30.0), (0.0, 20.0),
         "10–15° (Gupta & Agarwal 2021) or 5–10° (a handbook, from memory) are the published settings.";
@@ -114,7 +114,7 @@ bounds! {
         "Grams, not kilograms.";
     /// Number of a cast in its episode.
     CAST_NUMBER: "cast number", "", (1.0, 40.0), (1.0, 15.0),
-        "Four to seven casts are usual (from memory); more than fifteen in one episode would be extraordinary.";
+        "Five to eight weeks of weekly casts are usual (NHS, at second hand); more than fifteen in one episode would be extraordinary.";
     /// A Pirani total as written on a sheet.
     PIRANI_TOTAL: "Pirani total", "", (0.0, 6.0), (0.0, 6.0),
         "Six signs of at most one point each; an older form that runs to 10 (Flynn 1998) is not the same score.";

@@ -22,8 +22,9 @@
 //!
 //! # Source
 //! Alarm below 10°: a review of relapse (read; which of them was not noted down). Grade IA is a fall
-//! from 15° to neutral: Bhaskar & Patni 2013, 10.4103/0019-5413.114921 (read). Measurement noise of some
-//! 5°: from memory. For the alarm in stiff feet no source was found: it is the lower end of the 5–10°
+//! from 15° to neutral: Bhaskar & Patni 2013, 10.4103/0019-5413.114921 (read). Least
+//! change beyond the error of measuring: 7.94° (10.3233/BMR-170862, read), 10 to 23° (Johansen 2020, read).
+//! For the alarm in stiff feet no source was found: it is the lower end of the 5–10°
 //! accepted at the end of their casting by Mehta 2021, 10.5005/jp-journals-10040-1170 (read).
 
 use super::ground::{foot_words, relapse_noted_from};

@@ -6,7 +6,7 @@
 //!
 //! # Why it matters
 //! More casts do not bring the heel down once the front of the foot is corrected; waiting costs casts
-//! and risks a rocker-bottom foot from forced dorsiflexion (from memory).
+//! and risks a rocker-bottom foot: the middle of the foot gives way instead (Yalcin 2024, J Clin Med 13:714).
 //!
 //! # When it stays silent
 //! When readiness is not known because something was not measured, when a tenotomy is booked by an entry

@@ -175,7 +175,7 @@ fn flat_reason(ground: &Ground<'_>, before: &Scored, last: &Scored, casts: usize
 fn many_reason(ground: &Ground<'_>, cast: &CastWorn) -> Reason {
     let fact =
         format!("correcting cast number {} applied on {}", ground.protocol.slow_after_casts, cast.on.words());
-    let rule = "Four to seven casts are usual (from memory); no agreed count was found. Look again before more casts.";
+    let rule = "Five to eight weeks of weekly casts are usual (NHS, at second hand); no agreed count was found. Look again before more casts.";
     Reason::new(fact, cast.entry, rule, ground.protocol.source("casting.slow_after_casts"))
 }
 

@@ -49,7 +49,7 @@ impl ReadinessRule {
     pub const fn source(self) -> &'static str {
         match self {
             Self::MidfootUnderOneHeadCovered => {
-                "Indian series quoted in a dictionary entry (head of talus); widely taught (from memory)"
+                "Indian series quoted in a dictionary entry (head of talus); tenotomy once the head is covered: IJERPH 2023;20:6846"
             }
             Self::MidfootZero => "Mengesha, Ayana, Belay, Zewde et al, Ethiop Med J",
             Self::TalarHeadZero => "Lampasi 2017, J Orthop Surg 25(2), 10.1177/2309499017713916",

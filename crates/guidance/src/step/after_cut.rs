@@ -40,15 +40,16 @@ pub(crate) fn short(course: &Course, foot: &FootCourse, protocol: &Protocol) -> 
 
 /// The last dorsiflexion measured on a later day than the tenotomy.
 pub(crate) fn measured_after(foot: &FootCourse, cut: Day) -> Option<(&Scored, i16)> {
-    foot.scores.iter().rev().take_while(|scored| scored.on > cut).find_map(|scored| {
-        Some((scored, scored.dorsiflexion_deg?))
-    })
+    foot.scores
+        .iter()
+        .rev()
+        .take_while(|scored| scored.on > cut)
+        .find_map(|scored| Some((scored, scored.dorsiflexion_deg?)))
 }
 
 /// More casts were begun to stretch the foot, another tenotomy is booked, or it was operated on.
 fn answered(foot: &FootCourse, on: Day) -> bool {
-    let stretches =
-        |cast: &course::CastWorn| cast.on >= on && cast.purpose == CastPurpose::Correction;
+    let stretches = |cast: &course::CastWorn| cast.on >= on && cast.purpose == CastPurpose::Correction;
     foot.casts.iter().any(stretches)
         || foot.tenotomy_plan.is_some_and(|plan| plan.booked_on >= on)
         || foot.surgery.iter().any(|surgery| surgery.on >= on)

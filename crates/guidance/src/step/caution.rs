@@ -15,7 +15,7 @@ pub(crate) const CAST_CARE: Words = Cow::Borrowed(
 );
 /// Cast off on the day itself.
 pub(crate) const OFF_IN_CLINIC: Words = Cow::Borrowed(
-    "Take the cast off at the visit, not the night before (PMC2150656; not a randomised comparison).",
+    "Take the cast off at the visit, not the night before (PMC2150656; not a randomised comparison). Local practice differs: some clinics ask for removal at home, as close to the visit as possible.",
 );
 /// While something is in doubt, what holds the foot stays.
 pub(crate) const HOLD_MEANWHILE: Words =

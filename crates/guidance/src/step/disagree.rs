@@ -48,12 +48,7 @@ fn one_visit(one: Day, other: Day) -> bool {
     (one - other).abs() <= SAME_VISIT_DAYS
 }
 
-fn hindfoot(
-    scored: &Scored,
-    measured: &Measured<'_>,
-    end: EndPoint,
-    protocol: &Protocol,
-) -> Option<Reason> {
+fn hindfoot(scored: &Scored, measured: &Measured<'_>, end: EndPoint, protocol: &Protocol) -> Option<Reason> {
     let up = dorsiflexion(scored, measured).filter(|&deg| deg >= end.dorsiflexion_deg)?;
     let signs = Sign::ALL.split_at(3).1;
     let stiff = above(&scored.pirani, signs, protocol.disagree_hindfoot_from.0.saturating_sub(1));
@@ -67,12 +62,7 @@ fn hindfoot(
     })
 }
 
-fn midfoot(
-    scored: &Scored,
-    measured: &Measured<'_>,
-    end: EndPoint,
-    protocol: &Protocol,
-) -> Option<Reason> {
+fn midfoot(scored: &Scored, measured: &Measured<'_>, end: EndPoint, protocol: &Protocol) -> Option<Reason> {
     let limit = protocol.disagree_abduction_below_deg.min(end.abduction_deg / 2);
     let (out, on, _) = measured.abduction.filter(|&(deg, ..)| deg < limit)?;
     let read = one_visit(on, scored.on) && measured.abduction_is_measured;
@@ -127,8 +117,7 @@ pub(crate) fn step(view: &View<'_>) -> Option<NextStep> {
     );
     let (first, rest) = view.disagree.split_first().filter(|_| deciding)?;
     let words = "Look at the foot again before going on: these findings disagree; one reason can be a rocker-bottom foot";
-    let mut step =
-        NextStep::of(view.scope(), Action::LookAgain, words, Some(window(view)), first.clone());
+    let mut step = NextStep::of(view.scope(), Action::LookAgain, words, Some(window(view)), first.clone());
     step.because.extend(rest.iter().cloned());
     Some(step.cautions(meanwhile(view)).cautions(caution::kind_of_foot(view)))
 }
@@ -150,8 +139,12 @@ fn meanwhile(view: &View<'_>) -> Vec<caution::Words> {
     if view.foot.phase == Phase::InCorrection && view.last_cast().is_some() {
         let (window, _) = casting::due(view);
         words.push(
-            format!("The cast is changed as planned, between {} and {}.", window.from.words(), window.to.words())
-                .into(),
+            format!(
+                "The cast is changed as planned, between {} and {}.",
+                window.from.words(),
+                window.to.words()
+            )
+            .into(),
         );
     }
     words.push("Look at the side and the sole of the foot, and at an X-ray from the side where in doubt (common practice, no source).".into());

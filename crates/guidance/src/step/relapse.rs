@@ -61,7 +61,7 @@ fn criteria(view: &View<'_>, on: Day) -> Option<caution::Words> {
     let said = crate::relapse::transfer_criteria(view.foot, since, Some(months), view.protocol);
     Some(
         format!(
-            "For a transfer, as far as written: {} (age: {}; the others from memory).",
+            "For a transfer, as far as recorded: {} (age: {}; ossified cuneiform: Opel 2014, 10.4236/ojo.2014.43010; the others from memory).",
             said.join("; "),
             view.protocol.source("relapse.transfer_until_months")
         )
@@ -108,7 +108,7 @@ fn transfer(view: &View<'_>, on: Day) -> Option<caution::Words> {
     let from = view.protocol.transfer_from_months;
     (born.months_to(on) >= i32::from(from)).then(|| {
         format!(
-            "From {}, if the foot supinates in swing and corrects by hand: think of a tibialis anterior tendon transfer after the casts ({}; criteria from memory).",
+            "From {}, if the foot supinates in swing and corrects by hand: think of a tibialis anterior tendon transfer after the casts ({}; Opel 2014, 10.4236/ojo.2014.43010; that it corrects by hand: from memory).",
             years(from),
             view.protocol.source("relapse.transfer_from_months")
         )

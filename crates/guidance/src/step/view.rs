@@ -40,8 +40,7 @@ impl<'a> View<'a> {
         let disagree = disagree::of(&measured, end_point, protocol);
         let known = disagree.is_empty() && course.in_doubt(foot.side).is_none();
         let corrected = known.then(|| corrected(&measured, end_point)).flatten();
-        let ready_for_tenotomy =
-            known.then(|| ready(&measured, end_point, score_says, corrected)).flatten();
+        let ready_for_tenotomy = known.then(|| ready(&measured, end_point, score_says, corrected)).flatten();
         let status = FootStatus { side: foot.side, ready_for_tenotomy, corrected };
         Self { course, protocol, foot, measured, end_point, score_says, status, disagree }
     }

@@ -56,6 +56,9 @@ const SITUATIONS: &[&str] = &[
     "after surgery",
     "unknown day of birth",
     "referred again",
+    "side in doubt",
+    "findings disagree",
+    "short after the tenotomy",
 ];
 const LEAST_FILES: usize = 25;
 

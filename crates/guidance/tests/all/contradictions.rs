@@ -28,7 +28,11 @@ fn scored(diagnosis: &str, findings: &str) -> Story {
 #[case::hindfoot_below_2("idiopathic", "0 0 0 / ½ ½ ½; dorsiflexion 15; abduction 65", false)]
 #[case::dorsiflexion_14("idiopathic", "0 0 0 / 1 ½ ½; dorsiflexion 14; abduction 65", false)]
 #[case::hindfoot_unknown("idiopathic", "0 0 0 / 1 – ½; dorsiflexion 20; abduction 65", false)]
-#[case::certain_although_one_sign_is_missing("idiopathic", "0 0 0 / 1 – 1; dorsiflexion 20; abduction 65", true)]
+#[case::certain_although_one_sign_is_missing(
+    "idiopathic",
+    "0 0 0 / 1 – 1; dorsiflexion 20; abduction 65",
+    true
+)]
 #[case::midfoot_bad_as_well("idiopathic", "1 1 1 / 1 1 1; dorsiflexion 20; abduction 10", true)]
 // A stiff foot that is not idiopathic reaches less: its end point is 5° (Mehta 2021).
 #[case::syndromic_5("syndromic", "0 0 0 / 1 ½ ½; dorsiflexion 5; abduction 35", true)]
@@ -114,28 +118,51 @@ fn right_only(rows: &str) -> Story {
 #[case::surgery("2024-06-07 | left | surgery | tibialis anterior tendon transfer", true)]
 #[case::booked_and_cut_the_wrong_foot_twice(
     "2024-05-31 | left | tenotomy booked | for 2024-06-07
-     2024-06-07 | left | tenotomy | |", true)]
+     2024-06-07 | left | tenotomy | |",
+    true
+)]
 #[case::marked_as_none_and_cast(
     "2024-05-31 | left | diagnosis | not a clubfoot
-     2024-06-07 | left | cast | |", true)]
+     2024-06-07 | left | cast | |",
+    true
+)]
 #[case::marked_as_none_and_cast_the_same_day(
     "2024-06-07 | left | diagnosis | not a clubfoot
-     2024-06-07 | left | cast | |", true)]
+     2024-06-07 | left | cast | |",
+    true
+)]
 #[case::scored_all_0_is_no_record(
     "2024-05-31 | left | score | 0 0 0 / 0 0 0
-     2024-05-31 | left | tenotomy booked | for 2024-06-07", true)]
-#[case::diagnosed("2024-05-31 | left | diagnosis | idiopathic
-     2024-05-31 | left | tenotomy booked | for 2024-06-07", false)]
-#[case::scored("2024-05-31 | left | score | 0 0 0 / 1 1 1
+     2024-05-31 | left | tenotomy booked | for 2024-06-07",
+    true
+)]
+#[case::diagnosed(
+    "2024-05-31 | left | diagnosis | idiopathic
+     2024-05-31 | left | tenotomy booked | for 2024-06-07",
+    false
+)]
+#[case::scored(
+    "2024-05-31 | left | score | 0 0 0 / 1 1 1
      2024-05-31 | left | tenotomy booked | for 2024-06-07
-     2024-05-31 | right | cast | |", false)]
-#[case::diagnosed_afterwards("2024-05-31 | left | tenotomy booked | for 2024-06-07
-     2024-06-01 | left | diagnosis | idiopathic", false)]
-#[case::confirmed("2024-05-31 | left | tenotomy booked | for 2024-06-07
-     2024-05-31 | | confirmed | left foot seen by a colleague", false)]
-#[case::cast_for_weeks("2024-06-07 | left | cast | |
+     2024-05-31 | right | cast | |",
+    false
+)]
+#[case::diagnosed_afterwards(
+    "2024-05-31 | left | tenotomy booked | for 2024-06-07
+     2024-06-01 | left | diagnosis | idiopathic",
+    false
+)]
+#[case::confirmed(
+    "2024-05-31 | left | tenotomy booked | for 2024-06-07
+     2024-05-31 | | confirmed | left foot seen by a colleague",
+    false
+)]
+#[case::cast_for_weeks(
+    "2024-06-07 | left | cast | |
      2024-06-14 | left | cast | |
-     2024-06-21 | left | cast | |", false)]
+     2024-06-21 | left | cast | |",
+    false
+)]
 fn treatment_of_a_foot_that_is_not_on_record(#[case] rows: &str, #[case] stops: bool) {
     let outlook = right_only(rows).on("2024-06-21");
     let step = outlook.foot_step(Side::Left).unwrap();
@@ -176,13 +203,17 @@ fn cut_on_14_june(rows: &str) -> Story {
 #[case::booked_again("2024-06-21 | right | tenotomy booked | for 2024-06-28", true)]
 #[case::booked_again_and_confirmed(
     "2024-06-21 | right | tenotomy booked | for 2024-06-28
-     2024-06-21 | | confirmed | the first one was incomplete", false)]
+     2024-06-21 | | confirmed | the first one was incomplete",
+    false
+)]
 #[case::not_booked("2024-06-21 | | note | seen", false)]
 #[case::booked_after_a_relapse(
     "2024-07-05 | | brace | full time
      2025-03-01 | right | relapse | grade IA
      2025-03-01 | right | cast | |
-     2025-03-08 | right | tenotomy booked | for 2025-03-15", false)]
+     2025-03-08 | right | tenotomy booked | for 2025-03-15",
+    false
+)]
 fn a_foot_already_cut(#[case] rows: &str, #[case] stops: bool) {
     let outlook = cut_on_14_june(rows).on("2025-03-08");
     let step = outlook.foot_step(Side::Right).unwrap();
@@ -196,13 +227,17 @@ fn a_foot_already_cut(#[case] rows: &str, #[case] stops: bool) {
 #[case::both_cast("2025-03-01 | right | relapse | grade IA\n 2025-03-03 | both | cast | |", false)]
 #[case::both_noted(
     "2025-03-01 | both | relapse | grade IA
-     2025-03-03 | left | cast | |", false)]
+     2025-03-03 | left | cast | |",
+    false
+)]
 #[case::cast_60_days_later("2025-03-01 | right | relapse | grade IA\n 2025-04-30 | left | cast | |", true)]
 #[case::cast_61_days_later("2025-03-01 | right | relapse | grade IA\n 2025-05-01 | left | cast | |", false)]
 #[case::confirmed(
     "2025-03-01 | right | relapse | grade IA
      2025-03-03 | left | cast | |
-     2025-03-03 | | confirmed | left foot supinates as well", false)]
+     2025-03-03 | | confirmed | left foot supinates as well",
+    false
+)]
 fn a_relapse_of_one_foot_and_casts_on_the_other(#[case] rows: &str, #[case] stops: bool) {
     let braced = "2024-01-05 | | registered | born 2023-12-20
          2024-01-05 | both | score | 1 1 1 / 1 1 1
@@ -293,7 +328,9 @@ fn full_time(rows: &str) -> Story {
 #[case::nothing_logged("", true)]
 #[case::six_days_tell_nothing("2024-05-20 | | wear logged | from 2024-05-14; to 2024-05-19; hours 2", true)]
 #[case::what_the_family_reports_does_not_stop_it(
-    "2024-05-20 | | wear reported | from 2024-04-20; to 2024-05-19; hours 9.2", true)]
+    "2024-05-20 | | wear reported | from 2024-04-20; to 2024-05-19; hours 9.2",
+    true
+)]
 fn a_logger_that_finds_little_stops_the_change_to_nights(#[case] rows: &str, #[case] nights: bool) {
     let outlook = full_time(rows).on("2024-05-24");
     let step = outlook.child_step().unwrap();
@@ -320,7 +357,10 @@ fn the_worst_call_sets_the_childs_days(#[case] rows: &str, #[case] sooner: bool)
     assert_eq!(step.words.contains("brought forward"), sooner, "{}", said(&step));
     if sooner {
         // A call for this week: from the day of the finding, within 7 days.
-        assert_eq!((window.from.to_string(), window.to.to_string()), ("2024-06-21".into(), "2024-06-28".into()));
+        assert_eq!(
+            (window.from.to_string(), window.to.to_string()),
+            ("2024-06-21".into(), "2024-06-28".into())
+        );
     } else {
         // Under 3 years every 4 months: 21 June + 4 months = 21 October (handbook, from memory).
         assert_eq!(window.from.to_string(), "2024-10-21");

@@ -119,7 +119,10 @@ fn the_longer_cast_from_two_years(#[case] born: &str, #[case] from: &str, #[case
     ));
     let outlook = story.on("2024-07-09");
     assert_eq!(of_foot(&outlook, Side::Right), due(Action::CastOffAndBrace, from, to));
-    assert_eq!(short(&outlook.lead_on(outlook.course.as_of).unwrap()), due(Action::CastOffAndBrace, from, to));
+    assert_eq!(
+        short(&outlook.lead_on(outlook.course.as_of).unwrap()),
+        due(Action::CastOffAndBrace, from, to)
+    );
 }
 
 /// British consensus (read): start at 2 to 6 weeks; premature babies wait until term. Referred on the

@@ -10,6 +10,7 @@ mod bracing;
 mod casting;
 mod child;
 mod cupboard;
+mod doubtful;
 mod fitted;
 mod foot;
 mod names;
@@ -19,6 +20,7 @@ mod usual;
 mod worn;
 
 pub use cupboard::cupboard;
+pub use planted::count as planted_count;
 
 use record::{Day, Entry, SiteId, UserId};
 use uuid::Uuid;

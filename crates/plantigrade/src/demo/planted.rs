@@ -5,7 +5,7 @@
 //! `STORIES`, and add that list to [`LISTS`]. A list added at the end leaves the children before it as
 //! they were.
 
-use super::{bracing, casting, child::Teller, fitted, worn};
+use super::{bracing, casting, child::Teller, doubtful, fitted, worn};
 use rand::{RngExt, SeedableRng, rngs::StdRng};
 use record::{Day, Entry};
 
@@ -13,7 +13,8 @@ use record::{Day, Entry};
 pub type Story = fn(&mut Teller<'_>);
 
 /// Every list of planted stories.
-const LISTS: &[&[Story]] = &[casting::STORIES, bracing::STORIES, worn::STORIES, fitted::STORIES];
+const LISTS: &[&[Story]] =
+    &[casting::STORIES, bracing::STORIES, worn::STORIES, fitted::STORIES, doubtful::STORIES];
 
 /// How many children are planted.
 #[must_use]

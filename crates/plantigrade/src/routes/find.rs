@@ -5,8 +5,8 @@ use crate::{
     web::{Answer, Fail, Shared, Visitor, page as shown, work},
 };
 use archive::Summary;
-use guidance::{NextStep, Outlook};
 use axum::extract::{Query, State};
+use guidance::{NextStep, Outlook};
 use pages::{FindRow, FindView, Here, parts::Who};
 use record::Day;
 use serde::Deserialize;

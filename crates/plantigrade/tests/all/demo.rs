@@ -13,7 +13,7 @@ fn today() -> Day {
 
 fn children(seed: u64) -> BTreeMap<ChildId, Vec<Entry>> {
     let mut children: BTreeMap<ChildId, Vec<Entry>> = BTreeMap::new();
-    for entry in demo::clinic(60, seed, today()) {
+    for entry in demo::clinic(80, seed, today()) {
         children.entry(entry.child).or_default().push(entry);
     }
     children
@@ -62,9 +62,9 @@ fn every_next_step_is_somebodys() {
 
 #[test]
 fn the_same_seed_and_day_give_the_same_clinic_and_another_seed_another() {
-    assert_eq!(demo::clinic(60, 7, today()), demo::clinic(60, 7, today()));
-    assert_ne!(demo::clinic(60, 7, today()), demo::clinic(60, 8, today()));
-    assert_eq!(children(1).len(), 60);
+    assert_eq!(demo::clinic(80, 7, today()), demo::clinic(80, 7, today()));
+    assert_ne!(demo::clinic(80, 7, today()), demo::clinic(80, 8, today()));
+    assert_eq!(children(1).len(), 80);
 }
 
 #[test]
@@ -112,7 +112,7 @@ fn the_clinic_lies_among_the_published_ones() {
 /// Nobody comes on a Sunday but those whose story is told backwards from today.
 #[test]
 fn simulated_children_come_on_weekdays() {
-    let planted: BTreeSet<ChildId> = children_of(60).into_keys().collect();
+    let planted: BTreeSet<ChildId> = children_of(demo::planted_count()).into_keys().collect();
     for (child, entries) in children_of(240).into_iter().filter(|(child, _)| !planted.contains(child)) {
         let visits =
             entries.iter().filter(|entry| matches!(entry.body, Body::CastApplied(_) | Body::BraceFitted(_)));

@@ -8,6 +8,7 @@ mod bench;
 mod capacity;
 mod clinic;
 mod commands;
+mod confirm;
 mod demo;
 mod encrypted;
 mod hard_input;

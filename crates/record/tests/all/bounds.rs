@@ -18,7 +18,7 @@ type Row = (&'static Bound, f64, (f64, f64), (f64, f64));
 /// unit, half a point for a Pirani total, a tenth of an hour for wear.
 const TABLE: [Row; 16] = [
     (&bounds::ABDUCTION, 1.0, (-60.0, 90.0), (-40.0, 80.0)),
-    (&bounds::DORSIFLEXION, 1.0, (-90.0, 60.0), (-80.0, 40.0)),
+    (&bounds::DORSIFLEXION, 1.0, (-90.0, 60.0), (-80.0, 60.0)),
     (&bounds::DIMEGLIO_ANGLE, 1.0, (-60.0, 110.0), (-45.0, 90.0)),
     (&bounds::FOOT_LENGTH, 1.0, (50.0, 260.0), (60.0, 220.0)),
     (&bounds::BAR_LENGTH, 1.0, (100.0, 450.0), (150.0, 350.0)),
@@ -69,7 +69,7 @@ fn outside_the_usual_is_questioned_and_its_edge_is_not() {
 #[rstest]
 #[case(&bounds::DORSIFLEXION, 75.0, "dorsiflexion 75° cannot be right: −90 to 60° is expected. ")]
 #[case(&bounds::DORSIFLEXION, -91.0, "dorsiflexion −91° cannot be right: −90 to 60° is expected. ")]
-#[case(&bounds::DORSIFLEXION, 41.0, "dorsiflexion 41° is unusual: −80 to 40° is expected. ")]
+#[case(&bounds::DORSIFLEXION, -81.0, "dorsiflexion −81° is unusual: −80 to 60° is expected. ")]
 #[case(&bounds::FOOT_LENGTH, 27.0, "foot length 27 mm cannot be right: 50 to 260 mm is expected. ")]
 #[case(&bounds::WEAR_HOURS, 24.25, "hours of wear a day 24.25 h cannot be right: 0 to 24 h is expected. ")]
 #[case(&bounds::CAST_NUMBER, 0.0, "cast number 0 cannot be right: 1 to 40 is expected. ")]

@@ -37,7 +37,10 @@ fn findings_that_disagree_call_from_their_day() {
     // Without a dorsiflexion there is nothing to disagree with.
     let unmeasured = with(&casts(), "2024-05-03 | right | score | 0 0 0 / 1 ½ 1");
     silent(&unmeasured, "2024-05-03", "findings-disagree");
-    let agreed = with(&odd, "2024-05-03 | right | cast | |\n 2024-05-10 | right | score | 0 0 0 / 1 ½ 1; dorsiflexion 0");
+    let agreed = with(
+        &odd,
+        "2024-05-03 | right | cast | |\n 2024-05-10 | right | score | 0 0 0 / 1 ½ 1; dorsiflexion 0",
+    );
     silent(&agreed, "2024-05-10", "findings-disagree");
 }
 
@@ -80,7 +83,9 @@ fn a_tenotomy_with_no_cast_since_calls_the_same_day() {
     let bare = with(&casts(), "2024-05-10 | right | tenotomy | |");
     begins(&bare, "no-cast-after-tenotomy", "2024-05-10");
     assert_eq!(one(&bare, "2024-05-10", "no-cast-after-tenotomy").urgency, Urgency::Today);
-    for later in ["2024-05-10 | right | cast | |", "2024-05-24 | right | cast | |", "2024-05-31 | | brace | full time"] {
+    for later in
+        ["2024-05-10 | right | cast | |", "2024-05-24 | right | cast | |", "2024-05-31 | | brace | full time"]
+    {
         silent(&with(&bare, later), "2024-06-01", "no-cast-after-tenotomy");
     }
 }
@@ -142,7 +147,8 @@ fn a_long_wait_for_the_tenotomy_calls_after_the_protocols_days() {
         "2024-05-03 | right | score | 0 0 0 / 1 1 1
          2024-05-03 | right | cast | |",
     );
-    let booked = |planned: &str| with(&ready, &format!("2024-05-03 | right | tenotomy booked | for {planned}"));
+    let booked =
+        |planned: &str| with(&ready, &format!("2024-05-03 | right | tenotomy booked | for {planned}"));
     begins(&booked("2024-06-07"), "tenotomy-waits", "2024-05-11"); // 3 + 7 + 1
     silent(&booked("2024-05-10"), "2024-05-11", "tenotomy-waits"); // day 7 is in time
     begins(&booked("2024-05-11"), "tenotomy-waits", "2024-05-11");
