@@ -189,6 +189,7 @@ fn keep(spell: &mut BraceSpell, body: &BraceChanged) {
 /// boot leaves the other as it is set. Length and size are one statement: a new boot has its own of both.
 fn lay_over(brace: &mut Brace, told: &Brace) {
     brace.bar_mm = told.bar_mm.or(brace.bar_mm);
+    brace.bar_per_side = told.bar_per_side.or(brace.bar_per_side);
     if told.label.is_some() {
         brace.label.clone_from(&told.label);
     }
@@ -208,6 +209,16 @@ fn lay_over(brace: &mut Brace, told: &Brace) {
     brace.boots.sort_by_key(|boot| boot.side);
 }
 
+impl BraceSpell {
+    /// The brace of this spell after a change: what the change does not name stays as it was.
+    #[must_use]
+    pub fn brace_after(&self, told: &Brace) -> Brace {
+        let mut brace = self.brace.clone();
+        lay_over(&mut brace, told);
+        brace
+    }
+}
+
 fn boot(brace: &Brace, like: &Boot) -> Option<usize> {
     brace.boots.iter().position(|boot| boot.side == like.side)
 }
@@ -220,6 +231,7 @@ fn contradicts(spell: &BraceSpell, body: &BraceFitted) -> bool {
     differ(before, regime(body.regime, body.hours_prescribed))
         || differ(spell.hours_prescribed, body.hours_prescribed)
         || differ(spell.brace.bar_mm, body.brace.bar_mm)
+        || differ(spell.brace.bar_per_side, body.brace.bar_per_side)
         || body.brace.boots.iter().any(|new| boot(&spell.brace, new).is_some_and(|i| boots[i] != *new))
 }
 
@@ -235,6 +247,7 @@ fn absorb(spell: &mut BraceSpell, body: &BraceFitted) {
     }
     spell.hours_prescribed = body.hours_prescribed.or(spell.hours_prescribed);
     spell.brace.bar_mm = body.brace.bar_mm.or(spell.brace.bar_mm);
+    spell.brace.bar_per_side = body.brace.bar_per_side.or(spell.brace.bar_per_side);
     if body.brace.label.is_some() {
         spell.brace.label.clone_from(&body.brace.label);
     }

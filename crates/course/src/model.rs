@@ -562,6 +562,12 @@ impl Course {
         self.braces.last().filter(|spell| spell.until.is_none())
     }
 
+    /// Adds questions that need more than the entries, such as a value of the clinic's protocol.
+    pub fn ask(&mut self, more: Vec<Question>) {
+        self.questions.extend(more);
+        crate::questions::in_order(&mut self.questions);
+    }
+
     /// Age on a day, where the day of birth is known.
     #[must_use]
     pub fn age_on(&self, day: Day) -> Option<crate::Age> {

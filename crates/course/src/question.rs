@@ -41,6 +41,9 @@ pub enum QuestionKind {
     AlreadyCut,
     /// A relapse of one foot, and casts on the other.
     RelapseOtherFoot,
+    /// A brace recorded with settings that do not fit the feet or the child. Asked by guidance, which
+    /// knows the clinic's protocol.
+    BraceSettings,
 }
 
 /// One open question.
@@ -81,6 +84,7 @@ impl QuestionKind {
             Self::FootNotOnRecord => "foot-not-on-record",
             Self::AlreadyCut => "already-cut",
             Self::RelapseOtherFoot => "relapse-other-foot",
+            Self::BraceSettings => "brace-settings",
         }
     }
 

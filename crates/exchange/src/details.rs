@@ -140,7 +140,12 @@ mod tests {
     #[test]
     fn an_entry_reads_as_words_and_comes_back_whole() {
         let boot = Boot { abduction_deg: Some(60), length_mm: Some(90), ..Boot::of(Side::Left) };
-        let brace = Brace { boots: vec![boot], bar_mm: Some(220), label: Some("blue; \"B\"".to_owned()) };
+        let brace = Brace {
+            boots: vec![boot],
+            bar_mm: Some(220),
+            label: Some("blue; \"B\"".to_owned()),
+            ..Brace::default()
+        };
         let body: Body = BraceFitted { brace, ..BraceFitted::default() }.into();
         let text = write(&body).unwrap();
         assert!(

@@ -1,5 +1,6 @@
 //! The outlook: a course with its next steps and calls for attention.
 
+use crate::brace::{SettingDoubt, settings_check};
 use crate::{Attention, NextStep, Protocol, Scope, attention, step};
 use course::Course;
 use record::{Day, Side};
@@ -8,7 +9,7 @@ use std::borrow::Cow;
 /// A child's course with what follows from it under a protocol.
 #[derive(Debug, Clone)]
 pub struct Outlook {
-    /// The course it rests on.
+    /// The course it rests on; its questions hold those too that only the protocol can ask.
     pub course: Course,
     /// What the score and movement of each affected foot say, in the order of `course.feet`.
     pub feet: Vec<FootStatus>,
@@ -32,7 +33,8 @@ pub struct FootStatus {
 impl Outlook {
     /// The outlook of a course under a protocol.
     #[must_use]
-    pub fn of(course: Course, protocol: &Protocol) -> Self {
+    pub fn of(mut course: Course, protocol: &Protocol) -> Self {
+        course.ask(settings_check(&course, protocol).iter().map(SettingDoubt::question).collect());
         let (feet, steps) = step::steps(&course, protocol);
         let attention = attention::find_all(&course, &feet, protocol);
         Self { course, feet, steps, attention }

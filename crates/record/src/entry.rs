@@ -6,8 +6,8 @@
 //! an upcast, and old files stay readable. An entry is written in the first version that can hold it
 //! ([`Body::version`]), so that a body no older than its shape is read by older programs too, and its
 //! bytes never change. Version 2 added signs of relapse to an assessment, the size of a boot, advice to a
-//! problem, and the measurement of the child; version 3 the second score. An older entry reads with all of
-//! these absent. Within a version an unknown field is refused rather than
+//! problem, and the measurement of the child; version 3 the second score; version 4 whether the bar of a
+//! brace can be set for each side. An older entry reads with all of these absent. Within a version an unknown field is refused rather than
 //! dropped: nothing that somebody wrote down is lost in silence.
 
 use crate::{
@@ -17,7 +17,7 @@ use crate::{
 use serde::{Serialize, Serializer, de::MapAccess};
 
 /// The latest version of the wire form that this program reads and writes.
-pub const VERSION: u16 = 3;
+pub const VERSION: u16 = 4;
 
 /// Something seen or done, written down once.
 ///
@@ -276,13 +276,12 @@ impl Body {
     /// The first version of the wire form that can hold it.
     #[must_use]
     pub fn version(&self) -> u16 {
-        let sized = |brace: &kinds::Brace| brace.boots.iter().any(|boot| boot.size.is_some());
         let second = match self {
             Self::SecondScore(_) => return 3,
             Self::BodyMeasured(_) => true,
             Self::Assessment(body) => !body.signs.is_empty(),
-            Self::BraceFitted(body) => sized(&body.brace),
-            Self::BraceChanged(body) => body.brace.as_ref().is_some_and(sized),
+            Self::BraceFitted(body) => return brace_version(&body.brace),
+            Self::BraceChanged(body) => return body.brace.as_ref().map_or(1, brace_version),
             Self::Problem(body) => body.advised.is_some() || body.helped.is_some(),
             Self::Correction(body) => return body.body.version(),
             _ => false,
@@ -307,5 +306,14 @@ impl Body {
             Self::Correction(body) => body.body.side(),
             _ => None,
         }
+    }
+}
+
+/// The first version that can hold a brace.
+fn brace_version(brace: &kinds::Brace) -> u16 {
+    match brace.boots.iter().any(|boot| boot.size.is_some()) {
+        _ if brace.bar_per_side.is_some() => 4,
+        true => 2,
+        false => 1,
     }
 }

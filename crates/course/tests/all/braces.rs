@@ -14,7 +14,7 @@ fn boot(side: Side, abduction_deg: i16) -> Boot {
 }
 
 fn brace(boots: Vec<Boot>) -> BraceFitted {
-    BraceFitted { brace: Brace { boots, bar_mm: None, label: None }, ..BraceFitted::default() }
+    BraceFitted { brace: Brace { boots, ..Brace::default() }, ..BraceFitted::default() }
 }
 
 fn regimes(spells: &[BraceSpell]) -> Vec<(Regime, bool)> {
@@ -110,7 +110,7 @@ fn after_a_relapse_a_new_fitting_begins_with_full_time() {
 #[test]
 fn changes_within_a_regime_keep_the_spell_and_hold_from_then_on() {
     let mut log = Log::usual();
-    let larger = Brace { boots: Vec::new(), bar_mm: Some(220), label: None };
+    let larger = Brace { bar_mm: Some(220), ..Brace::default() };
     let size =
         log.write("2024-04-08", BraceChanged { brace: Some(larger.clone()), ..change(BraceChange::Size) });
     log.write("2024-04-22", BraceChanged { hours_prescribed: Some(22), ..change(BraceChange::Hours) });
@@ -156,11 +156,12 @@ fn a_change_of_one_boot_keeps_the_settings_of_the_other() {
         Boot { length_mm: Some(95), size: Some("A".into()), ..boot(Side::Right, 65) },
         Boot { length_mm: Some(90), size: Some("B".into()), ..boot(Side::Left, 40) },
     ];
-    let told = |boots, bar_mm| Some(Brace { boots, bar_mm, label: None });
+    let told = |boots, bar_mm| Some(Brace { boots, bar_mm, ..Brace::default() });
     let longer = || vec![Boot { length_mm: Some(105), ..Boot::of(Side::Right) }];
     let mut log = Log::registered();
     log.casts("2024-01-08", 1, Side::Right);
-    let brace = Brace { boots: both.clone(), bar_mm: Some(180), label: Some("blue".into()) };
+    let brace =
+        Brace { boots: both.clone(), bar_mm: Some(180), label: Some("blue".into()), ..Brace::default() };
     log.write("2024-02-26", BraceFitted { brace, ..BraceFitted::default() });
     let size = |brace| BraceChanged { brace, ..change(BraceChange::Size) };
     log.write("2024-04-01", size(told(longer(), None)));
@@ -168,6 +169,7 @@ fn a_change_of_one_boot_keeps_the_settings_of_the_other() {
         boots: vec![Boot { length_mm: Some(105), ..boot(Side::Right, 65) }, both[1].clone()],
         bar_mm: Some(bar_mm),
         label: Some("blue".into()),
+        ..Brace::default()
     };
     assert_eq!(log.course().brace_now().map(|spell| spell.brace.clone()), Some(expected(180)));
     // So too where the change comes with the change to nights, and where the bar alone is named.

@@ -73,7 +73,7 @@ fn a_score_after_discharge_is_in_order_and_after_death_is_not() {
 #[test]
 fn two_braces_of_one_day_with_different_settings() {
     let bar = |bar_mm| BraceFitted {
-        brace: Brace { boots: Vec::new(), bar_mm: Some(bar_mm), label: None },
+        brace: Brace { bar_mm: Some(bar_mm), ..Brace::default() },
         ..BraceFitted::default()
     };
     let mut log = Log::registered();

@@ -169,6 +169,7 @@ fn everything() -> Vec<Body> {
         boots: vec![boot(Side::Right, Some(60)), boot(Side::Left, Some(40))],
         bar_mm: Some(220),
         label: some("size 2; \"blue\""),
+        bar_per_side: Some(true),
     };
     let mut out: Vec<Body> = vec![
         Referral { from: some("Dr Quist"), reason: some("foot turned in") }.into(),

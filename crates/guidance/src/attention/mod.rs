@@ -28,9 +28,9 @@ rules! {
     attended_unrecorded, first_visit_overdue, contact_lost, foot_untreated, casts_unscored,
     ready_not_booked, tenotomy_day_passed, tenotomy_waits, slow_progress, possible_complex_foot,
     early_brace_review_overdue, night_time_due, review_overdue, brace_problem, advice_not_helped,
-    boots_outgrown, order_boots, bar_too_narrow, dorsiflexion_lost, relapse_signs, score_worse,
-    walking_score_low, one_foot_behind, full_time_ended_early,
-    bracing_stopped_early, end_of_bracing, birth_date_missing,
+    boots_outgrown, order_boots, bar_too_narrow, brace_settings, dorsiflexion_lost, relapse_signs,
+    score_worse, walking_score_low, one_foot_behind, full_time_ended_early, bracing_stopped_early,
+    end_of_bracing, birth_date_missing,
     wear_falling, nights_missed, logged_below_reported, no_wear_record,
 }
 

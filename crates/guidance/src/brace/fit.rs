@@ -1,13 +1,14 @@
 //! The fit of a brace from what was measured.
 
+use super::reached::{self, AngleReached};
 use super::sizes::Sizes;
 use super::{Bar, Matched, Stock};
 use crate::step::measured::degrees;
 use crate::{Protocol, Reason, Span};
 use course::{Course, FootCourse};
-use record::{Day, EntryId, Nature, ShoulderWidth, Side};
+use record::{Day, Nature, ShoulderWidth, Side};
 
-const COMMON: &str = "common practice, no source";
+pub(super) const COMMON: &str = "common practice, no source";
 
 /// What kind of foot it is, for the bar.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -143,7 +144,7 @@ impl Fit {
     }
 }
 
-fn kind(foot: Option<&FootCourse>) -> FootKind {
+pub(super) fn kind(foot: Option<&FootCourse>) -> FootKind {
     match foot {
         None => FootKind::Unaffected,
         Some(foot) if foot.complex == Some(true) => FootKind::Complex,
@@ -183,14 +184,14 @@ fn foot(course: &Course, protocol: &Protocol, stock: &Stock, side: Side) -> Foot
         fit.otherwise.push(Reason::new(fact, None, published, protocol.source(key)));
     }
     match known {
-        Some(foot) => limits(&mut fit, foot),
+        Some(foot) => limits(&mut fit, foot, course.as_of),
         None => (fit.outward.set, fit.bend.set) = (Some(wanted), Some(fit.bend.wanted)),
     }
     boot(&mut fit, course, protocol, stock);
     fit
 }
 
-fn outward_wanted(kind: FootKind, protocol: &Protocol) -> (Span, &'static str) {
+pub(super) fn outward_wanted(kind: FootKind, protocol: &Protocol) -> (Span, &'static str) {
     match kind {
         FootKind::Affected => (protocol.brace_affected_abduction_deg, "bracing.affected_abduction_deg"),
         FootKind::Complex => (protocol.complex_brace_abduction_deg, "complex_foot.brace_abduction_deg"),
@@ -199,26 +200,11 @@ fn outward_wanted(kind: FootKind, protocol: &Protocol) -> (Span, &'static str) {
     }
 }
 
-/// Abduction that the foot reached: in its last cast or, where that is not written or was measured since,
-/// as last measured.
-fn reached(foot: &FootCourse) -> Option<(i16, Day, EntryId, &'static str)> {
-    let cast = foot
-        .casts
-        .iter()
-        .rev()
-        .find_map(|cast| Some((cast.abduction_deg?, cast.on, cast.entry, "in its cast of")));
-    let seen = foot.last_abduction().map(|(scored, deg)| (deg, scored.on, scored.entry, "as measured on"));
-    match (cast, seen) {
-        (Some(cast), Some(seen)) => Some(if seen.1 > cast.1 { seen } else { cast }),
-        (cast, seen) => cast.or(seen),
-    }
-}
-
 /// What may be set: never more than the foot reached.
-fn limits(fit: &mut FootFit, foot: &FootCourse) {
+fn limits(fit: &mut FootFit, foot: &FootCourse, as_of: Day) {
     let side = fit.side.title();
-    match reached(foot) {
-        Some((deg, on, entry, how)) => {
+    match reached::abduction(foot, as_of) {
+        Some(AngleReached { deg, on, entry, how }) => {
             fit.outward.set = Some(at_most(fit.outward.wanted, deg));
             let fact = format!("{side} foot reached {} {how} {}.", degrees(deg), on.words());
             fit.because.push(Reason::new(fact, entry, "The bar is never set further out than the foot goes.", COMMON));
@@ -231,13 +217,13 @@ fn limits(fit: &mut FootFit, foot: &FootCourse) {
         }
         None => fit.missing.push(format!("{side} foot: the abduction reached in the last cast is not written. Measure it before the bar is set.")),
     }
-    match foot.last_dorsiflexion() {
-        Some((scored, deg)) => {
+    match reached::dorsiflexion(foot, as_of) {
+        Some(AngleReached { deg, on, entry, .. }) => {
             fit.bend.set = Some(at_most(fit.bend.wanted, deg));
-            let fact = format!("{side} foot: dorsiflexion {} on {}.", degrees(deg), scored.on.words());
+            let fact = format!("{side} foot: dorsiflexion {} on {}.", degrees(deg), on.words());
             fit.because.push(Reason::new(
                 fact,
-                scored.entry,
+                entry,
                 "The bar is never bent further up than the foot goes.",
                 COMMON,
             ));

@@ -219,7 +219,7 @@ proptest::proptest! {
 fn braced(inner_mm: u16) -> Story {
     let mut story = ready();
     let boots = Side::BOTH.map(|side| Boot { length_mm: Some(inner_mm), ..Boot::of(side) }).to_vec();
-    let brace = Brace { boots, bar_mm: Some(170), label: None };
+    let brace = Brace { boots, bar_mm: Some(170), ..Brace::default() };
     story.add(day("2024-05-03"), BraceFitted { brace, ..BraceFitted::default() });
     story
 }

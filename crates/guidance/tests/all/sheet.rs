@@ -117,7 +117,7 @@ fn brace(details: &[&str]) -> Read<Brace> {
     let length_mm: Option<u16> = number(details, "boots")?;
     let boots = Side::BOTH.map(|side| Boot { length_mm, ..Boot::of(side) });
     let boots = if length_mm.is_some() { boots.to_vec() } else { Vec::new() };
-    Ok(Brace { boots, bar_mm: number(details, "bar")?, label: None })
+    Ok(Brace { boots, bar_mm: number(details, "bar")?, ..Brace::default() })
 }
 
 fn regime(details: &[&str]) -> Option<Regime> {

@@ -137,6 +137,7 @@ pub(super) fn save(frame: &Frame, view: &BenchView<'_>, name: &str) -> Markup {
                 (what_was_done(view, worn))
                 div.feet.boots { @for side in Side::BOTH { (boot(view, side)) } }
                 (parts::stepper(filled, Stepper { name: visit_names::BRACE_BAR_MM, label: "Bar, heel to heel", unit: "mm", step: 5, bounds: super::ends(&bounds::BAR_LENGTH), last: None }))
+                (parts::tiles(filled, visit_names::BRACE_BAR_PER_SIDE, "words", &html! { "Can each boot be set to its own angle on this bar?" }, &[Tile::none("not said"), Tile::new("yes", "yes"), Tile::new("no", "no")]))
                 (parts::tiles(filled, visit_names::BRACE_REGIME, "words", &html! { "To be worn" }, &regimes()))
                 (parts::stepper(filled, Stepper { name: visit_names::BRACE_HOURS, label: "Hours a day", unit: "h", step: 1, bounds: (0, 24), last: None }))
                 button.primary type="submit" { "Save the settings of " (name) }

@@ -87,7 +87,7 @@ fn brace_section(brace: &BraceSpell) -> Markup {
                 div { dt { "Worn" } dd { (brace.regime.words()) @if !brace.regime_stated { " (not written; taken from its place in the course)" } } }
                 div { dt { "Prescribed" } dd { @match brace.hours_prescribed { Some(hours) => { (hours) " hours a day" }, None => "hours not written" } } }
                 div { dt { "Braced since" } dd { (words::day(brace.bracing_since)) } }
-                @if let Some(bar) = brace.brace.bar_mm { div { dt { "Bar" } dd { (bar) " mm" } } }
+                @if let Some(bar) = brace.brace.bar_mm { div { dt { "Bar" } dd { (bar) " mm" @if brace.brace.bar_per_side == Some(true) { ", each boot set to its own angle" } } } }
                 @for boot in &brace.brace.boots {
                     div {
                         dt { (boot.side.title()) " boot" }

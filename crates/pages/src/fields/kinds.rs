@@ -327,6 +327,7 @@ fn brace() -> Vec<Field> {
         fields.push(Field::new(format!("brace.{side}.size"), format!("{title} boot: size"), What::Text));
     }
     fields.push(measured("brace.bar_mm", "Bar, heel to heel", &bounds::BAR_LENGTH));
+    fields.push(Field::new("brace.bar_per_side", "Bar: each boot can be set to its own angle", yes_no()));
     fields.push(text("brace.label", "The clinic's own label"));
     fields.push(Field::new("regime", "To be worn", answers!(Regime)));
     fields.push(measured("hours_prescribed", "Hours a day prescribed", &bounds::WEAR_HOURS));

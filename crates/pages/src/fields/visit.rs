@@ -14,6 +14,8 @@ pub const BRACE_REGIME: &str = "brace.regime";
 pub const BRACE_HOURS: &str = "brace.hours";
 /// Bar, heel to heel, mm.
 pub const BRACE_BAR_MM: &str = "brace.bar_mm";
+/// Whether each boot can be set to its own angle: `yes`, `no` or empty.
+pub const BRACE_BAR_PER_SIDE: &str = "brace.bar_per_side";
 /// A `record::ProblemKind` key or empty.
 pub const PROBLEM: &str = "problem";
 /// `right`, `left` or empty.

@@ -35,6 +35,7 @@ pub(super) fn brace(view: &VisitView<'_>, pointers: &Pointers) -> Markup {
 fn settings_given(view: &VisitView<'_>) -> bool {
     Side::BOTH.iter().any(|side| view.filled.any_under(&format!("brace.{side}.")))
         || view.filled.any_under(names::BRACE_BAR_MM)
+        || view.filled.any_under(names::BRACE_BAR_PER_SIDE)
 }
 
 fn change(view: &VisitView<'_>, pointers: &Pointers) -> Markup {
@@ -93,5 +94,6 @@ fn settings(view: &VisitView<'_>) -> Markup {
             }
         }
         (parts::stepper(&view.filled, Stepper { name: names::BRACE_BAR_MM, label: "Bar, heel to heel", unit: "mm", step: 5, bounds: (100, 450), last: held.and_then(|brace| brace.bar_mm).map(i32::from) }))
+        (parts::tiles(&view.filled, names::BRACE_BAR_PER_SIDE, "words", &html! { "Can each boot be set to its own angle on this bar?" }, &[Tile::none("not said"), Tile::new("yes", "yes"), Tile::new("no", "no")]))
     }
 }

@@ -40,11 +40,11 @@ const FULL: &[(&str, &str)] = &[
     ),
     (
         "brace_fitted",
-        r#"{"brace":{"boots":[{"side":"right","abduction_deg":70,"dorsiflexion_deg":10,"length_mm":80,"size":"2 wide"},{"side":"left"}],"bar_mm":200,"label":"B12"},"regime":"full_time","hours_prescribed":23,"fitted_by":"OT"}"#,
+        r#"{"brace":{"boots":[{"side":"right","abduction_deg":70,"dorsiflexion_deg":10,"length_mm":80,"size":"2 wide"},{"side":"left"}],"bar_mm":200,"bar_per_side":true,"label":"B12"},"regime":"full_time","hours_prescribed":23,"fitted_by":"OT"}"#,
     ),
     (
         "brace_changed",
-        r#"{"change":"size","brace":{"boots":[{"side":"left","length_mm":90}],"bar_mm":220},"regime":"night_time","hours_prescribed":12,"note":"outgrown"}"#,
+        r#"{"change":"size","brace":{"boots":[{"side":"left","length_mm":90}],"bar_mm":220,"bar_per_side":false},"regime":"night_time","hours_prescribed":12,"note":"outgrown"}"#,
     ),
     (
         "wear_reported",

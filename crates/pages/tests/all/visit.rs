@@ -42,6 +42,7 @@ fn every_field_of_the_contract_is_there() {
         "brace.regime",
         "brace.hours",
         "brace.bar_mm",
+        "brace.bar_per_side",
         "problem",
         "problem.side",
         "problem.note",

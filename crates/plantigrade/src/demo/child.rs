@@ -249,7 +249,7 @@ impl<'a> Teller<'a> {
             }
         };
         let bar_mm = (self.last_visit - self.born).clamp(0, 1800) / 12 + 150;
-        Brace { boots: Side::BOTH.map(boot).to_vec(), bar_mm: u16::try_from(bar_mm).ok(), label: None }
+        Brace { boots: Side::BOTH.map(boot).to_vec(), bar_mm: u16::try_from(bar_mm).ok(), ..Brace::default() }
     }
 
     /// Change to nights and naps at a visit.

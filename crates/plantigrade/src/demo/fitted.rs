@@ -30,7 +30,7 @@ fn boots(t: &mut Teller<'_>, on: Day, inner_mm: u16, bar_mm: u16) {
         length_mm: Some(inner_mm),
         ..Boot::of(side)
     };
-    let brace = Brace { boots: Side::BOTH.map(boot).to_vec(), bar_mm: Some(bar_mm), label: None };
+    let brace = Brace { boots: Side::BOTH.map(boot).to_vec(), bar_mm: Some(bar_mm), ..Brace::default() };
     let (change, brace) = (BraceChange::Size, Some(brace));
     t.write(on, BraceChanged { change, brace, regime: None, hours_prescribed: None, note: None });
 }

@@ -209,7 +209,12 @@ fn cast(reader: &mut Reader<'_>, side: Side) -> Option<Drafted> {
 }
 
 pub(super) fn brace(reader: &mut Reader<'_>) -> Option<Drafted> {
-    let brace = Brace { boots: boots(reader), bar_mm: reader.whole("brace.bar_mm"), label: None };
+    let brace = Brace {
+        boots: boots(reader),
+        bar_mm: reader.whole("brace.bar_mm"),
+        bar_per_side: reader.yes_no(fields::visit::BRACE_BAR_PER_SIDE),
+        label: None,
+    };
     let regime = reader.choice("brace.regime", Regime::from_key);
     let hours_prescribed = reader.whole("brace.hours");
     let Some(change) = reader.choice("brace", brace_event)? else {

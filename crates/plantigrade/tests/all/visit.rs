@@ -150,7 +150,7 @@ async fn tenotomy_brace_and_problem_are_recorded_as_said() {
         TenotomyDone::on(Side::Right).into(),
         CastApplied { purpose: Some(CastPurpose::AfterTenotomy), ..CastApplied::on(Side::Right) }.into(),
         BraceFitted {
-            brace: record::Brace { boots: vec![boot], bar_mm: Some(180), label: None },
+            brace: record::Brace { boots: vec![boot], bar_mm: Some(180), ..record::Brace::default() },
             regime: Some(Regime::FullTime),
             hours_prescribed: Some(23),
             fitted_by: None,

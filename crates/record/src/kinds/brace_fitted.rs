@@ -53,6 +53,9 @@ pub struct Brace {
     /// Bar, heel to heel.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub bar_mm: Option<u16>,
+    /// Whether the bar lets each boot be set to an angle of its own; `None` where nobody said.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub bar_per_side: Option<bool>,
     /// The clinic's own label for it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub label: Option<String>,

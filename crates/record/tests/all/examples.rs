@@ -80,7 +80,12 @@ fn brace() -> Brace {
         length_mm: Some(95),
         ..Boot::of(side)
     };
-    Brace { boots: vec![boot(Side::Right, 65), boot(Side::Left, 35)], bar_mm: Some(210), label: some("B-17") }
+    Brace {
+        boots: vec![boot(Side::Right, 65), boot(Side::Left, 35)],
+        bar_mm: Some(210),
+        label: some("B-17"),
+        ..Brace::default()
+    }
 }
 
 fn registration() -> Registration {
@@ -289,6 +294,16 @@ pub fn full_of_one(kind: Kind) -> Option<Body> {
 /// Every field of the kind as version 3 has it; `None` where version 3 changed nothing.
 pub fn full_of_three(kind: Kind) -> Option<Body> {
     (kind == Kind::SecondScore).then(|| full(kind))
+}
+
+/// Every field of the kind as version 4 has it; `None` where version 4 changed nothing.
+pub fn full_of_four(kind: Kind) -> Option<Body> {
+    let adjustable = || Brace { bar_per_side: Some(true), ..sized_brace() };
+    Some(match full_of_two(kind)? {
+        Body::BraceFitted(body) => BraceFitted { brace: adjustable(), ..body }.into(),
+        Body::BraceChanged(body) => BraceChanged { brace: Some(adjustable()), ..body }.into(),
+        _ => return None,
+    })
 }
 
 /// Only what the kind cannot do without.

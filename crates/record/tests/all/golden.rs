@@ -2,7 +2,7 @@
 //!
 //! Each file is a JSON array of two entries, one a line: every field filled, then only what is needed.
 
-use crate::examples::{entry, full_entry, full_of_one, full_of_three, full_of_two, minimal};
+use crate::examples::{entry, full_entry, full_of_four, full_of_one, full_of_three, full_of_two, minimal};
 use record::{Body, Entry, Kind};
 use std::{collections::BTreeSet, fs, path::PathBuf};
 
@@ -27,6 +27,7 @@ fn files() -> Vec<(Kind, u16, [Entry; 2])> {
         files.extend(full_of_one(kind).map(|full| (kind, 1, [around(full), entry(minimal(kind))])));
         files.extend(full_of_two(kind).map(|full| (kind, 2, [around(full), entry(minimal(kind))])));
         files.extend(full_of_three(kind).map(|full| (kind, 3, [around(full), entry(minimal(kind))])));
+        files.extend(full_of_four(kind).map(|full| (kind, 4, [around(full), entry(minimal(kind))])));
     }
     files
 }
@@ -62,8 +63,9 @@ fn every_kind_has_a_golden_file_of_each_of_its_shapes_and_every_file_a_kind() {
     assert_eq!(expected, found);
     // The 28 kinds named in the design, the child measured, and the second score.
     assert_eq!(Kind::ALL.len(), 30);
-    // The 28 of version 1, the 6 that version 2 changed or brought, and the 1 that version 3 brought.
-    assert_eq!(found.len(), 28 + 6 + 1);
+    // The 28 of version 1, the 6 that version 2 changed or brought, the 1 that version 3 brought, and the
+    // 2 that version 4 changed.
+    assert_eq!(found.len(), 28 + 6 + 1 + 2);
 }
 
 #[test]
@@ -100,13 +102,19 @@ fn what_a_version_did_not_have_is_refused_under_it() {
     let older = lines_of(Kind::SecondScore, 3)[0].replacen("\"v\":3", "\"v\":2", 1);
     let error = Entry::from_json(&older).expect_err("second score").to_string();
     assert!(error.contains("version 2 has no such field or kind, version 3 has"), "{error}");
+    for kind in [Kind::BraceFitted, Kind::BraceChanged] {
+        let older = lines_of(kind, 4)[0].replacen("\"v\":4", "\"v\":3", 1);
+        let error = Entry::from_json(&older).expect_err(kind.wire()).to_string();
+        assert!(error.contains("version 3 has no such field or kind, version 4 has"), "{error}");
+    }
 }
 
 /// A full example that leaves a field out would pin less than it claims.
 #[test]
 fn full_examples_leave_nothing_out() {
     for &kind in Kind::ALL {
-        let latest = full_of_three(kind).or_else(|| full_of_two(kind)).or_else(|| full_of_one(kind));
+        let latest = full_of_four(kind).or_else(|| full_of_three(kind));
+        let latest = latest.or_else(|| full_of_two(kind)).or_else(|| full_of_one(kind));
         let latest = latest.expect("an example");
         let text = format!("{latest:?}");
         for absent in ["None", "[]", ": \"\""] {

@@ -85,11 +85,8 @@ fn brace() -> impl Strategy<Value = Brace> {
             size,
         },
     );
-    (vec(boot, 0..3), of(any::<u16>()), of(text())).prop_map(|(boots, bar_mm, label)| Brace {
-        boots,
-        bar_mm,
-        label,
-    })
+    (vec(boot, 0..3), of(any::<u16>()), of(any::<bool>()), of(text()))
+        .prop_map(|(boots, bar_mm, bar_per_side, label)| Brace { boots, bar_mm, bar_per_side, label })
 }
 
 fn carer() -> impl Strategy<Value = Carer> {

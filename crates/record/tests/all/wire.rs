@@ -42,18 +42,18 @@ fn an_unknown_sign_is_refused(#[case] score: &str) {
 #[test]
 fn a_later_version_is_refused_with_its_sentence() {
     for &kind in Kind::ALL {
-        let text = changed(kind, |entry| entry["v"] = json!(4));
-        assert!(matches!(Entry::from_json(&text), Err(WireError::Newer(4))));
+        let text = changed(kind, |entry| entry["v"] = json!(5));
+        assert!(matches!(Entry::from_json(&text), Err(WireError::Newer(5))));
         assert_eq!(
             refused(&text),
-            "this entry has version 4; this program reads up to version 3: update the program"
+            "this entry has version 5; this program reads up to version 4: update the program"
         );
     }
 }
 
 #[rstest]
-#[case::of_another_shape(r#"{"v":4,"who":{"child":1},"kind":7,"body":[]}"#, "version 4")]
-#[case::of_an_unknown_kind(r#"{"v":4,"kind":"foot_printed","body":{}}"#, "version 4")]
+#[case::of_another_shape(r#"{"v":5,"who":{"child":1},"kind":7,"body":[]}"#, "version 5")]
+#[case::of_an_unknown_kind(r#"{"v":5,"kind":"foot_printed","body":{}}"#, "version 5")]
 #[case::written_last(r#"{"kind":"note","body":{"words":"x"},"v":9}"#, "version 9")]
 #[case::enormous(r#"{"v":18446744073709551615}"#, "version 65535")]
 fn a_later_version_is_known_by_its_number_alone(#[case] text: &str, #[case] sentence: &str) {

@@ -147,7 +147,7 @@ impl<'a> Pen<'a> {
             }
         };
         let bar_mm = 150 + (on - self.truth.born_day).clamp(0, 1_800) / 18;
-        Brace { boots: Side::BOTH.map(boot).to_vec(), bar_mm: u16::try_from(bar_mm).ok(), label: None }
+        Brace { boots: Side::BOTH.map(boot).to_vec(), bar_mm: u16::try_from(bar_mm).ok(), ..Brace::default() }
     }
 }
 

@@ -20,7 +20,7 @@ fn booted_on(registered: &str, length_mm: u16) -> Story {
          2024-05-03 | right | movement | length {length_mm}"
     ));
     let boots = vec![Boot { length_mm: Some(105), ..Boot::of(Side::Right) }];
-    let brace = Brace { boots, bar_mm: Some(200), label: None };
+    let brace = Brace { boots, bar_mm: Some(200), ..Brace::default() };
     story.add(day("2024-05-03"), BraceFitted { brace, ..BraceFitted::default() });
     story
 }
@@ -54,7 +54,7 @@ fn boots_are_silent_where_something_needed_is_not_known() {
 fn the_next_boots_are_ordered_six_weeks_before_the_window_begins() {
     let mut story = booted("born 2024-01-01");
     let roomy = vec![Boot { length_mm: Some(120), ..Boot::of(Side::Right) }];
-    let brace = Brace { boots: roomy, bar_mm: None, label: None };
+    let brace = Brace { boots: roomy, ..Brace::default() };
     story.add(day("2024-05-04"), BraceFitted { brace, ..BraceFitted::default() });
     let window = outgrowing(&story).boots[0].days;
     begins(&story, "order-boots", &(window.by_5 - 42).to_string());

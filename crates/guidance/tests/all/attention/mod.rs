@@ -7,6 +7,7 @@ mod doubt;
 mod fit;
 mod registry;
 mod scores;
+mod settings;
 mod tenotomy;
 mod visits;
 mod wear;

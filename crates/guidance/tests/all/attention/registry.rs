@@ -129,6 +129,7 @@ pub fn much_to_say() -> Vec<Story> {
     stories[2].add(day("2024-04-05"), cries);
     stories.extend(super::wear::much_to_say());
     stories.extend(super::doubt::much_to_say());
+    stories.push(super::settings::much_to_say());
     stories
 }
 

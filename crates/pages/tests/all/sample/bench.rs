@@ -24,7 +24,7 @@ fn measured() -> Course {
     child.wrote("2024-04-30", BodyMeasured { shoulder_mm, shoulder_width, note: None });
     let boots =
         Side::BOTH.map(|side| Boot { length_mm: Some(104), abduction_deg: Some(60), ..Boot::of(side) });
-    let brace = Brace { boots: boots.to_vec(), bar_mm: Some(170), label: None };
+    let brace = Brace { boots: boots.to_vec(), bar_mm: Some(170), ..Brace::default() };
     child.wrote("2024-04-30", BraceFitted { brace, hours_prescribed: Some(12), ..BraceFitted::default() });
     let heel = Problem {
         side: Some(Side::Left),

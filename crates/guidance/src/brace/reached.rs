@@ -1,0 +1,50 @@
+//! How far a foot went before the bar was set: what the angles of the brace are held against.
+
+use course::FootCourse;
+use record::{Day, EntryId};
+
+/// An angle that a foot reached.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct AngleReached {
+    /// Degrees.
+    pub(super) deg: i16,
+    /// The day.
+    pub(super) on: Day,
+    /// The entry.
+    pub(super) entry: EntryId,
+    /// How it is known, before the day in a sentence: "in its cast of", "as measured on".
+    pub(super) how: &'static str,
+}
+
+/// Abduction that the foot reached by a day: in its last cast of which it is written or, where that is not
+/// written or was measured since, as last measured.
+pub(super) fn abduction(foot: &FootCourse, until: Day) -> Option<AngleReached> {
+    let cast = foot.casts.iter().rev().filter(|cast| cast.on <= until).find_map(|cast| {
+        let deg = cast.abduction_deg?;
+        Some(AngleReached { deg, on: cast.on, entry: cast.entry, how: "in its cast of" })
+    });
+    let seen = foot.scores.iter().rev().filter(|seen| seen.on <= until).find_map(|seen| {
+        let deg = seen.abduction_deg?;
+        Some(AngleReached { deg, on: seen.on, entry: seen.entry, how: "as measured on" })
+    });
+    match (cast, seen) {
+        (Some(cast), Some(seen)) => Some(if seen.on > cast.on { seen } else { cast }),
+        (cast, seen) => cast.or(seen),
+    }
+}
+
+/// Dorsiflexion that the foot reached by a day, as last measured. What was measured before the last
+/// tenotomy, or on its day without saying that it was after the cut, says nothing about the foot since.
+pub(super) fn dorsiflexion(foot: &FootCourse, until: Day) -> Option<AngleReached> {
+    let cut = foot.tenotomies.iter().rev().find(|cut| cut.on <= until);
+    let after_cut = cut.and_then(|cut| {
+        let deg = cut.dorsiflexion_after_deg?;
+        Some(AngleReached { deg, on: cut.on, entry: cut.entry, how: "after the tenotomy of" })
+    });
+    let since = |on: Day| on <= until && cut.is_none_or(|cut| on > cut.on);
+    let seen = foot.scores.iter().rev().filter(|seen| since(seen.on)).find_map(|seen| {
+        let deg = seen.dorsiflexion_deg?;
+        Some(AngleReached { deg, on: seen.on, entry: seen.entry, how: "as measured on" })
+    });
+    seen.or(after_cut)
+}
