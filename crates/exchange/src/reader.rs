@@ -4,6 +4,7 @@ mod acts;
 mod entire;
 mod events;
 mod foot;
+mod tenotomy;
 mod who;
 
 use crate::{
@@ -181,6 +182,7 @@ impl<'a> Reader<'a> {
         }
         self.events(row, &mut out)?;
         self.in_order(row, &mut out)?;
+        self.tenotomies_in_words(row, &mut out);
         Ok(out)
     }
 
@@ -402,19 +404,24 @@ impl<'a> Reader<'a> {
         foot.chain(done).chain(remarks).chain(more).find(|&at| !self.text(row, Some(at)).is_empty())
     }
 
+    /// The first column of a foot, or of no foot by name, in which the row holds something.
+    fn first_of(&self, sitting: &Sitting<'_>, wanted: Option<Side>) -> Option<usize> {
+        let mut columns = sitting.columns.foot.iter().filter(|&&(side, ..)| side == wanted);
+        columns.find(|&&(_, _, at)| !self.text(sitting.row, Some(at)).is_empty()).map(|&(_, _, at)| at)
+    }
+
+    /// The feet of which something is written in columns of their own.
+    pub(super) fn written(&self, sitting: &Sitting<'_>) -> Vec<Side> {
+        Side::BOTH.into_iter().filter(|&side| self.first_of(sitting, Some(side)).is_some()).collect()
+    }
+
     /// The feet of the sitting with what is written of each.
     fn feet(&self, sitting: &Sitting<'_>, out: &mut RowRead) -> Result<Vec<FootValues>, Refusal> {
         let row = sitting.row;
-        let has = |wanted: Option<Side>| {
-            sitting
-                .columns
-                .foot
-                .iter()
-                .find(|&&(side, _, at)| side == wanted && !self.text(row, Some(at)).is_empty())
-        };
-        let shared = has(None).map(|&(_, _, at)| at);
+        let has = |wanted| self.first_of(sitting, wanted);
+        let shared = has(None);
         let mut sides = sitting.named.clone();
-        let written: Vec<Side> = Side::BOTH.into_iter().filter(|&side| has(Some(side)).is_some()).collect();
+        let written = self.written(sitting);
         if sides.is_empty() {
             sides.clone_from(&written);
         }
@@ -442,7 +449,7 @@ impl<'a> Reader<'a> {
             if values.is_all_zero() {
                 continue;
             }
-            let column = has(Some(side)).map_or(0, |&(_, _, at)| at);
+            let column = has(Some(side)).unwrap_or(0);
             let text = format!("The {side} foot is scored, but the row does not call it affected.");
             out.questions.push(self.remark(Reason::OtherFootScored, column, self.cell(row, column), text));
             feet.push(values);

@@ -83,6 +83,8 @@ reasons! {
     AlreadyThere = "already-there";
     /// A word that is not known.
     UnknownWord = "unknown-word";
+    /// A tenotomy named where none is taken as done.
+    TenotomyInWords = "tenotomy-in-words";
     /// A value that cannot be read.
     UnreadableValue = "unreadable-value";
     /// A value outside what is possible.

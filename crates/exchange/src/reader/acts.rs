@@ -1,11 +1,11 @@
 //! What the columns for acts say: done, brace, attended.
 
-use super::{Reader, RowRead, Sitting};
+use super::{Reader, RowRead, Sitting, needs_foot};
 use crate::{
     Reason,
     text::fold,
     values::{self, Read},
-    words::done::{self, Act, Said},
+    words::done::{self, Act, Said, SaidPart},
 };
 use record::Side;
 
@@ -18,30 +18,27 @@ impl Reader<'_> {
             if text.is_empty() {
                 continue;
             }
-            let said = self.words(text);
-            match said {
-                Said::Acts(acts) if self.sides_agree(text, side, &sitting.named) => {
-                    sitting.acts.extend(acts.into_iter().map(|act| (side, act)));
-                }
-                Said::Acts(_) => {
-                    let text = "The words name a foot of their own; they are kept as a note and nothing is taken as done.";
-                    out.questions.push(self.remark(
-                        Reason::UnknownWord,
-                        column,
-                        self.cell(row, column),
-                        text,
-                    ));
-                    sitting.noted.push(column);
-                }
+            match self.words(text) {
+                Said::Acts(acts) => match self.by_foot(text, side, sitting, acts) {
+                    Some(acts) => sitting.acts.extend(acts),
+                    None => {
+                        let why = "The words name a foot of their own, or leave open which foot each thing was done to; they are kept as a note and nothing is taken as done.";
+                        out.questions.push(self.remark(
+                            Reason::UnknownWord,
+                            column,
+                            self.cell(row, column),
+                            why,
+                        ));
+                        sitting.noted.push(column);
+                    }
+                },
                 Said::Unknown => {
-                    let text =
-                        "These words are not known; they are kept as a note and nothing is taken as done.";
-                    out.questions.push(self.remark(
-                        Reason::UnknownWord,
-                        column,
-                        self.cell(row, column),
-                        text,
-                    ));
+                    let why = if done::tenotomy::may_be_meant(text) {
+                        "A tenotomy may be meant, and the words do not say so for certain; they are kept as a note and nothing is taken as done. A map file can say what they mean."
+                    } else {
+                        "These words are not known; they are kept as a note and nothing is taken as done."
+                    };
+                    out.questions.push(self.remark(Reason::UnknownWord, column, self.cell(row, column), why));
                     sitting.noted.push(column);
                 }
             }
@@ -71,14 +68,40 @@ impl Reader<'_> {
         said
     }
 
-    /// Whether the side words within an act's words fit the feet of the row.
-    fn sides_agree(&self, text: &str, side: Option<Side>, named: &[Side]) -> bool {
+    /// What was done to which foot: as the words of each part say, else as the column or the row does;
+    /// `None` where that is in doubt.
+    fn by_foot(
+        &self,
+        text: &str,
+        side: Option<Side>,
+        sitting: &Sitting<'_>,
+        acts: Vec<Act>,
+    ) -> Option<Vec<(Option<Side>, Act)>> {
         let (right, left) = done::sides_named(text);
         if !right && !left {
-            return true;
+            return Some(acts.into_iter().map(|act| (side, act)).collect());
         }
-        let meant: Vec<Side> = side.map_or_else(|| named.to_vec(), |side| vec![side]);
-        !meant.is_empty() && meant.contains(&Side::Right) == right && meant.contains(&Side::Left) == left
+        let mut meant: Vec<Side> = side.map_or_else(|| sitting.named.clone(), |side| vec![side]);
+        let row_names = !meant.is_empty();
+        if !row_names {
+            meant = self.written(sitting);
+            // A letter that is right in one language and left in another is not believed alone.
+            if done::names_by_letter(text) {
+                return None;
+            }
+        }
+        let agree = meant.contains(&Side::Right) == right && meant.contains(&Side::Left) == left;
+        let within =
+            !row_names && (meant.contains(&Side::Right) || !right) && (meant.contains(&Side::Left) || !left);
+        if meant.is_empty() || !(agree || within) {
+            return None;
+        }
+        let explained = self.map.done_words.contains_key(&fold(text));
+        match done::parts(text).filter(|_| !explained) {
+            Some(parts) => apart(parts, &meant, row_names),
+            // Words that a map file explains: one foot, or both alike.
+            None => agree.then(|| acts.into_iter().map(|act| (side, act)).collect()),
+        }
     }
 
     /// A column that asks for a brace with yes or no.
@@ -120,4 +143,28 @@ impl Reader<'_> {
             },
         }
     }
+}
+
+/// The acts of each part for the feet it names; `None` where one that needs a foot does not name it and
+/// more than one could be meant.
+fn apart(parts: Vec<SaidPart>, meant: &[Side], row_names: bool) -> Option<Vec<(Option<Side>, Act)>> {
+    let apart =
+        parts.iter().any(|part| matches!(part.named, (true, false) | (false, true))) && meant.len() > 1;
+    if parts.iter().any(SaidPart::is_bare) {
+        return None;
+    }
+    let mut out = Vec::new();
+    for SaidPart { named, acts } in parts {
+        let of = |side: Side| if side == Side::Right { named.0 } else { named.1 };
+        let sides: Vec<Side> = Side::BOTH.into_iter().filter(|&side| of(side)).collect();
+        for act in acts {
+            match (&sides[..], needs_foot(&act)) {
+                (_, false) => out.push((None, act)),
+                ([], true) if apart || !row_names => return None,
+                ([], true) => out.extend(meant.iter().map(|&side| (Some(side), act.clone()))),
+                (sides, true) => out.extend(sides.iter().map(|&side| (Some(side), act.clone()))),
+            }
+        }
+    }
+    Some(out)
 }

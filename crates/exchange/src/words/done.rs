@@ -3,11 +3,13 @@
 
 mod lists;
 mod phrases;
+pub(crate) mod tenotomy;
 
 use crate::text::fold;
 use lists::{AROUND, BRACE, CAST, DOUBT, FITTED, NIGHT, REVIEW, TENOTOMY};
 use phrases::PHRASES;
 use record::{CastMaterial, CastPurpose, ProblemKind, Procedure, Regime, RemovalReason};
+use tenotomy::TendonWords;
 
 /// One thing a cell says was done.
 #[derive(Debug, Clone, PartialEq)]
@@ -44,23 +46,63 @@ pub(crate) enum Said {
     Unknown,
 }
 
+/// What one part of a cell says, and the feet it names.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct SaidPart {
+    /// Whether it names the right and the left foot.
+    pub(crate) named: (bool, bool),
+    /// What was done.
+    pub(crate) acts: Vec<Act>,
+}
+
+impl SaidPart {
+    /// Whether it names a foot and nothing that was done.
+    pub(crate) const fn is_bare(&self) -> bool {
+        self.acts.is_empty() && (self.named.0 || self.named.1)
+    }
+}
+
 /// Reads one cell.
 pub(crate) fn read(text: &str) -> Said {
+    match parts(text) {
+        Some(parts) => Said::Acts(parts.into_iter().flat_map(|part| part.acts).collect()),
+        None => Said::Unknown,
+    }
+}
+
+/// The parts of a cell, each with the feet that it names: "R tenotomy, L cast" has two. `None` where
+/// anything in the cell is not understood.
+pub(crate) fn parts(text: &str) -> Option<Vec<SaidPart>> {
     if text.chars().nth(200).is_some() || text.contains('?') {
-        return Said::Unknown;
-    }
-    let whole = fold(text);
-    if let Some(act) = phrase(&whole) {
-        return Said::Acts(vec![act.clone()]);
-    }
-    if let Some(act) = of_record(&whole) {
-        return Said::Acts(vec![act]);
+        return None;
     }
     let marks = [',', '+', ';', '&', '\n', '/'];
+    let whole = fold(text);
+    let one = |acts| Some(vec![SaidPart { named: sides_named(text), acts }]);
+    // A phrase is one thing, and marks between its words make several of it: "tenotomy, cast" is not the
+    // cast after a tenotomy.
+    let marked = text.contains(marks) && tenotomy::is_mentioned(text);
+    if let Some(act) = phrase(&whole).filter(|_| !marked) {
+        return one(vec![act.clone()]);
+    }
+    if let Some(act) = of_record(&whole) {
+        return one(vec![act]);
+    }
+    // "left tenotomy / right cast": a stroke parts what each foot had done, "R/L" and "23/24" it does not.
+    let apart = |parts: &Vec<SaidPart>| {
+        parts.iter().all(|part| matches!(part.named, (true, false) | (false, true)) && !part.acts.is_empty())
+    };
     joined(text, &marks[..5])
-        .or_else(|| words(&whole).filter(|acts| !acts.is_empty()))
+        .or_else(|| joined(text, &marks).filter(apart))
+        .or_else(|| match words(&whole)? {
+            (acts, TendonWords::Plain) if !acts.is_empty() => one(acts),
+            (mut acts, TendonWords::Cut) => {
+                acts.insert(0, Act::Tenotomy);
+                one(acts)
+            }
+            _ => None,
+        })
         .or_else(|| joined(text, &marks))
-        .map_or(Said::Unknown, Said::Acts)
 }
 
 fn phrase(whole: &str) -> Option<&'static Act> {
@@ -81,22 +123,49 @@ fn of_record(whole: &str) -> Option<Act> {
     found.map(|&procedure| Act::Surgery(procedure))
 }
 
-/// "cast off, brace fitted": known phrases and known words joined by commas or plus signs.
-fn joined(text: &str, marks: &[char]) -> Option<Vec<Act>> {
-    let parts: Vec<&str> = text.split(marks).collect();
-    if !(2..=5).contains(&parts.len()) {
+/// "cast off, brace fitted": known phrases and known words joined by commas or plus signs. "TA" beside a
+/// cast is its tenotomy.
+fn joined(text: &str, marks: &[char]) -> Option<Vec<SaidPart>> {
+    let pieces: Vec<&str> = text.split(marks).collect();
+    if !(2..=5).contains(&pieces.len()) {
         return None;
     }
-    let mut acts = Vec::new();
-    for part in parts {
-        let whole = fold(part);
-        match phrase(&whole) {
-            Some(act) => acts.push(act.clone()),
-            None => acts.extend(of_record(&whole).map_or_else(|| words(&whole), |act| Some(vec![act]))?),
-        }
+    let (mut parts, mut short) = (Vec::new(), Vec::new());
+    for piece in pieces {
+        let whole = fold(piece);
+        let named = sides_named(piece);
+        let acts = match phrase(&whole).cloned().or_else(|| of_record(&whole)) {
+            Some(act) => vec![act],
+            None => match words(&whole)? {
+                (acts, TendonWords::Plain) => acts,
+                (mut acts, TendonWords::Cut) => {
+                    acts.insert(0, Act::Tenotomy);
+                    acts
+                }
+                (_, TendonWords::Short) => {
+                    short.push(parts.len());
+                    vec![Act::Tenotomy]
+                }
+                (_, TendonWords::Unclear) => return None,
+            },
+        };
+        parts.push(SaidPart { named, acts });
     }
-    let lone = |act: &Act| matches!(act, Act::Missed | Act::Died | Act::Lost);
-    (!acts.is_empty() && !acts.iter().any(lone)).then_some(acts)
+    let has = |wanted: &dyn Fn(&Act) -> bool| parts.iter().flat_map(|part| &part.acts).any(wanted);
+    let lone = has(&|act| matches!(act, Act::Missed | Act::Died | Act::Lost));
+    let unclear = !short.is_empty() && !has(&|act| matches!(act, Act::Cast(..)));
+    if lone || unclear || !has(&|_| true) {
+        return None;
+    }
+    // "R & L tenotomy", "tenotomy R, L": the foot belongs to the only part beside it. In the middle it
+    // stays a part without anything done, and whoever asks which foot is meant cannot tell.
+    let last = parts.len() - 1;
+    if let Some(at) = [0, last].into_iter().find(|&at| parts[at].is_bare()) {
+        let (right, left) = parts.remove(at).named;
+        let beside = &mut parts[at.saturating_sub(1)].named;
+        *beside = (beside.0 || right, beside.1 || left);
+    }
+    Some(parts)
 }
 
 /// The side words in a cell, as `(right, left)`; "both" and its like count for each.
@@ -116,14 +185,19 @@ pub(crate) fn sides_named(text: &str) -> (bool, bool) {
     named
 }
 
+/// Whether a cell names a foot by a letter that means another foot in another language.
+pub(crate) fn names_by_letter(text: &str) -> bool {
+    fold(text).split(' ').any(|word| matches!(word, "d" | "i" | "g"))
+}
+
 /// Whether the whole cell is understood.
 pub(crate) fn is_known(text: &str) -> bool {
     matches!(read(text), Said::Acts(_))
 }
 
-/// The acts that the words of a text name, none where they are all words around; `None` where one of
-/// them is not known.
-fn words(whole: &str) -> Option<Vec<Act>> {
+/// The acts that the words of a text name, none where they are all words around, and what they leave open
+/// about the tendon; `None` where one of them is not known.
+fn words(whole: &str) -> Option<(Vec<Act>, TendonWords)> {
     let words: Vec<&str> = whole.split(' ').filter(|word| !word.is_empty()).collect();
     let (mut cast, mut tenotomy, mut brace, mut fitted, mut review) = (false, false, false, false, false);
     for (at, word) in words.iter().enumerate() {
@@ -138,7 +212,7 @@ fn words(whole: &str) -> Option<Vec<Act>> {
             (&mut review, REVIEW),
             (&mut cast, CAST),
         ];
-        let mut found = number || AROUND.contains(word) || NIGHT.contains(word);
+        let mut found = number || AROUND.contains(word) || NIGHT.contains(word) || tenotomy::is_known(word);
         for (flag, list) in known {
             let here = list.contains(word);
             *flag |= here;
@@ -148,7 +222,8 @@ fn words(whole: &str) -> Option<Vec<Act>> {
             return None;
         }
     }
-    Some(acts(whole, cast, tenotomy, brace, fitted, review))
+    let tendon = tenotomy::of_words(&words, tenotomy, cast);
+    Some((acts(whole, cast, tenotomy, brace, fitted, review), tendon))
 }
 
 fn acts(whole: &str, cast: bool, tenotomy: bool, brace: bool, fitted: bool, review: bool) -> Vec<Act> {

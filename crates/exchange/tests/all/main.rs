@@ -16,5 +16,6 @@ mod map_file;
 mod scores;
 mod scripts;
 mod sides;
+mod tenotomy;
 mod twice;
 mod workbooks;

@@ -162,10 +162,7 @@ pub(super) const PHRASES: &[(Act, &[&str])] = &[
         Act::Surgery(Procedure::TendonLengthening),
         &["heel cord lengthening", "open lengthening of the heel cord"],
     ),
-    (
-        Act::Cast(None, Some(CastPurpose::AfterTenotomy)),
-        &["cast after tenotomy", "tenotomy cast", "post tenotomy cast"],
-    ),
+    (Act::Cast(None, Some(CastPurpose::AfterTenotomy)), &["cast after tenotomy", "post tenotomy cast"]),
     (Act::Cast(None, Some(CastPurpose::Holding)), &["holding cast", "cast to hold"]),
     (Act::Cast(None, Some(CastPurpose::Correction)), &["cast to correct"]),
     (Act::Problem(ProblemKind::ToesNotSeen), &["toes not seen", "toes not visible"]),
