@@ -284,7 +284,12 @@ impl Planner<'_, '_> {
                 (Reason::SameRowAgain, "Everything in this row stands in an earlier row of this file.")
             };
             let remark = Remark { reason, column: None, value: None, text: text.to_owned() };
-            self.report.add(number, Disposition::Duplicate, 0, vec![remark]);
+            // The same row again may still be the only one that names a tenotomy.
+            let mut asked = read.questions;
+            asked.retain(|asked| reason == Reason::SameRowAgain && asked.reason == Reason::TenotomyInWords);
+            let disposition = if asked.is_empty() { Disposition::Duplicate } else { Disposition::Question };
+            asked.push(remark);
+            self.report.add(number, disposition, 0, asked);
             return;
         }
         let plain =
@@ -294,7 +299,8 @@ impl Planner<'_, '_> {
             said.extend(self.matches(slot, number));
         }
         let disposition = if said.iter().all(plain) { Disposition::Imported } else { Disposition::Question };
-        said.sort_by_key(plain);
+        // The gravest first: what would be lost if nobody read it.
+        said.sort_by_key(|remark| (plain(remark), remark.reason != Reason::TenotomyInWords));
         self.report.add(number, disposition, assessments, said);
     }
 

@@ -1,7 +1,7 @@
 //! Every word for a tenotomy becomes a tenotomy or a question: none is lost in silence, and none is put on
 //! a foot that is in doubt. The ways of writing are those of the trade (common practice, no source).
 
-use crate::common::{import, import_with, of_row, told};
+use crate::common::{Memory, import, import_table, import_with, of_row, table, told};
 use exchange::{Disposition, Plan};
 use rstest::rstest;
 
@@ -172,4 +172,14 @@ fn a_map_file_settles_a_short_form() {
     let text = "ID,Name,Date,Side,Total,Done\n1,Ole By,2024-03-13,R,4,TAL\n";
     let plan = import_with(text, "[done]\n\"TAL\" = \"tenotomy\"\n");
     assert_eq!(acts(&plan), ["right tenotomy_done", "right cast_applied"]);
+}
+
+/// A row that brings nothing new and names a tenotomy is asked about, but not when the file comes again.
+#[test]
+fn the_same_row_again_is_asked_about_where_it_names_a_tenotomy() {
+    let text = "ID,Name,Date,Side,Total,Quux\n1,Ole By,2024-03-13,R,4,\n1,Ole By,2024-03-13,R,4,Tenotomy\n";
+    let plan = import(text);
+    assert_eq!(of_row(&plan, 3), Some((Disposition::Question, "tenotomy-in-words")));
+    let again = import_table(&table(text), None, &Memory(plan.entries.clone()));
+    assert_eq!(of_row(&again, 3).map(|row| row.0), Some(Disposition::Duplicate));
 }
