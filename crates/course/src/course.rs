@@ -52,6 +52,7 @@ impl Course {
             screening: about.screening,
             seen_on: about.seen_on,
             only_attended_on: about.only_attended_on,
+            confirmed: questions::confirmed::entries(&events),
             questions: Vec::new(),
         };
         questions::of_course(&mut open, &course, reading, &events, &known);

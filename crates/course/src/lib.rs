@@ -11,6 +11,7 @@
 //! Start reading at [`Course`], then [`Reading`], which settles corrections and withdrawals.
 
 mod age;
+mod answers;
 mod appointments;
 mod braces;
 mod casts;

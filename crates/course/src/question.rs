@@ -92,7 +92,14 @@ impl QuestionKind {
     /// before an entry is saved from a form, and a note that follows one of the entries answers it.
     #[must_use]
     pub const fn asks_confirmation(self) -> bool {
-        matches!(self, Self::FootNotOnRecord | Self::AlreadyCut | Self::RelapseOtherFoot | Self::SidesSwapped)
+        matches!(
+            self,
+            Self::FootNotOnRecord
+                | Self::AlreadyCut
+                | Self::RelapseOtherFoot
+                | Self::SidesSwapped
+                | Self::BraceSettings
+        )
     }
 }
 

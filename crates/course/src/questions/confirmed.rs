@@ -7,16 +7,20 @@ use crate::Question;
 use crate::events::Event;
 use record::{Body, EntryId};
 
-pub(super) fn leave_out(open: &mut Vec<Question>, events: &[Event<'_>]) {
-    let mut confirmed = events.iter().filter_map(confirms).peekable();
-    if confirmed.peek().is_none() {
+/// Leaves out the questions that were answered.
+pub(crate) fn leave_out(open: &mut Vec<Question>, confirmed: &[EntryId]) {
+    if confirmed.is_empty() {
         return;
     }
-    let confirmed: Vec<EntryId> = confirmed.collect();
     open.retain(|question| {
         let rests = |entry: &EntryId| confirmed.contains(entry);
         !(question.kind.asks_confirmation() && question.entries.iter().any(rests))
     });
+}
+
+/// The entries that somebody confirmed.
+pub(crate) fn entries(events: &[Event<'_>]) -> Vec<EntryId> {
+    events.iter().filter_map(confirms).collect()
 }
 
 /// The entry that a note confirms.

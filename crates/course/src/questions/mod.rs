@@ -10,7 +10,7 @@ mod before_birth;
 mod cast_never_removed;
 mod cast_number;
 mod clash;
-mod confirmed;
+pub(crate) mod confirmed;
 mod foot_not_on_record;
 mod incomplete_score;
 mod length_implausible;
@@ -65,7 +65,7 @@ pub(crate) fn of_course(
         cast_number::ask(open, foot);
         cast_never_removed::ask(open, foot, course);
     }
-    confirmed::leave_out(open, events);
+    confirmed::leave_out(open, &course.confirmed);
 }
 
 /// By day, then kind, foot and entry, so that the order of the input does not show.

@@ -6,7 +6,7 @@
 //! of the shoulders nothing is compared.
 //!
 //! - **Further than the foot went.** An angle is beyond what the foot reached only by more than
-//!   `bracing.measuring_error_deg`. The outward angle is judged only where the abduction of the last cast
+//!   `findings.measuring_error_deg`. The outward angle is judged only where the abduction of the last cast
 //!   is written. A later measurement that reaches the setting ends the doubt.
 //! - **60–70° is for a clubfoot.** On a foot not on record as a clubfoot it counts where the bar can be set
 //!   for each side: as written, or as two different angles show. Where neither is known it is only asked.
@@ -14,6 +14,7 @@
 //! - **Exchanged.** The boots of a clubfoot and of the other foot each lie nearer to the setting that the
 //!   protocol wants for the other.
 //! - **One boot.** One bar holds both feet.
+//! - **Confirmed.** A note that follows the entry by which the brace was set answers every doubt about it.
 //! - **Bar.** Too narrow by more than `bracing.bar_narrow_mm`, too wide by more than twice that (assumed).
 
 use super::fit::{COMMON, FootKind, kind, outward_wanted};
@@ -91,6 +92,9 @@ const WIDE_TIMES_NARROW: i32 = 2;
 pub fn settings_check(course: &Course, protocol: &Protocol) -> Vec<SettingDoubt> {
     let Some(spell) = course.brace_now() else { return Vec::new() };
     let (on, entry) = set_by(course, spell);
+    if course.confirmed.contains(&entry) {
+        return Vec::new();
+    }
     check(course, protocol, SetBrace { brace: &spell.brace, on, entry: Some(entry) })
 }
 
@@ -177,14 +181,11 @@ const NEVER_FURTHER: &str = "The bar is never set further out or up than the foo
 
 /// Whether a setting lies beyond what was reached by more than measuring error.
 fn beyond(deg: i16, reached: i16, protocol: &Protocol) -> bool {
-    i32::from(deg) - i32::from(reached) > i32::from(protocol.brace_measuring_error_deg)
+    i32::from(deg) - i32::from(reached) > i32::from(protocol.measuring_error_deg)
 }
 
 fn further_rule(protocol: &Protocol) -> String {
-    format!(
-        "{NEVER_FURTHER} Up to {}° of difference may be measuring error.",
-        protocol.brace_measuring_error_deg
-    )
+    format!("{NEVER_FURTHER} Up to {}° of difference may be measuring error.", protocol.measuring_error_deg)
 }
 
 fn outward_beyond(
@@ -237,7 +238,7 @@ fn beyond_reached(
         reached.how,
         reached.on.words()
     );
-    let source = protocol.source("bracing.measuring_error_deg");
+    let source = protocol.source("findings.measuring_error_deg");
     set.doubt(what, Some(side), text, further_rule(protocol), source).against(reached.on, reached.entry)
 }
 

@@ -197,8 +197,6 @@ protocol! {
     brace_unaffected_abduction_deg: Span = "bracing.unaffected_abduction_deg";
     /// Upward bend of the bar, degrees.
     brace_dorsiflexion_deg: Span = "bracing.dorsiflexion_deg";
-    /// An angle of the brace is beyond what the foot reached only by more than this, degrees.
-    brace_measuring_error_deg: i16 = "bracing.measuring_error_deg";
     /// Alarm in bracing: dorsiflexion below this.
     dorsiflexion_alarm_below_deg: i16 = "bracing.dorsiflexion_alarm_below_deg";
     /// Dorsiflexion lost since bracing began: from a loss of this size.

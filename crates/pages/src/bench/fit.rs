@@ -127,6 +127,7 @@ pub(super) fn save(frame: &Frame, view: &BenchView<'_>, name: &str) -> Markup {
             form method="post" action={ (view.who.href()) "/brace/fit" } {
                 (parts::csrf(&frame.csrf))
                 (parts::hidden(fields::ONCE, &view.once[1]))
+                (parts::confirmation(filled))
                 div.field {
                     label for=(id) { "Day" }
                     input id=(id) name=(fields::ON) type="date" required max=(frame.today) value=(filled.given(fields::ON).map_or_else(|| frame.today.to_string(), str::to_owned))

@@ -3,8 +3,8 @@
 use super::child::Teller;
 use super::planted::Story;
 use record::{
-    AppointmentAttended, Assessment, BraceChange, BraceChanged, HalfPoint, Purpose, Regime, RemovalReason,
-    Side, Sides, TenotomyBooked, TenotomyDone,
+    AppointmentAttended, Assessment, Boot, Brace, BraceChange, BraceChanged, HalfPoint, Purpose, Regime,
+    RemovalReason, Side, Sides, TenotomyBooked, TenotomyDone,
 };
 
 /// Every story of this file, in the order told.
@@ -18,6 +18,7 @@ pub const STORIES: &[Story] = &[
     other_foot_untreated,
     long_wait,
     newborn_not_seen,
+    settings_exchanged,
 ];
 
 /// One right clubfoot; the tenotomy was booked for the left foot.
@@ -132,4 +133,25 @@ fn long_wait(t: &mut Teller<'_>) {
 /// Referred from the ward at birth, seven weeks old, never seen.
 fn newborn_not_seen(t: &mut Teller<'_>) {
     t.born(t.today - 49, Sides::Both, None);
+}
+
+/// One right clubfoot; the boots were set the other way round.
+fn settings_exchanged(t: &mut Teller<'_>) {
+    t.born(t.today - 110, Sides::Right, None);
+    t.through_to_brace(5, t.today - 9);
+    let boot = |side: Side, abduction_deg| Boot { abduction_deg: Some(abduction_deg), ..Boot::of(side) };
+    let boots = vec![boot(Side::Right, 35), boot(Side::Left, 60)];
+    let brace = Brace { boots, bar_per_side: Some(true), ..Brace::default() };
+    t.visit(t.today - 2);
+    t.write(
+        t.today - 2,
+        BraceChanged {
+            change: BraceChange::Settings,
+            brace: Some(brace),
+            regime: None,
+            hours_prescribed: None,
+            note: None,
+        },
+    );
+    t.appoint(t.today - 2, t.today + 33, Purpose::BraceReview);
 }

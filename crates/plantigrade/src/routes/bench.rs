@@ -3,6 +3,7 @@
 use super::{
     add::SAVED_ALREADY,
     child::id,
+    confirm::{self, Outcome},
     stock,
     write::{self, Draft, Pen, Written},
 };
@@ -211,8 +212,10 @@ fn saved(
     };
     let pen = Pen { child, by, once: write::once(app, filled.value(fields::ONCE)) };
     let drafts = visit.drafts.iter().map(|draft| Draft::new(draft.body.clone(), visit.on)).collect();
-    match pen.write(app, drafts)? {
-        Written::Now | Written::Before => Ok(Ok(())),
-        Written::Otherwise => Ok(Err(filled.wrong("", SAVED_ALREADY))),
-    }
+    let known = app.known(child, app.clock.today())?;
+    Ok(match confirm::write(app, pen, &known.entries, drafts, &filled)? {
+        Outcome::Done(Written::Now | Written::Before) => Ok(()),
+        Outcome::Done(Written::Otherwise) => Err(filled.wrong("", SAVED_ALREADY)),
+        Outcome::Ask(asked) => Err(asked),
+    })
 }

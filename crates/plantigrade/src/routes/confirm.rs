@@ -8,9 +8,9 @@
 
 use super::write::{Draft, Pen, Written};
 use crate::{app::App, web::Fail};
-use course::{Course, Question};
+use course::{Question, QuestionKind};
 use pages::fields::{CONFIRM, Filled};
-use record::{Entry, EntryId, Note};
+use record::{Body, Entry, EntryId, Note};
 
 /// Longest reason taken from the form, in characters.
 const REASON_CHARS: usize = 500;
@@ -34,8 +34,11 @@ pub struct Doubt {
 }
 
 impl Doubt {
-    fn of(question: Question) -> Option<Self> {
-        Some(Self { entry: *question.entries.last()?, text: question.text })
+    /// Of the entries a question rests on, a new one is confirmed where there is any.
+    fn of(question: Question, added: &[Entry]) -> Option<Self> {
+        let new = |entry: &&EntryId| added.iter().any(|added| added.id == **entry);
+        let entry = question.entries.iter().rfind(new).or(question.entries.last())?;
+        Some(Self { entry: *entry, text: question.text })
     }
 }
 
@@ -45,13 +48,19 @@ pub fn doubts(app: &App, known: &[Entry], added: &[Entry]) -> Vec<Doubt> {
     let Some(child) = added.first().map(|entry| entry.child) else { return Vec::new() };
     let last = added.iter().chain(known).map(|entry| entry.on).max().unwrap_or(record::Day::FIRST);
     let asked = |entries: &[Entry]| -> Vec<Question> {
-        let questions = Course::of(child, entries, last.max(app.clock.today())).questions;
-        questions.into_iter().filter(|question| question.kind.asks_confirmation()).collect()
+        let outlook = app.outlook(child, entries, last.max(app.clock.today()));
+        outlook.course.questions.into_iter().filter(|question| question.kind.asks_confirmation()).collect()
     };
     let before = asked(known);
     let every: Vec<Entry> = known.iter().chain(added).cloned().collect();
-    let after = asked(&every).into_iter();
-    after.filter(|question| !before.contains(question)).filter_map(Doubt::of).collect()
+    // A measurement that shows an older brace to fit badly is saved as it is: the brace is in doubt, not it.
+    let sets_brace = added.iter().any(|new| matches!(new.body, Body::BraceFitted(_) | Body::BraceChanged(_)));
+    let about = |question: &Question| question.kind != QuestionKind::BraceSettings || sets_brace;
+    let after = asked(&every).into_iter().filter(about);
+    after
+        .filter(|question| !before.contains(question))
+        .filter_map(|question| Doubt::of(question, added))
+        .collect()
 }
 
 /// Writes a form, or gives it back where something has to be confirmed first.

@@ -88,3 +88,26 @@ async fn what_comes_from_elsewhere_is_an_open_question() {
     clinic.app.archive.append(vec![entry]).unwrap();
     assert!(questions(&clinic, child).contains(&QuestionKind::FootNotOnRecord));
 }
+
+/// The clubfoot at 35° and the sound foot at 65° look exchanged; the other way round is as it should be.
+#[tokio::test]
+async fn a_brace_with_exchanged_settings_is_asked_about() {
+    let (clinic, mut browser, child) = runa().await;
+    let path = format!("/child/{child}/visit");
+    let cast = [("right.cast", "correction"), ("right.cast_abduction_deg", "65")];
+    assert_eq!(browser.send(&path, &path, &cast).await.status, StatusCode::SEE_OTHER);
+    let before = clinic.entries(child).len();
+    let brace = |right: &'static str, left: &'static str| {
+        [
+            ("brace", "fitted"),
+            ("brace.regime", "full_time"),
+            ("brace.right.abduction_deg", right),
+            ("brace.left.abduction_deg", left),
+        ]
+    };
+    let page = browser.send(&path, &path, &brace("35", "65")).await;
+    assert_eq!(clinic.entries(child).len(), before, "nothing is saved yet: {}", page.location());
+    assert!(page.count(".confirm") == 1, "{}", page.text);
+    let page = browser.send(&path, &path, &brace("65", "35")).await;
+    assert_eq!(page.status, StatusCode::SEE_OTHER, "{}", page.shown(".confirm"));
+}

@@ -178,7 +178,8 @@ async fn the_pages_show_what_is_kept() {
     let measured = [("on", TODAY), ("right.foot_length_mm", "84"), ("left.foot_length_mm", "82")];
     let sent = browser.send(&bench, &format!("{bench}/measure"), &measured).await;
     assert!(sent.status.is_redirection(), "{}", sent.text);
-    let settings = [("on", TODAY), ("brace", "fitted"), ("brace.right.length_mm", "98")];
+    let settings =
+        [("on", TODAY), ("brace", "fitted"), ("brace.right.length_mm", "98"), ("brace.left.length_mm", "98")];
     let sent = browser.send(&bench, &format!("{bench}/fit"), &settings).await;
     assert!(sent.status.is_redirection(), "{}", sent.text);
     assert!(browser.get("/stock").await.text.contains(&told(counted + 1)), "what was written shows at once");

@@ -135,6 +135,7 @@ async fn tenotomy_brace_and_problem_are_recorded_as_said() {
         ("brace.regime", "full_time"),
         ("brace.hours", "23"),
         ("brace.bar_mm", "180"),
+        ("brace.right.abduction_deg", "60"),
         ("brace.left.abduction_deg", "60"),
         ("problem", "skin_red"),
         ("problem.side", "left"),
@@ -144,13 +145,17 @@ async fn tenotomy_brace_and_problem_are_recorded_as_said() {
     assert_eq!(page.status, StatusCode::SEE_OTHER, "{}", page.text);
     let written = clinic.entries(child).split_off(before);
     assert!(written.iter().all(|entry| entry.on == day("2025-03-03")));
-    let boot = record::Boot { abduction_deg: Some(60), ..record::Boot::of(Side::Left) };
+    let boot = |side| record::Boot { abduction_deg: Some(60), ..record::Boot::of(side) };
     let expected: Vec<Body> = vec![
         CastRemoved { side: Side::Right, why: RemovalReason::Slipped, note: None }.into(),
         TenotomyDone::on(Side::Right).into(),
         CastApplied { purpose: Some(CastPurpose::AfterTenotomy), ..CastApplied::on(Side::Right) }.into(),
         BraceFitted {
-            brace: record::Brace { boots: vec![boot], bar_mm: Some(180), ..record::Brace::default() },
+            brace: record::Brace {
+                boots: Side::BOTH.map(boot).to_vec(),
+                bar_mm: Some(180),
+                ..record::Brace::default()
+            },
             regime: Some(Regime::FullTime),
             hours_prescribed: Some(23),
             fitted_by: None,

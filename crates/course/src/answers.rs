@@ -1,0 +1,124 @@
+//! What a course answers about itself: the last of each, what is on, what is in doubt.
+
+use crate::{
+    Appointment, AppointmentState, BraceSpell, CastWorn, Course, FootCourse, Question, QuestionKind, Scored,
+    TenotomySeen,
+};
+use record::{Day, EntryId, Side};
+
+impl FootCourse {
+    /// The last cast, on or off.
+    #[must_use]
+    pub fn last_cast(&self) -> Option<&CastWorn> {
+        self.casts.last()
+    }
+
+    /// The cast that is on, as far as the entries tell.
+    #[must_use]
+    pub fn cast_on(&self) -> Option<&CastWorn> {
+        self.casts.last().filter(|cast| cast.off.is_none())
+    }
+
+    /// The last assessment that has any sign of the Pirani score.
+    #[must_use]
+    pub fn last_pirani(&self) -> Option<&Scored> {
+        self.scores.iter().rev().find(|scored| !scored.pirani.is_empty())
+    }
+
+    /// The last dorsiflexion measured, with its assessment.
+    #[must_use]
+    pub fn last_dorsiflexion(&self) -> Option<(&Scored, i16)> {
+        self.scores.iter().rev().find_map(|scored| Some((scored, scored.dorsiflexion_deg?)))
+    }
+
+    /// The last abduction measured, with its assessment.
+    #[must_use]
+    pub fn last_abduction(&self) -> Option<(&Scored, i16)> {
+        self.scores.iter().rev().find_map(|scored| Some((scored, scored.abduction_deg?)))
+    }
+
+    /// The tenotomies of the episode now.
+    pub fn tenotomies_now(&self) -> impl Iterator<Item = &TenotomySeen> {
+        self.tenotomies.iter().filter(|tenotomy| tenotomy.episode == self.episode)
+    }
+}
+
+impl Course {
+    /// One foot, if affected.
+    #[must_use]
+    pub fn foot(&self, side: Side) -> Option<&FootCourse> {
+        self.feet.iter().find(|foot| foot.side == side)
+    }
+
+    /// Since when care has run: the referral or registration that opened it, the last one where it ended
+    /// and was opened again.
+    #[must_use]
+    pub fn known_since(&self) -> Option<Day> {
+        self.reopened.map(|(day, _)| day).or(self.referred_on)
+    }
+
+    /// The day care was opened again and its entry, while the child was not seen on that day or since.
+    #[must_use]
+    pub fn reopened_unseen(&self) -> Option<(Day, EntryId)> {
+        self.reopened.filter(|&(day, _)| self.last_seen().is_none_or(|seen| seen < day))
+    }
+
+    /// The question that casts doubt on the side or the sense of what is recorded last of a foot, where
+    /// one is open. While it is, nothing may be advised for that foot beyond settling it.
+    #[must_use]
+    pub fn in_doubt(&self, side: Side) -> Option<&Question> {
+        let foot = self.foot(side)?;
+        self.questions.iter().rfind(|question| question.is_about(side) && casts_doubt(question, foot))
+    }
+
+    /// The day the child was last seen.
+    #[must_use]
+    pub fn last_seen(&self) -> Option<Day> {
+        self.seen_on.last().copied()
+    }
+
+    /// The brace spell that lasts.
+    #[must_use]
+    pub fn brace_now(&self) -> Option<&BraceSpell> {
+        self.braces.last().filter(|spell| spell.until.is_none())
+    }
+
+    /// Adds questions that need more than the entries, such as a value of the clinic's protocol.
+    pub fn ask(&mut self, more: Vec<Question>) {
+        self.questions.extend(more);
+        crate::questions::in_order(&mut self.questions);
+    }
+
+    /// Age on a day, where the day of birth is known.
+    #[must_use]
+    pub fn age_on(&self, day: Day) -> Option<crate::Age> {
+        self.about.born.map(|born| crate::Age::on(day, born, self.about.gestation_weeks))
+    }
+
+    /// The first appointment still expected on or after a day.
+    #[must_use]
+    pub fn next_appointment(&self, day: Day) -> Option<&Appointment> {
+        self.appointments
+            .iter()
+            .filter(|appointment| {
+                appointment.state == AppointmentState::Expected && appointment.for_day >= day
+            })
+            .min_by_key(|appointment| appointment.for_day)
+    }
+}
+
+/// Whether a question is about what the next step of a foot rests on, and not about its past.
+fn casts_doubt(question: &Question, foot: &FootCourse) -> bool {
+    match question.kind {
+        QuestionKind::FootNotOnRecord | QuestionKind::RelapseOtherFoot => true,
+        QuestionKind::AlreadyCut => {
+            foot.tenotomy_plan.is_some_and(|plan| question.entries.contains(&plan.entry))
+        }
+        QuestionKind::SidesSwapped => {
+            let scored = foot.scores.last().map(|scored| scored.on);
+            let cast = foot.casts.last().map(|cast| cast.on);
+            scored.max(cast).is_some_and(|last| last <= question.on)
+        }
+        _ => false,
+    }
+}
