@@ -20,7 +20,7 @@
 //! the last visit before the child was no longer seen every review interval. What comes later is seen
 //! only of those who come back because of it, so it is counted separately.
 
-use crate::{Gap, PlannedIntervals, gaps::ended_from, history::Stage, plan::NextVisit};
+use crate::{Gap, PlannedIntervals, gaps::ended_from, plan::NextVisit};
 use course::{Course, Phase, Standing};
 use record::Day;
 use serde::Serialize;
