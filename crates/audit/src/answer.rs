@@ -1,7 +1,7 @@
 //! The answer to a measure: figures with their method, numbers and day.
 
 use crate::{
-    By, Case, Cases, Clinic, Definition, Measure, Reason, Selection,
+    By, Case, Cases, Clinic, Definition, KnownBy, Measure, Reason, Selection,
     curve::{self, Curve},
     definition::Kind,
     funnel::{Funnel, funnel},
@@ -53,6 +53,23 @@ pub struct Group {
     pub counted: Counted,
     /// The leading figure; `None` where nobody is left to compute it from.
     pub figure: Option<Figure>,
+    /// Whether anybody wrote what the measure asks for; without that there is no figure.
+    pub recorded: bool,
+}
+
+/// The same by another definition.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct OtherLine {
+    /// Which measure.
+    pub measure: Measure,
+    /// Its name, which says by which definition.
+    pub name: &'static str,
+    /// How many.
+    pub counted: Counted,
+    /// Its figures, the leading one first.
+    pub figures: Vec<Figure>,
+    /// The curve of its event.
+    pub curve: Option<Curve>,
 }
 
 /// A measure along one thing.
@@ -82,6 +99,8 @@ pub struct Answer {
     pub definition: &'static Definition,
     /// As of which day.
     pub as_of: Day,
+    /// Which entries count as known on it.
+    pub known_by: KnownBy,
     /// By which version.
     pub version: &'static str,
     /// Whose.
@@ -94,8 +113,14 @@ pub struct Answer {
     pub why_none: Option<String>,
     /// Who was left out.
     pub left_out: Vec<LeftOut>,
+    /// Of how many anybody wrote what the measure asks for, where silence may say that nobody did.
+    pub recorded: Option<usize>,
+    /// Events that came after the end of treatment and do not count.
+    pub after_end: u32,
     /// The curves of a time to an event: the event first, then what excludes it.
     pub curves: Vec<Curve>,
+    /// The same by another definition, where there is one; nothing in an overview.
+    pub other: Option<OtherLine>,
     /// Over time.
     pub chart: Option<ControlChart>,
     /// What changed, in a sentence.
@@ -134,13 +159,17 @@ impl Answer {
             measure,
             definition,
             as_of: clinic.as_of,
+            known_by: clinic.known_by,
             version: VERSION,
             selection: *selection,
             counted: Counted::default(),
             figures: Vec::new(),
             why_none: None,
             left_out: Vec::new(),
+            recorded: None,
+            after_end: 0,
             curves: Vec::new(),
+            other: None,
             chart: None,
             change: Change::none(),
             by: Vec::new(),
@@ -160,11 +189,19 @@ impl Answer {
     }
 
     fn of_cases(&mut self, clinic: &Clinic, selection: &Selection, depth: Depth) {
-        let Cases { cases, left_out } = Cases::of(clinic, selection, self.measure);
+        let Cases { cases, left_out, after_end } = Cases::of(clinic, selection, self.measure);
         let reasons = Reason::ALL.into_iter().zip(left_out).filter(|(_, n)| *n > 0);
         self.left_out = reasons.map(|(reason, n)| LeftOut { reason, n }).collect();
+        self.after_end = after_end;
         self.counted = counted(self.definition.kind, &cases);
-        if cases.is_empty() {
+        if self.measure == Measure::BraceTolerance {
+            self.recorded = Some(cases.iter().filter(|case| case.recorded).count());
+        }
+        if !recorded(&cases) {
+            // That nobody wrote it says nothing about it, nor about how it changed.
+            self.counted.events = None;
+            self.counted.event_children = None;
+            self.counted.free_children = None;
             return;
         }
         self.curves = curve::curves(self.measure, &cases);
@@ -172,6 +209,7 @@ impl Answer {
         let Over { chart, change } = over_time(self.measure, &cases, clinic.as_of);
         (self.chart, self.change) = (chart, change);
         if depth == Depth::Whole {
+            self.other = self.measure.other().map(|other| OtherLine::of(clinic, selection, other));
             self.by = By::ALL.par_iter().map(|by| broken_down(self.measure, &cases, *by)).collect();
             self.funnels = [By::Site, By::Clinician]
                 .into_iter()
@@ -208,11 +246,33 @@ impl Answer {
     }
 }
 
+impl OtherLine {
+    fn of(clinic: &Clinic, selection: &Selection, measure: Measure) -> Self {
+        let cases = Cases::of(clinic, selection, measure).cases;
+        let curves = curve::curves(measure, &cases);
+        Self {
+            measure,
+            name: measure.definition().name,
+            counted: counted(measure.definition().kind, &cases),
+            figures: figures(measure, &cases, &curves),
+            curve: curves.into_iter().next(),
+        }
+    }
+}
+
+/// Whether there is anybody, and anybody wrote what the measure asks for.
+fn recorded(cases: &[Case]) -> bool {
+    cases.iter().any(|case| case.recorded)
+}
+
 /// Why a measure has no figure.
 fn why_none(answer: &Answer) -> String {
     let n = answer.definition.unit.count(answer.counted.n);
     if answer.counted.n == 0 {
         return "Nobody belongs to this measure as selected.".to_owned();
+    }
+    if answer.recorded == Some(0) {
+        return format!("Not recorded: of none of the {n} did anybody write how the brace was tolerated.");
     }
     format!("Too few of the {n} are watched for long enough to read a share.")
 }
@@ -330,7 +390,8 @@ fn broken_down(measure: Measure, cases: &[Case], by: By) -> Breakdown {
     let group = |(code, cases): &(i32, Vec<Case>)| Group {
         code: *code,
         counted: counted(kind, cases),
-        figure: leading(measure, cases),
+        figure: if recorded(cases) { leading(measure, cases) } else { None },
+        recorded: recorded(cases),
     };
     Breakdown { by, groups: classes(cases, by).par_iter().map(group).collect() }
 }

@@ -1,7 +1,7 @@
 //! From the rows of a clinic to the cases of a measure: who is in, from when, and how it ended.
 
 use crate::{
-    ChildHistory, Clinic, FootHistory, Keys, Leaving, Measure, Selection,
+    BraceBegan, ChildHistory, Clinic, FootHistory, Keys, Leaving, LossDefinition, Measure, Selection,
     definition::{Kind, Unit},
     selection::Feet,
 };
@@ -13,7 +13,8 @@ use serde::Serialize;
 pub struct Case {
     /// Place of the child in the clinic: what goes together in every interval.
     pub child: u32,
-    /// The day it entered the cohort ([`record::Day::number`]).
+    /// The day it entered the cohort ([`record::Day::number`]): time zero, or the day it came under
+    /// observation where that is later.
     pub zero: i32,
     /// The day its value was known; of a time to an event, the day it ended.
     pub at: i32,
@@ -27,6 +28,8 @@ pub struct Case {
     pub value: f32,
     /// Of how many, where it is a rate; else 1.
     pub of: f32,
+    /// Whether anybody wrote what the measure asks for, where silence may say that nobody did.
+    pub recorded: bool,
     /// Its classes.
     pub keys: Keys,
 }
@@ -47,17 +50,26 @@ pub enum Reason {
     TreatedBefore,
     /// Never seen after time zero.
     NotSeenAfter,
+    /// No referral on or before the first cast.
+    NoReferral,
+    /// Braced elsewhere, or without a cast here: the day the brace began is not known.
+    BraceDayUnknown,
+    /// The event came before they were known here.
+    OverBefore,
 }
 
 impl Reason {
     /// Every reason.
-    pub const ALL: [Self; 6] = [
+    pub const ALL: [Self; 9] = [
         Self::NotSettled,
         Self::NoBirthDay,
         Self::NoBeginning,
         Self::TreatedBefore,
         Self::NotSeenAfter,
         Self::OutOfOrder,
+        Self::NoReferral,
+        Self::BraceDayUnknown,
+        Self::OverBefore,
     ];
 
     /// In words, after a number.
@@ -70,6 +82,11 @@ impl Reason {
             Self::NotSettled => "not settled yet",
             Self::TreatedBefore => "treated before they came here",
             Self::NotSeenAfter => "never seen after time zero",
+            Self::NoReferral => "without a day of referral",
+            Self::BraceDayUnknown => {
+                "in a brace that began elsewhere, or with no cast here, on an unknown day"
+            }
+            Self::OverBefore => "with the event before they came here",
         }
     }
 }
@@ -81,6 +98,8 @@ pub struct Cases {
     pub cases: Vec<Case>,
     /// How many were left out, by [`Reason::ALL`].
     pub left_out: [u32; Reason::ALL.len()],
+    /// Cases whose event came after the end of treatment, where it does not count.
+    pub after_end: u32,
 }
 
 /// What a foot or child gives.
@@ -100,6 +119,8 @@ struct Ended {
     cause: u8,
     value: f32,
     of: f32,
+    recorded: bool,
+    after_end: bool,
 }
 
 impl Cases {
@@ -132,6 +153,7 @@ impl Cases {
         for block in blocks {
             all.cases.extend(block.cases);
             all.left_out.iter_mut().zip(block.left_out).for_each(|(sum, one)| *sum += one);
+            all.after_end += block.after_end;
         }
         all
     }
@@ -175,9 +197,10 @@ impl Cases {
                     self.left_out[place] += 1;
                 }
             }
-            Found::In(Ended { zero, at, enter, time, cause, value, of }) => {
+            Found::In(Ended { zero, at, enter, time, cause, value, of, recorded, after_end }) => {
                 if selection.spans(zero) {
-                    self.cases.push(Case { child, zero, at, enter, time, cause, value, of, keys });
+                    self.after_end += u32::from(after_end);
+                    self.cases.push(Case { child, zero, at, enter, time, cause, value, of, recorded, keys });
                 }
             }
         }
@@ -193,26 +216,78 @@ fn days(zero: i32, from: i32, to: i32) -> Found {
 }
 
 fn number(zero: i32, at: i32, value: f32) -> Found {
-    Found::In(Ended { zero, at, enter: 0, time: 0, cause: 0, value, of: 1.0 })
+    Found::In(Ended { at, value, ..at_once(zero) })
 }
 
-/// A time from `zero` that ends on a day with a cause.
-fn ended(zero: i32, enter: i32, (end, cause): (i32, u8)) -> Found {
-    let time = enter + (end - zero).max(0);
-    let value = f32::from(u8::from(cause == 1));
-    Found::In(Ended { zero, at: end.max(zero), enter, time, cause, value, of: 1.0 })
-}
-
-/// Free of the event until it comes, else until the last visit.
-fn free_of(zero: i32, enter: i32, child: &ChildHistory, event: Option<i32>) -> Found {
-    let end = match event {
-        Some(day) => (day, 1),
-        None => (child.last_seen.number().unwrap_or(zero), 0),
-    };
-    if enter > 0 && end.0 <= zero {
-        return Found::Out(Reason::NotSeenAfter);
+const fn at_once(zero: i32) -> Ended {
+    Ended {
+        zero,
+        at: zero,
+        enter: 0,
+        time: 0,
+        cause: 0,
+        value: 0.0,
+        of: 1.0,
+        recorded: true,
+        after_end: false,
     }
-    ended(zero, enter, end)
+}
+
+/// When a case comes under observation: the day, and how long after time zero.
+#[derive(Debug, Clone, Copy)]
+struct Enters {
+    day: i32,
+    after: i32,
+}
+
+impl Enters {
+    /// At time zero.
+    const fn at(zero: i32) -> Self {
+        Self { day: zero, after: 0 }
+    }
+}
+
+/// How a case ended.
+#[derive(Debug, Clone, Copy)]
+struct End {
+    day: i32,
+    cause: u8,
+    /// Whether the event came after the end of treatment.
+    after_end: bool,
+}
+
+/// A time that ends with a cause. Who enters late is watched from the day after its entry on: an event up
+/// to that day is none of this cohort.
+fn ended(enter: Enters, event: Option<i32>, end: End) -> Found {
+    if enter.after > 0 {
+        if event.is_some_and(|day| day <= enter.day) {
+            return Found::Out(Reason::OverBefore);
+        }
+        if end.day <= enter.day {
+            return Found::Out(Reason::NotSeenAfter);
+        }
+    }
+    let time = enter.after + (end.day - enter.day).max(0);
+    let value = f32::from(u8::from(end.cause == 1));
+    let (at, cause, after_end) = (end.day.max(enter.day), end.cause, end.after_end);
+    Found::In(Ended { at, enter: enter.after, time, cause, value, after_end, ..at_once(enter.day) })
+}
+
+/// The end of treatment after a day.
+fn over(child: &ChildHistory, zero: i32) -> Option<i32> {
+    let days = [child.over.number(), left(child, &[Leaving::Discharged])];
+    days.into_iter().flatten().find(|day| *day >= zero)
+}
+
+/// Free of the event until it comes, else until the last visit; never beyond the end of treatment.
+fn free_of(enter: Enters, child: &ChildHistory, event: Option<i32>) -> Found {
+    let over = over(child, enter.day).unwrap_or(i32::MAX);
+    let seen = child.last_seen.number().unwrap_or(enter.day);
+    let end = match event {
+        Some(day) if day <= over => End { day, cause: 1, after_end: false },
+        _ => End { day: seen.min(over), cause: 0, after_end: event.is_some() },
+    };
+    ended(enter, event, end)
 }
 
 /// The day care ended in one of several ways.
@@ -220,52 +295,82 @@ fn left(child: &ChildHistory, ways: &[Leaving]) -> Option<i32> {
     child.left.filter(|(_, why)| ways.contains(why)).map(|(day, _)| day.number())
 }
 
-/// The first of event and competitors, or the end of observation: the day of discharge, else the as-of
-/// day. On one day the earlier listed counts. An event after a discharge was seen all the same, and counts
-/// where nothing else came first.
-fn first(as_of: i32, zero: i32, child: &ChildHistory, candidates: &[Option<i32>]) -> (i32, u8) {
-    let end = left(child, &[Leaving::Discharged]).map_or(as_of, |day| day.min(as_of)).max(zero);
+/// The first of event and competitors, or the end of observation: the end of treatment, else `until`. On
+/// one day the earlier listed counts. An event after the end of treatment does not count: it is seen only
+/// of those who come back because of it.
+fn first(until: i32, zero: i32, child: &ChildHistory, candidates: &[Option<i32>]) -> End {
+    let over = over(child, zero).unwrap_or(i32::MAX);
+    let end = over.min(until).max(zero);
     let days = candidates.iter().zip(1_u8..).filter_map(|(day, cause)| Some(((*day)?, cause)));
-    let within = days.filter(|(day, _)| (zero..=end).contains(day)).min();
-    let event = candidates.first().copied().flatten().filter(|day| *day >= zero).map(|day| (day, 1));
-    within.or(event).unwrap_or((end, 0))
+    let (day, cause) = days.filter(|(day, _)| (zero..=end).contains(day)).min().unwrap_or((end, 0));
+    let after_end = cause != 1 && candidates.first().copied().flatten().is_some_and(|day| day > over);
+    End { day, cause, after_end }
 }
 
-/// The first drop-out that came after a day.
-fn gap_after(child: &ChildHistory, zero: i32) -> Option<i32> {
-    let gaps = [child.gap, child.gap_braced].into_iter().flatten().map(|gap| gap.on.number());
-    gaps.filter(|day| *day >= zero).min()
+/// The drop-out that excludes other events: by the planned interval, of a child not seen again.
+fn lost(child: &ChildHistory) -> Option<i32> {
+    child.loss(LossDefinition::ByPlannedInterval).map(|gap| gap.on.number())
 }
 
 const GONE: [Leaving; 2] = [Leaving::Transferred, Leaving::Died];
 
-fn incidence(as_of: i32, zero: i32, child: &ChildHistory, event: Option<i32>) -> Found {
-    let candidates = [event, gap_after(child, zero), left(child, &GONE)];
-    ended(zero, 0, first(as_of, zero, child, &candidates))
+fn incidence(as_of: i32, enter: Enters, child: &ChildHistory, event: Option<i32>) -> Found {
+    let candidates = [event, lost(child), left(child, &GONE)];
+    ended(enter, event, first(as_of, enter.day, child, &candidates))
 }
 
 fn of_child(measure: Measure, as_of: i32, child: &ChildHistory) -> Found {
     let cast = child.first_cast();
     match (measure, cast) {
-        (Measure::BraceTolerance, _) => match child.brace.number() {
-            Some(brace) => free_of(brace, 0, child, child.not_tolerated.number()),
-            None => Found::Elsewhere,
-        },
+        (Measure::BraceTolerance, _) => tolerance(child),
         (_, None) => Found::Elsewhere,
         (Measure::WaitFirstCast, Some(cast)) => match child.referred.number() {
             Some(referred) => days(referred, referred, cast),
-            None => Found::Out(Reason::NoBeginning),
+            None => Found::Out(Reason::NoReferral),
         },
         (Measure::AgeFirstCast, Some(cast)) => match child.born.number() {
             Some(born) => days(cast, born, cast),
             None => Found::Out(Reason::NoBirthDay),
         },
         (Measure::DropOut, Some(cast)) => {
-            let gone = left(child, &[Leaving::Transferred, Leaving::Died, Leaving::Discharged]);
-            let candidates = [child.gap.map(|gap| gap.on.number()), gone];
-            ended(cast, 0, first(as_of, cast, child, &candidates))
+            let until = child.settled_until.number().map_or(as_of, |day| day.min(as_of));
+            drop_out(until, cast, child, LossDefinition::ByPlannedInterval)
         }
+        (Measure::DropOutPublished, Some(cast)) => drop_out(as_of, cast, child, LossDefinition::AsPublished),
         _ => Found::Elsewhere,
+    }
+}
+
+fn drop_out(until: i32, cast: i32, child: &ChildHistory, definition: LossDefinition) -> Found {
+    let loss = child.loss(definition).map(|gap| gap.on.number());
+    ended(Enters::at(cast), loss, first(until, cast, child, &[loss, left(child, &GONE)]))
+}
+
+/// The brace of a child is that of the foot braced first.
+fn tolerance(child: &ChildHistory) -> Found {
+    let Some(brace) = child.brace.number() else { return Found::Elsewhere };
+    let first =
+        child.feet().filter(|foot| foot.brace.number().is_some()).min_by_key(|foot| foot.brace.number());
+    let began = first.map_or(BraceBegan::Here, |foot| foot.brace_began);
+    let enter = match entry(brace, began, child) {
+        Ok(enter) => enter,
+        Err(reason) => return Found::Out(reason),
+    };
+    match free_of(enter, child, child.not_tolerated.number()) {
+        Found::In(ended) => Found::In(Ended { recorded: child.tolerance_written, ..ended }),
+        other => other,
+    }
+}
+
+/// When a foot comes under observation that counts from its brace.
+fn entry(brace: i32, began: BraceBegan, child: &ChildHistory) -> Result<Enters, Reason> {
+    match began {
+        BraceBegan::Here => Ok(Enters::at(brace)),
+        BraceBegan::Unknown => Err(Reason::BraceDayUnknown),
+        BraceBegan::Elsewhere => {
+            let day = child.known_from.number().unwrap_or(brace).max(brace);
+            Ok(Enters { day, after: day - brace })
+        }
     }
 }
 
@@ -279,7 +384,7 @@ fn of_foot(measure: Measure, as_of: i32, child: &ChildHistory, foot: &FootHistor
             (None, Some(_)) => Found::Out(Reason::NoBeginning),
             (None, None) => Found::Elsewhere,
         },
-        Measure::WaitBrace => match (cut, brace) {
+        Measure::WaitBrace => match (cut, foot.corrected().number().or(brace)) {
             (Some(cut), Some(brace)) if cut <= brace => days(cut, cut, brace),
             (Some(_), None) => Found::Out(Reason::NotSettled),
             _ => Found::Elsewhere,
@@ -295,38 +400,54 @@ fn of_foot(measure: Measure, as_of: i32, child: &ChildHistory, foot: &FootHistor
         Measure::Correction => cast.map_or(Found::Elsewhere, |cast| {
             let surgery =
                 [foot.release, foot.tendon_transfer].into_iter().filter_map(|day| day.number()).min();
-            let candidates = [brace, gap_after(child, cast), left(child, &GONE), surgery];
-            ended(cast, 0, first(as_of, cast, child, &candidates))
+            let braced = foot.corrected().number();
+            let candidates = [braced, lost(child), left(child, &GONE), surgery];
+            ended(Enters::at(cast), braced, first(as_of, cast, child, &candidates))
         }),
-        Measure::RelapseFree => {
-            brace.map_or(Found::Elsewhere, |brace| free_of(brace, 0, child, foot.relapse.number()))
+        Measure::RelapseFree => from_brace(child, foot, |enter| free_of(enter, child, foot.relapse.number())),
+        Measure::RelapseFreeAge => by_age(child, foot),
+        Measure::Relapse => {
+            from_brace(child, foot, |enter| incidence(as_of, enter, child, foot.relapse.number()))
         }
-        Measure::RelapseFreeAge => match (brace, child.born.number()) {
-            (None, _) => Found::Elsewhere,
-            (Some(_), None) => Found::Out(Reason::NoBirthDay),
-            (Some(brace), Some(born)) if born > brace => Found::Out(Reason::OutOfOrder),
-            (Some(brace), Some(born)) => free_of(brace, brace - born, child, foot.relapse.number()),
-        },
-        Measure::Relapse => from(brace, as_of, child, foot.relapse.number()),
-        Measure::TendonTransfer => from(brace, as_of, child, foot.tendon_transfer.number()),
+        Measure::TendonTransfer => {
+            from_brace(child, foot, |enter| incidence(as_of, enter, child, foot.tendon_transfer.number()))
+        }
         Measure::SecondTenotomy => from(cut, as_of, child, foot.second_tenotomy.number()),
         Measure::MajorSurgery => from(cast, as_of, child, foot.release.number()),
         _ => Found::Elsewhere,
     }
 }
 
-fn from(zero: Option<i32>, as_of: i32, child: &ChildHistory, event: Option<i32>) -> Found {
-    zero.map_or(Found::Elsewhere, |zero| incidence(as_of, zero, child, event))
+/// A foot that counts from its brace.
+fn from_brace(child: &ChildHistory, foot: &FootHistory, then: impl Fn(Enters) -> Found) -> Found {
+    let Some(brace) = foot.brace.number() else { return Found::Elsewhere };
+    match entry(brace, foot.brace_began, child) {
+        Ok(enter) => then(enter),
+        Err(reason) => Found::Out(reason),
+    }
 }
 
-const fn at_once(zero: i32) -> Ended {
-    Ended { zero, at: zero, enter: 0, time: 0, cause: 0, value: 0.0, of: 1.0 }
+/// A foot that counts from birth: watched from its age at the brace, or at its arrival in one.
+fn by_age(child: &ChildHistory, foot: &FootHistory) -> Found {
+    let Some(brace) = foot.brace.number() else { return Found::Elsewhere };
+    let Some(born) = child.born.number() else { return Found::Out(Reason::NoBirthDay) };
+    // The clock is the age: of a foot that came in a brace it need not be known since when it had it.
+    let day = entry(brace, foot.brace_began, child).map_or(brace, |enter| enter.day);
+    if born > day {
+        return Found::Out(Reason::OutOfOrder);
+    }
+    free_of(Enters { day, after: day - born }, child, foot.relapse.number())
+}
+
+fn from(zero: Option<i32>, as_of: i32, child: &ChildHistory, event: Option<i32>) -> Found {
+    zero.map_or(Found::Elsewhere, |zero| incidence(as_of, Enters::at(zero), child, event))
 }
 
 /// Measures of feet whose first casting is over.
 fn finished(measure: Measure, foot: &FootHistory) -> Found {
     let Some(cast) = foot.first_cast.number() else { return Found::Elsewhere };
     let (cut, brace) = (foot.tenotomy.number(), foot.brace.number());
+    let braced_before = foot.braced_again.number().is_some() || foot.brace_began != BraceBegan::Here;
     match measure {
         Measure::Casts => match cut.into_iter().chain(brace).min() {
             _ if foot.treated_before => Found::Out(Reason::TreatedBefore),
@@ -334,6 +455,7 @@ fn finished(measure: Measure, foot: &FootHistory) -> Found {
             Some(over) if over < cast => Found::Out(Reason::OutOfOrder),
             Some(over) => number(cast, over, f32::from(foot.correcting_casts)),
         },
+        _ if braced_before => Found::Out(Reason::TreatedBefore),
         Measure::DaysCasting => match brace {
             None => Found::Out(Reason::NotSettled),
             Some(brace) => days(cast, cast, brace),

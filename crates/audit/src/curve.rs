@@ -85,14 +85,20 @@ fn clusters(cases: &[Case]) -> Vec<u32> {
     codes
 }
 
+/// When each case comes under observation, where any does so late. Who is there from the beginning is at
+/// risk on day 0 already, and starts before it.
+fn starts(cases: &[Case]) -> Option<Vec<f64>> {
+    let start = |case: &Case| if case.enter == 0 { -1.0 } else { f64::from(case.enter) };
+    cases.iter().any(|case| case.enter > 0).then(|| cases.iter().map(start).collect())
+}
+
 fn free_of(cases: &[Case]) -> Option<Curve> {
     let stop: Vec<f64> = cases.iter().map(|case| f64::from(case.time)).collect();
     let event: Vec<bool> = cases.iter().map(|case| case.cause == 1).collect();
-    let start: Vec<f64> = cases.iter().map(|case| f64::from(case.enter)).collect();
-    let late = cases.iter().any(|case| case.enter > 0);
+    let start = starts(cases);
     let mut spells = Spells::new(&stop, &event).ok()?;
-    if late {
-        spells = spells.entering(&start).ok()?;
+    if let Some(start) = &start {
+        spells = spells.entering(start).ok()?;
     }
     let curve = KaplanMeier::clustered(&spells, &clusters(cases), &Interval::default()).ok()?;
     let median = curve.median();
@@ -118,7 +124,12 @@ fn incidences(measure: Measure, cases: &[Case]) -> Vec<Curve> {
     let names = measure.causes();
     let stop: Vec<f64> = cases.iter().map(|case| f64::from(case.time)).collect();
     let cause: Vec<u32> = cases.iter().map(|case| u32::from(case.cause)).collect();
-    let Ok(data) = Competing::new(&stop, &cause, names.len()) else { return Vec::new() };
+    let start = starts(cases);
+    let data = Competing::new(&stop, &cause, names.len()).and_then(|data| match &start {
+        Some(start) => data.entering(start),
+        None => Ok(data),
+    });
+    let Ok(data) = data else { return Vec::new() };
     let found =
         cumulative_incidence_clustered(&data, &clusters(cases), &Interval::default()).unwrap_or_default();
     let curve = |(name, one): (&&'static str, statistics::survival::CumulativeIncidence)| {

@@ -128,10 +128,13 @@ const SHARE: &str = "Share; Wilson's interval (1927) at the effective number of 
 const NUMBER: &str = "Median with the interval of Woodruff (1952) and mean with Student's t, both with variance clustered by child; quartiles linear between values.";
 const CURVE: &str = "Kaplan–Meier; standard error by the infinitesimal jackknife over children, 95 % limits on the log–log scale.";
 const INCIDENCE: &str = "Aalen–Johansen; standard error by the infinitesimal jackknife over children, 95 % limits on the log–log scale.";
-const AS_OF: &str = "the as-of day";
-const LAST_SEEN: &str = "the last visit";
+const AS_OF: &str = "the as-of day; the end of treatment";
+const LAST_SEEN: &str = "the last visit; the end of treatment";
 const GAP: &str = "no visit within 3 weeks in casts, 4 weeks around a tenotomy, 6 months in the brace (J Foot Ankle Surg 2021, S1067-2516(21)00458-0)";
-const OTHER_ENDS: &str = "drop-out by the published definition; death or transfer";
+const PLANNED: &str = "the clinic's own working definition, by the intervals of its protocol; published series define drop-out each in their own way";
+const OTHER_ENDS: &str = "drop-out by the planned interval, of a child not seen again; death or transfer";
+const BRACED: &str = "braced feet; a foot braced elsewhere enters on the day it became known here where the day its brace began is written, and is left out where it is not";
+const BRACE_ON: &str = "the first brace";
 
 const YEAR: i32 = 365;
 const BLANK: Definition = Definition {
@@ -159,8 +162,8 @@ measures! {
     WaitFirstCast => Definition {
         key: "wait-first-cast", name: "Wait for the first cast", unit: Unit::Child,
         question: "How many days pass from referral to the first cast?",
-        who: "children with a first cast here, referred on or before that day",
-        time_zero: "the first referral, or registration where none is written",
+        who: "children with a first cast here and a referral written for that day or before; without a referral the wait is not known",
+        time_zero: "the first referral; a registration is none",
         event: "the first cast of either foot", ..NUMBERS
     };
     /// Age at first cast.
@@ -175,7 +178,7 @@ measures! {
     Casts => Definition {
         key: "casts", name: "Casts to correction",
         question: "How many casts does a foot need?", scale: Scale::Count,
-        who: "feet that reached the tenotomy or the brace, not treated before, with at least one cast here",
+        who: "feet that reached the tenotomy or the brace, not treated before they came here, with at least one cast here",
         time_zero: "the first cast", event: "casts for correction in the first episode; the cast after the tenotomy and holding casts are not counted",
         source: "as in the published series; some of them count the cast after the tenotomy, which adds one", ..NUMBERS
     };
@@ -183,14 +186,14 @@ measures! {
     DaysCasting => Definition {
         key: "days-casting", name: "Days in casts",
         question: "How long is a foot in casts, from the first cast to the brace?",
-        who: "feet braced after their first episode; feet still in casts are not in it, so read it with “Correction reached”",
+        who: "feet braced after their first casts here, not braced before; feet still in casts are not in it, so read it with “Correction reached”",
         time_zero: "the first cast", event: "the brace", ..NUMBERS
     };
     /// Tenotomy share.
     Tenotomy => Definition {
         key: "tenotomy", name: "Tenotomy",
         question: "What share of feet has a tenotomy?", method: SHARE,
-        who: "feet braced after their first episode of casts, so that it is settled whether they had one",
+        who: "feet braced after their first casts here, not braced before, so that it is settled whether they had one",
         time_zero: "the first cast", event: "a tenotomy on or before the day of the brace",
         source: "as in the published series: tenotomies of feet treated to correction", ..BLANK
     };
@@ -214,8 +217,8 @@ measures! {
         key: "correction", name: "Correction reached",
         question: "What share of feet begun in casts reaches the brace within six months?",
         who: "feet with a first cast here", time_zero: "the first cast",
-        event: "the brace after the first episode of casts",
-        competing: "drop-out by the published definition; death or transfer; surgery other than a tenotomy",
+        event: "the first brace on or after that cast, also of a foot that was braced elsewhere before",
+        competing: "drop-out by the planned interval, of a child not seen again; death or transfer; surgery other than a tenotomy",
         horizons_days: &[182, 91, YEAR], ..INCIDENCES
     };
     /// Cast problems.
@@ -231,26 +234,36 @@ measures! {
     BraceTolerance => Definition {
         key: "brace-tolerance", name: "Brace tolerated", unit: Unit::Child,
         question: "What share of children still bears the brace after one and two years?",
-        kind: Kind::FreeOf, who: "children with a brace fitted", time_zero: "the first brace",
-        event: "the brace noted as not tolerated, or bracing stopped before the fourth birthday",
+        kind: Kind::FreeOf, who: "children with a brace; one braced elsewhere as for “Free of relapse, by time in the brace”. Not recorded where nobody wrote of any of them how the brace was tolerated: hours of wear, that it was not tolerated, or that it was stopped",
+        time_zero: BRACE_ON,
+        event: "the brace noted as not tolerated, or bracing stopped before the fourth birthday, but not by discharge or death",
         censoring: LAST_SEEN, method: CURVE, horizons_days: &[YEAR, 2 * YEAR],
         source: "the clinic's own working definition; published series define adherence each in their own way", ..BLANK
     };
-    /// Drop-out.
+    /// Drop-out by the planned interval.
     DropOut => Definition {
-        key: "drop-out", name: "Drop-out", unit: Unit::Child,
+        key: "drop-out", name: "Drop-out, by the planned interval", unit: Unit::Child,
         question: "What share of children stops coming?",
         who: "children with a first cast here", time_zero: "the first cast of either foot",
-        event: "the first day on which there was no visit within 3 weeks in casts, 4 weeks around a tenotomy or 6 months in the brace, whether or not the child came back",
-        competing: "death, transfer or discharge", source: GAP,
+        event: "the last day in time for a planned visit has passed and the child has not been seen since; the middle between its last visit and the day the next was due is taken. A child who came back has not dropped out",
+        censoring: "the first visit after which the next may still be kept in time; the end of treatment",
+        competing: "death or transfer", source: PLANNED,
+        horizons_days: &[2 * YEAR, YEAR, 4 * YEAR], ..INCIDENCES
+    };
+    /// Drop-out by the published definition.
+    DropOutPublished => Definition {
+        key: "drop-out-published", name: "Drop-out, by the published definition", unit: Unit::Child,
+        question: "What share of children would a published series count as drop-outs?",
+        who: "children with a first cast here", time_zero: "the first cast of either foot",
+        event: "the first day on which there was no visit within 3 weeks in casts, 4 weeks around a tenotomy or 6 months in the brace, whatever was planned and whether or not the child came back",
+        competing: "death or transfer", source: GAP,
         horizons_days: &[2 * YEAR, YEAR, 4 * YEAR], ..INCIDENCES
     };
     /// Relapse-free by time.
     RelapseFree => Definition {
         key: "relapse-free", name: "Free of relapse, by time in the brace",
         question: "What share of feet has stayed corrected so long after the brace was fitted?",
-        kind: Kind::FreeOf, who: "feet braced after their first episode of casts",
-        time_zero: "that brace",
+        kind: Kind::FreeOf, who: BRACED, time_zero: BRACE_ON,
         event: "the first of: a relapse noted, casts begun again, surgery other than a tenotomy",
         censoring: LAST_SEEN, method: CURVE, horizons_days: &[2 * YEAR, YEAR, 4 * YEAR],
         source: "the clinic's own working definition: of 84 published studies 57 % defined relapse (Gelfer 2019)", ..BLANK
@@ -259,8 +272,8 @@ measures! {
     RelapseFreeAge => Definition {
         key: "relapse-free-age", name: "Free of relapse, by age",
         question: "What share of feet is free of relapse at two, four and six years of age?",
-        kind: Kind::FreeOf, who: "braced feet of children with a day of birth; each counts from its age at the brace on",
-        time_zero: "birth, entering at the age of the brace",
+        kind: Kind::FreeOf, who: "braced feet of children with a day of birth; each counts from its age at the brace on, a foot braced elsewhere from its age when it became known here",
+        time_zero: "birth, entering at that age",
         event: "as “Free of relapse, by time in the brace”",
         censoring: LAST_SEEN, method: "Kaplan–Meier with late entry; standard error by the infinitesimal jackknife over children, 95 % limits on the log–log scale.",
         horizons_days: &[4 * YEAR + 1, 2 * YEAR, 6 * YEAR + 1],
@@ -270,7 +283,7 @@ measures! {
     Relapse => Definition {
         key: "relapse", name: "Relapse, drop-out counted beside it",
         question: "What share of feet has a relapse noted while still followed?",
-        who: "feet braced after their first episode of casts", time_zero: "that brace",
+        who: BRACED, time_zero: BRACE_ON,
         event: "as “Free of relapse, by time in the brace”",
         horizons_days: &[2 * YEAR, YEAR, 4 * YEAR], ..INCIDENCES
     };
@@ -285,7 +298,7 @@ measures! {
     TendonTransfer => Definition {
         key: "tendon-transfer", name: "Tendon transfer",
         question: "What share of feet has the tibialis anterior tendon transferred?",
-        who: "feet braced after their first episode of casts", time_zero: "that brace",
+        who: BRACED, time_zero: BRACE_ON,
         event: "transfer of the tibialis anterior tendon", horizons_days: &[4 * YEAR, 2 * YEAR], ..INCIDENCES
     };
     /// Major surgery.
@@ -338,12 +351,22 @@ impl Measure {
         self.definition().key
     }
 
+    /// The measure of the same by another definition, shown as a second line.
+    #[must_use]
+    pub const fn other(self) -> Option<Self> {
+        match self {
+            Self::DropOut => Some(Self::DropOutPublished),
+            Self::DropOutPublished => Some(Self::DropOut),
+            _ => None,
+        }
+    }
+
     /// The names of the causes of an incidence: the event first.
     #[must_use]
     pub const fn causes(self) -> &'static [&'static str] {
         match self {
             Self::Correction => &["in the brace", "dropped out", "died or passed on", "other surgery"],
-            Self::DropOut => &["dropped out", "died, passed on or discharged"],
+            Self::DropOut | Self::DropOutPublished => &["dropped out", "died or passed on"],
             Self::Relapse => &["relapsed", "dropped out", "died or passed on"],
             Self::SecondTenotomy => &["second tenotomy", "dropped out", "died or passed on"],
             Self::TendonTransfer => &["tendon transferred", "dropped out", "died or passed on"],
@@ -379,6 +402,7 @@ impl Measure {
             | Self::WaitBrace
             | Self::CastProblems
             | Self::DropOut
+            | Self::DropOutPublished
             | Self::Relapse
             | Self::SecondTenotomy
             | Self::MajorSurgery => Some(false),

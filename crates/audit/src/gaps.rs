@@ -2,21 +2,27 @@
 //! 6 months in the brace (a cohort of 965 children, J Foot Ankle Surg 2021, S1067-2516(21)00458-0).
 //!
 //! A child belongs to the strictest stage of its feet. The stage is that at the end of the earlier visit.
-//! Before the first cast, after bracing and after other surgery no rule applies.
+//! Before the first cast, after bracing and after other surgery no rule applies, nor after a discharge or
+//! a transfer until the next visit.
 
-use crate::{Gap, history::Stage};
-use course::{Course, FootCourse, Phase, Standing};
+use crate::{Gap, history::Stage, plan::phase_on};
+use course::{Course, Phase, Standing};
 use record::Day;
 
-/// Days without a visit that are still no drop-out. Six months are taken as 183 days.
+/// Days without a visit that are still no drop-out by the published definition; `None` where it has no
+/// rule. Six months are taken as 183 days.
 #[must_use]
-pub const fn allowed_days(stage: Stage) -> i32 {
+pub const fn allowed_days(stage: Stage) -> Option<i32> {
     match stage {
-        Stage::Casting => 21,
-        Stage::Tenotomy => 28,
-        Stage::Bracing => 183,
+        Stage::Casting => Some(SHORTEST),
+        Stage::Tenotomy => Some(28),
+        Stage::Bracing => Some(183),
+        Stage::After => None,
     }
 }
+
+/// The shortest of them: in casts.
+const SHORTEST: i32 = 21;
 
 fn stage_of(phase: Phase) -> Option<Stage> {
     match phase {
@@ -27,40 +33,37 @@ fn stage_of(phase: Phase) -> Option<Stage> {
     }
 }
 
-fn phase_on(foot: &FootCourse, day: Day) -> Option<Phase> {
-    let after = foot.phases.partition_point(|spell| spell.from <= day);
-    // A spell that declares the child lost hides the treatment; the one before it holds.
-    let mut before = foot.phases[..after].iter().rev();
-    before.find(|spell| spell.phase != Phase::LostToFollowUp).map(|spell| spell.phase)
-}
-
-fn stage_on(course: &Course, day: Day) -> Option<Stage> {
+/// The strictest stage of the feet on a day, and the days it allows.
+fn allowed_on(course: &Course, day: Day) -> Option<(i32, Stage)> {
     let stages = course.feet.iter().filter_map(|foot| stage_of(phase_on(foot, day)?));
-    stages.min_by_key(|stage| allowed_days(*stage))
+    stages.filter_map(|stage| Some((allowed_days(stage)?, stage))).min_by_key(|(days, _)| *days)
 }
 
-/// The day care ended here other than by losing the child.
-fn ended(course: &Course) -> Option<Day> {
-    match course.standing {
+/// The first day from a day on, that day included, on which care ended here other than by losing the
+/// child, also where it was opened again later.
+pub(crate) fn ended_from(course: &Course, from: Day) -> Option<Day> {
+    let over = |phase| matches!(phase, Phase::Discharged | Phase::Transferred | Phase::Died);
+    let spells = course.feet.iter().flat_map(|foot| &foot.phases);
+    let days = spells.filter(|spell| over(spell.phase)).map(|spell| spell.from);
+    let now = match course.standing {
         Standing::Discharged(day) | Standing::Transferred(day) | Standing::Died(day) => Some(day),
         Standing::Active | Standing::Lost(_) => None,
-    }
+    };
+    days.chain(now).filter(|day| *day >= from).min()
 }
 
 /// The first drop-out from a day on.
 pub(crate) fn first_gap(course: &Course, from: Day) -> Option<Gap> {
     let begin = course.seen_on.partition_point(|day| *day < from);
     let seen = &course.seen_on[begin..];
-    let until = ended(course).unwrap_or(course.as_of).min(course.as_of);
     seen.iter().enumerate().find_map(|(place, &day)| {
         let next = seen.get(place + 1).copied();
         // Cheap first: most visits follow each other within the shortest limit.
-        let last = next.unwrap_or(until);
-        if last - day <= allowed_days(Stage::Casting) {
+        if next.unwrap_or(course.as_of) - day <= SHORTEST {
             return None;
         }
-        let stage = stage_on(course, day)?;
-        let allowed = allowed_days(stage);
+        let (allowed, stage) = allowed_on(course, day)?;
+        let last = next.unwrap_or(course.as_of).min(ended_from(course, day).unwrap_or(course.as_of));
         (last - day > allowed).then(|| Gap { on: day + (allowed + 1), stage, came_back: next.is_some() })
     })
 }
@@ -68,6 +71,7 @@ pub(crate) fn first_gap(course: &Course, from: Day) -> Option<Gap> {
 /// The day on which the child will have dropped out if it is not seen until then.
 pub(crate) fn next_gap(course: &Course) -> Option<Day> {
     let last = course.last_seen()?;
-    let due = last + (allowed_days(stage_on(course, last)?) + 1);
-    (due > course.as_of && ended(course).is_none()).then_some(due)
+    let (allowed, _) = allowed_on(course, last)?;
+    let due = last + (allowed + 1);
+    (due > course.as_of && ended_from(course, last).is_none()).then_some(due)
 }

@@ -1,8 +1,8 @@
 //! One compact row for each child and its feet: all that the measures read.
 
-use crate::{ScoredTwice, When};
+use crate::{KnownBy, LossDefinition, PlannedIntervals, ResultsBasis, ScoredTwice, When};
 use record::{ChildId, Day, Halves, Nature, Side, SiteId, UserId};
-use std::collections::HashMap;
+use std::{collections::HashMap, sync::Arc};
 
 /// What a measure reads of a foot. Days are clinical days; what is not written is [`When::NEVER`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -18,7 +18,7 @@ pub struct FootHistory {
     pub nature: Option<Nature>,
     /// Whether a clinician called it complex.
     pub complex: Option<bool>,
-    /// Treated before this clinic.
+    /// Treated before this clinic: as written, or braced or cut before its first cast here.
     pub treated_before: bool,
     /// The last full Pirani total up to the first cast, signs before a total on a sheet.
     pub first_total: Option<Halves>,
@@ -36,8 +36,13 @@ pub struct FootHistory {
     pub tenotomy: When,
     /// Second tenotomy of this foot, whenever it was.
     pub second_tenotomy: When,
-    /// The brace after the first episode of casts.
+    /// The day on which bracing began: with the first brace, here or elsewhere. Of a foot that came in a
+    /// brace without word of that day, the first day on which it was braced here.
     pub brace: When,
+    /// Where bracing began, and whether that day is known.
+    pub brace_began: BraceBegan,
+    /// The first brace on or after the first cast here, of a foot that was braced before it.
+    pub braced_again: When,
     /// First return of the deformity after that brace: a relapse noted, casts begun again, or surgery.
     pub relapse: When,
     /// Tibialis anterior tendon transfer.
@@ -48,6 +53,19 @@ pub struct FootHistory {
     pub asked: u16,
     /// Those of them that were.
     pub written: u16,
+}
+
+/// Where bracing of a foot began.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum BraceBegan {
+    /// Here.
+    #[default]
+    Here,
+    /// Elsewhere, on a day that is written and lies before the child was known here.
+    Elsewhere,
+    /// On a day that nobody wrote: the foot came in a brace, or was braced at its first visit with no cast
+    /// written before it.
+    Unknown,
 }
 
 /// Why a child is no longer followed here.
@@ -63,21 +81,24 @@ pub enum Leaving {
     DeclaredLost,
 }
 
-/// Under which of the three rules a drop-out fell.
+/// Where a child stood when it stopped coming.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Stage {
-    /// Casts: no visit within 3 weeks.
+    /// In casts.
     Casting,
-    /// Waiting for a tenotomy, or in its cast: no visit within 4 weeks.
+    /// Waiting for a tenotomy, or in its cast.
     Tenotomy,
-    /// Brace: no visit within 6 months.
+    /// In the brace.
     Bracing,
+    /// After bracing that stopped early, or after other surgery.
+    After,
 }
 
-/// The first gap that the published definition calls a drop-out.
+/// A gap that a definition calls a drop-out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Gap {
-    /// The first day on which the definition was met.
+    /// By the planned interval, the middle between the last visit and the day the next was due; by the
+    /// published definition, the first day on which it was met.
     pub on: Day,
     /// In which stage.
     pub stage: Stage,
@@ -113,20 +134,29 @@ pub struct ChildHistory {
     pub child: ChildId,
     /// Day of birth.
     pub born: When,
-    /// First referral or registration.
+    /// First referral, on or before the first cast where there is one. A registration is none.
     pub referred: When,
+    /// First referral or registration: since when the child is known here.
+    pub known_from: When,
     /// Last visit.
     pub last_seen: When,
     /// The day care ended here, and why.
     pub left: Option<(Day, Leaving)>,
-    /// The first drop-out after the first cast.
+    /// The end of treatment: the first discharge, or the last visit after bracing that ended as planned.
+    pub over: When,
+    /// The drop-out by the planned interval: the child has not been seen since.
+    pub lost: Option<Gap>,
+    /// The first visit of which it cannot be told yet whether the next will be kept.
+    pub settled_until: When,
+    /// The first drop-out after the first cast by the published definition.
     pub gap: Option<Gap>,
-    /// The first drop-out after the first brace.
-    pub gap_braced: Option<Gap>,
     /// First brace of any foot.
     pub brace: When,
     /// First day on which it was noted that the brace is not tolerated, or was stopped before age four.
     pub not_tolerated: When,
+    /// Whether anybody wrote how the brace was tolerated: hours of wear, that it was not tolerated, or that it
+    /// was stopped.
+    pub tolerance_written: bool,
     /// Wear, where any was written.
     pub wear: Option<Box<Wear>>,
     /// Feet scored by two people at one visit.
@@ -151,10 +181,29 @@ impl ChildHistory {
         self.feet.iter().all(Option::is_some)
     }
 
+    /// The drop-out by a definition.
+    #[must_use]
+    pub const fn loss(&self, definition: LossDefinition) -> Option<Gap> {
+        match definition {
+            LossDefinition::ByPlannedInterval => self.lost,
+            LossDefinition::AsPublished => self.gap,
+        }
+    }
+
     /// The first cast of any foot.
     #[must_use]
     pub fn first_cast(&self) -> Option<i32> {
         self.feet().filter_map(|foot| foot.first_cast.number()).min()
+    }
+}
+
+impl FootHistory {
+    /// The first brace on or after the first cast here.
+    #[must_use]
+    pub fn corrected(&self) -> When {
+        let before =
+            self.brace.number().zip(self.first_cast.number()).is_some_and(|(brace, cast)| brace < cast);
+        if before { self.braced_again } else { self.brace }
     }
 }
 
@@ -172,6 +221,10 @@ pub enum Clinician {
 pub struct Clinic {
     /// The day.
     pub as_of: Day,
+    /// Which entries count as known on it.
+    pub known_by: KnownBy,
+    /// When the clinic planned to see a child again.
+    pub plan: Arc<PlannedIntervals>,
     /// One row for each child with an affected foot.
     pub children: Vec<ChildHistory>,
     /// Sites by number.
@@ -188,9 +241,12 @@ pub struct Clinic {
 impl Clinic {
     /// Nobody yet.
     #[must_use]
-    pub fn new(as_of: Day) -> Self {
+    pub fn new(basis: ResultsBasis) -> Self {
+        let ResultsBasis { as_of, known_by, plan } = basis;
         Self {
             as_of,
+            known_by,
+            plan,
             children: Vec::new(),
             sites: Vec::new(),
             clinicians: Vec::new(),
@@ -199,6 +255,12 @@ impl Clinic {
             site_numbers: HashMap::new(),
             clinician_numbers: HashMap::new(),
         }
+    }
+
+    /// On what its rows rest.
+    #[must_use]
+    pub fn basis(&self) -> ResultsBasis {
+        ResultsBasis { as_of: self.as_of, known_by: self.known_by, plan: Arc::clone(&self.plan) }
     }
 
     /// The number of a site.

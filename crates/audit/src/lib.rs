@@ -13,6 +13,8 @@
 //! Start reading at [`Measure`], then [`FootHistory`], then [`Cases`].
 
 mod answer;
+mod basis;
+mod brace;
 mod cases;
 mod curve;
 mod definition;
@@ -20,8 +22,10 @@ mod fields;
 mod funnel;
 mod gaps;
 mod history;
+mod losses;
 mod making;
 mod pairs;
+mod plan;
 mod published;
 pub mod raters;
 mod ratio;
@@ -37,7 +41,8 @@ pub mod watch;
 mod when;
 pub mod words;
 
-pub use answer::{Answer, Breakdown, Counted, Depth, Figure, Group, LeftOut, VERSION, results};
+pub use answer::{Answer, Breakdown, Counted, Depth, Figure, Group, LeftOut, OtherLine, VERSION, results};
+pub use basis::{KnownBy, ResultsBasis};
 pub use cases::{Case, Cases, Reason};
 pub use curve::{Curve, FEWEST_AT_RISK, Step};
 pub use definition::{Definition, Kind, Measure, Scale, Unit};
@@ -45,10 +50,12 @@ pub use fields::Field;
 pub use funnel::{Funnel, FunnelKind, FunnelLimit, FunnelPoint};
 pub use gaps::allowed_days;
 pub use history::{
-    ChildHistory, Clinic, Clinician, FootHistory, Gap, Leaving, Stage, WEAR_QUARTERS, Wear, Worn,
+    BraceBegan, ChildHistory, Clinic, Clinician, FootHistory, Gap, Leaving, Stage, WEAR_QUARTERS, Wear, Worn,
 };
+pub use losses::LossDefinition;
 pub use making::Read;
 pub use pairs::{ClinicAgreement, ScoredTwice};
+pub use plan::{PlannedInterval, PlannedIntervals, PlannedReview};
 pub use published::{LOGGED_BY_QUARTER, Published};
 pub use ratio::{Difference, Middle, Pair, Ratio, difference, middle};
 pub use selection::{Aetiology, By, Feet, Keys, Selection, Severity};

@@ -1,10 +1,10 @@
 //! From the course of a child to its row.
 
 use crate::{
-    ChildHistory, Clinic, Clinician, Field, FootHistory, Leaving, Wear, When, Worn, gaps,
-    history::WEAR_QUARTERS, pairs::ReadPair,
+    ChildHistory, Clinic, Clinician, Field, FootHistory, Leaving, ResultsBasis, Wear, Worn, brace::Bracing,
+    gaps, history::WEAR_QUARTERS, losses::Followed, pairs::ReadPair,
 };
-use course::{Cause, Course, Fate, FootCourse, Line, Phase, Reading, Standing, WearKind, pairing};
+use course::{Cause, Course, Fate, FootCourse, Line, Reading, Standing, WearKind, pairing};
 use record::{Body, ChildId, Day, Entry, EntryId, ProblemKind, Procedure, Side, SiteId};
 use std::collections::HashSet;
 
@@ -34,10 +34,12 @@ pub struct Read {
 impl Read {
     /// A child from its log, as known on a day; `None` without an affected foot.
     #[must_use]
-    pub fn of(child: ChildId, entries: &[Entry], as_of: Day) -> Option<Self> {
+    pub fn of(child: ChildId, entries: &[Entry], basis: &ResultsBasis) -> Option<Self> {
+        let as_of = basis.as_of;
+        let entries = &*basis.known_by.written(entries);
         let reading = Reading::of(entries, as_of);
         let course = Course::of_reading(child, &reading, as_of);
-        let mut row = ChildHistory { changes_on: changes_on(&course, entries).into(), ..of_child(&course) };
+        let mut row = of_child(&course, entries, &reading, basis);
         let mut named = [None, None];
         for foot in &course.feet {
             let place = usize::from(foot.side == Side::Left);
@@ -69,7 +71,7 @@ impl Clinic {
 
     /// Adds a child from its log.
     pub fn add(&mut self, child: ChildId, entries: &[Entry]) {
-        if let Some(read) = Read::of(child, entries, self.as_of) {
+        if let Some(read) = Read::of(child, entries, &self.basis()) {
             let row = self.row(read);
             self.children.push(row);
         }
@@ -77,7 +79,7 @@ impl Clinic {
 }
 
 fn of_foot(course: &Course, foot: &FootCourse, reading: &Reading<'_>) -> FootHistory {
-    let times = Times::of(foot, reading);
+    let times = Times::of(course, foot, reading);
     let (asked, written) = fields(course, foot, &times);
     let mut scores =
         foot.scores.iter().rev().filter(|scored| times.first_cast.is_none_or(|day| scored.on <= day));
@@ -87,7 +89,7 @@ fn of_foot(course: &Course, foot: &FootCourse, reading: &Reading<'_>) -> FootHis
         clinician: 0,
         nature: foot.nature,
         complex: foot.complex,
-        treated_before: foot.earlier_treatment.as_deref().is_some_and(|text| !text.trim().is_empty()),
+        treated_before: treated_before(foot, &times),
         first_total: scores.find_map(|scored| scored.pirani.total().or(scored.stated_total)),
         first_cast: times.first_cast.into(),
         correcting_casts: foot
@@ -101,6 +103,8 @@ fn of_foot(course: &Course, foot: &FootCourse, reading: &Reading<'_>) -> FootHis
         tenotomy: foot.tenotomies.first().map(|cut| cut.on).into(),
         second_tenotomy: foot.tenotomies.get(1).map(|cut| cut.on).into(),
         brace: times.brace.into(),
+        brace_began: times.bracing.began,
+        braced_again: times.bracing.again.into(),
         relapse: times.relapse.into(),
         tendon_transfer: surgery(foot, &[Procedure::TendonTransfer]).into(),
         release: surgery(foot, &[Procedure::PosteriorRelease, Procedure::PosteromedialRelease]).into(),
@@ -109,12 +113,20 @@ fn of_foot(course: &Course, foot: &FootCourse, reading: &Reading<'_>) -> FootHis
     }
 }
 
+/// Earlier treatment as written, or a brace or tenotomy before the first cast here.
+fn treated_before(foot: &FootCourse, times: &Times) -> bool {
+    let told = foot.earlier_treatment.as_deref().is_some_and(|text| !text.trim().is_empty());
+    let cut = foot.tenotomies.first().map(|cut| cut.on);
+    let before = |day: Option<Day>| day.zip(times.first_cast).is_some_and(|(day, cast)| day < cast);
+    told || before(times.brace) || before(cut)
+}
+
 /// The first day on which the row will be another one although nothing is written until then: an entry
 /// dated ahead, a drop-out, three months of bracing.
-fn changes_on(course: &Course, entries: &[Entry]) -> Option<Day> {
+fn changes_on(course: &Course, entries: &[Entry], followed: &Followed) -> Option<Day> {
     let ahead = entries.iter().map(|entry| entry.on);
     let months = course.feet.iter().flat_map(|foot| &foot.phases).map(|spell| spell.from + QUARTER_DAYS);
-    let days = ahead.chain(gaps::next_gap(course)).chain(months);
+    let days = ahead.chain(gaps::next_gap(course)).chain(followed.changes_on).chain(months);
     days.filter(|day| *day > course.as_of).min()
 }
 
@@ -143,20 +155,20 @@ fn surgery(foot: &FootCourse, which: &[Procedure]) -> Option<Day> {
 struct Times {
     first_cast: Option<Day>,
     booked: Option<Day>,
+    bracing: Bracing,
     brace: Option<Day>,
     relapse: Option<Day>,
 }
 
 impl Times {
-    fn of(foot: &FootCourse, reading: &Reading<'_>) -> Self {
-        let in_brace = |phase| matches!(phase, Phase::FullTimeBracing | Phase::NightTimeBracing);
-        let brace = foot.phases.iter().find(|spell| spell.episode == 1 && in_brace(spell.phase));
-        let brace = brace.map(|spell| spell.from);
+    fn of(course: &Course, foot: &FootCourse, reading: &Reading<'_>) -> Self {
+        let bracing = Bracing::of(course, foot);
         Self {
             first_cast: foot.casts.first().map(|cast| cast.on),
             booked: booked(foot, reading),
-            brace,
-            relapse: brace.and_then(|brace| relapse(foot, brace)),
+            bracing,
+            brace: bracing.from,
+            relapse: bracing.from.and_then(|brace| relapse(foot, brace)),
         }
     }
 }
@@ -235,25 +247,43 @@ fn fields(course: &Course, foot: &FootCourse, times: &Times) -> (u16, u16) {
     (asked, written)
 }
 
-fn of_child(course: &Course) -> ChildHistory {
+fn of_child(course: &Course, entries: &[Entry], reading: &Reading<'_>, basis: &ResultsBasis) -> ChildHistory {
     let brace = course.braces.first().map(|spell| spell.from);
     let first_cast = course.feet.iter().filter_map(|foot| foot.casts.first()).map(|cast| cast.on).min();
+    let followed = Followed::of(course, &basis.plan, first_cast.into_iter().chain(brace).min());
     ChildHistory {
         child: course.child,
         born: course.about.born.into(),
-        referred: course.referred_on.into(),
+        referred: referred(reading, course, first_cast).into(),
+        known_from: course.referred_on.into(),
         last_seen: course.last_seen().into(),
         left: left(course),
+        over: followed.over.into(),
+        lost: followed.lost,
+        settled_until: followed.settled_until.into(),
         gap: first_cast.and_then(|day| gaps::first_gap(course, day)),
-        gap_braced: brace.and_then(|day| gaps::first_gap(course, day)),
         brace: brace.into(),
         not_tolerated: brace.and_then(|brace| not_tolerated(course, brace)).into(),
+        tolerance_written: brace.is_some_and(|brace| tolerance_written(course, brace)),
         wear: brace.and_then(|brace| wear(course, brace)),
         pairs: Box::default(),
         unpaired: 0,
-        changes_on: When::NEVER,
+        changes_on: changes_on(course, entries, &followed).into(),
         feet: [None, None],
     }
+}
+
+/// The first referral; of a child with a first cast only one on or before it, because a later one does
+/// not say how long the child had waited.
+fn referred(reading: &Reading<'_>, course: &Course, first_cast: Option<Day>) -> Option<Day> {
+    let referrals = reading.lines.iter().filter(|line| {
+        matches!(line.body, Body::Referral(_))
+            && line.on <= course.as_of
+            && matches!(line.fate, Fate::Stands | Fate::Corrected { .. })
+            && line.entry.child == course.child
+    });
+    let first = referrals.map(|line| line.on).min();
+    first.filter(|day| first_cast.is_none_or(|cast| *day <= cast))
 }
 
 fn left(course: &Course) -> Option<(Day, Leaving)> {
@@ -267,16 +297,32 @@ fn left(course: &Course) -> Option<(Day, Leaving)> {
 }
 
 /// Noted as not tolerated, or stopped before the fourth birthday (the fourth year of bracing where the
-/// day of birth is unknown). A brace taken up again does not undo it.
+/// day of birth is unknown). A brace taken up again does not undo it. A brace that ended because the child
+/// was discharged or died was not stopped for want of tolerance.
 fn not_tolerated(course: &Course, brace: Day) -> Option<Day> {
-    let noted = course.problems.iter().filter(|problem| problem.what == ProblemKind::NotTolerated);
-    let noted = noted.map(|problem| problem.on).filter(|day| *day >= brace);
     let until = course.about.born.unwrap_or(brace).plus_years(4);
-    let stopped = course.braces.iter().filter_map(|spell| match spell.until {
-        Some((day, Cause::Stopped)) if day < until => Some(day),
+    noted_not_tolerated(course, brace).chain(stopped(course).filter(|day| *day < until)).min()
+}
+
+fn noted_not_tolerated(course: &Course, brace: Day) -> impl Iterator<Item = Day> + '_ {
+    let noted = course.problems.iter().filter(|problem| problem.what == ProblemKind::NotTolerated);
+    noted.map(|problem| problem.on).filter(move |day| *day >= brace)
+}
+
+/// The days on which bracing was stopped while care went on.
+fn stopped(course: &Course) -> impl Iterator<Item = Day> + '_ {
+    let over = |day: Day| gaps::ended_from(course, day) == Some(day);
+    course.braces.iter().filter_map(move |spell| match spell.until {
+        Some((day, Cause::Stopped)) if !over(day) => Some(day),
         _ => None,
-    });
-    noted.chain(stopped).min()
+    })
+}
+
+/// Whether anybody wrote how the brace was tolerated.
+fn tolerance_written(course: &Course, brace: Day) -> bool {
+    course.wear.iter().any(|span| span.to >= brace)
+        || noted_not_tolerated(course, brace).next().is_some()
+        || stopped(course).next().is_some()
 }
 
 /// Each span counts in the quarters of bracing that it covers, by its days there. Of two spans that

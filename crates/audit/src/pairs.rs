@@ -1,7 +1,7 @@
 //! Feet scored twice, as the rows of a clinic hold them, and what they say of its raters.
 
 use crate::{
-    Clinic, Clinician,
+    Clinic, Clinician, KnownBy,
     raters::{Agreement, Scored, TwoScores},
 };
 use course::pairing::{Pair, PairScore, Rater};
@@ -64,6 +64,8 @@ pub struct ClinicAgreement {
     pub from: Option<Day>,
     /// Only pairs up to this day.
     pub to: Option<Day>,
+    /// Which entries count as known on the day.
+    pub known_by: KnownBy,
     /// What the pairs say; raters are places in `who`.
     pub agreement: Agreement,
     /// The raters.
@@ -116,7 +118,8 @@ impl ClinicAgreement {
         let pairs: Vec<TwoScores> = by_child.values().enumerate().flat_map(two).collect();
         let amended = by_child.values().flatten().filter(|pair| pair.amended).count();
         let unpaired = clinic.children.iter().map(|child| usize::from(child.unpaired)).sum();
-        Self { from, to, agreement: Agreement::of(&pairs, clinic.as_of), who, amended, unpaired }
+        let agreement = Agreement::of(&pairs, clinic.as_of);
+        Self { from, to, known_by: clinic.known_by, agreement, who, amended, unpaired }
     }
 }
 

@@ -151,6 +151,18 @@ const DROP_OUT: &[Published] = &[
         "Smythe, BMC Musculoskelet Disord 2018, 10.1186/s12891-018-2365-3",
     ),
 ];
+const DROP_OUT_OTHERWISE: &[Published] = &[
+    words(
+        "16.1 % (155 of 965 children), 88 % of them in bracing",
+        "six years of one clinic, by fixed intervals: see “Drop-out, by the published definition”; not by time",
+        DROP,
+    ),
+    words(
+        "31 % seen at 3.5 to 5 years (68 of 218)",
+        "Harare",
+        "Smythe, BMC Musculoskelet Disord 2018, 10.1186/s12891-018-2365-3",
+    ),
+];
 const RELAPSE_FREE: &[Published] = &[
     words("70, 55 and 48 % free at 2, 4 and 6 years of age", "191 children; by age, not by time", SANGIORGIO),
     from_to(
@@ -240,7 +252,8 @@ impl Measure {
             Self::Correction => CORRECTION,
             Self::CastProblems => CAST_PROBLEMS,
             Self::BraceTolerance => TOLERANCE,
-            Self::DropOut => DROP_OUT,
+            Self::DropOut => DROP_OUT_OTHERWISE,
+            Self::DropOutPublished => DROP_OUT,
             Self::RelapseFree => RELAPSE_FREE,
             Self::RelapseFreeAge => RELAPSE_FREE_AGE,
             Self::Relapse => RELAPSE,

@@ -3,7 +3,7 @@
 //! A report leaves the clinic, so the rule for small numbers is applied here and nowhere else
 //! ([`crate::small`]): what is withheld is not in it, not even hidden.
 
-use crate::{Answer, Clinic, Depth, Figure, Kind, Measure, Published, Selection, VERSION, small};
+use crate::{Answer, Clinic, Depth, Figure, Kind, KnownBy, Measure, Published, Selection, VERSION, small};
 use rayon::prelude::*;
 use record::Day;
 use serde::Serialize;
@@ -15,6 +15,8 @@ pub struct YearReport {
     pub year: i32,
     /// As of which day everything is told.
     pub as_of: Day,
+    /// Which entries count as known on it.
+    pub known_by: KnownBy,
     /// By which version.
     pub version: &'static str,
     /// Children whose first cast lay in the year; `None` where withheld.
@@ -77,6 +79,7 @@ impl YearReport {
         Self {
             year,
             as_of: clinic.as_of,
+            known_by: clinic.known_by,
             version: VERSION,
             begun,
             lines,

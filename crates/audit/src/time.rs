@@ -177,7 +177,7 @@ fn of_kind(of: (Measure, Kind), cases: &[Case], as_of: Day) -> Over {
 /// months of the first cast, each foot counted on the day its six months were over.
 fn within_six_months(cases: &[Case], as_of: i32) -> Vec<Case> {
     const SIX_MONTHS: i32 = 182;
-    let ripe = cases.iter().filter(|case| case.zero + SIX_MONTHS <= as_of);
+    let ripe = cases.iter().filter(|case| case.enter == 0 && case.zero + SIX_MONTHS <= as_of);
     let settled = |case: &Case| Case {
         at: case.zero + SIX_MONTHS,
         value: if case.cause == 1 && case.time <= SIX_MONTHS { 1.0 } else { 0.0 },

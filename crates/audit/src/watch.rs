@@ -85,7 +85,7 @@ impl Measure {
                 Some("children with any problem of a cast, half a year after the first cast")
             }
             Self::Relapse => Some(
-                "children of whom a foot relapsed within a year of the brace, a year after it; children who dropped out or left within the year are left out",
+                "children of whom a foot relapsed within a year of the brace, a year after it; children who dropped out or left within the year, or came in a brace, are left out",
             ),
             Self::DropOut => Some(
                 "children who dropped out within a year of the first cast, a year after it; children who left otherwise within the year are left out",
@@ -111,7 +111,8 @@ fn settled(measure: Measure, case: &crate::Case, as_of: i32) -> Option<(i32, boo
     let by_a_year = || {
         let on = case.zero + YEAR;
         let event = case.cause == 1 && case.time <= YEAR;
-        (on <= as_of && (event || case.time >= YEAR)).then_some((on, event))
+        // Who enters late was not watched from the brace on.
+        (case.enter == 0 && on <= as_of && (event || case.time >= YEAR)).then_some((on, event))
     };
     match measure {
         Measure::Tenotomy => Some((case.at, case.value > 0.0)),

@@ -1,7 +1,7 @@
 //! Sentences about what changed.
 
 use crate::{
-    Measure,
+    Answer, Measure,
     definition::{Kind, Scale, Unit},
     ratio::{Difference, Ratio},
     time::ControlChart,
@@ -26,6 +26,25 @@ pub fn number(value: f64) -> String {
     let text = if value.abs() < 9.95 { format!("{value:.1}") } else { format!("{value:.0}") };
     let text = text.strip_suffix(".0").unwrap_or(&text);
     if text == "-0" { "0".to_owned() } else { text.replacen('-', "−", 1) }
+}
+
+/// What has to be said beside the figures of an answer.
+#[must_use]
+pub fn notes(answer: &Answer) -> Vec<String> {
+    let unit = answer.definition.unit;
+    let recorded = answer.recorded.filter(|n| *n > 0).map(|n| {
+        format!(
+            "How the brace was tolerated was written of {n} of {}; of the others silence counts as tolerated.",
+            unit.count(answer.counted.n)
+        )
+    });
+    let after_end = (answer.after_end > 0).then(|| {
+        format!(
+            "Of {} the event came after the end of treatment and does not count: it is seen only of those who come back because of it.",
+            unit.count(answer.after_end as usize)
+        )
+    });
+    recorded.into_iter().chain(after_end).collect()
 }
 
 /// A probability: "0.03", "below 0.001".
@@ -83,7 +102,7 @@ fn events(measure: Measure) -> &'static str {
     match measure {
         Measure::Correction => "braced within six months",
         Measure::BraceTolerance => "braces not borne",
-        Measure::DropOut => "drop-outs",
+        Measure::DropOut | Measure::DropOutPublished => "drop-outs",
         Measure::RelapseFree | Measure::RelapseFreeAge | Measure::Relapse => "relapses",
         Measure::SecondTenotomy => "second tenotomies",
         Measure::TendonTransfer => "tendon transfers",

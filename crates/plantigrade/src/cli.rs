@@ -270,6 +270,9 @@ pub struct AuditArgs {
     /// As known on this day [default: today]
     #[arg(long, value_name = "DAY")]
     pub as_of: Option<Day>,
+    /// Only what had been written by the end of that day: an earlier audit is printed again unchanged
+    #[arg(long)]
+    pub as_written: bool,
     /// Only those whose time zero lies on or after this day
     #[arg(long, value_name = "DAY")]
     pub from: Option<Day>,

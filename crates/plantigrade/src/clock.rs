@@ -52,6 +52,15 @@ impl Clock {
     }
 }
 
+/// The instant at which a day is over where the machine stands.
+#[must_use]
+pub fn end_of(day: Day) -> Timestamp {
+    let next = day + 1;
+    let utc = Timestamp::from_seconds(i64::from(next.number()) * 86_400);
+    let midnight = next.date().to_zoned_datetime(jiff::tz::TimeZone::system());
+    midnight.map_or(utc, |at| Timestamp::from_seconds(at.timestamp().as_second()))
+}
+
 /// An instant as the clinic's own time of day, "30 July 2024, 11:12".
 #[must_use]
 pub fn local_words(at: Timestamp) -> String {

@@ -5,7 +5,7 @@
 //! when results are next asked for. On a new day only the children whose row that day changes are read.
 
 use archive::{Archive, ArchiveError};
-use audit::{Clinic, Read};
+use audit::{Clinic, KnownBy, Read, ResultsBasis};
 use rayon::prelude::*;
 use record::{ChildId, Day, Entry};
 use std::{
@@ -52,7 +52,7 @@ impl Rows {
 
     /// Puts in the row of a child read again, or takes it out where no foot is affected any more.
     fn put(&mut self, child: ChildId, entries: &[Entry]) {
-        let read = Read::of(child, entries, self.clinic.as_of);
+        let read = Read::of(child, entries, &self.clinic.basis());
         let waits = if read.is_none() { next_day(entries, self.clinic.as_of) } else { None };
         match waits {
             Some(day) => self.waiting.insert(child, day),
@@ -84,12 +84,20 @@ impl Rows {
     }
 }
 
+/// As of which day, and which entries count as known on it.
+type Shown = (Day, KnownBy);
+
+/// What is kept of a basis. The plan is the clinic's own and one as long as the program runs.
+const fn shown(basis: &ResultsBasis) -> Shown {
+    (basis.as_of, basis.known_by)
+}
+
 #[derive(Default)]
 struct Kept {
-    rows: HashMap<Day, Arc<Rows>>,
+    rows: HashMap<Shown, Arc<Rows>>,
     /// Children written about since, for each day kept or being read.
-    written: HashMap<Day, HashSet<ChildId>>,
-    at_work: HashSet<Day>,
+    written: HashMap<Shown, HashSet<ChildId>>,
+    at_work: HashSet<Shown>,
     /// Rises when everything is forgotten, so that what was read before is not kept after.
     forgotten: u64,
 }
@@ -116,15 +124,19 @@ impl Histories {
     ///
     /// # Errors
     /// When the records cannot be read.
-    pub fn clinic(self: &Arc<Self>, archive: &Archive, as_of: Day) -> Result<Option<Known>, ArchiveError> {
-        if let Some(found) = self.kept_rows(archive, as_of)? {
+    pub fn clinic(
+        self: &Arc<Self>,
+        archive: &Archive,
+        basis: &ResultsBasis,
+    ) -> Result<Option<Known>, ArchiveError> {
+        if let Some(found) = self.kept_rows(archive, basis)? {
             return Ok(Some(Known(found)));
         }
         if archive.children_count()? <= SMALL {
-            self.read(archive, as_of)?;
-            return Ok(self.kept_rows(archive, as_of)?.map(Known));
+            self.read(archive, basis)?;
+            return Ok(self.kept_rows(archive, basis)?.map(Known));
         }
-        self.begin(archive, as_of);
+        self.begin(archive, basis);
         Ok(None)
     }
 
@@ -144,21 +156,27 @@ impl Histories {
     }
 
     /// What is kept of a day, with what was written since read again; or made from a day shortly before.
-    fn kept_rows(&self, archive: &Archive, as_of: Day) -> Result<Option<Arc<Rows>>, ArchiveError> {
+    /// What had been written by a day is not made from another: a late entry may be of any day before.
+    fn kept_rows(&self, archive: &Archive, basis: &ResultsBasis) -> Result<Option<Arc<Rows>>, ArchiveError> {
+        let wanted = shown(basis);
+        let (as_of, known_by) = wanted;
         let Ok(mut kept) = self.kept.lock() else { return Ok(None) };
-        if !kept.rows.contains_key(&as_of) {
-            let before =
-                kept.rows.keys().copied().filter(|day| (1..=MOVED_DAYS).contains(&(as_of - *day))).max();
+        if !kept.rows.contains_key(&wanted) {
+            let before = |one: &Shown| {
+                (1..=MOVED_DAYS).contains(&(as_of - one.0)) && *one == (one.0, KnownBy::ClinicalDay)
+            };
+            let before = kept.rows.keys().copied().filter(before).max_by_key(|one| one.0);
+            let before = before.filter(|_| known_by == KnownBy::ClinicalDay);
             let Some(before) = before else { return Ok(None) };
             let Some(rows) = kept.rows.get(&before) else { return Ok(None) };
             let mut rows = Rows::clone(rows);
             let mut due = kept.written.get(&before).cloned().unwrap_or_default();
             due.extend(rows.move_to(as_of));
             rows.read_again(archive, &due)?;
-            keep(&mut kept, as_of, Arc::new(rows));
+            keep(&mut kept, wanted, Arc::new(rows));
         }
-        let written = kept.written.get_mut(&as_of).map(std::mem::take).unwrap_or_default();
-        let Some(rows) = kept.rows.get_mut(&as_of) else { return Ok(None) };
+        let written = kept.written.get_mut(&wanted).map(std::mem::take).unwrap_or_default();
+        let Some(rows) = kept.rows.get_mut(&wanted) else { return Ok(None) };
         if !written.is_empty() {
             // Copied only while somebody still computes from it.
             Arc::make_mut(rows).read_again(archive, &written)?;
@@ -167,59 +185,61 @@ impl Histories {
     }
 
     /// Reads the whole clinic and keeps it, unless everything was forgotten meanwhile.
-    fn read(&self, archive: &Archive, as_of: Day) -> Result<(), ArchiveError> {
+    fn read(&self, archive: &Archive, basis: &ResultsBasis) -> Result<(), ArchiveError> {
+        let wanted = shown(basis);
         let forgotten = self.kept.lock().map_or(0, |mut kept| {
-            kept.written.entry(as_of).or_default();
+            kept.written.entry(wanted).or_default();
             kept.forgotten
         });
-        let rows = read_rows(archive, as_of)?;
+        let rows = read_rows(archive, basis)?;
         if let Ok(mut kept) = self.kept.lock()
             && kept.forgotten == forgotten
         {
-            let written = kept.written.remove(&as_of).unwrap_or_default();
-            keep(&mut kept, as_of, Arc::new(rows));
-            kept.written.insert(as_of, written);
+            let written = kept.written.remove(&wanted).unwrap_or_default();
+            keep(&mut kept, wanted, Arc::new(rows));
+            kept.written.insert(wanted, written);
         }
         Ok(())
     }
 
-    fn begin(self: &Arc<Self>, archive: &Archive, as_of: Day) {
+    fn begin(self: &Arc<Self>, archive: &Archive, basis: &ResultsBasis) {
+        let wanted = shown(basis);
         {
             // Looked at and entered under one lock, so that two requests never start it twice.
             let Ok(mut kept) = self.kept.lock() else { return };
-            if !kept.at_work.insert(as_of) {
+            if !kept.at_work.insert(wanted) {
                 return;
             }
         }
-        let (histories, archive) = (Arc::clone(self), archive.clone());
+        let (histories, archive, basis) = (Arc::clone(self), archive.clone(), basis.clone());
         let started = thread::Builder::new().name("reading for results".to_owned()).spawn(move || {
-            if let Err(error) = histories.read(&archive, as_of) {
+            if let Err(error) = histories.read(&archive, &basis) {
                 tracing::warn!("the clinic could not be read for its results: {error}");
             }
-            histories.end(as_of);
+            histories.end(wanted);
         });
         if let Err(error) = started {
             tracing::warn!("the clinic is not read for its results: {error}");
-            self.end(as_of);
+            self.end(wanted);
         }
     }
 
-    fn end(&self, as_of: Day) {
+    fn end(&self, wanted: Shown) {
         if let Ok(mut kept) = self.kept.lock() {
-            kept.at_work.remove(&as_of);
+            kept.at_work.remove(&wanted);
         }
     }
 }
 
 /// Keeps the rows of a day; the earliest days go first.
-fn keep(kept: &mut Kept, as_of: Day, rows: Arc<Rows>) {
+fn keep(kept: &mut Kept, wanted: Shown, rows: Arc<Rows>) {
     while kept.rows.len() >= KEPT_DAYS {
-        let Some(earliest) = kept.rows.keys().copied().min() else { break };
+        let Some(earliest) = kept.rows.keys().copied().min_by_key(|one| one.0) else { break };
         kept.rows.remove(&earliest);
         kept.written.remove(&earliest);
     }
-    kept.rows.insert(as_of, rows);
-    kept.written.insert(as_of, HashSet::new());
+    kept.rows.insert(wanted, rows);
+    kept.written.insert(wanted, HashSet::new());
 }
 
 /// Every child of the archive, as known on a day. Logs are read one after the other and worked on side by
@@ -227,16 +247,17 @@ fn keep(kept: &mut Kept, as_of: Day, rows: Arc<Rows>) {
 ///
 /// # Errors
 /// When the records cannot be read.
-pub fn read_clinic(archive: &Archive, as_of: Day) -> Result<Clinic, ArchiveError> {
-    Ok(read_rows(archive, as_of)?.clinic)
+pub fn read_clinic(archive: &Archive, basis: &ResultsBasis) -> Result<Clinic, ArchiveError> {
+    Ok(read_rows(archive, basis)?.clinic)
 }
 
-fn read_rows(archive: &Archive, as_of: Day) -> Result<Rows, ArchiveError> {
-    let (mut clinic, mut waiting) = (Clinic::new(as_of), HashMap::new());
+fn read_rows(archive: &Archive, basis: &ResultsBasis) -> Result<Rows, ArchiveError> {
+    let as_of = basis.as_of;
+    let (mut clinic, mut waiting) = (Clinic::new(basis.clone()), HashMap::new());
     let mut held: Vec<(ChildId, Vec<Entry>)> = Vec::with_capacity(AT_ONCE);
     let mut take = |held: &mut Vec<(ChildId, Vec<Entry>)>| {
         let read: Vec<Option<Read>> =
-            held.par_iter().map(|(child, entries)| Read::of(*child, entries, as_of)).collect();
+            held.par_iter().map(|(child, entries)| Read::of(*child, entries, basis)).collect();
         for (read, (child, entries)) in read.into_iter().zip(held.iter()) {
             match read {
                 Some(read) => {

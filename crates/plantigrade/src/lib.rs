@@ -25,6 +25,7 @@ pub mod marks;
 pub mod place;
 pub mod plans;
 pub mod proposal;
+pub mod results_basis;
 pub mod results_table;
 pub mod routes;
 pub mod serve;

@@ -1,7 +1,7 @@
 //! A measure as a table that may leave the clinic: small numbers are withheld by the one rule.
 
 use archive::Archive;
-use audit::{Answer, Clinic, Clinician, Counted, Figure, Kind, small, words};
+use audit::{Answer, Clinic, Clinician, Counted, Figure, Kind, KnownBy, small, words};
 use pages::{Choice, Names};
 use record::{SiteId, UserId};
 
@@ -22,7 +22,12 @@ pub fn csv(answers: &[Answer], names: &Names, selected: Option<&str>) -> String 
             text.push_str(&line(&row));
         }
     }
-    let notes = [Some(small::RULE.to_owned()), selected.map(|selected| format!("Selected: {selected}."))];
+    let written = answers.first().filter(|answer| answer.known_by != KnownBy::ClinicalDay);
+    let notes = [
+        Some(small::RULE.to_owned()),
+        selected.map(|selected| format!("Selected: {selected}.")),
+        written.map(|answer| format!("As known on {}, {}.", answer.as_of.words(), answer.known_by.words())),
+    ];
     for note in notes.into_iter().flatten() {
         let mut row = vec![String::new(); HEAD.len()];
         (row[4], row[13]) = ("note".to_owned(), note);

@@ -1,6 +1,6 @@
 //! Nobody, one child, no events, everybody gone on the first day: sentences, never NaN.
 
-use crate::rows::{child, clinic, foot, on};
+use crate::rows::{basis, child, clinic, foot, on};
 use audit::{Answer, ChildHistory, Clinic, Depth, FootHistory, Measure, Selection};
 use record::Side;
 
@@ -29,7 +29,7 @@ fn every(clinic: &Clinic) -> Vec<Answer> {
 
 #[test]
 fn nobody() {
-    for answer in every(&Clinic::new(on(0))) {
+    for answer in every(&Clinic::new(basis(on(0)))) {
         assert_eq!(answer.counted.n, 0);
         assert_eq!(answer.why_none.unwrap(), "Nobody belongs to this measure as selected.");
     }

@@ -124,11 +124,11 @@ fn relapse_with_drop_out_and_death_excluding_it() {
     let mut relapsed = plain(1);
     relapsed.feet[0].as_mut().unwrap().relapse = on(160).into();
     // Dropped out later: the relapse came first.
-    relapsed.gap_braced = Some(Gap { on: on(800), stage: Stage::Bracing, came_back: false });
+    relapsed.lost = Some(Gap { on: on(800), stage: Stage::Bracing, came_back: false });
     let mut dropped = plain(2);
-    // A drop-out before the brace does not count against it.
+    // A gap after which the child came back, long enough for the published definition, excludes nothing.
     dropped.gap = Some(Gap { on: on(30), stage: Stage::Casting, came_back: true });
-    dropped.gap_braced = Some(Gap { on: on(260), stage: Stage::Bracing, came_back: true });
+    dropped.lost = Some(Gap { on: on(260), stage: Stage::Bracing, came_back: false });
     let mut died = plain(3);
     died.left = Some((on(360), Leaving::Died));
     let answer = ask(vec![relapsed, dropped, died, plain(4)], Measure::Relapse);

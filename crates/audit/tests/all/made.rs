@@ -1,6 +1,6 @@
 //! From a log to its row: what counts from when, and the days on which a drop-out begins.
 
-use crate::rows::{Log, id, on};
+use crate::rows::{Log, basis, id, on};
 use audit::{Clinic, Clinician, Field, Read, Stage, When};
 use record::{
     Assessment, Brace, BraceChange, BraceChanged, BraceFitted, CastApplied, ChildId, Death, HalfPoint,
@@ -43,8 +43,8 @@ fn treated() -> Log {
 
 #[test]
 fn the_days_of_a_foot() {
-    let mut clinic = Clinic::new(on(100));
-    let read = Read::of(ChildId::new(id(1)), &treated().entries, on(100)).unwrap();
+    let mut clinic = Clinic::new(basis(on(100)));
+    let read = Read::of(ChildId::new(id(1)), &treated().entries, &basis(on(100))).unwrap();
     let row = clinic.row(read);
     let foot = row.feet[0].unwrap();
     assert_eq!(row.feet[1], None);
@@ -53,7 +53,7 @@ fn the_days_of_a_foot() {
     assert_eq!((foot.booked, foot.tenotomy, foot.brace), (on(12).into(), on(19).into(), on(40).into()));
     assert_eq!(foot.first_total, Some(Halves(12)));
     assert_eq!(clinic.clinicians, [Clinician::Named("Nils Grau".into())]);
-    assert_eq!((row.born, row.referred, row.brace), (on(-10).into(), on(0).into(), on(40).into()));
+    assert_eq!((row.born, row.known_from, row.brace), (on(-10).into(), on(0).into(), on(40).into()));
     assert_eq!((foot.relapse, foot.tendon_transfer), (When::NEVER, When::NEVER));
 }
 
@@ -105,7 +105,7 @@ fn a_drop_out_around_the_tenotomy_and_in_the_brace() {
     assert_eq!(cut().row(on(47)).gap, None);
     assert_eq!(cut().row(on(48)).gap.unwrap().stage, Stage::Tenotomy);
     assert_eq!(treated().row(on(223)).gap, None);
-    let gap = treated().row(on(224)).gap_braced.unwrap();
+    let gap = treated().row(on(224)).gap.unwrap();
     assert_eq!((gap.on, gap.stage), (on(224), Stage::Bracing));
     // After bracing has stopped no rule applies.
     let stopped = BraceChanged {

@@ -2,6 +2,10 @@
 
 mod bad_input;
 mod by_hand;
+mod cohorts;
+mod elsewhere;
+mod families;
+mod losses;
 mod made;
 mod raters;
 mod report;
@@ -12,3 +16,4 @@ mod small;
 mod texts;
 mod verdict;
 mod watch;
+mod written;

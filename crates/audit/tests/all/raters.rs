@@ -1,6 +1,6 @@
 //! Agreement of raters: worked by hand, and what two feet of one child may not do.
 
-use crate::rows::on;
+use crate::rows::{basis, on};
 use audit::{
     Clinic, ClinicAgreement, Clinician, ScoredTwice,
     raters::{Agreement, Item, Scored, TwoScores},
@@ -152,7 +152,7 @@ fn differences_stand_at_their_means_with_how_many_feet() {
 }
 
 fn clinic(order: impl Iterator<Item = u32>) -> Clinic {
-    let mut clinic = Clinic::new(on(100));
+    let mut clinic = Clinic::new(basis(on(100)));
     for n in order {
         let raters = [1_u128, 2 + u128::from(n % 2)]
             .map(|user| clinic.rater(Clinician::User(UserId::new(Uuid::from_u128(user)))));

@@ -1,7 +1,11 @@
 //! Rows and logs to test with.
 
-use audit::{ChildHistory, Clinic, FootHistory, When};
+use audit::{
+    BraceBegan, ChildHistory, Clinic, FootHistory, KnownBy, PlannedInterval, PlannedIntervals, PlannedReview,
+    ResultsBasis, When,
+};
 use record::{Body, ChildId, Day, Entry, EntryId, Side, SiteId, Timestamp, UserId};
+use std::sync::Arc;
 use uuid::Uuid;
 
 pub fn day(text: &str) -> Day {
@@ -15,6 +19,34 @@ pub fn on(days: i32) -> Day {
 
 pub fn id(number: u128) -> Uuid {
     Uuid::from_u128(0x0190_0000_0000_7000_8000_0000_0000_0000 + number)
+}
+
+/// Intervals as a published protocol gives them: weekly casts, three weeks in the cast after a tenotomy (six
+/// past two years), reviews 1, 6 and 12 weeks after the fitting, then every 4 months to 3 years, every 6 to
+/// 4 years, every 12 after, 28 days of grace, bracing to 5 years; lost after 21 and 28 days and 6 months.
+pub fn plan() -> PlannedIntervals {
+    let review =
+        |week: i32| PlannedReview { from_days: 7 * week - 3, due_days: 7 * week, in_time_days: 7 * week + 7 };
+    PlannedIntervals {
+        casting: PlannedInterval { due_days: 7, in_time_days: 10 },
+        tenotomy_cast: PlannedInterval { due_days: 21, in_time_days: 28 },
+        tenotomy_cast_older: PlannedInterval { due_days: 42, in_time_days: 49 },
+        tenotomy_older_from_years: 2,
+        surgery: PlannedInterval { due_days: 42, in_time_days: 70 },
+        early_reviews: vec![review(1), review(6), review(12)],
+        review_months_under_3y: 4,
+        review_months_under_4y: 6,
+        review_months_older: 12,
+        review_grace_days: 28,
+        bracing_ends_years: 5,
+        lost_casting_days: 21,
+        lost_tenotomy_days: 28,
+        lost_bracing_months: 6,
+    }
+}
+
+pub fn basis(as_of: Day) -> ResultsBasis {
+    ResultsBasis { as_of, known_by: KnownBy::ClinicalDay, plan: Arc::new(plan()) }
 }
 
 pub fn foot(side: Side) -> FootHistory {
@@ -34,6 +66,8 @@ pub fn foot(side: Side) -> FootHistory {
         tenotomy: When::NEVER,
         second_tenotomy: When::NEVER,
         brace: When::NEVER,
+        brace_began: BraceBegan::Here,
+        braced_again: When::NEVER,
         relapse: When::NEVER,
         tendon_transfer: When::NEVER,
         release: When::NEVER,
@@ -47,12 +81,16 @@ pub fn child(number: u128, feet: [Option<FootHistory>; 2]) -> ChildHistory {
         child: ChildId::new(id(number)),
         born: When::NEVER,
         referred: When::NEVER,
+        known_from: When::NEVER,
         last_seen: When::NEVER,
         left: None,
+        over: When::NEVER,
+        lost: None,
+        settled_until: When::NEVER,
         gap: None,
-        gap_braced: None,
         brace: When::NEVER,
         not_tolerated: When::NEVER,
+        tolerance_written: true,
         wear: None,
         pairs: Box::default(),
         unpaired: 0,
@@ -62,7 +100,7 @@ pub fn child(number: u128, feet: [Option<FootHistory>; 2]) -> ChildHistory {
 }
 
 pub fn clinic(as_of: Day, children: Vec<ChildHistory>) -> Clinic {
-    let mut clinic = Clinic::new(as_of);
+    let mut clinic = Clinic::new(basis(as_of));
     clinic.children = children;
     clinic
 }
@@ -90,7 +128,7 @@ impl Log {
     }
 
     pub fn row(&self, as_of: Day) -> ChildHistory {
-        let mut clinic = Clinic::new(as_of);
+        let mut clinic = Clinic::new(basis(as_of));
         clinic.add(ChildId::new(id(1)), &self.entries);
         clinic.children.pop().unwrap()
     }

@@ -5,15 +5,15 @@ use audit::{Answer, ChildHistory, Depth, FootHistory, Gap, Measure, Selection, S
 use record::Side;
 
 /// Chance, reproducible: a multiplicative congruential generator (Park and Miller 1988).
-struct Chance(u64);
+pub struct Chance(pub u64);
 
 impl Chance {
-    fn next(&mut self) -> f64 {
+    pub fn next(&mut self) -> f64 {
         self.0 = self.0 * 48_271 % 2_147_483_647;
         self.0 as f64 / 2_147_483_647.0
     }
 
-    fn exponential(&mut self, per_year: f64) -> i32 {
+    pub fn exponential(&mut self, per_year: f64) -> i32 {
         (-self.next().ln() / per_year * 365.25).ceil() as i32
     }
 }
@@ -47,7 +47,7 @@ fn simulated(children: usize, both: f64, alike: f64, seed: u64) -> Vec<ChildHist
             ChildHistory {
                 brace: on(brace).into(),
                 last_seen: on(seen).into(),
-                gap_braced: dropped.then(|| Gap { on: on(gap), stage: Stage::Bracing, came_back: false }),
+                lost: dropped.then(|| Gap { on: on(gap), stage: Stage::Bracing, came_back: false }),
                 ..child(number as u128, feet)
             }
         })

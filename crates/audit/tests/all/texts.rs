@@ -1,6 +1,6 @@
 //! Definitions are whole, keys are unique, and the manual's table says what the program computes.
 
-use audit::{Kind, Measure};
+use audit::{Kind, LossDefinition, Measure};
 use std::collections::BTreeSet;
 
 #[test]
@@ -33,6 +33,16 @@ fn every_measure_has_a_whole_definition() {
         }
     }
     assert!(keys.len() >= 20);
+}
+
+/// Drop-out is never named without its definition.
+#[test]
+fn both_measures_of_drop_out_are_named_by_their_definition() {
+    let measures = [Measure::DropOut, Measure::DropOutPublished];
+    for (measure, definition) in measures.into_iter().zip(LossDefinition::ALL) {
+        assert_eq!(measure.definition().name, format!("Drop-out, {}", definition.words()));
+        assert!(measures.contains(&measure.other().unwrap()) && measure.other() != Some(measure));
+    }
 }
 
 /// The table of definitions as the manual prints it.

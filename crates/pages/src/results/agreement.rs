@@ -65,7 +65,7 @@ fn caption(view: &AgreementView, what: &str, n: usize, children: usize) -> Marku
     let of =
         format!("{} of {}", count(n as i64, "foot", "feet"), count(children as i64, "child", "children"));
     html! {
-        p.result-caption { (what) " · " (of) " scored twice · as known on " (view.found.agreement.as_of.words()) " · Plantigrade " (view.found.agreement.version) }
+        p.result-caption { (what) " · " (of) " scored twice · as known on " (view.found.agreement.as_of.words()) ", " (view.found.known_by.words()) " · Plantigrade " (view.found.agreement.version) }
     }
 }
 
@@ -77,7 +77,7 @@ pub fn agreement(frame: &Frame, view: &AgreementView) -> Markup {
         nav.back aria-label="Back" { a href="/results" { "All results" } }
         header.page-head { div {
             h1 { "Do our raters agree?" }
-            p.tally { "As known on " (crate::words::day(found.as_of)) " · " (count(found.n as i64, "foot", "feet")) " of " (count(found.children as i64, "child", "children")) " scored by two people blind · Plantigrade " (found.version) }
+            p.tally { "As known on " (crate::words::day(found.as_of)) ", " (view.found.known_by.words()) " · " (count(found.n as i64, "foot", "feet")) " of " (count(found.children as i64, "child", "children")) " scored by two people blind · Plantigrade " (found.version) }
         } }
         (filter::days(&view.filter, "/results/agreement", frame.today))
         @if found.n == 0 { (nothing()) } @else {

@@ -26,28 +26,29 @@ fn clock(answer: &Answer) -> &'static str {
 
 /// The picture in words.
 fn says(answer: &Answer, curve: &Curve) -> String {
-    let read: Vec<String> = curve
-        .horizons
-        .iter()
-        .map(|figure| format!("{} {}", words::value(audit::Scale::Share, figure.value), figure.label))
-        .collect();
-    let read = if read.is_empty() {
-        "too few are watched long enough to read it".to_owned()
-    } else {
-        read.join(", ")
-    };
+    let read = reads(curve);
+    let other = answer.other.as_ref().and_then(|other| Some((other.name, other.curve.as_ref()?)));
+    let other = other.map(|(name, curve)| format!(" {name}: {}.", reads(curve))).unwrap_or_default();
     let watched = curve
         .at_risk
         .iter()
         .map(|(days, n)| format!("{n:.0} at {}", words::number(days / YEAR)))
         .collect::<Vec<_>>();
     format!(
-        "{}, {}: {read}. Still watched, by {}: {}. The table below gives the steps.",
+        "{}, {}: {read}.{other} Still watched, by {}: {}. The table below gives the steps.",
         answer.definition.name,
         curve.name,
         clock(answer),
         watched.join(", ")
     )
+}
+
+/// The shares read off a curve.
+fn reads(curve: &Curve) -> String {
+    let value = |share| words::value(audit::Scale::Share, share);
+    let read: Vec<String> =
+        curve.horizons.iter().map(|figure| format!("{} {}", value(figure.value), figure.label)).collect();
+    if read.is_empty() { "too few are watched long enough to read it".to_owned() } else { read.join(", ") }
 }
 
 /// The last time drawn: as long as five are watched, so that a tail of one foot does not fill the plot.
@@ -71,6 +72,9 @@ fn drawn(plot: Plot, answer: &Answer, says: &str) -> Markup {
                 @let steps = thinned(curve, end);
                 @if place == 0 { path class="band" d=(band(&scale, curve, &steps, end)) {} }
                 path class=(format!("curve curve-{place}")) d=(path(&scale, curve, &steps, begin, end)) {}
+            }
+            @if let Some((place, _, curve)) = other(answer) {
+                path class=(format!("curve curve-{place}")) d=(path(&scale, curve, &thinned(curve, end), begin, end)) {}
             }
             (watched(&scale, answer, end))
         }
@@ -158,12 +162,28 @@ fn watched(scale: &Scale, answer: &Answer, end: f64) -> Markup {
     }
 }
 
+/// The line of the same by another definition: its place after the others, its name and its curve.
+fn other(answer: &Answer) -> Option<(usize, &'static str, &Curve)> {
+    let other = answer.other.as_ref()?;
+    Some((answer.curves.len(), other.name, other.curve.as_ref()?))
+}
+
+/// The lines drawn, each with its name; where two definitions are drawn each is named by its own.
+fn lines(answer: &Answer) -> Vec<(usize, &'static str, &Curve)> {
+    let other = other(answer);
+    let name = |place: usize, curve: &Curve| {
+        if place == 0 && other.is_some() { answer.definition.name } else { curve.name }
+    };
+    let own = answer.curves.iter().enumerate().map(|(place, curve)| (place, name(place, curve), curve));
+    own.chain(other).collect()
+}
+
 fn legend(answer: &Answer) -> Markup {
     html! {
         figcaption.plot-legend {
             ul {
-                @for (place, curve) in answer.curves.iter().enumerate() {
-                    li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class=(format!("curve curve-{place}")) d="M1 6H33" {} } " " (curve.name) }
+                @for (place, name, _) in lines(answer) {
+                    li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class=(format!("curve curve-{place}")) d="M1 6H33" {} } " " (name) }
                 }
                 li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class="band" d="M1 1H33V11H1Z" {} } " 95 % limits of the first" }
             }
@@ -174,12 +194,12 @@ fn legend(answer: &Answer) -> Markup {
 /// The steps of the curves as tables, of many every so-many-th.
 pub(super) fn table(answer: &Answer) -> Markup {
     html! {
-        @for curve in &answer.curves {
+        @for (_, name, curve) in lines(answer) {
             @let steps = table_steps(curve);
             details.more {
-                summary { (crate::words::capital(curve.name)) " as a table" }
+                summary { (crate::words::capital(name)) " as a table" }
                 @if steps.len() < curve.steps.len() { p.rel { "Of " (curve.steps.len()) " steps " (steps.len()) " are shown, evenly chosen; the command gives all of them." } }
-                div.scroll tabindex="0" role="group" aria-label={ "Table: " (curve.name) } {
+                div.scroll tabindex="0" role="group" aria-label={ "Table: " (name) } {
                     table.numbers {
                         thead { tr { @for head in ["Day", "Watched before", "Events", "Share", "95 % limits"] { th scope="col" { (head) } } } }
                         tbody { @for step in steps {

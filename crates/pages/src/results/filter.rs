@@ -18,6 +18,8 @@ pub struct Choice {
 pub struct ResultsFilter {
     /// As of which day.
     pub as_of: Option<Day>,
+    /// Only what had been written by the end of that day.
+    pub as_written: bool,
     /// Time zero from.
     pub from: Option<Day>,
     /// Time zero to.
@@ -51,6 +53,7 @@ impl ResultsFilter {
         let key = |name: &str| value(name).filter(|text| plain(text)).map(str::to_owned);
         Self {
             as_of: day("as_of"),
+            as_written: value("known_by") == Some(WRITTEN),
             from: day("from"),
             to: day("to"),
             site: key("site"),
@@ -64,7 +67,8 @@ impl ResultsFilter {
     /// The same with nothing but its days.
     #[must_use]
     pub fn days(&self) -> Self {
-        Self { as_of: self.as_of, from: self.from, to: self.to, ..Self::default() }
+        let Self { as_of, as_written, from, to, .. } = *self;
+        Self { as_of, as_written, from, to, ..Self::default() }
     }
 
     /// The part of an address after its path: empty, or beginning with `?`.
@@ -73,6 +77,7 @@ impl ResultsFilter {
         let day = |day: Option<Day>| day.map(|day| day.to_string());
         let pairs = [
             ("as_of", day(self.as_of)),
+            ("known_by", self.as_written.then(|| WRITTEN.to_owned())),
             ("from", day(self.from)),
             ("to", day(self.to)),
             ("site", self.site.clone()),
@@ -113,6 +118,18 @@ impl ResultsFilter {
     }
 }
 
+/// The word of [`audit::KnownBy::DayOfWriting`] in an address.
+const WRITTEN: &str = "day-of-writing";
+
+/// The choice of what counts as known on the day.
+pub(super) fn known_by(filter: &ResultsFilter) -> Markup {
+    let choices =
+        [("clinical-day", "by clinical day, whenever written"), (WRITTEN, "as it was written by that day")];
+    let choices = choices.map(|(key, words)| Choice { key: key.to_owned(), words: words.to_owned() });
+    let chosen = if filter.as_written { WRITTEN } else { "clinical-day" };
+    choose_needed("known_by", "What was known", chosen, &choices)
+}
+
 /// The form; `action` is the page it asks for again.
 pub(super) fn form(
     filter: &ResultsFilter,
@@ -131,6 +148,7 @@ pub(super) fn form(
     let sides: Vec<_> = Feet::ALL.iter().map(|one| (one.key(), one.words())).collect();
     let fields = html! {
         (day("as_of", "As known on", filter.as_of, today))
+        (known_by(filter))
         (day("from", "Time zero from", filter.from, today))
         (day("to", "Time zero up to", filter.to, today))
         (choose("site", "Site", filter.site.as_deref(), sites))
@@ -146,6 +164,7 @@ pub(super) fn form(
 pub(super) fn days(filter: &ResultsFilter, action: &str, today: Day) -> Markup {
     let fields = html! {
         (day("as_of", "As known on", filter.as_of, today))
+        (known_by(filter))
         (day("from", "Scored from", filter.from, today))
         (day("to", "Scored up to", filter.to, today))
     };

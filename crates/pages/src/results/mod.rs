@@ -17,7 +17,8 @@ pub use year::{YearView, year};
 
 use crate::{Frame, frame};
 use audit::{
-    Answer, Breakdown, By, FieldLine, Figure, Group, Kind, Measure, Scale, Selection, Verdict, small, words,
+    Answer, Breakdown, By, FieldLine, Figure, Group, Kind, KnownBy, Measure, Scale, Selection, Verdict,
+    small, words,
 };
 use maud::{Markup, html};
 use record::Day;
@@ -58,6 +59,8 @@ pub struct ResultsView {
     pub filter: ResultsFilter,
     /// As of which day.
     pub as_of: Day,
+    /// Which entries count as known on it.
+    pub known_by: KnownBy,
     /// Children and feet known on that day, whatever is selected.
     pub known: (usize, usize),
     /// Names.
@@ -88,7 +91,13 @@ const PARTS: [(&str, &str, &[Measure]); 4] = [
     (
         "bracing",
         "Bracing and follow-up",
-        &[Measure::BraceTolerance, Measure::DropOut, Measure::WearLogged, Measure::WearReported],
+        &[
+            Measure::BraceTolerance,
+            Measure::DropOut,
+            Measure::DropOutPublished,
+            Measure::WearLogged,
+            Measure::WearReported,
+        ],
     ),
     (
         "relapse",
@@ -161,7 +170,7 @@ fn head(frame: &Frame, view: &ResultsView, title: &str, action: &str) -> Markup 
         header.page-head { div {
             h1 { (title) }
             p.tally {
-                "As known on " (crate::words::day(view.as_of)) " · " (crate::words::count(children as i64, "child", "children")) ", "
+                "As known on " (crate::words::day(view.as_of)) ", " (view.known_by.words()) " · " (crate::words::count(children as i64, "child", "children")) ", "
                 (crate::words::count(feet as i64, "foot", "feet")) " · Plantigrade " (audit::VERSION)
             }
         } p.results-links { a href="/results/year" { "The year in figures" } " · " a href="/results/agreement" { "Do our raters agree?" } " · " a href="/results/definitions" { "What each measure means" } } }
@@ -228,10 +237,11 @@ fn card(view: &ResultsView, answer: &Answer) -> Markup {
 /// Method, numbers, day and version in one line: without them no figure should be quoted.
 fn caption(answer: &Answer) -> String {
     format!(
-        "{} · {} · as known on {} · Plantigrade {}",
+        "{} · {} · as known on {}, {} · Plantigrade {}",
         crate::words::capital(answer.measure.method_short()),
         counted_words(answer),
         answer.as_of.words(),
+        answer.known_by.words(),
         answer.version
     )
 }
@@ -299,7 +309,7 @@ pub fn result(frame: &Frame, view: &ResultsView) -> Markup {
         nav.back aria-label="Back" { a href={ "/results" (view.filter.query()) } { "All results" } }
         (head(frame, view, answer.definition.name, &path))
         p.lead { (answer.definition.question) }
-        (figures(answer))
+        (figures(view, answer))
         p.actions { a.button href={ "/results/" (answer.measure.key()) ".csv" (view.filter.query()) } { "Save as a table (CSV)" }
             span.hint { " Small numbers are withheld in it: " (small::RULE) } }
         @if !answer.curves.is_empty() && answer.counted.n > 0 {
@@ -317,7 +327,7 @@ pub fn result(frame: &Frame, view: &ResultsView) -> Markup {
     frame::page(frame, answer.definition.name, &body)
 }
 
-fn figures(answer: &Answer) -> Markup {
+fn figures(view: &ResultsView, answer: &Answer) -> Markup {
     html! {
         section.result-head aria-label="Figures" {
             @if let Some(why) = &answer.why_none { p.message.note { (why) } }
@@ -327,10 +337,16 @@ fn figures(answer: &Answer) -> Markup {
                     div { dt { (figure.label) } dd { strong { (value) } @if limits != "–" { " " span.rel { "(" (limits) ")" } } } }
                 } }
             }
+            @if let Some(other) = &answer.other {
+                p { "By the other definition: " a href={ "/results/" (other.measure.key()) (view.filter.query()) } { (other.name) }
+                    @for figure in &other.figures { @let (value, limits) = reads_of(other.measure.definition(), figure);
+                        "; " (figure.label) " " (value) @if limits != "–" { " (" (limits) ")" } } "." }
+            }
             p { (crate::words::capital(&counted_words(answer))) "."
                 @for left in &answer.left_out { " " (left.n) " left out, " (left.reason.words()) "." }
+                @for note in words::notes(answer) { " " (note) }
             }
-            p.rel { (answer.definition.method) " As known on " (answer.as_of.words()) "; Plantigrade " (answer.version) "." }
+            p.rel { (answer.definition.method) " As known on " (answer.as_of.words()) ", " (answer.known_by.words()) "; Plantigrade " (answer.version) "." }
         }
     }
 }
@@ -361,6 +377,7 @@ fn broken_down(view: &ResultsView, answer: &Answer, one: &Breakdown) -> Markup {
                 td { @match group.counted.events { Some(events) => (events), None => "–" } }
                 @match &group.figure {
                     Some(figure) => { @let (value, limits) = reads(answer, figure); td { (value) } td { (limits) } td { (figure.label) } },
+                    None if !group.recorded => { td { "not recorded" } td { "–" } td { "–" } },
                     None => { td { "too few watched" } td { "–" } td { "–" } },
                 }
             }

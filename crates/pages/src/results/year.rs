@@ -35,7 +35,7 @@ pub fn year(frame: &Frame, view: &YearView) -> Markup {
         nav.back aria-label="Back" { a href="/results" { "All results" } }
         header.page-head { div {
             h1 { (title) }
-            p.tally { (view.clinic) " · as known on " (crate::words::day(report.as_of)) " · Plantigrade " (report.version) }
+            p.tally { (view.clinic) " · as known on " (crate::words::day(report.as_of)) ", " (report.known_by.words()) " · Plantigrade " (report.version) }
         } }
         @if let Some(selected) = &selected { p.message.note role="status" { strong { "Shown: " } (selected) } }
         (choose(frame, view))
@@ -77,6 +77,7 @@ fn choose(frame: &Frame, view: &YearView) -> Markup {
                 div.grid {
                     (filter::choose_needed("year", "Year", &view.report.year.to_string(), &years))
                     (filter::day("as_of", "As known on", view.filter.as_of, frame.today))
+                    (filter::known_by(&view.filter))
                     (filter::choose("site", "Site", view.filter.site.as_deref(), &view.names.sites))
                     (filter::choose("clinician", "First cast by", view.filter.clinician.as_deref(), &view.names.clinicians))
                 }
@@ -115,7 +116,7 @@ fn one(report: &YearReport, line: &ReportLine) -> Markup {
                 p.rel { (line.question) }
                 @if line.figures.is_empty() { p { (line.why_none.as_deref().unwrap_or("Nothing to compute from.")) } }
                 @else { dl.year-figures { @for (n, one) in line.figures.iter().enumerate() { (figure(line, one, n == 0)) } } }
-                p.result-caption { (crate::words::capital(line.measure.method_short())) " · " (rests_on(line)) " · " (line.of_whom) " · as known on " (report.as_of.words()) " · Plantigrade " (report.version) }
+                p.result-caption { (crate::words::capital(line.measure.method_short())) " · " (rests_on(line)) " · " (line.of_whom) " · as known on " (report.as_of.words()) ", " (report.known_by.words()) " · Plantigrade " (report.version) }
             }
             @if !line.published.is_empty() {
                 div.year-published {

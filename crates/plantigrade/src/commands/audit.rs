@@ -1,7 +1,7 @@
 //! `audit`: how well the service does, measure by measure.
 
 use super::{Reading, print, print_json};
-use crate::{cli::AuditArgs, exit::Failure, histories::read_clinic, importing, results_table};
+use crate::{cli::AuditArgs, exit::Failure, histories::read_clinic, importing, results_basis, results_table};
 use audit::{
     Answer, Clinic, ClinicAgreement, Depth, Kind, Measure, Scale, Selection, VERSION, report::YearReport,
     small, words,
@@ -20,7 +20,8 @@ pub fn audit(args: &AuditArgs) -> Result<(), Failure> {
     let measures = measures(args.measure.as_deref())?;
     let reading = Reading::open(&args.data)?;
     let as_of = args.as_of.unwrap_or_else(|| reading.clock.today());
-    let clinic = read_clinic(&reading.archive, as_of)?;
+    let basis = results_basis::basis(&reading.protocol, as_of, args.as_written);
+    let clinic = read_clinic(&reading.archive, &basis)?;
     let name_of = name_of(&reading)?;
     if args.agreement {
         let found = ClinicAgreement::of(&clinic, args.from, args.to);
@@ -103,6 +104,8 @@ fn document(clinic: &Clinic, selection: &Selection, names: &Names, answers: &[An
     let words = |list: &[pages::Choice]| list.iter().map(|choice| choice.words.clone()).collect::<Vec<_>>();
     json!({
         "as_of": clinic.as_of,
+        "known_by": clinic.known_by,
+        "planned_intervals": &*clinic.plan,
         "version": VERSION,
         "children": clinic.children.len(),
         "feet": clinic.feet(),
@@ -121,8 +124,9 @@ fn document(clinic: &Clinic, selection: &Selection, names: &Names, answers: &[An
 
 fn text(clinic: &Clinic, selected: Option<&str>, answers: &[Answer]) -> String {
     let mut text = format!(
-        "As known on {}: {} children, {} feet. Plantigrade {VERSION}.\n",
+        "As known on {}, {}: {} children, {} feet. Plantigrade {VERSION}.\n",
         clinic.as_of.words(),
+        clinic.known_by.words(),
         clinic.children.len(),
         clinic.feet()
     );
@@ -139,14 +143,8 @@ fn text(clinic: &Clinic, selected: Option<&str>, answers: &[Answer]) -> String {
     text
 }
 
-fn one(text: &mut String, answer: &Answer) {
-    let definition = answer.definition;
-    let _ = writeln!(text, "\n{} ({})", definition.name, answer.measure.key());
-    let counted = &answer.counted;
-    let events = counted.events.map(|events| format!(", {events} events")).unwrap_or_default();
-    let events = if definition.kind == Kind::Missing { String::new() } else { events };
-    let _ = writeln!(text, "  {} of {} children{events}", definition.unit.count(counted.n), counted.children);
-    for figure in &answer.figures {
+fn figures(text: &mut String, definition: &audit::Definition, figures: &[audit::Figure]) {
+    for figure in figures {
         let timed = matches!(definition.kind, Kind::FreeOf | Kind::Incidence);
         let scale = if timed && !figure.label.starts_with("at ") { Scale::Days } else { definition.scale };
         let limits = match (figure.lower, figure.upper) {
@@ -157,11 +155,29 @@ fn one(text: &mut String, answer: &Answer) {
         };
         let _ = writeln!(text, "  {:<34} {:>10}{limits}", figure.label, words::value(scale, figure.value));
     }
+}
+
+fn one(text: &mut String, answer: &Answer) {
+    let definition = answer.definition;
+    let _ = writeln!(text, "\n{} ({})", definition.name, answer.measure.key());
+    let counted = &answer.counted;
+    let events = counted.events.map(|events| format!(", {events} events")).unwrap_or_default();
+    let events = if definition.kind == Kind::Missing { String::new() } else { events };
+    let _ = writeln!(text, "  {} of {} children{events}", definition.unit.count(counted.n), counted.children);
+    figures(text, definition, &answer.figures);
     if let Some(why) = &answer.why_none {
         let _ = writeln!(text, "  {why}");
     }
     for left in &answer.left_out {
         let _ = writeln!(text, "  left out: {} {}", left.n, left.reason.words());
+    }
+    for note in words::notes(answer) {
+        let _ = writeln!(text, "  {note}");
+    }
+    if let Some(other) = &answer.other {
+        let events = other.counted.events.unwrap_or_default();
+        let _ = writeln!(text, "  by the other definition: {}, {events} events", other.name);
+        figures(text, other.measure.definition(), &other.figures);
     }
     for published in answer.measure.published() {
         let _ = writeln!(text, "  published: {}, {} ({})", published.figure, published.of, published.source);

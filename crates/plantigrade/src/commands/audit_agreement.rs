@@ -51,8 +51,9 @@ fn limits(estimate: &Estimate) -> String {
 fn text(found: &ClinicAgreement, names: &[String]) -> String {
     let all = &found.agreement;
     let mut text = format!(
-        "Do the raters agree? As known on {}: {} feet of {} children scored by two people blind. Plantigrade {VERSION}.\n",
+        "Do the raters agree? As known on {}, {}: {} feet of {} children scored by two people blind. Plantigrade {VERSION}.\n",
         all.as_of.words(),
+        found.known_by.words(),
         all.n,
         all.children
     );

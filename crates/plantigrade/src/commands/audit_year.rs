@@ -22,9 +22,10 @@ pub fn year(report: &YearReport, selected: Option<&str>, as_json: bool) -> Resul
 
 fn text(report: &YearReport, selected: Option<&str>) -> String {
     let mut text = format!(
-        "The year {} in figures, as known on {}. Plantigrade {}.\n",
+        "The year {} in figures, as known on {}, {}. Plantigrade {}.\n",
         report.year,
         report.as_of.words(),
+        report.known_by.words(),
         report.version
     );
     if let Some(selected) = selected {

@@ -20,9 +20,12 @@ pub struct Person {
 pub fn person(filled: &Filled, today: Day) -> Result<Person, Vec<FieldError>> {
     let mut reader = Reader::of(filled);
     let feet = feet(&mut reader);
-    let referral = Body::from(Referral { from: reader.text("referred_from"), reason: None });
+    // Where nobody is named who referred, a family may have come by itself: a referral of this day would say
+    // that it did not wait.
+    let from = reader.text("referred_from");
+    let referral = from.map(|from| Body::from(Referral { from: Some(from), reason: None }));
     let mut errors = reader.errors;
-    for body in std::iter::once(&referral).chain(&feet) {
+    for body in referral.iter().chain(&feet) {
         let field = if body.kind() == Kind::Referral { "referred_from" } else { "sides" };
         errors.extend(
             kinds::refusals(body, today).map(|found| wrong(field, crate::exit::sentence(&found.text))),
@@ -30,8 +33,8 @@ pub fn person(filled: &Filled, today: Day) -> Result<Person, Vec<FieldError>> {
     }
     match kinds::body_of(Kind::Registration, filled, today) {
         Ok(Body::Registration(registration)) if errors.is_empty() => {
-            let mut bodies = vec![Body::from(registration.clone()), referral];
-            bodies.extend(feet);
+            let mut bodies = vec![Body::from(registration.clone())];
+            bodies.extend(referral.into_iter().chain(feet));
             Ok(Person { registration, bodies })
         }
         Ok(_) => Err(errors),

@@ -4,11 +4,11 @@ use crate::{
     agreement_table,
     app::App,
     histories::Known,
-    results_table,
+    results_basis, results_table,
     web::{Answer as Reply, Fail, Shared, Visitor, drawn, page as shown, work},
 };
 use audit::{
-    Answer, Clinic, ClinicAgreement, Depth, Measure, Selection,
+    Answer, Clinic, ClinicAgreement, Depth, Measure, ResultsBasis, Selection,
     report::YearReport,
     results,
     watch::{Watch, own_share},
@@ -19,7 +19,6 @@ use axum::{
     response::IntoResponse,
 };
 use pages::{AgreementView, Here, Names, ResultsFilter, ResultsView, WatchChoice, WatchView, YearView};
-use record::Day;
 
 /// Seconds after which the page is asked for again while the records are read.
 const AGAIN_SECONDS: u64 = 2;
@@ -34,7 +33,7 @@ pub async fn definitions(State(app): State<Shared>, visitor: Visitor) -> Reply {
 /// The whole service.
 pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(pairs): Pairs) -> Reply {
     let filter = ResultsFilter::from_pairs(&pairs);
-    let Some(clinic) = clinic(&app, as_of(&app, &filter)).await? else {
+    let Some(clinic) = clinic(&app, basis(&app, &filter)).await? else {
         return working(&app, &visitor).await;
     };
     let frame = app.frame(&visitor, Here::Results);
@@ -58,7 +57,7 @@ pub async fn measure(
     };
     let measure = Measure::of_key(key).ok_or_else(Fail::not_found)?;
     let filter = ResultsFilter::from_pairs(&pairs);
-    let Some(clinic) = clinic(&app, as_of(&app, &filter)).await? else {
+    let Some(clinic) = clinic(&app, basis(&app, &filter)).await? else {
         return working(&app, &visitor).await;
     };
     if table {
@@ -84,6 +83,7 @@ pub async fn year(State(app): State<Shared>, visitor: Visitor, Query(pairs): Pai
     let asked = ResultsFilter::from_pairs(&pairs);
     let filter = ResultsFilter {
         as_of: asked.as_of,
+        as_written: asked.as_written,
         site: asked.site,
         clinician: asked.clinician,
         ..ResultsFilter::default()
@@ -91,7 +91,7 @@ pub async fn year(State(app): State<Shared>, visitor: Visitor, Query(pairs): Pai
     let (this, _, _) = app.clock.today().parts();
     let year = pairs.iter().find(|(name, _)| name == "year").and_then(|(_, year)| year.trim().parse().ok());
     let year = year.filter(|year| (1900..=this).contains(year)).unwrap_or(this - 1);
-    let Some(clinic) = clinic(&app, as_of(&app, &filter)).await? else {
+    let Some(clinic) = clinic(&app, basis(&app, &filter)).await? else {
         return working(&app, &visitor).await;
     };
     let frame = app.frame(&visitor, Here::Results);
@@ -107,7 +107,7 @@ pub async fn year(State(app): State<Shared>, visitor: Visitor, Query(pairs): Pai
 /// Do the raters agree?
 pub async fn agreement(State(app): State<Shared>, visitor: Visitor, Query(pairs): Pairs) -> Reply {
     let filter = ResultsFilter::from_pairs(&pairs).days();
-    let Some(clinic) = clinic(&app, as_of(&app, &filter)).await? else {
+    let Some(clinic) = clinic(&app, basis(&app, &filter)).await? else {
         return working(&app, &visitor).await;
     };
     let frame = app.frame(&visitor, Here::Results);
@@ -124,7 +124,7 @@ fn agreed(app: &App, clinic: &Clinic, filter: ResultsFilter) -> AgreementView {
 /// The same as a table that may leave the clinic.
 pub async fn agreement_table(State(app): State<Shared>, visitor: Visitor, Query(pairs): Pairs) -> Reply {
     let filter = ResultsFilter::from_pairs(&pairs).days();
-    let Some(clinic) = clinic(&app, as_of(&app, &filter)).await? else {
+    let Some(clinic) = clinic(&app, basis(&app, &filter)).await? else {
         return working(&app, &visitor).await;
     };
     let text =
@@ -140,14 +140,15 @@ fn csv(name: &str, text: String) -> Reply {
     Ok(([(header::CONTENT_TYPE, kind), (header::CONTENT_DISPOSITION, name)], text).into_response())
 }
 
-/// The day asked for, never a day to come.
-fn as_of(app: &App, filter: &ResultsFilter) -> Day {
+/// The day asked for, never a day to come, and how what was known on it is chosen.
+fn basis(app: &App, filter: &ResultsFilter) -> ResultsBasis {
     let today = app.clock.today();
-    filter.as_of.map_or(today, |day| day.min(today))
+    let as_of = filter.as_of.map_or(today, |day| day.min(today));
+    results_basis::basis(&app.protocol, as_of, filter.as_written)
 }
 
-async fn clinic(app: &Shared, as_of: Day) -> Result<Option<Known>, Fail> {
-    work(app, move |app| Ok(app.histories.clinic(&app.archive, as_of)?)).await
+async fn clinic(app: &Shared, basis: ResultsBasis) -> Result<Option<Known>, Fail> {
+    work(app, move |app| Ok(app.histories.clinic(&app.archive, &basis)?)).await
 }
 
 async fn working(app: &Shared, visitor: &Visitor) -> Reply {
@@ -173,7 +174,7 @@ fn view(
     };
     let known = (clinic.children.len(), clinic.feet());
     let watch = measure.and_then(|measure| watched(clinic, &selection, measure, choice));
-    ResultsView { filter, as_of: clinic.as_of, known, names, answers, watch }
+    ResultsView { filter, as_of: clinic.as_of, known_by: clinic.known_by, known, names, answers, watch }
 }
 
 /// A measure watched child by child, where it is one that can be.

@@ -7,6 +7,7 @@ use audit::{Answer, Clinician, Selection, results};
 use plantigrade::{
     demo,
     histories::{Histories, read_clinic},
+    results_basis::basis,
 };
 use record::*;
 use std::sync::Arc;
@@ -76,9 +77,14 @@ impl Kept {
 
     /// What is kept of a day, beside what reading everything gives; how many children there are.
     fn agrees_on(&self, on: Day, said: &str) -> usize {
+        self.agrees(on, said, false)
+    }
+
+    fn agrees(&self, on: Day, said: &str, as_written: bool) -> usize {
         let archive = &self.clinic.app.archive;
-        let kept = self.histories.clinic(archive, on).unwrap().expect("a small clinic is read at once");
-        let fresh = read_clinic(archive, on).unwrap();
+        let basis = basis(&self.clinic.app.protocol, on, as_written);
+        let kept = self.histories.clinic(archive, &basis).unwrap().expect("a small clinic is read at once");
+        let fresh = read_clinic(archive, &basis).unwrap();
         assert_eq!(told(&kept), told(&fresh), "{said}, as of {on}");
         let (kept_results, fresh_results) =
             (results(&kept, &Selection::default()), results(&fresh, &Selection::default()));
@@ -94,6 +100,7 @@ impl Kept {
         for on in ["2025-03-04", "2025-02-20", "2025-03-11", "2024-09-01"] {
             self.agrees_on(day(on), said);
         }
+        self.agrees(day("2025-02-20"), said, true);
     }
 
     /// Writes an entry as a route does, and says so.

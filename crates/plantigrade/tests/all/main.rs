@@ -18,6 +18,7 @@ mod house;
 mod importing;
 mod kept;
 mod pages;
+mod results;
 mod second_score;
 mod sign_in;
 mod small_forms;

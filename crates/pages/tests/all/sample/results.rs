@@ -2,8 +2,9 @@
 
 use super::{frame, today};
 use audit::{
-    Answer, ChildHistory, Clinic, ClinicAgreement, Clinician, Depth, FootHistory, Gap, Measure, ScoredTwice,
-    Selection, Stage, Wear, When, Worn,
+    Answer, BraceBegan, ChildHistory, Clinic, ClinicAgreement, Clinician, Depth, FootHistory, Gap, KnownBy,
+    Measure, PlannedInterval, PlannedIntervals, ResultsBasis, ScoredTwice, Selection, Stage, Wear, When,
+    Worn,
     raters::Scored,
     report::YearReport,
     results,
@@ -35,6 +36,8 @@ fn foot(n: i32, side: Side, cast: Day) -> FootHistory {
         tenotomy: if n % 5 == 0 { When::NEVER } else { (brace - 21).into() },
         second_tenotomy: When::NEVER,
         brace: brace.into(),
+        brace_began: BraceBegan::Here,
+        braced_again: When::NEVER,
         relapse: (n % 6 == 0).then(|| brace + (200 + 9 * n)).filter(|day| *day <= today()).into(),
         tendon_transfer: When::NEVER,
         release: When::NEVER,
@@ -52,11 +55,15 @@ fn child(n: i32) -> ChildHistory {
         child: ChildId::new(Uuid::from_u128(n as u128)),
         born: (cast - 30).into(),
         referred: (cast - (5 + n % 12)).into(),
+        known_from: (cast - (5 + n % 12)).into(),
         last_seen: (today() - n % 80).into(),
         left: None,
-        gap: None,
-        gap_braced: (n % 10 == 3).then(|| Gap { on: cast + 400, stage: Stage::Bracing, came_back: false }),
+        over: When::NEVER,
+        lost: (n % 10 == 3).then(|| Gap { on: cast + 400, stage: Stage::Bracing, came_back: false }),
+        settled_until: When::NEVER,
+        gap: (n % 5 == 3).then(|| Gap { on: cast + 430, stage: Stage::Bracing, came_back: n % 10 != 3 }),
         brace: right.brace,
+        tolerance_written: n % 2 == 0,
         not_tolerated: (n % 8 == 1).then(|| cast + 300).into(),
         wear: (n % 2 == 0).then(|| Box::new(Wear { logged: quarters, reported: quarters })),
         pairs: Box::default(),
@@ -67,7 +74,24 @@ fn child(n: i32) -> ChildHistory {
 }
 
 pub fn clinic() -> Clinic {
-    let mut clinic = Clinic::new(today());
+    let plan = PlannedIntervals {
+        casting: PlannedInterval { due_days: 7, in_time_days: 10 },
+        tenotomy_cast: PlannedInterval { due_days: 21, in_time_days: 28 },
+        tenotomy_cast_older: PlannedInterval { due_days: 42, in_time_days: 49 },
+        tenotomy_older_from_years: 2,
+        surgery: PlannedInterval { due_days: 42, in_time_days: 70 },
+        early_reviews: Vec::new(),
+        review_months_under_3y: 4,
+        review_months_under_4y: 6,
+        review_months_older: 12,
+        review_grace_days: 28,
+        bracing_ends_years: 5,
+        lost_casting_days: 21,
+        lost_tenotomy_days: 28,
+        lost_bracing_months: 6,
+    };
+    let basis = ResultsBasis { as_of: today(), known_by: KnownBy::ClinicalDay, plan: plan.into() };
+    let mut clinic = Clinic::new(basis);
     for number in 1..3 {
         clinic.site(SiteId::new(Uuid::from_u128(number)));
     }
@@ -95,6 +119,7 @@ pub fn view(measures: &[Measure]) -> ResultsView {
     ResultsView {
         filter: ResultsFilter { as_of: Some(today()), ..ResultsFilter::default() },
         as_of: today(),
+        known_by: KnownBy::ClinicalDay,
         known: (clinic.children.len(), clinic.feet()),
         names,
         answers,

@@ -1,0 +1,60 @@
+//! Where and when bracing of a foot began.
+//!
+//! A foot that came in a brace was watched here only from its arrival: a relapse before it would have
+//! brought it earlier, or never. Where the day the brace began is written and lies before the child was
+//! known here (its first registration or referral), the foot counts from that day and comes under
+//! observation at the arrival. Where it is not written, nothing says how long the brace had been worn.
+//!
+//! A foot was braced here first where a cast or a tenotomy of it is written up to that day. Without
+//! either it was still braced here first where no earlier treatment is written and the child was seen
+//! before; else the day is taken as unknown, because the first fitting here may replace a brace worn for
+//! years.
+
+use crate::BraceBegan;
+use course::{Course, FootCourse, Phase, PhaseSpell};
+use record::Day;
+
+/// The bracing of a foot.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(crate) struct Bracing {
+    /// The day it began; of an unknown one the first day in a brace here.
+    pub from: Option<Day>,
+    pub began: BraceBegan,
+    /// The first brace on or after the first cast, of a foot braced before it.
+    pub again: Option<Day>,
+}
+
+impl Bracing {
+    pub(crate) fn of(course: &Course, foot: &FootCourse) -> Self {
+        let braced =
+            |spell: &&PhaseSpell| matches!(spell.phase, Phase::FullTimeBracing | Phase::NightTimeBracing);
+        let mut days = foot.phases.iter().filter(braced).map(|spell| spell.from);
+        let Some(first) = days.next() else { return Self::default() };
+        let cast = foot.casts.first().map(|cast| cast.on);
+        let again = cast.filter(|cast| first < *cast).and_then(|cast| days.find(|day| *day >= cast));
+        let (from, began) = began(course, foot, first);
+        Self { from: Some(from), began, again }
+    }
+}
+
+fn began(course: &Course, foot: &FootCourse, first: Day) -> (Day, BraceBegan) {
+    let by_then = |day: Option<Day>| day.is_some_and(|day| day <= first);
+    let treated =
+        by_then(foot.casts.first().map(|cast| cast.on)) || by_then(foot.tenotomies.first().map(|cut| cut.on));
+    let told = foot.earlier_treatment.as_deref().is_some_and(|text| !text.trim().is_empty());
+    let before = |day: Day| course.referred_on.is_some_and(|known| day < known);
+    if treated && !(told && before(first)) {
+        return (first, BraceBegan::Here);
+    }
+    let worn = course
+        .braces
+        .iter()
+        .rev()
+        .find(|spell| spell.from <= first && spell.until.is_none_or(|(until, _)| first < until));
+    let since = worn.map_or(first, |spell| spell.bracing_since.min(first));
+    if before(since) {
+        return (since, BraceBegan::Elsewhere);
+    }
+    let seen_before = course.seen_on.first().is_some_and(|seen| *seen < since);
+    (first, if seen_before && !told { BraceBegan::Here } else { BraceBegan::Unknown })
+}

@@ -1,0 +1,151 @@
+//! Drop-out by two definitions, and when a child was followed to the end.
+//!
+//! **By the planned interval** ([`LossDefinition::ByPlannedInterval`]). A child has dropped out where the
+//! last day in time for a planned visit has passed and it has not been seen since, as far as is known on
+//! the as-of day, or where the clinic declared it lost. It stopped coming some time between its last visit
+//! and the day the next was due; nobody knows when, and the middle is taken. A child who came back was not
+//! lost: what was found when it came back counts, and a gap that ended excludes nothing.
+//!
+//! **By the published definition** ([`LossDefinition::AsPublished`]). No visit within 3 weeks in casts, 4
+//! weeks around a tenotomy, 6 months in the brace (a cohort of 965 children, J Foot Ankle Surg 2021,
+//! S1067-2516(21)00458-0), whatever had been planned and whether or not the child came back: see
+//! [`crate::gaps`].
+//!
+//! Whether a child will keep its next visit cannot be told until the last day in time for it has passed.
+//! For drop-out by the planned interval the time after its last visit is left out until then, also where
+//! the child has come again already: else those who come early would count and those still to come would
+//! not.
+//!
+//! A child is followed to the end of treatment: to its discharge, or, past the planned end of bracing, to
+//! the last visit before the child was no longer seen every review interval. What comes later is seen
+//! only of those who come back because of it, so it is counted separately.
+
+use crate::{Gap, PlannedIntervals, gaps::ended_from, plan::NextVisit};
+use course::{Course, Phase, Standing};
+use record::Day;
+use serde::Serialize;
+
+/// What counts as drop-out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum LossDefinition {
+    /// The first visit that the clinic planned and the child did not keep, where it was not seen again.
+    ByPlannedInterval,
+    /// The first gap of 3 weeks in casts, 4 weeks around a tenotomy or 6 months in the brace.
+    AsPublished,
+}
+
+impl LossDefinition {
+    /// Both.
+    pub const ALL: [Self; 2] = [Self::ByPlannedInterval, Self::AsPublished];
+
+    /// A stable key.
+    #[must_use]
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::ByPlannedInterval => "by-planned-interval",
+            Self::AsPublished => "as-published",
+        }
+    }
+
+    /// In words, after "drop-out".
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::ByPlannedInterval => "by the planned interval",
+            Self::AsPublished => "by the published definition",
+        }
+    }
+}
+
+/// How long a child was followed, by what was planned.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(crate) struct Followed {
+    /// The drop-out by the planned interval.
+    pub lost: Option<Gap>,
+    /// The first visit of which it cannot be told yet whether the next will be kept.
+    pub settled_until: Option<Day>,
+    /// The end of treatment.
+    pub over: Option<Day>,
+    /// The first day after the as-of day on which any of this changes by itself.
+    pub changes_on: Option<Day>,
+}
+
+impl Followed {
+    /// Of a child by the plan; only visits from a day on count.
+    pub(crate) fn of(course: &Course, plan: &PlannedIntervals, from: Option<Day>) -> Self {
+        let mut followed = Self { over: over(course, plan), ..Self::default() };
+        let begin =
+            from.map_or(course.seen_on.len(), |from| course.seen_on.partition_point(|day| *day < from));
+        let seen = &course.seen_on[begin..];
+        if let Some(last) = seen.last() {
+            followed.lost = lost(course, plan, *last);
+        }
+        followed.unsettled(course, plan, seen);
+        if let Some((_, ends)) = finishing(course, plan) {
+            followed.change(course, ends + 1);
+        }
+        followed
+    }
+
+    fn change(&mut self, course: &Course, day: Day) {
+        if day > course.as_of {
+            self.changes_on = Some(self.changes_on.map_or(day, |one| one.min(day)));
+        }
+    }
+
+    /// Visits of which the one planned after them may still come in time.
+    fn unsettled(&mut self, course: &Course, plan: &PlannedIntervals, seen: &[Day]) {
+        let longest = plan.longest_days();
+        // A child that is lost has not kept the visit after its last one.
+        let seen =
+            if self.lost.is_some() { seen.split_last().map_or(seen, |(_, earlier)| earlier) } else { seen };
+        for visit in seen.iter().rev().take_while(|visit| **visit + longest >= course.as_of) {
+            let Some(NextVisit::Planned { until, .. }) = plan.next_visit(course, *visit) else { continue };
+            if until >= course.as_of {
+                // From the latest visit back: the last one found is the first.
+                self.settled_until = Some(*visit);
+                self.change(course, until + 1);
+            }
+        }
+    }
+}
+
+/// The drop-out of a child last seen on a day.
+fn lost(course: &Course, plan: &PlannedIntervals, last: Day) -> Option<Gap> {
+    let Some(NextVisit::Planned { due, until, stage }) = plan.next_visit(course, last) else { return None };
+    let gap = |due: Day| Some(Gap { on: last + (due - last) / 2, stage, came_back: false });
+    match (ended_from(course, last), course.standing) {
+        (Some(end), _) if until < end.min(course.as_of) => gap(due),
+        (Some(_), _) => None,
+        (None, Standing::Lost(day)) if day >= last => gap(due.min(day)),
+        _ if until < course.as_of => gap(due),
+        _ => None,
+    }
+}
+
+/// The end of treatment: the first discharge, or the last visit of a child that finished bracing.
+fn over(course: &Course, plan: &PlannedIntervals) -> Option<Day> {
+    let spells = course.feet.iter().flat_map(|foot| &foot.phases);
+    let discharged = spells.filter(|spell| spell.phase == Phase::Discharged).map(|spell| spell.from).min();
+    let discharged = discharged.or(match course.standing {
+        Standing::Discharged(day) => Some(day),
+        _ => None,
+    });
+    let finished = finishing(course, plan).filter(|(_, until)| *until < course.as_of).map(|(day, _)| day);
+    discharged.into_iter().chain(finished).min()
+}
+
+/// The last visit before a child that had finished bracing stayed away for longer than a review interval,
+/// or may yet: that visit, and the last day on which it would still be followed.
+fn finishing(course: &Course, plan: &PlannedIntervals) -> Option<(Day, Day)> {
+    let from = plan.end_from(course)?;
+    let begin = course.seen_on.partition_point(|day| *day < from);
+    let seen = &course.seen_on[begin..];
+    seen.iter().enumerate().find_map(|(place, visit)| {
+        let (_, until) = plan.later_review(*visit, course.about.born, false);
+        let stays_away = seen.get(place + 1).is_none_or(|next| *next > until);
+        let finished = stays_away && plan.next_visit(course, *visit) == Some(NextVisit::Finished);
+        finished.then_some((*visit, until))
+    })
+}
