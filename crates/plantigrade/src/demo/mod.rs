@@ -22,7 +22,9 @@ mod worn;
 pub use cupboard::cupboard;
 pub use planted::count as planted_count;
 
-use record::{Day, Entry, SiteId, UserId};
+use forecast::natural_history::ChildTruth;
+use record::{ChildId, Day, Entry, SiteId, UserId};
+use std::collections::BTreeMap;
 use uuid::Uuid;
 
 /// The name of the invented clinic.
@@ -50,9 +52,27 @@ pub const fn person(index: usize) -> UserId {
 /// The entries of the invented clinic as of a day, in the order in which they were written.
 #[must_use]
 pub fn clinic(children: usize, seed: u64, today: Day) -> Vec<Entry> {
+    clinic_of(children, seed, today, None)
+}
+
+/// The same clinic with another share of families who keep to the brace, for measurements.
+#[must_use]
+pub fn clinic_of(children: usize, seed: u64, today: Day, adherent: Option<f64>) -> Vec<Entry> {
     let mut entries = planted::tell(children, seed, today);
-    entries.extend(usual::tell(children.saturating_sub(planted::count()), seed, today));
+    entries.extend(usual::tell(children.saturating_sub(planted::count()), seed, today, adherent));
     entries.extend(rated::again(&entries, seed, today));
     entries.sort_by_key(|entry| (entry.at, entry.id));
     entries
+}
+
+/// What is true of the simulated children of that clinic, for measurements; nothing is true of the planted
+/// ones but what is written.
+#[must_use]
+pub fn truths(
+    children: usize,
+    seed: u64,
+    today: Day,
+    adherent: Option<f64>,
+) -> BTreeMap<ChildId, ChildTruth> {
+    usual::truths(children.saturating_sub(planted::count()), seed, today, adherent)
 }

@@ -6,12 +6,13 @@
 //! slipped casts come as the natural history has them.
 
 use super::{books, names, person, site};
-use forecast::natural_history::entries::{Clerk, clinic_entries};
+use forecast::natural_history::entries::{Clerk, clinic_entries, entries};
 use forecast::natural_history::{
     Calendar, ChildTruth, ClinicHabits, Cohort, Parameters, SimulatedChild, simulate,
 };
 use rand::{RngExt, SeedableRng, rngs::StdRng};
-use record::{Day, Entry, Registration};
+use record::{ChildId, Day, Entry, Registration};
+use std::collections::BTreeMap;
 
 /// Years over which the children were referred: those of the first year are past their last review.
 const YEARS: i32 = 8;
@@ -25,11 +26,34 @@ const MOST_SAID_AT_NIGHT: f64 = 14.0;
 /// Numbers of the simulated children begin here, beyond those of the planted ones.
 const FIRST_NUMBER: usize = 1_000;
 
-/// The entries of so many simulated children, child by child.
-pub fn tell(children: usize, seed: u64, today: Day) -> Vec<Entry> {
-    let simulated = simulated(children, seed, today);
+/// The entries of so many simulated children, child by child. `adherent` is the share of families who keep
+/// to the brace; the published share where none is given.
+pub fn tell(children: usize, seed: u64, today: Day, adherent: Option<f64>) -> Vec<Entry> {
+    let simulated = simulated(children, seed, today, adherent);
+    books::kept(with_clerk(seed, today, |clerk| clinic_entries(&simulated, clerk)), seed, today)
+}
+
+/// What is true of the same children, by the id under which they are written.
+pub fn truths(
+    children: usize,
+    seed: u64,
+    today: Day,
+    adherent: Option<f64>,
+) -> BTreeMap<ChildId, ChildTruth> {
+    let simulated = simulated(children, seed, today, adherent);
+    with_clerk(seed, today, |clerk| {
+        let named = simulated.iter().filter_map(|child| {
+            let id = entries(child, clerk).first()?.child;
+            Some((id, child.truth.clone()))
+        });
+        named.collect()
+    })
+}
+
+/// Calls with the clerk of the invented clinic.
+fn with_clerk<T>(seed: u64, today: Day, call: impl FnOnce(&Clerk<'_>) -> T) -> T {
     let staff: Vec<_> = (0..super::STAFF.len()).map(person).collect();
-    let clerk = Clerk {
+    call(&Clerk {
         seed,
         as_of: today.number(),
         site: site(),
@@ -37,13 +61,12 @@ pub fn tell(children: usize, seed: u64, today: Day) -> Vec<Entry> {
         registration: &|child| registration(seed, child),
         referred_from: Some(names::WARD),
         tenotomy_place: Some(names::THEATRE),
-    };
-    books::kept(clinic_entries(&simulated, &clerk), seed, today)
+    })
 }
 
 /// Children whose clinic day is a weekday. Five days in seven are, so that twice as many and some more
 /// leave enough.
-fn simulated(children: usize, seed: u64, today: Day) -> Vec<SimulatedChild> {
+fn simulated(children: usize, seed: u64, today: Day, adherent: Option<f64>) -> Vec<SimulatedChild> {
     if children == 0 {
         return Vec::new();
     }
@@ -59,7 +82,9 @@ fn simulated(children: usize, seed: u64, today: Day) -> Vec<SimulatedChild> {
         ..Cohort::usual(2 * children + 60, seed, calendar)
     };
     // The settings above are within their bounds; were they not, the clinic would show the planted alone.
-    let all = simulate(&Parameters::published(), &habits(seed, calendar), &cohort).unwrap_or_default();
+    let published = Parameters::published();
+    let parameters = Parameters { adherent: adherent.unwrap_or(published.adherent), ..published };
+    let all = simulate(&parameters, &habits(seed, calendar), &cohort).unwrap_or_default();
     let weekdays = all.into_iter().filter(|child| weekend(child.truth.first_cast_day) == 0);
     let mut chosen: Vec<SimulatedChild> = weekdays.take(children).collect();
     chosen.iter_mut().for_each(|child| settle(&mut child.truth));
