@@ -57,7 +57,7 @@ fn item(kind: WorkKind, rule: &str, urgency: u8, from: Day) -> WorkItem {
     let (rule, text) = (rule.into(), "Change the cast".into());
     let detail =
         r#"[{"fact":"the last cast was put on 7 days ago","rule":"cast interval","source":"local"}]"#.into();
-    WorkItem { kind, rule, urgency, side: None, from, to: None, text, detail }
+    WorkItem { kind, rule, urgency, side: None, from, until: None, to: None, text, detail }
 }
 
 /// A summary with the work a real one does: four items, of which about one in ten children has one due.

@@ -19,7 +19,8 @@ struct Keys {
     born: Option<i32>,
     phase: String,
     active: bool,
-    work: Vec<(i64, u8, i32, String)>,
+    /// Kind, urgency, from which day, until which, rule.
+    work: Vec<(i64, u8, i32, i32, String)>,
     appointments: Vec<(i32, String)>,
     rows: Rows,
 }
@@ -30,8 +31,10 @@ impl Keys {
         numbers.retain(|number| !number.is_empty());
         numbers.sort();
         numbers.dedup();
-        let item =
-            |item: &crate::WorkItem| (item.kind.code(), item.urgency, item.from.number(), item.rule.clone());
+        let item = |item: &crate::WorkItem| {
+            let until = item.until.map_or(i32::MAX, record::Day::number);
+            (item.kind.code(), item.urgency, item.from.number(), until, item.rule.clone())
+        };
         Self {
             name_key: fold::fold(format!("{} {}", summary.family_name, summary.given_name).trim()),
             words: fold::name_words(&summary.family_name, &summary.given_name),
@@ -95,9 +98,9 @@ pub(crate) struct Lists {
 impl Lists {
     fn add(&mut self, child: i64, keys: Keys, with_names: bool) {
         let phase = self.text(&keys.phase);
-        for (item, (kind, urgency, from, rule)) in (0_i64..).zip(keys.work) {
+        for (item, (kind, urgency, from, until, rule)) in (0_i64..).zip(keys.work) {
             let rule = self.text(&rule);
-            self.work.push((kind, urgency, from, child, item, rule, Arc::clone(&phase)));
+            self.work.push((kind, urgency, from, child, item, rule, Arc::clone(&phase), until));
         }
         let made = (0_i64..).zip(keys.appointments).map(|(item, (day, time))| (day, time, child, item));
         self.appointments.extend(made);
@@ -127,16 +130,17 @@ impl Lists {
     }
 }
 
-type WorkLines = Vec<(i64, u8, i32, i64, i64, Arc<str>, Arc<str>)>;
+/// As the columns of the table: kind, urgency, from which day, child, item, rule, phase, until which day.
+type WorkLines = Vec<(i64, u8, i32, i64, i64, Arc<str>, Arc<str>, i32)>;
 
 fn write_work(conn: &Connection, mut lines: WorkLines) -> rusqlite::Result<()> {
     lines.sort_unstable();
-    let mut insert = conn.prepare_cached("INSERT INTO work VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)")?;
-    for (kind, urgency, from, child, item, rule, phase) in &lines {
-        insert.execute(params![kind, urgency, from, child, item, rule.as_ref(), phase.as_ref()])?;
+    let mut insert = conn.prepare_cached("INSERT INTO work VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)")?;
+    for (kind, urgency, from, child, item, rule, phase, until) in &lines {
+        insert.execute(params![kind, urgency, from, child, item, rule.as_ref(), phase.as_ref(), until])?;
     }
-    let counted = lines.iter().map(|(kind, urgency, from, _, _, rule, phase)| {
-        (*kind, *urgency, *from, rule.as_ref(), phase.as_ref())
+    let counted = lines.iter().map(|(kind, urgency, from, _, _, rule, phase, until)| {
+        (*kind, *urgency, (*from, *until), rule.as_ref(), phase.as_ref())
     });
     tally::note(conn, counted, 1)
 }
@@ -248,13 +252,12 @@ fn remove_lists(conn: &Connection, child: i64, keys: &Keys) -> rusqlite::Result<
     let mut work = conn.prepare_cached(
         "DELETE FROM work WHERE kind = ?1 AND urgency = ?2 AND from_day = ?3 AND child = ?4 AND item = ?5",
     )?;
-    for (item, (kind, urgency, from, _)) in (0_i64..).zip(&keys.work) {
+    for (item, (kind, urgency, from, ..)) in (0_i64..).zip(&keys.work) {
         work.execute(params![kind, urgency, from, child, item])?;
     }
-    let counted = keys
-        .work
-        .iter()
-        .map(|(kind, urgency, from, rule)| (*kind, *urgency, *from, rule.as_str(), keys.phase.as_str()));
+    let counted = keys.work.iter().map(|(kind, urgency, from, until, rule)| {
+        (*kind, *urgency, (*from, *until), rule.as_str(), keys.phase.as_str())
+    });
     tally::note(conn, counted, -1)?;
     let mut made = conn.prepare_cached(
         "DELETE FROM appointments WHERE for_day = ?1 AND time = ?2 AND child = ?3 AND item = ?4",
@@ -322,10 +325,10 @@ pub(crate) fn agrees(conn: &Connection, child: i64, computed: &Prepared) -> Resu
 fn lists_agree(conn: &Connection, child: i64, keys: &Keys) -> rusqlite::Result<bool> {
     let mut work = conn.prepare_cached(
         "SELECT 1 FROM work WHERE kind = ?1 AND urgency = ?2 AND from_day = ?3 AND child = ?4 AND item = ?5
-         AND rule = ?6 AND phase = ?7",
+         AND rule = ?6 AND phase = ?7 AND until_day = ?8",
     )?;
-    for (item, (kind, urgency, from, rule)) in (0_i64..).zip(&keys.work) {
-        if !work.exists(params![kind, urgency, from, child, item, rule, keys.phase])? {
+    for (item, (kind, urgency, from, until, rule)) in (0_i64..).zip(&keys.work) {
+        if !work.exists(params![kind, urgency, from, child, item, rule, keys.phase, until])? {
             return Ok(false);
         }
     }

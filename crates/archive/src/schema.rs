@@ -15,6 +15,7 @@ const MIGRATIONS: &[(&str, &str)] = &[
     ("summaries", include_str!("migrations/002_summaries.sql")),
     ("accounts", include_str!("migrations/003_accounts.sql")),
     ("marks", include_str!("migrations/004_marks.sql")),
+    ("until", include_str!("migrations/005_until.sql")),
 ];
 
 const KNOWN: i64 = MIGRATIONS.len() as i64;

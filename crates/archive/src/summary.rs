@@ -95,17 +95,41 @@ pub enum WorkKind {
     Attention,
     /// An open question about the record.
     Question,
+    /// The row of a child in the list of children who need attention: what leads it.
+    Row,
+    /// Something put off until a day.
+    PutOff,
+    /// The row of a child on the lost list.
+    Lost,
+    /// Something that is shown beside the row of a child on the lost list.
+    BesideLost,
+    /// A child whose boots or bar are to be ordered.
+    Stock,
 }
 
 impl WorkKind {
     /// Every kind.
-    pub const ALL: [Self; 3] = [Self::Step, Self::Attention, Self::Question];
+    pub const ALL: [Self; 8] = [
+        Self::Step,
+        Self::Attention,
+        Self::Question,
+        Self::Row,
+        Self::PutOff,
+        Self::Lost,
+        Self::BesideLost,
+        Self::Stock,
+    ];
 
     pub(crate) const fn code(self) -> i64 {
         match self {
             Self::Step => 0,
             Self::Attention => 1,
             Self::Question => 2,
+            Self::Row => 3,
+            Self::PutOff => 4,
+            Self::Lost => 5,
+            Self::BesideLost => 6,
+            Self::Stock => 7,
         }
     }
 }
@@ -128,6 +152,9 @@ pub struct WorkItem {
     /// The day from which it applies.
     #[serde(rename = "f")]
     pub from: Day,
+    /// The first day on which it no longer applies; `None` where it waits for an answer.
+    #[serde(rename = "e", default, skip_serializing_if = "Option::is_none")]
+    pub until: Option<Day>,
     /// The last day of its window, where it has one. Past it the item still applies, overdue.
     #[serde(rename = "t", default, skip_serializing_if = "Option::is_none")]
     pub to: Option<Day>,
@@ -137,6 +164,14 @@ pub struct WorkItem {
     /// Reasons for display, as the caller's own JSON.
     #[serde(rename = "d")]
     pub detail: String,
+}
+
+impl WorkItem {
+    /// Whether it applies on a day.
+    #[must_use]
+    pub fn applies(&self, day: Day) -> bool {
+        self.from <= day && self.until.is_none_or(|until| day < until)
+    }
 }
 
 /// One appointment.

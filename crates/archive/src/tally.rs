@@ -20,13 +20,13 @@ use std::{
 /// Where a connection that writes gathers what it changes.
 pub(crate) const CHANGES: &str = "PRAGMA temp_store = MEMORY;
     CREATE TEMP TABLE work_changes
-    (kind INTEGER, urgency INTEGER, from_day INTEGER, rule TEXT, phase TEXT, added INTEGER);";
+    (kind INTEGER, urgency INTEGER, from_day INTEGER, until_day INTEGER, rule TEXT, phase TEXT, added INTEGER);";
 
 /// More rows than this at once are an import or a rebuild: counted again rather than told one by one.
 const TOLD_ONE_BY_ONE: usize = 4_096;
 
-/// A row of the work table as far as it is counted: kind, urgency, from which day, rule, phase.
-pub(crate) type Line<'a> = (i64, u8, i32, &'a str, &'a str);
+/// A row of the work table as far as it is counted: kind, urgency, from which day and until which, rule, phase.
+pub(crate) type Line<'a> = (i64, u8, (i32, i32), &'a str, &'a str);
 
 /// Notes rows that came (1) or went (-1).
 pub(crate) fn note<'a>(
@@ -38,9 +38,9 @@ pub(crate) fn note<'a>(
         conn.execute("INSERT INTO work_changes (added) VALUES (NULL)", [])?;
         return Ok(());
     }
-    let mut insert = conn.prepare_cached("INSERT INTO work_changes VALUES (?1, ?2, ?3, ?4, ?5, ?6)")?;
-    for (kind, urgency, from, rule, phase) in lines {
-        insert.execute(params![kind, urgency, from, rule, phase, added])?;
+    let mut insert = conn.prepare_cached("INSERT INTO work_changes VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)")?;
+    for (kind, urgency, (from, until), rule, phase) in lines {
+        insert.execute(params![kind, urgency, from, until, rule, phase, added])?;
     }
     Ok(())
 }
@@ -57,6 +57,7 @@ pub(crate) struct Change {
     kind: i64,
     urgency: u8,
     from: i32,
+    until: i32,
     rule: String,
     phase: String,
     added: i64,
@@ -74,14 +75,14 @@ pub(crate) fn take(conn: &Connection) -> Changes {
 
 /// `None` where there are more than are told.
 fn told(conn: &Connection) -> rusqlite::Result<Option<Vec<Change>>> {
-    let sql = "SELECT kind, urgency, from_day, rule, phase, added FROM work_changes";
+    let sql = "SELECT kind, urgency, from_day, rule, phase, added, until_day FROM work_changes";
     let mut query = conn.prepare_cached(sql)?;
     let mut rows = query.query([])?;
     let mut told = Vec::new();
     while let Some(row) = rows.next()? {
         let Some(added) = row.get(5)? else { return Ok(None) };
-        let (kind, urgency, from) = (row.get(0)?, row.get(1)?, row.get(2)?);
-        told.push(Change { kind, urgency, from, rule: row.get(3)?, phase: row.get(4)?, added });
+        let (kind, urgency, from, until) = (row.get(0)?, row.get(1)?, row.get(2)?, row.get(6)?);
+        told.push(Change { kind, urgency, from, until, rule: row.get(3)?, phase: row.get(4)?, added });
     }
     Ok(Some(told))
 }
@@ -100,7 +101,7 @@ pub(crate) struct Tally {
 impl Tally {
     /// Counts.
     pub(crate) fn of(conn: &Connection, kind: WorkKind, day: Day) -> Result<Self, ArchiveError> {
-        let sql = "SELECT rule, phase FROM work WHERE kind = ?1 AND urgency = ?2 AND from_day <= ?3";
+        let sql = "SELECT rule, phase FROM work WHERE kind = ?1 AND urgency = ?2 AND from_day <= ?3 AND until_day > ?3";
         let mut query = conn.prepare_cached(sql)?;
         let mut tally = Self { kind, day, counts: Vec::new() };
         for urgency in urgencies(conn, kind, u8::MAX)? {
@@ -126,7 +127,8 @@ impl Tally {
     }
 
     fn apply(&mut self, change: &Change) {
-        if change.kind == self.kind.code() && change.from <= self.day.number() {
+        let day = self.day.number();
+        if change.kind == self.kind.code() && change.from <= day && change.until > day {
             add(self.by_rule(change.urgency), &change.rule, &change.phase, change.added);
         }
     }

@@ -53,11 +53,19 @@ pub struct WorkRow {
     pub next_visit: Option<Day>,
     /// What there is to do.
     pub item: WorkItem,
+    /// Of a child's own row in a list: what else applies to the child on that day, as the caller wrote it.
+    pub beside: Vec<WorkItem>,
 }
 
 impl WorkRow {
-    fn of(summary: &Summary, item: i64) -> Option<Self> {
+    fn of(summary: &Summary, item: i64, day: Day) -> Option<Self> {
         let item = usize::try_from(item).ok().and_then(|item| summary.items.get(item))?;
+        let beside = match item.kind {
+            WorkKind::Row => Some(WorkKind::Attention),
+            WorkKind::Lost => Some(WorkKind::BesideLost),
+            _ => None,
+        };
+        let beside = summary.items.iter().filter(|other| Some(other.kind) == beside && other.applies(day));
         Some(Self {
             child: summary.child,
             family_name: summary.family_name.clone(),
@@ -70,6 +78,7 @@ impl WorkRow {
             last_seen: summary.last_seen,
             next_visit: summary.next_visit,
             item: item.clone(),
+            beside: beside.cloned().collect(),
         })
     }
 }
@@ -83,7 +92,13 @@ struct Conditions {
 impl Conditions {
     /// `days` are the first and last `from` wanted. Both kind and urgency are spelt out as lists, so that
     /// the index is entered once for each and only items of the days wanted are looked at.
-    fn of(conn: &Connection, filter: &WorkFilter, days: DayRange) -> Result<Self, ArchiveError> {
+    /// `open_on` is the day on which what has ended is left out.
+    fn of(
+        conn: &Connection,
+        filter: &WorkFilter,
+        days: DayRange,
+        open_on: Day,
+    ) -> Result<Self, ArchiveError> {
         let mut levels = Vec::new();
         for kind in filter.kind.map_or(WorkKind::ALL.to_vec(), |kind| vec![kind]) {
             levels.extend(urgencies(conn, kind, filter.min_urgency.unwrap_or(u8::MAX))?);
@@ -91,10 +106,18 @@ impl Conditions {
         levels.sort_unstable();
         levels.dedup();
         let levels = levels.iter().map(i64::to_string).collect::<Vec<_>>().join(",");
-        let kinds = filter.kind.map_or("0,1,2".to_owned(), |kind| kind.code().to_string());
+        let kinds = filter.kind.map_or(WorkKind::ALL.to_vec(), |kind| vec![kind]);
+        let kinds: Vec<String> = kinds.iter().map(|kind| kind.code().to_string()).collect();
         let mut all = Self {
-            sql: format!("kind IN ({kinds}) AND urgency IN ({levels}) AND from_day BETWEEN ?1 AND ?2"),
-            values: vec![Box::new(days.from.number()), Box::new(days.to.number())],
+            sql: format!(
+                "kind IN ({}) AND urgency IN ({levels}) AND from_day BETWEEN ?1 AND ?2 AND until_day > ?3",
+                kinds.join(",")
+            ),
+            values: vec![
+                Box::new(days.from.number()),
+                Box::new(days.to.number()),
+                Box::new(open_on.number()),
+            ],
         };
         all.also("rule", filter.rule.as_ref());
         all.also("phase", filter.phase.as_ref());
@@ -142,7 +165,7 @@ impl Archive {
         limit: usize,
     ) -> Result<(Vec<WorkRow>, usize), ArchiveError> {
         let days = DayRange { from: Day::FIRST, to: day };
-        let rows = if limit == 0 { Vec::new() } else { self.page(filter, days, offset, limit)? };
+        let rows = if limit == 0 { Vec::new() } else { self.page(filter, days, day, offset, limit)? };
         let total = self.counts(day, filter)?.into_iter().map(|(_, _, count)| count).sum();
         Ok((rows, total))
     }
@@ -179,12 +202,13 @@ impl Archive {
         &self,
         filter: &WorkFilter,
         days: DayRange,
+        open_on: Day,
         offset: usize,
         limit: usize,
     ) -> Result<Vec<WorkRow>, ArchiveError> {
         let number = |number| i64::try_from(number).unwrap_or(i64::MAX);
         self.read(|conn| {
-            let mut conditions = Conditions::of(conn, filter, days)?;
+            let mut conditions = Conditions::of(conn, filter, days, open_on)?;
             conditions.values.extend([Box::new(number(limit)) as Box<dyn ToSql>, Box::new(number(offset))]);
             let sql = format!(
                 "SELECT child, item FROM work WHERE {} ORDER BY urgency, from_day, child, item
@@ -198,7 +222,7 @@ impl Archive {
             let mut page = Vec::new();
             while let Some(row) = rows.next()? {
                 if let Some(summary) = self.lately(conn, row.get(0)?)? {
-                    page.extend(WorkRow::of(&summary, row.get(1)?));
+                    page.extend(WorkRow::of(&summary, row.get(1)?, open_on));
                 }
             }
             Ok(page)
@@ -210,7 +234,7 @@ impl Archive {
     /// # Errors
     /// When the file cannot be read.
     pub fn due(&self, days: DayRange, filter: &WorkFilter) -> Result<Vec<WorkRow>, ArchiveError> {
-        self.page(filter, days, 0, usize::MAX)
+        self.page(filter, days, days.from, 0, usize::MAX)
     }
 
     /// The appointments of a day by time of day, with the summary of each child.

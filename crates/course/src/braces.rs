@@ -18,7 +18,7 @@
 
 use crate::events::Event;
 use crate::{BraceSpell, Cause};
-use record::{Boot, Brace, BraceChange, BraceChanged, BraceFitted, Day, Regime, SiteId};
+use record::{Boot, Brace, BraceChange, BraceChanged, BraceFitted, Day, Regime, Side, SiteId};
 
 /// Hours a day from which an unwritten regime is taken as full time. Common practice (23 hours), no
 /// source for the limit.
@@ -34,6 +34,8 @@ pub(crate) struct BraceTrack {
     pub(crate) fresh: bool,
     /// The clinic that fitted the brace that runs.
     pub(crate) site: Option<SiteId>,
+    /// Days on which the boot of a foot was fitted anew.
+    pub(crate) new_boots: Vec<(Day, Side)>,
 }
 
 /// What a brace entry came to.
@@ -98,6 +100,9 @@ impl BraceTrack {
     }
 
     pub(crate) fn fit(&mut self, event: &Event<'_>, body: &BraceFitted) -> Came {
+        // A fitting that does not name its boots is one of both.
+        let brace = Some(&body.brace).filter(|brace| !brace.boots.is_empty());
+        self.new_boots.extend(fitted_boots(brace).map(|side| (event.on, side)));
         if let Some(spell) = self.running_mut().filter(|spell| spell.from == event.on) {
             let contradicts = contradicts(spell, body);
             absorb(spell, body);
@@ -114,8 +119,13 @@ impl BraceTrack {
     /// Any change but a stop.
     pub(crate) fn change(&mut self, event: &Event<'_>, body: &BraceChanged) -> Came {
         let said = said(body.regime, body.hours_prescribed);
-        let Some(spell) = self.running_mut() else { return self.resume(event, body) };
+        if self.running().is_none() {
+            return self.resume(event, body);
+        }
         let change = (event.on, body.change, event.id());
+        let sized = fitted_boots(body.brace.as_ref()).filter(|_| body.change == BraceChange::Size);
+        self.new_boots.extend(sized.map(|side| (event.on, side)));
+        let Some(spell) = self.running_mut() else { return Came::NoBrace };
         let moved = said.filter(|&(regime, _)| regime != spell.regime);
         let Some((regime, stated)) = moved else {
             spell.regime_stated |= body.regime.is_some();
@@ -175,6 +185,14 @@ impl BraceTrack {
         });
         regime
     }
+}
+
+/// The feet whose boots are new by what was written of a brace: those named, both where none is named and the
+/// bar is not all that was meant.
+fn fitted_boots(brace: Option<&Brace>) -> impl Iterator<Item = Side> {
+    let named: Vec<Side> = brace.iter().flat_map(|brace| &brace.boots).map(|boot| boot.side).collect();
+    let bar_alone = named.is_empty() && brace.is_some_and(|brace| brace.bar_mm.is_some());
+    Side::BOTH.into_iter().filter(move |side| named.contains(side) || (named.is_empty() && !bar_alone))
 }
 
 /// Applies a change within a spell.

@@ -62,7 +62,8 @@ impl<'a> Child<'a> {
                 self.shoulders.extend(body.shoulder_mm.map(width));
             }
             Body::ContactAttempt(body) => {
-                self.contacts.push(Contact { entry, on, way: body.way, reached: body.reached });
+                let (whom, note) = (body.whom.clone(), body.note.clone());
+                self.contacts.push(Contact { entry, on, way: body.way, reached: body.reached, whom, note });
             }
             Body::WearReported(body) => {
                 let (from, to, hours_per_day) = (body.from, body.to, body.hours_per_day);

@@ -42,6 +42,7 @@ impl Course {
             reopened: walk.reopened,
             standing: walk.standing,
             feet,
+            new_boots: walk.braces.new_boots,
             braces: walk.braces.spells,
             appointments,
             problems,

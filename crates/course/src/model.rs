@@ -29,6 +29,9 @@ pub struct Course {
     pub feet: Vec<FootCourse>,
     /// Spells in the brace, in order. They belong to the child: one bar holds both feet.
     pub braces: Vec<BraceSpell>,
+    /// Days on which the boot of a foot was fitted anew, in order: by a fitting, or by a change of size that
+    /// names that boot or names none.
+    pub new_boots: Vec<(Day, Side)>,
     /// Appointments by the day for which they are or were.
     pub appointments: Vec<Appointment>,
     /// Problems in order of day.
@@ -364,6 +367,8 @@ pub struct AdviceSeen {
     pub advised: String,
     /// Whether it helped, by the last word on it; `None` where nobody has said.
     pub helped: Option<Helped>,
+    /// The day of that last word.
+    pub helped_on: Option<Day>,
 }
 
 /// The length of a foot, affected or not.
@@ -403,6 +408,10 @@ pub struct Contact {
     pub way: ContactWay,
     /// Whether they were reached.
     pub reached: bool,
+    /// Whom, as written.
+    pub whom: Option<String>,
+    /// What came of it, as written.
+    pub note: Option<String>,
 }
 
 /// Where hours of wear come from; the two are never mixed.

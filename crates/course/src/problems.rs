@@ -74,7 +74,8 @@ fn is_word(open: &[Open], event: &Event<'_>, body: &Problem) -> bool {
 
 fn advice(event: &Event<'_>, body: &Problem) -> Option<AdviceSeen> {
     let advised = body.advised.clone()?;
-    Some(AdviceSeen { entry: event.id(), on: event.on, advised, helped: body.helped })
+    let helped_on = body.helped.map(|_| event.on);
+    Some(AdviceSeen { entry: event.id(), on: event.on, advised, helped: body.helped, helped_on })
 }
 
 /// Adds a word to the problem it answers.
@@ -88,7 +89,10 @@ fn answer(open: &mut [Open], event: &Event<'_>, body: &Problem) {
         None => known.len().checked_sub(1),
     };
     match place.and_then(|place| known.get_mut(place)) {
-        Some(advice) => advice.helped = body.helped.or(advice.helped),
+        Some(advice) if body.helped.is_some() => {
+            (advice.helped, advice.helped_on) = (body.helped, Some(event.on));
+        }
+        Some(_) => {}
         None => known.extend(advice(event, body)),
     }
     if body.settled {

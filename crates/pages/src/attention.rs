@@ -8,6 +8,7 @@ use crate::{
 use course::Phase;
 use guidance::{Attention, Urgency};
 use maud::{Markup, html};
+use record::Day;
 
 /// What needs somebody's attention, one page of it.
 #[derive(Debug, Clone)]
@@ -16,10 +17,15 @@ pub struct AttentionView {
     pub filter: AttentionFilter,
     /// The rules, with how many calls of each there are.
     pub rules: Vec<RuleChoice>,
-    /// How many calls of each urgency match the filter.
+    /// How many rows of each urgency match the filter.
     pub counts: Vec<UrgencyCount>,
-    /// The calls of this page, most urgent first, then longest since.
+    /// The children of this page, the most urgent first, then those waiting for longest; where one rule is
+    /// asked for, its calls.
     pub rows: Vec<AttentionRow>,
+    /// Calls that were put off, on the first page.
+    pub put_off: Vec<AttentionRow>,
+    /// How many children are on the lost list.
+    pub lost: usize,
     /// Which page.
     pub pager: Pager,
 }
@@ -55,13 +61,17 @@ pub struct UrgencyCount {
     pub count: usize,
 }
 
-/// One call with its child.
+/// One child with its worst call.
 #[derive(Debug, Clone)]
 pub struct AttentionRow {
     /// Who.
     pub who: Who,
-    /// The call.
+    /// The call that leads.
     pub attention: Attention,
+    /// The other calls of the child in the list.
+    pub more: Vec<Attention>,
+    /// The next appointment.
+    pub next_visit: Option<Day>,
 }
 
 /// The key of an urgency in the address: its rank in words.
@@ -115,12 +125,17 @@ impl AttentionFilter {
 pub fn attention(frame: &Frame, view: &AttentionView) -> Markup {
     let body = html! {
         header.page-head {
-            div { h1 { "Needs attention" } p.tally { (tally(&view.counts)) } }
+            div {
+                h1 { "Needs attention" }
+                p.tally { (tally(&view.counts)) }
+                p { "One row per child, with its worst call. " a href="/attention/lost" { "Lost list: " (words::count(view.lost as i64, "child", "children")) } " · " a href="/stock" { "Boots and bars to be ordered" } }
+            }
         }
         (filter_form(view))
         @if view.rows.is_empty() { (nothing(&view.filter)) }
         @for group in view.rows.chunk_by(|a, b| a.attention.urgency == b.attention.urgency) { (urgency_group(frame, view, group)) }
         (parts::pager(&view.pager))
+        (put_off(frame, &view.put_off))
         (parts::caution())
     };
     frame::page(frame, "Needs attention", &body)
@@ -142,7 +157,19 @@ fn urgency_group(frame: &Frame, view: &AttentionView, group: &[AttentionRow]) ->
     html! {
         section class={ "calls calls-" (urgency.rank()) } {
             h2 { (words::capital(urgency.words())) " " span.count { (count) } @if count > group.len() { " " span.rel { (group.len()) " on this page" } } }
-            ul.call-list { @for row in group { (parts::attention_row(row.who.id, &row.attention, Some(&row.who), frame.today)) } }
+            ul.call-list { @for row in group { (parts::child_row(&row.who, &row.attention, &row.more, row.next_visit, frame.today)) } }
+        }
+    }
+}
+
+/// What was put off until a day, so that nobody is out of sight.
+fn put_off(frame: &Frame, rows: &[AttentionRow]) -> Markup {
+    html! {
+        @if !rows.is_empty() {
+            details.put-off {
+                summary { "Put off until a day (" (rows.len()) ")" }
+                ul.call-list { @for row in rows { (parts::attention_row(row.who.id, &row.attention, Some(&row.who), frame.today)) } }
+            }
         }
     }
 }

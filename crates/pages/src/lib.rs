@@ -25,9 +25,11 @@ mod frame;
 mod import;
 mod ink;
 pub mod likely;
+mod lost;
 pub mod parts;
 pub mod picture;
 mod protocol;
+pub mod put_off;
 mod register;
 mod results;
 mod second_score;
@@ -55,7 +57,9 @@ pub use import::{
     import_preview,
 };
 pub use likely::{ForecastsView, forecasts};
+pub use lost::{LostRow, LostView, lost};
 pub use protocol::{ProtocolView, protocol};
+pub use put_off::{PutOffView, put_off};
 pub use register::{PossibleMatch, RegisterView, register};
 pub use results::{
     AgreementView, Choice, Names, ResultsFilter, ResultsView, WatchChoice, WatchView, YearView, agreement,
@@ -64,7 +68,7 @@ pub use results::{
 pub use second_score::{BothScoresView, ScoreShown, SecondScoreView, both_scores, second_score};
 pub use sign_in::{SignInView, sign_in};
 pub use start::{StartView, start};
-pub use stock::{StockView, stock};
+pub use stock::{StockChild, StockView, stock};
 pub use trouble::{TroubleView, troubles};
 pub use visit::{PreviewView, Proposal, VisitView, preview, visit};
 pub use wear::{HOURS, LoggedDay, LoggerPreview, REASON, WEEKS_AT_MOST, WearView, logger_preview, wear};

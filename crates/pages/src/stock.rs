@@ -5,8 +5,10 @@ pub mod rows;
 use crate::{
     Frame,
     fields::{self, Filled},
-    frame, parts,
+    frame,
+    parts::{self, Who},
 };
+use guidance::Attention;
 use guidance::brace::{Need, Stock};
 use maud::{Markup, html};
 use record::DayRange;
@@ -40,8 +42,19 @@ pub struct StockView {
     pub boots: Vec<Need>,
     /// Bars that become too narrow: mean, and the ends of nine cases of ten.
     pub bars: (f64, (u16, u16)),
+    /// Children whose boots or bar are to be ordered or are about to be outgrown, and how many there are.
+    pub children: (Vec<StockChild>, usize),
     /// Children counted, and children in the brace of whom nothing can be said.
     pub counted: (usize, usize),
+}
+
+/// A child whose boots or bar need to be ordered.
+#[derive(Debug, Clone)]
+pub struct StockChild {
+    /// Who.
+    pub who: Who,
+    /// What is forecast.
+    pub call: Attention,
 }
 
 /// An example of a list. Invented.
@@ -70,6 +83,7 @@ pub fn stock(frame: &Frame, view: &StockView) -> Markup {
         @if let Some(trouble) = &view.trouble { p.message.warning role="status" { strong { "Look at this: " } (trouble) } }
         (needs(frame, view))
         (bars(frame, view))
+        (children(frame, view))
         (form(frame, view))
         (parts::caution())
     };
@@ -144,6 +158,21 @@ fn bars(frame: &Frame, view: &StockView) -> Markup {
                         } } }
                     }
                 }
+            }
+        }
+    }
+}
+
+/// Forecasts, child by child; a boot that is too small already is in the list of children who need attention.
+fn children(frame: &Frame, view: &StockView) -> Markup {
+    let (rows, total) = &view.children;
+    html! {
+        section aria-labelledby="children-head" {
+            h2 id="children-head" { "For whom " span.count { (total) } }
+            p { "Forecasts of boots and bars, those due for longest first. Boots that are too small already are in " a href="/attention" { "Needs attention" } "." }
+            @if rows.len() < *total { p.rel { (rows.len()) " of " (total) " are shown." } }
+            details { summary { "Children and forecasts" }
+                ul.call-list { @for row in rows { (parts::attention_row(row.who.id, &row.call, Some(&row.who), frame.today)) } }
             }
         }
     }

@@ -3,13 +3,17 @@
 use crate::{cupboard, marks};
 use archive::{AppointmentItem, Kept, Options, Summary, WorkItem, WorkKind};
 use course::{AppointmentState, Course, Phase, Standing};
+use guidance::attention::{
+    Place,
+    worst::{Lead, leads},
+};
 use guidance::{Action, NextStep, Outlook, Protocol, Reason};
 use record::{Day, Entry, Side, Sides};
 use serde::{Deserialize, Serialize};
 use std::{borrow::Cow, collections::BTreeSet, sync::Arc};
 
 /// Goes up when summaries are computed differently by the same protocol.
-const VERSION: u32 = 2;
+const VERSION: u32 = 3;
 
 /// How the archive is to compute summaries under a protocol.
 #[must_use]
@@ -161,18 +165,20 @@ fn items(outlook: &Outlook) -> Vec<WorkItem> {
     let steps = outlook.steps.iter().filter_map(step);
     let about = &outlook.course.about;
     let who = Detail { gestation_weeks: about.gestation_weeks, sex: about.sex, ..Detail::default() };
-    let attention = outlook.attention.iter().map(|call| attention(call, who.clone()));
+    let attention = outlook.attention.iter().filter_map(|call| attention(call, who.clone()));
+    let rows = leads(&outlook.attention).into_iter().filter_map(|lead| row(&outlook.attention, lead));
     let questions = outlook.course.questions.iter().map(|question| WorkItem {
         kind: WorkKind::Question,
         rule: question.kind.key().to_owned(),
         urgency: QUESTION_URGENCY,
         side: question.side,
         from: question.on,
+        until: None,
         to: None,
         text: question.text.clone(),
         detail: String::new(),
     });
-    steps.chain(attention).chain(questions).collect()
+    steps.chain(attention).chain(rows).chain(questions).collect()
 }
 
 const QUESTION_URGENCY: u8 = 3;
@@ -189,24 +195,54 @@ fn step(step: &NextStep) -> Option<WorkItem> {
         urgency: u8::from(step.action != Action::SeeUrgently),
         side,
         from: window.from,
+        until: None,
         to: Some(window.to),
         text: step.words.to_string(),
         detail: Detail::of_step(step).text(),
     })
 }
 
-fn attention(call: &guidance::Attention, who: Detail) -> WorkItem {
+/// The list in which a call is shown; `None` where it is for the child's visit alone.
+fn list_of(call: &guidance::Attention) -> Option<WorkKind> {
+    match call.place {
+        Place::List => Some(WorkKind::Attention),
+        Place::PutOff => Some(WorkKind::PutOff),
+        Place::Stock => Some(WorkKind::Stock),
+        Place::Lost if call.rule == "contact-lost" => Some(WorkKind::Lost),
+        Place::Lost => Some(WorkKind::BesideLost),
+        Place::Visit => None,
+    }
+}
+
+/// The row of the child in the list: the calls themselves are items of their own.
+fn row(calls: &[guidance::Attention], lead: Lead) -> Option<WorkItem> {
+    let call = calls.get(lead.call)?;
+    Some(WorkItem {
+        kind: WorkKind::Row,
+        rule: call.rule.to_owned(),
+        urgency: call.urgency.rank(),
+        side: call.side,
+        from: lead.from,
+        until: lead.until,
+        to: None,
+        text: String::new(),
+        detail: String::new(),
+    })
+}
+
+fn attention(call: &guidance::Attention, who: Detail) -> Option<WorkItem> {
     let because = call.because.iter().map(Because::from).collect();
-    WorkItem {
-        kind: WorkKind::Attention,
+    Some(WorkItem {
+        kind: list_of(call)?,
         rule: call.rule.to_owned(),
         urgency: call.urgency.rank(),
         side: call.side,
         from: call.from,
+        until: call.until,
         to: None,
         text: call.text.clone(),
         detail: Detail { because, ..who }.text(),
-    }
+    })
 }
 
 fn appointments(course: &Course) -> Vec<AppointmentItem> {

@@ -54,7 +54,7 @@ pub fn registration(child: ChildId, given: &str, family: &str, number: &str, bor
     entry(child, "2024-01-01", registration)
 }
 
-/// Names from the last registration. A note "step/rule/urgency/from" makes an item, a note
+/// Names from the last registration. A note "step/rule/urgency/from/until" makes an item, a note
 /// "visit/day/time" an appointment, "phase/key" a phase, "mark/topic/key/from/to" a mark, "keep/topic/text" a
 /// text that is kept, "panic" a panic.
 pub fn summarise(entries: &[Entry]) -> Summary {
@@ -82,6 +82,7 @@ fn read_note(summary: &mut Summary, entry: &Entry, text: &str) {
         "step" => WorkKind::Step,
         "attention" => WorkKind::Attention,
         "question" => WorkKind::Question,
+        "row" => WorkKind::Row,
         "visit" => {
             return summary.appointments.push(AppointmentItem {
                 entry: entry.id,
@@ -118,6 +119,7 @@ fn read_note(summary: &mut Summary, entry: &Entry, text: &str) {
         urgency: parts[2].parse().unwrap(),
         side: None,
         from: day(parts[3]),
+        until: parts.get(4).map(|until| day(until)),
         to: None,
         text: text.into(),
         detail: "[]".into(),

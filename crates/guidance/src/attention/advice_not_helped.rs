@@ -2,25 +2,27 @@
 //!
 //! # What it finds
 //! A problem that nobody has settled and of which the last word on what was advised is that it did not
-//! help, from the day on which it was noted.
+//! help, from the day of that word.
 //!
 //! # Why it matters
 //! A family that was told what to do and sees that it does nothing stops asking, and then stops the brace.
 //!
 //! # When it stays silent
-//! When the problem is settled; while nobody has said whether the last advice helped; where it helped, or
+//! When the problem is settled, or a problem of the brace was answered by what was done; while nobody has said whether the last advice helped; where it helped, or
 //! helped in part.
 //!
 //! # Example
 //! The heel slips out on 3 May 2024, the strap is drawn first, and on the telephone it is said that this
-//! did not help. The call applies from 3 May 2024.
+//! did not help on 5 May. The call applies from 5 May 2024.
 //!
 //! # Source
 //! Common practice, no source.
 
+use super::answered::{self, is_of_the_brace};
 use super::red_flag::whose;
 use super::{Attention, Ground, Rule, Urgency};
 use crate::{Reason, trouble};
+use course::ProblemSeen;
 use record::Helped;
 
 pub(super) const RULE: Rule = Rule {
@@ -32,7 +34,8 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    for problem in ground.course.problems.iter().filter(|problem| problem.settled_on.is_none()) {
+    let open = |problem: &&ProblemSeen| problem.settled_on.is_none() && !is_answered(ground, problem);
+    for problem in ground.course.problems.iter().filter(open) {
         let Some(advice) = problem.advice.last().filter(|advice| advice.helped == Some(Helped::No)) else {
             continue;
         };
@@ -42,6 +45,22 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
         let fact = format!("advised on {}: {}", advice.on.words(), advised.trim_end_matches('.'));
         let rule = "Advise something else, or see the child.";
         let reason = Reason::new(fact, advice.entry, rule, "common practice, no source");
-        found.push(RULE.call(problem.side, problem.on, text, reason));
+        let from = advice.helped_on.unwrap_or(advice.on);
+        found.push(RULE.call(problem.side, from, text, reason));
     }
+}
+
+/// Whether what was done since answers the problem.
+fn is_answered(ground: &Ground<'_>, problem: &ProblemSeen) -> bool {
+    if is_of_the_brace(problem.what) {
+        return answered::brace_problem(ground, problem);
+    }
+    answered::examined_after(ground, problem).is_some() && answered::good_reviews(ground, problem.on)
+}
+
+/// Whether a call of this rule is about a problem of the brace.
+pub(super) fn is_about_the_brace(ground: &Ground<'_>, call: &Attention) -> bool {
+    let entry = call.because.first().and_then(|reason| reason.entry);
+    let problems = ground.course.problems.iter().filter(|problem| is_of_the_brace(problem.what));
+    problems.into_iter().any(|problem| problem.advice.iter().any(|advice| Some(advice.entry) == entry))
 }

@@ -22,7 +22,7 @@
 //! how much it is too narrow: common practice, no source. Growth of the shoulders: estimated from ratios to
 //! height; under two years from memory.
 
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, Place, Rule, Urgency};
 use crate::Reason;
 use crate::brace::window_words;
 
@@ -47,5 +47,5 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
         ground.protocol.bar_narrow_mm
     );
     let reason = Reason::new(fact, seen.entry, rule, ground.protocol.source("bracing.bar_narrow_mm"));
-    found.push(RULE.call(None, from, text, reason));
+    found.push(Attention { place: Place::Stock, ..RULE.call(None, from, text, reason) });
 }

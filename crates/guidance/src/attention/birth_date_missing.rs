@@ -8,7 +8,7 @@
 //! When to start, how often to review and when bracing ends all go by age. The program never guesses it.
 //!
 //! # When it stays silent
-//! Once a registration gives the day of birth, and where neither a referral nor a visit is on record.
+//! In the list: the family is asked at the next visit. Once a registration gives the day of birth, and where neither a referral nor a visit is on record.
 //!
 //! # Example
 //! A child is referred on 3 May 2024 without a day of birth. The call applies from 3 May 2024.
@@ -16,7 +16,7 @@
 //! # Source
 //! Common practice, no source.
 
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, Place, Rule, Urgency};
 use crate::Reason;
 
 pub(super) const RULE: Rule = Rule {
@@ -37,5 +37,6 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
         "Start, reviews and the end of bracing go by age; ask the family and correct the registration.";
     let reason =
         Reason::new("no day of birth recorded", course.registered, rule, "common practice, no source");
-    found.push(RULE.call(None, from, "The day of birth is not recorded.".to_owned(), reason));
+    let call = RULE.call(None, from, "The day of birth is not recorded.".to_owned(), reason);
+    found.push(Attention { place: Place::Visit, ..call });
 }

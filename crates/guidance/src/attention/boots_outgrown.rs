@@ -20,7 +20,7 @@
 //! Growth: Snyder 1977 (read), with the child's own measurements. Toe room: fitting page of a shoe maker
 //! (read, low grade). Days of notice: common practice, no source.
 
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, Place, Rule, Urgency};
 use crate::Reason;
 use crate::brace::{BootOutgrown, window_words};
 
@@ -43,7 +43,8 @@ fn call(ground: &Ground<'_>, boot: &BootOutgrown) -> Option<Attention> {
     let from = (likely - notice).max(boot.measured.1);
     let side = boot.side.title();
     let text = format!("{side} boot, {} mm inside: {}.", boot.inner_mm, window_words(&boot.days));
-    Some(RULE.call(Some(boot.side), from, text, measured(ground, boot)))
+    let call = RULE.call(Some(boot.side), from, text, measured(ground, boot));
+    Some(Attention { place: Place::Stock, ..call })
 }
 
 /// The length that the window rests on.

@@ -9,7 +9,9 @@
 //! about ten times as often.
 //!
 //! # When it stays silent
-//! When a later entry settles it.
+//! When a later entry settles it. When it was answered: by new boots (outgrown on that day or since, a heel
+//! that slips out on a later day), by a repair (broken), by three reviews in the brace since with no problem
+//! of the brace, by casts, and at the end of bracing.
 //!
 //! # Example
 //! On 3 May 2024 the heel slips out of the left boot. The call applies from 3 May 2024.
@@ -19,9 +21,10 @@
 //! What to do within days: common practice, no source.
 
 use super::red_flag::whose;
+use super::answered::{self, is_of_the_brace};
 use super::{Attention, Ground, Rule, Urgency};
 use crate::Reason;
-use record::ProblemKind;
+use course::ProblemSeen;
 
 pub(super) const RULE: Rule = Rule {
     key: "brace-problem",
@@ -32,9 +35,9 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    for problem in ground.course.problems.iter().filter(|problem| problem.settled_on.is_none()) {
-        use ProblemKind::{BraceBroken, HeelSlipsOut, NotTolerated, Outgrown};
-        if !matches!(problem.what, HeelSlipsOut | Outgrown | BraceBroken | NotTolerated) {
+    let open = |problem: &&ProblemSeen| problem.settled_on.is_none() && is_of_the_brace(problem.what);
+    for problem in ground.course.problems.iter().filter(open) {
+        if answered::brace_problem(ground, problem) {
             continue;
         }
         let (what, day) = (problem.what.words(), problem.on.words());

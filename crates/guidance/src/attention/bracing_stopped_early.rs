@@ -9,8 +9,9 @@
 //! is not tolerated can be changed.
 //!
 //! # When it stays silent
-//! When bracing was taken up again, when a foot is in treatment, and when bracing reached its end. Where
-//! the day of birth is not known it says so and asks.
+//! When bracing was taken up again, when a foot is in treatment, and when bracing reached its end, by a stop
+//! or by age. When the feet were examined at three later reviews: the clinic knows and has decided. Where the
+//! day of birth is not known it says so and asks.
 //!
 //! # Example
 //! Born 1 March 2021, bracing to end on 1 March 2026; it was stopped on 3 May 2024. The call applies
@@ -20,7 +21,7 @@
 //! Not worn and relapse: odds ratio 10 (5–21), van Schelven 2022, 10.1080/17453674.2021.1982576 (read);
 //! end at 4–5 years: Gupta & Agarwal 2021, 10.5005/jp-journals-10040-1172 (read).
 
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, Rule, Urgency, answered};
 use crate::Reason;
 use course::{BraceSpell, Cause, Phase};
 use record::Day;
@@ -36,7 +37,7 @@ pub(super) const RULE: Rule = Rule {
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let Some((spell, stopped)) = stopped(ground) else { return };
     let end = ground.protocol.bracing_ends(ground.course.about.born);
-    if end.is_some_and(|end| stopped >= end) {
+    if end.is_some_and(|end| stopped >= end) || answered::good_reviews_without_brace(ground, stopped) {
         return;
     }
     let day = stopped.words();

@@ -16,10 +16,11 @@
 //! at some cost and stands to lose it by relapse.
 //!
 //! # When it stays silent
-//! While the next later review in the brace is not yet overdue; before the first visit and, after care
+//! While the next later review in the brace is not yet overdue, and until the day of an appointment ahead; before the first visit and, after care
 //! was opened again, before the first visit since; after bracing and after surgery, for which nothing is published (overdue
 //! reviews have their own rule), and without any visit on record. Being reached by telephone does not
-//! count as a visit; the attempts since are listed.
+//! count as a visit; the attempts since are listed. Once an attempt since the last visit is recorded and the
+//! last did not reach the family, the call is on the lost list, with the next way to try and from which day.
 //!
 //! # Example
 //! A child in casting was last seen on 3 May 2024. Three weeks end on 24 May; the call applies from 25
@@ -31,9 +32,10 @@
 //! J Foot Ankle Surg 2021, causes of dropout, S1067-2516(21)00458-0 (read).
 
 use super::review_overdue::{review_source, reviewed};
-use super::{Attention, Ground, Rule, Urgency};
+use super::lost::{LostRoutine, tried_since};
+use super::{Attention, Ground, Place, Rule, Urgency};
 use crate::Reason;
-use course::{Phase, Standing};
+use course::{FootCourse, Phase, Standing};
 use record::Day;
 
 pub(super) const RULE: Rule =
@@ -47,21 +49,41 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
         Standing::Lost(day) => Some(declared(ground, day)),
         _ => by_definition(ground),
     };
-    found.extend(call);
+    let Some((call, lost_from)) = call else { return };
+    // Without an attempt the family is still to be tried, from the list.
+    let routine = lost_from.and_then(|lost_from| LostRoutine::of(ground.course, ground.protocol, lost_from));
+    let Some(routine) = routine else { return found.push(call) };
+    let since = routine.since.max(call.from);
+    let text = format!("{} Tried {}. {}", call.text, times(routine.tried.len()), routine.next_words());
+    let lost = Attention { place: Place::Lost, from: since, text, ..call.clone() };
+    found.extend(call.before(since));
+    found.push(lost);
 }
 
-fn declared(ground: &Ground<'_>, day: Day) -> Attention {
+fn times(number: usize) -> String {
+    if number == 1 { "once".to_owned() } else { format!("{number} times") }
+}
+
+/// The call of a child declared lost, and from which day the protocol counts it as lost, where it does.
+fn declared(ground: &Ground<'_>, day: Day) -> (Attention, Option<Day>) {
     let text = format!("Declared lost to follow-up on {}.", day.words());
     let rule = "Try again: a child seen again takes treatment up where it stopped.";
     let fact = format!("declared lost on {}", day.words());
     let mut call = RULE.call(None, day, text, Reason::new(fact, None, rule, "common practice, no source"));
-    call.urgency = Urgency::Watch;
-    let seen = ground.course.last_seen().unwrap_or(Day::FIRST);
-    call.because.extend(attempts(ground, seen));
-    call
+    call.urgency = Urgency::Soon;
+    call.because.extend(attempts(ground));
+    (call, lost_from(ground))
 }
 
-fn by_definition(ground: &Ground<'_>) -> Option<Attention> {
+/// The first day after the protocol's time without a visit, by the phase before the declaration.
+fn lost_from(ground: &Ground<'_>) -> Option<Day> {
+    let seen = ground.course.last_seen()?;
+    let phase = |foot: &FootCourse| foot.phases.iter().rev().find(|spell| spell.phase != Phase::LostToFollowUp).map(|spell| spell.phase);
+    let limits = ground.course.feet.iter().filter_map(|foot| limit(ground, phase(foot)?, seen));
+    limits.map(|(last, ..)| last + 1).min()
+}
+
+fn by_definition(ground: &Ground<'_>) -> Option<(Attention, Option<Day>)> {
     if ground.course.reopened_unseen().is_some() {
         return None;
     }
@@ -71,7 +93,13 @@ fn by_definition(ground: &Ground<'_>) -> Option<Attention> {
     let day = seen.words();
     let planned = planned(ground, seen).filter(|&planned| planned > defined);
     let last = planned.unwrap_or(defined);
+    let awaited = awaited(ground, seen).filter(|&(day, _)| day > last);
     let text = match planned {
+        _ if let Some((booked, _)) = awaited => format!(
+            "Last seen on {day}: counts as lost to follow-up if the child does not come on {}; the {span} ended on {}.",
+            booked.words(),
+            defined.words()
+        ),
         None => format!("Last seen on {day}: counts as lost to follow-up after {} ({span}).", last.words()),
         Some(_) => format!(
             "Last seen on {day}: counts as lost to follow-up after {}, the last day for the planned review; the published {span} ended on {}.",
@@ -81,11 +109,22 @@ fn by_definition(ground: &Ground<'_>) -> Option<Attention> {
     };
     let rule = format!("No visit within {span}: lost to follow-up by the published definition.");
     let reason = Reason::new(format!("last seen on {day}"), None, rule, ground.protocol.source(key));
+    let last = awaited.map_or(last, |(booked, _)| booked);
     let mut call = RULE.call(None, last + 1, text, reason);
     call.urgency = urgency;
+    call.because.extend(awaited.map(|(booked, entry)| {
+        let fact = format!("expected on {}", booked.words());
+        Reason::new(fact, entry, "A family with an appointment ahead is waited for.", "common practice, no source")
+    }));
     call.because.extend(planned.map(|until| within_plan(ground, seen, until)));
-    call.because.extend(attempts(ground, seen));
-    Some(call)
+    call.because.extend(attempts(ground));
+    Some((call, Some(last + 1)))
+}
+
+/// The next appointment after the last visit, while every foot is in the brace.
+fn awaited(ground: &Ground<'_>, seen: Day) -> Option<(Day, record::EntryId)> {
+    let next = ground.course.next_appointment(seen + 1).filter(|_| reviewed(ground))?;
+    ground.course.brace_now().map(|_| (next.for_day, next.entry))
 }
 
 /// The last day in time for the next later review in the brace, where one is planned.
@@ -125,8 +164,8 @@ fn limit(ground: &Ground<'_>, phase: Phase, seen: Day) -> Option<(Day, &'static 
 }
 
 /// Every attempt since the child was last seen, the latest first.
-fn attempts<'a>(ground: &'a Ground<'_>, seen: Day) -> impl Iterator<Item = Reason> + 'a {
-    let since = ground.course.contacts.iter().rev().filter(move |contact| contact.on > seen);
+fn attempts<'a>(ground: &'a Ground<'_>) -> impl Iterator<Item = Reason> + 'a {
+    let since = tried_since(ground.course).rev();
     since.take(MOST_ATTEMPTS).map(|contact| {
         let outcome = if contact.reached { "reached" } else { "not reached" };
         let fact = format!("{} on {}: family {outcome}", contact.way.words(), contact.on.words());

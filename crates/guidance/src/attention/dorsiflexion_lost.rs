@@ -76,8 +76,7 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     } else {
         format!("{}: dorsiflexion {} on {}.", foot_words(foot), degrees(now), last.on.words())
     };
-    let (rule, urgency) = (RULE.key, RULE.urgency);
-    Some(Attention { rule, urgency, side: Some(foot.side), from: last.on, text, because })
+    Some(RULE.call_because(Some(foot.side), last.on, text, because))
 }
 
 fn lost(ground: &Ground<'_>, (best, most): (&Scored, i16), (last, now): (&Scored, i16)) -> Option<Reason> {

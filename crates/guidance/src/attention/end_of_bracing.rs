@@ -8,7 +8,7 @@
 //! Ending is a decision: most late relapses follow it, and the family should know what to look for.
 //!
 //! # When it stays silent
-//! Out of the brace; where the day of birth is not known; where this run of bracing began at or after
+//! In the list: it is decided at a visit, and a review that is missed has a call of its own. Out of the brace; where the day of birth is not known; where this run of bracing began at or after
 //! the age at which it would end (an older child who started late, or a late relapse), for then age does
 //! not settle it.
 //!
@@ -20,7 +20,7 @@
 //! 4–5 years: Gupta & Agarwal 2021, 10.5005/jp-journals-10040-1172 (read). 87 % of relapses came after
 //! the end in one series: Manousaki 2021, 10.1186/s12891-021-04323-4 (read).
 
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, Place, Rule, Urgency};
 use crate::Reason;
 
 pub(super) const RULE: Rule = Rule {
@@ -43,10 +43,6 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let rule =
         format!("Bracing ends at the age of {years}: examine, decide, and tell the family what to look for.");
     let fact = format!("in the brace since {}", spell.bracing_since.words());
-    found.push(RULE.call(
-        None,
-        from,
-        text,
-        Reason::new(fact, spell.entry, rule, ground.protocol.source("bracing.ends_years")),
-    ));
+    let reason = Reason::new(fact, spell.entry, rule, ground.protocol.source("bracing.ends_years"));
+    found.push(Attention { place: Place::Visit, ..RULE.call(None, from, text, reason) });
 }

@@ -33,6 +33,21 @@ impl<'a> Ground<'a> {
         self.course.last_seen().is_some_and(|seen| seen >= day)
     }
 
+    /// Whether the family was asked about hours of wear since they were known: the child was seen on a later
+    /// day, or the family was reached, but not on the day on which they told the hours themselves.
+    pub(crate) fn asked_since(&self, told_on: Day, known_on: Day) -> bool {
+        let reached =
+            |contact: &course::Contact| contact.reached && contact.on >= known_on && contact.on > told_on;
+        self.seen_from(known_on + 1) || self.course.contacts.iter().any(reached)
+    }
+
+    /// The first day on which hours told at a visit are no longer called; `None` where they were not told at
+    /// a visit.
+    pub(crate) fn heard_at_visit_until(&self, told_on: Day) -> Option<Day> {
+        let at_visit = self.course.seen_on.binary_search(&told_on).is_ok();
+        at_visit.then(|| told_on + i32::from(self.protocol.wear_told_at_visit_days))
+    }
+
     /// Whether any foot is in a cast.
     pub(crate) fn any_cast_on(&self) -> bool {
         self.course.feet.iter().any(|foot| foot.cast_on().is_some())

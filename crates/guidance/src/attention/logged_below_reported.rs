@@ -10,7 +10,8 @@
 //! neither is an accusation.
 //!
 //! # When it stays silent
-//! Below that ratio, with fewer shared days, and out of the brace.
+//! Below that ratio, with fewer shared days, and out of the brace. Once the child was seen, or the family
+//! reached, on a day after the one on which the hours were told, until further hours are.
 //!
 //! # Example
 //! From 6 to 12 May 2024 the family reports 12 hours a day and the logger finds 6, twice as many. The call
@@ -43,6 +44,11 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let ratio = both.ratio().or((both.reported > 0.0).then_some(f64::INFINITY));
     let Some(ratio) = ratio.filter(|ratio| 100.0 * *ratio >= f64::from(protocol.wear_over_report_percent) - ROUNDING) else { return };
     let Some(span) = ground.course.wear.iter().rfind(|span| span.kind == WearKind::Logged) else { return };
+    let told_on = ground.course.wear.iter().filter(|span| span.to >= both.to).map(|span| span.told_on).max();
+    let told_on = told_on.unwrap_or(both.to);
+    if ground.asked_since(told_on, told_on.max(both.to + 1)) {
+        return;
+    }
     let times = if ratio.is_finite() { format!("{ratio:.1} times as many") } else { "nothing logged".to_owned() };
     let text = format!(
         "On {} days the family reported {:.1} hours a day and the logger found {:.1}: {times}.",

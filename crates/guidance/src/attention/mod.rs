@@ -4,13 +4,23 @@
 //! day to come, and a worklist shows those whose day is here. A child who was discharged or transferred
 //! or who died is silent in every rule; a child declared lost to follow-up is silent but for the rules
 //! that say so. What the record leaves open is a question of the course, not attention.
+//!
+//! A call ends in one of three ways. It is answered: the rule itself finds what answers it. Treatment ends:
+//! [`ending`] gives calls about brace and boots their last day. Or the family is lost: [`lost`] moves the
+//! calls of the child to the lost list. A call that the clinic put off ([`put_off`]) is silent until the day
+//! named. [`worst`] says which call leads the child's row in the list on each day.
 
 use crate::{FootStatus, Protocol, Reason, brace::Outgrowing};
 use course::{Course, Standing};
 use forecast::adherence::Adherence;
 use record::{Day, Side};
 
+mod answered;
+pub mod ending;
 mod ground;
+pub mod lost;
+pub mod put_off;
+pub mod worst;
 
 pub use ground::Ground;
 
@@ -28,10 +38,10 @@ rules! {
     attended_unrecorded, first_visit_overdue, contact_lost, foot_untreated, casts_unscored,
     ready_not_booked, tenotomy_day_passed, tenotomy_waits, slow_progress, possible_complex_foot,
     early_brace_review_overdue, night_time_due, review_overdue, brace_problem, advice_not_helped,
-    boots_outgrown, order_boots, bar_too_narrow, brace_settings, dorsiflexion_lost, relapse_signs,
-    score_worse, walking_score_low, one_foot_behind, full_time_ended_early, bracing_stopped_early,
-    end_of_bracing, birth_date_missing,
-    wear_falling, nights_missed, logged_below_reported, no_wear_record,
+    boots_too_small, boots_outgrown, order_boots, bar_too_narrow, brace_settings, dorsiflexion_lost,
+    relapse_signs, score_worse, walking_score_low, one_foot_behind, full_time_ended_early,
+    bracing_stopped_early, end_of_bracing, birth_date_missing,
+    wear_low, wear_falling, nights_missed, logged_below_reported, no_wear_record,
 }
 
 /// How soon somebody must act.
@@ -79,6 +89,47 @@ impl Urgency {
     }
 }
 
+/// Where a call is shown beside the child's own page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Place {
+    /// In the list of children who need attention.
+    List,
+    /// Nowhere else: it is for the child's next visit.
+    Visit,
+    /// With the stock: boots and bars to be ordered.
+    Stock,
+    /// In the list, among the calls that were put off until a day.
+    PutOff,
+    /// On the lost list.
+    Lost,
+}
+
+impl Place {
+    /// A key for files.
+    #[must_use]
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::List => "list",
+            Self::Visit => "visit",
+            Self::Stock => "stock",
+            Self::PutOff => "put-off",
+            Self::Lost => "lost",
+        }
+    }
+
+    /// Where it is shown in words, unless that is the list.
+    #[must_use]
+    pub const fn words(self) -> Option<&'static str> {
+        match self {
+            Self::List => None,
+            Self::Visit => Some("for the next visit"),
+            Self::Stock => Some("for the stock"),
+            Self::PutOff => Some("put off"),
+            Self::Lost => Some("on the lost list"),
+        }
+    }
+}
+
 /// A call for attention.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Attention {
@@ -90,10 +141,47 @@ pub struct Attention {
     pub side: Option<Side>,
     /// The first day on which it applies, if nothing more is recorded.
     pub from: Day,
+    /// The first day on which it no longer applies though nothing more is recorded; `None` where it waits for
+    /// an answer.
+    pub until: Option<Day>,
+    /// Where it is shown.
+    pub place: Place,
     /// One sentence; no interval up to "today".
     pub text: String,
     /// Why.
     pub because: Vec<Reason>,
+}
+
+impl Attention {
+    /// Whether it applies on a day.
+    #[must_use]
+    pub fn applies(&self, day: Day) -> bool {
+        self.from <= day && self.until.is_none_or(|until| day < until)
+    }
+
+    /// Whether it is in the list of children who need attention on a day.
+    #[must_use]
+    pub fn is_listed(&self, day: Day) -> bool {
+        self.place == Place::List && self.applies(day)
+    }
+
+    /// Whether it applies on a day or later.
+    #[must_use]
+    pub fn lasts_to(&self, day: Day) -> bool {
+        self.until.is_none_or(|until| until > day)
+    }
+
+    /// The same call ending before a day, unless it ends sooner; nothing where no day is left.
+    fn before(self, day: Day) -> Option<Self> {
+        let until = Some(self.until.map_or(day, |until| until.min(day)));
+        (self.from < day).then_some(Self { until, ..self })
+    }
+
+    /// The same call from a day on, unless it begins later; nothing where no day is left.
+    fn after(self, day: Day) -> Option<Self> {
+        let from = self.from.max(day);
+        self.lasts_to(from).then_some(Self { from, ..self })
+    }
 }
 
 /// A rule as registered.
@@ -114,8 +202,13 @@ pub struct Rule {
 impl Rule {
     /// A call by this rule, with its usual urgency and one reason.
     fn call(&self, side: Option<Side>, from: Day, text: String, reason: Reason) -> Attention {
-        let Self { key, urgency, .. } = *self;
-        Attention { rule: key, urgency, side, from, text, because: vec![reason] }
+        self.call_because(side, from, text, vec![reason])
+    }
+
+    /// A call by this rule, with its usual urgency and several reasons.
+    fn call_because(&self, side: Option<Side>, from: Day, text: String, because: Vec<Reason>) -> Attention {
+        let Self { key: rule, urgency, .. } = *self;
+        Attention { rule, urgency, side, from, until: None, place: Place::List, text, because }
     }
 }
 
@@ -147,6 +240,9 @@ pub fn find_all(course: &Course, feet: &[FootStatus], protocol: &Protocol) -> Ve
             (rule.find)(&ground, &mut found);
         }
     }
+    let found = ending::at_end_of_treatment(&ground, found);
+    let found = put_off::until_their_day(&ground, found);
+    let mut found = lost::to_the_lost_list(&ground, found);
     found.sort_by_key(|call: &Attention| (call.from, call.urgency));
     found
 }

@@ -10,7 +10,8 @@
 //! nothing.
 //!
 //! # When it stays silent
-//! Out of the brace, and before so many days have passed.
+//! Out of the brace, and before so many days have passed. It is asked at the next visit: nobody is called for
+//! it, and it is not in the list.
 //!
 //! # Example
 //! The brace is fitted on 3 May 2024 and no hours are written. The call applies from 3 August 2024
@@ -20,7 +21,7 @@
 //! Over-report of 1.30: Sangiorgio and others, J Bone Joint Surg 2016 (read). The quarter is judgement: the
 //! published hours stand by quarters, and reviews come about as often.
 
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, Place, Rule, Urgency};
 use crate::Reason;
 
 pub(super) const RULE: Rule = Rule {
@@ -42,5 +43,6 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let rule = "Ask for the hours at every review; a diary or a logger says more than memory.";
     let source = "parents report 1.30 times what loggers find: Sangiorgio 2016; the interval is judgement";
     let reason = Reason::new(format!("{what} {}", day.words()), entry, rule, source);
-    found.push(RULE.call(None, day + i32::from(ground.protocol.wear_no_record_days), text, reason));
+    let from = day + i32::from(ground.protocol.wear_no_record_days);
+    found.push(Attention { place: Place::Visit, ..RULE.call(None, from, text, reason) });
 }

@@ -19,7 +19,7 @@
 //! practice, no source; it is the clinic's own.
 
 use super::boots_outgrown::measured;
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, Place, Rule, Urgency};
 use crate::brace::window_words;
 
 pub(super) const RULE: Rule = Rule {
@@ -41,5 +41,5 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
         boot.inner_mm,
         window_words(&boot.days)
     );
-    found.push(RULE.call(None, from, text, measured(ground, boot)));
+    found.push(Attention { place: Place::Stock, ..RULE.call(None, from, text, measured(ground, boot)) });
 }

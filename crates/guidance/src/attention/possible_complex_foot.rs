@@ -56,14 +56,7 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let text = format!("{}: {first}. It may be a complex foot.", foot_words(foot));
     let because =
         hints.iter().map(|(_, fact, entry)| Reason::new(fact.clone(), *entry, SIGNS, SOURCE)).collect();
-    Some(Attention {
-        rule: RULE.key,
-        urgency: RULE.urgency,
-        side: Some(foot.side),
-        from: *from,
-        text,
-        because,
-    })
+    Some(RULE.call_because(Some(foot.side), *from, text, because))
 }
 
 /// The slip that makes it too many. What is noted as a problem and again at the removal of the same cast

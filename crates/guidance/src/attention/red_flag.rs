@@ -9,9 +9,10 @@
 //! hands, not a list. Red skin alone is looked at within days, the others the same day.
 //!
 //! # When it stays silent
-//! When a later entry settles the problem, or a new cast or the removal of the cast does. Where the
-//! child was seen on a later day and nobody wrote whether it is settled, it is only kept in view.
-//! Problems of the cast's place, of the brace and of the family have rules of their own or none.
+//! When a later entry settles the problem, or a new cast or the removal of the cast does. Fever, crying and
+//! bleeding: when the child was examined on a later day; that it attended is not enough. Skin and toes: where
+//! the bare foot was examined on a later day and nobody wrote whether it is settled, it is kept in view for
+//! the next visit and is not in the list; a foot that stayed in its cast was not looked at. Problems of the cast's place, of the brace and of the family have rules of their own or none.
 //!
 //! # Example
 //! A mother telephones on 3 May 2024: the toes of the left foot are cold. The call applies from 3 May
@@ -21,7 +22,7 @@
 //! Leaflets for parents of several clinics (read): toes dark, white or cold, no refill, swelling: call
 //! at once. Skin, bleeding and fever: common practice, no source.
 
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, Place, Rule, Urgency, answered};
 use crate::Reason;
 use course::ProblemSeen;
 use record::{ProblemKind, Side};
@@ -40,7 +41,10 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let open = ground.course.problems.iter().filter(|problem| problem.settled_on.is_none());
     for problem in open {
         if let Some((urgency, source)) = flag(problem.what) {
-            let seen = ground.course.seen_on.iter().find(|&&day| day > problem.on);
+            let seen = answered::examined_after(ground, problem);
+            if seen.is_some() && is_answered_by_examination(problem.what) {
+                continue;
+            }
             let (what, day) = (problem.what.words(), problem.on.words());
             let text = match seen {
                 None => format!("{}: {what}, noted on {day}.", whose(problem)),
@@ -50,11 +54,19 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
                     seen.words()
                 ),
             };
-            let urgency = if seen.is_some() { Urgency::Watch } else { urgency };
+            let (urgency, place) = match seen {
+                Some(_) => (Urgency::Watch, Place::Visit),
+                None => (urgency, Place::List),
+            };
             let reason = Reason::new(format!("{what} on {day}"), problem.entry, POLICY, source);
-            found.push(Attention { urgency, ..RULE.call(problem.side, problem.on, text, reason) });
+            found.push(Attention { urgency, place, ..RULE.call(problem.side, problem.on, text, reason) });
         }
     }
+}
+
+/// Fever, crying and bleeding are over, or were treated, once the child was examined.
+const fn is_answered_by_examination(what: ProblemKind) -> bool {
+    matches!(what, ProblemKind::Fever | ProblemKind::Crying | ProblemKind::Bleeding)
 }
 
 const fn flag(what: ProblemKind) -> Option<(Urgency, &'static str)> {

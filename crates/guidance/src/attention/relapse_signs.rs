@@ -51,5 +51,6 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let text = format!("{}: {}.{}", foot_words(foot), names.join(", "), grade.unwrap_or_default());
     let because = seen.signs.iter().map(crate::relapse::Sign::reason).chain(seen.grade().map(|found| found.reason()));
     let urgency = if seen.signs.iter().any(|sign| sign.fixed) { Urgency::ThisWeek } else { RULE.urgency };
-    Some(Attention { rule: RULE.key, urgency, side: Some(foot.side), from: first, text, because: because.collect() })
+    let side = Some(foot.side);
+    Some(Attention { urgency, ..RULE.call_because(side, first, text, because.collect()) })
 }

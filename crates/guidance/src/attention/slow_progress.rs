@@ -145,7 +145,7 @@ fn call(ground: &Ground<'_>, foot: &FootCourse, slow: &Slow<'_>) -> Attention {
     let first = shown.first().map(|(from, text, _)| (*from, text.clone()));
     let (from, text) = first.unwrap_or_else(|| (ground.course.as_of, String::new()));
     let because = shown.into_iter().map(|(_, _, reason)| reason).collect();
-    Attention { rule: RULE.key, urgency: RULE.urgency, side: Some(foot.side), from, text, because }
+    RULE.call_because(Some(foot.side), from, text, because)
 }
 
 /// What was compared, and the two scores.

@@ -13,8 +13,9 @@
 //! # When it stays silent
 //! Where the fall follows the change to nights, where the hours are still at or above those prescribed,
 //! where fewer than four weeks are known, out of the brace, and once the hours rise again. Once the child
-//! was seen on a day after the one on which the fall could be known: what was agreed then stands in the
-//! notes, and a further fall is called anew.
+//! was seen, or the family reached, on a day after the one on which the fall could be known: what was agreed
+//! then is in the notes, and a further fall is called anew. A fall told at a visit was heard there: it is
+//! called for `wear.told_at_visit_days` after it.
 //!
 //! # Example
 //! Logged hours are about 12 a day in April and about 8 from the week of 6 May 2024 on. The call applies
@@ -44,9 +45,10 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let Some(span) = ground.course.wear.iter().rfind(|span| span.kind == account.kind) else { return };
     let how = how(account.kind);
     let from = change.from + i32::from(ground.protocol.wear_falling_after_days);
-    let known_on = ground.course.wear.iter().filter(|span| span.kind == account.kind && span.to + 1 >= from);
-    let known_on = known_on.map(|span| span.told_on.max(from)).min().unwrap_or(from);
-    if ground.seen_from(known_on + 1) {
+    let telling = ground.course.wear.iter().filter(|span| span.kind == account.kind && span.to + 1 >= from);
+    let told_on = telling.map(|span| span.told_on).min().unwrap_or(from);
+    let known_on = told_on.max(from);
+    if ground.asked_since(told_on, known_on) {
         return;
     }
     let text = format!(
@@ -58,7 +60,8 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let fact = format!("{:.1} hours a day {how} before, {:.1} since", change.before, change.after);
     let rule = "Ask what changed: skin, fit, sleep, the family's load. Non-wear multiplies relapse about tenfold.";
     let reason = Reason::new(fact, span.entry, rule, "meta-analysis of relapse, odds ratio 10 (5 to 21), read");
-    found.push(RULE.call(None, known_on, text, reason));
+    let until = ground.heard_at_visit_until(known_on);
+    found.push(Attention { until, ..RULE.call(None, known_on, text, reason) });
 }
 
 /// "reported" or "logged".

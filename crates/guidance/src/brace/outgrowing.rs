@@ -106,10 +106,14 @@ impl Outgrowing {
     }
 }
 
+/// The longest foot that a boot still fits, mm.
+pub(crate) const fn longest_foot_mm(inner_mm: u16, protocol: &Protocol) -> u16 {
+    inner_mm.saturating_add_signed(-protocol.toe_room_least_mm)
+}
+
 fn boots(worn: &[(Side, u16)], protocol: &Protocol, growth: &Growth) -> Vec<BootOutgrown> {
-    let least = protocol.toe_room_least_mm;
     let outgrown = |&(side, inner_mm): &(Side, u16)| {
-        let limit_mm = inner_mm.saturating_add_signed(-least);
+        let limit_mm = longest_foot_mm(inner_mm, protocol);
         let last = growth.last_foot(side)?;
         let days = growth.foot_beyond(side, limit_mm.into())?;
         let measured = (last.mm as u16, last.on, last.entry);

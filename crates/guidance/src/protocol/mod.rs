@@ -225,6 +225,16 @@ protocol! {
     wear_over_report_percent: u16 = "wear.over_report_percent";
     /// Logged hours far below reported: days of which both are known from which it is called.
     wear_shared_days: u16 = "wear.shared_days";
+    /// Wear is low: logged hours as a share of those prescribed at or below which it is called, per cent.
+    wear_low_percent: u16 = "wear.low_percent";
+    /// Wear is low: the same of reported hours, per cent.
+    wear_low_reported_percent: u16 = "wear.low_reported_percent";
+    /// Wear is low: days known over which the mean is taken.
+    wear_low_over_days: u16 = "wear.low_over_days";
+    /// Wear is low: fewest days known.
+    wear_low_least_days: u16 = "wear.low_least_days";
+    /// Days after a visit for which hours told at it are called.
+    wear_told_at_visit_days: u16 = "wear.told_at_visit_days";
     /// Days without hours of wear written after which that is called.
     wear_no_record_days: u16 = "wear.no_record_days";
     /// Grade IA of relapse: dorsiflexion at or below this has fallen to neutral.
@@ -259,6 +269,8 @@ protocol! {
     lost_tenotomy_days: u16 = "contact.lost_tenotomy_days";
     /// Calendar months without a visit in bracing that count as lost to follow-up.
     lost_bracing_months: u16 = "contact.lost_bracing_months";
+    /// On the lost list: days from one attempt to reach the family to the next.
+    lost_try_again_days: u16 = "contact.lost_try_again_days";
 }
 
 impl Protocol {

@@ -3,7 +3,10 @@
 
 use crate::story::{Story, day};
 use course::{Phase, Standing};
-use guidance::{Action, Scope};
+use guidance::{
+    Action, Outlook, Protocol, Scope, Urgency,
+    attention::{ending::ABOUT_THE_BRACE, worst::leads},
+};
 use proptest::prelude::*;
 
 /// What may be written, without the day.
@@ -49,7 +52,32 @@ const ROWS: &[&str] = &[
     "– | declared lost | ",
     "– | discharged | ",
     "– | died | ",
+    "– | contact | telephone",
+    "– | contact | letter; reached",
+    "– | problem | brace broken",
+    "– | problem | boots or bar outgrown",
+    "right | problem | fever or signs of infection",
+    "– | brace changed | new size",
+    "– | brace | nights and naps; boots 100; bar 200",
+    "right | movement | length 99",
 ];
+
+/// Whether a row opens an episode: casts, a tenotomy, a brace, a relapse, other surgery.
+fn opens(row: &str) -> bool {
+    ["| cast |", "| tenotomy |", "| brace |", "| relapse |", "| surgery |", "taken up again"]
+        .iter()
+        .any(|word| row.contains(word))
+}
+
+/// Whether a foot is in treatment at the end of what is written.
+fn is_open(outlook: &Outlook) -> bool {
+    use Phase::{AfterSurgery, InCorrection, TenotomyCast, WaitingForTenotomy};
+    let treated = |foot: &course::FootCourse| {
+        matches!(foot.phase, InCorrection | WaitingForTenotomy | TenotomyCast | AfterSurgery)
+            || foot.cast_on().is_some()
+    };
+    outlook.course.feet.iter().any(treated)
+}
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(400))]
@@ -100,5 +128,53 @@ proptest! {
         let later = story.on(&(last + gap).to_string());
         prop_assert_eq!(outlook.steps, later.steps);
         prop_assert_eq!(outlook.attention, later.attention);
+    }
+
+    /// A row order is an accident of the file: the calls are the same.
+    #[test]
+    fn calls_do_not_depend_on_the_order_of_rows(
+        written in prop::collection::vec((0..ROWS.len(), 0..2_200_i32), 1..25),
+        seed in any::<u64>(),
+    ) {
+        let first = day("2024-01-01");
+        let rows: Vec<_> = written.iter().map(|&(row, after)| format!("| {} | {} |", first + after, ROWS[row])).collect();
+        let story = Story::rows(&rows.join("\n"));
+        let mut mixed = story.clone();
+        let mut state = seed | 1;
+        for at in (1..mixed.entries.len()).rev() {
+            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            mixed.entries.swap(at, usize::try_from(state >> 33).unwrap() % (at + 1));
+        }
+        prop_assert_eq!(story.on("2031-01-01").attention, mixed.on("2031-01-01").attention);
+    }
+
+    /// Nobody is called for a brace that is no longer to be worn, unless an episode was opened or was still
+    /// open at the end of bracing; and whoever has a call of the same day or this week has a row that says so.
+    #[test]
+    fn brace_calls_end_with_bracing_and_no_urgent_call_is_without_a_row(
+        written in prop::collection::vec((0..ROWS.len(), 0..2_200_i32), 1..25),
+    ) {
+        let first = day("2024-01-01");
+        let rows: Vec<_> = written.iter().map(|&(row, after)| format!("| {} | {} |", first + after, ROWS[row])).collect();
+        let story = Story::rows(&rows.join("\n"));
+        let outlook = story.on("2035-01-01");
+        let protocol = Protocol::built_in();
+        if let Some(end) = protocol.bracing_ends(outlook.course.about.born) {
+            let late = written.iter().any(|&(row, after)| first + after >= end && opens(ROWS[row]));
+            let last = end + i32::from(protocol.review_days_after);
+            let beyond = |call: &&guidance::Attention| {
+                ABOUT_THE_BRACE.contains(&call.rule) && call.until.is_none_or(|until| until > last + 1)
+            };
+            let beyond: Vec<_> = outlook.attention.iter().filter(beyond).collect();
+            prop_assert!(late || is_open(&outlook) || beyond.is_empty(), "{beyond:?}");
+        }
+        let stretches = leads(&outlook.attention);
+        for after in (0..4_000).step_by(7) {
+            let on = first + after;
+            let urgent = |call: &guidance::Attention| call.is_listed(on) && call.urgency <= Urgency::ThisWeek;
+            let holds = stretches.iter().find(|lead| lead.from <= on && lead.until.is_none_or(|until| on < until));
+            let shown = holds.is_some_and(|lead| outlook.attention[lead.call].urgency <= Urgency::ThisWeek);
+            prop_assert_eq!(outlook.attention.iter().any(urgent), shown, "{}", on);
+        }
     }
 }

@@ -190,7 +190,7 @@ fn attention_differs(cell: &str, outlook: &Outlook, scope: Scope, as_of: Day) ->
         Scope::Foot(side) => Some(side),
         Scope::Child => None,
     };
-    let applies = outlook.attention.iter().filter(|call| call.from <= as_of && call.side == side);
+    let applies = outlook.attention.iter().filter(|call| call.applies(as_of) && call.side == side);
     let found: BTreeSet<&str> = applies.map(|call| call.rule).collect();
     let expected: BTreeSet<&str> = cell.split(';').map(str::trim).filter(|rule| *rule != "–").collect();
     if found == expected {

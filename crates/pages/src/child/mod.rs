@@ -183,8 +183,11 @@ fn nothing_due(outlook: &Outlook) -> Markup {
 
 fn attention(outlook: &Outlook) -> Markup {
     let course = &outlook.course;
-    let (now, later): (Vec<&Attention>, Vec<&Attention>) =
-        outlook.attention.iter().partition(|attention| attention.from <= course.as_of);
+    let (now, later): (Vec<&Attention>, Vec<&Attention>) = outlook
+        .attention
+        .iter()
+        .filter(|call| call.lasts_to(course.as_of))
+        .partition(|call| call.from <= course.as_of);
     html! {
         section.card.child-attention aria-labelledby="attention-head" {
             h2 id="attention-head" { "Needs attention" }

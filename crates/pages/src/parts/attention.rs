@@ -25,23 +25,77 @@ fn without_foot(text: &str, side: Option<Side>) -> String {
 /// child's own page.
 #[must_use]
 pub fn attention_row(child: ChildId, attention: &Attention, who: Option<&Who>, today: Day) -> Markup {
-    let rank = attention.urgency.rank();
     html! {
-        li class={ "call call-" (rank) } {
+        li class={ "call call-" (attention.urgency.rank()) } {
             @if let Some(who) = who { div.call-who { (who_line(who, today)) } }
+            div.call-what { (call_text(child, attention)) }
+            div.call-when {
+                (call_when(attention, today))
+                @if let Some(words) = attention.place.words() { span.call-from { (words) } }
+            }
+        }
+    }
+}
+
+fn call_text(child: ChildId, attention: &Attention) -> Markup {
+    html! {
+        p.call-text {
+            span.call-foot { (words::capital(foot_words(attention.side))) } span.sr { ": " }
+            (without_foot(&attention.text, attention.side))
+        }
+        details.why { summary { "Why and source" } (reason_list(child, &attention.because)) }
+    }
+}
+
+fn call_when(attention: &Attention, today: Day) -> Markup {
+    html! {
+        span.call-urgency { (attention.urgency.words()) }
+        span.call-from {
+            @if attention.from > today { "applies from " } @else { "since " }
+            (words::day_and_relative(attention.from, today))
+        }
+    }
+}
+
+/// The row of a child in the list: its worst call, and the others folded.
+#[must_use]
+pub fn child_row(
+    who: &Who,
+    worst: &Attention,
+    more: &[Attention],
+    next_visit: Option<Day>,
+    today: Day,
+) -> Markup {
+    html! {
+        li class={ "call call-" (worst.urgency.rank()) } {
+            div.call-who {
+                (who_line(who, today))
+                span.who-facts { @match next_visit {
+                    Some(day) => { "Next appointment " (words::day_and_relative(day, today)) },
+                    None => "No next appointment",
+                } }
+            }
             div.call-what {
-                p.call-text {
-                    span.call-foot { (words::capital(foot_words(attention.side))) } span.sr { ": " }
-                    (without_foot(&attention.text, attention.side))
-                }
-                details.why { summary { "Why and source" } (reason_list(child, &attention.because)) }
+                (call_text(who.id, worst))
+                (more_calls(who.id, more, today, "more"))
             }
             div.call-when {
-                span.call-urgency { (attention.urgency.words()) }
-                span.call-from {
-                    @if attention.from > today { "applies from " } @else { "since " }
-                    (words::day_and_relative(attention.from, today))
-                }
+                (call_when(worst, today))
+                a href={ (who.href()) "/add/contact-attempt" } { "Reach the family" span.sr { ": " (who.shown_name()) } }
+                a href={ (who.href()) "/put-off" } { "Not before …" span.sr { ": " (who.shown_name()) } }
+            }
+        }
+    }
+}
+
+/// Other calls of a child, folded under their number.
+#[must_use]
+pub fn more_calls(child: ChildId, calls: &[Attention], today: Day, word: &str) -> Markup {
+    html! {
+        @if !calls.is_empty() {
+            details.more-calls {
+                summary { (words::count(calls.len() as i64, "call", "calls")) " " (word) }
+                ul.calls { @for call in calls { (attention_row(child, call, None, today)) } }
             }
         }
     }

@@ -8,7 +8,7 @@ mod lists;
 mod reasons;
 mod tiles;
 
-pub use attention::{attention_row, question_row};
+pub use attention::{attention_row, child_row, more_calls, question_row};
 pub use band::{Who, band, feet_words, who_line};
 pub use entry_body::{entry_body, entry_line};
 pub use field::{confirmation, csrf, error_summary, field, field_error, field_id, hidden, label};

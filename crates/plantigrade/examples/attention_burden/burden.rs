@@ -22,6 +22,10 @@ pub struct Burden {
     pub worst: [usize; 4],
     /// Rows of this week, and of these the old ones.
     pub this_week: (usize, usize),
+    /// The same without the planted children.
+    pub simulated: (usize, usize),
+    /// Children on the lost list, in care or declared lost.
+    pub lost: usize,
     /// New rows of each clinic day looked at.
     pub new_rows: Vec<usize>,
     /// By rule: open calls, rows led, new calls on all days.
@@ -47,7 +51,7 @@ impl Burden {
     /// Adds a clinic.
     pub fn add(&mut self, clinic: &Clinic, protocol: &Protocol) {
         self.clinics += 1;
-        self.add_today(&clinic.on(clinic.today, protocol), clinic.today);
+        self.add_today(&clinic.on(clinic.today, protocol), clinic);
         let days = clinic_days(clinic.today);
         let mut before: Option<OpenCalls> = None;
         for day in days {
@@ -59,7 +63,9 @@ impl Burden {
         }
     }
 
-    fn add_today(&mut self, children: &[Child], today: Day) {
+    fn add_today(&mut self, children: &[Child], clinic: &Clinic) {
+        let today = clinic.today;
+        self.lost += children.iter().filter(|child| child.is_lost()).count();
         for child in children.iter().filter(|child| child.in_care()) {
             self.in_care += 1;
             let calls = child.open();
@@ -68,7 +74,12 @@ impl Burden {
             self.worst[usize::from(worst.urgency.rank())] += 1;
             if worst.urgency == Urgency::ThisWeek {
                 self.this_week.0 += 1;
-                self.this_week.1 += usize::from(today - worst.from > OLD_DAYS);
+                let old = usize::from(today - worst.from > OLD_DAYS);
+                self.this_week.1 += old;
+                if clinic.truths.contains_key(&child.id) {
+                    self.simulated.0 += 1;
+                    self.simulated.1 += old;
+                }
             }
             self.rules.entry(worst.rule).or_default().leads += 1;
             let mut met = BTreeSet::new();

@@ -1,40 +1,48 @@
-//! How many calls for attention the clinic's list holds, and how soon they end.
+//! How many calls for attention the clinic's list holds, how soon they end, and who is called of those who
+//! should be. Prints the tables of `docs/attention.md`; with a path it writes them there between the marks.
 //!
-//! `cargo run --release -p plantigrade --example attention_burden`
+//! `cargo run --release -p plantigrade --example attention_burden -- docs/attention.md`
 
 mod burden;
+mod sensitivity;
+mod table;
 mod world;
 
 use burden::Burden;
 use guidance::Protocol;
 use record::Day;
+use sensitivity::Sensitivity;
+use table::Measured;
 use world::{Clinic, World};
 
 const SEEDS: [u64; 5] = [1, 2, 3, 4, 5];
+const BEGINS: &str = "<!-- measured -->\n";
+const ENDS: &str = "<!-- end of what is measured -->";
 
-fn main() {
+fn main() -> std::io::Result<()> {
     let today: Day = "2025-03-04".parse().unwrap_or(Day::FIRST);
     let protocol = Protocol::built_in();
-    for world in World::ALL {
-        let mut burden = Burden::default();
-        for seed in SEEDS {
-            burden.add(&Clinic::of(world, seed, today), &protocol);
-        }
-        print(world, &burden);
-    }
+    let measured: Vec<Measured> =
+        World::ALL.into_iter().map(|world| measure(world, today, &protocol)).collect();
+    let tables = table::markdown(&measured);
+    let Some(path) = std::env::args().nth(1) else {
+        println!("{tables}");
+        return Ok(());
+    };
+    let text = std::fs::read_to_string(&path)?;
+    let (Some(begins), Some(ends)) = (text.find(BEGINS), text.find(ENDS)) else {
+        return Err(std::io::Error::other(format!("{path} has no marks between which the tables go")));
+    };
+    let (before, after) = (&text[..begins + BEGINS.len()], &text[ends..]);
+    std::fs::write(&path, format!("{before}\n{tables}\n{after}"))
 }
 
-fn print(world: World, burden: &Burden) {
-    let share = |part: usize, whole: usize| 100.0 * part as f64 / whole.max(1) as f64;
-    let each = |sum: usize| sum as f64 / burden.clinics as f64;
-    let (mean, most) = burden.new_rows_a_day();
-    println!("== {}", world.words());
-    println!("children in care {:.0}, with an open call {:.1} %", each(burden.in_care), share(burden.open, burden.in_care));
-    println!("worst: today {:.1}, this week {:.1}, soon {:.1}, to watch {:.1}", each(burden.worst[0]), each(burden.worst[1]), each(burden.worst[2]), each(burden.worst[3]));
-    println!("new rows a clinic day {mean:.1}, most {most}");
-    println!("rows of this week older than 14 days {:.1} % of {:.1}", share(burden.this_week.1, burden.this_week.0), each(burden.this_week.0));
-    println!("{:28} {:>6} {:>6} {:>6} {:>8}", "rule", "open", "leads", "old", "new/day");
-    for (rule, found) in &burden.rules {
-        println!("{rule:28} {:6.1} {:6.1} {:6.1} {:8.2}", each(found.open), each(found.leads), each(found.old), found.new as f64 / burden.new_rows.len() as f64);
+fn measure(world: World, today: Day, protocol: &Protocol) -> Measured {
+    let (mut burden, mut sensitivity) = (Burden::default(), Sensitivity::default());
+    for seed in SEEDS {
+        let clinic = Clinic::of(world, seed, today);
+        burden.add(&clinic, protocol);
+        sensitivity.add(&clinic, protocol);
     }
+    Measured { world, burden, sensitivity }
 }

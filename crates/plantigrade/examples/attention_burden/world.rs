@@ -3,7 +3,7 @@
 
 use course::{Course, Standing};
 use forecast::natural_history::ChildTruth;
-use guidance::{Attention, Outlook, Protocol};
+use guidance::{Attention, Outlook, Protocol, attention::Place};
 use plantigrade::demo;
 use rayon::prelude::*;
 use record::{ChildId, Day, Entry};
@@ -63,17 +63,19 @@ impl Clinic {
         Self { today, logs, truths: demo::truths(CHILDREN, seed, today, world.adherent()) }
     }
 
+    /// One child as known on a day; `None` where nothing was known of it.
+    pub fn child_on(&self, id: ChildId, day: Day, protocol: &Protocol) -> Option<Child> {
+        let known: Vec<Entry> = self.logs.get(&id)?.iter().filter(|entry| entry.on <= day).cloned().collect();
+        if known.is_empty() {
+            return None;
+        }
+        let outlook = Outlook::of(Course::of(id, &known, day), protocol);
+        Some(Child { id, day, outlook })
+    }
+
     /// Every child as known on a day.
     pub fn on(&self, day: Day, protocol: &Protocol) -> Vec<Child> {
-        let children = self.logs.par_iter().filter_map(|(id, log)| {
-            let known: Vec<Entry> = log.iter().filter(|entry| entry.on <= day).cloned().collect();
-            if known.is_empty() {
-                return None;
-            }
-            let outlook = Outlook::of(Course::of(*id, &known, day), protocol);
-            Some(Child { id: *id, day, outlook })
-        });
-        children.collect()
+        self.logs.par_iter().filter_map(|(id, _)| self.child_on(*id, day, protocol)).collect()
     }
 }
 
@@ -89,9 +91,16 @@ impl Child {
         matches!(self.outlook.course.standing, Standing::Active)
     }
 
+    /// Whether the child is on the lost list on the day.
+    pub fn is_lost(&self) -> bool {
+        let calls = &self.outlook.attention;
+        calls.iter().any(|call| call.place == Place::Lost && call.applies(self.day))
+    }
+
     /// The calls open on the day, the worst first.
     pub fn open(&self) -> Vec<&Attention> {
-        let mut open: Vec<_> = self.outlook.attention.iter().filter(|call| call.from <= self.day).collect();
+        let mut open: Vec<_> =
+            self.outlook.attention.iter().filter(|call| call.is_listed(self.day)).collect();
         open.sort_by_key(|call| (call.urgency, call.from));
         open
     }

@@ -76,7 +76,9 @@ fn as_json(outlook: &Outlook, forecasts: &[FootForecast]) -> Value {
             "urgency": call.urgency.words(),
             "side": call.side,
             "from": call.from,
-            "applies": call.from <= course.as_of,
+            "until": call.until,
+            "place": call.place.key(),
+            "applies": call.applies(course.as_of),
             "text": call.text,
             "because": reasons(&call.because),
         })
@@ -168,9 +170,16 @@ fn as_text(outlook: &Outlook, forecasts: &[FootForecast]) -> String {
     list(
         &mut text,
         "Needs attention",
-        outlook.attention.iter().map(|call| {
+        outlook.attention.iter().filter(|call| call.lasts_to(course.as_of)).map(|call| {
             let when = if call.from <= course.as_of { "since" } else { "from" };
-            format!("{}{} ({}, {when} {})", side(call.side), call.text, call.urgency.words(), call.from)
+            let place = call.place.words().map(|words| format!(", {words}")).unwrap_or_default();
+            format!(
+                "{}{} ({}, {when} {}{place})",
+                side(call.side),
+                call.text,
+                call.urgency.words(),
+                call.from
+            )
         }),
     );
     list(

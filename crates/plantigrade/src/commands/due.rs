@@ -1,9 +1,10 @@
-//! `due`: who is due, for what, by when and why. One line per child, by the step that leads.
+//! `due`: who is due, for what, by when and why. One line per child, by the step that leads, and under it the
+//! child's worst call. A child whose worst call is for the same day or this week is always listed.
 
 use super::{Reading, child, print, print_json};
 use crate::{cli::DueArgs, exit::Failure};
 use course::Course;
-use guidance::{CAUTION, NextStep, Outlook};
+use guidance::{Attention, CAUTION, NextStep, Outlook, Urgency, attention::Place};
 use rayon::prelude::*;
 use record::{ChildId, Day, Entry};
 use serde_json::{Value, json};
@@ -61,10 +62,16 @@ impl Row {
         let lead = lead.as_deref();
         let window = lead.and_then(|step| step.window);
         let by = |day: Day| horizon.is_none_or(|horizon| day <= horizon);
-        let calls: Vec<_> = outlook.attention.iter().filter(|call| by(call.from)).collect();
+        // In force on any day from the day asked for up to the horizon.
+        let listed =
+            |call: &&Attention| call.place == Place::List && by(call.from) && call.lasts_to(course.as_of);
+        let mut calls: Vec<_> = outlook.attention.iter().filter(listed).collect();
+        calls.sort_by_key(|call| (call.urgency, call.from));
+        let worst = calls.first().copied();
+        let called = worst.filter(|call| call.urgency <= Urgency::ThisWeek);
         let known = course.registered.is_some() || !course.seen_on.is_empty() || course.referred_on.is_some();
         let wanted = match (window, horizon) {
-            (Some(window), Some(_)) => by(window.from),
+            (Some(window), Some(_)) => by(window.from) || called.is_some(),
             (None, Some(_)) => !calls.is_empty(),
             (_, None) => known,
         };
@@ -86,17 +93,24 @@ impl Row {
             "steps": outlook.steps_on(as_of).iter().map(child::step_json).collect::<Vec<_>>(),
         });
         let end = window.map_or((Day::LAST, Day::LAST), |window| (window.to, window.from));
-        Some(Self { order: (end.0, end.1, course.about.full_name()), json, text: line(outlook, lead) })
+        // A call for the same day or this week brings the child forward to the day of the call.
+        let end = called.map_or(end, |call| end.min((call.from, call.from)));
+        Some(Self { order: (end.0, end.1, course.about.full_name()), json, text: line(outlook, lead, worst) })
     }
 }
 
-fn line(outlook: &Outlook, lead: Option<&NextStep>) -> String {
+fn line(outlook: &Outlook, lead: Option<&NextStep>, worst: Option<&Attention>) -> String {
     let course = &outlook.course;
     let number = course.about.numbers.first().map_or("no number", String::as_str);
     let window = lead.and_then(|step| step.window);
     let days = window.map_or_else(String::new, |window| format!("{} to {}", window.from, window.to));
     let what = lead.map_or("nothing is due", |step| step.words.as_ref());
     let mut text = format!("{days:24}  {number:10}  {}: {what}\n", course.about.full_name());
+    if let Some(call) = worst {
+        let (urgency, since) = (call.urgency.words(), call.from);
+        // Writing to a string does not fail.
+        let _ = writeln!(text, "{:38}{urgency}, since {since}: {}", "", call.text);
+    }
     for reason in lead.iter().flat_map(|step| &step.because) {
         // Writing to a string does not fail.
         let _ =

@@ -5,12 +5,15 @@ use crate::{
     summary::{Detail, sides_of},
     web::{Answer, Fail, Shared, Visitor, drawn},
 };
-use archive::{WorkFilter, WorkKind, WorkRow};
+use archive::{WorkFilter, WorkItem, WorkKind, WorkRow};
 use axum::extract::{Query, State};
 use course::Standing;
-use guidance::{Attention, Reason, Urgency, attention::RULES};
+use guidance::{
+    Attention, Reason, Urgency,
+    attention::{Place, RULES},
+};
 use pages::{
-    AttentionFilter, AttentionRow, AttentionView, Here, RuleChoice, UrgencyCount,
+    AttentionFilter, AttentionRow, AttentionView, Here, LostRow, LostView, RuleChoice, UrgencyCount,
     parts::{Pager, Who},
 };
 use serde::Deserialize;
@@ -40,14 +43,16 @@ pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(asked): Que
 
 fn view(app: &App, filter: AttentionFilter, number: usize) -> Result<AttentionView, Fail> {
     let today = app.clock.today();
+    // Of one rule every call is listed; else there is one row per child.
+    let kind = if filter.rule.is_some() { WorkKind::Attention } else { WorkKind::Row };
     let wanted = WorkFilter {
-        kind: Some(WorkKind::Attention),
+        kind: Some(kind),
         rule: filter.rule.clone(),
         min_urgency: None,
         phase: filter.phase.map(|phase| phase.key().to_owned()),
     };
     let counted = app.archive.counts(today, &wanted)?;
-    // How many stand before those of an urgency, and how many there are of it.
+    // How many rows come before those of an urgency, and how many there are of it.
     let sum = |wanted: &dyn Fn(u8) -> bool| -> usize {
         counted.iter().filter(|(urgency, _, _)| wanted(*urgency)).map(|(_, _, count)| count).sum()
     };
@@ -62,12 +67,50 @@ fn view(app: &App, filter: AttentionFilter, number: usize) -> Result<AttentionVi
     let skipped = (number - 1) * PER_PAGE;
     let offset = filter.urgency.map_or(0, before) + skipped;
     let rows = app.archive.worklist(today, &wanted, offset, PER_PAGE.min(total.saturating_sub(skipped)))?.0;
+    let put_off = if number == 1 { of_kind(app, WorkKind::PutOff, 0)?.0 } else { Vec::new() };
     Ok(AttentionView {
         rules: rules(app)?,
         rows: rows.into_iter().filter_map(row).collect(),
+        put_off: put_off.into_iter().filter_map(row).collect(),
+        lost: count_of(app, WorkKind::Lost)?,
         counts,
         pager: Pager { page: number, pages, total, base: filter.base() },
         filter,
+    })
+}
+
+/// A page of the rows of one kind that apply today, and how many there are.
+pub(super) fn of_kind(app: &App, kind: WorkKind, offset: usize) -> Result<(Vec<WorkRow>, usize), Fail> {
+    let wanted = WorkFilter { kind: Some(kind), ..WorkFilter::default() };
+    Ok(app.archive.worklist(app.clock.today(), &wanted, offset, PER_PAGE)?)
+}
+
+fn count_of(app: &App, kind: WorkKind) -> Result<usize, Fail> {
+    let wanted = WorkFilter { kind: Some(kind), ..WorkFilter::default() };
+    Ok(app.archive.worklist(app.clock.today(), &wanted, 0, 0)?.1)
+}
+
+/// The lost list.
+pub async fn lost(State(app): State<Shared>, visitor: Visitor, Query(asked): Query<Asked>) -> Answer {
+    let number = asked.page.and_then(|text| text.parse().ok()).unwrap_or(1);
+    let frame = app.frame(&visitor, Here::Attention);
+    let page = format!("/attention/lost {number}");
+    drawn(&app, &visitor, page, move |app| Ok(pages::lost(&frame, &lost_view(app, number)?))).await
+}
+
+fn lost_view(app: &App, number: usize) -> Result<LostView, Fail> {
+    let total = count_of(app, WorkKind::Lost)?;
+    let pages = total.div_ceil(PER_PAGE).max(1);
+    let page = number.clamp(1, pages);
+    let rows = of_kind(app, WorkKind::Lost, (page - 1) * PER_PAGE)?.0;
+    let lost_row = |found: WorkRow| {
+        let AttentionRow { who, attention, more, .. } = row(found)?;
+        Some(LostRow { who, lost: attention, open: more })
+    };
+    let base = "/attention/lost?".to_owned();
+    Ok(LostView {
+        rows: rows.into_iter().filter_map(lost_row).collect(),
+        pager: Pager { page, pages, total, base },
     })
 }
 
@@ -82,12 +125,20 @@ fn rules(app: &App) -> Result<Vec<RuleChoice>, Fail> {
     Ok(RULES.iter().map(choice).collect())
 }
 
-/// A row of the list as the call it was made from. A rule this program does not know is left out; there
-/// is none, because summaries of another program are computed again at the start.
-fn row(row: WorkRow) -> Option<AttentionRow> {
-    let rule = RULES.iter().find(|rule| rule.key == row.item.rule)?.key;
-    let urgency = Urgency::ALL.into_iter().find(|urgency| urgency.rank() == row.item.urgency)?;
-    let detail = Detail::read(&row.item.detail);
+/// A row of a list as the calls it was made from. A rule this program does not know is left out; there is
+/// none, because summaries of another program are computed again at the start.
+pub(super) fn row(row: WorkRow) -> Option<AttentionRow> {
+    let mut more: Vec<(Attention, Detail)> = row.beside.into_iter().filter_map(call).collect();
+    more.sort_by_key(|(call, _)| (call.urgency, call.from));
+    // The row of a child has no words of its own: it is led by its worst call.
+    let lead = if row.item.kind == WorkKind::Row {
+        let leads = |call: &Attention| call.rule == row.item.rule && call.side == row.item.side;
+        let at = more.iter().position(|(call, _)| leads(call))?;
+        more.remove(at)
+    } else {
+        call(row.item)?
+    };
+    let (attention, detail) = lead;
     let who = Who {
         id: row.child,
         name: format!("{} {}", row.given_name, row.family_name).trim().to_owned(),
@@ -98,7 +149,21 @@ fn row(row: WorkRow) -> Option<AttentionRow> {
         sides: sides_of(&row.sides),
         standing: Standing::Active,
     };
-    let because = detail.because.into_iter().map(Reason::from).collect();
-    let (side, from, text) = (row.item.side, row.item.from, row.item.text);
-    Some(AttentionRow { who, attention: Attention { rule, urgency, side, from, text, because } })
+    let more = more.into_iter().map(|(call, _)| call).collect();
+    Some(AttentionRow { who, attention, more, next_visit: row.next_visit })
+}
+
+fn call(item: WorkItem) -> Option<(Attention, Detail)> {
+    let rule = RULES.iter().find(|rule| rule.key == item.rule)?.key;
+    let urgency = Urgency::ALL.into_iter().find(|urgency| urgency.rank() == item.urgency)?;
+    let place = match item.kind {
+        WorkKind::PutOff => Place::PutOff,
+        WorkKind::Lost | WorkKind::BesideLost => Place::Lost,
+        WorkKind::Stock => Place::Stock,
+        _ => Place::List,
+    };
+    let mut detail = Detail::read(&item.detail);
+    let because = std::mem::take(&mut detail.because).into_iter().map(Reason::from).collect();
+    let WorkItem { side, from, until, text, .. } = item;
+    Some((Attention { rule, urgency, side, from, until, place, text, because }, detail))
 }

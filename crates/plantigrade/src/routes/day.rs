@@ -78,7 +78,7 @@ fn rows_of(app: &App, child: ChildId, on: Day) -> Result<Vec<DayRow>, Fail> {
     let known = app.known(child, app.clock.today().max(on))?;
     let course = &known.outlook.course;
     let today = app.clock.today();
-    let calls = || known.outlook.attention.iter().filter(|call| call.from <= today);
+    let calls = || known.outlook.attention.iter().filter(|call| call.is_listed(today));
     let attention: Option<(Urgency, usize)> =
         calls().map(|call| call.urgency).min().map(|most| (most, calls().count()));
     let scored = |foot: &course::FootCourse| {

@@ -14,6 +14,7 @@ mod forecasts;
 mod gate;
 mod import;
 mod protocol;
+mod put_off;
 mod register;
 mod results;
 mod second_score;
@@ -85,6 +86,8 @@ fn pages_router() -> Router<Shared> {
         .route("/day/arrived", post(day::arrived))
         .route("/day/missed", post(day::missed))
         .route("/attention", get(attention::page))
+        .route("/attention/lost", get(attention::lost))
+        .route("/child/{id}/put-off", get(put_off::form).post(put_off::save))
         .route("/find", get(find::page))
         .route("/register", get(register::form).post(register::register))
         .route("/child/{id}", get(child::page))

@@ -10,7 +10,7 @@ use crate::{
 use axum::extract::{Query, State};
 use guidance::brace::Stock;
 use pages::{
-    Frame, Here, Message, StockView, Trouble,
+    Frame, Here, Message, StockChild, StockView, Trouble,
     fields::{self, Filled},
     stock::rows::{self, Kind},
 };
@@ -201,6 +201,13 @@ fn mark(stock: &Stock) -> String {
     Sha256::digest(stock.to_toml()).iter().take(8).map(|byte| format!("{byte:02x}")).collect()
 }
 
+/// Children whose boots or bar are forecast to be needed, the first page of them, and how many there are.
+fn children(app: &App) -> Result<(Vec<StockChild>, usize), Fail> {
+    let (rows, total) = super::attention::of_kind(app, archive::WorkKind::Stock, 0)?;
+    let rows = rows.into_iter().filter_map(super::attention::row);
+    Ok((rows.map(|row| StockChild { who: row.who, call: row.attention }).collect(), total))
+}
+
 /// What stands in the forms where it is not the list in force.
 #[derive(Default)]
 struct Forms {
@@ -231,6 +238,7 @@ fn drawn(app: &App, frame: &Frame, forms: Forms) -> Result<maud::Markup, Fail> {
         clash: forms.clash,
         boots: needs.boots(&stock),
         bars: needs.bars(),
+        children: children(app)?,
         counted: (needs.counted, needs.unmeasured),
         stock,
         trouble,

@@ -33,7 +33,7 @@ fn every_attention_rule_applies_to_somebody_today() {
         let applies: BTreeSet<&str> = outlooks(seed)
             .iter()
             .flat_map(|outlook| &outlook.attention)
-            .filter(|call| call.from <= today())
+            .filter(|call| call.applies(today()))
             .map(|call| call.rule)
             .collect();
         let missing: Vec<&str> =
@@ -174,7 +174,7 @@ fn the_clinic_keeps_up_with_its_list() {
         let mut sexes: BTreeMap<String, BTreeSet<Option<&str>>> = BTreeMap::new();
         for (child, entries) in &children {
             let outlook = Outlook::of(Course::of(*child, entries, today()), &protocol);
-            let calls = outlook.attention.iter().filter(|call| call.from <= today());
+            let calls = outlook.attention.iter().filter(|call| call.applies(today()));
             lost += usize::from(calls.map(|call| call.rule).any(|rule| rule == "contact-lost"));
             braced += u32::from(!outlook.course.braces.is_empty());
             let noted = |problem: &course::ProblemSeen| problem.what == record::ProblemKind::NotTolerated;

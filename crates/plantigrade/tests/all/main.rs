@@ -3,6 +3,7 @@
 
 mod agreement;
 mod amend;
+mod attention;
 mod bad_input;
 mod bench;
 mod capacity;

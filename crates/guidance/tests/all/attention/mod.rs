@@ -4,7 +4,11 @@ mod agreement;
 mod brace;
 mod casts;
 mod doubt;
+mod ends;
 mod fit;
+mod level;
+mod lost;
+mod put_off;
 mod registry;
 mod scores;
 mod settings;
@@ -53,6 +57,23 @@ pub fn begins(story: &Story, rule: &str, expected: &str) {
         let on = calls.iter().any(|call| call.from <= as_of);
         assert_eq!(on, applies, "{rule} on {as_of}, {offset} from the day expected: {calls:?}");
         assert!(calls.iter().all(|call| call.from == expected), "{rule} as known on {as_of}: {calls:?}");
+    }
+}
+
+/// The calls of a rule that are in the list on a day, as known on that day.
+pub fn listed(story: &Story, as_of: &str, rule: &str) -> Vec<Attention> {
+    let mut calls = calls(story, as_of, rule);
+    calls.retain(|call| call.is_listed(day(as_of)));
+    calls
+}
+
+/// Whether a rule has a call in the list on a day, case by case: what was written, the day, and whether the
+/// call is expected, with the words of the case.
+#[track_caller]
+pub fn expect_listed(rule: &str, before: &Story, cases: &[(&str, &str, &str, bool)]) {
+    for (words, rows, as_of, expected) in cases {
+        let found = listed(&with(before, rows), as_of, rule);
+        assert_eq!(!found.is_empty(), *expected, "{rule}: {words}, on {as_of}: {found:?}");
     }
 }
 

@@ -8,7 +8,7 @@ use std::{collections::BTreeSet, fs, path::Path};
 const HEADINGS: [&str; 5] =
     ["# What it finds", "# Why it matters", "# When it stays silent", "# Example", "# Source"];
 /// Files beside the rules that hold none.
-const OTHERS: [&str; 2] = ["mod", "ground"];
+const OTHERS: [&str; 7] = ["mod", "ground", "answered", "ending", "lost", "put_off", "worst"];
 
 /// The name and text of every file of rules.
 fn files() -> Vec<(String, String)> {
@@ -130,6 +130,8 @@ pub fn much_to_say() -> Vec<Story> {
     stories.extend(super::wear::much_to_say());
     stories.extend(super::doubt::much_to_say());
     stories.push(super::settings::much_to_say());
+    stories.extend(super::level::much_to_say());
+    stories.extend(super::ends::much_to_say());
     stories
 }
 

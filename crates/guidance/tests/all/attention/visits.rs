@@ -255,7 +255,7 @@ fn no_time_is_published_before_casting_and_after_bracing() {
 fn a_child_declared_lost_is_named_from_that_day() {
     let lost = with(&in_casts(), "2024-06-28 | | declared lost | |");
     let call = one(&lost, "2024-06-28", "contact-lost");
-    assert_eq!((call.from, call.urgency), (day("2024-06-28"), Urgency::Watch));
+    assert_eq!((call.from, call.urgency), (day("2024-06-28"), Urgency::Soon));
 }
 
 #[test]

@@ -86,6 +86,7 @@ fn cupboard(stock: Stock, course: Option<&Course>) -> Markup {
         trouble: None,
         boots: needs.boots(&stock),
         bars: needs.bars(),
+        children: (Vec::new(), 0),
         counted: (needs.counted, needs.unmeasured),
         stock,
         window,

@@ -12,9 +12,9 @@ use maud::Markup;
 use pages::{
     AddKind, AddView, Amendment, AttentionFilter, AttentionRow, AttentionView, BothScoresView, ChildView,
     ColumnGuess, Counts, DayRow, DayView, EntryView, FindRow, FindView, Frame, Here, ImportDone,
-    ImportPreview, ImportView, Message, PossibleMatch, PossiblePair, PreviewView, Proposal, ProtocolView,
-    RegisterView, RowNote, RuleChoice, ScoreShown, SecondScoreView, SignInView, StartView, Trouble,
-    UrgencyCount, VisitView,
+    ImportPreview, ImportView, LostRow, LostView, Message, PossibleMatch, PossiblePair, PreviewView,
+    Proposal, ProtocolView, PutOffView, RegisterView, RowNote, RuleChoice, ScoreShown, SecondScoreView,
+    SignInView, StartView, Trouble, UrgencyCount, VisitView,
     fields::{self, Filled, visit as names},
     parts::{Pager, Who},
 };
@@ -52,7 +52,7 @@ pub fn frame(here: Here) -> Frame {
 
 fn row(child: &Invented, state: AppointmentState, time: &str, purpose: Purpose) -> DayRow {
     let outlook = child.outlook();
-    let calls = outlook.attention.iter().filter(|call| call.from <= today());
+    let calls = outlook.attention.iter().filter(|call| call.is_listed(today()));
     let urgent = calls.clone().map(|call| call.urgency).min().map(|urgency| (urgency, calls.count()));
     DayRow {
         who: Who::of(&outlook.course),
@@ -191,6 +191,8 @@ fn lists(given: &str) -> Vec<(&'static str, Markup)> {
             "attention",
             pages::attention(&frame(Here::Attention), &attention_view(&[&casts, &brace, &overdue, &new])),
         ),
+        ("lost", pages::lost(&frame(Here::Attention), &lost_view(&overdue))),
+        ("put-off", pages::put_off(&frame(Here::Attention), &put_off_view(&overdue))),
         ("find", pages::find(&frame(Here::Find), &find)),
         ("find-none", pages::find(&frame(Here::Find), &none)),
         (
@@ -204,17 +206,15 @@ fn lists(given: &str) -> Vec<(&'static str, Markup)> {
 }
 
 fn attention_view(children: &[&Invented]) -> AttentionView {
-    let calls = |child: &&Invented| {
-        let who = child.who();
-        child
-            .outlook()
-            .attention
-            .into_iter()
-            .map(move |attention| AttentionRow { who: who.clone(), attention })
-            .collect::<Vec<_>>()
+    let row = |child: &&Invented| {
+        let mut calls = child.outlook().attention;
+        calls.retain(|call| call.is_listed(today()));
+        calls.sort_by_key(|call| (call.urgency, call.from));
+        let mut calls = calls.into_iter();
+        let attention = calls.next()?;
+        Some(AttentionRow { who: child.who(), attention, more: calls.collect(), next_visit: None })
     };
-    let mut rows: Vec<AttentionRow> =
-        children.iter().flat_map(calls).filter(|row| row.attention.from <= today()).collect();
+    let mut rows: Vec<AttentionRow> = children.iter().filter_map(row).collect();
     rows.sort_by_key(|row| (row.attention.urgency, row.attention.from));
     let counts = guidance::Urgency::ALL.map(|urgency| UrgencyCount {
         urgency,
@@ -227,7 +227,21 @@ fn attention_view(children: &[&Invented]) -> AttentionView {
     });
     let filter = AttentionFilter::default();
     let pager = Pager { page: 2, pages: 3, total: 97, base: filter.base() };
-    AttentionView { filter, rules: rules.collect(), counts: counts.to_vec(), rows, pager }
+    let put_off = rows[..1].to_vec();
+    AttentionView { filter, rules: rules.collect(), counts: counts.to_vec(), rows, put_off, lost: 3, pager }
+}
+
+fn lost_view(child: &Invented) -> LostView {
+    let calls = child.outlook().attention;
+    let lost = calls[0].clone();
+    let rows = vec![LostRow { who: child.who(), lost, open: calls[1..].to_vec() }];
+    LostView { rows, pager: Pager { page: 1, pages: 1, total: 1, base: "/attention/lost?".into() } }
+}
+
+fn put_off_view(child: &Invented) -> PutOffView {
+    let calls = child.outlook().attention;
+    let filled = Filled::default().wrong(pages::put_off::UNTIL, "Name a day from tomorrow on.");
+    PutOffView { who: child.who(), calls, filled, once: "once".into() }
 }
 
 fn forms(given: &str) -> Vec<(&'static str, Markup)> {

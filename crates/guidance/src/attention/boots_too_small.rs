@@ -1,0 +1,62 @@
+//! Boots that are too small already.
+//!
+//! # What it finds
+//! A boot of known inside that was worn on a foot when its last measurement left less room than
+//! `bracing.toe_room_least_mm`, from the day of that measurement, or of the fitting where that is later.
+//!
+//! # Why it matters
+//! Toes that curl over the edge and a heel that does not sit hurt; a brace that hurts is not worn. This is
+//! no forecast: the foot does not fit now.
+//!
+//! # When it stays silent
+//! Without a brace; where the inside of the boot or the length of that foot is not known; once new boots are
+//! fitted; where the foot has the least room. When boots will be outgrown stands with the stock.
+//!
+//! # Example
+//! Inside 105 mm, the foot 101 mm on 3 May 2024: 4 mm are left of the least 5. The call applies from 3 May
+//! 2024. At 100 mm it is silent.
+//!
+//! # Source
+//! Toe room: fitting page of a shoe maker (read, low grade). Within days: common practice, no source.
+
+use super::{Attention, Ground, Rule, Urgency};
+use crate::Reason;
+use crate::brace::longest_foot_mm;
+use record::{Boot, Side};
+
+pub(super) const RULE: Rule = Rule {
+    key: "boots-too-small",
+    words: "boots too small",
+    urgency: Urgency::ThisWeek,
+    when_lost: false,
+    find,
+};
+
+fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+    let Some(spell) = ground.course.brace_now() else { return };
+    found.extend(spell.brace.boots.iter().filter_map(|boot| call(ground, boot)));
+}
+
+fn call(ground: &Ground<'_>, boot: &Boot) -> Option<Attention> {
+    let (side, inner_mm) = (boot.side, boot.length_mm?);
+    let last = ground.course.foot_lengths.iter().rfind(|length| length.side == side)?;
+    let longest = longest_foot_mm(inner_mm, ground.protocol);
+    if last.mm <= longest {
+        return None;
+    }
+    let fitted = fitted_on(ground, side);
+    let (day, title) = (last.on.words(), side.title());
+    let text = format!("{title} boot, {inner_mm} mm inside, is too small: the foot was {} mm on {day}.", last.mm);
+    let fact = format!("{} foot {} mm on {day}; the boot {inner_mm} mm inside", side.word(), last.mm);
+    let rule = format!(
+        "Outgrown where less than {} mm is left, a foot longer than {longest} mm: fit new boots within days.",
+        ground.protocol.toe_room_least_mm
+    );
+    let reason = Reason::new(fact, last.entry, rule, ground.protocol.source("bracing.toe_room_least_mm"));
+    Some(RULE.call(Some(side), fitted.map_or(last.on, |fitted| fitted.max(last.on)), text, reason))
+}
+
+/// The day on which the boot of a foot was fitted.
+fn fitted_on(ground: &Ground<'_>, side: Side) -> Option<record::Day> {
+    ground.course.new_boots.iter().rfind(|&&(_, of)| of == side).map(|&(on, _)| on)
+}

@@ -1,0 +1,123 @@
+//! Wear that is low, whether or not it ever was better.
+//!
+//! # What it finds
+//! A child in the brace whose hours over the last `wear.low_over_days` days known, at least
+//! `wear.low_least_days` of them, are at or below `wear.low_percent` of those prescribed where a logger says
+//! so, or at or below `wear.low_reported_percent` where the family does. It applies from the day on which the
+//! first of those hours were told since the family was last seen or reached.
+//!
+//! # Why it matters
+//! A brace that is worn half the time from the start never shows a fall. Relapsed children wore 5 hours of
+//! 12.6 prescribed, the others 8, and non-wear multiplies relapse about tenfold.
+//!
+//! # When it stays silent
+//! Above those shares; with fewer days known; out of the brace; once the family was seen on a later day, or
+//! reached after the hours were told, until further hours are told. Hours told at a visit were heard there:
+//! they are called for `wear.told_at_visit_days` after it, so that the next review is brought forward, and
+//! anew when the next hours are told.
+//!
+//! # Example
+//! Twelve hours are prescribed, and the logger, read on 12 May 2024 away from a visit, finds 5 a day from 6
+//! May on: 42 %. The call applies from 12 May 2024.
+//!
+//! # Source
+//! 5 of 12.6 hours with a relapse (40 %), 8 without (63 %), reported 1.30 times logged: Sangiorgio 2016, J
+//! Bone Joint Surg, n = 44 (read). Half lies between the two; the limit is judgement. A share is no pass
+//! mark: nearly half of well corrected children wore less than 8 hours at 18 months (Richards 2020, read).
+
+use super::wear_falling::how;
+use super::{Attention, Ground, Rule, Urgency};
+use crate::Reason;
+use course::{WearKind, WearSpan};
+use forecast::adherence::Account;
+use record::Day;
+
+pub(super) const RULE: Rule = Rule {
+    key: "wear-low",
+    words: "wear is low",
+    urgency: Urgency::ThisWeek,
+    when_lost: false,
+    find,
+};
+
+/// What a product of hours may be off by.
+const ROUNDING: f64 = 1e-9;
+
+/// Mean hours and mean prescribed hours over the days that make the level.
+struct Level {
+    hours: f64,
+    prescribed: f64,
+    from: Day,
+    to: Day,
+}
+
+fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+    let Some(adherence) = ground.adherence else { return };
+    // What a logger found counts where it knows of the same days.
+    let last = |account: &Account| account.days.last_key_value().map(|(day, _)| *day);
+    let logged = call(ground, &adherence.logged);
+    let told_later = last(&adherence.reported) > last(&adherence.logged);
+    found.extend(logged.or_else(|| call(ground, &adherence.reported).filter(|_| told_later)));
+}
+
+fn call(ground: &Ground<'_>, account: &Account) -> Option<Attention> {
+    let percent = match account.kind {
+        WearKind::Logged => ground.protocol.wear_low_percent,
+        WearKind::Reported => ground.protocol.wear_low_reported_percent,
+    };
+    let (level, since) = low(ground, account, f64::from(percent))?;
+    let (from, until, span) = known(ground, account.kind, since)?;
+    let how = how(account.kind);
+    let share = 100.0 * level.hours / level.prescribed;
+    let text = format!(
+        "Wear {how} is low: {:.1} of {:.1} hours a day prescribed ({share:.0} %), {} to {}.",
+        level.hours,
+        level.prescribed,
+        level.from.words(),
+        level.to.words()
+    );
+    let fact = format!("{:.1} hours a day {how}, {:.1} prescribed", level.hours, level.prescribed);
+    let rule = format!("At {percent} % or less: ask what stands in the way, look at boots and skin, and see the child soon.");
+    let reason = Reason::new(fact, span.entry, rule, "hours with and without relapse: Sangiorgio 2016, read; the limit is judgement");
+    Some(Attention { until, ..RULE.call(None, from, text, reason) })
+}
+
+/// The level by the last day known, where it is low, and the first day of the run of days on which it was.
+fn low(ground: &Ground<'_>, account: &Account, percent: f64) -> Option<(Level, Day)> {
+    let (over, least) = (usize::from(ground.protocol.wear_low_over_days), usize::from(ground.protocol.wear_low_least_days));
+    let prescribed = ground.protocol.prescribed();
+    let since = ground.bracing_since()?;
+    let days: Vec<(Day, f64, f64)> = account
+        .days
+        .range(since..)
+        .filter_map(|(day, hours)| Some((*day, *hours, prescribed.on(&ground.course.braces, *day)?)))
+        .collect();
+    let level = |last: usize| {
+        let window = &days[(last + 1).saturating_sub(over)..=last];
+        let mean = |value: fn(&(Day, f64, f64)) -> f64| window.iter().map(value).sum::<f64>() / window.len() as f64;
+        let level = Level { hours: mean(|day| day.1), prescribed: mean(|day| day.2), from: window[0].0, to: days[last].0 };
+        (window.len() >= least && 100.0 * level.hours <= percent * level.prescribed + ROUNDING).then_some(level)
+    };
+    let last = days.len().checked_sub(1)?;
+    let now = level(last)?;
+    let first = (0..last).rev().take_while(|&day| level(day).is_some()).last().unwrap_or(last);
+    Some((now, days[first].0))
+}
+
+/// From which day the hours are called that were known to be low from a day on, until when, and a span of them:
+/// those told since the family was last seen or reached.
+fn known<'a>(ground: &Ground<'a>, kind: WearKind, since: Day) -> Option<(Day, Option<Day>, &'a WearSpan)> {
+    let mut told: Vec<&WearSpan> =
+        ground.course.wear.iter().filter(|span| span.kind == kind && span.to >= since).collect();
+    told.sort_by_key(|span| (span.told_on, span.to));
+    let unanswered = |span: &&&WearSpan| !ground.asked_since(span.told_on, span.told_on);
+    let first = told.iter().find(unanswered)?;
+    let from = first.told_on.max(since);
+    let visit_over = ground.heard_at_visit_until(first.told_on);
+    // Hours told by another way after the visit keep the call open, or open it again.
+    let Some(next) = told.iter().find(|span| span.told_on > first.told_on).filter(|_| visit_over.is_some()) else {
+        return Some((from, visit_over, first));
+    };
+    let again = if visit_over.is_some_and(|over| next.told_on >= over) { next.told_on } else { from };
+    Some((again, None, next))
+}

@@ -1,0 +1,67 @@
+//! The lost list: families who have not come and were not reached, with what was tried and what comes next.
+
+use crate::{
+    Frame, frame,
+    parts::{self, Pager, Who},
+    words,
+};
+use guidance::Attention;
+use maud::{Markup, html};
+
+/// One page of the lost list.
+#[derive(Debug, Clone)]
+pub struct LostView {
+    /// The children of this page, those on the list for longest first.
+    pub rows: Vec<LostRow>,
+    /// Which page.
+    pub pager: Pager,
+}
+
+/// One child on the lost list.
+#[derive(Debug, Clone)]
+pub struct LostRow {
+    /// Who.
+    pub who: Who,
+    /// Since when, what was tried, and what comes next.
+    pub lost: Attention,
+    /// The calls that were open when the child came on the list.
+    pub open: Vec<Attention>,
+}
+
+/// The page.
+#[must_use]
+pub fn lost(frame: &Frame, view: &LostView) -> Markup {
+    let body = html! {
+        header.page-head { div {
+            h1 { "Lost list" }
+            p.tally { (words::count(view.pager.total as i64, "child", "children")) " not seen for longer than the protocol allows and not reached" }
+        } }
+        p { "A child is on this list once the protocol’s time without a visit has passed and an attempt to reach the family is recorded that did not reach them. Try the next way from the day named, and record each attempt. A family that is reached or comes leaves the list. " a href="/attention" { "Needs attention" } }
+        @if view.rows.is_empty() { (parts::empty("Nobody is on the lost list.", &html! { p { a href="/attention" { "Needs attention" } } })) }
+        @else { ul.call-list { @for row in &view.rows { (lost_row(frame, row)) } } }
+        (parts::pager(&view.pager))
+        (parts::caution())
+    };
+    frame::page(frame, "Lost list", &body)
+}
+
+fn lost_row(frame: &Frame, row: &LostRow) -> Markup {
+    let href = row.who.href();
+    let name = row.who.shown_name();
+    html! {
+        li.call.call-2 {
+            div.call-who { (parts::who_line(&row.who, frame.today)) }
+            div.call-what {
+                p.call-text { (row.lost.text) }
+                details.why { summary { "Who was tried, and when" } (parts::reason_list(row.who.id, &row.lost.because)) }
+                (parts::more_calls(row.who.id, &row.open, frame.today, "open when the child came on this list"))
+            }
+            div.call-when {
+                span.call-from { "on the list since " (words::day_and_relative(row.lost.from, frame.today)) }
+                a.button href={ (href) "/add/contact-attempt" } { "Record an attempt" span.sr { ": " (name) } }
+                a href={ (href) "/add/lost-declared" } { "Declare lost" span.sr { ": " (name) } }
+                a href={ (href) "/add/discharge" } { "Close the file" span.sr { ": " (name) } }
+            }
+        }
+    }
+}

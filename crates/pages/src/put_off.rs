@@ -1,0 +1,77 @@
+//! "Not before": some calls of a child put off until a day.
+
+use crate::{
+    Frame,
+    fields::{self, Field, Filled, What},
+    frame,
+    parts::{self, Who},
+};
+use guidance::Attention;
+use maud::{Markup, html};
+use record::ContactWay;
+
+/// The field of one rule that is put off.
+#[must_use]
+pub fn rule_field(rule: &str) -> String {
+    format!("rule.{rule}")
+}
+
+/// The day from which the calls apply again.
+pub const UNTIL: &str = "until";
+/// Why.
+pub const BECAUSE: &str = "because";
+/// How the family was tried.
+pub const WAY: &str = "way";
+/// Whether the family was reached.
+pub const REACHED: &str = "reached";
+
+/// The form.
+#[derive(Debug, Clone)]
+pub struct PutOffView {
+    /// For whom.
+    pub who: Who,
+    /// The calls that can be put off: in the list today, and not of the same day.
+    pub calls: Vec<Attention>,
+    /// What is in the form.
+    pub filled: Filled,
+    /// Makes a double submit harmless.
+    pub once: String,
+}
+
+/// The page.
+#[must_use]
+pub fn put_off(frame: &Frame, view: &PutOffView) -> Markup {
+    let PutOffView { who, calls, filled, once } = view;
+    let yes_no = What::Choice(vec![("yes", "yes"), ("no", "no")]);
+    let ways = ContactWay::ALL.iter().map(|way| (way.key(), way.words())).collect();
+    let fields = [
+        Field::new(UNTIL, "Not before", What::Day).needed(),
+        Field::new(BECAUSE, "Because", What::Text).needed(),
+        Field::new(WAY, "How the family was tried", What::Choice(ways)).needed(),
+        Field::new(REACHED, "Was the family reached?", yes_no).needed(),
+    ];
+    let body = html! {
+        (parts::band(who, "Not before a day, because", frame.today))
+        (parts::error_summary(filled))
+        @if calls.is_empty() {
+            p.message.warning { "No call of this child can be put off today. A call of the same day is answered the same day." }
+        } @else {
+            form.card.add method="post" action={ (who.href()) "/put-off" } {
+                (parts::csrf(&frame.csrf))
+                (parts::hidden(fields::ONCE, once))
+                p { "The calls you choose stay out of the list until the day you name, and are shown there among what was put off. What is found later is called all the same." }
+                fieldset {
+                    legend { "Which calls" }
+                    @for call in calls {
+                        @let name = rule_field(call.rule);
+                        @let id = parts::field_id(&name);
+                        p { input type="checkbox" id=(id) name=(name) value="yes" checked[filled.value(&name) == "yes"]; " " label for=(id) { (call.text) } }
+                    }
+                }
+                @for field in &fields { (parts::field(filled, field)) }
+                p.actions { button.primary type="submit" { "Put off for " (who.shown_name()) } " " a.button href="/attention" { "Leave without saving" } }
+            }
+        }
+    };
+    frame::page(frame, &format!("Not before: {}", who.shown_name()), &body)
+}

@@ -1,0 +1,113 @@
+//! "Not before a day, because": calls put off, written as an attempt to reach the family.
+
+use super::{
+    add::SAVED_ALREADY,
+    child::id,
+    write::{self, Draft, Pen, Written},
+};
+use crate::{
+    app::App,
+    web::{Answer, Fail, Posted, Shared, Visitor, again, page, to, work},
+};
+use axum::extract::{Path, State};
+use guidance::{
+    Attention, Urgency,
+    attention::put_off::{MOST_DAYS, PutOff},
+};
+use pages::{
+    Frame, Here, PutOffView,
+    fields::{self, Filled},
+    parts::Who,
+    put_off::{BECAUSE, REACHED, UNTIL, WAY, rule_field},
+};
+use record::{ChildId, ContactAttempt, ContactWay, Day, UserId};
+
+/// The form, with the worst of the calls chosen.
+pub async fn form(State(app): State<Shared>, visitor: Visitor, Path(child): Path<String>) -> Answer {
+    let child: ChildId = id(&child)?;
+    let frame = app.frame(&visitor, Here::Attention);
+    page(work(&app, move |app| shown(app, &frame, child, None)).await?)
+}
+
+fn shown(app: &App, frame: &Frame, child: ChildId, filled: Option<Filled>) -> Result<maud::Markup, Fail> {
+    let known = app.known(child, app.clock.today())?;
+    let calls = can_be_put_off(&known.outlook.attention, app.clock.today());
+    let chosen = || calls.first().map(|call| Filled::default().with(rule_field(call.rule), "yes"));
+    let filled = filled.or_else(chosen).unwrap_or_default();
+    let (who, once) = (Who::of(&known.outlook.course), app.once().to_string());
+    Ok(pages::put_off(frame, &PutOffView { who, calls, filled, once }))
+}
+
+/// Calls in the list today that are not of the same day, the worst first, each rule once.
+fn can_be_put_off(calls: &[Attention], today: Day) -> Vec<Attention> {
+    let listed = calls.iter().filter(|call| call.is_listed(today) && call.urgency != Urgency::Today);
+    let mut listed: Vec<Attention> = listed.cloned().collect();
+    listed.sort_by_key(|call| (call.urgency, call.from));
+    let mut met = std::collections::HashSet::new();
+    listed.retain(|call| met.insert(call.rule));
+    listed
+}
+
+/// Saves it.
+pub async fn save(
+    State(app): State<Shared>,
+    visitor: Visitor,
+    Path(child): Path<String>,
+    Posted(filled): Posted,
+) -> Answer {
+    let (child, by): (ChildId, UserId) = (id(&child)?, visitor.user()?);
+    let frame = app.frame(&visitor, Here::Attention);
+    let saved = work(&app, move |app| {
+        let today = app.clock.today();
+        let known = app.known(child, today)?;
+        let attempt = match read(&filled, &can_be_put_off(&known.outlook.attention, today), today) {
+            Ok(attempt) => attempt,
+            Err(filled) => return shown(app, &frame, child, Some(filled)).map(Some),
+        };
+        let pen = Pen { child, by, once: write::once(app, filled.value(fields::ONCE)) };
+        match pen.write(app, vec![Draft::new(attempt, today)])? {
+            Written::Now | Written::Before => Ok(None),
+            Written::Otherwise => shown(app, &frame, child, Some(filled.wrong("", SAVED_ALREADY))).map(Some),
+        }
+    });
+    saved.await?.map_or_else(|| to("/attention"), again)
+}
+
+/// The attempt that a form says, or the form with what is wrong.
+fn read(filled: &Filled, calls: &[Attention], today: Day) -> Result<ContactAttempt, Filled> {
+    let mut errors = Filled { errors: Vec::new(), ..filled.clone() };
+    let chosen = calls.iter().filter(|call| filled.given(&rule_field(call.rule)).is_some());
+    let rules: Vec<&'static str> = chosen.map(|call| call.rule).collect();
+    if rules.is_empty() {
+        errors = errors.wrong("", "Choose which calls are put off.");
+    }
+    let until: Option<Day> = filled.given(UNTIL).and_then(|text| text.parse().ok());
+    let ahead = until.map(|until| until - today);
+    if !ahead.is_some_and(|ahead| (1..=MOST_DAYS).contains(&ahead)) {
+        let text = format!("Name a day from tomorrow on, at most {MOST_DAYS} days ahead.");
+        errors = errors.wrong(UNTIL, text);
+    }
+    let because = filled.given(BECAUSE);
+    if because.is_none() {
+        errors = errors.wrong(BECAUSE, "Say why, so that the next person knows.");
+    }
+    let way = filled.given(WAY).and_then(ContactWay::from_key);
+    if way.is_none() {
+        errors = errors.wrong(WAY, "Say how the family was tried.");
+    }
+    let reached = match filled.value(REACHED) {
+        "yes" => Some(true),
+        "no" => Some(false),
+        _ => None,
+    };
+    if reached.is_none() {
+        errors = errors.wrong(REACHED, "Say whether the family was reached.");
+    }
+    let (Some(until), Some(because), Some(way), Some(reached), true) =
+        (until, because, way, reached, errors.errors.is_empty())
+    else {
+        return Err(errors);
+    };
+    let note = PutOff { until, rules, because: because.to_owned() }.note();
+    Ok(ContactAttempt { way, reached, whom: None, note: Some(note) })
+}
