@@ -54,7 +54,7 @@ impl Outlook {
     /// has applied longest.
     #[must_use]
     pub fn worst_call_on(&self, day: Day) -> Option<&Attention> {
-        let applies = |call: &&Attention| call.from <= day && call.urgency.within_days().is_some();
+        let applies = |call: &&Attention| call.is_listed(day) && call.urgency.within_days().is_some();
         self.attention.iter().filter(applies).min_by_key(|call| (call.urgency, call.from))
     }
 

@@ -10,6 +10,7 @@
 //! turn.
 //!
 //! # When it stays silent
+//! In the list of children who need attention: it is a forecast, shown with the stock and on the child's page.
 //! Without a brace; where the length of the bar, the day of birth or that width of the shoulders is not
 //! known (another width is not converted); where the bar lasts for three years.
 //!

@@ -9,6 +9,7 @@
 //! Toes that curl over the edge and a heel that does not sit hurt; a brace that hurts is not worn.
 //!
 //! # When it stays silent
+//! In the list of children who need attention: it is a forecast, shown with the stock and on the child's page.
 //! Without a brace; where the inside of the boot, the length of that foot or the day of birth is not
 //! known; where the boot lasts for three years. The two feet are asked each for itself.
 //!

@@ -5,8 +5,9 @@
 //! was still open at that age: a late start, casts again, a tendon transfer or other surgery, a cast that is
 //! still on. Such a call ends by an answer, by discharge, death or transfer, or on the lost list.
 //!
-//! Findings in the foot (dorsiflexion, signs of relapse, scores) and calls to reach a family are not about
-//! the brace, and have no last day.
+//! Findings in the foot (dorsiflexion, signs of relapse, scores) and calls to see a child or to reach a family
+//! (reviews, appointments) are not about the brace, and have no last day: the review at which bracing ends is
+//! overdue only after that day, and a child who missed it is still to be seen.
 
 use super::{Attention, Ground};
 use course::{FootCourse, Phase};
@@ -22,6 +23,7 @@ pub const ABOUT_THE_BRACE: &[&str] = &[
     "order-boots",
     "bar-too-narrow",
     "bracing-stopped-early",
+    "full-time-ended-early",
     "end-of-bracing",
     "wear-low",
     "wear-falling",
@@ -39,10 +41,9 @@ pub(super) fn at_end_of_treatment(ground: &Ground<'_>, found: Vec<Attention>) ->
     ended.collect()
 }
 
-/// A review in the brace is about the brace; one after bracing is not. Advice is where its problem is.
+/// Advice is about the brace where its problem is.
 fn is_about_the_brace(ground: &Ground<'_>, call: &Attention) -> bool {
     match call.rule {
-        "review-overdue" => ground.course.brace_now().is_some(),
         "advice-not-helped" => super::advice_not_helped::is_about_the_brace(ground, call),
         rule => ABOUT_THE_BRACE.contains(&rule),
     }
@@ -62,9 +63,8 @@ fn open_at(foot: &FootCourse, end: Day) -> bool {
         foot.phase,
         Phase::InCorrection | Phase::WaitingForTenotomy | Phase::TenotomyCast | Phase::AfterSurgery
     );
-    let episode = |episode: &course::Episode| {
-        episode.from >= end || episode.until.is_none_or(|until| until >= end) && episode.from < end
-    };
+    let episode =
+        |episode: &course::Episode| episode.from >= end || episode.until.is_some_and(|until| until >= end);
     treated
         || foot.cast_on().is_some()
         || foot.episodes.last().is_some_and(episode)

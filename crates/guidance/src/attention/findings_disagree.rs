@@ -40,12 +40,5 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let (on, because) = crate::step::disagreement(ground.course, foot, ground.protocol)?;
     let fact = &because.first()?.fact;
     let text = format!("{}: findings disagree. {fact}", foot_words(foot));
-    Some(Attention {
-        rule: RULE.key,
-        urgency: RULE.urgency,
-        side: Some(foot.side),
-        from: on,
-        text,
-        because,
-    })
+    Some(RULE.call_because(Some(foot.side), on, text, because))
 }

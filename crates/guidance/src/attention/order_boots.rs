@@ -9,6 +9,7 @@
 //! Weeks without a brace that fits are weeks without a brace.
 //!
 //! # When it stays silent
+//! In the list of children who need attention: it is a forecast, shown with the stock and on the child's page.
 //! As the rule on boots about to be outgrown. One call stands for the pair.
 //!
 //! # Example

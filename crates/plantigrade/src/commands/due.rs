@@ -93,8 +93,6 @@ impl Row {
             "steps": outlook.steps_on(as_of).iter().map(child::step_json).collect::<Vec<_>>(),
         });
         let end = window.map_or((Day::LAST, Day::LAST), |window| (window.to, window.from));
-        // A call for the same day or this week brings the child forward to the day of the call.
-        let end = called.map_or(end, |call| end.min((call.from, call.from)));
         Some(Self { order: (end.0, end.1, course.about.full_name()), json, text: line(outlook, lead, worst) })
     }
 }

@@ -166,3 +166,15 @@ fn the_calls_of_the_invented_clinic_do_not_depend_on_the_order_of_rows() {
         assert_eq!(before, calls(&entries), "{child}");
     }
 }
+
+/// The measured table names every rule, so that none is without its burden.
+#[test]
+fn every_rule_has_its_burden_in_the_manual() {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../docs/attention.md");
+    let text = std::fs::read_to_string(path).unwrap();
+    let missing: Vec<_> = guidance::attention::RULES
+        .iter()
+        .filter(|rule| !text.contains(&format!("(`{}`)", rule.key)))
+        .collect();
+    assert!(missing.is_empty(), "run the example attention_burden again: {missing:?}");
+}

@@ -3,7 +3,7 @@
 use super::{registry::much_to_say, with};
 use crate::story::Story;
 use course::Standing;
-use guidance::attention::{RULES, Rule, find_all};
+use guidance::attention::{Place, RULES, Rule, find_all};
 use guidance::{Action, Attention, NextStep, Outlook, Protocol, Scope};
 use record::Day;
 use std::{fs, path::Path, sync::LazyLock};
@@ -99,7 +99,8 @@ static MOMENTS: LazyLock<Vec<(Outlook, Vec<Attention>)>> = LazyLock::new(|| {
 });
 
 fn from<'a>(calls: &'a [Attention], rule: &'a str) -> impl Iterator<Item = Day> + 'a {
-    calls.iter().filter(move |call| call.rule == rule).map(|call| call.from)
+    let here = move |call: &&Attention| call.rule == rule && call.place != Place::Lost;
+    calls.iter().filter(here).map(|call| call.from)
 }
 
 /// The last day of the window of the child's step, where it is one of these.

@@ -2,7 +2,7 @@
 
 use super::{begins, calls, found, one, silent, with};
 use crate::story::{Story, day};
-use guidance::{Protocol, Urgency};
+use guidance::{Protocol, Urgency, attention::Place};
 use record::{Assessment, Halves, Problem, ProblemKind, Side};
 
 /// Born on 12 April 2024, first cast on 3 May 2024.
@@ -119,8 +119,11 @@ fn other_problems_are_no_warning_signs() {
 fn a_warning_sign_is_silent_once_settled_and_only_kept_in_view_once_seen() {
     let fever = with(&in_casts(), "2024-05-06 | right | problem | fever or signs of infection");
     let seen = with(&fever, "2024-05-10 | right | score | 1 1 1 / 1 1 1");
+    silent(&seen, "2024-05-10", "red-flag"); // examined since
+    let sore = with(&in_casts(), "2024-05-06 | right | problem | skin sore or broken");
+    let seen = with(&sore, "2024-05-10 | right | cast | |");
     let call = one(&seen, "2024-05-10", "red-flag");
-    assert_eq!((call.from, call.urgency), (day("2024-05-06"), Urgency::Watch));
+    assert_eq!((call.from, call.urgency, call.place), (day("2024-05-06"), Urgency::Watch, Place::Visit));
     assert!(
         call.text.contains("seen on 10 May 2024, but not written whether it is settled"),
         "{}",

@@ -259,7 +259,7 @@ fn boots_are_too_small_from_the_measurement_that_shows_it() {
     silent(&unknown, "2024-08-01", "boots-too-small");
     // Known before the fitting, it counts from the fitting.
     let refitted = with(&measured(118), "2024-07-05 | | brace | full time; boots 120");
-    begins(&refitted, "boots-too-small", "2024-07-05");
+    assert_eq!(one(&refitted, "2024-07-05", "boots-too-small").from, day("2024-07-05"));
 }
 
 #[test]

@@ -17,7 +17,10 @@ mod visits;
 mod wear;
 
 use crate::story::{Story, day};
-use guidance::{Attention, Outlook, Protocol, attention::find_all};
+use guidance::{
+    Attention, Outlook, Protocol,
+    attention::{Place, find_all},
+};
 
 /// What every rule finds, as known on a day under a protocol.
 pub fn found(story: &Story, as_of: &str, protocol: &Protocol) -> Vec<Attention> {
@@ -32,10 +35,11 @@ pub fn calls(story: &Story, as_of: &str, rule: &str) -> Vec<Attention> {
     calls
 }
 
-/// The one call of a rule, as known on a day.
+/// The one call of a rule, as known on a day, what it becomes on the lost list left out.
 #[track_caller]
 pub fn one(story: &Story, as_of: &str, rule: &str) -> Attention {
     let mut calls = calls(story, as_of, rule);
+    calls.retain(|call| call.place != Place::Lost);
     assert_eq!(calls.len(), 1, "one call of {rule} is expected: {calls:?}");
     calls.remove(0)
 }
