@@ -141,7 +141,7 @@ fn lists_that_do_not_agree_with_the_log_are_found() {
         "UPDATE summaries SET name_key = 'someone else' WHERE child = 2",
         "UPDATE summaries SET body = replace(body, '\"a\":true', '\"a\":false') WHERE child = 2",
         "DELETE FROM summaries WHERE child = 2",
-        "INSERT INTO work VALUES (0, 0, 0, 1, 0, 'invented', '')",
+        "INSERT INTO work VALUES (0, 0, 0, 1, 0, 'invented', '', 9)",
         "INSERT INTO numbers VALUES ('1', 1)",
     ];
     for sql in changes {

@@ -134,7 +134,7 @@ fn records_of_a_newer_program_are_refused_and_kept() {
     let dir = tempfile::tempdir().unwrap();
     some_records(dir.path());
     raw(dir.path())
-        .execute("INSERT INTO migrations VALUES (5, 'to come', '2099-01-01T00:00:00Z')", [])
+        .execute("INSERT INTO migrations VALUES (6, 'to come', '2099-01-01T00:00:00Z')", [])
         .unwrap();
     for error in
         [refusal(dir.path()), Archive::open_for_reading(dir.path(), options()).map(|_| ()).unwrap_err()]
@@ -142,7 +142,7 @@ fn records_of_a_newer_program_are_refused_and_kept() {
         assert_eq!(error, ArchiveError::Newer { found: 6, known: 5 });
         assert!(error.to_string().contains("Update the program"), "{error}");
     }
-    raw(dir.path()).execute("DELETE FROM migrations WHERE number = 5", []).unwrap();
+    raw(dir.path()).execute("DELETE FROM migrations WHERE number = 6", []).unwrap();
     assert!(open(dir.path()).verify().unwrap().is_sound());
 }
 

@@ -20,7 +20,8 @@ fn today() -> Day {
 }
 
 fn invented(dir: &std::path::Path, on: Day) -> App {
-    serve::demo_app(dir, 120, 3, Clock::new(Some(on)), Mode::default()).unwrap()
+    let mode = Mode { invented: true, ..Mode::default() };
+    serve::demo_app(dir, 120, 3, Clock::new(Some(on)), mode).unwrap()
 }
 
 /// The worst call in the list of every child of the invented clinic, worked out from its log.
@@ -121,11 +122,11 @@ async fn what_was_put_off_is_an_attempt_to_reach_the_family() {
     let fields =
         [("until", "2025-03-14"), ("because", "The family is abroad."), ("way", "phone"), ("reached", "yes")];
     let mut chosen = fields.to_vec();
-    chosen.push(("rule.no-next-appointment", "yes"));
+    chosen.extend([("rule.no-next-appointment", "yes"), ("rule.first-visit-overdue", "yes")]);
     let saved = browser.send(&path, &path, &chosen).await;
     assert_eq!((saved.status, saved.location()), (StatusCode::SEE_OTHER, "/attention"), "{}", saved.text);
     let page = browser.get("/attention").await;
-    assert_eq!((page.count(rows), page.count("details.put-off li.call")), (0, 1), "{}", page.text);
+    assert_eq!((page.count(rows), page.count("details.put-off li.call")), (0, 2), "{}", page.text);
     let filter = WorkFilter { kind: Some(WorkKind::Row), ..WorkFilter::default() };
     let total = |on: &str| clinic.app.archive.worklist(day(on), &filter, 0, 0).unwrap().1;
     assert_eq!((total("2025-03-13"), total("2025-03-14")), (0, 1));
@@ -133,7 +134,10 @@ async fn what_was_put_off_is_an_attempt_to_reach_the_family() {
         Body::ContactAttempt(attempt) => attempt.note,
         _ => None,
     });
-    assert_eq!(note.as_deref(), Some("Not before 2025-03-14 (no next appointment): The family is abroad."));
+    assert_eq!(
+        note.as_deref(),
+        Some("Not before 2025-03-14 (no next appointment; referred and not seen): The family is abroad.")
+    );
 }
 
 #[tokio::test]
