@@ -18,6 +18,7 @@ mod casts;
 mod child;
 mod course;
 mod events;
+mod family;
 mod feet;
 mod foot;
 mod model;
@@ -31,10 +32,11 @@ mod standing;
 mod walk;
 
 pub use age::Age;
+pub use family::{Contact, WearKind, WearSpan};
 pub use model::{
-    AdviceSeen, Appointment, AppointmentState, BraceSpell, CastWorn, Cause, Contact, Course, Episode,
-    FootCourse, FootLength, Phase, PhaseSpell, ProblemSeen, RelapseSeen, Scored, ShoulderMeasured, Standing,
-    Surgery, TenotomyPlan, TenotomySeen, WearKind, WearSpan,
+    AdviceSeen, Appointment, AppointmentState, BraceSpell, CastWorn, Cause, Course, Episode, FootCourse,
+    FootLength, Phase, PhaseSpell, ProblemSeen, RelapseSeen, Scored, ShoulderMeasured, Standing, Surgery,
+    TenotomyPlan, TenotomySeen,
 };
 pub use question::{Question, QuestionKind};
 pub use reading::{Fate, Line, Loose, LooseWhy, Reading};

@@ -10,7 +10,8 @@
 //! turn.
 //!
 //! # When it stays silent
-//! In the list of children who need attention: it is a forecast, shown with the stock and on the child's page.
+//! In the list of children who need attention while the shoulders were not measured wider than that: then it is
+//! a forecast, shown with the stock and on the child's page.
 //! Without a brace; where the length of the bar, the day of birth or that width of the shoulders is not
 //! known (another width is not converted); where the bar lasts for three years.
 //!
@@ -41,6 +42,12 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let width = ground.protocol.bar_width;
     let seen = ground.course.shoulders.iter().rev().find(|seen| seen.width == Some(width));
     let (Some(from), Some(seen)) = (days.by_50, seen) else { return };
+    // Wider already when they were last measured: that is no forecast.
+    let limit = i32::from(*bar) + i32::from(ground.protocol.bar_narrow_mm);
+    let (from, place) = match i32::from(seen.mm) > limit {
+        true => (from.min(seen.on), Place::List),
+        false => (from, Place::Stock),
+    };
     let text = format!("The bar of {bar} mm is too narrow: {}.", window_words(days));
     let fact = format!("shoulders {} mm on {}, {}; the bar {bar} mm", seen.mm, seen.on.words(), width.words());
     let rule = format!(
@@ -48,5 +55,5 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
         ground.protocol.bar_narrow_mm
     );
     let reason = Reason::new(fact, seen.entry, rule, ground.protocol.source("bracing.bar_narrow_mm"));
-    found.push(Attention { place: Place::Stock, ..RULE.call(None, from, text, reason) });
+    found.push(Attention { place, ..RULE.call(None, from, text, reason) });
 }

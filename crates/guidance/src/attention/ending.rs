@@ -22,6 +22,7 @@ pub const ABOUT_THE_BRACE: &[&str] = &[
     "boots-outgrown",
     "order-boots",
     "bar-too-narrow",
+    "brace-settings",
     "bracing-stopped-early",
     "full-time-ended-early",
     "end-of-bracing",

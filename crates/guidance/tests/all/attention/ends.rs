@@ -24,7 +24,7 @@ fn review(day: &str) -> String {
 fn resized(story: &Story, on: &str, boots: &[Side], bar_mm: Option<u16>) -> Story {
     let mut story = story.clone();
     let boot = |&side: &Side| record::Boot { length_mm: Some(120), ..record::Boot::of(side) };
-    let brace = Brace { boots: boots.iter().map(boot).collect(), bar_mm, label: None };
+    let brace = Brace { boots: boots.iter().map(boot).collect(), bar_mm, label: None, ..Brace::default() };
     let brace = Some(brace).filter(|_| !boots.is_empty() || bar_mm.is_some());
     let change = BraceChange::Size;
     story.add(day(on), BraceChanged { change, brace, regime: None, hours_prescribed: None, note: None });
@@ -277,6 +277,19 @@ fn forecasts_of_boots_and_bars_are_with_the_stock_and_not_in_the_list() {
     }
     let word = with(&story, "2024-08-03 | right | problem | boots or bar outgrown");
     expect_listed("brace-problem", &word, &[("reported too small", "", "2024-08-03", true)]);
+}
+
+// 200 mm and 15 mm: shoulders of 215 mm fit, 216 mm do not.
+#[test]
+fn a_bar_is_a_call_where_the_measured_shoulders_are_too_wide_and_else_a_forecast() {
+    for (mm, place) in [(214, Place::Stock), (215, Place::Stock), (216, Place::List), (230, Place::List)] {
+        let story = Story::rows(&format!(
+            "2024-03-08 | | registered | born 2024-03-01
+             2024-05-03 | | brace | full time; boots 105; bar 200
+             2024-05-03 | | shoulders | width {mm}; over the arms"
+        ));
+        assert_eq!(one(&story, "2024-05-03", "bar-too-narrow").place, place, "{mm} mm");
+    }
 }
 
 /// Stories of which the rules of this file speak.
