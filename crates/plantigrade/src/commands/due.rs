@@ -93,21 +93,29 @@ impl Row {
             "steps": outlook.steps_on(as_of).iter().map(child::step_json).collect::<Vec<_>>(),
         });
         let end = window.map_or((Day::LAST, Day::LAST), |window| (window.to, window.from));
-        Some(Self { order: (end.0, end.1, course.about.full_name()), json, text: line(outlook, lead, worst) })
+        Some(Self {
+            order: (end.0, end.1, course.about.full_name()),
+            json,
+            text: line(outlook, lead, &calls),
+        })
     }
 }
 
-fn line(outlook: &Outlook, lead: Option<&NextStep>, worst: Option<&Attention>) -> String {
+fn line(outlook: &Outlook, lead: Option<&NextStep>, calls: &[&Attention]) -> String {
     let course = &outlook.course;
     let number = course.about.numbers.first().map_or("no number", String::as_str);
     let window = lead.and_then(|step| step.window);
     let days = window.map_or_else(String::new, |window| format!("{} to {}", window.from, window.to));
     let what = lead.map_or("nothing is due", |step| step.words.as_ref());
     let mut text = format!("{days:24}  {number:10}  {}: {what}\n", course.about.full_name());
-    if let Some(call) = worst {
+    if let Some(call) = calls.first() {
         let (urgency, since) = (call.urgency.words(), call.from);
+        let more = match calls.len() {
+            1 => String::new(),
+            count => format!(" ({} more)", count - 1),
+        };
         // Writing to a string does not fail.
-        let _ = writeln!(text, "{:38}{urgency}, since {since}: {}", "", call.text);
+        let _ = writeln!(text, "{:38}{urgency}, since {since}: {}{more}", "", call.text);
     }
     for reason in lead.iter().flat_map(|step| &step.because) {
         // Writing to a string does not fail.
