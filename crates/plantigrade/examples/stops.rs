@@ -28,12 +28,18 @@ fn children(seed: u64, today: Day) -> BTreeMap<ChildId, Vec<Entry>> {
     children
 }
 
+/// The rule without its numbers.
+fn kind_of(rule: &str) -> String {
+    rule.chars().take(44).collect()
+}
+
 fn main() {
     let Ok(today) = Day::new(2026, 11, 25) else { return };
     let protocol = Protocol::built_in();
     println!("seed  children  foot-days  check record  look again  assess after tenotomy");
     for seed in SEEDS {
         let children = children(seed, today);
+        let mut why: BTreeMap<(&str, String), usize> = BTreeMap::new();
         let (mut foot_days, mut stops) = (0_usize, [0_usize; STOPS.len()]);
         for (child, entries) in &children {
             let seen = Course::of(*child, entries, today).seen_on;
@@ -42,6 +48,11 @@ fn main() {
                 for foot in &outlook.course.feet {
                     let Some(step) = outlook.foot_step(foot.side) else { continue };
                     foot_days += 1;
+                    if step.action == Action::LookAgain {
+                        for reason in step.because.iter() {
+                            *why.entry((foot.phase.key(), kind_of(&reason.rule))).or_default() += 1;
+                        }
+                    }
                     if let Some(which) = STOPS.iter().position(|stop| *stop == step.action) {
                         stops[which] += 1;
                     }
@@ -59,5 +70,8 @@ fn main() {
             stops[2],
             share(stops[2])
         );
+        for ((phase, rule), count) in &why {
+            println!("      look again, {phase}: {count} by “{rule}…”");
+        }
     }
 }

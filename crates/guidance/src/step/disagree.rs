@@ -5,8 +5,8 @@
 //! - a hindfoot score of 2 to 3 with dorsiflexion that reaches the foot's own end point: the foot may have
 //!   given way in the middle, which looks like dorsiflexion;
 //! - a midfoot score of 0 or ½ with little abduction;
-//! - the sign of rigid equinus with dorsiflexion on the other side of neutral by more than the measuring
-//!   error;
+//! - the sign of rigid equinus, where it is 0 or 1, with dorsiflexion on the other side of neutral by more
+//!   than the measuring error;
 //! - a total on the sheet that is not the sum of its signs.
 //!
 //! It names what the reason may be and makes no diagnosis. The limits are protocol values; they follow the
@@ -81,7 +81,8 @@ fn equinus(scored: &Scored, measured: &Measured<'_>, protocol: &Protocol) -> Opt
     let error = protocol.measuring_error_deg;
     let against = match sign {
         HalfPoint::Zero => up < -error,
-        HalfPoint::Half => up < -2 * error,
+        // Feet scored ½ are measured far below neutral in published series: nothing is said of them.
+        HalfPoint::Half => false,
         HalfPoint::One => up > error,
     };
     against.then(|| {

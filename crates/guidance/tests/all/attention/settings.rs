@@ -308,7 +308,8 @@ fn old_shoulders_do_not_make_a_bar_too_wide_but_do_make_it_too_narrow() {
 #[test]
 fn the_measuring_error_and_the_bar_are_the_clinics_own_values() {
     let strict =
-        Protocol::with_clinic_file("[findings]\nmeasuring_error_deg = 3\n[bracing]\nbar_narrow_mm = 5").unwrap();
+        Protocol::with_clinic_file("[findings]\nmeasuring_error_deg = 3\n[bracing]\nbar_narrow_mm = 5")
+            .unwrap();
     let course = |fitting: Fitting| fitting.story().on(FITTED).course;
     let kinds = |fitting| {
         settings_check(&course(fitting), &strict).iter().map(|doubt| doubt.what).collect::<Vec<_>>()
