@@ -54,7 +54,7 @@ fn lost_row(frame: &Frame, row: &LostRow) -> Markup {
             div.call-what {
                 p.call-text { (row.lost.text) }
                 details.why { summary { "Who was tried, and when" } (parts::reason_list(row.who.id, &row.lost.because)) }
-                (parts::more_calls(row.who.id, &row.open, frame.today, "open when the child came on this list"))
+                (parts::more_calls(row.who.id, &row.open, frame.today, ["call open when the child came on this list", "calls open when the child came on this list"]))
             }
             div.call-when {
                 span.call-from { "on the list since " (words::day_and_relative(row.lost.from, frame.today)) }

@@ -54,7 +54,7 @@ pub fn put_off(frame: &Frame, view: &PutOffView) -> Markup {
         (parts::band(who, "Not before a day, because", frame.today))
         (parts::error_summary(filled))
         @if calls.is_empty() {
-            p.message.warning { "No call of this child can be put off today. A call of the same day is answered the same day." }
+            p.message.warning { "No call of this child can be put off today. A call for today is answered today." }
         } @else {
             form.card.add method="post" action={ (who.href()) "/put-off" } {
                 (parts::csrf(&frame.csrf))

@@ -6,7 +6,7 @@
 //! Calls of the same day (a cast still on, a warning sign) stay in the list of children who need attention
 //! as well. A child leaves the lost list when the family is reached or comes, and at the end of care.
 
-use super::{Attention, Ground, Place, RULES};
+use super::{Attention, Ground, Place, RULES, Urgency};
 use crate::Protocol;
 use course::{Contact, Course, Standing};
 use record::{ContactWay, Day};
@@ -87,8 +87,8 @@ const fn is_worked_on(place: Place) -> bool {
     matches!(place, Place::List | Place::PutOff)
 }
 
-/// A call of the same day that speaks of a lost child too.
+/// A call of the same day, or of a rule that speaks of a lost child too.
 fn stays_listed(call: &Attention) -> bool {
     let speaks = RULES.iter().any(|rule| rule.key == call.rule && rule.when_lost);
-    speaks && call.rule != super::contact_lost::RULE.key
+    call.urgency == Urgency::Today || (speaks && call.rule != super::contact_lost::RULE.key)
 }

@@ -65,7 +65,7 @@ impl Urgency {
     #[must_use]
     pub const fn words(self) -> &'static str {
         match self {
-            Self::Today => "the same day",
+            Self::Today => "today",
             Self::ThisWeek => "this week",
             Self::Soon => "soon",
             Self::Watch => "to watch",

@@ -70,14 +70,14 @@ pub fn child_row(
         li class={ "call call-" (worst.urgency.rank()) } {
             div.call-who {
                 (who_line(who, today))
-                span.who-facts { @match next_visit {
+                span.who-facts { @match next_visit.filter(|day| *day >= today) {
                     Some(day) => { "Next appointment " (words::day_and_relative(day, today)) },
                     None => "No next appointment",
                 } }
             }
             div.call-what {
                 (call_text(who.id, worst))
-                (more_calls(who.id, more, today, "more"))
+                (more_calls(who.id, more, today, ["more call", "more calls"]))
             }
             div.call-when {
                 (call_when(worst, today))
@@ -88,13 +88,13 @@ pub fn child_row(
     }
 }
 
-/// Other calls of a child, folded under their number.
+/// Other calls of a child, folded under their number in these words for one and for several.
 #[must_use]
-pub fn more_calls(child: ChildId, calls: &[Attention], today: Day, word: &str) -> Markup {
+pub fn more_calls(child: ChildId, calls: &[Attention], today: Day, [one, many]: [&str; 2]) -> Markup {
     html! {
         @if !calls.is_empty() {
             details.more-calls {
-                summary { (words::count(calls.len() as i64, "call", "calls")) " " (word) }
+                summary { (words::count(calls.len() as i64, one, many)) }
                 ul.calls { @for call in calls { (attention_row(child, call, None, today)) } }
             }
         }

@@ -77,6 +77,11 @@ fn a_call_of_the_same_day_stays_in_the_list_as_well() {
     );
     assert!(lost_from(&cast_on).is_some());
     assert_eq!(listed(&cast_on, "2024-06-10", "cast-on-too-long").len(), 1);
+    // A visit missed with a cast on is a call of the same day, one missed without is not.
+    let missed = "2024-04-26 | | appointment | for 2024-05-03; cast\n2024-05-03 | | missed | |";
+    assert_eq!(listed(&with(&cast_on, missed), "2024-06-10", "missed-appointment").len(), 1);
+    let off = with(&with(&in_casts(), "2024-06-03 | | contact | letter"), missed);
+    assert!(listed(&off, "2024-06-10", "missed-appointment").is_empty());
 }
 
 #[test]
