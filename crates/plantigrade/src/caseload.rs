@@ -41,6 +41,9 @@ pub struct Own {
     pub children: Vec<CurrentChild>,
     /// What was counted, and what was left out and why.
     pub counts: Counts,
+    /// By how much a foot is longer than the size of its boot when the protocol calls that outgrown, mm;
+    /// `None` before any child was counted in.
+    pub outgrown_by_mm: Option<i16>,
 }
 
 /// How the clinic's children were counted.
@@ -62,6 +65,8 @@ impl Own {
     /// Counts one child in.
     pub fn add(&mut self, outlook: &Outlook, by: &CountedBy<'_>) {
         let course = &outlook.course;
+        // The size of a boot is the foot's length when it was new, the least room inside longer.
+        self.outgrown_by_mm = Some(by.protocol.toe_room_mm.low - by.protocol.least_room_mm());
         let within = |day: Day| (0..365).contains(&(course.as_of - day));
         self.counts.referred_last_year += usize::from(course.referred_on.is_some_and(within));
         if course.standing != Standing::Active {
@@ -257,13 +262,16 @@ pub fn pool(setting: &Setting, clinic: &ClinicPosterior) -> PathPool {
     learned::pool(setting, clinic, 1)
 }
 
-/// The setting with its number of children filled from the clinic's own year, where the file says none.
+/// The setting with its number of children filled from the clinic's own year, and when boots are outgrown
+/// from its protocol, where the file says none.
 #[must_use]
-pub fn filled(setting: &Setting, counts: Counts) -> Setting {
+pub fn filled(setting: &Setting, own: &Own) -> Setting {
     let mut setting = setting.clone();
+    let counts = own.counts;
     if setting.referrals.expected_per_year().is_none() && counts.referred_last_year > 0 {
         setting.referrals.per_year = Some(counts.referred_last_year as f64);
     }
+    setting.boots.outgrown_by_mm = setting.boots.outgrown_by_mm.or(own.outgrown_by_mm.map(f64::from));
     setting
 }
 
@@ -277,7 +285,7 @@ pub fn ready(
     clinic: &ClinicPosterior,
     start: Day,
 ) -> Result<ReadyClinic, SettingError> {
-    ReadyClinic::new(&filled(setting, own.counts), pool(setting, clinic), &own.children, start)
+    ReadyClinic::new(&filled(setting, own), pool(setting, clinic), &own.children, start)
 }
 
 /// Reads a setting.

@@ -49,7 +49,7 @@ pub(super) fn check(setting: &Setting) -> Outcome {
     bracing(setting)?;
     course(setting)?;
     whole("boots.size_step_mm", setting.boots.size_step_mm, 1, 20)?;
-    between("boots.outgrown_by_mm", setting.boots.outgrown_by_mm, 0.0, 30.0)?;
+    between("boots.outgrown_by_mm", setting.boots.outgrown_by(), 0.0, 30.0)?;
     whole("boots.bar_step_mm", setting.boots.bar_step_mm, 5, 100)?;
     closures(setting)
 }

@@ -192,8 +192,10 @@ pub struct CourseOfNew {
 pub struct Boots {
     /// From one boot size to the next, mm of foot length.
     pub size_step_mm: u32,
-    /// A boot is changed once the foot is so much longer than its size, mm.
-    pub outgrown_by_mm: f64,
+    /// A boot is changed once the foot is so much longer than its size, mm; where not set, as the clinic's
+    /// protocol says when a boot is outgrown, else [`Boots::OPEN_BOOTS_MM`].
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub outgrown_by_mm: Option<f64>,
     /// From one bar length to the next, mm.
     pub bar_step_mm: u32,
 }
@@ -295,7 +297,18 @@ impl Default for CourseOfNew {
 
 impl Default for Boots {
     fn default() -> Self {
-        Self { size_step_mm: 5, outgrown_by_mm: 5.0, bar_step_mm: 20 }
+        Self { size_step_mm: 5, outgrown_by_mm: None, bar_step_mm: 20 }
+    }
+}
+
+impl Boots {
+    /// A new boot is 10 mm longer inside than its size, and open boots are changed when no room is left.
+    pub const OPEN_BOOTS_MM: f64 = 10.0;
+
+    /// By how much a foot is longer than the size of its boot when that is changed, mm.
+    #[must_use]
+    pub fn outgrown_by(&self) -> f64 {
+        self.outgrown_by_mm.unwrap_or(Self::OPEN_BOOTS_MM)
     }
 }
 

@@ -247,8 +247,8 @@ fn braces(setting: &Setting) -> Vec<Told> {
         told_one(
             "boots.outgrown_by_mm",
             "A boot is changed when the foot is longer than its size by, mm",
-            boots.outgrown_by_mm.to_string(),
-            "toe room 10–15 mm when new, changed below 5 mm: a shoe maker's page, low grade",
+            boots.outgrown_by().to_string(),
+            "toe room 10–15 mm when new (a shoe maker's page, low grade), and changed as the protocol says a boot is outgrown: open boots when no room is left (a children's hospital's handout), closed ones below 5 mm (the shoe maker's page)",
         ),
         told_one(
             "boots.bar_step_mm",

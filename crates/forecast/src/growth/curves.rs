@@ -76,7 +76,7 @@ impl Growth {
 fn band(months: f64, posture: Posture, sex: Option<record::Sex>) -> Published {
     let mean_mm =
         published::foot_mm(if posture == Posture::Lying { months.min(23.99) } else { months }, sex, posture);
-    let stood = if posture == Posture::Standing { effects::STANDING_SD } else { 0.0 };
+    let stood = if posture == Posture::Standing { effects::STANDING_SD } else { effects::LYING_SD };
     let child = effects::CHILD_SD.hypot(effects::FOOT_SD).hypot(stood) * mean_mm;
     let two = 2.0 * child.hypot(effects::error_mm(posture));
     Published { months, posture, low_mm: mean_mm - two, mean_mm, high_mm: mean_mm + two }

@@ -2,16 +2,19 @@
 //!
 //! Together they give the published spread. Lying (0–24 months) it is 6.9 % of the mean, weighted over the
 //! seven bands of Snyder 1977; standing (2–7 years) 5.9 %, over its ten bands. Here:
-//! lying √(5.46² + 1² + (3.5 mm)²) = 6.5 % at 106 mm; standing √(5.46² + 1.5² + 1² + (2 mm)²) = 5.9 % at
-//! 165 mm. How much of it each part takes is judgement (no source), as is how closely a child keeps to
-//! its centile; heights at one and at three years correlate by some 0.8 (from memory), and so do these.
+//! lying √(5.46² + 3² + 1² + (2.2 mm)²) = 6.7 % at 106 mm; standing √(5.46² + 1.5² + 1² + (2 mm)²) = 5.9 %
+//! at 165 mm. How much of it each part takes is judgement (no source).
+//!
+//! How fast a child grows lies anywhere between both published ends ([`super::published::RATES`]), and that
+//! is an effect of its own, reckoned from the first measurement. What else moves a child from its centile is
+//! small beside it: a tenth of the variance, judgement.
 
 use super::Posture;
 
 /// The effect of the child, SD.
 pub const CHILD_SD: f64 = 0.054_6;
 /// The part of its variance that never changes.
-pub const LASTING_SHARE: f64 = 0.5;
+pub const LASTING_SHARE: f64 = 0.9;
 /// How quickly the rest is forgotten, on the scale of [`clock`].
 pub const FORGETS_OVER: f64 = 1.0;
 /// The effect of a foot that is no clubfoot, SD.
@@ -22,11 +25,18 @@ pub const CLUBFOOT_SMALLER: f64 = 0.055;
 /// The effect of a clubfoot, SD: 9–15 mm of some 185 mm between treatments and ages (Kesemenli, cited by
 /// Manousaki 2021), rounded up.
 pub const CLUBFOOT_SD: f64 = 0.035;
+/// Infants differ by this beyond what lasts, SD: what is left of the published spread lying.
+pub const LYING_SD: f64 = 0.030;
 /// What a foot lengthens under load differs between children by this, SD; judgement.
 pub const STANDING_SD: f64 = 0.015;
-/// Error of a foot's length measured lying, mm SD; judgement (common practice, no source).
-pub const ERROR_LYING_MM: f64 = 3.5;
-/// Error of a foot's length measured standing, mm SD; judgement (common practice, no source).
+/// How a child's own growth lies between the published ends, SD on a scale on which they are −1 and 1. A
+/// child anywhere between them, evenly, has 1/√3.
+pub const RATE_SD: f64 = 0.577;
+/// Error of a foot's length measured lying, mm SD: somewhat more than standing, for an infant does not keep
+/// still; how much more is judgement (no source).
+pub const ERROR_LYING_MM: f64 = 2.2;
+/// Error of a foot's length measured standing, mm SD: 1.9 in 19 children of 2.5 to 7 years (worked out from
+/// the limits of agreement of Manousaki 2022, BMC Musculoskelet Disord 23:506), rounded up.
 pub const ERROR_STANDING_MM: f64 = 2.0;
 /// The effect of the shoulders' own, SD; judgement, for no spread was found.
 pub const SHOULDER_SD: f64 = 0.030;
@@ -79,12 +89,16 @@ pub struct Point {
     pub clock: f64,
     /// Of what.
     pub part: Part,
+    /// What one step towards the fastest published growth since the first measurement adds to it, as a
+    /// share of the mean; 0 for shoulders.
+    pub grown: f64,
 }
 
 /// Covariance of two points, error left out.
 #[must_use]
 pub fn covariance(one: &Point, other: &Point) -> f64 {
-    of_child(one.clock, other.clock) + own(one.part, other.part)
+    let rate = RATE_SD * RATE_SD * one.grown * other.grown;
+    of_child(one.clock, other.clock) + own(one.part, other.part) + rate
 }
 
 fn own(one: Part, other: Part) -> f64 {
@@ -93,8 +107,11 @@ fn own(one: Part, other: Part) -> f64 {
         (Part::Foot { which: a, affected, posture: p }, Part::Foot { which: b, posture: q, .. }) => {
             let foot = if affected { CLUBFOOT_SD } else { FOOT_SD };
             let same = if a == b { foot * foot } else { 0.0 };
-            let stood = p == Posture::Standing && q == Posture::Standing;
-            same + if stood { STANDING_SD * STANDING_SD } else { 0.0 }
+            same + match (p, q) {
+                (Posture::Standing, Posture::Standing) => STANDING_SD * STANDING_SD,
+                (Posture::Lying, Posture::Lying) => LYING_SD * LYING_SD,
+                _ => 0.0,
+            }
         }
         _ => 0.0,
     }

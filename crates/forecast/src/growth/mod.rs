@@ -9,11 +9,18 @@
 //! beyond the last measurement, while a slow process returns. With the child's own few measurements
 //! either is one small linear system. The parts, all in [`effects`]: one effect of the child, shared by
 //! both feet and the shoulders; one of each foot, an affected foot smaller and less certain; one of
-//! standing, for what a foot lengthens under load; and error of measuring.
+//! the posture, for what a foot lengthens under load; one of how fast the child's feet grow; and error of
+//! measuring.
+//!
+//! **How fast.** Published rates of growth differ by half at some ages ([`published::RATES`]). From the
+//! first measurement on a foot is taken to grow by the middle of both ends, and a child to lie anywhere
+//! between them, for good. Two measurements a quarter of a year apart say little about it, for the error of
+//! measuring is as large as what children differ by in that time; they say more the further apart they are.
 //!
 //! **The step at 24 months** between the two published sets, 9.6 mm, is part posture and part which
 //! children were measured. The sets are never joined: a forecast stays on the [`Posture`] in which the
-//! child was last measured, so that nothing is outgrown by a birthday.
+//! child was last measured, so that nothing is outgrown by a birthday, and once a child was measured
+//! standing what it measured lying is no longer read.
 //!
 //! **Prematurity.** Age is corrected to term up to two years and the correction fades by three.
 //!

@@ -9,6 +9,8 @@ use record::{Day, ShoulderWidth, Side};
 pub struct Outgrown {
     /// One in twenty: the first day of the window of nine in ten.
     pub by_5: Day,
+    /// 15 of 100: the day by which boots are called for.
+    pub by_15: Option<Day>,
     /// One in four: the first day of the window of a half.
     pub by_25: Option<Day>,
     /// As likely as not.
@@ -23,13 +25,14 @@ pub struct Outgrown {
 const AHEAD_DAYS: i32 = 1_096;
 /// Days between the first looks.
 const STEP_DAYS: i32 = 61;
-/// The five chances, in standard deviations.
-const CHANCES: [f64; 5] = [-1.644_854, -0.674_490, 0.0, 0.674_490, 1.644_854];
+/// The six chances, in standard deviations: 5, 15, 25, 50, 75 and 95 %.
+const CHANCES: [f64; 6] = [-1.644_854, -1.036_433, -0.674_490, 0.0, 0.674_490, 1.644_854];
 
 impl Outgrown {
     /// Measured beyond the limit: no forecast is needed.
-    const fn already(on: Day) -> Self {
-        Self { by_5: on, by_25: Some(on), by_50: Some(on), by_75: Some(on), by_95: Some(on) }
+    const fn already(first: Day) -> Self {
+        let on = Some(first);
+        Self { by_5: first, by_15: on, by_25: on, by_50: on, by_75: on, by_95: on }
     }
 }
 
@@ -63,22 +66,23 @@ impl Growth {
             let length = length(on);
             (length.mm - limit_mm) / length.sd_mm.max(1e-9)
         };
-        let mut found = [None; 5];
+        let mut found = [None; 6];
         let (mut before, mut at) = ((from, sds(from)), 0);
-        while at < 5 && before.1 >= CHANCES[at] {
+        while at < CHANCES.len() && before.1 >= CHANCES[at] {
             found[at] = Some(from);
             at += 1;
         }
-        while at < 5 && before.0 < last {
+        while at < CHANCES.len() && before.0 < last {
             let day = (before.0 + STEP_DAYS).min(last);
             let after = (day, sds(day));
-            while at < 5 && after.1 >= CHANCES[at] {
+            while at < CHANCES.len() && after.1 >= CHANCES[at] {
                 found[at] = Some(crossed(before, after, CHANCES[at], &sds));
                 at += 1;
             }
             before = after;
         }
-        Some(Outgrown { by_5: found[0]?, by_25: found[1], by_50: found[2], by_75: found[3], by_95: found[4] })
+        let [by_5, by_15, by_25, by_50, by_75, by_95] = found;
+        Some(Outgrown { by_5: by_5?, by_15, by_25, by_50, by_75, by_95 })
     }
 }
 

@@ -36,6 +36,8 @@ const SET_ASIDE_BEYOND_SD: f64 = 4.0;
 pub struct Growth {
     child: Growing,
     posture: Posture,
+    /// Age in months at the first length in the posture of the forecast, from which growth is reckoned.
+    first: Option<f64>,
     points: Vec<Point>,
     factor: Factor,
     set_aside: Vec<EntryId>,
@@ -48,16 +50,14 @@ impl Growth {
     /// The curves of a child.
     #[must_use]
     pub fn of(child: Growing) -> Self {
-        let mut measured = measured(&child);
         let mut set_aside = Vec::new();
-        let mut factor = factor_of(&measured);
-        while let Some(worst) = beyond_belief(&factor) {
-            set_aside.push(measured.remove(worst).0);
-            factor = factor_of(&measured);
+        let mut read = Read::of(&child, &set_aside);
+        while let Some(worst) = beyond_belief(&read.factor) {
+            set_aside.push(read.measured[worst].0);
+            read = Read::of(&child, &set_aside);
         }
-        let last = child.feet.iter().rev().find(|foot| !set_aside.contains(&foot.entry));
-        let posture = last.map_or(Posture::Lying, |foot| posture_on(&child, foot.on));
-        Self { posture, points: measured.iter().map(|one| one.1).collect(), factor, set_aside, child }
+        let Read { posture, first, measured, factor } = read;
+        Self { posture, first, points: measured.iter().map(|one| one.1).collect(), factor, set_aside, child }
     }
 
     /// The child as read.
@@ -101,13 +101,8 @@ impl Growth {
     /// Length of a foot on a day, in a posture.
     #[must_use]
     pub fn foot_in(&self, side: Side, on: Day, posture: Posture) -> Length {
-        let months = self.child.months(on);
-        let affected = self.child.affected.contains(&side);
-        let part = Part::Foot { which: which(side), affected, posture };
-        self.length(
-            Point { clock: effects::clock(months), part },
-            mean_foot(&self.child, months, affected, posture),
-        )
+        let (point, mean_mm) = foot_point(&self.child, self.first, side, on, posture);
+        self.length(point, mean_mm)
     }
 
     /// Width of the shoulders on a day.
@@ -115,7 +110,7 @@ impl Growth {
     pub fn shoulders(&self, on: Day, width: ShoulderWidth) -> Length {
         let months = self.child.months(on);
         let mean = published::shoulder_mm(months, self.child.sex, width);
-        self.length(Point { clock: effects::clock(months), part: Part::Shoulders }, mean)
+        self.length(Point { clock: effects::clock(months), part: Part::Shoulders, grown: 0.0 }, mean)
     }
 
     fn length(&self, at: Point, mean_mm: f64) -> Length {
@@ -138,34 +133,51 @@ fn posture_on(child: &Growing, on: Day) -> Posture {
     Posture::at(f64::from(on - child.born) / published::DAYS_PER_MONTH)
 }
 
-fn mean_foot(child: &Growing, months: f64, affected: bool, posture: Posture) -> f64 {
+/// A foot on a day as a point of its curve, and the mean there. From the first measurement on the mean grows
+/// by the middle of both published ends of growth; before it, and without one, it is the published mean.
+fn foot_point(child: &Growing, first: Option<f64>, side: Side, on: Day, posture: Posture) -> (Point, f64) {
+    let (months, affected) = (child.months(on), child.affected.contains(&side));
     let smaller = if affected { 1.0 - effects::CLUBFOOT_SMALLER } else { 1.0 };
-    published::foot_mm(months, child.sex, posture) * smaller
+    let from = first.map_or(months, |first| first.min(months));
+    let (middle, half) = published::grown_mm(from, months);
+    let mean = published::foot_mm(from, child.sex, posture) * smaller + middle;
+    let part = Part::Foot { which: which(side), affected, posture };
+    (Point { clock: effects::clock(months), part, grown: half / mean }, mean)
 }
 
-fn measured(child: &Growing) -> Vec<Measured> {
-    let mut all: Vec<Measured> = Vec::with_capacity(child.feet.len() + child.shoulders.len());
-    for foot in &child.feet {
-        let (months, posture) = (child.months(foot.on), posture_on(child, foot.on));
-        let affected = child.affected.contains(&foot.side);
-        let mean = mean_foot(child, months, affected, posture);
-        let part = Part::Foot { which: which(foot.side), affected, posture };
-        let error = effects::error_mm(posture) / mean;
-        all.push((
-            foot.entry,
-            Point { clock: effects::clock(months), part },
-            foot.mm / mean - 1.0,
-            error * error,
-        ));
+/// The measurements that a forecast reads.
+struct Read {
+    posture: Posture,
+    first: Option<f64>,
+    measured: Vec<Measured>,
+    factor: Factor,
+}
+
+impl Read {
+    /// All but those set aside. Lengths lying and standing are never joined: how much longer one foot is
+    /// standing is not known, between nothing and the 9.6 mm between the two published sets. So once a
+    /// child was measured standing, its lengths lying say nothing more.
+    fn of(child: &Growing, set_aside: &[EntryId]) -> Self {
+        let believed = || child.feet.iter().filter(|foot| !set_aside.contains(&foot.entry));
+        let posture = believed().next_back().map_or(Posture::Lying, |foot| posture_on(child, foot.on));
+        let feet: Vec<_> = believed().filter(|foot| posture_on(child, foot.on) == posture).collect();
+        let first = feet.iter().map(|foot| child.months(foot.on)).reduce(f64::min);
+        let mut measured: Vec<Measured> = Vec::with_capacity(feet.len() + child.shoulders.len());
+        for foot in feet {
+            let (point, mean) = foot_point(child, first, foot.side, foot.on, posture);
+            let error = effects::error_mm(posture) / mean;
+            measured.push((foot.entry, point, foot.mm / mean - 1.0, error * error));
+        }
+        for &(entry, on, mm, width) in child.shoulders.iter().filter(|one| !set_aside.contains(&one.0)) {
+            let months = child.months(on);
+            let mean = published::shoulder_mm(months, child.sex, width);
+            let error = effects::ERROR_SHOULDER_MM / mean;
+            let point = Point { clock: effects::clock(months), part: Part::Shoulders, grown: 0.0 };
+            measured.push((entry, point, mm / mean - 1.0, error * error));
+        }
+        let factor = factor_of(&measured);
+        Self { posture, first, measured, factor }
     }
-    for &(entry, on, mm, width) in &child.shoulders {
-        let months = child.months(on);
-        let mean = published::shoulder_mm(months, child.sex, width);
-        let error = effects::ERROR_SHOULDER_MM / mean;
-        let point = Point { clock: effects::clock(months), part: Part::Shoulders };
-        all.push((entry, point, mm / mean - 1.0, error * error));
-    }
-    all
 }
 
 fn factor_of(measured: &[Measured]) -> Factor {

@@ -54,6 +54,39 @@ pub fn foot_mm(months: f64, sex: Option<Sex>, posture: Posture) -> f64 {
     mean * (1.0 + sex_share(sex))
 }
 
+/// Both ends of the published growth of a foot: from an age in months, the slowest and the fastest, mm a
+/// month.
+///
+/// - Slowest: to nine months 2.1, the bound of Gould 1990 (half a size, 4.23 mm, in less than two months);
+///   from nine 1.9, the fit above; from 15 months 1.0 (Snyder's means, 14–22 months); from two years 0.97
+///   and from three 0.79 (quadratic fits to Snyder's records; clubfeet grow 0.82, Manousaki 2021).
+/// - Fastest: to six months 3.7, the fit at three months; to 15 months 3.0 (Snyder's means, 0–9 months),
+///   since Gould gives no upper end there; to two years 2.1, to three 1.41, from then on 1.06 (Gould: half
+///   a size in two, three and four months).
+pub const RATES: [(f64, f64, f64); 6] = [
+    (0.0, 2.1, 3.7),
+    (6.0, 2.1, 3.0),
+    (9.0, 1.9, 3.0),
+    (15.0, 1.0, 2.1),
+    (24.0, 0.97, 1.41),
+    (36.0, 0.79, 1.06),
+];
+
+/// How much a foot grows from one age in months to a later one: the middle of both published ends, and how
+/// far either end lies from it, mm.
+#[must_use]
+pub fn grown_mm(from: f64, to: f64) -> (f64, f64) {
+    let (mut middle, mut half) = (0.0, 0.0);
+    for (n, &(start, slow, fast)) in RATES.iter().enumerate() {
+        let end = RATES.get(n + 1).map_or(f64::INFINITY, |next| next.0);
+        let start = if n == 0 { f64::NEG_INFINITY } else { start };
+        let months = (to.min(end) - from.max(start)).max(0.0);
+        middle += months * (slow + fast) / 2.0;
+        half += months * (fast - slow) / 2.0;
+    }
+    (middle, half)
+}
+
 /// Age in months, then bone-to-bone shoulder width of boys and of girls, mm.
 const BIACROMIAL: [(f64, f64, f64); 13] = [
     (0.0, 120.0, 118.0),

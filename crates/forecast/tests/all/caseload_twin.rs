@@ -386,7 +386,7 @@ impl Plain<'_> {
         let one = &mut self.kids[kid];
         let age = self.day - one.born;
         let foot = self.growth.foot(age, one.z);
-        if one.boot == 0 || foot > one.boot as f32 + boots.outgrown_by_mm as f32 {
+        if one.boot == 0 || foot > one.boot as f32 + boots.outgrown_by() as f32 {
             one.boot = SMALLEST_BOOT_MM;
             while (one.boot as f32) < foot {
                 one.boot += boots.size_step_mm;

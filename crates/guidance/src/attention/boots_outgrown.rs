@@ -1,9 +1,9 @@
 //! Boots about to be outgrown.
 //!
 //! # What it finds
-//! A boot of known inside on a foot that was measured, from `bracing.outgrown_notice_days` before the day
-//! by which it is as likely outgrown as not, or from the last measurement where that is later. A boot is
-//! outgrown where less than `bracing.toe_room_least_mm` is left before the toes.
+//! A boot of known inside on a foot that was measured, from the day by which 15 of 100 such feet have
+//! outgrown it (`bracing.outgrown_notice_days` earlier where a clinic sets any), or from the last
+//! measurement where that is later. Which room is too little says `bracing.outgrown_rule`.
 //!
 //! # Why it matters
 //! Toes that curl over the edge and a heel that does not sit hurt; a brace that hurts is not worn.
@@ -14,12 +14,13 @@
 //! known; where the boot lasts for three years. The two feet are asked each for itself.
 //!
 //! # Example
-//! Inside 105 mm on a foot of 92 mm on 3 May 2024. It may grow to 100 mm, which is likely by a day in
-//! July; with 28 days of notice the call applies from a day in June.
+//! Inside 105 mm on a foot of 92 mm on 3 May 2024. It may grow to 105 mm, which 15 of 100 such feet have
+//! done by a day in August, and the call applies from that day.
 //!
 //! # Source
-//! Growth: Snyder 1977 (read), with the child's own measurements. Toe room: fitting page of a shoe maker
-//! (read, low grade). Days of notice: common practice, no source.
+//! Growth: Snyder 1977 and Gould 1990 (read), with the child's own measurements. When boots are outgrown:
+//! a children's hospital's handout on foot abduction braces, or the fitting page of a shoe maker (both
+//! read; the protocol says which). 15 of 100: judgement, no source.
 
 use super::{Attention, Ground, Place, Rule, Urgency};
 use crate::Reason;
@@ -39,9 +40,7 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
 }
 
 fn call(ground: &Ground<'_>, boot: &BootOutgrown) -> Option<Attention> {
-    let likely = boot.days.by_50?;
-    let notice = i32::from(ground.protocol.outgrown_notice_days);
-    let from = (likely - notice).max(boot.measured.1);
+    let from = boot.call_on(ground.protocol.outgrown_notice_days)?;
     let side = boot.side.title();
     let text = format!("{side} boot, {} mm inside: {}.", boot.inner_mm, window_words(&boot.days));
     let call = RULE.call(Some(boot.side), from, text, measured(ground, boot));
@@ -53,9 +52,9 @@ pub(super) fn measured(ground: &Ground<'_>, boot: &BootOutgrown) -> Reason {
     let (mm, on, entry) = boot.measured;
     let fact = format!("{} foot {mm} mm on {}; the boot {} mm inside", boot.side.word(), on.words(), boot.inner_mm);
     let rule = format!(
-        "Outgrown where less than {} mm is left, a foot of {} mm; growth as published, with the child's own lengths.",
-        ground.protocol.toe_room_least_mm, boot.limit_mm
+        "Outgrown where the foot is longer than {} mm ({}); growth between both published ends, with the child's own lengths.",
+        boot.limit_mm, ground.protocol.outgrown_rule.words()
     );
-    let source = format!("Snyder 1977; {}", ground.protocol.source("bracing.toe_room_least_mm"));
+    let source = format!("Snyder 1977; Gould 1990; {}", ground.protocol.source("bracing.outgrown_rule"));
     Reason::new(fact, entry, rule, source)
 }

@@ -1,8 +1,8 @@
 //! Boots that are too small already.
 //!
 //! # What it finds
-//! A boot of known inside that was worn on a foot when its last measurement left less room than
-//! `bracing.toe_room_least_mm`, from the day of that measurement, or of the fitting where that is later.
+//! A boot of known inside that was worn on a foot when its last measurement left less room than the rule of
+//! `bracing.outgrown_rule` asks for, from the day of that measurement, or of the fitting where that is later.
 //!
 //! # Why it matters
 //! Toes that curl over the edge and a heel that does not sit hurt; a brace that hurts is not worn. This is
@@ -13,11 +13,12 @@
 //! fitted; where the foot has the least room. When boots will be outgrown stands with the stock.
 //!
 //! # Example
-//! Inside 105 mm, the foot 101 mm on 3 May 2024: 4 mm are left of the least 5. The call applies from 3 May
-//! 2024. At 100 mm it is silent.
+//! Inside 105 mm, an open boot, the foot 106 mm on 3 May 2024: the toes reach over the edge. The call applies
+//! from 3 May 2024. At 105 mm it is silent.
 //!
 //! # Source
-//! Toe room: fitting page of a shoe maker (read, low grade). Within days: common practice, no source.
+//! When boots are outgrown: a children's hospital's handout on foot abduction braces, or the fitting page of
+//! a shoe maker (both read; the protocol says which). Within days: common practice, no source.
 
 use super::{Attention, Ground, Rule, Urgency};
 use crate::Reason;
@@ -49,10 +50,10 @@ fn call(ground: &Ground<'_>, boot: &Boot) -> Option<Attention> {
     let text = format!("{title} boot, {inner_mm} mm inside, is too small: the foot was {} mm on {day}.", last.mm);
     let fact = format!("{} foot {} mm on {day}; the boot {inner_mm} mm inside", side.word(), last.mm);
     let rule = format!(
-        "Outgrown where less than {} mm is left, a foot longer than {longest} mm: fit new boots within days.",
-        ground.protocol.toe_room_least_mm
+        "Outgrown where the foot is longer than {longest} mm ({}): fit new boots within days.",
+        ground.protocol.outgrown_rule.words()
     );
-    let reason = Reason::new(fact, last.entry, rule, ground.protocol.source("bracing.toe_room_least_mm"));
+    let reason = Reason::new(fact, last.entry, rule, ground.protocol.source("bracing.outgrown_rule"));
     Some(RULE.call(Some(side), fitted.map_or(last.on, |fitted| fitted.max(last.on)), text, reason))
 }
 

@@ -16,7 +16,7 @@ mod stock;
 
 pub use fit::{BarFit, BootFit, Fit, FootFit, FootKind, Hours, Setting};
 pub use needs::{Need, Needs, Share};
-pub use outgrowing::{BootOutgrown, Outgrowing, Worn};
+pub use outgrowing::{BootOutgrown, Outgrowing, OutgrownRule, Worn};
 pub(crate) use outgrowing::{longest_foot_mm, window_words};
 pub use settings::{SettingDoubt, SettingDoubtKind, settings_check, settings_doubts};
 pub use stock::{Bar, BootSize, Matched, Stock, StockError};

@@ -1,9 +1,64 @@
 //! When the boots and the bar that a child wears will have been outgrown.
+//!
+//! Two published rules say when a boot is outgrown, and the protocol names which holds ([`OutgrownRule`]).
+//! Boots are called for on the day by which 15 of 100 such feet have outgrown them
+//! ([`BootOutgrown::call_on`]).
 
 use crate::Protocol;
 use course::Course;
 use forecast::growth::{Growing, Growth, Outgrown};
 use record::{Day, EntryId, Side};
+
+/// Which published rule says that a boot is outgrown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum OutgrownRule {
+    /// Open boots of a brace: "when your child's toes can completely curl over the edge of the shoe", so
+    /// that no room is left (a children's hospital's handout for foot abduction braces, read).
+    ToesOverEdge,
+    /// Closed shoes: when less than `bracing.toe_room_least_mm` is left (fitting page of a shoe maker, read,
+    /// low grade).
+    ClosedShoeRoom,
+}
+
+impl OutgrownRule {
+    /// Both.
+    pub const ALL: [Self; 2] = [Self::ToesOverEdge, Self::ClosedShoeRoom];
+
+    /// The key in the file.
+    #[must_use]
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::ToesOverEdge => "toes-over-edge",
+            Self::ClosedShoeRoom => "closed-shoe-room",
+        }
+    }
+
+    /// In words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::ToesOverEdge => "open boots: when no room is left and the toes reach over the edge",
+            Self::ClosedShoeRoom => "closed shoes: when less than the least room is left before the toes",
+        }
+    }
+
+    /// From its key.
+    #[must_use]
+    pub fn from_key(key: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|rule| rule.key() == key)
+    }
+}
+
+impl Protocol {
+    /// A boot is outgrown where less room than this is left before the toes, mm.
+    #[must_use]
+    pub const fn least_room_mm(&self) -> i16 {
+        match self.outgrown_rule {
+            OutgrownRule::ToesOverEdge => 0,
+            OutgrownRule::ClosedShoeRoom => self.toe_room_least_mm,
+        }
+    }
+}
 
 /// A boot and its days.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -64,6 +119,14 @@ impl Worn {
 }
 
 impl BootOutgrown {
+    /// The day on which boots are called for: by it 15 of 100 such feet have outgrown them. Earlier by the
+    /// days of notice given, and not before the foot was measured. `None` where that lies beyond what is
+    /// looked at.
+    #[must_use]
+    pub fn call_on(&self, notice_days: u16) -> Option<Day> {
+        self.days.by_15.map(|day| (day - i32::from(notice_days)).max(self.measured.1))
+    }
+
     /// "most likely by 3 May 2024, in nine cases of ten between …".
     #[must_use]
     pub fn words(&self) -> String {
@@ -108,7 +171,7 @@ impl Outgrowing {
 
 /// The longest foot that a boot still fits, mm.
 pub(crate) const fn longest_foot_mm(inner_mm: u16, protocol: &Protocol) -> u16 {
-    inner_mm.saturating_add_signed(-protocol.toe_room_least_mm)
+    inner_mm.saturating_add_signed(-protocol.least_room_mm())
 }
 
 fn boots(worn: &[(Side, u16)], protocol: &Protocol, growth: &Growth) -> Vec<BootOutgrown> {

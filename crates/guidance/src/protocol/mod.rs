@@ -12,6 +12,7 @@ mod value;
 pub use readiness::ReadinessRule;
 pub use value::Span;
 
+use crate::brace::OutgrownRule;
 use catalogue::{BUILT_IN, Row};
 use record::{Day, Halves, Nature, ShoulderWidth};
 use value::{Take, Value};
@@ -209,11 +210,13 @@ protocol! {
     bar_narrow_mm: u16 = "bracing.bar_narrow_mm";
     /// By how much the inside of a new boot is longer than the foot, mm.
     toe_room_mm: Span = "bracing.toe_room_mm";
-    /// A boot is outgrown where less room than this is left, mm.
+    /// Which published rule says that a boot is outgrown.
+    outgrown_rule: OutgrownRule = "bracing.outgrown_rule";
+    /// A closed shoe is outgrown where less room than this is left, mm; see `least_room_mm`.
     toe_room_least_mm: i16 = "bracing.toe_room_least_mm";
     /// Days before they are needed by which boots and bars are ordered.
     order_lead_days: u16 = "bracing.order_lead_days";
-    /// Days before they are outgrown from which that is announced.
+    /// Days of notice before the day by which 15 of 100 such feet have outgrown their boots.
     outgrown_notice_days: u16 = "bracing.outgrown_notice_days";
     /// Wear has fallen: smallest fall that is called, hours a day.
     wear_falling_hours: u16 = "wear.falling_hours";

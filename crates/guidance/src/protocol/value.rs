@@ -1,6 +1,7 @@
 //! The kinds of value a protocol holds.
 
 use super::ReadinessRule;
+use crate::brace::OutgrownRule;
 use record::{Halves, ShoulderWidth};
 use std::fmt;
 
@@ -103,7 +104,9 @@ impl Value {
             Self::Points(halves) => halves.to_string(),
             Self::Name(name) => {
                 let rule = ReadinessRule::from_key(name).map(ReadinessRule::words);
-                let words = rule.or(ShoulderWidth::from_key(name).map(ShoulderWidth::words));
+                let outgrown = OutgrownRule::from_key(name).map(OutgrownRule::words);
+                let width = ShoulderWidth::from_key(name).map(ShoulderWidth::words);
+                let words = rule.or(outgrown).or(width);
                 return words.map_or_else(|| name.clone(), str::to_owned);
             }
         };
@@ -204,6 +207,15 @@ impl Take for ShoulderWidth {
 }
 
 impl Take for ReadinessRule {
+    fn take(value: &Value) -> Option<Self> {
+        match value {
+            Value::Name(name) => Self::from_key(name),
+            _ => None,
+        }
+    }
+}
+
+impl Take for OutgrownRule {
     fn take(value: &Value) -> Option<Self> {
         match value {
             Value::Name(name) => Self::from_key(name),

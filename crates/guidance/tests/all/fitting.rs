@@ -229,8 +229,8 @@ fn needs_add_up_the_chances_of_every_child() {
     let (protocol, stock) = (Protocol::built_in(), Stock::read(LIST).unwrap());
     let window = DayRange::new(day("2024-05-04"), day("2024-08-03"));
     let mut needs = Needs::default();
-    let outgrowing = Outgrowing::of(&course(&braced(96), "2024-05-03"), &protocol).unwrap();
-    // The right foot of 90 mm may grow to 91 in a boot of 96: outgrown within the quarter, all but surely.
+    let outgrowing = Outgrowing::of(&course(&braced(91), "2024-05-03"), &protocol).unwrap();
+    // The right foot of 90 mm may grow to 91 in a boot of 91: outgrown within the quarter, all but surely.
     for _ in 0..3 {
         needs.add(Share::of(Some(&outgrowing), window, &protocol, &stock));
     }
@@ -249,7 +249,7 @@ fn needs_add_up_the_chances_of_every_child() {
 #[test]
 fn many_children_are_counted_as_few_are() {
     let (protocol, stock) = (Protocol::built_in(), Stock::default());
-    let outgrowing = Outgrowing::of(&course(&braced(103), "2024-05-03"), &protocol).unwrap();
+    let outgrowing = Outgrowing::of(&course(&braced(98), "2024-05-03"), &protocol).unwrap();
     let ends = |children: usize, until: &str| {
         let mut needs = Needs::default();
         let window = DayRange::new(day("2024-05-04"), day(until));
@@ -267,7 +267,7 @@ fn many_children_are_counted_as_few_are() {
 fn a_boot_of_the_list_that_is_far_too_long_is_not_taken_for_the_size_needed() {
     let (protocol, stock) =
         (Protocol::built_in(), Stock::read("[[boots]]\nlabel = \"long\"\ninner_mm = 140").unwrap());
-    let outgrowing = Outgrowing::of(&course(&braced(96), "2024-05-03"), &protocol).unwrap();
+    let outgrowing = Outgrowing::of(&course(&braced(91), "2024-05-03"), &protocol).unwrap();
     let mut needs = Needs::default();
     let window = DayRange::new(day("2024-05-04"), day("2024-08-03"));
     needs.add(Share::of(Some(&outgrowing), window, &protocol, &stock));

@@ -8,6 +8,7 @@ mod cases;
 mod contradictions;
 mod end_points;
 mod fitting;
+mod growth_world;
 mod protocol;
 mod readiness;
 mod relapse;

@@ -42,7 +42,7 @@ pub fn outgrowing(t: &mut Teller<'_>) {
     lengths(t, t.today - 148, [112, 110]);
     shoulders(t, t.today - 148, 190);
     boots(t, t.today - 148, 122, 190);
-    lengths(t, t.today - 8, [119, 117]);
+    lengths(t, t.today - 8, [124, 121]);
     shoulders(t, t.today - 8, 212);
     t.appoint(t.today - 8, t.today + 20, Purpose::BraceReview);
 }

@@ -128,7 +128,7 @@ fn view(app: &App, standing: Standing, filled: Filled, other: Option<Setting>) -
     }
     let taught = app.teaching.forecaster(&app.archive, app.clock.today())?;
     let own = own(app, &setting, &taught)?;
-    let per_year = caseload::filled(&setting, own.counts).referrals.expected_per_year();
+    let per_year = caseload::filled(&setting, &own).referrals.expected_per_year();
     let counted_here = setting.referrals.expected_per_year().is_none();
     let first = simulated(app, &setting, &own, &taught);
     if let Err(why) = &first {

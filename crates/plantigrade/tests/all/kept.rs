@@ -104,13 +104,11 @@ fn planted() -> (Clinic, ChildId, (Side, u16)) {
             let course = Course::of(child, &entries, today());
             let followed = matches!(course.standing, Standing::Active);
             let found = Outgrowing::of(&course, &clinic.app.protocol).filter(|_| followed);
-            // Near enough to the limit that a few millimetres tell.
-            let close = found.and_then(|found| {
-                found
-                    .first()
-                    .copied()
-                    .filter(|boot| (3..=9).contains(&boot.limit_mm.saturating_sub(boot.measured.0)))
-            });
+            // Outgrown neither surely nor hardly within the quarter, so that a few millimetres tell.
+            let open = |boot: &guidance::brace::BootOutgrown| {
+                boot.days.by_50.is_some_and(|day| (75..=150).contains(&(day - today())))
+            };
+            let close = found.and_then(|found| found.first().copied().filter(open));
             if let (None, Some(boot)) = (braced, close) {
                 braced = Some((child, (boot.side, boot.measured.0)));
             }

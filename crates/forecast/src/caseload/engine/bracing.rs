@@ -88,7 +88,7 @@ impl Run<'_> {
         let child = &mut self.work.children[index as usize];
         let age = self.today - child.born;
         let foot = growth.foot(age, child.z);
-        if child.boot_mm == 0 || foot > f32::from(child.boot_mm) + boots.outgrown_by_mm as f32 {
+        if child.boot_mm == 0 || foot > f32::from(child.boot_mm) + boots.outgrown_by() as f32 {
             child.boot_mm = round_up(foot, boots.size_step_mm, SMALLEST_BOOT_MM);
             let step = (u32::from(child.boot_mm) - SMALLEST_BOOT_MM) / boots.size_step_mm;
             count(&mut self.tally.boots, quarter, step);
@@ -106,8 +106,8 @@ impl Run<'_> {
         let child = &mut self.work.children[index as usize];
         let foot = growth.foot(-child.born, child.z);
         // How far the foot has grown into its boots is not known: evenly anywhere (assumed).
-        let room = (f64::from(boots.size_step_mm) + boots.outgrown_by_mm)
-            * draws::unit(child.key, For::Remaining, 1);
+        let room =
+            (f64::from(boots.size_step_mm) + boots.outgrown_by()) * draws::unit(child.key, For::Remaining, 1);
         let size = (foot - room as f32 + boots.size_step_mm as f32).max(1.0);
         child.boot_mm = nearest(size, boots.size_step_mm, SMALLEST_BOOT_MM);
         child.bar_mm = nearest(growth.shoulder(-child.born, child.z), boots.bar_step_mm, SMALLEST_BAR_MM);

@@ -241,24 +241,24 @@ fn every_rule_named_as_one_of_the_brace_exists() {
     }
 }
 
-// 105 mm inside less 5 mm: a foot of 100 mm fits, one of 101 mm does not.
+// 105 mm inside, an open boot: a foot of 105 mm fits, one of 106 mm does not.
 #[test]
 fn boots_are_too_small_from_the_measurement_that_shows_it() {
     let measured = |mm: u16| with(&fitted(), &format!("2024-07-03 | right | movement | length {mm}"));
-    for (mm, small) in [(99, false), (100, false), (101, true), (110, true)] {
+    for (mm, small) in [(104, false), (105, false), (106, true), (110, true)] {
         expect_listed("boots-too-small", &measured(mm), &[(&format!("{mm} mm"), "", "2024-07-03", small)]);
     }
-    begins(&measured(101), "boots-too-small", "2024-07-03");
-    let call = one(&measured(101), "2024-07-03", "boots-too-small");
+    begins(&measured(106), "boots-too-small", "2024-07-03");
+    let call = one(&measured(106), "2024-07-03", "boots-too-small");
     assert_eq!((call.urgency, call.side, call.place), (Urgency::ThisWeek, Some(Side::Right), Place::List));
-    silent(&resized(&measured(101), "2024-07-10", &[Side::Right], None), "2024-08-01", "boots-too-small");
-    silent(&with(&measured(101), "2024-07-10 | right | cast | |"), "2024-08-01", "boots-too-small");
+    silent(&resized(&measured(106), "2024-07-10", &[Side::Right], None), "2024-08-01", "boots-too-small");
+    silent(&with(&measured(106), "2024-07-10 | right | cast | |"), "2024-08-01", "boots-too-small");
     // The length of the other foot, or a boot of unknown inside, says nothing.
     silent(&with(&fitted(), "2024-07-03 | left | movement | length 100"), "2024-08-01", "boots-too-small");
     let unknown = Story::rows("2024-05-03 | | brace | full time\n2024-07-03 | right | movement | length 130");
     silent(&unknown, "2024-08-01", "boots-too-small");
     // Known before the fitting, it counts from the fitting.
-    let refitted = with(&measured(118), "2024-07-05 | | brace | full time; boots 120");
+    let refitted = with(&measured(121), "2024-07-05 | | brace | full time; boots 120");
     assert_eq!(one(&refitted, "2024-07-05", "boots-too-small").from, day("2024-07-05"));
 }
 

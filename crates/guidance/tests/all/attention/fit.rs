@@ -30,16 +30,37 @@ fn outgrowing(story: &Story) -> Outgrowing {
 }
 
 #[test]
-fn boots_are_announced_four_weeks_before_the_likely_day() {
+fn boots_are_announced_on_the_day_by_which_fifteen_of_a_hundred_have_outgrown_them() {
     let story = booted("born 2024-01-01");
-    let likely = outgrowing(&story).boots[0].days.by_50.unwrap();
-    // 92 mm at four months, 100 is the limit; growth there is some 3 mm a month (Snyder 1977): 8 / 3 months.
-    assert!((60..110).contains(&(likely - day("2024-05-03"))), "{likely}");
-    begins(&story, "boots-outgrown", &(likely - 28).to_string());
+    let days = outgrowing(&story).boots[0].days;
+    // 92 mm at four months, and 105 is the limit of an open boot: 13 mm. Growth there lies between 2.1 and
+    // 3.7 mm a month, from six months on 3.0: 13 / 3.5 to 13 / 2.1, 3.7 to 6.2 months.
+    let likely = days.by_50.unwrap();
+    assert!((113..189).contains(&(likely - day("2024-05-03"))), "{likely}");
+    assert!(days.by_5 < days.by_15.unwrap() && days.by_15 < days.by_25, "{days:?}");
+    begins(&story, "boots-outgrown", &days.by_15.unwrap().to_string());
     let call = one(&story, "2024-05-03", "boots-outgrown");
     assert!(
         call.text.starts_with("Right boot, 105 mm inside: most likely by ") && call.side == Some(Side::Right)
     );
+}
+
+#[test]
+fn when_boots_are_outgrown_is_a_named_choice_with_both_sources() {
+    let story = booted("born 2024-01-01");
+    let limit = |file: &str| {
+        let protocol = Protocol::with_clinic_file(file).unwrap();
+        let course = story.on("2024-12-31").course;
+        Outgrowing::of(&course, &protocol).unwrap().boots[0].limit_mm
+    };
+    assert_eq!(limit(""), 105, "open boots: no room left");
+    assert_eq!(limit("[bracing]\noutgrown_rule = \"toes-over-edge\""), 105);
+    assert_eq!(limit("[bracing]\noutgrown_rule = \"closed-shoe-room\""), 105 - 5);
+    assert_eq!(limit("[bracing]\noutgrown_rule = \"closed-shoe-room\"\ntoe_room_least_mm = 3"), 105 - 3);
+    let protocol = Protocol::built_in();
+    let setting = protocol.setting("bracing.outgrown_rule").unwrap();
+    assert!(setting.published.contains("toes can completely curl over the edge"), "{setting:?}");
+    assert!(setting.published.contains("less than 5 mm left"), "{setting:?}");
 }
 
 #[test]
@@ -63,13 +84,13 @@ fn the_next_boots_are_ordered_six_weeks_before_the_window_begins() {
 
 #[test]
 fn boots_too_short_already_are_ordered_from_the_day_of_the_measurement() {
-    // 105 − 5 = 100 mm is the limit: 101 is beyond it, 100 is not.
-    let short = booted_on("born 2024-01-01", 101);
+    // No room left is the limit, 105 mm: 106 is beyond it, 105 is not.
+    let short = booted_on("born 2024-01-01", 106);
     begins(&short, "order-boots", "2024-05-03");
     begins(&short, "boots-outgrown", "2024-05-03");
     let text = one(&short, "2024-05-03", "boots-outgrown").text;
     assert_eq!(text, "Right boot, 105 mm inside: outgrown already on 3 May 2024.");
-    let just = booted_on("born 2024-01-01", 100);
+    let just = booted_on("born 2024-01-01", 105);
     assert!(one(&just, "2024-05-03", "boots-outgrown").text.contains("most likely by "));
 }
 
