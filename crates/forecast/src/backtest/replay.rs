@@ -2,7 +2,7 @@
 
 use super::baselines::Running;
 use super::report::BacktestReport;
-use super::score::Scores;
+use super::score::{Experience, Scores};
 use super::{Followed, report};
 use crate::foot::Forecaster;
 use crate::learning::{ClinicPosterior, Lesson, Trials, finished_day};
@@ -47,6 +47,8 @@ struct Replay<'a> {
     running: Running,
     scores: Scores,
     trials: Vec<Vec<Trials>>,
+    /// Of each child, how many feet finished before its own; nothing of those that did not.
+    places: Vec<usize>,
     forecasts: usize,
 }
 
@@ -62,7 +64,13 @@ impl<'a> Replay<'a> {
             })
             .collect();
         finished.sort_by_key(|(day, number, _)| (*day, *number));
+        let (mut places, mut feet) = (vec![0; children.len()], 0);
+        for (_, number, _) in &finished {
+            places[*number] = feet;
+            feet += children[*number].now.feet.len();
+        }
         Self {
+            places,
             children,
             finished,
             learned: 0,
@@ -96,7 +104,8 @@ impl<'a> Replay<'a> {
 
     fn forecast(&mut self, moments: &[Moment]) {
         let forecaster = Forecaster::new(&self.clinic);
-        let (children, running) = (self.children, self.running);
+        let (children, running, places) = (self.children, self.running, &self.places);
+        let finished = self.clinic.finished_feet();
         let made: Vec<(usize, Scores, Vec<Trials>)> = moments
             .par_iter()
             .map(|(day, number, place)| {
@@ -104,10 +113,11 @@ impl<'a> Replay<'a> {
                 let then = &child.then[*place].1;
                 let mut scores = Scores::default();
                 let (forecasts, trials) = forecaster.again(then, &child.now, *day);
-                for forecast in forecasts {
+                for (foot_number, forecast) in forecasts.into_iter().enumerate() {
+                    let experience = Experience { finished, place: places[*number] + foot_number + 1 };
                     let pair = foot(then, forecast.side).zip(foot(&child.now, forecast.side));
                     if let Some((then, now)) = pair {
-                        scores.take(Scores::of(&forecast, then, now, &running));
+                        scores.take(Scores::of(&forecast, then, now, &running, experience));
                     }
                 }
                 (*number, scores, trials)

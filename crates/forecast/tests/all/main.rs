@@ -22,3 +22,4 @@ mod recovery;
 mod simulate;
 mod wear;
 mod wear_bench;
+mod worlds;
