@@ -1,8 +1,9 @@
 //! One forecast against what happened.
 
-use super::baselines::{Running, rule_casts, rule_tenotomy};
+use super::baselines::{Running, rule_casts};
 use crate::SeenFoot;
 use crate::foot::{DateForecast, DayWindow, FootForecast, Stage, windows};
+use crate::learning::rule_of_thumb;
 
 /// What a window was for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -97,7 +98,7 @@ impl Scores {
             self.casts.push(Against { experience, said, happened });
         }
         if let Some(chance) = forecast.tenotomy {
-            let said = [chance.value, rule_tenotomy(then), running.tenotomy()];
+            let said = [chance.value, rule_of_thumb(then, forecast.as_of), running.tenotomy()];
             self.tenotomy.push(Against { experience, said, happened: now.tenotomy_day.is_some() });
         }
     }

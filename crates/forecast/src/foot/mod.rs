@@ -41,6 +41,7 @@
 mod answer;
 mod casting;
 mod chains;
+mod dated;
 mod dates;
 mod forecaster;
 mod kernel;
@@ -55,12 +56,13 @@ pub mod windows;
 mod words;
 
 pub use answer::{
-    Band, Basis, Chance, CountForecast, CountWindow, DateForecast, DayWindow, FootForecast, Input, PathPoint,
+    Band, Basis, Chance, CountForecast, CountWindow, DateForecast, DayWindow, FootForecast, HeldHere, Input, PathPoint,
     PlacesToCome, Stage, Unlike, UnlikeWhy,
 };
 pub use forecaster::Forecaster;
 
 pub(crate) use chains::Chains;
+pub(crate) use dates::HORIZON;
 pub(crate) use kernel::Kernel;
 pub(crate) use outcomes::{cells, hindfoot};
 pub(crate) use unlike::ageing;

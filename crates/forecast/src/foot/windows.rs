@@ -7,6 +7,7 @@
 //! 90 %. The share that a window holds is always given beside it.
 
 use super::{Band, CountForecast, CountWindow, DateForecast, DayWindow};
+use crate::learning::NOMINAL;
 
 /// How far above the nominal share a window may lie before nearness counts over shortness.
 pub const SLACK: f64 = 0.02;
@@ -19,10 +20,16 @@ pub type Window = (usize, usize, f64);
 /// The windows of a distribution, of about 50 % and of about 90 %.
 #[must_use]
 pub fn windows(chances: &[f64]) -> [Window; 2] {
-    let most = window(chances, 0.9, 0);
+    windows_at(chances, NOMINAL)
+}
+
+/// The same, cut at other shares: those at which windows of this clinic hold what they should.
+#[must_use]
+pub fn windows_at(chances: &[f64], [half, most]: [f64; 2]) -> [Window; 2] {
+    let most = window(chances, most, 0);
     let (from, to, _) = most;
     let within = chances.get(from..=to).unwrap_or(chances);
-    [window(within, 0.5, from), most]
+    [window(within, half, from), most]
 }
 
 /// The window of one nominal share; its indexes are counted from `first`.
@@ -103,9 +110,14 @@ impl DateForecast {
     /// From weights of days, the first of them on `day0`; `None` where they weigh nothing.
     #[must_use]
     pub fn of(day0: i32, weights: &[f64]) -> Option<Self> {
+        Self::at(day0, weights, NOMINAL)
+    }
+
+    /// The same with windows cut at other shares.
+    pub(crate) fn at(day0: i32, weights: &[f64], levels: [f64; 2]) -> Option<Self> {
         let (skipped, chances) = tidy(weights)?;
         let first_day = day0 + skipped as i32;
-        let [window50, window90] = windows(&chances).map(|(from, to, chance)| DayWindow {
+        let [window50, window90] = windows_at(&chances, levels).map(|(from, to, chance)| DayWindow {
             from_day: first_day + from as i32,
             to_day: first_day + to as i32,
             chance,
@@ -117,6 +129,7 @@ impl DateForecast {
             window50,
             window90,
             chances,
+            here: None,
         })
     }
 
@@ -131,6 +144,7 @@ impl DateForecast {
             median_day: day,
             window50: window,
             window90: window,
+            here: None,
         }
     }
 }
@@ -139,12 +153,17 @@ impl CountForecast {
     /// From weights of counts, from 0; `None` where they weigh nothing.
     #[must_use]
     pub fn of(weights: &[f64]) -> Option<Self> {
+        Self::at(weights, NOMINAL)
+    }
+
+    /// The same with windows cut at other shares.
+    pub(crate) fn at(weights: &[f64], levels: [f64; 2]) -> Option<Self> {
         let (skipped, kept) = tidy(weights)?;
         let mut chances = vec![0.0; skipped];
         chances.extend(kept);
         let [window50, window90] =
-            windows(&chances).map(|(from, to, chance)| CountWindow { from, to, chance });
-        Some(Self { mean: mean(&chances), window50, window90, chances })
+            windows_at(&chances, levels).map(|(from, to, chance)| CountWindow { from, to, chance });
+        Some(Self { mean: mean(&chances), window50, window90, chances, here: None })
     }
 }
 

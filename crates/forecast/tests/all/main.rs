@@ -15,6 +15,7 @@ mod growth;
 mod notes;
 mod of_course;
 mod other_clinic;
+mod other_worlds;
 mod plain_days;
 mod plainly;
 mod published;

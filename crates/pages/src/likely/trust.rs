@@ -120,6 +120,8 @@ fn windows(report: &BacktestReport) -> Markup {
         ("End of casting for correction", &report.by_event.ready),
         ("Tenotomy", &report.by_event.tenotomy),
         ("Brace", &report.by_event.brace),
+        ("The first 50 feet", &report.first_windows),
+        ("After 100 finished feet", &report.later_windows),
     ];
     let cells = |score: &WindowScore| {
         html! { td { (share(score.coverage)) } td { (share(score.stated)) } td { (number(score.mean_days, 1)) } }
