@@ -169,7 +169,7 @@ const BASELINES: [&str; 2] = ["published rule of thumb", "clinic's running avera
 
 pub(super) fn write(scores: &Scores, counts: Counts) -> BacktestReport {
     let mut notes = vec![
-        "Every finished foot as of each day it was seen before the brace, with what was written by then and a clinic that had learned only from children finished before.".to_owned(),
+        "Every finished foot as of each day it was seen before the brace, with what was written by then and a clinic that had learned only from what was known before.".to_owned(),
         "Windows: a run of days that holds the nominal share (half a point less to two points more) or comes nearest, never longer than the shortest that holds it. Bookings for a tenotomy are not scored as forecasts of it.".to_owned(),
         "Rule of thumb (Dyer & Davis 2006): first total of 4 or more, 4 casts, else 3; last hindfoot 2.5–3, 72 % tenotomy. Completed where it is silent: lower hindfoot 25 of 62 (Scher 2004, Calabar), no score 67.7 % (mean of ten published rates).".to_owned(),
         "Running average: feet finished before the day, with two feet at 67.7 % tenotomy and five at 5.6 casts added, so that no chance is 0 or 1.".to_owned(),

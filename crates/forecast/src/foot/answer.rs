@@ -229,7 +229,7 @@ pub struct Basis {
     /// Children of this clinic followed in the brace.
     pub braced_children: usize,
     /// Share of the forecast of sittings to come that is read off the clinic's own counts rather than
-    /// off the signs of this foot, 0–1; its own rate of tenotomy is weighed in the same way.
+    /// off the signs of this foot, 0–1.
     pub own_counts_share: f64,
     /// In a sentence.
     pub words: String,

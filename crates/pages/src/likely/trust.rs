@@ -35,7 +35,7 @@ pub fn forecasts(frame: &Frame, view: &ForecastsView<'_>) -> Markup {
     let body = html! {
         h1 { "How good the forecasts were" }
         p.lead {
-            "Every foot that came through its first casts here is forecast again as of each day it was seen, from what was written by then and from feet finished before, and compared with what came."
+            "Every foot that came through its first casts here is forecast again as of each day it was seen, from what was written by then and from what the clinic knew of other feet before, and compared with what came."
         }
         @match view {
             ForecastsView::Working { children } => (working(*children)),
