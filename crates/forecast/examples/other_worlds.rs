@@ -65,16 +65,28 @@ fn main() {
     let seeds = if words.iter().any(|word| word == "tuning") { TUNING } else { REPORTED };
     let few = words.iter().find_map(|word| word.parse().ok()).unwrap_or(usize::MAX);
     let named = World::ALL.iter().any(|world| words.iter().any(|word| word == world.name()));
-    println!("Seeds {} to {}, {} feet each; mean and standard deviation over the seeds.\n", seeds.start(), seeds.end(), worlds::FEET);
+    println!(
+        "Seeds {} to {}, {} feet each; mean and standard deviation over the seeds.\n",
+        seeds.start(),
+        seeds.end(),
+        worlds::FEET
+    );
     println!("| world | {} |\n|---|{}", HEADS.join(" | "), "---|".repeat(FIGURES));
     for world in World::ALL {
         if named && !words.iter().any(|word| word == world.name()) {
             continue;
         }
-        let found: Vec<[f64; FIGURES]> = seeds.clone().take(few).map(|seed| figures(&past(world, seed))).collect();
+        let found: Vec<[f64; FIGURES]> =
+            seeds.clone().take(few).map(|seed| figures(&past(world, seed))).collect();
         let cells = (0..FIGURES).map(|number| {
             let (mean, spread) = mean_and_spread(found.iter().map(|figures| figures[number]));
-            let digits = if number < 9 { 1 } else if number == 9 { 2 } else { 3 };
+            let digits = if number < 9 {
+                1
+            } else if number == 9 {
+                2
+            } else {
+                3
+            };
             format!("{mean:.digits$} ± {spread:.digits$}")
         });
         println!("| {} | {} |", world.name(), cells.collect::<Vec<_>>().join(" | "));

@@ -254,8 +254,7 @@ fn tenotomy(all: &[Against<bool>], notes: &mut Vec<String>) -> Tenotomy {
 
 /// Of the feet that finished after the first ones.
 fn later_tenotomy(all: &[Against<bool>]) -> Tenotomy {
-    let later: Vec<Against<bool>> =
-        all.iter().filter(|one| one.experience.place > FIRST).copied().collect();
+    let later: Vec<Against<bool>> = all.iter().filter(|one| one.experience.place > FIRST).copied().collect();
     tenotomy(&later, &mut Vec::new())
 }
 

@@ -94,7 +94,10 @@ impl Dated {
         let date = |forecast: &Option<DateForecast>, day: Option<i32>| {
             let (forecast, day) = (forecast.as_ref()?, day.filter(|day| *day > now.as_of)?);
             let both = [forecast.window50, forecast.window90];
-            Some(((day - now.as_of) as usize, both.map(|window| (window.from_day..=window.to_day).contains(&day))))
+            Some((
+                (day - now.as_of) as usize,
+                both.map(|window| (window.from_day..=window.to_day).contains(&day)),
+            ))
         };
         let count = |forecast: &Option<CountForecast>, casts: Option<usize>| {
             let (forecast, casts) = (forecast.as_ref()?, casts?);

@@ -59,8 +59,8 @@ pub mod windows;
 mod words;
 
 pub use answer::{
-    Band, Basis, Chance, CountForecast, CountWindow, DateForecast, DayWindow, FootForecast, HeldHere, Input, PathPoint,
-    PlacesToCome, Stage, Unlike, UnlikeWhy,
+    Band, Basis, Chance, CountForecast, CountWindow, DateForecast, DayWindow, FootForecast, HeldHere, Input,
+    PathPoint, PlacesToCome, Stage, Unlike, UnlikeWhy,
 };
 pub use forecaster::Forecaster;
 

@@ -211,7 +211,9 @@ impl Recalibration {
 
     /// A widened forecast as the clinic's past has it.
     pub(crate) fn map(&self, target: Target, band: Band, widened: &mut [f64]) {
-        if let Some(map) = self.maps.as_ref().and_then(|maps| maps.get(target as usize * BANDS + band as usize)) {
+        if let Some(map) =
+            self.maps.as_ref().and_then(|maps| maps.get(target as usize * BANDS + band as usize))
+        {
             map.apply(widened);
         }
     }

@@ -19,7 +19,8 @@ pub(crate) type Facts = [f64; FACTS];
 pub(crate) fn facts(signs_logit: f64, born_day: Option<i32>, foot: &SeenFoot, as_of: i32) -> Facts {
     let seen: Vec<_> = foot.visits.iter().filter(|visit| visit.day <= as_of).collect();
     let last = |chosen: &[Sign]| seen.iter().rev().find_map(|visit| halves(&visit.signs, chosen));
-    let scaled = |score: Option<u8>, middle: f64| score.map_or(0.0, |score| (f64::from(score) - middle) / middle);
+    let scaled =
+        |score: Option<u8>, middle: f64| score.map_or(0.0, |score| (f64::from(score) - middle) / middle);
     let first = seen.first().and_then(|visit| halves(&visit.signs, &Sign::ALL));
     let age = born_day.map_or(0.0, |born| (f64::from(as_of - born) / 90.0 - 1.0).clamp(-1.0, 2.0));
     [

@@ -80,14 +80,16 @@ impl Past {
             .filter_map(|(number, child)| Some((number, clinic.read(child.borrow())?)))
             .collect();
         finished.sort_by_key(|(number, lesson)| (lesson.day, *number));
-        let mut seen: Vec<Happening> = children.par_iter().flat_map_iter(|child| happenings(child.borrow())).collect();
+        let mut seen: Vec<Happening> =
+            children.par_iter().flat_map_iter(|child| happenings(child.borrow())).collect();
         seen.retain(|seen| seen.day <= as_of);
         seen.sort_unstable();
         let each = children.iter().enumerate();
         let mut decided: Vec<Decided> =
             each.flat_map(|(number, child)| decided(number, child.borrow(), as_of)).collect();
         decided.sort_unstable();
-        let trials = children.iter().map(|child| vec![Trials::default(); child.borrow().feet.len()]).collect();
+        let trials =
+            children.iter().map(|child| vec![Trials::default(); child.borrow().feet.len()]).collect();
         Self { finished, seen, decided, as_of, taken: 0, judged: 0, heard: 0, trials }
     }
 
@@ -187,7 +189,8 @@ impl Past {
 
     /// The last day of forecasts made before the clinic learns anew.
     fn learns_next(&self) -> i32 {
-        let finished = self.finished.get(self.taken + self.taken / FINISHED_STEP).map(|(_, lesson)| lesson.day);
+        let finished =
+            self.finished.get(self.taken + self.taken / FINISHED_STEP).map(|(_, lesson)| lesson.day);
         let decided = self.decided.get(self.judged + self.judged / FINISHED_STEP).map(|decided| decided.day);
         let seen = self.seen.get(self.heard + self.heard / SEEN_STEP).map(|seen| seen.day);
         finished.into_iter().chain(decided).chain(seen).min().unwrap_or(i32::MAX)

@@ -43,9 +43,7 @@ impl Marks {
     /// The map of these marks over that of so many others.
     pub(crate) fn over(&self, prior: &Map, weight: f64) -> Map {
         let sum = weight + self.cells.iter().sum::<f64>();
-        Map {
-            shares: std::array::from_fn(|cell| (self.cells[cell] + weight * prior.shares[cell]) / sum),
-        }
+        Map { shares: std::array::from_fn(|cell| (self.cells[cell] + weight * prior.shares[cell]) / sum) }
     }
 }
 

@@ -23,13 +23,24 @@ fn the_worlds_are_those_that_were_fixed() {
         assert!((FEET..=FEET + 1).contains(&feet), "{}: {feet}", world.name());
         children.iter().map(|child| i64::from(child.last_day)).sum::<i64>()
     };
-    let found: Vec<[i64; 2]> =
-        World::ALL.iter().map(|world| [days(*world, *TUNING.start()), days(*world, *REPORTED.start())]).collect();
+    let found: Vec<[i64; 2]> = World::ALL
+        .iter()
+        .map(|world| [days(*world, *TUNING.start()), days(*world, *REPORTED.start())])
+        .collect();
     println!("{found:?}");
     assert_eq!(found, FIXED);
 }
 
-const FIXED: [[i64; 2]; 8] = [[0; 2]; 8];
+const FIXED: [[i64; 2]; 8] = [
+    [108_410, 121_908],
+    [113_894, 123_642],
+    [129_502, 117_272],
+    [115_204, 110_896],
+    [114_096, 118_008],
+    [133_875, 127_382],
+    [281_516, 280_681],
+    [118_321, 94_407],
+];
 
 /// Before forecasts were recalibrated, windows of 90 % held 83 % after a hundred feet and 47 % of the first
 /// fifty in the slow clinic, 78 % and 77 % in the one with a tenth of complex feet. Two clinics of some 150
@@ -52,7 +63,10 @@ fn windows_and_chances_hold_in_two_worlds() {
             sums.iter_mut().zip(found).for_each(|(sum, found)| *sum += found / 2.0);
         }
         let [first, ninety, fifty, worse] = sums;
-        println!("{}: first {first:.3}, later {ninety:.3} and {fifty:.3}, log score {worse:+.3}", world.name());
+        println!(
+            "{}: first {first:.3}, later {ninety:.3} and {fifty:.3}, log score {worse:+.3}",
+            world.name()
+        );
         assert!(first > 0.77, "{}: {first}", world.name());
         assert!((0.84..=0.96).contains(&ninety), "{}: {ninety}", world.name());
         assert!((0.43..=0.57).contains(&fifty), "{}: {fifty}", world.name());

@@ -27,7 +27,8 @@ pub fn held(here: Option<HeldHere>) -> String {
     match here {
         None => "How often such windows hold here is not measured.".to_owned(),
         Some(HeldHere { windows: 0, .. }) => {
-            "No window like this has been checked here yet, so how often they hold here cannot be said.".to_owned()
+            "No window like this has been checked here yet, so how often they hold here cannot be said."
+                .to_owned()
         }
         Some(HeldHere { windows, .. }) if windows < FEW_WINDOWS => {
             let checked = words::count(windows as i64, "window", "windows");
