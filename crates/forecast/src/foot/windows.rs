@@ -14,6 +14,9 @@ pub const SLACK: f64 = 0.02;
 /// How far below. Less, because short windows are preferred and would all lie low.
 const SHORT: f64 = 0.005;
 
+/// What sums of chances may be off by rounding.
+const EDGE: f64 = 1e-9;
+
 /// A window: first and last index, and the share it holds.
 pub type Window = (usize, usize, f64);
 
@@ -38,10 +41,24 @@ fn window(chances: &[f64], nominal: f64, first: usize) -> Window {
     let longest = shortest(chances, nominal - SHORT).unwrap_or(last);
     let mut best = (0, last, chances.iter().sum::<f64>());
     let mut best_rank = (f64::INFINITY, 0.0, 0.0);
-    for from in (0..chances.len()).filter(|from| chances[*from] > 0.0) {
+    let mut left = best.2;
+    for from in 0..chances.len() {
+        let all_from_here = left;
+        left -= chances[from];
+        // Even everything from here on holds too little, and from any later day as well.
+        if nominal - SHORT - EDGE - all_from_here > best_rank.0 {
+            break;
+        }
+        if chances[from] <= 0.0 {
+            continue;
+        }
         let mut held = 0.0;
         for (to, chance) in chances.iter().enumerate().skip(from).take(longest + 1) {
             held += chance;
+            // Longer ones hold too much.
+            if held - nominal - SLACK - EDGE > best_rank.0 {
+                break;
+            }
             let tried = rank((from, to, held), nominal);
             if *chance > 0.0 && tried < best_rank {
                 (best, best_rank) = ((from, to, held), tried);
@@ -231,6 +248,37 @@ mod tests {
             let Some((_, chances)) = tidy(&raw) else { continue };
             let [half, most] = windows(&chances);
             assert!(most.0 <= half.0 && half.1 <= most.1, "{half:?} in {most:?}");
+        }
+    }
+
+    /// What the search leaves out is never the best: all runs ranked give the same window.
+    #[test]
+    fn the_search_finds_the_best_of_all_runs() {
+        let mut state = 11_u64;
+        let mut unit = || {
+            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+            (state >> 40) as f64 / f64::from(1_u32 << 24)
+        };
+        for _ in 0..500 {
+            let raw: Vec<f64> = (0..60).map(|_| if unit() < 0.6 { 0.0 } else { unit().powi(4) }).collect();
+            let Some((_, chances)) = tidy(&raw) else { continue };
+            for nominal in [0.3, 0.5, 0.9, 0.98] {
+                let longest = shortest(&chances, nominal - SHORT).unwrap_or(chances.len() - 1);
+                let runs = (0..chances.len()).flat_map(|from| {
+                    let last = (from + longest).min(chances.len() - 1);
+                    (from..=last).map(move |to| (from, to))
+                });
+                let whole = runs.filter(|(from, to)| chances[*from] > 0.0 && chances[*to] > 0.0);
+                let best = whole
+                    .map(|(from, to)| rank((from, to, chances[from..=to].iter().sum()), nominal))
+                    .reduce(|best, tried| if tried < best { tried } else { best });
+                let found = rank(window(&chances, nominal, 0), nominal);
+                let best = best.unwrap_or(found);
+                assert!(
+                    (found.0 - best.0).abs() < 1e-9 && (found.0 > 0.0 || found.1 <= best.1),
+                    "{found:?} {best:?}"
+                );
+            }
         }
     }
 
