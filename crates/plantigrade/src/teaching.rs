@@ -26,6 +26,8 @@ const SMALL: usize = 1_500;
 const TESTED_AT_ONCE: usize = 300;
 /// Of a large clinic the last finished so many teach: habits change, and memory is not endless.
 const TAUGHT: usize = 4_000;
+/// A child in casts that was not seen for so many days teaches nothing: it is lost, or its record is.
+const UNDER_WAY_DAYS: i32 = 365;
 /// Days kept of which forecasts were asked for.
 const KEPT_DAYS: usize = 6;
 
@@ -212,7 +214,7 @@ impl Taught {
 /// # Errors
 /// When the records cannot be read.
 pub fn clinic_at_once(archive: &Archive, as_of: Day) -> Result<ClinicPosterior, ArchiveError> {
-    let children = finished(archive, as_of)?.0;
+    let children = teachers(archive, as_of)?;
     Ok(ClinicPosterior::of(&Parameters::published(), &children, as_of.number()))
 }
 
@@ -221,16 +223,26 @@ fn over(child: &SeenChild) -> Option<i32> {
     child.feet.iter().filter_map(|foot| foot.brace_day.or(foot.tenotomy_day)).max()
 }
 
-/// The children who teach, the last finished of them where there are many, and how many were left out.
-fn finished(archive: &Archive, as_of: Day) -> Result<(Vec<SeenChild>, usize), ArchiveError> {
-    let mut latest = Latest::default();
+/// The children who teach: those whose first casting is over, the last of them where there are many, and
+/// those in casts now, of whom the days between sittings teach already.
+fn teachers(archive: &Archive, as_of: Day) -> Result<Vec<SeenChild>, ArchiveError> {
+    let (mut latest, mut in_casts) = (Latest::default(), Latest::default());
     archive.for_each_child(&mut |child, entries| {
         let seen = SeenChild::of(&Course::of(child, &entries, as_of)).child;
-        if let Some(day) = over(&seen) {
-            latest.take(day, seen);
+        match (over(&seen), last_sitting(&seen)) {
+            (Some(day), _) => latest.take(day, seen),
+            (None, Some(day)) if as_of.number() - day <= UNDER_WAY_DAYS => in_casts.take(day, seen),
+            _ => {}
         }
     })?;
-    Ok(latest.all())
+    let mut children = latest.all().0;
+    children.extend(in_casts.all().0);
+    Ok(children)
+}
+
+/// The last sitting of a child's first casting.
+fn last_sitting(child: &SeenChild) -> Option<i32> {
+    child.feet.iter().filter_map(|foot| foot.visits.last()).map(|visit| visit.day).max()
 }
 
 /// How the forecasts of the children in the archive did.

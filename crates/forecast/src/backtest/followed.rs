@@ -1,6 +1,7 @@
 //! A child with what was known of it on each day on which it was seen before the brace.
 
 use crate::SeenChild;
+use crate::learning::{days_before_brace as days, decided_day};
 use crate::natural_history::{ChildTruth, seen};
 use course::Course;
 use rayon::prelude::*;
@@ -16,25 +17,14 @@ pub struct Followed {
     pub then: Vec<(i32, SeenChild)>,
 }
 
-/// Days on which a child was seen before the brace.
-fn days(child: &SeenChild) -> Vec<i32> {
-    let brace = child.feet.iter().filter_map(|foot| foot.brace_day).max().unwrap_or(i32::MAX);
-    let sittings = child.feet.iter().flat_map(|foot| foot.visits.iter().map(|visit| visit.day));
-    let cuts = child.feet.iter().filter_map(|foot| foot.tenotomy_day);
-    let mut days: Vec<i32> = sittings.chain(cuts).filter(|day| *day < brace).collect();
-    days.sort_unstable();
-    days.dedup();
-    days
-}
-
 impl Followed {
     /// From the entries of a child: its course is computed anew as of each of the days.
     #[must_use]
     pub fn of_entries(child: ChildId, entries: &[Entry], as_of: Day) -> Self {
         let known = |day: Day| SeenChild::of(&Course::of(child, entries, day)).child;
         let now = known(as_of);
-        let finished = crate::learning::finished_day(&now).is_some();
-        let days = if finished { days(&now) } else { Vec::new() };
+        let decided = now.feet.iter().any(|foot| decided_day(foot).is_some());
+        let days = if decided { days(&now) } else { Vec::new() };
         let then = days.into_iter().map(|day| (day, known(Day::from_number(day)))).collect();
         Self { now, then }
     }

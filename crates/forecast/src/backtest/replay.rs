@@ -2,143 +2,113 @@
 
 use super::baselines::Running;
 use super::report::BacktestReport;
-use super::score::Scores;
+use super::score::{Experience, Scores};
 use super::{Followed, report};
+use crate::SeenChild;
 use crate::foot::Forecaster;
-use crate::learning::{ClinicPosterior, Lesson, Trials, finished_day};
+use crate::learning::{ClinicPosterior, Moment, Past, Trials};
 use crate::natural_history::Parameters;
 use rayon::prelude::*;
-
-/// The clinic learns anew when one in so many more children has finished.
-const STEP: usize = 50;
-
-/// One forecast to make again: the day, the child, its place in [`Followed::then`].
-type Moment = (i32, usize, usize);
 
 /// Replays every finished foot of a clinic as of each day on which it was seen before the brace.
 #[must_use]
 pub fn backtest(parameters: &Parameters, children: &[Followed], as_of: i32) -> BacktestReport {
-    let mut replay = Replay::new(parameters, children, as_of);
-    let mut moments: Vec<Moment> = Vec::new();
-    for (_, number, _) in &replay.finished {
-        let then = &children[*number].then;
-        moments.extend(then.iter().enumerate().map(|(place, (day, _))| (*day, *number, place)));
-    }
-    moments.sort_unstable();
+    let mut clinic = ClinicPosterior::published(parameters);
+    let now: Vec<&SeenChild> = children.iter().map(|child| &child.now).collect();
+    let mut past = Past::of(&clinic, &now, as_of);
+    let mut replay = Replay::new(children, &past);
+    let all = past.tried(usize::MAX);
+    let days = |child: usize| children[child].then.iter().map(|(day, _)| *day).collect();
+    let moments = past.moments(&all, days);
     let mut rest = moments.as_slice();
-    while let Some((day, ..)) = rest.first() {
-        replay.learn_before(*day);
-        let until = replay.learns_next().unwrap_or(i32::MAX);
-        let together = rest.partition_point(|moment| moment.0 <= until);
-        let (now, later) = rest.split_at(together.max(1));
-        replay.forecast(now);
-        rest = later;
+    while let Some(moment) = rest.first() {
+        let now = past.until_it_learns(&mut clinic, moment.day, rest);
+        replay.average(&past);
+        let trials = replay.forecast(&clinic, now);
+        past.note(now, trials);
+        rest = &rest[now.len()..];
     }
-    replay.finish(as_of)
+    past.learn_before(&mut clinic, i32::MAX);
+    replay.finish(&past, &clinic, as_of)
 }
 
 struct Replay<'a> {
     children: &'a [Followed],
-    /// Finished children in order of the day they finished, with what they teach.
-    finished: Vec<(i32, usize, Lesson)>,
-    /// How many of them have been learned from.
-    learned: usize,
-    clinic: ClinicPosterior,
+    /// Of each finished child, how many feet finished before its own.
+    places: Vec<Option<usize>>,
     running: Running,
+    /// How many finished children the running average holds.
+    averaged: usize,
     scores: Scores,
-    trials: Vec<Vec<Trials>>,
     forecasts: usize,
 }
 
 impl<'a> Replay<'a> {
-    fn new(parameters: &Parameters, children: &'a [Followed], as_of: i32) -> Self {
-        let clinic = ClinicPosterior::published(parameters);
-        let mut finished: Vec<(i32, usize, Lesson)> = children
-            .par_iter()
-            .enumerate()
-            .filter_map(|(number, child)| {
-                let day = finished_day(&child.now).filter(|day| *day <= as_of)?;
-                Some((day, number, clinic.read(&child.now)?))
-            })
-            .collect();
-        finished.sort_by_key(|(day, number, _)| (*day, *number));
-        Self {
-            children,
-            finished,
-            learned: 0,
-            clinic,
-            running: Running::new(),
-            scores: Scores::default(),
-            trials: children.iter().map(|child| vec![Trials::default(); child.now.feet.len()]).collect(),
-            forecasts: 0,
+    fn new(children: &'a [Followed], past: &Past) -> Self {
+        let (mut places, mut feet) = (vec![None; children.len()], 0);
+        for (number, _) in &past.finished {
+            places[*number] = Some(feet);
+            feet += children[*number].now.feet.len();
         }
+        let running = Running::new();
+        Self { children, places, running, averaged: 0, scores: Scores::default(), forecasts: 0 }
     }
 
-    /// Learns from every child that finished before a day.
-    fn learn_before(&mut self, day: i32) {
-        while let Some((finished, number, lesson)) = self.finished.get(self.learned)
-            && *finished < day
-        {
-            for foot in &self.trials[*number] {
-                self.clinic.guard.trial(foot);
-            }
-            self.clinic.take(lesson);
+    /// Brings the running average to the children that the clinic has learned from.
+    fn average(&mut self, past: &Past) {
+        let taken = past.taken();
+        for (number, _) in &taken[self.averaged..] {
             self.children[*number].now.feet.iter().for_each(|foot| self.running.learn(foot));
-            self.learned += 1;
         }
+        self.averaged = taken.len();
     }
 
-    /// The last day of forecasts made before the clinic learns anew.
-    fn learns_next(&self) -> Option<i32> {
-        let more = self.learned / STEP;
-        self.finished.get(self.learned + more).map(|(day, ..)| *day)
-    }
-
-    fn forecast(&mut self, moments: &[Moment]) {
-        let forecaster = Forecaster::new(&self.clinic);
-        let (children, running) = (self.children, self.running);
-        let made: Vec<(usize, Scores, Vec<Trials>)> = moments
-            .par_iter()
-            .map(|(day, number, place)| {
-                let child = &children[*number];
-                let then = &child.then[*place].1;
-                let mut scores = Scores::default();
-                let (forecasts, trials) = forecaster.again(then, &child.now, *day);
-                for forecast in forecasts {
-                    let pair = foot(then, forecast.side).zip(foot(&child.now, forecast.side));
-                    if let Some((then, now)) = pair {
-                        scores.take(Scores::of(&forecast, then, now, &running));
-                    }
-                }
-                (*number, scores, trials)
-            })
-            .collect();
-        self.forecasts += made.len();
-        for (number, scores, trials) in made {
+    fn forecast(&mut self, clinic: &ClinicPosterior, moments: &[Moment]) -> Vec<Vec<Trials>> {
+        let forecaster = Forecaster::new(clinic);
+        let finished = clinic.finished_feet();
+        let made: Vec<(Scores, Vec<Trials>)> =
+            moments.par_iter().map(|moment| self.again(&forecaster, moment, finished)).collect();
+        self.forecasts += moments.iter().filter(|moment| self.places[moment.child].is_some()).count();
+        let taken = made.into_iter().map(|(scores, trials)| {
             self.scores.take(scores);
-            for (all, more) in self.trials[number].iter_mut().zip(trials) {
-                all.take(more);
+            trials
+        });
+        taken.collect()
+    }
+
+    fn again(&self, forecaster: &Forecaster, moment: &Moment, finished: usize) -> (Scores, Vec<Trials>) {
+        let child = &self.children[moment.child];
+        let then = &child.then[moment.place].1;
+        let mut scores = Scores::default();
+        let (forecasts, trials) = forecaster.again(then, &child.now, moment.day);
+        // Forecasts of a child that is not finished yet are made for what they teach, and not scored.
+        let Some(before) = self.places[moment.child] else { return (scores, trials) };
+        for (number, forecast) in forecasts.into_iter().enumerate() {
+            let experience = Experience { finished, place: before + number + 1 };
+            let pair = foot(then, forecast.side).zip(foot(&child.now, forecast.side));
+            if let Some((then, now)) = pair {
+                scores.take(Scores::of(&forecast, then, now, &self.running, experience));
             }
         }
+        (scores, trials)
     }
 
-    fn finish(mut self, as_of: i32) -> BacktestReport {
-        self.learn_before(i32::MAX);
-        let feet = self.finished.iter().map(|(_, number, _)| self.children[*number].now.feet.len()).sum();
+    fn finish(self, past: &Past, clinic: &ClinicPosterior, as_of: i32) -> BacktestReport {
+        let feet = past.finished.iter().map(|(number, _)| self.children[*number].now.feet.len()).sum();
         report::write(
             &self.scores,
             report::Counts {
                 as_of,
                 feet,
-                children: self.finished.len(),
+                children: past.finished.len(),
                 forecasts: self.forecasts,
-                unfinished: self.children.len() - self.finished.len(),
-                own_counts_share: self.clinic.own_counts_share(),
+                unfinished: self.children.len() - past.finished.len(),
+                own_counts_share: clinic.own_counts_share(),
             },
         )
     }
 }
 
-fn foot(child: &crate::SeenChild, side: record::Side) -> Option<&crate::SeenFoot> {
+fn foot(child: &SeenChild, side: record::Side) -> Option<&crate::SeenFoot> {
     child.feet.iter().find(|foot| foot.side == side)
 }

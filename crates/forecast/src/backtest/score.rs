@@ -1,8 +1,9 @@
 //! One forecast against what happened.
 
-use super::baselines::{Running, rule_casts, rule_tenotomy};
+use super::baselines::{Running, rule_casts};
 use crate::SeenFoot;
 use crate::foot::{DateForecast, DayWindow, FootForecast, Stage, windows};
+use crate::learning::rule_of_thumb;
 
 /// What a window was for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -12,10 +13,20 @@ pub(super) enum Event {
     Brace,
 }
 
+/// How much the clinic had seen when a forecast was made.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Experience {
+    /// Feet that had finished before.
+    pub(super) finished: usize,
+    /// Place of the foot itself in the order of finishing, from 1.
+    pub(super) place: usize,
+}
+
 /// A window against the day on which it happened.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Hit {
     pub(super) event: Event,
+    pub(super) experience: Experience,
     /// 50 % and 90 %: held the day, days long, chance stated.
     pub(super) held: [bool; 2],
     pub(super) days: [i32; 2],
@@ -25,6 +36,7 @@ pub(super) struct Hit {
 /// Forecasts of a number, the model's first, then the baselines', against what happened.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Against<T> {
+    pub(super) experience: Experience,
     pub(super) said: [f64; 3],
     pub(super) happened: T,
 }
@@ -45,44 +57,67 @@ impl Scores {
     }
 
     /// Scores a forecast made of `then` by what is known `now`.
-    pub(super) fn of(forecast: &FootForecast, then: &SeenFoot, now: &SeenFoot, running: &Running) -> Self {
+    pub(super) fn of(
+        forecast: &FootForecast,
+        then: &SeenFoot,
+        now: &SeenFoot,
+        running: &Running,
+        experience: Experience,
+    ) -> Self {
         let mut scores = Self::default();
         let day = forecast.as_of;
         let open = |known: Option<i32>| known.filter(|known| *known > day);
-        scores.hit(Event::Ready, forecast.ready.as_ref(), open(now.ready_day));
+        let mut hit = |event, forecast: Option<&DateForecast>, happened| {
+            scores.hits.extend(hit(event, experience, forecast, happened));
+        };
+        hit(Event::Ready, forecast.ready.as_ref(), open(now.ready_day));
         if then.tenotomy_planned_day.is_none() {
-            scores.hit(Event::Tenotomy, forecast.tenotomy_day.as_ref(), open(now.tenotomy_day));
+            hit(Event::Tenotomy, forecast.tenotomy_day.as_ref(), open(now.tenotomy_day));
         }
-        scores.hit(Event::Brace, forecast.brace.as_ref(), open(now.brace_day));
+        hit(Event::Brace, forecast.brace.as_ref(), open(now.brace_day));
         if matches!(forecast.stage, Stage::BeforeFirstCast | Stage::InCasts)
             && now.ready_day.is_some_and(|ready| ready > day)
         {
-            scores.in_casts(forecast, then, now, running);
+            scores.in_casts(forecast, then, now, running, experience);
         }
         scores
     }
 
-    fn hit(&mut self, event: Event, forecast: Option<&DateForecast>, happened: Option<i32>) {
-        let (Some(forecast), Some(day)) = (forecast, happened) else { return };
-        let both = [forecast.window50, forecast.window90];
-        let held = |window: DayWindow| (window.from_day..=window.to_day).contains(&day);
-        self.hits.push(Hit {
-            event,
-            held: both.map(held),
-            days: both.map(|window| window.to_day - window.from_day + 1),
-            stated: both.map(|window| window.chance),
-        });
-    }
-
-    fn in_casts(&mut self, forecast: &FootForecast, then: &SeenFoot, now: &SeenFoot, running: &Running) {
+    fn in_casts(
+        &mut self,
+        forecast: &FootForecast,
+        then: &SeenFoot,
+        now: &SeenFoot,
+        running: &Running,
+        experience: Experience,
+    ) {
         if let Some(counts) = &forecast.casts_to_come {
             let median = windows::median(&counts.chances) as f64;
             let happened = f64::from(now.casts.saturating_sub(then.casts));
-            self.casts.push(Against { said: [median, rule_casts(then), running.casts(then)], happened });
+            let said = [median, rule_casts(then), running.casts(then)];
+            self.casts.push(Against { experience, said, happened });
         }
         if let Some(chance) = forecast.tenotomy {
-            let said = [chance.value, rule_tenotomy(then), running.tenotomy()];
-            self.tenotomy.push(Against { said, happened: now.tenotomy_day.is_some() });
+            let said = [chance.value, rule_of_thumb(then, forecast.as_of), running.tenotomy()];
+            self.tenotomy.push(Against { experience, said, happened: now.tenotomy_day.is_some() });
         }
     }
+}
+
+fn hit(
+    event: Event,
+    experience: Experience,
+    forecast: Option<&DateForecast>,
+    happened: Option<i32>,
+) -> Option<Hit> {
+    let (forecast, day) = (forecast?, happened?);
+    let both = [forecast.window50, forecast.window90];
+    let held = |window: DayWindow| (window.from_day..=window.to_day).contains(&day);
+    Some(Hit {
+        event,
+        experience,
+        held: both.map(held),
+        days: both.map(|window| window.to_day - window.from_day + 1),
+        stated: both.map(|window| window.chance),
+    })
 }

@@ -114,6 +114,8 @@ pub struct CountForecast {
     pub window50: CountWindow,
     /// About 90 %.
     pub window90: CountWindow,
+    /// How many windows like these held here; `None` where that is not measured.
+    pub here: Option<HeldHere>,
 }
 
 /// A range of counts, both ends included.
@@ -142,6 +144,20 @@ pub struct DateForecast {
     pub window50: DayWindow,
     /// About 90 %.
     pub window90: DayWindow,
+    /// How many windows like these held here; `None` where that is not measured.
+    pub here: Option<HeldHere>,
+}
+
+/// How many earlier windows of this clinic held what came: windows for the same thing, at the same stage,
+/// of feet that have finished since, each made from what was known on its day.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct HeldHere {
+    /// Windows of each size.
+    pub windows: usize,
+    /// Of those of about 50 %, how many held.
+    pub held50: usize,
+    /// Of those of about 90 %, how many held.
+    pub held90: usize,
 }
 
 /// A range of days, both ends included.
@@ -213,7 +229,7 @@ pub struct Basis {
     /// Children of this clinic followed in the brace.
     pub braced_children: usize,
     /// Share of the forecast of sittings to come that is read off the clinic's own counts rather than
-    /// off the signs of this foot, 0–1; its own rate of tenotomy is weighed in the same way.
+    /// off the signs of this foot, 0–1.
     pub own_counts_share: f64,
     /// In a sentence.
     pub words: String,

@@ -2,17 +2,18 @@
 
 use super::dates::{Days, add, later_of, remaining, sittings_and_waits, sittings_to_days};
 use super::now::{ChildNow, FootNow};
-use super::outcomes::{OUTCOMES, Outcomes, by_sitting, cells, hindfoot, scale};
+use super::outcomes::{OUTCOMES, Outcomes, by_sitting, cells, hindfoot, scale, tilted};
 use super::tables::{APART, Tables, held, holding};
 use super::{SITTINGS, Stage};
-use crate::learning::{AtSitting, Cells, TenotomyTable, midfoot, weigh};
+use crate::learning::{AtSitting, Cells, TenotomyTable, Voices, midfoot, weigh};
 use crate::natural_history::HOLDING_DAYS;
 
 /// What is said of one foot before the brace.
 pub(crate) struct Casting {
     /// What is written of the hindfoot at the decision; sums to 1.
     pub(crate) written: Option<Cells>,
-    /// Chance of a tenotomy, where it is open.
+    /// What the experts on tenotomy say, and the chance that they give together, where it is open.
+    pub(crate) voices: Option<Voices>,
     pub(crate) tenotomy: Option<f64>,
     /// Days from now, each summing to 1.
     pub(crate) ready: Option<Days>,
@@ -33,6 +34,18 @@ pub(crate) fn table<'t>(tables: &'t Tables, foot: &FootNow<'_>) -> &'t TenotomyT
 /// Chance of a tenotomy by the signs alone, from what is written of the hindfoot at the decision.
 pub(crate) fn by_signs(tables: &Tables, foot: &FootNow<'_>, written: &Cells) -> f64 {
     weigh(written, &table(tables, foot).mean)
+}
+
+/// What the experts say of a foot whose outcomes are these, and the outcomes with the chance they give.
+pub(crate) fn heard(
+    tables: &Tables,
+    now: &ChildNow<'_>,
+    foot: &FootNow<'_>,
+    outcomes: &[f64; OUTCOMES],
+) -> (Voices, [f64; OUTCOMES]) {
+    let cut: f64 = outcomes.iter().skip(1).step_by(2).sum();
+    let voices = tables.experts.voices(cut, now.child.born_day, foot.seen, now.as_of);
+    (voices, tilted(outcomes, tables.experts.chance(&voices)))
 }
 
 /// The forecast of every foot of a child that is on its way to the brace; `None` for the others.
@@ -145,6 +158,7 @@ fn in_casts(tables: &Tables, now: &ChildNow<'_>, foot: &FootNow<'_>, outcomes: &
     let mut mixed = pooled(&signs, own_counts(tables, foot));
     scale(&mut mixed);
     let factor = factors(&mixed, &signs);
+    let (voices, mixed) = heard(tables, now, foot, &mixed);
     let (ready, tenotomy_days) = dates(tables, now, &mixed);
     let mut braces = vec![Days::new(); SITTINGS];
     let (mut casts, mut correcting) = (Days::new(), vec![0.0; SITTINGS]);
@@ -156,6 +170,7 @@ fn in_casts(tables: &Tables, now: &ChildNow<'_>, foot: &FootNow<'_>, outcomes: &
     }
     Casting {
         written: Some(written(outcomes, &factor)),
+        voices: Some(voices),
         tenotomy: Some(mixed.iter().skip(1).step_by(2).sum()),
         brace: sittings_and_waits(&braces, &now.first, &tables.interval_brief),
         ready: Some(ready),
@@ -194,6 +209,7 @@ impl Casting {
     fn only(brace: Days, casts: Days) -> Self {
         Self {
             written: None,
+            voices: None,
             tenotomy: None,
             ready: None,
             tenotomy_days: None,
@@ -209,10 +225,12 @@ fn ready(tables: &Tables, now: &ChildNow<'_>, foot: &FootNow<'_>, gone: i32) -> 
     let seen = foot.seen;
     let booked = seen.tenotomy_planned_day.filter(|day| *day >= now.as_of);
     let written = decision_cells(tables, foot);
+    let signs = by_signs(tables, foot, &written);
+    let voices = tables.experts.voices(signs, now.child.born_day, seen, now.as_of);
     let chance = match seen.tenotomy_decided {
         Some(cut) => f64::from(u8::from(cut)),
         None if booked.is_some() => 1.0,
-        None => tables.own_rate.pooled(by_signs(tables, foot, &written)),
+        None => tables.experts.chance(&voices),
     };
     let from = i32::from(gone == 0);
     let (wait, late) = match booked {
@@ -238,6 +256,7 @@ fn ready(tables: &Tables, now: &ChildNow<'_>, foot: &FootNow<'_>, gone: i32) -> 
     let open = seen.tenotomy_decided.is_none() && booked.is_none();
     Casting {
         written: open.then_some(written),
+        voices: open.then_some(voices),
         tenotomy: open.then_some(chance),
         tenotomy_days: (chance > 0.0).then_some(wait),
         overdue: (late && chance > 0.0) || (plain_late && chance < 1.0),

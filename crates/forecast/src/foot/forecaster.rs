@@ -1,10 +1,11 @@
 //! Putting the forecast of a child's feet together.
 
 use super::casting::{self, Casting};
+use super::dated::Dated;
 use super::dates::{Days, convolve, remaining};
 use super::now::{ChildNow, FootNow};
 use super::tables::Tables;
-use super::{Basis, Chance, CountForecast, DateForecast, FootForecast, PlacesToCome, Stage, path, words};
+use super::{Basis, Chance, DateForecast, FootForecast, PlacesToCome, Stage, path, words};
 use crate::adherence::RelapseByWear;
 use crate::bracing::Family;
 use crate::learning::{BracingHabit, ClinicPosterior, Trials, midfoot};
@@ -37,7 +38,7 @@ impl Forecaster {
     #[must_use]
     pub fn of(&self, child: &SeenChild, as_of: i32) -> Vec<FootForecast> {
         let now = ChildNow::of(&self.tables, child, as_of);
-        let mut feet = self.feet(&now, &casting::forecast(&self.tables, &now));
+        let mut feet = self.feet(&now, &casting::forecast(&self.tables, &now)).0;
         for (forecast, foot) in feet.iter_mut().zip(&now.feet).filter(|(_, foot)| foot.stage.in_casts()) {
             forecast.path = path::path(&self.tables, &now, foot);
         }
@@ -63,9 +64,14 @@ impl Forecaster {
         Some(PlacesToCome { cast_visits, tenotomy: tenotomy.clamp(0.0, 1.0) })
     }
 
-    /// Every foot's forecast but for its path.
-    fn feet(&self, now: &ChildNow<'_>, casting: &[Option<Casting>]) -> Vec<FootForecast> {
-        now.feet.iter().zip(casting).map(|(foot, casting)| self.foot(now, foot, casting.as_ref())).collect()
+    /// Every foot's forecast but for its path, and its windows as they are judged later.
+    fn feet(&self, now: &ChildNow<'_>, casting: &[Option<Casting>]) -> (Vec<FootForecast>, Vec<Dated>) {
+        let feet = now.feet.iter().zip(casting);
+        feet.map(|(foot, casting)| {
+            let dated = Dated::of(&self.tables, now, foot, casting.as_ref());
+            (self.foot(now, foot, casting.as_ref(), &dated), dated)
+        })
+        .unzip()
     }
 
     /// Forecasts without their paths as known then, and what [`Self::trials`] takes from that day.
@@ -77,24 +83,28 @@ impl Forecaster {
     ) -> (Vec<FootForecast>, Vec<Trials>) {
         let now = ChildNow::of(&self.tables, then, day);
         let casting = casting::forecast(&self.tables, &now);
-        (self.feet(&now, &casting), self.trials_of(&now, &casting, finished, day))
+        let (feet, dated) = self.feet(&now, &casting);
+        (feet, self.trials_of(&now, &casting, &dated, finished))
     }
 
-    fn foot(&self, now: &ChildNow<'_>, foot: &FootNow<'_>, casting: Option<&Casting>) -> FootForecast {
-        let date = |days: Option<&Days>| days.and_then(|days| DateForecast::of(now.as_of, days));
-        let count = |counts: Option<&Days>| counts.and_then(|counts| CountForecast::of(counts));
-        let brace = casting.map(|casting| &casting.brace);
+    fn foot(
+        &self,
+        now: &ChildNow<'_>,
+        foot: &FootNow<'_>,
+        casting: Option<&Casting>,
+        dated: &Dated,
+    ) -> FootForecast {
         FootForecast {
             side: foot.seen.side,
             as_of: now.as_of,
             stage: foot.stage,
-            casts_to_come: count(casting.map(|casting| &casting.casts)),
-            correcting_casts_to_come: count(casting.map(|casting| &casting.correcting)),
+            casts_to_come: dated.casts.clone(),
+            correcting_casts_to_come: dated.correcting.clone(),
             tenotomy: casting.and_then(|casting| self.tenotomy(foot, casting)),
-            ready: date(casting.and_then(|casting| casting.ready.as_ref())),
-            tenotomy_day: date(casting.and_then(|casting| casting.tenotomy_days.as_ref())),
-            brace: date(brace),
-            full_time_end: self.full_time_end(now, foot, brace),
+            ready: dated.ready.clone(),
+            tenotomy_day: dated.tenotomy_day.clone(),
+            brace: dated.brace.clone(),
+            full_time_end: self.full_time_end(now, foot, casting.map(|casting| &casting.brace)),
             relapse_within_year: self.relapse(now, foot),
             path: Vec::new(),
             basis: self.bases[usize::from(!foot.stage.before_brace())].clone(),
@@ -107,7 +117,7 @@ impl Forecaster {
     fn tenotomy(&self, foot: &FootNow<'_>, casting: &Casting) -> Option<Chance> {
         let value = casting.tenotomy?;
         let by_signs = casting::table(&self.tables, foot).interval(&casting.written?);
-        let (low, high) = self.tables.own_rate.interval(by_signs);
+        let (low, high) = self.tables.experts.interval(&casting.voices?, by_signs);
         Some(Chance { value, low: low.min(value), high: high.max(value) })
     }
 
@@ -141,49 +151,49 @@ impl Forecaster {
         Some(Chance { value: at(factor), low: at(low), high: at(high) })
     }
 
-    /// For each foot of a finished child: what the sign model and the clinic's own counts gave, at each of
-    /// its sittings with a cast, to what happened.
-    pub(crate) fn trials(&self, finished: &SeenChild) -> Vec<Trials> {
-        let mut trials = vec![Trials::default(); finished.feet.len()];
-        let days: std::collections::BTreeSet<i32> =
-            finished.feet.iter().flat_map(|foot| &foot.visits).map(|visit| visit.day).collect();
-        for day in days {
-            let then = finished.as_known_on(day);
-            let now = ChildNow::of(&self.tables, &then, day);
-            let more = self.trials_of(&now, &casting::forecast(&self.tables, &now), finished, day);
-            trials.iter_mut().zip(more).for_each(|(all, more)| all.take(more));
-        }
-        trials
+    /// For each foot of a finished child: what a forecast as of a day, from what was known `then`, was worth.
+    pub(crate) fn trials(&self, then: &SeenChild, finished: &SeenChild, day: i32) -> Vec<Trials> {
+        let now = ChildNow::of(&self.tables, then, day);
+        let casting = casting::forecast(&self.tables, &now);
+        let dated: Vec<Dated> = now
+            .feet
+            .iter()
+            .zip(&casting)
+            .map(|(foot, casting)| Dated::of(&self.tables, &now, foot, casting.as_ref()))
+            .collect();
+        self.trials_of(&now, &casting, &dated, finished)
     }
 
-    /// The same for one day, in the order of the finished child's feet.
+    /// The same, in the order of the finished child's feet.
     fn trials_of(
         &self,
         now: &ChildNow<'_>,
         casting: &[Option<Casting>],
+        dated: &[Dated],
         finished: &SeenChild,
-        day: i32,
     ) -> Vec<Trials> {
         let trial = |whole: &SeenFoot| {
             let place = now.feet.iter().position(|foot| foot.seen.side == whole.side)?;
-            self.trial(&now.feet[place], casting[place].as_ref()?, whole, day)
+            let mut trials = self.trial(&now.feet[place], casting[place].as_ref(), whole, now.as_of);
+            trials.marks = dated[place].marks(now, &now.feet[place], whole);
+            Some(trials)
         };
         finished.feet.iter().map(|whole| trial(whole).unwrap_or_default()).collect()
     }
 
-    fn trial(&self, foot: &FootNow<'_>, casting: &Casting, whole: &SeenFoot, day: i32) -> Option<Trials> {
-        let ready = whole.ready_day?;
-        let visit = whole.visits.iter().find(|visit| visit.day == day)?;
-        if !visit.cast || foot.stage != Stage::InCasts || day >= ready {
-            return None;
-        }
+    /// Sittings and tenotomy, of a foot in casts.
+    fn trial(&self, foot: &FootNow<'_>, casting: Option<&Casting>, whole: &SeenFoot, day: i32) -> Trials {
+        let mut trials = Trials::default();
+        let Some(ready) = whole.ready_day.filter(|ready| *ready > day && foot.stage.in_casts()) else {
+            return trials;
+        };
+        trials.voices.extend(casting.and_then(|casting| casting.voices));
+        let visit = whole.visits.iter().find(|visit| visit.day == day && visit.cast);
+        let Some(visit) = visit.filter(|_| foot.stage == Stage::InCasts) else { return trials };
         let sittings = whole.visits.iter().filter(|visit| visit.day > day && visit.day <= ready).count();
         let at = sittings.clamp(1, super::SITTINGS) - 1;
         let signs = super::outcomes::readiness(&self.tables, &foot.chains, foot.next, &foot.weights)[at];
-        let plain = self.tables.guard.plain(midfoot(&visit.signs))[at];
-        let of_what_happened = |cut: f64| if whole.tenotomy_day.is_some() { cut } else { 1.0 - cut };
-        let cut = casting::by_signs(&self.tables, foot, casting.written.as_ref()?);
-        let tenotomy = (of_what_happened(cut), of_what_happened(self.tables.own_rate.rate));
-        Some(Trials { sittings: vec![(signs, plain)], tenotomy: vec![tenotomy] })
+        trials.sittings.push((signs, self.tables.guard.plain(midfoot(&visit.signs))[at]));
+        trials
     }
 }

@@ -26,7 +26,10 @@
 //! The habits come from [`crate::learning`]: published first, then more and more the clinic's own. The
 //! intercept and slope of tenotomy and the shift of pace are integrated over; the 90 % interval of the
 //! chance of a tenotomy is that of the clinic's habit. Where the signs do not tell how this clinic's feet
-//! go on, its own counts take over ([`crate::learning`], the guard).
+//! go on, its own counts take over ([`crate::learning`], the guard). Windows are recalibrated, and the chance
+//! of a tenotomy is mixed with plain ones, by how earlier forecasts of the clinic did (`dated`;
+//! [`crate::learning`], calibration and experts). Each thing forecast is recalibrated by itself, so that the
+//! days of readiness, tenotomy and brace are not one joint distribution.
 //!
 //! # Limits
 //!
@@ -41,6 +44,7 @@
 mod answer;
 mod casting;
 mod chains;
+mod dated;
 mod dates;
 mod forecaster;
 mod kernel;
@@ -55,12 +59,13 @@ pub mod windows;
 mod words;
 
 pub use answer::{
-    Band, Basis, Chance, CountForecast, CountWindow, DateForecast, DayWindow, FootForecast, Input, PathPoint,
-    PlacesToCome, Stage, Unlike, UnlikeWhy,
+    Band, Basis, Chance, CountForecast, CountWindow, DateForecast, DayWindow, FootForecast, HeldHere, Input,
+    PathPoint, PlacesToCome, Stage, Unlike, UnlikeWhy,
 };
 pub use forecaster::Forecaster;
 
 pub(crate) use chains::Chains;
+pub(crate) use dates::HORIZON;
 pub(crate) use kernel::Kernel;
 pub(crate) use outcomes::{cells, hindfoot};
 pub(crate) use unlike::ageing;

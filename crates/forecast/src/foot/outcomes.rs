@@ -97,6 +97,38 @@ pub(crate) fn by_sitting(outcomes: &[f64; OUTCOMES]) -> AtSitting {
     std::array::from_fn(|sitting| outcomes[2 * sitting] + outcomes[2 * sitting + 1])
 }
 
+/// Rounds of looking for the odds by which all chances of a cut are multiplied.
+const ROUNDS: usize = 12;
+
+/// The outcomes with this chance of a cut in all, sittings left as they are: the odds of a cut are multiplied
+/// at every sitting by one number.
+pub(crate) fn tilted(outcomes: &[f64; OUTCOMES], chance: f64) -> [f64; OUTCOMES] {
+    let cut: f64 = outcomes.iter().skip(1).step_by(2).sum();
+    if cut < 1e-9 || cut > 1.0 - 1e-9 || (cut - chance).abs() < 1e-9 {
+        return *outcomes;
+    }
+    let mut odds = chance * (1.0 - cut) / (cut * (1.0 - chance));
+    for _ in 0..ROUNDS {
+        let (mut sum, mut slope) = (0.0, 0.0);
+        for pair in outcomes.chunks_exact(2).filter(|pair| pair[1] > 0.0) {
+            let (stays, whole) = (pair[0], pair[0] + pair[1]);
+            let share = odds * pair[1] / odds.mul_add(pair[1], stays);
+            sum += whole * share;
+            slope += whole * share * (1.0 - share) / odds;
+        }
+        let off = chance - sum;
+        if off.abs() < 1e-9 || slope <= 0.0 {
+            break;
+        }
+        odds = (odds + off / slope).max(odds / 8.0);
+    }
+    std::array::from_fn(|number| {
+        let (stays, cut) = (outcomes[number / 2 * 2], outcomes[number / 2 * 2 + 1]);
+        let share = odds * cut / odds.mul_add(cut, stays).max(1e-300);
+        (stays + cut) * if number % 2 == 1 { share } else { 1.0 - share }
+    })
+}
+
 /// Chance of the decision at each sitting to come, of a class.
 fn ready(tables: &Tables, chains: &Chains, next: Next, class: usize) -> AtSitting {
     let mut state = chains.midfoot(class);
@@ -145,7 +177,7 @@ impl Split<'_> {
             }
             left -= chance;
             let cells = cells(&hind, &self.tables.kernel.given, [None; 3]);
-            let cut = self.tables.own_rate.pooled(weigh(&cells, &self.tenotomy.mean));
+            let cut = weigh(&cells, &self.tenotomy.mean);
             outcomes[2 * sitting] = chance * (1.0 - cut);
             outcomes[2 * sitting + 1] = chance * cut;
             for (into, cell) in written[sitting].iter_mut().flatten().zip(cells.iter().flatten()) {
@@ -206,4 +238,27 @@ fn written(levels: &Levels, given: &[[f64; 3]; LEVELS]) -> [f64; 3] {
         }
     }
     answers
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Sittings with chances of 0.5, 0.3 and 0.2, cut in 0.2, 0.5 and 0.9 of them: 0.43 in all.
+    #[test]
+    fn a_tilt_gives_the_chance_and_leaves_the_sittings() {
+        let mut outcomes = [0.0; OUTCOMES];
+        for (sitting, (chance, cut)) in [(0.5, 0.2), (0.3, 0.5), (0.2, 0.9)].into_iter().enumerate() {
+            outcomes[2 * sitting] = chance * (1.0 - cut);
+            outcomes[2 * sitting + 1] = chance * cut;
+        }
+        for wanted in [0.005, 0.1, 0.43, 0.8, 0.995] {
+            let tilted = tilted(&outcomes, wanted);
+            let cut: f64 = tilted.iter().skip(1).step_by(2).sum();
+            assert!((cut - wanted).abs() < 1e-7, "{cut} for {wanted}");
+            for (before, after) in by_sitting(&outcomes).iter().zip(by_sitting(&tilted)) {
+                assert!((before - after).abs() < 1e-12);
+            }
+        }
+    }
 }

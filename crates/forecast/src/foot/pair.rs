@@ -2,18 +2,19 @@
 //! other, and the brace waits for both.
 
 use super::SITTINGS;
-use super::casting::{Casting, add_shifted, apart, dates, factors, own_counts, pooled, written};
+use super::casting::{Casting, add_shifted, apart, dates, factors, heard, own_counts, pooled, written};
 use super::dates::{Days, add, sittings_and_waits};
 use super::now::ChildNow;
 use super::outcomes::{OUTCOMES, Outcomes, by_sitting};
 use super::tables::Tables;
-use crate::learning::AtSitting;
+use crate::learning::{AtSitting, Voices};
 use crate::natural_history::classes::CLASSES;
 
 /// Chances of what becomes of both, and the say of the clinic's own counts on each.
 pub(crate) struct Pair {
     chances: Vec<[f64; OUTCOMES]>,
     factors: [AtSitting; 2],
+    voices: [Voices; 2],
 }
 
 /// The joint chances of the outcomes of two feet.
@@ -36,55 +37,78 @@ pub(crate) fn joint(
             row.iter_mut().zip(&given).for_each(|(cell, other)| *cell += chance * other);
         }
     }
-    let mut pair = Pair { chances, factors: [[1.0; SITTINGS]; 2] };
-    pair.scale();
-    pair.pool([0, 1].map(|foot| own_counts(tables, &now.feet[foot])));
-    pair
+    scale_all(&mut chances);
+    let factors = pool(&mut chances, [0, 1].map(|foot| own_counts(tables, &now.feet[foot])));
+    let alone = alone(&chances);
+    let heard = [0, 1].map(|foot| heard(tables, now, &now.feet[foot], &alone[foot]));
+    let wanted = [heard[0].1, heard[1].1];
+    if wanted != alone {
+        fit(&mut chances, &wanted, CUT_ROUNDS);
+    }
+    Pair { chances, factors, voices: [heard[0].0, heard[1].0] }
 }
 
 /// Weight of feet that go their own ways, so that no sitting the clinic has counted is impossible.
 const APART: f64 = 1e-4;
-/// Rounds of fitting the joint to what is said of each foot.
+/// Rounds of fitting the joint to what is said of each foot: of sittings, and of the chance of a cut alone.
 const ROUNDS: usize = 4;
+const CUT_ROUNDS: usize = 2;
 
-impl Pair {
-    fn scale(&mut self) {
-        let sum: f64 = self.chances.iter().flatten().sum();
-        if sum > 0.0 {
-            self.chances.iter_mut().flatten().for_each(|cell| *cell /= sum);
+fn scale_all(chances: &mut [[f64; OUTCOMES]]) {
+    let sum: f64 = chances.iter().flatten().sum();
+    if sum > 0.0 {
+        chances.iter_mut().flatten().for_each(|cell| *cell /= sum);
+    }
+}
+
+/// Mixes in the clinic's own counts of each foot; gives by how much each sitting is more or less likely then.
+fn pool(chances: &mut [[f64; OUTCOMES]], own: [Option<(AtSitting, f64)>; 2]) -> [AtSitting; 2] {
+    if own.iter().all(Option::is_none) {
+        return [[1.0; SITTINGS]; 2];
+    }
+    let signs = alone(chances);
+    let wanted = [0, 1].map(|foot| pooled(&signs[foot], own[foot]));
+    for (row, first) in chances.iter_mut().zip(&wanted[0]) {
+        for (cell, second) in row.iter_mut().zip(&wanted[1]) {
+            *cell = (1.0 - APART) * *cell + APART * first * second;
         }
     }
+    fit(chances, &wanted, ROUNDS);
+    let alone = alone(chances);
+    [0, 1].map(|foot| factors(&alone[foot], &signs[foot]))
+}
 
-    /// Mixes in the clinic's own counts of each foot: the joint is fitted to both margins in turn
-    /// (Deming & Stephan 1940), which keeps as much of the resemblance of the feet as they allow.
-    fn pool(&mut self, own: [Option<(AtSitting, f64)>; 2]) {
-        if own.iter().all(Option::is_none) {
-            return;
-        }
-        let signs = self.alone();
-        let wanted = [0, 1].map(|foot| pooled(&signs[foot], own[foot]));
-        for (row, first) in self.chances.iter_mut().zip(&wanted[0]) {
-            for (cell, second) in row.iter_mut().zip(&wanted[1]) {
-                *cell = (1.0 - APART) * *cell + APART * first * second;
-            }
-        }
-        for _ in 0..ROUNDS {
-            for foot in 0..2 {
-                let now = self.alone()[foot];
-                let ratio: [f64; OUTCOMES] =
-                    std::array::from_fn(|n| if now[n] > 0.0 { wanted[foot][n] / now[n] } else { 0.0 });
-                for (first, row) in self.chances.iter_mut().enumerate() {
-                    for (second, cell) in row.iter_mut().enumerate() {
-                        *cell *= ratio[if foot == 0 { first } else { second }];
-                    }
+/// Fits the joint to what is wanted of each foot, in turn (Deming & Stephan 1940), which keeps as much of the
+/// resemblance of the feet as that allows.
+fn fit(chances: &mut [[f64; OUTCOMES]], wanted: &[[f64; OUTCOMES]; 2], rounds: usize) {
+    for _ in 0..rounds {
+        for foot in 0..2 {
+            let now = alone(chances)[foot];
+            let ratio: [f64; OUTCOMES] =
+                std::array::from_fn(|n| if now[n] > 0.0 { wanted[foot][n] / now[n] } else { 0.0 });
+            for (row, of_row) in chances.iter_mut().zip(&ratio) {
+                if foot == 0 {
+                    row.iter_mut().for_each(|cell| *cell *= of_row);
+                } else {
+                    row.iter_mut().zip(&ratio).for_each(|(cell, ratio)| *cell *= ratio);
                 }
             }
         }
-        self.scale();
-        let alone = self.alone();
-        self.factors = [0, 1].map(|foot| factors(&alone[foot], &signs[foot]));
     }
+    scale_all(chances);
+}
 
+/// The outcomes of each foot alone.
+fn alone(chances: &[[f64; OUTCOMES]]) -> [[f64; OUTCOMES]; 2] {
+    let mut both = [[0.0; OUTCOMES]; 2];
+    for (number, row) in chances.iter().enumerate() {
+        both[0][number] = row.iter().sum();
+        both[1].iter_mut().zip(row).for_each(|(into, cell)| *into += cell);
+    }
+    both
+}
+
+impl Pair {
     /// Chances of 0, 1, 2 … more visits with a correcting cast on either foot, and that of either cord cut.
     pub(crate) fn places(&self) -> (Days, f64) {
         let (mut visits, mut cut) = (vec![0.0; SITTINGS], 0.0);
@@ -96,16 +120,6 @@ impl Pair {
         }
         (visits, cut)
     }
-
-    /// The outcomes of each foot alone.
-    fn alone(&self) -> [[f64; OUTCOMES]; 2] {
-        let mut both = [[0.0; OUTCOMES]; 2];
-        for (number, row) in self.chances.iter().enumerate() {
-            both[0][number] = row.iter().sum();
-            both[1].iter_mut().zip(row).for_each(|(into, cell)| *into += cell);
-        }
-        both
-    }
 }
 
 /// The forecasts of both feet.
@@ -116,12 +130,12 @@ pub(crate) fn forecast(
     pair: &Pair,
 ) -> Vec<Option<Casting>> {
     let (brace, casts) = together(tables, now, pair);
-    let alone = pair.alone();
-    let feet = alone.into_iter().zip(outcomes).zip(pair.factors).zip(casts);
-    feet.map(|(((mixed, outcomes), factor), casts)| {
+    let feet = alone(&pair.chances).into_iter().zip(outcomes).zip(pair.factors).zip(pair.voices).zip(casts);
+    feet.map(|((((mixed, outcomes), factor), voices), casts)| {
         let (ready, tenotomy_days) = dates(tables, now, &mixed);
         Some(Casting {
             written: Some(written(outcomes, &factor)),
+            voices: Some(voices),
             tenotomy: Some(mixed.iter().skip(1).step_by(2).sum()),
             ready: Some(ready),
             tenotomy_days,

@@ -8,7 +8,7 @@
 use super::dates::{Days, convolve, later_of};
 use super::kernel::{Kernel, MIDFOOT_STATES, Midfoot};
 use super::{ClassPrior, SITTINGS};
-use crate::learning::{ClinicPosterior, Guard, OwnRate, PaceSummary, TenotomyTable};
+use crate::learning::{ClinicPosterior, CutExperts, Guard, PaceSummary, Recalibration, TenotomyTable};
 use crate::natural_history::{HELD_DAYS, HOLDING_DAYS, classes::PACE};
 
 /// Sittings by which one foot may be ready before the other and still be told apart.
@@ -52,7 +52,8 @@ pub(crate) struct Tables {
     pub(crate) tenotomy_unlike: TenotomyTable,
     pub(crate) pace: PaceSummary,
     pub(crate) guard: Guard,
-    pub(crate) own_rate: OwnRate,
+    pub(crate) experts: CutExperts,
+    pub(crate) recalibration: Recalibration,
 }
 
 impl Tables {
@@ -84,7 +85,8 @@ impl Tables {
             tenotomy_unlike: clinic.tenotomy.table_unlike(),
             pace: clinic.pace.summary(),
             guard: clinic.guard.clone(),
-            own_rate: clinic.guard.own_rate(),
+            experts: clinic.experts.clone(),
+            recalibration: clinic.calibration.recalibration(),
             kernel,
         }
     }

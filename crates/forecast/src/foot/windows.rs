@@ -7,11 +7,15 @@
 //! 90 %. The share that a window holds is always given beside it.
 
 use super::{Band, CountForecast, CountWindow, DateForecast, DayWindow};
+use crate::learning::NOMINAL;
 
 /// How far above the nominal share a window may lie before nearness counts over shortness.
 pub const SLACK: f64 = 0.02;
 /// How far below. Less, because short windows are preferred and would all lie low.
 const SHORT: f64 = 0.005;
+
+/// What sums of chances may be off by rounding.
+const EDGE: f64 = 1e-9;
 
 /// A window: first and last index, and the share it holds.
 pub type Window = (usize, usize, f64);
@@ -19,10 +23,16 @@ pub type Window = (usize, usize, f64);
 /// The windows of a distribution, of about 50 % and of about 90 %.
 #[must_use]
 pub fn windows(chances: &[f64]) -> [Window; 2] {
-    let most = window(chances, 0.9, 0);
+    windows_at(chances, NOMINAL)
+}
+
+/// The same, cut at other shares: those at which windows of this clinic hold what they should.
+#[must_use]
+pub fn windows_at(chances: &[f64], [half, most]: [f64; 2]) -> [Window; 2] {
+    let most = window(chances, most, 0);
     let (from, to, _) = most;
     let within = chances.get(from..=to).unwrap_or(chances);
-    [window(within, 0.5, from), most]
+    [window(within, half, from), most]
 }
 
 /// The window of one nominal share; its indexes are counted from `first`.
@@ -31,10 +41,24 @@ fn window(chances: &[f64], nominal: f64, first: usize) -> Window {
     let longest = shortest(chances, nominal - SHORT).unwrap_or(last);
     let mut best = (0, last, chances.iter().sum::<f64>());
     let mut best_rank = (f64::INFINITY, 0.0, 0.0);
-    for from in (0..chances.len()).filter(|from| chances[*from] > 0.0) {
+    let mut left = best.2;
+    for from in 0..chances.len() {
+        let all_from_here = left;
+        left -= chances[from];
+        // Even everything from here on holds too little, and from any later day as well.
+        if nominal - SHORT - EDGE - all_from_here > best_rank.0 {
+            break;
+        }
+        if chances[from] <= 0.0 {
+            continue;
+        }
         let mut held = 0.0;
         for (to, chance) in chances.iter().enumerate().skip(from).take(longest + 1) {
             held += chance;
+            // Longer ones hold too much.
+            if held - nominal - SLACK - EDGE > best_rank.0 {
+                break;
+            }
             let tried = rank((from, to, held), nominal);
             if *chance > 0.0 && tried < best_rank {
                 (best, best_rank) = ((from, to, held), tried);
@@ -103,9 +127,14 @@ impl DateForecast {
     /// From weights of days, the first of them on `day0`; `None` where they weigh nothing.
     #[must_use]
     pub fn of(day0: i32, weights: &[f64]) -> Option<Self> {
+        Self::at(day0, weights, NOMINAL)
+    }
+
+    /// The same with windows cut at other shares.
+    pub(crate) fn at(day0: i32, weights: &[f64], levels: [f64; 2]) -> Option<Self> {
         let (skipped, chances) = tidy(weights)?;
         let first_day = day0 + skipped as i32;
-        let [window50, window90] = windows(&chances).map(|(from, to, chance)| DayWindow {
+        let [window50, window90] = windows_at(&chances, levels).map(|(from, to, chance)| DayWindow {
             from_day: first_day + from as i32,
             to_day: first_day + to as i32,
             chance,
@@ -117,6 +146,7 @@ impl DateForecast {
             window50,
             window90,
             chances,
+            here: None,
         })
     }
 
@@ -131,6 +161,7 @@ impl DateForecast {
             median_day: day,
             window50: window,
             window90: window,
+            here: None,
         }
     }
 }
@@ -139,12 +170,17 @@ impl CountForecast {
     /// From weights of counts, from 0; `None` where they weigh nothing.
     #[must_use]
     pub fn of(weights: &[f64]) -> Option<Self> {
+        Self::at(weights, NOMINAL)
+    }
+
+    /// The same with windows cut at other shares.
+    pub(crate) fn at(weights: &[f64], levels: [f64; 2]) -> Option<Self> {
         let (skipped, kept) = tidy(weights)?;
         let mut chances = vec![0.0; skipped];
         chances.extend(kept);
         let [window50, window90] =
-            windows(&chances).map(|(from, to, chance)| CountWindow { from, to, chance });
-        Some(Self { mean: mean(&chances), window50, window90, chances })
+            windows_at(&chances, levels).map(|(from, to, chance)| CountWindow { from, to, chance });
+        Some(Self { mean: mean(&chances), window50, window90, chances, here: None })
     }
 }
 
@@ -212,6 +248,37 @@ mod tests {
             let Some((_, chances)) = tidy(&raw) else { continue };
             let [half, most] = windows(&chances);
             assert!(most.0 <= half.0 && half.1 <= most.1, "{half:?} in {most:?}");
+        }
+    }
+
+    /// What the search leaves out is never the best: all runs ranked give the same window.
+    #[test]
+    fn the_search_finds_the_best_of_all_runs() {
+        let mut state = 11_u64;
+        let mut unit = || {
+            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+            (state >> 40) as f64 / f64::from(1_u32 << 24)
+        };
+        for _ in 0..500 {
+            let raw: Vec<f64> = (0..60).map(|_| if unit() < 0.6 { 0.0 } else { unit().powi(4) }).collect();
+            let Some((_, chances)) = tidy(&raw) else { continue };
+            for nominal in [0.3, 0.5, 0.9, 0.98] {
+                let longest = shortest(&chances, nominal - SHORT).unwrap_or(chances.len() - 1);
+                let runs = (0..chances.len()).flat_map(|from| {
+                    let last = (from + longest).min(chances.len() - 1);
+                    (from..=last).map(move |to| (from, to))
+                });
+                let whole = runs.filter(|(from, to)| chances[*from] > 0.0 && chances[*to] > 0.0);
+                let best = whole
+                    .map(|(from, to)| rank((from, to, chances[from..=to].iter().sum()), nominal))
+                    .reduce(|best, tried| if tried < best { tried } else { best });
+                let found = rank(window(&chances, nominal, 0), nominal);
+                let best = best.unwrap_or(found);
+                assert!(
+                    (found.0 - best.0).abs() < 1e-9 && (found.0 > 0.0 || found.1 <= best.1),
+                    "{found:?} {best:?}"
+                );
+            }
         }
     }
 

@@ -1,4 +1,9 @@
 //! Days from one thing to the next, and the readiness to go on: counts over a published prior.
+//!
+//! Each habit is counted twice, once with all of the past and once with the last observations only, in
+//! which older ones fade. The two are weighed by how likely each had found every new observation, and some
+//! weight goes back and forth (fixed share, Herbster & Warmuth 1998, cited from memory): a clinic that stays as
+//! it is is known by all its past, one that changes is soon known by its new habit.
 
 use crate::natural_history::ClinicHabits;
 
@@ -8,18 +13,52 @@ const WAIT_WEIGHT: f64 = 8.0;
 const GO_ON_WEIGHT: f64 = 6.0;
 /// Weight of what is known for certain, in observations.
 const CERTAIN: f64 = 1e9;
+/// Observations after which an older one has lost two thirds of its weight among the last: of intervals, of
+/// waits, of sittings with a score; assumed.
+const INTERVAL_MEMORY: f64 = 80.0;
+const WAIT_MEMORY: f64 = 15.0;
+const GO_ON_MEMORY: f64 = 60.0;
+/// First weight of the last observations, and the share that goes back to it; assumed.
+const LATELY: f64 = 0.1;
+const SHARE: f64 = 0.002;
 /// Share of the prior that lies evenly on days the published clinic does not know; assumed.
 const ELSEWHERE: f64 = 0.03;
 
-/// A distribution over whole days: a Dirichlet on published chances.
+/// The weight of the last observations against all.
+#[derive(Debug, Clone, Copy)]
+struct Lately(f64);
+
+impl Lately {
+    /// What all of the past and the last observations had given to a new one.
+    fn weigh(&mut self, all: f64, last: f64) {
+        let (all, last) = ((1.0 - self.0) * all.max(1e-9), self.0 * last.max(1e-9));
+        self.0 = (1.0 - SHARE) * last / (all + last) + SHARE * LATELY;
+    }
+
+    fn mix(self, all: f64, last: f64) -> f64 {
+        (1.0 - self.0) * all + self.0 * last
+    }
+}
+
+/// A distribution over whole days: Dirichlets on published chances.
 #[derive(Debug, Clone)]
 pub(crate) struct DayHabit {
-    counts: Vec<f64>,
+    prior: Vec<f64>,
+    /// Observations, all and the last.
+    all: Vec<f64>,
+    last: Vec<f64>,
+    lately: Lately,
+    memory: f64,
 }
 
 impl DayHabit {
     /// Published chances with this weight, and a little on every day of the range.
-    pub(crate) fn new(published: &[f64], weight: f64, range: std::ops::RangeInclusive<usize>) -> Self {
+    pub(crate) fn new(
+        published: &[f64],
+        weight: f64,
+        range: std::ops::RangeInclusive<usize>,
+        memory: f64,
+    ) -> Self {
         let length = published.len().max(range.end() + 1);
         let spare = ELSEWHERE / (range.end() - range.start() + 1) as f64;
         let sum: f64 = published.iter().sum::<f64>().max(1e-12);
@@ -30,12 +69,17 @@ impl DayHabit {
                 weight * ((1.0 - ELSEWHERE) * known + even)
             })
             .collect();
-        Self { counts }
+        Self::over(counts, memory)
+    }
+
+    fn over(prior: Vec<f64>, memory: f64) -> Self {
+        let none = vec![0.0; prior.len()];
+        Self { all: none.clone(), last: none, prior, lately: Lately(LATELY), memory }
     }
 
     /// Chances known for certain.
     fn known(chances: &[f64]) -> Self {
-        Self { counts: chances.iter().map(|chance| CERTAIN * chance).collect() }
+        Self::over(chances.iter().map(|chance| CERTAIN * chance).collect(), INTERVAL_MEMORY)
     }
 
     /// One observation; beyond the table it counts as the table's last day.
@@ -43,14 +87,24 @@ impl DayHabit {
         if days < 0 {
             return;
         }
-        let day = (days as usize).min(self.counts.len() - 1);
-        self.counts[day] += 1.0;
+        let day = (days as usize).min(self.prior.len() - 1);
+        let given = |counts: &[f64]| {
+            let sum: f64 = self.prior.iter().zip(counts).map(|(prior, count)| prior + count).sum();
+            (self.prior[day] + counts[day]) / sum
+        };
+        let (all, last) = (given(&self.all), given(&self.last));
+        self.lately.weigh(all, last);
+        self.all[day] += 1.0;
+        self.last.iter_mut().for_each(|count| *count *= 1.0 - 1.0 / self.memory);
+        self.last[day] += 1.0;
     }
 
     /// Chances of the next observation.
     pub(crate) fn chances(&self) -> Vec<f64> {
-        let sum: f64 = self.counts.iter().sum();
-        self.counts.iter().map(|count| count / sum).collect()
+        let sum = |counts: &[f64]| self.prior.iter().chain(counts).sum::<f64>();
+        let (all, last) = (sum(&self.all), sum(&self.last));
+        let each = self.prior.iter().zip(self.all.iter().zip(&self.last));
+        each.map(|(prior, (a, b))| self.lately.mix((prior + a) / all, (prior + b) / last)).collect()
     }
 }
 
@@ -67,11 +121,11 @@ pub(crate) struct DayHabits {
 impl DayHabits {
     pub(crate) fn new(habits: &ClinicHabits) -> Self {
         Self {
-            interval: DayHabit::new(&habits.interval_days, INTERVAL_WEIGHT, 1..=35),
-            wait: DayHabit::new(&habits.tenotomy_wait_days, WAIT_WEIGHT, 0..=42),
-            to_brace: DayHabit::new(&habits.tenotomy_to_brace_days, WAIT_WEIGHT, 7..=63),
-            ready_to_brace: DayHabit::new(&habits.ready_to_brace_days, WAIT_WEIGHT, 0..=42),
-            full_time: DayHabit::new(&habits.full_time_days, WAIT_WEIGHT, 56..=183),
+            interval: DayHabit::new(&habits.interval_days, INTERVAL_WEIGHT, 1..=35, INTERVAL_MEMORY),
+            wait: DayHabit::new(&habits.tenotomy_wait_days, WAIT_WEIGHT, 0..=42, WAIT_MEMORY),
+            to_brace: DayHabit::new(&habits.tenotomy_to_brace_days, WAIT_WEIGHT, 7..=63, WAIT_MEMORY),
+            ready_to_brace: DayHabit::new(&habits.ready_to_brace_days, WAIT_WEIGHT, 0..=42, WAIT_MEMORY),
+            full_time: DayHabit::new(&habits.full_time_days, WAIT_WEIGHT, 56..=183, WAIT_MEMORY),
         }
     }
 
@@ -90,36 +144,42 @@ impl DayHabits {
 /// Chance that a foot goes on from casting, by the written midfoot score: a Beta for each.
 #[derive(Debug, Clone)]
 pub(crate) struct GoOn {
-    yes: [f64; 7],
-    no: [f64; 7],
+    prior: [f64; 7],
+    weight: f64,
+    /// Sittings that went on and all sittings, of all and of the last.
+    all: [[f64; 2]; 7],
+    last: [[f64; 2]; 7],
+    lately: Lately,
 }
 
 impl GoOn {
     pub(crate) fn new(habits: &ClinicHabits) -> Self {
-        Self {
-            yes: habits.go_on.map(|chance| GO_ON_WEIGHT * chance),
-            no: habits.go_on.map(|chance| GO_ON_WEIGHT * (1.0 - chance)),
-        }
+        let none = [[0.0; 2]; 7];
+        Self { prior: habits.go_on, weight: GO_ON_WEIGHT, all: none, last: none, lately: Lately(LATELY) }
     }
 
     /// Readiness known for certain.
     pub(crate) fn known(habits: &ClinicHabits) -> Self {
-        Self {
-            yes: habits.go_on.map(|chance| CERTAIN * chance),
-            no: habits.go_on.map(|chance| CERTAIN * (1.0 - chance)),
-        }
+        Self { weight: CERTAIN, ..Self::new(habits) }
+    }
+
+    fn by(&self, counts: &[[f64; 2]; 7], score: usize) -> f64 {
+        let [went, sittings] = counts[score];
+        (self.weight * self.prior[score] + went) / (self.weight + sittings)
     }
 
     pub(crate) fn learn(&mut self, midfoot: u8, went_on: bool) {
         let score = usize::from(midfoot.min(6));
-        if went_on {
-            self.yes[score] += 1.0;
-        } else {
-            self.no[score] += 1.0;
+        let given = |chance: f64| if went_on { chance } else { 1.0 - chance };
+        self.lately.weigh(given(self.by(&self.all, score)), given(self.by(&self.last, score)));
+        self.last[score].iter_mut().for_each(|count| *count *= 1.0 - 1.0 / GO_ON_MEMORY);
+        for counts in [&mut self.all, &mut self.last] {
+            counts[score][0] += f64::from(u8::from(went_on));
+            counts[score][1] += 1.0;
         }
     }
 
     pub(crate) fn chances(&self) -> [f64; 7] {
-        std::array::from_fn(|score| self.yes[score] / (self.yes[score] + self.no[score]).max(1e-12))
+        std::array::from_fn(|score| self.lately.mix(self.by(&self.all, score), self.by(&self.last, score)))
     }
 }

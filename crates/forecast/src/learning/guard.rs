@@ -5,10 +5,11 @@
 //! how likely what happened was. The weights of the two are their posterior chances under these trials
 //! (a foot counts once, whatever its number of sittings; older trials fade), and the forecast is the
 //! mixture. Where the sign model is right it keeps nearly all the weight; where it is wrong the clinic's
-//! own counts take over, and the windows stay honest. In the same way the clinic's plain rate of tenotomy
-//! stands beside what the signs say of it. The prior weight of the sign model, 0.9, and the
+//! own counts take over. (For tenotomy see `experts`, for windows `calibration`.) The prior weight of the sign model, 0.9, and the
 //! fading, 1 % a foot, are assumed.
 
+use super::calibration::Mark;
+use super::experts::Voices;
 use crate::foot::SITTINGS;
 
 const PRIOR_LOG_ODDS: f64 = 2.197_224_577_336_219_6; // ln(0.9 / 0.1)
@@ -21,17 +22,22 @@ const LIMIT: f64 = 50.0;
 /// Row for a sitting whose midfoot was not fully written.
 const UNWRITTEN: usize = 7;
 
-/// What was given to what happened to a foot, at each of its sittings: by the signs, and plainly.
+/// What was said at each sitting of a foot, beside what happened.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Trials {
+    /// What the signs and the clinic's own counts gave to the sitting of the decision.
     pub(crate) sittings: Vec<(f64, f64)>,
-    pub(crate) tenotomy: Vec<(f64, f64)>,
+    /// What the experts on tenotomy had said.
+    pub(crate) voices: Vec<Voices>,
+    /// Where outcomes fell in their forecasts.
+    pub(crate) marks: Vec<Mark>,
 }
 
 impl Trials {
     pub(crate) fn take(&mut self, more: Self) {
         self.sittings.extend(more.sittings);
-        self.tenotomy.extend(more.tenotomy);
+        self.voices.extend(more.voices);
+        self.marks.extend(more.marks);
     }
 }
 
@@ -65,44 +71,12 @@ impl Standing {
     }
 }
 
-/// The plain models and their standing against the sign model: sittings to come, and tenotomy.
+/// The plain model of sittings to come, and its standing against the sign model.
 #[derive(Debug, Clone)]
 pub(crate) struct Guard {
     counts: [AtSitting; 8],
     sittings: Standing,
-    /// Feet whose cord was cut, of those decided; two feet at the mean published rate to begin with.
-    cut: f64,
-    decided: f64,
-    tenotomy: Standing,
 }
-
-/// The clinic's own rate of tenotomy and its share in a chance.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct OwnRate {
-    pub(crate) rate: f64,
-    /// About the 5 % and 95 % points of the rate.
-    pub(crate) low: f64,
-    pub(crate) high: f64,
-    pub(crate) share: f64,
-}
-
-impl OwnRate {
-    /// The chance by the signs with the clinic's own rate mixed in.
-    pub(crate) fn pooled(&self, signs: f64) -> f64 {
-        (1.0 - self.share) * signs + self.share * self.rate
-    }
-
-    /// The same of the ends of its interval.
-    pub(crate) fn interval(&self, (low, high): (f64, f64)) -> (f64, f64) {
-        let mix = |signs: f64, own: f64| (1.0 - self.share) * signs + self.share * own;
-        (mix(low, self.low), mix(high, self.high))
-    }
-}
-
-/// Mean of ten published rates of tenotomy: 22, 52, 61, 66, 72, 74, 74, 84, 86 and 86 %.
-pub(crate) const PUBLISHED_RATE: f64 = 0.677;
-/// Weight of the published rate, feet; assumed.
-const RATE_WEIGHT: f64 = 2.0;
 
 /// A first guess: about one sitting for each half point of midfoot. Assumed; a handful of feet outweigh it.
 fn guess(row: usize) -> AtSitting {
@@ -122,18 +96,12 @@ fn row(midfoot: Option<u8>) -> usize {
 
 impl Guard {
     pub(crate) fn new() -> Self {
-        Self {
-            counts: std::array::from_fn(guess),
-            sittings: Standing::START,
-            cut: RATE_WEIGHT * PUBLISHED_RATE,
-            decided: RATE_WEIGHT,
-            tenotomy: Standing::START,
-        }
+        Self { counts: std::array::from_fn(guess), sittings: Standing::START }
     }
 
     /// No guard: the sign model is right.
     pub(crate) fn off() -> Self {
-        Self { sittings: Standing::CERTAIN, tenotomy: Standing::CERTAIN, ..Self::new() }
+        Self { sittings: Standing::CERTAIN, ..Self::new() }
     }
 
     /// What the plain model says after a sitting with this midfoot.
@@ -148,24 +116,9 @@ impl Guard {
         self.sittings.plain_share()
     }
 
-    /// The clinic's own rate of tenotomy and its share.
-    pub(crate) fn own_rate(&self) -> OwnRate {
-        let rate = self.cut / self.decided;
-        let spread = 1.645 * (rate * (1.0 - rate) / (self.decided + 1.0)).sqrt();
-        let (low, high) = ((rate - spread).max(0.0), (rate + spread).min(1.0));
-        OwnRate { rate, low, high, share: self.tenotomy.plain_share() }
-    }
-
     /// A finished foot as a trial of both.
     pub(crate) fn trial(&mut self, foot: &Trials) {
         self.sittings.trial(&foot.sittings);
-        self.tenotomy.trial(&foot.tenotomy);
-    }
-
-    /// Counts a decision.
-    pub(crate) fn decided(&mut self, cut: bool) {
-        self.cut += f64::from(u8::from(cut));
-        self.decided += 1.0;
     }
 
     /// Counts a sitting of a finished foot: it had so many sittings before it, the decision included.

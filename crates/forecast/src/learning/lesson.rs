@@ -1,7 +1,10 @@
-//! What one child whose first casting is finished teaches about the clinic.
+//! What one child teaches about the clinic: once its first casting is finished, and on the way there.
 //!
 //! Worked out from the child alone, so that many children can be read at once and then added up in
-//! order. Only what is written teaches: a sitting without a full midfoot score says nothing about
+//! order. How a foot went, and whether its cord was cut, is learned when the child is finished: earlier the
+//! quick feet alone would teach. Days between sittings, waits, and what is done at a midfoot score are
+//! complete as soon as they are seen ([`Happening`]), so that a slow clinic need not wait for its first finished
+//! foot. Only what is written teaches: a sitting without a full midfoot score says nothing about
 //! readiness, a foot whose decision is not known nothing about tenotomy.
 
 use super::pace::{self, PaceGrid};
@@ -19,11 +22,6 @@ pub(crate) struct Lesson {
     /// The day from which it is known: the brace is on.
     pub(crate) day: i32,
     pub(crate) feet: Vec<FootLesson>,
-    pub(crate) intervals: Vec<i32>,
-    pub(crate) waits: Vec<i32>,
-    pub(crate) to_brace: Vec<i32>,
-    pub(crate) ready_to_brace: Vec<i32>,
-    pub(crate) full_time: Option<i32>,
 }
 
 /// What one foot of it teaches.
@@ -35,10 +33,39 @@ pub(crate) struct FootLesson {
     pub(crate) pace: Option<PaceGrid>,
     /// Weight of the likelihood: less than 1 where both feet of a child count.
     pub(crate) pace_share: f64,
-    /// Written midfoot in half points at each sitting, and whether casting ended there.
-    pub(crate) sittings: Vec<(u8, bool)>,
     /// Midfoot where written, and sittings from there to the decision, at each sitting with a cast.
     pub(crate) remaining: Vec<(Option<u8>, usize)>,
+}
+
+/// Something seen once, complete from a day on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) struct Happening {
+    /// The day from which it is known.
+    pub(crate) day: i32,
+    pub(crate) what: What,
+}
+
+/// What was seen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum What {
+    /// Days from a sitting with a cast to the next.
+    Interval(i32),
+    /// Written midfoot in half points at a sitting, and whether casting ended there.
+    Sitting(u8, bool),
+    /// Days from the decision to the tenotomy.
+    Wait(i32),
+    /// Days from the tenotomy to the brace.
+    ToBrace(i32),
+    /// Days from the decision to the brace, without a tenotomy.
+    ReadyToBrace(i32),
+    /// Days of bracing full time.
+    FullTime(i32),
+}
+
+/// The day from which it is known whether the cord of a foot was cut, and with it that casting for correction
+/// is over: that of the tenotomy, or of the brace without one.
+pub(crate) fn decided_day(foot: &SeenFoot) -> Option<i32> {
+    foot.tenotomy_day.or(foot.brace_day)
 }
 
 /// The written midfoot score in half points.
@@ -60,52 +87,72 @@ impl Lesson {
         let day = finished_day(child)?;
         let share = if child.feet.len() > 1 { 1.0 / (1.0 + kernel.parameters.pace_correlation) } else { 1.0 };
         let feet = child.feet.iter().map(|foot| FootLesson::of(kernel, middle, child, foot, share)).collect();
-        let mut lesson = Self {
-            day,
-            feet,
-            intervals: Vec::new(),
-            waits: Vec::new(),
-            to_brace: Vec::new(),
-            ready_to_brace: Vec::new(),
-            full_time: full_time(child),
-        };
-        lesson.learn_days(child);
-        Some(lesson)
+        Some(Self { day, feet })
     }
+}
 
-    fn learn_days(&mut self, child: &SeenChild) {
-        // Both feet sit on the same days: the foot with more sittings shows them all.
-        if let Some(foot) = child.feet.iter().max_by_key(|foot| foot.visits.len()) {
-            let pairs = foot.visits.windows(2).filter(|pair| pair[0].cast);
-            self.intervals.extend(pairs.map(|pair| pair[1].day - pair[0].day).filter(|days| *days > 0));
+/// Everything seen of a child, finished or not, in no order.
+pub(crate) fn happenings(child: &SeenChild) -> Vec<Happening> {
+    let mut seen = Vec::new();
+    // Both feet sit on the same days: the foot with more sittings shows them all.
+    if let Some(foot) = child.feet.iter().max_by_key(|foot| foot.visits.len()) {
+        for pair in foot.visits.windows(2).filter(|pair| pair[0].cast && pair[1].day > pair[0].day) {
+            seen.push(Happening { day: pair[1].day, what: What::Interval(pair[1].day - pair[0].day) });
         }
-        let last = child.feet.iter().filter_map(|foot| foot.tenotomy_day.or(foot.ready_day)).max();
-        let mut waits = Vec::new();
-        for foot in &child.feet {
-            let (Some(ready), Some(brace)) = (foot.ready_day, foot.brace_day) else { continue };
-            waits.extend(foot.tenotomy_day.map(|cut| cut - ready));
-            // The foot that the brace waited for tells how long the brace takes.
-            let waited_for = foot.tenotomy_day.or(foot.ready_day) == last;
-            match foot.tenotomy_day {
-                Some(cut) if waited_for => push_once(&mut self.to_brace, brace - cut),
-                None if waited_for => push_once(&mut self.ready_to_brace, brace - ready),
-                _ => {}
+    }
+    child.feet.iter().for_each(|foot| sittings(foot, &mut seen));
+    waits(child, &mut seen);
+    let full_time = child.feet.iter().find_map(|foot| Some((foot.full_time_end_day?, foot.brace_day?)));
+    seen.extend(full_time.map(|(end, brace)| Happening { day: end, what: What::FullTime(end - brace) }));
+    seen
+}
+
+fn waits(child: &SeenChild, seen: &mut Vec<Happening>) {
+    let last = child.feet.iter().filter_map(|foot| foot.tenotomy_day.or(foot.ready_day)).max();
+    let whole = finished_day(child).is_some();
+    let (mut before, mut to_brace, mut plain) = (None, false, false);
+    for foot in &child.feet {
+        let Some(ready) = foot.ready_day else { continue };
+        if let Some(cut) = foot.tenotomy_day.filter(|cut| before != Some(cut - ready)) {
+            before = Some(cut - ready);
+            seen.push(Happening { day: cut, what: What::Wait(cut - ready) });
+        }
+        // The foot that the brace waited for tells how long the brace takes.
+        let waited_for = whole && foot.tenotomy_day.or(foot.ready_day) == last;
+        let Some(brace) = foot.brace_day.filter(|_| waited_for) else { continue };
+        match foot.tenotomy_day {
+            Some(cut) if !to_brace => {
+                to_brace = true;
+                seen.push(Happening { day: brace, what: What::ToBrace(brace - cut) });
             }
+            None if !plain => {
+                plain = true;
+                seen.push(Happening { day: brace, what: What::ReadyToBrace(brace - ready) });
+            }
+            _ => {}
         }
-        waits.dedup();
-        self.waits = waits;
     }
 }
 
-fn push_once(days: &mut Vec<i32>, more: i32) {
-    if days.is_empty() {
-        days.push(more);
+/// What was done at each sitting with a score. That casting ended there is known when it shows: by the
+/// tenotomy or the brace at the latest. That it did not, by the cast or by the next sitting.
+fn sittings(foot: &SeenFoot, seen: &mut Vec<Happening>) {
+    for (number, visit) in foot.visits.iter().enumerate() {
+        let Some(score) = midfoot(&visit.signs) else { continue };
+        // At the first sitting only a foot hardly affected goes on; it says nothing of later ones.
+        if number == 0 && score > 1 {
+            continue;
+        }
+        let ready = foot.ready_day == Some(visit.day);
+        let known = if ready {
+            decided_day(foot)
+        } else if visit.cast {
+            Some(visit.day)
+        } else {
+            foot.visits.get(number + 1).map(|next| next.day)
+        };
+        seen.extend(known.map(|day| Happening { day, what: What::Sitting(score, ready) }));
     }
-}
-
-fn full_time(child: &SeenChild) -> Option<i32> {
-    let foot = child.feet.iter().find(|foot| foot.full_time_end_day.is_some())?;
-    Some(foot.full_time_end_day? - foot.brace_day?)
 }
 
 impl FootLesson {
@@ -119,7 +166,6 @@ impl FootLesson {
             decision: like.then(|| decision(kernel, &chains, foot, age)).flatten(),
             pace,
             pace_share: share,
-            sittings: sittings(foot),
             remaining: remaining(foot),
         }
     }
@@ -138,16 +184,6 @@ fn decision(kernel: &Kernel, chains: &Chains, foot: &SeenFoot, age: f64) -> Opti
         }
     }
     Some((written, foot.tenotomy_day.is_some()))
-}
-
-fn sittings(foot: &SeenFoot) -> Vec<(u8, bool)> {
-    let told = foot.visits.iter().enumerate().filter_map(|(number, visit)| {
-        let score = midfoot(&visit.signs)?;
-        let ready = Some(visit.day) == foot.ready_day;
-        // At the first sitting only a foot hardly affected goes on; it says nothing of later ones.
-        (number > 0 || score <= 1).then_some((score, ready))
-    });
-    told.collect()
 }
 
 /// At each sitting with a cast, how many sittings there were still to be up to the decision.

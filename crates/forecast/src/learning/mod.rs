@@ -6,20 +6,36 @@
 //! relapse is a Gamma and adherence a Beta (`bracing`). In a forecast, the intercept and slope of
 //! tenotomy and the shift of pace are integrated over (they matter most and are learned slowest); days
 //! and readiness enter by their means, which is exact for one draw and a little too narrow for sums of
-//! several while a clinic is new. `guard` watches over the whole.
+//! several while a clinic is new.
+//!
+//! Three parts look at how forecasts did and correct them: `guard` weighs the signs against plain counts,
+//! `experts` mixes the chance of a tenotomy, `calibration` makes windows hold what they say. They learn
+//! online: every forecast is made again as of its day, from what was known by then, by a clinic that had
+//! learned only from what was known before that day (`past`), and is judged only when its outcome is known.
 
 mod bracing;
+mod calibration;
 mod days;
 mod draw;
+mod experts;
 mod guard;
 mod lesson;
+mod line;
+mod own_line;
 mod pace;
+mod past;
+mod pit;
+mod rule;
 mod tenotomy;
 
 pub(crate) use bracing::BracingHabit;
-pub(crate) use guard::{AtSitting, Guard, OwnRate, PUBLISHED_RATE, Trials};
-pub(crate) use lesson::{Lesson, finished_day, midfoot};
+pub(crate) use calibration::{Band, Calibration, Mark, NOMINAL, Recalibration, Target, shares};
+pub(crate) use experts::{CutExperts, Voices};
+pub(crate) use guard::{AtSitting, Guard, Trials};
+pub(crate) use lesson::{Happening, Lesson, What, decided_day, finished_day, happenings, midfoot};
 pub(crate) use pace::PaceSummary;
+pub(crate) use past::{Moment, Past, days_before_brace};
+pub(crate) use rule::{RunningRate, rule_of_thumb};
 pub(crate) use tenotomy::{Cells, TenotomyTable, weigh};
 
 use crate::SeenChild;
@@ -27,7 +43,6 @@ use crate::foot::Kernel;
 use crate::natural_history::{ClinicHabits, Parameters};
 use days::{DayHabits, GoOn};
 use pace::PaceHabit;
-use rayon::prelude::*;
 use serde::Serialize;
 use std::sync::Arc;
 use tenotomy::TenotomyHabit;
@@ -47,6 +62,8 @@ pub struct ClinicPosterior {
     pub(crate) days: DayHabits,
     pub(crate) bracing: BracingHabit,
     pub(crate) guard: Guard,
+    pub(crate) experts: CutExperts,
+    pub(crate) calibration: Calibration,
     pub(crate) finished_feet: usize,
     pub(crate) tenotomy_decisions: usize,
 }
@@ -80,6 +97,8 @@ impl ClinicPosterior {
             days: DayHabits::new(habits),
             bracing: BracingHabit::new(parameters, habits),
             guard: Guard::new(),
+            experts: CutExperts::new(),
+            calibration: Calibration::new(),
             finished_feet: 0,
             tenotomy_decisions: 0,
             published: habits.clone(),
@@ -95,6 +114,8 @@ impl ClinicPosterior {
             go_on: GoOn::known(habits),
             days: DayHabits::known(habits),
             guard: Guard::off(),
+            experts: CutExperts::certain(),
+            calibration: Calibration::certain(),
             ..Self::starting_at(parameters, habits)
         }
     }
@@ -103,21 +124,13 @@ impl ClinicPosterior {
     #[must_use]
     pub fn of(parameters: &Parameters, children: &[SeenChild], as_of: i32) -> Self {
         let mut clinic = Self::published(parameters);
-        let mut lessons: Vec<(usize, Lesson)> = children
-            .par_iter()
-            .enumerate()
-            .filter_map(|(number, child)| Some((number, clinic.read(child)?)))
-            .filter(|(_, lesson)| lesson.day <= as_of)
-            .collect();
-        lessons.sort_by_key(|(number, lesson)| (lesson.day, *number));
-        let tried = lessons.len().saturating_sub(TRIALS);
-        for (_, lesson) in &lessons[..tried] {
-            clinic.take(lesson);
-        }
-        for (number, lesson) in &lessons[tried..] {
-            clinic.try_out(&children[*number]);
-            clinic.take(lesson);
-        }
+        let mut past = Past::of(&clinic, children, as_of);
+        let tried = past.tried(TRIALS);
+        let moments = past.moments(&tried, |number| days_before_brace(&children[number]));
+        past.go_through(&mut clinic, &moments, |forecaster, moment| {
+            let child = &children[moment.child];
+            forecaster.trials(&child.as_known_on(moment.day), child, moment.day)
+        });
         clinic.learn_bracing(children, as_of);
         clinic
     }
@@ -132,15 +145,26 @@ impl ClinicPosterior {
     pub fn learn(&mut self, child: &SeenChild) -> bool {
         let Some(lesson) = self.read(child) else { return false };
         self.take(&lesson);
+        happenings(child).iter().for_each(|seen| self.hear(seen));
         true
     }
 
-    /// As [`Self::learn`]; before it, the sign model and the clinic's own counts are tried on the child.
+    /// As [`Self::learn`]; before it, the forecasts are tried on the child.
     pub fn add(&mut self, child: &SeenChild) -> bool {
-        let Some(lesson) = self.read(child) else { return false };
-        self.try_out(child);
-        self.take(&lesson);
-        true
+        if finished_day(child).is_none() {
+            return false;
+        }
+        let forecaster = crate::foot::Forecaster::new(self);
+        let mut trials = vec![Trials::default(); child.feet.len()];
+        for day in days_before_brace(child) {
+            let more = forecaster.trials(&child.as_known_on(day), child, day);
+            trials.iter_mut().zip(more).for_each(|(all, more)| all.take(more));
+        }
+        for (foot, trials) in child.feet.iter().zip(&trials) {
+            self.settle_decision(trials, foot.tenotomy_day.is_some());
+            self.settle_brace(trials);
+        }
+        self.learn(child)
     }
 
     /// Learns relapse and wear from every child in the brace, as known on a day.
@@ -152,12 +176,16 @@ impl ClinicPosterior {
         }
     }
 
-    /// Tries the sign model and the clinic's own counts on a finished child, before learning from it.
-    fn try_out(&mut self, child: &SeenChild) {
-        let trials = crate::foot::Forecaster::new(self).trials(child);
-        for trial in &trials {
-            self.guard.trial(trial);
-        }
+    /// What the forecasts of a foot had been worth of which it is now known whether the cord was cut.
+    pub(crate) fn settle_decision(&mut self, foot: &Trials, cut: bool) {
+        self.guard.trial(foot);
+        self.experts.learn(foot, cut);
+        self.calibration.learn(foot, Target::by_decision);
+    }
+
+    /// The same of a foot that is now in the brace.
+    pub(crate) fn settle_brace(&mut self, foot: &Trials) {
+        self.calibration.learn(foot, |target| !target.by_decision());
     }
 
     pub(crate) fn take(&mut self, lesson: &Lesson) {
@@ -165,25 +193,28 @@ impl ClinicPosterior {
             self.finished_feet += 1;
             if let Some((written, cut)) = &foot.decision {
                 self.tenotomy.learn(written, *cut);
-                self.guard.decided(*cut);
                 self.tenotomy_decisions += 1;
             }
             if let Some(pace) = &foot.pace {
                 self.pace.learn(pace, foot.pace_share);
             }
-            for (score, ready) in &foot.sittings {
-                self.go_on.learn(*score, *ready);
-            }
             for (score, sittings) in &foot.remaining {
                 self.guard.learn(*score, *sittings, 1.0);
             }
         }
+    }
+
+    /// Learns from something seen once.
+    pub(crate) fn hear(&mut self, seen: &Happening) {
         let days = &mut self.days;
-        lesson.intervals.iter().for_each(|gap| days.interval.learn(*gap));
-        lesson.waits.iter().for_each(|wait| days.wait.learn(*wait));
-        lesson.to_brace.iter().for_each(|wait| days.to_brace.learn(*wait));
-        lesson.ready_to_brace.iter().for_each(|wait| days.ready_to_brace.learn(*wait));
-        lesson.full_time.iter().for_each(|span| days.full_time.learn(*span));
+        match seen.what {
+            What::Interval(gap) => days.interval.learn(gap),
+            What::Sitting(score, ready) => self.go_on.learn(score, ready),
+            What::Wait(wait) => days.wait.learn(wait),
+            What::ToBrace(wait) => days.to_brace.learn(wait),
+            What::ReadyToBrace(wait) => days.ready_to_brace.learn(wait),
+            What::FullTime(span) => days.full_time.learn(span),
+        }
     }
 
     /// Logit of tenotomy at a written hindfoot score of 2 with rigid equinus 0.5.

@@ -52,7 +52,16 @@ fn foot(child: ChildId, forecast: &FootForecast) -> Markup {
 }
 
 fn line(said: &Said) -> Markup {
-    html! { div { dt { (said.what) } dd { strong { (said.answer) } span.likely-interval { (said.interval) } } } }
+    html! {
+        div {
+            dt { (said.what) }
+            dd {
+                strong { (said.answer) }
+                span.likely-interval { (said.interval) }
+                @if let Some(here) = &said.here { span.likely-here { (here) } }
+            }
+        }
+    }
 }
 
 fn why(child: ChildId, forecast: &FootForecast) -> Markup {

@@ -1,7 +1,7 @@
 //! Forecasts in sentences: each with its interval, in counts of ten feet before percentages.
 
 use crate::words;
-use forecast::foot::{Chance, CountForecast, DateForecast, FootForecast, Stage};
+use forecast::foot::{Chance, CountForecast, DateForecast, FootForecast, HeldHere, Stage};
 use record::DayRange;
 
 /// One thing forecast: what, the short answer, and how sure.
@@ -13,6 +13,38 @@ pub struct Said {
     pub answer: String,
     /// The interval, in words.
     pub interval: String,
+    /// How often windows like these held in this clinic; `None` where no window is given.
+    pub here: Option<String>,
+}
+
+/// Fewer checked windows than this say little about how often they hold. Assumed: with 20 the standard error
+/// of nine in ten is about 7 points.
+const FEW_WINDOWS: usize = 20;
+
+/// How often windows like these held here, in words.
+#[must_use]
+pub fn held(here: Option<HeldHere>) -> String {
+    match here {
+        None => "How often such windows hold here is not measured.".to_owned(),
+        Some(HeldHere { windows: 0, .. }) => {
+            "No window like this has been checked here yet, so how often they hold here cannot be said."
+                .to_owned()
+        }
+        Some(HeldHere { windows, .. }) if windows < FEW_WINDOWS => {
+            let checked = words::count(windows as i64, "window", "windows");
+            format!("Only {checked} like this checked here so far: too few to say how often they hold.")
+        }
+        Some(HeldHere { windows, held50, held90 }) => format!(
+            "Windows like this held {} times here, {held90} of {windows}; the half, {} times, {held50} of {windows}.",
+            of_ten(held90, windows),
+            of_ten(held50, windows)
+        ),
+    }
+}
+
+/// "9 of 10".
+fn of_ten(held: usize, windows: usize) -> String {
+    format!("{:.0} of 10", 10.0 * held as f64 / windows.max(1) as f64)
 }
 
 /// "about 7 in 10", "about 1 in 25", "fewer than 1 in 100".
@@ -59,7 +91,7 @@ fn casts(what: &'static str, forecast: &CountForecast) -> Said {
         share(most.chance, 0.9, "nine in ten"),
         counts(most.from, most.to)
     );
-    Said { what, answer, interval }
+    Said { what, answer, interval, here: Some(held(forecast.here)) }
 }
 
 fn chance(what: &'static str, chance: Chance) -> Said {
@@ -69,13 +101,13 @@ fn chance(what: &'static str, chance: Chance) -> Said {
         percent(chance.low),
         percent(chance.high)
     );
-    Said { what, answer: in_ten(chance.value), interval }
+    Said { what, answer: in_ten(chance.value), interval, here: None }
 }
 
 fn date(what: &'static str, forecast: &DateForecast) -> Said {
     let (half, most): (DayRange, DayRange) = (forecast.window50.days(), forecast.window90.days());
     if forecast.chances.len() == 1 {
-        return Said { what, answer: words::range(half), interval: "as recorded".to_owned() };
+        return Said { what, answer: words::range(half), interval: "as recorded".to_owned(), here: None };
     }
     let interval = format!(
         "{} of feet like this; {}: {}",
@@ -83,7 +115,7 @@ fn date(what: &'static str, forecast: &DateForecast) -> Said {
         share(forecast.window90.chance, 0.9, "nine in ten"),
         words::range(most)
     );
-    Said { what, answer: words::range(half), interval }
+    Said { what, answer: words::range(half), interval, here: Some(held(forecast.here)) }
 }
 
 /// Everything forecast of a foot, in the order in which it happens.

@@ -35,7 +35,7 @@ pub fn forecasts(frame: &Frame, view: &ForecastsView<'_>) -> Markup {
     let body = html! {
         h1 { "How good the forecasts were" }
         p.lead {
-            "Every foot that came through its first casts here is forecast again as of each day it was seen, from what was written by then and from feet finished before, and compared with what came."
+            "Every foot that came through its first casts here is forecast again as of each day it was seen, from what was written by then and from what the clinic knew of other feet before, and compared with what came."
         }
         @match view {
             ForecastsView::Working { children } => (working(*children)),
@@ -120,6 +120,8 @@ fn windows(report: &BacktestReport) -> Markup {
         ("End of casting for correction", &report.by_event.ready),
         ("Tenotomy", &report.by_event.tenotomy),
         ("Brace", &report.by_event.brace),
+        ("The first 50 feet", &report.first_windows),
+        ("After 100 finished feet", &report.later_windows),
     ];
     let cells = |score: &WindowScore| {
         html! { td { (share(score.coverage)) } td { (share(score.stated)) } td { (number(score.mean_days, 1)) } }

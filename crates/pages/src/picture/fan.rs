@@ -7,7 +7,7 @@ use super::{
     lanes::{Lanes, MARKS, ODD, SCORE_HEIGHT, SCORE_TOP},
     plot::{Place, line, polygon, polyline, words},
 };
-use crate::{ink::Ink, words::range};
+use crate::{ink::Ink, likely::sentences::held, words::range};
 use forecast::foot::{DateForecast, FootForecast, PathPoint};
 use record::Day;
 
@@ -83,7 +83,8 @@ impl Lanes<'_> {
         if date.chances.len() < 2 || most.from - self.outlook.course.as_of >= AHEAD_DAYS {
             return;
         }
-        let says = format!("Likely, {name}: {}; nine in ten: {}", range(half), range(most));
+        let held = held(date.here);
+        let says = format!("Likely, {name}: {}; nine in ten: {}. {held}", range(half), range(most));
         ink.tag("<g role=\"img\" aria-label=\"").text(&says).tag("\"><title>").text(&says).tag("</title>");
         line(ink, "likely", (self.x(most.from), y), (self.x(most.to), y));
         line(ink, "likely half", (self.x(half.from), y), (self.x(half.to).max(self.x(half.from) + 2.0), y));

@@ -1,8 +1,8 @@
 //! What is likely, in words and in the picture.
 
 use crate::sample::{in_brace, in_casts, likely};
-use forecast::foot::{Chance, CountForecast, DateForecast, Stage};
-use pages::likely::sentences::{in_ten, percent, said};
+use forecast::foot::{Chance, CountForecast, DateForecast, HeldHere, Stage};
+use pages::likely::sentences::{held, in_ten, percent, said};
 use record::Day;
 use rstest::rstest;
 use scraper::{Html, Selector};
@@ -25,6 +25,35 @@ fn a_chance_is_said_in_counts(#[case] chance: f64, #[case] words: &str) {
 #[case(1.0, "100 %")]
 fn a_percentage_never_rounds_to_certainty(#[case] chance: f64, #[case] words: &str) {
     assert_eq!(percent(chance), words);
+}
+
+/// 148 of 163 is 9.08 of 10, 82 of 163 is 5.03 of 10; fewer than 20 are too few.
+#[rstest]
+#[case(Some((163, 82, 148)), "Windows like this held 9 of 10 times here, 148 of 163; the half, 5 of 10 times, 82 of 163.")]
+#[case(Some((20, 20, 20)), "Windows like this held 10 of 10 times here, 20 of 20; the half, 10 of 10 times, 20 of 20.")]
+#[case(Some((19, 19, 19)), "Only 19 windows like this checked here so far: too few to say how often they hold.")]
+#[case(Some((1, 0, 0)), "Only 1 window like this checked here so far: too few to say how often they hold.")]
+#[case(Some((0, 0, 0)), "No window like this has been checked here yet, so how often they hold here cannot be said.")]
+#[case(None, "How often such windows hold here is not measured.")]
+fn a_window_says_how_often_such_windows_held(
+    #[case] here: Option<(usize, usize, usize)>,
+    #[case] words: &str,
+) {
+    let here = here.map(|(windows, held50, held90)| HeldHere { windows, held50, held90 });
+    assert_eq!(held(here), words);
+}
+
+#[test]
+fn every_window_is_said_with_how_often_such_windows_held() {
+    let outlook = in_casts("Elowen").outlook();
+    let mut forecast = likely(&outlook).remove(0);
+    let brace = forecast.brace.as_mut().unwrap();
+    brace.here = Some(HeldHere { windows: 163, held50: 82, held90: 148 });
+    let all = said(&forecast);
+    let windows = all.iter().filter(|said| said.what != "Heel-cord tenotomy");
+    assert!(windows.clone().count() >= 4 && windows.clone().all(|said| said.here.is_some()), "{all:?}");
+    let html = pages::likely::likely(outlook.course.child, &[forecast]).into_string();
+    assert!(html.contains("148 of 163"), "{html}");
 }
 
 #[test]

@@ -109,11 +109,13 @@ fn windows(text: &mut String, report: &BacktestReport) {
         "Windows {:>26}{:>10}{:>10}{:>10}{:>10}{:>10}",
         "number", "50 %", "stated", "90 %", "stated", "days"
     );
-    let rows: [(&str, &Windows); 4] = [
+    let rows: [(&str, &Windows); 6] = [
         ("all", &report.windows),
         ("end of casting", &report.by_event.ready),
         ("tenotomy", &report.by_event.tenotomy),
         ("brace", &report.by_event.brace),
+        ("first 50 feet", &report.first_windows),
+        ("after 100 feet", &report.later_windows),
     ];
     for (name, both) in rows {
         let WindowScore { n, coverage, stated, .. } = both.fifty;

@@ -37,6 +37,9 @@ pub(super) fn text(forecast: &FootForecast) -> String {
     let _ = writeln!(text, "  Likely, if the child keeps coming:");
     for line in lines {
         let _ = writeln!(text, "    {}: {} ({})", line.what, line.answer, line.interval);
+        if let Some(here) = line.here {
+            let _ = writeln!(text, "      {here}");
+        }
     }
     for unlike in &forecast.unlike {
         let _ = writeln!(text, "    unlike the published feet: {}", unlike.text);
@@ -72,6 +75,7 @@ pub(super) fn json(forecast: &FootForecast) -> Value {
             "what": line.what,
             "answer": line.answer,
             "interval": line.interval,
+            "here": line.here,
         })).collect::<Vec<_>>(),
     })
 }
@@ -87,6 +91,7 @@ fn count(count: &CountForecast) -> Value {
         "mean": count.mean,
         "median": count.median(),
         "windows": { "50": window(count.window50), "90": window(count.window90) },
+        "here": count.here,
         "chances": count.chances,
     })
 }
@@ -99,5 +104,6 @@ fn date(date: &DateForecast) -> Value {
     json!({
         "median": Day::from_number(date.median_day),
         "windows": { "50": window(date.window50), "90": window(date.window90) },
+        "here": date.here,
     })
 }

@@ -1,0 +1,100 @@
+//! How forecasts do in clinics of other laws: `cargo run --release -p forecast --example other_worlds`.
+//!
+//! Words after `--` choose: `tuning` takes the seeds that a method may be chosen by, `N` only the first N
+//! seeds, the name of a world only that world.
+#![allow(clippy::unwrap_used)]
+
+#[path = "../tests/all/worlds/mod.rs"]
+mod worlds;
+
+use forecast::backtest::{BacktestReport, Followed, backtest};
+use forecast::natural_history::Parameters;
+use worlds::{LAST_DAY, REPORTED, TUNING, World};
+
+/// What is told of a clinic, by the headings of [`HEADS`].
+const FIGURES: usize = 14;
+const HEADS: [&str; FIGURES] = [
+    "first 50 feet: 90 %",
+    "50 %",
+    "after 100 feet: 90 %",
+    "50 %",
+    "days wide: 90 %",
+    "50 %",
+    "end of casting 90 %",
+    "tenotomy 90 %",
+    "brace 90 %",
+    "slope",
+    "log score",
+    "less rule of thumb",
+    "less running average",
+    "less the better",
+];
+
+fn figures(report: &BacktestReport) -> [f64; FIGURES] {
+    let (first, later, cut) = (&report.first_windows, &report.later_windows, &report.later_tenotomy);
+    let (rule, running) = (cut.baselines[0].log_score.unwrap(), cut.baselines[1].log_score.unwrap());
+    let log = cut.log_score.unwrap();
+    let events = &report.by_event;
+    [
+        100.0 * first.ninety.coverage.unwrap(),
+        100.0 * first.fifty.coverage.unwrap(),
+        100.0 * later.ninety.coverage.unwrap(),
+        100.0 * later.fifty.coverage.unwrap(),
+        later.ninety.mean_days.unwrap(),
+        later.fifty.mean_days.unwrap(),
+        100.0 * events.ready.ninety.coverage.unwrap(),
+        100.0 * events.tenotomy.ninety.coverage.unwrap(),
+        100.0 * events.brace.ninety.coverage.unwrap(),
+        cut.reliability.slope.unwrap_or(f64::NAN),
+        log,
+        log - rule,
+        log - running,
+        log - rule.min(running),
+    ]
+}
+
+fn mean_and_spread(values: impl Iterator<Item = f64> + Clone) -> (f64, f64) {
+    let values = values.filter(|value| value.is_finite());
+    let n = values.clone().count() as f64;
+    let mean = values.clone().sum::<f64>() / n;
+    (mean, (values.map(|value| (value - mean).powi(2)).sum::<f64>() / (n - 1.0)).sqrt())
+}
+
+fn main() {
+    let words: Vec<String> = std::env::args().skip(1).collect();
+    let seeds = if words.iter().any(|word| word == "tuning") { TUNING } else { REPORTED };
+    let few = words.iter().find_map(|word| word.parse().ok()).unwrap_or(usize::MAX);
+    let named = World::ALL.iter().any(|world| words.iter().any(|word| word == world.name()));
+    println!(
+        "Seeds {} to {}, {} feet each; mean and standard deviation over the seeds.\n",
+        seeds.start(),
+        seeds.end(),
+        worlds::FEET
+    );
+    println!("| world | {} |\n|---|{}", HEADS.join(" | "), "---|".repeat(FIGURES));
+    for world in World::ALL {
+        if named && !words.iter().any(|word| word == world.name()) {
+            continue;
+        }
+        let found: Vec<[f64; FIGURES]> =
+            seeds.clone().take(few).map(|seed| figures(&past(world, seed))).collect();
+        let cells = (0..FIGURES).map(|number| {
+            let (mean, spread) = mean_and_spread(found.iter().map(|figures| figures[number]));
+            let digits = if number < 9 {
+                1
+            } else if number == 9 {
+                2
+            } else {
+                3
+            };
+            format!("{mean:.digits$} ± {spread:.digits$}")
+        });
+        println!("| {} | {} |", world.name(), cells.collect::<Vec<_>>().join(" | "));
+    }
+}
+
+fn past(world: World, seed: u64) -> BacktestReport {
+    let children = world.clinic(seed);
+    let followed: Vec<Followed> = children.into_iter().map(Followed::of_seen).collect();
+    backtest(&Parameters::published(), &followed, LAST_DAY)
+}

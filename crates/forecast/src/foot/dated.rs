@@ -1,0 +1,139 @@
+//! The days and casts of a forecast as the clinic's past has them, and how they are judged later.
+
+use super::casting::Casting;
+use super::dates::Days;
+use super::now::{ChildNow, FootNow};
+use super::tables::Tables;
+use super::{CountForecast, DateForecast, HeldHere, Stage};
+use crate::SeenFoot;
+use crate::learning::{Band, Mark, Recalibration, Target, shares};
+
+/// Days and casts to come, recalibrated, each with the forecast that it was before.
+#[derive(Debug, Default)]
+pub(crate) struct Dated {
+    pub(crate) ready: Option<DateForecast>,
+    pub(crate) tenotomy_day: Option<DateForecast>,
+    pub(crate) brace: Option<DateForecast>,
+    pub(crate) casts: Option<CountForecast>,
+    pub(crate) correcting: Option<CountForecast>,
+    /// What was mapped, by target.
+    before: Vec<(Target, Days)>,
+}
+
+/// The stage by which windows are told apart; `None` where nothing is recalibrated.
+fn band(now: &ChildNow<'_>, foot: &FootNow<'_>) -> Option<Band> {
+    match foot.stage {
+        Stage::BeforeFirstCast => Some(Band::First),
+        Stage::InCasts => {
+            let sittings = foot.seen.visits.iter().filter(|visit| visit.day <= now.as_of).count();
+            Some(Band::in_casts(sittings, !foot.unlike.is_empty()))
+        }
+        Stage::Ready => Some(Band::Ready),
+        Stage::TenotomyCast => Some(Band::TenotomyCast),
+        _ => None,
+    }
+}
+
+impl Dated {
+    pub(crate) fn of(
+        tables: &Tables,
+        now: &ChildNow<'_>,
+        foot: &FootNow<'_>,
+        casting: Option<&Casting>,
+    ) -> Self {
+        let (Some(casting), Some(band)) = (casting, band(now, foot)) else { return Self::default() };
+        let mut dated = Self::default();
+        let recalibration = &tables.recalibration;
+        let booked = foot.seen.tenotomy_planned_day.is_some_and(|day| day >= now.as_of);
+        let mut date = |target: Target, days: Option<&Days>| {
+            let mapped = Mapped::of(recalibration, target, band, days?);
+            let mut date = DateForecast::at(now.as_of, &mapped.chances, recalibration.levels(target))?;
+            date.here = mapped.here;
+            dated.before.push((target, mapped.before));
+            Some(date)
+        };
+        dated.ready = date(Target::Ready, casting.ready.as_ref());
+        // A booked day is recorded, not forecast.
+        dated.tenotomy_day = if booked && foot.stage == Stage::Ready {
+            casting.tenotomy_days.as_ref().and_then(|days| DateForecast::of(now.as_of, days))
+        } else {
+            date(Target::Tenotomy, casting.tenotomy_days.as_ref())
+        };
+        dated.brace = date(Target::Brace, Some(&casting.brace));
+        let mut count = |target: Target, counts: &Days| {
+            let mapped = Mapped::of(recalibration, target, band, counts);
+            let mut count = CountForecast::at(&mapped.chances, recalibration.levels(target))?;
+            count.here = mapped.here;
+            dated.before.push((target, mapped.before));
+            Some(count)
+        };
+        dated.casts = count(Target::Casts, &casting.casts);
+        dated.correcting = count(Target::Correcting, &casting.correcting);
+        dated
+    }
+
+    /// Where what came fell in each forecast.
+    pub(crate) fn marks(&self, now: &ChildNow<'_>, foot: &FootNow<'_>, whole: &SeenFoot) -> Vec<Mark> {
+        let Some(band) = band(now, foot) else { return Vec::new() };
+        let marks = self.before.iter().filter_map(|(target, before)| {
+            let (outcome, held) = self.outcome(*target, now, foot, whole)?;
+            let (below, upto) = shares(before, outcome);
+            Some(Mark { target: *target, band, below, upto, held })
+        });
+        marks.collect()
+    }
+
+    /// Days or casts that there were still to come, and whether the windows held them.
+    fn outcome(
+        &self,
+        target: Target,
+        now: &ChildNow<'_>,
+        foot: &FootNow<'_>,
+        whole: &SeenFoot,
+    ) -> Option<(usize, [bool; 2])> {
+        let date = |forecast: &Option<DateForecast>, day: Option<i32>| {
+            let (forecast, day) = (forecast.as_ref()?, day.filter(|day| *day > now.as_of)?);
+            let both = [forecast.window50, forecast.window90];
+            Some((
+                (day - now.as_of) as usize,
+                both.map(|window| (window.from_day..=window.to_day).contains(&day)),
+            ))
+        };
+        let count = |forecast: &Option<CountForecast>, casts: Option<usize>| {
+            let (forecast, casts) = (forecast.as_ref()?, casts?);
+            let both = [forecast.window50, forecast.window90];
+            Some((casts, both.map(|window| (window.from..=window.to).contains(&casts))))
+        };
+        match target {
+            Target::Ready => date(&self.ready, whole.ready_day),
+            Target::Tenotomy => date(&self.tenotomy_day, whole.tenotomy_day),
+            Target::Brace => date(&self.brace, whole.brace_day),
+            Target::Casts => count(&self.casts, whole.casts.checked_sub(foot.seen.casts).map(usize::from)),
+            Target::Correcting => {
+                let to_come = |ready: i32| {
+                    let later = |day: i32| day > now.as_of && day < ready;
+                    whole.visits.iter().filter(|visit| visit.cast && later(visit.day)).count()
+                };
+                count(&self.correcting, whole.ready_day.filter(|ready| *ready > now.as_of).map(to_come))
+            }
+        }
+    }
+}
+
+/// A forecast before and after its map.
+struct Mapped {
+    before: Days,
+    chances: Days,
+    here: Option<HeldHere>,
+}
+
+impl Mapped {
+    fn of(recalibration: &Recalibration, target: Target, band: Band, chances: &Days) -> Self {
+        let before = recalibration.widened(chances);
+        let mut chances = before.clone();
+        recalibration.map(target, band, &mut chances);
+        let tally = recalibration.tally(target, band);
+        let here = HeldHere { windows: tally.windows, held50: tally.held[0], held90: tally.held[1] };
+        Self { before, chances, here: Some(here) }
+    }
+}

@@ -1,0 +1,290 @@
+//! The chance of a tenotomy as a mixture of experts, weighed by how they did on the clinic's own feet.
+//!
+//! # Experts
+//!
+//! - What the signs say, recalibrated: logit *a* + *b* × logit, for a grid of *a* and *b*. A slope below 1
+//!   takes back chances that are too extreme; 0 leaves one rate for all. (*a*, *b*) = (0, 1) is the sign
+//!   model itself.
+//! - The published rule of thumb and the clinic's running average (`rule`).
+//! - The average of the last feet, in which older ones fade: for a clinic that changes.
+//! - The clinic's own share by hindfoot score and by whether casting has just begun.
+//! - A line through the clinic's own feet (`own_line`).
+//!
+//! # Weights, and what they guarantee
+//!
+//! Let expert *k* give chance *p*(*k*, *j*) to what happened, at forecast *j* of a foot, of which there
+//! are *J*. When the outcome is known, and not before, the weight of *k* is multiplied by the product of
+//! *p*(*k*, *j*)^(1/*M*), *M* = max(*J*, 3), and the weights are scaled to 1. The forecast is the mean
+//! under the weights. Since the exponents sum to at most 1, Hölder's inequality gives
+//! Σ *w*(*k*) Π *p*(*k*, *j*)^(1/*M*) ≤ Π (Σ *w*(*k*) *p*(*k*, *j*))^(1/*M*): the loss of the mixture on the
+//! foot, Σ −ln (Σ *w* *p*) / *M*, is at most −ln of the factor by which the sum of the weights shrinks.
+//! These factors telescope, so over all feet the mixture loses at most ln(1/*w*₀(*k*)) more than expert *k*,
+//! *w*₀ the prior weight: this is the bound of the Bayesian mixture (Vovk 1990; Cesa-Bianchi & Lugosi 2006;
+//! cited from memory), for forecasts of which several hang on one outcome.
+//!
+//! After each foot a share of every weight goes back to the prior (fixed share, Herbster & Warmuth 1998, cited
+//! from memory), so that an expert that was wrong for long can come back when the clinic changes; this costs at
+//! most −ln(1 − share) a foot. Over 300 feet the mixture thus loses at most (1.97 + 0.60) / 300 = 0.009 of log
+//! score a foot to the running average, *w*₀ = 0.14, and (2.30 + 0.60) / 300 = 0.010 to the rule of thumb,
+//! *w*₀ = 0.1; a test holds it to this bound.
+//!
+//! The bound is for outcomes that arrive in turn. Feet under way weigh nothing yet; with some fifteen of
+//! them, what these would have taught is missed.
+
+use super::Trials;
+use super::line::{Line, logistic};
+use super::own_line::{FACTS, Facts, facts, own_line};
+use super::rule::{RunningRate, last_hindfoot, rule_of_thumb};
+use crate::SeenFoot;
+
+/// Share of the weights that goes back to the prior after a foot; assumed.
+const SHARE: f64 = 0.002;
+/// Forecasts of a foot that count as one outcome at least.
+const FORECASTS: f64 = 3.0;
+/// Feet by which an older foot has lost a third of its weight in the average of the last feet; assumed.
+const LATELY_FADE: f64 = 0.97;
+/// The same in the shares by score.
+const SCORES_FADE: f64 = 0.997;
+/// Weight of the running average in a share by score, forecasts; assumed.
+const SCORE_WEIGHT: f64 = 6.0;
+/// Nobody is certain.
+const SURELY: f64 = 0.995;
+
+/// Intercepts of the grid, in units of their prior spread 0.7 (assumed).
+const INTERCEPTS: [f64; 9] = [-2.0, -1.4, -0.9, -0.4, 0.0, 0.4, 0.9, 1.4, 2.0];
+const INTERCEPT_SD: f64 = 0.7;
+/// Slopes of the grid with their prior weights; assumed.
+const SLOPES: [(f64, f64); 7] =
+    [(0.0, 0.08), (0.25, 0.1), (0.5, 0.17), (0.75, 0.22), (1.0, 0.28), (1.3, 0.1), (1.7, 0.05)];
+/// Prior weights: the grid as a whole, rule, running average, last feet, by score; assumed.
+const PRIOR: [f64; 5] = [0.4, 0.1, 0.14, 0.06, 0.1];
+const GRID: usize = INTERCEPTS.len() * SLOPES.len();
+const EXPERTS: usize = GRID + 4 + OWN_SLOPES.len();
+/// Slopes at which the own line is an expert, with their prior weights; assumed.
+const OWN_SLOPES: [(f64, f64); 4] = [(0.4, 0.05), (0.7, 0.06), (1.0, 0.06), (1.4, 0.03)];
+/// Hindfoot in half points or not known, by whether at most two sittings have been.
+const SCORES: usize = 16;
+
+type Weights = [f64; EXPERTS];
+
+/// What each expert rests on, at one forecast.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Voices {
+    /// The chance by the signs.
+    pub(crate) signs: f64,
+    rule: f64,
+    running: f64,
+    lately: f64,
+    by_score: f64,
+    own_line: f64,
+    score: usize,
+    facts: Facts,
+}
+
+/// The experts and their weights.
+#[derive(Debug, Clone)]
+pub(crate) struct CutExperts {
+    running: RunningRate,
+    lately: RunningRate,
+    scores: [RunningRate; SCORES],
+    line: Line<FACTS>,
+    /// `None` where the signs are right for certain.
+    weights: Option<Box<Weights>>,
+}
+
+fn logit(chance: f64) -> f64 {
+    let chance = chance.clamp(1e-4, 1.0 - 1e-4);
+    (chance / (1.0 - chance)).ln()
+}
+
+fn prior() -> Weights {
+    let mut weights = [0.0; EXPERTS];
+    for (row, intercept) in weights.chunks_exact_mut(SLOPES.len()).zip(INTERCEPTS) {
+        for (cell, (_, slope)) in row.iter_mut().zip(SLOPES) {
+            *cell = slope * (-0.5 * (intercept / INTERCEPT_SD).powi(2)).exp();
+        }
+    }
+    let sum: f64 = weights[..GRID].iter().sum();
+    weights[..GRID].iter_mut().for_each(|weight| *weight *= PRIOR[0] / sum);
+    weights[GRID..GRID + 4].copy_from_slice(&PRIOR[1..]);
+    weights[GRID + 4..].copy_from_slice(&OWN_SLOPES.map(|(_, weight)| weight));
+    weights
+}
+
+impl Voices {
+    /// The chance of each expert.
+    fn each(&self) -> Weights {
+        self.each_by(self.signs)
+    }
+
+    /// The same where the signs say this.
+    fn each_by(&self, signs: f64) -> Weights {
+        let by_signs = logit(signs);
+        let mut each = [0.0; EXPERTS];
+        for (row, intercept) in each.chunks_exact_mut(SLOPES.len()).zip(INTERCEPTS) {
+            for (cell, (slope, _)) in row.iter_mut().zip(SLOPES) {
+                *cell = logistic(slope.mul_add(by_signs, intercept));
+            }
+        }
+        each[GRID..GRID + 4].copy_from_slice(&[self.rule, self.running, self.lately, self.by_score]);
+        let own_line = logit(self.own_line);
+        each[GRID + 4..].copy_from_slice(&OWN_SLOPES.map(|(slope, _)| logistic(slope * own_line)));
+        each.map(|chance| chance.clamp(1.0 - SURELY, SURELY))
+    }
+}
+
+impl CutExperts {
+    pub(crate) fn new() -> Self {
+        Self {
+            running: RunningRate::START,
+            lately: RunningRate::START,
+            scores: [RunningRate::EMPTY; SCORES],
+            line: own_line(),
+            weights: Some(Box::new(prior())),
+        }
+    }
+
+    /// The signs are right for certain.
+    pub(crate) fn certain() -> Self {
+        Self { weights: None, ..Self::new() }
+    }
+
+    /// What the experts rest on for a foot, as of a day.
+    pub(crate) fn voices(&self, signs: f64, born_day: Option<i32>, foot: &SeenFoot, as_of: i32) -> Voices {
+        let score = last_hindfoot(foot, as_of).map_or(7, |halves| usize::from(halves.min(6)));
+        let begun = foot.visits.iter().filter(|visit| visit.day <= as_of).count() > 2;
+        let score = score + if begun { 8 } else { 0 };
+        let running = self.running.rate();
+        let facts = facts(logit(signs), born_day, foot, as_of);
+        Voices {
+            signs,
+            rule: rule_of_thumb(foot, as_of),
+            running,
+            lately: self.lately.rate(),
+            by_score: self.scores[score].shrunk_to(running, SCORE_WEIGHT),
+            own_line: self.line.chance(&facts),
+            score,
+            facts,
+        }
+    }
+
+    /// The chance of a tenotomy.
+    pub(crate) fn chance(&self, voices: &Voices) -> f64 {
+        let Some(weights) = &self.weights else { return voices.signs };
+        mean(weights, &voices.each())
+    }
+
+    /// Its 90 % interval, from that of what the signs say. The clinic's own rates come with theirs.
+    pub(crate) fn interval(&self, voices: &Voices, (low, high): (f64, f64)) -> (f64, f64) {
+        let Some(weights) = &self.weights else { return (low, high) };
+        let (least, most) = self.running.interval();
+        let (below, above) = (voices.running - least, most - voices.running);
+        let at = |signs: f64, off: f64| {
+            let off_by = |rate: f64| (rate + off).clamp(0.0, 1.0);
+            let moved = Voices {
+                running: off_by(voices.running),
+                lately: off_by(voices.lately),
+                by_score: off_by(voices.by_score),
+                own_line: off_by(voices.own_line),
+                ..*voices
+            };
+            mean(weights, &moved.each_by(signs))
+        };
+        (at(low, -below), at(high, above))
+    }
+
+    /// A foot of which it is known whether the cord was cut: first the experts are weighed by what they had
+    /// said, then it is counted.
+    pub(crate) fn learn(&mut self, foot: &Trials, cut: bool) {
+        if let Some(weights) = &mut self.weights
+            && !foot.voices.is_empty()
+        {
+            weigh(weights, &foot.voices, cut);
+            self.line.learn(foot.voices.iter().map(|voices| voices.facts), cut);
+        }
+        for voices in &foot.voices {
+            self.scores[voices.score].learn_fading(cut, SCORES_FADE);
+        }
+        self.running.learn(cut);
+        self.lately.learn_fading(cut, LATELY_FADE);
+    }
+}
+
+fn mean(weights: &Weights, each: &Weights) -> f64 {
+    weights.iter().zip(each).map(|(weight, chance)| weight * chance).sum()
+}
+
+fn weigh(weights: &mut Weights, foot: &[Voices], cut: bool) {
+    let exponent = 1.0 / FORECASTS.max(foot.len() as f64);
+    let mut losses = [0.0; EXPERTS];
+    for voices in foot {
+        for (loss, chance) in losses.iter_mut().zip(voices.each()) {
+            *loss -= exponent * if cut { chance } else { 1.0 - chance }.ln();
+        }
+    }
+    weights.iter_mut().zip(losses).for_each(|(weight, loss)| *weight *= (-loss).exp());
+    let sum: f64 = weights.iter().sum();
+    for (weight, prior) in weights.iter_mut().zip(prior()) {
+        *weight = (1.0 - SHARE) * *weight / sum + SHARE * prior;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::learning::calibration::Mark;
+    use rand::{RngExt, SeedableRng, rngs::StdRng};
+    use record::{HalfPoint, Side};
+
+    fn foot(rng: &mut StdRng) -> SeenFoot {
+        let visits = (0..1 + (rng.random::<f64>() * 7.0) as i32).map(|number| crate::SeenVisit {
+            day: 7 * number,
+            signs: std::array::from_fn(|_| Some(HalfPoint::ALL[(rng.random::<f64>() * 3.0) as usize])),
+            cast: true,
+            ..crate::SeenVisit::default()
+        });
+        SeenFoot { visits: visits.collect(), ..SeenFoot::unseen(Side::Left) }
+    }
+
+    /// The bound of the module's description, foot by foot, whatever the signs say and whatever happens:
+    /// here the signs are wrong, right or thrown, and the clinic turns round in the middle.
+    #[test]
+    fn the_mixture_loses_little_to_any_expert_whatever_happens() {
+        for seed in 0..12 {
+            let mut rng = StdRng::seed_from_u64(seed);
+            let mut experts = CutExperts::new();
+            let (mut own, mut each) = (0.0, [0.0; EXPERTS]);
+            let feet = 300;
+            for number in 0..feet {
+                let seen = foot(&mut rng);
+                let rate = [0.9, 0.2][usize::from(seed % 2 == 0 && number > 150)];
+                let cut = rng.random::<f64>() < rate;
+                let mut trials = Trials { marks: Vec::<Mark>::new(), ..Trials::default() };
+                let exponent = 1.0 / FORECASTS.max(seen.visits.len() as f64);
+                for visit in &seen.visits {
+                    let signs = match seed % 3 {
+                        0 => 0.05,
+                        1 => 0.95,
+                        _ => rng.random(),
+                    };
+                    let voices = experts.voices(signs, Some(0), &seen, visit.day);
+                    let loss = |chance: f64| -exponent * if cut { chance } else { 1.0 - chance }.ln();
+                    own += loss(experts.chance(&voices));
+                    each.iter_mut().zip(voices.each()).for_each(|(sum, chance)| *sum += loss(chance));
+                    trials.voices.push(voices);
+                }
+                experts.learn(&trials, cut);
+            }
+            for (loss, prior) in each.iter().zip(prior()) {
+                let most = loss - prior.ln() - f64::from(feet) * (1.0 - SHARE).ln();
+                assert!(own <= most + 1e-9, "seed {seed}: {own} against {loss}, at most {most}");
+            }
+        }
+    }
+
+    #[test]
+    fn prior_weights_sum_to_one() {
+        let sum: f64 = prior().iter().sum();
+        assert!((sum - 1.0).abs() < 1e-12, "{sum}");
+    }
+}

@@ -1,0 +1,198 @@
+//! A clinic's past in order of day: what was known when, and the forecasts made again on the way.
+
+use super::{ClinicPosterior, Happening, Lesson, Trials, decided_day, finished_day, happenings};
+use crate::SeenChild;
+use crate::foot::Forecaster;
+use rayon::prelude::*;
+
+/// The clinic's forecaster is made anew when one in so many more children has finished …
+const FINISHED_STEP: usize = 50;
+/// … or one in so many more things has been seen.
+const SEEN_STEP: usize = 8;
+
+/// A forecast to make again.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) struct Moment {
+    pub(crate) day: i32,
+    /// Place of the child among the children.
+    pub(crate) child: usize,
+    /// Place of the day among the days of the child.
+    pub(crate) place: usize,
+}
+
+/// The past of a clinic: what was known from which day on.
+#[derive(Debug)]
+pub(crate) struct Past {
+    /// Finished children in order of the day they finished, with what they teach.
+    pub(crate) finished: Vec<(usize, Lesson)>,
+    /// What was seen of all children, in order of day.
+    seen: Vec<Happening>,
+    /// Feet of which it is known whether the cord was cut, in order of the day from which it is.
+    decided: Vec<Decided>,
+    as_of: i32,
+    /// How many of each have been learned from.
+    taken: usize,
+    judged: usize,
+    heard: usize,
+    /// By child, what its forecasts were worth.
+    trials: Vec<Vec<Trials>>,
+}
+
+/// A foot of which it is known, from a day on, whether the cord was cut.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct Decided {
+    day: i32,
+    child: usize,
+    foot: usize,
+    cut: bool,
+}
+
+fn decided(number: usize, child: &SeenChild, as_of: i32) -> Vec<Decided> {
+    let feet = child.feet.iter().enumerate().filter_map(|(foot, seen)| {
+        let day = decided_day(seen).filter(|day| *day <= as_of)?;
+        Some(Decided { day, child: number, foot, cut: seen.tenotomy_day.is_some() })
+    });
+    feet.collect()
+}
+
+/// Days on which a child was seen before its brace, or so far: those of which forecasts are made again.
+pub(crate) fn days_before_brace(child: &SeenChild) -> Vec<i32> {
+    let brace = child.feet.iter().filter_map(|foot| foot.brace_day).max().unwrap_or(i32::MAX);
+    let sittings = child.feet.iter().flat_map(|foot| foot.visits.iter().map(|visit| visit.day));
+    let cuts = child.feet.iter().filter_map(|foot| foot.tenotomy_day);
+    let mut days: Vec<i32> = sittings.chain(cuts).filter(|day| *day < brace).collect();
+    days.sort_unstable();
+    days.dedup();
+    days
+}
+
+impl Past {
+    /// The past as known on a day. `children` may be finished or not.
+    pub(crate) fn of<C: std::borrow::Borrow<SeenChild> + Sync>(
+        clinic: &ClinicPosterior,
+        children: &[C],
+        as_of: i32,
+    ) -> Self {
+        let mut finished: Vec<(usize, Lesson)> = children
+            .par_iter()
+            .enumerate()
+            .filter(|(_, child)| finished_day((*child).borrow()).is_some_and(|day| day <= as_of))
+            .filter_map(|(number, child)| Some((number, clinic.read(child.borrow())?)))
+            .collect();
+        finished.sort_by_key(|(number, lesson)| (lesson.day, *number));
+        let mut seen: Vec<Happening> =
+            children.par_iter().flat_map_iter(|child| happenings(child.borrow())).collect();
+        seen.retain(|seen| seen.day <= as_of);
+        seen.sort_unstable();
+        let each = children.iter().enumerate();
+        let mut decided: Vec<Decided> =
+            each.flat_map(|(number, child)| decided(number, child.borrow(), as_of)).collect();
+        decided.sort_unstable();
+        let trials =
+            children.iter().map(|child| vec![Trials::default(); child.borrow().feet.len()]).collect();
+        Self { finished, seen, decided, as_of, taken: 0, judged: 0, heard: 0, trials }
+    }
+
+    /// The last children with a foot of which it is known whether the cord was cut, so many at most.
+    pub(crate) fn tried(&self, most: usize) -> Vec<usize> {
+        let mut tried: Vec<usize> = Vec::new();
+        let mut held = vec![false; self.trials.len()];
+        for decided in self.decided.iter().rev() {
+            if tried.len() == most {
+                break;
+            }
+            if !std::mem::replace(&mut held[decided.child], true) {
+                tried.push(decided.child);
+            }
+        }
+        tried
+    }
+
+    /// The days of these children, in order, up to the day as of which the past is looked at.
+    pub(crate) fn moments(&self, children: &[usize], days: impl Fn(usize) -> Vec<i32>) -> Vec<Moment> {
+        let of_child = |child: usize| {
+            let days = days(child).into_iter().enumerate();
+            days.map(move |(place, day)| Moment { day, child, place })
+        };
+        let mut moments: Vec<Moment> = children.iter().flat_map(|child| of_child(*child)).collect();
+        moments.retain(|moment| moment.day <= self.as_of);
+        moments.sort_unstable();
+        moments
+    }
+
+    /// Makes every forecast again in order of day, each by a clinic that has learned from what was known
+    /// before its day and from nothing later; then learns from the rest.
+    pub(crate) fn go_through(
+        &mut self,
+        clinic: &mut ClinicPosterior,
+        moments: &[Moment],
+        again: impl Fn(&Forecaster, &Moment) -> Vec<Trials> + Sync,
+    ) {
+        let mut rest = moments;
+        while let Some(moment) = rest.first() {
+            let now = self.until_it_learns(clinic, moment.day, rest);
+            let forecaster = Forecaster::new(clinic);
+            let made: Vec<Vec<Trials>> = now.par_iter().map(|moment| again(&forecaster, moment)).collect();
+            self.note(now, made);
+            rest = &rest[now.len()..];
+        }
+        self.learn_before(clinic, i32::MAX);
+    }
+
+    /// Learns what was known before a day, and gives the moments until the clinic learns more.
+    pub(crate) fn until_it_learns<'m>(
+        &mut self,
+        clinic: &mut ClinicPosterior,
+        day: i32,
+        rest: &'m [Moment],
+    ) -> &'m [Moment] {
+        self.learn_before(clinic, day);
+        let until = self.learns_next();
+        let together = rest.partition_point(|moment| moment.day <= until);
+        &rest[..together.max(1)]
+    }
+
+    /// Keeps what forecasts were worth until their child is finished.
+    pub(crate) fn note(&mut self, moments: &[Moment], made: Vec<Vec<Trials>>) {
+        for (moment, made) in moments.iter().zip(made) {
+            self.trials[moment.child].iter_mut().zip(made).for_each(|(all, more)| all.take(more));
+        }
+    }
+
+    /// Learns from everything known before a day, and from no forecast whose outcome was not.
+    pub(crate) fn learn_before(&mut self, clinic: &mut ClinicPosterior, day: i32) {
+        while let Some(decided) = self.decided.get(self.judged)
+            && decided.day < day
+        {
+            clinic.settle_decision(&self.trials[decided.child][decided.foot], decided.cut);
+            self.judged += 1;
+        }
+        while let Some((child, lesson)) = self.finished.get(self.taken)
+            && lesson.day < day
+        {
+            std::mem::take(&mut self.trials[*child]).iter().for_each(|foot| clinic.settle_brace(foot));
+            clinic.take(lesson);
+            self.taken += 1;
+        }
+        while let Some(seen) = self.seen.get(self.heard)
+            && seen.day < day
+        {
+            clinic.hear(seen);
+            self.heard += 1;
+        }
+    }
+
+    /// Children that had finished before the last day learned.
+    pub(crate) fn taken(&self) -> &[(usize, Lesson)] {
+        &self.finished[..self.taken]
+    }
+
+    /// The last day of forecasts made before the clinic learns anew.
+    fn learns_next(&self) -> i32 {
+        let finished =
+            self.finished.get(self.taken + self.taken / FINISHED_STEP).map(|(_, lesson)| lesson.day);
+        let decided = self.decided.get(self.judged + self.judged / FINISHED_STEP).map(|decided| decided.day);
+        let seen = self.seen.get(self.heard + self.heard / SEEN_STEP).map(|seen| seen.day);
+        finished.into_iter().chain(decided).chain(seen).min().unwrap_or(i32::MAX)
+    }
+}
