@@ -1,0 +1,29 @@
+//! Days of wear beside things that are warm: source by source, at each sampling.
+//!
+//! - `cargo run --release -p forecast --example heat_sources`: the tables of `docs/wear.md`.
+//! - `cargo run --release -p forecast --example heat_sources -- tuning`: the sources and seeds that the classifier may
+//!   be tuned on.
+
+#[path = "../tests/all/heat/mod.rs"]
+mod heat;
+
+use heat::{REPORTING_SEED, Source, TUNING_SEED, tally};
+
+fn main() {
+    let tuning = std::env::args().nth(1).is_some_and(|word| word == "tuning");
+    let seed = if tuning { TUNING_SEED } else { REPORTING_SEED };
+    let mut sources = Source::TUNED.to_vec();
+    if !tuning {
+        sources.extend(Source::UNSEEN);
+        sources.push(Source::Sibling);
+    }
+    print!("{}", tally::HEAD);
+    let mut all = Vec::new();
+    for source in sources {
+        let tallies = tally::of(source, seed, false);
+        print!("{}", tally::rows(source, &tallies));
+        all.extend(tallies.into_iter().take(4));
+    }
+    println!();
+    print!("{}", tally::calibration(&all.iter().collect::<Vec<_>>()));
+}
