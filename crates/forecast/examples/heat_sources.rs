@@ -1,17 +1,18 @@
 //! Days of wear beside things that are warm: source by source, at each sampling.
 //!
 //! - `cargo run --release -p forecast --example heat_sources`: the tables of `docs/wear.md`.
-//! - `cargo run --release -p forecast --example heat_sources -- tuning`: the sources and seeds that the classifier may
-//!   be tuned on.
+//! - `cargo run --release -p forecast --example heat_sources -- tuning [SET]`: the sources and seeds that the
+//!   classifier may be tuned on; further sets of eight loggers of each by their number, 1 to 99.
 
 #[path = "../tests/all/heat/mod.rs"]
 mod heat;
 
-use heat::{REPORTING_SEED, Source, TUNING_SEED, tally};
+use heat::{FILES, REPORTING_SEED, Source, TUNING_SEED, tally};
 
 fn main() {
     let tuning = std::env::args().nth(1).is_some_and(|word| word == "tuning");
-    let seed = if tuning { TUNING_SEED } else { REPORTING_SEED };
+    let set = std::env::args().nth(2).and_then(|set| set.parse::<u64>().ok()).unwrap_or(0).min(99);
+    let seed = if tuning { TUNING_SEED + set * FILES } else { REPORTING_SEED };
     let mut sources = Source::TUNED.to_vec();
     if !tuning {
         sources.extend(Source::UNSEEN);

@@ -1,5 +1,7 @@
 //! Hours of each day: worn, undecided, missing.
 
+use super::doubt::Doubt;
+use super::foot::Judged;
 use super::levels::Levels;
 use super::physics::Passed;
 use super::split::WARMEST_OFF_C;
@@ -17,10 +19,15 @@ pub struct WornDay {
     pub hours_worn: f64,
     /// Hours with samples that could not be judged.
     pub hours_undecided: f64,
+    /// Of these, hours of warm spells that may be something else than a foot.
+    pub hours_doubted: f64,
     /// Hours without samples.
     pub hours_missing: f64,
-    /// Mean chance, over the judged hours, of the state taken; `None` where none was judged.
+    /// The lower of two chances: the mean, over the judged hours, of the state taken, and that of the least certain
+    /// warm spell counted as worn to be a foot. `None` where nothing was judged.
     pub confidence: Option<f64>,
+    /// Why most of the undecided hours are undecided.
+    pub doubt: Option<Doubt>,
 }
 
 /// The levels must lie so many joint SDs apart, and so many degrees, for the states to be told apart.
@@ -32,7 +39,15 @@ const SURE: f64 = 0.9;
 impl WornDay {
     pub(super) fn missing(span: DaySpan) -> Self {
         let hours_missing = (span.until_s - span.from_s) as f64 / 3600.0;
-        Self { day: span.day, hours_worn: 0.0, hours_undecided: 0.0, hours_missing, confidence: None }
+        Self {
+            day: span.day,
+            hours_worn: 0.0,
+            hours_undecided: 0.0,
+            hours_doubted: 0.0,
+            hours_missing,
+            confidence: None,
+            doubt: None,
+        }
     }
 
     /// Hours judged: worn or not worn.
@@ -63,11 +78,13 @@ pub(super) fn sum(
     steps: &Steps,
     levels: &Levels,
     passed: &Passed,
+    spells: &[Judged],
     days: &[DaySpan],
     never_apart: bool,
 ) -> Vec<WornDay> {
     let mut sums: Vec<WornDay> = days.iter().map(|span| WornDay::missing(*span)).collect();
-    let mut sure = vec![(0.0, 0.0); days.len()];
+    let mut sure = vec![Sure::default(); days.len()];
+    let mut spells = spells.iter().peekable();
     let (mut hour, mut limit) = (u32::MAX, 0.0);
     let mut day = 0;
     for (step, (pair, worn)) in passed.chain.pairs.iter().zip(&passed.worn).enumerate() {
@@ -83,6 +100,8 @@ pub(super) fn sum(
         }
         let apart = !never_apart && near < WARMEST_OFF_C && levels.worn.mean[block] - off >= limit;
         let verdict = verdict(pair, worn, apart);
+        while spells.next_if(|spell| spell.last < step).is_some() {}
+        let spell = spells.peek().filter(|spell| spell.first <= step);
         let (from, until) = (steps.at_s[step], steps.at_s[step + 1]);
         while days.get(day).is_some_and(|span| span.until_s <= from) {
             day += 1;
@@ -92,22 +111,73 @@ pub(super) fn sum(
             let hours = (until.min(span.until_s) - from.max(span.from_s)) as f64 * (1.0 / 3600.0);
             let sum = &mut sums[at];
             sum.hours_missing -= hours;
-            match verdict.worn {
-                Some(share) => {
+            match (verdict.worn, spell.and_then(|spell| spell.doubt)) {
+                (Some(share), None) => {
                     sum.hours_worn += share * hours;
-                    sure[at].0 += hours;
-                    sure[at].1 += hours * verdict.sure;
+                    sure[at].judged(hours, verdict.sure, spell.map_or(1.0, |spell| spell.foot));
                 }
-                None => sum.hours_undecided += hours,
+                (None, _) => sum.hours_undecided += hours,
+                (Some(_), Some(doubt)) => {
+                    sum.hours_undecided += hours;
+                    sum.hours_doubted += hours;
+                    sure[at].doubted(hours, doubt, spell.map_or(0, |spell| spell.first));
+                }
             }
             at += 1;
         }
     }
-    for (sum, (hours, chance)) in sums.iter_mut().zip(sure) {
+    for (sum, sure) in sums.iter_mut().zip(sure) {
         sum.hours_missing = if sum.hours_missing < 1e-9 { 0.0 } else { sum.hours_missing };
-        sum.confidence = (hours > 0.0).then(|| (chance / hours).clamp(0.5, 1.0));
+        sum.confidence = sure.confidence();
+        sum.doubt = sure.doubt(sum.hours_undecided - sum.hours_doubted);
     }
     sums
+}
+
+/// What is summed of the confidence and of the doubts of a day.
+#[derive(Debug, Clone, Copy)]
+struct Sure {
+    hours: f64,
+    chance: f64,
+    /// The least chance of a foot among spells counted as worn.
+    foot: f64,
+    /// Hours of the spell that is being summed, its first step, and why it is doubted.
+    now: (f64, usize, Option<Doubt>),
+    /// The same of the longest so far.
+    most: (f64, Option<Doubt>),
+}
+
+impl Default for Sure {
+    fn default() -> Self {
+        Self { hours: 0.0, chance: 0.0, foot: 1.0, now: (0.0, usize::MAX, None), most: (0.0, None) }
+    }
+}
+
+impl Sure {
+    fn judged(&mut self, hours: f64, chance: f64, foot: f64) {
+        self.hours += hours;
+        self.chance += hours * chance;
+        self.foot = self.foot.min(foot);
+    }
+
+    fn doubted(&mut self, hours: f64, doubt: Doubt, spell: usize) {
+        if self.now.1 != spell {
+            self.now = (0.0, spell, Some(doubt));
+        }
+        self.now.0 += hours;
+        if self.now.0 > self.most.0 {
+            self.most = (self.now.0, Some(doubt));
+        }
+    }
+
+    fn confidence(&self) -> Option<f64> {
+        (self.hours > 0.0).then(|| (self.chance / self.hours).min(self.foot).clamp(0.5, 1.0))
+    }
+
+    /// The doubt of the longest spell, or the room where more hours are undecided for that.
+    fn doubt(&self, room: f64) -> Option<Doubt> {
+        if room > self.most.0 && room > 0.05 { Some(Doubt::WarmRoom) } else { self.most.1 }
+    }
 }
 
 /// How far apart levels of so much variance must lie.

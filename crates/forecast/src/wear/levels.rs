@@ -153,7 +153,7 @@ impl Levels {
         let mut kept = Kept::default();
         for (step, share) in shares.iter().enumerate() {
             let seconds = steps.seconds(step);
-            if seconds > steps.gap_s {
+            if seconds > steps.gap_s || steps.hot(step) {
                 continue;
             }
             let Kept { stay, gone, per_gone, .. } = *kept.of(seconds, warm, cool);

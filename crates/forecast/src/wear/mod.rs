@@ -30,9 +30,13 @@
 //! Start reading at [`WearReading::of`].
 
 mod days;
+mod doubt;
+mod foot;
 mod levels;
+mod onset;
 mod physics;
 pub mod simulated;
+mod spells;
 mod split;
 mod steps;
 mod way;
@@ -40,6 +44,7 @@ mod weather;
 mod words;
 
 pub use days::{WornDay, hours_above};
+pub use doubt::Doubt;
 pub use levels::Priors;
 pub use words::WearNote;
 
@@ -116,6 +121,9 @@ pub struct WearReading {
 /// Below so many samples nothing is fitted.
 const LEAST_SAMPLES: usize = 24;
 
+/// Samples further apart than this show less well how a boot warms, seconds.
+const COARSE_S: f64 = 20.0 * 60.0;
+
 /// Room for so many steps is kept for the next series.
 const KEPT_STEPS: usize = 120_000;
 
@@ -179,11 +187,26 @@ impl WearReading {
         let model = describe(steps, levels, physics, &passed.chain, split.changes);
         // Always warm without a room beside it: worn, or lying in a warm room. Nobody can say.
         let one_warm = split.changes == 0 && split.threshold_c < 0.0 && steps.room.is_empty();
-        // Nor where the two levels are not those of on and off.
-        let doubtful = split.doubtful && steps.room.is_empty();
-        let days = days::sum(steps, levels, passed, days, one_warm || doubtful);
-        let notes = words::notes(steps, split, &model, &days);
+        let spells = Self::spells(steps, physics, passed);
+        let days = days::sum(steps, levels, passed, &spells.judged, days, one_warm);
+        let notes = words::notes(steps, split, &model, spells.foot_seen || one_warm, &days);
         Self { days, model: Some(model), notes }
+    }
+}
+
+impl WearReading {
+    /// The warm spells, each judged. Where something else than a foot is warm now and then, the spells are cut more
+    /// finely.
+    fn spells(steps: &Steps, physics: &Physics, passed: &Passed) -> foot::Spells {
+        let [alone, mixed] = spells::OTHER_LEVEL_C;
+        let found = |apart_c| spells::find(steps, &passed.chain, physics.cooling_s, apart_c);
+        let coarse = steps.sampling_s > COARSE_S;
+        let spells = foot::judge(&found(alone), coarse, None);
+        if spells.others > foot::MIXED {
+            foot::judge(&found(mixed), coarse, Some(spells.others))
+        } else {
+            spells
+        }
     }
 }
 

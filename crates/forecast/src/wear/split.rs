@@ -4,7 +4,7 @@
 //! Illingworth 1986, Pattern Recognition 19:41). A division is believed only where the temperature
 //! crosses it fast: a room that swings from night to day crosses its own middle slowly.
 
-use super::steps::Steps;
+use super::steps::{HOT_C, Steps};
 
 /// A division of the samples.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -64,6 +64,8 @@ pub(super) fn split(steps: &Steps) -> Split {
     let bins: Vec<u8> = steps.celsius.iter().map(bin).collect();
     let mut counts = [0.0_f64; BINS];
     bins.iter().for_each(|bin| counts[usize::from(*bin)] += 1.0);
+    // What is too hot for a foot is neither of the two levels.
+    counts[usize::from(bin(&HOT_C))..].fill(0.0);
     let least = least_error(&counts, &crossings(steps, &bins), steps.room.is_empty());
     least.unwrap_or_else(|| one_level(steps))
 }

@@ -4,6 +4,11 @@ use super::{DaySpan, Temperatures};
 
 /// What no thermometer in a boot can show.
 const POSSIBLE_C: std::ops::RangeInclusive<f64> = -30.0..=60.0;
+/// A boot on a foot is cooler than this, °C; what is hotter says no more than that, and is brought down to it so that
+/// a radiator is not taken for the worn boot. Skin is not warmer than the body; assumed.
+pub(super) const HOTTEST_C: f64 = 38.0;
+/// From here on a sample is too hot to learn the levels from, °C.
+pub(super) const HOT_C: f64 = 37.0;
 /// Samples closer than this say nothing more: the moment of a change is found between samples anyway.
 const LEAST_STEP_S: i64 = 235;
 /// A longer silence is a gap whatever the sampling.
@@ -57,7 +62,7 @@ impl Steps {
             newest = *at;
             if at - last >= LEAST_STEP_S {
                 steps.at_s.push(*at);
-                steps.celsius.push(*celsius);
+                steps.celsius.push(celsius.min(HOTTEST_C));
                 last = *at;
             }
         }
@@ -139,6 +144,12 @@ impl Steps {
     /// What the room sensor adds to a level that is kept relative to it.
     pub(super) fn room_at(&self, sample: usize) -> f64 {
         self.room.get(sample).copied().unwrap_or(0.0)
+    }
+
+    /// Whether something hotter than a foot warms the boot over a step.
+    #[inline]
+    pub(super) fn hot(&self, step: usize) -> bool {
+        self.celsius[step].max(self.celsius[step + 1]) > HOT_C
     }
 
     pub(super) fn seconds(&self, step: usize) -> f64 {

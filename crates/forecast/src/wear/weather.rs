@@ -40,7 +40,7 @@ impl Weather {
         let mut kept = Kept::default();
         for (step, share) in shares.iter().enumerate() {
             let seconds = steps.seconds(step);
-            if share[0] < 0.01 || seconds > steps.gap_s {
+            if share[0] < 0.01 || seconds > steps.gap_s || steps.hot(step) {
                 continue;
             }
             let Kept { stay: [_, stay], gone: [_, come], .. } = *kept.of(seconds, cool_s, cool_s);

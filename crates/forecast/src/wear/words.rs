@@ -22,6 +22,10 @@ pub enum WearNote {
     },
     /// So many hours could not be judged because the room is about as warm as the boot when worn.
     Undecided(f64),
+    /// No warm spell looks like a foot.
+    NoFoot,
+    /// So many hours were warm without looking enough like a foot.
+    Doubted(f64),
     /// The worn level is cool for a foot.
     CoolWorn(f64),
     /// The room sensor missed so many samples.
@@ -32,10 +36,18 @@ pub enum WearNote {
 
 /// Sampling from which short take-offs may be missed.
 const COARSE_MIN: f64 = 20.0;
+/// Fewer undecided hours need no note.
+const LEAST_TOLD_H: f64 = 0.5;
 /// A worn level below this is odd. Judgement.
 const COOL_C: f64 = 28.0;
 
-pub(super) fn notes(steps: &Steps, split: &Split, model: &WearModel, days: &[WornDay]) -> Vec<WearNote> {
+pub(super) fn notes(
+    steps: &Steps,
+    split: &Split,
+    model: &WearModel,
+    foot_seen: bool,
+    days: &[WornDay],
+) -> Vec<WearNote> {
     let mut notes = Vec::new();
     if steps.faults > 0 {
         notes.push(WearNote::Faults(steps.faults));
@@ -48,8 +60,14 @@ pub(super) fn notes(steps: &Steps, split: &Split, model: &WearModel, days: &[Wor
     } else if model.worn_level_c < COOL_C {
         notes.push(WearNote::CoolWorn(model.worn_level_c));
     }
-    let undecided: f64 = days.iter().map(|day| day.hours_undecided).sum();
-    if undecided >= 0.5 {
+    let doubted: f64 = days.iter().map(|day| day.hours_doubted).sum();
+    if !foot_seen && doubted > 0.0 {
+        notes.push(WearNote::NoFoot);
+    } else if doubted >= LEAST_TOLD_H {
+        notes.push(WearNote::Doubted(doubted));
+    }
+    let undecided = days.iter().map(|day| day.hours_undecided).sum::<f64>() - doubted;
+    if undecided >= LEAST_TOLD_H {
         notes.push(WearNote::Undecided(undecided));
     }
     if steps.room_missing > 0 {
@@ -93,6 +111,17 @@ impl fmt::Display for WearNote {
                 "{hours:.1} hours could not be judged: the room is about as warm as the worn boot, or how \
                  warm one of the two is cannot be told from the file. These hours count neither as worn nor \
                  as not worn."
+            ),
+            Self::NoFoot => write!(
+                f,
+                "It cannot be told whether this boot was worn: it was warm at times, but no warm spell looks like a \
+                 foot. Something else may have warmed it, such as a bed, the sun, a heater or a body it was \
+                 carried against. The warm hours are undecided."
+            ),
+            Self::Doubted(hours) => write!(
+                f,
+                "{hours:.1} warm hours are undecided because something else than the child's foot may have warmed \
+                 the boot. The days state why. These hours count neither as worn nor as not worn."
             ),
             Self::CoolWorn(celsius) => write!(
                 f,
