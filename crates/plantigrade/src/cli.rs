@@ -131,6 +131,9 @@ pub struct WearArgs {
     /// Times and temperatures of the logger in the boot, as text (CSV)
     #[arg(value_name = "FILE")]
     pub file: PathBuf,
+    /// The same of a logger in the other boot of the bar
+    #[arg(long, value_name = "FILE")]
+    pub other_boot: Option<PathBuf>,
     /// The same of a logger that lies in the room
     #[arg(long, value_name = "FILE")]
     pub room: Option<PathBuf>,

@@ -20,32 +20,44 @@ pub struct Reading {
     pub samples: usize,
 }
 
-/// Reads a boot's file and, where there is one, the room's.
+/// The files of one reading.
+pub struct LoggerFiles {
+    /// Of the boot.
+    pub boot: Box<dyn BufRead>,
+    /// Of a logger in the other boot of the bar, where there is one.
+    pub other_boot: Option<Box<dyn BufRead>>,
+    /// Of a logger in the room, where there is one.
+    pub room: Option<Box<dyn BufRead>>,
+}
+
+/// Reads a boot's file and, where there are any, those of the other boot and of the room.
 ///
 /// # Errors
 /// One sentence.
-pub fn read(
-    boot: Box<dyn BufRead>,
-    room: Option<Box<dyn BufRead>>,
-    zone: Zone,
-    logger: Option<String>,
-) -> Result<Reading, String> {
+pub fn read(files: LoggerFiles, zone: Zone, logger: Option<String>) -> Result<Reading, String> {
+    let LoggerFiles { boot, other_boot, room } = files;
     let request = LoggerRequest { zone, logger };
     let boot = read_logger(boot, &request).map_err(|error| sentence(&error.to_string()))?;
     let beside = LoggerRequest { zone: request.zone, logger: None };
     let room = room.map(|room| read_logger(room, &beside)).transpose();
     let room = room.map_err(|error| format!("The room's file: {error}."))?;
-    Ok(judge(boot, room))
+    let other = other_boot.map(|other| read_logger(other, &beside)).transpose();
+    let other = other.map_err(|error| format!("The other boot's file: {error}."))?;
+    Ok(judge(boot, other, room))
 }
 
-fn judge(boot: LoggerFile, room: Option<LoggerFile>) -> Reading {
+fn judge(boot: LoggerFile, other: Option<LoggerFile>, room: Option<LoggerFile>) -> Reading {
     let spans: Vec<DaySpan> = boot.days.iter().map(span).collect();
     let of = |file: &LoggerFile| -> (Vec<i64>, Vec<f64>) { (file.at_s.clone(), file.celsius.clone()) };
-    let beside = room.as_ref().map(of);
+    let (beside, pair) = (room.as_ref().map(of), other.as_ref().map(of));
     let series = Temperatures { at_s: &boot.at_s, celsius: &boot.celsius };
     let beside = beside.as_ref().map(|(at_s, celsius)| Temperatures { at_s, celsius });
-    let reading = WearReading::of(series, beside, &spans);
+    let reading = match pair.as_ref().map(|(at_s, celsius)| Temperatures { at_s, celsius }) {
+        Some(pair) => WearReading::of_pair(series, pair, beside, &spans),
+        None => WearReading::of(series, beside, &spans),
+    };
     let mut notes = boot.notes;
+    notes.extend(other.into_iter().flat_map(|file| file.notes).map(|note| format!("Other boot: {note}")));
     notes.extend(room.into_iter().flat_map(|room| room.notes).map(|note| format!("Room sensor: {note}")));
     notes.extend(reading.notes.iter().map(ToString::to_string));
     let (logger, samples) = (boot.logger, boot.rows);

@@ -1,5 +1,6 @@
 //! Why a warm spell is left undecided.
 
+use super::steps::HOTTEST_C;
 use std::fmt;
 
 /// Why hours of a day could not be judged.
@@ -37,7 +38,11 @@ impl fmt::Display for Doubt {
                 write!(f, "the room was about as warm as the worn boot, or how warm one is cannot be seen")
             }
             Self::NoFoot => write!(f, "no warm spell of the file looks like a foot"),
-            Self::TooHot(celsius) => write!(f, "at {celsius:.0} °C the boot was warmer than a foot makes it"),
+            Self::TooHot(celsius) => {
+                // What is hotter is brought down to this limit.
+                let more = if *celsius >= HOTTEST_C { " or more" } else { "" };
+                write!(f, "at {celsius:.0} °C{more} the boot was warmer than a foot makes it")
+            }
             Self::Level { spell_c, usual_c } => {
                 let than = if spell_c < usual_c { "cooler" } else { "warmer" };
                 write!(f, "at {spell_c:.1} °C the boot was {than} than usual when worn ({usual_c:.1} °C)")

@@ -23,6 +23,14 @@
 //! - **Undecidable** is what it says: where the two levels lie too close together for their spread and
 //!   for how well they are known, the hours are not given to either state.
 //!
+//! # Warm is not worn
+//! The chain finds when the boot was warm. Whether a foot made it warm is judged spell by spell (`spells`, `onset`,
+//! `foot`): how fast the boot warmed beside how fast it cools, its level beside the child's own while worn, its
+//! trend, spread and roughness, heat beyond that of a body, and how spells of a like level at a like hour began. A
+//! spell that is not a foot with a chance of at least 90 % is undecided, and its day states the reason ([`Doubt`]).
+//! With a logger in each boot of a bar ([`WearReading::of_pair`]) a spell in which one boot stays cold is undecided.
+//! Another child's foot looks the same: temperature cannot tell whose foot it is.
+//!
 //! Why the rate of change: a rule on it follows observed wear to minutes, while fixed thresholds of 25
 //! and 29 °C miss by hours (10.2340/16501977-2494: camera 8.10 h a day, rate 8.16, 25 °C 8.86, 29 °C
 //! 4.91; adults). No series from infants' boots is public; the model is tried on [`simulated`] loggers.
@@ -34,6 +42,7 @@ mod doubt;
 mod foot;
 mod levels;
 mod onset;
+mod pair;
 mod physics;
 pub mod simulated;
 mod spells;
@@ -138,14 +147,27 @@ impl WearReading {
     /// so do samples that do not come after the one before them.
     #[must_use]
     pub fn of(boot: Temperatures<'_>, room: Option<Temperatures<'_>>, days: &[DaySpan]) -> Self {
-        Self::with(boot, room, days, &Priors::default())
+        Self::with(boot, room, None, days, &Priors::default())
     }
 
-    /// As [`WearReading::of`] with other priors.
+    /// As [`WearReading::of`], with a second logger in the other boot of the same bar. A spell in which only one of
+    /// the two boots is warm is undecided.
+    #[must_use]
+    pub fn of_pair(
+        boot: Temperatures<'_>,
+        other_boot: Temperatures<'_>,
+        room: Option<Temperatures<'_>>,
+        days: &[DaySpan],
+    ) -> Self {
+        Self::with(boot, room, Some(other_boot), days, &Priors::default())
+    }
+
+    /// As [`WearReading::of`] and [`WearReading::of_pair`] with other priors.
     #[must_use]
     pub fn with(
         boot: Temperatures<'_>,
         room: Option<Temperatures<'_>>,
+        other_boot: Option<Temperatures<'_>>,
         days: &[DaySpan],
         priors: &Priors,
     ) -> Self {
@@ -167,27 +189,31 @@ impl WearReading {
             physics.learn(&steps, &levels, &passed.chain, priors);
             physics.smooth::<true>(&steps, &levels, &mut passed);
         }
-        let told = Self::told(&steps, &split, &levels, &physics, &passed, days);
+        let mut spells = Self::spells(&steps, &physics, &passed);
+        if let Some(other) = other_boot {
+            pair::doubt_lone(&steps, &levels, other, &mut spells.judged);
+        }
+        let reading = Self::summed(&steps, &split, &levels, &physics, &passed, &spells, days);
         if steps.at_s.len() <= KEPT_STEPS {
             KEPT.set(passed);
         }
-        told
+        reading
     }
 }
 
 impl WearReading {
-    fn told(
+    fn summed(
         steps: &Steps,
         split: &Split,
         levels: &Levels,
         physics: &Physics,
         passed: &Passed,
+        spells: &foot::Spells,
         days: &[DaySpan],
     ) -> Self {
         let model = describe(steps, levels, physics, &passed.chain, split.changes);
         // Always warm without a room beside it: worn, or lying in a warm room. Nobody can say.
         let one_warm = split.changes == 0 && split.threshold_c < 0.0 && steps.room.is_empty();
-        let spells = Self::spells(steps, physics, passed);
         let days = days::sum(steps, levels, passed, &spells.judged, days, one_warm);
         let notes = words::notes(steps, split, &model, spells.foot_seen || one_warm, &days);
         Self { days, model: Some(model), notes }

@@ -1,7 +1,7 @@
 //! The wear model by its rules.
 
 use forecast::wear::simulated::{Habit, Logger, Setup};
-use forecast::wear::{DaySpan, Priors, Temperatures, WearNote, WearReading};
+use forecast::wear::{DaySpan, Doubt, Priors, Temperatures, WearNote, WearReading, WornDay};
 use proptest::prelude::*;
 use record::Day;
 
@@ -72,7 +72,7 @@ fn a_lost_day_is_missing_and_neither_worn_nor_off() {
 }
 
 #[test]
-fn a_boot_always_warm_is_not_judged_without_a_room_sensor_and_is_with_one() {
+fn a_boot_always_warm_is_not_judged_before_a_beginning_is_seen() {
     let minutes: Vec<i64> = (0..10 * 96).map(|step| step * 900).collect();
     let warm: Vec<f64> = minutes.iter().map(|at| 33.0 + 0.2 * (*at as f64 / 7000.0).sin()).collect();
     let room: Vec<f64> = minutes.iter().map(|at| 21.0 + (*at as f64 / 13_751.0).sin()).collect();
@@ -81,8 +81,102 @@ fn a_boot_always_warm_is_not_judged_without_a_room_sensor_and_is_with_one() {
     assert!(alone.days.iter().all(|day| day.hours_worn == 0.0 && day.hours_undecided > 23.0));
     assert!(alone.notes.contains(&WearNote::OneLevel { off: false }));
     let beside = Temperatures { at_s: &minutes, celsius: &room };
+    // The sensor shows that the boot is warmer than the room; no beginning shows that a foot made it so.
     let both = WearReading::of(boot, Some(beside), &spans(10));
-    assert!(both.days[1..9].iter().all(|day| day.hours_worn > 23.5), "{:?}", both.days);
+    assert!(
+        both.days.iter().all(|day| day.hours_worn == 0.0 && day.hours_undecided > 23.0),
+        "{:?}",
+        both.days
+    );
+    assert!(both.notes.contains(&WearNote::NoFoot), "{:?}", both.notes);
+    assert!(both.days.iter().all(|day| day.doubt == Some(Doubt::NoFoot)));
+    // With a bath of three quarters of an hour a day, beginnings are seen.
+    let bathed: Vec<f64> = minutes.iter().map(|at| bathed(*at as f64 / 60.0)).collect();
+    let boot = Temperatures { at_s: &minutes, celsius: &bathed };
+    let both = WearReading::of(boot, Some(beside), &spans(10));
+    assert!(
+        both.days[1..9].iter().all(|day| day.hours_worn > 22.5 && day.hours_worn < 23.5),
+        "{:?}",
+        both.days
+    );
+}
+
+/// Worn but for 45 minutes from six in the evening on: 33 °C, down to 21 °C with 15 minutes and up again with 8.
+fn bathed(minute: f64) -> f64 {
+    let since = (minute - 1080.0).rem_euclid(1440.0);
+    let low = 21.0 + 12.0 * (-45.0_f64 / 15.0).exp();
+    let bath = 21.0 + 12.0 * (-since / 15.0).exp();
+    let after = 33.0 + (low - 33.0) * (-(since - 45.0) / 8.0).exp();
+    0.2 * (minute / 117.0).sin() + if since < 45.0 { bath } else { after }
+}
+
+#[test]
+fn a_boot_that_is_warm_while_the_other_on_the_bar_is_cold_is_undecided() {
+    let logger = Setup { gaps: 0.0, ..Setup::ordinary() }.logger(6);
+    let alone = read(&logger);
+    assert!(alone.days[2..20].iter().all(|day| day.hours_worn > 5.0), "{:?}", alone.days);
+    // The other logger lies in the room, or is in a boot as warm.
+    let cold = WearReading::of_pair(logger.boot(), logger.beside(), None, &logger.days);
+    assert!(cold.days.iter().all(|day| day.hours_worn < 0.5), "{:?}", cold.days);
+    assert!(cold.days[2..20].iter().all(|day| day.doubt == Some(Doubt::OneBoot)), "{:?}", cold.days);
+    let warm = WearReading::of_pair(logger.boot(), logger.boot(), None, &logger.days);
+    assert_eq!(warm, alone);
+}
+
+#[test]
+fn a_boot_in_the_bed_that_was_never_worn_cannot_be_told() {
+    // Every night for nine hours: up to 31 °C with 45 minutes, where the boot cools with 18.
+    let at_s: Vec<i64> = (0..28 * 144).map(|step| step * 600).collect();
+    let mut celsius = 20.0;
+    let bed = |at: i64| (at % 86_400) / 3600 >= 21 || (at % 86_400) / 3600 < 6;
+    let step = |at: &i64| {
+        let (toward, minutes) = if bed(*at) { (31.0, 45.0) } else { (20.0, 18.0) };
+        celsius += (toward - celsius) * (1.0 - (-10.0_f64 / minutes).exp());
+        // Something small that is not regular.
+        celsius + 0.2 * ((*at as f64 / 2_903.0).sin() + (*at as f64 / 7_411.0).cos())
+    };
+    let celsius: Vec<f64> = at_s.iter().map(step).collect();
+    let reading = WearReading::of(Temperatures { at_s: &at_s, celsius: &celsius }, None, &spans(28));
+    assert!(reading.days.iter().all(|day| day.hours_worn < 0.1), "{:?}", reading.days);
+    assert!(reading.days[1..27].iter().all(|day| day.hours_doubted > 7.0), "{:?}", reading.days);
+    assert!(reading.notes.contains(&WearNote::NoFoot), "{:?}", reading.notes);
+}
+
+#[test]
+fn a_boot_hotter_than_a_body_is_not_taken_for_the_level_of_a_foot() {
+    // Nights as ever, and 48 °C for three hours of every afternoon: a radiator.
+    let mut logger = Setup { gaps: 0.0, room_c: 20.0, ..Setup::ordinary() }.logger(9);
+    for (at, celsius) in logger.at_s.iter().zip(&mut logger.celsius) {
+        let minute = (at % 86_400) as f64 / 60.0;
+        let heat = |since: f64| if since <= 0.0 { 0.0 } else { 1.0 - (-since / 25.0).exp() };
+        *celsius += (48.0 - *celsius).max(0.0) * (heat(minute - 960.0) - heat(minute - 1140.0)).max(0.0);
+    }
+    let reading = read(&logger);
+    let wrong = |(day, truth): &(&WornDay, &f64)| day.hours_worn > **truth + 1.0;
+    let days = reading.days.iter().zip(&logger.worn_hours);
+    assert_eq!(days.filter(wrong).count(), 0, "{:?}", reading.days);
+    let level = reading.model.unwrap().worn_level_c;
+    assert!((29.0..36.0).contains(&level), "{level}");
+    assert!(reading.days.iter().any(|day| matches!(day.doubt, Some(Doubt::TooHot(_)))), "{:?}", reading.days);
+}
+
+#[test]
+fn doubts_are_parts_of_a_sentence() {
+    let all = [
+        Doubt::WarmRoom,
+        Doubt::NoFoot,
+        Doubt::TooHot(38.0),
+        Doubt::Level { spell_c: 29.0, usual_c: 32.5 },
+        Doubt::WarmsSlowly,
+        Doubt::Unsteady,
+        Doubt::TooEven,
+        Doubt::OneBoot,
+        Doubt::TooLittle,
+    ];
+    for doubt in all {
+        let words = doubt.to_string();
+        assert!(words.len() > 20 && !words.ends_with('.') && !words.contains("  "), "{words}");
+    }
 }
 
 #[test]
@@ -114,6 +208,8 @@ fn notes_are_sentences() {
         WearNote::OneLevel { off: true },
         WearNote::OneLevel { off: false },
         WearNote::Undecided(12.3),
+        WearNote::NoFoot,
+        WearNote::Doubted(8.5),
         WearNote::CoolWorn(26.0),
         WearNote::RoomMissing(4),
         WearNote::RoomUnused,
@@ -134,7 +230,7 @@ fn what_is_left_out_to_save_time_changes_no_day_by_two_seconds() {
             for habit in [Habit::FullTime, Habit::Nights, Habit::Broken] {
                 let logger = Setup { sampling_min, room_c, habit, ..Setup::ordinary() }.logger(loggers);
                 let quick = read(&logger);
-                let whole = WearReading::with(logger.boot(), None, &logger.days, &everything);
+                let whole = WearReading::with(logger.boot(), None, None, &logger.days, &everything);
                 for (quick, whole) in quick.days.iter().zip(&whole.days) {
                     let worn = (quick.hours_worn - whole.hours_worn).abs();
                     let undecided = (quick.hours_undecided - whole.hours_undecided).abs();

@@ -9,7 +9,7 @@ use maud::{Markup, html};
 use record::Day;
 
 /// One day of a logger.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct LoggedDay {
     /// The day.
     pub day: Day,
@@ -21,6 +21,8 @@ pub struct LoggedDay {
     pub missing: f64,
     /// Chance of the states taken; `None` where nothing was judged.
     pub confidence: Option<f64>,
+    /// Why most of the undecided hours are undecided, in words.
+    pub because: Option<String>,
     /// Whether it will be written, and if not, why.
     pub left_out: Option<&'static str>,
 }
@@ -53,6 +55,8 @@ pub(super) fn upload(frame: &Frame, view: &WearView) -> Markup {
         form method="post" action={ (view.who.href()) "/wear/logger" } enctype="multipart/form-data" {
             (parts::csrf(&frame.csrf))
             div.field { label for="f-boot" { "File of the boot" } input id="f-boot" type="file" name="boot" accept=".csv,.txt,text/csv,text/plain" required; }
+            div.field { label for="f-other-boot" { "File of the other boot" } input id="f-other-boot" type="file" name="other-boot" accept=".csv,.txt,text/csv,text/plain" aria-describedby="f-other-boot-hint";
+                p.hint id="f-other-boot-hint" { "Where both boots of the bar have a logger. Hours in which only one boot was warm are undecided." } }
             div.field { label for="f-room" { "File of a logger in the room" } input id="f-room" type="file" name="room" accept=".csv,.txt,text/csv,text/plain" aria-describedby="f-room-hint";
                 p.hint id="f-room-hint" { "Where there is one. It settles hours in a warm room." } }
             div.field { label for="f-zone" { "Time zone" } input id="f-zone" type="text" name="zone" autocomplete="off" aria-describedby="f-zone-hint";
@@ -74,6 +78,7 @@ pub fn logger_preview(frame: &Frame, view: &LoggerPreview) -> Markup {
             p { strong { (view.file_name) } " would be written for " strong { (who) }
                 @if let Some(born) = view.who.born { ", born " (born.words()) } ", " (view.who.number()) "." }
             p { (kept) " of " (view.days.len()) " days would be written as logged hours, under the label " (view.label) "." }
+            p.hint { "The temperature shows that a foot was in the boot, and not whose: a brother or sister who wears the boot looks the same." }
             @if !view.notes.is_empty() { ul.plain-list { @for note in &view.notes { li { (note) } } } }
         }
         form.card method="post" action={ (view.who.href()) "/wear/logged" } {
@@ -98,7 +103,7 @@ fn table(days: &[LoggedDay]) -> Markup {
     html! {
         table.figures {
             caption { "Hours of each day" }
-            thead { tr { th scope="col" { "Day" } th scope="col" { "Worn" } th scope="col" { "Undecided" } th scope="col" { "Missing" } th scope="col" { "Confidence" } th scope="col" { "Written" } } }
+            thead { tr { th scope="col" { "Day" } th scope="col" { "Worn" } th scope="col" { "Undecided" } th scope="col" { "Missing" } th scope="col" { "Confidence" } th scope="col" { "Written" } th scope="col" { "Why undecided" } } }
             tbody {
                 @for day in days {
                     tr {
@@ -108,6 +113,7 @@ fn table(days: &[LoggedDay]) -> Markup {
                         td { (format!("{:.1}", day.missing)) }
                         td { @match day.confidence { Some(sure) => (format!("{:.0} %", 100.0 * sure)), None => "–" } }
                         td { (day.left_out.unwrap_or("yes")) }
+                        td { (day.because.as_deref().unwrap_or("")) }
                     }
                 }
             }

@@ -6,7 +6,7 @@ use super::{print, print_json};
 use crate::{
     cli::WearArgs,
     exit::{Failure, sentence},
-    logged::{self, Reading},
+    logged::{self, LoggerFiles, Reading},
 };
 use exchange::logger::Zone;
 use serde_json::{Value, json};
@@ -21,9 +21,12 @@ pub fn wear(args: &WearArgs) -> Result<(), Failure> {
         Some(name) => Zone::named(name).map_err(|error| Failure::usage(sentence(&error.to_string())))?,
         None => Zone::AsWritten,
     };
-    let boot = open(&args.file)?;
-    let room = args.room.as_deref().map(open).transpose()?;
-    let reading = logged::read(boot, room, zone, args.logger.clone()).map_err(Failure::refused)?;
+    let files = LoggerFiles {
+        boot: open(&args.file)?,
+        other_boot: args.other_boot.as_deref().map(open).transpose()?,
+        room: args.room.as_deref().map(open).transpose()?,
+    };
+    let reading = logged::read(files, zone, args.logger.clone()).map_err(Failure::refused)?;
     if args.json { print_json(&whole(args, &reading)) } else { print(&text(&reading)) }
 }
 
@@ -47,6 +50,8 @@ fn whole(args: &WearArgs, reading: &Reading) -> Value {
                 "day": day.day.to_string(),
                 "hours_worn": hours(day.hours_worn),
                 "hours_undecided": hours(day.hours_undecided),
+                "hours_doubted": hours(day.hours_doubted),
+                "undecided_because": day.doubt.map(|doubt| doubt.to_string()),
                 "hours_missing": hours(day.hours_missing),
                 "confidence": day.confidence.map(|sure| (sure * 1e4).round() / 1e4),
             })
@@ -88,8 +93,12 @@ fn text(reading: &Reading) -> String {
         let sure = day.confidence.map_or("–".to_owned(), |sure| format!("{:.0} %", 100.0 * sure));
         let (worn, undecided, missing) = (day.hours_worn, day.hours_undecided, day.hours_missing);
         let worn = if day.confidence.is_some() { format!("{worn:.2}") } else { "–".to_owned() };
-        let _ =
-            writeln!(text, "{:<12}{worn:>8}{undecided:>12.2}{missing:>10.2}{sure:>12}", day.day.to_string());
+        let because = day.doubt.map_or_else(String::new, |doubt| format!("  undecided: {doubt}"));
+        let _ = writeln!(
+            text,
+            "{:<12}{worn:>8}{undecided:>12.2}{missing:>10.2}{sure:>12}{because}",
+            day.day.to_string()
+        );
     }
     if let Some(model) = &reading.model {
         let _ = write!(

@@ -8,7 +8,7 @@ use crate::{
     app::App,
     forms::wear as form,
     known::Known,
-    logged::{self, Reading},
+    logged::{self, LoggerFiles, Reading},
     marks::{self, Elsewhere},
     web::{Answer, Fail, Posted, Shared, Visitor, again, page as show, to, work},
 };
@@ -147,6 +147,7 @@ struct Upload {
     csrf: String,
     name: String,
     boot: Vec<u8>,
+    other_boot: Vec<u8>,
     room: Vec<u8>,
     zone: String,
 }
@@ -164,6 +165,7 @@ impl Upload {
                 CSRF => upload.csrf = text(),
                 "zone" => upload.zone = text(),
                 "room" => upload.room = bytes,
+                "other-boot" => upload.other_boot = bytes,
                 "boot" => (upload.name, upload.boot) = (file, bytes),
                 _ => {}
             }
@@ -180,7 +182,13 @@ impl Upload {
             name => Zone::named(name).map_err(|error| crate::exit::sentence(&error.to_string()))?,
         };
         let open = |bytes: &[u8]| -> Box<dyn BufRead> { Box::new(Cursor::new(bytes.to_vec())) };
-        logged::read(open(&self.boot), (!self.room.is_empty()).then(|| open(&self.room)), zone, None)
+        let given = |bytes: &Vec<u8>| (!bytes.is_empty()).then(|| open(bytes));
+        let files = LoggerFiles {
+            boot: open(&self.boot),
+            other_boot: given(&self.other_boot),
+            room: given(&self.room),
+        };
+        logged::read(files, zone, None)
     }
 }
 
@@ -276,6 +284,7 @@ fn preview(
                 undecided: day.hours_undecided,
                 missing: day.hours_missing,
                 confidence: day.confidence,
+                because: day.doubt.map(|doubt| doubt.to_string()),
                 left_out,
             }
         })

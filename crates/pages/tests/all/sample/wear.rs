@@ -49,12 +49,13 @@ pub fn pages() -> Vec<(&'static str, Markup)> {
         weeks: (good.weeks.0, 4),
         ..good.clone()
     };
-    let day = |after: i32, left_out| LoggedDay {
+    let day = |after: i32, left_out: Option<&'static str>| LoggedDay {
         day: today() - 20 + after,
         worn: 11.3,
         undecided: 0.2,
         missing: 0.0,
         confidence: Some(0.99),
+        because: left_out.map(|_| "the boot warmed more slowly than with a foot in it".to_owned()),
         left_out,
     };
     let preview = LoggerPreview {
