@@ -178,16 +178,20 @@ fn hours_are_found_on_ordinary_rooms_and_nothing_is_guessed_in_warm_ones() {
     for (room, [without, _]) in rooms.iter().filter(|(room, _)| *room >= 32.0) {
         assert!(without.undecided > 22.0 * without.days as f64, "{room} °C: {}", without.row());
     }
-    compare(&all);
+    compare("table", &all);
 }
 
-/// The table in `docs/wear.md`, between its two marks.
-fn compare(found: &str) {
+/// Two tests may write to the page.
+static PAGE: std::sync::Mutex<()> = std::sync::Mutex::new(());
+
+/// A table in `docs/wear.md`, between its two marks.
+pub fn compare(name: &str, found: &str) {
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../docs/wear.md");
+    let _one_at_a_time = PAGE.lock().unwrap();
     let text = std::fs::read_to_string(path).unwrap();
-    let (begin, end) = ("<!-- table: begins -->\n", "<!-- table: ends -->");
-    let (before, rest) = text.split_once(begin).unwrap();
-    let (there, after) = rest.split_once(end).unwrap();
+    let (begin, end) = (format!("<!-- {name}: begins -->\n"), format!("<!-- {name}: ends -->"));
+    let (before, rest) = text.split_once(&begin).unwrap();
+    let (there, after) = rest.split_once(&end).unwrap();
     if std::env::var_os("PLANTIGRADE_WRITE_DOCS").is_some() {
         std::fs::write(path, format!("{before}{begin}{found}{end}{after}")).unwrap();
         return;
