@@ -104,7 +104,7 @@ const ROUNDS: usize = 12;
 /// at every sitting by one number.
 pub(crate) fn tilted(outcomes: &[f64; OUTCOMES], chance: f64) -> [f64; OUTCOMES] {
     let cut: f64 = outcomes.iter().skip(1).step_by(2).sum();
-    if cut < 1e-9 || cut > 1.0 - 1e-9 || (cut - chance).abs() < 1e-9 {
+    if !(1e-9..=1.0 - 1e-9).contains(&cut) || (cut - chance).abs() < 1e-9 {
         return *outcomes;
     }
     let mut odds = chance * (1.0 - cut) / (cut * (1.0 - chance));

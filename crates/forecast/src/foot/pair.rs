@@ -82,10 +82,10 @@ fn pool(chances: &mut [[f64; OUTCOMES]], own: [Option<(AtSitting, f64)>; 2]) -> 
 /// resemblance of the feet as that allows.
 fn fit(chances: &mut [[f64; OUTCOMES]], wanted: &[[f64; OUTCOMES]; 2], rounds: usize) {
     for _ in 0..rounds {
-        for foot in 0..2 {
+        for (foot, wanted) in wanted.iter().enumerate() {
             let now = alone(chances)[foot];
             let ratio: [f64; OUTCOMES] =
-                std::array::from_fn(|n| if now[n] > 0.0 { wanted[foot][n] / now[n] } else { 0.0 });
+                std::array::from_fn(|n| if now[n] > 0.0 { wanted[n] / now[n] } else { 0.0 });
             for (row, of_row) in chances.iter_mut().zip(&ratio) {
                 if foot == 0 {
                     row.iter_mut().for_each(|cell| *cell *= of_row);
