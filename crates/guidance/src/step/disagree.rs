@@ -123,11 +123,15 @@ pub(crate) fn step(view: &View<'_>) -> Option<NextStep> {
     Some(step.cautions(meanwhile(view)).cautions(caution::kind_of_foot(view)))
 }
 
-/// Before the next cast goes on; where one went on since, at its change.
+/// Before the next cast goes on; where one went on since, at its change, within the week of the call.
 fn window(view: &View<'_>) -> DayRange {
     let on = view.measured.on.unwrap_or(Day::FIRST);
     match view.foot.cast_on().filter(|cast| cast.on >= on) {
-        Some(cast) if view.foot.phase == Phase::InCorrection => view.change_window(cast),
+        Some(cast) if view.foot.phase == Phase::InCorrection => {
+            let change = view.change_window(cast);
+            let week = on + crate::Urgency::ThisWeek.within_days().unwrap_or(0);
+            DayRange::new(change.from, change.to.min(week).max(change.from))
+        }
         Some(_) | None => DayRange::new(on, on + i32::from(view.protocol.check_within_days)),
     }
 }

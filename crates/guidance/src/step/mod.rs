@@ -262,7 +262,11 @@ pub(crate) fn brought_forward<'a>(step: &'a NextStep, call: &Attention) -> Cow<'
         return Cow::Borrowed(step);
     }
     let mut step = step.clone();
+    // These say themselves what the call says.
+    let settles =
+        matches!(step.action, Action::CheckRecord | Action::LookAgain | Action::AssessAfterTenotomy);
     step.words = match (call.urgency, step.action) {
+        (Urgency::ThisWeek, _) if settles => step.words,
         (Urgency::Today, _) => format!("Today: {}", call.text).into(),
         (_, Action::Nothing) => call.text.clone().into(),
         _ => format!("{}, brought forward: {}", step.words, call.text).into(),
