@@ -22,6 +22,7 @@
 
 use super::ground::foot_words;
 use super::{Attention, Ground, Rule, Urgency};
+use crate::FootStatus;
 use course::FootCourse;
 
 pub(super) const RULE: Rule = Rule {
@@ -37,6 +38,11 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
 }
 
 fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
+    // Where readiness or correction is known, no findings disagree: most feet are passed over here.
+    let known = |status: &FootStatus| status.ready_for_tenotomy.is_some() || status.corrected.is_some();
+    if ground.status(foot).is_some_and(known) {
+        return None;
+    }
     let (on, because) = crate::step::disagreement(ground.course, foot, ground.protocol)?;
     let fact = &because.first()?.fact;
     let text = format!("{}: findings disagree. {fact}", foot_words(foot));
