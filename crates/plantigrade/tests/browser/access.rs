@@ -49,7 +49,8 @@ fn listed(found: &BTreeMap<(String, String), Vec<String>>) -> String {
 #[test]
 fn every_page_can_be_used_by_everybody() {
     run(async {
-        let clinic = Clinic::demo(60, TODAY);
+        // So many that the attention list has a second page.
+        let clinic = Clinic::demo(90, TODAY);
         let browsing = Browsing::start().await;
         let (one, two) = (browsing.tab().await, browsing.tab().await);
         let mut found = round(&one, &clinic, stops::outside()).await;

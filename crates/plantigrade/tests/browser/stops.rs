@@ -75,6 +75,7 @@ pub fn of_the_clinic() -> Vec<Stop> {
         stop("day-before", Way::Path("/day?on=2024-05-12"), "Missed"),
         stop("attention", Way::Path("/attention"), "Needs attention"),
         stop("attention-page-2", Way::Path("/attention?page=2"), "Page 2 of"),
+        stop("attention-lost", Way::Path("/attention/lost"), "Lost list"),
         stop("attention-narrowed", Way::Path("/attention?urgency=today"), "Show everything"),
         stop(
             "attention-nothing",
@@ -156,6 +157,7 @@ pub fn of_a_child() -> Vec<Stop> {
         stop("child-questions", Way::Child(18, ""), "Open questions"),
         stop("child-no-birth-day", Way::Child(20, ""), "not known"),
         stop("child-as-of-past", Way::Child(29, "?as_of=2023-06-01"), "Shown as it was known on"),
+        stop("child-put-off", Way::Child(6, "/put-off"), "Not before a day, because"),
         stop("child-saved", Way::Child(29, "?done=visit"), "The visit is saved"),
         stop("bench", Way::Child(29, "/brace"), "The fit"),
         stop("brace-sheet", Way::Child(29, "/brace/sheet"), "At every change"),
