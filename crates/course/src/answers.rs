@@ -4,7 +4,7 @@ use crate::{
     Appointment, AppointmentState, BraceSpell, CastWorn, Course, FootCourse, Question, QuestionKind, Scored,
     TenotomySeen,
 };
-use record::{Day, EntryId, Side};
+use record::{Day, EntryId, Side, Sides};
 
 impl FootCourse {
     /// The last cast, on or off.
@@ -44,6 +44,17 @@ impl FootCourse {
 }
 
 impl Course {
+    /// The affected feet. A foot that was treated although nothing puts it on record as a clubfoot is left
+    /// out until that is settled.
+    #[must_use]
+    pub fn affected(&self) -> Option<Sides> {
+        let unsettled = |side: Side| {
+            self.in_doubt(side).is_some_and(|question| question.kind == QuestionKind::FootNotOnRecord)
+        };
+        let has = |side: Side| self.foot(side).filter(|_| !unsettled(side)).map(|_| ());
+        Sides::of(has(Side::Right), has(Side::Left))
+    }
+
     /// One foot, if affected.
     #[must_use]
     pub fn foot(&self, side: Side) -> Option<&FootCourse> {

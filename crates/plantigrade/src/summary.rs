@@ -8,7 +8,7 @@ use guidance::attention::{
     worst::{Lead, leads},
 };
 use guidance::{Action, NextStep, Outlook, Protocol, Reason};
-use record::{Day, Entry, Side, Sides};
+use record::{Day, Entry, Sides};
 use serde::{Deserialize, Serialize};
 use std::{borrow::Cow, collections::BTreeSet, sync::Arc};
 
@@ -41,7 +41,7 @@ fn of_outlook(entries: &[Entry], outlook: &Outlook) -> Summary {
         given_name: course.about.given_name.clone(),
         numbers: course.about.numbers.clone(),
         born: course.about.born,
-        sides: sides(course).map(Sides::words).unwrap_or_default().to_owned(),
+        sides: course.affected().map(Sides::words).unwrap_or_default().to_owned(),
         phase,
         phase_key: phase_key.to_owned(),
         active: matches!(course.standing, Standing::Active),
@@ -57,13 +57,6 @@ fn of_outlook(entries: &[Entry], outlook: &Outlook) -> Summary {
             .into_iter()
             .collect(),
     }
-}
-
-/// The affected feet.
-#[must_use]
-pub fn sides(course: &Course) -> Option<Sides> {
-    let has = |side: Side| course.foot(side).map(|_| ());
-    Sides::of(has(Side::Right), has(Side::Left))
 }
 
 /// The phase in words, foot by foot where they differ, and the key of the less advanced one.

@@ -414,3 +414,15 @@ fn shoulders_are_held_only_against_the_same_width() {
         asked[0].text
     );
 }
+
+#[test]
+fn a_foot_that_nothing_puts_on_record_is_not_named_as_affected() {
+    let mut log = Log::registered();
+    log.write("2024-01-08", scored(Side::Right, [1; 6]));
+    log.write("2024-01-08", CastApplied::on(Side::Right));
+    log.write("2024-01-15", TenotomyBooked { side: Side::Left, planned_on: None, place: None });
+    assert_eq!(asked(&log, QuestionKind::FootNotOnRecord).len(), 1);
+    assert_eq!(log.course().affected(), Some(Sides::Right));
+    log.write("2024-01-16", scored(Side::Left, [1; 6]));
+    assert_eq!(log.course().affected(), Some(Sides::Both));
+}

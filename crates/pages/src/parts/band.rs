@@ -3,7 +3,7 @@
 use crate::words;
 use course::{Age, Course, Standing};
 use maud::{Markup, html};
-use record::{ChildId, Day, Sex, Side, Sides};
+use record::{ChildId, Day, Sex, Sides};
 
 /// Who the child is, as far as a page must say it so that nobody writes about the wrong one.
 #[derive(Debug, Clone)]
@@ -30,7 +30,6 @@ impl Who {
     /// From a course.
     #[must_use]
     pub fn of(course: &Course) -> Self {
-        let has = |side: Side| course.foot(side).map(|_| ());
         Self {
             id: course.child,
             name: course.about.full_name(),
@@ -38,7 +37,7 @@ impl Who {
             gestation_weeks: course.about.gestation_weeks,
             sex: course.about.sex,
             numbers: course.about.numbers.clone(),
-            sides: Sides::of(has(Side::Right), has(Side::Left)),
+            sides: course.affected(),
             standing: course.standing,
         }
     }
