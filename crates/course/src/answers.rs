@@ -1,8 +1,8 @@
 //! What a course answers about itself: the last of each, what is on, what is in doubt.
 
 use crate::{
-    Appointment, AppointmentState, BraceSpell, CastWorn, Course, FootCourse, Question, QuestionKind, Scored,
-    TenotomySeen,
+    Appointment, AppointmentState, BraceSpell, CastWorn, Course, FootCourse, Question, QuestionKind,
+    RelapseSeen, Scored, TenotomySeen,
 };
 use record::{Day, EntryId, Side, Sides};
 
@@ -80,6 +80,20 @@ impl Course {
     pub fn in_doubt(&self, side: Side) -> Option<&Question> {
         let foot = self.foot(side)?;
         self.questions.iter().rfind(|question| question.is_about(side) && casts_doubt(question, foot))
+    }
+
+    /// The last relapse noted of a foot, where nothing was done about it on that day or since: neither
+    /// cast, cut, operated on nor booked, nor braced on a later day.
+    #[must_use]
+    pub fn untreated_relapse<'a>(&self, foot: &'a FootCourse) -> Option<&'a RelapseSeen> {
+        let relapse = foot.relapses.last()?;
+        let since = |day: Day| day >= relapse.on;
+        let treated = foot.casts.iter().any(|cast| since(cast.on))
+            || foot.tenotomies.iter().any(|tenotomy| since(tenotomy.on))
+            || foot.surgery.iter().any(|surgery| since(surgery.on))
+            || foot.tenotomy_plan.is_some_and(|plan| since(plan.booked_on))
+            || self.braces.iter().any(|spell| spell.from > relapse.on);
+        (!treated).then_some(relapse)
     }
 
     /// The day the child was last seen.

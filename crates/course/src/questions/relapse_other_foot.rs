@@ -5,7 +5,7 @@
 //! note and no relapse of that foot is written. One of the two sides is wrong, or a note is missing.
 
 use super::question;
-use crate::{CastWorn, Course, FootCourse, Question, QuestionKind, RelapseSeen};
+use crate::{CastWorn, Course, FootCourse, Question, QuestionKind};
 use record::Day;
 
 /// Days after the relapse was noted within which casts on the other foot are taken for its treatment.
@@ -18,7 +18,7 @@ pub(super) fn ask(open: &mut Vec<Question>, course: &Course) {
 }
 
 fn pair(course: &Course, relapsed: &FootCourse, cast: &FootCourse) -> Option<Question> {
-    let relapse = relapsed.relapses.last().filter(|relapse| !treated(course, relapsed, relapse))?;
+    let relapse = course.untreated_relapse(relapsed)?;
     let first = begun(cast, relapse.on)?;
     let noted = cast.relapses.iter().any(|other| other.episode == first.episode);
     if noted {
@@ -38,13 +38,4 @@ fn pair(course: &Course, relapsed: &FootCourse, cast: &FootCourse) -> Option<Que
 fn begun(foot: &FootCourse, from: Day) -> Option<&CastWorn> {
     let first = foot.casts.iter().find(|cast| cast.episode == foot.episode)?;
     (foot.episode > 1 && (0..=WITHIN_DAYS).contains(&(first.on - from))).then_some(first)
-}
-
-fn treated(course: &Course, foot: &FootCourse, relapse: &RelapseSeen) -> bool {
-    let since = |day: Day| day >= relapse.on;
-    foot.casts.iter().any(|cast| since(cast.on))
-        || foot.tenotomies.iter().any(|cut| since(cut.on))
-        || foot.surgery.iter().any(|surgery| since(surgery.on))
-        || foot.tenotomy_plan.is_some_and(|plan| since(plan.booked_on))
-        || course.braces.iter().any(|spell| spell.from > relapse.on)
 }

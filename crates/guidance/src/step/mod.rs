@@ -219,7 +219,7 @@ fn of_foot(view: &View<'_>) -> NextStep {
     if let Some(step) = doubt::step(view).or_else(|| referral::again(view)) {
         return step;
     }
-    if let Some(relapse) = relapse::untreated(view.course, view.foot) {
+    if let Some(relapse) = view.course.untreated_relapse(view.foot) {
         return relapse::treat(view, relapse);
     }
     if let Some(step) = after_cut::cast_now(view).or_else(|| stopped(view)) {

@@ -3,20 +3,8 @@
 
 use super::{Action, NextStep, caution, source, view::View, within};
 use crate::Reason;
-use course::{Course, FootCourse, RelapseSeen};
+use course::RelapseSeen;
 use record::{Day, DayRange};
-
-/// A relapse noted and not acted upon: neither cast, cut nor braced anew since.
-pub(crate) fn untreated<'a>(course: &Course, foot: &'a FootCourse) -> Option<&'a RelapseSeen> {
-    let relapse = foot.relapses.last()?;
-    let since = |day: Day| day >= relapse.on;
-    let treated = foot.casts.iter().any(|cast| since(cast.on))
-        || foot.tenotomies.iter().any(|tenotomy| since(tenotomy.on))
-        || foot.surgery.iter().any(|surgery| since(surgery.on))
-        || foot.tenotomy_plan.is_some_and(|plan| since(plan.booked_on))
-        || course.braces.iter().any(|spell| spell.from > relapse.on);
-    (!treated).then_some(relapse)
-}
 
 /// Assess and begin casting again.
 pub(crate) fn treat(view: &View<'_>, relapse: &RelapseSeen) -> NextStep {
