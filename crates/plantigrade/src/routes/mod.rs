@@ -39,7 +39,7 @@ use axum::{
     extract::DefaultBodyLimit,
     middleware::{from_fn, from_fn_with_state},
     response::Redirect,
-    routing::{get, post},
+    routing::{MethodRouter, get, post},
 };
 use tower_http::{catch_panic::CatchPanicLayer, compression::CompressionLayer};
 
@@ -70,62 +70,82 @@ fn dressed(pages: Router<Shared>, app: Shared) -> Router {
         .with_state(app)
 }
 
+type Route = (&'static str, MethodRouter<Shared>);
+
 fn pages_router() -> Router<Shared> {
-    let upload = Router::new()
-        .route("/import", get(import::form).post(import::upload))
-        .route("/child/{id}/wear/logger", post(wear::logger))
-        .layer(DefaultBodyLimit::max(FILE_BYTES))
-        .layer(from_fn(import::not_too_large));
-    Router::new()
-        .route("/", get(|| async { Redirect::to("/day") }))
-        .route("/start/{token}", get(start::form).post(start::set_up))
-        .route("/demo/{token}", get(sign_in::by_link))
-        .route("/sign-in", get(sign_in::form).post(sign_in::sign_in))
-        .route("/sign-out", post(sign_in::sign_out))
-        .route("/day", get(day::page))
-        .route("/day/arrived", post(day::arrived))
-        .route("/day/missed", post(day::missed))
-        .route("/attention", get(attention::page))
-        .route("/attention/lost", get(attention::lost))
-        .route("/child/{id}/put-off", get(put_off::form).post(put_off::save))
-        .route("/find", get(find::page))
-        .route("/register", get(register::form).post(register::register))
-        .route("/child/{id}", get(child::page))
-        .route("/child/{id}/wear", get(wear::page).post(wear::save))
-        .route("/child/{id}/wear/logged", post(wear::keep))
-        .route("/child/{id}/visit", get(visit::form).post(visit::save))
-        .route("/child/{id}/visit/preview", post(visit::preview))
-        .route("/child/{id}/second-score/{first}", get(second_score::form).post(second_score::save))
-        .route("/child/{id}/both-scores/{second}", get(second_score::both))
-        .route("/child/{id}/brace", get(bench::form))
-        .route("/child/{id}/brace/measure", post(bench::measure))
-        .route("/child/{id}/brace/fit", post(bench::fit))
-        .route("/child/{id}/brace/sheet", get(bench::sheet))
-        .route("/child/{id}/trouble", get(troubles::of_child).post(troubles::save))
-        .route("/stock", get(stock::page).post(stock::keep))
-        .route("/stock/text", post(stock::keep_text))
-        .route("/stock/count", post(stock::count))
-        .route("/trouble", get(troubles::page))
-        .route("/child/{id}/add/{kind}", get(add::form).post(add::save))
-        .route("/child/{id}/entry/{entry}", get(entry::page))
-        .route("/child/{id}/entry/{entry}/correct", post(entry::correct))
-        .route("/child/{id}/entry/{entry}/withdraw", post(entry::withdraw))
-        .route("/capacity", get(capacity::page))
-        .route("/capacity/compare", post(capacity::compare))
-        .route("/capacity/keep", post(capacity::keep))
-        .route("/protocol", get(protocol::page))
-        .route("/results", get(results::page))
-        .route("/results/definitions", get(results::definitions))
-        .route("/results/year", get(results::year))
-        .route("/results/agreement", get(results::agreement))
-        .route("/results/agreement.csv", get(results::agreement_table))
-        .route("/results/{measure}", get(results::measure))
-        .route("/forecasts", get(forecasts::page))
-        .route("/import/confirm", post(import::confirm))
-        .route("/import/refused", get(import::refused))
-        .route("/assets/{file}", get(assets::file))
-        .route("/health", get(|| async { "ok" }))
-        .merge(upload)
+    let all = pages().into_iter().chain(actions());
+    all.fold(Router::new(), |router, (path, methods)| router.route(path, methods))
+}
+
+/// The paths at which a page is drawn. The accessibility test visits every one of them.
+pub fn page_paths() -> Vec<&'static str> {
+    pages().into_iter().map(|(path, _)| path).collect()
+}
+
+fn pages() -> Vec<Route> {
+    vec![
+        ("/start/{token}", get(start::form).post(start::set_up)),
+        ("/sign-in", get(sign_in::form).post(sign_in::sign_in)),
+        ("/day", get(day::page)),
+        ("/attention", get(attention::page)),
+        ("/attention/lost", get(attention::lost)),
+        ("/find", get(find::page)),
+        ("/register", get(register::form).post(register::register)),
+        ("/child/{id}", get(child::page)),
+        ("/child/{id}/put-off", get(put_off::form).post(put_off::save)),
+        ("/child/{id}/wear", get(wear::page).post(wear::save)),
+        ("/child/{id}/wear/logger", takes_file(post(wear::logger))),
+        ("/child/{id}/visit", get(visit::form).post(visit::save)),
+        ("/child/{id}/second-score/{first}", get(second_score::form).post(second_score::save)),
+        ("/child/{id}/both-scores/{second}", get(second_score::both)),
+        ("/child/{id}/brace", get(bench::form)),
+        ("/child/{id}/brace/sheet", get(bench::sheet)),
+        ("/child/{id}/trouble", get(troubles::of_child).post(troubles::save)),
+        ("/child/{id}/add/{kind}", get(add::form).post(add::save)),
+        ("/child/{id}/entry/{entry}", get(entry::page)),
+        ("/stock", get(stock::page).post(stock::keep)),
+        ("/trouble", get(troubles::page)),
+        ("/capacity", get(capacity::page)),
+        ("/capacity/compare", post(capacity::compare)),
+        ("/protocol", get(protocol::page)),
+        ("/results", get(results::page)),
+        ("/results/definitions", get(results::definitions)),
+        ("/results/year", get(results::year)),
+        ("/results/agreement", get(results::agreement)),
+        ("/results/{measure}", get(results::measure)),
+        ("/forecasts", get(forecasts::page)),
+        ("/import", takes_file(get(import::form).post(import::upload))),
+        ("/import/confirm", post(import::confirm)),
+    ]
+}
+
+/// Paths that save, lead elsewhere or give a file, and draw a page only where something is refused.
+fn actions() -> Vec<Route> {
+    vec![
+        ("/", get(|| async { Redirect::to("/day") })),
+        ("/demo/{token}", get(sign_in::by_link)),
+        ("/sign-out", post(sign_in::sign_out)),
+        ("/day/arrived", post(day::arrived)),
+        ("/day/missed", post(day::missed)),
+        ("/child/{id}/wear/logged", post(wear::keep)),
+        ("/child/{id}/visit/preview", post(visit::preview)),
+        ("/child/{id}/brace/measure", post(bench::measure)),
+        ("/child/{id}/brace/fit", post(bench::fit)),
+        ("/child/{id}/entry/{entry}/correct", post(entry::correct)),
+        ("/child/{id}/entry/{entry}/withdraw", post(entry::withdraw)),
+        ("/stock/text", post(stock::keep_text)),
+        ("/stock/count", post(stock::count)),
+        ("/capacity/keep", post(capacity::keep)),
+        ("/results/agreement.csv", get(results::agreement_table)),
+        ("/import/refused", get(import::refused)),
+        ("/assets/{file}", get(assets::file)),
+        ("/health", get(|| async { "ok" })),
+    ]
+}
+
+/// A path to which a file may be sent.
+fn takes_file(methods: MethodRouter<Shared>) -> MethodRouter<Shared> {
+    methods.layer(DefaultBodyLimit::max(FILE_BYTES)).layer(from_fn(import::not_too_large))
 }
 
 #[cfg(test)]

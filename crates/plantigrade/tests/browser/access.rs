@@ -9,7 +9,11 @@ use crate::{
     tab::{Browsing, Tab},
 };
 use futures::FutureExt;
-use std::{collections::BTreeMap, fmt::Write, panic::AssertUnwindSafe};
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    fmt::Write,
+    panic::AssertUnwindSafe,
+};
 
 const THEMES: [&str; 2] = ["light", "dark"];
 const WINDOWS: [(u32, u32); 3] = [(390, 844), (820, 1180), (1280, 900)];
@@ -22,6 +26,8 @@ struct Found {
     looked_at: usize,
     rules_passed: usize,
     words_in_pictures: usize,
+    /// The paths of the pages, each in the words of the router.
+    visited: BTreeSet<&'static str>,
 }
 
 impl Found {
@@ -35,6 +41,7 @@ impl Found {
         self.looked_at += other.looked_at;
         self.rules_passed += other.rules_passed;
         self.words_in_pictures += other.words_in_pictures;
+        self.visited.extend(other.visited);
     }
 }
 
@@ -54,6 +61,10 @@ fn every_page_can_be_used_by_everybody() {
         let browsing = Browsing::start().await;
         let (one, two) = (browsing.tab().await, browsing.tab().await);
         let mut found = round(&one, &clinic, stops::outside()).await;
+        let empty = tempfile::tempdir().unwrap();
+        let first_start = Clinic::serve(empty.path(), TODAY);
+        let path = first_start.link.split('/').skip(3).fold(String::new(), |path, part| path + "/" + part);
+        found.join(round(&one, &first_start, stops::first_start(&path)).await);
         one.go(&clinic.link).await;
         two.go(&clinic.at("/day")).await;
         let mut of_a_child = stops::of_a_child();
@@ -64,8 +75,33 @@ fn every_page_can_be_used_by_everybody() {
         found.join(first);
         found.join(second);
         browsing.close().await;
+        unvisited(&mut found);
         report(&found);
     });
+}
+
+/// The path of the router that answers an address: the one with the most parts written out.
+fn answered_by(address: &str) -> Option<&'static str> {
+    let parts: Vec<&str> = address.split('/').collect();
+    let written_out = |path: &&'static str| path.split('/').filter(|part| !part.starts_with('{')).count();
+    let fits = |path: &&'static str| {
+        let own: Vec<&str> = path.split('/').collect();
+        own.len() == parts.len()
+            && own.iter().zip(&parts).all(|(own, part)| own.starts_with('{') || own == part)
+    };
+    plantigrade::routes::page_paths().into_iter().filter(fits).max_by_key(written_out)
+}
+
+/// A page of the router that no stop leads to would never be judged.
+fn unvisited(found: &mut Found) {
+    if std::env::var_os("PLANTIGRADE_PAGES").is_some() {
+        return;
+    }
+    for path in plantigrade::routes::page_paths() {
+        if !found.visited.contains(path) {
+            found.add(path, "no stop in stops.rs leads to this page".to_owned(), "any");
+        }
+    }
 }
 
 fn report(found: &Found) {
@@ -102,6 +138,7 @@ fn wanted(name: &str) -> bool {
 
 /// Looks at the page as it stands.
 async fn look(tab: &Tab, stop: &Stop, found: &mut Found) {
+    found.visited.extend(answered_by(&tab.path().await));
     for (width, height) in WINDOWS {
         tab.size(width, height).await;
         for theme in THEMES {

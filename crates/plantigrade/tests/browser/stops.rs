@@ -26,6 +26,11 @@ pub enum Way {
     Sent(&'static str, &'static [(&'static str, &'static str)], &'static str),
     /// By sending the visit form of a child.
     Visit(u32, &'static [(&'static str, &'static str)], &'static str),
+    /// To the first page below the children whose number begins so, out of those whose address is made from
+    /// the address of an entry by this replacement, that answers with 200 and does not lead elsewhere.
+    OfSomeEntry(&'static str, &'static str),
+    /// By choosing the file of a logger for this child.
+    LoggerFile(u32),
     /// By choosing a file of this name and contents to bring in.
     File(&'static str, &'static str),
     /// By confirming it.
@@ -67,6 +72,11 @@ pub fn outside() -> Vec<Stop> {
     ]
 }
 
+/// The page behind the link of a first start.
+pub fn first_start(link: &str) -> Vec<Stop> {
+    vec![stop("first-account", Way::Path(link.to_owned().leak()), "This clinic's record has no users yet")]
+}
+
 /// Pages of lists, of finding, registering and of the clinic.
 pub fn of_the_clinic() -> Vec<Stop> {
     vec![
@@ -87,6 +97,7 @@ pub fn of_the_clinic() -> Vec<Stop> {
         stop("results-watched", Way::Path("/results/drop-out"), "Watched child by child"),
         stop("results-agreement", Way::Path("/results/agreement"), "Who drifts"),
         stop("results-year", Way::Path("/results/year"), "in figures"),
+        stop("results-definitions", Way::Path("/results/definitions"), "Two feet of one child"),
         stop("find-results", Way::Path("/find?q=sk200"), "children"),
         stop("find-nothing", Way::Path("/find?q=qqqqqq"), "No child found"),
         stop("register", Way::Path("/register"), "Register a child"),
@@ -148,6 +159,9 @@ pub fn of_a_child() -> Vec<Stop> {
         stop("child-full-time", Way::Child(25, ""), "The brace now"),
         stop("child-wear", Way::Child(29, "/wear"), "Week by week"),
         stop("child-wear-sheet", Way::Child(29, "/wear?weeks=4"), "The family's diary"),
+        stop("child-wear-logger", Way::LoggerFile(29), "This logger was in the boots of"),
+        stop("second-score", Way::OfSomeEntry("SK20", "/second-score/"), "Score what you see and feel"),
+        stop("both-scores", Way::OfSomeEntry("SK2", "/both-scores/"), "signs that both scored"),
         stop("child-nights", Way::Child(29, ""), "Night-time bracing"),
         stop("child-relapse", Way::Child(36, ""), "Episode"),
         stop("child-one-ahead", Way::Child(15, ""), "hold"),
@@ -207,12 +221,19 @@ impl Stop {
                 tab.go(&at(&format!("{}/visit", child(tab, *number).await))).await;
                 send(tab, fields, button).await;
             }
+            Way::OfSomeEntry(numbers, below) => {
+                tab.go(&some_entry(tab, numbers, below).await).await;
+                // Addresses tried before this one were answered with a refusal.
+                tab.troubles();
+            }
+            Way::LoggerFile(number) => {
+                tab.go(&at(&format!("{}/wear", child(tab, *number).await))).await;
+                choose(tab, "#f-boot", "boot.csv", &logger_file()).await;
+                tab.click_on("form[action$='/wear/logger'] button[type=submit]").await;
+            }
             Way::File(name, contents) => {
                 tab.go(&at("/import")).await;
-                let folder = tempfile::tempdir().unwrap();
-                let file = folder.path().join(name);
-                std::fs::write(&file, contents).unwrap();
-                tab.choose_file("input[name=file]", file.to_str().unwrap()).await;
+                choose(tab, "input[name=file]", name, contents).await;
                 send(tab, &[], "Read the file").await;
             }
             Way::Confirm => tab.click_on("form[action='/import/confirm'] button[type=submit]").await,
@@ -228,6 +249,49 @@ async fn send(tab: &Tab, fields: &[(&str, &str)], button: &str) {
     }
     let meant = tab.named(button).await;
     tab.click_on(&meant).await;
+}
+
+/// Chooses a file; it is gone once the page has read it, so that its folder lives as long as the tests.
+async fn choose(tab: &Tab, selector: &str, name: &str, contents: &str) {
+    let file = tempfile::tempdir().unwrap().keep().join(name);
+    std::fs::write(&file, contents).unwrap();
+    tab.choose_file(selector, file.to_str().unwrap()).await;
+}
+
+/// A logger in a boot over three days, every half hour: warm and a little restless at night, room
+/// temperature by day. Invented.
+fn logger_file() -> String {
+    let mut text = "serial,time,temp C\n".to_owned();
+    for sample in 0..3 * 48 {
+        let (day, half_hour) = (10 + sample / 48, sample % 48);
+        let night = !(16..40).contains(&half_hour);
+        let celsius =
+            if night { 31.0 + 0.3 * f64::from(sample * 7 % 5) } else { 20.0 + 0.1 * f64::from(sample % 3) };
+        let (hour, minute) = (half_hour / 2, half_hour % 2 * 30);
+        text += &format!("K-9,2024-02-{day:02} {hour:02}:{minute:02}:00,{celsius:.1}\n");
+    }
+    text
+}
+
+/// The address made from that of an entry, of some child, that answers as a page of its own.
+async fn some_entry(tab: &Tab, numbers: &str, below: &str) -> String {
+    let expression = format!(
+        "(async () => {{
+           const read = async (path) => new DOMParser().parseFromString(await (await fetch(path)).text(), 'text/html');
+           const found = [...(await read('/find?part=1&q={numbers}')).querySelectorAll('.found .who-name')];
+           for (const child of found) {{
+             const page = await read(child.getAttribute('href'));
+             for (const link of page.querySelectorAll('.timeline .entry a')) {{
+               if (!link.closest('.entry').textContent.includes('Pirani')) continue;
+               const path = link.getAttribute('href').replace('/entry/', '{below}');
+               const answer = await fetch(path);
+               if (answer.status === 200 && !answer.redirected) return new URL(path, location.href).href;
+             }}
+           }}
+           return null; }})()"
+    );
+    let found: Option<String> = tab.eval(&expression).await;
+    found.unwrap_or_else(|| panic!("no entry of a child {numbers}… has a page {below}"))
 }
 
 /// The path of a child of the invented clinic by its number there.
