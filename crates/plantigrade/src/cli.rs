@@ -10,7 +10,7 @@ Exit codes:
   0  done
   1  failed
   2  the command line is not valid
-  3  some or all of the data was rejected
+  3  some or all of the data was refused
   4  the records are damaged, or a file does not match its name
   5  another copy of the program has the records open
   6  the clinic's protocol or settings file cannot be used";
@@ -65,7 +65,7 @@ pub enum Command {
     Published(PublishedArgs),
     /// Results of the service, measure by measure
     Audit(AuditArgs),
-    /// Forecast the places, boots and bars needed, and the waiting times
+    /// Simulate the places, boots and bars needed, and the waiting times
     Capacity(CapacityArgs),
     /// Survival analysis of any table: curves, tests and regression
     Survival(Box<SurvivalArgs>),
@@ -353,7 +353,7 @@ pub struct SurvivalArgs {
     /// Column with the time to the event, or to the end of observation
     #[arg(long, value_name = "COL")]
     pub time: String,
-    /// Column that tells whether the time ended with the event
+    /// Column that shows whether the time ended with the event
     #[arg(long, value_name = "COL")]
     pub event: String,
     /// Column with the time at which observation of the row began (late entry)
