@@ -1,13 +1,13 @@
-//! The answer to a measure: figures with their method, numbers and day.
+//! The result of a measure: figures with their method, numbers and as-of day.
 
 use crate::{
-    By, Case, Cases, Clinic, Definition, KnownBy, Measure, Reason, Selection,
+    Case, Cases, ClinicHistory, Definition, ExclusionReason, GroupBy, KnownBy, Measure, Selection,
     curve::{self, Curve},
-    definition::Kind,
-    funnel::{Funnel, funnel},
+    definition::MeasureKind,
+    funnel::{FunnelPlot, funnel},
     ratio::{Ratio, middle},
     tables::{FieldLine, WearLine, missing, wear},
-    time::{Change, ControlChart, Over, over_time},
+    time::{ControlChart, OverTime, YearChange, over_time},
 };
 use rayon::prelude::*;
 use record::Day;
@@ -16,144 +16,147 @@ use serde::Serialize;
 /// The version of the program that computes the figures.
 pub const VERSION: &str = env!("CARGO_PKG_VERSION");
 
-/// One figure with its limits at 95 %. Shares run from 0 to 1.
+/// One figure with its 95 % confidence interval. Shares run from 0 to 1.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Figure {
-    /// What it is: "median", "at 2 years".
+    /// What the value is: "median", "at 2 years".
     pub label: String,
     /// The value.
     pub value: f64,
-    /// Lower limit, where there is one.
+    /// Lower limit of the interval, if there is one.
     pub lower: Option<f64>,
-    /// Upper limit, where there is one.
+    /// Upper limit of the interval, if there is one.
     pub upper: Option<f64>,
 }
 
-/// How many, and how many with the event.
+/// Numbers of cases, of children and of those with the event.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
-pub struct Counted {
+pub struct CaseCounts {
     /// Feet or children.
     pub n: usize,
     /// Children.
     pub children: usize,
-    /// Events; `None` where a measure has none.
+    /// Events; `None` if the measure counts no events.
     pub events: Option<usize>,
     /// Children with an event.
     pub event_children: Option<usize>,
-    /// Children with a foot, or themselves, without it.
+    /// Children without the event, or with a foot without it.
     pub free_children: Option<usize>,
 }
 
-/// A measure within a class.
+/// A measure within one class, such as a site.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Group {
     /// Number of the site or clinician, the year, or the place of the class in its list.
     pub code: i32,
-    /// How many.
-    pub counted: Counted,
-    /// The leading figure; `None` where nobody is left to compute it from.
+    /// Numbers of cases.
+    pub counted: CaseCounts,
+    /// The main figure; `None` if there is no case to compute it from.
     pub figure: Option<Figure>,
-    /// Whether anybody wrote what the measure asks for; without that there is no figure.
+    /// Whether the value the measure needs is recorded for anyone; if not, there is no figure.
     pub recorded: bool,
 }
 
-/// The same by another definition.
+/// The same outcome by another definition.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct OtherLine {
+pub struct AlternativeResult {
     /// Which measure.
     pub measure: Measure,
-    /// Its name, which says by which definition.
+    /// Its name, which includes the definition.
     pub name: &'static str,
-    /// How many.
-    pub counted: Counted,
-    /// Its figures, the leading one first.
+    /// Numbers of cases.
+    pub counted: CaseCounts,
+    /// Its figures, the main one first.
     pub figures: Vec<Figure>,
     /// The curve of its event.
     pub curve: Option<Curve>,
 }
 
-/// A measure along one thing.
+/// A measure broken down by one property.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Breakdown {
-    /// Along what.
-    pub by: By,
-    /// The classes in which there is anyone.
+    /// The property.
+    pub by: GroupBy,
+    /// The classes that are not empty.
     pub groups: Vec<Group>,
 }
 
-/// How many of the cohort were left out, and why.
+/// The number left out of the cohort for one reason.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-pub struct LeftOut {
-    /// Why.
-    pub reason: Reason,
-    /// Feet or children.
+pub struct Exclusion {
+    /// The reason.
+    pub reason: ExclusionReason,
+    /// Number of feet or children.
     pub n: u32,
 }
 
-/// A measure of a clinic as known on a day.
+/// The result of a measure for a clinic as known on a day.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Answer {
+pub struct MeasureResult {
     /// Which.
     pub measure: Measure,
     /// Its definition.
     pub definition: &'static Definition,
-    /// As of which day.
+    /// The as-of day.
     pub as_of: Day,
     /// Which entries count as known on it.
     pub known_by: KnownBy,
-    /// By which version.
+    /// The version of the program.
     pub version: &'static str,
-    /// Whose.
+    /// Whose results.
     pub selection: Selection,
-    /// How many.
-    pub counted: Counted,
-    /// The figures, the leading one first.
+    /// Numbers of cases.
+    pub counted: CaseCounts,
+    /// The figures, the main one first.
     pub figures: Vec<Figure>,
-    /// Why there is none.
+    /// Why there is no figure.
     pub why_none: Option<String>,
-    /// Who was left out.
-    pub left_out: Vec<LeftOut>,
-    /// Of how many anybody wrote what the measure asks for, where silence may say that nobody did.
+    /// Those left out, by reason.
+    pub left_out: Vec<Exclusion>,
+    /// For how many the value is recorded, for measures that take a missing value as no event.
     pub recorded: Option<usize>,
     /// Events that came after the end of treatment and do not count.
     pub after_end: u32,
-    /// The curves of a time to an event: the event first, then what excludes it.
+    /// The curves of a time to an event: the event first, then the competing events.
     pub curves: Vec<Curve>,
-    /// The same by another definition, where there is one; nothing in an overview.
-    pub other: Option<OtherLine>,
-    /// Over time.
+    /// The same outcome by another definition, if there is one; `None` in an overview.
+    pub other: Option<AlternativeResult>,
+    /// The control chart over time.
     pub chart: Option<ControlChart>,
-    /// What changed, in a sentence.
-    pub change: Change,
-    /// Along site, clinician, year, severity, aetiology and side; empty in an overview.
+    /// What changed between the last two years.
+    pub change: YearChange,
+    /// By site, clinician, year, severity, aetiology and side; empty in an overview.
     pub by: Vec<Breakdown>,
-    /// Sites and clinicians beside each other; empty in an overview.
-    pub funnels: Vec<Funnel>,
+    /// Funnel plots of sites and of clinicians; empty in an overview.
+    pub funnels: Vec<FunnelPlot>,
     /// Wear by quarter of bracing.
     pub wear: Vec<WearLine>,
-    /// Fields and how often they are written.
+    /// Fields and how often they are recorded.
     pub fields: Vec<FieldLine>,
 }
 
-/// How much is wanted.
+/// How much is computed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Depth {
+pub enum DetailLevel {
     /// Figures, curves and what changed.
     Overview,
     /// Everything.
-    Whole,
+    Full,
 }
 
 /// Every measure at once, for the page of results.
 #[must_use]
-pub fn results(clinic: &Clinic, selection: &Selection) -> Vec<Answer> {
-    Measure::ALL.par_iter().map(|measure| Answer::of(clinic, selection, *measure, Depth::Overview)).collect()
+pub fn results(clinic: &ClinicHistory, selection: &Selection) -> Vec<MeasureResult> {
+    Measure::ALL
+        .par_iter()
+        .map(|measure| MeasureResult::of(clinic, selection, *measure, DetailLevel::Overview))
+        .collect()
 }
 
-impl Answer {
+impl MeasureResult {
     /// One measure.
     #[must_use]
-    pub fn of(clinic: &Clinic, selection: &Selection, measure: Measure, depth: Depth) -> Self {
+    pub fn of(clinic: &ClinicHistory, selection: &Selection, measure: Measure, depth: DetailLevel) -> Self {
         let definition = measure.definition();
         let mut answer = Self {
             measure,
@@ -162,7 +165,7 @@ impl Answer {
             known_by: clinic.known_by,
             version: VERSION,
             selection: *selection,
-            counted: Counted::default(),
+            counted: CaseCounts::default(),
             figures: Vec::new(),
             why_none: None,
             left_out: Vec::new(),
@@ -171,15 +174,15 @@ impl Answer {
             curves: Vec::new(),
             other: None,
             chart: None,
-            change: Change::none(),
+            change: YearChange::none(),
             by: Vec::new(),
             funnels: Vec::new(),
             wear: Vec::new(),
             fields: Vec::new(),
         };
         match definition.kind {
-            Kind::Wear => answer.of_wear(clinic, selection),
-            Kind::Missing => answer.of_fields(clinic, selection),
+            MeasureKind::Wear => answer.of_wear(clinic, selection),
+            MeasureKind::Missing => answer.of_fields(clinic, selection),
             _ => answer.of_cases(clinic, selection, depth),
         }
         if answer.figures.is_empty() {
@@ -188,17 +191,17 @@ impl Answer {
         answer
     }
 
-    fn of_cases(&mut self, clinic: &Clinic, selection: &Selection, depth: Depth) {
+    fn of_cases(&mut self, clinic: &ClinicHistory, selection: &Selection, depth: DetailLevel) {
         let Cases { cases, left_out, after_end } = Cases::of(clinic, selection, self.measure);
-        let reasons = Reason::ALL.into_iter().zip(left_out).filter(|(_, n)| *n > 0);
-        self.left_out = reasons.map(|(reason, n)| LeftOut { reason, n }).collect();
+        let reasons = ExclusionReason::ALL.into_iter().zip(left_out).filter(|(_, n)| *n > 0);
+        self.left_out = reasons.map(|(reason, n)| Exclusion { reason, n }).collect();
         self.after_end = after_end;
         self.counted = counted(self.definition.kind, &cases);
         if self.measure == Measure::BraceTolerance {
             self.recorded = Some(cases.iter().filter(|case| case.recorded).count());
         }
         if !recorded(&cases) {
-            // That nobody wrote it says nothing about it, nor about how it changed.
+            // A value that nobody recorded gives neither a figure nor a change.
             self.counted.events = None;
             self.counted.event_children = None;
             self.counted.free_children = None;
@@ -206,21 +209,21 @@ impl Answer {
         }
         self.curves = curve::curves(self.measure, &cases);
         self.figures = figures(self.measure, &cases, &self.curves);
-        let Over { chart, change } = over_time(self.measure, &cases, clinic.as_of);
+        let OverTime { chart, change } = over_time(self.measure, &cases, clinic.as_of);
         (self.chart, self.change) = (chart, change);
-        if depth == Depth::Whole {
-            self.other = self.measure.other().map(|other| OtherLine::of(clinic, selection, other));
-            self.by = By::ALL.par_iter().map(|by| broken_down(self.measure, &cases, *by)).collect();
-            self.funnels = [By::Site, By::Clinician]
+        if depth == DetailLevel::Full {
+            self.other = self.measure.other().map(|other| AlternativeResult::of(clinic, selection, other));
+            self.by = GroupBy::ALL.par_iter().map(|by| broken_down(self.measure, &cases, *by)).collect();
+            self.funnels = [GroupBy::Site, GroupBy::Clinician]
                 .into_iter()
                 .filter_map(|by| funnel(self.measure, &cases, by))
                 .collect();
         }
     }
 
-    fn of_wear(&mut self, clinic: &Clinic, selection: &Selection) {
+    fn of_wear(&mut self, clinic: &ClinicHistory, selection: &Selection) {
         let (lines, children) = wear(clinic, selection, self.measure == Measure::WearLogged);
-        self.counted = Counted { n: children, children, ..Counted::default() };
+        self.counted = CaseCounts { n: children, children, ..CaseCounts::default() };
         self.figures = lines
             .iter()
             .filter_map(|line| {
@@ -233,21 +236,22 @@ impl Answer {
             })
             .collect();
         self.wear = lines;
-        self.change = Change::said("Wear is shown by quarter of bracing, not over calendar time.");
+        self.change =
+            YearChange::not_compared("Wear is shown by quarter of bracing, not over calendar time.");
     }
 
-    fn of_fields(&mut self, clinic: &Clinic, selection: &Selection) {
+    fn of_fields(&mut self, clinic: &ClinicHistory, selection: &Selection) {
         let lines = missing(clinic, selection);
         self.counted = lines.counted;
         self.figures = lines.all.into_iter().collect();
         self.fields = lines.fields;
         self.change =
-            Change::said("Fields are counted as they stand on the as-of day, not over calendar time.");
+            YearChange::not_compared("Fields are counted as of the as-of day, not over calendar time.");
     }
 }
 
-impl OtherLine {
-    fn of(clinic: &Clinic, selection: &Selection, measure: Measure) -> Self {
+impl AlternativeResult {
+    fn of(clinic: &ClinicHistory, selection: &Selection, measure: Measure) -> Self {
         let cases = Cases::of(clinic, selection, measure).cases;
         let curves = curve::curves(measure, &cases);
         Self {
@@ -260,34 +264,34 @@ impl OtherLine {
     }
 }
 
-/// Whether there is anybody, and anybody wrote what the measure asks for.
+/// Whether the value the measure needs is recorded for any case.
 fn recorded(cases: &[Case]) -> bool {
     cases.iter().any(|case| case.recorded)
 }
 
 /// Why a measure has no figure.
-fn why_none(answer: &Answer) -> String {
+fn why_none(answer: &MeasureResult) -> String {
     let n = answer.definition.unit.count(answer.counted.n);
     if answer.counted.n == 0 {
-        return "Nobody belongs to this measure as selected.".to_owned();
+        return "No cases match this measure and selection.".to_owned();
     }
     if answer.recorded == Some(0) {
-        return format!("Not recorded: of none of the {n} did anybody write how the brace was tolerated.");
+        return format!("Not recorded: how the brace was tolerated is not recorded for any of the {n}.");
     }
-    format!("Too few of the {n} are watched for long enough to read a share.")
+    format!("Too few of the {n} have been observed long enough to give a share.")
 }
 
-/// How many cases and events.
+/// Counts cases, children and events.
 #[must_use]
-pub(crate) fn counted<'a>(kind: Kind, cases: impl IntoIterator<Item = &'a Case>) -> Counted {
-    let mut all = Counted::default();
+pub(crate) fn counted<'a>(kind: MeasureKind, cases: impl IntoIterator<Item = &'a Case>) -> CaseCounts {
+    let mut all = CaseCounts::default();
     let (mut events, mut with, mut without) = (0, 0, 0);
     let (mut last, mut last_with, mut last_without) = (u32::MAX, u32::MAX, u32::MAX);
     for case in cases {
         all.n += 1;
         all.children += usize::from(case.child != last);
         last = case.child;
-        // Times to an event carry their event as a value of 0 or 1 too.
+        // Times to an event also have the event as a value of 0 or 1.
         if case.value > 0.0 {
             events += case.value as usize;
             with += usize::from(case.child != last_with);
@@ -297,23 +301,23 @@ pub(crate) fn counted<'a>(kind: Kind, cases: impl IntoIterator<Item = &'a Case>)
             last_without = case.child;
         }
     }
-    if kind != Kind::Number {
+    if kind != MeasureKind::Number {
         (all.events, all.event_children, all.free_children) = (Some(events), Some(with), Some(without));
     }
     all
 }
 
-/// The figures of a measure, the leading one first.
+/// The figures of a measure, the main one first.
 fn figures(measure: Measure, cases: &[Case], curves: &[Curve]) -> Vec<Figure> {
     let kind = measure.definition().kind;
     match kind {
-        Kind::FreeOf | Kind::Incidence => {
+        MeasureKind::FreeOf | MeasureKind::Incidence => {
             let mut figures: Vec<Figure> =
                 curves.first().map(|curve| curve.horizons.clone()).unwrap_or_default();
             figures.extend(curves.first().and_then(|curve| curve.median_figure()));
             figures
         }
-        Kind::Number => {
+        MeasureKind::Number => {
             let mut figures: Vec<Figure> = leading(measure, cases).into_iter().collect();
             let ratio = Ratio::of(cases);
             let limits = ratio.mean_limits();
@@ -337,47 +341,47 @@ pub(crate) fn figure(label: &str, value: f64, limits: Option<(f64, f64)>) -> Fig
     }
 }
 
-/// The leading figure of cases of one child after the other.
+/// The main figure of cases that come child by child.
 pub(crate) fn leading<'a>(
     measure: Measure,
     cases: impl IntoIterator<Item = &'a Case> + Clone,
 ) -> Option<Figure> {
     match measure.definition().kind {
-        Kind::Share => {
+        MeasureKind::Share => {
             let ratio = Ratio::of(cases);
             Some(figure("share", ratio.value()?, ratio.share_limits()))
         }
-        Kind::Rate => {
+        MeasureKind::Rate => {
             let ratio = Ratio::of(cases);
             let limits = ratio.rate_limits().map(|(low, high)| (100.0 * low, 100.0 * high));
             Some(figure("per 100", 100.0 * ratio.value()?, limits))
         }
-        Kind::Number => {
+        MeasureKind::Number => {
             let middle = middle(cases)?;
             Some(figure("median", middle.median, middle.lower.zip(middle.upper)))
         }
-        Kind::FreeOf | Kind::Incidence => {
+        MeasureKind::FreeOf | MeasureKind::Incidence => {
             let cases: Vec<Case> = cases.into_iter().copied().collect();
             curve::curves(measure, &cases).into_iter().next()?.horizons.into_iter().next()
         }
-        Kind::Wear | Kind::Missing => None,
+        MeasureKind::Wear | MeasureKind::Missing => None,
     }
 }
 
-/// The class of a case along something.
-pub(crate) fn code(case: &Case, by: By) -> i32 {
+/// The class of a case by a property.
+pub(crate) fn code(case: &Case, by: GroupBy) -> i32 {
     match by {
-        By::Site => case.keys.site.into(),
-        By::Clinician => case.keys.clinician.into(),
-        By::Year => Day::from_number(case.zero).parts().0,
-        By::Severity => case.keys.severity as i32,
-        By::Aetiology => case.keys.aetiology as i32,
-        By::Side => case.keys.feet as i32,
+        GroupBy::Site => case.keys.site.into(),
+        GroupBy::Clinician => case.keys.clinician.into(),
+        GroupBy::Year => Day::from_number(case.zero).parts().0,
+        GroupBy::Severity => case.keys.severity as i32,
+        GroupBy::Aetiology => case.keys.aetiology as i32,
+        GroupBy::Side => case.keys.feet as i32,
     }
 }
 
 /// The cases by class, each in the order of the children.
-pub(crate) fn classes(cases: &[Case], by: By) -> Vec<(i32, Vec<Case>)> {
+pub(crate) fn classes(cases: &[Case], by: GroupBy) -> Vec<(i32, Vec<Case>)> {
     let mut classes = std::collections::BTreeMap::<i32, Vec<Case>>::new();
     for case in cases {
         classes.entry(code(case, by)).or_default().push(*case);
@@ -385,7 +389,7 @@ pub(crate) fn classes(cases: &[Case], by: By) -> Vec<(i32, Vec<Case>)> {
     classes.into_iter().collect()
 }
 
-fn broken_down(measure: Measure, cases: &[Case], by: By) -> Breakdown {
+fn broken_down(measure: Measure, cases: &[Case], by: GroupBy) -> Breakdown {
     let kind = measure.definition().kind;
     let group = |(code, cases): &(i32, Vec<Case>)| Group {
         code: *code,

@@ -1,4 +1,4 @@
-//! On what results rest: the day, how what was known on it is chosen, and the intervals the clinic planned.
+//! What results are based on: the day, the rule for what was known on it, and the clinic's planned intervals.
 
 use crate::PlannedIntervals;
 use record::{Day, Entry, Timestamp};
@@ -8,13 +8,13 @@ use std::{borrow::Cow, sync::Arc};
 /// Which entries count as known on the as-of day.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default)]
 pub enum KnownBy {
-    /// Everything about the days up to it, whenever it was written: what is now known of that day.
+    /// Every entry about a day up to it, whenever it was written: what is now known of that day.
     #[default]
     ClinicalDay,
-    /// Of that only what had been written before an instant, the end of the as-of day where the clinic
-    /// is: what could be printed on that day.
+    /// Of these only the entries written before an instant, the end of the as-of day in the clinic's time
+    /// zone: what could have been printed on that day.
     DayOfWriting {
-        /// The first instant that no longer counts.
+        /// The first instant that is excluded.
         before: Timestamp,
     },
 }
@@ -29,7 +29,7 @@ impl KnownBy {
         }
     }
 
-    /// In words, after "as known on" a day.
+    /// In words, after "as known on" and a day.
     #[must_use]
     pub const fn words(self) -> &'static str {
         match self {
@@ -38,7 +38,7 @@ impl KnownBy {
         }
     }
 
-    /// The entries that had been written. Nothing is copied where all of them had.
+    /// The entries written by then. Nothing is copied if that is all of them.
     #[must_use]
     pub fn written(self, entries: &[Entry]) -> Cow<'_, [Entry]> {
         match self {
@@ -56,13 +56,13 @@ impl Serialize for KnownBy {
     }
 }
 
-/// On what results rest.
+/// What results are based on.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ResultsBasis {
-    /// As of which day.
+    /// The as-of day.
     pub as_of: Day,
     /// Which entries count as known on it.
     pub known_by: KnownBy,
-    /// When the clinic planned to see a child again.
+    /// When the clinic plans to see a child again.
     pub plan: Arc<PlannedIntervals>,
 }

@@ -1,14 +1,13 @@
 //! Where and when bracing of a foot began.
 //!
-//! A foot that came in a brace was watched here only from its arrival: a relapse before it would have
-//! brought it earlier, or never. Where the day the brace began is written and lies before the child was
+//! A foot that arrived in a brace was observed here only from its arrival: a relapse before it would have
+//! brought it earlier, or never. If the day the brace began is recorded and lies before the child was
 //! known here (its first registration or referral), the foot counts from that day and comes under
-//! observation at the arrival. Where it is not written, nothing says how long the brace had been worn.
+//! observation at the arrival. If it is not recorded, how long the brace had been worn is unknown.
 //!
-//! A foot was braced here first where a cast or a tenotomy of it is written up to that day. Without
-//! either it was still braced here first where no earlier treatment is written and the child was seen
-//! before; else the day is taken as unknown, because the first fitting here may replace a brace worn for
-//! years.
+//! A foot was first braced here if a cast or a tenotomy of it is recorded up to that day. Without either
+//! it was still first braced here if no earlier treatment is recorded and the child was seen before;
+//! otherwise the day counts as unknown, because the first fitting here may replace a brace worn for years.
 
 use crate::BraceBegan;
 use course::{Course, FootCourse, Phase, PhaseSpell};
@@ -17,10 +16,10 @@ use record::Day;
 /// The bracing of a foot.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub(crate) struct Bracing {
-    /// The day it began; of an unknown one the first day in a brace here.
+    /// The day it began; if that is unknown, the first day in a brace here.
     pub from: Option<Day>,
     pub began: BraceBegan,
-    /// The first brace on or after the first cast, of a foot braced before it.
+    /// The first brace on or after the first cast, for a foot braced before that cast.
     pub again: Option<Day>,
 }
 
@@ -41,9 +40,9 @@ fn began(course: &Course, foot: &FootCourse, first: Day) -> (Day, BraceBegan) {
     let by_then = |day: Option<Day>| day.is_some_and(|day| day <= first);
     let treated =
         by_then(foot.casts.first().map(|cast| cast.on)) || by_then(foot.tenotomies.first().map(|cut| cut.on));
-    let told = foot.earlier_treatment.as_deref().is_some_and(|text| !text.trim().is_empty());
+    let treated_elsewhere = foot.earlier_treatment.as_deref().is_some_and(|text| !text.trim().is_empty());
     let before = |day: Day| course.referred_on.is_some_and(|known| day < known);
-    if treated && !(told && before(first)) {
+    if treated && !(treated_elsewhere && before(first)) {
         return (first, BraceBegan::Here);
     }
     let worn = course
@@ -56,5 +55,5 @@ fn began(course: &Course, foot: &FootCourse, first: Day) -> (Day, BraceBegan) {
         return (since, BraceBegan::Elsewhere);
     }
     let seen_before = course.seen_on.first().is_some_and(|seen| *seen < since);
-    (first, if seen_before && !told { BraceBegan::Here } else { BraceBegan::Unknown })
+    (first, if seen_before && !treated_elsewhere { BraceBegan::Here } else { BraceBegan::Unknown })
 }

@@ -1,21 +1,21 @@
-//! Times to an event: survival and cumulative incidence, with who is still at risk.
+//! Times to an event: survival and cumulative incidence, with the numbers still at risk.
 
-use crate::{Case, Figure, Measure, answer::figure, definition::Kind};
+use crate::{Case, Figure, Measure, answer::figure, definition::MeasureKind};
 use serde::Serialize;
 use statistics::survival::{Competing, Interval, KaplanMeier, Spells, cumulative_incidence_clustered};
 
 /// A step of a curve.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Step {
+pub struct CurveStep {
     /// Days on the measure's clock.
     pub days: f64,
-    /// At risk just before.
+    /// At risk just before this time.
     pub at_risk: f64,
     /// Events at this time.
     pub events: f64,
-    /// The share: free of the event, or with it.
+    /// The share free of the event, or with it.
     pub share: f64,
-    /// Lower limit at 95 %, where there is one.
+    /// Lower limit of the 95 % confidence interval, if there is one.
     pub lower: Option<f64>,
     /// Upper limit.
     pub upper: Option<f64>,
@@ -24,33 +24,33 @@ pub struct Step {
 /// A curve.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Curve {
-    /// What it is of.
+    /// What the curve shows.
     pub name: &'static str,
     /// Whether it falls from 1 (free of the event) or rises from 0.
     pub falls: bool,
-    /// Steps at which an event came, and the last time anyone was watched.
-    pub steps: Vec<Step>,
-    /// How many are at risk at each half year from 0: (days, at risk).
+    /// The steps with an event, and the last time of observation.
+    pub steps: Vec<CurveStep>,
+    /// Numbers at risk at each half year from 0: (days, at risk).
     pub at_risk: Vec<(f64, f64)>,
-    /// By when half have had the event, with limits, where the curve gets so far.
+    /// Days by which half have had the event, with its interval, if the curve reaches one half.
     pub median: Option<(f64, Option<f64>, Option<f64>)>,
-    /// The shares at the horizons of the measure where enough are still at risk.
+    /// The shares at the horizons of the measure at which enough are still at risk.
     #[serde(skip)]
     pub horizons: Vec<Figure>,
 }
 
-/// Days between the counts of who is at risk.
+/// Days between the counts of those at risk: half of a year of 365.25 days.
 const APART: f64 = 182.625;
-/// A share is read only where so many are still at risk: below it one case moves the curve by more than a
-/// fifth of what is left.
+/// A share is read only while at least this many are at risk: with fewer, one case moves the curve by more
+/// than a fifth of its height.
 pub const FEWEST_AT_RISK: usize = 5;
 
-/// The curves of a measure; none where it has no times.
+/// The curves of a measure; empty for a measure without times.
 #[must_use]
 pub(crate) fn curves(measure: Measure, cases: &[Case]) -> Vec<Curve> {
     let mut curves: Vec<Curve> = match measure.definition().kind {
-        Kind::FreeOf => free_of(cases).into_iter().collect(),
-        Kind::Incidence => incidences(measure, cases),
+        MeasureKind::FreeOf => free_of(cases).into_iter().collect(),
+        MeasureKind::Incidence => incidences(measure, cases),
         _ => Vec::new(),
     };
     let ended: Vec<f64> = measure
@@ -72,7 +72,7 @@ pub(crate) fn curves(measure: Measure, cases: &[Case]) -> Vec<Curve> {
     curves
 }
 
-/// Codes from 0, one after the other, for the children of the cases.
+/// Consecutive cluster codes from 0 for the children of the cases.
 fn clusters(cases: &[Case]) -> Vec<u32> {
     let mut next = 0;
     let mut codes = Vec::with_capacity(cases.len());
@@ -85,8 +85,8 @@ fn clusters(cases: &[Case]) -> Vec<u32> {
     codes
 }
 
-/// When each case comes under observation, where any does so late. Who is there from the beginning is at
-/// risk on day 0 already, and starts before it.
+/// When observation of each case begins; `None` if all begin at 0. A case observed from the beginning is at
+/// risk on day 0, so it starts before that day.
 fn starts(cases: &[Case]) -> Option<Vec<f64>> {
     let start = |case: &Case| if case.enter == 0 { -1.0 } else { f64::from(case.enter) };
     cases.iter().any(|case| case.enter > 0).then(|| cases.iter().map(start).collect())
@@ -102,7 +102,7 @@ fn free_of(cases: &[Case]) -> Option<Curve> {
     }
     let curve = KaplanMeier::clustered(&spells, &clusters(cases), &Interval::default()).ok()?;
     let median = curve.median();
-    let steps = curve.points.iter().map(|point| Step {
+    let steps = curve.points.iter().map(|point| CurveStep {
         days: point.time,
         at_risk: point.at_risk,
         events: point.events,
@@ -133,7 +133,7 @@ fn incidences(measure: Measure, cases: &[Case]) -> Vec<Curve> {
     let found =
         cumulative_incidence_clustered(&data, &clusters(cases), &Interval::default()).unwrap_or_default();
     let curve = |(name, one): (&&'static str, statistics::survival::CumulativeIncidence)| {
-        let steps = one.points.iter().map(|point| Step {
+        let steps = one.points.iter().map(|point| CurveStep {
             days: point.time,
             at_risk: point.at_risk,
             events: point.events,
@@ -153,24 +153,26 @@ fn incidences(measure: Measure, cases: &[Case]) -> Vec<Curve> {
     names.iter().zip(found).map(curve).collect()
 }
 
-/// The steps with an event and the last one: a hundred thousand feet leave on thousands of days.
-fn with_events(steps: impl Iterator<Item = Step>) -> Vec<Step> {
-    let mut kept: Vec<Step> = Vec::new();
+/// The steps with an event, and the last one. The rest is dropped: a hundred thousand feet are censored on
+/// thousands of days.
+fn with_events(steps: impl Iterator<Item = CurveStep>) -> Vec<CurveStep> {
+    let mut retained: Vec<CurveStep> = Vec::new();
     let mut last = None;
     for step in steps {
         if step.events > 0.0 {
-            kept.push(step);
+            retained.push(step);
         }
         last = Some(step);
     }
-    kept.extend(last.filter(|last| last.events == 0.0));
-    kept
+    retained.extend(last.filter(|last| last.events == 0.0));
+    retained
 }
 
 fn at_risk(cases: &[Case]) -> Vec<(f64, f64)> {
     let longest = cases.iter().map(|case| case.time).max().unwrap_or(0);
     let count = (f64::from(longest) / APART) as usize + 1;
-    // One pass: at risk at a time t is who enters before it and ends at or after it; at 0, who starts there.
+    // One pass: at risk at time t are the cases that enter before t and end at or after it; at 0, those that
+    // start there.
     let mut sums = vec![0.0; count + 1];
     for case in cases {
         let first = if case.enter == 0 { 0 } else { (f64::from(case.enter) / APART) as usize + 1 };
@@ -189,14 +191,14 @@ fn at_risk(cases: &[Case]) -> Vec<(f64, f64)> {
 }
 
 impl Curve {
-    /// The step that holds at a time.
+    /// The last step at or before a time.
     #[must_use]
-    pub fn at(&self, days: f64) -> Option<&Step> {
+    pub fn at(&self, days: f64) -> Option<&CurveStep> {
         let after = self.steps.partition_point(|step| step.days <= days);
         after.checked_sub(1).map(|place| &self.steps[place])
     }
 
-    /// `ended` is the share for whom it had ended, one way or another, by each horizon.
+    /// `ended` is the share with the event or a competing event by each horizon.
     fn at_horizons(&self, measure: Measure, cases: &[Case], ended: &[f64]) -> Vec<Figure> {
         let watched = |days: i32| cases.iter().filter(|case| case.enter < days && case.time >= days).count();
         let read = |(&days, ended): (&i32, &f64)| {
@@ -204,7 +206,7 @@ impl Curve {
                 Some(step) => (step.share, step.lower.zip(step.upper)),
                 None => (if self.falls { 1.0 } else { 0.0 }, None),
             };
-            // Where it has ended for nine in ten there is hardly anybody left to watch.
+            // If it has ended for nine in ten, few are left under observation and the share is still known.
             let readable =
                 watched(days) >= FEWEST_AT_RISK || (*ended >= 0.9 && cases.len() >= FEWEST_AT_RISK);
             readable.then(|| figure(&at_words(measure, days), share, limits))

@@ -2,18 +2,18 @@
 
 use serde::Serialize;
 
-/// What is counted.
+/// What a measure counts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Unit {
-    /// An affected foot; the two feet of a child go together in every interval.
+    /// An affected foot; every interval treats the two feet of a child as one cluster.
     Foot,
     /// A child.
     Child,
 }
 
 impl Unit {
-    /// One or several, with its number.
+    /// The number with the singular or plural.
     #[must_use]
     pub fn count(self, n: usize) -> String {
         match (self, n) {
@@ -37,28 +37,28 @@ impl Unit {
 /// How a measure is computed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Kind {
-    /// Yes or no of everyone for whom it is known.
+pub enum MeasureKind {
+    /// Share of those for whom the answer is known.
     Share,
-    /// A number of everyone for whom it is known.
+    /// A number for each of those for whom it is known.
     Number,
-    /// Events per hundred of what they happen to.
+    /// Events per hundred of what they happen to, such as casts.
     Rate,
-    /// Time free of an event; who is no longer seen is taken out.
+    /// Time free of an event; children no longer seen are censored.
     FreeOf,
-    /// Time to an event beside events that exclude it.
+    /// Time to an event with competing events.
     Incidence,
     /// Hours a day by quarter of bracing.
     Wear,
-    /// Fields written of those that should be.
+    /// Fields recorded out of those expected.
     Missing,
 }
 
-/// What a value is measured in.
+/// The scale of a value.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Scale {
-    /// A share from 0 to 1, shown in per cent.
+pub enum MeasureScale {
+    /// A share from 0 to 1, shown as a percentage.
     Share,
     /// Days.
     Days,
@@ -82,24 +82,24 @@ pub struct Definition {
     /// What is counted.
     pub unit: Unit,
     /// How it is computed.
-    pub kind: Kind,
-    /// In what.
-    pub scale: Scale,
-    /// Who is in.
+    pub kind: MeasureKind,
+    /// The scale of its values.
+    pub scale: MeasureScale,
+    /// Who is included.
     pub who: &'static str,
-    /// From when it counts.
+    /// From when time counts.
     pub time_zero: &'static str,
     /// What counts.
     pub event: &'static str,
-    /// When somebody is no longer watched.
+    /// When observation ends.
     pub censoring: &'static str,
-    /// What excludes the event.
+    /// Events that exclude it (competing events).
     pub competing: &'static str,
     /// How figure and interval are computed.
     pub method: &'static str,
-    /// Whence the definition.
+    /// Source of the definition.
     pub source: &'static str,
-    /// Days at which a curve is read; the first is the leading figure.
+    /// Days at which a curve is read; the first gives the main figure.
     pub horizons_days: &'static [i32],
 }
 
@@ -124,16 +124,16 @@ macro_rules! measures {
 
 const NONE: &str = "none";
 const OWN: &str = "the clinic's own working definition; no published one was found";
-const SHARE: &str = "Share; Wilson's interval (1927) at the effective number of independent feet (Korn and Graubard 1998), which allows for two feet of one child.";
-const NUMBER: &str = "Median with the interval of Woodruff (1952) and mean with Student's t, both with variance clustered by child; quartiles linear between values.";
-const CURVE: &str = "Kaplan–Meier; standard error by the infinitesimal jackknife over children, 95 % limits on the log–log scale.";
-const INCIDENCE: &str = "Aalen–Johansen; standard error by the infinitesimal jackknife over children, 95 % limits on the log–log scale.";
+const SHARE: &str = "Share with Wilson's 95 % confidence interval (1927) at the effective number of independent feet (Korn and Graubard 1998), which allows for two feet of one child.";
+const NUMBER: &str = "Median with Woodruff's 95 % confidence interval (1952) and mean with Student's t, both with variance clustered by child; quartiles by linear interpolation.";
+const CURVE: &str = "Kaplan–Meier; standard error by the infinitesimal jackknife over children, 95 % confidence interval on the log–log scale.";
+const INCIDENCE: &str = "Aalen–Johansen; standard error by the infinitesimal jackknife over children, 95 % confidence interval on the log–log scale.";
 const AS_OF: &str = "the as-of day; the end of treatment";
 const LAST_SEEN: &str = "the last visit; the end of treatment";
 const GAP: &str = "no visit within 3 weeks in casts, 4 weeks around a tenotomy, 6 months in the brace (J Foot Ankle Surg 2021, S1067-2516(21)00458-0)";
-const PLANNED: &str = "the clinic's own working definition, by the intervals of its protocol; published series define drop-out each in their own way";
-const OTHER_ENDS: &str = "drop-out by the planned interval, of a child not seen again; death or transfer";
-const BRACED: &str = "braced feet; a foot braced elsewhere enters on the day it became known here where the day its brace began is written, and is left out where it is not";
+const PLANNED: &str = "the clinic's own working definition, by the intervals of its protocol; published series each define drop-out in their own way";
+const OTHER_ENDS: &str = "drop-out by the planned interval of a child not seen again; death or transfer";
+const BRACED: &str = "braced feet; a foot braced elsewhere enters on the day it became known here if the day its brace began is recorded, and is left out if it is not";
 const BRACE_ON: &str = "the first brace";
 
 const YEAR: i32 = 365;
@@ -142,8 +142,8 @@ const BLANK: Definition = Definition {
     name: "",
     question: "",
     unit: Unit::Foot,
-    kind: Kind::Share,
-    scale: Scale::Share,
+    kind: MeasureKind::Share,
+    scale: MeasureScale::Share,
     who: "",
     time_zero: "",
     event: "",
@@ -153,17 +153,23 @@ const BLANK: Definition = Definition {
     source: OWN,
     horizons_days: &[],
 };
-const NUMBERS: Definition = Definition { kind: Kind::Number, scale: Scale::Days, method: NUMBER, ..BLANK };
-const INCIDENCES: Definition =
-    Definition { kind: Kind::Incidence, censoring: AS_OF, competing: OTHER_ENDS, method: INCIDENCE, ..BLANK };
+const NUMBERS: Definition =
+    Definition { kind: MeasureKind::Number, scale: MeasureScale::Days, method: NUMBER, ..BLANK };
+const INCIDENCES: Definition = Definition {
+    kind: MeasureKind::Incidence,
+    censoring: AS_OF,
+    competing: OTHER_ENDS,
+    method: INCIDENCE,
+    ..BLANK
+};
 
 measures! {
     /// Referral to first cast.
     WaitFirstCast => Definition {
         key: "wait-first-cast", name: "Wait for the first cast", unit: Unit::Child,
         question: "How many days pass from referral to the first cast?",
-        who: "children with a first cast here and a referral written for that day or before; without a referral the wait is not known",
-        time_zero: "the first referral; a registration is none",
+        who: "children with a first cast here and a referral recorded for that day or earlier; without a referral the wait is not known",
+        time_zero: "the first referral; a registration does not count as one",
         event: "the first cast of either foot", ..NUMBERS
     };
     /// Age at first cast.
@@ -172,36 +178,36 @@ measures! {
         question: "How old are children when casting begins?",
         who: "children with a first cast here and a day of birth",
         time_zero: "birth", event: "the first cast of either foot",
-        source: "as in the published series, which give the age when casting begins", ..NUMBERS
+        source: "as in the published series, which report the age at the start of casting", ..NUMBERS
     };
     /// Casts to correction.
     Casts => Definition {
         key: "casts", name: "Casts to correction",
-        question: "How many casts does a foot need?", scale: Scale::Count,
-        who: "feet that reached the tenotomy or the brace, not treated before they came here, with at least one cast here",
+        question: "How many casts does a foot need?", scale: MeasureScale::Count,
+        who: "feet that reached the tenotomy or the brace, not treated before arrival here, with at least one cast here",
         time_zero: "the first cast", event: "casts for correction in the first episode; the cast after the tenotomy and holding casts are not counted",
-        source: "as in the published series; some of them count the cast after the tenotomy, which adds one", ..NUMBERS
+        source: "as in the published series; some of them include the cast after the tenotomy, which adds one", ..NUMBERS
     };
     /// Days in casting.
     DaysCasting => Definition {
         key: "days-casting", name: "Days in casts",
         question: "How long is a foot in casts, from the first cast to the brace?",
-        who: "feet braced after their first casts here, not braced before; feet still in casts are not in it, so read it with “Correction reached”",
+        who: "feet braced after their first casts here and not braced before; feet still in casts are not included, so read it together with “Correction reached”",
         time_zero: "the first cast", event: "the brace", ..NUMBERS
     };
     /// Tenotomy share.
     Tenotomy => Definition {
         key: "tenotomy", name: "Tenotomy",
         question: "What share of feet has a tenotomy?", method: SHARE,
-        who: "feet braced after their first casts here, not braced before, so that it is settled whether they had one",
+        who: "feet braced after their first casts here and not braced before, so that it is known whether they had one",
         time_zero: "the first cast", event: "a tenotomy on or before the day of the brace",
-        source: "as in the published series: tenotomies of feet treated to correction", ..BLANK
+        source: "as in the published series: tenotomies among feet treated to correction", ..BLANK
     };
     /// Booking to tenotomy.
     WaitTenotomy => Definition {
         key: "wait-tenotomy", name: "Wait for the tenotomy",
         question: "How many days pass from booking a tenotomy to doing it?",
-        who: "feet with a tenotomy and a booking written on or before it",
+        who: "feet with a tenotomy and a booking recorded on or before its day",
         time_zero: "the first booking", event: "the tenotomy", ..NUMBERS
     };
     /// Tenotomy to brace.
@@ -210,43 +216,43 @@ measures! {
         question: "How many days pass from the tenotomy to the brace?",
         who: "feet with a tenotomy in the first episode, braced on or after it",
         time_zero: "the first tenotomy", event: "the brace",
-        source: "the cast after a tenotomy stays on for about 21 days (published protocols); the rest is waiting", ..NUMBERS
+        source: "the cast after a tenotomy stays on for about 21 days (published protocols); the rest is waiting time", ..NUMBERS
     };
     /// Correction reached.
     Correction => Definition {
         key: "correction", name: "Correction reached",
-        question: "What share of feet begun in casts reaches the brace within six months?",
+        question: "What share of feet that begin casting reaches the brace within six months?",
         who: "feet with a first cast here", time_zero: "the first cast",
-        event: "the first brace on or after that cast, also of a foot that was braced elsewhere before",
-        competing: "drop-out by the planned interval, of a child not seen again; death or transfer; surgery other than a tenotomy",
+        event: "the first brace on or after that cast, including for a foot braced elsewhere before",
+        competing: "drop-out by the planned interval of a child not seen again; death or transfer; surgery other than a tenotomy",
         horizons_days: &[182, 91, YEAR], ..INCIDENCES
     };
     /// Cast problems.
     CastProblems => Definition {
         key: "cast-problems", name: "Problems with casts",
-        question: "How often does a cast slip, hide the toes, swell or hurt the skin?",
-        kind: Kind::Rate, scale: Scale::PerHundred,
+        question: "How often does a cast slip, hide the toes, cause swelling or injure the skin?",
+        kind: MeasureKind::Rate, scale: MeasureScale::PerHundred,
         who: "feet with a first cast here", time_zero: "the first cast",
-        event: "a problem noted while the foot was cast: slipped, toes not seen or of a bad colour, swelling, skin broken, blister",
-        method: "Problems per 100 casts of any episode; ratio with variance clustered by child, 95 % limits on the log scale.", ..BLANK
+        event: "a problem recorded while the foot was in a cast: slipped, toes not visible or discoloured, swelling, broken skin, blister",
+        method: "Problems per 100 casts of any episode; ratio with variance clustered by child, 95 % confidence interval on the log scale.", ..BLANK
     };
     /// Brace tolerance.
     BraceTolerance => Definition {
         key: "brace-tolerance", name: "Brace tolerated", unit: Unit::Child,
-        question: "What share of children still bears the brace after one and two years?",
-        kind: Kind::FreeOf, who: "children with a brace; one braced elsewhere as for “Free of relapse, by time in the brace”. Not recorded where nobody wrote of any of them how the brace was tolerated: hours of wear, that it was not tolerated, or that it was stopped",
+        question: "What share of children still tolerates the brace after one and two years?",
+        kind: MeasureKind::FreeOf, who: "children with a brace; a child braced elsewhere as for “Free of relapse, by time in the brace”. Shown as not recorded if no record says how the brace was tolerated: hours of wear, not tolerated, or stopped",
         time_zero: BRACE_ON,
-        event: "the brace noted as not tolerated, or bracing stopped before the fourth birthday, but not by discharge or death",
+        event: "the brace recorded as not tolerated, or bracing stopped before the fourth birthday, but not by discharge or death",
         censoring: LAST_SEEN, method: CURVE, horizons_days: &[YEAR, 2 * YEAR],
-        source: "the clinic's own working definition; published series define adherence each in their own way", ..BLANK
+        source: "the clinic's own working definition; published series each define adherence in their own way", ..BLANK
     };
     /// Drop-out by the planned interval.
     DropOut => Definition {
         key: "drop-out", name: "Drop-out, by the planned interval", unit: Unit::Child,
         question: "What share of children stops coming?",
         who: "children with a first cast here", time_zero: "the first cast of either foot",
-        event: "the last day in time for a planned visit has passed and the child has not been seen since; the middle between its last visit and the day the next was due is taken. A child who came back has not dropped out",
-        censoring: "the first visit after which the next may still be kept in time; the end of treatment",
+        event: "the last day in time for a planned visit has passed and the child has not been seen since; the event is dated midway between the last visit and the day the next was due. A child who came back has not dropped out",
+        censoring: "the first visit after which the next visit can still take place in time; the end of treatment",
         competing: "death or transfer", source: PLANNED,
         horizons_days: &[2 * YEAR, YEAR, 4 * YEAR], ..INCIDENCES
     };
@@ -255,16 +261,16 @@ measures! {
         key: "drop-out-published", name: "Drop-out, by the published definition", unit: Unit::Child,
         question: "What share of children would a published series count as drop-outs?",
         who: "children with a first cast here", time_zero: "the first cast of either foot",
-        event: "the first day on which there was no visit within 3 weeks in casts, 4 weeks around a tenotomy or 6 months in the brace, whatever was planned and whether or not the child came back",
+        event: "the first day on which there had been no visit within 3 weeks in casts, 4 weeks around a tenotomy or 6 months in the brace, whatever was planned and whether or not the child came back",
         competing: "death or transfer", source: GAP,
         horizons_days: &[2 * YEAR, YEAR, 4 * YEAR], ..INCIDENCES
     };
     /// Relapse-free by time.
     RelapseFree => Definition {
         key: "relapse-free", name: "Free of relapse, by time in the brace",
-        question: "What share of feet has stayed corrected so long after the brace was fitted?",
-        kind: Kind::FreeOf, who: BRACED, time_zero: BRACE_ON,
-        event: "the first of: a relapse noted, casts begun again, surgery other than a tenotomy",
+        question: "What share of feet is still corrected at a given time after the brace was fitted?",
+        kind: MeasureKind::FreeOf, who: BRACED, time_zero: BRACE_ON,
+        event: "the first of: a recorded relapse, a new course of casts, surgery other than a tenotomy",
         censoring: LAST_SEEN, method: CURVE, horizons_days: &[2 * YEAR, YEAR, 4 * YEAR],
         source: "the clinic's own working definition: of 84 published studies 57 % defined relapse (Gelfer 2019)", ..BLANK
     };
@@ -272,17 +278,17 @@ measures! {
     RelapseFreeAge => Definition {
         key: "relapse-free-age", name: "Free of relapse, by age",
         question: "What share of feet is free of relapse at two, four and six years of age?",
-        kind: Kind::FreeOf, who: "braced feet of children with a day of birth; each counts from its age at the brace on, a foot braced elsewhere from its age when it became known here",
+        kind: MeasureKind::FreeOf, who: "braced feet of children with a day of birth; each counts from its age when the brace was fitted, a foot braced elsewhere from its age when it became known here",
         time_zero: "birth, entering at that age",
         event: "as “Free of relapse, by time in the brace”",
-        censoring: LAST_SEEN, method: "Kaplan–Meier with late entry; standard error by the infinitesimal jackknife over children, 95 % limits on the log–log scale.",
+        censoring: LAST_SEEN, method: "Kaplan–Meier with late entry; standard error by the infinitesimal jackknife over children, 95 % confidence interval on the log–log scale.",
         horizons_days: &[4 * YEAR + 1, 2 * YEAR, 6 * YEAR + 1],
-        source: "as Sangiorgio 2017 (10.5435/JAAOS-D-16-00522), which gives relapse by age", ..BLANK
+        source: "as in Sangiorgio 2017 (10.5435/JAAOS-D-16-00522), which reports relapse by age", ..BLANK
     };
-    /// Relapse beside drop-out.
+    /// Relapse with drop-out as a competing event.
     Relapse => Definition {
-        key: "relapse", name: "Relapse, drop-out counted beside it",
-        question: "What share of feet has a relapse noted while still followed?",
+        key: "relapse", name: "Relapse, with drop-out as a competing event",
+        question: "What share of feet has a recorded relapse while still in follow-up?",
         who: BRACED, time_zero: BRACE_ON,
         event: "as “Free of relapse, by time in the brace”",
         horizons_days: &[2 * YEAR, YEAR, 4 * YEAR], ..INCIDENCES
@@ -290,7 +296,7 @@ measures! {
     /// Second tenotomy.
     SecondTenotomy => Definition {
         key: "second-tenotomy", name: "Second tenotomy",
-        question: "What share of feet needs the tenotomy again?",
+        question: "What share of feet needs a second tenotomy?",
         who: "feet with a tenotomy", time_zero: "the first tenotomy", event: "a second tenotomy of the same foot",
         horizons_days: &[2 * YEAR, 4 * YEAR], ..INCIDENCES
     };
@@ -310,31 +316,31 @@ measures! {
     };
     /// Wear as logged.
     WearLogged => Definition {
-        key: "wear-logged", name: "Wear, as a logger found it", unit: Unit::Child,
-        question: "How many hours a day was the brace worn, by the logger?",
-        kind: Kind::Wear, scale: Scale::Hours,
+        key: "wear-logged", name: "Wear, from loggers", unit: Unit::Child,
+        question: "How many hours a day was the brace worn, according to the logger?",
+        kind: MeasureKind::Wear, scale: MeasureScale::Hours,
         who: "children with logged wear in that quarter of bracing", time_zero: "the first brace",
-        event: "mean hours a day over the days logged; never mixed with what families report",
+        event: "mean hours a day over the days logged; never mixed with reported hours",
         method: "Mean over children, each counting once; Student's t.",
         source: "quarters as in Richards, J Pediatr Orthop", ..BLANK
     };
     /// Wear as reported.
     WearReported => Definition {
-        key: "wear-reported", name: "Wear, as families report it", unit: Unit::Child,
-        question: "How many hours a day was the brace worn, by the family's account?",
-        kind: Kind::Wear, scale: Scale::Hours,
+        key: "wear-reported", name: "Wear, as reported by families", unit: Unit::Child,
+        question: "How many hours a day was the brace worn, according to the family?",
+        kind: MeasureKind::Wear, scale: MeasureScale::Hours,
         who: "children with reported wear in that quarter of bracing", time_zero: "the first brace",
-        event: "mean hours a day over the days reported; never mixed with a logger",
+        event: "mean hours a day over the days reported; never mixed with logged hours",
         method: "Mean over children, each counting once; Student's t.",
-        source: "quarters as in Richards, J Pediatr Orthop; families report about 1.3 times what loggers find (Sangiorgio 2016)", ..BLANK
+        source: "quarters as in Richards, J Pediatr Orthop; families report about 1.3 times the logged hours (Sangiorgio 2016)", ..BLANK
     };
     /// Missing data.
     Missing => Definition {
-        key: "missing", name: "What is not written down",
-        question: "Which fields are missing, and how often?", kind: Kind::Missing,
-        who: "feet, or children where a field is the child's, for which the field should be there by now",
-        time_zero: "the first cast, or the first entry where there is none", event: "the field is written",
-        method: "Share written; Wilson's interval at the effective number of independent feet.", ..BLANK
+        key: "missing", name: "Missing data",
+        question: "Which fields are missing, and how often?", kind: MeasureKind::Missing,
+        who: "feet, or children for a field of the child, for which the field is expected by now",
+        time_zero: "the first cast, or the first entry if there is none", event: "the field is recorded",
+        method: "Share recorded; Wilson's 95 % confidence interval at the effective number of independent feet.", ..BLANK
     };
 }
 
@@ -351,7 +357,7 @@ impl Measure {
         self.definition().key
     }
 
-    /// The measure of the same by another definition, shown as a second line.
+    /// The same outcome by another definition, shown as a second line.
     #[must_use]
     pub const fn other(self) -> Option<Self> {
         match self {
@@ -361,34 +367,34 @@ impl Measure {
         }
     }
 
-    /// The names of the causes of an incidence: the event first.
+    /// The names of the competing causes: the event first.
     #[must_use]
     pub const fn causes(self) -> &'static [&'static str] {
         match self {
-            Self::Correction => &["in the brace", "dropped out", "died or passed on", "other surgery"],
-            Self::DropOut | Self::DropOutPublished => &["dropped out", "died or passed on"],
-            Self::Relapse => &["relapsed", "dropped out", "died or passed on"],
-            Self::SecondTenotomy => &["second tenotomy", "dropped out", "died or passed on"],
-            Self::TendonTransfer => &["tendon transferred", "dropped out", "died or passed on"],
-            Self::MajorSurgery => &["released", "dropped out", "died or passed on"],
+            Self::Correction => &["in the brace", "dropped out", "died or transferred", "other surgery"],
+            Self::DropOut | Self::DropOutPublished => &["dropped out", "died or transferred"],
+            Self::Relapse => &["relapsed", "dropped out", "died or transferred"],
+            Self::SecondTenotomy => &["second tenotomy", "dropped out", "died or transferred"],
+            Self::TendonTransfer => &["tendon transferred", "dropped out", "died or transferred"],
+            Self::MajorSurgery => &["released", "dropped out", "died or transferred"],
             _ => &[],
         }
     }
 
-    /// How its leading figure is computed, in a few words; [`Definition::method`] tells it whole.
+    /// How its main figure is computed, in a few words; [`Definition::method`] gives the full text.
     #[must_use]
     pub const fn method_short(self) -> &'static str {
         match self.definition().kind {
-            Kind::Share | Kind::Missing => "share, Wilson’s limits, clustered by child",
-            Kind::Number => "median, Woodruff’s limits, clustered by child",
-            Kind::Rate => "rate, limits on the log scale, clustered by child",
-            Kind::FreeOf => "Kaplan–Meier, clustered by child",
-            Kind::Incidence => "Aalen–Johansen, clustered by child",
-            Kind::Wear => "mean over children, Student’s t",
+            MeasureKind::Share | MeasureKind::Missing => "share, Wilson’s interval, clustered by child",
+            MeasureKind::Number => "median, Woodruff’s interval, clustered by child",
+            MeasureKind::Rate => "rate, interval on the log scale, clustered by child",
+            MeasureKind::FreeOf => "Kaplan–Meier, clustered by child",
+            MeasureKind::Incidence => "Aalen–Johansen, clustered by child",
+            MeasureKind::Wear => "mean over children, Student’s t",
         }
     }
 
-    /// Whether more of it is better, worse, or neither.
+    /// `true` if a rise is better, `false` if it is worse, `None` if neither.
     #[must_use]
     pub const fn rises_well(self) -> Option<bool> {
         match self {

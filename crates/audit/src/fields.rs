@@ -1,14 +1,14 @@
-//! Fields of the record that the measures need, and whether they were written.
+//! Fields of the record that the measures need, and whether they are recorded.
 
 use serde::Serialize;
 
 macro_rules! fields {
     ($($(#[$doc:meta])* $name:ident = $key:literal, $child:literal, $words:literal, $when:literal;)*) => {
-        /// A field whose absence is counted.
+        /// A field that is counted if it is missing.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-        pub enum Field { $($(#[$doc])* $name,)* }
+        pub enum ExpectedField { $($(#[$doc])* $name,)* }
 
-        impl Field {
+        impl ExpectedField {
             /// Every field.
             pub const ALL: &[Self] = &[$(Self::$name),*];
 
@@ -16,15 +16,15 @@ macro_rules! fields {
             #[must_use]
             pub const fn key(self) -> &'static str { match self { $(Self::$name => $key,)* } }
 
-            /// What it is.
+            /// The field in words.
             #[must_use]
             pub const fn words(self) -> &'static str { match self { $(Self::$name => $words,)* } }
 
-            /// When it should be there.
+            /// For whom it is expected.
             #[must_use]
             pub const fn when(self) -> &'static str { match self { $(Self::$name => $when,)* } }
 
-            /// Whether it is counted once for each child rather than for each foot.
+            /// Whether it is counted once per child rather than per foot.
             #[must_use]
             pub const fn of_child(self) -> bool { match self { $(Self::$name => $child,)* } }
 
@@ -43,7 +43,7 @@ fields! {
     /// Full score before casting.
     FirstScore = "first-score", false, "full Pirani score up to the first cast", "every foot cast here";
     /// Full score at the end of casting.
-    LastScore = "last-score", false, "full Pirani score in the 14 days up to the tenotomy, or the brace without one", "every foot that had either";
+    LastScore = "last-score", false, "full Pirani score in the 14 days up to the tenotomy, or the brace without one", "every foot that had one of them";
     /// Dorsiflexion in casting.
     Dorsiflexion = "dorsiflexion", false, "dorsiflexion measured between first cast and brace", "every foot braced";
     /// Abduction in casting.
@@ -55,5 +55,5 @@ fields! {
     /// Wear.
     Wear = "wear", true, "any hours of wear, reported or logged", "every child braced for three months";
     /// Relapse grade.
-    RelapseGrade = "relapse-grade", false, "grade of the first relapse noted", "every foot with a relapse noted";
+    RelapseGrade = "relapse-grade", false, "grade of the first recorded relapse", "every foot with a recorded relapse";
 }

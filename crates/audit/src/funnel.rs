@@ -1,21 +1,21 @@
-//! Sites and clinicians beside each other, with what chance alone would spread.
+//! Funnel plots: sites or clinicians compared, with control limits for chance alone.
 //!
-//! Shares stand against exact binomial limits at the effective number of independent feet
-//! (Spiegelhalter 2005). Numbers stand against normal limits around the overall mean. Times to an event
-//! and rates stand as events over those expected at the overall hazard, given how long each was watched
-//! (indirect standardisation), with normal limits on the square root (variance 1/4E, Bartlett 1936, from
-//! memory) times the design effect. The severity of feet is not adjusted for.
+//! Shares have exact binomial limits at the effective number of independent feet (Spiegelhalter 2005).
+//! Numbers have normal limits around the overall mean. Times to an event and rates are shown as observed
+//! over expected events at the overall hazard, given how long each was observed (indirect
+//! standardisation), with normal limits on the square root (variance 1/4E, Bartlett 1936, from memory)
+//! times the design effect. The severity of feet is not adjusted for.
 
-use crate::{By, Case, Measure, answer::classes, cases::timed, definition::Kind, ratio::Ratio};
+use crate::{Case, GroupBy, Measure, answer::classes, cases::timed, definition::MeasureKind, ratio::Ratio};
 use serde::Serialize;
 use statistics::control::exact_binomial_limits;
 
-/// Beyond the inner limits lies one unit in twenty by chance.
+/// By chance one unit in twenty lies outside the inner limits.
 const INNER: f64 = 1.959_963_984_540_054;
-/// Beyond the outer limits one in five hundred.
+/// By chance one unit in five hundred lies outside the outer limits.
 const OUTER: f64 = 3.090_232_306_167_813;
 
-/// A unit of a funnel.
+/// A site or clinician in a funnel plot.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct FunnelPoint {
     /// Number of the site or clinician.
@@ -24,17 +24,17 @@ pub struct FunnelPoint {
     pub n: usize,
     /// Children.
     pub children: usize,
-    /// Where it stands along the funnel: effective number, or events expected.
+    /// Its size on the horizontal axis: effective number, or expected events.
     pub size: f64,
-    /// Share, mean, or events over those expected.
+    /// Share, mean, or observed over expected events.
     pub value: f64,
-    /// Limits within which 95 % lie by chance.
+    /// Limits that contain 95 % of units by chance.
     pub inner: (f64, f64),
-    /// The same for 99.8 %.
+    /// Limits that contain 99.8 % of units by chance.
     pub outer: (f64, f64),
 }
 
-/// What the values of a funnel are.
+/// What the values of a funnel plot are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum FunnelKind {
@@ -42,35 +42,35 @@ pub enum FunnelKind {
     Share,
     /// Means.
     Mean,
-    /// Events over those expected.
+    /// Observed over expected events.
     OverExpected,
 }
 
-/// A funnel.
+/// A funnel plot.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Funnel {
-    /// Along what.
-    pub by: By,
+pub struct FunnelPlot {
+    /// The units: sites or clinicians.
+    pub by: GroupBy,
     /// What the values are.
     pub kind: FunnelKind,
-    /// The overall value all are compared with; never a target from elsewhere.
+    /// The overall value of the clinic with which every unit is compared; never an external target.
     pub overall: f64,
-    /// The design effect in it.
+    /// The design effect used for the limits.
     pub design_effect: f64,
     /// Units by size.
     pub points: Vec<FunnelPoint>,
-    /// The limits along the funnel, to be drawn.
+    /// The limits along the horizontal axis, for drawing.
     pub limits: Vec<FunnelLimit>,
 }
 
-/// The limits at one size.
+/// The limits of a funnel plot at one size.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct FunnelLimit {
     /// The size.
     pub size: f64,
-    /// Limits within which 95 % lie by chance.
+    /// Limits that contain 95 % of units by chance.
     pub inner: (f64, f64),
-    /// The same for 99.8 %.
+    /// Limits that contain 99.8 % of units by chance.
     pub outer: (f64, f64),
 }
 
@@ -90,14 +90,14 @@ fn along(
 }
 
 impl FunnelPoint {
-    /// Whether chance alone would hardly put it there.
+    /// Whether it lies outside the outer limits.
     #[must_use]
     pub fn outside(&self) -> bool {
         self.value < self.outer.0 || self.value > self.outer.1
     }
 }
 
-/// The overall hazard of the event, cumulated by day: Nelson and Aalen.
+/// The cumulative hazard of the event by day (Nelson–Aalen).
 struct Hazard(Vec<f64>);
 
 impl Hazard {
@@ -131,24 +131,24 @@ impl Hazard {
     }
 }
 
-/// The funnel of a measure along sites or clinicians; `None` with fewer than two of them.
+/// The funnel plot of a measure by site or clinician; `None` with fewer than two of them.
 #[must_use]
-pub(crate) fn funnel(measure: Measure, cases: &[Case], by: By) -> Option<Funnel> {
+pub(crate) fn funnel(measure: Measure, cases: &[Case], by: GroupBy) -> Option<FunnelPlot> {
     let kind = measure.definition().kind;
     let classes = classes(cases, by);
     if classes.len() < 2 {
         return None;
     }
     let mut funnel = match kind {
-        Kind::Share => of_shares(cases, &classes, by)?,
-        Kind::Number => of_means(cases, &classes, by)?,
+        MeasureKind::Share => of_shares(cases, &classes, by)?,
+        MeasureKind::Number => of_means(cases, &classes, by)?,
         _ => over_expected(cases, &classes, by, timed(kind))?,
     };
     funnel.points.sort_by(|a, b| a.size.total_cmp(&b.size).then(a.code.cmp(&b.code)));
     Some(funnel)
 }
 
-fn of_shares(cases: &[Case], classes: &[(i32, Vec<Case>)], by: By) -> Option<Funnel> {
+fn of_shares(cases: &[Case], classes: &[(i32, Vec<Case>)], by: GroupBy) -> Option<FunnelPlot> {
     let all = Ratio::of(cases);
     let (overall, effect) = (all.value()?, all.design_effect());
     if overall <= 0.0 || overall >= 1.0 {
@@ -168,13 +168,13 @@ fn of_shares(cases: &[Case], classes: &[(i32, Vec<Case>)], by: By) -> Option<Fun
     };
     let points: Vec<FunnelPoint> = classes.iter().filter_map(point).collect();
     let limits = along(&points, true, limits);
-    Some(Funnel { by, kind: FunnelKind::Share, overall, design_effect: effect, points, limits })
+    Some(FunnelPlot { by, kind: FunnelKind::Share, overall, design_effect: effect, points, limits })
 }
 
-fn of_means(cases: &[Case], classes: &[(i32, Vec<Case>)], by: By) -> Option<Funnel> {
+fn of_means(cases: &[Case], classes: &[(i32, Vec<Case>)], by: GroupBy) -> Option<FunnelPlot> {
     let all = Ratio::of(cases);
     let (overall, effect) = (all.value()?, all.design_effect());
-    // Within units, so that a unit apart does not widen its own limits.
+    // Spread within units, so that an outlying unit does not widen its own limits.
     let within: f64 = classes
         .iter()
         .map(|(_, cases)| {
@@ -197,10 +197,15 @@ fn of_means(cases: &[Case], classes: &[(i32, Vec<Case>)], by: By) -> Option<Funn
     };
     let points: Vec<FunnelPoint> = classes.iter().filter_map(point).collect();
     let limits = along(&points, false, limits);
-    Some(Funnel { by, kind: FunnelKind::Mean, overall, design_effect: effect, points, limits })
+    Some(FunnelPlot { by, kind: FunnelKind::Mean, overall, design_effect: effect, points, limits })
 }
 
-fn over_expected(cases: &[Case], classes: &[(i32, Vec<Case>)], by: By, timed: bool) -> Option<Funnel> {
+fn over_expected(
+    cases: &[Case],
+    classes: &[(i32, Vec<Case>)],
+    by: GroupBy,
+    timed: bool,
+) -> Option<FunnelPlot> {
     let hazard = if timed { Some(Hazard::of(cases)) } else { None };
     let overall = Ratio::of(cases).value()?;
     let expect = |case: &Case| match &hazard {
@@ -239,5 +244,12 @@ fn over_expected(cases: &[Case], classes: &[(i32, Vec<Case>)], by: By, timed: bo
     };
     let points: Vec<FunnelPoint> = classes.iter().filter_map(point).collect();
     let limits = along(&points, false, limits);
-    Some(Funnel { by, kind: FunnelKind::OverExpected, overall: 1.0, design_effect: effect, points, limits })
+    Some(FunnelPlot {
+        by,
+        kind: FunnelKind::OverExpected,
+        overall: 1.0,
+        design_effect: effect,
+        points,
+        limits,
+    })
 }

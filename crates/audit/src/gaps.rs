@@ -1,46 +1,46 @@
 //! Drop-out by the published definition: no visit within 3 weeks in casts, 4 weeks around a tenotomy,
 //! 6 months in the brace (a cohort of 965 children, J Foot Ankle Surg 2021, S1067-2516(21)00458-0).
 //!
-//! A child belongs to the strictest stage of its feet. The stage is that at the end of the earlier visit.
-//! Before the first cast, after bracing and after other surgery no rule applies, nor after a discharge or
-//! a transfer until the next visit.
+//! A child belongs to the strictest stage of its feet, taken at the end of the earlier visit. No rule
+//! applies before the first cast, after bracing and after other surgery, nor after a discharge or a
+//! transfer until the next visit.
 
-use crate::{Gap, history::Stage, plan::phase_on};
+use crate::{Gap, history::CareStage, plan::phase_on};
 use course::{Course, Phase, Standing};
 use record::Day;
 
-/// Days without a visit that are still no drop-out by the published definition; `None` where it has no
-/// rule. Six months are taken as 183 days.
+/// Longest number of days without a visit that is no drop-out by the published definition; `None` for a
+/// stage without a rule. Six months are taken as 183 days.
 #[must_use]
-pub const fn allowed_days(stage: Stage) -> Option<i32> {
+pub const fn allowed_days(stage: CareStage) -> Option<i32> {
     match stage {
-        Stage::Casting => Some(SHORTEST),
-        Stage::Tenotomy => Some(28),
-        Stage::Bracing => Some(183),
-        Stage::After => None,
+        CareStage::Casting => Some(SHORTEST),
+        CareStage::Tenotomy => Some(28),
+        CareStage::Bracing => Some(183),
+        CareStage::After => None,
     }
 }
 
-/// The shortest of them: in casts.
+/// The shortest of these limits, that in casts, in days.
 const SHORTEST: i32 = 21;
 
-fn stage_of(phase: Phase) -> Option<Stage> {
+fn stage_of(phase: Phase) -> Option<CareStage> {
     match phase {
-        Phase::InCorrection => Some(Stage::Casting),
-        Phase::WaitingForTenotomy | Phase::TenotomyCast => Some(Stage::Tenotomy),
-        Phase::FullTimeBracing | Phase::NightTimeBracing => Some(Stage::Bracing),
+        Phase::InCorrection => Some(CareStage::Casting),
+        Phase::WaitingForTenotomy | Phase::TenotomyCast => Some(CareStage::Tenotomy),
+        Phase::FullTimeBracing | Phase::NightTimeBracing => Some(CareStage::Bracing),
         _ => None,
     }
 }
 
 /// The strictest stage of the feet on a day, and the days it allows.
-fn allowed_on(course: &Course, day: Day) -> Option<(i32, Stage)> {
+fn allowed_on(course: &Course, day: Day) -> Option<(i32, CareStage)> {
     let stages = course.feet.iter().filter_map(|foot| stage_of(phase_on(foot, day)?));
     stages.filter_map(|stage| Some((allowed_days(stage)?, stage))).min_by_key(|(days, _)| *days)
 }
 
-/// The first day from a day on, that day included, on which care ended here other than by losing the
-/// child, also where it was opened again later.
+/// The first day on or after a day on which care ended here other than by loss to follow-up, even if it
+/// was opened again later.
 pub(crate) fn ended_from(course: &Course, from: Day) -> Option<Day> {
     let over = |phase| matches!(phase, Phase::Discharged | Phase::Transferred | Phase::Died);
     let spells = course.feet.iter().flat_map(|foot| &foot.phases);
@@ -58,7 +58,7 @@ pub(crate) fn first_gap(course: &Course, from: Day) -> Option<Gap> {
     let seen = &course.seen_on[begin..];
     seen.iter().enumerate().find_map(|(place, &day)| {
         let next = seen.get(place + 1).copied();
-        // Cheap first: most visits follow each other within the shortest limit.
+        // The cheap test first: most visits follow each other within the shortest limit.
         if next.unwrap_or(course.as_of) - day <= SHORTEST {
             return None;
         }

@@ -1,58 +1,58 @@
-//! One compact row for each child and its feet: all that the measures read.
+//! One compact row for each child and its feet: everything the measures read.
 
-use crate::{KnownBy, LossDefinition, PlannedIntervals, ResultsBasis, ScoredTwice, When};
+use crate::{KnownBy, LossDefinition, OptionalDay, PlannedIntervals, ResultsBasis, ScoredTwice};
 use record::{ChildId, Day, Halves, Nature, Side, SiteId, UserId};
 use std::{collections::HashMap, sync::Arc};
 
-/// What a measure reads of a foot. Days are clinical days; what is not written is [`When::NEVER`].
+/// What a measure reads about a foot. Days are clinical days; a day that is not recorded is [`OptionalDay::NEVER`].
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct FootHistory {
     /// Which foot.
     pub side: Side,
-    /// Place in [`Clinic::sites`]: where the first cast was written, else the foot's first entry.
+    /// Index in [`ClinicHistory::sites`]: the site of the first cast, otherwise of the foot's first entry.
     pub site: u16,
-    /// Place in [`Clinic::clinicians`]: who put on the first cast, by name where the entry names
-    /// somebody, else who wrote it; else who wrote the foot's first entry.
+    /// Index in [`ClinicHistory::clinicians`]: the person named as having applied the first cast, otherwise
+    /// the author of that entry, otherwise the author of the foot's first entry.
     pub clinician: u16,
-    /// Where the clubfoot comes from, where somebody said.
+    /// The aetiology, if recorded.
     pub nature: Option<Nature>,
-    /// Whether a clinician called it complex.
+    /// Whether a clinician recorded it as complex.
     pub complex: Option<bool>,
-    /// Treated before this clinic: as written, or braced or cut before its first cast here.
+    /// Treated before this clinic: recorded as such, or braced or tenotomised before its first cast here.
     pub treated_before: bool,
-    /// The last full Pirani total up to the first cast, signs before a total on a sheet.
+    /// The last complete Pirani total up to the first cast; a total from signs before a stated total.
     pub first_total: Option<Halves>,
     /// First cast.
-    pub first_cast: When,
+    pub first_cast: OptionalDay,
     /// Casts for correction in the first episode.
     pub correcting_casts: u16,
     /// Casts of every episode and purpose.
     pub casts: u16,
-    /// Problems of the cast noted of this foot, or of no foot in particular while it was cast.
+    /// Cast problems recorded for this foot, or without a side while the foot was in a cast.
     pub cast_problems: u16,
     /// First booking of the first tenotomy.
-    pub booked: When,
+    pub booked: OptionalDay,
     /// First tenotomy.
-    pub tenotomy: When,
-    /// Second tenotomy of this foot, whenever it was.
-    pub second_tenotomy: When,
-    /// The day on which bracing began: with the first brace, here or elsewhere. Of a foot that came in a
-    /// brace without word of that day, the first day on which it was braced here.
-    pub brace: When,
+    pub tenotomy: OptionalDay,
+    /// Second tenotomy of this foot, at any time.
+    pub second_tenotomy: OptionalDay,
+    /// The day on which bracing began, here or elsewhere. For a foot that arrived in a brace without a record
+    /// of that day, the first day on which it was braced here.
+    pub brace: OptionalDay,
     /// Where bracing began, and whether that day is known.
     pub brace_began: BraceBegan,
-    /// The first brace on or after the first cast here, of a foot that was braced before it.
-    pub braced_again: When,
-    /// First return of the deformity after that brace: a relapse noted, casts begun again, or surgery.
-    pub relapse: When,
+    /// The first brace on or after the first cast here, for a foot that was braced before that cast.
+    pub braced_again: OptionalDay,
+    /// First return of the deformity after that brace: a recorded relapse, new casts, or surgery.
+    pub relapse: OptionalDay,
     /// Tibialis anterior tendon transfer.
-    pub tendon_transfer: When,
+    pub tendon_transfer: OptionalDay,
     /// Posterior or posteromedial release.
-    pub release: When,
-    /// Fields that should have been written by now: bits of [`crate::Field`].
-    pub asked: u16,
-    /// Those of them that were.
-    pub written: u16,
+    pub release: OptionalDay,
+    /// Fields expected to be recorded by now: bits of [`crate::ExpectedField`].
+    pub expected: u16,
+    /// The expected fields that are recorded.
+    pub recorded: u16,
 }
 
 /// Where bracing of a foot began.
@@ -61,19 +61,19 @@ pub enum BraceBegan {
     /// Here.
     #[default]
     Here,
-    /// Elsewhere, on a day that is written and lies before the child was known here.
+    /// Elsewhere, on a recorded day before the child was known here.
     Elsewhere,
-    /// On a day that nobody wrote: the foot came in a brace, or was braced at its first visit with no cast
-    /// written before it.
+    /// On a day that is not recorded: the foot arrived in a brace, or was braced at its first visit with no
+    /// cast recorded before it.
     Unknown,
 }
 
 /// Why a child is no longer followed here.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Leaving {
+pub enum EndOfCare {
     /// Discharged at the end of treatment.
     Discharged,
-    /// Passed to another clinic.
+    /// Transferred to another clinic.
     Transferred,
     /// Died.
     Died,
@@ -81,9 +81,9 @@ pub enum Leaving {
     DeclaredLost,
 }
 
-/// Where a child stood when it stopped coming.
+/// The stage of care in which a child stopped coming.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Stage {
+pub enum CareStage {
     /// In casts.
     Casting,
     /// Waiting for a tenotomy, or in its cast.
@@ -97,34 +97,34 @@ pub enum Stage {
 /// A gap that a definition calls a drop-out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Gap {
-    /// By the planned interval, the middle between the last visit and the day the next was due; by the
-    /// published definition, the first day on which it was met.
+    /// By the planned interval, the day midway between the last visit and the day the next was due; by the
+    /// published definition, the first day on which the definition is met.
     pub on: Day,
-    /// In which stage.
-    pub stage: Stage,
+    /// The stage of care.
+    pub stage: CareStage,
     /// Whether the child was seen again.
     pub came_back: bool,
 }
 
 /// Mean hours of wear in one quarter of bracing.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Worn {
+pub struct MeanWear {
     /// Days the spans cover.
     pub days: u16,
     /// Mean hours a day over them.
     pub hours: f32,
 }
 
-/// Quarters of bracing in which wear is averaged, as in the published series: months 0–3 to 16–18.
+/// Number of quarters of bracing for which wear is averaged, as in the published series: months 0–3 to 16–18.
 pub const WEAR_QUARTERS: usize = 6;
 
 /// Wear in the first eighteen months of bracing.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Wear {
-    /// As a logger found it.
-    pub logged: [Worn; WEAR_QUARTERS],
-    /// As the family says.
-    pub reported: [Worn; WEAR_QUARTERS],
+    /// Logged wear.
+    pub logged: [MeanWear; WEAR_QUARTERS],
+    /// Reported wear.
+    pub reported: [MeanWear; WEAR_QUARTERS],
 }
 
 /// A child and its affected feet.
@@ -133,39 +133,39 @@ pub struct ChildHistory {
     /// The child.
     pub child: ChildId,
     /// Day of birth.
-    pub born: When,
-    /// First referral, on or before the first cast where there is one. A registration is none.
-    pub referred: When,
-    /// First referral or registration: since when the child is known here.
-    pub known_from: When,
+    pub born: OptionalDay,
+    /// First referral, on or before the first cast if there is one. A registration does not count.
+    pub referred: OptionalDay,
+    /// First referral or registration: the day from which the child is known here.
+    pub known_from: OptionalDay,
     /// Last visit.
-    pub last_seen: When,
-    /// The day care ended here, and why.
-    pub left: Option<(Day, Leaving)>,
+    pub last_seen: OptionalDay,
+    /// The day care ended here, and the reason.
+    pub left: Option<(Day, EndOfCare)>,
     /// The end of treatment: the first discharge, or the last visit after bracing that ended as planned.
-    pub over: When,
-    /// The drop-out by the planned interval: the child has not been seen since.
+    pub over: OptionalDay,
+    /// The drop-out by the planned interval, of a child not seen since.
     pub lost: Option<Gap>,
-    /// The first visit of which it cannot be told yet whether the next will be kept.
-    pub settled_until: When,
+    /// The first visit after which it is not yet known whether the next visit will take place in time.
+    pub settled_until: OptionalDay,
     /// The first drop-out after the first cast by the published definition.
     pub gap: Option<Gap>,
     /// First brace of any foot.
-    pub brace: When,
-    /// First day on which it was noted that the brace is not tolerated, or was stopped before age four.
-    pub not_tolerated: When,
-    /// Whether anybody wrote how the brace was tolerated: hours of wear, that it was not tolerated, or that it
+    pub brace: OptionalDay,
+    /// First day on which the brace was recorded as not tolerated, or was stopped before age four.
+    pub not_tolerated: OptionalDay,
+    /// Whether it is recorded how the brace was tolerated: hours of wear, that it was not tolerated, or that it
     /// was stopped.
     pub tolerance_written: bool,
-    /// Wear, where any was written.
+    /// Wear, if any is recorded.
     pub wear: Option<Box<Wear>>,
-    /// Feet scored by two people at one visit.
+    /// Feet scored by two people at the same visit.
     pub pairs: Box<[ScoredTwice]>,
-    /// Second scores that belong to no first one.
+    /// Second scores without a matching first score.
     pub unpaired: u16,
-    /// The first day after the day of the row on which an entry changes it.
-    pub changes_on: When,
-    /// Right, then left; `None` where not affected.
+    /// The first day after the as-of day on which the row changes although nothing new is written.
+    pub changes_on: OptionalDay,
+    /// Right, then left; `None` if not affected.
     pub feet: [Option<FootHistory>; 2],
 }
 
@@ -200,46 +200,46 @@ impl ChildHistory {
 impl FootHistory {
     /// The first brace on or after the first cast here.
     #[must_use]
-    pub fn corrected(&self) -> When {
+    pub fn corrected(&self) -> OptionalDay {
         let before =
             self.brace.number().zip(self.first_cast.number()).is_some_and(|(brace, cast)| brace < cast);
         if before { self.braced_again } else { self.brace }
     }
 }
 
-/// Who put on a foot's first cast, or scored a foot.
+/// A person who applied a foot's first cast, or scored a foot.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Clinician {
     /// An account.
     User(UserId),
-    /// A name on a sheet.
+    /// A name as recorded, such as one from a spreadsheet.
     Named(String),
 }
 
 /// Every child of a clinic as known on a day.
 #[derive(Debug, Clone)]
-pub struct Clinic {
-    /// The day.
+pub struct ClinicHistory {
+    /// The as-of day.
     pub as_of: Day,
     /// Which entries count as known on it.
     pub known_by: KnownBy,
-    /// When the clinic planned to see a child again.
+    /// When the clinic plans to see a child again.
     pub plan: Arc<PlannedIntervals>,
     /// One row for each child with an affected foot.
     pub children: Vec<ChildHistory>,
-    /// Sites by number.
+    /// Sites, by index.
     pub sites: Vec<SiteId>,
-    /// Clinicians by number.
+    /// Clinicians, by index.
     pub clinicians: Vec<Clinician>,
-    /// Who scored feet that were scored twice, by number.
+    /// The people who scored feet that were scored twice, by index.
     pub raters: Vec<Clinician>,
     rater_numbers: HashMap<Clinician, u16>,
     site_numbers: HashMap<SiteId, u16>,
     clinician_numbers: HashMap<Clinician, u16>,
 }
 
-impl Clinic {
-    /// Nobody yet.
+impl ClinicHistory {
+    /// A clinic without children.
     #[must_use]
     pub fn new(basis: ResultsBasis) -> Self {
         let ResultsBasis { as_of, known_by, plan } = basis;
@@ -257,13 +257,13 @@ impl Clinic {
         }
     }
 
-    /// On what its rows rest.
+    /// What its rows are based on.
     #[must_use]
     pub fn basis(&self) -> ResultsBasis {
         ResultsBasis { as_of: self.as_of, known_by: self.known_by, plan: Arc::clone(&self.plan) }
     }
 
-    /// The number of a site.
+    /// The index of a site.
     pub fn site(&mut self, id: SiteId) -> u16 {
         let next = u16::try_from(self.sites.len()).unwrap_or(u16::MAX);
         *self.site_numbers.entry(id).or_insert_with(|| {
@@ -272,17 +272,17 @@ impl Clinic {
         })
     }
 
-    /// The number of a clinician. Beyond 65,535 of them the rest share the last number.
+    /// The index of a clinician. Beyond 65,535 clinicians the rest share the last index.
     pub fn clinician(&mut self, who: Clinician) -> u16 {
         number(&mut self.clinicians, &mut self.clinician_numbers, who)
     }
 
-    /// The number of somebody who scored a foot twice scored; as [`Clinic::clinician`].
+    /// The index of a rater of feet that were scored twice; see [`ClinicHistory::clinician`].
     pub fn rater(&mut self, who: Clinician) -> u16 {
         number(&mut self.raters, &mut self.rater_numbers, who)
     }
 
-    /// Affected feet.
+    /// The number of affected feet.
     #[must_use]
     pub fn feet(&self) -> usize {
         self.children.iter().map(|child| child.feet().count()).sum()

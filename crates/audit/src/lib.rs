@@ -1,13 +1,13 @@
-//! How well the service does: named measures with written definitions, over one compact row per child.
+//! Results of the service: named measures with written definitions, over one compact row per child.
 //!
-//! [`Clinic`] holds a row for each child and its feet as known on a day, made from its log; [`results`]
-//! and [`Answer::of`] give the measures of [`Measure::ALL`] for a [`Selection`], each with method,
-//! numbers, as-of day and version, beside what published series report ([`Measure::published`]) and over
-//! time. [`small`] holds the one rule for numbers that leave the clinic, [`report`] what a yearly report
-//! says, [`raters`] whether two people score the same feet alike.
+//! [`ClinicHistory`] holds a row for each child and its feet as known on a day, made from its log; [`results`]
+//! and [`MeasureResult::of`] give the measures of [`Measure::ALL`] for a [`Selection`], each with method,
+//! numbers, as-of day and version, with the results of published series ([`Measure::published`]) and over
+//! time. [`small`] holds the one rule for small numbers that leave the clinic, [`report`] the yearly
+//! report, [`raters`] the agreement of two people who score the same feet.
 //!
 //! Two feet of one child are never counted as independent: every interval, chart and funnel here allows
-//! for them. A missing value leaves its foot out and is counted ([`Answer::left_out`]). This room never
+//! for the clustering. A foot with a missing value is left out and counted ([`MeasureResult::left_out`]). This room never
 //! prints a figure without method, n and as-of day, never reads a clock, and never sets a target.
 //!
 //! Start reading at [`Measure`], then [`FootHistory`], then [`Cases`].
@@ -41,25 +41,29 @@ pub mod watch;
 mod when;
 pub mod words;
 
-pub use answer::{Answer, Breakdown, Counted, Depth, Figure, Group, LeftOut, OtherLine, VERSION, results};
+pub use answer::{
+    AlternativeResult, Breakdown, CaseCounts, DetailLevel, Exclusion, Figure, Group, MeasureResult, VERSION,
+    results,
+};
 pub use basis::{KnownBy, ResultsBasis};
-pub use cases::{Case, Cases, Reason};
-pub use curve::{Curve, FEWEST_AT_RISK, Step};
-pub use definition::{Definition, Kind, Measure, Scale, Unit};
-pub use fields::Field;
-pub use funnel::{Funnel, FunnelKind, FunnelLimit, FunnelPoint};
+pub use cases::{Case, Cases, ExclusionReason};
+pub use curve::{Curve, CurveStep, FEWEST_AT_RISK};
+pub use definition::{Definition, Measure, MeasureKind, MeasureScale, Unit};
+pub use fields::ExpectedField;
+pub use funnel::{FunnelKind, FunnelLimit, FunnelPlot, FunnelPoint};
 pub use gaps::allowed_days;
 pub use history::{
-    BraceBegan, ChildHistory, Clinic, Clinician, FootHistory, Gap, Leaving, Stage, WEAR_QUARTERS, Wear, Worn,
+    BraceBegan, CareStage, ChildHistory, ClinicHistory, Clinician, EndOfCare, FootHistory, Gap, MeanWear,
+    WEAR_QUARTERS, Wear,
 };
 pub use losses::LossDefinition;
-pub use making::Read;
+pub use making::UnnumberedHistory;
 pub use pairs::{ClinicAgreement, ScoredTwice};
 pub use plan::{PlannedInterval, PlannedIntervals, PlannedReview};
-pub use published::{LOGGED_BY_QUARTER, Published};
-pub use ratio::{Difference, Middle, Pair, Ratio, difference, middle};
-pub use selection::{Aetiology, By, Feet, Keys, Selection, Severity};
+pub use published::{LOGGED_BY_QUARTER, PublishedResult};
+pub use ratio::{MedianEstimate, Ratio, RatioDifference, RatioPair, difference, middle};
+pub use selection::{Aetiology, CaseKeys, Feet, GroupBy, Selection, Severity};
 pub use tables::{FieldLine, WearLine};
-pub use time::{Change, ChartKind, ControlChart, ControlPoint};
+pub use time::{ChartKind, ControlChart, ControlPoint, YearChange};
 pub use verdict::Verdict;
-pub use when::When;
+pub use when::OptionalDay;

@@ -1,24 +1,24 @@
-//! Drop-out by two definitions, and when a child was followed to the end.
+//! Drop-out by two definitions, and when follow-up of a child was complete.
 //!
-//! **By the planned interval** ([`LossDefinition::ByPlannedInterval`]). A child has dropped out where the
-//! last day in time for a planned visit has passed and it has not been seen since, as far as is known on
-//! the as-of day, or where the clinic declared it lost. It stopped coming some time between its last visit
-//! and the day the next was due; nobody knows when, and the middle is taken. A child who came back was not
-//! lost: what was found when it came back counts, and a gap that ended excludes nothing.
+//! **By the planned interval** ([`LossDefinition::ByPlannedInterval`]). A child has dropped out if the last
+//! day in time for a planned visit has passed and it has not been seen since, as known on the as-of day, or
+//! if the clinic declared it lost. It stopped coming at an unknown time between its last visit and the day
+//! the next was due, so the event is dated midway. A child who came back was not lost: what was found at
+//! its return counts, and a gap that ended excludes no event.
 //!
 //! **By the published definition** ([`LossDefinition::AsPublished`]). No visit within 3 weeks in casts, 4
 //! weeks around a tenotomy, 6 months in the brace (a cohort of 965 children, J Foot Ankle Surg 2021,
 //! S1067-2516(21)00458-0), whatever had been planned and whether or not the child came back: see
 //! [`crate::gaps`].
 //!
-//! Whether a child will keep its next visit cannot be told until the last day in time for it has passed.
-//! For drop-out by the planned interval the time after its last visit is left out until then, also where
-//! the child has come again already: else those who come early would count and those still to come would
+//! Whether a child comes to its next visit is not known until the last day in time for it has passed. For
+//! drop-out by the planned interval the time after its last visit is left out until then, even if the
+//! child has already come again: otherwise those who come early would count and those still to come would
 //! not.
 //!
-//! A child is followed to the end of treatment: to its discharge, or, past the planned end of bracing, to
-//! the last visit before the child was no longer seen every review interval. What comes later is seen
-//! only of those who come back because of it, so it is counted separately.
+//! A child is followed to the end of treatment: to its discharge, or, after the planned end of bracing, to
+//! the last visit before the child was no longer seen every review interval. Later events are seen only in
+//! children who come back because of them, so they are counted separately.
 
 use crate::{Gap, PlannedIntervals, gaps::ended_from, plan::NextVisit};
 use course::{Course, Phase, Standing};
@@ -29,7 +29,7 @@ use serde::Serialize;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum LossDefinition {
-    /// The first visit that the clinic planned and the child did not keep, where it was not seen again.
+    /// The first planned visit to which the child did not come, if it was not seen again.
     ByPlannedInterval,
     /// The first gap of 3 weeks in casts, 4 weeks around a tenotomy or 6 months in the brace.
     AsPublished,
@@ -60,19 +60,19 @@ impl LossDefinition {
 
 /// How long a child was followed, by what was planned.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub(crate) struct Followed {
+pub(crate) struct FollowUp {
     /// The drop-out by the planned interval.
     pub lost: Option<Gap>,
-    /// The first visit of which it cannot be told yet whether the next will be kept.
+    /// The first visit after which it is not yet known whether the next visit will take place in time.
     pub settled_until: Option<Day>,
     /// The end of treatment.
     pub over: Option<Day>,
-    /// The first day after the as-of day on which any of this changes by itself.
+    /// The first day after the as-of day on which any of this changes although nothing new is written.
     pub changes_on: Option<Day>,
 }
 
-impl Followed {
-    /// Of a child by the plan; only visits from a day on count.
+impl FollowUp {
+    /// The follow-up of a child by the plan; only visits on or after a day count.
     pub(crate) fn of(course: &Course, plan: &PlannedIntervals, from: Option<Day>) -> Self {
         let mut followed = Self { over: over(course, plan), ..Self::default() };
         let begin =
@@ -94,10 +94,10 @@ impl Followed {
         }
     }
 
-    /// Visits of which the one planned after them may still come in time.
+    /// Finds the visits after which the planned next visit can still take place in time.
     fn unsettled(&mut self, course: &Course, plan: &PlannedIntervals, seen: &[Day]) {
         let longest = plan.longest_days();
-        // A child that is lost has not kept the visit after its last one.
+        // A child that is lost did not come to the visit after its last one.
         let seen =
             if self.lost.is_some() { seen.split_last().map_or(seen, |(_, earlier)| earlier) } else { seen };
         for visit in seen.iter().rev().take_while(|visit| **visit + longest >= course.as_of) {
@@ -136,8 +136,8 @@ fn over(course: &Course, plan: &PlannedIntervals) -> Option<Day> {
     discharged.into_iter().chain(finished).min()
 }
 
-/// The last visit before a child that had finished bracing stayed away for longer than a review interval,
-/// or may yet: that visit, and the last day on which it would still be followed.
+/// The last visit after which a child that had finished bracing stayed away, or may yet stay away, for
+/// longer than a review interval: that visit, and the last day of its follow-up.
 fn finishing(course: &Course, plan: &PlannedIntervals) -> Option<(Day, Day)> {
     let from = plan.end_from(course)?;
     let begin = course.seen_on.partition_point(|day| *day < from);

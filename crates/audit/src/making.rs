@@ -1,14 +1,14 @@
-//! From the course of a child to its row.
+//! Makes the row of a child from its course.
 
 use crate::{
-    ChildHistory, Clinic, Clinician, Field, FootHistory, Leaving, ResultsBasis, Wear, Worn, brace::Bracing,
-    gaps, history::WEAR_QUARTERS, losses::Followed, pairs::ReadPair,
+    ChildHistory, ClinicHistory, Clinician, EndOfCare, ExpectedField, FootHistory, MeanWear, ResultsBasis,
+    Wear, brace::Bracing, gaps, history::WEAR_QUARTERS, losses::FollowUp, pairs::ReadPair,
 };
 use course::{Cause, Course, Fate, FootCourse, Line, Reading, Standing, WearKind, pairing};
 use record::{Body, ChildId, Day, Entry, EntryId, ProblemKind, Procedure, Side, SiteId};
 use std::collections::HashSet;
 
-/// Problems that are the cast's own.
+/// Problems that count as cast problems.
 const OF_THE_CAST: [ProblemKind; 6] = [
     ProblemKind::CastSlipped,
     ProblemKind::ToesNotSeen,
@@ -17,22 +17,22 @@ const OF_THE_CAST: [ProblemKind; 6] = [
     ProblemKind::SkinBroken,
     ProblemKind::Blister,
 ];
-/// Days of a quarter of bracing: a year of 365.25 days over four, rounded.
+/// Days of a quarter of bracing: a year of 365.25 days divided by four, rounded.
 const QUARTER_DAYS: i32 = 91;
-/// A score this many days old still tells of the end of casting.
+/// A score at most this many days old counts as one at the end of casting.
 const FRESH_DAYS: i32 = 14;
 
-/// A child read, before its sites and clinicians have their numbers: what can be made of many children at
-/// once.
+/// The row of a child before its sites and clinicians have their indices, so that many children can be read
+/// in parallel.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Read {
+pub struct UnnumberedHistory {
     row: ChildHistory,
     named: [Option<(SiteId, Clinician)>; 2],
     pairs: Vec<ReadPair>,
 }
 
-impl Read {
-    /// A child from its log, as known on a day; `None` without an affected foot.
+impl UnnumberedHistory {
+    /// Reads a child from its log, as known on a day; `None` without an affected foot.
     #[must_use]
     pub fn of(child: ChildId, entries: &[Entry], basis: &ResultsBasis) -> Option<Self> {
         let as_of = basis.as_of;
@@ -57,9 +57,9 @@ impl Read {
     }
 }
 
-impl Clinic {
-    /// The row of a child that was read.
-    pub fn row(&mut self, Read { mut row, named, pairs }: Read) -> ChildHistory {
+impl ClinicHistory {
+    /// Gives the sites, clinicians and raters of a row their indices in this clinic.
+    pub fn row(&mut self, UnnumberedHistory { mut row, named, pairs }: UnnumberedHistory) -> ChildHistory {
         row.pairs = pairs.into_iter().map(|pair| pair.numbered(&mut |who| self.rater(who))).collect();
         for (foot, named) in row.feet.iter_mut().zip(named) {
             if let (Some(foot), Some((site, clinician))) = (foot, named) {
@@ -71,7 +71,7 @@ impl Clinic {
 
     /// Adds a child from its log.
     pub fn add(&mut self, child: ChildId, entries: &[Entry]) {
-        if let Some(read) = Read::of(child, entries, &self.basis()) {
+        if let Some(read) = UnnumberedHistory::of(child, entries, &self.basis()) {
             let row = self.row(read);
             self.children.push(row);
         }
@@ -79,8 +79,8 @@ impl Clinic {
 }
 
 fn of_foot(course: &Course, foot: &FootCourse, reading: &Reading<'_>) -> FootHistory {
-    let times = Times::of(course, foot, reading);
-    let (asked, written) = fields(course, foot, &times);
+    let times = FootDays::of(course, foot, reading);
+    let (expected, recorded) = fields(course, foot, &times);
     let mut scores =
         foot.scores.iter().rev().filter(|scored| times.first_cast.is_none_or(|day| scored.on <= day));
     FootHistory {
@@ -108,29 +108,29 @@ fn of_foot(course: &Course, foot: &FootCourse, reading: &Reading<'_>) -> FootHis
         relapse: times.relapse.into(),
         tendon_transfer: surgery(foot, &[Procedure::TendonTransfer]).into(),
         release: surgery(foot, &[Procedure::PosteriorRelease, Procedure::PosteromedialRelease]).into(),
-        asked,
-        written,
+        expected,
+        recorded,
     }
 }
 
-/// Earlier treatment as written, or a brace or tenotomy before the first cast here.
-fn treated_before(foot: &FootCourse, times: &Times) -> bool {
-    let told = foot.earlier_treatment.as_deref().is_some_and(|text| !text.trim().is_empty());
+/// Whether earlier treatment is recorded, or a brace or tenotomy before the first cast here.
+fn treated_before(foot: &FootCourse, times: &FootDays) -> bool {
+    let recorded_before = foot.earlier_treatment.as_deref().is_some_and(|text| !text.trim().is_empty());
     let cut = foot.tenotomies.first().map(|cut| cut.on);
     let before = |day: Option<Day>| day.zip(times.first_cast).is_some_and(|(day, cast)| day < cast);
-    told || before(times.brace) || before(cut)
+    recorded_before || before(times.brace) || before(cut)
 }
 
-/// The first day on which the row will be another one although nothing is written until then: an entry
-/// dated ahead, a drop-out, three months of bracing.
-fn changes_on(course: &Course, entries: &[Entry], followed: &Followed) -> Option<Day> {
+/// The first day on which the row changes although nothing new is written: an entry dated ahead, a drop-out,
+/// three months of bracing.
+fn changes_on(course: &Course, entries: &[Entry], followed: &FollowUp) -> Option<Day> {
     let ahead = entries.iter().map(|entry| entry.on);
     let months = course.feet.iter().flat_map(|foot| &foot.phases).map(|spell| spell.from + QUARTER_DAYS);
     let days = ahead.chain(gaps::next_gap(course)).chain(followed.changes_on).chain(months);
     days.filter(|day| *day > course.as_of).min()
 }
 
-/// The entry of the first cast, else the first that names the foot.
+/// The entry of the first cast, otherwise the first entry about the foot.
 fn first_line<'a, 'b>(foot: &FootCourse, reading: &'b Reading<'a>) -> Option<&'b Line<'a>> {
     let cast: Option<EntryId> = foot.casts.first().map(|cast| cast.entry);
     let by_cast = cast.and_then(|id| reading.lines.iter().find(|line| line.entry.id == id));
@@ -151,8 +151,8 @@ fn surgery(foot: &FootCourse, which: &[Procedure]) -> Option<Day> {
     foot.surgery.iter().find(|surgery| which.contains(&surgery.procedure)).map(|surgery| surgery.on)
 }
 
-/// The days of a foot that several fields rest on.
-struct Times {
+/// The days of a foot that several fields are computed from.
+struct FootDays {
     first_cast: Option<Day>,
     booked: Option<Day>,
     bracing: Bracing,
@@ -160,7 +160,7 @@ struct Times {
     relapse: Option<Day>,
 }
 
-impl Times {
+impl FootDays {
     fn of(course: &Course, foot: &FootCourse, reading: &Reading<'_>) -> Self {
         let bracing = Bracing::of(course, foot);
         Self {
@@ -173,7 +173,7 @@ impl Times {
     }
 }
 
-/// The first return after a brace.
+/// The first return of the deformity after a brace.
 fn relapse(foot: &FootCourse, brace: Day) -> Option<Day> {
     let noted = foot.relapses.iter().map(|relapse| relapse.on);
     let cast_again = foot.episodes.iter().filter(|one| one.number > 1).map(|one| one.from);
@@ -181,11 +181,11 @@ fn relapse(foot: &FootCourse, brace: Day) -> Option<Day> {
     noted.chain(cast_again).chain(operated).filter(|day| *day >= brace).min()
 }
 
-/// The first booking that stands and was written on or before the first tenotomy.
+/// The first booking that was not withdrawn and was recorded on or before the first tenotomy.
 fn booked(foot: &FootCourse, reading: &Reading<'_>) -> Option<Day> {
     let cut = foot.tenotomies.first().map(|cut| cut.on);
-    let stands = |line: &&Line<'_>| matches!(line.fate, Fate::Stands | Fate::Corrected { .. });
-    let bookings = reading.lines.iter().filter(stands).filter_map(|line| match line.body {
+    let holds = |line: &&Line<'_>| matches!(line.fate, Fate::Stands | Fate::Corrected { .. });
+    let bookings = reading.lines.iter().filter(holds).filter_map(|line| match line.body {
         Body::TenotomyBooked(body) if body.side == foot.side => Some(line.on),
         _ => None,
     });
@@ -203,12 +203,12 @@ fn cast_problems(course: &Course, foot: &FootCourse) -> u16 {
     u16::try_from(own.count()).unwrap_or(u16::MAX)
 }
 
-fn fields(course: &Course, foot: &FootCourse, times: &Times) -> (u16, u16) {
-    let (mut asked, mut written) = (0, 0);
-    let mut ask = |field: Field, wanted: bool, there: bool| {
+fn fields(course: &Course, foot: &FootCourse, times: &FootDays) -> (u16, u16) {
+    let (mut expected, mut recorded) = (0, 0);
+    let mut check = |field: ExpectedField, wanted: bool, there: bool| {
         if wanted {
-            asked |= field.bit();
-            written |= if there { field.bit() } else { 0 };
+            expected |= field.bit();
+            recorded |= if there { field.bit() } else { 0 };
         }
     };
     let cut = foot.tenotomies.first();
@@ -229,28 +229,36 @@ fn fields(course: &Course, foot: &FootCourse, times: &Times) -> (u16, u16) {
     let spell = course.braces.first();
     let braced_long = times.brace.is_some_and(|day| course.as_of - day >= QUARTER_DAYS);
     let noted = times.relapse.and_then(|_| foot.relapses.first());
-    ask(Field::Born, true, course.about.born.is_some());
-    ask(Field::Sex, true, course.about.sex.is_some());
-    ask(Field::Nature, true, foot.nature.is_some());
-    ask(
-        Field::FirstScore,
+    check(ExpectedField::Born, true, course.about.born.is_some());
+    check(ExpectedField::Sex, true, course.about.sex.is_some());
+    check(ExpectedField::Nature, true, foot.nature.is_some());
+    check(
+        ExpectedField::FirstScore,
         times.first_cast.is_some(),
         times.first_cast.is_some_and(|day| full(Day::from_number(-200_000), day)),
     );
-    ask(Field::LastScore, done.is_some(), done.is_some_and(|day| full(day - FRESH_DAYS, day)));
-    ask(Field::Dorsiflexion, times.brace.is_some(), between(|scored| scored.dorsiflexion_deg.is_some()));
-    ask(Field::Abduction, times.brace.is_some(), between(|scored| scored.abduction_deg.is_some()));
-    ask(Field::AfterTenotomy, cut.is_some(), cut.is_some_and(|cut| cut.dorsiflexion_after_deg.is_some()));
-    ask(Field::Hours, spell.is_some(), spell.is_some_and(|spell| spell.hours_prescribed.is_some()));
-    ask(Field::Wear, braced_long, !course.wear.is_empty());
-    ask(Field::RelapseGrade, noted.is_some(), noted.is_some_and(|noted| noted.grade.is_some()));
-    (asked, written)
+    check(ExpectedField::LastScore, done.is_some(), done.is_some_and(|day| full(day - FRESH_DAYS, day)));
+    check(
+        ExpectedField::Dorsiflexion,
+        times.brace.is_some(),
+        between(|scored| scored.dorsiflexion_deg.is_some()),
+    );
+    check(ExpectedField::Abduction, times.brace.is_some(), between(|scored| scored.abduction_deg.is_some()));
+    check(
+        ExpectedField::AfterTenotomy,
+        cut.is_some(),
+        cut.is_some_and(|cut| cut.dorsiflexion_after_deg.is_some()),
+    );
+    check(ExpectedField::Hours, spell.is_some(), spell.is_some_and(|spell| spell.hours_prescribed.is_some()));
+    check(ExpectedField::Wear, braced_long, !course.wear.is_empty());
+    check(ExpectedField::RelapseGrade, noted.is_some(), noted.is_some_and(|noted| noted.grade.is_some()));
+    (expected, recorded)
 }
 
 fn of_child(course: &Course, entries: &[Entry], reading: &Reading<'_>, basis: &ResultsBasis) -> ChildHistory {
     let brace = course.braces.first().map(|spell| spell.from);
     let first_cast = course.feet.iter().filter_map(|foot| foot.casts.first()).map(|cast| cast.on).min();
-    let followed = Followed::of(course, &basis.plan, first_cast.into_iter().chain(brace).min());
+    let followed = FollowUp::of(course, &basis.plan, first_cast.into_iter().chain(brace).min());
     ChildHistory {
         child: course.child,
         born: course.about.born.into(),
@@ -273,8 +281,8 @@ fn of_child(course: &Course, entries: &[Entry], reading: &Reading<'_>, basis: &R
     }
 }
 
-/// The first referral; of a child with a first cast only one on or before it, because a later one does
-/// not say how long the child had waited.
+/// The first referral; for a child with a first cast only one on or before it, because a later one does
+/// not show how long the child had waited.
 fn referred(reading: &Reading<'_>, course: &Course, first_cast: Option<Day>) -> Option<Day> {
     let referrals = reading.lines.iter().filter(|line| {
         matches!(line.body, Body::Referral(_))
@@ -286,19 +294,19 @@ fn referred(reading: &Reading<'_>, course: &Course, first_cast: Option<Day>) -> 
     first.filter(|day| first_cast.is_none_or(|cast| *day <= cast))
 }
 
-fn left(course: &Course) -> Option<(Day, Leaving)> {
+fn left(course: &Course) -> Option<(Day, EndOfCare)> {
     match course.standing {
         Standing::Active => None,
-        Standing::Discharged(day) => Some((day, Leaving::Discharged)),
-        Standing::Transferred(day) => Some((day, Leaving::Transferred)),
-        Standing::Died(day) => Some((day, Leaving::Died)),
-        Standing::Lost(day) => Some((day, Leaving::DeclaredLost)),
+        Standing::Discharged(day) => Some((day, EndOfCare::Discharged)),
+        Standing::Transferred(day) => Some((day, EndOfCare::Transferred)),
+        Standing::Died(day) => Some((day, EndOfCare::Died)),
+        Standing::Lost(day) => Some((day, EndOfCare::DeclaredLost)),
     }
 }
 
-/// Noted as not tolerated, or stopped before the fourth birthday (the fourth year of bracing where the
-/// day of birth is unknown). A brace taken up again does not undo it. A brace that ended because the child
-/// was discharged or died was not stopped for want of tolerance.
+/// The first day on which the brace was recorded as not tolerated, or was stopped before the fourth birthday
+/// (the fourth year of bracing if the day of birth is unknown). Bracing that starts again does not undo it.
+/// A brace that ended because the child was discharged or died does not count as not tolerated.
 fn not_tolerated(course: &Course, brace: Day) -> Option<Day> {
     let until = course.about.born.unwrap_or(brace).plus_years(4);
     noted_not_tolerated(course, brace).chain(stopped(course).filter(|day| *day < until)).min()
@@ -309,7 +317,7 @@ fn noted_not_tolerated(course: &Course, brace: Day) -> impl Iterator<Item = Day>
     noted.map(|problem| problem.on).filter(move |day| *day >= brace)
 }
 
-/// The days on which bracing was stopped while care went on.
+/// The days on which bracing was stopped while care continued.
 fn stopped(course: &Course) -> impl Iterator<Item = Day> + '_ {
     let over = |day: Day| gaps::ended_from(course, day) == Some(day);
     course.braces.iter().filter_map(move |spell| match spell.until {
@@ -318,15 +326,15 @@ fn stopped(course: &Course) -> impl Iterator<Item = Day> + '_ {
     })
 }
 
-/// Whether anybody wrote how the brace was tolerated.
+/// Whether it is recorded how the brace was tolerated.
 fn tolerance_written(course: &Course, brace: Day) -> bool {
     course.wear.iter().any(|span| span.to >= brace)
         || noted_not_tolerated(course, brace).next().is_some()
         || stopped(course).next().is_some()
 }
 
-/// Each span counts in the quarters of bracing that it covers, by its days there. Of two spans that
-/// overlap both count.
+/// Mean wear by quarter of bracing. Each span counts in every quarter it covers, weighted by its days there;
+/// of two overlapping spans both count.
 fn wear(course: &Course, brace: Day) -> Option<Box<Wear>> {
     if course.wear.is_empty() {
         return None;
@@ -344,17 +352,18 @@ fn wear(course: &Course, brace: Day) -> Option<Box<Wear>> {
         }
     }
     let worn = |(days, hours): (i32, f64)| match days {
-        0 => Worn::default(),
-        days => {
-            Worn { days: u16::try_from(days).unwrap_or(u16::MAX), hours: (hours / f64::from(days)) as f32 }
-        }
+        0 => MeanWear::default(),
+        days => MeanWear {
+            days: u16::try_from(days).unwrap_or(u16::MAX),
+            hours: (hours / f64::from(days)) as f32,
+        },
     };
     Some(Box::new(Wear { logged: sums[0].map(worn), reported: sums[1].map(worn) }))
 }
 
-impl Clinic {
-    /// Moves the clinic on to a later day. Gives the children whose row that day changes: their logs must
-    /// be read again.
+impl ClinicHistory {
+    /// Moves the clinic on to a later day. Returns the children whose row changes by that day: their logs
+    /// must be read again.
     pub fn move_to(&mut self, day: Day) -> HashSet<ChildId> {
         self.as_of = day;
         let due = |row: &&ChildHistory| row.changes_on.number().is_some_and(|on| on <= day.number());

@@ -1,8 +1,8 @@
-//! Feet scored twice, as the rows of a clinic hold them, and what they say of its raters.
+//! Feet scored twice, as stored in the rows of a clinic, and the agreement of its raters.
 
 use crate::{
-    Clinic, Clinician, KnownBy,
-    raters::{Agreement, Scored, TwoScores},
+    ClinicHistory, Clinician, KnownBy,
+    raters::{RaterAgreement, RaterScore, TwoScores},
 };
 use course::pairing::{Pair, PairScore, Rater};
 use record::{ChildId, Day, Side, Sign};
@@ -16,15 +16,15 @@ pub struct ScoredTwice {
     pub side: Side,
     /// The day.
     pub on: Day,
-    /// Places in [`Clinic::raters`]: who made the first score and who the second.
+    /// Indices in [`ClinicHistory::raters`]: the raters of the first and of the second score.
     pub raters: [u16; 2],
-    /// What each gave, blind.
-    pub scores: [Scored; 2],
+    /// The two scores, each made without seeing the other.
+    pub scores: [RaterScore; 2],
     /// Whether either was corrected after both were written.
     pub amended: bool,
 }
 
-/// A pair whose raters have no numbers yet.
+/// A pair whose raters have no indices yet.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct ReadPair {
     pair: ScoredTwice,
@@ -42,22 +42,22 @@ impl ReadPair {
         Self { pair: ScoredTwice { side, on, raters: [0; 2], scores, amended }, raters }
     }
 
-    /// The same with numbers for its raters.
+    /// The same with indices for its raters.
     pub(crate) fn numbered(self, number: &mut impl FnMut(Clinician) -> u16) -> ScoredTwice {
         let [first, second] = self.raters;
         ScoredTwice { raters: [number(first), number(second)], ..self.pair }
     }
 }
 
-fn scored(score: &PairScore<'_>) -> Scored {
-    Scored {
+fn scored(score: &PairScore<'_>) -> RaterScore {
+    RaterScore {
         signs: Sign::ALL.map(|sign| score.pirani.sign(sign).map(|point| point.halves().0)),
         total: None,
         dimeglio: score.dimeglio.total(),
     }
 }
 
-/// Agreement of the raters of a clinic, with who they are.
+/// Agreement of the raters of a clinic, with their identities.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ClinicAgreement {
     /// Only pairs from this day on.
@@ -66,26 +66,26 @@ pub struct ClinicAgreement {
     pub to: Option<Day>,
     /// Which entries count as known on the day.
     pub known_by: KnownBy,
-    /// What the pairs say; raters are places in `who`.
-    pub agreement: Agreement,
+    /// The agreement over the pairs; raters are indices in `who`.
+    pub agreement: RaterAgreement,
     /// The raters.
     #[serde(skip)]
     pub who: Vec<Clinician>,
-    /// Pairs of which a score was corrected afterwards; they count as they were made.
+    /// Pairs with a score that was corrected afterwards; they count as first made.
     pub amended: usize,
-    /// Second scores that belong to no first one, and do not count.
+    /// Second scores without a matching first score, which do not count.
     pub unpaired: usize,
 }
 
 impl ClinicAgreement {
-    /// Agreement over the pairs of a clinic within some days. It does not depend on the order of children
-    /// or raters in the clinic.
+    /// Agreement over the pairs of a clinic within a range of days. It does not depend on the order of
+    /// children or raters in the clinic.
     #[must_use]
-    pub fn of(clinic: &Clinic, from: Option<Day>, to: Option<Day>) -> Self {
+    pub fn of(clinic: &ClinicHistory, from: Option<Day>, to: Option<Day>) -> Self {
         let within = |pair: &&ScoredTwice| {
             from.is_none_or(|from| pair.on >= from) && to.is_none_or(|to| pair.on <= to)
         };
-        // By id, because places in the clinic change as it is written about.
+        // Sorted by id, because indices in the clinic change as entries are added.
         let mut by_child: BTreeMap<ChildId, Vec<ScoredTwice>> = BTreeMap::new();
         for child in &clinic.children {
             let pairs: Vec<_> = child.pairs.iter().filter(within).copied().collect();
@@ -118,12 +118,12 @@ impl ClinicAgreement {
         let pairs: Vec<TwoScores> = by_child.values().enumerate().flat_map(two).collect();
         let amended = by_child.values().flatten().filter(|pair| pair.amended).count();
         let unpaired = clinic.children.iter().map(|child| usize::from(child.unpaired)).sum();
-        let agreement = Agreement::of(&pairs, clinic.as_of);
+        let agreement = RaterAgreement::of(&pairs, clinic.as_of);
         Self { from, to, known_by: clinic.known_by, agreement, who, amended, unpaired }
     }
 }
 
-fn name(clinic: &Clinic, rater: u16) -> Clinician {
-    let nobody = || Clinician::Named(String::new());
-    clinic.raters.get(usize::from(rater)).cloned().unwrap_or_else(nobody)
+fn name(clinic: &ClinicHistory, rater: u16) -> Clinician {
+    let unknown = || Clinician::Named(String::new());
+    clinic.raters.get(usize::from(rater)).cloned().unwrap_or_else(unknown)
 }

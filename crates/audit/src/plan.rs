@@ -1,22 +1,22 @@
 //! When a clinic plans to see a child again, as plain data.
 //!
-//! The values are the clinic's own protocol; this room holds none of its own. After a visit the next one
-//! has a day for which it is due and a last day on which it is still in time:
+//! The values come from the clinic's own protocol; this crate has none of its own. After a visit the next
+//! visit has a due day and a last day on which it is still in time:
 //!
 //! | stage at the visit | due | in time until |
 //! |---|---|---|
 //! | casts, waiting for a tenotomy | the interval between casts | the end of its range |
 //! | cast after a tenotomy | the day that cast is due off | the days of grace after it |
-//! | brace, an early review outstanding | the day of that review | the end of its days |
+//! | brace, an early review due | the day of that review | the end of its days |
 //! | brace, bracing stopped early | the review interval of the age; the end of bracing where it falls on the days of that review | the days of grace after it |
 //! | after surgery | the review after it, then as in the brace | the days of grace after it |
 //! | at the planned end of bracing or later, bracing stopped or begun a year or more before | nothing more | – |
 //!
-//! An appointment that the clinic itself had made by the visit, for a later day, counts instead. A child
-//! is never lost before the days without a visit after which the clinic's protocol calls it lost, so that
-//! results and the list of children to call agree. Of two feet the one to be seen first counts.
+//! An appointment that the clinic had made by the visit for a later day counts instead. A child is never
+//! lost before the number of days without a visit after which the clinic's protocol calls it lost, so that
+//! results and the attention list agree. Of two feet the one due first counts.
 
-use crate::history::Stage;
+use crate::history::CareStage;
 use course::{AppointmentState, Course, FootCourse, Phase};
 use record::Day;
 use serde::Serialize;
@@ -48,9 +48,9 @@ pub struct PlannedIntervals {
     pub casting: PlannedInterval,
     /// From the tenotomy until its cast comes off.
     pub tenotomy_cast: PlannedInterval,
-    /// The same in an older child.
+    /// The same for an older child.
     pub tenotomy_cast_older: PlannedInterval,
-    /// Age from which that holds, years.
+    /// Age from which the interval for an older child applies, years.
     pub tenotomy_older_from_years: i32,
     /// From surgery other than a tenotomy to its review.
     pub surgery: PlannedInterval,
@@ -82,14 +82,14 @@ pub(crate) enum NextVisit {
         due: Day,
         /// The last day on which the child is not lost.
         until: Day,
-        stage: Stage,
+        stage: CareStage,
     },
     /// Nothing: bracing ended at the planned age.
     Finished,
 }
 
 impl PlannedIntervals {
-    /// The longest time from a visit to the last day in time for the next, days; a month has at most 31.
+    /// The longest time from a visit to the last day in time for the next, in days; a month has at most 31.
     #[must_use]
     pub fn longest_days(&self) -> i32 {
         let months = [
@@ -103,15 +103,15 @@ impl PlannedIntervals {
         31 * months.into_iter().max().unwrap_or(0) + self.review_grace_days + casts.max(early)
     }
 
-    /// The later review after one on a day; the end of bracing where one visit serves for both.
+    /// The next regular review after a visit; the end of bracing if one visit serves for both.
     pub(crate) fn later_review(&self, last: Day, born: Option<Day>, in_brace: bool) -> (Day, Day) {
         let by_age = [self.review_months_under_3y, self.review_months_under_4y, self.review_months_older];
         let months = match born.map(|born| born.months_to(last)) {
             Some(48..) => by_age[2],
             Some(36..) => by_age[1],
             Some(_) => by_age[0],
-            // Of a child whose age is not known it cannot be told which interval was planned: nobody is
-            // called lost before the longest has passed.
+            // Without an age the planned interval is unknown: the child is not lost before the longest has
+            // passed.
             None => by_age.into_iter().max().unwrap_or(0),
         };
         let due = last.plus_months(months);
@@ -123,7 +123,7 @@ impl PlannedIntervals {
 
     /// What was planned for a child after a visit; `None` where no plan applies.
     pub(crate) fn next_visit(&self, course: &Course, visit: Day) -> Option<NextVisit> {
-        let (mut first, mut finished) = (None::<(Day, Day, Stage)>, false);
+        let (mut first, mut finished) = (None::<(Day, Day, CareStage)>, false);
         for foot in &course.feet {
             match self.of_foot(course, foot, visit) {
                 Some(NextVisit::Planned { due, until, stage }) => {
@@ -157,21 +157,21 @@ impl PlannedIntervals {
         let born = course.about.born;
         let planned = |(due, until), stage| Some(NextVisit::Planned { due, until, stage });
         match phase_on(foot, visit)? {
-            Phase::InCorrection => planned(self.in_casts(visit, self.lost_casting_days), Stage::Casting),
+            Phase::InCorrection => planned(self.in_casts(visit, self.lost_casting_days), CareStage::Casting),
             Phase::WaitingForTenotomy => {
-                planned(self.in_casts(visit, self.lost_tenotomy_days), Stage::Tenotomy)
+                planned(self.in_casts(visit, self.lost_tenotomy_days), CareStage::Tenotomy)
             }
-            Phase::TenotomyCast => planned(self.after_tenotomy(foot, born, visit), Stage::Tenotomy),
+            Phase::TenotomyCast => planned(self.after_tenotomy(foot, born, visit), CareStage::Tenotomy),
             Phase::FullTimeBracing | Phase::NightTimeBracing if self.brace_is_over(course, visit) => {
                 Some(NextVisit::Finished)
             }
             Phase::FullTimeBracing | Phase::NightTimeBracing => {
                 let (due, until) = self.in_brace(course, visit);
-                planned((due, until.max(visit.plus_months(self.lost_bracing_months))), Stage::Bracing)
+                planned((due, until.max(visit.plus_months(self.lost_bracing_months))), CareStage::Bracing)
             }
             Phase::AfterBracing if self.is_at_the_end(course, visit) => Some(NextVisit::Finished),
-            Phase::AfterBracing => planned(self.later_review(visit, born, false), Stage::After),
-            Phase::AfterSurgery => planned(self.after_surgery(foot, born, visit), Stage::After),
+            Phase::AfterBracing => planned(self.later_review(visit, born, false), CareStage::After),
+            Phase::AfterSurgery => planned(self.after_surgery(foot, born, visit), CareStage::After),
             _ => None,
         }
     }
@@ -188,7 +188,7 @@ impl PlannedIntervals {
         let lost = visit + self.lost_tenotomy_days;
         match done + cast.due_days {
             off if off > visit => (off, lost.max(done + cast.in_time_days)),
-            // The cast is due off already: the brace, or the next cast.
+            // The cast is already due off: the brace, or the next cast, comes next.
             _ => (visit + self.casting.due_days, lost),
         }
     }
@@ -203,8 +203,9 @@ impl PlannedIntervals {
         early.unwrap_or_else(|| self.later_review(visit, course.about.born, worn.is_some()))
     }
 
-    /// Whether a brace still worn at a visit has nothing more planned for it, though nobody wrote that it
-    /// ended. One begun within a year, after a late start or a relapse, goes on beyond the planned age.
+    /// Whether no more visits are planned for a brace still worn at a visit, although its end is not
+    /// recorded. Bracing begun within a year, after a late start or a relapse, continues beyond the planned
+    /// age.
     fn brace_is_over(&self, course: &Course, visit: Day) -> bool {
         let since = worn_on(course, visit).map(|spell| spell.bracing_since);
         self.is_at_the_end(course, visit) && since.is_none_or(|since| visit >= since.plus_years(1))
@@ -224,24 +225,24 @@ impl PlannedIntervals {
         self.end_from(course).is_some_and(|end| visit >= end)
     }
 
-    /// The first day on which a visit may serve as the last one of bracing: the planned end, or some days
-    /// before it, where one visit serves for the review as well. Without a day of birth the years count
-    /// from the first brace.
+    /// The first day on which a visit may serve as the last one of bracing: the planned end, less the days of
+    /// grace within which one visit serves for the review too. Without a day of birth the years count from
+    /// the first brace.
     pub(crate) fn end_from(&self, course: &Course) -> Option<Day> {
         let from = course.about.born.or_else(|| course.braces.first().map(|spell| spell.from))?;
         Some(from.plus_years(self.bracing_ends_years) - self.review_grace_days)
     }
 }
 
-/// The spell in the brace on a day.
+/// The brace spell on a day.
 fn worn_on(course: &Course, day: Day) -> Option<&course::BraceSpell> {
     let holds =
         |spell: &&course::BraceSpell| spell.from <= day && spell.until.is_none_or(|(until, _)| day < until);
     course.braces.iter().rev().find(holds)
 }
 
-/// The phase of a foot on a day. A spell that declares the child lost hides the treatment; the one before
-/// it holds.
+/// The phase of a foot on a day. A phase of loss to follow-up hides the treatment, so the one before it is
+/// taken.
 pub(crate) fn phase_on(foot: &FootCourse, day: Day) -> Option<Phase> {
     let after = foot.phases.partition_point(|spell| spell.from <= day);
     let mut before = foot.phases[..after].iter().rev();

@@ -1,26 +1,26 @@
-//! What published series report, with their spread: never a target.
+//! Results of published series, with their spread: never a target.
 //!
-//! A figure stands with the words of its own series, because definitions differ. "From memory" marks
-//! what was not read again.
+//! A figure is given in the words of its own series, because definitions differ. "From memory" marks a
+//! figure that was not checked against its source again.
 
 use crate::Measure;
 use serde::Serialize;
 
 /// One published figure.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Published {
+pub struct PublishedResult {
     /// The figure as printed, in words.
     pub figure: &'static str,
-    /// From where to where it lies on the measure's own scale, where it can be drawn beside it.
+    /// Its range on the scale of the measure, if it can be drawn with the measure.
     pub range: Option<(f64, f64)>,
-    /// Of whom, how defined, how long followed.
+    /// Population, definition and length of follow-up.
     pub of: &'static str,
     /// The source.
     pub source: &'static str,
 }
 
-const fn one(figure: &'static str, value: f64, of: &'static str, source: &'static str) -> Published {
-    Published { figure, range: Some((value, value)), of, source }
+const fn one(figure: &'static str, value: f64, of: &'static str, source: &'static str) -> PublishedResult {
+    PublishedResult { figure, range: Some((value, value)), of, source }
 }
 
 const fn from_to(
@@ -28,12 +28,12 @@ const fn from_to(
     range: (f64, f64),
     of: &'static str,
     source: &'static str,
-) -> Published {
-    Published { figure, range: Some(range), of, source }
+) -> PublishedResult {
+    PublishedResult { figure, range: Some(range), of, source }
 }
 
-const fn words(figure: &'static str, of: &'static str, source: &'static str) -> Published {
-    Published { figure, range: None, of, source }
+const fn words(figure: &'static str, of: &'static str, source: &'static str) -> PublishedResult {
+    PublishedResult { figure, range: None, of, source }
 }
 
 const SANGIORGIO: &str = "Sangiorgio, J Am Acad Orthop Surg 2017, 10.5435/JAAOS-D-16-00522";
@@ -42,7 +42,7 @@ const DROP: &str = "J Foot Ankle Surg 2021, S1067-2516(21)00458-0";
 const GELFER: &str = "Gelfer, Bone Joint J 2019, 10.1302/0301-620X.101B6.BJJ-2018-1421.R1";
 const ISLAM: &str = "Islam, Clin Orthop Surg 2020, 10.4055/cios.2020.12.1.100";
 
-const AGE: &[Published] = &[
+const AGE: &[PublishedResult] = &[
     one(
         "3.5 months (median)",
         106.5,
@@ -53,7 +53,7 @@ const AGE: &[Published] = &[
     one("28 days (mean, SD 15)", 28.0, "54 children", "Lampasi, Int Orthop 2018, 10.1007/s00264-018-3873-3"),
     from_to("2 to 6 weeks", (14.0, 42.0), "when to begin, British consensus", "Bone Joint J 2022"),
 ];
-const CASTS: &[Published] = &[
+const CASTS: &[PublishedResult] = &[
     one("5.54 (SD 1.63)", 5.54, "424 feet, Ethiopia", "J Craniofac Surg"),
     one(
         "5.71 (SD 2.28)",
@@ -69,7 +69,7 @@ const CASTS: &[Published] = &[
     one("7", 7.0, "260 feet begun at 1 to 6 years", "Spiegel 2009, 10.1007/s11999-008-0600-1"),
     one("11.84", 11.84, "75 children, an outlier", "Eusebio and Sumpaico, Philippine General Hospital"),
 ];
-const DAYS: &[Published] = &[
+const DAYS: &[PublishedResult] = &[
     one("58.2 days, weekly casts, the last cast in it", 58.2, "81 feet", ISLAM),
     one("39.5 days, casts twice a week, the last cast in it", 39.5, "77 feet", ISLAM),
     from_to(
@@ -79,7 +79,7 @@ const DAYS: &[Published] = &[
         "Morcuende, Pediatrics 2004",
     ),
 ];
-const TENOTOMY: &[Published] = &[
+const TENOTOMY: &[PublishedResult] = &[
     one("76.4 %", 0.764, "148 children, China", "BMC Musculoskelet Disord 2022, 10.1186/s12891-022-05039-9"),
     one("61.1 %", 0.611, "Israel 2006–14", "as cited in the service series"),
     one("74.4 % (93 of 125 feet)", 0.744, "children under five", "10.1097/BPO.0000000000002338"),
@@ -94,7 +94,7 @@ const TENOTOMY: &[Published] = &[
     one("22.4 % (45 of 201 feet; 23.1 % printed)", 0.224, "Lagos 2013–15", "PMC6016751"),
     one("79 % (205 of 260 feet)", 0.788, "begun at 1 to 6 years", "Spiegel 2009, 10.1007/s11999-008-0600-1"),
 ];
-const CORRECTION: &[Published] = &[
+const CORRECTION: &[PublishedResult] = &[
     one("98 %", 0.98, "initial correction, 256 feet (from memory)", "Morcuende, Pediatrics 2004"),
     from_to(
         "68 to 98 %",
@@ -103,7 +103,7 @@ const CORRECTION: &[Published] = &[
         "Smythe, BMC Musculoskelet Disord 2017",
     ),
 ];
-const CAST_PROBLEMS: &[Published] = &[
+const CAST_PROBLEMS: &[PublishedResult] = &[
     one(
         "3.1 slips per 100 casts (1.2 to 7.8)",
         3.1,
@@ -117,7 +117,7 @@ const CAST_PROBLEMS: &[Published] = &[
         "Williams 2022, 10.7759/cureus.22683",
     ),
 ];
-const TOLERANCE: &[Published] = &[
+const TOLERANCE: &[PublishedResult] = &[
     from_to(
         "39 to 66 % adherent",
         (0.39, 0.66),
@@ -138,7 +138,7 @@ const TOLERANCE: &[Published] = &[
     ),
     from_to("46 % bar, 91 % unilateral leg brace", (0.46, 0.91), "45 children", "10.1186/s12891-018-2160-1"),
 ];
-const DROP_OUT: &[Published] = &[
+const DROP_OUT: &[PublishedResult] = &[
     one(
         "16.1 % (155 of 965 children), 88 % of them in bracing",
         0.1606,
@@ -151,7 +151,7 @@ const DROP_OUT: &[Published] = &[
         "Smythe, BMC Musculoskelet Disord 2018, 10.1186/s12891-018-2365-3",
     ),
 ];
-const DROP_OUT_OTHERWISE: &[Published] = &[
+const DROP_OUT_OTHERWISE: &[PublishedResult] = &[
     words(
         "16.1 % (155 of 965 children), 88 % of them in bracing",
         "six years of one clinic, by fixed intervals: see “Drop-out, by the published definition”; not by time",
@@ -163,7 +163,7 @@ const DROP_OUT_OTHERWISE: &[Published] = &[
         "Smythe, BMC Musculoskelet Disord 2018, 10.1186/s12891-018-2365-3",
     ),
 ];
-const RELAPSE_FREE: &[Published] = &[
+const RELAPSE_FREE: &[PublishedResult] = &[
     words("70, 55 and 48 % free at 2, 4 and 6 years of age", "191 children; by age, not by time", SANGIORGIO),
     from_to(
         "55 to 98 % free",
@@ -176,11 +176,11 @@ const RELAPSE_FREE: &[Published] = &[
     one("78 % free (17 of 76 relapsed)", 0.776, "Canada, mean 5 years", "PMC9124915"),
     one("35.8 % free (61 of 95 relapsed)", 0.358, "United States 2012–22", "10.1097/BPO.0000000000002686"),
 ];
-const RELAPSE_FREE_AGE: &[Published] = &[
+const RELAPSE_FREE_AGE: &[PublishedResult] = &[
     one("55 % free at 4 years", 0.55, "191 children, Kaplan–Meier; 70 % at 2, 48 % at 6", SANGIORGIO),
     from_to("55 to 98 % free", (0.55, 0.981), "84 studies, mixed follow-up", GELFER),
 ];
-const RELAPSE: &[Published] = &[
+const RELAPSE: &[PublishedResult] = &[
     words(
         "30, 45 and 52 % by 2, 4 and 6 years of age",
         "191 children; Kaplan–Meier, drop-out taken as censored",
@@ -192,7 +192,7 @@ const RELAPSE: &[Published] = &[
     one("32 %, 87 % of them after the brace ended", 0.32, "72 children to 7 years", "PMC8161945"),
     one("64.2 % (61 of 95)", 0.642, "United States 2012–22", "10.1097/BPO.0000000000002686"),
 ];
-const TRANSFER: &[Published] = &[
+const TRANSFER: &[PublishedResult] = &[
     one(
         "28.4 % of feet (42 of 148)",
         0.284,
@@ -207,7 +207,7 @@ const TRANSFER: &[Published] = &[
     ),
     words("89 % of feet that relapsed after four", "33 of 37 feet", "10.1097/BPO.0b013e318256117c"),
 ];
-const MAJOR: &[Published] = &[
+const MAJOR: &[PublishedResult] = &[
     from_to("1.4 to 53.3 %", (0.014, 0.533), "84 studies, rising with follow-up", GELFER),
     one(
         "12.3 % of feet",
@@ -216,34 +216,34 @@ const MAJOR: &[Published] = &[
         "Ranson, J Foot Ankle Surg 2021",
     ),
 ];
-const WAIT_BRACE: &[Published] = &[from_to(
+const WAIT_BRACE: &[PublishedResult] = &[from_to(
     "21 days in the cast, 42 past two years of age",
     (21.0, 42.0),
     "the cast after the tenotomy in published protocols; the rest is waiting",
     "as cited in the correction series",
 )];
-const LOGGED: &[Published] = &[
+const LOGGED: &[PublishedResult] = &[
     words(
         "19.8, 11.9, 9.6, 8.6, 7.9, 7.7 hours a day in the six quarters",
         "124 children, all still corrected at two years",
         RICHARDS,
     ),
     words(
-        "8 hours a day where no relapse came, 5 where one did",
+        "8 hours a day without a relapse, 5 with one",
         "44 children",
         "Sangiorgio, J Bone Joint Surg Am 2016",
     ),
 ];
-const REPORTED: &[Published] = &[words(
-    "reported hours are 1.30 times those logged (median)",
+const REPORTED: &[PublishedResult] = &[words(
+    "reported hours are 1.30 times logged hours (median)",
     "44 children",
     "Sangiorgio, J Bone Joint Surg Am 2016",
 )];
 
 impl Measure {
-    /// What published series report of it.
+    /// Results of published series for this measure.
     #[must_use]
-    pub const fn published(self) -> &'static [Published] {
+    pub const fn published(self) -> &'static [PublishedResult] {
         match self {
             Self::AgeFirstCast => AGE,
             Self::Casts => CASTS,
@@ -267,5 +267,5 @@ impl Measure {
     }
 }
 
-/// Mean logged hours by quarter of bracing, to be drawn beside the clinic's own (Richards).
+/// Mean logged hours by quarter of bracing, to be drawn with the clinic's own (Richards).
 pub const LOGGED_BY_QUARTER: [f64; 6] = [19.8, 11.9, 9.6, 8.6, 7.9, 7.7];

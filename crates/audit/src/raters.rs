@@ -1,14 +1,14 @@
-//! Do raters agree? Two people score the same feet, each without seeing the other's score.
+//! Agreement of raters: two people score the same feet, each without seeing the other's score.
 //!
-//! Signs are compared by linearly weighted kappa (three ordered answers), totals by quadratically weighted
+//! Signs are compared by linearly weighted kappa (three ordered categories), totals by quadratically weighted
 //! kappa, the intraclass correlation ICC(2,1) and limits of agreement (Bland and Altman). Two feet of one
-//! child are scored by the same two people in the same minute and are not independent: intervals come from
-//! resampling children, not feet (percentile bootstrap, Efron and Tibshirani 1993; 1,000 resamples drawn
-//! by a fixed generator, so that the same pairs give the same interval).
+//! child are scored by the same two people at the same time and are not independent: intervals come from
+//! resampling children, not feet (percentile bootstrap, Efron and Tibshirani 1993; 1,000 resamples from a
+//! generator with a fixed seed, so that the same pairs give the same interval).
 
 use crate::{
-    ratio::{Pair, Ratio, difference},
-    resample::{Drawn, draws, percentiles},
+    ratio::{Ratio, RatioPair, difference},
+    resample::{ResampledAgreement, draws, percentiles},
 };
 use rayon::prelude::*;
 use record::Day;
@@ -16,9 +16,9 @@ use serde::Serialize;
 use statistics::agreement::{Icc, Weights, bland_altman, kappa};
 use std::collections::BTreeMap;
 
-/// What one of the two gave. Signs and totals are counted in halves: 0, 1, 2; what was not scored is absent.
+/// The score given by one rater. Signs and totals are counted in half points; a sign not scored is `None`.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Scored {
+pub struct RaterScore {
     /// The six signs in the order of [`record::Sign::ALL`].
     pub signs: [Option<u8>; 6],
     /// Total, in halves.
@@ -30,17 +30,17 @@ pub struct Scored {
 /// One foot scored twice.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct TwoScores {
-    /// A number for the child.
+    /// Index of the child.
     pub child: u32,
     /// The day.
     pub on: Day,
-    /// Numbers of the two raters.
+    /// Indices of the two raters.
     pub raters: [u16; 2],
-    /// What each gave.
-    pub scores: [Scored; 2],
+    /// The score each gave.
+    pub scores: [RaterScore; 2],
 }
 
-/// What is compared.
+/// An item on which raters are compared.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Item {
@@ -115,7 +115,7 @@ impl Item {
         }
     }
 
-    /// How many ordered answers there are.
+    /// The number of ordered categories.
     const fn categories(self) -> usize {
         match self {
             Self::Midfoot | Self::Hindfoot => 7,
@@ -125,18 +125,18 @@ impl Item {
         }
     }
 
-    /// What one step of it is worth.
+    /// Points per step of the item.
     const fn step(self) -> f64 {
         if matches!(self, Self::Dimeglio) { 1.0 } else { 0.5 }
     }
 
-    /// Whether it is a sum of signs, so that means and differences say something.
+    /// Whether it is a sum of signs, for which means and differences are meaningful.
     #[must_use]
     pub const fn is_total(self) -> bool {
         self.categories() > 3
     }
 
-    fn of(self, scored: &Scored) -> Option<u8> {
+    fn of(self, scored: &RaterScore) -> Option<u8> {
         let sum = |signs: &[Option<u8>]| signs.iter().copied().sum::<Option<u8>>();
         match self {
             Self::Total => scored.total.or_else(|| sum(&scored.signs)),
@@ -147,7 +147,7 @@ impl Item {
         }
     }
 
-    /// Published agreement between two raters, unweighted kappa unless said otherwise.
+    /// Published agreement between two raters; unweighted kappa unless stated otherwise.
     #[must_use]
     pub const fn published(self) -> &'static str {
         match self {
@@ -173,7 +173,7 @@ impl Item {
     }
 }
 
-/// A value with its limits at 95 %.
+/// A value with its 95 % confidence interval.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Estimate {
     /// The value.
@@ -187,69 +187,70 @@ pub struct Estimate {
 /// Agreement on one item.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ItemAgreement {
-    /// Which.
+    /// The item.
     pub item: Item,
-    /// Feet on which both gave it.
+    /// Feet for which both raters scored it.
     pub n: usize,
     /// Children.
     pub children: usize,
-    /// Share of feet on which both gave the same.
+    /// Share of feet for which both gave the same score.
     pub same: Option<f64>,
     /// Kappa: weighted linearly for a sign, quadratically for a score.
     pub kappa: Option<Estimate>,
-    /// Kappa without weights, which is what was mostly published.
+    /// Unweighted kappa, the form most often published.
     pub plain_kappa: Option<Estimate>,
-    /// ICC(2,1), of scores.
+    /// ICC(2,1), for sums only.
     pub icc: Option<Estimate>,
-    /// Between which 95 % of differences lie, in points, of scores.
+    /// Limits of agreement, between which 95 % of differences lie, in points; for sums only.
     pub limits: Option<(Estimate, Estimate)>,
-    /// Feet that would still have to be scored twice until kappa is known to within [`USEFUL`] on either
-    /// side; 0 where it is, `None` where there is no interval to reckon from.
+    /// Feet still to be scored twice until kappa is known to within [`USEFUL`] on either side; 0 if it is
+    /// already, `None` if there is no interval to calculate from.
     pub still_needed: Option<usize>,
-    /// Mean of the two and difference (first less second) of every foot, in points, of scores.
+    /// Mean of the two scores and their difference (first minus second) for every foot, in points; for sums
+    /// only.
     pub differences: Vec<DifferencePoint>,
     /// Why there is no kappa.
     pub why_none: Option<String>,
 }
 
-/// Feet on which the two gave the same two values.
+/// Feet with the same pair of values.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct DifferencePoint {
     /// Mean of the two, in points.
     pub mean: f64,
-    /// First less second, in points.
+    /// First minus second, in points.
     pub difference: f64,
-    /// How many feet.
+    /// Number of feet.
     pub feet: usize,
-    /// How many children.
+    /// Number of children.
     pub children: usize,
 }
 
-/// How one rater stands to the others.
+/// How one rater compares with the others.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct RaterLine {
-    /// Number of the rater.
+    /// Index of the rater.
     pub rater: u16,
-    /// Feet scored together with somebody.
+    /// Feet also scored by another rater.
     pub n: usize,
     /// Children.
     pub children: usize,
-    /// Own total less the other's, in points, on average.
+    /// Mean of the rater's total minus the other's, in points.
     pub bias: Estimate,
-    /// Change of that between the year up to the as-of day and the time before, with its p value.
+    /// Change of the bias in the year up to the as-of day compared with the time before, with its p value.
     pub drift: Option<(Estimate, f64)>,
-    /// Feet needed in each of the two times to find a change of half a point four times in five.
+    /// Feet needed in each of the two periods to detect a change of half a point with a power of 80 %.
     pub needed: usize,
-    /// In a sentence.
+    /// The drift in a sentence.
     pub sentence: String,
 }
 
 /// Agreement of the raters of a clinic.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Agreement {
-    /// As of which day.
+pub struct RaterAgreement {
+    /// The as-of day.
     pub as_of: Day,
-    /// By which version.
+    /// The version of the program.
     pub version: &'static str,
     /// Feet scored twice.
     pub n: usize,
@@ -261,17 +262,17 @@ pub struct Agreement {
     pub raters: Vec<RaterLine>,
 }
 
-/// Fewer children than this give no interval: resampling so few says little.
+/// With fewer children than this there is no interval: a bootstrap of so few is unreliable.
 pub const FEWEST_CHILDREN: usize = 10;
-/// An interval of kappa no wider than this to either side is called useful: it tells apart two of the
+/// An interval of kappa no wider than this on either side is called useful: it separates two of the
 /// customary bands, which are 0.2 wide (0.00–0.20 poor to 0.61–0.80 substantial, as quoted in
 /// 10.4103/0019-5413.197551, at second hand). Widths shrink with the square
 /// root of the number of feet.
 pub const USEFUL: f64 = 0.2;
-/// The change of a rater that is worth finding, in points of the Pirani total.
+/// The smallest change of a rater worth detecting, in points of the Pirani total.
 const WORTH_FINDING: f64 = 0.5;
 
-impl Agreement {
+impl RaterAgreement {
     /// Agreement over pairs.
     #[must_use]
     pub fn of(pairs: &[TwoScores], as_of: Day) -> Self {
@@ -291,25 +292,26 @@ impl Agreement {
     }
 }
 
-/// Places of the pairs of each child.
+/// The pairs of each child.
 fn families(pairs: &[TwoScores]) -> Vec<&[TwoScores]> {
     pairs.chunk_by(|a, b| a.child == b.child).collect()
 }
 
 /// Both values of an item.
-pub(crate) type Both = (u8, u8);
+pub(crate) type RatingPair = (u8, u8);
 
-fn values(item: Item, pairs: &[TwoScores]) -> Vec<Both> {
+fn values(item: Item, pairs: &[TwoScores]) -> Vec<RatingPair> {
     pairs.iter().filter_map(|pair| Some((item.of(&pair.scores[0])?, item.of(&pair.scores[1])?))).collect()
 }
 
 fn of_item(item: Item, pairs: &[TwoScores]) -> ItemAgreement {
     let scored: Vec<TwoScores> =
         pairs.iter().copied().filter(|pair| pair.scores.iter().all(|one| item.of(one).is_some())).collect();
-    let groups: Vec<Vec<Both>> = families(&scored).into_iter().map(|family| values(item, family)).collect();
-    let all: Vec<Both> = groups.concat();
+    let groups: Vec<Vec<RatingPair>> =
+        families(&scored).into_iter().map(|family| values(item, family)).collect();
+    let all: Vec<RatingPair> = groups.concat();
     let drawn = draws(&groups);
-    let estimate = |value: Option<f64>, of: fn(&Drawn) -> Option<f64>| {
+    let estimate = |value: Option<f64>, of: fn(&ResampledAgreement) -> Option<f64>| {
         let limits = percentiles(&drawn, of);
         value.map(|value| Estimate { value, lower: limits.map(|one| one.0), upper: limits.map(|one| one.1) })
     };
@@ -320,7 +322,7 @@ fn of_item(item: Item, pairs: &[TwoScores]) -> ItemAgreement {
         estimate(weighted(Weights::Linear), |drawn| drawn.linear)
     };
     let ends = limits_of(item, &all).filter(|_| item.is_total());
-    // Drawn in steps of the item.
+    // The resamples are in steps of the item, not in points.
     let points = |estimate: Estimate| Estimate {
         lower: estimate.lower.map(|low| item.step() * low),
         upper: estimate.upper.map(|high| item.step() * high),
@@ -344,15 +346,15 @@ fn of_item(item: Item, pairs: &[TwoScores]) -> ItemAgreement {
     }
 }
 
-/// Feet still to be scored twice until the limits lie within [`USEFUL`] of kappa.
+/// Feet still to be scored twice until the interval lies within [`USEFUL`] of kappa on either side.
 fn still_needed(kappa: &Estimate, n: usize) -> Option<usize> {
     let half = (kappa.upper? - kappa.lower?) / 2.0;
-    // Where all agree, drawing again shows no spread, and there is nothing to reckon from.
+    // If all pairs agree, the resamples have no spread and nothing can be extrapolated.
     (half > 0.0).then(|| ((n as f64 * (half / USEFUL).powi(2)).ceil() as usize).saturating_sub(n))
 }
 
 fn differences(item: Item, pairs: &[TwoScores]) -> Vec<DifferencePoint> {
-    let mut found: BTreeMap<Both, (usize, Vec<u32>)> = BTreeMap::new();
+    let mut found: BTreeMap<RatingPair, (usize, Vec<u32>)> = BTreeMap::new();
     for pair in pairs {
         if let (Some(first), Some(second)) = (item.of(&pair.scores[0]), item.of(&pair.scores[1])) {
             let (feet, children) = found.entry((first, second)).or_default();
@@ -360,7 +362,7 @@ fn differences(item: Item, pairs: &[TwoScores]) -> Vec<DifferencePoint> {
             children.push(pair.child);
         }
     }
-    let point = |((first, second), (feet, mut children)): (Both, (usize, Vec<u32>))| {
+    let point = |((first, second), (feet, mut children)): (RatingPair, (usize, Vec<u32>))| {
         children.sort_unstable();
         children.dedup();
         let (first, second) = (points(item, first), points(item, second));
@@ -375,7 +377,7 @@ fn sentence(text: &str) -> String {
     letters.next().map_or_else(String::new, |first| format!("{}{}.", first.to_uppercase(), letters.as_str()))
 }
 
-fn kappa_of(item: Item, values: &[Both], weights: Weights) -> Result<f64, statistics::StatError> {
+fn kappa_of(item: Item, values: &[RatingPair], weights: Weights) -> Result<f64, statistics::StatError> {
     let one: Vec<u32> = values.iter().map(|(a, _)| u32::from(*a)).collect();
     let two: Vec<u32> = values.iter().map(|(_, b)| u32::from(*b)).collect();
     kappa(&one, &two, item.categories(), weights, 0.95).map(|found| found.kappa.value)
@@ -385,19 +387,19 @@ fn points(item: Item, value: u8) -> f64 {
     item.step() * f64::from(value)
 }
 
-fn icc_of(item: Item, values: &[Both]) -> Option<f64> {
+fn icc_of(item: Item, values: &[RatingPair]) -> Option<f64> {
     let flat: Vec<f64> = values.iter().flat_map(|(a, b)| [points(item, *a), points(item, *b)]).collect();
     Icc::of(&flat, 2, 0.95).ok().map(|icc| icc.forms[1].value)
 }
 
-fn limits_of(item: Item, values: &[Both]) -> Option<(f64, f64)> {
+fn limits_of(item: Item, values: &[RatingPair]) -> Option<(f64, f64)> {
     let one: Vec<f64> = values.iter().map(|(a, _)| points(item, *a)).collect();
     let two: Vec<f64> = values.iter().map(|(_, b)| points(item, *b)).collect();
     bland_altman(&one, &two, 0.95, 0.95).ok().map(|found| (found.lower.value, found.upper.value))
 }
 
 fn of_rater(rater: u16, pairs: &[TwoScores], as_of: Day) -> Option<RaterLine> {
-    // Own less other, in points of the total; pairs come child by child.
+    // The rater's total minus the other's, in points; pairs come child by child.
     let differences: Vec<(u32, Day, f64)> = pairs
         .iter()
         .filter_map(|pair| {
@@ -418,12 +420,12 @@ fn of_rater(rater: u16, pairs: &[TwoScores], as_of: Day) -> Option<RaterLine> {
     // Two means of n each: n = 2 (1.96 + 0.8416)² sd²/δ², times the design effect of two feet of a child.
     let needed = (2.0 * 2.801_6_f64.powi(2) * (sd / WORTH_FINDING).powi(2) * ratio.design_effect()).ceil();
     let late = |on: Day| as_of - on < 365;
-    let halves: Vec<Pair> = differences
+    let halves: Vec<RatioPair> = differences
         .iter()
         .map(|(child, on, value)| {
             let one = (*value, 1.0);
             let (first, second) = if late(*on) { ((0.0, 0.0), one) } else { (one, (0.0, 0.0)) };
-            Pair { child: *child, first, second }
+            RatioPair { child: *child, first, second }
         })
         .collect();
     let found = difference(&halves);
@@ -443,13 +445,13 @@ fn of_rater(rater: u16, pairs: &[TwoScores], as_of: Day) -> Option<RaterLine> {
 fn drift_words(drift: Option<&(Estimate, f64)>, (before, late): (usize, usize), needed: usize) -> String {
     let Some((by, p)) = drift else {
         return format!(
-            "Too few to say whether this rater has moved: {late} feet in the last twelve months, {before} before; about {needed} in each would find a change of half a point four times in five."
+            "Too few scores to show whether this rater has drifted: {late} feet in the last twelve months, {before} before; about {needed} feet in each period would detect a change of half a point with a power of 80 %."
         );
     };
     let words = crate::words::number;
     let direction = if by.value > 0.0 { "higher" } else { "lower" };
-    let moved = format!(
-        "In the last twelve months this rater scored {} points {direction} against the others than before (95 % limits {} to {}; {})",
+    let drifted = format!(
+        "In the last twelve months this rater scored {} points {direction} relative to the others than before (95 % confidence interval {} to {}; {})",
         words(by.value.abs()),
         words(by.lower.unwrap_or(by.value)),
         words(by.upper.unwrap_or(by.value)),
@@ -459,10 +461,10 @@ fn drift_words(drift: Option<&(Estimate, f64)>, (before, late): (usize, usize), 
         "more than chance explains".to_owned()
     } else if before.min(late) < needed {
         format!(
-            "no more than chance explains, but {needed} feet in each time would be needed to find half a point, and there are {before} and {late}"
+            "no more than chance explains, but detecting half a point would need {needed} feet in each period, and there are {before} and {late}"
         )
     } else {
         "no more than chance explains".to_owned()
     };
-    format!("{moved}: {verdict}.")
+    format!("{drifted}: {verdict}.")
 }

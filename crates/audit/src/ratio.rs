@@ -1,22 +1,22 @@
-//! Shares, means and rates as one thing: a ratio of two sums, whose error allows for children.
+//! Shares, means and rates, all as a ratio of two sums whose standard error is clustered by child.
 //!
 //! The variance is the linearised one over clusters, C/(C − 1) Σ (y_c − R x_c)² / (Σ x)², with y_c and x_c
-//! the sums of a child (Cochran 1977, 6.3 and 9A; Woodruff 1971, from memory). The two feet of a child
-//! are so never counted as independent. Cases must come child by child.
+//! the sums of a child (Cochran 1977, 6.3 and 9A; Woodruff 1971, from memory). The two feet of a child are
+//! therefore never counted as independent. Cases must come child by child.
 
 use crate::Case;
 use statistics::special::{normal_quantile, normal_two_sided, t_quantile, t_two_sided};
 
-/// The level of every interval.
+/// The confidence level of every interval.
 pub const LEVEL: f64 = 0.95;
 
 fn z() -> f64 {
     normal_quantile(0.5 + 0.5 * LEVEL)
 }
 
-/// What a child gave to the two sums.
+/// What one child adds to the two sums.
 #[derive(Debug, Clone, Copy, Default)]
-struct Part {
+struct ChildSums {
     child: u32,
     y: f64,
     x: f64,
@@ -33,7 +33,7 @@ pub struct Ratio {
     pub y: f64,
     /// Σ x.
     pub x: f64,
-    part: Part,
+    part: ChildSums,
     // Sums of products over children, and over feet.
     by_child: [f64; 3],
     by_unit: [f64; 3],
@@ -48,11 +48,11 @@ fn squares([yy, yx, xx]: [f64; 3], ratio: f64) -> f64 {
 }
 
 impl Ratio {
-    /// Adds what one foot or child gives.
+    /// Adds a foot or child.
     pub fn add(&mut self, child: u32, y: f64, x: f64) {
         if self.n == 0 || self.part.child != child {
             self.close();
-            self.part = Part { child, ..Part::default() };
+            self.part = ChildSums { child, ..ChildSums::default() };
             self.children += 1;
         }
         self.n += 1;
@@ -62,12 +62,12 @@ impl Ratio {
     }
 
     fn close(&mut self) {
-        let Part { y, x, .. } = self.part;
+        let ChildSums { y, x, .. } = self.part;
         self.by_child.iter_mut().zip(products(y, x)).for_each(|(sum, one)| *sum += one);
-        self.part = Part::default();
+        self.part = ChildSums::default();
     }
 
-    /// Of cases in order.
+    /// The ratio over cases in the order of the children.
     #[must_use]
     pub fn of<'a>(cases: impl IntoIterator<Item = &'a Case>) -> Self {
         let mut ratio = Self::default();
@@ -84,13 +84,13 @@ impl Ratio {
         self
     }
 
-    /// Σ y / Σ x, where there is anything to divide by.
+    /// Σ y / Σ x; `None` if Σ x is 0.
     #[must_use]
     pub fn value(&self) -> Option<f64> {
         (self.x > 0.0).then(|| self.y / self.x)
     }
 
-    /// Its standard error; `None` of fewer than two children.
+    /// Its standard error; `None` for fewer than two children.
     #[must_use]
     pub fn std_err(&self) -> Option<f64> {
         let value = self.value()?;
@@ -98,7 +98,7 @@ impl Ratio {
         (self.children > 1).then(|| (c / (c - 1.0) * squares(self.by_child, value)).sqrt() / self.x)
     }
 
-    /// By how much feet of one child going together raises the variance; at least 1.
+    /// The factor by which clustering within children raises the variance; at least 1.
     #[must_use]
     pub fn design_effect(&self) -> f64 {
         let Some(value) = self.value() else { return 1.0 };
@@ -110,7 +110,7 @@ impl Ratio {
         }
     }
 
-    /// Limits of a share: Wilson's at n over the design effect.
+    /// Confidence interval of a share: Wilson's, at n divided by the design effect.
     #[must_use]
     pub fn share_limits(&self) -> Option<(f64, f64)> {
         let p = self.value()?;
@@ -120,13 +120,13 @@ impl Ratio {
         let (n, z) = (self.x / self.design_effect(), z());
         let centre = (p + z * z / (2.0 * n)) / (1.0 + z * z / n);
         let half = z / (1.0 + z * z / n) * (p * (1.0 - p) / n + z * z / (4.0 * n * n)).sqrt();
-        // At 0 and at 1 the limit is the share itself, but for rounding.
+        // At 0 and at 1 the limit equals the share; the formula may differ by rounding.
         let lower = if p == 0.0 { 0.0 } else { (centre - half).max(0.0) };
         let upper = if p == 1.0 { 1.0 } else { (centre + half).min(1.0) };
         Some((lower, upper))
     }
 
-    /// Limits of a mean: Student's t with children − 1 degrees of freedom.
+    /// Confidence interval of a mean: Student's t with children − 1 degrees of freedom.
     #[must_use]
     pub fn mean_limits(&self) -> Option<(f64, f64)> {
         let (value, error) = (self.value()?, self.std_err()?);
@@ -134,8 +134,8 @@ impl Ratio {
         Some((value - half, value + half))
     }
 
-    /// Limits of a rate, on the log scale; without an event from 0 to the rate at which none would be
-    /// seen one time in forty, −ln 0.025 over the exposure (Hanley and Lippman-Hand 1983).
+    /// Confidence interval of a rate, on the log scale; without an event from 0 to the rate at which no event
+    /// would be seen one time in forty, −ln 0.025 over the exposure (Hanley and Lippman-Hand 1983).
     #[must_use]
     pub fn rate_limits(&self) -> Option<(f64, f64)> {
         let value = self.value()?;
@@ -149,20 +149,20 @@ impl Ratio {
 
 /// How two ratios differ.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Difference {
-    /// Second less first.
+pub struct RatioDifference {
+    /// Second minus first.
     pub value: f64,
     /// Lower limit.
     pub lower: f64,
     /// Upper limit.
     pub upper: f64,
-    /// Probability of one so large if nothing differs.
+    /// Probability of a difference at least as large if there is none (two-sided).
     pub p: f64,
 }
 
-/// What a child gave to an earlier and a later ratio.
+/// What one foot or child adds to an earlier and a later ratio.
 #[derive(Debug, Clone, Copy, Default)]
-pub struct Pair {
+pub struct RatioPair {
     /// Child.
     pub child: u32,
     /// Earlier: y and x.
@@ -171,12 +171,12 @@ pub struct Pair {
     pub second: (f64, f64),
 }
 
-/// The difference of two ratios, a child in both counting as one: variance C/(C − 1) Σ (u₂ − u₁)² with
-/// u = (y_c − R x_c)/Σ x. `None` where a ratio has nothing to divide by, or there are fewer than three
+/// The difference of two ratios; a child in both counts as one cluster: variance C/(C − 1) Σ (u₂ − u₁)² with
+/// u = (y_c − R x_c)/Σ x. `None` if a denominator is 0 or there are fewer than three
 /// children; Student's t with the smaller number of children less one.
 #[must_use]
-pub fn difference(pairs: &[Pair]) -> Option<Difference> {
-    let total = |of: fn(&Pair) -> (f64, f64)| {
+pub fn difference(pairs: &[RatioPair]) -> Option<RatioDifference> {
+    let total = |of: fn(&RatioPair) -> (f64, f64)| {
         pairs.iter().map(of).fold((0.0, 0.0), |sum, one| (sum.0 + one.0, sum.1 + one.1))
     };
     let (first, second) = (total(|pair| pair.first), total(|pair| pair.second));
@@ -215,18 +215,18 @@ pub fn difference(pairs: &[Pair]) -> Option<Difference> {
         (true, _) if df > 200.0 => normal_two_sided(value / error),
         (true, _) => t_two_sided(value / error, df),
         (false, true) => 1.0,
-        // No spread at all: every child of each period alike. Nothing to judge chance by.
+        // No spread: all children of each period are alike, so chance cannot be judged.
         (false, false) => return None,
     };
-    Some(Difference { value, lower: value - half, upper: value + half, p })
+    Some(RatioDifference { value, lower: value - half, upper: value + half, p })
 }
 
-/// Median and quartiles of values, with an interval for the median.
+/// Median and quartiles of values, with a confidence interval of the median.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Middle {
+pub struct MedianEstimate {
     /// Median.
     pub median: f64,
-    /// Lower limit of the median; `None` of fewer than two children.
+    /// Lower limit of the median; `None` for fewer than two children.
     pub lower: Option<f64>,
     /// Upper limit.
     pub upper: Option<f64>,
@@ -234,10 +234,10 @@ pub struct Middle {
     pub quartiles: (f64, f64),
 }
 
-/// Median and quartiles, linear between values (R's type 7); the interval of the median by Woodruff 1952:
-/// the values at which the share below reaches one half less and more its clustered error.
+/// Median and quartiles, interpolated linearly (R's type 7); the interval of the median by Woodruff 1952:
+/// the values at which the share below equals one half minus and plus its clustered error.
 #[must_use]
-pub fn middle<'a>(cases: impl IntoIterator<Item = &'a Case> + Clone) -> Option<Middle> {
+pub fn middle<'a>(cases: impl IntoIterator<Item = &'a Case> + Clone) -> Option<MedianEstimate> {
     let mut values: Vec<f64> = cases.clone().into_iter().map(|case| case.value.into()).collect();
     values.sort_unstable_by(f64::total_cmp);
     let at = |share: f64| {
@@ -251,7 +251,7 @@ pub fn middle<'a>(cases: impl IntoIterator<Item = &'a Case> + Clone) -> Option<M
     let median = at(0.5);
     let mut below = Ratio::default();
     for case in cases {
-        // A value on the median is half below it.
+        // A value equal to the median counts as half below it.
         let value = f64::from(case.value);
         let share = if value < median {
             1.0
@@ -264,10 +264,10 @@ pub fn middle<'a>(cases: impl IntoIterator<Item = &'a Case> + Clone) -> Option<M
     }
     let below = below.done();
     let c = below.children as f64;
-    // Around one half, whatever share ties put below.
+    // Around one half, not around the share that ties leave below the median.
     let error = (below.children > 1).then(|| (c / (c - 1.0) * squares(below.by_child, 0.5)).sqrt() / below.x);
     let limits = error.map(|error| (at(0.5 - z() * error), at(0.5 + z() * error)));
-    Some(Middle {
+    Some(MedianEstimate {
         median,
         lower: limits.map(|(low, _)| low),
         upper: limits.map(|(_, high)| high),

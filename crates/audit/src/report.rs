@@ -1,9 +1,12 @@
-//! What a yearly report says: the view for whoever sets it as a document.
+//! The yearly report, as data for the page or document that presents it.
 //!
-//! A report leaves the clinic, so the rule for small numbers is applied here and nowhere else
-//! ([`crate::small`]): what is withheld is not in it, not even hidden.
+//! A report leaves the clinic, so the rule for small numbers ([`crate::small`]) is applied here: withheld
+//! values are not part of the report, not even in hidden form.
 
-use crate::{Answer, Clinic, Depth, Figure, Kind, KnownBy, Measure, Published, Selection, VERSION, small};
+use crate::{
+    ClinicHistory, DetailLevel, Figure, KnownBy, Measure, MeasureKind, MeasureResult, PublishedResult,
+    Selection, VERSION, small,
+};
 use rayon::prelude::*;
 use record::Day;
 use serde::Serialize;
@@ -13,65 +16,65 @@ use serde::Serialize;
 pub struct YearReport {
     /// The year.
     pub year: i32,
-    /// As of which day everything is told.
+    /// The as-of day of the whole report.
     pub as_of: Day,
     /// Which entries count as known on it.
     pub known_by: KnownBy,
-    /// By which version.
+    /// The version of the program.
     pub version: &'static str,
-    /// Children whose first cast lay in the year; `None` where withheld.
+    /// Children whose first cast was in the year; `None` if withheld.
     pub begun: Option<usize>,
-    /// Its parts.
+    /// Its lines, one per measure.
     pub lines: Vec<ReportLine>,
     /// The rule for small numbers, to be printed.
     pub rule: &'static str,
-    /// To be printed at the end.
+    /// The caution to be printed at the end.
     pub caution: &'static str,
 }
 
-/// A measure of the report.
+/// A measure in the report.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ReportLine {
-    /// Which.
+    /// The measure.
     pub measure: Measure,
     /// Its name.
     pub name: &'static str,
     /// The question it answers.
     pub question: &'static str,
-    /// Of whom: the year's own, or all known by its end.
+    /// Who is included: those of the year, or all known by its end.
     pub of_whom: &'static str,
-    /// Feet or children; `None` where withheld.
+    /// Feet or children; `None` if withheld.
     pub n: Option<usize>,
-    /// Children; `None` where withheld.
+    /// Children; `None` if withheld.
     pub children: Option<usize>,
-    /// Events; `None` where withheld or where a measure has none.
+    /// Events; `None` if withheld or if the measure counts none.
     pub events: Option<usize>,
-    /// Figures; none where withheld.
+    /// Figures; empty if withheld.
     pub figures: Vec<Figure>,
-    /// Why there is no figure: too small to leave, or nothing to compute from.
+    /// Why there is no figure: too small to leave the clinic, or no data.
     pub why_none: Option<String>,
     /// How it was computed.
     pub method: &'static str,
-    /// Published series beside it.
-    pub published: &'static [Published],
+    /// Results of published series.
+    pub published: &'static [PublishedResult],
 }
 
-const OF_THE_YEAR: &str = "those whose time zero lies in the year";
-const OF_ALL: &str = "all known by the end of the year, because outcomes take longer than a year to come";
-const CAUTION: &str = "Figures describe the children of this clinic as written down. Who was treated, how severe they were and who stayed differ between clinics and years; published series are no targets.";
+const OF_THE_YEAR: &str = "those whose time zero is in the year";
+const OF_ALL: &str = "all known by the end of the year, because outcomes take longer than a year to occur";
+const CAUTION: &str = "The figures describe the children of this clinic as recorded. Which children were treated, how severe their feet were and who stayed in care differ between clinics and years; published series are not targets.";
 
 impl YearReport {
-    /// The report of a year from the clinic as known on a day, best one in or after January of the next
-    /// year. Measures of time to an event take everyone whose time zero lies before the end of the year.
+    /// The report of a year from the clinic as known on a day, preferably a day in or after January of the
+    /// next year. Measures of time to an event include everyone whose time zero is before the end of the year.
     #[must_use]
-    pub fn of(clinic: &Clinic, year: i32) -> Self {
+    pub fn of(clinic: &ClinicHistory, year: i32) -> Self {
         Self::of_selection(clinic, year, &Selection::default())
     }
 
-    /// The same of a site or a clinician, or of whomever else is selected; days of the selection do not
-    /// count beside those of the year.
+    /// The same for a selection, such as a site or a clinician; the days of the selection are ignored in
+    /// favour of the year.
     #[must_use]
-    pub fn of_selection(clinic: &Clinic, year: i32, selection: &Selection) -> Self {
+    pub fn of_selection(clinic: &ClinicHistory, year: i32, selection: &Selection) -> Self {
         let line = |measure: &Measure| line(clinic, year, selection, *measure);
         let lines: Vec<ReportLine> = Measure::ALL.par_iter().map(line).collect();
         let begun =
@@ -94,16 +97,19 @@ fn ends(year: i32) -> (Option<Day>, Option<Day>) {
     (Day::new(year, 1, 1).ok(), Day::new(year, 12, 31).ok())
 }
 
-fn line(clinic: &Clinic, year: i32, selection: &Selection, measure: Measure) -> ReportLine {
+fn line(clinic: &ClinicHistory, year: i32, selection: &Selection, measure: Measure) -> ReportLine {
     let definition = measure.definition();
-    let long = matches!(definition.kind, Kind::FreeOf | Kind::Incidence | Kind::Wear | Kind::Missing);
+    let long = matches!(
+        definition.kind,
+        MeasureKind::FreeOf | MeasureKind::Incidence | MeasureKind::Wear | MeasureKind::Missing
+    );
     let (from, to) = ends(year);
     let selection = Selection { from: if long { None } else { from }, to, ..*selection };
-    let answer = Answer::of(clinic, &selection, measure, Depth::Overview);
+    let answer = MeasureResult::of(clinic, &selection, measure, DetailLevel::Overview);
     let withheld = small::is_small(&answer.counted);
     let mut figures = answer.figures;
-    if definition.kind == Kind::Wear {
-        // Each quarter rests on its own children.
+    if definition.kind == MeasureKind::Wear {
+        // Each quarter counts its own children.
         let shown = answer
             .wear
             .iter()

@@ -1,27 +1,27 @@
-//! Children drawn again and again: the percentile bootstrap of every measure of agreement at once.
+//! The percentile bootstrap over children, for every measure of agreement at once.
 //!
-//! A drawn sample needs no limits of its own, so each measure is computed from sums of the drawn feet
-//! alone; a test holds them to the functions of `statistics`, which give the figures themselves.
+//! A resample needs no interval of its own, so each measure is computed from sums over the resampled feet
+//! alone; a test compares them with the functions of `statistics`, which give the figures themselves.
 
-use crate::raters::{Both, FEWEST_CHILDREN};
+use crate::raters::{FEWEST_CHILDREN, RatingPair};
 
-/// Samples drawn.
+/// Number of resamples.
 pub(crate) const RESAMPLES: usize = 1_000;
-/// Most ordered answers: a Dimeglio total.
+/// The largest number of ordered categories: a Dimeglio total of 0 to 20.
 const MOST: usize = 21;
 
-/// What one sample says. Where a measure is not defined it is absent.
+/// Agreement in one resample. A measure that is not defined is `None`.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Drawn {
+pub(crate) struct ResampledAgreement {
     pub(crate) linear: Option<f64>,
     pub(crate) quadratic: Option<f64>,
     pub(crate) plain: Option<f64>,
     pub(crate) icc: Option<f64>,
-    /// In steps, not points.
+    /// Limits of agreement in steps of the item, not in points.
     pub(crate) limits: Option<(f64, f64)>,
 }
 
-/// Sums over the feet of a sample, exact.
+/// Exact sums over the feet of a resample.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Sums {
     n: i64,
@@ -36,7 +36,7 @@ pub(crate) struct Sums {
 }
 
 impl Sums {
-    pub(crate) fn add(&mut self, (one, two): Both) {
+    pub(crate) fn add(&mut self, (one, two): RatingPair) {
         let (a, b) = (i64::from(one), i64::from(two));
         self.n += 1;
         (self.one, self.two) = (self.one + a, self.two + b);
@@ -51,8 +51,8 @@ impl Sums {
         }
     }
 
-    /// Every measure.
-    pub(crate) fn drawn(&self) -> Drawn {
+    /// Every measure of agreement.
+    pub(crate) fn drawn(&self) -> ResampledAgreement {
         let n = self.n as f64;
         let means = self.one as f64 / n * (self.two as f64 / n);
         let chance = |apart: fn(usize, usize) -> f64| {
@@ -61,10 +61,10 @@ impl Sums {
             let share = |i: usize, j: usize| self.ones[i] as f64 / n * (self.twos[j] as f64 / n);
             ones.map(|i| (0..=twos).map(|j| share(i, j) * apart(i, j)).sum::<f64>()).sum::<f64>()
         };
-        // Kappa is one less what was seen apart over what chance puts apart.
+        // Kappa is 1 minus observed over expected disagreement.
         let kappa = |seen: f64, chance: f64| (self.n >= 2 && chance > 1e-14).then(|| 1.0 - seen / chance);
         let squares = self.squares as f64 / n;
-        Drawn {
+        ResampledAgreement {
             linear: kappa(self.apart as f64 / n, chance(|i, j| i.abs_diff(j) as f64)),
             quadratic: kappa(squares - 2.0 * self.products as f64 / n, squares - 2.0 * means),
             plain: kappa(1.0 - self.same as f64 / n, chance(|i, j| f64::from(u8::from(i != j)))),
@@ -92,7 +92,7 @@ impl Sums {
         (self.n >= 2 && between + within > 1e-12).then(|| (between - rest) / whole)
     }
 
-    /// Mean difference less and more 1.96 standard deviations (Bland and Altman 1986).
+    /// Mean difference minus and plus 1.96 standard deviations (Bland and Altman 1986).
     fn limits(&self) -> Option<(f64, f64)> {
         const Z: f64 = 1.959_963_984_540_054;
         let n = self.n as f64;
@@ -102,12 +102,12 @@ impl Sums {
     }
 }
 
-/// What the samples drawn from children say; nothing of fewer than [`FEWEST_CHILDREN`].
-pub(crate) fn draws(children: &[Vec<Both>]) -> Vec<Drawn> {
+/// Agreement in each resample of children; empty for fewer than [`FEWEST_CHILDREN`].
+pub(crate) fn draws(children: &[Vec<RatingPair>]) -> Vec<ResampledAgreement> {
     if children.len() < FEWEST_CHILDREN {
         return Vec::new();
     }
-    let mut chance = Chance(0x9e37_79b9_7f4a_7c15);
+    let mut chance = XorShift(0x9e37_79b9_7f4a_7c15);
     let draw = |_| {
         let mut sums = Sums::default();
         for _ in 0..children.len() {
@@ -118,21 +118,24 @@ pub(crate) fn draws(children: &[Vec<Both>]) -> Vec<Drawn> {
     (0..RESAMPLES).map(draw).collect()
 }
 
-/// The 2.5th and the 97.5th of a hundred of what was drawn.
-pub(crate) fn percentiles(drawn: &[Drawn], of: impl Fn(&Drawn) -> Option<f64>) -> Option<(f64, f64)> {
+/// The 2.5th and 97.5th percentiles over the resamples.
+pub(crate) fn percentiles(
+    drawn: &[ResampledAgreement],
+    of: impl Fn(&ResampledAgreement) -> Option<f64>,
+) -> Option<(f64, f64)> {
     let mut values: Vec<f64> = drawn.iter().filter_map(of).collect();
     values.sort_unstable_by(f64::total_cmp);
     let at =
         |share: f64| values.get(((share * values.len() as f64) as usize).min(values.len().saturating_sub(1)));
-    // A sample of one answer only has no kappa; where that happens often the limits say little.
+    // A resample in which all ratings are the same has no kappa; if that is common there is no interval.
     let enough = !values.is_empty() && values.len() * 10 >= RESAMPLES * 9;
     enough.then_some(()).and_then(|()| Some((*at(0.025)?, *at(0.975)?)))
 }
 
-/// A fixed sequence (xorshift*, Vigna 2016), so that a page drawn twice says the same.
-struct Chance(u64);
+/// A generator with a fixed seed (xorshift*, Vigna 2016), so that a page shown twice has the same figures.
+struct XorShift(u64);
 
-impl Chance {
+impl XorShift {
     fn below(&mut self, n: usize) -> usize {
         self.0 ^= self.0 >> 12;
         self.0 ^= self.0 << 25;
@@ -158,7 +161,7 @@ mod tests {
     }
 
     proptest! {
-        /// The sums give what the functions give that are held to reference programs.
+        /// The sums agree with the functions that are tested against reference programs.
         #[test]
         fn sums_agree_with_the_statistics(values in proptest::collection::vec((0_u8..21, 0_u8..21), 3..60)) {
             let mut sums = Sums::default();

@@ -1,4 +1,4 @@
-//! Whose results are asked for, and along what they are broken down.
+//! The selection of children and feet, and the properties by which results are broken down.
 
 use crate::{ChildHistory, FootHistory};
 use record::{Day, Halves, Nature, Side};
@@ -33,8 +33,8 @@ macro_rules! classes {
 }
 
 classes! {
-    /// How severe a foot was at its first cast, by its Pirani total. From 4 up feet needed four casts and
-    /// more (Dyer and Davis 2006), from 5 up 85 % had a tenotomy (Scher and others).
+    /// Severity of a foot at its first cast, by its Pirani total. Feet with 4 or more needed at least four
+    /// casts (Dyer and Davis 2006); of those with 5 or more 85 % had a tenotomy (Scher and others).
     Severity {
         /// 0 to 3.5.
         Mild = "mild", "Pirani 0 to 3.5";
@@ -42,29 +42,29 @@ classes! {
         Moderate = "moderate", "Pirani 4 to 4.5";
         /// 5 to 6.
         Severe = "severe", "Pirani 5 to 6";
-        /// No full score up to the first cast.
-        NotScored = "not-scored", "not fully scored";
+        /// No complete score up to the first cast.
+        NotScored = "not-scored", "no complete score";
     }
 }
 
 classes! {
-    /// Where the clubfoot comes from.
+    /// The aetiology of the clubfoot.
     Aetiology {
-        /// Idiopathic, not called complex.
+        /// Idiopathic and not complex.
         Idiopathic = "idiopathic", "idiopathic";
-        /// Called complex by a clinician, without another cause.
+        /// Recorded as complex by a clinician, without another cause.
         Complex = "complex", "complex";
         /// Syndromic or neurogenic.
         OtherCause = "other-cause", "syndromic or neurogenic";
         /// Positional.
         Positional = "positional", "positional";
-        /// Nobody has said.
-        NotSaid = "not-said", "aetiology not written";
+        /// Not recorded.
+        NotSaid = "not-said", "aetiology not recorded";
     }
 }
 
 classes! {
-    /// Which foot; of a child, whether both.
+    /// Right or left foot; for a child, also both.
     Feet {
         /// Right.
         Right = "right", "right";
@@ -76,7 +76,7 @@ classes! {
 }
 
 impl Severity {
-    /// From a total.
+    /// The class of a Pirani total.
     #[must_use]
     pub const fn of(total: Option<Halves>) -> Self {
         match total {
@@ -89,7 +89,7 @@ impl Severity {
 }
 
 impl Aetiology {
-    /// From what was written.
+    /// The class of a recorded diagnosis.
     #[must_use]
     pub const fn of(nature: Option<Nature>, complex: Option<bool>) -> Self {
         match (nature, complex) {
@@ -102,10 +102,10 @@ impl Aetiology {
     }
 }
 
-/// Along what a measure is broken down.
+/// A property by which a measure is broken down.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum By {
+pub enum GroupBy {
     /// Site.
     Site,
     /// Clinician.
@@ -120,8 +120,8 @@ pub enum By {
     Side,
 }
 
-impl By {
-    /// Every one.
+impl GroupBy {
+    /// Every property.
     pub const ALL: [Self; 6] =
         [Self::Site, Self::Clinician, Self::Year, Self::Severity, Self::Aetiology, Self::Side];
 
@@ -143,7 +143,7 @@ impl By {
     pub const fn words(self) -> &'static str {
         match self {
             Self::Site => "By site",
-            Self::Clinician => "By clinician who put on the first cast",
+            Self::Clinician => "By clinician who applied the first cast",
             Self::Year => "By year of time zero",
             Self::Severity => "By severity at the first cast",
             Self::Aetiology => "By aetiology",
@@ -154,10 +154,10 @@ impl By {
 
 /// The classes of a foot, or of a child by its feet.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Keys {
-    /// Number of the site.
+pub struct CaseKeys {
+    /// Index of the site.
     pub site: u16,
-    /// Number of the clinician.
+    /// Index of the clinician.
     pub clinician: u16,
     /// Severity.
     pub severity: Severity,
@@ -167,8 +167,8 @@ pub struct Keys {
     pub feet: Feet,
 }
 
-impl Keys {
-    /// Of a foot.
+impl CaseKeys {
+    /// The classes of a foot.
     #[must_use]
     pub const fn of_foot(foot: &FootHistory) -> Self {
         Self {
@@ -183,7 +183,7 @@ impl Keys {
         }
     }
 
-    /// Of a child: site and clinician of the foot cast first, the severer class of the two feet.
+    /// The classes of a child: site and clinician of the foot cast first, the more severe class of the two feet.
     #[must_use]
     pub fn of_child(child: &ChildHistory) -> Option<Self> {
         let first = child.feet().min_by_key(|foot| foot.first_cast.number().unwrap_or(i32::MAX))?;
@@ -205,29 +205,29 @@ impl Keys {
     }
 }
 
-/// Whose results are asked for. Empty takes everyone.
+/// Which children and feet are included. An empty selection includes everyone.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
 pub struct Selection {
-    /// Time zero from this day.
+    /// Time zero on or after this day.
     pub from: Option<Day>,
-    /// Time zero up to this day.
+    /// Time zero on or before this day.
     pub to: Option<Day>,
-    /// Number of a site.
+    /// Index of a site.
     pub site: Option<u16>,
-    /// Number of a clinician.
+    /// Index of a clinician.
     pub clinician: Option<u16>,
     /// Severity.
     pub severity: Option<Severity>,
     /// Aetiology.
     pub aetiology: Option<Aetiology>,
-    /// Side: of children, those with that foot affected.
+    /// Side; for measures of children, those with that foot affected.
     pub feet: Option<Feet>,
 }
 
 impl Selection {
-    /// Whether these classes are asked for.
+    /// Whether a case with these classes is selected.
     #[must_use]
-    pub fn takes(&self, keys: &Keys) -> bool {
+    pub fn takes(&self, keys: &CaseKeys) -> bool {
         let feet = |wanted: Feet| wanted == keys.feet || (keys.feet == Feet::Both && wanted != Feet::Both);
         self.site.is_none_or(|site| site == keys.site)
             && self.clinician.is_none_or(|clinician| clinician == keys.clinician)
@@ -236,7 +236,7 @@ impl Selection {
             && self.feet.is_none_or(feet)
     }
 
-    /// Whether a time zero lies in the period asked for.
+    /// Whether a time zero is within the selected days.
     #[must_use]
     pub fn spans(&self, zero: i32) -> bool {
         self.from.is_none_or(|day| zero >= day.number()) && self.to.is_none_or(|day| zero <= day.number())

@@ -1,23 +1,23 @@
-//! Are the points of a chart more spread than chance alone allows?
+//! Overdispersion: whether the points of a chart spread more than chance alone allows.
 
 use statistics::control::{Chart, LaneyChart};
 
-/// Fewest points from which a spread is judged. Our own choice, no source: that of the rule for runs.
+/// Fewest points from which the spread is judged. Our own choice, no source: the same as in the rule for runs.
 const FEWEST: usize = 12;
 /// Standard deviation of σ_z if only chance is at work, times √(moving ranges): a mean moving range is
 /// 0.605 times as efficient as the sample's standard deviation, and √(1/(2 · 0.605)) = 0.909 (from memory).
 const ERROR_OF_SPREAD: f64 = 0.909;
-/// How many of its standard deviations σ_z must lie above 1. Our own choice, no source: wider limits make
-/// a chart slower to call, so chance alone should seldom bring them about.
+/// By how many of its standard deviations σ_z must exceed 1. Our own choice, no source: wider limits make a
+/// chart slower to signal, so chance alone should seldom cause them.
 const ERRORS_ABOVE: f64 = 2.0;
 
-/// From which σ_z on limits are widened, by the number of points; none where there are too few.
+/// The σ_z above which limits are widened, by the number of points; `None` for too few points.
 fn from_spread(points: usize) -> Option<f64> {
     (points >= FEWEST).then(|| 1.0 + ERRORS_ABOVE * ERROR_OF_SPREAD / ((points - 1) as f64).sqrt())
 }
 
-/// The plain chart, or where its points are too spread for chance the one with limits widened, and how
-/// many times. Never narrower than the plain one.
+/// The plain chart or, if its points spread more than chance allows, the chart with widened limits and the
+/// factor. Limits are never narrower than those of the plain chart.
 pub(crate) fn allowed_for(plain: Chart, wide: Option<LaneyChart>) -> (Chart, Option<f64>) {
     match (wide, from_spread(plain.points.len())) {
         (Some(wide), Some(from)) if wide.sigma_z > from => (wide.chart, Some(wide.sigma_z)),
@@ -58,7 +58,7 @@ mod tests {
         assert_eq!((plain, widened, outside), (true, None, 10));
     }
 
-    /// By 1: σ_z = √π/5 = 0.35, below 1: limits never grow narrower than the plain ones. By 4: 1.42, above
+    /// By 1: σ_z = √π/5 = 0.35, below 1: limits never become narrower than the plain ones. By 4: 1.42, above
     /// 1 but below 1 + 2 · 0.909/√11 = 1.548; by 5: 1.77, above it.
     #[test]
     fn limits_are_never_narrower_and_wider_only_beyond_the_rule() {

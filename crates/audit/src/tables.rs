@@ -1,9 +1,9 @@
-//! Wear by quarter of bracing, and fields missing.
+//! Wear by quarter of bracing, and missing fields.
 
 use crate::{
-    ChildHistory, Clinic, Field, Figure, Keys, Selection,
-    answer::{Counted, figure},
-    history::{WEAR_QUARTERS, Worn},
+    CaseKeys, ChildHistory, ClinicHistory, ExpectedField, Figure, Selection,
+    answer::{CaseCounts, figure},
+    history::{MeanWear, WEAR_QUARTERS},
     ratio::Ratio,
 };
 use serde::Serialize;
@@ -13,9 +13,9 @@ use serde::Serialize;
 pub struct WearLine {
     /// "months 0 to 3".
     pub label: String,
-    /// Children with any such wear in it.
+    /// Children with any such wear in the quarter.
     pub children: usize,
-    /// Mean hours a day; `None` where there is none.
+    /// Mean hours a day; `None` without any.
     pub hours: Option<f64>,
     /// Lower limit.
     pub lower: Option<f64>,
@@ -23,8 +23,8 @@ pub struct WearLine {
     pub upper: Option<f64>,
 }
 
-/// The lines and how many children are in any of them.
-pub(crate) fn wear(clinic: &Clinic, selection: &Selection, logged: bool) -> (Vec<WearLine>, usize) {
+/// The lines, and the number of children in any of them.
+pub(crate) fn wear(clinic: &ClinicHistory, selection: &Selection, logged: bool) -> (Vec<WearLine>, usize) {
     let mut sums: [Ratio; WEAR_QUARTERS] = Default::default();
     let mut children = 0;
     for (place, child) in clinic.children.iter().enumerate() {
@@ -32,7 +32,7 @@ pub(crate) fn wear(clinic: &Clinic, selection: &Selection, logged: bool) -> (Vec
         else {
             continue;
         };
-        let quarters: &[Worn; WEAR_QUARTERS] = if logged { &wear.logged } else { &wear.reported };
+        let quarters: &[MeanWear; WEAR_QUARTERS] = if logged { &wear.logged } else { &wear.reported };
         let mut any = false;
         for (sum, worn) in sums.iter_mut().zip(quarters).filter(|(_, worn)| worn.days > 0) {
             sum.add(place as u32, worn.hours.into(), 1.0);
@@ -43,7 +43,7 @@ pub(crate) fn wear(clinic: &Clinic, selection: &Selection, logged: bool) -> (Vec
     let line = |(quarter, sum): (usize, Ratio)| {
         let sum = sum.done();
         let limits = sum.mean_limits();
-        // Hours of a day lie between 0 and 24, whatever a mean of few says.
+        // Hours of a day lie between 0 and 24, even if the interval of a few children is wider.
         let cut = |hours: f64| hours.clamp(0.0, 24.0);
         WearLine {
             label: format!(
@@ -61,54 +61,54 @@ pub(crate) fn wear(clinic: &Clinic, selection: &Selection, logged: bool) -> (Vec
 }
 
 fn takes(selection: &Selection, child: &ChildHistory, zero: Option<i32>) -> bool {
-    Keys::of_child(child).is_some_and(|keys| selection.takes(&keys))
+    CaseKeys::of_child(child).is_some_and(|keys| selection.takes(&keys))
         && zero.is_some_and(|zero| selection.spans(zero))
 }
 
-/// How often a field is written.
+/// How often a field is recorded.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct FieldLine {
-    /// Which.
-    pub field: Field,
-    /// Its key, name, and when it should be there.
+    /// The field.
+    pub field: ExpectedField,
+    /// Its key.
     pub key: &'static str,
-    /// In words.
+    /// Its name in words.
     pub words: &'static str,
-    /// When.
+    /// For whom it is expected.
     pub when: &'static str,
-    /// Feet or children for which it should be there.
+    /// Feet or children for which it is expected.
     pub n: usize,
     /// Children.
     pub children: usize,
-    /// Of those, written.
+    /// The number of them for which it is recorded.
     pub written: usize,
-    /// Share written; `None` where nobody should have it.
+    /// Share recorded; `None` if it is expected for nobody.
     pub share: Option<Figure>,
 }
 
-pub(crate) struct Missing {
-    pub counted: Counted,
-    /// Share written of all fields that should be there.
+pub(crate) struct FieldTable {
+    pub counted: CaseCounts,
+    /// Share recorded of all expected fields.
     pub all: Option<Figure>,
     pub fields: Vec<FieldLine>,
 }
 
-/// How often each field is written.
-pub(crate) fn missing(clinic: &Clinic, selection: &Selection) -> Missing {
-    let mut sums: Vec<Ratio> = vec![Ratio::default(); Field::ALL.len()];
-    let (mut all, mut counted) = (Ratio::default(), Counted::default());
+/// How often each field is recorded.
+pub(crate) fn missing(clinic: &ClinicHistory, selection: &Selection) -> FieldTable {
+    let mut sums: Vec<Ratio> = vec![Ratio::default(); ExpectedField::ALL.len()];
+    let (mut all, mut counted) = (Ratio::default(), CaseCounts::default());
     for (place, child) in clinic.children.iter().enumerate() {
         let mut first = true;
         for foot in child.feet() {
             let zero = foot.first_cast.number().or(child.referred.number());
-            if !selection.takes(&Keys::of_foot(foot)) || !zero.is_none_or(|zero| selection.spans(zero)) {
+            if !selection.takes(&CaseKeys::of_foot(foot)) || !zero.is_none_or(|zero| selection.spans(zero)) {
                 continue;
             }
             counted.n += 1;
             counted.children += usize::from(first);
-            for (field, sum) in Field::ALL.iter().zip(&mut sums) {
-                if foot.asked & field.bit() != 0 && (first || !field.of_child()) {
-                    let written = f64::from(u8::from(foot.written & field.bit() != 0));
+            for (field, sum) in ExpectedField::ALL.iter().zip(&mut sums) {
+                if foot.expected & field.bit() != 0 && (first || !field.of_child()) {
+                    let written = f64::from(u8::from(foot.recorded & field.bit() != 0));
                     sum.add(place as u32, written, 1.0);
                     all.add(place as u32, written, 1.0);
                 }
@@ -116,7 +116,7 @@ pub(crate) fn missing(clinic: &Clinic, selection: &Selection) -> Missing {
             first = false;
         }
     }
-    let line = |(field, sum): (&Field, Ratio)| {
+    let line = |(field, sum): (&ExpectedField, Ratio)| {
         let sum = sum.done();
         FieldLine {
             field: *field,
@@ -126,14 +126,14 @@ pub(crate) fn missing(clinic: &Clinic, selection: &Selection) -> Missing {
             n: sum.n,
             children: sum.children,
             written: sum.y as usize,
-            share: sum.value().map(|value| figure("share written", value, sum.share_limits())),
+            share: sum.value().map(|value| figure("share recorded", value, sum.share_limits())),
         }
     };
     let all = all.done();
     counted.events = Some(all.y as usize);
-    Missing {
+    FieldTable {
         counted,
-        all: all.value().map(|value| figure("share of fields written", value, all.share_limits())),
-        fields: Field::ALL.iter().zip(sums).map(line).collect(),
+        all: all.value().map(|value| figure("share of fields recorded", value, all.share_limits())),
+        fields: ExpectedField::ALL.iter().zip(sums).map(line).collect(),
     }
 }

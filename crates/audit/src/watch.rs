@@ -1,37 +1,38 @@
-//! A share watched child by child: a cumulative sum of log likelihood ratios for a rise of the odds
-//! (Steiner, Cook, Farewell and Treasure 2000), its limit chosen by how often a false alarm is borne.
+//! A share monitored child by child: a cumulative sum (CUSUM) of log likelihood ratios for a rise of the
+//! odds (Steiner, Cook, Farewell and Treasure 2000), with a limit chosen by the acceptable rate of false
+//! alarms.
 //!
-//! Each child counts once, by the worse of its feet, on the day its outcome was settled, so that two feet
-//! of one child are never two trials and children still on the way do not make the last weeks look good.
+//! Each child counts once, by the worse of its feet, on the day its outcome became known, so that two feet
+//! of one child are never two trials and children still in treatment do not make the last weeks look good.
 
-use crate::{Cases, Clinic, Measure, Selection, VERSION};
+use crate::{Cases, ClinicHistory, Measure, Selection, VERSION};
 use record::{ChildId, Day};
 use serde::Serialize;
 use statistics::control::BernoulliCusum;
 use std::collections::BTreeMap;
 
-/// Days after time zero at which an outcome by time is settled.
+/// Days after time zero at which an outcome within a year is known.
 const YEAR: i32 = 365;
 /// Days after the first cast at which problems with casts are counted.
 const CASTING: i32 = 182;
-/// Odds ratios that can be watched for.
+/// Odds ratios that can be chosen for detection.
 pub const ODDS: [f64; 3] = [1.5, 2.0, 3.0];
-/// Children between two false alarms that can be chosen.
+/// Numbers of children between two false alarms that can be chosen.
 pub const EVERY: [u32; 4] = [50, 100, 200, 500];
 
-/// What is watched, and for what.
+/// The design of the monitoring.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Design {
-    /// Share that is acceptable, 0 to 1.
+pub struct WatchDesign {
+    /// Acceptable share, 0 to 1.
     pub acceptable: f64,
-    /// Odds ratio to be found.
+    /// Odds ratio to be detected.
     pub odds_ratio: f64,
     /// Children between two false alarms, on average, while the share is acceptable.
     pub every: u32,
 }
 
-impl Design {
-    /// The share that is to be found: the acceptable one with its odds raised.
+impl WatchDesign {
+    /// The share to be detected: the acceptable one with its odds multiplied by the odds ratio.
     #[must_use]
     pub fn to_find(self) -> f64 {
         let odds = self.odds_ratio * self.acceptable / (1.0 - self.acceptable);
@@ -39,62 +40,60 @@ impl Design {
     }
 }
 
-/// One child.
+/// One child of a monitored share.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct WatchPoint {
-    /// The day its outcome was settled.
+    /// The day its outcome became known.
     pub on: Day,
-    /// Whether the event was seen.
+    /// Whether the event occurred.
     pub event: bool,
     /// The sum so far.
     pub sum: f64,
-    /// Whether it stands above the limit.
+    /// Whether the sum is above the limit.
     pub alarm: bool,
 }
 
-/// A share watched.
+/// A monitored share.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Watch {
-    /// As of which day.
+    /// The as-of day.
     pub as_of: Day,
-    /// By which version.
+    /// The version of the program.
     pub version: &'static str,
-    /// For what.
-    pub design: Design,
+    /// The design.
+    pub design: WatchDesign,
     /// Limit of the sum.
     pub limit: f64,
-    /// Children until an alarm, on average, once the share is the one to be found.
+    /// Mean number of children until an alarm once the share is the one to be detected.
     pub found_after: f64,
-    /// Children in the order in which their outcomes were settled.
+    /// Children in the order in which their outcomes became known.
     pub points: Vec<WatchPoint>,
     /// Events.
     pub events: usize,
-    /// Children left out because their outcome is not settled, or never will be.
+    /// Children left out because their outcome is not known yet, or never will be.
     pub left_out: usize,
 }
 
 impl Measure {
-    /// What is watched of this measure, child by child; `None` where it is no share.
+    /// What is monitored child by child for this measure; `None` if it cannot be monitored.
     #[must_use]
     pub const fn watched(self) -> Option<&'static str> {
         match self {
             Self::Tenotomy => {
-                Some("children of whom a foot had a tenotomy, on the day the last foot was braced")
+                Some("children with a tenotomy of at least one foot, on the day the last foot was braced")
             }
-            Self::CastProblems => {
-                Some("children with any problem of a cast, half a year after the first cast")
-            }
+            Self::CastProblems => Some("children with any cast problem, half a year after the first cast"),
             Self::Relapse => Some(
-                "children of whom a foot relapsed within a year of the brace, a year after it; children who dropped out or left within the year, or came in a brace, are left out",
+                "children with a relapse of at least one foot within a year of the brace, a year after it; children who dropped out or left within the year, or arrived in a brace, are left out",
             ),
             Self::DropOut => Some(
-                "children who dropped out within a year of the first cast, a year after it; children who left otherwise within the year are left out",
+                "children who dropped out within a year of the first cast, a year after it; children who left in another way within the year are left out",
             ),
             _ => None,
         }
     }
 
-    /// Acceptable shares that are offered beside the clinic's own, in per cent: round numbers, because no
+    /// Acceptable shares offered in addition to the clinic's own, in per cent: round numbers, because no
     /// published series gives this share at this time.
     #[must_use]
     pub const fn acceptable_choices(self) -> &'static [u32] {
@@ -105,13 +104,13 @@ impl Measure {
     }
 }
 
-/// The outcome of a child: when it is settled, and whether the event was seen. `None` where it is not, or
-/// never will be.
+/// The outcome of a child: the day it became known, and whether the event occurred. `None` if it is not
+/// known, or never will be.
 fn settled(measure: Measure, case: &crate::Case, as_of: i32) -> Option<(i32, bool)> {
     let by_a_year = || {
         let on = case.zero + YEAR;
         let event = case.cause == 1 && case.time <= YEAR;
-        // Who enters late was not watched from the brace on.
+        // A case with late entry was not observed from the brace on.
         (case.enter == 0 && on <= as_of && (event || case.time >= YEAR)).then_some((on, event))
     };
     match measure {
@@ -125,8 +124,8 @@ fn settled(measure: Measure, case: &crate::Case, as_of: i32) -> Option<(i32, boo
     }
 }
 
-/// Each child's outcome, in the order in which they were settled, and how many children were left out.
-fn outcomes(clinic: &Clinic, selection: &Selection, measure: Measure) -> (Vec<(i32, bool)>, usize) {
+/// The outcome of each child, in the order in which they became known, and the number of children left out.
+fn outcomes(clinic: &ClinicHistory, selection: &Selection, measure: Measure) -> (Vec<(i32, bool)>, usize) {
     let Cases { cases, .. } = Cases::of(clinic, selection, measure);
     let mut children: BTreeMap<ChildId, Option<(i32, bool)>> = BTreeMap::new();
     for case in &cases {
@@ -139,40 +138,40 @@ fn outcomes(clinic: &Clinic, selection: &Selection, measure: Measure) -> (Vec<(i
         };
     }
     let left_out = children.values().filter(|outcome| outcome.is_none()).count();
-    // Of one day in the order of ids, so that the order of reading changes nothing.
+    // Within a day the order is that of the ids, so that the order of reading does not matter.
     let mut settled: Vec<(i32, bool)> = children.into_values().flatten().collect();
     settled.sort_by_key(|(on, _)| *on);
     (settled, left_out)
 }
 
-/// The clinic's own share of children, where it lies between none and all.
+/// The clinic's own share of children; `None` if it is 0 or 1.
 #[must_use]
-pub fn own_share(clinic: &Clinic, selection: &Selection, measure: Measure) -> Option<f64> {
+pub fn own_share(clinic: &ClinicHistory, selection: &Selection, measure: Measure) -> Option<f64> {
     let (outcomes, _) = outcomes(clinic, selection, measure);
     let events = outcomes.iter().filter(|(_, event)| *event).count();
     (events > 0 && events < outcomes.len()).then(|| events as f64 / outcomes.len() as f64)
 }
 
 impl Watch {
-    /// Watches a share.
+    /// Monitors a share.
     ///
     /// # Errors
-    /// One sentence, where nobody's outcome is settled or no limit gives so many children between alarms.
+    /// One sentence, if no outcome is known or no limit gives this many children between false alarms.
     pub fn of(
-        clinic: &Clinic,
+        clinic: &ClinicHistory,
         selection: &Selection,
         measure: Measure,
-        design: Design,
+        design: WatchDesign,
     ) -> Result<Self, String> {
         let (outcomes, left_out) = outcomes(clinic, selection, measure);
         if outcomes.is_empty() {
-            return Err("No child’s outcome is settled yet, so there is nothing to watch.".to_owned());
+            return Err("No child has a known outcome yet, so there is nothing to monitor.".to_owned());
         }
         let no_limit = |_| {
-            "No limit gives so many children between two false alarms at this share. Choose another."
+            "No limit gives this many children between two false alarms at this share. Choose another."
                 .to_owned()
         };
-        let Design { acceptable, odds_ratio, every } = design;
+        let WatchDesign { acceptable, odds_ratio, every } = design;
         let chart = BernoulliCusum::limit_for(odds_ratio, acceptable, every.into()).map_err(no_limit)?;
         let found_after = chart.average_run_length(acceptable, design.to_find()).map_err(no_limit)?;
         let events: Vec<bool> = outcomes.iter().map(|(_, event)| *event).collect();
@@ -195,7 +194,7 @@ impl Watch {
         })
     }
 
-    /// The first child above the limit of each stretch above it.
+    /// The first child of each run above the limit.
     #[must_use]
     pub fn alarms(&self) -> Vec<WatchPoint> {
         let mut alarms = Vec::new();

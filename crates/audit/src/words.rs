@@ -1,26 +1,26 @@
-//! Sentences about what changed.
+//! Values and changes in words.
 
 use crate::{
-    Answer, Measure,
-    definition::{Kind, Scale, Unit},
-    ratio::{Difference, Ratio},
+    Measure, MeasureResult,
+    definition::{MeasureKind, MeasureScale, Unit},
+    ratio::{Ratio, RatioDifference},
     time::ControlChart,
     verdict::DIFFERS,
 };
 use record::Day;
 
-/// A value on the scale of a measure, as it is read: "70 %", "5.2 casts", "12 days".
+/// A value on the scale of a measure in words: "70 %", "5.2", "12 days".
 #[must_use]
-pub fn value(scale: Scale, value: f64) -> String {
+pub fn value(scale: MeasureScale, value: f64) -> String {
     match scale {
-        Scale::Share => format!("{} %", number(100.0 * value)),
-        Scale::Days => format!("{} days", number(value)),
-        Scale::Count | Scale::PerHundred => number(value),
-        Scale::Hours => format!("{value:.1} h"),
+        MeasureScale::Share => format!("{} %", number(100.0 * value)),
+        MeasureScale::Days => format!("{} days", number(value)),
+        MeasureScale::Count | MeasureScale::PerHundred => number(value),
+        MeasureScale::Hours => format!("{value:.1} h"),
     }
 }
 
-/// One place below ten, none above; a true minus sign; never "−0".
+/// One decimal below ten, none above; a true minus sign; never "−0".
 #[must_use]
 pub fn number(value: f64) -> String {
     let text = if value.abs() < 9.95 { format!("{value:.1}") } else { format!("{value:.0}") };
@@ -28,19 +28,19 @@ pub fn number(value: f64) -> String {
     if text == "-0" { "0".to_owned() } else { text.replacen('-', "−", 1) }
 }
 
-/// What has to be said beside the figures of an answer.
+/// Notes that must be shown with the figures of a result.
 #[must_use]
-pub fn notes(answer: &Answer) -> Vec<String> {
+pub fn notes(answer: &MeasureResult) -> Vec<String> {
     let unit = answer.definition.unit;
     let recorded = answer.recorded.filter(|n| *n > 0).map(|n| {
         format!(
-            "How the brace was tolerated was written of {n} of {}; of the others silence counts as tolerated.",
+            "How the brace was tolerated is recorded for {n} of {}; for the others a missing record counts as tolerated.",
             unit.count(answer.counted.n)
         )
     });
     let after_end = (answer.after_end > 0).then(|| {
         format!(
-            "Of {} the event came after the end of treatment and does not count: it is seen only of those who come back because of it.",
+            "In {} the event occurred after the end of treatment and does not count: it is seen only in those who come back because of it.",
             unit.count(answer.after_end as usize)
         )
     });
@@ -58,21 +58,26 @@ pub fn probability(p: f64) -> String {
 
 fn exposure(measure: Measure) -> &'static str {
     match (measure.definition().kind, measure.definition().unit) {
-        (Kind::Rate, _) => "casts",
+        (MeasureKind::Rate, _) => "casts",
         (_, Unit::Foot) => "foot-years",
         (_, Unit::Child) => "child-years",
     }
 }
 
-/// A year's figure with what it rests on.
-fn year((measure, kind): (Measure, Kind), ratio: &Ratio) -> String {
+/// The figure of a year with its numbers.
+fn year((measure, kind): (Measure, MeasureKind), ratio: &Ratio) -> String {
     let definition = measure.definition();
-    let Some(found) = ratio.value() else { return "nothing to compute from".to_owned() };
+    let Some(found) = ratio.value() else { return "no data".to_owned() };
     match kind {
-        Kind::Share => {
-            format!("{:.0} of {} ({})", ratio.y, definition.unit.count(ratio.n), value(Scale::Share, found))
+        MeasureKind::Share => {
+            format!(
+                "{:.0} of {} ({})",
+                ratio.y,
+                definition.unit.count(ratio.n),
+                value(MeasureScale::Share, found)
+            )
         }
-        Kind::Number => {
+        MeasureKind::Number => {
             format!("a mean of {} ({})", value(definition.scale, found), definition.unit.count(ratio.n))
         }
         _ => format!(
@@ -85,13 +90,13 @@ fn year((measure, kind): (Measure, Kind), ratio: &Ratio) -> String {
     }
 }
 
-/// What the difference is measured in, and its multiple.
-fn apart((measure, kind): (Measure, Kind)) -> (f64, &'static str) {
+/// The factor and the unit in which a difference is shown.
+fn apart((measure, kind): (Measure, MeasureKind)) -> (f64, &'static str) {
     match (kind, measure.definition().scale) {
-        (Kind::Share, _) => (100.0, "percentage points"),
-        (Kind::Number, Scale::Days) => (1.0, "days"),
-        (Kind::Number, _) => (1.0, "casts"),
-        (Kind::Rate, _) => (100.0, "per 100 casts"),
+        (MeasureKind::Share, _) => (100.0, "percentage points"),
+        (MeasureKind::Number, MeasureScale::Days) => (1.0, "days"),
+        (MeasureKind::Number, _) => (1.0, "casts"),
+        (MeasureKind::Rate, _) => (100.0, "per 100 casts"),
         (_, _) if measure.definition().unit == Unit::Foot => (100.0, "per 100 foot-years"),
         _ => (100.0, "per 100 child-years"),
     }
@@ -101,7 +106,7 @@ fn apart((measure, kind): (Measure, Kind)) -> (f64, &'static str) {
 fn events(measure: Measure) -> &'static str {
     match measure {
         Measure::Correction => "braced within six months",
-        Measure::BraceTolerance => "braces not borne",
+        Measure::BraceTolerance => "braces not tolerated",
         Measure::DropOut | Measure::DropOutPublished => "drop-outs",
         Measure::RelapseFree | Measure::RelapseFreeAge | Measure::Relapse => "relapses",
         Measure::SecondTenotomy => "second tenotomies",
@@ -112,12 +117,12 @@ fn events(measure: Measure) -> &'static str {
     }
 }
 
-/// The last year beside the one before.
+/// Compares the last year with the one before.
 pub(crate) fn change(
-    of: (Measure, Kind),
+    of: (Measure, MeasureKind),
     before: &Ratio,
     now: &Ratio,
-    found: Option<&Difference>,
+    found: Option<&RatioDifference>,
     as_of: Day,
 ) -> String {
     let what = events(of.0);
@@ -129,34 +134,34 @@ pub(crate) fn change(
         year(of, before)
     );
     let Some(found) = found else {
-        return format!("{years} That is too few to say whether anything changed.");
+        return format!("{years} These are too few to judge whether anything changed.");
     };
     let (by, unit) = apart(of);
     let direction = if found.value < 0.0 { "lower" } else { "higher" };
     let difference = format!(
-        "{} {unit} {direction} (95 % limits {} to {})",
+        "{} {unit} {direction} (95 % confidence interval {} to {})",
         number(by * found.value.abs()),
         number(by * found.lower),
         number(by * found.upper)
     );
-    let says = if found.p < DIFFERS {
+    let verdict = if found.p < DIFFERS {
         "more than chance explains"
     } else if found.p < 0.05 {
-        "perhaps more than chance: one comparison in twenty looks like this when nothing has changed, and this page makes many"
+        "perhaps more than chance: one comparison in twenty looks like this when nothing has changed, and this page makes many comparisons"
     } else {
         "no more than chance explains"
     };
-    format!("{years} {difference}: {says} ({}).", probability(found.p))
+    format!("{years} {difference}: {verdict} ({}).", probability(found.p))
 }
 
-/// What the chart says.
+/// The signals of a chart in words.
 pub(crate) fn signals(chart: &ControlChart, late: usize) -> String {
     let outside = chart.points.iter().filter(|point| point.outside).count();
     let points = chart.points.len();
     if points < 12 {
-        return format!("The chart has only {points} points: too few to call anything from it.");
+        return format!("The chart has only {points} points: too few for a conclusion.");
     }
-    let lies = match (outside, late) {
+    let outside = match (outside, late) {
         (0, _) => format!("None of the {points} points of the chart lies outside its limits"),
         (1, 0) => {
             format!("One of the {points} points of the chart, more than a year ago, lies outside its limits")
@@ -171,6 +176,6 @@ pub(crate) fn signals(chart: &ControlChart, late: usize) -> String {
             "{n} of the {points} points of the chart lie outside their limits, {late} of them within the last year"
         ),
     };
-    let runs = if chart.runs { "; long runs or a trend say that it moved over time" } else { "" };
-    format!("{lies}{runs}.")
+    let runs = if chart.runs { "; long runs or a trend show a change over time" } else { "" };
+    format!("{outside}{runs}.")
 }

@@ -3,7 +3,7 @@
 
 use crate::results_table::{WITHHELD, line, rounded};
 use audit::{
-    ClinicAgreement, Counted,
+    CaseCounts, ClinicAgreement,
     raters::{Estimate, ItemAgreement, RaterLine},
     small,
 };
@@ -40,7 +40,7 @@ pub fn csv(found: &ClinicAgreement) -> String {
             text.push_str(&line(&row));
         }
     }
-    let counted: Vec<Counted> = all.raters.iter().map(|rater| counted(rater.n, rater.children)).collect();
+    let counted: Vec<CaseCounts> = all.raters.iter().map(|rater| counted(rater.n, rater.children)).collect();
     for ((number, rater), shown) in (1..).zip(&all.raters).zip(small::may_leave(&counted)) {
         for row in rater_rows(&head("rater", &format!("rater {number}")), rater, shown) {
             text.push_str(&line(&row));
@@ -59,8 +59,8 @@ struct Head {
     version: String,
 }
 
-fn counted(n: usize, children: usize) -> Counted {
-    Counted { n, children, ..Counted::default() }
+fn counted(n: usize, children: usize) -> CaseCounts {
+    CaseCounts { n, children, ..CaseCounts::default() }
 }
 
 /// One row for each figure; one that says "withheld" where the numbers are too small to leave.

@@ -5,7 +5,7 @@
 //! when results are next asked for. On a new day only the children whose row that day changes are read.
 
 use archive::{Archive, ArchiveError};
-use audit::{Clinic, KnownBy, Read, ResultsBasis};
+use audit::{ClinicHistory, KnownBy, ResultsBasis, UnnumberedHistory};
 use rayon::prelude::*;
 use record::{ChildId, Day, Entry};
 use std::{
@@ -26,7 +26,7 @@ const MOVED_DAYS: i32 = 31;
 /// A clinic with the place of each child in it.
 #[derive(Clone)]
 struct Rows {
-    clinic: Clinic,
+    clinic: ClinicHistory,
     places: HashMap<ChildId, usize>,
     /// Children without a row on the day, of whom an entry of a later day may make one.
     waiting: HashMap<ChildId, Day>,
@@ -38,7 +38,7 @@ fn next_day(entries: &[Entry], as_of: Day) -> Option<Day> {
 }
 
 impl Rows {
-    fn of(clinic: Clinic, waiting: HashMap<ChildId, Day>) -> Self {
+    fn of(clinic: ClinicHistory, waiting: HashMap<ChildId, Day>) -> Self {
         let places = clinic.children.iter().enumerate().map(|(place, row)| (row.child, place)).collect();
         Self { clinic, places, waiting }
     }
@@ -52,7 +52,7 @@ impl Rows {
 
     /// Puts in the row of a child read again, or takes it out where no foot is affected any more.
     fn put(&mut self, child: ChildId, entries: &[Entry]) {
-        let read = Read::of(child, entries, &self.clinic.basis());
+        let read = UnnumberedHistory::of(child, entries, &self.clinic.basis());
         let waits = if read.is_none() { next_day(entries, self.clinic.as_of) } else { None };
         match waits {
             Some(day) => self.waiting.insert(child, day),
@@ -112,9 +112,9 @@ pub struct Histories {
 pub struct Known(Arc<Rows>);
 
 impl std::ops::Deref for Known {
-    type Target = Clinic;
+    type Target = ClinicHistory;
 
-    fn deref(&self) -> &Clinic {
+    fn deref(&self) -> &ClinicHistory {
         &self.0.clinic
     }
 }
@@ -247,17 +247,17 @@ fn keep(kept: &mut Kept, wanted: Shown, rows: Arc<Rows>) {
 ///
 /// # Errors
 /// When the records cannot be read.
-pub fn read_clinic(archive: &Archive, basis: &ResultsBasis) -> Result<Clinic, ArchiveError> {
+pub fn read_clinic(archive: &Archive, basis: &ResultsBasis) -> Result<ClinicHistory, ArchiveError> {
     Ok(read_rows(archive, basis)?.clinic)
 }
 
 fn read_rows(archive: &Archive, basis: &ResultsBasis) -> Result<Rows, ArchiveError> {
     let as_of = basis.as_of;
-    let (mut clinic, mut waiting) = (Clinic::new(basis.clone()), HashMap::new());
+    let (mut clinic, mut waiting) = (ClinicHistory::new(basis.clone()), HashMap::new());
     let mut held: Vec<(ChildId, Vec<Entry>)> = Vec::with_capacity(AT_ONCE);
     let mut take = |held: &mut Vec<(ChildId, Vec<Entry>)>| {
-        let read: Vec<Option<Read>> =
-            held.par_iter().map(|(child, entries)| Read::of(*child, entries, basis)).collect();
+        let read: Vec<Option<UnnumberedHistory>> =
+            held.par_iter().map(|(child, entries)| UnnumberedHistory::of(*child, entries, basis)).collect();
         for (read, (child, entries)) in read.into_iter().zip(held.iter()) {
             match read {
                 Some(read) => {

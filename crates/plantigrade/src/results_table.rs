@@ -1,7 +1,9 @@
 //! A measure as a table that may leave the clinic: small numbers are withheld by the one rule.
 
 use archive::Archive;
-use audit::{Answer, Clinic, Clinician, Counted, Figure, Kind, KnownBy, small, words};
+use audit::{
+    CaseCounts, ClinicHistory, Clinician, Figure, KnownBy, MeasureKind, MeasureResult, small, words,
+};
 use pages::{Choice, Names};
 use record::{SiteId, UserId};
 
@@ -15,7 +17,7 @@ pub const WITHHELD: &str = "withheld";
 
 /// The table as CSV, with commas and line ends of its own.
 #[must_use]
-pub fn csv(answers: &[Answer], names: &Names, selected: Option<&str>) -> String {
+pub fn csv(answers: &[MeasureResult], names: &Names, selected: Option<&str>) -> String {
     let mut text = line(&HEAD.map(str::to_owned));
     for answer in answers {
         for row in rows(answer, names) {
@@ -50,7 +52,7 @@ pub(crate) fn line(cells: &[String]) -> String {
 
 /// The names of sites and clinicians, in the order of their numbers.
 pub fn named(
-    clinic: &Clinic,
+    clinic: &ClinicHistory,
     own: SiteId,
     own_name: &str,
     site_name: impl Fn(SiteId) -> Option<String>,
@@ -99,18 +101,18 @@ pub fn site_name(archive: &Archive, site: SiteId) -> Option<String> {
 struct Row<'a> {
     part: &'a str,
     class: String,
-    counted: Option<Counted>,
+    counted: Option<CaseCounts>,
     figure: Option<&'a Figure>,
     shown: bool,
     note: String,
 }
 
-fn rows(answer: &Answer, names: &Names) -> Vec<Vec<String>> {
+fn rows(answer: &MeasureResult, names: &Names) -> Vec<Vec<String>> {
     let all = !small::is_small(&answer.counted);
     let note = |shown: bool| if shown { String::new() } else { WITHHELD.to_owned() };
     let mut rows = Vec::new();
     // Wear and fields rest on different children in each line, which are judged by themselves below.
-    let by_line = matches!(answer.definition.kind, Kind::Wear | Kind::Missing);
+    let by_line = matches!(answer.definition.kind, MeasureKind::Wear | MeasureKind::Missing);
     for figure in answer.figures.iter().filter(|_| !by_line) {
         rows.push(Row {
             part: "all",
@@ -122,7 +124,7 @@ fn rows(answer: &Answer, names: &Names) -> Vec<Vec<String>> {
         });
     }
     for one in &answer.by {
-        let counted: Vec<Counted> = one.groups.iter().map(|group| group.counted).collect();
+        let counted: Vec<CaseCounts> = one.groups.iter().map(|group| group.counted).collect();
         let may_leave = small::may_leave(&counted);
         for (group, shown) in one.groups.iter().zip(may_leave) {
             let shown = shown && all;
@@ -150,8 +152,8 @@ pub(crate) fn rounded(value: f64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
-fn cells(answer: &Answer, row: Row<'_>) -> Vec<String> {
-    let count = |of: fn(&Counted) -> Option<usize>| match row.counted.as_ref().and_then(of) {
+fn cells(answer: &MeasureResult, row: Row<'_>) -> Vec<String> {
+    let count = |of: fn(&CaseCounts) -> Option<usize>| match row.counted.as_ref().and_then(of) {
         Some(n) if row.shown => n.to_string(),
         Some(_) => WITHHELD.to_owned(),
         None => String::new(),
@@ -179,7 +181,7 @@ fn cells(answer: &Answer, row: Row<'_>) -> Vec<String> {
 
 /// Curves at half years in whole per cent, as long as five are watched. How many are watched is given to
 /// the nearest five, so that nobody's leaving can be read off.
-fn curve_rows(answer: &Answer) -> Vec<Vec<String>> {
+fn curve_rows(answer: &MeasureResult) -> Vec<Vec<String>> {
     let mut lines = Vec::new();
     for curve in &answer.curves {
         for (days, at_risk) in curve.at_risk.iter().filter(|(_, n)| *n >= small::FEWEST_SHOWN as f64) {
@@ -187,7 +189,7 @@ fn curve_rows(answer: &Answer) -> Vec<Vec<String>> {
             let share = step.map_or(if curve.falls { 1.0 } else { 0.0 }, |step| step.share);
             let whole = |share: f64| format!("{:.2}", share);
             let limit =
-                |of: fn(&audit::Step) -> Option<f64>| step.and_then(of).map(whole).unwrap_or_default();
+                |of: fn(&audit::CurveStep) -> Option<f64>| step.and_then(of).map(whole).unwrap_or_default();
             lines.push(vec![
                 answer.measure.key().to_owned(),
                 answer.definition.name.to_owned(),
@@ -209,9 +211,9 @@ fn curve_rows(answer: &Answer) -> Vec<Vec<String>> {
     lines
 }
 
-fn wear_rows(answer: &Answer) -> Vec<Vec<String>> {
+fn wear_rows(answer: &MeasureResult) -> Vec<Vec<String>> {
     let row = |line: &audit::WearLine| {
-        let counted = Counted { n: line.children, children: line.children, ..Counted::default() };
+        let counted = CaseCounts { n: line.children, children: line.children, ..CaseCounts::default() };
         let shown = !small::is_small(&counted);
         let figure = line.hours.map(|value| Figure {
             label: "hours a day".to_owned(),
@@ -234,9 +236,9 @@ fn wear_rows(answer: &Answer) -> Vec<Vec<String>> {
     answer.wear.iter().map(row).collect()
 }
 
-fn field_rows(answer: &Answer) -> Vec<Vec<String>> {
+fn field_rows(answer: &MeasureResult) -> Vec<Vec<String>> {
     let row = |line: &audit::FieldLine| {
-        let counted = Counted {
+        let counted = CaseCounts {
             n: line.n,
             children: line.children,
             events: Some(line.written),

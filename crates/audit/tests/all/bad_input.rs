@@ -1,13 +1,13 @@
-//! Nobody, one child, no events, everybody gone on the first day: sentences, never NaN.
+//! No children, one child, no events, everyone gone on the first day: sentences, never NaN.
 
 use crate::rows::{basis, child, clinic, foot, on};
-use audit::{Answer, ChildHistory, Clinic, Depth, FootHistory, Measure, Selection};
+use audit::{ChildHistory, ClinicHistory, DetailLevel, FootHistory, Measure, MeasureResult, Selection};
 use record::Side;
 
-fn every(clinic: &Clinic) -> Vec<Answer> {
-    let answers: Vec<Answer> = Measure::ALL
+fn every(clinic: &ClinicHistory) -> Vec<MeasureResult> {
+    let answers: Vec<MeasureResult> = Measure::ALL
         .iter()
-        .map(|measure| Answer::of(clinic, &Selection::default(), *measure, Depth::Whole))
+        .map(|measure| MeasureResult::of(clinic, &Selection::default(), *measure, DetailLevel::Full))
         .collect();
     for answer in &answers {
         let key = answer.measure.key();
@@ -28,10 +28,10 @@ fn every(clinic: &Clinic) -> Vec<Answer> {
 }
 
 #[test]
-fn nobody() {
-    for answer in every(&Clinic::new(basis(on(0)))) {
+fn no_children() {
+    for answer in every(&ClinicHistory::new(basis(on(0)))) {
         assert_eq!(answer.counted.n, 0);
-        assert_eq!(answer.why_none.unwrap(), "Nobody belongs to this measure as selected.");
+        assert_eq!(answer.why_none.unwrap(), "No cases match this measure and selection.");
     }
 }
 
@@ -43,8 +43,8 @@ fn whole(number: u128, at: i32) -> ChildHistory {
         booked: on(at + 20).into(),
         tenotomy: on(at + 30).into(),
         brace: on(at + 51).into(),
-        asked: u16::MAX >> 5,
-        written: 3,
+        expected: u16::MAX >> 5,
+        recorded: 3,
         ..foot(Side::Right)
     };
     ChildHistory {
@@ -85,7 +85,7 @@ fn everybody_censored_on_day_0() {
     let relapse = answers.iter().find(|answer| answer.measure == Measure::RelapseFree).unwrap();
     assert_eq!((relapse.counted.n, relapse.counted.events), (20, Some(0)));
     let by_age = answers.iter().find(|answer| answer.measure == Measure::RelapseFreeAge).unwrap();
-    assert_eq!(by_age.counted.n, 0, "nobody was seen after the brace");
+    assert_eq!(by_age.counted.n, 0, "no child was seen after the brace");
     assert_eq!(by_age.left_out[0].n, 20);
 }
 

@@ -1,26 +1,26 @@
-//! Small clinics worked by hand, with their fractions.
+//! Small clinics calculated by hand, with the fractions.
 
 use crate::rows::{child, clinic, foot, on};
 use audit::{
-    Answer, By, Cases, ChildHistory, Depth, FootHistory, Gap, Leaving, Measure, Reason, Selection, Severity,
-    Stage, Verdict, Wear, Worn,
+    CareStage, Cases, ChildHistory, DetailLevel, EndOfCare, ExclusionReason, FootHistory, Gap, GroupBy,
+    MeanWear, Measure, MeasureResult, Selection, Severity, Verdict, Wear,
 };
 use record::{Halves, Side};
 
-/// Doubles added up in another order.
+/// Floating-point sums added in another order.
 const ROUNDING: f64 = 1e-12;
-/// The day as of which all is asked.
+/// The as-of day of every result here.
 const AS_OF: i32 = 3_000;
 
-fn ask(children: Vec<ChildHistory>, measure: Measure) -> Answer {
-    Answer::of(&clinic(on(AS_OF), children), &Selection::default(), measure, Depth::Whole)
+fn ask(children: Vec<ChildHistory>, measure: Measure) -> MeasureResult {
+    MeasureResult::of(&clinic(on(AS_OF), children), &Selection::default(), measure, DetailLevel::Full)
 }
 
 fn near(found: f64, expected: f64) {
     assert!((found - expected).abs() < ROUNDING, "{found} against {expected}");
 }
 
-/// A foot cast on a day and braced after so many.
+/// A foot cast on a day and braced this many days later.
 fn treated(side: Side, cast: i32, days: i32, cut: bool) -> FootHistory {
     FootHistory {
         first_cast: on(cast).into(),
@@ -37,7 +37,7 @@ fn braced(number: u128, feet: [Option<FootHistory>; 2], last_seen: i32) -> Child
     ChildHistory { brace: brace.into(), last_seen: on(last_seen).into(), ..child(number, feet) }
 }
 
-/// Three children: both feet cut, one foot not cut, one foot cut; one more still in casts.
+/// Three children: both feet with a tenotomy, one foot without, one foot with; one more still in casts.
 /// Share 3/4. Of children: sums (y, x) = (2, 2), (0, 1), (1, 1); with R = 3/4 the residuals are
 /// 2 − 3/2 = 1/2, −3/4, 1/4: squares 4/16 + 9/16 + 1/16 = 14/16. Of feet: three of (1/4)² and one of
 /// (3/4)² = 12/16. Design effect 14/12 = 7/6; n over it 4·6/7 = 24/7.
@@ -54,7 +54,7 @@ fn tenotomy_share_with_two_feet_of_one_child() {
     assert_eq!((answer.counted.n, answer.counted.children), (4, 3));
     assert_eq!((answer.counted.events, answer.counted.event_children), (Some(3), Some(2)));
     assert_eq!(answer.left_out.len(), 1);
-    assert_eq!((answer.left_out[0].reason, answer.left_out[0].n), (Reason::NotSettled, 1));
+    assert_eq!((answer.left_out[0].reason, answer.left_out[0].n), (ExclusionReason::NotSettled, 1));
     let share = &answer.figures[0];
     near(share.value, 3.0 / 4.0);
     let (p, m, zz) = (0.75, 24.0 / 7.0, 1.959_963_984_540_054_f64.powi(2));
@@ -116,7 +116,7 @@ fn free_of_relapse_by_time() {
     );
 }
 
-/// Relapse beside drop-out. From the brace: relapse at 100; drop-out at 200; death at 300; free to the
+/// Relapse with drop-out as a competing event. From the brace: relapse at 100; drop-out at 200; death at 300; free to the
 /// as-of day. Of four: F = 1/4 for relapse, 1/4 for drop-out (1 of 3 of 3/4), 1/4 for death.
 #[test]
 fn relapse_with_drop_out_and_death_excluding_it() {
@@ -124,13 +124,13 @@ fn relapse_with_drop_out_and_death_excluding_it() {
     let mut relapsed = plain(1);
     relapsed.feet[0].as_mut().unwrap().relapse = on(160).into();
     // Dropped out later: the relapse came first.
-    relapsed.lost = Some(Gap { on: on(800), stage: Stage::Bracing, came_back: false });
+    relapsed.lost = Some(Gap { on: on(800), stage: CareStage::Bracing, came_back: false });
     let mut dropped = plain(2);
-    // A gap after which the child came back, long enough for the published definition, excludes nothing.
-    dropped.gap = Some(Gap { on: on(30), stage: Stage::Casting, came_back: true });
-    dropped.lost = Some(Gap { on: on(260), stage: Stage::Bracing, came_back: false });
+    // A gap after which the child came back excludes nothing, even if it meets the published definition.
+    dropped.gap = Some(Gap { on: on(30), stage: CareStage::Casting, came_back: true });
+    dropped.lost = Some(Gap { on: on(260), stage: CareStage::Bracing, came_back: false });
     let mut died = plain(3);
-    died.left = Some((on(360), Leaving::Died));
+    died.left = Some((on(360), EndOfCare::Died));
     let answer = ask(vec![relapsed, dropped, died, plain(4)], Measure::Relapse);
     let at = |curve: usize, days: f64| answer.curves[curve].at(days).map_or(0.0, |step| step.share);
     near(at(0, 99.0), 0.0);
@@ -139,7 +139,7 @@ fn relapse_with_drop_out_and_death_excluding_it() {
     near(at(1, 200.0), 1.0 / 4.0);
     near(at(2, 300.0), 1.0 / 4.0);
     assert_eq!(answer.counted.events, Some(1));
-    let discharged = ChildHistory { left: Some((on(200), Leaving::Discharged)), ..plain(9) };
+    let discharged = ChildHistory { left: Some((on(200), EndOfCare::Discharged)), ..plain(9) };
     let cases = Cases::of(&clinic(on(AS_OF), vec![discharged]), &Selection::default(), Measure::Relapse);
     assert_eq!((cases.cases[0].time, cases.cases[0].cause), (140, 0), "discharge ends the watch: 200 − 60");
 }
@@ -158,14 +158,14 @@ fn free_of_relapse_by_age_with_late_entry() {
         ChildHistory { born: on(0).into(), ..braced(number, [Some(foot), None], seen) }
     };
     let mut nameless = one(4, 100, None, 800);
-    nameless.born = audit::When::NEVER;
+    nameless.born = audit::OptionalDay::NEVER;
     let answer = ask(
         vec![one(1, 100, Some(500), 900), one(2, 300, None, 700), one(3, 600, None, 900), nameless],
         Measure::RelapseFreeAge,
     );
     near(answer.curves[0].at(500.0).unwrap().share, 0.5);
     near(answer.curves[0].at(500.0).unwrap().at_risk, 2.0);
-    assert_eq!((answer.left_out[0].reason, answer.left_out[0].n), (Reason::NoBirthDay, 1));
+    assert_eq!((answer.left_out[0].reason, answer.left_out[0].n), (ExclusionReason::NoBirthDay, 1));
 }
 
 /// Problems 1 and 1 (one child), 0 and 2 in 6 casts each: 4/24 of a cast, 16.67 per 100.
@@ -195,24 +195,24 @@ fn waits_and_ages_count_children() {
     let wait = ask(children.clone(), Measure::WaitFirstCast);
     assert_eq!((wait.counted.n, wait.counted.events), (3, None));
     near(wait.figures[0].value, 20.0);
-    assert_eq!((wait.left_out[0].reason, wait.left_out[0].n), (Reason::OutOfOrder, 1));
+    assert_eq!((wait.left_out[0].reason, wait.left_out[0].n), (ExclusionReason::OutOfOrder, 1));
     let age = ask(children, Measure::AgeFirstCast);
     // 15, 25 and 65 days; the fourth was born on day 45 and cast on day 40.
     near(age.figures[0].value, 25.0);
 }
 
-/// Logged: 20 and 10 hours: mean 15; reported by one child: 22. Neither touches the other.
+/// Logged: 20 and 10 hours: mean 15; reported by one child: 22. Neither affects the other.
 #[test]
 fn wear_logged_and_reported_stay_apart() {
     let with = |number, logged: f32, reported: f32| {
         let one = |hours: f32| {
             [
-                Worn { days: if hours > 0.0 { 30 } else { 0 }, hours },
-                Worn::default(),
-                Worn::default(),
-                Worn::default(),
-                Worn::default(),
-                Worn::default(),
+                MeanWear { days: if hours > 0.0 { 30 } else { 0 }, hours },
+                MeanWear::default(),
+                MeanWear::default(),
+                MeanWear::default(),
+                MeanWear::default(),
+                MeanWear::default(),
             ]
         };
         let wear = Wear { logged: one(logged), reported: one(reported) };
@@ -253,16 +253,21 @@ fn breakdowns_add_up_and_selection_narrows() {
         let n: usize = breakdown.groups.iter().map(|group| group.counted.n).sum();
         assert_eq!(n, 4, "{:?}", breakdown.by);
     }
-    let by = |wanted: By| answer.by.iter().find(|one| one.by == wanted).unwrap();
-    assert_eq!(by(By::Severity).groups.len(), 4);
+    let by = |wanted: GroupBy| answer.by.iter().find(|one| one.by == wanted).unwrap();
+    assert_eq!(by(GroupBy::Severity).groups.len(), 4);
     assert_eq!(
-        by(By::Site).groups.iter().map(|group| group.counted.events).collect::<Vec<_>>(),
+        by(GroupBy::Site).groups.iter().map(|group| group.counted.events).collect::<Vec<_>>(),
         [Some(1), Some(1)]
     );
     let selected = |selection: Selection| {
-        Answer::of(&clinic(on(AS_OF), children.clone()), &selection, Measure::Tenotomy, Depth::Overview)
-            .counted
-            .n
+        MeasureResult::of(
+            &clinic(on(AS_OF), children.clone()),
+            &selection,
+            Measure::Tenotomy,
+            DetailLevel::Overview,
+        )
+        .counted
+        .n
     };
     assert_eq!(selected(Selection { severity: Some(Severity::Moderate), ..Selection::default() }), 1);
     assert_eq!(selected(Selection { site: Some(1), ..Selection::default() }), 2);
@@ -272,30 +277,30 @@ fn breakdowns_add_up_and_selection_narrows() {
     assert_eq!(selected(Selection { from: Some(on(400)), to: Some(on(600)), ..Selection::default() }), 2);
 }
 
-/// 2 of 40 feet in the last year against 20 of 40 in the one before: plainly more than chance; 20 and 20
-/// plainly not.
+/// 2 of 40 feet in the last year against 20 of 40 in the one before: clearly more than chance; 20 and 20
+/// clearly not.
 #[test]
-fn a_change_is_told_from_chance() {
+fn a_change_is_distinguished_from_chance() {
     let year = |from: i32, events: usize, first: u128| {
         (0..40).map(move |n| {
             let foot = treated(Side::Right, from + n as i32 * 8, 60, n * events % 40 < events);
             braced(first + n as u128, [Some(foot), None], 2_990)
         })
     };
-    let told = |now| {
+    let change = |now| {
         let children = year(AS_OF - 720, 20, 1).chain(year(AS_OF - 400, now, 100)).collect();
         ask(children, Measure::Tenotomy).change
     };
-    let fallen = told(2);
-    // Eight points make no chart to be heard, so that the years stand alone.
+    let fallen = change(2);
+    // A chart of eight points gives no signal, so only the years count.
     assert_eq!(fallen.verdict, Verdict::OneSign, "{}", fallen.sentence);
     assert!(fallen.sentence.contains("more than chance explains (p below 0.001)"), "{}", fallen.sentence);
-    assert!(fallen.sentence.contains("lower (95 % limits −"), "{}", fallen.sentence);
-    let same = told(20);
+    assert!(fallen.sentence.contains("lower (95 % confidence interval −"), "{}", fallen.sentence);
+    let same = change(20);
     assert_eq!(same.verdict, Verdict::NoMoreThanChance, "{}", same.sentence);
 }
 
-/// Two clinicians, ten single feet each: 9 and 3 cut. Overall 12/20; each alone is an effective ten, since
+/// Two clinicians, ten single feet each: 9 and 3 with a tenotomy. Overall 12/20; each has an effective number of ten, because
 /// no child has two feet. Exact limits are those of `statistics` at n = 10 and 0.6.
 #[test]
 fn a_funnel_of_two_clinicians() {
@@ -305,7 +310,7 @@ fn a_funnel_of_two_clinicians() {
     let children =
         (0..10).map(|n| with(n, 0, n < 9)).chain((0..10).map(|n| with(10 + n, 1, n < 3))).collect();
     let answer = ask(children, Measure::Tenotomy);
-    let funnel = answer.funnels.iter().find(|funnel| funnel.by == By::Clinician).unwrap();
+    let funnel = answer.funnels.iter().find(|funnel| funnel.by == GroupBy::Clinician).unwrap();
     near(funnel.overall, 0.6);
     near(funnel.design_effect, 1.0);
     let limits = statistics::control::exact_binomial_limits(10, 0.6, 0.025).unwrap();
@@ -318,9 +323,9 @@ fn a_funnel_of_two_clinicians() {
     }
 }
 
-/// Expected relapses at the overall hazard add up to those seen, whoever is watched how long.
+/// Expected relapses at the overall hazard add up to those observed, for any lengths of observation.
 #[test]
-fn expected_events_add_up_to_those_seen() {
+fn expected_events_add_up_to_those_observed() {
     let one = |number: u128, clinician, relapse: Option<i32>, seen: i32| {
         let foot = FootHistory {
             clinician,
@@ -337,7 +342,7 @@ fn expected_events_add_up_to_those_seen() {
         one(5, 1, None, 900),
     ];
     let answer = ask(children, Measure::RelapseFree);
-    let funnel = answer.funnels.iter().find(|funnel| funnel.by == By::Clinician).unwrap();
+    let funnel = answer.funnels.iter().find(|funnel| funnel.by == GroupBy::Clinician).unwrap();
     // Hazards 1/5 at 100 and 1/3 at 300. First: 1/5 + 1/5 = 2/5 expected, 1 seen; second: three feet at
     // 1/5 + 1/3 = 8/5 expected, 1 seen.
     let sizes: Vec<f64> = funnel.points.iter().map(|point| point.size).collect();
@@ -347,7 +352,7 @@ fn expected_events_add_up_to_those_seen() {
     near(funnel.points[1].value, 5.0 / 8.0);
 }
 
-/// Ten feet all braced by day 60: nobody is left to watch at 182 days, and all is known.
+/// Ten feet all braced by day 60: nobody is under observation at 182 days, and every outcome is known.
 #[test]
 fn a_share_is_read_where_it_has_ended_for_nearly_all() {
     let children = (0..10).map(|n| braced(n, [Some(treated(Side::Right, 0, 60, true)), None], 400)).collect();

@@ -1,45 +1,45 @@
-//! Cohorts of known outcome: drop-out by both definitions against what families truly did, and what a gap
-//! hides.
+//! Cohorts with a known outcome: drop-out by both definitions compared with what families really did, and
+//! the events hidden by a gap.
 
 use crate::{
     families::{Family, Habits, OBEDIENT, families},
     rows::{basis, on},
 };
-use audit::{Answer, Clinic, Depth, Figure, Measure, Selection};
+use audit::{ClinicHistory, DetailLevel, Figure, Measure, MeasureResult, Selection};
 use record::Day;
 use std::fmt::Write as _;
 
 const YEAR: i32 = 365;
 /// The last family began on day 1,095: everyone is followed for more than five years.
 const AS_OF: i32 = 3_200;
-/// Leaving at which 44 % have left after four years: −ln 0.56/4 a year.
+/// Rate at which 44 % have left after four years: −ln 0.56/4 a year.
 const LEAVE: f64 = 0.145;
 const LEAVING: Habits = Habits { leave: LEAVE, ..OBEDIENT };
 const COMING_BACK: Habits = Habits { leave: 0.10, stay_away: 0.35, relapse: [0.03, 0.6] };
 
-fn clinic(families: &[Family], as_of: Day) -> Clinic {
-    let mut clinic = Clinic::new(basis(as_of));
+fn clinic(families: &[Family], as_of: Day) -> ClinicHistory {
+    let mut clinic = ClinicHistory::new(basis(as_of));
     families.iter().for_each(|one| clinic.add(one.child, &one.entries));
     clinic
 }
 
-fn ask(clinic: &Clinic, measure: Measure) -> Answer {
-    Answer::of(clinic, &Selection::default(), measure, Depth::Overview)
+fn ask(clinic: &ClinicHistory, measure: Measure) -> MeasureResult {
+    MeasureResult::of(clinic, &Selection::default(), measure, DetailLevel::Overview)
 }
 
-/// The share on the curve of the event after so many years; `None` where it is not read.
-fn after(answer: &Answer, years: i32) -> Option<f64> {
+/// The share on the curve of the event after this many years; `None` if it is not given.
+fn after(answer: &MeasureResult, years: i32) -> Option<f64> {
     let label = if years == 1 { "at 1 year".to_owned() } else { format!("at {years} years") };
     answer.figures.iter().find(|figure: &&Figure| figure.label == label).map(|figure| figure.value)
 }
 
-/// The true share that has left after so many days, of families that could still have been in treatment.
+/// The true share that has left after this many days, of families that could still have been in treatment.
 fn truly_left(families: &[Family], days: i32) -> f64 {
     let left = families.iter().filter(|one| one.left.is_some_and(|day| day - one.first_cast <= days));
     left.count() as f64 / families.len() as f64
 }
 
-/// The same where some are not followed so long: the product limit by days, from the definition.
+/// The same if some are not followed for that long: the product limit by days, from the definition.
 fn truly_left_of_followed(families: &[Family], as_of: Day, days: i32) -> f64 {
     let time = |one: &Family| one.left.unwrap_or(as_of).min(as_of) - one.first_cast;
     let left = |one: &Family| one.left.is_some_and(|day| day <= as_of);
@@ -51,9 +51,9 @@ fn truly_left_of_followed(families: &[Family], as_of: Day, days: i32) -> f64 {
     1.0 - stays
 }
 
-/// Nobody who keeps every review of the plan has dropped out, at any time, on any day asked.
+/// No family that comes to every planned review has dropped out, at any time, on any as-of day.
 #[test]
-fn families_that_keep_every_review_never_drop_out() {
+fn families_that_come_to_every_review_never_drop_out() {
     let all = families(60, 11, on(AS_OF), OBEDIENT);
     for as_of in (400..=AS_OF).step_by(97) {
         let clinic = clinic(&all, on(as_of));
@@ -66,11 +66,11 @@ fn families_that_keep_every_review_never_drop_out() {
     assert!(after(&ask(&clinic, Measure::DropOutPublished), 4).unwrap() > 0.8);
 }
 
-/// Of 600 families the estimate is laid beside what they truly did, so that chance in the drawing plays no
-/// part. A family that left between two reviews is counted in the middle of the two. Of a review every four
-/// months the error in time is at most 2 months, every six months 3, either way: at a rate of 0.145 a year
-/// at most 0.145 · 0.75 · 2/12 = 0.018 at two years and 0.145 · 0.56 · 3/12 = 0.020 at four, were all to
-/// err to one side; and a family that left in the days of grace is counted up to 28 days early, 0.008.
+/// For 600 families the estimate is compared with what they really did, so that chance in the simulation
+/// plays no part. A family that left between two reviews is counted midway. With a review every four months
+/// the error in time is at most 2 months, every six months 3, in either direction: at a rate of 0.145 a year
+/// at most 0.145 · 0.75 · 2/12 = 0.018 at two years and 0.145 · 0.56 · 3/12 = 0.020 at four, if all erred
+/// in the same direction; and a family that left in the days of grace is counted up to 28 days early, 0.008.
 #[test]
 fn the_share_that_truly_left_is_found() {
     let all = families(600, 12, on(AS_OF), LEAVING);
@@ -82,8 +82,8 @@ fn the_share_that_truly_left_is_found() {
     }
 }
 
-/// The same a little more than two years after the last began: nobody who may still come counts as lost,
-/// and nobody's recent time counts as stayed.
+/// The same a little more than two years after the last began: a family that may still come does not count
+/// as lost, and recent time does not count as stayed.
 #[test]
 fn the_share_is_found_where_many_are_not_followed_to_the_end() {
     let as_of = on(1_900);
@@ -98,7 +98,7 @@ fn the_share_is_found_where_many_are_not_followed_to_the_end() {
     }
 }
 
-/// Every relapse and second tenotomy that is written counts, whatever gap came before it.
+/// Every recorded relapse and second tenotomy counts, whatever gap came before it.
 #[test]
 fn what_is_found_after_a_gap_counts() {
     let all = families(500, 14, on(AS_OF), COMING_BACK);
@@ -119,29 +119,29 @@ fn what_is_found_after_a_gap_counts() {
     }
 }
 
-/// Relapses and second tenotomies noted after a gap that the published definition calls a drop-out: where
-/// such a gap excludes what comes later, these vanish.
-fn hidden(clinic: &Clinic) -> (usize, usize) {
-    let after_gap = |day: audit::When, child: &audit::ChildHistory| {
+/// Relapses and second tenotomies recorded after a gap that the published definition calls a drop-out: if
+/// such a gap excluded later events, these would vanish.
+fn hidden(clinic: &ClinicHistory) -> (usize, usize) {
+    let after_gap = |day: audit::OptionalDay, child: &audit::ChildHistory| {
         child.gap.zip(day.day()).is_some_and(|(gap, day)| gap.on < day)
     };
-    let count = |of: fn(&audit::FootHistory) -> audit::When| {
+    let count = |of: fn(&audit::FootHistory) -> audit::OptionalDay| {
         let feet = clinic.children.iter().flat_map(|child| child.feet().map(move |foot| (child, foot)));
         feet.filter(|(child, foot)| after_gap(of(foot), child)).count()
     };
     (count(|foot| foot.relapse), count(|foot| foot.second_tenotomy))
 }
 
-/// The table of the manual: four cohorts, what families truly did and what each definition says.
+/// The table of the manual: four cohorts, what families really did and the result of each definition.
 fn table() -> String {
     let mut text = String::from(
-        "| families | truly left after 1, 2, 4 years | drop-out by the planned interval | by the published definition | relapses written | counted | second tenotomies written | counted |\n|---|---|---|---|---|---|---|---|\n",
+        "| families | really left after 1, 2, 4 years | drop-out by the planned interval | by the published definition | relapses recorded | counted | second tenotomies recorded | counted |\n|---|---|---|---|---|---|---|---|\n",
     );
     let three = |of: &dyn Fn(i32) -> f64| [1, 2, 4].map(|years| format!("{:.2}", of(years))).join(", ");
     let cohorts = [
-        ("600 that keep every review", 21, OBEDIENT),
-        ("600 of whom 14.5 in 100 leave a year, the rest keep every review", 22, LEAVING),
-        ("600 of whom 10 in 100 leave a year and 35 in 100 once stay away and come back", 23, COMING_BACK),
+        ("600 that come to every review", 21, OBEDIENT),
+        ("600 of whom 14.5 in 100 leave each year; the rest come to every review", 22, LEAVING),
+        ("600 of whom 10 in 100 leave each year and 35 in 100 stay away once and come back", 23, COMING_BACK),
     ];
     for (name, seed, habits) in cohorts {
         let all = families(600, seed, on(AS_OF), habits);
@@ -153,8 +153,8 @@ fn table() -> String {
         let events = |measure| ask(&clinic, measure).counted.events.unwrap_or(0);
         let written = |of: fn(&Family) -> bool| all.iter().filter(|one| of(one)).count();
         let hidden = hidden(&clinic);
-        let beside = |counted: usize, hidden: usize| {
-            format!("{counted} ({} where a published drop-out excludes what follows)", counted - hidden)
+        let compared = |counted: usize, hidden: usize| {
+            format!("{counted} ({} if a published drop-out excluded later events)", counted - hidden)
         };
         let _ = writeln!(
             text,
@@ -163,22 +163,22 @@ fn table() -> String {
             line(Measure::DropOut),
             line(Measure::DropOutPublished),
             written(|one| one.relapse.is_some()),
-            beside(events(Measure::Relapse), hidden.0),
+            compared(events(Measure::Relapse), hidden.0),
             written(|one| one.second_tenotomy.is_some()),
-            beside(events(Measure::SecondTenotomy), hidden.1),
+            compared(events(Measure::SecondTenotomy), hidden.1),
         );
     }
     text
 }
 
-/// `PRINT_DEFINITIONS=1` prints the table to be put there.
+/// `PRINT_DEFINITIONS=1` prints the table for the manual.
 #[test]
-fn the_manual_holds_the_measured_table() {
+fn the_manual_contains_the_measured_table() {
     let table = table();
     if std::env::var_os("PRINT_DEFINITIONS").is_some() {
         println!("{table}");
     }
     let manual =
         std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/../../docs/results.md")).unwrap();
-    assert!(manual.contains(&table), "docs/results.md does not hold this table:\n{table}");
+    assert!(manual.contains(&table), "docs/results.md does not contain this table:\n{table}");
 }

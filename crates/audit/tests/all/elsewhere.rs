@@ -1,10 +1,14 @@
-//! Feet that came in a brace or were treated before: when they count, from when, and what is not guessed.
+//! Feet that arrived in a brace or were treated before: whether and from when they count, and what is not
+//! guessed.
 
 use crate::{
     rows::{Log, child, clinic, foot, id, on},
     simulated::Chance,
 };
-use audit::{Answer, BraceBegan, Cases, ChildHistory, Depth, FootHistory, Measure, Reason, Selection, When};
+use audit::{
+    BraceBegan, Cases, ChildHistory, DetailLevel, ExclusionReason, FootHistory, Measure, MeasureResult,
+    OptionalDay, Selection,
+};
 use proptest::prelude::*;
 use record::{
     Assessment, Brace, BraceFitted, CastApplied, Day, Diagnosis, Discharge, DischargeReason, HalfPoint,
@@ -13,12 +17,12 @@ use record::{
 
 const AS_OF: i32 = 3_000;
 
-fn ask(children: Vec<ChildHistory>, measure: Measure) -> Answer {
-    Answer::of(&clinic(on(AS_OF), children), &Selection::default(), measure, Depth::Whole)
+fn ask(children: Vec<ChildHistory>, measure: Measure) -> MeasureResult {
+    MeasureResult::of(&clinic(on(AS_OF), children), &Selection::default(), measure, DetailLevel::Full)
 }
 
-/// A foot braced elsewhere on day 0, known here from `enter` on (0: braced here), that ends after so many
-/// days from the brace.
+/// A foot braced elsewhere on day 0, known here from `enter` on (0: braced here), that ends this many
+/// days after the brace.
 fn one(number: u128, enter: i32, relapse: Option<i32>, seen: i32) -> ChildHistory {
     let began = if enter > 0 { BraceBegan::Elsewhere } else { BraceBegan::Here };
     let foot = FootHistory {
@@ -39,7 +43,7 @@ fn one(number: u128, enter: i32, relapse: Option<i32>, seen: i32) -> ChildHistor
 /// 250, 250 and 500: relapse at 300; relapse at 300; seen to 700; relapse at 600.
 /// At 100 two are at risk (those braced here): 1/2. At 300 four (one here, the three that entered at 150 and
 /// 250), two relapse: 1/2 · 2/4 = 1/4. At 600 three (one here, one from 250, one from 500): 1/4 · 2/3 = 1/6.
-/// Were their time zero the arrival, six would be at risk of the first relapse.
+/// If their time zero were the arrival, six would be at risk of the first relapse.
 #[test]
 fn late_entry_of_six_feet_by_hand() {
     let rows = || {
@@ -59,7 +63,7 @@ fn late_entry_of_six_feet_by_hand() {
         let step = curve.at(days).unwrap();
         assert!((step.share - share).abs() < 1e-12 && step.at_risk == at_risk, "{days}: {step:?}");
     }
-    // With no drop-out the incidence is one less that share. Who is free stays watched until the as-of day,
+    // With no drop-out the incidence is one minus that share. Feet free of relapse stay under observation until the as-of day,
     // but the foot seen to 700 was at risk at 600 already.
     let answer = ask(rows(), Measure::Relapse);
     let step = |days: f64| answer.curves[0].at(days).unwrap().share;
@@ -91,7 +95,7 @@ proptest! {
             .map(|(enter, late, end, event)| (if *late { *enter } else { 0 }, event.then_some(*end), *end))
             .collect();
         let children = rows.iter().enumerate().map(|(n, row)| one(n as u128, row.0, row.1, row.2)).collect();
-        // Whoever ended by the day of entry was never at risk here.
+        // A foot that ended by the day of entry was never at risk here.
         let rows: Vec<_> = rows.into_iter().filter(|row| row.0 == 0 || row.2 > row.0).collect();
         let answer = ask(children, Measure::RelapseFree);
         prop_assert_eq!(answer.counted.n, rows.len());
@@ -137,7 +141,7 @@ fn registered(day: Day) -> Log {
     )
 }
 
-fn told(text: &str) -> Diagnosis {
+fn treated_elsewhere(text: &str) -> Diagnosis {
     Diagnosis { side: Side::Right, nature: None, complex: None, earlier_treatment: Some(text.to_owned()) }
 }
 
@@ -156,9 +160,10 @@ fn cases(log: &Log, measure: Measure) -> Cases {
     Cases::of(&clinic, &Selection::default(), measure)
 }
 
-fn left_out(log: &Log, measure: Measure) -> Option<Reason> {
+fn left_out(log: &Log, measure: Measure) -> Option<ExclusionReason> {
     let cases = cases(log, measure);
-    let reason = Reason::ALL.into_iter().zip(cases.left_out).find(|(_, n)| *n > 0).map(|(reason, _)| reason);
+    let reason =
+        ExclusionReason::ALL.into_iter().zip(cases.left_out).find(|(_, n)| *n > 0).map(|(reason, _)| reason);
     assert_eq!(cases.cases.is_empty(), reason.is_some(), "in it, or left out and counted");
     reason
 }
@@ -168,7 +173,7 @@ fn left_out(log: &Log, measure: Measure) -> Option<Reason> {
 #[test]
 fn a_foot_whose_first_brace_is_written_enters_late() {
     let log = registered(on(0))
-        .write(on(0), told("Casts and a brace in another town."))
+        .write(on(0), treated_elsewhere("Casts and a brace in another town."))
         .write(on(-200), fitted())
         .write(on(300), RelapseNoted { side: Side::Right, grade: None, note: None });
     let row = log.row(on(AS_OF)).feet[0].unwrap();
@@ -179,38 +184,41 @@ fn a_foot_whose_first_brace_is_written_enters_late() {
     // By age, 400 days old on day 0: from 400 to 700 days.
     let case = cases(&log, Measure::RelapseFreeAge).cases[0];
     assert_eq!((case.enter, case.time, case.cause), (400, 700, 1));
-    // A relapse before it came was none of this clinic's to find.
+    // A relapse before the arrival could not be found by this clinic.
     let before = registered(on(0))
-        .write(on(-200), told("Casts and a brace in another town."))
+        .write(on(-200), treated_elsewhere("Casts and a brace in another town."))
         .write(on(-200), fitted())
         .write(on(-100), RelapseNoted { side: Side::Right, grade: None, note: None });
-    assert_eq!(left_out(&before, Measure::RelapseFree), Some(Reason::OverBefore));
+    assert_eq!(left_out(&before, Measure::RelapseFree), Some(ExclusionReason::OverBefore));
 }
 
-/// Fitted here at the first visit, after treatment elsewhere: since when it has had a brace nobody wrote.
+/// Fitted here at the first visit, after treatment elsewhere: since when it has had a brace is not recorded.
 #[test]
 fn a_foot_that_came_in_a_brace_without_its_day_is_left_out() {
-    let came =
-        || registered(on(0)).write(on(0), told("In a brace since last spring.")).write(on(0), fitted());
+    let came = || {
+        registered(on(0))
+            .write(on(0), treated_elsewhere("In a brace since last spring."))
+            .write(on(0), fitted())
+    };
     for measure in [Measure::RelapseFree, Measure::Relapse, Measure::TendonTransfer, Measure::BraceTolerance]
     {
-        assert_eq!(left_out(&came(), measure), Some(Reason::BraceDayUnknown), "{measure:?}");
+        assert_eq!(left_out(&came(), measure), Some(ExclusionReason::BraceDayUnknown), "{measure:?}");
     }
-    // Its age is known all the same.
+    // Its age is still known.
     let relapsed = came().write(on(300), RelapseNoted { side: Side::Right, grade: None, note: None });
     let case = cases(&relapsed, Measure::RelapseFreeAge).cases[0];
     assert_eq!((case.enter, case.time, case.cause), (400, 700, 1));
-    // Seen before without a brace, and no earlier treatment written: braced here, the casts not written.
+    // Seen before without a brace, and no earlier treatment recorded: braced here, the casts not recorded.
     let here = registered(on(0)).write(on(0), scored()).write(on(60), fitted()).write(on(400), scored());
     let row = here.row(on(AS_OF)).feet[0].unwrap();
     assert_eq!((row.brace, row.brace_began), (on(60).into(), BraceBegan::Here));
 }
 
-/// Came in a brace, cast again here on day 100, braced again on day 160: corrected after 60 days.
+/// Arrived in a brace, cast again here on day 100, braced again on day 160: corrected after 60 days.
 #[test]
 fn a_foot_cast_again_after_treatment_elsewhere_is_corrected_when_it_is_braced_again() {
     let log = registered(on(0))
-        .write(on(0), told("Brace in another town."))
+        .write(on(0), treated_elsewhere("Brace in another town."))
         .write(on(0), fitted())
         .write(on(100), CastApplied::on(Side::Right))
         .write(on(107), CastApplied::on(Side::Right))
@@ -218,7 +226,7 @@ fn a_foot_cast_again_after_treatment_elsewhere_is_corrected_when_it_is_braced_ag
     let case = cases(&log, Measure::Correction).cases[0];
     assert_eq!((case.time, case.cause), (60, 1));
     for measure in [Measure::Casts, Measure::DaysCasting, Measure::Tenotomy] {
-        assert_eq!(left_out(&log, measure), Some(Reason::TreatedBefore), "{measure:?}");
+        assert_eq!(left_out(&log, measure), Some(ExclusionReason::TreatedBefore), "{measure:?}");
     }
     // Still in casts it is not corrected yet.
     let row = log.row(on(120));
@@ -230,16 +238,19 @@ fn a_foot_cast_again_after_treatment_elsewhere_is_corrected_when_it_is_braced_ag
 fn a_wait_without_a_referral_is_not_known() {
     let cast = |log: Log| log.write(on(20), CastApplied::on(Side::Right));
     let referral = || Referral { from: None, reason: None };
-    assert_eq!(left_out(&cast(registered(on(20))), Measure::WaitFirstCast), Some(Reason::NoReferral));
+    assert_eq!(
+        left_out(&cast(registered(on(20))), Measure::WaitFirstCast),
+        Some(ExclusionReason::NoReferral)
+    );
     let referred = cast(registered(on(20)).write(on(5), referral()));
     assert_eq!(cases(&referred, Measure::WaitFirstCast).cases[0].value, 15.0);
-    // A referral after the first cast says nothing of the wait for it.
+    // A referral after the first cast does not show the wait for it.
     let later = cast(registered(on(20))).write(on(400), referral());
-    assert_eq!(left_out(&later, Measure::WaitFirstCast), Some(Reason::NoReferral));
+    assert_eq!(left_out(&later, Measure::WaitFirstCast), Some(ExclusionReason::NoReferral));
 }
 
-/// Discharged on day 500: watched until then, and a relapse with which the child came back later is counted
-/// separately, because of those who were well nobody came to say so.
+/// Discharged on day 500: observed until then. A relapse with which the child came back later is counted
+/// separately, because children who stayed well did not come back to show it.
 #[test]
 fn observation_ends_at_discharge() {
     let log = registered(on(0))
@@ -265,9 +276,9 @@ fn observation_ends_at_discharge() {
     assert_eq!(cases(&log, Measure::BraceTolerance).cases[0].cause, 0, "a discharge is not intolerance");
 }
 
-/// Nobody wrote how the brace was tolerated: not recorded, in the whole and in each class.
+/// How the brace was tolerated is recorded for nobody: not recorded, overall and in each class.
 #[test]
-fn tolerance_is_not_recorded_where_nobody_writes_it() {
+fn tolerance_without_any_record_is_shown_as_not_recorded() {
     let braced = |n: i32| {
         let log = registered(on(0)).write(on(n), CastApplied::on(Side::Right)).write(on(n + 60), fitted());
         log.write(on(900 + n), scored())
@@ -281,7 +292,7 @@ fn tolerance_is_not_recorded_where_nobody_writes_it() {
     assert!(answer.figures.is_empty() && answer.curves.is_empty() && answer.chart.is_none());
     assert!(answer.why_none.unwrap().starts_with("Not recorded"));
     assert_eq!((answer.counted.n, answer.counted.events, answer.recorded), (10, None, Some(0)));
-    // One report of hours, or one word that it is not tolerated, and the clinic writes it.
+    // One report of hours, or one record that it is not tolerated, shows that the clinic records it.
     let reported =
         WearReported { from: on(80), to: on(100), hours_per_day: 20.0, days_without: None, reason: None };
     let not_tolerated = Problem {
@@ -300,18 +311,18 @@ fn tolerance_is_not_recorded_where_nobody_writes_it() {
     let answer = ask(children, Measure::BraceTolerance);
     assert_eq!((answer.counted.events, answer.recorded), (Some(1), Some(2)));
     assert!((answer.figures[0].value - 0.9).abs() < 1e-12);
-    let sites = &answer.by.iter().find(|one| one.by == audit::By::Site).unwrap().groups;
+    let sites = &answer.by.iter().find(|one| one.by == audit::GroupBy::Site).unwrap().groups;
     let of = |code| sites.iter().find(|group| group.code == code).unwrap();
     assert!(of(0).recorded && of(0).figure.is_some());
-    assert!(!of(1).recorded && of(1).figure.is_none(), "at that site nobody wrote it");
+    assert!(!of(1).recorded && of(1).figure.is_none(), "at that site it is not recorded");
 }
 
-/// A brace that ended with the child's death was not given up.
+/// A brace that ended with the child's death was not stopped for intolerance.
 #[test]
 fn death_is_not_intolerance() {
     let log = registered(on(0))
         .write(on(0), CastApplied::on(Side::Right))
         .write(on(60), fitted())
         .write(on(200), record::Death { cause: None });
-    assert_eq!(log.row(on(300)).not_tolerated, When::NEVER);
+    assert_eq!(log.row(on(300)).not_tolerated, OptionalDay::NEVER);
 }

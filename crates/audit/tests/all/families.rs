@@ -1,8 +1,8 @@
-//! Families written down plainly, whose true course is known: an independent generator, of which the
-//! program reads nothing but the entries.
+//! Simulated families whose true course is known: an independent generator, of which the program reads
+//! only the entries.
 //!
-//! A family keeps every visit of the plan in `rows::plan`, at most as late as the days of grace allow, until
-//! the day on which it leaves for good, if it does. Some stay away once and come back.
+//! A family comes to every visit of the plan in `rows::plan`, at most as late as the days of grace allow,
+//! until the day on which it leaves for good, if it does. Some stay away once and come back.
 
 use crate::{
     rows::{id, on},
@@ -14,7 +14,7 @@ use record::{
     Sign, SiteId, TenotomyDone, Timestamp, UserId,
 };
 
-/// What families do, per year or as a share.
+/// The behaviour of families, per year or as a share.
 #[derive(Clone, Copy)]
 pub struct Habits {
     /// Leaving for good, a year.
@@ -25,7 +25,7 @@ pub struct Habits {
     pub relapse: [f64; 2],
 }
 
-/// Families that keep every review.
+/// Families that come to every review.
 pub const OBEDIENT: Habits = Habits { leave: 0.0, stay_away: 0.0, relapse: [0.03, 0.03] };
 
 /// A child with its true course.
@@ -39,7 +39,7 @@ pub struct Family {
     pub second_tenotomy: Option<Day>,
 }
 
-/// Writes down one family until the as-of day.
+/// Writes the entries of one family until the as-of day.
 struct Pen<'a> {
     chance: &'a mut Chance,
     number: u128,

@@ -1,7 +1,7 @@
-//! From a log to its row: what counts from when, and the days on which a drop-out begins.
+//! From a log to its row: what counts, from when, and the days on which a drop-out begins.
 
 use crate::rows::{Log, basis, id, on};
-use audit::{Clinic, Clinician, Field, Read, Stage, When};
+use audit::{CareStage, ClinicHistory, Clinician, ExpectedField, OptionalDay, UnnumberedHistory};
 use record::{
     Assessment, Brace, BraceChange, BraceChanged, BraceFitted, CastApplied, ChildId, Death, HalfPoint,
     Halves, OtherSurgery, Pirani, Problem, ProblemKind, Procedure, Regime, Registration, RelapseNoted, Side,
@@ -43,8 +43,8 @@ fn treated() -> Log {
 
 #[test]
 fn the_days_of_a_foot() {
-    let mut clinic = Clinic::new(basis(on(100)));
-    let read = Read::of(ChildId::new(id(1)), &treated().entries, &basis(on(100))).unwrap();
+    let mut clinic = ClinicHistory::new(basis(on(100)));
+    let read = UnnumberedHistory::of(ChildId::new(id(1)), &treated().entries, &basis(on(100))).unwrap();
     let row = clinic.row(read);
     let foot = row.feet[0].unwrap();
     assert_eq!(row.feet[1], None);
@@ -54,13 +54,13 @@ fn the_days_of_a_foot() {
     assert_eq!(foot.first_total, Some(Halves(12)));
     assert_eq!(clinic.clinicians, [Clinician::Named("Nils Grau".into())]);
     assert_eq!((row.born, row.known_from, row.brace), (on(-10).into(), on(0).into(), on(40).into()));
-    assert_eq!((foot.relapse, foot.tendon_transfer), (When::NEVER, When::NEVER));
+    assert_eq!((foot.relapse, foot.tendon_transfer), (OptionalDay::NEVER, OptionalDay::NEVER));
 }
 
 #[test]
 fn what_counts_as_a_return_after_the_brace() {
     let relapse = |log: Log| log.row(on(900)).feet[0].unwrap().relapse;
-    assert_eq!(relapse(treated()), When::NEVER);
+    assert_eq!(relapse(treated()), OptionalDay::NEVER);
     let noted = RelapseNoted { side: Side::Right, grade: None, note: None };
     assert_eq!(relapse(treated().write(on(300), noted.clone())), on(300).into());
     assert_eq!(
@@ -71,11 +71,11 @@ fn what_counts_as_a_return_after_the_brace() {
     let row = treated().write(on(500), surgery).row(on(900)).feet[0].unwrap();
     assert_eq!(
         (row.relapse, row.tendon_transfer, row.release),
-        (on(500).into(), on(500).into(), When::NEVER)
+        (on(500).into(), on(500).into(), OptionalDay::NEVER)
     );
 }
 
-/// In casts 21 days without a visit are none, 22 are: the last visit on day 12, so day 34.
+/// In casts 21 days without a visit are no drop-out, 22 are one: the last visit on day 12, so day 34.
 #[test]
 fn a_drop_out_in_casts_begins_on_the_22nd_day() {
     let casts = || {
@@ -83,9 +83,9 @@ fn a_drop_out_in_casts_begins_on_the_22nd_day() {
     };
     assert_eq!(casts().row(on(33)).gap, None);
     let gap = casts().row(on(34)).gap.unwrap();
-    assert_eq!((gap.on, gap.stage, gap.came_back), (on(34), Stage::Casting, false));
+    assert_eq!((gap.on, gap.stage, gap.came_back), (on(34), CareStage::Casting, false));
     assert_eq!(casts().row(on(33)).changes_on, on(34).into(), "the row says when it changes by itself");
-    // Seen on day 33: none. Seen on day 34: a drop-out who came back.
+    // Seen on day 33: no drop-out. Seen on day 34: a drop-out that came back.
     assert_eq!(casts().write(on(33), CastApplied::on(Side::Right)).row(on(33)).gap, None);
     let back = casts().write(on(34), CastApplied::on(Side::Right)).row(on(40)).gap.unwrap();
     assert_eq!((back.on, back.came_back), (on(34), true));
@@ -103,10 +103,10 @@ fn a_drop_out_around_the_tenotomy_and_in_the_brace() {
             .write(on(19), CastApplied::on(Side::Right))
     };
     assert_eq!(cut().row(on(47)).gap, None);
-    assert_eq!(cut().row(on(48)).gap.unwrap().stage, Stage::Tenotomy);
+    assert_eq!(cut().row(on(48)).gap.unwrap().stage, CareStage::Tenotomy);
     assert_eq!(treated().row(on(223)).gap, None);
     let gap = treated().row(on(224)).gap.unwrap();
-    assert_eq!((gap.on, gap.stage), (on(224), Stage::Bracing));
+    assert_eq!((gap.on, gap.stage), (on(224), CareStage::Bracing));
     // After bracing has stopped no rule applies.
     let stopped = BraceChanged {
         change: BraceChange::Stopped,
@@ -128,12 +128,12 @@ fn a_drop_out_around_the_tenotomy_and_in_the_brace() {
 }
 
 #[test]
-fn what_was_true_on_a_past_day() {
+fn what_was_known_on_a_past_day() {
     let log = treated().write(on(300), RelapseNoted { side: Side::Right, grade: None, note: None });
     let before = log.row(on(39));
-    assert_eq!((before.brace, before.feet[0].unwrap().brace), (When::NEVER, When::NEVER));
+    assert_eq!((before.brace, before.feet[0].unwrap().brace), (OptionalDay::NEVER, OptionalDay::NEVER));
     assert_eq!(before.changes_on, on(40).into());
-    assert_eq!(log.row(on(299)).feet[0].unwrap().relapse, When::NEVER);
+    assert_eq!(log.row(on(299)).feet[0].unwrap().relapse, OptionalDay::NEVER);
     assert_eq!(log.row(on(300)).feet[0].unwrap().relapse, on(300).into());
 }
 
@@ -173,15 +173,15 @@ fn wear_falls_into_quarters_of_bracing() {
 }
 
 #[test]
-fn fields_are_asked_when_they_should_be_there() {
-    let bit = |field: Field| 1 << Field::ALL.iter().position(|one| *one == field).unwrap();
+fn fields_are_expected_when_they_should_be_recorded() {
+    let bit = |field: ExpectedField| 1 << ExpectedField::ALL.iter().position(|one| *one == field).unwrap();
     let foot = registered().write(on(5), CastApplied::on(Side::Right)).row(on(10)).feet[0].unwrap();
-    assert_ne!(foot.asked & bit(Field::FirstScore), 0);
-    assert_eq!(foot.written & bit(Field::FirstScore), 0, "cast without a score");
-    assert_eq!(foot.asked & bit(Field::Hours), 0, "no brace yet");
-    assert_ne!(foot.written & bit(Field::Born), 0);
+    assert_ne!(foot.expected & bit(ExpectedField::FirstScore), 0);
+    assert_eq!(foot.recorded & bit(ExpectedField::FirstScore), 0, "cast without a score");
+    assert_eq!(foot.expected & bit(ExpectedField::Hours), 0, "no brace yet");
+    assert_ne!(foot.recorded & bit(ExpectedField::Born), 0);
     let braced = treated().row(on(100)).feet[0].unwrap();
-    assert_ne!(braced.written & bit(Field::FirstScore), 0);
-    assert_ne!(braced.asked & bit(Field::Hours), 0);
-    assert_eq!(braced.written & bit(Field::Hours), 0);
+    assert_ne!(braced.recorded & bit(ExpectedField::FirstScore), 0);
+    assert_ne!(braced.expected & bit(ExpectedField::Hours), 0);
+    assert_eq!(braced.recorded & bit(ExpectedField::Hours), 0);
 }

@@ -1,17 +1,17 @@
-//! Agreement of raters: worked by hand, and what two feet of one child may not do.
+//! Agreement of raters: calculated by hand, and the effect of two feet of one child.
 
 use crate::rows::{basis, on};
 use audit::{
-    Clinic, ClinicAgreement, Clinician, ScoredTwice,
-    raters::{Agreement, Item, Scored, TwoScores},
+    ClinicAgreement, ClinicHistory, Clinician, ScoredTwice,
+    raters::{Item, RaterAgreement, RaterScore, TwoScores},
 };
 use record::{Side, UserId};
 use uuid::Uuid;
 
 const ROUNDING: f64 = 1e-12;
 
-fn scored(sign: u8, total: u8) -> Scored {
-    Scored { signs: [Some(sign), None, None, None, None, None], total: Some(total), dimeglio: None }
+fn scored(sign: u8, total: u8) -> RaterScore {
+    RaterScore { signs: [Some(sign), None, None, None, None, None], total: Some(total), dimeglio: None }
 }
 
 fn pair(child: u32, day: i32, raters: [u16; 2], signs: [u8; 2], totals: [u8; 2]) -> TwoScores {
@@ -23,13 +23,13 @@ fn pair(child: u32, day: i32, raters: [u16; 2], signs: [u8; 2], totals: [u8; 2])
     }
 }
 
-fn item(agreement: &Agreement, item: Item) -> audit::raters::ItemAgreement {
+fn item(agreement: &RaterAgreement, item: Item) -> audit::raters::ItemAgreement {
     agreement.items.iter().find(|one| one.item == item).unwrap().clone()
 }
 
 /// Signs (0,0) (0,1) (1,1) (2,2): the same in 3 of 4. Shares of the first 1/2, 1/4, 1/4, of the second
 /// 1/4, 1/2, 1/4: by chance 1/8 + 1/8 + 1/16 = 5/16. Kappa (3/4 − 5/16)/(11/16) = 7/11.
-/// Weighted linearly a step apart counts one half: seen 7/8; by chance
+/// With linear weights a difference of one step counts one half: observed 7/8; by chance
 /// 1 − [½(p01 + p10 + p12 + p21) + (p02 + p20)] with p01 1/4, p10 1/16, p12 1/16, p21 1/8, p02 1/8,
 /// p20 1/16: 1 − (1/4 + 3/16) = 9/16. Kappa (7/8 − 9/16)/(7/16) = 5/7.
 #[test]
@@ -40,7 +40,7 @@ fn kappa_of_a_sign_by_hand() {
         pair(3, 0, [0, 1], [1, 1], [8, 8]),
         pair(4, 0, [0, 1], [2, 2], [10, 11]),
     ];
-    let agreement = Agreement::of(&pairs, on(10));
+    let agreement = RaterAgreement::of(&pairs, on(10));
     let sign = item(&agreement, Item::LateralBorder);
     assert_eq!((sign.n, sign.children), (4, 4));
     assert!((sign.same.unwrap() - 0.75).abs() < ROUNDING);
@@ -73,7 +73,8 @@ fn many(double: bool) -> Vec<TwoScores> {
 
 #[test]
 fn a_second_foot_like_the_first_adds_no_certainty() {
-    let (single, double) = (Agreement::of(&many(false), on(100)), Agreement::of(&many(true), on(100)));
+    let (single, double) =
+        (RaterAgreement::of(&many(false), on(100)), RaterAgreement::of(&many(true), on(100)));
     for (one, two) in single.items.iter().zip(&double.items) {
         assert_eq!(two.n, 2 * one.n);
         if let (Some(one), Some(two)) = (one.kappa, two.kappa) {
@@ -85,13 +86,13 @@ fn a_second_foot_like_the_first_adds_no_certainty() {
 }
 
 #[test]
-fn who_drifts_is_told_and_who_does_not_is_not() {
-    // Rater 0 gives what 1 gives until day 400, then one point more in three of four.
+fn drift_is_reported_for_the_rater_who_drifts_only() {
+    // Rater 0 gives the same score as rater 1 until day 400, then one point more in three of four feet.
     let steady = (0..80).map(|n| pair(n, n as i32 * 5, [0, 1], [0, 0], [6 + (n % 2) as u8, 6]));
     let moved =
         (100..180).map(|n| pair(n, 400 + n as i32, [0, 1], [0, 0], [if n % 4 == 0 { 6 } else { 8 }, 6]));
     let all: Vec<TwoScores> = steady.clone().chain(moved).collect();
-    let line = |pairs: &[TwoScores], as_of: i32| Agreement::of(pairs, on(as_of)).raters[0].clone();
+    let line = |pairs: &[TwoScores], as_of: i32| RaterAgreement::of(pairs, on(as_of)).raters[0].clone();
     let drifted = line(&all, 400 + 365);
     assert!(drifted.sentence.ends_with("more than chance explains."), "{}", drifted.sentence);
     assert!(!drifted.sentence.contains("no more"), "{}", drifted.sentence);
@@ -100,7 +101,7 @@ fn who_drifts_is_told_and_who_does_not_is_not() {
     // Differences 0 and ½ in turn: bias 1/4 over 80 feet of 80 children.
     assert!((same.bias.value - 0.25).abs() < ROUNDING);
     let few = line(&all[..3], 500);
-    assert!(few.sentence.starts_with("Too few to say"), "{}", few.sentence);
+    assert!(few.sentence.starts_with("Too few scores to show"), "{}", few.sentence);
 }
 
 /// sd of differences 0 and ½ in turn is ½·√(80/79)/2…: n = 2 (1.96 + 0.8416)² (sd/½)², rounded up.
@@ -108,24 +109,24 @@ fn who_drifts_is_told_and_who_does_not_is_not() {
 fn how_many_pairs_are_needed() {
     let pairs: Vec<TwoScores> =
         (0..80).map(|n| pair(n, n as i32, [0, 1], [0, 0], [6 + (n % 2) as u8, 6])).collect();
-    let line = &Agreement::of(&pairs, on(100)).raters[0];
+    let line = &RaterAgreement::of(&pairs, on(100)).raters[0];
     let variance: f64 = 80.0 * 0.0625 / 79.0;
     assert_eq!(line.needed, (2.0 * 2.8016_f64.powi(2) * variance / 0.25).ceil() as usize);
 }
 
 #[test]
-fn nobody_and_pairs_after_the_day() {
-    let none = Agreement::of(&[], on(0));
+fn no_pairs_and_pairs_after_the_as_of_day() {
+    let none = RaterAgreement::of(&[], on(0));
     assert_eq!((none.n, none.raters.len(), none.items.len()), (0, 0, 10));
     assert!(none.items.iter().all(|item| item.kappa.is_none() && item.why_none.is_some()));
-    let later = Agreement::of(&[pair(1, 50, [0, 1], [0, 0], [1, 1])], on(49));
+    let later = RaterAgreement::of(&[pair(1, 50, [0, 1], [0, 0], [1, 1])], on(49));
     assert_eq!(later.n, 0, "what was scored after the as-of day is not known on it");
 }
 
-/// Limits half as far again as wanted need (3/2)² = 9/4 as many feet: of 60 feet 75 more.
+/// An interval half as wide again as wanted needs (3/2)² = 9/4 as many feet: with 60 feet 75 more.
 #[test]
 fn feet_still_needed_follow_the_square_of_the_width() {
-    let agreement = Agreement::of(&many(false), on(100));
+    let agreement = RaterAgreement::of(&many(false), on(100));
     for item in agreement.items.iter().filter(|item| item.kappa.is_some_and(|kappa| kappa.lower.is_some())) {
         let kappa = item.kappa.unwrap();
         let half = (kappa.upper.unwrap() - kappa.lower.unwrap()) / 2.0;
@@ -134,25 +135,25 @@ fn feet_still_needed_follow_the_square_of_the_width() {
         assert!((needed - (whole - item.n as f64).max(0.0)).abs() < 1.0, "{item:?}");
     }
     assert!(agreement.items.iter().any(|item| item.still_needed.is_some()));
-    let few = Agreement::of(&many(false)[..9], on(100));
+    let few = RaterAgreement::of(&many(false)[..9], on(100));
     assert!(few.items.iter().all(|item| item.still_needed.is_none()), "nine children give no interval");
 }
 
 /// Totals in halves (6, 6) (6, 7) (8, 8) and again (6, 7): means 3, 3¼, 4, differences 0, −½, 0.
 #[test]
-fn differences_stand_at_their_means_with_how_many_feet() {
+fn differences_are_given_by_mean_with_the_number_of_feet() {
     let totals = [(1, [6, 6]), (2, [6, 7]), (3, [8, 8]), (2, [6, 7])];
     let pairs: Vec<TwoScores> =
         totals.iter().map(|(child, totals)| pair(*child, 0, [0, 1], [0, 0], *totals)).collect();
-    let total = item(&Agreement::of(&pairs, on(10)), Item::Total);
+    let total = item(&RaterAgreement::of(&pairs, on(10)), Item::Total);
     let found: Vec<_> =
         total.differences.iter().map(|one| (one.mean, one.difference, one.feet, one.children)).collect();
     assert_eq!(found, [(3.0, 0.0, 1, 1), (3.25, -0.5, 2, 1), (4.0, 0.0, 1, 1)]);
-    assert!(item(&Agreement::of(&pairs, on(10)), Item::LateralBorder).differences.is_empty());
+    assert!(item(&RaterAgreement::of(&pairs, on(10)), Item::LateralBorder).differences.is_empty());
 }
 
-fn clinic(order: impl Iterator<Item = u32>) -> Clinic {
-    let mut clinic = Clinic::new(basis(on(100)));
+fn clinic(order: impl Iterator<Item = u32>) -> ClinicHistory {
+    let mut clinic = ClinicHistory::new(basis(on(100)));
     for n in order {
         let raters = [1_u128, 2 + u128::from(n % 2)]
             .map(|user| clinic.rater(Clinician::User(UserId::new(Uuid::from_u128(user)))));

@@ -1,10 +1,10 @@
-//! The yearly report: what it holds, and that nothing small is in it.
+//! The yearly report: its contents, and that it has no small numbers.
 
 use crate::rows::{child, clinic, foot, on};
 use audit::{ChildHistory, FootHistory, Measure, Selection, report::YearReport};
 use record::Side;
 
-/// Children begun `from` day on, every tenth day, braced after 60 days; every third foot not cut.
+/// Children begun `from` day on, every tenth day, braced after 60 days; every third foot without a tenotomy.
 fn begun(count: i32, from: i32, first: u128) -> Vec<ChildHistory> {
     (0..count)
         .map(|n| {
@@ -29,7 +29,7 @@ fn begun(count: i32, from: i32, first: u128) -> Vec<ChildHistory> {
 }
 
 #[test]
-fn a_year_takes_its_own_for_shares_and_everyone_for_curves() {
+fn a_year_includes_its_own_cases_for_shares_and_everyone_for_curves() {
     // 2021 is days 366 to 730: thirty children begin in 2020, twenty-four in 2021.
     let children = [begun(30, 10, 1), begun(24, 380, 100)].concat();
     let report = YearReport::of(&clinic(on(1_500), children), 2021);
@@ -56,7 +56,7 @@ fn small_numbers_are_not_in_it_at_all() {
 
 /// Twenty-four children begin in 2021, every other one by the second clinician.
 #[test]
-fn a_year_of_one_clinician_holds_that_clinicians_own() {
+fn the_year_of_a_clinician_includes_that_clinicians_cases_only() {
     let mut children = begun(24, 380, 100);
     for (n, child) in children.iter_mut().enumerate() {
         child.feet.iter_mut().flatten().for_each(|foot| foot.clinician = (n % 2) as u16);
@@ -66,6 +66,6 @@ fn a_year_of_one_clinician_holds_that_clinicians_own() {
     assert_eq!(report.begun, Some(12));
     let line = |measure| report.lines.iter().find(|line| line.measure == measure).unwrap();
     assert_eq!(line(Measure::Casts).n, Some(12));
-    // Four of the twelve were not cut: fewer than five, so that the share does not leave.
+    // Four of the twelve had no tenotomy: fewer than five, so the share is withheld.
     assert_eq!(line(Measure::Tenotomy).n, None);
 }

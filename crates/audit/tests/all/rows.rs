@@ -1,8 +1,8 @@
 //! Rows and logs to test with.
 
 use audit::{
-    BraceBegan, ChildHistory, Clinic, FootHistory, KnownBy, PlannedInterval, PlannedIntervals, PlannedReview,
-    ResultsBasis, When,
+    BraceBegan, ChildHistory, ClinicHistory, FootHistory, KnownBy, OptionalDay, PlannedInterval,
+    PlannedIntervals, PlannedReview, ResultsBasis,
 };
 use record::{Body, ChildId, Day, Entry, EntryId, Side, SiteId, Timestamp, UserId};
 use std::sync::Arc;
@@ -12,7 +12,7 @@ pub fn day(text: &str) -> Day {
     text.parse().unwrap()
 }
 
-/// Days from a fixed one, 1 January 2020.
+/// Days after a fixed day, 1 January 2020.
 pub fn on(days: i32) -> Day {
     day("2020-01-01") + days
 }
@@ -58,54 +58,54 @@ pub fn foot(side: Side) -> FootHistory {
         complex: None,
         treated_before: false,
         first_total: None,
-        first_cast: When::NEVER,
+        first_cast: OptionalDay::NEVER,
         correcting_casts: 0,
         casts: 0,
         cast_problems: 0,
-        booked: When::NEVER,
-        tenotomy: When::NEVER,
-        second_tenotomy: When::NEVER,
-        brace: When::NEVER,
+        booked: OptionalDay::NEVER,
+        tenotomy: OptionalDay::NEVER,
+        second_tenotomy: OptionalDay::NEVER,
+        brace: OptionalDay::NEVER,
         brace_began: BraceBegan::Here,
-        braced_again: When::NEVER,
-        relapse: When::NEVER,
-        tendon_transfer: When::NEVER,
-        release: When::NEVER,
-        asked: 0,
-        written: 0,
+        braced_again: OptionalDay::NEVER,
+        relapse: OptionalDay::NEVER,
+        tendon_transfer: OptionalDay::NEVER,
+        release: OptionalDay::NEVER,
+        expected: 0,
+        recorded: 0,
     }
 }
 
 pub fn child(number: u128, feet: [Option<FootHistory>; 2]) -> ChildHistory {
     ChildHistory {
         child: ChildId::new(id(number)),
-        born: When::NEVER,
-        referred: When::NEVER,
-        known_from: When::NEVER,
-        last_seen: When::NEVER,
+        born: OptionalDay::NEVER,
+        referred: OptionalDay::NEVER,
+        known_from: OptionalDay::NEVER,
+        last_seen: OptionalDay::NEVER,
         left: None,
-        over: When::NEVER,
+        over: OptionalDay::NEVER,
         lost: None,
-        settled_until: When::NEVER,
+        settled_until: OptionalDay::NEVER,
         gap: None,
-        brace: When::NEVER,
-        not_tolerated: When::NEVER,
+        brace: OptionalDay::NEVER,
+        not_tolerated: OptionalDay::NEVER,
         tolerance_written: true,
         wear: None,
         pairs: Box::default(),
         unpaired: 0,
-        changes_on: When::NEVER,
+        changes_on: OptionalDay::NEVER,
         feet,
     }
 }
 
-pub fn clinic(as_of: Day, children: Vec<ChildHistory>) -> Clinic {
-    let mut clinic = Clinic::new(basis(as_of));
+pub fn clinic(as_of: Day, children: Vec<ChildHistory>) -> ClinicHistory {
+    let mut clinic = ClinicHistory::new(basis(as_of));
     clinic.children = children;
     clinic
 }
 
-/// A log written line by line.
+/// A log built entry by entry.
 #[derive(Default)]
 pub struct Log {
     pub entries: Vec<Entry>,
@@ -128,7 +128,7 @@ impl Log {
     }
 
     pub fn row(&self, as_of: Day) -> ChildHistory {
-        let mut clinic = Clinic::new(basis(as_of));
+        let mut clinic = ClinicHistory::new(basis(as_of));
         clinic.add(ChildId::new(id(1)), &self.entries);
         clinic.children.pop().unwrap()
     }

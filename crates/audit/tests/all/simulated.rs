@@ -1,10 +1,10 @@
 //! Simulated clinics whose true hazards are known.
 
 use crate::rows::{child, clinic, foot, on};
-use audit::{Answer, ChildHistory, Depth, FootHistory, Gap, Measure, Selection, Stage};
+use audit::{CareStage, ChildHistory, DetailLevel, FootHistory, Gap, Measure, MeasureResult, Selection};
 use record::Side;
 
-/// Chance, reproducible: a multiplicative congruential generator (Park and Miller 1988).
+/// Reproducible random numbers: a multiplicative congruential generator (Park and Miller 1988).
 pub struct Chance(pub u64);
 
 impl Chance {
@@ -23,7 +23,8 @@ const DROP_OUT: f64 = 0.10;
 const AS_OF: i32 = 3_000;
 
 /// Children braced evenly over 1,500 days; relapse 0.178 a year (the published hazard of the first two
-/// years), drop-out 0.10; of children with both feet the second does as the first with a given chance.
+/// years), drop-out 0.10; in children with both feet affected the second foot has the same course as the first with a given
+/// probability.
 fn simulated(children: usize, both: f64, alike: f64, seed: u64) -> Vec<ChildHistory> {
     let mut chance = Chance(seed);
     (0..children)
@@ -47,7 +48,7 @@ fn simulated(children: usize, both: f64, alike: f64, seed: u64) -> Vec<ChildHist
             ChildHistory {
                 brace: on(brace).into(),
                 last_seen: on(seen).into(),
-                lost: dropped.then(|| Gap { on: on(gap), stage: Stage::Bracing, came_back: false }),
+                lost: dropped.then(|| Gap { on: on(gap), stage: CareStage::Bracing, came_back: false }),
                 ..child(number as u128, feet)
             }
         })
@@ -55,7 +56,12 @@ fn simulated(children: usize, both: f64, alike: f64, seed: u64) -> Vec<ChildHist
 }
 
 fn at_two_years(children: Vec<ChildHistory>, measure: Measure) -> audit::Figure {
-    let answer = Answer::of(&clinic(on(AS_OF), children), &Selection::default(), measure, Depth::Overview);
+    let answer = MeasureResult::of(
+        &clinic(on(AS_OF), children),
+        &Selection::default(),
+        measure,
+        DetailLevel::Overview,
+    );
     answer.figures.into_iter().find(|figure| figure.label == "at 2 years").unwrap()
 }
 
@@ -67,9 +73,10 @@ fn truth(measure: Measure) -> f64 {
     }
 }
 
-/// Of 20,000 children: whole days alone move the true share by 0.0003; four errors of the estimate.
+/// 20,000 children: rounding to whole days changes the true share by 0.0003; tolerance of four standard
+/// errors of the estimate.
 #[test]
-fn the_true_hazards_are_found_again() {
+fn the_true_hazards_are_recovered() {
     for measure in [Measure::RelapseFree, Measure::Relapse] {
         let found = at_two_years(simulated(20_000, 0.5, 0.5, 7), measure);
         let error = (found.upper.unwrap() - found.lower.unwrap()) / 3.92;
@@ -82,10 +89,10 @@ fn the_true_hazards_are_found_again() {
     }
 }
 
-/// 400 clinics of 120 children with both feet that always do alike: limits that took feet for
-/// independent would hold the truth in only about 83 % (1.96/√2 = 1.386 standard errors).
+/// 400 clinics of 120 children whose two feet always have the same course: intervals that treated feet as
+/// independent would contain the truth in only about 83 % (1.96/√2 = 1.386 standard errors).
 #[test]
-fn limits_hold_the_truth_where_two_feet_go_together() {
+fn intervals_contain_the_truth_if_two_feet_have_the_same_course() {
     for measure in [Measure::RelapseFree, Measure::Relapse] {
         let held = (0..400)
             .filter(|seed| {

@@ -2,14 +2,14 @@
 
 use crate::rows::{child, clinic, foot, on};
 use audit::{
-    Answer, Case, Cases, ChildHistory, Depth, FootHistory, Gap, Leaving, Measure, Pair, Ratio, Selection,
-    Stage, difference,
+    CareStage, Case, Cases, ChildHistory, DetailLevel, EndOfCare, FootHistory, Gap, Measure, MeasureResult,
+    Ratio, RatioPair, Selection, difference,
 };
 use proptest::prelude::*;
 use record::Side;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// Some hundred terms added up in another order.
+/// Floating-point sums of some hundred terms added in another order.
 const ROUNDING: f64 = 1e-9;
 const AS_OF: i32 = 2_000;
 
@@ -50,13 +50,13 @@ fn random_clinic() -> impl Strategy<Value = Vec<ChildHistory>> {
                 last_seen: on(1_300 + seen).into(),
                 lost: brace.zip(gap).map(|(brace, after)| Gap {
                     on: brace + after,
-                    stage: Stage::Bracing,
+                    stage: CareStage::Bracing,
                     came_back: false,
                 }),
                 left: match leaving {
-                    0 => Some((left_on, Leaving::Died)),
-                    1 => Some((left_on, Leaving::Discharged)),
-                    2 => Some((left_on, Leaving::Transferred)),
+                    0 => Some((left_on, EndOfCare::Died)),
+                    1 => Some((left_on, EndOfCare::Discharged)),
+                    2 => Some((left_on, EndOfCare::Transferred)),
                     _ => None,
                 },
                 ..child(number as u128, [right, left])
@@ -118,15 +118,15 @@ proptest! {
         for child in &clinic.children {
             for foot in child.feet() {
                 let Some(brace) = foot.brace.day() else { continue };
-                // Every day in turn: what is the first thing that happens?
+                // Day by day: what happens first?
                 let mut found = (AS_OF, 0);
                 for day in 0..=AS_OF {
                     let today = brace + day;
                     if today > on(AS_OF) { break; }
                     let cause = if foot.relapse.day() == Some(today) { 1 }
                         else if child.lost.is_some_and(|gap| gap.on == today) { 2 }
-                        else if child.left.is_some_and(|(on, why)| on == today && why != Leaving::Discharged) { 3 }
-                        else if child.left.is_some_and(|(on, why)| on == today && why == Leaving::Discharged) { 9 }
+                        else if child.left.is_some_and(|(on, why)| on == today && why != EndOfCare::Discharged) { 3 }
+                        else if child.left.is_some_and(|(on, why)| on == today && why == EndOfCare::Discharged) { 9 }
                         else { 0 };
                     found = (day, if cause == 9 { 0 } else { cause });
                     if cause > 0 { break; }
@@ -169,7 +169,7 @@ proptest! {
         let clinic = clinic(on(AS_OF), children);
         for (measure, causes) in [(Measure::RelapseFree, 0), (Measure::Relapse, 3), (Measure::Correction, 4)] {
             let cases = Cases::of(&clinic, &Selection::default(), measure).cases;
-            let answer = Answer::of(&clinic, &Selection::default(), measure, Depth::Overview);
+            let answer = MeasureResult::of(&clinic, &Selection::default(), measure, DetailLevel::Overview);
             for day in [0, 30, 200, 365, 700, 1_500] {
                 let at = |curve: usize, before: f64| answer.curves[curve].at(day.into()).map_or(before, |step| step.share);
                 if cases.is_empty() { continue; }
@@ -183,7 +183,8 @@ proptest! {
         }
     }
 
-    /// Two feet in one child say no more than one: doubling every foot within its child changes no interval.
+    /// Two identical feet of a child add no information: doubling every foot within its child changes no
+    /// interval.
     #[test]
     fn a_second_foot_like_the_first_adds_no_certainty(children in random_clinic()) {
         let single: Vec<ChildHistory> = children.into_iter().map(|mut child| {
@@ -196,11 +197,11 @@ proptest! {
             child
         }).collect();
         for measure in [Measure::Tenotomy, Measure::DaysCasting, Measure::RelapseFree, Measure::Relapse] {
-            let ask = |children: &[ChildHistory]| Answer::of(&clinic(on(AS_OF), children.to_vec()), &Selection::default(), measure, Depth::Overview);
+            let ask = |children: &[ChildHistory]| MeasureResult::of(&clinic(on(AS_OF), children.to_vec()), &Selection::default(), measure, DetailLevel::Overview);
             let (one, two) = (ask(&single), ask(&double));
             prop_assert_eq!(two.counted.n, 2 * one.counted.n);
             for figure in &one.figures {
-                // More feet are watched at the horizons of the doubled clinic, never fewer.
+                // At the horizons of the doubled clinic more feet are under observation, never fewer.
                 let Some(same) = two.figures.iter().find(|other| other.label == figure.label) else {
                     return Err(TestCaseError::fail(format!("{} is gone", figure.label)));
                 };
@@ -224,7 +225,7 @@ proptest! {
             shuffled.swap(place, (seed as usize).wrapping_mul(place + 7) % count);
         }
         for measure in [Measure::Tenotomy, Measure::RelapseFree, Measure::Relapse, Measure::DropOut] {
-            let ask = |children: Vec<ChildHistory>| Answer::of(&clinic(on(AS_OF), children), &Selection::default(), measure, Depth::Whole);
+            let ask = |children: Vec<ChildHistory>| MeasureResult::of(&clinic(on(AS_OF), children), &Selection::default(), measure, DetailLevel::Full);
             let (one, two) = (ask(children.clone()), ask(shuffled.clone()));
             for (a, b) in one.figures.iter().zip(&two.figures) {
                 prop_assert!(near(a.value, b.value));
@@ -238,9 +239,9 @@ proptest! {
     fn the_difference_of_two_years(values in prop::collection::vec((0_u32..12, 0_u8..2, any::<bool>()), 4..60)) {
         let mut values = values;
         values.sort_by_key(|(child, _, _)| *child);
-        let pairs: Vec<Pair> = values.iter().map(|(child, y, late)| {
+        let pairs: Vec<RatioPair> = values.iter().map(|(child, y, late)| {
             let one = (f64::from(*y), 1.0);
-            if *late { Pair { child: *child, first: (0.0, 0.0), second: one } } else { Pair { child: *child, first: one, second: (0.0, 0.0) } }
+            if *late { RatioPair { child: *child, first: (0.0, 0.0), second: one } } else { RatioPair { child: *child, first: one, second: (0.0, 0.0) } }
         }).collect();
         let mean = |late: bool| {
             let of: Vec<f64> = values.iter().filter(|one| one.2 == late).map(|one| f64::from(one.1)).collect();

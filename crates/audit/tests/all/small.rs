@@ -1,11 +1,11 @@
 //! The rule for small numbers.
 
-use audit::{Counted, small};
+use audit::{CaseCounts, small};
 use proptest::prelude::*;
 
-fn line(children: usize, events: Option<usize>) -> Counted {
+fn line(children: usize, events: Option<usize>) -> CaseCounts {
     let free_children = events.map(|events| children - events);
-    Counted { n: children, children, events, event_children: events, free_children }
+    CaseCounts { n: children, children, events, event_children: events, free_children }
 }
 
 #[test]
@@ -13,22 +13,27 @@ fn one_to_four_are_withheld_none_and_five_are_not() {
     for (children, small) in [(0, false), (1, true), (4, true), (5, false)] {
         assert_eq!(small::is_small(&line(children, None)), small, "{children}");
     }
-    // Events and those without count alike: 3 of 20, 17 of 20, but neither 0 nor all of 20.
+    // Those with and without the event are treated alike: 3 of 20, 17 of 20, but neither 0 nor all of 20.
     for (events, small) in [(0, false), (3, true), (5, false), (15, false), (17, true), (20, false)] {
         assert_eq!(small::is_small(&line(20, Some(events))), small, "{events}");
     }
 }
 
-/// Of 45 feet of 31 children 44 had it: the one child whose other foot had not could be found.
+/// Of 45 feet of 31 children 44 had the event: the one child with a foot without it could be identified.
 #[test]
 fn one_foot_of_a_child_without_the_event_is_a_child_too() {
-    let counted =
-        Counted { n: 45, children: 31, events: Some(44), event_children: Some(31), free_children: Some(1) };
+    let counted = CaseCounts {
+        n: 45,
+        children: 31,
+        events: Some(44),
+        event_children: Some(31),
+        free_children: Some(1),
+    };
     assert!(small::is_small(&counted));
 }
 
 #[test]
-fn a_line_that_could_be_got_back_takes_the_next_smallest_with_it() {
+fn if_one_line_could_be_recovered_the_next_smallest_is_withheld_too() {
     let shown =
         |children: &[usize]| small::may_leave(&children.iter().map(|n| line(*n, None)).collect::<Vec<_>>());
     assert_eq!(shown(&[30, 20, 10]), [true, true, true]);
@@ -51,7 +56,7 @@ proptest! {
         }
         let alone = hidden.len() == 1;
         let total: usize = hidden.iter().sum();
-        // Where every line with anyone is withheld nothing more can be done.
+        // If every line with a child is withheld, no more can be withheld.
         let all = children.iter().zip(&shown).all(|(n, shown)| !shown || *n == 0);
         prop_assert!(all || hidden.is_empty() || (!alone && total >= 5), "{children:?} {shown:?}");
     }

@@ -1,10 +1,10 @@
-//! Definitions are whole, keys are unique, and the manual's table says what the program computes.
+//! Definitions are complete, keys are unique, and the manual's table matches the program.
 
-use audit::{Kind, LossDefinition, Measure};
+use audit::{LossDefinition, Measure, MeasureKind};
 use std::collections::BTreeSet;
 
 #[test]
-fn every_measure_has_a_whole_definition() {
+fn every_measure_has_a_complete_definition() {
     let mut keys = BTreeSet::new();
     for measure in Measure::ALL {
         let one = measure.definition();
@@ -24,9 +24,9 @@ fn every_measure_has_a_whole_definition() {
             assert!(!text.trim().is_empty(), "{}", one.key);
         }
         assert!(one.question.ends_with('?'), "{}", one.key);
-        let timed = matches!(one.kind, Kind::FreeOf | Kind::Incidence);
+        let timed = matches!(one.kind, MeasureKind::FreeOf | MeasureKind::Incidence);
         assert_eq!(timed, !one.horizons_days.is_empty(), "{}", one.key);
-        assert_eq!(one.kind == Kind::Incidence, !measure.causes().is_empty(), "{}", one.key);
+        assert_eq!(one.kind == MeasureKind::Incidence, !measure.causes().is_empty(), "{}", one.key);
         for published in measure.published() {
             assert!(!published.source.is_empty() && !published.of.is_empty(), "{}", one.key);
             assert!(published.range.is_none_or(|(low, high)| low <= high), "{published:?}");
@@ -48,7 +48,7 @@ fn both_measures_of_drop_out_are_named_by_their_definition() {
 /// The table of definitions as the manual prints it.
 fn table() -> String {
     let mut text = String::from(
-        "| key | measure | unit | who is in | time zero | what counts | watched until | what excludes it |\n|---|---|---|---|---|---|---|---|\n",
+        "| key | measure | unit | who is included | time zero | event | observed until | competing events |\n|---|---|---|---|---|---|---|---|\n",
     );
     for measure in Measure::ALL {
         let one = measure.definition();
@@ -67,15 +67,18 @@ fn table() -> String {
     text
 }
 
-/// `PRINT_DEFINITIONS=1` prints the table to be put there.
+/// `PRINT_DEFINITIONS=1` prints the table for the manual.
 #[test]
-fn the_manual_holds_the_definitions_by_which_is_computed() {
+fn the_manual_contains_the_definitions_of_the_program() {
     let table = table();
     if std::env::var_os("PRINT_DEFINITIONS").is_some() {
         println!("{table}");
     }
     let manual =
         std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/../../docs/results.md")).unwrap();
-    assert!(manual.contains(&table), "docs/results.md does not hold this table:\n{table}");
-    assert!(manual.contains(audit::small::RULE), "docs/results.md does not hold the rule for small numbers");
+    assert!(manual.contains(&table), "docs/results.md does not contain this table:\n{table}");
+    assert!(
+        manual.contains(audit::small::RULE),
+        "docs/results.md does not contain the rule for small numbers"
+    );
 }

@@ -1,12 +1,12 @@
-//! As it was known by the day of writing: what could be printed on a day is printed again, whatever was
-//! written since.
+//! Results by the day of writing: what could be printed on a day is printed again, whatever was written
+//! since.
 
 use crate::{
     families::{Habits, families},
     rows::{Log, basis, id, on},
     simulated::Chance,
 };
-use audit::{Answer, Clinic, Depth, KnownBy, Measure, ResultsBasis, Selection};
+use audit::{ClinicHistory, DetailLevel, KnownBy, Measure, MeasureResult, ResultsBasis, Selection};
 use record::{
     CastApplied, Correction, Day, Entry, EntryId, RelapseNoted, Side, SiteId, Timestamp, UserId, Withdrawal,
 };
@@ -20,19 +20,19 @@ fn as_written(day: Day) -> ResultsBasis {
     ResultsBasis { known_by: KnownBy::DayOfWriting { before: end_of(day) }, ..basis(day) }
 }
 
-/// Every answer in full, but for the word that says how what was known was chosen.
-fn printed(basis: &ResultsBasis, logs: &[Vec<Entry>]) -> Vec<Answer> {
-    let mut clinic = Clinic::new(basis.clone());
+/// Every result in full, except the key that names the rule for what was known.
+fn printed(basis: &ResultsBasis, logs: &[Vec<Entry>]) -> Vec<MeasureResult> {
+    let mut clinic = ClinicHistory::new(basis.clone());
     logs.iter().for_each(|log| clinic.add(log[0].child, log));
-    let answer = |measure: &Measure| Answer {
+    let answer = |measure: &Measure| MeasureResult {
         known_by: KnownBy::ClinicalDay,
-        ..Answer::of(&clinic, &Selection::default(), *measure, Depth::Whole)
+        ..MeasureResult::of(&clinic, &Selection::default(), *measure, DetailLevel::Full)
     };
     Measure::ALL.iter().map(answer).collect()
 }
 
 /// A clinic that writes some of its visits up to half a year late, and amends and withdraws afterwards. What
-/// it printed on day 1,500 from what it had is printed again from all it has at the end.
+/// it printed on day 1,500 from its entries at that time is printed again from all its entries at the end.
 #[test]
 fn last_years_results_are_printed_again_unchanged() {
     let habits = Habits { leave: 0.1, stay_away: 0.2, relapse: [0.05, 0.4] };
@@ -56,7 +56,7 @@ fn last_years_results_are_printed_again_unchanged() {
         } else {
             record::Body::from(Withdrawal { entry: target.id, reason })
         };
-        // Dated on the day of the visit, as amendments are when they set right what was known of it.
+        // Dated on the day of the visit, like amendments that correct what was known of it.
         let at = Timestamp::from_seconds(
             i64::from(on(1_200 + (1_000.0 * chance.next()) as i32).number()) * 86_400,
         );
@@ -71,7 +71,7 @@ fn last_years_results_are_printed_again_unchanged() {
     let had: Vec<Vec<Entry>> = logs.iter().map(by_then).filter(|log| !log.is_empty()).collect();
     let printed_then = printed(&basis(day), &had);
     assert_eq!(printed(&as_written(day), &logs), printed_then);
-    // By clinical day much is known of it by now that was not written then.
+    // By clinical day more is known about it now than had been written then.
     let now = printed(&basis(day), &logs);
     let differ = now.iter().zip(&printed_then).filter(|(now, then)| now.figures != then.figures).count();
     assert!(differ > 8, "{differ}");
@@ -99,12 +99,12 @@ fn an_entry_written_late_is_known_from_the_day_of_writing() {
     );
     let log = late(log, on(100), on(130), RelapseNoted { side: Side::Right, grade: None, note: None });
     let relapse = |basis: ResultsBasis| {
-        let mut clinic = Clinic::new(basis);
+        let mut clinic = ClinicHistory::new(basis);
         clinic.add(log.entries[0].child, &log.entries);
         clinic.children[0].feet[0].unwrap().relapse
     };
     assert_eq!(relapse(basis(on(110))), on(100).into());
-    assert_eq!(relapse(as_written(on(110))), audit::When::NEVER);
-    assert_eq!(relapse(as_written(on(129))), audit::When::NEVER);
+    assert_eq!(relapse(as_written(on(110))), audit::OptionalDay::NEVER);
+    assert_eq!(relapse(as_written(on(129))), audit::OptionalDay::NEVER);
     assert_eq!(relapse(as_written(on(130))), on(100).into());
 }

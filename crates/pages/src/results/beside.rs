@@ -1,11 +1,11 @@
 //! The clinic's figure beside published series, each as long as its spread.
 
 use super::scale::{nice, num};
-use audit::{Answer, Figure, Published, Scale, words};
+use audit::{Figure, MeasureResult, MeasureScale, PublishedResult, words};
 use maud::{Markup, html};
 
 /// The strip and the list; words alone where nothing is published.
-pub(super) fn beside(answer: &Answer) -> Markup {
+pub(super) fn beside(answer: &MeasureResult) -> Markup {
     let published = answer.measure.published();
     html! {
         section aria-labelledby="beside" {
@@ -26,23 +26,23 @@ pub(super) fn beside(answer: &Answer) -> Markup {
     }
 }
 
-fn shown(scale: Scale, value: f64) -> String {
+fn shown(scale: MeasureScale, value: f64) -> String {
     match scale {
-        Scale::Share => format!("{:.0} %", 100.0 * value),
+        MeasureScale::Share => format!("{:.0} %", 100.0 * value),
         _ => words::number(value),
     }
 }
 
 /// One line for the clinic, one for each series that has a place on the scale.
-fn strip(answer: &Answer, published: &[Published]) -> Markup {
+fn strip(answer: &MeasureResult, published: &[PublishedResult]) -> Markup {
     let scale = answer.definition.scale;
-    let ranges: Vec<(&Published, (f64, f64))> =
+    let ranges: Vec<(&PublishedResult, (f64, f64))> =
         published.iter().filter_map(|one| Some((one, one.range?))).collect();
     let own = answer.figures.first();
     let (Some(own), false) = (own, ranges.is_empty()) else { return html! {} };
     let most =
         ranges.iter().map(|(_, range)| range.1).fold(own.upper.unwrap_or(own.value).max(own.value), f64::max);
-    let top = if scale == Scale::Share { 1.0 } else { nice(most * 1.02) };
+    let top = if scale == MeasureScale::Share { 1.0 } else { nice(most * 1.02) };
     let says = format!(
         "This clinic {}; published series from {} to {}. The table below gives each.",
         shown(scale, own.value),

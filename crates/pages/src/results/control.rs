@@ -5,8 +5,8 @@ use super::{
     scale::{Plot, Scale, foot_words, nice, num, value_axis},
 };
 use audit::{
-    Answer, ChartKind, ControlChart, ControlPoint, Funnel, FunnelKind, FunnelLimit, FunnelPoint,
-    LOGGED_BY_QUARTER, Measure, WearLine, words,
+    ChartKind, ControlChart, ControlPoint, FunnelKind, FunnelLimit, FunnelPlot, FunnelPoint,
+    LOGGED_BY_QUARTER, Measure, MeasureResult, WearLine, words,
 };
 use maud::{Markup, html};
 use record::Day;
@@ -18,13 +18,13 @@ fn month(day: Day) -> String {
 
 fn chart_value(chart: &ControlChart, value: f64) -> String {
     match chart.kind {
-        ChartKind::P => words::value(audit::Scale::Share, value),
+        ChartKind::P => words::value(audit::MeasureScale::Share, value),
         _ => words::number(value),
     }
 }
 
 /// The control chart; nothing where there is none.
-pub(super) fn figure(answer: &Answer) -> Markup {
+pub(super) fn figure(answer: &MeasureResult) -> Markup {
     let Some(chart) = &answer.chart else { return html! {} };
     let outside = chart.points.iter().filter(|point| point.outside).count();
     let axis = ends(chart);
@@ -141,9 +141,9 @@ pub(super) fn table(chart: &ControlChart) -> Markup {
     }
 }
 
-fn funnel_value(funnel: &Funnel, value: f64) -> String {
+fn funnel_value(funnel: &FunnelPlot, value: f64) -> String {
     match funnel.kind {
-        FunnelKind::Share => words::value(audit::Scale::Share, value),
+        FunnelKind::Share => words::value(audit::MeasureScale::Share, value),
         _ => words::number(value),
     }
 }
@@ -157,7 +157,7 @@ const fn funnel_words(kind: FunnelKind) -> (&'static str, &'static str) {
 }
 
 /// Sites or clinicians beside each other, with their table.
-pub(super) fn funnel(answer: &Answer, funnel: &Funnel, names: &Names) -> Markup {
+pub(super) fn funnel(answer: &MeasureResult, funnel: &FunnelPlot, names: &Names) -> Markup {
     let (value, size) = funnel_words(funnel.kind);
     let outside: Vec<String> = funnel
         .points
@@ -191,7 +191,7 @@ pub(super) fn funnel(answer: &Answer, funnel: &Funnel, names: &Names) -> Markup 
     }
 }
 
-fn funnel_drawn(plot: Plot, funnel: &Funnel, says: &str) -> Markup {
+fn funnel_drawn(plot: Plot, funnel: &FunnelPlot, says: &str) -> Markup {
     let of = |pick: fn(&FunnelPoint) -> f64| funnel.points.iter().map(pick);
     let widest = of(|point| point.size).fold(1.0, f64::max);
     let most = of(|point| point.value.max(point.outer.1)).fold(funnel.overall, f64::max);
@@ -225,7 +225,7 @@ fn funnel_drawn(plot: Plot, funnel: &Funnel, says: &str) -> Markup {
     }
 }
 
-fn funnel_table(funnel: &Funnel, names: &Names) -> Markup {
+fn funnel_table(funnel: &FunnelPlot, names: &Names) -> Markup {
     let span = |(low, high)| format!("{} to {}", funnel_value(funnel, low), funnel_value(funnel, high));
     html! {
         div.scroll tabindex="0" role="group" aria-label={ "Table: " (funnel.by.words()) } {
@@ -246,7 +246,7 @@ fn funnel_table(funnel: &Funnel, names: &Names) -> Markup {
 }
 
 /// Hours by quarter of bracing, beside the published ones where they were logged.
-pub(super) fn wear(answer: &Answer) -> Markup {
+pub(super) fn wear(answer: &MeasureResult) -> Markup {
     if answer.wear.iter().all(|line| line.hours.is_none()) {
         return html! {};
     }
@@ -254,7 +254,9 @@ pub(super) fn wear(answer: &Answer) -> Markup {
     let read: Vec<String> = answer
         .wear
         .iter()
-        .filter_map(|line| Some(format!("{} {}", line.label, words::value(audit::Scale::Hours, line.hours?))))
+        .filter_map(|line| {
+            Some(format!("{} {}", line.label, words::value(audit::MeasureScale::Hours, line.hours?)))
+        })
         .collect();
     let says = format!("Mean hours a day: {}. The table below gives each with its limits.", read.join(", "));
     html! {
@@ -272,7 +274,7 @@ pub(super) fn wear(answer: &Answer) -> Markup {
                             th scope="row" { (crate::words::capital(&line.label)) }
                             td { (line.children) }
                             td { @match line.hours { Some(hours) => (words::number(hours)), None => "not written" } }
-                            td { (super::limits(audit::Scale::Hours, line.lower, line.upper)) }
+                            td { (super::limits(audit::MeasureScale::Hours, line.lower, line.upper)) }
                         }
                     } }
                 }

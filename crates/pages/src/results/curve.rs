@@ -1,7 +1,7 @@
 //! Curves of a time to an event: survival or incidence with its band, and who is still watched.
 
 use super::scale::{Plot, Scale, foot_words, num, value_axis};
-use audit::{Answer, Curve, Measure, Step, words};
+use audit::{Curve, CurveStep, Measure, MeasureResult, words};
 use maud::{Markup, html};
 
 /// Steps drawn at most: more cannot be told apart.
@@ -9,7 +9,7 @@ const DRAWN: usize = 240;
 const YEAR: f64 = 365.25;
 
 /// The figure; nothing where there is no curve.
-pub(super) fn figure(answer: &Answer) -> Markup {
+pub(super) fn figure(answer: &MeasureResult) -> Markup {
     let Some(first) = answer.curves.first() else { return html! {} };
     let says = says(answer, first);
     html! {
@@ -20,12 +20,12 @@ pub(super) fn figure(answer: &Answer) -> Markup {
     }
 }
 
-fn clock(answer: &Answer) -> &'static str {
+fn clock(answer: &MeasureResult) -> &'static str {
     if answer.measure == Measure::RelapseFreeAge { "years of age" } else { "years since time zero" }
 }
 
 /// The picture in words.
-fn says(answer: &Answer, curve: &Curve) -> String {
+fn says(answer: &MeasureResult, curve: &Curve) -> String {
     let read = reads(curve);
     let other = answer.other.as_ref().and_then(|other| Some((other.name, other.curve.as_ref()?)));
     let other = other.map(|(name, curve)| format!(" {name}: {}.", reads(curve))).unwrap_or_default();
@@ -45,14 +45,14 @@ fn says(answer: &Answer, curve: &Curve) -> String {
 
 /// The shares read off a curve.
 fn reads(curve: &Curve) -> String {
-    let value = |share| words::value(audit::Scale::Share, share);
+    let value = |share| words::value(audit::MeasureScale::Share, share);
     let read: Vec<String> =
         curve.horizons.iter().map(|figure| format!("{} {}", value(figure.value), figure.label)).collect();
     if read.is_empty() { "too few are watched long enough to read it".to_owned() } else { read.join(", ") }
 }
 
 /// The last time drawn: as long as five are watched, so that a tail of one foot does not fill the plot.
-fn end(answer: &Answer) -> f64 {
+fn end(answer: &MeasureResult) -> f64 {
     let Some(curve) = answer.curves.first() else { return YEAR };
     let last = curve.at_risk.iter().rev().find(|(_, n)| *n >= audit::FEWEST_AT_RISK as f64);
     let until = last.map_or(0.0, |(days, _)| days + YEAR / 2.0);
@@ -60,7 +60,7 @@ fn end(answer: &Answer) -> f64 {
     until.min(longest).max(YEAR / 2.0)
 }
 
-fn drawn(plot: Plot, answer: &Answer, says: &str) -> Markup {
+fn drawn(plot: Plot, answer: &MeasureResult, says: &str) -> Markup {
     let end = end(answer);
     let begin = begin(answer);
     let scale = Scale { plot, x: (begin / YEAR, end / YEAR), y: (0.0, 1.0) };
@@ -82,7 +82,7 @@ fn drawn(plot: Plot, answer: &Answer, says: &str) -> Markup {
 }
 
 /// Where the clock begins: of ages, at the first at which anybody is watched.
-fn begin(answer: &Answer) -> f64 {
+fn begin(answer: &MeasureResult) -> f64 {
     let first = answer.curves.first().and_then(|curve| curve.at_risk.iter().find(|(_, n)| *n > 0.0));
     first.map_or(0.0, |(days, _)| if *days < YEAR { 0.0 } else { *days })
 }
@@ -100,8 +100,8 @@ fn years(begin: f64, end: f64) -> Vec<(f64, String)> {
 }
 
 /// The steps up to the end; of many, those at which the drawing would change, evenly chosen.
-fn thinned(curve: &Curve, end: f64) -> Vec<Step> {
-    let within: Vec<Step> = curve.steps.iter().copied().filter(|step| step.days <= end).collect();
+fn thinned(curve: &Curve, end: f64) -> Vec<CurveStep> {
+    let within: Vec<CurveStep> = curve.steps.iter().copied().filter(|step| step.days <= end).collect();
     let every = within.len().div_ceil(DRAWN).max(1);
     let last = within.len().saturating_sub(1);
     within
@@ -112,7 +112,7 @@ fn thinned(curve: &Curve, end: f64) -> Vec<Step> {
         .collect()
 }
 
-fn path(scale: &Scale, curve: &Curve, steps: &[Step], begin: f64, end: f64) -> String {
+fn path(scale: &Scale, curve: &Curve, steps: &[CurveStep], begin: f64, end: f64) -> String {
     let mut height = if curve.falls { 1.0 } else { 0.0 };
     let mut path = format!("M{}", scale.point(begin / YEAR, height));
     for step in steps {
@@ -125,9 +125,9 @@ fn path(scale: &Scale, curve: &Curve, steps: &[Step], begin: f64, end: f64) -> S
 }
 
 /// Between the limits, from the first step that has them.
-fn band(scale: &Scale, curve: &Curve, steps: &[Step], end: f64) -> String {
+fn band(scale: &Scale, curve: &Curve, steps: &[CurveStep], end: f64) -> String {
     let flat = if curve.falls { 1.0 } else { 0.0 };
-    let of = |step: &Step| (step.lower.unwrap_or(step.share), step.upper.unwrap_or(step.share));
+    let of = |step: &CurveStep| (step.lower.unwrap_or(step.share), step.upper.unwrap_or(step.share));
     let mut upper = Vec::new();
     let mut lower = Vec::new();
     let mut last = (flat, flat);
@@ -145,7 +145,7 @@ fn band(scale: &Scale, curve: &Curve, steps: &[Step], end: f64) -> String {
 }
 
 /// How many are still watched, beneath the axis.
-fn watched(scale: &Scale, answer: &Answer, end: f64) -> Markup {
+fn watched(scale: &Scale, answer: &MeasureResult, end: f64) -> Markup {
     let Some(curve) = answer.curves.first() else { return html! {} };
     let counts: Vec<&(f64, f64)> = curve
         .at_risk
@@ -163,13 +163,13 @@ fn watched(scale: &Scale, answer: &Answer, end: f64) -> Markup {
 }
 
 /// The line of the same by another definition: its place after the others, its name and its curve.
-fn other(answer: &Answer) -> Option<(usize, &'static str, &Curve)> {
+fn other(answer: &MeasureResult) -> Option<(usize, &'static str, &Curve)> {
     let other = answer.other.as_ref()?;
     Some((answer.curves.len(), other.name, other.curve.as_ref()?))
 }
 
 /// The lines drawn, each with its name; where two definitions are drawn each is named by its own.
-fn lines(answer: &Answer) -> Vec<(usize, &'static str, &Curve)> {
+fn lines(answer: &MeasureResult) -> Vec<(usize, &'static str, &Curve)> {
     let other = other(answer);
     let name = |place: usize, curve: &Curve| {
         if place == 0 && other.is_some() { answer.definition.name } else { curve.name }
@@ -178,7 +178,7 @@ fn lines(answer: &Answer) -> Vec<(usize, &'static str, &Curve)> {
     own.chain(other).collect()
 }
 
-fn legend(answer: &Answer) -> Markup {
+fn legend(answer: &MeasureResult) -> Markup {
     html! {
         figcaption.plot-legend {
             ul {
@@ -192,7 +192,7 @@ fn legend(answer: &Answer) -> Markup {
 }
 
 /// The steps of the curves as tables, of many every so-many-th.
-pub(super) fn table(answer: &Answer) -> Markup {
+pub(super) fn table(answer: &MeasureResult) -> Markup {
     html! {
         @for (_, name, curve) in lines(answer) {
             @let steps = table_steps(curve);
@@ -207,8 +207,8 @@ pub(super) fn table(answer: &Answer) -> Markup {
                                 th scope="row" { (format!("{:.0}", step.days)) }
                                 td { (format!("{:.0}", step.at_risk)) }
                                 td { (format!("{:.0}", step.events)) }
-                                td { (words::value(audit::Scale::Share, step.share)) }
-                                td { (super::limits(audit::Scale::Share, step.lower, step.upper)) }
+                                td { (words::value(audit::MeasureScale::Share, step.share)) }
+                                td { (super::limits(audit::MeasureScale::Share, step.lower, step.upper)) }
                             }
                         } }
                     }
@@ -218,7 +218,7 @@ pub(super) fn table(answer: &Answer) -> Markup {
     }
 }
 
-fn table_steps(curve: &Curve) -> Vec<Step> {
+fn table_steps(curve: &Curve) -> Vec<CurveStep> {
     const ROWS: usize = 60;
     let every = curve.steps.len().div_ceil(ROWS).max(1);
     let last = curve.steps.len().saturating_sub(1);

@@ -17,8 +17,8 @@ pub use year::{YearView, year};
 
 use crate::{Frame, frame};
 use audit::{
-    Answer, Breakdown, By, FieldLine, Figure, Group, Kind, KnownBy, Measure, Scale, Selection, Verdict,
-    small, words,
+    Breakdown, FieldLine, Figure, Group, GroupBy, KnownBy, Measure, MeasureKind, MeasureResult, MeasureScale,
+    Selection, Verdict, small, words,
 };
 use maud::{Markup, html};
 use record::Day;
@@ -35,18 +35,18 @@ pub struct Names {
 impl Names {
     /// The name of a class.
     #[must_use]
-    pub fn of(&self, by: By, code: i32) -> String {
+    pub fn of(&self, by: GroupBy, code: i32) -> String {
         let of = |list: &[Choice]| {
             usize::try_from(code).ok().and_then(|place| list.get(place)).map(|choice| choice.words.clone())
         };
         let place = usize::try_from(code).unwrap_or(usize::MAX);
         let found = match by {
-            By::Site => of(&self.sites),
-            By::Clinician => of(&self.clinicians),
-            By::Year => Some(code.to_string()),
-            By::Severity => audit::Severity::ALL.get(place).map(|one| one.words().to_owned()),
-            By::Aetiology => audit::Aetiology::ALL.get(place).map(|one| one.words().to_owned()),
-            By::Side => audit::Feet::ALL.get(place).map(|one| one.words().to_owned()),
+            GroupBy::Site => of(&self.sites),
+            GroupBy::Clinician => of(&self.clinicians),
+            GroupBy::Year => Some(code.to_string()),
+            GroupBy::Severity => audit::Severity::ALL.get(place).map(|one| one.words().to_owned()),
+            GroupBy::Aetiology => audit::Aetiology::ALL.get(place).map(|one| one.words().to_owned()),
+            GroupBy::Side => audit::Feet::ALL.get(place).map(|one| one.words().to_owned()),
         };
         found.unwrap_or_else(|| "unknown".to_owned())
     }
@@ -66,7 +66,7 @@ pub struct ResultsView {
     /// Names.
     pub names: Names,
     /// The answers: every measure, or one.
-    pub answers: Vec<Answer>,
+    pub answers: Vec<MeasureResult>,
     /// The measure watched child by child, where it is one that can be.
     pub watch: Option<WatchView>,
 }
@@ -115,7 +115,7 @@ const PARTS: [(&str, &str, &[Measure]); 4] = [
 ];
 
 /// Limits in words; a dash where there are none.
-pub(crate) fn limits(scale: Scale, lower: Option<f64>, upper: Option<f64>) -> String {
+pub(crate) fn limits(scale: MeasureScale, lower: Option<f64>, upper: Option<f64>) -> String {
     match (lower, upper) {
         (Some(lower), Some(upper)) => {
             let plain = |value: f64| words::value(scale, value);
@@ -134,14 +134,14 @@ pub(crate) fn limits(scale: Scale, lower: Option<f64>, upper: Option<f64>) -> St
 /// A figure as it is read, and its limits; a median of a time stays in days.
 #[must_use]
 pub fn reads_of(definition: &audit::Definition, figure: &Figure) -> (String, String) {
-    let of_time =
-        matches!(definition.kind, Kind::FreeOf | Kind::Incidence) && !figure.label.starts_with("at ");
-    let scale = if of_time { Scale::Days } else { definition.scale };
-    let scale = if definition.kind == Kind::Missing { Scale::Share } else { scale };
+    let of_time = matches!(definition.kind, MeasureKind::FreeOf | MeasureKind::Incidence)
+        && !figure.label.starts_with("at ");
+    let scale = if of_time { MeasureScale::Days } else { definition.scale };
+    let scale = if definition.kind == MeasureKind::Missing { MeasureScale::Share } else { scale };
     (words::value(scale, figure.value), limits(scale, figure.lower, figure.upper))
 }
 
-fn reads(answer: &Answer, figure: &Figure) -> (String, String) {
+fn reads(answer: &MeasureResult, figure: &Figure) -> (String, String) {
     reads_of(answer.definition, figure)
 }
 
@@ -181,10 +181,10 @@ fn head(frame: &Frame, view: &ResultsView, title: &str, action: &str) -> Markup 
 
 /// What changed by more than chance, first; then where one of the two signs alone says so.
 fn signals(view: &ResultsView) -> Markup {
-    let of = |verdict: Verdict| -> Vec<&Answer> {
+    let of = |verdict: Verdict| -> Vec<&MeasureResult> {
         view.answers.iter().filter(|answer| answer.change.verdict == verdict).collect()
     };
-    let list = |answers: &[&Answer]| {
+    let list = |answers: &[&MeasureResult]| {
         html! {
             ul.plain-list { @for answer in answers {
                 li { a href=(link(view, answer)) { (answer.definition.name) } ": " (answer.change.sentence) }
@@ -208,11 +208,11 @@ fn signals(view: &ResultsView) -> Markup {
     }
 }
 
-fn link(view: &ResultsView, answer: &Answer) -> String {
+fn link(view: &ResultsView, answer: &MeasureResult) -> String {
     format!("/results/{}{}", answer.measure.key(), view.filter.query())
 }
 
-fn card(view: &ResultsView, answer: &Answer) -> Markup {
+fn card(view: &ResultsView, answer: &MeasureResult) -> Markup {
     html! {
         article.card.result {
             h3 { a href=(link(view, answer)) { (answer.definition.name) } }
@@ -235,7 +235,7 @@ fn card(view: &ResultsView, answer: &Answer) -> Markup {
 }
 
 /// Method, numbers, day and version in one line: without them no figure should be quoted.
-fn caption(answer: &Answer) -> String {
+fn caption(answer: &MeasureResult) -> String {
     format!(
         "{} · {} · as known on {}, {} · Plantigrade {}",
         crate::words::capital(answer.measure.method_short()),
@@ -247,7 +247,7 @@ fn caption(answer: &Answer) -> String {
 }
 
 /// By what a change is judged: the comparison of two years, and the chart.
-fn judged_by(answer: &Answer) -> Option<String> {
+fn judged_by(answer: &MeasureResult) -> Option<String> {
     let years =
         answer.change.difference.map(|(_, _, _, p)| format!("two years compared, {}", words::probability(p)));
     let chart =
@@ -268,7 +268,7 @@ const fn mark(verdict: Verdict) -> &'static str {
 }
 
 /// A curve without axes, for the overview; its numbers stand beside it.
-fn spark(answer: &Answer) -> Markup {
+fn spark(answer: &MeasureResult) -> Markup {
     let Some(curve) = answer.curves.first() else { return html! {} };
     let end = curve.steps.last().map_or(1.0, |step| step.days).max(1.0);
     let every = curve.steps.len().div_ceil(80).max(1);
@@ -288,13 +288,13 @@ fn spark(answer: &Answer) -> Markup {
 }
 
 /// "120 feet of 84 children, 30 events".
-fn counted_words(answer: &Answer) -> String {
+fn counted_words(answer: &MeasureResult) -> String {
     let counted = &answer.counted;
     let mut text = answer.definition.unit.count(counted.n);
     if answer.definition.unit == audit::Unit::Foot {
         text.push_str(&format!(" of {}", crate::words::count(counted.children as i64, "child", "children")));
     }
-    if let (Some(events), true) = (counted.events, answer.definition.kind != Kind::Missing) {
+    if let (Some(events), true) = (counted.events, answer.definition.kind != MeasureKind::Missing) {
         text.push_str(&format!(", {}", crate::words::count(events as i64, "event", "events")));
     }
     text
@@ -315,24 +315,24 @@ pub fn result(frame: &Frame, view: &ResultsView) -> Markup {
         @if !answer.curves.is_empty() && answer.counted.n > 0 {
             section { h2 { "Over the time of a foot" } (curve::figure(answer)) (curve::table(answer)) }
         }
-        @if answer.definition.kind == Kind::Wear { section { h2 { "By quarter of bracing" } (control::wear(answer)) } }
+        @if answer.definition.kind == MeasureKind::Wear { section { h2 { "By quarter of bracing" } (control::wear(answer)) } }
         @if !answer.fields.is_empty() { (fields(&answer.fields)) }
         (over_time(answer))
         (watch::section(view, answer))
         @for funnel in &answer.funnels { section { (control::funnel(answer, funnel, &view.names)) } }
         @if !answer.by.is_empty() { section { h2 { "Broken down" } @for one in &answer.by { (broken_down(view, answer, one)) } } }
-        @if answer.definition.kind != Kind::Missing { (beside::beside(answer)) }
+        @if answer.definition.kind != MeasureKind::Missing { (beside::beside(answer)) }
         (definition(answer))
     };
     frame::page(frame, answer.definition.name, &body)
 }
 
-fn figures(view: &ResultsView, answer: &Answer) -> Markup {
+fn figures(view: &ResultsView, answer: &MeasureResult) -> Markup {
     html! {
         section.result-head aria-label="Figures" {
             @if let Some(why) = &answer.why_none { p.message.note { (why) } }
             @else {
-                dl.counts { @for figure in answer.figures.iter().take(if answer.definition.kind == Kind::Wear { 0 } else { 6 }) {
+                dl.counts { @for figure in answer.figures.iter().take(if answer.definition.kind == MeasureKind::Wear { 0 } else { 6 }) {
                     @let (value, limits) = reads(answer, figure);
                     div { dt { (figure.label) } dd { strong { (value) } @if limits != "–" { " " span.rel { "(" (limits) ")" } } } }
                 } }
@@ -351,7 +351,7 @@ fn figures(view: &ResultsView, answer: &Answer) -> Markup {
     }
 }
 
-fn over_time(answer: &Answer) -> Markup {
+fn over_time(answer: &MeasureResult) -> Markup {
     html! {
         section aria-labelledby="over-time" {
             h2 id="over-time" { "Has it changed?" }
@@ -360,14 +360,14 @@ fn over_time(answer: &Answer) -> Markup {
                 (control::figure(answer))
                 p.rel { (chart.why()) " Design effect " (words::number(chart.design_effect)) "." }
                 (control::table(chart))
-            } @else if !matches!(answer.definition.kind, Kind::Wear | Kind::Missing) {
+            } @else if !matches!(answer.definition.kind, MeasureKind::Wear | MeasureKind::Missing) {
                 p.rel { "No control chart: fewer than six points could be made of what there is." }
             }
         }
     }
 }
 
-fn broken_down(view: &ResultsView, answer: &Answer, one: &Breakdown) -> Markup {
+fn broken_down(view: &ResultsView, answer: &MeasureResult, one: &Breakdown) -> Markup {
     let row = |group: &Group| {
         html! {
             tr {
@@ -409,7 +409,7 @@ fn fields(lines: &[FieldLine]) -> Markup {
                             th scope="row" { (crate::words::capital(line.words)) }
                             td { (line.when) } td { (line.n) } td { (line.written) } td { (line.n - line.written.min(line.n)) }
                             @match &line.share {
-                                Some(share) => { td { (words::value(Scale::Share, share.value)) } td { (limits(Scale::Share, share.lower, share.upper)) } },
+                                Some(share) => { td { (words::value(MeasureScale::Share, share.value)) } td { (limits(MeasureScale::Share, share.lower, share.upper)) } },
                                 None => { td { "–" } td { "–" } },
                             }
                         }
@@ -420,7 +420,7 @@ fn fields(lines: &[FieldLine]) -> Markup {
     }
 }
 
-fn definition(answer: &Answer) -> Markup {
+fn definition(answer: &MeasureResult) -> Markup {
     html! {
         section aria-labelledby="definition" {
             h2 id="definition" { "What is counted" }

@@ -6,8 +6,8 @@ use super::{
 };
 use crate::words::{capital, count};
 use audit::{
-    Answer,
-    watch::{Design, EVERY, ODDS, Watch},
+    MeasureResult,
+    watch::{EVERY, ODDS, Watch, WatchDesign},
     words,
 };
 use maud::{Markup, html};
@@ -40,11 +40,11 @@ impl WatchChoice {
 
     /// The design that is meant, where the clinic's own share is this.
     #[must_use]
-    pub fn design(self, own: Option<f64>, offered: &[u32]) -> Design {
+    pub fn design(self, own: Option<f64>, offered: &[u32]) -> WatchDesign {
         let whole = |share: f64| (100.0 * share).round().clamp(1.0, 99.0) / 100.0;
         let first = f64::from(offered.first().copied().unwrap_or(10)) / 100.0;
         let chosen = self.acceptable.map(|share| f64::from(share) / 100.0);
-        Design {
+        WatchDesign {
             acceptable: chosen.or(own.map(whole)).unwrap_or(first),
             odds_ratio: self.odds.map_or(2.0, |odds| f64::from(odds) / 10.0),
             every: self.every.unwrap_or(200),
@@ -60,7 +60,7 @@ fn tenths(odds: f64) -> u32 {
 #[derive(Debug, Clone)]
 pub struct WatchView {
     /// What was chosen.
-    pub design: Design,
+    pub design: WatchDesign,
     /// The clinic's own share, where there is one.
     pub own: Option<f64>,
     /// The sum, or why there is none.
@@ -73,7 +73,7 @@ const ROWS: usize = 200;
 const PLACES: usize = 600;
 
 /// The section of a measure's page.
-pub(super) fn section(view: &ResultsView, answer: &Answer) -> Markup {
+pub(super) fn section(view: &ResultsView, answer: &MeasureResult) -> Markup {
     let (Some(shown), Some(what)) = (&view.watch, answer.measure.watched()) else { return html! {} };
     html! {
         section aria-labelledby="watch" {
@@ -97,7 +97,7 @@ fn odds_words(odds: f64) -> String {
 }
 
 /// Each choice a link, so that nothing has to be typed; the one that holds is named.
-fn choices(view: &ResultsView, answer: &Answer, shown: &WatchView) -> Markup {
+fn choices(view: &ResultsView, answer: &MeasureResult, shown: &WatchView) -> Markup {
     let design = shown.design;
     let link = |acceptable: f64, odds: f64, every: u32| {
         let query = view.filter.query();
@@ -154,7 +154,7 @@ fn says(watch: &Watch) -> String {
     }
 }
 
-fn figure(answer: &Answer, watch: &Watch) -> Markup {
+fn figure(answer: &MeasureResult, watch: &Watch) -> Markup {
     let design = watch.design;
     let text = format!(
         "CUSUM of {}: {}, acceptable {}, to be found {}; limit {}. {} The table below gives the last children.",

@@ -1,7 +1,7 @@
 //! Results: every figure stands with its method, numbers and day; charts have words and tables.
 
 use crate::sample::results::view;
-use audit::{Kind, Measure};
+use audit::{Measure, MeasureKind};
 use pages::{Here, ResultsFilter};
 use scraper::{Html, Selector};
 
@@ -41,7 +41,7 @@ fn every_chart_has_words_and_a_table_behind_it() {
         let charts = count(&html, "figure.plot-figure svg[role=img]");
         let expected = usize::from(!answer.curves.is_empty())
             + usize::from(answer.chart.is_some())
-            + usize::from(answer.definition.kind == Kind::Wear)
+            + usize::from(answer.definition.kind == MeasureKind::Wear)
             + usize::from(view.watch.as_ref().is_some_and(|shown| shown.watch.is_ok()))
             + answer.funnels.len();
         // Each is drawn for a wide and for a narrow screen.
@@ -61,7 +61,7 @@ fn the_curve_ends_where_its_figures_say() {
     let answer = &view.answers[0];
     let (text, _) = page(Measure::RelapseFree);
     let figure = &answer.figures[0];
-    let shown = audit::words::value(audit::Scale::Share, figure.value);
+    let shown = audit::words::value(audit::MeasureScale::Share, figure.value);
     assert!(figure.value > 0.3 && figure.value < 1.0, "{figure:?}");
     assert!(text.contains(&format!("<strong>{shown}</strong>")), "{shown}");
 }
@@ -149,7 +149,7 @@ fn every_card_names_method_numbers_day_and_version() {
         }
         let answer = view(&[*measure]).answers.remove(0);
         assert!(said.contains(&answer.definition.unit.count(answer.counted.n)), "{name}: {said}");
-        let events = answer.counted.events.filter(|_| answer.definition.kind != Kind::Missing);
+        let events = answer.counted.events.filter(|_| answer.definition.kind != MeasureKind::Missing);
         assert!(events.is_none_or(|events| said.contains(&format!("{events} event"))), "{name}: {said}");
     }
 }
@@ -207,7 +207,7 @@ fn the_year_tells_every_measure_with_method_numbers_day_and_version_and_nothing_
     // Of a year in which nobody began, nothing is told of the year's own.
     let none = crate::sample::results::year(2010);
     let text = pages::year(&crate::sample::frame(Here::Results), &none).into_string();
-    assert!(text.contains("Nobody belongs to this measure"), "{text}");
+    assert!(text.contains("No cases match this measure"), "{text}");
 }
 
 #[test]

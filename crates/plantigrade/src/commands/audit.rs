@@ -3,8 +3,8 @@
 use super::{Reading, print, print_json};
 use crate::{cli::AuditArgs, exit::Failure, histories::read_clinic, importing, results_basis, results_table};
 use audit::{
-    Answer, Clinic, ClinicAgreement, Depth, Kind, Measure, Scale, Selection, VERSION, report::YearReport,
-    small, words,
+    ClinicAgreement, ClinicHistory, DetailLevel, Measure, MeasureKind, MeasureResult, MeasureScale,
+    Selection, VERSION, report::YearReport, small, words,
 };
 use pages::{Choice, Names, ResultsFilter};
 use rayon::prelude::*;
@@ -50,8 +50,10 @@ pub fn audit(args: &AuditArgs) -> Result<(), Failure> {
         let report = YearReport::of_selection(&clinic, year, &selection);
         return super::audit_year::year(&report, selected.as_deref(), args.json);
     }
-    let answers: Vec<Answer> =
-        measures.par_iter().map(|measure| Answer::of(&clinic, &selection, *measure, Depth::Whole)).collect();
+    let answers: Vec<MeasureResult> = measures
+        .par_iter()
+        .map(|measure| MeasureResult::of(&clinic, &selection, *measure, DetailLevel::Full))
+        .collect();
     if args.json {
         return print_json(&document(&clinic, &selection, &names, &answers));
     }
@@ -91,7 +93,11 @@ fn name_of(reading: &Reading) -> Result<impl Fn(UserId) -> String, Failure> {
     })
 }
 
-fn names(reading: &Reading, clinic: &Clinic, name_of: impl Fn(UserId) -> String) -> Result<Names, Failure> {
+fn names(
+    reading: &Reading,
+    clinic: &ClinicHistory,
+    name_of: impl Fn(UserId) -> String,
+) -> Result<Names, Failure> {
     let own = reading.archive.setting("site")?.and_then(|text| text.parse().ok());
     let nobody = record::SiteId::new(uuid::Uuid::nil());
     let site_name = |site| results_table::site_name(&reading.archive, site);
@@ -100,7 +106,12 @@ fn names(reading: &Reading, clinic: &Clinic, name_of: impl Fn(UserId) -> String)
     Ok(results_table::named(clinic, own, &own_name, site_name, name_of))
 }
 
-fn document(clinic: &Clinic, selection: &Selection, names: &Names, answers: &[Answer]) -> Value {
+fn document(
+    clinic: &ClinicHistory,
+    selection: &Selection,
+    names: &Names,
+    answers: &[MeasureResult],
+) -> Value {
     let words = |list: &[pages::Choice]| list.iter().map(|choice| choice.words.clone()).collect::<Vec<_>>();
     json!({
         "as_of": clinic.as_of,
@@ -122,7 +133,7 @@ fn document(clinic: &Clinic, selection: &Selection, names: &Names, answers: &[An
     })
 }
 
-fn text(clinic: &Clinic, selected: Option<&str>, answers: &[Answer]) -> String {
+fn text(clinic: &ClinicHistory, selected: Option<&str>, answers: &[MeasureResult]) -> String {
     let mut text = format!(
         "As known on {}, {}: {} children, {} feet. Plantigrade {VERSION}.\n",
         clinic.as_of.words(),
@@ -145,8 +156,9 @@ fn text(clinic: &Clinic, selected: Option<&str>, answers: &[Answer]) -> String {
 
 fn figures(text: &mut String, definition: &audit::Definition, figures: &[audit::Figure]) {
     for figure in figures {
-        let timed = matches!(definition.kind, Kind::FreeOf | Kind::Incidence);
-        let scale = if timed && !figure.label.starts_with("at ") { Scale::Days } else { definition.scale };
+        let timed = matches!(definition.kind, MeasureKind::FreeOf | MeasureKind::Incidence);
+        let scale =
+            if timed && !figure.label.starts_with("at ") { MeasureScale::Days } else { definition.scale };
         let limits = match (figure.lower, figure.upper) {
             (Some(low), Some(high)) => {
                 format!("  95 % limits {} to {}", words::value(scale, low), words::value(scale, high))
@@ -157,12 +169,12 @@ fn figures(text: &mut String, definition: &audit::Definition, figures: &[audit::
     }
 }
 
-fn one(text: &mut String, answer: &Answer) {
+fn one(text: &mut String, answer: &MeasureResult) {
     let definition = answer.definition;
     let _ = writeln!(text, "\n{} ({})", definition.name, answer.measure.key());
     let counted = &answer.counted;
     let events = counted.events.map(|events| format!(", {events} events")).unwrap_or_default();
-    let events = if definition.kind == Kind::Missing { String::new() } else { events };
+    let events = if definition.kind == MeasureKind::Missing { String::new() } else { events };
     let _ = writeln!(text, "  {} of {} children{events}", definition.unit.count(counted.n), counted.children);
     figures(text, definition, &answer.figures);
     if let Some(why) = &answer.why_none {

@@ -8,7 +8,7 @@ use crate::{
     web::{Answer as Reply, Fail, Shared, Visitor, drawn, page as shown, work},
 };
 use audit::{
-    Answer, Clinic, ClinicAgreement, Depth, Measure, ResultsBasis, Selection,
+    ClinicAgreement, ClinicHistory, DetailLevel, Measure, MeasureResult, ResultsBasis, Selection,
     report::YearReport,
     results,
     watch::{Watch, own_share},
@@ -115,7 +115,7 @@ pub async fn agreement(State(app): State<Shared>, visitor: Visitor, Query(pairs)
     drawn(&app, &visitor, sheet, move |app| Ok(pages::agreement(&frame, &agreed(app, &clinic, filter)))).await
 }
 
-fn agreed(app: &App, clinic: &Clinic, filter: ResultsFilter) -> AgreementView {
+fn agreed(app: &App, clinic: &ClinicHistory, filter: ResultsFilter) -> AgreementView {
     let found = ClinicAgreement::of(clinic, filter.from, filter.to);
     let names = found.who.iter().map(|who| results_table::clinician(who, |user| app.name_of(user)).words);
     AgreementView { filter, names: names.collect(), found }
@@ -161,7 +161,7 @@ async fn working(app: &Shared, visitor: &Visitor) -> Reply {
 
 fn view(
     app: &App,
-    clinic: &Clinic,
+    clinic: &ClinicHistory,
     filter: ResultsFilter,
     measure: Option<Measure>,
     choice: WatchChoice,
@@ -170,7 +170,7 @@ fn view(
     let selection = filter.selection(&names);
     let answers = match measure {
         None => results(clinic, &selection),
-        Some(measure) => vec![Answer::of(clinic, &selection, measure, Depth::Whole)],
+        Some(measure) => vec![MeasureResult::of(clinic, &selection, measure, DetailLevel::Full)],
     };
     let known = (clinic.children.len(), clinic.feet());
     let watch = measure.and_then(|measure| watched(clinic, &selection, measure, choice));
@@ -179,7 +179,7 @@ fn view(
 
 /// A measure watched child by child, where it is one that can be.
 fn watched(
-    clinic: &Clinic,
+    clinic: &ClinicHistory,
     selection: &Selection,
     measure: Measure,
     choice: WatchChoice,
@@ -191,7 +191,7 @@ fn watched(
 }
 
 /// The names of sites and clinicians, in the order of their numbers.
-fn names(app: &App, clinic: &Clinic) -> Names {
+fn names(app: &App, clinic: &ClinicHistory) -> Names {
     let site_name = |site| results_table::site_name(&app.archive, site);
     results_table::named(clinic, app.site, &app.settings.name, site_name, |user| app.name_of(user))
 }

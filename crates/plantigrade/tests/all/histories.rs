@@ -3,7 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use crate::clinic::{Clinic, day};
-use audit::{Answer, Clinician, Selection, results};
+use audit::{Clinician, MeasureResult, Selection, results};
 use plantigrade::{
     demo,
     histories::{Histories, read_clinic},
@@ -23,7 +23,7 @@ struct Kept {
 }
 
 /// A clinic in words that do not depend on the order in which children, sites or people came.
-fn told(clinic: &audit::Clinic) -> Vec<String> {
+fn told(clinic: &audit::ClinicHistory) -> Vec<String> {
     let who = |list: &[Clinician], place: u16| format!("{:?}", list[usize::from(place)]);
     let mut rows: Vec<String> = clinic
         .children
@@ -53,7 +53,7 @@ fn told(clinic: &audit::Clinic) -> Vec<String> {
     rows
 }
 
-fn near(one: &Answer, other: &Answer) {
+fn near(one: &MeasureResult, other: &MeasureResult) {
     assert_eq!((one.measure, one.counted, &one.left_out), (other.measure, other.counted, &other.left_out));
     assert_eq!(one.figures.len(), other.figures.len(), "{:?}", one.measure);
     for (one, other) in one.figures.iter().zip(&other.figures) {

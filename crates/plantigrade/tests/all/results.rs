@@ -1,7 +1,7 @@
 //! Results as the program computes them from its own protocol: who counts as lost, and what was known when.
 
 use crate::clinic::{Clinic, TODAY, day};
-use audit::{LossDefinition, Read};
+use audit::{LossDefinition, UnnumberedHistory};
 use guidance::{Outlook, Protocol};
 use plantigrade::{demo, results_basis::basis};
 use record::{
@@ -73,8 +73,9 @@ fn a_family_at_the_last_moment_of_every_visit_of_the_protocol_is_never_lost() {
         let entries = always_at_the_last_moment(&protocol, day("2016-03-04"));
         let (first, last) = (entries[0].on, entries[entries.len() - 1].on);
         for after in (1..=last - first + 1_500).step_by(13) {
-            let read = Read::of(entries[0].child, &entries, &basis(&protocol, first + after, false));
-            let mut clinic = audit::Clinic::new(basis(&protocol, first + after, false));
+            let read =
+                UnnumberedHistory::of(entries[0].child, &entries, &basis(&protocol, first + after, false));
+            let mut clinic = audit::ClinicHistory::new(basis(&protocol, first + after, false));
             let row = clinic.row(read.unwrap());
             assert_eq!(
                 row.loss(LossDefinition::ByPlannedInterval),
@@ -84,7 +85,8 @@ fn a_family_at_the_last_moment_of_every_visit_of_the_protocol_is_never_lost() {
         }
         // By the published definition it has dropped out.
         let all = basis(&protocol, last, false);
-        let row = audit::Clinic::new(all.clone()).row(Read::of(entries[0].child, &entries, &all).unwrap());
+        let row = audit::ClinicHistory::new(all.clone())
+            .row(UnnumberedHistory::of(entries[0].child, &entries, &all).unwrap());
         assert!(row.loss(LossDefinition::AsPublished).is_some());
     }
 }
@@ -108,8 +110,8 @@ fn results_and_the_list_of_children_to_call_agree_on_who_is_lost() {
         let as_of = day(TODAY) + after;
         let basis = basis(&protocol, as_of, false);
         for (child, entries) in &children {
-            let Some(read) = Read::of(*child, entries, &basis) else { continue };
-            let row = audit::Clinic::new(basis.clone()).row(read);
+            let Some(read) = UnnumberedHistory::of(*child, entries, &basis) else { continue };
+            let row = audit::ClinicHistory::new(basis.clone()).row(read);
             let course = course::Course::of(*child, entries, as_of);
             let treated = |phase| {
                 let braced = matches!(phase, Phase::FullTimeBracing | Phase::NightTimeBracing);

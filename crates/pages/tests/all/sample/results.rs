@@ -2,10 +2,10 @@
 
 use super::{frame, today};
 use audit::{
-    Answer, BraceBegan, ChildHistory, Clinic, ClinicAgreement, Clinician, Depth, FootHistory, Gap, KnownBy,
-    Measure, PlannedInterval, PlannedIntervals, ResultsBasis, ScoredTwice, Selection, Stage, Wear, When,
-    Worn,
-    raters::Scored,
+    BraceBegan, CareStage, ChildHistory, ClinicAgreement, ClinicHistory, Clinician, DetailLevel, FootHistory,
+    Gap, KnownBy, MeanWear, Measure, MeasureResult, OptionalDay, PlannedInterval, PlannedIntervals,
+    ResultsBasis, ScoredTwice, Selection, Wear,
+    raters::RaterScore,
     report::YearReport,
     results,
     watch::{Watch, own_share},
@@ -33,23 +33,23 @@ fn foot(n: i32, side: Side, cast: Day) -> FootHistory {
         casts: 6 + (n % 4) as u16,
         cast_problems: u16::from(n % 13 == 0),
         booked: (brace - 30).into(),
-        tenotomy: if n % 5 == 0 { When::NEVER } else { (brace - 21).into() },
-        second_tenotomy: When::NEVER,
+        tenotomy: if n % 5 == 0 { OptionalDay::NEVER } else { (brace - 21).into() },
+        second_tenotomy: OptionalDay::NEVER,
         brace: brace.into(),
         brace_began: BraceBegan::Here,
-        braced_again: When::NEVER,
+        braced_again: OptionalDay::NEVER,
         relapse: (n % 6 == 0).then(|| brace + (200 + 9 * n)).filter(|day| *day <= today()).into(),
-        tendon_transfer: When::NEVER,
-        release: When::NEVER,
-        asked: 0x7ff,
-        written: if n % 2 == 0 { 0x3f7 } else { 0x7ff },
+        tendon_transfer: OptionalDay::NEVER,
+        release: OptionalDay::NEVER,
+        expected: 0x7ff,
+        recorded: if n % 2 == 0 { 0x3f7 } else { 0x7ff },
     }
 }
 
 fn child(n: i32) -> ChildHistory {
     let cast = today() - (1_900 - 23 * n);
     let right = foot(n, Side::Right, cast);
-    let worn = |hours: f32| Worn { days: 60, hours };
+    let worn = |hours: f32| MeanWear { days: 60, hours };
     let quarters = [20.0, 13.0, 11.0, 10.0, 9.5, 9.0].map(|hours| worn(hours + (n % 5) as f32 * 0.4));
     ChildHistory {
         child: ChildId::new(Uuid::from_u128(n as u128)),
@@ -58,22 +58,22 @@ fn child(n: i32) -> ChildHistory {
         known_from: (cast - (5 + n % 12)).into(),
         last_seen: (today() - n % 80).into(),
         left: None,
-        over: When::NEVER,
-        lost: (n % 10 == 3).then(|| Gap { on: cast + 400, stage: Stage::Bracing, came_back: false }),
-        settled_until: When::NEVER,
-        gap: (n % 5 == 3).then(|| Gap { on: cast + 430, stage: Stage::Bracing, came_back: n % 10 != 3 }),
+        over: OptionalDay::NEVER,
+        lost: (n % 10 == 3).then(|| Gap { on: cast + 400, stage: CareStage::Bracing, came_back: false }),
+        settled_until: OptionalDay::NEVER,
+        gap: (n % 5 == 3).then(|| Gap { on: cast + 430, stage: CareStage::Bracing, came_back: n % 10 != 3 }),
         brace: right.brace,
         tolerance_written: n % 2 == 0,
         not_tolerated: (n % 8 == 1).then(|| cast + 300).into(),
         wear: (n % 2 == 0).then(|| Box::new(Wear { logged: quarters, reported: quarters })),
         pairs: Box::default(),
         unpaired: 0,
-        changes_on: When::NEVER,
+        changes_on: OptionalDay::NEVER,
         feet: [Some(right), (n % 2 == 0).then(|| foot(n, Side::Left, cast))],
     }
 }
 
-pub fn clinic() -> Clinic {
+pub fn clinic() -> ClinicHistory {
     let plan = PlannedIntervals {
         casting: PlannedInterval { due_days: 7, in_time_days: 10 },
         tenotomy_cast: PlannedInterval { due_days: 21, in_time_days: 28 },
@@ -91,7 +91,7 @@ pub fn clinic() -> Clinic {
         lost_bracing_months: 6,
     };
     let basis = ResultsBasis { as_of: today(), known_by: KnownBy::ClinicalDay, plan: plan.into() };
-    let mut clinic = Clinic::new(basis);
+    let mut clinic = ClinicHistory::new(basis);
     for number in 1..3 {
         clinic.site(SiteId::new(Uuid::from_u128(number)));
     }
@@ -114,7 +114,9 @@ pub fn view(measures: &[Measure]) -> ResultsView {
     let all = Selection::default();
     let answers = match measures {
         [] => results(&clinic, &all),
-        some => some.iter().map(|measure| Answer::of(&clinic, &all, *measure, Depth::Whole)).collect(),
+        some => {
+            some.iter().map(|measure| MeasureResult::of(&clinic, &all, *measure, DetailLevel::Full)).collect()
+        }
     };
     ResultsView {
         filter: ResultsFilter { as_of: Some(today()), ..ResultsFilter::default() },
@@ -130,7 +132,7 @@ pub fn view(measures: &[Measure]) -> ResultsView {
     }
 }
 
-fn watched(clinic: &Clinic, measure: Measure) -> WatchView {
+fn watched(clinic: &ClinicHistory, measure: Measure) -> WatchView {
     let all = Selection::default();
     let own = own_share(clinic, &all, measure);
     let design = WatchChoice::default().design(own, measure.acceptable_choices());
@@ -152,7 +154,7 @@ fn agreement_made() -> AgreementView {
         let raters = [1, 2 + u128::from(n % 2)].map(|number| clinic.rater(who(number)));
         let sign = (n % 3) as u8;
         let other = if n % 4 == 0 { (sign + 1) % 3 } else { sign };
-        let score = |sign| Scored {
+        let score = |sign| RaterScore {
             signs: [Some(sign), Some(2 - sign), Some(1), Some(sign), Some(2), Some(1)],
             total: None,
             dimeglio: Some(6 + 2 * sign + (n % 5) as u8),
