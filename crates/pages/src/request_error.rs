@@ -56,7 +56,7 @@ impl RequestError {
             Self::Damaged(_) => "The records file is damaged",
             Self::DiskFull => "The disk is full",
             Self::Busy => "The records are in use by another program",
-            Self::Fault(_) => "Internal error",
+            Self::Fault(_) => "The program made a mistake",
         }
     }
 

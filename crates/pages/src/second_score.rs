@@ -132,7 +132,7 @@ impl Line {
 
     fn difference_words(&self) -> String {
         match self.difference {
-            None => "unknown".to_owned(),
+            None => "not comparable".to_owned(),
             Some(0.0) => "same".to_owned(),
             Some(by) => format!("{}{}", if by > 0.0 { "+" } else { "−" }, by.abs()),
         }

@@ -56,7 +56,7 @@ fn needed(item: &ItemAgreement) -> String {
         None if item.children < FEWEST_CHILDREN => {
             format!("at least {} children", FEWEST_CHILDREN - item.children)
         }
-        None => "unknown".to_owned(),
+        None => "cannot be estimated".to_owned(),
     }
 }
 

@@ -50,7 +50,7 @@ fn change(view: &VisitView<'_>, pointers: &Pointers) -> Markup {
     );
     // Fitting and a change of hours are frequent; the other answers are one tap away.
     tiles.sort_by_key(|tile| !(tile.value.is_empty() || tile.value == "fitted" || tile.value == "hours"));
-    let legend = html! { "Done with the brace today" };
+    let legend = html! { "What was done with the brace today" };
     parts::tiles_with_more(
         &view.filled,
         names::BRACE,

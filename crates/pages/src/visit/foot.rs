@@ -1,4 +1,4 @@
-//! One foot of the visit: cast removal, six signs, movement, treatment.
+//! One foot of the visit: cast off, six signs, movement, treatment.
 
 use super::{VisitView, pointers::Pointers};
 use crate::{
@@ -192,15 +192,15 @@ fn cast_removal(
 ) -> Markup {
     let name = names::cast_off(side);
     let on = course.and_then(FootCourse::cast_on);
-    let mut tiles = vec![Tile::none(if on.is_some() { "still on" } else { "none removed" })];
+    let mut tiles = vec![Tile::none(if on.is_some() { "still on" } else { "none came off" })];
     tiles.extend(RemovalReason::ALL.iter().map(|why| {
         Tile::new(why.key(), why.words()).proposed(*why == RemovalReason::Planned && pointers.cast_off(side))
     }));
     let legend = html! {
         span.sr { (side.title()) " foot: " }
         @match on {
-            Some(cast) => { "Cast " (cast.number) ", on since " (words::day(cast.on)) " (" (words::span(view.on - cast.on)) "): removed" },
-            None => "Cast removed",
+            Some(cast) => { "Cast " (cast.number) ", on since " (words::day(cast.on)) " (" (words::span(view.on - cast.on)) "): came off" },
+            None => "Cast came off",
         }
     };
     let tiles = parts::tiles_with_more(
@@ -210,11 +210,11 @@ fn cast_removal(
         &legend,
         &tiles,
         2,
-        "Removed for another reason",
+        "It came off for another reason",
     );
     html! {
         @if on.is_some() || view.filled.any_under(&name) { (tiles) }
-        @else { details.more { summary { "A cast was removed" span.sr { ", " (side) " foot" } } (tiles) } }
+        @else { details.more { summary { "A cast came off" span.sr { ", " (side) " foot" } } (tiles) } }
     }
 }
 
