@@ -1,22 +1,22 @@
-// Small helps on top of pages that work without them. No page needs this file.
+// Enhancements of pages that also work without them. No page needs this file.
 "use strict";
 
-// ---- Theme: applied before the page is drawn, so that nothing flashes. ----
+// ---- Theme: applied before the page is drawn, to avoid a flash of the other theme. ----
 const root = document.documentElement;
 const storedTheme = () => { try { return localStorage.getItem("theme"); } catch { return null; } };
-const keepTheme = (theme) => { try { localStorage.setItem("theme", theme); } catch { /* not kept, still applied */ } };
+const storeTheme = (theme) => { try { localStorage.setItem("theme", theme); } catch { /* not stored, but applied */ } };
 if (storedTheme()) root.dataset.theme = storedTheme();
 
 function themeButton(button) {
   const dark = () => root.dataset.theme ? root.dataset.theme === "dark" : matchMedia("(prefers-color-scheme: dark)").matches;
-  const say = () => { button.textContent = dark() ? "Light" : "Dark"; button.setAttribute("aria-label", dark() ? "Switch to light colours" : "Switch to dark colours"); };
+  const setLabel = () => { button.textContent = dark() ? "Light" : "Dark"; button.setAttribute("aria-label", dark() ? "Switch to light colours" : "Switch to dark colours"); };
   button.hidden = false;
-  button.addEventListener("click", () => { root.dataset.theme = dark() ? "light" : "dark"; keepTheme(root.dataset.theme); say(); });
-  matchMedia("(prefers-color-scheme: dark)").addEventListener("change", say);
-  say();
+  button.addEventListener("click", () => { root.dataset.theme = dark() ? "light" : "dark"; storeTheme(root.dataset.theme); setLabel(); });
+  matchMedia("(prefers-color-scheme: dark)").addEventListener("change", setLabel);
+  setLabel();
 }
 
-// ---- Sums: a score is complete or said to be incomplete; nothing missing counts as zero. ----
+// ---- Sums: a score is either complete or marked as incomplete; a missing sign never counts as zero. ----
 function sum(output) {
   const names = output.dataset.sum.split(" ");
   const form = output.form || output.closest("form");
@@ -28,8 +28,8 @@ function sum(output) {
   if (output.textContent.trim() !== text) output.textContent = text;
 }
 
-// ---- Steppers: the first press begins at last time's value, or at 0° where there was none. A length ----
-// ---- without a value from last time has no place to begin: it is typed.                            ----
+// ---- Steppers: the first press starts from the last value, or from 0° where there is none. A length ----
+// ---- without a last value has no starting point, so it must be typed.                                ----
 function stepper(box) {
   const input = box.querySelector("input");
   const step = Number(box.dataset.step);
@@ -48,7 +48,7 @@ function stepper(box) {
   }
 }
 
-// ---- Fetch a fragment after a pause; an answer that comes late is dropped. ----
+// ---- Fetch a fragment after a pause in typing; an outdated response is dropped. ----
 function later(pause, ask, show) {
   let timer = 0;
   let turn = 0;
@@ -60,15 +60,15 @@ function later(pause, ask, show) {
         const answer = await ask();
         const text = await answer.text();
         if (mine === turn && answer.ok) show(text);
-      } catch { /* the page still stands as it was */ }
+      } catch { /* the page stays as it was */ }
     }, pause);
   };
 }
 
-// ---- Visit: sums, the live next step, and a word before unsaved work is left. ----
+// ---- Visit: sums, the live next step, and a warning before unsaved work is lost. ----
 function visit(form) {
   const panel = document.getElementById("preview");
-  const said = document.getElementById("preview-said");
+  const announcement = document.getElementById("preview-said");
   const outputs = [...form.querySelectorAll("[data-sum]")];
   const refresh = later(350,
     () => fetch(form.dataset.preview, { method: "POST", credentials: "same-origin", body: new URLSearchParams(new FormData(form)) }),
@@ -77,28 +77,28 @@ function visit(form) {
       panel.innerHTML = text;
       const why = panel.querySelector("details");
       if (open && why) why.open = true;
-      // Said aloud only when the steps changed, and only the steps.
+      // Announced to screen readers only when the steps changed, and only the steps.
       const steps = panel.querySelector(".preview-steps")?.textContent.replace(/\s+/g, " ").trim() ?? "";
-      if (said.textContent !== steps) said.textContent = steps;
+      if (announcement.textContent !== steps) announcement.textContent = steps;
     });
   let dirty = false;
   form.addEventListener("input", () => { dirty = true; outputs.forEach(sum); refresh(); });
   form.addEventListener("submit", () => { dirty = false; });
   addEventListener("beforeunload", (event) => { if (dirty) event.preventDefault(); });
   outputs.forEach(sum);
-  // Giving another day says that this day is meant.
+  // Entering another day selects the answer "another day".
   const other = form.elements["next.other_day"];
   if (other) other.addEventListener("input", () => { if (other.value) form.elements["next.day"].value = "other"; });
 }
 
-// ---- Sums alone, where nothing of the course may be asked for. ----
+// ---- Sums alone, for the blind form, which must request nothing of the course. ----
 function sums(form) {
   const outputs = [...form.querySelectorAll("[data-sum]")];
   form.addEventListener("input", () => outputs.forEach(sum));
   outputs.forEach(sum);
 }
 
-// ---- Find: results as one types. ----
+// ---- Find: results while typing. ----
 function find(form) {
   const input = form.querySelector("input[type=search]");
   const list = document.getElementById("found");
@@ -108,7 +108,7 @@ function find(form) {
   input.addEventListener("input", refresh);
 }
 
-// ---- One submit at a time. The server makes a second one harmless as well. ----
+// ---- One submit at a time. The server also makes a second one harmless. ----
 function once(form) {
   form.addEventListener("submit", (event) => {
     if (form.dataset.sent) { event.preventDefault(); return; }

@@ -1,4 +1,4 @@
-//! Renders every page with invented data into a folder, to be looked at in a browser.
+//! Renders every page with invented data into a folder, for viewing in a browser.
 //!
 //! `cargo run -p pages --example gallery -- FOLDER`
 
@@ -16,7 +16,7 @@ fn main() {
     fs::write(folder.join("assets/app.js"), pages::APP_JS).unwrap();
     for (name, markup) in sample::every_page() {
         for theme in ["light", "dark"] {
-            // A page opened from a file has no server: addresses become relative, and the theme is set.
+            // A page opened from a file has no server, so URLs are made relative and the theme is set.
             let html = markup
                 .0
                 .replace("\"/assets/", "\"assets/")

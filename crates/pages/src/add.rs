@@ -1,4 +1,4 @@
-//! One small form per kind of entry.
+//! A small form for each kind of entry.
 
 use crate::{
     Frame,
@@ -10,12 +10,12 @@ use crate::{
 use maud::{Markup, html};
 use record::Kind;
 
-/// The kinds that have a small form of their own. The rest is recorded in a visit.
+/// A kind of entry that has its own small form. The other kinds are recorded in a visit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct AddKind(Kind);
 
 impl AddKind {
-    /// Every one, in the order in which they are offered.
+    /// All of them, in the order in which they are offered.
     pub const ALL: [Self; 18] = [
         Self(Kind::AppointmentMade),
         Self(Kind::AppointmentCancelled),
@@ -37,42 +37,42 @@ impl AddKind {
         Self(Kind::Death),
     ];
 
-    /// Its key in the address, `appointment-made`.
+    /// Its key in the URL, such as `appointment-made`.
     #[must_use]
     pub fn key(self) -> String {
         self.0.wire().replace('_', "-")
     }
 
-    /// From its key in the address.
+    /// The kind with a key from the URL.
     #[must_use]
     pub fn from_key(key: &str) -> Option<Self> {
         Self::ALL.into_iter().find(|kind| kind.key() == key)
     }
 
-    /// The kind of entry that it makes.
+    /// The kind of entry that it creates.
     #[must_use]
     pub const fn kind(self) -> Kind {
         self.0
     }
 
-    /// What the person does there.
+    /// The title of the form.
     #[must_use]
     pub const fn title(self) -> &'static str {
         match self.0 {
             Kind::AppointmentMade => "Make an appointment",
             Kind::AppointmentCancelled => "Cancel an appointment",
-            Kind::ContactAttempt => "Reaching the family",
-            Kind::Problem => "Note a problem",
+            Kind::ContactAttempt => "Contact with the family",
+            Kind::Problem => "Record a problem",
             Kind::BodyMeasured => "Shoulder width",
-            Kind::WearReported => "Brace wear as the family reports it",
+            Kind::WearReported => "Brace wear reported by the family",
             Kind::Diagnosis => "Diagnosis of a foot",
-            Kind::Screening => "Hips, spine, nerve and muscle",
+            Kind::Screening => "Screening: hips, spine, nerve and muscle",
             Kind::Referral => "Referral",
             Kind::TenotomyBooked => "Book a tenotomy",
-            Kind::RelapseNoted => "Note a relapse",
+            Kind::RelapseNoted => "Record a relapse",
             Kind::OtherSurgery => "Other surgery",
-            Kind::Registration => "Who the child is",
-            Kind::Transfer => "Pass care to another clinic",
+            Kind::Registration => "Name and details of the child",
+            Kind::Transfer => "Transfer to another clinic",
             Kind::Discharge => "Discharge",
             Kind::LostDeclared => "Declare lost to follow-up",
             Kind::Death => "Death",
@@ -80,17 +80,17 @@ impl AddKind {
         }
     }
 
-    /// What saving it means, where that is grave.
+    /// The consequence of saving it, where that is serious.
     const fn warning(self) -> Option<&'static str> {
         match self.0 {
             Kind::Transfer | Kind::Discharge => Some(
-                "From that day the record suggests nothing more for this child, and no call for attention is raised. A later referral opens it again.",
+                "From that day no next step and no call for attention is shown for this child. A later referral reopens the record.",
             ),
             Kind::LostDeclared => {
-                Some("From that day the child counts as lost to follow-up. Being seen again undoes it.")
+                Some("From that day the child counts as lost to follow-up, until seen again.")
             }
             Kind::Death => Some(
-                "From that day nothing more is suggested and nobody is called. Make sure that it is the right child.",
+                "From that day no next step and no call for attention is shown. Make sure that this is the right child.",
             ),
             _ => None,
         }
@@ -100,20 +100,20 @@ impl AddKind {
 /// A small form.
 #[derive(Debug, Clone)]
 pub struct AddView {
-    /// For whom.
+    /// The child.
     pub who: Who,
-    /// Which.
+    /// The kind of entry.
     pub kind: AddKind,
-    /// What stands in it: `on` and the fields of `fields::of_kind`.
+    /// The values in the form: `on` and the fields of `fields::of_kind`.
     pub filled: Filled,
-    /// Makes a double submit harmless.
+    /// Token that makes a double submit harmless.
     pub once: String,
-    /// The earlier entry that this one answers, with a word about it: the appointment called off, the
-    /// problem settled.
+    /// The earlier entry that this one answers, with a description: the appointment that is cancelled, the
+    /// problem that is solved.
     pub follows: Option<(record::EntryId, String)>,
 }
 
-/// The form for one more entry.
+/// The page with the form.
 #[must_use]
 pub fn add(frame: &Frame, view: &AddView) -> Markup {
     let AddView { who, kind, filled, once, follows } = view;
@@ -126,7 +126,7 @@ pub fn add(frame: &Frame, view: &AddView) -> Markup {
             (parts::hidden(fields::ONCE, once))
             (parts::confirmation(filled))
             @if let Some((entry, word)) = follows { (parts::hidden(fields::FOLLOWS, &entry.to_string())) p { "About: " (word) } }
-            @if let Some(warning) = kind.warning() { p.message.warning { strong { "Mind: " } (warning) } }
+            @if let Some(warning) = kind.warning() { p.message.warning { strong { "Important: " } (warning) } }
             (parts::field(filled, &on_field(kind.kind())))
             (entry_fields(kind.kind(), filled))
             p.actions { button.primary type="submit" { "Save for " (name) } " " a.button href=(who.href()) { "Leave without saving" } }
@@ -135,22 +135,22 @@ pub fn add(frame: &Frame, view: &AddView) -> Markup {
     frame::page(frame, &format!("{}: {name}", kind.title()), &body)
 }
 
-/// The clinical day, worded for the kind.
+/// The form field of the clinical day, with a label that fits the kind.
 pub(crate) fn on_field(kind: Kind) -> Field {
     let label = match kind {
         Kind::AppointmentMade => "Made on",
         Kind::Referral => "Received on",
         Kind::Death => "Day of death",
-        Kind::WearReported => "Told on",
-        Kind::ContactAttempt => "Tried on",
-        Kind::AppointmentCancelled => "Called off on",
-        Kind::Note => "Day",
-        _ => "On which day",
+        Kind::WearReported => "Reported on",
+        Kind::ContactAttempt => "Contact attempted on",
+        Kind::AppointmentCancelled => "Cancelled on",
+        Kind::Note => "Date",
+        _ => "Date",
     };
     Field::new(fields::ON, label, What::Day).needed()
 }
 
-/// The fields of a kind; for a registration as many carers as there are and room for one more.
+/// The form fields of a kind; a registration has fields for every carer and for one more.
 pub(crate) fn entry_fields(kind: Kind, filled: &Filled) -> Markup {
     let fields = if kind == Kind::Registration {
         fields::registration_fields(carers_in(filled) + 1)
@@ -166,7 +166,7 @@ fn carers_in(filled: &Filled) -> usize {
     names.map(|(name, _)| number(name)).max().unwrap_or(0)
 }
 
-/// "Appointment made" for a heading.
+/// The kind as a heading, such as "Appointment made".
 pub(crate) fn kind_title(kind: Kind) -> String {
     words::capital(kind.words())
 }

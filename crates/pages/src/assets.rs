@@ -1,7 +1,7 @@
 //! The one style sheet and the one script, embedded, each with a hash of its contents.
 //!
-//! The address of each carries the hash, so that a browser may keep it for ever and still gets a new
-//! one at once when it changes.
+//! The URL of each contains the hash, so that a browser may cache the file for ever and still fetches the
+//! new one as soon as it changes.
 
 /// The style sheet.
 pub const APP_CSS: &str = concat!(
@@ -14,12 +14,12 @@ pub const APP_CSS: &str = concat!(
     include_str!("picture/picture.css"),
     include_str!("capacity/capacity.css"),
     include_str!("wear/wear.css"),
-    include_str!("bench/bench.css"),
+    include_str!("brace_fitting/brace_fitting.css"),
     include_str!("results/results.css"),
     include_str!("../assets/print.css"),
 );
 
-/// The script: theme, live scores, steppers, the live next step, results as you type. Nothing needs it.
+/// The script: theme, live scores, steppers, the live next step, search while typing. No page needs it.
 pub const APP_JS: &str = include_str!("../assets/app.js");
 
 /// Hash of [`APP_CSS`].
@@ -27,19 +27,19 @@ pub const CSS_HASH: u64 = hash(APP_CSS.as_bytes());
 /// Hash of [`APP_JS`].
 pub const JS_HASH: u64 = hash(APP_JS.as_bytes());
 
-/// Address of the style sheet.
+/// URL of the style sheet.
 #[must_use]
 pub fn css_href() -> String {
     format!("/assets/app.css?v={CSS_HASH:016x}")
 }
 
-/// Address of the script.
+/// URL of the script.
 #[must_use]
 pub fn js_href() -> String {
     format!("/assets/app.js?v={JS_HASH:016x}")
 }
 
-/// FNV-1a, 64 bits: enough to tell one build's file from another's.
+/// FNV-1a, 64 bits: enough to distinguish the file of one build from that of another.
 const fn hash(bytes: &[u8]) -> u64 {
     let mut hash = 0xcbf2_9ce4_8422_2325;
     let mut index = 0;

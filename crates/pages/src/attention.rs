@@ -1,4 +1,4 @@
-//! Needs attention.
+//! The list of children who need attention.
 
 use crate::{
     Frame, frame,
@@ -10,27 +10,27 @@ use guidance::{Attention, Urgency};
 use maud::{Markup, html};
 use record::Day;
 
-/// What needs somebody's attention, one page of it.
+/// One page of the list of children who need attention.
 #[derive(Debug, Clone)]
 pub struct AttentionView {
-    /// What is asked for.
+    /// The filter.
     pub filter: AttentionFilter,
-    /// The rules, with how many calls of each there are.
+    /// The rules, each with its number of calls.
     pub rules: Vec<RuleChoice>,
-    /// How many rows of each urgency match the filter.
+    /// The number of rows of each urgency that match the filter.
     pub counts: Vec<UrgencyCount>,
-    /// The children of this page, the most urgent first, then those waiting for longest; where one rule is
-    /// asked for, its calls.
+    /// The children of this page, the most urgent first, then the longest waiting; if the filter names one
+    /// rule, the calls of that rule.
     pub rows: Vec<AttentionRow>,
-    /// Calls that were put off, on the first page.
+    /// Calls that were put off; on the first page only.
     pub put_off: Vec<AttentionRow>,
-    /// How many children are on the lost list.
+    /// The number of children on the lost list.
     pub lost: usize,
-    /// Which page.
+    /// The page of the list.
     pub pager: Pager,
 }
 
-/// What is asked for; `None` is "all".
+/// The filter of the list; `None` means "all".
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct AttentionFilter {
     /// A rule's key.
@@ -46,27 +46,27 @@ pub struct AttentionFilter {
 pub struct RuleChoice {
     /// Its key.
     pub key: String,
-    /// In words.
+    /// Its title.
     pub title: String,
-    /// Calls that apply today.
+    /// Number of its calls that apply today.
     pub count: usize,
 }
 
-/// Calls of one urgency.
+/// Number of calls of one urgency.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct UrgencyCount {
-    /// Which.
+    /// The urgency.
     pub urgency: Urgency,
-    /// How many.
+    /// The number of calls.
     pub count: usize,
 }
 
-/// One child with its worst call.
+/// One child with its most urgent call.
 #[derive(Debug, Clone)]
 pub struct AttentionRow {
-    /// Who.
+    /// The child.
     pub who: Who,
-    /// The call that leads.
+    /// The most urgent call.
     pub attention: Attention,
     /// The other calls of the child in the list.
     pub more: Vec<Attention>,
@@ -74,7 +74,7 @@ pub struct AttentionRow {
     pub next_visit: Option<Day>,
 }
 
-/// The key of an urgency in the address: its rank in words.
+/// The key of an urgency in the URL.
 pub(crate) const fn urgency_key(urgency: Urgency) -> &'static str {
     match urgency {
         Urgency::Today => "today",
@@ -85,7 +85,7 @@ pub(crate) const fn urgency_key(urgency: Urgency) -> &'static str {
 }
 
 impl AttentionFilter {
-    /// From the address; what is not known is "all".
+    /// The filter from the query of the URL; an unknown value means "all".
     #[must_use]
     pub fn from_query(rule: Option<&str>, urgency: Option<&str>, phase: Option<&str>) -> Self {
         Self {
@@ -95,11 +95,11 @@ impl AttentionFilter {
         }
     }
 
-    /// The address of this filter without a page, ending in `?` or `&`, as [`Pager::base`] wants it.
+    /// The URL of this filter without the page number, ending in `?` or `&`, for [`Pager::base`].
     #[must_use]
     pub fn base(&self) -> String {
         let mut base = "/attention?".to_owned();
-        // Rule keys are made of letters and dashes; anything else is not a rule and is left out.
+        // Rule keys consist of letters, digits and dashes; anything else is not a rule and is left out.
         let plain = |key: &&String| key.bytes().all(|byte| byte.is_ascii_alphanumeric() || byte == b'-');
         let rule = self.rule.as_ref().filter(plain).map(String::as_str);
         let pairs = [
@@ -120,7 +120,7 @@ impl AttentionFilter {
     }
 }
 
-/// Needs attention: by urgency, each with reason and source.
+/// The page of calls for attention, grouped by urgency, each with reason and source.
 #[must_use]
 pub fn attention(frame: &Frame, view: &AttentionView) -> Markup {
     let body = html! {
@@ -128,7 +128,7 @@ pub fn attention(frame: &Frame, view: &AttentionView) -> Markup {
             div {
                 h1 { "Needs attention" }
                 p.tally { (tally(&view.counts)) }
-                p { "One row per child, with its worst call. " a href="/attention/lost" { "Lost list: " (words::count(view.lost as i64, "child", "children")) } " · " a href="/stock" { "Boots and bars to be ordered" } }
+                p { "One row per child, with the most urgent call. " a href="/attention/lost" { "Lost list: " (words::count(view.lost as i64, "child", "children")) } " · " a href="/stock" { "Boots and bars to order" } }
             }
         }
         (filter_form(view))
@@ -147,7 +147,7 @@ fn tally(counts: &[UrgencyCount]) -> String {
         .filter(|count| count.count > 0)
         .map(|count| format!("{} {}", count.count, count.urgency.words()))
         .collect();
-    if parts.is_empty() { "Nothing waits".to_owned() } else { parts.join(" · ") }
+    if parts.is_empty() { "Nothing to do".to_owned() } else { parts.join(" · ") }
 }
 
 fn urgency_group(frame: &Frame, view: &AttentionView, group: &[AttentionRow]) -> Markup {
@@ -162,7 +162,7 @@ fn urgency_group(frame: &Frame, view: &AttentionView, group: &[AttentionRow]) ->
     }
 }
 
-/// What was put off until a day, so that nobody is out of sight.
+/// The calls put off until a day, so that no child is overlooked.
 fn put_off(frame: &Frame, rows: &[AttentionRow]) -> Markup {
     html! {
         @if !rows.is_empty() {
@@ -177,7 +177,7 @@ fn put_off(frame: &Frame, rows: &[AttentionRow]) -> Markup {
 fn filter_form(view: &AttentionView) -> Markup {
     let AttentionFilter { rule, urgency, phase } = &view.filter;
     html! {
-        form.filter method="get" action="/attention" role="search" aria-label="Narrow the list" {
+        form.filter method="get" action="/attention" role="search" aria-label="Filter the list" {
             div { label for="rule" { "What" } select id="rule" name="rule" {
                 option value="" { "Everything" }
                 @for choice in &view.rules { option value=(choice.key) selected[rule.as_ref() == Some(&choice.key)] { (choice.title) " (" (choice.count) ")" } }
@@ -200,7 +200,7 @@ fn nothing(filter: &AttentionFilter) -> Markup {
     if filter.is_all() {
         parts::empty(
             "Nothing needs attention today.",
-            &html! { p { "Rules look at every child each time this page is opened." } },
+            &html! { p { "All children are checked each time this page is opened." } },
         )
     } else {
         parts::empty("Nothing matches.", &html! { p { a href="/attention" { "Show everything" } } })

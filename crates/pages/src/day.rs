@@ -1,4 +1,4 @@
-//! The clinic's day.
+//! The day of the clinic: who is expected and who came.
 
 use crate::{
     Frame, frame,
@@ -15,32 +15,32 @@ use record::{Day, EntryId, Purpose, Side};
 pub struct DayView {
     /// The day shown.
     pub on: Day,
-    /// Who is, or was, expected or came, in the order of their times.
+    /// The children expected on that day or seen on it, in order of time.
     pub rows: Vec<DayRow>,
-    /// Days near it on which anybody is expected, with how many.
+    /// Nearby days with appointments, each with the number of children.
     pub near: Vec<(Day, usize)>,
 }
 
-/// One child on that day.
+/// One child of the day.
 #[derive(Debug, Clone)]
 pub struct DayRow {
-    /// Who.
+    /// The child.
     pub who: Who,
     /// The appointment; `None` for a child who came without one.
     pub appointment: Option<EntryId>,
-    /// Time as said.
+    /// The time as written.
     pub time: Option<String>,
-    /// What for.
+    /// The purpose.
     pub purpose: Option<Purpose>,
-    /// What became of it.
+    /// Whether the child came.
     pub state: AppointmentState,
-    /// Phase of each affected foot.
+    /// The phase of each affected foot.
     pub feet: Vec<(Side, Phase)>,
     /// Next steps.
     pub steps: Vec<NextStep>,
-    /// Feet scored that day, with the entry of the score, where a colleague may score them again.
+    /// Feet scored that day that a colleague may score again, with the entry of the score.
     pub scored: Vec<(Side, EntryId)>,
-    /// The most urgent call for attention that applies, and how many do.
+    /// The most urgent call for attention that applies, and the number that apply.
     pub attention: Option<(Urgency, usize)>,
 }
 
@@ -52,7 +52,7 @@ const GROUPS: [(AppointmentState, &str); 5] = [
     (AppointmentState::Cancelled, "Cancelled"),
 ];
 
-/// The day: who is here, expected, seen, missed; with phase and next step of each foot.
+/// The page of a day: who is here, expected, seen or missed, with the phase and next step of each foot.
 #[must_use]
 pub fn day(frame: &Frame, view: &DayView) -> Markup {
     let title = if view.on == frame.today { "The day".to_owned() } else { view.on.words() };
@@ -66,7 +66,7 @@ pub fn day(frame: &Frame, view: &DayView) -> Markup {
         }
         @if view.rows.is_empty() {
             (parts::empty("Nobody is expected on this day.", &html! {
-                p { "Appointments stand on each child's page. " a href="/find" { "Find a child" } " to record one who came without." }
+                p { "Appointments are made on each child's page. " a href="/find" { "Find a child" } " to record one who came without an appointment." }
             }))
         }
         @for (state, title) in GROUPS { (group(frame, view, state, title)) }
@@ -128,7 +128,7 @@ fn day_row(frame: &Frame, on: Day, row: &DayRow) -> Markup {
         li.day-row {
             div.day-time {
                 span.clock { (row.time.as_deref().unwrap_or("no time")) }
-                span.purpose { (row.purpose.map_or("purpose not said", Purpose::words)) }
+                span.purpose { (row.purpose.map_or("purpose not recorded", Purpose::words)) }
                 @if row.appointment.is_none() { span.purpose { "without appointment" } }
             }
             div.day-who {
@@ -168,7 +168,7 @@ fn buttons(frame: &Frame, on: Day, row: &DayRow) -> Markup {
             AppointmentState::Seen => { (open("Add to visit", "")) },
             AppointmentState::Missed => {
                 (mark(frame, on, row, "/day/arrived", "Came after all", ""))
-                a.button href={ (row.who.href()) "/add/contact-attempt" } { "Reach the family" span.sr { ": " (name) } }
+                a.button href={ (row.who.href()) "/add/contact-attempt" } { "Contact the family" span.sr { ": " (name) } }
             },
             AppointmentState::Ended => {},
             AppointmentState::Cancelled => {

@@ -1,4 +1,4 @@
-//! One entry: as it was written, what became of it, and the forms to correct or withdraw it.
+//! One entry: its original contents, its corrections or withdrawal, and the forms to correct or withdraw it.
 
 use crate::{
     Frame,
@@ -12,43 +12,43 @@ use course::Fate;
 use maud::{Markup, html};
 use record::{Body, Day, Entry, EntryId, Kind};
 
-/// An entry and what became of it.
+/// An entry with its corrections and withdrawal.
 #[derive(Debug, Clone)]
 pub struct EntryView<'a> {
-    /// Whose.
+    /// The child.
     pub who: Who,
-    /// The entry as written.
+    /// The entry as it was first written.
     pub entry: &'a Entry,
-    /// Who wrote it, by name.
+    /// Name of the writer.
     pub by: String,
     /// When it was written, in the clinic's time, in words.
     pub written: String,
-    /// What became of it.
+    /// Whether it is valid, corrected or withdrawn.
     pub fate: Fate,
-    /// Every correction and withdrawal of it, oldest first.
+    /// All its corrections and its withdrawal, oldest first.
     pub amendments: Vec<Amendment<'a>>,
-    /// What holds now: day and contents; `None` once withdrawn.
-    pub holds: Option<(Day, &'a Body)>,
-    /// The form to correct it; filled from what holds with `fields::values_of` and `on`.
+    /// The current day and contents; `None` once withdrawn.
+    pub current: Option<(Day, &'a Body)>,
+    /// The form to correct it, filled with the current contents by `fields::values_of` and with `on`.
     pub correct: Filled,
     /// The form to withdraw it.
     pub withdraw: Filled,
-    /// Makes a double submit harmless.
+    /// Token that makes a double submit harmless.
     pub once: String,
 }
 
 /// One correction or withdrawal.
 #[derive(Debug, Clone)]
 pub struct Amendment<'a> {
-    /// The entry that corrects or withdraws.
+    /// The entry that corrects or withdraws the other.
     pub entry: &'a Entry,
-    /// Who wrote it, by name.
+    /// Name of the writer.
     pub by: String,
     /// When, in words.
     pub written: String,
 }
 
-/// One entry.
+/// The page of one entry.
 #[must_use]
 pub fn entry(frame: &Frame, view: &EntryView<'_>) -> Markup {
     let title = kind_title(view.entry.kind());
@@ -71,7 +71,7 @@ pub fn entry(frame: &Frame, view: &EntryView<'_>) -> Markup {
 }
 
 fn can_be_amended(view: &EntryView<'_>) -> bool {
-    !matches!(view.entry.kind(), Kind::Correction | Kind::Withdrawal) && view.holds.is_some()
+    !matches!(view.entry.kind(), Kind::Correction | Kind::Withdrawal) && view.current.is_some()
 }
 
 fn link(view: &EntryView<'_>, entry: EntryId) -> String {
@@ -81,9 +81,9 @@ fn link(view: &EntryView<'_>, entry: EntryId) -> String {
 fn fate(view: &EntryView<'_>) -> Markup {
     html! {
         @match view.fate {
-            Fate::Stands => p.fate { "This entry stands as written." },
-            Fate::Corrected { .. } => p.fate.fate-amended { strong { "Corrected." } " It keeps its place; what holds now is the last correction below." },
-            Fate::Withdrawn { .. } => p.fate.fate-amended { strong { "Withdrawn." } " It does not count any more and stays readable here." },
+            Fate::Stands => p.fate { "This entry is unchanged." },
+            Fate::Corrected { .. } => p.fate.fate-amended { strong { "Corrected." } " The last correction below is now valid." },
+            Fate::Withdrawn { .. } => p.fate.fate-amended { strong { "Withdrawn." } " It no longer counts, but stays readable here." },
             Fate::Amends { entry } => p.fate { "This entry amends " a href=(link(view, entry)) { "another entry" } "." },
         }
     }
@@ -95,7 +95,7 @@ fn amended(view: &EntryView<'_>, n: usize, amendment: &Amendment<'_>) -> Markup 
         section.card.amendment {
             @match &amendment.entry.body {
                 Body::Correction(correction) => {
-                    h2 { "Correction" @if last && view.holds.is_some() { " " span.rel { "this holds" } } }
+                    h2 { "Correction" @if last && view.current.is_some() { " " span.rel { "now valid" } } }
                     p { strong { "Reason: " } (correction.reason) }
                     @if let Some(on) = correction.on { p { "Day corrected to " (words::day(on)) "." } }
                     (parts::entry_body(view.who.id, &correction.body))
@@ -112,7 +112,7 @@ fn reason_field(kind: &'static str) -> Field {
     Field::new(fields::REASON, "Reason", What::Text).needed().hint(kind)
 }
 
-/// Some kinds have a reason of their own, so this one has another name.
+/// The reason of a correction; its form field has another name because some kinds have a reason of their own.
 fn correct_reason_field() -> Field {
     Field {
         name: fields::CORRECT_REASON.into(),
@@ -125,7 +125,7 @@ fn correct_form(frame: &Frame, view: &EntryView<'_>) -> Markup {
     html! {
         details.card.amend open[!filled.errors.is_empty()] {
             summary { h2 { "Correct this entry" } }
-            p { "What was written stays readable; what you save here holds instead." }
+            p { "The original stays readable. What you save here replaces it." }
             (parts::error_summary(filled))
             form method="post" action={ (link(view, view.entry.id)) "/correct" } {
                 (parts::csrf(&frame.csrf))
@@ -144,12 +144,12 @@ fn withdraw_form(frame: &Frame, view: &EntryView<'_>) -> Markup {
     let filled = &view.withdraw;
     let field = Field {
         name: fields::WITHDRAW_REASON.into(),
-        ..reason_field("Wrong child, wrong foot, never happened: say which.")
+        ..reason_field("For example: wrong child, wrong foot, did not happen.")
     };
     html! {
         details.card.amend open[!filled.errors.is_empty()] {
             summary { h2 { "Withdraw this entry" } }
-            p { "It will not count any more, and stays readable with your reason." }
+            p { "It will no longer count, but stays readable with your reason." }
             (parts::error_summary(filled))
             form method="post" action={ (link(view, view.entry.id)) "/withdraw" } {
                 (parts::csrf(&frame.csrf))

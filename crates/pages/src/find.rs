@@ -10,31 +10,31 @@ use guidance::NextStep;
 use maud::{Markup, html};
 use record::{Day, Side};
 
-/// What was looked for and found.
+/// A search and its results.
 #[derive(Debug, Clone)]
 pub struct FindView {
-    /// What was typed; empty before anything was.
+    /// The text typed; empty before the first search.
     pub query: String,
-    /// The best first.
+    /// The best matches first.
     pub rows: Vec<FindRow>,
-    /// How many match in all; more than are shown when the query is short.
+    /// Number of all matches; more than are shown when the query is short.
     pub total: usize,
 }
 
-/// One child found.
+/// One matching child.
 #[derive(Debug, Clone)]
 pub struct FindRow {
-    /// Who.
+    /// The child.
     pub who: Who,
-    /// Phase of each affected foot.
+    /// The phase of each affected foot.
     pub feet: Vec<(Side, Phase)>,
     /// Next steps.
     pub steps: Vec<NextStep>,
-    /// Why it was found, where that is not plain: "sounds alike", "earlier number 219".
+    /// Why it matches, where that is not obvious: "sounds alike", "earlier number 219".
     pub why: Option<String>,
 }
 
-/// Find a child by any part of name, number or birth date.
+/// The page that finds a child by any part of a name, number or date of birth.
 #[must_use]
 pub fn find(frame: &Frame, view: &FindView) -> Markup {
     let body = html! {
@@ -52,7 +52,7 @@ pub fn find(frame: &Frame, view: &FindView) -> Markup {
     frame::page(frame, "Find a child", &body)
 }
 
-/// The list alone, for results as one types.
+/// The list alone, for results while typing.
 #[must_use]
 pub fn find_list(view: &FindView, today: Day) -> Markup {
     html! {
@@ -62,7 +62,7 @@ pub fn find_list(view: &FindView, today: Day) -> Markup {
             @if view.rows.iter().any(|row| !row.steps.is_empty()) { (parts::caution()) }
         } @else if !view.query.trim().is_empty() {
             (parts::empty("No child found.", &html! {
-                p { "Try a part of the name, or the number. A child who is new here: " a href="/register" { "register" } "." }
+                p { "Try part of the name, or the number. If the child is new here, " a href="/register" { "register the child" } "." }
             }))
         }
     }

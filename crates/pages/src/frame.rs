@@ -1,25 +1,25 @@
-//! What stands round every page: head, navigation, message, footer.
+//! The frame of every page: head, navigation, message, footer.
 
 use crate::{assets, ink, words};
 use maud::{DOCTYPE, Markup, html};
 use record::Day;
 
-/// What every page is told.
+/// What every page needs to know.
 #[derive(Debug, Clone)]
 pub struct Frame {
-    /// Name of the person signed in; `None` before signing in, then there is no navigation.
+    /// Name of the person signed in; `None` before signing in, and then there is no navigation.
     pub user: Option<String>,
-    /// Today, from whoever has a clock.
+    /// Today's date, given by the caller, because pages read no clock.
     pub today: Day,
-    /// The token that every changing form sends back.
+    /// The CSRF token, which every form that changes data sends back.
     pub csrf: String,
     /// Name of the clinic.
     pub clinic_name: String,
-    /// Which part of the navigation we are in.
+    /// The part of the navigation to which the page belongs.
     pub here: Here,
-    /// Something to say at the top.
+    /// A message at the top of the page.
     pub message: Option<Message>,
-    /// Whether the clinic is invented, so that nobody takes it for a real one.
+    /// Whether the clinic is invented; the page then says so, so that nobody takes it for a real one.
     pub invented: bool,
 }
 
@@ -34,30 +34,30 @@ pub enum Here {
     Find,
     /// Register a child.
     Register,
-    /// Bring in a file.
+    /// Import of a file.
     Import,
-    /// Places needed and waits.
+    /// Capacity planning.
     Capacity,
-    /// Boots and bars in the cupboard.
+    /// Boots and bars in stock.
     Stock,
-    /// Trouble with the brace.
-    Trouble,
-    /// How well the service does.
+    /// Problems with the brace.
+    BraceProblems,
+    /// Results of the service.
     Results,
     /// The protocol in force.
     Protocol,
-    /// Anywhere else.
+    /// None of them.
     Elsewhere,
 }
 
-/// Something to say at the top of a page.
+/// A message at the top of a page.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Message {
-    /// Something was done.
+    /// An action succeeded.
     Done(String),
-    /// Something to know.
+    /// Information.
     Note(String),
-    /// Something to look at before going on.
+    /// A warning to check before continuing.
     Warning(String),
 }
 
@@ -71,12 +71,12 @@ impl Here {
         Self::Import,
         Self::Capacity,
         Self::Stock,
-        Self::Trouble,
+        Self::BraceProblems,
         Self::Results,
         Self::Protocol,
     ];
 
-    /// Address.
+    /// URL of the page.
     #[must_use]
     pub const fn href(self) -> &'static str {
         match self {
@@ -87,14 +87,14 @@ impl Here {
             Self::Import => "/import",
             Self::Capacity => "/capacity",
             Self::Stock => "/stock",
-            Self::Trouble => "/trouble",
+            Self::BraceProblems => "/trouble",
             Self::Results => "/results",
             Self::Protocol => "/protocol",
             Self::Elsewhere => "/",
         }
     }
 
-    /// What the link says.
+    /// Text of the link.
     #[must_use]
     pub const fn words(self) -> &'static str {
         match self {
@@ -102,10 +102,10 @@ impl Here {
             Self::Attention => "Needs attention",
             Self::Find => "Find a child",
             Self::Register => "Register",
-            Self::Import => "Bring in a file",
+            Self::Import => "Import",
             Self::Capacity => "Capacity",
             Self::Stock => "Stock",
-            Self::Trouble => "Brace trouble",
+            Self::BraceProblems => "Brace problems",
             Self::Results => "Results",
             Self::Protocol => "Protocol",
             Self::Elsewhere => "",
@@ -116,18 +116,18 @@ impl Here {
 /// A drawing of a foot flat on the ground, for the browser's tab.
 const ICON: &str = "data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 32 32'%3E%3Crect width='32' height='32' rx='7' fill='%232a2420'/%3E%3Cpath d='M10 6v11c0 2 6 2 13 6v2H8V6z' fill='%23f3e6cf'/%3E%3C/svg%3E";
 
-/// Bytes of a page beside its body, rather too many than too few.
+/// Estimated size of a page without its body, in bytes; generous.
 const FRAME_BYTES: usize = 6_000;
 
-/// A whole page. `title` goes to the browser's tab; `body` must hold the one `h1`.
+/// A whole page. `title` is shown in the browser's tab; `body` must contain exactly one `h1`.
 #[must_use]
 pub fn page(frame: &Frame, title: &str, body: &Markup) -> Markup {
     ink::markup_of(body.0.len() + FRAME_BYTES, |ink| {
         ink.markup(&DOCTYPE).tag("<html lang=\"en\">").markup(&head(frame, title));
-        ink.tag("<body><a class=\"skip\" href=\"#main\">Skip to the page</a>").markup(&top(frame));
+        ink.tag("<body><a class=\"skip\" href=\"#main\">Skip to content</a>").markup(&top(frame));
         ink.tag("<main id=\"main\" tabindex=\"-1\">");
         if let Some(message) = &frame.message {
-            ink.markup(&say(message));
+            ink.markup(&message_box(message));
         }
         ink.markup(body).tag("</main>").markup(&foot(frame)).tag("</body></html>");
     })
@@ -184,11 +184,11 @@ fn person(user: &str, csrf: &str) -> Markup {
     }
 }
 
-fn say(message: &Message) -> Markup {
+fn message_box(message: &Message) -> Markup {
     let (class, word, text) = match message {
         Message::Done(text) => ("done", "Done", text),
         Message::Note(text) => ("note", "Note", text),
-        Message::Warning(text) => ("warning", "Look at this", text),
+        Message::Warning(text) => ("warning", "Warning", text),
     };
     html! { p class={ "message " (class) } role="status" { strong { (word) ": " } (text) } }
 }

@@ -1,17 +1,16 @@
-//! HTML written straight into the text of the page, for the parts that are long: the picture, the
-//! tables, the timeline, the reasons.
+//! HTML written directly into the buffer of the page, for the long parts: the picture, the tables, the
+//! timeline, the reasons.
 //!
-//! Markup within markup is a text copied into a text; a child's page nests a thousand of them. Whatever
-//! was typed by somebody can only be put in escaped: what goes in as it stands must be part of the
-//! program.
+//! Each nested piece of markup is one more copy of a string, and a child's page nests a thousand of them.
+//! User input can only be added escaped: unescaped text must be a literal of the program (`&'static str`).
 
 use maud::Render;
 use record::{ChildId, Day, EntryId, Halves};
 
-/// The end of a page being written.
+/// A writer that appends HTML to a page.
 pub(crate) struct Ink<'a>(&'a mut String);
 
-/// What is written by a function, for use within markup.
+/// HTML written by a function, for use within markup.
 pub(crate) struct Drawn<F: Fn(&mut Ink<'_>)>(pub F);
 
 impl<F: Fn(&mut Ink<'_>)> Render for Drawn<F> {
@@ -20,12 +19,12 @@ impl<F: Fn(&mut Ink<'_>)> Render for Drawn<F> {
     }
 }
 
-/// The whole of what is written by a function.
+/// The HTML that a function writes.
 pub(crate) fn markup(draw: impl FnOnce(&mut Ink<'_>)) -> maud::Markup {
     markup_of(1_024, draw)
 }
 
-/// The same where it is known about how many bytes it takes.
+/// The HTML that a function writes, with a buffer of the expected size in bytes.
 pub(crate) fn markup_of(bytes: usize, draw: impl FnOnce(&mut Ink<'_>)) -> maud::Markup {
     let mut page = String::with_capacity(bytes);
     draw(&mut Ink(&mut page));
@@ -37,15 +36,15 @@ const fn is_special(byte: u8) -> bool {
 }
 
 impl Ink<'_> {
-    /// Markup of the program's own.
+    /// Appends a literal of the program, unescaped.
     pub fn tag(&mut self, markup: &'static str) -> &mut Self {
         self.0.push_str(markup);
         self
     }
 
-    /// Text, within an element or a quoted attribute.
+    /// Appends text, escaped for an element or a quoted attribute.
     pub fn text(&mut self, text: &str) -> &mut Self {
-        // Nearly every text has nothing to escape, and looking at all of it without stopping is quick.
+        // Nearly every text has nothing to escape, and a scan without an early exit is fast.
         let special = text.bytes().fold(false, |any, byte| any | is_special(byte));
         if special {
             return self.escaped(text);
@@ -69,13 +68,13 @@ impl Ink<'_> {
         self
     }
 
-    /// Something small drawn with markup.
+    /// Appends a small piece of markup.
     pub fn markup(&mut self, markup: &impl Render) -> &mut Self {
         markup.render_to(self.0);
         self
     }
 
-    /// The same again as was written since the page was so long.
+    /// Appends again what was written between two lengths of the page.
     pub fn again(&mut self, from: usize, to: usize) -> &mut Self {
         if self.0.get(from..to).is_some() {
             self.0.extend_from_within(from..to);
@@ -83,15 +82,15 @@ impl Ink<'_> {
         self
     }
 
-    /// Ends a chain where nothing is to be given back.
+    /// Ends a chain of calls whose value is not needed.
     pub fn done(&mut self) {}
 
-    /// How long the page is so far.
+    /// Length of the page so far, in bytes.
     pub fn length(&self) -> usize {
         self.0.len()
     }
 
-    /// A whole number.
+    /// Appends a whole number.
     pub fn whole(&mut self, number: impl Into<i64>) -> &mut Self {
         let number = number.into();
         if number < 0 {
@@ -101,7 +100,7 @@ impl Ink<'_> {
     }
 
     fn digits(&mut self, number: u64) -> &mut Self {
-        // Days, years and places in a drawing have at most four digits; dividing by a constant is quick.
+        // Days, years and coordinates have at most four digits; division by a constant is fast.
         let digit = |digit: u64| char::from(b'0' + (digit % 10) as u8);
         match number {
             0..10 => self.0.push(digit(number)),
@@ -116,11 +115,11 @@ impl Ink<'_> {
         self
     }
 
-    /// A place in a drawing, to a tenth, as short as it can be written.
+    /// Appends a coordinate, rounded to a tenth, in its shortest form.
     pub fn num(&mut self, value: f64) -> &mut Self {
         let tenths = value * 10.0;
         let rounded = tenths.round_ties_even();
-        // Just between two tenths only exact arithmetic tells which is nearer; minus nothing keeps its sign.
+        // Half-way between two tenths only exact arithmetic rounds correctly; a negative zero keeps its sign.
         let doubtful = (tenths - tenths.trunc()).abs() - 0.5;
         let large = rounded.is_nan() || rounded.abs() >= 1e15;
         if large || doubtful.abs() < 1e-6 || (rounded == 0.0 && value.is_sign_negative()) {
@@ -128,7 +127,7 @@ impl Ink<'_> {
             self.0.push_str(text.strip_suffix(".0").unwrap_or(&text));
             return self;
         }
-        // Held below 1e15 above.
+        // Larger values have returned above.
         #[allow(clippy::cast_possible_truncation)]
         let tenths = rounded as i64;
         if tenths < 0 {
@@ -143,7 +142,7 @@ impl Ink<'_> {
         self
     }
 
-    /// "14 May 2024".
+    /// Appends a day as "14 May 2024".
     pub fn day_words(&mut self, day: Day) -> &mut Self {
         let (year, month, number) = day.parts();
         self.digits(number.into());
@@ -153,7 +152,7 @@ impl Ink<'_> {
         self.whole(year)
     }
 
-    /// "14 May 2024", readable by machines too.
+    /// Appends a day as "14 May 2024" in a machine-readable `time` element.
     pub fn day(&mut self, day: Day) -> &mut Self {
         let (year, month, number) = day.parts();
         self.tag("<time datetime=\"").whole(year);
@@ -163,17 +162,17 @@ impl Ink<'_> {
         self.tag("\">").day_words(day).tag("</time>")
     }
 
-    /// A score counted in halves, "4.5".
+    /// Appends a score counted in half points, "4.5".
     pub fn halves(&mut self, Halves(halves): Halves) -> &mut Self {
         self.whole(halves / 2).tag(if halves % 2 == 1 { ".5" } else { "" })
     }
 
-    /// "−15°", with a true minus sign.
+    /// Appends degrees, "−15°", with a true minus sign.
     pub fn degrees(&mut self, deg: i16) -> &mut Self {
         self.tag(if deg < 0 { "−" } else { "" }).digits(deg.unsigned_abs().into()).tag("°")
     }
 
-    /// The address of an entry.
+    /// Appends the URL of an entry.
     pub fn entry_href(&mut self, child: ChildId, entry: EntryId) -> &mut Self {
         let mut hex = [0; 36];
         self.tag("/child/").0.push_str(child.uuid().hyphenated().encode_lower(&mut hex));
@@ -192,14 +191,14 @@ mod tests {
     }
 
     #[test]
-    fn text_is_escaped_as_markup_escapes_it() {
+    fn text_is_escaped_as_in_markup() {
         for text in ["", "plain", "a<b>&\"c\"'", "<script>", "ü\u{2212}5°&", "&&", "\"", "tail<"] {
             assert_eq!(written(|ink| ink.text(text).done()), html! { (text) }.into_string(), "{text:?}");
         }
     }
 
     #[test]
-    fn a_place_is_written_as_the_formatter_rounds_it() {
+    fn a_coordinate_is_written_as_the_formatter_rounds_it() {
         let short = |value: f64| {
             let text = format!("{value:.1}");
             text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
@@ -227,7 +226,7 @@ mod tests {
     }
 
     #[test]
-    fn days_and_numbers_read_as_elsewhere() {
+    fn days_and_numbers_equal_those_of_the_other_formatters() {
         for number in (-25_567..84_005).step_by(17) {
             let day = Day::from_number(number);
             assert_eq!(written(|ink| ink.day_words(day).done()), day.words());

@@ -1,24 +1,24 @@
 //! The pages: everything a person sees in the browser, as server-rendered HTML.
 //!
 //! One view struct and one function per page, the parts they share, the names of form fields, and the
-//! one style sheet and script. A page is a pure function of its [`Frame`] and its view: it is given
-//! today's day, the person signed in and what is to be shown.
+//! one style sheet and script. A page is a pure function of its [`Frame`] and its view, which hold today's
+//! date, the person signed in and the data to show.
 //!
-//! It never queries a store, never computes a clinical value (it only lays out what `course` and
-//! `guidance` found), never reads a clock, and never puts a style or a script into the page itself.
-//! Everything works without JavaScript.
+//! The crate never queries a store, computes a clinical value (it only shows what `course` and `guidance`
+//! found) or reads a clock, and never puts a style or a script into a page. Every page works without
+//! JavaScript.
 //!
-//! Start reading at [`Frame`] and [`parts`], then [`visit()`], which is the heart.
+//! Start reading at [`Frame`] and [`parts`], then [`visit()`], the main form.
 
 mod add;
 pub mod assets;
 mod attention;
-pub mod bench;
+pub mod brace_fitting;
+pub mod brace_problems;
 mod capacity;
 mod child;
 mod day;
 mod entry;
-mod errors;
 pub mod fields;
 mod find;
 mod frame;
@@ -31,12 +31,12 @@ pub mod picture;
 mod protocol;
 pub mod put_off;
 mod register;
+mod request_error;
 mod results;
 mod second_score;
 mod sign_in;
 mod start;
 pub mod stock;
-pub mod trouble;
 mod visit;
 mod wear;
 pub mod words;
@@ -44,31 +44,33 @@ pub mod words;
 pub use add::{AddKind, AddView, add};
 pub use assets::{APP_CSS, APP_JS};
 pub use attention::{AttentionFilter, AttentionRow, AttentionView, RuleChoice, UrgencyCount, attention};
-pub use bench::{BenchView, bench, sheet as brace_sheet};
-pub use capacity::{CapacityForm, CapacityView, Counted, OtherSetting, SERVICE_KEYS, WEEKDAY_KEYS, capacity};
+pub use brace_fitting::{BraceFittingView, brace_fitting, sheet as brace_sheet};
+pub use brace_problems::{BraceProblemsView, brace_problems};
+pub use capacity::{
+    CapacityForm, CapacityView, ChildrenCounted, OtherSetting, SERVICE_KEYS, WEEKDAY_KEYS, capacity,
+};
 pub use child::{ChildView, child};
 pub use day::{DayRow, DayView, day};
 pub use entry::{Amendment, EntryView, entry};
-pub use errors::{Trouble, error};
 pub use find::{FindRow, FindView, find, find_list};
 pub use frame::{Frame, Here, Message, page};
 pub use import::{
-    ColumnGuess, Counts, ImportDone, ImportPreview, ImportView, PossiblePair, RowNote, import, import_done,
-    import_preview,
+    ColumnGuess, ImportCounts, ImportDone, ImportPreview, ImportView, PossiblePair, RowNote, import,
+    import_done, import_preview,
 };
 pub use likely::{ForecastsView, forecasts};
 pub use lost::{LostRow, LostView, lost};
 pub use protocol::{ProtocolView, protocol};
 pub use put_off::{PutOffView, put_off};
-pub use register::{PossibleMatch, RegisterView, register};
+pub use register::{PossibleChild, RegisterView, register};
+pub use request_error::{RequestError, error};
 pub use results::{
     AgreementView, Choice, Names, ResultsFilter, ResultsView, WatchChoice, WatchView, YearView, agreement,
-    definitions, reads_of as figure_words, result, results, results_working, year,
+    definitions, figure_words, result, results, results_working, year,
 };
 pub use second_score::{BothScoresView, ScoreShown, SecondScoreView, both_scores, second_score};
 pub use sign_in::{SignInView, sign_in};
 pub use start::{StartView, start};
 pub use stock::{StockChild, StockView, stock};
-pub use trouble::{TroubleView, troubles};
-pub use visit::{PreviewView, Proposal, VisitView, preview, visit};
+pub use visit::{PreviewView, ProposedDay, VisitView, preview, visit};
 pub use wear::{HOURS, LoggedDay, LoggerPreview, REASON, WEEKS_AT_MOST, WearView, logger_preview, wear};

@@ -1,4 +1,4 @@
-//! The lost list: families who have not come and were not reached, with what was tried and what comes next.
+//! The lost list: families who have not come and were not reached, with the attempts made and the next one.
 
 use crate::{
     Frame, frame,
@@ -11,18 +11,18 @@ use maud::{Markup, html};
 /// One page of the lost list.
 #[derive(Debug, Clone)]
 pub struct LostView {
-    /// The children of this page, those on the list for longest first.
+    /// The children of this page, longest on the list first.
     pub rows: Vec<LostRow>,
-    /// Which page.
+    /// The page of the list.
     pub pager: Pager,
 }
 
 /// One child on the lost list.
 #[derive(Debug, Clone)]
 pub struct LostRow {
-    /// Who.
+    /// The child.
     pub who: Who,
-    /// Since when, what was tried, and what comes next.
+    /// Since when the child is on the list, the attempts made, and the next one.
     pub lost: Attention,
     /// The calls that were open when the child came on the list.
     pub open: Vec<Attention>,
@@ -36,7 +36,7 @@ pub fn lost(frame: &Frame, view: &LostView) -> Markup {
             h1 { "Lost list" }
             p.tally { (words::count(view.pager.total as i64, "child", "children")) " not seen for longer than the protocol allows and not reached" }
         } }
-        p { "A child is on this list once the protocol’s time without a visit has passed and an attempt to reach the family is recorded that did not reach them. Try the next way from the day named, and record each attempt. A family that is reached or comes leaves the list. " a href="/attention" { "Needs attention" } }
+        p { "A child is on this list when the time without a visit that the protocol allows has passed and at least one attempt to reach the family has failed. Try the next way from the day shown, and record each attempt. The child leaves the list when the family is reached or comes. " a href="/attention" { "Needs attention" } }
         @if view.rows.is_empty() { (parts::empty("Nobody is on the lost list.", &html! { p { a href="/attention" { "Needs attention" } } })) }
         @else { ul.call-list { @for row in &view.rows { (lost_row(frame, row)) } } }
         (parts::pager(&view.pager))
@@ -53,7 +53,7 @@ fn lost_row(frame: &Frame, row: &LostRow) -> Markup {
             div.call-who { (parts::who_line(&row.who, frame.today)) }
             div.call-what {
                 p.call-text { (row.lost.text) }
-                details.why { summary { "Who was tried, and when" } (parts::reason_list(row.who.id, &row.lost.because)) }
+                details.why { summary { "Attempts to reach the family" } (parts::reason_list(row.who.id, &row.lost.because)) }
                 (parts::more_calls(row.who.id, &row.open, frame.today, ["call open when the child came on this list", "calls open when the child came on this list"]))
             }
             div.call-when {

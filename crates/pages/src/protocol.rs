@@ -7,20 +7,20 @@ use maud::{Markup, html};
 /// Every value of the protocol.
 #[derive(Debug, Clone)]
 pub struct ProtocolView<'a> {
-    /// The values, in order; those whose keys begin alike stand together.
+    /// The values, ordered so that those of one section follow each other.
     pub settings: &'a [Setting],
-    /// Where the clinic's own values are kept, in words; `None` where it has none.
+    /// The file with the clinic's own values; `None` if it has none.
     pub clinic_file: Option<String>,
 }
 
-/// The protocol: every value with its source, published range, and whether the clinic changed it.
+/// The page of the protocol: every value with its source and published range, and whether the clinic changed it.
 #[must_use]
 pub fn protocol(frame: &Frame, view: &ProtocolView<'_>) -> Markup {
     let changed = view.settings.iter().filter(|setting| setting.changed).count();
     let body = html! {
         h1 { "Protocol in force" }
         p.lead {
-            "Every interval, threshold and age by which next steps and calls for attention are found. "
+            "Every interval, threshold and age on which next steps and calls for attention are based. "
             @match (changed, &view.clinic_file) {
                 (0, None) => "These are the built-in values.",
                 (0, Some(_)) => "The clinic's own file changes none of them.",
@@ -46,7 +46,7 @@ fn table(group: &[Setting]) -> Markup {
             h2 { (words::capital(&title.replace('_', " "))) }
             div.scroll tabindex="0" role="region" aria-label={ "Table: " (title.replace('_', " ")) } {
                 table.stack role="table" {
-                    thead role="rowgroup" { tr role="row" { th role="columnheader" scope="col" { "What" } th role="columnheader" scope="col" { "In force" } th role="columnheader" scope="col" { "Published" } th role="columnheader" scope="col" { "Source" } } }
+                    thead role="rowgroup" { tr role="row" { th role="columnheader" scope="col" { "Setting" } th role="columnheader" scope="col" { "Value" } th role="columnheader" scope="col" { "Published" } th role="columnheader" scope="col" { "Source" } } }
                     tbody role="rowgroup" { @for setting in group { (row(setting)) } }
                 }
             }
@@ -58,25 +58,25 @@ fn row(setting: &Setting) -> Markup {
     html! {
         tr.changed[setting.changed] role="row" {
             th role="rowheader" scope="row" { (setting.label) code.key { (breakable(setting.key)) } }
-            td role="cell" data-label="In force" {
+            td role="cell" data-label="Value" {
                 strong { (setting.value) }
-                @if setting.changed { span.changed-note { "changed by this clinic; built in: " (setting.built_in) } }
+                @if setting.changed { span.changed-note { "changed by this clinic; built-in value: " (setting.built_in) } }
             }
-            td role="cell" data-label="Published" { (setting.published) @if !setting.permitted.is_empty() { span.permitted { "may be set to " (setting.permitted) } } }
+            td role="cell" data-label="Published" { (setting.published) @if !setting.permitted.is_empty() { span.permitted { "permitted: " (setting.permitted) } } }
             td role="cell" data-label="Source" { (setting.source) @if let Some(words) = mark_words(setting) { span.permitted { (words) } } }
         }
     }
 }
 
-/// A key that a narrow column breaks between its words and not within one.
+/// A key that a narrow column wraps between its words and not within one.
 fn breakable(key: &str) -> Markup {
     html! { @for part in key.split_inclusive(['.', '_']) { (part) wbr; } }
 }
 
-/// How far the source was followed, where the source does not say so itself.
+/// Whether the source was read, where the text of the source does not state it.
 fn mark_words(setting: &Setting) -> Option<&'static str> {
     match setting.mark {
-        "read" => Some("read there"),
+        "read" => Some("read in the source"),
         "from memory" => Some("from memory: check it before relying on it"),
         mark if mark.is_empty() || setting.source.contains(mark) => None,
         mark => Some(mark),

@@ -1,4 +1,4 @@
-//! "Not before": some calls of a child put off until a day.
+//! The form that puts off calls of a child until a day ("not before").
 
 use crate::{
     Frame,
@@ -10,31 +10,31 @@ use guidance::Attention;
 use maud::{Markup, html};
 use record::ContactWay;
 
-/// The field of one rule that is put off.
+/// The form field of one rule that is put off.
 #[must_use]
 pub fn rule_field(rule: &str) -> String {
     format!("rule.{rule}")
 }
 
-/// The day from which the calls apply again.
+/// The form field with the day from which the calls apply again.
 pub const UNTIL: &str = "until";
-/// Why.
+/// The form field with the reason.
 pub const BECAUSE: &str = "because";
-/// How the family was tried.
+/// The form field with the way in which the family was contacted.
 pub const WAY: &str = "way";
-/// Whether the family was reached.
+/// The form field that states whether the family was reached.
 pub const REACHED: &str = "reached";
 
 /// The form.
 #[derive(Debug, Clone)]
 pub struct PutOffView {
-    /// For whom.
+    /// The child.
     pub who: Who,
-    /// The calls that can be put off: in the list today, and not of the same day.
+    /// The calls that can be put off: in the list today, and of a lower urgency than "today".
     pub calls: Vec<Attention>,
-    /// What is in the form.
+    /// The values in the form.
     pub filled: Filled,
-    /// Makes a double submit harmless.
+    /// Token that makes a double submit harmless.
     pub once: String,
 }
 
@@ -47,19 +47,19 @@ pub fn put_off(frame: &Frame, view: &PutOffView) -> Markup {
     let fields = [
         Field::new(UNTIL, "Not before", What::Day).needed(),
         Field::new(BECAUSE, "Because", What::Text).needed(),
-        Field::new(WAY, "How the family was tried", What::Choice(ways)).needed(),
+        Field::new(WAY, "How you tried to reach the family", What::Choice(ways)).needed(),
         Field::new(REACHED, "Was the family reached?", yes_no).needed(),
     ];
     let body = html! {
-        (parts::band(who, "Not before a day, because", frame.today))
+        (parts::band(who, "Put off calls until a day", frame.today))
         (parts::error_summary(filled))
         @if calls.is_empty() {
-            p.message.warning { "No call of this child can be put off today. A call for today is answered today." }
+            p.message.warning { "No call of this child can be put off today. A call that is due today must be dealt with today." }
         } @else {
             form.card.add method="post" action={ (who.href()) "/put-off" } {
                 (parts::csrf(&frame.csrf))
                 (parts::hidden(fields::ONCE, once))
-                p { "The calls you choose stay out of the list until the day you name, and are shown there among what was put off. What is found later is called all the same." }
+                p { "The calls you choose are removed from the list until the day you enter, and are shown below it as put off. New calls still appear." }
                 fieldset {
                     legend { "Which calls" }
                     @for call in calls {

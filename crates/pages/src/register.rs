@@ -1,4 +1,4 @@
-//! Register a child.
+//! The page that registers a child.
 
 use crate::{
     Frame,
@@ -12,29 +12,30 @@ use record::Nature;
 /// The form of a new child.
 #[derive(Debug, Clone)]
 pub struct RegisterView {
-    /// What stands in the form.
+    /// The values in the form.
     pub filled: Filled,
-    /// Children who may be the same; shown before saving, and then only saved with `sure`.
-    pub possible: Vec<PossibleMatch>,
+    /// Children who may be the same child. They are shown before saving; the form is then only saved with
+    /// `sure`.
+    pub possible: Vec<PossibleChild>,
 }
 
-/// A child who may be the same.
+/// A registered child who may be the same child.
 #[derive(Debug, Clone)]
-pub struct PossibleMatch {
-    /// Who.
+pub struct PossibleChild {
+    /// The registered child.
     pub who: Who,
-    /// What is alike: "same birth date, name sounds alike".
+    /// What matches: "same birth date, name sounds alike".
     pub why: String,
 }
 
-/// The field that says which feet are affected.
+/// The form field for the affected feet.
 pub(crate) fn sides_field() -> Field {
     let sides = vec![("right", "right foot"), ("left", "left foot"), ("both", "both feet")];
     Field::new("sides", "Which foot is affected", What::Choice(sides))
-        .hint("Not said is an answer: the feet can be recorded at the first visit.")
+        .hint("May be left open: the feet can be recorded at the first visit.")
 }
 
-/// Register a child.
+/// The page that registers a child.
 #[must_use]
 pub fn register(frame: &Frame, view: &RegisterView) -> Markup {
     let about = fields::registration_fields(1);
@@ -42,12 +43,12 @@ pub fn register(frame: &Frame, view: &RegisterView) -> Markup {
     let natures = Nature::ALL.iter().map(|nature| (nature.key(), nature.words())).collect();
     let foot = [
         sides_field(),
-        Field::new("nature", "Where the clubfoot comes from", What::Choice(natures)),
+        Field::new("nature", "Type of clubfoot", What::Choice(natures)),
         Field::new("complex", "Atypical or complex foot", What::Choice(vec![("yes", "yes"), ("no", "no")])),
     ];
     let body = html! {
         h1 { "Register a child" }
-        p.lead { "A name or a hospital number is enough to begin. Leave empty what is not known." }
+        p.lead { "A name or a hospital number is enough to begin. Leave unknown fields empty." }
         (parts::error_summary(&view.filled))
         form.register method="post" action="/register" {
             (parts::csrf(&frame.csrf))
@@ -73,7 +74,7 @@ fn possible(frame: &Frame, view: &RegisterView) -> Markup {
         @if !view.possible.is_empty() {
             section.card.look role="alert" {
                 h2 { "Is it one of these children?" }
-                p { "Nothing is saved yet. The same child registered twice has two half records." }
+                p { "Nothing is saved yet. If the same child is registered twice, the record is split in two." }
                 ul.found-list {
                     @for each in &view.possible {
                         li.found { div.day-who { (parts::who_line(&each.who, frame.today)) span.found-why { (each.why) } } }

@@ -1,5 +1,5 @@
-//! A second score of a foot, made blind: the form that shows nothing of the first, and both side by side
-//! once both are down.
+//! A second, blind score of a foot: the form, which shows nothing of the first score, and the comparison of
+//! both once both are saved.
 
 use crate::{
     Frame,
@@ -12,20 +12,20 @@ use crate::{
 use maud::{Markup, html};
 use record::{AngleItem, Day, Dimeglio, DimeglioSign, EntryId, Pirani, Side, Sign, SubScore};
 
-/// The form of a second score. It holds no score, no course and no forecast, so that none can be shown.
+/// The form of a second score. It holds no score, course or forecast, so that none can be shown.
 #[derive(Debug, Clone)]
 pub struct SecondScoreView {
-    /// Whose.
+    /// The child.
     pub who: Who,
-    /// Which foot.
+    /// The foot.
     pub side: Side,
     /// The day of the visit.
     pub on: Day,
-    /// The first score, by its id alone.
+    /// The id of the first score; nothing else of it is known here.
     pub first: EntryId,
-    /// What stands in the form.
+    /// The values in the form.
     pub filled: Filled,
-    /// Makes a double submit harmless.
+    /// Token that makes a double submit harmless.
     pub once: String,
 }
 
@@ -34,30 +34,30 @@ pub struct SecondScoreView {
 pub struct ScoreShown {
     /// The entry.
     pub entry: EntryId,
-    /// Who scored, by name.
+    /// Name of the rater.
     pub by: String,
     /// The six signs.
     pub pirani: Pirani,
-    /// Dimeglio's items.
+    /// The Dimeglio items.
     pub dimeglio: Dimeglio,
 }
 
 /// Two scores of a foot side by side.
 #[derive(Debug, Clone)]
 pub struct BothScoresView {
-    /// Whose.
+    /// The child.
     pub who: Who,
-    /// Which foot.
+    /// The foot.
     pub side: Side,
     /// The day.
     pub on: Day,
-    /// First and second; or why they do not belong together, and then neither is shown.
+    /// First and second score; or the reason why they are not a pair, and then neither is shown.
     pub scores: Result<[ScoreShown; 2], String>,
-    /// Whether either was corrected after both were written.
+    /// Whether either was corrected after both were saved.
     pub amended: bool,
 }
 
-/// The blind form.
+/// The page with the blind form.
 #[must_use]
 pub fn second_score(frame: &Frame, view: &SecondScoreView) -> Markup {
     let SecondScoreView { who, side, on, first, filled, once } = view;
@@ -67,7 +67,7 @@ pub fn second_score(frame: &Frame, view: &SecondScoreView) -> Markup {
         (parts::band(who, "second score", frame.today))
         (parts::error_summary(filled))
         p.message.note { strong { "Score what you see and feel. " }
-            "Somebody else has scored this foot at the same visit. Their score is not shown here, nor any earlier one, nor what the course makes of the foot. Both are shown side by side once yours is saved. Your score does not change the child’s course." }
+            "Another clinician has scored this foot at the same visit. That score, earlier scores and the course of the foot are not shown here. Both scores are shown side by side once yours is saved. Your score does not change the child’s course." }
         form.visit.blind method="post" action=(action) data-sums="" {
             (parts::csrf(&frame.csrf))
             (parts::hidden(fields::ONCE, once))
@@ -81,7 +81,7 @@ pub fn second_score(frame: &Frame, view: &SecondScoreView) -> Markup {
                 (signs::signs(filled, *side, SubScore::Midfoot, None))
                 (signs::signs(filled, *side, SubScore::Hindfoot, None))
                 (signs::dimeglio(filled, *side))
-                (parts::field(filled, &Field::new(names::NOTE, "Note", What::Long).hint("Only what has no place above.")))
+                (parts::field(filled, &Field::new(names::NOTE, "Note", What::Long).hint("Only what does not fit above.")))
             }
             p.actions {
                 button.primary type="submit" { "Save second score: " (side) " foot of " (name) }
@@ -92,7 +92,7 @@ pub fn second_score(frame: &Frame, view: &SecondScoreView) -> Markup {
     frame::page(frame, &format!("Second score, {side} foot: {name}"), &body)
 }
 
-/// Both scores, with what differs.
+/// The page that compares both scores.
 #[must_use]
 pub fn both_scores(frame: &Frame, view: &BothScoresView) -> Markup {
     let name = view.who.shown_name();
@@ -101,38 +101,38 @@ pub fn both_scores(frame: &Frame, view: &BothScoresView) -> Markup {
         section.card.both aria-labelledby="both" {
             h2 id="both" { (view.side.title()) " foot, " (words::day(view.on)) }
             @match &view.scores {
-                Err(why) => p.message.warning { strong { "The scores are not shown beside each other. " } (why) },
+                Err(why) => p.message.warning { strong { "The scores cannot be compared. " } (why) },
                 Ok(scores) => (side_by_side(view, scores)),
             }
         }
         p.actions {
             a.button href=(view.who.href()) { "Back to " (name) }
-            " " a.button href="/results/agreement" { "Do our raters agree?" }
+            " " a.button href="/results/agreement" { "Agreement of raters" }
         }
     };
     frame::page(frame, &format!("Two scores, {} foot: {name}", view.side), &body)
 }
 
-/// A line of the table: what, first, second, and how far apart.
+/// A row of the table: item, first score, second score and their difference.
 struct Line {
     what: String,
     shown: [String; 2],
-    /// Second less first; `None` where one of them was not scored.
-    apart: Option<f64>,
-    sum: bool,
+    /// Second minus first; `None` where one of them was not scored.
+    difference: Option<f64>,
+    is_sum: bool,
 }
 
 impl Line {
-    fn of(what: impl Into<String>, values: [Option<f64>; 2], sum: bool) -> Self {
-        let none = if sum { "incomplete" } else { "not scored" };
+    fn of(what: impl Into<String>, values: [Option<f64>; 2], is_sum: bool) -> Self {
+        let none = if is_sum { "incomplete" } else { "not scored" };
         let shown = values.map(|value| value.map_or_else(|| none.to_owned(), |value| value.to_string()));
-        let apart = values[0].zip(values[1]).map(|(first, second)| second - first);
-        Self { what: what.into(), shown, apart, sum }
+        let difference = values[0].zip(values[1]).map(|(first, second)| second - first);
+        Self { what: what.into(), shown, difference, is_sum }
     }
 
-    fn apart_words(&self) -> String {
-        match self.apart {
-            None => "cannot be said".to_owned(),
+    fn difference_words(&self) -> String {
+        match self.difference {
+            None => "not comparable".to_owned(),
             Some(0.0) => "same".to_owned(),
             Some(by) => format!("{}{}", if by > 0.0 { "+" } else { "−" }, by.abs()),
         }
@@ -172,28 +172,29 @@ fn lines(scores: &[ScoreShown; 2]) -> Vec<Line> {
 
 fn side_by_side(view: &BothScoresView, scores: &[ScoreShown; 2]) -> Markup {
     let lines = lines(scores);
-    let differ = lines.iter().filter(|line| !line.sum && line.apart.is_some_and(|by| by != 0.0)).count();
-    let both = lines.iter().filter(|line| !line.sum && line.apart.is_some()).count();
+    let differ =
+        lines.iter().filter(|line| !line.is_sum && line.difference.is_some_and(|by| by != 0.0)).count();
+    let both = lines.iter().filter(|line| !line.is_sum && line.difference.is_some()).count();
     let entry = |score: &ScoreShown| format!("{}/entry/{}", view.who.href(), score.entry);
     html! {
-        p { "First: " a href=(entry(&scores[0])) { (scores[0].by) } ". Second, without seeing it: " a href=(entry(&scores[1])) { (scores[1].by) } "." }
+        p { "First: " a href=(entry(&scores[0])) { (scores[0].by) } ". Second, blind to the first: " a href=(entry(&scores[1])) { (scores[1].by) } "." }
         p.lead { "The two differ in " (differ) " of " (words::count(both as i64, "sign", "signs")) " that both scored." }
         div.scroll tabindex="0" role="group" aria-label="Table: both scores, sign by sign" {
             table.numbers.both-scores {
                 thead { tr {
                     th scope="col" { "Sign" }
-                    th scope="col" { "First" } th scope="col" { "Second" } th scope="col" { "Apart" }
+                    th scope="col" { "First" } th scope="col" { "Second" } th scope="col" { "Difference" }
                 } }
                 tbody { @for line in &lines {
-                    tr.sum[line.sum] {
+                    tr.sum[line.is_sum] {
                         th scope="row" { (line.what) }
                         td { (line.shown[0]) } td { (line.shown[1]) }
-                        td { @if line.apart.is_some_and(|by| by != 0.0) { strong { "≠ " (line.apart_words()) } } @else { (line.apart_words()) } }
+                        td { @if line.difference.is_some_and(|by| by != 0.0) { strong { "≠ " (line.difference_words()) } } @else { (line.difference_words()) } }
                     }
                 } }
             }
         }
-        @if view.amended { p { "Shown as each was when both had been saved. One of them was corrected afterwards, with both in view; the correction stands in the record and does not count here." } }
-        p.rel { "Neither is the right one. The first score stays the child’s own; two published raters were 0.65 points of the Pirani total apart on average (411 feet, Cosma 2015)." }
+        @if view.amended { p { "Shown as they were when both had been saved. One of them was corrected afterwards, when both could be seen; the correction is in the record and does not count here." } }
+        p.rel { "Neither is taken as correct. The first score remains the child’s score. In a published series two raters differed by 0.65 points of the Pirani total on average (411 feet, Cosma 2015)." }
     }
 }

@@ -1,4 +1,4 @@
-//! Sign in.
+//! The sign-in page.
 
 use crate::{
     Frame,
@@ -12,13 +12,13 @@ use maud::{Markup, html};
 pub struct SignInView {
     /// `sign_in_name`; the password is never sent back.
     pub filled: Filled,
-    /// The page to go to afterwards, a path on this server.
+    /// The page to open after signing in, a path on this server.
     pub then: String,
-    /// A word for those who came to a demonstration: the invented account.
+    /// Name and password of the invented account of a demonstration.
     pub demo_account: Option<(String, String)>,
 }
 
-/// Sign in.
+/// The sign-in page.
 #[must_use]
 pub fn sign_in(frame: &Frame, view: &SignInView) -> Markup {
     let fields = [

@@ -1,4 +1,4 @@
-//! The first account, through the one-time link.
+//! The page that creates the first account, opened by the one-time link.
 
 use crate::{
     Frame,
@@ -16,26 +16,26 @@ pub struct StartView {
     pub filled: Filled,
 }
 
-/// First start: who are you, and a password.
+/// The page of the first start: name and password of the first user.
 #[must_use]
 pub fn start(frame: &Frame, view: &StartView) -> Markup {
     let fields = [
-        Field::new("name", "Your name", What::Text).needed().hint("It stands beside everything you write."),
+        Field::new("name", "Your name", What::Text).needed().hint("Shown with everything you record."),
         Field::new("sign_in_name", "Sign-in name", What::SignInName).needed(),
         Field::new("password", "Password", What::Password("new-password"))
             .needed()
-            .hint("At least 12 characters. Three or four words in a row are easy to keep in mind."),
-        Field::new("password_again", "Password, once more", What::Password("new-password")).needed(),
+            .hint("At least 12 characters. Three or four words in a row are easy to remember."),
+        Field::new("password_again", "Repeat the password", What::Password("new-password")).needed(),
     ];
     let body = html! {
         div.narrow {
             h1 { "The first account" }
-            p.lead { "This clinic's record has no users yet. Whoever sets up this account can sign in from now on; this link then stops working." }
+            p.lead { "This clinic's records have no users yet. The person who creates this account can sign in from now on; this link then stops working." }
             (parts::error_summary(&view.filled))
             form.card method="post" action={ "/start/" (view.token) } {
                 (parts::csrf(&frame.csrf))
                 @for field in &fields { (parts::field(&view.filled, field)) }
-                button.primary type="submit" { "Set up this account" }
+                button.primary type="submit" { "Create this account" }
             }
         }
     };

@@ -1,4 +1,4 @@
-//! The cupboard: the clinic's own list of boots and bars, and what the next quarter will need.
+//! Stock: the clinic's own list of boots and bars, and what it will need in the next quarter.
 
 pub mod rows;
 
@@ -12,52 +12,52 @@ use guidance::Attention;
 use guidance::brace::{Need, Stock};
 use maud::{Markup, html};
 use record::DayRange;
-use rows::Kind;
+use rows::StockKind;
 
-/// The field that holds the list.
+/// The form field that holds the list as text.
 pub const LIST: &str = "list";
 
-/// The cupboard.
+/// The page of the stock.
 #[derive(Debug, Clone)]
 pub struct StockView {
-    /// The list in force.
+    /// The saved list.
     pub stock: Stock,
-    /// The list as text as it stands in the form, with what is wrong with it.
+    /// The list as text in the form, with its errors.
     pub filled: Filled,
-    /// The list as rows as it stands in the form, with what is wrong with it.
+    /// The list as rows in the form, with its errors.
     pub rows: Filled,
-    /// The row just added, where the cursor goes.
-    pub new_row: Option<(Kind, usize)>,
-    /// The mark of the list that the forms were made from.
+    /// The row just added; it receives the cursor.
+    pub new_row: Option<(StockKind, usize)>,
+    /// Identifies the version of the list from which the forms were made.
     pub seen: String,
     /// Who changed the list last, and when.
     pub changed: Option<String>,
-    /// Where the list in force says otherwise than the form, when somebody changed it meanwhile.
+    /// Where the saved list differs from the form, if somebody changed it in the meantime.
     pub clash: Option<Vec<String>>,
-    /// Why the list in force could not be read, where it could not.
-    pub trouble: Option<String>,
-    /// The days looked at.
+    /// Why the saved list could not be read, if it could not.
+    pub warning: Option<String>,
+    /// The period covered.
     pub window: DayRange,
-    /// Boots needed, by size.
+    /// Boots needed in the period, by size.
     pub boots: Vec<Need>,
-    /// Bars that become too narrow: mean, and the ends of nine cases of ten.
+    /// Number of bars that become too narrow: mean and 90 % interval.
     pub bars: (f64, (u16, u16)),
-    /// Children whose boots or bar are to be ordered or are about to be outgrown, and how many there are.
+    /// Children whose boots or bar must be ordered or are about to be outgrown, and their total number.
     pub children: (Vec<StockChild>, usize),
-    /// Children counted, and children in the brace of whom nothing can be said.
+    /// Number of children counted, and of children in the brace for whom no forecast is possible.
     pub counted: (usize, usize),
 }
 
 /// A child whose boots or bar need to be ordered.
 #[derive(Debug, Clone)]
 pub struct StockChild {
-    /// Who.
+    /// The child.
     pub who: Who,
-    /// What is forecast.
+    /// The forecast as a call for attention.
     pub call: Attention,
 }
 
-/// An example of a list. Invented.
+/// An invented example of a list.
 const EXAMPLE: &str = "[[boots]]
 label = \"boot A\"
 inner_mm = 90
@@ -75,12 +75,12 @@ pub fn stock(frame: &Frame, view: &StockView) -> Markup {
     let body = html! {
         header.page-head { div {
             h1 { "Stock" }
-            p.tally { "What lies in the cupboard, and what the next quarter will need" }
+            p.tally { "Boots and bars in stock, and what the next quarter will need" }
         } }
         (parts::error_summary(&view.rows))
         (parts::error_summary(&view.filled))
         (clash(view))
-        @if let Some(trouble) = &view.trouble { p.message.warning role="status" { strong { "Look at this: " } (trouble) } }
+        @if let Some(warning) = &view.warning { p.message.warning role="status" { strong { "Warning: " } (warning) } }
         (needs(frame, view))
         (bars(frame, view))
         (children(frame, view))
@@ -90,19 +90,19 @@ pub fn stock(frame: &Frame, view: &StockView) -> Markup {
     frame::page(frame, "Stock", &body)
 }
 
-/// Somebody else changed the list while this form was open: nothing is lost, and nothing is overwritten
-/// unseen.
+/// Shown when somebody else changed the list while this form was open: nothing is lost, and nothing is
+/// overwritten without being shown.
 fn clash(view: &StockView) -> Markup {
-    let Some(otherwise) = &view.clash else { return html! {} };
+    let Some(differences) = &view.clash else { return html! {} };
     html! {
         div.errors role="alert" {
             h2 { "Nothing was saved yet: the list was changed after you opened it" }
             @if let Some(changed) = &view.changed { p { (changed) } }
-            @if !otherwise.is_empty() {
-                p { "What is in force now, where it differs from what you typed:" }
-                ul { @for line in otherwise { li { (line) } } }
+            @if !differences.is_empty() {
+                p { "The saved list differs from what you typed:" }
+                ul { @for line in differences { li { (line) } } }
             }
-            p { "What you typed stands below. Put right what should be as the other person had it, then keep the list once more." }
+            p { "Your own changes are shown below. Copy over what the other person changed where it should stay, then save the list again." }
         }
     }
 }
@@ -112,18 +112,18 @@ fn needs(frame: &Frame, view: &StockView) -> Markup {
     html! {
         section aria-labelledby="needs-head" {
             h2 id="needs-head" { "Boots from " (view.window.from.words()) " to " (view.window.to.words()) }
-            p { "From the growth of " (counted) " children in the brace: the mean, and between what the number lies in nine cases of ten. "
-                @if unmeasured > 0 { strong { (unmeasured) " more in the brace " @if unmeasured == 1 { "is" } @else { "are" } " not counted" } ": the length of a foot, the inside of its boot or the day of birth is not written." } }
+            p { "Forecast from the growth of " (counted) " children in the brace: the mean, with its 90 % interval. "
+                @if unmeasured > 0 { strong { (unmeasured) " more in the brace " @if unmeasured == 1 { "is" } @else { "are" } " not counted" } ": the length of a foot, the inside length of its boot or the date of birth is not recorded." } }
             @if view.boots.is_empty() {
                 p { "Nobody is expected to need a new size, and the clinic has no list yet." }
             } @else {
                 div.scroll tabindex="0" role="group" aria-label="Table: boots needed by size" {
                     table.told {
-                        thead { tr { th scope="col" { "Boot" } th scope="col" { "Inside, mm" } th scope="col" { "In the cupboard" } th scope="col" { "Needed" } th scope="col" { "Children who may" } th scope="col" { "Order now" } } }
+                        thead { tr { th scope="col" { "Boot" } th scope="col" { "Inside, mm" } th scope="col" { "In stock" } th scope="col" { "Needed" } th scope="col" { "Children who may need it" } th scope="col" { "Order now" } } }
                         tbody { @for need in &view.boots { (row(frame, view, need)) } }
                     }
                 }
-                p.rel { "“Order now” is what is missing for the upper end, so that nineteen times of twenty there are enough. A pair counts as one." }
+                p.rel { "“Order now” brings the stock up to the upper end of the interval, so that it suffices in 19 of 20 cases. A pair counts as one." }
             }
         }
     }
@@ -134,7 +134,7 @@ fn row(frame: &Frame, view: &StockView, need: &Need) -> Markup {
         tr {
             th scope="row" { (need.label) }
             td { (need.inner_mm) }
-            td { @if view.stock.boots.iter().any(|boot| boot.label == need.label) { (rows::counter(frame, Kind::Boot, &need.label, need.in_store)) } @else { "not counted" } }
+            td { @if view.stock.boots.iter().any(|boot| boot.label == need.label) { (rows::counter(frame, StockKind::Boot, &need.label, need.in_store)) } @else { "not counted" } }
             td.unbroken { (format!("{:.1}", need.expected)) " (" (need.ninety.0) "–" (need.ninety.1) ")" }
             td { (need.children) }
             td { @match need.order { Some(0) => "nothing", Some(count) => strong { (count) }, None => "count first" } }
@@ -147,14 +147,14 @@ fn bars(frame: &Frame, view: &StockView) -> Markup {
     html! {
         section aria-labelledby="bars-head" {
             h2 id="bars-head" { "Bars" }
-            p { "Bars that become too narrow in these days: " strong { (format!("{mean:.1}")) } " (" (low) "–" (high) "), of children whose bar and shoulders are written." }
+            p { "Bars that become too narrow in this period: " strong { (format!("{mean:.1}")) } " (" (low) "–" (high) "), for children whose bar length and shoulder width are recorded." }
             @if !view.stock.bars.is_empty() {
                 div.scroll tabindex="0" role="group" aria-label="Table: bars of the list" {
                     table.told {
-                        thead { tr { th scope="col" { "Bar" } th scope="col" { "Set from, mm" } th scope="col" { "to, mm" } th scope="col" { "In the cupboard" } } }
+                        thead { tr { th scope="col" { "Bar" } th scope="col" { "Set from, mm" } th scope="col" { "to, mm" } th scope="col" { "In stock" } } }
                         tbody { @for bar in &view.stock.bars { tr {
                             th scope="row" { (bar.label) } td { (bar.from_mm) } td { (bar.to_mm) }
-                            td { (rows::counter(frame, Kind::Bar, &bar.label, bar.in_store)) }
+                            td { (rows::counter(frame, StockKind::Bar, &bar.label, bar.in_store)) }
                         } } }
                     }
                 }
@@ -163,13 +163,13 @@ fn bars(frame: &Frame, view: &StockView) -> Markup {
     }
 }
 
-/// Forecasts, child by child; a boot that is too small already is in the list of children who need attention.
+/// Forecasts, child by child. A boot that is already too small is in the list of children who need attention.
 fn children(frame: &Frame, view: &StockView) -> Markup {
     let (rows, total) = &view.children;
     html! {
         section aria-labelledby="children-head" {
             h2 id="children-head" { "For whom " span.count { (total) } }
-            p { "Forecasts of boots and bars, those due for longest first. Boots that are too small already are in " a href="/attention" { "Needs attention" } "." }
+            p { "Forecasts of boots and bars, the longest overdue first. Boots that are already too small are listed under " a href="/attention" { "Needs attention" } "." }
             @if rows.len() < *total { p.rel { (rows.len()) " of " (total) " are shown." } }
             details { summary { "Children and forecasts" }
                 ul.call-list { @for row in rows { (parts::attention_row(row.who.id, &row.call, Some(&row.who), frame.today)) } }
@@ -185,10 +185,10 @@ fn form(frame: &Frame, view: &StockView) -> Markup {
     html! {
         section.stock-form aria-labelledby="list-head" {
             h2 id="list-head" { "The clinic’s own list" }
-            p { "Your own labels, the length inside each boot, the shortest and longest setting of each bar, and how many there are. Leave the count empty where nobody counts. No maker’s sizes are built in: measure the inside." }
+            p { "Your own labels, the inside length of each boot, the shortest and longest setting of each bar, and the number in stock. Leave the number empty if you do not count them. No maker’s sizes are built in: measure the inside." }
             @if let Some(changed) = &view.changed { p.rel { (changed) } }
             (rows::form(frame, view))
-            details.more open[bad] { summary { "The same list as text, to copy in or out" }
+            details.more open[bad] { summary { "The same list as text, to copy and paste" }
             form method="post" action="/stock/text" {
                 (parts::csrf(&frame.csrf))
                 (parts::hidden(fields::SEEN, &view.seen))
@@ -197,15 +197,15 @@ fn form(frame: &Frame, view: &StockView) -> Markup {
                     (parts::field_error(&view.filled, LIST))
                     textarea id=(id) name=(LIST) rows="18" spellcheck="false" aria-describedby=(described) aria-invalid=[bad.then_some("true")] { (view.filled.value(LIST)) }
                 }
-                button type="submit" { "Keep the list as text" }
+                button type="submit" { "Save the list as text" }
             }
-            div id="list-example" { h3 { "An example" } p { "Leave " code { "in_store" } " out where nobody counts." } pre { code { (EXAMPLE) } } }
+            div id="list-example" { h3 { "An example" } p { "Leave out " code { "in_store" } " if you do not count them." } pre { code { (EXAMPLE) } } }
             }
         }
     }
 }
 
-/// The form filled from a list.
+/// The text form filled from a list.
 #[must_use]
 pub fn filled(stock: &Stock) -> Filled {
     let text = if stock.is_empty() { String::new() } else { stock.to_toml() };

@@ -1,7 +1,6 @@
-//! Days, windows and ages as a clinician reads them.
+//! Days, windows and ages in words.
 //!
-//! Intervals up to today are worked out here for display only: an interval is layout, and the day it
-//! counts from always stands beside it.
+//! Intervals up to today are calculated here for display only; the date itself is always shown with them.
 
 use crate::ink::Drawn;
 use maud::{Markup, Render, html};
@@ -13,13 +12,13 @@ pub fn count(n: i64, one: &str, many: &str) -> String {
     format!("{n} {}", if n == 1 { one } else { many })
 }
 
-/// How long a number of days is: days below four weeks, then weeks, then months.
+/// A number of days in words: days up to four weeks, then weeks, then months.
 #[must_use]
 pub fn span(days: i32) -> String {
     match i64::from(days.abs()) {
         days @ 0..28 => count(days, "day", "days"),
         days @ 28..183 => count(days / 7, "week", "weeks"),
-        // 30.44 days is the mean month, rounded; only a rough word beside the day itself.
+        // 30.44 days is the mean month, rounded; a rough figure next to the date itself.
         days => count((days * 100 + 1522) / 3044, "month", "months"),
     }
 }
@@ -36,7 +35,7 @@ pub fn relative(day: Day, today: Day) -> String {
     }
 }
 
-/// "14 May 2024", readable by machines too.
+/// "14 May 2024" in a machine-readable `time` element.
 #[must_use]
 pub fn day(day: Day) -> impl Render {
     Drawn(move |ink| ink.day(day).done())
@@ -72,7 +71,7 @@ pub fn range(range: DayRange) -> String {
     format!("{from} – {to}")
 }
 
-/// How a window lies to today: "due now", "opens in 7 days", "12 days past".
+/// The state of a window as of today: "due now", "opens in 7 days", "12 days past".
 #[must_use]
 pub fn window_state(window: DayRange, today: Day) -> String {
     if today < window.from {
@@ -86,13 +85,13 @@ pub fn window_state(window: DayRange, today: Day) -> String {
     }
 }
 
-/// A window with how it lies to today.
+/// A window with its state as of today.
 #[must_use]
 pub fn window(of: DayRange, today: Day) -> Markup {
     html! { span.window { (range(of)) } " " span.rel { "(" (window_state(of, today)) ")" } }
 }
 
-/// The first letter as a capital.
+/// The text with its first letter capitalised.
 #[must_use]
 pub fn capital(text: &str) -> String {
     let mut chars = text.chars();

@@ -14,7 +14,7 @@ use axum::{
     response::{IntoResponse, Redirect, Response},
 };
 use maud::Markup;
-use pages::{Trouble, fields::Filled};
+use pages::{RequestError, fields::Filled};
 use std::{net::IpAddr, sync::Arc};
 
 /// What every route is given.
@@ -51,7 +51,7 @@ impl Visitor {
     /// # Errors
     /// When nobody is; the gate lets nobody else this far.
     pub fn user(&self) -> Result<record::UserId, Fail> {
-        self.who.as_ref().map(|who| who.user).ok_or(Fail(Trouble::Stale))
+        self.who.as_ref().map(|who| who.user).ok_or(Fail(RequestError::Stale))
     }
 
     /// Whether a form carries this visitor's token.
@@ -63,13 +63,13 @@ impl Visitor {
 
 /// A failed request; the page for it is drawn once it is known who asked.
 #[derive(Debug, Clone)]
-pub struct Fail(pub Trouble);
+pub struct Fail(pub RequestError);
 
 impl Fail {
     /// No such page, child or entry.
     #[must_use]
     pub const fn not_found() -> Self {
-        Self(Trouble::NotFound)
+        Self(RequestError::NotFound)
     }
 
     /// A mistake of the program: the log says more under a word that the page shows.
@@ -77,7 +77,7 @@ impl Fail {
     pub fn fault(what: &str) -> Self {
         let word: String = Token::new().text().chars().take(8).collect();
         tracing::error!(word, "{what}");
-        Self(Trouble::Fault(word))
+        Self(RequestError::Fault(word))
     }
 }
 
@@ -85,14 +85,14 @@ impl From<ArchiveError> for Fail {
     fn from(error: ArchiveError) -> Self {
         let said = || crate::exit::sentence(&error.to_string());
         match error {
-            ArchiveError::Full => Self(Trouble::DiskFull),
-            ArchiveError::InUse { .. } => Self(Trouble::Busy),
+            ArchiveError::Full => Self(RequestError::DiskFull),
+            ArchiveError::InUse { .. } => Self(RequestError::Busy),
             ArchiveError::Damaged(_)
             | ArchiveError::NotRecords(_)
             | ArchiveError::EmptyFile(_)
             | ArchiveError::Unreadable { .. } => {
                 tracing::error!("{error}");
-                Self(Trouble::Damaged(said()))
+                Self(RequestError::Damaged(said()))
             }
             _ => Self::fault(&error.to_string()),
         }
@@ -195,7 +195,7 @@ impl<S: Send + Sync> FromRequest<S> for Posted {
         if visitor.sent(filled.value(pages::fields::CSRF)) {
             Ok(Self(filled))
         } else {
-            Err(Fail(Trouble::Stale))
+            Err(Fail(RequestError::Stale))
         }
     }
 }
@@ -204,12 +204,12 @@ async fn pairs<S: Send + Sync>(request: Request, state: &S) -> Result<Vec<(Strin
     let form = Form::<Vec<(String, String)>>::from_request(request, state).await;
     form.map(|Form(pairs)| pairs).map_err(|error| match error.status() {
         StatusCode::PAYLOAD_TOO_LARGE => too_large(FORM_BYTES),
-        _ => Fail(Trouble::Refused("What was sent is not a form of this program.".to_owned())),
+        _ => Fail(RequestError::Refused("What was sent is not a form of this program.".to_owned())),
     })
 }
 
 /// What is said of too large a body.
 #[must_use]
 pub fn too_large(limit: usize) -> Fail {
-    Fail(Trouble::TooLarge(format!("At most {} MB are taken at once.", limit >> 20)))
+    Fail(RequestError::TooLarge(format!("At most {} MB are taken at once.", limit >> 20)))
 }

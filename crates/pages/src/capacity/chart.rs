@@ -1,4 +1,4 @@
-//! Places needed by week against the places there are: bands, the middle, and the weeks that run short.
+//! Chart of places needed by week and places available: bands, the median, and the weeks with a shortage.
 
 use forecast::caseload::{Band, Service, ServiceWeek, Summary};
 use maud::{Markup, html};
@@ -13,7 +13,7 @@ struct Plot {
     width: f64,
     left: f64,
     right: f64,
-    /// Least room between two month names.
+    /// Least distance between two month names.
     apart: f64,
 }
 
@@ -30,15 +30,15 @@ fn num(value: f64) -> String {
     text.strip_suffix(".0").map_or_else(|| text.clone(), str::to_owned)
 }
 
-/// What the marks mean.
+/// The legend.
 pub fn legend() -> Markup {
     html! {
         ul.weeks-legend {
-            li { svg class="weeks key" viewBox="0 0 34 16" aria-hidden="true" { rect class="half" x="1" y="3" width="32" height="10" {} } " half of the runs" }
-            li { svg class="weeks key" viewBox="0 0 34 16" aria-hidden="true" { rect class="most" x="1" y="3" width="32" height="10" {} } " nine in ten runs" }
-            li { svg class="weeks key" viewBox="0 0 34 16" aria-hidden="true" { line class="middle" x1="1" y1="8" x2="33" y2="8" {} } " the middle run" }
-            li { svg class="weeks key" viewBox="0 0 34 16" aria-hidden="true" { line class="there" x1="1" y1="8" x2="33" y2="8" {} } " places there are" }
-            li { svg class="weeks key" viewBox="0 0 34 16" aria-hidden="true" { path class="short" d="M13 12L17 4L21 12Z" {} } " short in most runs: somebody is left without a place" }
+            li { svg class="weeks key" viewBox="0 0 34 16" aria-hidden="true" { rect class="half" x="1" y="3" width="32" height="10" {} } " 50 % interval of the runs" }
+            li { svg class="weeks key" viewBox="0 0 34 16" aria-hidden="true" { rect class="most" x="1" y="3" width="32" height="10" {} } " 90 % interval of the runs" }
+            li { svg class="weeks key" viewBox="0 0 34 16" aria-hidden="true" { line class="middle" x1="1" y1="8" x2="33" y2="8" {} } " median of the runs" }
+            li { svg class="weeks key" viewBox="0 0 34 16" aria-hidden="true" { line class="there" x1="1" y1="8" x2="33" y2="8" {} } " places available" }
+            li { svg class="weeks key" viewBox="0 0 34 16" aria-hidden="true" { path class="short" d="M13 12L17 4L21 12Z" {} } " shortage in most runs: a child is left without a place" }
         }
     }
 }
@@ -47,12 +47,12 @@ pub fn legend() -> Markup {
 pub fn figure(summary: &Summary, service: Service) -> Markup {
     let weeks = summary.service(service);
     let name = name(service);
-    let says = says(weeks, name);
+    let description = description(weeks, name);
     html! {
         figure.weeks-figure {
             figcaption { h3 { (name) } }
-            (drawn(WIDE, weeks, &says))
-            (drawn(NARROW, weeks, &says))
+            (drawn(WIDE, weeks, &description))
+            (drawn(NARROW, weeks, &description))
             details.more {
                 summary { (name) " as a table" }
                 (table(weeks, name))
@@ -69,8 +69,8 @@ const fn name(service: Service) -> &'static str {
     }
 }
 
-/// The picture in words.
-fn says(weeks: &[ServiceWeek], name: &str) -> String {
+/// The chart in words.
+fn description(weeks: &[ServiceWeek], name: &str) -> String {
     let short = weeks.iter().filter(|week| week.short > 0.5).count();
     let range = |of: fn(&ServiceWeek) -> f64| {
         let values = weeks.iter().map(of);
@@ -79,7 +79,7 @@ fn says(weeks: &[ServiceWeek], name: &str) -> String {
     let (low, high) = range(|week| week.needed.middle);
     let (few, many) = range(|week| f64::from(week.places));
     format!(
-        "{name} needed in each of {} weeks: {low:.0} to {high:.0} in the middle run, against {few:.0} to {many:.0} there are; short in {short} weeks in most runs. The table below gives every week.",
+        "{name} needed in each of {} weeks: median {low:.0} to {high:.0}; available: {few:.0} to {many:.0}; shortage in most runs in {short} weeks. The table below lists every week.",
         weeks.len()
     )
 }
@@ -114,10 +114,10 @@ fn nice(most: f64) -> f64 {
     found.unwrap_or_else(|| (most / 100.0).ceil() * 100.0)
 }
 
-fn drawn(plot: Plot, weeks: &[ServiceWeek], says: &str) -> Markup {
+fn drawn(plot: Plot, weeks: &[ServiceWeek], description: &str) -> Markup {
     let scale = Scale::of(plot, weeks);
     html! {
-        svg class=(plot.class) viewBox=(format!("0 0 {} {HEIGHT}", plot.width)) role="img" aria-label=(says) {
+        svg class=(plot.class) viewBox=(format!("0 0 {} {HEIGHT}", plot.width)) role="img" aria-label=(description) {
             (grid(&scale))
             path class="most" d=(area(&scale, weeks, |band| (band.low90, band.high90))) {}
             path class="half" d=(area(&scale, weeks, |band| (band.low50, band.high50))) {}
@@ -140,15 +140,15 @@ fn grid(scale: &Scale) -> Markup {
     }
 }
 
-/// A band from week to week, there along its top and back along its foot.
+/// The outline of a band over the weeks: along its upper edge and back along its lower edge.
 fn area(scale: &Scale, weeks: &[ServiceWeek], ends: impl Fn(&Band) -> (f64, f64)) -> String {
     let point = |(n, week): (usize, &ServiceWeek), high: bool| {
         let (low, top) = ends(&week.needed);
         format!("{} {}", num(scale.x(n as f64 + 0.5)), num(scale.y(if high { top } else { low })))
     };
-    let there = weeks.iter().enumerate().map(|week| point(week, true));
-    let back = weeks.iter().enumerate().rev().map(|week| point(week, false));
-    let points: Vec<String> = there.chain(back).collect();
+    let upper = weeks.iter().enumerate().map(|week| point(week, true));
+    let lower = weeks.iter().enumerate().rev().map(|week| point(week, false));
+    let points: Vec<String> = upper.chain(lower).collect();
     if points.is_empty() { String::new() } else { format!("M{}Z", points.join("L")) }
 }
 
@@ -161,7 +161,7 @@ fn middle(scale: &Scale, weeks: &[ServiceWeek]) -> String {
     if points.is_empty() { String::new() } else { format!("M{}", points.join("L")) }
 }
 
-/// The places there are, week by week in steps.
+/// The places available, week by week in steps.
 fn steps(scale: &Scale, weeks: &[ServiceWeek]) -> String {
     let mut path = String::new();
     for (n, week) in weeks.iter().enumerate() {
@@ -183,14 +183,14 @@ fn shorts(scale: &Scale, weeks: &[ServiceWeek]) -> Markup {
     }
 }
 
-/// The name of each month at its first week, where there is room.
+/// The name of each month at its first week, where it fits.
 fn months(scale: &Scale, weeks: &[ServiceWeek]) -> Markup {
     let mut names: Vec<(f64, String)> = Vec::new();
     let mut last = 0;
     for (n, week) in weeks.iter().enumerate() {
         let (year, month, _) = week.from.parts();
         let x = scale.x(n as f64);
-        // A name with its year takes twice the room.
+        // A name with its year needs more room.
         let room = |name: &str| if name.len() > 3 { 1.7 * scale.plot.apart } else { scale.plot.apart };
         let far = names.last().is_none_or(|(before, name)| x - before >= room(name));
         if month != last && far && x + 26.0 < scale.plot.right {
@@ -213,7 +213,7 @@ fn table(weeks: &[ServiceWeek], name: &str) -> Markup {
         div.scroll tabindex="0" role="group" aria-label={ "Table: " (name) } {
             table.numbers {
                 thead { tr {
-                    @for head in ["Week from", "Fall due", "Needed", "Half of runs", "Nine in ten", "There are", "Short in"] { th scope="col" { (head) } }
+                    @for head in ["Week from", "Due", "Needed", "50 % interval", "90 % interval", "Available", "Shortage in"] { th scope="col" { (head) } }
                 } }
                 tbody { @for week in weeks { (row(week)) } }
             }

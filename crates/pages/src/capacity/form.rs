@@ -1,4 +1,4 @@
-//! The form in which a setting is changed, compared and kept.
+//! The form that changes, compares and saves a setting.
 
 use super::CapacityView;
 use crate::{
@@ -9,19 +9,19 @@ use crate::{
 use forecast::caseload::{Clinic, Setting, Weekday};
 use maud::{Markup, html};
 
-/// First words of the fields of a service.
+/// Prefixes of the form fields of each service.
 pub const SERVICE_KEYS: [&str; 3] = ["cast", "theatre", "brace"];
-/// Weekdays in the names of fields, Monday first.
+/// Weekdays in the names of form fields, Monday first.
 pub const WEEKDAY_KEYS: [&str; 7] =
     ["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"];
 const TITLES: [&str; 3] = ["Cast clinic", "Tenotomy lists", "Brace clinic"];
 
-/// A setting as the form shows it.
+/// The form of a setting.
 #[derive(Debug, Clone, Copy)]
 pub struct CapacityForm;
 
 impl CapacityForm {
-    /// The fields of a setting. Shares are shown in hundredths.
+    /// The values of a setting in the form. Shares are shown in per cent.
     #[must_use]
     pub fn filled(setting: &Setting) -> Filled {
         let mut filled = Filled::default();
@@ -29,7 +29,7 @@ impl CapacityForm {
             for (day, places) in WEEKDAY_KEYS.iter().zip(clinic.by_weekday()) {
                 filled = filled.with(format!("{key}.{day}"), places.to_string());
             }
-            filled = filled.with(format!("{key}.absence"), hundredths(clinic.absence));
+            filled = filled.with(format!("{key}.absence"), percent_text(clinic.absence));
         }
         let closures: Vec<String> = setting
             .closures
@@ -41,14 +41,14 @@ impl CapacityForm {
             .collect();
         filled
             .with("per_year", setting.referrals.per_year.map(|number| number.to_string()).unwrap_or_default())
-            .with("no_show", hundredths(setting.visits.no_show))
-            .with("tenotomy", setting.course.tenotomy.map(hundredths).unwrap_or_default())
+            .with("no_show", percent_text(setting.visits.no_show))
+            .with("tenotomy", setting.course.tenotomy.map(percent_text).unwrap_or_default())
             .with("weeks", setting.horizon_weeks.to_string())
             .with("closures", closures.join("\n"))
     }
 }
 
-fn hundredths(share: f64) -> String {
+fn percent_text(share: f64) -> String {
     ((share * 1000.0).round() / 10.0).to_string()
 }
 
@@ -56,13 +56,13 @@ fn clinics(setting: &Setting) -> [&Clinic; 3] {
     [&setting.cast_clinic, &setting.theatre, &setting.brace_clinic]
 }
 
-/// The form with its two ways of sending it.
+/// The form with its two buttons: compare and save.
 pub(super) fn form(frame: &Frame, view: &CapacityView) -> Markup {
     html! {
         section aria-labelledby="change" {
             form.card.capacity-form method="post" action="/capacity/compare" {
-                h2 id="change" { "What if the clinic were held otherwise?" }
-                p { "Change what you like and compare; nothing is kept until you say so." }
+                h2 id="change" { "What if the clinic were run differently?" }
+                p { "Change any values and compare. Nothing is saved unless you choose to save." }
                 (parts::csrf(&frame.csrf))
                 @for (key, title) in SERVICE_KEYS.iter().zip(TITLES) { (places(&view.filled, key, title)) }
                 div.grid {
@@ -70,8 +70,8 @@ pub(super) fn form(frame: &Frame, view: &CapacityView) -> Markup {
                 }
                 (parts::field(&view.filled, &closures()))
                 div.actions {
-                    button.primary type="submit" { "Compare with the clinic as it is" }
-                    button type="submit" formaction="/capacity/keep" { "Keep as the clinic's setting" }
+                    button.primary type="submit" { "Compare with the present setting" }
+                    button type="submit" formaction="/capacity/keep" { "Save as the clinic's setting" }
                 }
             }
         }
@@ -81,10 +81,10 @@ pub(super) fn form(frame: &Frame, view: &CapacityView) -> Markup {
 fn fields() -> Vec<Field> {
     let percent = || What::Decimal { min: 0, max: 100, unit: "%" };
     vec![
-        Field::new("per_year", "New children a year", What::Decimal { min: 0, max: 20_000, unit: "" })
-            .hint("Empty: as many as were referred here in the last year."),
-        Field::new("no_show", "Children who do not come to a place", percent()),
-        Field::new("tenotomy", "Feet that have a tenotomy here", percent())
+        Field::new("per_year", "New children per year", What::Decimal { min: 0, max: 20_000, unit: "" })
+            .hint("Empty: the number referred here in the last year."),
+        Field::new("no_show", "Children who miss their place", percent()),
+        Field::new("tenotomy", "Feet that have a tenotomy", percent())
             .hint("Empty: drawn from published centres, 22 to 86 %."),
         Field::new("weeks", "Weeks to look ahead", What::Whole { min: 1, max: 520, unit: "" }),
     ]
@@ -92,10 +92,10 @@ fn fields() -> Vec<Field> {
 
 fn closures() -> Field {
     Field::new("closures", "Closed days and public holidays", What::Long)
-        .hint("One line each: 2026-12-25 Christmas, or 2026-12-24 to 2027-01-01 closed for the holidays.")
+        .hint("One per line: 2026-12-25 Christmas, or 2026-12-24 to 2027-01-01 closed for the holidays.")
 }
 
-/// Places of a service by weekday, and how often a day is lost.
+/// Places of a service by weekday, and the share of days lost.
 fn places(filled: &Filled, key: &str, title: &str) -> Markup {
     html! {
         fieldset.week-places {

@@ -1,4 +1,4 @@
-//! Planning capacity: places needed week by week, waits, boots and bars, and two settings side by side.
+//! Capacity planning: places needed week by week, waits, boots and bars, and a comparison of two settings.
 
 mod chart;
 mod form;
@@ -10,42 +10,42 @@ use crate::{Frame, fields::Filled, frame, parts, words};
 use forecast::caseload::{CAUTION, Comparison, Service, Summary, Told, difference_sentence, lead_sentences};
 use maud::{Markup, html};
 
-/// What the page shows.
+/// The page of capacity planning.
 #[derive(Debug, Clone)]
 pub struct CapacityView {
-    /// The form as it stands, with what is wrong with it.
+    /// The values in the form, with their errors.
     pub filled: Filled,
-    /// Where the clinic's own setting stands; `None` where it has none and an example is shown.
+    /// The file with the clinic's own setting; `None` if it has none and an example is shown.
     pub file: Option<String>,
-    /// What the runs of the clinic's setting say; `None` where it cannot be run.
+    /// The result of simulating the clinic's setting; `None` if it cannot be simulated.
     pub summary: Option<Summary>,
-    /// Why it cannot, in a sentence.
-    pub trouble: Option<String>,
-    /// The clinic's children.
-    pub counted: Counted,
-    /// New children a year, and whether it was counted from the clinic's own last year.
+    /// Why it cannot be simulated, in a sentence.
+    pub warning: Option<String>,
+    /// How many of the clinic's children are in the simulation.
+    pub counted: ChildrenCounted,
+    /// New children per year, and whether they were counted from the clinic's last year.
     pub per_year: Option<(f64, bool)>,
-    /// The setting of the form, beside the clinic's own.
+    /// The setting of the form, compared with the clinic's own.
     pub other: Option<OtherSetting>,
     /// Every value with its source.
     pub told: Vec<Told>,
 }
 
-/// The setting that was asked for, beside the clinic's own.
+/// A setting that is compared with the clinic's own.
 #[derive(Debug, Clone)]
 pub struct OtherSetting {
-    /// What its runs say.
+    /// The result of its simulation.
     pub summary: Summary,
-    /// Both side by side.
+    /// The comparison of both.
     pub comparison: Comparison,
-    /// What was changed, in words.
+    /// The changes, in words.
     pub changes: Vec<String>,
 }
 
-/// How the clinic's children were counted.
+/// How many of the clinic's children are in the simulation, and how many are left out.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub struct Counted {
-    /// In treatment, taken into the simulation.
+pub struct ChildrenCounted {
+    /// In treatment, included in the simulation.
     pub taken: usize,
     /// Left out: followed after bracing or other surgery.
     pub after_treatment: usize,
@@ -62,11 +62,11 @@ pub fn capacity(frame: &Frame, view: &CapacityView) -> Markup {
             p.tally { "Places, boots and bars needed over the next year, and how long children wait" }
         } }
         (parts::error_summary(&view.filled))
-        @if let Some(trouble) = &view.trouble { p.message.warning role="status" { strong { "Look at this: " } (trouble) } }
+        @if let Some(warning) = &view.warning { p.message.warning role="status" { strong { "Warning: " } (warning) } }
         @if let Some(other) = &view.other { (side_by_side(other)) }
         @if let Some(summary) = &view.summary { (answer(view, summary)) }
         (form::form(frame, view))
-        (rests_on(view))
+        (basis(view))
         p.caution { (CAUTION) }
     };
     frame::page(frame, "Capacity", &body)
@@ -75,7 +75,7 @@ pub fn capacity(frame: &Frame, view: &CapacityView) -> Markup {
 fn answer(view: &CapacityView, summary: &Summary) -> Markup {
     let sentences = lead_sentences(summary);
     html! {
-        section.capacity-answer aria-label="In short" {
+        section.capacity-answer aria-label="Summary" {
             @if let Some(first) = sentences.first() { p.capacity-first { (first) } }
             ul.plain-list { @for sentence in sentences.iter().skip(1) { li { (sentence) } } }
             p.rel { (runs_words(view, summary)) }
@@ -87,8 +87,8 @@ fn answer(view: &CapacityView, summary: &Summary) -> Markup {
         }
         section { h2 { "Waits" } (tables::waits(summary)) }
         section {
-            h2 { "Boots and bars to have in store" }
-            p { "By quarters of 13 weeks from " (summary.start.words()) ": the middle run, and in brackets what nine of ten runs lie between. Boots are pairs by foot length (Mondopoint size in mm); a bar's length is measured between the heels." }
+            h2 { "Boots and bars needed" }
+            p { "By quarters of 13 weeks from " (summary.start.words()) ": the median of the runs, with the 90 % interval in brackets. Boots are pairs by foot length (Mondopoint size in mm); the length of a bar is measured between the heels." }
             (tables::sizes("Pairs of boots by quarter", "Foot length, mm", summary.start, &summary.boots))
             (tables::sizes("Bars by quarter", "Length, mm", summary.start, &summary.bars))
         }
@@ -96,9 +96,9 @@ fn answer(view: &CapacityView, summary: &Summary) -> Markup {
 }
 
 fn runs_words(view: &CapacityView, summary: &Summary) -> String {
-    let Counted { taken, after_treatment, not_seen } = view.counted;
+    let ChildrenCounted { taken, after_treatment, not_seen } = view.counted;
     let mut text = format!(
-        "{} runs of {} weeks from {}. They begin with the clinic's own {}",
+        "{} runs of {} weeks from {}. They start with this clinic's {}",
         summary.runs,
         summary.weeks,
         summary.start.words(),
@@ -106,15 +106,18 @@ fn runs_words(view: &CapacityView, summary: &Summary) -> String {
     );
     if after_treatment + not_seen > 0 {
         text.push_str(&format!(
-            "; left out are {after_treatment} after bracing or surgery and {not_seen} not seen for so long that they count as dropped out"
+            "; left out: {after_treatment} after bracing or surgery, and {not_seen} not seen for so long that they count as dropped out"
         ));
     }
     if summary.without_birth > 0 {
-        text.push_str(&format!("; {} have no day of birth, and their age was drawn", summary.without_birth));
+        text.push_str(&format!(
+            "; for {} without a date of birth the age is drawn at random",
+            summary.without_birth
+        ));
     }
     if let Some((per_year, own)) = view.per_year {
-        let whence = if own { ", as many as were referred here in the last year" } else { "" };
-        text.push_str(&format!(". About {per_year:.0} new children a year come{whence}"));
+        let source = if own { ", the number referred here in the last year" } else { "" };
+        text.push_str(&format!(". About {per_year:.0} new children per year are expected{source}"));
     }
     text.push('.');
     text
@@ -123,9 +126,9 @@ fn runs_words(view: &CapacityView, summary: &Summary) -> String {
 fn side_by_side(other: &OtherSetting) -> Markup {
     html! {
         section.capacity-compare aria-labelledby="side-by-side" {
-            h2 id="side-by-side" { "Side by side" }
+            h2 id="side-by-side" { "Comparison" }
             @if other.changes.is_empty() {
-                p { "Nothing was changed in the form, so both settings are the same." }
+                p { "The form was not changed, so both settings are the same." }
             } @else {
                 p { "The other setting: " (words::join(&other.changes)) "." }
             }
@@ -141,21 +144,21 @@ fn side_by_side(other: &OtherSetting) -> Markup {
     }
 }
 
-fn rests_on(view: &CapacityView) -> Markup {
+fn basis(view: &CapacityView) -> Markup {
     html! {
         section {
-            h2 { "What this rests on" }
-            p { "The number of casts, tenotomies, relapses and drop-outs of children still to come is drawn from published cohorts; where no figure was found, the value is assumed and says so. "
+            h2 { "Sources and assumptions" }
+            p { "Casts, tenotomies, relapses and drop-outs of future children are drawn from published cohorts; where no figure was found, the value is assumed and marked as such. "
                 @match &view.file {
                     Some(file) => { "The clinic's own setting: " code { (file) } "." },
-                    None => "The clinic has no setting of its own yet: places and absences below are an example.",
+                    None => "The clinic has no setting of its own yet: the places and absences in the form are an example.",
                 }
             }
             details.more {
-                summary { "Every value with its source" }
+                summary { "All values with their sources" }
                 div.scroll tabindex="0" role="group" aria-label="Table: values and sources" {
                     table.told {
-                        thead { tr { th scope="col" { "What" } th scope="col" { "In force" } th scope="col" { "Where the built-in value comes from" } } }
+                        thead { tr { th scope="col" { "Setting" } th scope="col" { "Value" } th scope="col" { "Source of the built-in value" } } }
                         tbody { @for told in &view.told {
                             tr.changed[told.changed] {
                                 th scope="row" { (told.label) code.key { (told.key) } }

@@ -1,14 +1,14 @@
-//! Waits, sizes, and two settings side by side, as tables.
+//! Tables of waits, of sizes, and of two settings compared.
 
 use forecast::caseload::{Band, Comparison, Share, SizeNeed, Summary};
 use maud::{Markup, html};
 use record::Day;
 use std::collections::BTreeSet;
 
-/// Nothing to take a mean of.
+/// Shown where there is nothing to average.
 const NONE: &str = "none";
 
-/// One place after the point below ten, none above.
+/// A number with one decimal below ten and none above.
 fn number(value: f64) -> String {
     let text = if value.abs() < 10.0 { format!("{value:.1}") } else { format!("{value:.0}") };
     let text = text.strip_suffix(".0").unwrap_or(&text);
@@ -38,10 +38,10 @@ fn percent(share: Share) -> Option<Band> {
 /// How long children wait.
 pub fn waits(summary: &Summary) -> Markup {
     html! {
-        p { "The middle run, and in brackets what nine of ten runs lie between." }
+        p { "The median of the runs, with the 90 % interval in brackets." }
         div.scroll tabindex="0" role="group" aria-label="Table: waits" {
             table.numbers {
-                thead { tr { th scope="col" { "From … to" } th scope="col" { "Days, mean" } th scope="col" { "Nine in ten wait at most, days" } th scope="col" { "Still waiting at the end, children" } } }
+                thead { tr { th scope="col" { "From … to" } th scope="col" { "Mean, days" } th scope="col" { "90th percentile, days" } th scope="col" { "Children still waiting at the end" } } }
                 tbody { @for wait in &summary.waits {
                     tr {
                         th scope="row" { (crate::words::capital(wait.words)) }
@@ -53,16 +53,16 @@ pub fn waits(summary: &Summary) -> Markup {
             }
         }
         dl.counts.capacity-counts {
-            div { dt { "casts in 100 on past their window, no place found" } dd { (band(percent(summary.past_window))) } }
-            div { dt { "casts in 100 on past their window, child had not come" } dd { (band(percent(summary.past_window_not_come))) } }
-            div { dt { "holding casts, put on for want of a place" } dd { (band(summary.holding_casts)) } }
+            div { dt { "casts per 100 overdue for a change: no place found" } dd { (band(percent(summary.past_window))) } }
+            div { dt { "casts per 100 overdue for a change: child did not come" } dd { (band(percent(summary.past_window_not_come))) } }
+            div { dt { "holding casts because there was no place" } dd { (band(summary.holding_casts)) } }
             div { dt { "tenotomies" } dd { (band(summary.tenotomies)) } }
-            div { dt { "relapses noted" } dd { (band(summary.relapses)) } }
+            div { dt { "relapses" } dd { (band(summary.relapses)) } }
         }
     }
 }
 
-/// Sizes down, quarters across.
+/// A table of sizes in rows and quarters in columns.
 pub fn sizes(title: &str, head: &str, start: Day, quarters: &[Vec<SizeNeed>]) -> Markup {
     let sizes: BTreeSet<u32> = quarters.iter().flatten().map(|need| need.size_mm).collect();
     let shown = quarters.len().min(8);
@@ -91,12 +91,12 @@ fn need(quarter: &[SizeNeed], size: u32) -> Markup {
     }
 }
 
-/// Two settings.
+/// The comparison of two settings.
 pub fn compared(comparison: &Comparison) -> Markup {
     html! {
         div.scroll tabindex="0" role="group" aria-label="Table: two settings side by side" {
             table.numbers {
-                thead { tr { th scope="col" { "What" } th scope="col" { "This clinic" } th scope="col" { "The other setting" } th scope="col" { "Change, run by run" } } }
+                thead { tr { th scope="col" { "What" } th scope="col" { "Present setting" } th scope="col" { "Other setting" } th scope="col" { "Difference, run by run" } } }
                 tbody { @for one in &comparison.differences {
                     tr {
                         th scope="row" { (one.measure.words()) }
@@ -107,7 +107,7 @@ pub fn compared(comparison: &Comparison) -> Markup {
                 } }
             }
         }
-        p.rel { "Both settings meet the same children with the same luck, so the change is that of the setting. In brackets: nine of ten runs." }
+        p.rel { "Both settings are simulated with the same children and the same random draws, so the difference comes from the setting alone. In brackets: 90 % interval." }
     }
 }
 

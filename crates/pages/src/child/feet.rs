@@ -1,4 +1,4 @@
-//! Both feet as the clinician sees them, child facing: right before left, each named in words.
+//! Both feet as the clinician sees them with the child facing: right before left, each named in words.
 
 use crate::{ink::Ink, picture, words};
 use course::{BraceSpell, FootCourse};
@@ -7,7 +7,7 @@ use guidance::Outlook;
 use maud::{Markup, html};
 use record::Side;
 
-/// Both feet, and the brace that holds them.
+/// Both feet, then the brace.
 pub fn feet(ink: &mut Ink<'_>, outlook: &Outlook, forecasts: &[FootForecast]) {
     for side in Side::BOTH {
         match outlook.course.foot(side) {
@@ -27,7 +27,7 @@ pub fn feet(ink: &mut Ink<'_>, outlook: &Outlook, forecasts: &[FootForecast]) {
 }
 
 fn not_affected(side: Side) -> Markup {
-    html! { p.foot-well { strong { (side.title()) " foot: " } "not affected, as far as is recorded." } }
+    html! { p.foot-well { strong { (side.title()) " foot: " } "not recorded as affected." } }
 }
 
 fn foot_section(ink: &mut Ink<'_>, outlook: &Outlook, foot: &FootCourse, forecast: Option<&FootForecast>) {
@@ -70,10 +70,10 @@ fn facts(foot: &FootCourse) -> Markup {
     }
     if let Some(nature) = foot.nature {
         let complex = if foot.complex == Some(true) { ", complex" } else { "" };
-        facts.push(("Kind", format!("{}{complex}", nature.words())));
+        facts.push(("Type", format!("{}{complex}", nature.words())));
     }
     if let Some(plan) = &foot.tenotomy_plan {
-        let day = plan.planned_on.map_or_else(|| "no day fixed".to_owned(), |day| day.words());
+        let day = plan.planned_on.map_or_else(|| "no date set".to_owned(), |day| day.words());
         facts.push(("Tenotomy booked", day));
     }
     html! { dl.foot-facts { @for (name, value) in &facts { div { dt { (name) } dd { (value) } } } } }
@@ -82,10 +82,10 @@ fn facts(foot: &FootCourse) -> Markup {
 fn brace_section(brace: &BraceSpell) -> Markup {
     html! {
         section.card aria-labelledby="brace-head" {
-            h2 id="brace-head" { "The brace now" }
+            h2 id="brace-head" { "Present brace" }
             dl.foot-facts {
-                div { dt { "Worn" } dd { (brace.regime.words()) @if !brace.regime_stated { " (not written; taken from its place in the course)" } } }
-                div { dt { "Prescribed" } dd { @match brace.hours_prescribed { Some(hours) => { (hours) " hours a day" }, None => "hours not written" } } }
+                div { dt { "Worn" } dd { (brace.regime.words()) @if !brace.regime_stated { " (not recorded; inferred from the course)" } } }
+                div { dt { "Prescribed" } dd { @match brace.hours_prescribed { Some(hours) => { (hours) " hours a day" }, None => "hours not recorded" } } }
                 div { dt { "Braced since" } dd { (words::day(brace.bracing_since)) } }
                 @if let Some(bar) = brace.brace.bar_mm { div { dt { "Bar" } dd { (bar) " mm" @if brace.brace.bar_per_side == Some(true) { ", each boot set to its own angle" } } } }
                 @for boot in &brace.brace.boots {

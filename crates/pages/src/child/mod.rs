@@ -1,5 +1,5 @@
-//! The page of one child: what comes next and why, what needs attention, the course of both feet as a
-//! picture, what is open, and everything that was ever written.
+//! The page of one child: the next steps with their reasons, calls for attention, the course of both feet as
+//! a picture, open questions, and all entries.
 
 mod feet;
 mod timeline;
@@ -20,18 +20,18 @@ use std::collections::BTreeMap;
 /// One child as of a day.
 #[derive(Debug, Clone)]
 pub struct ChildView<'a> {
-    /// What the entries add up to and what follows; its course tells the day as of which it is shown.
+    /// The course and the next steps; the course holds the day as of which the page is shown.
     pub outlook: &'a Outlook,
-    /// Every entry of the child; those after the day shown are left out here too.
+    /// All entries of the child; the page leaves out those after the day shown.
     pub entries: &'a [Entry],
-    /// What is likely for each foot; empty where nothing was forecast.
+    /// The forecast of each foot; empty where nothing was forecast.
     pub forecasts: &'a [forecast::foot::FootForecast],
-    /// Names of those who wrote them.
+    /// Names of the writers of the entries.
     pub writers: &'a BTreeMap<UserId, String>,
 }
 
-/// Bytes of a page beside its entries, and for each entry: rather too many than too few, so that the
-/// page is not moved while it grows.
+/// Estimated size of a page without its entries, and of each entry, in bytes. Generous, so that the buffer is
+/// not reallocated while the page is written.
 const PAGE_BYTES: usize = 24_000;
 const ENTRY_BYTES: usize = 1_300;
 
@@ -81,14 +81,14 @@ fn below(view: &ChildView<'_>) -> Markup {
 fn shown_as_of(who: &Who, as_of: Day) -> Markup {
     html! {
         p.message.warning role="status" {
-            strong { "Shown as it was known on " (words::day(as_of)) ". " }
+            strong { "Shown as known on " (words::day(as_of)) ". " }
             "Later entries are left out. " a href=(who.href()) { "Show today" }
         }
     }
 }
 
-/// What may be recorded. After a death only notes and contacts are offered; after discharge or transfer a
-/// new referral comes first.
+/// Buttons for what can be recorded. After a death only notes and contacts are offered; after discharge or
+/// transfer a new referral comes first.
 fn actions(outlook: &Outlook, who: &Who) -> Markup {
     match outlook.course.standing {
         Standing::Died(_) => few_actions(who, &[Kind::Note, Kind::ContactAttempt]),
@@ -117,19 +117,19 @@ fn every_action(who: &Who) -> Markup {
     html! {
         nav.child-actions aria-label={ "Record something about " (who.shown_name()) } {
             a.button.primary href={ (who.href()) "/visit" } { "Record a visit" }
-            a.button href={ (who.href()) "/brace" } { "Brace bench" }
-            a.button href={ (who.href()) "/trouble" } { "Brace trouble" }
+            a.button href={ (who.href()) "/brace" } { "Brace fitting" }
+            a.button href={ (who.href()) "/trouble" } { "Brace problems" }
             @for kind in &AddKind::ALL[..4] { (add(*kind)) }
             a.button href={ (who.href()) "/wear" } { "Wear" }
             details.more {
-                summary { "Something else" }
+                summary { "Other entries" }
                 div.more-list { @for kind in &AddKind::ALL[4..] { (add(*kind)) } }
             }
         }
     }
 }
 
-/// Feet scored today, for a colleague to score again.
+/// Links for a colleague to score again the feet scored today.
 fn second_scores(view: &ChildView<'_>, who: &Who) -> Markup {
     let course = &view.outlook.course;
     let today = |scored: &&course::Scored| {
@@ -143,18 +143,18 @@ fn second_scores(view: &ChildView<'_>, who: &Who) -> Markup {
     html! {
         @if !scored.is_empty() {
             p.second-scores {
-                "Scored today. For a colleague to score again without seeing it: "
+                "Scored today. A colleague can score again without seeing the first score: "
                 @for (n, (side, entry)) in scored.iter().enumerate() {
                     @if n > 0 { ", " }
                     a href={ (who.href()) "/second-score/" (entry) } { "second score, " (side) " foot" }
                 }
-                ". " span.hint { "Whoever scores should not look at this page first: the clinic’s day has the same link." }
+                ". " span.hint { "The second rater should not read this page first; the page of the day has the same link." }
             }
         }
     }
 }
 
-/// The step that leads is open with its reasons; the others fold.
+/// The next steps of the child and of each foot, with their reasons folded.
 fn next(outlook: &Outlook) -> Markup {
     let course = &outlook.course;
     let every = outlook.steps_on(course.as_of);
@@ -173,9 +173,9 @@ fn next(outlook: &Outlook) -> Markup {
 fn nothing_due(outlook: &Outlook) -> Markup {
     html! {
         @if outlook.steps.is_empty() && outlook.course.feet.is_empty() {
-            p { "No affected foot is recorded yet. Record a diagnosis or a visit, and the next step is worked out." }
+            p { "No affected foot is recorded yet. Record a diagnosis or a visit to see the next step." }
         } @else {
-            p { "Nothing is due here." }
+            p { "Nothing is due." }
             @for step in &outlook.steps { (parts::reason_list(outlook.course.child, &step.because)) }
         }
     }
@@ -208,9 +208,9 @@ fn questions(outlook: &Outlook) -> Markup {
     html! {
         section.card aria-labelledby="questions-head" {
             h2 id="questions-head" { "Open questions" }
-            @if course.questions.is_empty() { p { "None: the entries agree with each other." } }
+            @if course.questions.is_empty() { p { "None: the entries are consistent." } }
             @else {
-                p.hint { "What the entries leave open. Correct or withdraw the entry that is wrong; a question that needs no change may stay." }
+                p.hint { "Contradictions and gaps in the entries. Correct or withdraw the entry that is wrong; a question that needs no change may stay open." }
                 ul.questions { @for question in &course.questions { (parts::question_row(course.child, question)) } }
             }
         }
@@ -235,7 +235,7 @@ fn appointments(outlook: &Outlook) -> Markup {
     html! {
         section.card aria-labelledby="appointments-head" {
             h2 id="appointments-head" { "Appointments" }
-            @if ahead.is_empty() { p { "None ahead." } }
+            @if ahead.is_empty() { p { "No future appointments." } }
             ul.plain { @for appointment in &ahead { (appointment_row(course.child, appointment, course.as_of)) } }
             @if !past.is_empty() {
                 details {
@@ -263,7 +263,7 @@ fn people(outlook: &Outlook) -> Markup {
     html! {
         section.card aria-labelledby="people-head" {
             h2 id="people-head" { "The family" }
-            @if about.carers.is_empty() { p { "Nobody to call is recorded." } }
+            @if about.carers.is_empty() { p { "No contact person is recorded." } }
             ul.plain {
                 @for carer in &about.carers {
                     li {
@@ -277,7 +277,7 @@ fn people(outlook: &Outlook) -> Markup {
             @if let Some(address) = &about.address { p { (address) } }
             @if !outlook.course.contacts.is_empty() {
                 details {
-                    summary { "Attempts to reach them (" (outlook.course.contacts.len()) ")" }
+                    summary { "Attempts to reach the family (" (outlook.course.contacts.len()) ")" }
                     ul.plain {
                         @for contact in outlook.course.contacts.iter().rev() {
                             li { (words::day(contact.on)) ": " (contact.way.words()) ", " @if contact.reached { "reached" } @else { "not reached" } }
@@ -292,7 +292,7 @@ fn people(outlook: &Outlook) -> Markup {
 fn other_day(who: &Who, as_of: Day, today: Day) -> Markup {
     html! {
         form.as-of method="get" action=(who.href()) {
-            label for="as-of" { "Show this page as it was known on another day" }
+            label for="as-of" { "Show this page as of another day" }
             input id="as-of" type="date" name="as_of" value=(as_of) max=(today);
             button type="submit" { "Show" }
         }

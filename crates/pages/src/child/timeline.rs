@@ -1,4 +1,4 @@
-//! Everything written about the child, newest day first, corrections and withdrawals visible.
+//! All entries about the child, newest day first, with corrections and withdrawals.
 
 use super::ChildView;
 use crate::{ink::Ink, parts};
@@ -6,17 +6,17 @@ use course::{Age, Fate, Line, Reading};
 use maud::html;
 use record::{ChildId, EntryId};
 
-/// Days shown at once; the rest folds.
+/// Number of days shown; earlier days are folded.
 const DAYS_OPEN: usize = 8;
 
 /// The timeline.
 pub fn timeline(ink: &mut Ink<'_>, view: &ChildView<'_>) {
     let reading = Reading::of(view.entries, view.outlook.course.as_of);
-    // The lines are in clinical order, so those of one day stand together.
+    // The lines are in clinical order, so those of one day are adjacent.
     let days: Vec<&[Line<'_>]> = reading.lines.chunk_by(|a, b| a.on == b.on).rev().collect();
     let (shown, folded) = days.split_at(days.len().min(DAYS_OPEN));
     ink.markup(&html! {
-        h2 id="timeline-head" { "Everything written" span.rel { " " (reading.lines.len()) " entries" } }
+        h2 id="timeline-head" { "All entries" span.rel { " (" (reading.lines.len()) ")" } }
     });
     ink.tag("<ol class=\"days\">");
     days_of(ink, view, shown);
@@ -42,8 +42,8 @@ fn days_of(ink: &mut Ink<'_>, view: &ChildView<'_>, days: &[&[Line<'_>]]) {
 }
 
 fn entry_row(ink: &mut Ink<'_>, view: &ChildView<'_>, child: ChildId, line: &Line<'_>) {
-    let by = view.writers.get(&line.entry.by).map_or("somebody no longer known", String::as_str);
-    let says = parts::entry_line(line.body);
+    let by = view.writers.get(&line.entry.by).map_or("unknown user", String::as_str);
+    let text = parts::entry_line(line.body);
     let (class, fate) = match line.fate {
         Fate::Stands => ("entry", None),
         Fate::Corrected { by } => ("entry corrected", Some((by, "corrected"))),
@@ -52,15 +52,15 @@ fn entry_row(ink: &mut Ink<'_>, view: &ChildView<'_>, child: ChildId, line: &Lin
     };
     ink.tag("<li class=\"").tag(class).tag("\"><a href=\"").entry_href(child, line.entry.id).tag("\">");
     match line.fate {
-        Fate::Withdrawn { .. } => ink.tag("<s>").text(&says).tag("</s></a>"),
-        _ => ink.text(&says).tag("</a>"),
+        Fate::Withdrawn { .. } => ink.tag("<s>").text(&text).tag("</s></a>"),
+        _ => ink.text(&text).tag("</a>"),
     };
     if let Some((entry, words)) = fate {
         fate_link(ink, child, entry, words);
     }
     if matches!(line.fate, Fate::Corrected { .. }) {
         let was = parts::entry_line(&line.entry.body);
-        if was != says {
+        if was != text {
             ink.tag("<span class=\"was\">was: <s>").text(&was).tag("</s></span>");
         }
     }

@@ -1,4 +1,4 @@
-//! What is likely: the forecast of each foot in plain words, why, and how far to trust it.
+//! What is likely: the forecast of each foot in plain words, with its basis and its reliability.
 
 pub mod sentences;
 mod trust;
@@ -9,11 +9,11 @@ use crate::words;
 use forecast::foot::{FootForecast, Input, Stage};
 use maud::{Markup, html};
 use record::{ChildId, Day};
-use sentences::Said;
+use sentences::ForecastLine;
 
 /// The forecasts of a child's feet, right before left, as a section of the child's page.
 ///
-/// Gives nothing where nothing can be forecast.
+/// Empty where nothing can be forecast.
 #[must_use]
 pub fn likely(child: ChildId, forecasts: &[FootForecast]) -> Markup {
     let shown: Vec<&FootForecast> =
@@ -25,8 +25,8 @@ pub fn likely(child: ChildId, forecasts: &[FootForecast]) -> Markup {
         section.card.likely aria-labelledby="likely-head" {
             h2 id="likely-head" { "What is likely" }
             p.hint {
-                "Forecasts, if the child keeps coming: what happened to feet like this, never a plan and never a promise. "
-                a href="/forecasts" { "How good such forecasts were here" }
+                "Forecasts, provided that the child keeps coming: they show what happened to similar feet. They are not a plan and not a promise. "
+                a href="/forecasts" { "How accurate the forecasts have been here" }
             }
             div.likely-feet { @for forecast in &shown { (foot(child, forecast)) } }
         }
@@ -34,31 +34,31 @@ pub fn likely(child: ChildId, forecasts: &[FootForecast]) -> Markup {
 }
 
 fn foot(child: ChildId, forecast: &FootForecast) -> Markup {
-    let said = sentences::said(forecast);
+    let lines = sentences::forecast_lines(forecast);
     let name = forecast.side.title();
     html! {
         section.likely-foot aria-label={ "What is likely for the " (forecast.side.word()) " foot" } {
             h3 { (name) " foot" span.foot-phase { (forecast.stage.words()) } }
-            @if said.is_empty() { p { "Nothing that can be forecast honestly from here." } }
-            @else { dl.likely-said { @for said in &said { (line(said)) } } }
-            @for unlike in &forecast.unlike { p.likely-unlike { strong { "Unlike the published feet: " } (unlike.text) } }
+            @if lines.is_empty() { p { "No reliable forecast is possible at this point." } }
+            @else { dl.likely-said { @for each in &lines { (line(each)) } } }
+            @for unlike in &forecast.unlike { p.likely-unlike { strong { "Differs from the published feet: " } (unlike.text) } }
             p.likely-basis { (forecast.basis.words) }
             details.why {
-                summary { "Why" span.sr { ": what the forecast of the " (forecast.side.word()) " foot rests on" } }
+                summary { "Why" span.sr { ": basis of the forecast for the " (forecast.side.word()) " foot" } }
                 (why(child, forecast))
             }
         }
     }
 }
 
-fn line(said: &Said) -> Markup {
+fn line(line: &ForecastLine) -> Markup {
     html! {
         div {
-            dt { (said.what) }
+            dt { (line.what) }
             dd {
-                strong { (said.answer) }
-                span.likely-interval { (said.interval) }
-                @if let Some(here) = &said.here { span.likely-here { (here) } }
+                strong { (line.answer) }
+                span.likely-interval { (line.interval) }
+                @if let Some(coverage) = &line.coverage { span.likely-here { (coverage) } }
             }
         }
     }
@@ -66,23 +66,23 @@ fn line(said: &Said) -> Markup {
 
 fn why(child: ChildId, forecast: &FootForecast) -> Markup {
     html! {
-        p { "What of the record went in:" }
+        p { "Data used from the record:" }
         ul.likely-list { @for input in &forecast.inputs { li { (fact(child, input)) } } }
         @if !forecast.cautions.is_empty() {
-            p { "Before relying on it:" }
+            p { "Cautions:" }
             ul.likely-list { @for caution in &forecast.cautions { li { (caution) } } }
         }
         @if !forecast.basis.sources.is_empty() {
-            p { "What is known of other feet:" }
+            p { "Sources on other feet:" }
             ul.likely-list { @for source in &forecast.basis.sources { li { cite.source { (source) } } } }
         }
     }
 }
 
-/// A fact with its day, which leads to the page as it was known on that day.
+/// A fact with its day, which links to the child's page as of that day.
 fn fact(child: ChildId, input: &Input) -> Markup {
     html! {
-        span.fact { (input.what) ": " @match &input.found { Some(found) => (found), None => "not recorded, and not guessed" } }
+        span.fact { (input.what) ": " @match &input.found { Some(found) => (found), None => "not recorded and not guessed" } }
         @if let Some(day) = input.day.map(Day::from_number) {
             " " a href={ "/child/" (child) "?as_of=" (day) } { (words::day(day)) }
         }

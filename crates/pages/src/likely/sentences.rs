@@ -1,41 +1,43 @@
-//! Forecasts in sentences: each with its interval, in counts of ten feet before percentages.
+//! Forecasts in sentences, each with its interval. Chances are given as natural frequencies before percentages.
 
 use crate::words;
 use forecast::foot::{Chance, CountForecast, DateForecast, FootForecast, HeldHere, Stage};
 use record::DayRange;
 
-/// One thing forecast: what, the short answer, and how sure.
+/// One forecast in words: what is forecast, the short answer, and its uncertainty.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Said {
+pub struct ForecastLine {
     /// What is forecast.
     pub what: &'static str,
     /// The answer.
     pub answer: String,
     /// The interval, in words.
     pub interval: String,
-    /// How often windows like these held in this clinic; `None` where no window is given.
-    pub here: Option<String>,
+    /// How often such windows contained the outcome in this clinic; `None` where no window is given.
+    pub coverage: Option<String>,
 }
 
-/// Fewer checked windows than this say little about how often they hold. Assumed: with 20 the standard error
-/// of nine in ten is about 7 points.
+/// With fewer checked windows than this the coverage is too uncertain to show. Assumed: with 20 the standard
+/// error of a coverage of 90 % is about 7 points.
 const FEW_WINDOWS: usize = 20;
 
-/// How often windows like these held here, in words.
+/// How often such windows contained the outcome in this clinic, in words.
 #[must_use]
-pub fn held(here: Option<HeldHere>) -> String {
+pub fn coverage_words(here: Option<HeldHere>) -> String {
     match here {
-        None => "How often such windows hold here is not measured.".to_owned(),
+        None => "How often such windows are right in this clinic has not been measured.".to_owned(),
         Some(HeldHere { windows: 0, .. }) => {
-            "No window like this has been checked here yet, so how often they hold here cannot be said."
+            "No such window has been checked in this clinic yet, so how often they are right here is unknown."
                 .to_owned()
         }
         Some(HeldHere { windows, .. }) if windows < FEW_WINDOWS => {
             let checked = words::count(windows as i64, "window", "windows");
-            format!("Only {checked} like this checked here so far: too few to say how often they hold.")
+            format!(
+                "Only {checked} like this checked in this clinic so far: too few to tell how often they are right."
+            )
         }
         Some(HeldHere { windows, held50, held90 }) => format!(
-            "Windows like this held {} times here, {held90} of {windows}; the half, {} times, {held50} of {windows}.",
+            "In this clinic 90 % windows like this were right in {held90} of {windows} cases (about {}), 50 % windows in {held50} of {windows} (about {}).",
             of_ten(held90, windows),
             of_ten(held50, windows)
         ),
@@ -43,8 +45,8 @@ pub fn held(here: Option<HeldHere>) -> String {
 }
 
 /// "9 of 10".
-fn of_ten(held: usize, windows: usize) -> String {
-    format!("{:.0} of 10", 10.0 * held as f64 / windows.max(1) as f64)
+fn of_ten(correct: usize, windows: usize) -> String {
+    format!("{:.0} of 10", 10.0 * correct as f64 / windows.max(1) as f64)
 }
 
 /// "about 7 in 10", "about 1 in 25", "fewer than 1 in 100".
@@ -69,16 +71,16 @@ pub fn percent(chance: f64) -> String {
     }
 }
 
-/// "half", "nine in ten", or the share itself where the days are too lumpy for either.
-fn share(held: f64, nominal: f64, round: &str) -> String {
-    if (held - nominal).abs() <= 0.05 { round.to_owned() } else { format!("{:.0} in 100", 100.0 * held) }
+/// "half", "nine in ten", or the actual share where whole days or casts allow neither.
+fn share(actual: f64, nominal: f64, round: &str) -> String {
+    if (actual - nominal).abs() <= 0.05 { round.to_owned() } else { format!("{:.0} in 100", 100.0 * actual) }
 }
 
 fn counts(from: usize, to: usize) -> String {
     if from == to { from.to_string() } else { format!("{from} to {to}") }
 }
 
-fn casts(what: &'static str, forecast: &CountForecast) -> Said {
+fn casts(what: &'static str, forecast: &CountForecast) -> ForecastLine {
     let (half, most) = (forecast.window50, forecast.window90);
     let answer = match forecast.median() {
         0 => "perhaps none".to_owned(),
@@ -91,23 +93,28 @@ fn casts(what: &'static str, forecast: &CountForecast) -> Said {
         share(most.chance, 0.9, "nine in ten"),
         counts(most.from, most.to)
     );
-    Said { what, answer, interval, here: Some(held(forecast.here)) }
+    ForecastLine { what, answer, interval, coverage: Some(coverage_words(forecast.here)) }
 }
 
-fn chance(what: &'static str, chance: Chance) -> Said {
+fn chance(what: &'static str, chance: Chance) -> ForecastLine {
     let interval = format!(
-        "{}; how well the chance itself is known: {} to {}",
+        "{}; uncertainty of this chance: {} to {}",
         percent(chance.value),
         percent(chance.low),
         percent(chance.high)
     );
-    Said { what, answer: in_ten(chance.value), interval, here: None }
+    ForecastLine { what, answer: in_ten(chance.value), interval, coverage: None }
 }
 
-fn date(what: &'static str, forecast: &DateForecast) -> Said {
+fn date(what: &'static str, forecast: &DateForecast) -> ForecastLine {
     let (half, most): (DayRange, DayRange) = (forecast.window50.days(), forecast.window90.days());
     if forecast.chances.len() == 1 {
-        return Said { what, answer: words::range(half), interval: "as recorded".to_owned(), here: None };
+        return ForecastLine {
+            what,
+            answer: words::range(half),
+            interval: "as recorded".to_owned(),
+            coverage: None,
+        };
     }
     let interval = format!(
         "{} of feet like this; {}: {}",
@@ -115,20 +122,20 @@ fn date(what: &'static str, forecast: &DateForecast) -> Said {
         share(forecast.window90.chance, 0.9, "nine in ten"),
         words::range(most)
     );
-    Said { what, answer: words::range(half), interval, here: Some(held(forecast.here)) }
+    ForecastLine { what, answer: words::range(half), interval, coverage: Some(coverage_words(forecast.here)) }
 }
 
-/// Everything forecast of a foot, in the order in which it happens.
+/// All forecasts of a foot, in the order of events.
 #[must_use]
-pub fn said(forecast: &FootForecast) -> Vec<Said> {
+pub fn forecast_lines(forecast: &FootForecast) -> Vec<ForecastLine> {
     let casting = matches!(forecast.stage, Stage::BeforeFirstCast | Stage::InCasts);
     let tenotomy_name = if forecast.tenotomy.is_some() { "Tenotomy, if there is one" } else { "Tenotomy" };
     [
-        forecast.casts_to_come.as_ref().map(|found| casts("Casts still to come", found)),
+        forecast.casts_to_come.as_ref().map(|found| casts("Remaining casts", found)),
         forecast.tenotomy.map(|found| chance("Heel-cord tenotomy", found)),
         forecast.ready.as_ref().filter(|_| casting).map(|found| date("Casting for correction ends", found)),
         forecast.tenotomy_day.as_ref().map(|found| date(tenotomy_name, found)),
-        forecast.brace.as_ref().map(|found| date("Brace goes on", found)),
+        forecast.brace.as_ref().map(|found| date("Brace fitted", found)),
         forecast.full_time_end.as_ref().map(|found| date("Full-time brace ends", found)),
         forecast.relapse_within_year.map(|found| chance("Relapse within a year", found)),
     ]

@@ -1,4 +1,4 @@
-//! How good the forecasts were: every finished foot forecast again from what was known then.
+//! Accuracy of the forecasts: every finished foot is forecast again from what was known at the time.
 
 use super::sentences::percent;
 use crate::{Frame, frame, ink, parts, words};
@@ -6,36 +6,36 @@ use forecast::backtest::{BacktestReport, Decile, WindowScore};
 use maud::{Markup, html};
 use record::Day;
 
-/// Fewer feet than this say little about how good forecasts are. Assumed: with 30 feet the standard
+/// With fewer feet than this the accuracy is too uncertain to rely on. Assumed: with 30 feet the standard
 /// error of a coverage of 90 % is about 5 points.
 const FEW_FEET: usize = 30;
 
-/// What is known of how the forecasts did.
+/// The accuracy of the forecasts, or that it is being calculated.
 #[derive(Debug, Clone)]
 pub enum ForecastsView<'a> {
-    /// It is being worked out; the page asks again by itself.
+    /// The calculation is running; the page reloads itself.
     Working {
-        /// Children looked at.
+        /// Number of children included.
         children: usize,
     },
-    /// It is known.
+    /// The calculation has finished.
     Done {
         /// The report.
         report: &'a BacktestReport,
-        /// The day as of which the past was looked at.
+        /// The day up to which entries were used.
         as_of: Day,
-        /// What was left out for speed, in a sentence.
+        /// What was left out to save time, in a sentence.
         left_out: Option<String>,
     },
 }
 
-/// The page on how far to trust a forecast.
+/// The page on the accuracy of the forecasts.
 #[must_use]
 pub fn forecasts(frame: &Frame, view: &ForecastsView<'_>) -> Markup {
     let body = html! {
-        h1 { "How good the forecasts were" }
+        h1 { "How accurate the forecasts were" }
         p.lead {
-            "Every foot that came through its first casts here is forecast again as of each day it was seen, from what was written by then and from what the clinic knew of other feet before, and compared with what came."
+            "For every foot that completed its first series of casts here, a forecast is made as of each day on which it was seen, from what was recorded by then for this foot and for earlier feet of the clinic, and compared with what happened."
         }
         @match view {
             ForecastsView::Working { children } => (working(*children)),
@@ -43,14 +43,14 @@ pub fn forecasts(frame: &Frame, view: &ForecastsView<'_>) -> Markup {
         }
         (parts::caution())
     };
-    frame::page(frame, "How good the forecasts were", &body)
+    frame::page(frame, "How accurate the forecasts were", &body)
 }
 
 fn working(children: usize) -> Markup {
     html! {
         p.message.note role="status" {
-            "This is being worked out from the records of " (words::count(children as i64, "child", "children"))
-            " and takes a moment. " a href="/forecasts" { "Look again" }
+            "This is being calculated from the records of " (words::count(children as i64, "child", "children"))
+            " and takes a moment. " a href="/forecasts" { "Reload" }
         }
     }
 }
@@ -60,14 +60,14 @@ fn done(report: &BacktestReport, as_of: Day, left_out: Option<&str>) -> Markup {
         p.trust-basis {
             (words::count(report.feet as i64, "finished foot", "finished feet")) " of "
             (words::count(report.children as i64, "child", "children")) ", "
-            (words::count(report.forecasts as i64, "day", "days")) " forecast again; as of " (words::day(as_of))
+            (words::count(report.forecasts as i64, "day", "days")) " with a forecast; as of " (words::day(as_of))
             "; program " (report.version) "."
         }
         @if report.feet == 0 {
-            p { "No foot has come through its first casts here yet. Until some have, every forecast is the published prior talking." }
+            p { "No foot has completed its first series of casts here yet. Until then every forecast is based on published figures only." }
         } @else {
             @if report.feet < FEW_FEET {
-                p.message.warning { "So few feet say little: one foot more or less moves these figures." }
+                p.message.warning { "With so few feet these figures are uncertain: a single foot changes them." }
             }
             (verdicts(report))
             (windows(report))
@@ -78,27 +78,27 @@ fn done(report: &BacktestReport, as_of: Day, left_out: Option<&str>) -> Markup {
     }
 }
 
-/// The figures in sentences.
+/// The main results in sentences.
 fn verdicts(report: &BacktestReport) -> Markup {
     let best = report.tenotomy.baselines.iter().filter_map(|plain| plain.log_score).reduce(f64::min);
     html! {
         section.card aria-labelledby="trust-short" {
-            h2 id="trust-short" { "In short" }
+            h2 id="trust-short" { "Summary" }
             ul.plain {
                 @if let Some(share) = report.windows.ninety.coverage {
-                    li { "Days said to be nine in ten came true in " strong { (format!("{:.0}", share * 100.0)) " of 100" } "." }
+                    li { "The 90 % windows contained the actual day in " strong { (format!("{:.0}", share * 100.0)) " of 100" } " cases." }
                 }
                 @if let Some(error) = report.casts.mean_abs_error {
                     li {
-                        "The number of casts to come was off by " strong { (format!("{error:.1}")) " casts" } " on average; "
-                        (words::join(&report.casts.baselines.iter().filter_map(|plain| Some(format!("the {} by {:.1}", plain.name, plain.mean_abs_error?))).collect::<Vec<_>>())) "."
+                        "The forecast number of remaining casts was wrong by " strong { (format!("{error:.1}")) " casts" } " on average; "
+                        (words::join(&report.casts.baselines.iter().filter_map(|plain| Some(format!("for the {} it was {:.1}", plain.name, plain.mean_abs_error?))).collect::<Vec<_>>())) "."
                     }
                 }
                 @if let (Some(own), Some(best)) = (report.tenotomy.log_score, best) {
                     li {
-                        "Chances of a tenotomy were "
+                        "The forecast chances of a tenotomy were "
                         strong { @if own < best { "better" } @else { "no better" } }
-                        " than both plain ways of guessing (log score " (format!("{own:.3}")) ", the better of the two " (format!("{best:.3}")) "; lower is better)."
+                        " than those of both simple methods (log score " (format!("{own:.3}")) ", the better of the two " (format!("{best:.3}")) "; lower is better)."
                     }
                 }
             }
@@ -116,7 +116,7 @@ fn share(value: Option<f64>) -> String {
 
 fn windows(report: &BacktestReport) -> Markup {
     let events = [
-        ("All together", &report.windows),
+        ("All events", &report.windows),
         ("End of casting for correction", &report.by_event.ready),
         ("Tenotomy", &report.by_event.tenotomy),
         ("Brace", &report.by_event.brace),
@@ -128,13 +128,13 @@ fn windows(report: &BacktestReport) -> Markup {
     };
     html! {
         section.trust-part aria-labelledby="trust-days" {
-            h2 id="trust-days" { "Days" }
-            p.hint { "How often the day fell in the window that was given for it. Days come in weeks, so a window seldom holds just half or nine in ten; what it was said to hold stands beside it." }
+            h2 id="trust-days" { "Forecast days" }
+            p.hint { "How often the actual day was within the forecast window. Visits are a week apart, so a window seldom has a probability of exactly 50 or 90 %; the stated probability is shown next to the observed share." }
             div.scroll tabindex="0" role="group" aria-label="Table: windows of days" {
                 table.figures {
                     thead {
-                        tr { th scope="col" rowspan="2" { "Of what" } th scope="col" rowspan="2" { "Forecasts" } th scope="colgroup" colspan="3" { "Windows of half" } th scope="colgroup" colspan="3" { "Windows of nine in ten" } }
-                        tr { @for _ in 0..2 { th scope="col" { "came true" } th scope="col" { "said" } th scope="col" { "days wide" } } }
+                        tr { th scope="col" rowspan="2" { "Event" } th scope="col" rowspan="2" { "Forecasts" } th scope="colgroup" colspan="3" { "50 % windows" } th scope="colgroup" colspan="3" { "90 % windows" } }
+                        tr { @for _ in 0..2 { th scope="col" { "Observed" } th scope="col" { "Stated" } th scope="col" { "Width, days" } } }
                     }
                     tbody {
                         @for (name, windows) in events {
@@ -152,17 +152,17 @@ fn tenotomy(report: &BacktestReport) -> Markup {
     html! {
         section.trust-part aria-labelledby="trust-cord" {
             h2 id="trust-cord" { "Heel-cord tenotomy" }
-            p.hint { "Of the feet given a chance, how many had a tenotomy. On the slanting line the chances mean what they say; " (found.n) " forecasts." }
+            p.hint { "The share of feet that had a tenotomy, by the chance that was forecast. On the diagonal line both are equal; " (found.n) " forecasts." }
             div.trust-cord {
                 (reliability_chart(&found.reliability.table))
                 div {
                     (reliability_table(&found.reliability.table))
-                    p { "Line through them: slope " strong { (number(found.reliability.slope, 2)) } " (1 is right, below 1 too sure), intercept " strong { (number(found.reliability.intercept, 2)) } " (0 is right)." }
+                    p { "Fitted line: slope " strong { (number(found.reliability.slope, 2)) } " (1 is ideal, below 1 means overconfident), intercept " strong { (number(found.reliability.intercept, 2)) } " (0 is ideal)." }
                 }
             }
             table.figures.trust-scores {
                 caption { "Scores; lower is better" }
-                thead { tr { th scope="col" { "Way of forecasting" } th scope="col" { "Log score" } th scope="col" { "Brier score" } } }
+                thead { tr { th scope="col" { "Method" } th scope="col" { "Log score" } th scope="col" { "Brier score" } } }
                 tbody {
                     tr { th scope="row" { strong { "This program" } } td { (number(found.log_score, 3)) } td { (number(found.brier, 3)) } }
                     @for plain in &found.baselines {
@@ -176,9 +176,9 @@ fn tenotomy(report: &BacktestReport) -> Markup {
 
 fn reliability_table(table: &[Decile]) -> Markup {
     html! {
-        div.scroll tabindex="0" role="group" aria-label="Table: chances given and what happened" { table.figures {
-            caption { "Chances given and what happened" }
-            thead { tr { th scope="col" { "Chance given" } th scope="col" { "Forecasts" } th scope="col" { "Mean chance" } th scope="col" { "Had a tenotomy" } } }
+        div.scroll tabindex="0" role="group" aria-label="Table: forecast chance and observed share" { table.figures {
+            caption { "Forecast chance and observed share" }
+            thead { tr { th scope="col" { "Forecast chance" } th scope="col" { "Forecasts" } th scope="col" { "Mean chance" } th scope="col" { "Had a tenotomy" } } }
             tbody {
                 @for row in table.iter().filter(|row| row.n > 0) {
                     tr { th scope="row" { (format!("{:.0}–{:.0} %", row.from * 100.0, row.to * 100.0)) } td { (row.n) } td { (share(row.said)) } td { (share(row.happened)) } }
@@ -188,15 +188,16 @@ fn reliability_table(table: &[Decile]) -> Markup {
     }
 }
 
-/// Said across, happened up; a point's area grows with its number of forecasts.
+/// The chart of calibration: forecast chance on the x-axis, observed share on the y-axis. The area of a point
+/// grows with its number of forecasts.
 fn reliability_chart(table: &[Decile]) -> Markup {
     const SIDE: f64 = 240.0;
     const LEFT: f64 = 44.0;
     const TOP: f64 = 10.0;
-    let at = |said: f64, happened: f64| (LEFT + SIDE * said, TOP + SIDE * (1.0 - happened));
+    let at = |stated: f64, observed: f64| (LEFT + SIDE * stated, TOP + SIDE * (1.0 - observed));
     let most = table.iter().map(|row| row.n).max().unwrap_or(1).max(1);
     ink::markup(|ink| {
-        ink.tag("<svg class=\"trust-chart\" viewBox=\"0 0 300 296\" role=\"img\" aria-label=\"Chances of a tenotomy given, and how many had one; the same stands in the table beside it\" xmlns=\"http://www.w3.org/2000/svg\">");
+        ink.tag("<svg class=\"trust-chart\" viewBox=\"0 0 300 296\" role=\"img\" aria-label=\"Forecast chance of a tenotomy and observed share; the same data are in the table next to it\" xmlns=\"http://www.w3.org/2000/svg\">");
         for (share, text) in [(0.0, "0"), (0.5, "50 %"), (1.0, "100 %")] {
             let (x, y) = at(share, share);
             ink.tag("<line class=\"grid\" x1=\"").num(LEFT).tag("\" x2=\"").num(LEFT + SIDE);
@@ -216,8 +217,8 @@ fn reliability_chart(table: &[Decile]) -> Markup {
         ink.tag("<line class=\"ideal\" x1=\"").num(x0).tag("\" y1=\"").num(y0).tag("\" x2=\"").num(x1);
         ink.tag("\" y2=\"").num(y1).tag("\"></line>");
         for row in table {
-            let (Some(said), Some(happened)) = (row.said, row.happened) else { continue };
-            let (x, y) = at(said, happened);
+            let (Some(stated), Some(observed)) = (row.said, row.happened) else { continue };
+            let (x, y) = at(stated, observed);
             let radius = 3.0 + 7.0 * (row.n as f64 / most as f64).sqrt();
             ink.tag("<circle class=\"trust-point\" cx=\"")
                 .num(x)
@@ -227,17 +228,19 @@ fn reliability_chart(table: &[Decile]) -> Markup {
                 .num(radius)
                 .tag("\"></circle>");
         }
-        ink.tag("<text class=\"tick\" text-anchor=\"middle\" x=\"164\" y=\"288\">chance given</text></svg>");
+        ink.tag(
+            "<text class=\"tick\" text-anchor=\"middle\" x=\"164\" y=\"288\">forecast chance</text></svg>",
+        );
     })
 }
 
 fn casts(report: &BacktestReport) -> Markup {
     html! {
         section.trust-part aria-labelledby="trust-casts" {
-            h2 id="trust-casts" { "Casts still to come" }
+            h2 id="trust-casts" { "Remaining casts" }
             table.figures.trust-scores {
-                caption { "Casts off on average, " (report.casts.n) " forecasts; lower is better" }
-                thead { tr { th scope="col" { "Way of forecasting" } th scope="col" { "Casts off" } } }
+                caption { "Mean absolute error in casts, " (report.casts.n) " forecasts; lower is better" }
+                thead { tr { th scope="col" { "Method" } th scope="col" { "Error, casts" } } }
                 tbody {
                     tr { th scope="row" { strong { "This program" } } td { (number(report.casts.mean_abs_error, 2)) } }
                     @for plain in &report.casts.baselines {
@@ -252,12 +255,12 @@ fn casts(report: &BacktestReport) -> Markup {
 fn how(report: &BacktestReport, left_out: Option<&str>) -> Markup {
     html! {
         section.trust-part aria-labelledby="trust-how" {
-            h2 id="trust-how" { "How it was done" }
+            h2 id="trust-how" { "Method" }
             ul.likely-list {
                 @for note in &report.notes { li { (note) } }
                 @if let Some(left_out) = left_out { li { (left_out) } }
-                @if report.unfinished > 0 { li { (words::count(report.unfinished as i64, "child is", "children are")) " left out: still in casts, or gone before the brace." } }
-                li { "The same on the command line: " code { "plantigrade backtest" } "." }
+                @if report.unfinished > 0 { li { (words::count(report.unfinished as i64, "child is", "children are")) " left out: still in casts, or left before the brace." } }
+                li { "The same figures on the command line: " code { "plantigrade backtest" } "." }
             }
         }
     }

@@ -15,14 +15,14 @@ const fn foot_words(side: Option<Side>) -> &'static str {
     }
 }
 
-/// The sentence without the foot in front: the foot stands beside it already.
+/// The sentence without the leading foot, which is shown separately.
 fn without_foot(text: &str, side: Option<Side>) -> String {
     let foot = side.map(|side| format!("{} foot: ", side.title()));
     foot.and_then(|foot| text.strip_prefix(&foot)).map_or_else(|| text.to_owned(), words::capital)
 }
 
-/// One call for attention. With `who` the row names the child (in lists); without, it stands on the
-/// child's own page.
+/// One call for attention. With `who` the row names the child, for lists; without, it is for the child's own
+/// page.
 #[must_use]
 pub fn attention_row(child: ChildId, attention: &Attention, who: Option<&Who>, today: Day) -> Markup {
     html! {
@@ -57,7 +57,7 @@ fn call_when(attention: &Attention, today: Day) -> Markup {
     }
 }
 
-/// The row of a child in the list: its worst call, and the others folded.
+/// The row of a child in the list: its most urgent call, with the others folded.
 #[must_use]
 pub fn child_row(
     who: &Who,
@@ -81,14 +81,15 @@ pub fn child_row(
             }
             div.call-when {
                 (call_when(worst, today))
-                a href={ (who.href()) "/add/contact-attempt" } { "Reach the family" span.sr { ": " (who.shown_name()) } }
-                a href={ (who.href()) "/put-off" } { "Not before …" span.sr { ": " (who.shown_name()) } }
+                a href={ (who.href()) "/add/contact-attempt" } { "Contact the family" span.sr { ": " (who.shown_name()) } }
+                a href={ (who.href()) "/put-off" } { "Put off …" span.sr { ": " (who.shown_name()) } }
             }
         }
     }
 }
 
-/// Other calls of a child, folded under their number in these words for one and for several.
+/// Other calls of a child, folded under their number; the last argument is the singular and the plural of the
+/// summary.
 #[must_use]
 pub fn more_calls(child: ChildId, calls: &[Attention], today: Day, [one, many]: [&str; 2]) -> Markup {
     html! {
@@ -101,7 +102,7 @@ pub fn more_calls(child: ChildId, calls: &[Attention], today: Day, [one, many]: 
     }
 }
 
-/// One open question, with links to the entries it rests on.
+/// One open question, with links to the entries that raise it.
 #[must_use]
 pub fn question_row(child: ChildId, question: &Question) -> Markup {
     html! {

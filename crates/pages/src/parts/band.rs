@@ -1,16 +1,16 @@
-//! Which child: the band that stands on every page about one child.
+//! The band that identifies the child on every page about one child.
 
 use crate::words;
 use course::{Age, Course, Standing};
 use maud::{Markup, html};
 use record::{ChildId, Day, Sex, Sides};
 
-/// Who the child is, as far as a page must say it so that nobody writes about the wrong one.
+/// The identity of a child, as shown on a page so that nobody records something for the wrong child.
 #[derive(Debug, Clone)]
 pub struct Who {
     /// The child.
     pub id: ChildId,
-    /// Full name; may be empty where there is only a number.
+    /// Full name; empty where there is only a number.
     pub name: String,
     /// Day of birth, where known.
     pub born: Option<Day>,
@@ -20,14 +20,14 @@ pub struct Who {
     pub sex: Option<Sex>,
     /// Hospital numbers, the current one first.
     pub numbers: Vec<String>,
-    /// The affected feet; `None` where nobody has said.
+    /// The affected feet; `None` where not recorded.
     pub sides: Option<Sides>,
     /// Whether the clinic still follows the child.
     pub standing: Standing,
 }
 
 impl Who {
-    /// From a course.
+    /// The identity from a course.
     #[must_use]
     pub fn of(course: &Course) -> Self {
         Self {
@@ -42,7 +42,7 @@ impl Who {
         }
     }
 
-    /// The name, or what stands for it.
+    /// The name, or a text in its place.
     #[must_use]
     pub fn shown_name(&self) -> String {
         match (self.name.trim(), self.numbers.first()) {
@@ -58,7 +58,7 @@ impl Who {
         let Some(born) = self.born else { return "age unknown".to_owned() };
         let age = Age::on(today, born, self.gestation_weeks);
         match age.corrected_days {
-            // Beyond two years correction is no longer usual (common practice, no source).
+            // Beyond two years a corrected age is no longer usual (common practice, no source).
             Some(days) if age.months < 24 => {
                 format!("{} ({})", age.words(), corrected(days))
             }
@@ -72,7 +72,7 @@ impl Who {
         self.numbers.first().map_or_else(|| "no number".to_owned(), |number| format!("no. {number}"))
     }
 
-    /// Address of the child's page.
+    /// URL of the child's page.
     #[must_use]
     pub fn href(&self) -> String {
         format!("/child/{}", self.id)
@@ -103,7 +103,7 @@ fn standing_words(standing: Standing) -> Option<(&'static str, Day)> {
     }
 }
 
-/// The band with the page's one `h1`: full name, what this page is for, age, birth date, number, feet.
+/// The band with the page's only `h1`: full name, purpose of the page, age, date of birth, number, feet.
 #[must_use]
 pub fn band(who: &Who, purpose: &str, today: Day) -> Markup {
     html! {
@@ -126,7 +126,7 @@ pub fn band(who: &Who, purpose: &str, today: Day) -> Markup {
     }
 }
 
-/// One line that tells a child from another: link with name, then age, birth date, number, feet.
+/// One line that identifies a child: link with name, then age, date of birth, number, feet.
 #[must_use]
 pub fn who_line(who: &Who, today: Day) -> Markup {
     html! {

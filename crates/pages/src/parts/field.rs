@@ -3,7 +3,7 @@
 use crate::fields::{CONFIRM, Field, Filled, What};
 use maud::{Markup, html};
 
-/// The hidden token of every changing form.
+/// The hidden CSRF token of every form that changes data.
 #[must_use]
 pub fn csrf(token: &str) -> Markup {
     hidden("csrf", token)
@@ -15,13 +15,13 @@ pub fn hidden(name: &str, value: &str) -> Markup {
     html! { input type="hidden" name=(name) value=(value); }
 }
 
-/// The id of a field: its name with what an address cannot hold taken out.
+/// The HTML id of a field, made from its name.
 #[must_use]
 pub fn field_id(name: &str) -> String {
     format!("f-{}", name.replace(['.', '_'], "-"))
 }
 
-/// The error of a field, if there is one.
+/// The error messages of a field, if any.
 #[must_use]
 pub fn field_error(filled: &Filled, name: &str) -> Markup {
     let errors: Vec<&str> = filled.errors_of(name).collect();
@@ -35,7 +35,7 @@ pub fn field_error(filled: &Filled, name: &str) -> Markup {
     }
 }
 
-/// What is wrong, all together, with a link to each field.
+/// A summary of all errors, with a link to each field.
 #[must_use]
 pub fn error_summary(filled: &Filled) -> Markup {
     html! {
@@ -55,8 +55,8 @@ pub fn error_summary(filled: &Filled) -> Markup {
     }
 }
 
-/// What has to be confirmed before the form is saved: each doubt in a sentence, and a line for the reason
-/// in the person's own words. Nothing where nothing is in doubt.
+/// Doubts that must be confirmed before the form is saved, one sentence each, with a field for the reason in
+/// free text. Empty where nothing is in doubt.
 #[must_use]
 pub fn confirmation(filled: &Filled) -> Markup {
     let id = field_id(CONFIRM);
@@ -66,16 +66,16 @@ pub fn confirmation(filled: &Filled) -> Markup {
                 h2 id="confirm-head" { "Please check before saving" }
                 ul { @for doubt in filled.errors_of(CONFIRM) { li { (doubt) } } }
                 div.field.line {
-                    label for=(id) { "If it is right, say why in your own words" }
+                    label for=(id) { "If it is correct, explain why" }
                     input id=(id) name=(CONFIRM) type="text" autocomplete="off" value=(filled.value(CONFIRM)) aria-describedby={ (id) "-hint" };
-                    p.hint id={ (id) "-hint" } { "Your words are saved as a note with the entry. If it is not right, change the form: nothing is saved yet." }
+                    p.hint id={ (id) "-hint" } { "Your explanation is saved as a note with the entry. If it is not correct, change the form: nothing is saved yet." }
                 }
             }
         }
     }
 }
 
-/// A label with its unit; needed fields say so in words.
+/// A label with its unit; required fields are marked in words.
 #[must_use]
 pub fn label(field: &Field, id: &str) -> Markup {
     let unit = field.what.unit();
@@ -83,12 +83,12 @@ pub fn label(field: &Field, id: &str) -> Markup {
         label for=(id) {
             (field.label)
             @if !unit.is_empty() { " " span.unit { "(" (unit) ")" } }
-            @if field.needed { " " span.needed { "needed" } }
+            @if field.needed { " " span.needed { "required" } }
         }
     }
 }
 
-/// One field of a form, by its kind.
+/// One form field, drawn by its type.
 #[must_use]
 pub fn field(filled: &Filled, field: &Field) -> Markup {
     let id = field_id(&field.name);
@@ -109,9 +109,9 @@ pub fn field(filled: &Filled, field: &Field) -> Markup {
 fn choice(filled: &Filled, field: &Field, answers: &[(&'static str, &'static str)]) -> Markup {
     let mut tiles: Vec<super::Tile<'_>> = Vec::with_capacity(answers.len() + 1);
     if !field.needed {
-        tiles.push(super::Tile::none("not said"));
+        tiles.push(super::Tile::none("not recorded"));
     }
-    // Points stand large, their meaning below; other answers are words alone.
+    // Points are shown large with their meaning below; other answers are words alone.
     tiles.extend(answers.iter().map(|(key, words)| {
         if key.starts_with(|c: char| c.is_ascii_digit()) {
             super::Tile::new(key, key).meaning(words)
@@ -120,7 +120,7 @@ fn choice(filled: &Filled, field: &Field, answers: &[(&'static str, &'static str
         }
     }));
     let legend = html! {
-        (field.label) @if field.needed { " " span.needed { "needed" } }
+        (field.label) @if field.needed { " " span.needed { "required" } }
         @if !field.hint.is_empty() { span.hint { (field.hint) } }
     };
     super::tiles(filled, &field.name, "plain", &legend, &tiles)

@@ -2,27 +2,27 @@
 
 use maud::{Markup, html};
 
-/// Which page of a list is shown.
+/// The page of a list that is shown.
 #[derive(Debug, Clone)]
 pub struct Pager {
-    /// From 1.
+    /// Number of the page, from 1.
     pub page: usize,
-    /// At least 1.
+    /// Number of pages, at least 1.
     pub pages: usize,
-    /// Rows in all.
+    /// Number of rows in the whole list.
     pub total: usize,
-    /// Address without the page, ending in `?` or `&`.
+    /// URL without the page number, ending in `?` or `&`.
     pub base: String,
 }
 
-/// Links to the page before and after, and where we are.
+/// Links to the previous and the next page, and the position in the list.
 #[must_use]
 pub fn pager(pager: &Pager) -> Markup {
     let link = |page: usize| format!("{}page={page}", pager.base);
     html! {
         @if pager.pages > 1 {
             nav.pager aria-label="Pages of the list" {
-                @if pager.page > 1 { a rel="prev" href=(link(pager.page - 1)) { "Page before" } }
+                @if pager.page > 1 { a rel="prev" href=(link(pager.page - 1)) { "Previous page" } }
                 span { "Page " (pager.page) " of " (pager.pages) ", " (pager.total) " in all" }
                 @if pager.page < pager.pages { a rel="next" href=(link(pager.page + 1)) { "Next page" } }
             }
@@ -30,7 +30,7 @@ pub fn pager(pager: &Pager) -> Markup {
     }
 }
 
-/// Nothing to show: why, and what to do instead.
+/// A notice that there is nothing to show, with what to do instead.
 #[must_use]
 pub fn empty(what: &str, instead: &Markup) -> Markup {
     html! { div.empty { p.empty-what { (what) } (instead) } }

@@ -1,4 +1,4 @@
-//! Steps and their reasons.
+//! Next steps and their reasons.
 
 use crate::{
     ink::{Drawn, Ink},
@@ -9,7 +9,7 @@ use guidance::{CAUTION, NextStep, Reason, Scope};
 use maud::{Markup, Render, html};
 use record::{ChildId, Day, Side};
 
-/// The sentence that stands on every page that suggests a step.
+/// The caution shown on every page that suggests a step.
 #[must_use]
 pub fn caution() -> Markup {
     html! { p.caution { (CAUTION) } }
@@ -25,7 +25,7 @@ pub const fn scope_words(scope: Scope) -> &'static str {
     }
 }
 
-/// Reasons: fact, what follows, source; the fact leads to its entry.
+/// Reasons, each with fact, rule and source; the fact links to its entry.
 #[must_use]
 pub fn reason_list(child: ChildId, reasons: &[Reason]) -> impl Render {
     Drawn(move |ink| {
@@ -47,18 +47,18 @@ fn reason_row(ink: &mut Ink<'_>, child: ChildId, reason: &Reason) {
     ink.tag("</span> <cite class=\"source\">Source: ").text(&reason.source).tag("</cite></li>");
 }
 
-/// A step with its window, cautions, reasons and what other rules would say. `open` shows the reasons
-/// at once.
+/// A step with its window, cautions, reasons and the answers of other published rules. With `open` the reasons
+/// are unfolded.
 #[must_use]
 pub fn step_card(child: ChildId, step: &NextStep, today: Day, open: bool) -> Markup {
     html! {
         section.step {
             h3.step-head { span.scope { (scope_words(step.scope)) } span.sr { ": " } span.step-words { (step.words) } }
             (step_window(step, today))
-            @for caution in &step.cautions { p.step-caution { strong { "Take care: " } (caution) } }
+            @for caution in &step.cautions { p.step-caution { strong { "Caution: " } (caution) } }
             @if !step.otherwise.is_empty() {
                 div.otherwise {
-                    p { strong { "Another published rule would answer differently:" } }
+                    p { strong { "Another published rule gives a different answer:" } }
                     (reason_list(child, &step.otherwise))
                 }
             }
@@ -76,7 +76,7 @@ fn step_window(step: &NextStep, today: Day) -> Markup {
     html! {
         @match step.window {
             Some(window) => p.step-when { (words::window(window, today)) },
-            None => p.step-when { "no day due" },
+            None => p.step-when { "no due date" },
         }
     }
 }
@@ -92,8 +92,7 @@ pub fn step_line(step: &NextStep, today: Day) -> Markup {
     }
 }
 
-/// The steps worth a line of their own: the child's step is left out where it only repeats what a foot
-/// needs in the same days.
+/// The steps without the child's step where it only repeats the step of a foot in the same window.
 #[must_use]
 pub fn without_echo(steps: &[NextStep]) -> Vec<&NextStep> {
     let echoes = |step: &NextStep| {

@@ -1,4 +1,4 @@
-//! Radio buttons as large tiles, and number fields that need no typing.
+//! Radio buttons as large tiles, and number fields with buttons.
 
 use super::{field_error, field_id};
 use crate::fields::Filled;
@@ -7,22 +7,22 @@ use maud::{Markup, html};
 /// One answer.
 #[derive(Debug, Clone)]
 pub struct Tile<'a> {
-    /// What is sent.
+    /// The value sent.
     pub value: &'a str,
-    /// The large word.
+    /// The large text.
     pub word: &'a str,
-    /// What it means, below.
+    /// Its meaning, shown below.
     pub meaning: &'a str,
-    /// Whether this was the answer last time.
+    /// Whether this was the answer at the last visit.
     pub last: bool,
-    /// Whether the next step points at it. It is marked, never ticked.
+    /// Whether the next step suggests it. It is then marked, but never selected.
     pub proposed: bool,
-    /// Whether it says that nothing was done or assessed; drawn smaller.
+    /// Whether it means that nothing was done or assessed; drawn smaller.
     pub none: bool,
 }
 
 impl<'a> Tile<'a> {
-    /// An answer with a word alone.
+    /// An answer without a meaning.
     #[must_use]
     pub const fn new(value: &'a str, word: &'a str) -> Self {
         Self { value, word, meaning: "", last: false, proposed: false, none: false }
@@ -40,28 +40,28 @@ impl<'a> Tile<'a> {
         Self { meaning, ..self }
     }
 
-    /// The same, pointed at by the next step.
+    /// The same, marked as suggested by the next step.
     #[must_use]
     pub const fn proposed(self, proposed: bool) -> Self {
         Self { proposed, ..self }
     }
 
-    /// The same, given last time.
+    /// The same, marked as the answer of the last visit.
     #[must_use]
     pub const fn last(self, last: bool) -> Self {
         Self { last, ..self }
     }
 }
 
-/// Radio buttons as tiles. `legend` is what is asked and `class` names the layout. The answer in
-/// `filled` is ticked, else the one with an empty value.
+/// Radio buttons as tiles. `legend` is the question and `class` the layout. The answer in `filled` is selected,
+/// otherwise the one with an empty value.
 #[must_use]
 pub fn tiles(filled: &Filled, name: &str, class: &str, legend: &Markup, tiles: &[Tile<'_>]) -> Markup {
     tiles_with_more(filled, name, class, legend, tiles, tiles.len(), "")
 }
 
-/// The same with the answers after the first `shown` behind "`more`", open where one of them is ticked
-/// or pointed at.
+/// The same, with the answers after the first `shown` folded under `more`; unfolded where one of them is
+/// selected or suggested.
 #[must_use]
 pub fn tiles_with_more(
     filled: &Filled,
@@ -96,7 +96,7 @@ pub fn tiles_with_more(
     }
 }
 
-fn one(name: &str, id: &str, tile: &Tile<'_>, ticked: bool) -> Markup {
+fn one(name: &str, id: &str, tile: &Tile<'_>, selected: bool) -> Markup {
     let mut class = String::from("tile");
     for (on, word) in [(tile.last, " last-time"), (tile.proposed, " proposed"), (tile.none, " none")] {
         if on {
@@ -105,7 +105,7 @@ fn one(name: &str, id: &str, tile: &Tile<'_>, ticked: bool) -> Markup {
     }
     html! {
         span class=(class) {
-            input type="radio" name=(name) id=(id) value=(tile.value) checked[ticked];
+            input type="radio" name=(name) id=(id) value=(tile.value) checked[selected];
             label for=(id) {
                 span.tile-word { (tile.word) }
                 @if !tile.meaning.is_empty() { " " span.tile-meaning { (tile.meaning) } }
@@ -116,22 +116,22 @@ fn one(name: &str, id: &str, tile: &Tile<'_>, ticked: bool) -> Markup {
     }
 }
 
-/// A number with − and + beside it. The buttons need the script and are hidden without it; the field
-/// alone works everywhere. `last` is what was measured last time, shown and used as the place from
-/// which the first press steps.
+/// A number field with − and + buttons. The buttons need the script and are hidden without it; the field
+/// itself works everywhere. `last` is the last measured value; it is shown, and the first press of a button
+/// starts from it.
 #[derive(Debug, Clone, Copy)]
 pub struct Stepper<'a> {
     /// Name of the field.
     pub name: &'a str,
-    /// What is measured.
+    /// The quantity.
     pub label: &'a str,
     /// "°", "mm".
     pub unit: &'a str,
-    /// One press.
+    /// Change by one press of a button.
     pub step: u16,
-    /// Smallest and largest value believed.
+    /// Smallest and largest value accepted.
     pub bounds: (i32, i32),
-    /// Last time's value.
+    /// Value of the last visit.
     pub last: Option<i32>,
 }
 

@@ -1,23 +1,23 @@
-//! The stretched time axis: weekly casts and years of bracing on one line.
+//! The stretched time axis, on which weekly casts and years of bracing are both legible.
 //!
-//! Each day is given a width of its own. Outside casting a day is worth `1 / (30 + age in days)`, so
-//! that the whole adds up to the logarithm of age; inside a spell of correction a day is worth at least
-//! `1 / 100`, so that the casts of a relapse at three years can still be told apart.
+//! Each day has its own width. Outside casting a day has the width `1 / (30 + age in days)`, so that the axis
+//! is logarithmic in age; during correction a day has at least the width `1 / 100`, so that the casts of a
+//! relapse at three years can still be distinguished.
 
 use course::{Course, Phase};
 use record::Day;
 use std::sync::Arc;
 
-/// Days shown before the first day of the record when the day of birth is not known.
+/// Days shown before the first day of the record when the date of birth is unknown.
 const WITHOUT_BIRTH_DAYS: i32 = 7;
-/// Never longer than this, whatever the dates say.
+/// Largest length of the axis, whatever the dates are.
 const LONGEST_DAYS: i32 = 366 * 21;
 
-/// A map from days to horizontal places.
+/// A map from days to x-coordinates.
 #[derive(Debug, Clone)]
 pub struct Axis {
     start: Day,
-    /// Width of everything before the day so many days after `start`, in units.
+    /// Cumulative width up to each day after `start`, in units.
     before: Arc<[f64]>,
     left: f64,
     right: f64,
@@ -25,7 +25,7 @@ pub struct Axis {
 }
 
 impl Axis {
-    /// The axis of a course from birth to `last`, drawn between two places.
+    /// The axis of a course from birth to `last`, between two x-coordinates.
     #[must_use]
     pub fn of(course: &Course, last: Day, left: f64, right: f64) -> Self {
         let first = course.seen_on.first().copied().or(course.referred_on).unwrap_or(course.as_of);
@@ -43,13 +43,13 @@ impl Axis {
         Self { start, before, left, right, from_birth: course.about.born == Some(start) }
     }
 
-    /// The same axis drawn between two other places.
+    /// The same axis between two other x-coordinates.
     #[must_use]
     pub fn between(&self, left: f64, right: f64) -> Self {
         Self { left, right, ..self.clone() }
     }
 
-    /// The place of a day; days outside are held at the ends.
+    /// The x-coordinate of a day; days outside the axis are moved to its ends.
     #[must_use]
     pub fn x(&self, day: Day) -> f64 {
         let last = self.before.len().saturating_sub(1);
@@ -59,7 +59,7 @@ impl Axis {
         self.left + part * (self.right - self.left)
     }
 
-    /// Ticks with their words, far enough apart to be read.
+    /// Ticks with their labels, at least `apart` from each other.
     #[must_use]
     pub fn ticks(&self, apart: f64) -> Vec<(f64, String)> {
         let zero = if self.from_birth { "birth" } else { "start" };
@@ -83,7 +83,7 @@ impl Axis {
     }
 }
 
-/// For each day from `start` on whether a foot was in casts for correction.
+/// For each day from `start` on, whether a foot was in casts for correction.
 fn days_in_casts(course: &Course, start: Day, days: i32) -> Vec<bool> {
     let place = |day: Day| usize::try_from(day - start).unwrap_or(0);
     let mut in_casts = vec![false; usize::try_from(days).unwrap_or(0) + 1];

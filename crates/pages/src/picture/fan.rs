@@ -1,22 +1,22 @@
-//! What is forecast, right of today: the fan of the score to come, the windows of tenotomy and brace.
+//! The forecast, right of today: the fan of the future score, and the windows of tenotomy and brace.
 //!
-//! The fan is drawn only as far as at least one foot in ten like this one is still in casts; beyond that
-//! it would show the course of a few slow feet as if it were that of this one.
+//! The fan ends where fewer than one in ten similar feet are still in casts; beyond that it would show the
+//! course of a few slow feet as if it were that of this one.
 
 use super::{
-    lanes::{Lanes, MARKS, ODD, SCORE_HEIGHT, SCORE_TOP},
-    plot::{Place, line, polygon, polyline, words},
+    lanes::{EVENTS, Lanes, MARKS, SCORE_HEIGHT, SCORE_TOP},
+    plot::{Position, line, polygon, polyline, words},
 };
-use crate::{ink::Ink, likely::sentences::held, words::range};
+use crate::{ink::Ink, likely::sentences::coverage_words, words::range};
 use forecast::foot::{DateForecast, FootForecast, PathPoint};
 use record::Day;
 
 /// Share of feet still in casts below which the fan ends.
 const STILL_IN_CASTS: f64 = 0.1;
-/// Nothing further ahead than this is drawn.
+/// Days ahead of today after which nothing is drawn.
 const AHEAD_DAYS: i32 = 400;
 
-/// The last day that the forecast wants to see drawn.
+/// The last day that the drawing of the forecast needs.
 pub fn last_day(forecast: &FootForecast, as_of: Day) -> Day {
     let dates = [&forecast.tenotomy_day, &forecast.brace];
     let ends = dates.into_iter().flatten().map(|date| date.window90.to_day);
@@ -24,7 +24,7 @@ pub fn last_day(forecast: &FootForecast, as_of: Day) -> Day {
     last.filter(|&day| day - as_of < AHEAD_DAYS).max().unwrap_or(as_of)
 }
 
-/// The sittings to come that are drawn.
+/// The future visits that are drawn.
 fn ahead(forecast: &FootForecast) -> impl Iterator<Item = &PathPoint> {
     forecast.path.iter().take_while(|point| point.reached >= STILL_IN_CASTS)
 }
@@ -34,7 +34,7 @@ fn y(points: f64) -> f64 {
 }
 
 impl Lanes<'_> {
-    /// The Pirani total to come: two bands and a dashed line, from the last one written.
+    /// The future Pirani total: two bands and a dashed line, starting at the last recorded total.
     pub(super) fn fan(&self, ink: &mut Ink<'_>) {
         let Some(forecast) = self.forecast else { return };
         let ahead: Vec<&PathPoint> = ahead(forecast).collect();
@@ -42,20 +42,20 @@ impl Lanes<'_> {
         let start = self.foot.last_pirani().and_then(|scored| {
             Some((self.x(scored.on.max(self.outlook.course.as_of)), scored.pirani.total()?.value()))
         });
-        let band = |from: fn(&PathPoint) -> f64, to: fn(&PathPoint) -> f64| -> Vec<Place> {
+        let band = |from: fn(&PathPoint) -> f64, to: fn(&PathPoint) -> f64| -> Vec<Position> {
             let upper = ahead.iter().map(|point| (self.day_x(point), y(to(point))));
             let lower = ahead.iter().rev().map(|point| (self.day_x(point), y(from(point))));
             let begin = start.iter().map(|&(x, points)| (x, y(points)));
             begin.chain(upper).chain(lower).collect()
         };
         ink.tag("<g role=\"img\" aria-label=\"Forecast of the Pirani score, ")
-            .text(&says(next))
+            .text(&description(next))
             .tag("\"><title>");
-        ink.text(&format!("Forecast, {}", says(next))).tag("</title>");
+        ink.text(&format!("Forecast, {}", description(next))).tag("</title>");
         polygon(ink, "fan", &band(|point| point.total.from90, |point| point.total.to90));
         polygon(ink, "fan half", &band(|point| point.total.from50, |point| point.total.to50));
         let begin = start.iter().map(|&(x, points)| (x, y(points)));
-        let mean: Vec<Place> =
+        let mean: Vec<Position> =
             begin.chain(ahead.iter().map(|point| (self.day_x(point), y(point.total.mean)))).collect();
         polyline(ink, ("line ", "ahead"), &mean);
         ink.tag("</g>");
@@ -65,7 +65,7 @@ impl Lanes<'_> {
         self.x(Day::from_number(point.day))
     }
 
-    /// When the tenotomy and the brace are likely.
+    /// The likely windows of the tenotomy and of the brace.
     pub(super) fn windows(&self, ink: &mut Ink<'_>) {
         let Some(forecast) = self.forecast else { return };
         if let Some(date) = &forecast.tenotomy_day {
@@ -73,24 +73,29 @@ impl Lanes<'_> {
             self.whisker(ink, MARKS, name, date);
         }
         if let Some(date) = &forecast.brace {
-            self.whisker(ink, ODD, "brace", date);
+            self.whisker(ink, EVENTS, "brace", date);
         }
     }
 
-    /// A thick line for half, a thin dashed one for nine in ten.
+    /// A thick line for the 50 % window and a thin dashed line for the 90 % window.
     fn whisker(&self, ink: &mut Ink<'_>, y: f64, name: &str, date: &DateForecast) {
         let (half, most) = (date.window50.days(), date.window90.days());
         if date.chances.len() < 2 || most.from - self.outlook.course.as_of >= AHEAD_DAYS {
             return;
         }
-        let held = held(date.here);
-        let says = format!("Likely, {name}: {}; nine in ten: {}. {held}", range(half), range(most));
-        ink.tag("<g role=\"img\" aria-label=\"").text(&says).tag("\"><title>").text(&says).tag("</title>");
+        let coverage = coverage_words(date.here);
+        let description =
+            format!("Likely, {name}: {}; 90 % interval: {}. {coverage}", range(half), range(most));
+        ink.tag("<g role=\"img\" aria-label=\"")
+            .text(&description)
+            .tag("\"><title>")
+            .text(&description)
+            .tag("</title>");
         line(ink, "likely", (self.x(most.from), y), (self.x(most.to), y));
         line(ink, "likely half", (self.x(half.from), y), (self.x(half.to).max(self.x(half.from) + 2.0), y));
         ink.tag("</g>");
         let end = self.x(most.to);
-        if self.fits(name, self.frame.width - end) {
+        if self.fits(name, self.size.width - end) {
             words(ink, ("likely-words", ""), (end + 6.0, y + 4.0), "start", name);
         } else {
             words(ink, ("likely-words", ""), (self.x(most.from) - 6.0, y + 4.0), "end", name);
@@ -98,10 +103,10 @@ impl Lanes<'_> {
     }
 }
 
-fn says(next: &PathPoint) -> String {
+fn description(next: &PathPoint) -> String {
     let total = next.total;
     format!(
-        "next sitting about {}: {:.1} of 6, nine in ten {:.1} to {:.1}",
+        "next visit about {}: {:.1} of 6, 90 % interval {:.1} to {:.1}",
         Day::from_number(next.day).words(),
         total.mean,
         total.from90,

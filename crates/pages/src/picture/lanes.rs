@@ -1,8 +1,8 @@
-//! The lanes of the picture, drawn one under the other.
+//! The lanes of the picture, one below the other.
 
 use super::{
-    Axis, Frame,
-    plot::{Place, diamond, line, mark, point, polyline, rect, seen, sign, triangle, words},
+    Axis, PictureSize,
+    plot::{Position, diamond, line, mark, point, polyline, rect, seen, sign, triangle, words},
 };
 use crate::ink::Ink;
 use course::{AppointmentState, CastWorn, FootCourse, Phase, PhaseSpell, Scored, WearKind};
@@ -15,23 +15,23 @@ const BAND_HEIGHT: f64 = 26.0;
 pub(super) const SCORE_TOP: f64 = 74.0;
 pub(super) const SCORE_HEIGHT: f64 = 120.0;
 pub(super) const MARKS: f64 = 208.0;
-pub(super) const ODD: f64 = 228.0;
+pub(super) const EVENTS: f64 = 228.0;
 const MOVE_TOP: f64 = 256.0;
 const MOVE_HEIGHT: f64 = 100.0;
 const WEAR_TOP: f64 = 380.0;
 const WEAR_HEIGHT: f64 = 66.0;
 
-/// What the lanes need.
+/// The data and the size of the picture.
 pub struct Lanes<'a> {
     pub outlook: &'a Outlook,
     pub foot: &'a FootCourse,
     pub forecast: Option<&'a FootForecast>,
     pub axis: &'a Axis,
-    pub frame: Frame,
+    pub size: PictureSize,
 }
 
 impl Lanes<'_> {
-    /// The height that everything takes.
+    /// The height of the whole picture.
     pub fn height(&self) -> f64 {
         self.foot_of_lanes() + 26.0
     }
@@ -44,7 +44,7 @@ impl Lanes<'_> {
         if self.braced() { WEAR_TOP + WEAR_HEIGHT } else { MOVE_TOP + MOVE_HEIGHT }
     }
 
-    /// Everything.
+    /// Draws the picture.
     pub fn draw(&self, ink: &mut Ink<'_>) {
         let bottom = self.foot_of_lanes();
         self.ticks(ink, bottom);
@@ -53,7 +53,7 @@ impl Lanes<'_> {
         self.fan(ink);
         self.scores(ink);
         self.foot.casts.iter().for_each(|cast| self.cast(ink, cast));
-        self.odd_marks(ink);
+        self.event_marks(ink);
         self.movement(ink);
         if self.braced() {
             self.wear(ink);
@@ -68,33 +68,33 @@ impl Lanes<'_> {
     }
 
     pub(super) fn fits(&self, text: &str, width: f64) -> bool {
-        text.chars().count() as f64 * self.frame.letter + 10.0 <= width
+        text.chars().count() as f64 * self.size.letter + 10.0 <= width
     }
 
     fn lane_name(&self, ink: &mut Ink<'_>, y: f64, text: &str) {
-        let place = if self.frame.narrow { (2.0, y - 8.0) } else { (0.0, y + 14.0) };
+        let place = if self.size.narrow { (2.0, y - 8.0) } else { (0.0, y + 14.0) };
         words(ink, ("lane", ""), place, "start", text);
     }
 
-    /// A line across with its value at the left.
+    /// A horizontal line with its value on the left.
     fn level(&self, ink: &mut Ink<'_>, y: f64, value: &str) {
-        line(ink, "grid", (self.frame.left, y), (self.frame.right, y));
-        words(ink, ("tick", ""), (self.frame.left - 6.0, y + 4.0), "end", value);
+        line(ink, "grid", (self.size.left, y), (self.size.right, y));
+        words(ink, ("tick", ""), (self.size.left - 6.0, y + 4.0), "end", value);
     }
 
-    /// A mark that leads to its entry.
+    /// A mark that links to its entry.
     fn mark(
         &self,
         ink: &mut Ink<'_>,
         entry: EntryId,
-        says: impl FnOnce(&mut Ink<'_>),
+        description: impl FnOnce(&mut Ink<'_>),
         shape: impl FnOnce(&mut Ink<'_>),
     ) {
-        mark(ink, self.outlook.course.child, entry, says, shape);
+        mark(ink, self.outlook.course.child, entry, description, shape);
     }
 
     fn ticks(&self, ink: &mut Ink<'_>, bottom: f64) {
-        for (x, text) in self.axis.ticks(self.frame.apart) {
+        for (x, text) in self.axis.ticks(self.size.apart) {
             line(ink, "grid", (x, BAND_TOP), (x, bottom));
             words(ink, ("tick", ""), (x, bottom + 18.0), "middle", &text);
         }
@@ -107,7 +107,7 @@ impl Lanes<'_> {
         let full = phase_words(spell, self.foot);
         let short = short_phase(spell.phase);
         let label = [full.as_str(), short].into_iter().find(|text| self.fits(text, width));
-        let says = |ink: &mut Ink<'_>| {
+        let description = |ink: &mut Ink<'_>| {
             ink.text(&full);
             match spell.until {
                 Some(until) => ink.tag(", ").day_words(spell.from).tag(" to ").day_words(until),
@@ -118,9 +118,9 @@ impl Lanes<'_> {
             rect(ink, ("band ", spell.phase.key()), (x, BAND_TOP), (width, BAND_HEIGHT));
         };
         match spell.entry {
-            Some(entry) => self.mark(ink, entry, says, shape),
+            Some(entry) => self.mark(ink, entry, description, shape),
             None => {
-                says(ink.tag("<g><title>"));
+                description(ink.tag("<g><title>"));
                 shape(ink.tag("</title>"));
                 ink.tag("</g>");
             }
@@ -140,10 +140,10 @@ impl Lanes<'_> {
         ink.tag("<g><title>Next: ").text(&step.words);
         ink.tag(", ").day_words(window.from).tag(" to ").day_words(window.to).tag("</title>");
         rect(ink, ("planned", ""), (x, BAND_TOP), ((end - x).max(4.0), BAND_HEIGHT));
-        let (place, anchor) = if !self.frame.narrow && self.fits(&label, self.frame.width - end) {
+        let (place, anchor) = if !self.size.narrow && self.fits(&label, self.size.width - end) {
             ((end + 6.0, BAND_TOP + 17.5), "start")
         } else {
-            ((self.frame.right, BAND_TOP + BAND_HEIGHT + 14.0), "end")
+            ((self.size.right, BAND_TOP + BAND_HEIGHT + 14.0), "end")
         };
         words(ink, ("planned-words", ""), place, anchor, &label);
         ink.tag("</g>");
@@ -154,7 +154,7 @@ impl Lanes<'_> {
     }
 
     fn sub_score(&self, ink: &mut Ink<'_>, part: &'static str, score: impl Fn(&Scored) -> Option<Halves>) {
-        let points: Vec<Place> = self
+        let points: Vec<Position> = self
             .foot
             .scores
             .iter()
@@ -175,9 +175,9 @@ impl Lanes<'_> {
         self.score_ends(ink);
     }
 
-    /// The last score in words at the end of its line, and what the two lines under it are.
+    /// The last score in words at the end of its line, with the names of the two lines below it.
     fn score_ends(&self, ink: &mut Ink<'_>) {
-        if self.frame.narrow {
+        if self.size.narrow {
             return;
         }
         let Some(scored) = self.foot.last_pirani() else { return };
@@ -193,7 +193,7 @@ impl Lanes<'_> {
         .collect();
         spread(&mut ends);
         for (y, class, text) in &ends {
-            if self.fits(text, self.frame.width - x) {
+            if self.fits(text, self.size.width - x) {
                 words(ink, (class, ""), (x, y + 4.0), "start", text);
             }
         }
@@ -205,7 +205,7 @@ impl Lanes<'_> {
             return;
         }
         let x = self.x(scored.on);
-        let says = |ink: &mut Ink<'_>| {
+        let description = |ink: &mut Ink<'_>| {
             ink.day_words(scored.on);
             let Some(total) = pirani.total() else {
                 let signs = 6u8.saturating_sub(pirani.missing().count() as u8);
@@ -216,7 +216,7 @@ impl Lanes<'_> {
             halves(ink.tag(" of 6, midfoot "), pirani.midfoot());
             halves(ink.tag(", hindfoot "), pirani.hindfoot());
         };
-        self.mark(ink, scored.entry, says, |ink| match pirani.total() {
+        self.mark(ink, scored.entry, description, |ink| match pirani.total() {
             Some(total) => point(ink, ("point", ""), (x, Self::score_y(total)), 4),
             None => sign(ink, (x, SCORE_TOP + SCORE_HEIGHT - 9.0), "?"),
         });
@@ -224,14 +224,14 @@ impl Lanes<'_> {
 
     fn cast(&self, ink: &mut Ink<'_>, cast: &CastWorn) {
         let (x, y) = (self.x(cast.on), MARKS);
-        let says = |ink: &mut Ink<'_>| {
+        let description = |ink: &mut Ink<'_>| {
             ink.tag("Cast ").whole(cast.number).tag(" (").text(cast.purpose.words());
             match cast.off {
                 Some((off, _)) => ink.tag("), ").day_words(cast.on).tag(" to ").day_words(off),
                 None => ink.tag("), on since ").day_words(cast.on),
             };
         };
-        self.mark(ink, cast.entry, says, |ink| match cast.purpose {
+        self.mark(ink, cast.entry, description, |ink| match cast.purpose {
             CastPurpose::Correction => triangle(ink, "cast", (x, y), 5.0),
             CastPurpose::Holding => triangle(ink, "cast hollow", (x, y), 5.0),
             CastPurpose::AfterTenotomy => rect(ink, ("cast", ""), (x - 4.5, y - 4.5), (9.0, 9.0)),
@@ -239,38 +239,39 @@ impl Lanes<'_> {
     }
 
     /// Problems, missed visits and relapses.
-    fn odd_marks(&self, ink: &mut Ink<'_>) {
+    fn event_marks(&self, ink: &mut Ink<'_>) {
         let course = &self.outlook.course;
         let own = |side: Option<record::Side>| side.is_none_or(|side| side == self.foot.side);
         for problem in course.problems.iter().filter(|problem| own(problem.side)) {
-            let says = |ink: &mut Ink<'_>| {
+            let description = |ink: &mut Ink<'_>| {
                 ink.day_words(problem.on).tag(": ").text(problem.what.words());
             };
-            self.mark(ink, problem.entry, says, |ink| {
-                diamond(ink, "problem", (self.x(problem.on), ODD), 5.0)
+            self.mark(ink, problem.entry, description, |ink| {
+                diamond(ink, "problem", (self.x(problem.on), EVENTS), 5.0)
             });
         }
         for missed in &course.appointments {
             if missed.state == AppointmentState::Missed {
-                self.odd(ink, missed.entry, missed.for_day, ": did not come", "×");
+                self.event(ink, missed.entry, missed.for_day, ": did not come", "×");
             }
         }
         for relapse in &self.foot.relapses {
-            self.odd(ink, relapse.entry, relapse.on, ": relapse noted", "R");
+            self.event(ink, relapse.entry, relapse.on, ": relapse", "R");
         }
     }
 
-    fn odd(&self, ink: &mut Ink<'_>, entry: EntryId, on: Day, what: &'static str, drawn: &str) {
-        let says = |ink: &mut Ink<'_>| ink.day_words(on).tag(what).done();
-        self.mark(ink, entry, says, |ink| sign(ink, (self.x(on), ODD), drawn));
+    fn event(&self, ink: &mut Ink<'_>, entry: EntryId, on: Day, what: &'static str, drawn: &str) {
+        let description = |ink: &mut Ink<'_>| ink.day_words(on).tag(what).done();
+        self.mark(ink, entry, description, |ink| sign(ink, (self.x(on), EVENTS), drawn));
     }
 
     fn tenotomies(&self, ink: &mut Ink<'_>, bottom: f64) {
         for tenotomy in &self.foot.tenotomies {
             let x = self.x(tenotomy.on);
-            let says = |ink: &mut Ink<'_>| ink.day_words(tenotomy.on).tag(": heel-cord tenotomy").done();
+            let description =
+                |ink: &mut Ink<'_>| ink.day_words(tenotomy.on).tag(": heel-cord tenotomy").done();
             let shape = |ink: &mut Ink<'_>| line(ink, "tenotomy", (x, BAND_TOP + BAND_HEIGHT), (x, bottom));
-            self.mark(ink, tenotomy.entry, says, shape);
+            self.mark(ink, tenotomy.entry, description, shape);
             seen(ink, "tenotomy-words", (x + 5.0, MOVE_TOP - 9.0), "start", "tenotomy");
         }
     }
@@ -291,28 +292,28 @@ impl Lanes<'_> {
 
     fn move_line(&self, ink: &mut Ink<'_>, name: &'static str, value: impl Fn(&Scored) -> Option<i16>) {
         let measured = self.foot.scores.iter().filter_map(|scored| Some((scored, value(scored)?)));
-        let measured: Vec<(&Scored, i16, Place)> =
+        let measured: Vec<(&Scored, i16, Position)> =
             measured.map(|(scored, deg)| (scored, deg, (self.x(scored.on), Self::move_y(deg)))).collect();
-        let points: Vec<Place> = measured.iter().map(|(_, _, place)| *place).collect();
+        let points: Vec<Position> = measured.iter().map(|(_, _, place)| *place).collect();
         polyline(ink, ("line ", name), &points);
         for (scored, deg, place) in &measured {
-            let says = |ink: &mut Ink<'_>| {
+            let description = |ink: &mut Ink<'_>| {
                 ink.day_words(scored.on).tag(": ").tag(name).tag(" ").degrees(*deg);
             };
-            self.mark(ink, scored.entry, says, |ink| point(ink, ("dot ", name), *place, 3));
+            self.mark(ink, scored.entry, description, |ink| point(ink, ("dot ", name), *place, 3));
         }
         if let Some((_, deg, place)) = measured.last() {
             self.move_end(ink, name, *deg, *place);
         }
     }
 
-    fn move_end(&self, ink: &mut Ink<'_>, name: &'static str, deg: i16, (x, y): Place) {
+    fn move_end(&self, ink: &mut Ink<'_>, name: &'static str, deg: i16, (x, y): Position) {
         let text = format!("{name} {}", crate::words::degrees(deg));
         let after = x.max(self.x(self.outlook.course.as_of)) + 7.0;
-        if !self.frame.narrow && self.fits(&text, self.frame.width - after) {
+        if !self.size.narrow && self.fits(&text, self.size.width - after) {
             return words(ink, ("end ", name), (after, y + 4.0), "start", &text);
         }
-        words(ink, ("end ", name), (self.frame.right, y - 6.0), "end", &text);
+        words(ink, ("end ", name), (self.size.right, y - 6.0), "end", &text);
     }
 
     fn wear_y(hours: f64) -> f64 {
@@ -321,7 +322,7 @@ impl Lanes<'_> {
 
     fn wear(&self, ink: &mut Ink<'_>) {
         let course = &self.outlook.course;
-        let name = if self.frame.narrow { "Wear, hours a day" } else { "Wear, h a day" };
+        let name = if self.size.narrow { "Wear, hours a day" } else { "Wear, h a day" };
         self.lane_name(ink, WEAR_TOP, name);
         for (hours, text) in [(0u8, "0"), (12, "12"), (24, "24")] {
             self.level(ink, Self::wear_y(hours.into()), text);
@@ -343,11 +344,11 @@ impl Lanes<'_> {
         };
         let (x, y) = (self.x(span.from), Self::wear_y(span.hours_per_day));
         let size = ((self.x(span.to) - x - 1.5).max(1.5), WEAR_TOP + WEAR_HEIGHT - y);
-        let says = |ink: &mut Ink<'_>| {
+        let description = |ink: &mut Ink<'_>| {
             ink.text(&span.hours_per_day.to_string()).tag(kind);
             ink.day_words(span.from).tag(" to ").day_words(span.to);
         };
-        self.mark(ink, span.entry, says, |ink| rect(ink, (class, ""), (x, y), size));
+        self.mark(ink, span.entry, description, |ink| rect(ink, (class, ""), (x, y), size));
     }
 
     fn today(&self, ink: &mut Ink<'_>, bottom: f64) {
@@ -358,7 +359,7 @@ impl Lanes<'_> {
     }
 }
 
-/// Pushes words apart that would lie on each other; the lowest keeps its place above the axis.
+/// Moves overlapping labels apart; the lowest stays above the axis.
 fn spread(ends: &mut [(f64, &'static str, String)]) {
     const APART: f64 = 15.0;
     ends.sort_by(|a, b| b.0.total_cmp(&a.0));
@@ -369,7 +370,7 @@ fn spread(ends: &mut [(f64, &'static str, String)]) {
     }
 }
 
-/// "4.5"; "incomplete" where there is no sum.
+/// Writes "4.5", or "incomplete" where there is no sum.
 fn halves(ink: &mut Ink<'_>, score: Option<Halves>) {
     match score {
         Some(halves) => ink.halves(halves),
@@ -397,7 +398,7 @@ const fn short_phase(phase: Phase) -> &'static str {
     match phase {
         Phase::Referred => "ref.",
         Phase::InCorrection => "casts",
-        Phase::WaitingForTenotomy => "waits",
+        Phase::WaitingForTenotomy => "wait",
         Phase::TenotomyCast => "tendon",
         Phase::FullTimeBracing => "full time",
         Phase::NightTimeBracing => "nights",

@@ -1,12 +1,11 @@
 //! The course picture: one foot along the child's age.
 //!
 //! Lanes share a stretched axis (see [`Axis`]): phases as labelled bands, the Pirani score with its two
-//! sub-scores, casts and tenotomy as marks, movement as lines, wear as bars against what was
-//! prescribed. What is told apart by colour is told apart by dash, shape or words as well. Every mark
-//! has a text alternative and leads to its entry, and a table says the same in words.
+//! sub-scores, casts and tenotomy as marks, movement as lines, wear as bars with the prescribed hours. Whatever
+//! differs in colour also differs in dash, shape or text. Every mark has a text alternative and links to its
+//! entry, and a table gives the same data.
 //!
-//! Colours stand in plain rules in `picture.css`, without custom properties, because some renderers
-//! drop a rule that holds one.
+//! `picture.css` sets colours without custom properties, because some renderers drop a rule that contains one.
 
 mod axis;
 mod fan;
@@ -24,10 +23,10 @@ use guidance::Outlook;
 use maud::{Markup, html};
 use record::{Day, Side};
 
-/// The rules of the picture, part of the style sheet.
+/// The CSS rules of the picture, part of the style sheet.
 pub const PICTURE_CSS: &str = include_str!("picture.css");
 
-/// How wide a picture is drawn.
+/// The width for which a picture is drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Width {
     /// Tablet, desktop and paper.
@@ -36,27 +35,32 @@ pub enum Width {
     Narrow,
 }
 
-/// The measures of a picture, in its own units.
+/// The dimensions of a picture, in its own units.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Frame {
+pub(crate) struct PictureSize {
     pub width: f64,
     pub left: f64,
     pub right: f64,
-    /// Least distance between two ticks.
+    /// Smallest distance between two ticks.
     pub apart: f64,
-    /// Width taken by one letter, for deciding whether words fit.
+    /// Width of one letter, to decide whether a text fits.
     pub letter: f64,
     pub narrow: bool,
 }
 
 impl Width {
-    pub(crate) const fn frame(self) -> Frame {
+    pub(crate) const fn size(self) -> PictureSize {
         match self {
-            Self::Wide => {
-                Frame { width: 960.0, left: 128.0, right: 838.0, apart: 46.0, letter: 7.2, narrow: false }
-            }
+            Self::Wide => PictureSize {
+                width: 960.0,
+                left: 128.0,
+                right: 838.0,
+                apart: 46.0,
+                letter: 7.2,
+                narrow: false,
+            },
             Self::Narrow => {
-                Frame { width: 380.0, left: 40.0, right: 366.0, apart: 40.0, letter: 6.6, narrow: true }
+                PictureSize { width: 380.0, left: 40.0, right: 366.0, apart: 40.0, letter: 6.6, narrow: true }
             }
         }
     }
@@ -71,41 +75,41 @@ impl Width {
 
 /// The course of one foot as a picture in two widths and a table; the style sheet shows what fits.
 ///
-/// Gives nothing for a foot that is not affected.
+/// Empty for a foot that is not affected.
 #[must_use]
 pub fn course_picture(outlook: &Outlook, side: Side, forecast: Option<&FootForecast>) -> Markup {
     let drawn = |foot| ink::markup(|ink| both(ink, outlook, foot, forecast));
     outlook.course.foot(side).map_or_else(Markup::default, drawn)
 }
 
-/// Both widths and the table.
+/// Draws both widths and the table.
 pub(crate) fn both(ink: &mut Ink<'_>, outlook: &Outlook, foot: &FootCourse, forecast: Option<&FootForecast>) {
     let axis = Axis::of(&outlook.course, last_day(outlook, forecast), 0.0, 1.0);
     ink.tag("<figure class=\"course-picture\">");
     let picture = Picture { outlook, foot, forecast, axis: &axis };
     draw(ink, &picture, Width::Wide);
     draw(ink, &picture, Width::Narrow);
-    ink.tag("<figcaption><details class=\"as-table\"><summary>The same as a table, ");
+    ink.tag("<figcaption><details class=\"as-table\"><summary>Data as a table, ");
     ink.tag(foot.side.word()).tag(" foot</summary>");
     table::draw(ink, &outlook.course, foot);
     ink.tag("</details></figcaption></figure>");
 }
 
-/// What the marks mean; once on a page that shows pictures.
+/// The legend, shown once on a page with pictures.
 #[must_use]
 pub fn picture_legend() -> Markup {
     html! {
         p class="picture-legend" {
-            "Age runs to the right, stretched so that weekly casts and years of bracing both show. "
+            "Age runs to the right, on a stretched scale on which weekly casts and years of bracing are both visible. "
             "Solid line: Pirani total; dashed: hindfoot; dotted: midfoot. "
             "Filled triangle: cast; hollow triangle: holding cast; square: cast after tenotomy. "
-            "Shaded with a dashed line, right of today: what is likely; the darker part holds about half of feet like this, all of it nine in ten. "
-            "Every mark leads to its entry."
+            "Shaded with a dashed line, right of today: forecast; about half of similar feet are within the darker part, nine in ten within the whole. "
+            "Every mark is a link to its entry."
         }
     }
 }
 
-/// The last day drawn: room after the day asked for, the window of the next step and what is forecast.
+/// The last day drawn: it leaves room after the day shown, for the window of the next step and the forecast.
 fn last_day(outlook: &Outlook, forecast: Option<&FootForecast>) -> Day {
     let as_of = outlook.course.as_of;
     let windows = outlook.steps.iter().filter_map(|step| step.window).map(|window| window.to);
@@ -123,7 +127,7 @@ pub fn drawn(outlook: &Outlook, side: Side, forecast: Option<&FootForecast>, wid
     ink::markup(|ink| draw(ink, &Picture { outlook, foot, forecast, axis: &axis }, width))
 }
 
-/// What is drawn, whatever the width.
+/// The contents of a picture of any width.
 struct Picture<'a> {
     outlook: &'a Outlook,
     foot: &'a FootCourse,
@@ -133,10 +137,10 @@ struct Picture<'a> {
 
 fn draw(ink: &mut Ink<'_>, picture: &Picture<'_>, width: Width) {
     let &Picture { outlook, foot, forecast, axis } = picture;
-    let frame = width.frame();
-    let axis = axis.between(frame.left, frame.right);
-    let lanes = lanes::Lanes { outlook, foot, forecast, axis: &axis, frame };
-    ink.tag("<svg class=\"").tag(width.class()).tag("\" viewBox=\"0 0 ").num(frame.width);
+    let size = width.size();
+    let axis = axis.between(size.left, size.right);
+    let lanes = lanes::Lanes { outlook, foot, forecast, axis: &axis, size };
+    ink.tag("<svg class=\"").tag(width.class()).tag("\" viewBox=\"0 0 ").num(size.width);
     ink.tag(" ").num(lanes.height()).tag("\" role=\"group\" aria-label=\"Course of the ");
     ink.tag(foot.side.word()).tag(" foot as of ").day_words(outlook.course.as_of);
     ink.tag("\" xmlns=\"http://www.w3.org/2000/svg\">");

@@ -1,4 +1,4 @@
-//! The course in words: one row per day on which something was seen or done.
+//! The course as a table: one row per day on which something was found or done.
 
 use crate::ink::{self, Ink};
 use course::{Course, FootCourse, Scored};
@@ -7,7 +7,7 @@ use maud::Markup;
 use record::{Day, Side};
 use std::{borrow::Cow, collections::BTreeMap};
 
-/// The course of one foot as a table; nothing for a foot that is not affected.
+/// The course of one foot as a table; empty for a foot that is not affected.
 #[must_use]
 pub fn course_table(outlook: &Outlook, side: Side) -> Markup {
     outlook
@@ -20,7 +20,7 @@ pub(super) fn draw(ink: &mut Ink<'_>, course: &Course, foot: &FootCourse) {
     ink.tag("<div class=\"table-scroll\" tabindex=\"0\" role=\"region\" aria-label=\"Course of the ");
     ink.tag(foot.side.word()).tag(" foot\"><table class=\"course-table\"><caption>").tag(foot.side.title());
     ink.tag(" foot, as of ").day_words(course.as_of).tag("</caption><thead><tr>");
-    for head in ["Day", "Age", "Pirani", "Midfoot", "Hindfoot", "Abduction", "Dorsiflexion", "Seen or done"] {
+    for head in ["Day", "Age", "Pirani", "Midfoot", "Hindfoot", "Abduction", "Dorsiflexion", "Events"] {
         ink.tag("<th scope=\"col\">").tag(head).tag("</th>");
     }
     ink.tag("</tr></thead><tbody>");
@@ -56,7 +56,7 @@ fn rows<'a>(course: &Course, foot: &'a FootCourse) -> BTreeMap<Day, Row<'a>> {
         }
     }
     for relapse in &foot.relapses {
-        event(relapse.on, "relapse noted".into());
+        event(relapse.on, "relapse".into());
     }
     for surgery in &foot.surgery {
         event(surgery.on, surgery.procedure.words().into());

@@ -1,4 +1,4 @@
-//! Control charts, funnels and wear: points against the limits within which chance alone puts them.
+//! Control charts, funnel plots and wear: points with the limits within which chance alone would put them.
 
 use super::{
     Names,
@@ -23,15 +23,15 @@ fn chart_value(chart: &ControlChart, value: f64) -> String {
     }
 }
 
-/// The control chart; nothing where there is none.
+/// The control chart; empty where there is none.
 pub(super) fn figure(answer: &MeasureResult) -> Markup {
     let Some(chart) = &answer.chart else { return html! {} };
     let outside = chart.points.iter().filter(|point| point.outside).count();
     let axis = ends(chart);
     let clipped = chart.points.iter().map(|point| beyond(point, axis)).filter(|one| one.0 || one.1).count();
-    let left = if clipped > 0 { format!(" {clipped} leave the axis.") } else { String::new() };
-    let says = format!(
-        "{}: {} of {}, from {} to {}; centre {}; {outside} of {} points outside the limits.{left} The table below gives every point.",
+    let left = if clipped > 0 { format!(" {clipped} outside the axis.") } else { String::new() };
+    let description = format!(
+        "{}: {} of {}, from {} to {}; centre {}; {outside} of {} points outside the limits.{left} The table below lists every point.",
         chart.kind.name(),
         chart.value_words,
         answer.definition.name,
@@ -42,12 +42,12 @@ pub(super) fn figure(answer: &MeasureResult) -> Markup {
     );
     html! {
         figure.plot-figure {
-            @for plot in Plot::BOTH { (drawn(plot.low(), chart, &says)) }
+            @for plot in Plot::BOTH { (drawn(plot.low(), chart, &description)) }
             figcaption.plot-legend { ul {
                 li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { circle class="dot" cx="17" cy="6" r="3.5" {} } " " (chart.value_words) }
-                li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class="limit" d="M1 6H33" {} } " limits" }
+                li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class="limit" d="M1 6H33" {} } " control limits" }
                 li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class="middle" d="M1 6H33" {} } " centre" }
-                li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class="out" d="M17 0L23 6L17 12L11 6Z" {} } " outside its limits" }
+                li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class="out" d="M17 0L23 6L17 12L11 6Z" {} } " outside the limits" }
                 @if clipped > 0 { li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class="beyond" d="M17 1l6 9h-12Z" {} } " beyond the axis" } }
             } }
             @if clipped > 0 { p.rel { (BEYOND) } }
@@ -55,11 +55,11 @@ pub(super) fn figure(answer: &MeasureResult) -> Markup {
     }
 }
 
-/// Said where anything lies beyond the axis.
-const BEYOND: &str = "The axis holds every point, with its limits, that rests on at least half of what a point usually rests on (the median). A point that rests on less may leave it: it is marked ▲ or ▼ at the edge and stands in the table.";
+/// The note shown where a point lies outside the axis.
+const BEYOND: &str = "The axis covers every point, with its limits, that is based on at least half of the median number of observations per point. A point based on fewer may lie outside the axis: it is then marked ▲ or ▼ at the edge and listed in the table.";
 
-/// The ends of the axis of values. Limits of a point with hardly any exposure lie far out and would flatten
-/// all others.
+/// The ends of the axis of values. The limits of a point with very little exposure are so wide that they would
+/// flatten all others.
 fn ends(chart: &ControlChart) -> (f64, f64) {
     let mut sizes: Vec<f64> = chart.points.iter().map(|point| point.of).collect();
     sizes.sort_unstable_by(f64::total_cmp);
@@ -71,12 +71,12 @@ fn ends(chart: &ControlChart) -> (f64, f64) {
     (if least < 0.0 { -nice(-least) } else { 0.0 }, top)
 }
 
-/// Whether a point or one of its limits lies above the axis, and below it.
+/// Whether a point or one of its limits is above the axis, and whether it is below.
 fn beyond(point: &ControlPoint, (low, top): (f64, f64)) -> (bool, bool) {
     (point.value.max(point.upper) > top, point.value.min(point.lower) < low)
 }
 
-fn drawn(plot: Plot, chart: &ControlChart, says: &str) -> Markup {
+fn drawn(plot: Plot, chart: &ControlChart, description: &str) -> Markup {
     let (low, top) = ends(chart);
     let scale = Scale { plot, x: (-0.5, chart.points.len() as f64 - 0.5), y: (low, top) };
     let value = |of: fn(&ControlPoint) -> f64| {
@@ -85,7 +85,7 @@ fn drawn(plot: Plot, chart: &ControlChart, says: &str) -> Markup {
     let dates: Vec<(f64, String)> =
         chart.points.iter().enumerate().map(|(place, point)| (place as f64, month(point.to))).collect();
     html! {
-        svg class=(plot.class) viewBox=(format!("0 0 {} {}", plot.width, plot.height)) role="img" aria-label=(says) {
+        svg class=(plot.class) viewBox=(format!("0 0 {} {}", plot.width, plot.height)) role="img" aria-label=(description) {
             (value_axis(&scale, |value| chart_value(chart, value)))
             (foot_words(&scale, &dates))
             path class="limit" d=(stairs(&scale, value(|point| point.upper))) {}
@@ -102,7 +102,7 @@ fn drawn(plot: Plot, chart: &ControlChart, says: &str) -> Markup {
     }
 }
 
-/// A point; a diamond where it lies outside its limits.
+/// A point; a diamond where it is outside its limits.
 fn dot(scale: &Scale, x: f64, y: f64, outside: bool) -> Markup {
     let (x, y) = (scale.x(x), scale.y(y));
     html! {
@@ -120,7 +120,7 @@ fn stairs(scale: &Scale, points: impl Iterator<Item = (f64, f64)>) -> String {
 pub(super) fn table(chart: &ControlChart) -> Markup {
     html! {
         details.more {
-            summary { "The points of the chart as a table" }
+            summary { "Points of the chart as a table" }
             div.scroll tabindex="0" role="group" aria-label="Table: points of the control chart" {
                 table.numbers {
                     thead { tr { @for head in ["From", "To", "Of", "Events", "Value", "Limits", "Outside"] { th scope="col" { (head) } } } }
@@ -152,11 +152,11 @@ const fn funnel_words(kind: FunnelKind) -> (&'static str, &'static str) {
     match kind {
         FunnelKind::Share => ("share", "effective number of independent feet"),
         FunnelKind::Mean => ("mean", "effective number of independent feet"),
-        FunnelKind::OverExpected => ("events over those expected", "events expected"),
+        FunnelKind::OverExpected => ("observed divided by expected events", "expected events"),
     }
 }
 
-/// Sites or clinicians beside each other, with their table.
+/// The funnel plot of sites or clinicians, with its table.
 pub(super) fn funnel(answer: &MeasureResult, funnel: &FunnelPlot, names: &Names) -> Markup {
     let (value, size) = funnel_words(funnel.kind);
     let outside: Vec<String> = funnel
@@ -166,32 +166,32 @@ pub(super) fn funnel(answer: &MeasureResult, funnel: &FunnelPlot, names: &Names)
         .map(|point| names.of(funnel.by, point.code))
         .collect();
     let verdict = if outside.is_empty() {
-        "None lies outside the outer limits: they differ no more than chance explains.".to_owned()
+        "None is outside the outer limits: the differences are no larger than chance explains.".to_owned()
     } else {
         format!(
-            "Outside the outer limits: {}. Severity and aetiology are not adjusted for: look at the feet before looking at the person.",
+            "Outside the outer limits: {}. Not adjusted for severity and aetiology: consider the feet treated before judging a person.",
             crate::words::join(&outside)
         )
     };
-    let says = format!(
-        "Funnel of {}: {value} against {size}; overall {}. {verdict} The table below gives each.",
+    let description = format!(
+        "Funnel plot of {}: {value} against {size}; overall {}. {verdict} The table below lists each.",
         answer.definition.name,
         funnel_value(funnel, funnel.overall)
     );
     html! {
         figure.plot-figure {
-            figcaption { h3 { (funnel.by.words()) ": beside each other" } p { (verdict) } }
-            @for plot in Plot::BOTH { (funnel_drawn(plot.low(), funnel, &says)) }
-            p.rel { "Up: " (value) ". Across: " (size) " (design effect " (words::number(funnel.design_effect)) "). Inner limits hold 95 %, outer ones 99.8 % of units of that size if only chance is at work." }
+            figcaption { h3 { (funnel.by.words()) ": comparison" } p { (verdict) } }
+            @for plot in Plot::BOTH { (funnel_drawn(plot.low(), funnel, &description)) }
+            p.rel { "y-axis: " (value) ". x-axis: " (size) " (design effect " (words::number(funnel.design_effect)) "). If only chance is at work, the inner limits contain 95 % and the outer limits 99.8 % of units of that size." }
             details.more {
-                summary { "The funnel as a table" }
+                summary { "Funnel plot as a table" }
                 (funnel_table(funnel, names))
             }
         }
     }
 }
 
-fn funnel_drawn(plot: Plot, funnel: &FunnelPlot, says: &str) -> Markup {
+fn funnel_drawn(plot: Plot, funnel: &FunnelPlot, description: &str) -> Markup {
     let of = |pick: fn(&FunnelPoint) -> f64| funnel.points.iter().map(pick);
     let widest = of(|point| point.size).fold(1.0, f64::max);
     let most = of(|point| point.value.max(point.outer.1)).fold(funnel.overall, f64::max);
@@ -212,7 +212,7 @@ fn funnel_drawn(plot: Plot, funnel: &FunnelPlot, says: &str) -> Markup {
         scale.line(funnel.limits.iter().map(|limit| (limit.size, pick(limit))))
     };
     html! {
-        svg class=(plot.class) viewBox=(format!("0 0 {} {}", plot.width, plot.height)) role="img" aria-label=(says) {
+        svg class=(plot.class) viewBox=(format!("0 0 {} {}", plot.width, plot.height)) role="img" aria-label=(description) {
             (value_axis(&scale, |value| funnel_value(funnel, value)))
             (foot_words(&scale, &across))
             path class="limit" d=(line(|point| point.outer.1)) {}
@@ -230,7 +230,7 @@ fn funnel_table(funnel: &FunnelPlot, names: &Names) -> Markup {
     html! {
         div.scroll tabindex="0" role="group" aria-label={ "Table: " (funnel.by.words()) } {
             table.numbers {
-                thead { tr { @for head in ["Who", "n", "Children", "Value", "95 % by chance", "99.8 % by chance", "Outside"] { th scope="col" { (head) } } } }
+                thead { tr { @for head in ["Name", "n", "Children", "Value", "95 % limits", "99.8 % limits", "Outside"] { th scope="col" { (head) } } } }
                 tbody { @for point in &funnel.points {
                     tr {
                         th scope="row" { (names.of(funnel.by, point.code)) }
@@ -245,7 +245,7 @@ fn funnel_table(funnel: &FunnelPlot, names: &Names) -> Markup {
     }
 }
 
-/// Hours by quarter of bracing, beside the published ones where they were logged.
+/// Hours by quarter of bracing, compared with published ones where they were logged.
 pub(super) fn wear(answer: &MeasureResult) -> Markup {
     if answer.wear.iter().all(|line| line.hours.is_none()) {
         return html! {};
@@ -258,23 +258,26 @@ pub(super) fn wear(answer: &MeasureResult) -> Markup {
             Some(format!("{} {}", line.label, words::value(audit::MeasureScale::Hours, line.hours?)))
         })
         .collect();
-    let says = format!("Mean hours a day: {}. The table below gives each with its limits.", read.join(", "));
+    let description = format!(
+        "Mean hours a day: {}. The table below lists each with its confidence interval.",
+        read.join(", ")
+    );
     html! {
         figure.plot-figure {
-            @for plot in Plot::BOTH { (wear_drawn(plot.low(), &answer.wear, published, &says)) }
+            @for plot in Plot::BOTH { (wear_drawn(plot.low(), &answer.wear, published, &description)) }
             figcaption.plot-legend { ul {
-                li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { circle class="dot" cx="17" cy="6" r="3.5" {} } " this clinic, with 95 % limits" }
-                @if published { li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class="other" d="M11 1L17 11L23 1Z" {} } " 124 children all still corrected at two years (Richards)" } }
+                li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { circle class="dot" cx="17" cy="6" r="3.5" {} } " this clinic, with 95 % confidence interval" }
+                @if published { li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class="other" d="M11 1L17 11L23 1Z" {} } " 124 children, all still corrected at two years (Richards)" } }
             } }
             div.scroll tabindex="0" role="group" aria-label="Table: wear by quarter of bracing" {
                 table.numbers {
-                    thead { tr { @for head in ["Bracing", "Children", "Hours a day, mean", "95 % limits"] { th scope="col" { (head) } } } }
+                    thead { tr { @for head in ["Bracing", "Children", "Hours a day, mean", "95 % CI"] { th scope="col" { (head) } } } }
                     tbody { @for line in &answer.wear {
                         tr {
                             th scope="row" { (crate::words::capital(&line.label)) }
                             td { (line.children) }
-                            td { @match line.hours { Some(hours) => (words::number(hours)), None => "not written" } }
-                            td { (super::limits(audit::MeasureScale::Hours, line.lower, line.upper)) }
+                            td { @match line.hours { Some(hours) => (words::number(hours)), None => "not recorded" } }
+                            td { (super::interval_words(audit::MeasureScale::Hours, line.lower, line.upper)) }
                         }
                     } }
                 }
@@ -283,7 +286,7 @@ pub(super) fn wear(answer: &MeasureResult) -> Markup {
     }
 }
 
-fn wear_drawn(plot: Plot, lines: &[WearLine], published: bool, says: &str) -> Markup {
+fn wear_drawn(plot: Plot, lines: &[WearLine], published: bool, description: &str) -> Markup {
     let scale =
         Scale { plot: Plot { words: 6, ..plot }, x: (-0.5, lines.len() as f64 - 0.5), y: (0.0, 24.0) };
     let across: Vec<(f64, String)> = lines
@@ -292,7 +295,7 @@ fn wear_drawn(plot: Plot, lines: &[WearLine], published: bool, says: &str) -> Ma
         .map(|(place, line)| (place as f64, line.label.replace("months ", "").replace(" to ", "–")))
         .collect();
     html! {
-        svg class=(plot.class) viewBox=(format!("0 0 {} {}", plot.width, plot.height)) role="img" aria-label=(says) {
+        svg class=(plot.class) viewBox=(format!("0 0 {} {}", plot.width, plot.height)) role="img" aria-label=(description) {
             (value_axis(&scale, |value| format!("{value:.0} h")))
             (foot_words(&scale, &across))
             @for (place, line) in lines.iter().enumerate() {

@@ -1,20 +1,20 @@
-//! Curves of a time to an event: survival or incidence with its band, and who is still watched.
+//! Time-to-event curves: survival or cumulative incidence with confidence band and numbers at risk.
 
 use super::scale::{Plot, Scale, foot_words, num, value_axis};
 use audit::{Curve, CurveStep, Measure, MeasureResult, words};
 use maud::{Markup, html};
 
-/// Steps drawn at most: more cannot be told apart.
+/// Largest number of steps drawn; more could not be distinguished.
 const DRAWN: usize = 240;
 const YEAR: f64 = 365.25;
 
-/// The figure; nothing where there is no curve.
+/// The figure; empty where there is no curve.
 pub(super) fn figure(answer: &MeasureResult) -> Markup {
     let Some(first) = answer.curves.first() else { return html! {} };
-    let says = says(answer, first);
+    let description = description(answer, first);
     html! {
         figure.plot-figure {
-            @for plot in Plot::BOTH { (drawn(plot, answer, &says)) }
+            @for plot in Plot::BOTH { (drawn(plot, answer, &description)) }
             (legend(answer))
         }
     }
@@ -24,34 +24,35 @@ fn clock(answer: &MeasureResult) -> &'static str {
     if answer.measure == Measure::RelapseFreeAge { "years of age" } else { "years since time zero" }
 }
 
-/// The picture in words.
-fn says(answer: &MeasureResult, curve: &Curve) -> String {
-    let read = reads(curve);
+/// The figure in words.
+fn description(answer: &MeasureResult, curve: &Curve) -> String {
+    let read = horizon_words(curve);
     let other = answer.other.as_ref().and_then(|other| Some((other.name, other.curve.as_ref()?)));
-    let other = other.map(|(name, curve)| format!(" {name}: {}.", reads(curve))).unwrap_or_default();
-    let watched = curve
+    let other = other.map(|(name, curve)| format!(" {name}: {}.", horizon_words(curve))).unwrap_or_default();
+    let at_risk = curve
         .at_risk
         .iter()
         .map(|(days, n)| format!("{n:.0} at {}", words::number(days / YEAR)))
         .collect::<Vec<_>>();
     format!(
-        "{}, {}: {read}.{other} Still watched, by {}: {}. The table below gives the steps.",
+        "{}, {}: {read}.{other} At risk, by {}: {}. The table below lists the steps.",
         answer.definition.name,
         curve.name,
         clock(answer),
-        watched.join(", ")
+        at_risk.join(", ")
     )
 }
 
 /// The shares read off a curve.
-fn reads(curve: &Curve) -> String {
+fn horizon_words(curve: &Curve) -> String {
     let value = |share| words::value(audit::MeasureScale::Share, share);
     let read: Vec<String> =
         curve.horizons.iter().map(|figure| format!("{} {}", value(figure.value), figure.label)).collect();
-    if read.is_empty() { "too few are watched long enough to read it".to_owned() } else { read.join(", ") }
+    if read.is_empty() { "too few are followed long enough to read it".to_owned() } else { read.join(", ") }
 }
 
-/// The last time drawn: as long as five are watched, so that a tail of one foot does not fill the plot.
+/// The last time drawn: while at least five are at risk, so that the tail of a single foot does not fill the
+/// plot.
 fn end(answer: &MeasureResult) -> f64 {
     let Some(curve) = answer.curves.first() else { return YEAR };
     let last = curve.at_risk.iter().rev().find(|(_, n)| *n >= audit::FEWEST_AT_RISK as f64);
@@ -60,12 +61,12 @@ fn end(answer: &MeasureResult) -> f64 {
     until.min(longest).max(YEAR / 2.0)
 }
 
-fn drawn(plot: Plot, answer: &MeasureResult, says: &str) -> Markup {
+fn drawn(plot: Plot, answer: &MeasureResult, description: &str) -> Markup {
     let end = end(answer);
     let begin = begin(answer);
     let scale = Scale { plot, x: (begin / YEAR, end / YEAR), y: (0.0, 1.0) };
     html! {
-        svg class=(plot.class) viewBox=(format!("0 0 {} {}", plot.width, plot.height)) role="img" aria-label=(says) {
+        svg class=(plot.class) viewBox=(format!("0 0 {} {}", plot.width, plot.height)) role="img" aria-label=(description) {
             (value_axis(&scale, |value| format!("{:.0} %", 100.0 * value)))
             (foot_words(&scale, &years(begin, end)))
             @for (place, curve) in answer.curves.iter().enumerate() {
@@ -76,12 +77,12 @@ fn drawn(plot: Plot, answer: &MeasureResult, says: &str) -> Markup {
             @if let Some((place, _, curve)) = other(answer) {
                 path class=(format!("curve curve-{place}")) d=(path(&scale, curve, &thinned(curve, end), begin, end)) {}
             }
-            (watched(&scale, answer, end))
+            (numbers_at_risk(&scale, answer, end))
         }
     }
 }
 
-/// Where the clock begins: of ages, at the first at which anybody is watched.
+/// The start of the time axis; for ages, the first age at which anybody is at risk.
 fn begin(answer: &MeasureResult) -> f64 {
     let first = answer.curves.first().and_then(|curve| curve.at_risk.iter().find(|(_, n)| *n > 0.0));
     first.map_or(0.0, |(days, _)| if *days < YEAR { 0.0 } else { *days })
@@ -99,7 +100,7 @@ fn years(begin: f64, end: f64) -> Vec<(f64, String)> {
     words
 }
 
-/// The steps up to the end; of many, those at which the drawing would change, evenly chosen.
+/// The steps up to the end; if there are many, an even selection.
 fn thinned(curve: &Curve, end: f64) -> Vec<CurveStep> {
     let within: Vec<CurveStep> = curve.steps.iter().copied().filter(|step| step.days <= end).collect();
     let every = within.len().div_ceil(DRAWN).max(1);
@@ -124,7 +125,7 @@ fn path(scale: &Scale, curve: &Curve, steps: &[CurveStep], begin: f64, end: f64)
     path
 }
 
-/// Between the limits, from the first step that has them.
+/// The confidence band, from the first step that has limits.
 fn band(scale: &Scale, curve: &Curve, steps: &[CurveStep], end: f64) -> String {
     let flat = if curve.falls { 1.0 } else { 0.0 };
     let of = |step: &CurveStep| (step.lower.unwrap_or(step.share), step.upper.unwrap_or(step.share));
@@ -144,8 +145,8 @@ fn band(scale: &Scale, curve: &Curve, steps: &[CurveStep], end: f64) -> String {
     format!("{}Z", scale.line(upper.into_iter().chain(lower)))
 }
 
-/// How many are still watched, beneath the axis.
-fn watched(scale: &Scale, answer: &MeasureResult, end: f64) -> Markup {
+/// The numbers at risk, below the axis.
+fn numbers_at_risk(scale: &Scale, answer: &MeasureResult, end: f64) -> Markup {
     let Some(curve) = answer.curves.first() else { return html! {} };
     let counts: Vec<&(f64, f64)> = curve
         .at_risk
@@ -155,20 +156,20 @@ fn watched(scale: &Scale, answer: &MeasureResult, end: f64) -> Markup {
     let every = counts.len().div_ceil(scale.plot.words).max(1);
     let y = scale.plot.bottom + 56.0;
     html! {
-        text class="tick strong" x="4" y=(num(y - 17.0)) { "Still watched · " (clock(answer)) }
+        text class="tick strong" x="4" y=(num(y - 17.0)) { "At risk · " (clock(answer)) }
         @for (days, n) in counts.into_iter().step_by(every) {
             text class="tick" x=(num(scale.x(days / YEAR))) y=(num(y)) text-anchor="middle" { (format!("{n:.0}")) }
         }
     }
 }
 
-/// The line of the same by another definition: its place after the others, its name and its curve.
+/// The curve by another definition: its index after the others, its name and the curve.
 fn other(answer: &MeasureResult) -> Option<(usize, &'static str, &Curve)> {
     let other = answer.other.as_ref()?;
     Some((answer.curves.len(), other.name, other.curve.as_ref()?))
 }
 
-/// The lines drawn, each with its name; where two definitions are drawn each is named by its own.
+/// The lines drawn, each with its name; where two definitions are drawn, each is named by its definition.
 fn lines(answer: &MeasureResult) -> Vec<(usize, &'static str, &Curve)> {
     let other = other(answer);
     let name = |place: usize, curve: &Curve| {
@@ -185,30 +186,30 @@ fn legend(answer: &MeasureResult) -> Markup {
                 @for (place, name, _) in lines(answer) {
                     li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class=(format!("curve curve-{place}")) d="M1 6H33" {} } " " (name) }
                 }
-                li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class="band" d="M1 1H33V11H1Z" {} } " 95 % limits of the first" }
+                li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class="band" d="M1 1H33V11H1Z" {} } " 95 % confidence band of the first" }
             }
         }
     }
 }
 
-/// The steps of the curves as tables, of many every so-many-th.
+/// The steps of the curves as tables; if there are many steps, an even selection.
 pub(super) fn table(answer: &MeasureResult) -> Markup {
     html! {
         @for (_, name, curve) in lines(answer) {
             @let steps = table_steps(curve);
             details.more {
                 summary { (crate::words::capital(name)) " as a table" }
-                @if steps.len() < curve.steps.len() { p.rel { "Of " (curve.steps.len()) " steps " (steps.len()) " are shown, evenly chosen; the command gives all of them." } }
+                @if steps.len() < curve.steps.len() { p.rel { (steps.len()) " of " (curve.steps.len()) " steps are shown, evenly selected; the command line gives all of them." } }
                 div.scroll tabindex="0" role="group" aria-label={ "Table: " (name) } {
                     table.numbers {
-                        thead { tr { @for head in ["Day", "Watched before", "Events", "Share", "95 % limits"] { th scope="col" { (head) } } } }
+                        thead { tr { @for head in ["Day", "At risk", "Events", "Share", "95 % CI"] { th scope="col" { (head) } } } }
                         tbody { @for step in steps {
                             tr {
                                 th scope="row" { (format!("{:.0}", step.days)) }
                                 td { (format!("{:.0}", step.at_risk)) }
                                 td { (format!("{:.0}", step.events)) }
                                 td { (words::value(audit::MeasureScale::Share, step.share)) }
-                                td { (super::limits(audit::MeasureScale::Share, step.lower, step.upper)) }
+                                td { (super::interval_words(audit::MeasureScale::Share, step.lower, step.upper)) }
                             }
                         } }
                     }

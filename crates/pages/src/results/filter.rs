@@ -1,24 +1,24 @@
-//! Whose results are asked for, in the address and in the form.
+//! The filter of results, in the query of the URL and in the form.
 
 use audit::{Aetiology, Feet, Severity};
 use maud::{Markup, html};
 use record::Day;
 
-/// A choice of the form.
+/// An option of the form.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Choice {
-    /// Its word in the address.
+    /// Its key in the URL.
     pub key: String,
-    /// What it says.
+    /// Its text.
     pub words: String,
 }
 
-/// What is asked for, as the address says it. What is not understood is not asked for.
+/// The filter from the URL. Values that are not understood are ignored.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 pub struct ResultsFilter {
     /// As of which day.
     pub as_of: Option<Day>,
-    /// Only what had been written by the end of that day.
+    /// Only entries that had been written by the end of that day.
     pub as_written: bool,
     /// Time zero from.
     pub from: Option<Day>,
@@ -37,7 +37,7 @@ pub struct ResultsFilter {
 }
 
 impl ResultsFilter {
-    /// From the pairs of an address.
+    /// The filter from the query parameters.
     #[must_use]
     pub fn from_pairs(pairs: &[(String, String)]) -> Self {
         let value = |name: &str| {
@@ -47,7 +47,7 @@ impl ResultsFilter {
                 .map(|(_, value)| value.trim())
         };
         let day = |name: &str| value(name).and_then(|text| text.parse().ok());
-        // Keys come back into addresses: letters, digits, dash, dot and colon only.
+        // Keys are written back into URLs: letters, digits, dash, dot, colon and underscore only.
         let plain =
             |text: &str| text.chars().all(|letter| letter.is_alphanumeric() || "-.:_".contains(letter));
         let key = |name: &str| value(name).filter(|text| plain(text)).map(str::to_owned);
@@ -64,14 +64,14 @@ impl ResultsFilter {
         }
     }
 
-    /// The same with nothing but its days.
+    /// The same filter with only its days.
     #[must_use]
     pub fn days(&self) -> Self {
         let Self { as_of, as_written, from, to, .. } = *self;
         Self { as_of, as_written, from, to, ..Self::default() }
     }
 
-    /// The part of an address after its path: empty, or beginning with `?`.
+    /// The query of a URL: empty, or starting with `?`.
     #[must_use]
     pub fn query(&self) -> String {
         let day = |day: Option<Day>| day.map(|day| day.to_string());
@@ -86,9 +86,9 @@ impl ResultsFilter {
             ("aetiology", self.aetiology.map(|one| one.key().to_owned())),
             ("side", self.side.map(|one| one.key().to_owned())),
         ];
-        let said: Vec<String> =
+        let parameters: Vec<String> =
             pairs.into_iter().filter_map(|(name, value)| Some(format!("{name}={}", value?))).collect();
-        if said.is_empty() { String::new() } else { format!("?{}", said.join("&")) }
+        if parameters.is_empty() { String::new() } else { format!("?{}", parameters.join("&")) }
     }
 
     /// What is selected, in words; `None` where everyone is.
@@ -118,10 +118,10 @@ impl ResultsFilter {
     }
 }
 
-/// The word of [`audit::KnownBy::DayOfWriting`] in an address.
+/// The key of [`audit::KnownBy::DayOfWriting`] in a URL.
 const WRITTEN: &str = "day-of-writing";
 
-/// The choice of what counts as known on the day.
+/// The choice of which entries count as known on the day.
 pub(super) fn known_by(filter: &ResultsFilter) -> Markup {
     let choices =
         [("clinical-day", "by clinical day, whenever written"), (WRITTEN, "as it was written by that day")];
@@ -130,7 +130,7 @@ pub(super) fn known_by(filter: &ResultsFilter) -> Markup {
     choose_needed("known_by", "What was known", chosen, &choices)
 }
 
-/// The form; `action` is the page it asks for again.
+/// The form; `action` is the URL of the page.
 pub(super) fn form(
     filter: &ResultsFilter,
     action: &str,
@@ -157,10 +157,10 @@ pub(super) fn form(
         (choose("aetiology", "Aetiology", filter.aetiology.map(Aetiology::key), &classes(&aetiologies)))
         (choose("side", "Side", filter.side.map(Feet::key), &classes(&sides)))
     };
-    chooser(filter, action, ["Choose period, whom and the day", "Everyone, today"], &fields)
+    chooser(filter, action, ["Choose period, patients and day", "Everyone, today"], &fields)
 }
 
-/// The form where only days can be chosen.
+/// The form with days only.
 pub(super) fn days(filter: &ResultsFilter, action: &str, today: Day) -> Markup {
     let fields = html! {
         (day("as_of", "As known on", filter.as_of, today))
@@ -171,7 +171,7 @@ pub(super) fn days(filter: &ResultsFilter, action: &str, today: Day) -> Markup {
     chooser(filter, action, ["Choose the days", "All, today"], &fields)
 }
 
-/// Fields in a form that opens, and the way back to everything.
+/// A folded form with these fields and a link that resets them.
 fn chooser(filter: &ResultsFilter, action: &str, [summary, back]: [&str; 2], fields: &Markup) -> Markup {
     let open = filter.query().len() > 1;
     html! {
@@ -191,7 +191,7 @@ pub(super) fn day(name: &str, label: &str, value: Option<Day>, today: Day) -> Ma
     }
 }
 
-/// A choice without "all".
+/// A choice without the option "All".
 pub(super) fn choose_needed(name: &str, label: &str, value: &str, choices: &[Choice]) -> Markup {
     html! {
         div.field {

@@ -1,8 +1,8 @@
-//! Results: how well the service does, measure by measure, each with its definition, method, numbers and
-//! day, beside published series and over time.
+//! Results of the service, measure by measure: each with its definition, method, numbers and day, compared
+//! with published series and over time.
 
 mod agreement;
-mod beside;
+mod comparison;
 mod control;
 mod curve;
 mod filter;
@@ -23,7 +23,7 @@ use audit::{
 use maud::{Markup, html};
 use record::Day;
 
-/// Names of sites and clinicians by their numbers.
+/// Names of sites and clinicians, by their index.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Names {
     /// Sites.
@@ -33,7 +33,7 @@ pub struct Names {
 }
 
 impl Names {
-    /// The name of a class.
+    /// The name of a group.
     #[must_use]
     pub fn of(&self, by: GroupBy, code: i32) -> String {
         let of = |list: &[Choice]| {
@@ -55,23 +55,23 @@ impl Names {
 /// The page of results, or of one measure.
 #[derive(Debug, Clone)]
 pub struct ResultsView {
-    /// What was asked for.
+    /// The filter.
     pub filter: ResultsFilter,
     /// As of which day.
     pub as_of: Day,
-    /// Which entries count as known on it.
+    /// Which entries count as known on that day.
     pub known_by: KnownBy,
-    /// Children and feet known on that day, whatever is selected.
+    /// Number of children and of feet known on that day, regardless of the filter.
     pub known: (usize, usize),
-    /// Names.
+    /// Names of sites and clinicians.
     pub names: Names,
-    /// The answers: every measure, or one.
+    /// The results of every measure, or of one.
     pub answers: Vec<MeasureResult>,
-    /// The measure watched child by child, where it is one that can be.
+    /// The monitoring of the measure child by child, for measures that allow it.
     pub watch: Option<WatchView>,
 }
 
-/// The parts of the overview and their measures.
+/// The sections of the overview and their measures.
 const PARTS: [(&str, &str, &[Measure]); 4] = [
     (
         "casting",
@@ -111,11 +111,11 @@ const PARTS: [(&str, &str, &[Measure]); 4] = [
             Measure::MajorSurgery,
         ],
     ),
-    ("record", "The record", &[Measure::Missing]),
+    ("record", "Completeness of the records", &[Measure::Missing]),
 ];
 
-/// Limits in words; a dash where there are none.
-pub(crate) fn limits(scale: MeasureScale, lower: Option<f64>, upper: Option<f64>) -> String {
+/// An interval in words; a dash where there is none.
+pub(crate) fn interval_words(scale: MeasureScale, lower: Option<f64>, upper: Option<f64>) -> String {
     match (lower, upper) {
         (Some(lower), Some(upper)) => {
             let plain = |value: f64| words::value(scale, value);
@@ -131,21 +131,21 @@ pub(crate) fn limits(scale: MeasureScale, lower: Option<f64>, upper: Option<f64>
     }
 }
 
-/// A figure as it is read, and its limits; a median of a time stays in days.
+/// A figure and its interval in words; the median of a time is given in days.
 #[must_use]
-pub fn reads_of(definition: &audit::Definition, figure: &Figure) -> (String, String) {
-    let of_time = matches!(definition.kind, MeasureKind::FreeOf | MeasureKind::Incidence)
-        && !figure.label.starts_with("at ");
+pub fn figure_words(definition: &audit::Definition, figure: &Figure) -> (String, String) {
+    let of_time =
+        matches!(definition.kind, MeasureKind::FreeOf | MeasureKind::Incidence) && !figure.label.starts_with("at ");
     let scale = if of_time { MeasureScale::Days } else { definition.scale };
     let scale = if definition.kind == MeasureKind::Missing { MeasureScale::Share } else { scale };
-    (words::value(scale, figure.value), limits(scale, figure.lower, figure.upper))
+    (words::value(scale, figure.value), interval_words(scale, figure.lower, figure.upper))
 }
 
-fn reads(answer: &MeasureResult, figure: &Figure) -> (String, String) {
-    reads_of(answer.definition, figure)
+fn words_of(answer: &MeasureResult, figure: &Figure) -> (String, String) {
+    figure_words(answer.definition, figure)
 }
 
-/// All of the service on one page.
+/// The overview of all measures.
 #[must_use]
 pub fn results(frame: &Frame, view: &ResultsView) -> Markup {
     let find = |measure: &Measure| view.answers.iter().find(|answer| answer.measure == *measure);
@@ -158,14 +158,14 @@ pub fn results(frame: &Frame, view: &ResultsView) -> Markup {
                 div.result-cards { @for answer in measures.iter().filter_map(find) { (card(view, answer)) } }
             }
         }
-        p.caution { "Figures describe the children of this clinic as written down. Who was treated, how severe they were and who stayed differ between clinics and years. They do not replace the judgement of a qualified clinician." }
+        p.caution { "Figures describe the children of this clinic as recorded. Clinics and years differ in whom they treat, in severity and in follow-up. Figures do not replace the judgement of a qualified clinician." }
     };
     frame::page(frame, "Results", &body)
 }
 
 fn head(frame: &Frame, view: &ResultsView, title: &str, action: &str) -> Markup {
     let (children, feet) = view.known;
-    let said = view.filter.words(&view.names.sites, &view.names.clinicians);
+    let selected = view.filter.words(&view.names.sites, &view.names.clinicians);
     html! {
         header.page-head { div {
             h1 { (title) }
@@ -173,13 +173,13 @@ fn head(frame: &Frame, view: &ResultsView, title: &str, action: &str) -> Markup 
                 "As known on " (crate::words::day(view.as_of)) ", " (view.known_by.words()) " · " (crate::words::count(children as i64, "child", "children")) ", "
                 (crate::words::count(feet as i64, "foot", "feet")) " · Plantigrade " (audit::VERSION)
             }
-        } p.results-links { a href="/results/year" { "The year in figures" } " · " a href="/results/agreement" { "Do our raters agree?" } " · " a href="/results/definitions" { "What each measure means" } } }
-        @if let Some(said) = said { p.message.note role="status" { strong { "Shown: " } (said) } }
+        } p.results-links { a href="/results/year" { "The year in figures" } " · " a href="/results/agreement" { "Agreement of raters" } " · " a href="/results/definitions" { "Definitions of the measures" } } }
+        @if let Some(selected) = selected { p.message.note role="status" { strong { "Shown: " } (selected) } }
         (filter::form(&view.filter, action, frame.today, &view.names.sites, &view.names.clinicians))
     }
 }
 
-/// What changed by more than chance, first; then where one of the two signs alone says so.
+/// The measures that changed by more than chance; then those with only one of the two signs.
 fn signals(view: &ResultsView) -> Markup {
     let of = |verdict: Verdict| -> Vec<&MeasureResult> {
         view.answers.iter().filter(|answer| answer.change.verdict == verdict).collect()
@@ -191,16 +191,16 @@ fn signals(view: &ResultsView) -> Markup {
             } }
         }
     };
-    let (moved, one) = (of(Verdict::MoreThanChance), of(Verdict::OneSign));
+    let (changed, one) = (of(Verdict::MoreThanChance), of(Verdict::OneSign));
     html! {
         section.results-moved aria-labelledby="moved" {
-            h2 id="moved" { "What changed by more than chance" }
-            p.hint { "Said only where the last year differs from the one before (p below 0.01) and a point of the last year stands outside its control chart, both in one direction." }
-            @if moved.is_empty() { p { "Nothing in the last twelve months, as far as the numbers can tell." } }
-            @else { (list(&moved)) }
+            h2 id="moved" { "Changes beyond chance" }
+            p.hint { "Shown only where the last year differs from the year before (p below 0.01) and a point of the last year is outside its control limits, both in the same direction." }
+            @if changed.is_empty() { p { "None in the last twelve months, as far as the numbers show." } }
+            @else { (list(&changed)) }
             @if !one.is_empty() {
                 details.more {
-                    summary { "One sign of two: " (crate::words::count(one.len() as i64, "measure", "measures")) " to look at" }
+                    summary { "Only one of the two signs: " (crate::words::count(one.len() as i64, "measure", "measures")) " to check" }
                     (list(&one))
                 }
             }
@@ -219,9 +219,9 @@ fn card(view: &ResultsView, answer: &MeasureResult) -> Markup {
             @match answer.figures.first() {
                 None => p.result-none { (answer.why_none.as_deref().unwrap_or("Nothing to compute from.")) },
                 Some(figure) => {
-                    @let (value, limits) = reads(answer, figure);
+                    @let (value, interval) = words_of(answer, figure);
                     p.result-figure { strong { (value) } " " span.rel { (figure.label) } }
-                    p.result-limits { @if limits == "–" { "Too few for an interval" } @else { "95 % limits " (limits) } }
+                    p.result-limits { @if interval == "–" { "Too few for an interval" } @else { "95 % confidence interval " (interval) } }
                 }
             }
             p.result-caption { (caption(answer)) }
@@ -234,7 +234,7 @@ fn card(view: &ResultsView, answer: &MeasureResult) -> Markup {
     }
 }
 
-/// Method, numbers, day and version in one line: without them no figure should be quoted.
+/// Method, numbers, day and version in one line; no figure should be quoted without them.
 fn caption(answer: &MeasureResult) -> String {
     format!(
         "{} · {} · as known on {}, {} · Plantigrade {}",
@@ -246,17 +246,19 @@ fn caption(answer: &MeasureResult) -> String {
     )
 }
 
-/// By what a change is judged: the comparison of two years, and the chart.
+/// The basis on which a change is judged: the comparison of two years, and the control chart.
 fn judged_by(answer: &MeasureResult) -> Option<String> {
-    let years =
-        answer.change.difference.map(|(_, _, _, p)| format!("two years compared, {}", words::probability(p)));
+    let years = answer
+        .change
+        .difference
+        .map(|(_, _, _, p)| format!("comparison of two years, {}", words::probability(p)));
     let chart =
         answer.chart.as_ref().map(|chart| format!("{} of {} points", chart.kind.name(), chart.points.len()));
     let both: Vec<String> = years.into_iter().chain(chart).collect();
     (!both.is_empty()).then(|| format!("({})", both.join("; ")))
 }
 
-/// A sign that stands beside its word, so that nothing rests on colour.
+/// A symbol shown with its word, so that the meaning does not depend on colour.
 const fn mark(verdict: Verdict) -> &'static str {
     match verdict {
         Verdict::MoreThanChance => "◆",
@@ -267,7 +269,7 @@ const fn mark(verdict: Verdict) -> &'static str {
     }
 }
 
-/// A curve without axes, for the overview; its numbers stand beside it.
+/// A small curve without axes, for the overview; its numbers are shown next to it.
 fn spark(answer: &MeasureResult) -> Markup {
     let Some(curve) = answer.curves.first() else { return html! {} };
     let end = curve.steps.last().map_or(1.0, |step| step.days).max(1.0);
@@ -300,7 +302,7 @@ fn counted_words(answer: &MeasureResult) -> String {
     text
 }
 
-/// One measure.
+/// The page of one measure.
 #[must_use]
 pub fn result(frame: &Frame, view: &ResultsView) -> Markup {
     let Some(answer) = view.answers.first() else { return results(frame, view) };
@@ -313,15 +315,15 @@ pub fn result(frame: &Frame, view: &ResultsView) -> Markup {
         p.actions { a.button href={ "/results/" (answer.measure.key()) ".csv" (view.filter.query()) } { "Save as a table (CSV)" }
             span.hint { " Small numbers are withheld in it: " (small::RULE) } }
         @if !answer.curves.is_empty() && answer.counted.n > 0 {
-            section { h2 { "Over the time of a foot" } (curve::figure(answer)) (curve::table(answer)) }
+            section { h2 { "Over time" } (curve::figure(answer)) (curve::table(answer)) }
         }
         @if answer.definition.kind == MeasureKind::Wear { section { h2 { "By quarter of bracing" } (control::wear(answer)) } }
         @if !answer.fields.is_empty() { (fields(&answer.fields)) }
         (over_time(answer))
         (watch::section(view, answer))
         @for funnel in &answer.funnels { section { (control::funnel(answer, funnel, &view.names)) } }
-        @if !answer.by.is_empty() { section { h2 { "Broken down" } @for one in &answer.by { (broken_down(view, answer, one)) } } }
-        @if answer.definition.kind != MeasureKind::Missing { (beside::beside(answer)) }
+        @if !answer.by.is_empty() { section { h2 { "By group" } @for one in &answer.by { (broken_down(view, answer, one)) } } }
+        @if answer.definition.kind != MeasureKind::Missing { (comparison::comparison(answer)) }
         (definition(answer))
     };
     frame::page(frame, answer.definition.name, &body)
@@ -333,14 +335,14 @@ fn figures(view: &ResultsView, answer: &MeasureResult) -> Markup {
             @if let Some(why) = &answer.why_none { p.message.note { (why) } }
             @else {
                 dl.counts { @for figure in answer.figures.iter().take(if answer.definition.kind == MeasureKind::Wear { 0 } else { 6 }) {
-                    @let (value, limits) = reads(answer, figure);
-                    div { dt { (figure.label) } dd { strong { (value) } @if limits != "–" { " " span.rel { "(" (limits) ")" } } } }
+                    @let (value, interval) = words_of(answer, figure);
+                    div { dt { (figure.label) } dd { strong { (value) } @if interval != "–" { " " span.rel { "(" (interval) ")" } } } }
                 } }
             }
             @if let Some(other) = &answer.other {
                 p { "By the other definition: " a href={ "/results/" (other.measure.key()) (view.filter.query()) } { (other.name) }
-                    @for figure in &other.figures { @let (value, limits) = reads_of(other.measure.definition(), figure);
-                        "; " (figure.label) " " (value) @if limits != "–" { " (" (limits) ")" } } "." }
+                    @for figure in &other.figures { @let (value, interval) = figure_words(other.measure.definition(), figure);
+                        "; " (figure.label) " " (value) @if interval != "–" { " (" (interval) ")" } } "." }
             }
             p { (crate::words::capital(&counted_words(answer))) "."
                 @for left in &answer.left_out { " " (left.n) " left out, " (left.reason.words()) "." }
@@ -354,14 +356,14 @@ fn figures(view: &ResultsView, answer: &MeasureResult) -> Markup {
 fn over_time(answer: &MeasureResult) -> Markup {
     html! {
         section aria-labelledby="over-time" {
-            h2 id="over-time" { "Has it changed?" }
+            h2 id="over-time" { "Change over time" }
             p { span.verdict { (mark(answer.change.verdict)) " " (crate::words::capital(answer.change.verdict.words())) ". " } (answer.change.sentence) }
             @if let Some(chart) = &answer.chart {
                 (control::figure(answer))
                 p.rel { (chart.why()) " Design effect " (words::number(chart.design_effect)) "." }
                 (control::table(chart))
             } @else if !matches!(answer.definition.kind, MeasureKind::Wear | MeasureKind::Missing) {
-                p.rel { "No control chart: fewer than six points could be made of what there is." }
+                p.rel { "No control chart: there are data for fewer than six points." }
             }
         }
     }
@@ -376,9 +378,9 @@ fn broken_down(view: &ResultsView, answer: &MeasureResult, one: &Breakdown) -> M
                 td { (group.counted.children) }
                 td { @match group.counted.events { Some(events) => (events), None => "–" } }
                 @match &group.figure {
-                    Some(figure) => { @let (value, limits) = reads(answer, figure); td { (value) } td { (limits) } td { (figure.label) } },
+                    Some(figure) => { @let (value, interval) = words_of(answer, figure); td { (value) } td { (interval) } td { (figure.label) } },
                     None if !group.recorded => { td { "not recorded" } td { "–" } td { "–" } },
-                    None => { td { "too few watched" } td { "–" } td { "–" } },
+                    None => { td { "too few followed up" } td { "–" } td { "–" } },
                 }
             }
         }
@@ -388,8 +390,8 @@ fn broken_down(view: &ResultsView, answer: &MeasureResult, one: &Breakdown) -> M
         div.scroll tabindex="0" role="group" aria-label={ "Table: " (one.by.words()) } {
             table.numbers {
                 thead { tr {
-                    th scope="col" { "Class" } th scope="col" { (crate::words::capital(answer.definition.unit.words())) } th scope="col" { "Children" }
-                    th scope="col" { "Events" } th scope="col" { "Figure" } th scope="col" { "95 % limits" } th scope="col" { "Which" }
+                    th scope="col" { "Group" } th scope="col" { (crate::words::capital(answer.definition.unit.words())) } th scope="col" { "Children" }
+                    th scope="col" { "Events" } th scope="col" { "Value" } th scope="col" { "95 % CI" } th scope="col" { "Figure" }
                 } }
                 tbody { @for group in &one.groups { (row(group)) } }
             }
@@ -401,15 +403,15 @@ fn fields(lines: &[FieldLine]) -> Markup {
     html! {
         section {
             h2 { "Field by field" }
-            div.scroll tabindex="0" role="group" aria-label="Table: fields written" {
+            div.scroll tabindex="0" role="group" aria-label="Table: fields recorded" {
                 table.numbers {
-                    thead { tr { @for head in ["Field", "Should be there for", "Number", "Written", "Missing", "Share written", "95 % limits"] { th scope="col" { (head) } } } }
+                    thead { tr { @for head in ["Field", "Expected for", "Number", "Recorded", "Missing", "Share recorded", "95 % CI"] { th scope="col" { (head) } } } }
                     tbody { @for line in lines {
                         tr {
                             th scope="row" { (crate::words::capital(line.words)) }
                             td { (line.when) } td { (line.n) } td { (line.written) } td { (line.n - line.written.min(line.n)) }
                             @match &line.share {
-                                Some(share) => { td { (words::value(MeasureScale::Share, share.value)) } td { (limits(MeasureScale::Share, share.lower, share.upper)) } },
+                                Some(share) => { td { (words::value(MeasureScale::Share, share.value)) } td { (interval_words(MeasureScale::Share, share.lower, share.upper)) } },
                                 None => { td { "–" } td { "–" } },
                             }
                         }
@@ -423,7 +425,7 @@ fn fields(lines: &[FieldLine]) -> Markup {
 fn definition(answer: &MeasureResult) -> Markup {
     html! {
         section aria-labelledby="definition" {
-            h2 id="definition" { "What is counted" }
+            h2 id="definition" { "Definition" }
             dl.definition { @for (term, text) in lines(answer.definition) { div { dt { (term) } dd { (text) } } } }
         }
     }
@@ -431,23 +433,23 @@ fn definition(answer: &MeasureResult) -> Markup {
 
 fn lines(one: &audit::Definition) -> [(&'static str, &'static str); 8] {
     [
-        ("Counted are", one.unit.words()),
-        ("Who is in", one.who),
+        ("Unit", one.unit.words()),
+        ("Included", one.who),
         ("Time zero", one.time_zero),
-        ("What counts", one.event),
-        ("Watched until", one.censoring),
-        ("What excludes it", one.competing),
+        ("Event", one.event),
+        ("Followed until", one.censoring),
+        ("Competing events", one.competing),
         ("Method", one.method),
-        ("Whence the definition", one.source),
+        ("Source of the definition", one.source),
     ]
 }
 
-/// Every definition.
+/// The page of all definitions.
 #[must_use]
 pub fn definitions(frame: &Frame) -> Markup {
     let body = html! {
         nav.back aria-label="Back" { a href="/results" { "All results" } }
-        header.page-head { div { h1 { "What each measure means" } p.tally { "Two feet of one child are never counted as independent in any interval." } } }
+        header.page-head { div { h1 { "Definitions of the measures" } p.tally { "Two feet of one child are never counted as independent in any interval." } } }
         @for measure in Measure::ALL {
             @let one = measure.definition();
             section.card aria-labelledby=(one.key) {
@@ -458,22 +460,22 @@ pub fn definitions(frame: &Frame) -> Markup {
         }
         section.card { h2 { "When a table leaves the clinic" } p { (small::RULE) } }
     };
-    frame::page(frame, "What each measure means", &body)
+    frame::page(frame, "Definitions of the measures", &body)
 }
 
-/// While the records are read.
+/// The page shown while the records are read.
 #[must_use]
 pub fn results_working(frame: &Frame, children: usize) -> Markup {
     let body = html! {
         header.page-head { div { h1 { "Results" } } }
-        p.message.note role="status" { "The records of " (crate::words::count(children as i64, "child", "children")) " are being read. This page asks again by itself; it is read once and kept." }
+        p.message.note role="status" { "The records of " (crate::words::count(children as i64, "child", "children")) " are being read. This page reloads itself. The records are read only once." }
     };
     frame::page(frame, "Results", &body)
 }
 
 impl ResultsFilter {
-    /// The selection, where sites and clinicians stand as in the lists of names; a key that names nobody
-    /// selects nobody.
+    /// The selection, with sites and clinicians by their index in the lists of names. An unknown key selects
+    /// nobody.
     #[must_use]
     pub fn selection(&self, names: &Names) -> Selection {
         let place = |key: &Option<String>, list: &[Choice]| {

@@ -1,11 +1,11 @@
-//! Where a value stands in a drawing, and the lines of its axes.
+//! The scale of a plot, and the lines and labels of its axes.
 
 use maud::{Markup, html};
 
-/// Size and place of a plot.
+/// Size and margins of a plot.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Plot {
-    /// Its class: which width it is drawn for.
+    /// Its CSS class, which depends on the width for which it is drawn.
     pub class: &'static str,
     pub width: f64,
     pub height: f64,
@@ -13,12 +13,12 @@ pub(super) struct Plot {
     pub right: f64,
     pub top: f64,
     pub bottom: f64,
-    /// Most words along the foot of the plot.
+    /// Largest number of labels along the x-axis.
     pub words: usize,
 }
 
 impl Plot {
-    /// For a screen or paper, and for a phone; one of them is shown.
+    /// The plot for a screen or paper, and the one for a phone; the style sheet shows one of them.
     pub const BOTH: [Self; 2] = [
         Self {
             class: "plot wide",
@@ -42,7 +42,7 @@ impl Plot {
         },
     ];
 
-    /// Lower, for where there is nothing beneath the axis but its words.
+    /// A lower plot, for use where only labels are below the axis.
     pub const fn low(self) -> Self {
         Self { height: self.height - 24.0, ..self }
     }
@@ -80,13 +80,13 @@ fn along(value: f64, (low, high): (f64, f64)) -> f64 {
     if high > low { ((value - low) / (high - low)).clamp(0.0, 1.0) } else { 0.5 }
 }
 
-/// A place in a drawing, to a tenth.
+/// A coordinate, rounded to a tenth.
 pub(super) fn num(value: f64) -> String {
     let text = format!("{value:.1}");
     text.strip_suffix(".0").map_or_else(|| text.clone(), str::to_owned)
 }
 
-/// The next number up that divides well, for the top of an axis.
+/// The next larger round number, for the top of an axis.
 pub(super) fn nice(most: f64) -> f64 {
     if most <= 0.0 || !most.is_finite() {
         return 1.0;
@@ -96,7 +96,7 @@ pub(super) fn nice(most: f64) -> f64 {
     steps.into_iter().map(|step| step * power).find(|step| *step >= most * 0.999_999).unwrap_or(10.0 * power)
 }
 
-/// The axis of values: five lines with their words.
+/// The axis of values: five lines with their labels.
 pub(super) fn value_axis(scale: &Scale, words: impl Fn(f64) -> String) -> Markup {
     let (low, high) = scale.y;
     html! {
@@ -109,7 +109,7 @@ pub(super) fn value_axis(scale: &Scale, words: impl Fn(f64) -> String) -> Markup
     }
 }
 
-/// Words along the foot, left out where they would run into each other.
+/// Labels along the x-axis; some are left out where they would overlap.
 pub(super) fn foot_words(scale: &Scale, words: &[(f64, String)]) -> Markup {
     let every = words.len().div_ceil(scale.plot.words).max(1);
     html! {
@@ -125,7 +125,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn an_axis_ends_at_a_number_that_divides_well() {
+    fn an_axis_ends_at_a_round_number() {
         for (most, end) in
             [(0.0, 1.0), (0.93, 1.0), (1.0, 1.0), (11.0, 12.0), (31.0, 40.0), (0.031, 0.04), (99.0, 100.0)]
         {

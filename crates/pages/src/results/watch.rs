@@ -1,10 +1,10 @@
-//! A share watched child by child: the choices as plain links, the sum against its limit, and a table.
+//! A share monitored child by child: the choices as plain links, the cumulative sum with its limit, and a table.
 
 use super::{
     ResultsView,
     scale::{Plot, Scale, foot_words, nice, num, value_axis},
 };
-use crate::words::{capital, count};
+use crate::words::count;
 use audit::{
     MeasureResult,
     watch::{EVERY, ODDS, Watch, WatchDesign},
@@ -12,20 +12,20 @@ use audit::{
 };
 use maud::{Markup, html};
 
-/// What is chosen in the address: per cent that is acceptable, the odds to be found in tenths, children
-/// between two false alarms.
+/// The choice in the URL: acceptable share in per cent, odds ratio to detect in tenths, children between two
+/// false alarms.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct WatchChoice {
-    /// Per cent.
+    /// Acceptable share, per cent.
     pub acceptable: Option<u32>,
-    /// Odds ratio, in tenths.
+    /// Odds ratio to detect, in tenths.
     pub odds: Option<u32>,
-    /// Children.
+    /// Mean number of children between two false alarms.
     pub every: Option<u32>,
 }
 
 impl WatchChoice {
-    /// From the pairs of an address; what is not offered is not chosen.
+    /// The choice from the query parameters; values that are not offered are ignored.
     #[must_use]
     pub fn from_pairs(pairs: &[(String, String)]) -> Self {
         let number = |name: &str| {
@@ -38,7 +38,7 @@ impl WatchChoice {
         }
     }
 
-    /// The design that is meant, where the clinic's own share is this.
+    /// The design for this choice, given the clinic's own share.
     #[must_use]
     pub fn design(self, own: Option<f64>, offered: &[u32]) -> WatchDesign {
         let whole = |share: f64| (100.0 * share).round().clamp(1.0, 99.0) / 100.0;
@@ -56,20 +56,20 @@ fn tenths(odds: f64) -> u32 {
     (10.0 * odds).round() as u32
 }
 
-/// What is watched, where a measure is.
+/// The monitoring of a measure.
 #[derive(Debug, Clone)]
 pub struct WatchView {
-    /// What was chosen.
+    /// The design chosen.
     pub design: WatchDesign,
-    /// The clinic's own share, where there is one.
+    /// The clinic's own share, if known.
     pub own: Option<f64>,
-    /// The sum, or why there is none.
+    /// The cumulative sum, or why there is none.
     pub watch: Result<Watch, String>,
 }
 
-/// Children in the table: the last so many.
+/// Number of children in the table, the last ones.
 const ROWS: usize = 200;
-/// Places along the chart.
+/// Largest number of points along the chart.
 const PLACES: usize = 600;
 
 /// The section of a measure's page.
@@ -77,8 +77,8 @@ pub(super) fn section(view: &ResultsView, answer: &MeasureResult) -> Markup {
     let (Some(shown), Some(what)) = (&view.watch, answer.measure.watched()) else { return html! {} };
     html! {
         section aria-labelledby="watch" {
-            h2 id="watch" { "Watched child by child" }
-            p { "A cumulative sum over " (what) ". It rises with each child who had it and falls with each who had not; above the limit the share has probably risen, and the last children are worth looking at one by one." }
+            h2 id="watch" { "Monitoring child by child" }
+            p { "A cumulative sum (CUSUM) of " (what) ". It rises with each child who had the event and falls with each who did not. Above the limit the share has probably risen, and the last children should be reviewed one by one." }
             (choices(view, answer, shown))
             @match &shown.watch {
                 Err(why) => p.message.note { (why) },
@@ -96,7 +96,7 @@ fn odds_words(odds: f64) -> String {
     if odds == 2.0 { "doubled".to_owned() } else { format!("times {}", words::number(odds)) }
 }
 
-/// Each choice a link, so that nothing has to be typed; the one that holds is named.
+/// The choices as links, so that nothing has to be typed; the current one is marked.
 fn choices(view: &ResultsView, answer: &MeasureResult, shown: &WatchView) -> Markup {
     let design = shown.design;
     let link = |acceptable: f64, odds: f64, every: u32| {
@@ -119,35 +119,35 @@ fn choices(view: &ResultsView, answer: &MeasureResult, shown: &WatchView) -> Mar
         let own = (100.0 * own).round().clamp(1.0, 99.0) / 100.0;
         shares.insert(0, (own, format!("{} (this clinic so far)", percent(own))));
     }
-    let one = |holds: bool, href: String, words: &str| {
-        html! { li { @if holds { strong aria-current="true" { "● " (words) } } @else { a href=(href) { (words) } } } }
+    let one = |current: bool, href: String, words: &str| {
+        html! { li { @if current { strong aria-current="true" { "● " (words) } } @else { a href=(href) { (words) } } } }
     };
     html! {
         div.watch-choices {
             div { h3 { "Acceptable share" } ul {
                 @for (share, words) in &shares { (one((share - design.acceptable).abs() < 0.005, link(*share, design.odds_ratio, design.every), words)) }
             } }
-            div { h3 { "Odds to be found" } ul {
+            div { h3 { "Odds to detect" } ul {
                 @for odds in ODDS { (one(tenths(odds) == tenths(design.odds_ratio), link(design.acceptable, odds, design.every), &odds_words(odds))) }
             } }
-            div { h3 { "A false alarm about every" } ul {
+            div { h3 { "One false alarm about every" } ul {
                 @for every in EVERY { (one(every == design.every, link(design.acceptable, design.odds_ratio, every), &format!("{every} children"))) }
             } }
         }
     }
 }
 
-/// What the sum says.
-fn says(watch: &Watch) -> String {
+/// The state of the cumulative sum in a sentence.
+fn state_words(watch: &Watch) -> String {
     let alarms = watch.alarms();
     match alarms.last() {
-        None => "The sum has never stood above its limit.".to_owned(),
+        None => "The sum has never been above its limit.".to_owned(),
         Some(last) if watch.points.last().is_some_and(|point| point.alarm) => format!(
-            "The sum stands above its limit since {}: look at the children before that day.",
+            "The sum has been above its limit since {}: review the children before that day.",
             last.on.words()
         ),
         Some(last) => format!(
-            "The sum stood above its limit {}, last from {} on; it does not now.",
+            "The sum was above its limit {}, last from {} on; it is not now.",
             count(alarms.len() as i64, "time", "times"),
             last.on.words()
         ),
@@ -157,25 +157,25 @@ fn says(watch: &Watch) -> String {
 fn figure(answer: &MeasureResult, watch: &Watch) -> Markup {
     let design = watch.design;
     let text = format!(
-        "CUSUM of {}: {}, acceptable {}, to be found {}; limit {}. {} The table below gives the last children.",
+        "CUSUM of {}: {}, acceptable {}, to detect {}; limit {}. {} The table below lists the last children.",
         answer.definition.name,
         count(watch.points.len() as i64, "child", "children"),
         percent(design.acceptable),
         percent(design.to_find()),
         words::number(watch.limit),
-        says(watch)
+        state_words(watch)
     );
     html! {
-        p { strong { (says(watch)) } " While the share is " (percent(design.acceptable)) ", a false alarm comes about every " (design.every) " children. Once the odds are " (odds_words(design.odds_ratio)) " (" (percent(design.to_find())) "), an alarm comes after about " (format!("{:.0}", watch.found_after)) " children." }
+        p { strong { (state_words(watch)) } " While the share is " (percent(design.acceptable)) ", a false alarm comes about every " (design.every) " children. Once the odds are " (odds_words(design.odds_ratio)) " (" (percent(design.to_find())) "), an alarm comes after about " (format!("{:.0}", watch.found_after)) " children." }
         figure.plot-figure {
             @for plot in Plot::BOTH { (drawn(plot.low(), watch, &text)) }
             figcaption.plot-legend { ul {
-                li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class="thread" d="M1 6H33" {} } " sum, child after child" }
+                li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class="thread" d="M1 6H33" {} } " sum, child by child" }
                 li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class="limit" d="M1 6H33" {} } " limit" }
                 li { svg class="plot key" viewBox="0 0 34 12" aria-hidden="true" { path class="out" d="M17 0L23 6L17 12L11 6Z" {} } " alarm" }
             } }
         }
-        p.result-caption { "Bernoulli CUSUM, Steiner and others 2000; limit by average run length · " (count(watch.points.len() as i64, "child", "children")) ", " (count(watch.events as i64, "event", "events")) ", " (watch.left_out) " not settled and left out · as known on " (watch.as_of.words()) " · Plantigrade " (watch.version) }
+        p.result-caption { "Bernoulli CUSUM, Steiner and others 2000; limit by average run length · " (count(watch.points.len() as i64, "child", "children")) ", " (count(watch.events as i64, "event", "events")) ", " (watch.left_out) " without a known outcome left out · as known on " (watch.as_of.words()) " · Plantigrade " (watch.version) }
     }
 }
 
@@ -183,14 +183,14 @@ fn drawn(plot: Plot, watch: &Watch, text: &str) -> Markup {
     let most = watch.points.iter().map(|point| point.sum).fold(watch.limit, f64::max);
     let end = watch.points.len().max(2) as f64;
     let scale = Scale { plot, x: (1.0, end), y: (0.0, nice(most * 1.05)) };
-    // Of many children the highest of each stretch is drawn.
+    // If there are many children, the highest sum of each stretch is drawn.
     let every = watch.points.len().div_ceil(PLACES).max(1);
     let sums = watch.points.chunks(every).enumerate().map(|(place, points)| {
         ((place * every + 1) as f64, points.iter().map(|point| point.sum).fold(0.0, f64::max))
     });
     let days: Vec<(f64, String)> = (0..4_usize)
         .filter_map(|part| {
-            // Away from both ends, so that no word is cut.
+            // Away from both ends, so that no label is cut off.
             let place = (watch.points.len().saturating_sub(1)) * (2 * part + 1) / 8;
             let (year, month, _) = watch.points.get(place)?.on.parts();
             Some(((place + 1) as f64, format!("{} {year}", record::Day::month_word(month).get(..3)?)))
@@ -219,16 +219,16 @@ fn table(watch: &Watch) -> Markup {
     let from = watch.points.len().saturating_sub(ROWS);
     html! {
         details.more {
-            summary { "The sum as a table" @if from > 0 { " (the last " (ROWS) " children)" } }
+            summary { "Sum as a table" @if from > 0 { " (the last " (ROWS) " children)" } }
             div.scroll tabindex="0" role="group" aria-label="Table: the cumulative sum" {
                 table.numbers {
-                    thead { tr { @for head in ["Child, in order", "Settled on", "Had it", "Sum", "Above the limit"] { th scope="col" { (head) } } } }
+                    thead { tr { @for head in ["Child, in order", "Outcome known on", "Event", "Sum", "Above the limit"] { th scope="col" { (head) } } } }
                     tbody { @for (n, point) in watch.points.iter().enumerate().skip(from) {
                         tr { th scope="row" { (n + 1) } td { (point.on.words()) } td { (if point.event { "yes" } else { "no" }) } td { (format!("{:.2}", point.sum)) } td { (if point.alarm { "◆ above" } else { "no" }) } }
                     } }
                 }
             }
-            p.rel { (capital("the limit is ")) (format!("{:.2}", watch.limit)) "." }
+            p.rel { "The limit is " (format!("{:.2}", watch.limit)) "." }
         }
     }
 }

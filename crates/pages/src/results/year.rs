@@ -1,6 +1,6 @@
-//! A year in figures: everything a clinic is asked for once a year, to be read on a screen and on paper.
+//! The yearly report of a clinic, for the screen and for paper.
 
-use super::{Choice, Names, PARTS, ResultsFilter, filter, reads_of};
+use super::{Choice, Names, PARTS, ResultsFilter, figure_words, filter};
 use crate::{Frame, frame, words::count};
 use audit::{
     Figure, Measure, Unit,
@@ -8,12 +8,12 @@ use audit::{
 };
 use maud::{Markup, html};
 
-/// A year of a clinic, or of one site or clinician.
+/// The yearly report of a clinic, or of one site or clinician.
 #[derive(Debug, Clone)]
 pub struct YearView {
-    /// As of which day, and which site and clinician.
+    /// The day, site and clinician.
     pub filter: ResultsFilter,
-    /// What the year says.
+    /// The report.
     pub report: YearReport,
     /// Names of sites and clinicians.
     pub names: Names,
@@ -21,7 +21,7 @@ pub struct YearView {
     pub clinic: String,
 }
 
-/// Years offered beside the one shown.
+/// Number of years offered for choice.
 const OFFERED: i32 = 5;
 
 /// The page.
@@ -42,7 +42,7 @@ pub fn year(frame: &Frame, view: &YearView) -> Markup {
         p.lead {
             @match report.begun {
                 Some(children) => { (count(children as i64, "child", "children")) " began casts in " (report.year) "." },
-                None => { "How many children began casts in " (report.year) " is withheld: fewer than five, or too few to tell." },
+                None => { "How many children began casts in " (report.year) " is withheld because the number is small." },
             }
         }
         @for (id, part, measures) in PARTS {
@@ -51,8 +51,8 @@ pub fn year(frame: &Frame, view: &YearView) -> Markup {
                 @for line in measures.iter().filter_map(find) { (one(report, line)) }
             }
         }
-        section { h2 { "How to read it" }
-            p { "Shares, numbers and rates are of " (report.lines.first().map_or("the year", |line| line.of_whom)) "; outcomes that take longer to come are of all known by the end of the year. Each line says which." }
+        section { h2 { "How to read this report" }
+            p { "Shares, numbers and rates are of " (report.lines.first().map_or("the year", |line| line.of_whom)) "; outcomes that take longer are of all children known by the end of the year. Each line states which." }
             p { "Small numbers. " (report.rule) }
             p.caution { (report.caution) " They do not replace the judgement of a qualified clinician." }
         }
@@ -88,7 +88,7 @@ fn choose(frame: &Frame, view: &YearView) -> Markup {
 }
 
 /// "120 feet of 84 children, 30 events".
-fn rests_on(line: &ReportLine) -> String {
+fn basis(line: &ReportLine) -> String {
     let Some((n, children)) = line.n.zip(line.children) else { return "numbers withheld".to_owned() };
     let unit = line.measure.definition().unit;
     let mut text = unit.count(n);
@@ -101,10 +101,10 @@ fn rests_on(line: &ReportLine) -> String {
     text
 }
 
-fn figure(line: &ReportLine, figure: &Figure, leads: bool) -> Markup {
-    let (value, limits) = reads_of(line.measure.definition(), figure);
+fn figure(line: &ReportLine, figure: &Figure, is_first: bool) -> Markup {
+    let (value, interval) = figure_words(line.measure.definition(), figure);
     html! {
-        div { dt { (figure.label) } dd { @if leads { strong { (value) } } @else { (value) } @if limits != "–" { " " span.rel { "(95 % limits " (limits) ")" } } } }
+        div { dt { (figure.label) } dd { @if is_first { strong { (value) } } @else { (value) } @if interval != "–" { " " span.rel { "(95 % confidence interval " (interval) ")" } } } }
     }
 }
 
@@ -116,7 +116,7 @@ fn one(report: &YearReport, line: &ReportLine) -> Markup {
                 p.rel { (line.question) }
                 @if line.figures.is_empty() { p { (line.why_none.as_deref().unwrap_or("Nothing to compute from.")) } }
                 @else { dl.year-figures { @for (n, one) in line.figures.iter().enumerate() { (figure(line, one, n == 0)) } } }
-                p.result-caption { (crate::words::capital(line.measure.method_short())) " · " (rests_on(line)) " · " (line.of_whom) " · as known on " (report.as_of.words()) ", " (report.known_by.words()) " · Plantigrade " (report.version) }
+                p.result-caption { (crate::words::capital(line.measure.method_short())) " · " (basis(line)) " · " (line.of_whom) " · as known on " (report.as_of.words()) ", " (report.known_by.words()) " · Plantigrade " (report.version) }
             }
             @if !line.published.is_empty() {
                 div.year-published {

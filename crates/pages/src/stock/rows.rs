@@ -1,4 +1,4 @@
-//! The clinic's list as rows to fill in, one for each size, and the buttons that count.
+//! The clinic's stock list as rows to fill in, one for each size, and the buttons that change a count.
 
 use super::StockView;
 use crate::{
@@ -10,26 +10,26 @@ use guidance::brace::Stock;
 use maud::{Markup, html};
 use std::collections::BTreeSet;
 
-/// The field that says which button was pressed; empty for keeping the list.
+/// The form field with the button that was pressed; empty when the list is saved.
 pub const DO: &str = "do";
-/// Which kind is counted: a [`Kind`] key.
+/// The form field with the kind that is counted: a [`StockKind`] key.
 pub const KIND: &str = "kind";
-/// The label of what is counted.
+/// The form field with the label of the boot or bar that is counted.
 pub const LABEL: &str = "label";
-/// By how many the count changes.
+/// The form field with the change of the count.
 pub const BY: &str = "by";
 
-/// What the cupboard holds.
+/// What is in stock.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Kind {
+pub enum StockKind {
     /// A size of boot.
     Boot,
     /// A bar.
     Bar,
 }
 
-impl Kind {
-    /// Both.
+impl StockKind {
+    /// Both kinds.
     pub const ALL: [Self; 2] = [Self::Boot, Self::Bar];
 
     /// Its key in the names of fields.
@@ -51,16 +51,14 @@ impl Kind {
     #[must_use]
     pub const fn columns(self) -> &'static [(&'static str, &'static str)] {
         match self {
-            Self::Boot => &[
-                ("label", "Your label"),
-                ("inner_mm", "Inside, mm"),
-                ("in_store", "In the cupboard (pairs)"),
-            ],
+            Self::Boot => {
+                &[("label", "Your label"), ("inner_mm", "Inside, mm"), ("in_store", "In stock (pairs)")]
+            }
             Self::Bar => &[
                 ("label", "Your label"),
                 ("from_mm", "Set from, mm"),
                 ("to_mm", "to, mm"),
-                ("in_store", "In the cupboard"),
+                ("in_store", "In stock"),
             ],
         }
     }
@@ -71,7 +69,7 @@ impl Kind {
         format!("{}.{row}.{what}", self.key())
     }
 
-    /// The rows that stand in a form, in order.
+    /// The rows of a form, in order.
     #[must_use]
     pub fn rows(self, filled: &Filled) -> Vec<usize> {
         let number =
@@ -86,7 +84,7 @@ impl Kind {
         filled.with(self.name(next, "label"), "")
     }
 
-    /// The form without a row.
+    /// The form without one row.
     #[must_use]
     pub fn without_row(self, mut filled: Filled, row: usize) -> Filled {
         let prefix = self.name(row, "");
@@ -95,26 +93,26 @@ impl Kind {
     }
 }
 
-/// The rows of a list; each kind has at least one, empty where the list has none.
+/// The rows of a list. Each kind has at least one row, which is empty where the list has none.
 #[must_use]
 pub fn of_list(stock: &Stock) -> Filled {
     let count = |count: Option<u16>| count.map_or_else(String::new, |count| count.to_string());
     let mut filled = Filled::default();
-    let mut put = |kind: Kind, row: usize, what: &str, value: String| {
+    let mut put = |kind: StockKind, row: usize, what: &str, value: String| {
         filled.values.insert(kind.name(row, what), value);
     };
     for (row, boot) in stock.boots.iter().enumerate() {
-        put(Kind::Boot, row, "label", boot.label.clone());
-        put(Kind::Boot, row, "inner_mm", boot.inner_mm.to_string());
-        put(Kind::Boot, row, "in_store", count(boot.in_store));
+        put(StockKind::Boot, row, "label", boot.label.clone());
+        put(StockKind::Boot, row, "inner_mm", boot.inner_mm.to_string());
+        put(StockKind::Boot, row, "in_store", count(boot.in_store));
     }
     for (row, bar) in stock.bars.iter().enumerate() {
-        put(Kind::Bar, row, "label", bar.label.clone());
-        put(Kind::Bar, row, "from_mm", bar.from_mm.to_string());
-        put(Kind::Bar, row, "to_mm", bar.to_mm.to_string());
-        put(Kind::Bar, row, "in_store", count(bar.in_store));
+        put(StockKind::Bar, row, "label", bar.label.clone());
+        put(StockKind::Bar, row, "from_mm", bar.from_mm.to_string());
+        put(StockKind::Bar, row, "to_mm", bar.to_mm.to_string());
+        put(StockKind::Bar, row, "in_store", count(bar.in_store));
     }
-    Kind::ALL.into_iter().fold(filled, |filled, kind| match kind.rows(&filled).is_empty() {
+    StockKind::ALL.into_iter().fold(filled, |filled, kind| match kind.rows(&filled).is_empty() {
         true => kind.with_row(filled),
         false => filled,
     })
@@ -126,18 +124,18 @@ pub(super) fn form(frame: &Frame, view: &StockView) -> Markup {
         form.stock-rows method="post" action="/stock" {
             (parts::csrf(&frame.csrf))
             (parts::hidden(fields::SEEN, &view.seen))
-            // Enter presses the first button of a form: it keeps the list and takes nothing away.
-            button.sr type="submit" tabindex="-1" aria-hidden="true" { "Keep this list" }
-            @for kind in Kind::ALL { (of_kind(view, kind)) }
-            p.actions { button.primary type="submit" { "Keep this list" } }
+            // Enter presses the first button of a form: it must save the list and not remove a row.
+            button.sr type="submit" tabindex="-1" aria-hidden="true" { "Save this list" }
+            @for kind in StockKind::ALL { (of_kind(view, kind)) }
+            p.actions { button.primary type="submit" { "Save this list" } }
         }
     }
 }
 
-fn of_kind(view: &StockView, kind: Kind) -> Markup {
+fn of_kind(view: &StockView, kind: StockKind) -> Markup {
     let (title, add) = match kind {
-        Kind::Boot => ("Boots", "Add a size of boot"),
-        Kind::Bar => ("Bars", "Add a bar"),
+        StockKind::Boot => ("Boots", "Add a size of boot"),
+        StockKind::Bar => ("Bars", "Add a bar"),
     };
     html! {
         fieldset {
@@ -148,14 +146,14 @@ fn of_kind(view: &StockView, kind: Kind) -> Markup {
     }
 }
 
-fn one(view: &StockView, kind: Kind, row: usize, place: usize) -> Markup {
+fn one(view: &StockView, kind: StockKind, row: usize, place: usize) -> Markup {
     let label =
         view.rows.given(&kind.name(row, "label")).map_or_else(|| format!("row {place}"), str::to_owned);
     let focus = view.new_row == Some((kind, row));
     html! {
         div.stock-row role="group" aria-label={ (kind.key()) ", " (label) } {
             @for (what, words) in kind.columns() { (field(&view.rows, &kind.name(row, what), what, words, focus)) }
-            button type="submit" name=(DO) value={ "without." (kind.key()) "." (row) } { "Take away" span.sr { " " (label) } }
+            button type="submit" name=(DO) value={ "without." (kind.key()) "." (row) } { "Remove" span.sr { " " (label) } }
         }
     }
 }
@@ -172,9 +170,9 @@ fn field(filled: &Filled, name: &str, what: &str, words: &str, focus: bool) -> M
     }
 }
 
-/// How many lie in the cupboard, with a button for one that went out and one for one that came in. The
-/// count changes by one from whatever it is by then, so that two people who count lose nothing.
-pub(super) fn counter(frame: &Frame, kind: Kind, label: &str, in_store: Option<u16>) -> Markup {
+/// The number in stock, with a button for one given out and one for one received. A button changes the
+/// current count by one, so that no change is lost when two people count at once.
+pub(super) fn counter(frame: &Frame, kind: StockKind, label: &str, in_store: Option<u16>) -> Markup {
     let Some(count) = in_store else { return html! { "not counted" } };
     let button = |by: &str, sign: &str, words: &str, off: bool| {
         html! { button type="submit" name=(BY) value=(by) disabled[off] { span aria-hidden="true" { (sign) } span.sr { (words) ": " (label) } } }
@@ -184,9 +182,9 @@ pub(super) fn counter(frame: &Frame, kind: Kind, label: &str, in_store: Option<u
             (parts::csrf(&frame.csrf))
             (parts::hidden(KIND, kind.key()))
             (parts::hidden(LABEL, label))
-            (button("-1", "−", "One went out", count == 0))
+            (button("-1", "−", "One given out", count == 0))
             strong { (count) }
-            (button("1", "+", "One came in", false))
+            (button("1", "+", "One received", false))
         }
     }
 }

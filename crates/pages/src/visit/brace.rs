@@ -1,4 +1,4 @@
-//! The brace: it belongs to the child, one bar holds both feet.
+//! The brace. It belongs to the child, not to a foot, because one bar holds both feet.
 
 use super::{VisitView, pointers::Pointers};
 use crate::{
@@ -10,23 +10,23 @@ use course::Phase;
 use maud::{Markup, html};
 use record::{BraceChange, Regime, Side};
 
-/// What was done about the brace. Open where bracing is under way or the next step is about it.
+/// The section on the brace. It is open during bracing or if the next step concerns the brace.
 pub(super) fn brace(view: &VisitView<'_>, pointers: &Pointers) -> Markup {
     let course = &view.outlook.course;
-    let worn = course.braces.last().filter(|spell| spell.until.is_none());
+    let current = course.braces.last().filter(|spell| spell.until.is_none());
     let braced =
         course.feet.iter().any(|foot| matches!(foot.phase, Phase::FullTimeBracing | Phase::NightTimeBracing));
-    let open = worn.is_some() || braced || pointers.about_brace() || view.filled.any_under(names::BRACE);
+    let open = current.is_some() || braced || pointers.about_brace() || view.filled.any_under(names::BRACE);
     html! {
         details.panel open[open] {
             summary { h2 { "Brace" } }
-            p.actions { a.button href={ (view.who.href()) "/brace" } { "Brace bench: measure, and see the fit" } }
-            @if let Some(spell) = worn {
+            p.actions { a.button href={ (view.who.href()) "/brace" } { "Brace fitting: measurements and recommended settings" } }
+            @if let Some(spell) = current {
                 p.foot-so-far { (words::capital(spell.regime.words())) " since " (words::day_and_relative(spell.from, view.on))
                     @if let Some(hours) = spell.hours_prescribed { ", " (hours) " hours a day prescribed" } "." }
             }
             (change(view, pointers))
-            (worn_from_now_on(view, pointers))
+            (new_regime(view, pointers))
             details.more open[settings_given(view)] { summary { "Settings on the bar" } (settings(view)) }
         }
     }
@@ -48,9 +48,9 @@ fn change(view: &VisitView<'_>, pointers: &Pointers) -> Markup {
             .iter()
             .map(|each| Tile::new(each.key(), each.words()).proposed(pointers.brace(each.key()))),
     );
-    // Fitting and the hours come often; the rest waits behind one tap.
+    // Fitting and a change of hours are frequent; the other answers are one tap away.
     tiles.sort_by_key(|tile| !(tile.value.is_empty() || tile.value == "fitted" || tile.value == "hours"));
-    let legend = html! { "Done about the brace today" };
+    let legend = html! { "What was done with the brace today" };
     parts::tiles_with_more(
         &view.filled,
         names::BRACE,
@@ -62,8 +62,8 @@ fn change(view: &VisitView<'_>, pointers: &Pointers) -> Markup {
     )
 }
 
-fn worn_from_now_on(view: &VisitView<'_>, pointers: &Pointers) -> Markup {
-    let mut tiles = vec![Tile::none("as before, or not said")];
+fn new_regime(view: &VisitView<'_>, pointers: &Pointers) -> Markup {
+    let mut tiles = vec![Tile::none("unchanged or not recorded")];
     tiles.extend(
         Regime::ALL
             .iter()
@@ -71,15 +71,15 @@ fn worn_from_now_on(view: &VisitView<'_>, pointers: &Pointers) -> Markup {
     );
     html! {
         div.two {
-            (parts::tiles(&view.filled, names::BRACE_REGIME, "words", &html! { "To be worn from now on" }, &tiles))
+            (parts::tiles(&view.filled, names::BRACE_REGIME, "words", &html! { "Wear from now on" }, &tiles))
             (parts::stepper(&view.filled, Stepper { name: names::BRACE_HOURS, label: "Hours a day prescribed", unit: "h", step: 1, bounds: (0, 24), last: None }))
         }
     }
 }
 
 fn settings(view: &VisitView<'_>) -> Markup {
-    let held = view.outlook.course.braces.last().map(|spell| &spell.brace);
-    let boot = |side: Side| held.and_then(|brace| brace.boots.iter().find(|boot| boot.side == side));
+    let last_brace = view.outlook.course.braces.last().map(|spell| &spell.brace);
+    let boot = |side: Side| last_brace.and_then(|brace| brace.boots.iter().find(|boot| boot.side == side));
     html! {
         div.feet.boots {
             @for side in Side::BOTH {
@@ -93,7 +93,7 @@ fn settings(view: &VisitView<'_>) -> Markup {
                 }
             }
         }
-        (parts::stepper(&view.filled, Stepper { name: names::BRACE_BAR_MM, label: "Bar, heel to heel", unit: "mm", step: 5, bounds: (100, 450), last: held.and_then(|brace| brace.bar_mm).map(i32::from) }))
-        (parts::tiles(&view.filled, names::BRACE_BAR_PER_SIDE, "words", &html! { "Can each boot be set to its own angle on this bar?" }, &[Tile::none("not said"), Tile::new("yes", "yes"), Tile::new("no", "no")]))
+        (parts::stepper(&view.filled, Stepper { name: names::BRACE_BAR_MM, label: "Bar, heel to heel", unit: "mm", step: 5, bounds: (100, 450), last: last_brace.and_then(|brace| brace.bar_mm).map(i32::from) }))
+        (parts::tiles(&view.filled, names::BRACE_BAR_PER_SIDE, "words", &html! { "Can each boot be set to its own angle on this bar?" }, &[Tile::none("not recorded"), Tile::new("yes", "yes"), Tile::new("no", "no")]))
     }
 }

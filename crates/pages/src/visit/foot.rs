@@ -1,4 +1,4 @@
-//! One foot of the visit: cast off, six signs, movement, what was done.
+//! One foot of the visit: cast off, six signs, movement, treatment.
 
 use super::{VisitView, pointers::Pointers};
 use crate::{
@@ -13,7 +13,7 @@ use record::{
     SubScore, Walking, WalkingItem, bounds,
 };
 
-/// One foot. A foot that is not affected is there but closed.
+/// The section on one foot; closed for a foot that is not affected.
 pub(super) fn foot(view: &VisitView<'_>, pointers: &Pointers, side: Side) -> Markup {
     let course = view.outlook.course.foot(side);
     let open =
@@ -26,7 +26,7 @@ pub(super) fn foot(view: &VisitView<'_>, pointers: &Pointers, side: Side) -> Mar
             }
         } @else {
             details.foot.foot-closed {
-                summary { span.foot-closed-name { (side.title()) " foot" } " not affected, as far as recorded. Open to record something about it." }
+                summary { span.foot-closed-name { (side.title()) " foot" } " not recorded as affected. Open to record something about it." }
                 (head(view, side))
                 (inside(view, pointers, side, course))
             }
@@ -34,7 +34,7 @@ pub(super) fn foot(view: &VisitView<'_>, pointers: &Pointers, side: Side) -> Mar
     }
 }
 
-/// Stays at the top while its foot is on the screen: which foot, whose, and the score so far.
+/// The head of the section, which stays at the top while the foot is on the screen: foot, child and current score.
 fn head(view: &VisitView<'_>, side: Side) -> Markup {
     let pirani = entered(&view.filled, side);
     html! {
@@ -50,7 +50,7 @@ fn inside(view: &VisitView<'_>, pointers: &Pointers, side: Side, course: Option<
     let last = course.and_then(FootCourse::last_pirani);
     html! {
         (so_far(view, course, last))
-        (cast_off(view, pointers, side, course))
+        (cast_removal(view, pointers, side, course))
         (signs(&view.filled, side, SubScore::Midfoot, last))
         (signs(&view.filled, side, SubScore::Hindfoot, last))
         (movement(&view.filled, side, course))
@@ -78,7 +78,7 @@ fn so_far(view: &VisitView<'_>, course: Option<&FootCourse>, last: Option<&Score
     }
 }
 
-/// What has been entered of the score, read as it was sent; nothing else counts as an answer.
+/// The signs entered so far. Only the values that the form offers count as an answer.
 pub(crate) fn entered(filled: &Filled, side: Side) -> Pirani {
     let mut pirani = Pirani::default();
     for sign in Sign::ALL {
@@ -88,7 +88,7 @@ pub(crate) fn entered(filled: &Filled, side: Side) -> Pirani {
     pirani
 }
 
-/// A sum that the script keeps up to date and that stands right without it.
+/// A sum, computed on the server and updated by the script while the form is filled in.
 pub(crate) fn score(side: Side, signs: &[Sign], pirani: &Pirani, most: u8, class: &str) -> Markup {
     let fields: Vec<String> = signs.iter().map(|sign| names::sign(side, *sign)).collect();
     let answered = signs.iter().filter(|sign| pirani.sign(**sign).is_some()).count();
@@ -109,7 +109,7 @@ pub(crate) fn score(side: Side, signs: &[Sign], pirani: &Pirani, most: u8, class
     }
 }
 
-/// The three signs of a part of the score; `last` marks last time's answers, where they may be seen.
+/// The three signs of a part of the score. `last` marks the answers of the last visit, where they may be shown.
 pub(crate) fn signs(filled: &Filled, side: Side, part: SubScore, last: Option<&Scored>) -> Markup {
     let signs: Vec<Sign> = Sign::ALL.into_iter().filter(|sign| sign.part() == part).collect();
     let (id, class) = match part {
@@ -136,7 +136,7 @@ fn one_sign(filled: &Filled, side: Side, sign: Sign, last: Option<HalfPoint>) ->
     html! {
         div.sign {
             (parts::tiles(filled, &names::sign(side, sign), "sign-tiles", &legend, &tiles))
-            details.how { summary { "how" span.sr { " to look for: " (sign.name()) ", " (side) " foot" } } p { (sign.how()) "." } }
+            details.how { summary { "how" span.sr { " to assess: " (sign.name()) ", " (side) " foot" } } p { (sign.how()) "." } }
         }
     }
 }
@@ -184,7 +184,12 @@ fn movement(filled: &Filled, side: Side, course: Option<&FootCourse>) -> Markup 
     }
 }
 
-fn cast_off(view: &VisitView<'_>, pointers: &Pointers, side: Side, course: Option<&FootCourse>) -> Markup {
+fn cast_removal(
+    view: &VisitView<'_>,
+    pointers: &Pointers,
+    side: Side,
+    course: Option<&FootCourse>,
+) -> Markup {
     let name = names::cast_off(side);
     let on = course.and_then(FootCourse::cast_on);
     let mut tiles = vec![Tile::none(if on.is_some() { "still on" } else { "none came off" })];
@@ -198,29 +203,36 @@ fn cast_off(view: &VisitView<'_>, pointers: &Pointers, side: Side, course: Optio
             None => "Cast came off",
         }
     };
-    let ask =
-        parts::tiles_with_more(&view.filled, &name, "words", &legend, &tiles, 2, "It came off otherwise");
+    let tiles = parts::tiles_with_more(
+        &view.filled,
+        &name,
+        "words",
+        &legend,
+        &tiles,
+        2,
+        "It came off for another reason",
+    );
     html! {
-        @if on.is_some() || view.filled.any_under(&name) { (ask) }
-        @else { details.more { summary { "A cast came off" span.sr { ", " (side) " foot" } } (ask) } }
+        @if on.is_some() || view.filled.any_under(&name) { (tiles) }
+        @else { details.more { summary { "A cast came off" span.sr { ", " (side) " foot" } } (tiles) } }
     }
 }
 
-/// Tenotomy and cast; behind one tap for a foot whose casts are over.
+/// Tenotomy and new cast; folded for a foot whose casting has ended.
 fn done(view: &VisitView<'_>, pointers: &Pointers, side: Side, course: Option<&FootCourse>) -> Markup {
     let over = course.is_some_and(|foot| {
         matches!(foot.phase, Phase::FullTimeBracing | Phase::NightTimeBracing | Phase::AfterBracing)
     });
     let (tenotomy_name, cast_name) = (names::tenotomy(side), names::cast(side));
-    let pointed = ["done", "book"].iter().any(|answer| pointers.tenotomy(side, answer))
+    let proposed = ["done", "book"].iter().any(|answer| pointers.tenotomy(side, answer))
         || CastPurpose::ALL.iter().any(|purpose| pointers.cast(side, purpose.key()));
-    let said = view.filled.any_under(&tenotomy_name) || view.filled.any_under(&cast_name);
-    let ask = html! { (tenotomy(view, pointers, side)) (new_cast(view, pointers, side)) };
+    let answered = view.filled.any_under(&tenotomy_name) || view.filled.any_under(&cast_name);
+    let questions = html! { (tenotomy(view, pointers, side)) (new_cast(view, pointers, side)) };
     html! {
-        @if over && !pointed && !said {
-            details.more { summary { "Tenotomy or cast" span.sr { ", " (side) " foot" } } (ask) }
+        @if over && !proposed && !answered {
+            details.more { summary { "Tenotomy or cast" span.sr { ", " (side) " foot" } } (questions) }
         } @else {
-            div.done-today role="group" aria-label={ (side.title()) " foot: what was done today" } { h3 { "Done today" } (ask) }
+            div.done-today role="group" aria-label={ (side.title()) " foot: what was done today" } { h3 { "Done today" } (questions) }
         }
     }
 }
@@ -232,10 +244,10 @@ fn new_cast(view: &VisitView<'_>, pointers: &Pointers, side: Side) -> Markup {
             .iter()
             .map(|each| Tile::new(each.key(), each.words()).proposed(pointers.cast(side, each.key()))),
     );
-    let held = names::cast_abduction_deg(side);
-    let legend = html! { span.sr { (side.title()) " foot: " } "New cast, for" };
-    let label = "Cast holds the foot in abduction";
-    let stepper = Stepper { name: &held, label, unit: "°", step: 5, bounds: (-60, 90), last: None };
+    let abduction = names::cast_abduction_deg(side);
+    let legend = html! { span.sr { (side.title()) " foot: " } "New cast: purpose" };
+    let label = "Abduction of the foot in the cast";
+    let stepper = Stepper { name: &abduction, label, unit: "°", step: 5, bounds: (-60, 90), last: None };
     html! {
         (parts::tiles(&view.filled, &names::cast(side), "words", &legend, &casts))
         div.under.when-said { (parts::stepper(&view.filled, stepper)) }
@@ -256,19 +268,19 @@ fn tenotomy(view: &VisitView<'_>, pointers: &Pointers, side: Side) -> Markup {
     html! {
         (parts::tiles(&view.filled, &names::tenotomy(side), "words", &legend, &tiles))
         div.under.field.short.when-booked {
-            label for=(id) { "Where booked: for which day" }
+            label for=(id) { "If booked: date" }
             input id=(id) name=(day) type="date" value=(view.filled.value(&day)) min=(view.on) aria-describedby=[view.filled.has_error(&day).then(|| format!("{id}-error"))];
             (parts::field_error(&view.filled, &day))
         }
     }
 }
 
-/// The eight items of Dimeglio, folded.
+/// The eight items of the Dimeglio score, folded.
 pub(crate) fn dimeglio(filled: &Filled, side: Side) -> Markup {
     html! {
         details.more open[filled.any_under(&format!("{side}.dimeglio."))] {
             summary { "Dimeglio score" span.sr { ", " (side) " foot" } }
-            p.hint { "Degrees of deformity left when gently corrected; below zero is past neutral. An angle on the edge of a band counts in the more severe one. Added up when saved." }
+            p.hint { "Degrees of deformity that remain after gentle correction; below zero is past neutral. An angle on the edge of a band counts in the more severe band. The total is calculated when you save." }
             @for item in AngleItem::ALL {
                 @let name = names::angle(side, item);
                 (parts::stepper(filled, Stepper { name: &name, label: item.name(), unit: "°", step: 5, bounds: (-60, 110), last: None }))
@@ -309,21 +321,21 @@ fn walking_item(filled: &Filled, side: Side, item: WalkingItem, name: &str) -> M
         .zip(item.meanings())
         .map(|(points, meaning)| Tile::new(points, points).meaning(meaning))
         .collect();
-    tiles.push(Tile::none("not asked"));
+    tiles.push(Tile::none("not assessed"));
     parts::tiles(filled, name, "four", &html! { span.sr { (side.title()) " foot: " } (item.name()) }, &tiles)
 }
 
 fn relapse(filled: &Filled, side: Side, course: Option<&FootCourse>) -> Markup {
     let name = names::relapse(side);
-    let mut tiles = vec![Tile::none("none noted"), Tile::new("ungraded", "relapse, not graded")];
+    let mut tiles = vec![Tile::none("none recorded"), Tile::new("ungraded", "relapse, not graded")];
     tiles.extend(RelapseGrade::ALL.iter().map(|grade| Tile::new(grade.key(), grade.words())));
     let braced = course.is_some_and(|foot| foot.episodes.iter().any(|episode| episode.until.is_some()));
     html! {
         details.more open[filled.any_under(&name) || filled.any_under(&format!("{side}.signs."))] {
-            summary { "Relapse" @if !braced { span.rel { " (no brace so far)" } } span.sr { ", " (side) " foot" } }
+            summary { "Relapse" @if !braced { span.rel { " (not yet in a brace)" } } span.sr { ", " (side) " foot" } }
             (parts::tiles(filled, &name, "words tall",
                 &html! { span.sr { (side.title()) " foot: " } "Relapse" span.hint { "Grades after Bhaskar and Patni 2013." } }, &tiles))
-            p.signs-head { span { "Signs looked for" } span.hint { "What was not looked for stays “not said”." } }
+            p.signs-head { span { "Signs of relapse" } span.hint { "Signs that were not assessed stay “not recorded”." } }
             @for field in names::relapse_signs(side) { (parts::field(filled, &field)) }
         }
     }

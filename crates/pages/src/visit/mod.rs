@@ -1,8 +1,8 @@
-//! A visit: one form for one sitting, both feet.
+//! The form of a visit, for both feet.
 //!
-//! Recorded with plaster on the hands: large targets, nothing typed that can be tapped. The next step
-//! points at an answer but never ticks it; what is not ticked was not done, what is not answered was
-//! not assessed.
+//! It is filled in with plaster on the hands: the targets are large, and nothing is typed that can be
+//! tapped. The next step marks an answer but never selects it. An action that is not selected was not done;
+//! a sign that is not answered was not assessed.
 
 mod brace;
 pub(crate) mod foot;
@@ -27,38 +27,38 @@ use record::{Day, Purpose, Side};
 /// The form of a visit.
 #[derive(Debug, Clone)]
 pub struct VisitView<'a> {
-    /// Whose.
+    /// The child.
     pub who: Who,
     /// The day of the visit.
     pub on: Day,
     /// The outlook on that day, before this visit.
     pub outlook: &'a Outlook,
-    /// What stands in the form; empty when it is new.
+    /// The values in the form; empty for a new visit.
     pub filled: Filled,
-    /// Number of entries that `outlook` was computed from.
+    /// Number of entries from which `outlook` was computed.
     pub seen: usize,
-    /// Makes a double submit harmless.
+    /// Token that makes a double submit harmless.
     pub once: String,
-    /// Whether the child is old enough for the score at walking age to be open.
+    /// Whether the child is old enough for the walking-age score to be shown open.
     pub walking_age: bool,
     /// Days proposed for the next appointment, the best first.
-    pub proposals: Vec<Proposal>,
-    /// What the next appointment is likely for.
+    pub proposals: Vec<ProposedDay>,
+    /// The likely purpose of the next appointment.
     pub purpose: Option<Purpose>,
-    /// What the panel shows: the next steps before this visit, or as if saved.
+    /// The panel of next steps: those before this visit, or those if the form were saved.
     pub preview: PreviewView<'a>,
 }
 
 /// A day proposed for the next appointment.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Proposal {
+pub struct ProposedDay {
     /// The day.
     pub day: Day,
-    /// Why: "cast 5 is due 19–23 May; clinic on Tuesdays".
+    /// The reason: "cast 5 is due 19–23 May; clinic on Tuesdays".
     pub why: String,
 }
 
-/// The form of a visit.
+/// The page of a visit.
 #[must_use]
 pub fn visit(frame: &Frame, view: &VisitView<'_>) -> Markup {
     let name = view.who.shown_name();
@@ -93,11 +93,11 @@ fn when(frame: &Frame, view: &VisitView<'_>) -> Markup {
             span.rel { (words::weekday(view.on)) ", " (words::relative(view.on, frame.today)) }
             (parts::field_error(&view.filled, fields::ON))
         }
-        p.hint.visit-hint { "What you leave is not recorded. Dashed: last time’s answer. Right foot on your left, as the child faces you." }
+        p.hint.visit-hint { "Blank fields are not recorded. Dashed outline: answer of the last visit. Right foot on your left, as the child faces you." }
     }
 }
 
-/// The panel at the foot of the window: next step with its reasons, caution, and the one button.
+/// The panel at the bottom of the window: next step with its reasons, caution, and the button that saves.
 fn bar(frame: &Frame, view: &VisitView<'_>, name: &str) -> Markup {
     html! {
         section.bar aria-label="Next step, and save" {

@@ -1,9 +1,9 @@
-//! Which answers the next steps point at. They are marked on the form and never ticked.
+//! The answers that the next steps suggest. They are marked on the form and never selected.
 
 use guidance::{Action, Outlook, Scope};
 use record::Side;
 
-/// What the next steps point at.
+/// The next steps, from which the suggested answers follow.
 #[derive(Debug, Clone)]
 pub(super) struct Pointers {
     steps: Vec<(Scope, Action)>,
@@ -22,7 +22,7 @@ impl Pointers {
         self.steps.iter().any(|(_, action)| actions.contains(action))
     }
 
-    /// Whether the step takes the cast off as planned.
+    /// Whether a step implies that the cast is removed as planned.
     pub(super) fn cast_off(&self, side: Side) -> bool {
         self.foot(
             side,
@@ -36,7 +36,7 @@ impl Pointers {
         )
     }
 
-    /// The answer about a tenotomy.
+    /// Whether a step suggests this answer about a tenotomy.
     pub(super) fn tenotomy(&self, side: Side, answer: &str) -> bool {
         match answer {
             "done" => self.foot(side, &[Action::Tenotomy, Action::KeepTenotomy]),
@@ -45,7 +45,7 @@ impl Pointers {
         }
     }
 
-    /// The answer about a new cast.
+    /// Whether a step suggests this answer about a new cast.
     pub(super) fn cast(&self, side: Side, answer: &str) -> bool {
         match answer {
             "correction" => self.foot(
@@ -58,7 +58,7 @@ impl Pointers {
         }
     }
 
-    /// The answer about the brace.
+    /// Whether a step suggests this answer about the brace.
     pub(super) fn brace(&self, answer: &str) -> bool {
         match answer {
             "fitted" => self.any(&[Action::CastOffAndBrace, Action::FitBrace]),
@@ -68,7 +68,7 @@ impl Pointers {
         }
     }
 
-    /// The regime to be worn from now on.
+    /// Whether a step suggests this way of wearing the brace.
     pub(super) fn regime(&self, answer: &str) -> bool {
         match answer {
             "full_time" => self.any(&[Action::CastOffAndBrace, Action::FitBrace]),
@@ -77,7 +77,7 @@ impl Pointers {
         }
     }
 
-    /// Whether a step is about the brace at all, so that its part of the form is open.
+    /// Whether a step concerns the brace; if so, the section on the brace is open.
     pub(super) fn about_brace(&self) -> bool {
         self.any(&[
             Action::CastOffAndBrace,

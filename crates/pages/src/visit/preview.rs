@@ -1,32 +1,32 @@
-//! The next steps in the panel of the visit, before it or as if it were saved.
+//! The next steps in the panel of the visit: those before the visit, or those if the form were saved.
 
 use crate::{parts, words};
 use guidance::NextStep;
 use maud::{Markup, html};
 use record::{ChildId, Day};
 
-/// What the panel shows.
+/// The contents of the panel.
 #[derive(Debug, Clone)]
 pub struct PreviewView<'a> {
-    /// Whose.
+    /// The child.
     pub child: ChildId,
     /// The next steps.
     pub steps: &'a [NextStep],
-    /// Whether they are as if the form were saved; otherwise they are those before this visit.
+    /// Whether they assume that the form is saved; otherwise they are those before this visit.
     pub as_if_saved: bool,
-    /// What saving would be refused or asked for, a sentence each.
+    /// What would be refused or questioned on saving, one sentence each.
     pub remarks: Vec<String>,
 }
 
-/// The fragment that stands in the panel.
+/// The HTML fragment of the panel.
 #[must_use]
 pub fn preview(view: &PreviewView<'_>, today: Day) -> Markup {
-    let cares = cares(view.steps);
+    let cautions = cautions(view.steps);
     html! {
         div.preview {
-            p.preview-state { @if view.as_if_saved { "Next step if saved as it stands" } @else { "Next step, before this visit" } }
-            @for remark in &view.remarks { p.preview-remark { strong { "Look at this: " } (remark) } }
-            @if view.steps.is_empty() { p.preview-none { "Nothing is suggested." } }
+            p.preview-state { @if view.as_if_saved { "Next step if saved now" } @else { "Next step, before this visit" } }
+            @for remark in &view.remarks { p.preview-remark { strong { "Check this: " } (remark) } }
+            @if view.steps.is_empty() { p.preview-none { "No next step." } }
             ul.preview-steps {
                 @for step in parts::without_echo(view.steps) { li {
                     strong { (parts::scope_words(step.scope)) ": " (step.words) }
@@ -34,11 +34,11 @@ pub fn preview(view: &PreviewView<'_>, today: Day) -> Markup {
                     @if !step.otherwise.is_empty() { span.preview-other { " · published rules differ" } }
                 } }
             }
-            @if !cares.is_empty() { p.preview-care { strong { "Take care: " } (cares.join(" ")) } }
+            @if !cautions.is_empty() { p.preview-care { strong { "Caution: " } (cautions.join(" ")) } }
         }
         @if !view.steps.is_empty() {
             details.why {
-                summary { "Why" @if !cares.is_empty() { ", and what to take care of" } }
+                summary { "Why" @if !cautions.is_empty() { " and cautions" } }
                 div.preview-cards { @for step in view.steps { (parts::step_card(view.child, step, today, true)) } }
             }
         }
@@ -46,13 +46,13 @@ pub fn preview(view: &PreviewView<'_>, today: Day) -> Markup {
     }
 }
 
-/// Every caution of the steps, each once: both feet often share them.
-fn cares(steps: &[NextStep]) -> Vec<&str> {
-    let mut cares: Vec<&str> = Vec::new();
-    for care in steps.iter().flat_map(|step| &step.cautions) {
-        if !cares.contains(&care.as_ref()) {
-            cares.push(care);
+/// Every caution of the steps, without repeats: both feet often share them.
+fn cautions(steps: &[NextStep]) -> Vec<&str> {
+    let mut cautions: Vec<&str> = Vec::new();
+    for caution in steps.iter().flat_map(|step| &step.cautions) {
+        if !cautions.contains(&caution.as_ref()) {
+            cautions.push(caution);
         }
     }
-    cares
+    cautions
 }

@@ -1,4 +1,4 @@
-//! What follows the feet: problem, next appointment, note.
+//! The sections after the feet: problem, next appointment, note.
 
 use super::VisitView;
 use crate::{
@@ -9,26 +9,26 @@ use crate::{
 use maud::{Markup, html};
 use record::{Day, ProblemKind, Purpose};
 
-/// A problem, closed until there is one.
+/// The section on a problem; closed until one is entered.
 pub(super) fn problem(filled: &Filled) -> Markup {
     let mut tiles = vec![Tile::none("no problem")];
     tiles.extend(ProblemKind::ALL.iter().map(|kind| Tile::new(kind.key(), kind.words())));
     let sides = [
-        Tile::none("the child, or both feet"),
+        Tile::none("the child or both feet"),
         Tile::new("right", "right foot"),
         Tile::new("left", "left foot"),
     ];
     html! {
         details.panel open[filled.any_under(names::PROBLEM)] {
             summary { h2 { "Problem" } }
-            (parts::tiles(filled, names::PROBLEM, "words wide", &html! { "What is the problem" }, &tiles))
-            (parts::tiles(filled, names::PROBLEM_SIDE, "words", &html! { "It is about" }, &sides))
-            (parts::field(filled, &Field::new(names::PROBLEM_NOTE, "In words; what was advised", What::Long)))
+            (parts::tiles(filled, names::PROBLEM, "words wide", &html! { "Problem" }, &tiles))
+            (parts::tiles(filled, names::PROBLEM_SIDE, "words", &html! { "Concerns" }, &sides))
+            (parts::field(filled, &Field::new(names::PROBLEM_NOTE, "Description, and advice given", What::Long)))
         }
     }
 }
 
-/// The next appointment: proposed days with their reason, none taken until tapped.
+/// The next appointment: proposed days with their reason. None is chosen until tapped.
 pub(super) fn next_appointment(view: &VisitView<'_>, today: Day) -> Markup {
     let filled = &view.filled;
     let days: Vec<(String, String, String)> = view
@@ -42,10 +42,10 @@ pub(super) fn next_appointment(view: &VisitView<'_>, today: Day) -> Markup {
             )
         })
         .collect();
-    let mut tiles = vec![Tile::none("no appointment made")];
+    let mut tiles = vec![Tile::none("no appointment")];
     tiles.extend(days.iter().map(|(value, word, why)| Tile::new(value, word).meaning(why)));
-    tiles.push(Tile::new(names::NEXT_OTHER, "another day").meaning("give it below"));
-    let purposes: Vec<Tile<'_>> = std::iter::once(Tile::none("not said"))
+    tiles.push(Tile::new(names::NEXT_OTHER, "another day").meaning("enter it below"));
+    let purposes: Vec<Tile<'_>> = std::iter::once(Tile::none("not recorded"))
         .chain(
             Purpose::ALL
                 .iter()
@@ -55,19 +55,19 @@ pub(super) fn next_appointment(view: &VisitView<'_>, today: Day) -> Markup {
     html! {
         section.panel {
             h2 { "Next appointment" }
-            (parts::tiles(filled, names::NEXT_DAY, "words wide", &html! { "Expected on" }, &tiles))
+            (parts::tiles(filled, names::NEXT_DAY, "words wide", &html! { "Date" }, &tiles))
             div.two {
                 (parts::field(filled, &Field::new(names::NEXT_OTHER_DAY, "Another day", What::Day)))
                 (parts::field(filled, &Field::new(names::NEXT_TIME, "Time", What::Time)))
             }
-            (parts::tiles(filled, names::NEXT_PURPOSE, "words wide", &html! { "What for" }, &purposes))
+            (parts::tiles(filled, names::NEXT_PURPOSE, "words wide", &html! { "Purpose" }, &purposes))
         }
     }
 }
 
-/// Free text.
+/// The note in free text.
 pub(super) fn note(filled: &Filled) -> Markup {
     html! {
-        section.panel { h2.sr { "Note" } (parts::field(filled, &Field::new(names::NOTE, "Note", What::Long).hint("Only what has no place above."))) }
+        section.panel { h2.sr { "Note" } (parts::field(filled, &Field::new(names::NOTE, "Note", What::Long).hint("Only what does not fit above."))) }
     }
 }

@@ -1,11 +1,11 @@
-//! Wear by week beside what was prescribed, with the table behind it.
+//! Chart of wear by week, compared with the hours prescribed, with its table.
 
 use forecast::adherence::{Account, Adherence, WeekWorn};
 use maud::{Markup, html};
 use record::Day;
 use std::collections::BTreeMap;
 
-/// Weeks drawn, the last ones.
+/// Number of weeks drawn, up to the last one.
 const DRAWN: usize = 26;
 const LEFT: f64 = 34.0;
 const TOP: f64 = 10.0;
@@ -13,7 +13,7 @@ const WIDTH: f64 = 760.0;
 const HEIGHT: f64 = 200.0;
 const FOOT: f64 = 26.0;
 
-/// One week of both accounts.
+/// One week with both kinds of hours.
 #[derive(Default, Clone, Copy)]
 struct Both {
     reported: Option<WeekWorn>,
@@ -43,7 +43,7 @@ fn by_week(adherence: &Adherence) -> BTreeMap<Day, Both> {
 pub(super) fn chart(adherence: &Adherence) -> Markup {
     let weeks = by_week(adherence);
     let Some((first, last)) = weeks.keys().next().zip(weeks.keys().next_back()) else {
-        return html! { p { "Nothing to draw yet." } };
+        return html! { p { "No data yet." } };
     };
     let from = (*first).max(*last - 7 * (DRAWN as i32 - 1));
     html! {
@@ -56,7 +56,7 @@ pub(super) fn chart(adherence: &Adherence) -> Markup {
             }
         }
         details.wear-table {
-            summary { "The same as a table" }
+            summary { "Data as a table" }
             (table(&weeks))
         }
     }
@@ -72,9 +72,9 @@ fn drawing(weeks: &BTreeMap<Day, Both>, from: Day, last: Day) -> Markup {
     let x = |monday: Day| LEFT + step * f64::from((monday - from) / 7);
     let shown: Vec<(Day, Both)> = weeks.range(from..).map(|(monday, both)| (*monday, *both)).collect();
     let every = (count / 6).max(1);
-    let says = summary(&shown);
+    let description = summary(&shown);
     html! {
-        svg.wear-chart viewBox=(format!("0 0 {WIDTH} {HEIGHT}")) role="img" aria-label=(says) {
+        svg.wear-chart viewBox=(format!("0 0 {WIDTH} {HEIGHT}")) role="img" aria-label=(description) {
             @for hours in [0.0, 6.0, 12.0, 18.0, 24.0] {
                 line.grid x1=(LEFT) y1=(y(hours)) x2=(WIDTH) y2=(y(hours)) {}
                 text.tick x=(LEFT - 6.0) y=(y(hours) + 4.0) text-anchor="end" { (hours) }
@@ -99,7 +99,7 @@ fn short(day: Day) -> String {
 }
 
 fn bar(class: &str, x: f64, width: f64, hours: f64) -> Markup {
-    // A week without any wear still has its mark.
+    // A week without any wear still has a visible bar.
     let top = y(hours).min(y(0.0) - 1.5);
     html! { rect class=(class) x=(format!("{x:.1}")) y=(format!("{top:.1}")) width=(format!("{width:.1}")) height=(format!("{:.1}", y(0.0) - top)) {} }
 }
@@ -112,10 +112,10 @@ fn summary(shown: &[(Day, Both)]) -> String {
     };
     let words = |what: &str, found: Option<(usize, f64)>| match found {
         Some((weeks, hours)) => format!("{what} in {weeks} weeks, {hours:.1} hours a day on average"),
-        None => format!("{what} in no week"),
+        None => format!("{what} in no weeks"),
     };
     format!(
-        "Hours of wear a day, week by week: {}; {}. The table below holds every week.",
+        "Hours of wear a day, week by week: {}; {}. The table below lists every week.",
         words("logged", mean(|both| both.logged)),
         words("reported", mean(|both| both.reported))
     )
@@ -123,7 +123,7 @@ fn summary(shown: &[(Day, Both)]) -> String {
 
 fn table(weeks: &BTreeMap<Day, Both>) -> Markup {
     let cell = |week: Option<WeekWorn>| match week {
-        Some(week) if week.days < 7 => format!("{:.1} ({} of 7 days known)", week.hours, week.days),
+        Some(week) if week.days < 7 => format!("{:.1} ({} of 7 days)", week.hours, week.days),
         Some(week) => format!("{:.1}", week.hours),
         None => "–".to_owned(),
     };
@@ -135,7 +135,7 @@ fn table(weeks: &BTreeMap<Day, Both>) -> Markup {
         div.scroll tabindex="0" role="region" aria-label="Hours of wear by week" {
             table.figures {
                 caption { "Hours of wear a day by week" }
-                thead { tr { th scope="col" { "Week of" } th scope="col" { "Prescribed" } th scope="col" { "Reported" } th scope="col" { "Logged" } th scope="col" { "Days without" } } }
+                thead { tr { th scope="col" { "Week of" } th scope="col" { "Prescribed" } th scope="col" { "Reported" } th scope="col" { "Logged" } th scope="col" { "Days without wear" } } }
                 tbody {
                     @for (monday, both) in weeks.iter().rev() {
                         tr {

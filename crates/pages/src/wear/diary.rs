@@ -1,15 +1,15 @@
-//! The family's diary: a form on the screen, a sheet on paper, typed in later.
+//! The family's diary: a form on the screen that also prints as a sheet, to be filled in by hand and entered later.
 
 use super::WearView;
 use crate::{Frame, parts, words};
 use maud::{Markup, html};
 use record::Day;
 
-/// The field of a day's hours begins so; the day follows.
+/// Prefix of the form field with the hours of a day; the day follows.
 pub const HOURS: &str = "hours.";
-/// The field of a day's reason.
+/// Prefix of the form field with the reason of a day; the day follows.
 pub const REASON: &str = "reason.";
-/// Weeks shown at once, at most.
+/// Largest number of weeks shown at once.
 pub const WEEKS_AT_MOST: u16 = 8;
 
 /// The diary.
@@ -27,7 +27,7 @@ pub(super) fn diary(frame: &Frame, view: &WearView) -> Markup {
                 @else { a href=(href(first, count)) { (name) } }
             }
         }
-        p.hint.no-print { "This part prints as a sheet for the family: choose the weeks ahead and print the page. Type it in here when it comes back, several weeks at once. Leave a day empty that nobody remembers." }
+        p.hint.no-print { "This part prints as a sheet for the family: choose the coming weeks and print the page. When the sheet comes back, enter it here, several weeks at once if needed. Leave a day empty if nobody remembers it." }
         form method="post" action={ (view.who.href()) "/wear" } {
             (parts::csrf(&frame.csrf))
             (parts::hidden("once", &view.once))
@@ -43,7 +43,7 @@ fn one_week(view: &WearView, monday: Day) -> Markup {
     html! {
         table.diary {
             caption { "Week of " (monday.words()) }
-            thead { tr { th scope="col" { "Day" } th scope="col" { "Hours worn" } th scope="col" { "Why less" } } }
+            thead { tr { th scope="col" { "Day" } th scope="col" { "Hours worn" } th scope="col" { "Reason for less wear" } } }
             tbody { @for day in 0..7 { (one_day(view, monday + day)) } }
         }
     }
@@ -53,17 +53,17 @@ fn one_day(view: &WearView, day: Day) -> Markup {
     let (hours, reason) = (format!("{HOURS}{day}"), format!("{REASON}{day}"));
     let (hours_id, reason_id) = (parts::field_id(&hours), parts::field_id(&reason));
     let wrong = view.filled.has_error(&hours);
-    let told = view.adherence.reported.days.get(&day);
+    let reported = view.adherence.reported.days.get(&day);
     let logged = view.adherence.logged.days.get(&day);
     html! {
         tr {
             th scope="row" {
                 (words::weekday(day))
-                @if told.is_some() || logged.is_some() {
+                @if reported.is_some() || logged.is_some() {
                     span.wear-told.no-print {
-                        @if let Some(told) = told { "reported " (format!("{told:.1}")) " h" }
-                        @if told.is_some() && logged.is_some() { ", " }
-                        @if let Some(logged) = logged { "logged " (format!("{logged:.1}")) " h" }
+                        @if let Some(hours) = reported { "reported " (format!("{hours:.1}")) " h" }
+                        @if reported.is_some() && logged.is_some() { ", " }
+                        @if let Some(hours) = logged { "logged " (format!("{hours:.1}")) " h" }
                     }
                 }
             }
@@ -74,7 +74,7 @@ fn one_day(view: &WearView, day: Day) -> Markup {
                 (parts::field_error(&view.filled, &hours))
             }
             td {
-                label.sr for=(reason_id) { "Why it was worn less on " (words::weekday(day)) }
+                label.sr for=(reason_id) { "Reason for less wear on " (words::weekday(day)) }
                 input id=(reason_id) name=(reason) type="text" value=(view.filled.value(&reason)) autocomplete="off";
                 (parts::field_error(&view.filled, &reason))
             }

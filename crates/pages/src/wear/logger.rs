@@ -1,4 +1,4 @@
-//! A logger's file: sent, looked at, confirmed for one named child.
+//! Import of a logger file: upload, preview, and confirmation for one named child.
 
 use super::WearView;
 use crate::{
@@ -8,77 +8,77 @@ use crate::{
 use maud::{Markup, html};
 use record::Day;
 
-/// One day of a logger.
+/// One day of logged wear.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LoggedDay {
     /// The day.
     pub day: Day,
     /// Hours worn.
     pub worn: f64,
-    /// Hours that could not be judged.
+    /// Hours that could not be classified as worn or not worn.
     pub undecided: f64,
     /// Hours without samples.
     pub missing: f64,
-    /// Chance of the states taken; `None` where nothing was judged.
+    /// Probability that the classification is right, from 0 to 1; `None` where no hour was classified.
     pub confidence: Option<f64>,
     /// Why most of the undecided hours are undecided, in words.
     pub because: Option<String>,
-    /// Whether it will be written, and if not, why.
+    /// Why the day will not be saved; `None` if it will be.
     pub left_out: Option<&'static str>,
 }
 
-/// What would be written.
+/// Preview of an import.
 #[derive(Debug, Clone)]
 pub struct LoggerPreview {
-    /// For whom.
+    /// The child.
     pub who: Who,
     /// Name of the file.
     pub file_name: String,
-    /// The label under which it is kept.
+    /// The label under which it will be saved.
     pub label: String,
     /// Every day.
     pub days: Vec<LoggedDay>,
-    /// What to know.
+    /// Notes on how the file was read.
     pub notes: Vec<String>,
-    /// Days and hours to be written, as the form carries them.
+    /// Days and hours to be saved, as the form sends them.
     pub carried: String,
-    /// The form's token.
+    /// Token that makes a double submit harmless.
     pub once: String,
 }
 
-/// The form.
+/// The upload form.
 pub(super) fn upload(frame: &Frame, view: &WearView) -> Markup {
     html! {
-        h2 id="logger-head" { "A logger's file" }
-        p { "For " strong { (view.who.shown_name()) } ". Times and temperatures of the logger in the boot, as CSV. Nothing is written before you have looked at the days." }
+        h2 id="logger-head" { "Import a logger file" }
+        p { "For " strong { (view.who.shown_name()) } ". Times and temperatures of the logger in the boot, as CSV. Nothing is saved until you have checked the days." }
         @if let Some(error) = &view.file_error { div.errors role="alert" { p { (error) } } }
         form method="post" action={ (view.who.href()) "/wear/logger" } enctype="multipart/form-data" {
             (parts::csrf(&frame.csrf))
-            div.field { label for="f-boot" { "File of the boot" } input id="f-boot" type="file" name="boot" accept=".csv,.txt,text/csv,text/plain" required; }
-            div.field { label for="f-other-boot" { "File of the other boot" } input id="f-other-boot" type="file" name="other-boot" accept=".csv,.txt,text/csv,text/plain" aria-describedby="f-other-boot-hint";
-                p.hint id="f-other-boot-hint" { "Where both boots of the bar have a logger. Hours in which only one boot was warm are undecided." } }
+            div.field { label for="f-boot" { "File of the logger in the boot" } input id="f-boot" type="file" name="boot" accept=".csv,.txt,text/csv,text/plain" required; }
+            div.field { label for="f-other-boot" { "File of the logger in the other boot" } input id="f-other-boot" type="file" name="other-boot" accept=".csv,.txt,text/csv,text/plain" aria-describedby="f-other-boot-hint";
+                p.hint id="f-other-boot-hint" { "If both boots have a logger. Hours in which only one boot was warm are undecided." } }
             div.field { label for="f-room" { "File of a logger in the room" } input id="f-room" type="file" name="room" accept=".csv,.txt,text/csv,text/plain" aria-describedby="f-room-hint";
-                p.hint id="f-room-hint" { "Where there is one. It settles hours in a warm room." } }
+                p.hint id="f-room-hint" { "If there is one. It helps to classify hours in a warm room." } }
             div.field { label for="f-zone" { "Time zone" } input id="f-zone" type="text" name="zone" autocomplete="off" aria-describedby="f-zone-hint";
-                p.hint id="f-zone-hint" { "Such as Europe/Berlin. Empty: times as they stand in the file." } }
-            p.actions { button type="submit" { "Look at the days" } }
+                p.hint id="f-zone-hint" { "For example Europe/Berlin. Empty: times as in the file." } }
+            p.actions { button type="submit" { "Preview the days" } }
         }
     }
 }
 
-/// The days, before anything is written.
+/// The preview page, before anything is saved.
 #[must_use]
 pub fn logger_preview(frame: &Frame, view: &LoggerPreview) -> Markup {
-    let kept = view.days.iter().filter(|day| day.left_out.is_none()).count();
+    let to_save = view.days.iter().filter(|day| day.left_out.is_none()).count();
     let who = view.who.shown_name();
     let body = html! {
-        (parts::band(&view.who, "a logger’s file", frame.today))
+        (parts::band(&view.who, "import of a logger file", frame.today))
         section.card {
-            h2 { "What the file says" }
-            p { strong { (view.file_name) } " would be written for " strong { (who) }
+            h2 { "Contents of the file" }
+            p { strong { (view.file_name) } " will be saved for " strong { (who) }
                 @if let Some(born) = view.who.born { ", born " (born.words()) } ", " (view.who.number()) "." }
-            p { (kept) " of " (view.days.len()) " days would be written as logged hours, under the label " (view.label) "." }
-            p.hint { "The temperature shows that a foot was in the boot, and not whose: a brother or sister who wears the boot looks the same." }
+            p { (to_save) " of " (view.days.len()) " days will be saved as logged hours, with the label " (view.label) "." }
+            p.hint { "The temperature shows that a foot was in the boot, but not whose: a brother or sister wearing the boot looks the same." }
             @if !view.notes.is_empty() { ul.plain-list { @for note in &view.notes { li { (note) } } } }
         }
         form.card method="post" action={ (view.who.href()) "/wear/logged" } {
@@ -86,24 +86,24 @@ pub fn logger_preview(frame: &Frame, view: &LoggerPreview) -> Markup {
             (parts::hidden("once", &view.once))
             (parts::hidden("label", &view.label))
             (parts::hidden("days", &view.carried))
-            @if kept > 0 {
+            @if to_save > 0 {
                 p.check { input type="checkbox" id="right-child" name="right-child" value="yes" required; label for="right-child" { "This logger was in the boots of " (who) } }
-                p.actions { button.primary type="submit" { "Write " (kept) " days for " (who) } " " a href={ (view.who.href()) "/wear" } { "Write nothing" } }
-            } @else { p { "No day can be written." } p { a href={ (view.who.href()) "/wear" } { "Back" } } }
+                p.actions { button.primary type="submit" { "Save " (to_save) " days for " (who) } " " a href={ (view.who.href()) "/wear" } { "Cancel" } }
+            } @else { p { "No day can be saved." } p { a href={ (view.who.href()) "/wear" } { "Back" } } }
         }
         section.card {
             h2 { "Day by day" }
             div.scroll tabindex="0" role="region" aria-label="Hours of each day" { (table(&view.days)) }
         }
     };
-    frame::page(frame, &format!("A logger’s file: {who}"), &body)
+    frame::page(frame, &format!("Logger file: {who}"), &body)
 }
 
 fn table(days: &[LoggedDay]) -> Markup {
     html! {
         table.figures {
             caption { "Hours of each day" }
-            thead { tr { th scope="col" { "Day" } th scope="col" { "Worn" } th scope="col" { "Undecided" } th scope="col" { "Missing" } th scope="col" { "Confidence" } th scope="col" { "Written" } th scope="col" { "Why undecided" } } }
+            thead { tr { th scope="col" { "Day" } th scope="col" { "Worn" } th scope="col" { "Undecided" } th scope="col" { "Missing" } th scope="col" { "Confidence" } th scope="col" { "Saved" } th scope="col" { "Why undecided" } } }
             tbody {
                 @for day in days {
                     tr {

@@ -1,4 +1,4 @@
-//! Wear of one child: hours against those prescribed, the family's diary, and a logger's file.
+//! Brace wear of one child: hours worn compared with those prescribed, the family's diary, and logger files.
 
 mod chart;
 mod diary;
@@ -24,38 +24,38 @@ use record::Day;
 pub struct WearView {
     /// The child.
     pub who: Who,
-    /// Hours against those prescribed.
+    /// Hours worn, compared with those prescribed.
     pub adherence: Adherence,
-    /// Hours prescribed today; `None` where no brace is.
+    /// Hours prescribed today; `None` if the child has no brace.
     pub prescribed: Option<f64>,
-    /// The chance of a relapse as the hours tell it.
+    /// The chance of a relapse given the hours worn.
     pub risk: Option<RelapseByWear>,
-    /// Finished feet of the clinic that the chance was learned from; none where it is published only.
+    /// Number of finished feet of this clinic on which the chance is based; 0 if it rests on published figures only.
     pub finished_feet: usize,
-    /// First Monday of the diary shown, and how many weeks.
+    /// First Monday of the diary shown, and its number of weeks.
     pub weeks: (Day, u16),
-    /// What stands in the diary, with what is wrong.
+    /// The values in the diary, with their errors.
     pub filled: Filled,
-    /// What is wrong with a logger's file just sent.
+    /// Why the logger file just sent was refused.
     pub file_error: Option<String>,
-    /// The form's token.
+    /// Token that makes a double submit harmless.
     pub once: String,
 }
 
-/// Weeks of which the page says how it went lately.
+/// Number of weeks that the summary of recent wear covers.
 const LATELY_WEEKS: usize = 4;
-/// A change smaller than this is not told, hours a day.
+/// A change smaller than this is not shown, hours a day.
 const LEAST_CHANGE_HOURS: f64 = 1.0;
 
 /// The page.
 #[must_use]
 pub fn wear(frame: &Frame, view: &WearView) -> Markup {
     let body = html! {
-        (parts::band(&view.who, "wear of the brace", frame.today))
+        (parts::band(&view.who, "brace wear", frame.today))
         (parts::error_summary(&view.filled))
         section.card.wear-said aria-labelledby="said-head" {
-            h2 id="said-head" { "How it goes" }
-            (said(view))
+            h2 id="said-head" { "Summary" }
+            (summary(view))
         }
         section.card aria-labelledby="weeks-head" {
             h2 id="weeks-head" { "Week by week" }
@@ -67,27 +67,27 @@ pub fn wear(frame: &Frame, view: &WearView) -> Markup {
     frame::page(frame, &format!("Wear: {}", view.who.shown_name()), &body)
 }
 
-fn said(view: &WearView) -> Markup {
+fn summary(view: &WearView) -> Markup {
     let sentences = sentences(view);
     html! {
         @match view.prescribed {
             Some(hours) => p { "Prescribed now: " strong { (format!("{hours:.0} hours a day")) } "." },
-            None => p { "The child is in no brace today." },
+            None => p { "The child has no brace today." },
         }
-        @if sentences.is_empty() { p { "No hours are written yet. Ask for the diary, or bring in a logger's file below." } }
+        @if sentences.is_empty() { p { "No hours are recorded yet. Ask the family for the diary, or import a logger file below." } }
         ul.plain-list { @for sentence in &sentences { li { (sentence) } } }
         @if let Some(risk) = &view.risk { (risk_words(risk, view.finished_feet)) }
     }
 }
 
-const fn whose(kind: WearKind) -> &'static str {
+const fn source(kind: WearKind) -> &'static str {
     match kind {
         WearKind::Reported => "Reported by the family",
         WearKind::Logged => "Logged",
     }
 }
 
-/// What each account comes to, and the two together; never mixed.
+/// The summary of reported and of logged hours, and their comparison; the two are never mixed.
 fn sentences(view: &WearView) -> Vec<String> {
     let mut all = Vec::new();
     for account in [&view.adherence.logged, &view.adherence.reported] {
@@ -96,14 +96,10 @@ fn sentences(view: &WearView) -> Vec<String> {
     if let Some(both) = view.adherence.both {
         let ratio = both.ratio().map_or_else(
             || "nothing was logged".to_owned(),
-            |ratio| {
-                format!(
-                    "{ratio:.2} times as many; {PUBLISHED_OVER_REPORT:.2} times is usual (Sangiorgio 2016)"
-                )
-            },
+            |ratio| format!("ratio {ratio:.2}; {PUBLISHED_OVER_REPORT:.2} is usual (Sangiorgio 2016)"),
         );
         all.push(format!(
-            "On {} days both are known: reported {:.1}, logged {:.1} hours a day, {ratio}.",
+            "On {} days with both: reported {:.1}, logged {:.1} hours a day, {ratio}.",
             both.days, both.reported, both.logged
         ));
     }
@@ -112,11 +108,11 @@ fn sentences(view: &WearView) -> Vec<String> {
 
 fn of_account(account: &Account, all: &mut Vec<String>) {
     let Some((hours, prescribed)) = account.lately(LATELY_WEEKS) else { return };
-    let whose = whose(account.kind);
+    let source = source(account.kind);
     let share =
         if prescribed > 0.0 { format!(", {:.0} %", 100.0 * hours / prescribed) } else { String::new() };
     all.push(format!(
-        "{whose}: {hours:.1} of {prescribed:.0} prescribed hours a day{share}, over the last {} known, up to {}.",
+        "{source}: {hours:.1} of {prescribed:.0} prescribed hours a day{share}, over the last {} with data, up to {}.",
         crate::words::count(account.weeks.len().min(LATELY_WEEKS) as i64, "week", "weeks"),
         account.days.keys().next_back().map_or_else(String::new, |day| day.words())
     ));
@@ -124,7 +120,7 @@ fn of_account(account: &Account, all: &mut Vec<String>) {
         account.change.filter(|change| (change.before - change.after).abs() >= LEAST_CHANGE_HOURS)
     {
         all.push(format!(
-            "{whose}: from {:.1} to {:.1} hours a day in the week of {}.",
+            "{source}: changed from {:.1} to {:.1} hours a day in the week of {}.",
             change.before,
             change.after,
             change.from.words()
@@ -132,16 +128,16 @@ fn of_account(account: &Account, all: &mut Vec<String>) {
     }
     if let Some(trend) = account.trend.filter(|trend| trend.abs() >= 0.5) {
         let way = if trend > 0.0 { "rising" } else { "falling" };
-        all.push(format!("{whose}: {way} by {:.1} hours a day in a month.", trend.abs()));
+        all.push(format!("{source}: {way} by {:.1} hours a day per month.", trend.abs()));
     }
     let without = account.days_without();
     if without > 0 {
         let known = account.days.len();
-        all.push(format!("{whose}: {without} of {known} known days without any wear."));
+        all.push(format!("{source}: no wear on {without} of {known} days with data."));
     }
     if let Some(missed) = account.missed.filter(|missed| !missed.ended) {
         all.push(format!(
-            "{whose}: not worn from {} to {}, and nothing is known since.",
+            "{source}: not worn from {} to {}; no data since.",
             missed.from.words(),
             missed.to.words()
         ));
@@ -151,20 +147,20 @@ fn of_account(account: &Account, all: &mut Vec<String>) {
 fn risk_words(risk: &RelapseByWear, finished_feet: usize) -> Markup {
     let percent = |chance: f64| format!("{:.0} %", 100.0 * chance);
     let basis = match finished_feet {
-        0 => "published only".to_owned(),
+        0 => "published figures only".to_owned(),
         feet => format!(
-            "published, and learned from this clinic’s {}",
+            "published figures and this clinic’s {}",
             words::count(feet as i64, "finished foot", "finished feet")
         ),
     };
     html! {
         p.wear-risk {
-            "Chance that a foot relapses within a year in the brace, by these hours (" (basis) "): about "
+            "Chance that a foot relapses within a year in the brace, given these hours (" (basis) "): about "
             strong { (percent(risk.now)) } ", " (risk.grade().words()) ". It is about " (percent(risk.keeping))
-            " where a family keeps to the brace and " (percent(risk.not_keeping)) " where it does not."
+            " if the brace is worn as prescribed and " (percent(risk.not_keeping)) " if it is not."
         }
         p.hint {
-            "A graded risk and not a pass mark: nearly half of 124 children still well corrected at two years wore the brace less than 8 hours a day at 18 months (Richards and others, J Pediatr Orthop). Local protocol and the treating clinician stand above this."
+            "A graded risk, not a threshold: nearly half of 124 children still well corrected at two years wore the brace less than 8 hours a day at 18 months (Richards and others, J Pediatr Orthop). Local protocol and the treating clinician take precedence."
         }
     }
 }

@@ -1,4 +1,4 @@
-//! A form filled from an entry reads back as that entry: a correction must lose nothing.
+//! A form filled from an entry reads back as that entry, so that a correction loses nothing.
 
 use pages::{
     AddKind,
@@ -7,7 +7,7 @@ use pages::{
 use record::{Body, Kind, Side};
 use rstest::rstest;
 
-/// One entry of every kind that has a form, filled to the brim, in its wire form.
+/// One entry of every kind that has a form, with every field filled, in its wire form.
 const FULL: &[(&str, &str)] = &[
     (
         "registration",
@@ -73,14 +73,14 @@ const FULL: &[(&str, &str)] = &[
 ];
 
 #[test]
-fn the_list_holds_every_kind_but_those_that_amend() {
+fn the_list_contains_every_kind_except_corrections_and_withdrawals() {
     let listed: Vec<Kind> = FULL.iter().map(|(wire, _)| Kind::from_wire(wire).unwrap()).collect();
     let missing: Vec<_> = Kind::ALL.iter().filter(|kind| !listed.contains(kind)).collect();
     assert_eq!(missing, [&Kind::Correction, &Kind::Withdrawal]);
 }
 
 #[test]
-fn every_kind_filled_to_the_brim_reads_back_as_it_was() {
+fn every_kind_with_all_fields_filled_reads_back_unchanged() {
     for (wire, json) in FULL {
         let kind = Kind::from_wire(wire).unwrap();
         let body = Body::from_json(kind, json).unwrap();
@@ -106,7 +106,7 @@ fn the_form_shows_the_values_of_the_entry() {
 }
 
 #[test]
-fn every_filled_value_has_a_field_to_stand_in() {
+fn every_value_has_a_form_field() {
     for (wire, json) in FULL.iter().filter(|(wire, _)| *wire != "registration") {
         let kind = Kind::from_wire(wire).unwrap();
         let fields: Vec<String> = of_kind(kind).into_iter().map(|field| field.name.into_owned()).collect();
@@ -132,7 +132,7 @@ fn a_value_left_empty_stays_empty_and_is_never_zero() {
 #[case("pirani.talar_head", "0.7", "not one of the answers")]
 #[case("stated_total", "3.2", "not a number")]
 #[case("side", "middle", "not one of the answers")]
-fn what_cannot_be_read_is_named_with_its_field(
+fn an_unreadable_value_is_reported_with_its_field(
     #[case] field: &str,
     #[case] value: &str,
     #[case] words: &str,
@@ -155,7 +155,7 @@ fn a_day_that_does_not_exist_and_a_missing_answer_are_refused() {
 }
 
 #[test]
-fn numbers_are_read_as_people_write_them() {
+fn minus_signs_and_decimal_commas_are_accepted() {
     let filled =
         Filled::default().with("side", "left").with("dorsiflexion_deg", "−15").with("stated_total", "2,5");
     let Body::Assessment(seen) = body_of(Kind::Assessment, &filled).unwrap() else {
@@ -165,7 +165,7 @@ fn numbers_are_read_as_people_write_them() {
 }
 
 #[test]
-fn a_huge_number_is_an_error_and_not_a_crash() {
+fn a_huge_number_is_an_error_and_does_not_panic() {
     for value in ["99999999999999999999", "40000", "-40000"] {
         let filled = Filled::default().with("side", "left").with("abduction_deg", value);
         assert!(body_of(Kind::Assessment, &filled).is_err(), "{value}");
@@ -173,7 +173,7 @@ fn a_huge_number_is_an_error_and_not_a_crash() {
 }
 
 #[test]
-fn the_kinds_of_the_small_forms_are_those_of_the_contract() {
+fn the_small_forms_are_those_expected() {
     let mut keys: Vec<String> = AddKind::ALL.iter().map(|kind| kind.key()).collect();
     let mut wanted = [
         "appointment-made",
@@ -203,7 +203,7 @@ fn the_kinds_of_the_small_forms_are_those_of_the_contract() {
 }
 
 #[test]
-fn the_next_day_is_the_one_meant() {
+fn the_next_day_is_the_selected_or_typed_one() {
     let day = |pairs: &[(&str, &str)]| {
         let filled: Filled =
             pairs.iter().map(|(name, value)| ((*name).to_owned(), (*value).to_owned())).collect();
@@ -223,7 +223,7 @@ fn the_next_day_is_the_one_meant() {
 }
 
 #[test]
-fn what_would_be_lost_without_a_word_is_named() {
+fn values_that_would_be_lost_silently_are_reported() {
     assert_eq!(names::loose_ends(&Filled::default()), []);
     let ends = |name: String, value: &str| {
         names::loose_ends(&Filled::default().with(name, value))

@@ -1,4 +1,4 @@
-//! What every page must hold to: one heading, labels, landmarks, no style or script in the page.
+//! Rules for every page: one main heading, labels, landmarks, no inline style or script.
 
 use crate::sample::every_page;
 use scraper::{ElementRef, Html, Selector};
@@ -15,12 +15,12 @@ fn pages() -> Vec<(&'static str, Html)> {
 }
 
 #[test]
-fn there_are_pages_to_look_at() {
+fn enough_pages_are_rendered() {
     assert!(pages().len() >= 45, "only {} pages are rendered", pages().len());
 }
 
 #[test]
-fn every_route_has_its_page() {
+fn every_expected_page_is_rendered() {
     let there: Vec<&str> = every_page().iter().map(|(name, _)| *name).collect();
     let wanted = [
         "start",
@@ -48,7 +48,7 @@ fn every_route_has_its_page() {
 }
 
 #[test]
-fn every_page_has_one_h1_with_words_and_no_heading_is_skipped() {
+fn every_page_has_one_h1_with_text_and_skips_no_heading_level() {
     for (name, html) in pages() {
         let h1 = select(&html, "h1");
         assert_eq!(h1.len(), 1, "{name}");
@@ -74,7 +74,7 @@ fn every_page_has_landmarks_a_title_a_language_and_a_skip_link() {
 }
 
 #[test]
-fn every_changing_form_sends_the_token() {
+fn every_form_that_changes_data_sends_the_token() {
     let mut forms = 0;
     for (name, html) in pages() {
         for form in select(&html, "form") {
@@ -84,7 +84,7 @@ fn every_changing_form_sends_the_token() {
                 Some("post") => {
                     assert_eq!(tokens, ["token-of-the-form"], "{name}: {:?}", form.attr("action"))
                 }
-                Some("get") => assert!(tokens.is_empty(), "{name}: a token would stand in the address"),
+                Some("get") => assert!(tokens.is_empty(), "{name}: the token would be in the URL"),
                 other => panic!("{name}: method {other:?}"),
             }
             forms += 1;
@@ -120,7 +120,7 @@ fn ids_are_unique_and_every_reference_leads_somewhere() {
         for attribute in ["aria-describedby", "aria-labelledby", "for"] {
             for element in select(&html, &format!("[{attribute}]")) {
                 for id in element.attr(attribute).unwrap().split_whitespace() {
-                    assert!(ids.contains(id), "{name}: {attribute} names {id}, which is not there");
+                    assert!(ids.contains(id), "{name}: {attribute} names {id}, which does not exist");
                 }
             }
         }
@@ -135,13 +135,13 @@ fn ids_are_unique_and_every_reference_leads_somewhere() {
 }
 
 #[test]
-fn an_error_is_tied_to_its_field() {
+fn an_error_is_linked_to_its_field() {
     let mut errors = 0;
     for (name, html) in pages() {
         for error in select(&html, ".field-error") {
             let id = error.attr("id").unwrap();
-            let tied = select(&html, &format!("[aria-describedby~='{id}']"));
-            assert_eq!(tied.len(), 1, "{name}: {id} is described by {} fields", tied.len());
+            let described = select(&html, &format!("[aria-describedby~='{id}']"));
+            assert_eq!(described.len(), 1, "{name}: {id} describes {} fields", described.len());
             errors += 1;
         }
     }
@@ -149,12 +149,12 @@ fn an_error_is_tied_to_its_field() {
 }
 
 #[test]
-fn no_style_or_script_stands_in_a_page() {
+fn no_page_has_an_inline_style_or_script() {
     for (name, html) in pages() {
-        assert!(select(&html, "style, [style]").is_empty(), "{name}: a style in the page");
+        assert!(select(&html, "style, [style]").is_empty(), "{name}: an inline style");
         for script in select(&html, "script") {
             assert!(script.attr("src").is_some_and(|src| src.starts_with("/assets/app.js?v=")), "{name}");
-            assert_eq!(script.text().collect::<String>(), "", "{name}: a script in the page");
+            assert_eq!(script.text().collect::<String>(), "", "{name}: an inline script");
         }
         for element in select(&html, "*") {
             for (attribute, value) in element.value().attrs() {
@@ -169,7 +169,7 @@ fn no_style_or_script_stands_in_a_page() {
 }
 
 #[test]
-fn nothing_comes_from_another_server() {
+fn nothing_is_loaded_from_another_server() {
     for (name, html) in pages() {
         for element in select(&html, "[href], [src], [action], [formaction]") {
             for attribute in ["href", "src", "action", "formaction"] {
@@ -183,7 +183,7 @@ fn nothing_comes_from_another_server() {
 }
 
 #[test]
-fn the_tab_order_is_that_of_the_page() {
+fn the_tab_order_follows_the_page() {
     for (name, html) in pages() {
         for element in select(&html, "[tabindex]") {
             let place: i32 = element.attr("tabindex").unwrap().parse().unwrap();
@@ -211,11 +211,11 @@ fn tables_have_headers() {
 }
 
 #[test]
-fn addresses_of_style_and_script_change_with_their_contents() {
+fn the_urls_of_style_and_script_contain_the_hash_of_their_contents() {
     assert!(pages::assets::css_href().contains(&format!("{:016x}", pages::assets::CSS_HASH)));
     assert!(pages::assets::js_href().contains(&format!("{:016x}", pages::assets::JS_HASH)));
     assert_ne!(pages::assets::CSS_HASH, pages::assets::JS_HASH);
-    // FNV-1a of the bytes, computed the plain way.
+    // FNV-1a of the bytes, computed independently.
     let plain = pages::APP_JS.bytes().fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| {
         (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3)
     });

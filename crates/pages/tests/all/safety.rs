@@ -1,4 +1,4 @@
-//! Wrong child and wrong side are the worst errors; a name may hold anything.
+//! Protection against the worst errors, wrong child and wrong side, and against markup in names.
 
 use crate::sample::{every_page, pages_of};
 use guidance::CAUTION;
@@ -30,7 +30,7 @@ fn a_script_in_a_name_stays_text() {
 }
 
 #[test]
-fn every_page_about_one_child_says_which_child() {
+fn every_page_about_one_child_identifies_the_child() {
     let about_a_child = |name: &str| ["add-", "entry", "visit"].iter().any(|start| name.starts_with(start));
     let mut seen = 0;
     for (name, markup) in every_page().into_iter().filter(|(name, _)| about_a_child(name)) {
@@ -46,10 +46,10 @@ fn every_page_about_one_child_says_which_child() {
 }
 
 #[test]
-fn the_band_of_a_known_child_holds_all_of_it() {
+fn the_band_shows_all_details_of_the_child() {
     let (_, markup) = every_page().into_iter().find(|(name, _)| *name == "visit").unwrap();
     let html = Html::parse_document(&markup.0);
-    // Born 26 March 2024, 14 May 2024 is 49 days on: 7 weeks.
+    // From the birth on 26 March 2024 to 14 May 2024 are 49 days: 7 weeks.
     assert_eq!(texts(&html, ".band-facts dd"), ["7 weeks", "26 March 2024", "4121", "both feet", "girl"]);
     assert_eq!(texts(&html, ".band-name"), ["Ilse Rasmussen"]);
 }
@@ -95,7 +95,7 @@ fn the_right_foot_comes_first_and_both_are_named_in_words() {
 }
 
 #[test]
-fn a_field_stands_in_the_column_of_its_own_foot() {
+fn a_field_is_in_the_column_of_its_own_foot() {
     for (name, markup) in every_page().into_iter().filter(|(name, _)| name.starts_with("visit")) {
         let html = Html::parse_document(&markup.0);
         for column in html.select(&Selector::parse(".feet > .foot").unwrap()) {
@@ -113,7 +113,7 @@ fn a_field_stands_in_the_column_of_its_own_foot() {
 }
 
 #[test]
-fn the_caution_stands_wherever_a_step_is_suggested() {
+fn the_caution_is_shown_wherever_a_step_is_suggested() {
     let mut suggesting = 0;
     for (name, markup) in every_page() {
         let html = Html::parse_document(&markup.0);

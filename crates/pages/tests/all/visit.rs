@@ -1,4 +1,4 @@
-//! The form of a visit: what is ticked, what is said of a half-entered score.
+//! The form of a visit: preselected answers, and incomplete scores.
 
 use crate::sample::{every_page, half_entered};
 use pages::fields::visit as names;
@@ -26,7 +26,7 @@ fn values(html: &Html, selector: &str) -> Vec<String> {
 }
 
 #[test]
-fn every_field_of_the_contract_is_there() {
+fn every_expected_field_is_present() {
     let html = page("visit");
     let there: HashSet<String> = html
         .select(&Selector::parse("[name]").unwrap())
@@ -81,24 +81,24 @@ fn every_field_of_the_contract_is_there() {
 }
 
 #[test]
-fn a_new_visit_has_nothing_ticked_that_was_not_done() {
+fn a_new_visit_has_no_answer_selected() {
     for name in ["visit", "visit-brace", "visit-first"] {
         let html = page(name);
-        let ticked = values(&html, "form.visit input[type=radio][checked]");
-        assert!(ticked.len() > 40, "{name}: {} groups", ticked.len());
-        assert!(ticked.iter().all(String::is_empty), "{name}: {ticked:?}");
+        let selected = values(&html, "form.visit input[type=radio][checked]");
+        assert!(selected.len() > 40, "{name}: {} groups", selected.len());
+        assert!(selected.iter().all(String::is_empty), "{name}: {selected:?}");
         let numbers = values(&html, "form.visit input[type=number]");
         assert!(numbers.iter().all(String::is_empty), "{name}: {numbers:?}");
     }
 }
 
 #[test]
-fn every_group_of_tiles_has_exactly_one_answer_ticked() {
+fn every_group_of_tiles_has_exactly_one_answer_selected() {
     for name in ["visit", "visit-half", "visit-brace", "visit-first"] {
         let html = page(name);
         for group in html.select(&Selector::parse("fieldset.tiles").unwrap()) {
-            let ticked = group.select(&Selector::parse("input[checked]").unwrap()).count();
-            assert_eq!(ticked, 1, "{name}: {:?}", group.attr("id"));
+            let selected = group.select(&Selector::parse("input[checked]").unwrap()).count();
+            assert_eq!(selected, 1, "{name}: {:?}", group.attr("id"));
         }
     }
 }
@@ -121,7 +121,7 @@ fn each_sign_offers_three_answers_with_their_meaning_and_not_assessed() {
 }
 
 #[test]
-fn last_times_answer_is_marked_and_said_in_words() {
+fn the_answer_of_the_last_visit_is_marked_in_words() {
     let html = page("visit");
     // On 7 May the right foot had lateral border 1, medial crease 0.5, talar head 0.5 (sample.rs).
     for (sign, value) in [(Sign::LateralBorder, "1"), (Sign::MedialCrease, "0.5"), (Sign::TalarHead, "0.5")] {
@@ -132,7 +132,7 @@ fn last_times_answer_is_marked_and_said_in_words() {
 }
 
 #[test]
-fn a_half_entered_score_is_said_to_be_incomplete_and_a_full_one_is_summed() {
+fn an_incomplete_score_has_no_total_and_a_complete_one_has() {
     let html = page("visit-half");
     // Right: 0.5 + 0.5 + 0.5 = 1.5 midfoot, 1 + 1 + 0.5 = 2.5 hindfoot, 4 in all (sample::half_entered).
     assert_eq!(text(&html, "#right-foot + output"), ["4 of 6"]);
@@ -144,7 +144,7 @@ fn a_half_entered_score_is_said_to_be_incomplete_and_a_full_one_is_summed() {
 }
 
 #[test]
-fn what_was_entered_is_kept_when_the_form_comes_back() {
+fn entered_values_are_shown_again_when_the_form_is_returned() {
     let html = page("visit-half");
     for (name, value) in &half_entered().values {
         let radio = values(&html, &format!("input[type=radio][name='{name}'][checked]"));
@@ -154,18 +154,18 @@ fn what_was_entered_is_kept_when_the_form_comes_back() {
 }
 
 #[test]
-fn a_foot_not_affected_is_there_but_closed() {
+fn a_foot_that_is_not_affected_is_present_but_closed() {
     let html = page("visit-brace");
     assert_eq!(html.select(&Selector::parse("section.foot").unwrap()).count(), 1);
     let closed = html.select(&Selector::parse("details.foot").unwrap()).next().unwrap();
     assert!(closed.attr("open").is_none());
     assert!(closed.text().collect::<String>().starts_with("Right foot"));
-    // Nobody has said which foot: both are open.
+    // The affected foot is not recorded: both are open.
     assert_eq!(page("visit-first").select(&Selector::parse("section.foot").unwrap()).count(), 2);
 }
 
 #[test]
-fn the_score_at_walking_age_is_open_only_when_asked_for() {
+fn the_walking_age_score_is_open_only_at_walking_age() {
     let open = |name: &str| {
         let html = page(name);
         let fold = Selector::parse("details.more").unwrap();
@@ -180,7 +180,7 @@ fn the_score_at_walking_age_is_open_only_when_asked_for() {
 }
 
 #[test]
-fn appointments_are_proposed_with_their_reason_and_none_is_taken() {
+fn appointments_are_proposed_with_their_reason_and_none_is_selected() {
     let html = page("visit");
     assert_eq!(values(&html, "input[name='next.day']"), ["", "2024-05-21", "2024-05-17", "other"]);
     assert!(text(&html, "#f-next-day label")[1].contains("the next cast is due 19–23 May"));
@@ -188,7 +188,7 @@ fn appointments_are_proposed_with_their_reason_and_none_is_taken() {
 }
 
 #[test]
-fn the_fragment_is_no_whole_page_and_names_each_foot() {
+fn the_fragment_is_not_a_whole_page_and_names_each_foot() {
     let (_, markup) = every_page().into_iter().find(|(name, _)| *name == "preview-fragment").unwrap();
     assert!(!markup.0.contains("<html") && !markup.0.contains("<main"));
     let html = Html::parse_fragment(&markup.0);

@@ -1,4 +1,4 @@
-//! Days and windows as they are read.
+//! Days and windows in words.
 
 use crate::sample::day;
 use pages::words::{degrees, join, range, relative, span, window_state};
@@ -17,7 +17,7 @@ use rstest::rstest;
 #[case(-182, "26 weeks ago")]
 #[case(183, "in 6 months")]
 #[case(-365, "12 months ago")]
-fn a_day_beside_today(#[case] days: i32, #[case] words: &str) {
+fn a_day_relative_to_today(#[case] days: i32, #[case] words: &str) {
     let today = day("2024-05-14");
     assert_eq!(relative(today + days, today), words);
 }
@@ -27,7 +27,7 @@ fn a_day_beside_today(#[case] days: i32, #[case] words: &str) {
 #[case("2024-05-21", "2024-05-28", "21–28 May 2024")]
 #[case("2024-05-28", "2024-06-04", "28 May – 4 June 2024")]
 #[case("2024-12-28", "2025-01-04", "28 December 2024 – 4 January 2025")]
-fn a_window_as_it_is_read(#[case] from: &str, #[case] to: &str, #[case] words: &str) {
+fn a_window_in_words(#[case] from: &str, #[case] to: &str, #[case] words: &str) {
     assert_eq!(range(DayRange::new(day(from), day(to))), words);
 }
 
@@ -37,21 +37,22 @@ fn a_window_as_it_is_read(#[case] from: &str, #[case] to: &str, #[case] words: &
 #[case("2024-05-16", "due now, 3 days left")]
 #[case("2024-05-19", "due today")]
 #[case("2024-05-20", "1 day past")]
-fn a_window_beside_today(#[case] today: &str, #[case] words: &str) {
+fn the_state_of_a_window(#[case] today: &str, #[case] words: &str) {
     let window = DayRange::new(day("2024-05-14"), day("2024-05-19"));
     assert_eq!(window_state(window, day(today)), words);
 }
 
 #[test]
-fn small_words() {
+fn spans_degrees_and_lists() {
     assert_eq!((span(1), span(-1)), ("1 day".into(), "1 day".into()));
     assert_eq!((degrees(-5), degrees(0), degrees(20)), ("−5°".into(), "0°".into(), "20°".into()));
     assert_eq!(join(&["a".into(), "b".into(), "c".into()]), "a, b and c");
     assert_eq!(join(&[]), "");
 }
 
-/// On a phone a row of these tables is a block, and each cell stands under its own heading: every cell but
-/// the first carries the words of its column, and the roles that the browser then no longer gives.
+/// On a phone a row of these tables is a block and each cell is shown with its own heading. Every cell but the
+/// first therefore has the heading of its column as a label, and the rows and cells have explicit roles,
+/// because the browser then no longer derives them.
 #[test]
 fn every_cell_of_a_table_that_stacks_names_its_column() {
     let mut tables = 0;
@@ -73,5 +74,5 @@ fn every_cell_of_a_table_that_stacks_names_its_column() {
             }
         }
     }
-    assert!(tables >= 5, "only {tables} tables were looked at");
+    assert!(tables >= 5, "only {tables} tables were checked");
 }

@@ -7,7 +7,7 @@ use forecast::{
     SeenChild,
     foot::{Chance, CountForecast, CountWindow, DateForecast, DayWindow, FootForecast, Forecaster, Stage},
 };
-use pages::likely::sentences::said;
+use pages::likely::sentences::forecast_lines;
 use record::{Day, Side};
 use serde_json::{Value, json};
 use std::fmt::Write as _;
@@ -29,7 +29,7 @@ pub(super) fn of_side(forecasts: &[FootForecast], side: Side) -> Option<&FootFor
 
 /// One foot's forecast as lines of text; empty where nothing can be said.
 pub(super) fn text(forecast: &FootForecast) -> String {
-    let (mut text, lines) = (String::new(), said(forecast));
+    let (mut text, lines) = (String::new(), forecast_lines(forecast));
     if lines.is_empty() {
         return text;
     }
@@ -37,7 +37,7 @@ pub(super) fn text(forecast: &FootForecast) -> String {
     let _ = writeln!(text, "  Likely, if the child keeps coming:");
     for line in lines {
         let _ = writeln!(text, "    {}: {} ({})", line.what, line.answer, line.interval);
-        if let Some(here) = line.here {
+        if let Some(here) = line.coverage {
             let _ = writeln!(text, "      {here}");
         }
     }
@@ -71,11 +71,11 @@ pub(super) fn json(forecast: &FootForecast) -> Value {
             "on": input.day.map(Day::from_number),
         })).collect::<Vec<_>>(),
         "cautions": forecast.cautions,
-        "says": said(forecast).iter().map(|line| json!({
+        "says": forecast_lines(forecast).iter().map(|line| json!({
             "what": line.what,
             "answer": line.answer,
             "interval": line.interval,
-            "here": line.here,
+            "here": line.coverage,
         })).collect::<Vec<_>>(),
     })
 }

@@ -2,7 +2,7 @@
 
 use super::{Reader, Visit, visit};
 use pages::{
-    bench::names,
+    brace_fitting::names,
     fields::{self, FieldError, Filled},
 };
 use record::{Assessment, BodyMeasured, Day, ShoulderWidth, Side};

@@ -3,7 +3,7 @@
 use guidance::brace::{Bar, BootSize, Stock};
 use pages::{
     fields::{FieldError, Filled},
-    stock::rows::Kind,
+    stock::rows::StockKind,
 };
 use record::bounds::{BAR_LENGTH, Bound, FOOT_LENGTH};
 use std::collections::BTreeSet;
@@ -20,8 +20,8 @@ const MOST_ROWS: usize = 200;
 /// What is wrong, each beside its field.
 pub fn stock(filled: &Filled) -> Result<Stock, Vec<FieldError>> {
     let mut reader = Reader { filled, errors: Vec::new() };
-    let boots = reader.rows(Kind::Boot, Reader::boot);
-    let bars = reader.rows(Kind::Bar, Reader::bar);
+    let boots = reader.rows(StockKind::Boot, Reader::boot);
+    let bars = reader.rows(StockKind::Bar, Reader::bar);
     if reader.errors.is_empty() { Ok(Stock::of(boots, bars)) } else { Err(reader.errors) }
 }
 
@@ -35,7 +35,7 @@ impl Reader<'_> {
         self.errors.push(FieldError { field, text });
     }
 
-    fn rows<T>(&mut self, kind: Kind, read: fn(&mut Self, usize, String) -> Option<T>) -> Vec<T> {
+    fn rows<T>(&mut self, kind: StockKind, read: fn(&mut Self, usize, String) -> Option<T>) -> Vec<T> {
         let (mut rows, mut labels) = (Vec::new(), BTreeSet::new());
         for row in kind.rows(self.filled) {
             let any =
@@ -60,20 +60,20 @@ impl Reader<'_> {
 
     fn boot(&mut self, row: usize, label: String) -> Option<BootSize> {
         let inner_mm =
-            self.length(Kind::Boot.name(row, "inner_mm"), "The length inside the boot", &FOOT_LENGTH);
-        let in_store = self.count(Kind::Boot.name(row, "in_store"));
+            self.length(StockKind::Boot.name(row, "inner_mm"), "The length inside the boot", &FOOT_LENGTH);
+        let in_store = self.count(StockKind::Boot.name(row, "in_store"));
         Some(BootSize { label, inner_mm: inner_mm?, in_store: in_store? })
     }
 
     fn bar(&mut self, row: usize, label: String) -> Option<Bar> {
-        let from_mm = self.length(Kind::Bar.name(row, "from_mm"), "The shortest setting", &BAR_LENGTH);
-        let to_mm = self.length(Kind::Bar.name(row, "to_mm"), "The longest setting", &BAR_LENGTH);
-        let in_store = self.count(Kind::Bar.name(row, "in_store"));
+        let from_mm = self.length(StockKind::Bar.name(row, "from_mm"), "The shortest setting", &BAR_LENGTH);
+        let to_mm = self.length(StockKind::Bar.name(row, "to_mm"), "The longest setting", &BAR_LENGTH);
+        let in_store = self.count(StockKind::Bar.name(row, "in_store"));
         let (from_mm, to_mm) = (from_mm?, to_mm?);
         if from_mm > to_mm {
             let text =
                 format!("The longest setting, {to_mm} mm, is shorter than the shortest, {from_mm} mm.");
-            self.wrong(Kind::Bar.name(row, "to_mm"), text);
+            self.wrong(StockKind::Bar.name(row, "to_mm"), text);
         }
         Some(Bar { label, from_mm, to_mm, in_store: in_store? })
     }

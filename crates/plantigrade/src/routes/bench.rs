@@ -17,7 +17,7 @@ use axum::extract::{Path, Query, State};
 use forecast::growth::{Growing, Growth};
 use guidance::brace::{Fit, FootFit, Outgrowing};
 use pages::{
-    BenchView, Frame, Here, Message,
+    BraceFittingView, Frame, Here, Message,
     fields::{self, Filled, visit as names},
     parts::Who,
 };
@@ -77,7 +77,7 @@ fn shown(
     let outgrowing = Outgrowing::of(course, &app.protocol);
     let mut view = view(app, &known, &fit, outgrowing.as_ref(), (measures, settings));
     view.has_stock = !stock.is_empty();
-    Ok(pages::bench(frame, &view))
+    Ok(pages::brace_fitting(frame, &view))
 }
 
 fn view<'a>(
@@ -86,10 +86,10 @@ fn view<'a>(
     fit: &'a Fit,
     outgrowing: Option<&'a Outgrowing>,
     (measures, settings): (Option<Filled>, Option<Filled>),
-) -> BenchView<'a> {
+) -> BraceFittingView<'a> {
     let course = &known.outlook.course;
     let growing = Growing::of(course).filter(|child| !child.feet.is_empty());
-    BenchView {
+    BraceFittingView {
         who: Who::of(course),
         course,
         fit,

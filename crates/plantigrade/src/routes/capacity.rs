@@ -11,7 +11,7 @@ use axum::extract::{Query, State};
 use course::Course;
 use forecast::caseload::{Comparison, Setting, Summary, Tally, simulate, told};
 use guidance::Outlook;
-use pages::{CapacityForm, CapacityView, Counted, Here, Message, OtherSetting, fields::Filled};
+use pages::{CapacityForm, CapacityView, ChildrenCounted, Here, Message, OtherSetting, fields::Filled};
 use serde::Deserialize;
 
 /// The same children come in every answer, so that only what was changed differs.
@@ -146,8 +146,8 @@ fn view(app: &App, standing: Standing, filled: Filled, other: Option<Setting>) -
         filled,
         file,
         summary: first.map(|(summary, _)| summary),
-        trouble,
-        counted: Counted {
+        warning: trouble,
+        counted: ChildrenCounted {
             taken: own.counts.taken,
             after_treatment: own.counts.after_treatment,
             not_seen: own.counts.not_seen,

@@ -7,7 +7,7 @@ use crate::{
     web::{Answer, Fail, Shared, Visitor, drawn},
 };
 use axum::extract::{Path, Query, State};
-use pages::{ChildView, Here, Message, Trouble};
+use pages::{ChildView, Here, Message, RequestError};
 use record::{ChildId, UserId};
 use serde::Deserialize;
 use std::{collections::BTreeMap, sync::Arc};
@@ -37,7 +37,7 @@ pub async fn page(
     let child: ChildId = id(&child)?;
     let as_of = day_of(&app, asked.as_of.as_deref())?;
     if as_of > app.clock.today() {
-        return Err(Fail(Trouble::Refused(format!(
+        return Err(Fail(RequestError::Refused(format!(
             "{} has not come yet: the record cannot be shown as of it.",
             as_of.words()
         ))));

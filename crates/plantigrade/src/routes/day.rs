@@ -8,7 +8,7 @@ use crate::{
 use axum::extract::{Query, State};
 use course::{Appointment, AppointmentState};
 use guidance::Urgency;
-use pages::{DayRow, DayView, Here, Message, Trouble, parts::Who};
+use pages::{DayRow, DayView, Here, Message, RequestError, parts::Who};
 use rayon::prelude::*;
 use record::{AppointmentAttended, AppointmentMissed, Body, ChildId, Day, DayRange, EntryId, UserId};
 use serde::Deserialize;
@@ -34,7 +34,7 @@ pub fn day_of(app: &App, text: Option<&str>) -> Result<Day, Fail> {
     match text.map(str::trim).filter(|text| !text.is_empty()) {
         None => Ok(app.clock.today()),
         Some(text) => text.parse().map_err(|error: record::DayError| {
-            Fail(Trouble::Refused(crate::exit::sentence(&error.to_string())))
+            Fail(RequestError::Refused(crate::exit::sentence(&error.to_string())))
         }),
     }
 }
@@ -141,7 +141,7 @@ impl Marked {
         let on = day_of(app, filled.given("on"))?;
         if on > app.clock.today() {
             let text = format!("{} has not come yet.", on.words());
-            return Err(Fail(Trouble::Refused(text)));
+            return Err(Fail(RequestError::Refused(text)));
         }
         Ok(Self { child, appointment, on, by: visitor.user()? })
     }

@@ -60,7 +60,7 @@ fn drawn(app: &App, frame: &Frame, child: ChildId, id: EntryId, forms: Forms) ->
         written: when,
         fate: line.fate,
         amendments: amendments.collect(),
-        holds,
+        current: holds,
         correct,
         withdraw: forms.withdraw,
         once: app.once().to_string(),
@@ -149,7 +149,9 @@ impl Amend {
         let line = line(&reading, self.entry)?;
         let amendable = !matches!(line.entry.kind(), Kind::Correction | Kind::Withdrawal);
         holds(line).filter(|_| amendable).ok_or_else(|| {
-            Fail(pages::Trouble::Conflict("This entry was withdrawn, or itself amends another.".to_owned()))
+            Fail(pages::RequestError::Conflict(
+                "This entry was withdrawn, or itself amends another.".to_owned(),
+            ))
         })?;
         Ok(line.entry.clone())
     }

@@ -11,7 +11,7 @@ use axum::{
     response::{IntoResponse, Redirect, Response},
 };
 use axum_extra::extract::cookie::{Cookie, CookieJar, SameSite};
-use pages::Trouble;
+use pages::RequestError;
 use std::net::{IpAddr, SocketAddr};
 
 const SESSION: &str = "session";
@@ -33,7 +33,7 @@ pub async fn let_in(State(app): State<Shared>, mut request: Request, next: Next)
     };
     let changes = !matches!(*request.method(), Method::GET | Method::HEAD);
     if changes && !auth::same_origin(request.headers()) {
-        return super::trouble::answer(&app, &visitor, Trouble::Stale);
+        return super::trouble::answer(&app, &visitor, RequestError::Stale);
     }
     if visitor.who.is_none() && !is_open(&path) {
         return turned_away(&app, &visitor, &request, changes);
@@ -67,7 +67,7 @@ pub async fn encrypted(State(app): State<Shared>, request: Request, next: Next) 
             "The proxy in front of this program does not say that it encrypts: let it set the header X-Forwarded-Proto to https."
         }
     };
-    super::trouble::answer(&app, &Visitor::default(), Trouble::Refused(why.to_owned()))
+    super::trouble::answer(&app, &Visitor::default(), RequestError::Refused(why.to_owned()))
 }
 
 /// Where one may go without signing in.
@@ -77,7 +77,7 @@ fn is_open(path: &str) -> bool {
 
 fn turned_away(app: &Shared, visitor: &Visitor, request: &Request, changes: bool) -> Response {
     if changes {
-        return super::trouble::answer(app, visitor, Trouble::Stale);
+        return super::trouble::answer(app, visitor, RequestError::Stale);
     }
     let then = request.uri().path_and_query().map_or("/", axum::http::uri::PathAndQuery::as_str);
     Redirect::to(&format!("/sign-in?then={}", escape(then))).into_response()

@@ -16,8 +16,8 @@ use axum::{
 };
 use exchange::{Report, Stamp};
 use pages::{
-    ColumnGuess, Counts, Here, ImportDone, ImportPreview, ImportView, PossiblePair, RowNote, Trouble,
-    fields::CSRF,
+    ColumnGuess, Here, ImportCounts, ImportDone, ImportPreview, ImportView, PossiblePair, RequestError,
+    RowNote, fields::CSRF,
 };
 use record::UserId;
 use serde::Deserialize;
@@ -68,7 +68,7 @@ impl Upload {
 fn broken(error: &axum::extract::multipart::MultipartError) -> Fail {
     match error.status() {
         StatusCode::PAYLOAD_TOO_LARGE => crate::web::too_large(FILE_BYTES),
-        _ => Fail(Trouble::Refused("The file broke off on the way.".to_owned())),
+        _ => Fail(RequestError::Refused("The file broke off on the way.".to_owned())),
     }
 }
 
@@ -91,7 +91,7 @@ pub async fn not_too_large(request: Request, next: Next) -> Response {
 pub async fn upload(State(app): State<Shared>, visitor: Visitor, form: Multipart) -> Answer {
     let upload = Upload::read(form).await?;
     if !visitor.sent(&upload.csrf) {
-        return Err(Fail(Trouble::Stale));
+        return Err(Fail(RequestError::Stale));
     }
     let (owner, frame) = (visitor.user()?, app.frame(&visitor, Here::Import));
     let Some((name, bytes)) = upload.file.filter(|(name, _)| !name.is_empty()) else {
@@ -169,8 +169,8 @@ fn pair(pair: &exchange::PossibleMatch) -> PossiblePair {
     PossiblePair { one: named(&pair.child), other: named(&pair.other), why: pair.text.clone() }
 }
 
-fn counts(report: &Report) -> Counts {
-    Counts {
+fn counts(report: &Report) -> ImportCounts {
+    ImportCounts {
         rows: report.rows,
         children: report.children,
         new_children: report.new_children,
@@ -200,7 +200,7 @@ pub async fn confirm(State(app): State<Shared>, visitor: Visitor, Posted(filled)
 }
 
 fn gone() -> Fail {
-    Fail(Trouble::Refused(
+    Fail(RequestError::Refused(
         "This file was looked at too long ago, or the program was started again since. Choose it once more."
             .to_owned(),
     ))

@@ -9,7 +9,7 @@ use crate::{
 use archive::Summary;
 use axum::extract::State;
 use pages::{
-    Here, PossibleMatch, RegisterView,
+    Here, PossibleChild, RegisterView,
     fields::{self, Filled},
     parts::Who,
 };
@@ -44,7 +44,7 @@ pub async fn register(State(app): State<Shared>, visitor: Visitor, Posted(mut fi
 
 enum Saved {
     As(ChildId),
-    NotYet(Vec<PossibleMatch>),
+    NotYet(Vec<PossibleChild>),
 }
 
 fn save(app: &App, person: &Person, sure: bool, by: UserId) -> Result<Saved, Fail> {
@@ -60,7 +60,7 @@ fn save(app: &App, person: &Person, sure: bool, by: UserId) -> Result<Saved, Fai
 }
 
 /// Children who may be the same, with what is alike.
-fn alike(app: &App, about: &Registration) -> Result<Vec<PossibleMatch>, Fail> {
+fn alike(app: &App, about: &Registration) -> Result<Vec<PossibleChild>, Fail> {
     let mut found: BTreeMap<ChildId, String> = BTreeMap::new();
     for number in &about.numbers {
         for child in app.archive.by_number(number)? {
@@ -77,7 +77,7 @@ fn alike(app: &App, about: &Registration) -> Result<Vec<PossibleMatch>, Fail> {
     let mut possible = Vec::new();
     for (child, why) in found.into_iter().take(OFFERED) {
         possible
-            .push(PossibleMatch { who: Who::of(&app.known(child, app.clock.today())?.outlook.course), why });
+            .push(PossibleChild { who: Who::of(&app.known(child, app.clock.today())?.outlook.course), why });
     }
     Ok(possible)
 }

@@ -16,7 +16,7 @@ use course::{
     pairing::{self, NoPair, Rater},
 };
 use pages::{
-    BothScoresView, Frame, Here, ScoreShown, SecondScoreView, Trouble,
+    BothScoresView, Frame, Here, RequestError, ScoreShown, SecondScoreView,
     fields::{self, Filled},
     parts::Who,
 };
@@ -89,7 +89,7 @@ fn plain_name(name: &str) -> String {
 
 /// The first score, if this person may score the foot without having scored it before.
 fn opened(app: &App, known: &Known, first: EntryId, user: UserId) -> Result<First, Fail> {
-    let refuse = |why: NoPair| Fail(Trouble::Refused(why.sentence()));
+    let refuse = |why: NoPair| Fail(RequestError::Refused(why.sentence()));
     let reading = Reading::of(&known.entries, Day::LAST);
     let Some(line) = reading.line(first) else { return Err(refuse(missing(app, first)?)) };
     let Body::Assessment(seen) = line.body else { return Err(refuse(NoPair::NoScore)) };
@@ -101,7 +101,7 @@ fn opened(app: &App, known: &Known, first: EntryId, user: UserId) -> Result<Firs
     }
     if knows(app, line, user) {
         let text = "You wrote the first score of this foot, so you cannot score it again without knowing it. Let a colleague sign in and open this page.";
-        return Err(Fail(Trouble::Refused(text.to_owned())));
+        return Err(Fail(RequestError::Refused(text.to_owned())));
     }
     Ok(First { entry: first, side: seen.side, on: line.on })
 }

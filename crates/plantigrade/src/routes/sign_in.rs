@@ -10,7 +10,7 @@ use axum::{
     extract::{Path, Query, State},
     response::{IntoResponse, Redirect},
 };
-use pages::{Here, SignInView, Trouble, fields::Filled};
+use pages::{Here, RequestError, SignInView, fields::Filled};
 use record::UserId;
 use serde::Deserialize;
 
@@ -44,7 +44,7 @@ pub async fn sign_in(State(app): State<Shared>, visitor: Visitor, Posted(filled)
     let (name, password) = (filled.value("sign_in_name").to_owned(), filled.value("password").to_owned());
     let then = filled.value("then").to_owned();
     if !app.throttle.allows(&name, visitor.from) {
-        return Err(Fail(Trouble::TooMany));
+        return Err(Fail(RequestError::TooMany));
     }
     let _place = app.hashing.acquire().await;
     let found = work(&app, move |app| {

@@ -10,9 +10,9 @@ use crate::{
 use axum::extract::{Query, State};
 use guidance::brace::Stock;
 use pages::{
-    Frame, Here, Message, StockChild, StockView, Trouble,
+    Frame, Here, Message, RequestError, StockChild, StockView,
     fields::{self, Filled},
-    stock::rows::{self, Kind},
+    stock::rows::{self, StockKind},
 };
 use record::{DayRange, UserId};
 use serde::Deserialize;
@@ -109,9 +109,9 @@ fn answered(form: Option<maud::Markup>) -> Answer {
 }
 
 /// The form with a row more or less, where such a button was pressed.
-fn moved(filled: &Filled) -> Option<(Filled, Option<(Kind, usize)>)> {
+fn moved(filled: &Filled) -> Option<(Filled, Option<(StockKind, usize)>)> {
     let mut parts = filled.given(rows::DO)?.split('.');
-    let (what, kind) = (parts.next()?, Kind::from_key(parts.next()?)?);
+    let (what, kind) = (parts.next()?, StockKind::from_key(parts.next()?)?);
     match what {
         "add" => {
             let more = kind.with_row(filled.clone());
@@ -140,14 +140,14 @@ pub async fn count(State(app): State<Shared>, visitor: Visitor, Posted(filled): 
     let by = visitor.user()?;
     work(&app, move |app| {
         let _one = app.listing.lock().unwrap_or_else(PoisonError::into_inner);
-        let refused = |text: &str| Fail(Trouble::Refused(text.to_owned()));
+        let refused = |text: &str| Fail(RequestError::Refused(text.to_owned()));
         let mut stock = in_force(app).map_err(|why| refused(&why))?;
         let label = filled.value(rows::LABEL);
-        let counted = match Kind::from_key(filled.value(rows::KIND)) {
-            Some(Kind::Boot) => {
+        let counted = match StockKind::from_key(filled.value(rows::KIND)) {
+            Some(StockKind::Boot) => {
                 stock.boots.iter_mut().find(|boot| boot.label == label).map(|boot| &mut boot.in_store)
             }
-            Some(Kind::Bar) => {
+            Some(StockKind::Bar) => {
                 stock.bars.iter_mut().find(|bar| bar.label == label).map(|bar| &mut bar.in_store)
             }
             None => None,
@@ -163,7 +163,7 @@ pub async fn count(State(app): State<Shared>, visitor: Visitor, Posted(filled): 
                     "Somebody took the last one meanwhile: none is left to go out. Nothing was changed.",
                 ));
             }
-            _ => return Err(Fail(Trouble::Stale)),
+            _ => return Err(Fail(RequestError::Stale)),
         }
         write(app, by, &stock)
     })
@@ -212,7 +212,7 @@ fn children(app: &App) -> Result<(Vec<StockChild>, usize), Fail> {
 #[derive(Default)]
 struct Forms {
     rows: Option<Filled>,
-    new_row: Option<(Kind, usize)>,
+    new_row: Option<(StockKind, usize)>,
     text: Option<Filled>,
     clash: Option<Vec<String>>,
 }
@@ -241,7 +241,7 @@ fn drawn(app: &App, frame: &Frame, forms: Forms) -> Result<maud::Markup, Fail> {
         children: children(app)?,
         counted: (needs.counted, needs.unmeasured),
         stock,
-        trouble,
+        warning: trouble,
         window,
     };
     Ok(pages::stock(frame, &view))

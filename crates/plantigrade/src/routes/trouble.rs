@@ -8,14 +8,14 @@ use axum::{
     middleware::Next,
     response::{IntoResponse, Response},
 };
-use pages::{Here, Trouble};
+use pages::{Here, RequestError};
 use std::any::Any;
 
 /// Draws the page where a route failed.
 pub async fn draw(State(app): State<Shared>, request: Request, next: Next) -> Response {
     let visitor = request.extensions().get::<Visitor>().cloned().unwrap_or_default();
     let mut response = next.run(request).await;
-    match response.extensions_mut().remove::<Trouble>() {
+    match response.extensions_mut().remove::<RequestError>() {
         Some(trouble) => answer(&app, &visitor, trouble),
         None => plain(&app, &visitor, response),
     }
@@ -31,7 +31,7 @@ fn plain(app: &Shared, visitor: &Visitor, response: Response) -> Response {
     let ours = typed.starts_with("text/html");
     match response.status() {
         StatusCode::BAD_REQUEST | StatusCode::NOT_FOUND | StatusCode::METHOD_NOT_ALLOWED if !ours => {
-            answer(app, visitor, Trouble::NotFound)
+            answer(app, visitor, RequestError::NotFound)
         }
         StatusCode::PAYLOAD_TOO_LARGE if !ours => {
             answer(app, visitor, crate::web::too_large(crate::web::FILE_BYTES).0)
@@ -41,7 +41,7 @@ fn plain(app: &Shared, visitor: &Visitor, response: Response) -> Response {
 }
 
 /// The page for a trouble.
-pub fn answer(app: &Shared, visitor: &Visitor, trouble: Trouble) -> Response {
+pub fn answer(app: &Shared, visitor: &Visitor, trouble: RequestError) -> Response {
     let status = StatusCode::from_u16(trouble.status()).unwrap_or(StatusCode::INTERNAL_SERVER_ERROR);
     let page = pages::error(&app.frame(visitor, Here::Elsewhere), &trouble);
     (status, page).into_response()

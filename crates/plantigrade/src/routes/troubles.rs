@@ -1,4 +1,4 @@
-//! Trouble with the brace: the list, and the problems of a child with what was advised.
+//! Problems with the brace: the list, and the problems of a child with what was advised.
 
 use super::{
     child::id,
@@ -9,15 +9,18 @@ use crate::{
     web::{Answer, Fail, Posted, Shared, Visitor, page as shown, to, work},
 };
 use axum::extract::{Path, State};
-use pages::{Here, Trouble, TroubleView, fields, parts::Who, trouble::names};
+use pages::{BraceProblemsView, Here, RequestError, brace_problems::names, fields, parts::Who};
 use record::{ChildId, EntryId, Helped, Problem, UserId};
 
 /// The list.
 pub async fn page(State(app): State<Shared>, visitor: Visitor) -> Answer {
-    let frame = app.frame(&visitor, Here::Trouble);
+    let frame = app.frame(&visitor, Here::BraceProblems);
     let drawn = work(&app, move |app| {
         let tally = marks::tally(&app.archive, app.clock.today())?;
-        Ok(pages::troubles(&frame, &TroubleView { child: None, tally: &tally, once: app.once().to_string() }))
+        Ok(pages::brace_problems(
+            &frame,
+            &BraceProblemsView { child: None, tally: &tally, once: app.once().to_string() },
+        ))
     });
     shown(drawn.await?)
 }
@@ -30,7 +33,10 @@ pub async fn of_child(State(app): State<Shared>, visitor: Visitor, Path(child): 
         let known = app.known(child, app.clock.today())?;
         let (course, tally) = (&known.outlook.course, marks::tally(&app.archive, app.clock.today())?);
         let child = Some((Who::of(course), course.problems.as_slice()));
-        Ok(pages::troubles(&frame, &TroubleView { child, tally: &tally, once: app.once().to_string() }))
+        Ok(pages::brace_problems(
+            &frame,
+            &BraceProblemsView { child, tally: &tally, once: app.once().to_string() },
+        ))
     });
     shown(drawn.await?)
 }
@@ -57,10 +63,10 @@ pub async fn save(
         let problem = problem.ok_or_else(Fail::not_found)?;
         let body = Problem { side: problem.side, advised, helped, ..Problem::of(problem.what) };
         if body.advised.is_none() {
-            return Err(Fail(Trouble::Refused("What was advised is missing.".to_owned())));
+            return Err(Fail(RequestError::Refused("What was advised is missing.".to_owned())));
         }
         if let Some(found) = crate::forms::refused(&body.clone().into(), today, "").into_iter().next() {
-            return Err(Fail(Trouble::Refused(found.text)));
+            return Err(Fail(RequestError::Refused(found.text)));
         }
         let pen = Pen { child, by, once: write::once(app, &once) };
         pen.write(app, vec![Draft { follows: Some(answered), ..Draft::new(body, today) }])?;

@@ -16,7 +16,7 @@ use crate::{
 use axum::extract::{Path, Query, State};
 use course::{AppointmentState, Course};
 use pages::{
-    Frame, Here, PreviewView, Proposal, VisitView,
+    Frame, Here, PreviewView, ProposedDay, VisitView,
     fields::{self, Filled},
     parts::Who,
 };
@@ -58,7 +58,7 @@ fn shown(app: &App, frame: &Frame, child: ChildId, on: Day, filled: Filled) -> R
         seen: known.entries.len(),
         once: app.once().to_string(),
         walking_age: outlook.course.age_on(on).is_some_and(|age| age.months >= WALKING_AGE_MONTHS),
-        proposals: proposed.iter().map(|each| Proposal { day: each.day, why: each.why.clone() }).collect(),
+        proposals: proposed.iter().map(|each| ProposedDay { day: each.day, why: each.why.clone() }).collect(),
         purpose: proposed.first().map(|each| each.purpose),
         preview: PreviewView { child, steps: &outlook.steps, as_if_saved: false, remarks: remarks(&filled) },
         filled,

@@ -19,7 +19,7 @@ use forecast::{
     adherence::{Adherence, monday},
 };
 use pages::{
-    Frame, Here, LoggedDay, LoggerPreview, Message, Trouble, WEEKS_AT_MOST, WearView,
+    Frame, Here, LoggedDay, LoggerPreview, Message, RequestError, WEEKS_AT_MOST, WearView,
     fields::{CSRF, Filled},
     parts::Who,
 };
@@ -137,7 +137,7 @@ pub async fn save(
 fn written(what: Written) -> Result<(), Fail> {
     match what {
         Written::Now | Written::Before => Ok(()),
-        Written::Otherwise => Err(Fail(Trouble::Stale)),
+        Written::Otherwise => Err(Fail(RequestError::Stale)),
     }
 }
 
@@ -154,7 +154,8 @@ struct Upload {
 
 impl Upload {
     async fn read(mut form: Multipart) -> Result<Self, Fail> {
-        let broken = |_| Fail(Trouble::Refused("The file broke off on the way, or is too large.".to_owned()));
+        let broken =
+            |_| Fail(RequestError::Refused("The file broke off on the way, or is too large.".to_owned()));
         let mut upload = Self::default();
         while let Some(field) = form.next_field().await.map_err(broken)? {
             let name = field.name().unwrap_or_default().to_owned();
@@ -203,7 +204,7 @@ pub async fn logger(
     let frame = app.frame(&visitor, Here::Elsewhere);
     let upload = Upload::read(form).await?;
     if !visitor.sent(&upload.csrf) {
-        return Err(Fail(Trouble::Stale));
+        return Err(Fail(RequestError::Stale));
     }
     let looked = work(&app, move |app| {
         let weeks = Asked::default().weeks(app.clock.today());
@@ -313,11 +314,11 @@ pub async fn keep(
     let by = visitor.user()?;
     if filled.given("right-child") != Some("yes") {
         let sentence = "Say first that the logger was in this child's boots. Nothing was written.";
-        return Err(Fail(Trouble::Refused(sentence.to_owned())));
+        return Err(Fail(RequestError::Refused(sentence.to_owned())));
     }
     work(&app, move |app| {
         let days = form::logged(filled.value("days"), filled.value("label"));
-        let days = days.filter(|days| !days.is_empty()).ok_or(Fail(Trouble::Stale))?;
+        let days = days.filter(|days| !days.is_empty()).ok_or(Fail(RequestError::Stale))?;
         let today = app.clock.today();
         let pen = Pen { child, by, once: write::once(app, filled.value("once")) };
         written(pen.write(app, days.into_iter().map(|day| Draft::new(day, today)).collect())?)

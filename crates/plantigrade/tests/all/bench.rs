@@ -12,7 +12,7 @@ async fn what_is_measured_gives_the_fit_and_the_settings_are_kept_and_printed() 
     let bench = format!("/child/{child}/brace");
     let page = browser.get(&bench).await;
     assert!(
-        page.text.contains("Still to be measured") && page.text.contains("Nothing is guessed"),
+        page.text.contains("Measurements missing") && page.text.contains("Missing values are not guessed"),
         "{}",
         page.text
     );

@@ -189,7 +189,7 @@ async fn a_disk_that_fills_is_said_on_the_page_and_loses_nothing() {
     };
     assert_eq!(full.status, StatusCode::INSUFFICIENT_STORAGE, "{}", full.text);
     assert_eq!(full.shown("h1"), "The disk is full");
-    assert!(full.text.contains("was not saved; everything saved before is safe"), "{}", full.text);
+    assert!(full.text.contains("was not saved. Everything saved earlier is safe"), "{}", full.text);
     assert_eq!(clinic.entries(child).len(), before + kept);
     let visit = format!("/child/{child}/visit");
     let other = browser.send(&visit, &visit, &[("note", &note)]).await;

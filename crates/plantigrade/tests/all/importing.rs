@@ -39,7 +39,7 @@ async fn a_file_is_looked_at_then_confirmed_and_a_second_time_adds_nothing() {
     let page = upload(&mut browser, &csrf, "visits.csv", SHEET.as_bytes()).await;
     assert_eq!(page.status, StatusCode::OK, "{}", page.text);
     assert!(
-        page.text.contains("nothing is saved yet") && page.text.contains("Bring in 3 rows"),
+        page.text.contains("nothing is saved yet") && page.text.contains("Import 3 rows"),
         "{}",
         page.text
     );

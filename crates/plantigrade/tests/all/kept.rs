@@ -169,7 +169,7 @@ async fn the_pages_show_what_is_kept() {
     clinic.account(NAME, PASSWORD);
     let mut browser = clinic.browser_signed_in().await;
     let ((_, _, (counted, _)), _) = agree(&clinic.app, &Stock::default());
-    let told = |counted: usize| format!("From the growth of {counted} children in the brace");
+    let told = |counted: usize| format!("Forecast from the growth of {counted} children in the brace");
     assert!(browser.get("/stock").await.text.contains(&told(counted)));
     let child = clinic.child(&mut browser, AMINA).await;
     let bench = format!("/child/{child}/brace");

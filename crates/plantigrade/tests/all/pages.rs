@@ -200,7 +200,7 @@ async fn a_child_in_casts_is_told_what_is_likely_with_its_interval_and_why() {
             page.text.contains("nine in ten") || page.text.contains("in 100"),
             "an interval stands beside it"
         );
-        assert!(page.text.contains("never a promise"));
+        assert!(page.text.contains("not a promise"));
         assert_eq!(page.count(".likely-foot details.why"), page.count(".likely-foot"), "why, for each foot");
     }
     assert!(forecast > 0, "of {} children in casts nobody is forecast", children.len());
@@ -216,5 +216,5 @@ async fn the_page_on_the_forecasts_says_how_many_feet_it_rests_on() {
     assert!(page.text.contains(&format!("{} finished f", tested.report.feet)));
     let (_empty, mut browser) = Clinic::signed_in().await;
     let page = browser.get("/forecasts").await;
-    assert!(page.text.contains("published prior talking"), "{}", page.text);
+    assert!(page.text.contains("based on published figures only"), "{}", page.text);
 }

@@ -280,7 +280,7 @@ async fn the_preview_says_what_would_follow_and_writes_nothing() {
         [("csrf", csrf.as_str()), ("on", TODAY), ("right.cast", "correction"), ("left.cast", "correction")];
     let page = browser.post(&preview, &fields).await;
     assert_eq!(page.status, StatusCode::OK);
-    assert!(page.text.contains("if saved as it stands") && !page.text.contains("<html"), "{}", page.text);
+    assert!(page.text.contains("if saved now") && !page.text.contains("<html"), "{}", page.text);
     // The built-in protocol changes the cast after a week: 4 March + 7 days.
     assert!(page.text.contains("Cast 2"), "{}", page.text);
     assert_eq!(clinic.entries(child), before);

@@ -115,7 +115,7 @@ async fn make_the_account(tab: &Tab, clinic: &Clinic) {
     tab.type_into("#f-sign-in-name", "ida").await;
     tab.type_into("#f-password", PASSWORD).await;
     tab.type_into("#f-password-again", PASSWORD).await;
-    tab.click_on(&tab.named("Set up this account").await).await;
+    tab.click_on(&tab.named("Create this account").await).await;
     tab.says("Tuesday 14 May 2024").await;
     tab.says("Ida Brandt, physiotherapist").await;
 }
@@ -187,7 +187,7 @@ async fn first_visit(tab: &Tab) {
     for side in Side::BOTH {
         tap(tab, &format!("{side}.cast"), "correction").await;
     }
-    tab.part_says("#preview", "Next step if saved as it stands").await;
+    tab.part_says("#preview", "Next step if saved now").await;
     // The next cast is due 5 to 10 days after the last (the protocol's range): 14 + 5 = 19, 14 + 10 = 24.
     tab.part_says("#preview", "19–24 May 2024").await;
     // Days within it are offered; none is taken until it is tapped.
@@ -252,7 +252,7 @@ async fn second_visit(tab: &Tab) {
 /// The medial crease of the right foot was half a point, not a whole one: 1.5 + 3 = 4.5 instead of 5.
 async fn correct_a_score(tab: &Tab) {
     tab.click_on(&tab.named_in(".timeline", "Right foot: Pirani 5").await).await;
-    tab.says("This entry stands as written.").await;
+    tab.says("This entry is unchanged.").await;
     tab.click(&tab.named("Correct this entry").await).await;
     tab.click(&tile("pirani.medial_crease", "0.5")).await;
     tab.type_into("#f-correct-reason", "Tapped the tile beside the one that was meant").await;

@@ -1,5 +1,5 @@
-//! The capacity page of an invented clinic: as it is, with another setting beside it, with nothing at all,
-//! and with a form that could not be read.
+//! The capacity page of an invented clinic: with its setting, compared with another setting, without any
+//! places, and with a form that could not be read.
 
 use super::{frame, today};
 use forecast::caseload::{
@@ -7,7 +7,7 @@ use forecast::caseload::{
     published, simulate, told,
 };
 use maud::Markup;
-use pages::{CapacityForm, CapacityView, Counted, Here, OtherSetting};
+use pages::{CapacityForm, CapacityView, ChildrenCounted, Here, OtherSetting};
 
 fn setting() -> Setting {
     Setting {
@@ -67,8 +67,8 @@ fn view(setting: &Setting, summary: Summary) -> CapacityView {
         filled: CapacityForm::filled(setting),
         file: None,
         summary: Some(summary),
-        trouble: None,
-        counted: Counted { taken: 47, after_treatment: 3, not_seen: 2 },
+        warning: None,
+        counted: ChildrenCounted { taken: 47, after_treatment: 3, not_seen: 2 },
         per_year: Some((58.0, true)),
         other: None,
         told: told(setting),
@@ -83,7 +83,7 @@ pub fn pages() -> Vec<(&'static str, Markup)> {
     let mut more = setting.clone();
     more.theatre.monday = 2;
     let (other, others) = run(&more, &children());
-    let beside = CapacityView {
+    let compared = CapacityView {
         filled: CapacityForm::filled(&more),
         file: Some("capacity.toml".into()),
         other: Some(OtherSetting {
@@ -103,14 +103,14 @@ pub fn pages() -> Vec<(&'static str, Markup)> {
             .with("cast.tuesday", "-3")
             .wrong("cast.tuesday", "A whole number from 0 to 1000 is expected."),
         summary: None,
-        trouble: Some("Nothing says yet how many children come in a year.".into()),
+        warning: Some("The number of new children per year is not known yet.".into()),
         per_year: None,
         ..own.clone()
     };
     let frame = frame(Here::Capacity);
     vec![
         ("capacity", pages::capacity(&frame, &own)),
-        ("capacity-compared", pages::capacity(&frame, &beside)),
+        ("capacity-compared", pages::capacity(&frame, &compared)),
         ("capacity-no-places", pages::capacity(&frame, &view(&none, nothing))),
         ("capacity-refused", pages::capacity(&frame, &refused)),
     ]

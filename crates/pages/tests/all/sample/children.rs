@@ -1,4 +1,4 @@
-//! Invented children, written entry by entry.
+//! Invented children, entry by entry.
 
 use super::{day, today};
 use course::Course;
@@ -11,7 +11,7 @@ use record::{
 };
 use uuid::Uuid;
 
-/// One invented child, written entry by entry.
+/// An invented child with its entries.
 pub struct Invented {
     pub child: ChildId,
     pub entries: Vec<Entry>,
@@ -152,7 +152,7 @@ pub fn in_brace() -> Invented {
     child
 }
 
-/// A cast on too long, slipped, on a foot of a child born early.
+/// A slipped cast that has been on too long.
 pub fn overdue() -> Invented {
     let mut child = Invented::new(4090, "Tomas", "Brandvold", "2024-02-20", Sex::Male);
     child.wrote(
@@ -165,7 +165,7 @@ pub fn overdue() -> Invented {
     child
 }
 
-/// Just registered; nobody has said which foot.
+/// Just registered; the affected foot is not recorded.
 pub fn just_registered() -> Invented {
     Invented::new(4133, "Amina", "Okello", "2024-05-02", Sex::Female)
 }

@@ -1,4 +1,4 @@
-//! Invented children and a view of every page, for the tests and for the gallery.
+//! Invented children, and every page with invented data, for the tests and for the gallery.
 
 use course::{AppointmentState, Fate, Phase};
 use forecast::{
@@ -11,17 +11,17 @@ use guidance::{Outlook, Protocol};
 use maud::Markup;
 use pages::{
     AddKind, AddView, Amendment, AttentionFilter, AttentionRow, AttentionView, BothScoresView, ChildView,
-    ColumnGuess, Counts, DayRow, DayView, EntryView, FindRow, FindView, Frame, Here, ImportDone,
-    ImportPreview, ImportView, LostRow, LostView, Message, PossibleMatch, PossiblePair, PreviewView,
-    Proposal, ProtocolView, PutOffView, RegisterView, RowNote, RuleChoice, ScoreShown, SecondScoreView,
-    SignInView, StartView, Trouble, UrgencyCount, VisitView,
+    ColumnGuess, DayRow, DayView, EntryView, FindRow, FindView, Frame, Here, ImportCounts, ImportDone,
+    ImportPreview, ImportView, LostRow, LostView, Message, PossibleChild, PossiblePair, PreviewView,
+    ProposedDay, ProtocolView, PutOffView, RegisterView, RequestError, RowNote, RuleChoice, ScoreShown,
+    SecondScoreView, SignInView, StartView, UrgencyCount, VisitView,
     fields::{self, Filled, visit as names},
     parts::{Pager, Who},
 };
 use record::{Body, Correction, Day, EntryId, HalfPoint, Pirani, Purpose, Side, Sign, UserId};
 use uuid::Uuid;
 
-mod bench;
+mod brace_fitting;
 mod capacity;
 mod children;
 pub mod results;
@@ -71,7 +71,7 @@ fn feet(outlook: &Outlook) -> Vec<(Side, Phase)> {
     outlook.course.feet.iter().map(|foot| (foot.side, foot.phase)).collect()
 }
 
-/// Every page, by name. `given` is the given name of the child whose pages these are.
+/// Every page, by name. `given` is the given name of the child on them.
 pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     let mut all = signed_out();
     all.extend(lists(given));
@@ -82,14 +82,14 @@ pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     all.extend(imports());
     all.extend(capacity::pages());
     all.extend(wear::pages());
-    all.extend(bench::pages_of_the_bench());
+    all.extend(brace_fitting::pages());
     all.extend(results::pages());
     all.extend(second_scores(given));
-    all.extend(troubles());
+    all.extend(request_errors());
     all
 }
 
-/// Every page with a plain name.
+/// Every page, with an ordinary given name.
 #[allow(dead_code, reason = "the gallery and the tests each use a part of this file")]
 pub fn every_page() -> Vec<(&'static str, Markup)> {
     pages_of("Ilse")
@@ -253,7 +253,7 @@ fn forms(given: &str) -> Vec<(&'static str, Markup)> {
             .with("born", "2024-03-26")
             .with("sides", "both")
             .wrong("born", "The day of birth lies after the day of registration."),
-        possible: vec![PossibleMatch {
+        possible: vec![PossibleChild {
             who: casts.who(),
             why: "same day of birth, and the name sounds alike".into(),
         }],
@@ -293,11 +293,11 @@ fn visit_of(child: &Invented, filled: Filled, walking_age: bool) -> Markup {
         once: "once".into(),
         walking_age,
         proposals: vec![
-            Proposal {
+            ProposedDay {
                 day: day("2024-05-21"),
                 why: "the next cast is due 19–23 May; clinic on Tuesdays".into(),
             },
-            Proposal { day: day("2024-05-17"), why: "the clinic day before".into() },
+            ProposedDay { day: day("2024-05-17"), why: "the clinic day before".into() },
         ],
         purpose: Some(Purpose::Cast),
         preview: PreviewView { child: child.child, steps: &outlook.steps, as_if_saved, remarks: Vec::new() },
@@ -341,7 +341,7 @@ fn visits(given: &str) -> Vec<(&'static str, Markup)> {
     ]
 }
 
-/// What the published feet alone say of a child.
+/// The forecast of a child from published feet alone.
 pub fn likely(outlook: &Outlook) -> Vec<FootForecast> {
     let published = ClinicPosterior::published(&Parameters::published());
     let seen = SeenChild::of(&outlook.course).child;
@@ -393,7 +393,7 @@ fn entries(given: &str) -> Vec<(&'static str, Markup)> {
         written: "16 April 2024 at 10:00".into(),
         fate: Fate::Stands,
         amendments: Vec::new(),
-        holds: Some((scored.on, &scored.body)),
+        current: Some((scored.on, &scored.body)),
         correct: fields::values_of(&scored.body).with("on", scored.on.to_string()),
         withdraw: Filled::default(),
         once: "once".into(),
@@ -406,7 +406,7 @@ fn entries(given: &str) -> Vec<(&'static str, Markup)> {
             by: "Hanne Kvist".into(),
             written: "13 May 2024 at 10:00".into(),
         }],
-        holds: Some((scored.on, &right)),
+        current: Some((scored.on, &right)),
         correct: fields::values_of(&right)
             .with("on", scored.on.to_string())
             .wrong(fields::CORRECT_REASON, "A reason is needed, so that others can follow what happened."),
@@ -420,7 +420,7 @@ fn entries(given: &str) -> Vec<(&'static str, Markup)> {
 
 fn imports() -> Vec<(&'static str, Markup)> {
     let frame = frame(Here::Import);
-    let counts = Counts {
+    let counts = ImportCounts {
         rows: 412,
         children: 61,
         new_children: 58,
@@ -515,33 +515,37 @@ fn imports() -> Vec<(&'static str, Markup)> {
     ]
 }
 
-fn troubles() -> Vec<(&'static str, Markup)> {
+fn request_errors() -> Vec<(&'static str, Markup)> {
     let frame = frame(Here::Elsewhere);
-    let page = |trouble: &Trouble| pages::error(&frame, trouble);
+    let page = |error: &RequestError| pages::error(&frame, error);
     vec![
-        ("error-not-found", page(&Trouble::NotFound)),
+        ("error-not-found", page(&RequestError::NotFound)),
         (
             "error-refused",
-            page(&Trouble::Refused("foot length 20 mm cannot be right: 50 to 260 mm is expected.".into())),
+            page(&RequestError::Refused(
+                "foot length 20 mm cannot be right: 50 to 260 mm is expected.".into(),
+            )),
         ),
-        ("error-stale", page(&Trouble::Stale)),
+        ("error-stale", page(&RequestError::Stale)),
         (
             "error-conflict",
-            page(&Trouble::Conflict(
+            page(&RequestError::Conflict(
                 "Two entries say different things about the right foot on 14 May 2024.".into(),
             )),
         ),
-        ("error-too-many", page(&Trouble::TooMany)),
+        ("error-too-many", page(&RequestError::TooMany)),
         (
             "error-too-large",
-            page(&Trouble::TooLarge("A note has at most 20,000 characters; this one has 1,048,576.".into())),
+            page(&RequestError::TooLarge(
+                "A note has at most 20,000 characters; this one has 1,048,576.".into(),
+            )),
         ),
         (
             "error-damaged",
-            page(&Trouble::Damaged("Entry 1,207 does not follow from the one before it.".into())),
+            page(&RequestError::Damaged("Entry 1,207 does not follow from the one before it.".into())),
         ),
-        ("error-disk-full", page(&Trouble::DiskFull)),
-        ("error-busy", page(&Trouble::Busy)),
-        ("error-fault", page(&Trouble::Fault("f3a9".into()))),
+        ("error-disk-full", page(&RequestError::DiskFull)),
+        ("error-busy", page(&RequestError::Busy)),
+        ("error-fault", page(&RequestError::Fault("f3a9".into()))),
     ]
 }

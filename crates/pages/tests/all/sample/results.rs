@@ -1,4 +1,4 @@
-//! Results of an invented clinic of rows.
+//! Results of an invented clinic.
 
 use super::{frame, today};
 use audit::{
@@ -139,10 +139,10 @@ fn watched(clinic: &ClinicHistory, measure: Measure) -> WatchView {
     WatchView { design, own, watch: Watch::of(clinic, &all, measure, design) }
 }
 
-/// Feet of fifty children scored twice by two of three people, the second half a point apart in every
-/// fourth.
+/// Feet of fifty children, each scored by two of three people; in every fourth the second score differs by
+/// half a point.
 pub fn agreement() -> AgreementView {
-    // Drawing children again takes a while, and many tests look at every page.
+    // Resampling takes a while, and many tests render every page.
     static MADE: LazyLock<AgreementView> = LazyLock::new(agreement_made);
     MADE.clone()
 }

@@ -10,7 +10,7 @@ use pages::{
 };
 use record::{WearLogged, WearReported};
 
-/// Four weeks of which both are known, and a diary with two faults.
+/// Four weeks with both reported and logged hours, and a diary with an error.
 pub fn pages() -> Vec<(&'static str, Markup)> {
     let mut child = in_brace();
     for week in 0..4 {
@@ -63,9 +63,7 @@ pub fn pages() -> Vec<(&'static str, Markup)> {
         file_name: "boot.csv".into(),
         label: "S-17, file 0123456789ab".into(),
         days: vec![day(0, None), day(1, Some("no: undecided"))],
-        notes: vec![
-            "The time goes backwards once, first at row 3. All rows were put in order of time.".into(),
-        ],
+        notes: vec!["The time goes backwards once, first at row 3. All rows were sorted by time.".into()],
         carried: "2024-04-24=11.30".into(),
         once: "0190".into(),
     };

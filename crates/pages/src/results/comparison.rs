@@ -1,23 +1,23 @@
-//! The clinic's figure beside published series, each as long as its spread.
+//! The clinic's figure compared with published series, each drawn with its range.
 
 use super::scale::{nice, num};
 use audit::{Figure, MeasureResult, MeasureScale, PublishedResult, words};
 use maud::{Markup, html};
 
-/// The strip and the list; words alone where nothing is published.
-pub(super) fn beside(answer: &MeasureResult) -> Markup {
+/// The strip and the table; a sentence where nothing is published.
+pub(super) fn comparison(answer: &MeasureResult) -> Markup {
     let published = answer.measure.published();
     html! {
         section aria-labelledby="beside" {
-            h2 id="beside" { "Beside published series" }
+            h2 id="beside" { "Comparison with published series" }
             @if published.is_empty() {
-                p { "No published series of this measure was found. There is nothing to lay it beside." }
+                p { "No published series of this measure was found, so there is nothing to compare with." }
             } @else {
-                p { "Series differ in whom they treat, how they define it and how long they follow: what lies far from them is a question, not a verdict. None of them is a target." }
+                p { "Series differ in their patients, definitions and length of follow-up: a large difference is a question, not a verdict. None of them is a target." }
                 (strip(answer, published))
                 div.scroll tabindex="0" role="group" aria-label="Table: published series" {
                     table.told {
-                        thead { tr { th scope="col" { "Figure" } th scope="col" { "Of whom" } th scope="col" { "Source" } } }
+                        thead { tr { th scope="col" { "Figure" } th scope="col" { "Population" } th scope="col" { "Source" } } }
                         tbody { @for one in published { tr { th scope="row" { (one.figure) } td { (one.of) } td { cite.source { (one.source) } } } } }
                     }
                 }
@@ -33,7 +33,7 @@ fn shown(scale: MeasureScale, value: f64) -> String {
     }
 }
 
-/// One line for the clinic, one for each series that has a place on the scale.
+/// One line for the clinic and one for each series with a range.
 fn strip(answer: &MeasureResult, published: &[PublishedResult]) -> Markup {
     let scale = answer.definition.scale;
     let ranges: Vec<(&PublishedResult, (f64, f64))> =
@@ -43,8 +43,8 @@ fn strip(answer: &MeasureResult, published: &[PublishedResult]) -> Markup {
     let most =
         ranges.iter().map(|(_, range)| range.1).fold(own.upper.unwrap_or(own.value).max(own.value), f64::max);
     let top = if scale == MeasureScale::Share { 1.0 } else { nice(most * 1.02) };
-    let says = format!(
-        "This clinic {}; published series from {} to {}. The table below gives each.",
+    let description = format!(
+        "This clinic {}; published series from {} to {}. The table below lists each series.",
         shown(scale, own.value),
         shown(scale, ranges.iter().map(|(_, range)| range.0).fold(f64::INFINITY, f64::min)),
         shown(scale, ranges.iter().map(|(_, range)| range.1).fold(f64::NEG_INFINITY, f64::max)),
@@ -52,7 +52,7 @@ fn strip(answer: &MeasureResult, published: &[PublishedResult]) -> Markup {
     let height = 26.0 * (ranges.len() + 1) as f64 + 26.0;
     let x = |value: f64| 12.0 + 336.0 * (value / top).clamp(0.0, 1.0);
     html! {
-        svg class="plot strip" viewBox=(format!("0 0 360 {height}")) role="img" aria-label=(says) {
+        svg class="plot strip" viewBox=(format!("0 0 360 {height}")) role="img" aria-label=(description) {
             @for part in 0..=4 {
                 @let value = top * f64::from(part) / 4.0;
                 line class="grid" x1=(num(x(value))) x2=(num(x(value))) y1="2" y2=(num(height - 20.0)) {}

@@ -1,5 +1,5 @@
-//! The length of the feet by age: published mean with two standard deviations, as measured, and the year
-//! ahead as a fan.
+//! The length of the feet by age: the published mean with two standard deviations, the measurements, and the
+//! forecast for the next year as a fan.
 
 use crate::words;
 use forecast::growth::{Curves, FootCurve, Posture, Published};
@@ -43,19 +43,19 @@ impl Scale {
     }
 }
 
-/// The figure with its legend and the table behind it.
+/// The figure with its legend and table.
 pub(super) fn growth(curves: Option<&Curves>) -> Markup {
     html! {
         section.growth-section aria-labelledby="growth-head" {
             h2 id="growth-head" { "Growth of the feet" }
             @match curves.filter(|curves| !curves.feet.is_empty()) {
-                None => p { "No curve is drawn: the day of birth and the length of a foot are needed." },
+                None => p { "No curve: the date of birth and the length of a foot are needed." },
                 Some(curves) => {
                     (legend(curves))
-                    @let says = says(curves);
-                    @for plot in [WIDE, NARROW] { (drawn(plot, curves, &says)) }
-                    p.rel { "Published: feet that are no clubfeet, Snyder 1977, lying to two years and standing from then on; the step at two years lies between the two sets and is no growth. A clubfoot is some 5 % smaller. The fan stays on the posture in which the child was last measured, and says where the foot will be, not where the tape will." }
-                    details.more { summary { "The lengths as a table" } (table(curves)) }
+                    @let description = description(curves);
+                    @for plot in [WIDE, NARROW] { (drawn(plot, curves, &description)) }
+                    p.rel { "Published curve: feet without clubfoot, Snyder 1977, measured lying up to two years and standing after that. The step at two years is the difference between the two methods, not growth. A clubfoot is about 5 % smaller. The fan applies to the posture in which the child was last measured; it shows the length of the foot, without the error of a measurement." }
+                    details.more { summary { "Lengths as a table" } (table(curves)) }
                 },
             }
         }
@@ -69,12 +69,12 @@ fn legend(curves: &Curves) -> Markup {
             @for foot in &curves.feet {
                 li { svg class="growth key" viewBox="0 0 34 16" aria-hidden="true" { (mark(foot.side, 17.0, 8.0, true)) } " " (foot.side.word()) " foot" @if foot.affected { ", clubfoot" } }
             }
-            li { svg class="growth key" viewBox="0 0 34 16" aria-hidden="true" { path class="fan most" d="M1 9L33 1V15Z" {} path class="fan half" d="M1 9L33 5V11Z" {} } " the year ahead: half, and nine in ten" }
+            li { svg class="growth key" viewBox="0 0 34 16" aria-hidden="true" { path class="fan most" d="M1 9L33 1V15Z" {} path class="fan half" d="M1 9L33 5V11Z" {} } " forecast for the next year: 50 % and 90 % interval" }
         }
     }
 }
 
-/// A circle for the right foot, a square for the left; open where the length was not believed.
+/// A circle for the right foot, a square for the left; hollow where the length was judged implausible.
 fn mark(side: Side, x: f64, y: f64, believed: bool) -> Markup {
     let class = if believed { "foot" } else { "foot doubted" };
     html! {
@@ -85,9 +85,9 @@ fn mark(side: Side, x: f64, y: f64, believed: bool) -> Markup {
     }
 }
 
-fn says(curves: &Curves) -> String {
+fn description(curves: &Curves) -> String {
     let feet: Vec<String> = curves.feet.iter().filter_map(foot_words).collect();
-    format!("Length of the feet by age. {}. The table below gives every length.", feet.join(". "))
+    format!("Length of the feet by age. {}. The table below lists every length.", feet.join(". "))
 }
 
 fn foot_words(foot: &FootCurve) -> Option<String> {
@@ -95,7 +95,7 @@ fn foot_words(foot: &FootCurve) -> Option<String> {
     let (_, day, ahead) = foot.ahead.last()?;
     let (low, high) = ahead.ninety();
     Some(format!(
-        "{} foot {mm:.0} mm on {}; a year later, by {}, likely {:.0} mm, in nine cases of ten {low:.0} to {high:.0}",
+        "{} foot {mm:.0} mm on {}; one year later, on {}, likely {:.0} mm, 90 % interval {low:.0} to {high:.0}",
         foot.side.title(),
         on.words(),
         day.words(),
@@ -103,13 +103,13 @@ fn foot_words(foot: &FootCurve) -> Option<String> {
     ))
 }
 
-fn drawn(plot: Plot, curves: &Curves, says: &str) -> Markup {
+fn drawn(plot: Plot, curves: &Curves, description: &str) -> Markup {
     let months = curves.published.last().map_or(60.0, |point| point.months);
     let scale = Scale { plot, months, high_mm: if months > 60.0 { 220.0 } else { 200.0 } };
     let of =
         |posture| curves.published.iter().filter(move |point| point.posture == posture).collect::<Vec<_>>();
     html! {
-        svg class=(plot.class) viewBox=(format!("0 0 {} {HEIGHT}", plot.width)) role="img" aria-label=(says) {
+        svg class=(plot.class) viewBox=(format!("0 0 {} {HEIGHT}", plot.width)) role="img" aria-label=(description) {
             (grid(&scale))
             @for posture in [Posture::Lying, Posture::Standing] {
                 @let points = of(posture);
@@ -166,11 +166,11 @@ fn table(curves: &Curves) -> Markup {
             div.scroll tabindex="0" role="group" aria-label={ "Table: " (foot.side.word()) " foot" } {
                 table.told {
                     caption { (foot.side.title()) " foot" }
-                    thead { tr { th scope="col" { "Day" } th scope="col" { "Age, months" } th scope="col" { "Length, mm" } th scope="col" { "In half of the cases" } th scope="col" { "In nine of ten" } } }
+                    thead { tr { th scope="col" { "Day" } th scope="col" { "Age, months" } th scope="col" { "Length, mm" } th scope="col" { "50 % interval" } th scope="col" { "90 % interval" } } }
                     tbody {
                         @for (months, mm, on, believed) in &foot.measured { tr {
                             th scope="row" { (words::day(*on)) } td { (format!("{months:.1}")) }
-                            td { (format!("{mm:.0}")) " measured" @if !believed { ", not believed" } } td { "" } td { "" }
+                            td { (format!("{mm:.0}")) " measured" @if !believed { ", implausible" } } td { "" } td { "" }
                         } }
                         @for (months, on, length) in foot.ahead.iter().skip(1).step_by(2) {
                             @let (half, most) = (length.fifty(), length.ninety());

@@ -1,6 +1,6 @@
-//! The fit with its reasons, and the form that saves it.
+//! The recommended settings with their reasons, and the form that saves the settings made.
 
-use super::BenchView;
+use super::BraceFittingView;
 use crate::{
     Frame,
     fields::{self, Filled, visit as visit_names},
@@ -11,15 +11,15 @@ use guidance::brace::{BootFit, FootFit, Setting, sizes::range_words};
 use maud::{Markup, html};
 use record::{Day, Regime, Side, bounds};
 
-pub(super) fn fit(view: &BenchView<'_>, today: Day) -> Markup {
+pub(super) fn fit(view: &BraceFittingView<'_>, today: Day) -> Markup {
     let fit = view.fit;
     let missing: Vec<&str> = fit.missing().collect();
     html! {
         section.bench-fit aria-labelledby="fit-head" {
-            h2 id="fit-head" { "The fit" }
+            h2 id="fit-head" { "Recommended settings" }
             @if !missing.is_empty() {
                 div.message.warning role="status" {
-                    strong { "Still to be measured. " } "Nothing is guessed in its place."
+                    strong { "Measurements missing. " } "Missing values are not guessed."
                     ul.plain-list { @for text in &missing { li { (text) } } }
                 }
             }
@@ -31,12 +31,12 @@ pub(super) fn fit(view: &BenchView<'_>, today: Day) -> Markup {
     }
 }
 
-fn of_foot(view: &BenchView<'_>, foot: &FootFit, today: Day) -> Markup {
+fn of_foot(view: &BraceFittingView<'_>, foot: &FootFit, today: Day) -> Markup {
     let child = view.course.child;
     html! {
         div.card.bench-foot role="group" aria-labelledby={ "fit-" (foot.side) } {
             h3 id={ "fit-" (foot.side) } { (foot.side.title()) " foot " span.rel { (foot.kind.words()) } }
-            @for text in &foot.warnings { p.message.warning { strong { "Look at this: " } (text) } }
+            @for text in &foot.warnings { p.message.warning { strong { "Check this: " } (text) } }
             dl.facts {
                 div { dt { "Turned out" } dd { (degrees(&foot.outward)) } }
                 div { dt { "Bend up" } dd { (degrees(&foot.bend)) } }
@@ -60,7 +60,7 @@ fn degrees(setting: &Setting) -> Markup {
             Some(span) => { strong { (span) "°" } },
             None => "measure first",
         }
-        span.rel { " wanted " (setting.wanted) "°" }
+        span.rel { " protocol: " (setting.wanted) "°" }
     }
 }
 
@@ -72,19 +72,19 @@ fn of_boot(boot: &BootFit, has_stock: bool, today: Day) -> Markup {
         div { dt { "Boot, inside" } dd { strong { (short) "–" (long) " mm" } } }
         div { dt { "From the list" } dd {
             @match &boot.matched {
-                Some(found) => { strong { (found.boot.label) } ", " (found.boot.inner_mm) " mm inside" @if let Some(count) = found.boot.in_store { ", " (count) " in the cupboard" } },
+                Some(found) => { strong { (found.boot.label) } ", " (found.boot.inner_mm) " mm inside" @if let Some(count) = found.boot.in_store { ", " (count) " in stock" } },
                 None if has_stock => "none long enough",
                 None => { a href="/stock" { "the clinic has no list yet" } },
             }
         } }
         div { dt { "As shoe sizes" } dd {
             "Mondopoint " (sizes.mondopoint_mm) "; Paris points " (range_words(sizes.paris)) "; UK child " (range_words(sizes.uk_child)) "; US child about " (range_words(sizes.us_child))
-            span.rel { " US and Mondopoint from memory; sizes differ by maker, the inner length decides" }
+            span.rel { " US and Mondopoint from memory; sizes differ by maker, so go by the inside length" }
         } }
     }
 }
 
-fn bar(view: &BenchView<'_>) -> Markup {
+fn bar(view: &BraceFittingView<'_>) -> Markup {
     let bar = &view.fit.bar;
     html! {
         div.card role="group" aria-labelledby="fit-bar" {
@@ -102,28 +102,28 @@ fn bar(view: &BenchView<'_>) -> Markup {
     }
 }
 
-/// The day of the settings, told apart from the day of the measurements on the same page.
+/// The name of the day of the settings, which differs from that of the day of the measurements on the same page.
 const DAY: &str = "settings.on";
 
-/// The form of settings with its errors under the names by which the page knows its fields.
-pub(super) fn told(filled: &Filled) -> Filled {
-    let mut told = filled.clone();
-    for error in told.errors.iter_mut().filter(|error| error.field == fields::ON) {
+/// The form of settings, with an error of its day under the name that the day has on this page.
+pub(super) fn with_own_day(filled: &Filled) -> Filled {
+    let mut renamed = filled.clone();
+    for error in renamed.errors.iter_mut().filter(|error| error.field == fields::ON) {
         DAY.clone_into(&mut error.field);
     }
-    told
+    renamed
 }
 
-/// The settings as they are to be written down: filled from the fit, changed by hand where the clinician
-/// sets otherwise.
-pub(super) fn save(frame: &Frame, view: &BenchView<'_>, name: &str) -> Markup {
+/// The form that records the settings: filled with the recommended settings, to be changed where the
+/// clinician chose others.
+pub(super) fn save(frame: &Frame, view: &BraceFittingView<'_>, name: &str) -> Markup {
     let filled = &view.settings;
-    let worn = view.course.brace_now().is_some();
-    let (id, told) = (parts::field_id(DAY), told(filled));
+    let has_brace = view.course.brace_now().is_some();
+    let (id, renamed) = (parts::field_id(DAY), with_own_day(filled));
     html! {
         section.panel.bench-save aria-labelledby="save-head" {
-            h2 id="save-head" { "Write the settings down" }
-            p.hint { "Filled from the fit above where it could be worked out. Change what you set otherwise: what is written is what was set." }
+            h2 id="save-head" { "Record the settings" }
+            p.hint { "Filled with the recommended settings above where they could be calculated. Change any value that you set differently: record the settings actually made." }
             form method="post" action={ (view.who.href()) "/brace/fit" } {
                 (parts::csrf(&frame.csrf))
                 (parts::hidden(fields::ONCE, &view.once[1]))
@@ -131,15 +131,15 @@ pub(super) fn save(frame: &Frame, view: &BenchView<'_>, name: &str) -> Markup {
                 div.field {
                     label for=(id) { "Day" }
                     input id=(id) name=(fields::ON) type="date" required max=(frame.today) value=(filled.given(fields::ON).map_or_else(|| frame.today.to_string(), str::to_owned))
-                        aria-invalid=[told.has_error(DAY).then_some("true")]
-                        aria-describedby=[told.has_error(DAY).then(|| format!("{id}-error"))];
-                    (parts::field_error(&told, DAY))
+                        aria-invalid=[renamed.has_error(DAY).then_some("true")]
+                        aria-describedby=[renamed.has_error(DAY).then(|| format!("{id}-error"))];
+                    (parts::field_error(&renamed, DAY))
                 }
-                (what_was_done(view, worn))
+                (change_made(view, has_brace))
                 div.feet.boots { @for side in Side::BOTH { (boot(view, side)) } }
                 (parts::stepper(filled, Stepper { name: visit_names::BRACE_BAR_MM, label: "Bar, heel to heel", unit: "mm", step: 5, bounds: super::ends(&bounds::BAR_LENGTH), last: None }))
-                (parts::tiles(filled, visit_names::BRACE_BAR_PER_SIDE, "words", &html! { "Can each boot be set to its own angle on this bar?" }, &[Tile::none("not said"), Tile::new("yes", "yes"), Tile::new("no", "no")]))
-                (parts::tiles(filled, visit_names::BRACE_REGIME, "words", &html! { "To be worn" }, &regimes()))
+                (parts::tiles(filled, visit_names::BRACE_BAR_PER_SIDE, "words", &html! { "Can each boot be set to its own angle on this bar?" }, &[Tile::none("not recorded"), Tile::new("yes", "yes"), Tile::new("no", "no")]))
+                (parts::tiles(filled, visit_names::BRACE_REGIME, "words", &html! { "Wear" }, &regimes()))
                 (parts::stepper(filled, Stepper { name: visit_names::BRACE_HOURS, label: "Hours a day", unit: "h", step: 1, bounds: (0, 24), last: None }))
                 button.primary type="submit" { "Save the settings of " (name) }
             }
@@ -147,24 +147,24 @@ pub(super) fn save(frame: &Frame, view: &BenchView<'_>, name: &str) -> Markup {
     }
 }
 
-fn what_was_done(view: &BenchView<'_>, worn: bool) -> Markup {
+fn change_made(view: &BraceFittingView<'_>, has_brace: bool) -> Markup {
     let mut tiles = vec![Tile::new("fitted", "a brace fitted")];
-    if worn {
+    if has_brace {
         tiles.extend([
             Tile::new("size", "larger boots or a longer bar"),
-            Tile::new("settings", "angles set otherwise"),
+            Tile::new("settings", "angles changed"),
         ]);
     }
-    parts::tiles(&view.settings, visit_names::BRACE, "words", &html! { "What was done" }, &tiles)
+    parts::tiles(&view.settings, visit_names::BRACE, "words", &html! { "Change made" }, &tiles)
 }
 
 fn regimes() -> Vec<Tile<'static>> {
-    std::iter::once(Tile::none("as before"))
+    std::iter::once(Tile::none("unchanged"))
         .chain(Regime::ALL.iter().map(|one| Tile::new(one.key(), one.words())))
         .collect()
 }
 
-fn boot(view: &BenchView<'_>, side: Side) -> Markup {
+fn boot(view: &BraceFittingView<'_>, side: Side) -> Markup {
     let filled = &view.settings;
     let rows = [
         ("abduction_deg", "Turned out", "°", 5, bounds::BAR_ANGLE),

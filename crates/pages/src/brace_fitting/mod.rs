@@ -1,4 +1,5 @@
-//! The brace bench of one child: measure, see the fit with its reasons, save it, print the sheet.
+//! Brace fitting for one child: measurements, recommended settings with their reasons, saving, and the sheet
+//! to print.
 
 mod chart;
 mod fit;
@@ -19,13 +20,13 @@ use guidance::brace::{Fit, Outgrowing};
 use maud::{Markup, html};
 use record::{ShoulderWidth, Side, bounds};
 
-/// Names of the fields of the bench, beside those of the day and the token.
+/// Names of the form fields, other than the day and the token.
 pub mod names {
     use record::Side;
 
     /// Width of the shoulders, mm.
     pub const SHOULDER_MM: &str = "shoulder_mm";
-    /// Which width: a `record::ShoulderWidth` key.
+    /// The kind of width: a `record::ShoulderWidth` key.
     pub const SHOULDER_WIDTH: &str = "shoulder_width";
 
     /// `right.foot_length_mm`, `.abduction_deg`, `.dorsiflexion_deg`.
@@ -35,40 +36,40 @@ pub mod names {
     }
 }
 
-/// The bench.
+/// The page of brace fitting.
 #[derive(Debug, Clone)]
-pub struct BenchView<'a> {
-    /// Whose.
+pub struct BraceFittingView<'a> {
+    /// The child.
     pub who: Who,
-    /// The course on the day.
+    /// The course up to the day.
     pub course: &'a Course,
-    /// The fit from what is on record.
+    /// The recommended settings, from what is recorded.
     pub fit: &'a Fit,
-    /// When what is worn now will be outgrown, where that can be said.
+    /// When the present boots and bar will be outgrown, where that can be forecast.
     pub outgrowing: Option<&'a Outgrowing>,
-    /// Curves, where the day of birth is known and a foot was measured.
+    /// Growth curves, where the date of birth is known and a foot was measured.
     pub curves: Option<Curves>,
-    /// Whether the clinic has a list of boots and bars of its own.
+    /// Whether the clinic has its own stock list of boots and bars.
     pub has_stock: bool,
-    /// The form of measurements as it stands.
+    /// The values in the form of measurements.
     pub measures: Filled,
-    /// The form of settings as it stands.
+    /// The values in the form of settings.
     pub settings: Filled,
-    /// Makes a double submit harmless, for either form.
+    /// Tokens that make a double submit harmless, one for each form.
     pub once: [String; 2],
 }
 
 /// The page.
 #[must_use]
-pub fn bench(frame: &Frame, view: &BenchView<'_>) -> Markup {
+pub fn brace_fitting(frame: &Frame, view: &BraceFittingView<'_>) -> Markup {
     let name = view.who.shown_name();
     let body = html! {
-        (parts::band(&view.who, "brace bench", frame.today))
+        (parts::band(&view.who, "brace fitting", frame.today))
         (parts::error_summary(&view.measures))
-        (parts::error_summary(&fit::told(&view.settings)))
+        (parts::error_summary(&fit::with_own_day(&view.settings)))
         nav.child-actions aria-label={ "Brace of " (name) } {
-            a.button href={ (view.who.href()) "/brace/sheet" } { "Sheet to print" }
-            a.button href={ (view.who.href()) "/trouble" } { "Trouble with the brace" }
+            a.button href={ (view.who.href()) "/brace/sheet" } { "Settings to print" }
+            a.button href={ (view.who.href()) "/trouble" } { "Problems with the brace" }
             a.button href="/stock" { "Stock" }
         }
         (parts::caution())
@@ -78,22 +79,22 @@ pub fn bench(frame: &Frame, view: &BenchView<'_>) -> Markup {
         (worn(view))
         (chart::growth(view.curves.as_ref()))
     };
-    frame::page(frame, &format!("Brace bench: {name}"), &body)
+    frame::page(frame, &format!("Brace fitting: {name}"), &body)
 }
 
-fn measure(frame: &Frame, view: &BenchView<'_>, name: &str) -> Markup {
+fn measure(frame: &Frame, view: &BraceFittingView<'_>, name: &str) -> Markup {
     let filled = &view.measures;
     html! {
         section.bench-measure aria-labelledby="measure-head" {
-            h2 id="measure-head" { "Measure" }
-            p.hint { "What you leave is not recorded. Right foot on your left, as the child faces you." }
+            h2 id="measure-head" { "Measurements" }
+            p.hint { "Blank fields are not recorded. Right foot on your left, as the child faces you." }
             form method="post" action={ (view.who.href()) "/brace/measure" } {
                 (parts::csrf(&frame.csrf))
                 (parts::hidden(fields::ONCE, &view.once[0]))
                 (day(filled, frame))
                 div.feet { @for side in Side::BOTH { (foot(view, side)) } }
                 (shoulders(view))
-                button.primary type="submit" { "Save what was measured of " (name) }
+                button.primary type="submit" { "Save measurements of " (name) }
             }
         }
     }
@@ -113,7 +114,7 @@ fn day(filled: &Filled, frame: &Frame) -> Markup {
     }
 }
 
-fn foot(view: &BenchView<'_>, side: Side) -> Markup {
+fn foot(view: &BraceFittingView<'_>, side: Side) -> Markup {
     let affected = view.course.foot(side);
     let length = view.course.foot_lengths.iter().rev().find(|length| length.side == side);
     let rows = [
@@ -154,17 +155,17 @@ fn foot(view: &BenchView<'_>, side: Side) -> Markup {
     }
 }
 
-/// The ends of a bound; they are whole numbers well within 32 bits.
+/// The ends of a bound. They are whole numbers well within 32 bits.
 #[allow(clippy::cast_possible_truncation)]
 fn ends(bound: &bounds::Bound) -> (i32, i32) {
     (bound.possible.0 as i32, bound.possible.1 as i32)
 }
 
-fn shoulders(view: &BenchView<'_>) -> Markup {
+fn shoulders(view: &BraceFittingView<'_>) -> Markup {
     let wanted = view.fit.bar.width;
     let last = view.course.shoulders.iter().rev().find(|seen| seen.width == Some(wanted));
     let last = last.map(|seen| i32::from(seen.mm));
-    let tiles: Vec<Tile<'_>> = std::iter::once(Tile::none("not said"))
+    let tiles: Vec<Tile<'_>> = std::iter::once(Tile::none("not recorded"))
         .chain(
             ShoulderWidth::ALL
                 .iter()
@@ -181,12 +182,12 @@ fn shoulders(view: &BenchView<'_>) -> Markup {
     };
     html! {
         (parts::stepper(&view.measures, of))
-        (parts::tiles(&view.measures, names::SHOULDER_WIDTH, "words wide", &html! { "Which width was measured (the bar goes by the one marked)" }, &tiles))
+        (parts::tiles(&view.measures, names::SHOULDER_WIDTH, "words wide", &html! { "Which width was measured (the bar length depends on the marked one)" }, &tiles))
     }
 }
 
-/// What is worn now, and until when.
-fn worn(view: &BenchView<'_>) -> Markup {
+/// The present brace, and when it will be outgrown.
+fn worn(view: &BraceFittingView<'_>) -> Markup {
     let Some(spell) = view.course.brace_now() else { return html! {} };
     html! {
         section.card aria-labelledby="worn-head" {
@@ -200,7 +201,7 @@ fn worn(view: &BenchView<'_>) -> Markup {
                     @for boot in &found.boots { li { strong { (boot.side.title()) " boot" } ": " (boot.words()) } }
                     @if let Some(words) = found.bar_words() { li { strong { "Bar" } ": " (words) } }
                 },
-                None => p { "When it will be outgrown cannot be said: the length of a foot, the inside of its boot and the day of birth are needed." },
+                None => p { "When it will be outgrown cannot be forecast: the length of a foot, the inside length of its boot and the date of birth are needed." },
             }
         }
     }

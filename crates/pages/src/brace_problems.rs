@@ -1,5 +1,5 @@
-//! Trouble with the brace: what is advised, and what helped before in this clinic; for one child, what is
-//! open, what was advised and whether it helped.
+//! Problems with the brace: the advice for each, and how often it has helped in this clinic; for one child,
+//! the open problems, the advice given and whether it helped.
 
 use crate::{
     Frame, fields, frame,
@@ -7,79 +7,79 @@ use crate::{
     words,
 };
 use course::{AdviceSeen, ProblemSeen};
-use guidance::trouble::{self, SMALL, Tally, Trouble as Listed};
+use guidance::trouble::{self as catalogue, SMALL, Tally, Trouble as ListedProblem};
 use maud::{Markup, html};
 use record::{Helped, ProblemKind};
 
-/// The fields of the small forms.
+/// Names of the form fields.
 pub mod names {
-    /// The problem that is answered.
+    /// The problem for which advice is given.
     pub const PROBLEM: &str = "problem";
-    /// The advice, by its key or in own words.
+    /// The advice, by its key or in free text.
     pub const ADVISED: &str = "advised";
     /// Whether it helped: a `record::Helped` key.
     pub const HELPED: &str = "helped";
 }
 
-/// The problems of one child.
+/// The list of problems, or the problems of one child.
 #[derive(Debug, Clone)]
-pub struct TroubleView<'a> {
-    /// Whose; `None` for the list alone.
+pub struct BraceProblemsView<'a> {
+    /// The child with its problems; `None` for the list alone.
     pub child: Option<(Who, &'a [ProblemSeen])>,
-    /// What helped before.
+    /// How often each piece of advice has helped.
     pub tally: &'a Tally,
-    /// Makes a double submit harmless; made anew for every page.
+    /// Token that makes a double submit harmless; new for every page.
     pub once: String,
 }
 
 /// The page.
 #[must_use]
-pub fn troubles(frame: &Frame, view: &TroubleView<'_>) -> Markup {
+pub fn brace_problems(frame: &Frame, view: &BraceProblemsView<'_>) -> Markup {
     let title = view.child.as_ref().map_or_else(
-        || "Trouble with the brace".to_owned(),
-        |(who, _)| format!("Trouble with the brace: {}", who.shown_name()),
+        || "Problems with the brace".to_owned(),
+        |(who, _)| format!("Problems with the brace: {}", who.shown_name()),
     );
     let body = html! {
         @match &view.child {
             Some((who, problems)) => {
-                (parts::band(who, "trouble with the brace", frame.today))
+                (parts::band(who, "problems with the brace", frame.today))
                 (of_child(frame, view, who, problems))
             },
-            None => header.page-head { div { h1 { "Trouble with the brace" } p.tally { "What is advised, and what helped before in this clinic" } } },
+            None => header.page-head { div { h1 { "Problems with the brace" } p.tally { "Advice for each problem, and how often it has helped in this clinic" } } },
         }
-        (flags())
+        (red_flags())
         p.hint { (SMALL) }
-        h2 { "Everything on the list" }
-        @for listed in trouble::all() { (one(view, listed)) }
+        h2 { "All problems" }
+        @for listed in catalogue::all() { (one(view, listed)) }
         (parts::caution())
     };
     frame::page(frame, &title, &body)
 }
 
-/// Red flags stand first, whatever else is read.
-fn flags() -> Markup {
+/// Red flags come first on every page.
+fn red_flags() -> Markup {
     html! {
         div.trouble-flag role="note" {
-            strong { "Seen the same day, under local policy: " }
-            "broken skin or a blister, swelling, fever or signs of infection, toes dark, white or cold, crying that nothing explains."
+            strong { "See the child the same day, under local policy: " }
+            "broken skin or a blister, swelling, fever or signs of infection, dark, white or cold toes, unexplained crying."
         }
     }
 }
 
-fn of_child(frame: &Frame, view: &TroubleView<'_>, who: &Who, problems: &[ProblemSeen]) -> Markup {
+fn of_child(frame: &Frame, view: &BraceProblemsView<'_>, who: &Who, problems: &[ProblemSeen]) -> Markup {
     let open: Vec<&ProblemSeen> = problems.iter().filter(|problem| problem.settled_on.is_none()).collect();
     html! {
         section aria-labelledby="open-head" {
-            h2 id="open-head" { "Open now" }
-            @if open.is_empty() { p { "No problem is open. " a href={ (who.href()) "/add/problem" } { "Note a problem" } } }
+            h2 id="open-head" { "Open problems" }
+            @if open.is_empty() { p { "No problem is open. " a href={ (who.href()) "/add/problem" } { "Record a problem" } } }
             @for problem in open { (open_problem(frame, view, who, problem)) }
         }
     }
 }
 
-fn open_problem(frame: &Frame, view: &TroubleView<'_>, who: &Who, problem: &ProblemSeen) -> Markup {
+fn open_problem(frame: &Frame, view: &BraceProblemsView<'_>, who: &Who, problem: &ProblemSeen) -> Markup {
     let side = problem.side.map_or("", |side| side.word());
-    let listed = trouble::of(problem.what);
+    let listed = catalogue::of(problem.what);
     let given = |key: &str| problem.advice.iter().any(|advice| advice.advised == key);
     html! {
         article.card.trouble-one {
@@ -87,17 +87,17 @@ fn open_problem(frame: &Frame, view: &TroubleView<'_>, who: &Who, problem: &Prob
             @if let Some(flag) = listed.and_then(|listed| listed.red_flag.as_ref()) { p.trouble-flag { strong { (flag) } } }
             @if let Some(note) = &problem.note { p { (note) } }
             @if !problem.advice.is_empty() {
-                h4 { "Advised" }
+                h4 { "Advice given" }
                 ul { @for advice in &problem.advice { (advised(frame, view, who, problem, advice)) } }
             }
             @if let Some(listed) = listed {
-                h4 { "May be advised" }
+                h4 { "Possible advice" }
                 ul { @for advice in listed.advice.iter().filter(|advice| !given(&advice.key)) {
                     li {
                         (advice.words) span.rel { " (" (advice.source) ")" } (count(view.tally, problem.what, &advice.key))
                         form.inline method="post" action={ (who.href()) "/trouble" } {
                             (common(frame, view, problem, &advice.key))
-                            button type="submit" { "Advised" span.sr { ": " (advice.words) } }
+                            button type="submit" { "Record as advised" span.sr { ": " (advice.words) } }
                         }
                     }
                 } }
@@ -108,24 +108,24 @@ fn open_problem(frame: &Frame, view: &TroubleView<'_>, who: &Who, problem: &Prob
                 (parts::hidden(names::PROBLEM, &problem.entry.to_string()))
                 @let id = format!("own-{}", problem.entry);
                 div.field {
-                    label for=(id) { "Advised in own words" }
+                    label for=(id) { "Other advice" }
                     input id=(id) name=(names::ADVISED) type="text" required maxlength="500" autocomplete="off";
                 }
-                button type="submit" { "Write it down" }
+                button type="submit" { "Record this advice" }
             }
-            p.actions { a.button href={ (who.href()) "/add/problem?follows=" (problem.entry) } { "Say that it is settled" } }
+            p.actions { a.button href={ (who.href()) "/add/problem?follows=" (problem.entry) } { "Record as solved" } }
         }
     }
 }
 
 fn advised(
     frame: &Frame,
-    view: &TroubleView<'_>,
+    view: &BraceProblemsView<'_>,
     who: &Who,
     problem: &ProblemSeen,
     advice: &AdviceSeen,
 ) -> Markup {
-    let words = trouble::advice_words(&advice.advised);
+    let words = catalogue::advice_words(&advice.advised);
     html! {
         li {
             (words) span.rel { " on " (words::day(advice.on)) }
@@ -143,7 +143,7 @@ fn advised(
     }
 }
 
-fn common(frame: &Frame, view: &TroubleView<'_>, problem: &ProblemSeen, advised: &str) -> Markup {
+fn common(frame: &Frame, view: &BraceProblemsView<'_>, problem: &ProblemSeen, advised: &str) -> Markup {
     html! {
         (parts::csrf(&frame.csrf))
         (parts::hidden(fields::ONCE, &view.once))
@@ -152,7 +152,7 @@ fn common(frame: &Frame, view: &TroubleView<'_>, problem: &ProblemSeen, advised:
     }
 }
 
-fn one(view: &TroubleView<'_>, listed: &Listed) -> Markup {
+fn one(view: &BraceProblemsView<'_>, listed: &ListedProblem) -> Markup {
     html! {
         section.card.trouble-one {
             h3 { (words::capital(listed.kind.words())) }
@@ -162,8 +162,8 @@ fn one(view: &TroubleView<'_>, listed: &Listed) -> Markup {
             } }
             @let own: Vec<_> = view.tally.in_own_words(listed.kind).collect();
             @if !own.is_empty() {
-                h4 { "In own words here" }
-                ul { @for (said, count) in own { li { (said) span.rel { " – here " (count.words()) } } } }
+                h4 { "Other advice given in this clinic" }
+                ul { @for (text, count) in own { li { (text) span.rel { " – here " (count.words()) } } } }
             }
         }
     }

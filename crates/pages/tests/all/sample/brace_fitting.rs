@@ -1,4 +1,4 @@
-//! The brace bench with everything measured and with nothing, the sheet, the cupboard, and trouble.
+//! Brace fitting with all measurements and with none, the sheet, the stock, and problems with the brace.
 
 use super::{children, frame, today};
 use course::Course;
@@ -7,7 +7,7 @@ use guidance::Protocol;
 use guidance::brace::{Fit, Needs, Outgrowing, Share, Stock};
 use guidance::trouble::Tally;
 use maud::Markup;
-use pages::{BenchView, Here, StockView, TroubleView, fields::Filled, parts::Who};
+use pages::{BraceFittingView, BraceProblemsView, Here, StockView, fields::Filled, parts::Who};
 use record::{
     Assessment, BodyMeasured, Boot, Brace, BraceFitted, DayRange, Helped, Problem, ProblemKind,
     ShoulderWidth, Side,
@@ -45,12 +45,12 @@ fn measured() -> Course {
     child.outlook().course
 }
 
-fn bench(course: &Course, stock: &Stock) -> [Markup; 2] {
+fn fitting(course: &Course, stock: &Stock) -> [Markup; 2] {
     let protocol = Protocol::built_in();
     let fit = Fit::of(course, &protocol, stock);
     let outgrowing = Outgrowing::of(course, &protocol);
     let growing = Growing::of(course).filter(|child| !child.feet.is_empty());
-    let view = BenchView {
+    let view = BraceFittingView {
         who: Who::of(course),
         course,
         fit: &fit,
@@ -64,10 +64,10 @@ fn bench(course: &Course, stock: &Stock) -> [Markup; 2] {
         once: ["one".into(), "two".into()],
     };
     let frame = frame(Here::Elsewhere);
-    [pages::bench(&frame, &view), pages::brace_sheet(&frame, &view)]
+    [pages::brace_fitting(&frame, &view), pages::brace_sheet(&frame, &view)]
 }
 
-fn cupboard(stock: Stock, course: Option<&Course>) -> Markup {
+fn stock_page(stock: Stock, course: Option<&Course>) -> Markup {
     let protocol = Protocol::built_in();
     let window = DayRange::new(today(), today() + 91);
     let mut needs = Needs::default();
@@ -82,8 +82,8 @@ fn cupboard(stock: Stock, course: Option<&Course>) -> Markup {
         new_row: None,
         seen: "seen".into(),
         changed: Some("Last changed by Ida & co.".into()),
-        clash: course.map(|_| vec!["boot A: 4 in the cupboard; below: 3 in the cupboard".into()]),
-        trouble: None,
+        clash: course.map(|_| vec!["boot A: 4 in stock; below: 3 in stock".into()]),
+        warning: None,
         boots: needs.boots(&stock),
         bars: needs.bars(),
         children: (Vec::new(), 0),
@@ -95,24 +95,27 @@ fn cupboard(stock: Stock, course: Option<&Course>) -> Markup {
 }
 
 /// The pages.
-pub fn pages_of_the_bench() -> Vec<(&'static str, Markup)> {
+pub fn pages() -> Vec<(&'static str, Markup)> {
     let (course, bare) = (measured(), children::just_registered().outlook().course);
     let stock = Stock::read(LIST).unwrap();
-    let [full, sheet] = bench(&course, &stock);
-    let [empty, no_sheet] = bench(&bare, &Stock::default());
+    let [full, sheet] = fitting(&course, &stock);
+    let [empty, no_sheet] = fitting(&bare, &Stock::default());
     let mut tally = Tally::default();
     tally.add(&course.problems);
-    let trouble = |child, here| {
-        pages::troubles(&frame(here), &TroubleView { child, tally: &tally, once: "once".into() })
+    let problems = |child, here| {
+        pages::brace_problems(&frame(here), &BraceProblemsView { child, tally: &tally, once: "once".into() })
     };
     vec![
-        ("bench", full),
-        ("bench-nothing-measured", empty),
+        ("brace-fitting", full),
+        ("brace-fitting-nothing-measured", empty),
         ("brace-sheet", sheet),
         ("brace-sheet-nothing-set", no_sheet),
-        ("stock", cupboard(stock, Some(&course))),
-        ("stock-no-list", cupboard(Stock::default(), None)),
-        ("trouble", trouble(None, Here::Trouble)),
-        ("trouble-of-child", trouble(Some((Who::of(&course), course.problems.as_slice())), Here::Elsewhere)),
+        ("stock", stock_page(stock, Some(&course))),
+        ("stock-no-list", stock_page(Stock::default(), None)),
+        ("brace-problems", problems(None, Here::BraceProblems)),
+        (
+            "brace-problems-of-child",
+            problems(Some((Who::of(&course), course.problems.as_slice())), Here::Elsewhere),
+        ),
     ]
 }

@@ -1,0 +1,118 @@
+//! The page shown when a request fails.
+
+use crate::{Frame, frame};
+use maud::{Markup, html};
+
+/// Why a request failed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum RequestError {
+    /// The page or child does not exist.
+    NotFound,
+    /// The data sent is not accepted, with the reason.
+    Refused(String),
+    /// The form has expired or does not come from this program.
+    Stale,
+    /// Somebody else wrote in the meantime, with what that means.
+    Conflict(String),
+    /// Too many attempts in a short time.
+    TooMany,
+    /// The data sent is too large, with the limit in words.
+    TooLarge(String),
+    /// The records file is damaged, with what was found.
+    Damaged(String),
+    /// The disk is full.
+    DiskFull,
+    /// Another program has locked the records.
+    Busy,
+    /// An internal error, with the code under which it is logged.
+    Fault(String),
+}
+
+impl RequestError {
+    /// The HTTP status code of the response.
+    #[must_use]
+    pub const fn status(&self) -> u16 {
+        match self {
+            Self::NotFound => 404,
+            Self::Refused(_) => 422,
+            Self::Stale => 403,
+            Self::Conflict(_) => 409,
+            Self::TooMany => 429,
+            Self::TooLarge(_) => 413,
+            Self::Busy => 503,
+            Self::DiskFull => 507,
+            Self::Damaged(_) | Self::Fault(_) => 500,
+        }
+    }
+
+    const fn title(&self) -> &'static str {
+        match self {
+            Self::NotFound => "Page not found",
+            Self::Refused(_) => "This was not accepted",
+            Self::Stale => "This form has expired",
+            Self::Conflict(_) => "Somebody else changed this in the meantime",
+            Self::TooMany => "Too many attempts",
+            Self::TooLarge(_) => "This is too large",
+            Self::Damaged(_) => "The records file is damaged",
+            Self::DiskFull => "The disk is full",
+            Self::Busy => "The records are in use by another program",
+            Self::Fault(_) => "The program made a mistake",
+        }
+    }
+
+    /// States whether anything was saved, and what to do now.
+    const fn advice(&self) -> &'static str {
+        match self {
+            Self::NotFound => {
+                "The address may be mistyped or belong to another clinic. Find the child by name or number instead."
+            }
+            Self::Refused(_) => "Nothing was saved. Go back, correct what is named above, and send it again.",
+            Self::Stale => {
+                "Nothing was saved. Go back, reload the form and send it again. You may have to sign in first."
+            }
+            Self::Conflict(_) => {
+                "Nothing is lost: what both of you wrote is saved. Check the child's page and resolve the differences."
+            }
+            Self::TooMany => "Wait a minute, then try again.",
+            Self::TooLarge(_) => "Nothing was saved. Split it into smaller parts.",
+            Self::Damaged(_) => {
+                "The program has stopped writing, to prevent further damage. Do not delete anything. Copy the whole data folder, then restore the last backup or have the file examined."
+            }
+            Self::DiskFull => {
+                "This was not saved. Everything saved earlier is safe. Free some disk space, then send it again."
+            }
+            Self::Busy => {
+                "This was not saved. Close the other program that is using the data folder, then send it again."
+            }
+            Self::Fault(_) => {
+                "What you sent may not have been saved. Check the child's page before sending it again, and keep a note on paper until then."
+            }
+        }
+    }
+
+    fn detail(&self) -> Option<&str> {
+        match self {
+            Self::Refused(text) | Self::Conflict(text) | Self::TooLarge(text) | Self::Damaged(text) => {
+                Some(text)
+            }
+            _ => None,
+        }
+    }
+}
+
+/// The page for a failed request. Send it with the status [`RequestError::status`].
+#[must_use]
+pub fn error(frame: &Frame, error: &RequestError) -> Markup {
+    let body = html! {
+        div.narrow.trouble {
+            h1 { (error.title()) }
+            @if let Some(detail) = error.detail() { p.lead { (detail) } }
+            p { (error.advice()) }
+            @if let RequestError::Fault(code) = error { p { "Code in the log: " code { (code) } "." } }
+            @if frame.user.is_some() {
+                p.actions { a.button href="/day" { "The day" } " " a.button href="/find" { "Find a child" } }
+            }
+        }
+    };
+    frame::page(frame, error.title(), &body)
+}
