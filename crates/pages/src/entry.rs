@@ -81,7 +81,7 @@ fn link(view: &EntryView<'_>, entry: EntryId) -> String {
 fn fate(view: &EntryView<'_>) -> Markup {
     html! {
         @match view.fate {
-            Fate::Stands => p.fate { "This entry stands as written." },
+            Fate::Unchanged => p.fate { "This entry stands as written." },
             Fate::Corrected { .. } => p.fate.fate-amended { strong { "Corrected." } " It keeps its place; what holds now is the last correction below." },
             Fate::Withdrawn { .. } => p.fate.fate-amended { strong { "Withdrawn." } " It does not count any more and stays readable here." },
             Fate::Amends { entry } => p.fate { "This entry amends " a href=(link(view, entry)) { "another entry" } "." },

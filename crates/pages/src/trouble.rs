@@ -7,7 +7,7 @@ use crate::{
     words,
 };
 use course::{AdviceSeen, ProblemSeen};
-use guidance::trouble::{self, SMALL, Tally, Trouble as Listed};
+use guidance::brace_problem::{self, AdviceTally, BraceProblem, SMALL};
 use maud::{Markup, html};
 use record::{Helped, ProblemKind};
 
@@ -27,7 +27,7 @@ pub struct TroubleView<'a> {
     /// Whose; `None` for the list alone.
     pub child: Option<(Who, &'a [ProblemSeen])>,
     /// What helped before.
-    pub tally: &'a Tally,
+    pub tally: &'a AdviceTally,
     /// Makes a double submit harmless; made anew for every page.
     pub once: String,
 }
@@ -50,7 +50,7 @@ pub fn troubles(frame: &Frame, view: &TroubleView<'_>) -> Markup {
         (flags())
         p.hint { (SMALL) }
         h2 { "Everything on the list" }
-        @for listed in trouble::all() { (one(view, listed)) }
+        @for listed in brace_problem::all() { (one(view, listed)) }
         (parts::caution())
     };
     frame::page(frame, &title, &body)
@@ -79,7 +79,7 @@ fn of_child(frame: &Frame, view: &TroubleView<'_>, who: &Who, problems: &[Proble
 
 fn open_problem(frame: &Frame, view: &TroubleView<'_>, who: &Who, problem: &ProblemSeen) -> Markup {
     let side = problem.side.map_or("", |side| side.word());
-    let listed = trouble::of(problem.what);
+    let listed = brace_problem::of(problem.what);
     let given = |key: &str| problem.advice.iter().any(|advice| advice.advised == key);
     html! {
         article.card.trouble-one {
@@ -125,7 +125,7 @@ fn advised(
     problem: &ProblemSeen,
     advice: &AdviceSeen,
 ) -> Markup {
-    let words = trouble::advice_words(&advice.advised);
+    let words = brace_problem::advice_words(&advice.advised);
     html! {
         li {
             (words) span.rel { " on " (words::day(advice.on)) }
@@ -152,7 +152,7 @@ fn common(frame: &Frame, view: &TroubleView<'_>, problem: &ProblemSeen, advised:
     }
 }
 
-fn one(view: &TroubleView<'_>, listed: &Listed) -> Markup {
+fn one(view: &TroubleView<'_>, listed: &BraceProblem) -> Markup {
     html! {
         section.card.trouble-one {
             h3 { (words::capital(listed.kind.words())) }
@@ -160,7 +160,7 @@ fn one(view: &TroubleView<'_>, listed: &Listed) -> Markup {
             ul { @for advice in &listed.advice {
                 li { (advice.words) span.rel { " (" (advice.source) ")" } (count(view.tally, listed.kind, &advice.key)) }
             } }
-            @let own: Vec<_> = view.tally.in_own_words(listed.kind).collect();
+            @let own: Vec<_> = view.tally.in_free_text(listed.kind).collect();
             @if !own.is_empty() {
                 h4 { "In own words here" }
                 ul { @for (said, count) in own { li { (said) span.rel { " – here " (count.words()) } } } }
@@ -169,6 +169,6 @@ fn one(view: &TroubleView<'_>, listed: &Listed) -> Markup {
     }
 }
 
-fn count(tally: &Tally, kind: ProblemKind, key: &str) -> Markup {
+fn count(tally: &AdviceTally, kind: ProblemKind, key: &str) -> Markup {
     html! { @if let Some(count) = tally.of(kind, key) { span.rel { strong { " – here " (count.words()) } } } }
 }

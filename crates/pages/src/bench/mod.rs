@@ -15,7 +15,7 @@ use crate::{
 };
 use course::Course;
 use forecast::growth::Curves;
-use guidance::brace::{Fit, Outgrowing};
+use guidance::brace::{BraceFit, Outgrowing};
 use maud::{Markup, html};
 use record::{ShoulderWidth, Side, bounds};
 
@@ -43,7 +43,7 @@ pub struct BenchView<'a> {
     /// The course on the day.
     pub course: &'a Course,
     /// The fit from what is on record.
-    pub fit: &'a Fit,
+    pub fit: &'a BraceFit,
     /// When what is worn now will be outgrown, where that can be said.
     pub outgrowing: Option<&'a Outgrowing>,
     /// Curves, where the day of birth is known and a foot was measured.

@@ -4,8 +4,8 @@ use super::{children, frame, today};
 use course::Course;
 use forecast::growth::{Growing, Growth};
 use guidance::Protocol;
-use guidance::brace::{Fit, Needs, Outgrowing, Share, Stock};
-use guidance::trouble::Tally;
+use guidance::brace::{BraceFit, ChildNeed, Needs, Outgrowing, Stock};
+use guidance::brace_problem::AdviceTally;
 use maud::Markup;
 use pages::{BenchView, Here, StockView, TroubleView, fields::Filled, parts::Who};
 use record::{
@@ -47,7 +47,7 @@ fn measured() -> Course {
 
 fn bench(course: &Course, stock: &Stock) -> [Markup; 2] {
     let protocol = Protocol::built_in();
-    let fit = Fit::of(course, &protocol, stock);
+    let fit = BraceFit::of(course, &protocol, stock);
     let outgrowing = Outgrowing::of(course, &protocol);
     let growing = Growing::of(course).filter(|child| !child.feet.is_empty());
     let view = BenchView {
@@ -72,9 +72,9 @@ fn cupboard(stock: Stock, course: Option<&Course>) -> Markup {
     let window = DayRange::new(today(), today() + 91);
     let mut needs = Needs::default();
     if let Some(course) = course {
-        needs.add(Share::of(Outgrowing::of(course, &protocol).as_ref(), window, &protocol, &stock));
+        needs.add(ChildNeed::of(Outgrowing::of(course, &protocol).as_ref(), window, &protocol, &stock));
     }
-    needs.add(Share::of(None, window, &protocol, &stock));
+    needs.add(ChildNeed::of(None, window, &protocol, &stock));
     let view = StockView {
         filled: pages::stock::filled(&stock).wrong("list", "Line 3: inner_mm is missing."),
         rows: pages::stock::rows::of_list(&stock)
@@ -82,7 +82,7 @@ fn cupboard(stock: Stock, course: Option<&Course>) -> Markup {
         new_row: None,
         seen: "seen".into(),
         changed: Some("Last changed by Ida & co.".into()),
-        clash: course.map(|_| vec!["boot A: 4 in the cupboard; below: 3 in the cupboard".into()]),
+        clash: course.map(|_| vec!["boot A: 4 in stock; below: 3 in stock".into()]),
         trouble: None,
         boots: needs.boots(&stock),
         bars: needs.bars(),
@@ -100,7 +100,7 @@ pub fn pages_of_the_bench() -> Vec<(&'static str, Markup)> {
     let stock = Stock::read(LIST).unwrap();
     let [full, sheet] = bench(&course, &stock);
     let [empty, no_sheet] = bench(&bare, &Stock::default());
-    let mut tally = Tally::default();
+    let mut tally = AdviceTally::default();
     tally.add(&course.problems);
     let trouble = |child, here| {
         pages::troubles(&frame(here), &TroubleView { child, tally: &tally, once: "once".into() })
