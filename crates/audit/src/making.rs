@@ -4,7 +4,7 @@ use crate::{
     ChildHistory, ClinicHistory, Clinician, EndOfCare, ExpectedField, FootHistory, MeanWear, ResultsBasis,
     Wear, brace::Bracing, gaps, history::WEAR_QUARTERS, losses::FollowUp, pairs::ReadPair,
 };
-use course::{Cause, Course, Fate, FootCourse, Line, Reading, Standing, WearKind, pairing};
+use course::{Cause, CorrectedLog, Course, Fate, FootCourse, Line, Standing, WearKind, pairing};
 use record::{Body, ChildId, Day, Entry, EntryId, ProblemKind, Procedure, Side, SiteId};
 use std::collections::HashSet;
 
@@ -37,8 +37,8 @@ impl UnnumberedHistory {
     pub fn of(child: ChildId, entries: &[Entry], basis: &ResultsBasis) -> Option<Self> {
         let as_of = basis.as_of;
         let entries = &*basis.known_by.written(entries);
-        let reading = Reading::of(entries, as_of);
-        let course = Course::of_reading(child, &reading, as_of);
+        let reading = CorrectedLog::of(entries, as_of);
+        let course = Course::of_log(child, &reading, as_of);
         let mut row = of_child(&course, entries, &reading, basis);
         let mut named = [None, None];
         for foot in &course.feet {
@@ -78,7 +78,7 @@ impl ClinicHistory {
     }
 }
 
-fn of_foot(course: &Course, foot: &FootCourse, reading: &Reading<'_>) -> FootHistory {
+fn of_foot(course: &Course, foot: &FootCourse, reading: &CorrectedLog<'_>) -> FootHistory {
     let times = FootDays::of(course, foot, reading);
     let (expected, recorded) = fields(course, foot, &times);
     let mut scores =
@@ -131,7 +131,7 @@ fn changes_on(course: &Course, entries: &[Entry], followed: &FollowUp) -> Option
 }
 
 /// The entry of the first cast, otherwise the first entry about the foot.
-fn first_line<'a, 'b>(foot: &FootCourse, reading: &'b Reading<'a>) -> Option<&'b Line<'a>> {
+fn first_line<'a, 'b>(foot: &FootCourse, reading: &'b CorrectedLog<'a>) -> Option<&'b Line<'a>> {
     let cast: Option<EntryId> = foot.casts.first().map(|cast| cast.entry);
     let by_cast = cast.and_then(|id| reading.lines.iter().find(|line| line.entry.id == id));
     let of_foot =
@@ -161,7 +161,7 @@ struct FootDays {
 }
 
 impl FootDays {
-    fn of(course: &Course, foot: &FootCourse, reading: &Reading<'_>) -> Self {
+    fn of(course: &Course, foot: &FootCourse, reading: &CorrectedLog<'_>) -> Self {
         let bracing = Bracing::of(course, foot);
         Self {
             first_cast: foot.casts.first().map(|cast| cast.on),
@@ -182,9 +182,9 @@ fn relapse(foot: &FootCourse, brace: Day) -> Option<Day> {
 }
 
 /// The first booking that was not withdrawn and was recorded on or before the first tenotomy.
-fn booked(foot: &FootCourse, reading: &Reading<'_>) -> Option<Day> {
+fn booked(foot: &FootCourse, reading: &CorrectedLog<'_>) -> Option<Day> {
     let cut = foot.tenotomies.first().map(|cut| cut.on);
-    let holds = |line: &&Line<'_>| matches!(line.fate, Fate::Stands | Fate::Corrected { .. });
+    let holds = |line: &&Line<'_>| matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. });
     let bookings = reading.lines.iter().filter(holds).filter_map(|line| match line.body {
         Body::TenotomyBooked(body) if body.side == foot.side => Some(line.on),
         _ => None,
@@ -218,7 +218,7 @@ fn fields(course: &Course, foot: &FootCourse, times: &FootDays) -> (u16, u16) {
             .iter()
             .any(|scored| scored.on >= from && scored.on <= to && scored.pirani.total().is_some())
     };
-    let between = |measured: fn(&course::Scored) -> bool| {
+    let between = |measured: fn(&course::AssessmentSeen) -> bool| {
         let (from, to) = (times.first_cast, times.brace);
         foot.scores.iter().any(|scored| {
             measured(scored)
@@ -255,7 +255,12 @@ fn fields(course: &Course, foot: &FootCourse, times: &FootDays) -> (u16, u16) {
     (expected, recorded)
 }
 
-fn of_child(course: &Course, entries: &[Entry], reading: &Reading<'_>, basis: &ResultsBasis) -> ChildHistory {
+fn of_child(
+    course: &Course,
+    entries: &[Entry],
+    reading: &CorrectedLog<'_>,
+    basis: &ResultsBasis,
+) -> ChildHistory {
     let brace = course.braces.first().map(|spell| spell.from);
     let first_cast = course.feet.iter().filter_map(|foot| foot.casts.first()).map(|cast| cast.on).min();
     let followed = FollowUp::of(course, &basis.plan, first_cast.into_iter().chain(brace).min());
@@ -283,11 +288,11 @@ fn of_child(course: &Course, entries: &[Entry], reading: &Reading<'_>, basis: &R
 
 /// The first referral; for a child with a first cast only one on or before it, because a later one does
 /// not show how long the child had waited.
-fn referred(reading: &Reading<'_>, course: &Course, first_cast: Option<Day>) -> Option<Day> {
+fn referred(reading: &CorrectedLog<'_>, course: &Course, first_cast: Option<Day>) -> Option<Day> {
     let referrals = reading.lines.iter().filter(|line| {
         matches!(line.body, Body::Referral(_))
             && line.on <= course.as_of
-            && matches!(line.fate, Fate::Stands | Fate::Corrected { .. })
+            && matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. })
             && line.entry.child == course.child
     });
     let first = referrals.map(|line| line.on).min();

@@ -4,7 +4,7 @@ use crate::{
     ClinicHistory, Clinician, KnownBy,
     raters::{RaterAgreement, RaterScore, TwoScores},
 };
-use course::pairing::{Pair, PairScore, Rater};
+use course::pairing::{PairedScore, Rater, ScorePair};
 use record::{ChildId, Day, Side, Sign};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -32,7 +32,7 @@ pub(crate) struct ReadPair {
 }
 
 impl ReadPair {
-    pub(crate) fn of(pair: &Pair<'_>) -> Self {
+    pub(crate) fn of(pair: &ScorePair<'_>) -> Self {
         let scores = pair.scores.map(|score| scored(&score));
         let raters = pair.scores.map(|score| match score.rater {
             Rater::Writer(user) => Clinician::User(user),
@@ -49,7 +49,7 @@ impl ReadPair {
     }
 }
 
-fn scored(score: &PairScore<'_>) -> RaterScore {
+fn scored(score: &PairedScore<'_>) -> RaterScore {
     RaterScore {
         signs: Sign::ALL.map(|sign| score.pirani.sign(sign).map(|point| point.halves().0)),
         total: None,

@@ -1,10 +1,10 @@
-//! How long a course takes beside decoding the same entries.
+//! The time to build a course, compared with decoding the same entries.
 //!
 //! An invented child with sixty entries: both feet scored and cast weekly, tenotomies, the brace and its
 //! reviews with their appointments, wear, a problem and a correction. The floor is reading the sixty
 //! entries from their wire form.
 
-use course::{Course, Reading};
+use course::{CorrectedLog, Course};
 use criterion::{Criterion, criterion_group, criterion_main};
 use record::*;
 use std::{hint::black_box, time::Instant};
@@ -104,8 +104,8 @@ fn bench(criterion: &mut Criterion) {
     assert_eq!(decode(), entries, "the floor reads the same entries");
     assert_eq!(course().feet.len(), 2, "both feet are there");
     criterion.bench_function("floor: decode 60 entries", |bencher| bencher.iter(decode));
-    criterion.bench_function("reading of 60 entries", |bencher| {
-        bencher.iter(|| Reading::of(black_box(&entries), Day::LAST));
+    criterion.bench_function("corrected log of 60 entries", |bencher| {
+        bencher.iter(|| CorrectedLog::of(black_box(&entries), Day::LAST));
     });
     criterion.bench_function("course of 60 entries", |bencher| bencher.iter(course));
     let floor = least(|| drop(black_box(decode())));

@@ -1,10 +1,10 @@
-//! Age as a clinician says it.
+//! Age in the words that clinicians use.
 
 use record::Day;
 
 /// Weeks of gestation that count as term for the correction of age.
 pub const TERM_WEEKS: u8 = 40;
-/// Born before this many completed weeks is premature.
+/// A child born before this many completed weeks is premature.
 pub const PREMATURE_BEFORE_WEEKS: u8 = 37;
 
 /// An age on a day.
@@ -14,13 +14,13 @@ pub struct Age {
     pub days: i32,
     /// Whole calendar months since birth.
     pub months: i32,
-    /// Days since the day on which the child would have reached 40 weeks, where born before 37 weeks;
+    /// Days since the day on which the child would have reached 40 weeks, for a child born before 37 weeks;
     /// negative before that day.
     pub corrected_days: Option<i32>,
 }
 
 impl Age {
-    /// Age on a day, from the day of birth and, where known, whole weeks of gestation.
+    /// Age on a day, from the day of birth and, if known, the whole weeks of gestation.
     #[must_use]
     pub fn on(day: Day, born: Day, gestation_weeks: Option<u8>) -> Self {
         let days = day - born;
@@ -29,7 +29,7 @@ impl Age {
         Self { days, months: born.months_to(day), corrected_days }
     }
 
-    /// "9 days", "7 weeks", "14 months", "3 years 2 months".
+    /// In words, such as "9 days", "7 weeks", "14 months" or "3 years 2 months".
     #[must_use]
     pub fn words(self) -> String {
         let plural = |n: i32, word: &str| format!("{n} {word}{}", if n == 1 { "" } else { "s" });

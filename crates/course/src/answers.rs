@@ -1,8 +1,8 @@
-//! What a course answers about itself: the last of each, what is on, what is in doubt.
+//! Questions that a course answers: the latest value of each kind, what is on now, what is in doubt.
 
 use crate::{
-    Appointment, AppointmentState, BraceSpell, CastWorn, Course, FootCourse, Question, QuestionKind,
-    RelapseSeen, Scored, TenotomySeen,
+    Appointment, AppointmentState, AssessmentSeen, BraceSpell, CastWorn, Course, FootCourse, Question,
+    QuestionKind, RelapseSeen, TenotomySeen,
 };
 use record::{Day, EntryId, Side, Sides};
 
@@ -13,39 +13,39 @@ impl FootCourse {
         self.casts.last()
     }
 
-    /// The cast that is on, as far as the entries tell.
+    /// The cast that is on, according to the entries.
     #[must_use]
     pub fn cast_on(&self) -> Option<&CastWorn> {
         self.casts.last().filter(|cast| cast.off.is_none())
     }
 
-    /// The last assessment that has any sign of the Pirani score.
+    /// The last assessment with at least one sign of the Pirani score.
     #[must_use]
-    pub fn last_pirani(&self) -> Option<&Scored> {
+    pub fn last_pirani(&self) -> Option<&AssessmentSeen> {
         self.scores.iter().rev().find(|scored| !scored.pirani.is_empty())
     }
 
-    /// The last dorsiflexion measured, with its assessment.
+    /// The last measured dorsiflexion, with its assessment.
     #[must_use]
-    pub fn last_dorsiflexion(&self) -> Option<(&Scored, i16)> {
+    pub fn last_dorsiflexion(&self) -> Option<(&AssessmentSeen, i16)> {
         self.scores.iter().rev().find_map(|scored| Some((scored, scored.dorsiflexion_deg?)))
     }
 
-    /// The last abduction measured, with its assessment.
+    /// The last measured abduction, with its assessment.
     #[must_use]
-    pub fn last_abduction(&self) -> Option<(&Scored, i16)> {
+    pub fn last_abduction(&self) -> Option<(&AssessmentSeen, i16)> {
         self.scores.iter().rev().find_map(|scored| Some((scored, scored.abduction_deg?)))
     }
 
-    /// The tenotomies of the episode now.
+    /// The tenotomies of the current episode.
     pub fn tenotomies_now(&self) -> impl Iterator<Item = &TenotomySeen> {
         self.tenotomies.iter().filter(|tenotomy| tenotomy.episode == self.episode)
     }
 }
 
 impl Course {
-    /// The affected feet. A foot that was treated although nothing puts it on record as a clubfoot is left
-    /// out until that is settled.
+    /// The affected feet. A foot that was treated although no entry records it as a clubfoot is left out
+    /// until that is settled.
     #[must_use]
     pub fn affected(&self) -> Option<Sides> {
         let unsettled = |side: Side| {
@@ -55,35 +55,35 @@ impl Course {
         Sides::of(has(Side::Right), has(Side::Left))
     }
 
-    /// One foot, if affected.
+    /// One foot, if it is affected.
     #[must_use]
     pub fn foot(&self, side: Side) -> Option<&FootCourse> {
         self.feet.iter().find(|foot| foot.side == side)
     }
 
-    /// Since when care has run: the referral or registration that opened it, the last one where it ended
-    /// and was opened again.
+    /// The day from which care counts: the referral or registration that opened it or, where care ended and
+    /// was opened again, the last one.
     #[must_use]
     pub fn known_since(&self) -> Option<Day> {
         self.reopened.map(|(day, _)| day).or(self.referred_on)
     }
 
-    /// The day care was opened again and its entry, while the child was not seen on that day or since.
+    /// The day on which care was opened again, with its entry, if the child has not been seen since.
     #[must_use]
     pub fn reopened_unseen(&self) -> Option<(Day, EntryId)> {
         self.reopened.filter(|&(day, _)| self.last_seen().is_none_or(|seen| seen < day))
     }
 
-    /// The question that casts doubt on the side or the sense of what is recorded last of a foot, where
-    /// one is open. While it is, nothing may be advised for that foot beyond settling it.
+    /// The open question that puts the latest entries of a foot in doubt (their side, or whether they make
+    /// sense). While there is one, the only advice for that foot is to settle it.
     #[must_use]
     pub fn in_doubt(&self, side: Side) -> Option<&Question> {
         let foot = self.foot(side)?;
         self.questions.iter().rfind(|question| question.is_about(side) && casts_doubt(question, foot))
     }
 
-    /// The last relapse noted of a foot, where nothing was done about it on that day or since: neither
-    /// cast, cut, operated on nor booked, nor braced on a later day.
+    /// The last relapse noted for a foot, if it has not been treated since: no cast, tenotomy, surgery or
+    /// booking on that day or later, and no brace on a later day.
     #[must_use]
     pub fn untreated_relapse<'a>(&self, foot: &'a FootCourse) -> Option<&'a RelapseSeen> {
         let relapse = foot.relapses.last()?;
@@ -102,7 +102,7 @@ impl Course {
         self.seen_on.last().copied()
     }
 
-    /// The brace spell that lasts.
+    /// The current brace spell.
     #[must_use]
     pub fn brace_now(&self) -> Option<&BraceSpell> {
         self.braces.last().filter(|spell| spell.until.is_none())
@@ -114,7 +114,7 @@ impl Course {
         crate::questions::in_order(&mut self.questions);
     }
 
-    /// Age on a day, where the day of birth is known.
+    /// Age on a day, if the day of birth is known.
     #[must_use]
     pub fn age_on(&self, day: Day) -> Option<crate::Age> {
         self.about.born.map(|born| crate::Age::on(day, born, self.about.gestation_weeks))
@@ -132,7 +132,7 @@ impl Course {
     }
 }
 
-/// Whether a question is about what the next step of a foot rests on, and not about its past.
+/// Whether a question concerns the entries that the next step rests on, and not only the past.
 fn casts_doubt(question: &Question, foot: &FootCourse) -> bool {
     match question.kind {
         QuestionKind::FootNotOnRecord | QuestionKind::RelapseOtherFoot => true,

@@ -1,23 +1,23 @@
-//! What became of each appointment.
+//! The outcome of each appointment.
 //!
-//! - An entry that attends, misses or cancels says which appointment it means (`follows`); where it does
-//!   not, it means those of its day that are not cancelled.
-//! - The child was **seen** when something clinical is written for the day; when only the arrival is
-//!   written the child is **here**. Something clinical on the day counts even where nobody wrote that
-//!   the child came, and over a word that it did not.
-//! - An appointment made in answer to an earlier one replaces it: the earlier one counts as cancelled,
-//!   unless the child came or missed it. A newer appointment that answers none cancels none.
-//! - An appointment that passed without a word stays expected: nobody wrote that it was missed.
-//! - Care that ends takes its appointments with it: one made by the day of a discharge, transfer or death
-//!   for that day or later has ended, also where care is opened again. After a death nobody is expected,
+//! - An attended, missed or cancelled entry names its appointment in `follows`; without it, the entry
+//!   applies to every appointment of its day that is not cancelled.
+//! - The child was **seen** if a clinical entry exists for the day; with only the arrival recorded the
+//!   child is **here**. A clinical entry on the day counts even if no arrival is recorded, and even if the
+//!   appointment is recorded as missed.
+//! - An appointment that follows an earlier one replaces it: the earlier one counts as cancelled, unless
+//!   the child came or missed it. A new appointment that follows none cancels none.
+//! - An appointment that has passed with no entry stays expected: it was not recorded as missed.
+//! - The end of care ends its appointments: one made by the day of a discharge, transfer or death, for
+//!   that day or later, has ended, even if care is opened again. After a death no child is expected,
 //!   whenever the appointment was made.
-//! - A child who came or stayed away with no appointment written has one for that day all the same.
+//! - If a child came or missed a visit without an appointment, one is added for that day.
 
 use crate::events::Event;
 use crate::{Appointment, AppointmentState, Standing};
 use record::{AppointmentMade, Body, Day, EntryId};
 
-/// An appointment and what was written about it.
+/// An appointment and the entries about it.
 #[derive(Debug)]
 struct Slot {
     appointment: Appointment,
@@ -42,7 +42,7 @@ impl Slot {
         slot
     }
 
-    /// What became of it. `clinical_on`: the days on which something clinical is written.
+    /// The outcome. `clinical_on`: the days that have a clinical entry.
     fn state(&self, clinical_on: &[Day], ended: &[Standing]) -> AppointmentState {
         let clinical = |day: Day| clinical_on.binary_search(&day).is_ok();
         match self.attended {
@@ -59,7 +59,7 @@ impl Slot {
 }
 
 impl Slot {
-    /// Whether an end of care took this appointment with it.
+    /// Whether an end of care ended this appointment.
     fn ends_with(&self, end: Standing) -> bool {
         let by = |day: Day| self.appointment.made_on.is_none_or(|made| made <= day);
         match end {
@@ -72,7 +72,7 @@ impl Slot {
     }
 }
 
-/// The appointments made, by day, and those only attended or missed.
+/// The appointments made, by day, and those that were only attended or missed.
 #[derive(Debug, Default)]
 struct Book {
     made: Vec<Slot>,
@@ -80,14 +80,14 @@ struct Book {
     unmade: Vec<Slot>,
 }
 
-/// The appointments by the day for which they are or were.
+/// The appointments, ordered by the day they are for.
 pub(crate) fn build(events: &[Event<'_>], clinical_on: &[Day], ended: &[Standing]) -> Vec<Appointment> {
     let mut book = Book::of(events);
     if book.is_idle(events) {
         return Vec::new();
     }
-    events.iter().for_each(|event| book.call_off(event));
-    events.iter().for_each(|event| book.come_or_miss(event));
+    events.iter().for_each(|event| book.cancel_or_replace(event));
+    events.iter().for_each(|event| book.attend_or_miss(event));
     book.finish(clinical_on, ended)
 }
 
@@ -114,14 +114,14 @@ impl Book {
         self.made.is_empty() && !events.iter().any(comes)
     }
 
-    /// The place of the appointment that an entry answers.
+    /// The index of the appointment that an entry follows.
     fn answered(&self, event: &Event<'_>) -> Option<usize> {
         let id = event.entry.follows?;
         let at = self.by_id.binary_search_by_key(&id, |&(id, _)| id).ok()?;
         self.by_id.get(at).map(|&(_, place)| place)
     }
 
-    /// The appointments meant by an entry: the one answered, else those of the day.
+    /// The appointments that an entry applies to: the one it follows, otherwise those of the day.
     fn meant(&mut self, event: &Event<'_>, day: Day) -> &mut [Slot] {
         if let Some(place) = self.answered(event) {
             return &mut self.made[place..=place];
@@ -131,7 +131,7 @@ impl Book {
         &mut self.made[from..to]
     }
 
-    fn call_off(&mut self, event: &Event<'_>) {
+    fn cancel_or_replace(&mut self, event: &Event<'_>) {
         match event.body {
             Body::AppointmentCancelled(body) => {
                 self.meant(event, body.for_day).iter_mut().for_each(|slot| slot.cancelled = true);
@@ -145,7 +145,7 @@ impl Book {
         }
     }
 
-    fn come_or_miss(&mut self, event: &Event<'_>) {
+    fn attend_or_miss(&mut self, event: &Event<'_>) {
         let came = match event.body {
             Body::AppointmentAttended(_) => true,
             Body::AppointmentMissed(_) => false,

@@ -1,60 +1,60 @@
 //! Spells in the brace. One bar holds both feet, so they belong to the child.
 //!
-//! - **Regime.** As written; else from the hours written: 20 or more a day is full time, 16 or fewer is
-//!   nights and naps. Hours between say neither. Where nothing is said, a fitting or taking-up keeps the
-//!   regime of the brace that runs; where none runs, the first one since casting (or since a new
-//!   episode began) is full time, a later one keeps the last regime. `regime_stated` is true only where
-//!   the regime itself was written.
-//! - **A fitting while a brace runs** replaces it: a new spell, the same run. A run is unbroken through
+//! - **Regime.** As recorded; otherwise from the recorded hours: 20 or more a day is full time, 16 or
+//!   fewer is nights and naps, and hours between decide neither. With neither recorded, a fitting or a
+//!   resumption keeps the regime of the current brace. If there is none, the first fitting since casting
+//!   (or since a new episode began) is full time, and a later one keeps the last regime. `regime_stated`
+//!   is true only if the regime itself was recorded.
+//! - **A fitting while a brace is worn** replaces it: a new spell in the same run. A run continues through
 //!   refits and changes of regime; a new cast or a stop ends it.
-//! - **Several fittings written on one day** are one brace (a sheet may have a row for each foot). Where
-//!   they contradict each other the last written holds and a question names them.
-//! - **A change of hours within a regime** keeps the spell; the hours are the last that hold.
-//! - **A change that names one boot, or the bar alone** leaves the rest of the brace as it was.
-//! - **A change written where no brace runs** has no effect and becomes a question; taking bracing up
-//!   again begins a spell with the last brace known.
-//! - **Discharge and death** end bracing (as stopped). Transfer and loss do not: the brace may well be
-//!   worn on.
+//! - **Several fittings recorded on one day** are one brace (a spreadsheet may have a row for each foot).
+//!   If they contradict each other, the last one recorded counts and a question names them.
+//! - **A change of hours within a regime** keeps the spell, with the new hours.
+//! - **A change that names one boot, or only the bar,** leaves the rest of the brace unchanged.
+//! - **A change recorded while no brace is worn** has no effect and becomes a question; resuming bracing
+//!   begins a spell with the last known brace.
+//! - **Discharge and death** end bracing (as stopped). Transfer and loss to follow-up do not: the child may
+//!   still wear the brace.
 
 use crate::events::Event;
 use crate::{BraceSpell, Cause};
 use record::{Boot, Brace, BraceChange, BraceChanged, BraceFitted, Day, Regime, Side, SiteId};
 
-/// Hours a day from which an unwritten regime is taken as full time. Common practice (23 hours), no
-/// source for the limit.
+/// Hours a day from which a regime that is not recorded counts as full time. Common practice (23 hours),
+/// no source for the limit.
 pub(crate) const FULL_TIME_FROM_HOURS: u8 = 20;
-/// Hours a day up to which an unwritten regime is taken as nights and naps. Published night-time
+/// Hours a day up to which a regime that is not recorded counts as nights and naps. Published night-time
 /// regimes run from 12 to 16 hours; no source for the limit.
 pub(crate) const NIGHT_TIME_TO_HOURS: u8 = 16;
 
 #[derive(Debug, Default)]
 pub(crate) struct BraceTrack {
     pub(crate) spells: Vec<BraceSpell>,
-    /// Whether a cast or a new episode has come since the last fitting.
+    /// Whether there has been a cast or a new episode since the last fitting.
     pub(crate) fresh: bool,
-    /// The clinic that fitted the brace that runs.
+    /// The clinic that fitted the current brace.
     pub(crate) site: Option<SiteId>,
-    /// Days on which the boot of a foot was fitted anew.
+    /// Days on which a foot got a new boot.
     pub(crate) new_boots: Vec<(Day, Side)>,
 }
 
-/// What a brace entry came to.
+/// The outcome of a brace entry.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Came {
-    /// To a regime under which the feet now are.
+pub(crate) enum BraceOutcome {
+    /// The feet are now braced under this regime.
     Regime(Regime),
-    /// To a contradiction with another fitting of that day; the regime that holds.
+    /// The entry contradicts another fitting of that day; the regime that counts.
     Contradicts(Regime),
-    /// To a fitting elsewhere while a brace ran; the regime that holds.
+    /// Another clinic fitted a brace while one was worn; the regime that counts.
     Elsewhere(Regime),
-    /// To nothing new for the feet.
+    /// Nothing changes for the feet.
     Same,
-    /// To nothing at all: no brace runs.
+    /// No effect: no brace is worn.
     NoBrace,
 }
 
-/// What was said about the regime: the regime, and whether in so many words.
-fn said(regime: Option<Regime>, hours: Option<u8>) -> Option<(Regime, bool)> {
+/// The regime that an entry gives, and whether the regime itself was recorded (not only hours).
+fn stated_regime(regime: Option<Regime>, hours: Option<u8>) -> Option<(Regime, bool)> {
     let by_hours = match hours {
         Some(FULL_TIME_FROM_HOURS..) => Some((Regime::FullTime, false)),
         Some(..=NIGHT_TIME_TO_HOURS) => Some((Regime::NightTime, false)),
@@ -76,15 +76,15 @@ impl BraceTrack {
         self.spells.last_mut().filter(|spell| spell.until.is_none())
     }
 
-    /// The regime where nothing is said about it.
-    fn regime_by_place(&self) -> Regime {
+    /// The regime if neither regime nor hours are recorded.
+    fn regime_from_course(&self) -> Regime {
         match (self.spells.last(), self.running(), self.fresh) {
             (Some(last), Some(_), _) | (Some(last), None, false) => last.regime,
             _ => Regime::FullTime,
         }
     }
 
-    /// Ends the spell that runs; `false` where none does.
+    /// Ends the current spell; `false` if there is none.
     pub(crate) fn end(&mut self, on: Day, cause: Cause) -> bool {
         match self.running_mut() {
             Some(spell) => spell.until = Some((on, cause)),
@@ -93,82 +93,86 @@ impl BraceTrack {
         true
     }
 
-    /// Casts begin again.
+    /// Casting begins again.
     pub(crate) fn recast(&mut self, on: Day) {
         self.end(on, Cause::Recast);
         self.fresh = true;
     }
 
-    pub(crate) fn fit(&mut self, event: &Event<'_>, body: &BraceFitted) -> Came {
-        // A fitting that does not name its boots is one of both.
+    pub(crate) fn fit(&mut self, event: &Event<'_>, body: &BraceFitted) -> BraceOutcome {
+        // A fitting that names no boots is a fitting of both.
         let brace = Some(&body.brace).filter(|brace| !brace.boots.is_empty());
         self.new_boots.extend(fitted_boots(brace).map(|side| (event.on, side)));
         if let Some(spell) = self.running_mut().filter(|spell| spell.from == event.on) {
             let contradicts = contradicts(spell, body);
             absorb(spell, body);
             let regime = spell.regime;
-            return if contradicts { Came::Contradicts(regime) } else { Came::Regime(regime) };
+            return if contradicts {
+                BraceOutcome::Contradicts(regime)
+            } else {
+                BraceOutcome::Regime(regime)
+            };
         }
         let elsewhere = self.running().is_some() && self.site.is_some_and(|site| site != event.entry.site);
         self.site = Some(event.entry.site);
-        let said = said(body.regime, body.hours_prescribed);
-        let regime = self.begin(event, said, body.hours_prescribed, body.brace.clone(), Cause::Refitted);
-        if elsewhere { Came::Elsewhere(regime) } else { Came::Regime(regime) }
+        let stated = stated_regime(body.regime, body.hours_prescribed);
+        let regime = self.begin(event, stated, body.hours_prescribed, body.brace.clone(), Cause::Refitted);
+        if elsewhere { BraceOutcome::Elsewhere(regime) } else { BraceOutcome::Regime(regime) }
     }
 
-    /// Any change but a stop.
-    pub(crate) fn change(&mut self, event: &Event<'_>, body: &BraceChanged) -> Came {
-        let said = said(body.regime, body.hours_prescribed);
+    /// Any change except a stop.
+    pub(crate) fn change(&mut self, event: &Event<'_>, body: &BraceChanged) -> BraceOutcome {
+        let stated = stated_regime(body.regime, body.hours_prescribed);
         if self.running().is_none() {
             return self.resume(event, body);
         }
         let change = (event.on, body.change, event.id());
         let sized = fitted_boots(body.brace.as_ref()).filter(|_| body.change == BraceChange::Size);
         self.new_boots.extend(sized.map(|side| (event.on, side)));
-        let Some(spell) = self.running_mut() else { return Came::NoBrace };
-        let moved = said.filter(|&(regime, _)| regime != spell.regime);
+        let Some(spell) = self.running_mut() else { return BraceOutcome::NoBrace };
+        let moved = stated.filter(|&(regime, _)| regime != spell.regime);
         let Some((regime, stated)) = moved else {
             spell.regime_stated |= body.regime.is_some();
-            keep(spell, body);
+            apply_change(spell, body);
             spell.changes.push(change);
-            return Came::Same;
+            return BraceOutcome::Same;
         };
         if spell.from == event.on {
             (spell.regime, spell.regime_stated) = (regime, stated);
-            keep(spell, body);
+            apply_change(spell, body);
         } else {
             let mut brace = spell.brace.clone();
-            body.brace.iter().for_each(|told| lay_over(&mut brace, told));
+            body.brace.iter().for_each(|named| update_brace(&mut brace, named));
             self.begin(event, moved, body.hours_prescribed, brace, Cause::Changed);
         }
         if body.change != BraceChange::Hours {
             self.running_mut().into_iter().for_each(|spell| spell.changes.push(change));
         }
-        Came::Regime(regime)
+        BraceOutcome::Regime(regime)
     }
 
-    /// A change where no brace runs: only taking it up again means anything.
-    fn resume(&mut self, event: &Event<'_>, body: &BraceChanged) -> Came {
+    /// A change while no brace is worn: only resuming has an effect.
+    fn resume(&mut self, event: &Event<'_>, body: &BraceChanged) -> BraceOutcome {
         if body.change != BraceChange::Resumed {
-            return Came::NoBrace;
+            return BraceOutcome::NoBrace;
         }
         let mut brace = self.spells.last().map(|spell| spell.brace.clone()).unwrap_or_default();
-        body.brace.iter().for_each(|told| lay_over(&mut brace, told));
-        let said = said(body.regime, body.hours_prescribed);
+        body.brace.iter().for_each(|named| update_brace(&mut brace, named));
+        let stated = stated_regime(body.regime, body.hours_prescribed);
         self.site = Some(event.entry.site);
-        Came::Regime(self.begin(event, said, body.hours_prescribed, brace, Cause::Refitted))
+        BraceOutcome::Regime(self.begin(event, stated, body.hours_prescribed, brace, Cause::Refitted))
     }
 
-    /// Begins a spell; it carries on the run of the one that it ends.
+    /// Begins a spell; it continues the run of the spell that it ends.
     fn begin(
         &mut self,
         event: &Event<'_>,
-        said: Option<(Regime, bool)>,
+        stated: Option<(Regime, bool)>,
         hours_prescribed: Option<u8>,
         brace: Brace,
         ends: Cause,
     ) -> Regime {
-        let (regime, regime_stated) = said.unwrap_or((self.regime_by_place(), false));
+        let (regime, regime_stated) = stated.unwrap_or((self.regime_from_course(), false));
         let bracing_since = self.running().map_or(event.on, |spell| spell.bracing_since);
         self.end(event.on, ends);
         self.fresh = false;
@@ -187,8 +191,8 @@ impl BraceTrack {
     }
 }
 
-/// The feet whose boots are new by what was written of a brace: those named, both where none is named and the
-/// bar is not all that was meant.
+/// The feet that got new boots according to an entry: those named, or both if none is named and the entry
+/// is not about the bar alone.
 fn fitted_boots(brace: Option<&Brace>) -> impl Iterator<Item = Side> {
     let named: Vec<Side> = brace.iter().flat_map(|brace| &brace.boots).map(|boot| boot.side).collect();
     let bar_alone = named.is_empty() && brace.is_some_and(|brace| brace.bar_mm.is_some());
@@ -196,22 +200,22 @@ fn fitted_boots(brace: Option<&Brace>) -> impl Iterator<Item = Side> {
 }
 
 /// Applies a change within a spell.
-fn keep(spell: &mut BraceSpell, body: &BraceChanged) {
+fn apply_change(spell: &mut BraceSpell, body: &BraceChanged) {
     if let Some(brace) = &body.brace {
-        lay_over(&mut spell.brace, brace);
+        update_brace(&mut spell.brace, brace);
     }
     spell.hours_prescribed = body.hours_prescribed.or(spell.hours_prescribed);
 }
 
-/// What a change says of the brace holds; what it does not say stays as it was. So a change that names one
-/// boot leaves the other as it is set. Length and size are one statement: a new boot has its own of both.
-fn lay_over(brace: &mut Brace, told: &Brace) {
-    brace.bar_mm = told.bar_mm.or(brace.bar_mm);
-    brace.bar_per_side = told.bar_per_side.or(brace.bar_per_side);
-    if told.label.is_some() {
-        brace.label.clone_from(&told.label);
+/// Applies the values that a change gives and keeps the others, so that a change that names one boot leaves
+/// the other as it is. Length and size belong together: a new boot has its own of both.
+fn update_brace(brace: &mut Brace, named: &Brace) {
+    brace.bar_mm = named.bar_mm.or(brace.bar_mm);
+    brace.bar_per_side = named.bar_per_side.or(brace.bar_per_side);
+    if named.label.is_some() {
+        brace.label.clone_from(&named.label);
     }
-    for new in &told.boots {
+    for new in &named.boots {
         let Some(at) = boot(brace, new) else {
             brace.boots.push(new.clone());
             continue;
@@ -228,11 +232,11 @@ fn lay_over(brace: &mut Brace, told: &Brace) {
 }
 
 impl BraceSpell {
-    /// The brace of this spell after a change: what the change does not name stays as it was.
+    /// The brace of this spell after a change; values that the change does not name stay as they are.
     #[must_use]
-    pub fn brace_after(&self, told: &Brace) -> Brace {
+    pub fn brace_after(&self, named: &Brace) -> Brace {
         let mut brace = self.brace.clone();
-        lay_over(&mut brace, told);
+        update_brace(&mut brace, named);
         brace
     }
 }
@@ -241,9 +245,9 @@ fn boot(brace: &Brace, like: &Boot) -> Option<usize> {
     brace.boots.iter().position(|boot| boot.side == like.side)
 }
 
-/// Whether a fitting of the same day says otherwise about the same thing.
+/// Whether a fitting of the same day gives a different value for the same thing.
 fn contradicts(spell: &BraceSpell, body: &BraceFitted) -> bool {
-    let regime = |regime, hours| said(regime, hours).map(|(regime, _)| regime);
+    let regime = |regime, hours| stated_regime(regime, hours).map(|(regime, _)| regime);
     let before = regime(spell.regime_stated.then_some(spell.regime), spell.hours_prescribed);
     let boots = &spell.brace.boots;
     differ(before, regime(body.regime, body.hours_prescribed))
@@ -257,9 +261,9 @@ fn differ<T: PartialEq>(one: Option<T>, other: Option<T>) -> bool {
     matches!((one, other), (Some(one), Some(other)) if one != other)
 }
 
-/// Takes over what a further fitting of the same day says.
+/// Takes over the values of another fitting of the same day.
 fn absorb(spell: &mut BraceSpell, body: &BraceFitted) {
-    if let Some((regime, stated)) = said(body.regime, body.hours_prescribed) {
+    if let Some((regime, stated)) = stated_regime(body.regime, body.hours_prescribed) {
         spell.regime_stated = stated || (spell.regime_stated && spell.regime == regime);
         spell.regime = regime;
     }

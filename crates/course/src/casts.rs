@@ -2,23 +2,23 @@
 //!
 //! - **Number.** Casts are counted from 1 within an episode, the cast after a tenotomy included.
 //! - **End.** A cast ends with a removal entry, the next cast on that foot, or a brace (one bar holds
-//!   both feet). Nothing else ends it: that a foot was scored does not say that it was bare.
-//! - **Removal and cast on one day.** A removal is of the cast that was on when the day began. Where
-//!   none was on, it is of that day's cast if it was written after it; otherwise it is of a cast put on
+//!   both feet). Nothing else ends it: a score does not show that the foot was out of its cast.
+//! - **Removal and cast on one day.** A removal applies to the cast that was on when the day began. If
+//!   none was on, it applies to that day's cast if it was recorded after it; otherwise to a cast applied
 //!   elsewhere.
-//! - **Purpose, where not written.** After tenotomy when a tenotomy of that foot was done that day or
-//!   since its last cast; else correction. A holding cast is never guessed.
-//! - **Twice.** Two casts of one foot on one day, with no removal between, are one cast written twice:
-//!   the first written counts, and a question names both. The same holds for tenotomies.
-//! - **Episodes.** A relapse noted begins the next episode, unless the foot has had no treatment at all
-//!   in the episode that runs. A cast or tenotomy after bracing begins the next one too, unless a
-//!   relapse has begun one that still waits for its first cast. An episode lasts until the brace.
+//! - **Purpose, if not recorded.** After tenotomy if a tenotomy of that foot was done that day or since
+//!   its last cast; otherwise correction. A holding cast is never assumed.
+//! - **Twice.** Two casts of one foot on one day, with no removal between, are one cast recorded twice:
+//!   the first one recorded counts, and a question names both. The same applies to tenotomies.
+//! - **Episodes.** A relapse noted begins the next episode, unless the foot has had no treatment in the
+//!   current one. A cast or tenotomy after bracing begins the next one too, unless a relapse has begun one
+//!   that still waits for its first cast. An episode lasts until the brace.
 
 use crate::events::Event;
 use crate::{CastWorn, Episode, TenotomySeen};
 use record::{CastApplied, CastPurpose, Day, EntryId, RemovalReason, TenotomyDone, Timestamp};
 
-/// What was done on a foot in the episode that runs.
+/// What was done to a foot in the current episode.
 #[derive(Debug, Default, Clone, Copy)]
 pub(crate) struct Done {
     pub(crate) cast: bool,
@@ -28,7 +28,7 @@ pub(crate) struct Done {
     by_relapse: bool,
 }
 
-/// A cast or tenotomy written twice.
+/// A cast or tenotomy recorded twice.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Twice {
     pub(crate) what: &'static str,
@@ -37,7 +37,7 @@ pub(crate) struct Twice {
     pub(crate) again: EntryId,
 }
 
-/// The casts of one foot while the log is walked.
+/// The casts of one foot while the log is replayed.
 #[derive(Debug)]
 pub(crate) struct CastTrack {
     pub(crate) episode: u8,
@@ -47,7 +47,7 @@ pub(crate) struct CastTrack {
     pub(crate) episodes: Vec<Episode>,
     pub(crate) twice: Vec<Twice>,
     cut_since_cast: bool,
-    /// A removal that found no cast on.
+    /// A removal recorded while no cast was on.
     bare_removal: Option<(Day, RemovalReason, Timestamp)>,
 }
 
@@ -69,8 +69,8 @@ impl CastTrack {
         self.casts.last().filter(|cast| cast.off.is_none())
     }
 
-    /// Puts a cast on; `false` where it was written before. `cut_today` says that a tenotomy of this
-    /// foot was done on the same day.
+    /// Applies a cast; `false` if it was already recorded. `cut_today`: whether a tenotomy of this foot was
+    /// done on the same day.
     pub(crate) fn apply(&mut self, event: &Event<'_>, body: &CastApplied, cut_today: bool) -> bool {
         let on = event.on;
         if let Some(same) = self.casts.last().filter(|cast| cast.on == on && cast.off.is_none()) {
@@ -100,7 +100,7 @@ impl CastTrack {
         true
     }
 
-    /// Counts a cast in its episode, which is thereby under way again; its number.
+    /// Counts a cast in its episode, which is then open again, and returns its number.
     fn count(&mut self, on: Day, purpose: CastPurpose) -> u16 {
         let episode = self.episode_now(on);
         episode.casts = episode.casts.saturating_add(1);
@@ -111,7 +111,7 @@ impl CastTrack {
         episode.casts
     }
 
-    /// Takes off the cast that is on, if one is.
+    /// Takes off the current cast, if there is one.
     pub(crate) fn take_off(&mut self, on: Day, why: Option<RemovalReason>) -> bool {
         match self.casts.last_mut().filter(|cast| cast.off.is_none()) {
             Some(cast) => cast.off = Some((on, why)),
@@ -127,7 +127,7 @@ impl CastTrack {
         }
     }
 
-    /// A tenotomy; `false` where it was written before.
+    /// A tenotomy; `false` if it was already recorded.
     pub(crate) fn cut(&mut self, event: &Event<'_>, body: &TenotomyDone) -> bool {
         let on = event.on;
         if let Some(same) = self.tenotomies.last().filter(|tenotomy| tenotomy.on == on) {
@@ -147,7 +147,7 @@ impl CastTrack {
         true
     }
 
-    /// A brace holds the foot from this day: the cast comes off, and correction is over.
+    /// The foot is braced from this day: the cast comes off, and correction is over.
     pub(crate) fn brace(&mut self, on: Day) {
         self.take_off(on, None);
         self.done.braced = true;
@@ -182,7 +182,7 @@ impl CastTrack {
         self.cut_since_cast = false;
     }
 
-    /// The episode that runs, begun on the day given where nothing has begun it.
+    /// The current episode; it begins on the given day if it has not begun yet.
     fn episode_now(&mut self, from: Day) -> &mut Episode {
         let number = self.episode;
         let begun = self.episodes.last().is_some_and(|episode| episode.number == number);

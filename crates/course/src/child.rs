@@ -1,11 +1,12 @@
-//! What belongs to the child and not to a foot: who the child is, screening, contacts, wear, what was
-//! measured for brace and boots, and the days on which the child was seen.
+//! Data of the child rather than of a foot: identity, screening, contacts, wear, measurements for brace and
+//! boots, and the days on which the child was seen.
 //!
-//! The last registration holds whole. Of screening, each part holds until a later entry says otherwise.
+//! The last registration replaces earlier ones completely. Each part of the screening counts until a later
+//! entry changes it.
 //!
-//! A child was **seen** on a day of which something clinical is recorded, or on which it attended and
-//! anything else about the child is recorded (a note, hours of wear, a problem, a diagnosis). An
-//! attendance by itself shows that the family came and nothing about the foot: it counts for no review.
+//! A child was **seen** on a day with a clinical entry, or on a day on which it attended and anything else
+//! about it is recorded (a note, hours of wear, a problem, a diagnosis). An attendance alone shows that the
+//! family came but nothing about the foot: it counts for no review.
 
 use crate::events::{Event, is_clinical_visit, is_visit};
 use crate::{Contact, FootLength, ShoulderMeasured, WearKind, WearSpan};
@@ -22,7 +23,7 @@ pub(crate) struct Child<'a> {
     pub(crate) foot_lengths: Vec<FootLength>,
     pub(crate) shoulders: Vec<ShoulderMeasured>,
     pub(crate) seen_on: Vec<Day>,
-    /// Days on which something clinical is written, attendance alone not counted.
+    /// Days with a clinical entry; attendance alone does not count.
     pub(crate) clinical_on: Vec<Day>,
     /// Days on which the child attended and nothing else is recorded.
     pub(crate) only_attended_on: Vec<Day>,
@@ -70,7 +71,7 @@ impl<'a> Child<'a> {
                 self.wear.push(WearSpan {
                     entry,
                     kind: WearKind::Reported,
-                    told_on: on,
+                    recorded_on: on,
                     from,
                     to,
                     hours_per_day,
@@ -81,7 +82,7 @@ impl<'a> Child<'a> {
                 self.wear.push(WearSpan {
                     entry,
                     kind: WearKind::Logged,
-                    told_on: on,
+                    recorded_on: on,
                     from,
                     to,
                     hours_per_day,
@@ -91,26 +92,26 @@ impl<'a> Child<'a> {
         }
     }
 
-    /// Whether the child was seen on the day of these events, or only attended.
+    /// Records whether the child was seen on the day of these events, or only attended.
     fn see(&mut self, day: &[Event<'a>]) {
         let Some(on) = day.iter().find(|event| is_visit(event.body)).map(|event| event.on) else { return };
-        let recorded = day.iter().any(|event| is_clinical_visit(event.body) || tells_of_child(event.body));
+        let recorded = day.iter().any(|event| is_clinical_visit(event.body) || is_about_child(event.body));
         push_day(if recorded { &mut self.seen_on } else { &mut self.only_attended_on }, on);
     }
 
     fn screen(&mut self, body: &Screening) {
-        let holds = self.screening.get_or_insert_with(Screening::default);
-        holds.hips = body.hips.or(holds.hips);
-        holds.spine = body.spine.or(holds.spine);
-        holds.nerve_and_muscle = body.nerve_and_muscle.or(holds.nerve_and_muscle);
+        let current = self.screening.get_or_insert_with(Screening::default);
+        current.hips = body.hips.or(current.hips);
+        current.spine = body.spine.or(current.spine);
+        current.nerve_and_muscle = body.nerve_and_muscle.or(current.nerve_and_muscle);
         if body.note.is_some() {
-            holds.note.clone_from(&body.note);
+            current.note.clone_from(&body.note);
         }
     }
 }
 
-/// Whether an entry records anything about the child beyond coming and going.
-const fn tells_of_child(body: &Body) -> bool {
+/// Whether an entry records anything about the child apart from contacts and appointments.
+const fn is_about_child(body: &Body) -> bool {
     !matches!(
         body,
         Body::AppointmentMade(_)
@@ -123,7 +124,7 @@ const fn tells_of_child(body: &Body) -> bool {
     )
 }
 
-/// Adds a day to days in order, once.
+/// Adds a day to an ordered list, once.
 fn push_day(days: &mut Vec<Day>, day: Day) {
     if days.last() != Some(&day) {
         days.push(day);

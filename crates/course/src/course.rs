@@ -1,22 +1,24 @@
-//! Putting the course together.
+//! Builds the course.
 
-use crate::{Course, Reading, appointments, child::Child, events, feet, problems, questions, walk::Walk};
+use crate::{
+    CorrectedLog, Course, appointments, child::Child, events, feet, problems, questions, walk::Walk,
+};
 use record::{ChildId, Day, Entry};
 
 impl Course {
-    /// What the entries of one child add up to, as known on a day.
+    /// The course of one child from its entries, as known on a day.
     ///
-    /// Entries of another child that may have slipped in are left out. Nothing but which entries are
-    /// seen depends on the day.
+    /// Entries of another child are ignored. The day only decides which entries are visible; nothing else
+    /// depends on it.
     #[must_use]
     pub fn of(child: ChildId, entries: &[Entry], as_of: Day) -> Self {
-        Self::of_reading(child, &Reading::of(entries, as_of), as_of)
+        Self::of_log(child, &CorrectedLog::of(entries, as_of), as_of)
     }
 
-    /// As [`Course::of`], from entries already settled as of the same day.
+    /// As [`Course::of`], from a log whose corrections were already applied as of the same day.
     #[must_use]
-    pub fn of_reading(child: ChildId, reading: &Reading<'_>, as_of: Day) -> Self {
-        let events = events::standing(reading, child, as_of);
+    pub fn of_log(child: ChildId, log: &CorrectedLog<'_>, as_of: Day) -> Self {
+        let events = events::effective(log, child, as_of);
         let about = Child::of(&events);
         let known = feet::known(&events);
         let mut walk = Walk::through(&events, &known, about.referred);
@@ -56,7 +58,7 @@ impl Course {
             confirmed: questions::confirmed::entries(&events),
             questions: Vec::new(),
         };
-        questions::of_course(&mut open, &course, reading, &events, &known);
+        questions::of_course(&mut open, &course, log, &events, &known);
         questions::in_order(&mut open);
         course.questions = open;
         course

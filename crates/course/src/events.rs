@@ -1,15 +1,15 @@
-//! The entries that stand, in the order in which they count.
+//! The effective entries, in the order in which they count.
 //!
-//! Entries of one day are often written in any order (a sheet typed in afterwards, one form for one
-//! sitting), so within a day the order is that of a visit, not of writing: the child is registered,
-//! bracing is stopped, the old cast comes off, the foot is scored, a relapse is judged, the new cast
-//! goes on, a tenotomy or other surgery counts over the cast of its day, a brace counts over both, and
-//! what ends the care comes last. Only entries of the same kind keep their order of writing.
+//! Entries of one day are often recorded in any order (a paper sheet typed in later, one form for a whole
+//! visit), so within a day the order is that of a visit, not of recording: the child is registered,
+//! bracing is stopped, the old cast comes off, the foot is scored, a relapse is judged, the new cast is
+//! applied, a tenotomy or other surgery takes precedence over the cast of its day, a brace over both, and
+//! the end of care comes last. Only entries of the same kind keep the order in which they were recorded.
 
-use crate::{Fate, Reading};
+use crate::{CorrectedLog, Fate};
 use record::{Body, BraceChange, ChildId, Day, Entry, EntryId, RemovalReason, Side};
 
-/// One entry that stands, with the contents and the day that hold.
+/// An effective entry, with the contents and the day that count.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Event<'a> {
     pub(crate) entry: &'a Entry,
@@ -23,20 +23,20 @@ impl Event<'_> {
         self.entry.id
     }
 
-    /// Whether its contents are those of a correction.
+    /// Whether its contents come from a correction.
     pub(crate) fn is_corrected(&self) -> bool {
         !std::ptr::eq(self.body, &self.entry.body) || self.on != self.entry.on
     }
 }
 
-/// What stands of one child by a day. Entries of another child are never mixed in.
-pub(crate) fn standing<'a>(reading: &Reading<'a>, child: ChildId, as_of: Day) -> Vec<Event<'a>> {
-    let mut events = Vec::with_capacity(reading.lines.len());
-    events.extend(reading.lines.iter().filter_map(|line| {
-        // A second score tells of the raters, not of the foot.
-        let stands = matches!(line.fate, Fate::Stands | Fate::Corrected { .. })
+/// The effective entries of one child by a day. Entries of another child are never included.
+pub(crate) fn effective<'a>(log: &CorrectedLog<'a>, child: ChildId, as_of: Day) -> Vec<Event<'a>> {
+    let mut events = Vec::with_capacity(log.lines.len());
+    events.extend(log.lines.iter().filter_map(|line| {
+        // A second score measures agreement between raters and says nothing about treatment.
+        let is_effective = matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. })
             && !matches!(line.body, Body::SecondScore(_));
-        (stands && line.on <= as_of && line.entry.child == child).then(|| Event {
+        (is_effective && line.on <= as_of && line.entry.child == child).then(|| Event {
             entry: line.entry,
             body: line.body,
             on: line.on,
@@ -47,7 +47,7 @@ pub(crate) fn standing<'a>(reading: &Reading<'a>, child: ChildId, as_of: Day) ->
     events
 }
 
-/// The place within a day.
+/// The order within a day.
 const fn rank(body: &Body) -> u8 {
     match body {
         Body::Registration(_) | Body::Referral(_) => 0,
@@ -69,7 +69,7 @@ const fn rank(body: &Body) -> u8 {
     }
 }
 
-/// The foot that an entry looked at or treated in person: scored, cast, cut or judged.
+/// The foot that an entry examined or treated: scored, cast, cut or judged.
 pub(crate) const fn treated(body: &Body) -> Option<Side> {
     match body {
         Body::Assessment(body) => Some(body.side),
@@ -81,9 +81,8 @@ pub(crate) const fn treated(body: &Body) -> Option<Side> {
     }
 }
 
-/// Whether an entry shows, by what was done, that the child was there that day. A cast that the family
-/// took off, hours changed or bracing stopped or taken up again by word of mouth, notes, contacts and
-/// wear do not.
+/// Whether an entry proves that the child was there that day. These do not: a cast that the family took
+/// off, hours changed or bracing stopped or resumed by telephone, notes, contacts and wear.
 pub(crate) const fn is_clinical_visit(body: &Body) -> bool {
     match body {
         Body::CastRemoved(removed) => !matches!(removed.why, RemovalReason::ByFamily),
@@ -95,7 +94,7 @@ pub(crate) const fn is_clinical_visit(body: &Body) -> bool {
     }
 }
 
-/// Whether an entry shows that the child came.
+/// Whether an entry shows that the child attended.
 pub(crate) const fn is_visit(body: &Body) -> bool {
     matches!(body, Body::AppointmentAttended(_)) || is_clinical_visit(body)
 }

@@ -1,4 +1,4 @@
-//! What is known through the family: attempts to reach it, and hours of wear.
+//! Information from the family: attempts to reach it, and hours of wear.
 
 use record::{ContactWay, Day, EntryId};
 
@@ -13,18 +13,18 @@ pub struct Contact {
     pub way: ContactWay,
     /// Whether they were reached.
     pub reached: bool,
-    /// Whom, as written.
+    /// The person, as recorded.
     pub whom: Option<String>,
-    /// What came of it, as written.
+    /// The outcome, as recorded.
     pub note: Option<String>,
 }
 
-/// Where hours of wear come from; the two are never mixed.
+/// The source of hours of wear; the two are never mixed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum WearKind {
-    /// The family says.
+    /// Reported by the family.
     Reported,
-    /// A logger found.
+    /// Measured by a logger.
     Logged,
 }
 
@@ -33,10 +33,10 @@ pub enum WearKind {
 pub struct WearSpan {
     /// The entry.
     pub entry: EntryId,
-    /// Whence.
+    /// Source.
     pub kind: WearKind,
-    /// The day on which it was told.
-    pub told_on: Day,
+    /// The day on which it was recorded.
+    pub recorded_on: Day,
     /// First day.
     pub from: Day,
     /// Last day.

@@ -1,22 +1,22 @@
-//! Which feet are affected, and what was said of them as a whole.
+//! Which feet are affected, and what is recorded about each foot as a whole.
 //!
-//! A foot is affected when a diagnosis says so or when it was scored (any sign or total), cast, cut,
-//! operated on, booked for a tenotomy or noted as relapsed. Length and movement alone do not make it
-//! so: a healthy foot is measured for its boot.
+//! A foot is affected if a diagnosis says so or if it was scored (any sign or total), cast, cut, operated
+//! on, booked for a tenotomy or noted as relapsed. Length and movement alone do not make it affected: a
+//! healthy foot is measured for its boot.
 //!
-//! A last diagnosis of "not a clubfoot" takes the foot out, however it was scored before or after; but
-//! not while a cast is on it, nor when it was cast, cut, booked or noted as relapsed on a later day:
-//! then a question asks.
+//! A last diagnosis of "not a clubfoot" excludes the foot, even if it was scored before or after. The foot
+//! stays included while a cast is on it, or if it was cast, cut, booked or noted as relapsed on a later
+//! day; a question then asks about it.
 //!
-//! Of several diagnoses of one foot, each thing said (nature, complex or not, earlier treatment) holds
-//! until a later one says otherwise; silence takes nothing back.
+//! With several diagnoses of one foot, each value (nature, complex or not, earlier treatment) counts until
+//! a later diagnosis changes it; a missing value changes nothing.
 
 use crate::FootCourse;
 use crate::events::Event;
 use crate::foot::FootTrack;
 use record::{Assessment, Body, Day, Diagnosis, EntryId, HalfPoint, Nature, Side, Sign};
 
-/// What the entries say of a foot as a whole.
+/// What the entries record about a foot as a whole.
 #[derive(Debug, Default)]
 pub(crate) struct FootKnown {
     /// The first entry that makes the foot affected.
@@ -26,16 +26,16 @@ pub(crate) struct FootKnown {
     pub(crate) nature: Option<Nature>,
     pub(crate) complex: Option<bool>,
     pub(crate) earlier_treatment: Option<String>,
-    /// The last diagnosis, where it says that this is no clubfoot.
+    /// The last diagnosis, if it is "not a clubfoot".
     pub(crate) not_clubfoot: Option<(Day, EntryId)>,
     /// The last treatment.
     pub(crate) treated: Option<(Day, EntryId)>,
-    /// How many casts and scores are written, to reserve room.
+    /// Numbers of casts and scores, to reserve memory.
     pub(crate) casts: usize,
     pub(crate) scores: usize,
 }
 
-/// Whether a score shows any deformity. All signs 0 show none.
+/// Whether a score shows any deformity. A score with every sign 0 shows none.
 pub(crate) fn shows_deformity(body: &Assessment) -> bool {
     let halves = |pirani: &record::Pirani| {
         Sign::ALL.into_iter().any(|sign| pirani.sign(sign).is_some_and(|point| point != HalfPoint::Zero))
@@ -46,7 +46,7 @@ pub(crate) fn shows_deformity(body: &Assessment) -> bool {
         || !body.dimeglio.is_empty()
 }
 
-/// Whether any sign or total was written.
+/// Whether any sign or total was recorded.
 pub(crate) fn is_scored(body: &Assessment) -> bool {
     body.stated_total.is_some()
         || body.stated_dimeglio_total.is_some()
@@ -101,18 +101,18 @@ impl FootKnown {
         (treated.0 >= not.0).then_some((not, treated))
     }
 
-    /// Whether the foot was treated on a later day than it was found to be no clubfoot.
+    /// Whether the foot was treated on a later day than the diagnosis of "not a clubfoot".
     fn is_treated_later(&self) -> bool {
         self.contradiction().is_some_and(|(not, treated)| treated.0 > not.0)
     }
 
-    /// Whether the foot is out.
+    /// Whether the foot is excluded.
     fn is_out(&self, track: &FootTrack) -> bool {
         self.not_clubfoot.is_some() && !self.is_treated_later() && track.casts.cast_on().is_none()
     }
 }
 
-/// What the entries say of the right and the left foot.
+/// What the entries record about the right and the left foot.
 pub(crate) fn known(events: &[Event<'_>]) -> [FootKnown; 2] {
     let mut known = [FootKnown::default(), FootKnown::default()];
     for event in events {
@@ -125,7 +125,7 @@ pub(crate) fn known(events: &[Event<'_>]) -> [FootKnown; 2] {
     known
 }
 
-/// The course of a foot from its track; `None` where it is out.
+/// The course of a foot from its track; `None` if it is excluded.
 pub(crate) fn finish(known: &FootKnown, track: Option<FootTrack>) -> Option<FootCourse> {
     let track = track.filter(|track| !known.is_out(track))?;
     let last = track.phases.spells.last()?;

@@ -1,25 +1,25 @@
-//! One foot while the log is walked.
+//! One foot while the log is replayed.
 //!
-//! - A foot is **referred** from the first registration or referral, or from its own first entry where
-//!   that is earlier.
-//! - A cast brings it **in correction**; while a tenotomy is booked and not done it is **waiting for
-//!   tenotomy** instead. A booking lasts until the tenotomy is done, a new booking is written, or the
+//! - A foot is **referred** from the first registration or referral, or from its own first entry if that is
+//!   earlier.
+//! - A cast puts it **in correction**; while a tenotomy is booked and not done it is **waiting for
+//!   tenotomy** instead. A booking lasts until the tenotomy is done, a new booking is recorded, or the
 //!   entry is withdrawn; in the brace it does not change the phase.
-//! - A tenotomy, or a cast written as after tenotomy, brings it to the **tenotomy cast**. It stays there
-//!   through further casts until the brace, unless one is written as a correcting or holding cast.
-//! - A brace brings every affected foot known by that day to **bracing**, full time or at night as the
-//!   brace is worn. A foot first known while a brace is worn is in bracing from that day, unless it is
-//!   cast that day. When one foot is cast again the brace ends for the child, but the other foot keeps
-//!   its phase: its own treatment has not changed, it waits for the brace to come back.
+//! - A tenotomy, or a cast recorded as after tenotomy, puts it in the **tenotomy cast**. It stays there
+//!   through further casts until the brace, unless one is recorded as a correcting or holding cast.
+//! - A brace puts every affected foot known by that day in **bracing**, full time or at night as the brace
+//!   is worn. A foot first known while a brace is worn is in bracing from that day, unless it is cast that
+//!   day. When one foot is cast again the brace ends for the child, but the other foot keeps its phase: its
+//!   own treatment has not changed, and it waits for the brace to be worn again.
 //! - When bracing stops the foot is **after bracing**.
-//! - Surgery other than a tenotomy brings it **after surgery** until the next cast or brace of a later
-//!   day: the cast of that day belongs to the operation.
-//! - A relapse brings it back in correction at once, in the next episode, still awaiting its cast.
+//! - Surgery other than a tenotomy puts it **after surgery** until the next cast or brace of a later day:
+//!   the cast of that day belongs to the operation.
+//! - A relapse puts it back in correction at once, in the next episode, before its first cast.
 
 use crate::casts::CastTrack;
 use crate::events::Event;
 use crate::phases::{PhaseTrack, Step};
-use crate::{Phase, RelapseSeen, Scored, Surgery, TenotomyPlan};
+use crate::{AssessmentSeen, Phase, RelapseSeen, Surgery, TenotomyPlan};
 use record::{
     Assessment, CastApplied, CastPurpose, Day, EntryId, OtherSurgery, Regime, RelapseNoted, Side,
     TenotomyBooked, TenotomyDone,
@@ -32,7 +32,7 @@ pub(crate) struct FootTrack {
     pub(crate) known: Day,
     pub(crate) casts: CastTrack,
     pub(crate) phases: PhaseTrack,
-    pub(crate) scores: Vec<Scored>,
+    pub(crate) scores: Vec<AssessmentSeen>,
     pub(crate) plan: Option<TenotomyPlan>,
     pub(crate) relapses: Vec<RelapseSeen>,
     pub(crate) surgery: Vec<Surgery>,
@@ -68,12 +68,12 @@ impl FootTrack {
         self.phases.treat(phase, self.step(event.on, event.id()));
     }
 
-    /// In correction, or waiting while a tenotomy is booked.
+    /// In correction, or waiting if a tenotomy is booked.
     const fn correcting(&self) -> Phase {
         if self.plan.is_some() { Phase::WaitingForTenotomy } else { Phase::InCorrection }
     }
 
-    /// A cast; `false` where it was written before.
+    /// A cast; `false` if it was already recorded.
     pub(crate) fn cast(&mut self, event: &Event<'_>, body: &CastApplied, cut_today: bool) -> bool {
         if !self.casts.apply(event, body, cut_today) {
             return false;
@@ -115,7 +115,7 @@ impl FootTrack {
         self.treat(self.correcting(), event);
     }
 
-    /// The brace holds this foot under a regime.
+    /// The foot is braced under a regime.
     pub(crate) fn brace(&mut self, regime: Regime, on: Day, entry: EntryId) {
         self.casts.brace(on);
         self.phases.treat(bracing(regime), self.step(on, entry));
@@ -128,13 +128,13 @@ impl FootTrack {
         }
     }
 
-    /// Whether nothing was done on this foot yet.
+    /// Whether the foot has had no treatment yet.
     pub(crate) fn is_untreated(&self) -> bool {
         self.phases.treatment == Phase::Referred && self.casts.casts.is_empty()
     }
 
     pub(crate) fn score(&mut self, event: &Event<'_>, body: &Assessment) {
-        self.scores.push(Scored {
+        self.scores.push(AssessmentSeen {
             entry: event.id(),
             on: event.on,
             days_since_cast: self.casts.casts.last().map(|cast| event.on - cast.on),

@@ -1,14 +1,13 @@
-//! The course: what a child's entries add up to.
+//! The course of a child: everything that follows from the child's entries.
 //!
-//! [`Course::of`] takes the entries of one child and a day, and gives the phase, episodes, casts,
-//! scores, tenotomies and brace spells of each foot, and what the log leaves open as [`Question`]s.
-//! It is a pure function: the same entries and day give the same course, in whatever order the
-//! entries come.
+//! [`Course::of`] takes the entries of one child and a day, and gives the phase, episodes, casts, scores,
+//! tenotomies and brace spells of each foot, and the open points of the log as [`Question`]s. It is a pure
+//! function: the same entries and day give the same course, in any order of the entries.
 //!
-//! It never decides what to do next, never reads a clock, and never fails on odd data: what is odd
-//! becomes a question that names the entries it rests on.
+//! It never decides what to do next, never reads a clock, and never fails on odd data: odd data become a
+//! question that names the entries concerned.
 //!
-//! Start reading at [`Course`], then [`Reading`], which settles corrections and withdrawals.
+//! Start reading at [`Course`], then [`CorrectedLog`], which applies corrections and withdrawals.
 
 mod age;
 mod answers;
@@ -16,6 +15,7 @@ mod appointments;
 mod braces;
 mod casts;
 mod child;
+mod corrected_log;
 mod course;
 mod events;
 mod family;
@@ -27,16 +27,15 @@ mod phases;
 mod problems;
 mod question;
 mod questions;
-mod reading;
 mod standing;
 mod walk;
 
 pub use age::Age;
+pub use corrected_log::{CorrectedLog, Fate, IneffectiveAmendment, IneffectiveWhy, Line};
 pub use family::{Contact, WearKind, WearSpan};
 pub use model::{
-    AdviceSeen, Appointment, AppointmentState, BraceSpell, CastWorn, Cause, Course, Episode, FootCourse,
-    FootLength, Phase, PhaseSpell, ProblemSeen, RelapseSeen, Scored, ShoulderMeasured, Standing, Surgery,
+    AdviceSeen, Appointment, AppointmentState, AssessmentSeen, BraceSpell, CastWorn, Cause, Course, Episode,
+    FootCourse, FootLength, Phase, PhaseSpell, ProblemSeen, RelapseSeen, ShoulderMeasured, Standing, Surgery,
     TenotomyPlan, TenotomySeen,
 };
 pub use question::{Question, QuestionKind};
-pub use reading::{Fate, Line, Loose, LooseWhy, Reading};

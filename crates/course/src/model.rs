@@ -1,4 +1,4 @@
-//! The shape of a course.
+//! The data types of a course.
 
 use crate::{Contact, Question, WearSpan};
 use record::{
@@ -7,53 +7,53 @@ use record::{
     ShoulderWidth, Side, Walking,
 };
 
-/// Everything the entries of one child add up to, as known on a day.
+/// The complete course of one child, as known on a day.
 #[derive(Debug, Clone)]
 pub struct Course {
     /// The child.
     pub child: ChildId,
-    /// The day as of which this was computed: entries with a later day are not seen.
+    /// The day as of which this was computed: entries with a later day are not visible.
     pub as_of: Day,
-    /// The registration that holds; empty where there is none.
+    /// The current registration; empty if there is none.
     pub about: Registration,
     /// The entry of that registration.
     pub registered: Option<EntryId>,
-    /// Day of the first registration or referral.
+    /// The day of the first registration or referral.
     pub referred_on: Option<Day>,
     /// The last registration or referral that opened care again after discharge, transfer or loss.
     pub reopened: Option<(Day, EntryId)>,
     /// Whether the clinic still follows the child.
     pub standing: Standing,
-    /// The affected feet, right before left. A foot is affected when a diagnosis says so or when it
-    /// was scored, cast, cut or noted as relapsed; a diagnosis of "not a clubfoot" takes it out.
+    /// The affected feet, right before left. A foot is affected if a diagnosis says so or if it was scored,
+    /// cast, cut or noted as relapsed; a diagnosis of "not a clubfoot" excludes it.
     pub feet: Vec<FootCourse>,
     /// Spells in the brace, in order. They belong to the child: one bar holds both feet.
     pub braces: Vec<BraceSpell>,
-    /// Days on which the boot of a foot was fitted anew, in order: by a fitting, or by a change of size that
-    /// names that boot or names none.
+    /// Days on which a foot got a new boot, in order: by a fitting, or by a change of size that names that boot
+    /// or names none.
     pub new_boots: Vec<(Day, Side)>,
-    /// Appointments by the day for which they are or were.
+    /// Appointments, ordered by the day they are for.
     pub appointments: Vec<Appointment>,
     /// Problems in order of day.
     pub problems: Vec<ProblemSeen>,
     /// Attempts to reach the family.
     pub contacts: Vec<Contact>,
-    /// Spans of wear, reported and logged apart.
+    /// Spans of wear; reported and logged spans are kept apart.
     pub wear: Vec<WearSpan>,
     /// Lengths of either foot, affected or not, in order of day.
     pub foot_lengths: Vec<FootLength>,
     /// Widths of the shoulders, in order of day.
     pub shoulders: Vec<ShoulderMeasured>,
-    /// What was screened, the last that holds.
+    /// The latest screening results.
     pub screening: Option<Screening>,
-    /// Days on which the child was seen, each once, in order: assessed, cast, cut or braced, or attended
-    /// with anything recorded.
+    /// Days on which the child was seen, each once, in order: assessed, cast, cut or braced, or attended with
+    /// anything else recorded.
     pub seen_on: Vec<Day>,
     /// Days on which the child attended and nothing else is recorded, each once, in order.
     pub only_attended_on: Vec<Day>,
-    /// Entries that somebody confirmed in words, by a note that follows them.
+    /// Entries that were confirmed by a note that follows them.
     pub confirmed: Vec<EntryId>,
-    /// What is open.
+    /// The open questions.
     pub questions: Vec<Question>,
 }
 
@@ -68,20 +68,20 @@ pub enum Standing {
     Transferred(Day),
     /// Died.
     Died(Day),
-    /// Declared lost to follow-up by the clinic; being seen again undoes it.
+    /// Declared lost to follow-up by the clinic; a later visit cancels it.
     Lost(Day),
 }
 
 /// The phase of a foot.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Phase {
-    /// Known, not yet cast.
+    /// Referred, not yet cast.
     Referred,
     /// Casts under way, first or later episode.
     InCorrection,
     /// A tenotomy is booked and not yet done.
     WaitingForTenotomy,
-    /// In, or just out of, the cast after a tenotomy; no brace yet.
+    /// In the cast after a tenotomy, or just out of it; no brace yet.
     TenotomyCast,
     /// Brace, full time.
     FullTimeBracing,
@@ -101,7 +101,7 @@ pub enum Phase {
     Died,
 }
 
-/// A stretch of one phase.
+/// A period in one phase.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct PhaseSpell {
     /// Which phase.
@@ -110,7 +110,7 @@ pub struct PhaseSpell {
     pub episode: u8,
     /// First day.
     pub from: Day,
-    /// First day of the next phase; `None` while it lasts.
+    /// First day of the next phase; `None` for the current phase.
     pub until: Option<Day>,
     /// The entry that began it.
     pub entry: Option<EntryId>,
@@ -121,26 +121,26 @@ pub struct PhaseSpell {
 pub struct FootCourse {
     /// Which foot.
     pub side: Side,
-    /// Where the clubfoot comes from, where somebody said.
+    /// The nature of the clubfoot, if recorded.
     pub nature: Option<Nature>,
-    /// Whether a clinician called it complex; `None` when nobody has said.
+    /// Whether a clinician called it complex; `None` if not recorded.
     pub complex: Option<bool>,
     /// Treatment before this clinic.
     pub earlier_treatment: Option<String>,
-    /// The phase now.
+    /// The current phase.
     pub phase: Phase,
-    /// Since when.
+    /// First day of the current phase.
     pub phase_since: Option<Day>,
-    /// The episode of correction now, from 1. A relapse noted, or casts after a brace, begin the next.
+    /// The current episode of correction, from 1. A relapse noted, or casts after a brace, begin the next.
     pub episode: u8,
     /// Phases in order.
     pub phases: Vec<PhaseSpell>,
     /// Episodes in order.
     pub episodes: Vec<Episode>,
-    /// Casts in order, every episode.
+    /// Casts in order, of every episode.
     pub casts: Vec<CastWorn>,
     /// Assessments in order.
-    pub scores: Vec<Scored>,
+    pub scores: Vec<AssessmentSeen>,
     /// Tenotomies in order.
     pub tenotomies: Vec<TenotomySeen>,
     /// A tenotomy booked and not yet done.
@@ -158,7 +158,7 @@ pub struct Episode {
     pub number: u8,
     /// Day of its first cast, or of the relapse that began it.
     pub from: Day,
-    /// Day the brace went on.
+    /// Day on which the brace was fitted.
     pub until: Option<Day>,
     /// Casts so far, the one after tenotomy included.
     pub casts: u16,
@@ -175,46 +175,45 @@ pub struct CastWorn {
     pub episode: u8,
     /// Number in the episode, from 1, as counted from the entries.
     pub number: u16,
-    /// Number as the clinic wrote it.
+    /// Number as recorded by the clinic.
     pub stated_number: Option<u8>,
-    /// Day it went on.
+    /// Day it was applied.
     pub on: Day,
-    /// Day it came off: a removal entry, the next cast, the brace, or the visit that shows it off; and
-    /// why, where an entry says. `None` while it is on, as far as the entries tell.
+    /// Day it came off: a removal entry, the next cast, the brace, or the visit that shows it off; and the
+    /// reason, if recorded. `None` while it is on, according to the entries.
     pub off: Option<(Day, Option<RemovalReason>)>,
-    /// What for: as written, or, where not written, after tenotomy when a tenotomy was done that day,
-    /// else correction.
+    /// Purpose: as recorded, otherwise after tenotomy if a tenotomy was done that day, otherwise correction.
     pub purpose: CastPurpose,
-    /// Abduction in which it held the foot.
+    /// Abduction in which it held the foot, degrees.
     pub abduction_deg: Option<i16>,
 }
 
 /// An assessment.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Scored {
+pub struct AssessmentSeen {
     /// The entry.
     pub entry: EntryId,
     /// The day.
     pub on: Day,
-    /// Days since the last cast went on, that day's own not counted; `None` without one.
+    /// Days since the last cast was applied, not counting a cast of the same day; `None` without one.
     pub days_since_cast: Option<i32>,
     /// The six signs.
     pub pirani: Pirani,
-    /// Total as written on a sheet.
+    /// Total as recorded on a paper sheet.
     pub stated_total: Option<Halves>,
-    /// Dimeglio's items.
+    /// Items of the Dimeglio score.
     pub dimeglio: Dimeglio,
-    /// Dimeglio total as written on a sheet.
+    /// Dimeglio total as recorded on a paper sheet.
     pub stated_dimeglio_total: Option<u8>,
     /// Walking-age items.
     pub walking: Walking,
     /// Signs of relapse.
     pub signs: RelapseSigns,
-    /// Abduction.
+    /// Abduction, degrees.
     pub abduction_deg: Option<i16>,
-    /// Dorsiflexion.
+    /// Dorsiflexion, degrees.
     pub dorsiflexion_deg: Option<i16>,
-    /// Foot length.
+    /// Foot length, mm.
     pub foot_length_mm: Option<u16>,
 }
 
@@ -227,7 +226,7 @@ pub struct TenotomySeen {
     pub on: Day,
     /// Episode, from 1.
     pub episode: u8,
-    /// Dorsiflexion just after.
+    /// Dorsiflexion just after, degrees.
     pub dorsiflexion_after_deg: Option<i16>,
 }
 
@@ -249,9 +248,9 @@ pub struct RelapseSeen {
     pub entry: EntryId,
     /// The day.
     pub on: Day,
-    /// Grade, where given.
+    /// Grade, if recorded.
     pub grade: Option<RelapseGrade>,
-    /// The episode that it began.
+    /// The episode that the relapse began.
     pub episode: u8,
 }
 
@@ -269,62 +268,62 @@ pub struct Surgery {
 /// Why a brace spell ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Cause {
-    /// The regime changed and the next spell follows.
+    /// The regime changed; the next spell follows.
     Changed,
     /// Bracing was stopped.
     Stopped,
-    /// Casts began again.
+    /// Casting began again.
     Recast,
     /// Another fitting replaced it.
     Refitted,
 }
 
-/// A stretch of bracing under one regime.
+/// A period of bracing under one regime.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct BraceSpell {
     /// The entry that began it.
     pub entry: EntryId,
     /// First day.
     pub from: Day,
-    /// First day after it, and why it ended; `None` while it lasts.
+    /// First day after it, and why it ended; `None` for the current spell.
     pub until: Option<(Day, Cause)>,
     /// Full time, or nights and naps.
     pub regime: Regime,
-    /// Whether the regime was written; otherwise it was taken from the place in the course.
+    /// Whether the regime was recorded; otherwise it was inferred from the position in the course.
     pub regime_stated: bool,
-    /// Hours a day prescribed, where written.
+    /// Hours a day prescribed, if recorded.
     pub hours_prescribed: Option<u8>,
-    /// First day of the unbroken run of bracing this spell belongs to: reviews count from here.
+    /// First day of the continuous run of bracing that this spell belongs to: reviews count from here.
     pub bracing_since: Day,
-    /// The brace as set, the last that holds in this spell.
+    /// The brace as last set in this spell.
     pub brace: record::Brace,
     /// Changes of size, settings and repairs within the spell.
     pub changes: Vec<(Day, BraceChange, EntryId)>,
 }
 
-/// What became of an appointment.
+/// The outcome of an appointment.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum AppointmentState {
-    /// Still to come, or passed without a word.
+    /// Still to come, or passed with nothing recorded.
     Expected,
-    /// The child came and nothing clinical is written yet.
+    /// The child came and no clinical entry exists yet.
     Here,
     /// The child came and was seen.
     Seen,
     /// The child did not come.
     Missed,
-    /// Called off.
+    /// Cancelled.
     Cancelled,
-    /// Ended with the child's care: death, discharge or transfer on or before its day.
+    /// Ended together with the child's care: death, discharge or transfer on or before its day.
     Ended,
 }
 
 /// An appointment.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Appointment {
-    /// The entry that made it, or the missed or attended entry where no making was written.
+    /// The entry that made it, or the missed or attended entry if no booking was recorded.
     pub entry: EntryId,
-    /// The day it was made, where written.
+    /// The day it was made, if recorded.
     pub made_on: Option<Day>,
     /// The day it is for.
     pub for_day: Day,
@@ -332,7 +331,7 @@ pub struct Appointment {
     pub time: Option<String>,
     /// What for.
     pub purpose: Option<Purpose>,
-    /// What became of it.
+    /// The outcome.
     pub state: AppointmentState,
 }
 
@@ -343,31 +342,31 @@ pub struct ProblemSeen {
     pub entry: EntryId,
     /// The day.
     pub on: Day,
-    /// Which foot, where it is about one.
+    /// Which foot, if it is about one.
     pub side: Option<Side>,
     /// What.
     pub what: ProblemKind,
     /// In words.
     pub note: Option<String>,
-    /// What was advised, in order of day, and whether it helped.
+    /// The advice given, in order of day, and whether it helped.
     pub advice: Vec<AdviceSeen>,
-    /// When it was settled: by word of a later entry, or (for a cast problem) by a new cast or the
-    /// removal of the cast.
+    /// When it was settled: by a later entry, or (for a cast problem) by a new cast or the removal of the
+    /// cast.
     pub settled_on: Option<Day>,
 }
 
-/// What was advised on a problem.
+/// Advice given on a problem.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct AdviceSeen {
-    /// The entry that said so.
+    /// The entry that records it.
     pub entry: EntryId,
     /// The day.
     pub on: Day,
-    /// The key of an advice in the list of problems, or own words.
+    /// The key of an advice in the list of problems, or free text.
     pub advised: String,
-    /// Whether it helped, by the last word on it; `None` where nobody has said.
+    /// Whether it helped, by the latest entry about it; `None` if not recorded.
     pub helped: Option<Helped>,
-    /// The day of that last word.
+    /// The day of that entry.
     pub helped_on: Option<Day>,
 }
 
@@ -393,7 +392,7 @@ pub struct ShoulderMeasured {
     pub on: Day,
     /// In millimetres.
     pub mm: u16,
-    /// Which width; where nobody said, it is not used.
+    /// Which width; a width of unknown kind is not used.
     pub width: Option<ShoulderWidth>,
 }
 
@@ -433,7 +432,7 @@ impl Phase {
         }
     }
 
-    /// The human words.
+    /// In words.
     #[must_use]
     pub const fn words(self) -> &'static str {
         match self {

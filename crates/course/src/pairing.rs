@@ -1,32 +1,32 @@
-//! Two scores of one foot by two people, made blind at one visit: which second score belongs to which
-//! first, and why some belong to none.
+//! Two scores of one foot by two people, made blind at one visit: which second score belongs to which first
+//! score, and why some belong to none.
 //!
 //! The rules:
-//! - A second score is paired with the assessment it names; where it names none, with the only one of
+//! - A second score is paired with the assessment it names; if it names none, with the only assessment of
 //!   its foot on its day that somebody else made.
-//! - Same child, same foot, same clinical day, two different people, and both stand; otherwise there is
-//!   no pair, and [`NoPair`] says why.
-//! - What counts is what each had written when the later of the two was saved. A correction made
-//!   afterwards was made with both scores in view, so it does not change the pair; [`Pair::amended`]
-//!   tells of it. A correction that moves either to another foot or day takes the pair away.
+//! - Both must be about the same child, foot and clinical day, by two different people, and both must be
+//!   effective; otherwise there is no pair, and [`NoPair`] gives the reason.
+//! - The scores count as they were recorded when the later of the two was saved. A correction made
+//!   afterwards was made with both scores visible, so it does not change the pair; [`ScorePair::amended`]
+//!   reports it. A correction that moves either to another foot or day dissolves the pair.
 //!
-//! The course reads none of this: a second score changes no phase and no next step.
+//! The course ignores all of this: a second score changes no phase and no next step.
 
-use crate::{Fate, Line, Reading};
+use crate::{CorrectedLog, Fate, Line};
 use record::{Assessment, Body, Day, Dimeglio, Entry, EntryId, Kind, Pirani, SecondScore, Side, UserId};
 
 /// Who scored.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Rater<'a> {
-    /// Whoever wrote the entry.
+    /// The person who recorded the entry.
     Writer(UserId),
-    /// A name on a sheet.
+    /// A name on a paper sheet.
     Named(&'a str),
 }
 
 /// One of the two scores, as it was when the later one was saved.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PairScore<'a> {
+pub struct PairedScore<'a> {
     /// The entry.
     pub entry: EntryId,
     /// Who scored.
@@ -39,27 +39,27 @@ pub struct PairScore<'a> {
 
 /// A foot scored by two people at one visit.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Pair<'a> {
+pub struct ScorePair<'a> {
     /// Which foot.
     pub side: Side,
     /// The day.
     pub on: Day,
-    /// The first score and the second.
-    pub scores: [PairScore<'a>; 2],
-    /// Whether either was corrected after both were written.
+    /// The first and the second score.
+    pub scores: [PairedScore<'a>; 2],
+    /// Whether either was corrected after both were recorded.
     pub amended: bool,
 }
 
-/// Why a second score belongs to no first one.
+/// Why a second score has no first score.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum NoPair {
-    /// The entry it names is not there.
+    /// The entry it names does not exist.
     Unknown,
     /// The entry it names is about another child.
     OtherChild,
-    /// The entry it names is no score of a foot.
+    /// The entry it names is not a score of a foot.
     NoScore,
-    /// It names no entry, and none of that foot, or more than one, was scored that day.
+    /// It names no entry, and nobody else scored that foot that day, or there is more than one such score.
     NotTheOnlyOne,
     /// The entry it names was withdrawn.
     Withdrawn,
@@ -67,28 +67,28 @@ pub enum NoPair {
     OtherFoot(Side),
     /// The first score is of another day.
     OtherDay(Day),
-    /// One and the same person.
+    /// The same person made both scores.
     SamePerson,
 }
 
 impl NoPair {
-    /// In a sentence.
+    /// As a sentence.
     #[must_use]
     pub fn sentence(self) -> String {
         match self {
             Self::Unknown => "The first score that this one belongs to is not in the record.".to_owned(),
-            Self::OtherChild => "The first score belongs to another child. Nothing is saved: look whose foot is before you.".to_owned(),
-            Self::NoScore => "The entry named as the first score is no score of a foot.".to_owned(),
-            Self::NotTheOnlyOne => "There is no single score of this foot by somebody else on that day to lay it beside.".to_owned(),
-            Self::Withdrawn => "The first score was withdrawn, so there is nothing to lay a second one beside.".to_owned(),
-            Self::OtherFoot(first) => format!("The first score is of the {first} foot and this one of the {}. Nothing is saved: look which foot is before you.", first.other()),
-            Self::OtherDay(first) => format!("The first score is of {}. A second one is of the same visit: on another day it is another foot.", first.words()),
+            Self::OtherChild => "The first score belongs to another child. Nothing was saved: check which child you are examining.".to_owned(),
+            Self::NoScore => "The entry named as the first score is not a score of a foot.".to_owned(),
+            Self::NotTheOnlyOne => "There is no single score of this foot by another person on that day to compare it with.".to_owned(),
+            Self::Withdrawn => "The first score was withdrawn, so there is nothing to compare a second score with.".to_owned(),
+            Self::OtherFoot(first) => format!("The first score is of the {first} foot and this one of the {}. Nothing was saved: check which foot you are examining.", first.other()),
+            Self::OtherDay(first) => format!("The first score was made on {}. A second score must be made at the same visit: the foot changes from visit to visit.", first.words()),
             Self::SamePerson => "The same person made the first score. Two scores by one person do not show whether two people agree.".to_owned(),
         }
     }
 }
 
-/// Who made a score: a name in it, else its writer.
+/// Who made a score: the name in it, otherwise the person who recorded it.
 #[must_use]
 pub fn rater<'a>(line: &Line<'a>) -> Rater<'a> {
     let named = match line.body {
@@ -100,46 +100,41 @@ pub fn rater<'a>(line: &Line<'a>) -> Rater<'a> {
     named.map_or(Rater::Writer(line.entry.by), Rater::Named)
 }
 
-/// Whether an assessment holds a score and not movement alone.
+/// Whether an assessment includes a score, not movement alone.
 fn has_score(body: &Assessment) -> bool {
     !body.pirani.is_empty() || !body.dimeglio.is_empty()
 }
 
-const fn stands(line: &Line<'_>) -> bool {
-    matches!(line.fate, Fate::Stands | Fate::Corrected { .. })
+const fn is_effective(line: &Line<'_>) -> bool {
+    matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. })
 }
 
-/// Every second score that stands, as known on a day, with its pair or the reason why there is none, in
-/// clinical order. `entries` are those of one child.
+/// Every effective second score, as known on a day, with its pair or the reason why there is none, in
+/// clinical order. `entries` are the entries of one child.
 #[must_use]
-pub fn pairs<'a>(entries: &'a [Entry], as_of: Day) -> Vec<(EntryId, Result<Pair<'a>, NoPair>)> {
-    // Most children have none, and reading a log costs more than looking for the kind.
+pub fn pairs<'a>(entries: &'a [Entry], as_of: Day) -> Vec<(EntryId, Result<ScorePair<'a>, NoPair>)> {
+    // Most children have none, and applying corrections costs more than looking for the kind.
     if !entries.iter().any(|entry| entry.kind() == Kind::SecondScore) {
         return Vec::new();
     }
-    let reading = Reading::of(entries, as_of);
-    let second = |line: &&Line<'a>| line.entry.kind() == Kind::SecondScore && stands(line);
-    reading
-        .lines
-        .iter()
-        .filter(second)
-        .map(|line| (line.entry.id, pair_of(entries, &reading, line, as_of)))
-        .collect()
+    let log = CorrectedLog::of(entries, as_of);
+    let second = |line: &&Line<'a>| line.entry.kind() == Kind::SecondScore && is_effective(line);
+    log.lines.iter().filter(second).map(|line| (line.entry.id, pair_of(entries, &log, line, as_of))).collect()
 }
 
 /// The pair of one second score.
 fn pair_of<'a>(
     entries: &'a [Entry],
-    reading: &Reading<'a>,
+    log: &CorrectedLog<'a>,
     second: &Line<'a>,
     as_of: Day,
-) -> Result<Pair<'a>, NoPair> {
+) -> Result<ScorePair<'a>, NoPair> {
     let Body::SecondScore(body) = second.body else { return Err(NoPair::NoScore) };
     let first = match body.first {
-        Some(id) => reading.line(id).ok_or(NoPair::Unknown)?,
-        None => only_one(reading, second, body)?,
+        Some(id) => log.line(id).ok_or(NoPair::Unknown)?,
+        None => only_one(log, second, body)?,
     };
-    if !stands(first) {
+    if !is_effective(first) {
         return Err(NoPair::Withdrawn);
     }
     let Body::Assessment(seen) = first.body else { return Err(NoPair::NoScore) };
@@ -161,8 +156,8 @@ fn pair_of<'a>(
     if !has_score(one) {
         return Err(NoPair::NoScore);
     }
-    // A side put right before both were written is in both readings; one put right since is judged above.
-    let score = |line: &Line<'a>, pirani, dimeglio| PairScore {
+    // A side corrected before both were recorded is corrected in both; a later correction was handled above.
+    let score = |line: &Line<'a>, pirani, dimeglio| PairedScore {
         entry: line.entry.id,
         rater: rater(line),
         pirani,
@@ -171,10 +166,10 @@ fn pair_of<'a>(
     let amended = (one.pirani, one.dimeglio) != (seen.pirani, seen.dimeglio)
         || (two.pirani, two.dimeglio) != (body.pirani, body.dimeglio);
     let scores = [score(first, one.pirani, one.dimeglio), score(second, two.pirani, two.dimeglio)];
-    Ok(Pair { side: body.side, on: second.on, scores, amended })
+    Ok(ScorePair { side: body.side, on: second.on, scores, amended })
 }
 
-/// What an entry said when the later of the two was saved.
+/// The contents of an entry when the later of the two was saved.
 fn as_first_written<'a>(
     entries: &'a [Entry],
     first: &Line<'a>,
@@ -182,10 +177,10 @@ fn as_first_written<'a>(
     line: &Line<'a>,
     as_of: Day,
 ) -> &'a Body {
-    // Within one second the order of ids is that of writing.
+    // Within one second the order of ids is the order of recording.
     let written = |entry: &Entry| (entry.at, entry.id);
     let saved = written(first.entry).max(written(second.entry));
-    // The last correction written by then that nobody had withdrawn.
+    // The last correction recorded by then and not withdrawn.
     let withdrawn = |id: EntryId| {
         entries.iter().any(|entry| {
             written(entry) <= saved && matches!(&entry.body, Body::Withdrawal(body) if body.entry == id)
@@ -203,14 +198,14 @@ fn as_first_written<'a>(
     last.map_or(&line.entry.body, |(_, _, body)| body)
 }
 
-/// The only assessment of that foot on that day by somebody else.
+/// The only assessment of that foot on that day by another person.
 fn only_one<'a, 'b>(
-    reading: &'b Reading<'a>,
+    log: &'b CorrectedLog<'a>,
     second: &Line<'a>,
     body: &SecondScore,
 ) -> Result<&'b Line<'a>, NoPair> {
-    let mut found = reading.lines.iter().filter(|line| {
-        stands(line)
+    let mut found = log.lines.iter().filter(|line| {
+        is_effective(line)
             && line.on == second.on
             && rater(line) != rater(second)
             && matches!(line.body, Body::Assessment(seen) if seen.side == body.side && has_score(seen))

@@ -1,10 +1,10 @@
-//! The phases of a foot as a track of spells.
+//! The phases of a foot as a sequence of spells.
 //!
-//! Beneath the track runs the phase of treatment itself; an end of care (discharge, transfer, loss,
-//! death) covers it without changing it, so that a child who comes back from a transfer or after being
-//! declared lost is where treatment had left off. After a discharge the foot starts anew as referred.
+//! The phase of treatment is tracked separately: an end of care (discharge, transfer, loss, death) hides it
+//! without changing it, so that a child who returns after a transfer or after being declared lost continues
+//! where treatment stopped. After a discharge the foot starts again as referred.
 //!
-//! No spell is empty: a phase that began and ended on one day leaves no spell.
+//! No spell is empty: a phase that began and ended on the same day leaves no spell.
 
 use crate::{Phase, PhaseSpell};
 use record::{Day, EntryId};
@@ -33,13 +33,13 @@ impl PhaseTrack {
         Self { treatment: Phase::Referred, ended: None, spells }
     }
 
-    /// Treatment moves to a phase.
+    /// Treatment enters a phase.
     pub(crate) fn treat(&mut self, phase: Phase, step: Step) {
         self.treatment = phase;
         self.show(step);
     }
 
-    /// Care ends, or is open again with `None`.
+    /// Care ends; with `None` it is open again.
     pub(crate) fn end(&mut self, ended: Option<Phase>, step: Step) {
         if ended == Some(Phase::Discharged) {
             self.treatment = Phase::Referred;
@@ -63,7 +63,7 @@ impl PhaseTrack {
         self.resume_or_push(phase, on, step);
     }
 
-    /// What was left and taken up again on one day goes on unbroken.
+    /// A phase that was left and resumed on the same day continues without a gap.
     fn resume_or_push(&mut self, phase: Phase, on: Day, step: Step) {
         match self.spells.last_mut() {
             Some(last) if (last.phase, last.episode) == (phase, step.episode) => last.until = None,

@@ -1,22 +1,22 @@
 //! Problems, and when each was settled.
 //!
-//! - A later entry that says "settled" settles the problem it answers (`follows`); where it answers
-//!   none, every open problem of that kind and foot.
-//! - An entry with advice, or with word whether it helped, that answers a problem of the same kind is a
-//!   word on that problem and no new one. Word that something helped is about the same advice where it
-//!   names one, else about the last.
+//! - A later entry marked as settled settles the problem it follows (`follows`) or, if it follows none,
+//!   every open problem of that kind and foot.
+//! - An entry with advice, or with whether it helped, that follows a problem of the same kind belongs to
+//!   that problem and is not a new one. Whether something helped applies to the advice it names, otherwise
+//!   to the last advice.
 //! - A problem of the cast (slipped, toes not seen or of a bad colour, swelling) is also settled by the
-//!   next removal or cast of that foot, or by a brace. On the same day it is settled only by what was
-//!   written with it or after it: a call in the evening about the cast put on in the morning stays open.
+//!   next removal or cast of that foot, or by a brace. On the same day it is settled only by an entry
+//!   recorded with it or after it: an evening call about the cast applied in the morning stays open.
 //! - A cast problem that names no foot is settled when every foot that had been cast by then has been
-//!   seen to.
+//!   attended to.
 
 use crate::events::Event;
 use crate::walk::Settles;
 use crate::{AdviceSeen, ProblemSeen};
 use record::{Body, Day, Problem, ProblemKind, Side, Timestamp};
 
-/// A problem and the instant at which it was written.
+/// A problem and the time at which it was recorded.
 struct Open {
     problem: ProblemSeen,
     at: Timestamp,
@@ -38,7 +38,7 @@ pub(crate) fn build(
     let mut open: Vec<Open> = Vec::new();
     for event in events {
         match event.body {
-            Body::Problem(body) if is_word(&open, event, body) => answer(&mut open, event, body),
+            Body::Problem(body) if is_follow_up(&open, event, body) => answer(&mut open, event, body),
             Body::Problem(body) if body.settled => settle(&mut open, event, body),
             Body::Problem(body) => open.push(Open {
                 problem: ProblemSeen {
@@ -57,19 +57,20 @@ pub(crate) fn build(
     }
     for Open { problem, at } in &mut open {
         if is_of_the_cast(problem.what) {
-            let settled = seen_to(problem, *at, settles, first_cast);
+            let settled = attended_to(problem, *at, settles, first_cast);
             problem.settled_on = [problem.settled_on, settled].into_iter().flatten().min();
         }
     }
     open.into_iter().map(|open| open.problem).collect()
 }
 
-/// Whether an entry is a word on an earlier problem: advice, or whether it helped.
-fn is_word(open: &[Open], event: &Event<'_>, body: &Problem) -> bool {
-    let says = body.advised.is_some() || body.helped.is_some();
-    says && open
-        .iter()
-        .any(|open| Some(open.problem.entry) == event.entry.follows && open.problem.what == body.what)
+/// Whether an entry belongs to an earlier problem: advice, or whether it helped.
+fn is_follow_up(open: &[Open], event: &Event<'_>, body: &Problem) -> bool {
+    let has_advice = body.advised.is_some() || body.helped.is_some();
+    has_advice
+        && open
+            .iter()
+            .any(|open| Some(open.problem.entry) == event.entry.follows && open.problem.what == body.what)
 }
 
 fn advice(event: &Event<'_>, body: &Problem) -> Option<AdviceSeen> {
@@ -78,7 +79,7 @@ fn advice(event: &Event<'_>, body: &Problem) -> Option<AdviceSeen> {
     Some(AdviceSeen { entry: event.id(), on: event.on, advised, helped: body.helped, helped_on })
 }
 
-/// Adds a word to the problem it answers.
+/// Adds a follow-up entry to its problem.
 fn answer(open: &mut [Open], event: &Event<'_>, body: &Problem) {
     let Some(open) = open.iter_mut().find(|open| Some(open.problem.entry) == event.entry.follows) else {
         return;
@@ -100,7 +101,7 @@ fn answer(open: &mut [Open], event: &Event<'_>, body: &Problem) {
     }
 }
 
-/// Settles what an entry says is settled.
+/// Settles the problems that an entry marks as settled.
 fn settle(open: &mut [Open], event: &Event<'_>, body: &Problem) {
     let follows = event.entry.follows;
     let answered = open.iter().position(|open| Some(open.problem.entry) == follows);
@@ -114,8 +115,8 @@ fn settle(open: &mut [Open], event: &Event<'_>, body: &Problem) {
     }
 }
 
-/// The day on which the cast that a problem is about had been seen to.
-fn seen_to(
+/// The day on which the cast that a problem concerns had been attended to.
+fn attended_to(
     problem: &ProblemSeen,
     at: Timestamp,
     settles: &[Settles],

@@ -1,48 +1,48 @@
-//! What the log leaves open, for a person to settle.
+//! Open questions in the log, for a person to settle.
 
 use record::{Day, EntryId, Side};
 
-/// What kind of thing is open.
+/// The kind of an open question.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum QuestionKind {
     /// A clinical entry before the day of birth.
     BeforeBirth,
     /// A cast or brace entry after discharge, transfer or death.
     AfterTheEnd,
-    /// Two braces that run at the same time.
+    /// Two braces at the same time.
     TwoBraces,
     /// The feet look swapped between two visits.
     SidesSwapped,
-    /// A cast on for longer than any protocol allows, with no word of its removal.
+    /// A cast on for longer than any protocol allows, with no removal recorded.
     CastNeverRemoved,
-    /// Two people wrote about the same thing differently.
+    /// Two entries about the same thing differ.
     Clash,
-    /// The total on the sheet disagrees with its signs.
+    /// The recorded total disagrees with its signs.
     TotalDisagrees,
     /// A score with some signs missing.
     IncompleteScore,
     /// The clinic's own cast number differs from the count.
     CastNumber,
-    /// A correction or withdrawal of an entry that is not there.
+    /// A correction or withdrawal of an entry that does not exist.
     AmendsNothing,
-    /// No day of birth is known.
+    /// The day of birth is not known.
     NoBirthDay,
     /// A tenotomy before the first cast, or a brace on a foot in a cast.
     OutOfOrder,
     /// A value that is possible but unusual.
     Unusual,
-    /// Wear told twice for the same days.
+    /// Wear recorded twice for the same days.
     WearOverlaps,
-    /// A length that does not fit the one before it.
+    /// A length that is not plausible after the previous one.
     LengthImplausible,
-    /// A foot is treated that is not on record as a clubfoot, or is marked as none.
+    /// A foot is treated that is not on record as a clubfoot, or is marked as not a clubfoot.
     FootNotOnRecord,
     /// A tenotomy booked or done on a foot already cut in the same episode.
     AlreadyCut,
     /// A relapse of one foot, and casts on the other.
     RelapseOtherFoot,
-    /// A brace recorded with settings that do not fit the feet or the child. Asked by guidance, which
-    /// knows the clinic's protocol.
+    /// A brace recorded with settings that do not fit the feet or the child. `guidance` asks this question,
+    /// because it knows the clinic's protocol.
     BraceSettings,
 }
 
@@ -51,13 +51,13 @@ pub enum QuestionKind {
 pub struct Question {
     /// What kind.
     pub kind: QuestionKind,
-    /// Which foot, where it is about one.
+    /// Which foot, if it is about one.
     pub side: Option<Side>,
-    /// The clinical day it is about.
+    /// The clinical day concerned.
     pub on: Day,
-    /// One sentence for the reader; no intervals up to today, so that it stays true tomorrow.
+    /// One sentence for the reader; without intervals up to today, so that it stays true tomorrow.
     pub text: String,
-    /// The entries it rests on.
+    /// The entries concerned.
     pub entries: Vec<EntryId>,
 }
 
@@ -88,8 +88,8 @@ impl QuestionKind {
         }
     }
 
-    /// Whether the question is about the side or the sense of a treatment. Such a question is asked
-    /// before an entry is saved from a form, and a note that follows one of the entries answers it.
+    /// Whether the question is about the side or the sense of a treatment. Such a question is asked before an
+    /// entry is saved from a form, and a note that follows one of the entries answers it.
     #[must_use]
     pub const fn asks_confirmation(self) -> bool {
         matches!(
@@ -104,7 +104,7 @@ impl QuestionKind {
 }
 
 impl Question {
-    /// Whether it casts doubt on a foot: it names the foot, or both.
+    /// Whether it concerns a foot: it names that foot, or no foot.
     #[must_use]
     pub fn is_about(&self, side: Side) -> bool {
         self.side.is_none_or(|about| about == side)

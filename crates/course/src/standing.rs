@@ -1,14 +1,14 @@
 //! Whether the clinic still follows the child.
 //!
-//! Discharge, transfer and death end care. A declaration of loss counts only while care goes on, and
-//! being seen on a later day undoes it. A referral or registration on a later day opens care again
-//! after discharge, transfer and loss; nothing does after death. Of two ends the later one holds.
+//! Discharge, transfer and death end care. A declaration of loss counts only while care goes on, and a visit
+//! on a later day cancels it. A referral or registration on a later day opens care again after discharge,
+//! transfer and loss, but not after death. Of two ends the later one counts.
 
 use crate::{Phase, Standing};
 use record::{Body, Day};
 
 impl Standing {
-    /// The phase that covers treatment in this standing; `None` while the child is followed.
+    /// The phase shown instead of the treatment phase; `None` while the child is followed.
     pub(crate) const fn phase(self) -> Option<Phase> {
         match self {
             Self::Active => None,
@@ -19,7 +19,7 @@ impl Standing {
         }
     }
 
-    /// Whether care has ended here, loss apart.
+    /// Whether care has ended here; loss to follow-up does not count.
     pub(crate) const fn is_over(self) -> bool {
         matches!(self, Self::Discharged(_) | Self::Transferred(_) | Self::Died(_))
     }

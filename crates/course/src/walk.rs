@@ -1,6 +1,6 @@
-//! The walk through the events, day by day: what each one does to the feet, the brace and the standing.
+//! The replay of the events, day by day: the effect of each on the feet, the brace and the standing.
 
-use crate::braces::{BraceTrack, Came};
+use crate::braces::{BraceOutcome, BraceTrack};
 use crate::events::{Event, is_visit};
 use crate::feet::FootKnown;
 use crate::foot::FootTrack;
@@ -9,7 +9,7 @@ use crate::questions::{after_the_end::Ends, out_of_order, two_braces};
 use crate::{Cause, Question, Standing};
 use record::{Body, BraceChange, CastPurpose, Day, EntryId, Side, Timestamp};
 
-/// Something that settles cast problems of a foot: a cast on or off.
+/// An event that settles cast problems of a foot: a cast applied or removed.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Settles {
     pub(crate) side: Side,
@@ -17,17 +17,17 @@ pub(crate) struct Settles {
     pub(crate) at: Timestamp,
 }
 
-/// What the walk has gathered so far.
+/// The state of the replay.
 #[derive(Debug)]
 pub(crate) struct Walk {
     /// Right, left.
     pub(crate) feet: [Option<FootTrack>; 2],
     pub(crate) braces: BraceTrack,
     pub(crate) standing: Standing,
-    /// What opened care again after it had ended or the child was lost.
+    /// The entry that opened care again after it had ended or the child was lost.
     pub(crate) reopened: Option<(Day, EntryId)>,
     pub(crate) ends: Ends,
-    /// Each end of care: discharge, transfer, death.
+    /// Every end of care: discharge, transfer, death.
     pub(crate) ended: Vec<Standing>,
     pub(crate) settles: Vec<Settles>,
     pub(crate) questions: Vec<Question>,
@@ -41,7 +41,7 @@ const fn index(side: Side) -> usize {
 }
 
 impl Walk {
-    /// Walks through the events of the feet known.
+    /// Replays the events.
     pub(crate) fn through(
         events: &[Event<'_>],
         known: &[FootKnown; 2],
@@ -71,7 +71,7 @@ impl Walk {
         if matches!(self.standing, Standing::Lost(_))
             && let Some(visit) = events.iter().find(|event| is_visit(event.body))
         {
-            self.stand(Standing::Active, visit);
+            self.set_standing(Standing::Active, visit);
         }
         for event in events {
             self.step(event, cut_today);
@@ -86,25 +86,25 @@ impl Walk {
         match event.body {
             Body::CastApplied(body) => self.cast(event, body, cut_today[index(body.side)]),
             Body::BraceFitted(body) => {
-                let came = self.braces.fit(event, body);
-                self.came(came, event);
+                let outcome = self.braces.fit(event, body);
+                self.apply_outcome(outcome, event);
             }
             Body::BraceChanged(body) if body.change == BraceChange::Stopped => self.stop(event),
             Body::BraceChanged(body) => {
-                let came = self.braces.change(event, body);
-                self.came(came, event);
+                let outcome = self.braces.change(event, body);
+                self.apply_outcome(outcome, event);
             }
             Body::Registration(_)
             | Body::Referral(_)
             | Body::Transfer(_)
             | Body::Death(_)
             | Body::LostDeclared(_)
-            | Body::Discharge(_) => self.stand(self.standing.after(event.body, event.on), event),
+            | Body::Discharge(_) => self.set_standing(self.standing.after(event.body, event.on), event),
             _ => self.step_foot(event),
         }
     }
 
-    /// What concerns one foot and nothing else.
+    /// Events that concern one foot only.
     fn step_foot(&mut self, event: &Event<'_>) {
         let Some(side) = event.body.side() else { return };
         let Some(foot) = &mut self.feet[index(side)] else { return };
@@ -139,18 +139,18 @@ impl Walk {
         self.braces.recast(event.on);
     }
 
-    /// What a brace entry does to the feet and leaves open.
-    fn came(&mut self, came: Came, event: &Event<'_>) {
+    /// Applies the outcome of a brace entry to the feet, and asks about what is odd.
+    fn apply_outcome(&mut self, outcome: BraceOutcome, event: &Event<'_>) {
         let running = self.braces.running().map(|spell| spell.entry);
-        match came {
-            Came::Same => {}
-            Came::NoBrace => self.questions.push(out_of_order::no_brace(event)),
-            Came::Regime(regime) => self.put_in_brace(regime, event),
-            Came::Contradicts(regime) => {
+        match outcome {
+            BraceOutcome::Same => {}
+            BraceOutcome::NoBrace => self.questions.push(out_of_order::no_brace(event)),
+            BraceOutcome::Regime(regime) => self.put_in_brace(regime, event),
+            BraceOutcome::Contradicts(regime) => {
                 self.put_in_brace(regime, event);
                 two_braces::same_day(&mut self.questions, running, event);
             }
-            Came::Elsewhere(regime) => {
+            BraceOutcome::Elsewhere(regime) => {
                 let before = self.braces.spells.iter().rev().nth(1).map(|spell| spell.entry);
                 self.put_in_brace(regime, event);
                 self.questions.push(two_braces::elsewhere(before, event));
@@ -178,7 +178,7 @@ impl Walk {
         self.feet.iter_mut().flatten().for_each(|foot| foot.unbrace(event));
     }
 
-    fn stand(&mut self, standing: Standing, event: &Event<'_>) {
+    fn set_standing(&mut self, standing: Standing, event: &Event<'_>) {
         if standing == self.standing {
             return;
         }
@@ -201,7 +201,7 @@ impl Walk {
         }
     }
 
-    /// Feet first known today while a brace is worn.
+    /// Braces feet first known today while a brace is worn.
     fn late_comers(&mut self, today: Day) {
         let Some(spell) = self.braces.running() else { return };
         let untreated = |foot: &&mut FootTrack| foot.known == today && foot.is_untreated();
@@ -211,7 +211,7 @@ impl Walk {
     }
 }
 
-/// The track of a foot at its beginning.
+/// The initial track of a foot.
 fn track(side: Side, known: &FootKnown, referred: Option<(Day, EntryId)>) -> Option<FootTrack> {
     let first = known.first?;
     let (from, entry) = referred.filter(|referred| referred.0 <= first.0).unwrap_or(first);

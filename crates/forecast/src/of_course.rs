@@ -11,7 +11,7 @@
 //!   and what could not be found, is listed with its reason and its entries.
 
 use crate::{SeenChild, SeenFoot, SeenVisit, SeenWear, SignsSeen};
-use course::{Course, FootCourse, Phase, QuestionKind, Scored, Standing, WearKind};
+use course::{AssessmentSeen, Course, FootCourse, Phase, QuestionKind, Standing, WearKind};
 use record::{CastPurpose, Day, EntryId, Nature, ProblemKind, RemovalReason, Side, Sign};
 
 /// A child as seen, and what of its record was left out.
@@ -139,7 +139,7 @@ impl<'a> Reader<'a> {
     }
 
     /// Assessments of the first course of casts.
-    fn scores(&self) -> impl Iterator<Item = &'a Scored> + use<'_, 'a> {
+    fn scores(&self) -> impl Iterator<Item = &'a AssessmentSeen> + use<'_, 'a> {
         let last = [self.tenotomy, self.end].into_iter().flatten().min();
         self.foot.scores.iter().filter(move |scored| last.is_none_or(|last| scored.on <= last))
     }
@@ -153,7 +153,8 @@ impl<'a> Reader<'a> {
             .filter(|question| question.kind == QuestionKind::SidesSwapped)
             .flat_map(|question| question.entries.iter().copied())
             .collect();
-        let scores: Vec<&Scored> = self.scores().filter(|scored| self.born_by(scored, left_out)).collect();
+        let scores: Vec<&AssessmentSeen> =
+            self.scores().filter(|scored| self.born_by(scored, left_out)).collect();
         for day in scores.chunk_by(|one, next| one.on == next.on) {
             visits.push(self.assessed(day, &swapped, left_out));
         }
@@ -169,7 +170,7 @@ impl<'a> Reader<'a> {
         visits
     }
 
-    fn born_by(&self, scored: &Scored, left_out: &mut Vec<LeftOut>) -> bool {
+    fn born_by(&self, scored: &AssessmentSeen, left_out: &mut Vec<LeftOut>) -> bool {
         let before = self.course.about.born.is_some_and(|born| scored.on < born);
         if before {
             let text = format!("The score of {} lies before the day of birth.", scored.on.words());
@@ -183,7 +184,12 @@ impl<'a> Reader<'a> {
     }
 
     /// All assessments of one day as one sitting.
-    fn assessed(&self, day: &[&Scored], swapped: &[EntryId], left_out: &mut Vec<LeftOut>) -> SeenVisit {
+    fn assessed(
+        &self,
+        day: &[&AssessmentSeen],
+        swapped: &[EntryId],
+        left_out: &mut Vec<LeftOut>,
+    ) -> SeenVisit {
         let on = day.first().map_or(self.course.as_of, |scored| scored.on);
         let entries: Vec<EntryId> = day.iter().map(|scored| scored.entry).collect();
         let mut visit = SeenVisit { day: on.number(), ..SeenVisit::default() };
@@ -199,7 +205,8 @@ impl<'a> Reader<'a> {
                 Err(()) => torn.push(sign.name()),
             }
         }
-        let angle = |of: fn(&Scored) -> Option<i16>| agreed(day.iter().filter_map(|scored| of(scored)));
+        let angle =
+            |of: fn(&AssessmentSeen) -> Option<i16>| agreed(day.iter().filter_map(|scored| of(scored)));
         match angle(|scored| scored.dorsiflexion_deg) {
             Ok(deg) => visit.dorsiflexion_deg = deg.map(f64::from),
             Err(()) => torn.push("Dorsiflexion"),

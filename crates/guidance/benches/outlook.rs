@@ -1,9 +1,9 @@
-//! Course, next step and attention of 100,000 invented children from memory, against the floor of
-//! decoding the same entries from their wire form in the same run. Prints the ratio; the target is at
+//! Course, next step and attention of 100,000 invented children from memory, compared with the
+//! floor of decoding the same entries from their wire form in the same run. Prints the ratio; the target is at
 //! most 3.
 //!
 //! The children are made in batches so that the memory stays small: each batch is decoded (the floor),
-//! then computed, in turn, so that whatever else the machine does falls on both alike.
+//! then computed, in turn, so that other load on the machine affects both equally.
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
@@ -22,7 +22,7 @@ use std::{
 const CHILDREN: usize = 100_000;
 const BATCH: usize = 1_000;
 
-/// A small generator of numbers, the same on every run (the constants are Knuth's).
+/// A small random number generator, the same on every run (the constants are Knuth's).
 struct Numbers(u64);
 
 impl Numbers {

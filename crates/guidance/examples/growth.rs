@@ -1,5 +1,5 @@
-//! Prints how the calls for boots and their windows hold on children drawn over the whole published range of
-//! growth: the table of `docs/growth.md`. `cargo run --release -p guidance --example growth`
+//! Prints how well the calls for boots and their windows perform for children drawn over the whole published
+//! range of growth: the table of `docs/growth.md`. `cargo run --release -p guidance --example growth`
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::print_stdout, dead_code)]
 
 #[path = "../tests/all/growth_world.rs"]
@@ -8,7 +8,7 @@ mod growth_world;
 use growth_world::{Measures, Pace, Trial};
 use guidance::brace::OutgrownRule;
 
-/// Children a line; another number may be given.
+/// Children per line; the first argument sets another number.
 const CHILDREN: u64 = 4_000;
 
 fn line(name: &str, trial: Trial) {

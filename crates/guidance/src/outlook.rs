@@ -6,12 +6,12 @@ use course::Course;
 use record::{Day, Side};
 use std::borrow::Cow;
 
-/// A child's course with what follows from it under a protocol.
+/// A child's course with its guidance under a protocol.
 #[derive(Debug, Clone)]
 pub struct Outlook {
-    /// The course it rests on; its questions hold those too that only the protocol can ask.
+    /// The course; its questions include those that need the protocol.
     pub course: Course,
-    /// What the score and movement of each affected foot say, in the order of `course.feet`.
+    /// Readiness and correction of each affected foot, in the order of `course.feet`.
     pub feet: Vec<FootStatus>,
     /// Next steps: one per affected foot in the order of `course.feet`, then the child's own.
     pub steps: Vec<NextStep>,
@@ -19,14 +19,14 @@ pub struct Outlook {
     pub attention: Vec<Attention>,
 }
 
-/// Where a foot stands by the protocol.
+/// The status of a foot under the protocol.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct FootStatus {
     /// Which foot.
     pub side: Side,
-    /// Ready for tenotomy by the clinic's rule; `None` where something needed was not measured.
+    /// Ready for tenotomy by the clinic's rule; `None` if a value it needs was not measured.
     pub ready_for_tenotomy: Option<bool>,
-    /// Corrected: may go into the brace without a tenotomy; `None` where not measured.
+    /// Corrected: may be braced without a tenotomy; `None` if not measured.
     pub corrected: Option<bool>,
 }
 
@@ -40,8 +40,8 @@ impl Outlook {
         Self { course, feet, steps, attention }
     }
 
-    /// The step that leads on a day: urgent ones first, then the soonest, the child's own before a foot's
-    /// where they fall together. `None` where nothing is due, so that a worklist stays silent.
+    /// The step that leads on a day: urgent ones first, then the soonest, the child's own before a foot's if they
+    /// are due together. `None` if nothing is due, so that a worklist stays empty.
     #[must_use]
     pub fn lead_on(&self, day: Day) -> Option<Cow<'_, NextStep>> {
         let child = self.child_step_on(day);
@@ -50,16 +50,16 @@ impl Outlook {
         due.min_by_key(|step| (step.place(), step.scope != Scope::Child))
     }
 
-    /// The most urgent call for the same day or this week that applies on a day; of several the one that
-    /// has applied longest.
+    /// The most urgent call for the same day or this week that applies on a day; of several, the one that has
+    /// applied longest.
     #[must_use]
     pub fn worst_call_on(&self, day: Day) -> Option<&Attention> {
         let applies = |call: &&Attention| call.is_listed(day) && call.urgency.within_days().is_some();
         self.attention.iter().filter(applies).min_by_key(|call| (call.urgency, call.from))
     }
 
-    /// The next step of the child on a day. A call for the same day or this week sets its days, and its
-    /// words where the step by itself would come later.
+    /// The next step of the child on a day. A call for the same day or this week sets its days, and its words if
+    /// the step itself would come later.
     #[must_use]
     pub fn child_step_on(&self, day: Day) -> Option<Cow<'_, NextStep>> {
         let step = self.child_step()?;
@@ -69,7 +69,7 @@ impl Outlook {
         })
     }
 
-    /// Every step with the child's own as it is on a day.
+    /// Every step, with the child's own as it is on a day.
     #[must_use]
     pub fn steps_on(&self, day: Day) -> Vec<NextStep> {
         let feet = self.steps.iter().filter(|step| step.scope != Scope::Child).cloned();
@@ -82,7 +82,7 @@ impl Outlook {
         self.steps.iter().find(|step| step.scope == Scope::Foot(side))
     }
 
-    /// The next step of the child, calls for attention left out.
+    /// The next step of the child, without calls for attention.
     #[must_use]
     pub fn child_step(&self) -> Option<&NextStep> {
         self.steps.iter().find(|step| step.scope == Scope::Child)

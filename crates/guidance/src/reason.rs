@@ -1,21 +1,21 @@
-//! Why: the fact, the entry it came from, the rule and the rule's source.
+//! Reasons: the fact, the entry it came from, the rule and the rule's source.
 
 use record::EntryId;
 use std::borrow::Cow;
 
 /// Shown wherever a step is suggested.
-pub const CAUTION: &str = "This supports and does not replace the judgement of a qualified clinician. Local protocol and the treating clinician always stand above it.";
+pub const CAUTION: &str = "This supports, but does not replace, the judgement of a qualified clinician. The local protocol and the treating clinician always take precedence.";
 
 /// One reason for a step or a call for attention.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Reason {
-    /// What is the case, with its day; never an interval up to "today", so that it stays true.
+    /// The fact, with its day; never an interval up to "today", so that it stays true.
     pub fact: Cow<'static, str>,
-    /// The entry it came from, where it came from one.
+    /// The entry it came from, if any.
     pub entry: Option<EntryId>,
-    /// What follows, in one sentence.
+    /// The rule, in one sentence.
     pub rule: Cow<'static, str>,
-    /// Where the rule comes from: a paper, or "common practice, no source", or "… (from memory)".
+    /// The source of the rule: a paper, or "common practice, no source", or "… (from memory)".
     pub source: Cow<'static, str>,
 }
 

@@ -1,19 +1,20 @@
-//! What was seen of a relapse, and the grade that it makes.
+//! The findings of a relapse, and the grade that they make up.
 //!
 //! The grades are those of Bhaskar & Patni 2013, 10.4103/0019-5413.114921 (read): IA dorsiflexion fallen
 //! from 15° to neutral, flexible; IB dynamic adduction or supination, flexible; IIA rigid equinus; IIB rigid
-//! adduction; III two or more fixed of equinus, varus and adduction. A clinician's own grade, where one was
-//! written, stands beside it and above it.
+//! adduction; III two or more fixed of equinus, varus and adduction. A grade recorded by a clinician is shown
+//! next to it and takes precedence.
 //!
 //! **Noise.** Dorsiflexion is measured by hand; one reading has a standard error of 2.86°, and a change is
 //! beyond error from 7.94° in one study (10.3233/BMR-170862, children with cerebral palsy) and from 10 to 23°
-//! in another (Johansen 2020); nothing was found for infants. So a fall counts from `bracing.dorsiflexion_loss_deg` on, "to neutral" is
-//! up to `relapse.flexible_to_deg`, and a foot short of neutral is rigid equinus only where it was called
-//! fixed or lies short of neutral by more than that noise.
+//! in another (Johansen 2020); nothing was found for infants. So a fall counts from
+//! `bracing.dorsiflexion_loss_deg` on, "to neutral" means up to `relapse.flexible_to_deg`, and a foot short of
+//! neutral counts as rigid equinus only if it was recorded as fixed or is short of neutral by more than that
+//! noise.
 
 use crate::step::measured::degrees;
 use crate::{Protocol, Reason};
-use course::{FootCourse, Scored};
+use course::{AssessmentSeen, FootCourse};
 use record::{Day, Deformity, EntryId, Evertors, RelapseGrade};
 
 const ORDER: &str = "review of relapse in Orthop J Madhya Pradesh (read): dorsiflexion goes first, then heel varus and adductus, cavus rarely";
@@ -21,42 +22,42 @@ const GRADES: &str = "Bhaskar & Patni 2013, 10.4103/0019-5413.114921";
 const SUPINATION: &str = "Baskar 2022, 10.1097/bpo.0000000000002119";
 const EVERTORS: &str = "van Schelven 2022, 10.1080/17453674.2021.1982576 (few feet)";
 
-/// A sign that stands.
+/// A current sign of relapse.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Sign {
+pub struct RelapseSign {
     /// The day it was seen.
     pub on: Day,
     /// The entry.
     pub entry: EntryId,
     /// In words.
     pub words: &'static str,
-    /// Whether it does not correct by hand.
+    /// Whether it is fixed (does not correct by hand).
     pub fixed: bool,
     source: &'static str,
 }
 
-impl Sign {
+impl RelapseSign {
     /// The sign as a reason.
     #[must_use]
     pub fn reason(&self) -> Reason {
         let fact = format!("{} on {}", self.words, self.on.words());
         let rule = if self.fixed {
-            "A fixed deformity does not give way to a brace: see the foot within days."
+            "A brace does not correct a fixed deformity: see the foot within days."
         } else {
-            "An early sign of relapse: ask how the brace is worn, and see whether casts are needed."
+            "An early sign of relapse: ask how the brace is worn, and assess whether casts are needed."
         };
         Reason::new(fact, self.entry, rule, self.source)
     }
 }
 
-/// A grade that follows from what was seen.
+/// A grade that follows from the findings.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Graded {
     /// The grade.
     pub grade: RelapseGrade,
-    /// What it rests on.
+    /// The findings it is based on.
     pub fact: String,
-    /// The entry of the last of it.
+    /// The entry of the latest of them.
     pub entry: Option<EntryId>,
 }
 
@@ -64,16 +65,17 @@ impl Graded {
     /// The grade as a reason.
     #[must_use]
     pub fn reason(&self) -> Reason {
-        let rule = format!("Grade {}. The clinician's own grade stands above it.", self.grade.words());
+        let rule =
+            format!("Grade {}. A grade recorded by the clinician takes precedence.", self.grade.words());
         Reason::new(self.fact.clone(), self.entry, rule, GRADES)
     }
 }
 
-/// What was seen of one foot since bracing began.
+/// The findings of relapse of one foot since bracing began.
 #[derive(Debug, Clone)]
-pub struct Seen {
-    /// Signs that stand, in the order in which they are published to come.
-    pub signs: Vec<Sign>,
+pub struct RelapseFindings {
+    /// Current signs, in the published order of appearance.
+    pub signs: Vec<RelapseSign>,
     equinus: Option<Deformity>,
     heel_varus: Option<Deformity>,
     adductus: Option<Deformity>,
@@ -85,21 +87,21 @@ pub struct Seen {
     neutral_deg: i16,
 }
 
-impl Seen {
-    /// Of a foot since a day; of each sign the last look counts.
+impl RelapseFindings {
+    /// The findings of a foot since a day; the last examination of each sign counts.
     #[must_use]
     pub fn of(foot: &FootCourse, since: Day, protocol: &Protocol) -> Self {
-        let looked: Vec<&Scored> = foot.scores.iter().filter(|scored| scored.on >= since).collect();
+        let examined: Vec<&AssessmentSeen> = foot.scores.iter().filter(|scored| scored.on >= since).collect();
         let measured =
-            || looked.iter().filter_map(|scored| Some((scored.dorsiflexion_deg?, scored.on, scored.entry)));
-        let deformity = |of: fn(&Scored) -> Option<Deformity>| last(&looked, of);
-        let seen = |of: fn(&Scored) -> Option<bool>| last(&looked, of);
+            || examined.iter().filter_map(|scored| Some((scored.dorsiflexion_deg?, scored.on, scored.entry)));
+        let deformity = |of: fn(&AssessmentSeen) -> Option<Deformity>| last(&examined, of);
+        let seen = |of: fn(&AssessmentSeen) -> Option<bool>| last(&examined, of);
         let equinus = deformity(|scored| scored.signs.equinus);
         let heel_varus = deformity(|scored| scored.signs.heel_varus);
         let adductus = deformity(|scored| scored.signs.adductus);
         let supination = seen(|scored| scored.signs.dynamic_supination);
         let rise = seen(|scored| scored.signs.early_heel_rise);
-        let evertors = last(&looked, |scored| scored.signs.evertors);
+        let evertors = last(&examined, |scored| scored.signs.evertors);
         let signs = [
             of_deformity(equinus, ["equinus, corrects by hand", "equinus, fixed"]),
             of_answer(rise, "early heel rise", ORDER),
@@ -118,7 +120,7 @@ impl Seen {
             heel_varus: heel_varus.map(|found| found.0),
             adductus: adductus.map(|found| found.0),
             supination: supination.map(|found| found.0),
-            // Of equal bests the first.
+            // The first of several equal best values.
             best: measured().reduce(|best, next| if next.0 > best.0 { next } else { best }),
             last: measured().next_back(),
             loss_deg: protocol.dorsiflexion_loss_deg,
@@ -126,8 +128,7 @@ impl Seen {
         }
     }
 
-    /// The grade that follows, the gravest; `None` where what was seen makes none, or nothing was looked
-    /// for.
+    /// The most severe grade that follows; `None` if the findings make up no grade, or nothing was examined.
     #[must_use]
     pub fn grade(&self) -> Option<Graded> {
         let fixed = |found: Option<Deformity>| found == Some(Deformity::Fixed);
@@ -155,7 +156,7 @@ impl Seen {
         self.fallen()
     }
 
-    /// Dorsiflexion fallen from 15° or more to neutral, by more than measuring explains.
+    /// Dorsiflexion fallen from 15° or more to neutral, by more than the measuring error.
     fn fallen(&self) -> Option<Graded> {
         let ((best, on, _), (now, day, entry)) = (self.best?, self.last?);
         let fell = best >= 15 && now <= self.neutral_deg && best - now >= self.loss_deg;
@@ -179,37 +180,37 @@ impl Seen {
 
 type Found<T> = Option<(T, Day, EntryId)>;
 
-/// The last answer to a question, with its day and entry.
-fn last<T>(looked: &[&Scored], of: fn(&Scored) -> Option<T>) -> Found<T> {
-    looked.iter().rev().find_map(|scored| Some((of(scored)?, scored.on, scored.entry)))
+/// The last recorded value of a finding, with its day and entry.
+fn last<T>(examined: &[&AssessmentSeen], of: fn(&AssessmentSeen) -> Option<T>) -> Found<T> {
+    examined.iter().rev().find_map(|scored| Some((of(scored)?, scored.on, scored.entry)))
 }
 
-fn of_deformity(found: Found<Deformity>, words: [&'static str; 2]) -> Option<Sign> {
+fn of_deformity(found: Found<Deformity>, words: [&'static str; 2]) -> Option<RelapseSign> {
     let (deformity, on, entry) = found?;
     let fixed = match deformity {
         Deformity::Absent => return None,
         Deformity::Flexible => false,
         Deformity::Fixed => true,
     };
-    Some(Sign { on, entry, words: words[usize::from(fixed)], fixed, source: ORDER })
+    Some(RelapseSign { on, entry, words: words[usize::from(fixed)], fixed, source: ORDER })
 }
 
-fn of_answer(found: Found<bool>, words: &'static str, source: &'static str) -> Option<Sign> {
+fn of_answer(found: Found<bool>, words: &'static str, source: &'static str) -> Option<RelapseSign> {
     let (there, on, entry) = found?;
-    there.then_some(Sign { on, entry, words, fixed: false, source })
+    there.then_some(RelapseSign { on, entry, words, fixed: false, source })
 }
 
-fn of_evertors(found: Found<Evertors>) -> Option<Sign> {
+fn of_evertors(found: Found<Evertors>) -> Option<RelapseSign> {
     let (power, on, entry) = found?;
     let words = match power {
         Evertors::Strong => return None,
         Evertors::Weak => "evertors weak",
         Evertors::None => "evertors not working",
     };
-    Some(Sign { on, entry, words, fixed: false, source: EVERTORS })
+    Some(RelapseSign { on, entry, words, fixed: false, source: EVERTORS })
 }
 
-/// What speaks for and against a tendon transfer, in words. Ossified cuneiform and age: Opel 2014,
+/// The arguments for and against a tendon transfer, in words. Ossified cuneiform and age: Opel 2014,
 /// 10.4236/ojo.2014.43010; that the foot supinates in swing and corrects by hand: from memory.
 #[must_use]
 pub fn transfer_criteria(
@@ -218,8 +219,10 @@ pub fn transfer_criteria(
     months: Option<i32>,
     protocol: &Protocol,
 ) -> Vec<String> {
-    let looked: Vec<&Scored> = foot.scores.iter().filter(|scored| scored.on >= since).collect();
-    let answer = |of: fn(&Scored) -> Option<bool>, yes: &str, no: &str, open: &str| match last(&looked, of) {
+    let examined: Vec<&AssessmentSeen> = foot.scores.iter().filter(|scored| scored.on >= since).collect();
+    let answer = |of: fn(&AssessmentSeen) -> Option<bool>, yes: &str, no: &str, open: &str| match last(
+        &examined, of,
+    ) {
         Some((true, on, _)) => format!("{yes} ({})", on.words()),
         Some((false, on, _)) => format!("{no} ({})", on.words()),
         None => open.to_owned(),
@@ -227,11 +230,11 @@ pub fn transfer_criteria(
     let (from, until) = (i32::from(protocol.transfer_from_months), i32::from(protocol.transfer_until_months));
     let age = match months {
         None => "age not known".to_owned(),
-        Some(months) if months < from => format!("too young as yet: {months} months, usual from {from}"),
+        Some(months) if months < from => format!("too young: {months} months, usual from {from}"),
         Some(months) if months > until => format!("older than usual: {months} months, usual to {until}"),
-        Some(months) => format!("of an age: {months} months, usual from {from} to {until}"),
+        Some(months) => format!("usual age: {months} months, usual from {from} to {until}"),
     };
-    let fixed = |scored: &Scored| {
+    let fixed = |scored: &AssessmentSeen| {
         let signs = [scored.signs.equinus, scored.signs.heel_varus, scored.signs.adductus];
         signs.iter().any(Option::is_some).then(|| signs.contains(&Some(Deformity::Fixed)))
     };
@@ -241,19 +244,19 @@ pub fn transfer_criteria(
             |scored| scored.signs.dynamic_supination,
             "supinates in swing",
             "does not supinate in swing",
-            "supination in swing not looked for",
+            "supination in swing not examined",
         ),
         answer(
             fixed,
             "does not correct by hand: casts first",
             "corrects by hand",
-            "whether it corrects by hand is not written",
+            "whether it corrects by hand is not recorded",
         ),
         answer(
             |scored| scored.signs.lateral_cuneiform_ossified,
             "lateral cuneiform ossified",
             "lateral cuneiform not ossified yet",
-            "ossification of the lateral cuneiform not written",
+            "ossification of the lateral cuneiform not recorded",
         ),
     ]
 }

@@ -7,7 +7,7 @@ use crate::{
     words,
 };
 use course::{AdviceSeen, ProblemSeen};
-use guidance::trouble::{self as catalogue, SMALL, Tally, Trouble as ListedProblem};
+use guidance::brace_problem::{self, AdviceTally, BraceProblem, SMALL};
 use maud::{Markup, html};
 use record::{Helped, ProblemKind};
 
@@ -27,7 +27,7 @@ pub struct BraceProblemsView<'a> {
     /// The child with its problems; `None` for the list alone.
     pub child: Option<(Who, &'a [ProblemSeen])>,
     /// How often each piece of advice has helped.
-    pub tally: &'a Tally,
+    pub tally: &'a AdviceTally,
     /// Token that makes a double submit harmless; new for every page.
     pub once: String,
 }
@@ -50,7 +50,7 @@ pub fn brace_problems(frame: &Frame, view: &BraceProblemsView<'_>) -> Markup {
         (red_flags())
         p.hint { (SMALL) }
         h2 { "All problems" }
-        @for listed in catalogue::all() { (one(view, listed)) }
+        @for listed in brace_problem::all() { (one(view, listed)) }
         (parts::caution())
     };
     frame::page(frame, &title, &body)
@@ -79,7 +79,7 @@ fn of_child(frame: &Frame, view: &BraceProblemsView<'_>, who: &Who, problems: &[
 
 fn open_problem(frame: &Frame, view: &BraceProblemsView<'_>, who: &Who, problem: &ProblemSeen) -> Markup {
     let side = problem.side.map_or("", |side| side.word());
-    let listed = catalogue::of(problem.what);
+    let listed = brace_problem::of(problem.what);
     let given = |key: &str| problem.advice.iter().any(|advice| advice.advised == key);
     html! {
         article.card.trouble-one {
@@ -125,7 +125,7 @@ fn advised(
     problem: &ProblemSeen,
     advice: &AdviceSeen,
 ) -> Markup {
-    let words = catalogue::advice_words(&advice.advised);
+    let words = brace_problem::advice_words(&advice.advised);
     html! {
         li {
             (words) span.rel { " on " (words::day(advice.on)) }
@@ -152,7 +152,7 @@ fn common(frame: &Frame, view: &BraceProblemsView<'_>, problem: &ProblemSeen, ad
     }
 }
 
-fn one(view: &BraceProblemsView<'_>, listed: &ListedProblem) -> Markup {
+fn one(view: &BraceProblemsView<'_>, listed: &BraceProblem) -> Markup {
     html! {
         section.card.trouble-one {
             h3 { (words::capital(listed.kind.words())) }
@@ -160,7 +160,7 @@ fn one(view: &BraceProblemsView<'_>, listed: &ListedProblem) -> Markup {
             ul { @for advice in &listed.advice {
                 li { (advice.words) span.rel { " (" (advice.source) ")" } (count(view.tally, listed.kind, &advice.key)) }
             } }
-            @let own: Vec<_> = view.tally.in_own_words(listed.kind).collect();
+            @let own: Vec<_> = view.tally.in_free_text(listed.kind).collect();
             @if !own.is_empty() {
                 h4 { "Other advice given in this clinic" }
                 ul { @for (text, count) in own { li { (text) span.rel { " – here " (count.words()) } } } }
@@ -169,6 +169,6 @@ fn one(view: &BraceProblemsView<'_>, listed: &ListedProblem) -> Markup {
     }
 }
 
-fn count(tally: &Tally, kind: ProblemKind, key: &str) -> Markup {
+fn count(tally: &AdviceTally, kind: ProblemKind, key: &str) -> Markup {
     html! { @if let Some(count) = tally.of(kind, key) { span.rel { strong { " – here " (count.words()) } } } }
 }

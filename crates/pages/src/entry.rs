@@ -81,7 +81,7 @@ fn link(view: &EntryView<'_>, entry: EntryId) -> String {
 fn fate(view: &EntryView<'_>) -> Markup {
     html! {
         @match view.fate {
-            Fate::Stands => p.fate { "This entry is unchanged." },
+            Fate::Unchanged => p.fate { "This entry is unchanged." },
             Fate::Corrected { .. } => p.fate.fate-amended { strong { "Corrected." } " The last correction below is now valid." },
             Fate::Withdrawn { .. } => p.fate.fate-amended { strong { "Withdrawn." } " It no longer counts, but stays readable here." },
             Fate::Amends { entry } => p.fate { "This entry amends " a href=(link(view, entry)) { "another entry" } "." },

@@ -1,14 +1,14 @@
 //! The protocol in force.
 
 use crate::{Frame, frame, parts, words};
-use guidance::Setting;
+use guidance::ProtocolSetting;
 use maud::{Markup, html};
 
 /// Every value of the protocol.
 #[derive(Debug, Clone)]
 pub struct ProtocolView<'a> {
     /// The values, ordered so that those of one section follow each other.
-    pub settings: &'a [Setting],
+    pub settings: &'a [ProtocolSetting],
     /// The file with the clinic's own values; `None` if it has none.
     pub clinic_file: Option<String>,
 }
@@ -35,11 +35,11 @@ pub fn protocol(frame: &Frame, view: &ProtocolView<'_>) -> Markup {
     frame::page(frame, "Protocol", &body)
 }
 
-fn section(setting: &Setting) -> &str {
+fn section(setting: &ProtocolSetting) -> &str {
     setting.key.split_once('.').map_or("general", |(section, _)| section)
 }
 
-fn table(group: &[Setting]) -> Markup {
+fn table(group: &[ProtocolSetting]) -> Markup {
     let title = group.first().map_or("", section);
     html! {
         section.settings {
@@ -54,7 +54,7 @@ fn table(group: &[Setting]) -> Markup {
     }
 }
 
-fn row(setting: &Setting) -> Markup {
+fn row(setting: &ProtocolSetting) -> Markup {
     html! {
         tr.changed[setting.changed] role="row" {
             th role="rowheader" scope="row" { (setting.label) code.key { (breakable(setting.key)) } }
@@ -74,7 +74,7 @@ fn breakable(key: &str) -> Markup {
 }
 
 /// Whether the source was read, where the text of the source does not state it.
-fn mark_words(setting: &Setting) -> Option<&'static str> {
+fn mark_words(setting: &ProtocolSetting) -> Option<&'static str> {
     match setting.mark {
         "read" => Some("read in the source"),
         "from memory" => Some("from memory: check it before relying on it"),

@@ -10,7 +10,7 @@ use course::{Course, Standing};
 use forecast::growth::{Growing, GrowingFoot};
 use guidance::{
     Protocol,
-    brace::{Needs, Outgrowing, Share, Stock, Worn},
+    brace::{ChildNeed, Needs, Outgrowing, Stock, WornBrace},
 };
 use rayon::prelude::*;
 use record::{ChildId, Day, DayRange, EntryId, Sex, ShoulderWidth, Side};
@@ -31,10 +31,10 @@ const AT_ONCE: usize = 8_192;
 pub fn text(course: &Course) -> Option<String> {
     let braced = matches!(course.standing, Standing::Active) && course.brace_now().is_some();
     // A child of whom nothing can be said is counted as such.
-    braced.then(|| serde_json::to_string(&Worn::of(course).map(Text::from)).ok()).flatten()
+    braced.then(|| serde_json::to_string(&WornBrace::of(course).map(Text::from)).ok()).flatten()
 }
 
-/// [`Worn`] as it is written: days as numbers, and entries numbered from the first.
+/// [`WornBrace`] as it is written: days as numbers, and entries numbered from the first.
 #[derive(Serialize, Deserialize)]
 struct Text {
     #[serde(rename = "o")]
@@ -55,8 +55,8 @@ struct Text {
     shoulders: Vec<(u32, i32, f64, ShoulderWidth)>,
 }
 
-impl From<Worn> for Text {
-    fn from(worn: Worn) -> Self {
+impl From<WornBrace> for Text {
+    fn from(worn: WornBrace) -> Self {
         let mut known: Vec<EntryId> = Vec::new();
         let mut number = |entry: EntryId| {
             let at = known.iter().position(|one| *one == entry).unwrap_or_else(|| {
@@ -85,7 +85,7 @@ impl From<Worn> for Text {
     }
 }
 
-impl From<Text> for Worn {
+impl From<Text> for WornBrace {
     fn from(text: Text) -> Self {
         let entry = |number: u32| EntryId::new(Uuid::from_u128(u128::from(number)));
         let foot = |(number, on, side, mm): (u32, i32, Side, f64)| GrowingFoot {
@@ -121,10 +121,10 @@ pub struct Asked<'a> {
 }
 
 impl Asked<'_> {
-    fn share(&self, text: &str) -> Share {
+    fn share(&self, text: &str) -> ChildNeed {
         let worn: Option<Text> = serde_json::from_str(text).ok().flatten();
         let outgrowing = worn.and_then(|text| Outgrowing::of_worn(text.into(), self.protocol));
-        Share::of(outgrowing.as_ref(), self.window, self.protocol, self.stock)
+        ChildNeed::of(outgrowing.as_ref(), self.window, self.protocol, self.stock)
     }
 }
 
@@ -133,7 +133,7 @@ struct Shares {
     window: DayRange,
     sizes: Vec<u16>,
     /// In order of child, so that sums come out the same.
-    of_child: BTreeMap<ChildId, Share>,
+    of_child: BTreeMap<ChildId, ChildNeed>,
 }
 
 /// Children written about since.
@@ -192,7 +192,7 @@ impl Cupboard {
     }
 }
 
-fn all(archive: &Archive, asked: Asked<'_>) -> Result<BTreeMap<ChildId, Share>, ArchiveError> {
+fn all(archive: &Archive, asked: Asked<'_>) -> Result<BTreeMap<ChildId, ChildNeed>, ArchiveError> {
     let mut shares = BTreeMap::new();
     let mut held: Vec<(ChildId, String)> = Vec::with_capacity(AT_ONCE);
     let mut take = |held: &mut Vec<(ChildId, String)>| {

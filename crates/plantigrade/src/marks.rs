@@ -3,8 +3,8 @@
 //! withdrawal and erasure in the same transaction.
 
 use archive::{Archive, ArchiveError, Mark};
-use course::{Course, Fate, Reading};
-use guidance::trouble::Tally;
+use course::{CorrectedLog, Course, Fate};
+use guidance::brace_problem::AdviceTally;
 use record::{Body, ChildId, Day, DayRange, Entry, Helped, ProblemKind};
 use std::collections::BTreeMap;
 
@@ -58,7 +58,7 @@ fn loggers(entries: &[Entry]) -> Vec<Mark> {
         return Vec::new();
     }
     let mut days: BTreeMap<(&str, &str), Vec<(Day, Day)>> = BTreeMap::new();
-    let reading = Reading::of(entries, Day::LAST);
+    let reading = CorrectedLog::of(entries, Day::LAST);
     for line in reading.lines.iter().filter(|line| !matches!(line.fate, Fate::Withdrawn { .. })) {
         let Body::WearLogged(worn) = line.body else { continue };
         let Some(label) = worn.logger.as_deref() else { continue };
@@ -125,8 +125,8 @@ pub fn elsewhere(
 ///
 /// # Errors
 /// When the records cannot be read.
-pub fn tally(archive: &Archive, until: Day) -> Result<Tally, ArchiveError> {
-    let mut tally = Tally::default();
+pub fn tally(archive: &Archive, until: Day) -> Result<AdviceTally, ArchiveError> {
+    let mut tally = AdviceTally::default();
     for (key, times) in archive.marks_counted(ADVICE, until)? {
         let mut parts = key.splitn(3, '/');
         let (Some(kind), Some(helped), Some(advised)) = (parts.next(), parts.next(), parts.next()) else {

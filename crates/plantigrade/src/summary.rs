@@ -4,7 +4,7 @@ use crate::{cupboard, marks};
 use archive::{AppointmentItem, Kept, Options, Summary, WorkItem, WorkKind};
 use course::{AppointmentState, Course, Phase, Standing};
 use guidance::attention::{
-    Place,
+    CallPlace,
     worst::{Lead, leads},
 };
 use guidance::{Action, NextStep, Outlook, Protocol, Reason};
@@ -198,12 +198,12 @@ fn step(step: &NextStep) -> Option<WorkItem> {
 /// The list in which a call is shown; `None` where it is for the child's visit alone.
 fn list_of(call: &guidance::Attention) -> Option<WorkKind> {
     match call.place {
-        Place::List => Some(WorkKind::Attention),
-        Place::PutOff => Some(WorkKind::PutOff),
-        Place::Stock => Some(WorkKind::Stock),
-        Place::Lost if call.rule == "contact-lost" => Some(WorkKind::Lost),
-        Place::Lost => Some(WorkKind::BesideLost),
-        Place::Visit => None,
+        CallPlace::List => Some(WorkKind::Attention),
+        CallPlace::PutOff => Some(WorkKind::PutOff),
+        CallPlace::Stock => Some(WorkKind::Stock),
+        CallPlace::Lost if call.rule == "contact-lost" => Some(WorkKind::Lost),
+        CallPlace::Lost => Some(WorkKind::BesideLost),
+        CallPlace::Visit => None,
     }
 }
 

@@ -1,8 +1,8 @@
 //! Treatment after the end of care, with no referral or registration in between.
 //!
 //! After discharge and transfer: casts, tenotomies booked or done, surgery, relapses, and braces fitted
-//! or changed (not stopped). After death also whatever else needs a living child: scores, removals,
-//! wear, and visits. Entries of the last day itself are not after the end. One question for each end.
+//! or changed (not stopped). After death also everything else that needs a living child: scores, removals,
+//! wear, and visits. Entries of the last day itself do not count. One question for each end of care.
 
 use super::question;
 use crate::events::{Event, is_visit};
@@ -38,7 +38,7 @@ fn needs_life(body: &Body) -> bool {
 }
 
 impl Ends {
-    /// Notes an entry where it comes after the end.
+    /// Records an entry if it comes after the end.
     pub(crate) fn note(&mut self, standing: Standing, event: &Event<'_>) {
         let counts = match standing {
             Standing::Died(_) => needs_life(event.body),
@@ -67,8 +67,8 @@ pub(super) fn ask(open: &mut Vec<Question>, ends: &Ends) {
         let side = first.filter(|_| found.iter().all(|&(_, _, side)| side == first));
         let entries: Vec<_> = found.iter().map(|&(_, entry, _)| entry).collect();
         let what = match entries.len() {
-            1 => "an entry of treatment follows".to_owned(),
-            n => format!("{n} entries of treatment follow"),
+            1 => "one treatment entry follows".to_owned(),
+            n => format!("{n} treatment entries follow"),
         };
         let text = format!(
             "The child was {word} on {}, but {what} from {} on, with no new referral or registration.",

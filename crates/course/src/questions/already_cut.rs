@@ -1,11 +1,12 @@
 //! A tenotomy booked or done on a foot that was already cut in the same episode.
 //!
 //! A second tenotomy belongs to a relapse, which begins a new episode. Within one episode it may be
-//! right, where the first one was incomplete; as often the side is wrong, or one tenotomy was entered
-//! under two days. So it is asked.
+//! right, if the first one was incomplete; just as often the side is wrong, or one tenotomy was recorded
+//! under two days. So the program asks.
 //!
-//! A booking is asked about while it is open. Of tenotomies done, each one after the first of its episode
-//! is asked about; two of one day are one entered twice and have a question of their own.
+//! The question about a booking stays while the booking is open. For tenotomies done, there is a question
+//! about each one after the first of its episode; two on one day are one recorded twice and have a question
+//! of their own.
 
 use super::question;
 use crate::{FootCourse, Question, QuestionKind, TenotomySeen};

@@ -1,7 +1,7 @@
-//! Clinical entries before the day of birth: most often one date is wrong, so one question names all.
+//! Clinical entries before the day of birth: usually one date is wrong, so one question names them all.
 //!
 //! Referral, registration, diagnosis, appointments and notes may come before birth (a clubfoot seen on
-//! a scan); what needs a child in the room may not.
+//! a scan); entries that need the child to be present may not.
 
 use super::question;
 use crate::events::{Event, is_clinical_visit};
@@ -31,8 +31,8 @@ pub(super) fn ask(open: &mut Vec<Question>, course: &Course, events: &[Event<'_>
     let mut entries = vec![first.id()];
     entries.extend(rest.iter().map(|event| event.id()));
     let what = match entries.len() {
-        1 => format!("The {} of {} lies", first.body.kind().words(), on.words()),
-        n => format!("{n} entries from {} on lie", on.words()),
+        1 => format!("The {} of {} is", first.body.kind().words(), on.words()),
+        n => format!("{n} entries from {} on are", on.words()),
     };
     let text = format!("{what} before the day of birth, {}.", born.words());
     open.push(question(QuestionKind::BeforeBirth, side, on, text, entries));

@@ -1,8 +1,8 @@
-//! A cast on for longer than any protocol allows, with no word of its removal.
+//! A cast on for longer than any protocol allows, with no removal recorded.
 //!
-//! Asked where no removal is written and the next cast or brace came more than [`LONGEST_WORN_DAYS`]
-//! days after it, or the child was seen that long after it, or was discharged with it on. The protocol's
-//! own, shorter limit is another room's matter.
+//! Asked if no removal is recorded and the next cast or brace came more than [`LONGEST_WORN_DAYS`] days
+//! later, or the child was seen that long after it, or was discharged with it on. The protocol's own,
+//! shorter limit is applied by the attention rules.
 
 use super::question;
 use crate::{CastWorn, Course, FootCourse, Question, QuestionKind, Standing};
@@ -15,7 +15,7 @@ pub(super) fn ask(open: &mut Vec<Question>, foot: &FootCourse, course: &Course) 
     for cast in &foot.casts {
         if let Some(how) = overdue(cast, course) {
             let text = format!(
-                "No removal is written of the cast put on the {} foot on {}; {how}.",
+                "No removal of the cast applied to the {} foot on {} is recorded; {how}.",
                 foot.side,
                 cast.on.words()
             );

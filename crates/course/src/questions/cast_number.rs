@@ -1,8 +1,8 @@
 //! The clinic's own cast number differs from the count.
 //!
-//! Asked only where the first number written in an episode agrees with the count: a clinic may count on
-//! from casts put on elsewhere, or through episodes. One slip shifts every number after it, so the
-//! question comes where the difference changes, not at every cast.
+//! Asked only if the first number recorded in an episode agrees with the count: a clinic may continue
+//! counting from casts applied elsewhere, or through episodes. One slip shifts every number after it, so
+//! the question comes where the difference changes, not at every cast.
 
 use super::question;
 use crate::{FootCourse, Question, QuestionKind};
@@ -18,7 +18,7 @@ pub(super) fn ask(open: &mut Vec<Question>, foot: &FootCourse) {
             }
             if now != 0 && now != difference {
                 let text = format!(
-                    "The {} foot's cast of {} is written as number {stated}; by the entries it is number {}.",
+                    "The {} foot's cast of {} is recorded as number {stated}; according to the entries it is number {}.",
                     foot.side,
                     cast.on.words(),
                     cast.number

@@ -1,8 +1,8 @@
-//! Two entries about the same thing that say it twice or differently. Both stand; a person settles it.
+//! Two entries about the same thing that duplicate or contradict each other. Both stay; a person settles it.
 //!
-//! - A cast or tenotomy of one foot written twice for one day: counted once, both named.
-//! - Two assessments of one foot on one day that differ in something both give. Both are kept. Two that
-//!   complete each other, or say the same, are no clash.
+//! - A cast or tenotomy of one foot recorded twice for one day: counted once, both named.
+//! - Two assessments of one foot on one day that differ in a value both give. Both are kept. Two that
+//!   complete each other, or agree, do not clash.
 //! - Two diagnoses of one foot on one day that differ in its nature or in whether it is complex.
 //! - Two registrations by different people within a day of each other that differ in day of birth or
 //!   sex. A later change is a change, not a clash.
@@ -14,15 +14,15 @@ use crate::{Question, QuestionKind};
 use record::{AngleItem, DimeglioSign};
 use record::{Assessment, Body, Diagnosis, Dimeglio, EntryId, Registration, Side, Sign};
 
-/// Two registrations written within this many seconds of each other were written at once.
+/// Two registrations recorded within this many seconds of each other were made at the same time.
 const AT_ONCE_SECONDS: i64 = 24 * 60 * 60;
 
-/// Casts and tenotomies written twice.
+/// Casts and tenotomies recorded twice.
 pub(super) fn ask_twice(open: &mut Vec<Question>, side: Side, twice: &[Twice]) {
     for same in twice.chunk_by(|one, next| (one.what, one.first) == (next.what, next.first)) {
         let Some(first) = same.first() else { continue };
         let text = format!(
-            "More than one {} of the {side} foot is written for {}; it is counted once.",
+            "More than one {} of the {side} foot is recorded for {}; it is counted once.",
             first.what,
             first.on.words()
         );
@@ -41,14 +41,14 @@ pub(super) fn ask(open: &mut Vec<Question>, events: &[Event<'_>]) {
             Body::Assessment(body) => {
                 let last = assessed[usize::from(body.side == Side::Left)].replace((event, body));
                 let same_day = last.filter(|(last, _)| last.on == event.on);
-                if let Some((last, _)) = same_day.filter(|(_, before)| scored_otherwise(before, body)) {
+                if let Some((last, _)) = same_day.filter(|(_, before)| scores_differ(before, body)) {
                     add(open, body.side, "assessments", last.id(), event);
                 }
             }
             Body::Diagnosis(body) => {
                 let last = diagnosed[usize::from(body.side == Side::Left)].replace((event, body));
                 let same_day = last.filter(|(last, _)| last.on == event.on);
-                if let Some((last, _)) = same_day.filter(|(_, before)| diagnosed_otherwise(before, body)) {
+                if let Some((last, _)) = same_day.filter(|(_, before)| diagnoses_differ(before, body)) {
                     add(open, body.side, "diagnoses", last.id(), event);
                 }
             }
@@ -61,7 +61,7 @@ pub(super) fn ask(open: &mut Vec<Question>, events: &[Event<'_>]) {
     }
 }
 
-/// Asks about a day's entries of one foot, or adds one more to the question already asked.
+/// Asks about a day's entries of one foot, or adds one more entry to an existing question.
 fn add(open: &mut Vec<Question>, side: Side, what: &str, before: EntryId, event: &Event<'_>) {
     let asked = |question: &&mut Question| {
         question.kind == QuestionKind::Clash
@@ -80,9 +80,9 @@ fn differ<T: PartialEq>(one: Option<T>, other: Option<T>) -> bool {
     matches!((one, other), (Some(one), Some(other)) if one != other)
 }
 
-fn scored_otherwise(one: &Assessment, other: &Assessment) -> bool {
+fn scores_differ(one: &Assessment, other: &Assessment) -> bool {
     Sign::ALL.into_iter().any(|sign| differ(one.pirani.sign(sign), other.pirani.sign(sign)))
-        || dimeglio_otherwise(&one.dimeglio, &other.dimeglio)
+        || dimeglio_differs(&one.dimeglio, &other.dimeglio)
         || differ(one.stated_total, other.stated_total)
         || differ(one.stated_dimeglio_total, other.stated_dimeglio_total)
         || differ(one.abduction_deg, other.abduction_deg)
@@ -90,12 +90,12 @@ fn scored_otherwise(one: &Assessment, other: &Assessment) -> bool {
         || differ(one.foot_length_mm, other.foot_length_mm)
 }
 
-fn dimeglio_otherwise(one: &Dimeglio, other: &Dimeglio) -> bool {
+fn dimeglio_differs(one: &Dimeglio, other: &Dimeglio) -> bool {
     AngleItem::ALL.into_iter().any(|item| differ(one.angle(item), other.angle(item)))
         || DimeglioSign::ALL.into_iter().any(|sign| differ(one.sign(sign), other.sign(sign)))
 }
 
-fn diagnosed_otherwise(one: &Diagnosis, other: &Diagnosis) -> bool {
+fn diagnoses_differ(one: &Diagnosis, other: &Diagnosis) -> bool {
     differ(one.nature, other.nature) || differ(one.complex, other.complex)
 }
 

@@ -1,14 +1,14 @@
-//! Questions about the side or the sense of a treatment that somebody has answered.
+//! Questions about the side or the sense of a treatment that were answered.
 //!
-//! Whoever confirms such an entry leaves a note that follows it. The note answers every question of that
-//! kind that rests on the entry; a withdrawn note answers nothing. What a note says is not read.
+//! The person who confirms such an entry adds a note that follows it. The note answers every question of
+//! that kind about the entry; a withdrawn note answers nothing. The text of the note is not read.
 
 use crate::Question;
 use crate::events::Event;
 use record::{Body, EntryId};
 
-/// Leaves out the questions that were answered.
-pub(crate) fn leave_out(open: &mut Vec<Question>, confirmed: &[EntryId]) {
+/// Removes the questions that were answered.
+pub(crate) fn remove_answered(open: &mut Vec<Question>, confirmed: &[EntryId]) {
     if confirmed.is_empty() {
         return;
     }
@@ -18,7 +18,7 @@ pub(crate) fn leave_out(open: &mut Vec<Question>, confirmed: &[EntryId]) {
     });
 }
 
-/// The entries that somebody confirmed.
+/// The entries that were confirmed.
 pub(crate) fn entries(events: &[Event<'_>]) -> Vec<EntryId> {
     events.iter().filter_map(confirms).collect()
 }

@@ -1,14 +1,14 @@
-//! Treatment of a foot that is not on record as a clubfoot, or is marked as none.
+//! Treatment of a foot that is not on record as a clubfoot, or is marked as not a clubfoot.
 //!
 //! Treatment is a cast, a tenotomy booked or done, other surgery, or a relapse noted.
 //!
-//! **Marked as none.** The last diagnosis of the foot says "not a clubfoot", and the foot was treated on
-//! that day or later.
+//! **Marked as not a clubfoot.** The last diagnosis of the foot is "not a clubfoot", and the foot was treated
+//! on that day or later.
 //!
 //! **Not on record.** No diagnosis calls the foot a clubfoot and no score ever showed a deformity, while
 //! the other foot is on record: by a diagnosis, by a score that shows a deformity, or by treatment on an
-//! earlier day. Casts on [`CASTS_ON_RECORD`] days and more put a foot on record without any of these:
-//! nobody casts the wrong foot for weeks.
+//! earlier day. Casts on [`CASTS_ON_RECORD`] or more days put a foot on record without any of these: the
+//! wrong foot is not cast for weeks.
 //!
 //! A diagnosis, a score, or a note that follows the entry answers the question.
 
@@ -18,7 +18,7 @@ use crate::feet::{FootKnown, shows_deformity};
 use crate::{Question, QuestionKind};
 use record::{Body, Day, EntryId, Nature, Side};
 
-/// Days with a cast from which a foot counts as on record. Judgement; no source.
+/// Number of days with a cast from which a foot counts as on record. Judgement; no source.
 const CASTS_ON_RECORD: usize = 3;
 
 pub(super) fn ask(open: &mut Vec<Question>, events: &[Event<'_>], known: &[FootKnown; 2]) {

@@ -1,7 +1,7 @@
-//! A score with some of its items missing. It is kept as it is; it has no total.
+//! A score with some items missing. It stays as it is and has no total.
 
 use super::question;
-use crate::{FootCourse, Question, QuestionKind, Scored};
+use crate::{AssessmentSeen, FootCourse, Question, QuestionKind};
 use record::{AngleItem, DimeglioSign, WalkingItem};
 
 pub(super) fn ask(open: &mut Vec<Question>, foot: &FootCourse) {
@@ -13,7 +13,7 @@ pub(super) fn ask(open: &mut Vec<Question>, foot: &FootCourse) {
                 continue;
             }
             let text = format!(
-                "The {name} score of the {} foot on {} lacks: {}. It has no total.",
+                "The {name} score of the {} foot on {} is incomplete. Missing: {}. It has no total.",
                 foot.side,
                 scored.on.words(),
                 missing.join(", ")
@@ -24,14 +24,14 @@ pub(super) fn ask(open: &mut Vec<Question>, foot: &FootCourse) {
     }
 }
 
-fn pirani(scored: &Scored) -> Vec<&'static str> {
+fn pirani(scored: &AssessmentSeen) -> Vec<&'static str> {
     if scored.pirani.is_empty() {
         return Vec::new();
     }
     scored.pirani.missing().map(record::Sign::name).collect()
 }
 
-fn dimeglio(scored: &Scored) -> Vec<&'static str> {
+fn dimeglio(scored: &AssessmentSeen) -> Vec<&'static str> {
     let items = &scored.dimeglio;
     if items.is_empty() {
         return Vec::new();
@@ -41,7 +41,7 @@ fn dimeglio(scored: &Scored) -> Vec<&'static str> {
     angles.chain(signs.map(DimeglioSign::name)).collect()
 }
 
-fn walking(scored: &Scored) -> Vec<&'static str> {
+fn walking(scored: &AssessmentSeen) -> Vec<&'static str> {
     let items = &scored.walking;
     if items.is_empty() {
         return Vec::new();

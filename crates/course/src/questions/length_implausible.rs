@@ -1,21 +1,22 @@
-//! A length that does not fit the one before it: a foot that has become shorter, a foot that has grown
-//! faster than any foot grows, shoulders that have become narrower.
+//! A length that is not plausible after the previous one: a foot that has become shorter, a foot that has
+//! grown faster than any foot grows, shoulders that have become narrower.
 //!
 //! Two measurements of one foot differ by up to about 5 mm each way (limits of agreement of raters: −4.5 to
-//! 5.9 mm in 19 children, Manousaki 2022, BMC Musculoskelet Disord 23:506), so
-//! that 8 mm between them is beyond error. Growth is fastest after birth, 3 mm a month on average
-//! (Snyder 1977); twice that, beside the 8 mm of error, is asked about. A length is held against the last
-//! one of that foot that was itself not asked about.
+//! 5.9 mm in 19 children, Manousaki 2022, BMC Musculoskelet Disord 23:506), so a difference of 8 mm is beyond
+//! error. Growth is fastest after birth, 3 mm a month on average (Snyder 1977); the question is asked from
+//! twice that plus the error of 8 mm. A length is compared with the last length of that foot that was not
+//! itself in question.
 
 use super::question;
 use crate::{Course, FootLength, Question, QuestionKind, ShoulderMeasured};
 use record::{Day, Side};
 
-/// Beyond this two measurements of one foot do not differ by error.
+/// Two measurements of one foot do not differ by more than this through error.
 const FOOT_ERROR_MM: i32 = 8;
 /// No foot grows faster than this, in hundredths of a millimetre a day: 6 mm a month.
 const FOOT_FASTEST: i32 = 20;
-/// Beyond this two measurements of one shoulder width do not differ by error (common practice, no source).
+/// Two measurements of one shoulder width do not differ by more than this through error (common practice, no
+/// source).
 const SHOULDER_ERROR_MM: i32 = 25;
 
 pub(super) fn ask(open: &mut Vec<Question>, course: &Course) {
@@ -27,16 +28,16 @@ pub(super) fn ask(open: &mut Vec<Question>, course: &Course) {
 }
 
 fn feet<'a>(open: &mut Vec<Question>, side: Side, lengths: impl Iterator<Item = &'a FootLength>) {
-    let mut held: Option<&FootLength> = None;
+    let mut compared_with: Option<&FootLength> = None;
     for length in lengths {
-        let Some(before) = held else {
-            held = Some(length);
+        let Some(before) = compared_with else {
+            compared_with = Some(length);
             continue;
         };
         let (change, days) = (i32::from(length.mm) - i32::from(before.mm), length.on - before.on);
         let faster = change > FOOT_ERROR_MM + days.max(0) * FOOT_FASTEST / 100;
         if change > -FOOT_ERROR_MM && !faster {
-            held = Some(length);
+            compared_with = Some(length);
             continue;
         }
         let text = words(side.title(), "foot", (before.mm, before.on), (length.mm, length.on));

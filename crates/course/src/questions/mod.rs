@@ -1,7 +1,7 @@
-//! What the log leaves open, one kind of question per file.
+//! Open questions in the log, one kind of question per file.
 //!
-//! A question names the entries it rests on, so that somebody can correct or withdraw one of them. Its
-//! sentence holds no interval up to today: it stays true.
+//! A question names the entries concerned, so that a person can correct or withdraw one of them. Its
+//! sentence contains no interval up to today, so that it stays true.
 
 pub(crate) mod after_the_end;
 mod already_cut;
@@ -26,10 +26,10 @@ mod wear_overlaps;
 use crate::events::Event;
 use crate::feet::FootKnown;
 use crate::walk::Walk;
-use crate::{Course, Question, QuestionKind, Reading};
+use crate::{CorrectedLog, Course, Question, QuestionKind};
 use record::{Day, EntryId, Side};
 
-/// What the walk itself left open.
+/// The questions raised during the replay.
 pub(crate) fn of_walk(walk: &mut Walk) -> Vec<Question> {
     let mut open = std::mem::take(&mut walk.questions);
     after_the_end::ask(&mut open, &walk.ends);
@@ -39,16 +39,16 @@ pub(crate) fn of_walk(walk: &mut Walk) -> Vec<Question> {
     open
 }
 
-/// What the finished course and its entries leave open.
+/// The questions raised by the finished course and its entries.
 pub(crate) fn of_course(
     open: &mut Vec<Question>,
     course: &Course,
-    reading: &Reading<'_>,
+    log: &CorrectedLog<'_>,
     events: &[Event<'_>],
     known: &[FootKnown; 2],
 ) {
-    amends_nothing::ask(open, reading);
-    out_of_order::ask(open, course, reading);
+    amends_nothing::ask(open, log);
+    out_of_order::ask(open, course, log);
     no_birth_day::ask(open, course, events);
     before_birth::ask(open, course, events);
     clash::ask(open, events);
@@ -65,10 +65,10 @@ pub(crate) fn of_course(
         cast_number::ask(open, foot);
         cast_never_removed::ask(open, foot, course);
     }
-    confirmed::leave_out(open, &course.confirmed);
+    confirmed::remove_answered(open, &course.confirmed);
 }
 
-/// By day, then kind, foot and entry, so that the order of the input does not show.
+/// By day, then kind, foot and entry, so that the order of the input has no effect.
 pub(crate) fn in_order(open: &mut [Question]) {
     open.sort_by(|a, b| {
         let key = |question: &Question| (question.on, question.kind, question.side);
@@ -76,7 +76,7 @@ pub(crate) fn in_order(open: &mut [Question]) {
     });
 }
 
-/// A question.
+/// Makes a question.
 fn question(
     kind: QuestionKind,
     side: impl Into<Option<Side>>,

@@ -1,4 +1,4 @@
-//! No day of birth is known, so that no age can be told. It is never guessed.
+//! The day of birth is not known, so no age can be calculated. It is never guessed.
 
 use super::question;
 use crate::events::Event;
@@ -11,6 +11,6 @@ pub(super) fn ask(open: &mut Vec<Question>, course: &Course, events: &[Event<'_>
     }
     let on = course.referred_on.unwrap_or(first.on);
     let entries = vec![course.registered.unwrap_or(first.id())];
-    let text = "No day of birth is written, so no age can be told.".to_owned();
+    let text = "The day of birth is not recorded, so the age is not known.".to_owned();
     open.push(question(QuestionKind::NoBirthDay, None, on, text, entries));
 }

@@ -1,49 +1,50 @@
 //! Entries whose order does not make sense.
 //!
-//! A tenotomy before the first cast (where no earlier treatment is written); a cast "after tenotomy" in
-//! an episode without one; a brace on a foot cast the same day; bracing begun while a tenotomy was
-//! booked; a change of brace where none runs; a correction that moves an entry to a day after the correction was made.
+//! A tenotomy before the first cast (with no earlier treatment recorded); a cast "after tenotomy" in an
+//! episode without one; a brace on a foot cast the same day; bracing begun while a tenotomy was booked; a
+//! change of brace while none is worn; a correction that moves an entry to a day after the correction was
+//! made.
 
 use super::question;
 use crate::events::Event;
-use crate::{Course, Fate, FootCourse, Phase, Question, QuestionKind, Reading};
+use crate::{CorrectedLog, Course, Fate, FootCourse, Phase, Question, QuestionKind};
 use record::{EntryId, Side};
 
 const KIND: QuestionKind = QuestionKind::OutOfOrder;
 
-/// A cast written as after tenotomy where no tenotomy is.
+/// A cast recorded as after tenotomy, without a tenotomy.
 pub(crate) fn no_tenotomy(side: Side, event: &Event<'_>) -> Question {
     let text = format!(
-        "The {side} foot's cast of {} is written as after tenotomy; no tenotomy is written in this episode.",
+        "The {side} foot's cast of {} is recorded as after tenotomy; no tenotomy is recorded in this episode.",
         event.on.words()
     );
     question(KIND, side, event.on, text, vec![event.id()])
 }
 
-/// A brace change or stop where no brace runs.
+/// A brace change or stop while no brace is worn.
 pub(crate) fn no_brace(event: &Event<'_>) -> Question {
     let text = format!(
-        "A change of the brace is written for {}, but by the entries no brace was worn then.",
+        "A change of the brace is recorded for {}, but according to the entries no brace was worn then.",
         event.on.words()
     );
     question(KIND, None, event.on, text, vec![event.id()])
 }
 
-/// A brace and a cast of one day.
+/// A brace and a cast on one day.
 pub(crate) fn brace_on_cast(side: Side, cast: EntryId, event: &Event<'_>) -> Question {
     let text = format!(
-        "A brace and a cast of the {side} foot are both written for {}; the cast is taken to be off.",
+        "A brace and a cast of the {side} foot are both recorded for {}; the cast is assumed to be off.",
         event.on.words()
     );
     question(KIND, side, event.on, text, vec![cast, event.id()])
 }
 
-pub(super) fn ask(open: &mut Vec<Question>, course: &Course, reading: &Reading<'_>) {
+pub(super) fn ask(open: &mut Vec<Question>, course: &Course, log: &CorrectedLog<'_>) {
     for foot in &course.feet {
         open.extend(early_tenotomy(foot));
         open.extend(braced_while_booked(foot));
     }
-    open.extend(moved_ahead(reading));
+    open.extend(moved_ahead(log));
 }
 
 fn early_tenotomy(foot: &FootCourse) -> Option<Question> {
@@ -75,12 +76,12 @@ fn braced_while_booked(foot: &FootCourse) -> Option<Question> {
 }
 
 /// Corrections that move an entry to a day after their own.
-fn moved_ahead(reading: &Reading<'_>) -> impl Iterator<Item = Question> {
-    reading.lines.iter().filter(|line| line.on > line.entry.on).filter_map(|line| {
+fn moved_ahead(log: &CorrectedLog<'_>) -> impl Iterator<Item = Question> {
+    log.lines.iter().filter(|line| line.on > line.entry.on).filter_map(|line| {
         let Fate::Corrected { by } = line.fate else { return None };
-        let correction = reading.line(by)?;
+        let correction = log.line(by)?;
         let text = format!(
-            "A correction of {} moves an entry to {}, a day that had not come.",
+            "A correction of {} moves an entry to {}, which was still in the future.",
             correction.on.words(),
             line.on.words()
         );

@@ -2,13 +2,13 @@
 //!
 //! After bracing, one foot was noted as relapsed and has been neither cast, cut, operated on, booked nor
 //! braced since, while a new episode of casts was begun on the other foot within [`WITHIN_DAYS`] of the
-//! note and no relapse of that foot is written. One of the two sides is wrong, or a note is missing.
+//! note and no relapse of that foot is recorded. Either one of the two sides is wrong, or an entry is missing.
 
 use super::question;
 use crate::{CastWorn, Course, FootCourse, Question, QuestionKind};
 use record::Day;
 
-/// Days after the relapse was noted within which casts on the other foot are taken for its treatment.
+/// Days after the relapse was noted within which casts on the other foot count as its treatment.
 /// Judgement; no source.
 const WITHIN_DAYS: i32 = 60;
 
@@ -34,7 +34,7 @@ fn pair(course: &Course, relapsed: &FootCourse, cast: &FootCourse) -> Option<Que
     Some(question(QuestionKind::RelapseOtherFoot, None, first.on, text, vec![relapse.entry, first.entry]))
 }
 
-/// The first cast of a later episode, begun on or after a day and soon.
+/// The first cast of a later episode, if it began on a day or soon after it.
 fn begun(foot: &FootCourse, from: Day) -> Option<&CastWorn> {
     let first = foot.casts.iter().find(|cast| cast.episode == foot.episode)?;
     (foot.episode > 1 && (0..=WITHIN_DAYS).contains(&(first.on - from))).then_some(first)

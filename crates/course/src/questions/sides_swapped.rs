@@ -1,29 +1,29 @@
 //! The feet look swapped between two visits.
 //!
-//! **Both feet scored.** Of two visits next to each other, no more than [`LONGEST_GAP_DAYS`] apart, at
-//! which both feet have all six signs: how far the signs of a foot lie from its own and from the other
-//! foot's signs of the visit before, each as the sum over the six signs. The feet look swapped when
-//! *each* foot lies nearer to the other by at least [`NEARER_HALVES`], and the two together by at least
-//! [`TOGETHER_HALVES`]. As feet get better under treatment both move the same way, so this needs one
-//! foot to have become as bad as the other was. Raters differ by half a point to a point on the total
-//! (evidence on correction, section 1), which does not reach the limit of three points. When the next
-//! visit looks swapped back it is not asked about again: the visit between is the odd one.
+//! **Both feet scored.** Two consecutive visits, at most [`LONGEST_GAP_DAYS`] apart, at which both feet have
+//! all six signs, are compared: the distance of the signs of a foot from its own and from the other foot's
+//! signs at the earlier visit, each as the sum over the six signs. The feet look swapped if *each* foot is
+//! nearer to the other by at least [`NEARER_HALVES`], and the two together by at least [`TOGETHER_HALVES`].
+//! As feet improve under treatment both move the same way, so this requires that one foot has become as bad
+//! as the other was. Raters differ by half a point to a point on the total (evidence on correction, section
+//! 1), which does not reach the limit of three points. If the next visit looks swapped back there is no
+//! second question: the visit between is the odd one.
 //!
-//! **One foot only.** A child of whom one foot only is known (diagnosed, scored, cast or cut), and of
-//! whom a visit then has entries on the other foot alone, which no diagnosis ever called a clubfoot.
-//! Asked at the first such visit.
+//! **One foot only.** Only one foot of the child is known (diagnosed, scored, cast or cut), and a visit then
+//! has entries on the other foot alone, which no diagnosis ever called a clubfoot. Asked at the first such
+//! visit.
 //!
 //! The limits are judgement; no source.
 
 use super::question;
 use crate::events::{Event, treated};
 use crate::feet::{FootKnown, is_scored};
-use crate::{Course, Question, QuestionKind, Scored};
+use crate::{AssessmentSeen, Course, Question, QuestionKind};
 use record::{Body, EntryId, Nature, Pirani, Side, Sign};
 
 /// Visits further apart are not compared.
 pub(crate) const LONGEST_GAP_DAYS: i32 = 60;
-/// Each foot must lie nearer to the other's earlier signs by this many half points: one point.
+/// Each foot must be nearer to the other's earlier signs by this many half points: one point.
 pub(crate) const NEARER_HALVES: i32 = 2;
 /// Both feet together by this many: three points.
 pub(crate) const TOGETHER_HALVES: i32 = 6;
@@ -38,10 +38,10 @@ pub(super) fn ask(open: &mut Vec<Question>, course: &Course, events: &[Event<'_>
 }
 
 /// Right and left at one visit.
-type Pair<'a> = [&'a Scored; 2];
+type TwoFeet<'a> = [&'a AssessmentSeen; 2];
 
-fn scores(open: &mut Vec<Question>, right: &[Scored], left: &[Scored]) {
-    let mut before: Option<Pair<'_>> = None;
+fn scores(open: &mut Vec<Question>, right: &[AssessmentSeen], left: &[AssessmentSeen]) {
+    let mut before: Option<TwoFeet<'_>> = None;
     let mut asked = false;
     for right in right.iter().filter(|scored| scored.pirani.total().is_some()) {
         let from = left.partition_point(|left| left.on < right.on);
@@ -63,7 +63,7 @@ fn distance(one: &Pirani, other: &Pirani) -> i32 {
     Sign::ALL.into_iter().map(|sign| (halves(one, sign) - halves(other, sign)).abs()).sum()
 }
 
-fn look_swapped(before: Pair<'_>, now: Pair<'_>) -> bool {
+fn look_swapped(before: TwoFeet<'_>, now: TwoFeet<'_>) -> bool {
     let gap = now[0].on - before[0].on;
     let nearer = [0, 1].map(|i| {
         distance(&now[i].pirani, &before[i].pirani) - distance(&now[i].pirani, &before[1 - i].pirani)
@@ -73,9 +73,9 @@ fn look_swapped(before: Pair<'_>, now: Pair<'_>) -> bool {
         && nearer.iter().sum::<i32>() >= TOGETHER_HALVES
 }
 
-fn swapped(before: Pair<'_>, now: Pair<'_>) -> Question {
+fn swapped(before: TwoFeet<'_>, now: TwoFeet<'_>) -> Question {
     let text = format!(
-        "Right and left look swapped between {} and {}: each foot's signs are nearer to the other's before.",
+        "Right and left look swapped between {} and {}: each foot's signs are nearer to the earlier signs of the other foot.",
         before[0].on.words(),
         now[0].on.words()
     );
@@ -83,7 +83,7 @@ fn swapped(before: Pair<'_>, now: Pair<'_>) -> Question {
     question(QuestionKind::SidesSwapped, None, now[0].on, text, entries)
 }
 
-/// Entries on the foot that nobody had spoken of.
+/// Entries on the foot that was not recorded before.
 fn other_foot(events: &[Event<'_>], known: &[FootKnown; 2]) -> Option<Question> {
     let mut last: [Option<EntryId>; 2] = [None; 2];
     for day in events.chunk_by(|one, next| one.on == next.on) {
@@ -119,7 +119,7 @@ const fn place(side: Side) -> usize {
     side as usize
 }
 
-/// The foot scored or treated by an entry; measured alone it is not.
+/// The foot that an entry scores or treats; a measurement alone does not count.
 fn treats(event: &Event<'_>) -> Option<Side> {
     match event.body {
         Body::Assessment(body) if !is_scored(body) => None,
@@ -129,7 +129,7 @@ fn treats(event: &Event<'_>) -> Option<Side> {
 
 fn wrong_foot(side: Side, on: record::Day, entries: Vec<EntryId>) -> Question {
     let text = format!(
-        "Until {} every entry was about the {} foot; those of that day are about the {side} foot alone.",
+        "Before {} every entry was about the {} foot; the entries of that day are about the {side} foot only.",
         on.words(),
         side.other()
     );

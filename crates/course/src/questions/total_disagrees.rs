@@ -1,14 +1,14 @@
-//! The total on the sheet disagrees with its items. The items count; the total as written is kept.
+//! The recorded total disagrees with its items. The items count; the recorded total is kept.
 
 use super::question;
-use crate::{FootCourse, Question, QuestionKind, Scored};
+use crate::{AssessmentSeen, FootCourse, Question, QuestionKind};
 use record::AngleItem;
 
 pub(super) fn ask(open: &mut Vec<Question>, foot: &FootCourse) {
     for scored in &foot.scores {
         for (name, stated, sum) in [pirani(scored), dimeglio(scored)].into_iter().flatten() {
             let text = format!(
-                "The {name} total of the {} foot on {} is written as {stated}; its items add up to {sum}.",
+                "The {name} total of the {} foot on {} is recorded as {stated}; its items add up to {sum}.",
                 foot.side,
                 scored.on.words()
             );
@@ -20,14 +20,14 @@ pub(super) fn ask(open: &mut Vec<Question>, foot: &FootCourse) {
 
 type Disagreement = (&'static str, String, String);
 
-fn pirani(scored: &Scored) -> Option<Disagreement> {
+fn pirani(scored: &AssessmentSeen) -> Option<Disagreement> {
     let (stated, sum) = (scored.stated_total?, scored.pirani.total()?);
     (stated != sum).then(|| ("Pirani", stated.to_string(), sum.to_string()))
 }
 
-fn dimeglio(scored: &Scored) -> Option<Disagreement> {
+fn dimeglio(scored: &AssessmentSeen) -> Option<Disagreement> {
     let stated = scored.stated_dimeglio_total?;
-    // Points beyond four are refused where entries are written; from elsewhere they add up to nothing.
+    // More than four points are rejected when an entry is recorded; from other sources they have no valid total.
     let possible = |item| scored.dimeglio.angle(item).is_some_and(|angle| angle.points() <= 4);
     if !AngleItem::ALL.into_iter().all(possible) {
         return None;

@@ -1,8 +1,8 @@
 //! Two braces at the same time.
 //!
-//! Asked where fittings of one day contradict each other (in regime, hours, bar, or the boot of one
-//! foot), and where another clinic fits a brace while one runs, with no transfer, stop or cast between.
-//! A refit by the same clinic is a refit.
+//! Asked if fittings of one day contradict each other (in regime, hours, bar, or the boot of one foot), and
+//! if another clinic fits a brace while one is worn, with no transfer, stop or cast between. A second fitting
+//! by the same clinic is a refit.
 
 use super::question;
 use crate::events::Event;
@@ -20,13 +20,13 @@ pub(crate) fn same_day(open: &mut Vec<Question>, first: Option<EntryId>, event: 
         return;
     }
     let text = format!(
-        "Two braces are written for {} with different settings or hours; the one written last is shown.",
+        "Two braces are recorded for {} with different settings or hours; the one recorded last is shown.",
         event.on.words()
     );
     open.push(question(QuestionKind::TwoBraces, None, event.on, text, vec![first, event.id()]));
 }
 
-/// A fitting at another clinic while a brace ran.
+/// A fitting at another clinic while a brace was worn.
 pub(crate) fn elsewhere(before: Option<EntryId>, event: &Event<'_>) -> Question {
     let text = format!(
         "A brace was fitted at another clinic on {} while one was worn, with no transfer or stop between.",

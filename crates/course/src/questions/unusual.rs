@@ -1,5 +1,5 @@
-//! Values that are possible but unusual: what an entry by itself asks about, and hours that do not fit
-//! the regime written beside them. What cannot be right at all is refused before it is written.
+//! Values that are possible but unusual: what the checks of a single entry ask about, and hours that do not
+//! fit the recorded regime. Impossible values are rejected before they are saved.
 
 use super::question;
 use crate::braces::{FULL_TIME_FROM_HOURS, NIGHT_TIME_TO_HOURS};
@@ -7,7 +7,7 @@ use crate::events::Event;
 use crate::{Question, QuestionKind};
 use record::{Body, Entry, Finding, Regime, Severity};
 
-/// The total against its signs has a question of its own.
+/// A total that disagrees with its signs has a question of its own.
 const ASKED_ELSEWHERE: &str = "stated_total";
 
 pub(super) fn ask(open: &mut Vec<Question>, events: &[Event<'_>]) {
@@ -18,7 +18,7 @@ pub(super) fn ask(open: &mut Vec<Question>, events: &[Event<'_>]) {
                 add(open, event, text);
             }
         }
-        if let Some(text) = hours_beside_regime(event) {
+        if let Some(text) = hours_against_regime(event) {
             add(open, event, text);
         }
     }
@@ -31,7 +31,7 @@ fn add(open: &mut Vec<Question>, event: &Event<'_>, mut text: String) {
     open.push(question(QuestionKind::Unusual, event.body.side(), event.on, text, vec![event.id()]));
 }
 
-/// What is odd about the contents that hold.
+/// The findings about the effective contents.
 fn findings(event: &Event<'_>) -> Vec<Finding> {
     if event.is_corrected() {
         Entry { body: event.body.clone(), on: event.on, ..event.entry.clone() }.findings()
@@ -40,7 +40,7 @@ fn findings(event: &Event<'_>) -> Vec<Finding> {
     }
 }
 
-fn hours_beside_regime(event: &Event<'_>) -> Option<String> {
+fn hours_against_regime(event: &Event<'_>) -> Option<String> {
     let (regime, hours) = match event.body {
         Body::BraceFitted(body) => (body.regime, body.hours_prescribed?),
         Body::BraceChanged(body) => (body.regime, body.hours_prescribed?),

@@ -1,8 +1,8 @@
-//! Wear told twice for the same days: the hours of those days would count twice, or one span has a wrong
+//! Wear recorded twice for the same days: the hours of those days would count twice, or one span has a wrong
 //! day.
 //!
-//! What the family reports and what a logger counts are two accounts of the same days and may overlap.
-//! Spans from visit to visit share the day of the visit, so that one shared day is no question.
+//! Reported and logged hours are two separate accounts of the same days and may overlap. Spans from visit to
+//! visit share the day of the visit, so one shared day raises no question.
 
 use super::question;
 use crate::events::Event;
@@ -10,7 +10,7 @@ use crate::{Course, Question, QuestionKind, WearKind, WearSpan};
 
 pub(super) fn ask(open: &mut Vec<Question>, course: &Course, events: &[Event<'_>]) {
     for kind in [WearKind::Reported, WearKind::Logged] {
-        // In order of the first day; the one that reaches furthest so far is what the next may overlap.
+        // In order of the first day; the span that reaches furthest so far is the one the next may overlap.
         let mut spans = course.wear.iter().filter(|span| span.kind == kind && span.from <= span.to);
         let Some(mut furthest) = spans.next() else { continue };
         for span in spans {
@@ -25,13 +25,14 @@ pub(super) fn ask(open: &mut Vec<Question>, course: &Course, events: &[Event<'_>
 }
 
 fn overlap(one: &WearSpan, other: &WearSpan, events: &[Event<'_>]) -> Question {
-    let told = |span: &WearSpan| events.iter().find(|event| event.id() == span.entry).map(|event| event.on);
-    let on = told(one).max(told(other)).unwrap_or(other.to);
+    let recorded_on =
+        |span: &WearSpan| events.iter().find(|event| event.id() == span.entry).map(|event| event.on);
+    let on = recorded_on(one).max(recorded_on(other)).unwrap_or(other.to);
     let how = match one.kind {
         WearKind::Reported => "reported",
         WearKind::Logged => "logged",
     };
     let days = |span: &WearSpan| format!("{} to {}", span.from.words(), span.to.words());
-    let text = format!("Wear is {how} twice for the same days: from {} and from {}.", days(one), days(other));
+    let text = format!("Wear is {how} twice for the same days: {} and {}.", days(one), days(other));
     question(QuestionKind::WearOverlaps, None, on, text, vec![one.entry, other.entry])
 }

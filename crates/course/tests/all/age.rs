@@ -59,8 +59,8 @@ proptest! {
         prop_assert_eq!(chrono(on), chrono(born) + Duration::days(after.into()));
     }
 
-    /// Whole months: the greatest number of months that, added to the day of birth (held at the last of
-    /// a shorter month, as the other library holds it), does not pass the day.
+    /// Whole months: the greatest number of months that, added to the day of birth (limited to the
+    /// last day of a shorter month, as in the other library), does not pass the day.
     #[test]
     fn months_agree_with_another_library(born in 0..40_000i32, after in 0..3_000i32) {
         let born = Day::from_number(born);

@@ -29,7 +29,7 @@ fn expected_until_somebody_writes_otherwise() {
 }
 
 #[test]
-fn here_when_only_the_arrival_is_written_and_seen_when_something_clinical_is() {
+fn here_with_only_an_arrival_and_seen_with_a_clinical_entry() {
     let mut log = Log::registered();
     log.write("2024-01-08", made("2024-01-15"));
     log.write("2024-01-15", AppointmentAttended::default());
@@ -39,7 +39,7 @@ fn here_when_only_the_arrival_is_written_and_seen_when_something_clinical_is() {
 }
 
 #[test]
-fn a_cast_on_the_day_shows_that_the_child_came_though_nobody_wrote_so() {
+fn a_cast_on_the_day_proves_attendance_without_an_arrival_entry() {
     let mut log = Log::registered();
     log.write("2024-01-08", made("2024-01-15"));
     log.write("2024-01-15", AppointmentMissed::default());
@@ -98,7 +98,7 @@ fn rebooking_a_missed_appointment_leaves_it_missed() {
 }
 
 #[test]
-fn missed_or_attended_with_no_appointment_written_is_one_all_the_same() {
+fn missed_or_attended_without_an_appointment_adds_one() {
     let mut log = Log::registered();
     let missed = log.write("2024-01-15", AppointmentMissed::default());
     log.write("2024-01-22", AppointmentAttended::default());

@@ -22,13 +22,13 @@ fn regimes(spells: &[BraceSpell]) -> Vec<(Regime, bool)> {
 }
 
 #[rstest]
-#[case::nothing_said(None, None, Regime::FullTime, false)]
-#[case::said(Some(Regime::NightTime), None, Regime::NightTime, true)]
-#[case::said_against_the_hours(Some(Regime::NightTime), Some(23), Regime::NightTime, true)]
+#[case::nothing_recorded(None, None, Regime::FullTime, false)]
+#[case::recorded(Some(Regime::NightTime), None, Regime::NightTime, true)]
+#[case::recorded_against_the_hours(Some(Regime::NightTime), Some(23), Regime::NightTime, true)]
 #[case::hours_24(None, Some(24), Regime::FullTime, false)]
 #[case::hours_20(None, Some(20), Regime::FullTime, false)]
-#[case::hours_19_say_neither(None, Some(19), Regime::FullTime, false)]
-#[case::hours_17_say_neither(None, Some(17), Regime::FullTime, false)]
+#[case::hours_19_undecided(None, Some(19), Regime::FullTime, false)]
+#[case::hours_17_undecided(None, Some(17), Regime::FullTime, false)]
 #[case::hours_16(None, Some(16), Regime::NightTime, false)]
 #[case::hours_0(None, Some(0), Regime::NightTime, false)]
 fn the_regime_of_a_first_fitting(
@@ -132,7 +132,7 @@ fn two_rows_for_one_brace_are_one_brace() {
 }
 
 #[test]
-fn a_brace_holds_a_foot_first_known_while_it_is_worn() {
+fn a_foot_first_known_while_a_brace_is_worn_is_braced() {
     let mut log = Log::usual();
     log.write(
         "2024-03-04",
@@ -149,14 +149,14 @@ fn a_brace_holds_a_foot_first_known_while_it_is_worn() {
     assert_eq!(left.phases[0].phase, Phase::Referred);
 }
 
-/// A change names one boot and nothing else: the other boot, the bar and what is not said of that boot stay.
+/// A change names one boot and nothing else: the other boot, the bar and the values not given for that boot stay.
 #[test]
 fn a_change_of_one_boot_keeps_the_settings_of_the_other() {
     let both = vec![
         Boot { length_mm: Some(95), size: Some("A".into()), ..boot(Side::Right, 65) },
         Boot { length_mm: Some(90), size: Some("B".into()), ..boot(Side::Left, 40) },
     ];
-    let told = |boots, bar_mm| Some(Brace { boots, bar_mm, ..Brace::default() });
+    let named = |boots, bar_mm| Some(Brace { boots, bar_mm, ..Brace::default() });
     let longer = || vec![Boot { length_mm: Some(105), ..Boot::of(Side::Right) }];
     let mut log = Log::registered();
     log.casts("2024-01-08", 1, Side::Right);
@@ -164,7 +164,7 @@ fn a_change_of_one_boot_keeps_the_settings_of_the_other() {
         Brace { boots: both.clone(), bar_mm: Some(180), label: Some("blue".into()), ..Brace::default() };
     log.write("2024-02-26", BraceFitted { brace, ..BraceFitted::default() });
     let size = |brace| BraceChanged { brace, ..change(BraceChange::Size) };
-    log.write("2024-04-01", size(told(longer(), None)));
+    log.write("2024-04-01", size(named(longer(), None)));
     let expected = |bar_mm| Brace {
         boots: vec![Boot { length_mm: Some(105), ..boot(Side::Right, 65) }, both[1].clone()],
         bar_mm: Some(bar_mm),
@@ -172,9 +172,9 @@ fn a_change_of_one_boot_keeps_the_settings_of_the_other() {
         ..Brace::default()
     };
     assert_eq!(log.course().brace_now().map(|spell| spell.brace.clone()), Some(expected(180)));
-    // So too where the change comes with the change to nights, and where the bar alone is named.
-    log.write("2024-05-20", BraceChanged { brace: told(longer(), None), ..to(Regime::NightTime) });
-    log.write("2024-06-03", size(told(Vec::new(), Some(200))));
+    // The same if it comes with the change to nights, and if only the bar is named.
+    log.write("2024-05-20", BraceChanged { brace: named(longer(), None), ..to(Regime::NightTime) });
+    log.write("2024-06-03", size(named(Vec::new(), Some(200))));
     let now = log.course().brace_now().map(|spell| (spell.regime, spell.brace.clone()));
     assert_eq!(now, Some((Regime::NightTime, expected(200))));
 }

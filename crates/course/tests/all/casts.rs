@@ -22,7 +22,7 @@ fn a_cast_ends_with_the_next_cast_or_the_brace() {
 }
 
 #[test]
-fn a_removal_says_why() {
+fn a_removal_records_its_reason() {
     let mut log = Log::registered();
     log.casts("2024-01-08", 1, Side::Right);
     log.write("2024-01-11", removed(RemovalReason::Slipped));
@@ -87,7 +87,7 @@ fn a_cast_from_elsewhere_taken_off_before_the_first_one_here_leaves_that_one_on(
 }
 
 #[test]
-fn one_cast_written_twice_is_counted_once_and_asked_about() {
+fn one_cast_recorded_twice_counts_once_and_raises_a_question() {
     let mut log = Log::registered();
     let first = log.write("2024-01-08", CastApplied::on(Side::Right));
     log.by = 2;
@@ -104,7 +104,7 @@ fn one_cast_written_twice_is_counted_once_and_asked_about() {
 }
 
 #[test]
-fn an_unwritten_purpose_is_after_tenotomy_on_its_day_or_as_the_first_cast_since() {
+fn a_purpose_not_recorded_is_after_tenotomy_on_its_day_or_for_the_first_cast_since() {
     let mut log = Log::registered();
     log.casts("2024-01-08", 1, Side::Right);
     log.write("2024-01-15", TenotomyDone::on(Side::Right));
@@ -117,7 +117,7 @@ fn an_unwritten_purpose_is_after_tenotomy_on_its_day_or_as_the_first_cast_since(
 }
 
 #[test]
-fn a_written_purpose_stands() {
+fn a_recorded_purpose_is_used() {
     let mut log = Log::registered();
     log.write("2024-01-08", stated(CastPurpose::Holding));
     log.write("2024-01-15", TenotomyDone::on(Side::Right));
@@ -128,7 +128,7 @@ fn a_written_purpose_stands() {
 }
 
 #[test]
-fn the_other_foots_tenotomy_says_nothing_about_this_foots_cast() {
+fn the_other_foots_tenotomy_does_not_affect_this_foots_cast() {
     let mut log = Log::registered();
     log.casts("2024-01-08", 1, Side::Right);
     log.write("2024-01-08", TenotomyDone::on(Side::Left));

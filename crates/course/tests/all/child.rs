@@ -1,4 +1,4 @@
-//! An invented child and what is written about it.
+//! An invented child and its entries.
 
 use course::{Course, FootCourse};
 use record::*;
@@ -8,12 +8,12 @@ pub fn day(text: &str) -> Day {
     text.parse().unwrap()
 }
 
-/// The log of one invented child: entries get ids and instants in the order in which they are written.
+/// The log of one invented child: entries get ids and instants in the order of recording.
 #[derive(Debug, Clone)]
 pub struct Log {
     pub child: ChildId,
     pub entries: Vec<Entry>,
-    /// Who writes, and where, until changed.
+    /// The person who records, and the site, until changed.
     pub by: u128,
     pub site: u128,
 }
@@ -34,12 +34,12 @@ impl Log {
         log
     }
 
-    /// Writes an entry; its id.
+    /// Records an entry and returns its id.
     pub fn write(&mut self, on: &str, body: impl Into<Body>) -> EntryId {
         self.write_on(day(on), body)
     }
 
-    /// Writes an entry; its id.
+    /// Records an entry and returns its id.
     pub fn write_on(&mut self, on: Day, body: impl Into<Body>) -> EntryId {
         let number = self.entries.len() as i64;
         let id = EntryId::new(uuid::Uuid::from_u128(1000 + number as u128));
@@ -56,7 +56,7 @@ impl Log {
         id
     }
 
-    /// Writes an entry that answers another; its id.
+    /// Records an entry that follows another and returns its id.
     pub fn answer(&mut self, on: &str, to: EntryId, body: impl Into<Body>) -> EntryId {
         let id = self.write(on, body);
         self.entries.last_mut().unwrap().follows = Some(to);
@@ -98,7 +98,7 @@ impl Log {
         self.course().foot(Side::Right).unwrap().clone()
     }
 
-    /// A correcting cast a week on one foot, so many, beginning on a day.
+    /// This many weekly correcting casts on one foot, beginning on a day.
     pub fn casts(&mut self, from: &str, number: i32, side: Side) {
         for week in 0..number {
             self.write_on(day(from) + week * 7, CastApplied::on(side));
@@ -116,7 +116,7 @@ impl Log {
     }
 }
 
-/// A change of the brace, nothing more said.
+/// A change of the brace without details.
 pub fn change(change: BraceChange) -> BraceChanged {
     BraceChanged { change, brace: None, regime: None, hours_prescribed: None, note: None }
 }
@@ -146,7 +146,7 @@ pub fn scored(side: Side, halves: [u8; 6]) -> Assessment {
 }
 
 #[test]
-fn lengths_of_both_feet_and_the_shoulder_width_are_kept_and_make_no_foot_affected() {
+fn lengths_of_both_feet_and_the_shoulder_width_are_recorded_and_make_no_foot_affected() {
     let mut log = Log::registered();
     let length = |side, mm| Assessment { foot_length_mm: Some(mm), ..Assessment::of(side) };
     log.write("2024-03-01", length(Side::Left, 88));

@@ -1,4 +1,4 @@
-//! Which feet are affected, and what is said of them.
+//! Which feet are affected, and what is recorded about them.
 
 use crate::child::{Log, day, relapse, scored};
 use course::{Phase, QuestionKind};
@@ -47,7 +47,7 @@ fn not_a_clubfoot_takes_the_foot_out_however_it_was_scored() {
     log.write("2024-02-08", scored(Side::Right, [0; 6]));
     assert!(log.course().feet.is_empty());
     log.write("2024-03-08", diagnosis(Some(Nature::Idiopathic), None));
-    assert_eq!(log.course().feet.len(), 1, "the later diagnosis holds");
+    assert_eq!(log.course().feet.len(), 1, "the later diagnosis counts");
 }
 
 #[test]
@@ -66,7 +66,7 @@ fn a_foot_in_a_cast_is_never_out_of_sight() {
 }
 
 #[test]
-fn what_one_diagnosis_says_holds_until_another_says_otherwise() {
+fn values_of_a_diagnosis_count_until_another_changes_them() {
     let mut log = Log::registered();
     log.write("2024-01-08", diagnosis(Some(Nature::Idiopathic), Some(true)));
     log.write("2024-02-08", diagnosis(Some(Nature::Syndromic), None));
@@ -76,12 +76,12 @@ fn what_one_diagnosis_says_holds_until_another_says_otherwise() {
 }
 
 #[test]
-fn nobody_called_it_complex_is_not_the_same_as_not_complex() {
+fn not_recorded_as_complex_is_not_the_same_as_not_complex() {
     assert_eq!(Log::usual().right().complex, None);
 }
 
 #[test]
-fn the_last_registration_holds_whole_and_the_first_day_is_kept() {
+fn the_last_registration_replaces_earlier_ones_and_the_first_day_remains() {
     let mut log = Log::registered();
     let given_name = "Ilse Marie".to_owned();
     let last = log.write("2024-05-01", Registration { given_name, ..Registration::default() });
@@ -107,7 +107,7 @@ fn visits_are_what_needs_the_child_in_the_room() {
 }
 
 #[test]
-fn each_part_of_the_screening_holds_until_looked_at_again() {
+fn each_part_of_the_screening_counts_until_it_is_repeated() {
     let mut log = Log::registered();
     let awaited = Screening { hips: Some(Screened::Awaited), ..Screening::default() };
     log.write("2024-01-08", Screening { spine: Some(Screened::Normal), ..awaited });

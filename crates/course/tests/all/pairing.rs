@@ -3,7 +3,7 @@
 use crate::child::{Log, day, scored};
 use course::{
     Course,
-    pairing::{NoPair, Pair, pairs},
+    pairing::{NoPair, ScorePair, pairs},
 };
 use record::*;
 
@@ -23,7 +23,7 @@ fn second(side: Side, signs: [u8; 6], first: Option<EntryId>) -> SecondScore {
     SecondScore { pirani: scored(side, signs).pirani, ..SecondScore::of(side, first) }
 }
 
-fn found(log: &Log) -> Result<Pair<'_>, NoPair> {
+fn found(log: &Log) -> Result<ScorePair<'_>, NoPair> {
     let found = pairs(&log.entries, Day::LAST);
     assert_eq!(found.len(), 1, "{found:?}");
     found[0].1
@@ -51,11 +51,11 @@ fn without_a_name_the_only_score_of_that_foot_and_day_is_meant() {
     assert_eq!(found(&log), Err(NoPair::NotTheOnlyOne), "two others scored it");
     let (mut log, _) = self::first();
     log.write(VISIT, second(Side::Left, SECOND, None));
-    assert_eq!(found(&log), Err(NoPair::NotTheOnlyOne), "nobody scored that foot");
+    assert_eq!(found(&log), Err(NoPair::NotTheOnlyOne), "that foot was not scored");
 }
 
 #[test]
-fn what_does_not_belong_together_is_no_pair_and_says_why() {
+fn scores_that_do_not_belong_together_are_no_pair_and_give_the_reason() {
     let (mut log, _) = first();
     let stray = EntryId::new(uuid::Uuid::from_u128(1));
     log.write(VISIT, second(Side::Right, SECOND, Some(stray)));
@@ -64,8 +64,8 @@ fn what_does_not_belong_together_is_no_pair_and_says_why() {
     let (mut log, first_score) = first();
     log.write(VISIT, second(Side::Left, SECOND, Some(first_score)));
     assert_eq!(found(&log), Err(NoPair::OtherFoot(Side::Right)));
-    let said = NoPair::OtherFoot(Side::Right).sentence();
-    assert!(said.contains("first score is of the right foot and this one of the left"), "{said}");
+    let sentence = NoPair::OtherFoot(Side::Right).sentence();
+    assert!(sentence.contains("first score is of the right foot and this one of the left"), "{sentence}");
 
     let (mut log, first_score) = first();
     log.write("2024-01-16", second(Side::Right, SECOND, Some(first_score)));
@@ -122,9 +122,9 @@ fn a_withdrawn_second_score_is_none_and_one_withdrawn_withdrawal_is_one_again() 
     assert!(found(&log).is_ok());
 }
 
-/// Whoever corrects a score afterwards has seen the other one: it no longer tells of two blind people.
+/// A score corrected afterwards was made with the other one visible: it no longer compares two blind raters.
 #[test]
-fn a_correction_made_afterwards_does_not_change_the_pair_and_is_told() {
+fn a_correction_made_afterwards_does_not_change_the_pair_and_is_reported() {
     let (mut log, first_score) = first();
     log.write(VISIT, second(Side::Right, SECOND, Some(first_score)));
     log.correct(first_score, scored(Side::Right, SECOND));

@@ -99,7 +99,7 @@ fn a_booking_stays_open_until_done_or_withdrawn() {
 }
 
 #[test]
-fn tenotomy_and_cast_of_one_day_are_the_tenotomy_cast_in_whatever_order_they_were_written() {
+fn tenotomy_and_cast_of_one_day_are_the_tenotomy_cast_in_any_order_of_recording() {
     for tenotomy_first in [true, false] {
         let mut log = Log::registered();
         log.casts("2024-01-08", 2, Side::Right);
@@ -117,7 +117,7 @@ fn tenotomy_and_cast_of_one_day_are_the_tenotomy_cast_in_whatever_order_they_wer
 }
 
 #[test]
-fn surgery_holds_through_its_own_cast_until_the_next() {
+fn surgery_lasts_through_its_own_cast_until_the_next() {
     let mut log = Log::usual();
     let procedure = Procedure::TendonTransfer;
     log.write("2027-03-01", OtherSurgery { side: Side::Right, procedure, note: None });
@@ -172,7 +172,7 @@ fn nothing_reopens_after_death_and_a_later_end_does_not_replace_it() {
 }
 
 #[test]
-fn a_foot_first_known_by_a_cast_before_the_referral_was_written_begins_then() {
+fn a_foot_first_known_by_a_cast_before_the_referral_begins_with_the_cast() {
     let mut log = Log::new();
     log.casts("2024-01-08", 1, Side::Right);
     log.write("2024-02-01", Referral::default());

@@ -28,7 +28,7 @@ fn settled_by_the_entry_that_answers_it() {
 }
 
 #[test]
-fn settled_by_a_later_word_on_the_same_kind_and_foot() {
+fn settled_by_a_later_entry_on_the_same_kind_and_foot() {
     let mut log = Log::registered();
     log.write("2024-03-01", problem(ProblemKind::SkinRed, RIGHT));
     log.write("2024-03-01", problem(ProblemKind::SkinRed, Some(Side::Left)));
@@ -56,7 +56,7 @@ fn a_problem_of_the_cast_is_settled_by_the_next_cast(#[case] what: ProblemKind, 
 }
 
 #[test]
-fn on_one_day_only_what_was_written_with_it_or_after_it_settles() {
+fn on_one_day_only_entries_recorded_with_it_or_after_it_settle_a_problem() {
     let mut log = Log::registered();
     log.casts("2024-01-08", 1, Side::Right);
     log.write("2024-01-15", problem(ProblemKind::CastSlipped, RIGHT));
@@ -98,7 +98,7 @@ fn a_problem_and_a_new_cast_of_one_form_are_settled_together() {
 }
 
 #[test]
-fn advice_is_a_word_on_its_problem_and_not_a_new_one() {
+fn advice_belongs_to_its_problem_and_is_not_a_new_one() {
     let mut log = Log::registered();
     let first = log.write("2024-03-01", problem(ProblemKind::HeelSlipsOut, RIGHT));
     let advise = |advised: &str| Problem {
@@ -113,8 +113,8 @@ fn advice_is_a_word_on_its_problem_and_not_a_new_one() {
     let problems = log.course().problems;
     assert_eq!(problems.len(), 1);
     assert_eq!(problems[0].settled_on, Some(day("2024-03-09")));
-    let said: Vec<_> = problems[0].advice.iter().map(|advice| (&*advice.advised, advice.helped)).collect();
-    assert_eq!(said, [("strap", Some(Helped::No)), ("thin socks", Some(Helped::Yes))]);
+    let advice: Vec<_> = problems[0].advice.iter().map(|advice| (&*advice.advised, advice.helped)).collect();
+    assert_eq!(advice, [("strap", Some(Helped::No)), ("thin socks", Some(Helped::Yes))]);
 }
 
 #[test]

@@ -1,13 +1,13 @@
-//! What holds of every log.
+//! Properties of every log.
 
 use crate::random::{child, log};
 use crate::replay::Replay;
-use course::{Course, Reading};
+use course::{CorrectedLog, Course};
 use proptest::prelude::*;
 use record::*;
 
-/// A course in full, the day of asking left out.
-fn told(entries: &[Entry], as_of: Day, shown_as: Day) -> String {
+/// A course as text, without the requested day.
+fn course_text(entries: &[Entry], as_of: Day, shown_as: Day) -> String {
     let mut course = Course::of(child(), entries, as_of);
     course.as_of = shown_as;
     format!("{course:#?}")
@@ -20,7 +20,7 @@ fn last_day(entries: &[Entry]) -> Day {
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(600))]
 
-    /// A slow second way of counting, day by day, agrees on phases, casts, episodes and braces.
+    /// A slow second implementation, day by day, agrees on phases, casts, episodes and braces.
     #[test]
     fn the_replay_agrees(entries in log(60, 120)) {
         let course = Course::of(child(), &entries, Day::LAST);
@@ -52,16 +52,16 @@ proptest! {
             .prop_flat_map(|entries| (Just(entries.clone()), Just(entries).prop_shuffle())),
     ) {
         let day = Day::LAST;
-        prop_assert_eq!(told(&entries, day, day), told(&shuffled, day, day));
+        prop_assert_eq!(course_text(&entries, day, day), course_text(&shuffled, day, day));
     }
 
-    /// Asking on a later day changes nothing but what is seen.
+    /// A later requested day only changes which entries are visible.
     #[test]
     fn a_day_only_decides_what_is_seen(entries in log(40, 60), after in 0..60i32, later in 0..400i32) {
         let day = Day::from_number(19_723 + after);
-        let seen: Vec<_> = Reading::of(&entries, day).lines.iter().map(|line| line.entry.id).collect();
+        let seen: Vec<_> = CorrectedLog::of(&entries, day).lines.iter().map(|line| line.entry.id).collect();
         let visible: Vec<_> = entries.iter().filter(|entry| seen.contains(&entry.id)).cloned().collect();
-        // An amendment of an entry not yet seen is not an amendment of nothing: keep those out.
+        // An amendment of an entry not yet visible is not an amendment of nothing: exclude those.
         let amends_unseen = entries.iter().filter(|entry| entry.on <= day).any(|entry| {
             let target = match &entry.body {
                 Body::Correction(correction) => correction.entry,
@@ -73,7 +73,7 @@ proptest! {
         // An entry dated later that a correction moved back is dated later on any day.
         let last = day.max(last_day(&visible)) + later;
         prop_assume!(!amends_unseen);
-        prop_assert_eq!(told(&entries, day, day), told(&visible, last, day));
+        prop_assert_eq!(course_text(&entries, day, day), course_text(&visible, last, day));
     }
 
     #[test]
@@ -97,7 +97,7 @@ proptest! {
         }
     }
 
-    /// Every question rests on entries of this log, and asks once.
+    /// Every question names entries of this log, and occurs once.
     #[test]
     fn questions_name_entries_that_are_there(entries in log(60, 60)) {
         let course = Course::of(child(), &entries, Day::LAST);
@@ -112,7 +112,7 @@ proptest! {
         }
     }
 
-    /// No log brings it down, however odd its days and numbers.
+    /// No log makes it fail, even with odd days and numbers.
     #[test]
     fn odd_days_and_numbers_never_stop_it(
         entries in log(40, 30),

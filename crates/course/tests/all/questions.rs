@@ -1,4 +1,4 @@
-//! What the log leaves open.
+//! Open questions in the log.
 
 use crate::child::{Log, change, day, discharge, scored};
 use course::{Question, QuestionKind};
@@ -18,12 +18,12 @@ fn only(log: &Log) -> Question {
 }
 
 #[test]
-fn the_usual_course_leaves_nothing_open() {
+fn the_usual_course_has_no_open_questions() {
     assert_eq!(Log::usual().course().questions, []);
 }
 
 #[test]
-fn nothing_written_leaves_nothing_open() {
+fn an_empty_log_has_no_open_questions() {
     assert_eq!(Log::new().course().questions, []);
 }
 
@@ -115,7 +115,7 @@ fn a_brace_from_another_clinic_after_a_transfer_or_a_stop_is_in_order() {
 #[rstest]
 #[case::day_42(42, false)]
 #[case::day_43(43, true)]
-fn a_cast_with_no_word_of_its_removal_before_the_next(#[case] days: i32, #[case] asks: bool) {
+fn a_cast_without_a_recorded_removal_before_the_next(#[case] days: i32, #[case] asks: bool) {
     let mut log = Log::registered();
     let cast = log.write("2024-01-08", CastApplied::on(Side::Right));
     log.write_on(day("2024-01-08") + days, BraceFitted::default());
@@ -135,7 +135,7 @@ fn a_cast_still_on_when_the_child_is_seen(#[case] days: i32, #[case] asks: bool)
 }
 
 #[test]
-fn a_late_removal_that_is_written_is_not_asked_about() {
+fn a_recorded_late_removal_raises_no_question() {
     let mut log = Log::registered();
     log.write("2024-01-08", CastApplied::on(Side::Right));
     log.write("2024-04-08", CastRemoved { side: Side::Right, why: RemovalReason::ByFamily, note: None });
@@ -160,7 +160,7 @@ fn two_people_score_one_foot_differently() {
     let second = log.write("2024-01-08", scored(Side::Right, [2, 2, 2, 2, 2, 1]));
     let question = only(&log);
     assert_eq!((question.kind, question.entries), (QuestionKind::Clash, vec![first, second]));
-    assert_eq!(log.right().scores.len(), 2, "both are kept");
+    assert_eq!(log.right().scores.len(), 2, "both remain");
 }
 
 #[test]
@@ -195,7 +195,7 @@ fn a_total_that_disagrees_with_its_signs() {
     log.write("2024-01-08", Assessment { stated_total: Some(Halves(10)), ..scored(Side::Right, [1; 6]) });
     let question = only(&log);
     assert_eq!(question.kind, QuestionKind::TotalDisagrees);
-    assert!(question.text.contains("written as 5; its items add up to 3"), "{}", question.text);
+    assert!(question.text.contains("recorded as 5; its items add up to 3"), "{}", question.text);
 }
 
 #[test]
@@ -261,7 +261,7 @@ fn a_brace_on_a_foot_cast_the_same_day() {
 }
 
 #[test]
-fn a_change_of_a_brace_that_nobody_fitted() {
+fn a_change_of_a_brace_that_was_never_fitted() {
     let mut log = Log::registered();
     log.write("2024-01-08", change(BraceChange::Size));
     assert_eq!(only(&log).kind, QuestionKind::OutOfOrder);
@@ -275,7 +275,7 @@ fn bracing_begun_while_a_tenotomy_was_booked() {
     log.write("2024-01-15", TenotomyBooked { side: Side::Right, planned_on: None, place: None });
     log.write("2024-01-29", BraceFitted::default());
     assert_eq!(only(&log).kind, QuestionKind::OutOfOrder);
-    assert!(log.right().tenotomy_plan.is_some(), "a booking is never dropped in silence");
+    assert!(log.right().tenotomy_plan.is_some(), "a booking is never dropped silently");
 }
 
 #[rstest]
@@ -329,12 +329,12 @@ fn reported(from: &str, to: &str) -> WearReported {
     WearReported { from: day(from), to: day(to), hours_per_day: 20.0, days_without: None, reason: None }
 }
 
-/// The day on which it is told may be the last of the span, a later one may not.
+/// The day of recording may be the last of the span, a later one may not.
 #[rstest]
 #[case("2024-03-31", 0)]
 #[case("2024-04-01", 0)]
 #[case("2024-04-02", 1)]
-fn wear_beyond_the_day_on_which_it_is_told(#[case] to: &str, #[case] asks: usize) {
+fn wear_beyond_the_day_on_which_it_is_recorded(#[case] to: &str, #[case] asks: usize) {
     let mut log = Log::registered();
     log.write("2024-04-01", reported("2024-03-01", to));
     let asked = asked(&log, QuestionKind::Unusual);
@@ -346,14 +346,14 @@ fn wear_beyond_the_day_on_which_it_is_told(#[case] to: &str, #[case] asks: usize
     }
 }
 
-/// Spans from visit to visit share the day of the visit; two shared days are days told twice.
+/// Spans from visit to visit share the day of the visit; two shared days are days recorded twice.
 #[rstest]
 #[case("2024-03-02", "2024-03-31", 0)]
 #[case("2024-03-01", "2024-03-31", 0)]
 #[case("2024-02-29", "2024-03-31", 1)]
 #[case("2024-02-05", "2024-02-10", 1)]
 #[case("2024-02-01", "2024-03-01", 1)]
-fn wear_told_twice_for_the_same_days(#[case] from: &str, #[case] to: &str, #[case] asks: usize) {
+fn wear_recorded_twice_for_the_same_days(#[case] from: &str, #[case] to: &str, #[case] asks: usize) {
     let mut log = Log::registered();
     let first = log.write("2024-03-01", reported("2024-02-01", "2024-03-01"));
     let second = log.write("2024-04-01", reported(from, to));
@@ -366,7 +366,7 @@ fn wear_told_twice_for_the_same_days(#[case] from: &str, #[case] to: &str, #[cas
 }
 
 #[test]
-fn a_long_span_is_held_against_every_later_one_and_a_logger_against_itself_only() {
+fn a_long_span_is_compared_with_every_later_one_and_a_logger_only_with_itself() {
     let mut log = Log::registered();
     log.write("2024-07-01", reported("2024-02-01", "2024-06-30"));
     log.write("2024-07-01", reported("2024-02-10", "2024-02-20"));
@@ -376,7 +376,7 @@ fn a_long_span_is_held_against_every_later_one_and_a_logger_against_itself_only(
     assert_eq!(asked(&log, QuestionKind::WearOverlaps).len(), 2);
 }
 
-/// The lengths of the right foot, and which of them are asked about.
+/// Records lengths of the right foot; returns the days of those in question.
 fn lengths_asked(lengths: &[(&str, u16)]) -> Vec<Day> {
     let mut log = Log::registered();
     for &(on, mm) in lengths {
@@ -392,13 +392,13 @@ fn lengths_asked(lengths: &[(&str, u16)]) -> Vec<Day> {
 #[case::eight_shorter(&[("2024-06-01", 100), ("2024-07-01", 92)], &["2024-07-01"])]
 #[case::fast(&[("2024-06-01", 100), ("2024-07-01", 114)], &[])] // 8 + 30 × 0.2 = 14
 #[case::faster(&[("2024-06-01", 100), ("2024-07-01", 115)], &["2024-07-01"])]
-#[case::the_wrong_one_is_not_held_against(&[("2024-06-01", 100), ("2024-07-01", 70), ("2024-08-01", 104)], &["2024-07-01"])]
-fn a_length_that_does_not_fit_is_asked_about(#[case] lengths: &[(&str, u16)], #[case] asked: &[&str]) {
+#[case::the_wrong_one_is_not_compared_with(&[("2024-06-01", 100), ("2024-07-01", 70), ("2024-08-01", 104)], &["2024-07-01"])]
+fn an_implausible_length_raises_a_question(#[case] lengths: &[(&str, u16)], #[case] asked: &[&str]) {
     assert_eq!(lengths_asked(lengths), asked.iter().map(|on| day(on)).collect::<Vec<_>>());
 }
 
 #[test]
-fn shoulders_are_held_only_against_the_same_width() {
+fn shoulders_are_compared_only_with_the_same_width() {
     let mut log = Log::registered();
     let width = |mm, width| BodyMeasured { shoulder_mm: Some(mm), shoulder_width: Some(width), note: None };
     log.write("2024-06-01", width(200, ShoulderWidth::Bideltoid));

@@ -37,7 +37,7 @@ fn dice(days: u16) -> impl Strategy<Value = Dice> {
     })
 }
 
-/// A log of up to so many entries within so many days.
+/// A log of up to this many entries within this many days.
 pub fn log(entries: usize, days: u16) -> impl Strategy<Value = Vec<Entry>> {
     proptest::collection::vec(dice(days), 0..entries).prop_map(|dice| {
         let number = dice.len();

@@ -1,7 +1,7 @@
-//! A slow second way to the same answers, written for plainness and not for speed.
+//! A slow second implementation, written for clarity and not for speed.
 //!
-//! It keeps, for each foot, a plain list of what happened, and asks that list again from its beginning
-//! whenever it needs to know something. It shares no code with the crate but the shape of the answers.
+//! For each foot it keeps a plain list of events, and reads that list again from its beginning whenever it
+//! needs a value. It shares no code with the crate except the types of the results.
 
 use course::{Course, FootCourse, Phase};
 use record::*;
@@ -38,7 +38,7 @@ struct Foot {
 
 /// The whole log, replayed.
 pub struct Replay {
-    /// The days on which something stands.
+    /// The days with an effective entry.
     pub days: Vec<Day>,
     feet: [Foot; 2],
     spells: Vec<Spell>,
@@ -56,7 +56,7 @@ fn written(entry: &Entry) -> (Timestamp, EntryId) {
     (entry.at, entry.id)
 }
 
-/// Whether an amendment has been withdrawn by one written after it that is not itself withdrawn.
+/// Whether an amendment has been withdrawn by one recorded after it that is not itself withdrawn.
 fn is_withdrawn(entry: &Entry, all: &[Entry]) -> bool {
     let amends = matches!(entry.body, Body::Correction(_) | Body::Withdrawal(_));
     all.iter().any(|other| match &other.body {
@@ -156,7 +156,7 @@ impl Foot {
         1 + self.did.iter().filter(|did| **did == Did::NewEpisode).count()
     }
 
-    fn treated_anew(&mut self) {
+    fn treated_again(&mut self) {
         let episode = self.episode();
         let braced = episode.iter().any(|did| matches!(did, Did::Braced(_)));
         let relapsed = episode.contains(&Did::Relapse);
@@ -171,7 +171,7 @@ impl Foot {
         if self.casts.last().is_some_and(|last| last.0 == event.on && last.1.is_none()) {
             return false;
         }
-        self.treated_anew();
+        self.treated_again();
         self.off(event.on);
         let cut = cut_today || self.cut_waits_for_cast;
         let guess = if cut { CastPurpose::AfterTenotomy } else { CastPurpose::Correction };
@@ -196,7 +196,7 @@ impl Foot {
         if self.cut_on.contains(&on) {
             return;
         }
-        self.treated_anew();
+        self.treated_again();
         self.cut_on.push(on);
         self.cut_waits_for_cast = !self.casts.iter().any(|cast| cast.0 == on);
         self.did.push(Did::Cut);
@@ -221,7 +221,7 @@ impl Foot {
     }
 }
 
-/// The end of care that holds, if one does.
+/// The current end of care, if there is one.
 #[derive(Clone, Copy, PartialEq)]
 struct End {
     phase: Phase,
@@ -465,11 +465,11 @@ impl State {
     }
 
     /// A new spell, or the same one under another regime where it began today.
-    fn begin(&mut self, day: Day, said: Option<Regime>) {
+    fn begin(&mut self, day: Day, stated: Option<Regime>) {
         let running = self.running();
         let last = self.spells.last().map(|spell| spell.2);
-        let kept = if running.is_some() || !self.fresh { last } else { None };
-        let regime = said.or(kept).unwrap_or(Regime::FullTime);
+        let previous = if running.is_some() || !self.fresh { last } else { None };
+        let regime = stated.or(previous).unwrap_or(Regime::FullTime);
         if running.is_some_and(|spell| spell.0 == day) {
             if let Some(last) = self.spells.last_mut() {
                 last.2 = regime;
@@ -490,11 +490,11 @@ impl State {
         }
         for event in today {
             let Body::BraceChanged(body) = &event.body else { continue };
-            let said = regime(body.regime, body.hours_prescribed);
+            let stated = regime(body.regime, body.hours_prescribed);
             match (body.change, self.running()) {
                 (BraceChange::Stopped, _) => {}
-                (BraceChange::Resumed, None) => self.begin(day, said),
-                (_, Some(spell)) if said.is_some_and(|said| said != spell.2) => self.begin(day, said),
+                (BraceChange::Resumed, None) => self.begin(day, stated),
+                (_, Some(spell)) if stated.is_some_and(|stated| stated != spell.2) => self.begin(day, stated),
                 _ => {}
             }
         }

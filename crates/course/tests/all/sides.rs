@@ -11,7 +11,7 @@ const BAD: Signs = [2, 2, 2, 2, 2, 2];
 const BETTER: Signs = [1, 1, 1, 2, 2, 2];
 const GOOD: Signs = [0, 0, 0, 1, 1, 1];
 
-/// Both feet scored at visits, each so many days after 2024-01-08.
+/// Both feet scored at visits, each this many days after 2024-01-08.
 fn visits(visits: &[(i32, Signs, Signs)]) -> Log {
     let mut log = Log::registered();
     for &(after, right, left) in visits {
@@ -34,7 +34,7 @@ fn asked(log: &Log) -> Vec<Question> {
 #[case::one_relapses(GOOD, GOOD, GOOD, BAD, false)]
 #[case::swapped(BAD, GOOD, GOOD, BAD, true)]
 #[case::swapped_and_better(BAD, GOOD, GOOD, BETTER, true)]
-#[case::alike_feet_cannot_be_told_apart(BAD, BAD, BAD, BAD, false)]
+#[case::alike_feet_cannot_be_distinguished(BAD, BAD, BAD, BAD, false)]
 // Right 4.5 → 3 lies 3 halves from its own 9 and 3 from the other's 3: no nearer.
 #[case::half_way(BETTER, GOOD, [0, 0, 0, 2, 2, 2], BETTER, false)]
 fn both_feet_scored_at_two_visits(
@@ -72,7 +72,7 @@ fn visits_far_apart_are_not_compared(#[case] days: i32, #[case] questions: usize
 }
 
 #[test]
-fn one_odd_visit_is_asked_about_once() {
+fn one_odd_visit_raises_one_question() {
     let log = visits(&[(0, BAD, GOOD), (7, GOOD, BAD), (14, BAD, GOOD), (21, BAD, GOOD)]);
     let questions = asked(&log);
     assert_eq!(questions.len(), 1);
@@ -103,7 +103,7 @@ fn a_child_with_one_foot_whose_entries_change_side() {
 }
 
 #[test]
-fn the_diagnosis_says_right_and_the_first_cast_left() {
+fn the_diagnosis_is_right_and_the_first_cast_left() {
     let mut log = Log::registered();
     let diagnosis =
         |side| Diagnosis { side, nature: Some(Nature::Idiopathic), complex: None, earlier_treatment: None };

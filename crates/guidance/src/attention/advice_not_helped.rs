@@ -1,31 +1,31 @@
 //! Advice that did not help.
 //!
 //! # What it finds
-//! A problem that nobody has settled and of which the last word on what was advised is that it did not
-//! help, from the day of that word.
+//! A problem that is not settled, if the latest entry on the advice given says that it did not help. It
+//! applies from the day of that entry.
 //!
 //! # Why it matters
-//! A family that was told what to do and sees that it does nothing stops asking, and then stops the brace.
+//! A family that follows advice and sees no effect stops asking, and then stops the brace.
 //!
 //! # When it stays silent
-//! When the problem is settled, or a problem of the brace was answered by what was done; while nobody has said whether the last advice helped; where it helped, or
-//! helped in part.
+//! When the problem is settled, or when later treatment answered a problem of the brace; while it is not
+//! recorded whether the last advice helped; where it helped, or helped in part.
 //!
 //! # Example
-//! The heel slips out on 3 May 2024, the strap is drawn first, and on the telephone it is said that this
-//! did not help on 5 May. The call applies from 5 May 2024.
+//! The heel slips out on 3 May 2024 and the family is advised to close the strap first. On 5 May it reports
+//! by telephone that this did not help. The call applies from 5 May 2024.
 //!
 //! # Source
 //! Common practice, no source.
 
 use super::answered::{self, is_of_the_brace};
 use super::red_flag::whose;
-use super::{Attention, Ground, Rule, Urgency};
-use crate::{Reason, trouble};
+use super::{Attention, Ground, AttentionRule, Urgency};
+use crate::{Reason, brace_problem};
 use course::ProblemSeen;
 use record::Helped;
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "advice-not-helped",
     words: "advice did not help",
     urgency: Urgency::ThisWeek,
@@ -39,18 +39,18 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
         let Some(advice) = problem.advice.last().filter(|advice| advice.helped == Some(Helped::No)) else {
             continue;
         };
-        let advised = trouble::advice_words(&advice.advised);
+        let advised = brace_problem::advice_words(&advice.advised);
         let (what, day) = (problem.what.words(), problem.on.words());
-        let text = format!("{}: {what}, noted on {day}; what was advised did not help.", whose(problem));
+        let text = format!("{}: {what}, noted on {day}; the advice given did not help.", whose(problem));
         let fact = format!("advised on {}: {}", advice.on.words(), advised.trim_end_matches('.'));
-        let rule = "Advise something else, or see the child.";
+        let rule = "Give other advice, or see the child.";
         let reason = Reason::new(fact, advice.entry, rule, "common practice, no source");
         let from = advice.helped_on.unwrap_or(advice.on);
         found.push(RULE.call(problem.side, from, text, reason));
     }
 }
 
-/// Whether what was done since answers the problem.
+/// Whether later treatment answers the problem.
 fn is_answered(ground: &Ground<'_>, problem: &ProblemSeen) -> bool {
     if is_of_the_brace(problem.what) {
         return answered::brace_problem(ground, problem);

@@ -1,11 +1,11 @@
-//! What answers a call though nobody wrote that it is settled: new boots, reviews that went well, a child
-//! that was examined since.
+//! Events that answer a call without an entry that it is settled: new boots, reviews that went well, an
+//! examination since.
 
 use super::Ground;
 use course::{Cause, FootCourse, ProblemSeen};
 use record::{BraceChange, Day, ProblemKind, RemovalReason, Side};
 
-/// Reviews in a row without the problem, after which it counts as over. Common practice, no source.
+/// Number of consecutive reviews without the problem after which it counts as over. Common practice, no source.
 const GOOD_REVIEWS: usize = 3;
 
 /// Whether a problem is one of the brace.
@@ -14,10 +14,10 @@ pub(super) const fn is_of_the_brace(what: ProblemKind) -> bool {
     matches!(what, HeelSlipsOut | Outgrown | BraceBroken | NotTolerated)
 }
 
-/// Whether a problem of the brace was answered by what was done since.
+/// Whether later treatment answered a problem of the brace.
 pub(super) fn brace_problem(ground: &Ground<'_>, problem: &ProblemSeen) -> bool {
     let fixed = match problem.what {
-        // A boot that was fitted on the day of the word is the answer to it.
+        // A boot fitted on the day of the entry answers it.
         ProblemKind::Outgrown => new_boots_from(ground, problem.side, problem.on),
         ProblemKind::HeelSlipsOut => new_boots_from(ground, problem.side, problem.on + 1),
         ProblemKind::BraceBroken => {
@@ -31,7 +31,7 @@ pub(super) fn brace_problem(ground: &Ground<'_>, problem: &ProblemSeen) -> bool 
         || good_reviews(ground, problem.on)
 }
 
-/// Whether new boots were fitted on a day or since: on that foot, or on both where none is named.
+/// Whether new boots were fitted on a day or since: on that foot, or on both if none is named.
 pub(super) fn new_boots_from(ground: &Ground<'_>, side: Option<Side>, day: Day) -> bool {
     let fitted = |side: Side| ground.course.new_boots.iter().any(|&(on, of)| on >= day && of == side);
     side.map_or_else(|| Side::BOTH.into_iter().all(fitted), fitted)
@@ -42,28 +42,28 @@ fn repaired_from(ground: &Ground<'_>, day: Day) -> bool {
     changes.into_iter().any(|&(on, change, _)| on >= day && change == BraceChange::Repaired)
 }
 
-/// Whether casts came and another run of bracing began after a day: the brace was fitted to the foot anew.
+/// Whether casts and then a new run of bracing followed after a day: the brace was fitted again to the foot.
 fn braced_anew_after(ground: &Ground<'_>, day: Day) -> bool {
     let recast = |spell: &&course::BraceSpell| matches!(spell.until, Some((off, Cause::Recast)) if off > day);
     let recast = ground.course.braces.iter().rposition(|spell| recast(&spell));
     recast.is_some_and(|at| at + 1 < ground.course.braces.len())
 }
 
-/// Whether the brace is off: for casts, or because bracing came to its end.
+/// Whether the brace is off: for casts, or at the end of bracing.
 fn off_since(ground: &Ground<'_>, day: Day) -> bool {
     let Some((off, cause)) = ground.course.braces.last().and_then(|spell| spell.until) else { return false };
     let ended = ground.protocol.bracing_ends(ground.course.about.born).is_some_and(|end| off >= end);
     off >= day && (cause == Cause::Recast || ended)
 }
 
-/// Whether enough reviews in the brace came after a day with no problem of the brace noted since.
+/// Whether enough reviews in the brace followed after a day, with no problem of the brace noted since.
 pub(super) fn good_reviews(ground: &Ground<'_>, day: Day) -> bool {
     let problems = ground.course.problems.iter().filter(|problem| is_of_the_brace(problem.what));
     let last = problems.map(|problem| problem.on).filter(|&on| on > day).max().unwrap_or(day);
     reviews_after(ground, last, |day| in_brace(ground, day)) >= GOOD_REVIEWS
 }
 
-/// Whether enough reviews without a brace came after a day on which it was stopped.
+/// Whether enough reviews without a brace followed after the day on which it was stopped.
 pub(super) fn good_reviews_without_brace(ground: &Ground<'_>, stopped: Day) -> bool {
     reviews_after(ground, stopped, |_| true) >= GOOD_REVIEWS
 }
@@ -86,13 +86,13 @@ fn in_brace(ground: &Ground<'_>, day: Day) -> bool {
 }
 
 /// The first later day on which a child with a warning sign was examined in a way that shows the sign: any
-/// examination for fever, crying and bleeding, one of the bare foot for skin and toes.
+/// examination for fever, crying and bleeding, an examination of the bare foot for skin and toes.
 pub(super) fn examined_after(ground: &Ground<'_>, problem: &ProblemSeen) -> Option<Day> {
     let concerned = |foot: &&FootCourse| problem.side.is_none_or(|side| side == foot.side);
     let bare = !matches!(problem.what, ProblemKind::Fever | ProblemKind::Crying | ProblemKind::Bleeding);
     let feet = ground.course.feet.iter().filter(concerned);
     let firsts = feet.map(|foot| examined(foot, bare).filter(|&day| day > problem.on).min());
-    // Of two feet both have to be looked at where it is about the skin.
+    // For a sign of the skin, both feet must be examined.
     let firsts: Vec<Option<Day>> = firsts.collect();
     if bare {
         firsts.into_iter().collect::<Option<Vec<_>>>()?.into_iter().max()
@@ -101,7 +101,7 @@ pub(super) fn examined_after(ground: &Ground<'_>, problem: &ProblemSeen) -> Opti
     }
 }
 
-/// Days on which a foot was examined; where it has to be bare, with no cast worn through the day.
+/// Days on which a foot was examined; with `bare`, only days without a cast worn throughout.
 fn examined(foot: &FootCourse, bare: bool) -> impl Iterator<Item = Day> + '_ {
     let covered =
         |day: Day| foot.casts.iter().any(|cast| cast.on < day && cast.off.is_none_or(|(off, _)| off > day));

@@ -1,27 +1,27 @@
-//! A child who came, with nothing recorded.
+//! A child who attended, with nothing recorded.
 //!
 //! # What it finds
 //! A day on which the child attended and nothing else is recorded, with no visit since. It applies from
 //! the day after.
 //!
 //! # Why it matters
-//! What was seen and done is missing: a cast changed, a brace checked, a sore heel. Every other rule goes
-//! on as if the child had not been seen, because nobody can know what was found.
+//! The findings and treatment of the visit are missing: a cast changed, a brace checked, a sore heel. Every
+//! other rule continues as if the child had not been seen, because the findings are not known.
 //!
 //! # When it stays silent
-//! On the day itself, while the visit may still be written up; once anything is recorded for that day, or
+//! On the day itself, while the visit may still be recorded; once anything is recorded for that day, or
 //! the child was seen on a later one.
 //!
 //! # Example
-//! The child is marked as arrived on 3 May 2024 and nothing follows. The call applies from 4 May 2024.
+//! The child is marked as arrived on 3 May 2024 and nothing else is recorded. The call applies from 4 May 2024.
 //!
 //! # Source
 //! Common practice, no source.
 
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, AttentionRule, Urgency};
 use crate::Reason;
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "attended-unrecorded",
     words: "came, nothing recorded",
     urgency: Urgency::Soon,
@@ -34,9 +34,9 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     if ground.seen_from(day) {
         return;
     }
-    let text = format!("The child came on {}; nothing about the visit is recorded.", day.words());
+    let text = format!("The child attended on {}; nothing else about the visit is recorded.", day.words());
     let entry = ground.course.appointments.iter().find(|made| made.for_day == day).map(|made| made.entry);
-    let rule = "Record what was seen and done: until then every review and cast counts as still due.";
+    let rule = "Record the findings and the treatment: until then every review and cast counts as still due.";
     let fact = format!("attended on {}, no other entry of that day", day.words());
     let reason = Reason::new(fact, entry, rule, "common practice, no source");
     let urgency = if ground.any_cast_on() { Urgency::ThisWeek } else { RULE.urgency };

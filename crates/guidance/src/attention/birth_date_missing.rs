@@ -1,14 +1,15 @@
 //! No day of birth.
 //!
 //! # What it finds
-//! A child whose day of birth is not recorded, from the day of referral or, where that is not known
-//! either, of the first visit.
+//! A child whose day of birth is not recorded, from the day of referral or, if that is not known either,
+//! of the first visit.
 //!
 //! # Why it matters
-//! When to start, how often to review and when bracing ends all go by age. The program never guesses it.
+//! The start, the interval of reviews and the end of bracing all depend on age. The program never guesses it.
 //!
 //! # When it stays silent
-//! In the list: the family is asked at the next visit. Once a registration gives the day of birth, and where neither a referral nor a visit is on record.
+//! In the list: the family is asked at the next visit. Once a registration gives the day of birth, and if
+//! neither a referral nor a visit is recorded.
 //!
 //! # Example
 //! A child is referred on 3 May 2024 without a day of birth. The call applies from 3 May 2024.
@@ -16,10 +17,10 @@
 //! # Source
 //! Common practice, no source.
 
-use super::{Attention, Ground, Place, Rule, Urgency};
+use super::{Attention, Ground, CallPlace, AttentionRule, Urgency};
 use crate::Reason;
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "birth-date-missing",
     words: "no day of birth",
     urgency: Urgency::Watch,
@@ -34,9 +35,9 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     }
     let Some(from) = course.referred_on.or_else(|| course.seen_on.first().copied()) else { return };
     let rule =
-        "Start, reviews and the end of bracing go by age; ask the family and correct the registration.";
+        "Start, reviews and the end of bracing depend on age; ask the family and correct the registration.";
     let reason =
         Reason::new("no day of birth recorded", course.registered, rule, "common practice, no source");
     let call = RULE.call(None, from, "The day of birth is not recorded.".to_owned(), reason);
-    found.push(Attention { place: Place::Visit, ..call });
+    found.push(Attention { place: CallPlace::Visit, ..call });
 }

@@ -1,17 +1,17 @@
 //! Boots about to be outgrown.
 //!
 //! # What it finds
-//! A boot of known inside on a foot that was measured, from the day by which 15 of 100 such feet have
-//! outgrown it (`bracing.outgrown_notice_days` earlier where a clinic sets any), or from the last
-//! measurement where that is later. Which room is too little says `bracing.outgrown_rule`.
+//! A boot of known inside length on a foot that was measured, from the day by which 15 of 100 such feet have
+//! outgrown it (`bracing.outgrown_notice_days` earlier if a clinic sets any), or from the last measurement if
+//! that is later. `bracing.outgrown_rule` defines how little room is too little.
 //!
 //! # Why it matters
 //! Toes that curl over the edge and a heel that does not sit hurt; a brace that hurts is not worn.
 //!
 //! # When it stays silent
 //! In the list of children who need attention: it is a forecast, shown with the stock and on the child's page.
-//! Without a brace; where the inside of the boot, the length of that foot or the day of birth is not
-//! known; where the boot lasts for three years. The two feet are asked each for itself.
+//! Without a brace; if the inside length of the boot, the length of that foot or the day of birth is not
+//! known; if the boot will fit for three more years. Each foot is checked separately.
 //!
 //! # Example
 //! Inside 105 mm on a foot of 92 mm on 3 May 2024. It may grow to 105 mm, which 15 of 100 such feet have
@@ -22,11 +22,11 @@
 //! a children's hospital's handout on foot abduction braces, or the fitting page of a shoe maker (both
 //! read; the protocol says which). 15 of 100: judgement, no source.
 
-use super::{Attention, Ground, Place, Rule, Urgency};
+use super::{Attention, Ground, CallPlace, AttentionRule, Urgency};
 use crate::Reason;
 use crate::brace::{BootOutgrown, window_words};
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "boots-outgrown",
     words: "boots about to be outgrown",
     urgency: Urgency::Soon,
@@ -44,15 +44,15 @@ fn call(ground: &Ground<'_>, boot: &BootOutgrown) -> Option<Attention> {
     let side = boot.side.title();
     let text = format!("{side} boot, {} mm inside: {}.", boot.inner_mm, window_words(&boot.days));
     let call = RULE.call(Some(boot.side), from, text, measured(ground, boot));
-    Some(Attention { place: Place::Stock, ..call })
+    Some(Attention { place: CallPlace::Stock, ..call })
 }
 
-/// The length that the window rests on.
+/// The length that the window is based on.
 pub(super) fn measured(ground: &Ground<'_>, boot: &BootOutgrown) -> Reason {
     let (mm, on, entry) = boot.measured;
     let fact = format!("{} foot {mm} mm on {}; the boot {} mm inside", boot.side.word(), on.words(), boot.inner_mm);
     let rule = format!(
-        "Outgrown where the foot is longer than {} mm ({}); growth between both published ends, with the child's own lengths.",
+        "Outgrown if the foot is longer than {} mm ({}); growth between both published ends, with the child's own lengths.",
         boot.limit_mm, ground.protocol.outgrown_rule.words()
     );
     let source = format!("Snyder 1977; Gould 1990; {}", ground.protocol.source("bracing.outgrown_rule"));

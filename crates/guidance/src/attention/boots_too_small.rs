@@ -1,16 +1,16 @@
-//! Boots that are too small already.
+//! Boots that are already too small.
 //!
 //! # What it finds
-//! A boot of known inside that was worn on a foot when its last measurement left less room than the rule of
-//! `bracing.outgrown_rule` asks for, from the day of that measurement, or of the fitting where that is later.
+//! A boot of known inside length that was worn when the last measurement of the foot left less room than
+//! `bracing.outgrown_rule` requires, from the day of that measurement, or of the fitting if that is later.
 //!
 //! # Why it matters
 //! Toes that curl over the edge and a heel that does not sit hurt; a brace that hurts is not worn. This is
-//! no forecast: the foot does not fit now.
+//! not a forecast: the boot does not fit now.
 //!
 //! # When it stays silent
-//! Without a brace; where the inside of the boot or the length of that foot is not known; once new boots are
-//! fitted; where the foot has the least room. When boots will be outgrown stands with the stock.
+//! Without a brace; if the inside length of the boot or the length of that foot is not known; once new boots
+//! are fitted; if the foot has the least room. Boots that will be outgrown are shown with the stock.
 //!
 //! # Example
 //! Inside 105 mm, an open boot, the foot 106 mm on 3 May 2024: the toes reach over the edge. The call applies
@@ -20,12 +20,12 @@
 //! When boots are outgrown: a children's hospital's handout on foot abduction braces, or the fitting page of
 //! a shoe maker (both read; the protocol says which). Within days: common practice, no source.
 
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, AttentionRule, Urgency};
 use crate::Reason;
 use crate::brace::longest_foot_mm;
 use record::{Boot, Side};
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "boots-too-small",
     words: "boots too small",
     urgency: Urgency::ThisWeek,
@@ -50,7 +50,7 @@ fn call(ground: &Ground<'_>, boot: &Boot) -> Option<Attention> {
     let text = format!("{title} boot, {inner_mm} mm inside, is too small: the foot was {} mm on {day}.", last.mm);
     let fact = format!("{} foot {} mm on {day}; the boot {inner_mm} mm inside", side.word(), last.mm);
     let rule = format!(
-        "Outgrown where the foot is longer than {longest} mm ({}): fit new boots within days.",
+        "Outgrown if the foot is longer than {longest} mm ({}): fit new boots within days.",
         ground.protocol.outgrown_rule.words()
     );
     let reason = Reason::new(fact, last.entry, rule, ground.protocol.source("bracing.outgrown_rule"));

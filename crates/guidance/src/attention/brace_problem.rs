@@ -1,8 +1,8 @@
-//! A problem with the brace that nobody has settled.
+//! A problem with the brace that is not settled.
 //!
 //! # What it finds
-//! A heel that slips out of the boot, boots or bar outgrown, a broken brace, or a brace the child does
-//! not tolerate, recorded with no word that it is settled. It applies from the day it was noted.
+//! A heel that slips out of the boot, boots or bar outgrown, a broken brace, or a brace the child does not
+//! tolerate, with no entry that it is settled. It applies from the day it was noted.
 //!
 //! # Why it matters
 //! A brace that does not fit is a brace that is not worn, and a child who does not wear it relapses
@@ -22,11 +22,11 @@
 
 use super::red_flag::whose;
 use super::answered::{self, is_of_the_brace};
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, AttentionRule, Urgency};
 use crate::Reason;
 use course::ProblemSeen;
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "brace-problem",
     words: "brace problem not settled",
     urgency: Urgency::ThisWeek,
@@ -42,7 +42,7 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
         }
         let (what, day) = (problem.what.words(), problem.on.words());
         let text = format!("{}: {what}, noted on {day}.", whose(problem));
-        let rule = "Mend, refit or replace the brace within days, so that it is worn.";
+        let rule = "Repair, refit or replace the brace within days, so that it is worn.";
         let source = "van Schelven 2022, 10.1080/17453674.2021.1982576 (a brace not worn); within days: common practice, no source";
         found.push(RULE.call(
             problem.side,

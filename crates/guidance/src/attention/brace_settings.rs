@@ -1,19 +1,19 @@
 //! A brace recorded with settings that do not fit.
 //!
 //! # What it finds
-//! The brace worn now, where a boot is turned out or bent up further than the foot went, a foot that is no
-//! clubfoot or is complex is turned out as a clubfoot is, the two feet look exchanged, a boot is written for
-//! one foot only, or the bar lies far from the width of the shoulders. From the day of the setting, or of
-//! the measurement that shows it.
+//! The brace worn now, if a boot is turned out or bent up further than the foot reached, a foot that is not
+//! a clubfoot or is complex is turned out like a clubfoot, the two feet look exchanged, a boot is recorded
+//! for one foot only, or the length of the bar differs much from the width of the shoulders. It applies from
+//! the day of the setting, or of the measurement that shows it.
 //!
 //! # Why it matters
-//! A boot set beyond what the foot reaches hurts and lets the heel slip; a sound or complex foot turned out
-//! too far is harmed; a clubfoot turned out too little relapses.
+//! A boot set beyond what the foot reaches hurts and lets the heel slip; turning out a sound or complex foot
+//! too far harms it; a clubfoot turned out too little relapses.
 //!
 //! # When it stays silent
-//! Without a brace; where what would be compared is not recorded; within the measuring error; once a later
-//! measurement reaches the setting. Whether a bar can be set for each side is asked as a question only. A
-//! bar that the rule on narrow bars calls is not called twice.
+//! Without a brace; if a value to compare with is not recorded; within the measuring error; once a later
+//! measurement reaches the setting. Whether a bar can be set for each side is only asked as a question. A bar
+//! that the rule on narrow bars calls is not called twice.
 //!
 //! # Example
 //! Last cast of 3 May 2024 at 50°, the boot set to 60° on 17 May 2024: 10° beyond, more than the measuring
@@ -24,10 +24,10 @@
 //! protocol. Measuring error: 10.3233/BMR-170862 (read; children with cerebral palsy). Never further than
 //! the foot goes: common practice, no source. A bar too wide: assumed.
 
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, AttentionRule, Urgency};
 use crate::brace::{SettingDoubt, SettingDoubtKind, settings_check};
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "brace-settings",
     words: "settings of the brace to check",
     urgency: Urgency::ThisWeek,

@@ -5,13 +5,13 @@
 //! cast since. It applies from the day it was stopped.
 //!
 //! # Why it matters
-//! Stopping early is the strongest known cause of relapse. Some families can be won back, a brace that
-//! is not tolerated can be changed.
+//! Stopping early is the strongest known cause of relapse. Some families can be persuaded to resume, and a
+//! brace that is not tolerated can be changed.
 //!
 //! # When it stays silent
-//! When bracing was taken up again, when a foot is in treatment, and when bracing reached its end, by a stop
-//! or by age. When the feet were examined at three later reviews: the clinic knows and has decided. Where the
-//! day of birth is not known it says so and asks.
+//! When bracing was resumed, when a foot is in treatment, and when bracing reached its end, by a stop or by
+//! age. When the feet were examined at three later reviews: the clinic knows and has decided. If the day of
+//! birth is not known, the call says so and is less urgent.
 //!
 //! # Example
 //! Born 1 March 2021, bracing to end on 1 March 2026; it was stopped on 3 May 2024. The call applies
@@ -21,12 +21,12 @@
 //! Not worn and relapse: odds ratio 10 (5–21), van Schelven 2022, 10.1080/17453674.2021.1982576 (read);
 //! end at 4–5 years: Gupta & Agarwal 2021, 10.5005/jp-journals-10040-1172 (read).
 
-use super::{Attention, Ground, Rule, Urgency, answered};
+use super::{Attention, Ground, AttentionRule, Urgency, answered};
 use crate::Reason;
 use course::{BraceSpell, Cause, Phase};
 use record::Day;
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "bracing-stopped-early",
     words: "bracing stopped early",
     urgency: Urgency::ThisWeek,
@@ -43,17 +43,17 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let day = stopped.words();
     let (text, urgency) = match end {
         Some(end) => {
-            (format!("Bracing was stopped on {day}; it was to last until {}.", end.words()), RULE.urgency)
+            (format!("Bracing was stopped on {day}; it was planned until {}.", end.words()), RULE.urgency)
         }
         None => (
             format!(
-                "Bracing was stopped on {day}; without a day of birth it cannot be told whether that was early."
+                "Bracing was stopped on {day}; without a day of birth it is not known whether that was early."
             ),
             Urgency::Soon,
         ),
     };
     let rule = format!(
-        "Bracing lasts until the age of {}; stopped earlier, relapse is much more likely.",
+        "Bracing lasts until the age of {}; if it is stopped earlier, relapse is much more likely.",
         ground.protocol.bracing_ends_years
     );
     let source = ground.protocol.source("bracing.ends_years");
@@ -61,7 +61,7 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     found.push(Attention { urgency, ..RULE.call(None, stopped, text, reason) });
 }
 
-/// The last spell and the day it was stopped, where no foot is in treatment since.
+/// The last spell and the day it was stopped, if no foot has been in treatment since.
 fn stopped<'a>(ground: &Ground<'a>) -> Option<(&'a BraceSpell, Day)> {
     let spell = ground.course.braces.last()?;
     let (day, cause) = spell.until?;

@@ -1,20 +1,20 @@
 //! A cast on for longer than the protocol allows.
 //!
 //! # What it finds
-//! A cast that, as far as the entries tell, is still on after the last day the protocol allows: for a
+//! A cast that, according to the entries, is still on after the last day the protocol allows: for a
 //! correcting or holding cast `casting.max_days`, for the cast after a tenotomy the end of
 //! `tenotomy.cast_range_days`, counted from the tenotomy (the longer cast in an older child). It applies
 //! from the day after that.
 //!
 //! # Why it matters
-//! A baby grows; a cast that is too old is too tight, hides the skin, and holds the foot where it was.
-//! A family that does not come back is most in need of a call while a cast is on.
+//! A baby grows; a cast that stays on too long becomes too tight, hides the skin and stops correcting. A
+//! family that does not come back most needs a call while a cast is on.
 //!
 //! # When it stays silent
 //! When an entry shows the cast off: its removal, the next cast, the brace.
 //!
 //! # Example
-//! A correcting cast goes on on 3 May 2024; 14 days are allowed. If nothing more is written the call
+//! A correcting cast is applied on 3 May 2024; 14 days are allowed. If nothing more is recorded the call
 //! applies from 18 May 2024 (3 + 14 + 1).
 //!
 //! # Source
@@ -22,12 +22,12 @@
 //! three weeks after a tenotomy; six over two years of age (Bone Joint J proceedings 92-B supp III 369).
 
 use super::ground::foot_words;
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, AttentionRule, Urgency};
 use crate::Reason;
 use course::{CastWorn, FootCourse};
 use record::{CastPurpose, Day};
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "cast-on-too-long",
     words: "cast on too long",
     urgency: Urgency::Today,
@@ -41,21 +41,21 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
         let (last, key) = last_day(ground, foot, cast);
         let (on, last_words) = (cast.on.words(), last.words());
         let name = foot_words(foot);
-        let text = format!("{name}: cast {} on since {on}; it was to be off by {last_words}.", cast.number);
-        let rule = format!("This cast comes off by {last_words}. Call the family the same day.");
-        let fact = format!("cast {} applied on {on}, no word that it is off", cast.number);
+        let text = format!("{name}: cast {} on since {on}; it was due off by {last_words}.", cast.number);
+        let rule = format!("This cast should be off by {last_words}. Call the family the same day.");
+        let fact = format!("cast {} applied on {on}, removal not recorded", cast.number);
         let reason = Reason::new(fact, cast.entry, rule, ground.protocol.source(key));
         found.push(RULE.call(Some(foot.side), last + 1, text, reason));
     }
 }
 
-/// The last day on which a cast may be on, and the setting that says so.
+/// The last day on which a cast may be on, and the setting that defines it.
 fn last_day(ground: &Ground<'_>, foot: &FootCourse, cast: &CastWorn) -> (Day, &'static str) {
     let protocol = ground.protocol;
     if cast.purpose != CastPurpose::AfterTenotomy {
         return (cast.on + i32::from(protocol.cast_max_days), "casting.max_days");
     }
-    // The days count from the tenotomy, also for a cast put on anew meanwhile.
+    // The days count from the tenotomy, even if the cast was renewed meanwhile.
     let done = foot.tenotomies_now().map(|tenotomy| tenotomy.on).filter(|&day| day <= cast.on).last();
     let from = done.unwrap_or(cast.on);
     let span = protocol.tenotomy_cast(from, ground.course.about.born);

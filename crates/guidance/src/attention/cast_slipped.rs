@@ -1,13 +1,13 @@
-//! A cast that slipped, or toes gone out of sight in it.
+//! A cast that slipped, or toes no longer visible in it.
 //!
 //! # What it finds
-//! A problem "cast slipped" or "toes not seen" that nobody has settled, from the day it was seen; and a
-//! foot in correction whose last cast came off because it slipped or for the circulation, with no cast
-//! since, from the day it came off.
+//! A problem "cast slipped" or "toes not seen" that is not settled, from the day it was seen; and a foot in
+//! correction whose last cast came off because it slipped or because of the circulation, with no cast since,
+//! from the day it came off.
 //!
 //! # Why it matters
-//! A slipped cast no longer holds the foot and squeezes where it is narrow. It has to come off, and the
-//! foot loses what it gained until the next one is on.
+//! A slipped cast no longer holds the foot and presses where it is narrow. It has to come off, and the foot
+//! loses correction until the next one is applied.
 //!
 //! # When it stays silent
 //! When a later entry settles it, or a new cast is on, or a brace was fitted.
@@ -22,12 +22,12 @@
 
 use super::ground::foot_words;
 use super::red_flag::whose;
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, AttentionRule, Urgency};
 use crate::Reason;
 use course::{CastWorn, FootCourse, Phase};
 use record::{Day, ProblemKind, RemovalReason};
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "cast-slipped",
     words: "cast slipped or toes not seen",
     urgency: Urgency::Today,
@@ -53,7 +53,7 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     }
 }
 
-/// A foot in treatment whose last cast came off unplanned: the cast, the day and why.
+/// A foot in treatment whose last cast came off unplanned: the cast, the day and the reason.
 pub(crate) fn came_off(foot: &FootCourse) -> Option<(&CastWorn, Day, RemovalReason)> {
     let cast = foot.last_cast()?;
     let (day, why) = cast.off?;
@@ -66,7 +66,7 @@ fn no_cast_since(foot: &FootCourse) -> Option<Attention> {
     let (cast, day, why) = came_off(foot)?;
     let (words, why) = (day.words(), why.words());
     let text = format!("{}: no cast since the last one came off on {words} ({why}).", foot_words(foot));
-    let rule = "Put the next cast on without delay: an unheld foot turns back.";
+    let rule = "Apply the next cast without delay: a foot that is not held loses correction.";
     let reason =
         Reason::new(format!("cast off on {words}: {why}"), cast.entry, rule, "common practice, no source");
     Some(RULE.call(Some(foot.side), day, text, reason))

@@ -1,15 +1,15 @@
 //! Casts in a row without a score.
 //!
 //! # What it finds
-//! A foot in correction whose last correcting casts, `scoring.unscored_casts` and more in a row, went on
-//! with no sign of the score and no angle recorded on their days or between them. It applies from the day
-//! of the cast that makes the number.
+//! A foot in correction whose last correcting casts, `scoring.unscored_casts` or more in a row, were applied
+//! with no sign of the score and no angle recorded on their days or between them. It applies from the day of
+//! the cast that completes that number.
 //!
 //! # Why it matters
-//! Without a score nobody sees that a foot has stopped improving, or that it is ready for its tenotomy.
+//! Without a score it stays unnoticed that a foot has stopped improving, or is ready for its tenotomy.
 //!
 //! # When it stays silent
-//! After a score or a measured angle of that foot; for the cast after a tenotomy and casts that only hold.
+//! After a score or a measured angle of that foot; for the cast after a tenotomy and holding casts.
 //!
 //! # Example
 //! Scored and cast on 19 April 2024, cast again on 26 April and 3 May 2024 without a score. Two casts in a
@@ -19,11 +19,11 @@
 //! Score at the first and every visit: British consensus, Bone Joint J 2022 (read).
 
 use super::ground::{correcting_casts, foot_words};
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, AttentionRule, Urgency};
 use crate::Reason;
-use course::{CastWorn, FootCourse, Phase, Scored};
+use course::{CastWorn, FootCourse, Phase, AssessmentSeen};
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "casts-unscored",
     words: "casts without a score",
     urgency: Urgency::Soon,
@@ -49,13 +49,13 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
         None => "never scored".to_owned(),
     };
     let text = format!("{}: {} casts without a score; {since}.", foot_words(foot), unscored.len());
-    let rule = "Score the foot at the first and every visit.";
+    let rule = "Score the foot at every visit, including the first.";
     let source = ground.protocol.source("scoring.unscored_casts");
     let fact = format!("cast {} on {}, {since}", cast.number, cast.on.words());
     Some(RULE.call(Some(foot.side), cast.on, text, Reason::new(fact, cast.entry, rule, source)))
 }
 
-fn measures(scored: &Scored) -> bool {
+fn measures(scored: &AssessmentSeen) -> bool {
     !scored.pirani.is_empty()
         || !scored.dimeglio.is_empty()
         || scored.stated_total.is_some()

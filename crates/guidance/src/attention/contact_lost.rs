@@ -1,26 +1,27 @@
-//! A child not seen for long enough to count as lost to follow-up.
+//! A child not seen for so long that it counts as lost to follow-up.
 //!
 //! # What it finds
 //! A child not seen for 3 weeks in casting, 4 weeks around the tenotomy, or 6 months in bracing, by the
-//! published definition; where two feet differ, by the shorter. A visit on the last day still counts, so
+//! published definition; if two feet differ, by the shorter period. A visit on the last day still counts, so
 //! it applies from the day after. Also a child declared lost by the clinic, from that day.
 //!
-//! The definition is that of clinics that review more often than twice a year. Where the protocol plans
-//! the next later review only after those 6 months (from the third birthday with its days of grace, or
-//! yearly from the fourth), a family that keeps to the plan is not called lost: the call waits until the
-//! planned review and its days of grace have passed, and says both days. Where the plan is shorter than
-//! the definition, the definition counts and the rule on overdue reviews has spoken before.
+//! The definition comes from clinics that review more often than twice a year. If the protocol plans the next
+//! later review only after those 6 months (from the third birthday with its days of grace, or yearly from the
+//! fourth), a family that keeps to the plan is not called lost: the call waits until the planned review and
+//! its days of grace have passed, and names both days. If the plan is shorter than the definition, the
+//! definition counts, and the rule on overdue reviews has already called.
 //!
 //! # Why it matters
-//! In one clinic 155 of 965 children were lost over six years, 88 % of them in bracing. Each was treated
-//! at some cost and stands to lose it by relapse.
+//! In one clinic 155 of 965 children were lost over six years, 88 % of them in bracing. Each was treated at
+//! some cost, and a relapse can undo the correction.
 //!
 //! # When it stays silent
-//! While the next later review in the brace is not yet overdue, and until the day of an appointment ahead; before the first visit and, after care
-//! was opened again, before the first visit since; after bracing and after surgery, for which nothing is published (overdue
-//! reviews have their own rule), and without any visit on record. Being reached by telephone does not
-//! count as a visit; the attempts since are listed. Once an attempt since the last visit is recorded and the
-//! last did not reach the family, the call is on the lost list, with the next way to try and from which day.
+//! While the next later review in the brace is not yet overdue, and until the day of a coming appointment;
+//! before the first visit and, after care was opened again, before the first visit since; after bracing and
+//! after surgery, for which nothing is published (overdue reviews have their own rule), and without any visit
+//! on record. Reaching the family by telephone does not count as a visit; the attempts since are listed. Once
+//! an attempt since the last visit is recorded and the last attempt did not reach the family, the call is on
+//! the lost list, with the next way to try and the day from which to try it.
 //!
 //! # Example
 //! A child in casting was last seen on 3 May 2024. Three weeks end on 24 May; the call applies from 25
@@ -33,15 +34,15 @@
 
 use super::review_overdue::{review_source, reviewed};
 use super::lost::{LostRoutine, tried_since};
-use super::{Attention, Ground, Place, Rule, Urgency};
+use super::{Attention, Ground, CallPlace, AttentionRule, Urgency};
 use crate::Reason;
 use course::{FootCourse, Phase, Standing};
 use record::Day;
 
-pub(super) const RULE: Rule =
-    Rule { key: "contact-lost", words: "lost to follow-up", urgency: Urgency::Soon, when_lost: true, find };
+pub(super) const RULE: AttentionRule =
+    AttentionRule { key: "contact-lost", words: "lost to follow-up", urgency: Urgency::Soon, when_lost: true, find };
 
-/// The latest attempts are enough to go on with; the child's page has them all.
+/// The number of attempts shown, the latest first; the child's page has them all.
 const MOST_ATTEMPTS: usize = 8;
 
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
@@ -50,12 +51,12 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
         _ => by_definition(ground),
     };
     let Some((call, lost_from)) = call else { return };
-    // Without an attempt the family is still to be tried, from the list.
+    // Without an attempt, the family is still to be contacted from the list.
     let routine = lost_from.and_then(|lost_from| LostRoutine::of(ground.course, ground.protocol, lost_from));
     let Some(routine) = routine else { return found.push(call) };
     let since = routine.since.max(call.from);
     let text = format!("{} Tried {}. {}", call.text, times(routine.tried.len()), routine.next_words());
-    let lost = Attention { place: Place::Lost, from: since, text, ..call.clone() };
+    let lost = Attention { place: CallPlace::Lost, from: since, text, ..call.clone() };
     found.extend(call.before(since));
     found.push(lost);
 }
@@ -64,10 +65,10 @@ fn times(number: usize) -> String {
     if number == 1 { "once".to_owned() } else { format!("{number} times") }
 }
 
-/// The call of a child declared lost, and from which day the protocol counts it as lost, where it does.
+/// The call of a child declared lost, and the day from which the protocol counts it as lost, if it does.
 fn declared(ground: &Ground<'_>, day: Day) -> (Attention, Option<Day>) {
     let text = format!("Declared lost to follow-up on {}.", day.words());
-    let rule = "Try again: a child seen again takes treatment up where it stopped.";
+    let rule = "Try again: a child who is seen again continues treatment where it stopped.";
     let fact = format!("declared lost on {}", day.words());
     let mut call = RULE.call(None, day, text, Reason::new(fact, None, rule, "common practice, no source"));
     call.urgency = Urgency::Soon;
@@ -96,7 +97,7 @@ fn by_definition(ground: &Ground<'_>) -> Option<(Attention, Option<Day>)> {
     let awaited = awaited(ground, seen).filter(|&(day, _)| day > last);
     let text = match planned {
         _ if let Some((booked, _)) = awaited => format!(
-            "Last seen on {day}: counts as lost to follow-up if the child does not come on {}; the {span} ended on {}.",
+            "Last seen on {day}: counts as lost to follow-up if the child does not attend on {}; the {span} ended on {}.",
             booked.words(),
             defined.words()
         ),
@@ -114,36 +115,36 @@ fn by_definition(ground: &Ground<'_>) -> Option<(Attention, Option<Day>)> {
     call.urgency = urgency;
     call.because.extend(awaited.map(|(booked, entry)| {
         let fact = format!("expected on {}", booked.words());
-        Reason::new(fact, entry, "A family with an appointment ahead is waited for.", "common practice, no source")
+        Reason::new(fact, entry, "A family with a coming appointment does not count as lost before it.", "common practice, no source")
     }));
     call.because.extend(planned.map(|until| within_plan(ground, seen, until)));
     call.because.extend(attempts(ground));
     Some((call, Some(last + 1)))
 }
 
-/// The next appointment after the last visit, while every foot is in the brace.
+/// The next appointment after the last visit, if every foot is in the brace.
 fn awaited(ground: &Ground<'_>, seen: Day) -> Option<(Day, record::EntryId)> {
     let next = ground.course.next_appointment(seen + 1).filter(|_| reviewed(ground))?;
     ground.course.brace_now().map(|_| (next.for_day, next.entry))
 }
 
-/// The last day in time for the next later review in the brace, where one is planned.
+/// The last day in time for the next later review in the brace, if one is planned.
 fn planned(ground: &Ground<'_>, seen: Day) -> Option<Day> {
     let in_brace = ground.course.brace_now().is_some();
     let born = ground.course.about.born;
     (in_brace && reviewed(ground)).then(|| ground.protocol.review_in_time_until(seen, born, in_brace))
 }
 
-/// A family within the interval the clinic itself has set is not lost.
+/// A family within the interval that the clinic planned is not lost.
 fn within_plan(ground: &Ground<'_>, seen: Day, until: Day) -> Reason {
     let (protocol, born) = (ground.protocol, ground.course.about.born);
     let due = protocol.review_due(seen, born, true);
     let fact = format!("next review planned for {}, in time until {}", due.words(), until.words());
-    let rule = "A family that keeps to the planned interval is not lost: the call waits for it.";
+    let rule = "A family that keeps to the planned interval is not lost: the call waits until it has passed.";
     Reason::new(fact, None, rule, review_source(ground, protocol.review_months(seen, born)))
 }
 
-/// The last day that still counts as followed, its setting, the span in words, and how urgent it is.
+/// The last day that still counts as followed, its setting, the period in words, and the urgency.
 fn limit(ground: &Ground<'_>, phase: Phase, seen: Day) -> Option<(Day, &'static str, String, Urgency)> {
     let protocol = ground.protocol;
     let days = |days: u16, key, words| {
@@ -169,7 +170,7 @@ fn attempts<'a>(ground: &'a Ground<'_>) -> impl Iterator<Item = Reason> + 'a {
     since.take(MOST_ATTEMPTS).map(|contact| {
         let outcome = if contact.reached { "reached" } else { "not reached" };
         let fact = format!("{} on {}: family {outcome}", contact.way.words(), contact.on.words());
-        let rule = "Only a visit counts; the attempts are shown so that none is made twice.";
+        let rule = "Only a visit counts; the attempts are shown so that none is repeated.";
         Reason::new(fact, contact.entry, rule, "common practice, no source")
     })
 }

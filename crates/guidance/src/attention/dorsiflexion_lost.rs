@@ -5,15 +5,15 @@
 //! less than the best measured since bracing began, or below the alarm
 //! `bracing.dorsiflexion_alarm_below_deg`. It applies from the day it was measured.
 //!
-//! Where what was seen makes a grade of relapse, the grade is said.
+//! If the findings make up a grade of relapse, the grade is given.
 //!
 //! # Why it matters
-//! Loss of dorsiflexion is the first sign of relapse, before the heel turns in. Found at this stage it
-//! is treated with casts.
+//! Loss of dorsiflexion is the first sign of relapse, before the heel turns in. At this stage it is treated
+//! with casts.
 //!
 //! # When it stays silent
 //! When a relapse has been noted on that day or since; when dorsiflexion was not measured since bracing
-//! began; for a fall within what two measurements of the same foot may differ by. A foot that is syndromic
+//! began; for a fall within the error of two measurements of the same foot. A foot that is syndromic
 //! or neurogenic has an alarm of its own, `non_idiopathic.dorsiflexion_alarm_below_deg`.
 //!
 //! # Example
@@ -21,18 +21,18 @@
 //! 2024. 11° would be a loss of 9° and silent.
 //!
 //! # Source
-//! Alarm below 10°: a review of relapse (read; which of them was not noted down). Grade IA is a fall
+//! Alarm below 10°: a review of relapse (read; which review was not noted). Grade IA is a fall
 //! from 15° to neutral: Bhaskar & Patni 2013, 10.4103/0019-5413.114921 (read). Least
 //! change beyond the error of measuring: 7.94° (10.3233/BMR-170862, read), 10 to 23° (Johansen 2020, read).
 //! For the alarm in stiff feet no source was found: it is the lower end of the 5–10°
 //! accepted at the end of their casting by Mehta 2021, 10.5005/jp-journals-10040-1170 (read).
 
 use super::ground::{foot_words, relapse_noted_from};
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, AttentionRule, Urgency};
 use crate::{Reason, step::measured::degrees};
-use course::{FootCourse, Scored};
+use course::{FootCourse, AssessmentSeen};
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "dorsiflexion-lost",
     words: "dorsiflexion lost in bracing",
     urgency: Urgency::ThisWeek,
@@ -52,7 +52,7 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     if relapse_noted_from(foot, last.on) {
         return None;
     }
-    // Of equal bests the first is named.
+    // The first of several equal best values is named.
     let first = measured.next()?;
     let (best, most) = measured.fold(first, |best, next| if next.1 > best.1 { next } else { best });
     let because: Vec<Reason> = [lost(ground, (best, most), (last, now)), alarm(ground, foot, last, now)]
@@ -62,7 +62,7 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     if because.is_empty() {
         return None;
     }
-    let grade = crate::relapse::Seen::of(foot, since, ground.protocol).grade();
+    let grade = crate::relapse::RelapseFindings::of(foot, since, ground.protocol).grade();
     let because: Vec<Reason> = because.into_iter().chain(grade.map(|found| found.reason())).collect();
     let text = if most > now {
         format!(
@@ -79,16 +79,16 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     Some(RULE.call_because(Some(foot.side), last.on, text, because))
 }
 
-fn lost(ground: &Ground<'_>, (best, most): (&Scored, i16), (last, now): (&Scored, i16)) -> Option<Reason> {
+fn lost(ground: &Ground<'_>, (best, most): (&AssessmentSeen, i16), (last, now): (&AssessmentSeen, i16)) -> Option<Reason> {
     let limit = ground.protocol.dorsiflexion_loss_deg;
     (most - now >= limit).then(|| {
         let fact = format!("dorsiflexion {} on {}, {} on {}", degrees(most), best.on.words(), degrees(now), last.on.words());
-        let rule = format!("A loss of {limit}° or more since bracing began is more than measuring explains: look for relapse.");
+        let rule = format!("A loss of {limit}° or more since bracing began is more than measuring error: look for relapse.");
         Reason::new(fact, last.entry, rule, ground.protocol.source("bracing.dorsiflexion_loss_deg"))
     })
 }
 
-fn alarm(ground: &Ground<'_>, foot: &FootCourse, last: &Scored, now: i16) -> Option<Reason> {
+fn alarm(ground: &Ground<'_>, foot: &FootCourse, last: &AssessmentSeen, now: i16) -> Option<Reason> {
     let protocol = ground.protocol;
     let (limit, key) = protocol.dorsiflexion_alarm(foot.nature);
     (now < limit).then(|| {

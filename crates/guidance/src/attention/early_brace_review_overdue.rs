@@ -1,29 +1,29 @@
 //! An early review in the brace that is overdue.
 //!
 //! # What it finds
-//! The first of the early reviews (at 1, 6 and 12 weeks after the fitting) at which the child has not
-//! been seen, from the day after its window. A visit counts for a review from the first day of its
-//! window on, and for every review before it.
+//! The first of the early reviews (at 1, 6 and 12 weeks after the fitting) for which the child has not been
+//! seen, from the day after its window. A visit counts for a review from the first day of its window on, and
+//! for every review before it.
 //!
 //! # Why it matters
-//! In the first weeks families give up: the child cries, the heel slips out, the skin is sore. Seen in
-//! time all of these can be mended.
+//! In the first weeks families give up: the child cries, the heel slips out, the skin is sore. Seen in time,
+//! all of these can be corrected.
 //!
 //! # When it stays silent
-//! When the child has been seen for all of them; when no brace is worn, also where one foot is cast again
-//! and the brace waits.
+//! When the child has been seen for all of them; when no brace is worn, also if one foot is cast again and
+//! the brace waits.
 //!
 //! # Example
-//! The brace is fitted on 3 May 2024. The review at 1 week is due on 10 May and may be 7 days later; the
+//! The brace is fitted on 3 May 2024. The review at 1 week is due on 10 May and may be up to 7 days late; the
 //! call applies from 18 May 2024 (3 + 7 + 7 + 1).
 //!
 //! # Source
 //! 1 + 5 + 6 weeks: common practice, no source. The handbook has 2 weeks and 3 months (from memory).
 
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, AttentionRule, Urgency};
 use crate::Reason;
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "early-brace-review-overdue",
     words: "early brace review overdue",
     urgency: Urgency::ThisWeek,
@@ -33,7 +33,7 @@ pub(super) const RULE: Rule = Rule {
 
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let Some(since) = ground.bracing_since() else { return };
-    // The fitting itself is no review, even where a review may come very soon after it.
+    // The fitting itself is not a review, even if a review may come very soon after it.
     let open = |from_days: i32| since + from_days.max(1);
     let Some(review) =
         ground.protocol.early_reviews().find(|review| !ground.seen_from(open(review.from_days)))
@@ -44,7 +44,7 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let text =
         format!("Brace review at {} was due on {due}; the child has not been seen.", weeks(review.week));
     let rule = format!(
-        "Seen {} after the fitting, at the latest {} days later.",
+        "Review {} after the fitting, at most {} days late.",
         weeks(review.week),
         ground.protocol.early_review_days_after
     );

@@ -1,13 +1,13 @@
 //! The end of treatment: calls about brace and boots have a last day.
 //!
 //! A call about wearing the brace ends with the days of grace after the age at which the protocol ends
-//! bracing, because nothing is left to be worn. It goes on beyond that day where an episode was opened or
+//! bracing, because the brace is no longer worn then. It continues after that day if an episode was opened or
 //! was still open at that age: a late start, casts again, a tendon transfer or other surgery, a cast that is
-//! still on. Such a call ends by an answer, by discharge, death or transfer, or on the lost list.
+//! still on. Such a call ends when it is answered, by discharge, death or transfer, or on the lost list.
 //!
 //! Findings in the foot (dorsiflexion, signs of relapse, scores) and calls to see a child or to reach a family
 //! (reviews, appointments) are not about the brace, and have no last day: the review at which bracing ends is
-//! overdue only after that day, and a child who missed it is still to be seen.
+//! overdue only after that day, and a child who missed it still has to be seen.
 
 use super::{Attention, Ground};
 use course::{FootCourse, Phase};
@@ -42,7 +42,7 @@ pub(super) fn at_end_of_treatment(ground: &Ground<'_>, found: Vec<Attention>) ->
     ended.collect()
 }
 
-/// Advice is about the brace where its problem is.
+/// A call about advice is about the brace if its problem is.
 fn is_about_the_brace(ground: &Ground<'_>, call: &Attention) -> bool {
     match call.rule {
         "advice-not-helped" => super::advice_not_helped::is_about_the_brace(ground, call),
@@ -50,7 +50,7 @@ fn is_about_the_brace(ground: &Ground<'_>, call: &Attention) -> bool {
     }
 }
 
-/// The first day on which no call about the brace applies; `None` where age does not settle it.
+/// The first day on which no call about the brace applies; `None` if age does not decide.
 fn first_day_after(ground: &Ground<'_>) -> Option<Day> {
     let end = ground.protocol.bracing_ends(ground.course.about.born)?;
     let open = ground.course.feet.iter().any(|foot| open_at(foot, end));
@@ -58,7 +58,7 @@ fn first_day_after(ground: &Ground<'_>) -> Option<Day> {
     (!open && !late).then(|| end + i32::from(ground.protocol.review_days_after) + 1)
 }
 
-/// Whether a foot has an episode that was opened at an age or after it, or was not over by then.
+/// Whether a foot has an episode that was opened on or after a day, or was still open then.
 fn open_at(foot: &FootCourse, end: Day) -> bool {
     let treated = matches!(
         foot.phase,

@@ -1,17 +1,17 @@
 //! Findings of one visit that contradict each other.
 //!
 //! # What it finds
-//! A foot whose last findings do not go together: a hindfoot score of 2 to 3 with the dorsiflexion of a
-//! corrected foot; a midfoot score of 0 or ½ with little abduction; rigid equinus against the angle
-//! measured; a total against its signs. It applies from the day they were recorded.
+//! A foot whose latest findings contradict each other: a hindfoot score of 2 to 3 with the dorsiflexion of a
+//! corrected foot; a midfoot score of 0 or ½ with little abduction; rigid equinus against the measured angle;
+//! a total that differs from its signs. It applies from the day they were recorded.
 //!
 //! # Why it matters
-//! Dorsiflexion that comes from the middle of the foot looks like correction: a rocker-bottom foot, braced
-//! as if corrected or cut too late. Or one of the two findings is wrong, and the next decision with it.
+//! Dorsiflexion that comes from the midfoot looks like correction: a rocker-bottom foot, braced as if
+//! corrected, or cut too late. Or one of the two findings is wrong, and the next decision with it.
 //!
 //! # When it stays silent
-//! Where one of the findings is missing or of another visit; within the measuring error; after a later
-//! score or measurement that agrees.
+//! If one of the findings is missing or from another visit; within the measuring error; after a later score
+//! or measurement that agrees.
 //!
 //! # Example
 //! On 3 May 2024 the hindfoot scores 2.5 and dorsiflexion is 20°. The call applies from 3 May 2024.
@@ -21,11 +21,11 @@
 //! 10.3233/BMR-170862 (read). The limits: common practice, no source.
 
 use super::ground::foot_words;
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, AttentionRule, Urgency};
 use crate::FootStatus;
 use course::FootCourse;
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "findings-disagree",
     words: "findings disagree",
     urgency: Urgency::ThisWeek,
@@ -38,13 +38,13 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
 }
 
 fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
-    // Where readiness or correction is known, no findings disagree: most feet are passed over here.
+    // If readiness or correction is known, no findings disagree: this skips most feet.
     let known = |status: &FootStatus| status.ready_for_tenotomy.is_some() || status.corrected.is_some();
     if ground.status(foot).is_some_and(known) {
         return None;
     }
     let (on, because) = crate::step::disagreement(ground.course, foot, ground.protocol)?;
     let fact = &because.first()?.fact;
-    let text = format!("{}: findings disagree. {fact}", foot_words(foot));
+    let text = format!("{}: findings contradict each other. {fact}", foot_words(foot));
     Some(RULE.call_because(Some(foot.side), on, text, because))
 }

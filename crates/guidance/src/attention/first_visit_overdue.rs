@@ -1,18 +1,18 @@
 //! A referred child who has not been seen.
 //!
 //! # What it finds
-//! A child referred or registered and never seen, in two stages. *Soon* from the day after the child was
+//! A child referred or registered and never seen, in two stages. *Soon* from the day after the child has been
 //! known for `start.late_within_days`, at the earliest when treatment usually starts. *This week* once the
-//! usual start is over. A premature baby is counted from term. Where the day of birth is not known the
+//! usual start is over. The age of a premature baby is counted from term. If the day of birth is not known the
 //! second stage follows the first at once.
 //!
 //! # Why it matters
-//! Treatment begins in the first weeks of life. A newborn who is referred and forgotten comes back at a
+//! Treatment begins in the first weeks of life. A newborn who is referred and then forgotten returns at a
 //! year of age.
 //!
 //! # When it stays silent
 //! Before those days; while an appointment is expected by the end of the usual start; once the child was
-//! seen. A child referred again after its care had ended has a step of its own.
+//! seen. A child referred again after care had ended has a step of its own.
 //!
 //! # Example
 //! Born and referred on 1 April 2024. Treatment starts at 14 to 42 days: the first call applies from 15
@@ -21,12 +21,12 @@
 //! # Source
 //! Start at 2 to 6 weeks: British consensus, Bone Joint J 2022 (read).
 
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, AttentionRule, Urgency};
 use crate::Reason;
 use course::AppointmentState;
 use record::Day;
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "first-visit-overdue",
     words: "referred and not seen",
     urgency: Urgency::Soon,
@@ -47,9 +47,9 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let soon = booked.map_or(first, |one| first.max(one.for_day + 1));
     let late = (last + 1).max(booked.map_or(last + 1, |one| one.for_day + 1));
     if soon < late {
-        found.push(call(ground, referred, soon, RULE.urgency, "Treatment usually starts now"));
+        found.push(call(ground, referred, soon, RULE.urgency, "Treatment usually starts at this age"));
     }
-    found.push(call(ground, referred, late, Urgency::ThisWeek, "The usual start of treatment is over"));
+    found.push(call(ground, referred, late, Urgency::ThisWeek, "The usual time to start treatment has passed"));
 }
 
 /// The first day of the call, and the last day of the usual start of treatment.
@@ -77,7 +77,7 @@ fn call(ground: &Ground<'_>, referred: Day, from: Day, urgency: Urgency, why: &s
     };
     let text = format!("{why}. Referred on {}, {born}; not seen yet.", referred.words());
     let fact = format!("referred on {}, {born}, no visit recorded", referred.words());
-    let rule = format!("Treatment starts at {} days of age: reach the family and set a day.", ground.protocol.start_window_days);
+    let rule = format!("Treatment starts at {} days of age: contact the family and book a visit.", ground.protocol.start_window_days);
     let source = ground.protocol.source("start.window_days");
     let reason = Reason::new(fact, ground.course.registered, rule, source);
     Attention { urgency, ..RULE.call(None, from, text, reason) }

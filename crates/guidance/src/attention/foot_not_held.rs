@@ -1,32 +1,31 @@
-//! A foot in treatment that nothing holds.
+//! A foot in treatment with neither cast nor brace.
 //!
 //! # What it finds
-//! A foot in correction, waiting for its tenotomy or just out of the cast after it, whose last cast is
-//! off and on which neither a cast nor a brace has followed. It applies from the day after the cast came
-//! off.
+//! A foot in correction, waiting for its tenotomy or just out of the cast after it, whose last cast is off
+//! and was followed by neither a cast nor a brace. It applies from the day after the cast came off.
 //!
 //! # Why it matters
-//! The next cast, or the brace, goes on the same day; a foot left free turns back within days. Casts
-//! taken off the night before were followed by twice as many casts in one comparison.
+//! The next cast, or the brace, follows on the same day; a foot without either loses correction within days.
+//! Casts taken off the night before were followed by twice as many casts in one comparison.
 //!
 //! # When it stays silent
-//! While a cast is on, once a brace is on, and where the cast came off because it slipped or for the
-//! circulation, which is called the same day by another rule. On a foot never cast.
+//! While a cast is on, once a brace is on, and if the cast came off because it slipped or because of the
+//! circulation, which another rule calls the same day. For a foot that was never cast.
 //!
 //! # Example
-//! The cast after a tenotomy comes off on 3 May 2024 and the brace is not there. The call applies from
-//! 4 May 2024 until the brace is fitted.
+//! The cast after a tenotomy comes off on 3 May 2024 and there is no brace. The call applies from 4 May 2024
+//! until the brace is fitted.
 //!
 //! # Source
 //! Brace on the day the last cast comes off: common practice, no source. Cast off the night before 10
 //! casts, in the clinic 5 casts (63 and 66 feet, not randomised): Iowa Orthop J, PMC2150656.
 
 use super::ground::foot_words;
-use super::{Attention, Ground, Rule, Urgency, cast_slipped};
+use super::{Attention, Ground, AttentionRule, Urgency, cast_slipped};
 use crate::Reason;
 use course::{FootCourse, Phase};
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "foot-not-held",
     words: "cast off and nothing on",
     urgency: Urgency::ThisWeek,
@@ -48,8 +47,8 @@ fn call(foot: &FootCourse) -> Option<Attention> {
         return None;
     }
     let day = off.words();
-    let text = format!("{}: cast off on {day} and neither cast nor brace since.", foot_words(foot));
-    let rule = "The next cast, or the brace, goes on the same day.";
+    let text = format!("{}: cast off on {day}, with neither cast nor brace since.", foot_words(foot));
+    let rule = "The next cast, or the brace, follows on the same day.";
     let source = "common practice, no source; cast removal timing, PMC2150656";
     let reason = Reason::new(format!("cast {} off on {day}", cast.number), cast.entry, rule, source);
     Some(RULE.call(Some(foot.side), off + 1, text, reason))

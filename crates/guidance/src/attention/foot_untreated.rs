@@ -1,17 +1,17 @@
 //! One clubfoot treated and the other not.
 //!
 //! # What it finds
-//! A foot on record as a clubfoot that has had no treatment, while the other foot is cast, cut or braced.
-//! It applies once the first cast of this foot would have been due: `casting.first_within_days` after the
-//! first treatment of the other foot, or after this foot was put on record where that was later.
+//! A foot on record as a clubfoot that has had no treatment, while the other foot is cast, cut or braced. It
+//! applies once the first cast of this foot would have been due: `casting.first_within_days` after the first
+//! treatment of the other foot, or after this foot was put on record if that was later.
 //!
 //! # Why it matters
-//! A foot that falls behind its fellow waits for nothing, and holds the brace up for both. Or it is no
-//! clubfoot and the record should say so.
+//! A foot that falls behind the other delays the brace for both, and gains nothing by waiting. Or it is not
+//! a clubfoot, and the record should say so.
 //!
 //! # When it stays silent
-//! When this foot was cast, cut, operated on or braced, when it is positional, when every sign it was
-//! scored with is 0, and when the other foot is untreated too.
+//! When this foot was cast, cut, operated on or braced, when it is positional, when every sign of its score
+//! is 0, and when the other foot is untreated too.
 //!
 //! # Example
 //! Both feet are scored on 3 May 2024 and only the right one is cast. The call applies from 11 May 2024
@@ -21,12 +21,12 @@
 //! Common practice, no source.
 
 use super::ground::foot_words;
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, AttentionRule, Urgency};
 use crate::Reason;
 use course::{FootCourse, Phase};
 use record::{Day, Halves, Nature};
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "foot-untreated",
     words: "one foot untreated",
     urgency: Urgency::ThisWeek,
@@ -50,7 +50,7 @@ fn call(ground: &Ground<'_>, foot: &FootCourse, treated: &FootCourse) -> Option<
     let from = known + i32::from(ground.protocol.first_cast_within_days) + 1;
     let (name, side) = (foot_words(foot), treated.side);
     let text = format!(
-        "{name}: on record as a clubfoot and not treated, while the {side} foot has been treated since {}.",
+        "{name}: on record as a clubfoot but not treated, while the {side} foot has been treated since {}.",
         first.words()
     );
     let fact = format!("{side} foot treated since {}; no cast of the {} foot", first.words(), foot.side);
@@ -69,7 +69,7 @@ fn untreated(foot: &FootCourse) -> bool {
         && foot.earlier_treatment.is_none()
 }
 
-/// The last complete score found nothing.
+/// Whether the last complete score is 0.
 fn scored_zero(foot: &FootCourse) -> bool {
     let last = foot.scores.iter().rev().find_map(super::ground::total);
     last == Some(Halves(0))

@@ -1,17 +1,17 @@
-//! Full time in the brace ended before its weeks were over.
+//! Full-time bracing ended before its weeks were over.
 //!
 //! # What it finds
-//! A child in the brace at nights and naps whose full time lasted fewer days than the protocol's weeks,
+//! A child in the brace at nights and naps whose full-time bracing lasted fewer days than the protocol's weeks,
 //! less the days by which an early review may be sooner. It applies from the day of the change.
 //!
 //! # Why it matters
-//! Relapse is most likely in the first months. Full time ended by mistake, or because the family could not
-//! go on, is found years later as a relapse.
+//! Relapse is most likely in the first months. Full-time bracing that ended by mistake, or because the family
+//! could not continue, may only be noticed years later as a relapse.
 //!
 //! # When it stays silent
-//! When full time was taken up again, when the brace was stopped or the foot cast again (both have rules
-//! of their own), where bracing began at nights (braced elsewhere before, or a first fitting of an older
-//! child), and once the child was seen on a later day: whoever saw it let it be.
+//! When full-time bracing was resumed, when the brace was stopped or the foot cast again (both have rules of
+//! their own), when bracing began at nights (braced elsewhere before, or a first fitting of an older child),
+//! and once the child was seen on a later day: the clinician who saw the child left it unchanged.
 //!
 //! # Example
 //! Brace on 1 March 2024, to be worn full time for 84 days; changed to nights and naps on 4 April 2024,
@@ -20,12 +20,12 @@
 //! # Source
 //! 23 hours for 12 weeks: Int J Environ Res Public Health 2023;20:6846 (read).
 
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, AttentionRule, Urgency};
 use crate::Reason;
 use course::{BraceSpell, Cause};
 use record::{Day, Regime};
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "full-time-ended-early",
     words: "full time ended early",
     urgency: Urgency::ThisWeek,
@@ -42,19 +42,19 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
         return;
     }
     let text = format!(
-        "Full time was ended on {} after {lasted} of {planned} days: is that meant?",
+        "Full-time bracing ended on {} after {lasted} of {planned} days: is this intended?",
         changed.words()
     );
     let fact = format!("brace since {}; nights and naps since {}", full.bracing_since.words(), changed.words());
     let rule = format!(
-        "Full time lasts {} weeks: take it up again, correct the entry, or note why it was ended.",
+        "Full-time bracing lasts {} weeks: resume it, correct the entry, or note why it ended.",
         ground.protocol.full_time_weeks
     );
     let reason = Reason::new(fact, nights.entry, rule, ground.protocol.source("bracing.full_time_weeks"));
     found.push(RULE.call(None, changed, text, reason));
 }
 
-/// The last full-time spell of the run of bracing that lasts, and the spell at nights that followed it.
+/// The last full-time spell of the current run of bracing, and the night-time spell that followed it.
 fn change<'a>(ground: &Ground<'a>) -> Option<(&'a BraceSpell, &'a BraceSpell, Day)> {
     let nights = ground.course.brace_now().filter(|spell| spell.regime == Regime::NightTime)?;
     let run = ground.course.braces.iter().rev().skip_while(|spell| spell.regime == Regime::NightTime);

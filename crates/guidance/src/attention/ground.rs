@@ -1,29 +1,29 @@
-//! What every rule may look at, and the few questions that several rules ask of it.
+//! The input of every rule, and the questions that several rules ask about it.
 
 use crate::{FootStatus, Protocol, brace::Outgrowing};
 use course::{
-    Appointment, AppointmentState, BraceSpell, CastWorn, Course, Episode, FootCourse, Phase, Scored,
+    Appointment, AppointmentState, AssessmentSeen, BraceSpell, CastWorn, Course, Episode, FootCourse, Phase,
 };
 use forecast::adherence::Adherence;
 use record::{CastPurpose, Day, Halves};
 
-/// What a rule may look at. There is no clock in it.
+/// The input of a rule. It contains no clock.
 #[derive(Debug, Clone, Copy)]
 pub struct Ground<'a> {
     /// The course.
     pub course: &'a Course,
-    /// What score and movement say of each foot.
+    /// Readiness and correction of each foot, by score and movement.
     pub feet: &'a [FootStatus],
     /// The protocol in force.
     pub protocol: &'a Protocol,
-    /// When boots and bar are outgrown, where that can be said.
+    /// When boots and bar will be outgrown, if that can be estimated.
     pub outgrowing: Option<&'a Outgrowing>,
-    /// Hours of wear against those prescribed, of a child now in the brace of whom any are known.
+    /// Hours of wear compared with those prescribed, of a child now in the brace with any hours recorded.
     pub adherence: Option<&'a Adherence>,
 }
 
 impl<'a> Ground<'a> {
-    /// What score and movement say of a foot, where known.
+    /// Readiness and correction of a foot, if known.
     pub(crate) fn status(&self, foot: &FootCourse) -> Option<&'a FootStatus> {
         self.feet.iter().find(|status| status.side == foot.side)
     }
@@ -33,19 +33,19 @@ impl<'a> Ground<'a> {
         self.course.last_seen().is_some_and(|seen| seen >= day)
     }
 
-    /// Whether the family was asked about hours of wear since they were known: the child was seen on a later
-    /// day, or the family was reached, but not on the day on which they told the hours themselves.
-    pub(crate) fn asked_since(&self, told_on: Day, known_on: Day) -> bool {
+    /// Whether the family could be asked about hours of wear after they were known: the child was seen on a later
+    /// day, or the family was reached, but not on the day on which the family itself reported the hours.
+    pub(crate) fn asked_since(&self, recorded_on: Day, known_on: Day) -> bool {
         let reached =
-            |contact: &course::Contact| contact.reached && contact.on >= known_on && contact.on > told_on;
+            |contact: &course::Contact| contact.reached && contact.on >= known_on && contact.on > recorded_on;
         self.seen_from(known_on + 1) || self.course.contacts.iter().any(reached)
     }
 
-    /// The first day on which hours told at a visit are no longer called; `None` where they were not told at
+    /// The first day on which hours reported at a visit are no longer called; `None` if they were not reported at
     /// a visit.
-    pub(crate) fn heard_at_visit_until(&self, told_on: Day) -> Option<Day> {
-        let at_visit = self.course.seen_on.binary_search(&told_on).is_ok();
-        at_visit.then(|| told_on + i32::from(self.protocol.wear_told_at_visit_days))
+    pub(crate) fn called_after_visit_until(&self, recorded_on: Day) -> Option<Day> {
+        let at_visit = self.course.seen_on.binary_search(&recorded_on).is_ok();
+        at_visit.then(|| recorded_on + i32::from(self.protocol.wear_told_at_visit_days))
     }
 
     /// Whether any foot is in a cast.
@@ -53,23 +53,23 @@ impl<'a> Ground<'a> {
         self.course.feet.iter().any(|foot| foot.cast_on().is_some())
     }
 
-    /// The first day of the run of bracing that lasts.
+    /// The first day of the current run of bracing.
     pub(crate) fn bracing_since(&self) -> Option<Day> {
         self.course.brace_now().map(|spell| spell.bracing_since)
     }
 
-    /// The last spell in the brace that a foot out of casts has had.
+    /// The last brace spell of a foot that is out of casts.
     pub(crate) fn last_brace(&self, foot: &FootCourse) -> Option<&'a BraceSpell> {
         let braced =
             matches!(foot.phase, Phase::FullTimeBracing | Phase::NightTimeBracing | Phase::AfterBracing);
         self.course.braces.last().filter(|_| braced)
     }
 
-    /// The appointment at which the child was not seen, and what became of it.
+    /// The appointment at which the child was not seen.
     ///
-    /// It is one marked as missed, unless another is expected after it or the family was reached since;
-    /// with a cast on neither of these is enough. Else it is the earliest one still expected after the
-    /// child was last seen, unless a later one was made once it had passed.
+    /// It is one marked as missed, unless another is expected after it or the family was reached since; with a
+    /// cast on, neither of these is enough. Otherwise it is the earliest one still expected after the child was
+    /// last seen, unless a later one was made once it had passed.
     pub(crate) fn absence(&self) -> Option<&'a Appointment> {
         let unseen = self.course.appointments.iter().filter(|one| !self.seen_from(one.for_day));
         let open = unseen.filter(|one| match one.state {
@@ -83,7 +83,7 @@ impl<'a> Ground<'a> {
         open.min_by_key(|one| (one.state == AppointmentState::Expected, one.for_day))
     }
 
-    /// Whether another day is set after a missed one, or the family was reached since.
+    /// Whether another appointment is booked after a missed one, or the family was reached since.
     fn followed_up(&self, missed: Day) -> bool {
         self.expected_after(missed).is_some() || self.reached_from(missed)
     }
@@ -106,17 +106,17 @@ impl<'a> Ground<'a> {
     }
 }
 
-/// Pirani total of an assessment: of its six signs or, where those are not all there, as written.
-pub(crate) fn total(scored: &Scored) -> Option<Halves> {
+/// Pirani total of an assessment: of its six signs or, if those are incomplete, as recorded.
+pub(crate) fn total(scored: &AssessmentSeen) -> Option<Halves> {
     scored.pirani.total().or(scored.stated_total)
 }
 
-/// The episode that a foot is in.
+/// The current episode of a foot.
 pub(crate) fn episode_now(foot: &FootCourse) -> Option<&Episode> {
     foot.episodes.last().filter(|episode| episode.number == foot.episode)
 }
 
-/// Correcting casts of the episode that a foot is in, in order.
+/// Correcting casts of the current episode of a foot, in order.
 pub(crate) fn correcting_casts(foot: &FootCourse) -> impl Iterator<Item = &CastWorn> {
     foot.casts.iter().filter(|cast| cast.episode == foot.episode && cast.purpose == CastPurpose::Correction)
 }

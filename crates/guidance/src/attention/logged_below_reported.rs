@@ -1,17 +1,17 @@
 //! Logged hours far below those reported.
 //!
 //! # What it finds
-//! `wear.shared_days` and more of which both the family's hours and a logger's are known, with the reported
-//! hours `wear.over_report_percent` of the logged ones or more. It applies from the day after the last of them.
+//! At least `wear.shared_days` days with both reported and logged hours, on which the reported hours are
+//! `wear.over_report_percent` of the logged ones or more. It applies from the day after the last of them.
 //!
 //! # Why it matters
-//! The two tell of the same days. Some over-report is usual; much of it means that the family cannot say
-//! how hard it is, or that the logger is not where the foot is. Either is worth a kind question, and
+//! Both describe the same days. Some over-report is usual; a large one means that the family cannot say how
+//! hard it is, or that the logger is not in the boot that is worn. Either is worth a friendly question, and
 //! neither is an accusation.
 //!
 //! # When it stays silent
 //! Below that ratio, with fewer shared days, and out of the brace. Once the child was seen, or the family
-//! reached, on a day after the one on which the hours were told, until further hours are.
+//! reached, on a later day than the hours were recorded, until further hours are recorded.
 //!
 //! # Example
 //! From 6 to 12 May 2024 the family reports 12 hours a day and the logger finds 6, twice as many. The call
@@ -21,11 +21,11 @@
 //! Ratio 1.30 usual: Sangiorgio and others, J Bone Joint Surg 2016, n = 44 (read). The limit of
 //! 150 % is judgement.
 
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, AttentionRule, Urgency};
 use crate::Reason;
 use course::WearKind;
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "logged-below-reported",
     words: "logged hours far below reported",
     urgency: Urgency::Soon,
@@ -33,20 +33,20 @@ pub(super) const RULE: Rule = Rule {
     find,
 };
 
-/// What a product of hours may be off by.
+/// Rounding error allowed in a product of hours.
 const ROUNDING: f64 = 1e-9;
 
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let protocol = ground.protocol;
     let both = ground.adherence.and_then(|adherence| adherence.both);
     let Some(both) = both.filter(|both| both.days >= usize::from(protocol.wear_shared_days)) else { return };
-    // Nothing logged at all is as far below as can be, where anything was reported.
+    // If nothing is logged but something is reported, the ratio is infinite.
     let ratio = both.ratio().or((both.reported > 0.0).then_some(f64::INFINITY));
     let Some(ratio) = ratio.filter(|ratio| 100.0 * *ratio >= f64::from(protocol.wear_over_report_percent) - ROUNDING) else { return };
     let Some(span) = ground.course.wear.iter().rfind(|span| span.kind == WearKind::Logged) else { return };
-    let told_on = ground.course.wear.iter().filter(|span| span.to >= both.to).map(|span| span.told_on).max();
-    let told_on = told_on.unwrap_or(both.to);
-    if ground.asked_since(told_on, told_on.max(both.to + 1)) {
+    let recorded_on = ground.course.wear.iter().filter(|span| span.to >= both.to).map(|span| span.recorded_on).max();
+    let recorded_on = recorded_on.unwrap_or(both.to);
+    if ground.asked_since(recorded_on, recorded_on.max(both.to + 1)) {
         return;
     }
     let times = if ratio.is_finite() { format!("{ratio:.1} times as many") } else { "nothing logged".to_owned() };
@@ -55,7 +55,7 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
         both.days, both.reported, both.logged
     );
     let fact = format!("reported {:.1}, logged {:.1} hours a day", both.reported, both.logged);
-    let rule = "Ask without blame, and look whether the logger lies in the boot that is worn.";
+    let rule = "Ask without blame, and check that the logger is in the boot that is worn.";
     let source = "usual ratio 1.30: Sangiorgio 2016, read; the limit is judgement";
     found.push(RULE.call(None, both.to + 1, text, Reason::new(fact, span.entry, rule, source)));
 }

@@ -1,38 +1,38 @@
-//! The lost list: families who have not come for longer than the protocol allows and were not reached.
+//! The lost list: families who have not come for longer than the protocol allows and could not be reached.
 //!
-//! A child is put on it by two facts together: the protocol's time without a visit has passed, and an attempt
-//! to reach the family since the last visit is recorded, of which the last did not reach them. From that day
-//! on the child's calls are on the lost list, under one routine: who was tried, when, and what comes next.
-//! Calls of the same day (a cast still on, a warning sign) stay in the list of children who need attention
-//! as well. A child leaves the lost list when the family is reached or comes, and at the end of care.
+//! A child is on the list if two things are true: the protocol's time without a visit has passed, and an
+//! attempt to reach the family since the last visit is recorded, the last of which did not reach them. From
+//! that day on the child's calls are on the lost list, under one routine: who was tried, when, and what comes
+//! next. Calls for the same day (a cast still on, a warning sign) also stay in the list of children who need
+//! attention. A child leaves the lost list when the family is reached or comes, and at the end of care.
 
-use super::{Attention, Ground, Place, RULES, Urgency};
+use super::{Attention, CallPlace, Ground, RULES, Urgency};
 use crate::Protocol;
 use course::{Contact, Course, Standing};
 use record::{ContactWay, Day};
 
-/// How a lost family was tried, and what comes next.
+/// The attempts to reach a lost family, and the next one.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LostRoutine {
     /// The first day on the lost list.
     pub since: Day,
     /// The day of the last visit.
     pub last_seen: Option<Day>,
-    /// Attempts since, in order.
+    /// Attempts since the last visit, in order.
     pub tried: Vec<Contact>,
-    /// The next way to try, the first that was not tried yet; `None` where every way was.
+    /// The next way to try, the first not tried yet; `None` if every way was tried.
     pub next: Option<ContactWay>,
-    /// From which day it is to be tried.
+    /// The day from which to try it.
     pub next_from: Day,
 }
 
-/// The ways in the order in which they are tried. Common practice, no source.
+/// The order in which ways are tried. Common practice, no source.
 const ORDER: [ContactWay; 5] =
     [ContactWay::Phone, ContactWay::Message, ContactWay::Letter, ContactWay::Through, ContactWay::HomeVisit];
 
 impl LostRoutine {
-    /// Of a child for whom the protocol's time without a visit ends with the day before `lost_from`; `None`
-    /// where nobody tried to reach the family since the last visit, or the last attempt reached them.
+    /// The routine of a child for whom the protocol's time without a visit ends on the day before `lost_from`;
+    /// `None` if no attempt was made since the last visit, or the last attempt reached the family.
     pub(super) fn of(course: &Course, protocol: &Protocol, lost_from: Day) -> Option<Self> {
         let last_seen = course.last_seen();
         let tried: Vec<Contact> = tried_since(course).cloned().collect();
@@ -44,14 +44,16 @@ impl LostRoutine {
         Some(Self { since: lost_from.max(first.on), last_seen, next, next_from, tried: tried.clone() })
     }
 
-    /// "next: letter, from 3 May 2024".
+    /// In words, such as "Next: letter, from 3 May 2024."
     #[must_use]
     pub fn next_words(&self) -> String {
         let day = self.next_from.words();
         match self.next {
             Some(way) => format!("Next: {}, from {day}.", way.words()),
             None => {
-                format!("Every way was tried: from {day} try once more, or close the file by a discharge.")
+                format!(
+                    "Every way was tried: from {day} try once more, or close the record with a discharge."
+                )
             }
         }
     }
@@ -63,32 +65,32 @@ pub(super) fn tried_since(course: &Course) -> impl DoubleEndedIterator<Item = &C
     course.contacts.iter().filter(move |contact| contact.on > seen)
 }
 
-/// Moves the calls of a child on the lost list there, from the day on which the child is put on it.
+/// Moves the calls of a child on the lost list there, from the day on which the child is on it.
 pub(super) fn to_the_lost_list(ground: &Ground<'_>, found: Vec<Attention>) -> Vec<Attention> {
-    let on_list = found.iter().find(|call| call.place == Place::Lost).map(|call| call.from);
+    let on_list = found.iter().find(|call| call.place == CallPlace::Lost).map(|call| call.from);
     let Some(since) = on_list else { return found };
     let stays =
-        |call: &Attention| call.place == Place::Lost || stays_listed(call) || !is_worked_on(call.place);
+        |call: &Attention| call.place == CallPlace::Lost || stays_listed(call) || !is_worked_on(call.place);
     let mut moved = Vec::new();
     for call in found {
         if stays(&call) {
             moved.push(call);
             continue;
         }
-        let lost = Attention { place: Place::Lost, ..call.clone() };
+        let lost = Attention { place: CallPlace::Lost, ..call.clone() };
         moved.extend(call.before(since));
-        // Declared lost, a child has no other calls than those of the rules that say so.
+        // A child declared lost has calls only from the rules that apply to lost children.
         moved.extend(lost.after(since).filter(|_| ground.course.standing == Standing::Active));
     }
     moved
 }
 
-const fn is_worked_on(place: Place) -> bool {
-    matches!(place, Place::List | Place::PutOff)
+const fn is_worked_on(place: CallPlace) -> bool {
+    matches!(place, CallPlace::List | CallPlace::PutOff)
 }
 
-/// A call of the same day, or of a rule that speaks of a lost child too.
+/// Whether a call is for the same day, or comes from a rule that also applies to lost children.
 fn stays_listed(call: &Attention) -> bool {
-    let speaks = RULES.iter().any(|rule| rule.key == call.rule && rule.when_lost);
-    call.urgency == Urgency::Today || (speaks && call.rule != super::contact_lost::RULE.key)
+    let applies_when_lost = RULES.iter().any(|rule| rule.key == call.rule && rule.when_lost);
+    call.urgency == Urgency::Today || (applies_when_lost && call.rule != super::contact_lost::RULE.key)
 }

@@ -1,32 +1,32 @@
 //! An appointment at which the child was not seen.
 //!
 //! # What it finds
-//! An appointment that passes without a word, from the day after it; or one marked as missed, from its
-//! own day. Of several it is the one marked as missed, else the earliest.
+//! An appointment that passes with nothing recorded, from the day after it; or one marked as missed, from its
+//! own day. Of several, the one marked as missed, otherwise the earliest.
 //!
 //! # Why it matters
-//! Most children who are lost are lost by one missed visit that nobody followed up. With a cast on it
-//! is urgent: the cast gets tight.
+//! Most children who are lost are lost after one missed visit that was not followed up. With a cast on it is
+//! urgent: the cast becomes tight.
 //!
 //! # When it stays silent
-//! When the child was seen on that day or later, when the appointment was called off, when a later one
-//! was made after it passed, and, for one marked as missed, when the family was reached or another is
-//! expected; with a cast on, that is not enough. Without any appointment, see the rule on no next
-//! appointment.
+//! When the child was seen on that day or later, when the appointment was cancelled, when a later one was
+//! made after it passed, and, for one marked as missed, when the family was reached or another is expected;
+//! with a cast on, that is not enough. If there is no appointment at all, the rule on no next appointment
+//! applies.
 //!
 //! # Example
-//! The child is expected on 3 May 2024. If nothing more is written the call applies from 4 May 2024. If
-//! somebody marks it as missed it applies from 3 May 2024.
+//! The child is expected on 3 May 2024. If nothing more is recorded the call applies from 4 May 2024. If it
+//! is marked as missed it applies from 3 May 2024.
 //!
 //! # Source
 //! Common practice, no source.
 
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, AttentionRule, Urgency};
 use crate::Reason;
 use course::{Appointment, AppointmentState, Phase};
 use record::Day;
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "missed-appointment",
     words: "missed appointment",
     urgency: Urgency::Soon,
@@ -41,9 +41,9 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let (from, text) = if appointment.state == AppointmentState::Missed {
         let next = match ground.expected_after(appointment.for_day) {
             Some(next) => format!("the next is {}", next.for_day.words()),
-            None => "no other day is set".to_owned(),
+            None => "no other appointment is booked".to_owned(),
         };
-        (appointment.for_day, format!("The child did not come on {day} ({purpose}); {next}."))
+        (appointment.for_day, format!("The child did not attend on {day} ({purpose}); {next}."))
     } else {
         (
             appointment.for_day + 1,
@@ -52,8 +52,8 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     };
     let urgency = urgency(ground);
     let rule = match urgency {
-        Urgency::Today => "A missed visit with a cast on: reach the family the same day.",
-        _ => "A missed visit: reach the family and set another day.",
+        Urgency::Today => "A missed visit with a cast on: contact the family the same day.",
+        _ => "A missed visit: contact the family and book another appointment.",
     };
     let fact = fact(appointment, from);
     let reason = Reason::new(fact, appointment.entry, rule, "common practice, no source");

@@ -1,14 +1,14 @@
-//! Attention: one rule per file, each answering from which day it applies if nothing more is recorded.
+//! Attention: one rule per file. Each rule finds the day from which it applies if nothing more is recorded.
 //!
-//! [`find_all`] asks every rule of [`RULES`]. A rule never knows which day it is: it may answer with a
-//! day to come, and a worklist shows those whose day is here. A child who was discharged or transferred
-//! or who died is silent in every rule; a child declared lost to follow-up is silent but for the rules
-//! that say so. What the record leaves open is a question of the course, not attention.
+//! [`find_all`] runs every rule of [`RULES`]. A rule never knows today's date: it may find a day in the
+//! future, and a worklist shows the calls whose day has come. For a child who was discharged or transferred or
+//! who died no rule applies; for a child declared lost to follow-up only the rules that say so apply. Open
+//! points of the record are questions of the course, not attention.
 //!
-//! A call ends in one of three ways. It is answered: the rule itself finds what answers it. Treatment ends:
+//! A call ends in one of three ways. It is answered: the rule itself finds the answer. Treatment ends:
 //! [`ending`] gives calls about brace and boots their last day. Or the family is lost: [`lost`] moves the
-//! calls of the child to the lost list. A call that the clinic put off ([`put_off`]) is silent until the day
-//! named. [`worst`] says which call leads the child's row in the list on each day.
+//! calls of the child to the lost list. A call that the clinic put off ([`put_off`]) is hidden until the named
+//! day. [`worst`] finds which call leads the child's row in the list on each day.
 
 use crate::{FootStatus, Protocol, Reason, brace::Outgrowing};
 use course::{Course, Standing};
@@ -27,8 +27,8 @@ pub use ground::Ground;
 macro_rules! rules {
     ($($file:ident),* $(,)?) => {
         $(pub(crate) mod $file;)*
-        /// Every rule, in the order in which a person would look at them.
-        pub const RULES: &[Rule] = &[$($file::RULE),*];
+        /// Every rule, in the order in which a person would check them.
+        pub const RULES: &[AttentionRule] = &[$($file::RULE),*];
     };
 }
 
@@ -44,16 +44,16 @@ rules! {
     wear_low, wear_falling, nights_missed, logged_below_reported, no_wear_record,
 }
 
-/// How soon somebody must act.
+/// How soon the clinic must act.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Urgency {
     /// The same day, under local policy.
     Today,
     /// Within days.
     ThisWeek,
-    /// At the next planning of the clinic.
+    /// When the clinic next plans its appointments.
     Soon,
-    /// To be known.
+    /// For information.
     Watch,
 }
 
@@ -61,7 +61,7 @@ impl Urgency {
     /// Most urgent first.
     pub const ALL: [Self; 4] = [Self::Today, Self::ThisWeek, Self::Soon, Self::Watch];
 
-    /// The human words.
+    /// In words.
     #[must_use]
     pub const fn words(self) -> &'static str {
         match self {
@@ -72,7 +72,7 @@ impl Urgency {
         }
     }
 
-    /// Days from the call within which somebody must act; `None` where it can wait for the next planning.
+    /// Days from the call within which the clinic must act; `None` if it can wait for the next planning.
     #[must_use]
     pub const fn within_days(self) -> Option<i32> {
         match self {
@@ -82,19 +82,19 @@ impl Urgency {
         }
     }
 
-    /// 0 most urgent.
+    /// The rank; 0 is the most urgent.
     #[must_use]
     pub const fn rank(self) -> u8 {
         self as u8
     }
 }
 
-/// Where a call is shown beside the child's own page.
+/// Where a call is shown, apart from the child's own page.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Place {
+pub enum CallPlace {
     /// In the list of children who need attention.
     List,
-    /// Nowhere else: it is for the child's next visit.
+    /// Nowhere else: it is meant for the child's next visit.
     Visit,
     /// With the stock: boots and bars to be ordered.
     Stock,
@@ -104,7 +104,7 @@ pub enum Place {
     Lost,
 }
 
-impl Place {
+impl CallPlace {
     /// A key for files.
     #[must_use]
     pub const fn key(self) -> &'static str {
@@ -117,7 +117,7 @@ impl Place {
         }
     }
 
-    /// Where it is shown in words, unless that is the list.
+    /// Where it is shown, in words; `None` for the list.
     #[must_use]
     pub const fn words(self) -> Option<&'static str> {
         match self {
@@ -137,16 +137,16 @@ pub struct Attention {
     pub rule: &'static str,
     /// How soon.
     pub urgency: Urgency,
-    /// Which foot, where it is about one.
+    /// Which foot, if it is about one.
     pub side: Option<Side>,
     /// The first day on which it applies, if nothing more is recorded.
     pub from: Day,
-    /// The first day on which it no longer applies though nothing more is recorded; `None` where it waits for
-    /// an answer.
+    /// The first day on which it no longer applies even if nothing more is recorded; `None` if it waits for an
+    /// answer.
     pub until: Option<Day>,
     /// Where it is shown.
-    pub place: Place,
-    /// One sentence; no interval up to "today".
+    pub place: CallPlace,
+    /// One sentence, without an interval up to "today".
     pub text: String,
     /// Why.
     pub because: Vec<Reason>,
@@ -162,7 +162,7 @@ impl Attention {
     /// Whether it is in the list of children who need attention on a day.
     #[must_use]
     pub fn is_listed(&self, day: Day) -> bool {
-        self.place == Place::List && self.applies(day)
+        self.place == CallPlace::List && self.applies(day)
     }
 
     /// Whether it applies on a day or later.
@@ -171,35 +171,35 @@ impl Attention {
         self.until.is_none_or(|until| until > day)
     }
 
-    /// The same call ending before a day, unless it ends sooner; nothing where no day is left.
+    /// The same call, ended before a day unless it ends sooner; `None` if no day is left.
     fn before(self, day: Day) -> Option<Self> {
         let until = Some(self.until.map_or(day, |until| until.min(day)));
         (self.from < day).then_some(Self { until, ..self })
     }
 
-    /// The same call from a day on, unless it begins later; nothing where no day is left.
+    /// The same call from a day on, unless it begins later; `None` if no day is left.
     fn after(self, day: Day) -> Option<Self> {
         let from = self.from.max(day);
         self.lasts_to(from).then_some(Self { from, ..self })
     }
 }
 
-/// A rule as registered.
+/// A registered rule.
 #[derive(Debug, Clone, Copy)]
-pub struct Rule {
+pub struct AttentionRule {
     /// Its key for files and filters: the name of its file, with dashes.
     pub key: &'static str,
     /// What it finds, in a few words.
     pub words: &'static str,
-    /// How soon somebody must act, as a rule; a call may be more or less urgent than that.
+    /// The usual urgency; a single call may be more or less urgent.
     pub urgency: Urgency,
-    /// Whether it still speaks when the clinic has declared the child lost to follow-up.
+    /// Whether it still applies when the clinic has declared the child lost to follow-up.
     pub when_lost: bool,
-    /// Adds what it finds.
+    /// Adds the calls it finds.
     pub find: fn(&Ground<'_>, &mut Vec<Attention>),
 }
 
-impl Rule {
+impl AttentionRule {
     /// A call by this rule, with its usual urgency and one reason.
     fn call(&self, side: Option<Side>, from: Day, text: String, reason: Reason) -> Attention {
         self.call_because(side, from, text, vec![reason])
@@ -208,11 +208,11 @@ impl Rule {
     /// A call by this rule, with its usual urgency and several reasons.
     fn call_because(&self, side: Option<Side>, from: Day, text: String, because: Vec<Reason>) -> Attention {
         let Self { key: rule, urgency, .. } = *self;
-        Attention { rule, urgency, side, from, until: None, place: Place::List, text, because }
+        Attention { rule, urgency, side, from, until: None, place: CallPlace::List, text, because }
     }
 }
 
-/// Hours of wear against those prescribed, of a child now in the brace of whom any are known.
+/// Hours of wear compared with those prescribed, of a child now in the brace with any hours recorded.
 fn adherence(course: &Course, protocol: &Protocol) -> Option<Adherence> {
     course.brace_now().filter(|_| !course.wear.is_empty())?;
     Some(Adherence::of(course, protocol.prescribed()))
@@ -220,23 +220,23 @@ fn adherence(course: &Course, protocol: &Protocol) -> Option<Adherence> {
 
 /// Every call for attention, those that will apply later included; soonest first, then by urgency.
 ///
-/// `feet` are the statuses of `course.feet`, in any order; a foot without one is taken as not known.
+/// `feet` are the statuses of `course.feet`, in any order; a foot without one counts as not known.
 #[must_use]
 pub fn find_all(course: &Course, feet: &[FootStatus], protocol: &Protocol) -> Vec<Attention> {
     let mut found = Vec::new();
-    // Worked out once for every rule, and only where a rule will ask.
+    // Calculated once for all rules, and only if a rule will need it.
     let active = matches!(course.standing, Standing::Active);
     let outgrowing = active.then(|| Outgrowing::of(course, protocol)).flatten();
     let adherence = active.then(|| adherence(course, protocol)).flatten();
     let (outgrowing, adherence) = (outgrowing.as_ref(), adherence.as_ref());
     let ground = Ground { course, feet, protocol, outgrowing, adherence };
     for rule in RULES {
-        let asked = match course.standing {
+        let applies = match course.standing {
             Standing::Active => true,
             Standing::Lost(_) => rule.when_lost,
             Standing::Discharged(_) | Standing::Transferred(_) | Standing::Died(_) => false,
         };
-        if asked {
+        if applies {
             (rule.find)(&ground, &mut found);
         }
     }

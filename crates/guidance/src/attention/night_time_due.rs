@@ -5,8 +5,8 @@
 //! from that day.
 //!
 //! # Why it matters
-//! A child kept in the brace all day for longer than needed learns to crawl and stand late in it, and
-//! the family tires; one who changes too soon relapses more. The change is a decision at a visit.
+//! A child who stays in the brace all day longer than needed learns to crawl and stand late, and the family
+//! tires; one who changes too soon relapses more. The change is decided at a visit.
 //!
 //! # When it stays silent
 //! In night-time bracing, out of the brace, and before the day.
@@ -19,11 +19,11 @@
 //! 12 weeks: Int J Environ Res Public Health 2023;20:6846 (read); 3 to 4 months: Gupta & Agarwal 2021,
 //! 10.5005/jp-journals-10040-1172 (read).
 
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, AttentionRule, Urgency};
 use crate::Reason;
 use record::Regime;
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "night-time-due",
     words: "change to night-time bracing due",
     urgency: Urgency::Soon,
@@ -39,7 +39,7 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let (from, since) = (spell.bracing_since + i32::from(weeks) * 7, spell.bracing_since.words());
     let text = format!("In the brace full time since {since}: {weeks} weeks end on {}.", from.words());
     let rule = format!(
-        "After {weeks} weeks full time, nights and naps, about {} hours a day, where the foot is well held.",
+        "After {weeks} weeks full time: nights and naps, about {} hours a day, if the foot is well corrected.",
         ground.protocol.night_hours
     );
     let source = ground.protocol.source("bracing.full_time_weeks");

@@ -1,29 +1,29 @@
 //! Nights missed in a row.
 //!
 //! # What it finds
-//! `wear.missed_days` and more days in a row without any wear, reported or logged, with no later day known on which it
-//! was worn. It applies from the last day of that many.
+//! At least `wear.missed_days` days in a row without any wear, reported or logged, and no later day on which
+//! the brace is known to have been worn. It applies from the day that completes that number.
 //!
 //! # Why it matters
-//! A brace left off for some days goes on worse every day: the foot stiffens, the child protests, the
-//! family gives up. Published losses of movement begin within weeks.
+//! After a few days without the brace, putting it on gets harder every day: the foot stiffens, the child
+//! protests, the family gives up. Published losses of movement begin within weeks.
 //!
 //! # When it stays silent
-//! Where it was worn again, where fewer days are missing, where a day between is not known, and out of
-//! the brace. Once the child was seen, or the family reached, on a day after the one on which it was told.
-//! Told at a visit it was heard there: it is called for `wear.told_at_visit_days` after it.
+//! If the brace was worn again, if fewer days are missing, if a day between is not known, and out of the
+//! brace. Once the child was seen, or the family reached, on a later day than the hours were recorded. Hours
+//! reported at a visit were discussed there: the call lasts for `wear.told_at_visit_days` after it.
 //!
 //! # Example
-//! The diary says 0 hours on 3, 4 and 5 May 2024 and holds nothing after. The call applies from 5 May 2024.
+//! The diary records 0 hours on 3, 4 and 5 May 2024 and nothing after. The call applies from 5 May 2024.
 //!
 //! # Source
 //! Common practice, no source; the three days of the built-in protocol are judgement.
 
 use super::wear_falling::how;
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, AttentionRule, Urgency};
 use crate::Reason;
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "nights-missed",
     words: "nights missed in a row",
     urgency: Urgency::ThisWeek,
@@ -40,8 +40,8 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
         let told = ground.course.wear.iter().rfind(|span| span.kind == account.kind && span.to >= missed.from);
         let Some(span) = told.filter(|_| days >= least_days) else { continue };
         let last = missed.from + (least_days - 1);
-        let until = ground.heard_at_visit_until(span.told_on);
-        if ground.asked_since(span.told_on, last.max(span.told_on)) {
+        let until = ground.called_after_visit_until(span.recorded_on);
+        if ground.asked_since(span.recorded_on, last.max(span.recorded_on)) {
             continue;
         }
         let how = how(account.kind);

@@ -1,32 +1,32 @@
 //! A child under treatment with no next appointment.
 //!
 //! # What it finds
-//! A child for whom no appointment is expected after the day last seen (or, never seen, referred; or,
-//! not seen since, referred again after care had ended). It
-//! applies from the day after; where one was made and called off, not before it was made; where the
-//! family was reached after a missed one, from the day after that.
+//! A child for whom no appointment is expected after the day last seen (or, if never seen, the day of
+//! referral; or, if not seen since, the day of a new referral after care had ended). It applies from the day
+//! after; if one was made and cancelled, not before it was made; if the family was reached after a missed one,
+//! from the day after that.
 //!
 //! # Why it matters
-//! A child without a next appointment is missed by every list that starts from appointments.
+//! A child without a next appointment is missing from every list that is based on appointments.
 //!
 //! # When it stays silent
-//! When an appointment is expected (also one that passes: then the rule on missed appointments speaks),
-//! when an appointment was missed and that rule speaks, when the child is here and not yet seen (on that
-//! day only), and when neither a visit nor a referral is known.
+//! When an appointment is expected (also one that passes: then the rule on missed appointments applies), when
+//! an appointment was missed and that rule applies, when the child is here and not yet seen (on that day
+//! only), and when neither a visit nor a referral is known.
 //!
 //! # Example
-//! A child is seen on 3 May 2024 and leaves without a date. The call applies from 4 May 2024, so that a
-//! visit still being written up is not flagged.
+//! A child is seen on 3 May 2024 and leaves without an appointment. The call applies from 4 May 2024, so that
+//! a visit still being recorded is not flagged.
 //!
 //! # Source
 //! Common practice, no source.
 
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, AttentionRule, Urgency};
 use crate::Reason;
 use course::{Appointment, AppointmentState, Phase};
 use record::Day;
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "no-next-appointment",
     words: "no next appointment",
     urgency: Urgency::Soon,
@@ -40,29 +40,29 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     if ground.absence().is_some() || course.appointments.iter().any(|one| comes(ground, one, since)) {
         return;
     }
-    let called_off = called_off(ground, since);
+    let cancelled = cancelled(ground, since);
     let reached = reached(ground, since);
-    let made = called_off.and_then(|one| one.made_on);
-    // While the child is here the visit may still be written up.
+    let made = cancelled.and_then(|one| one.made_on);
+    // While the child is here the visit may still be recorded.
     let attended = course.only_attended_on.last().map(|&day| day + 1);
     let from = [Some(since + 1), made, reached.map(|day| day + 1), attended]
         .into_iter()
         .flatten()
         .fold(since, Day::max);
-    let text = match called_off {
+    let text = match cancelled {
         Some(one) => {
-            format!("{base}; the appointment for {} was called off and no other is set.", one.for_day.words())
+            format!("{base}; the appointment for {} was cancelled and no other is booked.", one.for_day.words())
         }
-        None => format!("{base}; no next appointment is set."),
+        None => format!("{base}; no next appointment is booked."),
     };
     let fact = format!("{base}, no appointment expected after it");
-    let entry = called_off.map(|one| one.entry).or(ground.course.registered);
+    let entry = cancelled.map(|one| one.entry).or(ground.course.registered);
     let reason =
-        Reason::new(fact, entry, "Every child under treatment has a next day.", "common practice, no source");
+        Reason::new(fact, entry, "Every child under treatment has a next appointment.", "common practice, no source");
     found.push(Attention { urgency: urgency(ground), ..RULE.call(None, from, text, reason) });
 }
 
-/// The day from which an appointment is missing, and what it is.
+/// The day from which an appointment is missing, and what happened on it.
 fn since(ground: &Ground<'_>) -> Option<(Day, String)> {
     let course = ground.course;
     if let Some((day, _)) = course.reopened_unseen() {
@@ -83,9 +83,9 @@ fn comes(ground: &Ground<'_>, one: &Appointment, since: Day) -> bool {
     }
 }
 
-fn called_off<'a>(ground: &Ground<'a>, since: Day) -> Option<&'a Appointment> {
-    let cancelled = |one: &&Appointment| one.state == AppointmentState::Cancelled && one.for_day > since;
-    ground.course.appointments.iter().rfind(cancelled)
+fn cancelled<'a>(ground: &Ground<'a>, since: Day) -> Option<&'a Appointment> {
+    let is_cancelled = |one: &&Appointment| one.state == AppointmentState::Cancelled && one.for_day > since;
+    ground.course.appointments.iter().rfind(is_cancelled)
 }
 
 /// The last day since on which the family was reached after a missed appointment.

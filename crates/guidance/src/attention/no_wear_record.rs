@@ -1,30 +1,29 @@
-//! No word of the hours of wear.
+//! No hours of wear recorded.
 //!
 //! # What it finds
-//! A child in the brace of whom neither reported nor logged hours are written for a quarter of a year:
-//! from `wear.no_record_days` after the run of bracing began or after the last day that hours are known of.
+//! A child in the brace with neither reported nor logged hours for a quarter of a year: from
+//! `wear.no_record_days` after the run of bracing began or after the last day with known hours.
 //!
 //! # Why it matters
-//! Nobody sees a family slipping whose hours nobody asks for, and the forecast of a relapse then knows no
-//! more than the average. Parents report about 1.3 times what loggers find, which is still far more than
-//! nothing.
+//! If hours are not asked for, falling wear stays unnoticed, and the forecast of a relapse can only use the
+//! average. Parents report about 1.3 times what loggers find, which is still far more useful than nothing.
 //!
 //! # When it stays silent
-//! Out of the brace, and before so many days have passed. It is asked at the next visit: nobody is called for
-//! it, and it is not in the list.
+//! Out of the brace, and before that many days have passed. The hours are asked for at the next visit: no one
+//! is contacted for it, and it is not in the list.
 //!
 //! # Example
-//! The brace is fitted on 3 May 2024 and no hours are written. The call applies from 3 August 2024
+//! The brace is fitted on 3 May 2024 and no hours are recorded. The call applies from 3 August 2024
 //! (3 May + 92 days).
 //!
 //! # Source
 //! Over-report of 1.30: Sangiorgio and others, J Bone Joint Surg 2016 (read). The quarter is judgement: the
-//! published hours stand by quarters, and reviews come about as often.
+//! published hours are given by quarters, and reviews come about as often.
 
-use super::{Attention, Ground, Place, Rule, Urgency};
+use super::{Attention, Ground, CallPlace, AttentionRule, Urgency};
 use crate::Reason;
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "no-wear-record",
     words: "no hours of wear written",
     urgency: Urgency::Watch,
@@ -39,10 +38,10 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let last = last.filter(|(to, _)| *to >= since);
     let (day, entry) = last.unwrap_or((since, spell.entry));
     let what = if last.is_some() { "hours of wear known until" } else { "in the brace since" };
-    let text = format!("No hours of wear are written: {what} {}.", day.words());
-    let rule = "Ask for the hours at every review; a diary or a logger says more than memory.";
+    let text = format!("No hours of wear are recorded: {what} {}.", day.words());
+    let rule = "Ask for the hours at every review; a diary or a logger is more reliable than memory.";
     let source = "parents report 1.30 times what loggers find: Sangiorgio 2016; the interval is judgement";
     let reason = Reason::new(format!("{what} {}", day.words()), entry, rule, source);
     let from = day + i32::from(ground.protocol.wear_no_record_days);
-    found.push(Attention { place: Place::Visit, ..RULE.call(None, from, text, reason) });
+    found.push(Attention { place: CallPlace::Visit, ..RULE.call(None, from, text, reason) });
 }

@@ -1,17 +1,17 @@
-//! One foot at the stage of the brace while the other is in casts.
+//! One foot ready for bracing while the other is in casts.
 //!
 //! # What it finds
-//! A child with both feet affected of which one is at the stage of the brace and the other in
-//! correction, waiting for its tenotomy or in the cast after it: after a relapse, or a fitting too soon.
-//! It applies from the later of the two beginnings.
+//! A child with both feet affected, one at the bracing stage and the other in correction, waiting for its
+//! tenotomy or in the cast after it: after a relapse, or if the brace was fitted too soon. It applies from the
+//! later of the two first days.
 //!
 //! # Why it matters
-//! The bar holds both feet: with one of them in a cast it cannot be worn as meant, and the corrected
-//! foot is left without. It is held in a cast, or otherwise, until both can go into the brace. Or the
-//! record is wrong about a side.
+//! The bar holds both feet: with one of them in a cast it cannot be worn as intended, and the corrected foot
+//! is left without. It is held in a cast, or otherwise, until both can go into the brace. Or an entry has the
+//! wrong side.
 //!
 //! # When it stays silent
-//! When one foot only is affected; when both are at the stage of the brace or both in casts.
+//! When only one foot is affected; when both are at the bracing stage or both in casts.
 //!
 //! # Example
 //! Both feet are in the brace; the right one relapses and is cast on 3 May 2024. The call applies from 3
@@ -21,11 +21,11 @@
 //! Common practice, no source.
 
 use super::ground::foot_words;
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, AttentionRule, Urgency};
 use crate::Reason;
 use course::{FootCourse, Phase};
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "one-foot-behind",
     words: "one foot in the brace, the other in casts",
     urgency: Urgency::ThisWeek,
@@ -47,7 +47,7 @@ fn call(behind: &FootCourse, ahead: &FootCourse) -> Option<Attention> {
     let text =
         format!("{name}: {phase} since {day}, while the {} foot is in {}.", ahead.side, ahead.phase.words());
     let rule =
-        "The bar holds both feet: hold the corrected one until both can go into the brace. Check the side.";
+        "The bar holds both feet: hold the corrected foot until both can go into the brace. Check the side.";
     let entry = behind.phases.last().and_then(|spell| spell.entry);
     let reason = Reason::new(format!("{phase} since {day}"), entry, rule, "common practice, no source");
     Some(RULE.call(Some(behind.side), since.max(braced_since), text, reason))

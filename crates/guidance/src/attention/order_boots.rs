@@ -1,29 +1,29 @@
 //! The day by which the next boots are to be ordered.
 //!
 //! # What it finds
-//! The boot that will be outgrown first, from `bracing.order_lead_days` before the first day of the window
-//! within which it is outgrown in nine cases of ten, or from the last measurement where that is later.
-//! Ordered by then the boots are there before nineteen of twenty children need them.
+//! The boot that will be outgrown first, from `bracing.order_lead_days` before the first day of its 90 %
+//! interval, or from the last measurement if that is later. Boots ordered by then are there before 19 of 20
+//! children need them.
 //!
 //! # Why it matters
 //! Weeks without a brace that fits are weeks without a brace.
 //!
 //! # When it stays silent
 //! In the list of children who need attention: it is a forecast, shown with the stock and on the child's page.
-//! As the rule on boots about to be outgrown. One call stands for the pair.
+//! Otherwise as the rule on boots about to be outgrown. There is one call for the pair.
 //!
 //! # Example
 //! The window begins on 3 July 2024 and boots take 42 days to come: the call applies from 22 May 2024.
 //!
 //! # Source
-//! Growth: Snyder 1977 (read), with the child's own measurements. The time a supply takes: common
-//! practice, no source; it is the clinic's own.
+//! Growth: Snyder 1977 (read), with the child's own measurements. The delivery time: common practice, no
+//! source; it is the clinic's own.
 
 use super::boots_outgrown::measured;
-use super::{Attention, Ground, Place, Rule, Urgency};
+use super::{Attention, Ground, CallPlace, AttentionRule, Urgency};
 use crate::brace::window_words;
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "order-boots",
     words: "next boots to be ordered",
     urgency: Urgency::Soon,
@@ -42,5 +42,5 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
         boot.inner_mm,
         window_words(&boot.days)
     );
-    found.push(Attention { place: Place::Stock, ..RULE.call(None, from, text, measured(ground, boot)) });
+    found.push(Attention { place: CallPlace::Stock, ..RULE.call(None, from, text, measured(ground, boot)) });
 }

@@ -1,21 +1,21 @@
 //! A foot that may be a complex foot.
 //!
 //! # What it finds
-//! A foot in correction that nobody has called complex or not complex, and whose casts have slipped
-//! `casting.complex_hint_slips` times in this episode, from the day of that slip; or whose medial
-//! crease, posterior crease and rigid equinus all still score 1 after `casting.slow_over_casts` casts,
-//! from the day of that score. It is a hint: the signs have to be looked for.
+//! A foot in correction that is not recorded as complex or not complex, and whose casts have slipped
+//! `casting.complex_hint_slips` times in this episode, from the day of that slip; or whose medial crease,
+//! posterior crease and rigid equinus all still score 1 after `casting.slow_over_casts` casts, from the day of
+//! that score. It is a hint: the signs have to be looked for.
 //!
 //! # Why it matters
-//! A complex foot is made worse by the ordinary manipulation and needs another one. About 1 child in 15
-//! had one in a series to which hard feet were referred.
+//! The usual manipulation makes a complex foot worse; it needs a different one. About 1 child in 15 had one in
+//! a series to which difficult feet were referred.
 //!
 //! # When it stays silent
-//! Once a clinician has said whether the foot is complex, either way; out of correction; where the signs
-//! were not scored.
+//! Once it is recorded whether the foot is complex, either way; out of correction; if the signs were not
+//! scored.
 //!
 //! # Example
-//! The second cast to slip in this episode slips on 3 May 2024. The call applies from 3 May 2024.
+//! The second cast of this episode slips on 3 May 2024. The call applies from 3 May 2024.
 //!
 //! # Source
 //! Ponseti 2006, 10.1097/01.blo.0000224062.39990.48 (signs, 50 of 762 children; read). The medial crease
@@ -23,12 +23,12 @@
 //! practice, no source.
 
 use super::ground::{correcting_casts, episode_now, foot_words};
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, AttentionRule, Urgency};
 use crate::Reason;
 use course::{FootCourse, Phase};
 use record::{Day, EntryId, HalfPoint, ProblemKind, RemovalReason, Sign};
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "possible-complex-foot",
     words: "possible complex foot",
     urgency: Urgency::ThisWeek,
@@ -36,7 +36,7 @@ pub(super) const RULE: Rule = Rule {
     find,
 };
 
-const SIGNS: &str = "Look for the signs: rigid equinus, all metatarsals steeply bent down, a deep crease above the heel, a crease across the whole sole, a short great toe bent upwards. Then say whether the foot is complex.";
+const SIGNS: &str = "Look for the signs: rigid equinus, all metatarsals steeply bent down, a deep crease above the heel, a crease across the whole sole, a short great toe bent upwards. Then record whether the foot is complex.";
 const SOURCE: &str =
     "Ponseti 2006, 10.1097/01.blo.0000224062.39990.48; the counts: common practice, no source";
 
@@ -59,11 +59,11 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     Some(RULE.call_because(Some(foot.side), *from, text, because))
 }
 
-/// The slip that makes it too many. What is noted as a problem and again at the removal of the same cast
-/// is one slip.
+/// The slip that completes the number. A slip noted as a problem and again at the removal of the same cast is
+/// one slip.
 fn slipped(ground: &Ground<'_>, foot: &FootCourse) -> Option<(Day, String, EntryId)> {
     let here = || foot.casts.iter().filter(|cast| cast.episode == foot.episode);
-    // Said of the cast that was on when the day began, else of that day's own.
+    // The problem is about the cast that was on when the day began, otherwise about that day's own.
     let worn = |day: Day| here().rfind(|cast| cast.on < day).or_else(|| here().find(|cast| cast.on == day));
     let removed = here().filter_map(|cast| match cast.off {
         Some((day, Some(RemovalReason::Slipped))) => Some((cast.on, day, cast.entry)),
@@ -83,7 +83,7 @@ fn slipped(ground: &Ground<'_>, foot: &FootCourse) -> Option<(Day, String, Entry
     Some((day, format!("{wanted} casts have slipped, the last on {}", day.words()), entry))
 }
 
-/// The score after enough casts whose three creases and equinus are all still 1.
+/// The score after enough casts whose creases and equinus are all still 1.
 fn stuck(ground: &Ground<'_>, foot: &FootCourse) -> Option<(Day, String, EntryId)> {
     let since = episode_now(foot)?.from;
     let last = foot.last_pirani().filter(|scored| scored.on >= since)?;

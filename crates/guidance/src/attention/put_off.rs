@@ -1,25 +1,25 @@
 //! Calls that were put off: "not before a day, because".
 //!
-//! Until it has a kind of entry of its own, a put-off is the note of an attempt to reach the family, in one
-//! fixed form that the page writes and that is read back letter by letter:
+//! A put-off has no kind of entry of its own yet. It is the note of an attempt to reach the family, in one
+//! fixed form that the page writes and that is parsed exactly:
 //! `Not before 2024-06-03 (review overdue; missed appointment): the family is abroad.`
-//! The day is the first on which the call applies again; in brackets are the calls meant, by the words of
-//! their rules. A note in any other form is a note and puts nothing off.
+//! The day is the first on which the call applies again; the brackets list the calls concerned, by the words
+//! of their rules. A note in any other form is an ordinary note and puts nothing off.
 //!
-//! A call is put off only where it applied on the day of the note, is not one of the same day, and the day
-//! named lies at most [`MOST_DAYS`] ahead. What happens later is called all the same.
+//! A call is put off only if it applied on the day of the note, is not urgent for the same day, and the named
+//! day is at most [`MOST_DAYS`] ahead. New calls after the note are shown all the same.
 
-use super::{Attention, Ground, Place, RULES, Urgency};
+use super::{Attention, CallPlace, Ground, RULES, Urgency};
 use crate::Reason;
 use course::Contact;
 use record::{Day, EntryId};
 
-/// A call is put off for a quarter of a year at most. Common practice, no source.
+/// A call can be put off for a quarter of a year at most. Common practice, no source.
 pub const MOST_DAYS: i32 = 92;
 
 const BEGINS: &str = "Not before ";
 
-/// Some calls put off, as written in a note.
+/// Calls put off by one note.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct PutOff {
     /// The first day on which they apply again.
@@ -31,7 +31,7 @@ pub struct PutOff {
 }
 
 impl PutOff {
-    /// Reads a note; `None` where it is anything else.
+    /// Parses a note; `None` if it has any other form.
     #[must_use]
     pub fn read(note: &str) -> Option<Self> {
         let (day, rest) = note.trim().strip_prefix(BEGINS)?.split_once(" (")?;
@@ -46,7 +46,7 @@ impl PutOff {
         })
     }
 
-    /// The note, as [`PutOff::read`] reads it.
+    /// The note in the form that [`PutOff::read`] parses.
     #[must_use]
     pub fn note(&self) -> String {
         let words = |key: &&str| RULES.iter().find(|rule| rule.key == *key).map(|rule| rule.words);
@@ -62,7 +62,7 @@ struct Noted {
     put_off: PutOff,
 }
 
-/// Silences what was put off until its day, and shows it among what was put off.
+/// Hides put-off calls until their day, and shows them among the calls that were put off.
 pub(super) fn until_their_day(ground: &Ground<'_>, found: Vec<Attention>) -> Vec<Attention> {
     let noted: Vec<Noted> = ground.course.contacts.iter().filter_map(noted).collect();
     if noted.is_empty() {
@@ -77,24 +77,24 @@ fn noted(contact: &Contact) -> Option<Noted> {
     (1..=MOST_DAYS).contains(&ahead).then_some(Noted { on: contact.on, entry: contact.entry, put_off })
 }
 
-/// The call until it was put off, among what was put off, and from its day on.
+/// Splits a call into its put-off part and the part from the named day on.
 fn split(call: Attention, noted: &[Noted]) -> Vec<Attention> {
     let meant = |one: &&Noted| {
-        call.place == Place::List
+        call.place == CallPlace::List
             && call.urgency != Urgency::Today
             && call.applies(one.on)
             && one.put_off.rules.contains(&call.rule)
     };
-    // Of several the one that was written last.
+    // Of several notes the last one counts.
     let Some(one) = noted.iter().filter(meant).max_by_key(|one| (one.on, one.put_off.until)) else {
         return vec![call];
     };
     let fact =
         format!("put off on {} until {}: {}", one.on.words(), one.put_off.until.words(), one.put_off.because);
-    let rule = "A call that was put off applies again from the day named.";
+    let rule = "A call that was put off applies again from the named day.";
     let mut call = call;
     call.because.push(Reason::new(fact, one.entry, rule, "common practice, no source"));
-    let waiting = Attention { place: Place::PutOff, ..call.clone() };
+    let waiting = Attention { place: CallPlace::PutOff, ..call.clone() };
     let waiting = waiting.after(one.on).and_then(|waiting| waiting.before(one.put_off.until));
     [waiting, call.after(one.put_off.until)].into_iter().flatten().collect()
 }

@@ -5,12 +5,12 @@
 //! none done since. It applies from the day of the assessment that shows it.
 //!
 //! # Why it matters
-//! More casts do not bring the heel down once the front of the foot is corrected; waiting costs casts
-//! and risks a rocker-bottom foot: the middle of the foot gives way instead (Yalcin 2024, J Clin Med 13:714).
+//! More casts do not bring the heel down once the forefoot is corrected; waiting costs casts and risks a
+//! rocker-bottom foot, because the midfoot gives way instead (Yalcin 2024, J Clin Med 13:714).
 //!
 //! # When it stays silent
-//! When readiness is not known because something was not measured, when a tenotomy is booked by an entry
-//! or by an appointment for one, and when it was done on that day or since.
+//! When readiness is not known because a value was not measured, when a tenotomy is booked by an entry or by
+//! an appointment for one, and when it was done on that day or since.
 //!
 //! # Example
 //! On 3 May 2024 the right foot scores hindfoot 2, midfoot 0.5, head of talus covered. The call applies
@@ -21,12 +21,12 @@
 //! (read); see the protocol.
 
 use super::ground::foot_words;
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, AttentionRule, Urgency};
 use crate::Reason;
-use course::{AppointmentState, FootCourse, Phase, Scored};
+use course::{AppointmentState, FootCourse, Phase, AssessmentSeen};
 use record::{Day, Purpose};
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "ready-not-booked",
     words: "ready for tenotomy, not booked",
     urgency: Urgency::ThisWeek,
@@ -56,9 +56,9 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     Some(RULE.call(Some(foot.side), shown.on, text, because))
 }
 
-/// The assessment that readiness rests on: the last with a sign of the score or a dorsiflexion.
-fn shown_by(foot: &FootCourse) -> Option<&Scored> {
-    let measured = |scored: &&Scored| !scored.pirani.is_empty() || scored.dorsiflexion_deg.is_some();
+/// The assessment that shows readiness: the last with a sign of the score or a dorsiflexion.
+fn shown_by(foot: &FootCourse) -> Option<&AssessmentSeen> {
+    let measured = |scored: &&AssessmentSeen| !scored.pirani.is_empty() || scored.dorsiflexion_deg.is_some();
     foot.scores.iter().rfind(measured)
 }
 

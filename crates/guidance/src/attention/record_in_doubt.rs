@@ -1,33 +1,33 @@
-//! An entry whose side or sense is in doubt.
+//! An entry with doubt about its side, or about whether it makes sense.
 //!
 //! # What it finds
-//! A foot of which the last entries raise a question about the side: treated although it is not on record
-//! as a clubfoot or is marked as none, booked for a tenotomy although it was cut already, cast while the
-//! relapse was noted on the other foot, or looking swapped with the other foot at the last visit. It
-//! applies from the day of the entry.
+//! A foot whose latest entries raise a question about the side: treated although it is not on record as a
+//! clubfoot or is marked as not a clubfoot, booked for a tenotomy although it already had one, cast while the
+//! relapse was noted on the other foot, or looking swapped with the other foot at the last visit. It applies
+//! from the day of the entry.
 //!
 //! # Why it matters
-//! Treatment of the wrong foot is the worst error there is, and a tenotomy entered for the wrong foot is
-//! lost for the right one.
+//! Treatment of the wrong foot is the worst error there is, and a tenotomy recorded for the wrong foot is
+//! missing for the right one.
 //!
 //! # When it stays silent
-//! When the entry is confirmed by a note that follows it, corrected or withdrawn; when a diagnosis or a
-//! score puts the foot on record; when the question is about the past and later visits have answered it.
+//! When the entry is confirmed by a note that follows it, corrected or withdrawn; when a diagnosis or a score
+//! puts the foot on record; when the question is about the past and later visits have answered it.
 //!
 //! # Example
 //! The right foot is a clubfoot; on 3 May 2024 a tenotomy of the left foot is booked. The call applies
-//! from 3 May 2024 until somebody settles it.
+//! from 3 May 2024 until it is settled.
 //!
 //! # Source
 //! Common practice, no source.
 
 use super::ground::foot_words;
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, AttentionRule, Urgency};
 use crate::Reason;
 use course::Question;
 use record::Side;
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "record-in-doubt",
     words: "side of an entry in doubt",
     urgency: Urgency::ThisWeek,

@@ -1,33 +1,34 @@
-//! A warning sign that nobody has settled.
+//! A warning sign that is not settled.
 //!
 //! # What it finds
-//! Toes dark, white or cold, swelling, broken or red skin, blisters, bleeding, fever or unexplained
-//! crying, recorded as a problem with no word that it is settled. It applies from the day it was seen.
+//! Toes dark, white or cold, swelling, broken or red skin, blisters, bleeding, fever or unexplained crying,
+//! recorded as a problem with no entry that it is settled. It applies from the day it was seen.
 //!
 //! # Why it matters
-//! A cast that presses can cost skin or toes within hours; bleeding or infection after a tenotomy needs
-//! hands, not a list. Red skin alone is looked at within days, the others the same day.
+//! A cast that presses can cost skin or toes within hours; bleeding or infection after a tenotomy needs to be
+//! seen at once. Red skin alone is examined within days, the other signs the same day.
 //!
 //! # When it stays silent
 //! When a later entry settles the problem, or a new cast or the removal of the cast does. Fever, crying and
-//! bleeding: when the child was examined on a later day; that it attended is not enough. Skin and toes: where
-//! the bare foot was examined on a later day and nobody wrote whether it is settled, it is kept in view for
-//! the next visit and is not in the list; a foot that stayed in its cast was not looked at. Problems of the cast's place, of the brace and of the family have rules of their own or none.
+//! bleeding: when the child was examined on a later day; attendance alone is not enough. Skin and toes: if the
+//! bare foot was examined on a later day and it is not recorded whether the problem is settled, the call stays
+//! for the next visit and is not in the list; a foot that stayed in its cast was not examined. A slipped cast
+//! and problems of the brace or the family have their own rules or none.
 //!
 //! # Example
-//! A mother telephones on 3 May 2024: the toes of the left foot are cold. The call applies from 3 May
-//! 2024 until somebody writes what was found.
+//! A mother telephones on 3 May 2024: the toes of the left foot are cold. The call applies from 3 May 2024
+//! until the finding is recorded.
 //!
 //! # Source
 //! Leaflets for parents of several clinics (read): toes dark, white or cold, no refill, swelling: call
 //! at once. Skin, bleeding and fever: common practice, no source.
 
-use super::{Attention, Ground, Place, Rule, Urgency, answered};
+use super::{Attention, Ground, CallPlace, AttentionRule, Urgency, answered};
 use crate::Reason;
 use course::ProblemSeen;
 use record::{ProblemKind, Side};
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "red-flag",
     words: "warning sign not settled",
     urgency: Urgency::Today,
@@ -35,7 +36,7 @@ pub(super) const RULE: Rule = Rule {
     find,
 };
 
-const POLICY: &str = "See the child, or have the cast taken off nearby, under the clinic's own policy.";
+const POLICY: &str = "See the child, or have the cast removed nearby, under the clinic's own policy.";
 
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let open = ground.course.problems.iter().filter(|problem| problem.settled_on.is_none());
@@ -49,14 +50,14 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
             let text = match seen {
                 None => format!("{}: {what}, noted on {day}.", whose(problem)),
                 Some(seen) => format!(
-                    "{}: {what}, noted on {day}; seen on {}, but not written whether it is settled.",
+                    "{}: {what}, noted on {day}; seen on {}, but it is not recorded whether it is settled.",
                     whose(problem),
                     seen.words()
                 ),
             };
             let (urgency, place) = match seen {
-                Some(_) => (Urgency::Watch, Place::Visit),
-                None => (urgency, Place::List),
+                Some(_) => (Urgency::Watch, CallPlace::Visit),
+                None => (urgency, CallPlace::List),
             };
             let reason = Reason::new(format!("{what} on {day}"), problem.entry, POLICY, source);
             found.push(Attention { urgency, place, ..RULE.call(problem.side, problem.on, text, reason) });
@@ -90,7 +91,7 @@ const fn flag(what: ProblemKind) -> Option<(Urgency, &'static str)> {
     }
 }
 
-/// "Right foot", or "The child" where no foot is named.
+/// "Right foot", or "The child" if no foot is named.
 pub(crate) const fn whose(problem: &ProblemSeen) -> &'static str {
     match problem.side {
         Some(Side::Right) => "Right foot",

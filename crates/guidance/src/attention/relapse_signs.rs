@@ -1,17 +1,17 @@
 //! Signs of relapse seen in the brace or after it.
 //!
 //! # What it finds
-//! A foot in the brace, or after it, in which the last look for each sign found one: equinus, the heel or
-//! the forefoot turned in, a high arch, supination in swing, an early heel rise, weak evertors. It applies
-//! from the day of the first of the signs that stand, and names them in the order in which they are
-//! published to come, with the grade that they make. A fixed deformity is seen within days.
+//! A foot in the brace, or after it, for which the last examination of any of these signs found it: equinus,
+//! the heel or the forefoot turned in, a high arch, supination in swing, an early heel rise, weak evertors. It
+//! applies from the day of the first of the current signs, and names them in the published order of
+//! appearance, with the grade that they make up. A fixed deformity is seen within days.
 //!
 //! # Why it matters
-//! Found while it is flexible a relapse is treated with a few casts; fixed, it needs more.
+//! A relapse that is found while it is flexible is treated with a few casts; once fixed, it needs more.
 //!
 //! # When it stays silent
-//! When a relapse has been noted on that day or since; before the brace; where nothing was looked for; when
-//! a later look found the sign gone. Dorsiflexion alone has a rule of its own.
+//! When a relapse has been noted on that day or since; before the brace; if nothing was examined; when a
+//! later examination did not find the sign. Dorsiflexion alone has a rule of its own.
 //!
 //! # Example
 //! On 3 May 2024 the forefoot supinates in swing. The call applies from 3 May 2024: grade IB.
@@ -23,11 +23,11 @@
 //! 10.1080/17453674.2021.1982576 (read; few feet, no size of the risk is taken from it).
 
 use super::ground::{foot_words, relapse_noted_from};
-use super::{Attention, Ground, Rule, Urgency};
-use crate::relapse::Seen;
+use super::{Attention, Ground, AttentionRule, Urgency};
+use crate::relapse::RelapseFindings;
 use course::FootCourse;
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "relapse-signs",
     words: "signs of relapse",
     urgency: Urgency::Soon,
@@ -41,7 +41,7 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
 
 fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let since = ground.last_brace(foot)?.bracing_since;
-    let seen = Seen::of(foot, since, ground.protocol);
+    let seen = RelapseFindings::of(foot, since, ground.protocol);
     let first = seen.signs.iter().map(|sign| sign.on).min()?;
     if relapse_noted_from(foot, first) {
         return None;
@@ -49,7 +49,7 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let names: Vec<&str> = seen.signs.iter().map(|sign| sign.words).collect();
     let grade = seen.grade().map(|found| format!(" Together: grade {}.", found.grade.words()));
     let text = format!("{}: {}.{}", foot_words(foot), names.join(", "), grade.unwrap_or_default());
-    let because = seen.signs.iter().map(crate::relapse::Sign::reason).chain(seen.grade().map(|found| found.reason()));
+    let because = seen.signs.iter().map(crate::relapse::RelapseSign::reason).chain(seen.grade().map(|found| found.reason()));
     let urgency = if seen.signs.iter().any(|sign| sign.fixed) { Urgency::ThisWeek } else { RULE.urgency };
     let side = Some(foot.side);
     Some(Attention { urgency, ..RULE.call_because(side, first, text, because.collect()) })

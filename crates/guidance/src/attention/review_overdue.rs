@@ -1,32 +1,32 @@
 //! A later review that is overdue.
 //!
 //! # What it finds
-//! A child in the brace, past the early reviews, or after bracing or surgery, who has not been seen
-//! within the interval of the child's age and the days of grace after it. It applies from the day after.
+//! A child in the brace, past the early reviews, or after bracing or surgery, who has not been seen within
+//! the interval for the child's age plus the days of grace. It applies from the day after.
 //!
 //! # Why it matters
-//! Relapse is found at reviews, early enough to be treated with casts alone. Half of all relapses come
-//! after the second birthday.
+//! Reviews find relapse early enough to treat it with casts alone. Half of all relapses come after the second
+//! birthday.
 //!
 //! # When it stays silent
-//! While early reviews are outstanding (they have their own rule), in casting, before any visit. Where
-//! bracing ends on the days of the review, the end counts as its day. Where the day of birth is not known the shortest interval counts, so that nothing is put off by a gap in
-//! the record.
+//! While early reviews are outstanding (they have their own rule), in casting, before any visit. If bracing
+//! ends within the days of the review, the end counts as its day. If the day of birth is not known the
+//! shortest interval counts, so that a gap in the record delays nothing.
 //!
 //! # Example
-//! A child of two is seen on 3 May 2024. The next review is due 4 months later, on 3 September, and may
-//! be 28 days late: until 1 October. The call applies from 2 October 2024.
+//! A child of two is seen on 3 May 2024. The next review is due 4 months later, on 3 September, and may be up
+//! to 28 days late: until 1 October. The call applies from 2 October 2024.
 //!
 //! # Source
 //! Every 4 months to 3 years, every 6 months to 4 years, then every 1 to 2 years: handbook, 3rd edition
 //! (from memory). The days of grace: common practice, no source.
 
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, AttentionRule, Urgency};
 use crate::Reason;
 use course::Phase;
 
-pub(super) const RULE: Rule =
-    Rule { key: "review-overdue", words: "review overdue", urgency: Urgency::Soon, when_lost: false, find };
+pub(super) const RULE: AttentionRule =
+    AttentionRule { key: "review-overdue", words: "review overdue", urgency: Urgency::Soon, when_lost: false, find };
 
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let Some(seen) = ground.course.last_seen().filter(|_| reviewed(ground)) else { return };
@@ -36,9 +36,9 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let from = ground.protocol.review_in_time_until(seen, born, in_brace) + 1;
     let months = ground.protocol.review_months(seen, born);
     let text = format!("Last seen on {}; the review due on {} is overdue.", seen.words(), due.words());
-    let age = if born.is_some() { "at this age" } else { "where the age is not known" };
+    let age = if born.is_some() { "at this age" } else { "if the age is not known" };
     let rule = format!(
-        "A review every {months} months {age}, at the latest {} days later.",
+        "A review every {months} months {age}, at most {} days late.",
         ground.protocol.review_days_after
     );
     let reason = Reason::new(format!("last seen on {}", seen.words()), None, rule, review_source(ground, months));

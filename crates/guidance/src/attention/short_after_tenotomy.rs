@@ -1,17 +1,17 @@
-//! Dorsiflexion short after the tenotomy.
+//! Insufficient dorsiflexion after the tenotomy.
 //!
 //! # What it finds
-//! A foot whose dorsiflexion, measured after the tenotomy up to the fitting of the brace, is less than
+//! A foot whose dorsiflexion, measured after the tenotomy and up to the fitting of the brace, is less than
 //! `tenotomy.dorsiflexion_expected_after_deg`. It applies from the day it was measured.
 //!
 //! # Why it matters
-//! The tendon may not be cut through, or the foot is stiff and more casts may stretch it. A brace on a
-//! foot in equinus is not tolerated and slips.
+//! The tendon may not be completely cut, or the foot is stiff and more casts may stretch it. A foot in equinus
+//! does not tolerate the brace and slips out of it.
 //!
 //! # When it stays silent
 //! When dorsiflexion was not measured (the next step asks for it); at the value itself; after a later
-//! measurement, more correcting casts, another booking or surgery. Later in the brace its own alarm
-//! speaks. A foot that is syndromic or neurogenic has a value of its own.
+//! measurement, more correcting casts, another booking or surgery. Later in the brace another rule applies. A
+//! foot that is syndromic or neurogenic has a value of its own.
 //!
 //! # Example
 //! Tenotomy on 12 April 2024; on 3 May 2024 the cast is off and dorsiflexion is 5°. The call applies from
@@ -22,11 +22,11 @@
 //! (read).
 
 use super::ground::foot_words;
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, AttentionRule, Urgency};
 use crate::step::after_cut;
 use course::FootCourse;
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "short-after-tenotomy",
     words: "dorsiflexion short after the tenotomy",
     urgency: Urgency::ThisWeek,

@@ -1,28 +1,28 @@
 //! A tenotomy that was booked and not done.
 //!
 //! # What it finds
-//! A tenotomy whose booked day has passed with no word that it was done, from the day after; or one
+//! A tenotomy whose booked day has passed without an entry that it was done, from the day after; or one
 //! booked without a day, once the time within which it is due has passed since the booking.
 //!
 //! # Why it matters
-//! The foot waits in a cast that is held for a theatre list; a cancelled list is easily forgotten.
+//! The foot waits in a holding cast for a theatre list; a cancelled list is easily forgotten.
 //!
 //! # When it stays silent
 //! When the tenotomy is done, when it is booked again for a later day, and when none is booked.
 //!
 //! # Example
-//! The tenotomy of the left foot is booked for 3 May 2024. If nothing more is written the call applies
+//! The tenotomy of the left foot is booked for 3 May 2024. If nothing more is recorded the call applies
 //! from 4 May 2024.
 //!
 //! # Source
 //! Common practice, no source.
 
 use super::ground::foot_words;
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, AttentionRule, Urgency};
 use crate::Reason;
 use course::FootCourse;
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "tenotomy-day-passed",
     words: "booked tenotomy not done",
     urgency: Urgency::ThisWeek,
@@ -38,7 +38,7 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let plan = foot.tenotomy_plan?;
     let name = foot_words(foot);
     let (last, text) = match plan.planned_on {
-        Some(day) => (day, format!("{name}: tenotomy booked for {}; no word that it was done.", day.words())),
+        Some(day) => (day, format!("{name}: tenotomy booked for {}; not recorded as done.", day.words())),
         None => {
             let last = plan.booked_on + i32::from(ground.protocol.tenotomy_within_days);
             (last, format!("{name}: tenotomy booked on {} without a day.", plan.booked_on.words()))

@@ -1,12 +1,12 @@
-//! A foot that waits for its tenotomy for longer than the protocol allows.
+//! A foot that waits longer for its tenotomy than the protocol allows.
 //!
 //! # What it finds
-//! A foot with a tenotomy booked for a day that is more than `tenotomy.within_days` after it was found
-//! ready (or, where no score says so, after the booking). It applies from the day after those days.
+//! A foot with a tenotomy booked for a day more than `tenotomy.within_days` after the foot was found ready (or
+//! after the booking, if no score shows readiness). It applies from the day after those days.
 //!
 //! # Why it matters
 //! Holding casts do not bring the heel down: they cost skin, visits and the family's patience, and a foot
-//! pushed up in them may bend in the middle.
+//! pushed up in them may bend in the midfoot.
 //!
 //! # When it stays silent
 //! When the tenotomy is done, when no tenotomy is booked or its day has passed (both have rules of their
@@ -19,12 +19,12 @@
 //! Common practice, no source; the days are those of the protocol.
 
 use super::ground::{correcting_casts, foot_words};
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, AttentionRule, Urgency};
 use crate::Reason;
 use course::{FootCourse, Phase, TenotomyPlan};
 use record::Day;
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "tenotomy-waits",
     words: "long wait for the tenotomy",
     urgency: Urgency::Soon,
@@ -53,7 +53,7 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
         planned.words()
     );
     let rule = format!(
-        "Once ready, the tenotomy is due within {} days: look for an earlier day, and look at skin and midfoot at each cast.",
+        "Once the foot is ready, the tenotomy is due within {} days: look for an earlier day, and examine skin and midfoot at each cast.",
         ground.protocol.tenotomy_within_days
     );
     let fact = format!("booked on {} for {}", plan.booked_on.words(), planned.words());
@@ -61,14 +61,14 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     Some(RULE.call(Some(foot.side), last + 1, text, Reason::new(fact, plan.entry, rule, source)))
 }
 
-/// The first score of the episode by which the foot was ready, no correcting cast since it; else the
+/// The first score of the episode that shows the foot as ready, with no correcting cast since; otherwise the
 /// booking.
 fn waits_since(ground: &Ground<'_>, foot: &FootCourse, plan: &TenotomyPlan) -> (Day, bool) {
     let from = correcting_casts(foot).next().map(|cast| cast.on);
     let ready = foot.scores.iter().find(|scored| {
         from.is_some_and(|from| scored.on > from)
             && crate::step::readiness::by_score(ground.protocol.readiness_rule, &scored.pirani)
-                == Some(crate::step::readiness::Says::Tenotomy)
+                == Some(crate::step::readiness::RuleAnswer::Tenotomy)
     });
     match ready {
         Some(scored) if scored.on <= plan.booked_on => (scored.on, true),

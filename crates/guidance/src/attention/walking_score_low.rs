@@ -5,12 +5,12 @@
 //! points. It applies from the day of the score.
 //!
 //! # Why it matters
-//! At 8 or less the foot may need more treatment: nearly four in five such feet are found, and none that
-//! scored so was well in the study.
+//! At 8 or less the foot may need more treatment: the score finds nearly four in five such feet, and in the
+//! study no foot with such a score was well.
 //!
 //! # When it stays silent
-//! Above the limit; when an item was not asked; when a relapse or other surgery was recorded after the
-//! score, for then the foot is in treatment.
+//! Above the limit; when an item was not assessed; when a relapse or other surgery was recorded after the
+//! score, because the foot is then in treatment.
 //!
 //! # Example
 //! Ankle 2, pain 2, shoes 2, carer 2 on 3 May 2024 make 8. The call applies from 3 May 2024.
@@ -20,11 +20,11 @@
 //! 100 %, 68 children.
 
 use super::ground::{foot_words, relapse_noted_from};
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, AttentionRule, Urgency};
 use crate::Reason;
 use course::FootCourse;
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "walking-score-low",
     words: "walking-age score low",
     urgency: Urgency::Soon,
@@ -47,7 +47,7 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     }
     let day = scored.on.words();
     let text = format!("{}: walking-age score {total} of 12 on {day}.", foot_words(foot));
-    let rule = format!("At {limit} or less more treatment may be needed: examine, or refer.");
+    let rule = format!("At {limit} or less, more treatment may be needed: examine, or refer.");
     let source = ground.protocol.source("bracing.walking_refer_at_or_below");
     let reason = Reason::new(format!("{total} of 12 on {day}"), scored.entry, rule, source);
     Some(RULE.call(Some(foot.side), scored.on, text, reason))

@@ -1,21 +1,21 @@
 //! Wear that has fallen.
 //!
 //! # What it finds
-//! A child in the brace whose weekly hours fell by `wear.falling_hours` or more a day at the last change
-//! that the criterion finds. Logged hours are read where there are any, else what the family reports. It
-//! applies from `wear.falling_after_days` after the change, by when two weeks lie behind it, or from the day
-//! on which those weeks were told where that is later.
+//! A child in the brace whose weekly hours fell by `wear.falling_hours` or more a day at the last detected
+//! change. Logged hours are used if there are any, otherwise reported hours. It applies from
+//! `wear.falling_after_days` after the change, when two weeks of data follow it, or from the day on which those
+//! weeks were recorded if that is later.
 //!
 //! # Why it matters
-//! Families slip before they stop coming, and non-wear multiplies relapse about tenfold. Asking in the
-//! week in which it begins is worth more than finding the relapsed foot.
+//! Wear falls before a family stops coming, and non-wear multiplies relapse about tenfold. Asking in the week
+//! in which it begins is worth more than finding the relapsed foot.
 //!
 //! # When it stays silent
-//! Where the fall follows the change to nights, where the hours are still at or above those prescribed,
-//! where fewer than four weeks are known, out of the brace, and once the hours rise again. Once the child
-//! was seen, or the family reached, on a day after the one on which the fall could be known: what was agreed
-//! then is in the notes, and a further fall is called anew. A fall told at a visit was heard there: it is
-//! called for `wear.told_at_visit_days` after it.
+//! If the fall follows the change to nights, if the hours are still at or above those prescribed, if fewer
+//! than four weeks are known, out of the brace, and once the hours rise again. Once the child was seen, or the
+//! family reached, on a later day than the fall could be known: the agreement is in the notes, and a further
+//! fall is called again. A fall reported at a visit was discussed there: the call lasts for
+//! `wear.told_at_visit_days` after it.
 //!
 //! # Example
 //! Logged hours are about 12 a day in April and about 8 from the week of 6 May 2024 on. The call applies
@@ -25,12 +25,12 @@
 //! Odds ratio 10 (5 to 21) of relapse without wear: meta-analysis (read). Change of mean: Scott & Knott
 //! 1974, Yao 1988. The size of the fall and the wait are protocol values, by judgement.
 
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, AttentionRule, Urgency};
 use crate::Reason;
 use course::WearKind;
 use forecast::adherence::{Account, Change};
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "wear-falling",
     words: "wear has fallen",
     urgency: Urgency::ThisWeek,
@@ -45,10 +45,10 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let Some(span) = ground.course.wear.iter().rfind(|span| span.kind == account.kind) else { return };
     let how = how(account.kind);
     let from = change.from + i32::from(ground.protocol.wear_falling_after_days);
-    let telling = ground.course.wear.iter().filter(|span| span.kind == account.kind && span.to + 1 >= from);
-    let told_on = telling.map(|span| span.told_on).min().unwrap_or(from);
-    let known_on = told_on.max(from);
-    if ground.asked_since(told_on, known_on) {
+    let recording = ground.course.wear.iter().filter(|span| span.kind == account.kind && span.to + 1 >= from);
+    let recorded_on = recording.map(|span| span.recorded_on).min().unwrap_or(from);
+    let known_on = recorded_on.max(from);
+    if ground.asked_since(recorded_on, known_on) {
         return;
     }
     let text = format!(
@@ -58,9 +58,9 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
         change.from.words()
     );
     let fact = format!("{:.1} hours a day {how} before, {:.1} since", change.before, change.after);
-    let rule = "Ask what changed: skin, fit, sleep, the family's load. Non-wear multiplies relapse about tenfold.";
+    let rule = "Ask what has changed: skin, fit, sleep, the burden on the family. Non-wear multiplies relapse about tenfold.";
     let reason = Reason::new(fact, span.entry, rule, "meta-analysis of relapse, odds ratio 10 (5 to 21), read");
-    let until = ground.heard_at_visit_until(known_on);
+    let until = ground.called_after_visit_until(known_on);
     found.push(Attention { until, ..RULE.call(None, known_on, text, reason) });
 }
 
@@ -72,7 +72,7 @@ pub(super) const fn how(kind: WearKind) -> &'static str {
     }
 }
 
-/// A fall in hours and in the share of what was prescribed, below what is prescribed now.
+/// Whether a change is a fall in hours and in the share of the prescribed hours, below what is prescribed now.
 fn is_fall(account: &Account, change: &Change, least_hours: u16) -> bool {
     let side = |after: bool| {
         let weeks = account.weeks.iter().filter(|week| (week.monday >= change.from) == after);

@@ -1,20 +1,20 @@
-//! Wear that is low, whether or not it ever was better.
+//! Wear that is low, even if it was never better.
 //!
 //! # What it finds
-//! A child in the brace whose hours over the last `wear.low_over_days` days known, at least
-//! `wear.low_least_days` of them, are at or below `wear.low_percent` of those prescribed where a logger says
-//! so, or at or below `wear.low_reported_percent` where the family does. It applies from the day on which the
-//! first of those hours were told since the family was last seen or reached.
+//! A child in the brace whose hours over the last `wear.low_over_days` known days, at least
+//! `wear.low_least_days` of them, are at or below `wear.low_percent` of those prescribed for logged hours, or at
+//! or below `wear.low_reported_percent` for reported hours. It applies from the first day on which such hours
+//! were recorded after the family was last seen or reached.
 //!
 //! # Why it matters
-//! A brace that is worn half the time from the start never shows a fall. Relapsed children wore 5 hours of
-//! 12.6 prescribed, the others 8, and non-wear multiplies relapse about tenfold.
+//! A brace worn half the time from the start never shows a fall. Children with a relapse wore it for 5 hours of
+//! 12.6 prescribed, the others for 8, and non-wear multiplies relapse about tenfold.
 //!
 //! # When it stays silent
-//! Above those shares; with fewer days known; out of the brace; once the family was seen on a later day, or
-//! reached after the hours were told, until further hours are told. Hours told at a visit were heard there:
-//! they are called for `wear.told_at_visit_days` after it, so that the next review is brought forward, and
-//! anew when the next hours are told.
+//! Above those shares; with fewer known days; out of the brace; once the family was seen on a later day, or
+//! reached after the hours were recorded, until further hours are recorded. Hours reported at a visit were
+//! discussed there: the call lasts for `wear.told_at_visit_days` after it, so that the next review is brought
+//! forward, and returns when the next hours are recorded.
 //!
 //! # Example
 //! Twelve hours are prescribed, and the logger, read on 12 May 2024 away from a visit, finds 5 a day from 6
@@ -26,13 +26,13 @@
 //! mark: nearly half of well corrected children wore less than 8 hours at 18 months (Richards 2020, read).
 
 use super::wear_falling::how;
-use super::{Attention, Ground, Rule, Urgency};
+use super::{Attention, Ground, AttentionRule, Urgency};
 use crate::Reason;
 use course::{WearKind, WearSpan};
 use forecast::adherence::Account;
 use record::Day;
 
-pub(super) const RULE: Rule = Rule {
+pub(super) const RULE: AttentionRule = AttentionRule {
     key: "wear-low",
     words: "wear is low",
     urgency: Urgency::ThisWeek,
@@ -40,10 +40,10 @@ pub(super) const RULE: Rule = Rule {
     find,
 };
 
-/// What a product of hours may be off by.
+/// Rounding error allowed in a product of hours.
 const ROUNDING: f64 = 1e-9;
 
-/// Mean hours and mean prescribed hours over the days that make the level.
+/// Mean hours and mean prescribed hours over the days of the average.
 struct Level {
     hours: f64,
     prescribed: f64,
@@ -53,11 +53,11 @@ struct Level {
 
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let Some(adherence) = ground.adherence else { return };
-    // What a logger found counts where it knows of the same days.
+    // Logged hours take precedence for the days they cover.
     let last = |account: &Account| account.days.last_key_value().map(|(day, _)| *day);
     let logged = call(ground, &adherence.logged);
-    let told_later = last(&adherence.reported) > last(&adherence.logged);
-    found.extend(logged.or_else(|| call(ground, &adherence.reported).filter(|_| told_later)));
+    let reported_later = last(&adherence.reported) > last(&adherence.logged);
+    found.extend(logged.or_else(|| call(ground, &adherence.reported).filter(|_| reported_later)));
 }
 
 fn call(ground: &Ground<'_>, account: &Account) -> Option<Attention> {
@@ -77,12 +77,12 @@ fn call(ground: &Ground<'_>, account: &Account) -> Option<Attention> {
         level.to.words()
     );
     let fact = format!("{:.1} hours a day {how}, {:.1} prescribed", level.hours, level.prescribed);
-    let rule = format!("At {percent} % or less: ask what stands in the way, look at boots and skin, and see the child soon.");
+    let rule = format!("At {percent} % or less: ask what prevents wear, check boots and skin, and see the child soon.");
     let reason = Reason::new(fact, span.entry, rule, "hours with and without relapse: Sangiorgio 2016, read; the limit is judgement");
     Some(Attention { until, ..RULE.call(None, from, text, reason) })
 }
 
-/// The level by the last day known, where it is low, and the first day of the run of days on which it was.
+/// The level up to the last known day, if it is low, and the first day of the run of days on which it was low.
 fn low(ground: &Ground<'_>, account: &Account, percent: f64) -> Option<(Level, Day)> {
     let (over, least) = (usize::from(ground.protocol.wear_low_over_days), usize::from(ground.protocol.wear_low_least_days));
     let prescribed = ground.protocol.prescribed();
@@ -104,20 +104,20 @@ fn low(ground: &Ground<'_>, account: &Account, percent: f64) -> Option<(Level, D
     Some((now, days[first].0))
 }
 
-/// From which day the hours are called that were known to be low from a day on, until when, and a span of them:
-/// those told since the family was last seen or reached.
+/// The first day and the end of the call for hours that were known to be low from a day on, and one of their
+/// spans: those recorded since the family was last seen or reached.
 fn known<'a>(ground: &Ground<'a>, kind: WearKind, since: Day) -> Option<(Day, Option<Day>, &'a WearSpan)> {
-    let mut told: Vec<&WearSpan> =
+    let mut recorded: Vec<&WearSpan> =
         ground.course.wear.iter().filter(|span| span.kind == kind && span.to >= since).collect();
-    told.sort_by_key(|span| (span.told_on, span.to));
-    let unanswered = |span: &&&WearSpan| !ground.asked_since(span.told_on, span.told_on);
-    let first = told.iter().find(unanswered)?;
-    let from = first.told_on.max(since);
-    let visit_over = ground.heard_at_visit_until(first.told_on);
-    // Hours told by another way after the visit keep the call open, or open it again.
-    let Some(next) = told.iter().find(|span| span.told_on > first.told_on).filter(|_| visit_over.is_some()) else {
+    recorded.sort_by_key(|span| (span.recorded_on, span.to));
+    let unanswered = |span: &&&WearSpan| !ground.asked_since(span.recorded_on, span.recorded_on);
+    let first = recorded.iter().find(unanswered)?;
+    let from = first.recorded_on.max(since);
+    let visit_over = ground.called_after_visit_until(first.recorded_on);
+    // Hours reported in another way after the visit keep the call open, or open it again.
+    let Some(next) = recorded.iter().find(|span| span.recorded_on > first.recorded_on).filter(|_| visit_over.is_some()) else {
         return Some((from, visit_over, first));
     };
-    let again = if visit_over.is_some_and(|over| next.told_on >= over) { next.told_on } else { from };
+    let again = if visit_over.is_some_and(|over| next.recorded_on >= over) { next.recorded_on } else { from };
     Some((again, None, next))
 }

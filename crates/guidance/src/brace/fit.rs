@@ -10,7 +10,7 @@ use record::{Day, Nature, ShoulderWidth, Side};
 
 pub(super) const COMMON: &str = "common practice, no source";
 
-/// What kind of foot it is, for the bar.
+/// The kind of foot, for the setting of the bar.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum FootKind {
     /// A clubfoot.
@@ -19,7 +19,7 @@ pub enum FootKind {
     Complex,
     /// A stiff clubfoot that is not idiopathic.
     NotIdiopathic,
-    /// No clubfoot, as far as recorded.
+    /// Not a clubfoot, as far as recorded.
     Unaffected,
 }
 
@@ -36,27 +36,27 @@ impl FootKind {
     }
 }
 
-/// A setting in degrees: what the protocol wants, and what may be set.
+/// A setting in degrees: the wanted range, and the range that may be set.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Setting {
-    /// What the protocol wants.
+pub struct AngleSetting {
+    /// The range wanted by the protocol.
     pub wanted: Span,
-    /// What may be set, never more than the foot reached; `None` where that is not known.
+    /// The range that may be set, never more than the foot reached; `None` if that is not known.
     pub set: Option<Span>,
 }
 
 /// A boot.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BootFit {
-    /// Length of the foot, and the day on which it was measured.
+    /// Length of the foot, mm.
     pub foot_mm: u16,
-    /// The day.
+    /// The day on which the foot was measured.
     pub on: Day,
-    /// Shortest and longest inside wanted.
+    /// Shortest and longest inside length wanted, mm.
     pub inside_mm: (u16, u16),
-    /// In the sizes of the standards.
+    /// The same in standard shoe sizes.
     pub sizes: Sizes,
-    /// The boot of the clinic's list, where one is long enough.
+    /// The boot of the clinic's list, if one is long enough.
     pub matched: Option<Matched>,
 }
 
@@ -67,60 +67,60 @@ pub struct FootFit {
     pub side: Side,
     /// What kind.
     pub kind: FootKind,
-    /// Turned out.
-    pub outward: Setting,
-    /// Bend up.
-    pub bend: Setting,
-    /// The boot, where the foot was measured.
+    /// Outward rotation (abduction).
+    pub outward: AngleSetting,
+    /// Upward bend (dorsiflexion).
+    pub bend: AngleSetting,
+    /// The boot, if the foot was measured.
     pub boot: Option<BootFit>,
     /// Why.
     pub because: Vec<Reason>,
-    /// Where published rules disagree.
+    /// Published rules that disagree.
     pub otherwise: Vec<Reason>,
-    /// What must be looked at before the bar is set.
+    /// What must be checked before the bar is set.
     pub warnings: Vec<String>,
-    /// What to measure.
+    /// Measurements that are missing.
     pub missing: Vec<String>,
 }
 
 /// The bar.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BarFit {
-    /// Which width it follows.
+    /// The width that it follows.
     pub width: ShoulderWidth,
-    /// Heel to heel, and the day on which the shoulders were measured.
+    /// Length heel to heel in mm, and the day on which the shoulders were measured.
     pub length: Option<(u16, Day)>,
-    /// The bars of the clinic's list that can be set so.
+    /// The bars of the clinic's list that can be set to this length.
     pub matched: Vec<Bar>,
     /// Why.
     pub because: Vec<Reason>,
-    /// What to measure.
+    /// Measurements that are missing.
     pub missing: Vec<String>,
 }
 
-/// Hours by phase.
+/// Hours of wear by phase.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Hours {
-    /// "23 hours a day for 12 weeks".
+    /// In words, such as "23 hours a day for 12 weeks".
     pub words: String,
-    /// Where it comes from.
+    /// The source.
     pub source: &'static str,
 }
 
-/// The whole fit.
+/// The complete fit of a brace.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Fit {
+pub struct BraceFit {
     /// The right foot, then the left.
     pub feet: [FootFit; 2],
     /// The bar.
     pub bar: BarFit,
-    /// Hours by phase.
+    /// Hours of wear by phase.
     pub hours: Vec<Hours>,
-    /// What holds for both feet together.
+    /// Cautions for both feet together.
     pub cautions: Vec<String>,
 }
 
-impl Fit {
+impl BraceFit {
     /// The fit of a child's brace.
     #[must_use]
     pub fn of(course: &Course, protocol: &Protocol, stock: &Stock) -> Self {
@@ -138,7 +138,7 @@ impl Fit {
         }
     }
 
-    /// Everything that is still to be measured.
+    /// Every measurement that is missing.
     pub fn missing(&self) -> impl Iterator<Item = &str> {
         self.feet.iter().flat_map(|foot| &foot.missing).chain(&self.bar.missing).map(String::as_str)
     }
@@ -162,8 +162,8 @@ fn foot(course: &Course, protocol: &Protocol, stock: &Stock, side: Side) -> Foot
     let mut fit = FootFit {
         side,
         kind,
-        outward: Setting { wanted, set: None },
-        bend: Setting { wanted: protocol.brace_dorsiflexion_deg, set: None },
+        outward: AngleSetting { wanted, set: None },
+        bend: AngleSetting { wanted: protocol.brace_dorsiflexion_deg, set: None },
         boot: None,
         because: Vec::new(),
         otherwise: Vec::new(),
@@ -200,22 +200,22 @@ pub(super) fn outward_wanted(kind: FootKind, protocol: &Protocol) -> (Span, &'st
     }
 }
 
-/// What may be set: never more than the foot reached.
+/// The angles that may be set: never more than the foot reached.
 fn limits(fit: &mut FootFit, foot: &FootCourse, as_of: Day) {
     let side = fit.side.title();
     match reached::abduction(foot, as_of) {
         Some(AngleReached { deg, on, entry, how }) => {
             fit.outward.set = Some(at_most(fit.outward.wanted, deg));
             let fact = format!("{side} foot reached {} {how} {}.", degrees(deg), on.words());
-            fit.because.push(Reason::new(fact, entry, "The bar is never set further out than the foot goes.", COMMON));
+            fit.because.push(Reason::new(fact, entry, "The bar is never set further out than the foot reaches.", COMMON));
             if deg < fit.outward.wanted.low {
                 fit.warnings.push(format!(
-                    "{side} foot: it reached {} and {}° is wanted. Set no more than {}, and ask whether the foot is corrected before it is braced.",
+                    "{side} foot: it reached {}, but {}° is wanted. Set no more than {}, and check that the foot is corrected before bracing.",
                     degrees(deg), fit.outward.wanted, degrees(deg)
                 ));
             }
         }
-        None => fit.missing.push(format!("{side} foot: the abduction reached in the last cast is not written. Measure it before the bar is set.")),
+        None => fit.missing.push(format!("{side} foot: the abduction reached in the last cast is not recorded. Measure it before setting the bar.")),
     }
     match reached::dorsiflexion(foot, as_of) {
         Some(AngleReached { deg, on, entry, .. }) => {
@@ -224,23 +224,23 @@ fn limits(fit: &mut FootFit, foot: &FootCourse, as_of: Day) {
             fit.because.push(Reason::new(
                 fact,
                 entry,
-                "The bar is never bent further up than the foot goes.",
+                "The bar is never bent further up than the foot reaches.",
                 COMMON,
             ));
             if deg < fit.bend.wanted.low {
                 fit.warnings.push(format!(
-                    "{side} foot: dorsiflexion is {}, and the bar is bent up {}°. A heel that does not come down slips out of the boot: see whether the foot needs more before the brace.",
+                    "{side} foot: dorsiflexion is {}, but the bar is bent up {}°. A heel that does not come down slips out of the boot: check whether the foot needs more correction before bracing.",
                     degrees(deg), fit.bend.wanted
                 ));
             }
         }
         None => fit
             .missing
-            .push(format!("{side} foot: dorsiflexion is not written. Measure it before the bar is bent.")),
+            .push(format!("{side} foot: dorsiflexion is not recorded. Measure it before bending the bar.")),
     }
 }
 
-/// A span cut off at what was reached; below nought nothing is set outward or up.
+/// A span limited to the angle reached; nothing below zero is set outward or up.
 fn at_most(wanted: Span, reached: i16) -> Span {
     let high = wanted.high.min(reached).max(0);
     Span { low: wanted.low.min(high), high }
@@ -250,7 +250,7 @@ fn boot(fit: &mut FootFit, course: &Course, protocol: &Protocol, stock: &Stock) 
     let side = fit.side;
     let Some(length) = course.foot_lengths.iter().rev().find(|length| length.side == side) else {
         fit.missing.push(format!(
-            "{} foot: its length is not written. Measure from the heel to the longest toe.",
+            "{} foot: its length is not recorded. Measure from the heel to the longest toe.",
             side.title()
         ));
         return;
@@ -264,10 +264,10 @@ fn boot(fit: &mut FootFit, course: &Course, protocol: &Protocol, stock: &Stock) 
     let matched = stock.boot_for(inside_mm);
     match &matched {
         None if !stock.boots.is_empty() => fit.warnings.push(format!(
-            "{} foot: no boot of the clinic's list is {} mm long inside.", side.title(), inside_mm.0
+            "{} foot: no boot on the clinic's list is {} mm long inside.", side.title(), inside_mm.0
         )),
         Some(matched) if matched.long_by_mm > 0 => fit.warnings.push(format!(
-            "{} foot: the shortest boot of the clinic's list that is long enough is {} mm longer than wanted.",
+            "{} foot: the shortest boot on the clinic's list that is long enough is {} mm longer than wanted.",
             side.title(), matched.long_by_mm
         )),
         _ => {}
@@ -287,16 +287,23 @@ fn bar(course: &Course, protocol: &Protocol, stock: &Stock) -> BarFit {
         BarFit { width, length: None, matched: Vec::new(), because: Vec::new(), missing: Vec::new() };
     let Some(seen) = course.shoulders.iter().rev().find(|seen| seen.width == Some(width)) else {
         let other = course.shoulders.last().map(|seen| match seen.width {
-            None => format!(" On {} {} mm was written without saying which width.", seen.on.words(), seen.mm),
+            None => {
+                format!(" On {}, {} mm was recorded without the kind of width.", seen.on.words(), seen.mm)
+            }
             Some(other) => {
-                format!(" The {} mm of {} are {}, another width.", seen.mm, seen.on.words(), other.words())
+                format!(
+                    " The {} mm recorded on {} are {}, a different width.",
+                    seen.mm,
+                    seen.on.words(),
+                    other.words()
+                )
             }
         });
         fit.missing.push(format!("Shoulder width: measure {}.{}", width.words(), other.unwrap_or_default()));
         return fit;
     };
     let fact = format!("Shoulders {} mm on {}, {}.", seen.mm, seen.on.words(), width.words());
-    let rule = "The bar, heel to heel, is as long as the shoulders are wide.";
+    let rule = "The bar, heel to heel, should be as long as the shoulders are wide.";
     let source = "Gupta & Agarwal 2021, 10.5005/jp-journals-10040-1172; which width: the protocol";
     fit.because.push(Reason::new(fact, seen.entry, rule, source));
     fit.matched = stock.bars_for(seen.mm).into_iter().cloned().collect();
@@ -308,7 +315,7 @@ fn hours(protocol: &Protocol) -> Vec<Hours> {
     let Protocol { full_time_hours, full_time_weeks, night_hours, bracing_ends_years, .. } = protocol;
     vec![
         Hours {
-            words: format!("At first {full_time_hours} hours a day, for {full_time_weeks} weeks."),
+            words: format!("First {full_time_hours} hours a day for {full_time_weeks} weeks."),
             source: protocol.source("bracing.full_time_hours"),
         },
         Hours {
@@ -326,16 +333,16 @@ fn cautions(feet: &[FootFit; 2], course: &Course) -> Vec<String> {
         && right.inside_mm != left.inside_mm
     {
         let longer = if right.inside_mm > left.inside_mm { "right" } else { "left" };
-        cautions.push(format!("Where both boots are of one size the longer foot decides, here the {longer} (usual for shoes, at second hand)."));
+        cautions.push(format!("If both boots are the same size, the longer foot decides, here the {longer} (usual for shoes, at second hand)."));
     }
     if course.feet.is_empty() {
         cautions.push(
-            "No foot is on record as a clubfoot: write the diagnosis down before the bar is set.".to_owned(),
+            "No foot is on record as a clubfoot: record the diagnosis before setting the bar.".to_owned(),
         );
     }
     if course.feet.iter().any(|foot| foot.cast_on().is_some()) {
         cautions.push("A cast is on, as far as recorded: measure again when it is off.".to_owned());
     }
-    cautions.push("The heel must sit at the back of the boot and stay there, and the skin must be looked at after the first hours (leaflets of several hospitals).".to_owned());
+    cautions.push("The heel must sit at the back of the boot and stay there, and the skin must be checked after the first hours (leaflets of several hospitals).".to_owned());
     cautions
 }

@@ -1,5 +1,5 @@
-//! What the cupboard will need: for every child, the chance that its boots are outgrown within a stretch of
-//! days, and the size it will then need.
+//! The stock that will be needed: for every child, the chance that its boots are outgrown within a period, and
+//! the size it will then need.
 
 use super::{Outgrowing, Stock};
 use crate::Protocol;
@@ -7,29 +7,29 @@ use forecast::growth::chance_beyond;
 use record::{Day, DayRange};
 use std::collections::BTreeMap;
 
-/// What is needed of one size.
+/// The need for one size.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Need {
-    /// The clinic's label, or the inner length where the list has none that long.
+    /// The clinic's label, or the inner length if the list has no boot of that length.
     pub label: String,
     /// Length inside, mm.
     pub inner_mm: u16,
-    /// How many lie in the cupboard.
+    /// The number in stock.
     pub in_store: Option<u16>,
     /// The mean of the number needed.
     pub expected: f64,
-    /// Between these the number lies in nine cases of ten.
+    /// The 90 % interval of the number needed.
     pub ninety: (u16, u16),
     /// Children with any chance of needing it.
     pub children: usize,
-    /// To be ordered now, so that nineteen times of twenty there are enough; `None` where nobody counts.
+    /// The number to order now, so that the stock is enough with 95 % probability; `None` if stock is not counted.
     pub order: Option<u16>,
 }
 
-/// What one child in a brace adds to the needs of a stretch of days.
+/// What one child in a brace adds to the needs of a period.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub struct Share {
-    /// Whether anything can be said of its boots.
+pub struct ChildNeed {
+    /// Whether anything can be estimated for its boots.
     pub measured: bool,
     /// The inner length its next boots need, mm, and the chance that it needs them.
     pub boots: Option<(u16, f64)>,
@@ -37,15 +37,15 @@ pub struct Share {
     pub bar: Option<f64>,
 }
 
-/// Inner lengths that the clinic's list does not hold are counted in steps of this, mm.
+/// Inner lengths that are not on the clinic's list are counted in steps of this many mm.
 const STEP_MM: u16 = 5;
-/// A boot longer by more than this than wanted is no boot for the child (common practice, no source).
+/// A boot that is longer than wanted by more than this is not suitable (common practice, no source).
 const MOST_LONG_MM: u16 = 8;
-/// A chance as small as this is none.
+/// A chance as small as this counts as zero.
 const NO_CHANCE: f64 = 0.005;
 
-impl Share {
-    /// Of a child in a brace; `None` where nothing is known of what it wears or how it grows.
+impl ChildNeed {
+    /// The need of a child in a brace; not measured if its boots or its growth are not known.
     #[must_use]
     pub fn of(outgrowing: Option<&Outgrowing>, window: DayRange, protocol: &Protocol, stock: &Stock) -> Self {
         let Some(outgrowing) = outgrowing.filter(|found| !found.boots.is_empty()) else {
@@ -65,31 +65,31 @@ fn next_boots(
     protocol: &Protocol,
     stock: &Stock,
 ) -> Option<(u16, f64)> {
-    // A pair is outgrown with its first boot.
+    // A pair is outgrown as soon as one boot is.
     let boot = outgrowing.first()?;
     let chance = chance_beyond(outgrowing.growth.foot(boot.side, window.to), boot.limit_mm.into());
     if chance <= NO_CHANCE {
         return None;
     }
     let when: Day = boot.days.by_50.unwrap_or(window.to).clamp(window.from, window.to);
-    // The longer foot by then decides the size.
+    // The foot that is longer by then decides the size.
     let feet = record::Side::BOTH.map(|side| outgrowing.growth.foot(side, when).mm);
     let foot = feet[0].max(feet[1]);
     let least = (foot + f64::from(protocol.toe_room_mm.low)).ceil() as u16;
-    // A boot of the list that is far too long is not the size this child needs.
+    // A boot on the list that is far too long is not the size this child needs.
     let longest = (foot + f64::from(protocol.toe_room_mm.high)) as u16 + MOST_LONG_MM;
     let fits = |size: &&super::BootSize| (least..=longest).contains(&size.inner_mm);
     let inner = stock.boots.iter().find(fits).map(|size| size.inner_mm);
     Some((inner.unwrap_or(least.div_ceil(STEP_MM) * STEP_MM), chance))
 }
 
-/// Needs gathered child by child.
+/// The needs, summed child by child.
 #[derive(Debug, Clone, Default)]
 pub struct Needs {
     /// By inner length: the chances of each child.
     chances: BTreeMap<u16, Vec<f64>>,
     bars: Vec<f64>,
-    /// Children in a brace of whom nothing can be said, for want of a measurement.
+    /// Children in a brace without an estimate, because a measurement is missing.
     pub unmeasured: usize,
     /// Children counted.
     pub counted: usize,
@@ -97,7 +97,7 @@ pub struct Needs {
 
 impl Needs {
     /// Adds a child in the brace.
-    pub fn add(&mut self, share: Share) {
+    pub fn add(&mut self, share: ChildNeed) {
         if share.measured {
             self.counted += 1;
         } else {
@@ -109,7 +109,7 @@ impl Needs {
         self.bars.extend(share.bar);
     }
 
-    /// What is needed by size, shortest first; sizes of the list that nobody needs are told too.
+    /// The need by size, shortest first; includes sizes on the list that are not needed.
     #[must_use]
     pub fn boots(&self, stock: &Stock) -> Vec<Need> {
         let mut sizes: BTreeMap<u16, Option<&super::BootSize>> =
@@ -128,7 +128,7 @@ impl Needs {
             label: size.map_or_else(|| format!("{inner_mm} mm, not on the list"), |size| size.label.clone()),
             inner_mm,
             in_store,
-            // The sum of none is minus zero.
+            // The sum of an empty list is minus zero.
             expected: chances.iter().sum::<f64>() + 0.0,
             ninety: (low, high),
             children: chances.len(),
@@ -136,17 +136,17 @@ impl Needs {
         }
     }
 
-    /// Bars that become too narrow: mean, and the ends of nine cases of ten.
+    /// Bars that become too narrow: the mean and the 90 % interval.
     #[must_use]
     pub fn bars(&self) -> (f64, (u16, u16)) {
         (self.bars.iter().sum::<f64>() + 0.0, ninety(&self.bars))
     }
 }
 
-/// Beyond so many children the number is spread as a normal one, and counting every number would take long.
+/// Beyond this many children the number is approximated as normal, because exact counting would take too long.
 const COUNTED_UP_TO: usize = 400;
 
-/// The ends between which the number of events lies in nine cases of ten.
+/// The 90 % interval of the number of events.
 fn ninety(chances: &[f64]) -> (u16, u16) {
     if chances.len() <= COUNTED_UP_TO {
         let spread = count_chances(chances);
@@ -158,7 +158,7 @@ fn ninety(chances: &[f64]) -> (u16, u16) {
     (end(mean - 1.644_854 * sd), end(mean + 1.644_854 * sd))
 }
 
-/// The chance of each number of events among independent ones of given chances, one child after the other.
+/// The probability of each number among independent events with the given chances, computed child by child.
 fn count_chances(chances: &[f64]) -> Vec<f64> {
     let mut spread = vec![1.0];
     for &chance in chances {
@@ -171,7 +171,7 @@ fn count_chances(chances: &[f64]) -> Vec<f64> {
     spread
 }
 
-/// The smallest number that is not exceeded with so much chance.
+/// The smallest number that is not exceeded with at least the given probability.
 fn quantile(spread: &[f64], chance: f64) -> u16 {
     let mut sum = 0.0;
     let reached = spread.iter().position(|part| {

@@ -1,19 +1,18 @@
-//! When the boots and the bar that a child wears will have been outgrown.
+//! Estimates when the boots and the bar that a child wears will be outgrown.
 //!
-//! Two published rules say when a boot is outgrown, and the protocol names which holds ([`OutgrownRule`]).
-//! Boots are called for on the day by which 15 of 100 such feet have outgrown them
-//! ([`BootOutgrown::call_on`]).
+//! Two published rules define when a boot is outgrown, and the protocol chooses one ([`OutgrownRule`]). Boots
+//! are called for on the day by which 15 of 100 such feet have outgrown them ([`BootOutgrown::call_on`]).
 
 use crate::Protocol;
 use course::Course;
 use forecast::growth::{Growing, Growth, Outgrown};
 use record::{Day, EntryId, Side};
 
-/// Which published rule says that a boot is outgrown.
+/// The published rule that defines when a boot is outgrown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum OutgrownRule {
-    /// Open boots of a brace: "when your child's toes can completely curl over the edge of the shoe", so
-    /// that no room is left (a children's hospital's handout for foot abduction braces, read).
+    /// Open boots of a brace: "when your child's toes can completely curl over the edge of the shoe", so that
+    /// no room is left (a children's hospital's handout for foot abduction braces, read).
     ToesOverEdge,
     /// Closed shoes: when less than `bracing.toe_room_least_mm` is left (fitting page of a shoe maker, read,
     /// low grade).
@@ -50,7 +49,7 @@ impl OutgrownRule {
 }
 
 impl Protocol {
-    /// A boot is outgrown where less room than this is left before the toes, mm.
+    /// A boot is outgrown if less room than this is left in front of the toes, mm.
     #[must_use]
     pub const fn least_room_mm(&self) -> i16 {
         match self.outgrown_rule {
@@ -60,16 +59,16 @@ impl Protocol {
     }
 }
 
-/// A boot and its days.
+/// A boot and the days on which it will be outgrown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct BootOutgrown {
     /// Which foot.
     pub side: Side,
-    /// Length inside.
+    /// Length inside, mm.
     pub inner_mm: u16,
-    /// The foot may be this long.
+    /// The longest foot that it fits, mm.
     pub limit_mm: u16,
-    /// The days.
+    /// The estimated days.
     pub days: Outgrown,
     /// The last length of that foot: mm, day, entry.
     pub measured: (u16, Day, EntryId),
@@ -80,29 +79,29 @@ pub struct BootOutgrown {
 pub struct Outgrowing {
     /// The spell in the brace.
     pub spell: EntryId,
-    /// Each boot of known inside on a foot that was measured.
+    /// Each boot of known inside length, if the foot was measured.
     pub boots: Vec<BootOutgrown>,
-    /// The bar: its length, and its days, where the shoulders were measured.
+    /// The length of the bar and its days, if the shoulders were measured.
     pub bar: Option<(u16, Outgrown)>,
-    /// The day of birth is known and growth could be asked.
+    /// The estimated growth.
     pub growth: Growth,
 }
 
-/// What the days are computed from: the child's measurements, and what it wears.
+/// The input of the estimate: the child's measurements and the brace worn.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Worn {
+pub struct WornBrace {
     /// The spell in the brace.
     pub spell: EntryId,
-    /// Length of the bar, mm, where written.
+    /// Length of the bar, mm, if recorded.
     pub bar_mm: Option<u16>,
-    /// Boots of known inside.
+    /// Boots of known inside length, mm.
     pub boots: Vec<(Side, u16)>,
     /// The child's measurements.
     pub growing: Growing,
 }
 
-impl Worn {
-    /// Of a course; `None` where no brace of known size runs, the day of birth is not known, or nothing
+impl WornBrace {
+    /// Of a course; `None` if no brace of known size is worn, the day of birth is not known, or nothing
     /// was measured.
     #[must_use]
     pub fn of(course: &Course) -> Option<Self> {
@@ -119,15 +118,15 @@ impl Worn {
 }
 
 impl BootOutgrown {
-    /// The day on which boots are called for: by it 15 of 100 such feet have outgrown them. Earlier by the
-    /// days of notice given, and not before the foot was measured. `None` where that lies beyond what is
-    /// looked at.
+    /// The day on which boots are called for: by then 15 of 100 such feet have outgrown them. The notice given
+    /// makes it earlier, but not before the foot was measured. `None` if that is beyond the period of the
+    /// estimate.
     #[must_use]
     pub fn call_on(&self, notice_days: u16) -> Option<Day> {
         self.days.by_15.map(|day| (day - i32::from(notice_days)).max(self.measured.1))
     }
 
-    /// "most likely by 3 May 2024, in nine cases of ten between …".
+    /// In words, such as "most likely by 3 May 2024 (90 % interval 1 March 2024 to 9 August 2024)".
     #[must_use]
     pub fn words(&self) -> String {
         window_words(&self.days)
@@ -141,16 +140,16 @@ impl Outgrowing {
         self.bar.as_ref().map(|(_, days)| window_words(days))
     }
 
-    /// Of a course; `None` where no brace of known size runs, the day of birth is not known, or nothing
+    /// Of a course; `None` if no brace of known size is worn, the day of birth is not known, or nothing
     /// was measured.
     #[must_use]
     pub fn of(course: &Course, protocol: &Protocol) -> Option<Self> {
-        Self::of_worn(Worn::of(course)?, protocol)
+        Self::of_worn(WornBrace::of(course)?, protocol)
     }
 
-    /// Of what is worn.
+    /// From the input of the estimate.
     #[must_use]
-    pub fn of_worn(worn: Worn, protocol: &Protocol) -> Option<Self> {
+    pub fn of_worn(worn: WornBrace, protocol: &Protocol) -> Option<Self> {
         let measured = worn.growing.shoulders.iter().any(|&(_, _, _, width)| width == protocol.bar_width);
         let growth = Growth::of(worn.growing);
         let boots = boots(&worn.boots, protocol, &growth);
@@ -185,14 +184,16 @@ fn boots(worn: &[(Side, u16)], protocol: &Protocol, growth: &Growth) -> Vec<Boot
     worn.iter().filter_map(outgrown).collect()
 }
 
-/// "most likely on 3 May 2024, between 1 March and 9 August 2024 in nine cases of ten".
+/// In words, such as "most likely by 3 May 2024 (90 % interval 1 March 2024 to 9 August 2024)".
 pub(crate) fn window_words(days: &Outgrown) -> String {
-    let likely = days.by_50.map(|day| format!("most likely by {}, ", day.words())).unwrap_or_default();
-    match days.by_95 {
-        Some(last) if last == days.by_5 => format!("outgrown already on {}", last.words()),
-        Some(last) => {
-            format!("{likely}in nine cases of ten between {} and {}", days.by_5.words(), last.words())
+    let likely = days.by_50.map(|day| format!("most likely by {}", day.words()));
+    match (days.by_95, likely) {
+        (Some(last), _) if last == days.by_5 => format!("already outgrown on {}", last.words()),
+        (Some(last), Some(likely)) => {
+            format!("{likely} (90 % interval {} to {})", days.by_5.words(), last.words())
         }
-        None => format!("{likely}hardly before {}", days.by_5.words()),
+        (Some(last), None) => format!("90 % interval {} to {}", days.by_5.words(), last.words()),
+        (None, Some(likely)) => format!("{likely}, unlikely before {}", days.by_5.words()),
+        (None, None) => format!("unlikely before {}", days.by_5.words()),
     }
 }

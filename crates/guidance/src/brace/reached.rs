@@ -1,4 +1,4 @@
-//! How far a foot went before the bar was set: what the angles of the brace are held against.
+//! The angles that a foot reached before the bar was set: the limits for the angles of the brace.
 
 use course::FootCourse;
 use record::{Day, EntryId};
@@ -12,12 +12,12 @@ pub(super) struct AngleReached {
     pub(super) on: Day,
     /// The entry.
     pub(super) entry: EntryId,
-    /// How it is known, before the day in a sentence: "in its cast of", "as measured on".
+    /// How it is known, for use before the day in a sentence: "in its cast of", "as measured on".
     pub(super) how: &'static str,
 }
 
-/// Abduction that the foot reached by a day: in its last cast of which it is written or, where that is not
-/// written or was measured since, as last measured.
+/// Abduction that the foot reached by a day: in its last cast with a recorded abduction or, if there is none
+/// or it was measured since, as last measured.
 pub(super) fn abduction(foot: &FootCourse, until: Day) -> Option<AngleReached> {
     let cast = foot.casts.iter().rev().filter(|cast| cast.on <= until).find_map(|cast| {
         let deg = cast.abduction_deg?;
@@ -33,8 +33,8 @@ pub(super) fn abduction(foot: &FootCourse, until: Day) -> Option<AngleReached> {
     }
 }
 
-/// Dorsiflexion that the foot reached by a day, as last measured. What was measured before the last
-/// tenotomy, or on its day without saying that it was after the cut, says nothing about the foot since.
+/// Dorsiflexion that the foot reached by a day, as last measured. A measurement before the last tenotomy, or
+/// on its day and not marked as after it, does not describe the foot since.
 pub(super) fn dorsiflexion(foot: &FootCourse, until: Day) -> Option<AngleReached> {
     let cut = foot.tenotomies.iter().rev().find(|cut| cut.on <= until);
     let after_cut = cut.and_then(|cut| {

@@ -1,20 +1,20 @@
-//! The brace as it was recorded, held to the limits within which the fit proposes one.
+//! Checks a recorded brace against the limits within which the fit proposes one.
 //!
-//! [`settings_check`] looks at the brace that the child wears, [`settings_doubts`] at one that is about to
-//! be saved. Each doubt becomes an open question ([`SettingDoubt::question`]) and a call of the rule
-//! `brace-settings`. What is not recorded raises no doubt: without an angle, a cast's abduction or a width
-//! of the shoulders nothing is compared.
+//! [`settings_check`] checks the brace that the child wears, [`settings_doubts`] one that is about to be saved.
+//! Each doubt becomes an open question ([`SettingDoubt::question`]) and a call of the rule `brace-settings`.
+//! Missing values raise no doubt: without an angle, a cast's abduction or a width of the shoulders nothing is
+//! compared.
 //!
-//! - **Further than the foot went.** An angle is beyond what the foot reached only by more than
-//!   `findings.measuring_error_deg`. The outward angle is judged only where the abduction of the last cast
-//!   is written. A later measurement that reaches the setting ends the doubt.
-//! - **60–70° is for a clubfoot.** On a foot not on record as a clubfoot it counts where the bar can be set
-//!   for each side: as written, or as two different angles show. Where neither is known it is only asked.
-//!   On a complex foot it always counts.
-//! - **Exchanged.** The boots of a clubfoot and of the other foot each lie nearer to the setting that the
+//! - **Further than the foot reached.** An angle counts as beyond what the foot reached only if the difference
+//!   is more than `findings.measuring_error_deg`. The outward angle is checked only if the abduction of the last
+//!   cast is recorded. A later measurement that reaches the setting removes the doubt.
+//! - **60–70° is for a clubfoot.** On a foot not on record as a clubfoot it raises a doubt if the bar can be set
+//!   for each side: as recorded, or as two different angles show. If neither is known it is only a question. On
+//!   a complex foot it always raises a doubt.
+//! - **Exchanged.** The boots of a clubfoot and of the other foot are each nearer to the setting that the
 //!   protocol wants for the other.
 //! - **One boot.** One bar holds both feet.
-//! - **Confirmed.** A note that follows the entry by which the brace was set answers every doubt about it.
+//! - **Confirmed.** A note that follows the entry that set the brace answers every doubt about it.
 //! - **Bar.** Too narrow by more than `bracing.bar_narrow_mm`, too wide by more than twice that (assumed).
 
 use super::fit::{COMMON, FootKind, kind, outward_wanted};
@@ -24,22 +24,22 @@ use crate::{Protocol, Reason};
 use course::{BraceSpell, Course, FootCourse, Question, QuestionKind};
 use record::{Boot, Brace, BraceChange, Day, EntryId, Side};
 
-/// What is doubtful about a brace.
+/// The kind of doubt about a brace.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum SettingDoubtKind {
-    /// Turned out further than the foot went.
+    /// Turned out further than the foot reached.
     OutwardBeyondReached,
-    /// Bent up further than the foot went.
+    /// Bent up further than the foot reached.
     BendBeyondReached,
-    /// A foot that is not on record as a clubfoot is turned out as a clubfoot is.
+    /// A foot that is not on record as a clubfoot is turned out like a clubfoot.
     WideOnUnaffected,
-    /// The same, where nobody wrote whether the bar can be set for each side.
+    /// The same, if it is not recorded whether the bar can be set for each side.
     WideOnUnaffectedBarUnknown,
-    /// A complex foot is turned out as any other clubfoot is.
+    /// A complex foot is turned out like any other clubfoot.
     WideOnComplex,
     /// The settings of the clubfoot and of the other foot look exchanged.
     Exchanged,
-    /// A boot is written for one foot only.
+    /// A boot is recorded for one foot only.
     OneBoot,
     /// The bar is narrower than the shoulders.
     BarNarrow,
@@ -50,17 +50,17 @@ pub enum SettingDoubtKind {
 /// A doubt about the settings of a brace.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SettingDoubt {
-    /// What is doubtful.
+    /// The kind of doubt.
     pub what: SettingDoubtKind,
-    /// Which foot, where it is about one.
+    /// Which foot, if it is about one.
     pub side: Option<Side>,
-    /// The first day on which it holds.
+    /// The first day of the doubt.
     pub on: Day,
-    /// One sentence: what is set, against what.
+    /// One sentence: the setting, and the value it is compared with.
     pub text: String,
-    /// Why it is doubted.
+    /// The reason for the doubt.
     pub because: Reason,
-    /// The entries it rests on.
+    /// The entries concerned.
     pub entries: Vec<EntryId>,
 }
 
@@ -78,16 +78,16 @@ impl SettingDoubt {
     }
 }
 
-/// Shoulders measured this long before the bar was set are not held against a wide bar,
-/// for the child has grown since (judgement, no source).
+/// Shoulders measured earlier than this before the bar was set are not compared with a wide bar, because the
+/// child has grown since (judgement, no source).
 const WIDE_FROM_DAYS_BEFORE: i32 = 92;
-/// Shoulders measured this long after the bar was set still count against a narrow one; after that it is
-/// growth, which the rule on narrow bars calls (judgement, no source).
+/// Shoulders measured up to this long after the bar was set still count against a narrow one; later it is
+/// growth, which the rule on narrow bars handles (judgement, no source).
 const NARROW_UP_TO_DAYS_AFTER: i32 = 28;
-/// Too wide is this many times what is too narrow: assumed, no source.
+/// The limit for too wide is this many times the limit for too narrow: assumed, no source.
 const WIDE_TIMES_NARROW: i32 = 2;
 
-/// What is doubtful about the brace that the child wears, in the order of the feet; empty without a brace.
+/// The doubts about the brace that the child wears, in the order of the feet; empty without a brace.
 #[must_use]
 pub fn settings_check(course: &Course, protocol: &Protocol) -> Vec<SettingDoubt> {
     let Some(spell) = course.brace_now() else { return Vec::new() };
@@ -98,17 +98,17 @@ pub fn settings_check(course: &Course, protocol: &Protocol) -> Vec<SettingDoubt>
     check(course, protocol, SetBrace { brace: &spell.brace, on, entry: Some(entry) })
 }
 
-/// What is doubtful about a brace that is about to be saved for a day, the day of the course.
+/// The doubts about a brace that is about to be saved for the day of the course.
 ///
-/// `course` may already hold the other entries of the same visit, such as what was measured. Where the
-/// brace is a change that names only a part of it, give what it leaves: [`BraceSpell::brace_after`].
+/// `course` may already include the other entries of the same visit, such as measurements. If the change names
+/// only a part of the brace, pass the resulting brace: [`BraceSpell::brace_after`].
 #[must_use]
 pub fn settings_doubts(course: &Course, protocol: &Protocol, brace: &Brace) -> Vec<Reason> {
     let set = SetBrace { brace, on: course.as_of, entry: None };
     check(course, protocol, set).into_iter().map(|doubt| doubt.because).collect()
 }
 
-/// A brace and when it was set so.
+/// A brace, and when it was set.
 #[derive(Debug, Clone, Copy)]
 struct SetBrace<'a> {
     brace: &'a Brace,
@@ -116,8 +116,8 @@ struct SetBrace<'a> {
     entry: Option<EntryId>,
 }
 
-/// The day and entry by which the brace of a spell came to be set as it is. Spells that a change of regime
-/// began carry the brace on; a change of hours or a repair sets nothing.
+/// The day and the entry that last set the brace of a spell. Spells that begin with a change of regime keep
+/// the brace; a change of hours or a repair sets nothing.
 fn set_by(course: &Course, spell: &BraceSpell) -> (Day, EntryId) {
     let run =
         course.braces.iter().rev().take_while(|earlier| {
@@ -141,7 +141,7 @@ fn check(course: &Course, protocol: &Protocol, set: SetBrace<'_>) -> Vec<Setting
                 doubts.extend(bend_beyond(foot, boot, protocol, set));
                 doubts.extend(wide_on_complex(foot, boot, protocol, set));
             }
-            // The boots of an exchanged pair are asked about once.
+            // The boots of an exchanged pair raise one doubt only.
             None if exchanged.is_none() => doubts.extend(wide_on_unaffected(course, boot, protocol, set)),
             None => {}
         }
@@ -154,7 +154,7 @@ fn check(course: &Course, protocol: &Protocol, set: SetBrace<'_>) -> Vec<Setting
 }
 
 impl SetBrace<'_> {
-    /// A doubt; its text is the fact of its reason too.
+    /// Makes a doubt; its text is also the fact of its reason.
     fn doubt(
         self,
         what: SettingDoubtKind,
@@ -169,7 +169,7 @@ impl SetBrace<'_> {
 }
 
 impl SettingDoubt {
-    /// Resting on a measurement as well, and known from its day where that is the later one.
+    /// Adds a measurement as an entry concerned; the doubt begins on its day if that is later.
     fn against(mut self, on: Day, entry: EntryId) -> Self {
         self.on = self.on.max(on);
         self.entries.insert(0, entry);
@@ -177,9 +177,9 @@ impl SettingDoubt {
     }
 }
 
-const NEVER_FURTHER: &str = "The bar is never set further out or up than the foot goes.";
+const NEVER_FURTHER: &str = "The bar is never set further out or up than the foot reaches.";
 
-/// Whether a setting lies beyond what was reached by more than measuring error.
+/// Whether a setting exceeds the angle reached by more than the measuring error.
 fn beyond(deg: i16, reached: i16, protocol: &Protocol) -> bool {
     i32::from(deg) - i32::from(reached) > i32::from(protocol.measuring_error_deg)
 }
@@ -242,7 +242,7 @@ fn beyond_reached(
     set.doubt(what, Some(side), text, further_rule(protocol), source).against(reached.on, reached.entry)
 }
 
-/// Turned out as a clubfoot is: 60–70° in the built-in protocol.
+/// Whether an angle is that of a clubfoot: 60–70° in the built-in protocol.
 fn as_a_clubfoot(deg: i16, highest_wanted: i16, protocol: &Protocol) -> bool {
     deg >= protocol.brace_affected_abduction_deg.low && deg > highest_wanted
 }
@@ -263,7 +263,7 @@ fn wide_on_complex(
     })
 }
 
-/// Whether each boot can be set to its own angle: as written, or as two different angles show.
+/// Whether each boot can be set to its own angle: as recorded, or as two different angles show.
 fn set_per_side(brace: &Brace) -> Option<bool> {
     let mut angles = brace.boots.iter().filter_map(|boot| boot.abduction_deg);
     let differ = matches!((angles.next(), angles.next()), (Some(one), Some(other)) if one != other);
@@ -276,7 +276,7 @@ fn wide_on_unaffected(
     protocol: &Protocol,
     set: SetBrace<'_>,
 ) -> Option<SettingDoubt> {
-    // Where no foot is on record as a clubfoot, none is known not to be one.
+    // If no foot is on record as a clubfoot, no foot is known to be unaffected.
     let deg = boot.abduction_deg.filter(|_| !course.feet.is_empty())?;
     let (wanted, key) = outward_wanted(FootKind::Unaffected, protocol);
     let per_side = set_per_side(set.brace);
@@ -288,26 +288,25 @@ fn wide_on_unaffected(
         Some(_) => (SettingDoubtKind::WideOnUnaffected, ""),
         None => (
             SettingDoubtKind::WideOnUnaffectedBarUnknown,
-            " Write whether the bar can be set for each side: if it cannot, this is the usual setting.",
+            " Record whether the bar can be set for each side: if it cannot, this is the usual setting.",
         ),
     };
     let text = format!(
         "{title} boot turned out {}: the {side} foot is not on record as a clubfoot.{unknown}",
         degrees(deg)
     );
-    let rule = format!(
-        "A foot that is no clubfoot is turned out {wanted}°, where the bar can be set for each side."
-    );
+    let rule =
+        format!("A foot that is not a clubfoot is turned out {wanted}° if the bar can be set for each side.");
     Some(set.doubt(what, Some(side), text, rule, protocol.source(key)))
 }
 
-/// How far an angle lies outside a span.
+/// How far an angle is outside a range.
 fn outside(deg: i16, span: crate::Span) -> i32 {
     let (deg, low, high) = (i32::from(deg), i32::from(span.low), i32::from(span.high));
     (low - deg).max(deg - high).max(0)
 }
 
-/// The one clubfoot and the other foot, each set nearer to what is wanted for the other.
+/// The clubfoot and the other foot, each set nearer to the setting wanted for the other.
 fn exchanged(course: &Course, protocol: &Protocol, set: SetBrace<'_>) -> Option<SettingDoubt> {
     let [foot] = course.feet.as_slice() else { return None };
     let angle = |side| set.brace.boots.iter().find(|boot| boot.side == side)?.abduction_deg;
@@ -319,7 +318,7 @@ fn exchanged(course: &Course, protocol: &Protocol, set: SetBrace<'_>) -> Option<
         return None;
     }
     let text = format!(
-        "The {} foot, the clubfoot, is turned out {} and the {} foot {}: the two look exchanged.",
+        "The {} foot, the clubfoot, is turned out {} and the {} foot {}: the two settings look exchanged.",
         foot.side,
         degrees(own),
         foot.side.other(),
@@ -332,12 +331,12 @@ fn exchanged(course: &Course, protocol: &Protocol, set: SetBrace<'_>) -> Option<
 fn one_boot(set: SetBrace<'_>) -> Option<SettingDoubt> {
     let [boot] = set.brace.boots.as_slice() else { return None };
     let (side, other) = (boot.side, boot.side.other());
-    let text = format!("A boot is written for the {side} foot only, none for the {other}.");
-    let rule = "One bar holds both feet: each foot has a boot, also where one only is a clubfoot.";
+    let text = format!("A boot is recorded for the {side} foot only, none for the {other}.");
+    let rule = "One bar holds both feet: each foot has a boot, even if only one is a clubfoot.";
     Some(set.doubt(SettingDoubtKind::OneBoot, Some(other), text, rule, COMMON))
 }
 
-/// The last width of the shoulders, of the kind that the bar goes by, measured within days of the setting.
+/// The last shoulder width of the kind used for the bar, measured within the given days.
 fn shoulders(
     course: &Course,
     protocol: &Protocol,
@@ -354,7 +353,7 @@ fn bar_narrow(course: &Course, protocol: &Protocol, set: SetBrace<'_>) -> Option
     let (mm, on, entry) = shoulders(course, protocol, |on| on - set.on <= NARROW_UP_TO_DAYS_AFTER)?;
     (mm - bar > i32::from(protocol.bar_narrow_mm)).then(|| {
         let rule = format!(
-            "The bar, heel to heel, is as long as the shoulders are wide; more than {} mm less is too narrow.",
+            "The bar, heel to heel, should be as long as the shoulders are wide; more than {} mm less is too narrow.",
             protocol.bar_narrow_mm
         );
         let text = bar_words(bar, mm, on, protocol);
@@ -369,7 +368,7 @@ fn bar_wide(course: &Course, protocol: &Protocol, set: SetBrace<'_>) -> Option<S
     let most = WIDE_TIMES_NARROW * i32::from(protocol.bar_narrow_mm);
     (bar - mm > most).then(|| {
         let rule = format!(
-            "The bar, heel to heel, is as long as the shoulders are wide; more than {most} mm more is too wide (assumed: twice what is too narrow)."
+            "The bar, heel to heel, should be as long as the shoulders are wide; more than {most} mm more is too wide (assumed: twice the limit for too narrow)."
         );
         let text = bar_words(bar, mm, on, protocol);
         set.doubt(SettingDoubtKind::BarWide, None, text, rule, COMMON).against(on, entry)

@@ -1,21 +1,21 @@
-//! A length in the sizes of the shoe standards.
+//! Lengths in standard shoe sizes.
 //!
 //! - **Mondopoint**: the size is the mean length of the feet that a shoe suits, in millimetres (ISO 9407:1991
-//!   as described, at second hand), so that a size is the middle of an interval. Here it is the next step of
-//!   5 mm at or above the foot: a boot for a mean foot shorter than this one is the error that hurts.
+//!   as described, at second hand), so a size is the middle of an interval. Here it is the next step of 5 mm at
+//!   or above the foot, because a boot for a mean foot shorter than this one would hurt.
 //! - **Paris points**: 1.5 × (foot in cm + 1.0 to 1.5); a point is 6.67 mm (a page of measuring tables, read).
 //! - **UK child's size**: 3 × the length of the last in inches − 12; size 0 is a last of 4 inches, a size
 //!   8.47 mm, a third of an inch (encyclopaedia, zero point and step read).
 //! - **US child's size**: about the UK child's size + 1 (from memory).
 //!
-//! The last is taken as long as the inside of the boot. Sizes printed on shoes differ by maker: they help
-//! to find a shoe, the inner length decides.
+//! The last is assumed to be as long as the inside of the boot. Sizes printed on shoes differ by maker: they
+//! help to find a shoe, the inner length decides.
 
 use std::fmt;
 
 const INCH_MM: f64 = 25.4;
 
-/// A foot and the inside of its boot in sizes.
+/// The length of a foot and of the inside of its boot in standard sizes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Sizes {
     /// Mondopoint, mm, the next step of 5 at or above the foot.
@@ -53,7 +53,7 @@ pub const fn mondopoint(foot_mm: u16) -> u16 {
 }
 
 impl Sizes {
-    /// Of a foot whose boot is to be between two lengths inside.
+    /// The sizes for a foot whose boot should be between two inside lengths.
     #[must_use]
     pub fn of(foot_mm: u16, inside_mm: (u16, u16)) -> Self {
         let (short, long) = (f64::from(inside_mm.0), f64::from(inside_mm.1));
@@ -67,18 +67,18 @@ impl Sizes {
     }
 }
 
-/// A size to the half, as it is printed on a shoe; below the scale it says so.
+/// A size rounded to the half, as printed on a shoe; "below 0" if it is below the scale.
 struct Half(f64);
 
 impl fmt::Display for Half {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        // A rounded −0.2 is minus nought, which would print with its sign.
+        // A rounded −0.2 is minus zero, which would print with its sign.
         let half = (self.0 * 2.0).round() / 2.0 + 0.0;
         if half < 0.0 { f.write_str("below 0") } else { write!(f, "{half}") }
     }
 }
 
-/// "5", "4.5–5", or "0.5 or smaller" where the lower end lies below the scale.
+/// In words, such as "5", "4.5–5", or "0.5 or smaller" if the lower end is below the scale.
 #[must_use]
 pub fn range_words(range: (f64, f64)) -> String {
     let (low, high) = (Half(range.0).to_string(), Half(range.1).to_string());

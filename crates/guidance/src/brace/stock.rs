@@ -1,5 +1,5 @@
-//! The clinic's own list of boots and bars: its labels, inner lengths, reach of the bars, and how many lie
-//! in the cupboard. No make or model is known here; the list is the clinic's.
+//! The clinic's own stock list of boots and bars: labels, inner lengths, range of the bars, and the number in
+//! stock. No make or model is known here; the list belongs to the clinic.
 //!
 //! ```toml
 //! [[boots]]
@@ -19,14 +19,14 @@ use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use toml_edit::{ArrayOfTables, Document, Item, Table};
 
-/// A size of boot. Boots are counted in pairs unless the clinic counts otherwise.
+/// A size of boot. Boots are counted in pairs unless the clinic counts them differently.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct BootSize {
     /// The clinic's own label.
     pub label: String,
-    /// Length inside.
+    /// Length inside, mm.
     pub inner_mm: u16,
-    /// How many lie in the cupboard; `None` where nobody counts.
+    /// The number in stock; `None` if it is not counted.
     pub in_store: Option<u16>,
 }
 
@@ -35,15 +35,15 @@ pub struct BootSize {
 pub struct Bar {
     /// The clinic's own label.
     pub label: String,
-    /// Shortest setting, heel to heel.
+    /// Shortest setting, heel to heel, mm.
     pub from_mm: u16,
-    /// Longest setting.
+    /// Longest setting, mm.
     pub to_mm: u16,
-    /// How many lie in the cupboard; `None` where nobody counts.
+    /// The number in stock; `None` if it is not counted.
     pub in_store: Option<u16>,
 }
 
-/// The clinic's list.
+/// The clinic's stock list.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Stock {
     /// Boots, shortest first.
@@ -58,31 +58,31 @@ pub struct Stock {
 pub struct StockError {
     /// Line of the list, from 1.
     pub line: usize,
-    /// One sentence.
+    /// The reason, as one sentence.
     pub reason: String,
 }
 
-/// A boot of the list held against what is wanted.
+/// A boot on the list, compared with the wanted length.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Matched {
     /// The boot.
     pub boot: BootSize,
-    /// How much longer its inside is than the longest wanted; 0 where it fits.
+    /// How much longer its inside is than the longest wanted length; 0 if it fits.
     pub long_by_mm: u16,
 }
 
-/// The longest list that is read, in bytes, and the most rows of either kind.
+/// The longest list that is read, in bytes.
 const LONGEST: usize = 100_000;
 const MOST_ROWS: usize = 200;
 
 impl Stock {
-    /// Whether nothing is on it.
+    /// Whether the list is empty.
     #[must_use]
     pub fn is_empty(&self) -> bool {
         self.boots.is_empty() && self.bars.is_empty()
     }
 
-    /// Of sizes in any order.
+    /// Makes a list from sizes in any order.
     #[must_use]
     pub fn of(mut boots: Vec<BootSize>, mut bars: Vec<Bar>) -> Self {
         boots.sort_by_key(|boot| boot.inner_mm);
@@ -90,20 +90,22 @@ impl Stock {
         Self { boots, bars }
     }
 
-    /// Where another list says otherwise than this one, label by label: "boot A: 4 in the cupboard, below 3".
+    /// The differences from another list, label by label: "boot A: 4 in stock; below: 3 in stock".
     #[must_use]
     pub fn otherwise(&self, below: &Self) -> Vec<String> {
         let boots = |stock: &Self| -> Vec<(String, String)> {
-            let told = |boot: &BootSize| format!("{} mm inside, {}", boot.inner_mm, counted(boot.in_store));
-            stock.boots.iter().map(|boot| (format!("boot {}", boot.label), told(boot))).collect()
+            let described =
+                |boot: &BootSize| format!("{} mm inside, {}", boot.inner_mm, counted(boot.in_store));
+            stock.boots.iter().map(|boot| (format!("boot {}", boot.label), described(boot))).collect()
         };
         let bars = |stock: &Self| -> Vec<(String, String)> {
-            let told = |bar: &Bar| format!("{}–{} mm, {}", bar.from_mm, bar.to_mm, counted(bar.in_store));
-            stock.bars.iter().map(|bar| (format!("bar {}", bar.label), told(bar))).collect()
+            let described =
+                |bar: &Bar| format!("{}–{} mm, {}", bar.from_mm, bar.to_mm, counted(bar.in_store));
+            stock.bars.iter().map(|bar| (format!("bar {}", bar.label), described(bar))).collect()
         };
-        let mut said = differences(&boots(self), &boots(below));
-        said.extend(differences(&bars(self), &bars(below)));
-        said
+        let mut changes = differences(&boots(self), &boots(below));
+        changes.extend(differences(&bars(self), &bars(below)));
+        changes
     }
 
     /// Reads the list.
@@ -118,10 +120,7 @@ impl Stock {
         }
         let document = Document::parse(text).map_err(|error| {
             let first = error.message().lines().next().unwrap_or_default();
-            wrong(
-                line_of(text, error.span()),
-                format!("this is not written as a list should be (TOML): {first}"),
-            )
+            wrong(line_of(text, error.span()), format!("this list is not valid TOML: {first}"))
         })?;
         let reader = Reader { text };
         let mut stock = Self::default();
@@ -134,7 +133,7 @@ impl Stock {
                     let name: String = name.chars().take(60).collect();
                     return Err(wrong(
                         line,
-                        format!("“{name}” is not known here: the list has [[boots]] and [[bars]]"),
+                        format!("unknown section “{name}”: the list has [[boots]] and [[bars]]"),
                     ));
                 }
             }
@@ -142,7 +141,7 @@ impl Stock {
         Ok(Self::of(stock.boots, stock.bars))
     }
 
-    /// The list as it is kept.
+    /// The list as TOML.
     #[must_use]
     pub fn to_toml(&self) -> String {
         let mut text = String::new();
@@ -167,14 +166,14 @@ impl Stock {
         text
     }
 
-    /// The shortest boot of the list that is not too short, and by how much it is too long.
+    /// The shortest boot on the list that is long enough, and by how much it is too long.
     #[must_use]
     pub fn boot_for(&self, inside_mm: (u16, u16)) -> Option<Matched> {
         let boot = self.boots.iter().find(|boot| boot.inner_mm >= inside_mm.0)?;
         Some(Matched { boot: boot.clone(), long_by_mm: boot.inner_mm.saturating_sub(inside_mm.1) })
     }
 
-    /// The bars that can be set to a length, the one that leaves most room to grow first.
+    /// The bars that can be set to a length, the one that leaves most room for growth first.
     #[must_use]
     pub fn bars_for(&self, length_mm: u16) -> Vec<&Bar> {
         let reach = |bar: &&Bar| (bar.from_mm..=bar.to_mm).contains(&length_mm);
@@ -185,7 +184,7 @@ impl Stock {
 }
 
 fn counted(in_store: Option<u16>) -> String {
-    in_store.map_or_else(|| "not counted".to_owned(), |count| format!("{count} in the cupboard"))
+    in_store.map_or_else(|| "not counted".to_owned(), |count| format!("{count} in stock"))
 }
 
 fn differences(now: &[(String, String)], below: &[(String, String)]) -> Vec<String> {
@@ -197,8 +196,8 @@ fn differences(now: &[(String, String)], below: &[(String, String)]) -> Vec<Stri
     let mut labels: Vec<&str> = now.iter().chain(below).map(|row| row.0.as_str()).collect();
     let mut known = BTreeSet::new();
     labels.retain(|label| known.insert(*label));
-    let said = labels.into_iter().map(|label| (label, of(now, label), of(below, label)));
-    said.filter(|(_, now, below)| now != below)
+    let rows = labels.into_iter().map(|label| (label, of(now, label), of(below, label)));
+    rows.filter(|(_, now, below)| now != below)
         .map(|(label, now, below)| format!("{label}: {now}; below: {below}"))
         .collect()
 }
@@ -217,18 +216,18 @@ impl Reader<'_> {
         let fail = |line, reason| StockError { line, reason };
         let rows = item.as_array_of_tables().map(ArrayOfTables::iter);
         let Some(rows) = rows else {
-            let reason = format!("each of the {name} begins with a line [[{name}]]");
+            let reason = format!("each entry of {name} must begin with a line [[{name}]]");
             return Err(fail(line_of(self.text, item.span()), reason));
         };
         let (mut out, mut labels) = (Vec::new(), BTreeSet::new());
         for table in rows {
             let line = line_of(self.text, table.span());
             if out.len() == MOST_ROWS {
-                return Err(fail(line, format!("more than {MOST_ROWS} {name} are not kept")));
+                return Err(fail(line, format!("more than {MOST_ROWS} {name} are not accepted")));
             }
             let label = table.get("label").and_then(Item::as_str).unwrap_or_default().trim().to_owned();
             if !label.is_empty() && !labels.insert(label.clone()) {
-                return Err(fail(line, format!("the label “{label}” stands twice among the {name}")));
+                return Err(fail(line, format!("the label “{label}” is used twice among the {name}")));
             }
             out.push(read(self, table, line)?);
         }
@@ -260,13 +259,13 @@ impl Reader<'_> {
         let Some((name, _)) = unknown else { return Ok(()) };
         let line = line_of(self.text, table.get_key_value(name).and_then(|(key, _)| key.span()));
         let name: String = name.chars().take(60).collect();
-        Err(StockError { line, reason: format!("“{name}” is not known here: {} are", known.join(", ")) })
+        Err(StockError { line, reason: format!("unknown key “{name}”: use {}", known.join(", ")) })
     }
 
     fn label(&self, table: &Table, line: usize) -> Result<String, StockError> {
         let label = table.get("label").and_then(Item::as_str).map(str::trim).unwrap_or_default();
         if label.is_empty() || label.chars().count() > 100 {
-            let reason = "label is needed, in quotation marks, of at most 100 characters".to_owned();
+            let reason = "label is required, in quotation marks, at most 100 characters long".to_owned();
             return Err(StockError { line, reason });
         }
         Ok(label.to_owned())
@@ -282,7 +281,7 @@ impl Reader<'_> {
         let (low, high) = bound.possible;
         mm.ok_or_else(|| StockError {
             line,
-            reason: format!("{name}: whole millimetres from {low} to {high} are expected"),
+            reason: format!("{name}: expected whole millimetres from {low} to {high}"),
         })
     }
 
@@ -291,7 +290,7 @@ impl Reader<'_> {
         let count =
             item.as_integer().and_then(|count| u16::try_from(count).ok()).filter(|&count| count <= 10_000);
         let line = line_of(self.text, item.span());
-        let reason = "in_store: a whole number from 0 to 10000 is expected".to_owned();
+        let reason = "in_store: expected a whole number from 0 to 10000".to_owned();
         count.map(Some).ok_or(StockError { line, reason })
     }
 }

@@ -1,7 +1,7 @@
-//! The built-in values with everything said about them, read once from the embedded file.
+//! The built-in values with their descriptions, read once from the embedded file.
 
 use super::value::{Shape, Value, with_unit};
-use super::{KEYS, Protocol, Setting};
+use super::{KEYS, Protocol, ProtocolSetting};
 use std::sync::LazyLock;
 use toml_edit::{Document, Item, Table};
 
@@ -19,7 +19,7 @@ pub(crate) struct Row {
     mark: String,
 }
 
-/// What a clinic's own file may set.
+/// The values that a clinic's own file may set.
 #[derive(Debug)]
 pub(crate) enum Permitted {
     /// Numbers between two ends (points in halves).
@@ -28,7 +28,7 @@ pub(crate) enum Permitted {
     Names(Vec<String>),
 }
 
-/// The embedded file as read, and the protocol it makes, its list of settings left empty.
+/// The parsed embedded file, and the protocol it makes, with an empty list of settings.
 pub(crate) struct BuiltIn {
     pub(crate) rows: Vec<Row>,
     pub(crate) protocol: Protocol,
@@ -41,15 +41,15 @@ impl BuiltIn {
     }
 
     /// The list of settings for values in the order of the rows.
-    pub(crate) fn settings(&'static self, values: &[Value]) -> Vec<Setting> {
+    pub(crate) fn settings(&'static self, values: &[Value]) -> Vec<ProtocolSetting> {
         self.rows.iter().zip(values).map(|(row, value)| row.setting(value)).collect()
     }
 }
 
 const TEXT: &str = include_str!("built_in.toml");
 
-// The one place in this room that can stop the program: without its own protocol it must not run. The
-// file is part of the program and a test reads it, so this cannot happen in a program that passed.
+// The only place in this crate that can stop the program: it must not run without its own protocol. The
+// file is part of the program and a test reads it, so this cannot happen in a program that passed its tests.
 pub(crate) static BUILT_IN: LazyLock<BuiltIn> = LazyLock::new(|| match read(TEXT) {
     Ok(built_in) => built_in,
     Err(reason) => unreachable!("the built-in protocol cannot be read: {reason}"),
@@ -111,7 +111,7 @@ fn read_permitted(shape: Shape, item: &Item) -> Option<Permitted> {
 }
 
 impl Row {
-    /// "3–14 days", or the names.
+    /// In words: "3–14 days", or the names.
     pub(crate) fn permitted_words(&self) -> String {
         match &self.permitted {
             Permitted::Between(low, high) if self.shape == Shape::Points => {
@@ -122,7 +122,7 @@ impl Row {
         }
     }
 
-    /// Whether a value lies within what is permitted.
+    /// Whether a value is permitted.
     pub(crate) fn permits(&self, value: &Value) -> bool {
         match (&self.permitted, value) {
             (Permitted::Names(names), Value::Name(name)) => names.contains(name),
@@ -133,9 +133,9 @@ impl Row {
         }
     }
 
-    /// As a page shows it.
-    pub(crate) fn setting(&'static self, value: &Value) -> Setting {
-        Setting {
+    /// The setting as shown on a page.
+    pub(crate) fn setting(&'static self, value: &Value) -> ProtocolSetting {
+        ProtocolSetting {
             key: &self.key,
             label: &self.label,
             value: value.words(&self.unit),

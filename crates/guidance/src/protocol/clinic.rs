@@ -1,4 +1,4 @@
-//! A clinic's own file laid over the built-in values.
+//! Applies a clinic's own file to the built-in values.
 
 use super::catalogue::{BUILT_IN, Permitted, Row};
 use super::value::Value;
@@ -9,29 +9,29 @@ use toml_edit::{Document, Item, Key, Table};
 /// The longest file that is read, in bytes; a protocol file has some dozens of lines.
 const LONGEST: usize = 100_000;
 
-/// Lays a clinic's file over the built-in values.
-pub(crate) fn lay_over(text: &str) -> Result<Protocol, ProtocolError> {
+/// Applies a clinic's file to the built-in values.
+pub(crate) fn apply(text: &str) -> Result<Protocol, ProtocolError> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     if text.len() > LONGEST {
-        let reason = format!("this file is too long for a protocol: at most {LONGEST} bytes are read");
+        let reason = format!("this protocol file is too long: at most {LONGEST} bytes are read");
         return Err(ProtocolError { line: 1, reason });
     }
     let document = Document::parse(text).map_err(|error| not_toml(text, &error))?;
-    let mut laid = Laid { text, values: BUILT_IN.values(), lines: vec![1; BUILT_IN.rows.len()] };
+    let mut overlay = Overlay { text, values: BUILT_IN.values(), lines: vec![1; BUILT_IN.rows.len()] };
     for (section, item) in entries(document.as_table()) {
-        laid.section(section, item)?;
+        overlay.section(section, item)?;
     }
-    laid.finish()
+    overlay.finish()
 }
 
-/// The values so far, and the line each was set on.
-struct Laid<'a> {
+/// The values so far, and the line on which each was set.
+struct Overlay<'a> {
     text: &'a str,
     values: Vec<Value>,
     lines: Vec<usize>,
 }
 
-impl Laid<'_> {
+impl Overlay<'_> {
     fn section(&mut self, section: &Key, item: &Item) -> Result<(), ProtocolError> {
         let line = self.line(section.span());
         let sections = sections();
@@ -69,7 +69,7 @@ impl Laid<'_> {
         Ok(())
     }
 
-    /// Values that must agree with each other, then the protocol.
+    /// Checks values that must agree with each other, then makes the protocol.
     fn finish(self) -> Result<Protocol, ProtocolError> {
         let wrong = |reason| ProtocolError { line: 1, reason };
         let mut protocol = Protocol::from_values(&BUILT_IN.rows, &self.values).map_err(wrong)?;
@@ -102,15 +102,11 @@ fn read(row: &Row, item: &Item) -> Result<Value, String> {
             let names: Vec<&str> = names.iter().map(String::as_str).collect();
             let near =
                 nearest(name, &names).map(|near| format!(" Did you mean “{near}”?")).unwrap_or_default();
-            format!(
-                "{key}: “{}” is not a rule this program knows.{near} It knows {}.",
-                brief(name),
-                names.join(", ")
-            )
+            format!("{key}: unknown rule “{}”.{near} Known rules: {}.", brief(name), names.join(", "))
         }
         _ => {
             let (given, permitted) = (value.words(&row.unit), row.permitted_words());
-            format!("{key}: {given} is outside what may be set, {permitted}")
+            format!("{key}: {given} is outside the permitted range, {permitted}")
         }
     })
 }
@@ -146,7 +142,7 @@ fn disagreement(protocol: &Protocol) -> Option<([&'static str; 2], String)> {
     if alarm > accepted.low {
         let keys = ["non_idiopathic.dorsiflexion_alarm_below_deg", "non_idiopathic.dorsiflexion_deg"];
         let reason = format!(
-            "{}, {alarm}, must not be above the lower end of {}, {accepted}: feet accepted as corrected would alarm at once",
+            "{}, {alarm}, must not be above the lower end of {}, {accepted}: feet accepted as corrected would raise an alarm at once",
             keys[0], keys[1]
         );
         return Some((keys, reason));
@@ -173,12 +169,12 @@ fn unknown_value(line: usize, section: &str, key: &str) -> ProtocolError {
     let here: Vec<&str> =
         keys.iter().copied().filter(|known| known.split('.').next() == Some(section)).collect();
     let name = key.split_once('.').map_or(key, |(_, name)| name);
-    // A value may stand in the wrong section, or be misspelt in the right one.
+    // A value may be in the wrong section, or misspelt in the right one.
     let elsewhere =
         keys.iter().copied().find(|known| known.split_once('.').is_some_and(|(_, other)| other == name));
     match elsewhere {
         Some(known) => {
-            let reason = format!("“{}” is not a value of this program. Did you mean “{known}”?", brief(key));
+            let reason = format!("unknown value “{}”. Did you mean “{known}”?", brief(key));
             ProtocolError { line, reason }
         }
         None => unknown(line, key, "value", &here),
@@ -188,17 +184,17 @@ fn unknown_value(line: usize, section: &str, key: &str) -> ProtocolError {
 fn unknown(line: usize, given: &str, what: &str, known: &[&str]) -> ProtocolError {
     let hint = match nearest(given, known) {
         Some(near) => format!("Did you mean “{near}”?"),
-        None => format!("It knows {}.", known.join(", ")),
+        None => format!("Known: {}.", known.join(", ")),
     };
-    ProtocolError { line, reason: format!("“{}” is not a {what} of this program. {hint}", brief(given)) }
+    ProtocolError { line, reason: format!("unknown {what} “{}”. {hint}", brief(given)) }
 }
 
-/// The known word nearest to what was written, where one is near.
+/// The known word most similar to the given one, if one is similar enough.
 fn nearest<'a>(given: &str, known: &[&'a str]) -> Option<&'a str> {
     let given: String = given.chars().take(100).collect();
     let scored = known.iter().map(|word| (strsim::jaro_winkler(&given, word), *word));
     let best = scored.max_by(|a, b| a.0.total_cmp(&b.0))?;
-    // Below this the suggestions are no longer recognisable as a slip of the pen.
+    // Below this similarity the suggestion is no longer recognisable as a typing error.
     (best.0 > 0.85).then_some(best.1)
 }
 
@@ -213,6 +209,6 @@ fn line_of(text: &str, span: Option<Range<usize>>) -> usize {
 
 fn not_toml(text: &str, error: &toml_edit::TomlError) -> ProtocolError {
     let first = error.message().lines().next().unwrap_or_default();
-    let reason = format!("this is not written as a protocol file should be (TOML): {first}");
+    let reason = format!("this protocol file is not valid TOML: {first}");
     ProtocolError { line: line_of(text, error.span()), reason }
 }

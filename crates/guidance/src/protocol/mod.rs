@@ -1,8 +1,8 @@
 //! The protocol: every interval, threshold and end age, each with its source and published range.
 //!
-//! The built-in values stand in `built_in.toml`, each with unit, permitted range, words, what is
-//! published, source and mark. A clinic's own file gives only what it changes
-//! ([`Protocol::with_clinic_file`]). Start reading at [`Protocol`].
+//! The built-in values are in `built_in.toml`, each with unit, permitted range, label, published values,
+//! source and mark. A clinic's own file gives only what it changes ([`Protocol::with_clinic_file`]). Start
+//! reading at [`Protocol`].
 
 mod catalogue;
 mod clinic;
@@ -17,24 +17,24 @@ use catalogue::{BUILT_IN, Row};
 use record::{Day, Halves, Nature, ShoulderWidth};
 use value::{Take, Value};
 
-/// One value of the protocol as a page shows it.
+/// One value of the protocol as shown on a page.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Setting {
-    /// Its place in the file, `casting.interval_days`.
+pub struct ProtocolSetting {
+    /// Its key in the file, `casting.interval_days`.
     pub key: &'static str,
-    /// What it is, in words.
+    /// The label.
     pub label: &'static str,
-    /// The value in force, with its unit.
+    /// The current value, with its unit.
     pub value: String,
     /// The built-in value, with its unit.
     pub built_in: String,
     /// Whether the clinic changed it.
     pub changed: bool,
-    /// What a clinic's own file may set, with the unit.
+    /// The permitted range or names, with the unit.
     pub permitted: String,
-    /// The published range or the values that disagree.
+    /// The published range, or the published values if they disagree.
     pub published: &'static str,
-    /// Where the built-in value comes from.
+    /// The source of the built-in value.
     pub source: &'static str,
     /// "read", "from memory" or "common practice, no source".
     pub mark: &'static str,
@@ -46,7 +46,7 @@ pub struct Setting {
 pub struct ProtocolError {
     /// Line in the file, from 1.
     pub line: usize,
-    /// One sentence.
+    /// The reason, as one sentence.
     pub reason: String,
 }
 
@@ -57,7 +57,7 @@ pub struct EarlyReview {
     pub week: u16,
     /// First day on which it counts.
     pub from_days: i32,
-    /// The day it is meant for.
+    /// The planned day.
     pub due_days: i32,
     /// Last day before it is overdue.
     pub to_days: i32,
@@ -69,15 +69,15 @@ macro_rules! protocol {
         #[derive(Debug, Clone, PartialEq)]
         pub struct Protocol {
             $($(#[$doc])* pub $field: $type,)*
-            /// Every value for the page that lists them.
-            pub settings: Vec<Setting>,
+            /// Every value, for the page that lists them.
+            pub settings: Vec<ProtocolSetting>,
         }
 
         /// The keys that have a field.
         pub(crate) const KEYS: &[&str] = &[$($key),*];
 
         impl Protocol {
-            /// From the values of the catalogue, in its order; the error names what is wrong.
+            /// Makes the protocol from the values of the catalogue, in its order; the error names the problem.
             fn from_values(rows: &[Row], values: &[Value]) -> Result<Self, String> {
                 Ok(Self {
                     $($field: take(rows, values, $key)?,)*
@@ -94,31 +94,31 @@ fn take<T: Take>(rows: &[Row], values: &[Value], key: &str) -> Result<T, String>
 }
 
 protocol! {
-    /// Age in days between which treatment starts.
+    /// Range of age in days in which treatment starts.
     start_window_days: Span = "start.window_days";
-    /// Gestation in weeks until which a premature baby waits.
+    /// Gestational age in weeks until which a premature baby waits.
     term_weeks: u16 = "start.term_weeks";
     /// A baby born before this many weeks is premature.
     premature_before_weeks: u16 = "start.premature_before_weeks";
-    /// From this age in months a child who begins is an older child starting late.
+    /// Age in months from which a child who begins treatment is an older child starting late.
     late_start_from_months: u16 = "start.late_from_months";
     /// Days within which a child is seen who comes late, or whose day of birth is not known.
     late_within_days: u16 = "start.late_within_days";
     /// Days between casts.
     cast_interval_days: u16 = "casting.interval_days";
-    /// Days after a cast between which the next is due.
+    /// Range of days after a cast in which the next is due.
     cast_interval_range_days: Span = "casting.interval_range_days";
-    /// A correcting or holding cast on for more days than this is on for too long.
+    /// A correcting or holding cast that is on for more days than this is on too long.
     cast_max_days: u16 = "casting.max_days";
-    /// Days within which the first cast is due where none is written.
+    /// Days within which the first cast is due if none is recorded.
     first_cast_within_days: u16 = "casting.first_within_days";
     /// Days within which a foot out of its cast is cast again.
     recast_within_days: u16 = "casting.recast_within_days";
-    /// Days within which it is cast again where the skin has to heal first.
+    /// Days within which it is cast again if the skin has to heal first.
     recast_after_sore_days: u16 = "casting.recast_after_sore_days";
     /// Days within which a child is seen whose visit was missed with a cast on.
     missed_within_days: u16 = "casting.missed_within_days";
-    /// Slow progress: number of casts over which the total has not fallen beyond noise.
+    /// Slow progress: number of casts over which the total has not fallen by more than noise.
     slow_over_casts: u16 = "casting.slow_over_casts";
     /// Slow progress: still in correction after this many correcting casts.
     slow_after_casts: u16 = "casting.slow_after_casts";
@@ -126,25 +126,25 @@ protocol! {
     relapse_casts: u16 = "casting.relapse_casts";
     /// Slipped casts in an episode from which the signs of a complex foot are looked for.
     complex_hint_slips: u16 = "casting.complex_hint_slips";
-    /// Casts in a row without a score from which that is called.
+    /// Number of casts in a row without a score from which there is a call.
     unscored_casts: u16 = "scoring.unscored_casts";
-    /// Findings disagree: a hindfoot score from this, with the dorsiflexion of a corrected foot.
+    /// Findings disagree: lowest hindfoot score that contradicts the dorsiflexion of a corrected foot.
     disagree_hindfoot_from: Halves = "findings.hindfoot_from_points";
-    /// Findings disagree: a midfoot score of half a point at most, with abduction below this.
+    /// Findings disagree: abduction below this contradicts a midfoot score of half a point or less.
     disagree_abduction_below_deg: i16 = "findings.abduction_below_deg";
-    /// What two measurements of one angle may differ by.
+    /// Difference of two measurements of one angle that may be measuring error.
     measuring_error_deg: i16 = "findings.measuring_error_deg";
-    /// Days within which a foot is looked at again, or a doubtful entry checked.
+    /// Days within which a foot is examined again, or a doubtful entry checked.
     check_within_days: u16 = "findings.check_within_days";
-    /// A change of the Pirani total of this size says nothing.
+    /// A change of the Pirani total up to this size is noise.
     score_noise: Halves = "scoring.noise_points";
     /// The Pirani total is worse from a rise of this size.
     score_worse: Halves = "scoring.worse_points";
-    /// Which published rule says that a foot is ready for tenotomy.
+    /// The published rule that defines when a foot is ready for tenotomy.
     readiness_rule: ReadinessRule = "tenotomy.readiness_rule";
     /// A tenotomy is advised when dorsiflexion stays below this.
     tenotomy_dorsiflexion_below_deg: i16 = "tenotomy.dorsiflexion_below_deg";
-    /// Abduction wanted before a tenotomy; advice only, never a bar.
+    /// Abduction wanted before a tenotomy; advice only, never a condition.
     abduction_wanted_deg: i16 = "tenotomy.abduction_wanted_deg";
     /// Days within which a tenotomy is due once the foot is ready.
     tenotomy_within_days: u16 = "tenotomy.within_days";
@@ -158,21 +158,21 @@ protocol! {
     tenotomy_older_from_years: u16 = "tenotomy.older_from_years";
     /// Dorsiflexion expected once the cast after a tenotomy is off.
     dorsiflexion_expected_after_deg: i16 = "tenotomy.dorsiflexion_expected_after_deg";
-    /// Weeks from conception under which the breathing is watched after a general anaesthetic.
+    /// Weeks from conception below which breathing is monitored after a general anaesthetic.
     anaesthetic_watch_weeks: u16 = "tenotomy.anaesthetic_watch_weeks";
-    /// Age in months until which the same holds for a child born premature.
+    /// Age in months until which the same applies to a child born premature.
     anaesthetic_watch_premature_months: u16 = "tenotomy.anaesthetic_watch_premature_months";
     /// Hours a day of full-time bracing.
     full_time_hours: u16 = "bracing.full_time_hours";
     /// Weeks of full-time bracing.
     full_time_weeks: u16 = "bracing.full_time_weeks";
-    /// Logged share of the hours prescribed below which full time is not ended, per cent.
+    /// Logged share of the prescribed hours below which full time is not ended, per cent.
     nights_from_percent: u16 = "bracing.nights_from_percent";
     /// Hours a day of night-time bracing.
     night_hours: u16 = "bracing.night_hours";
-    /// Days within which a foot is braced that came out of its last cast without a brace.
+    /// Days within which a foot that came out of its last cast without a brace is braced.
     fit_within_days: u16 = "bracing.fit_within_days";
-    /// Days within which bracing is taken up again when it stopped early.
+    /// Days within which bracing is resumed when it stopped early.
     resume_within_days: u16 = "bracing.resume_within_days";
     /// Weeks after the fitting of the early reviews, ascending.
     early_reviews_weeks: Vec<u16> = "bracing.early_reviews_weeks";
@@ -204,57 +204,57 @@ protocol! {
     dorsiflexion_loss_deg: i16 = "bracing.dorsiflexion_loss_deg";
     /// Walking-age score at or below which more treatment may be needed.
     walking_refer_at_or_below: u16 = "bracing.walking_refer_at_or_below";
-    /// Which width of the shoulders the bar follows.
+    /// The shoulder width that the bar follows.
     bar_width: ShoulderWidth = "bracing.bar_width";
-    /// The bar is too narrow where the shoulders are wider by this.
+    /// The bar is too narrow if the shoulders are wider by more than this.
     bar_narrow_mm: u16 = "bracing.bar_narrow_mm";
-    /// By how much the inside of a new boot is longer than the foot, mm.
+    /// Range of mm by which the inside of a new boot is longer than the foot.
     toe_room_mm: Span = "bracing.toe_room_mm";
-    /// Which published rule says that a boot is outgrown.
+    /// The published rule that defines when a boot is outgrown.
     outgrown_rule: OutgrownRule = "bracing.outgrown_rule";
-    /// A closed shoe is outgrown where less room than this is left, mm; see `least_room_mm`.
+    /// A closed shoe is outgrown if less room than this is left, mm; see `least_room_mm`.
     toe_room_least_mm: i16 = "bracing.toe_room_least_mm";
-    /// Days before they are needed by which boots and bars are ordered.
+    /// Days before the need by which boots and bars are ordered.
     order_lead_days: u16 = "bracing.order_lead_days";
     /// Days of notice before the day by which 15 of 100 such feet have outgrown their boots.
     outgrown_notice_days: u16 = "bracing.outgrown_notice_days";
-    /// Wear has fallen: smallest fall that is called, hours a day.
+    /// Wear has fallen: smallest fall that leads to a call, hours a day.
     wear_falling_hours: u16 = "wear.falling_hours";
-    /// Wear has fallen: days after the change from which it is called.
+    /// Wear has fallen: days after the change from which there is a call.
     wear_falling_after_days: u16 = "wear.falling_after_days";
-    /// Nights missed in a row: days from which it is called.
+    /// Nights missed in a row: days from which there is a call.
     wear_missed_days: u16 = "wear.missed_days";
-    /// Logged hours far below reported: reported as a share of logged from which it is called, per cent.
+    /// Logged hours far below reported: reported as a share of logged from which there is a call, per cent.
     wear_over_report_percent: u16 = "wear.over_report_percent";
-    /// Logged hours far below reported: days of which both are known from which it is called.
+    /// Logged hours far below reported: days with both known from which there is a call.
     wear_shared_days: u16 = "wear.shared_days";
-    /// Wear is low: logged hours as a share of those prescribed at or below which it is called, per cent.
+    /// Wear is low: logged hours as a share of those prescribed at or below which there is a call, per cent.
     wear_low_percent: u16 = "wear.low_percent";
-    /// Wear is low: the same of reported hours, per cent.
+    /// Wear is low: the same for reported hours, per cent.
     wear_low_reported_percent: u16 = "wear.low_reported_percent";
-    /// Wear is low: days known over which the mean is taken.
+    /// Wear is low: number of known days over which the mean is taken.
     wear_low_over_days: u16 = "wear.low_over_days";
-    /// Wear is low: fewest days known.
+    /// Wear is low: fewest known days.
     wear_low_least_days: u16 = "wear.low_least_days";
-    /// Days after a visit for which hours told at it are called.
+    /// Days after a visit for which there is a call about hours reported at it.
     wear_told_at_visit_days: u16 = "wear.told_at_visit_days";
-    /// Days without hours of wear written after which that is called.
+    /// Days without recorded hours of wear after which there is a call.
     wear_no_record_days: u16 = "wear.no_record_days";
-    /// Grade IA of relapse: dorsiflexion at or below this has fallen to neutral.
+    /// Grade IA of relapse: dorsiflexion at or below this counts as fallen to neutral.
     relapse_flexible_to_deg: i16 = "relapse.flexible_to_deg";
     /// Age in months until which a tendon transfer is usual.
     transfer_until_months: u16 = "relapse.transfer_until_months";
-    /// Days within which casts begin again after a relapse.
+    /// Days within which casting begins again after a relapse.
     relapse_cast_within_days: u16 = "relapse.cast_within_days";
-    /// Age in months from which a tendon transfer is thought of.
+    /// Age in months from which a tendon transfer is considered.
     transfer_from_months: u16 = "relapse.transfer_from_months";
-    /// Days after other surgery between which it is reviewed.
+    /// Range of days after other surgery in which it is reviewed.
     surgery_review_days: Span = "surgery.review_days";
-    /// Complex foot: abduct no further than this.
+    /// Complex foot: largest abduction.
     complex_abduction_max_deg: i16 = "complex_foot.abduction_max_deg";
-    /// Complex foot: knee bent in the cast to this.
+    /// Complex foot: flexion of the knee in the cast.
     complex_knee_flexion_deg: i16 = "complex_foot.knee_flexion_deg";
-    /// Complex foot: days after a cast between which the next is due.
+    /// Complex foot: range of days after a cast in which the next is due.
     complex_interval_range_days: Span = "complex_foot.interval_range_days";
     /// Complex foot: outward setting of the brace at first, degrees.
     complex_brace_abduction_deg: Span = "complex_foot.brace_abduction_deg";
@@ -284,23 +284,23 @@ impl Protocol {
         Self { settings, ..BUILT_IN.protocol.clone() }
     }
 
-    /// The built-in protocol with a clinic's own file laid over it.
+    /// The built-in protocol with the changes of a clinic's own file.
     ///
     /// # Errors
-    /// The line and the reason when the text is not TOML, a key is unknown, or a value is of the wrong
-    /// kind or not within its permitted range.
+    /// The line and the reason if the text is not TOML, a key is unknown, or a value is of the wrong kind or
+    /// outside its permitted range.
     pub fn with_clinic_file(toml: &str) -> Result<Self, ProtocolError> {
-        clinic::lay_over(toml)
+        clinic::apply(toml)
     }
 
-    /// A value as a page shows it, by its key in the file.
+    /// A value as shown on a page, by its key in the file.
     #[must_use]
-    pub fn setting(&self, key: &str) -> Option<&Setting> {
+    pub fn setting(&self, key: &str) -> Option<&ProtocolSetting> {
         self.settings.iter().find(|setting| setting.key == key)
     }
 
-    /// Where the value of a key comes from: its published source or, where the clinic changed it, that
-    /// it is the clinic's own. Costs no allocation.
+    /// The source of a value: its published source or, if the clinic changed it, that it is the clinic's own.
+    /// Does not allocate.
     #[must_use]
     pub fn source(&self, key: &str) -> &'static str {
         match self.setting(key) {
@@ -310,8 +310,8 @@ impl Protocol {
         }
     }
 
-    /// A short text that is the same for the same values and differs when any value differs, so that
-    /// a summary computed under another protocol is noticed. Not for security.
+    /// A short text that is the same for the same values and differs if any value differs, so that a summary
+    /// computed under another protocol is recognised. Not for security.
     #[must_use]
     pub fn fingerprint(&self) -> String {
         let texts = self.settings.iter().flat_map(|setting| [setting.key, "=", &setting.value, "\n"]);
@@ -321,7 +321,7 @@ impl Protocol {
         format!("{hash:016x}")
     }
 
-    /// Hours a day prescribed where a fitting does not say them.
+    /// Hours a day prescribed if a fitting does not give them.
     #[must_use]
     pub fn prescribed(&self) -> forecast::adherence::Prescribed {
         forecast::adherence::Prescribed {
@@ -343,8 +343,8 @@ impl Protocol {
         })
     }
 
-    /// Calendar months from a review on a day to the next; the shortest interval where the day of birth
-    /// is not known, so that an unknown age never delays a review.
+    /// Calendar months from a review on a day to the next; the shortest interval if the day of birth is not known,
+    /// so that an unknown age never delays a review.
     #[must_use]
     pub fn review_months(&self, last: Day, born: Option<Day>) -> u16 {
         match born.map(|born| born.months_to(last)) {
@@ -363,8 +363,8 @@ impl Protocol {
         last.plus_months(self.review_months(last, born).into())
     }
 
-    /// Days in the cast after a tenotomy done on a day: longer in an older child; the usual ones where
-    /// the day of birth is not known.
+    /// Days in the cast after a tenotomy done on a day: longer in an older child; the usual ones if the day of
+    /// birth is not known.
     #[must_use]
     pub fn tenotomy_cast(&self, done: Day, born: Option<Day>) -> Span {
         let old = born.is_some_and(|born| done >= born.plus_years(self.tenotomy_older_from_years.into()));
@@ -372,8 +372,8 @@ impl Protocol {
         if old { Span { low: older, high: older } } else { self.tenotomy_cast_range_days }
     }
 
-    /// Dorsiflexion expected after a tenotomy, and the key of the value: a stiff foot that is not idiopathic
-    /// has its own.
+    /// Dorsiflexion expected after a tenotomy, and the key of the value: a stiff foot that is not idiopathic has
+    /// its own.
     #[must_use]
     pub const fn expected_after_tenotomy(&self, nature: Option<Nature>) -> (i16, &'static str) {
         match nature {
@@ -385,8 +385,8 @@ impl Protocol {
         }
     }
 
-    /// Dorsiflexion below which a foot in the brace alarms, and the key of the value: a stiff foot that is
-    /// not idiopathic has its own.
+    /// Dorsiflexion below which a foot in the brace raises an alarm, and the key of the value: a stiff foot that
+    /// is not idiopathic has its own.
     #[must_use]
     pub const fn dorsiflexion_alarm(&self, nature: Option<Nature>) -> (i16, &'static str) {
         match nature {
@@ -398,15 +398,15 @@ impl Protocol {
         }
     }
 
-    /// The last day that is still in time for the next later review after one on a day: its interval, or
-    /// the end of bracing where one visit serves for both, and the days of grace.
+    /// The last day in time for the next later review after one on a day: its interval, or the end of bracing if
+    /// one visit serves for both, plus the days of grace.
     #[must_use]
     pub fn review_in_time_until(&self, last: Day, born: Option<Day>, in_brace: bool) -> Day {
         self.review_due(last, born, in_brace) + i32::from(self.review_days_after)
     }
 
-    /// The day on which the next later review is due after one on a day; the end of bracing where that
-    /// falls on the days of the review, for then one visit serves for both.
+    /// The day on which the next later review is due after one on a day; the end of bracing if that is within the
+    /// days of the review, because one visit then serves for both.
     #[must_use]
     pub fn review_due(&self, last: Day, born: Option<Day>, in_brace: bool) -> Day {
         let due = self.next_review(last, born);
@@ -415,7 +415,7 @@ impl Protocol {
         end.unwrap_or(due)
     }
 
-    /// The day on which bracing ends, where the day of birth is known.
+    /// The day on which bracing ends, if the day of birth is known.
     #[must_use]
     pub fn bracing_ends(&self, born: Option<Day>) -> Option<Day> {
         born.map(|born| born.plus_years(self.bracing_ends_years.into()))

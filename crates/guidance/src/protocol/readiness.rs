@@ -1,7 +1,7 @@
-//! The published rules by which a score says that a foot is ready for tenotomy.
+//! The published rules that define, by score, when a foot is ready for tenotomy.
 
-/// Which published rule says that a foot is ready for tenotomy. They disagree in some feet; all ask for
-/// a hindfoot score above 1.
+/// The published rule that defines when a foot is ready for tenotomy. The rules disagree for some feet; all
+/// require a hindfoot score above 1.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum ReadinessRule {
     /// Hindfoot score above 1, midfoot score below 1, head of talus covered.
@@ -44,7 +44,7 @@ impl ReadinessRule {
         }
     }
 
-    /// Where it is published.
+    /// The publication.
     #[must_use]
     pub const fn source(self) -> &'static str {
         match self {

@@ -15,7 +15,7 @@ pub struct Span {
 }
 
 impl Span {
-    /// Whether a value lies between the ends.
+    /// Whether a value is within the range.
     #[must_use]
     pub fn contains(self, value: i16) -> bool {
         (self.low..=self.high).contains(&value)
@@ -28,7 +28,7 @@ impl fmt::Display for Span {
     }
 }
 
-/// What kind of value a place in the file takes.
+/// The kind of value of a key.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Shape {
     Number,
@@ -50,18 +50,18 @@ impl Shape {
         })
     }
 
-    /// What is expected, for an error.
+    /// The expected form, for an error message.
     pub(crate) const fn expected(self) -> &'static str {
         match self {
-            Self::Number => "a whole number is expected, as in 7",
+            Self::Number => "expected a whole number, such as 7",
             Self::Range => {
-                "two whole numbers in square brackets are expected, the smaller first, as in [14, 21]"
+                "expected two whole numbers in square brackets, the smaller first, such as [14, 21]"
             }
             Self::List => {
-                "whole numbers in square brackets, each larger than the last, are expected, as in [1, 6, 12]"
+                "expected whole numbers in square brackets, each larger than the last, such as [1, 6, 12]"
             }
-            Self::Points => "points in steps of a half are expected, as in 0.5",
-            Self::Name => "one of the named rules in quotation marks is expected",
+            Self::Points => "expected points in steps of a half, such as 0.5",
+            Self::Name => "expected one of the named rules in quotation marks",
         }
     }
 }
@@ -77,7 +77,7 @@ pub(crate) enum Value {
 }
 
 impl Value {
-    /// Reads an item of a file as a shape; `None` where it is of another kind.
+    /// Reads an item of a file as a shape; `None` if it is of another kind.
     pub(crate) fn read(shape: Shape, item: &toml_edit::Item) -> Option<Self> {
         match shape {
             Shape::Number => whole(item.as_integer()?).map(Self::Number),
@@ -95,7 +95,7 @@ impl Value {
         }
     }
 
-    /// With its unit, as a page shows it.
+    /// In words, with its unit, as shown on a page.
     pub(crate) fn words(&self, unit: &str) -> String {
         let bare = match self {
             Self::Number(number) => number.to_string(),
@@ -113,7 +113,7 @@ impl Value {
         with_unit(&bare, unit)
     }
 
-    /// Every number in it, halves counted as halves, to hold against the permitted range.
+    /// Every number in it, in halves for points, to compare with the permitted range.
     pub(crate) fn numbers(&self) -> Vec<i16> {
         match self {
             Self::Number(number) => vec![*number],
@@ -125,7 +125,7 @@ impl Value {
     }
 }
 
-/// "7 days", "15°".
+/// A value with its unit, such as "7 days" or "15°".
 pub(crate) fn with_unit(bare: &str, unit: &str) -> String {
     let space = if unit.is_empty() || unit.starts_with('°') { "" } else { " " };
     format!("{bare}{space}{unit}")
@@ -147,7 +147,7 @@ fn halves(item: &toml_edit::Item) -> Option<Halves> {
     sound.then_some(Halves(doubled as u8))
 }
 
-/// Takes a typed field out of a value.
+/// Converts a value to the type of its field.
 pub(crate) trait Take: Sized {
     fn take(value: &Value) -> Option<Self>;
 }

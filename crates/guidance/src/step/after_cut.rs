@@ -1,17 +1,17 @@
-//! Dorsiflexion after the tenotomy: asked for, and short of what is expected.
+//! Dorsiflexion after the tenotomy: a reminder to measure it, and what follows if it is less than expected.
 
 use super::{Action, NextStep, caution, measured::degrees, source, view::View};
 use crate::{Protocol, Reason};
-use course::{Course, FootCourse, Phase, Scored, TenotomySeen};
+use course::{AssessmentSeen, Course, FootCourse, Phase, TenotomySeen};
 use record::{CastPurpose, Day, DayRange, EntryId};
 
 /// Dorsiflexion after a tenotomy that is less than expected.
 pub(crate) struct Short {
     /// What was measured.
     pub(crate) deg: i16,
-    /// When.
+    /// The day.
     pub(crate) on: Day,
-    /// Where it is recorded.
+    /// The entry.
     pub(crate) entry: EntryId,
     /// The tenotomy.
     pub(crate) cut: TenotomySeen,
@@ -19,10 +19,10 @@ pub(crate) struct Short {
     key: &'static str,
 }
 
-/// The last dorsiflexion measured after the last tenotomy of the episode, where it is less than expected
-/// and nothing has answered it: no later measurement, no correcting cast, no other surgery.
+/// The last dorsiflexion measured after the last tenotomy of the episode, if it is less than expected and
+/// nothing has answered it: no later measurement, no correcting cast, no other surgery.
 ///
-/// Measurements made once bracing runs belong to the brace and its own alarm; one made on the day of the
+/// Measurements made after bracing began are covered by the alarm of the brace; one made on the day of the
 /// fitting, or between the cast and the brace, still counts.
 pub(crate) fn short(course: &Course, foot: &FootCourse, protocol: &Protocol) -> Option<Short> {
     let cut = *foot.tenotomies_now().last()?;
@@ -39,7 +39,7 @@ pub(crate) fn short(course: &Course, foot: &FootCourse, protocol: &Protocol) -> 
 }
 
 /// The last dorsiflexion measured on a later day than the tenotomy.
-pub(crate) fn measured_after(foot: &FootCourse, cut: Day) -> Option<(&Scored, i16)> {
+pub(crate) fn measured_after(foot: &FootCourse, cut: Day) -> Option<(&AssessmentSeen, i16)> {
     foot.scores
         .iter()
         .rev()
@@ -47,7 +47,7 @@ pub(crate) fn measured_after(foot: &FootCourse, cut: Day) -> Option<(&Scored, i1
         .find_map(|scored| Some((scored, scored.dorsiflexion_deg?)))
 }
 
-/// More casts were begun to stretch the foot, another tenotomy is booked, or it was operated on.
+/// Whether more casts were begun to stretch the foot, another tenotomy is booked, or it was operated on.
 fn answered(foot: &FootCourse, on: Day) -> bool {
     let stretches = |cast: &course::CastWorn| cast.on >= on && cast.purpose == CastPurpose::Correction;
     foot.casts.iter().any(stretches)
@@ -56,7 +56,7 @@ fn answered(foot: &FootCourse, on: Day) -> bool {
 }
 
 impl Short {
-    /// "Dorsiflexion 0° on 3 May 2024, after the tenotomy of 12 April 2024."
+    /// In words, such as "Dorsiflexion 0° on 3 May 2024, after the tenotomy of 12 April 2024."
     pub(crate) fn fact(&self) -> String {
         format!(
             "Dorsiflexion {} on {}, after the tenotomy of {}.",
@@ -69,14 +69,14 @@ impl Short {
     /// Why it matters.
     pub(crate) fn reason(&self, protocol: &Protocol) -> Reason {
         let rule = format!(
-            "After the tenotomy {}° or more is expected: look for an incomplete tenotomy, or for stiffness that more casts may stretch.",
+            "After the tenotomy {}° or more is expected: check for an incomplete tenotomy, or for stiffness that more casts may stretch.",
             self.limit_deg
         );
         Reason::new(self.fact(), self.entry, rule, protocol.source(self.key))
     }
 }
 
-/// Assess today, where dorsiflexion is short at the end of the cast after the tenotomy.
+/// Assess today, if dorsiflexion is insufficient at the end of the cast after the tenotomy.
 pub(crate) fn step(view: &View<'_>) -> Option<NextStep> {
     let short = short(view.course, view.foot, view.protocol)?;
     let unseen = view.course.last_seen().is_none_or(|seen| seen <= short.on);
@@ -92,8 +92,8 @@ pub(crate) fn step(view: &View<'_>) -> Option<NextStep> {
     Some(step.cautions([hold]).cautions(caution::kind_of_foot(view)))
 }
 
-/// That dorsiflexion after the tenotomy is not recorded yet, or was short at the cut itself.
-pub(crate) fn asked(view: &View<'_>, cut: &TenotomySeen) -> Option<caution::Words> {
+/// The caution that dorsiflexion after the tenotomy is not recorded yet, or was insufficient at the tenotomy.
+pub(crate) fn reminder(view: &View<'_>, cut: &TenotomySeen) -> Option<caution::Words> {
     if measured_after(view.foot, cut.on).is_some() {
         return None;
     }
@@ -101,7 +101,7 @@ pub(crate) fn asked(view: &View<'_>, cut: &TenotomySeen) -> Option<caution::Word
     let source = view.protocol.source(key);
     Some(match cut.dorsiflexion_after_deg {
         Some(deg) if deg < limit => format!(
-            "Dorsiflexion just after the tenotomy was {}, less than the {limit}° expected: was it complete? Measure it again when the cast comes off ({source}).",
+            "Dorsiflexion directly after the tenotomy was {}, less than the {limit}° expected: was the tenotomy complete? Measure it again when the cast comes off ({source}).",
             degrees(deg)
         ),
         _ => format!(
@@ -121,11 +121,11 @@ pub(crate) fn uncast<'a>(course: &Course, foot: &'a FootCourse) -> Option<&'a Te
     (foot.phase == Phase::TenotomyCast && !cast && !braced && !operated).then_some(cut)
 }
 
-/// Cast the foot at once: nothing holds it since the tenotomy, as far as the record says.
+/// Cast the foot at once: according to the record nothing has held it since the tenotomy.
 pub(crate) fn cast_now(view: &View<'_>) -> Option<NextStep> {
     let cut = uncast(view.course, view.foot)?;
     let fact = format!("Tenotomy on {}; no cast is recorded on that day or since.", cut.on.words());
-    let rule = "The cast goes on at the tenotomy itself: record it, or cast the foot today.";
+    let rule = "The cast is applied directly after the tenotomy: record it, or cast the foot today.";
     let words = "Today: record the cast after the tenotomy, or cast the foot";
     let reason = Reason::new(fact, cut.entry, rule, source::COMMON);
     let window = Some(DayRange::on(cut.on));

@@ -1,11 +1,11 @@
-//! Two feet, one bar: the brace waits for both, and the foot that is ahead is held in a cast.
+//! Two feet, one bar: the brace waits for both feet, and the foot that is ready first is held in a cast.
 
 use super::{Action, NextStep, caution, source, tenotomy, view::View};
 use crate::Reason;
 use course::Phase;
 use record::{CastPurpose, DayRange};
 
-/// Lets the foot that is ready for the brace wait for the other one.
+/// Makes the foot that is ready for the brace wait for the other one.
 pub(crate) fn settle(views: &[View<'_>], steps: &mut [NextStep]) {
     let ([right, left], [a, b]) = (views, steps) else { return };
     match (ready(right, a), ready(left, b)) {
@@ -16,7 +16,7 @@ pub(crate) fn settle(views: &[View<'_>], steps: &mut [NextStep]) {
     }
 }
 
-/// The days on which a foot still in its casts may go into the brace.
+/// The days on which a foot still in casts may be braced.
 fn ready(view: &View<'_>, step: &NextStep) -> Option<DayRange> {
     let in_casts =
         matches!(view.foot.phase, Phase::InCorrection | Phase::WaitingForTenotomy | Phase::TenotomyCast);
@@ -24,8 +24,8 @@ fn ready(view: &View<'_>, step: &NextStep) -> Option<DayRange> {
     if in_casts && due { tenotomy::brace_days(view, step) } else { None }
 }
 
-/// Whether a foot has casts or a tenotomy still before it. A foot whose entries are in doubt holds
-/// nothing up: it may be the wrong one.
+/// Whether a foot still needs casts or a tenotomy. A foot whose entries are in doubt delays nothing: it may be
+/// the wrong one.
 fn behind(view: &View<'_>, step: &NextStep) -> bool {
     if step.action == Action::CheckRecord {
         return false;
@@ -37,7 +37,8 @@ fn behind(view: &View<'_>, step: &NextStep) -> bool {
 
 type Ready<'a, 'b> = (&'a View<'b>, &'a mut NextStep, DayRange);
 
-/// Both are ready: on the days that suit both, or the later one's, the earlier one held until then.
+/// Both are ready: on the days that suit both, or on those of the later foot, with the earlier one held until
+/// then.
 fn together((right, a, of_right): Ready<'_, '_>, (left, b, of_left): Ready<'_, '_>) {
     let (from, to) = (of_right.from.max(of_left.from), of_right.to.min(of_left.to));
     if from > to {
@@ -52,14 +53,14 @@ fn together((right, a, of_right): Ready<'_, '_>, (left, b, of_left): Ready<'_, '
     for (step, other) in [(a, left), (b, right)] {
         if step.window != Some(window) {
             let fact = format!("The {} foot goes into the brace as well.", other.foot.side.word());
-            let rule = "One bar holds both feet: the days that suit both.";
+            let rule = "One bar holds both feet: these days suit both.";
             step.because.push(Reason::new(fact, other.phase_entry(), rule, source::COMMON));
         }
         step.window = Some(window);
     }
 }
 
-/// The foot ahead is held until the other can go into the brace.
+/// The foot that is ready first is held until the other can be braced.
 fn hold(view: &View<'_>, step: &mut NextStep, other: &View<'_>, others: &NextStep) {
     let side = other.foot.side;
     let in_tenotomy_cast = view.foot.phase == Phase::TenotomyCast;
@@ -72,7 +73,7 @@ fn hold(view: &View<'_>, step: &mut NextStep, other: &View<'_>, others: &NextSte
         side.word(),
         view.foot.side.word()
     );
-    // The rest speaks of the brace on the day the cast comes off, which is not now.
+    // The other reasons are about the brace on the day the cast comes off, which is not now.
     step.because.truncate(1);
     step.because.insert(0, Reason::new(fact, entry, rule, source::COMMON));
     step.action = Action::HoldForOtherFoot;
@@ -85,7 +86,7 @@ fn hold(view: &View<'_>, step: &mut NextStep, other: &View<'_>, others: &NextSte
     step.cautions.extend(caution::kind_of_foot(view));
 }
 
-/// One foot is cast again after bracing and the other is not: the brace waits here as well.
+/// One foot is cast again after bracing and the other is not: the brace waits for both.
 fn after_brace(right: (&View<'_>, &mut NextStep), left: (&View<'_>, &mut NextStep)) {
     let out = |view: &View<'_>| {
         let braced = [Phase::FullTimeBracing, Phase::NightTimeBracing, Phase::AfterBracing];
@@ -110,14 +111,14 @@ fn without_brace(view: &View<'_>, step: &mut NextStep, other: &View<'_>, others:
     let fact = format!("{} foot: {}.", other.foot.side.title(), lower(&others.words));
     let entry = others.because.first().and_then(|reason| reason.entry);
     let rule = format!(
-        "While the {side} foot is cast again no bar can be worn: look at this foot at every cast, and brace both after it."
+        "While the {side} foot is cast again no bar can be worn: examine this foot at every cast, and brace both feet afterwards."
     );
-    let words = format!("Watch this foot while the {side} one is cast again; then the brace for both");
+    let words = format!("Monitor this foot while the {side} foot is cast again; then brace both feet");
     let reason = Reason::new(fact, entry, rule, source::COMMON);
     *step = NextStep::of(view.scope(), Action::HoldForOtherFoot, words, others.window, reason);
 }
 
-/// A step's words within a sentence.
+/// The words of a step, for use within a sentence.
 fn lower(words: &str) -> String {
     let mut chars = words.chars();
     chars.next().map_or_else(String::new, |first| first.to_lowercase().chain(chars).collect())

@@ -1,4 +1,4 @@
-//! In the brace: early reviews, the change to nights and naps, later reviews, the end; and after it.
+//! In the brace: early reviews, the change to nights and naps, later reviews, the end; and after bracing.
 
 use super::{Action, NextStep, Scope, caution, measured::degrees, source, view::View};
 use crate::{Protocol, Reason, protocol::EarlyReview};
@@ -7,16 +7,16 @@ use forecast::adherence::Adherence;
 use record::{Day, DayRange, Regime};
 use std::borrow::Cow;
 
-/// Days of a logger from which its hours count. Judgement; no source.
+/// Number of logged days from which logged hours count. Judgement; no source.
 const LEAST_LOGGED_DAYS: u16 = 7;
-/// What a sum of hours may be off by.
+/// Rounding error allowed in a sum of hours.
 const ROUNDING: f64 = 1e-6;
 
-/// What the brace asks for next; it belongs to the child, one bar holds both feet.
+/// The next step in the brace; it belongs to the child, because one bar holds both feet.
 pub(crate) fn of_child(course: &Course, protocol: &Protocol, scope: Scope) -> NextStep {
     let Some(spell) = course.brace_now().or_else(|| course.braces.last()) else {
-        let rule = "Write down when the brace was fitted: the reviews count from that day.";
-        let reason = Reason::new("In the brace; no fitting is written.", None, rule, source::COMMON);
+        let rule = "Record when the brace was fitted: the reviews count from that day.";
+        let reason = Reason::new("In the brace; no fitting is recorded.", None, rule, source::COMMON);
         return NextStep::of(scope, Action::BraceReview, "Brace review", None, reason);
     };
     let brace = Brace { course, protocol, scope, spell };
@@ -40,7 +40,7 @@ impl Brace<'_> {
         self.course.last_seen().filter(|&day| day > self.since())
     }
 
-    /// The day on which full time ends, where it still runs.
+    /// The day on which full-time bracing ends, if it is still going on.
     fn nights_from(&self) -> Option<Day> {
         let full = self.spell.regime == Regime::FullTime;
         full.then(|| self.since() + i32::from(self.protocol.full_time_weeks) * 7)
@@ -50,8 +50,8 @@ impl Brace<'_> {
         format!("Brace worn since {}.", self.since().words())
     }
 
-    /// The first early review not yet held. A visit counts for the latest review whose days have
-    /// begun, so that a late one is not asked for twice; one before its days counts for none.
+    /// The first early review not yet done. A visit counts for the latest review whose days have begun, so that a
+    /// late one is not requested twice; a visit before those days counts for none.
     fn early(&self) -> Option<NextStep> {
         let held = self.last_seen().map(|seen| seen - self.since());
         let due =
@@ -66,7 +66,7 @@ impl Brace<'_> {
         let review = format!("Brace review at {}", weeks(due.week));
         let step = match (change, change.and_then(|_| self.little_worn())) {
             (Some(_), Some(little)) => {
-                let words = format!("{review}; full time goes on: too little worn so far");
+                let words = format!("{review}; continue full time: worn too little so far");
                 NextStep::of(self.scope, Action::EarlyBraceReview, words, Some(window), little)
                     .because(reason)
             }
@@ -87,13 +87,13 @@ impl Brace<'_> {
         let Protocol { full_time_weeks, full_time_hours, night_hours, .. } = self.protocol;
         let fact = format!("Full time since {}.", self.spell.from.words());
         let rule = format!(
-            "{full_time_hours} hours a day for {full_time_weeks} weeks, to {}; then nights and naps, {night_hours} hours a day.",
+            "{full_time_hours} hours a day for {full_time_weeks} weeks, until {}; then nights and naps, {night_hours} hours a day.",
             from.words()
         );
         Reason::new(fact, self.spell.entry, rule, self.protocol.source("bracing.full_time_weeks"))
     }
 
-    /// Full time has run its weeks and no change is written.
+    /// The weeks of full-time bracing are over and no change is recorded.
     fn to_nights(&self) -> Option<NextStep> {
         let from = self.nights_from()?;
         let start = self.last_seen().map_or(from, |seen| seen.max(from));
@@ -101,7 +101,7 @@ impl Brace<'_> {
         let nights = self.nights_reason(from);
         let step = match self.little_worn() {
             Some(little) => {
-                let words = "Brace review; full time goes on: too little worn so far";
+                let words = "Brace review; continue full time: worn too little so far";
                 NextStep::of(self.scope, Action::BraceReview, words, Some(window), little).because(nights)
             }
             None => {
@@ -114,7 +114,7 @@ impl Brace<'_> {
         Some(step.cautions(self.cautions(window)))
     }
 
-    /// A logger found too few of the hours prescribed for the full-time weeks to count as worn.
+    /// The reason not to end full time: a logger found too few of the prescribed hours for the weeks to count.
     fn little_worn(&self) -> Option<Reason> {
         let logged = &Adherence::of(self.course, self.protocol.prescribed()).logged;
         let weeks = logged.weeks.iter().filter(|week| week.monday + 6 >= self.since());
@@ -135,7 +135,7 @@ impl Brace<'_> {
             self.since().words()
         );
         let rule = format!(
-            "Full time is not ended while less than {limit} % of the hours prescribed is worn: ask what keeps the brace off."
+            "Full time does not end while less than {limit} % of the prescribed hours are worn: ask what prevents wear."
         );
         Some(Reason::new(fact, entry, rule, self.protocol.source("bracing.nights_from_percent")))
     }
@@ -157,13 +157,13 @@ impl Brace<'_> {
         let rule = match self.course.about.born {
             Some(_) => format!("At this age a review in the brace is due every {months} months."),
             None => format!(
-                "The day of birth is not known, so the shortest interval holds: every {months} months."
+                "The day of birth is not known, so the shortest interval applies: every {months} months."
             ),
         };
         let reason = Reason::new(fact, None, rule, self.protocol.source("bracing.review_months_under_3y"));
         let over = end.filter(|&end| end <= seen);
         let (action, words) = match over {
-            Some(_) => (Action::EndBracing, "Brace review, and decide whether bracing goes on"),
+            Some(_) => (Action::EndBracing, "Brace review, and decide whether to continue bracing"),
             None => (Action::BraceReview, "Brace review"),
         };
         let step = NextStep::of(self.scope, action, words, Some(window), reason)
@@ -187,12 +187,12 @@ impl Brace<'_> {
         let last = Reason::new(
             format!("Last seen on {}.", seen.words()),
             None,
-            "The next review falls together with the end of bracing.",
+            "The next review coincides with the end of bracing.",
             source::COMMON,
         );
         NextStep::of(self.scope, Action::EndBracing, words, Some(window), reason)
             .because(last)
-            .cautions(["Most relapses after bracing come after its end (87 % in one series, Manousaki 2021): go on with reviews until discharge.".into()])
+            .cautions(["Most relapses after bracing come after its end (87 % in one series, Manousaki 2021): continue reviews until discharge.".into()])
             .cautions(self.problems())
     }
 
@@ -203,12 +203,12 @@ impl Brace<'_> {
         Some(Reason::new(fact, None, rule, source::COMMON))
     }
 
-    /// The regime was not written and is taken from the place in the course.
+    /// The reason for a regime that was not recorded but inferred from the position in the course.
     fn regime_reason(&self) -> Option<Reason> {
         (!self.spell.regime_stated).then(|| {
-            let fact = format!("The hours are not written; taken as {}.", self.spell.regime.words());
+            let fact = format!("The regime is not recorded; assumed to be {}.", self.spell.regime.words());
             let rule =
-                "The first fitting after casting is taken as full time: write down what was prescribed.";
+                "The first fitting after casting is assumed to be full time: record what was prescribed.";
             Reason::new(fact, self.spell.entry, rule, source::FULL_TIME)
         })
     }
@@ -222,12 +222,12 @@ impl Brace<'_> {
         end.into_iter().chain(unknown).chain(self.problems())
     }
 
-    /// Problems with the brace that nobody has settled.
+    /// Problems with the brace that are not settled.
     fn problems(&self) -> Option<Cow<'static, str>> {
         let open = self.course.problems.iter().rev();
         let problem =
             open.take_while(|problem| problem.on >= self.since()).find(|p| p.settled_on.is_none())?;
-        Some(format!("Not settled: {} since {}.", problem.what.words(), problem.on.words()).into())
+        Some(format!("Not settled: {}, noted on {}.", problem.what.words(), problem.on.words()).into())
     }
 }
 
@@ -235,7 +235,7 @@ fn weeks(number: u16) -> String {
     if number == 1 { "1 week".to_owned() } else { format!("{number} weeks") }
 }
 
-/// The brace step as it stands for one foot.
+/// The brace step for one foot.
 pub(crate) fn of_foot(view: &View<'_>) -> NextStep {
     let step = of_child(view.course, view.protocol, view.scope());
     step.because(movement(view)).cautions(alarm(view)).cautions(caution::kind_of_foot(view))
@@ -244,7 +244,7 @@ pub(crate) fn of_foot(view: &View<'_>) -> NextStep {
 fn movement(view: &View<'_>) -> Option<Reason> {
     let (deg, on, entry) = view.measured.dorsiflexion?;
     let fact = format!("Dorsiflexion {} on {}.", degrees(deg), on.words());
-    let rule = "Dorsiflexion goes first in a relapse: measure it at every review.";
+    let rule = "Dorsiflexion is the first to be lost in a relapse: measure it at every review.";
     Some(Reason::new(fact, entry, rule, source::RELAPSE))
 }
 
@@ -254,21 +254,21 @@ fn alarm(view: &View<'_>) -> Option<Cow<'static, str>> {
         deg < limit && view.course.braces.first().is_some_and(|spell| on >= spell.from)
     })?;
     let words = format!(
-        "Dorsiflexion {} on {}, below {limit}°: look for early heel rise and supination in swing before the hours are cut.",
+        "Dorsiflexion {} on {}, below {limit}°: look for early heel rise and supination in swing before reducing the hours.",
         degrees(deg),
         on.words()
     );
     Some(words.into())
 }
 
-/// Bracing has stopped: too early, take it up again; else review until discharge.
+/// Bracing has stopped: if too early, resume it; otherwise review until discharge.
 pub(crate) fn after(view: &View<'_>) -> NextStep {
     let stopped = view.course.braces.last().and_then(|spell| Some((spell.until?.0, spell.entry)));
     let since = view.foot.phases.last().filter(|spell| spell.phase == Phase::AfterBracing);
     let Some(on) = stopped.map(|(day, _)| day).or(since.map(|spell| spell.from)) else {
-        let rule = "Write down when bracing stopped.";
+        let rule = "Record when bracing stopped.";
         let reason =
-            Reason::new("After bracing; the day it stopped is not written.", None, rule, source::COMMON);
+            Reason::new("After bracing; the day it stopped is not recorded.", None, rule, source::COMMON);
         return NextStep::of(view.scope(), Action::ReviewAfterBracing, "Review after bracing", None, reason);
     };
     let entry = view.phase_entry().or(stopped.map(|(_, entry)| entry));
@@ -284,14 +284,14 @@ fn resume(view: &View<'_>, on: Day, end: Day, entry: Option<record::EntryId>) ->
     let years = view.protocol.bracing_ends_years;
     let fact = format!("Bracing stopped on {}; {years} years old on {}.", on.words(), end.words());
     let rule = format!(
-        "Bracing lasts until {years} years; stopped earlier, relapse is likely: talk with the family and take it up again."
+        "Bracing lasts until {years} years; if it stops earlier, relapse is likely: talk with the family and resume it."
     );
     let seen = view.course.last_seen().map_or(on, |seen| seen.max(on));
     let window = DayRange::new(seen, seen + i32::from(view.protocol.resume_within_days));
     let reason = Reason::new(fact, entry, rule, source::UNBRACED);
-    let words = "Take up bracing again: stopped early";
+    let words = "Resume bracing: it was stopped early";
     NextStep::of(view.scope(), Action::FitBrace, words, Some(window), reason)
-        .cautions([caution::bar_setting(view), "Look for a relapse first: a foot that is no longer corrected needs casts before the brace (common practice, no source).".into()])
+        .cautions([caution::bar_setting(view), "Check for relapse first: a foot that is no longer corrected needs casts before the brace (common practice, no source).".into()])
         .cautions(caution::unaffected_boot(view.course, view))
         .cautions(alarm(view))
         .cautions(caution::kind_of_foot(view))

@@ -1,15 +1,15 @@
-//! While the foot is being corrected: the next cast, a stall, or the way out of casting.
+//! While the foot is being corrected: the next cast, stalled progress, or the end of casting.
 
 use super::{
     Action, NextStep, caution,
     measured::{degrees, score_words},
-    readiness::{self, Says},
+    readiness::{self, RuleAnswer},
     relapse, source, tenotomy,
     view::View,
     within,
 };
 use crate::{ReadinessRule, Reason, attention::slow_progress};
-use course::{CastWorn, Scored};
+use course::{AssessmentSeen, CastWorn};
 use record::{Day, DayRange, RemovalReason};
 
 /// The next step of a foot in correction or waiting for its tenotomy.
@@ -37,7 +37,7 @@ pub(crate) fn due(view: &View<'_>) -> (DayRange, Reason) {
     }
     let window = view.change_window(cast);
     let (low, high) = view.interval();
-    let fact = format!("Cast {} went on on {}.", cast.number, cast.on.words());
+    let fact = format!("Cast {} was applied on {}.", cast.number, cast.on.words());
     let rule = format!("The next cast is due {low} to {high} days after the last.");
     (window, Reason::new(fact, cast.entry, rule, view.interval_source()))
 }
@@ -45,7 +45,7 @@ pub(crate) fn due(view: &View<'_>) -> (DayRange, Reason) {
 fn due_uncast(view: &View<'_>) -> (DayRange, Reason) {
     let since = view.foot.phase_since.or(view.measured.on).or(view.course.known_since());
     let day = since.unwrap_or(Day::FIRST);
-    let fact = format!("In correction since {}; no cast is written in this episode.", day.words());
+    let fact = format!("In correction since {}; no cast is recorded in this episode.", day.words());
     let days = view.protocol.first_cast_within_days;
     let rule = format!("The first cast is due {}.", within(days));
     let source = view.protocol.source("casting.first_within_days");
@@ -62,21 +62,21 @@ fn due_out_of_cast(
     let protocol = view.protocol;
     let sore = matches!(why, Some(RemovalReason::Sore | RemovalReason::Circulation));
     let words = why.map_or(String::new(), |why| format!(" ({})", why.words()));
-    let fact = format!("Cast {} came off on {}{words}; no new one is written.", cast.number, off.words());
+    let fact = format!("Cast {} came off on {}{words}; no new cast is recorded.", cast.number, off.words());
     let (days, key, rule) = if sore {
         let days = protocol.recast_after_sore_days;
         let rule = format!("Cast again as soon as skin and circulation allow, {}.", within(days));
         (days, "casting.recast_after_sore_days", rule)
     } else {
         let days = protocol.recast_within_days;
-        let rule = format!("A foot out of its cast loses what was gained: cast again {}.", within(days));
+        let rule = format!("A foot out of its cast loses correction: cast again {}.", within(days));
         (days, "casting.recast_within_days", rule)
     };
     let window = DayRange::new(off, off + i32::from(days));
     (window, Reason::new(fact, cast.entry, rule, protocol.source(key)))
 }
 
-/// "Cast 5", and in a later episode of which.
+/// In words, such as "Cast 5", with the episode if it is a later one.
 pub(crate) fn cast_words(view: &View<'_>) -> String {
     let number = view.next_number();
     match view.foot.episode {
@@ -93,15 +93,15 @@ fn next_cast(view: &View<'_>) -> NextStep {
         words.push_str("; first ");
         words.push_str(what);
     }
-    let standing = match wanted {
+    let status = match wanted {
         Some((_, reason)) => reason,
-        None => where_it_stands(view),
+        None => why_not_ready(view),
     };
     let mut step = NextStep::of(view.scope(), Action::NextCast, words, Some(window), reason)
-        .because(standing)
+        .because(status)
         .because(relapse::reason(view));
     let full = view.end_point.abduction_deg;
-    step.otherwise = readiness::otherwise(Says::Cast, &view.measured, full);
+    step.otherwise = readiness::otherwise(RuleAnswer::Cast, &view.measured, full);
     step.cautions([caution::CAST_CARE, caution::OFF_IN_CLINIC])
         .cautions(unscored(view))
         .cautions(caution::kind_of_foot(view))
@@ -111,20 +111,20 @@ fn next_cast(view: &View<'_>) -> NextStep {
 
 /// The clinic's rule in words.
 fn rule_words(rule: ReadinessRule) -> &'static str {
-    readiness::Rule::Score(rule).words()
+    readiness::PublishedRule::Score(rule).words()
 }
 
 /// Why the foot is not ready yet.
-fn where_it_stands(view: &View<'_>) -> Reason {
-    let (says, rule) = (view.score_says, view.protocol.readiness_rule);
-    if says == Some(Says::Cast) {
+fn why_not_ready(view: &View<'_>) -> Reason {
+    let (says, rule) = (view.score_answer, view.protocol.readiness_rule);
+    if says == Some(RuleAnswer::Cast) {
         let (fact, entry) = view.measured.score_fact();
         let words = format!("Not ready for tenotomy by the clinic's rule, that of {}.", rule_words(rule));
         return Reason::new(fact, entry, words, rule.source());
     }
     let (fact, entry) = view.measured.movement_fact();
     let EndPointWords(words) = end_point_words(view);
-    Reason::new(fact, entry, format!("Not corrected yet: {words} are wanted."), view.end_point.source)
+    Reason::new(fact, entry, format!("Not corrected yet: {words} are required."), view.end_point.source)
 }
 
 struct EndPointWords(String);
@@ -135,16 +135,16 @@ fn end_point_words(view: &View<'_>) -> EndPointWords {
     EndPointWords(format!("{out} abduction and {up} dorsiflexion"))
 }
 
-/// What has to be measured before the next decision can be made, and why; nothing is assumed.
+/// What has to be measured before the next decision, and why; nothing is assumed.
 fn missing(view: &View<'_>) -> Option<(&'static str, Reason)> {
     let measured = &view.measured;
     let settled = view.status.ready_for_tenotomy.is_some() && view.status.corrected.is_some();
-    if settled || view.score_says == Some(Says::Cast) {
+    if settled || view.score_answer == Some(RuleAnswer::Cast) {
         return None;
     }
-    if view.score_says.is_none() {
+    if view.score_answer.is_none() {
         let (fact, entry) = measured.score_fact();
-        let rule = "The six signs decide between the next cast and the tenotomy: what was not assessed is not assumed.";
+        let rule = "The six signs decide between the next cast and the tenotomy: signs that were not assessed are not assumed.";
         let words = if measured.scored.is_some() { "complete the score" } else { "score the six signs" };
         return Some((words, Reason::new(fact, entry, rule, view.protocol.readiness_rule.source())));
     }
@@ -155,24 +155,24 @@ fn missing(view: &View<'_>) -> Option<(&'static str, Reason)> {
         (Some(_), Some(_)) => return None,
     };
     let (fact, entry) = measured.score_fact();
-    let rule = "The score leaves no need for a tenotomy; dorsiflexion and abduction decide between brace and tenotomy, and are not assumed.";
+    let rule = "By the score no tenotomy is needed; dorsiflexion and abduction decide between brace and tenotomy, and are not assumed.";
     Some((what, Reason::new(fact, entry, rule, view.end_point.source)))
 }
 
-/// The last cast went on without a score.
+/// The caution that the last cast was applied without a score.
 fn unscored(view: &View<'_>) -> Option<caution::Words> {
     let cast = view.last_cast()?;
     view.measured.on.is_none_or(|on| on < cast.on).then(|| {
         let words = format!(
-            "No score was written with the cast of {}: score at the first and every visit (British consensus, Bone Joint J 2022).",
+            "No score was recorded with the cast of {}: score at every visit, including the first (British consensus, Bone Joint J 2022).",
             cast.on.words()
         );
         words.into()
     })
 }
 
-/// Progress has stalled, by the rule on slow progress: it looks at the midfoot, the hindfoot stands
-/// still until the tenotomy.
+/// Progress has stalled, by the rule on slow progress. It looks at the midfoot, because the hindfoot does not
+/// improve until the tenotomy.
 fn stalled(view: &View<'_>) -> Option<Reason> {
     let slow = slow_progress::slow(view.foot, Some(&view.status), view.protocol)?;
     slow.flat
@@ -180,7 +180,7 @@ fn stalled(view: &View<'_>) -> Option<Reason> {
         .or_else(|| Some(many(view, slow.many?)))
 }
 
-fn flat(view: &View<'_>, before: &Scored, last: &Scored, casts: usize) -> Reason {
+fn flat(view: &View<'_>, before: &AssessmentSeen, last: &AssessmentSeen, casts: usize) -> Reason {
     let fact = match before.pirani.midfoot().zip(last.pirani.midfoot()) {
         Some((was, now)) => {
             format!(
@@ -190,14 +190,14 @@ fn flat(view: &View<'_>, before: &Scored, last: &Scored, casts: usize) -> Reason
             )
         }
         None => format!(
-            "Total not lower on {} than on {}, {casts} casts between.",
+            "Total on {} not lower than on {}, {casts} casts between.",
             last.on.words(),
             before.on.words()
         ),
     };
     let noise = view.protocol.score_noise;
     let rule = format!(
-        "A fall of {noise} or less over {} casts is noise between raters: progress has stalled.",
+        "A fall of {noise} or less over {} casts is within rater noise: progress has stalled.",
         view.protocol.slow_over_casts
     );
     Reason::new(fact, last.entry, rule, view.protocol.source("casting.slow_over_casts"))
@@ -205,8 +205,8 @@ fn flat(view: &View<'_>, before: &Scored, last: &Scored, casts: usize) -> Reason
 
 fn many(view: &View<'_>, cast: &CastWorn) -> Reason {
     let limit = view.protocol.slow_after_casts;
-    let fact = format!("The correcting cast number {limit} of this episode went on on {}.", cast.on.words());
-    let rule = "Still not corrected after it: the plan is reviewed. No agreed number of casts was found.";
+    let fact = format!("Correcting cast number {limit} of this episode was applied on {}.", cast.on.words());
+    let rule = "Not corrected after this cast: review the plan. No agreed number of casts was found.";
     Reason::new(fact, cast.entry, rule, view.protocol.source("casting.slow_after_casts"))
 }
 
@@ -219,9 +219,9 @@ fn review(view: &View<'_>, stall: Reason) -> NextStep {
             let rule = "A flat hindfoot score before the tenotomy is normal.";
             Reason::new(score_words(scored), scored.entry, rule, source::TRAJECTORY)
         }));
-    step.otherwise = readiness::otherwise(Says::Cast, &view.measured, view.end_point.abduction_deg);
+    step.otherwise = readiness::otherwise(RuleAnswer::Cast, &view.measured, view.end_point.abduction_deg);
     step.cautions([
-        "Look again at the manipulation and the casts, at slipped or early removed casts, for the signs of a complex foot (deep crease above the heel and across the sole, short hyperextended great toe), and for a condition behind it; a second opinion (common practice, no source).".into(),
+        "Review the manipulation and the casts, and any casts that slipped or were removed early; look for the signs of a complex foot (deep crease above the heel and across the sole, short hyperextended great toe) and for an underlying condition; get a second opinion (common practice, no source).".into(),
         caution::CAST_CARE,
     ])
     .cautions(caution::kind_of_foot(view))

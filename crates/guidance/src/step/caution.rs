@@ -1,4 +1,4 @@
-//! What to look out for, shared between steps. Each says where it comes from.
+//! Cautions that several steps share. Each names its source.
 
 use super::{measured::degrees, view::View};
 use crate::Protocol;
@@ -11,40 +11,40 @@ pub(crate) type Words = Cow<'static, str>;
 
 /// Care of a cast.
 pub(crate) const CAST_CARE: Words = Cow::Borrowed(
-    "Toes stay in sight, warm and pink. Seen the same day if they go dark, white or cold, swell, or slip out of sight (leaflets for parents).",
+    "Toes must stay visible, warm and pink. See the child the same day if they turn dark, white or cold, swell, or can no longer be seen (leaflets for parents).",
 );
-/// Cast off on the day itself.
+/// Removal of the cast on the day itself.
 pub(crate) const OFF_IN_CLINIC: Words = Cow::Borrowed(
-    "Take the cast off at the visit, not the night before (PMC2150656; not a randomised comparison). Local practice differs: some clinics ask for removal at home, as close to the visit as possible.",
+    "Remove the cast at the visit, not the night before (PMC2150656; not a randomised comparison). Local practice differs: some clinics ask for removal at home, as close to the visit as possible.",
 );
-/// While something is in doubt, what holds the foot stays.
+/// While something is in doubt, the cast or brace stays on.
 pub(crate) const HOLD_MEANWHILE: Words =
-    Cow::Borrowed("Until this is settled the cast or brace that holds the foot stays as it is.");
+    Cow::Borrowed("Until this is settled, leave the cast or brace on as it is.");
 /// A foot out of its cast while it is being assessed.
 pub(crate) const HOLD_IN_CAST: Words = Cow::Borrowed(
-    "Hold the foot meanwhile in a cast or in the brace, as far as it reaches; never leave it without.",
+    "Meanwhile hold the foot in a cast or in the brace, in the position it reaches; never leave it unheld.",
 );
-/// The other things asked of the first visit.
+/// Other tasks of the first visit.
 pub(crate) const FIRST_LOOK: Words = Cow::Borrowed(
-    "Hip ultrasound for all, score at the first and every visit, test whether the great toe comes up (British consensus, Bone Joint J 2022).",
+    "Hip ultrasound for every child, score at every visit including the first, test whether the great toe extends (British consensus, Bone Joint J 2022).",
 );
 /// Unknown day of birth.
 pub(crate) const NO_BIRTH_DAY: Words =
-    Cow::Borrowed("The day of birth is not known: every rule that goes by age stays silent.");
+    Cow::Borrowed("The day of birth is not known: rules that depend on age do not apply.");
 /// After a tenotomy.
 pub(crate) const AFTER_CUT: Words = Cow::Borrowed(
-    "A coin-sized stain of blood at the heel is expected; a growing one, fever or toes of a bad colour are seen the same day (leaflets for parents).",
+    "A coin-sized blood stain at the heel is expected; if it grows, or with fever or discoloured toes, see the child the same day (leaflets for parents).",
 );
 
-/// The earliest birth that can be written down, in weeks of gestation (bounds of the record).
+/// The earliest birth that can be recorded, in weeks of gestation (bounds of the record).
 const LEAST_GESTATION_WEEKS: i32 = 22;
 
-/// What kind of foot it is, where that changes what is wanted.
+/// Cautions for the kind of foot, if it changes the aims.
 pub(crate) fn kind_of_foot(view: &View<'_>) -> impl Iterator<Item = Words> {
     let protocol = view.protocol;
     let complex = view.complex().then(|| {
         Words::from(format!(
-            "Complex foot: abduct no further than about {}°, knee bent to {}°, then bring all metatarsals up together; an early tenotomy (from memory).",
+            "Complex foot: abduct no further than about {}°, knee flexed to {}°, then bring all metatarsals up together; early tenotomy (from memory).",
             protocol.complex_abduction_max_deg, protocol.complex_knee_flexion_deg
         ))
     });
@@ -57,26 +57,26 @@ pub(crate) fn kind_of_foot(view: &View<'_>) -> impl Iterator<Item = Words> {
     complex.into_iter().chain(other)
 }
 
-/// An older child who began late.
+/// The caution for an older child who began late.
 pub(crate) fn late_start(view: &View<'_>) -> Option<Words> {
     let born = view.born()?;
     let began = view.foot.casts.first().map(|cast| cast.on).or(view.course.known_since())?;
     let age = course::Age::on(began, born, None);
     (age.months >= i32::from(view.protocol.late_start_from_months)).then(|| {
         Words::from(format!(
-            "Began at {}: casting works at this age as well, with less to be expected of dorsiflexion: 12.5° on average after the last cast in children of 1 to 6 years (Spiegel 2009).",
+            "Began at {}: casting works at this age too, but expect less dorsiflexion: 12.5° on average after the last cast in children of 1 to 6 years (Spiegel 2009).",
             age.words()
         ))
     })
 }
 
-/// Watch after an anaesthetic, from the age on the first day of the window.
+/// Monitoring after an anaesthetic, from the age on the first day of the window.
 pub(crate) fn anaesthetic(course: &Course, protocol: &Protocol, on: Day) -> Option<Words> {
     let Some(born) = course.about.born else { return Some(NO_BIRTH_DAY) };
     let weeks_old = (on - born).div_euclid(7);
     let limit = protocol.anaesthetic_watch_weeks;
     let watch = format!(
-        "watch the breathing after a general anaesthetic ({}).",
+        "monitor breathing after a general anaesthetic ({}).",
         protocol.source("tenotomy.anaesthetic_watch_weeks")
     );
     let words = match course.about.gestation_weeks {
@@ -87,16 +87,16 @@ pub(crate) fn anaesthetic(course: &Course, protocol: &Protocol, on: Day) -> Opti
             let until = born.plus_months(protocol.anaesthetic_watch_premature_months.into());
             (on < until).then(|| format!("Born premature: {watch}"))?
         }
-        // The earliest birth that can be written down; a later one only shortens the watch.
+        // Assumes the earliest birth that can be recorded; a later one only shortens the monitoring.
         None if weeks_old + LEAST_GESTATION_WEEKS < i32::from(limit) => {
-            format!("Weeks of gestation not written: under {limit} weeks from conception, {watch}")
+            format!("Weeks of gestation not recorded: under {limit} weeks from conception, {watch}")
         }
         _ => return None,
     };
     Some(Words::Owned(words))
 }
 
-/// How the bar is to be set: never further than the foot goes.
+/// The setting of the bar: never further than the foot reaches.
 pub(crate) fn bar_setting(view: &View<'_>) -> Words {
     let protocol = view.protocol;
     let (wanted, key) = if view.complex() {
@@ -120,13 +120,13 @@ pub(crate) fn bar_setting(view: &View<'_>) -> Words {
             protocol.brace_dorsiflexion_deg
         )),
         None => Words::from(format!(
-            "{side} boot {wanted}° outward, never more than the foot reached in its last cast, which is not written: measure it; bar bent up {}° ({from}).",
+            "{side} boot {wanted}° outward, never more than the foot reached in its last cast, which is not recorded: measure it; bar bent up {}° ({from}).",
             protocol.brace_dorsiflexion_deg
         )),
     }
 }
 
-/// The unaffected foot on the bar.
+/// The setting for the unaffected foot.
 pub(crate) fn unaffected_boot(course: &Course, view: &View<'_>) -> Option<Words> {
     (course.feet.len() == 1).then(|| {
         let span = view.protocol.brace_unaffected_abduction_deg;
@@ -138,7 +138,7 @@ pub(crate) fn unaffected_boot(course: &Course, view: &View<'_>) -> Option<Words>
     })
 }
 
-/// A foot that corrects by hand.
+/// Whether the foot is positional: it corrects by hand.
 pub(crate) fn positional(view: &View<'_>) -> bool {
     view.foot.nature == Some(Nature::Positional)
 }

@@ -1,4 +1,4 @@
-//! What the child as a whole needs: one visit serves both feet, one bar holds both.
+//! The next step of the child as a whole: one visit serves both feet, one bar holds both.
 
 use super::{Action, NextStep, Scope, bracing, ended, referral, source, view::View};
 use crate::{Protocol, Reason};
@@ -6,7 +6,7 @@ use course::{Course, Phase};
 use record::DayRange;
 use std::borrow::Cow;
 
-/// The child's own step, from those of the feet.
+/// The child's own step, derived from the steps of the feet.
 pub(crate) fn step(course: &Course, protocol: &Protocol, views: &[View<'_>], feet: &[NextStep]) -> NextStep {
     let entry = views.first().and_then(View::phase_entry);
     if let Some(step) = ended::of_course(course, Scope::Child, entry) {
@@ -27,12 +27,12 @@ pub(crate) fn step(course: &Course, protocol: &Protocol, views: &[View<'_>], fee
 fn no_foot(course: &Course, protocol: &Protocol) -> NextStep {
     let Some(seen) = course.last_seen() else { return referral::build(course, protocol, Scope::Child) };
     let fact = format!("Seen on {}; no foot is on record as a clubfoot.", seen.words());
-    let rule = "Write down the diagnosis of each foot, or discharge the child.";
+    let rule = "Record the diagnosis of each foot, or discharge the child.";
     let reason = Reason::new(fact, None, rule, source::COMMON);
     NextStep::of(Scope::Child, Action::Nothing, "Nothing: no foot on record as a clubfoot", None, reason)
 }
 
-/// The soonest step of the feet, in words of the child's own; one visit serves both where it can.
+/// The soonest step of the feet, reworded for the child; one visit serves both if possible.
 fn from_feet(lead: &NextStep, feet: &[NextStep]) -> NextStep {
     let mut step = NextStep { scope: Scope::Child, ..lead.clone() };
     let Some(other) = feet.iter().find(|step| step.scope != lead.scope) else {
@@ -72,8 +72,8 @@ fn side_title(step: &NextStep) -> &'static str {
     }
 }
 
-/// Says which foot is meant, where two feet stand side by side. What is said of every foot alike is a
-/// fixed text and stays as it is, and so does what names its foot.
+/// Names the foot concerned when two feet are combined. A fixed text applies to every foot alike and stays as
+/// it is, and so does a text that already names its foot.
 fn name_side(words: &mut Cow<'static, str>, side: &str) {
     let named = ["Right ", "Left "].iter().any(|title| words.starts_with(title));
     if let Cow::Owned(text) = words
@@ -84,7 +84,7 @@ fn name_side(words: &mut Cow<'static, str>, side: &str) {
     }
 }
 
-/// The days that suit both feet, where there are any; else the lead's.
+/// The days that suit both feet, if there are any; otherwise those of the leading step.
 fn one_visit(lead: Option<DayRange>, other: Option<DayRange>) -> Option<DayRange> {
     let (Some(lead), Some(other)) = (lead, other) else { return lead };
     let (from, to) = (lead.from.max(other.from), lead.to.min(other.to));

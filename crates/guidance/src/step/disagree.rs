@@ -1,31 +1,31 @@
-//! Findings of one foot that contradict each other: look at the foot again before going on.
+//! Findings of one foot that contradict each other: examine the foot again before continuing.
 //!
-//! What is compared are readings of one visit, or of visits at most [`SAME_VISIT_DAYS`] apart with no
-//! change of cast between them:
-//! - a hindfoot score of 2 to 3 with dorsiflexion that reaches the foot's own end point: the foot may have
-//!   given way in the middle, which looks like dorsiflexion;
+//! Measurements of one visit are compared, or of visits at most [`SAME_VISIT_DAYS`] apart with no change of
+//! cast between them:
+//! - a hindfoot score of 2 to 3 with dorsiflexion that reaches the foot's own end point: the midfoot may have
+//!   given way, which looks like dorsiflexion;
 //! - a midfoot score of 0 or ½ with little abduction;
-//! - the sign of rigid equinus, where it is 0 or 1, with dorsiflexion on the other side of neutral by more
-//!   than the measuring error;
-//! - a total on the sheet that is not the sum of its signs.
+//! - the sign of rigid equinus, if it is 0 or 1, with dorsiflexion on the other side of neutral by more than
+//!   the measuring error;
+//! - a recorded total that is not the sum of its signs.
 //!
-//! It names what the reason may be and makes no diagnosis. The limits are protocol values; they follow the
-//! end point of the foot, which is lower in a complex foot and in one that is not idiopathic.
+//! It names a possible reason and makes no diagnosis. The limits are protocol values; they follow the end point
+//! of the foot, which is lower in a complex foot and in one that is not idiopathic.
 
 use super::measured::{Measured, degrees};
 use super::readiness::above;
 use super::view::{EndPoint, View};
 use super::{Action, NextStep, casting, caution, doubt, source};
 use crate::{Protocol, Reason};
-use course::{Phase, Scored};
+use course::{AssessmentSeen, Phase};
 use record::{Day, DayRange, HalfPoint, Sign};
 
-/// Readings this many days apart count as one visit. Judgement; no source.
+/// Measurements up to this many days apart count as one visit. Judgement; no source.
 const SAME_VISIT_DAYS: i32 = 3;
 
 const ROCKER_BOTTOM: &str = "Yalcin 2024, J Clin Med 13:714 (rocker-bottom by pseudo-correction); the limits: common practice, no source";
 
-/// The two or more findings of a foot that contradict each other; empty where none do.
+/// The findings of a foot that contradict each other; empty if none do.
 pub(crate) fn of(measured: &Measured<'_>, end: EndPoint, protocol: &Protocol) -> Vec<Reason> {
     let Some(scored) = measured.scored else { return Vec::new() };
     [
@@ -39,8 +39,8 @@ pub(crate) fn of(measured: &Measured<'_>, end: EndPoint, protocol: &Protocol) ->
     .collect()
 }
 
-/// Dorsiflexion, where it was measured at the visit of the score.
-fn dorsiflexion(scored: &Scored, measured: &Measured<'_>) -> Option<i16> {
+/// Dorsiflexion, if it was measured at the visit of the score.
+fn dorsiflexion(scored: &AssessmentSeen, measured: &Measured<'_>) -> Option<i16> {
     measured.dorsiflexion.filter(|&(_, on, _)| one_visit(on, scored.on)).map(|(deg, ..)| deg)
 }
 
@@ -48,40 +48,50 @@ fn one_visit(one: Day, other: Day) -> bool {
     (one - other).abs() <= SAME_VISIT_DAYS
 }
 
-fn hindfoot(scored: &Scored, measured: &Measured<'_>, end: EndPoint, protocol: &Protocol) -> Option<Reason> {
+fn hindfoot(
+    scored: &AssessmentSeen,
+    measured: &Measured<'_>,
+    end: EndPoint,
+    protocol: &Protocol,
+) -> Option<Reason> {
     let up = dorsiflexion(scored, measured).filter(|&deg| deg >= end.dorsiflexion_deg)?;
     let signs = Sign::ALL.split_at(3).1;
     let stiff = above(&scored.pirani, signs, protocol.disagree_hindfoot_from.0.saturating_sub(1));
     (stiff == Some(true)).then(|| {
         let fact = format!("{} Dorsiflexion {}.", super::measured::score_words(scored), degrees(up));
         let rule = format!(
-            "A hindfoot score of {} or more does not go with dorsiflexion of {}° or more: the foot may bend in the middle (rocker-bottom), or one of the two was misread.",
+            "A hindfoot score of {} or more contradicts dorsiflexion of {}° or more: the foot may bend in the midfoot (rocker-bottom), or one of the two findings is wrong.",
             protocol.disagree_hindfoot_from, end.dorsiflexion_deg
         );
         Reason::new(fact, scored.entry, rule, ROCKER_BOTTOM)
     })
 }
 
-fn midfoot(scored: &Scored, measured: &Measured<'_>, end: EndPoint, protocol: &Protocol) -> Option<Reason> {
+fn midfoot(
+    scored: &AssessmentSeen,
+    measured: &Measured<'_>,
+    end: EndPoint,
+    protocol: &Protocol,
+) -> Option<Reason> {
     let limit = protocol.disagree_abduction_below_deg.min(end.abduction_deg / 2);
     let (out, on, _) = measured.abduction.filter(|&(deg, ..)| deg < limit)?;
     let read = one_visit(on, scored.on) && measured.abduction_is_measured;
     let free = above(&scored.pirani, Sign::ALL.split_at(3).0, 1) == Some(false);
     (read && free).then(|| {
         let fact = format!("{} Abduction {}.", super::measured::score_words(scored), degrees(out));
-        let rule = format!("A midfoot score of ½ or less does not go with abduction below {limit}°.");
+        let rule = format!("A midfoot score of ½ or less contradicts abduction below {limit}°.");
         Reason::new(fact, scored.entry, rule, source::COMMON)
     })
 }
 
-/// The sign says how far the foot comes up: well past neutral (0), to neutral (½), short of it (1).
-fn equinus(scored: &Scored, measured: &Measured<'_>, protocol: &Protocol) -> Option<Reason> {
+/// The sign describes how far the foot dorsiflexes: well past neutral (0), to neutral (½), short of it (1).
+fn equinus(scored: &AssessmentSeen, measured: &Measured<'_>, protocol: &Protocol) -> Option<Reason> {
     let up = dorsiflexion(scored, measured)?;
     let sign = scored.pirani.sign(Sign::RigidEquinus)?;
     let error = protocol.measuring_error_deg;
     let against = match sign {
         HalfPoint::Zero => up < -error,
-        // Feet scored ½ are measured far below neutral in published series: nothing is said of them.
+        // Feet scored ½ are measured far below neutral in published series: no conclusion is drawn for them.
         HalfPoint::Half => false,
         HalfPoint::One => up > error,
     };
@@ -101,29 +111,34 @@ fn equinus(scored: &Scored, measured: &Measured<'_>, protocol: &Protocol) -> Opt
     })
 }
 
-fn total(scored: &Scored) -> Option<Reason> {
+fn total(scored: &AssessmentSeen) -> Option<Reason> {
     let (stated, sum) = (scored.stated_total?, scored.pirani.total()?);
     (stated != sum).then(|| {
         let fact =
             format!("Total {stated} recorded on {}; the six signs add up to {sum}.", scored.on.words());
-        Reason::new(fact, scored.entry, "Total and signs disagree: one of them is wrong.", source::COMMON)
+        Reason::new(
+            fact,
+            scored.entry,
+            "The total and the signs disagree: one of them is wrong.",
+            source::COMMON,
+        )
     })
 }
 
-/// Look at the foot again, where its findings disagree and a decision would rest on them.
+/// Examine the foot again, if its findings disagree and a decision depends on them.
 pub(crate) fn step(view: &View<'_>) -> Option<NextStep> {
     let deciding = matches!(
         view.foot.phase,
         Phase::Referred | Phase::InCorrection | Phase::WaitingForTenotomy | Phase::TenotomyCast
     );
     let (first, rest) = view.disagree.split_first().filter(|_| deciding)?;
-    let words = "Look at the foot again before going on: these findings disagree; one reason can be a rocker-bottom foot";
+    let words = "Examine the foot again before continuing: these findings contradict each other; a rocker-bottom foot is one possible reason";
     let mut step = NextStep::of(view.scope(), Action::LookAgain, words, Some(window(view)), first.clone());
     step.because.extend(rest.iter().cloned());
     Some(step.cautions(meanwhile(view)).cautions(caution::kind_of_foot(view)))
 }
 
-/// Before the next cast goes on; where one went on since, at its change, within the week of the call.
+/// Before the next cast; if one was applied since, at its change, within the week of the call.
 fn window(view: &View<'_>) -> DayRange {
     let on = view.measured.on.unwrap_or(Day::FIRST);
     match view.foot.cast_on().filter(|cast| cast.on >= on) {
@@ -136,10 +151,10 @@ fn window(view: &View<'_>) -> DayRange {
     }
 }
 
-/// The foot stays held, and no further force is used, until it was looked at again.
+/// The foot stays held, and no further force is used, until it was examined again.
 fn meanwhile(view: &View<'_>) -> Vec<caution::Words> {
     let mut words = vec![doubt::held(view).unwrap_or_else(|| {
-        "Hold the foot in a cast meanwhile, in the position it reaches without force.".into()
+        "Meanwhile hold the foot in a cast, in the position it reaches without force.".into()
     })];
     if view.foot.phase == Phase::InCorrection && view.last_cast().is_some() {
         let (window, _) = casting::due(view);
@@ -152,6 +167,6 @@ fn meanwhile(view: &View<'_>) -> Vec<caution::Words> {
             .into(),
         );
     }
-    words.push("Look at the side and the sole of the foot, and at an X-ray from the side where in doubt (common practice, no source).".into());
+    words.push("Examine the side and the sole of the foot, and take a lateral X-ray if in doubt (common practice, no source).".into());
     words
 }

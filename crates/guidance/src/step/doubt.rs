@@ -1,11 +1,11 @@
-//! An entry whose side or sense is in doubt: settle it before anything is advised for the foot.
+//! An entry with doubt about its side or sense: settle it before anything is advised for the foot.
 
 use super::{Action, NextStep, caution, source, view::View};
 use crate::Reason;
 use record::DayRange;
 
-/// Check the record, where the course has an open question about the side or the sense of what is
-/// recorded last of this foot.
+/// Check the record, if the course has an open question about the side or the sense of the latest entries of
+/// this foot.
 pub(crate) fn step(view: &View<'_>) -> Option<NextStep> {
     let question = view.course.in_doubt(view.foot.side)?;
     let days = i32::from(view.protocol.check_within_days);
@@ -17,7 +17,7 @@ pub(crate) fn step(view: &View<'_>) -> Option<NextStep> {
     Some(step.cautions(held(view)).cautions(caution::kind_of_foot(view)))
 }
 
-/// A cast or brace that is on stays on meanwhile.
+/// The caution that a cast or brace that is on stays on meanwhile.
 pub(crate) fn held(view: &View<'_>) -> Option<caution::Words> {
     let braced = view.course.brace_now().is_some();
     (braced || view.foot.cast_on().is_some()).then_some(caution::HOLD_MEANWHILE)

@@ -1,11 +1,11 @@
-//! Transferred, died, discharged, declared lost: nothing is due, and the program stays silent.
+//! Transferred, died, discharged, declared lost: nothing is due.
 
 use super::{Action, NextStep, Scope, source, view::View};
 use crate::Reason;
 use course::{Course, Phase, Standing};
 use record::{Day, EntryId};
 
-/// Nothing, where the clinic no longer follows the child.
+/// Nothing, if the clinic no longer follows the child.
 pub(crate) fn of_course(course: &Course, scope: Scope, entry: Option<EntryId>) -> Option<NextStep> {
     let (words, fact, day, rule): (_, _, Day, _) = match course.standing {
         Standing::Active => return None,
@@ -16,12 +16,12 @@ pub(crate) fn of_course(course: &Course, scope: Scope, entry: Option<EntryId>) -
             day,
             "That clinic decides.",
         ),
-        Standing::Died(day) => ("Nothing", "The child died on", day, "Nothing is asked of the family."),
+        Standing::Died(day) => ("Nothing", "The child died on", day, "Nothing is required of the family."),
         Standing::Lost(day) => (
             "Nothing is planned: declared lost to follow-up",
             "Declared lost to follow-up on",
             day,
-            "A new visit opens the course again; if the family is reached, offer one.",
+            "A new visit reopens the course; if the family is reached, offer one.",
         ),
     };
     let reason = Reason::new(format!("{fact} {}.", day.words()), entry, rule, source::COMMON);
@@ -38,7 +38,7 @@ const fn is_end(phase: Phase) -> bool {
     matches!(phase, Phase::Discharged | Phase::Transferred | Phase::LostToFollowUp | Phase::Died)
 }
 
-/// Nothing, where the phase says so and the standing of the child does not.
+/// Nothing, if the phase has ended but the standing of the child has not.
 pub(crate) fn by_phase(view: &View<'_>) -> NextStep {
     let since = view.foot.phase_since.map_or_else(String::new, |day| format!(" since {}", day.words()));
     let fact = format!("{} foot {}{since}.", view.foot.side.title(), view.foot.phase.words());

@@ -1,37 +1,37 @@
-//! What was measured of a foot since its cast was last changed: the ground of every decision on casts.
+//! The measurements of a foot since the last change of its cast: the basis of every decision on casts.
 
-use course::{FootCourse, Scored};
+use course::{AssessmentSeen, FootCourse};
 use record::{Day, EntryId, Halves, Pirani, SubScore};
 use std::fmt::Write as _;
 
-/// The latest of each measurement since the change of cast before it. An older value does not count:
-/// the foot has been moved since, and a value not measured is never carried forward.
+/// The latest of each measurement since the previous change of cast. An older value does not count: the foot
+/// has changed since, and a missing value is never carried forward.
 #[derive(Debug, Clone, Copy, Default)]
 pub(crate) struct Measured<'a> {
-    /// The day of the latest of them.
+    /// The day of the latest measurement.
     pub(crate) on: Option<Day>,
     /// The assessment with the latest signs of the score.
-    pub(crate) scored: Option<&'a Scored>,
+    pub(crate) scored: Option<&'a AssessmentSeen>,
     /// Dorsiflexion, its day and entry.
     pub(crate) dorsiflexion: Option<(i16, Day, EntryId)>,
     /// Abduction, its day and entry; measured, or as held in the cast of that day.
     pub(crate) abduction: Option<(i16, Day, EntryId)>,
-    /// Whether abduction was measured, and is not only that of the cast.
+    /// Whether abduction was measured, and not only taken from the cast.
     pub(crate) abduction_is_measured: bool,
 }
 
 impl<'a> Measured<'a> {
-    /// Of a foot, in its present episode, from `since` on where the episode has a known first day.
+    /// The measurements of a foot in its current episode, from `since` on if the episode has a known first day.
     pub(crate) fn of(foot: &'a FootCourse, since: Option<Day>) -> Self {
-        let tells = |s: &&Scored| {
+        let is_useful = |s: &&AssessmentSeen| {
             let useful = !s.pirani.is_empty() || s.dorsiflexion_deg.is_some() || s.abduction_deg.is_some();
             useful && since.is_none_or(|since| s.on >= since)
         };
-        let Some(latest) = foot.scores.iter().rev().find(tells).map(|scored| scored.on) else {
+        let Some(latest) = foot.scores.iter().rev().find(is_useful).map(|scored| scored.on) else {
             return Self::default();
         };
         let changed = foot.casts.iter().rev().map(|cast| cast.on).find(|&on| on < latest);
-        let fresh = |s: &&Scored| tells(s) && changed.is_none_or(|changed| s.on > changed);
+        let fresh = |s: &&AssessmentSeen| is_useful(s) && changed.is_none_or(|changed| s.on > changed);
         let fresh = || foot.scores.iter().rev().filter(fresh);
         let abduction = fresh().find_map(|s| Some((s.abduction_deg?, s.on, s.entry)));
         let held = foot.casts.iter().rev().find(|cast| cast.on == latest);
@@ -60,13 +60,13 @@ impl<'a> Measured<'a> {
         self.abduction.map(|(deg, ..)| deg)
     }
 
-    /// "Pirani 3 on 3 May 2024: hindfoot 2.5, midfoot 0.5." with what was left out named.
+    /// In words, such as "Pirani 3 on 3 May 2024: hindfoot 2.5, midfoot 0.5.", naming the signs not assessed.
     pub(crate) fn score_fact(&self) -> (String, Option<EntryId>) {
-        let Some(scored) = self.scored else { return ("No Pirani score is written.".to_owned(), None) };
+        let Some(scored) = self.scored else { return ("No Pirani score is recorded.".to_owned(), None) };
         (score_words(scored), Some(scored.entry))
     }
 
-    /// "Dorsiflexion 5°, abduction 60° on 3 May 2024."
+    /// In words, such as "Dorsiflexion 5°, abduction 60° on 3 May 2024."
     pub(crate) fn movement_fact(&self) -> (String, Option<EntryId>) {
         match (self.dorsiflexion, self.abduction) {
             (Some((deg, on, entry)), Some((abduction, on2, _))) if on == on2 => (
@@ -113,7 +113,7 @@ fn sub_score(words: &mut String, part: SubScore, value: Option<Halves>) {
 }
 
 /// The score in words, with the signs that were not assessed.
-pub(crate) fn score_words(scored: &Scored) -> String {
+pub(crate) fn score_words(scored: &AssessmentSeen) -> String {
     let pirani = &scored.pirani;
     let mut words = String::with_capacity(96);
     let _ = match pirani.total() {

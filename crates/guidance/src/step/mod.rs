@@ -1,11 +1,11 @@
 //! The next step of a foot or a child: what to do, within which days, and why.
 //!
-//! One file per family of situation: `referral`, `casting`, `tenotomy`, `bracing`, `relapse`,
-//! `surgery`, `urgent`, `ended`; `doubt`, `disagree` and `after_cut` stop the advice where the record or
-//! the findings contradict each other; `bilateral` lets the brace wait for both feet, and `child` says
-//! what the child as a whole needs. [`readiness`] holds the published rules for the tenotomy.
+//! One file per group of situations: `referral`, `casting`, `tenotomy`, `bracing`, `relapse`,
+//! `surgery`, `urgent`, `ended`; `doubt`, `disagree` and `after_cut` stop the advice if the record or the
+//! findings contradict each other; `bilateral` makes the brace wait for both feet, and `child` derives the step
+//! of the child as a whole. [`readiness`] contains the published rules for the tenotomy.
 //!
-//! Nothing here looks at the day asked for: windows are days of the calendar, counted from entries.
+//! Nothing here depends on the requested day: windows are calendar days, counted from entries.
 
 pub(crate) mod after_cut;
 mod bilateral;
@@ -32,7 +32,7 @@ use record::{Day, DayRange, Side};
 use std::borrow::Cow;
 use view::View;
 
-/// Whom a step is for.
+/// The subject of a step.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Scope {
     /// One foot.
@@ -41,7 +41,7 @@ pub enum Scope {
     Child,
 }
 
-/// What to do next.
+/// The action of a step.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Action {
     /// See the child for the first time and begin casting.
@@ -56,13 +56,13 @@ pub enum Action {
     SeeUrgently,
     /// Book or do the heel-cord tenotomy.
     Tenotomy,
-    /// Ready by the clinic's rule, but the tenotomy is already booked: keep it.
+    /// The tenotomy is already booked: keep the booking.
     KeepTenotomy,
     /// Take off the tenotomy cast and fit the brace the same day.
     CastOffAndBrace,
     /// Corrected without tenotomy: fit the brace.
     FitBrace,
-    /// Corrected, held in a cast or splint until the other foot is ready for the brace.
+    /// Corrected; hold in a cast or splint until the other foot is ready for the brace.
     HoldForOtherFoot,
     /// Review in the brace, one of the early ones.
     EarlyBraceReview,
@@ -78,13 +78,13 @@ pub enum Action {
     TreatRelapse,
     /// Review after other surgery.
     ReviewAfterSurgery,
-    /// Settle an entry whose side or sense is in doubt.
+    /// Settle an entry with doubt about its side or sense.
     CheckRecord,
-    /// Look at the foot again: its findings contradict each other.
+    /// Examine the foot again: its findings contradict each other.
     LookAgain,
-    /// Dorsiflexion is short after the tenotomy: find out why before going on.
+    /// Dorsiflexion is insufficient after the tenotomy: find out why before continuing.
     AssessAfterTenotomy,
-    /// Nothing is to be done: transferred, died, discharged.
+    /// Nothing to do: transferred, died, discharged.
     Nothing,
 }
 
@@ -146,19 +146,19 @@ impl Action {
 /// The next step of a foot or of the child.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct NextStep {
-    /// Whom it is for.
+    /// The foot or the child.
     pub scope: Scope,
     /// What to do.
     pub action: Action,
-    /// In words, with numbers where there are any: "Cast 5", "Brace review at 6 weeks".
+    /// In words, with numbers if there are any: "Cast 5", "Brace review at 6 weeks".
     pub words: Cow<'static, str>,
-    /// The days within which it is due, both ends included; `None` where nothing is due.
+    /// The days within which it is due, both ends included; `None` if nothing is due.
     pub window: Option<DayRange>,
     /// Why.
     pub because: Vec<Reason>,
-    /// Where another published rule would answer differently.
+    /// Other published rules that would lead to another step.
     pub otherwise: Vec<Reason>,
-    /// What to look out for.
+    /// Cautions.
     pub cautions: Vec<Cow<'static, str>>,
 }
 
@@ -188,20 +188,20 @@ impl NextStep {
         self
     }
 
-    /// With what to look out for.
+    /// With cautions.
     pub(crate) fn cautions(mut self, cautions: impl IntoIterator<Item = Cow<'static, str>>) -> Self {
         self.cautions.extend(cautions);
         self
     }
 
-    /// Where it stands among others: urgent ones first, then the soonest; what has no window comes last.
+    /// The sort key: urgent steps first, then the soonest; steps without a window come last.
     pub(crate) fn place(&self) -> (bool, bool, Option<(record::Day, record::Day)>) {
         let window = self.window.map(|window| (window.from, window.to));
         (window.is_none(), self.action != Action::SeeUrgently, window)
     }
 }
 
-/// Where the feet stand and what is next: one step per affected foot, then the child's own.
+/// The status and the next step of every affected foot, then the child's own step.
 pub(crate) fn steps(course: &Course, protocol: &Protocol) -> (Vec<FootStatus>, Vec<NextStep>) {
     let views: Vec<View<'_>> = course.feet.iter().map(|foot| View::of(course, protocol, foot)).collect();
     let mut steps: Vec<NextStep> = views.iter().map(of_foot).collect();
@@ -211,7 +211,7 @@ pub(crate) fn steps(course: &Course, protocol: &Protocol) -> (Vec<FootStatus>, V
     (views.iter().map(|view| view.status).collect(), steps)
 }
 
-/// The next step of one foot by itself; the other foot is not looked at.
+/// The next step of one foot by itself, without regard to the other foot.
 fn of_foot(view: &View<'_>) -> NextStep {
     if let Some(step) = ended::step(view).or_else(|| urgent::step(view)) {
         return step;
@@ -248,13 +248,13 @@ pub(crate) fn disagreement(
     (!view.disagree.is_empty()).then_some((on, view.disagree))
 }
 
-/// What the findings themselves stop.
+/// The step if the findings themselves stop the usual one.
 fn stopped(view: &View<'_>) -> Option<NextStep> {
     disagree::step(view).or_else(|| after_cut::step(view))
 }
 
-/// The child's step with the days of a call for the same day or this week. A step that is due by then as
-/// it is keeps its words; a later one says why it is brought forward. The call's reasons come first.
+/// The child's step with the days of a call for the same day or this week. A step that is due by then anyway
+/// keeps its words; a later one says why it is brought forward. The call's reasons come first.
 pub(crate) fn brought_forward<'a>(step: &'a NextStep, call: &Attention) -> Cow<'a, NextStep> {
     let Some(days) = call.urgency.within_days() else { return Cow::Borrowed(step) };
     let last = call.from + days;
@@ -262,7 +262,7 @@ pub(crate) fn brought_forward<'a>(step: &'a NextStep, call: &Attention) -> Cow<'
         return Cow::Borrowed(step);
     }
     let mut step = step.clone();
-    // These say themselves what the call says.
+    // These steps already contain the message of the call.
     let settles =
         matches!(step.action, Action::CheckRecord | Action::LookAgain | Action::AssessAfterTenotomy);
     step.words = match (call.urgency, step.action) {
@@ -279,7 +279,7 @@ pub(crate) fn brought_forward<'a>(step: &'a NextStep, call: &Attention) -> Cow<'
     Cow::Owned(step)
 }
 
-/// "within a week", "within 10 days", "the same day".
+/// In words, such as "within a week", "within 10 days" or "the same day".
 pub(crate) fn within(days: u16) -> Cow<'static, str> {
     match days {
         0 => "the same day".into(),

@@ -1,40 +1,40 @@
-//! The published rules that say when a foot is ready for tenotomy, and where they disagree.
+//! The published rules that define when a foot is ready for tenotomy, and where they disagree.
 //!
-//! Three rules read the six signs, three read the angles. They do not agree: Lampasi found the score
-//! and the angle rule apart in 8 of 79 feet, and in one programme only 186 of 587 tenotomies met the
-//! rule of Mengesha. So the clinic's own rule decides, and every other one is asked as well.
+//! Three rules use the six signs, three use the angles. They do not agree: Lampasi found the score and the
+//! angle rule to differ in 8 of 79 feet, and in one programme only 186 of 587 tenotomies met the rule of
+//! Mengesha. So the clinic's own rule decides, and the answers of all the others are shown if they differ.
 //!
-//! A half-entered score answers only where the signs that are missing could not change the answer.
+//! An incomplete score gives an answer only if the missing signs could not change it.
 
 use super::{measured::Measured, source};
 use crate::{ReadinessRule, Reason};
 use record::{HalfPoint, Pirani, Sign};
 
-/// What a rule would do next.
+/// The next treatment according to a rule.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Says {
-    /// Cast once more: the foot in front of the ankle is not corrected yet.
+pub enum RuleAnswer {
+    /// Cast once more: the forefoot is not corrected yet.
     Cast,
     /// Do the tenotomy.
     Tenotomy,
-    /// No tenotomy is needed for what is left.
+    /// No tenotomy is needed for the remaining deformity.
     NoTenotomy,
 }
 
 /// A published rule.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Rule {
-    /// One that reads the six signs.
+pub enum PublishedRule {
+    /// A rule that uses the six signs.
     Score(ReadinessRule),
     /// Dorsiflexion under 5° (MacNeille).
     Under5,
-    /// Dorsiflexion under 10–15° once abduction is full (Lampasi); between the two it says nothing.
+    /// Dorsiflexion under 10–15° once abduction is full (Lampasi); between the two it gives no answer.
     Under10To15,
     /// Dorsiflexion under 15° (Scher).
     Under15,
 }
 
-impl Rule {
+impl PublishedRule {
     /// Every rule.
     pub const ALL: [Self; 6] = [
         Self::Score(ReadinessRule::TalarHeadZero),
@@ -45,7 +45,7 @@ impl Rule {
         Self::Under15,
     ];
 
-    /// Whose rule it is and what it asks, as it follows "The rule of".
+    /// The author of the rule and its criteria, as it follows "The rule of".
     #[must_use]
     pub const fn words(self) -> &'static str {
         match self {
@@ -60,7 +60,7 @@ impl Rule {
         }
     }
 
-    /// Where it was read.
+    /// The source.
     #[must_use]
     pub const fn source(self) -> &'static str {
         match self {
@@ -72,8 +72,8 @@ impl Rule {
         }
     }
 
-    /// What the rule would do; `None` where something it needs was not measured.
-    pub(crate) fn asked(self, measured: &Measured<'_>, full_abduction_deg: i16) -> Option<Says> {
+    /// The answer of the rule; `None` if a value it needs was not measured.
+    pub(crate) fn answer(self, measured: &Measured<'_>, full_abduction_deg: i16) -> Option<RuleAnswer> {
         let limit = match self {
             Self::Score(rule) => return by_score(rule, measured.pirani()?),
             Self::Under5 => (5, 5),
@@ -90,18 +90,18 @@ impl Rule {
             _ => return None,
         };
         if !forefoot {
-            return Some(Says::Cast);
+            return Some(RuleAnswer::Cast);
         }
         by_angle(measured.dorsiflexion_deg()?, limit)
     }
 }
 
-/// What the angle says once the front of the foot is corrected; nothing between the two limits.
-const fn by_angle(dorsiflexion_deg: i16, (below, enough): (i16, i16)) -> Option<Says> {
+/// The answer by angle once the forefoot is corrected; none between the two limits.
+const fn by_angle(dorsiflexion_deg: i16, (below, enough): (i16, i16)) -> Option<RuleAnswer> {
     if dorsiflexion_deg < below {
-        Some(Says::Tenotomy)
+        Some(RuleAnswer::Tenotomy)
     } else if dorsiflexion_deg >= enough {
-        Some(Says::NoTenotomy)
+        Some(RuleAnswer::NoTenotomy)
     } else {
         None
     }
@@ -111,7 +111,7 @@ fn zero(pirani: &Pirani, sign: Sign) -> Option<bool> {
     pirani.sign(sign).map(|point| point == HalfPoint::Zero)
 }
 
-/// The least and the most half points that these signs can add up to.
+/// The lowest and the highest possible sum of these signs, in half points.
 fn bounds(pirani: &Pirani, signs: &[Sign]) -> (u8, u8) {
     signs.iter().fold((0, 0), |(low, high), &sign| match pirani.sign(sign) {
         Some(point) => (low + point.halves().0, high + point.halves().0),
@@ -119,7 +119,7 @@ fn bounds(pirani: &Pirani, signs: &[Sign]) -> (u8, u8) {
     })
 }
 
-/// Whether the sum of these signs is above so many half points, where that is certain.
+/// Whether the sum of these signs is above this many half points, if that is certain.
 pub(crate) fn above(pirani: &Pirani, signs: &[Sign], halves: u8) -> Option<bool> {
     match bounds(pirani, signs) {
         (low, _) if low > halves => Some(true),
@@ -128,7 +128,7 @@ pub(crate) fn above(pirani: &Pirani, signs: &[Sign], halves: u8) -> Option<bool>
     }
 }
 
-/// Both, where that is certain: one `false` settles it.
+/// Whether both are true, if that is certain: one `false` decides.
 const fn both(a: Option<bool>, b: Option<bool>) -> Option<bool> {
     match (a, b) {
         (Some(false), _) | (_, Some(false)) => Some(false),
@@ -142,12 +142,12 @@ pub(crate) fn midfoot_one_or_more(pirani: &Pirani) -> Option<bool> {
     above(pirani, Sign::ALL.split_at(3).0, 1)
 }
 
-/// What a rule that reads the six signs would do; `None` where the signs missing could change it.
+/// The answer of a rule that uses the six signs; `None` if the missing signs could change it.
 ///
 /// "Above 1" is more than two half points, "below 1" fewer than two, "covered" is 0 for the head of
 /// the talus.
 #[must_use]
-pub fn by_score(rule: ReadinessRule, pirani: &Pirani) -> Option<Says> {
+pub fn by_score(rule: ReadinessRule, pirani: &Pirani) -> Option<RuleAnswer> {
     let (midfoot, hindfoot) = Sign::ALL.split_at(3);
     let head = zero(pirani, Sign::TalarHead);
     let front = match rule {
@@ -156,35 +156,39 @@ pub fn by_score(rule: ReadinessRule, pirani: &Pirani) -> Option<Says> {
         ReadinessRule::MidfootUnderOneHeadCovered => both(head, above(pirani, midfoot, 1).map(|more| !more)),
     };
     match (front, above(pirani, hindfoot, 2)) {
-        (Some(false), _) => Some(Says::Cast),
-        (Some(true), Some(true)) => Some(Says::Tenotomy),
-        (Some(true), Some(false)) => Some(Says::NoTenotomy),
+        (Some(false), _) => Some(RuleAnswer::Cast),
+        (Some(true), Some(true)) => Some(RuleAnswer::Tenotomy),
+        (Some(true), Some(false)) => Some(RuleAnswer::NoTenotomy),
         _ => None,
     }
 }
 
-/// Every published rule that would do otherwise than what is suggested, with its source.
-pub(crate) fn otherwise(suggested: Says, measured: &Measured<'_>, full_abduction_deg: i16) -> Vec<Reason> {
-    let mut apart = Vec::new();
-    for rule in Rule::ALL {
-        let Some(says) = rule.asked(measured, full_abduction_deg) else { continue };
+/// Every published rule that would lead to another treatment than the suggested one, with its source.
+pub(crate) fn otherwise(
+    suggested: RuleAnswer,
+    measured: &Measured<'_>,
+    full_abduction_deg: i16,
+) -> Vec<Reason> {
+    let mut different = Vec::new();
+    for rule in PublishedRule::ALL {
+        let Some(says) = rule.answer(measured, full_abduction_deg) else { continue };
         let instead = match (suggested, says) {
-            (Says::Cast | Says::NoTenotomy, Says::Tenotomy) => "would do the tenotomy now",
-            (Says::Tenotomy, Says::Cast) => "would cast once more",
-            (Says::Tenotomy, Says::NoTenotomy) => "would not do a tenotomy",
-            (Says::NoTenotomy, Says::Cast) => "would cast once more",
+            (RuleAnswer::Cast | RuleAnswer::NoTenotomy, RuleAnswer::Tenotomy) => "would do the tenotomy now",
+            (RuleAnswer::Tenotomy, RuleAnswer::Cast) => "would cast once more",
+            (RuleAnswer::Tenotomy, RuleAnswer::NoTenotomy) => "would not do a tenotomy",
+            (RuleAnswer::NoTenotomy, RuleAnswer::Cast) => "would cast once more",
             _ => continue,
         };
         let (fact, entry) = match rule {
-            Rule::Score(_) => measured.score_fact(),
+            PublishedRule::Score(_) => measured.score_fact(),
             _ => measured.movement_fact(),
         };
-        apart.push(Reason::new(
+        different.push(Reason::new(
             fact,
             entry,
             format!("The rule of {} {instead}.", rule.words()),
             rule.source(),
         ));
     }
-    apart
+    different
 }

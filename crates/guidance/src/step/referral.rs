@@ -5,7 +5,7 @@ use crate::{Protocol, Reason};
 use course::{Course, Phase};
 use record::{Day, DayRange, EntryId};
 
-/// When to begin.
+/// When treatment begins.
 pub(crate) struct Start {
     window: DayRange,
     reason: Reason,
@@ -19,7 +19,7 @@ fn start(course: &Course, protocol: &Protocol) -> Option<Start> {
     let Some(born) = course.about.born else {
         let fact = format!("Known here since {}; the day of birth is not known.", referred.words());
         let rule = format!(
-            "See the child {}: treatment starts in the first weeks of life, and the age cannot be told.",
+            "See the child {}: treatment starts in the first weeks of life, and the age is not known.",
             within(protocol.late_within_days)
         );
         let reason = Reason::new(fact, entry, rule, protocol.source("start.late_within_days"));
@@ -46,7 +46,8 @@ fn premature(entry: Option<EntryId>, protocol: &Protocol, born: Day, weeks: u8, 
         protocol.term_weeks,
         term.words()
     );
-    let rule = "A premature baby waits until the age of term; the window after it is as wide as that of a baby born at term.";
+    let rule =
+        "A premature baby waits until term; the window after that is as long as that of a baby born at term.";
     let reason = Reason::new(fact, entry, rule, protocol.source("start.term_weeks"));
     let window = DayRange::new(from, (term + width).max(from + i32::from(protocol.late_within_days)));
     Start { window, reason, wait: referred < term, no_birth_day: false }
@@ -71,33 +72,33 @@ fn at_term(entry: Option<EntryId>, protocol: &Protocol, born: Day, referred: Day
     Start { window: DayRange::new(from, to), reason, wait: false, no_birth_day: false }
 }
 
-/// The first visit of a foot that was not cast yet.
+/// The first visit for a foot that was not cast yet.
 pub(crate) fn of_foot(view: &View<'_>) -> NextStep {
     let mut step = build(view.course, view.protocol, view.scope());
     if caution::positional(view) {
-        "Look at the foot again: positional, it corrects by hand".clone_into(step.words.to_mut());
-        let rule = "A foot that corrects fully by hand needs no cast as a rule.";
+        "Examine the foot again: positional, it corrects by hand".clone_into(step.words.to_mut());
+        let rule = "A foot that corrects fully by hand usually needs no cast.";
         let reason = Reason::new("Diagnosis: positional.", None, rule, source::COMMON);
         step.because.insert(0, reason);
         return step;
     }
     if let Some(scored) = view.measured.scored {
         let fact = measured::score_words(scored);
-        let rule = "The foot was scored and no cast is written.";
+        let rule = "The foot was scored, but no cast is recorded.";
         step.because.push(Reason::new(fact, scored.entry, rule, source::COMMON));
     }
     step.cautions(caution::kind_of_foot(view)).cautions(caution::late_start(view))
 }
 
-/// Whether anything was done on the foot before; else its first visit is still to come.
+/// Whether the foot was treated before; otherwise its first visit is still to come.
 fn treated(view: &View<'_>) -> bool {
     let foot = view.foot;
     let braced = !view.course.braces.is_empty();
     foot.phase != Phase::Referred || braced || !foot.casts.is_empty() || !foot.tenotomies.is_empty()
 }
 
-/// Care was opened again after it had ended, and the child was not seen since: what was planned before
-/// the end no longer counts, the child is seen first.
+/// Care was opened again after it had ended, and the child has not been seen since: the plan from before the
+/// end no longer counts, the child is seen first.
 pub(crate) fn again(view: &View<'_>) -> Option<NextStep> {
     let (day, entry) = view.course.reopened_unseen().filter(|_| treated(view))?;
     let days = view.protocol.late_within_days;
@@ -111,7 +112,7 @@ pub(crate) fn again(view: &View<'_>) -> Option<NextStep> {
     );
     let reason = Reason::new(fact, Some(entry), rule, view.protocol.source("start.late_within_days"));
     let window = DayRange::new(day, day + i32::from(days));
-    let words = "See the child again: look at the foot, score it, and plan anew";
+    let words = "See the child again: examine and score the foot, and make a new plan";
     let step = NextStep::of(view.scope(), Action::FirstVisit, words, Some(window), reason);
     Some(step.cautions(caution::kind_of_foot(view)))
 }
@@ -119,8 +120,8 @@ pub(crate) fn again(view: &View<'_>) -> Option<NextStep> {
 /// The first visit of a child.
 pub(crate) fn build(course: &Course, protocol: &Protocol, scope: Scope) -> NextStep {
     let Some(start) = start(course, protocol) else {
-        let rule = "Write down the referral: from when on the child is known decides when the visit is due.";
-        let reason = Reason::new("No referral or registration is written.", None, rule, source::COMMON);
+        let rule = "Record the referral: its day decides when the visit is due.";
+        let reason = Reason::new("No referral or registration is recorded.", None, rule, source::COMMON);
         return NextStep::of(scope, Action::FirstVisit, "First visit", None, reason);
     };
     let (action, words) = if start.wait {

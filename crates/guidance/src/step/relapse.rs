@@ -1,5 +1,5 @@
-//! A relapse: a few casts again, a second tenotomy where dorsiflexion stays short, a tendon transfer
-//! to be thought of in the older child.
+//! A relapse: a few casts again, a second tenotomy if dorsiflexion stays short, a tendon transfer to be
+//! considered in the older child.
 
 use super::{Action, NextStep, caution, source, view::View, within};
 use crate::Reason;
@@ -10,12 +10,12 @@ use record::{Day, DayRange};
 pub(crate) fn treat(view: &View<'_>, relapse: &RelapseSeen) -> NextStep {
     let grade = relapse.grade.map_or(String::new(), |grade| format!(", grade {}", grade.words()));
     let fact = format!("Relapse noted on {}{grade}.", relapse.on.words());
-    let rule = "Two or three casts again, then the brace; a second tenotomy where dorsiflexion stays short.";
+    let rule = "Two or three casts again, then the brace; a second tenotomy if dorsiflexion stays short.";
     let days = view.protocol.relapse_cast_within_days;
     let window = DayRange::new(relapse.on, relapse.on + i32::from(days));
     let reason = Reason::new(fact, relapse.entry, rule, source::HANDBOOK);
     let soon = Reason::new(
-        "No cast is written since.",
+        "No cast has been recorded since.",
         None,
         format!("Casts begin again {}.", within(days)),
         view.protocol.source("relapse.cast_within_days"),
@@ -35,48 +35,48 @@ fn braced_since(view: &View<'_>) -> Option<Day> {
     view.course.braces.last().map(|spell| spell.bracing_since)
 }
 
-/// The grade that follows from what was seen, beside the one that was written.
+/// The grade that follows from the findings, in addition to the recorded one.
 fn graded(view: &View<'_>) -> Option<Reason> {
-    let seen = crate::relapse::Seen::of(view.foot, braced_since(view)?, view.protocol);
+    let seen = crate::relapse::RelapseFindings::of(view.foot, braced_since(view)?, view.protocol);
     seen.grade().map(|found| found.reason())
 }
 
-/// What speaks for and against a tendon transfer, once it is thought of.
+/// The arguments for and against a tendon transfer, once it is considered.
 fn criteria(view: &View<'_>, on: Day) -> Option<caution::Words> {
     let months = view.born()?.months_to(on);
     let old = months >= i32::from(view.protocol.transfer_from_months);
     let since = braced_since(view).filter(|_| old)?;
-    let said = crate::relapse::transfer_criteria(view.foot, since, Some(months), view.protocol);
+    let criteria = crate::relapse::transfer_criteria(view.foot, since, Some(months), view.protocol);
     Some(
         format!(
-            "For a transfer, as far as recorded: {} (age: {}; ossified cuneiform: Opel 2014, 10.4236/ojo.2014.43010; the others from memory).",
-            said.join("; "),
+            "Criteria for a transfer, as far as recorded: {} (age: {}; ossified cuneiform: Opel 2014, 10.4236/ojo.2014.43010; the others from memory).",
+            criteria.join("; "),
             view.protocol.source("relapse.transfer_until_months")
         )
         .into(),
     )
 }
 
-/// Why a later episode of casts is short.
+/// The reason why a later episode of casts is short.
 pub(crate) fn reason(view: &View<'_>) -> Option<Reason> {
     let relapse = view.foot.relapses.iter().rev().find(|relapse| relapse.episode == view.foot.episode)?;
     let fact = format!("Relapse noted on {}.", relapse.on.words());
-    let rule = "Two or three casts, then the brace again; a second tenotomy where dorsiflexion stays short.";
+    let rule = "Two or three casts, then the brace again; a second tenotomy if dorsiflexion stays short.";
     Some(Reason::new(fact, relapse.entry, rule, source::HANDBOOK))
 }
 
-/// More casts than a relapse should need.
+/// The reason to review the plan: more casts than a relapse should need.
 pub(crate) fn stalled(view: &View<'_>) -> Option<Reason> {
     let cast = view
         .last_cast()
         .filter(|cast| view.foot.episode > 1 && cast.number >= view.protocol.relapse_casts)?;
     let fact =
-        format!("Cast {} of episode {} went on on {}.", cast.number, view.foot.episode, cast.on.words());
+        format!("Cast {} of episode {} was applied on {}.", cast.number, view.foot.episode, cast.on.words());
     let rule = "Two or three casts should correct a relapse: if the foot is still short after them, review the plan (second tenotomy, surgery).";
     Some(Reason::new(fact, cast.entry, rule, source::HANDBOOK))
 }
 
-/// What to look out for in a later episode.
+/// Cautions for a later episode.
 pub(crate) fn cautions(view: &View<'_>, on: Day) -> Option<caution::Words> {
     if view.foot.episode > 1 { transfer(view, on) } else { None }
 }
@@ -90,13 +90,13 @@ fn years(months: u16) -> String {
     }
 }
 
-/// A tendon transfer is thought of from two and a half years, or the clinic's own age.
+/// A tendon transfer is considered from two and a half years, or from the clinic's own age.
 fn transfer(view: &View<'_>, on: Day) -> Option<caution::Words> {
     let Some(born) = view.born() else { return Some(caution::NO_BIRTH_DAY) };
     let from = view.protocol.transfer_from_months;
     (born.months_to(on) >= i32::from(from)).then(|| {
         format!(
-            "From {}, if the foot supinates in swing and corrects by hand: think of a tibialis anterior tendon transfer after the casts ({}; Opel 2014, 10.4236/ojo.2014.43010; that it corrects by hand: from memory).",
+            "From {}, if the foot supinates in swing and corrects by hand: consider a tibialis anterior tendon transfer after the casts ({}; Opel 2014, 10.4236/ojo.2014.43010; that it corrects by hand: from memory).",
             years(from),
             view.protocol.source("relapse.transfer_from_months")
         )

@@ -1,10 +1,10 @@
-//! Where the rules of the next step come from. One line each, so that a page can print it whole.
+//! Sources of the rules of the next step. One line each, so that a page can print it in full.
 
-/// A rule of the trade for which no paper was read.
+/// Common practice for which no paper was read.
 pub(crate) const COMMON: &str = "common practice, no source";
 /// The handbook of the method.
 pub(crate) const HANDBOOK: &str = "Ponseti handbook, 3rd edition (from memory)";
-/// What the sub-scores do along the casts.
+/// The course of the sub-scores during casting.
 pub(crate) const TRAJECTORY: &str =
     "Lampasi 2017, 10.1177/2309499017713916; Lampasi 2016 (hindfoot flat until tenotomy)";
 /// Leaflets for parents on casts.
@@ -27,9 +27,9 @@ pub(crate) const MEHTA: &str = "Mehta 2021, J Foot Ankle Surg AP 8:110, 10.5005/
 /// Full time for three months.
 pub(crate) const FULL_TIME: &str =
     "Int J Environ Res Public Health 2023;20:6846: 23 hours for 12 weeks, then sleep";
-/// What comes of not wearing the brace.
+/// The effect of not wearing the brace.
 pub(crate) const UNBRACED: &str = "van Schelven 2022, PMC8815420: relapse 10 times as likely (odds ratio, 5 to 21) where the brace is not worn";
-/// In what order the signs of a relapse come.
+/// The order in which the signs of a relapse appear.
 pub(crate) const RELAPSE: &str =
     "review in Orthop J Madhya Pradesh: dorsiflexion is lost first, then heel varus and adductus";
 /// Complex foot.

@@ -8,9 +8,9 @@ use record::DayRange;
 pub(crate) fn step(view: &View<'_>) -> NextStep {
     let Some(surgery) = view.foot.surgery.last() else {
         let reason = Reason::new(
-            "After surgery, which is not written.",
+            "After surgery; the operation is not recorded.",
             view.phase_entry(),
-            "Write down what was done and when.",
+            "Record the operation and its day.",
             source::COMMON,
         );
         return NextStep::of(view.scope(), Action::ReviewAfterSurgery, "Review after surgery", None, reason);
@@ -23,14 +23,14 @@ pub(crate) fn step(view: &View<'_>) -> NextStep {
     let (window, rule, from) = match seen {
         None => (
             DayRange::new(first, last),
-            format!("Reviewed {span} days after surgery."),
+            format!("Review {span} days after surgery."),
             protocol.source("surgery.review_days"),
         ),
         Some(seen) => {
             let due = protocol.next_review(seen, view.born());
             (
                 DayRange::new(due, due + i32::from(protocol.review_days_after)),
-                "Reviewed before; the next review is due at the usual interval of later reviews.".to_owned(),
+                "Already reviewed; the next review is due at the usual interval of later reviews.".to_owned(),
                 protocol.source("bracing.review_months_under_3y"),
             )
         }
@@ -38,7 +38,7 @@ pub(crate) fn step(view: &View<'_>) -> NextStep {
     let reason = Reason::new(fact, surgery.entry, rule, from);
     let step =
         NextStep::of(view.scope(), Action::ReviewAfterSurgery, "Review after surgery", Some(window), reason);
-    step.cautions(["The plan of the surgeon stands above this (common practice, no source).".into()])
+    step.cautions(["The surgeon's plan takes precedence (common practice, no source).".into()])
 }
 
 pub(crate) fn capital(words: &str) -> String {

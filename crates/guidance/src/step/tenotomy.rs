@@ -2,7 +2,7 @@
 
 use super::{
     Action, NextStep, after_cut, casting, caution,
-    readiness::{self, Rule, Says},
+    readiness::{self, PublishedRule, RuleAnswer},
     relapse, source,
     view::View,
 };
@@ -23,20 +23,20 @@ pub(crate) fn brace_without(view: &View<'_>) -> NextStep {
     let (fact, entry) = view.measured.movement_fact();
     let end = view.end_point;
     let rule = format!(
-        "At {}° dorsiflexion and {}° abduction or more no tenotomy is advised: the brace follows the last cast.",
+        "With at least {}° dorsiflexion and {}° abduction no tenotomy is advised: the brace follows the last cast.",
         end.dorsiflexion_deg, end.abduction_deg
     );
     let window = DayRange::new(on, until.max(on));
     let reason = Reason::new(fact, entry, rule, end.source);
-    let words = "Corrected without tenotomy: cast off and brace the same day";
+    let words = "Corrected without tenotomy: remove the cast and fit the brace the same day";
     let mut step = NextStep::of(view.scope(), Action::FitBrace, words, Some(window), reason)
         .because(view.measured.scored.map(|scored| {
-            let rule = "A score of zero is not required at the brace: means of 0.3 to 1.2 are published.";
+            let rule = "A score of zero is not required for bracing: means of 0.3 to 1.2 are published.";
             let (fact, _) = view.measured.score_fact();
             Reason::new(fact, scored.entry, rule, "Islam 2020, PMC7031442; Indian series of 1,055 feet")
         }))
         .because(relapse::reason(view));
-    step.otherwise = readiness::otherwise(Says::NoTenotomy, &view.measured, end.abduction_deg);
+    step.otherwise = readiness::otherwise(RuleAnswer::NoTenotomy, &view.measured, end.abduction_deg);
     step.otherwise.extend(short_of_khan(view));
     step.cautions([caution::bar_setting(view)])
         .cautions(caution::unaffected_boot(view.course, view))
@@ -44,13 +44,13 @@ pub(crate) fn brace_without(view: &View<'_>) -> NextStep {
         .cautions(caution::late_start(view))
 }
 
-/// The published end point is stricter than the clinic's.
+/// The reason shown if the published end point is stricter than the clinic's.
 fn short_of_khan(view: &View<'_>) -> Option<Reason> {
     let (out, up) = (view.measured.abduction_deg()?, view.measured.dorsiflexion_deg()?);
     (out < KHAN_DEG.0 || up < KHAN_DEG.1).then(|| {
         let (fact, entry) = view.measured.movement_fact();
         let rule =
-            "By the end point of Khan 2017 (15° dorsiflexion and 70° abduction) the foot is not there yet.";
+            "The foot has not reached the end point of Khan 2017 (15° dorsiflexion and 70° abduction).";
         Reason::new(fact, entry, rule, source::KHAN)
     })
 }
@@ -62,30 +62,32 @@ fn fit_within(view: &View<'_>) -> i32 {
 
 fn ready_reason(view: &View<'_>) -> Reason {
     let rule = view.protocol.readiness_rule;
-    if view.score_says == Some(Says::Tenotomy) {
+    if view.score_answer == Some(RuleAnswer::Tenotomy) {
         let (fact, entry) = view.measured.score_fact();
-        let words =
-            format!("Ready for tenotomy by the clinic's rule, that of {}.", Rule::Score(rule).words());
+        let words = format!(
+            "Ready for tenotomy by the clinic's rule, that of {}.",
+            PublishedRule::Score(rule).words()
+        );
         return Reason::new(fact, entry, words, rule.source());
     }
     let (fact, entry) = view.measured.movement_fact();
     let words = format!(
-        "With full abduction, dorsiflexion below {}° calls for a tenotomy.",
+        "With full abduction, dorsiflexion below {}° indicates a tenotomy.",
         view.end_point.dorsiflexion_deg
     );
     Reason::new(fact, entry, words, view.end_point.source)
 }
 
-/// Dorsiflexion measured or not, abduction short of what is wanted.
+/// Cautions for dorsiflexion that was not measured, and for abduction that is less than wanted.
 fn movement_cautions(view: &View<'_>) -> impl Iterator<Item = caution::Words> {
     let unmeasured = view.measured.dorsiflexion.is_none().then_some(
-        "Dorsiflexion was not measured: measure it before the tenotomy, enough of it would make it needless."
+        "Dorsiflexion was not measured: measure it before the tenotomy; sufficient dorsiflexion would make it unnecessary."
             .into(),
     );
     let wanted = view.end_point.abduction_deg;
     let short = view.measured.abduction_deg().filter(|&deg| deg < wanted).map(|deg| {
         caution::Words::from(format!(
-            "Abduction {deg}°, {wanted}° is wanted before the tenotomy (from memory); it rises with the tenotomy itself, from 54° to 77° in 22 feet."
+            "Abduction {deg}°; {wanted}° is wanted before the tenotomy (from memory). The tenotomy itself increases it, from 54° to 77° in 22 feet."
         ))
     });
     unmeasured.into_iter().chain(short)
@@ -108,25 +110,28 @@ fn cautions(view: &View<'_>, step: NextStep) -> NextStep {
 pub(crate) fn book(view: &View<'_>) -> NextStep {
     let on = view.measured.on.unwrap_or(Day::FIRST);
     let window = DayRange::new(on, on + i32::from(view.protocol.tenotomy_within_days));
-    let words = format!("{}: book or do it", tenotomy_words(view));
+    let words = format!("{}: book it or do it", tenotomy_words(view));
     let within = Reason::new(
         "No tenotomy is booked.",
         None,
-        format!("Once ready, the tenotomy is due within {} days.", view.protocol.tenotomy_within_days),
+        format!(
+            "Once the foot is ready, the tenotomy is due within {} days.",
+            view.protocol.tenotomy_within_days
+        ),
         view.protocol.source("tenotomy.within_days"),
     );
     let mut step = NextStep::of(view.scope(), Action::Tenotomy, words, Some(window), ready_reason(view))
         .because(within)
         .because(relapse::reason(view));
-    step.otherwise = readiness::otherwise(Says::Tenotomy, &view.measured, view.end_point.abduction_deg);
+    step.otherwise = readiness::otherwise(RuleAnswer::Tenotomy, &view.measured, view.end_point.abduction_deg);
     cautions(view, step)
 }
 
-/// Booked: keep it, and change the cast before it where the cast cannot stay on until then.
+/// Booked: keep the booking, and change the cast before it if the cast cannot stay on until then.
 pub(crate) fn keep(view: &View<'_>, plan: TenotomyPlan) -> NextStep {
     let fact = match plan.planned_on {
         Some(day) => format!("Tenotomy booked on {} for {}.", plan.booked_on.words(), day.words()),
-        None => format!("Tenotomy booked on {}, the day not fixed.", plan.booked_on.words()),
+        None => format!("Tenotomy booked on {}, day not set.", plan.booked_on.words()),
     };
     let longest = view.foot.cast_on().map(|cast| cast.on + i32::from(view.protocol.cast_max_days));
     if let (Some(planned), Some(longest)) = (plan.planned_on, longest)
@@ -139,30 +144,33 @@ pub(crate) fn keep(view: &View<'_>, plan: TenotomyPlan) -> NextStep {
         None => DayRange::new(plan.booked_on, plan.booked_on + i32::from(view.protocol.tenotomy_within_days)),
     };
     let (words, rule) = match plan.planned_on {
-        Some(day) => (format!("{} as booked for {}", tenotomy_words(view), day.words()), "Keep the day."),
-        None => (format!("{}: fix its day", tenotomy_words(view)), "Fix the day and tell the family."),
+        Some(day) => {
+            (format!("{} as booked for {}", tenotomy_words(view), day.words()), "Keep the appointment.")
+        }
+        None => (format!("{}: set the day", tenotomy_words(view)), "Set the day and inform the family."),
     };
     let reason = Reason::new(fact, plan.entry, rule, source::COMMON);
     let step = NextStep::of(view.scope(), Action::KeepTenotomy, words, Some(window), reason);
     cautions(view, why_booked(view, step))
 }
 
-/// Whether the measurements bear the booking out.
+/// Adds whether the measurements support the booking.
 fn why_booked(view: &View<'_>, mut step: NextStep) -> NextStep {
-    step.otherwise = readiness::otherwise(Says::Tenotomy, &view.measured, view.end_point.abduction_deg);
+    step.otherwise = readiness::otherwise(RuleAnswer::Tenotomy, &view.measured, view.end_point.abduction_deg);
     match (view.status.ready_for_tenotomy, view.status.corrected) {
         (Some(true), _) => step.because(ready_reason(view)),
         (_, Some(true)) => {
             let (fact, entry) = view.measured.movement_fact();
-            let rule = "Dorsiflexion and abduction are reached: by the clinic's protocol no tenotomy is advised any more. Look again before it.";
+            let rule = "The required dorsiflexion and abduction are reached: by the clinic's protocol no tenotomy is advised any more. Reassess before it.";
             step.otherwise.push(Reason::new(fact, entry, rule, view.end_point.source));
             step
         }
-        (Some(false), _) => step
-            .cautions(["Booked although not ready by the clinic's own rule: look again before it.".into()]),
-        (None, _) => {
-            step.cautions(["What the clinic's own rule needs was not measured: measure before it.".into()])
+        (Some(false), _) => {
+            step.cautions(["Booked although not ready by the clinic's own rule: reassess before it.".into()])
         }
+        (None, _) => step.cautions([
+            "A measurement that the clinic's own rule needs is missing: measure before the tenotomy.".into(),
+        ]),
     }
 }
 
@@ -170,7 +178,7 @@ fn cast_before(view: &View<'_>, plan: &TenotomyPlan, fact: String, longest: Day)
     let (mut window, due) = casting::due(view);
     window.to = window.to.min(longest).max(window.from);
     let rule = format!(
-        "The cast may stay on for {} days, to {}: change it before the tenotomy.",
+        "The cast may stay on for {} days, until {}: change it before the tenotomy.",
         view.protocol.cast_max_days,
         longest.words()
     );
@@ -180,7 +188,7 @@ fn cast_before(view: &View<'_>, plan: &TenotomyPlan, fact: String, longest: Day)
     why_booked(view, step).cautions([caution::CAST_CARE]).cautions(caution::kind_of_foot(view))
 }
 
-/// The last tenotomy of the present episode.
+/// The last tenotomy of the current episode.
 fn done<'a>(view: &'a View<'_>) -> Option<&'a TenotomySeen> {
     view.foot.tenotomies_now().last().or_else(|| view.foot.tenotomies.last())
 }
@@ -192,7 +200,7 @@ fn cast_off_window(view: &View<'_>) -> Option<DayRange> {
     Some(DayRange::new(done + i32::from(span.low), done + i32::from(span.high)))
 }
 
-/// After the tenotomy: cast off and brace the same day.
+/// After the tenotomy: remove the cast and fit the brace the same day.
 pub(crate) fn cast_off(view: &View<'_>) -> NextStep {
     let (Some(done), Some(window)) = (done(view), cast_off_window(view)) else {
         return casting::step(view);
@@ -207,13 +215,13 @@ pub(crate) fn cast_off(view: &View<'_>) -> NextStep {
     let step = NextStep::of(
         view.scope(),
         Action::CastOffAndBrace,
-        "Cast off and brace the same day",
+        "Remove the cast and fit the brace the same day",
         Some(window),
         reason,
     )
     .because(same_day(view));
-    step.cautions(no_cast_written(view, done))
-        .cautions(after_cut::asked(view, done))
+    step.cautions(no_cast_recorded(view, done))
+        .cautions(after_cut::reminder(view, done))
         .cautions([caution::bar_setting(view)])
         .cautions(caution::unaffected_boot(view.course, view))
         .cautions([caution::AFTER_CUT])
@@ -223,8 +231,8 @@ pub(crate) fn cast_off(view: &View<'_>) -> NextStep {
 
 fn same_day(view: &View<'_>) -> Option<Reason> {
     view.foot.cast_on().map(|cast| {
-        let fact = format!("Cast of {} on.", cast.on.words());
-        let rule = "The brace goes on the day the cast comes off, so that nothing is lost.";
+        let fact = format!("Cast of {} still on.", cast.on.words());
+        let rule = "Fit the brace on the day the cast comes off, so that no correction is lost.";
         Reason::new(fact, cast.entry, rule, source::COMMON)
     })
 }
@@ -246,17 +254,17 @@ fn weeks_reason(view: &View<'_>, done: &TenotomySeen, window: DayRange) -> Reaso
     Reason::new(format!("Tenotomy on {}.", done.on.words()), done.entry, rule, protocol.source(key))
 }
 
-fn no_cast_written(view: &View<'_>, done: &TenotomySeen) -> Option<caution::Words> {
+fn no_cast_recorded(view: &View<'_>, done: &TenotomySeen) -> Option<caution::Words> {
     view.foot.cast_on().is_none().then(|| {
         format!(
-            "No cast is written after the tenotomy of {}: write it in, or cast the foot now.",
+            "No cast is recorded after the tenotomy of {}: record it, or cast the foot now.",
             done.on.words()
         )
         .into()
     })
 }
 
-/// Out of the cast after a tenotomy and not in a brace: too soon, cast again; else the brace at once.
+/// Out of the cast after a tenotomy without a brace: too soon, cast again; otherwise brace at once.
 fn out_of_cast(
     view: &View<'_>,
     done: &TenotomySeen,
@@ -265,11 +273,11 @@ fn out_of_cast(
     why: Option<&str>,
 ) -> NextStep {
     let why = why.map_or(String::new(), |why| format!(" ({why})"));
-    let fact = format!("Cast after the tenotomy off on {}{why}; no brace is written.", off.words());
+    let fact = format!("Cast after the tenotomy off on {}{why}; no brace is recorded.", off.words());
     let at_once = Some(DayRange::new(off, off + fit_within(view)));
     if off < window.from {
         let rule = format!(
-            "The tenotomy of {} needs its cast until {}: cast again at once.",
+            "After the tenotomy of {} the foot needs its cast until {}: cast again at once.",
             done.on.words(),
             window.from.words()
         );
@@ -280,29 +288,29 @@ fn out_of_cast(
     let reason = Reason::new(
         fact,
         done.entry,
-        "A corrected foot without a brace comes back: fit it at once.",
+        "A corrected foot without a brace relapses: fit the brace at once.",
         source::UNBRACED,
     );
     NextStep::of(
         view.scope(),
         Action::FitBrace,
-        "Fit the brace: out of the cast without one",
+        "Fit the brace: out of the cast without a brace",
         at_once,
         reason,
     )
-    .cautions(after_cut::asked(view, done))
+    .cautions(after_cut::reminder(view, done))
     .cautions([caution::bar_setting(view)])
     .cautions(caution::unaffected_boot(view.course, view))
     .cautions(caution::kind_of_foot(view))
 }
 
-/// The cast that goes on holding the foot when the weeks after the tenotomy are over.
+/// The cast that still holds the foot when the weeks after the tenotomy are over.
 fn held_since<'a>(view: &View<'a>, weeks: DayRange) -> Option<&'a CastWorn> {
     view.cast_after_tenotomy().filter(|cast| cast.on >= weeks.from)
 }
 
-/// The days on which the foot can go from its cast into the brace; a foot that is only held can on any
-/// day until its cast has been on for as long as it may.
+/// The days on which the foot can change from its cast to the brace; a foot that is only held can do so on any
+/// day until its cast has been on for the longest time allowed.
 pub(crate) fn brace_days(view: &View<'_>, step: &NextStep) -> Option<DayRange> {
     let window = step.window?;
     let after_tenotomy = cast_off_window(view).and_then(|weeks| held_since(view, weeks));

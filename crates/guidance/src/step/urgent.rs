@@ -1,17 +1,17 @@
-//! A cast that cannot wait: a visit missed with a cast on, a cast slipped, toes of a bad colour.
+//! A cast that needs attention at once: a visit missed with a cast on, a cast slipped, toes of a bad colour.
 
 use super::{Action, NextStep, caution, source, view::View, within};
 use crate::Reason;
 use course::{AppointmentState, CastWorn, ProblemSeen};
 use record::{Day, DayRange, ProblemKind};
 
-/// See the child at once, where a cast on makes it urgent.
+/// See the child at once, if a cast that is on makes it urgent.
 pub(crate) fn step(view: &View<'_>) -> Option<NextStep> {
     let cast = view.foot.cast_on()?;
     problem(view, cast).or_else(|| missed(view, cast))
 }
 
-/// What does not wait with a cast on.
+/// Problems that cannot wait while a cast is on.
 const fn cannot_wait(what: ProblemKind) -> bool {
     use ProblemKind as P;
     matches!(
@@ -28,7 +28,7 @@ const fn cannot_wait(what: ProblemKind) -> bool {
     )
 }
 
-/// What is seen when a cast is changed, and was there before the new one went on.
+/// Problems that are found when a cast is changed, and were there before the new one was applied.
 const fn found_at_change(what: ProblemKind) -> bool {
     matches!(what, ProblemKind::SkinBroken | ProblemKind::Blister)
 }
@@ -50,9 +50,11 @@ fn problem(view: &View<'_>, cast: &CastWorn) -> Option<NextStep> {
     );
     let rule = match problem.what {
         ProblemKind::CastSlipped | ProblemKind::ToesNotSeen => {
-            "A slipped cast presses where it should not: off the same day, look at the skin, cast again."
+            "A slipped cast causes pressure: remove it the same day, examine the skin, cast again."
         }
-        _ => "Look at the toes and the skin the same day; the cast comes off where that does not settle it.",
+        _ => {
+            "Examine the toes and the skin the same day; if that does not resolve the problem, remove the cast."
+        }
     };
     let from = match problem.what {
         ProblemKind::Bleeding | ProblemKind::Fever | ProblemKind::SkinBroken | ProblemKind::Blister => {
@@ -72,7 +74,7 @@ fn sentence(words: &str) -> String {
     chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
 }
 
-/// The last visit missed since the cast went on, the child not seen since.
+/// The last visit missed since the cast was applied, if the child has not been seen since.
 fn missed(view: &View<'_>, cast: &CastWorn) -> Option<NextStep> {
     let since: Day = view.course.last_seen().map_or(cast.on, |seen| seen.max(cast.on));
     let mut missed =
@@ -84,7 +86,7 @@ fn missed(view: &View<'_>, cast: &CastWorn) -> Option<NextStep> {
     let fact = format!("Expected on {} and not seen, with the cast of {} on.", day.words(), cast.on.words());
     let days = view.protocol.missed_within_days;
     let rule = format!(
-        "A cast left on past its day can harm skin and toes: see the child {}, or have the cast taken off near home.",
+        "A cast left on too long can harm skin and toes: see the child {}, or have the cast removed near home.",
         within(days)
     );
     let window = DayRange::new(day + 1, day + i32::from(days));

@@ -1,16 +1,16 @@
-//! One foot with its course and protocol at hand, and what its measurements add up to.
+//! One foot with its course and protocol, and what follows from its measurements.
 
 use super::{
     disagree,
     measured::Measured,
-    readiness::{Says, by_score, midfoot_one_or_more},
+    readiness::{RuleAnswer, by_score, midfoot_one_or_more},
     source,
 };
 use crate::{FootStatus, Protocol, Reason, Scope};
 use course::{CastWorn, Course, FootCourse, Phase};
 use record::{CastPurpose, Day, DayRange, EntryId, Nature};
 
-/// Movement at which a foot counts as corrected, and why.
+/// The movement from which a foot counts as corrected, and the source.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct EndPoint {
     pub(crate) abduction_deg: i16,
@@ -25,8 +25,8 @@ pub(crate) struct View<'a> {
     pub(crate) foot: &'a FootCourse,
     pub(crate) measured: Measured<'a>,
     pub(crate) end_point: EndPoint,
-    /// What the clinic's own rule for readiness says.
-    pub(crate) score_says: Option<Says>,
+    /// The answer of the clinic's own rule for readiness.
+    pub(crate) score_answer: Option<RuleAnswer>,
     pub(crate) status: FootStatus,
     /// Findings that contradict each other; while any do, neither readiness nor correction is known.
     pub(crate) disagree: Vec<Reason>,
@@ -36,13 +36,14 @@ impl<'a> View<'a> {
     pub(crate) fn of(course: &'a Course, protocol: &'a Protocol, foot: &'a FootCourse) -> Self {
         let measured = Measured::of(foot, measured_since(foot));
         let end_point = end_point(foot, protocol);
-        let score_says = measured.pirani().and_then(|pirani| by_score(protocol.readiness_rule, pirani));
+        let score_answer = measured.pirani().and_then(|pirani| by_score(protocol.readiness_rule, pirani));
         let disagree = disagree::of(&measured, end_point, protocol);
         let known = disagree.is_empty() && course.in_doubt(foot.side).is_none();
         let corrected = known.then(|| corrected(&measured, end_point)).flatten();
-        let ready_for_tenotomy = known.then(|| ready(&measured, end_point, score_says, corrected)).flatten();
+        let ready_for_tenotomy =
+            known.then(|| ready(&measured, end_point, score_answer, corrected)).flatten();
         let status = FootStatus { side: foot.side, ready_for_tenotomy, corrected };
-        Self { course, protocol, foot, measured, end_point, score_says, status, disagree }
+        Self { course, protocol, foot, measured, end_point, score_answer, status, disagree }
     }
 
     pub(crate) fn scope(&self) -> Scope {
@@ -61,7 +62,7 @@ impl<'a> View<'a> {
         not_idiopathic(self.foot)
     }
 
-    /// The last cast of the present episode.
+    /// The last cast of the current episode.
     pub(crate) fn last_cast(&self) -> Option<&'a CastWorn> {
         self.foot.casts.last().filter(|cast| cast.episode == self.foot.episode)
     }
@@ -71,7 +72,7 @@ impl<'a> View<'a> {
         self.last_cast().map_or(1, |cast| cast.number.saturating_add(1))
     }
 
-    /// Days after a cast between which the next is due.
+    /// The range of days after a cast in which the next is due.
     pub(crate) fn interval(&self) -> (i32, i32) {
         let span = if self.complex() {
             self.protocol.complex_interval_range_days
@@ -81,7 +82,7 @@ impl<'a> View<'a> {
         (span.low.into(), span.high.into())
     }
 
-    /// Where the interval comes from.
+    /// The source of the interval.
     pub(crate) fn interval_source(&self) -> &'static str {
         self.protocol.source(if self.complex() {
             "complex_foot.interval_range_days"
@@ -90,7 +91,7 @@ impl<'a> View<'a> {
         })
     }
 
-    /// The cast that is on after a tenotomy of this episode, its own or one that holds the foot after it.
+    /// The cast that is on after a tenotomy of this episode: its own, or one that holds the foot after it.
     pub(crate) fn cast_after_tenotomy(&self) -> Option<&'a CastWorn> {
         let done = self.foot.tenotomies_now().last()?;
         let holds =
@@ -114,7 +115,7 @@ fn not_idiopathic(foot: &FootCourse) -> bool {
     matches!(foot.nature, Some(Nature::Syndromic | Nature::Neurogenic))
 }
 
-/// The first day of the present episode, where it is not the first one.
+/// The first day of the current episode, if it is not the first one.
 fn episode_since(foot: &FootCourse) -> Option<Day> {
     (foot.episode > 1)
         .then(|| foot.episodes.iter().find(|episode| episode.number == foot.episode))
@@ -122,7 +123,7 @@ fn episode_since(foot: &FootCourse) -> Option<Day> {
         .map(|episode| episode.from)
 }
 
-/// The first day whose measurements count: a foot measured before its tenotomy is another foot.
+/// The first day whose measurements count: measurements before the tenotomy no longer describe the foot.
 fn measured_since(foot: &FootCourse) -> Option<Day> {
     let tenotomy = foot.tenotomies_now().last().map(|tenotomy| tenotomy.on + 1);
     tenotomy.max(episode_since(foot))
@@ -148,8 +149,8 @@ fn end_point(foot: &FootCourse, protocol: &Protocol) -> EndPoint {
     }
 }
 
-/// Both angles reached, and the midfoot not against it: dorsiflexion that comes from a midfoot giving
-/// way is no correction.
+/// Whether both angles are reached, and the midfoot does not contradict it: dorsiflexion from a midfoot that
+/// gives way is no correction.
 fn corrected(measured: &Measured<'_>, end: EndPoint) -> Option<bool> {
     let enough = |deg: Option<i16>, limit: i16| deg.map(|deg| deg >= limit);
     let up = enough(measured.dorsiflexion_deg(), end.dorsiflexion_deg);
@@ -161,12 +162,12 @@ fn corrected(measured: &Measured<'_>, end: EndPoint) -> Option<bool> {
     }
 }
 
-/// The clinic's rule on the six signs decides; where it says the hindfoot needs no tenotomy, short
-/// dorsiflexion in a foot with full abduction says that it does, and enough of it always says no.
+/// The clinic's rule on the six signs decides; if by it the hindfoot needs no tenotomy, short dorsiflexion in a
+/// foot with full abduction means that it does, and sufficient dorsiflexion always means no.
 fn ready(
     measured: &Measured<'_>,
     end: EndPoint,
-    score: Option<Says>,
+    score: Option<RuleAnswer>,
     corrected: Option<bool>,
 ) -> Option<bool> {
     let short = measured.dorsiflexion_deg().map(|deg| deg < end.dorsiflexion_deg);
@@ -175,9 +176,9 @@ fn ready(
         return Some(false);
     }
     match score? {
-        Says::Tenotomy => Some(true),
-        Says::Cast => Some(false),
-        Says::NoTenotomy if out == Some(false) => Some(false),
-        Says::NoTenotomy => short.and(out),
+        RuleAnswer::Tenotomy => Some(true),
+        RuleAnswer::Cast => Some(false),
+        RuleAnswer::NoTenotomy if out == Some(false) => Some(false),
+        RuleAnswer::NoTenotomy => short.and(out),
     }
 }

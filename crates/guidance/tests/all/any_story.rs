@@ -1,5 +1,5 @@
-//! Whatever is written, in whatever order: no panic, every step has its reasons, windows run forwards,
-//! and nothing depends on the day asked for but which entries are seen.
+//! For any entries in any order: no panic, every step has its reasons, windows run forwards, and the requested
+//! day only decides which entries are visible.
 
 use crate::story::{Story, day};
 use course::{Phase, Standing};
@@ -9,7 +9,7 @@ use guidance::{
 };
 use proptest::prelude::*;
 
-/// What may be written, without the day.
+/// The rows that may be recorded, without the day.
 const ROWS: &[&str] = &[
     "– | registered | name Any; born 2024-01-01; gestation 34 w",
     "– | registered | name Any",
@@ -69,7 +69,7 @@ fn opens(row: &str) -> bool {
         .any(|word| row.contains(word))
 }
 
-/// Whether a foot is in treatment at the end of what is written.
+/// Whether a foot is in treatment after the last row.
 fn is_open(outlook: &Outlook) -> bool {
     use Phase::{AfterSurgery, InCorrection, TenotomyCast, WaitingForTenotomy};
     let treated = |foot: &course::FootCourse| {
@@ -83,7 +83,7 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(400))]
 
     #[test]
-    fn holds_whatever_is_written(
+    fn invariants_hold_for_any_entries(
         written in prop::collection::vec((0..ROWS.len(), 0..2_200_i32), 1..25),
         gap in 1..2_000_i32,
     ) {
@@ -105,8 +105,8 @@ proptest! {
                 call.rule == rule && call.side.is_none_or(|side| side == foot.side)
             });
             let step = outlook.foot_step(foot.side).unwrap();
-            // What decides between cast, tenotomy and brace may not rest on findings that disagree, nor on
-            // an entry whose side is in doubt.
+            // A decision between cast, tenotomy and brace must not rest on findings that disagree, nor on an
+            // entry whose side is in doubt.
             let decides = [Action::FitBrace, Action::Tenotomy, Action::KeepTenotomy, Action::CastOffAndBrace];
             let casting = matches!(
                 foot.phase,
@@ -130,7 +130,7 @@ proptest! {
         prop_assert_eq!(outlook.attention, later.attention);
     }
 
-    /// A row order is an accident of the file: the calls are the same.
+    /// The order of rows in the file does not affect the calls.
     #[test]
     fn calls_do_not_depend_on_the_order_of_rows(
         written in prop::collection::vec((0..ROWS.len(), 0..2_200_i32), 1..25),
@@ -148,8 +148,8 @@ proptest! {
         prop_assert_eq!(story.on("2031-01-01").attention, mixed.on("2031-01-01").attention);
     }
 
-    /// Nobody is called for a brace that is no longer to be worn, unless an episode was opened or was still
-    /// open at the end of bracing; and whoever has a call of the same day or this week has a row that says so.
+    /// There is no call about a brace that is no longer to be worn, unless an episode was opened or was still
+    /// open at the end of bracing; and every child with a call for the same day or this week has a row for it.
     #[test]
     fn brace_calls_end_with_bracing_and_no_urgent_call_is_without_a_row(
         written in prop::collection::vec((0..ROWS.len(), 0..2_200_i32), 1..25),

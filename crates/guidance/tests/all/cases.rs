@@ -1,9 +1,9 @@
-//! The worked cases: invented children told as stories, each with the phase, the next step, its days
+//! The worked cases: invented children described as stories, each with the phase, the next step, its days
 //! and its reasons as a clinician derives them by hand.
 
 use crate::{
     sheet,
-    story::{Story, said},
+    story::{Story, full_text},
 };
 use course::Course;
 use guidance::{NextStep, Outlook, Protocol, Scope};
@@ -108,14 +108,14 @@ fn read(path: &Path) -> Case {
     Case { file, tags, story, expected }
 }
 
-/// The line for the reader and the registration say the same.
+/// The line for the reader and the registration agree.
 fn agrees_on_birth(file: &str, line: &str, story: &Story) {
     let born = story.entries.iter().find_map(|entry| match &entry.body {
         record::Body::Registration(body) => body.born,
         _ => None,
     });
-    let said = born.map_or("not known".to_owned(), Day::words);
-    assert!(line.contains(&said), "{file}: “{line}” and the registration ({said}) differ");
+    let registered = born.map_or("not known".to_owned(), Day::words);
+    assert!(line.contains(&registered), "{file}: “{line}” and the registration ({registered}) differ");
 }
 
 fn cases() -> Vec<Case> {
@@ -161,7 +161,7 @@ fn compare(row: &[String], story: &Story, protocol: &Protocol) -> Vec<String> {
     wrong.extend(attention_differs(attention, &outlook, scope, as_of));
     wrong.extend(unsound(step));
     if !wrong.is_empty() {
-        wrong.push(format!("it says:\n{}", said(step)));
+        wrong.push(format!("the step is:\n{}", full_text(step)));
     }
     wrong
 }
@@ -176,9 +176,9 @@ fn phase_of(outlook: &Outlook, scope: Scope) -> String {
 }
 
 fn words_missing(because: &str, step: &NextStep) -> Vec<String> {
-    let text = said(step);
+    let text = full_text(step);
     let wanted = because.split(';').map(str::trim).filter(|words| !words.is_empty() && *words != "–");
-    wanted.filter(|words| !text.contains(words)).map(|words| format!("“{words}” is not said")).collect()
+    wanted.filter(|words| !text.contains(words)).map(|words| format!("“{words}” is missing")).collect()
 }
 
 /// An empty cell is not compared; "–" means that no rule applies by that day.
@@ -215,7 +215,7 @@ fn unsound(step: &NextStep) -> Vec<String> {
 }
 
 #[test]
-fn every_case_comes_out_as_told() {
+fn every_case_gives_the_expected_answers() {
     let protocol = Protocol::built_in();
     let cases = cases();
     let mut wrong = String::new();
@@ -242,8 +242,8 @@ fn the_cases_cover_every_situation() {
     assert!(unknown.is_empty(), "situations that are not on the list: {unknown:?}");
 }
 
-/// Nothing may depend on the day asked for but which entries are seen: between two entries every
-/// step stays the same, whatever the day.
+/// The requested day may only decide which entries are visible: between two entries every step stays the
+/// same.
 #[test]
 fn steps_stay_the_same_between_entries() {
     let protocol = Protocol::built_in();

@@ -1,6 +1,6 @@
 //! Published end points and windows, each with its source.
 
-use crate::story::{Story, due, of_foot, said, short};
+use crate::story::{Story, due, full_text, of_foot, short};
 use guidance::{Action, Protocol, Scope};
 use record::Side;
 use rstest::rstest;
@@ -16,7 +16,7 @@ fn corrected_at(abduction: i16, dorsiflexion: i16, nature: &str) -> Story {
     ))
 }
 
-/// Khan 2017 (read): at least 15° dorsiflexion and 70° abduction. Where the clinic's own end point is
+/// Khan 2017 (read): at least 15° dorsiflexion and 70° abduction. If the clinic's own end point is
 /// reached and this one is not, it is named.
 #[rstest]
 #[case(70, 15, false)]
@@ -30,7 +30,7 @@ fn the_end_point_of_khan(#[case] abduction: i16, #[case] dorsiflexion: i16, #[ca
 }
 
 /// Mehta 2021, 10.5005/jp-journals-10040-1170 (read): 30–40° abduction and 5–10° dorsiflexion are
-/// accepted in stiff feet that are not idiopathic; the lower ends are where the brace follows.
+/// accepted in stiff feet that are not idiopathic; the lower ends are from which the brace follows.
 #[rstest]
 #[case("neurogenic", 30, 5, Action::FitBrace)]
 #[case("syndromic", 30, 5, Action::FitBrace)]
@@ -80,9 +80,9 @@ fn a_visit_counts_from_the_first_day_of_the_window(#[case] seen: &str, #[case] f
     assert_eq!(action, if twelve { Action::ChangeToNightTime } else { Action::EarlyBraceReview });
 }
 
-/// Already on nights and naps at the third review: it is a review and nothing changes.
+/// Already on nights and naps at the third review: a review without a change.
 #[test]
-fn no_change_where_nights_were_written_before() {
+fn no_change_if_nights_were_recorded_before() {
     let story = braced(
         "| 2024-09-10 | right | movement | dorsiflexion 20 |
          | 2024-09-10 | – | brace changed | hours changed; nights and naps |",
@@ -149,5 +149,5 @@ fn when_to_begin(
     let outlook = story.on(referred);
     let child = outlook.child_step().unwrap();
     assert_eq!(child.scope, Scope::Child);
-    assert_eq!(short(child), due(action, from, to), "{}", said(child));
+    assert_eq!(short(child), due(action, from, to), "{}", full_text(child));
 }

@@ -1,10 +1,10 @@
-//! The fit of the brace, the sizes of the standards, the clinic's own list, and what will be needed.
+//! The fit of the brace, standard shoe sizes, the clinic's own list, and the stock that will be needed.
 
 use crate::story::{Story, day};
 use course::Course;
 use guidance::Protocol;
 use guidance::brace::sizes::{mondopoint, paris_points, range_words, uk_child, us_child};
-use guidance::brace::{Fit, FootKind, Needs, Outgrowing, Share, Stock};
+use guidance::brace::{BraceFit, ChildNeed, FootKind, Needs, Outgrowing, Stock};
 use record::{BodyMeasured, Boot, Brace, BraceFitted, DayRange, ShoulderWidth, Side};
 use rstest::rstest;
 
@@ -26,8 +26,8 @@ fn ready() -> Story {
     story
 }
 
-fn fit(story: &Story, stock: &Stock) -> Fit {
-    Fit::of(&course(story, "2024-05-03"), &Protocol::built_in(), stock)
+fn fit(story: &Story, stock: &Stock) -> BraceFit {
+    BraceFit::of(&course(story, "2024-05-03"), &Protocol::built_in(), stock)
 }
 
 #[test]
@@ -73,7 +73,7 @@ fn the_bar_is_never_set_further_out_than_the_foot_goes(
 }
 
 #[test]
-fn what_was_not_measured_is_asked_for_and_never_guessed() {
+fn missing_measurements_are_listed_and_never_guessed() {
     let bare = Story::rows("2024-03-08 | left | diagnosis | idiopathic");
     let fit = fit(&bare, &Stock::default());
     let missing: Vec<&str> = fit.missing().collect();
@@ -97,15 +97,16 @@ fn what_was_not_measured_is_asked_for_and_never_guessed() {
 }
 
 #[test]
-fn another_width_of_the_shoulders_is_not_taken_for_the_one_the_bar_goes_by() {
+fn another_shoulder_width_is_not_used_for_the_bar() {
     let mut story = Story::rows("2024-03-08 | left | diagnosis | idiopathic");
     let (shoulder_mm, shoulder_width) = (Some(150), Some(ShoulderWidth::Biacromial));
     story.add(day("2024-05-03"), BodyMeasured { shoulder_mm, shoulder_width, note: None });
-    let fit_of = |protocol: &Protocol| Fit::of(&course(&story, "2024-05-03"), protocol, &Stock::default());
+    let fit_of =
+        |protocol: &Protocol| BraceFit::of(&course(&story, "2024-05-03"), protocol, &Stock::default());
     let fit = fit_of(&Protocol::built_in());
     assert_eq!(fit.bar.length, None);
     assert!(
-        fit.bar.missing[0].contains("The 150 mm of 3 May 2024 are bone to bone"),
+        fit.bar.missing[0].contains("The 150 mm recorded on 3 May 2024 are bone to bone"),
         "{:?}",
         fit.bar.missing
     );
@@ -169,12 +170,12 @@ fn boots_and_bars_are_matched_to_the_clinics_own_list() {
     let only_short = Stock::read("[[boots]]\nlabel = \"short\"\ninner_mm = 80").unwrap();
     assert!(
         self::fit(&ready(), &only_short).foot(Side::Left).warnings[0]
-            .contains("no boot of the clinic's list")
+            .contains("no boot on the clinic's list")
     );
 }
 
 #[test]
-fn a_list_is_read_back_as_it_was_kept() {
+fn a_list_is_read_back_as_it_was_saved() {
     let stock = Stock::read(LIST).unwrap();
     assert_eq!(Stock::read(&stock.to_toml()).unwrap(), stock);
     let odd = LIST.replace("\"B\"", "\"größe \\\"2\\\" \\\\ blau\"");
@@ -184,21 +185,21 @@ fn a_list_is_read_back_as_it_was_kept() {
 }
 
 #[rstest]
-#[case("[[boots]]\ninner_mm = 98", 1, "label is needed")]
+#[case("[[boots]]\ninner_mm = 98", 1, "label is required")]
 #[case("[[boots]]\nlabel = \"A\"", 1, "inner_mm is missing")]
 #[case("[[boots]]\nlabel = \"A\"\ninner_mm = 9", 3, "whole millimetres from 50 to 260")]
 #[case("[[boots]]\nlabel = \"A\"\ninner_mm = 9.8", 3, "whole millimetres")]
-#[case("[[boots]]\nlabel = \"A\"\ninner_mm = 98\ncolour = \"blue\"", 4, "“colour” is not known here")]
+#[case("[[boots]]\nlabel = \"A\"\ninner_mm = 98\ncolour = \"blue\"", 4, "unknown key “colour”")]
 #[case(
     "[[boots]]\nlabel = \"A\"\ninner_mm = 98\n\n[[boots]]\nlabel = \"A\"\ninner_mm = 99",
     5,
-    "stands twice"
+    "is used twice"
 )]
 #[case("[[bars]]\nlabel = \"s\"\nfrom_mm = 300\nto_mm = 200", 1, "is longer than")]
 #[case("[[bars]]\nlabel = \"s\"\nfrom_mm = 200\nto_mm = 300\nin_store = -1", 5, "0 to 10000")]
-#[case("boots = 3", 1, "begins with a line [[boots]]")]
-#[case("[[shoes]]\nlabel = \"A\"", 1, "is not known here")]
-#[case("[[boots", 1, "not written as a list")]
+#[case("boots = 3", 1, "must begin with a line [[boots]]")]
+#[case("[[shoes]]\nlabel = \"A\"", 1, "unknown section")]
+#[case("[[boots", 1, "not valid TOML")]
 fn a_list_that_cannot_be_used_names_line_and_reason(
     #[case] text: &str,
     #[case] line: usize,
@@ -210,7 +211,7 @@ fn a_list_that_cannot_be_used_names_line_and_reason(
 
 proptest::proptest! {
     #[test]
-    fn no_list_brings_anything_down(text in ".{0,200}", more in "\\[\\[(boots|bars)\\]\\]\n(label|inner_mm|to_mm) = .{0,20}") {
+    fn no_list_causes_a_panic(text in ".{0,200}", more in "\\[\\[(boots|bars)\\]\\]\n(label|inner_mm|to_mm) = .{0,20}") {
         let _ = Stock::read(&text);
         let _ = Stock::read(&more);
     }
@@ -230,11 +231,11 @@ fn needs_add_up_the_chances_of_every_child() {
     let window = DayRange::new(day("2024-05-04"), day("2024-08-03"));
     let mut needs = Needs::default();
     let outgrowing = Outgrowing::of(&course(&braced(91), "2024-05-03"), &protocol).unwrap();
-    // The right foot of 90 mm may grow to 91 in a boot of 91: outgrown within the quarter, all but surely.
+    // The right foot of 90 mm may grow to 91 in a boot of 91: almost certainly outgrown within the quarter.
     for _ in 0..3 {
-        needs.add(Share::of(Some(&outgrowing), window, &protocol, &stock));
+        needs.add(ChildNeed::of(Some(&outgrowing), window, &protocol, &stock));
     }
-    needs.add(Share::of(None, window, &protocol, &stock));
+    needs.add(ChildNeed::of(None, window, &protocol, &stock));
     assert_eq!((needs.counted, needs.unmeasured), (3, 1));
     let boots = needs.boots(&stock);
     let needed: f64 = boots.iter().map(|need| need.expected).sum();
@@ -245,7 +246,7 @@ fn needs_add_up_the_chances_of_every_child() {
     assert_eq!((listed.expected, listed.order), (0.0, Some(0)));
 }
 
-/// Beyond 400 children the number is spread as a normal one: the two ways meet within one.
+/// Beyond 400 children the number is approximated as normal: the two methods agree within one.
 #[test]
 fn many_children_are_counted_as_few_are() {
     let (protocol, stock) = (Protocol::built_in(), Stock::default());
@@ -253,7 +254,7 @@ fn many_children_are_counted_as_few_are() {
     let ends = |children: usize, until: &str| {
         let mut needs = Needs::default();
         let window = DayRange::new(day("2024-05-04"), day(until));
-        (0..children).for_each(|_| needs.add(Share::of(Some(&outgrowing), window, &protocol, &stock)));
+        (0..children).for_each(|_| needs.add(ChildNeed::of(Some(&outgrowing), window, &protocol, &stock)));
         needs.boots(&stock)[0].ninety
     };
     let (few, many) = (ends(400, "2024-07-15"), ends(401, "2024-07-15"));
@@ -270,7 +271,7 @@ fn a_boot_of_the_list_that_is_far_too_long_is_not_taken_for_the_size_needed() {
     let outgrowing = Outgrowing::of(&course(&braced(91), "2024-05-03"), &protocol).unwrap();
     let mut needs = Needs::default();
     let window = DayRange::new(day("2024-05-04"), day("2024-08-03"));
-    needs.add(Share::of(Some(&outgrowing), window, &protocol, &stock));
+    needs.add(ChildNeed::of(Some(&outgrowing), window, &protocol, &stock));
     let boots = needs.boots(&stock);
     let long = boots.iter().find(|need| need.label == "long").unwrap();
     assert_eq!(long.expected, 0.0);

@@ -9,7 +9,7 @@
 
 use forecast::growth::{Growing, GrowingFoot};
 use guidance::Protocol;
-use guidance::brace::{Outgrowing, OutgrownRule, Worn};
+use guidance::brace::{Outgrowing, OutgrownRule, WornBrace};
 use record::{Day, EntryId, Side};
 
 /// Days in a month.
@@ -221,7 +221,7 @@ impl Trial {
         Fitted { growing, inner_mm, fitted, lengths }
     }
 
-    /// The forecasts of so many children.
+    /// The forecasts of this many children.
     pub fn run(&self, children: u64) -> Outcome {
         let text = format!("[bracing]\noutgrown_rule = \"{}\"", self.rule.key());
         let protocol = Protocol::with_clinic_file(&text).unwrap();
@@ -230,7 +230,7 @@ impl Trial {
             let Fitted { growing, inner_mm, fitted, lengths } = self.child(number);
             let forecast_on = growing.feet.last().unwrap().on;
             let spell = entry(99);
-            let worn = Worn { spell, bar_mm: None, boots: vec![(Side::Right, inner_mm)], growing };
+            let worn = WornBrace { spell, bar_mm: None, boots: vec![(Side::Right, inner_mm)], growing };
             let Some(found) = Outgrowing::of_worn(worn, &protocol) else { continue };
             let boot = &found.boots[0];
             let limit = f64::from(boot.limit_mm);

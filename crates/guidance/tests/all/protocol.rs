@@ -10,14 +10,14 @@ fn day(text: &str) -> Day {
 }
 
 #[test]
-fn every_value_is_told_in_words_with_source_and_mark() {
+fn every_value_has_words_source_and_mark() {
     let protocol = Protocol::built_in();
     assert!(!protocol.settings.is_empty());
     for setting in &protocol.settings {
         let texts = [setting.label, setting.published, setting.source, &setting.value, &setting.permitted];
         assert!(texts.iter().all(|text| !text.trim().is_empty()), "{setting:?}");
         assert!(["read", "from memory", "common practice, no source"].contains(&setting.mark), "{setting:?}");
-        // What is from memory or has no source says so where a clinician reads it.
+        // A value from memory or without a source is marked as such for the reader.
         match setting.mark {
             "from memory" => assert!(setting.source.contains("from memory"), "{setting:?}"),
             "common practice, no source" => assert_eq!(setting.source, setting.mark, "{setting:?}"),
@@ -26,13 +26,13 @@ fn every_value_is_told_in_words_with_source_and_mark() {
         assert!(!setting.changed && setting.value == setting.built_in, "{setting:?}");
     }
     let keys: BTreeSet<&str> = protocol.settings.iter().map(|setting| setting.key).collect();
-    assert_eq!(keys.len(), protocol.settings.len(), "no key stands twice");
+    assert_eq!(keys.len(), protocol.settings.len(), "no key occurs twice");
 }
 
 #[test]
 fn every_built_in_value_may_be_set_by_a_clinic() {
-    // Each value written out as a clinic's file is accepted and changes nothing: so each lies within its
-    // own permitted range, and each key can be written.
+    // Each value, written as a clinic's file, is accepted and changes nothing: so each is within its own
+    // permitted range, and each key can be set.
     let built_in = include_str!("../../src/protocol/built_in.toml");
     let mut file = String::new();
     for line in built_in.lines() {
@@ -49,7 +49,7 @@ fn every_built_in_value_may_be_set_by_a_clinic() {
 }
 
 #[test]
-fn values_that_were_read_in_a_paper_stand_as_read() {
+fn values_read_in_a_paper_are_unchanged() {
     let protocol = Protocol::built_in();
     // British consensus, Bone Joint J 2022: casting starts at 2–6 weeks of age.
     assert_eq!(protocol.start_window_days, Span { low: 2 * 7, high: 6 * 7 });
@@ -78,7 +78,7 @@ fn values_that_were_read_in_a_paper_stand_as_read() {
 
 #[test]
 fn the_cast_interval_is_that_of_the_weekly_arm_and_permits_that_of_the_faster_one() {
-    // Islam 2020, 10.4055/cios.2020.12.1.100, worked out in the evidence: (58.2 − 21) / 5.3 = 7.02 days a
+    // Islam 2020, 10.4055/cios.2020.12.1.100, calculated in the evidence: (58.2 − 21) / 5.3 = 7.02 days a
     // cast in the weekly arm, (39.5 − 21) / 5.1 = 3.63 in the other.
     let weekly: f64 = (58.2 - 21.0) / 5.3;
     let faster: f64 = (39.5 - 21.0) / 5.1;
@@ -89,12 +89,12 @@ fn the_cast_interval_is_that_of_the_weekly_arm_and_permits_that_of_the_faster_on
 }
 
 #[test]
-fn three_casts_of_usual_progress_are_told_from_noise() {
-    // Falls per cast of 0.41 (Williams 2022) to 0.69 (Islam 2020), worked out in the evidence.
+fn three_casts_of_usual_progress_are_distinguished_from_noise() {
+    // Falls per cast of 0.41 (Williams 2022) to 0.69 (Islam 2020), calculated in the evidence.
     let protocol = Protocol::built_in();
     let least = 0.41 * f64::from(protocol.slow_over_casts);
     assert!(least > protocol.score_noise.value(), "{least} over the casts is more than noise");
-    assert!(0.41 <= protocol.score_noise.value(), "one cast alone could not be told from noise");
+    assert!(0.41 <= protocol.score_noise.value(), "one cast alone could not be distinguished from noise");
 }
 
 #[test]
@@ -146,7 +146,10 @@ fn bracing_ends_at_five_and_the_disagreement_is_shown() {
 #[test]
 fn the_abduction_before_a_tenotomy_is_advice_with_its_caution() {
     let setting = Protocol::built_in().setting("tenotomy.abduction_wanted_deg").unwrap().clone();
-    assert!(setting.label.contains("never a bar") && setting.published.contains("about 65 %"), "{setting:?}");
+    assert!(
+        setting.label.contains("never a condition") && setting.published.contains("about 65 %"),
+        "{setting:?}"
+    );
 }
 
 #[test]
@@ -170,7 +173,7 @@ fn a_clinics_file_changes_what_it_names_and_shows_it_as_changed() {
     assert_eq!(protocol.tenotomy_cast_days, 21, "what is not named stays");
     let changed: Vec<&str> =
         protocol.settings.iter().filter(|setting| setting.changed).map(|setting| setting.key).collect();
-    // The noise is written with its built-in value, so that it counts as unchanged.
+    // The noise is set to its built-in value, so it counts as unchanged.
     let expected = [
         "casting.interval_days",
         "scoring.worse_points",
@@ -210,78 +213,78 @@ fn a_file_that_changes_nothing_is_the_built_in_protocol(#[case] file: &str) {
 #[case::out_of_range(
     "\n[casting]\ninterval_days = 60",
     3,
-    "casting.interval_days: 60 days is outside what may be set, 3–14 days"
+    "casting.interval_days: 60 days is outside the permitted range, 3–14 days"
 )]
 #[case::one_end_out_of_range(
     "[bracing]\n\naffected_abduction_deg = [60, 80]",
     3,
-    "bracing.affected_abduction_deg: 60–80° is outside what may be set, 20–75°"
+    "bracing.affected_abduction_deg: 60–80° is outside the permitted range, 20–75°"
 )]
 #[case::points(
     "[scoring]\nworse_points = 2.5",
     2,
-    "scoring.worse_points: 2.5 points is outside what may be set, 1–2 points"
+    "scoring.worse_points: 2.5 points is outside the permitted range, 1–2 points"
 )]
 #[case::misspelt(
     "[casting]\n# weekly\nintervall_days = 7",
     3,
-    "“casting.intervall_days” is not a value of this program. Did you mean “casting.interval_days”?"
+    "unknown value “casting.intervall_days”. Did you mean “casting.interval_days”?"
 )]
 #[case::wrong_section(
     "[bracing]\ncast_days = 21",
     2,
-    "“bracing.cast_days” is not a value of this program. Did you mean “tenotomy.cast_days”?"
+    "unknown value “bracing.cast_days”. Did you mean “tenotomy.cast_days”?"
 )]
 #[case::misspelt_section(
     "\n\n[casts]\ninterval_days = 7",
     3,
-    "“casts” is not a section of this program. Did you mean “casting”?"
+    "unknown section “casts”. Did you mean “casting”?"
 )]
-#[case::bare_value("interval_days = 7", 1, "“interval_days” is not a section of this program.")]
+#[case::bare_value("interval_days = 7", 1, "unknown section “interval_days”.")]
 #[case::text_for_number(
     "[casting]\ninterval_days = \"seven\"",
     2,
-    "casting.interval_days: a whole number is expected, as in 7"
+    "casting.interval_days: expected a whole number, such as 7"
 )]
 #[case::fraction(
     "[casting]\ninterval_days = 6.5",
     2,
-    "casting.interval_days: a whole number is expected, as in 7"
+    "casting.interval_days: expected a whole number, such as 7"
 )]
 #[case::negative(
     "[casting]\ninterval_days = -7",
     2,
-    "casting.interval_days: a whole number is expected, as in 7"
+    "casting.interval_days: expected a whole number, such as 7"
 )]
 #[case::huge(
     "[casting]\ninterval_days = 9223372036854775807",
     2,
-    "casting.interval_days: a whole number is expected, as in 7"
+    "casting.interval_days: expected a whole number, such as 7"
 )]
 #[case::ends_swapped(
     "[tenotomy]\ncast_range_days = [21, 14]",
     2,
-    "tenotomy.cast_range_days: two whole numbers in square brackets are expected, the smaller first, as in [14, 21]"
+    "tenotomy.cast_range_days: expected two whole numbers in square brackets, the smaller first, such as [14, 21]"
 )]
 #[case::not_ascending(
     "[bracing]\nearly_reviews_weeks = [6, 1]",
     2,
-    "bracing.early_reviews_weeks: whole numbers in square brackets, each larger than the last, are expected, as in [1, 6, 12]"
+    "bracing.early_reviews_weeks: expected whole numbers in square brackets, each larger than the last, such as [1, 6, 12]"
 )]
 #[case::empty_list(
     "[bracing]\nearly_reviews_weeks = []",
     2,
-    "bracing.early_reviews_weeks: whole numbers in square brackets, each larger than the last, are expected, as in [1, 6, 12]"
+    "bracing.early_reviews_weeks: expected whole numbers in square brackets, each larger than the last, such as [1, 6, 12]"
 )]
 #[case::quarter_points(
     "[scoring]\nnoise_points = 0.75",
     2,
-    "scoring.noise_points: points in steps of a half are expected, as in 0.5"
+    "scoring.noise_points: expected points in steps of a half, such as 0.5"
 )]
 #[case::unknown_rule(
     "[tenotomy]\nreadiness_rule = \"talar-head-nought\"",
     2,
-    "tenotomy.readiness_rule: “talar-head-nought” is not a rule this program knows. Did you mean “talar-head-zero”?"
+    "tenotomy.readiness_rule: unknown rule “talar-head-nought”. Did you mean “talar-head-zero”?"
 )]
 #[case::interval_outside_its_own_range(
     "[casting]\ninterval_range_days = [5, 10]\ninterval_days = 12",
@@ -303,17 +306,9 @@ fn a_file_that_changes_nothing_is_the_built_in_protocol(#[case] file: &str) {
     2,
     "non_idiopathic.dorsiflexion_alarm_below_deg, 8, must not be above the lower end of non_idiopathic.dorsiflexion_deg, 5–10"
 )]
-#[case::twice(
-    "[casting]\ninterval_days = 7\ninterval_days = 8",
-    3,
-    "this is not written as a protocol file should be (TOML)"
-)]
-#[case::not_toml("casting: interval_days: 7", 1, "this is not written as a protocol file should be (TOML)")]
-#[case::open_bracket(
-    "[casting\ninterval_days = 7",
-    1,
-    "this is not written as a protocol file should be (TOML)"
-)]
+#[case::twice("[casting]\ninterval_days = 7\ninterval_days = 8", 3, "this protocol file is not valid TOML")]
+#[case::not_toml("casting: interval_days: 7", 1, "this protocol file is not valid TOML")]
+#[case::open_bracket("[casting\ninterval_days = 7", 1, "this protocol file is not valid TOML")]
 #[case::list_of_sections(
     "[[casting]]\ninterval_days = 7",
     1,

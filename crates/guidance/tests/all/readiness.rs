@@ -5,10 +5,10 @@
 //! Form C, midfoot < 1, head covered and hindfoot > 1: Indian series quoted at second hand (read).
 //! Angles: below 5° MacNeille 2016, below 10–15° Lampasi 2017, below 15° Scher (read).
 
-use crate::story::{Story, said};
+use crate::story::{Story, full_text};
 use guidance::{
     Action, Outlook, Protocol, ReadinessRule,
-    step::readiness::{Says, by_score},
+    step::readiness::{RuleAnswer, by_score},
 };
 use record::{HalfPoint, Pirani, Side, Sign};
 use rstest::rstest;
@@ -33,9 +33,9 @@ fn signs(text: &str) -> Pirani {
 const A: ReadinessRule = ReadinessRule::TalarHeadZero;
 const B: ReadinessRule = ReadinessRule::MidfootZero;
 const C: ReadinessRule = ReadinessRule::MidfootUnderOneHeadCovered;
-const CAST: Option<Says> = Some(Says::Cast);
-const CUT: Option<Says> = Some(Says::Tenotomy);
-const NONE: Option<Says> = Some(Says::NoTenotomy);
+const CAST: Option<RuleAnswer> = Some(RuleAnswer::Cast);
+const CUT: Option<RuleAnswer> = Some(RuleAnswer::Tenotomy);
+const NONE: Option<RuleAnswer> = Some(RuleAnswer::NoTenotomy);
 
 #[rstest]
 // Hindfoot 1 is not above 1; 1½ is. Midfoot 0 suits all three.
@@ -48,26 +48,26 @@ const NONE: Option<Says> = Some(Says::NoTenotomy);
 #[case("1 1 0 / 1 1 1", [CUT, CAST, CAST])]
 // Midfoot ½ that is the head itself: partly covered is not covered.
 #[case("0 0 ½ / 1 1 1", [CAST, CAST, CAST])]
-fn rules_at_their_limits(#[case] text: &str, #[case] says: [Option<Says>; 3]) {
+fn rules_at_their_limits(#[case] text: &str, #[case] says: [Option<RuleAnswer>; 3]) {
     assert_eq!([A, B, C].map(|rule| by_score(rule, &signs(text))), says);
 }
 
 #[rstest]
-// Hindfoot ½ + ½ + heel not felt for: 1 to 2, cannot be told.
+// Hindfoot ½ + ½ + heel not assessed: 1 to 2, undecided.
 #[case("0 0 0 / ½ ½ –", [None, None, None])]
 // Hindfoot 1 + ½ + ?: at least 1½, above 1 whatever the heel.
 #[case("0 0 0 / 1 ½ –", [CUT, CUT, CUT])]
-// Head not felt for: A and C cannot be told; B neither, the midfoot is 0 to 1.
+// Head not assessed: A and C are undecided; so is B, the midfoot is 0 to 1.
 #[case("0 0 – / 1 1 1", [None, None, None])]
 // Border ½ + crease ½: the midfoot is 1 or more whatever the head, so B and C would cast.
 #[case("½ ½ – / 1 1 1", [None, CAST, CAST])]
 // Nothing assessed is not a zero.
 #[case("– – – / – – –", [None, None, None])]
-fn a_missing_sign_is_never_a_zero(#[case] text: &str, #[case] says: [Option<Says>; 3]) {
+fn a_missing_sign_is_never_a_zero(#[case] text: &str, #[case] says: [Option<RuleAnswer>; 3]) {
     assert_eq!([A, B, C].map(|rule| by_score(rule, &signs(text))), says);
 }
 
-/// Whatever the six signs: B within C within A, as their wording says.
+/// For any six signs: B implies C and C implies A, as their wording requires.
 #[test]
 fn the_three_rules_lie_within_each_other() {
     let mut asked = 0;
@@ -132,7 +132,7 @@ fn the_clinics_rule_decides_and_the_others_are_named(
     let outlook = story.under("2024-06-24", &under(rule));
     assert_eq!(action(&outlook), expected);
     let step = outlook.foot_step(Side::Right).unwrap();
-    assert!(said(step).contains(named), "{}", said(step));
+    assert!(full_text(step).contains(named), "{}", full_text(step));
     assert_eq!(outlook.feet[0].ready_for_tenotomy, Some(expected == Action::Tenotomy));
 }
 
@@ -142,14 +142,14 @@ fn the_clinics_rule_decides_and_the_others_are_named(
 #[case(4, Action::Tenotomy, &[])]
 #[case(5, Action::Tenotomy, &["MacNeille"])]
 #[case(9, Action::Tenotomy, &["MacNeille"])]
-// 10 to 14: Lampasi's 10–15 says nothing.
+// 10 to 14: Lampasi's 10–15 gives no answer.
 #[case(10, Action::Tenotomy, &["MacNeille"])]
 #[case(14, Action::Tenotomy, &["MacNeille"])]
 #[case(15, Action::FitBrace, &["Lampasi (hindfoot", "Mengesha", "Indian"])]
 fn angles_at_their_limits(#[case] deg: i16, #[case] expected: Action, #[case] differ: &[&str]) {
     let outlook = foot("0 0 0 / ½ ½ ½", &format!("abduction 70; dorsiflexion {deg}")).on("2024-06-24");
     let step = outlook.foot_step(Side::Right).unwrap();
-    assert_eq!(step.action, expected, "{}", said(step));
+    assert_eq!(step.action, expected, "{}", full_text(step));
     let named: Vec<_> = step.otherwise.iter().map(|reason| reason.rule.as_ref()).collect();
     assert_eq!(named.len(), differ.len(), "{named:?}");
     for who in differ {
@@ -198,5 +198,5 @@ fn an_old_measurement_does_not_count() {
     assert_eq!(action(&story.on("2024-06-30")), Action::FitBrace);
     let later = story.on("2024-07-01");
     assert_eq!(action(&later), Action::NextCast);
-    assert!(said(later.foot_step(Side::Right).unwrap()).contains("measure dorsiflexion and abduction"));
+    assert!(full_text(later.foot_step(Side::Right).unwrap()).contains("measure dorsiflexion and abduction"));
 }

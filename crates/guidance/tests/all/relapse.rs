@@ -1,10 +1,10 @@
-//! Grades of relapse from what was seen (Bhaskar & Patni 2013, 10.4103/0019-5413.114921, read), what speaks for a
-//! tendon transfer, and the list of problems.
+//! Grades of relapse from the findings (Bhaskar & Patni 2013, 10.4103/0019-5413.114921, read), the criteria
+//! for a tendon transfer, and the list of problems.
 
-use crate::story::{Story, day, said};
+use crate::story::{Story, day, full_text};
 use course::Course;
-use guidance::relapse::{Seen, transfer_criteria};
-use guidance::{Protocol, trouble};
+use guidance::relapse::{RelapseFindings, transfer_criteria};
+use guidance::{Protocol, brace_problem};
 use record::{
     Assessment, Deformity, Evertors, Helped, Problem, ProblemKind, RelapseGrade, RelapseNoted, RelapseSigns,
     Side,
@@ -29,7 +29,7 @@ fn looked(mut story: Story, on: &str, dorsiflexion_deg: Option<i16>, signs: Rela
 fn grade(story: &Story) -> Option<RelapseGrade> {
     let course = Course::of(Story::child(), &story.entries, day("2024-12-31"));
     let foot = course.foot(Side::Right).unwrap();
-    Seen::of(foot, day("2022-03-04"), &Protocol::built_in()).grade().map(|found| found.grade)
+    RelapseFindings::of(foot, day("2022-03-04"), &Protocol::built_in()).grade().map(|found| found.grade)
 }
 
 const NOTHING: RelapseSigns = RelapseSigns {
@@ -76,7 +76,7 @@ fn the_grade_follows_from_what_was_seen(
 }
 
 #[test]
-fn the_step_for_a_relapse_says_its_grade_and_what_speaks_for_a_transfer() {
+fn the_step_for_a_relapse_gives_its_grade_and_the_criteria_for_a_transfer() {
     let signs = RelapseSigns {
         dynamic_supination: Some(true),
         adductus: FLEXIBLE,
@@ -86,11 +86,11 @@ fn the_step_for_a_relapse_says_its_grade_and_what_speaks_for_a_transfer() {
     let mut story = looked(braced(20), "2024-11-01", Some(10), signs);
     story.add(day("2024-11-01"), RelapseNoted { side: Side::Right, grade: None, note: None });
     let outlook = story.on("2024-11-01");
-    let text = said(outlook.foot_step(Side::Right).unwrap());
+    let text = full_text(outlook.foot_step(Side::Right).unwrap());
     // 34 months old: between the 30 and 60 months of Haile 2025.
     for words in [
         "Grade IB: dynamic adduction or supination",
-        "of an age: 34 months",
+        "usual age: 34 months",
         "supinates in swing (1 November 2024)",
         "corrects by hand",
         "lateral cuneiform ossified",
@@ -100,47 +100,47 @@ fn the_step_for_a_relapse_says_its_grade_and_what_speaks_for_a_transfer() {
 }
 
 #[rstest]
-#[case(Some(29), "too young as yet: 29 months")]
-#[case(Some(30), "of an age: 30 months")]
-#[case(Some(60), "of an age: 60 months")]
+#[case(Some(29), "too young: 29 months")]
+#[case(Some(30), "usual age: 30 months")]
+#[case(Some(60), "usual age: 60 months")]
 #[case(Some(61), "older than usual: 61 months")]
 #[case(None, "age not known")]
 fn the_age_for_a_transfer_is_the_published_window(#[case] months: Option<i32>, #[case] words: &str) {
     let course = Course::of(Story::child(), &braced(20).entries, day("2024-12-31"));
-    let said = transfer_criteria(
+    let criteria = transfer_criteria(
         course.foot(Side::Right).unwrap(),
         day("2022-03-04"),
         months,
         &Protocol::built_in(),
     );
-    assert!(said[0].starts_with(words), "{said:?}");
+    assert!(criteria[0].starts_with(words), "{criteria:?}");
     assert!(
-        said[1].contains("not looked for") && said[3].contains("not written"),
-        "what is not written is not assumed"
+        criteria[1].contains("not examined") && criteria[3].contains("not recorded"),
+        "missing values are not assumed"
     );
 }
 
 #[test]
 fn the_list_of_problems_is_whole_and_its_keys_are_its_own() {
     let mut keys = BTreeSet::new();
-    for trouble in trouble::all() {
-        assert!(!trouble.advice.is_empty(), "{:?}", trouble.kind);
-        for advice in &trouble.advice {
+    for problem in brace_problem::all() {
+        assert!(!problem.advice.is_empty(), "{:?}", problem.kind);
+        for advice in &problem.advice {
             assert!(
                 keys.insert(&advice.key) && advice.words.ends_with('.') && !advice.source.is_empty(),
                 "{advice:?}"
             );
-            assert_eq!(trouble::advice_words(&advice.key), advice.words);
+            assert_eq!(brace_problem::advice_words(&advice.key), advice.words);
         }
     }
     use ProblemKind as P;
-    // Everything of the brace and the family is on it; what is of a cast is not.
+    // Every problem of the brace and the family is on it; problems of a cast are not.
     for &kind in P::ALL {
         let of_cast = matches!(kind, P::CastSlipped | P::ToesNotSeen | P::Bleeding);
-        assert_eq!(trouble::of(kind).is_some(), !of_cast, "{kind:?}");
+        assert_eq!(brace_problem::of(kind).is_some(), !of_cast, "{kind:?}");
     }
     for flag in [P::SkinBroken, P::Swelling, P::Fever, P::ToesColour, P::Blister, P::Crying] {
-        let text = trouble::of(flag).unwrap().red_flag.as_ref().unwrap();
+        let text = brace_problem::of(flag).unwrap().red_flag.as_ref().unwrap();
         assert!(text.contains("seen the same day under local policy"), "{text}");
     }
 }
@@ -158,15 +158,15 @@ fn what_helped_before_is_counted_by_problem_and_advice() {
     story.answer(day("2022-06-17"), heel("heel-strap-first", Some(Helped::Yes)), Some(first));
     story.add(day("2023-06-10"), heel("heel-strap-first", Some(Helped::No)));
     story.add(day("2023-07-10"), heel("a folded sock", None));
-    let mut tally = trouble::Tally::default();
+    let mut tally = brace_problem::AdviceTally::default();
     tally.add(&Course::of(Story::child(), &story.entries, day("2024-12-31")).problems);
     let count = tally.of(ProblemKind::HeelSlipsOut, "heel-strap-first").unwrap();
     assert_eq!(count.words(), "advised 2 times: helped 1, in part 0, not 1");
     let own: Vec<_> =
-        tally.in_own_words(ProblemKind::HeelSlipsOut).map(|(words, count)| (words, count.words())).collect();
+        tally.in_free_text(ProblemKind::HeelSlipsOut).map(|(words, count)| (words, count.words())).collect();
     assert_eq!(
         own,
-        [("a folded sock", "advised once: helped 0, in part 0, not 0; of 1 nothing is known".to_owned())]
+        [("a folded sock", "advised once: helped 0, in part 0, not 0; result not recorded for 1".to_owned())]
     );
     assert_eq!(tally.of(ProblemKind::Blister, "heel-strap-first"), None);
 }

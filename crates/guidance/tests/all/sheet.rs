@@ -97,8 +97,8 @@ fn signs(details: &[&str]) -> Read<Pirani> {
 /// "supination in swing", "early heel rise", and a deformity with "fixed" or "by hand": "adductus fixed".
 fn relapse_signs(details: &[&str]) -> RelapseSigns {
     let deformity = |name: &str| {
-        let said = after(details, name)?;
-        Some(if said == "fixed" { Deformity::Fixed } else { Deformity::Flexible })
+        let value = after(details, name)?;
+        Some(if value == "fixed" { Deformity::Fixed } else { Deformity::Flexible })
     };
     let there = |name: &str| details.contains(&name).then_some(true);
     RelapseSigns {

@@ -1,4 +1,4 @@
-//! One invented child, written entry by entry, for tests.
+//! One invented child, recorded entry by entry, for tests.
 
 use course::Course;
 use guidance::{Action, NextStep, Outlook, Protocol};
@@ -14,7 +14,7 @@ fn id<T: FromStr<Err = record::IdError>>(group: &str, number: usize) -> T {
     format!("00000000-{group}-7000-8000-{number:012x}").parse().unwrap()
 }
 
-/// The entries of one child, in the order of writing.
+/// The entries of one child, in the order of recording.
 #[derive(Debug, Default, Clone)]
 pub struct Story {
     pub entries: Vec<Entry>,
@@ -25,12 +25,12 @@ impl Story {
         id("0001", 1)
     }
 
-    /// Writes an entry down; one minute after the entry before, on its own day.
+    /// Records an entry; one minute after the entry before, on its own day.
     pub fn add(&mut self, on: Day, body: impl Into<Body>) -> EntryId {
         self.answer(on, body, None)
     }
 
-    /// Writes an entry that answers another.
+    /// Records an entry that follows another.
     pub fn answer(&mut self, on: Day, body: impl Into<Body>, follows: Option<EntryId>) -> EntryId {
         let number = self.entries.len();
         let seconds = i64::from(on.number()) * 86_400 + 8 * 3_600 + 60 * i64::try_from(number).unwrap();
@@ -44,12 +44,16 @@ impl Story {
             site: id::<SiteId>("0004", 1),
             follows,
         };
-        assert!(entry.refusal().is_none(), "the test wrote an entry that is refused: {:?}", entry.refusal());
+        assert!(
+            entry.refusal().is_none(),
+            "the test recorded an entry that is refused: {:?}",
+            entry.refusal()
+        );
         self.entries.push(entry);
         id("0002", number)
     }
 
-    /// Writes rows as they stand in a case: `day | foot | what | details`.
+    /// Records rows in the form of a case: `day | foot | what | details`.
     pub fn rows(text: &str) -> Self {
         let mut story = Self::default();
         for row in text.lines().map(str::trim).filter(|row| !row.is_empty()) {
@@ -84,8 +88,8 @@ pub fn due(action: Action, from: &str, to: &str) -> (Action, Option<(String, Str
     (action, Some((from.to_owned(), to.to_owned())))
 }
 
-/// Everything a step says, in one text.
-pub fn said(step: &NextStep) -> String {
+/// All texts of a step, joined.
+pub fn full_text(step: &NextStep) -> String {
     let reasons = step.because.iter().chain(&step.otherwise);
     let mut text = step.words.to_string();
     for reason in reasons {

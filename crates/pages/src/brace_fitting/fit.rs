@@ -7,7 +7,7 @@ use crate::{
     parts::{self, Stepper, Tile},
     words,
 };
-use guidance::brace::{BootFit, FootFit, Setting, sizes::range_words};
+use guidance::brace::{AngleSetting, BootFit, FootFit, sizes::range_words};
 use maud::{Markup, html};
 use record::{Day, Regime, Side, bounds};
 
@@ -53,7 +53,7 @@ fn of_foot(view: &BraceFittingView<'_>, foot: &FootFit, today: Day) -> Markup {
     }
 }
 
-fn degrees(setting: &Setting) -> Markup {
+fn degrees(setting: &AngleSetting) -> Markup {
     html! {
         @match setting.set {
             Some(span) if span.low == span.high => { strong { (span.high) "°" } },

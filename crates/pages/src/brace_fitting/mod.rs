@@ -16,7 +16,7 @@ use crate::{
 };
 use course::Course;
 use forecast::growth::Curves;
-use guidance::brace::{Fit, Outgrowing};
+use guidance::brace::{BraceFit, Outgrowing};
 use maud::{Markup, html};
 use record::{ShoulderWidth, Side, bounds};
 
@@ -44,7 +44,7 @@ pub struct BraceFittingView<'a> {
     /// The course up to the day.
     pub course: &'a Course,
     /// The recommended settings, from what is recorded.
-    pub fit: &'a Fit,
+    pub fit: &'a BraceFit,
     /// When the present boots and bar will be outgrown, where that can be forecast.
     pub outgrowing: Option<&'a Outgrowing>,
     /// Growth curves, where the date of birth is known and a foot was measured.

@@ -132,7 +132,7 @@ fn every_action(who: &Who) -> Markup {
 /// Links for a colleague to score again the feet scored today.
 fn second_scores(view: &ChildView<'_>, who: &Who) -> Markup {
     let course = &view.outlook.course;
-    let today = |scored: &&course::Scored| {
+    let today = |scored: &&course::AssessmentSeen| {
         scored.on == course.as_of && !(scored.pirani.is_empty() && scored.dimeglio.is_empty())
     };
     let scored: Vec<_> = course

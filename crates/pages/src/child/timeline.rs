@@ -2,7 +2,7 @@
 
 use super::ChildView;
 use crate::{ink::Ink, parts};
-use course::{Age, Fate, Line, Reading};
+use course::{Age, CorrectedLog, Fate, Line};
 use maud::html;
 use record::{ChildId, EntryId};
 
@@ -11,7 +11,7 @@ const DAYS_OPEN: usize = 8;
 
 /// The timeline.
 pub fn timeline(ink: &mut Ink<'_>, view: &ChildView<'_>) {
-    let reading = Reading::of(view.entries, view.outlook.course.as_of);
+    let reading = CorrectedLog::of(view.entries, view.outlook.course.as_of);
     // The lines are in clinical order, so those of one day are adjacent.
     let days: Vec<&[Line<'_>]> = reading.lines.chunk_by(|a, b| a.on == b.on).rev().collect();
     let (shown, folded) = days.split_at(days.len().min(DAYS_OPEN));
@@ -45,7 +45,7 @@ fn entry_row(ink: &mut Ink<'_>, view: &ChildView<'_>, child: ChildId, line: &Lin
     let by = view.writers.get(&line.entry.by).map_or("unknown user", String::as_str);
     let text = parts::entry_line(line.body);
     let (class, fate) = match line.fate {
-        Fate::Stands => ("entry", None),
+        Fate::Unchanged => ("entry", None),
         Fate::Corrected { by } => ("entry corrected", Some((by, "corrected"))),
         Fate::Withdrawn { by } => ("entry withdrawn", Some((by, "withdrawn"))),
         Fate::Amends { entry } => ("entry amends", Some((entry, "see the entry"))),

@@ -5,7 +5,7 @@ use super::{
     plot::{Position, diamond, line, mark, point, polyline, rect, seen, sign, triangle, words},
 };
 use crate::ink::Ink;
-use course::{AppointmentState, CastWorn, FootCourse, Phase, PhaseSpell, Scored, WearKind};
+use course::{AppointmentState, AssessmentSeen, CastWorn, FootCourse, Phase, PhaseSpell, WearKind};
 use forecast::foot::FootForecast;
 use guidance::{Outlook, Scope};
 use record::{CastPurpose, Day, EntryId, Halves};
@@ -153,7 +153,12 @@ impl Lanes<'_> {
         SCORE_TOP + SCORE_HEIGHT * (1.0 - halves.value() / 6.0)
     }
 
-    fn sub_score(&self, ink: &mut Ink<'_>, part: &'static str, score: impl Fn(&Scored) -> Option<Halves>) {
+    fn sub_score(
+        &self,
+        ink: &mut Ink<'_>,
+        part: &'static str,
+        score: impl Fn(&AssessmentSeen) -> Option<Halves>,
+    ) {
         let points: Vec<Position> = self
             .foot
             .scores
@@ -199,7 +204,7 @@ impl Lanes<'_> {
         }
     }
 
-    fn score_mark(&self, ink: &mut Ink<'_>, scored: &Scored) {
+    fn score_mark(&self, ink: &mut Ink<'_>, scored: &AssessmentSeen) {
         let pirani = &scored.pirani;
         if pirani.is_empty() {
             return;
@@ -290,9 +295,14 @@ impl Lanes<'_> {
         self.move_line(ink, "dorsiflexion", |scored| scored.dorsiflexion_deg);
     }
 
-    fn move_line(&self, ink: &mut Ink<'_>, name: &'static str, value: impl Fn(&Scored) -> Option<i16>) {
+    fn move_line(
+        &self,
+        ink: &mut Ink<'_>,
+        name: &'static str,
+        value: impl Fn(&AssessmentSeen) -> Option<i16>,
+    ) {
         let measured = self.foot.scores.iter().filter_map(|scored| Some((scored, value(scored)?)));
-        let measured: Vec<(&Scored, i16, Position)> =
+        let measured: Vec<(&AssessmentSeen, i16, Position)> =
             measured.map(|(scored, deg)| (scored, deg, (self.x(scored.on), Self::move_y(deg)))).collect();
         let points: Vec<Position> = measured.iter().map(|(_, _, place)| *place).collect();
         polyline(ink, ("line ", name), &points);

@@ -1,7 +1,7 @@
 //! The course as a table: one row per day on which something was found or done.
 
 use crate::ink::{self, Ink};
-use course::{Course, FootCourse, Scored};
+use course::{AssessmentSeen, Course, FootCourse};
 use guidance::Outlook;
 use maud::Markup;
 use record::{Day, Side};
@@ -32,7 +32,7 @@ pub(super) fn draw(ink: &mut Ink<'_>, course: &Course, foot: &FootCourse) {
 
 #[derive(Default)]
 struct Row<'a> {
-    scored: Option<&'a Scored>,
+    scored: Option<&'a AssessmentSeen>,
     events: Vec<Cow<'static, str>>,
 }
 

@@ -134,8 +134,8 @@ pub(crate) fn interval_words(scale: MeasureScale, lower: Option<f64>, upper: Opt
 /// A figure and its interval in words; the median of a time is given in days.
 #[must_use]
 pub fn figure_words(definition: &audit::Definition, figure: &Figure) -> (String, String) {
-    let of_time =
-        matches!(definition.kind, MeasureKind::FreeOf | MeasureKind::Incidence) && !figure.label.starts_with("at ");
+    let of_time = matches!(definition.kind, MeasureKind::FreeOf | MeasureKind::Incidence)
+        && !figure.label.starts_with("at ");
     let scale = if of_time { MeasureScale::Days } else { definition.scale };
     let scale = if definition.kind == MeasureKind::Missing { MeasureScale::Share } else { scale };
     (words::value(scale, figure.value), interval_words(scale, figure.lower, figure.upper))

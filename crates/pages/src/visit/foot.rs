@@ -6,7 +6,7 @@ use crate::{
     parts::{self, Stepper, Tile},
     words,
 };
-use course::{FootCourse, Phase, Scored};
+use course::{AssessmentSeen, FootCourse, Phase};
 use maud::{Markup, html};
 use record::{
     AngleItem, CastPurpose, DimeglioSign, HalfPoint, Pirani, RelapseGrade, RemovalReason, Side, Sign,
@@ -61,7 +61,7 @@ fn inside(view: &VisitView<'_>, pointers: &Pointers, side: Side, course: Option<
     }
 }
 
-fn so_far(view: &VisitView<'_>, course: Option<&FootCourse>, last: Option<&Scored>) -> Markup {
+fn so_far(view: &VisitView<'_>, course: Option<&FootCourse>, last: Option<&AssessmentSeen>) -> Markup {
     html! {
         p.foot-so-far {
             @match course {
@@ -110,7 +110,7 @@ pub(crate) fn score(side: Side, signs: &[Sign], pirani: &Pirani, most: u8, class
 }
 
 /// The three signs of a part of the score. `last` marks the answers of the last visit, where they may be shown.
-pub(crate) fn signs(filled: &Filled, side: Side, part: SubScore, last: Option<&Scored>) -> Markup {
+pub(crate) fn signs(filled: &Filled, side: Side, part: SubScore, last: Option<&AssessmentSeen>) -> Markup {
     let signs: Vec<Sign> = Sign::ALL.into_iter().filter(|sign| sign.part() == part).collect();
     let (id, class) = match part {
         SubScore::Midfoot => (format!("{side}-midfoot"), "midfoot"),

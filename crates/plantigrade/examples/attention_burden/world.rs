@@ -3,7 +3,7 @@
 
 use course::{Course, Standing};
 use forecast::natural_history::ChildTruth;
-use guidance::{Attention, Outlook, Protocol, attention::Place};
+use guidance::{Attention, Outlook, Protocol, attention::CallPlace};
 use plantigrade::demo;
 use rayon::prelude::*;
 use record::{ChildId, Day, Entry};
@@ -94,7 +94,7 @@ impl Child {
     /// Whether the child is on the lost list on the day.
     pub fn is_lost(&self) -> bool {
         let calls = &self.outlook.attention;
-        calls.iter().any(|call| call.place == Place::Lost && call.applies(self.day))
+        calls.iter().any(|call| call.place == CallPlace::Lost && call.applies(self.day))
     }
 
     /// The calls open on the day, the worst first.

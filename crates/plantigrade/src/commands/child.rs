@@ -2,7 +2,7 @@
 
 use super::{Reading, child_forecast, print, print_json};
 use crate::{cli::ChildArgs, exit::Failure, summary::Because};
-use course::{Course, FootCourse, Scored};
+use course::{AssessmentSeen, Course, FootCourse};
 use forecast::foot::FootForecast;
 use guidance::{CAUTION, NextStep, Outlook, Reason, Scope};
 use record::{ChildId, Day, Side};
@@ -121,7 +121,7 @@ fn foot_json(outlook: &Outlook, foot: &FootCourse, forecasts: &[FootForecast]) -
     })
 }
 
-fn score_json(scored: &Scored) -> Value {
+fn score_json(scored: &AssessmentSeen) -> Value {
     let halves = |halves: Option<record::Halves>| halves.map(record::Halves::value);
     json!({
         "on": scored.on,

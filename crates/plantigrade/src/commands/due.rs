@@ -4,7 +4,7 @@
 use super::{Reading, child, print, print_json};
 use crate::{cli::DueArgs, exit::Failure};
 use course::Course;
-use guidance::{Attention, CAUTION, NextStep, Outlook, Urgency, attention::Place};
+use guidance::{Attention, CAUTION, NextStep, Outlook, Urgency, attention::CallPlace};
 use rayon::prelude::*;
 use record::{ChildId, Day, Entry};
 use serde_json::{Value, json};
@@ -64,7 +64,7 @@ impl Row {
         let by = |day: Day| horizon.is_none_or(|horizon| day <= horizon);
         // In force on any day from the day asked for up to the horizon.
         let listed =
-            |call: &&Attention| call.place == Place::List && by(call.from) && call.lasts_to(course.as_of);
+            |call: &&Attention| call.place == CallPlace::List && by(call.from) && call.lasts_to(course.as_of);
         let mut calls: Vec<_> = outlook.attention.iter().filter(listed).collect();
         calls.sort_by_key(|call| (call.urgency, call.from));
         let worst = calls.first().copied();

@@ -10,7 +10,7 @@ use axum::extract::{Query, State};
 use course::Standing;
 use guidance::{
     Attention, Reason, Urgency,
-    attention::{Place, RULES},
+    attention::{CallPlace, RULES},
 };
 use pages::{
     AttentionFilter, AttentionRow, AttentionView, Here, LostRow, LostView, RuleChoice, UrgencyCount,
@@ -117,7 +117,7 @@ fn lost_view(app: &App, number: usize) -> Result<LostView, Fail> {
 fn rules(app: &App) -> Result<Vec<RuleChoice>, Fail> {
     let counted = app.archive.rules(app.clock.today(), WorkKind::Attention)?;
     let of = |key: &str| counted.iter().find(|(rule, _)| rule == key).map_or(0, |(_, count)| *count);
-    let choice = |rule: &guidance::attention::Rule| RuleChoice {
+    let choice = |rule: &guidance::attention::AttentionRule| RuleChoice {
         key: rule.key.to_owned(),
         title: rule.words.to_owned(),
         count: of(rule.key),
@@ -157,10 +157,10 @@ fn call(item: WorkItem) -> Option<(Attention, Detail)> {
     let rule = RULES.iter().find(|rule| rule.key == item.rule)?.key;
     let urgency = Urgency::ALL.into_iter().find(|urgency| urgency.rank() == item.urgency)?;
     let place = match item.kind {
-        WorkKind::PutOff => Place::PutOff,
-        WorkKind::Lost | WorkKind::BesideLost => Place::Lost,
-        WorkKind::Stock => Place::Stock,
-        _ => Place::List,
+        WorkKind::PutOff => CallPlace::PutOff,
+        WorkKind::Lost | WorkKind::BesideLost => CallPlace::Lost,
+        WorkKind::Stock => CallPlace::Stock,
+        _ => CallPlace::List,
     };
     let mut detail = Detail::read(&item.detail);
     let because = std::mem::take(&mut detail.because).into_iter().map(Reason::from).collect();

@@ -15,7 +15,7 @@ use crate::{
 };
 use axum::extract::{Path, Query, State};
 use forecast::growth::{Growing, Growth};
-use guidance::brace::{Fit, FootFit, Outgrowing};
+use guidance::brace::{BraceFit, FootFit, Outgrowing};
 use pages::{
     BraceFittingView, Frame, Here, Message,
     fields::{self, Filled, visit as names},
@@ -56,7 +56,7 @@ pub async fn sheet(State(app): State<Shared>, visitor: Visitor, Path(child): Pat
     let drawn = work(&app, move |app| {
         let known = app.known(child, app.clock.today())?;
         let stock = stock::in_force(app).unwrap_or_default();
-        let fit = Fit::of(&known.outlook.course, &app.protocol, &stock);
+        let fit = BraceFit::of(&known.outlook.course, &app.protocol, &stock);
         let view = view(app, &known, &fit, None, (None, None));
         Ok(pages::brace_sheet(&frame, &view))
     });
@@ -73,7 +73,7 @@ fn shown(
     let known = app.known(child, app.clock.today())?;
     let stock = stock::in_force(app).unwrap_or_default();
     let course = &known.outlook.course;
-    let fit = Fit::of(course, &app.protocol, &stock);
+    let fit = BraceFit::of(course, &app.protocol, &stock);
     let outgrowing = Outgrowing::of(course, &app.protocol);
     let mut view = view(app, &known, &fit, outgrowing.as_ref(), (measures, settings));
     view.has_stock = !stock.is_empty();
@@ -83,7 +83,7 @@ fn shown(
 fn view<'a>(
     app: &App,
     known: &'a Known,
-    fit: &'a Fit,
+    fit: &'a BraceFit,
     outgrowing: Option<&'a Outgrowing>,
     (measures, settings): (Option<Filled>, Option<Filled>),
 ) -> BraceFittingView<'a> {
@@ -103,7 +103,7 @@ fn view<'a>(
 }
 
 /// The settings that follow from the fit; what could not be worked out stays empty.
-fn proposed(course: &course::Course, fit: &Fit) -> Filled {
+fn proposed(course: &course::Course, fit: &BraceFit) -> Filled {
     let mut filled = Filled::default();
     let mut put = |name: String, value: Option<String>| {
         if let Some(value) = value {

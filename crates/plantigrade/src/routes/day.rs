@@ -82,7 +82,7 @@ fn rows_of(app: &App, child: ChildId, on: Day) -> Result<Vec<DayRow>, Fail> {
     let attention: Option<(Urgency, usize)> =
         calls().map(|call| call.urgency).min().map(|most| (most, calls().count()));
     let scored = |foot: &course::FootCourse| {
-        let of_day = |scored: &&course::Scored| {
+        let of_day = |scored: &&course::AssessmentSeen| {
             scored.on == on && !(scored.pirani.is_empty() && scored.dimeglio.is_empty())
         };
         foot.scores.iter().rev().find(of_day).map(|scored| (foot.side, scored.entry))

@@ -14,7 +14,7 @@ use crate::{
     web::{Answer, Fail, Posted, Shared, Visitor, again, page as shown_page, to, work},
 };
 use axum::extract::{Path, State};
-use course::{Fate, Line, Reading};
+use course::{CorrectedLog, Fate, Line};
 use pages::{
     Amendment, EntryView, Frame, Here,
     fields::{self, FieldError, Filled},
@@ -43,7 +43,7 @@ pub async fn page(
 fn drawn(app: &App, frame: &Frame, child: ChildId, id: EntryId, forms: Forms) -> Result<maud::Markup, Fail> {
     // Entries of later days may amend this one, so the whole log is read.
     let known = app.known(child, Day::LAST)?;
-    let reading = Reading::of(&known.entries, Day::LAST);
+    let reading = CorrectedLog::of(&known.entries, Day::LAST);
     let line = line(&reading, id)?;
     let holds = holds(line);
     let written = |entry: &Entry| (app.name_of(entry.by), clock::local_words(entry.at));
@@ -72,7 +72,7 @@ fn prefilled((on, body): (Day, &Body)) -> Filled {
     fields::values_of(body).with(fields::ON, on.to_string())
 }
 
-fn line<'a>(reading: &Reading<'a>, id: EntryId) -> Result<Line<'a>, Fail> {
+fn line<'a>(reading: &CorrectedLog<'a>, id: EntryId) -> Result<Line<'a>, Fail> {
     reading.lines.iter().find(|line| line.entry.id == id).copied().ok_or_else(Fail::not_found)
 }
 
@@ -145,7 +145,7 @@ impl Amend {
 
     /// The entry, if it can still be amended.
     fn standing(&self, known: &Known) -> Result<Entry, Fail> {
-        let reading = Reading::of(&known.entries, Day::LAST);
+        let reading = CorrectedLog::of(&known.entries, Day::LAST);
         let line = line(&reading, self.entry)?;
         let amendable = !matches!(line.entry.kind(), Kind::Correction | Kind::Withdrawal);
         holds(line).filter(|_| amendable).ok_or_else(|| {

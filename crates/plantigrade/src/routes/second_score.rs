@@ -12,7 +12,7 @@ use crate::{
 };
 use axum::extract::{Path, State};
 use course::{
-    Fate, Line, Reading,
+    CorrectedLog, Fate, Line,
     pairing::{self, NoPair, Rater},
 };
 use pages::{
@@ -90,7 +90,7 @@ fn plain_name(name: &str) -> String {
 /// The first score, if this person may score the foot without having scored it before.
 fn opened(app: &App, known: &Known, first: EntryId, user: UserId) -> Result<First, Fail> {
     let refuse = |why: NoPair| Fail(RequestError::Refused(why.sentence()));
-    let reading = Reading::of(&known.entries, Day::LAST);
+    let reading = CorrectedLog::of(&known.entries, Day::LAST);
     let Some(line) = reading.line(first) else { return Err(refuse(missing(app, first)?)) };
     let Body::Assessment(seen) = line.body else { return Err(refuse(NoPair::NoScore)) };
     if matches!(line.fate, Fate::Withdrawn { .. }) {
@@ -223,7 +223,7 @@ fn beside(app: &App, frame: &Frame, child: ChildId, second: EntryId) -> Result<m
     let Body::SecondScore(body) = &entry.body else { return Err(Fail::not_found()) };
     let found = pairing::pairs(&known.entries, Day::LAST).into_iter().find(|(id, _)| *id == second);
     let found = found.map_or(Err(None), |(_, pair)| pair.map_err(Some));
-    let shown = |score: &pairing::PairScore<'_>| ScoreShown {
+    let shown = |score: &pairing::PairedScore<'_>| ScoreShown {
         entry: score.entry,
         by: match score.rater {
             Rater::Writer(user) => app.name_of(user),

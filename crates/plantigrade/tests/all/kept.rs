@@ -4,8 +4,8 @@
 use crate::clinic::{AMINA, Clinic, NAME, PASSWORD, TODAY, day};
 use course::{Course, Standing};
 use guidance::{
-    brace::{Need, Needs, Outgrowing, Share, Stock},
-    trouble::Tally,
+    brace::{ChildNeed, Need, Needs, Outgrowing, Stock},
+    brace_problem::AdviceTally,
 };
 use plantigrade::{app::App, cupboard::Asked, demo, marks};
 use record::{
@@ -36,15 +36,15 @@ fn told(needs: &Needs, stock: &Stock) -> Told {
 }
 
 /// From every log, one after the other, in the order of children.
-fn from_nothing(app: &App, stock: &Stock) -> (Told, Tally) {
-    let (mut shares, mut tally) = (Vec::new(), Tally::default());
+fn from_nothing(app: &App, stock: &Stock) -> (Told, AdviceTally) {
+    let (mut shares, mut tally) = (Vec::new(), AdviceTally::default());
     app.archive
         .for_each_child(&mut |child, entries| {
             let course = Course::of(child, &entries, today());
             tally.add(&course.problems);
             if matches!(course.standing, Standing::Active) && course.brace_now().is_some() {
                 let outgrowing = Outgrowing::of(&course, &app.protocol);
-                shares.push((child, Share::of(outgrowing.as_ref(), window(), &app.protocol, stock)));
+                shares.push((child, ChildNeed::of(outgrowing.as_ref(), window(), &app.protocol, stock)));
             }
         })
         .unwrap();
@@ -54,7 +54,7 @@ fn from_nothing(app: &App, stock: &Stock) -> (Told, Tally) {
     (told(&needs, stock), tally)
 }
 
-fn agree(app: &App, stock: &Stock) -> (Told, Tally) {
+fn agree(app: &App, stock: &Stock) -> (Told, AdviceTally) {
     let asked = Asked { protocol: &app.protocol, stock, window: window() };
     let kept = told(&app.cupboard.needs(&app.archive, asked).unwrap(), stock);
     let (needs, tally) = from_nothing(app, stock);

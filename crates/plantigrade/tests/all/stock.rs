@@ -131,7 +131,7 @@ async fn a_tap_counts_from_what_is_there_and_an_older_form_overwrites_nobody() {
     let clash = ida.post("/stock", &pairs(&rows)).await;
     assert_eq!(clash.status, StatusCode::UNPROCESSABLE_ENTITY);
     assert!(clash.text.contains("Last changed by otto of the clinic"), "{}", clash.text);
-    let otherwise = "boot small: 95 mm inside, 0 in the cupboard; below: 96 mm inside, 2 in the cupboard";
+    let otherwise = "boot small: 95 mm inside, 0 in stock; below: 96 mm inside, 2 in stock";
     assert!(clash.text.contains(otherwise), "{}", clash.text);
     assert_eq!(kept(&clinic).boots[0].in_store, Some(0));
     let mut again = clash.form("/stock");

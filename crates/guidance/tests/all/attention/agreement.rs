@@ -3,12 +3,12 @@
 use super::{registry::much_to_say, with};
 use crate::story::Story;
 use course::Standing;
-use guidance::attention::{Place, RULES, Rule, find_all};
+use guidance::attention::{AttentionRule, CallPlace, RULES, find_all};
 use guidance::{Action, Attention, NextStep, Outlook, Protocol, Scope};
 use record::Day;
 use std::{fs, path::Path, sync::LazyLock};
 
-/// Invented children with every entry day on which something could be said.
+/// Invented children with every entry day on which there could be a call.
 fn stories() -> Vec<Story> {
     let ready = "2024-04-12 | | registered | born 2024-04-01
         2024-04-26 | both | cast | |
@@ -99,7 +99,7 @@ static MOMENTS: LazyLock<Vec<(Outlook, Vec<Attention>)>> = LazyLock::new(|| {
 });
 
 fn from<'a>(calls: &'a [Attention], rule: &'a str) -> impl Iterator<Item = Day> + 'a {
-    let here = move |call: &&Attention| call.rule == rule && call.place != Place::Lost;
+    let here = move |call: &&Attention| call.rule == rule && call.place != CallPlace::Lost;
     calls.iter().filter(here).map(|call| call.from)
 }
 
@@ -111,7 +111,7 @@ fn ends<'a>(outlook: &'a Outlook, actions: &'a [Action]) -> impl Iterator<Item =
 }
 
 #[test]
-fn the_outlook_holds_what_the_rules_find() {
+fn the_outlook_contains_what_the_rules_find() {
     for (outlook, calls) in MOMENTS.iter() {
         assert_eq!(&outlook.attention, calls);
     }
@@ -200,8 +200,8 @@ fn where_nothing_is_to_be_done_nothing_is_called() {
     for (outlook, calls) in MOMENTS.iter() {
         if !outlook.steps.is_empty() && outlook.steps.iter().all(|step| step.action == Action::Nothing) {
             let lost = matches!(outlook.course.standing, Standing::Lost(_));
-            let silent = |rule: &Rule| !lost || !rule.when_lost;
-            let spoken = |rule: &Rule| calls.iter().any(|call| call.rule == rule.key);
+            let silent = |rule: &AttentionRule| !lost || !rule.when_lost;
+            let spoken = |rule: &AttentionRule| calls.iter().any(|call| call.rule == rule.key);
             assert!(!RULES.iter().any(|rule| silent(rule) && spoken(rule)), "{calls:?}");
             met += 1;
         }

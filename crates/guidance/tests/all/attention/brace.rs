@@ -34,7 +34,7 @@ fn each_early_review_is_overdue_from_the_day_after_its_window() {
 }
 
 #[test]
-fn each_early_review_is_asked_for_by_its_name() {
+fn each_early_review_is_called_by_its_name() {
     assert_eq!(Protocol::built_in().early_reviews_weeks, [1, 1 + 5, 1 + 5 + 6]);
     let held: [&[&str]; 3] = [&[], &["2024-05-10"], &["2024-05-10", "2024-06-14"]];
     let names = [
@@ -146,7 +146,7 @@ fn bracing_stopped_before_its_end_calls_from_that_day() {
     begins(&stopped, "bracing-stopped-early", "2025-05-03");
     let call = one(&stopped, "2025-05-03", "bracing-stopped-early");
     assert_eq!(call.urgency, Urgency::ThisWeek);
-    assert_eq!(call.text, "Bracing was stopped on 3 May 2025; it was to last until 1 March 2029.");
+    assert_eq!(call.text, "Bracing was stopped on 3 May 2025; it was planned until 1 March 2029.");
     let resumed = with(&stopped, "2025-05-10 | | brace changed | bracing taken up again");
     silent(&resumed, "2025-05-10", "bracing-stopped-early");
     let recast = with(&stopped, "2025-05-10 | right | cast | |");
@@ -162,7 +162,7 @@ fn the_end_by_age_is_not_early_and_the_day_before_is() {
 }
 
 #[test]
-fn without_a_day_of_birth_a_stop_is_asked_about() {
+fn without_a_day_of_birth_a_stop_is_called_as_less_urgent() {
     let story = Story::rows(
         "2024-03-08 | right | cast | |
          2024-05-03 | | brace | full time
@@ -170,7 +170,7 @@ fn without_a_day_of_birth_a_stop_is_asked_about() {
     );
     let call = one(&story, "2025-05-03", "bracing-stopped-early");
     assert_eq!(call.urgency, Urgency::Soon);
-    assert!(call.text.contains("cannot be told"), "{}", call.text);
+    assert!(call.text.contains("it is not known whether that was early"), "{}", call.text);
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 use super::{begins, calls, found, one, silent, with};
 use crate::story::{Story, day};
-use guidance::{Protocol, Urgency, attention::Place};
+use guidance::{Protocol, Urgency, attention::CallPlace};
 use record::{Assessment, Halves, Problem, ProblemKind, Side};
 
 /// Born on 12 April 2024, first cast on 3 May 2024.
@@ -20,7 +20,7 @@ fn a_correcting_cast_is_on_too_long_after_fourteen_days() {
     begins(&in_casts(), "cast-on-too-long", "2024-05-18");
     let call = one(&in_casts(), "2024-05-03", "cast-on-too-long");
     assert_eq!((call.side, call.urgency), (Some(Side::Right), Urgency::Today));
-    assert_eq!(call.text, "Right foot: cast 1 on since 3 May 2024; it was to be off by 17 May 2024.");
+    assert_eq!(call.text, "Right foot: cast 1 on since 3 May 2024; it was due off by 17 May 2024.");
 }
 
 #[test]
@@ -81,7 +81,7 @@ fn a_slipped_cast_is_settled_by_a_new_one() {
 fn a_cast_that_came_off_by_slipping_calls_until_the_next_is_on() {
     let off = with(&in_casts(), "2024-05-06 | right | cast off | slipped");
     begins(&off, "cast-slipped", "2024-05-06");
-    silent(&off, "2024-05-20", "foot-not-held"); // one rule speaks, not two
+    silent(&off, "2024-05-20", "foot-not-held"); // one call, not two
     silent(&with(&off, "2024-05-08 | right | cast | |"), "2024-05-08", "cast-slipped");
 }
 
@@ -116,16 +116,16 @@ fn other_problems_are_no_warning_signs() {
 }
 
 #[test]
-fn a_warning_sign_is_silent_once_settled_and_only_kept_in_view_once_seen() {
+fn a_warning_sign_is_silent_once_settled_and_stays_for_the_next_visit_once_seen() {
     let fever = with(&in_casts(), "2024-05-06 | right | problem | fever or signs of infection");
     let seen = with(&fever, "2024-05-10 | right | score | 1 1 1 / 1 1 1");
     silent(&seen, "2024-05-10", "red-flag"); // examined since
     let sore = with(&in_casts(), "2024-05-06 | right | problem | skin sore or broken");
     let seen = with(&sore, "2024-05-10 | right | cast | |");
     let call = one(&seen, "2024-05-10", "red-flag");
-    assert_eq!((call.from, call.urgency, call.place), (day("2024-05-06"), Urgency::Watch, Place::Visit));
+    assert_eq!((call.from, call.urgency, call.place), (day("2024-05-06"), Urgency::Watch, CallPlace::Visit));
     assert!(
-        call.text.contains("seen on 10 May 2024, but not written whether it is settled"),
+        call.text.contains("seen on 10 May 2024, but it is not recorded whether it is settled"),
         "{}",
         call.text
     );
@@ -167,7 +167,7 @@ fn no_fall_of_the_midfoot_beyond_noise_over_three_casts_is_slow() {
     begins(&four_visits("1 1 ½ / 1 1 1"), "slow-progress", "2024-05-24");
     begins(&four_visits("1 1 1 / 1 1 1"), "slow-progress", "2024-05-24");
     let call = one(&four_visits("1 1 ½ / 1 1 1"), "2024-05-24", "slow-progress");
-    assert_eq!(call.text, "Right foot: midfoot score flat over 3 casts, to 24 May 2024.");
+    assert_eq!(call.text, "Right foot: midfoot score unchanged over 3 casts, until 24 May 2024.");
     assert_eq!(call.because[0].fact, "midfoot score 3 on 3 May 2024, 2.5 on 24 May 2024, 3 casts between");
 }
 
@@ -268,8 +268,8 @@ fn the_second_slip_in_an_episode_hints_at_a_complex_foot() {
     begins(&slips, "possible-complex-foot", "2024-05-11");
     let call = one(&slips, "2024-05-11", "possible-complex-foot");
     assert!(call.because[0].rule.contains("short great toe bent upwards"), "the signs are named");
-    let said = with(&slips, "2024-05-11 | right | diagnosis | complex");
-    silent(&said, "2024-05-11", "possible-complex-foot");
+    let recorded = with(&slips, "2024-05-11 | right | diagnosis | complex");
+    silent(&recorded, "2024-05-11", "possible-complex-foot");
 }
 
 #[test]
@@ -292,11 +292,11 @@ fn creases_and_equinus_still_full_after_three_casts_hint_at_a_complex_foot() {
 }
 
 #[test]
-fn a_clinician_who_said_not_complex_is_not_asked_again() {
+fn a_foot_recorded_as_not_complex_gives_no_hint() {
     let mut story = four_visits("½ 1 ½ / 1 1 ½");
-    let said =
+    let diagnosis =
         record::Diagnosis { side: Side::Right, nature: None, complex: Some(false), earlier_treatment: None };
-    story.add(day("2024-05-24"), said);
+    story.add(day("2024-05-24"), diagnosis);
     silent(&story, "2024-05-24", "possible-complex-foot");
 }
 

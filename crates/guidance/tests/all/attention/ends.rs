@@ -4,7 +4,7 @@ use super::{begins, expect_listed, found, one, silent, with};
 use crate::story::{Story, day};
 use guidance::{
     Protocol, Urgency,
-    attention::{Place, RULES, ending::ABOUT_THE_BRACE},
+    attention::{CallPlace, RULES, ending::ABOUT_THE_BRACE},
 };
 use record::{Brace, BraceChange, BraceChanged, Helped, Problem, ProblemKind, Side};
 
@@ -31,8 +31,8 @@ fn resized(story: &Story, on: &str, boots: &[Side], bar_mm: Option<u16>) -> Stor
     story
 }
 
-// Fever is over or was treated once the child was examined; that it attended is not enough (common practice,
-// no source).
+// Fever is over or was treated once the child was examined; attendance alone is not enough (common practice, no
+// source).
 #[test]
 fn a_warning_sign_is_answered_by_an_examination_that_shows_it() {
     let fever = with(&fitted(), "2024-06-03 | right | problem | fever or signs of infection");
@@ -42,9 +42,9 @@ fn a_warning_sign_is_answered_by_an_examination_that_shows_it() {
         &fever,
         &[
             ("nothing since", "", later, true),
-            ("attended and nothing written", "2024-06-05 | | attended | |", later, true),
+            ("attended and nothing recorded", "2024-06-05 | | attended | |", later, true),
             (
-                "examined on the day of the word",
+                "examined on the day of the entry",
                 "2024-06-03 | right | movement | dorsiflexion 20",
                 later,
                 true,
@@ -52,7 +52,7 @@ fn a_warning_sign_is_answered_by_an_examination_that_shows_it() {
             ("examined the day after", "2024-06-04 | right | movement | dorsiflexion 20", later, false),
             ("a telephone call", "2024-06-04 | | contact | telephone; reached", later, true),
             (
-                "said to be settled",
+                "recorded as settled",
                 "2024-06-04 | right | problem | fever or signs of infection; settled",
                 later,
                 false,
@@ -69,11 +69,11 @@ fn a_warning_sign_is_answered_by_an_examination_that_shows_it() {
         ],
     );
     let examined = with(&sore, "2024-06-05 | right | movement | dorsiflexion 20");
-    assert_eq!(one(&examined, later, "red-flag").place, Place::Visit, "it is kept in view");
+    assert_eq!(one(&examined, later, "red-flag").place, CallPlace::Visit, "it stays for the next visit");
 }
 
 #[test]
-fn skin_under_a_cast_that_stays_on_was_not_looked_at() {
+fn skin_under_a_cast_that_stays_on_was_not_examined() {
     let cast = Story::rows(
         "2024-03-08 | right | cast | |
          2024-03-09 | right | problem | skin sore or broken",
@@ -110,7 +110,7 @@ fn a_brace_problem_is_answered_by_what_was_done() {
             ("a new brace", "2024-09-10 | | brace | nights and naps; boots 120", later, false),
             ("a new brace the same day", "2024-09-03 | | brace | nights and naps; boots 120", later, false),
             ("hours changed", "2024-09-10 | | brace changed | hours changed; nights and naps", later, true),
-            ("new size, which is not said", "2024-09-10 | | brace changed | new size", later, false),
+            ("new size, not recorded", "2024-09-10 | | brace changed | new size", later, false),
             ("cast again", "2024-09-10 | right | cast | |", later, false),
         ],
     );
@@ -169,7 +169,7 @@ fn three_reviews_without_a_problem_answer_a_brace_that_was_not_tolerated() {
 }
 
 #[test]
-fn advice_that_did_not_help_begins_with_the_word_and_ends_with_the_problem() {
+fn advice_that_did_not_help_begins_with_its_entry_and_ends_with_the_problem() {
     let heel = |helped| Problem {
         side: Some(Side::Right),
         advised: Some("heel-strap-first".into()),
@@ -206,7 +206,7 @@ fn bracing_stopped_early_ends_with_the_end_of_bracing_and_with_three_reviews() {
 
 #[test]
 fn calls_about_the_brace_have_a_last_day_unless_an_episode_was_open_then() {
-    let told = "2024-09-03 | right | problem | boots or bar outgrown";
+    let reported = "2024-09-03 | right | problem | boots or bar outgrown";
     let five = "2029-03-01";
     for (words, rows, ends) in [
         ("nothing more", String::new(), true),
@@ -215,7 +215,7 @@ fn calls_about_the_brace_have_a_last_day_unless_an_episode_was_open_then() {
         ("a tendon transfer at five and a half", "2029-09-01 | right | surgery | tibialis anterior tendon transfer\n2029-10-01 | | brace | nights and naps\n2029-10-03 | | problem | brace broken".to_owned(), false),
         ("a cast on before five, the brace after it", "2029-02-20 | right | cast | |\n2029-03-10 | | brace | nights and naps\n2029-04-03 | | problem | brace broken".to_owned(), false),
     ] {
-        let story = with(&with(&fitted(), told), &rows);
+        let story = with(&with(&fitted(), reported), &rows);
         let calls = found(&story, "2030-01-01", &Protocol::built_in());
         let about: Vec<_> = calls.iter().filter(|call| ABOUT_THE_BRACE.contains(&call.rule)).collect();
         let after = about.iter().filter(|call| call.applies(day("2030-01-01"))).count();
@@ -250,10 +250,13 @@ fn boots_are_too_small_from_the_measurement_that_shows_it() {
     }
     begins(&measured(106), "boots-too-small", "2024-07-03");
     let call = one(&measured(106), "2024-07-03", "boots-too-small");
-    assert_eq!((call.urgency, call.side, call.place), (Urgency::ThisWeek, Some(Side::Right), Place::List));
+    assert_eq!(
+        (call.urgency, call.side, call.place),
+        (Urgency::ThisWeek, Some(Side::Right), CallPlace::List)
+    );
     silent(&resized(&measured(106), "2024-07-10", &[Side::Right], None), "2024-08-01", "boots-too-small");
     silent(&with(&measured(106), "2024-07-10 | right | cast | |"), "2024-08-01", "boots-too-small");
-    // The length of the other foot, or a boot of unknown inside, says nothing.
+    // The length of the other foot, or a boot of unknown inside length, does not count.
     silent(&with(&fitted(), "2024-07-03 | left | movement | length 100"), "2024-08-01", "boots-too-small");
     let unknown = Story::rows("2024-05-03 | | brace | full time\n2024-07-03 | right | movement | length 130");
     silent(&unknown, "2024-08-01", "boots-too-small");
@@ -271,18 +274,20 @@ fn forecasts_of_boots_and_bars_are_with_the_stock_and_not_in_the_list() {
     for rule in ["boots-outgrown", "order-boots"] {
         let calls = super::calls(&story, "2026-05-03", rule);
         assert!(
-            !calls.is_empty() && calls.iter().all(|call| call.place == Place::Stock),
+            !calls.is_empty() && calls.iter().all(|call| call.place == CallPlace::Stock),
             "{rule}: {calls:?}"
         );
     }
-    let word = with(&story, "2024-08-03 | right | problem | boots or bar outgrown");
-    expect_listed("brace-problem", &word, &[("reported too small", "", "2024-08-03", true)]);
+    let reported = with(&story, "2024-08-03 | right | problem | boots or bar outgrown");
+    expect_listed("brace-problem", &reported, &[("reported too small", "", "2024-08-03", true)]);
 }
 
 // 200 mm and 15 mm: shoulders of 215 mm fit, 216 mm do not.
 #[test]
 fn a_bar_is_a_call_where_the_measured_shoulders_are_too_wide_and_else_a_forecast() {
-    for (mm, place) in [(214, Place::Stock), (215, Place::Stock), (216, Place::List), (230, Place::List)] {
+    for (mm, place) in
+        [(214, CallPlace::Stock), (215, CallPlace::Stock), (216, CallPlace::List), (230, CallPlace::List)]
+    {
         let story = Story::rows(&format!(
             "2024-03-08 | | registered | born 2024-03-01
              2024-05-03 | | brace | full time; boots 105; bar 200
@@ -292,7 +297,7 @@ fn a_bar_is_a_call_where_the_measured_shoulders_are_too_wide_and_else_a_forecast
     }
 }
 
-/// Stories of which the rules of this file speak.
+/// Stories with calls of the rules of this file.
 pub fn much_to_say() -> Vec<Story> {
     vec![with(&fitted(), "2024-07-03 | right | movement | length 110")]
 }

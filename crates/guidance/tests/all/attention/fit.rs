@@ -33,7 +33,7 @@ fn outgrowing(story: &Story) -> Outgrowing {
 fn boots_are_announced_on_the_day_by_which_fifteen_of_a_hundred_have_outgrown_them() {
     let story = booted("born 2024-01-01");
     let days = outgrowing(&story).boots[0].days;
-    // 92 mm at four months, and 105 is the limit of an open boot: 13 mm. Growth there lies between 2.1 and
+    // 92 mm at four months, and 105 is the limit of an open boot: 13 mm. Growth there is between 2.1 and
     // 3.7 mm a month, from six months on 3.0: 13 / 3.5 to 13 / 2.1, 3.7 to 6.2 months.
     let likely = days.by_50.unwrap();
     assert!((113..189).contains(&(likely - day("2024-05-03"))), "{likely}");
@@ -89,7 +89,7 @@ fn boots_too_short_already_are_ordered_from_the_day_of_the_measurement() {
     begins(&short, "order-boots", "2024-05-03");
     begins(&short, "boots-outgrown", "2024-05-03");
     let text = one(&short, "2024-05-03", "boots-outgrown").text;
-    assert_eq!(text, "Right boot, 105 mm inside: outgrown already on 3 May 2024.");
+    assert_eq!(text, "Right boot, 105 mm inside: already outgrown on 3 May 2024.");
     let just = booted_on("born 2024-01-01", 105);
     assert!(one(&just, "2024-05-03", "boots-outgrown").text.contains("most likely by "));
 }
@@ -164,7 +164,7 @@ fn signs_of_relapse_are_called_with_their_grade() {
 }
 
 #[test]
-fn signs_of_relapse_are_silent_when_gone_or_acted_upon_or_not_looked_for() {
+fn signs_of_relapse_are_silent_when_gone_or_treated_or_not_examined() {
     let there = seen(RelapseSigns { early_heel_rise: Some(true), ..RelapseSigns::default() });
     assert_eq!(calls(&there, "2024-12-31", "relapse-signs").len(), 1);
     let mut gone = there.clone();

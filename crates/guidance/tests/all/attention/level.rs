@@ -14,14 +14,24 @@ fn full_time() -> Story {
     )
 }
 
-fn told(story: &Story, logged: bool, from: &str, days: i32, told_on: &str, hours_per_day: f64) -> Story {
+fn with_hours(
+    story: &Story,
+    logged: bool,
+    from: &str,
+    days: i32,
+    recorded_on: &str,
+    hours_per_day: f64,
+) -> Story {
     let mut story = story.clone();
     let (from, to): (Day, Day) = (day(from), day(from) + (days - 1));
     let days_judged = u16::try_from(days).unwrap();
     if logged {
-        story.add(day(told_on), WearLogged { from, to, hours_per_day, days_judged, logger: None });
+        story.add(day(recorded_on), WearLogged { from, to, hours_per_day, days_judged, logger: None });
     } else {
-        story.add(day(told_on), WearReported { from, to, hours_per_day, days_without: None, reason: None });
+        story.add(
+            day(recorded_on),
+            WearReported { from, to, hours_per_day, days_without: None, reason: None },
+        );
     }
     story
 }
@@ -46,10 +56,10 @@ fn low_from_the_start_is_called_logged_and_reported() {
         (false, 12.0, true),
         (false, 23.0, false),
     ] {
-        let story = told(&full_time(), logged, "2024-05-03", 14, "2024-05-17", hours);
+        let story = with_hours(&full_time(), logged, "2024-05-03", 14, "2024-05-17", hours);
         assert_eq!(is_low(&story, &Protocol::built_in()), low, "logged {logged}, {hours} h");
     }
-    let story = told(&full_time(), true, "2024-05-03", 14, "2024-05-17", 9.2);
+    let story = with_hours(&full_time(), true, "2024-05-03", 14, "2024-05-17", 9.2);
     begins(&story, "wear-low", "2024-05-17");
     let call = one(&story, "2024-05-17", "wear-low");
     assert_eq!(call.urgency, Urgency::ThisWeek);
@@ -62,11 +72,11 @@ fn low_from_the_start_is_called_logged_and_reported() {
 #[test]
 fn it_takes_a_week_of_hours_and_a_brace() {
     for (days, low) in [(6, false), (7, true), (8, true)] {
-        let story = told(&full_time(), true, "2024-05-03", days, "2024-05-17", 8.0);
+        let story = with_hours(&full_time(), true, "2024-05-03", days, "2024-05-17", 8.0);
         assert_eq!(is_low(&story, &Protocol::built_in()), low, "{days} days");
     }
     silent(&full_time(), "2024-06-01", "wear-low");
-    let low = told(&full_time(), true, "2024-05-03", 14, "2024-05-17", 8.0);
+    let low = with_hours(&full_time(), true, "2024-05-03", 14, "2024-05-17", 8.0);
     silent(&with(&low, "2024-05-20 | right | cast | |"), "2024-06-01", "wear-low");
     silent(&with(&low, "2024-05-20 | | brace changed | bracing stopped"), "2024-06-01", "wear-low");
 }
@@ -85,23 +95,23 @@ fn the_limits_are_those_of_the_protocol() {
         (true, 5.0, 9, false),
         (true, 5.0, 10, true),
     ] {
-        let story = told(&full_time(), logged, "2024-05-03", days, "2024-05-17", hours);
+        let story = with_hours(&full_time(), logged, "2024-05-03", days, "2024-05-17", hours);
         assert_eq!(is_low(&story, &own), low, "logged {logged}, {hours} h, {days} days");
     }
 }
 
 #[test]
 fn a_logger_counts_before_the_family_where_both_know_of_the_days() {
-    let logged = told(&full_time(), true, "2024-05-03", 14, "2024-05-17", 18.0);
-    let both = told(&logged, false, "2024-05-03", 14, "2024-05-17", 10.0);
+    let logged = with_hours(&full_time(), true, "2024-05-03", 14, "2024-05-17", 18.0);
+    let both = with_hours(&logged, false, "2024-05-03", 14, "2024-05-17", 10.0);
     silent(&both, "2024-06-01", "wear-low");
-    let later = told(&logged, false, "2024-05-17", 28, "2024-06-14", 10.0);
+    let later = with_hours(&logged, false, "2024-05-17", 28, "2024-06-14", 10.0);
     begins(&later, "wear-low", "2024-06-14");
 }
 
 #[test]
-fn it_is_answered_when_the_family_was_seen_or_reached_after_the_hours_were_told() {
-    let low = told(&full_time(), true, "2024-05-03", 14, "2024-05-17", 8.0);
+fn it_is_answered_when_the_family_was_seen_or_reached_after_the_hours_were_recorded() {
+    let low = with_hours(&full_time(), true, "2024-05-03", 14, "2024-05-17", 8.0);
     for (rows, open) in [
         ("", true),
         ("2024-05-16 | right | movement | dorsiflexion 20", true),
@@ -112,30 +122,30 @@ fn it_is_answered_when_the_family_was_seen_or_reached_after_the_hours_were_told(
     ] {
         assert_eq!(!listed(&with(&low, rows), "2024-06-30", "wear-low").is_empty(), open, "{rows}");
     }
-    // Told again, and still low: called again from that day.
+    // Reported again, and still low: called again from that day.
     let seen = with(&low, "2024-05-18 | right | movement | dorsiflexion 20");
-    let again = told(&seen, true, "2024-05-17", 28, "2024-06-14", 8.0);
+    let again = with_hours(&seen, true, "2024-05-17", 28, "2024-06-14", 8.0);
     begins(&again, "wear-low", "2024-06-14");
-    let better = told(&seen, true, "2024-05-17", 28, "2024-06-14", 20.0);
+    let better = with_hours(&seen, true, "2024-05-17", 28, "2024-06-14", 20.0);
     silent(&better, "2024-06-30", "wear-low");
 }
 
 #[test]
-fn hours_told_at_a_visit_are_called_for_two_weeks_after_it() {
+fn hours_reported_at_a_visit_are_called_for_two_weeks_after_it() {
     let visit = with(&full_time(), "2024-05-17 | right | movement | dorsiflexion 20");
-    let low = told(&visit, false, "2024-05-03", 14, "2024-05-17", 8.0);
+    let low = with_hours(&visit, false, "2024-05-03", 14, "2024-05-17", 8.0);
     begins(&low, "wear-low", "2024-05-17");
     // 17 May + 14 days = 31 May.
     assert_eq!(one(&low, "2024-05-17", "wear-low").until, Some(day("2024-05-31")));
     for (as_of, open) in [("2024-05-30", true), ("2024-05-31", false)] {
         assert_eq!(!listed(&low, as_of, "wear-low").is_empty(), open, "{as_of}");
     }
-    // Told by telephone since, it waits for an answer.
-    let since = told(&low, false, "2024-05-17", 7, "2024-05-24", 8.0);
+    // Reported by telephone since: it waits for an answer.
+    let since = with_hours(&low, false, "2024-05-17", 7, "2024-05-24", 8.0);
     assert_eq!(listed(&since, "2024-12-31", "wear-low").len(), 1);
 }
 
-/// Stories of which the rule of this file speaks.
+/// Stories with calls of the rule of this file.
 pub fn much_to_say() -> Vec<Story> {
-    vec![told(&full_time(), true, "2024-05-03", 14, "2024-05-17", 8.0)]
+    vec![with_hours(&full_time(), true, "2024-05-03", 14, "2024-05-17", 8.0)]
 }

@@ -2,7 +2,7 @@
 
 use super::{calls, found, listed, with};
 use crate::story::{Story, day};
-use guidance::{Protocol, attention::Place};
+use guidance::{Protocol, attention::CallPlace};
 
 /// Last seen in casts on 26 April 2024 with the cast taken off: lost after 17 May (21 days), from 18 May.
 fn in_casts() -> Story {
@@ -13,9 +13,10 @@ fn in_casts() -> Story {
     )
 }
 
-/// From when the child is on the lost list, as known at the end of the year.
+/// The day from which the child is on the lost list, as known at the end of the year.
 fn lost_from(story: &Story) -> Option<String> {
-    let lost = calls(story, "2024-12-31", "contact-lost").into_iter().find(|call| call.place == Place::Lost);
+    let lost =
+        calls(story, "2024-12-31", "contact-lost").into_iter().find(|call| call.place == CallPlace::Lost);
     lost.map(|call| call.from.to_string())
 }
 
@@ -48,23 +49,23 @@ fn only_the_protocols_rule_and_an_attempt_together_put_a_child_on_the_list() {
             "2024-06-03 | | contact | letter\n2024-06-10 | | declared lost | |",
             Some("2024-06-10"),
         ),
-        ("declared lost and nobody tried", "2024-06-10 | | declared lost | |", None),
+        ("declared lost without an attempt", "2024-06-10 | | declared lost | |", None),
     ] {
         assert_eq!(lost_from(&with(&in_casts(), rows)).as_deref(), expected, "{words}");
     }
 }
 
 #[test]
-fn the_calls_of_the_child_end_on_that_day_and_are_shown_beside_it() {
+fn the_calls_of_the_child_end_on_that_day_and_are_shown_on_the_lost_list() {
     let lost = with(&in_casts(), "2024-06-03 | | contact | letter");
     for (as_of, in_list) in [("2024-06-02", true), ("2024-06-03", false), ("2024-06-04", false)] {
         let story = if as_of < "2024-06-03" { in_casts() } else { lost.clone() };
         assert_eq!(!listed(&story, as_of, "foot-not-held").is_empty(), in_list, "{as_of}");
     }
-    let beside = calls(&lost, "2024-06-03", "foot-not-held");
+    let others = calls(&lost, "2024-06-03", "foot-not-held");
     assert!(
-        beside.iter().any(|call| call.place == Place::Lost && call.applies(day("2024-06-03"))),
-        "{beside:?}"
+        others.iter().any(|call| call.place == CallPlace::Lost && call.applies(day("2024-06-03"))),
+        "{others:?}"
     );
 }
 
@@ -85,12 +86,12 @@ fn a_call_of_the_same_day_stays_in_the_list_as_well() {
 }
 
 #[test]
-fn the_routine_says_who_was_tried_and_what_comes_next() {
+fn the_routine_lists_the_attempts_and_the_next_one() {
     // Telephone, message, letter, through somebody else, home visit; every 28 days (common practice, no source).
     let text = |rows: &str| {
         let story = with(&in_casts(), rows);
         let calls = found(&story, "2024-12-31", &Protocol::built_in());
-        calls.into_iter().find(|call| call.place == Place::Lost && call.rule == "contact-lost").unwrap()
+        calls.into_iter().find(|call| call.place == CallPlace::Lost && call.rule == "contact-lost").unwrap()
     };
     let once = text("2024-06-03 | | contact | telephone");
     assert!(once.text.ends_with("Tried once. Next: message, from 1 July 2024."), "{}", once.text);
@@ -112,7 +113,7 @@ fn a_family_with_an_appointment_ahead_is_waited_for_in_the_brace() {
          2022-05-24 | right | movement | dorsiflexion 20
          2022-05-24 | | brace changed | hours changed; nights and naps",
     );
-    // 24 May + 6 months = 24 November; an appointment on 15 December is waited for.
+    // 24 May + 6 months = 24 November; but there is an appointment on 15 December.
     let from = |story: &Story| calls(story, "2022-12-31", "contact-lost").first().map(|call| call.from);
     assert_eq!(from(&braced), Some(day("2022-11-25")));
     let booked = with(&braced, "2022-11-20 | | appointment | for 2022-12-15; brace review");

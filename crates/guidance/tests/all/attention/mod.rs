@@ -1,4 +1,4 @@
-//! Attention: every rule by its own tests, and what holds for all of them.
+//! Attention: tests of every rule, and properties of all of them.
 
 mod agreement;
 mod brace;
@@ -19,7 +19,7 @@ mod wear;
 use crate::story::{Story, day};
 use guidance::{
     Attention, Outlook, Protocol,
-    attention::{Place, find_all},
+    attention::{CallPlace, find_all},
 };
 use std::io::Write;
 
@@ -34,7 +34,7 @@ fn passed(check: &str, rule: &str) {
     file.write_all(format!("{check} {rule}\n").as_bytes()).unwrap();
 }
 
-/// What every rule finds, as known on a day under a protocol.
+/// The calls of every rule, as known on a day under a protocol.
 pub fn found(story: &Story, as_of: &str, protocol: &Protocol) -> Vec<Attention> {
     let Outlook { course, feet, .. } = story.under(as_of, protocol);
     find_all(&course, &feet, protocol)
@@ -47,16 +47,16 @@ pub fn calls(story: &Story, as_of: &str, rule: &str) -> Vec<Attention> {
     calls
 }
 
-/// The one call of a rule, as known on a day, what it becomes on the lost list left out.
+/// The only call of a rule, as known on a day, without its part on the lost list.
 #[track_caller]
 pub fn one(story: &Story, as_of: &str, rule: &str) -> Attention {
     let mut calls = calls(story, as_of, rule);
-    calls.retain(|call| call.place != Place::Lost);
+    calls.retain(|call| call.place != CallPlace::Lost);
     assert_eq!(calls.len(), 1, "one call of {rule} is expected: {calls:?}");
     calls.remove(0)
 }
 
-/// The rule has nothing to say, now or later.
+/// The rule has no call, now or later.
 #[track_caller]
 pub fn silent(story: &Story, as_of: &str, rule: &str) {
     assert_eq!(calls(story, as_of, rule), Vec::new(), "{rule} is expected to be silent on {as_of}");
@@ -64,7 +64,7 @@ pub fn silent(story: &Story, as_of: &str, rule: &str) {
 }
 
 /// The rule applies from a day: not on the day before, on the day, on the day after, each time with what
-/// was known then; and where it is known beforehand it says the same day.
+/// was known then; and if it is known beforehand it gives the same day.
 #[track_caller]
 pub fn begins(story: &Story, rule: &str, expected: &str) {
     let expected = day(expected);
@@ -85,8 +85,8 @@ pub fn listed(story: &Story, as_of: &str, rule: &str) -> Vec<Attention> {
     calls
 }
 
-/// Whether a rule has a call in the list on a day, case by case: what was written, the day, and whether the
-/// call is expected, with the words of the case.
+/// Whether a rule has a call in the list on a day, case by case: the name of the case, what is recorded, the
+/// day, and whether the call is expected.
 #[track_caller]
 pub fn expect_listed(rule: &str, before: &Story, cases: &[(&str, &str, &str, bool)]) {
     for (words, rows, as_of, expected) in cases {

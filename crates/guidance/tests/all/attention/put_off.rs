@@ -5,7 +5,7 @@ use crate::story::{Story, day};
 use guidance::{
     Protocol,
     attention::{
-        Place,
+        CallPlace,
         put_off::{MOST_DAYS, PutOff},
         worst::leads,
     },
@@ -30,7 +30,7 @@ fn noted(story: &Story, on: &str, note: &str) -> Story {
     story
 }
 
-fn open(story: &Story, as_of: &str, place: Place) -> bool {
+fn open(story: &Story, as_of: &str, place: CallPlace) -> bool {
     let calls = found(story, as_of, &Protocol::built_in());
     calls.iter().any(|call| call.rule == "review-overdue" && call.place == place && call.applies(day(as_of)))
 }
@@ -46,12 +46,12 @@ fn a_call_put_off_is_silent_until_its_day_and_is_shown_meanwhile() {
         ("2023-10-21", true, false),
     ] {
         assert_eq!(
-            (open(&story, as_of, Place::List), open(&story, as_of, Place::PutOff)),
+            (open(&story, as_of, CallPlace::List), open(&story, as_of, CallPlace::PutOff)),
             (in_list, waiting),
             "{as_of}"
         );
     }
-    assert!(open(&overdue(), "2023-10-04", Place::List));
+    assert!(open(&overdue(), "2023-10-04", CallPlace::List));
 }
 
 #[test]
@@ -69,12 +69,12 @@ fn only_the_fixed_form_puts_a_call_off_and_only_what_it_names() {
         ("Not before 2024-10-20 (review overdue): a year.", false),
     ] {
         let story = noted(&overdue(), "2023-10-05", note);
-        assert_eq!(!open(&story, "2023-10-10", Place::List), put_off, "{note}");
+        assert_eq!(!open(&story, "2023-10-10", CallPlace::List), put_off, "{note}");
     }
     let far = (day("2023-10-05") + MOST_DAYS).to_string();
     for (until, put_off) in [(day(&far), true), (day(&far) + 1, false)] {
         let story = noted(&overdue(), "2023-10-05", &format!("Not before {until} (review overdue): abroad."));
-        assert_eq!(!open(&story, "2023-10-10", Place::List), put_off, "{until}");
+        assert_eq!(!open(&story, "2023-10-10", CallPlace::List), put_off, "{until}");
     }
 }
 
@@ -82,7 +82,7 @@ fn only_the_fixed_form_puts_a_call_off_and_only_what_it_names() {
 fn what_begins_later_or_is_of_the_same_day_is_not_put_off() {
     let before =
         noted(&overdue(), "2023-09-20", "Not before 2023-11-20 (review overdue): the family is abroad.");
-    assert!(open(&before, "2023-10-10", Place::List), "it did not apply when it was put off");
+    assert!(open(&before, "2023-10-10", CallPlace::List), "it did not apply when it was put off");
     let cast = Story::rows("2024-04-12 | | registered | born 2024-04-01\n2024-04-26 | right | cast | |");
     let story = noted(&cast, "2024-05-12", "Not before 2024-05-20 (cast on too long): abroad.");
     let calls = found(&story, "2024-05-13", &Protocol::built_in());
@@ -90,7 +90,7 @@ fn what_begins_later_or_is_of_the_same_day_is_not_put_off() {
 }
 
 #[test]
-fn a_note_is_read_as_it_is_written() {
+fn a_note_is_parsed_exactly() {
     let put_off = PutOff {
         until: day("2024-06-03"),
         rules: vec!["review-overdue", "missed-appointment"],
@@ -103,8 +103,8 @@ fn a_note_is_read_as_it_is_written() {
     assert_eq!(PutOff::read(&put_off.note()), Some(put_off));
 }
 
-/// On every day the row of the child is led by the worst of the calls in the list, and there is a row exactly
-/// where there is a call.
+/// On every day the most urgent listed call leads the row of the child, and there is a row exactly if there is
+/// a call.
 #[test]
 fn the_row_of_a_child_is_led_by_its_worst_call_on_every_day() {
     let mut stories = super::registry::much_to_say();

@@ -1,4 +1,4 @@
-//! What holds for every rule.
+//! Properties of every rule.
 
 use super::found;
 use crate::story::{Story, day};
@@ -7,10 +7,10 @@ use std::{collections::BTreeSet, fs, path::Path};
 
 const HEADINGS: [&str; 5] =
     ["# What it finds", "# Why it matters", "# When it stays silent", "# Example", "# Source"];
-/// Files beside the rules that hold none.
+/// Files next to the rules that contain no rule.
 const OTHERS: [&str; 7] = ["mod", "ground", "answered", "ending", "lost", "put_off", "worst"];
 
-/// The name and text of every file of rules.
+/// The name and text of every rule file.
 fn files() -> Vec<(String, String)> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/attention");
     let mut files: Vec<(String, String)> = fs::read_dir(folder)
@@ -82,7 +82,7 @@ fn no_rule_mentions_today_or_a_span_up_to_it() {
     }
 }
 
-/// A child for whom nearly every rule has something to say.
+/// A child for whom nearly every rule has a call.
 pub fn much_to_say() -> Vec<Story> {
     let casting = "2024-01-05 | | referred | |
         2024-01-05 | right | score | 1 1 1 / 1 1 1
@@ -174,7 +174,7 @@ fn a_child_declared_lost_is_silent_but_for_the_rules_that_say_so() {
         let lost = super::with(&story, "2025-06-01 | | declared lost | |");
         let calls = found(&lost, LATE, &Protocol::built_in());
         assert!(calls.iter().all(|call| speaking.contains(call.rule)), "{calls:?}");
-        assert!(calls.iter().any(|call| call.rule == "contact-lost"), "that it was declared is said");
+        assert!(calls.iter().any(|call| call.rule == "contact-lost"), "the declaration is shown");
     }
 }
 
@@ -196,8 +196,8 @@ fn calls_come_soonest_first_each_with_its_reasons_and_their_source() {
 }
 
 #[test]
-fn what_is_found_does_not_depend_on_the_day_asked_for() {
-    // Nothing more is recorded between the two days, so that every answer must be the same.
+fn calls_do_not_depend_on_the_requested_day() {
+    // Nothing more is recorded between the two days, so every answer must be the same.
     for story in much_to_say() {
         let last = story.entries.iter().map(|entry| entry.on).max().unwrap();
         let protocol = Protocol::built_in();
@@ -208,7 +208,7 @@ fn what_is_found_does_not_depend_on_the_day_asked_for() {
 }
 
 #[test]
-fn an_empty_record_says_nothing() {
+fn an_empty_record_has_no_calls() {
     assert_eq!(found(&Story::default(), LATE, &Protocol::built_in()), Vec::new());
 }
 

@@ -83,7 +83,7 @@ fn totals(story: &Story, days: &[(&str, u8)]) -> Story {
     story
 }
 
-// Mean gap between raters 0.65 (411 feet, Cosma & Vasilescu 2015): half a point is noise, the next step
+// Mean difference between raters 0.65 (411 feet, Cosma & Vasilescu 2015): half a point is noise, the next step
 // of the score, one point, is the first beyond it.
 #[test]
 fn a_rise_of_a_point_is_worse_and_half_a_point_is_noise() {
@@ -97,7 +97,7 @@ fn a_rise_of_a_point_is_worse_and_half_a_point_is_noise() {
 }
 
 #[test]
-fn the_threshold_lies_beyond_the_mean_gap_between_raters() {
+fn the_threshold_is_beyond_the_mean_difference_between_raters() {
     let protocol = guidance::Protocol::built_in();
     let mean_gap = 0.65; // Cosma & Vasilescu 2015, J Foot Ankle Surg 54:582
     assert!(protocol.score_noise.value() < mean_gap && mean_gap < protocol.score_worse.value());
@@ -133,7 +133,7 @@ fn a_score_is_worse_only_than_the_last_and_not_once_a_relapse_is_noted() {
 }
 
 #[test]
-fn a_score_that_was_worse_is_silent_once_the_foot_was_looked_at_again_or_braced() {
+fn a_worse_score_is_silent_once_the_foot_was_examined_again_or_braced() {
     let worse = totals(&braced(), &[("2024-03-29", 2), ("2024-05-03", 4)]);
     for (on, silenced) in [("2024-05-02", false), ("2024-05-03", false), ("2024-05-04", true)] {
         let mut looked = worse.clone();
@@ -166,7 +166,7 @@ fn a_walking_age_score_of_eight_calls_and_nine_does_not() {
 }
 
 #[test]
-fn an_item_not_asked_leaves_the_walking_age_score_open() {
+fn an_item_not_assessed_leaves_the_walking_age_score_incomplete() {
     silent(&walked([Some(0), Some(0), Some(0), None]), "2026-05-03", "walking-score-low");
     silent(&braced(), "2026-05-03", "walking-score-low");
 }

@@ -1,4 +1,4 @@
-//! The brace as recorded, held to what the fit would propose: each doubt with one case that must fire, one
+//! The recorded brace, compared with what the fit would propose: each doubt with one case that must fire, one
 //! near it that must not, and the boundary between.
 //!
 //! Published settings: 60–70° for a clubfoot and 10–15° of bend (Gupta & Agarwal 2021,
@@ -24,7 +24,7 @@ struct Fitting {
     both_clubfeet: bool,
     cast_deg: Option<i16>,
     dorsiflexion_deg: Option<i16>,
-    /// Turned out, right and left; `None` is no boot at all.
+    /// Turned out, right and left; `None` means no boot.
     out: [Option<i16>; 2],
     bend: Option<i16>,
     bar_mm: Option<u16>,
@@ -99,7 +99,7 @@ fn doubts_of(fitting: Fitting) -> Vec<Doubt> {
 
 #[rstest]
 #[case::as_published(SOUND, &[])]
-// Beyond what was reached: 8° of measuring error, so that 58 over 50 is within it and 59 is not. At 59°
+// Beyond what was reached: 8° of measuring error, so 58 over 50 is within it and 59 is not. At 59°
 // nothing else is doubtful in a clubfoot.
 #[case::out_at_the_error(Fitting { cast_deg: Some(50), out: [Some(58), Some(35)], ..SOUND }, &[])]
 #[case::out_beyond_the_error(Fitting { cast_deg: Some(50), out: [Some(59), Some(35)], ..SOUND }, &[Doubt::OutwardBeyondReached])]
@@ -110,7 +110,7 @@ fn doubts_of(fitting: Fitting) -> Vec<Doubt> {
 #[case::bend_beyond_the_error(Fitting { dorsiflexion_deg: Some(7), bend: Some(16), ..SOUND }, &[Doubt::BendBeyondReached])]
 #[case::bend_over_equinus(Fitting { dorsiflexion_deg: Some(-5), bend: Some(10), ..SOUND }, &[Doubt::BendBeyondReached])]
 #[case::bend_with_nothing_measured(Fitting { dorsiflexion_deg: None, bend: Some(20), ..SOUND }, &[])]
-// 60–70° on the foot that is no clubfoot.
+// 60–70° on the foot that is not a clubfoot.
 #[case::sound_foot_at_60(Fitting { out: [Some(65), Some(60)], ..SOUND }, &[Doubt::WideOnUnaffected])]
 #[case::sound_foot_at_70(Fitting { out: [Some(65), Some(70)], ..SOUND }, &[Doubt::WideOnUnaffected])]
 #[case::sound_foot_at_59(Fitting { out: [Some(65), Some(59)], ..SOUND }, &[])]
@@ -123,8 +123,8 @@ fn doubts_of(fitting: Fitting) -> Vec<Doubt> {
 #[case::complex_at_60(Fitting { complex: true, out: [Some(60), Some(35)], ..SOUND }, &[Doubt::WideOnComplex])]
 #[case::complex_at_59(Fitting { complex: true, out: [Some(59), Some(35)], ..SOUND }, &[])]
 #[case::complex_at_40(Fitting { complex: true, out: [Some(40), Some(35)], ..SOUND }, &[])]
-// Exchanged: 35 lies in 30–40 and 65 in 60–70; 45 and 55 each lie 5 from the other's and 15 from their own;
-// 50 lies 10 from both, so that 50 and 50 are not exchanged.
+// Exchanged: 35 is within 30–40 and 65 within 60–70; 45 and 55 are each 5 from the other's range and 15 from
+// their own; 50 is 10 from both, so 50 and 50 are not exchanged.
 #[case::exchanged(Fitting { out: [Some(35), Some(65)], ..SOUND }, &[Doubt::Exchanged])]
 #[case::exchanged_nearly(Fitting { out: [Some(45), Some(55)], ..SOUND }, &[Doubt::Exchanged])]
 #[case::half_way(Fitting { out: [Some(50), Some(50)], ..SOUND }, &[])]
@@ -144,8 +144,8 @@ fn what_is_doubtful(#[case] fitting: Fitting, #[case] expected: &[Doubt]) {
     assert_eq!(doubts_of(fitting), expected, "{fitting:?}");
 }
 
-/// Each doubt is an open question of the child and, but for the bar of which nothing is known, a call of
-/// the same day; where nothing is doubtful there is neither.
+/// Each doubt is an open question of the child and, except for a bar of unknown type, a call of
+/// the same day; without a doubt there is neither.
 #[rstest]
 #[case(Fitting { cast_deg: Some(50), out: [Some(60), Some(35)], ..SOUND }, true)]
 #[case(Fitting { dorsiflexion_deg: Some(0), ..SOUND }, true)]
@@ -173,7 +173,7 @@ fn each_doubt_is_a_question_and_a_call(#[case] fitting: Fitting, #[case] called:
 }
 
 #[test]
-fn nothing_is_asked_or_called_of_a_brace_as_published() {
+fn a_brace_set_as_published_raises_no_question_and_no_call() {
     let story = SOUND.story();
     silent(&story, "2024-12-31", "brace-settings");
     let course = story.on(FITTED).course;
@@ -206,7 +206,7 @@ fn a_narrow_bar_is_called_once() {
         .map(|call| call.rule)
         .collect();
     assert_eq!(called, ["bar-too-narrow"]);
-    // Without a day of birth growth cannot be told, and the setting itself is still called.
+    // Without a day of birth growth is not known, and the setting itself is still called.
     let mut story = narrow.story();
     story.entries.remove(0);
     assert_eq!(one(&story, FITTED, "brace-settings").urgency, Urgency::Soon);
@@ -240,7 +240,7 @@ fn what_was_measured_since_the_cast_counts_and_what_was_lost_since_the_fitting_d
 }
 
 #[test]
-fn dorsiflexion_from_before_the_cut_says_nothing_of_the_foot_after_it() {
+fn dorsiflexion_from_before_the_tenotomy_does_not_describe_the_foot_after_it() {
     let cut = |after| {
         let mut story = Fitting { dorsiflexion_deg: None, ..SOUND }.before();
         let stiff = Assessment { dorsiflexion_deg: Some(-10), ..Assessment::of(Side::Right) };
@@ -257,7 +257,7 @@ fn dorsiflexion_from_before_the_cut_says_nothing_of_the_foot_after_it() {
 }
 
 #[test]
-fn a_setting_that_is_put_right_is_no_longer_asked_about() {
+fn a_corrected_setting_raises_no_question() {
     let mut story = Fitting { out: [Some(35), Some(65)], ..SOUND }.story();
     let brace = Some(SOUND.brace());
     let put_right = BraceChanged {
@@ -273,7 +273,7 @@ fn a_setting_that_is_put_right_is_no_longer_asked_about() {
     silent(&story, "2024-05-10", "brace-settings");
 }
 
-/// The change to nights carries the brace on: the setting is as old as its fitting.
+/// The change to nights keeps the brace: the setting is as old as its fitting.
 #[test]
 fn the_day_of_the_setting_stays_when_only_the_hours_change() {
     let mut story = Fitting { out: [Some(35), Some(65)], ..SOUND }.story();
@@ -288,7 +288,7 @@ fn the_day_of_the_setting_stays_when_only_the_hours_change() {
     assert_eq!(one(&story, "2024-07-26", "brace-settings").from, day(FITTED));
 }
 
-/// Shoulders measured long before the bar was set have grown since: a wider bar is not held against them.
+/// Shoulders measured long before the bar was set have grown since: a wider bar is not compared with them.
 #[test]
 fn old_shoulders_do_not_make_a_bar_too_wide_but_do_make_it_too_narrow() {
     let measured = |mm, on: &str| {
@@ -320,7 +320,7 @@ fn the_measuring_error_and_the_bar_are_the_clinics_own_values() {
     assert_eq!(kinds(Fitting { bar_mm: Some(191), ..SOUND }), [Doubt::BarWide]);
 }
 
-/// What the form is about to save is held to the same limits.
+/// A brace that the form is about to save is checked against the same limits.
 #[test]
 fn a_brace_about_to_be_saved_is_doubted_as_a_recorded_one_is() {
     for fitting in [
@@ -342,7 +342,7 @@ fn a_brace_about_to_be_saved_is_doubted_as_a_recorded_one_is() {
     }
 }
 
-/// A child whose brace is doubtful, for what holds for every rule.
+/// A child with a doubtful brace, for the properties of every rule.
 pub fn much_to_say() -> Story {
     Fitting { out: [Some(35), Some(65)], ..SOUND }.story()
 }

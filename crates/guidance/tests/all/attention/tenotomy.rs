@@ -26,7 +26,7 @@ fn a_foot_ready_by_the_clinics_rule_and_not_booked_calls_from_the_day_it_was_sco
 
 #[test]
 fn readiness_is_that_of_the_clinics_own_rule() {
-    // Midfoot 0.5: ready by the default rule, not by the rule that asks for midfoot 0 (Mengesha).
+    // Midfoot 0.5: ready by the default rule, not by the rule that requires midfoot 0 (Mengesha).
     let ready = scored("½ 0 0 / ½ 1 ½");
     let protocol = Protocol::with_clinic_file("[tenotomy]\nreadiness_rule = \"midfoot-zero\"").unwrap();
     assert!(found(&ready, "2024-05-03", &protocol).iter().all(|call| call.rule != "ready-not-booked"));
@@ -37,7 +37,7 @@ fn readiness_is_that_of_the_clinics_own_rule() {
 #[test]
 fn a_foot_not_ready_or_not_fully_scored_is_silent() {
     silent(&scored("1 ½ ½ / 1 1 1"), "2024-05-03", "ready-not-booked");
-    silent(&scored("½ 0 – / ½ 1 ½"), "2024-05-03", "ready-not-booked"); // head of talus not felt for
+    silent(&scored("½ 0 – / ½ 1 ½"), "2024-05-03", "ready-not-booked"); // head of talus not assessed
 }
 
 #[test]

@@ -22,7 +22,7 @@ fn at_night() -> Story {
 }
 
 #[test]
-fn an_appointment_passed_without_a_word_calls_from_the_day_after() {
+fn an_appointment_passed_with_nothing_recorded_calls_from_the_day_after() {
     let expected = with(&in_casts(), "2024-04-26 | | appointment | for 2024-05-03; cast");
     begins(&expected, "missed-appointment", "2024-05-04");
     let call = one(&expected, "2024-04-26", "missed-appointment");
@@ -60,7 +60,7 @@ fn a_missed_visit_is_followed_up_by_a_new_day_or_by_reaching_the_family() {
     let call = one(&missed, "2024-05-03", "missed-appointment");
     assert_eq!(call.urgency, Urgency::Soon, "at night, no cast on");
     let rebooked = with(&missed, "2024-05-06 | | appointment | for 2024-05-17; brace review");
-    begins(&rebooked, "missed-appointment", "2024-05-18"); // the new one, should it pass
+    begins(&rebooked, "missed-appointment", "2024-05-18"); // the new one, if it passes
     let reached = with(&missed, "2024-05-06 | | contact | telephone; reached");
     silent(&reached, "2024-05-20", "missed-appointment");
     begins(&reached, "no-next-appointment", "2024-05-07");
@@ -69,7 +69,7 @@ fn a_missed_visit_is_followed_up_by_a_new_day_or_by_reaching_the_family() {
 }
 
 #[test]
-fn with_a_cast_on_a_missed_visit_stands_until_the_child_is_seen() {
+fn with_a_cast_on_the_call_for_a_missed_visit_lasts_until_the_child_is_seen() {
     let rebooked = with(
         &in_casts(),
         "2024-04-26 | | appointment | for 2024-05-03; cast
@@ -104,7 +104,7 @@ fn a_child_never_seen_is_counted_from_the_referral() {
     let referred = Story::rows("2024-05-03 | | referred | |");
     begins(&referred, "no-next-appointment", "2024-05-04");
     let text = one(&referred, "2024-05-03", "no-next-appointment").text;
-    assert_eq!(text, "Referred on 3 May 2024, not yet seen; no next appointment is set.");
+    assert_eq!(text, "Referred on 3 May 2024, not yet seen; no next appointment is booked.");
 }
 
 #[test]
@@ -123,13 +123,13 @@ fn an_appointment_called_off_leaves_none() {
     let off = AppointmentCancelled { for_day: day("2024-05-03"), by: None, reason: None };
     story.answer(day("2024-05-01"), off, Some(made));
     let call = one(&story, "2024-05-01", "no-next-appointment");
-    // It was made on 29 April, so that none was missing before that day.
+    // It was made on 29 April, so none was missing before that day.
     assert_eq!(call.from, day("2024-04-29"));
-    assert!(call.text.contains("the appointment for 3 May 2024 was called off"), "{}", call.text);
+    assert!(call.text.contains("the appointment for 3 May 2024 was cancelled"), "{}", call.text);
 }
 
 #[test]
-fn with_neither_visit_nor_referral_nothing_is_said() {
+fn with_neither_visit_nor_referral_there_is_no_call() {
     let story = Story::rows("2024-05-03 | | note | left a message");
     assert_eq!(calls(&story, "2024-06-01", "no-next-appointment"), Vec::new());
     assert_eq!(calls(&story, "2024-06-01", "contact-lost"), Vec::new());
@@ -137,7 +137,7 @@ fn with_neither_visit_nor_referral_nothing_is_said() {
 }
 
 // Published definition, S1067-2516(21)00458-0: no visit within 3 weeks in casting, 4 weeks around the
-// tenotomy, 6 months in bracing. A visit on the last of these days is still within.
+// tenotomy, 6 months in bracing. A visit on the last of these days still counts.
 #[test]
 fn lost_in_casting_after_three_weeks() {
     // 26 April + 21 days = 17 May.
@@ -178,11 +178,11 @@ fn reviewed(born: &str, last: &str) -> Story {
 }
 
 // Handbook (from memory): every 4 months to 3 years, 6 to 4 years, then yearly; 28 days of grace (common
-// practice, no source). The published six months never call a family lost that is within that plan.
+// practice, no source). The published six months never make a family lost that keeps to that plan.
 #[test]
-fn nobody_within_the_planned_review_interval_is_called_lost() {
-    // Four on 10 January 2024, seen 10 January: yearly, 10 January 2025, which is the end of bracing as
-    // well; + 28 days = 7 February 2025. Six months would have been 10 July 2024.
+fn no_child_within_the_planned_review_interval_is_called_lost() {
+    // Four on 10 January 2024, seen 10 January: yearly, 10 January 2025, which is also the end of
+    // bracing; + 28 days = 7 February 2025. Six months would have been 10 July 2024.
     let yearly = reviewed("2020-01-10", "2024-01-10");
     begins(&yearly, "contact-lost", "2025-02-08");
     let call = one(&yearly, "2024-12-01", "contact-lost");
@@ -193,7 +193,7 @@ fn nobody_within_the_planned_review_interval_is_called_lost() {
     );
     assert_eq!(call.because[0].source, Protocol::built_in().source("contact.lost_bracing_months"));
     assert!(call.because[1].fact.contains("in time until 7 February 2025"), "{:?}", call.because);
-    // Three: every six months, so that only the days of grace lie beyond the definition.
+    // Three: every six months, so only the days of grace are beyond the definition.
     // 1 March 2023 + 6 months = 1 September, + 28 = 29 September.
     begins(&reviewed("2020-01-10", "2023-03-01"), "contact-lost", "2023-09-30");
 }
@@ -212,7 +212,7 @@ fn where_the_plan_is_shorter_the_published_definition_counts() {
     assert_eq!(from.iter().map(|call| call.from).collect::<Vec<_>>(), [day("2024-07-11")]);
 }
 
-/// Referred again after discharge: a next day is wanted from then, and the time to the visit is no loss.
+/// Referred again after discharge: an appointment is needed from then on, and the time to the visit is no loss.
 #[test]
 fn after_a_new_referral_what_was_before_the_end_no_longer_counts() {
     let ended = with(&in_casts(), "2024-05-03 | | discharged | |");
@@ -220,7 +220,7 @@ fn after_a_new_referral_what_was_before_the_end_no_longer_counts() {
     let again = with(&ended, "2024-09-02 | | referred | |");
     begins(&again, "no-next-appointment", "2024-09-03");
     let text = one(&again, "2024-09-03", "no-next-appointment").text;
-    assert_eq!(text, "Referred again on 2 September 2024, not seen since; no next appointment is set.");
+    assert_eq!(text, "Referred again on 2 September 2024, not seen since; no next appointment is booked.");
     silent(&again, "2024-12-01", "contact-lost");
     begins(&with(&again, "2024-09-09 | right | cast | |"), "contact-lost", "2024-10-01"); // 9 + 21 = 30
 }

@@ -23,7 +23,7 @@ fn logged(story: &mut Story, from: Day, to: Day, hours_per_day: f64) {
     story.add(to, WearLogged { from, to, hours_per_day, days_judged, logger: None });
 }
 
-/// Logged week by week from Monday 6 May 2024 on, each written on its Sunday.
+/// Logged week by week from Monday 6 May 2024 on, each recorded on its Sunday.
 fn weeks(hours: &[f64]) -> Story {
     let mut story = at_night();
     for (week, hours) in hours.iter().enumerate() {
@@ -52,18 +52,18 @@ fn a_fall_is_called_until_the_child_was_seen_after_it_was_known() {
         assert_eq!(calls(&seen, "2024-07-01", "wear-falling").len(), usize::from(called), "seen on {on}");
     }
     // Told at a visit of 30 June for weeks long past, the fall is not answered by that visit itself.
-    let mut told_late = at_night();
+    let mut recorded_late = at_night();
     for (week, hours) in [12.0, 12.0, 12.0, 12.0, 8.0, 8.0].into_iter().enumerate() {
         let from = day("2024-05-06") + 7 * i32::try_from(week).unwrap();
         let days_judged = 7;
-        told_late.add(
+        recorded_late.add(
             day("2024-06-30"),
             WearLogged { from, to: from + 6, hours_per_day: hours, days_judged, logger: None },
         );
     }
-    let told_late = with(&told_late, "2024-06-30 | right | movement | dorsiflexion 20");
-    begins(&told_late, "wear-falling", "2024-06-30");
-    let later = with(&told_late, "2024-07-05 | right | movement | dorsiflexion 20");
+    let recorded_late = with(&recorded_late, "2024-06-30 | right | movement | dorsiflexion 20");
+    begins(&recorded_late, "wear-falling", "2024-06-30");
+    let later = with(&recorded_late, "2024-07-05 | right | movement | dorsiflexion 20");
     silent(&later, "2024-07-08", "wear-falling");
 }
 
@@ -134,13 +134,13 @@ fn logged_hours_far_below_reported_are_called_the_day_after() {
 }
 
 #[test]
-fn no_word_of_wear_for_a_quarter_is_called() {
+fn no_recorded_wear_for_a_quarter_is_called() {
     // 3 May + 92 days: 28 in May, 30 in June, 31 in July make 89; three more.
     begins(&at_night(), "no-wear-record", "2024-08-03");
-    let mut told = at_night();
-    reported(&mut told, day("2024-07-01"), 10.0);
+    let mut recorded = at_night();
+    reported(&mut recorded, day("2024-07-01"), 10.0);
     // 1 July + 92 days.
-    begins(&told, "no-wear-record", "2024-10-01");
+    begins(&recorded, "no-wear-record", "2024-10-01");
     let casts = Story::rows("2024-03-08 | right | cast | |");
     silent(&casts, "2024-12-31", "no-wear-record");
 }

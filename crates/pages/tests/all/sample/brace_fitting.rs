@@ -4,8 +4,8 @@ use super::{children, frame, today};
 use course::Course;
 use forecast::growth::{Growing, Growth};
 use guidance::Protocol;
-use guidance::brace::{Fit, Needs, Outgrowing, Share, Stock};
-use guidance::trouble::Tally;
+use guidance::brace::{BraceFit, ChildNeed, Needs, Outgrowing, Stock};
+use guidance::brace_problem::AdviceTally;
 use maud::Markup;
 use pages::{BraceFittingView, BraceProblemsView, Here, StockView, fields::Filled, parts::Who};
 use record::{
@@ -47,7 +47,7 @@ fn measured() -> Course {
 
 fn fitting(course: &Course, stock: &Stock) -> [Markup; 2] {
     let protocol = Protocol::built_in();
-    let fit = Fit::of(course, &protocol, stock);
+    let fit = BraceFit::of(course, &protocol, stock);
     let outgrowing = Outgrowing::of(course, &protocol);
     let growing = Growing::of(course).filter(|child| !child.feet.is_empty());
     let view = BraceFittingView {
@@ -72,9 +72,9 @@ fn stock_page(stock: Stock, course: Option<&Course>) -> Markup {
     let window = DayRange::new(today(), today() + 91);
     let mut needs = Needs::default();
     if let Some(course) = course {
-        needs.add(Share::of(Outgrowing::of(course, &protocol).as_ref(), window, &protocol, &stock));
+        needs.add(ChildNeed::of(Outgrowing::of(course, &protocol).as_ref(), window, &protocol, &stock));
     }
-    needs.add(Share::of(None, window, &protocol, &stock));
+    needs.add(ChildNeed::of(None, window, &protocol, &stock));
     let view = StockView {
         filled: pages::stock::filled(&stock).wrong("list", "Line 3: inner_mm is missing."),
         rows: pages::stock::rows::of_list(&stock)
@@ -100,7 +100,7 @@ pub fn pages() -> Vec<(&'static str, Markup)> {
     let stock = Stock::read(LIST).unwrap();
     let [full, sheet] = fitting(&course, &stock);
     let [empty, no_sheet] = fitting(&bare, &Stock::default());
-    let mut tally = Tally::default();
+    let mut tally = AdviceTally::default();
     tally.add(&course.problems);
     let problems = |child, here| {
         pages::brace_problems(&frame(here), &BraceProblemsView { child, tally: &tally, once: "once".into() })

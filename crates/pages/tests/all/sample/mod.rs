@@ -391,7 +391,7 @@ fn entries(given: &str) -> Vec<(&'static str, Markup)> {
         entry: &scored,
         by: "Hanne Kvist".into(),
         written: "16 April 2024 at 10:00".into(),
-        fate: Fate::Stands,
+        fate: Fate::Unchanged,
         amendments: Vec::new(),
         current: Some((scored.on, &scored.body)),
         correct: fields::values_of(&scored.body).with("on", scored.on.to_string()),

@@ -1,60 +1,59 @@
-//! Which entries stand: corrections and withdrawals settled, nothing thrown away.
+//! The effective entries: corrections and withdrawals applied, nothing discarded.
 //!
 //! The rules:
-//! - Amendments (corrections and withdrawals) dated after the day asked for are not seen.
-//! - Several corrections of one entry: the one written last stands. A withdrawn correction falls back
-//!   to the one before it, or to the entry as written.
-//! - A withdrawn entry does not stand, whatever corrections of it there are; withdrawing the
-//!   withdrawal lets it stand again. Of two amendments that withdraw each other only the one written
-//!   later counts.
-//! - A correction of a correction or of a withdrawal has no effect, nor has one that holds either; it
-//!   is listed in [`Reading::loose`], as is an amendment of an entry that is not there (it may have
-//!   been erased).
-//! - An entry dated by mistake after the day asked for is seen where a correction moves it to that day
-//!   or before; an entry moved to a later day keeps its line and does not count until then.
+//! - Amendments (corrections and withdrawals) dated after the requested day are not visible.
+//! - Of several corrections of one entry the one recorded last is effective. If it is withdrawn, the one
+//!   before it is effective again, or the original entry.
+//! - A withdrawn entry has no effect, even if it was corrected; withdrawing the withdrawal makes it
+//!   effective again. If two amendments withdraw each other, only the one recorded later counts.
+//! - A correction of a correction or of a withdrawal has no effect, and neither has one that contains
+//!   either; it is listed in [`CorrectedLog::ineffective`], as is an amendment of an entry that does not
+//!   exist (it may have been erased).
+//! - An entry dated by mistake after the requested day is visible if a correction moves it to that day or
+//!   before; an entry moved to a later day keeps its line and does not count until then.
 //!
-//! Ids are unique in a log; the result does not depend on the order in which the entries come.
+//! Ids are unique in a log; the result does not depend on the order of the entries.
 
 use record::{Body, Correction, Day, Entry, EntryId};
 
-/// What became of an entry.
+/// The state of an entry after corrections and withdrawals.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Fate {
-    /// It stands as written.
-    Stands,
-    /// It stands with the contents of the correction named, the last one written.
+    /// It is effective as recorded.
+    Unchanged,
+    /// It is effective with the contents of the named correction, the last one recorded.
     Corrected {
-        /// The correction that holds.
+        /// The effective correction.
         by: EntryId,
     },
-    /// It does not stand.
+    /// It has no effect.
     Withdrawn {
         /// The withdrawal.
         by: EntryId,
     },
-    /// It is itself a correction or withdrawal of the entry named.
+    /// It is itself a correction or withdrawal of the named entry.
     Amends {
-        /// The entry amended.
+        /// The amended entry.
         entry: EntryId,
     },
 }
 
-/// One entry with what became of it.
+/// One entry with its state.
 #[derive(Debug, Clone, Copy)]
 pub struct Line<'a> {
-    /// The entry as written.
+    /// The entry as recorded.
     pub entry: &'a Entry,
-    /// The contents that hold: the entry's own, or those of its correction.
+    /// The effective contents: the entry's own, or those of its correction.
     pub body: &'a Body,
-    /// The clinical day that holds.
+    /// The effective clinical day.
     pub on: Day,
-    /// What became of it.
+    /// The state of the entry.
     pub fate: Fate,
 }
 
 /// An amendment without effect.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Loose {
+pub struct IneffectiveAmendment {
     /// The amendment.
     pub entry: EntryId,
     /// Its day.
@@ -62,41 +61,41 @@ pub struct Loose {
     /// The entry it names.
     pub target: EntryId,
     /// Why it has no effect.
-    pub why: LooseWhy,
+    pub why: IneffectiveWhy,
 }
 
 /// Why an amendment has no effect.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum LooseWhy {
-    /// The entry it names is not there.
+pub enum IneffectiveWhy {
+    /// The entry it names does not exist.
     Absent,
     /// It corrects a correction or a withdrawal.
     CorrectsAmendment,
-    /// What it says the entry should have been is itself a correction or withdrawal.
+    /// The contents it gives are themselves a correction or withdrawal.
     HoldsAmendment,
-    /// It withdraws an amendment that was written after it.
+    /// It withdraws an amendment that was recorded after it.
     WithdrawsLater,
 }
 
 /// The entries of one child as known on a day, in clinical order.
 #[derive(Debug, Clone)]
-pub struct Reading<'a> {
-    /// Every entry whose own day is not after the day asked for, or which a correction moved there, by
-    /// clinical day, then by the instant of writing, then by id.
+pub struct CorrectedLog<'a> {
+    /// Every entry whose own day is not after the requested day, or which a correction moved there, by clinical
+    /// day, then by the time of recording, then by id.
     pub lines: Vec<Line<'a>>,
     /// Amendments without effect, in order of day.
-    pub loose: Vec<Loose>,
+    pub ineffective: Vec<IneffectiveAmendment>,
 }
 
-impl<'a> Reading<'a> {
-    /// Settles the entries of one child as known on a day.
+impl<'a> CorrectedLog<'a> {
+    /// Applies corrections and withdrawals to the entries of one child, as known on a day.
     #[must_use]
     pub fn of(entries: &'a [Entry], as_of: Day) -> Self {
         let mut amendments = Amendments::of(entries, as_of);
         let mut lines = Vec::with_capacity(entries.len());
         lines.extend(entries.iter().filter_map(|entry| amendments.line(entry, as_of)));
         lines.sort_unstable_by_key(|line| (line.on, line.entry.at, line.entry.id));
-        Self { lines, loose: amendments.loose() }
+        Self { lines, ineffective: amendments.ineffective() }
     }
 
     /// The line of an entry.
@@ -106,27 +105,27 @@ impl<'a> Reading<'a> {
     }
 }
 
-/// One amendment seen.
+/// One visible amendment.
 struct Amendment<'a> {
     entry: &'a Entry,
     target: EntryId,
     /// `None` for a withdrawal.
     correction: Option<&'a Correction>,
     withdrawn_by: Option<EntryId>,
-    why_loose: Option<LooseWhy>,
+    why_ineffective: Option<IneffectiveWhy>,
     found: bool,
 }
 
-/// The amendments seen, by instant of writing.
+/// The visible amendments, by time of recording.
 struct Amendments<'a> {
     list: Vec<Amendment<'a>>,
-    /// Entry amended and place in the list, sorted.
+    /// The amended entry and the index in the list, sorted.
     by_target: Vec<(EntryId, usize)>,
-    /// Id of the amendment and place in the list, sorted.
+    /// The id of the amendment and the index in the list, sorted.
     by_id: Vec<(EntryId, usize)>,
 }
 
-/// What an amendment amends; `None` for any other entry.
+/// The entry that an amendment amends; `None` for any other entry.
 fn target(entry: &Entry) -> Option<(EntryId, Option<&Correction>)> {
     match &entry.body {
         Body::Correction(correction) => Some((correction.entry, Some(correction))),
@@ -141,8 +140,8 @@ impl<'a> Amendments<'a> {
         let mut list: Vec<_> = seen
             .filter_map(|entry| {
                 let (target, correction) = target(entry)?;
-                let (withdrawn_by, why_loose, found) = (None, None, false);
-                Some(Amendment { entry, target, correction, withdrawn_by, why_loose, found })
+                let (withdrawn_by, why_ineffective, found) = (None, None, false);
+                Some(Amendment { entry, target, correction, withdrawn_by, why_ineffective, found })
             })
             .collect();
         list.sort_unstable_by_key(|amendment| (amendment.entry.at, amendment.entry.id));
@@ -155,29 +154,29 @@ impl<'a> Amendments<'a> {
         all
     }
 
-    /// Amendments of amendments, the last written first: what is settled is never unsettled.
+    /// Applies amendments of amendments, the last recorded first, so that a decided one never changes again.
     fn settle(&mut self) {
         for i in (0..self.list.len()).rev() {
             let amendment = &mut self.list[i];
             if amendment.correction.is_some_and(|correction| is_amendment(&correction.body)) {
-                amendment.why_loose = Some(LooseWhy::HoldsAmendment);
+                amendment.why_ineffective = Some(IneffectiveWhy::HoldsAmendment);
             }
             let Some(j) = place(&self.by_id, amendment.target) else { continue };
             amendment.found = true;
             let (id, withdrawn) = (amendment.entry.id, amendment.withdrawn_by.is_some());
             if amendment.correction.is_some() {
-                amendment.why_loose = Some(LooseWhy::CorrectsAmendment);
+                amendment.why_ineffective = Some(IneffectiveWhy::CorrectsAmendment);
             } else if j >= i {
-                amendment.why_loose = Some(LooseWhy::WithdrawsLater);
+                amendment.why_ineffective = Some(IneffectiveWhy::WithdrawsLater);
             } else if !withdrawn {
                 self.list[j].withdrawn_by.get_or_insert(id);
             }
         }
     }
 
-    /// The line of an entry; `None` where it is not seen.
+    /// The line of an entry; `None` if it is not visible.
     fn line(&mut self, entry: &'a Entry, as_of: Day) -> Option<Line<'a>> {
-        let mut line = Line { entry, body: &entry.body, on: entry.on, fate: Fate::Stands };
+        let mut line = Line { entry, body: &entry.body, on: entry.on, fate: Fate::Unchanged };
         if self.list.is_empty() {
             return (entry.on <= as_of).then_some(line);
         }
@@ -193,7 +192,7 @@ impl<'a> Amendments<'a> {
         (entry.on <= as_of || line.on <= as_of).then_some(line)
     }
 
-    /// Applies to an ordinary entry what amends it, in order of writing.
+    /// Applies its amendments to an ordinary entry, in order of recording.
     fn amend(&mut self, line: &mut Line<'a>) {
         let from = self.by_target.partition_point(|&(target, _)| target < line.entry.id);
         let amending = self.by_target[from..].iter().take_while(|&&(target, _)| target == line.entry.id);
@@ -201,7 +200,7 @@ impl<'a> Amendments<'a> {
         for &(_, i) in amending {
             let amendment = &mut self.list[i];
             amendment.found = true;
-            if amendment.withdrawn_by.is_some() || amendment.why_loose.is_some() {
+            if amendment.withdrawn_by.is_some() || amendment.why_ineffective.is_some() {
                 continue;
             }
             let by = amendment.entry.id;
@@ -219,19 +218,19 @@ impl<'a> Amendments<'a> {
         }
     }
 
-    /// What had no effect, once every entry was looked at.
-    fn loose(self) -> Vec<Loose> {
-        let standing = self.list.iter().filter(|amendment| amendment.withdrawn_by.is_none());
-        let mut loose: Vec<_> = standing
+    /// The amendments without effect, once every entry was processed.
+    fn ineffective(self) -> Vec<IneffectiveAmendment> {
+        let in_force = self.list.iter().filter(|amendment| amendment.withdrawn_by.is_none());
+        let mut ineffective: Vec<_> = in_force
             .filter_map(|amendment| {
-                let absent = (!amendment.found).then_some(LooseWhy::Absent);
-                let why = amendment.why_loose.or(absent)?;
+                let absent = (!amendment.found).then_some(IneffectiveWhy::Absent);
+                let why = amendment.why_ineffective.or(absent)?;
                 let entry = amendment.entry;
-                Some(Loose { entry: entry.id, on: entry.on, target: amendment.target, why })
+                Some(IneffectiveAmendment { entry: entry.id, on: entry.on, target: amendment.target, why })
             })
             .collect();
-        loose.sort_unstable_by_key(|loose| (loose.on, loose.entry));
-        loose
+        ineffective.sort_unstable_by_key(|ineffective| (ineffective.on, ineffective.entry));
+        ineffective
     }
 }
 

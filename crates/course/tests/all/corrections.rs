@@ -1,11 +1,11 @@
-//! Corrections and withdrawals: which entries stand.
+//! Corrections and withdrawals: which entries are effective.
 
 use crate::child::{Log, day, scored};
-use course::{Fate, LooseWhy, QuestionKind, Reading};
+use course::{CorrectedLog, Fate, IneffectiveWhy, QuestionKind};
 use record::*;
 
 fn fate(log: &Log, id: EntryId) -> Fate {
-    Reading::of(&log.entries, Day::LAST).line(id).unwrap().fate
+    CorrectedLog::of(&log.entries, Day::LAST).line(id).unwrap().fate
 }
 
 /// The total of the right foot's only score, in half points.
@@ -16,7 +16,7 @@ fn total(log: &Log) -> u8 {
 }
 
 #[test]
-fn the_correction_written_last_stands() {
+fn the_last_recorded_correction_is_effective() {
     let mut log = Log::registered();
     let score = log.write("2024-01-08", scored(Side::Right, [2, 2, 2, 2, 2, 2]));
     log.correct(score, scored(Side::Right, [1, 1, 1, 1, 1, 1]));
@@ -36,11 +36,11 @@ fn a_withdrawn_correction_falls_back_to_the_one_before() {
     let by = log.withdraw(second);
     assert_eq!((total(&log), fate(&log, second)), (6, Fate::Withdrawn { by }));
     log.withdraw(first);
-    assert_eq!((total(&log), fate(&log, score)), (12, Fate::Stands));
+    assert_eq!((total(&log), fate(&log, score)), (12, Fate::Unchanged));
 }
 
 #[test]
-fn a_withdrawn_entry_does_not_stand_until_the_withdrawal_is_withdrawn() {
+fn a_withdrawn_entry_has_no_effect_until_the_withdrawal_is_withdrawn() {
     let mut log = Log::registered();
     let score = log.write("2024-01-08", scored(Side::Right, [2, 2, 2, 2, 2, 2]));
     let by = log.withdraw(score);
@@ -96,7 +96,7 @@ fn an_entry_moved_to_a_day_to_come_waits_for_it_and_asks() {
 }
 
 #[test]
-fn an_amendment_of_an_entry_that_is_not_there_is_asked_about() {
+fn an_amendment_of_a_missing_entry_raises_a_question() {
     let mut log = Log::registered();
     let erased = EntryId::new(uuid::Uuid::from_u128(99));
     let correction = log.correct(erased, Note { text: "better".to_owned() });
@@ -108,15 +108,16 @@ fn an_amendment_of_an_entry_that_is_not_there_is_asked_about() {
 }
 
 #[test]
-fn a_correction_of_a_correction_has_no_effect_and_is_asked_about() {
+fn a_correction_of_a_correction_has_no_effect_and_raises_a_question() {
     let mut log = Log::registered();
     let score = log.write("2024-01-08", scored(Side::Right, [2, 2, 2, 2, 2, 2]));
     let first = log.correct(score, scored(Side::Right, [1, 1, 1, 1, 1, 1]));
     let second = log.correct(first, scored(Side::Right, [0, 0, 0, 0, 0, 0]));
     assert_eq!(total(&log), 6);
-    let reading = Reading::of(&log.entries, Day::LAST);
-    let loose: Vec<_> = reading.loose.iter().map(|loose| (loose.entry, loose.why)).collect();
-    assert_eq!(loose, [(second, LooseWhy::CorrectsAmendment)]);
+    let log = CorrectedLog::of(&log.entries, Day::LAST);
+    let ineffective: Vec<_> =
+        log.ineffective.iter().map(|ineffective| (ineffective.entry, ineffective.why)).collect();
+    assert_eq!(ineffective, [(second, IneffectiveWhy::CorrectsAmendment)]);
 }
 
 #[test]
