@@ -35,7 +35,7 @@ fn asked(log: &Log) -> Vec<Question> {
 #[case::swapped(BAD, GOOD, GOOD, BAD, true)]
 #[case::swapped_and_better(BAD, GOOD, GOOD, BETTER, true)]
 #[case::alike_feet_cannot_be_distinguished(BAD, BAD, BAD, BAD, false)]
-// Right 4.5 → 3 lies 3 halves from its own 9 and 3 from the other's 3: no nearer.
+// Right 4.5 → 3 is 3 halves from its own 9 and 3 from the other's 3: no nearer.
 #[case::half_way(BETTER, GOOD, [0, 0, 0, 2, 2, 2], BETTER, false)]
 fn both_feet_scored_at_two_visits(
     #[case] right: Signs,

@@ -20,7 +20,7 @@
 
 use super::answered::{self, is_of_the_brace};
 use super::red_flag::whose;
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::{Reason, brace_problem};
 use course::ProblemSeen;
 use record::Helped;

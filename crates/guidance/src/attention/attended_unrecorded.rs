@@ -18,7 +18,7 @@
 //! # Source
 //! Common practice, no source.
 
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::Reason;
 
 pub(super) const RULE: AttentionRule = AttentionRule {

@@ -24,7 +24,7 @@
 //! how much it is too narrow: common practice, no source. Growth of the shoulders: estimated from ratios to
 //! height; under two years from memory.
 
-use super::{Attention, Ground, CallPlace, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, CallPlace, Ground, Urgency};
 use crate::Reason;
 use crate::brace::window_words;
 

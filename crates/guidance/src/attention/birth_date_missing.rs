@@ -17,7 +17,7 @@
 //! # Source
 //! Common practice, no source.
 
-use super::{Attention, Ground, CallPlace, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, CallPlace, Ground, Urgency};
 use crate::Reason;
 
 pub(super) const RULE: AttentionRule = AttentionRule {

@@ -22,7 +22,7 @@
 //! a children's hospital's handout on foot abduction braces, or the fitting page of a shoe maker (both
 //! read; the protocol says which). 15 of 100: judgement, no source.
 
-use super::{Attention, Ground, CallPlace, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, CallPlace, Ground, Urgency};
 use crate::Reason;
 use crate::brace::{BootOutgrown, window_words};
 

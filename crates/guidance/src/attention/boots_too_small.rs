@@ -20,7 +20,7 @@
 //! When boots are outgrown: a children's hospital's handout on foot abduction braces, or the fitting page of
 //! a shoe maker (both read; the protocol says which). Within days: common practice, no source.
 
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::Reason;
 use crate::brace::longest_foot_mm;
 use record::{Boot, Side};

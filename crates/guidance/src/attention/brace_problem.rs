@@ -22,7 +22,7 @@
 
 use super::red_flag::whose;
 use super::answered::{self, is_of_the_brace};
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::Reason;
 use course::ProblemSeen;
 

@@ -24,7 +24,7 @@
 //! protocol. Measuring error: 10.3233/BMR-170862 (read; children with cerebral palsy). Never further than
 //! the foot goes: common practice, no source. A bar too wide: assumed.
 
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::brace::{SettingDoubt, SettingDoubtKind, settings_check};
 
 pub(super) const RULE: AttentionRule = AttentionRule {

@@ -21,7 +21,7 @@
 //! Not worn and relapse: odds ratio 10 (5–21), van Schelven 2022, 10.1080/17453674.2021.1982576 (read);
 //! end at 4–5 years: Gupta & Agarwal 2021, 10.5005/jp-journals-10040-1172 (read).
 
-use super::{Attention, Ground, AttentionRule, Urgency, answered};
+use super::{Attention, AttentionRule, Ground, Urgency, answered};
 use crate::Reason;
 use course::{BraceSpell, Cause, Phase};
 use record::Day;

@@ -22,7 +22,7 @@
 //! three weeks after a tenotomy; six over two years of age (Bone Joint J proceedings 92-B supp III 369).
 
 use super::ground::foot_words;
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::Reason;
 use course::{CastWorn, FootCourse};
 use record::{CastPurpose, Day};

@@ -22,7 +22,7 @@
 
 use super::ground::foot_words;
 use super::red_flag::whose;
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::Reason;
 use course::{CastWorn, FootCourse, Phase};
 use record::{Day, ProblemKind, RemovalReason};

@@ -19,9 +19,9 @@
 //! Score at the first and every visit: British consensus, Bone Joint J 2022 (read).
 
 use super::ground::{correcting_casts, foot_words};
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::Reason;
-use course::{CastWorn, FootCourse, Phase, AssessmentSeen};
+use course::{AssessmentSeen, CastWorn, FootCourse, Phase};
 
 pub(super) const RULE: AttentionRule = AttentionRule {
     key: "casts-unscored",

@@ -34,7 +34,7 @@
 
 use super::review_overdue::{review_source, reviewed};
 use super::lost::{LostRoutine, tried_since};
-use super::{Attention, Ground, CallPlace, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, CallPlace, Ground, Urgency};
 use crate::Reason;
 use course::{FootCourse, Phase, Standing};
 use record::Day;

@@ -28,9 +28,9 @@
 //! accepted at the end of their casting by Mehta 2021, 10.5005/jp-journals-10040-1170 (read).
 
 use super::ground::{foot_words, relapse_noted_from};
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::{Reason, step::measured::degrees};
-use course::{FootCourse, AssessmentSeen};
+use course::{AssessmentSeen, FootCourse};
 
 pub(super) const RULE: AttentionRule = AttentionRule {
     key: "dorsiflexion-lost",

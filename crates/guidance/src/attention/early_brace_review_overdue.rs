@@ -20,7 +20,7 @@
 //! # Source
 //! 1 + 5 + 6 weeks: common practice, no source. The handbook has 2 weeks and 3 months (from memory).
 
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::Reason;
 
 pub(super) const RULE: AttentionRule = AttentionRule {

@@ -20,7 +20,7 @@
 //! 4–5 years: Gupta & Agarwal 2021, 10.5005/jp-journals-10040-1172 (read). 87 % of relapses came after
 //! the end in one series: Manousaki 2021, 10.1186/s12891-021-04323-4 (read).
 
-use super::{Attention, Ground, CallPlace, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, CallPlace, Ground, Urgency};
 use crate::Reason;
 
 pub(super) const RULE: AttentionRule = AttentionRule {

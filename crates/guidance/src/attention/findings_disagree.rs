@@ -21,7 +21,7 @@
 //! 10.3233/BMR-170862 (read). The limits: common practice, no source.
 
 use super::ground::foot_words;
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::FootStatus;
 use course::FootCourse;
 

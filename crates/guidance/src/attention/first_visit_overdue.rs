@@ -21,7 +21,7 @@
 //! # Source
 //! Start at 2 to 6 weeks: British consensus, Bone Joint J 2022 (read).
 
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::Reason;
 use course::AppointmentState;
 use record::Day;

@@ -21,7 +21,7 @@
 //! casts, in the clinic 5 casts (63 and 66 feet, not randomised): Iowa Orthop J, PMC2150656.
 
 use super::ground::foot_words;
-use super::{Attention, Ground, AttentionRule, Urgency, cast_slipped};
+use super::{Attention, AttentionRule, Ground, Urgency, cast_slipped};
 use crate::Reason;
 use course::{FootCourse, Phase};
 

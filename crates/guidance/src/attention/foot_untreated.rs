@@ -21,7 +21,7 @@
 //! Common practice, no source.
 
 use super::ground::foot_words;
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::Reason;
 use course::{FootCourse, Phase};
 use record::{Day, Halves, Nature};

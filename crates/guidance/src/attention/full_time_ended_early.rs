@@ -20,7 +20,7 @@
 //! # Source
 //! 23 hours for 12 weeks: Int J Environ Res Public Health 2023;20:6846 (read).
 
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::Reason;
 use course::{BraceSpell, Cause};
 use record::{Day, Regime};

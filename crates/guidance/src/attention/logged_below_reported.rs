@@ -21,7 +21,7 @@
 //! Ratio 1.30 usual: Sangiorgio and others, J Bone Joint Surg 2016, n = 44 (read). The limit of
 //! 150 % is judgement.
 
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::Reason;
 use course::WearKind;
 

@@ -21,7 +21,7 @@
 //! # Source
 //! Common practice, no source.
 
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::Reason;
 use course::{Appointment, AppointmentState, Phase};
 use record::Day;

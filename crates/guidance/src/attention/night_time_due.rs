@@ -19,7 +19,7 @@
 //! 12 weeks: Int J Environ Res Public Health 2023;20:6846 (read); 3 to 4 months: Gupta & Agarwal 2021,
 //! 10.5005/jp-journals-10040-1172 (read).
 
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::Reason;
 use record::Regime;
 

@@ -20,7 +20,7 @@
 //! Common practice, no source; the three days of the built-in protocol are judgement.
 
 use super::wear_falling::how;
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::Reason;
 
 pub(super) const RULE: AttentionRule = AttentionRule {

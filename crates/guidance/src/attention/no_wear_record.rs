@@ -20,7 +20,7 @@
 //! Over-report of 1.30: Sangiorgio and others, J Bone Joint Surg 2016 (read). The quarter is judgement: the
 //! published hours are given by quarters, and reviews come about as often.
 
-use super::{Attention, Ground, CallPlace, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, CallPlace, Ground, Urgency};
 use crate::Reason;
 
 pub(super) const RULE: AttentionRule = AttentionRule {

@@ -20,7 +20,7 @@
 //! source; it is the clinic's own.
 
 use super::boots_outgrown::measured;
-use super::{Attention, Ground, CallPlace, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, CallPlace, Ground, Urgency};
 use crate::brace::window_words;
 
 pub(super) const RULE: AttentionRule = AttentionRule {

@@ -23,7 +23,7 @@
 //! practice, no source.
 
 use super::ground::{correcting_casts, episode_now, foot_words};
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::Reason;
 use course::{FootCourse, Phase};
 use record::{Day, EntryId, HalfPoint, ProblemKind, RemovalReason, Sign};

@@ -21,9 +21,9 @@
 //! (read); see the protocol.
 
 use super::ground::foot_words;
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::Reason;
-use course::{AppointmentState, FootCourse, Phase, AssessmentSeen};
+use course::{AppointmentState, AssessmentSeen, FootCourse, Phase};
 use record::{Day, Purpose};
 
 pub(super) const RULE: AttentionRule = AttentionRule {

@@ -22,7 +22,7 @@
 //! Common practice, no source.
 
 use super::ground::foot_words;
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::Reason;
 use course::Question;
 use record::Side;

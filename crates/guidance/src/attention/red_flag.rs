@@ -23,7 +23,7 @@
 //! Leaflets for parents of several clinics (read): toes dark, white or cold, no refill, swelling: call
 //! at once. Skin, bleeding and fever: common practice, no source.
 
-use super::{Attention, Ground, CallPlace, AttentionRule, Urgency, answered};
+use super::{Attention, AttentionRule, CallPlace, Ground, Urgency, answered};
 use crate::Reason;
 use course::ProblemSeen;
 use record::{ProblemKind, Side};

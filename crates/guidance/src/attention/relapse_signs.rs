@@ -23,7 +23,7 @@
 //! 10.1080/17453674.2021.1982576 (read; few feet, no size of the risk is taken from it).
 
 use super::ground::{foot_words, relapse_noted_from};
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::relapse::RelapseFindings;
 use course::FootCourse;
 

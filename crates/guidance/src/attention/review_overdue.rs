@@ -21,7 +21,7 @@
 //! Every 4 months to 3 years, every 6 months to 4 years, then every 1 to 2 years: handbook, 3rd edition
 //! (from memory). The days of grace: common practice, no source.
 
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::Reason;
 use course::Phase;
 

@@ -22,9 +22,9 @@
 //! 89 % (55 feet, older 10-point form): Flynn 1998, J Pediatr Orthop (abstract read).
 
 use super::ground::{foot_words, relapse_noted_from, total};
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::Reason;
-use course::{FootCourse, Phase, AssessmentSeen};
+use course::{AssessmentSeen, FootCourse, Phase};
 use record::Day;
 
 pub(super) const RULE: AttentionRule = AttentionRule {

@@ -22,7 +22,7 @@
 //! (read).
 
 use super::ground::foot_words;
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::step::after_cut;
 use course::FootCourse;
 

@@ -27,9 +27,9 @@
 //! agreed cast count was found. Two or three casts for a relapse: handbook, 3rd edition (from memory).
 
 use super::ground::{correcting_casts, episode_now, foot_words, total};
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::{FootStatus, Protocol, Reason};
-use course::{CastWorn, FootCourse, Phase, AssessmentSeen};
+use course::{AssessmentSeen, CastWorn, FootCourse, Phase};
 use record::Halves;
 
 pub(super) const RULE: AttentionRule =

@@ -19,7 +19,7 @@
 //! Common practice, no source; the days are those of the protocol.
 
 use super::ground::{correcting_casts, foot_words};
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::Reason;
 use course::{FootCourse, Phase, TenotomyPlan};
 use record::Day;

@@ -20,7 +20,7 @@
 //! 100 %, 68 children.
 
 use super::ground::{foot_words, relapse_noted_from};
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::Reason;
 use course::FootCourse;
 

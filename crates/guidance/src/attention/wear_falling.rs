@@ -25,7 +25,7 @@
 //! Odds ratio 10 (5 to 21) of relapse without wear: meta-analysis (read). Change of mean: Scott & Knott
 //! 1974, Yao 1988. The size of the fall and the wait are protocol values, by judgement.
 
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::Reason;
 use course::WearKind;
 use forecast::adherence::{Account, Change};

@@ -26,7 +26,7 @@
 //! mark: nearly half of well corrected children wore less than 8 hours at 18 months (Richards 2020, read).
 
 use super::wear_falling::how;
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::Reason;
 use course::{WearKind, WearSpan};
 use forecast::adherence::Account;

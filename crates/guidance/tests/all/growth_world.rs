@@ -1,11 +1,11 @@
-//! Children whose feet grow anywhere between both published ends, drawn plainly: no code of the forecast of
-//! growth makes them. The figures were fixed before the forecast was tuned.
+//! Simulated children whose feet grow anywhere between the two published extremes. The simulation shares no code
+//! with the growth forecast. The figures were fixed before the forecast was tuned.
 //!
-//! Length at the first visit: the published means of Snyder 1977 (lying, 0–24 months; standing, from two
-//! years), joined by straight lines, with its SD, and 5.5 % less for the clubfoot. Growth from there: the
-//! child's own place between the slowest and the fastest published rate of each age, which it keeps
-//! ([`Pace::Steady`]) or draws again every quarter of a year ([`Pace::Changing`]). Measuring error: 1.9 mm
-//! SD (worked out from the limits of agreement of Manousaki 2022), rounded to whole millimetres.
+//! Length at the first visit: the published means of Snyder 1977 (lying, 0–24 months; standing, from two years),
+//! interpolated linearly, with its SD, and 5.5 % less for the clubfoot. Growth from there: the child's own
+//! position between the slowest and the fastest published rate of each age, which is constant
+//! ([`Pace::Steady`]) or drawn again every quarter of a year ([`Pace::Changing`]). Measuring error: 1.9 mm SD
+//! (calculated from the limits of agreement of Manousaki 2022), rounded to whole millimetres.
 
 use forecast::growth::{Growing, GrowingFoot};
 use guidance::Protocol;
@@ -15,10 +15,10 @@ use record::{Day, EntryId, Side};
 /// Days in a month.
 pub const MONTH: f64 = 30.4375;
 
-/// Age in months from which, then slowest and fastest growth, mm a month: Gould 1990 (half a size of
+/// Lowest age in months, then slowest and fastest growth, mm a month: Gould 1990 (half a size of
 /// 4.23 mm in under 2, 2–3, 3–4 and 4 months at under 15, 15–24, 24–36 and 36–60 months), Snyder 1977
 /// (3.0, 2.3 and 1.0 between its bands; 0.97 to 0.79 from 2 to 6 years). Gould gives no upper end under 15
-/// months: the rate of the first nine months, 3.0, is taken.
+/// months: the rate of the first nine months, 3.0, is used.
 const RATES: [(f64, f64, f64); 4] =
     [(0.0, 2.1, 3.0), (15.0, 1.0, 2.1), (24.0, 0.97, 1.41), (36.0, 0.79, 1.06)];
 
@@ -35,16 +35,16 @@ const LYING: [(f64, f64, f64); 7] = [
 const STANDING: [(f64, f64, f64); 5] =
     [(27.1, 139.2, 9.0), (32.8, 146.7, 10.3), (38.8, 152.3, 8.5), (45.4, 158.4, 9.5), (51.0, 163.4, 8.9)];
 
-/// How a child keeps its place between the ends.
+/// How a child's position between the extremes changes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Pace {
-    /// One place for good.
+    /// One constant position.
     Steady,
-    /// A new place every quarter of a year.
+    /// A new position every quarter of a year.
     Changing,
 }
 
-/// What is measured, and when.
+/// The measurements and their times.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Measures {
     /// Once, at the fitting.
@@ -53,17 +53,17 @@ pub enum Measures {
     Before,
     /// At the fitting and a quarter of a year later; the forecast is made then.
     After,
-    /// Sixteen times on the day of the fitting: what is left without the error of measuring.
+    /// Sixteen times on the day of the fitting: what remains without measuring error.
     SixteenTimes,
-    /// At the fitting, standing, and a quarter of a year before, lying: standing the foot is longer by
-    /// anything between nothing and the 9.6 mm between the two published sets.
+    /// At the fitting, standing, and a quarter of a year before, lying: standing, the foot is longer by between
+    /// nothing and the 9.6 mm between the two published sets.
     LyingThenStanding,
 }
 
-/// A trial: who, and how.
+/// A trial.
 #[derive(Debug, Clone, Copy)]
 pub struct Trial {
-    /// Ages in months at the fitting, evenly between.
+    /// Range of ages in months at the fitting, uniform.
     pub months: (f64, f64),
     /// How they grow.
     pub pace: Pace,
@@ -75,14 +75,14 @@ pub struct Trial {
     pub rule: OutgrownRule,
 }
 
-/// What became of the forecasts of a trial.
+/// The results of the forecasts of a trial.
 #[derive(Debug, Clone, Default)]
 pub struct Outcome {
-    /// Days from the call to the day on which the boot was outgrown; negative where it came too late.
+    /// Days from the call to the day on which the boot was outgrown; negative if the call was too late.
     pub leads: Vec<i32>,
-    /// Whether the day lay within the window of nine in ten.
+    /// Number of days within the 90 % interval.
     pub held: usize,
-    /// Days of that window.
+    /// Widths of that interval, days.
     pub widths: Vec<i32>,
 }
 
@@ -97,12 +97,12 @@ impl Outcome {
         median(&self.leads)
     }
 
-    /// Share of days within the window of nine in ten.
+    /// Share of days within the 90 % interval.
     pub fn held(&self) -> f64 {
         self.held as f64 / self.leads.len() as f64
     }
 
-    /// Median width of the window of nine in ten, days.
+    /// Median width of the 90 % interval, days.
     pub fn width(&self) -> i32 {
         median(&self.widths)
     }
@@ -114,7 +114,7 @@ fn median(days: &[i32]) -> i32 {
     days.get(days.len() / 2).copied().unwrap_or_default()
 }
 
-/// A small generator of chance (SplitMix64, Steele 2014; from memory).
+/// A small random number generator (SplitMix64, Steele 2014; from memory).
 #[derive(Debug, Clone)]
 pub struct Dice(pub u64);
 
@@ -141,7 +141,7 @@ fn published(bands: &[(f64, f64, f64)], months: f64) -> (f64, f64) {
     let after = bands.iter().position(|band| band.0 > months).unwrap_or(bands.len() - 1).max(1);
     let (a, b) = (bands[after - 1], bands[after]);
     let share = ((months - a.0) / (b.0 - a.0)).min(1.0);
-    // Before the first band the line is carried back.
+    // Before the first band the line is extrapolated.
     (a.1 + (b.1 - a.1) * share, a.2 + (b.2 - a.2) * share.max(0.0))
 }
 
@@ -175,7 +175,7 @@ fn born() -> Day {
     "2020-01-01".parse().unwrap()
 }
 
-/// A child of a trial: what was measured of it, its true lengths, and its new boot.
+/// A child of a trial: its measurements, its true lengths, and its new boot.
 pub struct Fitted {
     pub growing: Growing,
     pub inner_mm: u16,
@@ -184,7 +184,7 @@ pub struct Fitted {
 }
 
 impl Trial {
-    /// One child, the one of a number: the same for trials that differ only in what is measured.
+    /// The child with a number: the same for trials that differ only in the measurements.
     pub fn child(&self, number: u64) -> Fitted {
         let mut dice = Dice(number.wrapping_mul(0x5851_f42d_4c95_7f2d) ^ 7);
         let months = dice.between(self.months.0, self.months.1);
@@ -254,9 +254,9 @@ fn entry(number: usize) -> EntryId {
 }
 
 /// The targets at 6 to 30 months, both rules, both worlds: at most 15 % of calls later than the day, a median
-/// lead of 2 to 8 weeks, windows of nine in ten that hold 85 to 95 %. 1,500 children a line: standard errors
-/// of 0.9 and 0.7 per cent, so that two of them are allowed. With one measurement alone and the longer
-/// room of the open boots the lead comes to nine weeks.
+/// lead of 2 to 8 weeks, 90 % intervals that contain 85 to 95 %. 1,500 children per line: standard errors of 0.9
+/// and 0.7 per cent, so a deviation of two of them is allowed. With only one measurement and the larger room of
+/// the open boots the lead reaches nine weeks.
 #[cfg(test)]
 mod targets {
     use super::{Measures, Pace, Trial};
@@ -280,13 +280,13 @@ mod targets {
                 println!("{what}");
                 assert!(found.leads.len() > 1_000 && found.late() <= 0.15 + 0.018, "{what}");
                 assert!((14..=63).contains(&found.lead()), "{what}");
-                // Growth that changes evens out, which the forecast does not count on.
+                // Changing growth averages out, which the forecast does not assume.
                 assert!(found.held() >= 0.85 - 0.018 && found.held() <= 0.985, "{what}");
             }
         }
     }
 
-    /// One length lying and one standing: the step between the two is no growth, whatever it is.
+    /// One length lying and one standing: the step between the two is not growth, however large it is.
     #[test]
     fn a_length_lying_before_one_standing_makes_no_call_late() {
         for rule in OutgrownRule::ALL {

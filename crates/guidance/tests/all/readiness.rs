@@ -41,12 +41,12 @@ const NONE: Option<RuleAnswer> = Some(RuleAnswer::NoTenotomy);
 // Hindfoot 1 is not above 1; 1½ is. Midfoot 0 suits all three.
 #[case("0 0 0 / ½ ½ 0", [NONE, NONE, NONE])]
 #[case("0 0 0 / ½ ½ ½", [CUT, CUT, CUT])]
-// Midfoot ½ with the head covered: B wants 0 and would cast, A and C cut.
+// Midfoot ½ with the head covered: B requires 0 and would cast, A and C cut.
 #[case("½ 0 0 / ½ ½ ½", [CUT, CAST, CUT])]
 // Midfoot 1 with the head covered is not below 1: only A cuts.
 #[case("½ ½ 0 / 1 1 1", [CUT, CAST, CAST])]
 #[case("1 1 0 / 1 1 1", [CUT, CAST, CAST])]
-// Midfoot ½ that is the head itself: partly covered is not covered.
+// Midfoot ½ from the head itself: partly covered is not covered.
 #[case("0 0 ½ / 1 1 1", [CAST, CAST, CAST])]
 fn rules_at_their_limits(#[case] text: &str, #[case] says: [Option<RuleAnswer>; 3]) {
     assert_eq!([A, B, C].map(|rule| by_score(rule, &signs(text))), says);
@@ -105,8 +105,8 @@ fn under(rule: &str) -> Protocol {
     Protocol::with_clinic_file(&format!("[tenotomy]\nreadiness_rule = \"{rule}\"\n")).unwrap()
 }
 
-/// The score rule and the angle rule disagree in 8 of 79 feet (Lampasi 2017), the score rules between
-/// them as well. The clinic's own decides; the others are named as answering differently.
+/// The score rule and the angle rule disagree in 8 of 79 feet (Lampasi 2017), and so do the score rules among
+/// themselves. The clinic's own rule decides; the others are named as answering differently.
 #[rstest]
 #[case(
     "talar-head-zero",
@@ -137,7 +137,7 @@ fn the_clinics_rule_decides_and_the_others_are_named(
 }
 
 /// Dorsiflexion at the exact limits, with full abduction and a hindfoot of 1½: below 15° the clinic's
-/// rule cuts; at 15° the foot is corrected. Which published angle rule differs changes at 5, 10 and 15.
+/// rule cuts; at 15° the foot is corrected. The angle rules that differ change at 5, 10 and 15.
 #[rstest]
 #[case(4, Action::Tenotomy, &[])]
 #[case(5, Action::Tenotomy, &["MacNeille"])]
@@ -158,7 +158,7 @@ fn angles_at_their_limits(#[case] deg: i16, #[case] expected: Action, #[case] di
 }
 
 /// Abduction 60° at the limit: at 59° the foot is not corrected, and with enough dorsiflexion it is
-/// cast on, not cut.
+/// cast again, not cut.
 #[rstest]
 #[case(59, Action::NextCast)]
 #[case(60, Action::FitBrace)]
@@ -167,8 +167,8 @@ fn abduction_at_its_limit(#[case] deg: i16, #[case] expected: Action) {
     assert_eq!(action(&outlook), expected);
 }
 
-/// A hindfoot of 1 with the angles short: the score sees no need, the angle does; full abduction and
-/// dorsiflexion below 15° call for a tenotomy. Without abduction measured nothing is assumed.
+/// A hindfoot of 1 with insufficient angles: by the score no tenotomy is needed, by the angle it is; full
+/// abduction and dorsiflexion below 15° indicate a tenotomy. Without a measured abduction nothing is assumed.
 #[rstest]
 #[case("abduction 60; dorsiflexion 14", Action::Tenotomy, Some(true))]
 #[case("dorsiflexion 14", Action::NextCast, None)]
@@ -189,7 +189,7 @@ fn angles_do_not_outvote_an_uncorrected_midfoot() {
     assert_eq!(action(&outlook), Action::NextCast);
 }
 
-/// What was measured before the last change of cast is not carried forward.
+/// Measurements before the last change of cast are not carried forward.
 #[test]
 fn an_old_measurement_does_not_count() {
     let mut story = foot("0 0 0 / ½ ½ 0", "abduction 65; dorsiflexion 20");

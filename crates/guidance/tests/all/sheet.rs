@@ -5,7 +5,7 @@ use record::*;
 
 type Read<T> = Result<T, String>;
 
-/// Writes one row into the story.
+/// Records one row in the story.
 pub fn write(story: &mut Story, row: &str) -> Read<()> {
     let cells: Vec<&str> = row.trim().trim_matches('|').split('|').map(str::trim).collect();
     let [on, foot, what, details] = cells[..] else {
@@ -28,7 +28,7 @@ pub fn write(story: &mut Story, row: &str) -> Read<()> {
     Ok(())
 }
 
-/// A rebooking answers the last appointment made, a confirmation the entry before it.
+/// A rebooking follows the last appointment made, a confirmation the entry before it.
 fn answered(story: &Story, what: &str) -> Option<EntryId> {
     if what == "confirmed" {
         return story.entries.last().map(|entry| entry.id);
@@ -64,7 +64,7 @@ fn a_day(details: &[&str], word: &str) -> Read<Option<Day>> {
     after(details, word).map(|text| text.parse().map_err(|e: DayError| e.to_string())).transpose()
 }
 
-/// One of a closed list, by its human words.
+/// One of a closed list, by its words.
 fn one_of<T: Copy>(all: &[T], words: impl Fn(T) -> &'static str, details: &[&str]) -> Option<T> {
     all.iter().copied().find(|&choice| details.contains(&words(choice)))
 }
@@ -112,7 +112,7 @@ fn relapse_signs(details: &[&str]) -> RelapseSigns {
     }
 }
 
-/// "boots 105": both boots so long inside; "bar 200".
+/// "boots 105": the inside length of both boots; "bar 200".
 fn brace(details: &[&str]) -> Read<Brace> {
     let length_mm: Option<u16> = number(details, "boots")?;
     let boots = Side::BOTH.map(|side| Boot { length_mm, ..Boot::of(side) });

@@ -149,7 +149,7 @@ async fn a_list_as_text_is_kept_or_refused_with_line_and_reason() {
     let page = browser.send("/stock", "/stock/text", &[("list", bad)]).await;
     assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY);
     assert!(
-        page.text.contains("Line 3: inner_mm: whole millimetres from 50 to 260 are expected"),
+        page.text.contains("Line 3: inner_mm: expected whole millimetres from 50 to 260"),
         "{}",
         page.text
     );

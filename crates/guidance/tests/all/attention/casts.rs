@@ -45,9 +45,9 @@ fn the_cast_after_a_tenotomy_may_stay_three_weeks_and_six_in_an_older_child() {
     // Born two years earlier: over 2 years of age, 31 May + 42 days = 12 July is the last day.
     let older = Story::rows("2022-04-12 | | registered | born 2022-04-12\n 2024-05-03 | right | cast | |");
     begins(&with(&older, cut), "cast-on-too-long", "2024-07-13");
-    // A cast put on anew meanwhile does not begin the days again.
-    let anew = with(&in_casts(), &format!("{cut}\n 2024-06-10 | right | cast | after tenotomy"));
-    begins(&anew, "cast-on-too-long", "2024-06-22");
+    // A cast renewed meanwhile does not restart the days.
+    let renewed = with(&in_casts(), &format!("{cut}\n 2024-06-10 | right | cast | after tenotomy"));
+    begins(&renewed, "cast-on-too-long", "2024-06-22");
 }
 
 #[test]

@@ -51,7 +51,7 @@ fn a_fall_is_called_until_the_child_was_seen_after_it_was_known() {
         let seen = with(&fallen, &format!("{on} | right | movement | dorsiflexion 20"));
         assert_eq!(calls(&seen, "2024-07-01", "wear-falling").len(), usize::from(called), "seen on {on}");
     }
-    // Told at a visit of 30 June for weeks long past, the fall is not answered by that visit itself.
+    // Reported at a visit on 30 June for weeks long past: that visit itself does not answer the fall.
     let mut recorded_late = at_night();
     for (week, hours) in [12.0, 12.0, 12.0, 12.0, 8.0, 8.0].into_iter().enumerate() {
         let from = day("2024-05-06") + 7 * i32::try_from(week).unwrap();
@@ -73,7 +73,7 @@ fn a_small_fall_a_rise_and_a_fall_with_the_regime_are_not_called() {
     silent(&weeks(&[6.0, 6.5, 6.0, 12.0, 12.0, 11.5]), "2024-07-01", "wear-falling");
     silent(&weeks(&[12.0, 8.0]), "2024-07-01", "wear-falling");
     silent(&at_night(), "2024-07-01", "wear-falling");
-    // Full time to nights: the hours fall because they were meant to.
+    // Full time to nights: the fall in hours is intended.
     let mut story = Story::rows(
         "2024-03-08 | | registered | born 2024-03-01
          2024-03-08 | right | cast | |
@@ -145,12 +145,12 @@ fn no_recorded_wear_for_a_quarter_is_called() {
     silent(&casts, "2024-12-31", "no-wear-record");
 }
 
-/// The first day of the one call of a rule under a protocol, if it calls.
+/// The first day of the only call of a rule under a protocol, if there is one.
 fn first(story: &Story, rule: &str, protocol: &Protocol) -> Option<Day> {
     found(story, "2025-06-01", protocol).iter().find(|call| call.rule == rule).map(|call| call.from)
 }
 
-/// Every limit of this file is the protocol's: the boundary moves with the value, in a clinic's own file too.
+/// Every limit of this file comes from the protocol: the boundary moves with the value, in a clinic's own file too.
 #[test]
 fn the_limits_are_those_of_the_protocol() {
     let own = "[wear]\nfalling_hours = 3\nfalling_after_days = 21\nmissed_days = 5\nover_report_percent = 200\nshared_days = 10\nno_record_days = 40";
@@ -195,7 +195,7 @@ fn the_limits_are_those_of_the_protocol() {
     }
 }
 
-/// Stories of which every rule of this file speaks.
+/// Stories with calls of every rule of this file.
 pub fn much_to_say() -> Vec<Story> {
     let mut missed = at_night();
     (0..3).for_each(|after| reported(&mut missed, day("2024-06-03") + after, 0.0));
