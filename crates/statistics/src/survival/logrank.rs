@@ -3,6 +3,7 @@
 use super::{
     Spells,
     kaplan_meier::check_codes,
+    spells::rows_by_code,
     timeline::{Tally, Timeline},
 };
 use crate::{
@@ -193,18 +194,15 @@ struct Part {
 
 impl Part {
     fn each(spells: &Spells, group: &[u32], strata: &[u32]) -> Vec<Self> {
-        let mut order: Vec<usize> = (0..spells.len()).collect();
-        order.sort_by_key(|row| strata[*row]);
-        let same = order.chunk_by(|a, b| strata[*a] == strata[*b]);
         let pick = |values: &[f64], rows: &[usize]| rows.iter().map(|row| values[*row]).collect();
-        same.map(|rows| Self {
+        let of = |rows: &Vec<usize>| Self {
             start: spells.start.map(|start| pick(start, rows)),
             stop: pick(spells.stop, rows),
             event: rows.iter().map(|row| spells.event[*row]).collect(),
             weight: spells.weight.map(|weight| pick(weight, rows)),
             group: rows.iter().map(|row| group[*row]).collect(),
-        })
-        .collect()
+        };
+        rows_by_code(strata).iter().map(of).collect()
     }
 
     fn spells(&self) -> Spells<'_> {

@@ -97,3 +97,10 @@ pub(crate) fn check_times(stop: &[f64]) -> Result<()> {
         Some(row) => Err(StatError::NotFinite { row, what: "the time" }),
     }
 }
+
+/// The rows of each distinct code, in the order of the codes.
+pub(crate) fn rows_by_code(codes: &[u32]) -> Vec<Vec<usize>> {
+    let mut order: Vec<usize> = (0..codes.len()).collect();
+    order.sort_by_key(|row| codes[*row]);
+    order.chunk_by(|a, b| codes[*a] == codes[*b]).map(<[usize]>::to_vec).collect()
+}
