@@ -63,7 +63,7 @@
 //! - **End of a group.** A group takes part until nobody in it is at risk or its S reaches 0.
 //! - **End of G₀.** Where groups differ so much that the pooled estimate passes 1, 1 − G₀ is taken as 0.
 
-use super::{Competing, competing::CauseTally, kaplan_meier::check_codes, spells, timeline::Timeline};
+use super::{CompetingRisks, competing::CauseTally, kaplan_meier::check_codes, spells, timeline::Timeline};
 use crate::{
     error::{Result, StatError, same_length},
     matrix::{Matrix, quadratic},
@@ -100,8 +100,8 @@ pub struct GrayTest {
 /// cause, or no time at which two groups can be compared.
 ///
 /// ```
-/// use statistics::survival::{Competing, gray_test};
-/// let data = Competing::new(&[1.0, 2.0, 3.0, 4.0], &[2, 1, 0, 0], 2)?;
+/// use statistics::survival::{CompetingRisks, gray_test};
+/// let data = CompetingRisks::new(&[1.0, 2.0, 3.0, 4.0], &[2, 1, 0, 0], 2)?;
 /// let test = gray_test(&data, 1, &[0, 1, 0, 1], 2, None, 0.0)?;
 /// // Score −1/2 and variance 5/16, worked out by hand.
 /// assert!((test.scores[0] + 0.5).abs() < 1e-12);
@@ -109,7 +109,7 @@ pub struct GrayTest {
 /// # Ok::<(), statistics::StatError>(())
 /// ```
 pub fn gray_test(
-    data: &Competing,
+    data: &CompetingRisks,
     cause: u32,
     group: &[u32],
     groups: usize,
@@ -137,7 +137,7 @@ pub fn gray_test(
     Ok(GrayTest { cause, scores, variance, chi2, df, p: chi2_upper(chi2, df as f64) })
 }
 
-fn check(data: &Competing, cause: u32, rho: f64) -> Result<()> {
+fn check(data: &CompetingRisks, cause: u32, rho: f64) -> Result<()> {
     if cause == 0 || cause as usize > data.causes {
         let range = "from 1 to the number of causes";
         return Err(StatError::Setting { what: "the cause", range, value: f64::from(cause) });
@@ -178,7 +178,7 @@ struct Curves {
 }
 
 impl Curves {
-    /// Goes over one time.
+    /// Advances over one time.
     fn step(&mut self, at_risk: f64, ends: &[f64], cause: u32) -> AtRisk {
         let takes_part = at_risk > 0.0 && self.survival > 0.0;
         let h = if takes_part { at_risk / self.survival } else { 0.0 };
@@ -194,7 +194,7 @@ impl Curves {
     }
 }
 
-fn event_times(data: &Competing, cause: u32, group: &[u32], groups: usize) -> Vec<EventTime> {
+fn event_times(data: &CompetingRisks, cause: u32, group: &[u32], groups: usize) -> Vec<EventTime> {
     let timeline = Timeline::of(data.start, data.stop);
     let tally = |code: usize| CauseTally::of(data, &timeline, Some((group, code as u32)));
     let tallies: Vec<CauseTally> = (0..groups).map(tally).collect();
@@ -257,9 +257,8 @@ impl ScoreSums {
         let events: f64 = time.groups.iter().map(|group| group.events).sum();
         // Where S has reached 0 the group has no later time, and `later` is 0.
         let q = if own.survival > 0.0 { time.free_after / own.survival } else { 0.0 };
-        let d = |(k, group): (usize, &AtRisk)| {
-            weight * own.h * (if k == j { 1.0 } else { 0.0 } - group.h / h)
-        };
+        let d =
+            |(k, group): (usize, &AtRisk)| weight * own.h * (if k == j { 1.0 } else { 0.0 } - group.h / h);
         let d: Vec<f64> = time.groups.iter().enumerate().map(d).collect();
         if events > 0.0 {
             let of_cause: Vec<f64> = d.iter().zip(&*later).map(|(d, later)| d + later * (1.0 - q)).collect();
@@ -276,7 +275,7 @@ impl ScoreSums {
     }
 }
 
-/// The rows of one stratum, copied together.
+/// A copy of the rows of one stratum.
 struct Stratum {
     start: Option<Vec<f64>>,
     stop: Vec<f64>,
@@ -285,7 +284,7 @@ struct Stratum {
 }
 
 impl Stratum {
-    fn of(data: &Competing, group: &[u32], rows: &[usize]) -> Self {
+    fn of(data: &CompetingRisks, group: &[u32], rows: &[usize]) -> Self {
         let times = |values: &[f64]| rows.iter().map(|row| values[*row]).collect();
         let codes = |values: &[u32]| rows.iter().map(|row| values[*row]).collect();
         Self {
@@ -296,7 +295,7 @@ impl Stratum {
         }
     }
 
-    fn data(&self, causes: usize) -> Competing<'_> {
-        Competing { start: self.start.as_deref(), stop: &self.stop, cause: &self.cause, causes }
+    fn data(&self, causes: usize) -> CompetingRisks<'_> {
+        CompetingRisks { start: self.start.as_deref(), stop: &self.stop, cause: &self.cause, causes }
     }
 }
