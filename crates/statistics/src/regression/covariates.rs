@@ -74,6 +74,16 @@ impl<'a> Covariates<'a> {
     }
 
     /// The robust variance with every row as its own cluster.
+    ///
+    /// ```
+    /// use statistics::regression::{Covariates, logistic};
+    /// let x = [0.0, 0.0, 0.0, 1.0, 1.0, 1.0];
+    /// let data = Covariates::new(6, vec![&x])?.robust();
+    /// let fit = logistic(&data, &[true, false, false, true, true, false])?;
+    /// // With one binary covariate the model fits every cell, and both variances are equal.
+    /// assert!((fit.terms[1].robust_se.unwrap_or(0.0) - fit.terms[1].se).abs() < 1e-9);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     #[must_use]
     pub fn robust(self) -> Self {
         Self { robust: true, ..self }

@@ -170,7 +170,7 @@ fn funnel_limits_leave_the_tails_they_promise() {
 }
 
 #[test]
-fn what_cannot_be_computed_is_said_in_words() {
+fn what_cannot_be_computed_is_an_error_with_a_reason() {
     let spells = |stop: &'static [f64], event: &'static [bool]| Spells::new(stop, event);
     assert_eq!(spells(&[], &[]).unwrap_err(), StatError::NoRows);
     assert!(matches!(spells(&[1.0, -2.0], &[true, true]), Err(StatError::NegativeTime { row: 1, .. })));

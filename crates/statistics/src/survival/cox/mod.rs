@@ -110,6 +110,16 @@ impl<'a> Cox<'a> {
     ///
     /// # Errors
     /// A length other than the number of rows, or a value that is not a number.
+    ///
+    /// ```
+    /// use statistics::survival::{Cox, Spells};
+    /// let (x, stop) = ([1.0, 0.0, 1.0, 0.0], [1.0, 2.0, 3.0, 4.0]);
+    /// let model = Cox::new(Spells::new(&stop, &[true; 4])?, vec![&x])?;
+    /// // With the covariate itself as offset the coefficient is less by 1.
+    /// let (plain, offset) = (model.fit()?, model.clone().offset(&x)?.fit()?);
+    /// assert!((plain.terms[0].coef - 1.0 - offset.terms[0].coef).abs() < 1e-9);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     pub fn offset(self, offset: &'a [f64]) -> Result<Self> {
         same_length("the offset", self.spells.len(), offset.len())?;
         finite("the offset", offset)?;
@@ -136,12 +146,30 @@ impl<'a> Cox<'a> {
     }
 
     /// The robust variance with every row as its own cluster (Lin and Wei 1989).
+    ///
+    /// ```
+    /// use statistics::survival::{Cox, Spells};
+    /// let (x, stop) = ([1.0, 0.0, 1.0, 0.0], [1.0, 2.0, 3.0, 4.0]);
+    /// let model = Cox::new(Spells::new(&stop, &[true; 4])?, vec![&x])?;
+    /// assert!(model.robust().fit()?.terms[0].robust_se.is_some());
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     #[must_use]
     pub fn robust(self) -> Self {
         Self { robust: true, ..self }
     }
 
     /// Sets the handling of ties.
+    ///
+    /// ```
+    /// use statistics::survival::{Cox, Spells, Ties};
+    /// let (x, stop) = ([1.0, 0.0, 1.0, 0.0], [1.0, 2.0, 3.0, 4.0]);
+    /// let model = Cox::new(Spells::new(&stop, &[true; 4])?, vec![&x])?;
+    /// // Without ties the two rules are the same.
+    /// let (efron, breslow) = (model.fit()?, model.clone().ties(Ties::Breslow).fit()?);
+    /// assert_eq!(efron.terms[0].coef, breslow.terms[0].coef);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     #[must_use]
     pub fn ties(self, ties: Ties) -> Self {
         Self { ties, ..self }
