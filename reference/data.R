@@ -25,3 +25,8 @@ level <- function(x, k) pmax(0, pmin(k - 1, round(x))); truth <- runif(120, 0, 4
 out(data.frame(one = level(truth + rnorm(120, sd = .6), 5), two = level(truth + .3 + rnorm(120, sd = .8), 5)), "two_raters")
 truth <- sample(c(0, 0, 0, 1, 2, 3), 60, TRUE); wide <- sapply(1:5, function(j) { r <- level(truth + rnorm(60, sd = .7), 4); r[runif(60) < .15] <- -1; r })
 colnames(wide) <- paste0("r", 1:5); out(as.data.frame(wide), "ratings")
+# Invented: 300 rows with two causes and no two times alike; the first arm is followed for a shorter time.
+set.seed(1141); n <- 300; arm <- sample(1:3, n, TRUE); site <- sample(1:3, n, TRUE)
+first <- rexp(n, .08 * exp(.5 * (arm == 2) - .2 * site)); other <- rexp(n, .05 * exp(.6 * (arm == 3))); until <- ifelse(arm == 1, runif(n, 2, 12), runif(n, 2, 30))
+stop <- round(pmin(first, other, until), 6); cause <- ifelse(until < pmin(first, other), 0, ifelse(first < other, 1, 2)); stopifnot(!anyDuplicated(stop))
+out(data.frame(stop, cause, arm, site), "untied")

@@ -2,7 +2,7 @@
 
 lifelines, scikit-survival and scikit-learn, each on data sets that R answers too (survival.json,
 regression.json), so that where they differ from R it shows. What differs, and whom ours follows, stands
-in README.md beside this file.
+in README.md next to this file.
 """
 import csv, datetime, json, os, platform, warnings
 from importlib.metadata import version

@@ -2,7 +2,7 @@
 
 use crate::{Case, Figure, Measure, answer::figure, definition::MeasureKind};
 use serde::Serialize;
-use statistics::survival::{Competing, Interval, KaplanMeier, Spells, cumulative_incidence_clustered};
+use statistics::survival::{CompetingRisks, Interval, KaplanMeier, Spells, cumulative_incidence_clustered};
 
 /// A step of a curve.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -125,7 +125,7 @@ fn incidences(measure: Measure, cases: &[Case]) -> Vec<Curve> {
     let stop: Vec<f64> = cases.iter().map(|case| f64::from(case.time)).collect();
     let cause: Vec<u32> = cases.iter().map(|case| u32::from(case.cause)).collect();
     let start = starts(cases);
-    let data = Competing::new(&stop, &cause, names.len()).and_then(|data| match &start {
+    let data = CompetingRisks::new(&stop, &cause, names.len()).and_then(|data| match &start {
         Some(start) => data.entering(start),
         None => Ok(data),
     });

@@ -112,7 +112,7 @@ fn measure(n: usize, rows: &Rows) {
     let spells = Spells::new(&rows.stop, &rows.event).unwrap();
     let late = spells.entering(&rows.start).unwrap();
     let x = || rows.x.iter().map(Vec::as_slice).collect::<Vec<_>>();
-    let data = Competing::new(&rows.stop, &rows.cause, 2).unwrap();
+    let data = CompetingRisks::new(&rows.stop, &rows.cause, 2).unwrap();
     let plain = || Cox::new(spells, x()).unwrap();
     time("kaplan-meier", n, || KaplanMeier::of(&spells, &Interval::default()));
     time("log-rank", n, || logrank(&spells, &rows.group, 2, None, Weighting::LogRank).unwrap());

@@ -1,12 +1,20 @@
-//! What can be wrong with the numbers handed in, in words.
+//! Errors: why no result can be computed from the given numbers.
 
-/// Why no result is given. Rows and columns count from 0 in the fields and from 1 in the words.
+/// Why there is no result. Rows and columns count from 0 in the fields and from 1 in the messages.
+///
+/// ```
+/// use statistics::{StatError, survival::Spells};
+/// let error = Spells::new(&[2.0, -1.0], &[true, true]).unwrap_err();
+/// assert_eq!(error, StatError::NegativeTime { row: 1, value: -1.0 });
+/// assert_eq!(error.to_string(), "row 2: the time -1 is below zero");
+/// ```
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
 pub enum StatError {
-    /// Nothing to compute from.
+    /// No rows.
     #[error("there are no rows")]
     NoRows,
-    /// Two slices that belong together differ in length.
+    /// Two slices that must have the same length differ in length.
     #[error("{what} has {found} values where {expected} are expected, one for each row")]
     Lengths {
         /// Which slice.
@@ -60,13 +68,13 @@ pub enum StatError {
         /// What is expected.
         wanted: &'static str,
     },
-    /// No event to learn from.
+    /// No row has the event.
     #[error("no event was seen, so there is nothing to estimate from")]
     NoEvents,
-    /// One group only.
+    /// Fewer than two groups can be compared.
     #[error("there is only one group with anyone at risk, so there is nothing to compare")]
     OneGroup,
-    /// One outcome only.
+    /// Every row has the same outcome.
     #[error("every row has the same outcome, so there is nothing to estimate from")]
     OneOutcome,
     /// A covariate that never varies.
@@ -75,19 +83,19 @@ pub enum StatError {
         /// Column, from 0.
         column: usize,
     },
-    /// A covariate that does not vary where it would have to.
+    /// A covariate that does not vary within any set of rows that are compared with each other.
     #[error("covariate {} does not vary among the rows that are compared with each other, so its coefficient cannot be estimated", column + 1)]
     Uninformative {
         /// Column, from 0.
         column: usize,
     },
-    /// A covariate that the others add up to.
+    /// A covariate that is a linear combination of others.
     #[error("covariate {} is a sum of multiples of the ones before it, so its coefficient cannot be estimated", column + 1)]
     Collinear {
         /// Column, from 0.
         column: usize,
     },
-    /// Covariates that predict the outcome perfectly.
+    /// Covariates that predict the outcome perfectly, so that their coefficients have no finite estimate.
     #[error(
         "{} separates the outcome perfectly: the likelihood keeps rising as the coefficient grows, so no finite estimate exists",
         covariates(columns)
@@ -96,7 +104,7 @@ pub enum StatError {
         /// Columns, from 0.
         columns: Vec<usize>,
     },
-    /// More parameters than there is information for.
+    /// More parameters than rows.
     #[error("{parameters} parameters cannot be estimated from {rows} rows")]
     TooFewRows {
         /// Parameters.
@@ -104,14 +112,14 @@ pub enum StatError {
         /// Rows.
         rows: usize,
     },
-    /// Counts that vary no more than chance alone would make them.
+    /// Counts that vary no more than Poisson counts.
     #[error(
         "the counts vary no more than a Poisson distribution with the same means, so the negative binomial has no finite dispersion: use Poisson regression"
     )]
     NotOverdispersed,
-    /// The search for the maximum did not end.
+    /// The search for the maximum did not converge.
     #[error("the estimate did not settle after {iterations} steps")]
-    NotSettled {
+    NotConverged {
         /// Steps taken.
         iterations: usize,
     },
@@ -120,9 +128,9 @@ pub enum StatError {
     Setting {
         /// Which setting.
         what: &'static str,
-        /// Its range in words.
+        /// Its range, as the message words it.
         range: &'static str,
-        /// What was given.
+        /// The given value.
         value: f64,
     },
     /// The quantity is not defined for these numbers.

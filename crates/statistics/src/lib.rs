@@ -1,11 +1,13 @@
 //! Statistics on plain numbers: survival, agreement, regression, control charts, hidden Markov models.
 //!
-//! Inputs are slices of numbers, outputs are documented results with their method, variance and
-//! interval. Every formula names its source beside it. This room never knows what a foot is, never
-//! guesses a missing value, and never prints. What cannot be computed is a [`StatError`] in words, not
-//! a number that is none.
+//! Inputs are slices of numbers. Outputs are structs with the estimate, its variance and its interval.
+//! Every formula names its source. The crate knows nothing about the subject of the numbers, never
+//! replaces a missing value and never prints. A result that cannot be computed is a [`StatError`] with a
+//! reason, not a number.
 //!
-//! Start reading at [`survival`].
+//! Start at [`survival`], [`regression`], [`agreement`], [`control`] or [`hidden_markov`].
+
+#![warn(missing_docs, clippy::too_many_lines)]
 
 pub mod agreement;
 pub mod control;
@@ -19,5 +21,10 @@ pub mod special;
 pub mod survival;
 
 pub use error::StatError;
-pub use estimate::{Coefficient, Test};
+pub use estimate::{ChiSquaredTest, Coefficient};
 pub use matrix::Matrix;
+
+/// The examples of the README.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+pub struct ReadmeExamples;

@@ -1,8 +1,18 @@
-//! Small dense symmetric matrices: as many rows as there are covariates.
+//! Small dense symmetric matrices, one row for each covariate.
+//!
+//! The crate needs no more of linear algebra than sums of products, Cholesky factors of matrices with a
+//! handful of rows, and the exact rule by which a redundant covariate is reported by its number. A
+//! linear algebra crate would be the largest dependency for its smallest part; see the README.
 
 use crate::error::{Result, StatError};
 
-/// Square, row by row.
+/// A square matrix, stored row by row.
+///
+/// ```
+/// use statistics::Matrix;
+/// let none = Matrix::zeros(2);
+/// assert_eq!((none.size(), none.at(1, 0), none.values()), (2, 0.0, &[0.0; 4][..]));
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct Matrix {
     size: usize,
@@ -10,13 +20,13 @@ pub struct Matrix {
 }
 
 impl Matrix {
-    /// All zeros.
+    /// A matrix of zeros.
     #[must_use]
     pub fn zeros(size: usize) -> Self {
         Self { size, values: vec![0.0; size * size] }
     }
 
-    /// Rows and columns.
+    /// The number of rows, which is also the number of columns.
     #[must_use]
     pub fn size(&self) -> usize {
         self.size
@@ -25,7 +35,7 @@ impl Matrix {
     /// The value in a row and column, both from 0.
     ///
     /// # Panics
-    /// As any slice does where the matrix is smaller.
+    /// If the row or the column is outside the matrix.
     #[must_use]
     pub fn at(&self, row: usize, column: usize) -> f64 {
         self.values[row * self.size + column]
@@ -39,7 +49,7 @@ impl Matrix {
         self.values[row * self.size + column] += value;
     }
 
-    /// Row by row.
+    /// All values, row by row.
     #[must_use]
     pub fn values(&self) -> &[f64] {
         &self.values
@@ -105,7 +115,7 @@ impl Matrix {
         dot(&self.times(v), v)
     }
 
-    /// Rows and columns of a choice.
+    /// The chosen rows and columns.
     pub(crate) fn select(&self, which: &[usize]) -> Self {
         let mut part = Self::zeros(which.len());
         for (row, from_row) in which.iter().enumerate() {
@@ -116,11 +126,11 @@ impl Matrix {
         part
     }
 
-    /// The factor of Cholesky, `L L' = self`.
+    /// The Cholesky factor, `L L' = self`.
     ///
     /// # Errors
-    /// [`StatError::Collinear`] with the first column that the columns before it explain but for a
-    /// share of `tolerance` of its own diagonal.
+    /// [`StatError::Collinear`] with the first column of which the columns before it leave no more than a
+    /// share `tolerance` of its diagonal unexplained.
     pub(crate) fn cholesky(&self, tolerance: f64) -> Result<Cholesky> {
         let size = self.size;
         let mut factor = Self::zeros(size);
@@ -186,7 +196,8 @@ pub(crate) fn dot(a: &[f64], b: &[f64]) -> f64 {
     a.iter().zip(b).map(|(a, b)| a * b).sum()
 }
 
-/// `v' M⁺ v` and the rank of a non-negative definite `M`, leaving out rows that the ones before explain.
+/// `v' M⁻ v` and the rank of a non-negative definite `M`. Rows that the rows before them explain are left
+/// out.
 pub(crate) fn quadratic(matrix: &Matrix, v: &[f64]) -> (f64, usize) {
     let mut kept: Vec<usize> = Vec::new();
     for next in 0..matrix.size() {

@@ -1,4 +1,4 @@
-//! The search for the maximum of a likelihood, and the finding that there is none.
+//! Newton's method for the maximum of a likelihood, which also finds out that there is none.
 
 use crate::{
     error::{Result, StatError},
@@ -14,10 +14,10 @@ const SETTLED: f64 = 1e-10;
 /// A column is explained by the others where less than this share of its information is left, as in
 /// R survival.
 pub(crate) const COLLINEAR: f64 = 1.8e-12;
-/// The likelihood stands still where it gains less than this share of itself.
+/// The likelihood counts as flat when it gains less than this share of itself.
 const FLAT: f64 = 1e-12;
-/// A coefficient that still moves the linear predictor of the extreme rows by so much while the
-/// likelihood stands still has no finite estimate.
+/// A coefficient that still moves the linear predictor of the extreme rows by this much while the
+/// likelihood is flat has no finite estimate.
 const STILL_MOVING: f64 = 1e-2;
 
 /// Log likelihood, score and information at some coefficients.
@@ -28,9 +28,9 @@ pub(crate) struct Likelihood {
     pub information: Matrix,
 }
 
-/// Where the search ended.
+/// The end of the search.
 #[derive(Debug, Clone)]
-pub(crate) struct Summit {
+pub(crate) struct Maximum {
     pub beta: Vec<f64>,
     pub likelihood: Likelihood,
     pub iterations: usize,
@@ -38,50 +38,54 @@ pub(crate) struct Summit {
 
 /// Newton's method with step halving. `ranges` is the largest less smallest value of each covariate;
 /// columns in errors are numbered as `beta` is.
-pub(crate) fn climb(start: Vec<f64>, ranges: &[f64], at: impl Fn(&[f64]) -> Likelihood) -> Result<Summit> {
+pub(crate) fn maximise(
+    start: Vec<f64>,
+    ranges: &[f64],
+    at: impl Fn(&[f64]) -> Likelihood,
+) -> Result<Maximum> {
     let likelihood = at(&start);
-    climb_from(start, likelihood, ranges, at)
+    maximise_from(start, likelihood, ranges, at)
 }
 
-/// The same where the likelihood at the start is known already.
-pub(crate) fn climb_from(
+/// As [`maximise`], when the likelihood at the start is already known.
+pub(crate) fn maximise_from(
     mut beta: Vec<f64>,
     mut here: Likelihood,
     ranges: &[f64],
     at: impl Fn(&[f64]) -> Likelihood,
-) -> Result<Summit> {
+) -> Result<Maximum> {
     for iteration in 0..MOST_STEPS {
         let factor = match here.information.cholesky(COLLINEAR) {
             Ok(factor) => factor,
             Err(error) if iteration == 0 => return Err(error),
-            Err(_) => return Err(runaway(&beta, ranges)),
+            Err(_) => return Err(diverging(&beta, ranges)),
         };
         let mut step = factor.solve(&here.score);
         if step.iter().all(|step| step.abs() < SETTLED) {
             beta.iter_mut().zip(&step).for_each(|(beta, step)| *beta += step);
-            return Ok(Summit { beta, likelihood: here, iterations: iteration });
+            return Ok(Maximum { beta, likelihood: here, iterations: iteration });
         }
-        let (next, there) = uphill(&beta, &mut step, &here, &at);
+        let (next, there) = halved_until_higher(&beta, &mut step, &here, &at);
         let flat = there.value - here.value < FLAT * (1.0 + there.value.abs());
         if flat && step.iter().zip(ranges).any(|(step, range)| step.abs() * range > STILL_MOVING) {
-            return Err(runaway(&step, ranges));
+            return Err(diverging(&step, ranges));
         }
         (beta, here) = (next, there);
-        // Rounding may keep the last steps above the bound; they are then as small as they will get.
+        // Rounding may hold the last steps above the bound; they do not get smaller then.
         if flat && step.iter().all(|step| step.abs() < 1e-7) {
-            return Ok(Summit { beta, likelihood: here, iterations: iteration + 1 });
+            return Ok(Maximum { beta, likelihood: here, iterations: iteration + 1 });
         }
     }
-    Err(StatError::NotSettled { iterations: MOST_STEPS })
+    Err(StatError::NotConverged { iterations: MOST_STEPS })
 }
 
-fn runaway(step: &[f64], ranges: &[f64]) -> StatError {
+fn diverging(step: &[f64], ranges: &[f64]) -> StatError {
     let far = |j: &usize| step[*j].abs() * ranges[*j] > STILL_MOVING;
     StatError::Separated { columns: (0..step.len()).filter(far).collect() }
 }
 
-/// Halves the step until the likelihood does not fall.
-fn uphill(
+/// Halves the step until the likelihood no longer falls.
+fn halved_until_higher(
     beta: &[f64],
     step: &mut [f64],
     here: &Likelihood,

@@ -8,7 +8,7 @@ use super::split::WARMEST_OFF_C;
 use super::steps::Steps;
 use super::{DaySpan, Temperatures};
 use record::Day;
-use statistics::hidden_markov::Step;
+use statistics::hidden_markov::StepWeights as Step;
 
 /// One day of a logger.
 #[derive(Debug, Clone, Copy, PartialEq)]

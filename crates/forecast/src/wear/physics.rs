@@ -13,7 +13,7 @@
 use super::levels::{Levels, Priors};
 use super::steps::Steps;
 use super::way::{Ends, HALVES, Table, density};
-use statistics::hidden_markov::{Step, TwoStates};
+use statistics::hidden_markov::{StepWeights as Step, TwoStates};
 
 /// Off is 0, worn is 1, here as in every array of states.
 pub(super) const OFF: usize = 0;

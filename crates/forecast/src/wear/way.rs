@@ -1,7 +1,7 @@
 //! One step of the chain: the weight of each pair of states at its two ends, and the share worn between.
 
 use super::physics::{OFF, Physics, WORN};
-use statistics::hidden_markov::Step;
+use statistics::hidden_markov::StepWeights as Step;
 
 /// Cells of the moment of one change.
 const CELLS: usize = 8;

@@ -9,7 +9,9 @@ use crate::{
     exit::{Failure, sentence},
 };
 use serde_json::{Value, json};
-use statistics::agreement::{Agreement, Chance, Icc, Table as Ratings, Weights, bland_altman, kappa};
+use statistics::agreement::{
+    AgreementCoefficient, ChanceAgreement, Icc, RatingTable, Weights, bland_altman, kappa,
+};
 use std::{collections::HashMap, fmt::Write as _};
 
 /// A subject that both of two raters scored: its number, then code and score by each.
@@ -133,8 +135,8 @@ impl Data {
     fn several(&self, weights: Weights, level: f64, notes: &mut Vec<String>) -> (Value, Value) {
         let plain: Vec<(usize, u32)> =
             self.ratings.iter().map(|(subject, _, code, _)| (*subject as usize, *code)).collect();
-        let mut of = |chance: Chance, method: &str| {
-            let result = Ratings::new(&plain, self.categories.len())
+        let mut of = |chance: ChanceAgreement, method: &str| {
+            let result = RatingTable::new(&plain, self.categories.len())
                 .and_then(|table| table.agreement(chance, weights, level));
             match result {
                 Ok(result) => with_method(method, &result),
@@ -145,7 +147,7 @@ impl Data {
             }
         };
         let gwet = if weights == Weights::Identity { "Gwet's AC1" } else { "Gwet's AC2" };
-        (of(Chance::Fleiss, "Fleiss's kappa"), of(Chance::Gwet, gwet))
+        (of(ChanceAgreement::Fleiss, "Fleiss's kappa"), of(ChanceAgreement::Gwet, gwet))
     }
 
     /// Every two raters over the subjects both have rated.
@@ -198,7 +200,7 @@ impl Data {
             }
         };
         let limits = if self.numeric { bland_altman(&scores.0, &scores.1, 0.95, level).ok() } else { None };
-        let limit = |limit: &statistics::agreement::Limit| json!({ "value": limit.value, "std_err": limit.std_err, "lower": limit.lower, "upper": limit.upper });
+        let limit = |limit: &statistics::agreement::IntervalEstimate| json!({ "value": limit.value, "std_err": limit.std_err, "lower": limit.lower, "upper": limit.upper });
         let limits = limits.map(|limits| {
             json!({
                 "method": "Bland-Altman limits, bias less and plus 1.96 standard deviations, first rater less second",
@@ -241,7 +243,7 @@ impl Data {
     }
 }
 
-fn with_method(method: &str, result: &Agreement) -> Value {
+fn with_method(method: &str, result: &AgreementCoefficient) -> Value {
     json!({
         "method": method, "value": result.value, "std_err": result.std_err, "lower": result.lower, "upper": result.upper,
         "observed": result.observed, "expected": result.expected,

@@ -1,14 +1,15 @@
-//! By how much two measurements of the same subjects differ.
+//! Limits of agreement of two measurements of the same subjects.
 
 use crate::{
     error::{Result, StatError, finite, level, same_length},
     special::{t_quantile, z_of},
 };
 
-/// A value with its limits of confidence.
+/// An estimate with its standard error and confidence limits.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Limit {
-    /// The value.
+#[non_exhaustive]
+pub struct IntervalEstimate {
+    /// The estimate.
     pub value: f64,
     /// Standard error.
     pub std_err: f64,
@@ -20,25 +21,26 @@ pub struct Limit {
 
 /// Limits of agreement of two measurements.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct BlandAltman {
     /// Subjects.
     pub n: usize,
     /// Mean of the differences, first less second.
-    pub bias: Limit,
+    pub bias: IntervalEstimate,
     /// Standard deviation of the differences.
     pub sd: f64,
-    /// Below which few differences lie: bias less z standard deviations.
-    pub lower: Limit,
-    /// Above which few differences lie.
-    pub upper: Limit,
+    /// Lower limit of agreement: bias less z standard deviations.
+    pub lower: IntervalEstimate,
+    /// Upper limit of agreement: bias plus z standard deviations.
+    pub upper: IntervalEstimate,
 }
 
 /// Limits of agreement, bias ± z·sd with z the normal deviate of `coverage` (1.96 for 0.95), each with
 /// limits at `confidence` by Student's t (Bland and Altman 1986, 1999: the variance of a limit is
 /// sd² (1/n + z²/(2 (n − 1)))).
 ///
-/// The limits mean what they say where the differences are about normal and do not grow with the
-/// measurement: look at the plot.
+/// The limits hold their coverage if the differences are about normal and do not grow with the
+/// measurement; a plot of the differences against the means shows whether they do.
 ///
 /// # Errors
 /// Fewer than three subjects, slices of different length, a value that is not a number.
@@ -63,7 +65,7 @@ pub fn bland_altman(one: &[f64], two: &[f64], coverage: f64, confidence: f64) ->
     let mean = differences.iter().sum::<f64>() / n;
     let sd = (differences.iter().map(|d| (d - mean).powi(2)).sum::<f64>() / (n - 1.0)).sqrt();
     let t = t_quantile(0.5 + 0.5 * confidence, n - 1.0);
-    let limit = |value: f64, std_err: f64| Limit {
+    let limit = |value: f64, std_err: f64| IntervalEstimate {
         value,
         std_err,
         lower: value - t * std_err,

@@ -1,4 +1,4 @@
-//! Intraclass correlation: how much of the spread of a measurement is between subjects.
+//! Intraclass correlation: the share of the variance of a measurement that is between subjects.
 
 use crate::{
     error::{Result, StatError, finite, level},
@@ -8,22 +8,23 @@ use crate::{
 /// The six forms of Shrout and Fleiss 1979.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum IccKind {
-    /// ICC(1,1): each subject rated by other raters, one rating used.
+    /// ICC(1,1): each subject has different raters; reliability of one rating.
     OneWaySingle,
-    /// ICC(2,1): raters are a sample of raters, one rating used; differences between raters count.
+    /// ICC(2,1): raters are a sample; reliability of one rating; differences between raters count.
     RandomSingle,
-    /// ICC(3,1): these raters only, one rating used; constant differences between raters do not count.
+    /// ICC(3,1): these raters only; reliability of one rating; constant differences between raters do not
+    /// count.
     FixedSingle,
-    /// ICC(1,k): as the first, the mean of all ratings used.
+    /// ICC(1,k): as ICC(1,1), for the mean of all ratings.
     OneWayMean,
-    /// ICC(2,k): as the second, the mean used.
+    /// ICC(2,k): as ICC(2,1), for the mean of all ratings.
     RandomMean,
-    /// ICC(3,k): as the third, the mean used.
+    /// ICC(3,k): as ICC(3,1), for the mean of all ratings.
     FixedMean,
 }
 
 impl IccKind {
-    /// The name as it is printed.
+    /// The usual name, such as `ICC(2,1)`.
     #[must_use]
     pub fn word(self) -> &'static str {
         match self {
@@ -39,8 +40,9 @@ impl IccKind {
 
 /// One form with its test and limits.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct IccForm {
-    /// Which.
+    /// The form.
     pub kind: IccKind,
     /// The correlation.
     pub value: f64,
@@ -48,7 +50,7 @@ pub struct IccForm {
     pub lower: f64,
     /// Upper limit.
     pub upper: f64,
-    /// F of the test that it is 0.
+    /// F statistic of the test that the correlation is 0.
     pub f: f64,
     /// Its degrees of freedom.
     pub df: (f64, f64),
@@ -58,6 +60,7 @@ pub struct IccForm {
 
 /// The six intraclass correlations of a complete table of measurements.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Icc {
     /// Subjects.
     pub subjects: usize,
@@ -70,13 +73,14 @@ pub struct Icc {
 }
 
 impl Icc {
-    /// From measurements subject by subject, each subject's by the same raters in the same order.
+    /// The six forms from a table of measurements: all ratings of the first subject, then of the second, and
+    /// so on, always by the same raters in the same order.
     ///
     /// Shrout and Fleiss 1979, table 4 and equations for the limits; McGraw and Wong 1996, tables 4 and 7.
     ///
     /// # Errors
     /// Fewer than two subjects or raters, a number of values that is not a multiple of `raters`, a value
-    /// that is not a number, or all values alike.
+    /// that is not a number, or all values equal.
     ///
     /// ```
     /// use statistics::agreement::Icc;

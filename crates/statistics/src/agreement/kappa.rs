@@ -1,6 +1,6 @@
-//! Two raters.
+//! Cohen's kappa of two raters.
 
-use super::{Agreement, Weights};
+use super::{AgreementCoefficient, Weights};
 use crate::{
     error::{Result, StatError, level, same_length},
     special::{normal_two_sided, z_of},
@@ -8,16 +8,17 @@ use crate::{
 
 /// Cohen's kappa of two raters.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Kappa {
     /// Subjects.
     pub n: usize,
     /// The weighting.
     pub weights: Weights,
-    /// Kappa with its large-sample error and normal limits.
-    pub kappa: Agreement,
+    /// Kappa with its large-sample standard error and normal limits.
+    pub kappa: AgreementCoefficient,
     /// Standard error if there were no agreement beyond chance, for the test.
     pub null_std_err: f64,
-    /// Kappa over `null_std_err`.
+    /// Kappa divided by `null_std_err`.
     pub z: f64,
     /// Two-sided p value of `z`.
     pub p: f64,
@@ -29,11 +30,11 @@ pub struct Kappa {
 /// Large-sample variance of Fleiss, Cohen and Everitt 1969 (Fleiss, Levin and Paik 2003, 18.13 and,
 /// for the test, 18.14 from memory):
 /// `[Σ p_ij (w_ij − (w̄_i· + w̄_·j)(1 − κ))² − (κ − p_e (1 − κ))²] / (n (1 − p_e)²)`.
-/// It agrees with the delta method carried out numerically; some programs print another one.
+/// It equals the delta method carried out numerically. Some programs print another variance.
 ///
 /// # Errors
 /// Slices of different length, a category out of range, fewer than two subjects, or one category only,
-/// where chance agreement is certain and kappa is 0/0.
+/// for which chance agreement is certain and kappa is 0/0.
 ///
 /// ```
 /// use statistics::agreement::{Weights, kappa};
@@ -70,11 +71,11 @@ pub fn kappa(
     let null_std_err = (null.max(0.0) / n).sqrt() / left;
     let z = value / null_std_err;
     let seen = (sums.observed, sums.expected);
-    let kappa = Agreement::of(value, std_err, half * std_err, seen);
+    let kappa = AgreementCoefficient::of(value, std_err, half * std_err, seen);
     Ok(Kappa { n: one.len(), weights, kappa, null_std_err, z, p: normal_two_sided(z) })
 }
 
-/// The table of both raters as shares.
+/// The cross table of both raters, as shares.
 fn shares(one: &[u32], two: &[u32], categories: usize) -> Result<Vec<f64>> {
     let mut shares = vec![0.0; categories * categories];
     for (row, (a, b)) in one.iter().zip(two).enumerate() {
@@ -93,7 +94,7 @@ struct Sums {
     weights: Weights,
     row: Vec<f64>,
     column: Vec<f64>,
-    /// Mean credit of a category of the first rater against the second, and the other way round.
+    /// Mean weight of each category of the first rater over the second, and the reverse.
     row_credit: Vec<f64>,
     column_credit: Vec<f64>,
     observed: f64,
@@ -114,7 +115,7 @@ impl Sums {
         Self { categories: k, weights, row, column, row_credit, column_credit, observed, expected }
     }
 
-    /// The brackets of the two variances: at this kappa, and at none.
+    /// The bracketed terms of the two variances: at this kappa, and at kappa 0.
     fn spread(&self, shares: &[f64], kappa: f64) -> (f64, f64) {
         let k = self.categories;
         let (mut around, mut null) = (0.0, 0.0);

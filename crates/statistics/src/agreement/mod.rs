@@ -1,7 +1,7 @@
-//! Do raters agree, and by how much do two methods of measurement differ?
+//! Agreement of raters, and of two methods of measurement.
 //!
-//! Start at [`Table`] for any number of raters who put subjects into categories, at [`kappa`] for two,
-//! at [`Icc`] and [`bland_altman`] for measurements. Intervals are at the level asked for, on the scale of
+//! Start at [`RatingTable`] for any number of raters who put subjects into categories, at [`kappa`] for two,
+//! at [`Icc`] and [`bland_altman`] for measurements. Intervals are at the requested level, on the scale of
 //! the measure itself.
 
 mod bland_altman;
@@ -10,16 +10,17 @@ mod kappa;
 mod table;
 mod weights;
 
-pub use bland_altman::{BlandAltman, Limit, bland_altman};
+pub use bland_altman::{BlandAltman, IntervalEstimate, bland_altman};
 pub use icc::{Icc, IccForm, IccKind};
 pub use kappa::{Kappa, kappa};
-pub use table::{Chance, Table};
+pub use table::{ChanceAgreement, RatingTable};
 pub use weights::Weights;
 
-/// A measure of agreement with its error and limits.
+/// A coefficient of agreement with its standard error and confidence limits.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Agreement {
-    /// The measure: 1 is perfect agreement, 0 what chance alone would give.
+#[non_exhaustive]
+pub struct AgreementCoefficient {
+    /// The coefficient: 1 is perfect agreement, 0 the agreement expected by chance.
     pub value: f64,
     /// Standard error.
     pub std_err: f64,
@@ -27,13 +28,13 @@ pub struct Agreement {
     pub lower: f64,
     /// Upper limit, at most 1.
     pub upper: f64,
-    /// Agreement seen, weighted.
+    /// Observed agreement, weighted.
     pub observed: f64,
     /// Agreement expected by chance, weighted.
     pub expected: f64,
 }
 
-impl Agreement {
+impl AgreementCoefficient {
     fn of(value: f64, std_err: f64, half: f64, (observed, expected): (f64, f64)) -> Self {
         let (lower, upper) = (value - half, (value + half).min(1.0));
         Self { value, std_err, lower, upper, observed, expected }

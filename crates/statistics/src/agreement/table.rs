@@ -1,41 +1,41 @@
-//! Any number of raters.
+//! Agreement of any number of raters.
 
-use super::{Agreement, Weights};
+use super::{AgreementCoefficient, Weights};
 use crate::{
     error::{Result, StatError, level},
     special::t_quantile,
 };
 
-/// What agreement by chance is taken to be.
+/// The model of agreement by chance.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Chance {
-    /// Fleiss's kappa: everyone rates at random by the overall shares (Fleiss 1971).
+pub enum ChanceAgreement {
+    /// Fleiss's kappa: by chance all raters choose categories with the overall shares (Fleiss 1971).
     Fleiss,
-    /// Gwet's AC1, and AC2 with weights: only some ratings are random, which keeps the measure from
-    /// collapsing where nearly all subjects are alike (Gwet 2008).
+    /// Gwet's AC1, and AC2 with weights: only some ratings are random, so that the coefficient does not
+    /// collapse when nearly all subjects are in one category (Gwet 2008).
     Gwet,
 }
 
-/// For each subject how many raters gave each category. Subjects may have different numbers of ratings;
-/// those with one count towards the shares of categories only.
+/// The number of ratings of each subject in each category. Subjects may have different numbers of ratings;
+/// those with a single rating count only towards the shares of the categories.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Table {
+pub struct RatingTable {
     categories: usize,
     counts: Vec<Vec<f64>>,
 }
 
-impl Table {
-    /// From ratings: subject, rater's category, each counted from 0. Subjects without any rating are
-    /// left out.
+impl RatingTable {
+    /// A table from ratings: pairs of subject and category, both counted from 0. Subjects without ratings
+    /// are left out.
     ///
     /// # Errors
     /// A category out of range, fewer than two categories, or fewer than two subjects rated twice.
     ///
     /// ```
-    /// use statistics::agreement::{Chance, Table, Weights};
+    /// use statistics::agreement::{ChanceAgreement, RatingTable, Weights};
     /// let ratings = [(0, 0), (0, 0), (1, 1), (1, 1), (2, 0), (2, 1)];
-    /// let table = Table::new(&ratings, 2)?;
-    /// let ac1 = table.agreement(Chance::Gwet, Weights::Identity, 0.95)?;
+    /// let table = RatingTable::new(&ratings, 2)?;
+    /// let ac1 = table.agreement(ChanceAgreement::Gwet, Weights::Identity, 0.95)?;
     /// assert!((ac1.observed - 2.0 / 3.0).abs() < 1e-12);
     /// # Ok::<(), statistics::StatError>(())
     /// ```
@@ -58,7 +58,7 @@ impl Table {
         Ok(Self { categories, counts })
     }
 
-    /// Subjects.
+    /// The number of subjects.
     #[must_use]
     pub fn subjects(&self) -> usize {
         self.counts.len()
@@ -67,12 +67,26 @@ impl Table {
     /// Fleiss's kappa or Gwet's AC1 and AC2, weighted or not.
     ///
     /// The variance is Gwet's linearised one over subjects, Σ (κ_i* − κ)² / (n (n − 1)), with limits by
-    /// Student's t with n − 1 degrees of freedom (Gwet 2014, section 5.3), as his own program prints.
-    /// Subjects are a sample, raters are the raters there are.
+    /// Student's t with n − 1 degrees of freedom (Gwet 2014, section 5.3). Subjects are a sample, raters
+    /// are fixed.
     ///
     /// # Errors
-    /// Where chance agreement is certain, so that the measure is 0/0.
-    pub fn agreement(&self, chance: Chance, weights: Weights, confidence: f64) -> Result<Agreement> {
+    /// All ratings in one category: chance agreement is certain and the coefficient 0/0.
+    ///
+    /// ```
+    /// use statistics::agreement::{ChanceAgreement, RatingTable, Weights};
+    /// // Two of three subjects rated alike, both categories equally frequent: (2/3 − 1/2)/(1 − 1/2).
+    /// let table = RatingTable::new(&[(0, 0), (0, 0), (1, 1), (1, 1), (2, 0), (2, 1)], 2)?;
+    /// let kappa = table.agreement(ChanceAgreement::Fleiss, Weights::Identity, 0.95)?;
+    /// assert!((kappa.value - 1.0 / 3.0).abs() < 1e-12);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
+    pub fn agreement(
+        &self,
+        chance: ChanceAgreement,
+        weights: Weights,
+        confidence: f64,
+    ) -> Result<AgreementCoefficient> {
         level(confidence)?;
         let n = self.counts.len() as f64;
         let subjects: Vec<Subject> = self.counts.iter().map(|counts| Subject::of(counts, weights)).collect();
@@ -98,10 +112,10 @@ impl Table {
             .sum();
         let std_err = (squares / (n * (n - 1.0))).sqrt();
         let half = t_quantile(0.5 + 0.5 * confidence, n - 1.0) * std_err;
-        Ok(Agreement::of(value, std_err, half, (observed, expected)))
+        Ok(AgreementCoefficient::of(value, std_err, half, (observed, expected)))
     }
 
-    /// Share of each category, each subject counting alike.
+    /// Share of each category, every subject with the same weight.
     fn shares(&self) -> Vec<f64> {
         let n = self.counts.len() as f64;
         let mut shares = vec![0.0; self.categories];
@@ -112,12 +126,14 @@ impl Table {
         shares
     }
 
-    fn by_category(&self, chance: Chance, weights: Weights) -> ByChance {
+    fn by_category(&self, chance: ChanceAgreement, weights: Weights) -> ByChance {
         let (k, shares) = (self.categories, self.shares());
         let credit = |i: usize, j: usize| weights.credit(i, j, k);
         let lean: Vec<f64> = match chance {
-            Chance::Fleiss => (0..k).map(|i| (0..k).map(|j| credit(i, j) * shares[j]).sum()).collect(),
-            Chance::Gwet => {
+            ChanceAgreement::Fleiss => {
+                (0..k).map(|i| (0..k).map(|j| credit(i, j) * shares[j]).sum()).collect()
+            }
+            ChanceAgreement::Gwet => {
                 let all: f64 = (0..k * k).map(|at| credit(at / k, at % k)).sum();
                 shares.iter().map(|share| all / (k * (k - 1)) as f64 * (1.0 - share)).collect()
             }
@@ -129,12 +145,12 @@ impl Table {
 
 struct ByChance {
     expected: f64,
-    /// What a rating of a category adds to chance agreement.
+    /// The contribution of a rating in each category to chance agreement.
     lean: Vec<f64>,
 }
 
 struct Subject {
-    /// Weighted agreement among the subject's pairs of ratings, where there are any.
+    /// Weighted agreement of the subject's pairs of ratings; `None` for a single rating.
     agreement: Option<f64>,
     shares: Vec<f64>,
 }

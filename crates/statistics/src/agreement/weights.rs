@@ -1,9 +1,9 @@
-//! How much two different categories count as agreement.
+//! Weights of partial agreement.
 
-/// Credit for two ratings `i` and `j` of `k` ordered categories.
+/// Weight of two ratings `i` and `j` in `k` ordered categories: 1 for full agreement, 0 for none.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Weights {
-    /// None unless they are the same.
+    /// 1 if the ratings are equal, else 0.
     #[default]
     Identity,
     /// 1 − |i − j|/(k − 1) (Cicchetti and Allison 1971).
@@ -13,7 +13,7 @@ pub enum Weights {
 }
 
 impl Weights {
-    /// The name as it is printed.
+    /// A short name: `none`, `linear` or `quadratic`.
     #[must_use]
     pub fn word(self) -> &'static str {
         match self {
@@ -23,7 +23,13 @@ impl Weights {
         }
     }
 
-    /// The credit, from 0 to 1.
+    /// The weight of two categories, counted from 0; from 0 to 1.
+    ///
+    /// ```
+    /// use statistics::agreement::Weights;
+    /// assert_eq!(Weights::Linear.credit(0, 1, 5), 0.75);
+    /// assert_eq!(Weights::Quadratic.credit(0, 1, 5), 0.9375);
+    /// ```
     #[must_use]
     pub fn credit(self, i: usize, j: usize, categories: usize) -> f64 {
         let apart = i.abs_diff(j) as f64 / (categories.max(2) - 1) as f64;

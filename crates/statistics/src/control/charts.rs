@@ -1,41 +1,49 @@
-//! Shewhart's charts.
+//! Shewhart charts of shares, rates, single measurements and cases between events.
 
 use crate::error::{Result, StatError, finite, same_length};
 use std::f64::consts::PI;
 
 /// One point of a chart.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct ChartPoint {
-    /// The value plotted.
+    /// The plotted value.
     pub value: f64,
     /// Lower limit.
     pub lower: f64,
     /// Upper limit.
     pub upper: f64,
-    /// Whether it lies outside its limits.
+    /// Whether the value is outside its limits.
     pub outside: bool,
 }
 
-/// A chart.
+/// A control chart.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct Chart {
     /// Centre line.
     pub centre: f64,
-    /// In the order of the data.
+    /// The points, in the order of the data.
     pub points: Vec<ChartPoint>,
 }
 
 impl Chart {
     pub(super) fn of(centre: f64, points: impl Iterator<Item = (f64, f64, f64)>) -> Self {
         let point = |(value, lower, upper): (f64, f64, f64)| {
-            // A value that differs from a limit by rounding alone lies on it.
+            // A value that differs from a limit only by rounding is on the limit.
             let slack = 1e-12 * (1.0 + upper.abs());
             ChartPoint { value, lower, upper, outside: value < lower - slack || value > upper + slack }
         };
         Self { centre, points: points.map(point).collect() }
     }
 
-    /// Points outside their limits.
+    /// The number of points outside their limits.
+    ///
+    /// ```
+    /// use statistics::control::p_chart;
+    /// assert_eq!(p_chart(&[4.0, 6.0, 30.0, 5.0], &[50.0; 4])?.outside(), 1);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     #[must_use]
     pub fn outside(&self) -> usize {
         self.points.iter().filter(|point| point.outside).count()
@@ -72,6 +80,14 @@ pub fn p_chart(events: &[f64], cases: &[f64]) -> Result<Chart> {
 ///
 /// # Errors
 /// As [`p_chart`], but a point may have more events than exposure.
+///
+/// ```
+/// use statistics::control::u_chart;
+/// let chart = u_chart(&[2.0, 4.0], &[1.0, 1.0])?;
+/// assert_eq!(chart.centre, 3.0);
+/// assert!((chart.points[0].upper - (3.0 + 3.0 * 3.0_f64.sqrt())).abs() < 1e-12);
+/// # Ok::<(), statistics::StatError>(())
+/// ```
 pub fn u_chart(events: &[f64], exposure: &[f64]) -> Result<Chart> {
     counts(events, exposure)?;
     let centre = events.iter().sum::<f64>() / exposure.iter().sum::<f64>();
@@ -100,12 +116,13 @@ fn counts(events: &[f64], cases: &[f64]) -> Result<()> {
 
 /// A chart of single measurements with its chart of moving ranges.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct XmrChart {
     /// The measurements.
     pub values: Chart,
-    /// |x_i − x_(i−1)|, one fewer.
+    /// The moving ranges |x_i − x_(i−1)|, one fewer than measurements.
     pub ranges: Chart,
-    /// Mean moving range over d₂: the standard deviation the limits rest on.
+    /// Mean moving range divided by d₂: the standard deviation behind the limits.
     pub sigma: f64,
 }
 
@@ -141,8 +158,8 @@ pub fn xmr_chart(values: &[f64]) -> Result<XmrChart> {
 }
 
 /// A chart of cases (or days) between rare events, geometric: ḡ ± 3 √(ḡ (ḡ + 1)), cut at 0 (Benneyan
-/// 2001). A point above its limit means the event has become rarer. The lower limit is nearly always 0,
-/// so the chart cannot show that it has become more common: a run of small values does.
+/// 2001). A point above its limit means that the event has become rarer. The lower limit is nearly always
+/// 0, so no single point can show that the event has become more common; a run of small values can.
 ///
 /// # Errors
 /// No points, or a value that is not a whole number from 0 up.

@@ -1,12 +1,13 @@
-//! Units of different size beside each other.
+//! Funnel plots: comparison of units of different size.
 
 use crate::{
     error::{Result, StatError},
     special::{binomial_tails, normal_quantile},
 };
 
-/// Limits of a funnel at one size.
+/// Limits of a funnel plot at one size.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct FunnelLimits {
     /// Lower limit of the share.
     pub lower: f64,
@@ -14,8 +15,9 @@ pub struct FunnelLimits {
     pub upper: f64,
 }
 
-/// One unit of a funnel.
+/// One unit of a funnel plot.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct FunnelUnit {
     /// Cases.
     pub n: u64,
@@ -23,22 +25,23 @@ pub struct FunnelUnit {
     pub share: f64,
     /// Standardised distance from the target.
     pub z: f64,
-    /// Exact limits within which 95 % of units of this size lie by chance.
+    /// Exact limits that contain 95 % of units of this size by chance.
     pub inner: FunnelLimits,
     /// The same for 99.8 %.
     pub outer: FunnelLimits,
-    /// Limits of 99.8 % that allow for the spread between units; the outer ones where there is none.
+    /// Limits of 99.8 % that allow for the spread between units; equal to `outer` without spread.
     pub outer_spread: FunnelLimits,
 }
 
 /// A funnel plot.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Funnel {
+#[non_exhaustive]
+pub struct FunnelPlot {
     /// The share all units are compared with.
     pub target: f64,
-    /// Mean of the squared z, winsorised: above 1 the units differ by more than chance.
+    /// Mean of the squared winsorised z. Above 1 the units differ by more than chance.
     pub overdispersion: f64,
-    /// Standard deviation of the units' true shares, 0 where chance explains all (additive model).
+    /// Standard deviation of the units' true shares in an additive model; 0 if chance explains all.
     pub between_sd: f64,
     /// In the order of the data.
     pub units: Vec<FunnelUnit>,
@@ -48,7 +51,7 @@ pub struct Funnel {
 /// interpolated between whole numbers of events (Spiegelhalter 2005, appendix A.1.1).
 ///
 /// # Errors
-/// No cases, or a target or tail that does not lie between 0 and 1.
+/// No cases, or a target or tail that is not between 0 and 1.
 ///
 /// ```
 /// use statistics::control::exact_binomial_limits;
@@ -69,8 +72,8 @@ pub fn exact_binomial_limits(n: u64, target: f64, tail: f64) -> Result<FunnelLim
     Ok(FunnelLimits { lower: lower_limit(n, target, tail), upper })
 }
 
-/// The interpolated share at which the cumulative probability reaches the tail. The upper limit is the
-/// lower one of the events that did not happen, which keeps small tails exact.
+/// The interpolated share at which the cumulative probability reaches the tail. The upper limit is
+/// computed as the lower limit of the events that did not happen, which keeps small tails accurate.
 fn lower_limit(n: u64, target: f64, tail: f64) -> f64 {
     let (mut below, mut reached) = (0, n);
     // The smallest r with P(X ≤ r) at or above the tail.
@@ -88,18 +91,27 @@ fn lower_limit(n: u64, target: f64, tail: f64) -> f64 {
     ((reached as f64 - share) / n as f64).max(0.0)
 }
 
-/// A funnel plot of `events` of `cases` in several units, around a `target` share or, where none is
-/// given, the overall one.
+/// A funnel plot of `events` of `cases` in several units, around a `target` share or, without one, the
+/// overall share.
 ///
-/// Overdispersion φ is the mean squared z after the lowest and highest tenth are drawn in to the rest
-/// (winsorised); the spread between units τ is by moments from it, τ² = (I φ − (I − 1)) / (Σ w − Σ w²/Σ w),
+/// Overdispersion φ is the mean squared z after winsorising the lowest and the highest
+/// tenth; the spread between units τ is by moments from it, τ² = (I φ − (I − 1)) / (Σ w − Σ w²/Σ w),
 /// not below 0 (Spiegelhalter 2005, section 3 and appendix A.2). The limits that allow for it are
 /// normal: target ± 3.09 √(target (1 − target)/n + τ²), cut at 0 and 1.
 ///
 /// # Errors
 /// Slices of different length, fewer than two units, a unit without cases or with more events than
 /// cases, or a share of 0 or 1 overall.
-pub fn funnel(events: &[u64], cases: &[u64], target: Option<f64>) -> Result<Funnel> {
+///
+/// ```
+/// use statistics::control::funnel;
+/// let plot = funnel(&[10, 12, 40], &[100, 100, 100], None)?;
+/// assert!((plot.target - 62.0 / 300.0).abs() < 1e-12);
+/// assert!(plot.units[2].share > plot.units[2].outer.upper);
+/// assert!(plot.units[1].share > plot.units[1].outer.lower);
+/// # Ok::<(), statistics::StatError>(())
+/// ```
+pub fn funnel(events: &[u64], cases: &[u64], target: Option<f64>) -> Result<FunnelPlot> {
     crate::error::same_length("the number of cases", events.len(), cases.len())?;
     if events.len() < 2 {
         return Err(StatError::Undefined("a funnel needs at least two units"));
@@ -127,11 +139,11 @@ pub fn funnel(events: &[u64], cases: &[u64], target: Option<f64>) -> Result<Funn
         Ok(FunnelUnit { n: *n, share: *share, z: *z, inner, outer, outer_spread })
     };
     let units = shares.iter().zip(&z).map(unit).collect::<Result<_>>()?;
-    Ok(Funnel { target, overdispersion, between_sd: between.sqrt(), units })
+    Ok(FunnelPlot { target, overdispersion, between_sd: between.sqrt(), units })
 }
 
-/// The lowest and the highest tenth drawn in to the values at the tenth and ninetieth centile (linear
-/// between order statistics, R's type 7).
+/// Values beyond the tenth and the ninetieth centile replaced by those centiles (linear between order
+/// statistics, definition 7 of Hyndman and Fan 1996).
 fn winsorised(z: &[f64]) -> Vec<f64> {
     let mut sorted = z.to_vec();
     sorted.sort_by(f64::total_cmp);

@@ -1,15 +1,16 @@
-//! Shewhart's charts of shares and rates where points differ by more than binomial or Poisson chance.
+//! Shewhart charts of shares and rates whose points differ by more than binomial or Poisson chance.
 
 use super::{Chart, p_chart, u_chart};
 use crate::error::{Result, StatError};
 use std::f64::consts::PI;
 
-/// A chart whose limits rest on how far neighbouring points differ.
+/// A chart whose limits are scaled by the differences between neighbouring points.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct LaneyChart {
-    /// The chart, with the limits widened, or narrowed where `sigma_z` is below 1.
+    /// The chart, with limits that are wider than the plain ones if `sigma_z` is above 1, else narrower.
     pub chart: Chart,
-    /// How many times as wide as the plain chart's its limits are, before any cut at 0 or 1. No unit.
+    /// Width of the limits relative to those of the plain chart, before any cut at 0 or 1. No unit.
     pub sigma_z: f64,
 }
 
@@ -17,7 +18,7 @@ pub struct LaneyChart {
 /// mean moving range of z over d₂ (Laney 2002, Quality Engineering 14:531–537), d₂ = 2/√π, printed as 1.128.
 ///
 /// # Errors
-/// As [`p_chart`]; fewer than two points; no event at all, or nothing but events.
+/// As [`p_chart`]; fewer than two points; no events, or events in all cases.
 ///
 /// ```
 /// use statistics::control::p_prime_chart;
@@ -34,7 +35,16 @@ pub fn p_prime_chart(events: &[f64], cases: &[f64]) -> Result<LaneyChart> {
 /// (Laney 2002, Quality Engineering 14:531–537).
 ///
 /// # Errors
-/// As [`u_chart`]; fewer than two points; no event at all.
+/// As [`u_chart`]; fewer than two points; no events.
+///
+/// ```
+/// use statistics::control::u_prime_chart;
+/// let chart = u_prime_chart(&[4.0, 9.0, 4.0, 9.0], &[1.0; 4])?;
+/// // Every moving range of z is 5/√6.5, and d₂ = 2/√π.
+/// let expected = 5.0 / 6.5_f64.sqrt() * std::f64::consts::PI.sqrt() / 2.0;
+/// assert!((chart.sigma_z - expected).abs() < 1e-12);
+/// # Ok::<(), statistics::StatError>(())
+/// ```
 pub fn u_prime_chart(events: &[f64], exposure: &[f64]) -> Result<LaneyChart> {
     let centre = u_chart(events, exposure)?.centre;
     laney((events, exposure), centre, centre, f64::INFINITY)

@@ -1,9 +1,11 @@
-//! Has a process changed, and does a unit differ from the others by more than chance?
+//! Control charts: whether a process has changed, and whether a unit differs from others by more than
+//! chance.
 //!
-//! Start at [`run_chart`] where there are few points, at [`p_chart`], [`u_chart`], [`xmr_chart`] and
+//! Start at [`run_chart`] if there are few points, at [`p_chart`], [`u_chart`], [`xmr_chart`] and
 //! [`g_chart`] for the four kinds of data, at [`Cusum`] for small lasting changes, and at [`funnel`] to
-//! compare units; at [`p_prime_chart`] and [`u_prime_chart`] where points differ by more than binomial or
-//! Poisson chance. Limits are at three standard deviations (Shewhart 1931) where nothing else is said.
+//! compare units; at [`p_prime_chart`] and [`u_prime_chart`] if points differ by more than binomial or
+//! Poisson chance. Limits are at three standard deviations (Shewhart 1931) unless a function states
+//! otherwise.
 
 mod charts;
 mod cusum;
@@ -13,6 +15,6 @@ mod run;
 
 pub use charts::{Chart, ChartPoint, XmrChart, g_chart, p_chart, u_chart, xmr_chart};
 pub use cusum::{BernoulliCusum, Cusum, CusumPoint};
-pub use funnel::{Funnel, FunnelLimits, FunnelUnit, exact_binomial_limits, funnel};
+pub use funnel::{FunnelLimits, FunnelPlot, FunnelUnit, exact_binomial_limits, funnel};
 pub use laney::{LaneyChart, p_prime_chart, u_prime_chart};
 pub use run::{RunChart, run_chart};

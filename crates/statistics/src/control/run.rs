@@ -1,23 +1,24 @@
-//! The run chart: values in order, and their median.
+//! Run charts: values in order around their median.
 
 use crate::error::{Result, StatError, finite};
 
-/// What a run chart shows.
+/// The results of a run chart.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct RunChart {
     /// Median of the values.
     pub median: f64,
-    /// Points that do not lie on the median: only they count in runs.
+    /// Points that are not on the median; only they count in runs.
     pub useful: usize,
-    /// Runs: stretches of useful points on one side of the median.
+    /// Runs: series of useful points on one side of the median.
     pub runs: usize,
-    /// The fewest and the most runs that chance gives with 95 % probability.
+    /// Smallest and largest number of runs within the 95 % limits of chance.
     pub expected_runs: (usize, usize),
-    /// Useful points in the longest run.
+    /// Number of useful points in the longest run.
     pub longest_run: usize,
     /// The longest run that is not a signal, round(log2(useful)) + 3.
     pub longest_expected: usize,
-    /// Most points in a row that rise, or fall; equal neighbours count once.
+    /// Largest number of points in a row that rise, or fall; equal neighbours count once.
     pub longest_trend: usize,
     /// Six or more useful points in a row on one side: a shift.
     pub shift: bool,
@@ -25,26 +26,33 @@ pub struct RunChart {
     pub trend: bool,
     /// More or fewer runs than expected.
     pub unusual_runs: bool,
-    /// The longest run is longer than chance explains.
+    /// The longest run is longer than `longest_expected`.
     pub long_run: bool,
 }
 
 impl RunChart {
-    /// Whether any of the rules says that more than chance is at work.
+    /// Whether any of the rules signals more than chance.
+    ///
+    /// ```
+    /// use statistics::control::run_chart;
+    /// assert!(!run_chart(&[3., 5., 4., 3., 3., 5., 3., 4., 5., 5., 3., 5.])?.signal());
+    /// assert!(run_chart(&[3., 4., 3., 4., 3., 4., 9., 8., 9., 8., 9., 8.])?.signal());
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     #[must_use]
     pub fn signal(&self) -> bool {
         self.shift || self.trend || self.unusual_runs || self.long_run
     }
 }
 
-/// The rules of Perla, Provost and Murray 2011 (shift of six, trend of five, number of runs) and the
-/// longest run of Anhøj and Olesen 2014. The limits of the number of runs are computed from its exact
+/// A run chart with the rules of Perla, Provost and Murray 2011 (shift of six, trend of five, number of
+/// runs) and the longest run of Anhøj and Olesen 2014. The limits of the number of runs are computed from its exact
 /// distribution given the points above and below (Swed and Eisenhart 1943; Wald and Wolfowitz 1940)
 /// with 2.5 % left on each side. The fourth rule, an "astronomical point", is a matter of judgement and
-/// not computed. Several rules together call a false alarm more often than any of them alone.
+/// not computed. Several rules together give more false alarms than any one of them.
 ///
 /// # Errors
-/// Fewer than ten values, where the rules mean nothing, or one that is not a number.
+/// Fewer than ten values, for which the rules have no meaning, or a value that is not a number.
 ///
 /// ```
 /// use statistics::control::run_chart;
@@ -91,7 +99,7 @@ fn longest_trend(values: &[f64]) -> usize {
     rises.chunk_by(|a, b| a == b).map(|steps| steps.len() + 1).max().unwrap_or(1)
 }
 
-/// The runs that chance gives with 2.5 % or less left on each side, given the points on each side.
+/// The limits of the number of runs with at most 2.5 % beyond each, given the points on each side.
 fn runs_limits(a: usize, b: usize) -> (usize, usize) {
     if a == 0 || b == 0 {
         return (usize::from(a + b > 0), usize::from(a + b > 0));
@@ -103,7 +111,7 @@ fn runs_limits(a: usize, b: usize) -> (usize, usize) {
     (low, high)
 }
 
-/// Probability of so many runs of `a` and `b` points in random order.
+/// Probability of this number of runs of `a` and `b` points in random order.
 fn runs_probability(runs: usize, a: usize, b: usize) -> f64 {
     let half = runs / 2;
     let ways =

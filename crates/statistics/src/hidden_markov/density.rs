@@ -6,7 +6,7 @@ use crate::error::{Result, StatError};
 use crate::matrix::dot;
 use std::f64::consts::TAU;
 
-/// What of a state's spread is the same for every row.
+/// The parts of a state's density that are the same for every row.
 struct Spread {
     /// The inverse of the covariance matrix.
     inverse: Matrix,
@@ -15,7 +15,8 @@ struct Spread {
 }
 
 impl GaussianModel {
-    /// The log-density of every row in every state, `[row · states + state]`; 0 for a row not observed.
+    /// The log-density of every row in every state, `[row · states + state]`; 0 for an
+    /// unobserved row.
     pub(super) fn log_densities(&self, values: &[f64]) -> Result<Vec<f64>> {
         let (states, columns) = (self.states(), self.columns());
         let spreads: Vec<Spread> = (0..states).map(|state| self.spread(state)).collect::<Result<_>>()?;

@@ -1,15 +1,16 @@
-//! Forward and backward: how likely the rows are, and each state at each row.
+//! The forward and backward passes: the likelihood, and the probability of each state at each row.
 
 use super::{GaussianModel, log_sum};
 use crate::error::{Result, StatError};
 
-/// What a model makes of one series.
+/// The smoothed states of one series.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Smoothed {
+#[non_exhaustive]
+pub struct SmoothedStates {
     /// Log-likelihood of the observed rows.
     pub log_likelihood: f64,
-    /// Chance of each state at each row given the whole series, `[row · states + state]`.
-    pub chances: Vec<f64>,
+    /// Probability of each state at each row given the whole series, `[row · states + state]`.
+    pub probabilities: Vec<f64>,
 }
 
 /// The passes over one series, in logarithms.
@@ -25,21 +26,35 @@ pub(super) struct Passes {
 }
 
 impl GaussianModel {
-    /// The log-likelihood of a series and the chance of every state at every row of it.
+    /// The log-likelihood of a series and the probability of every state at every row of it.
     ///
     /// # Errors
-    /// [`StatError`] where the model is none, the rows do not fit it, or they are impossible under it.
-    pub fn smoothed(&self, values: &[f64]) -> Result<Smoothed> {
+    /// [`StatError`] if the parameters are invalid, the rows do not match them, or the rows are impossible
+    /// under the model.
+    ///
+    /// ```
+    /// use statistics::hidden_markov::{Covariances, GaussianModel};
+    /// let model = GaussianModel {
+    ///     start: vec![0.5, 0.5],
+    ///     transitions: vec![0.9, 0.1, 0.1, 0.9],
+    ///     means: vec![0.0, 3.0],
+    ///     covariances: Covariances::Diagonal(vec![1.0, 1.0]),
+    /// };
+    /// let smoothed = model.smoothed(&[0.1, f64::NAN, 2.9])?;
+    /// assert!(smoothed.probabilities[0] > 0.9 && smoothed.probabilities[5] > 0.9);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
+    pub fn smoothed(&self, values: &[f64]) -> Result<SmoothedStates> {
         self.check()?;
         let passes = self.passes(values)?;
-        Ok(Smoothed { log_likelihood: passes.log_likelihood, chances: passes.chances() })
+        Ok(SmoothedStates { log_likelihood: passes.log_likelihood, probabilities: passes.probabilities() })
     }
 
-    /// Rows laid end to end, `columns` values each.
+    /// Both passes over rows of `columns` values each, one after the other.
     pub(super) fn passes(&self, values: &[f64]) -> Result<Passes> {
         let (rows, states) = (self.rows(values)?, self.states());
         let densities = self.log_densities(values)?;
-        let log_steps: Vec<f64> = self.transitions.iter().map(|chance| chance.ln()).collect();
+        let log_steps: Vec<f64> = self.transitions.iter().map(|p| p.ln()).collect();
         let mut forward = vec![0.0; rows * states];
         for state in 0..states {
             forward[state] = self.start[state].ln() + densities[state];
@@ -77,7 +92,7 @@ fn backward(densities: &[f64], log_steps: &[f64], rows: usize, states: usize) ->
 
 impl Passes {
     /// γ, Rabiner 27.
-    pub(super) fn chances(&self) -> Vec<f64> {
+    pub(super) fn probabilities(&self) -> Vec<f64> {
         let both = self.forward.iter().zip(&self.backward);
         both.map(|(forward, backward)| (forward + backward - self.log_likelihood).exp()).collect()
     }

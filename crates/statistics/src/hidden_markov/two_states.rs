@@ -1,22 +1,23 @@
-//! A chain of two states whose steps differ from each other.
+//! A chain of two states whose steps differ.
 
 use crate::error::{Result, StatError};
 
-/// The weight of a step from each state to each: the chance of the step times the density of what was
-/// seen over it, `[from][to]`. Any common factor may be left out.
-pub type Step = [[f64; 2]; 2];
+/// The weight of a step from each state to each: the probability of the step times the density of the
+/// observations over it, `[from][to]`. Any common factor may be left out.
+pub type StepWeights = [[f64; 2]; 2];
 
-/// A chain of two states, smoothed.
+/// A smoothed chain of two states.
 ///
 /// The same forward and backward passes as in [`super::GaussianModel`], with the scaling of Rabiner
-/// (90–103) instead of logarithms, for steps that depend on how far apart the rows lie and on what was
-/// seen at both of their ends.
+/// (90–103) instead of logarithms, for steps that depend on the distance of the rows and on the
+/// observations at both ends.
 #[derive(Debug, Clone, Default, PartialEq)]
+#[non_exhaustive]
 pub struct TwoStates {
     /// Log-likelihood, up to the factors left out of the steps.
     pub log_likelihood: f64,
-    /// For each step the chance of each pair of states at its two ends, given all steps.
-    pub pairs: Vec<Step>,
+    /// For each step the probability of each pair of states at its two ends, given all steps.
+    pub pairs: Vec<StepWeights>,
 }
 
 impl TwoStates {
@@ -32,19 +33,28 @@ impl TwoStates {
     /// ```
     ///
     /// # Errors
-    /// [`StatError`] where there is no step, a weight is negative or not a number, or a step is
-    /// impossible from every state that is left.
-    pub fn smooth(start: [f64; 2], steps: &[Step]) -> Result<Self> {
+    /// [`StatError`] if there is no step, a weight is negative or not a number, or a step is impossible
+    /// from every possible state.
+    pub fn smooth(start: [f64; 2], steps: &[StepWeights]) -> Result<Self> {
         let mut smoothed = Self::default();
         smoothed.smooth_into(start, steps)?;
         Ok(smoothed)
     }
 
-    /// As [`TwoStates::smooth`], into room that is already there.
+    /// As [`TwoStates::smooth`], reusing the memory of an earlier result.
+    ///
+    /// ```
+    /// use statistics::hidden_markov::TwoStates;
+    /// let stay = [[0.9, 0.1], [0.1, 0.9]];
+    /// let mut smoothed = TwoStates::default();
+    /// smoothed.smooth_into([0.5, 0.5], &[stay])?;
+    /// assert_eq!(smoothed, TwoStates::smooth([0.5, 0.5], &[stay])?);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     ///
     /// # Errors
     /// As [`TwoStates::smooth`].
-    pub fn smooth_into(&mut self, start: [f64; 2], steps: &[Step]) -> Result<()> {
+    pub fn smooth_into(&mut self, start: [f64; 2], steps: &[StepWeights]) -> Result<()> {
         if steps.is_empty() {
             return Err(StatError::NoRows);
         }
@@ -52,8 +62,8 @@ impl TwoStates {
         self.pairs.reserve(steps.len());
         let mut before = start;
         let mut sum = checked(start[0] + start[1], start, 0)?;
-        // The forward weights are brought back to a sum of 1 only where they have run far from it, and
-        // only then a logarithm is taken.
+        // The forward weights are rescaled to a sum of 1, and a logarithm taken, only when the sum has
+        // moved far from 1.
         let mut log_likelihood = 0.0;
         for (row, step) in steps.iter().enumerate() {
             if !(FEW..MANY).contains(&sum) {
@@ -74,7 +84,7 @@ impl TwoStates {
         self.log_likelihood = log_likelihood + sum.ln();
         let mut after = [before[0] / sum, before[1] / sum];
         for pair in self.pairs.iter_mut().rev() {
-            // Chance of the state at the step's end, over what the forward pass alone gave it.
+            // Probability of the state at the step's end, relative to that of the forward pass alone.
             let ends = [pair[0][0] + pair[1][0], pair[0][1] + pair[1][1]];
             let ratio = [after[0] * inverse(ends[0]), after[1] * inverse(ends[1])];
             *pair = [
@@ -87,12 +97,12 @@ impl TwoStates {
     }
 }
 
-/// Between these a sum of weights is left as it is: far within what a double holds, so that the weight of
-/// the less likely state keeps its digits too.
+/// Between these bounds a sum of weights is not rescaled. They are far within the range of a double, so
+/// that the weight of the less likely state also keeps its digits.
 const FEW: f64 = 1e-50;
 const MANY: f64 = 1e50;
 
-/// The inverse; zero of what is zero or too small to have one.
+/// The inverse; 0 for 0 and for values too small to have one.
 fn inverse(value: f64) -> f64 {
     let inverse = 1.0 / value;
     if inverse.is_finite() { inverse } else { 0.0 }

@@ -1,11 +1,12 @@
-//! The likeliest path through the states.
+//! The most likely path through the states.
 
 use super::GaussianModel;
 use crate::error::{Result, StatError};
 
-/// The likeliest path.
+/// The most likely path.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Decoded {
+#[non_exhaustive]
+pub struct DecodedPath {
     /// Log-likelihood of the rows together with this path.
     pub log_likelihood: f64,
     /// The state at every row.
@@ -13,16 +14,28 @@ pub struct Decoded {
 }
 
 impl GaussianModel {
-    /// The likeliest path through the states (Viterbi 1967; Rabiner 32–35, in logarithms as 104–105). Of
-    /// equally likely ones, that with the lowest state at the last row at which they differ.
+    /// The most likely path through the states (Viterbi 1967; Rabiner 32–35, in logarithms as 104–105). Of
+    /// equally likely paths, the one with the lowest state at the last row at which they differ.
     ///
     /// # Errors
     /// As [`GaussianModel::smoothed`].
-    pub fn decoded(&self, values: &[f64]) -> Result<Decoded> {
+    ///
+    /// ```
+    /// use statistics::hidden_markov::{Covariances, GaussianModel};
+    /// let model = GaussianModel {
+    ///     start: vec![0.5, 0.5],
+    ///     transitions: vec![0.9, 0.1, 0.1, 0.9],
+    ///     means: vec![0.0, 3.0],
+    ///     covariances: Covariances::Diagonal(vec![1.0, 1.0]),
+    /// };
+    /// assert_eq!(model.decoded(&[0.1, -0.2, 2.9, 3.3])?.states, [0, 0, 1, 1]);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
+    pub fn decoded(&self, values: &[f64]) -> Result<DecodedPath> {
         self.check()?;
         let (rows, states) = (self.rows(values)?, self.states());
         let densities = self.log_densities(values)?;
-        let log_steps: Vec<f64> = self.transitions.iter().map(|chance| chance.ln()).collect();
+        let log_steps: Vec<f64> = self.transitions.iter().map(|p| p.ln()).collect();
         let mut best: Vec<f64> = (0..states).map(|state| self.start[state].ln() + densities[state]).collect();
         let mut came_from = vec![0_usize; rows * states];
         for row in 1..rows {
@@ -43,7 +56,7 @@ impl GaussianModel {
             state = came_from[row * states + state];
             path[row - 1] = state;
         }
-        Ok(Decoded { log_likelihood, states: path })
+        Ok(DecodedPath { log_likelihood, states: path })
     }
 }
 

@@ -1,13 +1,24 @@
-//! What all regressions here have in common.
+//! The parts that all regressions share.
 
 use crate::{
     error::{Result, StatError, finite, same_length},
-    estimate::{Coefficient, Test},
+    estimate::{ChiSquaredTest, Coefficient},
     matrix::{Matrix, dot},
+    newton::{COLLINEAR, Maximum},
 };
 
-/// Covariates of a regression, one slice for each, each with a value for each row. The intercept is
-/// added by the model.
+/// The covariates of a regression: one slice for each covariate, with one value for each row. The model
+/// adds the intercept.
+///
+/// ```
+/// use statistics::regression::{Covariates, logistic};
+/// let (x, child) = ([1.0, 2.0, 3.0, 4.0, 5.0, 6.0], [0, 0, 1, 1, 2, 2]);
+/// let data = Covariates::new(6, vec![&x])?.cluster(&child)?;
+/// let fit = logistic(&data, &[false, false, true, false, true, true])?;
+/// assert_eq!(fit.clusters, Some(3));
+/// assert!(fit.terms[1].robust_se.is_some());
+/// # Ok::<(), statistics::StatError>(())
+/// ```
 #[derive(Debug, Clone)]
 pub struct Covariates<'a> {
     pub(crate) rows: usize,
@@ -18,7 +29,7 @@ pub struct Covariates<'a> {
 }
 
 impl<'a> Covariates<'a> {
-    /// Covariates of `rows` rows; none at all gives a model of the intercept alone.
+    /// Covariates of `rows` rows; without any column the model has only the intercept.
     ///
     /// # Errors
     /// No rows, a column of another length, a value that is not a number.
@@ -33,26 +44,46 @@ impl<'a> Covariates<'a> {
         Ok(Self { rows, columns, offset: None, cluster: None, robust: false })
     }
 
-    /// A known part of the linear predictor, such as the logarithm of the time a count was taken over.
+    /// A known part of the linear predictor, such as the logarithm of the time over which events were
+    /// counted.
     ///
     /// # Errors
-    /// Not one for each row, or not a number.
+    /// A length other than the number of rows, or a value that is not a number.
+    ///
+    /// ```
+    /// use statistics::regression::{Covariates, negative_binomial};
+    /// let log_years = [2.0_f64.ln(); 4];
+    /// let model = negative_binomial(&Covariates::new(4, vec![])?.offset(&log_years)?, &[0.0, 9.0, 1.0, 14.0])?;
+    /// // 24 events in 8 years: a rate of 3.
+    /// assert!((model.fit.terms[0].coef - 3.0_f64.ln()).abs() < 1e-9);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     pub fn offset(self, offset: &'a [f64]) -> Result<Self> {
         same_length("the offset", self.rows, offset.len())?;
         finite("the offset", offset)?;
         Ok(Self { offset: Some(offset), ..self })
     }
 
-    /// Rows of one cluster go together in the robust variance. Codes count from 0.
+    /// The robust variance that treats the rows of one cluster as dependent. Codes count from 0.
     ///
     /// # Errors
-    /// Not one cluster for each row.
+    /// A length other than the number of rows.
     pub fn cluster(self, cluster: &'a [u32]) -> Result<Self> {
         same_length("the cluster", self.rows, cluster.len())?;
         Ok(Self { cluster: Some(cluster), robust: true, ..self })
     }
 
-    /// The robust variance with every row a cluster of its own.
+    /// The robust variance with every row as its own cluster.
+    ///
+    /// ```
+    /// use statistics::regression::{Covariates, logistic};
+    /// let x = [0.0, 0.0, 0.0, 1.0, 1.0, 1.0];
+    /// let data = Covariates::new(6, vec![&x])?.robust();
+    /// let fit = logistic(&data, &[true, false, false, true, true, false])?;
+    /// // With one binary covariate the model fits every cell, and both variances are equal.
+    /// assert!((fit.terms[1].robust_se.unwrap_or(0.0) - fit.terms[1].se).abs() < 1e-9);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     #[must_use]
     pub fn robust(self) -> Self {
         Self { robust: true, ..self }
@@ -65,28 +96,29 @@ impl<'a> Covariates<'a> {
 
 /// A fitted regression.
 #[derive(Debug, Clone)]
-pub struct Fit {
+#[non_exhaustive]
+pub struct RegressionFit {
     /// Rows.
     pub n: usize,
-    /// The intercept first where the model has one, then one for each covariate.
+    /// The intercept, if the model has one, then one coefficient for each covariate.
     pub terms: Vec<Coefficient>,
     /// Log likelihood without any covariate.
     pub loglik_null: f64,
     /// Log likelihood at the estimate.
     pub loglik: f64,
     /// Likelihood ratio test of all covariates.
-    pub likelihood_ratio: Test,
+    pub likelihood_ratio: ChiSquaredTest,
     /// Inverse of the information of `terms`.
     pub variance: Matrix,
-    /// Robust variance of `terms`, where asked for.
+    /// Robust variance of `terms`, if requested.
     pub robust_variance: Option<Matrix>,
-    /// Clusters, where rows were clustered.
+    /// Number of clusters, if rows are clustered.
     pub clusters: Option<usize>,
-    /// Steps of the search.
+    /// Iterations of the search.
     pub iterations: usize,
 }
 
-/// Covariates row by row, centred and scaled, behind `lead` places that the model fills.
+/// Covariates row by row, centred and scaled.
 pub(crate) struct Design {
     pub rows: usize,
     /// Covariates.
@@ -138,8 +170,8 @@ impl Design {
         self.offset.as_ref().map_or(0.0, |offset| offset[row]) + dot(self.row(row), beta)
     }
 
-    /// The matrix that turns scaled parameters into plain ones, with `lead` intercepts of sign `sign`
-    /// before the covariates: intercept − sign · Σ b c/s, b/s.
+    /// The matrix that transforms the parameters back to unscaled covariates, with `lead` intercepts of
+    /// sign `sign` before the covariates: intercept − sign · Σ b c/s, b/s.
     pub fn back(&self, lead: usize, sign: f64) -> Matrix {
         let mut back = Matrix::zeros(lead + self.width);
         for i in 0..lead {
@@ -156,7 +188,7 @@ impl Design {
 }
 
 /// B M B'.
-pub(crate) fn carry(back: &Matrix, middle: &Matrix) -> Matrix {
+fn carry(back: &Matrix, middle: &Matrix) -> Matrix {
     let size = back.size();
     let mut transposed = Matrix::zeros(size);
     for i in 0..size {
@@ -167,8 +199,8 @@ pub(crate) fn carry(back: &Matrix, middle: &Matrix) -> Matrix {
     back.product(middle).product(&transposed)
 }
 
-/// Sums row scores within clusters: the middle of the sandwich.
-pub(crate) struct Meat<'a> {
+/// Sums of row scores within clusters: the middle factor of the sandwich variance.
+pub(crate) struct ClusterSums<'a> {
     cluster: Option<&'a [u32]>,
     size: usize,
     sums: Vec<f64>,
@@ -176,7 +208,7 @@ pub(crate) struct Meat<'a> {
     middle: Matrix,
 }
 
-impl<'a> Meat<'a> {
+impl<'a> ClusterSums<'a> {
     pub fn new(data: &Covariates<'a>, size: usize) -> Self {
         let most = data.cluster.and_then(|codes| codes.iter().max()).map_or(0, |most| *most as usize + 1);
         let cluster = data.cluster;
@@ -200,7 +232,7 @@ impl<'a> Meat<'a> {
         sums.iter_mut().zip(score).for_each(|(sum, score)| *sum += score);
     }
 
-    /// The middle, and the number of clusters.
+    /// The middle factor, and the number of clusters.
     pub fn finish(mut self) -> (Matrix, Option<usize>) {
         let middle = &mut self.middle;
         self.sums.chunks_exact(self.size.max(1)).for_each(|sum| middle.add_square(sum, 1.0));
@@ -209,16 +241,53 @@ impl<'a> Meat<'a> {
     }
 }
 
-/// Coefficients with their errors from plain variances.
-pub(crate) fn terms(beta: &[f64], variance: &Matrix, robust: Option<&Matrix>) -> Vec<Coefficient> {
-    let term = |(j, coef): (usize, &f64)| {
-        Coefficient::of(*coef, variance.at(j, j).sqrt(), robust.map(|robust| robust.at(j, j).sqrt()))
-    };
-    beta.iter().enumerate().map(term).collect()
+/// Parameters of unscaled covariates, with their variances.
+pub(crate) struct Estimated {
+    pub terms: Vec<Coefficient>,
+    variance: Matrix,
+    robust_variance: Option<Matrix>,
+    clusters: Option<usize>,
 }
 
-/// Columns in an error as the caller numbers them: less the intercepts. Where only an intercept runs
-/// away the first covariate is named, since one without the other does not happen.
+impl Estimated {
+    /// From the parameters of scaled covariates at the maximum. `back` is [`Design::back`]; `middle` is the
+    /// middle factor of the sandwich variance with the number of clusters, if it is requested.
+    pub fn of(back: &Matrix, maximum: &Maximum, middle: Option<(Matrix, Option<usize>)>) -> Result<Self> {
+        let inverse = maximum.likelihood.information.cholesky(COLLINEAR)?.inverse();
+        let (middle, clusters) = middle.unzip();
+        let robust_variance = middle.map(|middle| carry(back, &inverse.around(&middle)));
+        let variance = carry(back, &inverse);
+        let term = |(j, coef): (usize, f64)| {
+            let robust_se = robust_variance.as_ref().map(|robust| robust.at(j, j).sqrt());
+            Coefficient::of(coef, variance.at(j, j).sqrt(), robust_se)
+        };
+        let terms = back.times(&maximum.beta).into_iter().enumerate().map(term).collect();
+        Ok(Self { terms, variance, robust_variance, clusters: clusters.flatten() })
+    }
+
+    /// The fit, with the log likelihoods without covariates and at the maximum.
+    pub fn fit(
+        self,
+        data: &Covariates,
+        (loglik_null, loglik): (f64, f64),
+        iterations: usize,
+    ) -> RegressionFit {
+        RegressionFit {
+            n: data.rows,
+            terms: self.terms,
+            loglik_null,
+            loglik,
+            likelihood_ratio: ChiSquaredTest::of(2.0 * (loglik - loglik_null), data.columns.len()),
+            variance: self.variance,
+            robust_variance: self.robust_variance,
+            clusters: self.clusters,
+            iterations,
+        }
+    }
+}
+
+/// An error with columns as the caller numbers them, without the intercepts. A redundant intercept is
+/// reported as the first covariate, because the two are redundant together.
 pub(crate) fn without_intercepts(error: StatError, lead: usize) -> StatError {
     match error {
         StatError::Collinear { column } => StatError::Collinear { column: column.saturating_sub(lead) },

@@ -1,11 +1,10 @@
-//! Yes or no.
+//! Logistic regression of a binary outcome.
 
-use super::covariates::{Covariates, Design, Fit, Meat, carry, terms, without_intercepts};
+use super::covariates::{ClusterSums, Covariates, Design, Estimated, RegressionFit, without_intercepts};
 use crate::{
     error::{Result, StatError, same_length},
-    estimate::Test,
     matrix::Matrix,
-    newton::{COLLINEAR, Likelihood, Summit, climb},
+    newton::{Likelihood, Maximum, maximise},
 };
 
 /// Logistic regression, logit P(yes) = α + x'β, by maximum likelihood (McCullagh and Nelder 1989,
@@ -13,7 +12,7 @@ use crate::{
 ///
 /// # Errors
 /// One outcome only, fewer rows than parameters, a constant or redundant covariate, or
-/// [`StatError::Separated`] where covariates tell yes from no without error.
+/// [`StatError::Separated`] if covariates predict the outcome without error.
 ///
 /// ```
 /// use statistics::regression::{Covariates, logistic};
@@ -23,7 +22,7 @@ use crate::{
 /// assert!(fit.terms[1].coef > 0.0);
 /// # Ok::<(), statistics::StatError>(())
 /// ```
-pub fn logistic(data: &Covariates, yes: &[bool]) -> Result<Fit> {
+pub fn logistic(data: &Covariates, yes: &[bool]) -> Result<RegressionFit> {
     same_length("the outcome", data.rows, yes.len())?;
     let share = yes.iter().filter(|yes| **yes).count();
     if share == 0 || share == yes.len() {
@@ -33,22 +32,22 @@ pub fn logistic(data: &Covariates, yes: &[bool]) -> Result<Fit> {
     if design.width + 1 > data.rows {
         return Err(StatError::TooFewRows { parameters: design.width + 1, rows: data.rows });
     }
-    let summit = search(&design, yes).map_err(|error| without_intercepts(error, 1))?;
+    let maximum = search(&design, yes).map_err(|error| without_intercepts(error, 1))?;
     let loglik_null = if design.width == 0 {
-        summit.likelihood.value
+        maximum.likelihood.value
     } else {
         search(&Design::of(&data.without_columns())?, yes)?.likelihood.value
     };
-    finish(data, &design, yes, summit, loglik_null)
+    finish(data, &design, yes, maximum, loglik_null)
 }
 
-fn search(design: &Design, yes: &[bool]) -> Result<Summit> {
+fn search(design: &Design, yes: &[bool]) -> Result<Maximum> {
     let share = yes.iter().filter(|yes| **yes).count() as f64 / yes.len() as f64;
     let mut start = vec![0.0; design.width + 1];
     start[0] = (share / (1.0 - share)).ln();
     let mut ranges = vec![1.0];
     ranges.extend(&design.ranges);
-    climb(start, &ranges, |beta| likelihood(design, yes, beta))
+    maximise(start, &ranges, |beta| likelihood(design, yes, beta))
 }
 
 /// log(1 + e^η) without overflow, and the probability.
@@ -76,36 +75,27 @@ fn likelihood(design: &Design, yes: &[bool], beta: &[f64]) -> Likelihood {
     Likelihood { value, score, information }
 }
 
-fn finish(data: &Covariates, design: &Design, yes: &[bool], summit: Summit, loglik_null: f64) -> Result<Fit> {
-    let Summit { beta, likelihood, iterations } = summit;
-    let inverse = likelihood.information.cholesky(COLLINEAR)?.inverse();
-    let back = design.back(1, 1.0);
-    let mut clusters = None;
-    let robust_variance = data.robust.then(|| {
-        let mut meat = Meat::new(data, beta.len());
-        let mut score = vec![0.0; beta.len()];
-        for (row, yes) in yes.iter().enumerate() {
-            let p = softplus(beta[0] + design.eta(row, &beta[1..])).1;
-            score[0] = f64::from(u8::from(*yes)) - p;
-            (1..score.len()).for_each(|j| score[j] = score[0] * design.row(row)[j - 1]);
-            meat.add(row, &score);
-        }
-        let (middle, counted) = meat.finish();
-        clusters = counted;
-        carry(&back, &inverse.around(&middle))
-    });
-    let variance = carry(&back, &inverse);
-    let plain = back.times(&beta);
-    let loglik = likelihood.value;
-    Ok(Fit {
-        n: data.rows,
-        terms: terms(&plain, &variance, robust_variance.as_ref()),
-        loglik_null,
-        loglik,
-        likelihood_ratio: Test::of(2.0 * (loglik - loglik_null), design.width),
-        variance,
-        robust_variance,
-        clusters,
-        iterations,
-    })
+fn finish(
+    data: &Covariates,
+    design: &Design,
+    yes: &[bool],
+    maximum: Maximum,
+    loglik_null: f64,
+) -> Result<RegressionFit> {
+    let middle = data.robust.then(|| middle(data, design, yes, &maximum.beta));
+    let estimated = Estimated::of(&design.back(1, 1.0), &maximum, middle)?;
+    Ok(estimated.fit(data, (loglik_null, maximum.likelihood.value), maximum.iterations))
+}
+
+/// The middle factor of the sandwich variance, and the number of clusters.
+fn middle(data: &Covariates, design: &Design, yes: &[bool], beta: &[f64]) -> (Matrix, Option<usize>) {
+    let mut sums = ClusterSums::new(data, beta.len());
+    let mut score = vec![0.0; beta.len()];
+    for (row, yes) in yes.iter().enumerate() {
+        let p = softplus(beta[0] + design.eta(row, &beta[1..])).1;
+        score[0] = f64::from(u8::from(*yes)) - p;
+        (1..score.len()).for_each(|j| score[j] = score[0] * design.row(row)[j - 1]);
+        sums.add(row, &score);
+    }
+    sums.finish()
 }

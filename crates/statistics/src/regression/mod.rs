@@ -1,4 +1,4 @@
-//! Regression of an outcome on covariates: yes or no, ordered levels, counts.
+//! Regression of binary outcomes, ordered levels and counts.
 //!
 //! Start at [`Covariates`]; then [`logistic`], [`ordinal`] or [`negative_binomial`].
 //!
@@ -11,7 +11,7 @@ mod logistic;
 mod negative_binomial;
 mod ordinal;
 
-pub use covariates::{Covariates, Fit};
+pub use covariates::{Covariates, RegressionFit};
 pub use logistic::logistic;
-pub use negative_binomial::{NegativeBinomial, negative_binomial};
-pub use ordinal::{Ordinal, ordinal};
+pub use negative_binomial::{NegativeBinomialFit, negative_binomial};
+pub use ordinal::{OrdinalFit, ordinal};

@@ -1,37 +1,37 @@
-//! Counts that vary more than chance alone would make them.
+//! Negative binomial regression of counts that vary more than Poisson counts.
 
-use super::covariates::{Covariates, Design, Fit, Meat, carry, terms, without_intercepts};
+use super::covariates::{ClusterSums, Covariates, Design, Estimated, RegressionFit, without_intercepts};
 use crate::{
     error::{Result, StatError, same_length},
-    estimate::Test,
     matrix::Matrix,
-    newton::{COLLINEAR, Likelihood, Summit, climb},
+    newton::{Likelihood, Maximum, maximise},
     special::{digamma, ln_gamma, trigamma},
 };
 
-/// Rounds of coefficients and dispersion in turn before giving up.
+/// Largest number of alternations between coefficients and dispersion.
 const MOST_ROUNDS: usize = 200;
-/// The rounds end when the dispersion moves by less than this share of itself.
+/// The alternation ends when the dispersion moves by less than this share of itself.
 const SETTLED: f64 = 1e-11;
-/// Above this the distribution is a Poisson distribution in all but name.
+/// Above this value the distribution is practically a Poisson distribution.
 const POISSON: f64 = 1e7;
 
 /// A fitted negative binomial regression.
 #[derive(Debug, Clone)]
-pub struct NegativeBinomial {
+#[non_exhaustive]
+pub struct NegativeBinomialFit {
     /// Dispersion θ: the variance is μ + μ²/θ.
     pub theta: f64,
-    /// Its standard error, from the observed information with the coefficients held.
+    /// Its standard error, from the observed information with the coefficients fixed.
     pub theta_se: f64,
-    /// The rest.
-    pub fit: Fit,
+    /// The coefficients and their tests.
+    pub fit: RegressionFit,
 }
 
 /// Negative binomial regression of counts, log μ = α + x'β + offset, variance μ + μ²/θ, with θ by
 /// maximum likelihood (Lawless 1987; Venables and Ripley 2002, section 7.4).
 ///
-/// Standard errors of the coefficients are from the expected information with θ held, as R's
-/// `MASS::glm.nb`; programs that invert the observed information of both together differ somewhat.
+/// Standard errors of the coefficients are from the expected information with θ fixed, as in R's
+/// `MASS::glm.nb`; programs that invert the observed information of both together differ slightly.
 ///
 /// # Errors
 /// A count that is negative or not whole, all counts 0, [`StatError::NotOverdispersed`], or as
@@ -45,7 +45,7 @@ pub struct NegativeBinomial {
 /// assert!((model.fit.terms[0].coef - 3.0_f64.ln()).abs() < 1e-9);
 /// # Ok::<(), statistics::StatError>(())
 /// ```
-pub fn negative_binomial(data: &Covariates, counts: &[f64]) -> Result<NegativeBinomial> {
+pub fn negative_binomial(data: &Covariates, counts: &[f64]) -> Result<NegativeBinomialFit> {
     same_length("the counts", data.rows, counts.len())?;
     let wrong = |count: &f64| !(*count >= 0.0 && count.fract() == 0.0 && count.is_finite());
     if let Some(row) = counts.iter().position(wrong) {
@@ -59,18 +59,18 @@ pub fn negative_binomial(data: &Covariates, counts: &[f64]) -> Result<NegativeBi
         return Err(StatError::TooFewRows { parameters: design.width + 2, rows: data.rows });
     }
     let model = Model { design: &design, counts };
-    let (theta, summit) = model.rounds().map_err(|error| without_intercepts(error, 1))?;
+    let (theta, maximum) = model.rounds().map_err(|error| without_intercepts(error, 1))?;
     let loglik_null = match design.width {
-        0 => model.likelihood_of(&summit.beta, theta),
+        0 => model.likelihood_of(&maximum.beta, theta),
         _ => {
             let bare = Design::of(&data.without_columns())?;
             let bare = Model { design: &bare, counts };
-            // Without its covariates a count that varies little more than a Poisson one varies more.
-            let (theta, summit) = bare.rounds()?;
-            bare.likelihood_of(&summit.beta, theta)
+            // Without covariates the counts vary more, so this dispersion exists if the other does.
+            let (theta, maximum) = bare.rounds()?;
+            bare.likelihood_of(&maximum.beta, theta)
         }
     };
-    model.finish(data, theta, summit, loglik_null)
+    model.finish(data, theta, maximum, loglik_null)
 }
 
 struct Model<'a> {
@@ -83,12 +83,12 @@ impl Model<'_> {
         (beta[0] + self.design.eta(row, &beta[1..])).exp()
     }
 
-    /// Coefficients at a given θ, where infinity means Poisson. The value leaves out what does not
-    /// depend on them.
-    fn search(&self, start: Vec<f64>, theta: f64) -> Result<Summit> {
+    /// Coefficients at a given θ; infinity means Poisson. The value leaves out the terms that do not
+    /// depend on the coefficients.
+    fn search(&self, start: Vec<f64>, theta: f64) -> Result<Maximum> {
         let mut ranges = vec![1.0];
         ranges.extend(&self.design.ranges);
-        climb(start, &ranges, |beta| self.likelihood(beta, theta))
+        maximise(start, &ranges, |beta| self.likelihood(beta, theta))
     }
 
     fn likelihood(&self, beta: &[f64], theta: f64) -> Likelihood {
@@ -108,7 +108,7 @@ impl Model<'_> {
         Likelihood { value, score, information }
     }
 
-    /// The whole log likelihood.
+    /// The full log likelihood.
     fn likelihood_of(&self, beta: &[f64], theta: f64) -> f64 {
         let row = |(row, y): (usize, &f64)| {
             let mean = self.mean(row, beta);
@@ -119,29 +119,29 @@ impl Model<'_> {
         self.counts.iter().enumerate().map(row).sum()
     }
 
-    /// Coefficients and θ in turn until neither moves.
-    fn rounds(&self) -> Result<(f64, Summit)> {
+    /// Coefficients and θ in turn until θ no longer changes.
+    fn rounds(&self) -> Result<(f64, Maximum)> {
         let mean = self.counts.iter().sum::<f64>() / self.counts.len() as f64;
         let mut start = vec![0.0; self.design.width + 1];
         let offset = self.design.offset.as_ref();
         let exposure =
             offset.map_or(1.0, |offset| offset.iter().map(|o| o.exp()).sum::<f64>() / offset.len() as f64);
         start[0] = (mean / exposure).ln();
-        let mut summit = self.search(start, f64::INFINITY)?;
-        let mut theta = self.theta(&summit.beta, None)?;
+        let mut maximum = self.search(start, f64::INFINITY)?;
+        let mut theta = self.theta(&maximum.beta, None)?;
         for _ in 0..MOST_ROUNDS {
-            summit = self.search(summit.beta, theta)?;
-            let next = self.theta(&summit.beta, Some(theta))?;
+            maximum = self.search(maximum.beta, theta)?;
+            let next = self.theta(&maximum.beta, Some(theta))?;
             let moved = (next - theta).abs() / next;
             theta = next;
             if moved < SETTLED {
-                return Ok((theta, self.search(summit.beta, theta)?));
+                return Ok((theta, self.search(maximum.beta, theta)?));
             }
         }
-        Err(StatError::NotSettled { iterations: MOST_ROUNDS })
+        Err(StatError::NotConverged { iterations: MOST_ROUNDS })
     }
 
-    /// Score and observed information of θ at some means.
+    /// Score and observed information of θ, given the means.
     fn theta_score(&self, means: &[f64], theta: f64) -> (f64, f64) {
         let (mut score, mut information) = (0.0, 0.0);
         for (y, mean) in self.counts.iter().zip(means) {
@@ -153,8 +153,8 @@ impl Model<'_> {
         (score, information)
     }
 
-    /// θ at the means of some coefficients: the root of its score on the logarithmic scale, by Newton's
-    /// steps kept within a bracket.
+    /// θ given the coefficients: the root of its score on the logarithmic scale, by Newton's method within
+    /// a bracket.
     fn theta(&self, beta: &[f64], start: Option<f64>) -> Result<f64> {
         let means: Vec<f64> = (0..self.counts.len()).map(|row| self.mean(row, beta)).collect();
         if start.is_none() && self.theta_score(&means, POISSON).0 >= 0.0 {
@@ -186,40 +186,26 @@ impl Model<'_> {
         &self,
         data: &Covariates,
         theta: f64,
-        summit: Summit,
+        maximum: Maximum,
         loglik_null: f64,
-    ) -> Result<NegativeBinomial> {
-        let Summit { beta, likelihood, iterations } = summit;
-        let means: Vec<f64> = (0..self.counts.len()).map(|row| self.mean(row, &beta)).collect();
-        let inverse = likelihood.information.cholesky(COLLINEAR)?.inverse();
-        let back = self.design.back(1, 1.0);
-        let (middle, clusters) = data.robust.then(|| self.middle(data, &means, theta)).unzip();
-        let robust_variance = middle.map(|middle| carry(&back, &inverse.around(&middle)));
-        let variance = carry(&back, &inverse);
-        let loglik = self.likelihood_of(&beta, theta);
-        let fit = Fit {
-            n: data.rows,
-            terms: terms(&back.times(&beta), &variance, robust_variance.as_ref()),
-            loglik_null,
-            loglik,
-            likelihood_ratio: Test::of(2.0 * (loglik - loglik_null), self.design.width),
-            variance,
-            robust_variance,
-            clusters: clusters.flatten(),
-            iterations,
-        };
+    ) -> Result<NegativeBinomialFit> {
+        let means: Vec<f64> = (0..self.counts.len()).map(|row| self.mean(row, &maximum.beta)).collect();
+        let middle = data.robust.then(|| self.middle(data, &means, theta));
+        let estimated = Estimated::of(&self.design.back(1, 1.0), &maximum, middle)?;
+        let loglik = self.likelihood_of(&maximum.beta, theta);
+        let fit = estimated.fit(data, (loglik_null, loglik), maximum.iterations);
         let theta_se = self.theta_score(&means, theta).1.sqrt().recip();
-        Ok(NegativeBinomial { theta, theta_se, fit })
+        Ok(NegativeBinomialFit { theta, theta_se, fit })
     }
 
     fn middle(&self, data: &Covariates, means: &[f64], theta: f64) -> (Matrix, Option<usize>) {
-        let mut meat = Meat::new(data, self.design.width + 1);
+        let mut sums = ClusterSums::new(data, self.design.width + 1);
         let mut score = vec![0.0; self.design.width + 1];
         for (row, (y, mean)) in self.counts.iter().zip(means).enumerate() {
             score[0] = (y - mean) / (1.0 + mean / theta);
             (1..score.len()).for_each(|j| score[j] = score[0] * self.design.row(row)[j - 1]);
-            meat.add(row, &score);
+            sums.add(row, &score);
         }
-        meat.finish()
+        sums.finish()
     }
 }

@@ -1,27 +1,28 @@
-//! Ordered levels.
+//! Proportional odds regression of ordered levels.
 
-use super::covariates::{Covariates, Design, Fit, Meat, carry, terms, without_intercepts};
+use super::covariates::{ClusterSums, Covariates, Design, Estimated, RegressionFit, without_intercepts};
 use crate::{
     error::{Result, StatError, same_length},
-    estimate::{Coefficient, Test},
+    estimate::Coefficient,
     matrix::Matrix,
-    newton::{COLLINEAR, Likelihood, Summit, climb},
+    newton::{Likelihood, Maximum, maximise},
 };
 
 /// A fitted proportional odds model.
 #[derive(Debug, Clone)]
-pub struct Ordinal {
+#[non_exhaustive]
+pub struct OrdinalFit {
     /// Thresholds θ₁ < θ₂ < …, one fewer than levels.
     pub thresholds: Vec<Coefficient>,
-    /// The rest; `terms` holds the covariates only, the variances first the thresholds, then the
-    /// covariates.
-    pub fit: Fit,
+    /// The coefficients and their tests. `terms` holds the covariates only; the variances hold the
+    /// thresholds first, then the covariates.
+    pub fit: RegressionFit,
 }
 
 /// Proportional odds regression, logit P(Y ≤ k) = θ_k − x'β, by maximum likelihood (McCullagh 1980).
 ///
 /// A positive coefficient goes with higher levels; its ratio is the odds ratio of being above any
-/// level. Standard errors are from the observed information, as R's `ordinal::clm`. `level` counts from
+/// level. Standard errors are from the observed information, as in R's `ordinal::clm`. `level` counts from
 /// 0, and every level below `levels` must occur.
 ///
 /// # Errors
@@ -35,7 +36,7 @@ pub struct Ordinal {
 /// assert_eq!((fit.thresholds.len(), fit.fit.terms.len()), (2, 1));
 /// # Ok::<(), statistics::StatError>(())
 /// ```
-pub fn ordinal(data: &Covariates, level: &[u32], levels: usize) -> Result<Ordinal> {
+pub fn ordinal(data: &Covariates, level: &[u32], levels: usize) -> Result<OrdinalFit> {
     same_length("the level", data.rows, level.len())?;
     let counts = count(level, levels)?;
     let design = Design::of(data)?;
@@ -44,15 +45,15 @@ pub fn ordinal(data: &Covariates, level: &[u32], levels: usize) -> Result<Ordina
         return Err(StatError::TooFewRows { parameters: size, rows: data.rows });
     }
     let model = Model { design: &design, level, lead: levels - 1 };
-    let summit = model.search(&counts).map_err(|error| without_intercepts(error, levels - 1))?;
+    let maximum = model.search(&counts).map_err(|error| without_intercepts(error, levels - 1))?;
     let loglik_null = match design.width {
-        0 => summit.likelihood.value,
+        0 => maximum.likelihood.value,
         _ => {
             let bare = Design::of(&data.without_columns())?;
             Model { design: &bare, level, lead: levels - 1 }.search(&counts)?.likelihood.value
         }
     };
-    model.finish(data, summit, loglik_null)
+    model.finish(data, maximum, loglik_null)
 }
 
 fn count(level: &[u32], levels: usize) -> Result<Vec<f64>> {
@@ -71,7 +72,7 @@ fn count(level: &[u32], levels: usize) -> Result<Vec<f64>> {
     Ok(counts)
 }
 
-/// The logistic distribution: share below, density, and slope of the density.
+/// The logistic distribution: cumulative probability, density, and slope of the density.
 fn logistic(x: f64) -> (f64, f64, f64) {
     let small = (-x.abs()).exp();
     let tail = small / (1.0 + small);
@@ -80,7 +81,7 @@ fn logistic(x: f64) -> (f64, f64, f64) {
     (below, density, density * (1.0 - 2.0 * below))
 }
 
-/// F(a) − F(b) for a above b, without loss where both lie far up.
+/// F(a) − F(b) for a above b, without cancellation in the upper tail.
 fn between(a: f64, b: f64) -> f64 {
     if b > 0.0 { logistic(-b).0 - logistic(-a).0 } else { logistic(a).0 - logistic(b).0 }
 }
@@ -92,8 +93,8 @@ struct Model<'a> {
     lead: usize,
 }
 
-/// A row's share of the likelihood: log probability, and first and second derivatives by its upper
-/// threshold, its lower threshold and its linear predictor.
+/// A row's contribution to the likelihood: log probability, and first and second derivatives with respect
+/// to its upper threshold, its lower threshold and its linear predictor.
 struct Share {
     log: f64,
     first: [f64; 3],
@@ -101,7 +102,7 @@ struct Share {
 }
 
 impl Model<'_> {
-    fn search(&self, counts: &[f64]) -> Result<Summit> {
+    fn search(&self, counts: &[f64]) -> Result<Maximum> {
         let n: f64 = counts.iter().sum();
         let mut below = 0.0;
         let mut start: Vec<f64> = counts[..self.lead]
@@ -114,10 +115,10 @@ impl Model<'_> {
         start.resize(self.lead + self.design.width, 0.0);
         let mut ranges = vec![1.0; self.lead];
         ranges.extend(&self.design.ranges);
-        climb(start, &ranges, |beta| self.likelihood(beta))
+        maximise(start, &ranges, |beta| self.likelihood(beta))
     }
 
-    /// `None` where the thresholds are out of order.
+    /// `None` if the thresholds are out of order.
     fn share(&self, row: usize, beta: &[f64]) -> Option<Share> {
         let level = self.level[row] as usize;
         let eta = self.design.eta(row, &beta[self.lead..]);
@@ -140,7 +141,7 @@ impl Model<'_> {
         Some(Share { log: p.ln(), first, second })
     }
 
-    /// Where a row's upper threshold, lower threshold and covariates stand among the parameters.
+    /// The positions of a row's upper and lower threshold among the parameters.
     fn places(&self, row: usize) -> (Option<usize>, Option<usize>) {
         let level = self.level[row] as usize;
         ((level < self.lead).then_some(level), level.checked_sub(1))
@@ -190,7 +191,7 @@ impl Model<'_> {
     }
 
     fn middle(&self, data: &Covariates, beta: &[f64]) -> (Matrix, Option<usize>) {
-        let mut meat = Meat::new(data, beta.len());
+        let mut sums = ClusterSums::new(data, beta.len());
         let mut score = vec![0.0; beta.len()];
         for row in 0..self.design.rows {
             let Some(share) = self.share(row, beta) else { continue };
@@ -201,33 +202,19 @@ impl Model<'_> {
             for (j, z) in self.design.row(row).iter().enumerate() {
                 score[self.lead + j] = share.first[2] * z;
             }
-            meat.add(row, &score);
+            sums.add(row, &score);
         }
-        meat.finish()
+        sums.finish()
     }
 
-    fn finish(&self, data: &Covariates, summit: Summit, loglik_null: f64) -> Result<Ordinal> {
-        let Summit { beta, likelihood, iterations } = summit;
-        let inverse = likelihood.information.cholesky(COLLINEAR)?.inverse();
-        // η is taken from the threshold, so the centring moves the thresholds the other way.
+    fn finish(&self, data: &Covariates, maximum: Maximum, loglik_null: f64) -> Result<OrdinalFit> {
+        let middle = data.robust.then(|| self.middle(data, &maximum.beta));
+        // η is subtracted from the threshold, so centring moves the thresholds the other way.
         let back = self.design.back(self.lead, -1.0);
-        let (middle, clusters) = data.robust.then(|| self.middle(data, &beta)).unzip();
-        let robust_variance = middle.map(|middle| carry(&back, &inverse.around(&middle)));
-        let variance = carry(&back, &inverse);
-        let mut thresholds = terms(&back.times(&beta), &variance, robust_variance.as_ref());
-        let covariates = thresholds.split_off(self.lead);
-        let loglik = likelihood.value;
-        let fit = Fit {
-            n: data.rows,
-            terms: covariates,
-            loglik_null,
-            loglik,
-            likelihood_ratio: Test::of(2.0 * (loglik - loglik_null), self.design.width),
-            variance,
-            robust_variance,
-            clusters: clusters.flatten(),
-            iterations,
-        };
-        Ok(Ordinal { thresholds, fit })
+        let mut estimated = Estimated::of(&back, &maximum, middle)?;
+        let covariates = estimated.terms.split_off(self.lead);
+        let thresholds = std::mem::replace(&mut estimated.terms, covariates);
+        let fit = estimated.fit(data, (loglik_null, maximum.likelihood.value), maximum.iterations);
+        Ok(OrdinalFit { thresholds, fit })
     }
 }

@@ -1,11 +1,11 @@
-//! The gamma function and what hangs on it.
+//! The gamma function and the incomplete gamma and beta functions.
 
 use std::f64::consts::PI;
 
-/// Where Stirling's series is used as it stands; smaller arguments are shifted up first.
+/// From here on Stirling's series is used directly; smaller arguments are shifted up first.
 const STIRLING_FROM: f64 = 15.0;
 
-/// Terms of the two expansions below; both end long before for any argument met here.
+/// Bound on the terms of the expansions below; all arguments of this crate need far fewer.
 const MOST_TERMS: usize = 200_000;
 
 /// Natural logarithm of the gamma function, for `x` above zero; not a number otherwise.
@@ -44,7 +44,13 @@ fn stirling(x: f64) -> f64 {
     TERMS.iter().rev().fold(0.0, |sum, term| sum * square + term) / x
 }
 
-/// The derivative of [`ln_gamma`], for `x` above zero (Abramowitz and Stegun 1964, 6.3.5 and 6.3.18).
+/// The derivative of [`ln_gamma`], for `x` above zero; not a number otherwise (Abramowitz and Stegun
+/// 1964, 6.3.5 and 6.3.18).
+///
+/// ```
+/// // Minus the constant of Euler.
+/// assert!((statistics::special::digamma(1.0) + 0.577_215_664_901_532_9).abs() < 1e-14);
+/// ```
 #[must_use]
 pub fn digamma(x: f64) -> f64 {
     if x.is_nan() || x <= 0.0 {
@@ -62,7 +68,13 @@ pub fn digamma(x: f64) -> f64 {
     at.ln() - 0.5 / at - series - shift
 }
 
-/// The second derivative of [`ln_gamma`], for `x` above zero (Abramowitz and Stegun 1964, 6.4.12).
+/// The second derivative of [`ln_gamma`], for `x` above zero; not a number otherwise (Abramowitz and
+/// Stegun 1964, 6.4.12).
+///
+/// ```
+/// let exact = std::f64::consts::PI.powi(2) / 6.0;
+/// assert!((statistics::special::trigamma(1.0) - exact).abs() < 1e-14);
+/// ```
 #[must_use]
 pub fn trigamma(x: f64) -> f64 {
     if x.is_nan() || x <= 0.0 {
@@ -80,10 +92,10 @@ pub fn trigamma(x: f64) -> f64 {
     1.0 / at + 0.5 * square + series / at + shift
 }
 
-/// Regularised incomplete gamma functions P(a, x) and Q(a, x) = 1 − P, each exact in its small tail.
+/// Regularised incomplete gamma functions P(a, x) and Q(a, x) = 1 − P, each accurate in its small tail.
 ///
-/// Series 6.5.29 and continued fraction 6.5.31 of Abramowitz and Stegun 1964, the fraction by the
-/// method of Lentz.
+/// Series 6.5.29 and continued fraction 6.5.31 of Abramowitz and Stegun 1964, the fraction by
+/// Lentz's method.
 pub(crate) fn gamma_pq(a: f64, x: f64) -> (f64, f64) {
     if a.is_nan() || x.is_nan() || a <= 0.0 || x < 0.0 {
         return (f64::NAN, f64::NAN);

@@ -1,4 +1,7 @@
-//! Special functions and the distributions that intervals and tests rest on.
+//! Special functions, and the distributions that intervals and tests need.
+//!
+//! They are part of the crate because the tests need both tails to about the last digit, a quantile of F
+//! with fractional degrees of freedom, and nothing else of a distribution; see the README.
 
 mod distributions;
 mod gamma;

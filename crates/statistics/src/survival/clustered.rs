@@ -1,4 +1,4 @@
-//! A survival curve whose rows are not independent: the two feet of a child, the two eyes of a patient.
+//! Survival curves of dependent rows, such as the two eyes of a patient.
 
 use super::{
     Interval, KaplanMeier, Spells,
@@ -7,7 +7,7 @@ use super::{
 };
 use crate::error::{Result, same_length};
 
-/// A running sum over clusters of (count · G + part)², kept up to date as rows end.
+/// The sum over clusters of (count · G + part)², updated as rows end.
 struct Squares {
     count: Vec<f64>,
     part: Vec<f64>,
@@ -37,17 +37,26 @@ impl Squares {
 }
 
 impl KaplanMeier {
-    /// One curve whose standard errors allow for rows of one `cluster` going together: the
-    /// infinitesimal jackknife, the sum over clusters of the squared change of S when the cluster's
-    /// weight changes, as in R survival's `survfit(..., cluster)`.
+    /// One curve with standard errors that allow for dependence of the rows of one `cluster`: the
+    /// infinitesimal jackknife, the sum over clusters of the squared derivative of S with respect to the
+    /// cluster's weight, as in R survival's `survfit(..., cluster)`.
     ///
     /// A row's influence on −log S(t) is dN/(n − d) minus Σ d/(n (n − d)) over the times it was at
-    /// risk (Therneau and Grambsch 2000, section 2.2 and appendix, from memory). With every row its
+    /// risk (Therneau and Grambsch 2000, section 2.2 and appendix, from memory). If every row is its
     /// own cluster it equals Greenwood's formula exactly. Cluster codes may be any numbers below the
     /// number of rows.
     ///
     /// # Errors
-    /// Not one cluster for each row, or a code that is not below the number of rows.
+    /// A length other than the number of rows, or a code that is not below the number of rows.
+    ///
+    /// ```
+    /// use statistics::survival::{Interval, KaplanMeier, Spells};
+    /// // Both rows of cluster 0 have the event: the information of two observations, not four.
+    /// let spells = Spells::new(&[1.0, 1.0, 2.0, 2.0], &[true, true, false, false])?;
+    /// let curve = KaplanMeier::clustered(&spells, &[0, 0, 1, 1], &Interval::default())?;
+    /// assert!((curve.points[0].std_err - (0.5_f64 * 0.5 / 2.0).sqrt()).abs() < 1e-12);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     pub fn clustered(spells: &Spells, cluster: &[u32], interval: &Interval) -> Result<Self> {
         same_length("the cluster", spells.len(), cluster.len())?;
         super::kaplan_meier::check_codes("the cluster", spells.len(), cluster, spells.len())?;
@@ -94,7 +103,7 @@ fn jackknife(spells: &Spells, cluster: &[u32], timeline: &Timeline, tally: &Tall
     variances
 }
 
-/// Rows in the order of a rank, without comparing.
+/// Rows sorted by rank, by counting.
 pub(crate) struct ByRank {
     begins: Vec<u32>,
     order: Vec<u32>,

@@ -1,18 +1,18 @@
-//! Several kinds of event, of which the first to come excludes the others.
+//! Competing risks: several kinds of event, of which the first excludes the others.
 
 use super::{Interval, spells::check_times, timeline::Timeline};
 use crate::error::{Result, StatError, same_length};
 
 /// Time under observation that ends in one of several kinds of event, or censored.
 #[derive(Debug, Clone, Copy)]
-pub struct Competing<'a> {
+pub struct CompetingRisks<'a> {
     pub(crate) start: Option<&'a [f64]>,
     pub(crate) stop: &'a [f64],
     pub(crate) cause: &'a [u32],
     pub(crate) causes: usize,
 }
 
-impl<'a> Competing<'a> {
+impl<'a> CompetingRisks<'a> {
     /// Rows that end at `stop` with cause `1..=causes`, or censored where the cause is 0.
     ///
     /// # Errors
@@ -28,23 +28,30 @@ impl<'a> Competing<'a> {
         Ok(Self { start: None, stop, cause, causes })
     }
 
-    /// The same with late entry.
+    /// The same rows with late entry.
     ///
     /// # Errors
     /// As [`super::Spells::entering`].
+    ///
+    /// ```
+    /// use statistics::survival::{CompetingRisks, Interval, cumulative_incidence};
+    /// let data = CompetingRisks::new(&[1.0, 3.0], &[0, 1], 1)?.entering(&[0.0, 2.0])?;
+    /// assert_eq!(cumulative_incidence(&data, &Interval::default())[0].at(3.0), 1.0);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     pub fn entering(self, start: &'a [f64]) -> Result<Self> {
         let event = vec![false; self.stop.len()];
         super::Spells::new(self.stop, &event)?.entering(start)?;
         Ok(Self { start: Some(start), ..self })
     }
 
-    /// Rows.
+    /// The number of rows.
     #[must_use]
     pub fn len(&self) -> usize {
         self.stop.len()
     }
 
-    /// Whether there are none; never the case.
+    /// Whether there are no rows. Never the case.
     #[must_use]
     pub fn is_empty(&self) -> bool {
         self.stop.is_empty()
@@ -53,36 +60,46 @@ impl<'a> Competing<'a> {
 
 /// One step of a cumulative incidence.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct IncidencePoint {
-    /// When.
+    /// Time.
     pub time: f64,
     /// Rows at risk just before.
     pub at_risk: f64,
     /// Events of this cause at this time.
     pub events: f64,
-    /// Share that has had this event by then, in the presence of the others.
+    /// Share of rows that have had this event by then, in the presence of the other causes.
     pub incidence: f64,
     /// Standard error.
     pub std_err: f64,
-    /// Lower limit; `None` where the scale of the interval has none.
+    /// Lower limit; `None` if the scale of the interval has none.
     pub lower: Option<f64>,
-    /// Upper limit; as the lower.
+    /// Upper limit; `None` as for the lower.
     pub upper: Option<f64>,
 }
 
 /// Cumulative incidence of one cause.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct CumulativeIncidence {
     /// The cause, from 1.
     pub cause: u32,
-    /// Events of it.
+    /// Number of events of this cause.
     pub events: usize,
     /// One step for each distinct time at which a row ends.
     pub points: Vec<IncidencePoint>,
 }
 
 impl CumulativeIncidence {
-    /// The incidence at a time: 0 before the first step, flat after the last.
+    /// The incidence at a time: 0 before the first step, constant after the last.
+    ///
+    /// ```
+    /// use statistics::survival::{CompetingRisks, Interval, cumulative_incidence};
+    /// let data = CompetingRisks::new(&[1.0, 2.0, 3.0, 4.0], &[1, 2, 1, 0], 2)?;
+    /// let first = &cumulative_incidence(&data, &Interval::default())[0];
+    /// assert_eq!([first.at(0.5), first.at(2.5), first.at(9.0)], [0.0, 0.25, 0.5]);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     #[must_use]
     pub fn at(&self, time: f64) -> f64 {
         let after = self.points.partition_point(|point| point.time <= time);
@@ -90,7 +107,7 @@ impl CumulativeIncidence {
     }
 }
 
-/// Counts at one time: at risk, all events, and events of each cause.
+/// Numbers at risk and numbers of ends by cause, at each time.
 pub(crate) struct CauseTally {
     pub times: Vec<f64>,
     pub at_risk: Vec<f64>,
@@ -100,8 +117,8 @@ pub(crate) struct CauseTally {
 }
 
 impl CauseTally {
-    /// Of the rows of one group, or of all.
-    pub fn of(data: &Competing, timeline: &Timeline, only: Option<(&[u32], u32)>) -> Self {
+    /// Counts the rows of one group, or all rows.
+    pub fn of(data: &CompetingRisks, timeline: &Timeline, only: Option<(&[u32], u32)>) -> Self {
         let kinds = data.causes + 1;
         let count = timeline.times.len();
         let mut ends = vec![0.0; count * kinds];
@@ -131,29 +148,38 @@ impl CauseTally {
 ///
 /// The covariance of (S, F_k) is carried forward step by step with multinomial increments (Aalen and
 /// Johansen 1978; Andersen, Borgan, Gill and Keiding 1993, section 4.4, the Greenwood-type estimator).
-/// It equals `etm`'s variance and the infinitesimal jackknife of R survival's `survfit`; `cmprsk` uses
-/// another estimator and differs by some per cent.
+/// It equals the variance of R's `etm`, and without late entry the infinitesimal jackknife of R survival's
+/// `survfit`; R's `cmprsk` uses another estimator and differs by some per cent.
 ///
 /// ```
-/// use statistics::survival::{Competing, Interval, cumulative_incidence};
-/// let data = Competing::new(&[1.0, 2.0, 3.0, 4.0], &[1, 2, 1, 0], 2)?;
+/// use statistics::survival::{CompetingRisks, Interval, cumulative_incidence};
+/// let data = CompetingRisks::new(&[1.0, 2.0, 3.0, 4.0], &[1, 2, 1, 0], 2)?;
 /// let curves = cumulative_incidence(&data, &Interval::default());
 /// assert_eq!(curves[0].at(4.0), 0.5);
 /// # Ok::<(), statistics::StatError>(())
 /// ```
 #[must_use]
-pub fn cumulative_incidence(data: &Competing, interval: &Interval) -> Vec<CumulativeIncidence> {
+pub fn cumulative_incidence(data: &CompetingRisks, interval: &Interval) -> Vec<CumulativeIncidence> {
     let timeline = Timeline::of(data.start, data.stop);
     let tally = CauseTally::of(data, &timeline, None);
     curves(&tally, data.causes, interval)
 }
 
-/// As [`cumulative_incidence`], for each group `0..groups` by itself.
+/// As [`cumulative_incidence`], separately for each group `0..groups`: by group, then by cause.
 ///
 /// # Errors
-/// A group code that is not below `groups`, or not one for each row.
+/// A group code that is not below `groups`, or a length other than the number of rows.
+///
+/// ```
+/// use statistics::survival::{CompetingRisks, Interval, cumulative_incidence_by_group};
+/// let data = CompetingRisks::new(&[1.0, 2.0, 3.0, 4.0], &[1, 2, 0, 1], 2)?;
+/// let curves = cumulative_incidence_by_group(&data, &[0, 0, 1, 1], 2, &Interval::default())?;
+/// assert_eq!((curves[0][0].at(2.0), curves[0][1].at(2.0)), (0.5, 0.5));
+/// assert_eq!((curves[1][0].at(4.0), curves[1][1].at(4.0)), (1.0, 0.0));
+/// # Ok::<(), statistics::StatError>(())
+/// ```
 pub fn cumulative_incidence_by_group(
-    data: &Competing,
+    data: &CompetingRisks,
     group: &[u32],
     groups: usize,
     interval: &Interval,
@@ -168,7 +194,7 @@ fn curves(tally: &CauseTally, causes: usize, interval: &Interval) -> Vec<Cumulat
     (1..=causes).map(|cause| curve(tally, cause, interval)).collect()
 }
 
-/// S, F and their covariance.
+/// The event-free share S, the incidence F, and their covariances.
 struct State {
     survival: f64,
     incidence: f64,

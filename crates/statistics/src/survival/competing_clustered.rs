@@ -1,16 +1,16 @@
-//! Cumulative incidence whose rows are not independent: the two feet of a child.
+//! Cumulative incidence of dependent rows.
 
 use super::{
-    Competing, CumulativeIncidence, Interval,
+    CompetingRisks, CumulativeIncidence, Interval,
     clustered::rows_by_rank,
     competing::{CauseTally, cumulative_incidence},
     timeline::Timeline,
 };
 use crate::error::{Result, same_length};
 
-/// As [`cumulative_incidence`], with standard errors that allow for rows of one `cluster` going
-/// together: the infinitesimal jackknife, the sum over clusters of the squared change of the incidence
-/// when the cluster's weight changes.
+/// As [`cumulative_incidence`], with standard errors that allow for dependence of the rows of one
+/// `cluster`: the infinitesimal jackknife, the sum over clusters of the squared derivative of the incidence
+/// with respect to the cluster's weight.
 ///
 /// With S(s−) the share free of every event just before s, h = d/n and h₁ = d₁/n, the derivative of
 /// F₁(t) = Σ S(s−) h₁(s) for the weight of a row is Σ S(s−) h₁(s) L(s−) + Σ S(s−) (dN₁ − Y h₁)/n, where
@@ -19,18 +19,18 @@ use crate::error::{Result, same_length};
 /// number of rows.
 ///
 /// ```
-/// use statistics::survival::{Competing, Interval, cumulative_incidence_clustered};
-/// // Both rows of cluster 0 have the event: half as much is known as of two clusters.
-/// let data = Competing::new(&[1.0, 1.0, 2.0, 2.0], &[1, 1, 0, 0], 1)?;
+/// use statistics::survival::{CompetingRisks, Interval, cumulative_incidence_clustered};
+/// // Both rows of cluster 0 have the event: the information of two observations, not four.
+/// let data = CompetingRisks::new(&[1.0, 1.0, 2.0, 2.0], &[1, 1, 0, 0], 1)?;
 /// let curve = &cumulative_incidence_clustered(&data, &[0, 0, 1, 1], &Interval::default())?[0];
 /// assert!((curve.points[0].std_err - (0.5_f64 * 0.5 / 2.0).sqrt()).abs() < 1e-12);
 /// # Ok::<(), statistics::StatError>(())
 /// ```
 ///
 /// # Errors
-/// Not one cluster for each row, or a code that is not below the number of rows.
+/// A length other than the number of rows, or a code that is not below the number of rows.
 pub fn cumulative_incidence_clustered(
-    data: &Competing,
+    data: &CompetingRisks,
     cluster: &[u32],
     interval: &Interval,
 ) -> Result<Vec<CumulativeIncidence>> {
@@ -41,7 +41,7 @@ pub fn cumulative_incidence_clustered(
     let mut curves = cumulative_incidence(data, interval);
     for curve in &mut curves {
         let variances = Jackknife::of(data, cluster, &timeline, &tally, curve.cause as usize);
-        // Without groups somebody leaves at every time, so each time has its step.
+        // Without groups a row ends at every time, so each time has a step.
         for (step, variance) in curve.points.iter_mut().zip(variances) {
             step.std_err = variance.sqrt();
             let limits = interval.of(step.incidence, step.std_err);
@@ -51,7 +51,7 @@ pub fn cumulative_incidence_clustered(
     Ok(curves)
 }
 
-/// Sums over what is known up to a time.
+/// Sums over the times so far.
 #[derive(Debug, Clone, Copy, Default)]
 struct State {
     /// S just after.
@@ -66,8 +66,8 @@ struct State {
     b: f64,
 }
 
-/// Of every cluster the part of its derivative that grows with D = A − B (its rows at risk), that stands
-/// still, and that grows with F; and the running sums of their products.
+/// The derivative of each cluster as a sum of three parts: proportional to D = A − B (its rows at risk),
+/// constant, and proportional to F; and the sums of products of these parts over clusters.
 struct Jackknife {
     parts: Vec<[f64; 3]>,
     products: [f64; 6],
@@ -92,7 +92,7 @@ impl Jackknife {
 
     /// The variance at every distinct time.
     fn of(
-        data: &Competing,
+        data: &CompetingRisks,
         cluster: &[u32],
         timeline: &Timeline,
         tally: &CauseTally,
@@ -129,7 +129,7 @@ impl Jackknife {
 }
 
 impl State {
-    /// Goes over one time; how many were at risk and how many were left after its events.
+    /// Advances over one time, and gives the numbers at risk before and after its events.
     fn step(&mut self, tally: &CauseTally, rank: usize, cause: usize) -> (f64, f64) {
         let (ends, n) = (tally.ends(rank), tally.at_risk[rank]);
         let all: f64 = ends.iter().skip(1).sum();

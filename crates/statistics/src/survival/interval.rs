@@ -1,26 +1,26 @@
-//! Confidence intervals of a probability that changes over time.
+//! Confidence intervals of survival curves and cumulative incidences.
 
 use crate::{
     error::{Result, level},
     special::z_of,
 };
 
-/// On which scale an interval is symmetric.
+/// The scale on which an interval is symmetric.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Scale {
+pub enum IntervalScale {
     /// On the probability itself, cut at 0 and 1 (Greenwood 1926; Klein and Moeschberger 2003, 4.3.1).
     Plain,
-    /// On its logarithm, cut at 1: what R survival gives where nothing is said.
+    /// On its logarithm, cut at 1: the default of R survival.
     Log,
     /// On the logarithm of minus its logarithm (Kalbfleisch and Prentice 1980; Klein and Moeschberger
-    /// 2003, 4.3.2). It never leaves 0 to 1, and holds its level best in small samples (Borgan and
-    /// Liestøl 1990), so it is what is given where nothing is said.
+    /// 2003, 4.3.2). It stays between 0 and 1 and holds its level best in small samples (Borgan and
+    /// Liestøl 1990), so it is the default.
     #[default]
     LogLog,
 }
 
-impl Scale {
-    /// The name as it is printed.
+impl IntervalScale {
+    /// A short name: `plain`, `log` or `log-log`.
     #[must_use]
     pub fn word(self) -> &'static str {
         match self {
@@ -31,10 +31,10 @@ impl Scale {
     }
 }
 
-/// Which interval is asked for.
+/// The kind of confidence interval: its scale and its level.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Interval {
-    scale: Scale,
+    scale: IntervalScale,
     level: f64,
     z: f64,
 }
@@ -42,7 +42,7 @@ pub struct Interval {
 impl Default for Interval {
     /// 95 %, on the log–log scale.
     fn default() -> Self {
-        Self { scale: Scale::LogLog, level: 0.95, z: z_of(0.95) }
+        Self { scale: IntervalScale::LogLog, level: 0.95, z: z_of(0.95) }
     }
 }
 
@@ -50,15 +50,23 @@ impl Interval {
     /// An interval on a scale at a confidence level such as 0.95.
     ///
     /// # Errors
-    /// A level that does not lie between 0 and 1.
-    pub fn new(scale: Scale, confidence: f64) -> Result<Self> {
+    /// A level that is not between 0 and 1.
+    ///
+    /// ```
+    /// use statistics::survival::{Interval, IntervalScale};
+    /// let interval = Interval::new(IntervalScale::Plain, 0.9)?;
+    /// assert_eq!((interval.scale(), interval.level()), (IntervalScale::Plain, 0.9));
+    /// assert!(Interval::new(IntervalScale::Plain, 90.0).is_err());
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
+    pub fn new(scale: IntervalScale, confidence: f64) -> Result<Self> {
         level(confidence)?;
         Ok(Self { scale, level: confidence, z: z_of(confidence) })
     }
 
     /// The scale.
     #[must_use]
-    pub fn scale(&self) -> Scale {
+    pub fn scale(&self) -> IntervalScale {
         self.scale
     }
 
@@ -68,19 +76,19 @@ impl Interval {
         self.level
     }
 
-    /// Limits of a probability with its standard error; `None` where the scale has none: for the log
-    /// scales at 0, for log–log also at 1.
+    /// Limits of a probability with its standard error. `None` if the scale has none: at 0 on both
+    /// logarithmic scales, and at 1 on the log–log scale.
     pub(crate) fn of(&self, p: f64, std_err: f64) -> Option<(f64, f64)> {
         match self.scale {
-            Scale::Plain => {
+            IntervalScale::Plain => {
                 let half = self.z * std_err;
                 Some(((p - half).max(0.0), (p + half).min(1.0)))
             }
-            Scale::Log if p > 0.0 => {
+            IntervalScale::Log if p > 0.0 => {
                 let half = self.z * std_err / p;
                 Some((p * (-half).exp(), (p * half.exp()).min(1.0)))
             }
-            Scale::LogLog if p > 0.0 && p < 1.0 => {
+            IntervalScale::LogLog if p > 0.0 && p < 1.0 => {
                 let half = self.z * std_err / (p * p.ln());
                 // The half width is below zero, so the first of the two is the lower limit.
                 Some((p.powf((-half).exp()), p.powf(half.exp())))

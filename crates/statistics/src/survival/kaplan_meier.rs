@@ -6,15 +6,16 @@ use super::{
 };
 use crate::error::{Result, StatError, same_length};
 
-/// How close to a probability a curve counts as lying on it, as in R survival.
+/// A curve this close to a probability counts as equal to it, as in R survival.
 const ON_IT: f64 = 1.490_116_119_384_765_6e-8;
 
 /// One step of a survival curve.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Point {
-    /// When, in the unit of the times.
+#[non_exhaustive]
+pub struct SurvivalPoint {
+    /// Time, in the unit of the data.
     pub time: f64,
-    /// Rows (or weight) at risk just before.
+    /// Rows (or their weight) at risk just before.
     pub at_risk: f64,
     /// Rows with the event at this time.
     pub events: f64,
@@ -24,27 +25,29 @@ pub struct Point {
     pub survival: f64,
     /// Standard error of `survival`.
     pub std_err: f64,
-    /// Lower limit; `None` where the scale of the interval has none.
+    /// Lower limit; `None` if the scale of the interval has none.
     pub lower: Option<f64>,
-    /// Upper limit; as the lower.
+    /// Upper limit; `None` as for the lower.
     pub upper: Option<f64>,
 }
 
-/// A quantile of the time to the event, with its limits; `None` where the curve never gets so far.
+/// A quantile of the time to the event, with its limits; `None` if the curve does not fall that low.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Quantile {
     /// Share with the event by then.
     pub share: f64,
     /// The time.
     pub time: Option<f64>,
-    /// Where the lower curve gets so far.
+    /// Lower limit: the time at which the curve of lower limits falls that low.
     pub lower: Option<f64>,
-    /// Where the upper curve gets so far.
+    /// Upper limit: the time at which the curve of upper limits falls that low.
     pub upper: Option<f64>,
 }
 
 /// Mean time free of the event within a limit.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct RestrictedMean {
     /// The limit.
     pub until: f64,
@@ -58,8 +61,8 @@ pub struct RestrictedMean {
 ///
 /// S(t) = ∏ (1 − d/n) over the event times up to t (Kaplan and Meier 1958, equation 2b from memory).
 /// The variance of log S is Σ d / (n (n − d)) (Greenwood 1926; Klein and Moeschberger 2003, 4.2.2);
-/// `std_err` is S times its root. Where rows of one subject belong together, [`Self::clustered`] gives
-/// the infinitesimal jackknife over subjects instead.
+/// `std_err` is S times its root. If several rows belong to one subject, [`Self::clustered`] gives the
+/// infinitesimal jackknife over subjects instead.
 ///
 /// ```
 /// use statistics::survival::{Interval, KaplanMeier, Spells};
@@ -69,19 +72,41 @@ pub struct RestrictedMean {
 /// # Ok::<(), statistics::StatError>(())
 /// ```
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct KaplanMeier {
     /// Rows.
     pub n: usize,
     /// Rows with the event, weights ignored.
     pub events: usize,
     /// One step for each distinct time at which a row ends, ascending.
-    pub points: Vec<Point>,
+    pub points: Vec<SurvivalPoint>,
     /// The interval of the points.
     pub interval: Interval,
 }
 
 impl KaplanMeier {
-    /// One curve of all rows.
+    /// The curve of a group without rows.
+    ///
+    /// ```
+    /// use statistics::survival::{Interval, KaplanMeier};
+    /// let curve = KaplanMeier::without_rows(&Interval::default());
+    /// assert_eq!((curve.n, curve.survival_at(1.0)), (0, 1.0));
+    /// ```
+    #[must_use]
+    pub fn without_rows(interval: &Interval) -> Self {
+        Self { n: 0, events: 0, points: Vec::new(), interval: *interval }
+    }
+
+    /// The curve of all rows.
+    ///
+    /// ```
+    /// use statistics::survival::{Interval, KaplanMeier, Spells};
+    /// let spells = Spells::new(&[1.0, 2.0, 3.0, 4.0, 5.0], &[true; 5])?;
+    /// let curve = KaplanMeier::of(&spells, &Interval::default());
+    /// assert_eq!((curve.n, curve.events), (5, 5));
+    /// assert!((curve.points[1].survival - 0.6).abs() < 1e-12);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     #[must_use]
     pub fn of(spells: &Spells, interval: &Interval) -> Self {
         let tally = Tally::of(spells, &Timeline::of(spells.start, spells.stop), None, 1);
@@ -96,7 +121,15 @@ impl KaplanMeier {
     /// One curve for each group `0..groups`; a group without rows has a curve without points.
     ///
     /// # Errors
-    /// A group code that is not below `groups`, or not one for each row.
+    /// A group code that is not below `groups`, or a length other than the number of rows.
+    ///
+    /// ```
+    /// use statistics::survival::{Interval, KaplanMeier, Spells};
+    /// let spells = Spells::new(&[1.0, 2.0, 3.0, 4.0], &[true; 4])?;
+    /// let curves = KaplanMeier::by_group(&spells, &[0, 0, 1, 1], 2, &Interval::default())?;
+    /// assert_eq!((curves[0].survival_at(1.0), curves[1].survival_at(1.0)), (0.5, 1.0));
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     pub fn by_group(spells: &Spells, group: &[u32], groups: usize, interval: &Interval) -> Result<Vec<Self>> {
         check_codes("the group", spells.len(), group, groups)?;
         let tally = Tally::of(spells, &Timeline::of(spells.start, spells.stop), Some(group), groups);
@@ -114,27 +147,51 @@ impl KaplanMeier {
         Ok(counts.into_iter().enumerate().map(curve).collect())
     }
 
-    /// The share free of the event after `time`: 1 before the first step, flat after the last.
+    /// The share still free of the event after `time`: 1 before the first step, constant after the last.
+    ///
+    /// ```
+    /// use statistics::survival::{Interval, KaplanMeier, Spells};
+    /// let spells = Spells::new(&[1.0, 2.0, 3.0, 4.0, 5.0], &[true; 5])?;
+    /// let curve = KaplanMeier::of(&spells, &Interval::default());
+    /// assert!((curve.survival_at(2.5) - 0.6).abs() < 1e-12);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     #[must_use]
     pub fn survival_at(&self, time: f64) -> f64 {
         let after = self.points.partition_point(|point| point.time <= time);
         after.checked_sub(1).map_or(1.0, |last| self.points[last].survival)
     }
 
-    /// The time by which half have had the event.
+    /// The median: the time by which half of the rows have had the event.
+    ///
+    /// ```
+    /// use statistics::survival::{Interval, KaplanMeier, Spells};
+    /// let spells = Spells::new(&[1.0, 2.0, 3.0, 4.0, 5.0], &[true; 5])?;
+    /// let curve = KaplanMeier::of(&spells, &Interval::default());
+    /// assert_eq!(curve.median().time, Some(3.0));
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     #[must_use]
     pub fn median(&self) -> Quantile {
         self.quantile(0.5)
     }
 
-    /// The time by which a `share` have had the event: the first at which the curve falls below
-    /// 1 − share. Where it runs flat exactly at that height, the middle of the flat stretch if it falls
-    /// later, else the start of the stretch. The limits invert the pointwise interval (Brookmeyer and
-    /// Crowley 1982), as R survival does.
+    /// The time by which a `share` of the rows have had the event: the first time at which the curve falls
+    /// below 1 − share. If the curve is constant at exactly that height, the middle of the constant part if
+    /// the curve falls later, else its start. The limits invert the pointwise interval (Brookmeyer and
+    /// Crowley 1982), as in R survival.
+    ///
+    /// ```
+    /// use statistics::survival::{Interval, KaplanMeier, Spells};
+    /// let spells = Spells::new(&[1.0, 2.0, 3.0, 4.0, 5.0], &[true; 5])?;
+    /// let curve = KaplanMeier::of(&spells, &Interval::default());
+    /// assert_eq!(curve.quantile(0.25).time, Some(2.0));
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     #[must_use]
     pub fn quantile(&self, share: f64) -> Quantile {
         let height = 1.0 - share;
-        let along = |value: fn(&Point) -> Option<f64>| {
+        let along = |value: fn(&SurvivalPoint) -> Option<f64>| {
             let known = self.points.iter().filter_map(move |point| Some((point.time, value(point)?)));
             crossing(known, height)
         };
@@ -146,10 +203,20 @@ impl KaplanMeier {
         }
     }
 
-    /// Area under the curve from 0 up to `until`, the curve carried on flat beyond its last step.
+    /// Restricted mean: area under the curve from 0 to `until`. Beyond its last step the curve is taken as
+    /// constant.
     ///
     /// Variance Σ A(t)² d / (n (n − d)) with A(t) the area from t up to the limit (Klein and
     /// Moeschberger 2003, 4.5.1 and 4.5.2).
+    ///
+    /// ```
+    /// use statistics::survival::{Interval, KaplanMeier, Spells};
+    /// let spells = Spells::new(&[1.0, 2.0, 3.0, 4.0, 5.0], &[true; 5])?;
+    /// let curve = KaplanMeier::of(&spells, &Interval::default());
+    /// // 1 + 0.8 + 0.6
+    /// assert!((curve.restricted_mean(3.0).mean - 2.4).abs() < 1e-12);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     #[must_use]
     pub fn restricted_mean(&self, until: f64) -> RestrictedMean {
         let within = self.points.partition_point(|point| point.time <= until);
@@ -167,14 +234,22 @@ impl KaplanMeier {
         RestrictedMean { until, mean: area + right.max(0.0), std_err: f64::sqrt(variance) }
     }
 
-    /// The last time at which a row ends.
+    /// The last time at which a row ends; 0 for a curve without rows.
+    ///
+    /// ```
+    /// use statistics::survival::{Interval, KaplanMeier, Spells};
+    /// let spells = Spells::new(&[1.0, 2.0, 3.0, 4.0, 5.0], &[true; 5])?;
+    /// let curve = KaplanMeier::of(&spells, &Interval::default());
+    /// assert_eq!(curve.last_time(), 5.0);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     #[must_use]
     pub fn last_time(&self) -> f64 {
         self.points.last().map_or(0.0, |point| point.time)
     }
 }
 
-fn steps(tally: &Tally, group: usize, interval: &Interval) -> Vec<Point> {
+fn steps(tally: &Tally, group: usize, interval: &Interval) -> Vec<SurvivalPoint> {
     let (mut survival, mut greenwood) = (1.0, 0.0);
     let step = |(time, at_risk, events, censored): (f64, f64, f64, f64)| {
         let left = remaining(at_risk, events);
@@ -187,7 +262,7 @@ fn steps(tally: &Tally, group: usize, interval: &Interval) -> Vec<Point> {
     tally.column(group).map(step).collect()
 }
 
-/// Who is left after the events; exactly none where only rounding of weights is left.
+/// The weight left after the events; exactly 0 if only rounding is left.
 pub(super) fn remaining(at_risk: f64, events: f64) -> f64 {
     let left = at_risk - events;
     if left > 1e-12 * at_risk { left } else { 0.0 }
@@ -199,13 +274,13 @@ pub(super) fn point(
     survival: f64,
     std_err: f64,
     interval: &Interval,
-) -> Point {
+) -> SurvivalPoint {
     let limits = interval.of(survival, std_err);
     let (lower, upper) = (limits.map(|limits| limits.0), limits.map(|limits| limits.1));
-    Point { time, at_risk, events, censored, survival, std_err, lower, upper }
+    SurvivalPoint { time, at_risk, events, censored, survival, std_err, lower, upper }
 }
 
-/// Where a falling curve gets to a height.
+/// The time at which a falling curve reaches a height.
 fn crossing(mut curve: impl Iterator<Item = (f64, f64)>, height: f64) -> Option<f64> {
     let (time, value) = curve.find(|(_, value)| *value < height + ON_IT)?;
     if value < height - ON_IT {

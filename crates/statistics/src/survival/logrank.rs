@@ -1,8 +1,9 @@
-//! The log-rank test, its weighted relatives, and their stratified form.
+//! The log-rank test, weighted log-rank tests, and their stratified form.
 
 use super::{
     Spells,
     kaplan_meier::check_codes,
+    spells::rows_by_code,
     timeline::{Tally, Timeline},
 };
 use crate::{
@@ -11,66 +12,68 @@ use crate::{
     special::chi2_upper,
 };
 
-/// How much a difference at each event time counts.
+/// The weight of each event time.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub enum Weighting {
-    /// All alike: the log-rank test of Mantel 1966.
+    /// Equal weights: the log-rank test of Mantel 1966.
     #[default]
     LogRank,
-    /// By the number at risk: Gehan 1965, Breslow 1970.
+    /// The number at risk: Gehan 1965, Breslow 1970.
     Gehan,
-    /// By the root of the number at risk: Tarone and Ware 1977.
+    /// The square root of the number at risk: Tarone and Ware 1977.
     TaroneWare,
-    /// By Peto and Peto's own survival, ∏ (1 − d/(n + 1)) up to and including the time (Klein and
+    /// The survival estimate of Peto and Peto, ∏ (1 − d/(n + 1)) up to and including the time (Klein and
     /// Moeschberger 2003, 7.3.7 with 7.3.8 from memory).
     PetoPeto,
-    /// By S(t−)^rho (1 − S(t−))^gamma with the pooled curve S just before the time: Fleming and
-    /// Harrington 1991. `rho` 1 with `gamma` 0 is what R survival calls the Peto and Peto test.
+    /// S(t−)^rho (1 − S(t−))^gamma with the pooled curve S just before the time: Fleming and
+    /// Harrington 1991. `rho` 1 with `gamma` 0 is the test that R survival names after Peto and Peto.
     FlemingHarrington {
-        /// Weight early differences more where above 0.
+        /// Above 0 for more weight of early differences.
         rho: f64,
-        /// Weight late differences more where above 0.
+        /// Above 0 for more weight of late differences.
         gamma: f64,
     },
 }
 
 /// One group in a log-rank test.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct GroupCount {
     /// Rows.
     pub n: usize,
-    /// Events, weighted as the test says.
+    /// Events, weighted.
     pub observed: f64,
-    /// Events expected if all groups had one hazard, weighted as the test says.
+    /// Events expected if all groups had the same hazard, weighted.
     pub expected: f64,
 }
 
 /// Result of a test of equal hazards.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub struct LogRank {
     /// By group.
     pub groups: Vec<GroupCount>,
-    /// Covariance of observed − expected.
+    /// Covariance of the differences of observed and expected events.
     pub variance: Matrix,
     /// Test statistic.
     pub chi2: f64,
-    /// Degrees of freedom: the groups that were ever at risk with others, less one.
+    /// Degrees of freedom: groups that were at risk together with others, less one.
     pub df: usize,
-    /// Probability of a statistic so large if the hazards are equal.
+    /// Probability of a statistic at least this large if the hazards are equal.
     pub p: f64,
     /// The weighting.
     pub weighting: Weighting,
 }
 
-/// Tests whether groups `0..groups` have one hazard, within each of the `strata` if there are any.
+/// Tests whether groups `0..groups` have the same hazard, within each of the `strata` if there are any.
 ///
 /// Observed less expected at each event time with the hypergeometric covariance
 /// w² d (n − d)/(n − 1) · n_j/n (δ_jk − n_k/n) (Klein and Moeschberger 2003, 7.3.3 to 7.3.5; stratified
-/// 7.5.1). As R survival's `survdiff` for right-censored data; late entry is taken into the counts at
+/// 7.5.1). Equal to R survival's `survdiff` for right-censored data; late entry changes the numbers at
 /// risk.
 ///
 /// # Errors
-/// Codes that do not fit, no events, or fewer than two groups with anyone at risk.
+/// Codes that do not match the rows, no events, or fewer than two groups at risk together.
 ///
 /// ```
 /// use statistics::survival::{Spells, Weighting, logrank};
@@ -160,7 +163,7 @@ impl Sums {
     }
 }
 
-/// The weight of the next event time, with the curves it may need.
+/// Computes the weights of the event times, with the curves that they use.
 struct Weigher {
     weighting: Weighting,
     survival: f64,
@@ -182,7 +185,7 @@ impl Weigher {
     }
 }
 
-/// The rows of one stratum, copied together.
+/// A copy of the rows of one stratum.
 struct Part {
     start: Option<Vec<f64>>,
     stop: Vec<f64>,
@@ -193,18 +196,15 @@ struct Part {
 
 impl Part {
     fn each(spells: &Spells, group: &[u32], strata: &[u32]) -> Vec<Self> {
-        let mut order: Vec<usize> = (0..spells.len()).collect();
-        order.sort_by_key(|row| strata[*row]);
-        let same = order.chunk_by(|a, b| strata[*a] == strata[*b]);
         let pick = |values: &[f64], rows: &[usize]| rows.iter().map(|row| values[*row]).collect();
-        same.map(|rows| Self {
+        let of = |rows: &Vec<usize>| Self {
             start: spells.start.map(|start| pick(start, rows)),
             stop: pick(spells.stop, rows),
             event: rows.iter().map(|row| spells.event[*row]).collect(),
             weight: spells.weight.map(|weight| pick(weight, rows)),
             group: rows.iter().map(|row| group[*row]).collect(),
-        })
-        .collect()
+        };
+        rows_by_code(strata).iter().map(of).collect()
     }
 
     fn spells(&self) -> Spells<'_> {

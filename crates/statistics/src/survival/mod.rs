@@ -1,6 +1,7 @@
-//! Time to an event that not everyone is seen to have.
+//! Survival analysis: the time to an event that is not observed in every row.
 //!
-//! Start at [`Spells`], the data of every method, then [`KaplanMeier`] and [`Cox`].
+//! Start at [`Spells`], the data of most methods, then [`KaplanMeier`] and [`Cox`]; at [`CompetingRisks`]
+//! if there are several kinds of event.
 
 mod clustered;
 mod competing;
@@ -15,13 +16,15 @@ mod spells;
 mod timeline;
 
 pub use competing::{
-    Competing, CumulativeIncidence, IncidencePoint, cumulative_incidence, cumulative_incidence_by_group,
+    CompetingRisks, CumulativeIncidence, IncidencePoint, cumulative_incidence, cumulative_incidence_by_group,
 };
 pub use competing_clustered::cumulative_incidence_clustered;
-pub use cox::{Concordance, Cox, CoxFit, HazardStep, PhTest, PredictedPoint, Ties, TimeScale};
+pub use cox::{
+    Concordance, Cox, CoxFit, HazardStep, PredictedPoint, ProportionalHazardsTest, Ties, TimeScale,
+};
 pub use gray::{GrayTest, gray_test};
-pub use interval::{Interval, Scale};
-pub use kaplan_meier::{KaplanMeier, Point, Quantile, RestrictedMean};
+pub use interval::{Interval, IntervalScale};
+pub use kaplan_meier::{KaplanMeier, Quantile, RestrictedMean, SurvivalPoint};
 pub use logrank::{GroupCount, LogRank, Weighting, logrank};
 pub use nelson_aalen::{HazardPoint, HazardTies, nelson_aalen};
 pub use spells::Spells;

@@ -1,27 +1,28 @@
-//! The cumulative hazard of Nelson and Aalen.
+//! The Nelson–Aalen estimate of the cumulative hazard.
 
 use super::{
     Spells,
     timeline::{Tally, Timeline},
 };
 
-/// What to do where several rows have the event at the same time.
+/// Handling of several events at the same time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum HazardTies {
-    /// d/n at once: R survival's `ctype = 1`.
+    /// One step of d/n: R survival's `ctype = 1`.
     #[default]
     Together,
-    /// One after another, 1/n + 1/(n − 1) + …, as if the times had been told apart (Fleming and
-    /// Harrington 1984): R survival's `ctype = 2`, and what some programs call Nelson–Aalen.
+    /// One event after another, 1/n + 1/(n − 1) + …, as if the times differed (Fleming and Harrington
+    /// 1984): R survival's `ctype = 2`. Some programs call this Nelson–Aalen.
     OneByOne,
 }
 
 /// One step of a cumulative hazard.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct HazardPoint {
-    /// When.
+    /// Time.
     pub time: f64,
-    /// Rows (or weight) at risk just before.
+    /// Rows (or their weight) at risk just before.
     pub at_risk: f64,
     /// Rows with the event at this time.
     pub events: f64,
@@ -57,8 +58,8 @@ pub fn nelson_aalen(spells: &Spells, ties: HazardTies) -> Vec<HazardPoint> {
     tally.column(0).map(step).collect()
 }
 
-/// Σ 1/(n − k) and Σ 1/(n − k)² for k below the number of events; the last part of an event counts in
-/// part where events are weights.
+/// Σ 1/(n − k) and Σ 1/(n − k)² for k below the number of events. With fractional
+/// weights the last term counts by its fraction.
 fn one_by_one(at_risk: f64, events: f64) -> (f64, f64) {
     let (mut rise, mut spread, mut k) = (0.0, 0.0, 0.0);
     while k < events {

@@ -1,8 +1,8 @@
-//! The data of every method here: time under observation, and how it ended.
+//! Survival data: time under observation, and how it ended.
 
 use crate::error::{Result, StatError, same_length};
 
-/// Time under observation, one row for each spell, checked once.
+/// Times under observation, one row for each spell, checked once.
 ///
 /// A row is at risk at time `t` when `start < t ≤ stop`; without starts a row is at risk from the
 /// beginning, time 0 included. Times may be in any unit; whole days are exact.
@@ -32,11 +32,19 @@ impl<'a> Spells<'a> {
         Ok(Self { start: None, stop, event, weight: None })
     }
 
-    /// The same with late entry: a row is watched only after its `start` (left truncation, or one of
-    /// several consecutive spells of one subject).
+    /// The same rows with late entry: a row is under observation only after its `start` (left truncation,
+    /// or one of several consecutive spells of one subject).
     ///
     /// # Errors
     /// A start that is not a number, or not before its stop.
+    ///
+    /// ```
+    /// use statistics::survival::{Interval, KaplanMeier, Spells};
+    /// // Only one row is under observation at time 1.
+    /// let spells = Spells::new(&[1.0, 3.0], &[false, true])?.entering(&[0.0, 2.0])?;
+    /// assert_eq!(KaplanMeier::of(&spells, &Interval::default()).points[0].at_risk, 1.0);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     pub fn entering(self, start: &'a [f64]) -> Result<Self> {
         same_length("the start", self.len(), start.len())?;
         for (row, (start, stop)) in start.iter().zip(self.stop).enumerate() {
@@ -50,10 +58,17 @@ impl<'a> Spells<'a> {
         Ok(Self { start: Some(start), ..self })
     }
 
-    /// The same with case weights: a row of weight 2 counts as two rows.
+    /// The same rows with case weights: a row of weight 2 counts as two rows.
     ///
     /// # Errors
     /// A weight that is not above zero.
+    ///
+    /// ```
+    /// use statistics::survival::{Interval, KaplanMeier, Spells};
+    /// let spells = Spells::new(&[1.0, 2.0], &[true, true])?.weighted(&[3.0, 1.0])?;
+    /// assert_eq!(KaplanMeier::of(&spells, &Interval::default()).survival_at(1.0), 0.25);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     pub fn weighted(self, weight: &'a [f64]) -> Result<Self> {
         same_length("the weight", self.len(), weight.len())?;
         let wrong = |value: &f64| !(value.is_finite() && *value > 0.0);
@@ -63,19 +78,25 @@ impl<'a> Spells<'a> {
         }
     }
 
-    /// Rows.
+    /// The number of rows.
     #[must_use]
     pub fn len(&self) -> usize {
         self.stop.len()
     }
 
-    /// Whether there are none; never the case.
+    /// Whether there are no rows. Never the case.
     #[must_use]
     pub fn is_empty(&self) -> bool {
         self.stop.is_empty()
     }
 
-    /// Rows that ended with the event.
+    /// The number of rows that ended with the event.
+    ///
+    /// ```
+    /// use statistics::survival::Spells;
+    /// assert_eq!(Spells::new(&[1.0, 2.0], &[true, false])?.events(), 1);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     #[must_use]
     pub fn events(&self) -> usize {
         self.event.iter().filter(|event| **event).count()
@@ -90,10 +111,17 @@ pub(crate) fn check_times(stop: &[f64]) -> Result<()> {
     if stop.is_empty() {
         return Err(StatError::NoRows);
     }
-    // Written so that "not a number" fails as well; the common case is one quick pass.
+    // The comparison is negated so that "not a number" fails as well.
     match stop.iter().position(|time| !(*time >= 0.0 && time.is_finite())) {
         None => Ok(()),
         Some(row) if stop[row].is_finite() => Err(StatError::NegativeTime { row, value: stop[row] }),
         Some(row) => Err(StatError::NotFinite { row, what: "the time" }),
     }
+}
+
+/// The rows of each distinct code, in the order of the codes.
+pub(crate) fn rows_by_code(codes: &[u32]) -> Vec<Vec<usize>> {
+    let mut order: Vec<usize> = (0..codes.len()).collect();
+    order.sort_by_key(|row| codes[*row]);
+    order.chunk_by(|a, b| codes[*a] == codes[*b]).map(<[usize]>::to_vec).collect()
 }

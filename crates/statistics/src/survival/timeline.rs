@@ -1,11 +1,11 @@
-//! The distinct times of a set of spells, and each row's place among them.
+//! The distinct times of a set of spells, and the rank of each row among them.
 
 use super::Spells;
 
-/// Two times closer than this share of the mean time are one and the same: fractions of a year that
-/// were computed along different ways differ in their last digits. Whole numbers are never merged.
-/// The tolerance is the square root of the machine's precision, as in R survival's `aeqSurv`; that
-/// function also merges by absolute difference, which would depend on the unit and is left out.
+/// Two times closer than this share of the mean time count as equal: fractions of a year that were computed
+/// in different ways differ in their last digits. Whole numbers are never merged. The tolerance is the
+/// square root of the machine precision, the same as in R survival. R survival also merges by absolute
+/// difference; that depends on the unit of time and is not done here.
 const SAME_TIME: f64 = 1.490_116_119_384_765_6e-8;
 
 /// The distinct ends of spells, ascending, with each row's rank.
@@ -32,7 +32,7 @@ impl Timeline {
     }
 }
 
-/// Whole numbers in a short range are counted, not sorted.
+/// Whole numbers in a short range are ranked by counting instead of sorting.
 fn whole_days(stop: &[f64]) -> Option<(Vec<f64>, Vec<u32>)> {
     let most = stop.iter().copied().fold(0.0, f64::max);
     if most > (4 * stop.len() + 65_536) as f64 {
@@ -85,7 +85,8 @@ fn tolerance(stop: &[f64]) -> f64 {
     SAME_TIME * stop.iter().sum::<f64>() / stop.len() as f64
 }
 
-/// A row that starts at a time is not at risk at it. A row is always at risk at its own end.
+/// The first rank at which each row is at risk. A row that starts at a time is not at risk at that time. A
+/// row is always at risk at its own end.
 fn entries(times: &[f64], stop: &[u32], start: &[f64], ends: &[f64]) -> Vec<u32> {
     let near = tolerance(ends);
     let first_after = |start: f64| times.partition_point(|time| *time <= start + near) as u32;
@@ -99,7 +100,7 @@ fn entries(times: &[f64], stop: &[u32], start: &[f64], ends: &[f64]) -> Vec<u32>
     start.iter().zip(stop).map(|(start, stop)| look(*start).min(*stop)).collect()
 }
 
-/// What happens at each distinct time, for each of several groups.
+/// Numbers at risk and numbers of ends at each distinct time, by group.
 #[derive(Debug, Clone)]
 pub(crate) struct Tally {
     pub times: Vec<f64>,
@@ -113,7 +114,7 @@ pub(crate) struct Tally {
 }
 
 impl Tally {
-    /// Counts in one pass over the rows; `kind` says what a row's end is: 0 censored, else an event.
+    /// Counts in one pass over the rows.
     pub fn of(spells: &Spells, timeline: &Timeline, group: Option<&[u32]>, groups: usize) -> Self {
         let cells = timeline.times.len() * groups;
         let mut left = [vec![0.0; cells], vec![0.0; cells]];
@@ -131,7 +132,7 @@ impl Tally {
     fn count_at_risk(&self, spells: &Spells, timeline: &Timeline, group: Option<&[u32]>) -> Vec<f64> {
         let groups = self.groups;
         let mut at_risk: Vec<f64> = self.events.iter().zip(&self.censored).map(|(a, b)| a + b).collect();
-        // Whoever enters at a later rank is taken out below it again.
+        // A row that enters late is not at risk at earlier ranks.
         if let Some(enter) = &timeline.enter {
             for (row, enter) in enter.iter().enumerate().filter(|(_, enter)| **enter > 0) {
                 let group = group.map_or(0, |group| group[row] as usize);
@@ -144,7 +145,7 @@ impl Tally {
         at_risk
     }
 
-    /// One group's own column: time, at risk, events, censored; only times at which it loses someone.
+    /// The column of one group: time, at risk, events, censored; only times at which one of its rows ends.
     pub fn column(&self, group: usize) -> impl Iterator<Item = (f64, f64, f64, f64)> + '_ {
         self.times.iter().enumerate().filter_map(move |(rank, time)| {
             let at = rank * self.groups + group;

@@ -43,9 +43,13 @@ fn several_raters() {
             }
         }
     }
-    let table = Table::new(&ratings, 4).unwrap();
+    let table = RatingTable::new(&ratings, 4).unwrap();
     for case in cases("agreement_py.json", "several") {
-        let chance = if text(&case, "chance") == Some("gwet") { Chance::Gwet } else { Chance::Fleiss };
+        let chance = if text(&case, "chance") == Some("gwet") {
+            ChanceAgreement::Gwet
+        } else {
+            ChanceAgreement::Fleiss
+        };
         let ours = table.agreement(chance, weights(text(&case, "weights").unwrap()), 0.95).unwrap();
         for (what, ours) in [
             ("value", ours.value),

@@ -70,7 +70,7 @@ fn regression_of_six() {
 #[test]
 fn incidence_of_six() {
     // Causes 1, 0, 2, 1, 0, 2 at the six times: F1 = 1/6, then + 5/6 · 1/4 = 3/8; F2 = 5/24, then + 5/12.
-    let data = Competing::new(&TIME, &[1, 0, 2, 1, 0, 2], 2).unwrap();
+    let data = CompetingRisks::new(&TIME, &[1, 0, 2, 1, 0, 2], 2).unwrap();
     let curves = cumulative_incidence(&data, &Interval::default());
     assert!(near(curves[0].at(1.0), 1.0 / 6.0) && near(curves[0].at(6.0), 3.0 / 8.0));
     assert!(near(curves[1].at(6.0), 5.0 / 24.0) && near(curves[1].at(9.0), 5.0 / 8.0));
@@ -170,7 +170,7 @@ fn funnel_limits_leave_the_tails_they_promise() {
 }
 
 #[test]
-fn what_cannot_be_computed_is_said_in_words() {
+fn what_cannot_be_computed_is_an_error_with_a_reason() {
     let spells = |stop: &'static [f64], event: &'static [bool]| Spells::new(stop, event);
     assert_eq!(spells(&[], &[]).unwrap_err(), StatError::NoRows);
     assert!(matches!(spells(&[1.0, -2.0], &[true, true]), Err(StatError::NegativeTime { row: 1, .. })));

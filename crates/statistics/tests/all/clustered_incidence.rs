@@ -56,7 +56,7 @@ proptest! {
         let column = |of: fn(&Row) -> u32| rows.iter().map(of).collect::<Vec<_>>();
         let float = |of: fn(&Row) -> u32| rows.iter().map(|row| f64::from(of(row))).collect::<Vec<_>>();
         let (start, stop, cause) = (float(|row| row.start), float(|row| row.stop), column(|row| row.cause));
-        let mut data = Competing::new(&stop, &cause, 2).unwrap();
+        let mut data = CompetingRisks::new(&stop, &cause, 2).unwrap();
         if late {
             data = data.entering(&start).unwrap();
         }
@@ -82,7 +82,7 @@ proptest! {
         let cause: Vec<u32> = rows.iter().map(|row| row.cause.min(1)).collect();
         let event: Vec<bool> = cause.iter().map(|cause| *cause == 1).collect();
         let cluster: Vec<u32> = rows.iter().map(|row| row.cluster).collect();
-        let data = Competing::new(&stop, &cause, 1).unwrap();
+        let data = CompetingRisks::new(&stop, &cause, 1).unwrap();
         let curve = &cumulative_incidence_clustered(&data, &cluster, &Interval::default()).unwrap()[0];
         let other = KaplanMeier::clustered(&Spells::new(&stop, &event).unwrap(), &cluster, &Interval::default()).unwrap();
         for (one, two) in curve.points.iter().zip(&other.points) {
@@ -104,7 +104,7 @@ proptest! {
 #[test]
 fn a_set_worked_by_hand() {
     let stop = [1.0, 1.0, 1.0, 2.0, 2.0, 3.0, 3.0];
-    let data = Competing::new(&stop, &[1, 1, 0, 2, 1, 0, 0], 2).unwrap();
+    let data = CompetingRisks::new(&stop, &[1, 1, 0, 2, 1, 0, 0], 2).unwrap();
     let curve =
         &cumulative_incidence_clustered(&data, &[0, 0, 1, 1, 2, 3, 4], &Interval::default()).unwrap()[0];
     assert!((curve.points[0].std_err - (128.0_f64 / 2401.0).sqrt()).abs() < 1e-12);

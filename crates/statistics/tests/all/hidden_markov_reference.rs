@@ -1,7 +1,7 @@
 //! Hidden Markov models against hmmlearn, and against every path written out.
 
 use crate::reference::{Set, cases, list, number, same, same_all, text};
-use statistics::hidden_markov::{Covariances, Fit, GaussianModel, Step, TwoStates};
+use statistics::hidden_markov::{Covariances, FitSettings, GaussianModel, StepWeights, TwoStates};
 
 /// Both sides add the same logarithms in another order: twelve digits are left of some fifteen.
 const LIKELIHOOD: f64 = 1e-10;
@@ -40,7 +40,7 @@ fn likelihood_fit_and_path_are_those_of_the_reference() {
         };
         same("likelihood at the start", &case, total(&start), number(&case["score_at_start"]), LIKELIHOOD);
         let rounds = case["rounds"].as_u64().unwrap() as usize;
-        let fit = Fit { most_rounds: rounds, least_gain: f64::NEG_INFINITY, least_variance: 0.0 };
+        let fit = FitSettings { max_iterations: rounds, tolerance: f64::NEG_INFINITY, min_variance: 0.0 };
         let fitted = start.fitted(&borrowed, fit).unwrap();
         same_all("history", &case, &fitted.log_likelihoods, &list(&case["history"]), LIKELIHOOD);
         let model = &fitted.model;
@@ -56,8 +56,9 @@ fn likelihood_fit_and_path_are_those_of_the_reference() {
         let log_path = decoded.iter().map(|one| one.log_likelihood).sum();
         same("path", &case, log_path, number(&case["path_log_likelihood"]), LIKELIHOOD);
         let states = model.states();
-        let chances: Vec<f64> = rows.iter().flat_map(|rows| model.smoothed(rows).unwrap().chances).collect();
-        let every: Vec<f64> = chances.chunks(states).step_by(50).flatten().copied().collect();
+        let probabilities: Vec<f64> =
+            rows.iter().flat_map(|rows| model.smoothed(rows).unwrap().probabilities).collect();
+        let every: Vec<f64> = probabilities.chunks(states).step_by(50).flatten().copied().collect();
         for (ours, theirs) in every.iter().zip(list(&case["chances_every_50th_row"])) {
             assert!((ours - theirs).abs() < PARAMETERS, "{ours} {theirs} {}", case["name"]);
         }
@@ -91,21 +92,21 @@ fn with_rows_missing_the_passes_agree_with_every_path_written_out() {
     let model = small();
     let rows = [0.1, 0.3, f64::NAN, 1.0, 1.2, 2.2, f64::NAN, f64::NAN, -0.7, 0.9];
     let (mut total, mut best) = (0.0, (0.0, Vec::new()));
-    let mut chances = vec![0.0; 15];
+    let mut probabilities = vec![0.0; 15];
     for number in 0..3_usize.pow(5) {
         let path: Vec<usize> = (0..5).map(|row| number / 3_usize.pow(row) % 3).collect();
         let steps = path.windows(2).map(|pair| model.transitions[pair[0] * 3 + pair[1]]);
         let seen = path.iter().zip(rows.chunks(2)).map(|(state, row)| density(&model, *state, row));
         let weight = model.start[path[0]] * steps.product::<f64>() * seen.product::<f64>();
         total += weight;
-        path.iter().enumerate().for_each(|(row, state)| chances[row * 3 + state] += weight);
+        path.iter().enumerate().for_each(|(row, state)| probabilities[row * 3 + state] += weight);
         if weight > best.0 {
             best = (weight, path);
         }
     }
     let smoothed = model.smoothed(&rows).unwrap();
     assert!((smoothed.log_likelihood - total.ln()).abs() < 1e-12);
-    for (ours, weight) in smoothed.chances.iter().zip(&chances) {
+    for (ours, weight) in smoothed.probabilities.iter().zip(&probabilities) {
         assert!((ours - weight / total).abs() < 1e-12);
     }
     let decoded = model.decoded(&rows).unwrap();
@@ -125,8 +126,8 @@ fn every_round_of_fitting_raises_the_likelihood_with_rows_missing_too() {
         means: vec![18.0, 0.0, 30.0, 0.0],
         covariances: Covariances::Diagonal(vec![9.0, 2.0, 9.0, 2.0]),
     };
-    let fitted = start.fitted(&[&rows], Fit::default()).unwrap();
-    assert!(fitted.settled);
+    let fitted = start.fitted(&[&rows], FitSettings::default()).unwrap();
+    assert!(fitted.converged);
     assert!(fitted.log_likelihoods.windows(2).all(|pair| pair[1] >= pair[0] - 1e-9));
     // The series was drawn around 20.5 and 33 °C.
     assert!((fitted.model.means[0] - 20.5).abs() < 1.0 && (fitted.model.means[2] - 33.0).abs() < 1.0);
@@ -147,16 +148,16 @@ fn the_chain_of_two_states_agrees_with_the_general_passes() {
             / (std::f64::consts::TAU * variance).sqrt()
     };
     let start = [0.7 * density(0, rows[0]), 0.3 * density(1, rows[0])];
-    let step = |value: &f64| -> Step {
+    let step = |value: &f64| -> StepWeights {
         [0, 1].map(|from| [0, 1].map(|to| model.transitions[from * 2 + to] * density(to, *value)))
     };
-    let steps: Vec<Step> = rows[1..].iter().map(step).collect();
+    let steps: Vec<StepWeights> = rows[1..].iter().map(step).collect();
     let ours = TwoStates::smooth(start, &steps).unwrap();
     let general = model.smoothed(&rows).unwrap();
     assert!((ours.log_likelihood - general.log_likelihood).abs() < 1e-8 * general.log_likelihood.abs());
     for (row, pair) in ours.pairs.iter().enumerate() {
         let end = pair[0][1] + pair[1][1];
-        assert!((end - general.chances[(row + 1) * 2 + 1]).abs() < 1e-10, "row {row}");
+        assert!((end - general.probabilities[(row + 1) * 2 + 1]).abs() < 1e-10, "row {row}");
     }
 }
 
@@ -177,7 +178,7 @@ fn what_is_no_model_or_no_series_is_refused_in_words() {
         means: vec![0.0, 5.0],
         covariances: Covariances::Diagonal(vec![1.0, 1.0]),
     };
-    let lonely = never.fitted(&[&[0.1, 0.2, 0.3]], Fit::default()).unwrap_err();
+    let lonely = never.fitted(&[&[0.1, 0.2, 0.3]], FitSettings::default()).unwrap_err();
     assert!(lonely.to_string().contains("left without rows"), "{lonely}");
     assert!(TwoStates::smooth([0.5, 0.5], &[]).is_err());
     assert!(TwoStates::smooth([0.5, 0.5], &[[[0.0, 0.0], [0.0, 0.0]]]).is_err());

@@ -3,6 +3,7 @@
 mod agreement_reference;
 mod by_hand;
 mod clustered_incidence;
+mod gray;
 mod hidden_markov_reference;
 mod laney;
 mod python_reference;

@@ -46,7 +46,7 @@ fn names(case: &Value) -> Vec<String> {
 
 #[test]
 fn curves_and_hazards_are_those_of_lifelines() {
-    let log_log = Interval::new(Scale::LogLog, 0.95).unwrap();
+    let log_log = Interval::new(IntervalScale::LogLog, 0.95).unwrap();
     for case in cases(FILE, "km") {
         let rows = Rows::of(&case, &set(&case));
         let points = KaplanMeier::of(&rows.spells(), &log_log).points;
@@ -135,8 +135,8 @@ fn cumulative_incidence_is_that_of_scikit_survival() {
         let cause = set.numbers(text(&case, "cause").unwrap()).into_iter().map(|code| code as u32);
         let cause: Vec<u32> = cause.collect();
         let most = cause.iter().copied().max().unwrap() as usize;
-        let data = Competing::new(&rows.stop, &cause, most).unwrap();
-        let curves = cumulative_incidence(&data, &Interval::new(Scale::LogLog, 0.95).unwrap());
+        let data = CompetingRisks::new(&rows.stop, &cause, most).unwrap();
+        let curves = cumulative_incidence(&data, &Interval::new(IntervalScale::LogLog, 0.95).unwrap());
         for (at, curve) in curves.iter().enumerate() {
             let incidence: Vec<f64> = curve.points.iter().map(|point| point.incidence).collect();
             same_all("incidence", &case, &incidence, &list(&case["incidence"][at]), EXACT);

@@ -133,8 +133,8 @@ fn every_result_and_every_data_set_says_where_it_comes_from() {
             files += 1;
             let whole: Value = serde_json::from_str(&fs::read_to_string(&path).expect("text")).expect("JSON");
             for field in ["program", "packages", "script", "date", "data"] {
-                let said = whole["provenance"][field].as_str().unwrap_or("");
-                assert!(!said.trim().is_empty(), "{}: provenance.{field} is empty", path.display());
+                let value = whole["provenance"][field].as_str().unwrap_or("");
+                assert!(!value.trim().is_empty(), "{}: provenance.{field} is empty", path.display());
             }
             for case in whole["cases"].as_array().expect("cases") {
                 assert!(text(case, "call").is_some_and(|call| !call.trim().is_empty()), "{case}");

@@ -24,7 +24,7 @@ fn fit<T>(case: &Value, run: impl Fn(&Set, Covariates) -> T) -> T {
     run(&set, data)
 }
 
-fn check(case: &Value, fit: &Fit) {
+fn check(case: &Value, fit: &RegressionFit) {
     let coef: Vec<f64> = fit.terms.iter().map(|term| term.coef).collect();
     same_all("coefficient", case, &coef, &list(&case["coef"]), FITTED);
     same_all("variance", case, fit.variance.values(), &list(&case["variance"]), FITTED);

@@ -213,7 +213,7 @@ proptest! {
     #[test]
     fn incidence(rows in rows()) {
         let columns = Columns::of(&rows);
-        let data = Competing::new(&columns.stop, &columns.cause, 2).unwrap().entering(&columns.start).unwrap();
+        let data = CompetingRisks::new(&columns.stop, &columns.cause, 2).unwrap().entering(&columns.start).unwrap();
         let curve = &cumulative_incidence(&data, &Interval::default())[0];
         // The variance by its sum over times (Marubini and Valsecchi 1995, from memory), quadratic in them.
         let mut steps = Vec::new();

@@ -35,6 +35,11 @@ impl Rows {
         }
         spells
     }
+
+    fn competing<'a>(&'a self, cause: &'a [u32], causes: usize) -> CompetingRisks<'a> {
+        let data = CompetingRisks::new(&self.stop, cause, causes).unwrap();
+        self.start.as_ref().map_or(data, |start| data.entering(start).unwrap())
+    }
 }
 
 fn set(case: &Value) -> Set {
@@ -43,15 +48,15 @@ fn set(case: &Value) -> Set {
 
 fn interval(case: &Value) -> Interval {
     let scale = match text(case, "conf").unwrap() {
-        "plain" => Scale::Plain,
-        "log" => Scale::Log,
-        _ => Scale::LogLog,
+        "plain" => IntervalScale::Plain,
+        "log" => IntervalScale::Log,
+        _ => IntervalScale::LogLog,
     };
     Interval::new(scale, 0.95).unwrap()
 }
 
 /// R gives no interval at a survival of 0 on any scale; ours is the point itself on the plain one.
-fn limits(points: &[Point], side: fn(&Point) -> Option<f64>) -> Vec<Option<f64>> {
+fn limits(points: &[SurvivalPoint], side: fn(&SurvivalPoint) -> Option<f64>) -> Vec<Option<f64>> {
     points.iter().map(|point| if point.survival == 0.0 { None } else { side(point) }).collect()
 }
 
@@ -66,7 +71,7 @@ fn kaplan_meier() {
             }
             None => KaplanMeier::of(&rows.spells(), &interval(&case)),
         };
-        let column = |value: fn(&Point) -> f64| curve.points.iter().map(value).collect::<Vec<_>>();
+        let column = |value: fn(&SurvivalPoint) -> f64| curve.points.iter().map(value).collect::<Vec<_>>();
         same_all("time", &case, &column(|p| p.time), &list(&case["times"]), EXACT);
         same_all("at risk", &case, &column(|p| p.at_risk), &list(&case["at_risk"]), EXACT);
         same_all("events", &case, &column(|p| p.events), &list(&case["events"]), EXACT);
@@ -144,10 +149,7 @@ fn cumulative_incidence_as_survival() {
         let set = set(&case);
         let rows = Rows::of(&case, &set);
         let (cause, most) = causes(&case, &set);
-        let mut data = Competing::new(&rows.stop, &cause, most).unwrap();
-        if let Some(start) = &rows.start {
-            data = data.entering(start).unwrap();
-        }
+        let data = rows.competing(&cause, most);
         for (k, curve) in cumulative_incidence(&data, &interval(&case)).iter().enumerate() {
             let column =
                 |value: fn(&IncidencePoint) -> f64| curve.points.iter().map(value).collect::<Vec<_>>();
@@ -174,35 +176,13 @@ fn cumulative_incidence_as_etm() {
         let set = set(&case);
         let rows = Rows::of(&case, &set);
         let (cause, most) = causes(&case, &set);
-        let mut data = Competing::new(&rows.stop, &cause, most).unwrap();
-        if let Some(start) = &rows.start {
-            data = data.entering(start).unwrap();
-        }
+        let data = rows.competing(&cause, most);
         for (k, curve) in cumulative_incidence(&data, &Interval::default()).iter().enumerate() {
             for (at, time) in list(&case["times"]).into_iter().enumerate() {
                 let Some(point) = curve.points.iter().rfind(|point| point.time <= time) else { continue };
                 same("incidence", &case, point.incidence, list(&case["incidence"][k])[at], EXACT);
                 same("standard error", &case, point.std_err, list(&case["std_err"][k])[at], 1e-10);
             }
-        }
-    }
-}
-
-#[test]
-fn gray() {
-    for case in cases("survival.json", "gray") {
-        let set = set(&case);
-        let rows = Rows::of(&case, &set);
-        let (cause, most) = causes(&case, &set);
-        let data = Competing::new(&rows.stop, &cause, most).unwrap();
-        let (group, groups) = set.codes(text(&case, "by").unwrap());
-        let strata = text(&case, "strata").map(|name| set.codes(name).0);
-        for (at, cause) in list(&case["causes"]).into_iter().enumerate() {
-            let rho = number(&case["rho"]);
-            let test = gray_test(&data, cause as u32, &group, groups, strata.as_deref(), rho).unwrap();
-            same("chi-squared", &case, test.chi2, list(&case["chi2"])[at], 1e-10);
-            same("p", &case, test.p, list(&case["p"])[at], 1e-9);
-            assert_eq!(test.df as f64, list(&case["df"])[at]);
         }
     }
 }
@@ -287,7 +267,7 @@ fn check_curves(case: &Value, fit: &CoxFit) {
     }
     if let Some(wanted) = case["curve"].as_object() {
         let stratum = wanted.get("stratum").and_then(Value::as_u64).unwrap_or(0) as u32;
-        let log = Interval::new(Scale::Log, 0.95).unwrap();
+        let log = Interval::new(IntervalScale::Log, 0.95).unwrap();
         let points = fit.curve(&list(&wanted["x"]), stratum, &log).unwrap();
         let column = |value: fn(&PredictedPoint) -> f64| points.iter().map(value).collect::<Vec<_>>();
         same_all("time", case, &column(|p| p.time), &list(&wanted["time"]), EXACT);

@@ -8,7 +8,7 @@ use crate::{
 };
 use serde_json::{Value, json};
 use statistics::{
-    StatError, Test,
+    ChiSquaredTest, StatError,
     survival::{Cox, CoxFit, Interval, Spells, Ties, TimeScale},
 };
 use std::borrow::Cow;
@@ -131,7 +131,7 @@ fn as_json(fit: &CoxFit, covariates: &Covariates<'_>, interval: &Interval) -> Re
         .zip(tests)
         .map(|(name, test)| json!({ "term": name, "chi2": test.chi2, "df": test.df, "p": test.p }))
         .collect();
-    let test = |test: &Test| json!({ "chi2": test.chi2, "df": test.df, "p": test.p });
+    let test = |test: &ChiSquaredTest| json!({ "chi2": test.chi2, "df": test.df, "p": test.p });
     let concordance = fit.concordance().map(|c| json!({ "value": c.value, "std_err": c.std_err }));
     Ok(json!({
         "method": "Cox proportional hazards",

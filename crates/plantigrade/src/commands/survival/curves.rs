@@ -9,7 +9,7 @@ use serde_json::{Value, json};
 use statistics::{
     StatError,
     survival::{
-        Competing, CumulativeIncidence, Interval, KaplanMeier, Point, Spells, Weighting,
+        CompetingRisks, CumulativeIncidence, Interval, KaplanMeier, Spells, SurvivalPoint, Weighting,
         cumulative_incidence_by_group, gray_test, logrank,
     },
 };
@@ -84,7 +84,7 @@ impl Grouped<'_> {
     fn clustered(&self, group: u32, cluster: &[u32], interval: &Interval) -> Result<KaplanMeier, Failure> {
         let rows: Vec<usize> = (0..self.codes.len()).filter(|row| self.codes[*row] == group).collect();
         if rows.is_empty() {
-            return Ok(KaplanMeier { n: 0, events: 0, points: Vec::new(), interval: *interval });
+            return Ok(KaplanMeier::without_rows(interval));
         }
         let pick = |values: &[f64]| rows.iter().map(|row| values[*row]).collect::<Vec<_>>();
         let (stop, start) = (pick(&self.rows.stop), self.rows.start.as_deref().map(pick));
@@ -135,8 +135,8 @@ impl Grouped<'_> {
         }
     }
 
-    fn competing(&self, causes: usize) -> Result<Competing<'_>, StatError> {
-        let data = Competing::new(&self.rows.stop, &self.rows.cause, causes)?;
+    fn competing(&self, causes: usize) -> Result<CompetingRisks<'_>, StatError> {
+        let data = CompetingRisks::new(&self.rows.stop, &self.rows.cause, causes)?;
         self.rows.start.as_ref().map_or(Ok(data), |start| data.entering(start))
     }
 
@@ -192,7 +192,7 @@ fn group(name: &Option<&str>, curve: &KaplanMeier, until: f64) -> Value {
     })
 }
 
-fn point(point: &Point) -> Value {
+fn point(point: &SurvivalPoint) -> Value {
     json!({
         "time": point.time,
         "at_risk": point.at_risk,

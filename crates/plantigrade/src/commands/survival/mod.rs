@@ -16,7 +16,7 @@ use crate::{
 };
 use data::Data;
 use serde_json::{Value, json};
-use statistics::survival::{Interval, Scale};
+use statistics::survival::{Interval, IntervalScale};
 
 /// Prints curves, tests and regression of one table.
 ///
@@ -66,9 +66,9 @@ pub fn survival(args: &SurvivalArgs) -> Result<(), Failure> {
 
 fn interval(args: &SurvivalArgs) -> Result<Interval, Failure> {
     let scale = match args.conf {
-        Confidence::LogLog => Scale::LogLog,
-        Confidence::Log => Scale::Log,
-        Confidence::Plain => Scale::Plain,
+        Confidence::LogLog => IntervalScale::LogLog,
+        Confidence::Log => IntervalScale::Log,
+        Confidence::Plain => IntervalScale::Plain,
     };
     Interval::new(scale, args.level).map_err(said)
 }

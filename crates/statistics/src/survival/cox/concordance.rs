@@ -1,25 +1,26 @@
-//! How well the predicted order of events agrees with the order seen.
+//! Concordance of predicted risk and observed order of events.
 
 use super::CoxFit;
 use std::ops::Range;
 
 /// Harrell's concordance of a fitted model.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct Concordance {
     /// Share of comparable pairs in which the row with the higher risk had the event first; pairs of
     /// equal risk count half.
     pub value: f64,
-    /// Standard error by the infinitesimal jackknife over rows, or over clusters where rows are clustered.
+    /// Standard error by the infinitesimal jackknife over rows, or over clusters if rows are clustered.
     pub std_err: f64,
-    /// Pairs in the right order.
+    /// Pairs in which the higher risk had the event first.
     pub concordant: f64,
-    /// Pairs in the wrong order.
+    /// Pairs in which the lower risk had the event first.
     pub discordant: f64,
     /// Pairs of equal risk.
     pub tied_risk: f64,
 }
 
-/// Sums by rank that can be added to and read in logarithmic time (Fenwick 1994).
+/// Prefix sums by rank with updates and queries in logarithmic time (Fenwick 1994).
 struct Tree {
     sums: Vec<f64>,
 }
@@ -54,7 +55,7 @@ impl Tree {
     }
 }
 
-/// Pairs of one row: right order, equal risk, wrong order.
+/// Pairs of one row: concordant, equal risk, discordant.
 type Pairs = [f64; 3];
 
 /// The places of one stratum with their ranks.
@@ -142,12 +143,22 @@ impl<'a> Ranked<'a> {
 }
 
 impl CoxFit {
-    /// Concordance among pairs of one stratum of which one has the event while the other is at risk and
-    /// stays free of it for longer (Harrell and others 1982), with the standard error of R survival's
+    /// Concordance over pairs within a stratum of which one row has the event while the other is at risk
+    /// and stays free of it for longer (Harrell and others 1982), with the standard error of R survival's
     /// `concordance`. A row censored at a time outlives the events of that time; two events at one time
     /// are no pair. Takes n log n steps.
     ///
-    /// `None` where there is no pair to compare.
+    /// `None` if no pair can be compared.
+    ///
+    /// ```
+    /// use statistics::survival::{Cox, Spells};
+    /// let x = [1.0, 0.0, 1.0, 0.0];
+    /// let fit = Cox::new(Spells::new(&[1.0, 2.0, 3.0, 4.0], &[true; 4])?, vec![&x])?.fit()?;
+    /// // Three pairs concordant, one discordant, two of equal risk: (3 + 1)/6.
+    /// let concordance = fit.concordance().ok_or(statistics::StatError::NoEvents)?;
+    /// assert!((concordance.value - 2.0 / 3.0).abs() < 1e-12);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     #[must_use]
     pub fn concordance(&self) -> Option<Concordance> {
         let strata: Vec<Ranked> = self.data.strata.iter().map(|stratum| Ranked::of(self, stratum)).collect();

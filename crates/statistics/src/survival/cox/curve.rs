@@ -11,10 +11,11 @@ use crate::{
 
 /// One step of the baseline cumulative hazard.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct HazardStep {
-    /// Stratum as it was coded.
+    /// Code of the stratum.
     pub stratum: u32,
-    /// When.
+    /// Time.
     pub time: f64,
     /// Cumulative hazard after this time, of a row with every covariate (and the offset) 0.
     pub hazard: f64,
@@ -22,10 +23,11 @@ pub struct HazardStep {
 
 /// One step of a predicted survival curve.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub struct PredictedPoint {
-    /// When.
+    /// Time.
     pub time: f64,
-    /// Rows (or weight) at risk just before, in the stratum.
+    /// Rows (or their weight) at risk just before, in the stratum.
     pub at_risk: f64,
     /// Events at this time.
     pub events: f64,
@@ -35,9 +37,9 @@ pub struct PredictedPoint {
     pub hazard_std_err: f64,
     /// Predicted share free of the event.
     pub survival: f64,
-    /// Lower limit of `survival`; `None` where the scale has none.
+    /// Lower limit of `survival`; `None` if the scale has none.
     pub lower: Option<f64>,
-    /// Upper limit; as the lower.
+    /// Upper limit; `None` as for the lower.
     pub upper: Option<f64>,
 }
 
@@ -55,7 +57,16 @@ struct Increment {
 impl CoxFit {
     /// Cumulative baseline hazard at each event time of each stratum, for a row with every covariate 0:
     /// Σ d/S0 under Breslow, and under Efron with the denominators of his correction (Breslow 1972;
-    /// Klein and Moeschberger 2003, 8.8.2), as R survival's `basehaz(centered = FALSE)`.
+    /// Klein and Moeschberger 2003, 8.8.2), as in R survival's `basehaz(centered = FALSE)`.
+    ///
+    /// ```
+    /// use statistics::survival::{Cox, Spells};
+    /// let x = [1.0, 0.0, 1.0, 0.0];
+    /// let fit = Cox::new(Spells::new(&[1.0, 2.0, 3.0, 4.0], &[true; 4])?, vec![&x])?.fit()?;
+    /// let first = fit.baseline()[0].hazard;
+    /// assert!((first - 1.0 / (2.0 + 2.0 * fit.terms[0].coef.exp())).abs() < 1e-12);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     #[must_use]
     pub fn baseline(&self) -> Vec<HazardStep> {
         let zero: f64 = self
@@ -79,15 +90,25 @@ impl CoxFit {
         steps
     }
 
-    /// The predicted curve of a row with covariates `x` in a stratum (as it was coded; 0 without
-    /// strata), at each event time of the stratum: S = exp(−Λ₀ e^(x'β)).
+    /// The predicted curve of a row with covariates `x` in a stratum (its code; 0 without strata), at each
+    /// event time of the stratum: S = exp(−Λ₀ e^(x'β)).
     ///
     /// The variance has a part from the hazard and one from the coefficients (Tsiatis 1981; Therneau
-    /// and Grambsch 2000, 10.4 from memory), with the robust variance of the coefficients where there
-    /// is one, as R survival's `survfit.coxph`.
+    /// and Grambsch 2000, 10.4 from memory), with the robust variance of the coefficients if there is
+    /// one, as in R survival's `survfit.coxph`.
     ///
     /// # Errors
-    /// Not one value for each covariate, one that is not a number, or a stratum that is not there.
+    /// A number of values other than the number of covariates, a value that is not a number, or an unknown
+    /// stratum.
+    ///
+    /// ```
+    /// use statistics::survival::{Cox, Spells, Interval};
+    /// let x = [1.0, 0.0, 1.0, 0.0];
+    /// let fit = Cox::new(Spells::new(&[1.0, 2.0, 3.0, 4.0], &[true; 4])?, vec![&x])?.fit()?;
+    /// let curve = fit.curve(&[0.0], 0, &Interval::default())?;
+    /// assert!((curve[3].survival - (-fit.baseline()[3].hazard).exp()).abs() < 1e-12);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     pub fn curve(&self, x: &[f64], stratum: u32, interval: &Interval) -> Result<Vec<PredictedPoint>> {
         same_length("the row to predict", self.data.width, x.len())?;
         finite("a covariate", x)?;

@@ -1,4 +1,4 @@
-//! Maximum of the partial likelihood.
+//! The maximum of the partial likelihood.
 
 use super::{
     Cox, Ties,
@@ -7,39 +7,40 @@ use super::{
 };
 use crate::{
     error::{Result, StatError},
-    estimate::{Coefficient, Test},
+    estimate::{ChiSquaredTest, Coefficient},
     matrix::{Matrix, dot},
-    newton::{COLLINEAR, Likelihood, Summit, climb_from},
+    newton::{COLLINEAR, Likelihood, Maximum, maximise_from},
 };
 
 /// A fitted proportional hazards model.
 #[derive(Debug, Clone)]
+#[non_exhaustive]
 pub struct CoxFit {
     /// Rows.
     pub n: usize,
     /// Rows with the event.
     pub events: usize,
-    /// How ties were handled.
+    /// Handling of ties.
     pub ties: Ties,
-    /// One for each covariate, in order.
+    /// One coefficient for each covariate, in order.
     pub terms: Vec<Coefficient>,
     /// Log partial likelihood with all coefficients 0.
     pub loglik_null: f64,
     /// Log partial likelihood at the estimate.
     pub loglik: f64,
     /// Likelihood ratio test.
-    pub likelihood_ratio: Test,
-    /// Wald test, with the robust variance where there is one.
-    pub wald: Test,
+    pub likelihood_ratio: ChiSquaredTest,
+    /// Wald test, with the robust variance if there is one.
+    pub wald: ChiSquaredTest,
     /// Score test at 0.
-    pub score: Test,
+    pub score: ChiSquaredTest,
     /// Inverse of the information.
     pub variance: Matrix,
-    /// Robust variance, where asked for.
+    /// Robust variance, if requested.
     pub robust_variance: Option<Matrix>,
-    /// Clusters, where rows were clustered.
+    /// Number of clusters, if rows are clustered.
     pub clusters: Option<usize>,
-    /// Steps of the search.
+    /// Iterations of the search.
     pub iterations: usize,
     pub(crate) data: Prepared,
     /// Coefficients of the scaled covariates.
@@ -93,8 +94,8 @@ pub(super) fn fit(cox: &Cox) -> Result<CoxFit> {
     let score = score_test(&start, cox.spells.events())?;
     let loglik_null = start.value;
     let at = |beta: &[f64]| likelihood(&data, beta, cox.ties);
-    let Summit { beta, likelihood: end, iterations } =
-        climb_from(vec![0.0; width], start, &ranges(&data), at)?;
+    let Maximum { beta, likelihood: end, iterations } =
+        maximise_from(vec![0.0; width], start, &ranges(&data), at)?;
     let scaled_variance = end.information.cholesky(COLLINEAR)?.inverse();
     let robust = cox.robust.then(|| super::residuals::robust(&data, &beta, cox, &scaled_variance));
     let (scaled_robust, clusters) = robust.unzip();
@@ -113,8 +114,8 @@ pub(super) fn fit(cox: &Cox) -> Result<CoxFit> {
         terms,
         loglik_null,
         loglik: end.value,
-        likelihood_ratio: Test::of(2.0 * (end.value - loglik_null), width),
-        wald: Test::of(wald, df),
+        likelihood_ratio: ChiSquaredTest::of(2.0 * (end.value - loglik_null), width),
+        wald: ChiSquaredTest::of(wald, df),
         score,
         variance,
         robust_variance,
@@ -138,13 +139,13 @@ fn unscale(variance: &Matrix, scale: &[f64]) -> Matrix {
 }
 
 /// The score test at 0, which also finds the covariates that cannot be estimated.
-fn score_test(start: &Likelihood, events: usize) -> Result<Test> {
+fn score_test(start: &Likelihood, events: usize) -> Result<ChiSquaredTest> {
     let width = start.score.len();
     if let Some(column) = (0..width).find(|j| start.information.at(*j, *j) <= 1e-13 * events as f64) {
         return Err(StatError::Uninformative { column });
     }
     let factor = start.information.cholesky(COLLINEAR)?;
-    Ok(Test::of(dot(&factor.solve(&start.score), &start.score), width))
+    Ok(ChiSquaredTest::of(dot(&factor.solve(&start.score), &start.score), width))
 }
 
 /// Largest less smallest value of each scaled covariate.

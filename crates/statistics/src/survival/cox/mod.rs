@@ -1,4 +1,4 @@
-//! Proportional hazards regression.
+//! Proportional hazards regression (Cox 1972).
 
 mod concordance;
 mod curve;
@@ -12,23 +12,23 @@ mod sweep;
 pub use concordance::Concordance;
 pub use curve::{HazardStep, PredictedPoint};
 pub use fit::CoxFit;
-pub use proportional::{PhTest, TimeScale};
+pub use proportional::{ProportionalHazardsTest, TimeScale};
 
 use super::Spells;
 use crate::error::{Result, StatError, finite, same_length};
 
-/// What to do where several rows have the event at the same time.
+/// Handling of several events at the same time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Ties {
-    /// Efron 1977: close to the exact answer even with many ties; given where nothing is said.
+    /// Efron 1977: close to the exact likelihood even with many ties; the default.
     #[default]
     Efron,
-    /// Breslow 1974: simpler, and biased towards no effect where ties are many.
+    /// Breslow 1974: simpler, and biased towards no effect with many ties.
     Breslow,
 }
 
 impl Ties {
-    /// The name as it is printed.
+    /// A short name: `efron` or `breslow`.
     #[must_use]
     pub fn word(self) -> &'static str {
         match self {
@@ -61,7 +61,7 @@ pub struct Cox<'a> {
 }
 
 impl<'a> Cox<'a> {
-    /// A model of these covariates, one slice for each, each with a value for each row.
+    /// A model of these covariates: one slice for each covariate, with one value for each row.
     ///
     /// # Errors
     /// No covariate, slices of different length, a value that is not a number, no events.
@@ -87,10 +87,20 @@ impl<'a> Cox<'a> {
         })
     }
 
-    /// A baseline hazard of its own for each stratum.
+    /// A separate baseline hazard for each stratum.
     ///
     /// # Errors
-    /// Not one stratum for each row.
+    /// A length other than the number of rows.
+    ///
+    /// ```
+    /// use statistics::survival::{Cox, Spells};
+    /// let x = [1.0, 0.0, 1.0, 0.0, 0.0, 1.0, 0.0, 1.0];
+    /// let spells = Spells::new(&[1.0, 2.0, 3.0, 4.0, 1.5, 2.5, 3.5, 4.5], &[true; 8])?;
+    /// let fit = Cox::new(spells, vec![&x])?.strata(&[0, 0, 0, 0, 1, 1, 1, 1])?.fit()?;
+    /// // The strata are mirror images of each other, so there is no effect.
+    /// assert!(fit.terms[0].coef.abs() < 1e-9);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     pub fn strata(self, strata: &'a [u32]) -> Result<Self> {
         same_length("the stratum", self.spells.len(), strata.len())?;
         Ok(Self { strata: Some(strata), ..self })
@@ -99,39 +109,84 @@ impl<'a> Cox<'a> {
     /// A known part of the linear predictor.
     ///
     /// # Errors
-    /// Not one for each row, or not a number.
+    /// A length other than the number of rows, or a value that is not a number.
+    ///
+    /// ```
+    /// use statistics::survival::{Cox, Spells};
+    /// let (x, stop) = ([1.0, 0.0, 1.0, 0.0], [1.0, 2.0, 3.0, 4.0]);
+    /// let model = Cox::new(Spells::new(&stop, &[true; 4])?, vec![&x])?;
+    /// // With the covariate itself as offset the coefficient is less by 1.
+    /// let (plain, offset) = (model.fit()?, model.clone().offset(&x)?.fit()?);
+    /// assert!((plain.terms[0].coef - 1.0 - offset.terms[0].coef).abs() < 1e-9);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     pub fn offset(self, offset: &'a [f64]) -> Result<Self> {
         same_length("the offset", self.spells.len(), offset.len())?;
         finite("the offset", offset)?;
         Ok(Self { offset: Some(offset), ..self })
     }
 
-    /// Rows of one cluster go together: the robust variance sums their influence first. Cluster codes
-    /// count from 0; memory grows with the largest.
+    /// The robust variance that treats the rows of one cluster as dependent. Cluster codes count from 0;
+    /// memory grows with the largest code.
     ///
     /// # Errors
-    /// Not one cluster for each row.
+    /// A length other than the number of rows.
+    ///
+    /// ```
+    /// use statistics::survival::{Cox, Spells};
+    /// let x = [1.0, 0.0, 1.0, 0.0];
+    /// let spells = Spells::new(&[1.0, 2.0, 3.0, 4.0], &[true; 4])?;
+    /// let fit = Cox::new(spells, vec![&x])?.cluster(&[0, 0, 1, 1])?.fit()?;
+    /// assert_eq!(fit.clusters, Some(2));
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     pub fn cluster(self, cluster: &'a [u32]) -> Result<Self> {
         same_length("the cluster", self.spells.len(), cluster.len())?;
         Ok(Self { cluster: Some(cluster), robust: true, ..self })
     }
 
-    /// The robust variance with every row a cluster of its own (Lin and Wei 1989).
+    /// The robust variance with every row as its own cluster (Lin and Wei 1989).
+    ///
+    /// ```
+    /// use statistics::survival::{Cox, Spells};
+    /// let (x, stop) = ([1.0, 0.0, 1.0, 0.0], [1.0, 2.0, 3.0, 4.0]);
+    /// let model = Cox::new(Spells::new(&stop, &[true; 4])?, vec![&x])?;
+    /// assert!(model.robust().fit()?.terms[0].robust_se.is_some());
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     #[must_use]
     pub fn robust(self) -> Self {
         Self { robust: true, ..self }
     }
 
-    /// How ties are handled.
+    /// Sets the handling of ties.
+    ///
+    /// ```
+    /// use statistics::survival::{Cox, Spells, Ties};
+    /// let (x, stop) = ([1.0, 0.0, 1.0, 0.0], [1.0, 2.0, 3.0, 4.0]);
+    /// let model = Cox::new(Spells::new(&stop, &[true; 4])?, vec![&x])?;
+    /// // Without ties the two rules are the same.
+    /// let (efron, breslow) = (model.fit()?, model.clone().ties(Ties::Breslow).fit()?);
+    /// assert_eq!(efron.terms[0].coef, breslow.terms[0].coef);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     #[must_use]
     pub fn ties(self, ties: Ties) -> Self {
         Self { ties, ..self }
     }
 
-    /// Fits the model, with intervals at 95 %.
+    /// Fits the model by maximum partial likelihood.
     ///
     /// # Errors
-    /// A covariate that is constant, explained by the others, or that separates the events perfectly.
+    /// A covariate that is constant, that the others explain, or that separates the events perfectly.
+    ///
+    /// ```
+    /// use statistics::survival::{Cox, Spells};
+    /// let x = [1.0, 0.0, 1.0, 0.0];
+    /// let fit = Cox::new(Spells::new(&[1.0, 2.0, 3.0, 4.0], &[true; 4])?, vec![&x])?.fit()?;
+    /// assert!(fit.terms[0].coef > 0.0);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     pub fn fit(&self) -> Result<CoxFit> {
         fit::fit(self)
     }

@@ -1,4 +1,4 @@
-//! The rows of a Cox model, laid out once so that every pass over them runs straight through memory.
+//! The rows of a Cox model, sorted once so that every pass reads memory in order.
 
 use super::{Cox, rows::Rows};
 use crate::{
@@ -7,13 +7,13 @@ use crate::{
 };
 use std::ops::Range;
 
-/// Rows of one stratum that end at one time: the ones with the event first.
+/// Rows of one stratum that end at the same time, those with the event first.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Block {
     pub time: f64,
     pub stratum: u32,
     pub begin: usize,
-    /// First place behind the events.
+    /// First place after the events.
     pub dead: usize,
     pub end: usize,
 }
@@ -37,12 +37,12 @@ pub(crate) struct Prepared {
     pub order: Vec<u32>,
     /// The rows, place by place.
     pub rows: Rows,
-    /// The caller's code of each place's cluster.
+    /// The cluster code of each place, as given by the caller.
     pub cluster: Option<Vec<u32>>,
     pub blocks: Vec<Block>,
     /// Blocks of each stratum, times ascending.
     pub strata: Vec<Range<usize>>,
-    /// The caller's code of each stratum; empty without strata.
+    /// The codes of the strata, as given by the caller; empty without strata.
     pub stratum_codes: Vec<u32>,
     pub late: Option<Late>,
     pub centre: Vec<f64>,
@@ -56,8 +56,8 @@ pub(crate) struct Prepared {
 pub(crate) struct Late {
     /// For each place the first block in which it is at risk.
     pub entry: Vec<u32>,
-    /// Entries again, last first, and the rows in that order: the order in which a pass that goes back
-    /// in time takes them out.
+    /// Entries in descending order, and the rows in that order: the order in which a pass back in time
+    /// removes them.
     pub leaving: Vec<u32>,
     pub rows: Rows,
     /// For each place the first time of any stratum at which it is at risk.
@@ -125,7 +125,7 @@ fn spread(cox: &Cox) -> Result<(Vec<f64>, Vec<f64>)> {
     let (mut centres, mut scales) = (Vec::new(), Vec::new());
     for (column, values) in cox.columns.iter().enumerate() {
         let first = values[0];
-        // Around the first value, so that a large common part is not squared.
+        // Differences from the first value, so that a large common offset is not squared.
         let (mut sum, mut squares) = (0.0, 0.0);
         for value in *values {
             sum += value - first;
@@ -141,7 +141,7 @@ fn spread(cox: &Cox) -> Result<(Vec<f64>, Vec<f64>)> {
     Ok((centres, scales))
 }
 
-/// Codes renumbered from 0 without gaps, in their order, and the codes there are.
+/// Codes renumbered from 0 without gaps, in their order, and the distinct codes.
 fn compact(codes: &[u32]) -> (Vec<u32>, Vec<u32>) {
     let mut distinct = codes.to_vec();
     distinct.sort_unstable();
@@ -150,7 +150,7 @@ fn compact(codes: &[u32]) -> (Vec<u32>, Vec<u32>) {
     (codes.iter().map(place).collect(), distinct)
 }
 
-/// Rows by stratum, time, events first; by counting where the keys are few.
+/// Rows sorted by stratum, time, and event before censoring; by counting if there are few keys.
 fn sort(cox: &Cox, timeline: &Timeline, strata: &[u32], strata_count: usize) -> Vec<u32> {
     let times = timeline.times.len() as u64;
     let key = |row: usize| {
@@ -201,7 +201,7 @@ fn blocks(cox: &Cox, timeline: &Timeline, strata: &[u32], order: &[u32]) -> (Vec
     (blocks, ranges)
 }
 
-/// From ranks of times to blocks of the own stratum.
+/// Late entry in terms of the blocks of each stratum.
 fn late(timeline: &Timeline, order: &[u32], blocks: &[Block], strata: &[Range<usize>], rows: &Rows) -> Late {
     let mut entry = vec![0_u32; order.len()];
     let mut table = vec![0_u32; timeline.times.len() + 1];

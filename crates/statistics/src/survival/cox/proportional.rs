@@ -1,4 +1,4 @@
-//! Do the hazards stay proportional over time?
+//! Tests of proportional hazards.
 
 use super::{
     CoxFit,
@@ -7,40 +7,50 @@ use super::{
 };
 use crate::{
     error::{Result, StatError},
-    estimate::Test,
+    estimate::ChiSquaredTest,
     matrix::{Matrix, dot},
 };
 
-/// Along which scale of time a coefficient might drift.
+/// The scale of time along which a coefficient may change.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum TimeScale {
-    /// One minus the Kaplan–Meier curve of all rows just before the time: what R survival takes where
-    /// nothing is said. It keeps a few late events from ruling the test.
+    /// One minus the Kaplan–Meier curve of all rows just before the time: the default, as in R survival.
+    /// A few late events then do not dominate the test.
     #[default]
     KaplanMeier,
     /// Time itself.
     Identity,
-    /// Logarithm of time; not where an event is at time 0.
+    /// Logarithm of time; undefined with an event at time 0.
     Log,
 }
 
-/// Result of the test: one for each term, and one for all together.
+/// Results of the test: one for each term, and one for all terms together.
 #[derive(Debug, Clone, PartialEq)]
-pub struct PhTest {
+#[non_exhaustive]
+pub struct ProportionalHazardsTest {
     /// By term.
-    pub terms: Vec<Test>,
+    pub terms: Vec<ChiSquaredTest>,
     /// All terms at once.
-    pub global: Test,
+    pub global: ChiSquaredTest,
 }
 
 impl CoxFit {
-    /// Tests whether the coefficients change with time: the score test of adding z · g(t), as R
-    /// survival's `cox.zph` from version 3 on (after Grambsch and Therneau 1994, whose own form is an
-    /// approximation to it).
+    /// Tests whether the coefficients change with time: the score test of adding z · g(t), as in R
+    /// survival's `cox.zph` from version 3 on (Grambsch and Therneau 1994 have an approximation of it).
     ///
     /// # Errors
     /// [`TimeScale::Log`] with an event at time 0.
-    pub fn proportional_hazards(&self, scale: TimeScale) -> Result<PhTest> {
+    ///
+    /// ```
+    /// use statistics::survival::{Cox, Spells, TimeScale};
+    /// let x = [1.0, 0.0, 1.0, 0.0];
+    /// let fit = Cox::new(Spells::new(&[1.0, 2.0, 3.0, 4.0], &[true; 4])?, vec![&x])?.fit()?;
+    /// let test = fit.proportional_hazards(TimeScale::KaplanMeier)?;
+    /// assert_eq!((test.terms.len(), test.global.df), (1, 1));
+    /// assert!(test.global.p > 0.05);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
+    pub fn proportional_hazards(&self, scale: TimeScale) -> Result<ProportionalHazardsTest> {
         let each: Vec<Vec<usize>> = (0..self.data.width).map(|column| vec![column]).collect();
         self.proportional_hazards_by(scale, &each)
     }
@@ -48,22 +58,35 @@ impl CoxFit {
     /// The same with several columns tested as one term, for covariates with more than two levels.
     ///
     /// # Errors
-    /// As [`Self::proportional_hazards`], or a column that is not there.
-    pub fn proportional_hazards_by(&self, scale: TimeScale, terms: &[Vec<usize>]) -> Result<PhTest> {
+    /// As [`Self::proportional_hazards`], or an unknown column.
+    ///
+    /// ```
+    /// use statistics::survival::{Cox, Spells, TimeScale};
+    /// let x = [1.0, 0.0, 1.0, 0.0];
+    /// let fit = Cox::new(Spells::new(&[1.0, 2.0, 3.0, 4.0], &[true; 4])?, vec![&x])?.fit()?;
+    /// let test = fit.proportional_hazards_by(TimeScale::Identity, &[vec![0]])?;
+    /// assert_eq!(test.terms[0], test.global);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
+    pub fn proportional_hazards_by(
+        &self,
+        scale: TimeScale,
+        terms: &[Vec<usize>],
+    ) -> Result<ProportionalHazardsTest> {
         let width = self.data.width;
         if terms.iter().flatten().any(|column| *column >= width) {
             return Err(StatError::Undefined("a term names a covariate that the model does not have"));
         }
         let (score, information) = self.drift(scale)?;
-        let test = |columns: &[usize]| -> Result<Test> {
+        let test = |columns: &[usize]| -> Result<ChiSquaredTest> {
             let which: Vec<usize> = (0..width).chain(columns.iter().map(|column| width + column)).collect();
             let part: Vec<f64> = which.iter().map(|i| score[*i]).collect();
             let factor = information.select(&which).cholesky(1e-13)?;
-            Ok(Test::of(dot(&factor.solve(&part), &part), columns.len()))
+            Ok(ChiSquaredTest::of(dot(&factor.solve(&part), &part), columns.len()))
         };
         let all: Vec<usize> = (0..width).collect();
         let terms = terms.iter().map(|term| test(term)).collect::<Result<_>>()?;
-        Ok(PhTest { terms, global: test(&all)? })
+        Ok(ProportionalHazardsTest { terms, global: test(&all)? })
     }
 
     /// Score and information of (z, z · g(t)) at the estimate. The score of z itself is 0 there.
@@ -138,7 +161,7 @@ impl CoxFit {
         values
     }
 
-    /// The first time at which each place is at risk with others of all strata. A row that enters
+    /// The first time at which each row is at risk with rows of all strata. A row that enters
     /// between two times of its own stratum may be at risk earlier in the pooled curve.
     fn entry_times(&self) -> Vec<f64> {
         self.data.late.as_ref().map_or_else(Vec::new, |late| late.first_time.clone())

@@ -1,4 +1,4 @@
-//! Score residuals and the robust variance, in one pass over the rows whatever the ties.
+//! Score residuals and the robust variance, in one pass over the rows for any number of ties.
 
 use super::{
     Cox, CoxFit,
@@ -10,10 +10,10 @@ use crate::matrix::Matrix;
 /// Sums over the event times up to each block of a stratum: A = Σ v/a and B = Σ v z̄/a.
 struct Cumulative {
     width: usize,
-    /// By block, one more than there are: the sums before it.
+    /// The sums before each block; one more value than blocks.
     a: Vec<f64>,
     b: Vec<f64>,
-    /// By block: what a row with the event at it gets instead, and the mean z̄ of its event.
+    /// By block: the sums for a row with the event in it, and the mean z̄ over its events.
     own_a: Vec<f64>,
     own_b: Vec<f64>,
     mean: Vec<f64>,
@@ -50,7 +50,7 @@ impl Cumulative {
         sums
     }
 
-    /// Runs on across strata: only differences within one are ever taken.
+    /// The sums run on across strata, because only differences within a stratum are used.
     fn accumulate(&mut self) {
         for block in 1..self.a.len() {
             self.a[block] += self.a[block - 1];
@@ -63,7 +63,7 @@ impl Cumulative {
     /// The residual of a place that is at risk from block `from` and ends in block `to`.
     fn residual(&self, z: &[f64], risk: f64, (from, to): (usize, usize), event: bool, out: &mut [f64]) {
         let width = self.width;
-        // Up to the block before the own one where the own one is an event, with Efron's share of it.
+        // For an event the sums end before its own block, whose part is Efron's share.
         let last = if event { to } else { to + 1 };
         let own = if event { self.own_a[to] } else { 0.0 };
         let a = self.a[last] - self.a[from] + own;
@@ -97,9 +97,9 @@ fn residuals(data: &Prepared, beta: &[f64], ties: super::Ties, mut each: impl Fn
 /// (Lin and Wei 1989; Therneau and Grambsch 2000, section 7.1), for the scaled covariates, and the
 /// number of clusters.
 ///
-/// Ties as in R survival: under Efron a row with the event shares in the hazard of its own time by
-/// 1 − k/d for the k-th of d events. The sums over event times are differences of running sums, so the
-/// cost does not grow with the ties.
+/// Ties as in R survival: under Efron a row with the event takes part in the hazard of its own time with
+/// weight 1 − k/d for the k-th of d events. The sums over event times are differences of running sums, so
+/// the cost does not grow with the ties.
 pub(super) fn robust(data: &Prepared, beta: &[f64], cox: &Cox, variance: &Matrix) -> (Matrix, usize) {
     let width = data.width;
     let mut middle = Matrix::zeros(width);
@@ -125,8 +125,17 @@ pub(super) fn robust(data: &Prepared, beta: &[f64], cox: &Cox, variance: &Matrix
 }
 
 impl CoxFit {
-    /// Score residuals, one vector of covariates for each row in the order the rows came. Each sums to
-    /// the derivative of the log likelihood, which is 0 at the estimate.
+    /// Score residuals: one vector over the covariates for each row, in the order of the data. Over all rows
+    /// they sum to the derivative of the log likelihood, which is 0 at the estimate.
+    ///
+    /// ```
+    /// use statistics::survival::{Cox, Spells};
+    /// let x = [1.0, 0.0, 1.0, 0.0];
+    /// let fit = Cox::new(Spells::new(&[1.0, 2.0, 3.0, 4.0], &[true; 4])?, vec![&x])?.fit()?;
+    /// let sum: f64 = fit.score_residuals().iter().map(|row| row[0]).sum();
+    /// assert!(sum.abs() < 1e-9);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
     #[must_use]
     pub fn score_residuals(&self) -> Vec<Vec<f64>> {
         let mut rows = vec![Vec::new(); self.n];

@@ -1,9 +1,9 @@
-//! Covariates, weights and offsets one after another in some order of the rows.
+//! Covariates, weights and offsets in one order of the rows.
 
 use super::Cox;
 use std::ops::Range;
 
-/// The columns a pass runs over, in one order.
+/// The values that a pass reads, in its order.
 #[derive(Debug, Clone)]
 pub(crate) struct Rows {
     /// Covariates of a row.
@@ -14,7 +14,7 @@ pub(crate) struct Rows {
     pub offset: Option<Vec<f64>>,
 }
 
-/// Some rows that follow each other.
+/// Consecutive rows.
 pub(crate) struct Stretch<'a> {
     pub z: &'a [f64],
     pub weight: Option<&'a [f64]>,
@@ -27,7 +27,8 @@ impl Rows {
         let width = cox.columns.len();
         let mut place = vec![0_u32; order.len()];
         order.iter().enumerate().for_each(|(at, row)| place[*row as usize] = at as u32);
-        // Read along the rows and write whole rows: one jump through memory for a row, not one for a value.
+        // Reading in the order of the data and writing whole rows costs one jump through memory for each
+        // row, instead of one for each value.
         let mut z = vec![0.0; order.len() * width];
         let factor: Vec<f64> = scale.iter().map(|scale| 1.0 / scale).collect();
         for (row, place) in place.iter().enumerate() {
@@ -40,7 +41,7 @@ impl Rows {
         Self { width, z, weight: cox.spells.weight.map(pick), offset: cox.offset.map(pick) }
     }
 
-    /// The same rows in another order of their places.
+    /// The same rows in another order.
     pub fn reorder(&self, places: &[u32]) -> Self {
         let mut z = Vec::with_capacity(self.z.len());
         for place in places {

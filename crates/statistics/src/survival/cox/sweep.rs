@@ -1,8 +1,8 @@
 //! One pass over the risk sets of a Cox model.
 //!
-//! At every event time the pass hands on what any estimate needs: the sums over those at risk and over
-//! those with the event, and five scalars into which Efron's correction for ties folds, so that a time
-//! with d events costs d divisions and not d matrices.
+//! At every event time the pass reports the sums over the rows at risk and over the rows with the event,
+//! and five scalars that hold Efron's correction for ties, so that a time with d events costs d divisions
+//! instead of d matrices. Every estimate is computed from these.
 
 use super::{
     Ties,
@@ -10,13 +10,13 @@ use super::{
     rows::Stretch,
 };
 
-/// What is known at one event time.
+/// The sums at one event time.
 ///
 /// With a_k = S0 − f_k D0 the k-th denominator, f_k = k/d under Efron and 0 under Breslow, and v the
 /// mean weight of the events (under Breslow one term with their whole weight):
 pub(crate) struct Step<'a> {
     pub block: usize,
-    /// Rows (weight) at risk.
+    /// Rows (or their weight) at risk.
     pub at_risk: f64,
     /// Weight of the events.
     pub events: f64,
@@ -32,19 +32,19 @@ pub(crate) struct Step<'a> {
     pub c2ff: f64,
     /// Σ v log a
     pub log_sum: f64,
-    /// Sums over those at risk: 1, z, upper triangle of z z', each times weight and e^η.
+    /// Sums over the rows at risk: 1, z, upper triangle of z z', each times weight and e^η.
     pub live: &'a [f64],
-    /// The same over those with the event.
+    /// The same over the rows with the event.
     pub dead: &'a [f64],
     /// Weighted sum of η over the events.
     pub eta: f64,
     /// Weighted sum of z over the events.
     pub z: &'a [f64],
-    /// The largest linear predictor, taken out of every e^η to keep it in range.
+    /// The largest linear predictor, subtracted in every e^η to keep it in range.
     pub shift: f64,
 }
 
-/// Sums with the rounding lost on the way, which matters where rows are also taken out again.
+/// Sums with their rounding errors, which matter when rows are also subtracted again.
 struct Sums {
     value: Vec<f64>,
     lost: Vec<f64>,
@@ -61,7 +61,7 @@ impl Sums {
         self.lost.fill(0.0);
     }
 
-    /// Adds exactly, in the manner of Neumaier 1974.
+    /// Compensated addition (Neumaier 1974).
     fn add(&mut self, part: &[f64]) {
         for ((value, lost), part) in self.value.iter_mut().zip(&mut self.lost).zip(part) {
             let sum = *value + part;
@@ -96,8 +96,8 @@ pub(crate) fn size(width: usize, moments: Moments) -> usize {
 
 /// Adds `risk · (1, z, z z')` of every row of a stretch, and gives the weight of its rows.
 ///
-/// `WIDTH` is the number of covariates where it is known when the program is built, which is several
-/// times as fast, and 0 where it is not.
+/// `WIDTH` is the number of covariates if it is known at compile time, which is several times as fast,
+/// else 0.
 fn add_rows<const WIDTH: usize>(rows: &Stretch, at: &At, sums: &mut [f64]) -> f64 {
     let width = if WIDTH > 0 { WIDTH } else { at.beta.len() };
     let (Some(beta), Some(sums)) = (at.beta.get(..width), sums.get_mut(..size(width, at.moments))) else {
@@ -135,7 +135,7 @@ fn add_row(sums: &mut [f64], z: &[f64], risk: f64, moments: Moments) {
     }
 }
 
-/// Where the sums are taken.
+/// The coefficients at which the sums are computed.
 struct At<'a> {
     beta: &'a [f64],
     shift: f64,
@@ -163,11 +163,11 @@ struct Pass<'a> {
     data: &'a Prepared,
     at: At<'a>,
     add: AddRows,
-    /// Over those at risk.
+    /// Over the rows at risk.
     live: Sums,
-    /// Over those with the event at the present time.
+    /// Over the rows with the event at the present time.
     dead: Vec<f64>,
-    /// Over those who come or go at the present time.
+    /// Over the rows that are added or removed at the present time.
     part: Vec<f64>,
     z: Vec<f64>,
     at_risk: f64,
@@ -202,12 +202,12 @@ pub(crate) fn sweep(
             gone = pass.take_out(block, gone);
             pass.time(block, ties, &mut visit);
         }
-        // Whoever enters in the first block is never taken out.
+        // Rows that enter in the first block are never removed.
         gone = data.late.as_ref().map_or(0, |late| late.behind(stratum.start, gone));
     }
 }
 
-/// Only where e^η could leave the range of numbers; zero elsewhere, so that results do not depend on it.
+/// The shift of η if e^η could overflow; else 0, so that results do not depend on it.
 fn largest(data: &Prepared, beta: &[f64]) -> f64 {
     let (reach, offset) = &data.reach;
     let bound: f64 = offset + beta.iter().zip(reach).map(|(beta, reach)| beta.abs() * reach).sum::<f64>();
@@ -224,7 +224,7 @@ impl Pass<'_> {
         self.rows = 0;
     }
 
-    /// Takes out whoever enters only after this time.
+    /// Removes the rows that enter only after this time.
     fn take_out(&mut self, block: usize, gone: usize) -> usize {
         let Some(late) = &self.data.late else { return gone };
         let until = late.behind(block + 1, gone);
@@ -316,7 +316,7 @@ impl Parts {
         let mut parts = Self::default();
         let each = weight / deaths as f64;
         let step = 1.0 / deaths as f64;
-        // Logarithms are taken of products, which stay in range because each factor is at most 1.
+        // One logarithm of a product instead of many; the product is restarted before it underflows.
         let (mut product, mut logs) = (1.0, 0.0);
         for k in 0..deaths {
             let f = k as f64 * step;
