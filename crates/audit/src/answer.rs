@@ -2,47 +2,19 @@
 
 use crate::{
     By, Case, Cases, Clinic, Definition, KnownBy, Measure, Reason, Selection,
+    chart::ControlChart,
+    classes::classes,
     curve::{self, Curve},
     definition::Kind,
+    figure::{Counted, Figure, VERSION, counted, figure},
     funnel::{Funnel, funnel},
     ratio::{Ratio, middle},
     tables::{FieldLine, WearLine, missing, wear},
-    time::{Change, ControlChart, Over, over_time},
+    time::{Change, Over, over_time},
 };
 use rayon::prelude::*;
 use record::Day;
 use serde::Serialize;
-
-/// The version of the program that computes the figures.
-pub const VERSION: &str = env!("CARGO_PKG_VERSION");
-
-/// One figure with its limits at 95 %. Shares run from 0 to 1.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Figure {
-    /// What it is: "median", "at 2 years".
-    pub label: String,
-    /// The value.
-    pub value: f64,
-    /// Lower limit, where there is one.
-    pub lower: Option<f64>,
-    /// Upper limit, where there is one.
-    pub upper: Option<f64>,
-}
-
-/// How many, and how many with the event.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
-pub struct Counted {
-    /// Feet or children.
-    pub n: usize,
-    /// Children.
-    pub children: usize,
-    /// Events; `None` where a measure has none.
-    pub events: Option<usize>,
-    /// Children with an event.
-    pub event_children: Option<usize>,
-    /// Children with a foot, or themselves, without it.
-    pub free_children: Option<usize>,
-}
 
 /// A measure within a class.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -188,6 +160,25 @@ impl Answer {
         answer
     }
 
+    /// What has to be known next to the figures, in sentences.
+    #[must_use]
+    pub fn notes(&self) -> Vec<String> {
+        let unit = self.definition.unit;
+        let recorded = self.recorded.filter(|n| *n > 0).map(|n| {
+            format!(
+                "How the brace was tolerated was written of {n} of {}; of the others silence counts as tolerated.",
+                unit.count(self.counted.n)
+            )
+        });
+        let after_end = (self.after_end > 0).then(|| {
+            format!(
+                "Of {} the event came after the end of treatment and does not count: it is seen only of those who come back because of it.",
+                unit.count(self.after_end as usize)
+            )
+        });
+        recorded.into_iter().chain(after_end).collect()
+    }
+
     fn of_cases(&mut self, clinic: &Clinic, selection: &Selection, depth: Depth) {
         let Cases { cases, left_out, after_end } = Cases::of(clinic, selection, self.measure);
         let reasons = Reason::ALL.into_iter().zip(left_out).filter(|(_, n)| *n > 0);
@@ -277,32 +268,6 @@ fn why_none(answer: &Answer) -> String {
     format!("Too few of the {n} are watched for long enough to read a share.")
 }
 
-/// How many cases and events.
-#[must_use]
-pub(crate) fn counted<'a>(kind: Kind, cases: impl IntoIterator<Item = &'a Case>) -> Counted {
-    let mut all = Counted::default();
-    let (mut events, mut with, mut without) = (0, 0, 0);
-    let (mut last, mut last_with, mut last_without) = (u32::MAX, u32::MAX, u32::MAX);
-    for case in cases {
-        all.n += 1;
-        all.children += usize::from(case.child != last);
-        last = case.child;
-        // Times to an event carry their event as a value of 0 or 1 too.
-        if case.value > 0.0 {
-            events += case.value as usize;
-            with += usize::from(case.child != last_with);
-            last_with = case.child;
-        } else {
-            without += usize::from(case.child != last_without);
-            last_without = case.child;
-        }
-    }
-    if kind != Kind::Number {
-        (all.events, all.event_children, all.free_children) = (Some(events), Some(with), Some(without));
-    }
-    all
-}
-
 /// The figures of a measure, the leading one first.
 fn figures(measure: Measure, cases: &[Case], curves: &[Curve]) -> Vec<Figure> {
     let kind = measure.definition().kind;
@@ -325,15 +290,6 @@ fn figures(measure: Measure, cases: &[Case], curves: &[Curve]) -> Vec<Figure> {
             figures
         }
         _ => leading(measure, cases).into_iter().collect(),
-    }
-}
-
-pub(crate) fn figure(label: &str, value: f64, limits: Option<(f64, f64)>) -> Figure {
-    Figure {
-        label: label.to_owned(),
-        value,
-        lower: limits.map(|(low, _)| low),
-        upper: limits.map(|(_, high)| high),
     }
 }
 
@@ -362,27 +318,6 @@ pub(crate) fn leading<'a>(
         }
         Kind::Wear | Kind::Missing => None,
     }
-}
-
-/// The class of a case along something.
-pub(crate) fn code(case: &Case, by: By) -> i32 {
-    match by {
-        By::Site => case.keys.site.into(),
-        By::Clinician => case.keys.clinician.into(),
-        By::Year => Day::from_number(case.zero).parts().0,
-        By::Severity => case.keys.severity as i32,
-        By::Aetiology => case.keys.aetiology as i32,
-        By::Side => case.keys.feet as i32,
-    }
-}
-
-/// The cases by class, each in the order of the children.
-pub(crate) fn classes(cases: &[Case], by: By) -> Vec<(i32, Vec<Case>)> {
-    let mut classes = std::collections::BTreeMap::<i32, Vec<Case>>::new();
-    for case in cases {
-        classes.entry(code(case, by)).or_default().push(*case);
-    }
-    classes.into_iter().collect()
 }
 
 fn broken_down(measure: Measure, cases: &[Case], by: By) -> Breakdown {

@@ -1,6 +1,10 @@
 //! Times to an event: survival and cumulative incidence, with who is still at risk.
 
-use crate::{Case, Figure, Measure, answer::figure, definition::Kind};
+use crate::{
+    Case, Measure,
+    definition::Kind,
+    figure::{Figure, figure},
+};
 use serde::Serialize;
 use statistics::survival::{Competing, Interval, KaplanMeier, Spells, cumulative_incidence_clustered};
 

@@ -6,7 +6,7 @@
 //! (indirect standardisation), with normal limits on the square root (variance 1/4E, Bartlett 1936, from
 //! memory) times the design effect. The severity of feet is not adjusted for.
 
-use crate::{By, Case, Measure, answer::classes, cases::timed, definition::Kind, ratio::Ratio};
+use crate::{By, Case, Measure, cases::timed, classes::classes, definition::Kind, ratio::Ratio};
 use serde::Serialize;
 use statistics::control::exact_binomial_limits;
 

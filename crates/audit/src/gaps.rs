@@ -5,7 +5,10 @@
 //! Before the first cast, after bracing and after other surgery no rule applies, nor after a discharge or
 //! a transfer until the next visit.
 
-use crate::{Gap, history::Stage, plan::phase_on};
+use crate::{
+    dropout::{Gap, Stage},
+    plan::phase_on,
+};
 use course::{Course, Phase, Standing};
 use record::Day;
 

@@ -1,6 +1,6 @@
 //! One compact row for each child and its feet: all that the measures read.
 
-use crate::{KnownBy, LossDefinition, PlannedIntervals, ResultsBasis, ScoredTwice, When};
+use crate::{Gap, KnownBy, LossDefinition, PlannedIntervals, ResultsBasis, When};
 use record::{ChildId, Day, Halves, Nature, Side, SiteId, UserId};
 use std::{collections::HashMap, sync::Arc};
 
@@ -81,31 +81,6 @@ pub enum Leaving {
     DeclaredLost,
 }
 
-/// Where a child stood when it stopped coming.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Stage {
-    /// In casts.
-    Casting,
-    /// Waiting for a tenotomy, or in its cast.
-    Tenotomy,
-    /// In the brace.
-    Bracing,
-    /// After bracing that stopped early, or after other surgery.
-    After,
-}
-
-/// A gap that a definition calls a drop-out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Gap {
-    /// By the planned interval, the middle between the last visit and the day the next was due; by the
-    /// published definition, the first day on which it was met.
-    pub on: Day,
-    /// In which stage.
-    pub stage: Stage,
-    /// Whether the child was seen again.
-    pub came_back: bool,
-}
-
 /// Mean hours of wear in one quarter of bracing.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Worn {
@@ -125,6 +100,32 @@ pub struct Wear {
     pub logged: [Worn; WEAR_QUARTERS],
     /// As the family says.
     pub reported: [Worn; WEAR_QUARTERS],
+}
+
+/// What one of the two gave. Signs and totals are counted in halves: 0, 1, 2; what was not scored is absent.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Scored {
+    /// The six signs in the order of [`record::Sign::ALL`].
+    pub signs: [Option<u8>; 6],
+    /// Total, in halves.
+    pub total: Option<u8>,
+    /// Dimeglio total, 0 to 20.
+    pub dimeglio: Option<u8>,
+}
+
+/// A foot scored by two people at one visit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct ScoredTwice {
+    /// Which foot.
+    pub side: Side,
+    /// The day.
+    pub on: Day,
+    /// Places in [`Clinic::raters`]: who made the first score and who the second.
+    pub raters: [u16; 2],
+    /// What each gave, blind.
+    pub scores: [Scored; 2],
+    /// Whether either was corrected after both were written.
+    pub amended: bool,
 }
 
 /// A child and its affected feet.

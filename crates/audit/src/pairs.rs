@@ -1,28 +1,14 @@
 //! Feet scored twice, as the rows of a clinic hold them, and what they say of its raters.
 
 use crate::{
-    Clinic, Clinician, KnownBy,
-    raters::{Agreement, Scored, TwoScores},
+    Clinic, Clinician, KnownBy, ScoredTwice,
+    history::Scored,
+    raters::{Agreement, TwoScores},
 };
 use course::pairing::{Pair, PairScore, Rater};
-use record::{ChildId, Day, Side, Sign};
+use record::{ChildId, Day, Sign};
 use serde::Serialize;
 use std::collections::BTreeMap;
-
-/// A foot scored by two people at one visit.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct ScoredTwice {
-    /// Which foot.
-    pub side: Side,
-    /// The day.
-    pub on: Day,
-    /// Places in [`Clinic::raters`]: who made the first score and who the second.
-    pub raters: [u16; 2],
-    /// What each gave, blind.
-    pub scores: [Scored; 2],
-    /// Whether either was corrected after both were written.
-    pub amended: bool,
-}
 
 /// A pair whose raters have no numbers yet.
 #[derive(Debug, Clone, PartialEq)]

@@ -16,7 +16,7 @@
 //! is never lost before the days without a visit after which the clinic's protocol calls it lost, so that
 //! results and the list of children to call agree. Of two feet the one to be seen first counts.
 
-use crate::history::Stage;
+use crate::dropout::Stage;
 use course::{AppointmentState, Course, FootCourse, Phase};
 use record::Day;
 use serde::Serialize;

@@ -6,26 +6,17 @@
 //! resampling children, not feet (percentile bootstrap, Efron and Tibshirani 1993; 1,000 resamples drawn
 //! by a fixed generator, so that the same pairs give the same interval).
 
+pub use crate::{history::Scored, resample::FEWEST_CHILDREN};
 use crate::{
     ratio::{Pair, Ratio, difference},
-    resample::{Drawn, draws, percentiles},
+    resample::{Both, Drawn, draws, percentiles},
+    words,
 };
 use rayon::prelude::*;
 use record::Day;
 use serde::Serialize;
 use statistics::agreement::{Icc, Weights, bland_altman, kappa};
 use std::collections::BTreeMap;
-
-/// What one of the two gave. Signs and totals are counted in halves: 0, 1, 2; what was not scored is absent.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Scored {
-    /// The six signs in the order of [`record::Sign::ALL`].
-    pub signs: [Option<u8>; 6],
-    /// Total, in halves.
-    pub total: Option<u8>,
-    /// Dimeglio total, 0 to 20.
-    pub dimeglio: Option<u8>,
-}
 
 /// One foot scored twice.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -261,8 +252,6 @@ pub struct Agreement {
     pub raters: Vec<RaterLine>,
 }
 
-/// Fewer children than this give no interval: resampling so few says little.
-pub const FEWEST_CHILDREN: usize = 10;
 /// An interval of kappa no wider than this to either side is called useful: it tells apart two of the
 /// customary bands, which are 0.2 wide (0.00–0.20 poor to 0.61–0.80 substantial, as quoted in
 /// 10.4103/0019-5413.197551, at second hand). Widths shrink with the square
@@ -295,9 +284,6 @@ impl Agreement {
 fn families(pairs: &[TwoScores]) -> Vec<&[TwoScores]> {
     pairs.chunk_by(|a, b| a.child == b.child).collect()
 }
-
-/// Both values of an item.
-pub(crate) type Both = (u8, u8);
 
 fn values(item: Item, pairs: &[TwoScores]) -> Vec<Both> {
     pairs.iter().filter_map(|pair| Some((item.of(&pair.scores[0])?, item.of(&pair.scores[1])?))).collect()
@@ -446,14 +432,14 @@ fn drift_words(drift: Option<&(Estimate, f64)>, (before, late): (usize, usize), 
             "Too few to say whether this rater has moved: {late} feet in the last twelve months, {before} before; about {needed} in each would find a change of half a point four times in five."
         );
     };
-    let words = crate::words::number;
+    let number = words::number;
     let direction = if by.value > 0.0 { "higher" } else { "lower" };
     let moved = format!(
         "In the last twelve months this rater scored {} points {direction} against the others than before (95 % limits {} to {}; {})",
-        words(by.value.abs()),
-        words(by.lower.unwrap_or(by.value)),
-        words(by.upper.unwrap_or(by.value)),
-        crate::words::probability(*p)
+        number(by.value.abs()),
+        number(by.lower.unwrap_or(by.value)),
+        number(by.upper.unwrap_or(by.value)),
+        words::probability(*p)
     );
     let verdict = if *p < 0.01 {
         "more than chance explains".to_owned()

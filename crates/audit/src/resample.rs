@@ -3,7 +3,10 @@
 //! A drawn sample needs no limits of its own, so each measure is computed from sums of the drawn feet
 //! alone; a test holds them to the functions of `statistics`, which give the figures themselves.
 
-use crate::raters::{Both, FEWEST_CHILDREN};
+/// Fewer children than this give no interval: resampling so few says little.
+pub const FEWEST_CHILDREN: usize = 10;
+/// Both values of an item.
+pub(crate) type Both = (u8, u8);
 
 /// Samples drawn.
 pub(crate) const RESAMPLES: usize = 1_000;

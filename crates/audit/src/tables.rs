@@ -1,8 +1,8 @@
 //! Wear by quarter of bracing, and fields missing.
 
 use crate::{
-    ChildHistory, Clinic, Field, Figure, Keys, Selection,
-    answer::{Counted, figure},
+    ChildHistory, Clinic, Field, Keys, Selection,
+    figure::{Counted, Figure, figure},
     history::{WEAR_QUARTERS, Worn},
     ratio::Ratio,
 };

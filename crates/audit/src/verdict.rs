@@ -12,8 +12,9 @@
 //! that one of either kind is seen every few pages though nothing has changed.
 
 use crate::{
+    chart::{ChartKind, ControlChart, FEWEST_POINTS},
     ratio::Difference,
-    time::{ChartKind, ControlChart, FEWEST_POINTS},
+    words,
 };
 use record::Day;
 use serde::Serialize;
@@ -105,7 +106,7 @@ pub(crate) fn which(found: Option<&Difference>, late: Late) -> Option<String> {
     let points = |n: usize| if n == 1 { "one point".to_owned() } else { format!("{n} points") };
     let outside = points(late.more + late.less);
     let stand = if late.more + late.less == 1 { "stands" } else { "stand" };
-    let p = |found: &Difference| crate::words::probability(found.p);
+    let p = |found: &Difference| words::probability(found.p);
     let sentence = match found {
         None if late.any() => format!(
             "One sign of two: {outside} of the last year {stand} outside the limits; the years cannot be compared"

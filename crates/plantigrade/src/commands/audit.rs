@@ -171,7 +171,7 @@ fn one(text: &mut String, answer: &Answer) {
     for left in &answer.left_out {
         let _ = writeln!(text, "  left out: {} {}", left.n, left.reason.words());
     }
-    for note in words::notes(answer) {
+    for note in answer.notes() {
         let _ = writeln!(text, "  {note}");
     }
     if let Some(other) = &answer.other {

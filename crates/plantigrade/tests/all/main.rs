@@ -7,6 +7,7 @@ mod attention;
 mod bad_input;
 mod bench;
 mod capacity;
+mod circles;
 mod clinic;
 mod commands;
 mod confirm;
