@@ -19,6 +19,7 @@ mod export;
 mod guess;
 mod known;
 mod layout;
+mod lists;
 pub mod logger;
 mod map_file;
 mod meaning;
