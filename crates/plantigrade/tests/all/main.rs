@@ -18,6 +18,7 @@ mod headers;
 mod histories;
 mod house;
 mod importing;
+mod json_keys;
 mod kept;
 mod pages;
 mod results;
