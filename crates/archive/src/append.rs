@@ -4,9 +4,10 @@ use crate::{
     archive::Archive,
     chain::{self, Hash, Salt},
     error::ArchiveError,
-    keys::{self, Lists, Prepared},
+    keys::Lists,
     reader,
     schema::WRITER_CACHE,
+    summaries::{Log, pipeline, summarise_child, write_summaries},
     summary::Summarise,
 };
 use rayon::prelude::*;
@@ -14,7 +15,6 @@ use record::{ChildId, Entry, EntryId, SiteId};
 use rusqlite::{Connection, OptionalExtension, params};
 use std::{
     collections::{HashMap, HashSet},
-    panic::{AssertUnwindSafe, catch_unwind},
     sync::mpsc,
 };
 
@@ -151,94 +151,6 @@ fn summarise_new(
         part.iter().map(log).collect::<Result<Vec<_>, ArchiveError>>()
     });
     write_summaries(conn, logs, summarise)
-}
-
-/// A child with its log.
-pub(crate) struct Log {
-    pub number: i64,
-    pub child: ChildId,
-    pub entries: Vec<Entry>,
-    /// There is no summary of it in the file.
-    pub fresh: bool,
-}
-
-/// Computes summaries in parallel, and writes those of one part while the next is computed.
-pub(crate) fn write_summaries(
-    conn: &Connection,
-    logs: impl Iterator<Item = Result<Vec<Log>, ArchiveError>>,
-    summarise: &Summarise,
-) -> Result<(), ArchiveError> {
-    let prepare = |logs: Vec<Log>| {
-        let one = |log: Log| {
-            let summary = compute(log.child, &log.entries, summarise)?;
-            Ok((log.number, log.fresh, summary))
-        };
-        logs.into_par_iter().map(one).collect::<Result<Vec<_>, ArchiveError>>()
-    };
-    let mut lists = Lists::default();
-    pipeline(logs, prepare, |ready| {
-        ready.into_iter().try_for_each(|(number, fresh, summary)| match summary {
-            Some(summary) if fresh => keys::put_new(conn, &mut lists, number, summary),
-            Some(summary) => keys::put(conn, &mut lists, number, summary),
-            None => keys::remove(conn, number),
-        })
-    })?;
-    lists.write(conn)
-}
-
-/// `prepare` runs on another thread for the next part while `write` runs here for this one.
-fn pipeline<In: Send, Out: Send>(
-    parts: impl Iterator<Item = Result<In, ArchiveError>>,
-    prepare: impl Fn(In) -> Result<Out, ArchiveError> + Sync,
-    mut write: impl FnMut(Out) -> Result<(), ArchiveError>,
-) -> Result<(), ArchiveError> {
-    let mut ready: Option<Out> = None;
-    for part in parts {
-        let part = part?;
-        let current = ready.take();
-        let next = std::thread::scope(|scope| {
-            let next = scope.spawn(|| prepare(part));
-            let written = current.map_or(Ok(()), &mut write);
-            let next = next.join().unwrap_or(Err(ArchiveError::Closed));
-            written.and(next)
-        })?;
-        ready = Some(next);
-    }
-    ready.map_or(Ok(()), write)
-}
-
-/// The summary of a child's log, ready to be written; `None` when the log is empty.
-pub(crate) fn compute(
-    child: ChildId,
-    log: &[Entry],
-    summarise: &Summarise,
-) -> Result<Option<Prepared>, ArchiveError> {
-    if log.is_empty() {
-        return Ok(None);
-    }
-    let summary =
-        catch_unwind(AssertUnwindSafe(|| summarise(log))).map_err(|_| ArchiveError::Summary(child))?;
-    // Filed under another child it would lead to the wrong child.
-    if summary.child != child {
-        return Err(ArchiveError::Summary(child));
-    }
-    Prepared::of(&summary).map(Some)
-}
-
-/// Computes and writes the summary of one child from its log as it now is.
-pub(crate) fn summarise_child(
-    conn: &Connection,
-    lists: &mut Lists,
-    number: i64,
-    child: ChildId,
-    summarise: &Summarise,
-) -> Result<(), ArchiveError> {
-    let log = reader::log_of(conn, number)?;
-    match compute(child, &log, summarise)? {
-        Some(summary) => keys::put(conn, lists, number, summary)?,
-        None => keys::remove(conn, number)?,
-    }
-    lists.write(conn)
 }
 
 /// Where entries are being written: what one transaction knows of children and chains.

@@ -1,14 +1,13 @@
 //! The handle to the records.
 
 use crate::{
-    append,
     error::ArchiveError,
     error::of_io,
     keys,
     lock::Lock,
     reader,
     reader::{Readers, Recent},
-    schema,
+    schema, summaries,
     summary::{Summarise, Summary},
     writer::Writer,
 };
@@ -259,7 +258,9 @@ fn rebuild(conn: &Connection, options: &Options) -> Result<(), ArchiveError> {
     let mut from = 0;
     while from < last {
         let to = from + CHILDREN_PER_BATCH;
-        in_transaction(conn, |conn| append::write_summaries(conn, logs(conn, from, to), &options.summarise))?;
+        in_transaction(conn, |conn| {
+            summaries::write_summaries(conn, logs(conn, from, to), &options.summarise)
+        })?;
         if let Some(progress) = &options.on_rebuild {
             progress(usize::try_from(to.min(total)).unwrap_or(0), usize::try_from(total).unwrap_or(0));
         }
@@ -285,19 +286,19 @@ fn logs(
     conn: &Connection,
     from: i64,
     to: i64,
-) -> impl Iterator<Item = Result<Vec<append::Log>, ArchiveError>> {
+) -> impl Iterator<Item = Result<Vec<summaries::Log>, ArchiveError>> {
     const STEP: i64 = 1_024;
     (0..(to - from) / STEP).map(move |part| some_logs(conn, from + part * STEP, STEP))
 }
 
-fn some_logs(conn: &Connection, from: i64, step: i64) -> Result<Vec<append::Log>, ArchiveError> {
+fn some_logs(conn: &Connection, from: i64, step: i64) -> Result<Vec<summaries::Log>, ArchiveError> {
     let mut query =
         conn.prepare_cached("SELECT number, id FROM children WHERE number > ?1 AND number <= ?2")?;
     let mut rows = query.query([from, from + step])?;
     let mut logs = Vec::new();
     while let Some(row) = rows.next()? {
         let (number, child) = (row.get(0)?, ChildId::new(Uuid::from_bytes(row.get(1)?)));
-        logs.push(append::Log { number, child, entries: reader::log_of(conn, number)?, fresh: true });
+        logs.push(summaries::Log { number, child, entries: reader::log_of(conn, number)?, fresh: true });
     }
     Ok(logs)
 }

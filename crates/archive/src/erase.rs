@@ -1,11 +1,11 @@
 //! Erasure, the one exception to "never deleted": the body goes, the id, the hashes and the reason stay.
 
 use crate::{
-    append::summarise_child,
     archive::Archive,
     chain::{self, Hash},
     error::ArchiveError,
     keys::Lists,
+    summaries::summarise_child,
 };
 use record::{ChildId, EntryId, Timestamp, UserId};
 use rusqlite::{Connection, OptionalExtension, params};

@@ -1,12 +1,13 @@
-//! Reading: a few read-only connections shared by all callers, and the log of a child.
+//! A few read-only connections shared by all callers, and what is read through them: the log of a child,
+//! its summary.
 
-use crate::{archive::Archive, chain, error::ArchiveError, keys::parse, schema, summary::Summary};
+use crate::{chain, error::ArchiveError, keys::parse, schema, summary::Summary};
 use record::{ChildId, Entry, EntryId};
 use rusqlite::{Connection, OptionalExtension, Row};
 use std::{
-    collections::{HashMap, HashSet},
+    collections::HashMap,
     path::{Path, PathBuf},
-    sync::{Arc, Mutex, PoisonError},
+    sync::{Arc, Mutex},
 };
 use uuid::Uuid;
 
@@ -102,132 +103,16 @@ pub(crate) struct Recent {
 }
 
 impl Recent {
-    fn get(&self, child: i64, body: &str) -> Option<Arc<Summary>> {
+    pub(crate) fn get(&self, child: i64, body: &str) -> Option<Arc<Summary>> {
         self.read.get(&child).filter(|(text, _)| text == body).map(|(_, summary)| Arc::clone(summary))
     }
 
-    fn put(&mut self, child: i64, body: &str, summary: &Arc<Summary>) {
+    pub(crate) fn put(&mut self, child: i64, body: &str, summary: &Arc<Summary>) {
         if self.bytes + body.len() > RECENT_BYTES {
             *self = Self::default();
         }
         self.bytes += body.len();
         let before = self.read.insert(child, (body.to_owned(), Arc::clone(summary)));
         self.bytes -= before.map_or(0, |(text, _)| text.len());
-    }
-}
-
-impl Archive {
-    /// The summary of a child as it is now, read again only where it has changed.
-    pub(crate) fn lately(&self, conn: &Connection, child: i64) -> Result<Option<Arc<Summary>>, ArchiveError> {
-        let mut query = conn.prepare_cached("SELECT body FROM summaries WHERE child = ?1")?;
-        let mut rows = query.query([child])?;
-        let Some(row) = rows.next()? else { return Ok(None) };
-        let body = row.get_ref(0)?.as_str().map_err(rusqlite::Error::from)?;
-        let recent = || self.recent().lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(summary) = recent().get(child, body) {
-            return Ok(Some(summary));
-        }
-        let summary = Arc::new(parse(body)?);
-        recent().put(child, body, &summary);
-        Ok(Some(summary))
-    }
-
-    /// The entries of a child in the order written; empty for an unknown child. Erased entries are left
-    /// out (see [`Archive::erasures`]).
-    ///
-    /// # Errors
-    /// When an entry cannot be read back as it was written, or the file is damaged.
-    pub fn entries(&self, child: ChildId) -> Result<Vec<Entry>, ArchiveError> {
-        self.read(|conn| match child_number(conn, child)? {
-            Some(number) => log_of(conn, number),
-            None => Ok(Vec::new()),
-        })
-    }
-
-    /// One entry by its id.
-    ///
-    /// # Errors
-    /// As [`Archive::entries`].
-    pub fn entry(&self, id: EntryId) -> Result<Option<Entry>, ArchiveError> {
-        self.read(|conn| {
-            let mut query =
-                conn.prepare_cached("SELECT id, wire, salt, content FROM entries WHERE id = ?1")?;
-            let mut rows = query.query([id.uuid().as_bytes()])?;
-            match rows.next()? {
-                Some(row) => entry_from(row, 0),
-                None => Ok(None),
-            }
-        })
-    }
-
-    /// Which of these ids are in the records already, erased ones included.
-    ///
-    /// # Errors
-    /// When the file cannot be read.
-    pub fn present(&self, ids: &[EntryId]) -> Result<HashSet<EntryId>, ArchiveError> {
-        self.read(|conn| {
-            let mut query = conn.prepare_cached("SELECT 1 FROM entries WHERE id = ?1")?;
-            let mut present = HashSet::new();
-            for id in ids {
-                if query.exists([id.uuid().as_bytes()])? {
-                    present.insert(*id);
-                }
-            }
-            Ok(present)
-        })
-    }
-
-    /// Every child with its log, one after the other in the order of first writing; only one log is in
-    /// memory at a time.
-    ///
-    /// # Errors
-    /// As [`Archive::entries`]; children before the fault have been handed out by then.
-    pub fn for_each_child(&self, f: &mut dyn FnMut(ChildId, Vec<Entry>)) -> Result<(), ArchiveError> {
-        self.read(|conn| {
-            let mut children = conn.prepare("SELECT number, id FROM children ORDER BY number")?;
-            let mut rows = children.query([])?;
-            while let Some(row) = rows.next()? {
-                let log = log_of(conn, row.get(0)?)?;
-                if !log.is_empty() {
-                    f(ChildId::new(Uuid::from_bytes(row.get(1)?)), log);
-                }
-            }
-            Ok(())
-        })
-    }
-
-    /// The summary of a child; `None` for an unknown child.
-    ///
-    /// # Errors
-    /// When the file cannot be read.
-    pub fn summary(&self, child: ChildId) -> Result<Option<Summary>, ArchiveError> {
-        self.read(|conn| match child_number(conn, child)? {
-            Some(number) => summary_of(conn, number),
-            None => Ok(None),
-        })
-    }
-
-    /// How many children have a record.
-    ///
-    /// # Errors
-    /// When the file cannot be read.
-    pub fn children_count(&self) -> Result<usize, ArchiveError> {
-        self.count("children", |conn| {
-            Ok(conn
-                .prepare_cached("SELECT count(*) FROM summaries INDEXED BY summaries_by_name")?
-                .query_row([], |row| row.get(0))?)
-        })
-    }
-
-    /// How many entries the log has, erased ones included.
-    ///
-    /// # Errors
-    /// When the file cannot be read.
-    pub fn entries_count(&self) -> Result<usize, ArchiveError> {
-        self.read(|conn| {
-            let sum: i64 =
-                conn.query_row("SELECT coalesce(sum(length), 0) FROM sites", [], |row| row.get(0))?;
-            Ok(usize::try_from(sum).unwrap_or(0))
-        })
     }
 }

@@ -1,5 +1,11 @@
 //! Finding a child: any part of a name in any order, a hospital number, a day of birth; exact before
 //! misspelt. A number is never matched by resemblance, because that leads to the wrong child.
+//!
+//! Every word of a name is compared with the question in one walk through the distinct words, which are far
+//! fewer than the children. The full-text index of SQLite was weighed and does not serve as well. Its
+//! trigrams find no part of fewer than three letters, such as an initial, and two spellings of one name may
+//! share none ("rahsid" and "rashid" do not), so the walk for misspelt names would stay next to it. An index
+//! of words alone finds no part from the middle of a name.
 
 use crate::{
     archive::Archive, dates, error::ArchiveError, fold, keys::parse, reader::summary_of, summary::Summary,

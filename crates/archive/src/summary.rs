@@ -1,7 +1,6 @@
 //! The summary of a child: what is searched and sorted by. The caller computes it from the child's log;
 //! the archive stores it and does not understand it.
 
-use crate::marks::{Kept, Mark};
 use record::{ChildId, Day, Entry, EntryId, Side};
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
@@ -192,4 +191,32 @@ pub struct AppointmentItem {
     /// Expected, here, seen, missed, cancelled: the caller's word.
     #[serde(rename = "s")]
     pub state: String,
+}
+
+/// Something by which a child is to be found.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub struct Mark {
+    /// What kind of mark: the caller's word.
+    #[serde(rename = "t")]
+    pub topic: String,
+    /// The mark.
+    #[serde(rename = "k")]
+    pub key: String,
+    /// The first day over which it holds.
+    #[serde(rename = "f")]
+    pub from: Day,
+    /// The last day.
+    #[serde(rename = "u")]
+    pub to: Day,
+}
+
+/// A text of the caller's own, to compute over all children from.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+pub struct Kept {
+    /// What for: the caller's word; a child has at most one text for each.
+    #[serde(rename = "t")]
+    pub topic: String,
+    /// The text.
+    #[serde(rename = "x")]
+    pub text: String,
 }

@@ -7,8 +7,8 @@
 
 use crate::{
     error::ArchiveError,
+    filter::{WorkFilter, urgencies},
     summary::WorkKind,
-    worklist::{WorkFilter, urgencies},
 };
 use record::Day;
 use rusqlite::{Connection, params};

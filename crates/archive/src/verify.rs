@@ -2,12 +2,12 @@
 //! do the summaries agree with the log?
 
 use crate::{
-    append::compute,
     archive::Archive,
     chain::{self, Hash},
     error::ArchiveError,
     keys::{self, Prepared, RowCounts},
     reader,
+    summaries::compute,
 };
 use rayon::prelude::*;
 use record::{ChildId, Entry, EntryId, SiteId, Timestamp, UserId};

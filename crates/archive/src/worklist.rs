@@ -3,6 +3,7 @@
 use crate::{
     archive::Archive,
     error::ArchiveError,
+    filter::{WorkFilter, urgencies},
     reader::summary_of,
     summary::{AppointmentItem, Summary, WorkItem, WorkKind},
     tally::Tally,
@@ -14,19 +15,6 @@ use uuid::Uuid;
 
 /// How long a list waits for its counts to be counted where they can be kept.
 const WAIT_FOR_COUNT: Duration = Duration::from_millis(400);
-
-/// Which items are wanted. The default is every item.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Hash)]
-pub struct WorkFilter {
-    /// Only this kind.
-    pub kind: Option<WorkKind>,
-    /// Only of this rule.
-    pub rule: Option<String>,
-    /// Only at least this urgent: an urgency of at most this number.
-    pub min_urgency: Option<u8>,
-    /// Only children in the phase of this key.
-    pub phase: Option<String>,
-}
 
 /// One line of a list.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -134,21 +122,6 @@ impl Conditions {
     fn values(&self) -> Vec<&dyn ToSql> {
         self.values.iter().map(AsRef::as_ref).collect()
     }
-}
-
-/// The urgencies in use, found by leaping through the index.
-pub(crate) fn urgencies(conn: &Connection, kind: WorkKind, most: u8) -> Result<Vec<i64>, ArchiveError> {
-    let mut next = conn.prepare_cached("SELECT min(urgency) FROM work WHERE kind = ?1 AND urgency > ?2")?;
-    let mut found = Vec::new();
-    let mut last = -1_i64;
-    while let Some(urgency) = next.query_row([kind.code(), last], |row| row.get::<_, Option<i64>>(0))? {
-        if urgency > i64::from(most) {
-            break;
-        }
-        found.push(urgency);
-        last = urgency;
-    }
-    Ok(found)
 }
 
 impl Archive {

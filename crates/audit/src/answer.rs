@@ -2,47 +2,19 @@
 
 use crate::{
     Case, Cases, ClinicHistory, Definition, ExclusionReason, GroupBy, KnownBy, Measure, Selection,
+    chart::ControlChart,
+    classes::classes,
     curve::{self, Curve},
     definition::MeasureKind,
+    figure::{CaseCounts, Figure, VERSION, counted, figure},
     funnel::{FunnelPlot, funnel},
     ratio::{Ratio, middle},
     tables::{FieldLine, WearLine, missing, wear},
-    time::{ControlChart, OverTime, YearChange, over_time},
+    time::{OverTime, YearChange, over_time},
 };
 use rayon::prelude::*;
 use record::Day;
 use serde::Serialize;
-
-/// The version of the program that computes the figures.
-pub const VERSION: &str = env!("CARGO_PKG_VERSION");
-
-/// One figure with its 95 % confidence interval. Shares run from 0 to 1.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Figure {
-    /// What the value is: "median", "at 2 years".
-    pub label: String,
-    /// The value.
-    pub value: f64,
-    /// Lower limit of the interval, if there is one.
-    pub lower: Option<f64>,
-    /// Upper limit of the interval, if there is one.
-    pub upper: Option<f64>,
-}
-
-/// Numbers of cases, of children and of those with the event.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
-pub struct CaseCounts {
-    /// Feet or children.
-    pub n: usize,
-    /// Children.
-    pub children: usize,
-    /// Events; `None` if the measure counts no events.
-    pub events: Option<usize>,
-    /// Children with an event.
-    pub event_children: Option<usize>,
-    /// Children without the event, or with a foot without it.
-    pub free_children: Option<usize>,
-}
 
 /// A measure within one class, such as a site.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -191,6 +163,25 @@ impl MeasureResult {
         answer
     }
 
+    /// What has to be known next to the figures, in sentences.
+    #[must_use]
+    pub fn notes(&self) -> Vec<String> {
+        let unit = self.definition.unit;
+        let recorded = self.recorded.filter(|n| *n > 0).map(|n| {
+            format!(
+                "How the brace was tolerated is recorded for {n} of {}; for the others a missing record counts as tolerated.",
+                unit.count(self.counted.n)
+            )
+        });
+        let after_end = (self.after_end > 0).then(|| {
+            format!(
+                "In {} the event occurred after the end of treatment and does not count: it is seen only in those who come back because of it.",
+                unit.count(self.after_end as usize)
+            )
+        });
+        recorded.into_iter().chain(after_end).collect()
+    }
+
     fn of_cases(&mut self, clinic: &ClinicHistory, selection: &Selection, depth: DetailLevel) {
         let Cases { cases, left_out, after_end } = Cases::of(clinic, selection, self.measure);
         let reasons = ExclusionReason::ALL.into_iter().zip(left_out).filter(|(_, n)| *n > 0);
@@ -281,32 +272,6 @@ fn why_none(answer: &MeasureResult) -> String {
     format!("Too few of the {n} have been observed long enough to give a share.")
 }
 
-/// Counts cases, children and events.
-#[must_use]
-pub(crate) fn counted<'a>(kind: MeasureKind, cases: impl IntoIterator<Item = &'a Case>) -> CaseCounts {
-    let mut all = CaseCounts::default();
-    let (mut events, mut with, mut without) = (0, 0, 0);
-    let (mut last, mut last_with, mut last_without) = (u32::MAX, u32::MAX, u32::MAX);
-    for case in cases {
-        all.n += 1;
-        all.children += usize::from(case.child != last);
-        last = case.child;
-        // Times to an event also have the event as a value of 0 or 1.
-        if case.value > 0.0 {
-            events += case.value as usize;
-            with += usize::from(case.child != last_with);
-            last_with = case.child;
-        } else {
-            without += usize::from(case.child != last_without);
-            last_without = case.child;
-        }
-    }
-    if kind != MeasureKind::Number {
-        (all.events, all.event_children, all.free_children) = (Some(events), Some(with), Some(without));
-    }
-    all
-}
-
 /// The figures of a measure, the main one first.
 fn figures(measure: Measure, cases: &[Case], curves: &[Curve]) -> Vec<Figure> {
     let kind = measure.definition().kind;
@@ -329,15 +294,6 @@ fn figures(measure: Measure, cases: &[Case], curves: &[Curve]) -> Vec<Figure> {
             figures
         }
         _ => leading(measure, cases).into_iter().collect(),
-    }
-}
-
-pub(crate) fn figure(label: &str, value: f64, limits: Option<(f64, f64)>) -> Figure {
-    Figure {
-        label: label.to_owned(),
-        value,
-        lower: limits.map(|(low, _)| low),
-        upper: limits.map(|(_, high)| high),
     }
 }
 
@@ -366,27 +322,6 @@ pub(crate) fn leading<'a>(
         }
         MeasureKind::Wear | MeasureKind::Missing => None,
     }
-}
-
-/// The class of a case by a property.
-pub(crate) fn code(case: &Case, by: GroupBy) -> i32 {
-    match by {
-        GroupBy::Site => case.keys.site.into(),
-        GroupBy::Clinician => case.keys.clinician.into(),
-        GroupBy::Year => Day::from_number(case.zero).parts().0,
-        GroupBy::Severity => case.keys.severity as i32,
-        GroupBy::Aetiology => case.keys.aetiology as i32,
-        GroupBy::Side => case.keys.feet as i32,
-    }
-}
-
-/// The cases by class, each in the order of the children.
-pub(crate) fn classes(cases: &[Case], by: GroupBy) -> Vec<(i32, Vec<Case>)> {
-    let mut classes = std::collections::BTreeMap::<i32, Vec<Case>>::new();
-    for case in cases {
-        classes.entry(code(case, by)).or_default().push(*case);
-    }
-    classes.into_iter().collect()
 }
 
 fn broken_down(measure: Measure, cases: &[Case], by: GroupBy) -> Breakdown {

@@ -1,6 +1,10 @@
 //! Times to an event: survival and cumulative incidence, with the numbers still at risk.
 
-use crate::{Case, Figure, Measure, answer::figure, definition::MeasureKind};
+use crate::{
+    Case, Measure,
+    definition::MeasureKind,
+    figure::{Figure, figure},
+};
 use serde::Serialize;
 use statistics::survival::{CompetingRisks, Interval, KaplanMeier, Spells, cumulative_incidence_clustered};
 

@@ -79,7 +79,7 @@ pub struct Definition {
     pub name: &'static str,
     /// The question it answers.
     pub question: &'static str,
-    /// What is counted.
+    /// What a measure counts.
     pub unit: Unit,
     /// How it is computed.
     pub kind: MeasureKind,

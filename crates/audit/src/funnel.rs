@@ -6,7 +6,7 @@
 //! standardisation), with normal limits on the square root (variance 1/4E, Bartlett 1936, from memory)
 //! times the design effect. The severity of feet is not adjusted for.
 
-use crate::{Case, GroupBy, Measure, answer::classes, cases::timed, definition::MeasureKind, ratio::Ratio};
+use crate::{Case, GroupBy, Measure, cases::timed, classes::classes, definition::MeasureKind, ratio::Ratio};
 use serde::Serialize;
 use statistics::control::exact_binomial_limits;
 
@@ -20,7 +20,7 @@ const OUTER: f64 = 3.090_232_306_167_813;
 pub struct FunnelPoint {
     /// Number of the site or clinician.
     pub code: i32,
-    /// Feet or children.
+    /// Number of feet or children.
     pub n: usize,
     /// Children.
     pub children: usize,

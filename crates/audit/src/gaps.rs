@@ -5,7 +5,10 @@
 //! applies before the first cast, after bracing and after other surgery, nor after a discharge or a
 //! transfer until the next visit.
 
-use crate::{Gap, history::CareStage, plan::phase_on};
+use crate::{
+    dropout::{CareStage, Gap},
+    plan::phase_on,
+};
 use course::{Course, Phase, Standing};
 use record::Day;
 

@@ -1,6 +1,6 @@
 //! One compact row for each child and its feet: everything the measures read.
 
-use crate::{KnownBy, LossDefinition, OptionalDay, PlannedIntervals, ResultsBasis, ScoredTwice};
+use crate::{Gap, KnownBy, LossDefinition, OptionalDay, PlannedIntervals, ResultsBasis};
 use record::{ChildId, Day, Halves, Nature, Side, SiteId, UserId};
 use std::{collections::HashMap, sync::Arc};
 
@@ -81,31 +81,6 @@ pub enum EndOfCare {
     DeclaredLost,
 }
 
-/// The stage of care in which a child stopped coming.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum CareStage {
-    /// In casts.
-    Casting,
-    /// Waiting for a tenotomy, or in its cast.
-    Tenotomy,
-    /// In the brace.
-    Bracing,
-    /// After bracing that stopped early, or after other surgery.
-    After,
-}
-
-/// A gap that a definition calls a drop-out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Gap {
-    /// By the planned interval, the day midway between the last visit and the day the next was due; by the
-    /// published definition, the first day on which the definition is met.
-    pub on: Day,
-    /// The stage of care.
-    pub stage: CareStage,
-    /// Whether the child was seen again.
-    pub came_back: bool,
-}
-
 /// Mean hours of wear in one quarter of bracing.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct MeanWear {
@@ -125,6 +100,32 @@ pub struct Wear {
     pub logged: [MeanWear; WEAR_QUARTERS],
     /// Reported wear.
     pub reported: [MeanWear; WEAR_QUARTERS],
+}
+
+/// The score given by one rater. Signs and totals are counted in half points; a sign not scored is `None`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct RaterScore {
+    /// The six signs in the order of [`record::Sign::ALL`].
+    pub signs: [Option<u8>; 6],
+    /// Total, in halves.
+    pub total: Option<u8>,
+    /// Dimeglio total, 0 to 20.
+    pub dimeglio: Option<u8>,
+}
+
+/// A foot scored by two people at one visit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct ScoredTwice {
+    /// Which foot.
+    pub side: Side,
+    /// The day.
+    pub on: Day,
+    /// Indices in [`ClinicHistory::raters`]: the raters of the first and of the second score.
+    pub raters: [u16; 2],
+    /// The two scores, each made without seeing the other.
+    pub scores: [RaterScore; 2],
+    /// Whether either was corrected after both were written.
+    pub amended: bool,
 }
 
 /// A child and its affected feet.

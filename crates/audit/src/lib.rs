@@ -16,9 +16,13 @@ mod answer;
 mod basis;
 mod brace;
 mod cases;
+mod chart;
+mod classes;
 mod curve;
 mod definition;
+mod dropout;
 mod fields;
+mod figure;
 mod funnel;
 mod gaps;
 mod history;
@@ -32,6 +36,7 @@ mod ratio;
 pub mod report;
 mod resample;
 mod selection;
+mod sentences;
 pub mod small;
 mod spread;
 mod tables;
@@ -41,29 +46,28 @@ pub mod watch;
 mod when;
 pub mod words;
 
-pub use answer::{
-    AlternativeResult, Breakdown, CaseCounts, DetailLevel, Exclusion, Figure, Group, MeasureResult, VERSION,
-    results,
-};
+pub use answer::{AlternativeResult, Breakdown, DetailLevel, Exclusion, Group, MeasureResult, results};
 pub use basis::{KnownBy, ResultsBasis};
 pub use cases::{Case, Cases, ExclusionReason};
+pub use chart::{ChartKind, ControlChart, ControlPoint};
 pub use curve::{Curve, CurveStep, FEWEST_AT_RISK};
 pub use definition::{Definition, Measure, MeasureKind, MeasureScale, Unit};
+pub use dropout::{CareStage, Gap, LossDefinition};
 pub use fields::ExpectedField;
+pub use figure::{CaseCounts, Figure, VERSION};
 pub use funnel::{FunnelKind, FunnelLimit, FunnelPlot, FunnelPoint};
 pub use gaps::allowed_days;
 pub use history::{
-    BraceBegan, CareStage, ChildHistory, ClinicHistory, Clinician, EndOfCare, FootHistory, Gap, MeanWear,
+    BraceBegan, ChildHistory, ClinicHistory, Clinician, EndOfCare, FootHistory, MeanWear, ScoredTwice,
     WEAR_QUARTERS, Wear,
 };
-pub use losses::LossDefinition;
 pub use making::UnnumberedHistory;
-pub use pairs::{ClinicAgreement, ScoredTwice};
+pub use pairs::ClinicAgreement;
 pub use plan::{PlannedInterval, PlannedIntervals, PlannedReview};
 pub use published::{LOGGED_BY_QUARTER, PublishedResult};
 pub use ratio::{MedianEstimate, Ratio, RatioDifference, RatioPair, difference, middle};
 pub use selection::{Aetiology, CaseKeys, Feet, GroupBy, Selection, Severity};
 pub use tables::{FieldLine, WearLine};
-pub use time::{ChartKind, ControlChart, ControlPoint, YearChange};
+pub use time::YearChange;
 pub use verdict::Verdict;
 pub use when::OptionalDay;

@@ -1,12 +1,12 @@
 //! Drop-out by two definitions, and when follow-up of a child was complete.
 //!
-//! **By the planned interval** ([`LossDefinition::ByPlannedInterval`]). A child has dropped out if the last
+//! **By the planned interval** ([`crate::LossDefinition::ByPlannedInterval`]). A child has dropped out where the
 //! day in time for a planned visit has passed and it has not been seen since, as known on the as-of day, or
 //! if the clinic declared it lost. It stopped coming at an unknown time between its last visit and the day
 //! the next was due, so the event is dated midway. A child who came back was not lost: what was found at
 //! its return counts, and a gap that ended excludes no event.
 //!
-//! **By the published definition** ([`LossDefinition::AsPublished`]). No visit within 3 weeks in casts, 4
+//! **By the published definition** ([`crate::LossDefinition::AsPublished`]). No visit within 3 weeks in casts, 4
 //! weeks around a tenotomy, 6 months in the brace (a cohort of 965 children, J Foot Ankle Surg 2021,
 //! S1067-2516(21)00458-0), whatever had been planned and whether or not the child came back: see
 //! [`crate::gaps`].
@@ -23,40 +23,6 @@
 use crate::{Gap, PlannedIntervals, gaps::ended_from, plan::NextVisit};
 use course::{Course, Phase, Standing};
 use record::Day;
-use serde::Serialize;
-
-/// What counts as drop-out.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum LossDefinition {
-    /// The first planned visit to which the child did not come, if it was not seen again.
-    ByPlannedInterval,
-    /// The first gap of 3 weeks in casts, 4 weeks around a tenotomy or 6 months in the brace.
-    AsPublished,
-}
-
-impl LossDefinition {
-    /// Both.
-    pub const ALL: [Self; 2] = [Self::ByPlannedInterval, Self::AsPublished];
-
-    /// A stable key.
-    #[must_use]
-    pub const fn key(self) -> &'static str {
-        match self {
-            Self::ByPlannedInterval => "by-planned-interval",
-            Self::AsPublished => "as-published",
-        }
-    }
-
-    /// In words, after "drop-out".
-    #[must_use]
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::ByPlannedInterval => "by the planned interval",
-            Self::AsPublished => "by the published definition",
-        }
-    }
-}
 
 /// How long a child was followed, by what was planned.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

@@ -1,28 +1,14 @@
 //! Feet scored twice, as stored in the rows of a clinic, and the agreement of its raters.
 
 use crate::{
-    ClinicHistory, Clinician, KnownBy,
-    raters::{RaterAgreement, RaterScore, TwoScores},
+    ClinicHistory, Clinician, KnownBy, ScoredTwice,
+    history::RaterScore,
+    raters::{RaterAgreement, TwoScores},
 };
 use course::pairing::{PairedScore, Rater, ScorePair};
-use record::{ChildId, Day, Side, Sign};
+use record::{ChildId, Day, Sign};
 use serde::Serialize;
 use std::collections::BTreeMap;
-
-/// A foot scored by two people at one visit.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct ScoredTwice {
-    /// Which foot.
-    pub side: Side,
-    /// The day.
-    pub on: Day,
-    /// Indices in [`ClinicHistory::raters`]: the raters of the first and of the second score.
-    pub raters: [u16; 2],
-    /// The two scores, each made without seeing the other.
-    pub scores: [RaterScore; 2],
-    /// Whether either was corrected after both were written.
-    pub amended: bool,
-}
 
 /// A pair whose raters have no indices yet.
 #[derive(Debug, Clone, PartialEq)]

@@ -16,7 +16,7 @@
 //! lost before the number of days without a visit after which the clinic's protocol calls it lost, so that
 //! results and the attention list agree. Of two feet the one due first counts.
 
-use crate::history::CareStage;
+use crate::dropout::CareStage;
 use course::{AppointmentState, Course, FootCourse, Phase};
 use record::Day;
 use serde::Serialize;

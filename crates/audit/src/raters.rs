@@ -6,26 +6,17 @@
 //! resampling children, not feet (percentile bootstrap, Efron and Tibshirani 1993; 1,000 resamples from a
 //! generator with a fixed seed, so that the same pairs give the same interval).
 
+pub use crate::{history::RaterScore, resample::FEWEST_CHILDREN};
 use crate::{
     ratio::{Ratio, RatioPair, difference},
-    resample::{ResampledAgreement, draws, percentiles},
+    resample::{RatingPair, ResampledAgreement, draws, percentiles},
+    words,
 };
 use rayon::prelude::*;
 use record::Day;
 use serde::Serialize;
 use statistics::agreement::{Icc, Weights, bland_altman, kappa};
 use std::collections::BTreeMap;
-
-/// The score given by one rater. Signs and totals are counted in half points; a sign not scored is `None`.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct RaterScore {
-    /// The six signs in the order of [`record::Sign::ALL`].
-    pub signs: [Option<u8>; 6],
-    /// Total, in halves.
-    pub total: Option<u8>,
-    /// Dimeglio total, 0 to 20.
-    pub dimeglio: Option<u8>,
-}
 
 /// One foot scored twice.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -262,8 +253,6 @@ pub struct RaterAgreement {
     pub raters: Vec<RaterLine>,
 }
 
-/// With fewer children than this there is no interval: a bootstrap of so few is unreliable.
-pub const FEWEST_CHILDREN: usize = 10;
 /// An interval of kappa no wider than this on either side is called useful: it separates two of the
 /// customary bands, which are 0.2 wide (0.00–0.20 poor to 0.61–0.80 substantial, as quoted in
 /// 10.4103/0019-5413.197551, at second hand). Widths shrink with the square
@@ -296,9 +285,6 @@ impl RaterAgreement {
 fn families(pairs: &[TwoScores]) -> Vec<&[TwoScores]> {
     pairs.chunk_by(|a, b| a.child == b.child).collect()
 }
-
-/// Both values of an item.
-pub(crate) type RatingPair = (u8, u8);
 
 fn values(item: Item, pairs: &[TwoScores]) -> Vec<RatingPair> {
     pairs.iter().filter_map(|pair| Some((item.of(&pair.scores[0])?, item.of(&pair.scores[1])?))).collect()
@@ -448,14 +434,14 @@ fn drift_words(drift: Option<&(Estimate, f64)>, (before, late): (usize, usize), 
             "Too few scores to show whether this rater has drifted: {late} feet in the last twelve months, {before} before; about {needed} feet in each period would detect a change of half a point with a power of 80 %."
         );
     };
-    let words = crate::words::number;
+    let number = words::number;
     let direction = if by.value > 0.0 { "higher" } else { "lower" };
     let drifted = format!(
         "In the last twelve months this rater scored {} points {direction} relative to the others than before (95 % confidence interval {} to {}; {})",
-        words(by.value.abs()),
-        words(by.lower.unwrap_or(by.value)),
-        words(by.upper.unwrap_or(by.value)),
-        crate::words::probability(*p)
+        number(by.value.abs()),
+        number(by.lower.unwrap_or(by.value)),
+        number(by.upper.unwrap_or(by.value)),
+        words::probability(*p)
     );
     let verdict = if *p < 0.01 {
         "more than chance explains".to_owned()

@@ -25,7 +25,7 @@ struct ChildSums {
 /// A ratio of sums.
 #[derive(Debug, Clone, Default)]
 pub struct Ratio {
-    /// Feet or children.
+    /// Number of feet or children.
     pub n: usize,
     /// Children.
     pub children: usize,

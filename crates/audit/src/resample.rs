@@ -3,7 +3,10 @@
 //! A resample needs no interval of its own, so each measure is computed from sums over the resampled feet
 //! alone; a test compares them with the functions of `statistics`, which give the figures themselves.
 
-use crate::raters::{FEWEST_CHILDREN, RatingPair};
+/// With fewer children than this there is no interval: a bootstrap of so few is unreliable.
+pub const FEWEST_CHILDREN: usize = 10;
+/// Both values of an item.
+pub(crate) type RatingPair = (u8, u8);
 
 /// Number of resamples.
 pub(crate) const RESAMPLES: usize = 1_000;

@@ -1,8 +1,8 @@
 //! Wear by quarter of bracing, and missing fields.
 
 use crate::{
-    CaseKeys, ChildHistory, ClinicHistory, ExpectedField, Figure, Selection,
-    answer::{CaseCounts, figure},
+    CaseKeys, ChildHistory, ClinicHistory, ExpectedField, Selection,
+    figure::{CaseCounts, Figure, figure},
     history::{MeanWear, WEAR_QUARTERS},
     ratio::Ratio,
 };

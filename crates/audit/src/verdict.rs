@@ -12,8 +12,9 @@
 //! hundred points, so that one of either kind appears every few pages although nothing has changed.
 
 use crate::{
+    chart::{ChartKind, ControlChart, FEWEST_POINTS},
     ratio::RatioDifference,
-    time::{ChartKind, ControlChart, FEWEST_POINTS},
+    words,
 };
 use record::Day;
 use serde::Serialize;
@@ -105,7 +106,7 @@ pub(crate) fn signs_in_words(found: Option<&RatioDifference>, late: RecentSignal
     let points = |n: usize| if n == 1 { "one point".to_owned() } else { format!("{n} points") };
     let outside = points(late.more + late.less);
     let are = if late.more + late.less == 1 { "is" } else { "are" };
-    let p = |found: &RatioDifference| crate::words::probability(found.p);
+    let p = |found: &RatioDifference| words::probability(found.p);
     let sentence = match found {
         None if late.any() => format!(
             "One sign of two: {outside} of the last year {are} outside the limits; the years cannot be compared"

@@ -28,7 +28,7 @@ impl Course {
         });
         let problems = problems::build(&events, &walk.settles, first_cast);
         let appointments = appointments::build(&events, &about.clinical_on, &walk.ended);
-        let mut open = questions::of_walk(&mut walk);
+        let mut open = walk.open_questions();
         let [right, left] = walk.feet;
         let feet: Vec<_> = [right, left]
             .into_iter()

@@ -5,7 +5,10 @@ use crate::events::{Event, is_visit};
 use crate::feet::FootKnown;
 use crate::foot::FootTrack;
 use crate::phases::PhaseTrack;
-use crate::questions::{after_the_end::Ends, out_of_order, two_braces};
+use crate::questions::{
+    after_the_end::{self, Ends},
+    clash, out_of_order, two_braces,
+};
 use crate::{Cause, Question, Standing};
 use record::{Body, BraceChange, CastPurpose, Day, EntryId, Side, Timestamp};
 
@@ -201,7 +204,17 @@ impl Walk {
         }
     }
 
-    /// Braces feet first known today while a brace is worn.
+    /// The questions that the walk left open, taken out of it.
+    pub(crate) fn open_questions(&mut self) -> Vec<Question> {
+        let mut open = std::mem::take(&mut self.questions);
+        after_the_end::ask(&mut open, &self.ends);
+        for foot in self.feet.iter().flatten() {
+            clash::ask_twice(&mut open, foot.side, &foot.casts.twice);
+        }
+        open
+    }
+
+    /// Feet first known today while a brace is worn.
     fn late_comers(&mut self, today: Day) {
         let Some(spell) = self.braces.running() else { return };
         let untreated = |foot: &&mut FootTrack| foot.known == today && foot.is_untreated();

@@ -3,7 +3,8 @@
 //! [`read_table`] turns the bytes of a CSV, XLSX, XLS or ODS file into a [`Table`]; [`guess`] says what
 //! each column means and why; [`plan`] turns the rows into entries and a [`Report`] without writing
 //! anything; [`refused_rows_csv`] gives back what was not taken in; [`export_csv`] and [`export_xlsx`]
-//! write what this importer reads back. [`logger`] reads the files of temperature loggers.
+//! write what this importer reads back. [`logger`] reads the files of temperature loggers. All text with
+//! delimiters is cut into cells by [`delimited`].
 //!
 //! It never writes to a store or reads a clock, never guesses a side, a date or a score, and never merges
 //! two children. What is already known comes in through [`Known`]. Every row ends as imported, imported
@@ -13,12 +14,14 @@
 
 mod columns;
 mod dates;
+pub mod delimited;
 mod details;
 mod evidence;
 mod export;
 mod guess;
 mod known;
 mod layout;
+mod lists;
 pub mod logger;
 mod map_file;
 mod meaning;

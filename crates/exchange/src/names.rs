@@ -1,6 +1,6 @@
 //! Names of children: told apart, compared, never corrected.
 
-use crate::text::fold;
+use crate::{lists::HEADING_LISTS, text::fold};
 
 /// A name as words, so that "Okonjo, Amadi" and "AMADI OKONJO" are one name.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, Default)]
@@ -118,22 +118,10 @@ fn capitals(words: &[&str]) -> Option<(String, String)> {
 
 /// Whether a heading for whole names puts the family name first, as "Surname and name" does.
 pub(crate) fn heading_puts_family_first(header: &str) -> bool {
-    const FAMILY: &[&str] = &[
-        "surname",
-        "apellido",
-        "apellidos",
-        "nom",
-        "noms",
-        "cognome",
-        "nachname",
-        "family",
-        "achternaam",
-        "sobrenome",
-    ];
     let folded = fold(header);
     let words: Vec<&str> = folded.split(' ').collect();
     words.len() > 1
-        && words.first().is_some_and(|word| FAMILY.contains(word))
+        && words.first().is_some_and(|word| HEADING_LISTS.family_first.has(word))
         && folded != "nom complet"
         && folded != "family name"
         && !folded.starts_with("nom de")

@@ -545,7 +545,7 @@ fn cell_letters(table: &Table, map: &ColumnMap, layout: &Layout) -> SideLetters 
                 }
             } else if text.len() > 1 {
                 for language in sides::languages_of(text) {
-                    if !spoken.contains(language) {
+                    if !spoken.contains(&language) {
                         spoken.push(language);
                     }
                 }

@@ -2,8 +2,8 @@
 //! one language and left in another is settled from the whole file or not at all.
 
 use crate::{
+    lists::{SIDE_LISTS, SideWords},
     text::{fold, tokens},
-    words::native,
 };
 use record::{Side, Sides};
 
@@ -22,132 +22,6 @@ impl SideWord {
     }
 }
 
-const RIGHT: &[&str] = &[
-    "right", "rt", "rgt", "derecho", "derecha", "der", "dcho", "dcha", "dch", "direito", "direita", "dir",
-    "droit", "droite", "dte", "dr", "rechts", "rechte", "rechter", "rechtes", "re", "destro", "destra", "dx",
-    "kulia", "kuume", "sag", "kanan", "ka", "dexter", "dextra", "dext", "rf", "rhs", "dt",
-];
-const LEFT: &[&str] = &[
-    "left",
-    "lt",
-    "lft",
-    "izquierdo",
-    "izquierda",
-    "izq",
-    "izdo",
-    "izda",
-    "esquerdo",
-    "esquerda",
-    "esq",
-    "gauche",
-    "gche",
-    "links",
-    "linke",
-    "linker",
-    "linkes",
-    "li",
-    "sinistro",
-    "sinistra",
-    "sx",
-    "sin",
-    "kushoto",
-    "sol",
-    "kiri",
-    "ki",
-    "sinister",
-    "lf",
-    "lhs",
-    "gch",
-];
-const BOTH: &[&str] = &[
-    "both",
-    "bilateral",
-    "bilat",
-    "bil",
-    "bl",
-    "b l",
-    "b",
-    "both feet",
-    "r l",
-    "l r",
-    "rl",
-    "lr",
-    "r and l",
-    "l and r",
-    "right and left",
-    "left and right",
-    "right left",
-    "left right",
-    "rt lt",
-    "lt rt",
-    "rt and lt",
-    "lt and rt",
-    "ambos",
-    "ambas",
-    "ambos pies",
-    "ambos pes",
-    "bilaterale",
-    "bilaterales",
-    "bilaterala",
-    "deux",
-    "les deux",
-    "2 pieds",
-    "les deux pieds",
-    "beide",
-    "beidseitig",
-    "beidseits",
-    "bds",
-    "beids",
-    "bilaterali",
-    "entrambi",
-    "tutti e due",
-    "allebei",
-    "zote",
-    "zote mbili",
-    "miguu yote",
-    "pande zote",
-    "yote",
-    "wote",
-    "her iki",
-    "iki taraf",
-    "iki",
-    "her ikisi",
-    "cift",
-    "keduanya",
-    "kedua",
-    "dua dua",
-    "kedua kaki",
-    "d g",
-    "d i",
-    "d e",
-    "d s",
-    "d y g",
-    "d y i",
-    "d e e",
-    "d et g",
-    "derecho e izquierdo",
-    "derecha e izquierda",
-    "direito e esquerdo",
-    "droite et gauche",
-    "droit et gauche",
-    "rechts und links",
-    "rechts en links",
-    "destro e sinistro",
-    "bilateral feet",
-    "both sides",
-    "kanan kiri",
-    "kanan dan kiri",
-    "kulia na kushoto",
-    "sag sol",
-    "sag ve sol",
-    "bi",
-    "bi lateral",
-    "both foot",
-    "rt left",
-    "bilaterial",
-    "bilatral",
-    "bilat feet",
-];
 /// Letters that mean a side in some language: letter, side, languages.
 const LETTERS: &[(char, Side, &[&str])] = &[
     ('r', Side::Right, &["en", "de", "nl"]),
@@ -161,29 +35,46 @@ const LETTERS: &[(char, Side, &[&str])] = &[
 
 /// A word of a heading that can mean a side.
 pub(crate) fn side_word(word: &str) -> Option<SideWord> {
-    // Short forms that are also something else in a heading are left to whole cells.
-    const NOT_IN_HEADINGS: &[&str] = &["re", "dr", "ka", "ki", "li", "sin", "dir", "dt"];
-    if let Some(sides) = native::sides(word) {
+    if let Some(sides) = other_script(word) {
         return if let [side] = *sides.each() { Some(SideWord::Full(side)) } else { None };
     }
     let mut chars = word.chars();
     if let (Some(letter), None) = (chars.next(), chars.next()) {
         return LETTERS.iter().any(|(known, ..)| *known == letter).then_some(SideWord::Letter(letter));
     }
-    if NOT_IN_HEADINGS.contains(&word) {
+    if SIDE_LISTS.not_in_headings.has(word) {
         return None;
     }
     full(word).map(SideWord::Full)
 }
 
 fn full(word: &str) -> Option<Side> {
-    if RIGHT.contains(&word) {
+    if SIDE_LISTS.right.has(word) {
         Some(Side::Right)
-    } else if LEFT.contains(&word) {
+    } else if SIDE_LISTS.left.has(word) {
         Some(Side::Left)
     } else {
         None
     }
+}
+
+/// Which foot or feet a folded word in another script than the Latin one means.
+fn other_script(word: &str) -> Option<Sides> {
+    let SideWords { right, left, both } = &SIDE_LISTS.other_scripts;
+    let lists = [(right, Sides::from(Side::Right)), (left, Sides::from(Side::Left)), (both, Sides::Both)];
+    // Most words are in Latin letters and need no search.
+    let found = lists.into_iter().find(|(words, _)| !word.is_ascii() && words.has(word));
+    found.map(|(_, sides)| sides)
+}
+
+/// The side words within a text of several words, as `(right, left)`; "both" and its like count for each.
+pub(crate) fn named_within(text: &str) -> (bool, bool) {
+    let SideWords { right, left, both } = &SIDE_LISTS.within;
+    let folded = fold(text);
+    let any = |words: [&crate::lists::WordSet; 2]| {
+        folded.split(' ').any(|word| words.into_iter().any(|list| list.has(word)))
+    };
+    (any([right, both]), any([left, both]))
 }
 
 /// The letters of this file and what they mean.
@@ -258,7 +149,7 @@ pub(crate) fn read(text: &str) -> SideCell {
         return SideCell::Unknown;
     }
     let words = fold(text);
-    if let Some(sides) = native::sides(&words) {
+    if let Some(sides) = other_script(&words) {
         return SideCell::Known(sides);
     }
     if let Some(letter) = single(&words) {
@@ -267,42 +158,15 @@ pub(crate) fn read(text: &str) -> SideCell {
     if let Some(side) = full(&words) {
         return SideCell::Known(side.into());
     }
-    if BOTH.contains(&words.as_str()) {
+    if SIDE_LISTS.both.has(&words) {
         return SideCell::Known(Sides::Both);
     }
-    const AROUND: &[&str] = &[
-        "foot",
-        "feet",
-        "side",
-        "leg",
-        "pie",
-        "pe",
-        "pied",
-        "fuss",
-        "piede",
-        "voet",
-        "mguu",
-        "ayak",
-        "kaki",
-        "only",
-        "sided",
-        "ctev",
-        "clubfoot",
-        "unilateral",
-        "cote",
-        "lado",
-        "seite",
-        "lato",
-        "wa",
-        "f",
-    ];
-    let kept: Vec<String> =
-        tokens(text).into_iter().filter(|word| !AROUND.contains(&word.as_str())).collect();
+    let kept: Vec<String> = tokens(text).into_iter().filter(|word| !SIDE_LISTS.around.has(word)).collect();
     let kept = kept.join(" ");
     if kept == words || kept.is_empty() {
         return SideCell::Unknown;
     }
-    if BOTH.contains(&kept.as_str()) {
+    if SIDE_LISTS.both.has(&kept) {
         return SideCell::Known(Sides::Both);
     }
     match single(&kept) {
@@ -325,17 +189,8 @@ fn letter_cell(letter: char) -> SideCell {
 }
 
 /// The languages in which a whole side word is at home, as evidence for the letters.
-pub(crate) fn languages_of(text: &str) -> &'static [&'static str] {
-    match fold(text).as_str() {
-        "right" | "left" | "both" | "rt" | "lt" => &["en"],
-        "derecho" | "derecha" | "izquierdo" | "izquierda" | "izq" | "dcho" | "izdo" => &["es"],
-        "direito" | "direita" | "esquerdo" | "esquerda" | "esq" => &["pt"],
-        "droit" | "droite" | "gauche" => &["fr"],
-        "links" | "rechts" | "beide" => &["de", "nl"],
-        "destro" | "destra" | "sinistro" | "sinistra" | "dx" | "sx" => &["it"],
-        "kulia" | "kushoto" => &["sw"],
-        "sag" | "sol" => &["tr"],
-        "kanan" | "kiri" => &["id"],
-        _ => &[],
-    }
+pub(crate) fn languages_of(text: &str) -> Vec<&'static str> {
+    let folded = fold(text);
+    let at_home = SIDE_LISTS.languages.iter().filter(|(_, words)| words.has(&folded));
+    at_home.map(|(language, _)| language.as_str()).collect()
 }

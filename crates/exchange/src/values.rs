@@ -1,8 +1,8 @@
 //! Numbers, halves, yes and no, as people write them in a cell.
 
 use crate::{
+    lists::{ANSWER_LISTS, WordSet},
     text::{fold, latin_digits},
-    words::native,
 };
 use record::{HalfPoint, Halves, Nature, Sex};
 
@@ -27,18 +27,7 @@ pub(crate) fn is_nothing(text: &str) -> bool {
         _ => {}
     }
     text.chars().all(|c| matches!(c, '-' | '–' | '—' | '.' | '_' | '?' | '*'))
-        || matches!(
-            fold(text).as_str(),
-            "na" | "n a"
-                | "nd"
-                | "n d"
-                | "not done"
-                | "not assessed"
-                | "not recorded"
-                | "not measured"
-                | "nan"
-                | "null"
-        )
+        || ANSWER_LISTS.nothing.has(&fold(text))
 }
 
 /// A number as written: `0.5`, `0,5`, `½`, `.5`, `1/2`, `1 ½`, `−15°`, `20 deg`, `78 mm`.
@@ -141,14 +130,25 @@ pub(crate) fn yes_no(text: &str) -> Read<bool> {
     if is_nothing(text) {
         return Read::Nothing;
     }
-    match fold(text).as_str() {
-        "yes" | "y" | "1" | "true" | "si" | "sim" | "oui" | "ja" | "ndiyo" | "evet" | "ya" | "x" | "done"
-        | "present" | "positive" | "hakika" | "✓" => Read::Value(true),
-        "no" | "n" | "0" | "false" | "nao" | "non" | "nein" | "nee" | "hapana" | "hayir" | "tidak"
-        | "none" | "not present" | "negative" => Read::Value(false),
-        _ if text.trim() == "✓" || text.trim() == "✔" => Read::Value(true),
-        other => native::yes_no(other).map_or(Read::Unreadable, Read::Value),
+    let lists = &*ANSWER_LISTS;
+    if matches!(text.trim(), "✓" | "✔") {
+        return Read::Value(true);
     }
+    one_of(
+        &fold(text),
+        &[
+            (&lists.yes, true),
+            (&lists.no, false),
+            (&lists.other_scripts.yes, true),
+            (&lists.other_scripts.no, false),
+        ],
+    )
+}
+
+/// The value whose words hold a folded cell.
+fn one_of<T: Copy>(folded: &str, lists: &[(&WordSet, T)]) -> Read<T> {
+    let found = lists.iter().find(|(words, _)| words.has(folded));
+    found.map_or(Read::Unreadable, |(_, value)| Read::Value(*value))
 }
 
 /// Sex as registered, by a whole word. Single letters are settled from the file by [`sex_letter`].
@@ -156,16 +156,17 @@ pub(crate) fn sex(text: &str) -> Read<Sex> {
     if is_nothing(text) {
         return Read::Nothing;
     }
-    match fold(text).as_str() {
-        "male" | "boy" | "masculino" | "masculin" | "mannlich" | "maschio" | "man" | "jongen" | "mvulana"
-        | "erkek" | "laki laki" | "laki" | "varon" | "hombre" | "garcon" | "junge" | "mannelijk" | "me"
-        | "mume" | "nino" | "menino" => Read::Value(Sex::Male),
-        "female" | "girl" | "femenino" | "feminino" | "feminin" | "weiblich" | "femmina" | "meisje"
-        | "msichana" | "kadin" | "kiz" | "perempuan" | "mujer" | "fille" | "madchen" | "vrouw"
-        | "vrouwelijk" | "ke" | "mke" | "nina" | "menina" => Read::Value(Sex::Female),
-        "undetermined" | "indeterminate" | "ambiguous" | "intersex" => Read::Value(Sex::Undetermined),
-        other => native::sex(other).map_or(Read::Unreadable, Read::Value),
-    }
+    let (sex, other) = (&ANSWER_LISTS.sex, &ANSWER_LISTS.other_scripts);
+    one_of(
+        &fold(text),
+        &[
+            (&sex.male, Sex::Male),
+            (&sex.female, Sex::Female),
+            (&sex.undetermined, Sex::Undetermined),
+            (&other.male, Sex::Male),
+            (&other.female, Sex::Female),
+        ],
+    )
 }
 
 /// What a single letter for the sex means among the letters of its file. M is a boy beside F or W, a girl
@@ -195,66 +196,19 @@ pub(crate) fn sex_letter(letter: char, seen: &[char], languages: &[&str]) -> Opt
 
 /// Where a clubfoot comes from, and whether it is complex.
 pub(crate) fn nature(text: &str) -> Option<(Option<Nature>, Option<bool>)> {
-    let words = fold(text);
-    Some(match words.as_str() {
-        "idiopathic"
-        | "idiopathic clubfoot"
-        | "idiopathic ctev"
-        | "idiopatico"
-        | "idiopathique"
-        | "idiopathisch"
-        | "idiopatica"
-        | "idiopatik"
-        | "idiopathic club foot"
-        | "pie zambo idiopatico"
-        | "pe torto idiopatico" => (Some(Nature::Idiopathic), None),
-        "syndromic"
-        | "syndromic clubfoot"
-        | "sindromico"
-        | "syndromique"
-        | "syndromal"
-        | "sindromica"
-        | "syndrom"
-        | "sendromik"
-        | "sindromik"
-        | "arthrogryposis"
-        | "amc"
-        | "secondary syndromic" => (Some(Nature::Syndromic), None),
-        "neurogenic" | "neuropathic" | "neurologic" | "neurological" | "neuromuscular" | "neurogenico"
-        | "neurogene" | "neurogen" | "neurogenik" | "spina bifida" | "myelomeningocele" | "mmc" => {
-            (Some(Nature::Neurogenic), None)
-        }
-        "positional"
-        | "postural"
-        | "posicional"
-        | "positionnel"
-        | "lagebedingt"
-        | "posizionale"
-        | "posturale"
-        | "pozisyonel"
-        | "posisional"
-        | "positional clubfoot" => (Some(Nature::Positional), None),
-        "not a clubfoot" | "not clubfoot" => (Some(Nature::NotClubfoot), None),
-        "complex" | "atypical" | "complex atypical" | "atypical complex" | "complex clubfoot"
-        | "complejo" | "complexo" | "complexe" | "komplex" | "complesso" | "atipico" | "atypique"
-        | "atypisch" => (None, Some(true)),
-        "idiopathic complex" | "complex idiopathic" | "idiopathic atypical" | "atypical idiopathic" => {
-            (Some(Nature::Idiopathic), Some(true))
-        }
-        "clubfoot"
-        | "ctev"
-        | "club foot"
-        | "pie zambo"
-        | "pe torto"
-        | "pied bot"
-        | "klumpfuss"
-        | "piede torto"
-        | "pev"
-        | "cte v"
-        | "typical"
-        | "congenital talipes equinovarus"
-        | "talipes"
-        | "congenital clubfoot" => (None, None),
-        _ => return None,
-    })
+    let lists = &ANSWER_LISTS.nature;
+    let read = one_of(
+        &fold(text),
+        &[
+            (&lists.idiopathic, (Some(Nature::Idiopathic), None)),
+            (&lists.syndromic, (Some(Nature::Syndromic), None)),
+            (&lists.neurogenic, (Some(Nature::Neurogenic), None)),
+            (&lists.positional, (Some(Nature::Positional), None)),
+            (&lists.not_a_clubfoot, (Some(Nature::NotClubfoot), None)),
+            (&lists.complex, (None, Some(true))),
+            (&lists.idiopathic_complex, (Some(Nature::Idiopathic), Some(true))),
+            (&lists.no_cause_named, (None, None)),
+        ],
+    );
+    if let Read::Value(nature) = read { Some(nature) } else { None }
 }

@@ -1,4 +1,8 @@
-//! Where the records of this machine's user are kept unless `--data` says otherwise.
+//! Where the records of this machine's user are saved unless `--data` names another folder.
+//!
+//! Written here because the crates for it do not serve as well: `directories` and `dirs` depend on code under
+//! a licence that this program does not ship (MPL-2.0), and `etcetera` takes the roaming folder on Windows,
+//! where the records of present users are not.
 
 use std::path::PathBuf;
 

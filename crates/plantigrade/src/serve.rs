@@ -60,8 +60,10 @@ pub fn serve(args: &ServeArgs) -> Result<(), Failure> {
 pub fn serve_demo(args: &DemoArgs) -> Result<(), Failure> {
     let wanted = args.listen.address()?;
     let clock = Clock::new(args.today);
-    let folder = Throwaway::new(clock)?;
-    let app = demo_app(&folder.0, args.children as usize, args.seed, clock, mode(&args.listen, true))?;
+    let folder = tempfile::Builder::new().prefix("plantigrade-demo-").tempdir().map_err(|error| {
+        Failure::failed(format!("A folder for the invented clinic could not be made: {error}."))
+    })?;
+    let app = demo_app(folder.path(), args.children as usize, args.seed, clock, mode(&args.listen, true))?;
     let path = demo_path(&app)?;
     let door = Door::open(wanted, &args.listen)?;
     say(&format!("An invented clinic with {} children; nothing is kept.", args.children));
@@ -161,23 +163,6 @@ impl Noted {
 impl Drop for Noted {
     fn drop(&mut self) {
         let _ = std::fs::remove_file(&self.0);
-    }
-}
-
-/// A folder that is removed at the end.
-struct Throwaway(PathBuf);
-
-impl Throwaway {
-    fn new(clock: Clock) -> Result<Self, Failure> {
-        let dir =
-            std::env::temp_dir().join(format!("plantigrade-demo-{}-{}", std::process::id(), clock.id()));
-        Ok(Self(dir))
-    }
-}
-
-impl Drop for Throwaway {
-    fn drop(&mut self) {
-        let _ = std::fs::remove_dir_all(&self.0);
     }
 }
 

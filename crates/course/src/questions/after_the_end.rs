@@ -55,7 +55,7 @@ impl Ends {
     }
 }
 
-pub(super) fn ask(open: &mut Vec<Question>, ends: &Ends) {
+pub(crate) fn ask(open: &mut Vec<Question>, ends: &Ends) {
     for (end, found) in &ends.list {
         let (word, day) = match *end {
             Standing::Discharged(day) => ("discharged", day),

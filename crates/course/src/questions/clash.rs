@@ -17,8 +17,8 @@ use record::{Assessment, Body, Diagnosis, Dimeglio, EntryId, Registration, Side,
 /// Two registrations recorded within this many seconds of each other were made at the same time.
 const AT_ONCE_SECONDS: i64 = 24 * 60 * 60;
 
-/// Casts and tenotomies recorded twice.
-pub(super) fn ask_twice(open: &mut Vec<Question>, side: Side, twice: &[Twice]) {
+/// Casts and tenotomies written twice.
+pub(crate) fn ask_twice(open: &mut Vec<Question>, side: Side, twice: &[Twice]) {
     for same in twice.chunk_by(|one, next| (one.what, one.first) == (next.what, next.first)) {
         let Some(first) = same.first() else { continue };
         let text = format!(

@@ -9,7 +9,7 @@ mod amends_nothing;
 mod before_birth;
 mod cast_never_removed;
 mod cast_number;
-mod clash;
+pub(crate) mod clash;
 pub(crate) mod confirmed;
 mod foot_not_on_record;
 mod incomplete_score;
@@ -25,21 +25,10 @@ mod wear_overlaps;
 
 use crate::events::Event;
 use crate::feet::FootKnown;
-use crate::walk::Walk;
 use crate::{CorrectedLog, Course, Question, QuestionKind};
 use record::{Day, EntryId, Side};
 
-/// The questions raised during the replay.
-pub(crate) fn of_walk(walk: &mut Walk) -> Vec<Question> {
-    let mut open = std::mem::take(&mut walk.questions);
-    after_the_end::ask(&mut open, &walk.ends);
-    for foot in walk.feet.iter().flatten() {
-        clash::ask_twice(&mut open, foot.side, &foot.casts.twice);
-    }
-    open
-}
-
-/// The questions raised by the finished course and its entries.
+/// What the finished course and its entries leave open.
 pub(crate) fn of_course(
     open: &mut Vec<Question>,
     course: &Course,

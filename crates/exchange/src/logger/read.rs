@@ -1,12 +1,12 @@
 //! Reading a logger's file line by line.
 
 use super::clock::{Clock, Zone};
-use super::columns::{Layout, NoLayout, cells, layout};
+use super::columns::{Cells, Layout, NoLayout, layout};
 use super::moment::{Date, Moment, counted, time_of_day, whole};
 use super::order::Series;
 use super::unit::{Unit, settle, temperature};
 use super::{LoggerError, LoggerFile};
-use crate::DateOrder;
+use crate::{DateOrder, delimited::Splitter};
 use std::collections::BTreeMap;
 use std::io::{BufRead, Cursor, Read as _};
 
@@ -121,9 +121,10 @@ impl Lines {
 /// Day or month first, from the sample: by a figure above 12, else by which order runs more evenly.
 fn date_order(sample: &[String], layout: &Layout) -> (DateOrder, Option<String>) {
     let mut open: Vec<(u32, u32, i32)> = Vec::new();
+    let mut splitter = Splitter::new(layout.separator);
     for line in sample {
-        let cells = cells(line, layout.separator);
-        let cell = cells.get(layout.moment).copied().unwrap_or("");
+        let cells = splitter.line(line);
+        let cell = cells.get(layout.moment).map_or("", AsRef::as_ref);
         let date = if layout.time.is_some() { Date::read(cell) } else { whole(cell).map(|whole| whole.0) };
         if let Some(Date::Open(first, second, year)) = date {
             open.push((first, second, year));
@@ -157,6 +158,7 @@ fn date_order(sample: &[String], layout: &Layout) -> (DateOrder, Option<String>)
 /// The rows as they are taken in.
 struct Rows {
     layout: Layout,
+    splitter: Splitter,
     order: DateOrder,
     clock: Clock,
     series: Series,
@@ -173,6 +175,7 @@ struct Rows {
 impl Rows {
     fn new(layout: Layout, order: DateOrder, zone: Zone) -> Self {
         Self {
+            splitter: Splitter::new(layout.separator),
             layout,
             order,
             clock: Clock::new(zone),
@@ -191,8 +194,8 @@ impl Rows {
         if line.is_empty() {
             return;
         }
-        let cells = cells(line, self.layout.separator);
-        let cell = |at: usize| cells.get(at).copied().unwrap_or("");
+        let cells = self.splitter.line(line);
+        let cell = |at: usize| cells.get(at).map_or("", AsRef::as_ref);
         let moment = self.moment(&cells);
         let value = temperature(cell(self.layout.temperature));
         let (Some(moment), Some((value, own))) = (moment, value) else {
@@ -228,7 +231,7 @@ impl Rows {
         self.marks.push(mark);
     }
 
-    fn moment(&self, cells: &[&str]) -> Option<Moment> {
+    fn moment(&self, cells: &Cells<'_>) -> Option<Moment> {
         let cell = cells.get(self.layout.moment)?;
         let at = |date: Date, seconds: i64, offset_s| {
             let day = date.day(self.order)?;

@@ -3,6 +3,7 @@
 use super::{Reader, RowRead, Sitting, needs_foot};
 use crate::{
     Reason,
+    sides::named_within,
     text::fold,
     values::{self, Read},
     words::done::{self, Act, Said, SaidPart},
@@ -77,7 +78,7 @@ impl Reader<'_> {
         sitting: &Sitting<'_>,
         acts: Vec<Act>,
     ) -> Option<Vec<(Option<Side>, Act)>> {
-        let (right, left) = done::sides_named(text);
+        let (right, left) = named_within(text);
         if !right && !left {
             return Some(acts.into_iter().map(|act| (side, act)).collect());
         }

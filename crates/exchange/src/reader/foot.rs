@@ -3,6 +3,7 @@
 use super::{Reader, Refusal, RowRead, Sitting};
 use crate::{
     ColumnMap, Meaning, Reason, Remark, Table,
+    lists::DONE_LISTS,
     sides::{self, SideCell},
     text::{fold, tokens},
     values::{self, Read},
@@ -294,14 +295,10 @@ fn cast_number(text: &str) -> Option<Option<u8>> {
     if let Read::Value(value) = values::whole(text) {
         return if value == 0 { Some(None) } else { u8::try_from(value).ok().map(Some) };
     }
-    const AROUND: &[&str] = &[
-        "cast", "pop", "no", "th", "st", "nd", "rd", "number", "plaster", "gips", "yeso", "gesso", "platre",
-        "c", "n",
-    ];
     let words = tokens(text);
     let numbers: Vec<&String> =
         words.iter().filter(|word| word.bytes().all(|b| b.is_ascii_digit())).collect();
-    let known = words.iter().all(|word| AROUND.contains(&word.as_str()) || numbers.contains(&word));
+    let known = words.iter().all(|word| DONE_LISTS.around_cast_number.has(word) || numbers.contains(&word));
     match numbers[..] {
         [number] if known && !text.contains(['/', '.', ',', '-']) => number.parse().ok().map(Some),
         _ => None,
@@ -309,21 +306,13 @@ fn cast_number(text: &str) -> Option<Option<u8>> {
 }
 
 fn material(text: &str) -> Option<CastMaterial> {
-    match fold(text).as_str() {
-        "plaster" | "pop" | "plaster of paris" | "yeso" | "gesso" | "platre" | "gips" => {
-            Some(CastMaterial::Plaster)
-        }
-        "semirigid"
-        | "semi rigid"
-        | "soft cast"
-        | "softcast"
-        | "fibreglass"
-        | "fiberglass"
-        | "synthetic"
-        | "semirigid synthetic" => Some(CastMaterial::Semirigid),
-        "other material" | "other" => Some(CastMaterial::Other),
-        _ => None,
-    }
+    let (words, folded) = (&DONE_LISTS.material, fold(text));
+    let lists = [
+        (&words.plaster, CastMaterial::Plaster),
+        (&words.semirigid, CastMaterial::Semirigid),
+        (&words.other, CastMaterial::Other),
+    ];
+    lists.into_iter().find(|(words, _)| words.has(&folded)).map(|(_, material)| material)
 }
 
 /// Yes, no, or the foot on which it was done.

@@ -4,8 +4,9 @@
 use super::{Event, Reader, RowRead};
 use crate::{
     Meaning, Reason,
+    sides::named_within,
     values::{self, Read},
-    words::done::{self, tenotomy},
+    words::done::tenotomy,
 };
 use record::{Body, Side};
 
@@ -63,6 +64,6 @@ fn cut_in(event: &Event) -> Option<Side> {
 
 /// Whether the tenotomies that the row brings are those the words name.
 fn is_told(text: &str, cut: &[Side]) -> bool {
-    let (right, left) = done::sides_named(text);
+    let (right, left) = named_within(text);
     !cut.is_empty() && (!right || cut.contains(&Side::Right)) && (!left || cut.contains(&Side::Left))
 }

@@ -2,6 +2,7 @@
 
 use super::{CellKind, Grid};
 use crate::{
+    lists::HEADING_LISTS,
     sides::{SideWord, side_word},
     text::tokens,
     words,
@@ -68,21 +69,7 @@ pub(super) fn is_group(text: &str) -> bool {
     let side = words.iter().any(|word| matches!(side_word(word), Some(SideWord::Full(_))));
     let short = words.len() == 1 && matches!(side_word(&words[0]), Some(SideWord::Letter('r' | 'l')));
     let number = words.iter().any(|word| word.bytes().all(|b| b.is_ascii_digit()));
-    let visit = [
-        "visit",
-        "v",
-        "visita",
-        "visite",
-        "besuch",
-        "bezoek",
-        "ziara",
-        "ziyaret",
-        "kunjungan",
-        "week",
-        "cast",
-    ]
-    .iter()
-    .any(|&word| words.iter().any(|w| w == word));
+    let visit = words.iter().any(|word| HEADING_LISTS.group.has(word));
     side || short || (number && visit)
 }
 

@@ -5,6 +5,7 @@ mod encoding;
 mod header;
 mod sheet;
 
+use crate::delimited::separator_of_lines;
 use serde::Serialize;
 
 /// What the beginning of a file is that is no text.
@@ -185,10 +186,6 @@ impl Grid {
         self.end_cell(kind);
     }
 
-    pub(crate) fn push_char(&mut self, c: &str) {
-        self.text.push_str(c);
-    }
-
     pub(crate) fn end_cell(&mut self, kind: CellKind) {
         self.ends.push(u32::try_from(self.text.len()).unwrap_or(u32::MAX));
         if self.typed {
@@ -202,14 +199,6 @@ impl Grid {
 
     pub(crate) fn mark_damaged(&mut self) {
         self.damaged.push(u32::try_from(self.row_ends.len()).unwrap_or(u32::MAX));
-    }
-
-    /// Takes back what was pushed since the last whole row.
-    pub(crate) fn drop_open_row(&mut self) {
-        let cells = self.row_ends.last().map_or(0, |&end| end as usize);
-        self.ends.truncate(cells);
-        self.kinds.truncate(cells);
-        self.text.truncate(self.ends.last().map_or(0, |&end| end as usize));
     }
 
     pub(crate) fn open_cells(&self) -> usize {
@@ -356,15 +345,15 @@ pub fn read_table(bytes: &[u8], file_name: &str, pick: Option<&str>) -> Result<T
     if text.trim().is_empty() {
         return Err(ReadError::Empty(file()));
     }
-    let (delimiter, word) = delimited::delimiter_of(&text);
-    let grid = delimited::parse(&text, delimiter, file_name)?;
+    let separator = separator_of_lines(&text);
+    let grid = delimited::parse(&text, separator, file_name)?;
     let source = Source {
         file: file(),
         format: "CSV",
         sheet: None,
         other_sheets: Vec::new(),
         encoding: Some(encoding),
-        delimiter: Some(word),
+        delimiter: Some(delimited::name_of(separator)),
         header_row: 1,
         two_header_rows: false,
     };

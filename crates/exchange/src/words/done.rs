@@ -1,13 +1,11 @@
 //! What was done, read from a cell in any of the ten languages in Latin letters. A cell is believed only when every word
 //! of it is known; a word that denies, plans or doubts makes the whole cell unknown.
 
-mod lists;
 mod phrases;
 pub(crate) mod tenotomy;
 
-use crate::text::fold;
-use lists::{AROUND, BRACE, CAST, DOUBT, FITTED, NIGHT, REVIEW, TENOTOMY};
-use phrases::PHRASES;
+use crate::{lists::DONE_LISTS, sides::named_within, text::fold};
+use phrases::phrase;
 use record::{CastMaterial, CastPurpose, ProblemKind, Procedure, Regime, RemovalReason};
 use tenotomy::TendonWords;
 
@@ -78,7 +76,7 @@ pub(crate) fn parts(text: &str) -> Option<Vec<SaidPart>> {
     }
     let marks = [',', '+', ';', '&', '\n', '/'];
     let whole = fold(text);
-    let one = |acts| Some(vec![SaidPart { named: sides_named(text), acts }]);
+    let one = |acts| Some(vec![SaidPart { named: named_within(text), acts }]);
     // A phrase is one thing, and marks between its words make several of it: "tenotomy, cast" is not the
     // cast after a tenotomy.
     let marked = text.contains(marks) && tenotomy::is_mentioned(text);
@@ -105,10 +103,6 @@ pub(crate) fn parts(text: &str) -> Option<Vec<SaidPart>> {
         .or_else(|| joined(text, &marks))
 }
 
-fn phrase(whole: &str) -> Option<&'static Act> {
-    PHRASES.iter().find(|(_, phrases)| phrases.contains(&whole)).map(|(act, _)| act)
-}
-
 /// The record's own words, as an export writes them.
 fn of_record(whole: &str) -> Option<Act> {
     if let Some(why) = whole.strip_prefix("cast off ") {
@@ -133,7 +127,7 @@ fn joined(text: &str, marks: &[char]) -> Option<Vec<SaidPart>> {
     let (mut parts, mut short) = (Vec::new(), Vec::new());
     for piece in pieces {
         let whole = fold(piece);
-        let named = sides_named(piece);
+        let named = named_within(piece);
         let acts = match phrase(&whole).cloned().or_else(|| of_record(&whole)) {
             Some(act) => vec![act],
             None => match words(&whole)? {
@@ -168,23 +162,6 @@ fn joined(text: &str, marks: &[char]) -> Option<Vec<SaidPart>> {
     Some(parts)
 }
 
-/// The side words in a cell, as `(right, left)`; "both" and its like count for each.
-pub(crate) fn sides_named(text: &str) -> (bool, bool) {
-    let folded = fold(text);
-    let mut named = (false, false);
-    for word in folded.split(' ') {
-        match word {
-            "right" | "rt" | "r" | "derecho" | "derecha" | "direito" | "direita" | "droit" | "droite"
-            | "rechts" | "destro" | "destra" | "kulia" | "sag" | "kanan" | "d" => named.0 = true,
-            "left" | "lt" | "l" | "izquierdo" | "izquierda" | "esquerdo" | "esquerda" | "gauche"
-            | "links" | "sinistro" | "sinistra" | "kushoto" | "sol" | "kiri" | "i" | "g" => named.1 = true,
-            "both" | "bilateral" | "bilat" => named = (true, true),
-            _ => {}
-        }
-    }
-    named
-}
-
 /// Whether a cell names a foot by a letter that means another foot in another language.
 pub(crate) fn names_by_letter(text: &str) -> bool {
     fold(text).split(' ').any(|word| matches!(word, "d" | "i" | "g"))
@@ -200,21 +177,22 @@ pub(crate) fn is_known(text: &str) -> bool {
 fn words(whole: &str) -> Option<(Vec<Act>, TendonWords)> {
     let words: Vec<&str> = whole.split(' ').filter(|word| !word.is_empty()).collect();
     let (mut cast, mut tenotomy, mut brace, mut fitted, mut review) = (false, false, false, false, false);
+    let lists = &*DONE_LISTS;
     for (at, word) in words.iter().enumerate() {
         let number = number_with_unit(word);
-        if is_no(&words, at) || DOUBT.contains(word) {
+        if is_no(&words, at) || lists.doubt.has(word) {
             return None;
         }
         let known = [
-            (&mut tenotomy, TENOTOMY),
-            (&mut brace, BRACE),
-            (&mut fitted, FITTED),
-            (&mut review, REVIEW),
-            (&mut cast, CAST),
+            (&mut tenotomy, &lists.tenotomy),
+            (&mut brace, &lists.brace),
+            (&mut fitted, &lists.fitted),
+            (&mut review, &lists.review),
+            (&mut cast, &lists.cast),
         ];
-        let mut found = number || AROUND.contains(word) || NIGHT.contains(word) || tenotomy::is_known(word);
+        let mut found = number || lists.around.has(word) || lists.night.has(word) || tenotomy::is_known(word);
         for (flag, list) in known {
-            let here = list.contains(word);
+            let here = list.has(word);
             *flag |= here;
             found |= here;
         }
@@ -257,50 +235,14 @@ fn is_no(words: &[&str], at: usize) -> bool {
 /// "3", "23h", "23hrs", "2nd".
 fn number_with_unit(word: &str) -> bool {
     let digits = word.bytes().take_while(u8::is_ascii_digit).count();
-    digits > 0
-        && digits <= 4
-        && matches!(
-            &word[digits..],
-            "" | "h"
-                | "hr"
-                | "hrs"
-                | "st"
-                | "nd"
-                | "rd"
-                | "th"
-                | "wk"
-                | "wks"
-                | "w"
-                | "o"
-                | "er"
-                | "e"
-                | "x"
-                | "d"
-        )
+    let unit = &word[digits..];
+    digits > 0 && digits <= 4 && (unit.is_empty() || DONE_LISTS.number_ending.has(unit))
 }
 
 /// The regime and hours a text names: "23h", "23/24", "12 hrs", "nights and naps", "full time".
 pub(crate) fn regime(folded: &str) -> (Option<Regime>, Option<u8>) {
     let words: Vec<&str> = folded.split(' ').collect();
-    let hours_word = |word: &str| {
-        matches!(
-            word,
-            "h" | "hr"
-                | "hrs"
-                | "hs"
-                | "hour"
-                | "hours"
-                | "horas"
-                | "heures"
-                | "stunden"
-                | "std"
-                | "ore"
-                | "uren"
-                | "saa"
-                | "saat"
-                | "jam"
-        )
-    };
+    let hours_word = |word: &str| DONE_LISTS.hours.has(word);
     let mut hours = None;
     for (at, word) in words.iter().enumerate() {
         let digits = word.bytes().take_while(u8::is_ascii_digit).count();
@@ -312,10 +254,8 @@ pub(crate) fn regime(folded: &str) -> (Option<Regime>, Option<u8>) {
             hours = Some(value);
         }
     }
-    const FULL: &[&str] =
-        &["full time", "fulltime", "tiempo completo", "tempo integral", "plein temps", "vollzeit"];
-    let night = words.iter().any(|word| NIGHT.contains(word));
-    let full = FULL.iter().any(|phrase| folded.contains(phrase));
+    let night = words.iter().any(|word| DONE_LISTS.night.has(word));
+    let full = DONE_LISTS.full_time.words().any(|phrase| folded.contains(phrase));
     (of_hours(hours, night, full), hours)
 }
 

@@ -2,11 +2,10 @@
 //! six of other scripts.
 
 pub(crate) mod done;
-mod fillers;
-pub(crate) mod native;
 
 use crate::{
     Meaning,
+    lists::HEADING_LISTS,
     sides::{SideWord, side_word},
     text::{camel_tokens, tokens},
 };
@@ -27,14 +26,9 @@ pub(crate) struct Sense {
 
 type Dictionary = HashMap<String, Sense>;
 
-/// Joining words that a heading may leave out: "tête du talus", "tête talus".
-const JOINING: &[&str] = &[
-    "de", "du", "del", "des", "da", "do", "di", "der", "la", "le", "el", "of", "the", "dell", "della", "van",
-    "ya", "wa",
-];
-
 fn without_joining(words: &[String]) -> String {
-    let kept: Vec<&str> = words.iter().map(String::as_str).filter(|word| !JOINING.contains(word)).collect();
+    let kept: Vec<&str> =
+        words.iter().map(String::as_str).filter(|word| !HEADING_LISTS.joining.has(word)).collect();
     kept.join(" ")
 }
 
@@ -236,19 +230,18 @@ fn plain(
         words.iter().filter(|word| !drop(word)).cloned().collect()
     };
     let numbered = visit.is_some() || side.is_some();
-    let unvisited = without(words, &|word| numbered && fillers::is_visit_word(word));
-    let uncast = without(&unvisited, &|word| numbered && fillers::is_cast_word(word));
-    let tries = [
-        unvisited.clone(),
-        uncast,
-        without(words, &fillers::is_filler),
-        without(&unvisited, &fillers::is_filler),
-    ];
+    let unvisited = without(words, &|word| numbered && HEADING_LISTS.visit.has(word));
+    let uncast = without(&unvisited, &|word| numbered && HEADING_LISTS.cast.has(word));
+    let tries = [unvisited.clone(), uncast, without(words, &is_filler), without(&unvisited, &is_filler)];
     for (taken, shorter) in (5..).zip(tries) {
         if !shorter.is_empty() && shorter.len() < words.len() && add(&shorter, confidence - taken) {
             return;
         }
     }
+}
+
+fn is_filler(word: &str) -> bool {
+    HEADING_LISTS.filler.has(word)
 }
 
 /// The heading without each word that can mean a side.
@@ -268,12 +261,10 @@ fn without_side(words: &[String]) -> Vec<(SideWord, Vec<String>)> {
 
 /// The heading without its number, where it has exactly one of one or two digits.
 fn without_number(words: &[String]) -> Option<(u16, Vec<String>)> {
-    const FIRST: &[&str] =
-        &["initial", "first", "baseline", "presenting", "presentation", "inicial", "initiale", "iniziale"];
     let is_number = |word: &str| word.bytes().all(|b| b.is_ascii_digit());
     let numbers: Vec<usize> = (0..words.len()).filter(|&at| is_number(&words[at])).collect();
     if numbers.is_empty() {
-        let at = words.iter().position(|word| FIRST.contains(&word.as_str()))?;
+        let at = words.iter().position(|word| HEADING_LISTS.first_visit.has(word))?;
         let rest: Vec<String> =
             words.iter().enumerate().filter(|(i, _)| *i != at).map(|(_, w)| w.clone()).collect();
         return (!rest.is_empty()).then_some((1, rest));
@@ -282,8 +273,7 @@ fn without_number(words: &[String]) -> Option<(u16, Vec<String>)> {
     let number: u16 = words[at].parse().ok().filter(|number| (1..=99).contains(number))?;
     let mut rest = words.to_vec();
     rest.remove(at);
-    if rest.get(at).is_some_and(|word| matches!(word.as_str(), "st" | "nd" | "rd" | "th" | "o" | "a" | "er"))
-    {
+    if rest.get(at).is_some_and(|word| HEADING_LISTS.ordinal.has(word)) {
         rest.remove(at);
     }
     (!rest.is_empty()).then_some((number, rest))
@@ -318,7 +308,7 @@ fn bare(words: &[String], out: &mut Vec<Reading>) {
             None => (None, rest),
         };
         let nothing_more =
-            rest.iter().all(|word| fillers::is_visit_word(word) || word == "foot" || word == "side");
+            rest.iter().all(|word| HEADING_LISTS.visit.has(word) || word == "foot" || word == "side");
         if nothing_more && (visit.is_some() || rest.is_empty()) {
             let sense = Sense { meaning: Meaning::Total, languages: Vec::new() };
             out.push(Reading { sense, phrase: String::new(), side: Some(side), visit, confidence: 55 });
@@ -345,4 +335,36 @@ pub(crate) fn nearest(header: &str) -> Option<(Sense, String)> {
     let first = found.first()?.1.meaning;
     let agree = found.iter().all(|(_, sense)| sense.meaning == first);
     found.first().filter(|_| agree).map(|(phrase, sense)| ((*sense).clone(), (*phrase).clone()))
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::panic, clippy::unwrap_used)]
+    use super::*;
+
+    /// Every phrase of a file with its meaning.
+    fn phrases(text: &str) -> Vec<(String, Meaning)> {
+        let all: BTreeMap<String, BTreeMap<String, Vec<String>>> = toml::from_str(text).unwrap();
+        let mut found = Vec::new();
+        for (key, languages) in all {
+            let meaning = Meaning::from_key(&key).unwrap_or_else(|| panic!("no meaning has the key {key}"));
+            for (language, phrases) in languages {
+                assert!(LANGUAGES.iter().any(|(code, _)| *code == language), "{key}: {language}");
+                assert!(!phrases.is_empty(), "{key}: {language}");
+                found.extend(phrases.iter().map(|phrase| (tokens(phrase).join(" "), meaning)));
+            }
+        }
+        found
+    }
+
+    #[test]
+    fn the_lists_of_headings_are_well_formed_and_no_heading_has_two_meanings() {
+        let mut known = HashMap::new();
+        for (phrase, meaning) in [HEADERS, SCRIPTS].into_iter().flat_map(phrases) {
+            assert!(!phrase.is_empty(), "{meaning:?}");
+            let first = *known.entry(phrase.clone()).or_insert(meaning);
+            assert_eq!(first, meaning, "{phrase}");
+        }
+        assert_eq!(known.len(), dictionary().len());
+    }
 }

@@ -346,7 +346,7 @@ fn figures(view: &ResultsView, answer: &MeasureResult) -> Markup {
             }
             p { (crate::words::capital(&counted_words(answer))) "."
                 @for left in &answer.left_out { " " (left.n) " left out, " (left.reason.words()) "." }
-                @for note in words::notes(answer) { " " (note) }
+                @for note in answer.notes() { " " (note) }
             }
             p.rel { (answer.definition.method) " As known on " (answer.as_of.words()) ", " (answer.known_by.words()) "; Plantigrade " (answer.version) "." }
         }

@@ -1,16 +1,20 @@
 //! Columns of a delimited text file, for statistics: only what is asked for is kept.
 //!
-//! A plain file is read in pieces side by side, any other cell by cell. Numbers are kept as numbers, anything else as the number of its
+//! The text is cut into cells by [`exchange::delimited`]: a plain file in pieces side by side, any other from
+//! end to end. Numbers are kept as numbers, anything else as the number of its
 //! level. Missing cells stay missing. Rows are numbered as a spreadsheet shows them: the header is row 1.
 //!
 //! It knows nothing of children or feet; visits come in through `importing`.
 
-mod cells;
+mod column;
+mod number;
 mod pieces;
 mod read;
 mod reading;
+mod sheet;
 
-pub use read::{Column, Kept, Kind, Table};
+pub use column::{Column, Kind};
+pub use read::{Kept, Table};
 
 /// Words for a cell in which nothing was written down.
 pub const MISSING: [&str; 6] = ["", "NA", "N/A", "NaN", "NULL", "."];

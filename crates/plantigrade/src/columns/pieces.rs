@@ -1,15 +1,15 @@
 //! A file without quotation marks is read in pieces, side by side.
 //!
 //! Without quotes every line feed ends a row, so a piece may begin behind any of them. A file that holds a
-//! quotation mark, or a carriage return that ends a line by itself, is left to [`super::cells`], which knows
-//! the whole of RFC 4180. Both ways give the same table; a test holds them together.
+//! quotation mark, or a carriage return that ends a line by itself, is read record by record
+//! from end to end. Both ways give the same table; a test holds them together.
 
 use super::{
-    cells::{separator, without_mark},
-    read::{Refusal, Sheet},
     reading::Reading,
+    sheet::{Refusal, Sheet},
 };
-use memchr::{memchr, memchr_iter, memchr2_iter};
+use exchange::delimited::{plain_cells, separator_of_header, without_mark};
+use memchr::{memchr, memchr2_iter};
 use rayon::prelude::*;
 use std::{
     fs::File,
@@ -52,8 +52,8 @@ pub fn first_line(path: &Path) -> Result<Option<(Vec<u8>, u64)>> {
 /// The separator of a first line, and its names.
 pub fn heads(line: &[u8]) -> (u8, Vec<String>) {
     let line = without_mark(line);
-    let separator = separator(line);
-    let names = line.split(|byte| *byte == separator);
+    let separator = separator_of_header(line);
+    let names = plain_cells(line, separator);
     (separator, names.map(|name| String::from_utf8_lossy(name.trim_ascii()).into_owned()).collect())
 }
 
@@ -139,27 +139,18 @@ impl Piece {
             self.blank.push(number);
             return Ok(());
         }
-        let mut rest = Some(line);
+        let mut rest = plain_cells(line, sheet.separator);
         let mut cells = 0;
         for (place, column) in &sheet.order {
-            let mut cell = None;
-            while cells <= *place {
-                cell = rest.map(|text| {
-                    let end = text.iter().position(|byte| *byte == sheet.separator);
-                    rest = end.map(|end| &text[end + 1..]);
-                    &text[..end.unwrap_or(text.len())]
-                });
-                if cell.is_none() {
-                    break;
-                }
-                cells += 1;
-            }
-            let Some(cell) = cell.map(<[u8]>::trim_ascii) else { break };
+            let Some(cell) = rest.nth(place - cells).map(<[u8]>::trim_ascii) else {
+                return Err(sheet.length(plain_cells(line, sheet.separator).count()));
+            };
+            cells = place + 1;
             if !self.columns[*column].add(cell, sheet.separator) {
                 return Err(sheet.no_number(cell, *column));
             }
         }
-        cells += rest.map_or(0, |rest| 1 + memchr_iter(sheet.separator, rest).count());
+        cells += rest.count();
         if cells != sheet.heads.len() {
             return Err(sheet.length(cells));
         }

@@ -1,11 +1,13 @@
 //! Reading the columns that are asked for.
 
 use super::{
-    cells::{Cells, separator, without_mark},
+    column::{Column, Kind},
     pieces::{self, Piece, Pieces},
     reading::Reading,
+    sheet::{Refusal, Sheet},
 };
 use crate::exit::Failure;
+use exchange::delimited::{Record, Records, separator_of_header, without_mark};
 use rayon::prelude::*;
 use std::{borrow::Cow, path::Path};
 
@@ -55,45 +57,6 @@ impl Kept {
     }
 }
 
-/// What a column is kept as.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Kind {
-    /// Numbers; anything else is refused.
-    Number,
-    /// Levels, whatever they are.
-    Level,
-    /// Numbers where every cell is one, else levels.
-    Either,
-}
-
-/// A column as it was kept.
-#[derive(Debug, Clone)]
-pub enum Column {
-    /// Numbers, not-a-number where missing.
-    Numbers(Vec<f64>),
-    /// Levels in order, and each row's; `u32::MAX` where missing.
-    Levels(Vec<String>, Vec<u32>),
-}
-
-impl Column {
-    /// How many rows lack a value.
-    fn lacking(&self) -> usize {
-        match self {
-            Self::Numbers(numbers) => numbers.iter().filter(|number| number.is_nan()).count(),
-            Self::Levels(_, codes) => codes.iter().filter(|code| **code == u32::MAX).count(),
-        }
-    }
-
-    /// Whether a row's cell is missing.
-    #[must_use]
-    pub fn missing(&self, row: usize) -> bool {
-        match self {
-            Self::Numbers(numbers) => numbers[row].is_nan(),
-            Self::Levels(_, codes) => codes[row] == u32::MAX,
-        }
-    }
-}
-
 /// The columns asked for, by name.
 #[derive(Debug, Clone)]
 pub struct Table {
@@ -103,55 +66,6 @@ pub struct Table {
     pub rows: usize,
     /// The lines left out as blank, as a spreadsheet numbers its rows, in order.
     blank: Vec<u32>,
-}
-
-/// What is known of a file before its rows are read.
-pub struct Sheet {
-    pub separator: u8,
-    pub heads: Vec<String>,
-    pub wanted: Vec<(String, Kind)>,
-    /// Where each wanted column stands in the file, and which it is; in the order of the file.
-    pub order: Vec<(usize, usize)>,
-}
-
-/// Why a row was refused; which one is known to whoever counts the rows.
-pub enum Refusal {
-    /// A cell is no number where one is needed: the cell and its column.
-    NoNumber(String, String),
-    /// The row has so many cells where the header has another count; the first column that does not fit.
-    Length(usize, usize, String),
-}
-
-impl Sheet {
-    fn of(separator: u8, heads: Vec<String>, wanted: &[(String, Kind)]) -> Result<Self, Failure> {
-        let order = places(&heads, wanted)?;
-        Ok(Self { separator, heads, wanted: wanted.to_vec(), order })
-    }
-
-    /// A cell is no number.
-    pub fn no_number(&self, cell: &[u8], column: usize) -> Refusal {
-        Refusal::NoNumber(String::from_utf8_lossy(cell).into_owned(), self.wanted[column].0.clone())
-    }
-
-    /// A row has so many cells.
-    pub fn length(&self, cells: usize) -> Refusal {
-        let first = self.heads.get(cells).map_or("beyond the last", String::as_str);
-        Refusal::Length(cells, self.heads.len(), first.to_owned())
-    }
-}
-
-impl Refusal {
-    fn at(&self, line: u32) -> Failure {
-        Failure::refused(match self {
-            Self::NoNumber(cell, column) => {
-                format!("“{cell}” in row {line}, column {column} is not a number.")
-            }
-            Self::Length(cells, heads, first) => format!(
-                "Row {line} has {cells} cells where the header has {heads}; the first column that does not fit is \
-                 {first}."
-            ),
-        })
-    }
 }
 
 impl Table {
@@ -226,35 +140,6 @@ impl Table {
     }
 }
 
-fn header(cells: &mut Cells) -> Result<Vec<String>, Failure> {
-    let mut heads = Vec::new();
-    while let Some(cell) = cells.next() {
-        heads.push(String::from_utf8_lossy(&cell.text).into_owned());
-        if cell.last {
-            return Ok(heads);
-        }
-    }
-    Err(Failure::refused("The file is empty: a header with the names of the columns is expected in row 1."))
-}
-
-/// Where each wanted column stands, and which it is.
-fn places(heads: &[String], wanted: &[(String, Kind)]) -> Result<Vec<(usize, usize)>, Failure> {
-    for (name, _) in wanted {
-        match heads.iter().filter(|head| *head == name).count() {
-            1 => {}
-            0 => {
-                let there = heads.join(", ");
-                return Err(Failure::refused(format!(
-                    "There is no column {name}. The columns are: {there}."
-                )));
-            }
-            _ => return Err(Failure::refused(format!("Row 1 names the column {name} more than once."))),
-        }
-    }
-    let which = |head: &String| wanted.iter().position(|(name, _)| name == head);
-    Ok(heads.iter().enumerate().filter_map(|(place, head)| Some((place, which(head)?))).collect())
-}
-
 /// A table, or which of the wanted columns must be read again as levels.
 type Pass = Result<Table, Vec<usize>>;
 
@@ -278,41 +163,41 @@ fn pass(path: &Path, wanted: &[(String, Kind)], piece_bytes: u64) -> Result<Pass
 /// All rows of a file, whatever it holds, cell by cell.
 fn whole(bytes: &[u8], wanted: &[(String, Kind)]) -> Result<Pass, Failure> {
     let bytes = without_mark(bytes);
-    let separator = separator(bytes);
-    let mut cells = Cells::new(bytes, separator);
-    let sheet = Sheet::of(separator, header(&mut cells)?, wanted)?;
+    let separator = separator_of_header(bytes);
+    let (mut records, mut record) = (Records::new(bytes, separator), Record::default());
+    if !records.read(&mut record) {
+        return Err(Failure::refused(
+            "The file is empty: a header with the names of the columns is expected in row 1.",
+        ));
+    }
+    if record.is_damaged() {
+        return Err(Refusal::OpenQuote.at(1));
+    }
+    let name = |cell: &[u8]| String::from_utf8_lossy(cell.trim_ascii()).into_owned();
+    let sheet = Sheet::of(separator, record.cells().map(name).collect(), wanted)?;
     let mut all = Piece::of(&sheet);
     let mut line = 0;
-    while let Some(row) = row(&mut cells) {
-        all.take(&row, line, &sheet).map_err(|refusal| refusal.at(line + 2))?;
+    while records.read(&mut record) {
+        all.take(&record, line, &sheet).map_err(|refusal| refusal.at(line + 2))?;
         line += 1;
     }
     all.blank.iter_mut().for_each(|line| *line += 2);
     Ok(table(&sheet, all))
 }
 
-/// The cells of the next row.
-fn row<'a>(cells: &mut Cells<'a>) -> Option<Vec<Cow<'a, [u8]>>> {
-    let mut row = Vec::new();
-    while let Some(cell) = cells.next() {
-        row.push(cell.text);
-        if cell.last {
-            break;
-        }
-    }
-    (!row.is_empty()).then_some(row)
-}
-
 impl Piece {
-    fn take(&mut self, row: &[Cow<'_, [u8]>], line: u32, sheet: &Sheet) -> Result<(), Refusal> {
-        if row.len() == 1 && row[0].is_empty() && sheet.heads.len() > 1 {
+    fn take(&mut self, row: &Record<'_>, line: u32, sheet: &Sheet) -> Result<(), Refusal> {
+        if row.is_damaged() {
+            return Err(Refusal::OpenQuote);
+        }
+        let blank = row.cells().all(|cell| cell.trim_ascii().is_empty());
+        if row.len() == 1 && blank && sheet.heads.len() > 1 {
             self.blank.push(line);
             return Ok(());
         }
         for (place, column) in &sheet.order {
-            if let Some(cell) = row.get(*place)
-                && !self.columns[*column].add(cell, sheet.separator)
-            {
+            let Some(cell) = row.cell(*place).map(<[u8]>::trim_ascii) else { continue };
+            if !self.columns[*column].add(cell, sheet.separator) {
                 return Err(sheet.no_number(cell, *column));
             }
         }
@@ -412,6 +297,14 @@ mod tests {
         let refused =
             told(Table::in_pieces(super::tests::file("time,who,x\n1,a,1\n\nsoon,a,1\n").path(), &WANTED, 4));
         assert!(refused.contains("“soon” in row 4, column time is not a number."), "{refused}");
+    }
+
+    #[test]
+    fn a_quotation_mark_that_does_not_close_is_refused_with_its_row() {
+        let read = |text: &str| told(Table::read(file(text).path(), &WANTED));
+        let refused = read("time,who,x\n1,\"a\",2\n2,\"b,3\n3,c,4\n");
+        assert_eq!(refused, "A quotation mark in row 3 does not close.");
+        assert_eq!(read("time,\"who,x\n1,a,2\n"), "A quotation mark in row 1 does not close.");
     }
 
     #[test]

@@ -1,6 +1,10 @@
 //! A column while it is read, and the joining of what two readers found.
 
-use super::{cells::number, is_missing, read::Column, read::Kind};
+use super::{
+    column::{Column, Kind},
+    is_missing,
+    number::number,
+};
 use rustc_hash::FxHashMap;
 
 /// Cells of at most so many bytes are looked up as one number.

@@ -2,15 +2,19 @@
 //!
 //! The keys of the JSON are described in `docs/statistics-commands.md` and do not change.
 
-use super::{print, print_json, survival::columns};
+use super::{
+    print, print_sorted,
+    survival::{DroppedRows, columns},
+};
 use crate::{
     cli::{AgreementArgs, WeightsChoice},
     columns::{Column, Kind, Table},
     exit::{Failure, sentence},
 };
-use serde_json::{Value, json};
+use serde::Serialize;
 use statistics::agreement::{
-    AgreementCoefficient, ChanceAgreement, Icc, RatingTable, Weights, bland_altman, kappa,
+    AgreementCoefficient, BlandAltman, ChanceAgreement, Icc, IccForm, IntervalEstimate, RatingTable, Weights,
+    bland_altman, kappa,
 };
 use std::{collections::HashMap, fmt::Write as _};
 
@@ -27,7 +31,155 @@ struct Data {
     /// Subject, rater, category, score.
     ratings: Vec<(u32, u32, u32, f64)>,
     rows: usize,
-    dropped: Value,
+    dropped: DroppedRows,
+}
+
+/// The whole answer.
+#[derive(Debug, Serialize)]
+struct AgreementResult {
+    program: &'static str,
+    version: &'static str,
+    file: Option<String>,
+    columns: RatingColumns,
+    level: f64,
+    /// Rows of the table, and those used.
+    rows: usize,
+    used: usize,
+    dropped: DroppedRows,
+    subjects: usize,
+    raters: Vec<String>,
+    categories: Vec<String>,
+    weights: &'static str,
+    /// Of the only pair, where there are two raters.
+    kappa: Option<PairKappa>,
+    /// As kappa.
+    bland_altman: Option<LimitsResult>,
+    fleiss: Option<NamedAgreement>,
+    gwet: Option<NamedAgreement>,
+    icc: Option<IccResult>,
+    pairs: Vec<PairResult>,
+    notes: Vec<String>,
+}
+
+/// The columns that were named.
+#[derive(Debug, Serialize)]
+struct RatingColumns {
+    subject: String,
+    rater: String,
+    score: String,
+}
+
+/// A measure of agreement beyond chance.
+#[derive(Debug, Clone, Serialize)]
+struct NamedAgreement {
+    method: &'static str,
+    #[serde(flatten)]
+    limits: FigureLimits,
+    observed: f64,
+    expected: f64,
+}
+
+/// A figure with its standard error and limits.
+#[derive(Debug, Clone, Serialize)]
+struct FigureLimits {
+    value: f64,
+    std_err: f64,
+    lower: f64,
+    upper: f64,
+}
+
+/// Cohen's kappa of two raters.
+#[derive(Debug, Clone, Serialize)]
+struct PairKappa {
+    #[serde(flatten)]
+    agreement: NamedAgreement,
+    null_std_err: f64,
+    z: f64,
+    p: f64,
+    n: usize,
+}
+
+/// Limits of agreement of two raters.
+#[derive(Debug, Clone, Serialize)]
+struct LimitsResult {
+    method: &'static str,
+    n: usize,
+    bias: FigureLimits,
+    sd: f64,
+    lower_limit: FigureLimits,
+    upper_limit: FigureLimits,
+}
+
+/// Two raters over the subjects both have rated.
+#[derive(Debug, Serialize)]
+struct PairResult {
+    raters: [String; 2],
+    subjects: usize,
+    kappa: Option<PairKappa>,
+    bland_altman: Option<LimitsResult>,
+}
+
+/// The intraclass correlation over the subjects that every rater has rated.
+#[derive(Debug, Serialize)]
+struct IccResult {
+    method: &'static str,
+    subjects: usize,
+    raters: usize,
+    forms: Vec<IccFormResult>,
+}
+
+/// One form of the intraclass correlation.
+#[derive(Debug, Serialize)]
+struct IccFormResult {
+    form: &'static str,
+    value: f64,
+    lower: f64,
+    upper: f64,
+    f: f64,
+    df1: f64,
+    df2: f64,
+    p: f64,
+}
+
+impl From<&IntervalEstimate> for FigureLimits {
+    fn from(limit: &IntervalEstimate) -> Self {
+        Self { value: limit.value, std_err: limit.std_err, lower: limit.lower, upper: limit.upper }
+    }
+}
+
+impl From<&BlandAltman> for LimitsResult {
+    fn from(limits: &BlandAltman) -> Self {
+        Self {
+            method: "Bland-Altman limits, bias less and plus 1.96 standard deviations, first rater less second",
+            n: limits.n,
+            bias: FigureLimits::from(&limits.bias),
+            sd: limits.sd,
+            lower_limit: FigureLimits::from(&limits.lower),
+            upper_limit: FigureLimits::from(&limits.upper),
+        }
+    }
+}
+
+impl From<&IccForm> for IccFormResult {
+    fn from(form: &IccForm) -> Self {
+        Self {
+            form: form.kind.word(),
+            value: form.value,
+            lower: form.lower,
+            upper: form.upper,
+            f: form.f,
+            df1: form.df.0,
+            df2: form.df.1,
+            p: form.p,
+        }
+    }
+}
+
+impl NamedAgreement {
+    fn of(method: &'static str, result: &AgreementCoefficient) -> Self {
+        let AgreementCoefficient { value, std_err, lower, upper, observed, expected, .. } = *result;
+        Self { method, limits: FigureLimits { value, std_err, lower, upper }, observed, expected }
+    }
 }
 
 /// Prints what the ratings of one table say.
@@ -48,9 +200,8 @@ pub fn agreement(args: &AgreementArgs) -> Result<(), Failure> {
             args.score
         )));
     }
-    let mut notes = Vec::new();
-    let whole = data.whole(args, weights, &mut notes);
-    if args.json { print_json(&whole) } else { print(&text(&whole)) }
+    let whole = data.whole(args, weights);
+    if args.json { print_sorted(&whole) } else { print(&text(&whole)) }
 }
 
 impl Data {
@@ -87,9 +238,8 @@ impl Data {
             }
             ratings.push((one, two, code, values[code as usize].unwrap_or(f64::NAN)));
         }
-        let counts: serde_json::Map<String, Value> =
-            lacking.into_iter().map(|(name, count)| (name, json!(count))).collect();
-        let dropped = json!({ "rows": table.rows - rows.len(), "missing_by_column": counts });
+        let missing_by_column = lacking.into_iter().collect();
+        let dropped = DroppedRows { rows: table.rows - rows.len(), missing_by_column };
         Ok(Self {
             raters: raters.clone(),
             subjects: subjects.len(),
@@ -101,57 +251,62 @@ impl Data {
         })
     }
 
-    fn whole(&self, args: &AgreementArgs, weights: Weights, notes: &mut Vec<String>) -> Value {
-        let level = args.level;
-        let several = self.several(weights, level, notes);
-        let pairs = self.pairs(weights, level, notes);
-        let (kappa, limits) = match pairs.as_slice() {
-            [only] => (only["kappa"].clone(), only["bland_altman"].clone()),
-            _ => (Value::Null, Value::Null),
-        };
-        json!({
-            "program": "plantigrade",
-            "version": env!("CARGO_PKG_VERSION"),
-            "file": args.file.file_name().map(|name| name.to_string_lossy()),
-            "columns": { "subject": args.subject, "rater": args.rater, "score": args.score },
-            "level": level,
-            "rows": self.rows,
-            "used": self.ratings.len(),
-            "dropped": self.dropped,
-            "subjects": self.subjects,
-            "raters": self.raters,
-            "categories": self.categories,
-            "weights": weights.word(),
-            "kappa": kappa,
-            "bland_altman": limits,
-            "fleiss": several.0,
-            "gwet": several.1,
-            "icc": self.icc(level, notes),
-            "pairs": pairs,
-            "notes": notes,
-        })
+    fn whole(self, args: &AgreementArgs, weights: Weights) -> AgreementResult {
+        let (level, mut notes) = (args.level, Vec::new());
+        let gwet = if weights == Weights::Identity { "Gwet's AC1" } else { "Gwet's AC2" };
+        let fleiss = self.several(ChanceAgreement::Fleiss, "Fleiss's kappa", (weights, level), &mut notes);
+        let gwet = self.several(ChanceAgreement::Gwet, gwet, (weights, level), &mut notes);
+        let pairs = self.pairs(weights, level, &mut notes);
+        let only = if let [only] = pairs.as_slice() { Some(only) } else { None };
+        AgreementResult {
+            program: "plantigrade",
+            version: env!("CARGO_PKG_VERSION"),
+            file: args.file.file_name().map(|name| name.to_string_lossy().into_owned()),
+            columns: RatingColumns {
+                subject: args.subject.clone(),
+                rater: args.rater.clone(),
+                score: args.score.clone(),
+            },
+            level,
+            used: self.ratings.len(),
+            weights: weights.word(),
+            kappa: only.and_then(|pair| pair.kappa.clone()),
+            bland_altman: only.and_then(|pair| pair.bland_altman.clone()),
+            fleiss,
+            gwet,
+            icc: self.icc(level, &mut notes),
+            pairs,
+            rows: self.rows,
+            dropped: self.dropped,
+            subjects: self.subjects,
+            raters: self.raters,
+            categories: self.categories,
+            notes,
+        }
     }
 
-    fn several(&self, weights: Weights, level: f64, notes: &mut Vec<String>) -> (Value, Value) {
+    fn several(
+        &self,
+        chance: ChanceAgreement,
+        method: &'static str,
+        (weights, level): (Weights, f64),
+        notes: &mut Vec<String>,
+    ) -> Option<NamedAgreement> {
         let plain: Vec<(usize, u32)> =
             self.ratings.iter().map(|(subject, _, code, _)| (*subject as usize, *code)).collect();
-        let mut of = |chance: ChanceAgreement, method: &str| {
-            let result = RatingTable::new(&plain, self.categories.len())
-                .and_then(|table| table.agreement(chance, weights, level));
-            match result {
-                Ok(result) => with_method(method, &result),
-                Err(error) => {
-                    notes.push(format!("{method}: {}", sentence(&error.to_string())));
-                    Value::Null
-                }
+        let result = RatingTable::new(&plain, self.categories.len())
+            .and_then(|table| table.agreement(chance, weights, level));
+        match result {
+            Ok(result) => Some(NamedAgreement::of(method, &result)),
+            Err(error) => {
+                notes.push(format!("{method}: {}", sentence(&error.to_string())));
+                None
             }
-        };
-        let gwet = if weights == Weights::Identity { "Gwet's AC1" } else { "Gwet's AC2" };
-        (of(ChanceAgreement::Fleiss, "Fleiss's kappa"), of(ChanceAgreement::Gwet, gwet))
+        }
     }
 
     /// Every two raters over the subjects both have rated.
-    fn pairs(&self, weights: Weights, level: f64, notes: &mut Vec<String>) -> Vec<Value> {
+    fn pairs(&self, weights: Weights, level: f64, notes: &mut Vec<String>) -> Vec<PairResult> {
         let mut by_rater: Vec<HashMap<u32, (u32, f64)>> = vec![HashMap::new(); self.raters.len()];
         for (subject, rater, code, score) in &self.ratings {
             by_rater[*rater as usize].insert(*subject, (*code, *score));
@@ -176,45 +331,37 @@ impl Data {
         both: &[ScoredTwice],
         (weights, level): (Weights, f64),
         notes: &mut Vec<String>,
-    ) -> Value {
+    ) -> PairResult {
         let raters = [&self.raters[one], &self.raters[two]];
         let codes: (Vec<u32>, Vec<u32>) = both.iter().map(|(_, a, b)| (a.0, b.0)).unzip();
         let scores: (Vec<f64>, Vec<f64>) = both.iter().map(|(_, a, b)| (a.1, b.1)).unzip();
         let kappa = match kappa(&codes.0, &codes.1, self.categories.len(), weights, level) {
-            Ok(result) => {
-                let mut value = with_method("Cohen's kappa", &result.kappa);
-                value["null_std_err"] = json!(result.null_std_err);
-                value["z"] = json!(result.z);
-                value["p"] = json!(result.p);
-                value["n"] = json!(result.n);
-                value
-            }
+            Ok(result) => Some(PairKappa {
+                agreement: NamedAgreement::of("Cohen's kappa", &result.kappa),
+                null_std_err: result.null_std_err,
+                z: result.z,
+                p: result.p,
+                n: result.n,
+            }),
             Err(error) => {
-                notes.push(format!(
-                    "Kappa of {} and {}: {}",
-                    raters[0],
-                    raters[1],
-                    sentence(&error.to_string())
-                ));
-                Value::Null
+                let [one, two] = raters;
+                notes.push(format!("Kappa of {one} and {two}: {}", sentence(&error.to_string())));
+                None
             }
         };
         let limits = if self.numeric { bland_altman(&scores.0, &scores.1, 0.95, level).ok() } else { None };
-        let limit = |limit: &statistics::agreement::IntervalEstimate| json!({ "value": limit.value, "std_err": limit.std_err, "lower": limit.lower, "upper": limit.upper });
-        let limits = limits.map(|limits| {
-            json!({
-                "method": "Bland-Altman limits, bias less and plus 1.96 standard deviations, first rater less second",
-                "n": limits.n, "bias": limit(&limits.bias), "sd": limits.sd,
-                "lower_limit": limit(&limits.lower), "upper_limit": limit(&limits.upper),
-            })
-        });
-        json!({ "raters": raters, "subjects": both.len(), "kappa": kappa, "bland_altman": limits })
+        PairResult {
+            raters: raters.map(Clone::clone),
+            subjects: both.len(),
+            kappa,
+            bland_altman: limits.as_ref().map(LimitsResult::from),
+        }
     }
 
     /// Over the subjects that every rater has rated.
-    fn icc(&self, level: f64, notes: &mut Vec<String>) -> Value {
+    fn icc(&self, level: f64, notes: &mut Vec<String>) -> Option<IccResult> {
         if !self.numeric {
-            return Value::Null;
+            return None;
         }
         let raters = self.raters.len();
         let mut rows: Vec<Vec<f64>> = vec![vec![f64::NAN; raters]; self.subjects];
@@ -223,81 +370,73 @@ impl Data {
         }
         let complete: Vec<f64> =
             rows.iter().filter(|row| row.iter().all(|score| !score.is_nan())).flatten().copied().collect();
-        let icc = match Icc::of(&complete, raters, level) {
-            Ok(icc) => icc,
+        match Icc::of(&complete, raters, level) {
+            Ok(icc) => Some(IccResult {
+                method: "intraclass correlation, Shrout and Fleiss",
+                subjects: icc.subjects,
+                raters: icc.raters,
+                forms: icc.forms.iter().map(IccFormResult::from).collect(),
+            }),
             Err(error) => {
                 notes.push(format!("Intraclass correlation: {}", sentence(&error.to_string())));
-                return Value::Null;
+                None
             }
-        };
-        let form = |form: &statistics::agreement::IccForm| {
-            json!({
-                "form": form.kind.word(), "value": form.value, "lower": form.lower, "upper": form.upper,
-                "f": form.f, "df1": form.df.0, "df2": form.df.1, "p": form.p,
-            })
-        };
-        json!({
-            "method": "intraclass correlation, Shrout and Fleiss", "subjects": icc.subjects, "raters": icc.raters,
-            "forms": icc.forms.iter().map(form).collect::<Vec<_>>(),
-        })
+        }
     }
 }
 
-fn with_method(method: &str, result: &AgreementCoefficient) -> Value {
-    json!({
-        "method": method, "value": result.value, "std_err": result.std_err, "lower": result.lower, "upper": result.upper,
-        "observed": result.observed, "expected": result.expected,
-    })
+/// A row of the printed table; without limits of its own a figure has dashes.
+fn row(name: String, value: f64, std_err: Option<f64>, limits: (f64, f64)) -> Vec<String> {
+    let figure = |value: f64| if value.is_finite() { format!("{value:.4}") } else { "-".to_owned() };
+    let std_err = std_err.map_or("-".to_owned(), figure);
+    vec![name, figure(value), std_err, figure(limits.0), figure(limits.1)]
 }
 
-fn text(whole: &Value) -> String {
+fn limits_row(name: String, limits: &FigureLimits) -> Vec<String> {
+    row(name, limits.value, Some(limits.std_err), (limits.lower, limits.upper))
+}
+
+fn pair_rows(pair: &PairResult, rows: &mut Vec<Vec<String>>) {
+    let [one, two] = &pair.raters;
+    if let Some(kappa) = &pair.kappa {
+        let name = format!("Cohen's kappa, {one} and {two} (n {})", pair.subjects);
+        rows.push(limits_row(name, &kappa.agreement.limits));
+    }
+    let limits = pair.bland_altman.iter().flat_map(|limits| {
+        [
+            ("bias", &limits.bias),
+            ("lower limit of agreement", &limits.lower_limit),
+            ("upper limit of agreement", &limits.upper_limit),
+        ]
+    });
+    rows.extend(
+        limits.map(|(words, limit)| limits_row(format!("Bland-Altman {words}, {one} less {two}"), limit)),
+    );
+}
+
+fn text(whole: &AgreementResult) -> String {
     let mut text = String::new();
-    let percent = whole["level"].as_f64().unwrap_or(0.0) * 100.0;
-    let raters = whole["raters"].as_array().map_or(0, Vec::len);
+    let percent = whole.level * 100.0;
     // Writing to a string does not fail.
     let _ = writeln!(
         text,
-        "Agreement of {raters} raters on {} subjects, {} of {} rows used, weights: {}, {percent}% limits.\n",
-        whole["subjects"],
-        whole["used"],
-        whole["rows"],
-        whole["weights"].as_str().unwrap_or_default()
+        "Agreement of {} raters on {} subjects, {} of {} rows used, weights: {}, {percent}% confidence intervals.\n",
+        whole.raters.len(),
+        whole.subjects,
+        whole.used,
+        whole.rows,
+        whole.weights
     );
-    let figure = |value: &Value| value.as_f64().map_or("-".to_owned(), |number| format!("{number:.4}"));
     let mut rows = Vec::new();
-    let mut add = |name: String, value: &Value| {
-        if !value.is_null() {
-            rows.push(vec![
-                name,
-                figure(&value["value"]),
-                figure(&value["std_err"]),
-                figure(&value["lower"]),
-                figure(&value["upper"]),
-            ]);
-        }
-    };
-    for pair in whole["pairs"].as_array().into_iter().flatten() {
-        let names: Vec<&str> =
-            pair["raters"].as_array().into_iter().flatten().filter_map(Value::as_str).collect();
-        add(format!("Cohen's kappa, {} (n {})", names.join(" and "), pair["subjects"]), &pair["kappa"]);
-        for (words, key) in [
-            ("bias", "bias"),
-            ("lower limit of agreement", "lower_limit"),
-            ("upper limit of agreement", "upper_limit"),
-        ] {
-            add(format!("Bland-Altman {words}, {}", names.join(" less ")), &pair["bland_altman"][key]);
-        }
-    }
-    for key in ["fleiss", "gwet"] {
-        add(whole[key]["method"].as_str().unwrap_or_default().to_owned(), &whole[key]);
-    }
-    for form in whole["icc"]["forms"].as_array().into_iter().flatten() {
-        add(form["form"].as_str().unwrap_or_default().to_owned(), form);
-    }
+    whole.pairs.iter().for_each(|pair| pair_rows(pair, &mut rows));
+    let several = [&whole.fleiss, &whole.gwet].into_iter().flatten();
+    rows.extend(several.map(|one| limits_row(one.method.to_owned(), &one.limits)));
+    let forms = whole.icc.iter().flat_map(|icc| &icc.forms);
+    rows.extend(forms.map(|form| row(form.form.to_owned(), form.value, None, (form.lower, form.upper))));
     columns(&mut text, &["", "value", "std err", "lower", "upper"], &rows);
-    for note in whole["notes"].as_array().into_iter().flatten() {
-        let _ = writeln!(text, "\nNote: {}", note.as_str().unwrap_or_default());
+    for note in &whole.notes {
+        let _ = writeln!(text, "\nNote: {note}");
     }
-    let _ = writeln!(text, "\nplantigrade {}", whole["version"].as_str().unwrap_or_default());
+    let _ = writeln!(text, "\nplantigrade {}", whole.version);
     text
 }

@@ -1,15 +1,15 @@
 //! `audit`: how well the service does, measure by measure.
 
-use super::{Reading, print, print_json};
+use super::{NOT_FOR_OUTSIDE, Reading, print, print_sorted};
 use crate::{cli::AuditArgs, exit::Failure, histories::read_clinic, importing, results_basis, results_table};
 use audit::{
-    ClinicAgreement, ClinicHistory, DetailLevel, Measure, MeasureKind, MeasureResult, MeasureScale,
-    Selection, VERSION, report::YearReport, small, words,
+    ClinicAgreement, ClinicHistory, DetailLevel, KnownBy, Measure, MeasureKind, MeasureResult, MeasureScale,
+    PlannedIntervals, PublishedResult, Selection, VERSION, report::YearReport, small, words,
 };
 use pages::{Choice, Names, ResultsFilter};
 use rayon::prelude::*;
-use record::UserId;
-use serde_json::{Value, json};
+use record::{Day, UserId};
+use serde::Serialize;
 use std::fmt::Write as _;
 
 /// Computes and prints.
@@ -54,13 +54,63 @@ pub fn audit(args: &AuditArgs) -> Result<(), Failure> {
         .par_iter()
         .map(|measure| MeasureResult::of(&clinic, &selection, *measure, DetailLevel::Full))
         .collect();
-    if args.json {
-        return print_json(&document(&clinic, &selection, &names, &answers));
-    }
-    if args.csv {
+    if args.csv && !args.json {
         return print(&results_table::csv(&answers, &names, selected.as_deref()));
     }
-    print(&text(&clinic, selected.as_deref(), &answers))
+    let result = AuditResult::of(&clinic, selection, &names, &answers);
+    if args.json { print_sorted(&result) } else { print(&text(&result, selected.as_deref())) }
+}
+
+/// The measures of a clinic.
+#[derive(Debug, Serialize)]
+struct AuditResult<'a> {
+    as_of: Day,
+    known_by: KnownBy,
+    planned_intervals: &'a PlannedIntervals,
+    version: &'static str,
+    children: usize,
+    feet: usize,
+    selection: Selection,
+    sites: Vec<&'a str>,
+    clinicians: Vec<&'a str>,
+    measures: Vec<PublishedMeasure<'a>>,
+    not_for_outside: &'static str,
+    small_numbers: &'static str,
+}
+
+/// A measure with what published series report.
+#[derive(Debug, Serialize)]
+struct PublishedMeasure<'a> {
+    #[serde(flatten)]
+    answer: &'a MeasureResult,
+    published: &'static [PublishedResult],
+}
+
+impl<'a> AuditResult<'a> {
+    fn of(
+        clinic: &'a ClinicHistory,
+        selection: Selection,
+        names: &'a Names,
+        answers: &'a [MeasureResult],
+    ) -> Self {
+        let words = |list: &'a [Choice]| list.iter().map(|choice| choice.words.as_str()).collect();
+        let measure =
+            |answer: &'a MeasureResult| PublishedMeasure { answer, published: answer.measure.published() };
+        Self {
+            as_of: clinic.as_of,
+            known_by: clinic.known_by,
+            planned_intervals: &clinic.plan,
+            version: VERSION,
+            children: clinic.children.len(),
+            feet: clinic.feet(),
+            selection,
+            sites: words(&names.sites),
+            clinicians: words(&names.clinicians),
+            measures: answers.iter().map(measure).collect(),
+            not_for_outside: NOT_FOR_OUTSIDE,
+            small_numbers: small::RULE,
+        }
+    }
 }
 
 fn measures(key: Option<&str>) -> Result<Vec<Measure>, Failure> {
@@ -106,47 +156,18 @@ fn names(
     Ok(results_table::named(clinic, own, &own_name, site_name, name_of))
 }
 
-fn document(
-    clinic: &ClinicHistory,
-    selection: &Selection,
-    names: &Names,
-    answers: &[MeasureResult],
-) -> Value {
-    let words = |list: &[pages::Choice]| list.iter().map(|choice| choice.words.clone()).collect::<Vec<_>>();
-    json!({
-        "as_of": clinic.as_of,
-        "known_by": clinic.known_by,
-        "planned_intervals": &*clinic.plan,
-        "version": VERSION,
-        "children": clinic.children.len(),
-        "feet": clinic.feet(),
-        "selection": selection,
-        "sites": words(&names.sites),
-        "clinicians": words(&names.clinicians),
-        "measures": answers.iter().map(|answer| {
-            let mut value = json!(answer);
-            value["published"] = json!(answer.measure.published());
-            value
-        }).collect::<Vec<_>>(),
-        "not_for_outside": "These numbers are whole. Use --csv for a table that may leave the clinic.",
-        "small_numbers": small::RULE,
-    })
-}
-
-fn text(clinic: &ClinicHistory, selected: Option<&str>, answers: &[MeasureResult]) -> String {
+fn text(result: &AuditResult<'_>, selected: Option<&str>) -> String {
     let mut text = format!(
         "As known on {}, {}: {} children, {} feet. Plantigrade {VERSION}.\n",
-        clinic.as_of.words(),
-        clinic.known_by.words(),
-        clinic.children.len(),
-        clinic.feet()
+        result.as_of.words(),
+        result.known_by.words(),
+        result.children,
+        result.feet
     );
     if let Some(selected) = selected {
         let _ = writeln!(text, "Selected: {selected}.");
     }
-    for answer in answers {
-        one(&mut text, answer);
-    }
+    result.measures.iter().for_each(|measure| one(&mut text, measure));
     let _ = writeln!(
         text,
         "\nTwo feet of one child are never counted as independent. Published series differ in whom they treat and how they count; none is a target. These numbers are whole: use --csv for a table that may leave the clinic."
@@ -169,7 +190,8 @@ fn figures(text: &mut String, definition: &audit::Definition, figures: &[audit::
     }
 }
 
-fn one(text: &mut String, answer: &MeasureResult) {
+fn one(text: &mut String, measure: &PublishedMeasure<'_>) {
+    let answer = measure.answer;
     let definition = answer.definition;
     let _ = writeln!(text, "\n{} ({})", definition.name, answer.measure.key());
     let counted = &answer.counted;
@@ -183,7 +205,7 @@ fn one(text: &mut String, answer: &MeasureResult) {
     for left in &answer.left_out {
         let _ = writeln!(text, "  left out: {} {}", left.n, left.reason.words());
     }
-    for note in words::notes(answer) {
+    for note in answer.notes() {
         let _ = writeln!(text, "  {note}");
     }
     if let Some(other) = &answer.other {
@@ -191,7 +213,7 @@ fn one(text: &mut String, answer: &MeasureResult) {
         let _ = writeln!(text, "  by the other definition: {}, {events} events", other.name);
         figures(text, other.measure.definition(), &other.figures);
     }
-    for published in answer.measure.published() {
+    for published in measure.published {
         let _ = writeln!(text, "  published: {}, {} ({})", published.figure, published.of, published.source);
     }
     let _ = writeln!(text, "  {}", answer.change.sentence);

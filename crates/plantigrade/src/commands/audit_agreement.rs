@@ -1,44 +1,53 @@
 //! `audit --agreement`: do the raters agree?
 
-use super::{print, print_json};
+use super::{NOT_FOR_OUTSIDE, print, print_sorted};
 use crate::{agreement_table, cli::AuditArgs, exit::Failure};
 use audit::{
     ClinicAgreement, VERSION,
     raters::{Estimate, ItemAgreement, USEFUL},
     small,
 };
-use serde_json::{Value, json};
-use std::fmt::Write as _;
+use serde::Serialize;
+use std::{collections::BTreeMap, fmt::Write as _};
 
 /// Prints what the pairs of a clinic say of its raters; `names` are those of the raters by their place.
 ///
 /// # Errors
 /// When it cannot be printed.
 pub fn agreement(args: &AuditArgs, found: &ClinicAgreement, names: &[String]) -> Result<(), Failure> {
-    if args.json {
-        return print_json(&document(found, names));
-    }
-    if args.csv {
+    if args.csv && !args.json {
         return print(&agreement_table::csv(found));
     }
-    print(&text(found, names))
+    let result = RatersResult::of(found, names);
+    if args.json { print_sorted(&result) } else { print(&text(&result)) }
 }
 
-fn document(found: &ClinicAgreement, names: &[String]) -> Value {
-    let mut value = json!(found);
-    value["raters"] = json!(names);
-    value["published"] = found
-        .agreement
-        .items
-        .iter()
-        .map(|item| (item.item.key().to_owned(), json!(item.item.published())))
-        .collect::<serde_json::Map<_, _>>()
-        .into();
-    value["version"] = json!(VERSION);
-    value["not_for_outside"] =
-        json!("These numbers are whole. Use --csv for a table that may leave the clinic.");
-    value["small_numbers"] = json!(small::RULE);
-    value
+/// Agreement of the raters of a clinic.
+#[derive(Debug, Serialize)]
+struct RatersResult<'a> {
+    #[serde(flatten)]
+    found: &'a ClinicAgreement,
+    /// The names of the raters by their place.
+    raters: &'a [String],
+    /// What published pairs of raters reached, by item.
+    published: BTreeMap<&'static str, &'static str>,
+    version: &'static str,
+    not_for_outside: &'static str,
+    small_numbers: &'static str,
+}
+
+impl<'a> RatersResult<'a> {
+    fn of(found: &'a ClinicAgreement, raters: &'a [String]) -> Self {
+        let items = found.agreement.items.iter();
+        Self {
+            found,
+            raters,
+            published: items.map(|item| (item.item.key(), item.item.published())).collect(),
+            version: VERSION,
+            not_for_outside: NOT_FOR_OUTSIDE,
+            small_numbers: small::RULE,
+        }
+    }
 }
 
 fn limits(estimate: &Estimate) -> String {
@@ -48,8 +57,8 @@ fn limits(estimate: &Estimate) -> String {
     }
 }
 
-fn text(found: &ClinicAgreement, names: &[String]) -> String {
-    let all = &found.agreement;
+fn text(result: &RatersResult<'_>) -> String {
+    let (found, all) = (result.found, &result.found.agreement);
     let mut text = format!(
         "Do the raters agree? As known on {}, {}: {} feet of {} children scored by two people blind. Plantigrade {VERSION}.\n",
         all.as_of.words(),
@@ -64,7 +73,7 @@ fn text(found: &ClinicAgreement, names: &[String]) -> String {
     all.items.iter().filter(|item| item.n > 0).for_each(|item| one(&mut text, item));
     let _ = writeln!(text, "\nWho drifts: own Pirani total less the other's, in points");
     for line in &all.raters {
-        let name = names.get(usize::from(line.rater)).map_or("somebody", String::as_str);
+        let name = result.raters.get(usize::from(line.rater)).map_or("somebody", String::as_str);
         let _ = writeln!(
             text,
             "  {name}: {} over {} feet of {} children",

@@ -1,10 +1,10 @@
 //! `audit --year`: the year in figures. Small numbers are withheld in it, so that it may leave the clinic.
 
-use super::{print, print_json};
+use super::{print, print_sorted};
 use crate::exit::Failure;
 use audit::report::{ReportLine, YearReport};
 use pages::figure_words;
-use serde_json::json;
+use serde::Serialize;
 use std::fmt::Write as _;
 
 /// Prints a year.
@@ -12,15 +12,21 @@ use std::fmt::Write as _;
 /// # Errors
 /// When it cannot be printed.
 pub fn year(report: &YearReport, selected: Option<&str>, as_json: bool) -> Result<(), Failure> {
-    if as_json {
-        let mut value = json!(report);
-        value["selected"] = json!(selected);
-        return print_json(&value);
-    }
-    print(&text(report, selected))
+    let result = YearResult { report, selected };
+    if as_json { print_sorted(&result) } else { print(&text(&result)) }
 }
 
-fn text(report: &YearReport, selected: Option<&str>) -> String {
+/// The year of a selection.
+#[derive(Debug, Serialize)]
+struct YearResult<'a> {
+    #[serde(flatten)]
+    report: &'a YearReport,
+    /// Whose, in words; `None` for the whole clinic.
+    selected: Option<&'a str>,
+}
+
+fn text(result: &YearResult<'_>) -> String {
+    let YearResult { report, selected } = result;
     let mut text = format!(
         "The year {} in figures, as known on {}, {}. Plantigrade {}.\n",
         report.year,

@@ -1,12 +1,12 @@
 //! `backtest`: how well the forecasts would have done on the clinic's own past.
 
-use super::{Reading, print, print_json};
+use super::{Reading, print, print_sorted};
 use crate::{cli::BacktestArgs, clock::Clock, demo, exit::Failure};
 use forecast::backtest::{BacktestReport, Followed, WindowScore, Windows, backtest as replay};
 use forecast::natural_history::Parameters;
 use guidance::CAUTION;
 use record::{ChildId, Day, Entry};
-use serde_json::{Value, json};
+use serde::Serialize;
 use std::{collections::BTreeMap, fmt::Write as _};
 
 /// Children read at a time, so that memory stays small.
@@ -25,11 +25,18 @@ pub fn backtest(args: &BacktestArgs) -> Result<(), Failure> {
         (recorded(args, today)?, "the clinic's records".to_owned())
     };
     let report = replay(&Parameters::published(), &followed, today.number());
-    if args.json {
-        print_json(&as_json(&report, today, &what)?)
-    } else {
-        print(&as_text(&report, today, &what))
-    }
+    let result = BacktestResult { report, as_of: today, of: what };
+    if args.json { print_sorted(&result) } else { print(&as_text(&result)) }
+}
+
+/// What the replay found.
+#[derive(Debug, Serialize)]
+struct BacktestResult {
+    #[serde(flatten)]
+    report: BacktestReport,
+    as_of: Day,
+    /// Whose past it was, in words.
+    of: String,
 }
 
 /// Children of the invented clinic.
@@ -55,14 +62,6 @@ fn recorded(args: &BacktestArgs, today: Day) -> Result<Vec<Followed>, Failure> {
     Ok(followed)
 }
 
-fn as_json(report: &BacktestReport, today: Day, what: &str) -> Result<Value, Failure> {
-    let mut value = serde_json::to_value(report)
-        .map_err(|error| Failure::failed(format!("The report could not be made: {error}.")))?;
-    value["as_of"] = json!(today);
-    value["of"] = json!(what);
-    Ok(value)
-}
-
 /// A figure with so many digits, or a dash where there is none.
 fn figure(value: Option<f64>, digits: usize) -> String {
     value.map_or_else(|| "–".to_owned(), |value| format!("{value:.digits$}"))
@@ -72,11 +71,12 @@ fn percent(value: Option<f64>) -> String {
     value.map_or_else(|| "–".to_owned(), |value| format!("{:.1} %", 100.0 * value))
 }
 
-fn as_text(report: &BacktestReport, today: Day, what: &str) -> String {
+fn as_text(result: &BacktestResult) -> String {
+    let BacktestResult { report, as_of, of } = result;
     let mut text = format!(
-        "How well the forecasts would have done: {what}, as known on {}.\n\
+        "How well the forecasts would have done: {of}, as known on {}.\n\
          {} finished feet of {} children, forecast again on {} days of their casting; {} children unfinished.\n\n",
-        today.words(),
+        as_of.words(),
         report.feet,
         report.children,
         report.forecasts,

@@ -1,6 +1,6 @@
 //! `capacity`: the clinic's caseload simulated from a setting, and two settings side by side.
 
-use super::{print, print_json};
+use super::{print, print_sorted};
 use crate::{
     app,
     caseload::{self, CountedBy, Counts, Own},
@@ -15,7 +15,7 @@ use course::Course;
 use forecast::{
     SeenChild,
     caseload::{
-        Band, CAUTION, Comparison, ReadyClinic, Service, Setting, SizeNeed, Summary, Tally,
+        Band, CAUTION, Comparison, Difference, ReadyClinic, Service, Setting, SizeNeed, Summary, Tally,
         difference_sentence, lead_sentences, simulate,
     },
     foot::Forecaster,
@@ -24,7 +24,7 @@ use forecast::{
 };
 use guidance::{Outlook, Protocol};
 use record::{ChildId, Day, Entry};
-use serde_json::json;
+use serde::Serialize;
 use std::{collections::BTreeMap, fmt::Write as _, path::Path};
 
 /// Simulates and prints.
@@ -47,24 +47,46 @@ pub fn capacity(args: &CapacityArgs) -> Result<(), Failure> {
         _ => None,
     };
     let comparison = other.as_ref().map(|other| Comparison::of(&first.runs, &other.runs));
-    if args.json {
-        return print_json(&json!({
-            "start": today,
-            "runs": args.runs,
-            "seed": args.seed,
-            "children": own.counts,
-            "referrals_per_year": first.clinic.setting().referrals.expected_per_year(),
-            "says": lead_sentences(&first.summary),
-            "summary": first.summary,
-            "other": other.as_ref().map(|other| &other.summary),
-            "comparison": comparison.as_ref().map(|comparison| json!({
-                "says": difference_sentence(comparison),
-                "differences": comparison.differences,
-            })),
-            "caution": CAUTION,
-        }));
-    }
-    print(&text(args, &first, own.counts, comparison.as_ref()))
+    let result = CapacityResult {
+        start: today,
+        runs: args.runs,
+        seed: args.seed,
+        children: own.counts,
+        referrals_per_year: first.clinic.setting().referrals.expected_per_year(),
+        says: lead_sentences(&first.summary),
+        summary: first.summary,
+        other: other.map(|other| other.summary),
+        comparison: comparison.map(|comparison| ComparisonResult {
+            says: difference_sentence(&comparison),
+            differences: comparison.differences,
+        }),
+        caution: CAUTION,
+    };
+    if args.json { print_sorted(&result) } else { print(&text(&result)) }
+}
+
+/// A setting simulated, and how another compares with it.
+#[derive(Debug, Serialize)]
+struct CapacityResult {
+    start: Day,
+    runs: u32,
+    seed: u64,
+    /// How the clinic's children were counted.
+    children: Counts,
+    referrals_per_year: Option<f64>,
+    /// What leads, in sentences.
+    says: Vec<String>,
+    summary: Summary,
+    other: Option<Summary>,
+    comparison: Option<ComparisonResult>,
+    caution: &'static str,
+}
+
+/// Two settings side by side.
+#[derive(Debug, Serialize)]
+struct ComparisonResult {
+    says: Vec<String>,
+    differences: Vec<Difference>,
 }
 
 /// What the clinic has: its children, and what its finished feet have taught.
@@ -140,22 +162,22 @@ fn invented(args: &CapacityArgs, setting: &Setting, today: Day) -> (Own, ClinicP
     (own, clinic)
 }
 
-fn text(args: &CapacityArgs, of: &Simulated, counts: Counts, comparison: Option<&Comparison>) -> String {
-    let summary = &of.summary;
+fn text(result: &CapacityResult) -> String {
+    let (summary, counts) = (&result.summary, result.children);
     let mut text = String::new();
-    for line in lead_sentences(summary) {
-        text.push_str(&line);
+    for line in &result.says {
+        text.push_str(line);
         text.push('\n');
     }
-    let per_year = of.clinic.setting().referrals.expected_per_year().unwrap_or(0.0);
+    let per_year = result.referrals_per_year.unwrap_or(0.0);
     // Writing to a string does not fail.
     let _ = writeln!(
         text,
         "\n{} runs of {} weeks from {}, seed {}. {} children at the start ({} after treatment, {} not seen for long and {} ended are left out), about {per_year:.0} new ones a year.",
-        args.runs,
+        result.runs,
         summary.weeks,
         summary.start.words(),
-        args.seed,
+        result.seed,
         counts.taken,
         counts.after_treatment,
         counts.not_seen,
@@ -167,10 +189,10 @@ fn text(args: &CapacityArgs, of: &Simulated, counts: Counts, comparison: Option<
     waits(&mut text, summary);
     sizes(&mut text, "Pairs of boots, by foot length in mm (Mondopoint)", &summary.boots);
     sizes(&mut text, "Bars, by length in mm", &summary.bars);
-    if let Some(comparison) = comparison {
+    if let Some(comparison) = &result.comparison {
         side_by_side(&mut text, comparison);
     }
-    let _ = writeln!(text, "\n{CAUTION}");
+    let _ = writeln!(text, "\n{}", result.caution);
     text
 }
 
@@ -230,7 +252,7 @@ fn sizes(text: &mut String, title: &str, quarters: &[Vec<SizeNeed>]) {
     }
 }
 
-fn side_by_side(text: &mut String, comparison: &Comparison) {
+fn side_by_side(text: &mut String, comparison: &ComparisonResult) {
     let _ = writeln!(text, "\nSide by side: this setting, the other, the change (nine in ten runs)");
     for one in &comparison.differences {
         let _ = writeln!(
@@ -242,8 +264,8 @@ fn side_by_side(text: &mut String, comparison: &Comparison) {
             days(one.change)
         );
     }
-    for line in difference_sentence(comparison) {
-        text.push_str(&line);
+    for line in &comparison.says {
+        text.push_str(line);
         text.push('\n');
     }
 }

@@ -1,12 +1,16 @@
 //! `child`: one child's course, next steps with their reasons, and what is likely.
 
-use super::{Reading, child_forecast, print, print_json};
+use super::{
+    Reading,
+    child_forecast::{self, ForecastResult},
+    print, print_sorted,
+};
 use crate::{cli::ChildArgs, exit::Failure, summary::Because};
 use course::{AssessmentSeen, Course, FootCourse};
 use forecast::foot::FootForecast;
-use guidance::{CAUTION, NextStep, Outlook, Reason, Scope};
-use record::{ChildId, Day, Side};
-use serde_json::{Value, json};
+use guidance::{Attention, CAUTION, NextStep, Outlook, Reason, Scope};
+use record::{ChildId, Day, EntryId, Halves, Side};
+use serde::Serialize;
 use std::fmt::Write as _;
 
 /// Prints one child.
@@ -20,7 +24,8 @@ pub fn child(args: &ChildArgs) -> Result<(), Failure> {
     let entries = reading.archive.entries(child)?;
     let outlook = Outlook::of(Course::of(child, &entries, as_of), &reading.protocol);
     let forecasts = child_forecast::forecasts(&reading.archive, &outlook.course)?;
-    if args.json { print_json(&as_json(&outlook, &forecasts)) } else { print(&as_text(&outlook, &forecasts)) }
+    let result = ChildResult::of(&outlook, &forecasts);
+    if args.json { print_sorted(&result) } else { print(&as_text(&result)) }
 }
 
 /// By id, or by hospital number.
@@ -42,191 +47,275 @@ fn find(reading: &Reading, text: &str) -> Result<ChildId, Failure> {
     }
 }
 
-/// A day range's ends, reasons and cautions of a step.
-pub fn step_json(step: &NextStep) -> Value {
-    json!({
-        "scope": scope(step.scope),
-        "action": step.action.key(),
-        "words": step.words,
-        "from": step.window.map(|window| window.from),
-        "to": step.window.map(|window| window.to),
-        "because": reasons(&step.because),
-        "otherwise": reasons(&step.otherwise),
-        "cautions": step.cautions,
-    })
+/// A child's course, next steps and what is likely.
+#[derive(Debug, Serialize)]
+struct ChildResult<'a> {
+    child: ChildId,
+    number: Option<&'a str>,
+    name: String,
+    born: Option<Day>,
+    /// The age on the as-of day, in words.
+    #[serde(skip)]
+    age: Option<String>,
+    as_of: Day,
+    feet: Vec<FootResult<'a>>,
+    next: Option<StepResult>,
+    attention: Vec<CallResult<'a>>,
+    questions: Vec<QuestionResult<'a>>,
+    caution: &'static str,
 }
 
-fn scope(scope: Scope) -> &'static str {
-    match scope {
-        Scope::Foot(side) => side.word(),
-        Scope::Child => "child",
+/// The course of one foot.
+#[derive(Debug, Serialize)]
+struct FootResult<'a> {
+    side: Side,
+    phase: &'static str,
+    #[serde(skip)]
+    phase_words: &'static str,
+    phase_since: Option<Day>,
+    episode: u8,
+    /// Casts of this episode.
+    casts: usize,
+    casts_in_all: usize,
+    last_cast_on: Option<Day>,
+    scores: Vec<ScoreResult>,
+    /// The total of the last Pirani score, where it is complete, and its day.
+    #[serde(skip)]
+    last_pirani: Option<(Option<Halves>, Day)>,
+    next: Option<StepResult>,
+    forecast: Option<ForecastResult<'a>>,
+}
+
+/// One assessment.
+#[derive(Debug, Serialize)]
+struct ScoreResult {
+    on: Day,
+    days_since_cast: Option<i32>,
+    midfoot: Option<f64>,
+    hindfoot: Option<f64>,
+    total: Option<f64>,
+    stated_total: Option<f64>,
+    missing: Vec<&'static str>,
+    dimeglio: Option<u8>,
+    walking: Option<u8>,
+    abduction_deg: Option<i16>,
+    dorsiflexion_deg: Option<i16>,
+    foot_length_mm: Option<u16>,
+    entry: EntryId,
+}
+
+/// A next step with its reasons.
+#[derive(Debug, Serialize)]
+pub struct StepResult {
+    scope: &'static str,
+    action: &'static str,
+    words: String,
+    from: Option<Day>,
+    to: Option<Day>,
+    because: Vec<Because>,
+    otherwise: Vec<Because>,
+    cautions: Vec<String>,
+}
+
+/// Something that needs attention.
+#[derive(Debug, Serialize)]
+struct CallResult<'a> {
+    rule: &'static str,
+    urgency: &'static str,
+    side: Option<Side>,
+    from: Day,
+    until: Option<Day>,
+    place: &'static str,
+    #[serde(skip)]
+    place_words: Option<&'static str>,
+    applies: bool,
+    /// Whether it still stands on the as-of day, or begins later.
+    #[serde(skip)]
+    lasts: bool,
+    text: &'a str,
+    because: Vec<Because>,
+}
+
+/// An open question.
+#[derive(Debug, Serialize)]
+struct QuestionResult<'a> {
+    kind: &'static str,
+    side: Option<Side>,
+    on: Day,
+    text: &'a str,
+    entries: &'a [EntryId],
+}
+
+impl From<&NextStep> for StepResult {
+    fn from(step: &NextStep) -> Self {
+        Self {
+            scope: match step.scope {
+                Scope::Foot(side) => side.word(),
+                Scope::Child => "child",
+            },
+            action: step.action.key(),
+            words: step.words.to_string(),
+            from: step.window.map(|window| window.from),
+            to: step.window.map(|window| window.to),
+            because: reasons(&step.because),
+            otherwise: reasons(&step.otherwise),
+            cautions: step.cautions.iter().map(ToString::to_string).collect(),
+        }
     }
 }
 
-/// Reasons as JSON.
+/// Reasons as they are printed.
 pub fn reasons(reasons: &[Reason]) -> Vec<Because> {
     reasons.iter().map(Because::from).collect()
 }
 
-fn as_json(outlook: &Outlook, forecasts: &[FootForecast]) -> Value {
-    let course = &outlook.course;
-    let attention = outlook.attention.iter().map(|call| {
-        json!({
-            "rule": call.rule,
-            "urgency": call.urgency.words(),
-            "side": call.side,
-            "from": call.from,
-            "until": call.until,
-            "place": call.place.key(),
-            "applies": call.applies(course.as_of),
-            "text": call.text,
-            "because": reasons(&call.because),
-        })
-    });
-    let questions = course.questions.iter().map(|question| {
-        json!({
-            "kind": question.kind.key(),
-            "side": question.side,
-            "on": question.on,
-            "text": question.text,
-            "entries": question.entries,
-        })
-    });
-    json!({
-        "child": course.child,
-        "number": course.about.numbers.first(),
-        "name": course.about.full_name(),
-        "born": course.about.born,
-        "as_of": course.as_of,
-        "feet": course.feet.iter().map(|foot| foot_json(outlook, foot, forecasts)).collect::<Vec<_>>(),
-        "next": outlook.child_step_on(course.as_of).map(|step| step_json(&step)),
-        "attention": attention.collect::<Vec<_>>(),
-        "questions": questions.collect::<Vec<_>>(),
-        "caution": CAUTION,
-    })
+impl<'a> ChildResult<'a> {
+    fn of(outlook: &'a Outlook, forecasts: &'a [FootForecast]) -> Self {
+        let course = &outlook.course;
+        let questions = course.questions.iter().map(|question| QuestionResult {
+            kind: question.kind.key(),
+            side: question.side,
+            on: question.on,
+            text: &question.text,
+            entries: &question.entries,
+        });
+        Self {
+            child: course.child,
+            number: course.about.numbers.first().map(String::as_str),
+            name: course.about.full_name(),
+            born: course.about.born,
+            age: course.age_on(course.as_of).map(|age| age.words()),
+            as_of: course.as_of,
+            feet: course.feet.iter().map(|foot| FootResult::of(outlook, foot, forecasts)).collect(),
+            next: outlook.child_step_on(course.as_of).map(|step| StepResult::from(step.as_ref())),
+            attention: outlook.attention.iter().map(|call| CallResult::of(call, course.as_of)).collect(),
+            questions: questions.collect(),
+            caution: CAUTION,
+        }
+    }
 }
 
-fn foot_json(outlook: &Outlook, foot: &FootCourse, forecasts: &[FootForecast]) -> Value {
-    json!({
-        "side": foot.side,
-        "phase": foot.phase.key(),
-        "phase_since": foot.phase_since,
-        "episode": foot.episode,
-        "casts": foot.casts.iter().filter(|cast| cast.episode == foot.episode).count(),
-        "casts_in_all": foot.casts.len(),
-        "last_cast_on": foot.last_cast().map(|cast| cast.on),
-        "scores": foot.scores.iter().map(score_json).collect::<Vec<_>>(),
-        "next": outlook.foot_step(foot.side).map(step_json),
-        "forecast": child_forecast::of_side(forecasts, foot.side).map(child_forecast::json),
-    })
+impl<'a> CallResult<'a> {
+    fn of(call: &'a Attention, as_of: Day) -> Self {
+        Self {
+            rule: call.rule,
+            urgency: call.urgency.words(),
+            side: call.side,
+            from: call.from,
+            until: call.until,
+            place: call.place.key(),
+            place_words: call.place.words(),
+            applies: call.applies(as_of),
+            lasts: call.lasts_to(as_of),
+            text: &call.text,
+            because: reasons(&call.because),
+        }
+    }
 }
 
-fn score_json(scored: &AssessmentSeen) -> Value {
-    let halves = |halves: Option<record::Halves>| halves.map(record::Halves::value);
-    json!({
-        "on": scored.on,
-        "days_since_cast": scored.days_since_cast,
-        "midfoot": halves(scored.pirani.midfoot()),
-        "hindfoot": halves(scored.pirani.hindfoot()),
-        "total": halves(scored.pirani.total()),
-        "stated_total": halves(scored.stated_total),
-        "missing": scored.pirani.missing().map(record::Sign::key).collect::<Vec<_>>(),
-        "dimeglio": scored.dimeglio.total(),
-        "walking": scored.walking.total(),
-        "abduction_deg": scored.abduction_deg,
-        "dorsiflexion_deg": scored.dorsiflexion_deg,
-        "foot_length_mm": scored.foot_length_mm,
-        "entry": scored.entry,
-    })
+impl<'a> FootResult<'a> {
+    fn of(outlook: &Outlook, foot: &'a FootCourse, forecasts: &'a [FootForecast]) -> Self {
+        Self {
+            side: foot.side,
+            phase: foot.phase.key(),
+            phase_words: foot.phase.words(),
+            phase_since: foot.phase_since,
+            episode: foot.episode,
+            casts: foot.casts.iter().filter(|cast| cast.episode == foot.episode).count(),
+            casts_in_all: foot.casts.len(),
+            last_cast_on: foot.last_cast().map(|cast| cast.on),
+            scores: foot.scores.iter().map(ScoreResult::from).collect(),
+            last_pirani: foot.last_pirani().map(|scored| (scored.pirani.total(), scored.on)),
+            next: outlook.foot_step(foot.side).map(StepResult::from),
+            forecast: child_forecast::of_side(forecasts, foot.side).map(ForecastResult::from),
+        }
+    }
+}
+
+impl From<&AssessmentSeen> for ScoreResult {
+    fn from(scored: &AssessmentSeen) -> Self {
+        let value = |halves: Option<Halves>| halves.map(Halves::value);
+        Self {
+            on: scored.on,
+            days_since_cast: scored.days_since_cast,
+            midfoot: value(scored.pirani.midfoot()),
+            hindfoot: value(scored.pirani.hindfoot()),
+            total: value(scored.pirani.total()),
+            stated_total: value(scored.stated_total),
+            missing: scored.pirani.missing().map(record::Sign::key).collect(),
+            dimeglio: scored.dimeglio.total(),
+            walking: scored.walking.total(),
+            abduction_deg: scored.abduction_deg,
+            dorsiflexion_deg: scored.dorsiflexion_deg,
+            foot_length_mm: scored.foot_length_mm,
+            entry: scored.entry,
+        }
+    }
 }
 
 // Writing to a string does not fail, so its result is let go throughout.
-fn as_text(outlook: &Outlook, forecasts: &[FootForecast]) -> String {
-    let course = &outlook.course;
+fn as_text(child: &ChildResult<'_>) -> String {
     let mut text = String::new();
-    let number = course.about.numbers.first().map_or("no number", String::as_str);
-    let _ = writeln!(text, "{}, {number}", course.about.full_name());
-    let _ = writeln!(text, "{}", course.child);
-    let born = match (course.about.born, course.age_on(course.as_of)) {
-        (Some(born), Some(age)) => {
-            format!("Born {}, {} old on {}", born.words(), age.words(), course.as_of.words())
-        }
-        _ => format!("Day of birth not known; as of {}", course.as_of.words()),
+    let _ = writeln!(text, "{}, {}", child.name, child.number.unwrap_or("no number"));
+    let _ = writeln!(text, "{}", child.child);
+    let born = match (child.born, &child.age) {
+        (Some(born), Some(age)) => format!("Born {}, {age} old on {}", born.words(), child.as_of.words()),
+        _ => format!("Day of birth not known; as of {}", child.as_of.words()),
     };
     let _ = writeln!(text, "{born}");
-    for foot in &course.feet {
+    for foot in &child.feet {
         let _ = writeln!(text, "\n{}", foot_line(foot));
-        if let Some(step) = outlook.foot_step(foot.side) {
-            text.push_str(&step_text(step));
-        }
-        if let Some(forecast) = child_forecast::of_side(forecasts, foot.side) {
-            text.push_str(&child_forecast::text(forecast));
-        }
+        text.extend(foot.next.iter().map(step_text));
+        text.extend(foot.forecast.iter().map(child_forecast::text));
     }
-    if let Some(step) = outlook.child_step_on(course.as_of) {
+    if let Some(step) = &child.next {
         let _ = writeln!(text, "\nThe child:");
-        text.push_str(&step_text(&step));
+        text.push_str(&step_text(step));
     }
-    list(
-        &mut text,
-        "Needs attention",
-        outlook.attention.iter().filter(|call| call.lasts_to(course.as_of)).map(|call| {
-            let when = if call.from <= course.as_of { "since" } else { "from" };
-            let place = call.place.words().map(|words| format!(", {words}")).unwrap_or_default();
-            format!(
-                "{}{} ({}, {when} {}{place})",
-                side(call.side),
-                call.text,
-                call.urgency.words(),
-                call.from
-            )
-        }),
-    );
-    list(
-        &mut text,
-        "Open questions",
-        course
-            .questions
-            .iter()
-            .map(|question| format!("{}{}: {}", side(question.side), question.on, question.text)),
-    );
-    let _ = writeln!(text, "\n{CAUTION}");
+    let calls = child.attention.iter().filter(|call| call.lasts).map(|call| call_line(call, child.as_of));
+    list(&mut text, "Needs attention", calls);
+    let questions = child.questions.iter();
+    let questions =
+        questions.map(|question| format!("{}{}: {}", side(question.side), question.on, question.text));
+    list(&mut text, "Open questions", questions);
+    let _ = writeln!(text, "\n{}", child.caution);
     text
+}
+
+fn call_line(call: &CallResult<'_>, as_of: Day) -> String {
+    let when = if call.from <= as_of { "since" } else { "from" };
+    let place = call.place_words.map(|words| format!(", {words}")).unwrap_or_default();
+    format!("{}{} ({}, {when} {}{place})", side(call.side), call.text, call.urgency, call.from)
 }
 
 fn side(side: Option<Side>) -> String {
     side.map(|side| format!("{} foot: ", side.title())).unwrap_or_default()
 }
 
-fn foot_line(foot: &FootCourse) -> String {
-    let casts = foot.casts.iter().filter(|cast| cast.episode == foot.episode).count();
-    let last = foot.last_cast().map(|cast| format!(", last cast on {}", cast.on)).unwrap_or_default();
-    let since = foot.phase_since.map(|day: Day| format!(" since {day}")).unwrap_or_default();
-    let score = foot.last_pirani().map(|scored| match scored.pirani.total() {
-        Some(total) => format!(", score {total} on {}", scored.on),
-        None => format!(", score incomplete on {}", scored.on),
-    });
-    let score = score.unwrap_or_default();
+fn foot_line(foot: &FootResult<'_>) -> String {
+    let last = foot.last_cast_on.map(|day| format!(", last cast on {day}")).unwrap_or_default();
+    let since = foot.phase_since.map(|day| format!(" since {day}")).unwrap_or_default();
+    let score = match foot.last_pirani {
+        Some((Some(total), on)) => format!(", score {total} on {on}"),
+        Some((None, on)) => format!(", score incomplete on {on}"),
+        None => String::new(),
+    };
     format!(
-        "{} foot: {}{since}, episode {}, {casts} casts{last}{score}",
+        "{} foot: {}{since}, episode {}, {} casts{last}{score}",
         foot.side.title(),
-        foot.phase.words(),
-        foot.episode
+        foot.phase_words,
+        foot.episode,
+        foot.casts
     )
 }
 
-fn step_text(step: &NextStep) -> String {
+fn step_text(step: &StepResult) -> String {
     let mut text = String::new();
-    let window = step.window.map(|window| format!(", {} to {}", window.from, window.to)).unwrap_or_default();
+    let window = step.from.zip(step.to).map(|(from, to)| format!(", {from} to {to}")).unwrap_or_default();
     let _ = writeln!(text, "  Next: {}{window}", step.words);
     for reason in &step.because {
-        let _ = writeln!(
-            text,
-            "    because {} {} [{}]",
-            crate::exit::sentence(&reason.fact),
-            reason.rule,
-            reason.source
-        );
+        let fact = crate::exit::sentence(&reason.fact);
+        let _ = writeln!(text, "    because {fact} {} [{}]", reason.rule, reason.source);
     }
     for reason in &step.otherwise {
         let _ = writeln!(text, "    another rule: {} {} [{}]", reason.fact, reason.rule, reason.source);

@@ -1,13 +1,17 @@
 //! `due`: who is due, for what, by when and why. One line per child, by the step that leads, and under it the
 //! child's worst call. A child whose worst call is for the same day or this week is always listed.
 
-use super::{Reading, child, print, print_json};
-use crate::{cli::DueArgs, exit::Failure};
+use super::{
+    Reading,
+    child::{StepResult, reasons},
+    print, print_sorted,
+};
+use crate::{cli::DueArgs, exit::Failure, summary::Because};
 use course::Course;
-use guidance::{Attention, CAUTION, NextStep, Outlook, Urgency, attention::CallPlace};
+use guidance::{Attention, CAUTION, Outlook, Urgency, attention::CallPlace};
 use rayon::prelude::*;
-use record::{ChildId, Day, Entry};
-use serde_json::{Value, json};
+use record::{ChildId, Day, Entry, Side};
+use serde::Serialize;
 use std::fmt::Write as _;
 
 /// Children computed at a time, so that memory stays small.
@@ -23,10 +27,10 @@ pub fn due(args: &DueArgs) -> Result<(), Failure> {
     let horizon = if args.all { None } else { Some(as_of + args.within) };
     let mut rows = Vec::new();
     let mut batch = Vec::with_capacity(AT_A_TIME);
-    let compute = |batch: &mut Vec<(ChildId, Vec<Entry>)>, rows: &mut Vec<Row>| {
+    let compute = |batch: &mut Vec<(ChildId, Vec<Entry>)>, rows: &mut Vec<DueRow>| {
         let found = batch.par_drain(..).filter_map(|(child, entries)| {
             let outlook = Outlook::of(Course::of(child, &entries, as_of), &reading.protocol);
-            Row::of(&outlook, as_of, horizon)
+            DueRow::of(&outlook, as_of, horizon)
         });
         rows.par_extend(found);
     };
@@ -38,22 +42,48 @@ pub fn due(args: &DueArgs) -> Result<(), Failure> {
     })?;
     compute(&mut batch, &mut rows);
     rows.sort_by(|a, b| a.order.cmp(&b.order));
-    if args.json {
-        print_json(&rows.into_iter().map(|row| row.json).collect::<Vec<_>>())
-    } else {
-        print(&as_text(&rows, as_of, horizon))
-    }
+    if args.json { print_sorted(&rows) } else { print(&as_text(&rows, as_of, horizon)) }
 }
 
 /// One child who is due.
-struct Row {
+#[derive(Debug, Serialize)]
+struct DueRow {
     /// Last day of the window, first day, name: whoever is most overdue comes first.
+    #[serde(skip)]
     order: (Day, Day, String),
-    json: Value,
-    text: String,
+    child: ChildId,
+    number: Option<String>,
+    name: String,
+    /// The step that leads.
+    action: &'static str,
+    words: Option<String>,
+    from: Option<Day>,
+    to: Option<Day>,
+    because: Vec<Because>,
+    cautions: Vec<String>,
+    /// Calls, the worst first.
+    attention: Vec<DueCall>,
+    steps: Vec<StepResult>,
 }
 
-impl Row {
+/// A call of a child who is due.
+#[derive(Debug, Serialize)]
+struct DueCall {
+    rule: &'static str,
+    from: Day,
+    text: String,
+    side: Option<Side>,
+    urgency: &'static str,
+}
+
+impl From<&Attention> for DueCall {
+    fn from(call: &Attention) -> Self {
+        let Attention { rule, from, side, urgency, .. } = *call;
+        Self { rule, from, text: call.text.clone(), side, urgency: urgency.words() }
+    }
+}
+
+impl DueRow {
     /// The child's line; `None` where nothing falls by the horizon. Without a horizon every child has one,
     /// as long as anything was known of the child by then.
     fn of(outlook: &Outlook, as_of: Day, horizon: Option<Day>) -> Option<Self> {
@@ -78,46 +108,39 @@ impl Row {
         if !wanted {
             return None;
         }
-        let attention = calls.iter().map(|call| json!({ "rule": call.rule, "from": call.from, "text": call.text, "side": call.side, "urgency": call.urgency.words() }));
-        let json = json!({
-            "child": course.child,
-            "number": course.about.numbers.first(),
-            "name": course.about.full_name(),
-            "action": lead.map_or("nothing", |step| step.action.key()),
-            "words": lead.map(|step| &step.words),
-            "from": window.map(|window| window.from),
-            "to": window.map(|window| window.to),
-            "because": lead.map(|step| child::reasons(&step.because)).unwrap_or_default(),
-            "cautions": lead.map(|step| step.cautions.clone()).unwrap_or_default(),
-            "attention": attention.collect::<Vec<_>>(),
-            "steps": outlook.steps_on(as_of).iter().map(child::step_json).collect::<Vec<_>>(),
-        });
+        let name = course.about.full_name();
         let end = window.map_or((Day::LAST, Day::LAST), |window| (window.to, window.from));
         Some(Self {
-            order: (end.0, end.1, course.about.full_name()),
-            json,
-            text: line(outlook, lead, &calls),
+            order: (end.0, end.1, name.clone()),
+            child: course.child,
+            number: course.about.numbers.first().cloned(),
+            name,
+            action: lead.map_or("nothing", |step| step.action.key()),
+            words: lead.map(|step| step.words.to_string()),
+            from: window.map(|window| window.from),
+            to: window.map(|window| window.to),
+            because: lead.map(|step| reasons(&step.because)).unwrap_or_default(),
+            cautions: lead.iter().flat_map(|step| &step.cautions).map(ToString::to_string).collect(),
+            attention: calls.into_iter().map(DueCall::from).collect(),
+            steps: outlook.steps_on(as_of).iter().map(StepResult::from).collect(),
         })
     }
 }
 
-fn line(outlook: &Outlook, lead: Option<&NextStep>, calls: &[&Attention]) -> String {
-    let course = &outlook.course;
-    let number = course.about.numbers.first().map_or("no number", String::as_str);
-    let window = lead.and_then(|step| step.window);
-    let days = window.map_or_else(String::new, |window| format!("{} to {}", window.from, window.to));
-    let what = lead.map_or("nothing is due", |step| step.words.as_ref());
-    let mut text = format!("{days:24}  {number:10}  {}: {what}\n", course.about.full_name());
-    if let Some(call) = calls.first() {
-        let (urgency, since) = (call.urgency.words(), call.from);
-        let more = match calls.len() {
+fn line(row: &DueRow) -> String {
+    let number = row.number.as_deref().unwrap_or("no number");
+    let days = row.from.zip(row.to).map_or_else(String::new, |(from, to)| format!("{from} to {to}"));
+    let what = row.words.as_deref().unwrap_or("nothing is due");
+    let mut text = format!("{days:24}  {number:10}  {}: {what}\n", row.name);
+    if let Some(call) = row.attention.first() {
+        let more = match row.attention.len() {
             1 => String::new(),
             count => format!(" ({} more)", count - 1),
         };
         // Writing to a string does not fail.
-        let _ = writeln!(text, "{:38}{urgency}, since {since}: {}{more}", "", call.text);
+        let _ = writeln!(text, "{:38}{}, since {}: {}{more}", "", call.urgency, call.from, call.text);
     }
-    for reason in lead.iter().flat_map(|step| &step.because) {
+    for reason in &row.because {
         // Writing to a string does not fail.
         let _ =
             writeln!(text, "{:38}because {} [{}]", "", crate::exit::sentence(&reason.fact), reason.source);
@@ -125,7 +148,7 @@ fn line(outlook: &Outlook, lead: Option<&NextStep>, calls: &[&Attention]) -> Str
     text
 }
 
-fn as_text(rows: &[Row], as_of: Day, horizon: Option<Day>) -> String {
+fn as_text(rows: &[DueRow], as_of: Day, horizon: Option<Day>) -> String {
     let mut text = match horizon {
         Some(horizon) => {
             format!("Due by {} as known on {}: {}\n\n", horizon.words(), as_of.words(), rows.len())
@@ -133,7 +156,7 @@ fn as_text(rows: &[Row], as_of: Day, horizon: Option<Day>) -> String {
         None => format!("Every child as known on {}: {}\n\n", as_of.words(), rows.len()),
     };
     for row in rows {
-        text.push_str(&row.text);
+        text.push_str(&line(row));
     }
     let _ = writeln!(text, "\n{CAUTION}");
     text

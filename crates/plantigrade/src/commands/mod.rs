@@ -30,6 +30,9 @@ use clap::CommandFactory;
 use guidance::Protocol;
 use std::{io::Write, sync::Arc};
 
+/// Printed with results in which small numbers are not withheld.
+const NOT_FOR_OUTSIDE: &str = "These numbers are whole. Use --csv for a table that may leave the clinic.";
+
 /// Runs a command.
 ///
 /// # Errors
@@ -93,4 +96,12 @@ fn print_json(value: &impl serde::Serialize) -> Result<(), Failure> {
     let text = serde_json::to_string_pretty(value)
         .map_err(|error| Failure::failed(format!("The output could not be made: {error}.")))?;
     print(&format!("{text}\n"))
+}
+
+/// Prints JSON with the keys of every object in the order of the alphabet, so that the order of a struct's
+/// fields is free.
+fn print_sorted(result: &impl serde::Serialize) -> Result<(), Failure> {
+    let sorted = serde_json::to_value(result)
+        .map_err(|error| Failure::failed(format!("The output could not be made: {error}.")))?;
+    print_json(&sorted)
 }

@@ -9,7 +9,7 @@ use std::{
     process::Command,
 };
 
-fn root() -> PathBuf {
+pub fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../..").canonicalize().unwrap()
 }
 
@@ -83,7 +83,7 @@ fn every_room_says_what_it_never_does() {
     }
 }
 
-fn sources(folder: &Path, found: &mut Vec<PathBuf>) {
+pub fn sources(folder: &Path, found: &mut Vec<PathBuf>) {
     for entry in fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();
         if path.is_dir() {

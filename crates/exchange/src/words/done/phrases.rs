@@ -1,177 +1,57 @@
-//! Whole cells that mean one thing, looked up before single words. One flat table.
+//! Whole cells that mean one thing, looked up before single words.
 
 use super::Act;
+use crate::lists::PHRASE_LISTS;
 use record::{CastPurpose, ProblemKind, Procedure, RemovalReason};
+use std::{collections::HashMap, sync::LazyLock};
 
-pub(super) const PHRASES: &[(Act, &[&str])] = &[
-    (
-        Act::Missed,
-        &[
-            "dna",
-            "d n a",
-            "did not attend",
-            "did not come",
-            "didnt come",
-            "didnt attend",
-            "not attended",
-            "non attendance",
-            "failed to attend",
-            "fta",
-            "no show",
-            "noshow",
-            "missed",
-            "missed visit",
-            "missed appointment",
-            "missed appt",
-            "absent",
-            "defaulted",
-            "not seen",
-            "no asistio",
-            "no vino",
-            "no acudio",
-            "no se presento",
-            "inasistencia",
-            "ausente",
-            "falta",
-            "faltou",
-            "nao compareceu",
-            "nao veio",
-            "non venu",
-            "pas venu",
-            "nest pas venu",
-            "non presente",
-            "rdv manque",
-            "absence",
-            "nicht erschienen",
-            "nicht gekommen",
-            "non presentato",
-            "non si e presentato",
-            "assente",
-            "niet verschenen",
-            "niet gekomen",
-            "afwezig",
-            "hakuja",
-            "hajaja",
-            "hakufika",
-            "hakuhudhuria",
-            "gelmedi",
-            "tidak datang",
-            "tidak hadir",
-        ],
-    ),
-    (
-        Act::CastOff(RemovalReason::Slipped),
-        &[
-            "cast slipped",
-            "cast slipped off",
-            "slipped cast",
-            "cast fell off",
-            "plaster slipped",
-            "pop slipped",
-        ],
-    ),
-    (
-        Act::CastOff(RemovalReason::Planned),
-        &[
-            "cast off",
-            "cast removed",
-            "cast removal",
-            "removal of cast",
-            "pop off",
-            "pop removed",
-            "plaster off",
-            "plaster removed",
-            "retiro de yeso",
-            "retirada do gesso",
-            "ablation platre",
-            "ablation du platre",
-            "gipsabnahme",
-            "rimozione gesso",
-            "gips verwijderd",
-        ],
-    ),
-    (Act::TenotomyOnly, &["tenotomy only"]),
-    (Act::TenotomyBooked, &["tenotomy booked", "booked for tenotomy"]),
-    (
-        Act::BraceStopped,
-        &["brace stopped", "stopped brace", "bracing stopped", "end of bracing", "bracing ended"],
-    ),
-    (
-        Act::NewSize,
-        &["new size", "brace new size", "new size brace", "bigger boots", "larger boots", "new boots"],
-    ),
-    (
-        Act::Relapse,
-        &[
-            "relapse",
-            "relapsed",
-            "relapse noted",
-            "recurrence",
-            "recidiva",
-            "recidive",
-            "rezidiv",
-            "recidief",
-        ],
-    ),
-    (Act::Discharged(false), &["discharged", "discharge", "alta", "entlassen", "taburcu"]),
-    (
-        Act::Discharged(true),
-        &["treatment completed", "completed treatment", "discharged treatment completed"],
-    ),
-    (
-        Act::Transferred,
-        &[
-            "transferred",
-            "transferred out",
-            "transfer out",
-            "trasladado",
-            "transferido",
-            "transfere",
-            "verlegt",
-            "trasferito",
-        ],
-    ),
-    (
-        Act::Died,
-        &[
-            "died",
-            "deceased",
-            "death",
-            "rip",
-            "fallecido",
-            "fallecio",
-            "obito",
-            "decede",
-            "verstorben",
-            "deceduto",
-            "overleden",
-            "alifariki",
-            "amefariki",
-            "vefat",
-            "meninggal",
-        ],
-    ),
-    (Act::Lost, &["lost to follow up", "ltfu", "lost to followup", "perdu de vue"]),
-    (
-        Act::Surgery(Procedure::TendonTransfer),
-        &["tendon transfer", "tibialis anterior tendon transfer", "tibialis anterior transfer", "tatt"],
-    ),
-    (Act::Surgery(Procedure::PosteriorRelease), &["posterior release"]),
-    (Act::Surgery(Procedure::PosteromedialRelease), &["posteromedial release", "pmr"]),
-    (
-        Act::Surgery(Procedure::TendonLengthening),
-        &["heel cord lengthening", "open lengthening of the heel cord"],
-    ),
-    (Act::Cast(None, Some(CastPurpose::AfterTenotomy)), &["cast after tenotomy", "post tenotomy cast"]),
-    (Act::Cast(None, Some(CastPurpose::Holding)), &["holding cast", "cast to hold"]),
-    (Act::Cast(None, Some(CastPurpose::Correction)), &["cast to correct"]),
-    (Act::Problem(ProblemKind::ToesNotSeen), &["toes not seen", "toes not visible"]),
-    (Act::Problem(ProblemKind::SkinBroken), &["skin sore", "sore", "sores", "pressure sore", "skin broken"]),
-    (Act::Problem(ProblemKind::SkinRed), &["skin red"]),
-    (Act::Problem(ProblemKind::Blister), &["blister", "blisters"]),
-    (Act::Problem(ProblemKind::Swelling), &["swelling"]),
-    (Act::Problem(ProblemKind::HeelSlipsOut), &["heel slips out", "heel slipping out", "heel slipping"]),
-    (Act::Problem(ProblemKind::BraceBroken), &["brace broken", "broken brace"]),
-    (Act::Problem(ProblemKind::Outgrown), &["brace outgrown", "boots outgrown"]),
-    (Act::Problem(ProblemKind::NotTolerated), &["brace not tolerated"]),
-];
+static ACTS: LazyLock<HashMap<&'static str, Act>> = LazyLock::new(|| {
+    let lists = PHRASE_LISTS.phrase.iter().filter_map(|list| Some((act(&list.act)?, &list.words)));
+    lists.flat_map(|(act, words)| words.words().map(move |word| (word, act.clone()))).collect()
+});
+
+/// What a whole cell, folded, means.
+pub(super) fn phrase(whole: &str) -> Option<&'static Act> {
+    ACTS.get(whole)
+}
+
+/// An act by its key in the list of phrases.
+fn act(key: &str) -> Option<Act> {
+    if let Some((act, kind)) = key.split_once(": ") {
+        return match act {
+            "cast off" => RemovalReason::from_key(kind).map(Act::CastOff),
+            "cast" => CastPurpose::from_key(kind).map(|purpose| Act::Cast(None, Some(purpose))),
+            "surgery" => Procedure::from_key(kind).map(Act::Surgery),
+            "problem" => ProblemKind::from_key(kind).map(Act::Problem),
+            _ => None,
+        };
+    }
+    Some(match key {
+        "missed" => Act::Missed,
+        "tenotomy only" => Act::TenotomyOnly,
+        "tenotomy booked" => Act::TenotomyBooked,
+        "brace stopped" => Act::BraceStopped,
+        "new size" => Act::NewSize,
+        "relapse" => Act::Relapse,
+        "discharged" => Act::Discharged(false),
+        "treatment completed" => Act::Discharged(true),
+        "transferred" => Act::Transferred,
+        "died" => Act::Died,
+        "lost" => Act::Lost,
+        _ => return None,
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::panic)]
+    use super::*;
+
+    #[test]
+    fn every_list_of_phrases_names_an_act() {
+        for list in &PHRASE_LISTS.phrase {
+            assert!(act(&list.act).is_some(), "{}", list.act);
+        }
+        assert_eq!(act("problem: none such"), None);
+    }
+}

@@ -1,14 +1,17 @@
 //! Proportional hazards regression of a table.
 
-use super::{data::Data, said};
+use super::{
+    data::{Data, Rows},
+    results::{ConcordanceResult, CoxResult, CoxTerm, TermTest, TestResult},
+    said,
+};
 use crate::{
     cli::TiesChoice,
     columns::{Column, Kept},
     exit::Failure,
 };
-use serde_json::{Value, json};
 use statistics::{
-    ChiSquaredTest, StatError,
+    StatError,
     survival::{Cox, CoxFit, Interval, Spells, Ties, TimeScale},
 };
 use std::borrow::Cow;
@@ -85,7 +88,7 @@ impl<'a> Covariates<'a> {
     }
 }
 
-pub fn cox(data: &Data, interval: &Interval) -> Result<Value, Failure> {
+pub fn cox(data: &Data, interval: &Interval) -> Result<CoxResult, Failure> {
     let args = data.args;
     let mut also: Vec<&str> =
         [&args.strata, &args.cluster].into_iter().flatten().map(String::as_str).collect();
@@ -109,44 +112,39 @@ pub fn cox(data: &Data, interval: &Interval) -> Result<Value, Failure> {
         model = model.cluster(cluster).map_err(said)?;
     }
     let fit = model.fit().map_err(said)?;
-    let mut value = as_json(&fit, &covariates, interval).map_err(said)?;
-    value["cause"] = json!(data.causes.first());
-    value["dropped"] = rows.dropped;
-    Ok(value)
+    result(&fit, &covariates, interval, data.causes.first(), &rows).map_err(said)
 }
 
-fn as_json(fit: &CoxFit, covariates: &Covariates<'_>, interval: &Interval) -> Result<Value, StatError> {
-    let term = |(name, term): (&String, &statistics::Coefficient)| {
-        let (hr, lower, upper) = term.ratio(interval.level());
-        json!({
-            "name": name, "coef": term.coef, "se": term.se, "robust_se": term.robust_se, "z": term.z, "p": term.p,
-            "hr": hr, "lower": lower, "upper": upper,
-        })
-    };
+fn result(
+    fit: &CoxFit,
+    covariates: &Covariates<'_>,
+    interval: &Interval,
+    cause: Option<&String>,
+    rows: &Rows<'_>,
+) -> Result<CoxResult, StatError> {
     let columns: Vec<Vec<usize>> = covariates.terms.iter().map(|(_, columns)| columns.clone()).collect();
     let proportional = fit.proportional_hazards_by(TimeScale::KaplanMeier, &columns)?;
     let names = covariates.terms.iter().map(|(name, _)| name.as_str()).chain(["GLOBAL"]);
     let tests = proportional.terms.iter().chain([&proportional.global]);
-    let ph: Vec<Value> = names
-        .zip(tests)
-        .map(|(name, test)| json!({ "term": name, "chi2": test.chi2, "df": test.df, "p": test.p }))
-        .collect();
-    let test = |test: &ChiSquaredTest| json!({ "chi2": test.chi2, "df": test.df, "p": test.p });
-    let concordance = fit.concordance().map(|c| json!({ "value": c.value, "std_err": c.std_err }));
-    Ok(json!({
-        "method": "Cox proportional hazards",
-        "variance": if fit.robust_variance.is_some() { "robust, scores summed within clusters" } else { "inverse information" },
-        "n": fit.n,
-        "events": fit.events,
-        "ties": fit.ties.word(),
-        "clusters": fit.clusters,
-        "terms": covariates.names.iter().zip(&fit.terms).map(term).collect::<Vec<_>>(),
-        "loglik_null": fit.loglik_null,
-        "loglik": fit.loglik,
-        "likelihood_ratio": test(&fit.likelihood_ratio),
-        "wald": test(&fit.wald),
-        "score": test(&fit.score),
-        "ph_test": ph,
-        "concordance": concordance,
-    }))
+    let ph_test = names.zip(tests).map(|(name, test)| TermTest { term: name.to_owned(), test: test.into() });
+    let terms = covariates.names.iter().zip(&fit.terms);
+    let robust = fit.robust_variance.is_some();
+    Ok(CoxResult {
+        method: "Cox proportional hazards",
+        variance: if robust { "robust, scores summed within clusters" } else { "inverse information" },
+        cause: cause.cloned(),
+        n: fit.n,
+        events: fit.events,
+        ties: fit.ties.word(),
+        clusters: fit.clusters,
+        dropped: rows.dropped.clone(),
+        terms: terms.map(|(name, term)| CoxTerm::of(name, term, interval.level())).collect(),
+        loglik_null: fit.loglik_null,
+        loglik: fit.loglik,
+        likelihood_ratio: TestResult::from(&fit.likelihood_ratio),
+        wald: TestResult::from(&fit.wald),
+        score: TestResult::from(&fit.score),
+        ph_test: ph_test.collect(),
+        concordance: fit.concordance().map(|c| ConcordanceResult { value: c.value, std_err: c.std_err }),
+    })
 }

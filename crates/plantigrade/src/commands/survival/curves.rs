@@ -2,14 +2,17 @@
 
 use super::{
     data::{Data, Rows},
+    results::{
+        CauseCurve, CausePoint, CurveMethods, CurvePoint, CurvesResult, GrayResult, GroupCurve, GroupEvents,
+        LogRankResult, TestResult,
+    },
     said,
 };
 use crate::exit::{Failure, sentence};
-use serde_json::{Value, json};
 use statistics::{
     StatError,
     survival::{
-        CompetingRisks, CumulativeIncidence, Interval, KaplanMeier, Spells, SurvivalPoint, Weighting,
+        CompetingRisks, CumulativeIncidence, Interval, KaplanMeier, Spells, Weighting,
         cumulative_incidence_by_group, gray_test, logrank,
     },
 };
@@ -23,7 +26,7 @@ struct Grouped<'a> {
 }
 
 /// Everything but the regression, with notes of what could not be said.
-pub fn curves(data: &Data, interval: &Interval, notes: &mut Vec<String>) -> Result<Value, Failure> {
+pub fn curves(data: &Data, interval: &Interval, notes: &mut Vec<String>) -> Result<CurvesResult, Failure> {
     let args = data.args;
     let also: Vec<&str> =
         [&args.by, &args.strata, &args.cluster].into_iter().flatten().map(String::as_str).collect();
@@ -41,30 +44,24 @@ pub fn curves(data: &Data, interval: &Interval, notes: &mut Vec<String>) -> Resu
         let used = curves.iter().filter(|curve| !curve.points.is_empty());
         used.map(KaplanMeier::last_time).fold(f64::INFINITY, f64::min)
     });
-    let groups: Vec<Value> = grouped
-        .names
-        .iter()
-        .zip(&curves)
-        .filter(|(_, curve)| curve.n > 0)
-        .map(|(name, curve)| group(name, curve, until))
-        .collect();
-    let mut whole = json!({
-        "method": {
-            "curve": "Kaplan-Meier",
-            "std_err": if grouped.rows.cluster.is_some() { "infinitesimal jackknife over clusters" } else { "Greenwood" },
-            "median": "time at which the curve falls below one half, limits from the pointwise interval",
-            "rmst": "area under the curve up to the limit",
+    let named = grouped.names.iter().zip(&curves).filter(|(_, curve)| curve.n > 0);
+    let groups = named.map(|(name, curve)| group(*name, curve, until)).collect();
+    let clustered = grouped.rows.cluster.is_some();
+    let several = !data.causes.is_empty();
+    Ok(CurvesResult {
+        method: CurveMethods {
+            curve: "Kaplan-Meier",
+            std_err: if clustered { "infinitesimal jackknife over clusters" } else { "Greenwood" },
+            median: "time at which the curve falls below one half, limits from the pointwise interval",
+            rmst: "area under the curve up to the limit",
         },
-        "used": grouped.rows.stop.len(),
-        "dropped": grouped.rows.dropped,
-        "groups": groups,
-        "logrank": grouped.logrank(notes),
-    });
-    if !data.causes.is_empty() {
-        whole["cumulative_incidence"] = grouped.incidence(data, interval)?;
-        whole["gray"] = grouped.gray(data, notes)?;
-    }
-    Ok(whole)
+        used: grouped.rows.stop.len(),
+        dropped: grouped.rows.dropped.clone(),
+        groups,
+        logrank: grouped.logrank(notes),
+        cumulative_incidence: several.then(|| grouped.incidence(data, interval)).transpose()?,
+        gray: several.then(|| grouped.gray(data, notes)).transpose()?,
+    })
 }
 
 impl Grouped<'_> {
@@ -110,29 +107,32 @@ impl Grouped<'_> {
         KaplanMeier::clustered(&spells, &codes, interval).map_err(said)
     }
 
-    fn logrank(&self, notes: &mut Vec<String>) -> Value {
+    fn logrank(&self, notes: &mut Vec<String>) -> Option<LogRankResult> {
         if self.names.len() < 2 {
-            return Value::Null;
+            return None;
         }
         let test = self.spells().and_then(|spells| {
             logrank(&spells, &self.codes, self.names.len(), self.rows.strata.as_deref(), Weighting::LogRank)
         });
-        match test {
+        let test = match test {
+            Ok(test) => test,
             Err(error) => {
                 notes.push(format!("Log-rank test: {}", sentence(&error.to_string())));
-                Value::Null
+                return None;
             }
-            Ok(test) => {
-                let groups: Vec<Value> = self
-                    .names
-                    .iter()
-                    .zip(&test.groups)
-                    .map(|(name, count)| json!({ "group": name, "n": count.n, "observed": count.observed, "expected": count.expected }))
-                    .collect();
-                let stratified = self.rows.strata.is_some();
-                json!({ "method": "log-rank", "stratified": stratified, "chi2": test.chi2, "df": test.df, "p": test.p, "groups": groups })
-            }
-        }
+        };
+        let groups = self.names.iter().zip(&test.groups).map(|(name, count)| GroupEvents {
+            group: name.map(str::to_owned),
+            n: count.n,
+            observed: count.observed,
+            expected: count.expected,
+        });
+        Some(LogRankResult {
+            method: "log-rank",
+            stratified: self.rows.strata.is_some(),
+            test: TestResult { chi2: test.chi2, df: test.df, p: test.p },
+            groups: groups.collect(),
+        })
     }
 
     fn competing(&self, causes: usize) -> Result<CompetingRisks<'_>, StatError> {
@@ -140,23 +140,21 @@ impl Grouped<'_> {
         self.rows.start.as_ref().map_or(Ok(data), |start| data.entering(start))
     }
 
-    fn incidence(&self, data: &Data, interval: &Interval) -> Result<Value, Failure> {
+    fn incidence(&self, data: &Data, interval: &Interval) -> Result<Vec<CauseCurve>, Failure> {
         let competing = self.competing(data.causes.len()).map_err(said)?;
         let groups = cumulative_incidence_by_group(&competing, &self.codes, self.names.len(), interval)
             .map_err(said)?;
         let mut all = Vec::new();
         for (name, curves) in self.names.iter().zip(&groups) {
-            for (cause, curve) in data.causes.iter().zip(curves).filter(|(_, curve)| !curve.points.is_empty())
-            {
-                all.push(incidence(name, cause, curve));
-            }
+            let known = data.causes.iter().zip(curves).filter(|(_, curve)| !curve.points.is_empty());
+            all.extend(known.map(|(cause, curve)| incidence(*name, cause, curve)));
         }
-        Ok(Value::Array(all))
+        Ok(all)
     }
 
-    fn gray(&self, data: &Data, notes: &mut Vec<String>) -> Result<Value, Failure> {
+    fn gray(&self, data: &Data, notes: &mut Vec<String>) -> Result<Vec<GrayResult>, Failure> {
         if self.names.len() < 2 {
-            return Ok(json!([]));
+            return Ok(Vec::new());
         }
         let competing = self.competing(data.causes.len()).map_err(said)?;
         let mut tests = Vec::new();
@@ -164,62 +162,41 @@ impl Grouped<'_> {
             let strata = self.rows.strata.as_deref();
             match gray_test(&competing, at as u32 + 1, &self.codes, self.names.len(), strata, 0.0) {
                 Ok(test) => {
-                    tests.push(json!({ "cause": cause, "chi2": test.chi2, "df": test.df, "p": test.p }))
+                    let test = TestResult { chi2: test.chi2, df: test.df, p: test.p };
+                    tests.push(GrayResult { cause: cause.clone(), test });
                 }
                 Err(error) => {
                     notes.push(format!("Gray's test of cause {cause}: {}", sentence(&error.to_string())))
                 }
             }
         }
-        Ok(Value::Array(tests))
+        Ok(tests)
     }
 }
 
-fn group(name: &Option<&str>, curve: &KaplanMeier, until: f64) -> Value {
+fn group(name: Option<&str>, curve: &KaplanMeier, until: f64) -> GroupCurve {
     let median = curve.median();
     let mean = curve.restricted_mean(until);
-    json!({
-        "group": name,
-        "n": curve.n,
-        "events": curve.events,
-        "median": median.time,
-        "median_lower": median.lower,
-        "median_upper": median.upper,
-        "rmst": mean.mean,
-        "rmst_std_err": mean.std_err,
-        "rmst_until": mean.until,
-        "points": curve.points.iter().map(point).collect::<Vec<_>>(),
-    })
+    GroupCurve {
+        group: name.map(str::to_owned),
+        n: curve.n,
+        events: curve.events,
+        median: median.time,
+        median_lower: median.lower,
+        median_upper: median.upper,
+        rmst: mean.mean,
+        rmst_std_err: mean.std_err,
+        rmst_until: mean.until,
+        points: curve.points.iter().map(CurvePoint::from).collect(),
+    }
 }
 
-fn point(point: &SurvivalPoint) -> Value {
-    json!({
-        "time": point.time,
-        "at_risk": point.at_risk,
-        "events": point.events,
-        "censored": point.censored,
-        "survival": point.survival,
-        "std_err": point.std_err,
-        "lower": point.lower,
-        "upper": point.upper,
-    })
-}
-
-fn incidence(group: &Option<&str>, cause: &str, curve: &CumulativeIncidence) -> Value {
-    let points: Vec<Value> = curve
-        .points
-        .iter()
-        .map(|point| {
-            json!({
-                "time": point.time,
-                "at_risk": point.at_risk,
-                "events": point.events,
-                "incidence": point.incidence,
-                "std_err": point.std_err,
-                "lower": point.lower,
-                "upper": point.upper,
-            })
-        })
-        .collect();
-    json!({ "group": group, "cause": cause, "method": "Aalen-Johansen", "events": curve.events, "points": points })
+fn incidence(group: Option<&str>, cause: &str, curve: &CumulativeIncidence) -> CauseCurve {
+    CauseCurve {
+        group: group.map(str::to_owned),
+        cause: cause.to_owned(),
+        method: "Aalen-Johansen",
+        events: curve.events,
+        points: curve.points.iter().map(CausePoint::from).collect(),
+    }
 }

@@ -1,11 +1,11 @@
 //! From columns of a table to what the methods take.
 
+use super::results::DroppedRows;
 use crate::{
     cli::SurvivalArgs,
     columns::{Column, Kept, Kind, Table},
     exit::Failure,
 };
-use serde_json::{Value, json};
 use std::borrow::Cow;
 
 /// The table with what was asked of it.
@@ -28,8 +28,8 @@ pub struct Rows<'a> {
     pub cluster: Option<Cow<'a, [u32]>>,
     pub clusters: usize,
     pub rows: Kept,
-    /// What was left out and why, as it is printed.
-    pub dropped: Value,
+    /// What was left out and why.
+    pub dropped: DroppedRows,
 }
 
 impl<'a> Data<'a> {
@@ -159,8 +159,6 @@ impl<'a> Data<'a> {
         names.extend(also);
         let (rows, lacking) = self.table.complete(&names)?;
         let left_out = self.table.rows - rows.len();
-        let counts: serde_json::Map<String, Value> =
-            lacking.iter().map(|(name, count)| (name.clone(), json!(count))).collect();
         if left_out > 0 && args.missing == crate::cli::Missing::Refuse {
             let words: Vec<String> =
                 lacking.iter().map(|(name, count)| format!("{name} in {count} rows")).collect();
@@ -181,7 +179,7 @@ impl<'a> Data<'a> {
         let (clusters, cluster) =
             code(&args.cluster)?.map_or((0, None), |(levels, codes)| (levels.len(), Some(codes)));
         let event = cause.iter().map(|cause| *cause > 0).collect();
-        let dropped = json!({ "rows": left_out, "missing_by_column": counts });
+        let dropped = DroppedRows { rows: left_out, missing_by_column: lacking.into_iter().collect() };
         Ok(Rows { start, stop, cause, event, strata, cluster, clusters, rows, dropped })
     }
 }

@@ -5,17 +5,19 @@
 mod cox;
 mod curves;
 mod data;
+mod results;
 mod text;
 
+pub(super) use results::DroppedRows;
 pub(super) use text::columns;
 
-use super::{print, print_json};
+use super::{print, print_sorted};
 use crate::{
     cli::{Confidence, SurvivalArgs},
     exit::{Failure, sentence},
 };
 use data::Data;
-use serde_json::{Value, json};
+use results::{ConfidenceResult, SurvivalColumns, SurvivalResult};
 use statistics::survival::{Interval, IntervalScale};
 
 /// Prints curves, tests and regression of one table.
@@ -28,13 +30,15 @@ pub fn survival(args: &SurvivalArgs) -> Result<(), Failure> {
     let interval = interval(args)?;
     let mut notes: Vec<String> = Vec::new();
     let curves = curves::curves(&data, &interval, &mut notes)?;
-    let (cox, failure) = match (args.cox.is_empty(), cox::cox(&data, &interval)) {
-        (true, _) => (Value::Null, None),
-        (false, Ok(cox)) => (cox, None),
-        (false, Err(failure)) => {
-            notes.push(format!("Cox regression: {failure}"));
-            (Value::Null, Some(failure))
-        }
+    let (cox, failure) = match args.cox.is_empty() {
+        true => (None, None),
+        false => match cox::cox(&data, &interval) {
+            Ok(cox) => (Some(cox), None),
+            Err(failure) => {
+                notes.push(format!("Cox regression: {failure}"));
+                (None, Some(failure))
+            }
+        },
     };
     if args.cluster.is_some() && (args.by.is_some() || !args.causes.is_empty()) {
         notes.push(
@@ -43,21 +47,26 @@ pub fn survival(args: &SurvivalArgs) -> Result<(), Failure> {
                 .to_owned(),
         );
     }
-    let mut whole = json!({
-        "program": "plantigrade",
-        "version": env!("CARGO_PKG_VERSION"),
-        "file": args.file.file_name().map(|name| name.to_string_lossy()),
-        "columns": { "time": args.time, "event": args.event, "start": args.start, "by": args.by, "strata": args.strata, "cluster": args.cluster },
-        "confidence": { "scale": interval.scale().word(), "level": interval.level() },
-        "rows": data.table.rows,
-        "cox": cox,
-        "notes": notes,
-    });
-    if let (Value::Object(whole), Value::Object(curves)) = (&mut whole, curves) {
-        whole.extend(curves);
-    }
+    let whole = SurvivalResult {
+        program: "plantigrade",
+        version: env!("CARGO_PKG_VERSION"),
+        file: args.file.file_name().map(|name| name.to_string_lossy().into_owned()),
+        columns: SurvivalColumns {
+            time: args.time.clone(),
+            event: args.event.clone(),
+            start: args.start.clone(),
+            by: args.by.clone(),
+            strata: args.strata.clone(),
+            cluster: args.cluster.clone(),
+        },
+        confidence: ConfidenceResult { scale: interval.scale().word(), level: interval.level() },
+        rows: data.table.rows,
+        cox,
+        notes,
+        curves,
+    };
     if args.json {
-        print_json(&whole)?
+        print_sorted(&whole)?
     } else {
         print(&text::text(&whole))?
     }

@@ -1,11 +1,13 @@
 //! The results as a person reads them. Only times with an event are listed; the JSON has all.
 
-use serde_json::Value;
+use super::results::{
+    CauseCurve, CoxResult, CoxTerm, DroppedRows, GroupCurve, LogRankResult, SurvivalResult, TestResult,
+};
 use std::fmt::Write as _;
 
-/// A number in a column: up to four figures behind the point, `-` where there is none.
-fn figure(value: &Value) -> String {
-    match value.as_f64() {
+/// A number in a column: up to four figures after the point, `-` where there is none.
+pub(in crate::commands) fn figure(value: impl Into<Option<f64>>) -> String {
+    match value.into().filter(|number| number.is_finite()) {
         None => "-".to_owned(),
         Some(number) if number.fract() == 0.0 && number.abs() < 1e9 => format!("{number:.0}"),
         Some(number) if number != 0.0 && number.abs() < 0.001 => format!("{number:.2e}"),
@@ -13,11 +15,11 @@ fn figure(value: &Value) -> String {
     }
 }
 
-fn probability(value: &Value) -> String {
-    match value.as_f64() {
-        None => "-".to_owned(),
-        Some(p) if p < 0.0001 => "< 0.0001".to_owned(),
-        Some(p) => format!("{p:.4}"),
+fn probability(p: f64) -> String {
+    match p {
+        p if !p.is_finite() => "-".to_owned(),
+        p if p < 0.0001 => "< 0.0001".to_owned(),
+        p => format!("{p:.4}"),
     }
 }
 
@@ -41,171 +43,144 @@ pub(in crate::commands) fn columns(text: &mut String, heads: &[&str], rows: &[Ve
     }
 }
 
-fn list(value: &Value) -> &[Value] {
-    value.as_array().map_or(&[], Vec::as_slice)
-}
-
-fn cells(value: &Value, keys: &[&str]) -> Vec<String> {
-    keys.iter().map(|key| figure(&value[*key])).collect()
-}
-
-pub fn text(whole: &Value) -> String {
+pub fn text(whole: &SurvivalResult) -> String {
     let mut text = String::new();
-    let out = &mut text;
-    let confidence = &whole["confidence"];
-    let percent = confidence["level"].as_f64().unwrap_or(0.0) * 100.0;
+    let (out, curves) = (&mut text, &whole.curves);
+    let percent = whole.confidence.level * 100.0;
     let _ = writeln!(
         out,
         "Kaplan-Meier, standard error by {}, {percent}% limits on the {} scale.",
-        whole["method"]["std_err"].as_str().unwrap_or("Greenwood"),
-        confidence["scale"].as_str().unwrap_or_default(),
+        curves.method.std_err, whole.confidence.scale,
     );
-    let _ = writeln!(out, "{} rows used of {}.{}", whole["used"], whole["rows"], lacking(&whole["dropped"]));
-    for group in list(&whole["groups"]) {
-        curve(out, group);
+    let _ = writeln!(out, "{} rows used of {}.{}", curves.used, whole.rows, lacking(&curves.dropped));
+    curves.groups.iter().for_each(|group| curve(out, group));
+    if let Some(test) = &curves.logrank {
+        logrank(out, test);
     }
-    logrank(out, &whole["logrank"]);
-    for curve in list(&whole["cumulative_incidence"]) {
-        incidence(out, curve);
+    curves.cumulative_incidence.iter().flatten().for_each(|curve| incidence(out, curve));
+    for gray in curves.gray.iter().flatten() {
+        let _ = writeln!(out, "Gray's test of cause {}: {}", gray.cause, tested(&gray.test));
     }
-    for test in list(&whole["gray"]) {
-        let _ = writeln!(
-            out,
-            "Gray's test of cause {}: chi-squared {} on {} df, p {}",
-            test["cause"].as_str().unwrap_or_default(),
-            figure(&test["chi2"]),
-            test["df"],
-            probability(&test["p"])
-        );
+    if let Some(fit) = &whole.cox {
+        cox(out, fit, percent);
     }
-    cox(out, &whole["cox"], percent);
-    for note in list(&whole["notes"]) {
-        let _ = writeln!(out, "\nNote: {}", note.as_str().unwrap_or_default());
+    for note in &whole.notes {
+        let _ = writeln!(out, "\nNote: {note}");
     }
-    let _ = writeln!(out, "\nplantigrade {}", whole["version"].as_str().unwrap_or_default());
+    let _ = writeln!(out, "\nplantigrade {}", whole.version);
     text
 }
 
-fn lacking(dropped: &Value) -> String {
-    let Some(counts) = dropped["missing_by_column"].as_object().filter(|counts| !counts.is_empty()) else {
-        return String::new();
-    };
-    let words: Vec<String> = counts.iter().map(|(name, count)| format!("{name} {count}")).collect();
-    format!(" Left out for missing values: {} ({}).", dropped["rows"], words.join(", "))
+fn tested(test: &TestResult) -> String {
+    format!("chi-squared {} on {} df, p {}", figure(test.chi2), test.df, probability(test.p))
 }
 
-fn titled(out: &mut String, title: &str, group: &Value) {
-    let _ = match group.as_str() {
+fn lacking(dropped: &DroppedRows) -> String {
+    if dropped.missing_by_column.is_empty() {
+        return String::new();
+    }
+    let words: Vec<String> =
+        dropped.missing_by_column.iter().map(|(name, count)| format!("{name} {count}")).collect();
+    format!(" Left out for missing values: {} ({}).", dropped.rows, words.join(", "))
+}
+
+fn titled(out: &mut String, title: &str, group: Option<&String>) {
+    let _ = match group {
         Some(name) => write!(out, "\n{title}, group {name}"),
         None => write!(out, "\n{title}"),
     };
 }
 
-fn curve(out: &mut String, group: &Value) {
-    titled(out, "Survival", &group["group"]);
+fn curve(out: &mut String, group: &GroupCurve) {
+    titled(out, "Survival", group.group.as_ref());
     let _ = writeln!(
         out,
         ": n {}, events {}\n  median {} ({} to {}); mean up to {}: {} (standard error {})",
-        group["n"],
-        group["events"],
-        figure(&group["median"]),
-        figure(&group["median_lower"]),
-        figure(&group["median_upper"]),
-        figure(&group["rmst_until"]),
-        figure(&group["rmst"]),
-        figure(&group["rmst_std_err"]),
+        group.n,
+        group.events,
+        figure(group.median),
+        figure(group.median_lower),
+        figure(group.median_upper),
+        figure(group.rmst_until),
+        figure(group.rmst),
+        figure(group.rmst_std_err),
     );
-    let keys = ["time", "at_risk", "events", "censored", "survival", "std_err", "lower", "upper"];
-    let seen = list(&group["points"]).iter().filter(|point| point["events"].as_f64() > Some(0.0));
-    let rows: Vec<Vec<String>> = seen.map(|point| cells(point, &keys)).collect();
+    let seen = group.points.iter().filter(|point| point.events > 0.0);
+    let cells = seen.map(|point| {
+        let figures =
+            [point.time, point.at_risk, point.events, point.censored, point.survival, point.std_err];
+        let mut row: Vec<String> = figures.map(figure).into();
+        row.extend([figure(point.lower), figure(point.upper)]);
+        row
+    });
+    let rows: Vec<Vec<String>> = cells.collect();
     columns(out, &["time", "at risk", "events", "censored", "survival", "std err", "lower", "upper"], &rows);
 }
 
-fn incidence(out: &mut String, curve: &Value) {
-    titled(out, "Cumulative incidence (Aalen-Johansen)", &curve["group"]);
-    let _ =
-        writeln!(out, ", cause {}: events {}", curve["cause"].as_str().unwrap_or_default(), curve["events"]);
-    let keys = ["time", "at_risk", "events", "incidence", "std_err", "lower", "upper"];
-    let seen = list(&curve["points"]).iter().filter(|point| point["events"].as_f64() > Some(0.0));
-    let rows: Vec<Vec<String>> = seen.map(|point| cells(point, &keys)).collect();
+fn incidence(out: &mut String, curve: &CauseCurve) {
+    titled(out, "Cumulative incidence (Aalen-Johansen)", curve.group.as_ref());
+    let _ = writeln!(out, ", cause {}: events {}", curve.cause, curve.events);
+    let seen = curve.points.iter().filter(|point| point.events > 0.0);
+    let cells = seen.map(|point| {
+        let figures = [point.time, point.at_risk, point.events, point.incidence, point.std_err];
+        let mut row: Vec<String> = figures.map(figure).into();
+        row.extend([figure(point.lower), figure(point.upper)]);
+        row
+    });
+    let rows: Vec<Vec<String>> = cells.collect();
     columns(out, &["time", "at risk", "events", "incidence", "std err", "lower", "upper"], &rows);
 }
 
-fn logrank(out: &mut String, test: &Value) {
-    if test.is_null() {
-        return;
-    }
-    let how = if test["stratified"] == true { "Stratified log-rank test" } else { "Log-rank test" };
-    let _ = writeln!(
-        out,
-        "\n{how}: chi-squared {} on {} df, p {}",
-        figure(&test["chi2"]),
-        test["df"],
-        probability(&test["p"])
-    );
-    let rows: Vec<Vec<String>> = list(&test["groups"])
-        .iter()
-        .map(|group| {
-            let mut row = vec![group["group"].as_str().unwrap_or_default().to_owned()];
-            row.extend(cells(group, &["n", "observed", "expected"]));
-            row
-        })
-        .collect();
+fn logrank(out: &mut String, test: &LogRankResult) {
+    let how = if test.stratified { "Stratified log-rank test" } else { "Log-rank test" };
+    let _ = writeln!(out, "\n{how}: {}", tested(&test.test));
+    let row = |group: &super::results::GroupEvents| {
+        let name = group.group.clone().unwrap_or_default();
+        vec![name, figure(group.n as f64), figure(group.observed), figure(group.expected)]
+    };
+    let rows: Vec<Vec<String>> = test.groups.iter().map(row).collect();
     columns(out, &["group", "n", "observed", "expected"], &rows);
 }
 
-fn cox(out: &mut String, cox: &Value, percent: f64) {
-    if cox.is_null() {
-        return;
-    }
-    let cause = cox["cause"].as_str().map_or_else(String::new, |cause| format!(" of cause {cause}"));
+fn term(term: &CoxTerm) -> Vec<String> {
+    vec![
+        term.name.clone(),
+        figure(term.coef),
+        figure(term.se),
+        figure(term.robust_se),
+        figure(term.z),
+        probability(term.p),
+        figure(term.hr),
+        figure(term.lower),
+        figure(term.upper),
+    ]
+}
+
+fn cox(out: &mut String, cox: &CoxResult, percent: f64) {
+    let cause = cox.cause.as_ref().map_or_else(String::new, |cause| format!(" of cause {cause}"));
     let _ = writeln!(
         out,
         "\nCox regression{cause}, {} ties: n {}, events {}, variance: {}, {percent}% limits.{}",
-        cox["ties"].as_str().unwrap_or_default(),
-        cox["n"],
-        cox["events"],
-        cox["variance"].as_str().unwrap_or_default(),
-        lacking(&cox["dropped"]),
+        cox.ties,
+        cox.n,
+        cox.events,
+        cox.variance,
+        lacking(&cox.dropped),
     );
-    let rows: Vec<Vec<String>> = list(&cox["terms"])
-        .iter()
-        .map(|term| {
-            let mut row = vec![term["name"].as_str().unwrap_or_default().to_owned()];
-            row.extend(cells(term, &["coef", "se", "robust_se", "z"]));
-            row.push(probability(&term["p"]));
-            row.extend(cells(term, &["hr", "lower", "upper"]));
-            row
-        })
-        .collect();
+    let rows: Vec<Vec<String>> = cox.terms.iter().map(term).collect();
     columns(out, &["", "coef", "se", "robust se", "z", "p", "hazard ratio", "lower", "upper"], &rows);
-    for (words, key) in [("Likelihood ratio", "likelihood_ratio"), ("Wald", "wald"), ("Score", "score")] {
-        let test = &cox[key];
-        let _ = writeln!(
-            out,
-            "{words} test: chi-squared {} on {} df, p {}",
-            figure(&test["chi2"]),
-            test["df"],
-            probability(&test["p"])
-        );
+    for (words, test) in
+        [("Likelihood ratio", &cox.likelihood_ratio), ("Wald", &cox.wald), ("Score", &cox.score)]
+    {
+        let _ = writeln!(out, "{words} test: {}", tested(test));
     }
     let _ = writeln!(out, "Proportional hazards, against one minus the Kaplan-Meier curve:");
-    let rows: Vec<Vec<String>> = list(&cox["ph_test"])
-        .iter()
-        .map(|test| {
-            vec![
-                test["term"].as_str().unwrap_or_default().to_owned(),
-                figure(&test["chi2"]),
-                test["df"].to_string(),
-                probability(&test["p"]),
-            ]
-        })
-        .collect();
+    let row = |one: &super::results::TermTest| {
+        let TestResult { chi2, df, p } = one.test;
+        vec![one.term.clone(), figure(chi2), df.to_string(), probability(p)]
+    };
+    let rows: Vec<Vec<String>> = cox.ph_test.iter().map(row).collect();
     columns(out, &["", "chi-squared", "df", "p"], &rows);
-    let _ = writeln!(
-        out,
-        "Concordance {} (standard error {})",
-        figure(&cox["concordance"]["value"]),
-        figure(&cox["concordance"]["std_err"])
-    );
+    let (value, std_err) = cox.concordance.as_ref().map(|one| (one.value, one.std_err)).unzip();
+    let _ = writeln!(out, "Concordance {} (standard error {})", figure(value), figure(std_err));
 }

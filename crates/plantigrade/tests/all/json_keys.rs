@@ -1,0 +1,121 @@
+//! The keys of what every command prints with `--json`: others read them by name, so they do not change
+//! unnoticed. The values are tested where they are computed.
+
+use crate::{
+    clinic::day,
+    commands::{PROGRAM, code, err, out, run},
+};
+use plantigrade::{app::Mode, clock::Clock, serve};
+use serde_json::Value;
+use std::{collections::BTreeSet, fmt::Write as _, fs, path::Path, process::Command};
+
+/// The day of [`run`].
+const ON: &str = "2025-03-04";
+
+/// Every path of keys in a value; the items of a list are one.
+fn paths(value: &Value, at: &str, found: &mut BTreeSet<String>) {
+    match value {
+        Value::Object(fields) => {
+            fields.iter().for_each(|(key, value)| paths(value, &format!("{at}.{key}"), found));
+        }
+        Value::Array(items) => items.iter().for_each(|item| paths(item, &format!("{at}[]"), found)),
+        _ => {}
+    }
+    if !at.is_empty() {
+        found.insert(at.to_owned());
+    }
+}
+
+fn written(dir: &Path, name: &str, text: &str) -> String {
+    let path = dir.join(name);
+    fs::write(&path, text).unwrap();
+    path.to_str().unwrap().to_owned()
+}
+
+/// A logger that is warm by night, every quarter of an hour over a week.
+fn logger() -> String {
+    let mut text = "time,temperature\n".to_owned();
+    for quarter in 0..7 * 96 {
+        let (night, noise) = (!(28..80).contains(&(quarter % 96)), f64::from(quarter % 5) / 20.0);
+        let celsius = if night { 32.0 } else { 21.0 } + noise;
+        let (date, minutes) = (1 + quarter / 96, 15 * (quarter % 96));
+        let _ = writeln!(text, "2025-02-{date:02} {:02}:{:02},{celsius:.2}", minutes / 60, minutes % 60);
+    }
+    text
+}
+
+/// Times of two causes in two groups, with a missing value.
+fn times() -> String {
+    let row = |n: usize| format!("{},{},{},{}\n", 1 + n * 7 % 23, n % 3, ["a", "b"][n % 2], n % 11);
+    format!("time,cause,group,x\n{}9,1,a,\n", (0..60).map(row).collect::<String>())
+}
+
+fn ratings() -> String {
+    let row = |n: usize| format!("{n},one,{}\n{n},two,{}\n", n % 3, (n + n % 4 / 3) % 3);
+    format!("subject,rater,score\n{}", (0..20).map(row).collect::<String>())
+}
+
+#[test]
+fn the_keys_of_the_json_of_every_command_are_those_recorded() {
+    let dir = tempfile::tempdir().unwrap();
+    let data = dir.path().join("data");
+    let mode = Mode { secure: false, behind_proxy: false, invented: true };
+    let app = serve::demo_app(&data, 60, 7, Clock::new(Some(day(ON))), mode).unwrap();
+    let with_steps = app.archive.children(Some(true), None, 0, 60).unwrap().0;
+    drop(app);
+    let file = |name: &str, text: &str| written(dir.path(), name, text);
+    let (times, ratings, logger) =
+        (file("t.csv", &times()), file("r.csv", &ratings()), file("l.csv", &logger()));
+    let sheet = file("v.csv", crate::importing::SHEET);
+    let (small, large) = (
+        file("a.toml", "horizon_weeks = 8\n[referrals]\nper_year = 30\n"),
+        file("b.toml", "[referrals]\nper_year = 60\n"),
+    );
+    let mut commands: Vec<(&str, Vec<&str>)> = vec![
+        ("due", vec!["due", "--all"]),
+        ("audit", vec!["audit"]),
+        ("audit --year", vec!["audit", "--year", "2024"]),
+        ("audit --agreement", vec!["audit", "--agreement"]),
+        ("backtest", vec!["backtest"]),
+        ("capacity", vec!["capacity", &small, "--compare", &large, "--runs", "10"]),
+        ("import", vec!["import", &sheet, "--check-only"]),
+        ("wear", vec!["wear", &logger]),
+        (
+            "survival",
+            vec![
+                "survival", &times, "--time", "time", "--event", "cause", "--causes", "1,2", "--by", "group",
+                "--cox", "x",
+            ],
+        ),
+        (
+            "agreement",
+            vec!["agreement", &ratings, "--subject", "subject", "--rater", "rater", "--score", "score"],
+        ),
+    ];
+    let numbers: Vec<String> =
+        with_steps.iter().take(20).filter_map(|child| child.numbers.first().cloned()).collect();
+    commands.extend(numbers.iter().map(|number| ("child", vec!["child", number])));
+    let mut found = BTreeSet::new();
+    for (name, args) in commands {
+        let all = [&args[..], &["--json"]].concat();
+        let of_records = !matches!(args[0], "wear" | "survival" | "agreement");
+        let output =
+            if of_records { run(&data, &all) } else { Command::new(PROGRAM).args(all).output().unwrap() };
+        assert!([0, 3].contains(&code(&output)), "{args:?}: {}", err(&output));
+        let value = serde_json::from_str(&out(&output)).unwrap_or_else(|error| panic!("{args:?}: {error}"));
+        let mut keys = BTreeSet::new();
+        paths(&value, "", &mut keys);
+        found.extend(keys.into_iter().map(|key| format!("{name} {key}")));
+    }
+    let found = found.into_iter().map(|line| line + "\n").collect::<String>();
+    let recorded = include_str!("../golden/json-keys.txt");
+    if found != recorded {
+        let actual = Path::new(env!("CARGO_TARGET_TMPDIR")).join("json-keys.txt");
+        fs::write(&actual, &found).unwrap();
+        let lines = |text: &str| text.lines().map(str::to_owned).collect::<BTreeSet<_>>();
+        let (found, recorded) = (lines(&found), lines(recorded));
+        let new: Vec<_> = found.difference(&recorded).collect();
+        let gone: Vec<_> = recorded.difference(&found).collect();
+        panic!("new {new:?}, gone {gone:?}; all in {}", actual.display());
+    }
+}
