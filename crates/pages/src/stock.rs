@@ -102,7 +102,7 @@ fn clash(view: &StockView) -> Markup {
                 p { "The saved list differs from what you typed:" }
                 ul { @for line in differences { li { (line) } } }
             }
-            p { "Your own changes are shown below. Copy over what the other person changed where it should stay, then save the list again." }
+            p { "Your version is shown below. Where the other person’s value is right, enter it, then save the list again." }
         }
     }
 }

@@ -1,4 +1,4 @@
-//! The recommended settings with their reasons, and the form that saves the settings made.
+//! The suggested settings with their reasons, and the form that saves the settings made.
 
 use super::BraceFittingView;
 use crate::{
@@ -16,7 +16,7 @@ pub(super) fn fit(view: &BraceFittingView<'_>, today: Day) -> Markup {
     let missing: Vec<&str> = fit.missing().collect();
     html! {
         section.bench-fit aria-labelledby="fit-head" {
-            h2 id="fit-head" { "Recommended settings" }
+            h2 id="fit-head" { "Suggested settings" }
             @if !missing.is_empty() {
                 div.message.warning role="status" {
                     strong { "Measurements missing. " } "Missing values are not guessed."
@@ -114,7 +114,7 @@ pub(super) fn with_own_day(filled: &Filled) -> Filled {
     renamed
 }
 
-/// The form that records the settings: filled with the recommended settings, to be changed where the
+/// The form that records the settings: filled with the suggested settings, to be changed where the
 /// clinician chose others.
 pub(super) fn save(frame: &Frame, view: &BraceFittingView<'_>, name: &str) -> Markup {
     let filled = &view.settings;
@@ -123,7 +123,7 @@ pub(super) fn save(frame: &Frame, view: &BraceFittingView<'_>, name: &str) -> Ma
     html! {
         section.panel.bench-save aria-labelledby="save-head" {
             h2 id="save-head" { "Record the settings" }
-            p.hint { "Filled with the recommended settings above where they could be calculated. Change any value that you set differently: record the settings actually made." }
+            p.hint { "Filled with the suggested settings above where they could be calculated. Change any value that you set differently: record the settings actually made." }
             form method="post" action={ (view.who.href()) "/brace/fit" } {
                 (parts::csrf(&frame.csrf))
                 (parts::hidden(fields::ONCE, &view.once[1]))

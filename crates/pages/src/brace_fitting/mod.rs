@@ -1,4 +1,4 @@
-//! Brace fitting for one child: measurements, recommended settings with their reasons, saving, and the sheet
+//! Brace fitting for one child: measurements, suggested settings with their reasons, saving, and the sheet
 //! to print.
 
 mod chart;
@@ -43,7 +43,7 @@ pub struct BraceFittingView<'a> {
     pub who: Who,
     /// The course up to the day.
     pub course: &'a Course,
-    /// The recommended settings, from what is recorded.
+    /// The suggested settings, from what is recorded.
     pub fit: &'a BraceFit,
     /// When the present boots and bar will be outgrown, where that can be forecast.
     pub outgrowing: Option<&'a Outgrowing>,

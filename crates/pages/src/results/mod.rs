@@ -221,7 +221,7 @@ fn card(view: &ResultsView, answer: &MeasureResult) -> Markup {
                 Some(figure) => {
                     @let (value, interval) = words_of(answer, figure);
                     p.result-figure { strong { (value) } " " span.rel { (figure.label) } }
-                    p.result-limits { @if interval == "–" { "Too few for an interval" } @else { "95 % confidence interval " (interval) } }
+                    p.result-limits { @if interval == "–" { "Too few for an interval" } @else { "95 % CI " (interval) } }
                 }
             }
             p.result-caption { (caption(answer)) }

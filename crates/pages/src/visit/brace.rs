@@ -20,7 +20,7 @@ pub(super) fn brace(view: &VisitView<'_>, pointers: &Pointers) -> Markup {
     html! {
         details.panel open[open] {
             summary { h2 { "Brace" } }
-            p.actions { a.button href={ (view.who.href()) "/brace" } { "Brace fitting: measurements and recommended settings" } }
+            p.actions { a.button href={ (view.who.href()) "/brace" } { "Brace fitting: measurements and suggested settings" } }
             @if let Some(spell) = current {
                 p.foot-so-far { (words::capital(spell.regime.words())) " since " (words::day_and_relative(spell.from, view.on))
                     @if let Some(hours) = spell.hours_prescribed { ", " (hours) " hours a day prescribed" } "." }

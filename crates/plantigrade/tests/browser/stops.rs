@@ -173,7 +173,7 @@ pub fn of_a_child() -> Vec<Stop> {
         stop("child-as-of-past", Way::Child(29, "?as_of=2023-06-01"), "Shown as known on"),
         stop("child-put-off", Way::Child(6, "/put-off"), "Put off calls until a day"),
         stop("child-saved", Way::Child(29, "?done=visit"), "The visit is saved"),
-        stop("bench", Way::Child(29, "/brace"), "Recommended settings"),
+        stop("bench", Way::Child(29, "/brace"), "Suggested settings"),
         stop("brace-sheet", Way::Child(29, "/brace/sheet"), "At every change"),
         stop("child-trouble", Way::Child(44, "/trouble"), "Open problems"),
         stop("visit-casting", Way::Child(3, "/visit"), "Midfoot contracture score"),
