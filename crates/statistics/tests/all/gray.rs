@@ -310,14 +310,14 @@ fn rejects_an_equal_incidence_as_often_as_its_level() {
     assert!((0.9..1.1).contains(&ratio), "{ratio}");
 }
 
-/// With ten distinct times the variance is somewhat too large, never too small: the ratio stays below 1
-/// by more than chance would give, and the level is not exceeded.
+/// With ten distinct times the variance is too large by some per cent. 12,000 sets: the standard error of
+/// the ratio is √(2/12,000) = 1.3 %, that of the share 0.2 %; measured on 20,000 others 0.93 and 4.1 %.
 #[test]
-fn is_cautious_where_ties_are_heavy() {
+fn is_cautious_with_many_ties() {
     let (share, ratio) =
-        size(1141, 3000, |rows| rows.stop.iter_mut().for_each(|stop| *stop = (*stop * 2.5).ceil()));
-    assert!((0.02..0.06).contains(&share), "{share}");
-    assert!((0.75..1.0).contains(&ratio), "{ratio}");
+        size(1141, 12_000, |rows| rows.stop.iter_mut().for_each(|stop| *stop = (*stop * 2.5).ceil()));
+    assert!((0.033..0.05).contains(&share), "{share}");
+    assert!((0.88..0.98).contains(&ratio), "{ratio}");
 }
 
 #[test]
