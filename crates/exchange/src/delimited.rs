@@ -420,9 +420,10 @@ mod tests {
         );
         assert_eq!(all("1,\"By Ole,x", b','), [damaged(&["1", "By Ole", "x"])]);
         assert_eq!(all("1,\"\"\"\n", b','), [damaged(&["1", ""])]);
-        let long = format!("1,\"{}\"\n2,b\n", "x\n".repeat(LONGEST_QUOTED_BYTES / 2));
+        let line = "x".repeat(99_999);
+        let long = format!("1,\"{}\"\n2,b\n", format!("{line}\n").repeat(LONGEST_QUOTED_BYTES / 100_000 + 1));
         let found = all(&long, b',');
-        assert_eq!((&found[0], found.last().unwrap()), (&damaged(&["1", "x"]), &sound(&["2", "b"])));
+        assert_eq!((&found[0], found.last().unwrap()), (&damaged(&["1", &line]), &sound(&["2", "b"])));
     }
 
     #[test]
