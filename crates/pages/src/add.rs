@@ -9,6 +9,7 @@ use crate::{
 };
 use maud::{Markup, html};
 use record::Kind;
+use std::sync::LazyLock;
 
 /// The kinds that have a small form of their own. The rest is recorded in a visit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -16,26 +17,16 @@ pub struct AddKind(Kind);
 
 impl AddKind {
     /// Every one, in the order in which they are offered.
-    pub const ALL: [Self; 18] = [
-        Self(Kind::AppointmentMade),
-        Self(Kind::AppointmentCancelled),
-        Self(Kind::ContactAttempt),
-        Self(Kind::Problem),
-        Self(Kind::Note),
-        Self(Kind::WearReported),
-        Self(Kind::BodyMeasured),
-        Self(Kind::Diagnosis),
-        Self(Kind::Screening),
-        Self(Kind::Referral),
-        Self(Kind::TenotomyBooked),
-        Self(Kind::RelapseNoted),
-        Self(Kind::OtherSurgery),
-        Self(Kind::Registration),
-        Self(Kind::Transfer),
-        Self(Kind::Discharge),
-        Self(Kind::LostDeclared),
-        Self(Kind::Death),
-    ];
+    #[must_use]
+    pub fn all() -> &'static [Self] {
+        static ALL: LazyLock<Vec<AddKind>> = LazyLock::new(|| {
+            let mut forms: Vec<(u16, AddKind)> =
+                Kind::ALL.iter().filter_map(|kind| Some((kind.spec().form?.rank, AddKind(*kind)))).collect();
+            forms.sort_by_key(|(rank, _)| *rank);
+            forms.into_iter().map(|(_, kind)| kind).collect()
+        });
+        &ALL
+    }
 
     /// Its key in the address, `appointment-made`.
     #[must_use]
@@ -46,7 +37,7 @@ impl AddKind {
     /// From its key in the address.
     #[must_use]
     pub fn from_key(key: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|kind| kind.key() == key)
+        Self::all().iter().copied().find(|kind| kind.key() == key)
     }
 
     /// The kind of entry that it makes.
@@ -57,43 +48,13 @@ impl AddKind {
 
     /// What the person does there.
     #[must_use]
-    pub const fn title(self) -> &'static str {
-        match self.0 {
-            Kind::AppointmentMade => "Make an appointment",
-            Kind::AppointmentCancelled => "Cancel an appointment",
-            Kind::ContactAttempt => "Reaching the family",
-            Kind::Problem => "Note a problem",
-            Kind::BodyMeasured => "Shoulder width",
-            Kind::WearReported => "Brace wear as the family reports it",
-            Kind::Diagnosis => "Diagnosis of a foot",
-            Kind::Screening => "Hips, spine, nerve and muscle",
-            Kind::Referral => "Referral",
-            Kind::TenotomyBooked => "Book a tenotomy",
-            Kind::RelapseNoted => "Note a relapse",
-            Kind::OtherSurgery => "Other surgery",
-            Kind::Registration => "Who the child is",
-            Kind::Transfer => "Pass care to another clinic",
-            Kind::Discharge => "Discharge",
-            Kind::LostDeclared => "Declare lost to follow-up",
-            Kind::Death => "Death",
-            _ => "Write a note",
-        }
+    pub fn title(self) -> &'static str {
+        self.0.spec().form.map_or(self.0.words(), |form| form.title)
     }
 
     /// What saving it means, where that is grave.
-    const fn warning(self) -> Option<&'static str> {
-        match self.0 {
-            Kind::Transfer | Kind::Discharge => Some(
-                "From that day the record suggests nothing more for this child, and no call for attention is raised. A later referral opens it again.",
-            ),
-            Kind::LostDeclared => {
-                Some("From that day the child counts as lost to follow-up. Being seen again undoes it.")
-            }
-            Kind::Death => Some(
-                "From that day nothing more is suggested and nobody is called. Make sure that it is the right child.",
-            ),
-            _ => None,
-        }
+    fn warning(self) -> Option<&'static str> {
+        self.0.spec().form.map(|form| form.warning).filter(|warning| !warning.is_empty())
     }
 }
 
@@ -137,26 +98,12 @@ pub fn add(frame: &Frame, view: &AddView) -> Markup {
 
 /// The clinical day, worded for the kind.
 pub(crate) fn on_field(kind: Kind) -> Field {
-    let label = match kind {
-        Kind::AppointmentMade => "Made on",
-        Kind::Referral => "Received on",
-        Kind::Death => "Day of death",
-        Kind::WearReported => "Told on",
-        Kind::ContactAttempt => "Tried on",
-        Kind::AppointmentCancelled => "Called off on",
-        Kind::Note => "Day",
-        _ => "On which day",
-    };
-    Field::new(fields::ON, label, What::Day).needed()
+    Field::new(fields::ON, kind.spec().day_label, What::Day).needed()
 }
 
 /// The fields of a kind; for a registration as many carers as there are and room for one more.
 pub(crate) fn entry_fields(kind: Kind, filled: &Filled) -> Markup {
-    let fields = if kind == Kind::Registration {
-        fields::registration_fields(carers_in(filled) + 1)
-    } else {
-        fields::of_kind(kind)
-    };
+    let fields = fields::with_room(kind, carers_in(filled) + 1);
     html! { @for field in &fields { (parts::field(filled, field)) } }
 }
 

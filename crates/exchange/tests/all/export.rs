@@ -260,12 +260,8 @@ fn everything() -> Vec<Body> {
     out.extend(RemovalReason::ALL.iter().map(|&why| CastRemoved { side, why, note: some("why") }.into()));
     let seen =
         Pirani { talar_head: Some(HalfPoint::Half), empty_heel: Some(HalfPoint::One), ..Pirani::default() };
-    let second = SecondScore {
-        pirani: seen,
-        scored_by: some("HK"),
-        note: some("asleep"),
-        ..SecondScore::of(side, None)
-    };
+    let second =
+        SecondScore { pirani: seen, scored_by: some("HK"), note: some("asleep"), ..SecondScore::of(side) };
     out.push(second.into());
     out.push(BodyMeasured { shoulder_mm: Some(188), shoulder_width: None, note: some("vest") }.into());
     let signs = RelapseSigns {
@@ -375,7 +371,7 @@ fn a_second_score_leaves_with_its_pair_and_is_paired_by_the_day_where_it_comes_i
     let first =
         entry(2, "2024-03-04", Assessment { dorsiflexion_deg: Some(5), ..Assessment::of(Side::Left) });
     let pirani = Pirani { talar_head: Some(HalfPoint::Half), ..Pirani::default() };
-    let second = SecondScore { pirani, ..SecondScore::of(Side::Left, Some(first.id)) };
+    let second = SecondScore { first: Some(first.id), pirani, ..SecondScore::of(Side::Left) };
     let entries = [entry(1, "2024-01-06", two_carers()), first, entry(3, "2024-03-04", second.clone())];
     let text = export_csv(&[(entries[0].child, &entries)]);
     assert!(

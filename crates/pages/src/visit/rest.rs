@@ -7,7 +7,7 @@ use crate::{
     words,
 };
 use maud::{Markup, html};
-use record::{Day, ProblemKind, Purpose};
+use record::{Day, Kind, ProblemKind, Purpose};
 
 /// A problem, closed until there is one.
 pub(super) fn problem(filled: &Filled) -> Markup {
@@ -24,6 +24,16 @@ pub(super) fn problem(filled: &Filled) -> Markup {
             (parts::tiles(filled, names::PROBLEM, "words wide", &html! { "What is the problem" }, &tiles))
             (parts::tiles(filled, names::PROBLEM_SIDE, "words", &html! { "It is about" }, &sides))
             (parts::field(filled, &Field::new(names::PROBLEM_NOTE, "In words; what was advised", What::Long)))
+        }
+    }
+}
+
+/// A kind whose fields are shown as it declares them, closed until something stands in them.
+pub(super) fn declared(filled: &Filled, kind: Kind, heading: &str) -> Markup {
+    html! {
+        details.panel open[filled.any_under(&names::declared_prefix(kind))] {
+            summary { h2 { (heading) } }
+            @for field in &names::declared_fields(kind) { (parts::field(filled, field)) }
         }
     }
 }
