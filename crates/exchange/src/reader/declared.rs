@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 
 impl Reader<'_> {
     /// Adds the entries of the kinds whose own columns hold something in this row. What cannot be read as
-    /// an entry is kept as a note.
+    /// an entry is saved as a note.
     pub(super) fn declared(&self, sitting: &mut Sitting<'_>, out: &mut RowRead) -> Result<(), Refusal> {
         let mut of_kind: BTreeMap<Kind, Vec<(FieldColumn, usize)>> = BTreeMap::new();
         for &(column, at) in &sitting.columns.declared {
@@ -58,7 +58,7 @@ impl Reader<'_> {
             let at = columns.iter().find(|(column, _)| column.key == name).or(columns.first());
             let at = at.map_or(0, |&(_, at)| at);
             let why = fault.map_or_else(String::new, |fault| fault.text);
-            let text = format!("{why} The words are kept as a note.");
+            let text = format!("{why} The words are saved as a note.");
             self.remark(Reason::UnreadableValue, at, self.cell(row, at), text)
         }))
     }

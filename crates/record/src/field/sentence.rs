@@ -41,7 +41,7 @@ impl Body {
     /// The kind and every value, with its label where it needs one to be understood.
     fn listed(&self) -> String {
         let (kind, values) = (self.kind(), self.values());
-        let said: Vec<String> = kind
+        let shown: Vec<String> = kind
             .fields_made_once()
             .iter()
             .filter(|field| field.name != "side")
@@ -56,10 +56,10 @@ impl Body {
                 Some(if plain { words } else { format!("{} {words}", field.label.to_lowercase()) })
             })
             .collect();
-        if said.is_empty() {
+        if shown.is_empty() {
             kind.words().to_owned()
         } else {
-            format!("{}: {}", kind.words(), said.join(", "))
+            format!("{}: {}", kind.words(), shown.join(", "))
         }
     }
 }
