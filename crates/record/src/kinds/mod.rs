@@ -87,6 +87,7 @@ kinds! {
     wear_reported: WearReported,
     wear_logged: WearLogged,
     problem: Problem,
+    consent: Consent,
     appointment_made: AppointmentMade,
     appointment_attended: AppointmentAttended,
     appointment_missed: AppointmentMissed,

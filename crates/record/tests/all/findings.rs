@@ -217,6 +217,42 @@ fn a_span_the_wrong_way_round_is_refused_once() {
     assert_eq!(only_refusal(body), ("to", "The last day lies before the first.".to_owned()));
 }
 
+fn consent() -> Consent {
+    Consent {
+        by_name: Some("Ngozi Oyelaran".into()),
+        until: Some(day("2024-07-30")),
+        ..Consent::of(ConsentMatter::Tenotomy, ConsentAnswer::Given)
+    }
+}
+
+/// The entry's day is 30 July 2024.
+#[rstest]
+#[case::ended_before(
+    Consent { until: Some(day("2024-07-29")), ..consent() },
+    "until",
+    "The last day, 29 July 2024, lies before the day on which consent was given, 30 July 2024."
+)]
+#[case::refused_until(
+    Consent { answer: ConsentAnswer::Refused, ..consent() },
+    "until",
+    "A consent that was refused has no last day."
+)]
+#[case::of_nobody(
+    Consent { by_name: Some(" ".into()), ..consent() },
+    "by_name",
+    "Who answered is missing: a name, or who this is to the child."
+)]
+fn a_consent_is_refused(#[case] body: Consent, #[case] field: &str, #[case] text: &str) {
+    assert_eq!(only_refusal(body), (field, text.to_owned()));
+}
+
+#[test]
+fn a_consent_stands_up_to_its_day_and_by_the_relation_alone() {
+    assert_eq!(entry(consent()).findings(), []);
+    let of_mother = Consent { by_name: None, relation: Some("mother".into()), until: None, ..consent() };
+    assert_eq!(entry(of_mother).findings(), []);
+}
+
 #[test]
 fn an_appointment_before_it_was_made_is_questioned() {
     let made = |text| entry(AppointmentMade { for_day: day(text), time: None, purpose: None }).findings();
