@@ -1,9 +1,11 @@
 //! Children written out as a sheet, one row per foot and visit, with plain headings that the importer
 //! reads back without a map. What the plain columns cannot carry stands in full in a row of its own.
 
+mod declared;
 mod plain;
 
-use crate::{details, report::push_row};
+use crate::{details, meaning::FieldColumn, report::push_row};
+use declared::{Declared, declared};
 use plain::{Plain, plain};
 use record::{
     AngleItem, Assessment, Body, CastApplied, CastPurpose, ChildId, Day, DimeglioSign, Entry, EntryId, Kind,
@@ -40,7 +42,7 @@ const CHILD_HEADINGS: [&str; 12] = [
     "Address",
 ];
 
-fn headings() -> Vec<String> {
+fn headings(columns: &[FieldColumn]) -> Vec<String> {
     let mut out: Vec<String> = CHILD_HEADINGS.iter().map(|&heading| heading.to_owned()).collect();
     out.extend(["Date of visit", "Side", "Diagnosis", "Complex", "Earlier treatment"].map(str::to_owned));
     out.extend(Sign::ALL.iter().map(|sign| sign.name().to_owned()));
@@ -64,7 +66,13 @@ fn headings() -> Vec<String> {
         "Entry in full",
     ];
     out.extend(rest.map(str::to_owned));
+    out.extend(columns.iter().map(|column| declared::heading(*column)));
     out
+}
+
+/// The columns of kinds that declare their own, where one of these children has such an entry.
+fn declared_columns(children: &[(ChildId, &[Entry])]) -> Vec<FieldColumn> {
+    declared::columns(children.iter().flat_map(|(_, entries)| entries.iter()))
 }
 
 /// The record of some children as CSV: one row per foot and visit, dates as year-month-day.
@@ -74,9 +82,10 @@ fn headings() -> Vec<String> {
 #[must_use]
 pub fn export_csv(children: &[(ChildId, &[Entry])]) -> String {
     let mut out = String::from("\u{feff}");
-    let headings = headings();
+    let columns = declared_columns(children);
+    let headings = headings(&columns);
     push_row(&mut out, headings.iter().map(String::as_str));
-    for row in rows(children) {
+    for row in rows(children, &columns) {
         let cells: Vec<String> = row.into_iter().map(cell_text).collect();
         push_row(&mut out, cells.iter().map(String::as_str));
     }
@@ -109,10 +118,11 @@ pub fn export_xlsx(children: &[(ChildId, &[Entry])]) -> Result<Vec<u8>, ExportEr
     sheet.set_name("Visits")?;
     let date = rust_xlsxwriter::Format::new().set_num_format("yyyy-mm-dd");
     let bold = rust_xlsxwriter::Format::new().set_bold();
-    for (column, heading) in (0u16..).zip(headings()) {
+    let columns = declared_columns(children);
+    for (column, heading) in (0u16..).zip(headings(&columns)) {
         sheet.write_string_with_format(0, column, heading, &bold)?;
     }
-    for (row, cells) in (1u32..).zip(rows(children)) {
+    for (row, cells) in (1u32..).zip(rows(children, &columns)) {
         for (column, cell) in (0u16..).zip(cells) {
             match cell {
                 Out::Blank => {}
@@ -133,8 +143,8 @@ pub fn export_xlsx(children: &[(ChildId, &[Entry])]) -> Result<Vec<u8>, ExportEr
     Ok(book.save_to_buffer()?)
 }
 
-fn rows(children: &[(ChildId, &[Entry])]) -> impl Iterator<Item = Vec<Out>> {
-    children.iter().flat_map(|(_, entries)| rows_of(entries))
+fn rows(children: &[(ChildId, &[Entry])], columns: &[FieldColumn]) -> impl Iterator<Item = Vec<Out>> {
+    children.iter().flat_map(|(_, entries)| rows_of(entries, columns))
 }
 
 /// What stands: day and body, corrections applied, withdrawals left out.
@@ -178,11 +188,18 @@ struct Row {
     earlier: Option<String>,
     /// An entry in full; then nothing else of the row is read back.
     entire: Option<String>,
+    /// An entry in the columns of its own kind; then the row holds nothing else.
+    declared: Option<Declared>,
 }
 
 impl Row {
     fn is_undiagnosed(&self) -> bool {
         self.nature.is_none() && self.complex.is_none() && self.earlier.is_none()
+    }
+
+    /// Whether nothing else may stand in it.
+    fn is_alone(&self) -> bool {
+        self.entire.is_some() || self.declared.is_some()
     }
 
     /// A row of its own for an entry in full. The words beside it are for people.
@@ -194,7 +211,7 @@ impl Row {
 
 type Rows = BTreeMap<(Day, u8), Vec<Row>>;
 
-fn rows_of(entries: &[Entry]) -> Vec<Vec<Out>> {
+fn rows_of(entries: &[Entry], columns: &[FieldColumn]) -> Vec<Vec<Out>> {
     let standing = standing(entries);
     let registered = |(on, body): &(Day, Body)| match body {
         Body::Registration(body) => Some((*on, body.clone())),
@@ -210,7 +227,7 @@ fn rows_of(entries: &[Entry]) -> Vec<Vec<Out>> {
     let first = rows.keys().next().map(|&(day, _)| day);
     if first.is_none() || since != first || plain::in_short(&registration) != registration {
         let entire = since.map(|_| Row::entire(&registration.clone().into()));
-        out.push(line(&registration, since, None, entire.unwrap_or_default()));
+        out.push(line(&registration, since, None, entire.unwrap_or_default(), columns));
     }
     for ((on, side), of_day) in rows {
         let side = match side {
@@ -218,7 +235,7 @@ fn rows_of(entries: &[Entry]) -> Vec<Vec<Out>> {
             1 => Some(Side::Left),
             _ => None,
         };
-        out.extend(of_day.into_iter().map(|row| line(&registration, Some(on), side, row)));
+        out.extend(of_day.into_iter().map(|row| line(&registration, Some(on), side, row, columns)));
     }
     out
 }
@@ -238,8 +255,12 @@ fn place(rows: &mut Rows, on: Day, body: &Body) {
         return;
     }
     let of_day = rows.entry((on, order(body.side()))).or_default();
+    if let Some(values) = declared(body) {
+        of_day.push(Row { declared: Some(values), ..Row::default() });
+        return;
+    }
     let mut into = |free: &dyn Fn(&Row) -> bool, put: &mut dyn FnMut(&mut Row)| {
-        let found = of_day.iter().position(|row| row.entire.is_none() && free(row));
+        let found = of_day.iter().position(|row| !row.is_alone() && free(row));
         let at = found.unwrap_or_else(|| {
             of_day.push(Row::default());
             of_day.len() - 1
@@ -307,8 +328,16 @@ fn who(registration: &Registration) -> Vec<Out> {
     ]
 }
 
-fn line(registration: &Registration, on: Option<Day>, side: Option<Side>, row: Row) -> Vec<Out> {
+fn line(
+    registration: &Registration,
+    on: Option<Day>,
+    side: Option<Side>,
+    row: Row,
+    columns: &[FieldColumn],
+) -> Vec<Out> {
     let mut out = who(registration);
+    let own = columns.iter().map(|column| declared::cell(*column, row.declared.as_ref()));
+    let own: Vec<Out> = own.collect();
     out.extend([
         on.map_or(Out::Blank, Out::Date),
         text(side.map(Side::word)),
@@ -335,6 +364,7 @@ fn line(registration: &Registration, on: Option<Day>, side: Option<Side>, row: R
         text(Some(row.remarks.join("\n"))),
         text(row.entire),
     ]);
+    out.extend(own);
     out
 }
 

@@ -1,6 +1,6 @@
 //! Where in a row each thing stands: columns sorted by child, sitting and foot.
 
-use crate::{ColumnMap, Meaning};
+use crate::{ColumnMap, Meaning, meaning::FieldColumn};
 use record::Side;
 use std::collections::BTreeMap;
 
@@ -38,6 +38,8 @@ pub(crate) struct SittingColumns {
     pub(crate) next: Option<usize>,
     pub(crate) details: Option<usize>,
     pub(crate) remarks: Vec<(Option<Side>, usize)>,
+    /// Columns that a kind of entry declares for its own fields.
+    pub(crate) declared: Vec<(FieldColumn, usize)>,
 }
 
 /// The whole row.
@@ -122,6 +124,7 @@ impl SittingColumns {
             Meaning::NextAppointment => self.next = Some(at),
             Meaning::Details => self.details = Some(at),
             Meaning::Remarks => self.remarks.push((side, at)),
+            Meaning::Field(column) => self.declared.push((column, at)),
             _ => self.foot.push((side, meaning, at)),
         }
     }

@@ -1,6 +1,32 @@
 //! What a column can mean.
 
-use record::{AngleItem, DimeglioSign, Sign, WalkingItem};
+use record::{AngleItem, DimeglioSign, FieldSpec, FieldType, Kind, Sign, WalkingItem};
+
+/// A column that a kind of entry declares for one of its fields.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub struct FieldColumn {
+    pub(crate) kind: Kind,
+    pub(crate) key: &'static str,
+    is_day: bool,
+}
+
+impl FieldColumn {
+    /// The columns of every kind that declares any.
+    pub(crate) fn all() -> impl Iterator<Item = Self> {
+        Kind::ALL.iter().copied().flat_map(Self::of_kind)
+    }
+
+    /// The columns of a kind.
+    pub(crate) fn of_kind(kind: Kind) -> impl Iterator<Item = Self> {
+        let declared = kind.spec().fields.iter().filter(|spec| !spec.columns.is_empty());
+        declared.map(move |spec| Self { kind, key: spec.key, is_day: spec.takes == FieldType::Day })
+    }
+
+    /// The field.
+    pub(crate) fn spec(self) -> Option<&'static FieldSpec> {
+        self.kind.spec().fields.iter().find(|spec| spec.key == self.key)
+    }
+}
 
 macro_rules! meanings {
     ($($(#[$doc:meta])* $name:ident = $key:literal, $words:literal;)*) => {
@@ -16,6 +42,8 @@ macro_rules! meanings {
             DimeglioSign(DimeglioSign),
             /// An item of the walking-age score.
             Walking(WalkingItem),
+            /// A field of a kind of entry that declares columns of its own.
+            Field(FieldColumn),
         }
 
         const PLAIN: &[(Meaning, &str, &str)] = &[$((Meaning::$name, $key, $words)),*];
@@ -132,7 +160,9 @@ impl Meaning {
         let signs = Sign::ALL.into_iter().map(Self::Sign);
         let angles = AngleItem::ALL.into_iter().map(Self::Angle);
         let marks = DimeglioSign::ALL.into_iter().map(Self::DimeglioSign);
-        plain.chain(signs).chain(angles).chain(marks).chain(WalkingItem::ALL.into_iter().map(Self::Walking))
+        let walking = WalkingItem::ALL.into_iter().map(Self::Walking);
+        let declared = FieldColumn::all().map(Self::Field);
+        plain.chain(signs).chain(angles).chain(marks).chain(walking).chain(declared)
     }
 
     /// The word used in a map file, `visit_date`.
@@ -143,6 +173,7 @@ impl Meaning {
             Self::Angle(item) => format!("dimeglio_{}", item.key()),
             Self::DimeglioSign(sign) => format!("dimeglio_{}", sign.key()),
             Self::Walking(item) => format!("walking_{}", item.key()),
+            Self::Field(column) => format!("{}_{}", column.kind.wire(), column.key),
             _ => self.plain().0.to_owned(),
         }
     }
@@ -155,6 +186,10 @@ impl Meaning {
             Self::Angle(item) => format!("Dimeglio {}", item.name().to_lowercase()),
             Self::DimeglioSign(sign) => format!("Dimeglio {}", sign.name().to_lowercase()),
             Self::Walking(item) => format!("walking age: {}", item.name().to_lowercase()),
+            Self::Field(column) => {
+                let label = column.spec().map_or("", |spec| spec.label);
+                format!("{}: {}", column.kind.words(), label.to_lowercase())
+            }
             _ => self.plain().1.to_owned(),
         }
     }
@@ -222,6 +257,7 @@ impl Meaning {
                 | Self::DischargeDate
                 | Self::DeathDate
                 | Self::RelapseDate
+                | Self::Field(FieldColumn { is_day: true, .. })
         )
     }
 
@@ -246,6 +282,7 @@ impl Meaning {
                     | Self::BraceHours
                     | Self::Brace
                     | Self::Side
+                    | Self::Field(_)
             )
     }
 }

@@ -1,6 +1,7 @@
 //! Reads one row: who, when, which feet, what. Nothing is decided about other rows here.
 
 mod acts;
+mod declared;
 mod entire;
 mod events;
 mod foot;
@@ -401,7 +402,9 @@ impl<'a> Reader<'a> {
         let more = [columns.attended, columns.hours, columns.brace, columns.next, columns.details]
             .into_iter()
             .flatten();
-        foot.chain(done).chain(remarks).chain(more).find(|&at| !self.text(row, Some(at)).is_empty())
+        let declared = columns.declared.iter().map(|&(_, at)| at);
+        let mut all = foot.chain(done).chain(remarks).chain(more).chain(declared);
+        all.find(|&at| !self.text(row, Some(at)).is_empty())
     }
 
     /// The first column of a foot, or of no foot by name, in which the row holds something.

@@ -9,33 +9,24 @@ use crate::{
 };
 use maud::{Markup, html};
 use record::Kind;
+use std::sync::LazyLock;
 
 /// A kind of entry that has its own small form. The other kinds are recorded in a visit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct AddKind(Kind);
 
 impl AddKind {
-    /// All of them, in the order in which they are offered.
-    pub const ALL: [Self; 18] = [
-        Self(Kind::AppointmentMade),
-        Self(Kind::AppointmentCancelled),
-        Self(Kind::ContactAttempt),
-        Self(Kind::Problem),
-        Self(Kind::Note),
-        Self(Kind::WearReported),
-        Self(Kind::BodyMeasured),
-        Self(Kind::Diagnosis),
-        Self(Kind::Screening),
-        Self(Kind::Referral),
-        Self(Kind::TenotomyBooked),
-        Self(Kind::RelapseNoted),
-        Self(Kind::OtherSurgery),
-        Self(Kind::Registration),
-        Self(Kind::Transfer),
-        Self(Kind::Discharge),
-        Self(Kind::LostDeclared),
-        Self(Kind::Death),
-    ];
+    /// Every one, in the order in which they are offered.
+    #[must_use]
+    pub fn all() -> &'static [Self] {
+        static ALL: LazyLock<Vec<AddKind>> = LazyLock::new(|| {
+            let mut forms: Vec<(u16, AddKind)> =
+                Kind::ALL.iter().filter_map(|kind| Some((kind.spec().form?.rank, AddKind(*kind)))).collect();
+            forms.sort_by_key(|(rank, _)| *rank);
+            forms.into_iter().map(|(_, kind)| kind).collect()
+        });
+        &ALL
+    }
 
     /// Its key in the URL, such as `appointment-made`.
     #[must_use]
@@ -46,7 +37,7 @@ impl AddKind {
     /// The kind with a key from the URL.
     #[must_use]
     pub fn from_key(key: &str) -> Option<Self> {
-        Self::ALL.into_iter().find(|kind| kind.key() == key)
+        Self::all().iter().copied().find(|kind| kind.key() == key)
     }
 
     /// The kind of entry that it creates.
@@ -57,43 +48,13 @@ impl AddKind {
 
     /// The title of the form.
     #[must_use]
-    pub const fn title(self) -> &'static str {
-        match self.0 {
-            Kind::AppointmentMade => "Make an appointment",
-            Kind::AppointmentCancelled => "Cancel an appointment",
-            Kind::ContactAttempt => "Contact with the family",
-            Kind::Problem => "Record a problem",
-            Kind::BodyMeasured => "Shoulder width",
-            Kind::WearReported => "Brace wear reported by the family",
-            Kind::Diagnosis => "Diagnosis of a foot",
-            Kind::Screening => "Screening: hips, spine, nerve and muscle",
-            Kind::Referral => "Referral",
-            Kind::TenotomyBooked => "Book a tenotomy",
-            Kind::RelapseNoted => "Record a relapse",
-            Kind::OtherSurgery => "Other surgery",
-            Kind::Registration => "Name and details of the child",
-            Kind::Transfer => "Transfer to another clinic",
-            Kind::Discharge => "Discharge",
-            Kind::LostDeclared => "Declare lost to follow-up",
-            Kind::Death => "Death",
-            _ => "Write a note",
-        }
+    pub fn title(self) -> &'static str {
+        self.0.spec().form.map_or(self.0.words(), |form| form.title)
     }
 
-    /// The consequence of saving it, where that is serious.
-    const fn warning(self) -> Option<&'static str> {
-        match self.0 {
-            Kind::Transfer | Kind::Discharge => Some(
-                "From that day no next step and no call for attention is shown for this child. A later referral reopens the record.",
-            ),
-            Kind::LostDeclared => {
-                Some("From that day the child counts as lost to follow-up, until seen again.")
-            }
-            Kind::Death => Some(
-                "From that day no next step and no call for attention is shown. Make sure that this is the right child.",
-            ),
-            _ => None,
-        }
+    /// What saving it means, where that is grave.
+    fn warning(self) -> Option<&'static str> {
+        self.0.spec().form.map(|form| form.warning).filter(|warning| !warning.is_empty())
     }
 }
 
@@ -137,26 +98,12 @@ pub fn add(frame: &Frame, view: &AddView) -> Markup {
 
 /// The form field of the clinical day, with a label that fits the kind.
 pub(crate) fn on_field(kind: Kind) -> Field {
-    let label = match kind {
-        Kind::AppointmentMade => "Made on",
-        Kind::Referral => "Received on",
-        Kind::Death => "Day of death",
-        Kind::WearReported => "Reported on",
-        Kind::ContactAttempt => "Contact attempted on",
-        Kind::AppointmentCancelled => "Cancelled on",
-        Kind::Note => "Date",
-        _ => "Date",
-    };
-    Field::new(fields::ON, label, What::Day).needed()
+    Field::new(fields::ON, kind.spec().day_label, What::Day).needed()
 }
 
 /// The form fields of a kind; a registration has fields for every carer and for one more.
 pub(crate) fn entry_fields(kind: Kind, filled: &Filled) -> Markup {
-    let fields = if kind == Kind::Registration {
-        fields::registration_fields(carers_in(filled) + 1)
-    } else {
-        fields::of_kind(kind)
-    };
+    let fields = fields::with_room(kind, carers_in(filled) + 1);
     html! { @for field in &fields { (parts::field(filled, field)) } }
 }
 

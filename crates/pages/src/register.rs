@@ -38,7 +38,7 @@ pub(crate) fn sides_field() -> Field {
 /// The page that registers a child.
 #[must_use]
 pub fn register(frame: &Frame, view: &RegisterView) -> Markup {
-    let about = fields::registration_fields(1);
+    let about = fields::with_room(record::Kind::Registration, 1);
     let is_carer = |field: &&Field| field.name.starts_with("carer") || field.name == "address";
     let natures = Nature::ALL.iter().map(|nature| (nature.key(), nature.words())).collect();
     let foot = [

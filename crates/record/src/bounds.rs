@@ -38,6 +38,18 @@ pub struct Finding {
     pub text: String,
 }
 
+impl Finding {
+    /// A reason to refuse the entry.
+    pub(crate) fn refuse(field: &'static str, text: impl Into<String>) -> Self {
+        Self { severity: Severity::Refuse, field, text: text.into() }
+    }
+
+    /// A question about the entry.
+    pub(crate) fn ask(field: &'static str, text: impl Into<String>) -> Self {
+        Self { severity: Severity::Ask, field, text: text.into() }
+    }
+}
+
 impl Bound {
     /// Judges a value; `None` when there is nothing to say.
     #[must_use]

@@ -5,6 +5,11 @@
 //! in the more severe band** (45° scores 4, 20° scores 3, 0° scores 2, −20° scores 1), so that an edge
 //! never makes a foot look better than it is.
 
+use crate::{
+    Finding,
+    bounds::{ANGLE_POINTS, DIMEGLIO_ANGLE},
+    field::{FieldSpec, FieldType, FieldValue, ShownValues, field, part, within},
+};
 use serde::{Deserialize, Serialize};
 
 /// One angle, as measured in degrees or, where a sheet gives only that, as its points.
@@ -33,6 +38,30 @@ impl Angle {
             Self::Deg(deg) if deg >= 0 => 2,
             Self::Deg(deg) if deg >= -20 => 1,
             Self::Deg(_) => 0,
+        }
+    }
+}
+
+/// An angle in a form: degrees, or its points alone.
+const ANGLE: &[FieldSpec] = &[
+    part::<i16>("deg", within("", &DIMEGLIO_ANGLE)),
+    part::<u8>("points", within(", points only", &ANGLE_POINTS)),
+];
+
+impl FieldValue for Angle {
+    const TAKES: FieldType = FieldType::OneOf(ANGLE);
+
+    fn inspect(&self, spec: &'static FieldSpec, findings: &mut Vec<Finding>) {
+        findings.extend(match *self {
+            Self::Deg(deg) => DIMEGLIO_ANGLE.judge(spec.key, deg.into()),
+            Self::Points(points) => ANGLE_POINTS.judge(spec.key, points.into()),
+        });
+    }
+
+    fn show(&self, _spec: &'static FieldSpec, shown: &mut ShownValues) {
+        match self {
+            Self::Deg(deg) => shown.below("deg", |shown| shown.put(deg.to_string())),
+            Self::Points(points) => shown.below("points", |shown| shown.put(points.to_string())),
         }
     }
 }
@@ -178,55 +207,48 @@ impl Grade {
     }
 }
 
-/// The eight items of one foot at one sitting. What was not assessed is `None` and stays so.
-///
-/// ```
-/// use record::{Angle, Dimeglio, Grade};
-///
-/// let mut foot = Dimeglio {
-///     equinus: Some(Angle::Deg(45)),   // on the edge: the more severe band, 4
-///     varus: Some(Angle::Deg(30)),     // 3
-///     derotation: Some(Angle::Points(3)),
-///     adduction: Some(Angle::Deg(10)), // 2
-///     posterior_crease: Some(true),
-///     medial_crease: Some(true),
-///     cavus: Some(false),
-///     poor_muscle: None,
-/// };
-/// assert_eq!(foot.total(), None); // one sign was not assessed
-/// assert_eq!(foot.grade(), None);
-///
-/// foot.poor_muscle = Some(false);
-/// assert_eq!(foot.total(), Some(14)); // 4 + 3 + 3 + 2 + 1 + 1
-/// assert_eq!(foot.grade(), Some(Grade::III));
-/// ```
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Dimeglio {
+group! {
+    /// The eight items of one foot at one sitting. What was not assessed is `None` and stays so.
+    ///
+    /// ```
+    /// use record::{Angle, Dimeglio, Grade};
+    ///
+    /// let mut foot = Dimeglio {
+    ///     equinus: Some(Angle::Deg(45)),   // on the edge: the more severe band, 4
+    ///     varus: Some(Angle::Deg(30)),     // 3
+    ///     derotation: Some(Angle::Points(3)),
+    ///     adduction: Some(Angle::Deg(10)), // 2
+    ///     posterior_crease: Some(true),
+    ///     medial_crease: Some(true),
+    ///     cavus: Some(false),
+    ///     poor_muscle: None,
+    /// };
+    /// assert_eq!(foot.total(), None); // one sign was not assessed
+    /// assert_eq!(foot.grade(), None);
+    ///
+    /// foot.poor_muscle = Some(false);
+    /// assert_eq!(foot.total(), Some(14)); // 4 + 3 + 3 + 2 + 1 + 1
+    /// assert_eq!(foot.grade(), Some(Grade::III));
+    /// ```
+    #[derive(Copy, Default, Eq)]
+    Dimeglio;
+
     /// Equinus.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub equinus: Option<Angle>,
+    optional equinus: Option<Angle> => field(AngleItem::Equinus.name());
     /// Varus of the heel.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub varus: Option<Angle>,
+    optional varus: Option<Angle> => field(AngleItem::Varus.name());
     /// Derotation of the calcaneopedal block.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub derotation: Option<Angle>,
+    optional derotation: Option<Angle> => field(AngleItem::Derotation.name());
     /// Forefoot adduction.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub adduction: Option<Angle>,
+    optional adduction: Option<Angle> => field(AngleItem::Adduction.name());
     /// Posterior crease present.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub posterior_crease: Option<bool>,
+    optional posterior_crease: Option<bool> => field(DimeglioSign::PosteriorCrease.name());
     /// Medial crease present.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub medial_crease: Option<bool>,
+    optional medial_crease: Option<bool> => field(DimeglioSign::MedialCrease.name());
     /// Cavus present.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub cavus: Option<bool>,
+    optional cavus: Option<bool> => field(DimeglioSign::Cavus.name());
     /// Poor muscle condition present.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub poor_muscle: Option<bool>,
+    optional poor_muscle: Option<bool> => field(DimeglioSign::PoorMuscle.name());
 }
 
 impl Dimeglio {

@@ -5,19 +5,19 @@
 //! another entry. The shape of every kind is pinned by a golden file; a change needs a new version and
 //! an upcast, and old files stay readable. An entry is written in the first version that can hold it
 //! ([`Body::version`]), so that a body no older than its shape is read by older programs too, and its
-//! bytes never change. Version 2 added signs of relapse to an assessment, the size of a boot, advice to a
-//! problem, and the measurement of the child; version 3 the second score; version 4 whether the bar of a
-//! brace can be set for each side. An older entry reads with all of these absent. Within a version an unknown field is refused rather than
-//! dropped: nothing that somebody wrote down is lost in silence.
+//! bytes never change. Each kind, and each field that is younger than its kind, declares the version that
+//! brought it; an older entry reads with that field absent. Within a version an unknown field is refused
+//! rather than dropped: nothing that somebody wrote down is lost in silence.
 
 use crate::{
     ChildId, Day, EntryId, Finding, Severity, SiteId, Timestamp, UserId,
-    kinds::{self, Inspect},
+    field::{KindHooks, KindOfEntry, KindSpec, ShownValues},
+    kinds,
 };
 use serde::{Serialize, Serializer, de::MapAccess};
 
 /// The latest version of the wire form that this program reads and writes.
-pub const VERSION: u16 = 4;
+pub const VERSION: u16 = latest(Kind::ALL);
 
 /// Something seen or done, written down once.
 ///
@@ -81,39 +81,27 @@ pub enum WireError {
 }
 
 macro_rules! bodies {
-    ($($(#[$doc:meta])* $name:ident = $wire:literal, $words:literal;)*) => {
+    ($($name:ident)*) => {
         /// What was seen or done: one variant per kind of entry.
         #[derive(Debug, Clone, PartialEq)]
         pub enum Body {
-            $($(#[$doc])* $name(kinds::$name),)*
+            $(#[doc = concat!("See [`kinds::", stringify!($name), "`].")] $name(kinds::$name),)*
         }
 
         /// The kind of an entry, without its contents.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
         pub enum Kind {
-            $($(#[$doc])* $name,)*
+            $(#[doc = concat!("See [`kinds::", stringify!($name), "`].")] $name,)*
         }
 
         impl Kind {
             /// Every kind.
             pub const ALL: &[Self] = &[$(Self::$name),*];
 
-            /// The key on the wire, `cast_applied`.
+            /// What the kind declares about itself.
             #[must_use]
-            pub const fn wire(self) -> &'static str {
-                match self { $(Self::$name => $wire,)* }
-            }
-
-            /// The human word, "cast applied".
-            #[must_use]
-            pub const fn words(self) -> &'static str {
-                match self { $(Self::$name => $words,)* }
-            }
-
-            /// From the key on the wire.
-            #[must_use]
-            pub fn from_wire(wire: &str) -> Option<Self> {
-                match wire { $($wire => Some(Self::$name),)* _ => None }
+            pub const fn spec(self) -> &'static KindSpec {
+                match self { $(Self::$name => &<kinds::$name as KindOfEntry>::SPEC,)* }
             }
         }
 
@@ -159,7 +147,33 @@ macro_rules! bodies {
             }
 
             pub(crate) fn inspect(&self, on: Day, findings: &mut Vec<Finding>) {
-                match self { $(Self::$name(body) => body.inspect(on, findings),)* }
+                match self { $(Self::$name(body) => KindOfEntry::inspect(body, on, findings),)* }
+            }
+
+            pub(crate) fn show(&self, shown: &mut ShownValues) {
+                match self { $(Self::$name(body) => KindOfEntry::show(body, shown),)* }
+            }
+
+            pub(crate) fn own_sentence(&self) -> Option<String> {
+                match self { $(Self::$name(body) => KindHooks::sentence(body),)* }
+            }
+
+            /// What follows from its values by adding them up (sub-scores and totals), each with its name.
+            #[must_use]
+            pub fn sums(&self) -> Vec<(&'static str, String)> {
+                match self { $(Self::$name(body) => KindHooks::sums(body),)* }
+            }
+
+            /// The first version of the wire form that can hold it.
+            #[must_use]
+            pub fn version(&self) -> u16 {
+                match self { $(Self::$name(body) => KindOfEntry::version(body),)* }
+            }
+
+            /// The foot this is about, where it is about one foot.
+            #[must_use]
+            pub fn side(&self) -> Option<crate::Side> {
+                match self { $(Self::$name(body) => KindOfEntry::side(body),)* }
             }
         }
 
@@ -169,67 +183,36 @@ macro_rules! bodies {
     };
 }
 
-bodies! {
-    /// Who the child is; a later one replaces an earlier one whole.
-    Registration = "registration", "registration";
-    /// The child was referred.
-    Referral = "referral", "referral";
-    /// What kind of clubfoot, one foot.
-    Diagnosis = "diagnosis", "diagnosis";
-    /// Hips, spine, nerve and muscle looked at.
-    Screening = "screening", "screening";
-    /// Scores and movement of one foot at one sitting.
-    Assessment = "assessment", "assessment";
-    /// A second clinician's score of one foot, made without seeing the first.
-    SecondScore = "second_score", "second score";
-    /// What was measured of the child and not of a foot.
-    BodyMeasured = "body_measured", "child measured";
-    /// A cast put on one foot.
-    CastApplied = "cast_applied", "cast applied";
-    /// A cast taken or fallen off one foot.
-    CastRemoved = "cast_removed", "cast removed";
-    /// A heel-cord tenotomy booked for one foot.
-    TenotomyBooked = "tenotomy_booked", "tenotomy booked";
-    /// A heel-cord tenotomy done on one foot.
-    TenotomyDone = "tenotomy_done", "tenotomy done";
-    /// A foot abduction brace fitted.
-    BraceFitted = "brace_fitted", "brace fitted";
-    /// The brace or its hours changed, or bracing stopped.
-    BraceChanged = "brace_changed", "brace changed";
-    /// Hours of wear as the family reports them.
-    WearReported = "wear_reported", "wear reported";
-    /// Hours of wear as a logger found them.
-    WearLogged = "wear_logged", "wear logged";
-    /// A problem with skin, cast, brace or family.
-    Problem = "problem", "problem";
-    /// An appointment made.
-    AppointmentMade = "appointment_made", "appointment made";
-    /// The child came.
-    AppointmentAttended = "appointment_attended", "appointment attended";
-    /// The child was expected and did not come.
-    AppointmentMissed = "appointment_missed", "appointment missed";
-    /// An appointment called off beforehand.
-    AppointmentCancelled = "appointment_cancelled", "appointment cancelled";
-    /// Someone tried to reach the family.
-    ContactAttempt = "contact_attempt", "contact attempt";
-    /// A relapse of one foot.
-    RelapseNoted = "relapse_noted", "relapse noted";
-    /// Surgery other than a heel-cord tenotomy.
-    OtherSurgery = "other_surgery", "other surgery";
-    /// Care passed to another clinic.
-    Transfer = "transfer", "transfer";
-    /// The child died.
-    Death = "death", "death";
-    /// The clinic declared the child lost to follow-up.
-    LostDeclared = "lost_declared", "lost to follow-up declared";
-    /// Treatment ended.
-    Discharge = "discharge", "discharge";
-    /// Free text.
-    Note = "note", "note";
-    /// Another entry was wrong; this is what it should have said.
-    Correction = "correction", "correction";
-    /// Another entry should not stand at all.
-    Withdrawal = "withdrawal", "withdrawal";
+for_every_kind! { bodies }
+
+impl Kind {
+    /// The key on the wire, `cast_applied`.
+    #[must_use]
+    pub const fn wire(self) -> &'static str {
+        self.spec().wire
+    }
+
+    /// The human word, "cast applied".
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        self.spec().words
+    }
+
+    /// From the key on the wire.
+    #[must_use]
+    pub fn from_wire(wire: &str) -> Option<Self> {
+        Self::ALL.iter().copied().find(|kind| kind.wire() == wire)
+    }
+}
+
+const fn latest(kinds: &[Kind]) -> u16 {
+    match kinds {
+        [] => 1,
+        [first, rest @ ..] => {
+            let (own, others) = (first.spec().latest(), latest(rest));
+            if own > others { own } else { others }
+        }
+    }
 }
 
 impl Entry {
@@ -259,8 +242,7 @@ impl Entry {
         };
         for (field, entry) in [("entry", answered), ("follows", self.follows)] {
             if entry == Some(self.id) {
-                let text = "An entry cannot answer itself.".to_owned();
-                findings.push(Finding { severity: Severity::Refuse, field, text });
+                findings.push(Finding::refuse(field, "An entry cannot answer itself."));
             }
         }
     }
@@ -269,51 +251,5 @@ impl Entry {
     #[must_use]
     pub fn refusal(&self) -> Option<Finding> {
         self.findings().into_iter().find(|finding| finding.severity == Severity::Refuse)
-    }
-}
-
-impl Body {
-    /// The first version of the wire form that can hold it.
-    #[must_use]
-    pub fn version(&self) -> u16 {
-        let second = match self {
-            Self::SecondScore(_) => return 3,
-            Self::BodyMeasured(_) => true,
-            Self::Assessment(body) => !body.signs.is_empty(),
-            Self::BraceFitted(body) => return brace_version(&body.brace),
-            Self::BraceChanged(body) => return body.brace.as_ref().map_or(1, brace_version),
-            Self::Problem(body) => body.advised.is_some() || body.helped.is_some(),
-            Self::Correction(body) => return body.body.version(),
-            _ => false,
-        };
-        if second { 2 } else { 1 }
-    }
-
-    /// The foot this is about, where it is about one foot.
-    #[must_use]
-    pub fn side(&self) -> Option<crate::Side> {
-        match self {
-            Self::Diagnosis(body) => Some(body.side),
-            Self::Assessment(body) => Some(body.side),
-            Self::SecondScore(body) => Some(body.side),
-            Self::CastApplied(body) => Some(body.side),
-            Self::CastRemoved(body) => Some(body.side),
-            Self::TenotomyBooked(body) => Some(body.side),
-            Self::TenotomyDone(body) => Some(body.side),
-            Self::RelapseNoted(body) => Some(body.side),
-            Self::OtherSurgery(body) => Some(body.side),
-            Self::Problem(body) => body.side,
-            Self::Correction(body) => body.body.side(),
-            _ => None,
-        }
-    }
-}
-
-/// The first version that can hold a brace.
-fn brace_version(brace: &kinds::Brace) -> u16 {
-    match brace.boots.iter().any(|boot| boot.size.is_some()) {
-        _ if brace.bar_per_side.is_some() => 4,
-        true => 2,
-        false => 1,
     }
 }

@@ -8,14 +8,18 @@
 //! It never reads a clock, a file or SQL; it never decides anything; it never turns a missing value
 //! into a number. A half-entered score stays half-entered ([`Pirani::total`] is then `None`).
 //!
-//! Start reading at [`entry`], then [`kinds`].
+//! Start reading at [`entry`], then [`field`] and [`kinds`].
+
+#[macro_use]
+pub mod field;
+#[macro_use]
+pub mod kinds;
 
 pub mod bounds;
 mod day;
 mod dimeglio;
 pub mod entry;
 mod id;
-pub mod kinds;
 mod pirani;
 mod side;
 mod text;
@@ -27,6 +31,7 @@ pub use bounds::{Bound, Finding, Severity};
 pub use day::{Day, DayError, DayRange};
 pub use dimeglio::{Angle, AngleItem, Dimeglio, DimeglioSign, Grade};
 pub use entry::{Body, Entry, Kind, WireError};
+pub use field::{FieldFault, FieldSpec, FieldType, FormSpec, KindSpec, PlacedField};
 pub use id::{ChildId, EntryId, IdError, SiteId, UserId};
 pub use kinds::*;
 pub use pirani::{HalfPoint, Halves, Pirani, Sign, SubScore};

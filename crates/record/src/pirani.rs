@@ -4,6 +4,7 @@
 //! 2006;88-B(8), 10.1302/0301-620X.88B8.17482. The meaning of each level is worded here in our own
 //! words, from memory: check it against a handbook page before relying on it.
 
+use crate::field::{Answer, FieldSpec, points};
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error as _};
 use std::fmt;
 
@@ -190,6 +191,27 @@ impl Sign {
         }
     }
 
+    /// How a form asks for it: its points, each with its meaning.
+    const fn field(self) -> FieldSpec {
+        const fn answers(sign: Sign) -> [Answer; 3] {
+            let [zero, half, one] = HalfPoint::ALL;
+            [
+                (zero.text(), sign.meaning(zero)),
+                (half.text(), sign.meaning(half)),
+                (one.text(), sign.meaning(one)),
+            ]
+        }
+        let answers: &'static [Answer] = match self {
+            Self::LateralBorder => const { &answers(Self::LateralBorder) },
+            Self::MedialCrease => const { &answers(Self::MedialCrease) },
+            Self::TalarHead => const { &answers(Self::TalarHead) },
+            Self::PosteriorCrease => const { &answers(Self::PosteriorCrease) },
+            Self::RigidEquinus => const { &answers(Self::RigidEquinus) },
+            Self::EmptyHeel => const { &answers(Self::EmptyHeel) },
+        };
+        points(self.name(), answers)
+    }
+
     /// How to look or feel, in a few words. From memory.
     #[must_use]
     pub const fn how(self) -> &'static str {
@@ -230,48 +252,43 @@ impl Sign {
     }
 }
 
-/// The six signs of one foot at one sitting. A sign not assessed is `None` and stays so.
-///
-/// ```
-/// use record::{HalfPoint::{Half, One, Zero}, Halves, Pirani, Sign};
-///
-/// let mut foot = Pirani {
-///     lateral_border: Some(Half),
-///     medial_crease: Some(Half),
-///     talar_head: Some(Zero),
-///     posterior_crease: Some(One),
-///     rigid_equinus: Some(One),
-///     empty_heel: None,
-/// };
-/// assert_eq!(foot.midfoot(), Some(Halves(2))); // 0.5 + 0.5 + 0 = 1
-/// assert_eq!(foot.hindfoot(), None); // the empty heel was not assessed
-/// assert_eq!(foot.total(), None);
-///
-/// foot.set(Sign::EmptyHeel, Some(Half));
-/// assert_eq!(foot.hindfoot().map(Halves::value), Some(2.5));
-/// assert_eq!(foot.total().map(|total| total.to_string()).as_deref(), Some("3.5"));
-/// ```
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Pirani {
+group! {
+    /// The six signs of one foot at one sitting. A sign not assessed is `None` and stays so.
+    ///
+    /// ```
+    /// use record::{HalfPoint::{Half, One, Zero}, Halves, Pirani, Sign};
+    ///
+    /// let mut foot = Pirani {
+    ///     lateral_border: Some(Half),
+    ///     medial_crease: Some(Half),
+    ///     talar_head: Some(Zero),
+    ///     posterior_crease: Some(One),
+    ///     rigid_equinus: Some(One),
+    ///     empty_heel: None,
+    /// };
+    /// assert_eq!(foot.midfoot(), Some(Halves(2))); // 0.5 + 0.5 + 0 = 1
+    /// assert_eq!(foot.hindfoot(), None); // the empty heel was not assessed
+    /// assert_eq!(foot.total(), None);
+    ///
+    /// foot.set(Sign::EmptyHeel, Some(Half));
+    /// assert_eq!(foot.hindfoot().map(Halves::value), Some(2.5));
+    /// assert_eq!(foot.total().map(|total| total.to_string()).as_deref(), Some("3.5"));
+    /// ```
+    #[derive(Copy, Default, Eq)]
+    Pirani;
+
     /// Curved lateral border.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub lateral_border: Option<HalfPoint>,
+    optional lateral_border: Option<HalfPoint> => Sign::LateralBorder.field();
     /// Medial crease.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub medial_crease: Option<HalfPoint>,
+    optional medial_crease: Option<HalfPoint> => Sign::MedialCrease.field();
     /// Lateral head of talus.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub talar_head: Option<HalfPoint>,
+    optional talar_head: Option<HalfPoint> => Sign::TalarHead.field();
     /// Posterior crease.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub posterior_crease: Option<HalfPoint>,
+    optional posterior_crease: Option<HalfPoint> => Sign::PosteriorCrease.field();
     /// Rigid equinus.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub rigid_equinus: Option<HalfPoint>,
+    optional rigid_equinus: Option<HalfPoint> => Sign::RigidEquinus.field();
     /// Empty heel.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub empty_heel: Option<HalfPoint>,
+    optional empty_heel: Option<HalfPoint> => Sign::EmptyHeel.field();
 }
 
 impl Pirani {

@@ -4,7 +4,10 @@
 //! 10.1186/s13047-019-0323-4 (table 1, CC BY 4.0), reworded. At the cut-off of 8: sensitivity 79 %,
 //! specificity 100 % (68 children).
 
-use serde::{Deserialize, Serialize};
+use crate::{
+    bounds::WALKING_ITEM,
+    field::{Answer, FieldSpec, points},
+};
 
 /// One of the four items, each 0–3 where 3 is best.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -45,6 +48,21 @@ impl WalkingItem {
         }
     }
 
+    /// How a form asks for it: its points, each with its meaning.
+    const fn field(self) -> FieldSpec {
+        const fn answers(item: WalkingItem) -> [Answer; 4] {
+            let [zero, one, two, three] = item.meanings();
+            [("0", zero), ("1", one), ("2", two), ("3", three)]
+        }
+        let answers: &'static [Answer] = match self {
+            Self::Ankle => const { &answers(Self::Ankle) },
+            Self::Pain => const { &answers(Self::Pain) },
+            Self::Shoes => const { &answers(Self::Shoes) },
+            Self::Carer => const { &answers(Self::Carer) },
+        };
+        points(self.name(), answers).bound(&WALKING_ITEM)
+    }
+
     /// What 0, 1, 2 and 3 points mean, in our own words.
     #[must_use]
     pub const fn meanings(self) -> [&'static str; 4] {
@@ -62,34 +80,31 @@ impl WalkingItem {
     }
 }
 
-/// The four items of one foot. What was not asked is `None`.
-///
-/// ```
-/// use record::Walking;
-///
-/// let mut foot = Walking { ankle: Some(2), pain: Some(3), shoes: Some(2), carer: None };
-/// assert_eq!(foot.total(), None); // the carer was not asked
-/// assert_eq!(foot.may_need_more(), None);
-///
-/// foot.carer = Some(2);
-/// assert_eq!(foot.total(), Some(9)); // 2 + 3 + 2 + 2
-/// assert_eq!(foot.may_need_more(), Some(false)); // 9 is above the cut-off of 8
-/// ```
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Walking {
+group! {
+    /// The four items of one foot. What was not asked is `None`.
+    ///
+    /// ```
+    /// use record::Walking;
+    ///
+    /// let mut foot = Walking { ankle: Some(2), pain: Some(3), shoes: Some(2), carer: None };
+    /// assert_eq!(foot.total(), None); // the carer was not asked
+    /// assert_eq!(foot.may_need_more(), None);
+    ///
+    /// foot.carer = Some(2);
+    /// assert_eq!(foot.total(), Some(9)); // 2 + 3 + 2 + 2
+    /// assert_eq!(foot.may_need_more(), Some(false)); // 9 is above the cut-off of 8
+    /// ```
+    #[derive(Copy, Default, Eq)]
+    Walking;
+
     /// Ankle position, 0–3.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub ankle: Option<u8>,
+    optional ankle: Option<u8> => WalkingItem::Ankle.field();
     /// Pain, 0–3.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub pain: Option<u8>,
+    optional pain: Option<u8> => WalkingItem::Pain.field();
     /// Shoes, 0–3.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub shoes: Option<u8>,
+    optional shoes: Option<u8> => WalkingItem::Shoes.field();
     /// Carer, 0–3.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub carer: Option<u8>,
+    optional carer: Option<u8> => WalkingItem::Carer.field();
 }
 
 impl Walking {

@@ -20,7 +20,7 @@ fn first() -> (Log, EntryId) {
 }
 
 fn second(side: Side, signs: [u8; 6], first: Option<EntryId>) -> SecondScore {
-    SecondScore { pirani: scored(side, signs).pirani, ..SecondScore::of(side, first) }
+    SecondScore { first, pirani: scored(side, signs).pirani, ..SecondScore::of(side) }
 }
 
 fn found(log: &Log) -> Result<ScorePair<'_>, NoPair> {

@@ -109,7 +109,7 @@ fn plain(dice: &Dice) -> Body {
         7 => {
             let seen = assessment(dice, side);
             let first = dice.number.is_multiple_of(2).then(|| id(usize::from(dice.other) % 40));
-            SecondScore { pirani: seen.pirani, ..SecondScore::of(side, first) }.into()
+            SecondScore { first, pirani: seen.pirani, ..SecondScore::of(side) }.into()
         }
         8..=14 => CastApplied {
             purpose: maybe(CastPurpose::ALL, dice.choice),

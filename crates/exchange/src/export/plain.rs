@@ -74,7 +74,7 @@ fn assessed(body: &Assessment) -> bool {
 }
 
 /// Whether a cell gives a text back as it was.
-fn kept(text: &str) -> bool {
+pub(super) fn kept(text: &str) -> bool {
     text.trim() == text && !values::is_nothing(text) && !text.contains('\r')
 }
 

@@ -32,6 +32,7 @@ impl Reader<'_> {
         self.child_acts(&sitting, out);
         self.hours(&sitting, out);
         self.next(&sitting, out)?;
+        self.declared(&mut sitting, out)?;
         self.remarks(&sitting, out);
         let review = sitting.came || sitting.acts.iter().any(|(_, act)| *act == Act::Review);
         let elsewhere =

@@ -6,6 +6,7 @@ pub(crate) mod done;
 use crate::{
     Meaning,
     lists::HEADING_LISTS,
+    meaning::FieldColumn,
     sides::{SideWord, side_word},
     text::{camel_tokens, tokens},
 };
@@ -76,6 +77,12 @@ pub(crate) fn dictionary() -> &'static Dictionary {
         let mut words = Dictionary::new();
         for text in [HEADERS, SCRIPTS] {
             read(text, &mut words).unwrap_or_default();
+        }
+        for column in FieldColumn::all() {
+            for phrase in column.spec().map_or(&[][..], |spec| spec.columns) {
+                let sense = || Sense { meaning: Meaning::Field(column), languages: vec!["en"] };
+                words.entry(tokens(phrase).join(" ")).or_insert_with(sense);
+            }
         }
         words
     })

@@ -260,13 +260,19 @@ fn everything() -> Vec<Body> {
     out.extend(RemovalReason::ALL.iter().map(|&why| CastRemoved { side, why, note: some("why") }.into()));
     let seen =
         Pirani { talar_head: Some(HalfPoint::Half), empty_heel: Some(HalfPoint::One), ..Pirani::default() };
-    let second = SecondScore {
-        pirani: seen,
-        scored_by: some("HK"),
-        note: some("asleep"),
-        ..SecondScore::of(side, None)
-    };
+    let second =
+        SecondScore { pirani: seen, scored_by: some("HK"), note: some("asleep"), ..SecondScore::of(side) };
     out.push(second.into());
+    let until = Some(day("2030-01-01"));
+    for &matter in ConsentMatter::ALL {
+        let given = Consent { by_name: some("Ada"), until, ..Consent::of(matter, ConsentAnswer::Given) };
+        let (relation, how, taken_by) = (some("mother"), Some(ConsentForm::Spoken), some("HK"));
+        out.push(Consent { relation, how, taken_by, ..given.clone() }.into());
+        // A cell would not give this name back, so that the entry is written in full.
+        out.push(Consent { by_name: some(" Ada; B "), ..given }.into());
+    }
+    let withdrawn = Consent::of(ConsentMatter::Research, ConsentAnswer::Withdrawn);
+    out.push(Consent { relation: some("guardian"), ..withdrawn }.into());
     out.push(BodyMeasured { shoulder_mm: Some(188), shoulder_width: None, note: some("vest") }.into());
     let signs = RelapseSigns {
         adductus: Some(Deformity::Fixed),
@@ -368,6 +374,54 @@ fn everything_on_one_day_survives_as_well() {
     assert!(lost.is_empty() && added.is_empty(), "lost {lost:#?}\nadded {added:#?}");
 }
 
+/// The columns stand in an export only where there is a consent.
+#[test]
+fn a_consent_stands_in_columns_of_its_own() {
+    let who = entry(1, "2024-01-06", two_carers());
+    let consent = Consent {
+        by_name: Some("Ada".to_owned()),
+        until: Some(day("2030-01-01")),
+        ..Consent::of(ConsentMatter::Messages, ConsentAnswer::Given)
+    };
+    let entries = [who.clone(), entry(2, "2024-02-01", consent)];
+    let text = export_csv(&[(who.child, &entries)]);
+    let head = text.lines().next().unwrap();
+    assert!(head.ends_with(",Entry in full,Consent to,Consent answer,Consent by,Consent relation,Consent how,Consent taken by,Consent until"), "{head}");
+    assert!(text.contains(",messages to the family,given,Ada,,,,2030-01-01"), "{text}");
+    assert!(!export_csv(&[(who.child, &entries[..1])]).contains("Consent"));
+}
+
+/// A sheet of a clinic's own: other headings, words and keys, and a row that cannot be read as a consent.
+#[test]
+fn a_clinics_own_columns_of_consent_are_read() {
+    let plan = import(concat!(
+        "Hosp no,Name,Date of visit,Consent type,Consent status,Consented by,Consent obtained by,Consent expiry\n",
+        "7,Ada Obi,2024-02-01,Photographs,GIVEN,Grace Obi,HK,2025-02-01\n",
+        "7,Ada Obi,2024-02-08,messages to the family,refused,Grace Obi,,\n",
+        "7,Ada Obi,2024-02-15,parking,given,Grace Obi,,\n",
+        "7,Ada Obi,2024-02-22,tenotomy,given,Grace Obi,,2024-02-21\n",
+    ));
+    let given = Consent {
+        by_name: Some("Grace Obi".to_owned()),
+        taken_by: Some("HK".to_owned()),
+        until: Some(day("2025-02-01")),
+        ..Consent::of(ConsentMatter::Photographs, ConsentAnswer::Given)
+    };
+    let refused = Consent {
+        by_name: Some("Grace Obi".to_owned()),
+        ..Consent::of(ConsentMatter::Messages, ConsentAnswer::Refused)
+    };
+    let read: Vec<&Body> =
+        plan.entries.iter().map(|entry| &entry.body).filter(|body| body.kind() == Kind::Consent).collect();
+    assert_eq!(read, [&Body::from(given), &Body::from(refused)], "{:?}", plan.report.not_plain);
+    let notes = plan.entries.iter().filter(|entry| entry.kind() == Kind::Note);
+    assert!(notes.clone().any(|note| note.body.sentence() == "Consent type: parking"), "nothing is lost");
+    let remarks: Vec<&str> = plan.report.not_plain.iter().map(|row| row.remark.text.as_str()).collect();
+    assert!(remarks.iter().any(|text| text.contains("“parking” is not one of the answers")), "{remarks:?}");
+    assert!(remarks.iter().any(|text| text.contains("lies before the day")), "{remarks:?}");
+    assert_eq!(plan.report.dispositions.refused, 1, "the consent that ended before it was given");
+}
+
 /// The id of the first score means nothing in another record: it leaves with the entry and is not taken in,
 /// so that the pair is found again by foot and day.
 #[test]
@@ -375,7 +429,7 @@ fn a_second_score_leaves_with_its_pair_and_is_paired_by_the_day_where_it_comes_i
     let first =
         entry(2, "2024-03-04", Assessment { dorsiflexion_deg: Some(5), ..Assessment::of(Side::Left) });
     let pirani = Pirani { talar_head: Some(HalfPoint::Half), ..Pirani::default() };
-    let second = SecondScore { pirani, ..SecondScore::of(Side::Left, Some(first.id)) };
+    let second = SecondScore { first: Some(first.id), pirani, ..SecondScore::of(Side::Left) };
     let entries = [entry(1, "2024-01-06", two_carers()), first, entry(3, "2024-03-04", second.clone())];
     let text = export_csv(&[(entries[0].child, &entries)]);
     assert!(

@@ -11,7 +11,7 @@ use crate::{
     parts::{self, Who},
     words,
 };
-use course::{Appointment, AppointmentState, Standing};
+use course::{Appointment, AppointmentState, CorrectedLog, Fate, Line, Standing};
 use guidance::{Action, Attention, NextStep, Outlook};
 use maud::{Markup, html};
 use record::{Day, Entry, Kind, UserId};
@@ -74,6 +74,30 @@ fn below(view: &ChildView<'_>) -> Markup {
             (questions(view.outlook))
             (appointments(view.outlook))
             (people(view.outlook))
+            (listed(view))
+        }
+    }
+}
+
+/// A short list for each kind that declares one: what holds, newest first.
+fn listed(view: &ChildView<'_>) -> Markup {
+    let recorded = |kind: Kind| view.entries.iter().any(|entry| entry.kind() == kind);
+    let kinds = Kind::ALL.iter().filter_map(|kind| Some((*kind, kind.spec().list?)));
+    let kinds: Vec<(Kind, &str)> = kinds.filter(|(kind, _)| recorded(*kind)).collect();
+    if kinds.is_empty() {
+        return html! {};
+    }
+    let (course, reading) = (&view.outlook.course, CorrectedLog::of(view.entries, view.outlook.course.as_of));
+    let holds = |line: &&Line<'_>| matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. });
+    html! {
+        @for (kind, heading) in kinds {
+            @let id = format!("{}-head", kind.wire());
+            section.card aria-labelledby=(id) {
+                h2 id=(id) { (heading) }
+                ul.plain { @for line in reading.lines.iter().rev().filter(holds).filter(|line| line.body.kind() == kind) {
+                    li { (words::day(line.on)) ": " a href={ "/child/" (course.child) "/entry/" (line.entry.id) } { (line.body.sentence()) } }
+                } }
+            }
         }
     }
 }
@@ -100,10 +124,10 @@ fn actions(outlook: &Outlook, who: &Who) -> Markup {
 }
 
 fn few_actions(who: &Who, kinds: &[Kind]) -> Markup {
-    let offered = AddKind::ALL.into_iter().filter(|kind| kinds.contains(&kind.kind()));
+    let offered = AddKind::all().iter().filter(|kind| kinds.contains(&kind.kind()));
     html! {
         nav.child-actions aria-label={ "Record something about " (who.shown_name()) } {
-            @for kind in offered { (add_button(who, kind)) }
+            @for kind in offered { (add_button(who, *kind)) }
         }
     }
 }
@@ -112,18 +136,23 @@ fn add_button(who: &Who, kind: AddKind) -> Markup {
     html! { a.button href={ (who.href()) "/add/" (kind.key()) } { (kind.title()) } }
 }
 
+/// How many small forms are offered at once; the rest folds.
+const OFFERED_FIRST: usize = 4;
+
 fn every_action(who: &Who) -> Markup {
     let add = |kind: AddKind| add_button(who, kind);
+    let kinds = AddKind::all();
+    let (first, rest) = kinds.split_at(kinds.len().min(OFFERED_FIRST));
     html! {
         nav.child-actions aria-label={ "Record something about " (who.shown_name()) } {
             a.button.primary href={ (who.href()) "/visit" } { "Record a visit" }
             a.button href={ (who.href()) "/brace" } { "Brace fitting" }
             a.button href={ (who.href()) "/trouble" } { "Brace problems" }
-            @for kind in &AddKind::ALL[..4] { (add(*kind)) }
+            @for kind in first { (add(*kind)) }
             a.button href={ (who.href()) "/wear" } { "Wear" }
             details.more {
                 summary { "Other entries" }
-                div.more-list { @for kind in &AddKind::ALL[4..] { (add(*kind)) } }
+                div.more-list { @for kind in rest { (add(*kind)) } }
             }
         }
     }

@@ -1,7 +1,7 @@
 //! All entries about the child, newest day first, with corrections and withdrawals.
 
 use super::ChildView;
-use crate::{ink::Ink, parts};
+use crate::ink::Ink;
 use course::{Age, CorrectedLog, Fate, Line};
 use maud::html;
 use record::{ChildId, EntryId};
@@ -43,7 +43,7 @@ fn days_of(ink: &mut Ink<'_>, view: &ChildView<'_>, days: &[&[Line<'_>]]) {
 
 fn entry_row(ink: &mut Ink<'_>, view: &ChildView<'_>, child: ChildId, line: &Line<'_>) {
     let by = view.writers.get(&line.entry.by).map_or("unknown user", String::as_str);
-    let text = parts::entry_line(line.body);
+    let text = line.body.sentence();
     let (class, fate) = match line.fate {
         Fate::Unchanged => ("entry", None),
         Fate::Corrected { by } => ("entry corrected", Some((by, "corrected"))),
@@ -59,7 +59,7 @@ fn entry_row(ink: &mut Ink<'_>, view: &ChildView<'_>, child: ChildId, line: &Lin
         fate_link(ink, child, entry, words);
     }
     if matches!(line.fate, Fate::Corrected { .. }) {
-        let was = parts::entry_line(&line.entry.body);
+        let was = line.entry.body.sentence();
         if was != text {
             ink.tag("<span class=\"was\">was: <s>").text(&was).tag("</s></span>");
         }

@@ -190,20 +190,4 @@ impl Field {
     pub fn hint(self, hint: &'static str) -> Self {
         Self { hint, ..self }
     }
-
-    /// A value of this field in words.
-    #[must_use]
-    pub fn words(&self, value: &str) -> String {
-        match &self.what {
-            What::Choice(answers) => {
-                answers.iter().find(|(key, _)| *key == value).map_or(value, |(_, words)| words).to_owned()
-            }
-            What::Day => value.parse::<record::Day>().map_or_else(|_| value.to_owned(), record::Day::words),
-            what if !what.unit().is_empty() => {
-                let gap = if what.unit() == "°" { "" } else { " " };
-                format!("{}{gap}{}", value.replacen('-', "−", 1), what.unit())
-            }
-            _ => value.to_owned(),
-        }
-    }
 }

@@ -1,19 +1,15 @@
 //! Names of form fields, in one place for whoever draws them and whoever reads them.
 //!
 //! [`visit`] holds the names of the visit form. [`of_kind`] lists the fields of the small form of every
-//! kind of entry; [`values_of`] fills that form from an entry and [`body_of`] reads it back, so that a
-//! correction loses nothing.
+//! kind of entry, as `record` declares them; [`values_of`] fills that form from an entry and [`body_of`]
+//! reads it back, so that a correction loses nothing.
 
-mod bodies;
 mod filled;
-mod flat;
 mod kinds;
 pub mod visit;
 
-pub use bodies::{body_of, values_of};
 pub use filled::{Field, FieldError, Filled, What};
-pub(crate) use kinds::fields_of;
-pub use kinds::{of_kind, registration_fields};
+pub use kinds::{body_below, body_of, of_kind, values_of, with_room};
 
 /// The token against forged forms.
 pub const CSRF: &str = "csrf";

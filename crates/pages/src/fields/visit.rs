@@ -4,7 +4,7 @@
 //! "not measured" or "not done"; it is never zero.
 
 use super::{Field, FieldError, Filled};
-use record::{AngleItem, DimeglioSign, Side, Sign, WalkingItem};
+use record::{AngleItem, DimeglioSign, FieldSpec, Kind, PlacedField, Side, Sign, WalkingItem};
 
 /// What was done to the brace: empty, `fitted`, or a `record::BraceChange` key.
 pub const BRACE: &str = "brace";
@@ -117,14 +117,33 @@ pub fn relapse(side: Side) -> String {
 /// `right.signs.equinus` and the other signs of relapse, each as a field of its own that names its foot.
 #[must_use]
 pub fn relapse_signs(side: Side) -> Vec<Field> {
-    super::kinds::relapse_signs()
-        .into_iter()
-        .map(|field| Field {
-            name: format!("{side}.{}", field.name).into(),
-            label: format!("{} foot: {}", side.title(), field.label.trim_start_matches("Relapse: ")).into(),
-            ..field
-        })
-        .collect()
+    let signs = Kind::Assessment.spec().fields.iter().find(|spec| spec.key == "signs");
+    let of_foot = |mut placed: PlacedField| {
+        placed.name = format!("{side}.{}", placed.name);
+        placed.label = format!("{} foot: {}", side.title(), placed.label);
+        Field::from(placed)
+    };
+    signs.map(FieldSpec::fields_below).unwrap_or_default().into_iter().map(of_foot).collect()
+}
+
+/// The kinds that the visit form shows as they are declared, each with the heading of its panel.
+pub fn declared_kinds() -> impl Iterator<Item = (Kind, &'static str)> {
+    Kind::ALL.iter().filter_map(|kind| Some((*kind, kind.spec().visit?)))
+}
+
+/// What the names of the fields of a declared kind begin with.
+#[must_use]
+pub fn declared_prefix(kind: Kind) -> String {
+    format!("{}.", kind.wire())
+}
+
+/// The fields of a declared kind. None of them is needed: a visit without any of them is whole.
+#[must_use]
+pub fn declared_fields(kind: Kind) -> Vec<Field> {
+    let prefix = declared_prefix(kind);
+    let in_visit =
+        |field: Field| Field { name: format!("{prefix}{}", field.name).into(), needed: false, ..field };
+    super::of_kind(kind).into_iter().map(in_visit).collect()
 }
 
 /// `brace.right.abduction_deg`, `.dorsiflexion_deg`, `.length_mm`.

@@ -10,7 +10,7 @@ mod tiles;
 
 pub use attention::{attention_row, child_row, more_calls, question_row};
 pub use band::{Who, band, feet_words, who_line};
-pub use entry_body::{entry_body, entry_line};
+pub use entry_body::entry_body;
 pub use field::{confirmation, csrf, error_summary, field, field_error, field_id, hidden, label};
 pub use lists::{Pager, empty, pager};
 pub use reasons::{caution, feet_lines, reason_list, scope_words, step_card, step_line, without_echo};

@@ -75,6 +75,7 @@ pub fn visit(frame: &Frame, view: &VisitView<'_>) -> Markup {
             div.feet { @for side in Side::BOTH { (foot::foot(view, &pointers, side)) } }
             (brace::brace(view, &pointers))
             (rest::problem(&view.filled))
+            @for (kind, heading) in fields::visit::declared_kinds() { (rest::declared(&view.filled, kind, heading)) }
             (rest::next_appointment(view, frame.today))
             (rest::note(&view.filled))
             (bar(frame, view, &name))

@@ -7,7 +7,7 @@ use crate::{
     words,
 };
 use maud::{Markup, html};
-use record::{Day, ProblemKind, Purpose};
+use record::{Day, Kind, ProblemKind, Purpose};
 
 /// The section on a problem; closed until one is entered.
 pub(super) fn problem(filled: &Filled) -> Markup {
@@ -28,7 +28,17 @@ pub(super) fn problem(filled: &Filled) -> Markup {
     }
 }
 
-/// The next appointment: proposed days with their reason. None is chosen until tapped.
+/// A kind whose fields are shown as it declares them, closed until something stands in them.
+pub(super) fn declared(filled: &Filled, kind: Kind, heading: &str) -> Markup {
+    html! {
+        details.panel open[filled.any_under(&names::declared_prefix(kind))] {
+            summary { h2 { (heading) } }
+            @for field in &names::declared_fields(kind) { (parts::field(filled, field)) }
+        }
+    }
+}
+
+/// The next appointment: proposed days with their reason, none taken until tapped.
 pub(super) fn next_appointment(view: &VisitView<'_>, today: Day) -> Markup {
     let filled = &view.filled;
     let days: Vec<(String, String, String)> = view

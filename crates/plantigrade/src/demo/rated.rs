@@ -69,7 +69,7 @@ fn second(first: &Entry, seen: &Assessment, today: Day, rng: &mut StdRng) -> Ent
     Entry {
         id: EntryId::new(fixed_uuid(at.seconds(), rng)),
         child: first.child,
-        body: SecondScore { pirani, ..SecondScore::of(seen.side, Some(first.id)) }.into(),
+        body: SecondScore { first: Some(first.id), pirani, ..SecondScore::of(seen.side) }.into(),
         on: first.on,
         at,
         by: person(rater),

@@ -32,7 +32,9 @@ pub(super) fn refusals(body: &Body, on: Day) -> impl Iterator<Item = Finding> {
 pub fn body_of(kind: Kind, filled: &Filled, on: Day) -> Result<Body, Vec<FieldError>> {
     let body = fields::body_of(kind, filled)?;
     let errors: Vec<_> = refusals(&body, on)
-        .map(|finding| wrong(field_of(kind, finding.field), crate::exit::sentence(&finding.text)))
+        .map(|finding| {
+            wrong(kind.field_named(finding.field).unwrap_or_default(), crate::exit::sentence(&finding.text))
+        })
         .collect();
     if errors.is_empty() { Ok(body) } else { Err(errors) }
 }
@@ -41,19 +43,4 @@ pub fn body_of(kind: Kind, filled: &Filled, on: Day) -> Result<Body, Vec<FieldEr
 #[must_use]
 pub fn refused(body: &Body, on: Day, field: &str) -> Vec<FieldError> {
     refusals(body, on).map(|finding| wrong(field, crate::exit::sentence(&finding.text))).collect()
-}
-
-/// The form's field for a finding: the one of that name, or the first whose path ends in it; otherwise
-/// the form as a whole.
-fn field_of(kind: Kind, finding: &str) -> String {
-    let finding = match (kind, finding) {
-        (Kind::Registration, "name") => "family_name",
-        (Kind::Registration, "numbers") => "number",
-        (Kind::Assessment, "pirani") => "pirani.lateral_border",
-        (_, finding) => finding,
-    };
-    let names: Vec<_> = fields::of_kind(kind).into_iter().map(|field| field.name).collect();
-    let ends = |name: &&std::borrow::Cow<'static, str>| name.rsplit('.').next() == Some(finding);
-    let found = names.iter().find(|name| **name == finding).or_else(|| names.iter().find(ends));
-    found.map(ToString::to_string).unwrap_or_default()
 }

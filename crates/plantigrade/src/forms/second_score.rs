@@ -24,7 +24,7 @@ pub fn second_score(
     }
     let (pirani, dimeglio) = scores(&mut reader, side);
     let note = reader.text(fields::visit::NOTE);
-    let body = SecondScore { pirani, dimeglio, note, ..SecondScore::of(side, Some(first)) };
+    let body = SecondScore { first: Some(first), pirani, dimeglio, note, ..SecondScore::of(side) };
     if pirani.is_empty() && dimeglio.is_empty() && reader.errors.is_empty() {
         let field = fields::visit::sign(side, Sign::LateralBorder);
         return Err(vec![FieldError { field, text: "No sign is scored yet.".to_owned() }]);

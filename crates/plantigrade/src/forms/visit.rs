@@ -4,9 +4,9 @@ use super::{Reader, reader::wrong};
 use pages::fields::{self, FieldError, Filled};
 use record::{
     Angle, AngleItem, AppointmentMade, Assessment, Body, Boot, Brace, BraceChange, BraceChanged, BraceFitted,
-    CastApplied, CastPurpose, CastRemoved, Day, Deformity, Dimeglio, DimeglioSign, Evertors, Finding, Note,
-    Pirani, Problem, ProblemKind, Purpose, Regime, RelapseGrade, RelapseNoted, RelapseSigns, RemovalReason,
-    Severity, Side, Sign, TenotomyBooked, TenotomyDone, WalkingItem,
+    CastApplied, CastPurpose, CastRemoved, Day, Deformity, Dimeglio, DimeglioSign, Evertors, Finding, Kind,
+    Note, Pirani, Problem, ProblemKind, Purpose, Regime, RelapseGrade, RelapseNoted, RelapseSigns,
+    RemovalReason, Severity, Side, Sign, TenotomyBooked, TenotomyDone, WalkingItem,
 };
 
 /// What a visit says, ready to be written.
@@ -54,6 +54,9 @@ impl Drafted {
             ("brace", key) if self.boot(key).is_some() => self.boot(key).unwrap_or_default(),
             ("problem", "note") => "problem.note".to_owned(),
             ("shoulders", key) => key.to_owned(),
+            (place, key) if Kind::from_wire(place).is_some_and(|kind| kind.spec().visit.is_some()) => {
+                format!("{place}.{key}")
+            }
             ("next", "time") => "next.time".to_owned(),
             ("next", _) => fields::visit::NEXT_OTHER_DAY.to_owned(),
             (place, _) => format!("{foot}{place}"),
@@ -93,6 +96,7 @@ pub fn visit(filled: &Filled, today: Day) -> Result<Visit, Vec<FieldError>> {
     }
     drafts.extend(brace(&mut reader));
     drafts.extend(problem(&mut reader));
+    drafts.extend(declared(&mut reader, filled));
     drafts.extend(next(&mut reader));
     drafts.extend(reader.text("note").map(|text| Drafted::child("note", Note { text })));
     if drafts.is_empty() && reader.errors.is_empty() && fields::visit::loose_ends(filled).is_empty() {
@@ -255,6 +259,21 @@ fn problem(reader: &mut Reader<'_>) -> Option<Drafted> {
     let note = reader.text("problem.note");
     let what = reader.choice("problem", ProblemKind::from_key);
     Some(Drafted::child("problem", Problem { side, note, ..Problem::of(what?) }))
+}
+
+/// The kinds whose fields the form shows as they are declared.
+fn declared(reader: &mut Reader<'_>, filled: &Filled) -> Vec<Drafted> {
+    let mut drafts = Vec::new();
+    for (kind, _) in fields::visit::declared_kinds() {
+        let prefix = fields::visit::declared_prefix(kind);
+        if filled.any_under(&prefix) {
+            match fields::body_below(kind, filled, &prefix) {
+                Ok(body) => drafts.push(Drafted::child(kind.wire(), body)),
+                Err(errors) => reader.errors.extend(errors),
+            }
+        }
+    }
+    drafts
 }
 
 fn next(reader: &mut Reader<'_>) -> Option<Drafted> {

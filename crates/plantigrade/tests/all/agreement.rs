@@ -42,7 +42,11 @@ fn scored_twice(clinic: &Clinic, children: u32, on: Day) -> [UserId; 2] {
         write(0, raters[0], Registration { given_name, ..Registration::default() }.into());
         write(1, raters[0], Assessment { pirani: points(n), ..Assessment::of(Side::Left) }.into());
         let seen = points(n + u32::from(n.is_multiple_of(4)));
-        write(2, raters[1], SecondScore { pirani: seen, ..SecondScore::of(Side::Left, Some(id(1))) }.into());
+        write(
+            2,
+            raters[1],
+            SecondScore { first: Some(id(1)), pirani: seen, ..SecondScore::of(Side::Left) }.into(),
+        );
     }
     clinic.app.archive.append(entries).unwrap();
     raters

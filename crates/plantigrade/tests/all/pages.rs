@@ -94,7 +94,7 @@ async fn every_page_of_every_invented_child_renders() {
 async fn every_small_form_and_every_entry_of_a_child_renders() {
     let (_dir, app, mut browser) = invented().await;
     let child = app.archive.children(None, None, 0, 1).unwrap().0[0].child;
-    for kind in AddKind::ALL {
+    for kind in AddKind::all() {
         let page = browser.get(&format!("/child/{child}/add/{}", kind.key())).await;
         assert_eq!(page.status, StatusCode::OK, "{}: {}", kind.key(), page.text);
     }

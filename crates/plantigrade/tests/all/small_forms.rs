@@ -3,7 +3,7 @@
 
 use crate::clinic::{AMINA, Clinic, TODAY, day};
 use axum::http::StatusCode;
-use record::{Body, Diagnosis, Kind, Nature, Side};
+use record::{Body, Consent, ConsentAnswer, ConsentMatter, Diagnosis, Kind, Nature, Side};
 
 #[tokio::test]
 async fn a_registration_with_both_feet_makes_a_diagnosis_of_each() {
@@ -94,6 +94,11 @@ async fn every_small_form_writes_its_kind() {
         ("appointment-cancelled", Kind::AppointmentCancelled, &[("for_day", "2025-03-11"), ("by", "family")]),
         ("contact-attempt", Kind::ContactAttempt, &[("way", "phone"), ("reached", "no")]),
         ("problem", Kind::Problem, &[("what", "cast_slipped"), ("side", "left")]),
+        (
+            "consent",
+            Kind::Consent,
+            &[("matter", "messages"), ("answer", "given"), ("relation", "mother"), ("until", "2026-03-04")],
+        ),
         ("referral", Kind::Referral, &[("from", "health post")]),
         ("diagnosis", Kind::Diagnosis, &[("side", "right"), ("complex", "no")]),
         ("screening", Kind::Screening, &[("hips", "normal")]),
@@ -126,6 +131,42 @@ async fn every_small_form_writes_its_kind() {
     });
     assert_eq!(about.unwrap().numbers, ["CF-101"], "a change of one detail keeps the others");
     assert_eq!(browser.get(&format!("/child/{child}/add/cast-applied")).await.status, StatusCode::NOT_FOUND);
+}
+
+#[tokio::test]
+async fn a_consent_is_taken_at_a_visit_and_listed_on_the_childs_page() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    let child = clinic.child(&mut browser, AMINA).await;
+    let path = format!("/child/{child}/visit");
+    assert!(browser.get(&path).await.text.contains("name=\"consent.matter\""));
+    assert!(!browser.get(&format!("/child/{child}")).await.text.contains("consent-head"));
+    let before = clinic.entries(child).len();
+    let half = [("consent.matter", "tenotomy"), ("consent.by_name", "Grace")];
+    let page = browser.send(&path, &path, &half).await;
+    assert!(page.shown(".errors").contains("this is needed"), "{}", page.shown(".errors"));
+    let over = [
+        ("consent.matter", "tenotomy"),
+        ("consent.answer", "given"),
+        ("consent.by_name", "Grace"),
+        ("consent.until", "2025-01-01"),
+    ];
+    let page = browser.send(&path, &path, &over).await;
+    assert!(page.shown(".errors").contains("lies before the day"), "{}", page.shown(".errors"));
+    assert!(page.text.contains("f-consent-until-error"), "the sentence stands beside its field");
+    assert_eq!(clinic.entries(child).len(), before, "nothing is saved yet");
+    let fields =
+        [("consent.matter", "tenotomy"), ("consent.answer", "refused"), ("consent.by_name", "Grace")];
+    assert_eq!(browser.send(&path, &path, &fields).await.status, StatusCode::SEE_OTHER);
+    let written = clinic.entries(child).split_off(before);
+    let expected = Consent {
+        by_name: Some("Grace".to_owned()),
+        ..Consent::of(ConsentMatter::Tenotomy, ConsentAnswer::Refused)
+    };
+    assert_eq!(written[0].body, Body::from(expected));
+    let page = browser.get(&format!("/child/{child}")).await;
+    let list = page.shown("section[aria-labelledby=consent-head]");
+    assert!(list.contains("Consent: tenotomy, refused, Grace"), "{list}");
+    assert!(page.shown(".timeline").contains("Consent: tenotomy, refused, Grace"));
 }
 
 #[tokio::test]

@@ -188,7 +188,7 @@ pub fn of_a_child() -> Vec<Stop> {
 
 /// The small forms.
 pub fn of_adding() -> Vec<Stop> {
-    pages::AddKind::ALL
+    pages::AddKind::all()
         .into_iter()
         .map(|kind| {
             let path: &'static str = format!("/add/{}", kind.key()).leak();

@@ -1,9 +1,7 @@
 //! An appointment called off beforehand.
 
-use super::Inspect;
-use crate::bounds::{Finding, NOTE_CHARS, judge_text};
 use crate::Day;
-use serde::{Deserialize, Serialize};
+use crate::field::{FormSpec, KindSpec, field, long};
 
 choice! {
     /// Who called it off.
@@ -15,22 +13,16 @@ choice! {
     }
 }
 
-/// Called off; `follows` names the appointment.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct AppointmentCancelled {
-    /// The day the child would have been expected.
-    pub for_day: Day,
-    /// Who called it off, where known.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub by: Option<CancelledBy>,
-    /// Why.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub reason: Option<String>,
-}
+entry! {
+    /// Called off; `follows` names the appointment.
+    #[derive(Eq)]
+    AppointmentCancelled = KindSpec::new("appointment_cancelled", "appointment cancelled")
+        .form(FormSpec::new(20, "Cancel an appointment")).day_label("Cancelled on");
 
-impl Inspect for AppointmentCancelled {
-    fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
-        findings.extend(self.reason.iter().filter_map(|text| judge_text("reason", text, NOTE_CHARS)));
-    }
+    /// The day the child would have been expected.
+    required for_day: Day => field("The day called off");
+    /// Who called it off, where known.
+    optional by: Option<CancelledBy> => field("Called off by");
+    /// Why.
+    optional reason: Option<String> => long("Why");
 }

@@ -1,9 +1,7 @@
 //! An appointment made.
 
-use super::Inspect;
-use crate::bounds::{Finding, LINE_CHARS, Severity, judge_text};
-use crate::Day;
-use serde::{Deserialize, Serialize};
+use crate::{Day, Finding};
+use crate::field::{FormSpec, KindHooks, KindSpec, field, time};
 
 choice! {
     /// What an appointment is for.
@@ -25,26 +23,25 @@ choice! {
     }
 }
 
-/// An appointment; the entry's day is the day it was made.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct AppointmentMade {
+entry! {
+    with hooks;
+    /// An appointment; the entry's day is the day it was made.
+    #[derive(Eq)]
+    AppointmentMade = KindSpec::new("appointment_made", "appointment made")
+        .form(FormSpec::new(10, "Make an appointment")).day_label("Made on");
+
     /// The day the child is expected.
-    pub for_day: Day,
+    required for_day: Day => field("Expected on");
     /// Time of day as said, "09:30".
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub time: Option<String>,
+    optional time: Option<String> => time("Time");
     /// What for.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub purpose: Option<Purpose>,
+    optional purpose: Option<Purpose> => field("What for");
 }
 
-impl Inspect for AppointmentMade {
-    fn inspect(&self, on: Day, findings: &mut Vec<Finding>) {
+impl KindHooks for AppointmentMade {
+    fn rules(&self, on: Day, findings: &mut Vec<Finding>) {
         if self.for_day < on {
-            let text = "The appointment lies before the day on which it was made.".to_owned();
-            findings.push(Finding { severity: Severity::Ask, field: "for_day", text });
+            findings.push(Finding::ask("for_day", "The appointment lies before the day on which it was made."));
         }
-        findings.extend(self.time.iter().filter_map(|text| judge_text("time", text, LINE_CHARS)));
     }
 }

@@ -1,71 +1,46 @@
 //! Assessment: scores and movement of one foot at one sitting.
 
-use super::{Inspect, RelapseSigns};
-use crate::bounds::{ABDUCTION, ANGLE_POINTS, DIMEGLIO_ANGLE, DIMEGLIO_TOTAL, DORSIFLEXION, FOOT_LENGTH, Finding, LINE_CHARS, NOTE_CHARS, PIRANI_TOTAL, WALKING_ITEM, judge_text};
-use crate::{Angle, AngleItem, Day, Dimeglio, Halves, Pirani, Severity, Side, Walking, WalkingItem};
-use serde::{Deserialize, Serialize};
+use super::RelapseSigns;
+use crate::{
+    Day, Dimeglio, Finding, Halves, Pirani, Side, Walking,
+    bounds::{ABDUCTION, DIMEGLIO_TOTAL, DORSIFLEXION, FOOT_LENGTH, PIRANI_TOTAL, number_words},
+    field::{KindHooks, KindSpec, field, line, long, within},
+};
 
-/// What was measured of one foot. What was not measured is absent, never zero.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Assessment {
+entry! {
+    with hooks;
+    /// What was measured of one foot. What was not measured is absent, never zero.
+    #[derive(Eq)]
+    Assessment = KindSpec::new("assessment", "assessment")
+        .first(&["side", "pirani", "stated_total", "abduction_deg", "dorsiflexion_deg", "foot_length_mm"]);
+
     /// Which foot.
-    pub side: Side,
+    required side: Side => field("Which foot");
     /// The six signs.
-    #[serde(default, skip_serializing_if = "Pirani::is_empty")]
-    pub pirani: Pirani,
+    optional pirani: Pirani => field("");
     /// The total as somebody wrote it on a sheet; it may disagree with the signs.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub stated_total: Option<Halves>,
+    optional stated_total: Option<Halves> => within("Pirani total as written on a sheet", &PIRANI_TOTAL);
     /// Dimeglio's items.
-    #[serde(default, skip_serializing_if = "Dimeglio::is_empty")]
-    pub dimeglio: Dimeglio,
+    optional dimeglio: Dimeglio => field("Dimeglio: ");
     /// A Dimeglio total as somebody wrote it on a sheet, 0–20.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub stated_dimeglio_total: Option<u8>,
+    optional stated_dimeglio_total: Option<u8> => within("Dimeglio total as written on a sheet", &DIMEGLIO_TOTAL);
     /// The walking-age items.
-    #[serde(default, skip_serializing_if = "Walking::is_empty")]
-    pub walking: Walking,
+    optional walking: Walking => field("Walking age: ");
     /// Signs of relapse, in a foot that was corrected.
-    #[serde(default, skip_serializing_if = "RelapseSigns::is_empty")]
-    pub signs: RelapseSigns,
+    optional signs: RelapseSigns => field("Relapse: ").since(2);
     /// Abduction reached.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub abduction_deg: Option<i16>,
+    optional abduction_deg: Option<i16> => within("Abduction", &ABDUCTION);
     /// Dorsiflexion reached, knee straight; negative is short of neutral.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub dorsiflexion_deg: Option<i16>,
+    optional dorsiflexion_deg: Option<i16> => within("Dorsiflexion, knee straight", &DORSIFLEXION);
     /// Length of the foot, heel to longest toe.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub foot_length_mm: Option<u16>,
+    optional foot_length_mm: Option<u16> => within("Foot length", &FOOT_LENGTH);
     /// Who scored, where a sheet names somebody who is not the writer.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub scored_by: Option<String>,
+    optional scored_by: Option<String> => line("Scored by, where it was not the writer");
     /// Anything else.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub note: Option<String>,
+    optional note: Option<String> => long("Anything else");
 }
 
 impl Assessment {
-    /// An assessment of a foot with nothing measured yet.
-    #[must_use]
-    pub fn of(side: Side) -> Self {
-        Self {
-            side,
-            pirani: Pirani::default(),
-            stated_total: None,
-            dimeglio: Dimeglio::default(),
-            stated_dimeglio_total: None,
-            walking: Walking::default(),
-            signs: RelapseSigns::default(),
-            abduction_deg: None,
-            dorsiflexion_deg: None,
-            foot_length_mm: None,
-            scored_by: None,
-            note: None,
-        }
-    }
-
     /// Whether nothing was measured.
     #[must_use]
     pub fn is_empty(&self) -> bool {
@@ -77,69 +52,82 @@ impl Assessment {
     pub fn total_disagrees(&self) -> bool {
         matches!((self.stated_total, self.pirani.total()), (Some(stated), Some(sum)) if stated != sum)
     }
+
+    /// What was found, in one line.
+    pub(super) fn found(&self) -> String {
+        let degrees = |deg: i16| format!("{}°", number_words(deg.into()));
+        let mut found = Vec::new();
+        match self.pirani.total() {
+            Some(total) => found.push(format!(
+                "Pirani {total} of 6 (midfoot {}, hindfoot {})",
+                sum_words(self.pirani.midfoot()),
+                sum_words(self.pirani.hindfoot())
+            )),
+            None if !self.pirani.is_empty() => {
+                found.push(format!("Pirani incomplete, {} of 6 signs", 6 - self.pirani.missing().count()));
+            }
+            None => {}
+        }
+        found.extend(self.stated_total.map(|total| format!("total on the sheet {total}")));
+        found.extend(self.abduction_deg.map(|deg| format!("abduction {}", degrees(deg))));
+        found.extend(self.dorsiflexion_deg.map(|deg| format!("dorsiflexion {}", degrees(deg))));
+        found.extend(self.foot_length_mm.map(|mm| format!("length {mm} mm")));
+        found.extend(self.dimeglio.total().map(|total| format!("Dimeglio {total} of 20")));
+        found.extend(self.stated_dimeglio_total.map(|total| format!("Dimeglio on the sheet {total}")));
+        found.extend(self.walking.total().map(|total| format!("walking age {total} of 12")));
+        found.extend(self.signs.there());
+        found.extend(self.note.clone());
+        if found.is_empty() { "assessed".to_owned() } else { found.join(", ") }
+    }
 }
 
-/// Angles and points out of bounds.
-pub(super) fn inspect_dimeglio(dimeglio: &Dimeglio, findings: &mut Vec<Finding>) {
-    for item in AngleItem::ALL {
-        findings.extend(match dimeglio.angle(item) {
-            Some(Angle::Deg(deg)) => DIMEGLIO_ANGLE.judge(item.key(), deg.into()),
-            Some(Angle::Points(points)) => ANGLE_POINTS.judge(item.key(), points.into()),
-            None => None,
-        });
-    }
+fn sum_words(score: Option<Halves>) -> String {
+    score.map_or_else(|| "incomplete".to_owned(), |score| score.to_string())
 }
 
-impl Assessment {
-    fn inspect_movement(&self, findings: &mut Vec<Finding>) {
-        findings.extend(self.abduction_deg.and_then(|deg| ABDUCTION.judge("abduction_deg", deg.into())));
-        findings.extend(
-            self.dorsiflexion_deg.and_then(|deg| DORSIFLEXION.judge("dorsiflexion_deg", deg.into())),
-        );
-        findings.extend(self.foot_length_mm.and_then(|mm| FOOT_LENGTH.judge("foot_length_mm", mm.into())));
+/// The sums of the two scores, where a sign of them was assessed.
+pub(super) fn sums_of(pirani: &Pirani, dimeglio: &Dimeglio) -> Vec<(&'static str, String)> {
+    let of = |sum: Option<Halves>, most: u8| {
+        sum.map_or_else(|| "incomplete".to_owned(), |sum| format!("{sum} of {most}"))
+    };
+    let mut sums = Vec::new();
+    if !pirani.is_empty() {
+        sums.push(("Midfoot contracture score", of(pirani.midfoot(), 3)));
+        sums.push(("Hindfoot contracture score", of(pirani.hindfoot(), 3)));
+        sums.push(("Pirani total", of(pirani.total(), 6)));
     }
-
-    fn inspect_items(&self, findings: &mut Vec<Finding>) {
-        inspect_dimeglio(&self.dimeglio, findings);
-        for item in WalkingItem::ALL {
-            let points = self.walking.item(item);
-            findings.extend(points.and_then(|points| WALKING_ITEM.judge(item.key(), points.into())));
-        }
+    if let (Some(total), Some(grade)) = (dimeglio.total(), dimeglio.grade()) {
+        sums.push(("Dimeglio total", format!("{total} of 20, {}", grade.words())));
     }
+    sums
+}
 
-    fn inspect_totals(&self, findings: &mut Vec<Finding>) {
-        if let Some(stated) = self.stated_total {
-            findings.extend(PIRANI_TOTAL.judge("stated_total", stated.value()));
-        }
+impl KindHooks for Assessment {
+    fn rules(&self, _on: Day, findings: &mut Vec<Finding>) {
         if let (Some(stated), Some(sum)) = (self.stated_total, self.pirani.total())
             && stated != sum
         {
             let text = format!("The total written is {stated}, the six signs add up to {sum}.");
-            findings.push(Finding { severity: Severity::Ask, field: "stated_total", text });
-        }
-        let field = "stated_dimeglio_total";
-        if let Some(stated) = self.stated_dimeglio_total {
-            findings.extend(DIMEGLIO_TOTAL.judge(field, stated.into()));
+            findings.push(Finding::ask("stated_total", text));
         }
         if let (Some(stated), Some(sum)) = (self.stated_dimeglio_total, self.dimeglio.total())
             && stated != sum
         {
             let text = format!("The Dimeglio total written is {stated}, its eight items add up to {sum}.");
-            findings.push(Finding { severity: Severity::Ask, field, text });
+            findings.push(Finding::ask("stated_dimeglio_total", text));
+        }
+        if self.is_empty() && self.note.is_none() {
+            findings.push(Finding::refuse("pirani", "Nothing was measured."));
         }
     }
-}
 
-impl Inspect for Assessment {
-    fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
-        self.inspect_movement(findings);
-        self.inspect_items(findings);
-        self.inspect_totals(findings);
-        if self.is_empty() && self.note.is_none() {
-            let text = "Nothing was measured.".to_owned();
-            findings.push(Finding { severity: Severity::Refuse, field: "pirani", text });
-        }
-        findings.extend(self.scored_by.iter().filter_map(|text| judge_text("scored_by", text, LINE_CHARS)));
-        findings.extend(self.note.iter().filter_map(|text| judge_text("note", text, NOTE_CHARS)));
+    fn sentence(&self) -> Option<String> {
+        Some(self.found())
+    }
+
+    fn sums(&self) -> Vec<(&'static str, String)> {
+        let mut sums = sums_of(&self.pirani, &self.dimeglio);
+        sums.extend(self.walking.total().map(|total| ("Walking-age total", format!("{total} of 12"))));
+        sums
     }
 }

@@ -1,9 +1,7 @@
 //! What was measured of the child and not of a foot: the shoulder width, for the bar.
 
-use super::Inspect;
-use crate::bounds::{Finding, NOTE_CHARS, SHOULDER_WIDTH, Severity, judge_text};
-use crate::Day;
-use serde::{Deserialize, Serialize};
+use crate::{Day, Finding, bounds::SHOULDER_WIDTH};
+use crate::field::{FormSpec, KindHooks, KindSpec, field, long, within};
 
 choice! {
     /// Which width of the shoulders; the two differ by some 3 cm, so that a figure without its width is
@@ -16,35 +14,31 @@ choice! {
     }
 }
 
-/// A measurement of the child.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct BodyMeasured {
+entry! {
+    with hooks;
+    /// A measurement of the child.
+    #[derive(Default, Eq)]
+    BodyMeasured = KindSpec::new("body_measured", "child measured").since(2)
+        .form(FormSpec::new(70, "Shoulder width"));
+
     /// Width of the shoulders, in millimetres.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub shoulder_mm: Option<u16>,
+    optional shoulder_mm: Option<u16> => within("Shoulder width", &SHOULDER_WIDTH).needed();
     /// Which width that is.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub shoulder_width: Option<ShoulderWidth>,
+    optional shoulder_width: Option<ShoulderWidth> => field("Which width")
+        .hint("The two differ by some 3 cm; a width that is not said is not used for the bar.");
     /// Anything else.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub note: Option<String>,
+    optional note: Option<String> => long("Anything else");
 }
 
-impl Inspect for BodyMeasured {
-    fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
-        findings.extend(self.shoulder_mm.and_then(|mm| SHOULDER_WIDTH.judge("shoulder_mm", mm.into())));
+impl KindHooks for BodyMeasured {
+    fn rules(&self, _on: Day, findings: &mut Vec<Finding>) {
         match (self.shoulder_mm, self.shoulder_width) {
-            (None, _) => {
-                let text = "The shoulder width is missing.".to_owned();
-                findings.push(Finding { severity: Severity::Refuse, field: "shoulder_mm", text });
-            }
+            (None, _) => findings.push(Finding::refuse("shoulder_mm", "The shoulder width is missing.")),
             (Some(_), None) => {
-                let text = "Which shoulder width was measured is not said: bone to bone and over the arms differ by some 3 cm.".to_owned();
-                findings.push(Finding { severity: Severity::Ask, field: "shoulder_width", text });
+                let text = "Which shoulder width was measured is not said: bone to bone and over the arms differ by some 3 cm.";
+                findings.push(Finding::ask("shoulder_width", text));
             }
             (Some(_), Some(_)) => {}
         }
-        findings.extend(self.note.iter().filter_map(|text| judge_text("note", text, NOTE_CHARS)));
     }
 }

@@ -1,9 +1,8 @@
 //! The brace or its hours changed, or bracing stopped.
 
-use super::{Brace, Inspect, Regime};
-use crate::bounds::{Finding, NOTE_CHARS, WEAR_HOURS, judge_text};
-use crate::Day;
-use serde::{Deserialize, Serialize};
+use super::{Brace, Regime};
+use crate::bounds::WEAR_HOURS;
+use crate::field::{KindSpec, field, long, within};
 
 choice! {
     /// What changed.
@@ -23,32 +22,19 @@ choice! {
     }
 }
 
-/// A change of the brace.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct BraceChanged {
-    /// What changed.
-    pub change: BraceChange,
-    /// The brace as it now is, where it changed.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub brace: Option<Brace>,
-    /// How it is to be worn from now on, where that changed.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub regime: Option<Regime>,
-    /// Hours a day prescribed from now on, where that changed.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub hours_prescribed: Option<u8>,
-    /// Why.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub note: Option<String>,
-}
+entry! {
+    /// A change of the brace.
+    #[derive(Eq)]
+    BraceChanged = KindSpec::new("brace_changed", "brace changed");
 
-impl Inspect for BraceChanged {
-    fn inspect(&self, on: Day, findings: &mut Vec<Finding>) {
-        if let Some(brace) = &self.brace {
-            brace.inspect(on, findings);
-        }
-        findings.extend(self.hours_prescribed.and_then(|hours| WEAR_HOURS.judge("hours_prescribed", hours.into())));
-        findings.extend(self.note.iter().filter_map(|text| judge_text("note", text, NOTE_CHARS)));
-    }
+    /// What changed.
+    required change: BraceChange => field("What changed");
+    /// The brace as it now is, where it changed.
+    optional brace: Option<Brace> => field("");
+    /// How it is to be worn from now on, where that changed.
+    optional regime: Option<Regime> => field("To be worn");
+    /// Hours a day prescribed from now on, where that changed.
+    optional hours_prescribed: Option<u8> => within("Hours a day prescribed", &WEAR_HOURS);
+    /// Why.
+    optional note: Option<String> => long("Why");
 }

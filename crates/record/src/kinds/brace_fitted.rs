@@ -1,9 +1,7 @@
 //! Foot abduction brace fitted.
 
-use super::Inspect;
-use crate::bounds::{BAR_ANGLE, BAR_BEND, BAR_LENGTH, FOOT_LENGTH, Finding, LINE_CHARS, Severity, WEAR_HOURS, judge_text};
-use crate::{Day, Side};
-use serde::{Deserialize, Serialize};
+use crate::{Finding, Side, bounds::{BAR_ANGLE, BAR_BEND, BAR_LENGTH, FOOT_LENGTH, WEAR_HOURS}};
+use crate::field::{FieldSpec, FieldType, FieldValue, KindSpec, ShownValues, field, line, per_foot, within};
 
 choice! {
     /// How the brace is prescribed to be worn.
@@ -15,94 +13,82 @@ choice! {
     }
 }
 
-/// One boot on the bar.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Boot {
+group! {
+    /// One boot on the bar.
+    #[derive(Eq)]
+    Boot;
+
     /// Which foot.
-    pub side: Side,
+    required side: Side => field("Which foot");
     /// Outward angle set on the bar.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub abduction_deg: Option<i16>,
+    optional abduction_deg: Option<i16> => within("boot: turned out", &BAR_ANGLE);
     /// Dorsiflexion bend.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub dorsiflexion_deg: Option<i16>,
+    optional dorsiflexion_deg: Option<i16> => within("boot: bend up", &BAR_BEND);
     /// Inner length of the boot.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub length_mm: Option<u16>,
+    optional length_mm: Option<u16> => within("boot: inner length", &FOOT_LENGTH);
     /// The size as the clinic's own stock list names it.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub size: Option<String>,
+    optional size: Option<String> => line("boot: size").since(2);
 }
 
-impl Boot {
-    /// A boot of which only the foot is known.
-    #[must_use]
-    pub const fn of(side: Side) -> Self {
-        Self { side, abduction_deg: None, dorsiflexion_deg: None, length_mm: None, size: None }
-    }
-}
+group! {
+    /// The brace as it is set.
+    #[derive(Default, Eq)]
+    Brace;
 
-/// The brace as it is set.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Brace {
     /// Boots, right before left.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub boots: Vec<Boot>,
+    optional boots: Vec<Boot> => per_foot("boot on the bar", "boot", Boot::FIELDS);
     /// Bar, heel to heel.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub bar_mm: Option<u16>,
+    optional bar_mm: Option<u16> => within("Bar, heel to heel", &BAR_LENGTH);
     /// Whether the bar lets each boot be set to an angle of its own; `None` where nobody said.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub bar_per_side: Option<bool>,
+    optional bar_per_side: Option<bool> => field("Bar: each boot can be set to its own angle").since(4);
     /// The clinic's own label for it.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub label: Option<String>,
+    optional label: Option<String> => line("The clinic's own label");
 }
 
-/// A brace fitted. It belongs to the child: one bar holds both feet.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct BraceFitted {
+entry! {
+    /// A brace fitted. It belongs to the child: one bar holds both feet.
+    #[derive(Default, Eq)]
+    BraceFitted = KindSpec::new("brace_fitted", "brace fitted");
+
     /// The brace.
     #[serde(default)]
-    pub brace: Brace,
+    always brace: Brace => field("");
     /// How it is to be worn; `None` where a sheet does not say, then the first fitting after casting is
     /// taken as full time by `course`, as an open question where that is in doubt.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub regime: Option<Regime>,
+    optional regime: Option<Regime> => field("To be worn");
     /// Hours a day prescribed.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub hours_prescribed: Option<u8>,
+    optional hours_prescribed: Option<u8> => within("Hours a day prescribed", &WEAR_HOURS);
     /// Who fitted it, where a sheet names somebody who is not the writer.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub fitted_by: Option<String>,
+    optional fitted_by: Option<String> => line("Fitted by, where it was not the writer");
 }
 
-impl Inspect for Brace {
-    fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
-        findings.extend(self.bar_mm.and_then(|mm| BAR_LENGTH.judge("bar_mm", mm.into())));
-        findings.extend(self.label.iter().filter_map(|text| judge_text("label", text, LINE_CHARS)));
+impl FieldValue for Vec<Boot> {
+    fn is_absent(&self) -> bool {
+        self.is_empty()
+    }
+
+    fn inspect(&self, spec: &'static FieldSpec, findings: &mut Vec<Finding>) {
         for side in Side::BOTH {
-            if self.boots.iter().filter(|boot| boot.side == side).count() > 1 {
+            if self.iter().filter(|boot| boot.side == side).count() > 1 {
                 let text = format!("Two boots are written down for the {side} foot.");
-                findings.push(Finding { severity: Severity::Refuse, field: "boots", text });
+                findings.push(Finding::refuse(spec.key, text));
             }
         }
-        for boot in &self.boots {
-            findings.extend(boot.abduction_deg.and_then(|deg| BAR_ANGLE.judge("abduction_deg", deg.into())));
-            findings.extend(boot.dorsiflexion_deg.and_then(|deg| BAR_BEND.judge("dorsiflexion_deg", deg.into())));
-            findings.extend(boot.length_mm.and_then(|mm| FOOT_LENGTH.judge("length_mm", mm.into())));
-            findings.extend(boot.size.iter().filter_map(|text| judge_text("size", text, LINE_CHARS)));
-        }
+        self.iter().for_each(|boot| boot.inspect_fields(findings));
     }
-}
 
-impl Inspect for BraceFitted {
-    fn inspect(&self, on: Day, findings: &mut Vec<Finding>) {
-        self.brace.inspect(on, findings);
-        findings.extend(self.hours_prescribed.and_then(|hours| WEAR_HOURS.judge("hours_prescribed", hours.into())));
-        findings.extend(self.fitted_by.iter().filter_map(|text| judge_text("fitted_by", text, LINE_CHARS)));
+    fn version(&self) -> u16 {
+        self.iter().map(FieldValue::version).max().unwrap_or(1)
+    }
+
+    fn show(&self, spec: &'static FieldSpec, shown: &mut ShownValues) {
+        let FieldType::PerFoot(item, _) = spec.takes else { return };
+        for boot in self {
+            shown.renamed(boot.side.word(), |shown| {
+                shown.below(item, |shown| shown.put("yes"));
+                boot.show_fields(shown);
+                shown.drop("side");
+            });
+        }
     }
 }

@@ -1,9 +1,7 @@
 //! Cast applied to one foot.
 
-use super::Inspect;
-use crate::bounds::{ABDUCTION, CAST_NUMBER, DORSIFLEXION, Finding, LINE_CHARS, judge_text};
-use crate::{Day, Side};
-use serde::{Deserialize, Serialize};
+use crate::{Side, bounds::{ABDUCTION, CAST_NUMBER, DORSIFLEXION}};
+use crate::field::{KindSpec, field, line, within};
 
 choice! {
     /// What a cast is made of.
@@ -29,45 +27,31 @@ choice! {
     }
 }
 
-/// A cast put on one foot.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct CastApplied {
+entry! {
+    /// A cast put on one foot.
+    #[derive(Eq)]
+    CastApplied = KindSpec::new("cast_applied", "cast applied");
+
     /// Which foot.
-    pub side: Side,
+    required side: Side => field("Which foot");
     /// What for; `None` where a sheet does not say, then `course` reads it from what happened that day.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub purpose: Option<CastPurpose>,
+    optional purpose: Option<CastPurpose> => field("What for");
     /// Its number as the clinic counted, where written; `course` counts for itself.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub number: Option<u8>,
+    optional number: Option<u8> => within("Number as the clinic counts", &CAST_NUMBER);
     /// Material.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub material: Option<CastMaterial>,
+    optional material: Option<CastMaterial> => field("Material");
     /// Abduction in which the foot was held.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub abduction_deg: Option<i16>,
+    optional abduction_deg: Option<i16> => within("Held in abduction", &ABDUCTION);
     /// Dorsiflexion in which the foot was held.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub dorsiflexion_deg: Option<i16>,
+    optional dorsiflexion_deg: Option<i16> => within("Held in dorsiflexion", &DORSIFLEXION);
     /// Who cast, where a sheet names somebody who is not the writer.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub cast_by: Option<String>,
+    optional cast_by: Option<String> => line("Cast by, where it was not the writer");
 }
 
 impl CastApplied {
-    /// A cast with nothing more said about it.
+    /// A cast on a foot with nothing more recorded about it.
     #[must_use]
-    pub const fn on(side: Side) -> Self {
-        Self { side, purpose: None, number: None, material: None, abduction_deg: None, dorsiflexion_deg: None, cast_by: None }
-    }
-}
-
-impl Inspect for CastApplied {
-    fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
-        findings.extend(self.number.and_then(|number| CAST_NUMBER.judge("number", number.into())));
-        findings.extend(self.abduction_deg.and_then(|deg| ABDUCTION.judge("abduction_deg", deg.into())));
-        findings.extend(self.dorsiflexion_deg.and_then(|deg| DORSIFLEXION.judge("dorsiflexion_deg", deg.into())));
-        findings.extend(self.cast_by.iter().filter_map(|text| judge_text("cast_by", text, LINE_CHARS)));
+    pub fn on(side: Side) -> Self {
+        Self::of(side)
     }
 }

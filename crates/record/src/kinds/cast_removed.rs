@@ -1,9 +1,7 @@
 //! Cast off one foot, as planned or not.
 
-use super::Inspect;
-use crate::bounds::{Finding, NOTE_CHARS, judge_text};
-use crate::{Day, Side};
-use serde::{Deserialize, Serialize};
+use crate::Side;
+use crate::field::{KindSpec, field, long};
 
 choice! {
     /// Why a cast came off.
@@ -25,21 +23,15 @@ choice! {
     }
 }
 
-/// A cast taken or fallen off one foot.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct CastRemoved {
-    /// Which foot.
-    pub side: Side,
-    /// Why.
-    pub why: RemovalReason,
-    /// What the skin looked like, or anything else.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub note: Option<String>,
-}
+entry! {
+    /// A cast taken or fallen off one foot.
+    #[derive(Eq)]
+    CastRemoved = KindSpec::new("cast_removed", "cast removed");
 
-impl Inspect for CastRemoved {
-    fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
-        findings.extend(self.note.iter().filter_map(|text| judge_text("note", text, NOTE_CHARS)));
-    }
+    /// Which foot.
+    required side: Side => field("Which foot");
+    /// Why.
+    required why: RemovalReason => field("Why it came off");
+    /// What the skin looked like, or anything else.
+    optional note: Option<String> => long("Skin, or anything else");
 }

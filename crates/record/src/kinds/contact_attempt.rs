@@ -1,9 +1,6 @@
 //! Someone tried to reach the family.
 
-use super::Inspect;
-use crate::bounds::{Finding, LINE_CHARS, NOTE_CHARS, judge_text};
-use crate::Day;
-use serde::{Deserialize, Serialize};
+use crate::field::{FormSpec, KindSpec, field, line, long};
 
 choice! {
     /// How.
@@ -21,25 +18,18 @@ choice! {
     }
 }
 
-/// One attempt.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct ContactAttempt {
-    /// How.
-    pub way: ContactWay,
-    /// Whether the family was reached.
-    pub reached: bool,
-    /// Whom.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub whom: Option<String>,
-    /// What came of it.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub note: Option<String>,
-}
+entry! {
+    /// One attempt.
+    #[derive(Eq)]
+    ContactAttempt = KindSpec::new("contact_attempt", "contact attempt")
+        .form(FormSpec::new(30, "Contact with the family")).day_label("Contact attempted on");
 
-impl Inspect for ContactAttempt {
-    fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
-        findings.extend(self.whom.iter().filter_map(|text| judge_text("whom", text, LINE_CHARS)));
-        findings.extend(self.note.iter().filter_map(|text| judge_text("note", text, NOTE_CHARS)));
-    }
+    /// How.
+    required way: ContactWay => field("How");
+    /// Whether the family was reached.
+    required reached: bool => field("Was the family reached?");
+    /// Whom.
+    optional whom: Option<String> => line("Whom");
+    /// What came of it.
+    optional note: Option<String> => long("What came of it");
 }

@@ -1,43 +1,59 @@
 //! Another entry was wrong; this is what it should have said. The old one stays readable.
 
-use super::Inspect;
-use crate::bounds::{Finding, LINE_CHARS, Severity, judge_text};
-use crate::{Body, Day, EntryId, Kind};
-use serde::{Deserialize, Serialize};
+use crate::{Body, Day, EntryId, Finding, Side};
+use crate::field::{FieldSpec, FieldType, FieldValue, KindHooks, KindSpec, ShownValues, field, line};
 
-/// A correction. The corrected entry keeps its place; its contents are read from here. Several
-/// corrections of one entry: the one written last stands.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Correction {
+entry! {
+    with hooks;
+    /// A correction. The corrected entry keeps its place; its contents are read from here. Several
+    /// corrections of one entry: the one written last stands.
+    Correction = KindSpec::new("correction", "correction").amends();
+
     /// The entry that was wrong.
-    pub entry: EntryId,
+    required entry: EntryId => field("Entry");
     /// What it should have said.
-    pub body: Box<Body>,
+    required body: Box<Body> => field("");
     /// The clinical day it should have borne, where that was wrong.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub on: Option<Day>,
+    optional on: Option<Day> => field("Day");
     /// Why.
-    pub reason: String,
+    required reason: String => line("Reason");
 }
 
-/// Refuses an empty or overlong reason.
+/// Refuses an empty reason.
 pub(crate) fn judge_reason(reason: &str, findings: &mut Vec<Finding>) {
     if reason.trim().is_empty() {
-        let text = "A reason is needed, so that others can follow what happened.".to_owned();
-        findings.push(Finding { severity: Severity::Refuse, field: "reason", text });
+        let text = "A reason is needed, so that others can follow what happened.";
+        findings.push(Finding::refuse("reason", text));
     }
-    findings.extend(judge_text("reason", reason, LINE_CHARS));
 }
 
-impl Inspect for Correction {
-    fn inspect(&self, on: Day, findings: &mut Vec<Finding>) {
-        if matches!(self.body.kind(), Kind::Correction | Kind::Withdrawal) {
-            let text = "A correction cannot itself hold a correction or a withdrawal.".to_owned();
-            findings.push(Finding { severity: Severity::Refuse, field: "body", text });
+impl KindHooks for Correction {
+    fn rules(&self, on: Day, findings: &mut Vec<Finding>) {
+        if self.body.kind().spec().amends {
+            let text = "A correction cannot itself hold a correction or a withdrawal.";
+            findings.push(Finding::refuse("body", text));
         } else {
-            self.body.inspect(self.on.unwrap_or(on), findings);
+            Body::inspect(&self.body, self.on.unwrap_or(on), findings);
         }
         judge_reason(&self.reason, findings);
     }
+
+    fn sentence(&self) -> Option<String> {
+        Some(format!("correction of {}: {}", self.body.kind().words(), self.reason))
+    }
+}
+
+/// Its findings depend on the day, so that the rules of the correction add them.
+impl FieldValue for Box<Body> {
+    const TAKES: FieldType = FieldType::Body;
+
+    fn version(&self) -> u16 {
+        Body::version(self)
+    }
+
+    fn side(&self) -> Option<Side> {
+        Body::side(self)
+    }
+
+    fn show(&self, _spec: &'static FieldSpec, _shown: &mut ShownValues) {}
 }

@@ -1,21 +1,15 @@
 //! The child died.
 
-use super::Inspect;
-use crate::bounds::{Finding, NOTE_CHARS, judge_text};
-use crate::Day;
-use serde::{Deserialize, Serialize};
+use crate::field::{FormSpec, KindSpec, long};
 
-/// The child died on the entry's day.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Death {
+entry! {
+    /// The child died on the entry's day.
+    #[derive(Default, Eq)]
+    Death = KindSpec::new("death", "death").day_label("Day of death")
+        .form(FormSpec::new(180, "Death").warning(
+            "From that day no next step and no call for attention is shown. Make sure that this is the right child.",
+        ));
+
     /// Cause, where known.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub cause: Option<String>,
-}
-
-impl Inspect for Death {
-    fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
-        findings.extend(self.cause.iter().filter_map(|text| judge_text("cause", text, NOTE_CHARS)));
-    }
+    optional cause: Option<String> => long("Cause, where known");
 }

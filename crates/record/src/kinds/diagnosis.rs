@@ -1,9 +1,7 @@
 //! Diagnosis: what kind of clubfoot, one foot.
 
-use super::Inspect;
-use crate::bounds::{Finding, LINE_CHARS, judge_text};
-use crate::{Day, Side};
-use serde::{Deserialize, Serialize};
+use crate::Side;
+use crate::field::{FormSpec, KindSpec, field, line};
 
 choice! {
     /// Where the clubfoot comes from.
@@ -21,25 +19,17 @@ choice! {
     }
 }
 
-/// What was found of one foot. A later diagnosis of the same foot replaces an earlier one.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Diagnosis {
-    /// Which foot.
-    pub side: Side,
-    /// Where it comes from, where known.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub nature: Option<Nature>,
-    /// Whether it is an atypical or complex foot; `None` when nobody has said.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub complex: Option<bool>,
-    /// Treatment before this clinic, in words.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub earlier_treatment: Option<String>,
-}
+entry! {
+    /// What was found of one foot. A later diagnosis of the same foot replaces an earlier one.
+    #[derive(Eq)]
+    Diagnosis = KindSpec::new("diagnosis", "diagnosis").form(FormSpec::new(80, "Diagnosis of a foot"));
 
-impl Inspect for Diagnosis {
-    fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
-        findings.extend(self.earlier_treatment.iter().filter_map(|text| judge_text("earlier_treatment", text, LINE_CHARS)));
-    }
+    /// Which foot.
+    required side: Side => field("Which foot");
+    /// Where it comes from, where known.
+    optional nature: Option<Nature> => field("Where it comes from");
+    /// Whether it is an atypical or complex foot; `None` when nobody has said.
+    optional complex: Option<bool> => field("Atypical or complex foot");
+    /// Treatment before this clinic, in words.
+    optional earlier_treatment: Option<String> => line("Treatment before this clinic");
 }

@@ -1,9 +1,6 @@
 //! Treatment ended.
 
-use super::Inspect;
-use crate::bounds::{Finding, NOTE_CHARS, judge_text};
-use crate::Day;
-use serde::{Deserialize, Serialize};
+use crate::field::{FormSpec, KindSpec, field, long};
 
 choice! {
     /// Why.
@@ -19,19 +16,14 @@ choice! {
     }
 }
 
-/// The child was discharged. A later referral or registration opens the record again.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Discharge {
-    /// Why.
-    pub reason: DischargeReason,
-    /// In words.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub note: Option<String>,
-}
+entry! {
+    /// The child was discharged. A later referral or registration opens the record again.
+    #[derive(Eq)]
+    Discharge = KindSpec::new("discharge", "discharge")
+        .form(FormSpec::new(160, "Discharge").warning(super::CARE_ENDS));
 
-impl Inspect for Discharge {
-    fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
-        findings.extend(self.note.iter().filter_map(|text| judge_text("note", text, NOTE_CHARS)));
-    }
+    /// Why.
+    required reason: DischargeReason => field("Why");
+    /// In words.
+    optional note: Option<String> => long("In words");
 }

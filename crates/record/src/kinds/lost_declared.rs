@@ -1,21 +1,15 @@
 //! The clinic declared the child lost to follow-up.
 
-use super::Inspect;
-use crate::bounds::{Finding, NOTE_CHARS, judge_text};
-use crate::Day;
-use serde::{Deserialize, Serialize};
+use crate::field::{FormSpec, KindSpec, long};
 
-/// The clinic declared the child lost to follow-up on the entry's day.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct LostDeclared {
+entry! {
+    /// The clinic declared the child lost to follow-up on the entry's day.
+    #[derive(Default, Eq)]
+    LostDeclared = KindSpec::new("lost_declared", "lost to follow-up declared")
+        .form(FormSpec::new(170, "Declare lost to follow-up").warning(
+            "From that day the child counts as lost to follow-up, until seen again.",
+        ));
+
     /// What was tried.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub reason: Option<String>,
-}
-
-impl Inspect for LostDeclared {
-    fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
-        findings.extend(self.reason.iter().filter_map(|text| judge_text("reason", text, NOTE_CHARS)));
-    }
+    optional reason: Option<String> => long("What was tried");
 }

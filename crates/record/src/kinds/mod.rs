@@ -1,15 +1,11 @@
 //! The kinds of entry, one file each.
 //!
-//! Every kind implements `Inspect`: it names what is out of bounds in itself, without looking at any
-//! other entry. What is odd only beside other entries (a score before birth) is found by `course`.
+//! A kind is declared in its file with `entry!`, as [`crate::field`] explains, and named in the list below.
+//! It judges itself without looking at any other entry. What is odd only beside other entries (a score
+//! before birth) is found by `course`.
 
-use crate::{Day, Finding};
-
-/// Judges one body by itself.
-pub(crate) trait Inspect {
-    /// Adds what is odd. `on` is the clinical day of the entry.
-    fn inspect(&self, on: Day, findings: &mut Vec<Finding>);
-}
+/// What transfer and discharge mean for what the record suggests.
+const CARE_ENDS: &str = "From that day no next step and no call for attention is shown for this child. A later referral reopens the record.";
 
 /// Writes a number, and refuses what JSON could only write as `null`: a value gone missing in silence.
 pub(crate) fn finite<S: serde::Serializer>(value: &f64, serializer: S) -> Result<S::Ok, S::Error> {
@@ -52,20 +48,62 @@ macro_rules! choice {
                 match key { $($key => Some(Self::$variant),)* _ => None }
             }
         }
+
+        impl $crate::field::FieldValue for $name {
+            const TAKES: $crate::field::FieldType = $crate::field::FieldType::Choice(&[$(($key, $words)),*]);
+
+            fn show(&self, _spec: &'static $crate::field::FieldSpec, shown: &mut $crate::field::ShownValues) {
+                shown.put(self.key());
+            }
+        }
     };
 }
 
+/// The modules of the kinds, and `for_every_kind!`, which hands the kinds to another macro in this order.
 macro_rules! kinds {
-    ($($module:ident),* $(,)?) => { $(mod $module; pub use $module::*;)* };
+    ($($module:ident: $name:ident),* $(,)?) => {
+        $(mod $module; pub use $module::*;)*
+
+        macro_rules! for_every_kind {
+            ($callback:ident) => { $callback! { $($name)* } };
+        }
+    };
 }
 
 kinds! {
-    appointment_attended, appointment_cancelled, appointment_made, appointment_missed, assessment,
-    body_measured, brace_changed, brace_fitted, cast_applied, cast_removed, contact_attempt, correction, death,
-    diagnosis, discharge, lost_declared, note, other_surgery, problem, referral, registration,
-    relapse_noted, screening, second_score, tenotomy_booked, tenotomy_done, transfer, wear_logged, wear_reported,
-    withdrawal,
+    registration: Registration,
+    referral: Referral,
+    diagnosis: Diagnosis,
+    screening: Screening,
+    assessment: Assessment,
+    second_score: SecondScore,
+    body_measured: BodyMeasured,
+    cast_applied: CastApplied,
+    cast_removed: CastRemoved,
+    tenotomy_booked: TenotomyBooked,
+    tenotomy_done: TenotomyDone,
+    brace_fitted: BraceFitted,
+    brace_changed: BraceChanged,
+    wear_reported: WearReported,
+    wear_logged: WearLogged,
+    problem: Problem,
+    consent: Consent,
+    appointment_made: AppointmentMade,
+    appointment_attended: AppointmentAttended,
+    appointment_missed: AppointmentMissed,
+    appointment_cancelled: AppointmentCancelled,
+    contact_attempt: ContactAttempt,
+    relapse_noted: RelapseNoted,
+    other_surgery: OtherSurgery,
+    transfer: Transfer,
+    death: Death,
+    lost_declared: LostDeclared,
+    discharge: Discharge,
+    note: Note,
+    correction: Correction,
+    withdrawal: Withdrawal,
 }
 
 // Part of an assessment.
-kinds! { relapse_signs }
+mod relapse_signs;
+pub use relapse_signs::*;

@@ -1,24 +1,26 @@
 //! Free text.
 
-use super::Inspect;
-use crate::bounds::{Finding, NOTE_CHARS, Severity, judge_text};
-use crate::Day;
-use serde::{Deserialize, Serialize};
+use crate::{Day, Finding};
+use crate::field::{FormSpec, KindHooks, KindSpec, long};
 
-/// Free text about the child.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Note {
+entry! {
+    with hooks;
+    /// Free text about the child.
+    #[derive(Eq)]
+    Note = KindSpec::new("note", "note").form(FormSpec::new(50, "Write a note")).day_label("Date");
+
     /// The text.
-    pub text: String,
+    required text: String => long("Note");
 }
 
-impl Inspect for Note {
-    fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
+impl KindHooks for Note {
+    fn rules(&self, _on: Day, findings: &mut Vec<Finding>) {
         if self.text.trim().is_empty() {
-            let text = "The note is empty.".to_owned();
-            findings.push(Finding { severity: Severity::Refuse, field: "text", text });
+            findings.push(Finding::refuse("text", "The note is empty."));
         }
-        findings.extend(judge_text("text", &self.text, NOTE_CHARS));
+    }
+
+    fn sentence(&self) -> Option<String> {
+        Some(self.text.clone())
     }
 }

@@ -1,9 +1,7 @@
 //! Surgery other than a heel-cord tenotomy.
 
-use super::Inspect;
-use crate::bounds::{Finding, NOTE_CHARS, judge_text};
-use crate::{Day, Side};
-use serde::{Deserialize, Serialize};
+use crate::Side;
+use crate::field::{FormSpec, KindSpec, field, long};
 
 choice! {
     /// What was done.
@@ -21,21 +19,15 @@ choice! {
     }
 }
 
-/// Surgery on one foot.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct OtherSurgery {
-    /// Which foot.
-    pub side: Side,
-    /// What was done.
-    pub procedure: Procedure,
-    /// In words.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub note: Option<String>,
-}
+entry! {
+    /// Surgery on one foot.
+    #[derive(Eq)]
+    OtherSurgery = KindSpec::new("other_surgery", "other surgery").form(FormSpec::new(130, "Other surgery"));
 
-impl Inspect for OtherSurgery {
-    fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
-        findings.extend(self.note.iter().filter_map(|text| judge_text("note", text, NOTE_CHARS)));
-    }
+    /// Which foot.
+    required side: Side => field("Which foot");
+    /// What was done.
+    required procedure: Procedure => field("What was done");
+    /// In words.
+    optional note: Option<String> => long("In words");
 }

@@ -1,9 +1,7 @@
 //! A problem with skin, cast, brace or family.
 
-use super::Inspect;
-use crate::bounds::{Finding, LINE_CHARS, NOTE_CHARS, judge_text};
-use crate::{Day, Side};
-use serde::{Deserialize, Serialize};
+use crate::Side;
+use crate::field::{FormSpec, KindSpec, field, flag, line, long};
 
 choice! {
     /// What the problem is.
@@ -55,42 +53,23 @@ choice! {
     }
 }
 
-/// A problem, or word on an earlier one (then `follows` names the earlier entry): what was advised,
-/// whether it helped, that it is settled.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Problem {
+entry! {
+    /// A problem, or word on an earlier one (then `follows` names the earlier entry): what was advised,
+    /// whether it helped, that it is settled.
+    #[derive(Eq)]
+    Problem = KindSpec::new("problem", "problem").form(FormSpec::new(40, "Record a problem")).first(&["what"]);
+
     /// Which foot, where it is about one.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub side: Option<Side>,
+    optional side: Option<Side> => field("Which foot").hint("Leave where it is about the child or both feet.");
     /// What it is.
-    pub what: ProblemKind,
+    required what: ProblemKind => field("What is the problem");
     /// Whether this entry says that the problem is settled.
-    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
-    pub settled: bool,
+    optional settled: bool => flag("Is it settled?", &[("yes", "yes, settled")]);
     /// What was advised: the key of an advice in the list of problems, or own words. One to an entry, so
     /// that each can be said to have helped or not; a further one is an entry that follows.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub advised: Option<String>,
+    optional advised: Option<String> => line("What was advised").since(2);
     /// Whether what was advised helped.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub helped: Option<Helped>,
+    optional helped: Option<Helped> => field("Whether that helped").since(2);
     /// In words.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub note: Option<String>,
-}
-
-impl Problem {
-    /// A problem of which only the kind is known.
-    #[must_use]
-    pub const fn of(what: ProblemKind) -> Self {
-        Self { side: None, what, settled: false, advised: None, helped: None, note: None }
-    }
-}
-
-impl Inspect for Problem {
-    fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
-        findings.extend(self.advised.iter().filter_map(|text| judge_text("advised", text, LINE_CHARS)));
-        findings.extend(self.note.iter().filter_map(|text| judge_text("note", text, NOTE_CHARS)));
-    }
+    optional note: Option<String> => long("In words");
 }

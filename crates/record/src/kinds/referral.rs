@@ -1,25 +1,14 @@
 //! Referral: the child was sent to the clinic.
 
-use super::Inspect;
-use crate::bounds::{Finding, LINE_CHARS, judge_text};
-use crate::Day;
-use serde::{Deserialize, Serialize};
+use crate::field::{FormSpec, KindSpec, line, long};
 
-/// The referral; its day is the day it was received.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Referral {
+entry! {
+    /// The referral; its day is the day it was received.
+    #[derive(Default, Eq)]
+    Referral = KindSpec::new("referral", "referral").form(FormSpec::new(100, "Referral")).day_label("Received on");
+
     /// Who referred the child.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub from: Option<String>,
+    optional from: Option<String> => line("Who referred the child");
     /// What they wrote.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub reason: Option<String>,
-}
-
-impl Inspect for Referral {
-    fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
-        findings.extend(self.from.iter().filter_map(|text| judge_text("from", text, LINE_CHARS)));
-        findings.extend(self.reason.iter().filter_map(|text| judge_text("reason", text, crate::bounds::NOTE_CHARS)));
-    }
+    optional reason: Option<String> => long("What they wrote");
 }

@@ -1,9 +1,7 @@
 //! Registration: who the child is.
 
-use super::Inspect;
-use crate::bounds::{BIRTH_WEIGHT, Finding, GESTATION, LINE_CHARS, Severity, judge_list, judge_text};
-use crate::Day;
-use serde::{Deserialize, Serialize};
+use crate::{Day, Finding, bounds::{BIRTH_WEIGHT, GESTATION, judge_list}};
+use crate::field::{FieldSpec, FieldValue, FormSpec, KindHooks, KindSpec, ShownValues, field, line, lines, part, phone, several, within};
 
 choice! {
     /// Sex as registered.
@@ -17,52 +15,54 @@ choice! {
     }
 }
 
-/// Someone who looks after the child and can be reached.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Carer {
+group! {
+    /// Someone who looks after the child and can be reached.
+    #[derive(Default, Eq)]
+    Carer;
+
     /// Name as they give it.
-    pub name: String,
+    always name: String => line("name");
     /// "mother", "uncle" …
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub relation: Option<String>,
+    optional relation: Option<String> => line("who this is to the child");
     /// Telephone number as written.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub phone: Option<String>,
+    optional phone: Option<String> => phone("telephone");
     /// Language they read or speak best.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub language: Option<String>,
+    optional language: Option<String> => line("language");
 }
 
-/// Who the child is. A later registration replaces an earlier one whole.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Registration {
+/// How the numbers stand in a form.
+const NUMBERS: &[FieldSpec; 2] = &[
+    part::<String>("number", line("Hospital number")),
+    part::<String>("other_numbers", line("Other or earlier numbers").hint("With a comma between them.")),
+];
+
+entry! {
+    with hooks;
+    /// Who the child is. A later registration replaces an earlier one whole.
+    #[derive(Default, Eq)]
+    Registration = KindSpec::new("registration", "registration")
+        .form(FormSpec::new(140, "Name and details of the child"))
+        .first(&["given_name", "family_name", "numbers", "born", "sex", "gestation_weeks", "birth_weight_g", "address"]);
+
     /// Family name; may be empty where a child has one name only.
-    pub family_name: String,
+    always family_name: String => line("Family name").hint("Leave empty where the child has one name only.");
     /// Given name or names.
-    pub given_name: String,
+    always given_name: String => line("Given name or names");
     /// Hospital numbers, the current one first.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub numbers: Vec<String>,
+    optional numbers: Vec<String> => lines(NUMBERS).most_chars(60);
     /// Day of birth, where known. Never guessed.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub born: Option<Day>,
+    optional born: Option<Day> => field("Day of birth").hint("Leave empty where it is not known; never guess it.");
     /// Sex, where known.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub sex: Option<Sex>,
+    optional sex: Option<Sex> => field("Sex");
     /// Whole weeks of gestation at birth, where known.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub gestation_weeks: Option<u8>,
+    optional gestation_weeks: Option<u8> => within("Gestation at birth", &GESTATION)
+        .hint("Whole weeks. Born before 37, the age corrected to term is shown too.");
     /// Birth weight, where known.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub birth_weight_g: Option<u16>,
+    optional birth_weight_g: Option<u16> => within("Birth weight", &BIRTH_WEIGHT);
     /// Who looks after the child, the first to call first.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub carers: Vec<Carer>,
+    optional carers: Vec<Carer> => several("Carer to call first", "carer", Carer::FIELDS);
     /// Where the family lives, as they say it.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub address: Option<String>,
+    optional address: Option<String> => line("Where the family lives");
 }
 
 impl Registration {
@@ -73,27 +73,41 @@ impl Registration {
     }
 }
 
-impl Inspect for Registration {
-    fn inspect(&self, on: Day, findings: &mut Vec<Finding>) {
+impl KindHooks for Registration {
+    fn rules(&self, on: Day, findings: &mut Vec<Finding>) {
         if self.full_name().is_empty() && self.numbers.iter().all(|number| number.trim().is_empty()) {
-            let text = "A child needs a name or a hospital number.".to_owned();
-            findings.push(Finding { severity: Severity::Refuse, field: "name", text });
+            findings.push(Finding::refuse("family_name", "A child needs a name or a hospital number."));
         }
         if self.born.is_some_and(|born| born > on) {
-            let text = "The day of birth lies after the day of registration.".to_owned();
-            findings.push(Finding { severity: Severity::Refuse, field: "born", text });
+            findings.push(Finding::refuse("born", "The day of birth lies after the day of registration."));
         }
-        findings.extend(judge_text("family_name", &self.family_name, LINE_CHARS));
-        findings.extend(judge_text("given_name", &self.given_name, LINE_CHARS));
-        findings.extend(self.address.iter().filter_map(|text| judge_text("address", text, LINE_CHARS)));
-        findings.extend(self.numbers.iter().filter_map(|text| judge_text("numbers", text, 60)));
-        findings.extend(judge_list("numbers", self.numbers.len()));
-        findings.extend(judge_list("carers", self.carers.len()));
-        for carer in &self.carers {
-            let texts = [Some(&carer.name), carer.relation.as_ref(), carer.phone.as_ref(), carer.language.as_ref()];
-            findings.extend(texts.into_iter().flatten().filter_map(|text| judge_text("carers", text, LINE_CHARS)));
+    }
+
+    fn sentence(&self) -> Option<String> {
+        Some(format!("registered as {}", self.full_name()))
+    }
+}
+
+impl FieldValue for Vec<Carer> {
+    fn is_absent(&self) -> bool {
+        self.is_empty()
+    }
+
+    /// What is wrong with a carer is found under the list: a form may show the carer under another number.
+    fn inspect(&self, spec: &'static FieldSpec, findings: &mut Vec<Finding>) {
+        let mut of_carers = Vec::new();
+        self.iter().for_each(|carer| carer.inspect_fields(&mut of_carers));
+        findings.extend(of_carers.into_iter().map(|finding| Finding { field: spec.key, ..finding }));
+        findings.extend(judge_list(spec.key, self.len()));
+    }
+
+    fn show(&self, spec: &'static FieldSpec, shown: &mut ShownValues) {
+        for (n, carer) in (1..).zip(self) {
+            let mut own = ShownValues::default();
+            carer.show_fields(&mut own);
+            for (key, value) in own.values {
+                shown.renamed(&spec.name_of_several(n, &key), |shown| shown.put(value));
+            }
         }
-        findings.extend(self.gestation_weeks.and_then(|weeks| GESTATION.judge("gestation_weeks", weeks.into())));
-        findings.extend(self.birth_weight_g.and_then(|grams| BIRTH_WEIGHT.judge("birth_weight_g", grams.into())));
     }
 }

@@ -1,9 +1,7 @@
 //! A relapse of one foot.
 
-use super::Inspect;
-use crate::bounds::{Finding, NOTE_CHARS, judge_text};
-use crate::{Day, Side};
-use serde::{Deserialize, Serialize};
+use crate::Side;
+use crate::field::{FormSpec, KindSpec, field, long};
 
 choice! {
     /// Grade after Bhaskar & Patni 2013, Indian J Orthop 47:370, 10.4103/0019-5413.114921.
@@ -21,22 +19,15 @@ choice! {
     }
 }
 
-/// A relapse as a clinician judged it.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct RelapseNoted {
-    /// Which foot.
-    pub side: Side,
-    /// Its grade, where given.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub grade: Option<RelapseGrade>,
-    /// What was seen.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub note: Option<String>,
-}
+entry! {
+    /// A relapse as a clinician judged it.
+    #[derive(Eq)]
+    RelapseNoted = KindSpec::new("relapse_noted", "relapse noted").form(FormSpec::new(120, "Record a relapse"));
 
-impl Inspect for RelapseNoted {
-    fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
-        findings.extend(self.note.iter().filter_map(|text| judge_text("note", text, NOTE_CHARS)));
-    }
+    /// Which foot.
+    required side: Side => field("Which foot");
+    /// Its grade, where given.
+    optional grade: Option<RelapseGrade> => field("Grade").hint("After Bhaskar and Patni 2013.");
+    /// What was seen.
+    optional note: Option<String> => long("What was seen");
 }

@@ -1,6 +1,6 @@
 //! Signs of relapse, looked for in a foot that was corrected: part of an assessment.
 
-use serde::{Deserialize, Serialize};
+use crate::field::field;
 
 choice! {
     /// A deformity looked for in a corrected foot.
@@ -26,34 +26,29 @@ choice! {
     }
 }
 
-/// What was looked for. What was not looked for is absent, never "not there".
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct RelapseSigns {
+group! {
+    /// What was looked for. What was not looked for is absent, never "not there".
+    #[derive(Copy, Default, Eq)]
+    RelapseSigns;
+
     /// The heel cord is short: the foot does not come up to 10° (flexible), or not to neutral (fixed).
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub equinus: Option<Deformity>,
+    optional equinus: Option<Deformity> => field("equinus")
+        .hint("Corrects by hand: up to neutral and not to 10°. Fixed: not to neutral.");
     /// The heel turns in.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub heel_varus: Option<Deformity>,
+    optional heel_varus: Option<Deformity> => field("heel turned in");
     /// The forefoot turns in.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub adductus: Option<Deformity>,
+    optional adductus: Option<Deformity> => field("forefoot turned in");
     /// The arch is high.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub cavus: Option<Deformity>,
+    optional cavus: Option<Deformity> => field("high arch");
     /// The forefoot supinates in swing and the outer border touches first.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub dynamic_supination: Option<bool>,
+    optional dynamic_supination: Option<bool> => field("forefoot supinates in swing")
+        .hint("The outer border touches the ground first.");
     /// The heel leaves the ground early.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub early_heel_rise: Option<bool>,
+    optional early_heel_rise: Option<bool> => field("heel rises early");
     /// Power of the evertors.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub evertors: Option<Evertors>,
+    optional evertors: Option<Evertors> => field("muscles that turn the foot out");
     /// The lateral cuneiform is ossified, on a radiograph.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub lateral_cuneiform_ossified: Option<bool>,
+    optional lateral_cuneiform_ossified: Option<bool> => field("lateral cuneiform ossified").hint("On a radiograph.");
 }
 
 impl RelapseSigns {
@@ -61,5 +56,26 @@ impl RelapseSigns {
     #[must_use]
     pub fn is_empty(&self) -> bool {
         *self == Self::default()
+    }
+
+    /// The signs that are there, each in words.
+    pub(super) fn there(&self) -> impl Iterator<Item = String> {
+        let deformities = [
+            ("equinus", self.equinus),
+            ("heel turned in", self.heel_varus),
+            ("forefoot turned in", self.adductus),
+            ("high arch", self.cavus),
+        ];
+        let there = deformities.into_iter().filter_map(|(name, seen)| match seen? {
+            Deformity::Absent => None,
+            Deformity::Flexible => Some(format!("{name}, corrects by hand")),
+            Deformity::Fixed => Some(format!("{name}, fixed")),
+        });
+        let signs = [
+            ("supination in swing", self.dynamic_supination == Some(true)),
+            ("early heel rise", self.early_heel_rise == Some(true)),
+            ("evertors weak", matches!(self.evertors, Some(Evertors::Weak | Evertors::None))),
+        ];
+        there.chain(signs.into_iter().filter(|sign| sign.1).map(|sign| sign.0.to_owned()))
     }
 }

@@ -1,9 +1,7 @@
 //! Screening: hips, spine, nerve and muscle.
 
-use super::Inspect;
-use crate::bounds::{Finding, NOTE_CHARS, Severity, judge_text};
-use crate::Day;
-use serde::{Deserialize, Serialize};
+use crate::{Day, Finding};
+use crate::field::{FormSpec, KindHooks, KindSpec, field, long};
 
 choice! {
     /// What a look found.
@@ -17,31 +15,27 @@ choice! {
     }
 }
 
-/// What was looked at; `None` for what was not.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Screening {
+entry! {
+    with hooks;
+    /// What was looked at; `None` for what was not.
+    #[derive(Default, Eq)]
+    Screening = KindSpec::new("screening", "screening").form(FormSpec::new(90, "Screening: hips, spine, nerve and muscle"));
+
     /// Hips.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub hips: Option<Screened>,
+    optional hips: Option<Screened> => field("Hips");
     /// Spine.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub spine: Option<Screened>,
+    optional spine: Option<Screened> => field("Spine");
     /// Nerve and muscle, great-toe dorsiflexion among it.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub nerve_and_muscle: Option<Screened>,
+    optional nerve_and_muscle: Option<Screened> => field("Nerve and muscle");
     /// What was found, in words.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub note: Option<String>,
+    optional note: Option<String> => long("What was found");
 }
 
-impl Inspect for Screening {
-    fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
+impl KindHooks for Screening {
+    fn rules(&self, _on: Day, findings: &mut Vec<Finding>) {
         if *self == Self::default() {
             // An empty screening would count as a screening done.
-            let text = "Nothing was looked at.".to_owned();
-            findings.push(Finding { severity: Severity::Refuse, field: "hips", text });
+            findings.push(Finding::refuse("hips", "Nothing was looked at."));
         }
-        findings.extend(self.note.iter().filter_map(|text| judge_text("note", text, NOTE_CHARS)));
     }
 }

@@ -2,57 +2,48 @@
 //!
 //! It tells how well two people agree and nothing about the foot: the course never reads it.
 
-use super::{Inspect, assessment::inspect_dimeglio};
-use crate::bounds::{Finding, LINE_CHARS, NOTE_CHARS, judge_text};
-use crate::{Day, Dimeglio, EntryId, Pirani, Severity, Side};
-use serde::{Deserialize, Serialize};
+use super::{Assessment, assessment::sums_of};
+use crate::{Day, Dimeglio, EntryId, Finding, Pirani, Side};
+use crate::field::{KindHooks, KindSpec, field, line, long};
 
-/// A score made blind beside another. What was not assessed is absent, never zero.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct SecondScore {
+entry! {
+    with hooks;
+    /// A score made blind beside another. What was not assessed is absent, never zero.
+    #[derive(Eq)]
+    SecondScore = KindSpec::new("second_score", "second score").since(3);
+
     /// Which foot.
-    pub side: Side,
+    required side: Side => field("Which foot");
     /// The assessment it is paired with; where absent, the only one of that foot on that day.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub first: Option<EntryId>,
+    optional first: Option<EntryId> => field("First score");
     /// The six signs.
-    #[serde(default, skip_serializing_if = "Pirani::is_empty")]
-    pub pirani: Pirani,
+    optional pirani: Pirani => field("");
     /// Dimeglio's items.
-    #[serde(default, skip_serializing_if = "Dimeglio::is_empty")]
-    pub dimeglio: Dimeglio,
+    optional dimeglio: Dimeglio => field("Dimeglio: ");
     /// Who scored, where a sheet names somebody who is not the writer.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub scored_by: Option<String>,
+    optional scored_by: Option<String> => line("Scored by, where it was not the writer");
     /// Anything else.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub note: Option<String>,
+    optional note: Option<String> => long("Anything else");
 }
 
-impl SecondScore {
-    /// A second score of a foot with nothing assessed yet.
-    #[must_use]
-    pub fn of(side: Side, first: Option<EntryId>) -> Self {
-        Self {
-            side,
-            first,
-            pirani: Pirani::default(),
-            dimeglio: Dimeglio::default(),
-            scored_by: None,
-            note: None,
+impl KindHooks for SecondScore {
+    fn rules(&self, _on: Day, findings: &mut Vec<Finding>) {
+        if self.pirani.is_empty() && self.dimeglio.is_empty() {
+            findings.push(Finding::refuse("pirani", "No sign was scored."));
         }
     }
-}
 
-impl Inspect for SecondScore {
-    fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
-        inspect_dimeglio(&self.dimeglio, findings);
-        if self.pirani.is_empty() && self.dimeglio.is_empty() {
-            let text = "No sign was scored.".to_owned();
-            findings.push(Finding { severity: Severity::Refuse, field: "pirani", text });
-        }
-        findings.extend(self.scored_by.iter().filter_map(|text| judge_text("scored_by", text, LINE_CHARS)));
-        findings.extend(self.note.iter().filter_map(|text| judge_text("note", text, NOTE_CHARS)));
+    fn sentence(&self) -> Option<String> {
+        let seen = Assessment {
+            pirani: self.pirani,
+            dimeglio: self.dimeglio,
+            note: self.note.clone(),
+            ..Assessment::of(self.side)
+        };
+        Some(format!("second score, blind: {}", seen.found()))
+    }
+
+    fn sums(&self) -> Vec<(&'static str, String)> {
+        sums_of(&self.pirani, &self.dimeglio)
     }
 }

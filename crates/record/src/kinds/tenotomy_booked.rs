@@ -1,26 +1,17 @@
 //! Heel-cord tenotomy booked for one foot.
 
-use super::Inspect;
-use crate::bounds::{Finding, LINE_CHARS, judge_text};
 use crate::{Day, Side};
-use serde::{Deserialize, Serialize};
+use crate::field::{FormSpec, KindSpec, field, line};
 
-/// A tenotomy booked.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct TenotomyBooked {
+entry! {
+    /// A tenotomy booked.
+    #[derive(Eq)]
+    TenotomyBooked = KindSpec::new("tenotomy_booked", "tenotomy booked").form(FormSpec::new(110, "Book a tenotomy"));
+
     /// Which foot.
-    pub side: Side,
+    required side: Side => field("Which foot");
     /// The day it is booked for, where fixed.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub planned_on: Option<Day>,
+    optional planned_on: Option<Day> => field("Booked for").hint("Leave empty where no day is fixed yet.");
     /// Where it will be done.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub place: Option<String>,
-}
-
-impl Inspect for TenotomyBooked {
-    fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
-        findings.extend(self.place.iter().filter_map(|text| judge_text("place", text, LINE_CHARS)));
-    }
+    optional place: Option<String> => line("Where it will be done");
 }

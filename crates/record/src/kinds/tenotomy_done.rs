@@ -1,9 +1,7 @@
 //! Heel-cord tenotomy done on one foot.
 
-use super::Inspect;
-use crate::bounds::{DORSIFLEXION, Finding, LINE_CHARS, NOTE_CHARS, judge_text};
-use crate::{Day, Side};
-use serde::{Deserialize, Serialize};
+use crate::{Side, bounds::DORSIFLEXION};
+use crate::field::{KindSpec, field, line, long, within};
 
 choice! {
     /// How the child was kept free of pain.
@@ -17,38 +15,27 @@ choice! {
     }
 }
 
-/// A tenotomy done. The cast that follows is an entry of its own.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct TenotomyDone {
+entry! {
+    /// A tenotomy done. The cast that follows is an entry of its own.
+    #[derive(Eq)]
+    TenotomyDone = KindSpec::new("tenotomy_done", "tenotomy done");
+
     /// Which foot.
-    pub side: Side,
+    required side: Side => field("Which foot");
     /// How the child was kept free of pain.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub anaesthesia: Option<Anaesthesia>,
+    optional anaesthesia: Option<Anaesthesia> => field("Kept free of pain by");
     /// Dorsiflexion just after the cut.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub dorsiflexion_after_deg: Option<i16>,
+    optional dorsiflexion_after_deg: Option<i16> => within("Dorsiflexion just after", &DORSIFLEXION);
     /// Anything that went wrong.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub complication: Option<String>,
+    optional complication: Option<String> => long("Anything that went wrong");
     /// Who did it, where a sheet names somebody who is not the writer.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub done_by: Option<String>,
+    optional done_by: Option<String> => line("Done by, where it was not the writer");
 }
 
 impl TenotomyDone {
-    /// A tenotomy with nothing more said about it.
+    /// A tenotomy on a foot with nothing more recorded about it.
     #[must_use]
-    pub const fn on(side: Side) -> Self {
-        Self { side, anaesthesia: None, dorsiflexion_after_deg: None, complication: None, done_by: None }
-    }
-}
-
-impl Inspect for TenotomyDone {
-    fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
-        findings.extend(self.dorsiflexion_after_deg.and_then(|deg| DORSIFLEXION.judge("dorsiflexion_after_deg", deg.into())));
-        findings.extend(self.complication.iter().filter_map(|text| judge_text("complication", text, NOTE_CHARS)));
-        findings.extend(self.done_by.iter().filter_map(|text| judge_text("done_by", text, LINE_CHARS)));
+    pub fn on(side: Side) -> Self {
+        Self::of(side)
     }
 }

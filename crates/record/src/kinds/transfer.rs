@@ -1,21 +1,14 @@
 //! Care passed to another clinic.
 
-use super::Inspect;
-use crate::bounds::{Finding, NOTE_CHARS, judge_text};
-use crate::Day;
-use serde::{Deserialize, Serialize};
+use crate::bounds::NOTE_CHARS;
+use crate::field::{FormSpec, KindSpec, line};
 
-/// Care passed to another clinic on the entry's day.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Transfer {
+entry! {
+    /// Care passed to another clinic on the entry's day.
+    #[derive(Default, Eq)]
+    Transfer = KindSpec::new("transfer", "transfer")
+        .form(FormSpec::new(150, "Transfer to another clinic").warning(super::CARE_ENDS));
+
     /// Where to.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub to: Option<String>,
-}
-
-impl Inspect for Transfer {
-    fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
-        findings.extend(self.to.iter().filter_map(|text| judge_text("to", text, NOTE_CHARS)));
-    }
+    optional to: Option<String> => line("To which clinic").most_chars(NOTE_CHARS);
 }

@@ -1,26 +1,24 @@
 //! Hours of wear as a logger found them. Never mixed with reported hours.
 
-use super::Inspect;
-use crate::bounds::{Finding, LINE_CHARS, Severity, WEAR_HOURS, judge_text};
-use crate::Day;
-use serde::{Deserialize, Serialize};
+use crate::{Day, Finding, bounds::WEAR_HOURS};
+use crate::field::{KindHooks, KindSpec, field, line, within};
 
-/// What a logger found over a span of days.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct WearLogged {
+entry! {
+    with hooks;
+    /// What a logger found over a span of days.
+    WearLogged = KindSpec::new("wear_logged", "wear logged");
+
     /// First day of the span.
-    pub from: Day,
+    required from: Day => field("First day");
     /// Last day of the span.
-    pub to: Day,
+    required to: Day => field("Last day");
     /// Mean hours a day over the days that could be judged.
     #[serde(serialize_with = "super::finite")]
-    pub hours_per_day: f64,
+    required hours_per_day: f64 => within("Hours a day, as logged", &WEAR_HOURS);
     /// Days of the span that could be judged.
-    pub days_judged: u16,
+    required days_judged: u16 => field("Days that could be judged");
     /// The clinic's own label of the logger.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub logger: Option<String>,
+    optional logger: Option<String> => line("The clinic's label of the logger");
 }
 
 /// Refuses a span that ends before it begins, or more days than the span has.
@@ -31,8 +29,7 @@ pub(crate) fn judge_span(
     findings: &mut Vec<Finding>,
 ) {
     if to < from {
-        let text = "The last day lies before the first.".to_owned();
-        findings.push(Finding { severity: Severity::Refuse, field: "to", text });
+        findings.push(Finding::refuse("to", "The last day lies before the first."));
         return;
     }
     if to > on {
@@ -41,23 +38,22 @@ pub(crate) fn judge_span(
             to.words(),
             on.words()
         );
-        findings.push(Finding { severity: Severity::Ask, field: "to", text });
+        findings.push(Finding::ask("to", text));
     }
     let span = to - from + 1;
     if let Some((field, days)) = days.filter(|&(_, days)| i32::from(days) > span) {
         let text = format!("{days} days are more than the {span} days from {from} to {to}.");
-        findings.push(Finding { severity: Severity::Refuse, field, text });
+        findings.push(Finding::refuse(field, text));
     }
 }
 
-impl Inspect for WearLogged {
-    fn inspect(&self, on: Day, findings: &mut Vec<Finding>) {
-        findings.extend(WEAR_HOURS.judge("hours_per_day", self.hours_per_day));
+
+impl KindHooks for WearLogged {
+    fn rules(&self, on: Day, findings: &mut Vec<Finding>) {
         judge_span((self.from, self.to), on, Some(("days_judged", self.days_judged)), findings);
         if self.days_judged == 0 {
-            let text = "No day could be judged, so there are no hours to write down.".to_owned();
-            findings.push(Finding { severity: Severity::Refuse, field: "days_judged", text });
+            let text = "No day could be judged, so there are no hours to write down.";
+            findings.push(Finding::refuse("days_judged", text));
         }
-        findings.extend(self.logger.iter().filter_map(|text| judge_text("logger", text, LINE_CHARS)));
     }
 }

@@ -1,34 +1,30 @@
 //! Hours of wear as the family reports them. Never mixed with logged hours.
 
-use super::Inspect;
-use crate::bounds::{Finding, NOTE_CHARS, WEAR_HOURS, judge_text};
-use crate::Day;
-use serde::{Deserialize, Serialize};
+use crate::{Day, Finding, bounds::WEAR_HOURS};
+use crate::field::{FormSpec, KindHooks, KindSpec, field, long, within};
 
-/// What the family says about a span of days.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct WearReported {
+entry! {
+    with hooks;
+    /// What the family says about a span of days.
+    WearReported = KindSpec::new("wear_reported", "wear reported")
+        .form(FormSpec::new(60, "Brace wear reported by the family")).day_label("Reported on");
+
     /// First day of the span.
-    pub from: Day,
+    required from: Day => field("First day");
     /// Last day of the span.
-    pub to: Day,
+    required to: Day => field("Last day");
     /// Mean hours a day over the span.
     #[serde(serialize_with = "super::finite")]
-    pub hours_per_day: f64,
+    required hours_per_day: f64 => within("Hours a day, as the family says", &WEAR_HOURS);
     /// Days in the span on which it was not worn at all, where said.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub days_without: Option<u16>,
+    optional days_without: Option<u16> => field("Days without the brace");
     /// Why it was worn less.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub reason: Option<String>,
+    optional reason: Option<String> => long("Why it was worn less");
 }
 
-impl Inspect for WearReported {
-    fn inspect(&self, on: Day, findings: &mut Vec<Finding>) {
-        findings.extend(WEAR_HOURS.judge("hours_per_day", self.hours_per_day));
+impl KindHooks for WearReported {
+    fn rules(&self, on: Day, findings: &mut Vec<Finding>) {
         let without = self.days_without.map(|days| ("days_without", days));
         super::wear_logged::judge_span((self.from, self.to), on, without, findings);
-        findings.extend(self.reason.iter().filter_map(|text| judge_text("reason", text, NOTE_CHARS)));
     }
 }

@@ -1,22 +1,27 @@
 //! Another entry should not stand at all. The old one stays readable.
 
-use super::{Inspect, correction::judge_reason};
-use crate::bounds::Finding;
-use crate::{Day, EntryId};
-use serde::{Deserialize, Serialize};
+use super::correction::judge_reason;
+use crate::{Day, EntryId, Finding};
+use crate::field::{KindHooks, KindSpec, field, line};
 
-/// A withdrawal.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Withdrawal {
+entry! {
+    with hooks;
+    /// A withdrawal.
+    #[derive(Eq)]
+    Withdrawal = KindSpec::new("withdrawal", "withdrawal").amends();
+
     /// The entry withdrawn.
-    pub entry: EntryId,
+    required entry: EntryId => field("Entry");
     /// Why.
-    pub reason: String,
+    required reason: String => line("Reason");
 }
 
-impl Inspect for Withdrawal {
-    fn inspect(&self, _on: Day, findings: &mut Vec<Finding>) {
+impl KindHooks for Withdrawal {
+    fn rules(&self, _on: Day, findings: &mut Vec<Finding>) {
         judge_reason(&self.reason, findings);
+    }
+
+    fn sentence(&self) -> Option<String> {
+        Some(format!("withdrawal: {}", self.reason))
     }
 }

@@ -2,34 +2,32 @@
 //!
 //! Each file is a JSON array of two entries, one a line: every field filled, then only what is needed.
 
-use crate::examples::{entry, full_entry, full_of_four, full_of_one, full_of_three, full_of_two, minimal};
-use record::{Body, Entry, Kind};
+use crate::examples::{full_entry, full_of_four, full_of_one, full_of_three, full_of_two};
+use record::{Body, Entry, Kind, field::Presence};
 use std::{collections::BTreeSet, fs, path::PathBuf};
 
 fn folder() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("tests/golden")
 }
 
-/// The version that brought a kind.
-const fn first_version(kind: Kind) -> u16 {
-    match kind {
-        Kind::BodyMeasured => 2,
-        Kind::SecondScore => 3,
-        _ => 1,
-    }
+/// Every golden file: its kind and version.
+fn files() -> BTreeSet<(Kind, u16)> {
+    let of_name = |name: String| {
+        let (wire, version) = name.strip_suffix(".json")?.split_once(".v")?;
+        Some((Kind::from_wire(wire)?, version.parse().ok()?))
+    };
+    let names = fs::read_dir(folder()).expect("the folder of golden files");
+    let names = names.map(|file| file.unwrap().file_name().into_string().unwrap());
+    names.map(|name| of_name(name.clone()).unwrap_or_else(|| panic!("{name} is of no kind"))).collect()
 }
 
-/// Every golden file: its kind and version, and the two entries it pins.
-fn files() -> Vec<(Kind, u16, [Entry; 2])> {
+/// The full examples written out in `examples`: kind, version and the entry that its golden file pins.
+fn written_out() -> Vec<(Kind, u16, Entry)> {
     let around = |body| Entry { body, ..full_entry(Kind::Note) };
-    let mut files = Vec::new();
-    for &kind in Kind::ALL {
-        files.extend(full_of_one(kind).map(|full| (kind, 1, [around(full), entry(minimal(kind))])));
-        files.extend(full_of_two(kind).map(|full| (kind, 2, [around(full), entry(minimal(kind))])));
-        files.extend(full_of_three(kind).map(|full| (kind, 3, [around(full), entry(minimal(kind))])));
-        files.extend(full_of_four(kind).map(|full| (kind, 4, [around(full), entry(minimal(kind))])));
-    }
-    files
+    let of_version = [full_of_one, full_of_two, full_of_three, full_of_four];
+    let of_kind =
+        |kind: Kind| (1..).zip(of_version).filter_map(move |(v, full)| Some((kind, v, around(full(kind)?))));
+    Kind::ALL.iter().copied().flat_map(of_kind).collect()
 }
 
 fn name(kind: Kind, version: u16) -> String {
@@ -38,45 +36,54 @@ fn name(kind: Kind, version: u16) -> String {
 
 /// The two lines of a golden file of a version, as they stand in it.
 fn lines_of(kind: Kind, version: u16) -> [String; 2] {
-    let text = fs::read_to_string(folder().join(name(kind, version))).unwrap_or_else(|_| {
-        let written = files().into_iter().find(|file| (file.0, file.1) == (kind, version));
-        let written = written.map(|(_, _, pair)| pair.map(|entry| entry.to_json().unwrap()).join(",\n"));
-        panic!("{} is missing; it would now be\n[\n{}\n]", name(kind, version), written.unwrap_or_default())
-    });
+    let name = name(kind, version);
+    let text = fs::read_to_string(folder().join(&name)).unwrap_or_else(|error| panic!("{name}: {error}"));
     let body = text.strip_prefix("[\n").and_then(|rest| rest.strip_suffix("\n]\n")).expect("an array");
     let (full, minimal) = body.split_once(",\n").expect("two entries");
     [full.to_owned(), minimal.to_owned()]
 }
 
-/// The two lines of the oldest golden file of a kind.
-pub fn lines(kind: Kind) -> [String; 2] {
-    lines_of(kind, first_version(kind))
+/// The two entries of the latest golden file of a kind.
+pub fn latest(kind: Kind) -> [Entry; 2] {
+    let version = files().into_iter().filter(|(of, _)| *of == kind).map(|(_, version)| version).max();
+    lines_of(kind, version.expect("a golden file")).map(|line| Entry::from_json(&line).unwrap())
 }
 
+/// The two lines of the oldest golden file of a kind.
+pub fn lines(kind: Kind) -> [String; 2] {
+    lines_of(kind, kind.spec().since)
+}
+
+/// A correction has the shape of what it holds, so that it may have further files.
 #[test]
 fn every_kind_has_a_golden_file_of_each_of_its_shapes_and_every_file_a_kind() {
-    let expected: BTreeSet<String> = files().iter().map(|(kind, version, _)| name(*kind, *version)).collect();
-    let found: BTreeSet<String> = fs::read_dir(folder())
-        .expect("the folder of golden files")
-        .map(|file| file.unwrap().file_name().into_string().unwrap())
-        .collect();
-    assert_eq!(expected, found);
-    // The 28 kinds named in the design, the child measured, and the second score.
-    assert_eq!(Kind::ALL.len(), 30);
+    let of_kind = |&kind: &Kind| kind.spec().versions().into_iter().map(move |version| (kind, version));
+    let mut expected: BTreeSet<(Kind, u16)> = Kind::ALL.iter().flat_map(of_kind).collect();
+    expected.insert((Kind::Correction, 2));
+    assert_eq!(expected, files());
     // The 28 of version 1, the 6 that version 2 changed or brought, the 1 that version 3 brought, and the
     // 2 that version 4 changed.
-    assert_eq!(found.len(), 28 + 6 + 1 + 2);
+    assert_eq!(expected.iter().filter(|(_, version)| *version <= 4).count(), 28 + 6 + 1 + 2);
 }
 
 #[test]
 fn reading_gives_the_entry_and_writing_gives_the_same_bytes() {
-    for (kind, version, pinned) in files() {
-        for (line, expected) in lines_of(kind, version).iter().zip(pinned) {
-            let read = Entry::from_json(line).unwrap_or_else(|error| panic!("{}: {error}", kind.wire()));
-            assert_eq!(read, expected, "{}", kind.wire());
+    for (kind, version) in files() {
+        for line in lines_of(kind, version) {
+            let read = Entry::from_json(&line).unwrap_or_else(|error| panic!("{}: {error}", kind.wire()));
             assert_eq!(read.kind(), kind);
-            assert_eq!(read.to_json().unwrap(), *line, "{}", kind.wire());
+            assert_eq!(read.to_json().unwrap(), line, "{}", kind.wire());
         }
+        let full = Entry::from_json(&lines_of(kind, version)[0]).unwrap();
+        assert_eq!(full.body.version(), version, "{}", kind.wire());
+    }
+}
+
+#[test]
+fn each_key_of_the_wire_form_is_the_field_of_that_name() {
+    for (kind, version, expected) in written_out() {
+        let [full, _] = lines_of(kind, version);
+        assert_eq!(Entry::from_json(&full).unwrap(), expected, "{}", kind.wire());
     }
 }
 
@@ -113,19 +120,16 @@ fn what_a_version_did_not_have_is_refused_under_it() {
 #[test]
 fn full_examples_leave_nothing_out() {
     for &kind in Kind::ALL {
-        let latest = full_of_four(kind).or_else(|| full_of_three(kind));
-        let latest = latest.or_else(|| full_of_two(kind)).or_else(|| full_of_one(kind));
-        let latest = latest.expect("an example");
-        let text = format!("{latest:?}");
+        let text = format!("{:?}", latest(kind)[0].body);
         for absent in ["None", "[]", ": \"\""] {
             assert!(!text.contains(absent), "{}: {absent} in {text}", kind.wire());
         }
     }
 }
 
-/// Takes each key of a minimal example away in turn: reading must fail and name it, never fill it in.
-/// Two things may be absent: a brace about which nothing is known, and an assessment's only sign. A
-/// measure of the body is read without its number and refused, or without its kind and questioned.
+/// Takes each key of a minimal example away in turn: reading must fail and name it, never fill it in, where
+/// the kind declares it required; where it declares it optional, the entry is read without. A brace about
+/// which nothing is known may be absent.
 #[test]
 fn nothing_needed_is_filled_in() {
     for &kind in Kind::ALL {
@@ -141,20 +145,16 @@ fn nothing_needed_is_filled_in() {
             let mut less = whole.clone();
             less["body"].as_object_mut().unwrap().remove(key);
             let read = Entry::from_json(&less.to_string());
-            match (kind, key.as_str()) {
-                (Kind::BraceFitted, "brace")
-                | (Kind::Assessment | Kind::SecondScore, "pirani")
-                | (Kind::Screening, "hips") => {
-                    assert!(read.is_ok())
-                }
-                (Kind::BodyMeasured, _) => {
-                    let findings = read.unwrap().findings();
-                    assert!(findings.iter().any(|finding| finding.field == key), "{key}: {findings:?}");
-                }
-                _ => {
-                    let error = read.expect_err(key).to_string();
-                    assert!(error.contains(&format!("missing field `{key}`")), "{error}");
-                }
+            let spec = kind.spec().fields.iter().find(|spec| spec.key == key).expect(key);
+            if (kind, key.as_str()) == (Kind::BraceFitted, "brace") {
+                assert!(read.is_ok());
+            } else if spec.presence == Presence::Optional {
+                // What a minimal example holds although it is optional is missed when it is gone.
+                let findings = read.unwrap().findings();
+                assert!(findings.iter().any(|finding| finding.field == key), "{key}: {findings:?}");
+            } else {
+                let error = read.expect_err(key).to_string();
+                assert!(error.contains(&format!("missing field `{key}`")), "{error}");
             }
         }
     }

@@ -5,6 +5,7 @@ mod bounds;
 mod days;
 mod examples;
 mod findings;
+mod forms;
 mod golden;
 mod round_trip;
 mod scores;

@@ -4,7 +4,10 @@ use crate::{
     examples::{entry, full_entry, minimal},
     golden::lines,
 };
-use record::{entry::Body, *};
+use record::{
+    entry::{Body, VERSION},
+    *,
+};
 use rstest::rstest;
 use serde_json::{Value, json};
 
@@ -42,19 +45,20 @@ fn an_unknown_sign_is_refused(#[case] score: &str) {
 #[test]
 fn a_later_version_is_refused_with_its_sentence() {
     for &kind in Kind::ALL {
-        let text = changed(kind, |entry| entry["v"] = json!(5));
-        assert!(matches!(Entry::from_json(&text), Err(WireError::Newer(5))));
-        assert_eq!(
-            refused(&text),
-            "this entry has version 5; this program reads up to version 4: update the program"
+        let next = VERSION + 1;
+        let text = changed(kind, |entry| entry["v"] = json!(next));
+        assert!(matches!(Entry::from_json(&text), Err(WireError::Newer(v)) if v == next));
+        let expected = format!(
+            "this entry has version {next}; this program reads up to version {VERSION}: update the program"
         );
+        assert_eq!(refused(&text), expected);
     }
 }
 
 #[rstest]
-#[case::of_another_shape(r#"{"v":5,"who":{"child":1},"kind":7,"body":[]}"#, "version 5")]
-#[case::of_an_unknown_kind(r#"{"v":5,"kind":"foot_printed","body":{}}"#, "version 5")]
-#[case::written_last(r#"{"kind":"note","body":{"words":"x"},"v":9}"#, "version 9")]
+#[case::of_another_shape(r#"{"v":99,"who":{"child":1},"kind":7,"body":[]}"#, "version 99")]
+#[case::of_an_unknown_kind(r#"{"v":99,"kind":"foot_printed","body":{}}"#, "version 99")]
+#[case::written_last(r#"{"kind":"note","body":{"words":"x"},"v":98}"#, "version 98")]
 #[case::enormous(r#"{"v":18446744073709551615}"#, "version 65535")]
 fn a_later_version_is_known_by_its_number_alone(#[case] text: &str, #[case] sentence: &str) {
     assert!(refused(text).contains(sentence), "{}", refused(text));

@@ -262,7 +262,7 @@ fn forms(given: &str) -> Vec<(&'static str, Markup)> {
         ("register", pages::register(&frame(Here::Register), &blank)),
         ("register-again", pages::register(&frame(Here::Register), &again)),
     ];
-    for kind in AddKind::ALL {
+    for &kind in AddKind::all() {
         let filled = Filled::default().with("on", today().to_string());
         let filled = if kind.key() == "problem" {
             filled.wrong("what", "What is the problem: this is needed.")

@@ -1,0 +1,99 @@
+//! Consent: what a family was asked to allow, and what it answered.
+
+use crate::{
+    Day, Finding,
+    field::{FormSpec, KindHooks, KindSpec, field, line},
+};
+
+choice! {
+    /// What the family was asked to allow.
+    ConsentMatter {
+        /// Treatment as a whole.
+        Treatment = "treatment", "treatment";
+        /// Tenotomy.
+        Tenotomy = "tenotomy", "tenotomy";
+        /// An anaesthetic.
+        Anaesthetic = "anaesthetic", "anaesthetic";
+        /// Photographs.
+        Photographs = "photographs", "photographs";
+        /// Messages to the family.
+        Messages = "messages", "messages to the family";
+        /// Use of the child's data for research.
+        Research = "research", "use of data for research";
+    }
+}
+
+choice! {
+    /// What the family answered.
+    ConsentAnswer {
+        /// It consents.
+        Given = "given", "given";
+        /// It does not.
+        Refused = "refused", "refused";
+        /// It consented earlier and does so no longer.
+        Withdrawn = "withdrawn", "withdrawn";
+    }
+}
+
+choice! {
+    /// How the answer was given.
+    ConsentForm {
+        /// Signed.
+        Signed = "signed", "signed";
+        /// Spoken.
+        Spoken = "spoken", "spoken";
+    }
+}
+
+entry! {
+    with hooks;
+    /// An answer of the family on the entry's day. Each matter has entries of its own; a later answer to
+    /// the same matter takes the place of an earlier one.
+    #[derive(Eq)]
+    Consent = KindSpec::new("consent", "consent").since(5).day_label("Answered on")
+        .form(FormSpec::new(45, "Consent")).visit("Consent").list("Consent");
+
+    /// To what.
+    required matter: ConsentMatter => field("Consent to what")
+        .columns(&["consent to", "consent for", "consent to what", "type of consent", "consent type"]);
+    /// Given, refused or withdrawn.
+    required answer: ConsentAnswer => field("The family’s answer")
+        .columns(&["consent answer", "consent status", "answer to consent"]);
+    /// The name of the person who answered.
+    optional by_name: Option<String> => line("Answered by: name")
+        .columns(&["consent by", "consent given by", "consented by", "consent name"]);
+    /// What this person is to the child.
+    optional relation: Option<String> => line("Answered by: who this is to the child")
+        .columns(&["consent relation", "relation of consenter", "consenter relation"]);
+    /// Signed or spoken.
+    optional how: Option<ConsentForm> => field("How").columns(&["consent how", "how consented", "consent signed or spoken"]);
+    /// Who took the consent, where a sheet names somebody who is not the writer.
+    optional taken_by: Option<String> => line("Taken by, where it was not the writer")
+        .columns(&["consent taken by", "consent obtained by", "consent witnessed by"]);
+    /// The last day on which it holds; `None` where it has no end.
+    optional until: Option<Day> => field("Until").hint("Leave empty where it has no end.")
+        .columns(&["consent until", "consent valid until", "consent expires", "consent expiry"]);
+}
+
+impl KindHooks for Consent {
+    /// The name may be blank where the relation shows who answered: "the mother" is often all that is known.
+    fn rules(&self, on: Day, findings: &mut Vec<Finding>) {
+        let blank = |text: &Option<String>| text.as_deref().is_none_or(|text| text.trim().is_empty());
+        if blank(&self.by_name) && blank(&self.relation) {
+            let text = "Who answered is missing: a name, or who this is to the child.";
+            findings.push(Finding::refuse("by_name", text));
+        }
+        let Some(until) = self.until else { return };
+        if self.answer != ConsentAnswer::Given {
+            let text = format!("A consent that was {} has no last day.", self.answer.words());
+            findings.push(Finding::refuse("until", text));
+        } else if until < on {
+            let text = format!(
+                "The last day, {}, lies before the day on which consent was given, {}.",
+                until.words(),
+                on.words()
+            );
+            findings.push(Finding::refuse("until", text));
+        }
+    }
+}
