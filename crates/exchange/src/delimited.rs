@@ -4,8 +4,8 @@
 //! A record may run over several lines where a quoted cell does. The rules of quotes are those of RFC 4180,
 //! and `csv-core` applies them. What it does not tell is kept in a thin layer here:
 //!
-//! - A line without a quotation mark, nearly every line of nearly every file, is cut at its separators
-//!   where it stands; nothing is copied.
+//! - A line without quotation marks, or with marks around whole cells and none within, is cut where it
+//!   stands and nothing is copied. That is nearly every line of nearly every file.
 //! - A quotation mark that does not close would take in the rest of the file. Here it costs its own line,
 //!   which is marked as damaged, and reading goes on with the next. The same holds where a cell runs over
 //!   lines and text follows its closing mark: there a mark closed by accident.
@@ -96,14 +96,37 @@ fn evenness(text: &str, separator: u8) -> usize {
 }
 
 /// The cells of a line without quotation marks, as they stand.
-pub fn plain_cells(line: &[u8], separator: u8) -> impl Iterator<Item = &[u8]> {
-    let mut from = 0;
-    let ends = memchr_iter(separator, line).chain([line.len()]);
-    ends.map(move |end| {
-        let cell = &line[from..end];
-        from = end + 1;
-        cell
-    })
+#[must_use]
+pub fn plain_cells(line: &[u8], separator: u8) -> PlainCells<'_> {
+    PlainCells { rest: Some(line), separator }
+}
+
+/// See [`plain_cells`].
+#[derive(Debug)]
+pub struct PlainCells<'a> {
+    rest: Option<&'a [u8]>,
+    separator: u8,
+}
+
+impl<'a> Iterator for PlainCells<'a> {
+    type Item = &'a [u8];
+
+    fn next(&mut self) -> Option<Self::Item> {
+        let rest = self.rest?;
+        // Cells are short: a plain loop finds their end sooner than a search made for long texts.
+        match rest.iter().position(|byte| *byte == self.separator) {
+            Some(end) => {
+                self.rest = Some(&rest[end + 1..]);
+                Some(&rest[..end])
+            }
+            None => self.rest.take(),
+        }
+    }
+
+    /// Counts without cutting: nobody looks at what is left of a line but its length.
+    fn count(self) -> usize {
+        self.rest.map_or(0, |rest| 1 + memchr_iter(self.separator, rest).count())
+    }
 }
 
 /// The cells of one record.
@@ -149,20 +172,51 @@ impl<'a> Record<'a> {
         self.damaged
     }
 
-    fn plain(&mut self, line: &'a [u8], separator: u8) {
-        (self.line, self.unquoted, self.damaged) = (line, None, false);
+    /// Every cell as text; `None` where the record is no UTF-8.
+    pub fn texts(&self) -> Option<impl Iterator<Item = &str>> {
+        let text = std::str::from_utf8(self.unquoted.as_deref().unwrap_or(self.line)).ok()?;
+        Some(self.cells.iter().map(move |range| text.get(range.clone()).unwrap_or_default()))
+    }
+
+    /// Takes the first line of a text where its cells stand in it: without quotation marks, or in marks
+    /// around the whole cell and none within. Where the line ends; `None` for any other.
+    fn standing(&mut self, text: &'a [u8], separator: u8) -> Option<usize> {
         self.cells.clear();
-        let mut from = 0;
-        for end in memchr_iter(separator, line).chain([line.len()]) {
-            self.cells.push(from..end);
-            from = end + 1;
+        let mut at = 0;
+        loop {
+            if text.get(at) == Some(&b'"') {
+                let stop = |b: &u8| matches!(b, b'"' | b'\n' | b'\r');
+                let close = at + 1 + text[at + 1..].iter().position(stop)?;
+                let ends = text.get(close + 1).is_none_or(|&b| b == separator || b == b'\n' || b == b'\r');
+                if text[close] != b'"' || !ends {
+                    return None;
+                }
+                self.cells.push(at + 1..close);
+                at = close + 1;
+            } else {
+                let rest = &text[at..];
+                let stop = |b: &u8| *b == separator || *b == b'\n' || *b == b'\r';
+                let end = at + rest.iter().position(stop).unwrap_or(rest.len());
+                self.cells.push(at..end);
+                at = end;
+            }
+            if text.get(at) != Some(&separator) {
+                (self.line, self.unquoted, self.damaged) = (&text[..at], None, false);
+                return Some(at);
+            }
+            at += 1;
         }
     }
 
     /// The cells of a line whose quotation marks cannot be trusted: those around a cell are left out.
     fn broken(&mut self, line: &'a [u8], separator: u8) {
-        self.plain(line, separator);
-        self.damaged = true;
+        (self.line, self.unquoted, self.damaged) = (line, None, true);
+        self.cells.clear();
+        let mut from = 0;
+        for cell in plain_cells(line, separator) {
+            self.cells.push(from..from + cell.len());
+            from += cell.len() + 1;
+        }
         for range in &mut self.cells {
             let marked = |at: &usize| line.get(*at) != Some(&b'"');
             let from = range.clone().find(marked).unwrap_or(range.end);
@@ -177,6 +231,8 @@ pub struct Splitter {
     separator: u8,
     quotes: csv_core::Reader,
     ends: Vec<usize>,
+    /// Room for the cells of the next line.
+    spare: Vec<Range<usize>>,
 }
 
 impl std::fmt::Debug for Splitter {
@@ -190,7 +246,7 @@ impl Splitter {
     #[must_use]
     pub fn new(separator: u8) -> Self {
         let quotes = csv_core::ReaderBuilder::new().delimiter(separator).build();
-        Self { separator, quotes, ends: vec![0; 32] }
+        Self { separator, quotes, ends: vec![0; 32], spare: Vec::new() }
     }
 
     /// Reads the first record of a text; how many bytes it takes with its line end, 0 at the end of the
@@ -200,36 +256,34 @@ impl Splitter {
             record.cells.clear();
             return 0;
         }
-        let end = memchr2(b'\n', b'\r', text).unwrap_or(text.len());
-        let line = &text[..end];
-        if memchr(b'"', line).is_some() {
-            if let Some(taken) = self.quoted(text, end, record) {
-                return taken;
-            }
-            record.broken(line, self.separator);
-        } else {
-            record.plain(line, self.separator);
+        if let Some(end) = record.standing(text, self.separator) {
+            return end + line_end(&text[end..]);
         }
+        let end = memchr2(b'\n', b'\r', text).unwrap_or(text.len());
+        if let Some(taken) = self.quoted(text, end, record) {
+            return taken;
+        }
+        record.broken(&text[..end], self.separator);
         end + line_end(&text[end..])
     }
 
     /// The cells of a single line, without white space around them.
     pub fn line<'a>(&mut self, line: &'a str) -> Vec<Cow<'a, str>> {
-        let mut record = Record::default();
+        let mut record = Record { cells: std::mem::take(&mut self.spare), ..Record::default() };
         // Other line ends in it than its own are part of it: no cell is lost.
-        if memchr(b'"', line.as_bytes()).is_none() {
-            record.plain(line.as_bytes(), self.separator);
-        } else if self.first(line.as_bytes(), &mut record) < line.len() {
+        if self.first(line.as_bytes(), &mut record) < line.len() {
             record.broken(line.as_bytes(), self.separator);
         }
-        let text = |range: Range<usize>| match &record.unquoted {
-            None => Cow::Borrowed(line.get(range).unwrap_or("").trim()),
+        let text = |range: &Range<usize>| match &record.unquoted {
+            None => Cow::Borrowed(line.get(range.clone()).unwrap_or("").trim()),
             Some(bytes) => {
-                let cell = String::from_utf8_lossy(bytes.get(range).unwrap_or_default());
+                let cell = String::from_utf8_lossy(bytes.get(range.clone()).unwrap_or_default());
                 Cow::Owned(cell.trim().to_owned())
             }
         };
-        record.cells.iter().cloned().map(text).collect()
+        let cells = record.cells.iter().map(text).collect();
+        self.spare = record.cells;
+        cells
     }
 
     /// Reads a record with quotation marks; `None` where one does not close.

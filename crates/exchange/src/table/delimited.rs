@@ -35,9 +35,9 @@ pub(super) fn parse(text: &str, separator: u8, file: &str) -> Result<Grid, ReadE
         } else if record.len() > MOST_COLUMNS {
             return Err(ReadError::Columns { file: file.to_owned(), row, columns: record.len() });
         }
-        for cell in record.cells() {
-            // The text is sound, and cut where a separator of one byte stands.
-            grid.push(std::str::from_utf8(cell).unwrap_or_default(), CellKind::Text);
+        // The text is sound, and cut where a separator of one byte stands.
+        for cell in record.texts().into_iter().flatten() {
+            grid.push(cell, CellKind::Text);
         }
         grid.end_row();
         if grid.height() > MOST_ROWS {
