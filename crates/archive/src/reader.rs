@@ -1,12 +1,20 @@
 //! Reading: a few read-only connections shared by all callers, and the log of a child.
 
-use crate::{archive::Archive, chain, error::ArchiveError, keys::parse, schema, summary::Summary};
+use crate::{
+    archive::Archive,
+    cache::{CacheKey, Weighed, Worth},
+    chain,
+    error::ArchiveError,
+    keys::parse,
+    schema,
+    summary::Summary,
+};
 use record::{ChildId, Entry, EntryId};
 use rusqlite::{Connection, OptionalExtension, Row};
 use std::{
-    collections::{HashMap, HashSet},
+    collections::HashSet,
     path::{Path, PathBuf},
-    sync::{Arc, Mutex, PoisonError},
+    sync::{Arc, Mutex},
 };
 use uuid::Uuid;
 
@@ -90,45 +98,34 @@ pub(crate) fn summary_of(conn: &Connection, number: i64) -> Result<Option<Summar
     body.as_deref().map(parse).transpose()
 }
 
-/// Bytes of summaries kept read before the memory of them is emptied.
-const RECENT_BYTES: usize = 4 << 20;
-
-/// Summaries read lately, each with the text it was read from. A list shows the same children again and
-/// again; a text that is still the same need not be read again.
-#[derive(Default)]
-pub(crate) struct Recent {
-    bytes: usize,
-    read: HashMap<i64, (String, Arc<Summary>)>,
-}
-
-impl Recent {
-    fn get(&self, child: i64, body: &str) -> Option<Arc<Summary>> {
-        self.read.get(&child).filter(|(text, _)| text == body).map(|(_, summary)| Arc::clone(summary))
-    }
-
-    fn put(&mut self, child: i64, body: &str, summary: &Arc<Summary>) {
-        if self.bytes + body.len() > RECENT_BYTES {
-            *self = Self::default();
-        }
-        self.bytes += body.len();
-        let before = self.read.insert(child, (body.to_owned(), Arc::clone(summary)));
-        self.bytes -= before.map_or(0, |(text, _)| text.len());
-    }
+/// A summary with the text it was read from. A list shows the same children again and again; where the text
+/// is still the same it need not be read again. The text decides and not the generation of the log, because
+/// the summary must belong to the very transaction that the list is read in.
+struct ReadSummary {
+    text: String,
+    summary: Arc<Summary>,
 }
 
 impl Archive {
     /// The summary of a child as it is now, read again only where it has changed.
-    pub(crate) fn lately(&self, conn: &Connection, child: i64) -> Result<Option<Arc<Summary>>, ArchiveError> {
+    pub(crate) fn summary_now(
+        &self,
+        conn: &Connection,
+        child: i64,
+    ) -> Result<Option<Arc<Summary>>, ArchiveError> {
         let mut query = conn.prepare_cached("SELECT body FROM summaries WHERE child = ?1")?;
         let mut rows = query.query([child])?;
         let Some(row) = rows.next()? else { return Ok(None) };
         let body = row.get_ref(0)?.as_str().map_err(rusqlite::Error::from)?;
-        let recent = || self.recent().lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(summary) = recent().get(child, body) {
-            return Ok(Some(summary));
+        let key = CacheKey::clinic("summary").with(child.to_string());
+        let saved = self.cache().latest::<ReadSummary>(&key).filter(|saved| saved.value.text == body);
+        if let Some(saved) = saved {
+            return Ok(Some(Arc::clone(&saved.value.summary)));
         }
         let summary = Arc::new(parse(body)?);
-        recent().put(child, body, &summary);
+        // Read, a summary is about as large as its text.
+        let read = ReadSummary { text: body.to_owned(), summary: Arc::clone(&summary) };
+        self.cache().put(key, 0, Weighed { value: read, bytes: 2 * body.len(), worth: Worth::Quick });
         Ok(Some(summary))
     }
 

@@ -326,7 +326,7 @@ pub struct CapacityArgs {
     #[arg(long, value_name = "OTHER.toml")]
     pub compare: Option<PathBuf>,
     /// How many runs; more make the bands steadier
-    #[arg(long, value_name = "N", default_value_t = crate::caseload::RUNS, value_parser = clap::value_parser!(u32).range(1..=100_000))]
+    #[arg(long, value_name = "N", default_value_t = crate::capacity_file::RUNS, value_parser = clap::value_parser!(u32).range(1..=100_000))]
     pub runs: u32,
     /// The same seed gives the same answer
     #[arg(long, value_name = "S", default_value_t = 1)]

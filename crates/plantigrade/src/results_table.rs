@@ -1,7 +1,7 @@
 //! A measure as a table that may leave the clinic: small numbers are withheld by the one rule.
 
-use archive::Archive;
 use audit::{Answer, Clinic, Clinician, Counted, Figure, Kind, KnownBy, small, words};
+use clinic::archive::Archive;
 use pages::{Choice, Names};
 use record::{SiteId, UserId};
 

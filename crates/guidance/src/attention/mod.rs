@@ -87,6 +87,12 @@ impl Urgency {
     pub const fn rank(self) -> u8 {
         self as u8
     }
+
+    /// The urgency of a rank; `None` where there is none.
+    #[must_use]
+    pub fn of_rank(rank: u8) -> Option<Self> {
+        Self::ALL.into_iter().find(|urgency| urgency.rank() == rank)
+    }
 }
 
 /// Where a call is shown beside the child's own page.

@@ -1,8 +1,9 @@
 //! `child`: one child's course, next steps with their reasons, and what is likely.
 
 use super::{Reading, child_forecast, print, print_json};
-use crate::{cli::ChildArgs, exit::Failure, summary::Because};
-use course::{Course, FootCourse, Scored};
+use crate::{cli::ChildArgs, exit::Failure};
+use clinic::SavedReason;
+use course::{FootCourse, Scored};
 use forecast::foot::FootForecast;
 use guidance::{CAUTION, NextStep, Outlook, Reason, Scope};
 use record::{ChildId, Day, Side};
@@ -17,9 +18,9 @@ pub fn child(args: &ChildArgs) -> Result<(), Failure> {
     let reading = Reading::open(&args.data)?;
     let as_of = args.as_of.unwrap_or_else(|| reading.clock.today());
     let child = find(&reading, &args.id)?;
-    let entries = reading.archive.entries(child)?;
-    let outlook = Outlook::of(Course::of(child, &entries, as_of), &reading.protocol);
-    let forecasts = child_forecast::forecasts(&reading.archive, &outlook.course)?;
+    let entries = reading.records.archive().entries(child)?;
+    let outlook = reading.records.outlook(child, &entries, as_of);
+    let forecasts = child_forecast::forecasts(&reading.records, &outlook.course)?;
     if args.json { print_json(&as_json(&outlook, &forecasts)) } else { print(&as_text(&outlook, &forecasts)) }
 }
 
@@ -27,9 +28,9 @@ pub fn child(args: &ChildArgs) -> Result<(), Failure> {
 fn find(reading: &Reading, text: &str) -> Result<ChildId, Failure> {
     let none = || Failure::failed(format!("There is no child with the id or number “{text}”."));
     if let Ok(id) = text.parse::<ChildId>() {
-        return if reading.archive.entries(id)?.is_empty() { Err(none()) } else { Ok(id) };
+        return if reading.records.archive().entries(id)?.is_empty() { Err(none()) } else { Ok(id) };
     }
-    match reading.archive.by_number(text)?.as_slice() {
+    match reading.records.archive().by_number(text)?.as_slice() {
         [one] => Ok(*one),
         [] => Err(none()),
         several => {
@@ -64,8 +65,8 @@ fn scope(scope: Scope) -> &'static str {
 }
 
 /// Reasons as JSON.
-pub fn reasons(reasons: &[Reason]) -> Vec<Because> {
-    reasons.iter().map(Because::from).collect()
+pub fn reasons(reasons: &[Reason]) -> Vec<SavedReason> {
+    reasons.iter().map(SavedReason::from).collect()
 }
 
 fn as_json(outlook: &Outlook, forecasts: &[FootForecast]) -> Value {

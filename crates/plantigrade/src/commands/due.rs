@@ -3,7 +3,6 @@
 
 use super::{Reading, child, print, print_json};
 use crate::{cli::DueArgs, exit::Failure};
-use course::Course;
 use guidance::{Attention, CAUTION, NextStep, Outlook, Urgency, attention::Place};
 use rayon::prelude::*;
 use record::{ChildId, Day, Entry};
@@ -25,12 +24,12 @@ pub fn due(args: &DueArgs) -> Result<(), Failure> {
     let mut batch = Vec::with_capacity(AT_A_TIME);
     let compute = |batch: &mut Vec<(ChildId, Vec<Entry>)>, rows: &mut Vec<Row>| {
         let found = batch.par_drain(..).filter_map(|(child, entries)| {
-            let outlook = Outlook::of(Course::of(child, &entries, as_of), &reading.protocol);
+            let outlook = reading.records.outlook(child, &entries, as_of);
             Row::of(&outlook, as_of, horizon)
         });
         rows.par_extend(found);
     };
-    reading.archive.for_each_child(&mut |child, entries| {
+    reading.records.archive().for_each_child(&mut |child, entries| {
         batch.push((child, entries));
         if batch.len() == AT_A_TIME {
             compute(&mut batch, &mut rows);

@@ -6,8 +6,8 @@ use super::{print, print_json};
 use crate::{
     cli::WearArgs,
     exit::{Failure, sentence},
-    logged::{self, LoggerFiles, Reading},
 };
+use clinic::{LoggedWear, LoggerFiles, read_logged_wear};
 use exchange::logger::Zone;
 use serde_json::{Value, json};
 use std::{fmt::Write, fs::File, io::BufReader, path::Path};
@@ -26,7 +26,7 @@ pub fn wear(args: &WearArgs) -> Result<(), Failure> {
         other_boot: args.other_boot.as_deref().map(open).transpose()?,
         room: args.room.as_deref().map(open).transpose()?,
     };
-    let reading = logged::read(files, zone, args.logger.clone()).map_err(Failure::refused)?;
+    let reading = read_logged_wear(files, zone, args.logger.clone()).map_err(Failure::refused)?;
     if args.json { print_json(&whole(args, &reading)) } else { print(&text(&reading)) }
 }
 
@@ -41,7 +41,7 @@ fn hours(value: f64) -> f64 {
     (value * 100.0).round() / 100.0
 }
 
-fn whole(args: &WearArgs, reading: &Reading) -> Value {
+fn whole(args: &WearArgs, reading: &LoggedWear) -> Value {
     let days: Vec<Value> = reading
         .days
         .iter()
@@ -86,7 +86,7 @@ fn whole(args: &WearArgs, reading: &Reading) -> Value {
     })
 }
 
-fn text(reading: &Reading) -> String {
+fn text(reading: &LoggedWear) -> String {
     let mut text =
         format!("{:<12}{:>8}{:>12}{:>10}{:>12}\n", "Day", "worn h", "undecided h", "missing h", "confidence");
     for day in &reading.days {

@@ -9,11 +9,10 @@ use super::{
 use crate::{
     app::App,
     forms::{self, Visit},
-    known::Known,
-    proposal,
     web::{Answer, Fail, Posted, Shared, Visitor, again, page, to, work},
 };
 use axum::extract::{Path, Query, State};
+use clinic::{ChildRecord, ProposedDay, proposed_days};
 use course::{AppointmentState, Course};
 use pages::{
     Frame, Here, PreviewView, Proposal, VisitView,
@@ -67,12 +66,12 @@ fn shown(app: &App, frame: &Frame, child: ChildId, on: Day, filled: Filled) -> R
 }
 
 /// Days for the next appointment, as if what is due were done at this visit.
-fn proposed(app: &App, child: ChildId, known: &Known, on: Day) -> Vec<proposal::Proposal> {
-    let drafts = proposal::assumed(&known.outlook, on).into_iter().map(|body| Draft::new(body, on)).collect();
+fn proposed(app: &App, child: ChildId, known: &ChildRecord, on: Day) -> Vec<ProposedDay> {
+    let drafts = known.outlook.if_done(on).into_iter().map(|body| Draft::new(body, on)).collect();
     let nobody = UserId::new(uuid::Uuid::nil());
     let added = Pen { child, by: nobody, once: app.once() }.entries(app, drafts);
     let entries: Vec<_> = known.entries.iter().cloned().chain(added).collect();
-    proposal::proposals(&app.outlook(child, &entries, on), on, &app.settings)
+    proposed_days(&app.outlook(child, &entries, on), on, &app.settings.weekdays)
 }
 
 fn remarks(filled: &Filled) -> Vec<String> {
@@ -135,7 +134,7 @@ pub async fn save(
     let seen: Option<usize> = filled.value(fields::SEEN).parse().ok();
     let once = write::once(&app, filled.value(fields::ONCE));
     let result = work(&app, move |app| {
-        let known: std::sync::Arc<Known> = app.known(child, today)?;
+        let known: std::sync::Arc<ChildRecord> = app.known(child, today)?;
         let others = seen.is_some_and(|seen| known.entries.len() > seen);
         let on_day = app.known(child, visit.on)?;
         let drafts = drafts(&on_day.outlook.course, &visit);

@@ -139,10 +139,10 @@ fn children_of(count: usize) -> BTreeMap<ChildId, Vec<Entry>> {
 #[test]
 fn enough_feet_are_scored_twice_to_say_how_well_the_raters_agree() {
     for seed in [1, 2, 3] {
-        let mut clinic = audit::Clinic::new(plantigrade::results_basis::basis(
+        let mut clinic = audit::Clinic::new(clinic::results_basis(
             &guidance::Protocol::built_in(),
             today(),
-            false,
+            audit::KnownBy::ClinicalDay,
         ));
         let mut children: BTreeMap<ChildId, Vec<Entry>> = BTreeMap::new();
         for entry in demo::clinic(240, seed, today()) {
