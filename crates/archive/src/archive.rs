@@ -99,7 +99,7 @@ impl Archive {
             rebuild(&conn, &options)?;
         }
         let (cache, watch) = (new_cache(), Arc::new(LogWatch::default()));
-        watch.look(&conn)?;
+        watch.look(&conn);
         let writer = Writer::start(conn, &cache, &watch)?;
         Ok(Self {
             inner: Arc::new(Inner {
@@ -129,7 +129,7 @@ impl Archive {
         schema::check_layout(&conn, &path)?;
         let current = stored_version(&conn)? == Some(version(&options));
         let watch = Arc::new(LogWatch::default());
-        watch.look(&conn)?;
+        watch.look(&conn);
         let readers = Readers::new(&path);
         readers.keep(conn);
         let (cache, dir) = (new_cache(), dir.into());

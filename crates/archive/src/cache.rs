@@ -10,7 +10,7 @@
 //! clinic of 100,000 children uses in a day (the rows of three days of results 75 MB, pages 30 MB, some
 //! hundred children of 25 kB) and leave room on a machine of 1 GiB. Where there is more, the least recently
 //! used go, and those that are [`Worth::Quick`] to compute again before those that are [`Worth::Slow`]. A
-//! single slow value that is larger than the whole bound is kept alone: without it a large clinic would be
+//! single slow value that is larger than the whole bound stays alone: without it a large clinic would be
 //! read anew at every request.
 //!
 //! [`Archive::generation`]: crate::Archive::generation
@@ -25,7 +25,7 @@ use std::{
 
 /// Bytes of values held by the cache of an archive.
 pub const CACHE_BYTES: usize = 128 << 20;
-/// What a key and its place cost beside the value, bytes.
+/// What a key and its place cost in addition to the value, bytes.
 const SLOT_BYTES: usize = 160;
 
 /// What a value is.
@@ -120,7 +120,7 @@ pub struct LogCache {
 }
 
 impl LogCache {
-    /// An empty cache that holds at most so many bytes; 0 holds only slow values, one at a time.
+    /// An empty cache that holds at most `most_bytes` bytes; with 0 it holds only slow values, one at a time.
     #[must_use]
     pub fn holding(most_bytes: usize) -> Self {
         Self { most_bytes, slots: Mutex::default(), released: Condvar::new() }

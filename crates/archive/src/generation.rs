@@ -4,7 +4,7 @@
 //! A value computed from the log is valid for the generation read before the computation began. The number
 //! comes from the file and not from the calls of this program, so that what another process wrote counts
 //! as well: the writing thread looks after each commit, before it answers; a program that only reads looks
-//! each time it is asked.
+//! at each request.
 
 use crate::{archive::Archive, error::ArchiveError};
 use record::ChildId;
@@ -46,7 +46,7 @@ impl LogWatch {
     }
 
     /// Looks whether the log has grown, or lost an entry to an erasure.
-    pub(crate) fn look(&self, conn: &Connection) -> Result<u64, ArchiveError> {
+    fn try_look(&self, conn: &Connection) -> Result<u64, ArchiveError> {
         let sql = "SELECT (SELECT coalesce(max(place), 0) FROM entries),
                           (SELECT coalesce(max(number), 0) FROM erasures)";
         let (place, erasure): (i64, i64) =
@@ -71,14 +71,16 @@ impl LogWatch {
         Ok(next)
     }
 
-    /// As [`LogWatch::look`]; where the file cannot be read, everything counts as written.
-    pub(crate) fn look_or_all(&self, conn: &Connection) {
-        if self.look(conn).is_err() {
+    /// Looks; where the file is damaged there, everything counts as written. The error is for whoever reads the
+    /// damaged part.
+    pub(crate) fn look(&self, conn: &Connection) -> u64 {
+        self.try_look(conn).unwrap_or_else(|_| {
             let mut seen = self.seen.lock().unwrap_or_else(PoisonError::into_inner);
             let next = self.now() + 1;
             seen.all(next);
             self.now.store(next, Ordering::Release);
-        }
+            next
+        })
     }
 
     fn of_child(&self, child: ChildId) -> u64 {
@@ -117,7 +119,10 @@ impl Archive {
     /// When the file cannot be read.
     pub fn generation(&self) -> Result<u64, ArchiveError> {
         // Nobody else can write while this process does.
-        if self.writer().is_ok() { Ok(self.watch().now()) } else { self.read(|conn| self.watch().look(conn)) }
+        if self.writer().is_ok() {
+            return Ok(self.watch().now());
+        }
+        self.read(|conn| Ok(self.watch().look(conn)))
     }
 
     /// The generation in which a child was last written about, or one after it; never after

@@ -146,7 +146,7 @@ fn serve(conn: &Connection, receiver: &Receiver<Asked>, after: &AfterCommit) {
         if !jobs.is_empty() {
             counters.jobs.fetch_add(jobs.len() as u64, Ordering::Relaxed);
             let (commit, answers) = together(conn, jobs, tallies);
-            watch.look_or_all(conn);
+            watch.look(conn);
             counters.commits.fetch_add(1, Ordering::Release);
             for answer in answers {
                 answer(commit.clone());

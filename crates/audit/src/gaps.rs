@@ -6,37 +6,17 @@
 //! a transfer until the next visit.
 
 use crate::{Gap, history::Stage, plan::phase_on};
-use course::{Course, Phase, Standing};
+use course::{Course, LossStage, Phase, Standing};
 use record::Day;
 
-/// Days without a visit that are still no drop-out by the published definition; `None` where it has no
-/// rule. Six months are taken as 183 days.
-#[must_use]
-pub const fn allowed_days(stage: Stage) -> Option<i32> {
-    match stage {
-        Stage::Casting => Some(SHORTEST),
-        Stage::Tenotomy => Some(28),
-        Stage::Bracing => Some(183),
-        Stage::After => None,
-    }
-}
-
-/// The shortest of them: in casts.
-const SHORTEST: i32 = 21;
-
-fn stage_of(phase: Phase) -> Option<Stage> {
-    match phase {
-        Phase::InCorrection => Some(Stage::Casting),
-        Phase::WaitingForTenotomy | Phase::TenotomyCast => Some(Stage::Tenotomy),
-        Phase::FullTimeBracing | Phase::NightTimeBracing => Some(Stage::Bracing),
-        _ => None,
-    }
-}
+/// The shortest time that the definition allows.
+const SHORTEST: i32 = LossStage::Casting.published_days();
 
 /// The strictest stage of the feet on a day, and the days it allows.
 fn allowed_on(course: &Course, day: Day) -> Option<(i32, Stage)> {
-    let stages = course.feet.iter().filter_map(|foot| stage_of(phase_on(foot, day)?));
-    stages.filter_map(|stage| Some((allowed_days(stage)?, stage))).min_by_key(|(days, _)| *days)
+    let stages = course.feet.iter().filter_map(|foot| LossStage::of(phase_on(foot, day)?));
+    let allowed = stages.map(|stage| (stage.published_days(), Stage::from(stage)));
+    allowed.min_by_key(|(days, _)| *days)
 }
 
 /// The first day from a day on, that day included, on which care ended here other than by losing the

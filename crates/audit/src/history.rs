@@ -1,6 +1,7 @@
 //! One compact row for each child and its feet: all that the measures read.
 
 use crate::{KnownBy, LossDefinition, PlannedIntervals, ResultsBasis, ScoredTwice, When};
+use course::LossStage;
 use record::{ChildId, Day, Halves, Nature, Side, SiteId, UserId};
 use std::{collections::HashMap, sync::Arc};
 
@@ -94,6 +95,16 @@ pub enum Stage {
     After,
 }
 
+impl From<LossStage> for Stage {
+    fn from(stage: LossStage) -> Self {
+        match stage {
+            LossStage::Casting => Self::Casting,
+            LossStage::Tenotomy => Self::Tenotomy,
+            LossStage::Bracing => Self::Bracing,
+        }
+    }
+}
+
 /// A gap that a definition calls a drop-out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Gap {
@@ -160,7 +171,7 @@ pub struct ChildHistory {
     /// Wear, where any was written.
     pub wear: Option<Box<Wear>>,
     /// Feet scored by two people at one visit.
-    pub pairs: Box<[ScoredTwice]>,
+    pub pairs: Box<[ScoredTwice<u16>]>,
     /// Second scores that belong to no first one.
     pub unpaired: u16,
     /// The first day after the day of the row on which an entry changes it.

@@ -48,7 +48,6 @@ pub use curve::{Curve, FEWEST_AT_RISK, Step};
 pub use definition::{Definition, Kind, Measure, Scale, Unit};
 pub use fields::Field;
 pub use funnel::{Funnel, FunnelKind, FunnelLimit, FunnelPoint};
-pub use gaps::allowed_days;
 pub use history::{
     BraceBegan, ChildHistory, Clinic, Clinician, FootHistory, Gap, Leaving, Stage, WEAR_QUARTERS, Wear, Worn,
 };
@@ -57,7 +56,7 @@ pub use making::Read;
 pub use pairs::{ClinicAgreement, ScoredTwice};
 pub use plan::{PlannedInterval, PlannedIntervals, PlannedReview};
 pub use published::{LOGGED_BY_QUARTER, Published};
-pub use ratio::{Difference, Middle, Pair, Ratio, difference, middle};
+pub use ratio::{Difference, Middle, PairedSums, Ratio, difference, middle};
 pub use selection::{Aetiology, By, Feet, Keys, Selection, Severity};
 pub use tables::{FieldLine, WearLine};
 pub use time::{Change, ChartKind, ControlChart, ControlPoint};

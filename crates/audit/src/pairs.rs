@@ -2,50 +2,45 @@
 
 use crate::{
     Clinic, Clinician, KnownBy,
-    raters::{Agreement, Scored, TwoScores},
+    raters::{Agreement, Scored},
 };
-use course::pairing::{Pair, PairScore, Rater};
+use course::pairing::{BlindPair, PairScore, Rater};
 use record::{ChildId, Day, Side, Sign};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
-/// A foot scored by two people at one visit.
+/// A foot scored by two people at one visit. A rater is an `R`: who it was, as it is read from the log
+/// ([`Clinician`]), or its place in [`Clinic::raters`], as the rows hold it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct ScoredTwice {
+pub struct ScoredTwice<R> {
     /// Which foot.
     pub side: Side,
     /// The day.
     pub on: Day,
-    /// Places in [`Clinic::raters`]: who made the first score and who the second.
-    pub raters: [u16; 2],
+    /// Who made the first score and who the second.
+    pub raters: [R; 2],
     /// What each gave, blind.
     pub scores: [Scored; 2],
     /// Whether either was corrected after both were written.
     pub amended: bool,
 }
 
-/// A pair whose raters have no numbers yet.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct ReadPair {
-    pair: ScoredTwice,
-    raters: [Clinician; 2],
+impl<R> ScoredTwice<R> {
+    /// The same with its raters named otherwise.
+    pub(crate) fn with_raters<S>(self, name: impl FnMut(R) -> S) -> ScoredTwice<S> {
+        let Self { side, on, raters, scores, amended } = self;
+        ScoredTwice { side, on, raters: raters.map(name), scores, amended }
+    }
 }
 
-impl ReadPair {
-    pub(crate) fn of(pair: &Pair<'_>) -> Self {
+impl ScoredTwice<Clinician> {
+    pub(crate) fn of(pair: &BlindPair<'_>) -> Self {
         let scores = pair.scores.map(|score| scored(&score));
         let raters = pair.scores.map(|score| match score.rater {
             Rater::Writer(user) => Clinician::User(user),
             Rater::Named(name) => Clinician::Named(name.to_owned()),
         });
-        let (side, on, amended) = (pair.side, pair.on, pair.amended);
-        Self { pair: ScoredTwice { side, on, raters: [0; 2], scores, amended }, raters }
-    }
-
-    /// The same with numbers for its raters.
-    pub(crate) fn numbered(self, number: &mut impl FnMut(Clinician) -> u16) -> ScoredTwice {
-        let [first, second] = self.raters;
-        ScoredTwice { raters: [number(first), number(second)], ..self.pair }
+        Self { side: pair.side, on: pair.on, raters, scores, amended: pair.amended }
     }
 }
 
@@ -82,11 +77,11 @@ impl ClinicAgreement {
     /// or raters in the clinic.
     #[must_use]
     pub fn of(clinic: &Clinic, from: Option<Day>, to: Option<Day>) -> Self {
-        let within = |pair: &&ScoredTwice| {
+        let within = |pair: &&ScoredTwice<u16>| {
             from.is_none_or(|from| pair.on >= from) && to.is_none_or(|to| pair.on <= to)
         };
         // By id, because places in the clinic change as it is written about.
-        let mut by_child: BTreeMap<ChildId, Vec<ScoredTwice>> = BTreeMap::new();
+        let mut by_child: BTreeMap<ChildId, Vec<ScoredTwice<u16>>> = BTreeMap::new();
         for child in &clinic.children {
             let pairs: Vec<_> = child.pairs.iter().filter(within).copied().collect();
             if !pairs.is_empty() {
@@ -105,17 +100,11 @@ impl ClinicAgreement {
             let found = who.binary_search(&name(clinic, rater)).unwrap_or(usize::MAX);
             u16::try_from(found).unwrap_or(u16::MAX)
         };
-        let two = |(child, pairs): (usize, &Vec<ScoredTwice>)| {
+        let numbered = |(child, pairs): (usize, &Vec<ScoredTwice<u16>>)| {
             let child = u32::try_from(child).unwrap_or(u32::MAX);
-            let two = |pair: &ScoredTwice| TwoScores {
-                child,
-                on: pair.on,
-                raters: pair.raters.map(place),
-                scores: pair.scores,
-            };
-            pairs.iter().map(two).collect::<Vec<_>>()
+            pairs.iter().map(|pair| (child, pair.with_raters(place))).collect::<Vec<_>>()
         };
-        let pairs: Vec<TwoScores> = by_child.values().enumerate().flat_map(two).collect();
+        let pairs: Vec<_> = by_child.values().enumerate().flat_map(numbered).collect();
         let amended = by_child.values().flatten().filter(|pair| pair.amended).count();
         let unpaired = clinic.children.iter().map(|child| usize::from(child.unpaired)).sum();
         let agreement = Agreement::of(&pairs, clinic.as_of);

@@ -162,7 +162,7 @@ pub struct Difference {
 
 /// What a child gave to an earlier and a later ratio.
 #[derive(Debug, Clone, Copy, Default)]
-pub struct Pair {
+pub struct PairedSums {
     /// Child.
     pub child: u32,
     /// Earlier: y and x.
@@ -175,8 +175,8 @@ pub struct Pair {
 /// u = (y_c − R x_c)/Σ x. `None` where a ratio has nothing to divide by, or there are fewer than three
 /// children; Student's t with the smaller number of children less one.
 #[must_use]
-pub fn difference(pairs: &[Pair]) -> Option<Difference> {
-    let total = |of: fn(&Pair) -> (f64, f64)| {
+pub fn difference(pairs: &[PairedSums]) -> Option<Difference> {
+    let total = |of: fn(&PairedSums) -> (f64, f64)| {
         pairs.iter().map(of).fold((0.0, 0.0), |sum, one| (sum.0 + one.0, sum.1 + one.1))
     };
     let (first, second) = (total(|pair| pair.first), total(|pair| pair.second));

@@ -8,7 +8,7 @@ use crate::{
     Case, Measure,
     cases::timed,
     definition::{Kind, Scale, Unit},
-    ratio::{Pair, Ratio, difference},
+    ratio::{PairedSums, Ratio, difference},
     spread,
     verdict::{Late, Verdict, verdict, which},
     words,
@@ -373,7 +373,7 @@ fn change(of: (Measure, Kind), cases: &[Case], as_of: Day, chart: Option<&Contro
             }
         }
         if first.1 > 0.0 || second.1 > 0.0 {
-            pairs.push(Pair { child: case.child, first, second });
+            pairs.push(PairedSums { child: case.child, first, second });
         }
     }
     let [before, now] = sums.map(Ratio::done);

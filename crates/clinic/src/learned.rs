@@ -23,7 +23,7 @@ const SMALL: usize = 1_500;
 const REPLAYED_AT_ONCE: usize = 300;
 /// Of a large clinic only the last finished ones teach: habits change, and memory is not endless.
 const TAUGHT: usize = 4_000;
-/// A child in casts that was not seen for so many days teaches nothing: it is lost, or its record is.
+/// A child in casts that was not seen for longer teaches nothing: it is lost, or its record is.
 const UNDER_WAY_DAYS: i32 = 365;
 /// What a forecaster weighs in the cache, by estimate.
 const FORECASTER_BYTES: usize = 4 << 20;
@@ -164,9 +164,9 @@ fn replay(archive: &Archive, as_of: Day) -> Result<ForecastReview, ArchiveError>
             None => unfinished.push(Followed::of_seen(seen)),
         }
     })?;
-    let (kept, dropped) = latest.all();
-    let mut children = Followed::of_clinic(&kept, as_of);
-    drop(kept);
+    let (finished, dropped) = latest.all();
+    let mut children = Followed::of_clinic(&finished, as_of);
+    drop(finished);
     children.extend(unfinished);
     let report = backtest(&Parameters::published(), &children, as_of.number());
     let left_out = (dropped > 0).then(|| {

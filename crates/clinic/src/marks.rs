@@ -13,7 +13,7 @@ use std::collections::BTreeMap;
 const FILE: &str = "logger file";
 /// A logger, by its own name.
 const LOGGER: &str = "logger";
-/// An advice given on a problem, with what was said of it.
+/// An advice given on a problem, with whether it helped.
 const ADVICE: &str = "advice";
 /// Stands between the name of a logger and the mark of its file.
 const BEFORE_FILE: &str = ", file ";
@@ -21,7 +21,7 @@ const BEFORE_FILE: &str = ", file ";
 const UNNAMED: &str = "logger";
 /// A longer name is cut.
 const NAME_CHARS: usize = 60;
-/// Where nobody has said whether an advice helped.
+/// Where it is not recorded whether an advice helped.
 const OPEN: &str = "open";
 
 /// The label of a logger's file: the logger's own name where it has one, and a short mark of the contents.

@@ -13,7 +13,7 @@ use forecast::{
     foot::{Forecaster, PlacesToCome},
     learning::ClinicPosterior,
 };
-use guidance::{Outlook, Protocol};
+use guidance::{FollowedUntil, Outlook, Protocol};
 use record::Day;
 use serde::Serialize;
 
@@ -75,7 +75,7 @@ impl OwnCaseload {
             *count += 1;
             return;
         };
-        if view.dropped_out(foot) {
+        if view.dropped_out() {
             self.counts.not_seen += 1;
             return;
         }
@@ -122,19 +122,11 @@ impl<'a> View<'a> {
         self.course.next_appointment(self.course.as_of).map(|appointment| appointment.for_day)
     }
 
-    /// Not seen for as long as the clinic's protocol calls lost to follow-up, and nothing booked.
-    fn dropped_out(&self, foot: &FootCourse) -> bool {
-        let Some(last) = self.course.last_seen() else { return false };
-        let protocol = self.by.protocol;
-        let until = match foot.phase {
-            Phase::InCorrection => last + i32::from(protocol.lost_casting_days),
-            Phase::WaitingForTenotomy | Phase::TenotomyCast => last + i32::from(protocol.lost_tenotomy_days),
-            Phase::FullTimeBracing | Phase::NightTimeBracing => {
-                last.plus_months(i32::from(protocol.lost_bracing_months))
-            }
-            _ => return false,
-        };
-        self.course.as_of > until && self.booked().is_none()
+    /// Lost to follow-up as the list of children to call has it, and nothing booked: a family with an
+    /// appointment ahead will take a place.
+    fn dropped_out(&self) -> bool {
+        let followed = FollowedUntil::of(self.course, self.by.protocol);
+        followed.is_some_and(|until| self.course.as_of > until.last()) && self.booked().is_none()
     }
 
     fn child(&self, foot: &FootCourse) -> CurrentChild {

@@ -14,7 +14,7 @@ use std::{
     thread,
 };
 
-/// What a course and its outlook weigh beside the entries, bytes, by estimate.
+/// What a course and its outlook weigh in addition to the entries, bytes, by estimate.
 const OUTLOOK_BYTES: usize = 8 << 10;
 /// What an entry weighs in memory, bytes, by estimate.
 const ENTRY_BYTES: usize = size_of::<Entry>() + 128;

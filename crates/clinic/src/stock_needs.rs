@@ -107,7 +107,7 @@ impl From<Text> for Worn {
 #[derive(Clone)]
 struct StockShares(BTreeMap<ChildId, Share>);
 
-/// What the shares depend on beside the children.
+/// What the shares depend on in addition to the children.
 #[derive(Clone, Copy)]
 struct SharesFor<'a> {
     records: &'a ClinicRecords,
@@ -121,9 +121,10 @@ impl ClinicRecords {
     /// # Errors
     /// When the records cannot be read.
     pub fn stock_needs(&self, stock: &Stock, window: DayRange) -> Result<Needs, ArchiveError> {
-        let asked = SharesFor { records: self, stock, window };
+        let shares_for = SharesFor { records: self, stock, window };
         let generation = self.archive().generation()?;
-        let shares = self.cache().once(&asked.key(), generation, |outdated| asked.shares(outdated))?;
+        let shares =
+            self.cache().once(&shares_for.key(), generation, |outdated| shares_for.shares(outdated))?;
         let mut needs = Needs::default();
         shares.0.values().for_each(|share| needs.add(*share));
         Ok(needs)

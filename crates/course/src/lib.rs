@@ -21,6 +21,7 @@ mod events;
 mod family;
 mod feet;
 mod foot;
+mod loss;
 mod model;
 pub mod pairing;
 mod phases;
@@ -33,6 +34,7 @@ mod walk;
 
 pub use age::Age;
 pub use family::{Contact, WearKind, WearSpan};
+pub use loss::LossStage;
 pub use model::{
     AdviceSeen, Appointment, AppointmentState, BraceSpell, CastWorn, Cause, Course, Episode, FootCourse,
     FootLength, Phase, PhaseSpell, ProblemSeen, RelapseSeen, Scored, ShoulderMeasured, Standing, Surgery,

@@ -7,7 +7,7 @@
 //! - Same child, same foot, same clinical day, two different people, and both stand; otherwise there is
 //!   no pair, and [`NoPair`] says why.
 //! - What counts is what each had written when the later of the two was saved. A correction made
-//!   afterwards was made with both scores in view, so it does not change the pair; [`Pair::amended`]
+//!   afterwards was made with both scores in view, so it does not change the pair; [`BlindPair::amended`]
 //!   tells of it. A correction that moves either to another foot or day takes the pair away.
 //!
 //! The course reads none of this: a second score changes no phase and no next step.
@@ -39,7 +39,7 @@ pub struct PairScore<'a> {
 
 /// A foot scored by two people at one visit.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Pair<'a> {
+pub struct BlindPair<'a> {
     /// Which foot.
     pub side: Side,
     /// The day.
@@ -112,7 +112,7 @@ const fn stands(line: &Line<'_>) -> bool {
 /// Every second score that stands, as known on a day, with its pair or the reason why there is none, in
 /// clinical order. `entries` are those of one child.
 #[must_use]
-pub fn pairs<'a>(entries: &'a [Entry], as_of: Day) -> Vec<(EntryId, Result<Pair<'a>, NoPair>)> {
+pub fn pairs<'a>(entries: &'a [Entry], as_of: Day) -> Vec<(EntryId, Result<BlindPair<'a>, NoPair>)> {
     // Most children have none, and reading a log costs more than looking for the kind.
     if !entries.iter().any(|entry| entry.kind() == Kind::SecondScore) {
         return Vec::new();
@@ -133,7 +133,7 @@ fn pair_of<'a>(
     reading: &Reading<'a>,
     second: &Line<'a>,
     as_of: Day,
-) -> Result<Pair<'a>, NoPair> {
+) -> Result<BlindPair<'a>, NoPair> {
     let Body::SecondScore(body) = second.body else { return Err(NoPair::NoScore) };
     let first = match body.first {
         Some(id) => reading.line(id).ok_or(NoPair::Unknown)?,
@@ -171,7 +171,7 @@ fn pair_of<'a>(
     let amended = (one.pirani, one.dimeglio) != (seen.pirani, seen.dimeglio)
         || (two.pirani, two.dimeglio) != (body.pirani, body.dimeglio);
     let scores = [score(first, one.pirani, one.dimeglio), score(second, two.pirani, two.dimeglio)];
-    Ok(Pair { side: body.side, on: second.on, scores, amended })
+    Ok(BlindPair { side: body.side, on: second.on, scores, amended })
 }
 
 /// What an entry said when the later of the two was saved.

@@ -14,6 +14,7 @@
 
 pub mod attention;
 pub mod brace;
+mod loss;
 mod outlook;
 pub mod protocol;
 mod reason;
@@ -22,7 +23,8 @@ pub mod step;
 pub mod trouble;
 
 pub use attention::{Attention, Urgency};
-pub use outlook::{FootStatus, Outlook};
+pub use loss::FollowedUntil;
+pub use outlook::{FootStatus, Outlook, WALKING_AGE_MONTHS};
 pub use protocol::{EarlyReview, Protocol, ProtocolError, ReadinessRule, Setting, Span};
 pub use reason::{CAUTION, Reason};
 pub use step::{Action, NextStep, Scope};

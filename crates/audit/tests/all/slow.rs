@@ -2,8 +2,8 @@
 
 use crate::rows::{child, clinic, foot, on};
 use audit::{
-    Answer, Case, Cases, ChildHistory, Depth, FootHistory, Gap, Leaving, Measure, Pair, Ratio, Selection,
-    Stage, difference,
+    Answer, Case, Cases, ChildHistory, Depth, FootHistory, Gap, Leaving, Measure, PairedSums, Ratio,
+    Selection, Stage, difference,
 };
 use proptest::prelude::*;
 use record::Side;
@@ -238,9 +238,9 @@ proptest! {
     fn the_difference_of_two_years(values in prop::collection::vec((0_u32..12, 0_u8..2, any::<bool>()), 4..60)) {
         let mut values = values;
         values.sort_by_key(|(child, _, _)| *child);
-        let pairs: Vec<Pair> = values.iter().map(|(child, y, late)| {
+        let pairs: Vec<PairedSums> = values.iter().map(|(child, y, late)| {
             let one = (f64::from(*y), 1.0);
-            if *late { Pair { child: *child, first: (0.0, 0.0), second: one } } else { Pair { child: *child, first: one, second: (0.0, 0.0) } }
+            if *late { PairedSums { child: *child, first: (0.0, 0.0), second: one } } else { PairedSums { child: *child, first: one, second: (0.0, 0.0) } }
         }).collect();
         let mean = |late: bool| {
             let of: Vec<f64> = values.iter().filter(|one| one.2 == late).map(|one| f64::from(one.1)).collect();

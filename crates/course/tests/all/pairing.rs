@@ -3,7 +3,7 @@
 use crate::child::{Log, day, scored};
 use course::{
     Course,
-    pairing::{NoPair, Pair, pairs},
+    pairing::{BlindPair, NoPair, pairs},
 };
 use record::*;
 
@@ -23,7 +23,7 @@ fn second(side: Side, signs: [u8; 6], first: Option<EntryId>) -> SecondScore {
     SecondScore { pirani: scored(side, signs).pirani, ..SecondScore::of(side, first) }
 }
 
-fn found(log: &Log) -> Result<Pair<'_>, NoPair> {
+fn found(log: &Log) -> Result<BlindPair<'_>, NoPair> {
     let found = pairs(&log.entries, Day::LAST);
     assert_eq!(found.len(), 1, "{found:?}");
     found[0].1

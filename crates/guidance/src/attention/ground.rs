@@ -1,6 +1,9 @@
 //! What every rule may look at, and the few questions that several rules ask of it.
 
-use crate::{FootStatus, Protocol, brace::Outgrowing};
+use crate::{
+    FootStatus, Protocol,
+    brace::{Outgrowing, SettingDoubt},
+};
 use course::{
     Appointment, AppointmentState, BraceSpell, CastWorn, Course, Episode, FootCourse, Phase, Scored,
 };
@@ -14,6 +17,8 @@ pub struct Ground<'a> {
     pub course: &'a Course,
     /// What score and movement say of each foot.
     pub feet: &'a [FootStatus],
+    /// What is doubtful about the settings of the brace worn now.
+    pub settings: &'a [SettingDoubt],
     /// The protocol in force.
     pub protocol: &'a Protocol,
     /// When boots and bar are outgrown, where that can be said.

@@ -10,7 +10,10 @@
 //! calls of the child to the lost list. A call that the clinic put off ([`put_off`]) is silent until the day
 //! named. [`worst`] says which call leads the child's row in the list on each day.
 
-use crate::{FootStatus, Protocol, Reason, brace::Outgrowing};
+use crate::{
+    FootStatus, Protocol, Reason,
+    brace::{Outgrowing, SettingDoubt},
+};
 use course::{Course, Standing};
 use forecast::adherence::Adherence;
 use record::{Day, Side};
@@ -227,15 +230,21 @@ fn adherence(course: &Course, protocol: &Protocol) -> Option<Adherence> {
 /// Every call for attention, those that will apply later included; soonest first, then by urgency.
 ///
 /// `feet` are the statuses of `course.feet`, in any order; a foot without one is taken as not known.
+/// `settings` are the doubts about the settings of the brace worn now.
 #[must_use]
-pub fn find_all(course: &Course, feet: &[FootStatus], protocol: &Protocol) -> Vec<Attention> {
+pub fn find_all(
+    course: &Course,
+    feet: &[FootStatus],
+    settings: &[SettingDoubt],
+    protocol: &Protocol,
+) -> Vec<Attention> {
     let mut found = Vec::new();
     // Worked out once for every rule, and only where a rule will ask.
     let active = matches!(course.standing, Standing::Active);
     let outgrowing = active.then(|| Outgrowing::of(course, protocol)).flatten();
     let adherence = active.then(|| adherence(course, protocol)).flatten();
     let (outgrowing, adherence) = (outgrowing.as_ref(), adherence.as_ref());
-    let ground = Ground { course, feet, protocol, outgrowing, adherence };
+    let ground = Ground { course, feet, settings, protocol, outgrowing, adherence };
     for rule in RULES {
         let asked = match course.standing {
             Standing::Active => true,

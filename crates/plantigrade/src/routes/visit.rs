@@ -22,10 +22,6 @@ use pages::{
 use record::{AppointmentAttended, ChildId, Day, UserId};
 use serde::Deserialize;
 
-/// From this age the score at walking age is open on the form: treated children walk alone at 14 to 17
-/// months on average (Hughes 2019: 15, SD 4.0, and 14, SD 1.75; Pavone 2022: 16.8, SD 3.5).
-const WALKING_AGE_MONTHS: i32 = 14;
-
 /// On which day.
 #[derive(Debug, Deserialize)]
 pub struct On {
@@ -56,10 +52,15 @@ fn shown(app: &App, frame: &Frame, child: ChildId, on: Day, filled: Filled) -> R
         outlook,
         seen: known.entries.len(),
         once: app.once().to_string(),
-        walking_age: outlook.course.age_on(on).is_some_and(|age| age.months >= WALKING_AGE_MONTHS),
+        walking_age: outlook.is_of_walking_age(on),
         proposals: proposed.iter().map(|each| Proposal { day: each.day, why: each.why.clone() }).collect(),
         purpose: proposed.first().map(|each| each.purpose),
-        preview: PreviewView { child, steps: &outlook.steps, as_if_saved: false, remarks: remarks(&filled) },
+        preview: PreviewView {
+            child,
+            steps: &outlook.steps_on(on),
+            as_if_saved: false,
+            remarks: remarks(&filled),
+        },
         filled,
     };
     Ok(pages::visit(frame, &view))
@@ -93,7 +94,8 @@ pub async fn preview(
             let on = day_of(app, filled.given(fields::ON)).unwrap_or(today).min(today);
             let known = app.known(child, on)?;
             let remarks = errors.into_iter().map(|error| error.text).collect();
-            let view = PreviewView { child, steps: &known.outlook.steps, as_if_saved: false, remarks };
+            let steps = known.outlook.steps_on(on);
+            let view = PreviewView { child, steps: &steps, as_if_saved: false, remarks };
             Ok(pages::preview(&view, today))
         }
     });
@@ -109,8 +111,10 @@ fn as_if_saved(app: &App, child: ChildId, by: UserId, visit: &Visit) -> Result<m
     let doubts = confirm::doubts(app, &known.entries, &added).into_iter().map(|doubt| doubt.text);
     let remarks = questions.chain(doubts).collect();
     let entries: Vec<_> = known.entries.iter().cloned().chain(added).collect();
-    let outlook = app.outlook(child, &entries, visit.on);
-    let view = PreviewView { child, steps: &outlook.steps, as_if_saved: true, remarks };
+    // As on the child's page once this is saved: as known today, with the calls that bring its step forward.
+    let today = app.clock.today();
+    let steps = app.outlook(child, &entries, today).steps_on(today);
+    let view = PreviewView { child, steps: &steps, as_if_saved: true, remarks };
     Ok(pages::preview(&view, app.clock.today()))
 }
 

@@ -20,12 +20,13 @@ use crate::story::{Story, day};
 use guidance::{
     Attention, Outlook, Protocol,
     attention::{Place, find_all},
+    brace::settings_check,
 };
 
 /// What every rule finds, as known on a day under a protocol.
 pub fn found(story: &Story, as_of: &str, protocol: &Protocol) -> Vec<Attention> {
     let Outlook { course, feet, .. } = story.under(as_of, protocol);
-    find_all(&course, &feet, protocol)
+    find_all(&course, &feet, &settings_check(&course, protocol), protocol)
 }
 
 /// The calls of one rule, as known on a day.
