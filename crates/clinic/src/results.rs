@@ -105,6 +105,12 @@ impl std::ops::Deref for SharedResults {
     }
 }
 
+/// The rows of a day before, and the children written about since they were made.
+struct EarlierRows {
+    rows: Arc<ResultsRows>,
+    written: Vec<ChildId>,
+}
+
 /// The plan is the clinic's own, and one for as long as the records are open.
 fn key(basis: &ResultsBasis) -> CacheKey {
     CacheKey::clinic(WHAT).as_of(basis.as_of).with(basis.known_by.key())
@@ -177,9 +183,9 @@ impl ClinicRecords {
 
     /// The rows of a day shortly before, moved on to the day.
     fn moved(&self, basis: &ResultsBasis) -> Result<Option<ResultsRows>, ArchiveError> {
-        let Some((outdated, written)) = self.earlier(basis)? else { return Ok(None) };
-        let mut rows = ResultsRows::clone(&outdated.value);
-        let mut due: HashSet<ChildId> = written.into_iter().collect();
+        let Some(earlier) = self.earlier(basis)? else { return Ok(None) };
+        let mut rows = ResultsRows::clone(&earlier.rows);
+        let mut due: HashSet<ChildId> = earlier.written.into_iter().collect();
         due.extend(rows.move_to(basis.as_of));
         rows.read_again(self.archive(), due)?;
         Ok(Some(rows))
@@ -187,10 +193,7 @@ impl ClinicRecords {
 
     /// The rows of the last day shortly before that are at hand, with the children written about since. What
     /// had been written by a day is not made from another: a late entry may be of any day before.
-    fn earlier(
-        &self,
-        basis: &ResultsBasis,
-    ) -> Result<Option<(Outdated<ResultsRows>, Vec<ChildId>)>, ArchiveError> {
+    fn earlier(&self, basis: &ResultsBasis) -> Result<Option<EarlierRows>, ArchiveError> {
         if basis.known_by != KnownBy::ClinicalDay {
             return Ok(None);
         }
@@ -206,7 +209,7 @@ impl ClinicRecords {
         };
         let Some(outdated) = self.cache().latest::<ResultsRows>(&before) else { return Ok(None) };
         let written = self.archive().written_since(outdated.generation)?;
-        Ok(written.map(|written| (outdated, written)))
+        Ok(written.map(|written| EarlierRows { rows: outdated.value, written }))
     }
 }
 
