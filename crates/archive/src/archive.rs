@@ -1,12 +1,14 @@
 //! The handle to the records.
 
 use crate::{
+    cache::{CACHE_BYTES, CacheKey, LogCache, Weighed, Worth},
     error::ArchiveError,
     error::of_io,
+    generation::LogWatch,
     keys,
     lock::Lock,
     reader,
-    reader::{Readers, Recent},
+    reader::Readers,
     schema, summaries,
     summary::{Summarise, Summary},
     writer::Writer,
@@ -14,10 +16,9 @@ use crate::{
 use record::{ChildId, Entry};
 use rusqlite::{Connection, OptionalExtension, params};
 use std::{
-    collections::HashMap,
     fs,
     path::{Path, PathBuf},
-    sync::{Arc, Mutex, atomic::Ordering},
+    sync::{Arc, atomic::Ordering},
 };
 use uuid::Uuid;
 
@@ -26,8 +27,6 @@ const FORM: &str = "3";
 const VERSION_KEY: &str = "summary_version";
 /// Children summarised per transaction when all are computed again.
 const CHILDREN_PER_BATCH: i64 = 4_096;
-/// Counts remembered before the memory of them is emptied.
-const COUNTS_KEPT: usize = 256;
 
 /// Told how many children are done, of how many.
 pub type Progress = Arc<dyn Fn(usize, usize) + Send + Sync>;
@@ -72,18 +71,12 @@ pub struct Archive {
 struct Inner {
     readers: Readers,
     writer: Option<Writer>,
-    counts: Mutex<Counts>,
-    recent: Mutex<Recent>,
+    cache: Arc<LogCache>,
+    watch: Arc<LogWatch>,
     options: Options,
     dir: PathBuf,
     current: bool,
     _lock: Option<Lock>,
-}
-
-#[derive(Default)]
-struct Counts {
-    commits: u64,
-    known: HashMap<String, usize>,
 }
 
 impl Archive {
@@ -104,8 +97,21 @@ impl Archive {
         if stored_version(&conn)? != Some(version(&options)) {
             rebuild(&conn, &options)?;
         }
-        let writer = Writer::start(conn)?;
-        Ok(Self::assemble(dir, options, Some(writer), Some(lock), true))
+        let (cache, watch) = (new_cache(), Arc::new(LogWatch::default()));
+        watch.look(&conn);
+        let writer = Writer::start(conn, &cache, &watch)?;
+        Ok(Self {
+            inner: Arc::new(Inner {
+                readers: Readers::new(&path),
+                writer: Some(writer),
+                cache,
+                watch,
+                options,
+                dir: dir.into(),
+                current: true,
+                _lock: Some(lock),
+            }),
+        })
     }
 
     /// Opens for reading only, also while another process writes. Never creates or changes anything.
@@ -121,32 +127,13 @@ impl Archive {
         schema::check_ours(&conn, &path)?;
         schema::check_layout(&conn, &path)?;
         let current = stored_version(&conn)? == Some(version(&options));
-        let archive = Self::assemble(dir, options, None, None, current);
-        archive.inner.readers.keep(conn);
-        Ok(archive)
-    }
-
-    fn assemble(
-        dir: &Path,
-        options: Options,
-        writer: Option<Writer>,
-        lock: Option<Lock>,
-        current: bool,
-    ) -> Self {
-        let readers = Readers::new(&dir.join(schema::FILE_NAME));
-        let (counts, recent) = (Mutex::default(), Mutex::default());
-        Self {
-            inner: Arc::new(Inner {
-                readers,
-                writer,
-                counts,
-                recent,
-                options,
-                dir: dir.into(),
-                current,
-                _lock: lock,
-            }),
-        }
+        let watch = Arc::new(LogWatch::default());
+        watch.look(&conn);
+        let readers = Readers::new(&path);
+        readers.keep(conn);
+        let (cache, dir) = (new_cache(), dir.into());
+        let inner = Inner { readers, writer: None, cache, watch, options, dir, current, _lock: None };
+        Ok(Self { inner: Arc::new(inner) })
     }
 
     /// The folder.
@@ -179,13 +166,14 @@ impl Archive {
         self.inner.writer.as_ref().ok_or(ArchiveError::ReadingOnly)
     }
 
-    /// Nothing that was erased stays in memory.
-    pub(crate) fn forget_summaries(&self) {
-        *self.recent().lock().unwrap_or_else(std::sync::PoisonError::into_inner) = Recent::default();
+    /// The cache of what is computed from the log, shared by every clone of this handle.
+    #[must_use]
+    pub fn cache(&self) -> &Arc<LogCache> {
+        &self.inner.cache
     }
 
-    pub(crate) fn recent(&self) -> &Mutex<Recent> {
-        &self.inner.recent
+    pub(crate) fn watch(&self) -> &LogWatch {
+        &self.inner.watch
     }
 
     pub(crate) fn read<T>(
@@ -195,35 +183,23 @@ impl Archive {
         self.inner.readers.read(read)
     }
 
-    /// A count, remembered until the next commit. Only the writing process knows when that is.
+    /// A count, counted again once the log has grown.
     pub(crate) fn count(
         &self,
         key: &str,
         count: impl FnOnce(&Connection) -> Result<i64, ArchiveError>,
     ) -> Result<usize, ArchiveError> {
-        let commits = self.commits_and_jobs().0;
-        if let Some(known) = self.known_count(key, commits) {
-            return Ok(known);
-        }
-        let counted = usize::try_from(self.read(count)?).unwrap_or(0);
-        if self.inner.writer.is_some()
-            && let Ok(mut counts) = self.inner.counts.lock()
-            && counts.commits == commits
-            && counts.known.len() < COUNTS_KEPT
-        {
-            counts.known.insert(key.to_owned(), counted);
-        }
-        Ok(counted)
+        let key = CacheKey::clinic("count").with(key);
+        let counted = self.cache().once(&key, self.generation()?, |_| {
+            let value = usize::try_from(self.read(count)?).unwrap_or(0);
+            Ok::<_, ArchiveError>(Weighed { value, bytes: 0, worth: Worth::Quick })
+        })?;
+        Ok(*counted)
     }
+}
 
-    fn known_count(&self, key: &str, commits: u64) -> Option<usize> {
-        let mut counts = self.inner.counts.lock().ok()?;
-        if counts.commits != commits || counts.known.len() >= COUNTS_KEPT {
-            counts.commits = commits;
-            counts.known.clear();
-        }
-        counts.known.get(key).copied()
-    }
+fn new_cache() -> Arc<LogCache> {
+    Arc::new(LogCache::holding(CACHE_BYTES))
 }
 
 fn make_dir(dir: &Path) -> Result<(), ArchiveError> {

@@ -42,7 +42,8 @@ impl Archive {
             write_erasure(conn, &Erasure { entry, reason, by, at })?;
             summarise_child(conn, &mut Lists::default(), number, child, &summarise)
         })?;
-        self.forget_summaries();
+        // Nothing that was erased stays in memory.
+        self.cache().clear();
         self.forget_old_pages()
     }
 

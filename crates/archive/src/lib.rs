@@ -2,7 +2,8 @@
 //!
 //! It appends entries, reads them back, keeps one summary per child beside the log for lists and
 //! searches, and can prove that nothing was changed or lost ([`Archive::verify`]). An entry that was
-//! acknowledged is on disk. It also stores accounts and sessions, as plain rows.
+//! acknowledged is on disk. It also stores accounts and sessions, as plain rows, and holds in memory the one
+//! cache of what is computed from the log ([`LogCache`]).
 //!
 //! It never interprets an entry, and never updates or deletes one. The single exception is
 //! [`Archive::erase`], which takes the body away and leaves id, hash and reason. Summaries are computed
@@ -14,12 +15,14 @@ mod accounts;
 mod append;
 mod archive;
 mod backup;
+mod cache;
 mod chain;
 mod dates;
 mod erase;
 mod error;
 mod filter;
 mod fold;
+mod generation;
 mod keys;
 mod lock;
 mod marked;
@@ -38,6 +41,7 @@ mod writer;
 pub use accounts::{Account, Link, Session, TokenHash};
 pub use append::Receipt;
 pub use archive::{Archive, Options, Progress};
+pub use cache::{CACHE_BYTES, CacheKey, Claim, LogCache, Outdated, Weighed, Worth};
 pub use erase::Erasure;
 pub use error::ArchiveError;
 pub use filter::WorkFilter;

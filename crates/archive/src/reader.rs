@@ -5,9 +5,8 @@ use crate::{chain, error::ArchiveError, keys::parse, schema, summary::Summary};
 use record::{ChildId, Entry, EntryId};
 use rusqlite::{Connection, OptionalExtension, Row};
 use std::{
-    collections::HashMap,
     path::{Path, PathBuf},
-    sync::{Arc, Mutex},
+    sync::Mutex,
 };
 use uuid::Uuid;
 
@@ -89,30 +88,4 @@ pub(crate) fn summary_of(conn: &Connection, number: i64) -> Result<Option<Summar
     let mut query = conn.prepare_cached("SELECT body FROM summaries WHERE child = ?1")?;
     let body: Option<String> = query.query_row([number], |row| row.get(0)).optional()?;
     body.as_deref().map(parse).transpose()
-}
-
-/// Bytes of summaries kept read before the memory of them is emptied.
-const RECENT_BYTES: usize = 4 << 20;
-
-/// Summaries read lately, each with the text it was read from. A list shows the same children again and
-/// again; a text that is still the same need not be read again.
-#[derive(Default)]
-pub(crate) struct Recent {
-    bytes: usize,
-    read: HashMap<i64, (String, Arc<Summary>)>,
-}
-
-impl Recent {
-    pub(crate) fn get(&self, child: i64, body: &str) -> Option<Arc<Summary>> {
-        self.read.get(&child).filter(|(text, _)| text == body).map(|(_, summary)| Arc::clone(summary))
-    }
-
-    pub(crate) fn put(&mut self, child: i64, body: &str, summary: &Arc<Summary>) {
-        if self.bytes + body.len() > RECENT_BYTES {
-            *self = Self::default();
-        }
-        self.bytes += body.len();
-        let before = self.read.insert(child, (body.to_owned(), Arc::clone(summary)));
-        self.bytes -= before.map_or(0, |(text, _)| text.len());
-    }
 }

@@ -2,6 +2,7 @@
 
 use crate::{
     archive::Archive,
+    cache::{CacheKey, Weighed, Worth},
     error::ArchiveError,
     keys::parse,
     reader::{child_number, entry_from, log_of, summary_of},
@@ -9,25 +10,37 @@ use crate::{
 };
 use record::{ChildId, Entry, EntryId};
 use rusqlite::Connection;
-use std::{
-    collections::HashSet,
-    sync::{Arc, PoisonError},
-};
+use std::{collections::HashSet, sync::Arc};
 use uuid::Uuid;
+
+/// A summary with the text it was read from. A list shows the same children again and again; where the text
+/// is still the same it need not be read again. The text decides and not the generation of the log, because
+/// the summary must belong to the very transaction that the list is read in.
+struct ReadSummary {
+    text: String,
+    summary: Arc<Summary>,
+}
 
 impl Archive {
     /// The summary of a child as it is now, read again only where it has changed.
-    pub(crate) fn lately(&self, conn: &Connection, child: i64) -> Result<Option<Arc<Summary>>, ArchiveError> {
+    pub(crate) fn summary_now(
+        &self,
+        conn: &Connection,
+        child: i64,
+    ) -> Result<Option<Arc<Summary>>, ArchiveError> {
         let mut query = conn.prepare_cached("SELECT body FROM summaries WHERE child = ?1")?;
         let mut rows = query.query([child])?;
         let Some(row) = rows.next()? else { return Ok(None) };
         let body = row.get_ref(0)?.as_str().map_err(rusqlite::Error::from)?;
-        let recent = || self.recent().lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(summary) = recent().get(child, body) {
-            return Ok(Some(summary));
+        let key = CacheKey::clinic("summary").with(child.to_string());
+        let saved = self.cache().latest::<ReadSummary>(&key).filter(|saved| saved.value.text == body);
+        if let Some(saved) = saved {
+            return Ok(Some(Arc::clone(&saved.value.summary)));
         }
         let summary = Arc::new(parse(body)?);
-        recent().put(child, body, &summary);
+        // Read, a summary is about as large as its text.
+        let read = ReadSummary { text: body.to_owned(), summary: Arc::clone(&summary) };
+        self.cache().put(key, 0, Weighed { value: read, bytes: 2 * body.len(), worth: Worth::Quick });
         Ok(Some(summary))
     }
 

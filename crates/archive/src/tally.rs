@@ -6,16 +6,14 @@
 //! a table of the writer's own connection, so that a job that is undone takes its changes back with it.
 
 use crate::{
+    cache::{CacheKey, LogCache, Weighed, Worth},
     error::ArchiveError,
     filter::{WorkFilter, urgencies},
     summary::WorkKind,
 };
 use record::Day;
 use rusqlite::{Connection, params};
-use std::{
-    collections::HashMap,
-    sync::{Arc, Mutex, PoisonError},
-};
+use std::{collections::HashMap, sync::Arc};
 
 /// Where a connection that writes gathers what it changes.
 pub(crate) const CHANGES: &str = "PRAGMA temp_store = MEMORY;
@@ -48,7 +46,7 @@ pub(crate) fn note<'a>(
 /// What a transaction changed.
 pub(crate) enum Changes {
     /// Row by row.
-    Told(Vec<Change>),
+    Listed(Vec<Change>),
     /// More than is told.
     Many,
 }
@@ -68,7 +66,7 @@ pub(crate) fn take(conn: &Connection) -> Changes {
     let told = told(conn);
     let emptied = conn.prepare_cached("DELETE FROM work_changes").and_then(|mut all| all.execute([]));
     match (told, emptied) {
-        (Ok(Some(told)), Ok(_)) => Changes::Told(told),
+        (Ok(Some(listed)), Ok(_)) => Changes::Listed(listed),
         _ => Changes::Many,
     }
 }
@@ -160,17 +158,28 @@ fn add(by_rule: &mut ByRule, rule: &str, phase: &str, added: i64) {
     }
 }
 
-/// The counts at hand, at most one day of each kind. Only the thread that writes changes them.
-#[derive(Default)]
+/// The counts in the cache, at most one day of each kind. Only the thread that writes saves and changes them,
+/// so they are right in every generation of the log.
 pub(crate) struct Tallies {
-    known: Mutex<Vec<Arc<Tally>>>,
+    cache: Arc<LogCache>,
 }
 
+/// By estimate: some fifty rules, each with a dozen phases.
+const TALLY_BYTES: usize = 64 << 10;
+
 impl Tallies {
+    pub(crate) const fn of(cache: Arc<LogCache>) -> Self {
+        Self { cache }
+    }
+
     /// The counts of a day, where they are at hand.
     pub(crate) fn get(&self, kind: WorkKind, day: Day) -> Option<Arc<Tally>> {
-        let known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
-        known.iter().find(|tally| tally.kind == kind && tally.day == day).cloned()
+        self.cache.latest::<Tally>(&key(kind)).map(|saved| saved.value).filter(|tally| tally.day == day)
+    }
+
+    fn put(&self, tally: Tally) {
+        let key = key(tally.kind);
+        self.cache.put(key, 0, Weighed { value: tally, bytes: TALLY_BYTES, worth: Worth::Slow });
     }
 
     /// Counts, on the thread that writes and outside a transaction. Where that fails they are not at hand.
@@ -178,28 +187,38 @@ impl Tallies {
         if self.get(kind, day).is_some() {
             return;
         }
-        let counted = Tally::of(conn, kind, day).map(Arc::new);
-        let mut known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
-        known.retain(|tally| tally.kind != kind);
-        known.extend(counted);
+        match Tally::of(conn, kind, day) {
+            Ok(tally) => self.put(tally),
+            Err(_) => self.drop_kind(kind),
+        }
     }
 
-    /// What a transaction changed, now that it is on disk and before anybody is told.
+    fn drop_kind(&self, kind: WorkKind) {
+        self.cache.remove(|other| *other == key(kind));
+    }
+
+    /// What a transaction changed, now that it is on disk and before anybody is answered.
     pub(crate) fn changed(&self, conn: &Connection, changes: &Changes) {
-        let mut known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
-        match changes {
-            Changes::Told(told) => {
-                for tally in known.iter_mut().filter(|_| !told.is_empty()) {
-                    let tally = Arc::make_mut(tally);
-                    told.iter().for_each(|change| tally.apply(change));
+        for kind in WorkKind::ALL {
+            let Some(tally) = self.cache.latest::<Tally>(&key(kind)).map(|saved| saved.value) else {
+                continue;
+            };
+            match changes {
+                Changes::Listed(listed) if listed.iter().any(|change| change.kind == kind.code()) => {
+                    let mut tally = Tally::clone(&tally);
+                    listed.iter().for_each(|change| tally.apply(change));
+                    self.put(tally);
                 }
-            }
-            Changes::Many => {
-                let again = known.drain(..).collect::<Vec<_>>();
-                known.extend(
-                    again.iter().filter_map(|old| Tally::of(conn, old.kind, old.day).ok()).map(Arc::new),
-                );
+                Changes::Listed(_) => {}
+                Changes::Many => match Tally::of(conn, kind, tally.day) {
+                    Ok(tally) => self.put(tally),
+                    Err(_) => self.drop_kind(kind),
+                },
             }
         }
     }
+}
+
+fn key(kind: WorkKind) -> CacheKey {
+    CacheKey::clinic("work tally").with(kind.code().to_string())
 }

@@ -194,7 +194,7 @@ impl Archive {
             let mut rows = query.query(&*conditions.values())?;
             let mut page = Vec::new();
             while let Some(row) = rows.next()? {
-                if let Some(summary) = self.lately(conn, row.get(0)?)? {
+                if let Some(summary) = self.summary_now(conn, row.get(0)?)? {
                     page.extend(WorkRow::of(&summary, row.get(1)?, open_on));
                 }
             }

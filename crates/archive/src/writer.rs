@@ -2,7 +2,9 @@
 //! savepoint, and are answered only after the commit.
 
 use crate::{
+    cache::LogCache,
     error::ArchiveError,
+    generation::LogWatch,
     summary::WorkKind,
     tally::{self, Tallies},
 };
@@ -51,14 +53,22 @@ pub(crate) struct Writer {
 }
 
 impl Writer {
-    pub(crate) fn start(conn: Connection) -> Result<Self, ArchiveError> {
+    pub(crate) fn start(
+        conn: Connection,
+        cache: &Arc<LogCache>,
+        watch: &Arc<LogWatch>,
+    ) -> Result<Self, ArchiveError> {
         let (sender, receiver) = mpsc::channel();
         let counters = Arc::new(Counters::default());
-        let tallies = Arc::new(Tallies::default());
-        let (counted, kept) = (Arc::clone(&counters), Arc::clone(&tallies));
+        let tallies = Arc::new(Tallies::of(Arc::clone(cache)));
+        let after = AfterCommit {
+            counters: Arc::clone(&counters),
+            tallies: Arc::clone(&tallies),
+            watch: Arc::clone(watch),
+        };
         let thread = std::thread::Builder::new()
             .name("archive writer".into())
-            .spawn(move || serve(&conn, &receiver, &counted, &kept))
+            .spawn(move || serve(&conn, &receiver, &after))
             .map_err(|error| ArchiveError::Database(error.to_string()))?;
         Ok(Self { sender: Mutex::new(Some(sender)), thread: Mutex::new(Some(thread)), counters, tallies })
     }
@@ -116,7 +126,15 @@ impl Drop for Writer {
     }
 }
 
-fn serve(conn: &Connection, receiver: &Receiver<Asked>, counters: &Counters, tallies: &Tallies) {
+/// What has to be brought up to date with each commit.
+struct AfterCommit {
+    counters: Arc<Counters>,
+    tallies: Arc<Tallies>,
+    watch: Arc<LogWatch>,
+}
+
+fn serve(conn: &Connection, receiver: &Receiver<Asked>, after: &AfterCommit) {
+    let AfterCommit { counters, tallies, watch } = after;
     while let Ok(first) = receiver.recv() {
         let (mut jobs, mut counts) = (Vec::new(), Vec::new());
         for asked in std::iter::once(first).chain(receiver.try_iter().take(JOBS_PER_COMMIT - 1)) {
@@ -128,6 +146,7 @@ fn serve(conn: &Connection, receiver: &Receiver<Asked>, counters: &Counters, tal
         if !jobs.is_empty() {
             counters.jobs.fetch_add(jobs.len() as u64, Ordering::Relaxed);
             let (commit, answers) = together(conn, jobs, tallies);
+            watch.look(conn);
             counters.commits.fetch_add(1, Ordering::Release);
             for answer in answers {
                 answer(commit.clone());

@@ -1,5 +1,6 @@
 //! What a drop-out is: the stage, the gap, and which of the two definitions it is by.
 
+use course::LossStage;
 use record::Day;
 use serde::Serialize;
 
@@ -14,6 +15,16 @@ pub enum CareStage {
     Bracing,
     /// After bracing that stopped early, or after other surgery.
     After,
+}
+
+impl From<LossStage> for CareStage {
+    fn from(stage: LossStage) -> Self {
+        match stage {
+            LossStage::Casting => Self::Casting,
+            LossStage::Tenotomy => Self::Tenotomy,
+            LossStage::Bracing => Self::Bracing,
+        }
+    }
 }
 
 /// A gap that a definition calls a drop-out.

@@ -5,41 +5,18 @@
 //! applies before the first cast, after bracing and after other surgery, nor after a discharge or a
 //! transfer until the next visit.
 
-use crate::{
-    dropout::{CareStage, Gap},
-    plan::phase_on,
-};
-use course::{Course, Phase, Standing};
+use crate::{Gap, dropout::CareStage, plan::phase_on};
+use course::{Course, LossStage, Phase, Standing};
 use record::Day;
 
-/// Longest number of days without a visit that is no drop-out by the published definition; `None` for a
-/// stage without a rule. Six months are taken as 183 days.
-#[must_use]
-pub const fn allowed_days(stage: CareStage) -> Option<i32> {
-    match stage {
-        CareStage::Casting => Some(SHORTEST),
-        CareStage::Tenotomy => Some(28),
-        CareStage::Bracing => Some(183),
-        CareStage::After => None,
-    }
-}
-
-/// The shortest of these limits, that in casts, in days.
-const SHORTEST: i32 = 21;
-
-fn stage_of(phase: Phase) -> Option<CareStage> {
-    match phase {
-        Phase::InCorrection => Some(CareStage::Casting),
-        Phase::WaitingForTenotomy | Phase::TenotomyCast => Some(CareStage::Tenotomy),
-        Phase::FullTimeBracing | Phase::NightTimeBracing => Some(CareStage::Bracing),
-        _ => None,
-    }
-}
+/// The shortest time that the definition allows.
+const SHORTEST: i32 = LossStage::Casting.published_days();
 
 /// The strictest stage of the feet on a day, and the days it allows.
 fn allowed_on(course: &Course, day: Day) -> Option<(i32, CareStage)> {
-    let stages = course.feet.iter().filter_map(|foot| stage_of(phase_on(foot, day)?));
-    stages.filter_map(|stage| Some((allowed_days(stage)?, stage))).min_by_key(|(days, _)| *days)
+    let stages = course.feet.iter().filter_map(|foot| LossStage::of(phase_on(foot, day)?));
+    let allowed = stages.map(|stage| (stage.published_days(), CareStage::from(stage)));
+    allowed.min_by_key(|(days, _)| *days)
 }
 
 /// The first day on or after a day on which care ended here other than by loss to follow-up, even if it

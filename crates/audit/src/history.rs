@@ -113,19 +113,28 @@ pub struct RaterScore {
     pub dimeglio: Option<u8>,
 }
 
-/// A foot scored by two people at one visit.
+/// A foot scored by two people at one visit. A rater is an `R`: the person as read from the log
+/// ([`Clinician`]), or an index in [`ClinicHistory::raters`], as the rows hold it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct ScoredTwice {
+pub struct ScoredTwice<R> {
     /// Which foot.
     pub side: Side,
     /// The day.
     pub on: Day,
-    /// Indices in [`ClinicHistory::raters`]: the raters of the first and of the second score.
-    pub raters: [u16; 2],
+    /// The raters of the first and of the second score.
+    pub raters: [R; 2],
     /// The two scores, each made without seeing the other.
     pub scores: [RaterScore; 2],
     /// Whether either was corrected after both were written.
     pub amended: bool,
+}
+
+impl<R> ScoredTwice<R> {
+    /// The same pair with its raters named in another way.
+    pub(crate) fn with_raters<S>(self, name: impl FnMut(R) -> S) -> ScoredTwice<S> {
+        let Self { side, on, raters, scores, amended } = self;
+        ScoredTwice { side, on, raters: raters.map(name), scores, amended }
+    }
 }
 
 /// A child and its affected feet.
@@ -161,7 +170,7 @@ pub struct ChildHistory {
     /// Wear, if any is recorded.
     pub wear: Option<Box<Wear>>,
     /// Feet scored by two people at the same visit.
-    pub pairs: Box<[ScoredTwice]>,
+    pub pairs: Box<[ScoredTwice<u16>]>,
     /// Second scores without a matching first score.
     pub unpaired: u16,
     /// The first day after the as-of day on which the row changes although nothing new is written.

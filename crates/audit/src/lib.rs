@@ -56,7 +56,6 @@ pub use dropout::{CareStage, Gap, LossDefinition};
 pub use fields::ExpectedField;
 pub use figure::{CaseCounts, Figure, VERSION};
 pub use funnel::{FunnelKind, FunnelLimit, FunnelPlot, FunnelPoint};
-pub use gaps::allowed_days;
 pub use history::{
     BraceBegan, ChildHistory, ClinicHistory, Clinician, EndOfCare, FootHistory, MeanWear, ScoredTwice,
     WEAR_QUARTERS, Wear,

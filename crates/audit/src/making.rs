@@ -2,7 +2,7 @@
 
 use crate::{
     ChildHistory, ClinicHistory, Clinician, EndOfCare, ExpectedField, FootHistory, MeanWear, ResultsBasis,
-    Wear, brace::Bracing, gaps, history::WEAR_QUARTERS, losses::FollowUp, pairs::ReadPair,
+    Wear, brace::Bracing, gaps, history::ScoredTwice, history::WEAR_QUARTERS, losses::FollowUp,
 };
 use course::{Cause, CorrectedLog, Course, Fate, FootCourse, Line, Standing, WearKind, pairing};
 use record::{Body, ChildId, Day, Entry, EntryId, ProblemKind, Procedure, Side, SiteId};
@@ -28,7 +28,7 @@ const FRESH_DAYS: i32 = 14;
 pub struct UnnumberedHistory {
     row: ChildHistory,
     named: [Option<(SiteId, Clinician)>; 2],
-    pairs: Vec<ReadPair>,
+    pairs: Vec<ScoredTwice<Clinician>>,
 }
 
 impl UnnumberedHistory {
@@ -49,7 +49,7 @@ impl UnnumberedHistory {
         let mut pairs = Vec::new();
         for (_, found) in pairing::pairs(entries, as_of) {
             match found {
-                Ok(pair) => pairs.push(ReadPair::of(&pair)),
+                Ok(pair) => pairs.push(ScoredTwice::of(&pair)),
                 Err(_) => row.unpaired = row.unpaired.saturating_add(1),
             }
         }
@@ -60,7 +60,7 @@ impl UnnumberedHistory {
 impl ClinicHistory {
     /// Gives the sites, clinicians and raters of a row their indices in this clinic.
     pub fn row(&mut self, UnnumberedHistory { mut row, named, pairs }: UnnumberedHistory) -> ChildHistory {
-        row.pairs = pairs.into_iter().map(|pair| pair.numbered(&mut |who| self.rater(who))).collect();
+        row.pairs = pairs.into_iter().map(|pair| pair.with_raters(|who| self.rater(who))).collect();
         for (foot, named) in row.feet.iter_mut().zip(named) {
             if let (Some(foot), Some((site, clinician))) = (foot, named) {
                 (foot.site, foot.clinician) = (self.site(site), self.clinician(clinician));

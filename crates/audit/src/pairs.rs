@@ -1,37 +1,23 @@
 //! Feet scored twice, as stored in the rows of a clinic, and the agreement of its raters.
 
 use crate::{
-    ClinicHistory, Clinician, KnownBy, ScoredTwice,
-    history::RaterScore,
-    raters::{RaterAgreement, TwoScores},
+    ClinicHistory, Clinician, KnownBy,
+    history::{RaterScore, ScoredTwice},
+    raters::RaterAgreement,
 };
 use course::pairing::{PairedScore, Rater, ScorePair};
 use record::{ChildId, Day, Sign};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
-/// A pair whose raters have no indices yet.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct ReadPair {
-    pair: ScoredTwice,
-    raters: [Clinician; 2],
-}
-
-impl ReadPair {
+impl ScoredTwice<Clinician> {
     pub(crate) fn of(pair: &ScorePair<'_>) -> Self {
         let scores = pair.scores.map(|score| scored(&score));
         let raters = pair.scores.map(|score| match score.rater {
             Rater::Writer(user) => Clinician::User(user),
             Rater::Named(name) => Clinician::Named(name.to_owned()),
         });
-        let (side, on, amended) = (pair.side, pair.on, pair.amended);
-        Self { pair: ScoredTwice { side, on, raters: [0; 2], scores, amended }, raters }
-    }
-
-    /// The same with indices for its raters.
-    pub(crate) fn numbered(self, number: &mut impl FnMut(Clinician) -> u16) -> ScoredTwice {
-        let [first, second] = self.raters;
-        ScoredTwice { raters: [number(first), number(second)], ..self.pair }
+        Self { side: pair.side, on: pair.on, raters, scores, amended: pair.amended }
     }
 }
 
@@ -68,11 +54,11 @@ impl ClinicAgreement {
     /// children or raters in the clinic.
     #[must_use]
     pub fn of(clinic: &ClinicHistory, from: Option<Day>, to: Option<Day>) -> Self {
-        let within = |pair: &&ScoredTwice| {
+        let within = |pair: &&ScoredTwice<u16>| {
             from.is_none_or(|from| pair.on >= from) && to.is_none_or(|to| pair.on <= to)
         };
         // Sorted by id, because indices in the clinic change as entries are added.
-        let mut by_child: BTreeMap<ChildId, Vec<ScoredTwice>> = BTreeMap::new();
+        let mut by_child: BTreeMap<ChildId, Vec<ScoredTwice<u16>>> = BTreeMap::new();
         for child in &clinic.children {
             let pairs: Vec<_> = child.pairs.iter().filter(within).copied().collect();
             if !pairs.is_empty() {
@@ -91,17 +77,11 @@ impl ClinicAgreement {
             let found = who.binary_search(&name(clinic, rater)).unwrap_or(usize::MAX);
             u16::try_from(found).unwrap_or(u16::MAX)
         };
-        let two = |(child, pairs): (usize, &Vec<ScoredTwice>)| {
+        let numbered = |(child, pairs): (usize, &Vec<ScoredTwice<u16>>)| {
             let child = u32::try_from(child).unwrap_or(u32::MAX);
-            let two = |pair: &ScoredTwice| TwoScores {
-                child,
-                on: pair.on,
-                raters: pair.raters.map(place),
-                scores: pair.scores,
-            };
-            pairs.iter().map(two).collect::<Vec<_>>()
+            pairs.iter().map(|pair| (child, pair.with_raters(place))).collect::<Vec<_>>()
         };
-        let pairs: Vec<TwoScores> = by_child.values().enumerate().flat_map(two).collect();
+        let pairs: Vec<_> = by_child.values().enumerate().flat_map(numbered).collect();
         let amended = by_child.values().flatten().filter(|pair| pair.amended).count();
         let unpaired = clinic.children.iter().map(|child| usize::from(child.unpaired)).sum();
         let agreement = RaterAgreement::of(&pairs, clinic.as_of);

@@ -12,7 +12,8 @@
 //! | after surgery | the review after it, then as in the brace | the days of grace after it |
 //! | at the planned end of bracing or later, bracing stopped or begun a year or more before | nothing more | – |
 //!
-//! An appointment that the clinic had made by the visit for a later day counts instead. A child is never
+//! An appointment that the clinic itself had made by the visit, for a later day, counts instead, with the
+//! days by which a visit of its stage may be late. A child
 //! lost before the number of days without a visit after which the clinic's protocol calls it lost, so that
 //! results and the attention list agree. Of two feet the one due first counts.
 
@@ -135,10 +136,19 @@ impl PlannedIntervals {
             }
         }
         let Some((due, until, stage)) = first else { return finished.then_some(NextVisit::Finished) };
-        let (due, until) = self
-            .booked(course, visit)
-            .map_or((due, until), |day| (due.max(day), until.max(day + self.review_grace_days)));
+        let grace = self.grace_days(stage);
+        let booked = self.booked(course, visit);
+        let (due, until) = booked.map_or((due, until), |day| (due.max(day), until.max(day + grace)));
         Some(NextVisit::Planned { due, until, stage })
+    }
+
+    /// Days by which a booked visit may be late: a cast by as much as one not booked, a review by its days of
+    /// grace.
+    const fn grace_days(&self, stage: CareStage) -> i32 {
+        match stage {
+            CareStage::Casting | CareStage::Tenotomy => self.casting.in_time_days - self.casting.due_days,
+            CareStage::Bracing | CareStage::After => self.review_grace_days,
+        }
     }
 
     /// The next appointment that had been made by a visit.

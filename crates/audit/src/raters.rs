@@ -6,47 +6,27 @@
 //! resampling children, not feet (percentile bootstrap, Efron and Tibshirani 1993; 1,000 resamples from a
 //! generator with a fixed seed, so that the same pairs give the same interval).
 
-pub use crate::{history::RaterScore, resample::FEWEST_CHILDREN};
 use crate::{
+    ScoredTwice,
     ratio::{Ratio, RatioPair, difference},
     resample::{RatingPair, ResampledAgreement, draws, percentiles},
     words,
 };
+pub use crate::{history::RaterScore, resample::FEWEST_CHILDREN};
 use rayon::prelude::*;
-use record::Day;
-use serde::Serialize;
+use record::{Day, Sign, sentence};
+use serde::{Serialize, Serializer};
 use statistics::agreement::{Icc, Weights, bland_altman, kappa};
 use std::collections::BTreeMap;
 
-/// One foot scored twice.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct TwoScores {
-    /// Index of the child.
-    pub child: u32,
-    /// The day.
-    pub on: Day,
-    /// Indices of the two raters.
-    pub raters: [u16; 2],
-    /// The score each gave.
-    pub scores: [RaterScore; 2],
-}
+/// A foot scored twice, with a number for its child; its raters are numbers.
+pub type NumberedPair = (u32, ScoredTwice<u16>);
 
 /// An item on which raters are compared.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Item {
-    /// Curve of the lateral border.
-    LateralBorder,
-    /// Medial crease.
-    MedialCrease,
-    /// Lateral head of the talus.
-    TalarHead,
-    /// Posterior crease.
-    PosteriorCrease,
-    /// Rigid equinus.
-    RigidEquinus,
-    /// Empty heel.
-    EmptyHeel,
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RatedItem {
+    /// One of the six signs.
+    Sign(Sign),
     /// Midfoot contracture score.
     Midfoot,
     /// Hindfoot contracture score.
@@ -57,15 +37,15 @@ pub enum Item {
     Dimeglio,
 }
 
-impl Item {
+impl RatedItem {
     /// Every item.
     pub const ALL: [Self; 10] = [
-        Self::LateralBorder,
-        Self::MedialCrease,
-        Self::TalarHead,
-        Self::PosteriorCrease,
-        Self::RigidEquinus,
-        Self::EmptyHeel,
+        Self::Sign(Sign::LateralBorder),
+        Self::Sign(Sign::MedialCrease),
+        Self::Sign(Sign::TalarHead),
+        Self::Sign(Sign::PosteriorCrease),
+        Self::Sign(Sign::RigidEquinus),
+        Self::Sign(Sign::EmptyHeel),
         Self::Midfoot,
         Self::Hindfoot,
         Self::Total,
@@ -76,12 +56,12 @@ impl Item {
     #[must_use]
     pub const fn key(self) -> &'static str {
         match self {
-            Self::LateralBorder => "lateral-border",
-            Self::MedialCrease => "medial-crease",
-            Self::TalarHead => "talar-head",
-            Self::PosteriorCrease => "posterior-crease",
-            Self::RigidEquinus => "rigid-equinus",
-            Self::EmptyHeel => "empty-heel",
+            Self::Sign(Sign::LateralBorder) => "lateral-border",
+            Self::Sign(Sign::MedialCrease) => "medial-crease",
+            Self::Sign(Sign::TalarHead) => "talar-head",
+            Self::Sign(Sign::PosteriorCrease) => "posterior-crease",
+            Self::Sign(Sign::RigidEquinus) => "rigid-equinus",
+            Self::Sign(Sign::EmptyHeel) => "empty-heel",
             Self::Midfoot => "midfoot",
             Self::Hindfoot => "hindfoot",
             Self::Total => "total",
@@ -93,12 +73,12 @@ impl Item {
     #[must_use]
     pub const fn words(self) -> &'static str {
         match self {
-            Self::LateralBorder => "curve of the lateral border",
-            Self::MedialCrease => "medial crease",
-            Self::TalarHead => "lateral head of the talus",
-            Self::PosteriorCrease => "posterior crease",
-            Self::RigidEquinus => "rigid equinus",
-            Self::EmptyHeel => "empty heel",
+            Self::Sign(Sign::LateralBorder) => "curve of the lateral border",
+            Self::Sign(Sign::MedialCrease) => "medial crease",
+            Self::Sign(Sign::TalarHead) => "lateral head of the talus",
+            Self::Sign(Sign::PosteriorCrease) => "posterior crease",
+            Self::Sign(Sign::RigidEquinus) => "rigid equinus",
+            Self::Sign(Sign::EmptyHeel) => "empty heel",
             Self::Midfoot => "midfoot contracture score",
             Self::Hindfoot => "hindfoot contracture score",
             Self::Total => "Pirani total",
@@ -134,7 +114,7 @@ impl Item {
             Self::Dimeglio => scored.dimeglio,
             Self::Midfoot => sum(&scored.signs[..3]),
             Self::Hindfoot => sum(&scored.signs[3..]),
-            sign => scored.signs[sign as usize],
+            Self::Sign(sign) => scored.signs[sign as usize],
         }
     }
 
@@ -142,16 +122,20 @@ impl Item {
     #[must_use]
     pub const fn published(self) -> &'static str {
         match self {
-            Self::LateralBorder => {
+            Self::Sign(Sign::LateralBorder) => {
                 "kappa 0.54 (91 feet, Shaheen), above 0.60 (56 feet), 0.44 (35 feet, over one year old)"
             }
-            Self::MedialCrease => "kappa 0.57 (91 feet, Shaheen), 0.28 (35 feet, over one year old)",
-            Self::TalarHead => "kappa 0.56 (91 feet, Shaheen), 0.55 (35 feet, over one year old)",
-            Self::PosteriorCrease => "kappa 0.61 (91 feet, Shaheen), 0.34 (35 feet, over one year old)",
-            Self::RigidEquinus => {
+            Self::Sign(Sign::MedialCrease) => {
+                "kappa 0.57 (91 feet, Shaheen), 0.28 (35 feet, over one year old)"
+            }
+            Self::Sign(Sign::TalarHead) => "kappa 0.56 (91 feet, Shaheen), 0.55 (35 feet, over one year old)",
+            Self::Sign(Sign::PosteriorCrease) => {
+                "kappa 0.61 (91 feet, Shaheen), 0.34 (35 feet, over one year old)"
+            }
+            Self::Sign(Sign::RigidEquinus) => {
                 "kappa 0.51 (91 feet, Shaheen), above 0.60 (56 feet), 0.48 (35 feet, over one year old)"
             }
-            Self::EmptyHeel => "kappa 0.72 (91 feet, Shaheen), 0.40 (35 feet, over one year old)",
+            Self::Sign(Sign::EmptyHeel) => "kappa 0.72 (91 feet, Shaheen), 0.40 (35 feet, over one year old)",
             Self::Midfoot => "kappa 0.50 (91 feet, Shaheen)",
             Self::Hindfoot => "kappa 0.54 (91 feet, Shaheen), 0.48 (92 feet, Jillani 2014)",
             Self::Total => {
@@ -161,6 +145,12 @@ impl Item {
                 "kappa 0.23 with r 0.87 (56 feet, 10.1302/1863-2548.13.190010); r 0.85, mean gap 1.11 (411 feet, Cosma 2015)"
             }
         }
+    }
+}
+
+impl Serialize for RatedItem {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.key())
     }
 }
 
@@ -178,8 +168,8 @@ pub struct Estimate {
 /// Agreement on one item.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ItemAgreement {
-    /// The item.
-    pub item: Item,
+    /// Which.
+    pub item: RatedItem,
     /// Feet for which both raters scored it.
     pub n: usize,
     /// Children.
@@ -247,7 +237,7 @@ pub struct RaterAgreement {
     pub n: usize,
     /// Children.
     pub children: usize,
-    /// Item by item.
+    /// RatedItem by item.
     pub items: Vec<ItemAgreement>,
     /// Rater by rater.
     pub raters: Vec<RaterLine>,
@@ -262,12 +252,13 @@ pub const USEFUL: f64 = 0.2;
 const WORTH_FINDING: f64 = 0.5;
 
 impl RaterAgreement {
-    /// Agreement over pairs.
+    /// Agreement over pairs, each with a number for its child.
     #[must_use]
-    pub fn of(pairs: &[TwoScores], as_of: Day) -> Self {
-        let mut pairs: Vec<TwoScores> = pairs.iter().copied().filter(|pair| pair.on <= as_of).collect();
-        pairs.sort_by_key(|pair| (pair.child, pair.on));
-        let mut raters: Vec<u16> = pairs.iter().flat_map(|pair| pair.raters).collect();
+    pub fn of(pairs: &[NumberedPair], as_of: Day) -> Self {
+        let mut pairs: Vec<NumberedPair> =
+            pairs.iter().copied().filter(|(_, pair)| pair.on <= as_of).collect();
+        pairs.sort_by_key(|(child, pair)| (*child, pair.on));
+        let mut raters: Vec<u16> = pairs.iter().flat_map(|(_, pair)| pair.raters).collect();
         raters.sort_unstable();
         raters.dedup();
         Self {
@@ -275,24 +266,30 @@ impl RaterAgreement {
             version: crate::VERSION,
             n: pairs.len(),
             children: families(&pairs).len(),
-            items: Item::ALL.par_iter().map(|item| of_item(*item, &pairs)).collect(),
+            items: RatedItem::ALL.par_iter().map(|item| of_item(*item, &pairs)).collect(),
             raters: raters.into_iter().filter_map(|rater| of_rater(rater, &pairs, as_of)).collect(),
         }
     }
 }
 
 /// The pairs of each child.
-fn families(pairs: &[TwoScores]) -> Vec<&[TwoScores]> {
-    pairs.chunk_by(|a, b| a.child == b.child).collect()
+fn families(pairs: &[NumberedPair]) -> Vec<&[NumberedPair]> {
+    pairs.chunk_by(|a, b| a.0 == b.0).collect()
 }
 
-fn values(item: Item, pairs: &[TwoScores]) -> Vec<RatingPair> {
-    pairs.iter().filter_map(|pair| Some((item.of(&pair.scores[0])?, item.of(&pair.scores[1])?))).collect()
+fn values(item: RatedItem, pairs: &[NumberedPair]) -> Vec<RatingPair> {
+    pairs
+        .iter()
+        .filter_map(|(_, pair)| Some((item.of(&pair.scores[0])?, item.of(&pair.scores[1])?)))
+        .collect()
 }
 
-fn of_item(item: Item, pairs: &[TwoScores]) -> ItemAgreement {
-    let scored: Vec<TwoScores> =
-        pairs.iter().copied().filter(|pair| pair.scores.iter().all(|one| item.of(one).is_some())).collect();
+fn of_item(item: RatedItem, pairs: &[NumberedPair]) -> ItemAgreement {
+    let scored: Vec<NumberedPair> = pairs
+        .iter()
+        .copied()
+        .filter(|(_, pair)| pair.scores.iter().all(|one| item.of(one).is_some()))
+        .collect();
     let groups: Vec<Vec<RatingPair>> =
         families(&scored).into_iter().map(|family| values(item, family)).collect();
     let all: Vec<RatingPair> = groups.concat();
@@ -339,13 +336,13 @@ fn still_needed(kappa: &Estimate, n: usize) -> Option<usize> {
     (half > 0.0).then(|| ((n as f64 * (half / USEFUL).powi(2)).ceil() as usize).saturating_sub(n))
 }
 
-fn differences(item: Item, pairs: &[TwoScores]) -> Vec<DifferencePoint> {
+fn differences(item: RatedItem, pairs: &[NumberedPair]) -> Vec<DifferencePoint> {
     let mut found: BTreeMap<RatingPair, (usize, Vec<u32>)> = BTreeMap::new();
-    for pair in pairs {
+    for (child, pair) in pairs {
         if let (Some(first), Some(second)) = (item.of(&pair.scores[0]), item.of(&pair.scores[1])) {
             let (feet, children) = found.entry((first, second)).or_default();
             *feet += 1;
-            children.push(pair.child);
+            children.push(*child);
         }
     }
     let point = |((first, second), (feet, mut children)): (RatingPair, (usize, Vec<u32>))| {
@@ -358,42 +355,38 @@ fn differences(item: Item, pairs: &[TwoScores]) -> Vec<DifferencePoint> {
     found.into_iter().map(point).collect()
 }
 
-fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| format!("{}{}.", first.to_uppercase(), letters.as_str()))
-}
-
-fn kappa_of(item: Item, values: &[RatingPair], weights: Weights) -> Result<f64, statistics::StatError> {
+fn kappa_of(item: RatedItem, values: &[RatingPair], weights: Weights) -> Result<f64, statistics::StatError> {
     let one: Vec<u32> = values.iter().map(|(a, _)| u32::from(*a)).collect();
     let two: Vec<u32> = values.iter().map(|(_, b)| u32::from(*b)).collect();
     kappa(&one, &two, item.categories(), weights, 0.95).map(|found| found.kappa.value)
 }
 
-fn points(item: Item, value: u8) -> f64 {
+fn points(item: RatedItem, value: u8) -> f64 {
     item.step() * f64::from(value)
 }
 
-fn icc_of(item: Item, values: &[RatingPair]) -> Option<f64> {
+fn icc_of(item: RatedItem, values: &[RatingPair]) -> Option<f64> {
     let flat: Vec<f64> = values.iter().flat_map(|(a, b)| [points(item, *a), points(item, *b)]).collect();
     Icc::of(&flat, 2, 0.95).ok().map(|icc| icc.forms[1].value)
 }
 
-fn limits_of(item: Item, values: &[RatingPair]) -> Option<(f64, f64)> {
+fn limits_of(item: RatedItem, values: &[RatingPair]) -> Option<(f64, f64)> {
     let one: Vec<f64> = values.iter().map(|(a, _)| points(item, *a)).collect();
     let two: Vec<f64> = values.iter().map(|(_, b)| points(item, *b)).collect();
     bland_altman(&one, &two, 0.95, 0.95).ok().map(|found| (found.lower.value, found.upper.value))
 }
 
-fn of_rater(rater: u16, pairs: &[TwoScores], as_of: Day) -> Option<RaterLine> {
+fn of_rater(rater: u16, pairs: &[NumberedPair], as_of: Day) -> Option<RaterLine> {
     // The rater's total minus the other's, in points; pairs come child by child.
     let differences: Vec<(u32, Day, f64)> = pairs
         .iter()
-        .filter_map(|pair| {
+        .filter_map(|(child, pair)| {
             let own = pair.raters.iter().position(|one| *one == rater)?;
-            let total =
-                |place: usize| Item::Total.of(&pair.scores[place]).map(|value| points(Item::Total, value));
+            let total = |place: usize| {
+                RatedItem::Total.of(&pair.scores[place]).map(|value| points(RatedItem::Total, value))
+            };
             (pair.raters[0] != pair.raters[1]).then_some(())?;
-            Some((pair.child, pair.on, total(own)? - total(1 - own)?))
+            Some((*child, pair.on, total(own)? - total(1 - own)?))
         })
         .collect();
     let mut ratio = Ratio::default();

@@ -69,15 +69,25 @@ const fn rank(body: &Body) -> u8 {
     }
 }
 
-/// The foot that an entry examined or treated: scored, cast, cut or judged.
-pub(crate) const fn treated(body: &Body) -> Option<Side> {
+/// The foot that an entry treats: a cast, a tenotomy booked or done, other surgery, a relapse noted. The only
+/// list of them.
+pub(crate) const fn treats(body: &Body) -> Option<Side> {
     match body {
-        Body::Assessment(body) => Some(body.side),
         Body::CastApplied(body) => Some(body.side),
+        Body::TenotomyBooked(body) => Some(body.side),
         Body::TenotomyDone(body) => Some(body.side),
         Body::OtherSurgery(body) => Some(body.side),
         Body::RelapseNoted(body) => Some(body.side),
         _ => None,
+    }
+}
+
+/// The foot that an entry looked at or treated in person: scored, or treated and not only booked.
+pub(crate) const fn seen_in_person(body: &Body) -> Option<Side> {
+    match body {
+        Body::Assessment(body) => Some(body.side),
+        Body::TenotomyBooked(_) => None,
+        body => treats(body),
     }
 }
 
@@ -90,7 +100,7 @@ pub(crate) const fn is_clinical_visit(body: &Body) -> bool {
         Body::BraceChanged(changed) => {
             matches!(changed.change, BraceChange::Size | BraceChange::Settings | BraceChange::Repaired)
         }
-        _ => treated(body).is_some(),
+        _ => seen_in_person(body).is_some(),
     }
 }
 

@@ -12,7 +12,7 @@
 //! a later diagnosis changes it; a missing value changes nothing.
 
 use crate::FootCourse;
-use crate::events::Event;
+use crate::events::{Event, treats};
 use crate::foot::FootTrack;
 use record::{Assessment, Body, Day, Diagnosis, EntryId, HalfPoint, Nature, Side, Sign};
 
@@ -63,16 +63,15 @@ impl FootKnown {
                 self.scores += 1;
                 is_scored(body)
             }
-            Body::CastApplied(_) => {
-                self.casts += 1;
-                self.treated = Some(when);
+            Body::CastRemoved(_) => true,
+            body if treats(body).is_some() => {
+                self.casts += usize::from(matches!(body, Body::CastApplied(_)));
+                // Surgery of a foot that is no clubfoot may have another cause: it contradicts no diagnosis.
+                if !matches!(body, Body::OtherSurgery(_)) {
+                    self.treated = Some(when);
+                }
                 true
             }
-            Body::TenotomyBooked(_) | Body::TenotomyDone(_) | Body::RelapseNoted(_) => {
-                self.treated = Some(when);
-                true
-            }
-            Body::CastRemoved(_) | Body::OtherSurgery(_) => true,
             _ => false,
         };
         if affects {

@@ -21,6 +21,7 @@ mod events;
 mod family;
 mod feet;
 mod foot;
+mod loss;
 mod model;
 pub mod pairing;
 mod phases;
@@ -33,6 +34,7 @@ mod walk;
 pub use age::Age;
 pub use corrected_log::{CorrectedLog, Fate, IneffectiveAmendment, IneffectiveWhy, Line};
 pub use family::{Contact, WearKind, WearSpan};
+pub use loss::LossStage;
 pub use model::{
     AdviceSeen, Appointment, AppointmentState, AssessmentSeen, BraceSpell, CastWorn, Cause, Course, Episode,
     FootCourse, FootLength, Phase, PhaseSpell, ProblemSeen, RelapseSeen, ShoulderMeasured, Standing, Surgery,

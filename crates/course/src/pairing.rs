@@ -33,7 +33,7 @@ pub struct PairedScore<'a> {
     pub rater: Rater<'a>,
     /// The six signs.
     pub pirani: Pirani,
-    /// Dimeglio's items.
+    /// Items of the Dimeglio score.
     pub dimeglio: Dimeglio,
 }
 

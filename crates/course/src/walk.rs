@@ -214,7 +214,7 @@ impl Walk {
         open
     }
 
-    /// Feet first known today while a brace is worn.
+    /// Braces feet first known today while a brace is worn.
     fn late_comers(&mut self, today: Day) {
         let Some(spell) = self.braces.running() else { return };
         let untreated = |foot: &&mut FootTrack| foot.known == today && foot.is_untreated();

@@ -14,6 +14,7 @@
 pub mod attention;
 pub mod brace;
 pub mod brace_problem;
+mod loss;
 mod outlook;
 pub mod protocol;
 mod reason;
@@ -21,7 +22,8 @@ pub mod relapse;
 pub mod step;
 
 pub use attention::{Attention, Urgency};
-pub use outlook::{FootStatus, Outlook};
+pub use loss::FollowedUntil;
+pub use outlook::{FootStatus, Outlook, WALKING_AGE_MONTHS};
 pub use protocol::{EarlyReview, Protocol, ProtocolError, ProtocolSetting, ReadinessRule, Span};
 pub use reason::{CAUTION, Reason};
 pub use step::{Action, NextStep, Scope};

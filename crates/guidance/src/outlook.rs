@@ -6,6 +6,10 @@ use course::Course;
 use record::{Day, Side};
 use std::borrow::Cow;
 
+/// Age from which a child is scored at walking age, months: treated children walk alone at 14 to 17 months on
+/// average (Hughes 2019: 15, SD 4.0, and 14, SD 1.75; Pavone 2022: 16.8, SD 3.5).
+pub const WALKING_AGE_MONTHS: i32 = 14;
+
 /// A child's course with its guidance under a protocol.
 #[derive(Debug, Clone)]
 pub struct Outlook {
@@ -34,9 +38,10 @@ impl Outlook {
     /// The outlook of a course under a protocol.
     #[must_use]
     pub fn of(mut course: Course, protocol: &Protocol) -> Self {
-        course.ask(settings_check(&course, protocol).iter().map(SettingDoubt::question).collect());
+        let doubts = settings_check(&course, protocol);
+        course.ask(doubts.iter().map(SettingDoubt::question).collect());
         let (feet, steps) = step::steps(&course, protocol);
-        let attention = attention::find_all(&course, &feet, protocol);
+        let attention = attention::find_all(&course, &feet, &doubts, protocol);
         Self { course, feet, steps, attention }
     }
 
@@ -74,6 +79,13 @@ impl Outlook {
     pub fn steps_on(&self, day: Day) -> Vec<NextStep> {
         let feet = self.steps.iter().filter(|step| step.scope != Scope::Child).cloned();
         feet.chain(self.child_step_on(day).map(Cow::into_owned)).collect()
+    }
+
+    /// Whether the child is of an age on a day at which the walking-age score is due; not where the day of
+    /// birth is not known.
+    #[must_use]
+    pub fn is_of_walking_age(&self, day: Day) -> bool {
+        self.course.age_on(day).is_some_and(|age| age.months >= WALKING_AGE_MONTHS)
     }
 
     /// The next step of one foot.

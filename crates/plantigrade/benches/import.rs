@@ -4,7 +4,8 @@
 //! `ROWS` sets how many rows (100,000 where it is not set), `RUNS` how often each is done (3).
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use plantigrade::{clock::Clock, importing, importing::Sheet, summary};
+use clinic::{ClinicRecords, RecordsOptions};
+use plantigrade::{clock::Clock, importing, importing::Sheet};
 use record::Entry;
 use std::{fmt::Write as _, path::Path, time::Instant};
 
@@ -53,21 +54,20 @@ fn import(bytes: &[u8], dir: &Path) -> (f64, usize) {
     let begun = Instant::now();
     let sheet = Sheet::read(bytes, "visits.csv", None).unwrap();
     let protocol = guidance::Protocol::built_in();
-    let archive = archive::Archive::open(dir, summary::options(&std::sync::Arc::new(protocol))).unwrap();
-    let stamp = importing::command_line_stamp(&archive, clock).unwrap();
-    let plan = sheet.plan(Some(&archive), &stamp, clock, &mut |_| {}).unwrap();
+    let records = ClinicRecords::open(dir, protocol.into(), RecordsOptions::default()).unwrap();
+    let stamp = importing::command_line_stamp(records.archive(), clock).unwrap();
+    let plan = sheet.plan(Some(records.archive()), &stamp, clock, &mut |_| {}).unwrap();
     assert_eq!(plan.report.dispositions.refused, 0, "{:?}", plan.report.reasons);
-    let receipt = archive.append_many(plan.entries, &mut |_| {}).unwrap();
+    let receipt = records.import(plan.entries, &mut |_| {}).unwrap();
     (begun.elapsed().as_secs_f64(), receipt.entries)
 }
 
 /// The entries as another import left them, for the floor to insert.
 fn entries(dir: &Path) -> Vec<Entry> {
     let protocol = guidance::Protocol::built_in();
-    let archive =
-        archive::Archive::open_for_reading(dir, summary::options(&std::sync::Arc::new(protocol))).unwrap();
+    let records = ClinicRecords::open_for_reading(dir, protocol.into()).unwrap();
     let mut all = Vec::new();
-    archive.for_each_child(&mut |_, entries| all.extend(entries)).unwrap();
+    records.archive().for_each_child(&mut |_, entries| all.extend(entries)).unwrap();
     all
 }
 

@@ -3,25 +3,19 @@
 use crate::{
     auth::{Sessions, Throttle},
     clock::Clock,
-    cupboard::Cupboard,
     exit::Failure,
-    histories::Histories,
-    known::{Drawn, Known, Lately},
     plans::Plans,
     settings::Settings,
-    summary,
-    teaching::Teaching,
     web::{Fail, Visitor},
 };
-use archive::{Archive, ArchiveError, Options};
-use course::Course;
+use clinic::archive::{Archive, ArchiveError, CacheKey, Weighed, Worth};
+use clinic::{ChildRecord, ClinicRecords, RecordsOptions};
 use guidance::{Outlook, Protocol};
 use pages::{Frame, Here};
 use record::{ChildId, Day, Entry, SiteId, UserId};
 use std::{
-    collections::HashMap,
     path::{Path, PathBuf},
-    sync::{Arc, Mutex, RwLock},
+    sync::{Arc, Mutex},
 };
 use tokio::sync::Semaphore;
 use uuid::Uuid;
@@ -49,12 +43,10 @@ pub struct Mode {
 
 /// Everything the routes need.
 pub struct App {
-    /// The records.
-    pub archive: Archive,
+    /// The records, with everything computed from them.
+    pub records: ClinicRecords,
     /// The folder of the records and of the clinic's own files.
     pub dir: PathBuf,
-    /// The protocol in force.
-    pub protocol: Arc<Protocol>,
     /// Where the clinic's own protocol stands, if it has one.
     pub protocol_file: Option<String>,
     /// The clinic's settings.
@@ -71,25 +63,16 @@ pub struct App {
     pub hashing: Semaphore,
     /// Pages are drawn a few at a time: more than the processor can draw at once only need more memory.
     pub drawing: Semaphore,
-    /// Pages drawn lately.
-    pub drawn: Drawn,
+    /// Whether a drawn page is saved until the log grows; otherwise every page is drawn for each request.
+    pub saves_pages: bool,
     /// One import is written at a time.
     pub importing: Mutex<()>,
-    /// Children looked at lately.
-    pub lately: Lately,
-    /// What the clinic's own feet teach its forecasts.
-    pub teaching: Arc<Teaching>,
-    /// The rows that results are computed from.
-    pub histories: Arc<Histories>,
     /// The clinic's list of boots and bars is written by one person at a time.
     pub listing: Mutex<()>,
-    /// What every child in a brace adds to the needs of the cupboard.
-    pub cupboard: Cupboard,
     /// The clinic, as entries bear it.
     pub site: SiteId,
     /// How the server was started.
     pub mode: Mode,
-    names: RwLock<HashMap<UserId, String>>,
 }
 
 /// The clinic's own protocol laid over the built-in one.
@@ -125,8 +108,8 @@ pub fn site(archive: &Archive, clock: Clock) -> Result<SiteId, ArchiveError> {
     Ok(id)
 }
 
-/// Keeps the clinic's name with its records, so that its site has a name wherever they are read.
-fn keep_name(archive: &Archive, site: SiteId, name: &str) -> Result<(), ArchiveError> {
+/// Saves the clinic's name with its records, so that its site has a name wherever they are read.
+fn save_name(archive: &Archive, site: SiteId, name: &str) -> Result<(), ArchiveError> {
     let key = crate::results_table::site_setting(site);
     if archive.setting(&key)?.as_deref() != Some(name) {
         archive.set_setting(&key, Some(name.to_owned()))?;
@@ -135,16 +118,6 @@ fn keep_name(archive: &Archive, site: SiteId, name: &str) -> Result<(), ArchiveE
 }
 
 impl App {
-    /// A child was written about, any child where none is named: what is kept of it is read again.
-    pub fn forget(&self, child: Option<ChildId>) {
-        self.lately.forget(child);
-        self.histories.forget(child);
-        self.cupboard.forget(child);
-        if child.is_none() {
-            self.teaching.forget();
-        }
-    }
-
     /// Opens the records in a folder for serving.
     ///
     /// # Errors
@@ -161,27 +134,23 @@ impl App {
     pub fn open_with(dir: &Path, clock: Clock, mode: Mode, most_pages: Option<u32>) -> Result<Self, Failure> {
         let (protocol, protocol_file) = protocol(dir)?;
         let settings = Settings::read(dir)?;
-        let archive = Archive::open(dir, Options { most_pages, ..summary::options(&protocol) })?;
+        let how = RecordsOptions { most_pages, ..RecordsOptions::default() };
+        let records = ClinicRecords::open(dir, protocol, how)?;
+        let archive = records.archive();
         archive.sweep(clock.now())?;
-        let site = site(&archive, clock)?;
-        keep_name(&archive, site, &settings.name)?;
+        let site = site(archive, clock)?;
+        save_name(archive, site, &settings.name)?;
         Ok(Self {
             sessions: Sessions::new(archive.clone(), settings.idle_minutes),
             throttle: Throttle::default(),
             plans: Plans::default(),
             importing: Mutex::default(),
-            lately: Lately::default(),
-            teaching: Arc::default(),
-            histories: Arc::default(),
-            cupboard: Cupboard::default(),
             listing: Mutex::default(),
             hashing: Semaphore::new(HASHED_AT_ONCE),
             drawing: Semaphore::new(drawn_at_once()),
-            drawn: Drawn::default(),
-            names: RwLock::default(),
-            archive,
+            saves_pages: true,
             dir: dir.to_owned(),
-            protocol,
+            records,
             protocol_file,
             settings,
             clock,
@@ -204,44 +173,54 @@ impl App {
         }
     }
 
+    /// The store of the log.
+    #[must_use]
+    pub const fn archive(&self) -> &Archive {
+        self.records.archive()
+    }
+
+    /// The protocol in force.
+    #[must_use]
+    pub fn protocol(&self) -> &Protocol {
+        self.records.protocol()
+    }
+
     /// A child's entries and what they add up to, as known on a day. A child nobody wrote about is not
     /// found.
     ///
     /// # Errors
     /// When there are no entries or they cannot be read.
-    pub fn known(&self, child: ChildId, as_of: Day) -> Result<Arc<Known>, Fail> {
-        self.lately.get(child, as_of, || {
-            let entries = self.archive.entries(child)?;
-            if entries.is_empty() {
-                return Err(Fail::not_found());
-            }
-            let outlook = self.outlook(child, &entries, as_of);
-            Ok(Known { entries, outlook })
-        })
+    pub fn known(&self, child: ChildId, as_of: Day) -> Result<Arc<ChildRecord>, Fail> {
+        self.records.child(child, as_of)?.ok_or_else(Fail::not_found)
     }
 
     /// What a child's entries add up to, as known on a day.
     #[must_use]
     pub fn outlook(&self, child: ChildId, entries: &[Entry], as_of: Day) -> Outlook {
-        Outlook::of(Course::of(child, entries, as_of), &self.protocol)
+        self.records.outlook(child, entries, as_of)
     }
 
     /// The name of whoever wrote an entry.
     #[must_use]
     pub fn name_of(&self, user: UserId) -> String {
-        let known = self.names.read().ok().and_then(|names| names.get(&user).cloned());
-        known.unwrap_or_else(|| self.look_up_name(user))
+        let key = CacheKey::clinic("name").with(user.to_string());
+        let cache = self.records.cache();
+        // Whoever has a name keeps it for as long as the program runs.
+        if let Some(saved) = cache.get::<String>(&key, 0) {
+            return String::clone(&saved);
+        }
+        let Some(name) = self.look_up_name(user) else {
+            return "somebody without an account here".to_owned();
+        };
+        let bytes = name.len();
+        cache.put(key, 0, Weighed { value: name.clone(), bytes, worth: Worth::Quick });
+        name
     }
 
-    fn look_up_name(&self, user: UserId) -> String {
-        let account = || self.archive.account(user).ok().flatten().map(|account| account.display_name);
-        let writer = || crate::importing::command_line_writer(&self.archive).ok().flatten();
-        let found =
-            account().or_else(|| (writer() == Some(user)).then(|| "brought in from a file".to_owned()));
-        if let (Some(name), Ok(mut names)) = (&found, self.names.write()) {
-            names.insert(user, name.clone());
-        }
-        found.unwrap_or_else(|| "somebody without an account here".to_owned())
+    fn look_up_name(&self, user: UserId) -> Option<String> {
+        let account = || self.archive().account(user).ok().flatten().map(|account| account.display_name);
+        let writer = || crate::importing::command_line_writer(self.archive()).ok().flatten();
+        account().or_else(|| (writer() == Some(user)).then(|| "brought in from a file".to_owned()))
     }
 
     /// A new id for a form that is sent once.

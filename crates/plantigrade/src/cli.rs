@@ -326,7 +326,7 @@ pub struct CapacityArgs {
     #[arg(long, value_name = "OTHER.toml")]
     pub compare: Option<PathBuf>,
     /// Number of simulation runs; more runs give steadier bands
-    #[arg(long, value_name = "N", default_value_t = crate::caseload::RUNS, value_parser = clap::value_parser!(u32).range(1..=100_000))]
+    #[arg(long, value_name = "N", default_value_t = crate::capacity_file::RUNS, value_parser = clap::value_parser!(u32).range(1..=100_000))]
     pub runs: u32,
     /// Random seed; the same seed gives the same result
     #[arg(long, value_name = "S", default_value_t = 1)]

@@ -1,5 +1,6 @@
 //! The only place that reads the clock.
 
+use audit::KnownBy;
 use record::{Day, Timestamp};
 use uuid::{NoContext, Uuid};
 
@@ -59,6 +60,12 @@ pub fn end_of(day: Day) -> Timestamp {
     let utc = Timestamp::from_seconds(i64::from(next.number()) * 86_400);
     let midnight = next.date().to_zoned_datetime(jiff::tz::TimeZone::system());
     midnight.map_or(utc, |at| Timestamp::from_seconds(at.timestamp().as_second()))
+}
+
+/// Which entries results of a day rest on; `as_written` takes only what had been written by its end.
+#[must_use]
+pub fn known_by(as_of: Day, as_written: bool) -> KnownBy {
+    if as_written { KnownBy::DayOfWriting { before: end_of(as_of) } } else { KnownBy::ClinicalDay }
 }
 
 /// An instant as the clinic's own time of day, "30 July 2024, 11:12".

@@ -1,6 +1,7 @@
 //! Exit codes that mean something, and the one sentence a command stops with.
 
-use archive::ArchiveError;
+use clinic::archive::ArchiveError;
+pub use record::sentence;
 use std::fmt;
 
 /// What the shell is told. The numbers are documented in `--help` and do not change.
@@ -77,13 +78,4 @@ impl From<ArchiveError> for Failure {
         };
         Self { exit, sentence: sentence(&error.to_string()) }
     }
-}
-
-/// A sentence as it is printed: a capital first, a full stop last.
-#[must_use]
-pub fn sentence(text: &str) -> String {
-    let mut chars = text.chars();
-    let first = chars.next().map(|first| first.to_uppercase().to_string()).unwrap_or_default();
-    let stop = if text.ends_with(['.', '!', '?']) { "" } else { "." };
-    format!("{first}{}{stop}", chars.as_str())
 }

@@ -1,16 +1,14 @@
 //! Bringing in a file, for the command and the page alike: read it, plan it, write it.
 
 use crate::{clock::Clock, exit::Failure};
-use archive::{Archive, ArchiveError};
-use exchange::{ColumnMap, KnownChild, MapFile, Report, Stamp, Table};
-use record::{ChildId, Day, Entry, SiteId, UserId};
-use std::{cell::RefCell, path::Path};
+use clinic::archive::{Archive, ArchiveError};
+use exchange::{ColumnMap, MapFile, Report, Stamp, Table};
+use record::{SiteId, UserId};
+use std::path::Path;
 use uuid::Uuid;
 
 /// Who brings in files at the command line, as their entries bear it.
 const WRITER_KEY: &str = "import-writer";
-/// Alike children asked for per row of a file.
-const ALIKE: usize = 12;
 
 /// A file read, with what its columns mean.
 pub struct Sheet {
@@ -61,75 +59,13 @@ impl Sheet {
         clock: Clock,
         progress: &mut dyn FnMut(usize),
     ) -> Result<exchange::Plan, ArchiveError> {
-        let mut next = clock.id().as_u128();
-        let mut new_id = || {
-            next += 1;
-            Uuid::from_u128(next)
-        };
-        let Some(archive) = archive else {
-            return Ok(exchange::plan(
-                &self.table,
-                &self.map,
-                &exchange::Nothing,
-                stamp,
-                &mut new_id,
-                progress,
-            ));
-        };
-        let records = Records { archive, error: RefCell::default() };
-        let plan = exchange::plan(&self.table, &self.map, &records, stamp, &mut new_id, progress);
-        records.error.into_inner().map_or(Ok(plan), Err)
+        clinic::plan_import(archive, (&self.table, &self.map), stamp, clock.id(), progress)
     }
 
     /// The refused rows as a file to be mended and brought in again; `None` where there is none.
     #[must_use]
     pub fn refused(&self, report: &Report) -> Option<String> {
         Some(exchange::refused_rows_csv(&self.table, report)).filter(|text| !text.is_empty())
-    }
-}
-
-/// The records as an import asks them. The first error is kept, because the questions have no way to
-/// answer with one.
-struct Records<'a> {
-    archive: &'a Archive,
-    error: RefCell<Option<ArchiveError>>,
-}
-
-impl Records<'_> {
-    fn or_keep<T: Default>(&self, result: Result<T, ArchiveError>) -> T {
-        result.unwrap_or_else(|error| {
-            self.error.borrow_mut().get_or_insert(error);
-            T::default()
-        })
-    }
-}
-
-impl exchange::Known for Records<'_> {
-    fn by_number(&self, number: &str) -> Vec<ChildId> {
-        self.or_keep(self.archive.by_number(number))
-    }
-
-    fn alike(&self, family: &str, given: &str, born: Option<Day>) -> Vec<KnownChild> {
-        let name = format!("{family} {given}");
-        let mut found = Vec::new();
-        if !name.trim().is_empty() {
-            found.extend(self.or_keep(self.archive.search(&name, ALIKE)).into_iter().map(|hit| hit.summary));
-        }
-        if let Some(born) = born {
-            found.extend(self.or_keep(self.archive.born_on(born)));
-        }
-        let known = |summary: archive::Summary| KnownChild {
-            id: summary.child,
-            family_name: summary.family_name,
-            given_name: summary.given_name,
-            born: summary.born,
-            numbers: summary.numbers,
-        };
-        found.into_iter().map(known).collect()
-    }
-
-    fn entries(&self, child: ChildId) -> Vec<Entry> {
-        self.or_keep(self.archive.entries(child))
     }
 }
 

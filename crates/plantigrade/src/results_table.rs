@@ -1,9 +1,9 @@
 //! A measure as a table that may leave the clinic: small numbers are withheld by the one rule.
 
-use archive::Archive;
 use audit::{
     CaseCounts, ClinicHistory, Clinician, Figure, KnownBy, MeasureKind, MeasureResult, small, words,
 };
+use clinic::archive::Archive;
 use pages::{Choice, Names};
 use record::{SiteId, UserId};
 

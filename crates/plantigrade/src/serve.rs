@@ -10,8 +10,8 @@ use crate::{
     routes::{self, DEMO_ACCOUNT, DEMO_LINK, START_LINK, stock::STOCK_FILE},
     web::Shared,
 };
-use archive::{Account, Link};
 use axum_server::{Handle, tls_rustls::RustlsConfig};
+use clinic::archive::{Account, Link};
 use record::{Timestamp, UserId};
 use std::{
     io::Write,
@@ -80,13 +80,13 @@ pub fn serve_demo(args: &DemoArgs) -> Result<(), Failure> {
 pub fn demo_app(dir: &Path, children: usize, seed: u64, clock: Clock, mode: Mode) -> Result<App, Failure> {
     let mut app = App::open(dir, clock, mode)?;
     demo::CLINIC.clone_into(&mut app.settings.name);
-    app.archive.append_many(demo::clinic(children, seed, clock.today()), &mut |_| {})?;
+    app.records.import(demo::clinic(children, seed, clock.today()), &mut |_| {})?;
     std::fs::write(dir.join(STOCK_FILE), demo::cupboard().to_toml())
         .map_err(|error| Failure::failed(format!("The invented cupboard could not be written: {error}.")))?;
     let password_hash = hash_password(DEMO_ACCOUNT.1).map_err(|error| Failure::failed(error.to_string()))?;
     for (index, (display_name, id)) in demo::STAFF.iter().enumerate() {
         let name = if index == 0 { DEMO_ACCOUNT.0.to_owned() } else { format!("staff{index}") };
-        app.archive.create_account(Account {
+        app.archive().create_account(Account {
             id: UserId::new(*id),
             name,
             display_name: (*display_name).to_owned(),
@@ -108,7 +108,7 @@ fn mode(listen: &ListenArgs, invented: bool) -> Mode {
 /// # Errors
 /// When the records cannot be read or written.
 pub fn first_path(app: &App) -> Result<String, Failure> {
-    if app.archive.accounts()?.is_empty() {
+    if app.archive().accounts()?.is_empty() {
         link(app, START_LINK, "/start/", START_LINK_SECONDS)
     } else {
         Ok("/".to_owned())
@@ -126,7 +126,7 @@ pub fn demo_path(app: &App) -> Result<String, Failure> {
 fn link(app: &App, purpose: &str, path: &str, seconds: i64) -> Result<String, Failure> {
     let (token, now) = (Token::new(), app.clock.now());
     let expires = Timestamp::from_seconds(now.seconds() + seconds);
-    app.archive.add_link(Link {
+    app.archive().add_link(Link {
         token_hash: token.hash(),
         purpose: purpose.to_owned(),
         user: None,

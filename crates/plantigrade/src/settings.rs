@@ -2,7 +2,7 @@
 //! held, and how long a session lasts without use. The protocol has a file of its own.
 
 use crate::exit::Failure;
-use record::Day;
+use record::Weekday;
 use serde::Deserialize;
 use std::path::Path;
 
@@ -19,26 +19,6 @@ pub struct Settings {
     pub weekdays: Vec<Weekday>,
     /// Minutes without use after which a session ends.
     pub idle_minutes: u32,
-}
-
-/// A day of the week.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Weekday {
-    /// 0.
-    Monday,
-    /// 1.
-    Tuesday,
-    /// 2.
-    Wednesday,
-    /// 3.
-    Thursday,
-    /// 4.
-    Friday,
-    /// 5.
-    Saturday,
-    /// 6.
-    Sunday,
 }
 
 impl Default for Settings {
@@ -74,13 +54,6 @@ impl Settings {
         }
         Ok(settings)
     }
-
-    /// Whether the clinic is held on a day.
-    #[must_use]
-    pub fn open_on(&self, day: Day) -> bool {
-        self.weekdays.is_empty()
-            || self.weekdays.iter().any(|weekday| *weekday as u8 == day.weekday_from_monday())
-    }
 }
 
 #[cfg(test)]
@@ -89,13 +62,11 @@ mod tests {
     use super::*;
 
     #[test]
-    fn weekdays_are_read_and_kept_to() {
+    fn weekdays_are_read() {
         let settings = Settings::parse("name = \"Hillside\"\nweekdays = [\"tuesday\", \"friday\"]").unwrap();
-        // 2024-07-30 was a Tuesday.
-        let tuesday: Day = "2024-07-30".parse().unwrap();
-        assert!(settings.open_on(tuesday) && settings.open_on(tuesday + 3) && !settings.open_on(tuesday + 1));
+        assert_eq!(settings.weekdays, [Weekday::Tuesday, Weekday::Friday]);
         assert_eq!(settings.idle_minutes, 30);
-        assert!(Settings::default().open_on(tuesday + 1));
+        assert!(Settings::default().weekdays.is_empty());
     }
 
     #[test]

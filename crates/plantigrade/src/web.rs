@@ -3,9 +3,7 @@
 use crate::{
     app::App,
     auth::{SignedIn, Token},
-    known::Sheet,
 };
-use archive::ArchiveError;
 use axum::{
     Form,
     body::Bytes,
@@ -13,6 +11,7 @@ use axum::{
     http::{StatusCode, header, request::Parts},
     response::{IntoResponse, Redirect, Response},
 };
+use clinic::archive::{ArchiveError, CacheKey, Weighed, Worth};
 use maud::Markup;
 use pages::{RequestError, fields::Filled};
 use std::{net::IpAddr, sync::Arc};
@@ -135,7 +134,8 @@ pub fn to(path: &str) -> Answer {
     Ok(Redirect::to(path).into_response())
 }
 
-/// A page drawn for a visitor lately, or drawn now: `page` must say everything that decides what it shows.
+/// A page drawn for a visitor since the log last grew, or drawn now: `page` must say everything that decides
+/// what it shows. What is drawn for one person is never shown to another.
 ///
 /// # Errors
 /// Those of drawing it.
@@ -145,16 +145,20 @@ pub async fn drawn(
     page: String,
     draw: impl FnOnce(&App) -> Result<Markup, Fail> + Send + 'static,
 ) -> Answer {
-    let sheet = Sheet { csrf: visitor.csrf().to_owned(), page, today: app.clock.today() };
-    let commits = app.archive.commits_and_jobs().0;
-    let bytes = match app.drawn.get(commits, &sheet) {
-        Some(bytes) => bytes,
+    let for_visitor = format!("{} {page}", visitor.csrf());
+    let key = CacheKey::clinic("page").as_of(app.clock.today()).with(for_visitor);
+    let (cache, generation) = (app.records.cache(), app.archive().generation()?);
+    let bytes = match cache.get::<Bytes>(&key, generation) {
+        Some(bytes) => Bytes::clone(&bytes),
         None => {
             // Closed only with the server.
             let _turn = app.drawing.acquire().await;
-            let bytes = Bytes::from(work(app, draw).await?.into_string());
-            app.drawn.put(commits, sheet, bytes.clone());
-            bytes
+            let value = Bytes::from(work(app, draw).await?.into_string());
+            if app.saves_pages {
+                let (value, bytes) = (value.clone(), value.len());
+                cache.put(key, generation, Weighed { value, bytes, worth: Worth::Quick });
+            }
+            value
         }
     };
     Ok(([(header::CONTENT_TYPE, "text/html; charset=utf-8")], bytes).into_response())

@@ -156,20 +156,6 @@ impl Day {
         (self.0 + 3).rem_euclid(7) as u8
     }
 
-    /// "Tuesday".
-    #[must_use]
-    pub const fn weekday_word(self) -> &'static str {
-        match self.weekday_from_monday() {
-            0 => "Monday",
-            1 => "Tuesday",
-            2 => "Wednesday",
-            3 => "Thursday",
-            4 => "Friday",
-            5 => "Saturday",
-            _ => "Sunday",
-        }
-    }
-
     /// The same day of the month so many calendar months later; the last of the month where there is
     /// no such day (31 January + 1 month = 28 or 29 February). Held within 1900–2199.
     #[must_use]

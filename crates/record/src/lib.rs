@@ -25,6 +25,7 @@ mod side;
 mod text;
 mod timestamp;
 mod walking;
+mod weekday;
 mod wire;
 
 pub use bounds::{Bound, Finding, Severity};
@@ -36,6 +37,8 @@ pub use id::{ChildId, EntryId, IdError, SiteId, UserId};
 pub use kinds::*;
 pub use pirani::{HalfPoint, Halves, Pirani, Sign, SubScore};
 pub use side::{Side, Sides};
+pub use text::sentence;
 pub use timestamp::Timestamp;
 pub use walking::{Walking, WalkingItem};
+pub use weekday::Weekday;
 pub use wire::Contents;

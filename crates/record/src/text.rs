@@ -3,6 +3,15 @@
 use serde::{Deserializer, Serializer, de::Visitor};
 use std::{fmt, marker::PhantomData, str::FromStr};
 
+/// A text as a sentence: a capital first, a full stop last unless it ends in `.`, `!` or `?`.
+#[must_use]
+pub fn sentence(text: &str) -> String {
+    let mut chars = text.chars();
+    let first = chars.next().map(|first| first.to_uppercase().to_string()).unwrap_or_default();
+    let stop = if text.ends_with(['.', '!', '?']) { "" } else { "." };
+    format!("{first}{}{stop}", chars.as_str())
+}
+
 /// ASCII text of a known length, built in place.
 pub(crate) struct Fixed<const N: usize>(pub [u8; N]);
 

@@ -3,12 +3,14 @@
 
 mod accounts;
 mod backup;
+mod cache;
 mod chain;
 mod common;
 mod concurrency;
 mod damage;
 mod durability;
 mod erasure;
+mod generation;
 mod log;
 mod marks;
 mod search;

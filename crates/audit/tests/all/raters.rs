@@ -3,9 +3,9 @@
 use crate::rows::{basis, on};
 use audit::{
     ClinicAgreement, ClinicHistory, Clinician, ScoredTwice,
-    raters::{Item, RaterAgreement, RaterScore, TwoScores},
+    raters::{NumberedPair, RatedItem, RaterAgreement, RaterScore},
 };
-use record::{Side, UserId};
+use record::{Side, Sign, UserId};
 use uuid::Uuid;
 
 const ROUNDING: f64 = 1e-12;
@@ -14,16 +14,12 @@ fn scored(sign: u8, total: u8) -> RaterScore {
     RaterScore { signs: [Some(sign), None, None, None, None, None], total: Some(total), dimeglio: None }
 }
 
-fn pair(child: u32, day: i32, raters: [u16; 2], signs: [u8; 2], totals: [u8; 2]) -> TwoScores {
-    TwoScores {
-        child,
-        on: on(day),
-        raters,
-        scores: [scored(signs[0], totals[0]), scored(signs[1], totals[1])],
-    }
+fn pair(child: u32, day: i32, raters: [u16; 2], signs: [u8; 2], totals: [u8; 2]) -> NumberedPair {
+    let scores = [scored(signs[0], totals[0]), scored(signs[1], totals[1])];
+    (child, ScoredTwice { side: Side::Right, on: on(day), raters, scores, amended: false })
 }
 
-fn item(agreement: &RaterAgreement, item: Item) -> audit::raters::ItemAgreement {
+fn item(agreement: &RaterAgreement, item: RatedItem) -> audit::raters::ItemAgreement {
     agreement.items.iter().find(|one| one.item == item).unwrap().clone()
 }
 
@@ -41,7 +37,7 @@ fn kappa_of_a_sign_by_hand() {
         pair(4, 0, [0, 1], [2, 2], [10, 11]),
     ];
     let agreement = RaterAgreement::of(&pairs, on(10));
-    let sign = item(&agreement, Item::LateralBorder);
+    let sign = item(&agreement, RatedItem::Sign(Sign::LateralBorder));
     assert_eq!((sign.n, sign.children), (4, 4));
     assert!((sign.same.unwrap() - 0.75).abs() < ROUNDING);
     assert!((sign.plain_kappa.unwrap().value - 7.0 / 11.0).abs() < ROUNDING);
@@ -49,14 +45,14 @@ fn kappa_of_a_sign_by_hand() {
     assert_eq!(sign.kappa.unwrap().lower, None, "four children give no interval");
     assert_eq!((sign.icc, sign.limits), (None, None));
     // Differences of totals 0, −½, 0, −½: bias −1/4, sd √(1/12); limits −1/4 ± 1.96 √(1/12).
-    let (low, high) = item(&agreement, Item::Total).limits.unwrap();
+    let (low, high) = item(&agreement, RatedItem::Total).limits.unwrap();
     let half = 1.959_963_984_540_054 * (1.0_f64 / 12.0).sqrt();
     assert!((low.value + 0.25 + half).abs() < 1e-9 && (high.value + 0.25 - half).abs() < 1e-9);
-    let missing = item(&agreement, Item::EmptyHeel);
+    let missing = item(&agreement, RatedItem::Sign(Sign::EmptyHeel));
     assert!(missing.n == 0 && missing.kappa.is_none() && missing.why_none.unwrap().ends_with('.'));
 }
 
-fn many(double: bool) -> Vec<TwoScores> {
+fn many(double: bool) -> Vec<NumberedPair> {
     let one = |n: u32| {
         let sign = (n % 3) as u8;
         let other = if n.is_multiple_of(5) { (sign + 1) % 3 } else { sign };
@@ -91,8 +87,8 @@ fn drift_is_reported_for_the_rater_who_drifts_only() {
     let steady = (0..80).map(|n| pair(n, n as i32 * 5, [0, 1], [0, 0], [6 + (n % 2) as u8, 6]));
     let moved =
         (100..180).map(|n| pair(n, 400 + n as i32, [0, 1], [0, 0], [if n % 4 == 0 { 6 } else { 8 }, 6]));
-    let all: Vec<TwoScores> = steady.clone().chain(moved).collect();
-    let line = |pairs: &[TwoScores], as_of: i32| RaterAgreement::of(pairs, on(as_of)).raters[0].clone();
+    let all: Vec<NumberedPair> = steady.clone().chain(moved).collect();
+    let line = |pairs: &[NumberedPair], as_of: i32| RaterAgreement::of(pairs, on(as_of)).raters[0].clone();
     let drifted = line(&all, 400 + 365);
     assert!(drifted.sentence.ends_with("more than chance explains."), "{}", drifted.sentence);
     assert!(!drifted.sentence.contains("no more"), "{}", drifted.sentence);
@@ -107,7 +103,7 @@ fn drift_is_reported_for_the_rater_who_drifts_only() {
 /// sd of differences 0 and ½ in turn is ½·√(80/79)/2…: n = 2 (1.96 + 0.8416)² (sd/½)², rounded up.
 #[test]
 fn how_many_pairs_are_needed() {
-    let pairs: Vec<TwoScores> =
+    let pairs: Vec<NumberedPair> =
         (0..80).map(|n| pair(n, n as i32, [0, 1], [0, 0], [6 + (n % 2) as u8, 6])).collect();
     let line = &RaterAgreement::of(&pairs, on(100)).raters[0];
     let variance: f64 = 80.0 * 0.0625 / 79.0;
@@ -143,13 +139,17 @@ fn feet_still_needed_follow_the_square_of_the_width() {
 #[test]
 fn differences_are_given_by_mean_with_the_number_of_feet() {
     let totals = [(1, [6, 6]), (2, [6, 7]), (3, [8, 8]), (2, [6, 7])];
-    let pairs: Vec<TwoScores> =
+    let pairs: Vec<NumberedPair> =
         totals.iter().map(|(child, totals)| pair(*child, 0, [0, 1], [0, 0], *totals)).collect();
-    let total = item(&RaterAgreement::of(&pairs, on(10)), Item::Total);
+    let total = item(&RaterAgreement::of(&pairs, on(10)), RatedItem::Total);
     let found: Vec<_> =
         total.differences.iter().map(|one| (one.mean, one.difference, one.feet, one.children)).collect();
     assert_eq!(found, [(3.0, 0.0, 1, 1), (3.25, -0.5, 2, 1), (4.0, 0.0, 1, 1)]);
-    assert!(item(&RaterAgreement::of(&pairs, on(10)), Item::LateralBorder).differences.is_empty());
+    assert!(
+        item(&RaterAgreement::of(&pairs, on(10)), RatedItem::Sign(Sign::LateralBorder))
+            .differences
+            .is_empty()
+    );
 }
 
 fn clinic(order: impl Iterator<Item = u32>) -> ClinicHistory {
@@ -158,7 +158,7 @@ fn clinic(order: impl Iterator<Item = u32>) -> ClinicHistory {
         let raters = [1_u128, 2 + u128::from(n % 2)]
             .map(|user| clinic.rater(Clinician::User(UserId::new(Uuid::from_u128(user)))));
         let mut row = crate::rows::child(n.into(), [None, None]);
-        let TwoScores { on, scores, .. } = many(false)[n as usize];
+        let (_, ScoredTwice { on, scores, .. }) = many(false)[n as usize];
         row.pairs = Box::new([ScoredTwice { side: Side::Right, on, raters, scores, amended: n == 7 }]);
         row.unpaired = u16::from(n == 9);
         clinic.children.push(row);

@@ -5,7 +5,7 @@
 //! wear, and visits. Entries of the last day itself do not count. One question for each end of care.
 
 use super::question;
-use crate::events::{Event, is_visit};
+use crate::events::{Event, is_visit, treats};
 use crate::{Question, QuestionKind, Standing};
 use record::{Body, BraceChange, Day, EntryId, Side};
 
@@ -20,14 +20,9 @@ pub(crate) struct Ends {
 
 fn is_treatment(body: &Body) -> bool {
     match body {
-        Body::CastApplied(_)
-        | Body::TenotomyBooked(_)
-        | Body::TenotomyDone(_)
-        | Body::OtherSurgery(_)
-        | Body::RelapseNoted(_)
-        | Body::BraceFitted(_) => true,
+        Body::BraceFitted(_) => true,
         Body::BraceChanged(changed) => changed.change != BraceChange::Stopped,
-        _ => false,
+        body => treats(body).is_some(),
     }
 }
 

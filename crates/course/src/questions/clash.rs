@@ -17,7 +17,7 @@ use record::{Assessment, Body, Diagnosis, Dimeglio, EntryId, Registration, Side,
 /// Two registrations recorded within this many seconds of each other were made at the same time.
 const AT_ONCE_SECONDS: i64 = 24 * 60 * 60;
 
-/// Casts and tenotomies written twice.
+/// Casts and tenotomies recorded twice.
 pub(crate) fn ask_twice(open: &mut Vec<Question>, side: Side, twice: &[Twice]) {
     for same in twice.chunk_by(|one, next| (one.what, one.first) == (next.what, next.first)) {
         let Some(first) = same.first() else { continue };

@@ -13,7 +13,7 @@
 //! A diagnosis, a score, or a note that follows the entry answers the question.
 
 use super::question;
-use crate::events::Event;
+use crate::events::{Event, treats};
 use crate::feet::{FootKnown, shows_deformity};
 use crate::{Question, QuestionKind};
 use record::{Body, Day, EntryId, Nature, Side};
@@ -35,18 +35,6 @@ fn marked(side: Side, not: (Day, EntryId), treated: (Day, EntryId)) -> Question 
         treated.0.words()
     );
     question(QuestionKind::FootNotOnRecord, side, treated.0, text, vec![not.1, treated.1])
-}
-
-/// The foot treated by an entry, booked or noted as relapsed.
-const fn treats(body: &Body) -> Option<Side> {
-    match body {
-        Body::CastApplied(body) => Some(body.side),
-        Body::TenotomyBooked(body) => Some(body.side),
-        Body::TenotomyDone(body) => Some(body.side),
-        Body::OtherSurgery(body) => Some(body.side),
-        Body::RelapseNoted(body) => Some(body.side),
-        _ => None,
-    }
 }
 
 /// Whether an entry puts a foot on record as a clubfoot.

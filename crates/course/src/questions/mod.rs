@@ -28,7 +28,7 @@ use crate::feet::FootKnown;
 use crate::{CorrectedLog, Course, Question, QuestionKind};
 use record::{Day, EntryId, Side};
 
-/// What the finished course and its entries leave open.
+/// The questions raised by the finished course and its entries.
 pub(crate) fn of_course(
     open: &mut Vec<Question>,
     course: &Course,

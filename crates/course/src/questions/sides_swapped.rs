@@ -16,7 +16,7 @@
 //! The limits are judgement; no source.
 
 use super::question;
-use crate::events::{Event, treated};
+use crate::events::{Event, seen_in_person};
 use crate::feet::{FootKnown, is_scored};
 use crate::{AssessmentSeen, Course, Question, QuestionKind};
 use record::{Body, EntryId, Nature, Pirani, Side, Sign};
@@ -94,7 +94,7 @@ fn other_foot(events: &[Event<'_>], known: &[FootKnown; 2]) -> Option<Question> 
             {
                 last[place(body.side)] = Some(event.id());
             }
-            if let Some(side) = treats(event) {
+            if let Some(side) = scored_or_treated(event) {
                 today[place(side)].push(event.id());
             }
         }
@@ -120,10 +120,10 @@ const fn place(side: Side) -> usize {
 }
 
 /// The foot that an entry scores or treats; a measurement alone does not count.
-fn treats(event: &Event<'_>) -> Option<Side> {
+fn scored_or_treated(event: &Event<'_>) -> Option<Side> {
     match event.body {
         Body::Assessment(body) if !is_scored(body) => None,
-        body => treated(body),
+        body => seen_in_person(body),
     }
 }
 

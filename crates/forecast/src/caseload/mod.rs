@@ -28,7 +28,7 @@ mod summary;
 mod tally;
 mod words;
 
-pub use calendar::{Calendar, Service, Weekday, Window, left_over};
+pub use calendar::{Calendar, Service, Window, left_over};
 pub use compare::{Comparison, Difference, Measure};
 pub use current::{CurrentChild, CurrentPhase};
 pub use engine::{Workspace, run};

@@ -1,7 +1,7 @@
 //! How a clinic is held: its places, its rules and what it expects, as one TOML file says it.
 
-use super::{SettingError, Weekday};
-use record::Day;
+use super::SettingError;
+use record::{Day, Weekday};
 use serde::{Deserialize, Serialize};
 
 /// The longest file that is read, in bytes.

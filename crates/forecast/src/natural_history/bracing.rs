@@ -5,6 +5,7 @@ use super::chance::Chance;
 use super::truth::ChildTruth;
 use super::{DAYS_PER_YEAR, Parameters};
 use crate::SeenWear;
+use course::LossStage;
 
 /// The age to which a child is simulated, days: the last published relapse figure is at six years.
 pub const LAST_AGE_DAYS: i32 = 7 * 365 + 1;
@@ -26,10 +27,6 @@ pub(super) const RELAPSE_INTERVAL_DAYS: i32 = 7;
 
 /// Days in a quarter of a year of bracing.
 pub const QUARTER_DAYS: f64 = DAYS_PER_YEAR / 4.0;
-
-/// Days without a visit after which a child is declared lost: three weeks in casts, six months in the
-/// brace (J Foot Ankle Surg 2021, S1067-2516(21)00458-0).
-const DECLARED_LOST_AFTER_DAYS: [i32; 2] = [21, 183];
 
 /// Most hours a family says: those prescribed for full time.
 const MOST_REPORTED_HOURS: f64 = 23.0;
@@ -70,7 +67,9 @@ impl Rules<'_> {
         child.leaves_day = self.leaves(child, chance);
         child.declared_lost_day = child.leaves_day.map(|day| {
             let (seen, braced) = last_seen_before(child, day);
-            seen + DECLARED_LOST_AFTER_DAYS[usize::from(braced)]
+            // The clinic declares a child lost by the published definition.
+            let stage = if braced { LossStage::Bracing } else { LossStage::Casting };
+            seen + stage.published_days()
         });
     }
 

@@ -24,8 +24,8 @@
 //! protocol. Measuring error: 10.3233/BMR-170862 (read; children with cerebral palsy). Never further than
 //! the foot goes: common practice, no source. A bar too wide: assumed.
 
-use super::{Attention, AttentionRule, Ground, Urgency};
-use crate::brace::{SettingDoubt, SettingDoubtKind, settings_check};
+use super::{Attention, Ground, AttentionRule, Urgency};
+use crate::brace::{SettingDoubt, SettingDoubtKind};
 
 pub(super) const RULE: AttentionRule = AttentionRule {
     key: "brace-settings",
@@ -37,8 +37,7 @@ pub(super) const RULE: AttentionRule = AttentionRule {
 
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let narrow_is_called = ground.outgrowing.and_then(|worn| worn.bar.as_ref()?.1.by_50).is_some();
-    let doubts = settings_check(ground.course, ground.protocol);
-    let called = doubts.into_iter().filter(|doubt| match doubt.what {
+    let called = ground.settings.iter().filter(|doubt| match doubt.what {
         SettingDoubtKind::WideOnUnaffectedBarUnknown => false,
         SettingDoubtKind::BarNarrow => !narrow_is_called,
         _ => true,
@@ -46,8 +45,8 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     found.extend(called.map(call));
 }
 
-fn call(doubt: SettingDoubt) -> Attention {
-    let SettingDoubt { what, side, on, text, because, .. } = doubt;
+fn call(doubt: &SettingDoubt) -> Attention {
+    let SettingDoubt { what, side, on, text, because, .. } = doubt.clone();
     let urgency = match what {
         SettingDoubtKind::BarNarrow | SettingDoubtKind::BarWide => Urgency::Soon,
         _ => RULE.urgency,

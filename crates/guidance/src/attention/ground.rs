@@ -1,6 +1,9 @@
 //! The input of every rule, and the questions that several rules ask about it.
 
-use crate::{FootStatus, Protocol, brace::Outgrowing};
+use crate::{
+    FootStatus, Protocol,
+    brace::{Outgrowing, SettingDoubt},
+};
 use course::{
     Appointment, AppointmentState, AssessmentSeen, BraceSpell, CastWorn, Course, Episode, FootCourse, Phase,
 };
@@ -14,6 +17,8 @@ pub struct Ground<'a> {
     pub course: &'a Course,
     /// Readiness and correction of each foot, by score and movement.
     pub feet: &'a [FootStatus],
+    /// What is doubtful about the settings of the brace worn now.
+    pub settings: &'a [SettingDoubt],
     /// The protocol in force.
     pub protocol: &'a Protocol,
     /// When boots and bar will be outgrown, if that can be estimated.

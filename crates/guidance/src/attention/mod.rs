@@ -10,7 +10,10 @@
 //! calls of the child to the lost list. A call that the clinic put off ([`put_off`]) is hidden until the named
 //! day. [`worst`] finds which call leads the child's row in the list on each day.
 
-use crate::{FootStatus, Protocol, Reason, brace::Outgrowing};
+use crate::{
+    FootStatus, Protocol, Reason,
+    brace::{Outgrowing, SettingDoubt},
+};
 use course::{Course, Standing};
 use forecast::adherence::Adherence;
 use record::{Day, Side};
@@ -86,6 +89,12 @@ impl Urgency {
     #[must_use]
     pub const fn rank(self) -> u8 {
         self as u8
+    }
+
+    /// The urgency of a rank; `None` where there is none.
+    #[must_use]
+    pub fn of_rank(rank: u8) -> Option<Self> {
+        Self::ALL.into_iter().find(|urgency| urgency.rank() == rank)
     }
 }
 
@@ -221,15 +230,21 @@ fn adherence(course: &Course, protocol: &Protocol) -> Option<Adherence> {
 /// Every call for attention, those that will apply later included; soonest first, then by urgency.
 ///
 /// `feet` are the statuses of `course.feet`, in any order; a foot without one counts as not known.
+/// `settings` are the doubts about the settings of the brace worn now.
 #[must_use]
-pub fn find_all(course: &Course, feet: &[FootStatus], protocol: &Protocol) -> Vec<Attention> {
+pub fn find_all(
+    course: &Course,
+    feet: &[FootStatus],
+    settings: &[SettingDoubt],
+    protocol: &Protocol,
+) -> Vec<Attention> {
     let mut found = Vec::new();
     // Calculated once for all rules, and only if a rule will need it.
     let active = matches!(course.standing, Standing::Active);
     let outgrowing = active.then(|| Outgrowing::of(course, protocol)).flatten();
     let adherence = active.then(|| adherence(course, protocol)).flatten();
     let (outgrowing, adherence) = (outgrowing.as_ref(), adherence.as_ref());
-    let ground = Ground { course, feet, protocol, outgrowing, adherence };
+    let ground = Ground { course, feet, settings, protocol, outgrowing, adherence };
     for rule in RULES {
         let applies = match course.standing {
             Standing::Active => true,

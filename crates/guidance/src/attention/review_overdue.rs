@@ -21,15 +21,15 @@
 //! Every 4 months to 3 years, every 6 months to 4 years, then every 1 to 2 years: handbook, 3rd edition
 //! (from memory). The days of grace: common practice, no source.
 
-use super::{Attention, AttentionRule, Ground, Urgency};
-use crate::Reason;
-use course::Phase;
+use super::{Attention, Ground, AttentionRule, Urgency};
+use crate::{Protocol, Reason};
+use course::{Course, Phase};
 
 pub(super) const RULE: AttentionRule =
     AttentionRule { key: "review-overdue", words: "review overdue", urgency: Urgency::Soon, when_lost: false, find };
 
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    let Some(seen) = ground.course.last_seen().filter(|_| reviewed(ground)) else { return };
+    let Some(seen) = ground.course.last_seen().filter(|_| reviewed(ground.course, ground.protocol)) else { return };
     let born = ground.course.about.born;
     let in_brace = ground.course.brace_now().is_some();
     let due = ground.protocol.review_due(seen, born, in_brace);
@@ -46,20 +46,21 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
 }
 
 /// Whether the child is at the stage of later reviews.
-pub(super) fn reviewed(ground: &Ground<'_>) -> bool {
-    let feet = &ground.course.feet;
+pub(crate) fn reviewed(course: &Course, protocol: &Protocol) -> bool {
+    let feet = &course.feet;
     let late = |phase| {
         matches!(
             phase,
             Phase::FullTimeBracing | Phase::NightTimeBracing | Phase::AfterBracing | Phase::AfterSurgery
         )
     };
-    !feet.is_empty() && feet.iter().all(|foot| late(foot.phase)) && !early_outstanding(ground)
+    !feet.is_empty() && feet.iter().all(|foot| late(foot.phase)) && !early_outstanding(course, protocol)
 }
 
-fn early_outstanding(ground: &Ground<'_>) -> bool {
-    let Some(since) = ground.bracing_since() else { return false };
-    ground.protocol.early_reviews().any(|review| !ground.seen_from(since + review.from_days.max(1)))
+fn early_outstanding(course: &Course, protocol: &Protocol) -> bool {
+    let Some(since) = course.brace_now().map(|spell| spell.bracing_since) else { return false };
+    let seen_from = |day| course.last_seen().is_some_and(|seen| seen >= day);
+    protocol.early_reviews().any(|review| !seen_from(since + review.from_days.max(1)))
 }
 
 pub(super) fn review_source(ground: &Ground<'_>, months: u16) -> &'static str {

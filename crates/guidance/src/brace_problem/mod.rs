@@ -33,7 +33,7 @@ pub struct Advice {
     pub key: String,
     /// In words.
     pub words: String,
-    /// Where it comes from.
+    /// The source.
     pub source: String,
 }
 

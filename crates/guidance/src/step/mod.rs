@@ -14,6 +14,7 @@ mod casting;
 mod caution;
 mod child;
 pub(crate) mod disagree;
+mod done;
 mod doubt;
 mod ended;
 pub(crate) mod measured;
@@ -114,6 +115,12 @@ impl Action {
         Self::Nothing,
     ];
 
+    /// 0 where the child has to be seen at once, else 1: the order of steps in a list.
+    #[must_use]
+    pub fn rank(self) -> u8 {
+        u8::from(self != Self::SeeUrgently)
+    }
+
     /// A key for files and filters.
     #[must_use]
     pub const fn key(self) -> &'static str {
@@ -195,9 +202,9 @@ impl NextStep {
     }
 
     /// The sort key: urgent steps first, then the soonest; steps without a window come last.
-    pub(crate) fn place(&self) -> (bool, bool, Option<(record::Day, record::Day)>) {
+    pub(crate) fn place(&self) -> (bool, u8, Option<(record::Day, record::Day)>) {
         let window = self.window.map(|window| (window.from, window.to));
-        (window.is_none(), self.action != Action::SeeUrgently, window)
+        (window.is_none(), self.action.rank(), window)
     }
 }
 

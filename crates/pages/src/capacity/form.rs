@@ -6,8 +6,9 @@ use crate::{
     fields::{Field, Filled, What},
     parts,
 };
-use forecast::caseload::{Clinic, Setting, Weekday};
+use forecast::caseload::{Clinic, Setting};
 use maud::{Markup, html};
+use record::Weekday;
 
 /// Prefixes of the form fields of each service.
 pub const SERVICE_KEYS: [&str; 3] = ["cast", "theatre", "brace"];

@@ -8,7 +8,7 @@ use super::{
 use crate::{Frame, frame, words::count};
 use audit::{
     ClinicAgreement,
-    raters::{Estimate, FEWEST_CHILDREN, Item, ItemAgreement, RaterLine, USEFUL},
+    raters::{Estimate, FEWEST_CHILDREN, ItemAgreement, RatedItem, RaterLine, USEFUL},
     small, words,
 };
 use maud::{Markup, html};
@@ -85,7 +85,7 @@ pub fn agreement(frame: &Frame, view: &AgreementView) -> Markup {
             p.actions { a.button href={ "/results/agreement.csv" (view.filter.query()) } { "Save as a table (CSV)" } span.hint { " Small numbers and names are withheld in it: " (small::RULE) } }
             (items(view, "signs", "Sign by sign", false))
             (items(view, "sums", "Sub-scores and totals", true))
-            @for item in found.items.iter().filter(|item| matches!(item.item, Item::Total | Item::Dimeglio)) { (spread(view, item)) }
+            @for item in found.items.iter().filter(|item| matches!(item.item, RatedItem::Total | RatedItem::Dimeglio)) { (spread(view, item)) }
             (raters(view))
         }
         (explanation(view))
@@ -101,7 +101,7 @@ fn no_pairs() -> Markup {
 
 /// The agreement on the total in one sentence.
 fn lead(view: &AgreementView) -> Markup {
-    let Some(total) = view.found.agreement.items.iter().find(|item| item.item == Item::Total) else {
+    let Some(total) = view.found.agreement.items.iter().find(|item| item.item == RatedItem::Total) else {
         return html! {};
     };
     let limits = total.limits.as_ref().map(|(low, high)| {
@@ -192,7 +192,7 @@ fn spread(view: &AgreementView, item: &ItemAgreement) -> Markup {
 }
 
 fn drawn(plot: Plot, item: &ItemAgreement, (low, bias, high): (f64, f64, f64), description: &str) -> Markup {
-    let most = if item.item == Item::Dimeglio { 20.0 } else { 6.0 };
+    let most = if item.item == RatedItem::Dimeglio { 20.0 } else { 6.0 };
     let far = item.differences.iter().map(|point| point.difference.abs());
     let top = nice(far.chain([low.abs(), high.abs()]).fold(0.5, f64::max));
     let scale = Scale { plot, x: (0.0, most), y: (-top, top) };

@@ -42,7 +42,7 @@ pub struct VisitView<'a> {
     /// Whether the child is old enough for the walking-age score to be shown open.
     pub walking_age: bool,
     /// Days proposed for the next appointment, the best first.
-    pub proposals: Vec<ProposedDay>,
+    pub proposals: Vec<DayChoice>,
     /// The likely purpose of the next appointment.
     pub purpose: Option<Purpose>,
     /// The panel of next steps: those before this visit, or those if the form were saved.
@@ -51,7 +51,7 @@ pub struct VisitView<'a> {
 
 /// A day proposed for the next appointment.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct ProposedDay {
+pub struct DayChoice {
     /// The day.
     pub day: Day,
     /// The reason: "cast 5 is due 19–23 May; clinic on Tuesdays".

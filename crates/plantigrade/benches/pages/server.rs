@@ -1,14 +1,12 @@
 //! The server measured: this program run again as a process of its own, on records that are there already.
 
-use archive::Session;
 use axum::{Router, extract::Query, http::header, response::IntoResponse, routing::get};
+use clinic::archive::Session;
 use plantigrade::{
     app::{App, Mode},
     auth::Token,
     clock::Clock,
-    demo,
-    known::Drawn,
-    routes, serve,
+    demo, routes, serve,
     web::Shared,
 };
 use record::{Body, ChildId, Entry, EntryId, Note, Timestamp, UserId};
@@ -47,16 +45,16 @@ fn mode() -> Mode {
 /// Builds the invented clinic, once, and signs somebody in.
 pub fn build(dir: &Path, children: usize) -> Built {
     let clock = Clock::default();
-    let app = if dir.join(archive::FILE_NAME).is_file() {
+    let app = if dir.join(clinic::archive::FILE_NAME).is_file() {
         // As after a day's work: read once, so that it is the server that is measured and not the disk.
-        let mut records = std::fs::File::open(dir.join(archive::FILE_NAME)).unwrap();
+        let mut records = std::fs::File::open(dir.join(clinic::archive::FILE_NAME)).unwrap();
         std::io::copy(&mut records, &mut std::io::sink()).unwrap();
         App::open(dir, clock, mode()).unwrap()
     } else {
         told(dir, children, clock)
     };
     let (token, now) = (Token::new(), clock.now());
-    let user = app.archive.accounts().unwrap().into_iter().find(|account| !account.disabled).unwrap().id;
+    let user = app.archive().accounts().unwrap().into_iter().find(|account| !account.disabled).unwrap().id;
     let session = Session {
         token_hash: token.hash(),
         user,
@@ -65,8 +63,8 @@ pub fn build(dir: &Path, children: usize) -> Built {
         last_used: now,
         expires: Timestamp::from_seconds(now.seconds() + 8 * 3600),
     };
-    app.archive.start_session(session).unwrap();
-    let (summaries, _) = app.archive.children(None, None, 0, children).unwrap();
+    app.archive().start_session(session).unwrap();
+    let (summaries, _) = app.archive().children(None, None, 0, children).unwrap();
     let mut children: Vec<_> = summaries.iter().map(|summary| summary.child).collect();
     // By id: the order of birth of many stories told one after the other, and no order of names or place.
     children.sort_unstable_by_key(|child| child.uuid().as_u128().reverse_bits());
@@ -79,7 +77,7 @@ fn told(dir: &Path, children: usize, clock: Clock) -> App {
     while told < children {
         let some = TOLD_AT_ONCE.min(children - told);
         let seed = 1 + (told / TOLD_AT_ONCE) as u64;
-        app.archive.append_many(demo::clinic(some, seed, clock.today()), &mut |_| {}).unwrap();
+        app.records.import(demo::clinic(some, seed, clock.today()), &mut |_| {}).unwrap();
         told += some;
     }
     app
@@ -147,9 +145,7 @@ pub fn serve_if_told() {
     let Some(dir) = std::env::var_os(RECORDS) else { return };
     let number = |name: &str| std::env::var(name).ok().and_then(|text| text.parse::<usize>().ok());
     let mut app = App::open(Path::new(&dir), Clock::default(), mode()).unwrap();
-    if let Some(bytes) = number(KEEP) {
-        app.drawn = Drawn::holding(bytes);
-    }
+    app.saves_pages = number(KEEP) != Some(0);
     let app = Arc::new(app);
     if let Some(writes @ 1..) = number(WRITES) {
         let app = Arc::clone(&app);
@@ -182,7 +178,7 @@ async fn fixed(Query(asked): Query<HashMap<String, usize>>) -> impl IntoResponse
 
 /// A note about one child after the other, each on disk before the next.
 fn keep_writing(app: &Shared, a_second: usize) {
-    let (summaries, _) = app.archive.children(Some(true), None, 0, 5_000).unwrap();
+    let (summaries, _) = app.archive().children(Some(true), None, 0, 5_000).unwrap();
     let written = AtomicUsize::new(0);
     let begun = Instant::now();
     loop {
@@ -200,7 +196,6 @@ fn keep_writing(app: &Shared, a_second: usize) {
             site: app.site,
             follows: None,
         };
-        app.archive.append(vec![entry]).unwrap();
-        app.forget(Some(child));
+        app.archive().append(vec![entry]).unwrap();
     }
 }

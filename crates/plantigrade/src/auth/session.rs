@@ -1,7 +1,7 @@
 //! Sessions: kept in the records, remembered in memory so that a page costs no look-up on disk.
 
 use super::Token;
-use archive::{Archive, ArchiveError, Session};
+use clinic::archive::{Archive, ArchiveError, Session};
 use record::{Timestamp, UserId};
 use std::{
     collections::HashMap,

@@ -1,11 +1,12 @@
 //! `audit`: how well the service does, measure by measure.
 
 use super::{NOT_FOR_OUTSIDE, Reading, print, print_sorted};
-use crate::{cli::AuditArgs, exit::Failure, histories::read_clinic, importing, results_basis, results_table};
+use crate::{cli::AuditArgs, clock, exit::Failure, importing, results_table};
 use audit::{
     ClinicAgreement, ClinicHistory, DetailLevel, KnownBy, Measure, MeasureKind, MeasureResult, MeasureScale,
     PlannedIntervals, PublishedResult, Selection, VERSION, report::YearReport, small, words,
 };
+use clinic::results_basis;
 use pages::{Choice, Names, ResultsFilter};
 use rayon::prelude::*;
 use record::{Day, UserId};
@@ -20,8 +21,8 @@ pub fn audit(args: &AuditArgs) -> Result<(), Failure> {
     let measures = measures(args.measure.as_deref())?;
     let reading = Reading::open(&args.data)?;
     let as_of = args.as_of.unwrap_or_else(|| reading.clock.today());
-    let basis = results_basis::basis(&reading.protocol, as_of, args.as_written);
-    let clinic = read_clinic(&reading.archive, &basis)?;
+    let basis = results_basis(reading.records.protocol(), as_of, clock::known_by(as_of, args.as_written));
+    let clinic = reading.records.results_at_once(&basis)?;
     let name_of = name_of(&reading)?;
     if args.agreement {
         let found = ClinicAgreement::of(&clinic, args.from, args.to);
@@ -133,8 +134,8 @@ fn named(name: &str, what: &str, choices: &[Choice]) -> Result<String, Failure> 
 
 /// The names of those who wrote.
 fn name_of(reading: &Reading) -> Result<impl Fn(UserId) -> String, Failure> {
-    let accounts = reading.archive.accounts()?;
-    let writer = importing::command_line_writer(&reading.archive)?;
+    let accounts = reading.records.archive().accounts()?;
+    let writer = importing::command_line_writer(reading.records.archive())?;
     Ok(move |user| {
         let account =
             accounts.iter().find(|account| account.id == user).map(|account| account.display_name.clone());
@@ -148,9 +149,9 @@ fn names(
     clinic: &ClinicHistory,
     name_of: impl Fn(UserId) -> String,
 ) -> Result<Names, Failure> {
-    let own = reading.archive.setting("site")?.and_then(|text| text.parse().ok());
+    let own = reading.records.archive().setting("site")?.and_then(|text| text.parse().ok());
     let nobody = record::SiteId::new(uuid::Uuid::nil());
-    let site_name = |site| results_table::site_name(&reading.archive, site);
+    let site_name = |site| results_table::site_name(reading.records.archive(), site);
     let own = own.unwrap_or(nobody);
     let own_name = site_name(own).unwrap_or_else(|| "this clinic".to_owned());
     Ok(results_table::named(clinic, own, &own_name, site_name, name_of))

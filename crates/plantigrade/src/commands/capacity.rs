@@ -2,15 +2,13 @@
 
 use super::{print, print_sorted};
 use crate::{
-    app,
-    caseload::{self, CountedBy, Counts, Own},
+    app, capacity_file,
     cli::CapacityArgs,
     clock::Clock,
     demo,
     exit::{Exit, Failure, sentence},
-    summary, teaching,
 };
-use archive::Archive;
+use clinic::{CaseloadCounts, ClinicRecords, CountedBy, OwnCaseload, ready_clinic};
 use course::Course;
 use forecast::{
     SeenChild,
@@ -32,8 +30,8 @@ use std::{collections::BTreeMap, fmt::Write as _, path::Path};
 /// # Errors
 /// When the setting or the records cannot be used.
 pub fn capacity(args: &CapacityArgs) -> Result<(), Failure> {
-    let setting = caseload::read(&args.config)?;
-    let other = args.compare.as_deref().map(caseload::read).transpose()?;
+    let setting = capacity_file::read(&args.config)?;
+    let other = args.compare.as_deref().map(capacity_file::read).transpose()?;
     let today = Clock::new(args.data.today).today();
     let (own, clinic) = own(args, &setting, today)?;
     let has = Has { own: &own, clinic: &clinic, today };
@@ -72,7 +70,7 @@ struct CapacityResult {
     runs: u32,
     seed: u64,
     /// How the clinic's children were counted.
-    children: Counts,
+    children: CaseloadCounts,
     referrals_per_year: Option<f64>,
     /// What leads, in sentences.
     says: Vec<String>,
@@ -91,7 +89,7 @@ struct ComparisonResult {
 
 /// What the clinic has: its children, and what its finished feet have taught.
 struct Has<'a> {
-    own: &'a Own,
+    own: &'a OwnCaseload,
     clinic: &'a ClinicPosterior,
     today: Day,
 }
@@ -111,7 +109,7 @@ impl Simulated {
                 path.display()
             )))
         };
-        let clinic = caseload::ready(setting, has.own, has.clinic, has.today).map_err(unusable)?;
+        let clinic = ready_clinic(setting, has.own, has.clinic, has.today).map_err(unusable)?;
         let runs = simulate(&clinic, args.seed, args.runs);
         let summary =
             Summary::of(&clinic, &runs).ok_or_else(|| Failure::usage("At least one run is needed."))?;
@@ -120,31 +118,30 @@ impl Simulated {
 }
 
 /// The children the clinic has, and what they have taught: invented ones, those of its records, or none.
-fn own(args: &CapacityArgs, setting: &Setting, today: Day) -> Result<(Own, ClinicPosterior), Failure> {
+fn own(
+    args: &CapacityArgs,
+    setting: &Setting,
+    today: Day,
+) -> Result<(OwnCaseload, ClinicPosterior), Failure> {
     if args.demo {
         return Ok(invented(args, setting, today));
     }
     let dir = args.data.dir()?;
     let (protocol, _) = app::protocol(&dir)?;
-    let archive = match Archive::open_for_reading(&dir, summary::options(&protocol)).map_err(Failure::from) {
-        Ok(archive) => archive,
+    let records = match ClinicRecords::open_for_reading(&dir, protocol).map_err(Failure::from) {
+        Ok(records) => records,
         // Nobody named a folder and there is none: a clinic that has not begun yet.
         Err(failure) if args.data.data.is_none() && failure.exit == Exit::Failed && !dir.exists() => {
-            return Ok((Own::default(), ClinicPosterior::published(&Parameters::published())));
+            return Ok((OwnCaseload::default(), ClinicPosterior::published(&Parameters::published())));
         }
         Err(failure) => return Err(failure),
     };
-    let clinic = teaching::clinic_at_once(&archive, today)?;
-    let forecaster = Forecaster::new(&clinic);
-    let by = CountedBy { setting, protocol: &protocol, forecaster: &forecaster };
-    let mut own = Own::default();
-    archive.for_each_child(&mut |child, entries| {
-        own.add(&Outlook::of(Course::of(child, &entries, today), &protocol), &by);
-    })?;
+    let clinic = records.learn_at_once(today)?;
+    let own = records.own_caseload(setting, &Forecaster::new(&clinic), today)?;
     Ok((own, clinic))
 }
 
-fn invented(args: &CapacityArgs, setting: &Setting, today: Day) -> (Own, ClinicPosterior) {
+fn invented(args: &CapacityArgs, setting: &Setting, today: Day) -> (OwnCaseload, ClinicPosterior) {
     let mut by_child: BTreeMap<ChildId, Vec<Entry>> = BTreeMap::new();
     for entry in demo::clinic(args.children as usize, args.seed, today) {
         by_child.entry(entry.child).or_default().push(entry);
@@ -155,7 +152,7 @@ fn invented(args: &CapacityArgs, setting: &Setting, today: Day) -> (Own, ClinicP
     let clinic = ClinicPosterior::of(&Parameters::published(), &seen, today.number());
     let (protocol, forecaster) = (Protocol::built_in(), Forecaster::new(&clinic));
     let by = CountedBy { setting, protocol: &protocol, forecaster: &forecaster };
-    let mut own = Own::default();
+    let mut own = OwnCaseload::default();
     for course in courses {
         own.add(&Outlook::of(course, &protocol), &by);
     }

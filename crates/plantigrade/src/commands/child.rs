@@ -5,8 +5,9 @@ use super::{
     child_forecast::{self, ForecastResult},
     print, print_sorted,
 };
-use crate::{cli::ChildArgs, exit::Failure, summary::Because};
-use course::{AssessmentSeen, Course, FootCourse};
+use crate::{cli::ChildArgs, exit::Failure};
+use clinic::SavedReason;
+use course::{AssessmentSeen, FootCourse};
 use forecast::foot::FootForecast;
 use guidance::{Attention, CAUTION, NextStep, Outlook, Reason, Scope};
 use record::{ChildId, Day, EntryId, Halves, Side};
@@ -21,9 +22,9 @@ pub fn child(args: &ChildArgs) -> Result<(), Failure> {
     let reading = Reading::open(&args.data)?;
     let as_of = args.as_of.unwrap_or_else(|| reading.clock.today());
     let child = find(&reading, &args.id)?;
-    let entries = reading.archive.entries(child)?;
-    let outlook = Outlook::of(Course::of(child, &entries, as_of), &reading.protocol);
-    let forecasts = child_forecast::forecasts(&reading.archive, &outlook.course)?;
+    let entries = reading.records.archive().entries(child)?;
+    let outlook = reading.records.outlook(child, &entries, as_of);
+    let forecasts = child_forecast::forecasts(&reading.records, &outlook.course)?;
     let result = ChildResult::of(&outlook, &forecasts);
     if args.json { print_sorted(&result) } else { print(&as_text(&result)) }
 }
@@ -32,9 +33,9 @@ pub fn child(args: &ChildArgs) -> Result<(), Failure> {
 fn find(reading: &Reading, text: &str) -> Result<ChildId, Failure> {
     let none = || Failure::failed(format!("There is no child with the id or number “{text}”."));
     if let Ok(id) = text.parse::<ChildId>() {
-        return if reading.archive.entries(id)?.is_empty() { Err(none()) } else { Ok(id) };
+        return if reading.records.archive().entries(id)?.is_empty() { Err(none()) } else { Ok(id) };
     }
-    match reading.archive.by_number(text)?.as_slice() {
+    match reading.records.archive().by_number(text)?.as_slice() {
         [one] => Ok(*one),
         [] => Err(none()),
         several => {
@@ -112,8 +113,8 @@ pub struct StepResult {
     words: String,
     from: Option<Day>,
     to: Option<Day>,
-    because: Vec<Because>,
-    otherwise: Vec<Because>,
+    because: Vec<SavedReason>,
+    otherwise: Vec<SavedReason>,
     cautions: Vec<String>,
 }
 
@@ -133,7 +134,7 @@ struct CallResult<'a> {
     #[serde(skip)]
     lasts: bool,
     text: &'a str,
-    because: Vec<Because>,
+    because: Vec<SavedReason>,
 }
 
 /// An open question.
@@ -165,8 +166,8 @@ impl From<&NextStep> for StepResult {
 }
 
 /// Reasons as they are printed.
-pub fn reasons(reasons: &[Reason]) -> Vec<Because> {
-    reasons.iter().map(Because::from).collect()
+pub fn reasons(reasons: &[Reason]) -> Vec<SavedReason> {
+    reasons.iter().map(SavedReason::from).collect()
 }
 
 impl<'a> ChildResult<'a> {

@@ -1,7 +1,7 @@
 //! The forecasts of a child's feet, as `child` prints them: the sentences of the page, and JSON.
 
-use crate::{exit::Failure, teaching};
-use archive::Archive;
+use crate::exit::Failure;
+use clinic::ClinicRecords;
 use course::Course;
 use forecast::{
     SeenChild,
@@ -20,8 +20,8 @@ use std::fmt::Write as _;
 ///
 /// # Errors
 /// When the records cannot be read.
-pub(super) fn forecasts(archive: &Archive, course: &Course) -> Result<Vec<FootForecast>, Failure> {
-    let clinic = teaching::clinic_at_once(archive, course.as_of)?;
+pub(super) fn forecasts(records: &ClinicRecords, course: &Course) -> Result<Vec<FootForecast>, Failure> {
+    let clinic = records.learn_at_once(course.as_of)?;
     Ok(Forecaster::new(&clinic).of(&SeenChild::of(course).child, course.as_of.number()))
 }
 

@@ -6,8 +6,8 @@ use super::{
     child::{StepResult, reasons},
     print, print_sorted,
 };
-use crate::{cli::DueArgs, exit::Failure, summary::Because};
-use course::Course;
+use crate::{cli::DueArgs, exit::Failure};
+use clinic::SavedReason;
 use guidance::{Attention, CAUTION, Outlook, Urgency, attention::CallPlace};
 use rayon::prelude::*;
 use record::{ChildId, Day, Entry, Side};
@@ -29,12 +29,12 @@ pub fn due(args: &DueArgs) -> Result<(), Failure> {
     let mut batch = Vec::with_capacity(AT_A_TIME);
     let compute = |batch: &mut Vec<(ChildId, Vec<Entry>)>, rows: &mut Vec<DueRow>| {
         let found = batch.par_drain(..).filter_map(|(child, entries)| {
-            let outlook = Outlook::of(Course::of(child, &entries, as_of), &reading.protocol);
+            let outlook = reading.records.outlook(child, &entries, as_of);
             DueRow::of(&outlook, as_of, horizon)
         });
         rows.par_extend(found);
     };
-    reading.archive.for_each_child(&mut |child, entries| {
+    reading.records.archive().for_each_child(&mut |child, entries| {
         batch.push((child, entries));
         if batch.len() == AT_A_TIME {
             compute(&mut batch, &mut rows);
@@ -59,7 +59,7 @@ struct DueRow {
     words: Option<String>,
     from: Option<Day>,
     to: Option<Day>,
-    because: Vec<Because>,
+    because: Vec<SavedReason>,
     cautions: Vec<String>,
     /// Calls, the worst first.
     attention: Vec<DueCall>,

@@ -7,9 +7,8 @@ use crate::{
     clock::Clock,
     exit::Failure,
     importing::{self, Sheet},
-    summary,
 };
-use archive::{Archive, ArchiveError};
+use clinic::{ClinicRecords, RecordsOptions, archive::ArchiveError};
 use exchange::{Disposition, Report};
 use indicatif::{ProgressBar, ProgressStyle};
 use std::{
@@ -65,28 +64,28 @@ fn read(args: &ImportArgs) -> Result<Sheet, Failure> {
 /// What would be brought in. Where there are no records yet every child is new.
 fn look(sheet: &Sheet, dir: &Path, clock: Clock) -> Result<Report, Failure> {
     let (protocol, _) = app::protocol(dir)?;
-    let archive = match Archive::open_for_reading(dir, summary::options(&protocol)) {
-        Ok(archive) => Some(archive),
+    let records = match ClinicRecords::open_for_reading(dir, protocol) {
+        Ok(records) => Some(records),
         Err(ArchiveError::NoRecords(_)) => None,
         Err(error) => return Err(error.into()),
     };
-    let bar = bar(sheet);
-    let plan = sheet.plan(archive.as_ref(), &importing::looking_stamp(clock), clock, &mut |done| {
-        bar.set_position(done as u64)
-    })?;
+    let (bar, archive) = (bar(sheet), records.as_ref().map(ClinicRecords::archive));
+    let plan = sheet
+        .plan(archive, &importing::looking_stamp(clock), clock, &mut |done| bar.set_position(done as u64))?;
     bar.finish_and_clear();
     Ok(plan.report)
 }
 
 fn bring_in(sheet: &Sheet, dir: &Path, clock: Clock) -> Result<Report, Failure> {
     let (protocol, _) = app::protocol(dir)?;
-    let archive = Archive::open(dir, summary::options(&protocol))?;
-    let stamp = importing::command_line_stamp(&archive, clock)?;
+    let records = ClinicRecords::open(dir, protocol, RecordsOptions::default())?;
+    let stamp = importing::command_line_stamp(records.archive(), clock)?;
     let bar = bar(sheet);
-    let plan = sheet.plan(Some(&archive), &stamp, clock, &mut |done| bar.set_position(done as u64))?;
+    let plan =
+        sheet.plan(Some(records.archive()), &stamp, clock, &mut |done| bar.set_position(done as u64))?;
     bar.set_message("writing entries");
     bar.set_length(plan.entries.len() as u64);
-    archive.append_many(plan.entries, &mut |done| bar.set_position(done as u64))?;
+    records.import(plan.entries, &mut |done| bar.set_position(done as u64))?;
     bar.finish_and_clear();
     Ok(plan.report)
 }

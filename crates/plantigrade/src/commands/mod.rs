@@ -23,12 +23,11 @@ use crate::{
     cli::{Cli, Command, DataArgs},
     clock::Clock,
     exit::Failure,
-    serve, summary,
+    serve,
 };
-use archive::Archive;
 use clap::CommandFactory;
-use guidance::Protocol;
-use std::{io::Write, sync::Arc};
+use clinic::ClinicRecords;
+use std::io::Write;
 
 /// Printed with results in which small numbers are not withheld.
 const NOT_FOR_OUTSIDE: &str = "These numbers are whole. Use --csv for a table that may leave the clinic.";
@@ -66,8 +65,7 @@ fn completions(shell: clap_complete::Shell) -> Result<(), Failure> {
 
 /// The records opened for reading, which also works while a server writes.
 struct Reading {
-    archive: Archive,
-    protocol: Arc<Protocol>,
+    records: ClinicRecords,
     clock: Clock,
 }
 
@@ -75,8 +73,8 @@ impl Reading {
     fn open(data: &DataArgs) -> Result<Self, Failure> {
         let dir = data.dir()?;
         let (protocol, _) = app::protocol(&dir)?;
-        let archive = Archive::open_for_reading(&dir, summary::options(&protocol))?;
-        Ok(Self { archive, protocol, clock: Clock::new(data.today) })
+        let records = ClinicRecords::open_for_reading(&dir, protocol)?;
+        Ok(Self { records, clock: Clock::new(data.today) })
     }
 }
 

@@ -6,8 +6,8 @@ use super::{print, print_sorted};
 use crate::{
     cli::WearArgs,
     exit::{Failure, sentence},
-    logged::{self, LoggerFiles, Reading},
 };
+use clinic::{LoggedWear, LoggerFiles, read_logged_wear};
 use exchange::logger::Zone;
 use forecast::wear::{Doubt, WearModel, WornDay};
 use serde::Serialize;
@@ -27,7 +27,7 @@ pub fn wear(args: &WearArgs) -> Result<(), Failure> {
         other_boot: args.other_boot.as_deref().map(open).transpose()?,
         room: args.room.as_deref().map(open).transpose()?,
     };
-    let reading = logged::read(files, zone, args.logger.clone()).map_err(Failure::refused)?;
+    let reading = read_logged_wear(files, zone, args.logger.clone()).map_err(Failure::refused)?;
     let result = WearResult::of(args, &reading);
     if args.json { print_sorted(&result) } else { print(&text(&result)) }
 }
@@ -129,7 +129,7 @@ impl<'a> From<&'a WearModel> for ModelResult<'a> {
 }
 
 impl<'a> WearResult<'a> {
-    fn of(args: &WearArgs, reading: &'a Reading) -> Self {
+    fn of(args: &WearArgs, reading: &'a LoggedWear) -> Self {
         Self {
             program: "plantigrade",
             version: env!("CARGO_PKG_VERSION"),

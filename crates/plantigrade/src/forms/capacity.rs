@@ -1,11 +1,12 @@
 //! The form of the clinic's setting for capacity.
 
 use super::reader::wrong;
-use forecast::caseload::{Clinic, Closure, Setting, Weekday};
+use forecast::caseload::{Clinic, Closure, Setting};
 use pages::{
     SERVICE_KEYS, WEEKDAY_KEYS,
     fields::{FieldError, Filled},
 };
+use record::Weekday;
 
 const SERVICE_WORDS: [&str; 3] = ["cast places", "tenotomy places", "brace places"];
 

@@ -8,10 +8,10 @@ use super::{
 use crate::{
     app::App,
     forms::{self, Reader},
-    known::Known,
     web::{Answer, Fail, Posted, Shared, Visitor, again, page, to, work},
 };
 use axum::extract::{Path, Query, State};
+use clinic::ChildRecord;
 use pages::{
     AddKind, AddView, Frame, Here,
     fields::{self, Filled},
@@ -48,7 +48,7 @@ pub async fn form(
 fn shown(
     app: &App,
     frame: &Frame,
-    known: &Known,
+    known: &ChildRecord,
     kind: AddKind,
     follows: Option<EntryId>,
     filled: Filled,
@@ -66,7 +66,7 @@ fn shown(
 }
 
 /// What is known already: who the child is, the appointment called off, the problem settled.
-fn prefilled(known: &Known, kind: Kind, follows: Option<EntryId>, today: Day) -> Filled {
+fn prefilled(known: &ChildRecord, kind: Kind, follows: Option<EntryId>, today: Day) -> Filled {
     let course = &known.outlook.course;
     let filled = match kind {
         Kind::Registration => fields::values_of(&Body::from(course.about.clone())),
@@ -122,7 +122,7 @@ pub async fn save(
 /// Writes a small form, or gives it back with what is wrong.
 fn write_form(
     app: &App,
-    (known, by): (&Known, UserId),
+    (known, by): (&ChildRecord, UserId),
     kind: Kind,
     follows: Option<EntryId>,
     filled: &Filled,

@@ -2,16 +2,16 @@
 
 use crate::{
     app::App,
-    summary::{Detail, sides_of},
     web::{Answer, Fail, Shared, Visitor, drawn},
 };
-use archive::{WorkFilter, WorkItem, WorkKind, WorkRow};
 use axum::extract::{Query, State};
-use course::Standing;
-use guidance::{
-    Attention, Reason, Urgency,
-    attention::{CallPlace, RULES},
+use clinic::{
+    ItemDetail,
+    archive::{WorkFilter, WorkKind, WorkRow},
+    saved_call, sides_of,
 };
+use course::Standing;
+use guidance::{Attention, Urgency, attention::RULES};
 use pages::{
     AttentionFilter, AttentionRow, AttentionView, Here, LostRow, LostView, RuleChoice, UrgencyCount,
     parts::{Pager, Who},
@@ -51,7 +51,7 @@ fn view(app: &App, filter: AttentionFilter, number: usize) -> Result<AttentionVi
         min_urgency: None,
         phase: filter.phase.map(|phase| phase.key().to_owned()),
     };
-    let counted = app.archive.counts(today, &wanted)?;
+    let counted = app.archive().counts(today, &wanted)?;
     // How many rows come before those of an urgency, and how many there are of it.
     let sum = |wanted: &dyn Fn(u8) -> bool| -> usize {
         counted.iter().filter(|(urgency, _, _)| wanted(*urgency)).map(|(_, _, count)| count).sum()
@@ -66,7 +66,7 @@ fn view(app: &App, filter: AttentionFilter, number: usize) -> Result<AttentionVi
     let number = number.clamp(1, pages);
     let skipped = (number - 1) * PER_PAGE;
     let offset = filter.urgency.map_or(0, before) + skipped;
-    let rows = app.archive.worklist(today, &wanted, offset, PER_PAGE.min(total.saturating_sub(skipped)))?.0;
+    let rows = app.archive().worklist(today, &wanted, offset, PER_PAGE.min(total.saturating_sub(skipped)))?.0;
     let put_off = if number == 1 { of_kind(app, WorkKind::PutOff, 0)?.0 } else { Vec::new() };
     Ok(AttentionView {
         rules: rules(app)?,
@@ -82,12 +82,12 @@ fn view(app: &App, filter: AttentionFilter, number: usize) -> Result<AttentionVi
 /// A page of the rows of one kind that apply today, and how many there are.
 pub(super) fn of_kind(app: &App, kind: WorkKind, offset: usize) -> Result<(Vec<WorkRow>, usize), Fail> {
     let wanted = WorkFilter { kind: Some(kind), ..WorkFilter::default() };
-    Ok(app.archive.worklist(app.clock.today(), &wanted, offset, PER_PAGE)?)
+    Ok(app.archive().worklist(app.clock.today(), &wanted, offset, PER_PAGE)?)
 }
 
 fn count_of(app: &App, kind: WorkKind) -> Result<usize, Fail> {
     let wanted = WorkFilter { kind: Some(kind), ..WorkFilter::default() };
-    Ok(app.archive.worklist(app.clock.today(), &wanted, 0, 0)?.1)
+    Ok(app.archive().worklist(app.clock.today(), &wanted, 0, 0)?.1)
 }
 
 /// The lost list.
@@ -115,7 +115,7 @@ fn lost_view(app: &App, number: usize) -> Result<LostView, Fail> {
 }
 
 fn rules(app: &App) -> Result<Vec<RuleChoice>, Fail> {
-    let counted = app.archive.rules(app.clock.today(), WorkKind::Attention)?;
+    let counted = app.archive().rules(app.clock.today(), WorkKind::Attention)?;
     let of = |key: &str| counted.iter().find(|(rule, _)| rule == key).map_or(0, |(_, count)| *count);
     let choice = |rule: &guidance::attention::AttentionRule| RuleChoice {
         key: rule.key.to_owned(),
@@ -125,10 +125,9 @@ fn rules(app: &App) -> Result<Vec<RuleChoice>, Fail> {
     Ok(RULES.iter().map(choice).collect())
 }
 
-/// A row of a list as the calls it was made from. A rule this program does not know is left out; there is
-/// none, because summaries of another program are computed again at the start.
+/// A row of a list as the calls it was made from.
 pub(super) fn row(row: WorkRow) -> Option<AttentionRow> {
-    let mut more: Vec<(Attention, Detail)> = row.beside.into_iter().filter_map(call).collect();
+    let mut more: Vec<(Attention, ItemDetail)> = row.beside.into_iter().filter_map(saved_call).collect();
     more.sort_by_key(|(call, _)| (call.urgency, call.from));
     // The row of a child has no words of its own: it is led by its worst call.
     let lead = if row.item.kind == WorkKind::Row {
@@ -136,7 +135,7 @@ pub(super) fn row(row: WorkRow) -> Option<AttentionRow> {
         let at = more.iter().position(|(call, _)| leads(call))?;
         more.remove(at)
     } else {
-        call(row.item)?
+        saved_call(row.item)?
     };
     let (attention, detail) = lead;
     let who = Who {
@@ -151,19 +150,4 @@ pub(super) fn row(row: WorkRow) -> Option<AttentionRow> {
     };
     let more = more.into_iter().map(|(call, _)| call).collect();
     Some(AttentionRow { who, attention, more, next_visit: row.next_visit })
-}
-
-fn call(item: WorkItem) -> Option<(Attention, Detail)> {
-    let rule = RULES.iter().find(|rule| rule.key == item.rule)?.key;
-    let urgency = Urgency::ALL.into_iter().find(|urgency| urgency.rank() == item.urgency)?;
-    let place = match item.kind {
-        WorkKind::PutOff => CallPlace::PutOff,
-        WorkKind::Lost | WorkKind::BesideLost => CallPlace::Lost,
-        WorkKind::Stock => CallPlace::Stock,
-        _ => CallPlace::List,
-    };
-    let mut detail = Detail::read(&item.detail);
-    let because = std::mem::take(&mut detail.because).into_iter().map(Reason::from).collect();
-    let WorkItem { side, from, until, text, .. } = item;
-    Some((Attention { rule, urgency, side, from, until, place, text, because }, detail))
 }

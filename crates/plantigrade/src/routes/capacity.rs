@@ -2,15 +2,13 @@
 
 use crate::{
     app::App,
-    caseload::{self, CAPACITY_FILE, CAPACITY_FILE_BEFORE, CountedBy, Own, RUNS},
+    capacity_file::{self, CAPACITY_FILE, CAPACITY_FILE_BEFORE, RUNS},
     forms,
-    teaching::Taught,
     web::{Answer, Fail, Posted, Shared, Visitor, again, drawn, page as shown, to, work},
 };
 use axum::extract::{Query, State};
-use course::Course;
+use clinic::{OwnCaseload, TaughtForecaster, filled_setting, ready_clinic};
 use forecast::caseload::{Comparison, Setting, Summary, Tally, simulate, told};
-use guidance::Outlook;
 use pages::{CapacityForm, CapacityView, ChildrenCounted, Here, Message, OtherSetting, fields::Filled};
 use serde::Deserialize;
 
@@ -37,7 +35,7 @@ impl Standing {
             return Self { setting: Setting::default(), file: None, trouble: None };
         }
         let file = Some(path.display().to_string());
-        match caseload::read(&path) {
+        match capacity_file::read(&path) {
             Ok(setting) => Self { setting, file, trouble: None },
             Err(failure) => {
                 let trouble = Some(format!("{} The built-in example is shown instead.", failure.sentence));
@@ -55,7 +53,7 @@ pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(asked): Que
             Some(Message::Done("The setting is kept. The one before it is beside it.".to_owned()));
     }
     let standing = Standing::read(&app);
-    let reading = app.teaching.reading(app.clock.today());
+    let reading = app.records.forecast_reading(app.clock.today());
     let sheet = format!("/capacity {reading} {:?} {:?} {:?}", asked.done, standing.setting, standing.trouble);
     drawn(&app, &visitor, sheet, move |app| {
         let filled = CapacityForm::filled(&standing.setting);
@@ -126,9 +124,9 @@ fn view(app: &App, standing: Standing, filled: Filled, other: Option<Setting>) -
         // Paired run by run, so both look equally far ahead.
         setting.horizon_weeks = other.horizon_weeks;
     }
-    let taught = app.teaching.forecaster(&app.archive, app.clock.today())?;
-    let own = own(app, &setting, &taught)?;
-    let per_year = caseload::filled(&setting, &own).referrals.expected_per_year();
+    let taught = app.records.forecaster(app.clock.today())?;
+    let own = app.records.own_caseload(&setting, &taught.forecaster, app.clock.today())?;
+    let per_year = filled_setting(&setting, &own).referrals.expected_per_year();
     let counted_here = setting.referrals.expected_per_year().is_none();
     let first = simulated(app, &setting, &own, &taught);
     if let Err(why) = &first {
@@ -158,25 +156,14 @@ fn view(app: &App, standing: Standing, filled: Filled, other: Option<Setting>) -
     })
 }
 
-/// The clinic's own children today.
-fn own(app: &App, setting: &Setting, taught: &Taught) -> Result<Own, Fail> {
-    let today = app.clock.today();
-    let by = CountedBy { setting, protocol: &app.protocol, forecaster: &taught.forecaster };
-    let mut own = Own::default();
-    app.archive.for_each_child(&mut |child, entries| {
-        own.add(&Outlook::of(Course::of(child, &entries, today), &app.protocol), &by);
-    })?;
-    Ok(own)
-}
-
 fn simulated(
     app: &App,
     setting: &Setting,
-    own: &Own,
-    taught: &Taught,
+    own: &OwnCaseload,
+    taught: &TaughtForecaster,
 ) -> Result<(Summary, Vec<Tally>), String> {
     let sentence = |error: forecast::caseload::SettingError| crate::exit::sentence(&error.to_string());
-    let clinic = match caseload::ready(setting, own, &taught.clinic, app.clock.today()) {
+    let clinic = match ready_clinic(setting, own, &taught.clinic, app.clock.today()) {
         Err(forecast::caseload::SettingError::NoReferrals) => {
             return Err("Nothing says yet how many children come in a year, and none was referred here in the last one. Give the number below.".to_owned());
         }

@@ -3,14 +3,14 @@
 use super::day::day_of;
 use crate::{
     app::App,
-    known::Known,
     web::{Answer, Fail, Shared, Visitor, drawn},
 };
 use axum::extract::{Path, Query, State};
+use clinic::ChildRecord;
 use pages::{ChildView, Here, Message, RequestError};
 use record::{ChildId, UserId};
 use serde::Deserialize;
-use std::{collections::BTreeMap, sync::Arc};
+use std::collections::BTreeMap;
 
 /// As of which day, and what was just done.
 #[derive(Debug, Deserialize)]
@@ -45,12 +45,12 @@ pub async fn page(
     let mut frame = app.frame(&visitor, Here::Elsewhere);
     frame.message = asked.done.as_deref().and_then(message);
     let done = asked.done.filter(|_| frame.message.is_some()).unwrap_or_default();
-    let reading = app.teaching.reading(as_of);
+    let reading = app.records.forecast_reading(as_of);
     let page = format!("/child/{child} {as_of} {done} {reading}");
     drawn(&app, &visitor, page, move |app| {
         let known = app.known(child, as_of)?;
         let writers = writers(app, &known);
-        let forecasts = app.teaching.forecasts(&app.archive, &known.outlook.course)?;
+        let forecasts = app.records.forecasts(&known.outlook.course)?;
         Ok(pages::child(
             &frame,
             &ChildView {
@@ -65,7 +65,7 @@ pub async fn page(
 }
 
 /// Names of those who wrote about a child.
-pub fn writers(app: &App, known: &Arc<Known>) -> BTreeMap<UserId, String> {
+pub fn writers(app: &App, known: &ChildRecord) -> BTreeMap<UserId, String> {
     let mut names = BTreeMap::new();
     for entry in &known.entries {
         names.entry(entry.by).or_insert_with(|| app.name_of(entry.by));

@@ -10,10 +10,10 @@ use crate::{
     app::App,
     clock,
     forms::{self, Reader},
-    known::Known,
     web::{Answer, Fail, Posted, Shared, Visitor, again, page as shown_page, to, work},
 };
 use axum::extract::{Path, State};
+use clinic::ChildRecord;
 use course::{CorrectedLog, Fate, Line};
 use pages::{
     Amendment, EntryView, Frame, Here,
@@ -144,7 +144,7 @@ impl Amend {
     }
 
     /// The entry, if it can still be amended.
-    fn standing(&self, known: &Known) -> Result<Entry, Fail> {
+    fn standing(&self, known: &ChildRecord) -> Result<Entry, Fail> {
         let reading = CorrectedLog::of(&known.entries, Day::LAST);
         let line = line(&reading, self.entry)?;
         let amendable = !matches!(line.entry.kind(), Kind::Correction | Kind::Withdrawal);

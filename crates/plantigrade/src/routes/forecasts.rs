@@ -15,14 +15,14 @@ pub async fn page(State(app): State<Shared>, visitor: Visitor) -> Answer {
     let frame = app.frame(&visitor, Here::Elsewhere);
     let (markup, done) = work(&app, move |app| {
         let as_of = app.clock.today();
-        let tested = app.teaching.tested(&app.archive, as_of)?;
+        let tested = app.records.forecast_review(as_of)?;
         let view = match &tested {
             Some(tested) => ForecastsView::Done {
                 report: &tested.report,
                 as_of: tested.as_of,
                 left_out: tested.left_out.clone(),
             },
-            None => ForecastsView::Working { children: app.archive.children_count()? },
+            None => ForecastsView::Working { children: app.archive().children_count()? },
         };
         Ok((pages::forecasts(&frame, &view), tested.is_some()))
     })

@@ -6,6 +6,6 @@ use pages::{Here, ProtocolView};
 
 /// Every value with its source.
 pub async fn page(State(app): State<Shared>, visitor: Visitor) -> Answer {
-    let view = ProtocolView { settings: &app.protocol.settings, clinic_file: app.protocol_file.clone() };
+    let view = ProtocolView { settings: &app.protocol().settings, clinic_file: app.protocol_file.clone() };
     shown(pages::protocol(&app.frame(&visitor, Here::Protocol), &view))
 }

@@ -6,8 +6,8 @@ use crate::{
     forms::{self, Person},
     web::{Answer, Fail, Posted, Shared, Visitor, again, page, to, work},
 };
-use archive::Summary;
 use axum::extract::State;
+use clinic::archive::Summary;
 use pages::{
     Here, PossibleChild, RegisterView,
     fields::{self, Filled},
@@ -63,12 +63,12 @@ fn save(app: &App, person: &Person, sure: bool, by: UserId) -> Result<Saved, Fai
 fn alike(app: &App, about: &Registration) -> Result<Vec<PossibleChild>, Fail> {
     let mut found: BTreeMap<ChildId, String> = BTreeMap::new();
     for number in &about.numbers {
-        for child in app.archive.by_number(number)? {
+        for child in app.archive().by_number(number)? {
             found.entry(child).or_insert_with(|| format!("the same number, {number}"));
         }
     }
     let name = about.full_name();
-    let hits = if name.is_empty() { Vec::new() } else { app.archive.search(&name, OFFERED * 4)? };
+    let hits = if name.is_empty() { Vec::new() } else { app.archive().search(&name, OFFERED * 4)? };
     for hit in hits {
         if let Some(why) = likeness(about, &hit.summary, hit.exact) {
             found.entry(hit.summary.child).or_insert(why);

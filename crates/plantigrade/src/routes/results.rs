@@ -3,8 +3,7 @@
 use crate::{
     agreement_table,
     app::App,
-    histories::Known,
-    results_basis, results_table,
+    clock, results_table,
     web::{Answer as Reply, Fail, Shared, Visitor, drawn, page as shown, work},
 };
 use audit::{
@@ -18,6 +17,7 @@ use axum::{
     http::{HeaderValue, header},
     response::IntoResponse,
 };
+use clinic::{SharedResults, results_basis};
 use pages::{AgreementView, Here, Names, ResultsFilter, ResultsView, WatchChoice, WatchView, YearView};
 
 /// Seconds after which the page is asked for again while the records are read.
@@ -144,16 +144,16 @@ fn csv(name: &str, text: String) -> Reply {
 fn basis(app: &App, filter: &ResultsFilter) -> ResultsBasis {
     let today = app.clock.today();
     let as_of = filter.as_of.map_or(today, |day| day.min(today));
-    results_basis::basis(&app.protocol, as_of, filter.as_written)
+    results_basis(app.protocol(), as_of, clock::known_by(as_of, filter.as_written))
 }
 
-async fn clinic(app: &Shared, basis: ResultsBasis) -> Result<Option<Known>, Fail> {
-    work(app, move |app| Ok(app.histories.clinic(&app.archive, &basis)?)).await
+async fn clinic(app: &Shared, basis: ResultsBasis) -> Result<Option<SharedResults>, Fail> {
+    work(app, move |app| Ok(app.records.results(&basis)?)).await
 }
 
 async fn working(app: &Shared, visitor: &Visitor) -> Reply {
     let frame = app.frame(visitor, Here::Results);
-    let children = work(app, |app| Ok(app.archive.children_count()?)).await?;
+    let children = work(app, |app| Ok(app.archive().children_count()?)).await?;
     let mut response = shown(pages::results_working(&frame, children))?;
     response.headers_mut().insert(header::REFRESH, HeaderValue::from(AGAIN_SECONDS));
     Ok(response)
@@ -192,6 +192,6 @@ fn watched(
 
 /// The names of sites and clinicians, in the order of their numbers.
 fn names(app: &App, clinic: &ClinicHistory) -> Names {
-    let site_name = |site| results_table::site_name(&app.archive, site);
+    let site_name = |site| results_table::site_name(app.archive(), site);
     results_table::named(clinic, app.site, &app.settings.name, site_name, |user| app.name_of(user))
 }

@@ -7,10 +7,10 @@ use super::{
 use crate::{
     app::App,
     forms,
-    known::Known,
     web::{Answer, Fail, Posted, Shared, Visitor, again, page, to, work},
 };
 use axum::extract::{Path, State};
+use clinic::ChildRecord;
 use course::{
     CorrectedLog, Fate, Line,
     pairing::{self, NoPair, Rater},
@@ -66,7 +66,7 @@ fn blind(
 }
 
 /// The second score that somebody has made of this first one already.
-fn scored_already(app: &App, known: &Known, first: EntryId, user: UserId) -> Option<EntryId> {
+fn scored_already(app: &App, known: &ChildRecord, first: EntryId, user: UserId) -> Option<EntryId> {
     let pairs = pairing::pairs(&known.entries, Day::LAST);
     let own = pairs.into_iter().find(|(_, pair)| {
         pair.is_ok_and(|pair| pair.scores[0].entry == first && is(app, pair.scores[1].rater, user))
@@ -88,7 +88,7 @@ fn plain_name(name: &str) -> String {
 }
 
 /// The first score, if this person may score the foot without having scored it before.
-fn opened(app: &App, known: &Known, first: EntryId, user: UserId) -> Result<First, Fail> {
+fn opened(app: &App, known: &ChildRecord, first: EntryId, user: UserId) -> Result<First, Fail> {
     let refuse = |why: NoPair| Fail(RequestError::Refused(why.sentence()));
     let reading = CorrectedLog::of(&known.entries, Day::LAST);
     let Some(line) = reading.line(first) else { return Err(refuse(missing(app, first)?)) };
@@ -113,7 +113,7 @@ fn knows(app: &App, line: &Line<'_>, user: UserId) -> bool {
 
 /// Why an entry is not among those of the child.
 fn missing(app: &App, entry: EntryId) -> Result<NoPair, Fail> {
-    Ok(if app.archive.entry(entry)?.is_some() { NoPair::OtherChild } else { NoPair::Unknown })
+    Ok(if app.archive().entry(entry)?.is_some() { NoPair::OtherChild } else { NoPair::Unknown })
 }
 
 /// Saves it.
@@ -144,7 +144,7 @@ pub async fn save(
 /// Writes the form, or gives it back with what is wrong.
 fn written(
     app: &App,
-    known: &Known,
+    known: &ChildRecord,
     pen: Pen,
     first: &First,
     filled: &Filled,

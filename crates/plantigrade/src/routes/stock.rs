@@ -3,7 +3,6 @@
 use crate::{
     app::App,
     clock::local_words,
-    cupboard::Asked,
     forms,
     web::{Answer, Fail, Posted, Shared, Visitor, again, page as shown, to, work},
 };
@@ -203,7 +202,7 @@ fn mark(stock: &Stock) -> String {
 
 /// Children whose boots or bar are forecast to be needed, the first page of them, and how many there are.
 fn children(app: &App) -> Result<(Vec<StockChild>, usize), Fail> {
-    let (rows, total) = super::attention::of_kind(app, archive::WorkKind::Stock, 0)?;
+    let (rows, total) = super::attention::of_kind(app, clinic::archive::WorkKind::Stock, 0)?;
     let rows = rows.into_iter().filter_map(super::attention::row);
     Ok((rows.map(|row| StockChild { who: row.who, call: row.attention }).collect(), total))
 }
@@ -224,8 +223,7 @@ fn drawn(app: &App, frame: &Frame, forms: Forms) -> Result<maud::Markup, Fail> {
     };
     let today = app.clock.today();
     let window = DayRange::new(today, today + QUARTER_DAYS);
-    let asked = Asked { protocol: &app.protocol, stock: &stock, window };
-    let needs = app.cupboard.needs(&app.archive, asked)?;
+    let needs = app.records.stock_needs(&stock, window)?;
     // A form that is not sent again still knows the list it was made from; after a clash it is the new one.
     let of_form = [&forms.rows, &forms.text].into_iter().flatten().find_map(|form| form.given(fields::SEEN));
     let seen = of_form.filter(|_| forms.clash.is_none()).map_or_else(|| mark(&stock), str::to_owned);

@@ -4,10 +4,7 @@ use super::{
     child::id,
     write::{self, Draft, Pen},
 };
-use crate::{
-    marks,
-    web::{Answer, Fail, Posted, Shared, Visitor, page as shown, to, work},
-};
+use crate::web::{Answer, Fail, Posted, Shared, Visitor, page as shown, to, work};
 use axum::extract::{Path, State};
 use pages::{BraceProblemsView, Here, RequestError, brace_problems::names, fields, parts::Who};
 use record::{ChildId, EntryId, Helped, Problem, UserId};
@@ -16,7 +13,7 @@ use record::{ChildId, EntryId, Helped, Problem, UserId};
 pub async fn page(State(app): State<Shared>, visitor: Visitor) -> Answer {
     let frame = app.frame(&visitor, Here::BraceProblems);
     let drawn = work(&app, move |app| {
-        let tally = marks::tally(&app.archive, app.clock.today())?;
+        let tally = app.records.advice_tally(app.clock.today())?;
         Ok(pages::brace_problems(
             &frame,
             &BraceProblemsView { child: None, tally: &tally, once: app.once().to_string() },
@@ -31,7 +28,7 @@ pub async fn of_child(State(app): State<Shared>, visitor: Visitor, Path(child): 
     let frame = app.frame(&visitor, Here::Elsewhere);
     let drawn = work(&app, move |app| {
         let known = app.known(child, app.clock.today())?;
-        let (course, tally) = (&known.outlook.course, marks::tally(&app.archive, app.clock.today())?);
+        let (course, tally) = (&known.outlook.course, app.records.advice_tally(app.clock.today())?);
         let child = Some((Who::of(course), course.problems.as_slice()));
         Ok(pages::brace_problems(
             &frame,

@@ -9,23 +9,18 @@ use super::{
 use crate::{
     app::App,
     forms::{self, Visit},
-    known::Known,
-    proposal,
     web::{Answer, Fail, Posted, Shared, Visitor, again, page, to, work},
 };
 use axum::extract::{Path, Query, State};
+use clinic::{ChildRecord, ProposedDay, proposed_days};
 use course::{AppointmentState, Course};
 use pages::{
-    Frame, Here, PreviewView, ProposedDay, VisitView,
+    DayChoice, Frame, Here, PreviewView, VisitView,
     fields::{self, Filled},
     parts::Who,
 };
 use record::{AppointmentAttended, ChildId, Day, UserId};
 use serde::Deserialize;
-
-/// From this age the score at walking age is open on the form: treated children walk alone at 14 to 17
-/// months on average (Hughes 2019: 15, SD 4.0, and 14, SD 1.75; Pavone 2022: 16.8, SD 3.5).
-const WALKING_AGE_MONTHS: i32 = 14;
 
 /// On which day.
 #[derive(Debug, Deserialize)]
@@ -57,22 +52,27 @@ fn shown(app: &App, frame: &Frame, child: ChildId, on: Day, filled: Filled) -> R
         outlook,
         seen: known.entries.len(),
         once: app.once().to_string(),
-        walking_age: outlook.course.age_on(on).is_some_and(|age| age.months >= WALKING_AGE_MONTHS),
-        proposals: proposed.iter().map(|each| ProposedDay { day: each.day, why: each.why.clone() }).collect(),
+        walking_age: outlook.is_of_walking_age(on),
+        proposals: proposed.iter().map(|each| DayChoice { day: each.day, why: each.why.clone() }).collect(),
         purpose: proposed.first().map(|each| each.purpose),
-        preview: PreviewView { child, steps: &outlook.steps, as_if_saved: false, remarks: remarks(&filled) },
+        preview: PreviewView {
+            child,
+            steps: &outlook.steps_on(on),
+            as_if_saved: false,
+            remarks: remarks(&filled),
+        },
         filled,
     };
     Ok(pages::visit(frame, &view))
 }
 
 /// Days for the next appointment, as if what is due were done at this visit.
-fn proposed(app: &App, child: ChildId, known: &Known, on: Day) -> Vec<proposal::Proposal> {
-    let drafts = proposal::assumed(&known.outlook, on).into_iter().map(|body| Draft::new(body, on)).collect();
+fn proposed(app: &App, child: ChildId, known: &ChildRecord, on: Day) -> Vec<ProposedDay> {
+    let drafts = known.outlook.if_done(on).into_iter().map(|body| Draft::new(body, on)).collect();
     let nobody = UserId::new(uuid::Uuid::nil());
     let added = Pen { child, by: nobody, once: app.once() }.entries(app, drafts);
     let entries: Vec<_> = known.entries.iter().cloned().chain(added).collect();
-    proposal::proposals(&app.outlook(child, &entries, on), on, &app.settings)
+    proposed_days(&app.outlook(child, &entries, on), on, &app.settings.weekdays)
 }
 
 fn remarks(filled: &Filled) -> Vec<String> {
@@ -94,7 +94,8 @@ pub async fn preview(
             let on = day_of(app, filled.given(fields::ON)).unwrap_or(today).min(today);
             let known = app.known(child, on)?;
             let remarks = errors.into_iter().map(|error| error.text).collect();
-            let view = PreviewView { child, steps: &known.outlook.steps, as_if_saved: false, remarks };
+            let steps = known.outlook.steps_on(on);
+            let view = PreviewView { child, steps: &steps, as_if_saved: false, remarks };
             Ok(pages::preview(&view, today))
         }
     });
@@ -110,8 +111,10 @@ fn as_if_saved(app: &App, child: ChildId, by: UserId, visit: &Visit) -> Result<m
     let doubts = confirm::doubts(app, &known.entries, &added).into_iter().map(|doubt| doubt.text);
     let remarks = questions.chain(doubts).collect();
     let entries: Vec<_> = known.entries.iter().cloned().chain(added).collect();
-    let outlook = app.outlook(child, &entries, visit.on);
-    let view = PreviewView { child, steps: &outlook.steps, as_if_saved: true, remarks };
+    // As on the child's page once this is saved: as known today, with the calls that bring its step forward.
+    let today = app.clock.today();
+    let steps = app.outlook(child, &entries, today).steps_on(today);
+    let view = PreviewView { child, steps: &steps, as_if_saved: true, remarks };
     Ok(pages::preview(&view, app.clock.today()))
 }
 
@@ -135,7 +138,7 @@ pub async fn save(
     let seen: Option<usize> = filled.value(fields::SEEN).parse().ok();
     let once = write::once(&app, filled.value(fields::ONCE));
     let result = work(&app, move |app| {
-        let known: std::sync::Arc<Known> = app.known(child, today)?;
+        let known: std::sync::Arc<ChildRecord> = app.known(child, today)?;
         let others = seen.is_some_and(|seen| known.entries.len() > seen);
         let on_day = app.known(child, visit.on)?;
         let drafts = drafts(&on_day.outlook.course, &visit);

@@ -7,12 +7,10 @@ use super::{
 use crate::{
     app::App,
     forms::wear as form,
-    known::Known,
-    logged::{self, LoggerFiles, Reading},
-    marks::{self, Elsewhere},
     web::{Answer, Fail, Posted, Shared, Visitor, again, page as show, to, work},
 };
 use axum::extract::{Multipart, Path, Query, State};
+use clinic::{ChildRecord, LoggedWear, LoggerElsewhere, LoggerFiles, logger_label, read_logged_wear};
 use exchange::logger::Zone;
 use forecast::{
     SeenChild,
@@ -64,8 +62,8 @@ pub async fn page(
     show(shown.await?)
 }
 
-fn adherence(app: &App, known: &Known) -> Adherence {
-    Adherence::of(&known.outlook.course, app.protocol.prescribed())
+fn adherence(app: &App, known: &ChildRecord) -> Adherence {
+    Adherence::of(&known.outlook.course, app.protocol().prescribed())
 }
 
 fn view(
@@ -78,7 +76,7 @@ fn view(
     let today = app.clock.today();
     let known = app.known(child, today)?;
     let course = &known.outlook.course;
-    let taught = app.teaching.forecaster(&app.archive, today)?;
+    let taught = app.records.forecaster(today)?;
     // It is the chance of a foot in the brace.
     let braced = course.brace_now().is_some();
     let risk =
@@ -86,7 +84,7 @@ fn view(
     Ok(WearView {
         who: Who::of(course),
         adherence: adherence(app, &known),
-        prescribed: app.protocol.prescribed().on(&course.braces, today),
+        prescribed: app.protocol().prescribed().on(&course.braces, today),
         risk: risk.map(|(risk, _)| risk),
         finished_feet: risk.map_or(0, |(_, feet)| feet),
         weeks,
@@ -174,7 +172,7 @@ impl Upload {
         Ok(upload)
     }
 
-    fn judged(&self) -> Result<Reading, String> {
+    fn judged(&self) -> Result<LoggedWear, String> {
         if self.boot.is_empty() {
             return Err("No file was chosen.".to_owned());
         }
@@ -189,7 +187,7 @@ impl Upload {
             other_boot: given(&self.other_boot),
             room: given(&self.room),
         };
-        logged::read(files, zone, None)
+        read_logged_wear(files, zone, None)
     }
 }
 
@@ -228,20 +226,20 @@ pub async fn logger(
 }
 
 /// The logger's own name where the file has one, and a short mark of the file's contents.
-fn label(reading: &Reading, bytes: &[u8]) -> String {
+fn label(reading: &LoggedWear, bytes: &[u8]) -> String {
     let mark: String = Sha256::digest(bytes).iter().take(6).map(|byte| format!("{byte:02x}")).collect();
-    marks::label(reading.logger.as_deref(), &mark)
+    logger_label(reading.logger.as_deref(), &mark)
 }
 
 /// Why a file cannot be this child's: it, or the same logger over the same days, stands with another.
-fn elsewhere(app: &App, child: ChildId, label: &str, reading: &Reading) -> Result<Option<String>, Fail> {
+fn elsewhere(app: &App, child: ChildId, label: &str, reading: &LoggedWear) -> Result<Option<String>, Fail> {
     let (Some(first), Some(last)) = (reading.days.first(), reading.days.last()) else { return Ok(None) };
     let days = DayRange::new(first.day, last.day);
-    let found = marks::elsewhere(&app.archive, child, label, reading.logger.as_deref(), days)?;
+    let found = app.records.logger_elsewhere(child, label, reading.logger.as_deref(), days)?;
     let (other, what) = match found {
         None => return Ok(None),
-        Some(Elsewhere::File(other)) => (other, "This very file"),
-        Some(Elsewhere::Days(other)) => (other, "This logger, over some of the same days,"),
+        Some(LoggerElsewhere::File(other)) => (other, "This very file"),
+        Some(LoggerElsewhere::Days(other)) => (other, "This logger, over some of the same days,"),
     };
     let who = Who::of(&app.known(other, app.clock.today())?.outlook.course);
     Ok(Some(format!(
@@ -259,7 +257,7 @@ fn preview(
     child: ChildId,
     file_name: String,
     label: String,
-    reading: &Reading,
+    reading: &LoggedWear,
 ) -> Result<LoggerPreview, Fail> {
     let today = app.clock.today();
     let known = app.known(child, today)?;

@@ -48,7 +48,7 @@ fn scored_twice(clinic: &Clinic, children: u32, on: Day) -> [UserId; 2] {
             SecondScore { first: Some(id(1)), pirani: seen, ..SecondScore::of(Side::Left) }.into(),
         );
     }
-    clinic.app.archive.append(entries).unwrap();
+    clinic.app.archive().append(entries).unwrap();
     raters
 }
 
@@ -131,7 +131,7 @@ async fn the_command_says_the_same_in_words_and_in_json() {
 #[tokio::test]
 async fn other_sites_bear_their_names_where_the_records_know_them() {
     let (clinic, mut browser) = Clinic::signed_in().await;
-    let archive = &clinic.app.archive;
+    let archive = clinic.app.archive();
     let own = clinic.app.site;
     let known = record::SiteId::new(Uuid::from_u128(0x51));
     let unknown = record::SiteId::new(Uuid::from_u128(0xbeef));
@@ -182,7 +182,7 @@ async fn the_year_is_told_by_the_command_in_words_and_in_json() {
             write(n, 1, record::CastApplied::on(Side::Left).into(), cast),
         ]
     });
-    clinic.app.archive.append(entries.collect()).unwrap();
+    clinic.app.archive().append(entries.collect()).unwrap();
     let dir = clinic.dir.path().to_owned();
     let Clinic { app, router, dir: _kept } = clinic;
     drop((app, router));

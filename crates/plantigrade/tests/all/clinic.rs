@@ -1,12 +1,12 @@
 //! A clinic in a temporary folder, and a browser that keeps cookies and reads pages.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use archive::Account;
 use axum::{
     Router,
     body::Body,
     http::{HeaderMap, Request, StatusCode, header},
 };
+use clinic::archive::Account;
 use plantigrade::{
     app::{App, Mode},
     auth,
@@ -65,7 +65,7 @@ impl Clinic {
             created_at: self.app.clock.now(),
             disabled: false,
         };
-        self.app.archive.create_account(account).unwrap();
+        self.app.archive().create_account(account).unwrap();
         id
     }
 
@@ -85,7 +85,7 @@ impl Clinic {
     }
 
     pub fn entries(&self, child: ChildId) -> Vec<Entry> {
-        self.app.archive.entries(child).unwrap()
+        self.app.archive().entries(child).unwrap()
     }
 }
 

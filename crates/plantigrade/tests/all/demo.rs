@@ -139,10 +139,10 @@ fn children_of(count: usize) -> BTreeMap<ChildId, Vec<Entry>> {
 #[test]
 fn enough_feet_are_scored_twice_to_say_how_well_the_raters_agree() {
     for seed in [1, 2, 3] {
-        let mut clinic = audit::ClinicHistory::new(plantigrade::results_basis::basis(
+        let mut clinic = audit::ClinicHistory::new(clinic::results_basis(
             &guidance::Protocol::built_in(),
             today(),
-            false,
+            audit::KnownBy::ClinicalDay,
         ));
         let mut children: BTreeMap<ChildId, Vec<Entry>> = BTreeMap::new();
         for entry in demo::clinic(240, seed, today()) {
@@ -152,7 +152,7 @@ fn enough_feet_are_scored_twice_to_say_how_well_the_raters_agree() {
         let found = audit::ClinicAgreement::of(&clinic, None, None);
         assert!(found.agreement.n >= 60 && found.unpaired == 0, "seed {seed}: {} feet", found.agreement.n);
         let total =
-            found.agreement.items.iter().find(|item| item.item == audit::raters::Item::Total).unwrap();
+            found.agreement.items.iter().find(|item| item.item == audit::raters::RatedItem::Total).unwrap();
         let plain = total.plain_kappa.unwrap();
         assert!((0.15..0.65).contains(&plain.value), "seed {seed}: {plain:?}");
         assert!(total.kappa.unwrap().lower.is_some());

@@ -4,13 +4,9 @@
 
 use crate::clinic::{Clinic, day};
 use audit::{Clinician, MeasureResult, Selection, results};
-use plantigrade::{
-    demo,
-    histories::{Histories, read_clinic},
-    results_basis::basis,
-};
+use clinic::results_basis;
+use plantigrade::{clock::known_by, demo};
 use record::*;
-use std::sync::Arc;
 use uuid::Uuid;
 
 const NOW: &str = "2025-03-04";
@@ -18,7 +14,6 @@ const NOW: &str = "2025-03-04";
 /// The invented clinic in the records, and the rows kept of it.
 struct Kept {
     clinic: Clinic,
-    histories: Arc<Histories>,
     number: u128,
 }
 
@@ -71,8 +66,8 @@ fn near(one: &MeasureResult, other: &MeasureResult) {
 impl Kept {
     fn new() -> Self {
         let clinic = Clinic::on(NOW);
-        clinic.app.archive.append(demo::clinic(70, 3, day(NOW))).unwrap();
-        Self { clinic, histories: Arc::default(), number: 0x8000_0000 }
+        clinic.app.archive().append(demo::clinic(70, 3, day(NOW))).unwrap();
+        Self { clinic, number: 0x8000_0000 }
     }
 
     /// What is kept of a day, beside what reading everything gives; how many children there are.
@@ -81,10 +76,10 @@ impl Kept {
     }
 
     fn agrees(&self, on: Day, said: &str, as_written: bool) -> usize {
-        let archive = &self.clinic.app.archive;
-        let basis = basis(&self.clinic.app.protocol, on, as_written);
-        let kept = self.histories.clinic(archive, &basis).unwrap().expect("a small clinic is read at once");
-        let fresh = read_clinic(archive, &basis).unwrap();
+        let records = &self.clinic.app.records;
+        let basis = results_basis(records.protocol(), on, known_by(on, as_written));
+        let kept = records.results(&basis).unwrap().expect("a small clinic is read at once");
+        let fresh = records.results_at_once(&basis).unwrap();
         assert_eq!(told(&kept), told(&fresh), "{said}, as of {on}");
         let (kept_results, fresh_results) =
             (results(&kept, &Selection::default()), results(&fresh, &Selection::default()));
@@ -103,7 +98,7 @@ impl Kept {
         self.agrees(day("2025-02-20"), said, true);
     }
 
-    /// Writes an entry as a route does, and says so.
+    /// Writes an entry as a route does.
     fn write(&mut self, child: ChildId, on: &str, body: impl Into<Body>) -> EntryId {
         self.number += 1;
         let id = EntryId::new(Uuid::from_u128(self.number));
@@ -117,14 +112,13 @@ impl Kept {
             site: demo::site(),
             follows: None,
         };
-        self.clinic.app.archive.append(vec![entry]).unwrap();
-        self.histories.forget(Some(child));
+        self.clinic.app.archive().append(vec![entry]).unwrap();
         id
     }
 
     /// A child with a row, and one of its entries of a kind.
     fn with(&self, kind: Kind) -> (ChildId, Entry) {
-        let (children, _) = self.clinic.app.archive.children(None, None, 0, 1_000).unwrap();
+        let (children, _) = self.clinic.app.archive().children(None, None, 0, 1_000).unwrap();
         let mut all = children.iter().flat_map(|child| self.clinic.entries(child.child));
         let entry = all.find(|entry| entry.kind() == kind).expect("somebody has one");
         (entry.child, entry)
@@ -168,15 +162,13 @@ fn every_kind_of_write_mends_the_row_on_every_day_kept() {
     );
     kept.everywhere("the first of two scores withdrawn");
 
-    let (erased, entry) = kept.with(Kind::Diagnosis);
+    let (_, entry) = kept.with(Kind::Diagnosis);
     let (by, at) = (demo::person(0), Timestamp::from_seconds(1_900_000_000));
-    kept.clinic.app.archive.erase(entry.id, "filed under the wrong child", by, at).unwrap();
-    kept.histories.forget(Some(erased));
+    kept.clinic.app.archive().erase(entry.id, "filed under the wrong child", by, at).unwrap();
     kept.everywhere("an entry erased");
 
     // Much at once, as an import does it.
-    kept.clinic.app.archive.append(demo::clinic(6, 99, day(NOW))).unwrap();
-    kept.histories.forget(None);
+    kept.clinic.app.archive().append(demo::clinic(6, 99, day(NOW))).unwrap();
     kept.everywhere("many children at once");
 }
 

@@ -7,7 +7,7 @@ use guidance::{
     brace::{ChildNeed, Need, Needs, Outgrowing, Stock},
     brace_problem::AdviceTally,
 };
-use plantigrade::{app::App, cupboard::Asked, demo, marks};
+use plantigrade::{app::App, demo};
 use record::{
     Assessment, Body, ChildId, Correction, Day, DayRange, Entry, EntryId, Helped, Problem, ProblemKind, Side,
     Timestamp, UserId, Withdrawal,
@@ -38,13 +38,13 @@ fn told(needs: &Needs, stock: &Stock) -> Told {
 /// From every log, one after the other, in the order of children.
 fn from_nothing(app: &App, stock: &Stock) -> (Told, AdviceTally) {
     let (mut shares, mut tally) = (Vec::new(), AdviceTally::default());
-    app.archive
+    app.archive()
         .for_each_child(&mut |child, entries| {
             let course = Course::of(child, &entries, today());
             tally.add(&course.problems);
             if matches!(course.standing, Standing::Active) && course.brace_now().is_some() {
-                let outgrowing = Outgrowing::of(&course, &app.protocol);
-                shares.push((child, ChildNeed::of(outgrowing.as_ref(), window(), &app.protocol, stock)));
+                let outgrowing = Outgrowing::of(&course, app.protocol());
+                shares.push((child, ChildNeed::of(outgrowing.as_ref(), window(), app.protocol(), stock)));
             }
         })
         .unwrap();
@@ -55,11 +55,10 @@ fn from_nothing(app: &App, stock: &Stock) -> (Told, AdviceTally) {
 }
 
 fn agree(app: &App, stock: &Stock) -> (Told, AdviceTally) {
-    let asked = Asked { protocol: &app.protocol, stock, window: window() };
-    let kept = told(&app.cupboard.needs(&app.archive, asked).unwrap(), stock);
+    let kept = told(&app.records.stock_needs(stock, window()).unwrap(), stock);
     let (needs, tally) = from_nothing(app, stock);
     assert_eq!(kept, needs);
-    assert_eq!(marks::tally(&app.archive, today()).unwrap(), tally);
+    assert_eq!(app.records.advice_tally(today()).unwrap(), tally);
     (needs, tally)
 }
 
@@ -69,7 +68,7 @@ struct Writer<'a> {
 }
 
 impl Writer<'_> {
-    /// As a form writes, and tells what is kept.
+    /// As a form writes.
     fn write(&self, body: impl Into<Body>, follows: Option<EntryId>) -> EntryId {
         let entry = Entry {
             id: EntryId::new(self.app.clock.id()),
@@ -82,8 +81,7 @@ impl Writer<'_> {
             follows,
         };
         let id = entry.id;
-        self.app.archive.append(vec![entry]).unwrap();
-        self.app.cupboard.forget(Some(self.child));
+        self.app.archive().append(vec![entry]).unwrap();
         id
     }
 
@@ -95,15 +93,15 @@ impl Writer<'_> {
 /// An invented clinic, and a child of it in boots of known size with the last length of its foot.
 fn planted() -> (Clinic, ChildId, (Side, u16)) {
     let clinic = Clinic::new();
-    clinic.app.archive.append_many(demo::clinic(60, 1, today()), &mut |_| {}).unwrap();
+    clinic.app.archive().append_many(demo::clinic(60, 1, today()), &mut |_| {}).unwrap();
     let mut braced = None;
     clinic
         .app
-        .archive
+        .archive()
         .for_each_child(&mut |child, entries| {
             let course = Course::of(child, &entries, today());
             let followed = matches!(course.standing, Standing::Active);
-            let found = Outgrowing::of(&course, &clinic.app.protocol).filter(|_| followed);
+            let found = Outgrowing::of(&course, clinic.app.protocol()).filter(|_| followed);
             // Outgrown neither surely nor hardly within the quarter, so that a few millimetres tell.
             let open = |boot: &guidance::brace::BootOutgrown| {
                 boot.days.by_50.is_some_and(|day| (75..=150).contains(&(day - today())))
@@ -149,8 +147,7 @@ fn needs_and_advice_follow_every_kind_of_writing() {
     let count = seen[5].1.of(ProblemKind::HeelSlipsOut, "a/word of/our own").unwrap();
     assert_eq!((count.advised, count.partly), (1, 1));
     let by = UserId::new(app.clock.id());
-    app.archive.erase(advised, "asked for by the family", by, Timestamp::from_seconds(0)).unwrap();
-    app.cupboard.forget(Some(child));
+    app.archive().erase(advised, "asked for by the family", by, Timestamp::from_seconds(0)).unwrap();
     seen.push(agree(app, &stock));
     assert_eq!(seen[6].1.of(ProblemKind::HeelSlipsOut, "a/word of/our own"), None);
     for (at, pair) in seen.windows(2).enumerate() {
@@ -160,7 +157,7 @@ fn needs_and_advice_follow_every_kind_of_writing() {
     // Another list of sizes, the same children.
     agree(app, &Stock::default());
     // A summary thrown away and computed again gives the same.
-    assert!(app.archive.verify().unwrap().is_sound());
+    assert!(app.archive().verify().unwrap().is_sound());
 }
 
 #[tokio::test]

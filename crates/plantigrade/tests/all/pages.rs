@@ -2,8 +2,8 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use crate::clinic::{AMINA, Browser, Clinic, TODAY, day};
-use archive::WorkKind;
 use axum::http::StatusCode;
+use clinic::archive::WorkKind;
 use guidance::CAUTION;
 use pages::AddKind;
 use plantigrade::{
@@ -76,7 +76,7 @@ async fn every_page_of_the_empty_clinic_renders_with_one_heading() {
 #[tokio::test]
 async fn every_page_of_every_invented_child_renders() {
     let (_dir, app, mut browser) = invented().await;
-    let (children, _) = app.archive.children(None, None, 0, 1000).unwrap();
+    let (children, _) = app.archive().children(None, None, 0, 1000).unwrap();
     assert!(children.len() >= 30, "{}", children.len());
     for child in &children {
         let page = browser.get(&format!("/child/{}", child.child)).await;
@@ -93,12 +93,12 @@ async fn every_page_of_every_invented_child_renders() {
 #[tokio::test]
 async fn every_small_form_and_every_entry_of_a_child_renders() {
     let (_dir, app, mut browser) = invented().await;
-    let child = app.archive.children(None, None, 0, 1).unwrap().0[0].child;
+    let child = app.archive().children(None, None, 0, 1).unwrap().0[0].child;
     for kind in AddKind::all() {
         let page = browser.get(&format!("/child/{child}/add/{}", kind.key())).await;
         assert_eq!(page.status, StatusCode::OK, "{}: {}", kind.key(), page.text);
     }
-    for entry in app.archive.entries(child).unwrap() {
+    for entry in app.archive().entries(child).unwrap() {
         let page = browser.get(&format!("/child/{child}/entry/{}", entry.id)).await;
         assert_eq!(page.status, StatusCode::OK, "{}: {}", entry.kind().words(), page.text);
         assert_eq!(page.count("h1"), 1);
@@ -111,8 +111,9 @@ const ROWS: &str = "section.calls > ul.call-list > li.call";
 #[tokio::test]
 async fn attention_lists_what_the_archive_counts_page_by_page() {
     let (_dir, app, mut browser) = invented().await;
-    let filter = archive::WorkFilter { kind: Some(WorkKind::Row), ..archive::WorkFilter::default() };
-    let total = app.archive.worklist(day(TODAY), &filter, 0, 0).unwrap().1;
+    let filter =
+        clinic::archive::WorkFilter { kind: Some(WorkKind::Row), ..clinic::archive::WorkFilter::default() };
+    let total = app.archive().worklist(day(TODAY), &filter, 0, 0).unwrap().1;
     assert!(total > 0, "the invented clinic has something that needs attention");
     let mut shown = 0;
     for number in 1..=total.div_ceil(40) {
@@ -132,7 +133,7 @@ async fn attention_lists_what_the_archive_counts_page_by_page() {
         }
     }
     assert_eq!(by_urgency, total);
-    let some = app.archive.rules(day(TODAY), WorkKind::Attention).unwrap();
+    let some = app.archive().rules(day(TODAY), WorkKind::Attention).unwrap();
     let (rule, count) = some.last().unwrap();
     assert_eq!(browser.get(&format!("/attention?rule={rule}")).await.count(ROWS), (*count).min(40), "{rule}");
 }
@@ -187,7 +188,7 @@ async fn a_day_past_shows_what_was_known_then() {
 #[tokio::test]
 async fn a_child_in_casts_is_told_what_is_likely_with_its_interval_and_why() {
     let (_dir, app, mut browser) = invented().await;
-    let (children, _) = app.archive.children(None, Some("in-correction"), 0, 1000).unwrap();
+    let (children, _) = app.archive().children(None, Some("in-correction"), 0, 1000).unwrap();
     assert!(!children.is_empty(), "somebody is in casts");
     let mut forecast = 0;
     for child in &children {
@@ -211,7 +212,7 @@ async fn the_page_on_the_forecasts_says_how_many_feet_it_rests_on() {
     let (_dir, app, mut browser) = invented().await;
     let page = browser.get("/forecasts").await;
     assert_eq!(page.status, StatusCode::OK, "{}", page.text);
-    let tested = app.teaching.tested(&app.archive, day(TODAY)).unwrap().unwrap();
+    let tested = app.records.forecast_review(day(TODAY)).unwrap().unwrap();
     assert!(tested.report.feet > 0, "the invented clinic has finished feet");
     assert!(page.text.contains(&format!("{} finished f", tested.report.feet)));
     let (_empty, mut browser) = Clinic::signed_in().await;

@@ -1,9 +1,10 @@
 //! Results as the program computes them from its own protocol: who counts as lost, and what was known when.
 
 use crate::clinic::{Clinic, TODAY, day};
-use audit::{LossDefinition, UnnumberedHistory};
+use audit::{KnownBy, LossDefinition, UnnumberedHistory};
+use clinic::results_basis;
 use guidance::{Outlook, Protocol};
-use plantigrade::{demo, results_basis::basis};
+use plantigrade::demo;
 use record::{
     Assessment, Body, Brace, BraceFitted, CastApplied, ChildId, Day, Entry, EntryId, HalfPoint, Pirani,
     Referral, Regime, Registration, RelapseNoted, Side, Sign, SiteId, TenotomyDone, Timestamp, UserId,
@@ -73,9 +74,13 @@ fn a_family_at_the_last_moment_of_every_visit_of_the_protocol_is_never_lost() {
         let entries = always_at_the_last_moment(&protocol, day("2016-03-04"));
         let (first, last) = (entries[0].on, entries[entries.len() - 1].on);
         for after in (1..=last - first + 1_500).step_by(13) {
-            let read =
-                UnnumberedHistory::of(entries[0].child, &entries, &basis(&protocol, first + after, false));
-            let mut clinic = audit::ClinicHistory::new(basis(&protocol, first + after, false));
+            let read = UnnumberedHistory::of(
+                entries[0].child,
+                &entries,
+                &results_basis(&protocol, first + after, KnownBy::ClinicalDay),
+            );
+            let mut clinic =
+                audit::ClinicHistory::new(results_basis(&protocol, first + after, KnownBy::ClinicalDay));
             let row = clinic.row(read.unwrap());
             assert_eq!(
                 row.loss(LossDefinition::ByPlannedInterval),
@@ -84,7 +89,7 @@ fn a_family_at_the_last_moment_of_every_visit_of_the_protocol_is_never_lost() {
             );
         }
         // By the published definition it has dropped out.
-        let all = basis(&protocol, last, false);
+        let all = results_basis(&protocol, last, KnownBy::ClinicalDay);
         let row = audit::ClinicHistory::new(all.clone())
             .row(UnnumberedHistory::of(entries[0].child, &entries, &all).unwrap());
         assert!(row.loss(LossDefinition::AsPublished).is_some());
@@ -108,7 +113,7 @@ fn results_and_the_list_of_children_to_call_agree_on_who_is_lost() {
     let (mut both, mut compared) = (0, 0);
     for after in [-500, -200, 0, 25, 60, 150, 250, 420] {
         let as_of = day(TODAY) + after;
-        let basis = basis(&protocol, as_of, false);
+        let basis = results_basis(&protocol, as_of, KnownBy::ClinicalDay);
         for (child, entries) in &children {
             let Some(read) = UnnumberedHistory::of(*child, entries, &basis) else { continue };
             let row = audit::ClinicHistory::new(basis.clone()).row(read);
@@ -159,7 +164,7 @@ async fn last_years_results_are_printed_again_by_the_command() {
             of(5, day("2024-06-01"), scored()),
         ]
     });
-    clinic.app.archive.append(written.collect()).unwrap();
+    clinic.app.archive().append(written.collect()).unwrap();
     let dir = clinic.dir.path().to_owned();
     let run = |more: &[&str]| {
         let mut command = Command::new(env!("CARGO_BIN_EXE_plantigrade"));
@@ -179,7 +184,7 @@ async fn last_years_results_are_printed_again_by_the_command() {
         let relapse = RelapseNoted { side: Side::Left, grade: None, note: None };
         entry(n, 6, day("2024-06-01"), day("2024-08-20"), relapse.into())
     });
-    clinic.app.archive.append(late.collect()).unwrap();
+    clinic.app.archive().append(late.collect()).unwrap();
     for (more, then) in asked.iter().zip(&then) {
         assert_eq!(&with(more), then, "{more:?}");
     }
@@ -205,7 +210,7 @@ async fn last_years_results_are_printed_again_by_the_command() {
 #[tokio::test]
 async fn the_command_gives_both_definitions_of_drop_out() {
     let clinic = Clinic::new();
-    clinic.app.archive.append(demo::clinic(60, 3, day(TODAY))).unwrap();
+    clinic.app.archive().append(demo::clinic(60, 3, day(TODAY))).unwrap();
     let dir = clinic.dir.path().to_owned();
     let mut command = Command::new(env!("CARGO_BIN_EXE_plantigrade"));
     let output = command.args(["audit", "--json", "--today", TODAY, "--data"]).arg(&dir).output().unwrap();
@@ -226,8 +231,7 @@ async fn the_command_gives_both_definitions_of_drop_out() {
 #[tokio::test]
 async fn the_page_offers_both_ways_of_what_was_known_and_draws_both_lines() {
     let (clinic, mut browser) = Clinic::signed_in().await;
-    clinic.app.archive.append(demo::clinic(60, 3, day(TODAY))).unwrap();
-    clinic.app.histories.forget(None);
+    clinic.app.archive().append(demo::clinic(60, 3, day(TODAY))).unwrap();
     let page = browser.get("/results?as_of=2024-12-01").await;
     assert!(page.shown(".tally").contains("by clinical day"), "{}", page.shown(".tally"));
     assert!(page.text.contains("name=\"known_by\""), "the form offers the choice");

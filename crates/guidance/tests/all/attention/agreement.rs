@@ -4,6 +4,7 @@ use super::{registry::much_to_say, with};
 use crate::story::Story;
 use course::Standing;
 use guidance::attention::{AttentionRule, CallPlace, RULES, find_all};
+use guidance::brace::settings_check;
 use guidance::{Action, Attention, NextStep, Outlook, Protocol, Scope};
 use record::Day;
 use std::{fs, path::Path, sync::LazyLock};
@@ -91,7 +92,8 @@ static MOMENTS: LazyLock<Vec<(Outlook, Vec<Attention>)>> = LazyLock::new(|| {
         days.dedup();
         for day in days {
             let outlook = story.under(&day.to_string(), &protocol);
-            let calls = find_all(&outlook.course, &outlook.feet, &protocol);
+            let settings = settings_check(&outlook.course, &protocol);
+            let calls = find_all(&outlook.course, &outlook.feet, &settings, &protocol);
             moments.push((outlook, calls));
         }
     }

@@ -20,6 +20,7 @@ use crate::story::{Story, day};
 use guidance::{
     Attention, Outlook, Protocol,
     attention::{CallPlace, find_all},
+    brace::settings_check,
 };
 use std::io::Write;
 
@@ -37,7 +38,7 @@ fn passed(check: &str, rule: &str) {
 /// The calls of every rule, as known on a day under a protocol.
 pub fn found(story: &Story, as_of: &str, protocol: &Protocol) -> Vec<Attention> {
     let Outlook { course, feet, .. } = story.under(as_of, protocol);
-    find_all(&course, &feet, protocol)
+    find_all(&course, &feet, &settings_check(&course, protocol), protocol)
 }
 
 /// The calls of one rule, as known on a day.

@@ -11,9 +11,9 @@ use guidance::{Outlook, Protocol};
 use maud::Markup;
 use pages::{
     AddKind, AddView, Amendment, AttentionFilter, AttentionRow, AttentionView, BothScoresView, ChildView,
-    ColumnGuess, DayRow, DayView, EntryView, FindRow, FindView, Frame, Here, ImportCounts, ImportDone,
-    ImportPreview, ImportView, LostRow, LostView, Message, PossibleChild, PossiblePair, PreviewView,
-    ProposedDay, ProtocolView, PutOffView, RegisterView, RequestError, RowNote, RuleChoice, ScoreShown,
+    ColumnGuess, DayChoice, DayRow, DayView, EntryView, FindRow, FindView, Frame, Here, ImportCounts,
+    ImportDone, ImportPreview, ImportView, LostRow, LostView, Message, PossibleChild, PossiblePair,
+    PreviewView, ProtocolView, PutOffView, RegisterView, RequestError, RowNote, RuleChoice, ScoreShown,
     SecondScoreView, SignInView, StartView, UrgencyCount, VisitView,
     fields::{self, Filled, visit as names},
     parts::{Pager, Who},
@@ -293,11 +293,11 @@ fn visit_of(child: &Invented, filled: Filled, walking_age: bool) -> Markup {
         once: "once".into(),
         walking_age,
         proposals: vec![
-            ProposedDay {
+            DayChoice {
                 day: day("2024-05-21"),
                 why: "the next cast is due 19–23 May; clinic on Tuesdays".into(),
             },
-            ProposedDay { day: day("2024-05-17"), why: "the clinic day before".into() },
+            DayChoice { day: day("2024-05-17"), why: "the clinic day before".into() },
         ],
         purpose: Some(Purpose::Cast),
         preview: PreviewView { child: child.child, steps: &outlook.steps, as_if_saved, remarks: Vec::new() },

@@ -1,13 +1,13 @@
-//! A logger's file from its bytes to the hours of each day, for the command and the page.
+//! A logger's file from its bytes to the hours worn on each day.
 
-use crate::exit::sentence;
 use exchange::logger::{LoggerDay, LoggerFile, LoggerRequest, Zone, read_logger};
 use forecast::wear::{DaySpan, Temperatures, WearModel, WearReading, WornDay};
+use record::sentence;
 use std::io::BufRead;
 
-/// What a logger's file came to.
+/// The wear read from a logger's file.
 #[derive(Debug, Clone)]
-pub struct Reading {
+pub struct LoggedWear {
     /// Every day from the first sample to the last.
     pub days: Vec<WornDay>,
     /// The fitted model.
@@ -34,7 +34,11 @@ pub struct LoggerFiles {
 ///
 /// # Errors
 /// One sentence.
-pub fn read(files: LoggerFiles, zone: Zone, logger: Option<String>) -> Result<Reading, String> {
+pub fn read_logged_wear(
+    files: LoggerFiles,
+    zone: Zone,
+    logger: Option<String>,
+) -> Result<LoggedWear, String> {
     let LoggerFiles { boot, other_boot, room } = files;
     let request = LoggerRequest { zone, logger };
     let boot = read_logger(boot, &request).map_err(|error| sentence(&error.to_string()))?;
@@ -46,7 +50,7 @@ pub fn read(files: LoggerFiles, zone: Zone, logger: Option<String>) -> Result<Re
     Ok(judge(boot, other, room))
 }
 
-fn judge(boot: LoggerFile, other: Option<LoggerFile>, room: Option<LoggerFile>) -> Reading {
+fn judge(boot: LoggerFile, other: Option<LoggerFile>, room: Option<LoggerFile>) -> LoggedWear {
     let spans: Vec<DaySpan> = boot.days.iter().map(span).collect();
     let of = |file: &LoggerFile| -> (Vec<i64>, Vec<f64>) { (file.at_s.clone(), file.celsius.clone()) };
     let (beside, pair) = (room.as_ref().map(of), other.as_ref().map(of));
@@ -61,7 +65,7 @@ fn judge(boot: LoggerFile, other: Option<LoggerFile>, room: Option<LoggerFile>) 
     notes.extend(room.into_iter().flat_map(|room| room.notes).map(|note| format!("Room sensor: {note}")));
     notes.extend(reading.notes.iter().map(ToString::to_string));
     let (logger, samples) = (boot.logger, boot.rows);
-    Reading { days: reading.days, model: reading.model, notes, logger, samples }
+    LoggedWear { days: reading.days, model: reading.model, notes, logger, samples }
 }
 
 const fn span(day: &LoggerDay) -> DaySpan {

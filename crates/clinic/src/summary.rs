@@ -1,13 +1,13 @@
 //! From an outlook to the row that lists and searches use.
 
-use crate::{cupboard, marks};
+use crate::{marks, stock_needs};
 use archive::{AppointmentItem, Kept, Options, Summary, WorkItem, WorkKind};
 use course::{AppointmentState, Course, Phase, Standing};
 use guidance::attention::{
-    CallPlace,
+    CallPlace, RULES,
     worst::{Lead, leads},
 };
-use guidance::{Action, NextStep, Outlook, Protocol, Reason};
+use guidance::{Attention, NextStep, Outlook, Protocol, Reason, Urgency};
 use record::{Day, Entry, Sides};
 use serde::{Deserialize, Serialize};
 use std::{borrow::Cow, collections::BTreeSet, sync::Arc};
@@ -17,7 +17,7 @@ const VERSION: u32 = 3;
 
 /// How the archive is to compute summaries under a protocol.
 #[must_use]
-pub fn options(protocol: &Arc<Protocol>) -> Options {
+pub(crate) fn options(protocol: &Arc<Protocol>) -> Options {
     let version = format!("{VERSION}-{}-{}", env!("CARGO_PKG_VERSION"), protocol.fingerprint());
     let protocol = Arc::clone(protocol);
     Options::new(version, move |entries| summary(entries, &protocol))
@@ -52,8 +52,8 @@ fn of_outlook(entries: &[Entry], outlook: &Outlook) -> Summary {
         items: items(outlook),
         appointments: appointments(course),
         marks: marks::of(entries, course),
-        kept: cupboard::text(course)
-            .map(|text| Kept { topic: cupboard::TOPIC.to_owned(), text })
+        kept: stock_needs::text(course)
+            .map(|text| Kept { topic: stock_needs::TOPIC.to_owned(), text })
             .into_iter()
             .collect(),
     }
@@ -77,9 +77,9 @@ pub fn sides_of(words: &str) -> Option<Sides> {
     [Sides::Right, Sides::Left, Sides::Both].into_iter().find(|sides| sides.words() == words)
 }
 
-/// Why, as it is kept beside an item, with what a list says of the child beyond its summary.
+/// The reasons of a list item as they are saved with it, and what a list shows of the child beyond its summary.
 #[derive(Debug, Clone, Default, Serialize, Deserialize)]
-pub struct Detail {
+pub struct ItemDetail {
     /// Weeks of gestation, for the corrected age.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub gestation_weeks: Option<u8>,
@@ -88,18 +88,18 @@ pub struct Detail {
     pub sex: Option<record::Sex>,
     /// Reasons.
     #[serde(default)]
-    pub because: Vec<Because>,
+    pub because: Vec<SavedReason>,
     /// Where another published rule answers differently.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
-    pub otherwise: Vec<Because>,
+    pub otherwise: Vec<SavedReason>,
     /// What to look out for.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub cautions: Vec<String>,
 }
 
-/// One reason.
+/// One reason, as it is saved.
 #[derive(Debug, Clone, Serialize, Deserialize)]
-pub struct Because {
+pub struct SavedReason {
     /// What is the case.
     pub fact: String,
     /// The entry it came from.
@@ -111,7 +111,7 @@ pub struct Because {
     pub source: String,
 }
 
-impl From<&Reason> for Because {
+impl From<&Reason> for SavedReason {
     fn from(reason: &Reason) -> Self {
         Self {
             fact: reason.fact.to_string(),
@@ -122,8 +122,8 @@ impl From<&Reason> for Because {
     }
 }
 
-impl From<Because> for Reason {
-    fn from(because: Because) -> Self {
+impl From<SavedReason> for Reason {
+    fn from(because: SavedReason) -> Self {
         Self {
             fact: Cow::Owned(because.fact),
             entry: because.entry,
@@ -133,8 +133,8 @@ impl From<Because> for Reason {
     }
 }
 
-impl Detail {
-    /// Reads what `Detail::text` wrote; nothing where it cannot be read.
+impl ItemDetail {
+    /// Reads what `ItemDetail::text` wrote; nothing where it cannot be read.
     #[must_use]
     pub fn read(text: &str) -> Self {
         serde_json::from_str(text).unwrap_or_default()
@@ -146,8 +146,8 @@ impl Detail {
 
     fn of_step(step: &NextStep) -> Self {
         Self {
-            because: step.because.iter().map(Because::from).collect(),
-            otherwise: step.otherwise.iter().map(Because::from).collect(),
+            because: step.because.iter().map(SavedReason::from).collect(),
+            otherwise: step.otherwise.iter().map(SavedReason::from).collect(),
             cautions: step.cautions.iter().map(ToString::to_string).collect(),
             ..Self::default()
         }
@@ -157,13 +157,13 @@ impl Detail {
 fn items(outlook: &Outlook) -> Vec<WorkItem> {
     let steps = outlook.steps.iter().filter_map(step);
     let about = &outlook.course.about;
-    let who = Detail { gestation_weeks: about.gestation_weeks, sex: about.sex, ..Detail::default() };
+    let who = ItemDetail { gestation_weeks: about.gestation_weeks, sex: about.sex, ..ItemDetail::default() };
     let attention = outlook.attention.iter().filter_map(|call| attention(call, who.clone()));
     let rows = leads(&outlook.attention).into_iter().filter_map(|lead| row(&outlook.attention, lead));
     let questions = outlook.course.questions.iter().map(|question| WorkItem {
         kind: WorkKind::Question,
         rule: question.kind.key().to_owned(),
-        urgency: QUESTION_URGENCY,
+        urgency: Urgency::Watch.rank(),
         side: question.side,
         from: question.on,
         until: None,
@@ -174,8 +174,6 @@ fn items(outlook: &Outlook) -> Vec<WorkItem> {
     steps.chain(attention).chain(rows).chain(questions).collect()
 }
 
-const QUESTION_URGENCY: u8 = 3;
-
 fn step(step: &NextStep) -> Option<WorkItem> {
     let window = step.window?;
     let side = match step.scope {
@@ -185,18 +183,18 @@ fn step(step: &NextStep) -> Option<WorkItem> {
     Some(WorkItem {
         kind: WorkKind::Step,
         rule: step.action.key().to_owned(),
-        urgency: u8::from(step.action != Action::SeeUrgently),
+        urgency: step.action.rank(),
         side,
         from: window.from,
         until: None,
         to: Some(window.to),
         text: step.words.to_string(),
-        detail: Detail::of_step(step).text(),
+        detail: ItemDetail::of_step(step).text(),
     })
 }
 
 /// The list in which a call is shown; `None` where it is for the child's visit alone.
-fn list_of(call: &guidance::Attention) -> Option<WorkKind> {
+fn list_of(call: &Attention) -> Option<WorkKind> {
     match call.place {
         CallPlace::List => Some(WorkKind::Attention),
         CallPlace::PutOff => Some(WorkKind::PutOff),
@@ -208,7 +206,7 @@ fn list_of(call: &guidance::Attention) -> Option<WorkKind> {
 }
 
 /// The row of the child in the list: the calls themselves are items of their own.
-fn row(calls: &[guidance::Attention], lead: Lead) -> Option<WorkItem> {
+fn row(calls: &[Attention], lead: Lead) -> Option<WorkItem> {
     let call = calls.get(lead.call)?;
     Some(WorkItem {
         kind: WorkKind::Row,
@@ -223,8 +221,8 @@ fn row(calls: &[guidance::Attention], lead: Lead) -> Option<WorkItem> {
     })
 }
 
-fn attention(call: &guidance::Attention, who: Detail) -> Option<WorkItem> {
-    let because = call.because.iter().map(Because::from).collect();
+fn attention(call: &Attention, who: ItemDetail) -> Option<WorkItem> {
+    let because = call.because.iter().map(SavedReason::from).collect();
     Some(WorkItem {
         kind: list_of(call)?,
         rule: call.rule.to_owned(),
@@ -234,7 +232,7 @@ fn attention(call: &guidance::Attention, who: Detail) -> Option<WorkItem> {
         until: call.until,
         to: None,
         text: call.text.clone(),
-        detail: Detail { because, ..who }.text(),
+        detail: ItemDetail { because, ..who }.text(),
     })
 }
 
@@ -260,5 +258,28 @@ pub const fn state_key(state: AppointmentState) -> &'static str {
         AppointmentState::Missed => "missed",
         AppointmentState::Cancelled => "cancelled",
         AppointmentState::Ended => "ended",
+    }
+}
+
+/// A call as it was before it was saved as a list item, with what the item says of the child. A rule this
+/// program does not know is left out; there is none, because summaries of another program are computed again
+/// at the start.
+#[must_use]
+pub fn saved_call(item: WorkItem) -> Option<(Attention, ItemDetail)> {
+    let rule = RULES.iter().find(|rule| rule.key == item.rule)?.key;
+    let urgency = Urgency::of_rank(item.urgency)?;
+    let mut detail = ItemDetail::read(&item.detail);
+    let because = std::mem::take(&mut detail.because).into_iter().map(Reason::from).collect();
+    let place = place_of(item.kind);
+    let WorkItem { side, from, until, text, .. } = item;
+    Some((Attention { rule, urgency, side, from, until, place, text, because }, detail))
+}
+
+const fn place_of(list: WorkKind) -> CallPlace {
+    match list {
+        WorkKind::PutOff => CallPlace::PutOff,
+        WorkKind::Lost | WorkKind::BesideLost => CallPlace::Lost,
+        WorkKind::Stock => CallPlace::Stock,
+        _ => CallPlace::List,
     }
 }

@@ -2,7 +2,8 @@
 //! advised on its problems. The marks are part of the summary, so that they follow every correction,
 //! withdrawal and erasure in the same transaction.
 
-use archive::{Archive, ArchiveError, Mark};
+use crate::ClinicRecords;
+use archive::{ArchiveError, Mark};
 use course::{CorrectedLog, Course, Fate};
 use guidance::brace_problem::AdviceTally;
 use record::{Body, ChildId, Day, DayRange, Entry, Helped, ProblemKind};
@@ -12,7 +13,7 @@ use std::collections::BTreeMap;
 const FILE: &str = "logger file";
 /// A logger, by its own name.
 const LOGGER: &str = "logger";
-/// An advice given on a problem, with what was said of it.
+/// An advice given on a problem, with whether it helped.
 const ADVICE: &str = "advice";
 /// Stands between the name of a logger and the mark of its file.
 const BEFORE_FILE: &str = ", file ";
@@ -20,12 +21,12 @@ const BEFORE_FILE: &str = ", file ";
 const UNNAMED: &str = "logger";
 /// A longer name is cut.
 const NAME_CHARS: usize = 60;
-/// Where nobody has said whether an advice helped.
+/// Where it is not recorded whether an advice helped.
 const OPEN: &str = "open";
 
 /// The label of a logger's file: the logger's own name where it has one, and a short mark of the contents.
 #[must_use]
-pub fn label(name: Option<&str>, contents: &str) -> String {
+pub fn logger_label(name: Option<&str>, contents: &str) -> String {
     format!("{}{BEFORE_FILE}{contents}", name.map_or_else(|| UNNAMED.to_owned(), cut))
 }
 
@@ -34,8 +35,7 @@ fn cut(name: &str) -> String {
 }
 
 /// The marks of a child.
-#[must_use]
-pub fn of(entries: &[Entry], course: &Course) -> Vec<Mark> {
+pub(crate) fn of(entries: &[Entry], course: &Course) -> Vec<Mark> {
     let mut marks = loggers(entries);
     for problem in &course.problems {
         marks.extend(problem.advice.iter().map(|advice| {
@@ -92,49 +92,52 @@ fn joined(mut days: Vec<(Day, Day)>) -> Vec<(Day, Day)> {
     spans
 }
 
-/// What of a logger's file stands with another child.
+/// What of a logger's file is recorded for another child.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Elsewhere {
+pub enum LoggerElsewhere {
     /// This very file.
     File(ChildId),
     /// This logger, over some of the same days.
     Days(ChildId),
 }
 
-/// Whether a logger's file, or the same logger over some of the same days, stands with another child.
-///
-/// # Errors
-/// When the records cannot be read.
-pub fn elsewhere(
-    archive: &Archive,
-    child: ChildId,
-    label: &str,
-    name: Option<&str>,
-    days: DayRange,
-) -> Result<Option<Elsewhere>, ArchiveError> {
-    let other = |found: Vec<ChildId>| found.into_iter().find(|other| *other != child);
-    let ever = DayRange::new(Day::FIRST, Day::LAST);
-    if let Some(found) = other(archive.marked(FILE, label, ever)?) {
-        return Ok(Some(Elsewhere::File(found)));
-    }
-    let Some(name) = name else { return Ok(None) };
-    Ok(other(archive.marked(LOGGER, &cut(name), days)?).map(Elsewhere::Days))
-}
-
-/// What helped before, counted over every child.
-///
-/// # Errors
-/// When the records cannot be read.
-pub fn tally(archive: &Archive, until: Day) -> Result<AdviceTally, ArchiveError> {
-    let mut tally = AdviceTally::default();
-    for (key, times) in archive.marks_counted(ADVICE, until)? {
-        let mut parts = key.splitn(3, '/');
-        let (Some(kind), Some(helped), Some(advised)) = (parts.next(), parts.next(), parts.next()) else {
-            continue;
-        };
-        if let Some(kind) = ProblemKind::from_key(kind) {
-            tally.count(kind, advised, Helped::from_key(helped), u32::try_from(times).unwrap_or(u32::MAX));
+impl ClinicRecords {
+    /// Whether a logger's file, or the same logger over some of the same days, is recorded for another child.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn logger_elsewhere(
+        &self,
+        child: ChildId,
+        label: &str,
+        name: Option<&str>,
+        days: DayRange,
+    ) -> Result<Option<LoggerElsewhere>, ArchiveError> {
+        let other = |found: Vec<ChildId>| found.into_iter().find(|other| *other != child);
+        let ever = DayRange::new(Day::FIRST, Day::LAST);
+        if let Some(found) = other(self.archive().marked(FILE, label, ever)?) {
+            return Ok(Some(LoggerElsewhere::File(found)));
         }
+        let Some(name) = name else { return Ok(None) };
+        Ok(other(self.archive().marked(LOGGER, &cut(name), days)?).map(LoggerElsewhere::Days))
     }
-    Ok(tally)
+
+    /// What helped before with the problems of the brace, counted over every child up to a day.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn advice_tally(&self, until: Day) -> Result<AdviceTally, ArchiveError> {
+        let mut tally = AdviceTally::default();
+        for (key, times) in self.archive().marks_counted(ADVICE, until)? {
+            let mut parts = key.splitn(3, '/');
+            let (Some(kind), Some(helped), Some(advised)) = (parts.next(), parts.next(), parts.next()) else {
+                continue;
+            };
+            if let Some(kind) = ProblemKind::from_key(kind) {
+                let times = u32::try_from(times).unwrap_or(u32::MAX);
+                tally.count(kind, advised, Helped::from_key(helped), times);
+            }
+        }
+        Ok(tally)
+    }
 }

@@ -1,10 +1,11 @@
-//! The clinic's own children as the simulated caseload takes them, and its file `capacity.toml`.
+//! The clinic's own children as the simulated caseload takes them.
 //!
 //! A child is taken as its record stands. Casts and tenotomy still to come are those of its own forecast,
 //! made from its signs and from what the clinic's finished feet have taught; a day of birth that is missing
 //! is passed on as missing.
 
-use crate::exit::Failure;
+use crate::ClinicRecords;
+use archive::ArchiveError;
 use course::{Course, FootCourse, Phase, Standing};
 use forecast::{
     SeenChild,
@@ -12,17 +13,9 @@ use forecast::{
     foot::{Forecaster, PlacesToCome},
     learning::ClinicPosterior,
 };
-use guidance::{Outlook, Protocol};
+use guidance::{FollowedUntil, Outlook, Protocol};
 use record::Day;
 use serde::Serialize;
-use std::path::Path;
-
-/// The clinic's own setting within the data folder.
-pub const CAPACITY_FILE: &str = "capacity.toml";
-/// The setting before the last change made on the page.
-pub const CAPACITY_FILE_BEFORE: &str = "capacity.before.toml";
-/// Runs where nobody asks for another number.
-pub const RUNS: u32 = 400;
 
 /// What a child is counted by.
 pub struct CountedBy<'a> {
@@ -36,11 +29,11 @@ pub struct CountedBy<'a> {
 
 /// The clinic's children, as the simulation takes them.
 #[derive(Debug, Clone, Default)]
-pub struct Own {
+pub struct OwnCaseload {
     /// Those in treatment.
     pub children: Vec<CurrentChild>,
     /// What was counted, and what was left out and why.
-    pub counts: Counts,
+    pub counts: CaseloadCounts,
     /// By how much a foot is longer than the size of its boot when the protocol calls that outgrown, mm;
     /// `None` before any child was counted in.
     pub outgrown_by_mm: Option<i16>,
@@ -48,7 +41,7 @@ pub struct Own {
 
 /// How the clinic's children were counted.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize)]
-pub struct Counts {
+pub struct CaseloadCounts {
     /// Taken into the simulation.
     pub taken: usize,
     /// Left out: followed after bracing or other surgery, which takes none of these places.
@@ -61,7 +54,7 @@ pub struct Counts {
     pub referred_last_year: usize,
 }
 
-impl Own {
+impl OwnCaseload {
     /// Counts one child in.
     pub fn add(&mut self, outlook: &Outlook, by: &CountedBy<'_>) {
         let course = &outlook.course;
@@ -82,7 +75,7 @@ impl Own {
             *count += 1;
             return;
         };
-        if view.dropped_out(foot) {
+        if view.dropped_out() {
             self.counts.not_seen += 1;
             return;
         }
@@ -129,19 +122,11 @@ impl<'a> View<'a> {
         self.course.next_appointment(self.course.as_of).map(|appointment| appointment.for_day)
     }
 
-    /// Not seen for as long as the clinic's protocol calls lost to follow-up, and nothing booked.
-    fn dropped_out(&self, foot: &FootCourse) -> bool {
-        let Some(last) = self.course.last_seen() else { return false };
-        let protocol = self.by.protocol;
-        let until = match foot.phase {
-            Phase::InCorrection => last + i32::from(protocol.lost_casting_days),
-            Phase::WaitingForTenotomy | Phase::TenotomyCast => last + i32::from(protocol.lost_tenotomy_days),
-            Phase::FullTimeBracing | Phase::NightTimeBracing => {
-                last.plus_months(i32::from(protocol.lost_bracing_months))
-            }
-            _ => return false,
-        };
-        self.course.as_of > until && self.booked().is_none()
+    /// Lost to follow-up as the list of children to call has it, and nothing booked: a family with an
+    /// appointment ahead will take a place.
+    fn dropped_out(&self) -> bool {
+        let followed = FollowedUntil::of(self.course, self.by.protocol);
+        followed.is_some_and(|until| self.course.as_of > until.last()) && self.booked().is_none()
     }
 
     fn child(&self, foot: &FootCourse) -> CurrentChild {
@@ -257,15 +242,14 @@ impl<'a> View<'a> {
 
 /// The paths of new children under a setting, as the clinic's finished feet have taught it. Always the same
 /// for the same setting and clinic.
-#[must_use]
-pub fn pool(setting: &Setting, clinic: &ClinicPosterior) -> PathPool {
+fn pool(setting: &Setting, clinic: &ClinicPosterior) -> PathPool {
     learned::pool(setting, clinic, 1)
 }
 
 /// The setting with its number of children filled from the clinic's own year, and when boots are outgrown
 /// from its protocol, where the file says none.
 #[must_use]
-pub fn filled(setting: &Setting, own: &Own) -> Setting {
+pub fn filled_setting(setting: &Setting, own: &OwnCaseload) -> Setting {
     let mut setting = setting.clone();
     let counts = own.counts;
     if setting.referrals.expected_per_year().is_none() && counts.referred_last_year > 0 {
@@ -279,26 +263,31 @@ pub fn filled(setting: &Setting, own: &Own) -> Setting {
 ///
 /// # Errors
 /// When the setting cannot be used.
-pub fn ready(
+pub fn ready_clinic(
     setting: &Setting,
-    own: &Own,
+    own: &OwnCaseload,
     clinic: &ClinicPosterior,
     start: Day,
 ) -> Result<ReadyClinic, SettingError> {
-    ReadyClinic::new(&filled(setting, own), pool(setting, clinic), &own.children, start)
+    ReadyClinic::new(&filled_setting(setting, own), pool(setting, clinic), &own.children, start)
 }
 
-/// Reads a setting.
-///
-/// # Errors
-/// When it cannot be read or used, with line and reason.
-pub fn read(path: &Path) -> Result<Setting, Failure> {
-    let shown = path.display();
-    let text = std::fs::read_to_string(path)
-        .map_err(|error| Failure::settings(format!("{shown} cannot be read: {error}.")))?;
-    Setting::from_toml(&text).map_err(|error| {
-        Failure::settings(crate::exit::sentence(&format!(
-            "the capacity file {shown} cannot be used: {error}"
-        )))
-    })
+impl ClinicRecords {
+    /// The clinic's own children as known on a day, counted by a setting and a forecaster.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn own_caseload(
+        &self,
+        setting: &Setting,
+        forecaster: &Forecaster,
+        as_of: Day,
+    ) -> Result<OwnCaseload, ArchiveError> {
+        let by = CountedBy { setting, protocol: self.protocol(), forecaster };
+        let mut own = OwnCaseload::default();
+        self.archive().for_each_child(&mut |child, entries| {
+            own.add(&self.outlook(child, &entries, as_of), &by);
+        })?;
+        Ok(own)
+    }
 }

@@ -1,27 +1,20 @@
-//! On what results rest: the as-of day, which entries count as known on it, and the intervals of the
-//! clinic's protocol as the plain data that `audit` reads.
+//! On what results rest: the intervals of the clinic's protocol as the plain data that `audit` reads.
 
-use crate::clock;
 use audit::{KnownBy, PlannedInterval, PlannedIntervals, PlannedReview, ResultsBasis};
 use guidance::Protocol;
 use record::Day;
 use std::sync::Arc;
 
-/// The basis of results as known on a day; `as_written` takes only what had been written by its end.
+/// The basis of results under a protocol, as known on a day.
 #[must_use]
-pub fn basis(protocol: &Protocol, as_of: Day, as_written: bool) -> ResultsBasis {
-    let known_by = if as_written {
-        KnownBy::DayOfWriting { before: clock::end_of(as_of) }
-    } else {
-        KnownBy::ClinicalDay
-    };
-    ResultsBasis { as_of, known_by, plan: Arc::new(planned(protocol)) }
+pub fn results_basis(protocol: &Protocol, as_of: Day, known_by: KnownBy) -> ResultsBasis {
+    ResultsBasis { as_of, known_by, plan: Arc::new(planned_intervals(protocol)) }
 }
 
 /// The intervals a protocol plans. The days of grace around a tenotomy are those that its days of loss
 /// leave after the usual cast, also for the longer cast of an older child.
 #[must_use]
-pub fn planned(protocol: &Protocol) -> PlannedIntervals {
+pub fn planned_intervals(protocol: &Protocol) -> PlannedIntervals {
     let low_to_high = |due_days: u16, range: guidance::Span| PlannedInterval {
         due_days: due_days.into(),
         in_time_days: range.high.into(),

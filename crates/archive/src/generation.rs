@@ -1,0 +1,146 @@
+//! The generation of the log: a number that rises with every entry written and every erasure, whoever made
+//! it.
+//!
+//! A value computed from the log is valid for the generation read before the computation began. The number
+//! comes from the file and not from the calls of this program, so that what another process wrote counts
+//! as well: the writing thread looks after each commit, before it answers; a program that only reads looks
+//! at each request.
+
+use crate::{archive::Archive, error::ArchiveError};
+use record::ChildId;
+use rusqlite::Connection;
+use std::{
+    collections::HashMap,
+    sync::{
+        Mutex, PoisonError,
+        atomic::{AtomicU64, Ordering},
+    },
+};
+use uuid::Uuid;
+
+/// Children whose own generation is remembered, some 40 bytes each. Beyond it, as after an import, every
+/// child counts as written about.
+const CHILDREN_REMEMBERED: usize = 16_384;
+/// More new entries than this at once are an import: nobody asks which children they are about.
+const ENTRIES_LOOKED_AT: i64 = 65_536;
+
+/// How far this process has seen the log come.
+#[derive(Default)]
+pub(crate) struct LogWatch {
+    now: AtomicU64,
+    seen: Mutex<Seen>,
+}
+
+#[derive(Default)]
+struct Seen {
+    place: i64,
+    erasure: i64,
+    /// The generation of every child that is not in `children`.
+    floor: u64,
+    children: HashMap<ChildId, u64>,
+}
+
+impl LogWatch {
+    pub(crate) fn now(&self) -> u64 {
+        self.now.load(Ordering::Acquire)
+    }
+
+    /// Looks whether the log has grown, or lost an entry to an erasure.
+    fn try_look(&self, conn: &Connection) -> Result<u64, ArchiveError> {
+        let sql = "SELECT (SELECT coalesce(max(place), 0) FROM entries),
+                          (SELECT coalesce(max(number), 0) FROM erasures)";
+        let (place, erasure): (i64, i64) =
+            conn.prepare_cached(sql)?.query_row([], |row| Ok((row.get(0)?, row.get(1)?)))?;
+        let mut seen = self.seen.lock().unwrap_or_else(PoisonError::into_inner);
+        // Another connection may show the file as it was a moment ago: the log never becomes shorter.
+        if place <= seen.place && erasure <= seen.erasure {
+            return Ok(self.now());
+        }
+        let next = self.now() + 1;
+        if place - seen.place > ENTRIES_LOOKED_AT || seen.floor == 0 {
+            seen.all(next);
+        } else {
+            let written = written_since(conn, seen.place, seen.erasure)?;
+            seen.children.extend(written.into_iter().map(|child| (child, next)));
+            if seen.children.len() > CHILDREN_REMEMBERED {
+                seen.all(next);
+            }
+        }
+        (seen.place, seen.erasure) = (place.max(seen.place), erasure.max(seen.erasure));
+        self.now.store(next, Ordering::Release);
+        Ok(next)
+    }
+
+    /// Looks; where the file is damaged there, everything counts as written. The error is for whoever reads the
+    /// damaged part.
+    pub(crate) fn look(&self, conn: &Connection) -> u64 {
+        self.try_look(conn).unwrap_or_else(|_| {
+            let mut seen = self.seen.lock().unwrap_or_else(PoisonError::into_inner);
+            let next = self.now() + 1;
+            seen.all(next);
+            self.now.store(next, Ordering::Release);
+            next
+        })
+    }
+
+    fn of_child(&self, child: ChildId) -> u64 {
+        let seen = self.seen.lock().unwrap_or_else(PoisonError::into_inner);
+        seen.children.get(&child).copied().unwrap_or(seen.floor)
+    }
+
+    fn since(&self, generation: u64) -> Option<Vec<ChildId>> {
+        let seen = self.seen.lock().unwrap_or_else(PoisonError::into_inner);
+        let later = seen.children.iter().filter(|(_, at)| **at > generation);
+        (generation >= seen.floor).then(|| later.map(|(child, _)| *child).collect())
+    }
+}
+
+impl Seen {
+    fn all(&mut self, generation: u64) {
+        self.floor = generation;
+        self.children = HashMap::new();
+    }
+}
+
+fn written_since(conn: &Connection, place: i64, erasure: i64) -> Result<Vec<ChildId>, ArchiveError> {
+    let sql = "SELECT DISTINCT c.id FROM entries e JOIN children c ON c.number = e.child WHERE e.place > ?1
+               UNION SELECT c.id FROM erasures x JOIN entries e ON e.id = x.entry
+               JOIN children c ON c.number = e.child WHERE x.number > ?2";
+    let mut query = conn.prepare_cached(sql)?;
+    let ids = query.query_map([place, erasure], |row| Ok(ChildId::new(Uuid::from_bytes(row.get(0)?))))?;
+    Ok(ids.collect::<Result<_, _>>()?)
+}
+
+impl Archive {
+    /// The generation of the log. To be read before what is computed from the log, so that a value is never
+    /// taken for newer than it is.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn generation(&self) -> Result<u64, ArchiveError> {
+        // Nobody else can write while this process does.
+        if self.writer().is_ok() {
+            return Ok(self.watch().now());
+        }
+        self.read(|conn| Ok(self.watch().look(conn)))
+    }
+
+    /// The generation in which a child was last written about, or one after it; never after
+    /// [`Archive::generation`].
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn generation_of(&self, child: ChildId) -> Result<u64, ArchiveError> {
+        self.generation()?;
+        Ok(self.watch().of_child(child))
+    }
+
+    /// The children written about after a generation, in no order; `None` where it may be any of them.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn written_since(&self, generation: u64) -> Result<Option<Vec<ChildId>>, ArchiveError> {
+        self.generation()?;
+        Ok(self.watch().since(generation))
+    }
+}

@@ -1,0 +1,164 @@
+//! The handle.
+
+use crate::summary;
+use archive::{Archive, ArchiveError, CacheKey, Claim, LogCache, Options, Progress, Receipt, Weighed, Worth};
+use course::Course;
+use guidance::{Outlook, Protocol};
+use record::{ChildId, Day, Entry};
+use std::{
+    path::Path,
+    sync::{
+        Arc,
+        atomic::{AtomicU64, Ordering},
+    },
+    thread,
+};
+
+/// What a course and its outlook weigh in addition to the entries, bytes, by estimate.
+const OUTLOOK_BYTES: usize = 8 << 10;
+/// What an entry weighs in memory, bytes, by estimate.
+const ENTRY_BYTES: usize = size_of::<Entry>() + 128;
+
+/// How records are opened.
+#[derive(Clone, Default)]
+pub struct RecordsOptions {
+    /// A limit to the size of the file, in pages of 4096 bytes; beyond it the disk counts as full.
+    pub most_pages: Option<u32>,
+    /// Told how many summaries are done, of how many, where they have to be computed again on opening.
+    pub on_rebuild: Option<Progress>,
+}
+
+/// A child's entries and what they add up to on a day.
+#[derive(Debug)]
+pub struct ChildRecord {
+    /// In the order written.
+    pub entries: Vec<Entry>,
+    /// What follows.
+    pub outlook: Outlook,
+}
+
+/// The records of a clinic with everything computed from them under one protocol. A clone is another handle
+/// to the same.
+#[derive(Clone)]
+pub struct ClinicRecords {
+    archive: Archive,
+    protocol: Arc<Protocol>,
+    counters: Arc<Counters>,
+}
+
+#[derive(Default)]
+struct Counters {
+    imports: AtomicU64,
+    readings: AtomicU64,
+}
+
+impl ClinicRecords {
+    /// Opens the records in a folder for reading and writing; makes them where there are none.
+    ///
+    /// # Errors
+    /// As [`Archive::open`].
+    pub fn open(dir: &Path, protocol: Arc<Protocol>, how: RecordsOptions) -> Result<Self, ArchiveError> {
+        let RecordsOptions { most_pages, on_rebuild } = how;
+        let options = Options { most_pages, on_rebuild, ..summary::options(&protocol) };
+        Ok(Self::of(Archive::open(dir, options)?, protocol))
+    }
+
+    /// Opens for reading only, also while another process writes.
+    ///
+    /// # Errors
+    /// As [`Archive::open_for_reading`].
+    pub fn open_for_reading(dir: &Path, protocol: Arc<Protocol>) -> Result<Self, ArchiveError> {
+        let archive = Archive::open_for_reading(dir, summary::options(&protocol))?;
+        Ok(Self::of(archive, protocol))
+    }
+
+    fn of(archive: Archive, protocol: Arc<Protocol>) -> Self {
+        Self { archive, protocol, counters: Arc::default() }
+    }
+
+    /// The store of the log, with its lists, searches, accounts and settings. What is written through it is
+    /// seen by everything computed here.
+    #[must_use]
+    pub const fn archive(&self) -> &Archive {
+        &self.archive
+    }
+
+    /// The protocol in force.
+    #[must_use]
+    pub fn protocol(&self) -> &Arc<Protocol> {
+        &self.protocol
+    }
+
+    /// The one cache.
+    #[must_use]
+    pub fn cache(&self) -> &Arc<LogCache> {
+        self.archive.cache()
+    }
+
+    /// A child's entries and what they add up to, as known on a day; `None` for a child nobody wrote about.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn child(&self, child: ChildId, as_of: Day) -> Result<Option<Arc<ChildRecord>>, ArchiveError> {
+        let generation = self.archive.generation_of(child)?;
+        let key = CacheKey::clinic("child").of(child).as_of(as_of);
+        let found = self.cache().once(&key, generation, |_| {
+            let entries = self.archive.entries(child)?;
+            let outlook = self.outlook(child, &entries, as_of);
+            let bytes = OUTLOOK_BYTES + entries.len() * ENTRY_BYTES;
+            let value = ChildRecord { entries, outlook };
+            Ok::<_, ArchiveError>(Weighed { value, bytes, worth: Worth::Quick })
+        })?;
+        Ok(Some(found).filter(|found| !found.entries.is_empty()))
+    }
+
+    /// What entries of a child add up to, as known on a day.
+    #[must_use]
+    pub fn outlook(&self, child: ChildId, entries: &[Entry], as_of: Day) -> Outlook {
+        Outlook::of(Course::of(child, entries, as_of), &self.protocol)
+    }
+
+    /// Writes very many entries in one transaction, and has what the clinic's feet taught learned again.
+    ///
+    /// # Errors
+    /// As [`Archive::append_many`].
+    pub fn import(
+        &self,
+        entries: Vec<Entry>,
+        progress: &mut dyn FnMut(usize),
+    ) -> Result<Receipt, ArchiveError> {
+        let receipt = self.archive.append_many(entries, progress)?;
+        self.counters.imports.fetch_add(1, Ordering::AcqRel);
+        Ok(receipt)
+    }
+
+    /// How many imports there were since opening: what is learned from the whole clinic is valid until the
+    /// next, because single visits hardly change it.
+    pub(crate) fn imports(&self) -> u64 {
+        self.counters.imports.load(Ordering::Acquire)
+    }
+
+    /// The number of one more reading of the whole clinic, from 1.
+    pub(crate) fn next_reading(&self) -> u64 {
+        self.counters.readings.fetch_add(1, Ordering::AcqRel) + 1
+    }
+
+    /// Computes a value on a thread of its own and saves it, unless somebody is at it.
+    pub(crate) fn in_background<T: Send + Sync + 'static>(
+        &self,
+        key: &CacheKey,
+        generation: u64,
+        compute: impl FnOnce(&Self) -> Result<Weighed<T>, ArchiveError> + Send + 'static,
+    ) {
+        let Some(claim) = self.cache().claim(key) else { return };
+        let (records, what) = (self.clone(), key.what);
+        let work = move |claim: Claim| match compute(&records) {
+            Ok(new) => drop(claim.put(generation, new)),
+            Err(error) => tracing::warn!("the clinic could not be read for its {what}: {error}"),
+        };
+        let started = thread::Builder::new().name(format!("reading for {what}")).spawn(move || work(claim));
+        if let Err(error) = started {
+            tracing::warn!("the clinic is not read for its {what}: {error}");
+        }
+    }
+}

@@ -1,0 +1,245 @@
+//! The rows that results are computed from.
+//!
+//! Making the rows of a clinic means reading every log once, so it is done when results are first requested,
+//! for a large clinic in the background, and saved in the cache. Of a later generation of the log only the
+//! children written about are read again. On a new day only the children whose row that day changes are read.
+
+use crate::ClinicRecords;
+use archive::{Archive, ArchiveError, CacheKey, Outdated, Weighed, Worth};
+use audit::{ChildHistory, ClinicHistory, KnownBy, ResultsBasis, UnnumberedHistory};
+use rayon::prelude::*;
+use record::{ChildId, Day, Entry};
+use std::{
+    collections::{HashMap, HashSet},
+    sync::Arc,
+};
+
+/// Children up to whom a clinic is read while a page waits: some 0.2 ms each.
+const SMALL: usize = 1_500;
+/// Children whose logs are held at once while a clinic is read.
+const AT_ONCE: usize = 512;
+/// How far back a day may lie from which a later one is made rather than read afresh.
+const MOVED_DAYS: i32 = 31;
+/// The kind of value in the cache.
+const WHAT: &str = "results";
+
+/// The rows of a clinic, with the place of each child in it.
+#[derive(Clone)]
+struct ResultsRows {
+    clinic: ClinicHistory,
+    places: HashMap<ChildId, usize>,
+    /// Children without a row on the day, of whom an entry of a later day may make one.
+    waiting: HashMap<ChildId, Day>,
+}
+
+/// The first day after `as_of` on which anything is written for; on it a child without a row may get one.
+fn next_day(entries: &[Entry], as_of: Day) -> Option<Day> {
+    entries.iter().map(|entry| entry.on).filter(|on| *on > as_of).min()
+}
+
+impl ResultsRows {
+    /// Some 250 bytes for a child.
+    fn bytes(&self) -> usize {
+        let place = size_of::<(ChildId, usize)>() + 8;
+        self.clinic.children.len() * (size_of::<ChildHistory>() + place) + self.waiting.len() * 32
+    }
+
+    fn of(clinic: ClinicHistory, waiting: HashMap<ChildId, Day>) -> Self {
+        let places = clinic.children.iter().enumerate().map(|(place, row)| (row.child, place)).collect();
+        Self { clinic, places, waiting }
+    }
+
+    /// Moves on to a later day; the children whose logs must be read again for it.
+    fn move_to(&mut self, day: Day) -> HashSet<ChildId> {
+        let mut due = self.clinic.move_to(day);
+        due.extend(self.waiting.iter().filter(|(_, on)| **on <= day).map(|(child, _)| *child));
+        due
+    }
+
+    /// Puts in the row of a child read again, or takes it out where no foot is affected any more.
+    fn put(&mut self, child: ChildId, entries: &[Entry]) {
+        let read = UnnumberedHistory::of(child, entries, &self.clinic.basis());
+        let waits = if read.is_none() { next_day(entries, self.clinic.as_of) } else { None };
+        match waits {
+            Some(day) => self.waiting.insert(child, day),
+            None => self.waiting.remove(&child),
+        };
+        let row = read.map(|read| self.clinic.row(read));
+        match (self.places.get(&child).copied(), row) {
+            (Some(place), Some(row)) => self.clinic.children[place] = row,
+            (None, Some(row)) => {
+                self.places.insert(child, self.clinic.children.len());
+                self.clinic.children.push(row);
+            }
+            (Some(place), None) => {
+                self.clinic.children.swap_remove(place);
+                self.places.remove(&child);
+                if let Some(moved) = self.clinic.children.get(place) {
+                    self.places.insert(moved.child, place);
+                }
+            }
+            (None, None) => {}
+        }
+    }
+
+    fn read_again(
+        &mut self,
+        archive: &Archive,
+        children: impl IntoIterator<Item = ChildId>,
+    ) -> Result<(), ArchiveError> {
+        for child in children {
+            self.put(child, &archive.entries(child)?);
+        }
+        Ok(())
+    }
+}
+
+/// A clinic's rows, shared.
+pub struct SharedResults(Arc<ResultsRows>);
+
+impl std::ops::Deref for SharedResults {
+    type Target = ClinicHistory;
+
+    fn deref(&self) -> &ClinicHistory {
+        &self.0.clinic
+    }
+}
+
+/// The rows of a day before, and the children written about since they were made.
+struct EarlierRows {
+    rows: Arc<ResultsRows>,
+    written: Vec<ChildId>,
+}
+
+/// The plan is the clinic's own, and one for as long as the records are open.
+fn key(basis: &ResultsBasis) -> CacheKey {
+    CacheKey::clinic(WHAT).as_of(basis.as_of).with(basis.known_by.key())
+}
+
+impl ClinicRecords {
+    /// The clinic as known on a day; `None` while it is being read in the background.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn results(&self, basis: &ResultsBasis) -> Result<Option<SharedResults>, ArchiveError> {
+        let (key, generation) = (key(basis), self.archive().generation()?);
+        if let Some(found) = self.cache().get(&key, generation) {
+            return Ok(Some(SharedResults(found)));
+        }
+        if self.is_quick(&key, basis)? {
+            let rows = self.cache().once(&key, generation, |outdated| self.rows(basis, outdated))?;
+            return Ok(Some(SharedResults(rows)));
+        }
+        let basis = basis.clone();
+        self.in_background(&key, generation, move |records| records.rows(&basis, None));
+        Ok(None)
+    }
+
+    /// The clinic as known on a day, read while the caller waits: for commands, which run once.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn results_at_once(&self, basis: &ResultsBasis) -> Result<ClinicHistory, ArchiveError> {
+        Ok(read_rows(self.archive(), basis)?.clinic)
+    }
+
+    /// Whether the rows can be made while a page waits: the clinic is small, or most of them are at hand.
+    fn is_quick(&self, key: &CacheKey, basis: &ResultsBasis) -> Result<bool, ArchiveError> {
+        if self.archive().children_count()? <= SMALL {
+            return Ok(true);
+        }
+        let at_hand = match self.cache().latest::<ResultsRows>(key) {
+            Some(outdated) => self.archive().written_since(outdated.generation)?.is_some(),
+            None => false,
+        };
+        Ok(at_hand || self.earlier(basis)?.is_some())
+    }
+
+    /// The rows by the shortest way there is.
+    fn rows(
+        &self,
+        basis: &ResultsBasis,
+        outdated: Option<Outdated<ResultsRows>>,
+    ) -> Result<Weighed<ResultsRows>, ArchiveError> {
+        let value = match self.mended(outdated)? {
+            Some(rows) => rows,
+            None => match self.moved(basis)? {
+                Some(rows) => rows,
+                None => read_rows(self.archive(), basis)?,
+            },
+        };
+        Ok(Weighed { bytes: value.bytes(), value, worth: Worth::Slow })
+    }
+
+    /// Rows of an earlier generation, the children written about since read again.
+    fn mended(&self, outdated: Option<Outdated<ResultsRows>>) -> Result<Option<ResultsRows>, ArchiveError> {
+        let Some(outdated) = outdated else { return Ok(None) };
+        let Some(written) = self.archive().written_since(outdated.generation)? else { return Ok(None) };
+        // Copied only while somebody still computes from it.
+        let mut rows = Arc::unwrap_or_clone(outdated.value);
+        rows.read_again(self.archive(), written)?;
+        Ok(Some(rows))
+    }
+
+    /// The rows of a day shortly before, moved on to the day.
+    fn moved(&self, basis: &ResultsBasis) -> Result<Option<ResultsRows>, ArchiveError> {
+        let Some(earlier) = self.earlier(basis)? else { return Ok(None) };
+        let mut rows = ResultsRows::clone(&earlier.rows);
+        let mut due: HashSet<ChildId> = earlier.written.into_iter().collect();
+        due.extend(rows.move_to(basis.as_of));
+        rows.read_again(self.archive(), due)?;
+        Ok(Some(rows))
+    }
+
+    /// The rows of the last day shortly before that are at hand, with the children written about since. What
+    /// had been written by a day is not made from another: a late entry may be of any day before.
+    fn earlier(&self, basis: &ResultsBasis) -> Result<Option<EarlierRows>, ArchiveError> {
+        if basis.known_by != KnownBy::ClinicalDay {
+            return Ok(None);
+        }
+        let shortly_before = |key: &CacheKey| {
+            let day = key.as_of.filter(|day| (1..=MOVED_DAYS).contains(&(basis.as_of - *day)));
+            day.filter(|_| key.detail == basis.known_by.key())
+        };
+        let keys = self.cache().keys(WHAT);
+        let Some(before) =
+            keys.into_iter().filter(|key| shortly_before(key).is_some()).max_by_key(|key| key.as_of)
+        else {
+            return Ok(None);
+        };
+        let Some(outdated) = self.cache().latest::<ResultsRows>(&before) else { return Ok(None) };
+        let written = self.archive().written_since(outdated.generation)?;
+        Ok(written.map(|written| EarlierRows { rows: outdated.value, written }))
+    }
+}
+
+/// Every child of the archive, as known on a day. Logs are read one after the other and worked on side by
+/// side.
+fn read_rows(archive: &Archive, basis: &ResultsBasis) -> Result<ResultsRows, ArchiveError> {
+    let as_of = basis.as_of;
+    let (mut clinic, mut waiting) = (ClinicHistory::new(basis.clone()), HashMap::new());
+    let mut held: Vec<(ChildId, Vec<Entry>)> = Vec::with_capacity(AT_ONCE);
+    let mut take = |held: &mut Vec<(ChildId, Vec<Entry>)>| {
+        let read: Vec<Option<UnnumberedHistory>> =
+            held.par_iter().map(|(child, entries)| UnnumberedHistory::of(*child, entries, basis)).collect();
+        for (read, (child, entries)) in read.into_iter().zip(held.iter()) {
+            match read {
+                Some(read) => {
+                    let row = clinic.row(read);
+                    clinic.children.push(row);
+                }
+                None => waiting.extend(next_day(entries, as_of).map(|day| (*child, day))),
+            }
+        }
+        held.clear();
+    };
+    archive.for_each_child(&mut |child, entries| {
+        held.push((child, entries));
+        if held.len() >= AT_ONCE {
+            take(&mut held);
+        }
+    })?;
+    take(&mut held);
+    clinic.children.shrink_to_fit();
+    Ok(ResultsRows::of(clinic, waiting))
+}

@@ -1,0 +1,5 @@
+//! The tests of the clinic's records.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+mod cache;
+mod loss;

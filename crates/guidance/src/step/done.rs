@@ -1,0 +1,80 @@
+//! What is recorded when a step is done, and what an appointment for it is for.
+
+use super::{Action, NextStep, Scope};
+use crate::Outlook;
+use record::{
+    AppointmentAttended, Body, BraceChange, BraceChanged, BraceFitted, CastApplied, CastPurpose, Day, Note,
+    Purpose, Regime, TenotomyDone,
+};
+
+impl Outlook {
+    /// What a visit would write if the steps that are due were done at it, so that the day after it can be
+    /// proposed before anything is filled in. Nothing of this is ever saved.
+    #[must_use]
+    pub fn if_done(&self, on: Day) -> Vec<Body> {
+        let due = |step: &&NextStep| step.window.is_some_and(|window| window.from <= on);
+        let mut bodies: Vec<Body> =
+            self.steps.iter().filter(due).flat_map(NextStep::recorded_when_done).collect();
+        bodies.push(AppointmentAttended::default().into());
+        // An attendance by itself is no visit: the one assumed is written up.
+        bodies.push(Note { text: "Visit".to_owned() }.into());
+        bodies
+    }
+}
+
+impl NextStep {
+    /// The entries of the step once it is done; empty where it is looking, waiting or deciding.
+    #[must_use]
+    pub fn recorded_when_done(&self) -> Vec<Body> {
+        let Scope::Foot(side) = self.scope else { return self.action.recorded_for_child() };
+        let cast = |purpose| Body::from(CastApplied { purpose: Some(purpose), ..CastApplied::on(side) });
+        match self.action {
+            Action::FirstVisit | Action::NextCast | Action::ReviewSlowProgress | Action::TreatRelapse => {
+                vec![cast(CastPurpose::Correction)]
+            }
+            Action::HoldForOtherFoot => vec![cast(CastPurpose::Holding)],
+            Action::Tenotomy | Action::KeepTenotomy => {
+                vec![TenotomyDone::on(side).into(), cast(CastPurpose::AfterTenotomy)]
+            }
+            other => other.recorded_for_child(),
+        }
+    }
+}
+
+impl Action {
+    fn recorded_for_child(self) -> Vec<Body> {
+        match self {
+            Self::CastOffAndBrace | Self::FitBrace => vec![BraceFitted::default().into()],
+            Self::ChangeToNightTime => vec![
+                BraceChanged {
+                    change: BraceChange::Hours,
+                    brace: None,
+                    regime: Some(Regime::NightTime),
+                    hours_prescribed: None,
+                    note: None,
+                }
+                .into(),
+            ],
+            _ => Vec::new(),
+        }
+    }
+
+    /// What an appointment for the step is for.
+    #[must_use]
+    pub const fn purpose(self) -> Purpose {
+        match self {
+            Self::FirstVisit | Self::WaitForTerm => Purpose::First,
+            Self::NextCast | Self::ReviewSlowProgress | Self::TreatRelapse | Self::HoldForOtherFoot => {
+                Purpose::Cast
+            }
+            Self::Tenotomy | Self::KeepTenotomy => Purpose::Tenotomy,
+            Self::CastOffAndBrace | Self::FitBrace => Purpose::BraceFitting,
+            Self::LookAgain | Self::AssessAfterTenotomy => Purpose::Review,
+            Self::EarlyBraceReview | Self::ChangeToNightTime | Self::BraceReview | Self::EndBracing => {
+                Purpose::BraceReview
+            }
+            Self::ReviewAfterBracing | Self::ReviewAfterSurgery => Purpose::Review,
+            _ => Purpose::Other,
+        }
+    }
+}

@@ -1,0 +1,25 @@
+//! The clinic's file `capacity.toml`: how it is held, for the simulated caseload.
+
+use crate::exit::{Failure, sentence};
+use forecast::caseload::Setting;
+use std::path::Path;
+
+/// The clinic's own setting within the data folder.
+pub const CAPACITY_FILE: &str = "capacity.toml";
+/// The setting before the last change made on the page.
+pub const CAPACITY_FILE_BEFORE: &str = "capacity.before.toml";
+/// Runs where nobody asks for another number.
+pub const RUNS: u32 = 400;
+
+/// Reads a setting.
+///
+/// # Errors
+/// When it cannot be read or used, with line and reason.
+pub fn read(path: &Path) -> Result<Setting, Failure> {
+    let shown = path.display();
+    let text = std::fs::read_to_string(path)
+        .map_err(|error| Failure::settings(format!("{shown} cannot be read: {error}.")))?;
+    Setting::from_toml(&text).map_err(|error| {
+        Failure::settings(sentence(&format!("the capacity file {shown} cannot be used: {error}")))
+    })
+}
