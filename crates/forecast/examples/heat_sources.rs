@@ -21,10 +21,10 @@ fn main() {
     print!("{}", tally::HEAD);
     let mut all = Vec::new();
     for source in sources {
-        let tallies = tally::of(source, seed, false);
+        let tallies = tally::of(source, seed);
         print!("{}", tally::rows(source, &tallies));
-        all.extend(tallies.into_iter().take(4));
+        all.push((source, tallies));
     }
     println!();
-    print!("{}", tally::calibration(&all.iter().collect::<Vec<_>>()));
+    print!("{}", tally::calibrations(&all));
 }

@@ -25,6 +25,8 @@ pub enum Doubt {
     Unsteady,
     /// The temperature is more even than in a boot on a foot.
     TooEven,
+    /// Warm spells come to the same level again and again.
+    SetLevel,
     /// Only one of the two boots was warm.
     OneBoot,
     /// Too little was seen of a warm spell to know.
@@ -50,6 +52,9 @@ impl fmt::Display for Doubt {
             Self::WarmsSlowly => write!(f, "the boot warmed more slowly than with a foot in it"),
             Self::Unsteady => write!(f, "the temperature was less steady than with a foot in the boot"),
             Self::TooEven => write!(f, "the temperature was more even than with a foot in the boot"),
+            Self::SetLevel => {
+                write!(f, "warm spells reached the same temperature each time, as with a set temperature")
+            }
             Self::OneBoot => write!(f, "only one of the two boots was warm"),
             Self::TooLittle => {
                 write!(f, "too little was seen of a warm spell to tell a foot from something else")

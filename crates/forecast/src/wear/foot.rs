@@ -3,7 +3,9 @@
 //! A boot can be warm without a foot in it. Each spell is weighed by what it shows ([`Evidence`], logarithms of
 //! how much oftener a foot looks so than something else that is warm): how fast it warmed, its level, how steady
 //! it is, whether it is hotter than a foot. First by what is known of feet in general; the spells that look like a
-//! foot by that give the child's own level while worn, and with it every spell is weighed again. Spells of a like
+//! foot by that give the child's own level while worn, and with it every spell is weighed again. Skin wanders and a
+//! child moves: a spell that is stiller than any foot, or spells that come to the same level again and again, speak
+//! for something with a set temperature. Spells of a like
 //! level at a like hour are seen together: how fast they warmed counts for each other, so that a coarse sampling
 //! is made up for by many days. The hour of the day has no other weight.
 //!
@@ -44,16 +46,34 @@ const GOES_ON: f64 = -1.0;
 /// A spell of less than this chance by itself is clearly something else, its level counted for no less than this.
 const CLEARLY: f64 = 0.25;
 const LEVEL_AT_LEAST: f64 = -1.5;
-/// Where samples are far apart: spells whose beginnings, with those like them, show less than this for a foot are one
-/// no oftener than this.
-const NEUTRAL: f64 = 0.6;
-const NEUTRAL_MOST: f64 = 0.75;
+/// Where samples are far apart: spells whose beginnings, with those like them, show less than the first for a foot are
+/// one no oftener than the second; and the same in a file of which more than this share of the spells is clearly
+/// something else.
+const NEUTRAL: (f64, f64) = (0.6, 0.75);
+const NEUTRAL_MIXED: (f64, f64) = (0.9, 0.4);
+const ANY_OTHERS: f64 = 0.015;
 const SHARED_LEAST: f64 = 0.02;
 const SHARED_MOST: [(f64, f64); 3] = [(0.05, 0.93), (0.15, 0.35), (0.4, 0.1)];
+/// Skin in a boot wanders: SD, °C, and memory, seconds. What has a thermostat is this share as restless. No more
+/// changes count than these, since they are not independent. Assumed; a calm foot.
+const SKIN_C: f64 = 0.45;
+const SKIN_S: f64 = 75.0 * 60.0;
+const EVEN: f64 = 0.4;
+const MOST_CHANGES: f64 = 12.0;
+/// SD of the levels of a foot from spell to spell, and of something with a set temperature, °C. From so many spells
+/// on it is looked at, and no more than so many count. Assumed.
+const LEVELS_C: f64 = 0.3;
+const SET_C: f64 = 0.12;
+const LEAST_LEVELS: f64 = 5.0;
+const MOST_LEVELS: f64 = 8.0;
+/// Stillness counts for no more than this against a foot, in one spell and between spells each.
+const STILL_AT_LEAST: f64 = -4.0;
+/// A spell of so many hours is one of day and night.
+const WHOLE_DAY_H: f64 = 16.0;
 /// Rounds in which spells tell each other how often they are a foot.
 const ROUNDS: usize = 4;
 /// How much the onsets of like spells count beside its own.
-const ALIKE: f64 = 2.0;
+const ALIKE: f64 = 1.7;
 /// A spell of this much evidence is one from which the child's own level is learned.
 const LEARNED_FROM: f64 = 1.0;
 
@@ -79,6 +99,8 @@ struct Evidence {
     level: f64,
     steady: f64,
     rough: f64,
+    still: f64,
+    set: f64,
     hot: f64,
 }
 
@@ -86,7 +108,7 @@ impl Evidence {
     fn sum(&self) -> f64 {
         // A level and an even course alone make no foot.
         let course = (self.steady + self.rough).min(COURSE_AT_MOST);
-        self.onset + self.alike + self.level.min(LEVEL_AT_MOST) + course + self.hot
+        self.onset + self.alike + self.level.min(LEVEL_AT_MOST) + course + self.still + self.set + self.hot
     }
 
     /// Whether it is clearly something else; a child that is out in the cold is not.
@@ -142,28 +164,40 @@ pub(super) fn judge(spells: &[WarmSpell], coarse: bool, others_known: Option<f64
     let cells = Cells::new(spells);
     let onsets: Vec<Option<f64>> = spells.iter().map(|spell| spell.onset.map(weigh)).collect();
     let alike = cells.others(&onsets);
+    let set = set_point(&cells, spells);
     let mut all: Vec<Evidence> = spells
         .iter()
         .zip(onsets.iter().zip(&alike))
-        .map(|(spell, (onset, alike))| Evidence {
+        .enumerate()
+        .map(|(number, (spell, (onset, alike)))| Evidence {
             seen: onset.is_some(),
             onset: onset.unwrap_or(if spell.goes_on { GOES_ON } else { NO_ONSET }),
             alike: ALIKE * alike.1 / (alike.0 + 1.0),
             level: level(spell.level_c, FEET_C.0, FEET_C.1),
             steady: steady(spell),
             rough: 0.0,
+            still: still(spell),
+            set: set[number],
             hot: hot(spell),
         })
         .collect();
-    let plateau = plateau(spells, &all);
+    let plateau = plateau(spells, &all, |_| true);
+    let by_time = [false, true].map(|day| self::plateau(spells, &all, |spell| by_day(spell) == Some(day)));
     if let Some(plateau) = plateau {
         for (evidence, spell) in all.iter_mut().zip(spells) {
-            evidence.level = level(spell.level_c, plateau.level_c, plateau.sd_c);
+            let own =
+                by_day(spell).and_then(|day| by_time[usize::from(day)]).filter(|own| own.rough.is_some());
+            let own = own.unwrap_or(plateau);
+            evidence.level = level(spell.level_c, own.level_c, own.sd_c);
             evidence.rough = rough(spell, plateau);
         }
     }
     let others = others_known.unwrap_or_else(|| others(&all));
-    let neutral = if coarse { NEUTRAL } else { f64::NEG_INFINITY };
+    let neutral = match coarse {
+        true if others > ANY_OTHERS => NEUTRAL_MIXED,
+        true => NEUTRAL,
+        false => (f64::NEG_INFINITY, 1.0),
+    };
     let chances = chances(&cells, &all, most_shared(others), neutral);
     let of = |((spell, evidence), chance): ((&WarmSpell, &Evidence), f64)| {
         let foot = if plateau.is_some() { chance } else { chance.min(0.5) };
@@ -252,7 +286,7 @@ fn most_shared(others: f64) -> f64 {
 }
 
 /// The chance of each spell to be a foot, where spells of a like level and hour share how often they are one.
-fn chances(cells: &Cells, evidence: &[Evidence], most: f64, neutral: f64) -> Vec<f64> {
+fn chances(cells: &Cells, evidence: &[Evidence], most: f64, (neutral, neutral_most): (f64, f64)) -> Vec<f64> {
     let of = |evidence: &Evidence, before: f64| evidence.chance(before);
     let mut chances: Vec<f64> = evidence.iter().map(|evidence| of(evidence, BEFORE)).collect();
     for _ in 0..ROUNDS {
@@ -260,7 +294,7 @@ fn chances(cells: &Cells, evidence: &[Evidence], most: f64, neutral: f64) -> Vec
         let known: Vec<Option<f64>> = chances.iter().map(|chance| Some(*chance)).collect();
         let others = cells.others(&known);
         for ((chance, evidence), (count, sum)) in chances.iter_mut().zip(evidence).zip(others) {
-            let most = if evidence.alike + evidence.onset < neutral { most.min(NEUTRAL_MOST) } else { most };
+            let most = if evidence.alike + evidence.onset < neutral { most.min(neutral_most) } else { most };
             let share = ((sum + 2.0 * all) / (count + 2.0)).clamp(SHARED_LEAST, most);
             *chance = of(evidence, BEFORE + (share / (1.0 - share)).ln());
         }
@@ -288,6 +322,50 @@ fn steady(spell: &WarmSpell) -> f64 {
     0.6 * trend.clamp(-5.0, 1.5) - (0.5 * spread * spread).min(5.0)
 }
 
+/// How likely so much scatter is at the scatter of a foot against that of something still: the logarithm of the
+/// ratio for a root mean square of so many deviations. Only stillness counts, since much else scatters like a foot.
+fn too_even(rms: f64, count: f64, foot: f64, even: f64) -> f64 {
+    let square = rms * rms;
+    let log = (even / foot).ln() + 0.5 * square * (1.0 / (even * even) - 1.0 / (foot * foot));
+    (count * log).clamp(STILL_AT_LEAST, 0.0)
+}
+
+/// Changes over a quarter of an hour, against those of a foot in general.
+fn still(spell: &WarmSpell) -> f64 {
+    let usual = SKIN_C * (2.0 * (1.0 - (-spell.still_over_s / SKIN_S).exp())).sqrt();
+    if usual <= 0.0 {
+        return 0.0;
+    }
+    too_even(spell.still_c, (spell.still_changes as f64).min(MOST_CHANGES), usual, EVEN * usual)
+}
+
+/// The same level again and again, as of something with a set temperature: the spread of the levels of spells of
+/// like hour and length.
+fn set_point(cells: &Cells, spells: &[WarmSpell]) -> Vec<f64> {
+    let mut groups: Vec<Vec<f64>> = vec![Vec::new(); 2 * BINS_H];
+    for ([_, hour, long], spell) in cells.of.iter().zip(spells) {
+        if spell.settled >= 2 {
+            for near in [hour + BINS_H - 1, *hour, hour + 1] {
+                groups[long * BINS_H + near % BINS_H].push(spell.level_c);
+            }
+        }
+    }
+    let of_group = |levels: Vec<f64>| {
+        let count = levels.len() as f64;
+        let middle_of = |values: Vec<f64>| middle(values.into_iter().map(|value| (value, 1.0)).collect());
+        let Some(about) = middle_of(levels.clone()) else { return 0.0 };
+        let away = middle_of(levels.iter().map(|level| (level - about).abs()).collect()).unwrap_or(0.0);
+        // 1.48 times the median distance is the SD of a normal curve.
+        if count < LEAST_LEVELS {
+            0.0
+        } else {
+            too_even(1.48 * away, (count - 1.0).min(MOST_LEVELS), LEVELS_C, SET_C)
+        }
+    };
+    let by_group: Vec<f64> = groups.into_iter().map(of_group).collect();
+    cells.of.iter().map(|[_, hour, long]| by_group[long * BINS_H + hour]).collect()
+}
+
 /// Change from sample to sample, against that of the child's own feet.
 fn rough(spell: &WarmSpell, plateau: Plateau) -> f64 {
     let Some(usual) = plateau.rough.filter(|_| spell.settled >= 4) else { return 0.0 };
@@ -305,10 +383,21 @@ fn hot(spell: &WarmSpell) -> f64 {
     -(4.0 * above * above).min(12.0)
 }
 
+/// Whether a long spell is one of the day or of the night; `None` of short ones, and of those of day and night.
+///
+/// A brace worn day and night has two levels, in bed and about. Short spells are left to the level of all: else a
+/// source of an hour each afternoon would soon have a level of its own.
+fn by_day(spell: &WarmSpell) -> Option<bool> {
+    (LONG_H..WHOLE_DAY_H).contains(&spell.hours).then(|| (7.0..20.0).contains(&spell.hour))
+}
+
 /// The child's own level from the spells that look like a foot, each by its settled hours.
-fn plateau(spells: &[WarmSpell], all: &[Evidence]) -> Option<Plateau> {
+fn plateau(spells: &[WarmSpell], all: &[Evidence], of: impl Fn(&WarmSpell) -> bool) -> Option<Plateau> {
     let looks = |(spell, evidence): &(&WarmSpell, &Evidence)| {
-        spell.settled >= 2 && evidence.onset + evidence.alike > 0.3 && evidence.sum() > LEARNED_FROM
+        of(spell)
+            && spell.settled >= 2
+            && evidence.onset + evidence.alike > 0.3
+            && evidence.sum() > LEARNED_FROM
     };
     let chosen: Vec<&WarmSpell> = spells.iter().zip(all).filter(looks).map(|(spell, _)| spell).collect();
     let middle = |of: &dyn Fn(&WarmSpell) -> f64| {
@@ -344,6 +433,8 @@ fn doubt(spell: &WarmSpell, evidence: &Evidence, plateau: Plateau) -> Doubt {
         (evidence.onset + evidence.alike, Doubt::WarmsSlowly),
         (evidence.steady, Doubt::Unsteady),
         (evidence.rough, if rougher { Doubt::Unsteady } else { Doubt::TooEven }),
+        (evidence.still, Doubt::TooEven),
+        (evidence.set, Doubt::SetLevel),
     ];
     let heaviest = against.into_iter().min_by(|a, b| a.0.total_cmp(&b.0));
     heaviest.filter(|(weight, _)| *weight < -0.3).map_or(Doubt::TooLittle, |(_, doubt)| doubt)

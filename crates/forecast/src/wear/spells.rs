@@ -15,6 +15,8 @@ const SETTLED_BEFORE_S: i64 = 10 * 60;
 /// A change from sample to sample counts for no more than this, so that one short take-off does not make a spell
 /// rough, °C.
 const MOST_CHANGE_C: f64 = 1.0;
+/// Stillness is seen in changes over so long, or from sample to sample where these are further apart, seconds.
+const STILL_OVER_S: i64 = 15 * 60;
 
 /// A stretch in which the boot is warm.
 #[derive(Debug, Clone, Default)]
@@ -31,6 +33,11 @@ pub(super) struct WarmSpell {
     pub(super) trend_c_h: f64,
     /// Root mean square of the change from sample to sample once settled, °C.
     pub(super) rough_c: f64,
+    /// Root mean square of the changes over about [`STILL_OVER_S`] once settled, °C, how many there are, and over how
+    /// long each goes on average, seconds.
+    pub(super) still_c: f64,
+    pub(super) still_changes: usize,
+    pub(super) still_over_s: f64,
     pub(super) hottest_c: f64,
     /// Whether it goes on from another spell without a break.
     pub(super) goes_on: bool,
@@ -119,6 +126,33 @@ struct Sums {
     tx: f64,
     changes: f64,
     rough: f64,
+    still: Still,
+}
+
+/// Sums over changes that follow each other without a gap, each over about [`STILL_OVER_S`].
+#[derive(Default)]
+struct Still {
+    before: Option<(i64, f64)>,
+    changes: f64,
+    over_s: f64,
+    squares: f64,
+}
+
+impl Still {
+    fn sample(&mut self, at: i64, celsius: f64) {
+        let Some((since, before)) = self.before else {
+            self.before = Some((at, celsius));
+            return;
+        };
+        // Half a minute early is early enough.
+        if at - since + 30 < STILL_OVER_S {
+            return;
+        }
+        self.changes += 1.0;
+        self.over_s += (at - since) as f64;
+        self.squares += (celsius - before).abs().min(MOST_CHANGE_C).powi(2);
+        self.before = Some((at, celsius));
+    }
 }
 
 impl WarmSpell {
@@ -161,6 +195,7 @@ impl WarmSpell {
             sums.t += t;
             sums.tt += t * t;
             sums.tx += t * x;
+            sums.still.sample(at, x);
             if let Some(before) = before.replace(x) {
                 let change: f64 = x - before;
                 sums.changes += 1.0;
@@ -176,6 +211,10 @@ impl WarmSpell {
         self.sd_c = (sums.xx / sums.count - mean * mean).max(0.0).sqrt();
         self.trend_c_h = (sums.tx - sums.t * mean) / (spread_t + 0.5);
         self.rough_c = (sums.rough / sums.changes.max(1.0)).sqrt();
+        let changes = sums.still.changes.max(1.0);
+        self.still_c = (sums.still.squares / changes).sqrt();
+        self.still_changes = sums.still.changes as usize;
+        self.still_over_s = sums.still.over_s / changes;
         self.settled = sums.count as usize;
         self.settled_h = (until - from) as f64 / 3600.0;
     }

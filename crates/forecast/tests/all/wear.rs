@@ -170,6 +170,7 @@ fn doubts_are_parts_of_a_sentence() {
         Doubt::WarmsSlowly,
         Doubt::Unsteady,
         Doubt::TooEven,
+        Doubt::SetLevel,
         Doubt::OneBoot,
         Doubt::TooLittle,
     ];

@@ -57,6 +57,9 @@ fn of_day(
         Source::Carried => carried(start, worn, around, rng),
         Source::Car => car(home, start, worn, around, rng),
         Source::Tent => tent(home, manner, start, worn, around, rng),
+        Source::AiringCupboard => cupboard(manner, start, worn, around, rng),
+        Source::Pet => pet(start, worn, around, rng),
+        Source::BootWarmer => warmer(manner, start, worn, around, rng),
         _ => {}
     }
 }
@@ -265,6 +268,48 @@ fn tent(home: &Home, manner: Manner, start: usize, worn: &[bool], around: &mut [
         let high = (PI * (hour - 7.0) / 12.0).sin().max(0.0);
         inside += (outside + most * high * (1.0 + gust).max(0.0) - inside) / 12.0;
         around[minute] = Around { wind: 1.2, ..Around::air(inside) };
+    }
+}
+
+/// Still air of 27–37 °C over shelves above a cylinder, from when the boot is put away in the morning until the
+/// evening or the next use; the cylinder is heated anew morning and evening.
+fn cupboard(manner: Manner, start: usize, worn: &[bool], around: &mut [Around], rng: &mut StdRng) {
+    let usual = 28.0 + 7.0 * manner.strong;
+    let until = if manner.when < 0.5 { 1440.0 } else { rng.random_range(700.0..1150.0) };
+    let mut drift = 0.0;
+    for minute in free(start, rng.random_range(400.0..620.0), until, worn) {
+        drift = wander(rng, drift, 0.4, 60.0);
+        let hour = (minute - start) as f64 / 60.0;
+        let heated = 2.0 * (2.0 * PI * (hour - 7.0) / 11.0).cos();
+        around[minute] = Around { wind: 0.5, ..Around::air(usual + heated + drift) };
+    }
+}
+
+/// Fur of 32–36 °C on the shell for 20 minutes to four hours, one to three times a day; the animal shifts.
+fn pet(start: usize, worn: &[bool], around: &mut [Around], rng: &mut StdRng) {
+    for _ in 0..rng.random_range(1..4) {
+        let begin = rng.random_range(0.0..1380.0);
+        let fur = rng.random_range(32.0..36.0);
+        let usual = rng.random_range(0.08..0.4);
+        let cover = rng.random_range(0.3..0.8);
+        let mut lies = 0.0;
+        for minute in free(start, begin, begin + rng.random_range(20.0..240.0), worn) {
+            lies = wander(rng, lies, 0.25, 25.0);
+            let air = around[minute].air_c;
+            let touch_w_k = usual * (1.0 + lies).clamp(0.1, 2.0);
+            let air_c = air + cover * (fur - air);
+            around[minute] = Around { wind: 0.5, touch_c: fur, touch_w_k, ..Around::air(air_c) };
+        }
+    }
+}
+
+/// A heater of 36–58 °C within the boot, by a clock, before bed or in the morning, for half an hour to four hours.
+fn warmer(manner: Manner, start: usize, worn: &[bool], around: &mut [Around], rng: &mut StdRng) {
+    let element = 36.0 + 22.0 * manner.strong;
+    let reaches = rng.random_range(0.1..0.3);
+    let begin = if manner.when < 0.5 { 1000.0 } else { 420.0 } + normal(rng, 15.0);
+    for minute in free(start, begin, begin + rng.random_range(30.0..240.0), worn) {
+        around[minute] = Around { touch_c: element, fill_w_k: reaches, ..around[minute] };
     }
 }
 

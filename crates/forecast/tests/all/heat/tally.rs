@@ -100,13 +100,12 @@ impl Tally {
 }
 
 /// Sums of every sampling of [`SAMPLINGS_MIN`] of one source.
-pub fn of(source: Source, first_seed: u64, both: bool) -> Vec<Tally> {
+pub fn of(source: Source, first_seed: u64) -> Vec<Tally> {
     let one = |file: u64| {
         let boot = Boot::of(source, first_seed + file);
         SAMPLINGS_MIN.map(|minutes| {
             let mut tally = Tally::default();
             let logger = boot.sampled(minutes);
-            let _ = both;
             tally.reading(&logger, &WearReading::of(logger.boot(), None, &logger.days));
             tally
         })
@@ -128,8 +127,22 @@ pub fn rows(source: Source, tallies: &[Tally]) -> String {
     text
 }
 
+/// How often days of a stated confidence are within an hour, at up to 30 minutes from sample to sample: of all sources
+/// but the sibling, then of those alone that were never used for tuning, where there are any.
+pub fn calibrations(all: &[(Source, Vec<Tally>)]) -> String {
+    let of = |wanted: &dyn Fn(&Source) -> bool| {
+        let chosen = all.iter().filter(|(source, _)| wanted(source));
+        calibration(&chosen.flat_map(|(_, tallies)| &tallies[..4]).collect::<Vec<_>>())
+    };
+    let mut text = of(&|source| *source != Source::Sibling);
+    if all.iter().any(|(source, _)| Source::UNSEEN.contains(source)) {
+        let _ = write!(text, "\nUnseen sources alone:\n\n{}", of(&|source| Source::UNSEEN.contains(source)));
+    }
+    text
+}
+
 /// How often days of a stated confidence are within an hour.
-pub fn calibration(tallies: &[&Tally]) -> String {
+fn calibration(tallies: &[&Tally]) -> String {
     let all = tallies.iter().fold(Tally::default(), |sum, tally| sum.add(tally));
     let words = ["below 60 %", "60–70 %", "70–80 %", "80–90 %", "90–95 %", "95 % and above"];
     let mut text = String::from(
