@@ -9,7 +9,6 @@
 //!
 //! Start reading at [`SeenChild::of`] and [`foot::Forecaster`].
 
-pub mod adherence;
 mod as_known_on;
 pub mod backtest;
 mod bracing;
@@ -19,8 +18,8 @@ pub mod growth;
 pub mod learning;
 pub mod natural_history;
 mod of_course;
+pub mod relapse;
 mod seen;
-pub mod wear;
 
 pub use of_course::{LeftOut, Seen};
 pub use seen::{SeenChild, SeenFoot, SeenVisit, SeenWear, SignsSeen, halves};

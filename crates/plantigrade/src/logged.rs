@@ -2,7 +2,7 @@
 
 use crate::exit::sentence;
 use exchange::logger::{LoggerDay, LoggerFile, LoggerRequest, Zone, read_logger};
-use forecast::wear::{DaySpan, Temperatures, WearModel, WearReading, WornDay};
+use wear::{DaySpan, Temperatures, WearModel, WearReading, WornDay};
 use std::io::BufRead;
 
 /// What a logger's file came to.

@@ -1,7 +1,6 @@
 //! Tests of the forecast room.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-mod adherence;
 mod bad_input;
 mod calibration;
 mod caseload_bad_input;
@@ -12,7 +11,6 @@ mod caseload_theory;
 mod caseload_twin;
 mod entries;
 mod growth;
-mod heat;
 mod notes;
 mod of_course;
 mod other_clinic;
@@ -21,8 +19,8 @@ mod plain_days;
 mod plainly;
 mod published;
 mod recovery;
+mod relapse;
 mod simulate;
-mod wear;
-mod wear_bench;
-mod wear_heat;
+#[path = "../../../wear/tests/all/story.rs"]
+mod story;
 mod worlds;

@@ -4,7 +4,7 @@ use crate::{FootStatus, Protocol, brace::Outgrowing};
 use course::{
     Appointment, AppointmentState, BraceSpell, CastWorn, Course, Episode, FootCourse, Phase, Scored,
 };
-use forecast::adherence::Adherence;
+use wear::adherence::Adherence;
 use record::{CastPurpose, Day, Halves};
 
 /// What a rule may look at. There is no clock in it.

@@ -12,7 +12,7 @@
 
 use crate::{FootStatus, Protocol, Reason, brace::Outgrowing};
 use course::{Course, Standing};
-use forecast::adherence::Adherence;
+use wear::adherence::Adherence;
 use record::{Day, Side};
 
 mod answered;

@@ -28,7 +28,7 @@
 use super::{Attention, Ground, Rule, Urgency};
 use crate::Reason;
 use course::WearKind;
-use forecast::adherence::{Account, Change};
+use wear::adherence::{Account, Change};
 
 pub(super) const RULE: Rule = Rule {
     key: "wear-falling",

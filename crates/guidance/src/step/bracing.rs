@@ -3,7 +3,7 @@
 use super::{Action, NextStep, Scope, caution, measured::degrees, source, view::View};
 use crate::{Protocol, Reason, protocol::EarlyReview};
 use course::{BraceSpell, Course, Phase, WearKind};
-use forecast::adherence::Adherence;
+use wear::adherence::Adherence;
 use record::{Day, DayRange, Regime};
 use std::borrow::Cow;
 

@@ -1,6 +1,6 @@
 //! Wear by week beside what was prescribed, with the table behind it.
 
-use forecast::adherence::{Account, Adherence, WeekWorn};
+use wear::adherence::{Account, Adherence, WeekWorn};
 use maud::{Markup, html};
 use record::Day;
 use std::collections::BTreeMap;

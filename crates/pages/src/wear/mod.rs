@@ -15,7 +15,8 @@ use crate::{
     words,
 };
 use course::WearKind;
-use forecast::adherence::{Account, Adherence, PUBLISHED_OVER_REPORT, RelapseByWear};
+use forecast::relapse::RelapseByWear;
+use wear::adherence::{Account, Adherence, PUBLISHED_OVER_REPORT};
 use maud::{Markup, html};
 use record::Day;
 

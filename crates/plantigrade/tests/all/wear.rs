@@ -1,6 +1,6 @@
 //! Hours of wear from a logger's file, by the command.
 
-use forecast::wear::simulated::Setup;
+use wear::simulated::Setup;
 use serde_json::Value;
 use std::{fmt::Write, path::Path, process::Command};
 

@@ -6,7 +6,7 @@ use axum::{
     body::Body,
     http::{Request, StatusCode, header},
 };
-use forecast::wear::simulated::Setup;
+use wear::simulated::Setup;
 use record::{Body as Entry, ChildId};
 use std::fmt::Write;
 

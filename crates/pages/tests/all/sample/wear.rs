@@ -2,7 +2,8 @@
 
 use super::{children::in_brace, frame, today};
 use forecast::SeenChild;
-use forecast::adherence::{Adherence, RelapseByWear, monday};
+use forecast::relapse::RelapseByWear;
+use wear::adherence::{Adherence, monday};
 use guidance::Protocol;
 use maud::Markup;
 use pages::{

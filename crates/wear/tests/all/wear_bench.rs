@@ -1,10 +1,10 @@
 //! The wear model on invented loggers of which the truth is known, beside fixed thresholds.
 //!
-//! `PLANTIGRADE_WRITE_DOCS=1 cargo test -p forecast --test all wear_bench` writes the table of
+//! `PLANTIGRADE_WRITE_DOCS=1 cargo test -p wear --test all wear_bench` writes the table of
 //! `docs/wear.md`; without it the table there is compared with what is found.
 
-use forecast::wear::simulated::{Habit, Logger, Setup};
-use forecast::wear::{Temperatures, WearReading, hours_above};
+use wear::simulated::{Habit, Logger, Setup};
+use wear::{Temperatures, WearReading, hours_above};
 use rayon::prelude::*;
 use std::fmt::Write;
 

@@ -1,7 +1,7 @@
 //! The wear model by its rules.
 
-use forecast::wear::simulated::{Habit, Logger, Setup};
-use forecast::wear::{DaySpan, Doubt, Priors, Temperatures, WearNote, WearReading, WornDay};
+use wear::simulated::{Habit, Logger, Setup};
+use wear::{DaySpan, Doubt, Priors, Temperatures, WearNote, WearReading, WornDay};
 use proptest::prelude::*;
 use record::Day;
 

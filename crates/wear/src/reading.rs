@@ -27,43 +27,24 @@
 //! The chain finds when the boot was warm. Whether a foot made it warm is judged spell by spell (`spells`, `onset`,
 //! `foot`): how fast the boot warmed beside how fast it cools, its level beside the child's own while worn, its
 //! trend, spread and roughness, heat beyond that of a body, and how spells of a like level at a like hour began. A
-//! spell that is not a foot with a chance of at least 90 % is undecided, and its day states the reason ([`Doubt`]).
+//! spell that is not a foot with a chance of at least 90 % is undecided, and its day states the reason ([`crate::Doubt`]).
 //! With a logger in each boot of a bar ([`WearReading::of_pair`]) a spell in which one boot stays cold is undecided.
 //! Another child's foot looks the same: temperature cannot tell whose foot it is.
 //!
 //! Why the rate of change: a rule on it follows observed wear to minutes, while fixed thresholds of 25
 //! and 29 °C miss by hours (10.2340/16501977-2494: camera 8.10 h a day, rate 8.16, 25 °C 8.86, 29 °C
-//! 4.91; adults). No series from infants' boots is public; the model is tried on [`simulated`] loggers.
+//! 4.91; adults). No series from infants' boots is public; the model is tried on [`crate::simulated`] loggers.
 //!
 //! Start reading at [`WearReading::of`].
 
-mod days;
-mod doubt;
-mod foot;
-mod levels;
-mod onset;
-mod pair;
-mod physics;
-pub mod simulated;
-mod spells;
-mod split;
-mod steps;
-mod way;
-mod weather;
-mod words;
-
-pub use days::{WornDay, hours_above};
-pub use doubt::Doubt;
-pub use levels::Priors;
-pub use words::WearNote;
-
-use levels::Levels;
-use physics::{Passed, Physics};
+use super::levels::{Levels, Priors};
+use super::physics::{Passed, Physics};
+use super::split::{self, Split};
+use super::steps::Steps;
+use super::{WearNote, WornDay, days, foot, pair, spells, words};
 use record::Day;
-use split::Split;
 use statistics::hidden_markov::TwoStates;
 use std::cell::Cell;
-use steps::Steps;
 
 /// Temperatures with their times; as many of each.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,7 +1,7 @@
 //! Invented boots beside things that are warm, of which the truth is known.
 //!
 //! A plain generator that shares nothing with the model that reads its loggers, nor with
-//! `forecast::wear::simulated`: heat flows in watts between a sensor, a lining, a shell, the foot and what lies
+//! `wear::simulated`: heat flows in watts between a sensor, a lining, a shell, the foot and what lies
 //! around the boot ([`boot`]); a child has habits ([`child`]); a source of heat is something that stands
 //! around the boot at its own hours ([`sources`]).
 //!
@@ -23,7 +23,7 @@ pub mod child;
 pub mod sources;
 pub mod tally;
 
-use forecast::wear::{DaySpan, Temperatures};
+use wear::{DaySpan, Temperatures};
 use rand::{RngExt, SeedableRng, rngs::StdRng};
 use rand_distr::{Distribution, Normal};
 use record::Day;

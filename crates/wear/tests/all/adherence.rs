@@ -1,77 +1,16 @@
 //! Hours against those prescribed, by published figures and by hand.
 
-use course::Course;
-use forecast::SeenChild;
-use forecast::adherence::{Adherence, Grade, PUBLISHED_OVER_REPORT, Prescribed, RelapseByWear};
-use forecast::foot::Forecaster;
-use forecast::learning::ClinicPosterior;
-use forecast::natural_history::Parameters;
-use record::{
-    Body, Brace, BraceFitted, CastApplied, ChildId, Day, Entry, EntryId, Regime, Registration, Side, SiteId,
-    Timestamp, UserId, WearLogged, WearReported,
-};
-use uuid::Uuid;
+use super::story::{PUBLISHED, Story, day};
+use record::Day;
+use wear::adherence::{Adherence, PUBLISHED_OVER_REPORT, Prescribed};
 
 const PRESCRIBED: Prescribed = Prescribed { full_time_hours: 23.0, night_hours: 14.0 };
 
-fn id(number: usize) -> Uuid {
-    Uuid::from_u128(0x0190_0000_0000_7000_8000_0000_0000_0000 + number as u128)
-}
-
-struct Story(Vec<Entry>);
-
 impl Story {
-    /// Born on 1 January 2024, in the brace from Monday 1 April on; nights from 1 July on.
-    fn braced() -> Self {
-        let mut story = Self(Vec::new());
-        let born = Some(day(2024, 1, 1));
-        story.add(day(2024, 1, 8), Registration { born, ..Registration::default() });
-        story.add(day(2024, 1, 8), CastApplied::on(Side::Right));
-        let fit =
-            |regime| BraceFitted { regime: Some(regime), brace: Brace::default(), ..BraceFitted::default() };
-        story.add(day(2024, 4, 1), fit(Regime::FullTime));
-        story.add(day(2024, 7, 1), fit(Regime::NightTime));
-        story
-    }
-
-    fn add(&mut self, on: Day, body: impl Into<Body>) {
-        let number = self.0.len();
-        self.0.push(Entry {
-            id: EntryId::new(id(number)),
-            child: ChildId::new(id(9_999)),
-            body: body.into(),
-            on,
-            at: Timestamp::from_seconds(i64::from(on.number()) * 86_400 + number as i64),
-            by: UserId::new(id(9_998)),
-            site: SiteId::new(id(9_997)),
-            follows: None,
-        });
-    }
-
-    fn logged(&mut self, from: Day, to: Day, hours_per_day: f64) {
-        let days_judged = (to - from + 1) as u16;
-        self.add(to, WearLogged { from, to, hours_per_day, days_judged, logger: None });
-    }
-
-    fn reported(&mut self, from: Day, to: Day, hours_per_day: f64) {
-        self.add(to, WearReported { from, to, hours_per_day, days_without: None, reason: None });
-    }
-
-    fn course(&self, as_of: Day) -> Course {
-        Course::of(ChildId::new(id(9_999)), &self.0, as_of)
-    }
-
     fn adherence(&self, as_of: Day) -> Adherence {
         Adherence::of(&self.course(as_of), PRESCRIBED)
     }
 }
-
-fn day(year: i32, month: u32, day: u32) -> Day {
-    Day::new(year, month, day).unwrap()
-}
-
-/// Mean measured hours of 124 children by quarter in the brace (Richards and others, J Pediatr Orthop).
-const PUBLISHED: [f64; 6] = [19.8, 11.9, 9.6, 8.6, 7.9, 7.7];
 
 #[test]
 fn the_published_hours_by_quarter_come_through_as_they_are() {
@@ -95,62 +34,6 @@ fn the_published_hours_by_quarter_come_through_as_they_are() {
     let change = adherence.logged.change.unwrap();
     assert_eq!(change.from, day(2024, 4, 1) + 91 * 4);
     assert!((change.before - 8.6).abs() < 1e-9 && (change.after - 7.8).abs() < 1e-9, "{change:?}");
-    // These children were all still corrected at two years: such hours are no sign of a family that
-    // does not keep to the brace.
-    let risk = risk(&story, day(2025, 10, 1));
-    assert!(risk.keeps > 0.9 && risk.grade() == Grade::Usual, "{risk:?}");
-}
-
-fn risk(story: &Story, as_of: Day) -> RelapseByWear {
-    RelapseByWear::of(&SeenChild::of(&story.course(as_of)).child, as_of).unwrap()
-}
-
-#[test]
-fn little_wear_raises_the_chance_of_a_relapse_and_no_word_of_it_lies_between() {
-    let (mut well, mut badly) = (Story::braced(), Story::braced());
-    for quarter in 0..4 {
-        let from = day(2024, 4, 1) + 91 * quarter;
-        well.logged(from, from + 90, PUBLISHED[quarter as usize]);
-        badly.logged(from, from + 90, 0.2 * PUBLISHED[quarter as usize]);
-    }
-    let as_of = day(2025, 4, 1);
-    let [well, unknown, badly] = [&well, &Story::braced(), &badly].map(|story| risk(story, as_of));
-    assert!(well.now < unknown.now && unknown.now < badly.now, "{well:?} {unknown:?} {badly:?}");
-    for risk in [well, unknown, badly] {
-        assert!(risk.keeping <= risk.now && risk.now <= risk.not_keeping, "{risk:?}");
-    }
-    assert_eq!(badly.grade(), Grade::High);
-}
-
-/// The wear page and the child's page say the same of the same foot, whatever the clinic has taught.
-#[test]
-fn the_chance_by_wear_is_that_of_the_forecast_of_the_foot() {
-    let mut story = Story::braced();
-    for quarter in 0..4 {
-        let from = day(2024, 4, 1) + 91 * quarter;
-        story.logged(from, from + 90, 6.0);
-    }
-    let as_of = day(2025, 4, 1);
-    let child = SeenChild::of(&story.course(as_of)).child;
-    let published = Parameters::published();
-    // Sixty children of whom none relapsed in three years.
-    let well = SeenChild::of(&Story::braced().course(day(2027, 4, 1))).child;
-    let taught = ClinicPosterior::of(&published, &vec![well; 60], day(2027, 4, 2).number());
-    let mut chances = Vec::new();
-    for clinic in [ClinicPosterior::published(&published), taught] {
-        let forecaster = Forecaster::new(&clinic);
-        let (risk, feet) = forecaster.relapse_by_wear(&child, as_of).unwrap();
-        assert_eq!(feet, clinic.finished_feet());
-        let foot = forecaster.of(&child, as_of.number())[0].relapse_within_year.unwrap();
-        assert!((risk.now - foot.value).abs() < 1e-12, "{risk:?} {foot:?}");
-        chances.push(risk);
-    }
-    assert_eq!(
-        chances[0],
-        risk(&story, as_of),
-        "without a foot of its own a clinic has the published chance"
-    );
-    assert!(chances[1].now < 0.9 * chances[0].now, "{chances:?}");
 }
 
 #[test]

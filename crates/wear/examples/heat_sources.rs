@@ -1,7 +1,7 @@
 //! Days of wear beside things that are warm: source by source, at each sampling.
 //!
-//! - `cargo run --release -p forecast --example heat_sources`: the tables of `docs/wear.md`.
-//! - `cargo run --release -p forecast --example heat_sources -- tuning [SET]`: the sources and seeds that the
+//! - `cargo run --release -p wear --example heat_sources`: the tables of `docs/wear.md`.
+//! - `cargo run --release -p wear --example heat_sources -- tuning [SET]`: the sources and seeds that the
 //!   classifier may be tuned on; further sets of eight loggers of each by their number, 1 to 99.
 
 #[path = "../tests/all/heat/mod.rs"]

@@ -1,14 +1,14 @@
 //! A child's year of temperatures every 15 minutes, from the samples to the hours of every day.
 //!
-//! - `cargo bench -p forecast --bench wear`: the median time of one child's year (35,040 samples).
-//! - `cargo bench -p forecast --bench wear -- write FOLDER N`: writes N invented child-years, each as
+//! - `cargo bench -p wear --bench wear`: the median time of one child's year (35,040 samples).
+//! - `cargo bench -p wear --bench wear -- write FOLDER N`: writes N invented child-years, each as
 //!   35,040 little-endian doubles, so that another program can be given the very same samples.
-//! - `cargo bench -p forecast --bench wear -- race FOLDER N`: classifies them and prints the seconds on
+//! - `cargo bench -p wear --bench wear -- race FOLDER N`: classifies them and prints the seconds on
 //!   the clock with one thread and with all, and the mean hours, so that nothing is left undone.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use forecast::wear::simulated::{Habit, Setup};
-use forecast::wear::{DaySpan, Temperatures, WearReading};
+use wear::simulated::{Habit, Setup};
+use wear::{DaySpan, Temperatures, WearReading};
 use rayon::prelude::*;
 use record::Day;
 use std::{fs, hint::black_box, path::Path, time::Instant};

@@ -1,6 +1,6 @@
 //! Boots beside things that are warm: the tables of `docs/wear.md`, and what they must hold to.
 //!
-//! `cargo run --release -p forecast --example heat_sources` prints the same tables.
+//! `cargo run --release -p wear --example heat_sources` prints the same tables.
 
 use super::heat::{REPORTING_SEED, SAMPLINGS_MIN, Source, tally};
 use super::wear_bench::compare;

@@ -1,7 +1,7 @@
 //! What a reading comes to beside the truth, source by source.
 
 use super::{Boot, FILES, SAMPLINGS_MIN, Sampled, Source};
-use forecast::wear::WearReading;
+use wear::WearReading;
 use rayon::prelude::*;
 use std::fmt::Write;
 
