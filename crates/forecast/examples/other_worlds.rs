@@ -79,8 +79,7 @@ fn main() {
         if named && !words.iter().any(|word| word == world.name()) {
             continue;
         }
-        let found: Vec<[f64; FIGURES]> =
-            seeds.clone().take(few).map(|seed| of_clinic(world, seed)).collect();
+        let found: Vec<[f64; FIGURES]> = seeds.clone().take(few).map(|seed| of_clinic(world, seed)).collect();
         let cells = (0..FIGURES).map(|number| {
             let (mean, spread) = mean_and_spread(found.iter().map(|figures| figures[number]));
             let digits = match number {

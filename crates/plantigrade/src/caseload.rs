@@ -5,10 +5,10 @@
 //! is passed on as missing.
 
 use crate::exit::Failure;
+use ::caseload::{CurrentChild, CurrentPhase, PathPool, ReadyClinic, Setting, SettingError, learned};
 use course::{Course, FootCourse, Phase, Standing};
 use forecast::{
     SeenChild,
-    caseload::{CurrentChild, CurrentPhase, PathPool, ReadyClinic, Setting, SettingError, learned},
     foot::{Forecaster, PlacesToCome},
     learning::ClinicPosterior,
 };

@@ -7,7 +7,7 @@
 
 use archive::{Archive, ArchiveError};
 use course::{Course, Standing};
-use forecast::growth::{Growing, GrowingFoot};
+use growth::{Growing, GrowingFoot};
 use guidance::{
     Protocol,
     brace::{Needs, Outgrowing, Share, Stock, Worn},

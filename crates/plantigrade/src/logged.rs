@@ -2,8 +2,8 @@
 
 use crate::exit::sentence;
 use exchange::logger::{LoggerDay, LoggerFile, LoggerRequest, Zone, read_logger};
-use wear::{DaySpan, Temperatures, WearModel, WearReading, WornDay};
 use std::io::BufRead;
+use wear::{DaySpan, Temperatures, WearModel, WearReading, WornDay};
 
 /// What a logger's file came to.
 #[derive(Debug, Clone)]

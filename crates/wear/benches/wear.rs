@@ -7,11 +7,11 @@
 //!   the clock with one thread and with all, and the mean hours, so that nothing is left undone.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use wear::simulated::{Habit, Setup};
-use wear::{DaySpan, Temperatures, WearReading};
 use rayon::prelude::*;
 use record::Day;
 use std::{fs, hint::black_box, path::Path, time::Instant};
+use wear::simulated::{Habit, Setup};
+use wear::{DaySpan, Temperatures, WearReading};
 
 const DAYS: usize = 365;
 const STEP_S: i64 = 900;

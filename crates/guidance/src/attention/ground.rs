@@ -4,8 +4,8 @@ use crate::{FootStatus, Protocol, brace::Outgrowing};
 use course::{
     Appointment, AppointmentState, BraceSpell, CastWorn, Course, Episode, FootCourse, Phase, Scored,
 };
-use wear::adherence::Adherence;
 use record::{CastPurpose, Day, Halves};
+use wear::adherence::Adherence;
 
 /// What a rule may look at. There is no clock in it.
 #[derive(Debug, Clone, Copy)]

@@ -12,8 +12,8 @@
 
 use crate::{FootStatus, Protocol, Reason, brace::Outgrowing};
 use course::{Course, Standing};
-use wear::adherence::Adherence;
 use record::{Day, Side};
+use wear::adherence::Adherence;
 
 mod answered;
 pub mod ending;

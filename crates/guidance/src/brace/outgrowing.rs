@@ -6,7 +6,7 @@
 
 use crate::Protocol;
 use course::Course;
-use forecast::growth::{Growing, Growth, Outgrown};
+use growth::{Growing, Growth, Outgrown};
 use record::{Day, EntryId, Side};
 
 /// Which published rule says that a boot is outgrown.

@@ -14,7 +14,7 @@ use crate::{
     words,
 };
 use course::Course;
-use forecast::growth::Curves;
+use growth::Curves;
 use guidance::brace::{Fit, Outgrowing};
 use maud::{Markup, html};
 use record::{ShoulderWidth, Side, bounds};

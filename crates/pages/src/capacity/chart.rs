@@ -1,6 +1,6 @@
 //! Places needed by week against the places there are: bands, the middle, and the weeks that run short.
 
-use forecast::caseload::{Band, Service, ServiceWeek, Summary};
+use caseload::{Band, Service, ServiceWeek, Summary};
 use maud::{Markup, html};
 
 const MONTHS: [&str; 12] =

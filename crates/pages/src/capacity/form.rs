@@ -6,7 +6,7 @@ use crate::{
     fields::{Field, Filled, What},
     parts,
 };
-use forecast::caseload::{Clinic, Setting, Weekday};
+use caseload::{Clinic, Setting, Weekday};
 use maud::{Markup, html};
 
 /// First words of the fields of a service.

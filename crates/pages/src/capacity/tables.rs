@@ -1,6 +1,6 @@
 //! Waits, sizes, and two settings side by side, as tables.
 
-use forecast::caseload::{Band, Comparison, Share, SizeNeed, Summary};
+use caseload::{Band, Comparison, Share, SizeNeed, Summary};
 use maud::{Markup, html};
 use record::Day;
 use std::collections::BTreeSet;

@@ -1,9 +1,9 @@
 //! Wear by week beside what was prescribed, with the table behind it.
 
-use wear::adherence::{Account, Adherence, WeekWorn};
 use maud::{Markup, html};
 use record::Day;
 use std::collections::BTreeMap;
+use wear::adherence::{Account, Adherence, WeekWorn};
 
 /// Weeks drawn, the last ones.
 const DRAWN: usize = 26;

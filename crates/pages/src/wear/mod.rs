@@ -16,9 +16,9 @@ use crate::{
 };
 use course::WearKind;
 use forecast::relapse::RelapseByWear;
-use wear::adherence::{Account, Adherence, PUBLISHED_OVER_REPORT};
 use maud::{Markup, html};
 use record::Day;
+use wear::adherence::{Account, Adherence, PUBLISHED_OVER_REPORT};
 
 /// The wear page of one child.
 #[derive(Debug, Clone)]

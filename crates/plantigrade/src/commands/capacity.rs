@@ -10,18 +10,13 @@ use crate::{
     exit::{Exit, Failure, sentence},
     summary, teaching,
 };
+use ::caseload::{
+    Band, CAUTION, Comparison, ReadyClinic, Service, Setting, SizeNeed, Summary, Tally, difference_sentence,
+    lead_sentences, simulate,
+};
 use archive::Archive;
 use course::Course;
-use forecast::{
-    SeenChild,
-    caseload::{
-        Band, CAUTION, Comparison, ReadyClinic, Service, Setting, SizeNeed, Summary, Tally,
-        difference_sentence, lead_sentences, simulate,
-    },
-    foot::Forecaster,
-    learning::ClinicPosterior,
-    natural_history::Parameters,
-};
+use forecast::{SeenChild, foot::Forecaster, learning::ClinicPosterior, natural_history::Parameters};
 use guidance::{Outlook, Protocol};
 use record::{ChildId, Day, Entry};
 use serde_json::json;
@@ -83,7 +78,7 @@ struct Simulated {
 
 impl Simulated {
     fn of(args: &CapacityArgs, path: &Path, setting: &Setting, has: &Has<'_>) -> Result<Self, Failure> {
-        let unusable = |error: forecast::caseload::SettingError| {
+        let unusable = |error: ::caseload::SettingError| {
             Failure::settings(sentence(&format!(
                 "the capacity file {} cannot be used: {error}",
                 path.display()

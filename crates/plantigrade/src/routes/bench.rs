@@ -14,7 +14,7 @@ use crate::{
     web::{Answer, Fail, Posted, Shared, Visitor, again, page, to, work},
 };
 use axum::extract::{Path, Query, State};
-use forecast::growth::{Growing, Growth};
+use growth::{Growing, Growth};
 use guidance::brace::{Fit, FootFit, Outgrowing};
 use pages::{
     BenchView, Frame, Here, Message,

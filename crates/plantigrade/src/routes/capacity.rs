@@ -7,9 +7,9 @@ use crate::{
     teaching::Taught,
     web::{Answer, Fail, Posted, Shared, Visitor, again, drawn, page as shown, to, work},
 };
+use ::caseload::{Comparison, Setting, Summary, Tally, simulate, told};
 use axum::extract::{Query, State};
 use course::Course;
-use forecast::caseload::{Comparison, Setting, Summary, Tally, simulate, told};
 use guidance::Outlook;
 use pages::{CapacityForm, CapacityView, Counted, Here, Message, OtherSetting, fields::Filled};
 use serde::Deserialize;
@@ -175,9 +175,9 @@ fn simulated(
     own: &Own,
     taught: &Taught,
 ) -> Result<(Summary, Vec<Tally>), String> {
-    let sentence = |error: forecast::caseload::SettingError| crate::exit::sentence(&error.to_string());
+    let sentence = |error: ::caseload::SettingError| crate::exit::sentence(&error.to_string());
     let clinic = match caseload::ready(setting, own, &taught.clinic, app.clock.today()) {
-        Err(forecast::caseload::SettingError::NoReferrals) => {
+        Err(::caseload::SettingError::NoReferrals) => {
             return Err("Nothing says yet how many children come in a year, and none was referred here in the last one. Give the number below.".to_owned());
         }
         other => other.map_err(sentence)?,

@@ -12,12 +12,10 @@ use crate::{
     marks::{self, Elsewhere},
     web::{Answer, Fail, Posted, Shared, Visitor, again, page as show, to, work},
 };
+use ::wear::adherence::{Adherence, monday};
 use axum::extract::{Multipart, Path, Query, State};
 use exchange::logger::Zone;
-use forecast::{
-    SeenChild,
-    adherence::{Adherence, monday},
-};
+use forecast::SeenChild;
 use pages::{
     Frame, Here, LoggedDay, LoggerPreview, Message, Trouble, WEEKS_AT_MOST, WearView,
     fields::{CSRF, Filled},

@@ -1,9 +1,9 @@
 //! The wear model by its rules.
 
-use wear::simulated::{Habit, Logger, Setup};
-use wear::{DaySpan, Doubt, Priors, Temperatures, WearNote, WearReading, WornDay};
 use proptest::prelude::*;
 use record::Day;
+use wear::simulated::{Habit, Logger, Setup};
+use wear::{DaySpan, Doubt, Priors, Temperatures, WearNote, WearReading, WornDay};
 
 fn read(logger: &Logger) -> WearReading {
     WearReading::of(logger.boot(), None, &logger.days)

@@ -3,10 +3,10 @@
 //! `PLANTIGRADE_WRITE_DOCS=1 cargo test -p wear --test all wear_bench` writes the table of
 //! `docs/wear.md`; without it the table there is compared with what is found.
 
-use wear::simulated::{Habit, Logger, Setup};
-use wear::{Temperatures, WearReading, hours_above};
 use rayon::prelude::*;
 use std::fmt::Write;
+use wear::simulated::{Habit, Logger, Setup};
+use wear::{Temperatures, WearReading, hours_above};
 
 const HABITS: [Habit; 4] = [Habit::FullTime, Habit::Nights, Habit::Broken, Habit::Never];
 /// Loggers of each kind.

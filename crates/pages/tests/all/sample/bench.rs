@@ -2,7 +2,7 @@
 
 use super::{children, frame, today};
 use course::Course;
-use forecast::growth::{Growing, Growth};
+use growth::{Growing, Growth};
 use guidance::Protocol;
 use guidance::brace::{Fit, Needs, Outgrowing, Share, Stock};
 use guidance::trouble::Tally;

@@ -3,13 +3,13 @@
 use super::{children::in_brace, frame, today};
 use forecast::SeenChild;
 use forecast::relapse::RelapseByWear;
-use wear::adherence::{Adherence, monday};
 use guidance::Protocol;
 use maud::Markup;
 use pages::{
     HOURS, Here, LoggedDay, LoggerPreview, WearView, fields::Filled, logger_preview, parts::Who, wear,
 };
 use record::{WearLogged, WearReported};
+use wear::adherence::{Adherence, monday};
 
 /// Four weeks of which both are known, and a diary with two faults.
 pub fn pages() -> Vec<(&'static str, Markup)> {

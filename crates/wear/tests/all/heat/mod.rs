@@ -23,10 +23,10 @@ pub mod child;
 pub mod sources;
 pub mod tally;
 
-use wear::{DaySpan, Temperatures};
 use rand::{RngExt, SeedableRng, rngs::StdRng};
 use rand_distr::{Distribution, Normal};
 use record::Day;
+use wear::{DaySpan, Temperatures};
 
 /// Loggers of each source.
 pub const FILES: u64 = 8;

@@ -1,9 +1,9 @@
 //! What a reading comes to beside the truth, source by source.
 
 use super::{Boot, FILES, SAMPLINGS_MIN, Sampled, Source};
-use wear::WearReading;
 use rayon::prelude::*;
 use std::fmt::Write;
+use wear::WearReading;
 
 /// Sure of itself.
 pub const CONFIDENT: f64 = 0.9;

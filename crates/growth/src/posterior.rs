@@ -1,4 +1,30 @@
 //! The curves of one child.
+//!
+//! **The prior** is published: [`super::published`] has the mean length of a foot by age and sex, lying to two
+//! years and standing from then on (Snyder 1977), and the estimated width of the shoulders.
+//!
+//! **The model** is one of random effects that move slowly with age, a Gaussian process, on the deviation
+//! from the published mean as a share of it. A mixed model with a line for each child was the other
+//! candidate; it makes every child cross the others' centiles for ever, so that its intervals run apart
+//! beyond the last measurement, while a slow process returns. With the child's own few measurements
+//! either is one small linear system. The parts, all in [`super::effects`]: one effect of the child, shared by
+//! both feet and the shoulders; one of each foot, an affected foot smaller and less certain; one of
+//! the posture, for what a foot lengthens under load; one of how fast the child's feet grow; and error of
+//! measuring.
+//!
+//! **How fast.** Published rates of growth differ by half at some ages ([`super::published::RATES`]). From the
+//! first measurement on a foot is taken to grow by the middle of both ends, and a child to lie anywhere
+//! between them, for good. Two measurements a quarter of a year apart say little about it, for the error of
+//! measuring is as large as what children differ by in that time; they say more the further apart they are.
+//!
+//! **The step at 24 months** between the two published sets, 9.6 mm, is part posture and part which
+//! children were measured. The sets are never joined: a forecast stays on the [`super::Posture`] in which the
+//! child was last measured, so that nothing is outgrown by a birthday, and once a child was measured
+//! standing what it measured lying is no longer read.
+//!
+//! **Prematurity.** Age is corrected to term up to two years and the correction fades by three.
+//!
+//! A length beyond belief ([`Growth::set_aside`]) is left out and named.
 
 use super::condition::Factor;
 use super::effects::{self, Part, Point, covariance};

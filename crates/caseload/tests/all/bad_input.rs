@@ -1,7 +1,7 @@
 //! Settings and children that cannot be, and clinics with nothing to offer.
 
-use crate::caseload_common::{busy, start};
-use forecast::caseload::{
+use crate::common::{busy, start};
+use caseload::{
     Clinic, CurrentChild, CurrentPhase, PathPool, ReadyClinic, Setting, SettingError, Summary,
     lead_sentences, published, simulate,
 };

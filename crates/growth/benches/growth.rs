@@ -3,7 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 use criterion::{Criterion, criterion_group, criterion_main};
-use forecast::growth::{Growing, GrowingFoot, Growth, Posture, published};
+use growth::{Growing, GrowingFoot, Growth, Posture, published};
 use record::{Day, EntryId, ShoulderWidth, Side};
 use std::{hint::black_box, time::Instant};
 

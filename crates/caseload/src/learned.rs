@@ -6,8 +6,8 @@
 //! learned.
 
 use super::{AgeBand, ChildPath, CourseOfNew, PathPool, Setting, published};
-use crate::learning::ClinicPosterior;
-use crate::natural_history::{
+use forecast::learning::ClinicPosterior;
+use forecast::natural_history::{
     Calendar, ChildTruth, ClinicHabits, Cohort, FootTruth, ModelError, Parameters, simulate,
 };
 use rayon::prelude::*;

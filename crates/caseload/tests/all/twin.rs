@@ -2,7 +2,7 @@
 //! arena, no linked lists, no tables worked out beforehand, days of relapse found by halving. On the same
 //! draws it must count exactly what the fast one counts.
 
-use forecast::caseload::{
+use caseload::{
     Calendar, ChildPath, Clinic, Growth, Order, PathPool, ReadyClinic, Referrals, SMALLEST_BAR_MM,
     SMALLEST_BOOT_MM, Service, Setting, Taken, Tally, WaitKind, Window, Workspace,
     draws::{self, For},

@@ -1,7 +1,7 @@
 //! Casts, the tenotomy, and the holding casts in between.
 
 use super::{Phase, Run, put_on};
-use crate::caseload::{
+use crate::{
     Service,
     draws::{self, For},
 };

@@ -1,7 +1,7 @@
 //! The two ends of a run: the children there at the start, and where everybody is at the end.
 
 use super::{Child, Phase, Run, new_child};
-use crate::caseload::{
+use crate::{
     Calendar, Service, WaitKind,
     draws::{self, For},
     ready::{At, Start},

@@ -1,8 +1,8 @@
 //! The simulation against queueing theory, in special cases that both can express, and against laws that
 //! hold whatever is drawn.
 
-use crate::caseload_common::{busy, clinic, pool_of_one, start};
-use forecast::caseload::{
+use crate::common::{busy, clinic, pool_of_one, start};
+use caseload::{
     ChildPath, Clinic, PathPool, ReadyClinic, Referrals, Service, Setting, Tally, WaitKind, simulate,
 };
 
@@ -171,7 +171,7 @@ fn conserved(run: &Tally) {
 fn littles_law_and_conservation_hold_on_the_counts() {
     let mut seen = 0;
     for (setting, seed) in [(busy(60.0), 1), (busy(120.0), 2), (busy(15.0), 3)] {
-        let clinic = clinic(&setting, forecast::caseload::published::pool(&setting, 1));
+        let clinic = clinic(&setting, caseload::published::pool(&setting, 1));
         for run in simulate(&clinic, seed, 40) {
             little(&run);
             conserved(&run);
@@ -189,7 +189,7 @@ fn a_weekly_clinic_with_places_enough_waits_four_days_on_average() {
     let mut setting = busy(60.0);
     setting.cast_clinic = Clinic { tuesday: 500, ..Clinic::default() };
     setting.visits.no_show = 0.0;
-    let clinic = clinic(&setting, forecast::caseload::published::pool(&setting, 1));
+    let clinic = clinic(&setting, caseload::published::pool(&setting, 1));
     let runs = simulate(&clinic, 4, 100);
     let days: u64 = runs.iter().map(|run| run.waits[0].ended_days).sum();
     let ended: u32 = runs.iter().map(|run| run.waits[0].ended).sum();

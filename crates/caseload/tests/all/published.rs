@@ -1,8 +1,8 @@
 //! The simulated caseload against the published marginals it is filled from, and against bands and
 //! settings laid side by side.
 
-use crate::caseload_common::{busy, clinic, start};
-use forecast::caseload::{
+use crate::common::{busy, clinic, start};
+use caseload::{
     Band, Clinic, Comparison, CurrentChild, CurrentPhase, Measure, ReadyClinic, Service, Setting, Summary,
     Tally, WaitKind, difference_sentence, draws, growth, lead_sentences, published, simulate,
 };
@@ -13,7 +13,7 @@ fn mean_sd(values: &[f64]) -> (f64, f64) {
     (mean, variance.sqrt())
 }
 
-fn all_paths(setting: &Setting) -> Vec<forecast::caseload::ChildPath> {
+fn all_paths(setting: &Setting) -> Vec<caseload::ChildPath> {
     let pool = published::pool(setting, 5);
     (0..pool.worlds()).flat_map(|world| pool.world(world).to_vec()).collect()
 }
@@ -138,7 +138,7 @@ fn as_many_are_lost_as_published() {
     setting.theatre = Clinic { monday: 200, ..Clinic::default() };
     setting.brace_clinic = Clinic { monday: 1000, ..Clinic::default() };
     setting.bracing.relapse_per_year = vec![0.0; 3];
-    setting.referrals.ages = vec![forecast::caseload::AgeBand { share: 1.0, from_days: 14, to_days: 28 }];
+    setting.referrals.ages = vec![caseload::AgeBand { share: 1.0, from_days: 14, to_days: 28 }];
     let clinic = clinic(&setting, published::pool(&setting, 1));
     let (mut lost, mut over) = (0.0, 0.0);
     for run in simulate(&clinic, 3, 6) {

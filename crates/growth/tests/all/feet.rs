@@ -1,8 +1,8 @@
 //! Growth: the prior against the published figures, the posterior against a plain second computation, the
 //! intervals and dates against simulated children.
 
-use forecast::growth::effects::{self, Part, Point, covariance};
-use forecast::growth::{Growing, GrowingFoot, Growth, Posture, published};
+use growth::effects::{self, Part, Point, covariance};
+use growth::{Growing, GrowingFoot, Growth, Posture, published};
 use rand::{RngExt, SeedableRng, rngs::StdRng};
 use record::{Day, EntryId, Sex, ShoulderWidth, Side};
 use rstest::rstest;

@@ -1,12 +1,11 @@
 //! The simulated caseload: what a clinic needs in places, boots and bars, and how long children wait.
 //!
-//! A [`Setting`] says how the clinic is held, a [`PathPool`] what new children are like, a list of
-//! [`CurrentChild`] whom it has today. [`ReadyClinic`] joins them, [`simulate`] runs it as often as asked,
-//! [`Summary`] puts the runs together and [`Comparison`] lays two settings side by side on the same
-//! children. It supports planning and says nothing about any one child.
+//! A [`Setting`] is how the clinic works, a [`PathPool`] what new children are like, a list of [`CurrentChild`] whom it
+//! has today. [`ReadyClinic`] joins them, [`simulate`] runs it as often as requested, [`Summary`] puts the runs together
+//! and [`Comparison`] compares two settings on the same children. It supports planning and never says anything about
+//! one child; it never reads a clock or a file.
 //!
-//! Start reading at `engine/mod.rs`, which opens with the rules. `docs/capacity.md` tells every value with
-//! its source.
+//! Start reading at `engine/mod.rs`, which opens with the rules. `docs/capacity.md` lists every value with its source.
 
 mod calendar;
 mod check;

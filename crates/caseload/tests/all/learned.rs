@@ -1,7 +1,7 @@
 //! New children of the caseload come from what the clinic's own feet have taught, and the file of the
 //! setting stands above it.
 
-use forecast::caseload::{CourseOfNew, PathPool, Setting, learned};
+use caseload::{CourseOfNew, PathPool, Setting, learned};
 use forecast::learning::ClinicPosterior;
 use forecast::natural_history::{Calendar, ClinicHabits, Cohort, Parameters, simulate};
 

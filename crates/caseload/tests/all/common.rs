@@ -1,6 +1,6 @@
 //! What the tests of the caseload share.
 
-use forecast::caseload::{ChildPath, Clinic, PathPool, ReadyClinic, Referrals, Setting};
+use caseload::{ChildPath, Clinic, PathPool, ReadyClinic, Referrals, Setting};
 use record::Day;
 
 pub fn start() -> Day {

@@ -3,7 +3,7 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use forecast::caseload::{Clinic, ReadyClinic, Referrals, Setting, Summary, published, simulate};
+use caseload::{Clinic, ReadyClinic, Referrals, Setting, Summary, published, simulate};
 use record::Day;
 use std::time::Instant;
 

@@ -1,7 +1,7 @@
 //! In the brace: fitting, reviews, boots and bars, relapse.
 
 use super::{Child, NEVER, Phase, Run};
-use crate::caseload::{
+use crate::{
     ReadyClinic, Service, WaitKind,
     draws::{self, For},
     tally::{SMALLEST_BAR_MM, SMALLEST_BOOT_MM},
