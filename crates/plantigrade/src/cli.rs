@@ -61,8 +61,6 @@ pub enum Command {
     Due(DueArgs),
     /// How well the forecasts would have done on the clinic's own past
     Backtest(BacktestArgs),
-    /// Every published figure beside what simulated cohorts of its size give
-    Published(PublishedArgs),
     /// How well the service does, measure by measure
     Audit(AuditArgs),
     /// How many places, boots and bars the clinic needs, and how long children wait
@@ -248,23 +246,6 @@ pub struct BacktestArgs {
     /// Where the records are.
     #[command(flatten)]
     pub data: DataArgs,
-}
-
-/// `published`.
-#[derive(Debug, Clone, Args)]
-pub struct PublishedArgs {
-    /// Children simulated for each of the papers' clinics
-    #[arg(long, value_name = "N", default_value_t = forecast::natural_history::published::CHILDREN, value_parser = clap::value_parser!(u32).range(1..=100_000))]
-    pub children: u32,
-    /// The same seed gives the same table
-    #[arg(long, value_name = "S", default_value_t = 1)]
-    pub seed: u64,
-    /// Write the page into this file instead of printing it
-    #[arg(long, value_name = "FILE", conflicts_with = "json")]
-    pub out: Option<PathBuf>,
-    /// Print JSON
-    #[arg(long)]
-    pub json: bool,
 }
 
 /// `audit`.

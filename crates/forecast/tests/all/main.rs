@@ -3,21 +3,13 @@
 
 mod bad_input;
 mod calibration;
-mod caseload_bad_input;
-mod caseload_common;
-mod caseload_learned;
-mod caseload_published;
-mod caseload_theory;
-mod caseload_twin;
 mod entries;
-mod growth;
 mod notes;
 mod of_course;
 mod other_clinic;
 mod other_worlds;
 mod plain_days;
 mod plainly;
-mod published;
 mod recovery;
 mod relapse;
 mod simulate;

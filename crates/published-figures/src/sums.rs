@@ -1,6 +1,6 @@
-//! The figures papers print, over feet or over children.
+//! The sums behind the figures papers print.
 
-use super::rows::{FootRow, Row};
+use super::rows::Row;
 
 pub(super) fn mean(values: impl Iterator<Item = f64>) -> f64 {
     let (mut sum, mut count) = (0.0, 0.0);
@@ -59,11 +59,6 @@ pub(super) fn kappa(pairs: impl Iterator<Item = (f64, f64)>) -> f64 {
     (agreed - by_chance) / (1.0 - by_chance)
 }
 
-/// Share of feet cut, per cent.
-pub(super) fn cut_percent(feet: &[&FootRow]) -> f64 {
-    100.0 * mean(feet.iter().map(|foot| f64::from(u8::from(foot.cut))))
-}
-
 /// Kaplan-Meier probability of a first relapse by an age, per cent; time runs from birth.
 pub(super) fn relapsed_by(children: &[&Row], years: f64) -> f64 {
     let mut ends: Vec<(f64, bool)> = children
@@ -114,4 +109,11 @@ pub(super) fn below_hours(children: &[&Row], quarter: usize, hours: f64) -> f64 
 
 fn good<'a>(children: &'a [&Row]) -> impl Iterator<Item = &'a Row> {
     children.iter().copied().filter(|child| child.relapse_age_days.is_none_or(|age| age > 730.5))
+}
+
+/// Mean logged hours in the third to the sixth quarter, of children with or without a relapse by two.
+pub(super) fn late_hours(children: &[&Row], relapsed: bool) -> f64 {
+    let by_two = |child: &Row| child.relapse_age_days.is_some_and(|age| age <= 730.5);
+    let whose = children.iter().filter(|child| by_two(child) == relapsed);
+    mean(whose.flat_map(|child| child.logged[2..].iter().copied().flatten()))
 }

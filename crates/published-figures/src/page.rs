@@ -1,53 +1,70 @@
 //! The table as a page of text.
 
-use super::{Comparison, Published};
+use super::{COHORTS, Comparison, Published, Role};
 use std::fmt::Write as _;
 
-/// Writes the comparisons as a Markdown page.
+const ROLES: [(Role, &str); 3] = [
+    (Role::Check, "Checks"),
+    (Role::Fitted, "Fitted"),
+    (Role::Used, "Used for settings, or part of a fitted figure"),
+];
+
+/// Writes the comparisons as a Markdown page: the checks first, then what was fitted or used.
 ///
-/// `children` and `seed` are what they were made with and stand in the text.
+/// `children` and `seed` are what they were made with and are named in the text.
 #[must_use]
-pub fn markdown(comparisons: &[Comparison], children: usize, seed: u64) -> String {
+pub fn page(comparisons: &[Comparison], children: usize, seed: u64) -> String {
     let mut page = head(comparisons, children, seed);
-    let mut group = "";
-    for row in comparisons {
-        if row.group != group {
-            group = row.group;
-            let _ = write!(
-                page,
-                "\n## {group}\n\n| figure | printed | n | source | sampling error | simulated | central 95 % | | |\n\
-                 |---|---|---|---|---|---|---|---|---|\n"
-            );
+    for (role, heading) in ROLES {
+        let _ = writeln!(page, "\n## {heading}");
+        let mut group = "";
+        for row in comparisons.iter().filter(|row| row.role == role) {
+            if row.group != group {
+                group = &row.group;
+                let _ = write!(
+                    page,
+                    "\n### {group}\n\n| figure | printed | n | source | sampling error | simulated | central 95 % | | |\n\
+                     |---|---|---|---|---|---|---|---|---|\n"
+                );
+            }
+            page.push_str(&line(row));
         }
-        page.push_str(&line(row));
     }
     outside(&mut page, comparisons);
     page
 }
 
+/// "12 of 30" of the figures of which it holds.
+fn inside(comparisons: &[Comparison], wanted: impl Fn(&Comparison) -> bool) -> String {
+    let rows: Vec<&Comparison> = comparisons.iter().filter(|row| wanted(row)).collect();
+    format!("{} of {}", rows.iter().filter(|row| row.inside).count(), rows.len())
+}
+
 fn head(comparisons: &[Comparison], children: usize, seed: u64) -> String {
-    let inside = |named: bool| {
-        let rows = || comparisons.iter().filter(move |row| !named || row.named);
-        format!("{} of {}", rows().filter(|row| row.inside).count(), rows().count())
-    };
+    let of = |role| inside(comparisons, |row| row.role == role);
     let mut head = format!(
         "# Published and simulated\n\n\
-         Written by `plantigrade published --children {children} --seed {seed}`.\n\n\
+         **{} figures not used for fitting lie inside.** Of those fitted {} do, of those used for a setting or within \
+         a fitted figure {}. Of the named ones {} do.\n\n\
+         Written by `cargo run --release -p published-figures -- --children {children} --seed {seed}`; the figures \
+         are in `crates/published-figures/figures.toml`.\n\n\
          The natural history is one set of parameters for all papers; a paper's clinic differs from the next \
          only in its habits and in who comes to it. For each figure the paper's clinic is simulated with \
-         {children} children, {cohorts} cohorts of the paper's own size are drawn from them, and the figure \
+         {children} children, {COHORTS} cohorts of the paper's own size are drawn from them, and the figure \
          is worked out in each as the paper did. The SD over the cohorts is the *sampling error*; a figure \
          is *inside* where the printed value lies in their central 95 % (a printed range: where the \
          simulated mean lies in it). Of figures that are right one in twenty is outside by chance. Where a \
          centre printed its own mean of casts or share of tenotomies and nothing else is known of it, the \
          figure is compared with clinics drawn from the spread of habits.\n\n\
-         **Named** figures must be inside, and a test holds them there. “Fitted” marks figures that the \
-         parameters were fitted to; the others are checks. n counts feet, or children from “Hours of wear” \
-         on and under “Who comes”.\n\n\
-         Inside: {}; of the named ones {}.\n",
-        inside(false),
-        inside(true),
-        cohorts = super::COHORTS,
+         A **check** is a figure by which nothing was set. **Fitted** figures are those that parameters were fitted \
+         to. **Used** are figures from which a setting of a simulated clinic was taken, the single papers behind a \
+         range or a pooled figure that was fitted, and the centres behind the spread of clinics: their agreement \
+         shows nothing new. **Named** figures must be inside, and a test holds them there. n counts feet, or children \
+         under “Hours of wear”, “Relapse”, “Leaving care” and “Who comes”.\n",
+        of(Role::Check),
+        of(Role::Fitted),
+        of(Role::Used),
+        inside(comparisons, |row| row.named),
     );
     if let Some(text) = correlation(comparisons) {
         head.push_str(&text);
@@ -80,7 +97,7 @@ fn outside(page: &mut String, comparisons: &[Comparison]) {
             row.source,
             printed(row),
             number(row.simulated),
-            sentence(row.why)
+            sentence(&row.why)
         );
     }
 }
@@ -99,13 +116,11 @@ fn printed(row: &Comparison) -> String {
 }
 
 fn line(row: &Comparison) -> String {
-    let kind = match (row.named, row.fitted) {
-        (true, true) => "**named**, fitted",
-        (true, false) => "**named**",
-        (false, true) => "fitted",
-        (false, false) => "check",
+    let note = match (row.named, row.note.is_empty()) {
+        (true, true) => "**named**".to_owned(),
+        (true, false) => format!("**named**; {}", row.note),
+        (false, _) => row.note.clone(),
     };
-    let note = if row.note.is_empty() { kind.to_owned() } else { format!("{kind}; {}", row.note) };
     format!(
         "| {} | {} | {} | {} | {} | {} | {} to {} | {} | {note} |\n",
         row.figure,

@@ -1,9 +1,9 @@
 //! One simulated child as the papers would have tabulated it.
 
-use super::super::casting::Rules;
-use super::super::chance::Chance;
-use super::super::{LAST_AGE_DAYS, QUARTER_DAYS, SimulatedChild, Sitting, truth::FootTruth};
-use crate::{SignsSeen, halves};
+use forecast::natural_history::{
+    FootTruth, LAST_AGE_DAYS, QUARTER_DAYS, SecondRater, SimulatedChild, Sitting,
+};
+use forecast::{SignsSeen, halves};
 use record::Sign;
 
 /// A child.
@@ -67,10 +67,10 @@ pub(super) fn total(signs: &SignsSeen) -> f64 {
 }
 
 /// Tabulates a child; `close` is the day on which the clinic's books were closed.
-pub(super) fn row(rules: &Rules<'_>, child: &SimulatedChild, close: i32) -> Row {
+pub(super) fn row(rater: &mut SecondRater<'_>, child: &SimulatedChild, close: i32) -> Row {
     let truth = &child.truth;
-    let mut chance = Chance::of(rules.cohort.seed ^ 0x5EC0_4D0A, truth.number as u64);
-    let feet = truth.feet.iter().filter_map(|foot| foot_row(rules, child, foot, &mut chance)).collect();
+    rater.turn_to(truth.number);
+    let feet = truth.feet.iter().filter_map(|foot| foot_row(rater, child, foot)).collect();
     let relapse = truth.feet.iter().filter_map(|foot| foot.relapse_day).min();
     let in_brace = |logged: bool| truth.wear.iter().filter(move |span| span.logged == logged);
     let quarter = |number: usize| {
@@ -89,7 +89,7 @@ pub(super) fn row(rules: &Rules<'_>, child: &SimulatedChild, close: i32) -> Row 
         boy: truth.boy,
         complex: truth.feet.iter().any(|foot| foot.complex),
         relapse_age_days: relapse.map(|day| f64::from(day - truth.born_day)),
-        followed_to_days: ((2.0 + 7.8 * chance.unit()) * 365.25).min(f64::from(LAST_AGE_DAYS)),
+        followed_to_days: ((2.0 + 7.8 * rater.unit()) * 365.25).min(f64::from(LAST_AGE_DAYS)),
         logged: std::array::from_fn(quarter),
         reported_for_logged: match (night(false), night(true)) {
             (Some(said), Some(found)) if found.hours_per_day > 0.0 => {
@@ -101,20 +101,15 @@ pub(super) fn row(rules: &Rules<'_>, child: &SimulatedChild, close: i32) -> Row 
     }
 }
 
-fn foot_row(
-    rules: &Rules<'_>,
-    child: &SimulatedChild,
-    foot: &FootTruth,
-    chance: &mut Chance,
-) -> Option<FootRow> {
+fn foot_row(rater: &mut SecondRater<'_>, child: &SimulatedChild, foot: &FootTruth) -> Option<FootRow> {
     let truth = &child.truth;
     let (first, last): (&Sitting, &Sitting) = (foot.sittings.first()?, foot.sittings.last()?);
-    let some = (chance.unit() * foot.sittings.len() as f64) as usize;
+    let some = (rater.unit() * foot.sittings.len() as f64) as usize;
     let midway = foot.sittings.get(some)?;
     Some(FootRow {
         start: first.judged,
-        start_again: rules.judge(&first.levels, chance),
-        midway: [midway.judged, rules.judge(&midway.levels, chance)],
+        start_again: rater.judge(&first.levels),
+        midway: [midway.judged, rater.judge(&midway.levels)],
         decision: last.judged,
         at_brace: foot.at_brace_written,
         dorsiflexion: first.dorsiflexion_deg?,

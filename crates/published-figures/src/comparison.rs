@@ -1,4 +1,4 @@
-//! Published against simulated: every figure the evidence prints that the model can answer.
+//! Published against simulated.
 //!
 //! For each figure the paper's clinic is simulated, many cohorts of the paper's own size are drawn from
 //! its children, and the figure is worked out in each as the paper did. The spread of those cohorts is
@@ -7,25 +7,15 @@
 //! a fresh one for each cohort. Some sources contradict each other: what does not fit is listed as not
 //! fitting, with the reason.
 
-mod arrival_figures;
-mod bracing_figures;
-mod casting_figures;
-mod clinics;
-mod figures;
-mod rows;
-mod score_figures;
-mod table;
-mod tenotomy_figures;
-
-use super::chance::Chance;
-use super::{HabitSpread, ModelError, Parameters};
-use clinics::Clinic;
+use super::clinics::{self, Clinic};
+use super::figure::{Figure, FiguresError, Published, Role, figures};
+use super::measures::Measure;
+use super::rows::{FootRow, Row};
+use super::sums::{mean, sd};
+use forecast::natural_history::{HabitSpread, Parameters};
+use rand::{RngExt, SeedableRng, rngs::StdRng};
 use rayon::prelude::*;
-use rows::{FootRow, Row};
-use serde::Serialize;
 use std::collections::BTreeMap;
-
-pub use table::markdown;
 
 /// Cohorts drawn for each figure.
 pub const COHORTS: usize = 1_000;
@@ -33,37 +23,27 @@ pub const COHORTS: usize = 1_000;
 /// Children simulated for each of the papers' clinics, where nobody asks for another number.
 pub const CHILDREN: u32 = 3_000;
 
-/// What a paper printed.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Published {
-    /// One value.
-    Value(f64),
-    /// A range, from several papers or a confidence interval: the simulated mean should lie within.
-    Range(f64, f64),
-}
-
 /// A published figure and what the model says of it.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Comparison {
     /// The heading it stands under.
-    pub group: &'static str,
+    pub group: String,
     /// What it is.
-    pub figure: &'static str,
+    pub figure: String,
     /// Its unit, or nothing.
-    pub unit: &'static str,
+    pub unit: String,
     /// As published.
     pub published: Published,
     /// Feet or children it was worked out from.
     pub n: usize,
     /// Where it was published.
-    pub source: &'static str,
+    pub source: String,
     /// What has to be known to judge the comparison.
-    pub note: &'static str,
+    pub note: String,
     /// Why the model may miss it: where it does, this is what is said.
-    pub why: &'static str,
-    /// Whether the parameters were fitted to it, or it is a check.
-    pub fitted: bool,
+    pub why: String,
+    /// What it was used for.
+    pub role: Role,
     /// One of the figures that the model must reproduce.
     pub named: bool,
     /// Mean over simulated cohorts of this size.
@@ -78,66 +58,18 @@ pub struct Comparison {
     pub inside: bool,
 }
 
-/// How a figure is worked out, and over what.
-#[derive(Clone, Copy)]
-enum Measure {
-    /// Over so many feet of which the first function holds.
-    Feet(fn(&FootRow) -> bool, fn(&[&FootRow]) -> f64),
-    /// Over children.
-    Children(fn(&[&Row]) -> f64),
-    /// Over so many feet of one clinic drawn from the spread of habits.
-    Centre(fn(&[&FootRow]) -> f64),
-    /// Over whole clinics drawn from the spread of habits: of each the first, then over them the second.
-    Clinics(fn(&[&FootRow]) -> f64, fn(&[f64]) -> f64),
-}
-
-/// One figure to compare.
-#[derive(Clone, Copy)]
-struct Figure {
-    group: &'static str,
-    figure: &'static str,
-    unit: &'static str,
-    published: Published,
-    n: usize,
-    source: &'static str,
-    note: &'static str,
-    why: &'static str,
-    fitted: bool,
-    named: bool,
-    clinic: Clinic,
-    measure: Measure,
-}
-
-impl Figure {
-    /// A figure of which nothing is said yet, for the tables to begin from.
-    const BLANK: Self = Self {
-        group: "",
-        figure: "",
-        unit: "",
-        published: Published::Value(f64::NAN),
-        n: 0,
-        source: "",
-        note: "",
-        why: "",
-        fitted: false,
-        named: false,
-        clinic: Clinic::Any,
-        measure: Measure::Feet(any, |_| f64::NAN),
-    };
-}
-
 /// Compares every published figure with simulated cohorts of its size.
 ///
 /// `children` are simulated for each of the papers' clinics; cohorts are drawn from them.
 ///
 /// # Errors
-/// When there is nobody to simulate or a parameter is out of range.
+/// When the data file cannot be read, there is nobody to simulate or a parameter is out of range.
 pub fn compare(
     parameters: &Parameters,
     spread: &HabitSpread,
     children: usize,
     seed: u64,
-) -> Result<Vec<Comparison>, ModelError> {
+) -> Result<Vec<Comparison>, FiguresError> {
     compare_some(parameters, spread, children, COHORTS, seed, |_| true)
 }
 
@@ -152,8 +84,8 @@ pub fn compare_fitted(
     (children, cohorts): (usize, usize),
     seed: u64,
     group: impl Fn(&str) -> bool,
-) -> Result<Vec<Comparison>, ModelError> {
-    let wanted = |figure: &Figure| figure.fitted && group(figure.group);
+) -> Result<Vec<Comparison>, FiguresError> {
+    let wanted = |figure: &Figure| figure.role == Role::Fitted && group(&figure.group);
     compare_some(parameters, spread, children, cohorts, seed, wanted)
 }
 
@@ -188,19 +120,19 @@ fn compare_some(
     cohorts: usize,
     seed: u64,
     wanted: impl Fn(&Figure) -> bool,
-) -> Result<Vec<Comparison>, ModelError> {
-    let figures: Vec<Figure> = figures().into_iter().filter(|figure| wanted(figure)).collect();
+) -> Result<Vec<Comparison>, FiguresError> {
+    let figures: Vec<Figure> = figures()?.into_iter().filter(|figure| wanted(figure)).collect();
     let needed =
         Clinic::ALL.into_iter().filter(|clinic| figures.iter().any(|figure| figure.clinic == *clinic));
     let mut pools = BTreeMap::new();
     for clinic in needed {
         pools.insert(clinic, clinic.rows(parameters, children, seed)?);
     }
-    let over_clinics = |figure: &Figure| matches!(figure.measure, Measure::Clinics(..) | Measure::Centre(_));
+    let over_clinics = |figure: &Figure| matches!(figure.measure, Measure::Centres(..) | Measure::Centre(_));
     let drawn =
         if figures.iter().any(over_clinics) { clinics::drawn(parameters, spread, seed)? } else { Vec::new() };
     let one = |(number, figure): (usize, &Figure)| {
-        let mut chance = Chance::of(seed ^ 0xC0_4047, number as u64);
+        let mut chance = Draws::of(seed ^ 0xC0_4047, number as u64);
         let pool = pools.get(&figure.clinic).map_or(&[][..], Vec::as_slice);
         let draw = |_| figure.drawn(pool, &drawn, &mut chance);
         figure.judged((0..cohorts).map(draw).collect())
@@ -208,42 +140,50 @@ fn compare_some(
     Ok(figures.par_iter().enumerate().map(one).collect())
 }
 
-fn figures() -> Vec<Figure> {
-    [
-        arrival_figures::figures(),
-        score_figures::figures(),
-        casting_figures::figures(),
-        tenotomy_figures::figures(),
-        bracing_figures::figures(),
-    ]
-    .concat()
+/// Draws of one figure's cohorts.
+struct Draws(StdRng);
+
+impl Draws {
+    fn of(seed: u64, number: u64) -> Self {
+        // Weyl step, so that neighbouring figures share no draws.
+        Self(StdRng::seed_from_u64(seed ^ number.wrapping_add(1).wrapping_mul(0x9E37_79B9_7F4A_7C15)))
+    }
+
+    fn unit(&mut self) -> f64 {
+        self.0.random()
+    }
+
+    /// One of them by chance.
+    fn any_of<'a, T>(&mut self, of: &'a [T]) -> Option<&'a T> {
+        of.get((self.unit() * of.len() as f64) as usize)
+    }
 }
 
 impl Figure {
     /// The figure in one cohort drawn from the pool, children whole, with replacement.
-    fn drawn(&self, pool: &[Row], clinics: &[Vec<FootRow>], chance: &mut Chance) -> f64 {
-        let mut one = || pool.get((chance.unit() * pool.len() as f64) as usize);
+    fn drawn(&self, pool: &[Row], clinics: &[Vec<FootRow>], draws: &mut Draws) -> f64 {
         match self.measure {
-            Measure::Children(figure) => {
-                let children: Vec<&Row> = (0..self.n).filter_map(|_| one()).collect();
-                figure(&children)
+            Measure::Children(measure) => {
+                let children: Vec<&Row> = (0..self.n).filter_map(|_| draws.any_of(pool)).collect();
+                measure.of(&children)
             }
-            Measure::Feet(holds, figure) => {
+            Measure::Feet(among, measure) => {
                 let most = 400 * self.n;
-                let drawn = (0..most).filter_map(|_| one());
-                let feet = drawn.flat_map(|row| &row.feet).filter(|foot| holds(foot));
+                let drawn = (0..most).filter_map(|_| draws.any_of(pool));
+                let feet = drawn.flat_map(|row| &row.feet);
+                let feet = feet.filter(|foot| among.is_none_or(|condition| condition.holds(foot)));
                 let feet: Vec<&FootRow> = feet.take(self.n).collect();
-                if feet.len() < self.n { f64::NAN } else { figure(&feet) }
+                if feet.len() < self.n { f64::NAN } else { measure.of(&feet) }
             }
-            Measure::Centre(figure) => {
-                let Some(clinic) = any_of(clinics, chance) else { return f64::NAN };
-                let feet: Vec<&FootRow> = (0..self.n).filter_map(|_| any_of(clinic, chance)).collect();
-                figure(&feet)
+            Measure::Centre(measure) => {
+                let Some(clinic) = draws.any_of(clinics) else { return f64::NAN };
+                let feet: Vec<&FootRow> = (0..self.n).filter_map(|_| draws.any_of(clinic)).collect();
+                measure.of(&feet)
             }
-            Measure::Clinics(of_one, figure) => {
-                let drawn = (0..self.n).filter_map(|_| any_of(clinics, chance));
-                let values = drawn.map(|feet| of_one(&feet.iter().collect::<Vec<_>>()));
-                figure(&values.collect::<Vec<f64>>())
+            Measure::Centres(of_one, over) => {
+                let drawn = (0..self.n).filter_map(|_| draws.any_of(clinics));
+                let values = drawn.map(|feet| of_one.of(&feet.iter().collect::<Vec<_>>()));
+                over.of(&values.collect::<Vec<f64>>())
             }
         }
     }
@@ -255,40 +195,29 @@ impl Figure {
             let index = (share * (values.len() as f64 - 1.0)).round().max(0.0) as usize;
             values.get(index).copied().unwrap_or(f64::NAN)
         };
-        let simulated = figures::mean(values.iter().copied());
+        let simulated = mean(values.iter().copied());
         let (low, high) = (at(0.025), at(0.975));
         let inside = match self.published {
             Published::Value(value) => (low..=high).contains(&value),
             Published::Range(from, to) => (from..=to).contains(&simulated),
         };
-        let Self { group, figure, unit, published, n, source, note, why, fitted, named, .. } = *self;
-        let sd = figures::sd(values.iter().copied());
+        let figure = self.clone();
         Comparison {
-            group,
-            figure,
-            unit,
-            published,
-            n,
-            source,
-            note,
-            why,
-            fitted,
-            named,
+            group: figure.group,
+            figure: figure.figure,
+            unit: figure.unit,
+            published: figure.published,
+            n: figure.n,
+            source: figure.source,
+            note: figure.note,
+            why: figure.why,
+            role: figure.role,
+            named: figure.named,
             simulated,
             low,
             high,
-            sd,
+            sd: sd(values.iter().copied()),
             inside,
         }
     }
-}
-
-/// One of them by chance.
-fn any_of<'a, T>(of: &'a [T], chance: &mut Chance) -> Option<&'a T> {
-    of.get((chance.unit() * of.len() as f64) as usize)
-}
-
-/// Any foot.
-const fn any(_: &FootRow) -> bool {
-    true
 }

@@ -1,10 +1,8 @@
 //! Published against simulated: the page in `docs/` is what the program writes, the named figures are
 //! inside, and whatever is outside says why.
 
-use forecast::natural_history::{
-    ClinicHabits, HabitSpread, Parameters,
-    published::{CHILDREN, Comparison, compare, markdown},
-};
+use forecast::natural_history::{ClinicHabits, HabitSpread, Parameters};
+use published_figures::{CHILDREN, Comparison, Role, compare, page};
 use std::sync::OnceLock;
 
 /// The seed of the page in `docs/`.
@@ -20,13 +18,15 @@ fn rows() -> &'static [Comparison] {
 #[test]
 fn the_page_is_what_the_program_writes() {
     let path = concat!(env!("CARGO_MANIFEST_DIR"), "/../../docs/published-and-simulated.md");
-    let page = markdown(rows(), CHILDREN as usize, SEED);
+    let page = page(rows(), CHILDREN as usize, SEED);
     if std::fs::read_to_string(path).is_ok_and(|kept| kept == page) {
         return;
     }
     let fresh = concat!(env!("CARGO_TARGET_TMPDIR"), "/published-and-simulated.md");
     std::fs::write(fresh, page).unwrap();
-    panic!("the page is out of date; a fresh one lies at {fresh}, or: plantigrade published --out {path}");
+    panic!(
+        "the page is out of date; a fresh one is at {fresh}, or: cargo run --release -p published-figures -- --out {path}"
+    );
 }
 
 #[test]
@@ -51,12 +51,30 @@ fn whatever_is_outside_says_why() {
     let silent: Vec<(&str, &str)> = rows()
         .iter()
         .filter(|row| !row.inside && row.why.is_empty())
-        .map(|row| (row.figure, row.source))
+        .map(|row| (row.figure.as_str(), row.source.as_str()))
         .collect();
     assert_eq!(silent, []);
     let odd: Vec<&str> =
-        rows().iter().filter(|row| !row.simulated.is_finite()).map(|row| row.figure).collect();
+        rows().iter().filter(|row| !row.simulated.is_finite()).map(|row| row.figure.as_str()).collect();
     assert_eq!(odd, [""; 0]);
+}
+
+/// The page leads with the checks, and no figure is without a source.
+#[test]
+fn checks_are_told_from_what_was_used() {
+    let checks: Vec<&Comparison> = rows().iter().filter(|row| row.role == Role::Check).collect();
+    let inside = checks.iter().filter(|row| row.inside).count();
+    let page = page(rows(), CHILDREN as usize, SEED);
+    let headline = format!("**{inside} of {} figures not used for fitting lie inside.**", checks.len());
+    assert_eq!(page.lines().nth(2).and_then(|line| line.find(&headline)), Some(0), "{headline}");
+    assert!(checks.len() >= 30, "{} checks", checks.len());
+    // A figure that has a twin of the same words, paper and value is one figure.
+    let mut seen = std::collections::BTreeSet::new();
+    for row in rows() {
+        assert!(!row.source.is_empty(), "{} has no source", row.figure);
+        let key = format!("{} {} {} {:?} {}", row.group, row.figure, row.source, row.published, row.n);
+        assert!(seen.insert(key.clone()), "{key} is there twice");
+    }
 }
 
 /// The clinic of which nothing is known is the middle of the clinics that are drawn.

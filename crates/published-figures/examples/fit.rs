@@ -7,7 +7,8 @@
 //! hand, rounded.
 #![allow(clippy::unwrap_used)]
 
-use forecast::natural_history::{ClinicHabits, HabitSpread, Parameters, published};
+use forecast::natural_history::{ClinicHabits, HabitSpread, Parameters};
+use published_figures::{compare_fitted, misfit};
 
 type Set = fn(&mut Parameters, f64);
 type Get = fn(&Parameters) -> f64;
@@ -96,12 +97,12 @@ fn unit(state: &mut u64) -> f64 {
 fn loss(parameters: &Parameters, of_casting: bool) -> f64 {
     let bracing = ["Hours of wear", "Relapse", "Leaving care"];
     let wanted = |group: &str| group != "Tenotomy over centres" && bracing.contains(&group) != of_casting;
-    published::compare_fitted(parameters, &HabitSpread::published(), (1_200, 80), 11, wanted).map_or(
+    compare_fitted(parameters, &HabitSpread::published(), (1_200, 80), 11, wanted).map_or(
         f64::INFINITY,
         |rows| {
             let named: Vec<_> = rows.iter().filter(|row| row.named).cloned().collect();
             // The named figures must be inside, so they count for more.
-            published::misfit(&rows) + 5.0 * published::misfit(&named)
+            misfit(&rows) + 5.0 * misfit(&named)
         },
     )
 }

@@ -5,17 +5,20 @@
 //! pace shift or intercept is set so that the simulated clinic has just that mean or share; then neither
 //! is a check, and what remains (spread, bands, correlations, days) is.
 
-use super::super::casting::Rules;
-use super::super::{
-    Calendar, ClinicHabits, Cohort, HabitSpread, ModelError, Parameters, SimulatedChild, TenotomyBy, simulate,
-};
 use super::rows::{FootRow, Row, row};
+use forecast::natural_history::{
+    Calendar, ClinicHabits, Cohort, HabitSpread, ModelError, Parameters, SecondRater, SimulatedChild,
+    TenotomyBy, simulate,
+};
 use rayon::prelude::*;
+use serde::Deserialize;
 
 /// Whose children.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub(super) enum Clinic {
     /// A clinic of which nothing is known.
+    #[default]
     Any,
     /// J Craniofac Surg (Ethiopia).
     Ethiopia,
@@ -128,8 +131,8 @@ impl Clinic {
         let parameters = &known.feet(parameters);
         known.meet(parameters)?;
         let simulated = simulate(parameters, &known.habits, &known.cohort)?;
-        let rules = Rules::of(parameters, &known.habits, &known.cohort);
-        Ok(simulated.iter().map(|child| row(&rules, child, BOOKS.as_of)).collect())
+        let mut rater = SecondRater::of(parameters, &known.habits, &known.cohort);
+        Ok(simulated.iter().map(|child| row(&mut rater, child, BOOKS.as_of)).collect())
     }
 }
 
@@ -246,8 +249,8 @@ pub(super) fn drawn(
         let own = seed.wrapping_add(0x0C11).wrapping_mul(31).wrapping_add(number as u64);
         let (habits, cohort) = (ClinicHabits::draw(spread, own), Cohort::usual(CHILDREN, own, calendar));
         let children = simulate(parameters, &habits, &cohort)?;
-        let rules = Rules::of(parameters, &habits, &cohort);
-        Ok(children.iter().flat_map(|child| row(&rules, child, calendar.as_of).feet).collect())
+        let mut rater = SecondRater::of(parameters, &habits, &cohort);
+        Ok(children.iter().flat_map(|child| row(&mut rater, child, calendar.as_of).feet).collect())
     };
     (0..CLINICS).into_par_iter().map(feet).collect()
 }
