@@ -340,30 +340,33 @@ fn still(spell: &WarmSpell) -> f64 {
 }
 
 /// The same level again and again, as of something with a set temperature: the spread of the levels of spells of
-/// like hour and length.
+/// like hour and length. The level of a day and a night is a mean over so long that it is much the same with a foot.
 fn set_point(cells: &Cells, spells: &[WarmSpell]) -> Vec<f64> {
-    let mut groups: Vec<Vec<f64>> = vec![Vec::new(); 2 * BINS_H];
+    let mut groups: [Vec<f64>; 2 * BINS_H] = std::array::from_fn(|_| Vec::new());
+    let counts = |spell: &WarmSpell| spell.hours < WHOLE_DAY_H;
     for ([_, hour, long], spell) in cells.of.iter().zip(spells) {
-        if spell.settled >= 2 {
+        if counts(spell) && spell.settled >= 2 {
             for near in [hour + BINS_H - 1, *hour, hour + 1] {
                 groups[long * BINS_H + near % BINS_H].push(spell.level_c);
             }
         }
     }
-    let of_group = |levels: Vec<f64>| {
-        let count = levels.len() as f64;
-        let middle_of = |values: Vec<f64>| middle(values.into_iter().map(|value| (value, 1.0)).collect());
-        let Some(about) = middle_of(levels.clone()) else { return 0.0 };
-        let away = middle_of(levels.iter().map(|level| (level - about).abs()).collect()).unwrap_or(0.0);
-        // 1.48 times the median distance is the SD of a normal curve.
-        if count < LEAST_LEVELS {
-            0.0
-        } else {
-            too_even(1.48 * away, (count - 1.0).min(MOST_LEVELS), LEVELS_C, SET_C)
-        }
+    let by_group = groups.map(|levels| same_level(&levels));
+    let of = |([_, hour, long], spell): (&[usize; 3], &WarmSpell)| {
+        if counts(spell) { by_group[long * BINS_H + hour] } else { 0.0 }
     };
-    let by_group: Vec<f64> = groups.into_iter().map(of_group).collect();
-    cells.of.iter().map(|[_, hour, long]| by_group[long * BINS_H + hour]).collect()
+    cells.of.iter().zip(spells).map(of).collect()
+}
+
+/// How even the levels of spells are.
+fn same_level(levels: &[f64]) -> f64 {
+    let count = levels.len() as f64;
+    let middle_of = |values: &[f64]| middle(values.iter().map(|value| (*value, 1.0)).collect());
+    let Some(about) = middle_of(levels).filter(|_| count >= LEAST_LEVELS) else { return 0.0 };
+    let away: Vec<f64> = levels.iter().map(|level| (level - about).abs()).collect();
+    // 1.48 times the median distance is the SD of a normal curve.
+    let sd = 1.48 * middle_of(&away).unwrap_or(0.0);
+    too_even(sd, (count - 1.0).min(MOST_LEVELS), LEVELS_C, SET_C)
 }
 
 /// Change from sample to sample, against that of the child's own feet.

@@ -101,13 +101,14 @@ fn a_boot_always_warm_is_not_judged_before_a_beginning_is_seen() {
     );
 }
 
-/// Worn but for 45 minutes from six in the evening on: 33 °C, down to 21 °C with 15 minutes and up again with 8.
+/// Worn but for 45 minutes from six in the evening on: 33 °C, down to 21 °C with 15 minutes and up again with 8. Skin
+/// wanders by some tenths of a degree within a quarter of an hour.
 fn bathed(minute: f64) -> f64 {
     let since = (minute - 1080.0).rem_euclid(1440.0);
     let low = 21.0 + 12.0 * (-45.0_f64 / 15.0).exp();
     let bath = 21.0 + 12.0 * (-since / 15.0).exp();
     let after = 33.0 + (low - 33.0) * (-(since - 45.0) / 8.0).exp();
-    0.2 * (minute / 117.0).sin() + if since < 45.0 { bath } else { after }
+    0.5 * (minute / 31.0).sin() + 0.3 * (minute / 18.0).sin() + if since < 45.0 { bath } else { after }
 }
 
 #[test]
@@ -271,4 +272,41 @@ proptest! {
             }
         }
     }
+}
+
+/// A boot that is warm every evening for two hours, at a level and with a wandering of its own; 33 °C, up with 8 minutes
+/// and down with 20.
+fn evenings(level: impl Fn(f64) -> f64, wander: impl Fn(f64) -> f64) -> (Vec<i64>, Vec<f64>) {
+    let minutes = (0..21 * 144).map(|step| f64::from(step) * 10.0);
+    let warm = |minute: f64| {
+        let since = minute.rem_euclid(1440.0) - 1140.0;
+        let day = (minute / 1440.0).floor();
+        let top = level(day) + wander(minute);
+        let risen = |since: f64| 21.0 + (top - 21.0) * (1.0 - (-since / 8.0).exp());
+        match since {
+            ..0.0 => 21.0 + 0.3 * (minute / 200.0).sin(),
+            0.0..120.0 => risen(since),
+            _ => 21.0 + (risen(120.0) - 21.0) * (-(since - 120.0) / 20.0).exp(),
+        }
+    };
+    (minutes.clone().map(|minute| (minute * 60.0) as i64).collect(), minutes.map(warm).collect())
+}
+
+/// Skin wanders and no evening is like the next; what has a thermostat is still, and the same each time, however fast
+/// it warms.
+#[test]
+fn what_is_still_and_always_the_same_is_not_taken_for_a_foot() {
+    let hours = |level: &dyn Fn(f64) -> f64, wander: &dyn Fn(f64) -> f64| {
+        let (at_s, celsius) = evenings(level, wander);
+        let reading = WearReading::of(Temperatures { at_s: &at_s, celsius: &celsius }, None, &spans(21));
+        let sum = |of: fn(&WornDay) -> f64| reading.days.iter().map(of).sum::<f64>();
+        (sum(|day| day.hours_worn), sum(|day| day.hours_undecided))
+    };
+    let wanders = |minute: f64| 0.5 * (minute / 31.0).sin() + 0.3 * (minute / 18.0).sin();
+    let differs = |day: f64| 33.0 + 0.6 * (1.7 * day).sin();
+    // 21 evenings of two hours: 42 hours.
+    let (worn, _) = hours(&differs, &wanders);
+    assert!((38.0..44.0).contains(&worn), "{worn}");
+    let (same, undecided) = hours(&|_| 33.0, &|_| 0.0);
+    assert!(same < 1.0 && undecided > 35.0, "{same} {undecided}");
 }

@@ -172,7 +172,7 @@ fn hours_are_found_on_ordinary_rooms_and_nothing_is_guessed_in_warm_ones() {
     }
     // Rooms in which a child is usually kept leave little undecided.
     for (room, [without, _]) in rooms.iter().filter(|(room, _)| *room <= 24.0) {
-        assert!(without.undecided < 1.2 * without.days as f64, "{room} °C: {}", without.row());
+        assert!(without.undecided < 1.5 * without.days as f64, "{room} °C: {}", without.row());
     }
     // In rooms as warm as the skin hardly an hour is judged.
     for (room, [without, _]) in rooms.iter().filter(|(room, _)| *room >= 32.0) {

@@ -29,8 +29,9 @@ fn what_is_warm_beside_a_boot_is_not_taken_for_a_foot() {
                 _ => 0.02,
             };
             assert!(tally.wrong_share() <= most, "{row}");
-            // Hours are found where the foot is the only thing that is warm.
-            assert!(*source != Source::Ordinary || tally.mean_error() <= 0.11, "{row}");
+            // Hours are found where the foot is the only thing that is warm: to 0.1 h, at a quarter of an hour from
+            // sample to sample to a little more.
+            assert!(*source != Source::Ordinary || tally.mean_error() <= 0.12, "{row}");
         }
     }
     compare("heat", &text);
