@@ -1,4 +1,4 @@
-"""The clinic of `cargo bench -p forecast --bench caseload` in ciw, as far as stations and servers go.
+"""The clinic of `cargo bench -p caseload --bench caseload` in ciw, as far as stations and servers go.
 
 Usage: python caseload_ciw.py [runs]. See README.md beside this file for what differs.
 """

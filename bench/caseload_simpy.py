@@ -1,4 +1,4 @@
-"""The clinic of `cargo bench -p forecast --bench caseload` in simpy, one process per child.
+"""The clinic of `cargo bench -p caseload --bench caseload` in simpy, one process per child.
 
 Usage: python caseload_simpy.py [runs]. See README.md beside this file for what differs.
 """

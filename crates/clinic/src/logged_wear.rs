@@ -1,9 +1,9 @@
 //! A logger's file from its bytes to the hours worn on each day.
 
 use exchange::logger::{LoggerDay, LoggerFile, LoggerRequest, Zone, read_logger};
-use forecast::wear::{DaySpan, Temperatures, WearModel, WearReading, WornDay};
 use record::sentence;
 use std::io::BufRead;
+use wear::{DaySpan, Temperatures, WearModel, WearReading, WornDay};
 
 /// The wear read from a logger's file.
 #[derive(Debug, Clone)]

@@ -6,10 +6,10 @@
 
 use crate::ClinicRecords;
 use archive::ArchiveError;
+use caseload::{CurrentChild, CurrentPhase, PathPool, ReadyClinic, Setting, SettingError, learned};
 use course::{Course, FootCourse, Phase, Standing};
 use forecast::{
     SeenChild,
-    caseload::{CurrentChild, CurrentPhase, PathPool, ReadyClinic, Setting, SettingError, learned},
     foot::{Forecaster, PlacesToCome},
     learning::ClinicPosterior,
 };

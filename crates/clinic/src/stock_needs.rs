@@ -8,7 +8,7 @@
 use crate::ClinicRecords;
 use archive::{ArchiveError, CacheKey, Outdated, Weighed, Worth};
 use course::{Course, Standing};
-use forecast::growth::{Growing, GrowingFoot};
+use growth::{Growing, GrowingFoot};
 use guidance::brace::{ChildNeed, Needs, Outgrowing, Stock, WornBrace};
 use rayon::prelude::*;
 use record::{ChildId, Day, DayRange, EntryId, Sex, ShoulderWidth, Side};

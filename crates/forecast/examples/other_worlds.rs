@@ -7,12 +7,13 @@
 #[path = "../tests/all/worlds/mod.rs"]
 mod worlds;
 
-use forecast::backtest::{BacktestReport, Followed, backtest};
+use forecast::backtest::{BacktestReport, Followed, backtest, recalibrate};
 use forecast::natural_history::Parameters;
+use forecast::{SeenChild, SeenFoot};
 use worlds::{LAST_DAY, REPORTED, TUNING, World};
 
 /// What is told of a clinic, by the headings of [`HEADS`].
-const FIGURES: usize = 14;
+const FIGURES: usize = 15;
 const HEADS: [&str; FIGURES] = [
     "first 50 feet: 90 %",
     "50 %",
@@ -28,9 +29,10 @@ const HEADS: [&str; FIGURES] = [
     "less rule of thumb",
     "less running average",
     "less the better",
+    "slope of the average so far",
 ];
 
-fn figures(report: &BacktestReport) -> [f64; FIGURES] {
+fn figures(report: &BacktestReport, average: f64) -> [f64; FIGURES] {
     let (first, later, cut) = (&report.first_windows, &report.later_windows, &report.later_tenotomy);
     let (rule, running) = (cut.baselines[0].log_score.unwrap(), cut.baselines[1].log_score.unwrap());
     let log = cut.log_score.unwrap();
@@ -50,6 +52,7 @@ fn figures(report: &BacktestReport) -> [f64; FIGURES] {
         log - rule,
         log - running,
         log - rule.min(running),
+        average,
     ]
 }
 
@@ -76,16 +79,13 @@ fn main() {
         if named && !words.iter().any(|word| word == world.name()) {
             continue;
         }
-        let found: Vec<[f64; FIGURES]> =
-            seeds.clone().take(few).map(|seed| figures(&past(world, seed))).collect();
+        let found: Vec<[f64; FIGURES]> = seeds.clone().take(few).map(|seed| of_clinic(world, seed)).collect();
         let cells = (0..FIGURES).map(|number| {
             let (mean, spread) = mean_and_spread(found.iter().map(|figures| figures[number]));
-            let digits = if number < 9 {
-                1
-            } else if number == 9 {
-                2
-            } else {
-                3
+            let digits = match number {
+                0..9 => 1,
+                9 | 14 => 2,
+                _ => 3,
             };
             format!("{mean:.digits$} ± {spread:.digits$}")
         });
@@ -93,8 +93,30 @@ fn main() {
     }
 }
 
-fn past(world: World, seed: u64) -> BacktestReport {
+fn of_clinic(world: World, seed: u64) -> [f64; FIGURES] {
     let children = world.clinic(seed);
+    let average = slope_of_the_average(&children);
     let followed: Vec<Followed> = children.into_iter().map(Followed::of_seen).collect();
-    backtest(&Parameters::published(), &followed, LAST_DAY)
+    figures(&backtest(&Parameters::published(), &followed, LAST_DAY), average)
+}
+
+/// The reliability slope of the share of the clinic's feet that were cut before each sitting, after 100 feet: what the
+/// slope is where a forecast knows nothing of the foot.
+fn slope_of_the_average(children: &[SeenChild]) -> f64 {
+    let feet: Vec<&SeenFoot> = children.iter().flat_map(|child| &child.feet).collect();
+    let mut ends: Vec<(i32, bool)> =
+        feet.iter().map(|foot| (foot.ready_day.unwrap(), foot.tenotomy_day.is_some())).collect();
+    ends.sort_unstable();
+    let mut pairs = Vec::new();
+    for foot in feet {
+        let ready = foot.ready_day.unwrap();
+        for visit in foot.visits.iter().filter(|visit| visit.day < ready) {
+            let known = &ends[..ends.partition_point(|(day, _)| *day < visit.day)];
+            if known.len() >= 100 {
+                let cut = known.iter().filter(|(_, cut)| *cut).count();
+                pairs.push((cut as f64 / known.len() as f64, foot.tenotomy_day.is_some()));
+            }
+        }
+    }
+    recalibrate(&pairs).map_or(f64::NAN, |line| line.slope)
 }

@@ -1,26 +1,22 @@
-//! What is likely: for one foot, and for the clinic's caseload.
+//! What is likely for one foot.
 //!
-//! [`natural_history`] is a generative model of the course of a foot whose priors come from published
-//! cohorts; [`foot`] says what it makes of one foot, given what has been recorded; [`learning`] brings it
-//! to the clinic by the clinic's own finished feet; [`backtest`] shows how well that would have done;
-//! [`caseload`] simulates the clinic; [`wear`] reads the hours
-//! of wear from the temperature in the boot, and [`adherence`] lays them beside what was prescribed. It never decides what to do, never reads a clock, a file or the
-//! network, and never answers without its uncertainty.
+//! [`natural_history`] is a generative model of the course of a foot whose priors come from published cohorts; [`foot`]
+//! is the forecast of one foot, given what has been recorded; [`learning`] brings it to the clinic by the clinic's own
+//! finished feet; [`backtest`] shows how well that would have done; [`relapse`] is the chance of a relapse by the hours
+//! of wear. It never decides what to do, never reads a clock, a file or the network, and never answers without its
+//! uncertainty.
 //!
 //! Start reading at [`SeenChild::of`] and [`foot::Forecaster`].
 
-pub mod adherence;
 mod as_known_on;
 pub mod backtest;
 mod bracing;
-pub mod caseload;
 pub mod foot;
-pub mod growth;
 pub mod learning;
 pub mod natural_history;
 mod of_course;
+pub mod relapse;
 mod seen;
-pub mod wear;
 
 pub use of_course::{LeftOut, Seen};
 pub use seen::{SeenChild, SeenFoot, SeenVisit, SeenWear, SignsSeen, halves};

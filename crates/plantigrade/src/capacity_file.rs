@@ -1,7 +1,7 @@
 //! The clinic's file `capacity.toml`: how it is held, for the simulated caseload.
 
 use crate::exit::{Failure, sentence};
-use forecast::caseload::Setting;
+use caseload::Setting;
 use std::path::Path;
 
 /// The clinic's own setting within the data folder.

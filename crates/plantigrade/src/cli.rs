@@ -61,8 +61,6 @@ pub enum Command {
     Due(DueArgs),
     /// Test the forecasts on the clinic's own past
     Backtest(BacktestArgs),
-    /// Compare every published figure with simulated cohorts of the same size
-    Published(PublishedArgs),
     /// Results of the service, measure by measure
     Audit(AuditArgs),
     /// Simulate the places, boots and bars needed, and the waiting times
@@ -248,23 +246,6 @@ pub struct BacktestArgs {
     /// Where the records are.
     #[command(flatten)]
     pub data: DataArgs,
-}
-
-/// `published`.
-#[derive(Debug, Clone, Args)]
-pub struct PublishedArgs {
-    /// Number of children to simulate for the clinic of each paper
-    #[arg(long, value_name = "N", default_value_t = forecast::natural_history::published::CHILDREN, value_parser = clap::value_parser!(u32).range(1..=100_000))]
-    pub children: u32,
-    /// Random seed; the same seed gives the same table
-    #[arg(long, value_name = "S", default_value_t = 1)]
-    pub seed: u64,
-    /// Write the page to this file instead of printing it
-    #[arg(long, value_name = "FILE", conflicts_with = "json")]
-    pub out: Option<PathBuf>,
-    /// Print JSON
-    #[arg(long)]
-    pub json: bool,
 }
 
 /// `audit`.

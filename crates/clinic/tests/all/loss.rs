@@ -1,10 +1,10 @@
 //! The list of children to call, the results and the caseload give one answer to whether a child is lost.
 
 use audit::{ClinicHistory, KnownBy, LossDefinition, UnnumberedHistory};
+use caseload::Setting;
 use clinic::{CountedBy, OwnCaseload, results_basis};
 use course::{Course, LossStage, Standing};
 use forecast::{
-    caseload::Setting,
     foot::Forecaster,
     learning::ClinicPosterior,
     natural_history::{

@@ -6,9 +6,9 @@ use super::dates::{Days, convolve, remaining};
 use super::now::{ChildNow, FootNow};
 use super::tables::Tables;
 use super::{Basis, Chance, DateForecast, FootForecast, PlacesToCome, Stage, path, words};
-use crate::adherence::RelapseByWear;
 use crate::bracing::Family;
 use crate::learning::{BracingHabit, ClinicPosterior, Trials, midfoot};
+use crate::relapse::RelapseByWear;
 use crate::{SeenChild, SeenFoot};
 
 /// Days for which relapse is forecast.

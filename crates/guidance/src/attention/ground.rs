@@ -7,8 +7,8 @@ use crate::{
 use course::{
     Appointment, AppointmentState, AssessmentSeen, BraceSpell, CastWorn, Course, Episode, FootCourse, Phase,
 };
-use forecast::adherence::Adherence;
 use record::{CastPurpose, Day, Halves};
+use wear::adherence::Adherence;
 
 /// The input of a rule. It contains no clock.
 #[derive(Debug, Clone, Copy)]

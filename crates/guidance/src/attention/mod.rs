@@ -15,8 +15,8 @@ use crate::{
     brace::{Outgrowing, SettingDoubt},
 };
 use course::{Course, Standing};
-use forecast::adherence::Adherence;
 use record::{Day, Side};
+use wear::adherence::Adherence;
 
 mod answered;
 pub mod ending;

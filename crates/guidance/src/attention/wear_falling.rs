@@ -28,7 +28,7 @@
 use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::Reason;
 use course::WearKind;
-use forecast::adherence::{Account, Change};
+use wear::adherence::{Account, Change};
 
 pub(super) const RULE: AttentionRule = AttentionRule {
     key: "wear-falling",

@@ -29,7 +29,7 @@ use super::wear_falling::how;
 use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::Reason;
 use course::{WearKind, WearSpan};
-use forecast::adherence::Account;
+use wear::adherence::Account;
 use record::Day;
 
 pub(super) const RULE: AttentionRule = AttentionRule {

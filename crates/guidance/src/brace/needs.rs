@@ -3,7 +3,7 @@
 
 use super::{Outgrowing, Stock};
 use crate::Protocol;
-use forecast::growth::chance_beyond;
+use growth::chance_beyond;
 use record::{Day, DayRange};
 use std::collections::BTreeMap;
 

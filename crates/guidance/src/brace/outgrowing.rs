@@ -5,7 +5,7 @@
 
 use crate::Protocol;
 use course::Course;
-use forecast::growth::{Growing, Growth, Outgrown};
+use growth::{Growing, Growth, Outgrown};
 use record::{Day, EntryId, Side};
 
 /// The published rule that defines when a boot is outgrown.

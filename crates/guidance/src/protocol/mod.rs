@@ -323,8 +323,8 @@ impl Protocol {
 
     /// Hours a day prescribed if a fitting does not give them.
     #[must_use]
-    pub fn prescribed(&self) -> forecast::adherence::Prescribed {
-        forecast::adherence::Prescribed {
+    pub fn prescribed(&self) -> wear::adherence::Prescribed {
+        wear::adherence::Prescribed {
             full_time_hours: self.full_time_hours.into(),
             night_hours: self.night_hours.into(),
         }

@@ -3,9 +3,9 @@
 use super::{Action, NextStep, Scope, caution, measured::degrees, source, view::View};
 use crate::{Protocol, Reason, protocol::EarlyReview};
 use course::{BraceSpell, Course, Phase, WearKind};
-use forecast::adherence::Adherence;
 use record::{Day, DayRange, Regime};
 use std::borrow::Cow;
+use wear::adherence::Adherence;
 
 /// Number of logged days from which logged hours count. Judgement; no source.
 const LEAST_LOGGED_DAYS: u16 = 7;

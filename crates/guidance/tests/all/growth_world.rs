@@ -7,7 +7,7 @@
 //! ([`Pace::Steady`]) or drawn again every quarter of a year ([`Pace::Changing`]). Measuring error: 1.9 mm SD
 //! (calculated from the limits of agreement of Manousaki 2022), rounded to whole millimetres.
 
-use forecast::growth::{Growing, GrowingFoot};
+use growth::{Growing, GrowingFoot};
 use guidance::Protocol;
 use guidance::brace::{Outgrowing, OutgrownRule, WornBrace};
 use record::{Day, EntryId, Side};

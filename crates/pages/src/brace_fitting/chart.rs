@@ -2,7 +2,7 @@
 //! forecast for the next year as a fan.
 
 use crate::words;
-use forecast::growth::{Curves, FootCurve, Posture, Published};
+use growth::{Curves, FootCurve, Posture, Published};
 use maud::{Markup, html};
 use record::Side;
 

@@ -15,7 +15,7 @@ use crate::{
     words,
 };
 use course::Course;
-use forecast::growth::Curves;
+use growth::Curves;
 use guidance::brace::{BraceFit, Outgrowing};
 use maud::{Markup, html};
 use record::{ShoulderWidth, Side, bounds};

@@ -1,6 +1,6 @@
 //! Chart of places needed by week and places available: bands, the median, and the weeks with a shortage.
 
-use forecast::caseload::{Band, Service, ServiceWeek, Summary};
+use caseload::{Band, Service, ServiceWeek, Summary};
 use maud::{Markup, html};
 
 const MONTHS: [&str; 12] =

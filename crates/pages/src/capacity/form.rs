@@ -6,7 +6,7 @@ use crate::{
     fields::{Field, Filled, What},
     parts,
 };
-use forecast::caseload::{Clinic, Setting};
+use caseload::{Clinic, Setting};
 use maud::{Markup, html};
 use record::Weekday;
 

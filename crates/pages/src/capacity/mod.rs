@@ -7,7 +7,7 @@ mod tables;
 pub use form::{CapacityForm, SERVICE_KEYS, WEEKDAY_KEYS};
 
 use crate::{Frame, fields::Filled, frame, parts, words};
-use forecast::caseload::{CAUTION, Comparison, Service, Summary, Told, difference_sentence, lead_sentences};
+use caseload::{CAUTION, Comparison, Service, Summary, Told, difference_sentence, lead_sentences};
 use maud::{Markup, html};
 
 /// The page of capacity planning.

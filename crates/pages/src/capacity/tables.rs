@@ -1,6 +1,6 @@
 //! Tables of waits, of sizes, and of two settings compared.
 
-use forecast::caseload::{Band, Comparison, Share, SizeNeed, Summary};
+use caseload::{Band, Comparison, Share, SizeNeed, Summary};
 use maud::{Markup, html};
 use record::Day;
 use std::collections::BTreeSet;

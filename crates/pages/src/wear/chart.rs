@@ -1,9 +1,9 @@
 //! Chart of wear by week, compared with the hours prescribed, with its table.
 
-use forecast::adherence::{Account, Adherence, WeekWorn};
 use maud::{Markup, html};
 use record::Day;
 use std::collections::BTreeMap;
+use wear::adherence::{Account, Adherence, WeekWorn};
 
 /// Number of weeks drawn, up to the last one.
 const DRAWN: usize = 26;

@@ -15,9 +15,10 @@ use crate::{
     words,
 };
 use course::WearKind;
-use forecast::adherence::{Account, Adherence, PUBLISHED_OVER_REPORT, RelapseByWear};
+use forecast::relapse::RelapseByWear;
 use maud::{Markup, html};
 use record::Day;
+use wear::adherence::{Account, Adherence, PUBLISHED_OVER_REPORT};
 
 /// The wear page of one child.
 #[derive(Debug, Clone)]

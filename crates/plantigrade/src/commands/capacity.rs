@@ -8,18 +8,13 @@ use crate::{
     demo,
     exit::{Exit, Failure, sentence},
 };
+use caseload::{
+    Band, CAUTION, Comparison, Difference, ReadyClinic, Service, Setting, SizeNeed, Summary, Tally,
+    difference_sentence, lead_sentences, simulate,
+};
 use clinic::{CaseloadCounts, ClinicRecords, CountedBy, OwnCaseload, ready_clinic};
 use course::Course;
-use forecast::{
-    SeenChild,
-    caseload::{
-        Band, CAUTION, Comparison, Difference, ReadyClinic, Service, Setting, SizeNeed, Summary, Tally,
-        difference_sentence, lead_sentences, simulate,
-    },
-    foot::Forecaster,
-    learning::ClinicPosterior,
-    natural_history::Parameters,
-};
+use forecast::{SeenChild, foot::Forecaster, learning::ClinicPosterior, natural_history::Parameters};
 use guidance::{Outlook, Protocol};
 use record::{ChildId, Day, Entry};
 use serde::Serialize;
@@ -103,7 +98,7 @@ struct Simulated {
 
 impl Simulated {
     fn of(args: &CapacityArgs, path: &Path, setting: &Setting, has: &Has<'_>) -> Result<Self, Failure> {
-        let unusable = |error: forecast::caseload::SettingError| {
+        let unusable = |error: ::caseload::SettingError| {
             Failure::settings(sentence(&format!(
                 "the capacity file {} cannot be used: {error}",
                 path.display()

@@ -11,7 +11,6 @@ mod child_forecast;
 mod due;
 mod export;
 mod import;
-mod published;
 mod survival;
 mod verify;
 mod wear;
@@ -47,7 +46,6 @@ pub fn run(cli: Cli) -> Result<(), Failure> {
         Some(Command::Due(args)) => due::due(&args),
         Some(Command::Audit(args)) => audit::audit(&args),
         Some(Command::Backtest(args)) => backtest::backtest(&args),
-        Some(Command::Published(args)) => published::published(&args),
         Some(Command::Capacity(args)) => capacity::capacity(&args),
         Some(Command::Survival(args)) => survival::survival(&args),
         Some(Command::Agreement(args)) => agreement::agreement(&args),

@@ -9,9 +9,9 @@ use crate::{
 };
 use clinic::{LoggedWear, LoggerFiles, read_logged_wear};
 use exchange::logger::Zone;
-use forecast::wear::{Doubt, WearModel, WornDay};
 use serde::Serialize;
 use std::{fmt::Write, fs::File, io::BufReader, path::Path};
+use wear::{Doubt, WearModel, WornDay};
 
 /// Prints the hours of every day.
 ///

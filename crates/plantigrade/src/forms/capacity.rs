@@ -1,7 +1,7 @@
 //! The form of the clinic's setting for capacity.
 
 use super::reader::wrong;
-use forecast::caseload::{Clinic, Closure, Setting};
+use caseload::{Clinic, Closure, Setting};
 use pages::{
     SERVICE_KEYS, WEEKDAY_KEYS,
     fields::{FieldError, Filled},

@@ -14,7 +14,7 @@ use crate::{
 };
 use axum::extract::{Path, Query, State};
 use clinic::ChildRecord;
-use forecast::growth::{Growing, Growth};
+use growth::{Growing, Growth};
 use guidance::brace::{BraceFit, FootFit, Outgrowing};
 use pages::{
     BraceFittingView, Frame, Here, Message,

@@ -7,8 +7,8 @@ use crate::{
     web::{Answer, Fail, Posted, Shared, Visitor, again, drawn, page as shown, to, work},
 };
 use axum::extract::{Query, State};
+use caseload::{Comparison, Setting, Summary, Tally, simulate, told};
 use clinic::{OwnCaseload, TaughtForecaster, filled_setting, ready_clinic};
-use forecast::caseload::{Comparison, Setting, Summary, Tally, simulate, told};
 use pages::{CapacityForm, CapacityView, ChildrenCounted, Here, Message, OtherSetting, fields::Filled};
 use serde::Deserialize;
 
@@ -162,9 +162,9 @@ fn simulated(
     own: &OwnCaseload,
     taught: &TaughtForecaster,
 ) -> Result<(Summary, Vec<Tally>), String> {
-    let sentence = |error: forecast::caseload::SettingError| crate::exit::sentence(&error.to_string());
+    let sentence = |error: caseload::SettingError| crate::exit::sentence(&error.to_string());
     let clinic = match ready_clinic(setting, own, &taught.clinic, app.clock.today()) {
-        Err(forecast::caseload::SettingError::NoReferrals) => {
+        Err(caseload::SettingError::NoReferrals) => {
             return Err("Nothing says yet how many children come in a year, and none was referred here in the last one. Give the number below.".to_owned());
         }
         other => other.map_err(sentence)?,

@@ -9,13 +9,11 @@ use crate::{
     forms::wear as form,
     web::{Answer, Fail, Posted, Shared, Visitor, again, page as show, to, work},
 };
+use ::wear::adherence::{Adherence, monday};
 use axum::extract::{Multipart, Path, Query, State};
 use clinic::{ChildRecord, LoggedWear, LoggerElsewhere, LoggerFiles, logger_label, read_logged_wear};
 use exchange::logger::Zone;
-use forecast::{
-    SeenChild,
-    adherence::{Adherence, monday},
-};
+use forecast::SeenChild;
 use pages::{
     Frame, Here, LoggedDay, LoggerPreview, Message, RequestError, WEEKS_AT_MOST, WearView,
     fields::{CSRF, Filled},

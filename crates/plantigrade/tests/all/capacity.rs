@@ -5,7 +5,7 @@ use crate::{
     commands::{code, err, out, run},
 };
 use axum::http::StatusCode;
-use forecast::caseload::{CAUTION, Setting};
+use caseload::{CAUTION, Setting};
 use plantigrade::{app::Mode, clock::Clock, routes, serve};
 use serde_json::Value;
 use std::{fs, path::Path, sync::Arc};

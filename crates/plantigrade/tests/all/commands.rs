@@ -15,7 +15,7 @@ pub const PROGRAM: &str = env!("CARGO_BIN_EXE_plantigrade");
 pub fn run(data: &Path, args: &[&str]) -> Output {
     let mut command = Command::new(PROGRAM);
     command.args(args).env("PLANTIGRADE_DATA", data).env_remove("DISPLAY").env_remove("WAYLAND_DISPLAY");
-    if !matches!(args.first(), Some(&("completions" | "published" | "--help" | "--version" | "help"))) {
+    if !matches!(args.first(), Some(&("completions" | "--help" | "--version" | "help"))) {
         command.args(["--today", "2025-03-04"]);
     }
     command.output().unwrap()
@@ -77,21 +77,6 @@ fn check_only_writes_nothing_at_all() {
     assert_eq!(report["not_plain"][0]["row"], 5, "row 1 is the header");
     assert_eq!(report["not_plain"][0]["reason"], "impossible-score");
     assert!(!data.exists() && fs::read_dir(dir.path()).unwrap().count() == 1);
-}
-
-/// The command writes what the room of forecasts compares; a small one, since the whole page is held by a
-/// test there.
-#[test]
-fn published_figures_are_laid_beside_simulated_ones() {
-    let (_dir, data) = imported();
-    let page = run(&data, &["published", "--children", "60", "--seed", "2"]);
-    let text = out(&page);
-    assert_eq!(code(&page), 0, "{}", err(&page));
-    assert!(text.contains("`plantigrade published --children 60 --seed 2`") && text.contains("## Relapse"));
-    let rows = json(&run(&data, &["published", "--children", "60", "--seed", "2", "--json"]));
-    let rows = rows.as_array().unwrap();
-    assert_eq!(rows.iter().filter(|row| row["named"] == true).count(), 23);
-    assert!(rows.iter().all(|row| !row["source"].as_str().unwrap().is_empty()));
 }
 
 #[test]

@@ -1,8 +1,8 @@
 //! Hours of wear from a logger's file, by the command.
 
-use forecast::wear::simulated::Setup;
 use serde_json::Value;
 use std::{fmt::Write, path::Path, process::Command};
+use wear::simulated::Setup;
 
 fn run(arguments: &[&str]) -> (i32, String, String) {
     let output = Command::new(env!("CARGO_BIN_EXE_plantigrade")).args(arguments).output().unwrap();

@@ -6,9 +6,9 @@ use axum::{
     body::Body,
     http::{Request, StatusCode, header},
 };
-use forecast::wear::simulated::Setup;
 use record::{Body as Entry, ChildId};
 use std::fmt::Write;
+use wear::simulated::Setup;
 
 /// A week of an invented logger from 10 February 2025 on.
 fn file() -> String {

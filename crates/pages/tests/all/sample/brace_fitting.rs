@@ -2,7 +2,7 @@
 
 use super::{children, frame, today};
 use course::Course;
-use forecast::growth::{Growing, Growth};
+use growth::{Growing, Growth};
 use guidance::Protocol;
 use guidance::brace::{BraceFit, ChildNeed, Needs, Outgrowing, Stock};
 use guidance::brace_problem::AdviceTally;

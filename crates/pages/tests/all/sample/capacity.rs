@@ -2,7 +2,7 @@
 //! places, and with a form that could not be read.
 
 use super::{frame, today};
-use forecast::caseload::{
+use caseload::{
     Clinic, Closure, Comparison, CurrentChild, CurrentPhase, ReadyClinic, Referrals, Setting, Summary, Tally,
     published, simulate, told,
 };

@@ -2,13 +2,14 @@
 
 use super::{children::in_brace, frame, today};
 use forecast::SeenChild;
-use forecast::adherence::{Adherence, RelapseByWear, monday};
+use forecast::relapse::RelapseByWear;
 use guidance::Protocol;
 use maud::Markup;
 use pages::{
     HOURS, Here, LoggedDay, LoggerPreview, WearView, fields::Filled, logger_preview, parts::Who, wear,
 };
 use record::{WearLogged, WearReported};
+use wear::adherence::{Adherence, monday};
 
 /// Four weeks with both reported and logged hours, and a diary with an error.
 pub fn pages() -> Vec<(&'static str, Markup)> {

@@ -1,0 +1,48 @@
+//! The simulated caseload: what a clinic needs in places, boots and bars, and how long children wait.
+//!
+//! A [`Setting`] is how the clinic works, a [`PathPool`] what new children are like, a list of [`CurrentChild`] whom it
+//! has today. [`ReadyClinic`] joins them, [`simulate`] runs it as often as requested, [`Summary`] puts the runs together
+//! and [`Comparison`] compares two settings on the same children. It supports planning and never says anything about
+//! one child; it never reads a clock or a file.
+//!
+//! Start reading at `engine/mod.rs`, which opens with the rules. `docs/capacity.md` lists every value with its source.
+
+mod calendar;
+mod check;
+mod compare;
+mod current;
+pub mod draws;
+mod engine;
+mod error;
+pub mod growth;
+pub mod learned;
+mod pool;
+pub mod published;
+mod queue;
+mod ready;
+mod runs;
+mod setting;
+mod sources;
+mod summary;
+mod tally;
+mod words;
+
+pub use calendar::{Calendar, Service, Window, left_over};
+pub use compare::{Comparison, Difference, Measure};
+pub use current::{CurrentChild, CurrentPhase};
+pub use engine::{Workspace, run};
+pub use error::SettingError;
+pub use growth::Growth;
+pub use pool::{ChildPath, PathPool};
+pub use ready::ReadyClinic;
+pub use runs::simulate;
+pub use setting::{
+    AgeBand, Boots, Bracing, Casting, Clinic, Closure, CourseOfNew, Order, Referrals, Setting, Taken, Visits,
+};
+pub use sources::{Told, told};
+pub use summary::{Band, ServiceWeek, Share, SizeNeed, Summary, WaitSummary};
+pub use tally::{
+    BARS, Casts, Children, LONGEST_WAIT, SIZES, SMALLEST_BAR_MM, SMALLEST_BOOT_MM, Tally, WaitKind, Waits,
+    Week,
+};
+pub use words::{CAUTION, difference_sentence, lead_sentences};

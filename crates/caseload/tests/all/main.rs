@@ -1,0 +1,9 @@
+//! Tests of the caseload room.
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
+mod bad_input;
+mod common;
+mod learned;
+mod published;
+mod theory;
+mod twin;

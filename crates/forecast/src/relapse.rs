@@ -1,0 +1,93 @@
+//! The chance of a relapse of a foot within a year, as the hours of wear tell it.
+//!
+//! It is shown next to the chance of a family that keeps to the brace and of one that does not, by the published
+//! figures: a graded risk and not a pass mark, for nearly half of well-corrected children wore their brace under
+//! eight hours a day at 18 months (Richards and others, J Pediatr Orthop: 1 in 3 under 6 hours).
+
+use crate::bracing::Family;
+use crate::natural_history::Parameters;
+use crate::{SeenChild, SeenFoot};
+use record::Day;
+
+/// Chance that one foot relapses within 365 days in the brace.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RelapseByWear {
+    /// As known now.
+    pub now: f64,
+    /// Were the family known to keep to the brace.
+    pub keeping: f64,
+    /// Were it known not to.
+    pub not_keeping: f64,
+    /// Chance that the family keeps to the brace, as the hours and the course tell it.
+    pub keeps: f64,
+}
+
+/// How high a chance of relapse is beside that of a family that keeps to the brace.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Grade {
+    /// Less than half as high again.
+    Usual,
+    /// Up to three times as high.
+    Raised,
+    /// Higher.
+    High,
+}
+
+impl RelapseByWear {
+    /// Of one foot of a child now in the brace, by the published hazards (a clinic's own:
+    /// [`crate::foot::Forecaster::relapse_by_wear`]); `None` where the day of birth is
+    /// not known or no foot is in the brace on that day.
+    #[must_use]
+    pub fn of(child: &SeenChild, as_of: Day) -> Option<Self> {
+        let published = Parameters::published();
+        Self::by(&published, (published.adherent, 1.0), child, as_of)
+    }
+
+    /// By a clinic's own share of families that keep to the brace, and its factor on the hazard.
+    pub(crate) fn by(
+        parameters: &Parameters,
+        (prior, factor): (f64, f64),
+        child: &SeenChild,
+        as_of: Day,
+    ) -> Option<Self> {
+        let today = as_of.number();
+        let born = child.born_day?;
+        let in_brace = |foot: &SeenFoot| {
+            foot.brace_day.is_some_and(|day| day <= today) && foot.relapse_day.is_none_or(|day| day > today)
+        };
+        child.feet.iter().find(|foot| in_brace(foot))?;
+        let family = Family::of(parameters, child, prior, factor, today);
+        let chance = |adherent| {
+            let family = Family { adherent, ..family };
+            family.relapse(parameters, today - born, today - born + 365, factor)
+        };
+        Some(Self {
+            now: chance(family.adherent),
+            keeping: chance(1.0),
+            not_keeping: chance(0.0),
+            keeps: family.adherent,
+        })
+    }
+
+    /// Its grade.
+    #[must_use]
+    pub fn grade(&self) -> Grade {
+        match self.now / self.keeping.max(1e-9) {
+            ratio if ratio < 1.5 => Grade::Usual,
+            ratio if ratio < 3.0 => Grade::Raised,
+            _ => Grade::High,
+        }
+    }
+}
+
+impl Grade {
+    /// "about as low as it gets", in words for a sentence.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Usual => "near that of families who keep to the brace",
+            Self::Raised => "raised",
+            Self::High => "high",
+        }
+    }
+}
