@@ -278,3 +278,37 @@ fn some_logs(conn: &Connection, from: i64, step: i64) -> Result<Vec<summaries::L
     }
     Ok(logs)
 }
+
+impl Archive {
+    /// The generation of the log. To be read before what is computed from the log, so that a value is never
+    /// taken for newer than it is.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn generation(&self) -> Result<u64, ArchiveError> {
+        // Nobody else can write while this process does.
+        if self.writer().is_ok() {
+            return Ok(self.watch().now());
+        }
+        self.read(|conn| Ok(self.watch().look(conn)))
+    }
+
+    /// The generation in which a child was last written about, or one after it; never after
+    /// [`Archive::generation`].
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn generation_of(&self, child: ChildId) -> Result<u64, ArchiveError> {
+        self.generation()?;
+        Ok(self.watch().of_child(child))
+    }
+
+    /// The children written about after a generation, in no order; `None` where it may be any of them.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn written_since(&self, generation: u64) -> Result<Option<Vec<ChildId>>, ArchiveError> {
+        self.generation()?;
+        Ok(self.watch().since(generation))
+    }
+}

@@ -6,7 +6,7 @@
 //! as well: the writing thread looks after each commit, before it answers; a program that only reads looks
 //! at each request.
 
-use crate::{archive::Archive, error::ArchiveError};
+use crate::error::ArchiveError;
 use record::ChildId;
 use rusqlite::Connection;
 use std::{
@@ -83,12 +83,12 @@ impl LogWatch {
         })
     }
 
-    fn of_child(&self, child: ChildId) -> u64 {
+    pub(crate) fn of_child(&self, child: ChildId) -> u64 {
         let seen = self.seen.lock().unwrap_or_else(PoisonError::into_inner);
         seen.children.get(&child).copied().unwrap_or(seen.floor)
     }
 
-    fn since(&self, generation: u64) -> Option<Vec<ChildId>> {
+    pub(crate) fn since(&self, generation: u64) -> Option<Vec<ChildId>> {
         let seen = self.seen.lock().unwrap_or_else(PoisonError::into_inner);
         let later = seen.children.iter().filter(|(_, at)| **at > generation);
         (generation >= seen.floor).then(|| later.map(|(child, _)| *child).collect())
@@ -109,38 +109,4 @@ fn written_since(conn: &Connection, place: i64, erasure: i64) -> Result<Vec<Chil
     let mut query = conn.prepare_cached(sql)?;
     let ids = query.query_map([place, erasure], |row| Ok(ChildId::new(Uuid::from_bytes(row.get(0)?))))?;
     Ok(ids.collect::<Result<_, _>>()?)
-}
-
-impl Archive {
-    /// The generation of the log. To be read before what is computed from the log, so that a value is never
-    /// taken for newer than it is.
-    ///
-    /// # Errors
-    /// When the file cannot be read.
-    pub fn generation(&self) -> Result<u64, ArchiveError> {
-        // Nobody else can write while this process does.
-        if self.writer().is_ok() {
-            return Ok(self.watch().now());
-        }
-        self.read(|conn| Ok(self.watch().look(conn)))
-    }
-
-    /// The generation in which a child was last written about, or one after it; never after
-    /// [`Archive::generation`].
-    ///
-    /// # Errors
-    /// When the file cannot be read.
-    pub fn generation_of(&self, child: ChildId) -> Result<u64, ArchiveError> {
-        self.generation()?;
-        Ok(self.watch().of_child(child))
-    }
-
-    /// The children written about after a generation, in no order; `None` where it may be any of them.
-    ///
-    /// # Errors
-    /// When the file cannot be read.
-    pub fn written_since(&self, generation: u64) -> Result<Option<Vec<ChildId>>, ArchiveError> {
-        self.generation()?;
-        Ok(self.watch().since(generation))
-    }
 }

@@ -32,7 +32,7 @@ fn ordered(key: &str, [low, high]: [u32; 2], longest: u32) -> Outcome {
 }
 
 /// The first value that cannot be.
-pub(super) fn check(setting: &Setting) -> Outcome {
+fn check(setting: &Setting) -> Outcome {
     whole("horizon_weeks", setting.horizon_weeks, 1, 520)?;
     referrals(setting)?;
     for (key, clinic) in [
@@ -153,4 +153,14 @@ fn closures(setting: &Setting) -> Outcome {
             closure.last()
         ))
     })
+}
+
+impl Setting {
+    /// Whether every value is possible.
+    ///
+    /// # Errors
+    /// The first value that is not, in a sentence.
+    pub fn check(&self) -> Result<(), SettingError> {
+        check(self)
+    }
 }

@@ -383,12 +383,4 @@ impl Setting {
     pub fn to_toml(&self) -> Result<String, SettingError> {
         toml::to_string(self).map_err(|error| SettingError::Toml { line: 1, reason: error.to_string() })
     }
-
-    /// Whether every value can be.
-    ///
-    /// # Errors
-    /// The first value that cannot, in a sentence.
-    pub fn check(&self) -> Result<(), SettingError> {
-        super::check::check(self)
-    }
 }

@@ -2,19 +2,17 @@
 //! advised on its problems. The marks are part of the summary, so that they follow every correction,
 //! withdrawal and erasure in the same transaction.
 
-use crate::ClinicRecords;
-use archive::{ArchiveError, Mark};
+use archive::Mark;
 use course::{CorrectedLog, Course, Fate};
-use guidance::brace_problem::AdviceTally;
-use record::{Body, ChildId, Day, DayRange, Entry, Helped, ProblemKind};
+use record::{Body, Day, Entry, Helped};
 use std::collections::BTreeMap;
 
 /// A file of a logger, by the label under which its days are written.
-const FILE: &str = "logger file";
+pub(crate) const FILE: &str = "logger file";
 /// A logger, by its own name.
-const LOGGER: &str = "logger";
+pub(crate) const LOGGER: &str = "logger";
 /// An advice given on a problem, with whether it helped.
-const ADVICE: &str = "advice";
+pub(crate) const ADVICE: &str = "advice";
 /// Stands between the name of a logger and the mark of its file.
 const BEFORE_FILE: &str = ", file ";
 /// What a logger without a name of its own is called; many may be called so.
@@ -30,7 +28,7 @@ pub fn logger_label(name: Option<&str>, contents: &str) -> String {
     format!("{}{BEFORE_FILE}{contents}", name.map_or_else(|| UNNAMED.to_owned(), cut))
 }
 
-fn cut(name: &str) -> String {
+pub(crate) fn cut(name: &str) -> String {
     name.chars().take(NAME_CHARS).collect()
 }
 
@@ -90,54 +88,4 @@ fn joined(mut days: Vec<(Day, Day)>) -> Vec<(Day, Day)> {
         }
     }
     spans
-}
-
-/// What of a logger's file is recorded for another child.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum LoggerElsewhere {
-    /// This very file.
-    File(ChildId),
-    /// This logger, over some of the same days.
-    Days(ChildId),
-}
-
-impl ClinicRecords {
-    /// Whether a logger's file, or the same logger over some of the same days, is recorded for another child.
-    ///
-    /// # Errors
-    /// When the records cannot be read.
-    pub fn logger_elsewhere(
-        &self,
-        child: ChildId,
-        label: &str,
-        name: Option<&str>,
-        days: DayRange,
-    ) -> Result<Option<LoggerElsewhere>, ArchiveError> {
-        let other = |found: Vec<ChildId>| found.into_iter().find(|other| *other != child);
-        let ever = DayRange::new(Day::FIRST, Day::LAST);
-        if let Some(found) = other(self.archive().marked(FILE, label, ever)?) {
-            return Ok(Some(LoggerElsewhere::File(found)));
-        }
-        let Some(name) = name else { return Ok(None) };
-        Ok(other(self.archive().marked(LOGGER, &cut(name), days)?).map(LoggerElsewhere::Days))
-    }
-
-    /// What helped before with the problems of the brace, counted over every child up to a day.
-    ///
-    /// # Errors
-    /// When the records cannot be read.
-    pub fn advice_tally(&self, until: Day) -> Result<AdviceTally, ArchiveError> {
-        let mut tally = AdviceTally::default();
-        for (key, times) in self.archive().marks_counted(ADVICE, until)? {
-            let mut parts = key.splitn(3, '/');
-            let (Some(kind), Some(helped), Some(advised)) = (parts.next(), parts.next(), parts.next()) else {
-                continue;
-            };
-            if let Some(kind) = ProblemKind::from_key(kind) {
-                let times = u32::try_from(times).unwrap_or(u32::MAX);
-                tally.count(kind, advised, Helped::from_key(helped), times);
-            }
-        }
-        Ok(tally)
-    }
 }

@@ -1,6 +1,6 @@
 //! From an outlook to the row that lists and searches use.
 
-use crate::{marks, stock_needs};
+use crate::{marks, worn_text};
 use archive::{AppointmentItem, Kept, Options, Summary, WorkItem, WorkKind};
 use course::{AppointmentState, Course, Phase, Standing};
 use guidance::attention::{
@@ -52,8 +52,8 @@ fn of_outlook(entries: &[Entry], outlook: &Outlook) -> Summary {
         items: items(outlook),
         appointments: appointments(course),
         marks: marks::of(entries, course),
-        kept: stock_needs::text(course)
-            .map(|text| Kept { topic: stock_needs::TOPIC.to_owned(), text })
+        kept: worn_text::text(course)
+            .map(|text| Kept { topic: worn_text::TOPIC.to_owned(), text })
             .into_iter()
             .collect(),
     }

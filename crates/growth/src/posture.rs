@@ -1,6 +1,7 @@
 //! How a foot is measured.
 
-use super::published;
+/// Age from which feet are measured standing.
+pub const STANDING_FROM_MONTHS: f64 = 24.0;
 
 /// How a foot is measured: to two years lying or held, from then on standing (common practice, no
 /// source).
@@ -16,7 +17,7 @@ impl Posture {
     /// The posture of a measurement at an age in months.
     #[must_use]
     pub fn at(months: f64) -> Self {
-        if months < published::STANDING_FROM_MONTHS { Self::Lying } else { Self::Standing }
+        if months < STANDING_FROM_MONTHS { Self::Lying } else { Self::Standing }
     }
 
     /// "lying", "standing".

@@ -20,8 +20,6 @@ use record::{Sex, ShoulderWidth};
 
 /// Days in a month.
 pub const DAYS_PER_MONTH: f64 = 30.4375;
-/// From this age feet are measured standing.
-pub const STANDING_FROM_MONTHS: f64 = 24.0;
 /// What the standing set is longer than the lying set at 24 months: 137.7 − 128.1, from the two fits.
 pub const STEP_MM: f64 = 9.6;
 /// Beyond this age nothing published is held here.

@@ -69,6 +69,17 @@ fn opens(row: &str) -> bool {
         .any(|word| row.contains(word))
 }
 
+/// Whether a brace is taken up by a change of it: bracing that casts or a tenotomy had ended begins again with
+/// the first change recorded after them.
+fn taken_up_by_a_change(written: &[(usize, i32)], not_before: i32) -> bool {
+    let changes = |row: &str| row.contains("| hours changed") || row.contains("| new size");
+    let ends = |row: &str| row.contains("| cast |") || row.contains("| tenotomy |");
+    written.iter().any(|&(row, after)| {
+        let ended = |&(other, earlier): &(usize, i32)| earlier <= after && ends(ROWS[other]);
+        after >= not_before && changes(ROWS[row]) && written.iter().any(ended)
+    })
+}
+
 /// Whether a foot is in treatment after the last row.
 fn is_open(outlook: &Outlook) -> bool {
     use Phase::{AfterSurgery, InCorrection, TenotomyCast, WaitingForTenotomy};
@@ -160,7 +171,8 @@ proptest! {
         let outlook = story.on("2035-01-01");
         let protocol = Protocol::built_in();
         if let Some(end) = protocol.bracing_ends(outlook.course.about.born) {
-            let late = written.iter().any(|&(row, after)| first + after >= end && opens(ROWS[row]));
+            let late = written.iter().any(|&(row, after)| first + after >= end && opens(ROWS[row]))
+                || taken_up_by_a_change(&written, end - first);
             let last = end + i32::from(protocol.review_days_after);
             let beyond = |call: &&guidance::Attention| {
                 ABOUT_THE_BRACE.contains(&call.rule) && call.until.is_none_or(|until| until > last + 1)

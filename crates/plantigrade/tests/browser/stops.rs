@@ -189,7 +189,7 @@ pub fn of_a_child() -> Vec<Stop> {
 /// The small forms.
 pub fn of_adding() -> Vec<Stop> {
     pages::AddKind::all()
-        .into_iter()
+        .iter()
         .map(|kind| {
             let path: &'static str = format!("/add/{}", kind.key()).leak();
             let name: &'static str = format!("add-{}", kind.key()).leak();
