@@ -47,6 +47,6 @@ pub use error::ArchiveError;
 pub use filter::WorkFilter;
 pub use schema::FILE_NAME;
 pub use search::Hit;
-pub use summary::{AppointmentItem, Kept, Mark, Summarise, Summary, WorkItem, WorkKind};
+pub use summary::{AppointmentItem, Mark, SavedText, Summarise, Summary, WorkItem, WorkKind};
 pub use verify::{Fault, FaultKind, VerifyReport};
 pub use worklist::WorkRow;

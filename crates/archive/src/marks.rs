@@ -1,13 +1,13 @@
 //! The rows of marks and texts that come with a summary and are written with it.
 
-use crate::summary::{Kept, Mark, Summary};
+use crate::summary::{Mark, SavedText, Summary};
 use rusqlite::{Connection, params};
 
 /// The rows of marks and texts of a summary.
 #[derive(Default, PartialEq, Eq)]
 pub(crate) struct Rows {
     marks: Vec<Mark>,
-    kept: Vec<Kept>,
+    kept: Vec<SavedText>,
 }
 
 impl Rows {

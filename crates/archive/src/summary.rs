@@ -57,7 +57,7 @@ pub struct Summary {
     pub marks: Vec<Mark>,
     /// What is computed over all children from.
     #[serde(rename = "x", default, skip_serializing_if = "Vec::is_empty")]
-    pub kept: Vec<Kept>,
+    pub kept: Vec<SavedText>,
 }
 
 impl Summary {
@@ -212,7 +212,7 @@ pub struct Mark {
 
 /// A text of the caller's own, to compute over all children from.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-pub struct Kept {
+pub struct SavedText {
     /// What for: the caller's word; a child has at most one text for each.
     #[serde(rename = "t")]
     pub topic: String,

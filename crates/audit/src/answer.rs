@@ -7,7 +7,7 @@ use crate::{
     curve::{self, Curve},
     definition::MeasureKind,
     figure::{CaseCounts, Figure, VERSION, counted, figure},
-    funnel::{FunnelPlot, funnel},
+    funnel::{FunnelChart, funnel},
     ratio::{Ratio, middle},
     tables::{FieldLine, WearLine, missing, wear},
     time::{OverTime, YearChange, over_time},
@@ -100,7 +100,7 @@ pub struct MeasureResult {
     /// By site, clinician, year, severity, aetiology and side; empty in an overview.
     pub by: Vec<Breakdown>,
     /// Funnel plots of sites and of clinicians; empty in an overview.
-    pub funnels: Vec<FunnelPlot>,
+    pub funnels: Vec<FunnelChart>,
     /// Wear by quarter of bracing.
     pub wear: Vec<WearLine>,
     /// Fields and how often they are recorded.

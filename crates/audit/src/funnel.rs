@@ -48,7 +48,7 @@ pub enum FunnelKind {
 
 /// A funnel plot.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct FunnelPlot {
+pub struct FunnelChart {
     /// The units: sites or clinicians.
     pub by: GroupBy,
     /// What the values are.
@@ -133,7 +133,7 @@ impl Hazard {
 
 /// The funnel plot of a measure by site or clinician; `None` with fewer than two of them.
 #[must_use]
-pub(crate) fn funnel(measure: Measure, cases: &[Case], by: GroupBy) -> Option<FunnelPlot> {
+pub(crate) fn funnel(measure: Measure, cases: &[Case], by: GroupBy) -> Option<FunnelChart> {
     let kind = measure.definition().kind;
     let classes = classes(cases, by);
     if classes.len() < 2 {
@@ -148,7 +148,7 @@ pub(crate) fn funnel(measure: Measure, cases: &[Case], by: GroupBy) -> Option<Fu
     Some(funnel)
 }
 
-fn of_shares(cases: &[Case], classes: &[(i32, Vec<Case>)], by: GroupBy) -> Option<FunnelPlot> {
+fn of_shares(cases: &[Case], classes: &[(i32, Vec<Case>)], by: GroupBy) -> Option<FunnelChart> {
     let all = Ratio::of(cases);
     let (overall, effect) = (all.value()?, all.design_effect());
     if overall <= 0.0 || overall >= 1.0 {
@@ -168,10 +168,10 @@ fn of_shares(cases: &[Case], classes: &[(i32, Vec<Case>)], by: GroupBy) -> Optio
     };
     let points: Vec<FunnelPoint> = classes.iter().filter_map(point).collect();
     let limits = along(&points, true, limits);
-    Some(FunnelPlot { by, kind: FunnelKind::Share, overall, design_effect: effect, points, limits })
+    Some(FunnelChart { by, kind: FunnelKind::Share, overall, design_effect: effect, points, limits })
 }
 
-fn of_means(cases: &[Case], classes: &[(i32, Vec<Case>)], by: GroupBy) -> Option<FunnelPlot> {
+fn of_means(cases: &[Case], classes: &[(i32, Vec<Case>)], by: GroupBy) -> Option<FunnelChart> {
     let all = Ratio::of(cases);
     let (overall, effect) = (all.value()?, all.design_effect());
     // Spread within units, so that an outlying unit does not widen its own limits.
@@ -197,7 +197,7 @@ fn of_means(cases: &[Case], classes: &[(i32, Vec<Case>)], by: GroupBy) -> Option
     };
     let points: Vec<FunnelPoint> = classes.iter().filter_map(point).collect();
     let limits = along(&points, false, limits);
-    Some(FunnelPlot { by, kind: FunnelKind::Mean, overall, design_effect: effect, points, limits })
+    Some(FunnelChart { by, kind: FunnelKind::Mean, overall, design_effect: effect, points, limits })
 }
 
 fn over_expected(
@@ -205,7 +205,7 @@ fn over_expected(
     classes: &[(i32, Vec<Case>)],
     by: GroupBy,
     timed: bool,
-) -> Option<FunnelPlot> {
+) -> Option<FunnelChart> {
     let hazard = if timed { Some(Hazard::of(cases)) } else { None };
     let overall = Ratio::of(cases).value()?;
     let expect = |case: &Case| match &hazard {
@@ -244,7 +244,7 @@ fn over_expected(
     };
     let points: Vec<FunnelPoint> = classes.iter().filter_map(point).collect();
     let limits = along(&points, false, limits);
-    Some(FunnelPlot {
+    Some(FunnelChart {
         by,
         kind: FunnelKind::OverExpected,
         overall: 1.0,

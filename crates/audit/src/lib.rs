@@ -55,7 +55,7 @@ pub use definition::{Definition, Measure, MeasureKind, MeasureScale, Unit};
 pub use dropout::{CareStage, Gap, LossDefinition};
 pub use fields::ExpectedField;
 pub use figure::{CaseCounts, Figure, VERSION};
-pub use funnel::{FunnelKind, FunnelLimit, FunnelPlot, FunnelPoint};
+pub use funnel::{FunnelChart, FunnelKind, FunnelLimit, FunnelPoint};
 pub use history::{
     BraceBegan, ChildHistory, ClinicHistory, Clinician, EndOfCare, FootHistory, MeanWear, ScoredTwice,
     WEAR_QUARTERS, Wear,

@@ -3,7 +3,7 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
-use caseload::{Clinic, ReadyClinic, Referrals, Setting, Summary, published, simulate};
+use caseload::{CaseloadSummary, Clinic, ReadyClinic, Referrals, Setting, published, simulate};
 use record::Day;
 use std::time::Instant;
 
@@ -33,7 +33,7 @@ fn main() {
         let visits: u64 =
             runs.iter().flat_map(|run| &run.weeks).flatten().map(|week| u64::from(week.used)).sum();
         let summed = Instant::now();
-        let summary = Summary::of(&clinic, &runs).unwrap();
+        let summary = CaseloadSummary::of(&clinic, &runs).unwrap();
         println!(
             "{RUNS} runs of five years in {took:.2} s: {:.0} runs a second; {children} children, {:.2} µs each; {visits} places used; summary of {} weeks {:.2} s",
             f64::from(RUNS) / took,

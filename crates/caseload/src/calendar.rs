@@ -47,7 +47,7 @@ impl Service {
 
 /// A window of days after a cast: the target and the two ends.
 #[derive(Debug, Clone, Copy)]
-pub struct Window {
+pub struct CastWindow {
     /// Wanted, days.
     pub target: i32,
     /// Soonest and latest in time, days.
@@ -56,12 +56,12 @@ pub struct Window {
 
 /// Places on every day, closures taken out.
 #[derive(Debug, Clone)]
-pub struct Calendar {
+pub struct ClinicCalendar {
     /// Per service, places by day from the start; some weeks beyond the horizon.
     places: [Vec<u32>; 3],
 }
 
-impl Calendar {
+impl ClinicCalendar {
     /// The calendar of a setting from a day on.
     #[must_use]
     pub fn of(setting: &Setting, start: Day, days: i32) -> Self {
@@ -90,7 +90,7 @@ impl Calendar {
     /// is held the one nearest to the target, the sooner of two; the target where there is none. A child
     /// planned for a day on which no clinic is held is seen on the first day after it that is.
     #[must_use]
-    pub fn planned(&self, service: Service, cast_on: i32, window: Window) -> i32 {
+    pub fn planned(&self, service: Service, cast_on: i32, window: CastWindow) -> i32 {
         let target = cast_on + window.target;
         let held = (cast_on + window.ends[0].max(1)..=cast_on + window.ends[1])
             .filter(|&day| self.places(service, day) > 0);
@@ -100,7 +100,7 @@ impl Calendar {
     /// The day on which a holding cast is due where a place has not been found by `planned`: the last day
     /// of the window after it on which casts are done, else the day after.
     #[must_use]
-    pub fn holding(&self, cast_on: i32, planned: i32, window: Window) -> i32 {
+    pub fn holding(&self, cast_on: i32, planned: i32, window: CastWindow) -> i32 {
         let held = (planned + 1..=cast_on + window.ends[1]).rev();
         held.into_iter().find(|&day| self.places(Service::Cast, day) > 0).unwrap_or(planned + 1)
     }

@@ -1,12 +1,12 @@
 //! Two settings side by side, on the same children with the same luck.
 
-use super::{Band, Tally, WaitKind};
+use super::{RunBand, Tally, WaitKind};
 use serde::Serialize;
 
 /// What is compared.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Measure {
+pub enum ComparedMeasure {
     /// Mean days from referral to the first cast.
     FirstCastDays,
     /// Mean days from ready to tenotomy.
@@ -23,7 +23,7 @@ pub enum Measure {
     WaitingAtEnd,
 }
 
-impl Measure {
+impl ComparedMeasure {
     /// All, in the order shown.
     pub const ALL: [Self; 7] = [
         Self::FirstCastDays,
@@ -70,13 +70,13 @@ impl Measure {
 #[derive(Debug, Clone, Serialize)]
 pub struct Difference {
     /// Which.
-    pub measure: Measure,
+    pub measure: ComparedMeasure,
     /// In the first setting.
-    pub first: Option<Band>,
+    pub first: Option<RunBand>,
     /// In the other.
-    pub other: Option<Band>,
+    pub other: Option<RunBand>,
     /// The other less the first, run by run.
-    pub change: Option<Band>,
+    pub change: Option<RunBand>,
 }
 
 /// Two settings side by side.
@@ -90,22 +90,22 @@ impl Comparison {
     /// Compares runs of the same seed, pair by pair.
     #[must_use]
     pub fn of(first: &[Tally], other: &[Tally]) -> Self {
-        let of = |measure: Measure| {
+        let of = |measure: ComparedMeasure| {
             let all = |runs: &[Tally]| {
                 let mut values: Vec<f64> = runs.iter().filter_map(|run| measure.of(run)).collect();
-                Band::of(&mut values)
+                RunBand::of(&mut values)
             };
             let pairs = first.iter().zip(other);
             let mut changes: Vec<f64> =
                 pairs.filter_map(|(first, other)| Some(measure.of(other)? - measure.of(first)?)).collect();
-            Difference { measure, first: all(first), other: all(other), change: Band::of(&mut changes) }
+            Difference { measure, first: all(first), other: all(other), change: RunBand::of(&mut changes) }
         };
-        Self { differences: Measure::ALL.into_iter().map(of).collect() }
+        Self { differences: ComparedMeasure::ALL.into_iter().map(of).collect() }
     }
 
     /// One measure.
     #[must_use]
-    pub fn difference(&self, measure: Measure) -> Option<&Difference> {
+    pub fn difference(&self, measure: ComparedMeasure) -> Option<&Difference> {
         self.differences.iter().find(|difference| difference.measure == measure)
     }
 }

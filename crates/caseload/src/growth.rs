@@ -80,12 +80,12 @@ fn along(points: &[(f64, f64)], x: f64) -> f64 {
 
 /// The curves, tabulated by day of age.
 #[derive(Debug, Clone)]
-pub struct Growth {
+pub struct BootGrowth {
     /// Mean and SD of foot length, mean of shoulder width, mm.
     rows: Vec<[f32; 3]>,
 }
 
-impl Growth {
+impl BootGrowth {
     /// The published curves.
     #[must_use]
     pub fn published() -> Self {

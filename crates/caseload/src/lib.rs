@@ -1,7 +1,7 @@
 //! The simulated caseload: what a clinic needs in places, boots and bars, and how long children wait.
 //!
 //! A [`Setting`] is how the clinic works, a [`PathPool`] what new children are like, a list of [`CurrentChild`] whom it
-//! has today. [`ReadyClinic`] joins them, [`simulate`] runs it as often as requested, [`Summary`] puts the runs together
+//! has today. [`ReadyClinic`] joins them, [`simulate`] runs it as often as requested, [`CaseloadSummary`] puts the runs together
 //! and [`Comparison`] compares two settings on the same children. It supports planning and never says anything about
 //! one child; it never reads a clock or a file.
 //!
@@ -27,12 +27,12 @@ mod summary;
 mod tally;
 mod words;
 
-pub use calendar::{Calendar, Service, Window, left_over};
-pub use compare::{Comparison, Difference, Measure};
+pub use calendar::{CastWindow, ClinicCalendar, Service, left_over};
+pub use compare::{ComparedMeasure, Comparison, Difference};
 pub use current::{CurrentChild, CurrentPhase};
 pub use engine::{Workspace, run};
 pub use error::SettingError;
-pub use growth::Growth;
+pub use growth::BootGrowth;
 pub use pool::{ChildPath, PathPool};
 pub use ready::ReadyClinic;
 pub use runs::simulate;
@@ -40,7 +40,7 @@ pub use setting::{
     AgeBand, Boots, Bracing, Casting, Clinic, Closure, CourseOfNew, Order, Referrals, Setting, Taken, Visits,
 };
 pub use sources::{Told, told};
-pub use summary::{Band, ServiceWeek, Share, SizeNeed, Summary, WaitSummary};
+pub use summary::{CaseloadSummary, RunBand, ServiceWeek, Share, SizeNeed, WaitSummary};
 pub use tally::{
     BARS, Casts, Children, LONGEST_WAIT, SIZES, SMALLEST_BAR_MM, SMALLEST_BOOT_MM, Tally, WaitKind, Waits,
     Week,

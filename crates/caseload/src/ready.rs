@@ -1,8 +1,8 @@
 //! A clinic made ready to be run many times.
 
 use super::{
-    Calendar, ChildPath, CurrentChild, CurrentPhase, Growth, PathPool, Service, Setting, SettingError,
-    calendar::Window,
+    BootGrowth, ChildPath, ClinicCalendar, CurrentChild, CurrentPhase, PathPool, Service, Setting,
+    SettingError, calendar::CastWindow,
 };
 use record::Day;
 
@@ -16,9 +16,9 @@ pub struct ReadyClinic {
     pub(super) setting: Setting,
     pub(super) start: Day,
     pub(super) days: i32,
-    pub(super) calendar: Calendar,
+    pub(super) calendar: ClinicCalendar,
     pub(super) pool: PathPool,
-    pub(super) growth: Growth,
+    pub(super) growth: BootGrowth,
     pub(super) starts: Vec<Start>,
     pub(super) tables: Tables,
     pub(super) rates: Rates,
@@ -84,8 +84,8 @@ impl ReadyClinic {
         setting.check()?;
         let rates = Rates::of(setting)?;
         let days = i32::try_from(setting.horizon_weeks).unwrap_or(0) * 7;
-        let calendar = Calendar::of(setting, start, days + BEYOND);
-        let growth = Growth::published();
+        let calendar = ClinicCalendar::of(setting, start, days + BEYOND);
+        let growth = BootGrowth::published();
         let tables = Tables::of(setting, &calendar, days);
         let ready = Readying { setting, calendar: &calendar, growth: &growth, start };
         let starts = current.iter().map(|child| ready.child(child)).collect();
@@ -134,7 +134,7 @@ impl ReadyClinic {
         self.pool.world(((even * worlds as f64) as usize).min(worlds - 1))
     }
 
-    pub(super) fn correcting(&self) -> Window {
+    pub(super) fn correcting(&self) -> CastWindow {
         correcting(&self.setting)
     }
 }
@@ -143,18 +143,18 @@ fn days(days: u32) -> i32 {
     i32::try_from(days).unwrap_or(i32::MAX / 4)
 }
 
-fn correcting(setting: &Setting) -> Window {
+fn correcting(setting: &Setting) -> CastWindow {
     let casting = &setting.casting;
-    Window { target: days(casting.interval_days), ends: casting.window_days.map(days) }
+    CastWindow { target: days(casting.interval_days), ends: casting.window_days.map(days) }
 }
 
-fn after_tenotomy(setting: &Setting) -> Window {
+fn after_tenotomy(setting: &Setting) -> CastWindow {
     let casting = &setting.casting;
-    Window { target: days(casting.tenotomy_cast_days), ends: casting.tenotomy_cast_window_days.map(days) }
+    CastWindow { target: days(casting.tenotomy_cast_days), ends: casting.tenotomy_cast_window_days.map(days) }
 }
 
 impl Tables {
-    fn of(setting: &Setting, calendar: &Calendar, days: i32) -> Self {
+    fn of(setting: &Setting, calendar: &ClinicCalendar, days: i32) -> Self {
         let (window, late) = (correcting(setting), after_tenotomy(setting));
         let planned = |service, day| calendar.planned(service, day, window);
         let waiting = |service, day| {
@@ -194,8 +194,8 @@ impl Rates {
 /// Turns current children into starts.
 struct Readying<'a> {
     setting: &'a Setting,
-    calendar: &'a Calendar,
-    growth: &'a Growth,
+    calendar: &'a ClinicCalendar,
+    growth: &'a BootGrowth,
     start: Day,
 }
 

@@ -8,7 +8,7 @@ use serde::Serialize;
 
 /// The middle of the runs and the spans that hold half and nine tenths of them.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Band {
+pub struct RunBand {
     /// 5 % of runs lie below.
     pub low90: f64,
     /// 25 % of runs lie below.
@@ -21,7 +21,7 @@ pub struct Band {
     pub high90: f64,
 }
 
-impl Band {
+impl RunBand {
     /// The band of what the runs say; `None` where they say nothing. The quantile is the value at the
     /// nearest place in order, so that a band of counts consists of counts.
     #[must_use]
@@ -49,9 +49,9 @@ pub struct ServiceWeek {
     /// Places planned: closures taken out, nobody missing.
     pub places: u32,
     /// Places that fall due, those left over from before not counted.
-    pub due: Band,
+    pub due: RunBand,
     /// Places it would take to leave nobody without one: used and left over.
-    pub needed: Band,
+    pub needed: RunBand,
     /// Share of runs in which somebody is left without one.
     pub short: f64,
 }
@@ -64,22 +64,22 @@ pub struct WaitSummary {
     /// In words.
     pub words: &'static str,
     /// Waits that ended, per run.
-    pub ended: Band,
+    pub ended: RunBand,
     /// Their mean in each run; `None` where none ended in any run.
-    pub mean_days: Option<Band>,
+    pub mean_days: Option<RunBand>,
     /// The wait that nine in ten did not exceed, in each run.
-    pub nine_in_ten_days: Option<Band>,
+    pub nine_in_ten_days: Option<RunBand>,
     /// Children still waiting at the end of each run.
-    pub still_waiting: Band,
+    pub still_waiting: RunBand,
     /// The mean wait so far of those still waiting.
-    pub still_days: Option<Band>,
+    pub still_days: Option<RunBand>,
 }
 
 /// A share with its band; `None` values mean that there was nothing to take a share of.
 #[derive(Debug, Clone, Copy, Serialize)]
 pub struct Share {
     /// Over runs.
-    pub band: Option<Band>,
+    pub band: Option<RunBand>,
 }
 
 /// Pieces of one size needed in a quarter.
@@ -88,12 +88,12 @@ pub struct SizeNeed {
     /// Size: for boots the foot length they are made for, for bars their length, mm.
     pub size_mm: u32,
     /// Pieces, or pairs, over runs.
-    pub needed: Band,
+    pub needed: RunBand,
 }
 
 /// What the runs say.
 #[derive(Debug, Clone, Serialize)]
-pub struct Summary {
+pub struct CaseloadSummary {
     /// First day.
     pub start: Day,
     /// Weeks.
@@ -105,7 +105,7 @@ pub struct Summary {
     /// Of these, with an age drawn because no day of birth is recorded.
     pub without_birth: usize,
     /// Children who come in a year.
-    pub arrive_per_year: Option<Band>,
+    pub arrive_per_year: Option<RunBand>,
     /// Places by week: cast, tenotomy, brace.
     pub services: [Vec<ServiceWeek>; 3],
     /// Waits.
@@ -115,18 +115,18 @@ pub struct Summary {
     /// The same because the child had not come.
     pub past_window_not_come: Share,
     /// Holding casts put on.
-    pub holding_casts: Option<Band>,
+    pub holding_casts: Option<RunBand>,
     /// Tenotomies done.
-    pub tenotomies: Option<Band>,
+    pub tenotomies: Option<RunBand>,
     /// Relapses noted.
-    pub relapses: Option<Band>,
+    pub relapses: Option<RunBand>,
     /// Pairs of boots by quarter of 13 weeks; sizes that nine tenths of runs never need are left out.
     pub boots: Vec<Vec<SizeNeed>>,
     /// Bars, the same.
     pub bars: Vec<Vec<SizeNeed>>,
 }
 
-impl Summary {
+impl CaseloadSummary {
     /// Puts runs together; `None` where there are none.
     #[must_use]
     pub fn of(clinic: &ReadyClinic, runs: &[Tally]) -> Option<Self> {
@@ -193,13 +193,13 @@ struct Gather<'a> {
 }
 
 impl Gather<'_> {
-    fn some(&mut self, value: impl Fn(&Tally) -> Option<f64>) -> Option<Band> {
+    fn some(&mut self, value: impl Fn(&Tally) -> Option<f64>) -> Option<RunBand> {
         self.values.clear();
         self.values.extend(self.runs.iter().filter_map(value));
-        Band::of(&mut self.values)
+        RunBand::of(&mut self.values)
     }
 
-    fn band(&mut self, value: impl Fn(&Tally) -> f64) -> Option<Band> {
+    fn band(&mut self, value: impl Fn(&Tally) -> f64) -> Option<RunBand> {
         self.some(|run| Some(value(run)))
     }
 

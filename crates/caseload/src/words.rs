@@ -1,6 +1,6 @@
 //! What the runs say, in sentences.
 
-use super::{Band, Comparison, Measure, Service, ServiceWeek, Summary, WaitKind};
+use super::{CaseloadSummary, ComparedMeasure, Comparison, RunBand, Service, ServiceWeek, WaitKind};
 use record::Day;
 
 /// What stands under every answer.
@@ -11,7 +11,7 @@ const SMALLEST_DIFFERENCE: f64 = 0.05;
 
 /// The answer in a few sentences, the most important first.
 #[must_use]
-pub fn lead_sentences(summary: &Summary) -> Vec<String> {
+pub fn lead_sentences(summary: &CaseloadSummary) -> Vec<String> {
     let mut of_places = Service::ALL.map(|service| places(summary, service));
     of_places.sort_by_key(|(short, _)| std::cmp::Reverse(*short));
     let mut sentences: Vec<String> = of_places.into_iter().map(|(_, sentence)| sentence).collect();
@@ -21,7 +21,7 @@ pub fn lead_sentences(summary: &Summary) -> Vec<String> {
 }
 
 /// Short weeks, and what is to be said of them.
-fn places(summary: &Summary, service: Service) -> (usize, String) {
+fn places(summary: &CaseloadSummary, service: Service) -> (usize, String) {
     let weeks = summary.service(service);
     if weeks.iter().all(|week| week.places == 0) {
         return (usize::MAX, never_found(weeks, service));
@@ -93,7 +93,7 @@ fn month(day: Day) -> String {
     format!("{} {year}", Day::month_word(month))
 }
 
-fn windows(summary: &Summary) -> String {
+fn windows(summary: &CaseloadSummary) -> String {
     match summary.past_window.band {
         None => "No cast was put on, so none stayed on past its window.".to_owned(),
         Some(band) => format!(
@@ -115,7 +115,7 @@ fn in_words(share: f64) -> String {
     }
 }
 
-fn waiting(summary: &Summary) -> Option<String> {
+fn waiting(summary: &CaseloadSummary) -> Option<String> {
     let wait = summary.wait(WaitKind::FirstCast)?;
     let Some(mean) = wait.mean_days else {
         return Some(match wait.still_waiting.middle {
@@ -135,19 +135,21 @@ fn waiting(summary: &Summary) -> Option<String> {
 /// What the other setting changes, in sentences with their intervals.
 #[must_use]
 pub fn difference_sentence(comparison: &Comparison) -> Vec<String> {
-    let of = |measure: Measure| Some((measure, comparison.difference(measure)?.change?));
-    let said = [Measure::FirstCastDays, Measure::TenotomyDays, Measure::PastWindowPercent].map(of);
+    let of = |measure: ComparedMeasure| Some((measure, comparison.difference(measure)?.change?));
+    let said =
+        [ComparedMeasure::FirstCastDays, ComparedMeasure::TenotomyDays, ComparedMeasure::PastWindowPercent]
+            .map(of);
     said.into_iter().flatten().map(|(measure, change)| difference(measure, change)).collect()
 }
 
-fn difference(measure: Measure, change: Band) -> String {
+fn difference(measure: ComparedMeasure, change: RunBand) -> String {
     let (what, unit) = match measure {
-        Measure::FirstCastDays => ("the wait from referral to the first cast would be", " days"),
-        Measure::TenotomyDays => ("the wait from ready to tenotomy would be", " days"),
+        ComparedMeasure::FirstCastDays => ("the wait from referral to the first cast would be", " days"),
+        ComparedMeasure::TenotomyDays => ("the wait from ready to tenotomy would be", " days"),
         _ => ("casts on past their window for want of a place would be", " in 100"),
     };
     let (less, more) =
-        if measure == Measure::PastWindowPercent { ("fewer", "more") } else { ("shorter", "longer") };
+        if measure == ComparedMeasure::PastWindowPercent { ("fewer", "more") } else { ("shorter", "longer") };
     let by = |by: f64| number(by.abs());
     if change.low90.abs() < SMALLEST_DIFFERENCE && change.high90.abs() < SMALLEST_DIFFERENCE {
         return format!("With the other setting {what} the same.");

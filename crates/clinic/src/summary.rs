@@ -1,7 +1,7 @@
 //! From an outlook to the row that lists and searches use.
 
 use crate::{marks, worn_text};
-use archive::{AppointmentItem, Kept, Options, Summary, WorkItem, WorkKind};
+use archive::{AppointmentItem, Options, SavedText, Summary, WorkItem, WorkKind};
 use course::{AppointmentState, Course, Phase, Standing};
 use guidance::attention::{
     CallPlace, RULES,
@@ -53,7 +53,7 @@ fn of_outlook(entries: &[Entry], outlook: &Outlook) -> Summary {
         appointments: appointments(course),
         marks: marks::of(entries, course),
         kept: worn_text::text(course)
-            .map(|text| Kept { topic: worn_text::TOPIC.to_owned(), text })
+            .map(|text| SavedText { topic: worn_text::TOPIC.to_owned(), text })
             .into_iter()
             .collect(),
     }

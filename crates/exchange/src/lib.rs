@@ -45,8 +45,8 @@ pub use map_file::{MapError, MapFile};
 pub use meaning::Meaning;
 pub use plan::{Plan, plan};
 pub use report::{
-    ADDED_HEADINGS, Disposition, Dispositions, Person, PossibleMatch, Reason, Remark, Report, RowReport,
-    push_row, refused_rows_csv,
+    ADDED_HEADINGS, Disposition, Dispositions, ImportReason, Person, PossibleMatch, Remark, Report,
+    RowReport, push_row, refused_rows_csv,
 };
 pub use table::{Cell, CellKind, MOST_BYTES, MOST_COLUMNS, MOST_ROWS, ReadError, Source, Table, read_table};
 pub use text::column_letter;

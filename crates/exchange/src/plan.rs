@@ -4,7 +4,7 @@ mod children;
 mod matches;
 
 use crate::{
-    ColumnMap, Disposition, Known, Reason, Remark, Report, Stamp, Table, evidence,
+    ColumnMap, Disposition, ImportReason, Known, Remark, Report, Stamp, Table, evidence,
     reader::{BraceSaid, Event, Reader, RowRead, feet_of},
 };
 use children::{Children, Found, Slot};
@@ -189,7 +189,7 @@ impl Planner<'_, '_> {
         let Some((day, born)) = earlier else { return Ok(()) };
         let at = self.reader.layout.sittings.iter().find_map(|sitting| sitting.date).unwrap_or(0);
         let text = format!("{} lies before the birth on {}.", day.words(), born.words());
-        Err(self.reader.refuse(Reason::BeforeBirth, at, self.reader.cell(row, at), text))
+        Err(self.reader.refuse(ImportReason::BeforeBirth, at, self.reader.cell(row, at), text))
     }
 
     /// What of the row is not there yet.
@@ -279,28 +279,31 @@ impl Planner<'_, '_> {
         self.children.takes_place(slot, read.first_day, &mut self.entries);
         if nothing_new && !registers {
             let (reason, text) = if additions.there_file == 0 && (there > 0 || self.children.is_known(slot)) {
-                (Reason::AlreadyThere, "Everything in this row stands in the record already.")
+                (ImportReason::AlreadyThere, "Everything in this row stands in the record already.")
             } else {
-                (Reason::SameRowAgain, "Everything in this row stands in an earlier row of this file.")
+                (ImportReason::SameRowAgain, "Everything in this row stands in an earlier row of this file.")
             };
             let remark = Remark { reason, column: None, value: None, text: text.to_owned() };
             // The same row again may still be the only one that names a tenotomy.
             let mut asked = read.questions;
-            asked.retain(|asked| reason == Reason::SameRowAgain && asked.reason == Reason::TenotomyInWords);
+            asked.retain(|asked| {
+                reason == ImportReason::SameRowAgain && asked.reason == ImportReason::TenotomyInWords
+            });
             let disposition = if asked.is_empty() { Disposition::Duplicate } else { Disposition::Question };
             asked.push(remark);
             self.report.add(number, disposition, 0, asked);
             return;
         }
-        let plain =
-            |remark: &Remark| matches!(remark.reason, Reason::MissedAppointment | Reason::PossibleMatch);
+        let plain = |remark: &Remark| {
+            matches!(remark.reason, ImportReason::MissedAppointment | ImportReason::PossibleMatch)
+        };
         let mut said = read.questions;
         if registers {
             said.extend(self.matches(slot, number));
         }
         let disposition = if said.iter().all(plain) { Disposition::Imported } else { Disposition::Question };
         // The gravest first: what would be lost if nobody read it.
-        said.sort_by_key(|remark| (plain(remark), remark.reason != Reason::TenotomyInWords));
+        said.sort_by_key(|remark| (plain(remark), remark.reason != ImportReason::TenotomyInWords));
         self.report.add(number, disposition, assessments, said);
     }
 
@@ -357,9 +360,9 @@ fn judge(entry: &Entry, read: &mut RowRead) -> Result<(), Box<Remark>> {
         let reason = match (finding.severity, finding.field) {
             // Asked about already, with its cell.
             (Severity::Ask, "stated_total") => continue,
-            (Severity::Ask, _) => Reason::UnusualValue,
-            (Severity::Refuse, _) if text.contains("characters") => Reason::TextTooLong,
-            (Severity::Refuse, _) => Reason::ImpossibleValue,
+            (Severity::Ask, _) => ImportReason::UnusualValue,
+            (Severity::Refuse, _) if text.contains("characters") => ImportReason::TextTooLong,
+            (Severity::Refuse, _) => ImportReason::ImpossibleValue,
         };
         let remark = Remark { reason, column, value, text };
         if finding.severity == Severity::Refuse {

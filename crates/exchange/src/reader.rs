@@ -9,7 +9,7 @@ mod tenotomy;
 mod who;
 
 use crate::{
-    ColumnMap, DateDecision, DateOrder, Meaning, Reason, Remark, Table,
+    ColumnMap, DateDecision, DateOrder, ImportReason, Meaning, Remark, Table,
     dates::{self, DateCell},
     layout::{Layout, SittingColumns},
     names,
@@ -175,7 +175,7 @@ impl<'a> Reader<'a> {
         let mut out = RowRead { who: self.who(row)?, ..RowRead::default() };
         if out.who.is_nobody() {
             let text = "Neither a hospital number nor a name says which child this is.";
-            return Err(refuse(Reason::NoChild, None, "", text.to_owned()));
+            return Err(refuse(ImportReason::NoChild, None, "", text.to_owned()));
         }
         self.row_feet(row, &mut out)?;
         for sitting in &self.layout.sittings {
@@ -190,7 +190,7 @@ impl<'a> Reader<'a> {
     fn sound(&self, row: usize) -> Result<(), Refusal> {
         if self.table.is_damaged(row) {
             let text = "A quotation mark in this row does not close.";
-            return Err(refuse(Reason::OpenQuote, None, "", text.to_owned()));
+            return Err(refuse(ImportReason::OpenQuote, None, "", text.to_owned()));
         }
         let width = self.table.width_of(row);
         let spare = (self.width..width).find(|&column| !self.table.cell(row, column).is_blank());
@@ -200,13 +200,18 @@ impl<'a> Reader<'a> {
                 "The row has {width} cells, the header {}: values may have slipped into a wrong column.",
                 self.width
             );
-            return Err(refuse(Reason::TooManyCells, Some(column_letter(column)), cell.trimmed(), text));
+            return Err(refuse(
+                ImportReason::TooManyCells,
+                Some(column_letter(column)),
+                cell.trimmed(),
+                text,
+            ));
         }
         for column in self.map.columns.iter().filter(|column| column.meaning.is_some()) {
             let cell = self.table.cell(row, column.index);
             if cell.text.contains(['\0', '\u{fffd}']) {
                 let text = "This cell holds characters that are no text; the file may be damaged.";
-                return Err(self.refuse(Reason::DamagedText, column.index, cell, text));
+                return Err(self.refuse(ImportReason::DamagedText, column.index, cell, text));
             }
         }
         Ok(())
@@ -232,7 +237,7 @@ impl<'a> Reader<'a> {
 
     pub(crate) fn remark(
         &self,
-        reason: Reason,
+        reason: ImportReason,
         column: usize,
         cell: Cell<'_>,
         text: impl Into<String>,
@@ -243,7 +248,7 @@ impl<'a> Reader<'a> {
 
     pub(crate) fn refuse(
         &self,
-        reason: Reason,
+        reason: ImportReason,
         column: usize,
         cell: Cell<'_>,
         text: impl Into<String>,
@@ -266,7 +271,7 @@ impl<'a> Reader<'a> {
         };
         if let (Some(day), Some(column)) = (born.filter(|day| *day > self.today + 1), child.born) {
             let text = format!("The birth would lie in the future, on {}.", day.words());
-            return Err(self.refuse(Reason::ImpossibleDate, column, self.cell(row, column), text));
+            return Err(self.refuse(ImportReason::ImpossibleDate, column, self.cell(row, column), text));
         }
         Ok(Who { number, family, given, born })
     }
@@ -277,7 +282,7 @@ impl<'a> Reader<'a> {
         let refuse = |reason, text: &str| Err(self.refuse(reason, column, cell, text.to_owned()));
         if cell.kind == CellKind::Date && self.dates.suspect.contains(&column) {
             return refuse(
-                Reason::AmbiguousDate,
+                ImportReason::AmbiguousDate,
                 "A spreadsheet program seems to have exchanged day and month in this column: dates it understood all have a day of 12 or less, the others stayed text.",
             );
         }
@@ -285,19 +290,19 @@ impl<'a> Reader<'a> {
             DateCell::Blank => Ok(None),
             DateCell::Day(day) => Ok(Some(day)),
             DateCell::Impossible => {
-                refuse(Reason::ImpossibleDate, "There is no such day, or its year cannot be right.")
+                refuse(ImportReason::ImpossibleDate, "There is no such day, or its year cannot be right.")
             }
-            DateCell::Other => refuse(Reason::ImpossibleDate, "This cannot be read as a date."),
+            DateCell::Other => refuse(ImportReason::ImpossibleDate, "This cannot be read as a date."),
             DateCell::Figures(figures) => match self.dates.order {
                 Some(order) => match figures.under(order, self.dates.pivot) {
                     Some(day) => Ok(Some(day)),
                     None => {
                         let text = format!("There is no such day when dates are read {}.", order.words());
-                        Err(self.refuse(Reason::ImpossibleDate, column, cell, text))
+                        Err(self.refuse(ImportReason::ImpossibleDate, column, cell, text))
                     }
                 },
                 None if figures.is_open() => refuse(
-                    Reason::AmbiguousDate,
+                    ImportReason::AmbiguousDate,
                     "Day and month could be exchanged, and nothing in the file settles which is which; a map file with date_order settles it.",
                 ),
                 None => {
@@ -305,7 +310,7 @@ impl<'a> Reader<'a> {
                     match figures.under(order, self.dates.pivot) {
                         Some(day) => Ok(Some(day)),
                         None => refuse(
-                            Reason::ImpossibleDate,
+                            ImportReason::ImpossibleDate,
                             "There is no such day, or its year cannot be right.",
                         ),
                     }
@@ -333,7 +338,7 @@ impl<'a> Reader<'a> {
             Some(side) => Ok(Some(side)),
             None => {
                 let text = "This does not say for certain which foot: write right, left or both, or settle it in a map file.";
-                Err(self.refuse(Reason::UnknownSide, column, cell, text))
+                Err(self.refuse(ImportReason::UnknownSide, column, cell, text))
             }
         }
     }
@@ -358,7 +363,7 @@ impl<'a> Reader<'a> {
             let Some(column) = filled else { return Ok(()) };
             let at = columns.date.or(columns.cast_dates.first().map(|&(_, at)| at)).unwrap_or(column);
             let text = "There is no date for what this row says.";
-            return Err(self.refuse(Reason::NoDate, at, self.cell(row, at), text));
+            return Err(self.refuse(ImportReason::NoDate, at, self.cell(row, at), text));
         };
         if let Some((column, cell)) = self.entire(row, columns) {
             return self.take_entire((column, cell), day, &named, out);
@@ -441,7 +446,7 @@ impl<'a> Reader<'a> {
         if sides.is_empty() && !(sitting.missed && shared.is_none()) && (shared.is_some() || acts_need) {
             let at = self.layout.side.or(sitting.columns.side).or(shared).unwrap_or(0);
             let text = "The row does not say which foot.";
-            return Err(self.refuse(Reason::UnknownSide, at, self.cell(row, at), text));
+            return Err(self.refuse(ImportReason::UnknownSide, at, self.cell(row, at), text));
         }
         let mut feet = Vec::new();
         for &side in &sides {
@@ -454,7 +459,12 @@ impl<'a> Reader<'a> {
             }
             let column = has(Some(side)).unwrap_or(0);
             let text = format!("The {side} foot is scored, but the row does not call it affected.");
-            out.questions.push(self.remark(Reason::OtherFootScored, column, self.cell(row, column), text));
+            out.questions.push(self.remark(
+                ImportReason::OtherFootScored,
+                column,
+                self.cell(row, column),
+                text,
+            ));
             feet.push(values);
         }
         Ok(feet)
@@ -472,11 +482,11 @@ impl<'a> Reader<'a> {
         for (day, _) in &out.events {
             if let Some(born) = out.who.born.filter(|born| day < born) {
                 let text = format!("{} lies before the birth on {}.", day.words(), born.words());
-                return Err(self.refuse(Reason::BeforeBirth, at, self.cell(row, at), text));
+                return Err(self.refuse(ImportReason::BeforeBirth, at, self.cell(row, at), text));
             }
             if *day > self.today + 1 {
                 let text = format!("{} lies in the future.", day.words());
-                return Err(self.refuse(Reason::InTheFuture, at, self.cell(row, at), text));
+                return Err(self.refuse(ImportReason::InTheFuture, at, self.cell(row, at), text));
             }
         }
         let registered = out.registration.iter().map(|(day, _)| *day);
@@ -484,7 +494,7 @@ impl<'a> Reader<'a> {
         let age = out.who.born.zip(out.first_day).map(|(born, day)| born.months_to(day));
         if let Some(months) = age.filter(|&months| months > 20 * 12) {
             let text = format!("The child would be {} years old.", months / 12);
-            out.questions.push(self.remark(Reason::UnlikelyAge, at, self.cell(row, at), text));
+            out.questions.push(self.remark(ImportReason::UnlikelyAge, at, self.cell(row, at), text));
         }
         Ok(())
     }
@@ -525,7 +535,7 @@ fn unguarded(text: &str) -> &str {
     }
 }
 
-fn refuse(reason: Reason, column: Option<String>, value: &str, text: String) -> Refusal {
+fn refuse(reason: ImportReason, column: Option<String>, value: &str, text: String) -> Refusal {
     let value = (!value.is_empty()).then(|| clip(value, 80));
     Box::new(Remark { reason, column, value, text })
 }

@@ -23,11 +23,11 @@ macro_rules! reasons {
     ($($(#[$doc:meta])* $name:ident = $key:literal;)*) => {
         /// Why a row did not go in plainly.
         #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
-        pub enum Reason {
+        pub enum ImportReason {
             $($(#[$doc])* #[serde(rename = $key)] $name,)*
         }
 
-        impl Reason {
+        impl ImportReason {
             /// Every reason.
             pub const ALL: &[Self] = &[$(Self::$name),*];
 
@@ -107,7 +107,7 @@ reasons! {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Remark {
     /// The key of the reason.
-    pub reason: Reason,
+    pub reason: ImportReason,
     /// The heading of the column, or its letter where it has none.
     pub column: Option<String>,
     /// What stood in the cell, shortened.

@@ -24,7 +24,7 @@ pub struct RelapseByWear {
 
 /// How high a chance of relapse is beside that of a family that keeps to the brace.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Grade {
+pub enum WearGrade {
     /// Less than half as high again.
     Usual,
     /// Up to three times as high.
@@ -71,16 +71,16 @@ impl RelapseByWear {
 
     /// Its grade.
     #[must_use]
-    pub fn grade(&self) -> Grade {
+    pub fn grade(&self) -> WearGrade {
         match self.now / self.keeping.max(1e-9) {
-            ratio if ratio < 1.5 => Grade::Usual,
-            ratio if ratio < 3.0 => Grade::Raised,
-            _ => Grade::High,
+            ratio if ratio < 1.5 => WearGrade::Usual,
+            ratio if ratio < 3.0 => WearGrade::Raised,
+            _ => WearGrade::High,
         }
     }
 }
 
-impl Grade {
+impl WearGrade {
     /// "about as low as it gets", in words for a sentence.
     #[must_use]
     pub const fn words(self) -> &'static str {

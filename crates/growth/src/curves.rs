@@ -6,7 +6,7 @@ use record::{Day, Side};
 
 /// A point of the published curve: what would be measured of feet that are no clubfeet.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Published {
+pub struct PublishedCurve {
     /// Age.
     pub months: f64,
     /// How it is measured at that age.
@@ -36,7 +36,7 @@ pub struct FootCurve {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Curves {
     /// Up to 60 months, or 84 where the child is older; a step at 24 months, where the posture changes.
-    pub published: Vec<Published>,
+    pub published: Vec<PublishedCurve>,
     /// The feet that were measured, right before left.
     pub feet: Vec<FootCurve>,
 }
@@ -73,11 +73,11 @@ impl Growth {
     }
 }
 
-fn band(months: f64, posture: Posture, sex: Option<record::Sex>) -> Published {
+fn band(months: f64, posture: Posture, sex: Option<record::Sex>) -> PublishedCurve {
     let mean_mm =
         published::foot_mm(if posture == Posture::Lying { months.min(23.99) } else { months }, sex, posture);
     let stood = if posture == Posture::Standing { effects::STANDING_SD } else { effects::LYING_SD };
     let child = effects::CHILD_SD.hypot(effects::FOOT_SD).hypot(stood) * mean_mm;
     let two = 2.0 * child.hypot(effects::error_mm(posture));
-    Published { months, posture, low_mm: mean_mm - two, mean_mm, high_mm: mean_mm + two }
+    PublishedCurve { months, posture, low_mm: mean_mm - two, mean_mm, high_mm: mean_mm + two }
 }

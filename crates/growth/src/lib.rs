@@ -16,7 +16,7 @@ mod posture;
 pub mod published;
 
 pub use children::{Growing, GrowingFoot};
-pub use curves::{Curves, FootCurve, Published};
+pub use curves::{Curves, FootCurve, PublishedCurve};
 pub use outgrown::{Outgrown, chance_beyond};
 pub use posterior::{Growth, Length};
 pub use posture::Posture;

@@ -5,7 +5,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use clinic::{ClinicRecords, RecordsOptions};
-use plantigrade::{clock::Clock, importing, importing::Sheet};
+use plantigrade::{clock::Clock, importing, importing::UploadedSheet};
 use record::Entry;
 use std::{fmt::Write as _, path::Path, time::Instant};
 
@@ -52,7 +52,7 @@ fn sheet(rows: usize) -> String {
 fn import(bytes: &[u8], dir: &Path) -> (f64, usize) {
     let clock = Clock::default();
     let begun = Instant::now();
-    let sheet = Sheet::read(bytes, "visits.csv", None).unwrap();
+    let sheet = UploadedSheet::read(bytes, "visits.csv", None).unwrap();
     let protocol = guidance::Protocol::built_in();
     let records = ClinicRecords::open(dir, protocol.into(), RecordsOptions::default()).unwrap();
     let stamp = importing::command_line_stamp(records.archive(), clock).unwrap();

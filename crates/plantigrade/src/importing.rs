@@ -11,14 +11,14 @@ use uuid::Uuid;
 const WRITER_KEY: &str = "import-writer";
 
 /// A file read, with what its columns mean.
-pub struct Sheet {
+pub struct UploadedSheet {
     /// Its rows.
     pub table: Table,
     /// What its columns mean.
     pub map: ColumnMap,
 }
 
-impl Sheet {
+impl UploadedSheet {
     /// Reads a file; a map file settles what its columns mean, otherwise they are guessed.
     ///
     /// # Errors
@@ -100,11 +100,11 @@ pub fn looking_stamp(clock: Clock) -> Stamp {
 }
 
 /// A file looked at in the browser.
-pub struct Plan {
+pub struct PlannedImport {
     /// The name under which it came.
     pub file_name: String,
     /// The file.
-    pub sheet: std::sync::Arc<Sheet>,
+    pub sheet: std::sync::Arc<UploadedSheet>,
     /// What was found.
     pub report: Report,
     /// How many entries were written, once it was confirmed.

@@ -1,6 +1,6 @@
 //! Imports that were looked at and wait to be confirmed; the browser holds only a token.
 
-use crate::importing::Plan;
+use crate::importing::PlannedImport;
 use exchange::Report;
 use record::UserId;
 use std::sync::{Arc, Mutex};
@@ -17,12 +17,12 @@ pub struct Plans {
 struct Kept {
     token: String,
     owner: UserId,
-    plan: Arc<Plan>,
+    plan: Arc<PlannedImport>,
 }
 
 impl Plans {
     /// Keeps a plan; the oldest goes where there are too many.
-    pub fn keep(&self, token: String, owner: UserId, plan: Plan) {
+    pub fn keep(&self, token: String, owner: UserId, plan: PlannedImport) {
         if let Ok(mut kept) = self.kept.lock() {
             if kept.len() >= KEPT {
                 kept.remove(0);
@@ -33,7 +33,7 @@ impl Plans {
 
     /// The plan of a token, for whoever made it.
     #[must_use]
-    pub fn get(&self, token: &str, owner: UserId) -> Option<Arc<Plan>> {
+    pub fn get(&self, token: &str, owner: UserId) -> Option<Arc<PlannedImport>> {
         let kept = self.kept.lock().ok()?;
         kept.iter().find(|each| each.token == token && each.owner == owner).map(|each| Arc::clone(&each.plan))
     }
@@ -44,7 +44,7 @@ impl Plans {
         let found = kept.iter_mut().find(|each| each.token == token && each.owner == owner);
         if let Some(each) = found {
             let (file_name, sheet) = (each.plan.file_name.clone(), Arc::clone(&each.plan.sheet));
-            each.plan = Arc::new(Plan { file_name, sheet, report, written: Some(entries) });
+            each.plan = Arc::new(PlannedImport { file_name, sheet, report, written: Some(entries) });
         }
     }
 }

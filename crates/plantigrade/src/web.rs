@@ -108,13 +108,13 @@ impl IntoResponse for Fail {
 }
 
 /// What a route gives back.
-pub type Answer = Result<Response, Fail>;
+pub type PageResult = Result<Response, Fail>;
 
 /// A page.
 ///
 /// # Errors
 /// None; the form is that of a route.
-pub fn page(markup: Markup) -> Answer {
+pub fn page(markup: Markup) -> PageResult {
     Ok(markup.into_response())
 }
 
@@ -122,7 +122,7 @@ pub fn page(markup: Markup) -> Answer {
 ///
 /// # Errors
 /// None; the form is that of a route.
-pub fn again(markup: Markup) -> Answer {
+pub fn again(markup: Markup) -> PageResult {
     Ok((StatusCode::UNPROCESSABLE_ENTITY, markup).into_response())
 }
 
@@ -130,7 +130,7 @@ pub fn again(markup: Markup) -> Answer {
 ///
 /// # Errors
 /// None; the form is that of a route.
-pub fn to(path: &str) -> Answer {
+pub fn to(path: &str) -> PageResult {
     Ok(Redirect::to(path).into_response())
 }
 
@@ -144,7 +144,7 @@ pub async fn drawn(
     visitor: &Visitor,
     page: String,
     draw: impl FnOnce(&App) -> Result<Markup, Fail> + Send + 'static,
-) -> Answer {
+) -> PageResult {
     let for_visitor = format!("{} {page}", visitor.csrf());
     let key = CacheKey::clinic("page").as_of(app.clock.today()).with(for_visitor);
     let (cache, generation) = (app.records.cache(), app.archive().generation()?);

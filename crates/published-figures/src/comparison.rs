@@ -25,7 +25,7 @@ pub const CHILDREN: u32 = 3_000;
 
 /// A published figure and what the model says of it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Comparison {
+pub struct FigureComparison {
     /// The heading it stands under.
     pub group: String,
     /// What it is.
@@ -69,7 +69,7 @@ pub fn compare(
     spread: &HabitSpread,
     children: usize,
     seed: u64,
-) -> Result<Vec<Comparison>, FiguresError> {
+) -> Result<Vec<FigureComparison>, FiguresError> {
     compare_some(parameters, spread, children, COHORTS, seed, |_| true)
 }
 
@@ -84,7 +84,7 @@ pub fn compare_fitted(
     (children, cohorts): (usize, usize),
     seed: u64,
     group: impl Fn(&str) -> bool,
-) -> Result<Vec<Comparison>, FiguresError> {
+) -> Result<Vec<FigureComparison>, FiguresError> {
     let wanted = |figure: &Figure| figure.role == Role::Fitted && group(&figure.group);
     compare_some(parameters, spread, children, cohorts, seed, wanted)
 }
@@ -92,8 +92,8 @@ pub fn compare_fitted(
 /// How far off the simulated means are, in standard deviations of the cohorts: squares summed, but
 /// growing in proportion beyond three, since some papers contradict each other (Huber's loss).
 #[must_use]
-pub fn misfit(comparisons: &[Comparison]) -> f64 {
-    let one = |row: &Comparison| {
+pub fn misfit(comparisons: &[FigureComparison]) -> f64 {
+    let one = |row: &FigureComparison| {
         let off = match row.published {
             Published::Value(value) => (row.simulated - value) / row.sd.max(1e-6),
             Published::Range(low, high) => {
@@ -120,7 +120,7 @@ fn compare_some(
     cohorts: usize,
     seed: u64,
     wanted: impl Fn(&Figure) -> bool,
-) -> Result<Vec<Comparison>, FiguresError> {
+) -> Result<Vec<FigureComparison>, FiguresError> {
     let figures: Vec<Figure> = figures()?.into_iter().filter(|figure| wanted(figure)).collect();
     let needed =
         Clinic::ALL.into_iter().filter(|clinic| figures.iter().any(|figure| figure.clinic == *clinic));
@@ -188,7 +188,7 @@ impl Figure {
         }
     }
 
-    fn judged(&self, mut values: Vec<f64>) -> Comparison {
+    fn judged(&self, mut values: Vec<f64>) -> FigureComparison {
         values.retain(|value| value.is_finite());
         values.sort_by(f64::total_cmp);
         let at = |share: f64| {
@@ -202,7 +202,7 @@ impl Figure {
             Published::Range(from, to) => (from..=to).contains(&simulated),
         };
         let figure = self.clone();
-        Comparison {
+        FigureComparison {
             group: figure.group,
             figure: figure.figure,
             unit: figure.unit,

@@ -15,6 +15,6 @@ mod page;
 mod rows;
 mod sums;
 
-pub use comparison::{CHILDREN, COHORTS, Comparison, compare, compare_fitted, misfit};
+pub use comparison::{CHILDREN, COHORTS, FigureComparison, compare, compare_fitted, misfit};
 pub use figure::{FiguresError, Published, Role};
 pub use page::page;

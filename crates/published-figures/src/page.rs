@@ -1,6 +1,6 @@
 //! The table as a page of text.
 
-use super::{COHORTS, Comparison, Published, Role};
+use super::{COHORTS, FigureComparison, Published, Role};
 use std::fmt::Write as _;
 
 const ROLES: [(Role, &str); 3] = [
@@ -13,7 +13,7 @@ const ROLES: [(Role, &str); 3] = [
 ///
 /// `children` and `seed` are what they were made with and are named in the text.
 #[must_use]
-pub fn page(comparisons: &[Comparison], children: usize, seed: u64) -> String {
+pub fn page(comparisons: &[FigureComparison], children: usize, seed: u64) -> String {
     let mut page = head(comparisons, children, seed);
     for (role, heading) in ROLES {
         let _ = writeln!(page, "\n## {heading}");
@@ -35,12 +35,12 @@ pub fn page(comparisons: &[Comparison], children: usize, seed: u64) -> String {
 }
 
 /// "12 of 30" of the figures of which it holds.
-fn inside(comparisons: &[Comparison], wanted: impl Fn(&Comparison) -> bool) -> String {
-    let rows: Vec<&Comparison> = comparisons.iter().filter(|row| wanted(row)).collect();
+fn inside(comparisons: &[FigureComparison], wanted: impl Fn(&FigureComparison) -> bool) -> String {
+    let rows: Vec<&FigureComparison> = comparisons.iter().filter(|row| wanted(row)).collect();
     format!("{} of {}", rows.iter().filter(|row| row.inside).count(), rows.len())
 }
 
-fn head(comparisons: &[Comparison], children: usize, seed: u64) -> String {
+fn head(comparisons: &[FigureComparison], children: usize, seed: u64) -> String {
     let of = |role| inside(comparisons, |row| row.role == role);
     let mut head = format!(
         "# Published and simulated\n\n\
@@ -73,7 +73,7 @@ fn head(comparisons: &[Comparison], children: usize, seed: u64) -> String {
 }
 
 /// Where the correlation of score and casts stands in its published range.
-fn correlation(comparisons: &[Comparison]) -> Option<String> {
+fn correlation(comparisons: &[FigureComparison]) -> Option<String> {
     let of = comparisons.iter().find(|row| {
         row.figure.starts_with("correlation of Pirani") && matches!(row.published, Published::Range(..))
     })?;
@@ -87,7 +87,7 @@ fn correlation(comparisons: &[Comparison]) -> Option<String> {
 }
 
 /// What does not fit, and why.
-fn outside(page: &mut String, comparisons: &[Comparison]) {
+fn outside(page: &mut String, comparisons: &[FigureComparison]) {
     page.push_str("\n## What does not fit, and why\n\n");
     for row in comparisons.iter().filter(|row| !row.inside) {
         let _ = writeln!(
@@ -107,7 +107,7 @@ fn sentence(text: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
-fn printed(row: &Comparison) -> String {
+fn printed(row: &FigureComparison) -> String {
     let value = match row.published {
         Published::Value(value) => number(value),
         Published::Range(from, to) => format!("{} to {}", number(from), number(to)),
@@ -115,7 +115,7 @@ fn printed(row: &Comparison) -> String {
     if row.unit.is_empty() { value } else { format!("{value} {}", row.unit) }
 }
 
-fn line(row: &Comparison) -> String {
+fn line(row: &FigureComparison) -> String {
     let note = match (row.named, row.note.is_empty()) {
         (true, true) => "**named**".to_owned(),
         (true, false) => format!("**named**; {}", row.note),

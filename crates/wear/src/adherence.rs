@@ -73,7 +73,7 @@ pub struct Missed {
 
 /// One account of wear: the family's or the logger's.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Account {
+pub struct WearAccount {
     /// Whose.
     pub kind: WearKind,
     /// Hours of each day known while a brace was prescribed, in order.
@@ -105,9 +105,9 @@ pub struct BothTold {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Adherence {
     /// What the family reports.
-    pub reported: Account,
+    pub reported: WearAccount,
     /// What loggers found.
-    pub logged: Account,
+    pub logged: WearAccount,
     /// Where both are known.
     pub both: Option<BothTold>,
 }
@@ -133,7 +133,7 @@ impl Adherence {
     /// Of a child, as of the day of its course.
     #[must_use]
     pub fn of(course: &Course, prescribed: Prescribed) -> Self {
-        let account = |kind| Account::of(course, kind, prescribed);
+        let account = |kind| WearAccount::of(course, kind, prescribed);
         let (reported, logged) = (account(WearKind::Reported), account(WearKind::Logged));
         let both = BothTold::of(&reported, &logged);
         Self { reported, logged, both }
@@ -141,13 +141,13 @@ impl Adherence {
 
     /// The account that a clinician reads first: logged where there is any.
     #[must_use]
-    pub fn leading(&self) -> Option<&Account> {
+    pub fn leading(&self) -> Option<&WearAccount> {
         [&self.logged, &self.reported].into_iter().find(|account| !account.weeks.is_empty())
     }
 }
 
 impl BothTold {
-    fn of(reported: &Account, logged: &Account) -> Option<Self> {
+    fn of(reported: &WearAccount, logged: &WearAccount) -> Option<Self> {
         let shared: Vec<(Day, f64, f64)> = reported
             .days
             .iter()
@@ -166,7 +166,7 @@ impl BothTold {
     }
 }
 
-impl Account {
+impl WearAccount {
     fn of(course: &Course, kind: WearKind, prescribed: Prescribed) -> Self {
         let days = days(course, kind, prescribed);
         let weeks = weeks(&days, |day| prescribed.on(&course.braces, day).unwrap_or(0.0));

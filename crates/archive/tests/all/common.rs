@@ -1,6 +1,6 @@
 //! An invented clinic, and a summary simple enough to be seen through.
 
-use archive::{AppointmentItem, Archive, Kept, Mark, Options, Summary, WorkItem, WorkKind};
+use archive::{AppointmentItem, Archive, Mark, Options, SavedText, Summary, WorkItem, WorkKind};
 use record::{Body, ChildId, Day, Entry, EntryId, Note, Registration, SiteId, Timestamp, UserId};
 use std::path::Path;
 use uuid::Uuid;
@@ -108,7 +108,7 @@ fn read_note(summary: &mut Summary, entry: &Entry, text: &str) {
         }
         "keep" => {
             summary.kept.retain(|kept| kept.topic != parts[1]);
-            return summary.kept.push(Kept { topic: parts[1].into(), text: parts[2].into() });
+            return summary.kept.push(SavedText { topic: parts[1].into(), text: parts[2].into() });
         }
         "panic" => panic!("asked to"),
         _ => return,

@@ -2,7 +2,7 @@
 
 use super::{Child, Phase, Run, new_child};
 use crate::{
-    Calendar, Service, WaitKind,
+    ClinicCalendar, Service, WaitKind,
     draws::{self, For},
     ready::{At, Start},
 };
@@ -117,7 +117,7 @@ impl Run<'_> {
     }
 
     pub(super) fn hold_current(&mut self, index: u32, cast_on: i32, planned: i32) {
-        let calendar: &Calendar = &self.clinic.calendar;
+        let calendar: &ClinicCalendar = &self.clinic.calendar;
         let due = calendar.holding(cast_on, planned, self.clinic.correcting());
         self.put(Service::Cast, index, due.max(0), 0, false);
     }

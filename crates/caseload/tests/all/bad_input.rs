@@ -2,7 +2,7 @@
 
 use crate::common::{busy, start};
 use caseload::{
-    Clinic, CurrentChild, CurrentPhase, PathPool, ReadyClinic, Setting, SettingError, Summary,
+    CaseloadSummary, Clinic, CurrentChild, CurrentPhase, PathPool, ReadyClinic, Setting, SettingError,
     lead_sentences, published, simulate,
 };
 use proptest::prelude::*;
@@ -60,7 +60,7 @@ fn a_clinic_without_places_says_how_many_wait() {
         assert_eq!(run.children.waiting_first, run.children.arrived);
         assert_eq!(run.waits[0].open, run.children.arrived);
     }
-    let summary = Summary::of(&clinic, &runs).unwrap();
+    let summary = CaseloadSummary::of(&clinic, &runs).unwrap();
     let text = lead_sentences(&summary).join(" ");
     assert!(text.contains("No cast place was ever found") && text.contains("children wait"), "{text}");
     assert!(!text.contains("NaN") && !text.contains("inf"), "{text}");
@@ -106,9 +106,9 @@ fn nobody_and_nothing_is_an_answer_too() {
     let setting = busy(0.0);
     let clinic = ReadyClinic::new(&setting, published::pool(&setting, 1), &[], start()).unwrap();
     let runs = simulate(&clinic, 1, 5);
-    let summary = Summary::of(&clinic, &runs).unwrap();
+    let summary = CaseloadSummary::of(&clinic, &runs).unwrap();
     assert!(lead_sentences(&summary).join(" ").contains("No child waited"));
-    assert!(Summary::of(&clinic, &[]).is_none());
+    assert!(CaseloadSummary::of(&clinic, &[]).is_none());
 }
 
 fn phase() -> impl Strategy<Value = CurrentPhase> {

@@ -3,8 +3,9 @@
 
 use crate::common::{busy, clinic, start};
 use caseload::{
-    Band, Clinic, Comparison, CurrentChild, CurrentPhase, Measure, ReadyClinic, Service, Setting, Summary,
-    Tally, WaitKind, difference_sentence, draws, growth, lead_sentences, published, simulate,
+    CaseloadSummary, Clinic, ComparedMeasure, Comparison, CurrentChild, CurrentPhase, ReadyClinic, RunBand,
+    Service, Setting, Tally, WaitKind, difference_sentence, draws, growth, lead_sentences, published,
+    simulate,
 };
 
 fn mean_sd(values: &[f64]) -> (f64, f64) {
@@ -249,10 +250,10 @@ fn the_draws_are_spread_evenly_over_keys_and_over_numbers() {
     assert!((mean - 3.0).abs() < 0.05 && (sd * sd - 3.0).abs() < 0.13, "{mean} {sd}");
 }
 
-fn summary(setting: &Setting, seed: u64, runs: u32) -> (Summary, Vec<Tally>) {
+fn summary(setting: &Setting, seed: u64, runs: u32) -> (CaseloadSummary, Vec<Tally>) {
     let clinic = clinic(setting, published::pool(setting, 1));
     let runs = simulate(&clinic, seed, runs);
-    (Summary::of(&clinic, &runs).unwrap(), runs)
+    (CaseloadSummary::of(&clinic, &runs).unwrap(), runs)
 }
 
 /// 400 further runs on another seed: of each week's value 90 % should lie in the 90 % band. A band of counts
@@ -263,7 +264,7 @@ fn the_bands_hold_what_further_runs_bring() {
     let (summary, _) = summary(&setting, 1, 800);
     let clinic = clinic(&setting, published::pool(&setting, 1));
     let further = simulate(&clinic, 99, 400);
-    let holds = |band: &Band, value: f64| (band.low90..=band.high90).contains(&value);
+    let holds = |band: &RunBand, value: f64| (band.low90..=band.high90).contains(&value);
     for service in Service::ALL {
         let (mut inside, mut all) = (0, 0);
         for run in &further {
@@ -294,13 +295,13 @@ fn a_cast_day_more_never_lengthens_the_wait_and_one_less_never_shortens_it() {
     let (_, base) = summary(&setting, 8, 200);
     let (_, with_more) = summary(&more, 8, 200);
     let (_, with_less) = summary(&less, 8, 200);
-    let wait = |run: &Tally| Measure::FirstCastDays.of(run).unwrap();
+    let wait = |run: &Tally| ComparedMeasure::FirstCastDays.of(run).unwrap();
     for ((base, more), less) in base.iter().zip(&with_more).zip(&with_less) {
         assert!(wait(more) <= wait(base) + 0.5, "{} {}", wait(more), wait(base));
         assert!(wait(less) >= wait(base) - 0.5, "{} {}", wait(less), wait(base));
     }
     let change = Comparison::of(&base, &with_more);
-    let change = change.difference(Measure::FirstCastDays).unwrap().change.unwrap();
+    let change = change.difference(ComparedMeasure::FirstCastDays).unwrap().change.unwrap();
     assert!(change.high90 < 0.0, "{change:?}");
 }
 
@@ -315,7 +316,7 @@ fn the_same_luck_in_both_settings_narrows_the_difference() {
     let (_, other) = summary(&more, 9, 300);
     let width = |runs: &[Tally]| {
         let change = Comparison::of(&base, runs);
-        let change = change.difference(Measure::FirstCastDays).unwrap().change.unwrap();
+        let change = change.difference(ComparedMeasure::FirstCastDays).unwrap().change.unwrap();
         change.high90 - change.low90
     };
     assert!(width(&same) < 0.6 * width(&other), "{} {}", width(&same), width(&other));

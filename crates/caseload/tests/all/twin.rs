@@ -3,8 +3,8 @@
 //! draws it must count exactly what the fast one counts.
 
 use caseload::{
-    Calendar, ChildPath, Clinic, Growth, Order, PathPool, ReadyClinic, Referrals, SMALLEST_BAR_MM,
-    SMALLEST_BOOT_MM, Service, Setting, Taken, Tally, WaitKind, Window, Workspace,
+    BootGrowth, CastWindow, ChildPath, Clinic, ClinicCalendar, Order, PathPool, ReadyClinic, Referrals,
+    SMALLEST_BAR_MM, SMALLEST_BOOT_MM, Service, Setting, Taken, Tally, WaitKind, Workspace,
     draws::{self, For},
     published, run,
 };
@@ -77,8 +77,8 @@ struct Counted {
 
 struct Plain<'a> {
     setting: &'a Setting,
-    calendar: Calendar,
-    growth: Growth,
+    calendar: ClinicCalendar,
+    growth: BootGrowth,
     world: Vec<ChildPath>,
     key: u64,
     day: i32,
@@ -93,9 +93,9 @@ fn bump<K: Ord>(map: &mut BTreeMap<K, u32>, key: K) {
 }
 
 impl Plain<'_> {
-    fn window(&self) -> Window {
+    fn window(&self) -> CastWindow {
         let casting = &self.setting.casting;
-        Window {
+        CastWindow {
             target: casting.interval_days as i32,
             ends: [casting.window_days[0] as i32, casting.window_days[1] as i32],
         }
@@ -316,7 +316,7 @@ impl Plain<'_> {
         self.kids[kid].state = State::NeedsBrace;
         let casting = &self.setting.casting;
         let ends = casting.tenotomy_cast_window_days.map(|days| days as i32);
-        let window = Window { target: casting.tenotomy_cast_days as i32, ends };
+        let window = CastWindow { target: casting.tenotomy_cast_days as i32, ends };
         let due = self.calendar.planned(Service::Brace, self.day, window);
         self.book(Service::Brace, kid, due, 0, true);
     }
@@ -438,8 +438,8 @@ fn plain(setting: &Setting, pool: &PathPool, start: Day, seed: u64, number: u32)
     let days = setting.horizon_weeks as i32 * 7;
     let mut plain = Plain {
         setting,
-        calendar: Calendar::of(setting, start, days + 120),
-        growth: Growth::published(),
+        calendar: ClinicCalendar::of(setting, start, days + 120),
+        growth: BootGrowth::published(),
         world: pool.world(world).to_vec(),
         key,
         day: 0,

@@ -2,7 +2,7 @@
 //! against the number the row is asked about or refused, and two records are never made one.
 
 use crate::{
-    Known, KnownChild, Reason,
+    ImportReason, Known, KnownChild,
     names::{Likeness, NameKey},
     reader::Who,
     text::fold,
@@ -17,7 +17,7 @@ pub(super) type Slot = usize;
 /// A row's child: one already met or known, or a new one.
 pub(super) struct Found {
     pub(super) slot: Option<Slot>,
-    pub(super) question: Option<(Reason, String)>,
+    pub(super) question: Option<(ImportReason, String)>,
 }
 
 pub(super) struct Child {
@@ -50,7 +50,7 @@ pub(super) struct Children<'a> {
     braces: HashMap<Slot, Vec<BraceOn>>,
 }
 
-type Refused = (Reason, String);
+type Refused = (ImportReason, String);
 
 /// A day, and the regime and hours of the brace from then on.
 pub(super) type BraceOn = (Day, Option<Regime>, Option<u8>);
@@ -99,7 +99,7 @@ impl<'a> Children<'a> {
                 match fits[..] {
                     [slot] => Ok(Found { slot: Some(slot), question: None }),
                     _ => Err((
-                        Reason::WhichChild,
+                        ImportReason::WhichChild,
                         format!("{} children bear the number {number}.", slots.len()),
                     )),
                 }
@@ -130,21 +130,21 @@ impl<'a> Children<'a> {
                     "This number is also that of {}: the same name, another date of birth. Taken as the same child; check it.",
                     other()
                 );
-                Some((Reason::NumberNameDiffers, text))
+                Some((ImportReason::NumberNameDiffers, text))
             }
             (Likeness::Similar, false) => {
                 let text = format!(
                     "This number is also that of {}: the name is written differently. Taken as the same child; check it.",
                     other()
                 );
-                Some((Reason::NumberNameDiffers, text))
+                Some((ImportReason::NumberNameDiffers, text))
             }
             _ => {
                 let text = format!(
                     "This number is also that of {}, who has another name or date of birth: check which child this is.",
                     other()
                 );
-                return Err((Reason::NumberNameDiffers, text));
+                return Err((ImportReason::NumberNameDiffers, text));
             }
         };
         Ok(Found { slot: Some(slot), question })
@@ -179,7 +179,7 @@ impl<'a> Children<'a> {
             _ => {
                 let text =
                     "Other children have this name: the row needs a hospital number or a date of birth.";
-                Err((Reason::WhichChild, text.to_owned()))
+                Err((ImportReason::WhichChild, text.to_owned()))
             }
         }
     }

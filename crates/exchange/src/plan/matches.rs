@@ -5,7 +5,7 @@ use super::{
     children::{Slot, describe, describe_known},
 };
 use crate::{
-    Person, PossibleMatch, Reason, Remark,
+    ImportReason, Person, PossibleMatch, Remark,
     names::{Likeness, NameKey},
 };
 use record::{ChildId, Day, Registration};
@@ -28,7 +28,7 @@ impl Planner<'_, '_> {
             self.report.matches.push(PossibleMatch { row, child: mine.clone(), other, known, text });
         }
         let text = first?;
-        Some(Remark { reason: Reason::PossibleMatch, column: None, value: None, text })
+        Some(Remark { reason: ImportReason::PossibleMatch, column: None, value: None, text })
     }
 
     fn person(&self, slot: Slot) -> Person {

@@ -2,7 +2,7 @@
 
 use super::{Reader, RowRead, Sitting, needs_foot};
 use crate::{
-    Reason,
+    ImportReason,
     sides::named_within,
     text::fold,
     values::{self, Read},
@@ -25,7 +25,7 @@ impl Reader<'_> {
                     None => {
                         let why = "The words name a foot of their own, or leave open which foot each thing was done to; they are kept as a note and nothing is taken as done.";
                         out.questions.push(self.remark(
-                            Reason::UnknownWord,
+                            ImportReason::UnknownWord,
                             column,
                             self.cell(row, column),
                             why,
@@ -39,7 +39,12 @@ impl Reader<'_> {
                     } else {
                         "These words are not known; they are kept as a note and nothing is taken as done."
                     };
-                    out.questions.push(self.remark(Reason::UnknownWord, column, self.cell(row, column), why));
+                    out.questions.push(self.remark(
+                        ImportReason::UnknownWord,
+                        column,
+                        self.cell(row, column),
+                        why,
+                    ));
                     sitting.noted.push(column);
                 }
             }
@@ -114,7 +119,12 @@ impl Reader<'_> {
             }
             Read::Unreadable => {
                 let why = "This does not say whether there is a brace; it is kept as a note.";
-                out.questions.push(self.remark(Reason::UnknownWord, column, self.cell(row, column), why));
+                out.questions.push(self.remark(
+                    ImportReason::UnknownWord,
+                    column,
+                    self.cell(row, column),
+                    why,
+                ));
                 sitting.noted.push(column);
             }
             _ => {}
@@ -138,7 +148,12 @@ impl Reader<'_> {
                 _ if fold(text) == "attended" || fold(text) == "came" => sitting.came = true,
                 _ => {
                     let why = "This does not say whether the child came; it is kept as a note.";
-                    out.questions.push(self.remark(Reason::UnknownWord, column, self.cell(row, column), why));
+                    out.questions.push(self.remark(
+                        ImportReason::UnknownWord,
+                        column,
+                        self.cell(row, column),
+                        why,
+                    ));
                     sitting.noted.push(column);
                 }
             },

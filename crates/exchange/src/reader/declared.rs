@@ -2,7 +2,7 @@
 
 use super::{Event, Reader, Refusal, RowRead, Sitting};
 use crate::{
-    Reason, Remark,
+    ImportReason, Remark,
     meaning::FieldColumn,
     text::fold,
     values::{self, Read},
@@ -46,7 +46,7 @@ impl Reader<'_> {
             let value = match self.date(row, at) {
                 _ if spec.takes != FieldType::Day => answer(spec, text),
                 Ok(day) => day.map_or_else(String::new, |day| day.to_string()),
-                Err(refusal) if refusal.reason == Reason::AmbiguousDate => return Err(refusal),
+                Err(refusal) if refusal.reason == ImportReason::AmbiguousDate => return Err(refusal),
                 Err(_) => text.to_owned(),
             };
             given.insert(column.key, value);
@@ -59,7 +59,7 @@ impl Reader<'_> {
             let at = at.map_or(0, |&(_, at)| at);
             let why = fault.map_or_else(String::new, |fault| fault.text);
             let text = format!("{why} The words are saved as a note.");
-            self.remark(Reason::UnreadableValue, at, self.cell(row, at), text)
+            self.remark(ImportReason::UnreadableValue, at, self.cell(row, at), text)
         }))
     }
 }

@@ -1,7 +1,7 @@
 //! A row that gives one entry in full: its day and child count with it, and no other column.
 
 use super::{Event, Reader, Refusal, RowRead};
-use crate::{Reason, details, layout::SittingColumns, table::Cell};
+use crate::{ImportReason, details, layout::SittingColumns, table::Cell};
 use record::{Body, Day, SecondScore, Side};
 
 impl<'a> Reader<'a> {
@@ -20,13 +20,13 @@ impl<'a> Reader<'a> {
         out: &mut RowRead,
     ) -> Result<(), Refusal> {
         let body = details::read(cell.trimmed())
-            .map_err(|text| self.refuse(Reason::UnreadableValue, column, cell, text))?;
+            .map_err(|text| self.refuse(ImportReason::UnreadableValue, column, cell, text))?;
         if let Some(side) = body.side()
             && !named.is_empty()
             && named != [side]
         {
             let text = format!("The entry in full is about the {side} foot, the row about another.");
-            return Err(self.refuse(Reason::UnknownSide, column, cell, text));
+            return Err(self.refuse(ImportReason::UnknownSide, column, cell, text));
         }
         match body {
             Body::Registration(registration) => out.registration = Some((day, Box::new(registration))),

@@ -2,7 +2,7 @@
 
 use super::{BraceSaid, Event, Reader, Refusal, RowRead, Sitting, foot::FootValues, needs_foot};
 use crate::{
-    Meaning, Reason, Remark,
+    ImportReason, Meaning, Remark,
     text::fold,
     values::{self, Read},
     words::done::{self, Act, Said},
@@ -52,13 +52,13 @@ impl Reader<'_> {
         if scored || !sitting.acts.is_empty() {
             sitting.missed = false;
             let text = "The row says that the child did not come, yet it was scored or treated; the words are kept as a note.";
-            out.questions.push(self.remark(Reason::MissedButScored, at, cell, text));
+            out.questions.push(self.remark(ImportReason::MissedButScored, at, cell, text));
             sitting.noted.push(at);
             return;
         }
         out.events.push((sitting.day, Event::Body(AppointmentMissed::default().into())));
         let text = "The child was expected and did not come.";
-        out.questions.push(self.remark(Reason::MissedAppointment, at, cell, text));
+        out.questions.push(self.remark(ImportReason::MissedAppointment, at, cell, text));
     }
 
     fn foot_events(&self, sitting: &Sitting<'_>, foot: FootValues, out: &mut RowRead) {
@@ -164,7 +164,7 @@ impl Reader<'_> {
             if values::whole(text) != Read::Value(0) {
                 let why = "This does not say how many hours the brace is prescribed; it is kept as a note.";
                 out.questions.push(self.remark(
-                    Reason::UnreadableValue,
+                    ImportReason::UnreadableValue,
                     column,
                     self.cell(sitting.row, column),
                     why,
@@ -194,12 +194,12 @@ impl Reader<'_> {
                 let body = AppointmentMade { for_day, time: None, purpose: None };
                 out.events.push((sitting.day, Event::Body(body.into())));
             }
-            Err(refusal) if refusal.reason == Reason::AmbiguousDate => return Err(refusal),
+            Err(refusal) if refusal.reason == ImportReason::AmbiguousDate => return Err(refusal),
             Err(refusal) => {
                 let text = self.text(sitting.row, Some(column));
                 let why =
                     "This cannot be read as the day of an appointment; it is kept as a note.".to_owned();
-                out.questions.push(Remark { reason: Reason::UnreadableValue, text: why, ..*refusal });
+                out.questions.push(Remark { reason: ImportReason::UnreadableValue, text: why, ..*refusal });
                 self.note(sitting.day, &format!("{}: {text}", self.column_name(column)), out);
             }
         }
@@ -253,7 +253,7 @@ impl Reader<'_> {
             let of_foot = matches!(meaning, Meaning::TenotomyDate | Meaning::RelapseDate);
             if of_foot && feet.is_empty() {
                 let text = "The row does not say which foot.";
-                return Err(self.refuse(Reason::UnknownSide, column, self.cell(row, column), text));
+                return Err(self.refuse(ImportReason::UnknownSide, column, self.cell(row, column), text));
             }
             let mut push = |body: Body| out.events.push((day, Event::Body(body)));
             match meaning {
@@ -345,7 +345,7 @@ impl Reader<'_> {
         };
         if !known {
             let why = "This word for the kind of clubfoot is not known; it is kept as a note.";
-            questions.push(self.remark(Reason::UnknownWord, at, self.cell(row, at), why));
+            questions.push(self.remark(ImportReason::UnknownWord, at, self.cell(row, at), why));
             notes.push(Note { text: format!("{}: {text}", self.column_name(at)) }.into());
         }
     }

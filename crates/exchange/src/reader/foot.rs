@@ -2,7 +2,7 @@
 
 use super::{Reader, Refusal, RowRead, Sitting};
 use crate::{
-    ColumnMap, Meaning, Reason, Remark, Table,
+    ColumnMap, ImportReason, Meaning, Remark, Table,
     lists::DONE_LISTS,
     sides::{self, SideCell},
     text::{fold, tokens},
@@ -104,7 +104,7 @@ impl Reader<'_> {
     ) -> Result<(), Refusal> {
         let cell = self.cell(row, at);
         let text = cell.trimmed();
-        let refuse = |why: &str| Err(self.refuse(Reason::ImpossibleScore, at, cell, why.to_owned()));
+        let refuse = |why: &str| Err(self.refuse(ImportReason::ImpossibleScore, at, cell, why.to_owned()));
         match meaning {
             Meaning::Sign(sign) => match values::half_point(text) {
                 Read::Value(point) => foot.assessment.pirani.set(sign, Some(point)),
@@ -156,7 +156,7 @@ impl Reader<'_> {
         };
         if read.is_none() {
             let why = format!("This cannot be read as {}; it is kept as a note.", meaning.words());
-            out.questions.push(self.remark(Reason::UnreadableValue, at, cell, why));
+            out.questions.push(self.remark(ImportReason::UnreadableValue, at, cell, why));
             foot.add_note(&format!("{}: {text}", self.column_name(at)));
         }
     }
@@ -171,7 +171,7 @@ impl Reader<'_> {
     ) -> Result<(), Refusal> {
         let cell = self.cell(row, at);
         let text = cell.trimmed();
-        let refuse = |why: &str| Err(self.refuse(Reason::ImpossibleScore, at, cell, why.to_owned()));
+        let refuse = |why: &str| Err(self.refuse(ImportReason::ImpossibleScore, at, cell, why.to_owned()));
         if meaning == Meaning::DimeglioTotal {
             return match values::whole(text) {
                 Read::Value(total @ 0..=20) => {
@@ -195,7 +195,7 @@ impl Reader<'_> {
                 foot.assessment.stated_total = Some(value);
                 if let Some(sum) = sum.filter(|&sum| sum != value) {
                     let text = format!("The total written is {value}, the six signs add up to {sum}.");
-                    out.questions.push(self.remark(Reason::TotalDisagrees, at, cell, text));
+                    out.questions.push(self.remark(ImportReason::TotalDisagrees, at, cell, text));
                 }
             }
             (Read::Nothing, _) => {}
@@ -204,7 +204,7 @@ impl Reader<'_> {
                 let why = format!(
                     "The total written is no score; the signs add up to {sum}. The signs are taken, and the total is kept as a note."
                 );
-                out.questions.push(self.remark(Reason::TotalDisagrees, at, cell, why));
+                out.questions.push(self.remark(ImportReason::TotalDisagrees, at, cell, why));
                 foot.add_note(&format!("{}: {text}", self.column_name(at)));
             }
             (Read::Unreadable, _) if most < 4.0 => {
@@ -225,7 +225,12 @@ impl Reader<'_> {
                 missing.join(", ")
             );
             let at = self.column_of_missing(foot.assessment.side, &pirani);
-            out.questions.push(Remark { reason: Reason::IncompleteScore, column: at, value: None, text });
+            out.questions.push(Remark {
+                reason: ImportReason::IncompleteScore,
+                column: at,
+                value: None,
+                text,
+            });
         }
         if let (Some(stated), Some(sum)) =
             (foot.assessment.stated_dimeglio_total, foot.assessment.dimeglio.total())
@@ -233,7 +238,7 @@ impl Reader<'_> {
         {
             let text = format!("The Dimeglio total written is {stated}, its items add up to {sum}.");
             out.questions.push(Remark {
-                reason: Reason::TotalDisagrees,
+                reason: ImportReason::TotalDisagrees,
                 column: None,
                 value: Some(stated.to_string()),
                 text,
@@ -250,7 +255,12 @@ impl Reader<'_> {
                     "The {} written is {written}, its signs add up otherwise.",
                     part.name().to_lowercase()
                 );
-                out.questions.push(self.remark(Reason::SubScoreDisagrees, at, self.cell(row, at), text));
+                out.questions.push(self.remark(
+                    ImportReason::SubScoreDisagrees,
+                    at,
+                    self.cell(row, at),
+                    text,
+                ));
             }
             if disagrees || sum.is_none() {
                 foot.add_note(&format!("{} as written: {written}", part.name()));
@@ -265,7 +275,7 @@ impl Reader<'_> {
             && total.0 != mid.0.saturating_add(hind.0)
         {
             let text = format!("The total written is {total}, the two sub-scores are {mid} and {hind}.");
-            out.questions.push(self.remark(Reason::TotalDisagrees, at, self.cell(row, at), text));
+            out.questions.push(self.remark(ImportReason::TotalDisagrees, at, self.cell(row, at), text));
         }
     }
 

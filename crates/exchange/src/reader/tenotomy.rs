@@ -3,7 +3,7 @@
 
 use super::{Event, Reader, RowRead};
 use crate::{
-    Meaning, Reason,
+    ImportReason, Meaning,
     sides::named_within,
     values::{self, Read},
     words::done::tenotomy,
@@ -39,7 +39,7 @@ impl Reader<'_> {
             }
             let why = "A tenotomy is named here, and none is taken as done. If one was done, write it with its day and its foot.";
             let cell = self.cell(row, column.index);
-            out.questions.push(self.remark(Reason::TenotomyInWords, column.index, cell, why));
+            out.questions.push(self.remark(ImportReason::TenotomyInWords, column.index, cell, why));
         }
     }
 

@@ -2,7 +2,7 @@
 
 use super::{Reader, RowRead, Who};
 use crate::{
-    Reason, Remark, Table,
+    ImportReason, Remark, Table,
     values::{self, Read},
 };
 use record::{Carer, Registration};
@@ -48,7 +48,7 @@ impl Reader<'_> {
         let mut unread = |column: Option<usize>, what: &str| {
             if let Some(column) = column {
                 let text = format!("This cannot be read as {what}; it is left out.");
-                asked.push(self.remark(Reason::UnreadableValue, column, self.cell(row, column), text));
+                asked.push(self.remark(ImportReason::UnreadableValue, column, self.cell(row, column), text));
             }
         };
         let sex = match values::sex(self.text(row, child.sex)) {

@@ -20,6 +20,6 @@ pub use followed::Followed;
 pub use logistic::{Recalibrated, recalibrate};
 pub use replay::backtest;
 pub use report::{
-    BacktestReport, Casts, CastsBaseline, Decile, FIRST, MANY, Reliability, Tenotomy, TenotomyBaseline,
+    BacktestReport, CastScores, CastsBaseline, Decile, FIRST, MANY, Reliability, Tenotomy, TenotomyBaseline,
     WindowScore, Windows,
 };

@@ -31,7 +31,7 @@ pub struct BacktestReport {
     /// The same of forecasts made after [`MANY`] feet had finished.
     pub later_windows: Windows,
     /// Casts still to come.
-    pub casts: Casts,
+    pub casts: CastScores,
     /// Tenotomy.
     pub tenotomy: Tenotomy,
     /// Tenotomy of the feet that finished after the first [`FIRST`].
@@ -84,7 +84,7 @@ pub struct WindowScore {
 
 /// Casts still to come.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Casts {
+pub struct CastScores {
     /// Forecasts.
     pub n: usize,
     /// Mean absolute error of the median, in casts; holding casts and the one after tenotomy counted.
@@ -223,10 +223,10 @@ fn windows<'a>(hits: impl Iterator<Item = &'a Hit> + Clone) -> Windows {
     Windows { fifty: score(0), ninety: score(1) }
 }
 
-fn casts(all: &[Against<f64>]) -> Casts {
+fn casts(all: &[Against<f64>]) -> CastScores {
     let error = |number: usize| mean(all.iter().map(|one| (one.said[number] - one.happened).abs()));
     let baselines = BASELINES.iter().enumerate();
-    Casts {
+    CastScores {
         n: all.len(),
         mean_abs_error: error(0),
         baselines: baselines.map(|(n, name)| CastsBaseline { name, mean_abs_error: error(n + 1) }).collect(),

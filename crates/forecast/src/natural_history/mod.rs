@@ -50,7 +50,7 @@ pub use check::ModelError;
 pub use cohort::{Calendar, Cohort};
 pub use growth::{AFFECTED_SHARE, FOOT_LENGTH_SD_SHARE, foot_length_mm};
 pub use habits::HabitSpread;
-pub use notes::{Basis, Note};
+pub use notes::{Note, ParameterBasis};
 pub use parameters::{ClinicHabits, DAYS_PER_YEAR, OLDEST_YEARS, Parameters, TenotomyBy};
 pub use second_rater::SecondRater;
 pub use seeing::seen;

@@ -5,7 +5,7 @@ use super::{ClinicHabits, HabitSpread, Parameters, TenotomyBy};
 /// What a value rests on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Basis {
+pub enum ParameterBasis {
     /// Read in, or worked out from, a source.
     Published,
     /// Fitted here so that the whole model meets published figures.
@@ -16,7 +16,7 @@ pub enum Basis {
     Assumed,
 }
 
-impl Basis {
+impl ParameterBasis {
     /// The human words.
     #[must_use]
     pub const fn words(self) -> &'static str {
@@ -43,7 +43,7 @@ pub struct Note {
     /// Spread as published, or nothing.
     pub spread: &'static str,
     /// What it rests on.
-    pub basis: Basis,
+    pub basis: ParameterBasis,
     /// The source, or the figures it was fitted to, or why it was assumed.
     pub source: &'static str,
 }
@@ -100,7 +100,7 @@ macro_rules! notes {
                     value: $name.text(),
                     unit: $unit,
                     spread: $spread,
-                    basis: Basis::$basis,
+                    basis: ParameterBasis::$basis,
                     source: $source,
                 }),*]
             }

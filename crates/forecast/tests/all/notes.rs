@@ -1,6 +1,6 @@
 //! Every value of the model says what it rests on.
 
-use forecast::natural_history::{Basis, ClinicHabits, HabitSpread, Note, Parameters};
+use forecast::natural_history::{ClinicHabits, HabitSpread, Note, ParameterBasis, Parameters};
 use std::collections::BTreeSet;
 
 fn notes() -> Vec<Note> {
@@ -74,13 +74,13 @@ fn every_field_has_its_note() {
 fn a_note_says_the_value_and_names_its_source() {
     for note in notes() {
         assert!(!note.value.is_empty() && !note.what.is_empty() && note.source.len() > 5, "{note:?}");
-        if note.basis == Basis::Published {
+        if note.basis == ParameterBasis::Published {
             let named = note.source.contains("20") || note.source.contains("10.1");
             assert!(named, "no paper is named: {note:?}");
         }
     }
     let wear = notes().into_iter().find(|note| note.name == "wear_over_report").unwrap();
-    assert_eq!((wear.value.as_str(), wear.basis), ("1.3", Basis::Published));
+    assert_eq!((wear.value.as_str(), wear.basis), ("1.3", ParameterBasis::Published));
     let interval = notes().into_iter().find(|note| note.name == "full_time_days").unwrap();
     assert_eq!(interval.value, "84: 70 %, 91: 20 %, 98: 10 %");
 }

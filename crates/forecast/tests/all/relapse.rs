@@ -5,7 +5,7 @@ use forecast::SeenChild;
 use forecast::foot::Forecaster;
 use forecast::learning::ClinicPosterior;
 use forecast::natural_history::Parameters;
-use forecast::relapse::{Grade, RelapseByWear};
+use forecast::relapse::{RelapseByWear, WearGrade};
 use record::Day;
 
 fn risk(story: &Story, as_of: Day) -> RelapseByWear {
@@ -26,7 +26,7 @@ fn little_wear_raises_the_chance_of_a_relapse_and_no_word_of_it_lies_between() {
     for risk in [well, unknown, badly] {
         assert!(risk.keeping <= risk.now && risk.now <= risk.not_keeping, "{risk:?}");
     }
-    assert_eq!(badly.grade(), Grade::High);
+    assert_eq!(badly.grade(), WearGrade::High);
 }
 
 /// The wear page and the child's page say the same of the same foot, whatever the clinic has taught.
@@ -70,5 +70,5 @@ fn the_hours_of_children_who_did_well_are_a_usual_risk() {
         story.logged(from, from + 90, hours);
     }
     let risk = risk(&story, day(2025, 10, 1));
-    assert!(risk.keeps > 0.9 && risk.grade() == Grade::Usual, "{risk:?}");
+    assert!(risk.keeps > 0.9 && risk.grade() == WearGrade::Usual, "{risk:?}");
 }

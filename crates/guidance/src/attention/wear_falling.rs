@@ -28,7 +28,7 @@
 use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::Reason;
 use course::WearKind;
-use wear::adherence::{Account, Change};
+use wear::adherence::{WearAccount, Change};
 
 pub(super) const RULE: AttentionRule = AttentionRule {
     key: "wear-falling",
@@ -73,7 +73,7 @@ pub(super) const fn how(kind: WearKind) -> &'static str {
 }
 
 /// Whether a change is a fall in hours and in the share of the prescribed hours, below what is prescribed now.
-fn is_fall(account: &Account, change: &Change, least_hours: u16) -> bool {
+fn is_fall(account: &WearAccount, change: &Change, least_hours: u16) -> bool {
     let side = |after: bool| {
         let weeks = account.weeks.iter().filter(|week| (week.monday >= change.from) == after);
         let (hours, prescribed) =

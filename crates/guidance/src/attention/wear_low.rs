@@ -29,7 +29,7 @@ use super::wear_falling::how;
 use super::{Attention, AttentionRule, Ground, Urgency};
 use crate::Reason;
 use course::{WearKind, WearSpan};
-use wear::adherence::Account;
+use wear::adherence::WearAccount;
 use record::Day;
 
 pub(super) const RULE: AttentionRule = AttentionRule {
@@ -54,13 +54,13 @@ struct Level {
 fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let Some(adherence) = ground.adherence else { return };
     // Logged hours take precedence for the days they cover.
-    let last = |account: &Account| account.days.last_key_value().map(|(day, _)| *day);
+    let last = |account: &WearAccount| account.days.last_key_value().map(|(day, _)| *day);
     let logged = call(ground, &adherence.logged);
     let reported_later = last(&adherence.reported) > last(&adherence.logged);
     found.extend(logged.or_else(|| call(ground, &adherence.reported).filter(|_| reported_later)));
 }
 
-fn call(ground: &Ground<'_>, account: &Account) -> Option<Attention> {
+fn call(ground: &Ground<'_>, account: &WearAccount) -> Option<Attention> {
     let percent = match account.kind {
         WearKind::Logged => ground.protocol.wear_low_percent,
         WearKind::Reported => ground.protocol.wear_low_reported_percent,
@@ -83,7 +83,7 @@ fn call(ground: &Ground<'_>, account: &Account) -> Option<Attention> {
 }
 
 /// The level up to the last known day, if it is low, and the first day of the run of days on which it was low.
-fn low(ground: &Ground<'_>, account: &Account, percent: f64) -> Option<(Level, Day)> {
+fn low(ground: &Ground<'_>, account: &WearAccount, percent: f64) -> Option<(Level, Day)> {
     let (over, least) = (usize::from(ground.protocol.wear_low_over_days), usize::from(ground.protocol.wear_low_least_days));
     let prescribed = ground.protocol.prescribed();
     let since = ground.bracing_since()?;

@@ -2,7 +2,7 @@
 //! forecast for the next year as a fan.
 
 use crate::words;
-use growth::{Curves, FootCurve, Posture, Published};
+use growth::{Curves, FootCurve, Posture, PublishedCurve};
 use maud::{Markup, html};
 use record::Side;
 
@@ -114,7 +114,7 @@ fn drawn(plot: Plot, curves: &Curves, description: &str) -> Markup {
             @for posture in [Posture::Lying, Posture::Standing] {
                 @let points = of(posture);
                 path class="spread" d=(area(&scale, points.iter().map(|point| (point.months, point.low_mm, point.high_mm)))) {}
-                path class="mean" d=(path(&scale, points.iter().map(|point: &&Published| (point.months, point.mean_mm)))) {}
+                path class="mean" d=(path(&scale, points.iter().map(|point: &&PublishedCurve| (point.months, point.mean_mm)))) {}
             }
             @for foot in &curves.feet {
                 path class="fan most" d=(area(&scale, foot.ahead.iter().map(|(months, _, length)| { let (low, high) = length.ninety(); (*months, low, high) }))) {}

@@ -1,6 +1,6 @@
 //! Chart of places needed by week and places available: bands, the median, and the weeks with a shortage.
 
-use caseload::{Band, Service, ServiceWeek, Summary};
+use caseload::{CaseloadSummary, RunBand, Service, ServiceWeek};
 use maud::{Markup, html};
 
 const MONTHS: [&str; 12] =
@@ -44,7 +44,7 @@ pub fn legend() -> Markup {
 }
 
 /// The figure of one service, with its table.
-pub fn figure(summary: &Summary, service: Service) -> Markup {
+pub fn figure(summary: &CaseloadSummary, service: Service) -> Markup {
     let weeks = summary.service(service);
     let name = name(service);
     let description = description(weeks, name);
@@ -141,7 +141,7 @@ fn grid(scale: &Scale) -> Markup {
 }
 
 /// The outline of a band over the weeks: along its upper edge and back along its lower edge.
-fn area(scale: &Scale, weeks: &[ServiceWeek], ends: impl Fn(&Band) -> (f64, f64)) -> String {
+fn area(scale: &Scale, weeks: &[ServiceWeek], ends: impl Fn(&RunBand) -> (f64, f64)) -> String {
     let point = |(n, week): (usize, &ServiceWeek), high: bool| {
         let (low, top) = ends(&week.needed);
         format!("{} {}", num(scale.x(n as f64 + 0.5)), num(scale.y(if high { top } else { low })))

@@ -7,7 +7,7 @@ mod tables;
 pub use form::{CapacityForm, SERVICE_KEYS, WEEKDAY_KEYS};
 
 use crate::{Frame, fields::Filled, frame, parts, words};
-use caseload::{CAUTION, Comparison, Service, Summary, Told, difference_sentence, lead_sentences};
+use caseload::{CAUTION, CaseloadSummary, Comparison, Service, Told, difference_sentence, lead_sentences};
 use maud::{Markup, html};
 
 /// The page of capacity planning.
@@ -18,7 +18,7 @@ pub struct CapacityView {
     /// The file with the clinic's own setting; `None` if it has none and an example is shown.
     pub file: Option<String>,
     /// The result of simulating the clinic's setting; `None` if it cannot be simulated.
-    pub summary: Option<Summary>,
+    pub summary: Option<CaseloadSummary>,
     /// Why it cannot be simulated, in a sentence.
     pub warning: Option<String>,
     /// How many of the clinic's children are in the simulation.
@@ -35,7 +35,7 @@ pub struct CapacityView {
 #[derive(Debug, Clone)]
 pub struct OtherSetting {
     /// The result of its simulation.
-    pub summary: Summary,
+    pub summary: CaseloadSummary,
     /// The comparison of both.
     pub comparison: Comparison,
     /// The changes, in words.
@@ -72,7 +72,7 @@ pub fn capacity(frame: &Frame, view: &CapacityView) -> Markup {
     frame::page(frame, "Capacity", &body)
 }
 
-fn answer(view: &CapacityView, summary: &Summary) -> Markup {
+fn answer(view: &CapacityView, summary: &CaseloadSummary) -> Markup {
     let sentences = lead_sentences(summary);
     html! {
         section.capacity-answer aria-label="Summary" {
@@ -95,7 +95,7 @@ fn answer(view: &CapacityView, summary: &Summary) -> Markup {
     }
 }
 
-fn runs_words(view: &CapacityView, summary: &Summary) -> String {
+fn runs_words(view: &CapacityView, summary: &CaseloadSummary) -> String {
     let ChildrenCounted { taken, after_treatment, not_seen } = view.counted;
     let mut text = format!(
         "{} runs of {} weeks from {}. They start with this clinic's {}",

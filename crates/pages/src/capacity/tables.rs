@@ -1,6 +1,6 @@
 //! Tables of waits, of sizes, and of two settings compared.
 
-use caseload::{Band, Comparison, Share, SizeNeed, Summary};
+use caseload::{CaseloadSummary, Comparison, RunBand, Share, SizeNeed};
 use maud::{Markup, html};
 use record::Day;
 use std::collections::BTreeSet;
@@ -15,7 +15,7 @@ fn number(value: f64) -> String {
     if text == "-0" { "0".to_owned() } else { text.replacen('-', "−", 1) }
 }
 
-fn band(band: Option<Band>) -> Markup {
+fn band(band: Option<RunBand>) -> Markup {
     html! {
         @match band {
             None => (NONE),
@@ -24,9 +24,9 @@ fn band(band: Option<Band>) -> Markup {
     }
 }
 
-fn percent(share: Share) -> Option<Band> {
+fn percent(share: Share) -> Option<RunBand> {
     let scaled = |value: f64| 100.0 * value;
-    share.band.map(|band| Band {
+    share.band.map(|band| RunBand {
         low90: scaled(band.low90),
         low50: scaled(band.low50),
         middle: scaled(band.middle),
@@ -36,7 +36,7 @@ fn percent(share: Share) -> Option<Band> {
 }
 
 /// How long children wait.
-pub fn waits(summary: &Summary) -> Markup {
+pub fn waits(summary: &CaseloadSummary) -> Markup {
     html! {
         p { "The median of the runs, with the 90 % interval in brackets." }
         div.scroll tabindex="0" role="group" aria-label="Table: waits" {
@@ -111,7 +111,7 @@ pub fn compared(comparison: &Comparison) -> Markup {
     }
 }
 
-fn change(change: Option<Band>) -> Markup {
+fn change(change: Option<RunBand>) -> Markup {
     let signed = |value: f64| if value > 0.049 { format!("+{}", number(value)) } else { number(value) };
     html! {
         @match change {

@@ -5,7 +5,7 @@ use super::{
     scale::{Plot, Scale, foot_words, nice, num, value_axis},
 };
 use audit::{
-    ChartKind, ControlChart, ControlPoint, FunnelKind, FunnelLimit, FunnelPlot, FunnelPoint,
+    ChartKind, ControlChart, ControlPoint, FunnelChart, FunnelKind, FunnelLimit, FunnelPoint,
     LOGGED_BY_QUARTER, Measure, MeasureResult, WearLine, words,
 };
 use maud::{Markup, html};
@@ -141,7 +141,7 @@ pub(super) fn table(chart: &ControlChart) -> Markup {
     }
 }
 
-fn funnel_value(funnel: &FunnelPlot, value: f64) -> String {
+fn funnel_value(funnel: &FunnelChart, value: f64) -> String {
     match funnel.kind {
         FunnelKind::Share => words::value(audit::MeasureScale::Share, value),
         _ => words::number(value),
@@ -157,7 +157,7 @@ const fn funnel_words(kind: FunnelKind) -> (&'static str, &'static str) {
 }
 
 /// The funnel plot of sites or clinicians, with its table.
-pub(super) fn funnel(answer: &MeasureResult, funnel: &FunnelPlot, names: &Names) -> Markup {
+pub(super) fn funnel(answer: &MeasureResult, funnel: &FunnelChart, names: &Names) -> Markup {
     let (value, size) = funnel_words(funnel.kind);
     let outside: Vec<String> = funnel
         .points
@@ -191,7 +191,7 @@ pub(super) fn funnel(answer: &MeasureResult, funnel: &FunnelPlot, names: &Names)
     }
 }
 
-fn funnel_drawn(plot: Plot, funnel: &FunnelPlot, description: &str) -> Markup {
+fn funnel_drawn(plot: Plot, funnel: &FunnelChart, description: &str) -> Markup {
     let of = |pick: fn(&FunnelPoint) -> f64| funnel.points.iter().map(pick);
     let widest = of(|point| point.size).fold(1.0, f64::max);
     let most = of(|point| point.value.max(point.outer.1)).fold(funnel.overall, f64::max);
@@ -225,7 +225,7 @@ fn funnel_drawn(plot: Plot, funnel: &FunnelPlot, description: &str) -> Markup {
     }
 }
 
-fn funnel_table(funnel: &FunnelPlot, names: &Names) -> Markup {
+fn funnel_table(funnel: &FunnelChart, names: &Names) -> Markup {
     let span = |(low, high)| format!("{} to {}", funnel_value(funnel, low), funnel_value(funnel, high));
     html! {
         div.scroll tabindex="0" role="group" aria-label={ "Table: " (funnel.by.words()) } {

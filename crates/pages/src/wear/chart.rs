@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 use record::Day;
 use std::collections::BTreeMap;
-use wear::adherence::{Account, Adherence, WeekWorn};
+use wear::adherence::{Adherence, WearAccount, WeekWorn};
 
 /// Number of weeks drawn, up to the last one.
 const DRAWN: usize = 26;
@@ -28,7 +28,7 @@ impl Both {
 
 fn by_week(adherence: &Adherence) -> BTreeMap<Day, Both> {
     let mut weeks: BTreeMap<Day, Both> = BTreeMap::new();
-    let put = |account: &Account, weeks: &mut BTreeMap<Day, Both>, logged: bool| {
+    let put = |account: &WearAccount, weeks: &mut BTreeMap<Day, Both>, logged: bool| {
         for week in &account.weeks {
             let both = weeks.entry(week.monday).or_default();
             *(if logged { &mut both.logged } else { &mut both.reported }) = Some(*week);

@@ -18,7 +18,7 @@ use course::WearKind;
 use forecast::relapse::RelapseByWear;
 use maud::{Markup, html};
 use record::Day;
-use wear::adherence::{Account, Adherence, PUBLISHED_OVER_REPORT};
+use wear::adherence::{Adherence, PUBLISHED_OVER_REPORT, WearAccount};
 
 /// The wear page of one child.
 #[derive(Debug, Clone)]
@@ -107,7 +107,7 @@ fn sentences(view: &WearView) -> Vec<String> {
     all
 }
 
-fn of_account(account: &Account, all: &mut Vec<String>) {
+fn of_account(account: &WearAccount, all: &mut Vec<String>) {
     let Some((hours, prescribed)) = account.lately(LATELY_WEEKS) else { return };
     let source = source(account.kind);
     let share =

@@ -2,7 +2,7 @@
 
 /// What a column is kept as.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Kind {
+pub enum ColumnKind {
     /// Numbers; anything else is refused.
     Number,
     /// Levels, whatever they are.
@@ -13,14 +13,14 @@ pub enum Kind {
 
 /// A column as it was kept.
 #[derive(Debug, Clone)]
-pub enum Column {
+pub enum DataColumn {
     /// Numbers, not-a-number where missing.
     Numbers(Vec<f64>),
     /// Levels in order, and each row's; `u32::MAX` where missing.
     Levels(Vec<String>, Vec<u32>),
 }
 
-impl Column {
+impl DataColumn {
     /// How many rows lack a value.
     pub(super) fn lacking(&self) -> usize {
         match self {

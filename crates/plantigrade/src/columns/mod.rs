@@ -13,8 +13,8 @@ mod read;
 mod reading;
 mod sheet;
 
-pub use column::{Column, Kind};
-pub use read::{Kept, Table};
+pub use column::{ColumnKind, DataColumn};
+pub use read::{DataTable, UsedRows};
 
 /// Words for a cell in which nothing was written down.
 pub const MISSING: [&str; 6] = ["", "NA", "N/A", "NaN", "NULL", "."];

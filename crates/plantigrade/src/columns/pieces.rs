@@ -6,7 +6,7 @@
 
 use super::{
     reading::Reading,
-    sheet::{Refusal, Sheet},
+    sheet::{DataSheet, Refusal},
 };
 use exchange::delimited::{plain_cells, separator_of_header, without_mark};
 use memchr::{memchr, memchr2_iter};
@@ -58,7 +58,7 @@ pub fn heads(line: &[u8]) -> (u8, Vec<String>) {
 }
 
 /// All pieces of a file below its first line.
-pub fn read(path: &Path, sheet: &Sheet, header_bytes: u64, piece_bytes: u64) -> Result<Pieces> {
+pub fn read(path: &Path, sheet: &DataSheet, header_bytes: u64, piece_bytes: u64) -> Result<Pieces> {
     let length = std::fs::metadata(path)?.len();
     let starts: Vec<u64> = (header_bytes..length).step_by(piece_bytes.max(1) as usize).collect();
     let pieces: Result<Vec<Option<Piece>>> = starts
@@ -106,7 +106,7 @@ fn lines(
 }
 
 /// Reads whole lines; `None` where they hold what this reader does not know.
-fn piece(bytes: &[u8], sheet: &Sheet) -> Option<Piece> {
+fn piece(bytes: &[u8], sheet: &DataSheet) -> Option<Piece> {
     let alone = |at: usize| bytes[at] == b'"' || bytes.get(at + 1) != Some(&b'\n');
     if memchr2_iter(b'"', b'\r', bytes).any(alone) {
         return None;
@@ -127,12 +127,12 @@ fn piece(bytes: &[u8], sheet: &Sheet) -> Option<Piece> {
 
 impl Piece {
     /// Without rows.
-    pub fn of(sheet: &Sheet) -> Self {
+    pub fn of(sheet: &DataSheet) -> Self {
         let columns = sheet.wanted.iter().map(|(_, kind)| Reading::new(*kind)).collect();
         Self { columns, rows: 0, blank: Vec::new(), refused: None }
     }
 
-    fn row(&mut self, line: &[u8], number: u32, sheet: &Sheet) -> std::result::Result<(), Refusal> {
+    fn row(&mut self, line: &[u8], number: u32, sheet: &DataSheet) -> std::result::Result<(), Refusal> {
         let line = line.strip_suffix(b"\r").unwrap_or(line);
         let blank = |byte: &u8| byte.is_ascii_whitespace() && *byte != sheet.separator;
         if sheet.heads.len() > 1 && line.iter().all(blank) {

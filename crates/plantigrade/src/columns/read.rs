@@ -1,10 +1,10 @@
 //! Reading the columns that are asked for.
 
 use super::{
-    column::{Column, Kind},
+    column::{ColumnKind, DataColumn},
     pieces::{self, Piece, Pieces},
     reading::Reading,
-    sheet::{Refusal, Sheet},
+    sheet::{DataSheet, Refusal},
 };
 use crate::exit::Failure;
 use exchange::delimited::{Record, Records, separator_of_header, without_mark};
@@ -12,18 +12,18 @@ use rayon::prelude::*;
 use std::{borrow::Cow, path::Path};
 
 /// The rows that hold a value in every column asked for, and how many lack one, by column.
-pub type Complete = (Kept, Vec<(String, usize)>);
+pub type Complete = (UsedRows, Vec<(String, usize)>);
 
 /// Rows of a table, in order.
 #[derive(Debug, Clone)]
-pub enum Kept {
+pub enum UsedRows {
     /// All of them, so many.
     All(usize),
     /// These.
     Some(Vec<usize>),
 }
 
-impl Kept {
+impl UsedRows {
     /// How many.
     #[must_use]
     pub fn len(&self) -> usize {
@@ -59,28 +59,28 @@ impl Kept {
 
 /// The columns asked for, by name.
 #[derive(Debug, Clone)]
-pub struct Table {
+pub struct DataTable {
     names: Vec<String>,
-    columns: Vec<Column>,
+    columns: Vec<DataColumn>,
     /// Rows below the header, blank lines left out.
     pub rows: usize,
     /// The lines left out as blank, as a spreadsheet numbers its rows, in order.
     blank: Vec<u32>,
 }
 
-impl Table {
+impl DataTable {
     /// Reads columns of a file; a column asked for twice must be asked for as the same kind.
     ///
     /// # Errors
     /// A file that cannot be read, a column that is not there or there twice, a row that is too short, or
     /// a cell that is no number where one is needed: each with row and column.
-    pub fn read(path: &Path, wanted: &[(&str, Kind)]) -> Result<Self, Failure> {
+    pub fn read(path: &Path, wanted: &[(&str, ColumnKind)]) -> Result<Self, Failure> {
         Self::in_pieces(path, wanted, pieces::PIECE)
     }
 
     /// As [`Self::read`], with pieces of so many bytes.
-    fn in_pieces(path: &Path, wanted: &[(&str, Kind)], piece_bytes: u64) -> Result<Self, Failure> {
-        let mut wanted: Vec<(String, Kind)> =
+    fn in_pieces(path: &Path, wanted: &[(&str, ColumnKind)], piece_bytes: u64) -> Result<Self, Failure> {
+        let mut wanted: Vec<(String, ColumnKind)> =
             wanted.iter().map(|(name, kind)| ((*name).to_owned(), *kind)).collect();
         wanted.sort_by(|a, b| a.0.cmp(&b.0));
         wanted.dedup_by(|a, b| a.0 == b.0);
@@ -89,7 +89,7 @@ impl Table {
             // Some column of either kind holds words: it is read again as levels.
             Err(words) => {
                 for at in words {
-                    wanted[at].1 = Kind::Level;
+                    wanted[at].1 = ColumnKind::Level;
                 }
                 pass(path, &wanted, piece_bytes)?
                     .map_err(|_| Failure::failed("The file changed while it was read."))
@@ -101,7 +101,7 @@ impl Table {
     ///
     /// # Errors
     /// When it was not.
-    pub fn column(&self, name: &str) -> Result<&Column, Failure> {
+    pub fn column(&self, name: &str) -> Result<&DataColumn, Failure> {
         let at = self.names.iter().position(|known| known == name);
         at.map(|at| &self.columns[at]).ok_or_else(|| Failure::failed(format!("Column {name} was not read.")))
     }
@@ -132,24 +132,24 @@ impl Table {
         counts.dedup();
         let known = |row: &usize| !columns.iter().any(|column| column.missing(*row));
         let rows = if counts.is_empty() {
-            Kept::All(self.rows)
+            UsedRows::All(self.rows)
         } else {
-            Kept::Some((0..self.rows).filter(known).collect())
+            UsedRows::Some((0..self.rows).filter(known).collect())
         };
         Ok((rows, counts))
     }
 }
 
 /// A table, or which of the wanted columns must be read again as levels.
-type Pass = Result<Table, Vec<usize>>;
+type Pass = Result<DataTable, Vec<usize>>;
 
-fn pass(path: &Path, wanted: &[(String, Kind)], piece_bytes: u64) -> Result<Pass, Failure> {
+fn pass(path: &Path, wanted: &[(String, ColumnKind)], piece_bytes: u64) -> Result<Pass, Failure> {
     let unread = |error| Failure::failed(format!("{} could not be read: {error}.", path.display()));
     if std::fs::metadata(path).map_err(unread)?.is_file()
         && let Some((line, header_bytes)) = pieces::first_line(path).map_err(unread)?
     {
         let (separator, heads) = pieces::heads(&line);
-        let sheet = Sheet::of(separator, heads, wanted)?;
+        let sheet = DataSheet::of(separator, heads, wanted)?;
         if let Pieces::Plain(pieces) =
             pieces::read(path, &sheet, header_bytes, piece_bytes).map_err(unread)?
         {
@@ -161,7 +161,7 @@ fn pass(path: &Path, wanted: &[(String, Kind)], piece_bytes: u64) -> Result<Pass
 }
 
 /// All rows of a file, whatever it holds, cell by cell.
-fn whole(bytes: &[u8], wanted: &[(String, Kind)]) -> Result<Pass, Failure> {
+fn whole(bytes: &[u8], wanted: &[(String, ColumnKind)]) -> Result<Pass, Failure> {
     let bytes = without_mark(bytes);
     let separator = separator_of_header(bytes);
     let (mut records, mut record) = (Records::new(bytes, separator), Record::default());
@@ -174,7 +174,7 @@ fn whole(bytes: &[u8], wanted: &[(String, Kind)]) -> Result<Pass, Failure> {
         return Err(Refusal::OpenQuote.at(1));
     }
     let name = |cell: &[u8]| String::from_utf8_lossy(cell.trim_ascii()).into_owned();
-    let sheet = Sheet::of(separator, record.cells().map(name).collect(), wanted)?;
+    let sheet = DataSheet::of(separator, record.cells().map(name).collect(), wanted)?;
     let mut all = Piece::of(&sheet);
     let mut line = 0;
     while records.read(&mut record) {
@@ -186,7 +186,7 @@ fn whole(bytes: &[u8], wanted: &[(String, Kind)]) -> Result<Pass, Failure> {
 }
 
 impl Piece {
-    fn take(&mut self, row: &Record<'_>, line: u32, sheet: &Sheet) -> Result<(), Refusal> {
+    fn take(&mut self, row: &Record<'_>, line: u32, sheet: &DataSheet) -> Result<(), Refusal> {
         if row.is_damaged() {
             return Err(Refusal::OpenQuote);
         }
@@ -207,7 +207,7 @@ impl Piece {
 }
 
 /// The pieces as one; their lines counted as a spreadsheet does, with the header as row 1.
-fn joined(sheet: &Sheet, pieces: Vec<Piece>) -> Result<Piece, Failure> {
+fn joined(sheet: &DataSheet, pieces: Vec<Piece>) -> Result<Piece, Failure> {
     let mut all = Piece::of(sheet);
     let mut parts: Vec<Vec<Reading>> = sheet.wanted.iter().map(|_| Vec::new()).collect();
     for piece in pieces {
@@ -223,14 +223,14 @@ fn joined(sheet: &Sheet, pieces: Vec<Piece>) -> Result<Piece, Failure> {
     Ok(all)
 }
 
-fn table(sheet: &Sheet, all: Piece) -> Pass {
+fn table(sheet: &DataSheet, all: Piece) -> Pass {
     let words: Vec<usize> = (0..all.columns.len()).filter(|at| all.columns[*at].not_numbers).collect();
     if !words.is_empty() {
         return Err(words);
     }
     let names = sheet.wanted.iter().map(|(name, _)| name.clone()).collect();
     let columns = all.columns.into_par_iter().map(Reading::finish).collect();
-    Ok(Table { names, columns, rows: all.rows, blank: all.blank })
+    Ok(DataTable { names, columns, rows: all.rows, blank: all.blank })
 }
 
 #[cfg(test)]
@@ -239,7 +239,8 @@ mod tests {
     use super::*;
     use std::io::Write;
 
-    const WANTED: [(&str, Kind); 3] = [("time", Kind::Number), ("who", Kind::Level), ("x", Kind::Either)];
+    const WANTED: [(&str, ColumnKind); 3] =
+        [("time", ColumnKind::Number), ("who", ColumnKind::Level), ("x", ColumnKind::Either)];
 
     fn file(text: &str) -> tempfile::NamedTempFile {
         let mut file = tempfile::NamedTempFile::new().unwrap();
@@ -247,7 +248,7 @@ mod tests {
         file
     }
 
-    fn told(read: Result<Table, Failure>) -> String {
+    fn told(read: Result<DataTable, Failure>) -> String {
         match read {
             Ok(table) => format!("{:?} {:?} {} {:?}", table.names, table.columns, table.rows, table.blank),
             Err(failure) => failure.to_string(),
@@ -257,10 +258,10 @@ mod tests {
     /// Quotes about one name of the header send the same rows through the other reader.
     fn both_ways(text: &str) -> (String, String) {
         let quoted = text.replacen("who", "\"who\"", 1);
-        let other = told(Table::read(file(&quoted).path(), &WANTED));
+        let other = told(DataTable::read(file(&quoted).path(), &WANTED));
         let file = file(text);
         let ways: Vec<String> = [1, 2, 3, 7, 16, 1 << 20]
-            .map(|bytes| told(Table::in_pieces(file.path(), &WANTED, bytes)))
+            .map(|bytes| told(DataTable::in_pieces(file.path(), &WANTED, bytes)))
             .to_vec();
         assert!(ways.iter().all(|way| *way == ways[0]), "{ways:?}");
         (ways[0].clone(), other)
@@ -289,19 +290,22 @@ mod tests {
     #[test]
     fn rows_are_numbered_as_a_spreadsheet_does() {
         let file = file("time,who,x\n1,a,1\n\n2,a,1\n\n\n3,a,1\n");
-        let table = Table::in_pieces(file.path(), &WANTED, 4).unwrap();
+        let table = DataTable::in_pieces(file.path(), &WANTED, 4).unwrap();
         assert_eq!(
             [0, 1, 2].map(|row| table.place(row, "x")),
             ["row 2", "row 4", "row 7"].map(|row| format!("{row}, column x"))
         );
-        let refused =
-            told(Table::in_pieces(super::tests::file("time,who,x\n1,a,1\n\nsoon,a,1\n").path(), &WANTED, 4));
+        let refused = told(DataTable::in_pieces(
+            super::tests::file("time,who,x\n1,a,1\n\nsoon,a,1\n").path(),
+            &WANTED,
+            4,
+        ));
         assert!(refused.contains("“soon” in row 4, column time is not a number."), "{refused}");
     }
 
     #[test]
     fn a_quotation_mark_that_does_not_close_is_refused_with_its_row() {
-        let read = |text: &str| told(Table::read(file(text).path(), &WANTED));
+        let read = |text: &str| told(DataTable::read(file(text).path(), &WANTED));
         let refused = read("time,who,x\n1,\"a\",2\n2,\"b,3\n3,c,4\n");
         assert_eq!(refused, "A quotation mark in row 3 does not close.");
         assert_eq!(read("time,\"who,x\n1,a,2\n"), "A quotation mark in row 1 does not close.");
@@ -310,9 +314,9 @@ mod tests {
     #[test]
     fn a_carriage_return_alone_ends_a_line() {
         let file = file("time,who,x\r1,a,2\r2,b,3\r");
-        let table = Table::read(file.path(), &WANTED).unwrap();
+        let table = DataTable::read(file.path(), &WANTED).unwrap();
         assert_eq!(table.rows, 2);
         let mixed = super::tests::file("time,who,x\n1,a,2\r2,b,3\n");
-        assert_eq!(Table::read(mixed.path(), &WANTED).unwrap().rows, 2);
+        assert_eq!(DataTable::read(mixed.path(), &WANTED).unwrap().rows, 2);
     }
 }

@@ -1,7 +1,7 @@
 //! A column while it is read, and the joining of what two readers found.
 
 use super::{
-    column::{Column, Kind},
+    column::{ColumnKind, DataColumn},
     is_missing,
     number::number,
 };
@@ -12,7 +12,7 @@ const SHORT: usize = 7;
 
 /// A column while it is read.
 pub struct Reading {
-    kind: Kind,
+    kind: ColumnKind,
     numbers: Vec<f64>,
     codes: Vec<u32>,
     short: FxHashMap<u64, u32>,
@@ -25,7 +25,7 @@ pub struct Reading {
 }
 
 impl Reading {
-    pub fn new(kind: Kind) -> Self {
+    pub fn new(kind: ColumnKind) -> Self {
         Self {
             kind,
             numbers: Vec::new(),
@@ -41,7 +41,7 @@ impl Reading {
     /// Takes a cell; false where it should be a number and is none.
     #[must_use]
     pub fn add(&mut self, cell: &[u8], separator: u8) -> bool {
-        if self.kind == Kind::Level {
+        if self.kind == ColumnKind::Level {
             let code = self.code(cell);
             self.codes.push(code);
             return true;
@@ -49,7 +49,7 @@ impl Reading {
         match number(cell, separator) {
             Some(number) if number.is_finite() => self.numbers.push(number),
             _ if is_missing(cell) => self.numbers.push(f64::NAN),
-            _ if self.kind == Kind::Either => {
+            _ if self.kind == ColumnKind::Either => {
                 self.not_numbers = true;
                 self.numbers.push(f64::NAN);
             }
@@ -106,9 +106,9 @@ impl Reading {
     }
 
     /// Levels are put in order: as numbers where all are, else as text.
-    pub fn finish(mut self) -> Column {
-        if self.kind != Kind::Level {
-            return Column::Numbers(self.numbers);
+    pub fn finish(mut self) -> DataColumn {
+        if self.kind != ColumnKind::Level {
+            return DataColumn::Numbers(self.numbers);
         }
         let names: Vec<String> =
             self.names.iter().map(|name| String::from_utf8_lossy(name).into_owned()).collect();
@@ -122,7 +122,7 @@ impl Reading {
         order.iter().enumerate().for_each(|(new, old)| place[*old] = new as u32);
         let here = |code: u32| place.get(code as usize).copied().unwrap_or(u32::MAX);
         self.codes.iter_mut().for_each(|code| *code = here(*code));
-        Column::Levels(order.iter().map(|at| names[*at].clone()).collect(), self.codes)
+        DataColumn::Levels(order.iter().map(|at| names[*at].clone()).collect(), self.codes)
     }
 }
 

@@ -1,13 +1,13 @@
 //! What is known of a file before its rows are read, and why a row is refused.
 
-use super::column::Kind;
+use super::column::ColumnKind;
 use crate::exit::Failure;
 
 /// What is known of a file before its rows are read.
-pub struct Sheet {
+pub struct DataSheet {
     pub separator: u8,
     pub heads: Vec<String>,
-    pub wanted: Vec<(String, Kind)>,
+    pub wanted: Vec<(String, ColumnKind)>,
     /// Where each wanted column stands in the file, and which it is; in the order of the file.
     pub order: Vec<(usize, usize)>,
 }
@@ -22,8 +22,8 @@ pub enum Refusal {
     OpenQuote,
 }
 
-impl Sheet {
-    pub fn of(separator: u8, heads: Vec<String>, wanted: &[(String, Kind)]) -> Result<Self, Failure> {
+impl DataSheet {
+    pub fn of(separator: u8, heads: Vec<String>, wanted: &[(String, ColumnKind)]) -> Result<Self, Failure> {
         let order = places(&heads, wanted)?;
         Ok(Self { separator, heads, wanted: wanted.to_vec(), order })
     }
@@ -57,7 +57,7 @@ impl Refusal {
 }
 
 /// Where each wanted column stands, and which it is.
-fn places(heads: &[String], wanted: &[(String, Kind)]) -> Result<Vec<(usize, usize)>, Failure> {
+fn places(heads: &[String], wanted: &[(String, ColumnKind)]) -> Result<Vec<(usize, usize)>, Failure> {
     for (name, _) in wanted {
         match heads.iter().filter(|head| *head == name).count() {
             1 => {}

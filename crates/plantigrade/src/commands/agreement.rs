@@ -8,7 +8,7 @@ use super::{
 };
 use crate::{
     cli::{AgreementArgs, WeightsChoice},
-    columns::{Column, Kind, Table},
+    columns::{ColumnKind, DataColumn, DataTable},
     exit::{Failure, sentence},
 };
 use serde::Serialize;
@@ -206,13 +206,18 @@ pub fn agreement(args: &AgreementArgs) -> Result<(), Failure> {
 
 impl Data {
     fn read(args: &AgreementArgs) -> Result<Self, Failure> {
-        let wanted =
-            [(args.subject.as_str(), Kind::Level), (&args.rater, Kind::Level), (&args.score, Kind::Level)];
-        let table = Table::read(&args.file, &wanted)?;
+        let wanted = [
+            (args.subject.as_str(), ColumnKind::Level),
+            (&args.rater, ColumnKind::Level),
+            (&args.score, ColumnKind::Level),
+        ];
+        let table = DataTable::read(&args.file, &wanted)?;
         let (rows, lacking) = table.complete(&[&args.subject, &args.rater, &args.score])?;
         let column = |name: &str| match table.column(name)? {
-            Column::Levels(levels, codes) => Ok((levels, codes)),
-            Column::Numbers(_) => Err(Failure::usage("Subject, rater and score must be different columns.")),
+            DataColumn::Levels(levels, codes) => Ok((levels, codes)),
+            DataColumn::Numbers(_) => {
+                Err(Failure::usage("Subject, rater and score must be different columns."))
+            }
         };
         let (subjects, subject) = column(&args.subject)?;
         let (raters, rater) = column(&args.rater)?;

@@ -9,8 +9,8 @@ use crate::{
     exit::{Exit, Failure, sentence},
 };
 use caseload::{
-    Band, CAUTION, Comparison, Difference, ReadyClinic, Service, Setting, SizeNeed, Summary, Tally,
-    difference_sentence, lead_sentences, simulate,
+    CAUTION, CaseloadSummary, Comparison, Difference, ReadyClinic, RunBand, Service, Setting, SizeNeed,
+    Tally, difference_sentence, lead_sentences, simulate,
 };
 use clinic::{CaseloadCounts, ClinicRecords, CountedBy, OwnCaseload, ready_clinic};
 use course::Course;
@@ -69,8 +69,8 @@ struct CapacityResult {
     referrals_per_year: Option<f64>,
     /// What leads, in sentences.
     says: Vec<String>,
-    summary: Summary,
-    other: Option<Summary>,
+    summary: CaseloadSummary,
+    other: Option<CaseloadSummary>,
     comparison: Option<ComparisonResult>,
     caution: &'static str,
 }
@@ -93,7 +93,7 @@ struct Has<'a> {
 struct Simulated {
     clinic: ReadyClinic,
     runs: Vec<Tally>,
-    summary: Summary,
+    summary: CaseloadSummary,
 }
 
 impl Simulated {
@@ -106,8 +106,8 @@ impl Simulated {
         };
         let clinic = ready_clinic(setting, has.own, has.clinic, has.today).map_err(unusable)?;
         let runs = simulate(&clinic, args.seed, args.runs);
-        let summary =
-            Summary::of(&clinic, &runs).ok_or_else(|| Failure::usage("At least one run is needed."))?;
+        let summary = CaseloadSummary::of(&clinic, &runs)
+            .ok_or_else(|| Failure::usage("At least one run is needed."))?;
         Ok(Self { clinic, runs, summary })
     }
 }
@@ -188,14 +188,14 @@ fn text(result: &CapacityResult) -> String {
     text
 }
 
-fn weeks(text: &mut String, summary: &Summary, service: Service) {
+fn weeks(text: &mut String, summary: &CaseloadSummary, service: Service) {
     let _ = writeln!(
         text,
         "\nWeek from    {} needed: middle, half of runs, nine in ten; there are; short in",
         service.places()
     );
     for week in summary.service(service) {
-        let Band { low90, low50, middle, high50, high90 } = week.needed;
+        let RunBand { low90, low50, middle, high50, high90 } = week.needed;
         let _ = writeln!(
             text,
             "{}   {middle:>5.0}   {:<9}  {:<9} {:>4}   {:>3.0} % of runs",
@@ -208,14 +208,14 @@ fn weeks(text: &mut String, summary: &Summary, service: Service) {
     }
 }
 
-fn days(band: Option<Band>) -> String {
+fn days(band: Option<RunBand>) -> String {
     band.map_or_else(
         || "none".to_owned(),
         |band| format!("{:.1} ({:.1}–{:.1})", band.middle, band.low90, band.high90),
     )
 }
 
-fn waits(text: &mut String, summary: &Summary) {
+fn waits(text: &mut String, summary: &CaseloadSummary) {
     let _ = writeln!(text, "\nWaits in days: mean, nine in ten within, still waiting at the end");
     for wait in &summary.waits {
         let _ = writeln!(

@@ -6,7 +6,7 @@ use crate::{
     cli::ImportArgs,
     clock::Clock,
     exit::Failure,
-    importing::{self, Sheet},
+    importing::{self, UploadedSheet},
 };
 use clinic::{ClinicRecords, RecordsOptions, archive::ArchiveError};
 use exchange::{Disposition, Report};
@@ -49,7 +49,7 @@ pub fn import(args: &ImportArgs) -> Result<(), Failure> {
     Err(Failure::refused(format!("{refused} rows {were} refused.{}", told.unwrap_or_default())))
 }
 
-fn read(args: &ImportArgs) -> Result<Sheet, Failure> {
+fn read(args: &ImportArgs) -> Result<UploadedSheet, Failure> {
     let bytes = importing::read_file(&args.file)?;
     let map = args.columns.as_ref().map(|path| {
         let text = std::fs::read_to_string(path);
@@ -58,11 +58,11 @@ fn read(args: &ImportArgs) -> Result<Sheet, Failure> {
     let map = map.transpose()?;
     let map_name = args.columns.as_ref().map(|path| path.display().to_string()).unwrap_or_default();
     let name = args.file.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-    Sheet::read(&bytes, &name, map.as_deref().map(|text| (map_name.as_str(), text)))
+    UploadedSheet::read(&bytes, &name, map.as_deref().map(|text| (map_name.as_str(), text)))
 }
 
 /// What would be brought in. Where there are no records yet every child is new.
-fn look(sheet: &Sheet, dir: &Path, clock: Clock) -> Result<Report, Failure> {
+fn look(sheet: &UploadedSheet, dir: &Path, clock: Clock) -> Result<Report, Failure> {
     let (protocol, _) = app::protocol(dir)?;
     let records = match ClinicRecords::open_for_reading(dir, protocol) {
         Ok(records) => Some(records),
@@ -76,7 +76,7 @@ fn look(sheet: &Sheet, dir: &Path, clock: Clock) -> Result<Report, Failure> {
     Ok(plan.report)
 }
 
-fn bring_in(sheet: &Sheet, dir: &Path, clock: Clock) -> Result<Report, Failure> {
+fn bring_in(sheet: &UploadedSheet, dir: &Path, clock: Clock) -> Result<Report, Failure> {
     let (protocol, _) = app::protocol(dir)?;
     let records = ClinicRecords::open(dir, protocol, RecordsOptions::default())?;
     let stamp = importing::command_line_stamp(records.archive(), clock)?;
@@ -91,7 +91,7 @@ fn bring_in(sheet: &Sheet, dir: &Path, clock: Clock) -> Result<Report, Failure> 
 }
 
 /// A bar on standard error; the library shows none where that is no terminal.
-fn bar(sheet: &Sheet) -> ProgressBar {
+fn bar(sheet: &UploadedSheet) -> ProgressBar {
     let bar = ProgressBar::new(sheet.table.rows().count() as u64).with_message("reading rows");
     let style = ProgressStyle::with_template("{msg} {wide_bar} {pos}/{len}");
     bar.with_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()))

@@ -14,7 +14,7 @@ pub mod wear;
 pub use bench::{bench_measures, bench_settings};
 pub use capacity::{capacity, changes};
 pub use kinds::{body_of, refused};
-pub use person::{Person, person};
+pub use person::{FilledPerson, person};
 pub use reader::Reader;
 pub use second_score::second_score;
 pub use stock::stock;

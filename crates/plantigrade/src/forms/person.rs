@@ -6,7 +6,7 @@ use record::{Body, Day, Diagnosis, Kind, Nature, Referral, Registration, Sides};
 
 /// A child as the registration form gives it.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Person {
+pub struct FilledPerson {
     /// Who the child is.
     pub registration: Registration,
     /// Registration, referral and the diagnosis of each foot named, ready to be written.
@@ -17,7 +17,7 @@ pub struct Person {
 ///
 /// # Errors
 /// One sentence per field that cannot be read or believed.
-pub fn person(filled: &Filled, today: Day) -> Result<Person, Vec<FieldError>> {
+pub fn person(filled: &Filled, today: Day) -> Result<FilledPerson, Vec<FieldError>> {
     let mut reader = Reader::of(filled);
     let feet = feet(&mut reader);
     // Where nobody is named who referred, a family may have come by itself: a referral of this day would say
@@ -35,7 +35,7 @@ pub fn person(filled: &Filled, today: Day) -> Result<Person, Vec<FieldError>> {
         Ok(Body::Registration(registration)) if errors.is_empty() => {
             let mut bodies = vec![Body::from(registration.clone())];
             bodies.extend(referral.into_iter().chain(feet));
-            Ok(Person { registration, bodies })
+            Ok(FilledPerson { registration, bodies })
         }
         Ok(_) => Err(errors),
         Err(more) => Err(more.into_iter().chain(errors).collect()),

@@ -8,7 +8,7 @@ use super::{
 use crate::{
     app::App,
     forms::{self, Reader},
-    web::{Answer, Fail, Posted, Shared, Visitor, again, page, to, work},
+    web::{Fail, PageResult, Posted, Shared, Visitor, again, page, to, work},
 };
 use axum::extract::{Path, Query, State};
 use clinic::ChildRecord;
@@ -32,7 +32,7 @@ pub async fn form(
     visitor: Visitor,
     Path((child, kind)): Path<(String, String)>,
     Query(query): Query<Answers>,
-) -> Answer {
+) -> PageResult {
     let child: ChildId = id(&child)?;
     let kind = AddKind::from_key(&kind).ok_or_else(Fail::not_found)?;
     let follows = query.follows.as_deref().map(id).transpose()?;
@@ -100,7 +100,7 @@ pub async fn save(
     visitor: Visitor,
     Path((child, kind)): Path<(String, String)>,
     Posted(filled): Posted,
-) -> Answer {
+) -> PageResult {
     let (child, by): (ChildId, UserId) = (id(&child)?, visitor.user()?);
     let kind = AddKind::from_key(&kind).ok_or_else(Fail::not_found)?;
     let follows = filled.given(fields::FOLLOWS).map(id).transpose()?;

@@ -2,7 +2,7 @@
 
 use crate::{
     app::App,
-    web::{Answer, Fail, Shared, Visitor, drawn},
+    web::{Fail, PageResult, Shared, Visitor, drawn},
 };
 use axum::extract::{Query, State};
 use clinic::{
@@ -23,7 +23,7 @@ const PER_PAGE: usize = 40;
 
 /// What is asked for.
 #[derive(Debug, Deserialize)]
-pub struct Asked {
+pub struct AttentionQuery {
     rule: Option<String>,
     urgency: Option<String>,
     phase: Option<String>,
@@ -31,7 +31,11 @@ pub struct Asked {
 }
 
 /// One page of the list.
-pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(asked): Query<Asked>) -> Answer {
+pub async fn page(
+    State(app): State<Shared>,
+    visitor: Visitor,
+    Query(asked): Query<AttentionQuery>,
+) -> PageResult {
     let filter =
         AttentionFilter::from_query(asked.rule.as_deref(), asked.urgency.as_deref(), asked.phase.as_deref());
     // A page that is no number is the first page.
@@ -91,7 +95,11 @@ fn count_of(app: &App, kind: WorkKind) -> Result<usize, Fail> {
 }
 
 /// The lost list.
-pub async fn lost(State(app): State<Shared>, visitor: Visitor, Query(asked): Query<Asked>) -> Answer {
+pub async fn lost(
+    State(app): State<Shared>,
+    visitor: Visitor,
+    Query(asked): Query<AttentionQuery>,
+) -> PageResult {
     let number = asked.page.and_then(|text| text.parse().ok()).unwrap_or(1);
     let frame = app.frame(&visitor, Here::Attention);
     let page = format!("/attention/lost {number}");

@@ -10,7 +10,7 @@ use super::{
 use crate::{
     app::App,
     forms,
-    web::{Answer, Fail, Posted, Shared, Visitor, again, page, to, work},
+    web::{Fail, PageResult, Posted, Shared, Visitor, again, page, to, work},
 };
 use axum::extract::{Path, Query, State};
 use clinic::ChildRecord;
@@ -26,7 +26,7 @@ use serde::Deserialize;
 
 /// What was just done.
 #[derive(Debug, Deserialize)]
-pub struct Asked {
+pub struct BraceFittingQuery {
     done: Option<String>,
 }
 
@@ -35,8 +35,8 @@ pub async fn form(
     State(app): State<Shared>,
     visitor: Visitor,
     Path(child): Path<String>,
-    Query(asked): Query<Asked>,
-) -> Answer {
+    Query(asked): Query<BraceFittingQuery>,
+) -> PageResult {
     let child: ChildId = id(&child)?;
     let mut frame = app.frame(&visitor, Here::Elsewhere);
     frame.message = match asked.done.as_deref() {
@@ -50,7 +50,7 @@ pub async fn form(
 }
 
 /// The sheet to print.
-pub async fn sheet(State(app): State<Shared>, visitor: Visitor, Path(child): Path<String>) -> Answer {
+pub async fn sheet(State(app): State<Shared>, visitor: Visitor, Path(child): Path<String>) -> PageResult {
     let child: ChildId = id(&child)?;
     let frame = app.frame(&visitor, Here::Elsewhere);
     let drawn = work(&app, move |app| {
@@ -141,7 +141,7 @@ pub async fn measure(
     visitor: Visitor,
     Path(child): Path<String>,
     Posted(filled): Posted,
-) -> Answer {
+) -> PageResult {
     save(
         &app,
         &visitor,
@@ -158,7 +158,7 @@ pub async fn fit(
     visitor: Visitor,
     Path(child): Path<String>,
     Posted(filled): Posted,
-) -> Answer {
+) -> PageResult {
     save(
         &app,
         &visitor,
@@ -178,7 +178,7 @@ struct Form {
     done: &'static str,
 }
 
-async fn save(app: &Shared, visitor: &Visitor, child: &str, filled: Filled, form: Form) -> Answer {
+async fn save(app: &Shared, visitor: &Visitor, child: &str, filled: Filled, form: Form) -> PageResult {
     let (child, by): (ChildId, UserId) = (id(child)?, visitor.user()?);
     let frame = app.frame(visitor, Here::Elsewhere);
     let outcome = work(app, move |app| {

@@ -4,10 +4,10 @@ use crate::{
     app::App,
     capacity_file::{self, CAPACITY_FILE, CAPACITY_FILE_BEFORE, RUNS},
     forms,
-    web::{Answer, Fail, Posted, Shared, Visitor, again, drawn, page as shown, to, work},
+    web::{Fail, PageResult, Posted, Shared, Visitor, again, drawn, page as shown, to, work},
 };
 use axum::extract::{Query, State};
-use caseload::{Comparison, Setting, Summary, Tally, simulate, told};
+use caseload::{CaseloadSummary, Comparison, Setting, Tally, simulate, told};
 use clinic::{OwnCaseload, TaughtForecaster, filled_setting, ready_clinic};
 use pages::{CapacityForm, CapacityView, ChildrenCounted, Here, Message, OtherSetting, fields::Filled};
 use serde::Deserialize;
@@ -17,7 +17,7 @@ const SEED: u64 = 1;
 
 /// What was just done.
 #[derive(Debug, Deserialize)]
-pub struct Asked {
+pub struct CapacityQuery {
     done: Option<String>,
 }
 
@@ -46,7 +46,11 @@ impl Standing {
 }
 
 /// The clinic as it is.
-pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(asked): Query<Asked>) -> Answer {
+pub async fn page(
+    State(app): State<Shared>,
+    visitor: Visitor,
+    Query(asked): Query<CapacityQuery>,
+) -> PageResult {
     let mut frame = app.frame(&visitor, Here::Capacity);
     if asked.done.as_deref() == Some("kept") {
         frame.message =
@@ -63,7 +67,7 @@ pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(asked): Que
 }
 
 /// The clinic as it is beside the form's setting.
-pub async fn compare(State(app): State<Shared>, visitor: Visitor, Posted(mut filled): Posted) -> Answer {
+pub async fn compare(State(app): State<Shared>, visitor: Visitor, Posted(mut filled): Posted) -> PageResult {
     let frame = app.frame(&visitor, Here::Capacity);
     let standing = Standing::read(&app);
     match forms::capacity(&filled, &standing.setting) {
@@ -84,7 +88,7 @@ pub async fn compare(State(app): State<Shared>, visitor: Visitor, Posted(mut fil
 }
 
 /// Keeps the form's setting as the clinic's.
-pub async fn keep(State(app): State<Shared>, visitor: Visitor, Posted(mut filled): Posted) -> Answer {
+pub async fn keep(State(app): State<Shared>, visitor: Visitor, Posted(mut filled): Posted) -> PageResult {
     let frame = app.frame(&visitor, Here::Capacity);
     let standing = Standing::read(&app);
     match forms::capacity(&filled, &standing.setting) {
@@ -161,7 +165,7 @@ fn simulated(
     setting: &Setting,
     own: &OwnCaseload,
     taught: &TaughtForecaster,
-) -> Result<(Summary, Vec<Tally>), String> {
+) -> Result<(CaseloadSummary, Vec<Tally>), String> {
     let sentence = |error: caseload::SettingError| crate::exit::sentence(&error.to_string());
     let clinic = match ready_clinic(setting, own, &taught.clinic, app.clock.today()) {
         Err(caseload::SettingError::NoReferrals) => {
@@ -170,6 +174,6 @@ fn simulated(
         other => other.map_err(sentence)?,
     };
     let runs = simulate(&clinic, SEED, RUNS);
-    let summary = Summary::of(&clinic, &runs).ok_or_else(|| "Nothing was run.".to_owned())?;
+    let summary = CaseloadSummary::of(&clinic, &runs).ok_or_else(|| "Nothing was run.".to_owned())?;
     Ok((summary, runs))
 }

@@ -3,7 +3,7 @@
 use super::day::day_of;
 use crate::{
     app::App,
-    web::{Answer, Fail, Shared, Visitor, drawn},
+    web::{Fail, PageResult, Shared, Visitor, drawn},
 };
 use axum::extract::{Path, Query, State};
 use clinic::ChildRecord;
@@ -14,7 +14,7 @@ use std::collections::BTreeMap;
 
 /// As of which day, and what was just done.
 #[derive(Debug, Deserialize)]
-pub struct Asked {
+pub struct ChildQuery {
     as_of: Option<String>,
     done: Option<String>,
 }
@@ -32,8 +32,8 @@ pub async fn page(
     State(app): State<Shared>,
     visitor: Visitor,
     Path(child): Path<String>,
-    Query(asked): Query<Asked>,
-) -> Answer {
+    Query(asked): Query<ChildQuery>,
+) -> PageResult {
     let child: ChildId = id(&child)?;
     let as_of = day_of(&app, asked.as_of.as_deref())?;
     if as_of > app.clock.today() {

@@ -26,14 +26,14 @@ pub enum Outcome {
 
 /// A doubt about entries that are about to be saved.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Doubt {
+pub struct EntryDoubt {
     /// One sentence.
     pub text: String,
     /// The entry that a confirming note follows.
     pub entry: EntryId,
 }
 
-impl Doubt {
+impl EntryDoubt {
     /// Of the entries a question rests on, a new one is confirmed where there is any.
     fn of(question: Question, added: &[Entry]) -> Option<Self> {
         let new = |entry: &&EntryId| added.iter().any(|added| added.id == **entry);
@@ -44,7 +44,7 @@ impl Doubt {
 
 /// The questions that entries about to be saved would raise and that must be confirmed first.
 #[must_use]
-pub fn doubts(app: &App, known: &[Entry], added: &[Entry]) -> Vec<Doubt> {
+pub fn doubts(app: &App, known: &[Entry], added: &[Entry]) -> Vec<EntryDoubt> {
     let Some(child) = added.first().map(|entry| entry.child) else { return Vec::new() };
     let last = added.iter().chain(known).map(|entry| entry.on).max().unwrap_or(record::Day::FIRST);
     let asked = |entries: &[Entry]| -> Vec<Question> {
@@ -59,7 +59,7 @@ pub fn doubts(app: &App, known: &[Entry], added: &[Entry]) -> Vec<Doubt> {
     let after = asked(&every).into_iter().filter(about);
     after
         .filter(|question| !before.contains(question))
-        .filter_map(|question| Doubt::of(question, added))
+        .filter_map(|question| EntryDoubt::of(question, added))
         .collect()
 }
 

@@ -3,7 +3,7 @@
 use super::write::{Draft, Pen};
 use crate::{
     app::App,
-    web::{Answer, Fail, Posted, Shared, Visitor, page as shown, to, work},
+    web::{Fail, PageResult, Posted, Shared, Visitor, page as shown, to, work},
 };
 use axum::extract::{Query, State};
 use course::{Appointment, AppointmentState};
@@ -22,7 +22,7 @@ const CHILDREN_SHOWN: usize = 300;
 
 /// Which day.
 #[derive(Debug, Deserialize)]
-pub struct On {
+pub struct DayQuery {
     on: Option<String>,
 }
 
@@ -40,7 +40,7 @@ pub fn day_of(app: &App, text: Option<&str>) -> Result<Day, Fail> {
 }
 
 /// Who is expected, here, seen, missed.
-pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(query): Query<On>) -> Answer {
+pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(query): Query<DayQuery>) -> PageResult {
     let on = day_of(&app, query.on.as_deref())?;
     let (view, left_out) = work(&app, move |app| view(app, on)).await?;
     let mut frame = app.frame(&visitor, Here::Day);
@@ -105,7 +105,7 @@ fn rows_of(app: &App, child: ChildId, on: Day) -> Result<Vec<DayRow>, Fail> {
 }
 
 /// The child came.
-pub async fn arrived(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> Answer {
+pub async fn arrived(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> PageResult {
     let marked = Marked::of(&app, &visitor, &filled)?;
     let on = marked.on;
     work(&app, move |app| {
@@ -117,7 +117,7 @@ pub async fn arrived(State(app): State<Shared>, visitor: Visitor, Posted(filled)
 }
 
 /// The child did not come.
-pub async fn missed(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> Answer {
+pub async fn missed(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> PageResult {
     let marked = Marked::of(&app, &visitor, &filled)?;
     let on = marked.on;
     let settled = [AppointmentState::Here, AppointmentState::Seen, AppointmentState::Missed];

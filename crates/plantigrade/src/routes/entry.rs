@@ -10,7 +10,7 @@ use crate::{
     app::App,
     clock,
     forms::{self, Reader},
-    web::{Answer, Fail, Posted, Shared, Visitor, again, page as shown_page, to, work},
+    web::{Fail, PageResult, Posted, Shared, Visitor, again, page as shown_page, to, work},
 };
 use axum::extract::{Path, State};
 use clinic::ChildRecord;
@@ -34,7 +34,7 @@ pub async fn page(
     State(app): State<Shared>,
     visitor: Visitor,
     Path((child, entry)): Path<(String, String)>,
-) -> Answer {
+) -> PageResult {
     let (child, entry): (ChildId, EntryId) = (id(&child)?, id(&entry)?);
     let frame = app.frame(&visitor, Here::Elsewhere);
     shown_page(work(&app, move |app| drawn(app, &frame, child, entry, Forms::default())).await?)
@@ -96,7 +96,7 @@ pub async fn correct(
     visitor: Visitor,
     Path((child, entry)): Path<(String, String)>,
     Posted(filled): Posted,
-) -> Answer {
+) -> PageResult {
     let amend = Amend::of(&visitor, &child, &entry, filled)?;
     let (frame, path) =
         (app.frame(&visitor, Here::Elsewhere), format!("/child/{}?done=corrected", amend.child));
@@ -116,7 +116,7 @@ pub async fn withdraw(
     visitor: Visitor,
     Path((child, entry)): Path<(String, String)>,
     Posted(filled): Posted,
-) -> Answer {
+) -> PageResult {
     let amend = Amend::of(&visitor, &child, &entry, filled)?;
     let (frame, path) =
         (app.frame(&visitor, Here::Elsewhere), format!("/child/{}?done=withdrawn", amend.child));

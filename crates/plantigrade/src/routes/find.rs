@@ -2,7 +2,7 @@
 
 use crate::{
     app::App,
-    web::{Answer, Fail, Shared, Visitor, page as shown, work},
+    web::{Fail, PageResult, Shared, Visitor, page as shown, work},
 };
 use axum::extract::{Query, State};
 use clinic::archive::Summary;
@@ -19,7 +19,7 @@ const COUNTED: usize = 100;
 
 /// What is looked for; `part` asks for the list alone.
 #[derive(Debug, Deserialize)]
-pub struct Asked {
+pub struct FindQuery {
     #[serde(default)]
     q: String,
     #[serde(default)]
@@ -27,7 +27,7 @@ pub struct Asked {
 }
 
 /// The page, or the list alone for results as one types.
-pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(asked): Query<Asked>) -> Answer {
+pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(asked): Query<FindQuery>) -> PageResult {
     let query = asked.q.chars().take(200).collect();
     let view = work(&app, move |app| view(app, query)).await?;
     if asked.part == "1" {

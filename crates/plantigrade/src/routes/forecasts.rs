@@ -1,6 +1,6 @@
 //! How good the forecasts were.
 
-use crate::web::{Answer, Shared, Visitor, work};
+use crate::web::{PageResult, Shared, Visitor, work};
 use axum::{
     extract::State,
     http::{HeaderValue, header},
@@ -11,7 +11,7 @@ use pages::{ForecastsView, Here};
 const AGAIN_SECONDS: u64 = 2;
 
 /// The page; while it is being worked out it says so and asks again by itself.
-pub async fn page(State(app): State<Shared>, visitor: Visitor) -> Answer {
+pub async fn page(State(app): State<Shared>, visitor: Visitor) -> PageResult {
     let frame = app.frame(&visitor, Here::Elsewhere);
     let (markup, done) = work(&app, move |app| {
         let as_of = app.clock.today();

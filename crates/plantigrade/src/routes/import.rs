@@ -4,8 +4,8 @@ use crate::{
     app::App,
     auth::Token,
     commands::{disposition, read_as},
-    importing::{Plan, Sheet},
-    web::{Answer, FILE_BYTES, Fail, Posted, Shared, Visitor, again, page, work},
+    importing::{PlannedImport, UploadedSheet},
+    web::{FILE_BYTES, Fail, PageResult, Posted, Shared, Visitor, again, page, work},
 };
 use axum::{
     body::HttpBody,
@@ -31,7 +31,7 @@ const LET_GO_BY_BYTES: u64 = 4 << 30;
 const EXAMPLES: usize = 3;
 
 /// The form.
-pub async fn form(State(app): State<Shared>, visitor: Visitor) -> Answer {
+pub async fn form(State(app): State<Shared>, visitor: Visitor) -> PageResult {
     page(pages::import(&app.frame(&visitor, Here::Import), &ImportView::default()))
 }
 
@@ -88,7 +88,7 @@ pub async fn not_too_large(request: Request, next: Next) -> Response {
 }
 
 /// Reads the file and shows what would come of it. Nothing is written.
-pub async fn upload(State(app): State<Shared>, visitor: Visitor, form: Multipart) -> Answer {
+pub async fn upload(State(app): State<Shared>, visitor: Visitor, form: Multipart) -> PageResult {
     let upload = Upload::read(form).await?;
     if !visitor.sent(&upload.csrf) {
         return Err(Fail(RequestError::Stale));
@@ -101,7 +101,7 @@ pub async fn upload(State(app): State<Shared>, visitor: Visitor, form: Multipart
     let map = upload.map.map(|(name, bytes)| (name, String::from_utf8_lossy(&bytes).into_owned()));
     let looked = work(&app, move |app| {
         let map = map.as_ref().map(|(name, text)| (name.as_str(), text.as_str()));
-        Ok(match Sheet::read(&bytes, &name, map) {
+        Ok(match UploadedSheet::read(&bytes, &name, map) {
             Ok(sheet) => Ok(look(app, owner, name, sheet)?),
             Err(failure) => Err(failure.sentence),
         })
@@ -116,15 +116,15 @@ fn stamp(app: &App, by: UserId) -> Stamp {
     Stamp { at: app.clock.now(), by, site: app.site }
 }
 
-fn look(app: &App, owner: UserId, file_name: String, sheet: Sheet) -> Result<ImportPreview, Fail> {
+fn look(app: &App, owner: UserId, file_name: String, sheet: UploadedSheet) -> Result<ImportPreview, Fail> {
     let report = sheet.plan(Some(app.archive()), &stamp(app, owner), app.clock, &mut |_| {})?.report;
     let token = Token::new().text().to_owned();
     let view = preview(&token, &file_name, &sheet, &report);
-    app.plans.keep(token, owner, Plan { file_name, sheet: sheet.into(), report, written: None });
+    app.plans.keep(token, owner, PlannedImport { file_name, sheet: sheet.into(), report, written: None });
     Ok(view)
 }
 
-fn preview(token: &str, file_name: &str, sheet: &Sheet, report: &Report) -> ImportPreview {
+fn preview(token: &str, file_name: &str, sheet: &UploadedSheet, report: &Report) -> ImportPreview {
     ImportPreview {
         token: token.to_owned(),
         file_name: file_name.to_owned(),
@@ -139,7 +139,7 @@ fn preview(token: &str, file_name: &str, sheet: &Sheet, report: &Report) -> Impo
     }
 }
 
-fn guessed(sheet: &Sheet, column: &exchange::Column) -> ColumnGuess {
+fn guessed(sheet: &UploadedSheet, column: &exchange::Column) -> ColumnGuess {
     let cells = sheet.table.rows().take(200).map(|row| sheet.table.cell(row, column.index));
     let examples =
         cells.filter(|cell| !cell.is_blank()).map(|cell| cell.trimmed().chars().take(40).collect());
@@ -185,7 +185,7 @@ fn counts(report: &Report) -> ImportCounts {
 
 /// Writes what was looked at. It is planned once more, because others may have written meanwhile; a
 /// second confirmation writes nothing.
-pub async fn confirm(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> Answer {
+pub async fn confirm(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> PageResult {
     let (owner, frame) = (visitor.user()?, app.frame(&visitor, Here::Import));
     let token = filled.value("token").to_owned();
     let done = work(&app, move |app| {
@@ -206,7 +206,7 @@ fn gone() -> Fail {
     ))
 }
 
-fn write(app: &App, owner: UserId, token: &str, plan: &Plan) -> Result<ImportDone, Fail> {
+fn write(app: &App, owner: UserId, token: &str, plan: &PlannedImport) -> Result<ImportDone, Fail> {
     let fresh = plan.sheet.plan(Some(app.archive()), &stamp(app, owner), app.clock, &mut |_| {})?;
     let result = app.records.import(fresh.entries, &mut |_| {});
     let entries = result?.entries;
@@ -222,13 +222,17 @@ fn done(token: &str, file_name: &str, report: &Report, entries: usize) -> Import
 
 /// Which plan.
 #[derive(Debug, Deserialize)]
-pub struct Asked {
+pub struct ImportQuery {
     #[serde(default)]
     token: String,
 }
 
 /// The refused rows, as a file to be mended.
-pub async fn refused(State(app): State<Shared>, visitor: Visitor, Query(asked): Query<Asked>) -> Answer {
+pub async fn refused(
+    State(app): State<Shared>,
+    visitor: Visitor,
+    Query(asked): Query<ImportQuery>,
+) -> PageResult {
     let owner = visitor.user()?;
     let text = work(&app, move |app| {
         let plan = app.plans.get(&asked.token, owner).ok_or_else(gone)?;

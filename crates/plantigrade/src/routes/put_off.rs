@@ -7,7 +7,7 @@ use super::{
 };
 use crate::{
     app::App,
-    web::{Answer, Fail, Posted, Shared, Visitor, again, page, to, work},
+    web::{Fail, PageResult, Posted, Shared, Visitor, again, page, to, work},
 };
 use axum::extract::{Path, State};
 use guidance::{
@@ -23,7 +23,7 @@ use pages::{
 use record::{ChildId, ContactAttempt, ContactWay, Day, UserId};
 
 /// The form, with the worst of the calls chosen.
-pub async fn form(State(app): State<Shared>, visitor: Visitor, Path(child): Path<String>) -> Answer {
+pub async fn form(State(app): State<Shared>, visitor: Visitor, Path(child): Path<String>) -> PageResult {
     let child: ChildId = id(&child)?;
     let frame = app.frame(&visitor, Here::Attention);
     page(work(&app, move |app| shown(app, &frame, child, None)).await?)
@@ -54,7 +54,7 @@ pub async fn save(
     visitor: Visitor,
     Path(child): Path<String>,
     Posted(filled): Posted,
-) -> Answer {
+) -> PageResult {
     let (child, by): (ChildId, UserId) = (id(&child)?, visitor.user()?);
     let frame = app.frame(&visitor, Here::Attention);
     let saved = work(&app, move |app| {

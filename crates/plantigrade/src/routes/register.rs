@@ -3,8 +3,8 @@
 use super::write::{Draft, Pen};
 use crate::{
     app::App,
-    forms::{self, Person},
-    web::{Answer, Fail, Posted, Shared, Visitor, again, page, to, work},
+    forms::{self, FilledPerson},
+    web::{Fail, PageResult, Posted, Shared, Visitor, again, page, to, work},
 };
 use axum::extract::State;
 use clinic::archive::Summary;
@@ -20,13 +20,13 @@ use std::collections::BTreeMap;
 const OFFERED: usize = 8;
 
 /// The form.
-pub async fn form(State(app): State<Shared>, visitor: Visitor) -> Answer {
+pub async fn form(State(app): State<Shared>, visitor: Visitor) -> PageResult {
     let view = RegisterView { filled: Filled::default(), possible: Vec::new() };
     page(pages::register(&app.frame(&visitor, Here::Register), &view))
 }
 
 /// Registers, unless another child looks alike and nobody has said that it is another.
-pub async fn register(State(app): State<Shared>, visitor: Visitor, Posted(mut filled): Posted) -> Answer {
+pub async fn register(State(app): State<Shared>, visitor: Visitor, Posted(mut filled): Posted) -> PageResult {
     let frame = app.frame(&visitor, Here::Register);
     let person = match forms::person(&filled, app.clock.today()) {
         Ok(person) => person,
@@ -47,7 +47,7 @@ enum Saved {
     NotYet(Vec<PossibleChild>),
 }
 
-fn save(app: &App, person: &Person, sure: bool, by: UserId) -> Result<Saved, Fail> {
+fn save(app: &App, person: &FilledPerson, sure: bool, by: UserId) -> Result<Saved, Fail> {
     let possible = if sure { Vec::new() } else { alike(app, &person.registration)? };
     if !possible.is_empty() {
         return Ok(Saved::NotYet(possible));

@@ -4,7 +4,7 @@ use crate::{
     agreement_table,
     app::App,
     clock, results_table,
-    web::{Answer as Reply, Fail, Shared, Visitor, drawn, page as shown, work},
+    web::{Fail, PageResult as Reply, Shared, Visitor, drawn, page as shown, work},
 };
 use audit::{
     ClinicAgreement, ClinicHistory, DetailLevel, Measure, MeasureResult, ResultsBasis, Selection,

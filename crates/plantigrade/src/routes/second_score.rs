@@ -7,7 +7,7 @@ use super::{
 use crate::{
     app::App,
     forms,
-    web::{Answer, Fail, Posted, Shared, Visitor, again, page, to, work},
+    web::{Fail, PageResult, Posted, Shared, Visitor, again, page, to, work},
 };
 use axum::extract::{Path, State};
 use clinic::ChildRecord;
@@ -34,7 +34,7 @@ pub async fn form(
     State(app): State<Shared>,
     visitor: Visitor,
     Path((child, first)): Path<(String, String)>,
-) -> Answer {
+) -> PageResult {
     let (child, first): (ChildId, EntryId) = (id(&child)?, id(&first)?);
     let user = visitor.user()?;
     let frame = app.frame(&visitor, Here::Elsewhere);
@@ -122,7 +122,7 @@ pub async fn save(
     visitor: Visitor,
     Path((child, first)): Path<(String, String)>,
     Posted(filled): Posted,
-) -> Answer {
+) -> PageResult {
     let (child, first): (ChildId, EntryId) = (id(&child)?, id(&first)?);
     let by = visitor.user()?;
     let frame = app.frame(&visitor, Here::Elsewhere);
@@ -208,7 +208,7 @@ pub async fn both(
     visitor: Visitor,
     Path((child, second)): Path<(String, String)>,
     axum::extract::Query(query): axum::extract::Query<Vec<(String, String)>>,
-) -> Answer {
+) -> PageResult {
     let (child, second): (ChildId, EntryId) = (id(&child)?, id(&second)?);
     let mut frame = app.frame(&visitor, Here::Elsewhere);
     if query.iter().any(|(name, value)| name == "done" && value == "1") {

@@ -4,7 +4,7 @@ use super::gate;
 use crate::{
     auth::{self, Token},
     demo,
-    web::{Answer, Fail, Posted, Shared, Visitor, again, page, to, work},
+    web::{Fail, PageResult, Posted, Shared, Visitor, again, page, to, work},
 };
 use axum::{
     extract::{Path, Query, State},
@@ -32,7 +32,7 @@ fn view(app: &Shared, filled: Filled, then: &str) -> SignInView {
 }
 
 /// The form.
-pub async fn form(State(app): State<Shared>, visitor: Visitor, Query(query): Query<Then>) -> Answer {
+pub async fn form(State(app): State<Shared>, visitor: Visitor, Query(query): Query<Then>) -> PageResult {
     if visitor.who.is_some() {
         return to(gate::own_path(&query.then));
     }
@@ -40,7 +40,7 @@ pub async fn form(State(app): State<Shared>, visitor: Visitor, Query(query): Que
 }
 
 /// Signs in.
-pub async fn sign_in(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> Answer {
+pub async fn sign_in(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> PageResult {
     let (name, password) = (filled.value("sign_in_name").to_owned(), filled.value("password").to_owned());
     let then = filled.value("then").to_owned();
     if !app.throttle.allows(&name, visitor.from) {
@@ -63,7 +63,7 @@ pub async fn sign_in(State(app): State<Shared>, visitor: Visitor, Posted(filled)
 }
 
 /// Begins a session, ending the one before.
-pub async fn begin(app: &Shared, visitor: &Visitor, user: UserId, then: &str) -> Answer {
+pub async fn begin(app: &Shared, visitor: &Visitor, user: UserId, then: &str) -> PageResult {
     let old = visitor.token.clone();
     let token = work(app, move |app| {
         if let Some(old) = old {
@@ -78,7 +78,7 @@ pub async fn begin(app: &Shared, visitor: &Visitor, user: UserId, then: &str) ->
 }
 
 /// Signs out.
-pub async fn sign_out(State(app): State<Shared>, visitor: Visitor, Posted(_): Posted) -> Answer {
+pub async fn sign_out(State(app): State<Shared>, visitor: Visitor, Posted(_): Posted) -> PageResult {
     if let Some(token) = visitor.token {
         work(&app, move |app| Ok(app.sessions.end_session(&token)?)).await?;
     }
@@ -88,7 +88,7 @@ pub async fn sign_out(State(app): State<Shared>, visitor: Visitor, Posted(_): Po
 }
 
 /// Signs in to the invented clinic through its one-time link; used up, it leads to the form.
-pub async fn by_link(State(app): State<Shared>, visitor: Visitor, Path(token): Path<String>) -> Answer {
+pub async fn by_link(State(app): State<Shared>, visitor: Visitor, Path(token): Path<String>) -> PageResult {
     let Some(token) = Token::read(&token).filter(|_| app.mode.invented) else {
         return Err(Fail::not_found());
     };

@@ -3,7 +3,7 @@
 use super::sign_in::begin;
 use crate::{
     auth::{self, Token},
-    web::{Answer, Fail, Posted, Shared, Visitor, again, page, work},
+    web::{Fail, PageResult, Posted, Shared, Visitor, again, page, work},
 };
 use axum::extract::{Path, State};
 use clinic::archive::Account;
@@ -22,7 +22,7 @@ async fn usable(app: &Shared, text: &str) -> Result<Token, Fail> {
 }
 
 /// The form.
-pub async fn form(State(app): State<Shared>, visitor: Visitor, Path(token): Path<String>) -> Answer {
+pub async fn form(State(app): State<Shared>, visitor: Visitor, Path(token): Path<String>) -> PageResult {
     usable(&app, &token).await?;
     page(pages::start(&app.frame(&visitor, Here::Elsewhere), &StartView { token, filled: Filled::default() }))
 }
@@ -33,7 +33,7 @@ pub async fn set_up(
     visitor: Visitor,
     Path(text): Path<String>,
     Posted(filled): Posted,
-) -> Answer {
+) -> PageResult {
     let token = usable(&app, &text).await?;
     let mut shown = Filled::default();
     for name in ["name", "sign_in_name"] {

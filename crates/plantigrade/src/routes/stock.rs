@@ -4,7 +4,7 @@ use crate::{
     app::App,
     clock::local_words,
     forms,
-    web::{Answer, Fail, Posted, Shared, Visitor, again, page as shown, to, work},
+    web::{Fail, PageResult, Posted, Shared, Visitor, again, page as shown, to, work},
 };
 use axum::extract::{Query, State};
 use guidance::brace::Stock;
@@ -46,7 +46,7 @@ pub fn in_force(app: &App) -> Result<Stock, String> {
 }
 
 /// The page.
-pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(said): Query<Said>) -> Answer {
+pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(said): Query<Said>) -> PageResult {
     let mut frame = app.frame(&visitor, Here::Stock);
     frame.message = match said.done.as_deref() {
         Some("kept") => Some(Message::Done("The list is kept. The one before it is beside it.".to_owned())),
@@ -57,7 +57,7 @@ pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(said): Quer
 }
 
 /// Keeps the list of the rows, or adds or takes away a row of the form.
-pub async fn keep(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> Answer {
+pub async fn keep(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> PageResult {
     let (by, frame) = (visitor.user()?, app.frame(&visitor, Here::Stock));
     if let Some(done) = moved(&filled) {
         let drawn = work(&app, move |app| {
@@ -83,7 +83,7 @@ pub async fn keep(State(app): State<Shared>, visitor: Visitor, Posted(filled): P
 }
 
 /// Keeps the list as text.
-pub async fn keep_text(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> Answer {
+pub async fn keep_text(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> PageResult {
     let (by, frame) = (visitor.user()?, app.frame(&visitor, Here::Stock));
     let kept = work(&app, move |app| match Stock::read(filled.value(pages::stock::LIST)) {
         Ok(stock) => {
@@ -103,7 +103,7 @@ pub async fn keep_text(State(app): State<Shared>, visitor: Visitor, Posted(fille
     answered(kept.await?)
 }
 
-fn answered(form: Option<maud::Markup>) -> Answer {
+fn answered(form: Option<maud::Markup>) -> PageResult {
     form.map_or_else(|| to("/stock?done=kept"), again)
 }
 
@@ -135,7 +135,7 @@ fn keep_list(app: &App, by: UserId, stock: &Stock, seen: &str) -> Result<Option<
 }
 
 /// Counts one in or out.
-pub async fn count(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> Answer {
+pub async fn count(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> PageResult {
     let by = visitor.user()?;
     work(&app, move |app| {
         let _one = app.listing.lock().unwrap_or_else(PoisonError::into_inner);

@@ -4,13 +4,13 @@ use super::{
     child::id,
     write::{self, Draft, Pen},
 };
-use crate::web::{Answer, Fail, Posted, Shared, Visitor, page as shown, to, work};
+use crate::web::{Fail, PageResult, Posted, Shared, Visitor, page as shown, to, work};
 use axum::extract::{Path, State};
 use pages::{BraceProblemsView, Here, RequestError, brace_problems::names, fields, parts::Who};
 use record::{ChildId, EntryId, Helped, Problem, UserId};
 
 /// The list.
-pub async fn page(State(app): State<Shared>, visitor: Visitor) -> Answer {
+pub async fn page(State(app): State<Shared>, visitor: Visitor) -> PageResult {
     let frame = app.frame(&visitor, Here::BraceProblems);
     let drawn = work(&app, move |app| {
         let tally = app.records.advice_tally(app.clock.today())?;
@@ -23,7 +23,7 @@ pub async fn page(State(app): State<Shared>, visitor: Visitor) -> Answer {
 }
 
 /// The problems of a child.
-pub async fn of_child(State(app): State<Shared>, visitor: Visitor, Path(child): Path<String>) -> Answer {
+pub async fn of_child(State(app): State<Shared>, visitor: Visitor, Path(child): Path<String>) -> PageResult {
     let child: ChildId = id(&child)?;
     let frame = app.frame(&visitor, Here::Elsewhere);
     let drawn = work(&app, move |app| {
@@ -44,7 +44,7 @@ pub async fn save(
     visitor: Visitor,
     Path(child): Path<String>,
     Posted(filled): Posted,
-) -> Answer {
+) -> PageResult {
     let (child, by): (ChildId, UserId) = (id(&child)?, visitor.user()?);
     let answered: EntryId = id(filled.value(names::PROBLEM))?;
     let advised = filled.given(names::ADVISED).map(str::to_owned);

@@ -9,7 +9,7 @@ use super::{
 use crate::{
     app::App,
     forms::{self, Visit},
-    web::{Answer, Fail, Posted, Shared, Visitor, again, page, to, work},
+    web::{Fail, PageResult, Posted, Shared, Visitor, again, page, to, work},
 };
 use axum::extract::{Path, Query, State};
 use clinic::{ChildRecord, ProposedDay, proposed_days};
@@ -24,7 +24,7 @@ use serde::Deserialize;
 
 /// On which day.
 #[derive(Debug, Deserialize)]
-pub struct On {
+pub struct VisitQuery {
     on: Option<String>,
 }
 
@@ -33,8 +33,8 @@ pub async fn form(
     State(app): State<Shared>,
     visitor: Visitor,
     Path(child): Path<String>,
-    Query(query): Query<On>,
-) -> Answer {
+    Query(query): Query<VisitQuery>,
+) -> PageResult {
     let child: ChildId = id(&child)?;
     let on = day_of(&app, query.on.as_deref())?.min(app.clock.today());
     let frame = app.frame(&visitor, Here::Elsewhere);
@@ -85,7 +85,7 @@ pub async fn preview(
     visitor: Visitor,
     Path(child): Path<String>,
     Posted(filled): Posted,
-) -> Answer {
+) -> PageResult {
     let (child, by): (ChildId, UserId) = (id(&child)?, visitor.user()?);
     let today = app.clock.today();
     let fragment = work(&app, move |app| match forms::visit(&filled, today) {
@@ -124,7 +124,7 @@ pub async fn save(
     visitor: Visitor,
     Path(child): Path<String>,
     Posted(mut filled): Posted,
-) -> Answer {
+) -> PageResult {
     let (child, by): (ChildId, UserId) = (id(&child)?, visitor.user()?);
     let today = app.clock.today();
     let frame = app.frame(&visitor, Here::Elsewhere);
@@ -156,7 +156,7 @@ pub async fn save(
     }
 }
 
-async fn form_again(app: &Shared, frame: Frame, child: ChildId, filled: Filled) -> Answer {
+async fn form_again(app: &Shared, frame: Frame, child: ChildId, filled: Filled) -> PageResult {
     let today = app.clock.today();
     let on = day_of(app, filled.given(fields::ON)).unwrap_or(today).min(today);
     again(work(app, move |app| shown(app, &frame, child, on, filled)).await?)

@@ -7,7 +7,7 @@ use super::{
 use crate::{
     app::App,
     forms::wear as form,
-    web::{Answer, Fail, Posted, Shared, Visitor, again, page as show, to, work},
+    web::{Fail, PageResult, Posted, Shared, Visitor, again, page as show, to, work},
 };
 use ::wear::adherence::{Adherence, monday};
 use axum::extract::{Multipart, Path, Query, State};
@@ -26,13 +26,13 @@ use std::io::{BufRead, Cursor};
 
 /// Which weeks of the diary, and what was just done.
 #[derive(Debug, Default, Deserialize)]
-pub struct Asked {
+pub struct WearQuery {
     week: Option<String>,
     weeks: Option<u16>,
     done: Option<String>,
 }
 
-impl Asked {
+impl WearQuery {
     fn weeks(&self, today: Day) -> (Day, u16) {
         let asked = self.week.as_deref().and_then(|text| text.parse().ok());
         (monday(asked.unwrap_or(today - 7)), self.weeks.unwrap_or(1).clamp(1, WEEKS_AT_MOST))
@@ -44,8 +44,8 @@ pub async fn page(
     State(app): State<Shared>,
     visitor: Visitor,
     Path(child): Path<String>,
-    Query(asked): Query<Asked>,
-) -> Answer {
+    Query(asked): Query<WearQuery>,
+) -> PageResult {
     let child: ChildId = id(&child)?;
     let mut frame = app.frame(&visitor, Here::Elsewhere);
     frame.message = match asked.done.as_deref() {
@@ -98,10 +98,10 @@ pub async fn save(
     visitor: Visitor,
     Path(child): Path<String>,
     Posted(mut filled): Posted,
-) -> Answer {
+) -> PageResult {
     let child: ChildId = id(&child)?;
     let (by, frame) = (visitor.user()?, app.frame(&visitor, Here::Elsewhere));
-    let asked = Asked {
+    let asked = WearQuery {
         week: filled.given("week").map(str::to_owned),
         weeks: filled.given("weeks").and_then(|text| text.parse().ok()),
         done: None,
@@ -195,7 +195,7 @@ pub async fn logger(
     visitor: Visitor,
     Path(child): Path<String>,
     form: Multipart,
-) -> Answer {
+) -> PageResult {
     let child: ChildId = id(&child)?;
     let frame = app.frame(&visitor, Here::Elsewhere);
     let upload = Upload::read(form).await?;
@@ -203,7 +203,7 @@ pub async fn logger(
         return Err(Fail(RequestError::Stale));
     }
     let looked = work(&app, move |app| {
-        let weeks = Asked::default().weeks(app.clock.today());
+        let weeks = WearQuery::default().weeks(app.clock.today());
         let refused = |app: &App, frame: &Frame, sentence: String| {
             Ok((false, pages::wear(frame, &view(app, child, weeks, Filled::default(), Some(sentence))?)))
         };
@@ -305,7 +305,7 @@ pub async fn keep(
     visitor: Visitor,
     Path(child): Path<String>,
     Posted(filled): Posted,
-) -> Answer {
+) -> PageResult {
     let child: ChildId = id(&child)?;
     let by = visitor.user()?;
     if filled.given("right-child") != Some("yes") {

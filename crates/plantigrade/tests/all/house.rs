@@ -197,3 +197,31 @@ fn every_dependency_is_used() {
     let idle: Vec<&String> = idle.map(|(name, _)| name).collect();
     assert!(idle.is_empty(), "the workspace lists {idle:?}, and no room uses it");
 }
+
+/// The name of a public type that a line declares.
+fn public_type(line: &str) -> Option<&str> {
+    let declared = line.trim_start().strip_prefix("pub ")?;
+    let kinds = ["struct ", "enum ", "trait ", "type "];
+    let name = kinds.iter().find_map(|kind| declared.strip_prefix(kind))?;
+    name.split(|c: char| !c.is_alphanumeric() && c != '_').next().filter(|name| !name.is_empty())
+}
+
+/// Two types of one name are told apart by nobody who reads a signature, so each name is used once.
+#[test]
+fn every_public_type_name_is_used_once() {
+    let mut places: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
+    let mut files = Vec::new();
+    sources(&root().join("crates"), &mut files);
+    for file in files.iter().filter(|file| file.iter().any(|part| part == "src")) {
+        let shown = file.strip_prefix(root()).unwrap().display().to_string();
+        let text = fs::read_to_string(file).unwrap();
+        // Types of unit tests at the end of a file are nobody else's.
+        let code = text.split("#[cfg(test)]").next().unwrap();
+        for name in code.lines().filter_map(public_type) {
+            places.entry(name.to_owned()).or_default().insert(shown.clone());
+        }
+    }
+    assert!(places.len() > 500, "only {} public types were found", places.len());
+    let twice: Vec<_> = places.iter().filter(|(_, files)| files.len() > 1).collect();
+    assert!(twice.is_empty(), "{twice:#?}");
+}

@@ -2,14 +2,14 @@
 //! inside, and whatever is outside says why.
 
 use forecast::natural_history::{ClinicHabits, HabitSpread, Parameters};
-use published_figures::{CHILDREN, Comparison, Role, compare, page};
+use published_figures::{CHILDREN, FigureComparison, Role, compare, page};
 use std::sync::OnceLock;
 
 /// The seed of the page in `docs/`.
 const SEED: u64 = 1;
 
-fn rows() -> &'static [Comparison] {
-    static ROWS: OnceLock<Vec<Comparison>> = OnceLock::new();
+fn rows() -> &'static [FigureComparison] {
+    static ROWS: OnceLock<Vec<FigureComparison>> = OnceLock::new();
     ROWS.get_or_init(|| {
         compare(&Parameters::published(), &HabitSpread::published(), CHILDREN as usize, SEED).unwrap()
     })
@@ -31,7 +31,7 @@ fn the_page_is_what_the_program_writes() {
 
 #[test]
 fn the_named_figures_are_inside() {
-    let named: Vec<&Comparison> = rows().iter().filter(|row| row.named).collect();
+    let named: Vec<&FigureComparison> = rows().iter().filter(|row| row.named).collect();
     // Casts 2, correlation 1, bands of three papers 6 and of one more 1, the brace 2, wear 6, relapse 3,
     // leaving care 2.
     assert_eq!(named.len(), 23);
@@ -39,7 +39,7 @@ fn the_named_figures_are_inside() {
         .iter()
         .filter(|row| !row.inside)
         .map(|row| {
-            let Comparison { figure, source, published, low, high, simulated, .. } = row;
+            let FigureComparison { figure, source, published, low, high, simulated, .. } = row;
             format!("{figure} ({source}): {published:?}, simulated {simulated:.3}, {low:.3} to {high:.3}")
         })
         .collect();
@@ -62,7 +62,7 @@ fn whatever_is_outside_says_why() {
 /// The page leads with the checks, and no figure is without a source.
 #[test]
 fn checks_are_told_from_what_was_used() {
-    let checks: Vec<&Comparison> = rows().iter().filter(|row| row.role == Role::Check).collect();
+    let checks: Vec<&FigureComparison> = rows().iter().filter(|row| row.role == Role::Check).collect();
     let inside = checks.iter().filter(|row| row.inside).count();
     let page = page(rows(), CHILDREN as usize, SEED);
     let headline = format!("**{inside} of {} figures not used for fitting lie inside.**", checks.len());

@@ -3,8 +3,8 @@
 
 use super::{frame, today};
 use caseload::{
-    Clinic, Closure, Comparison, CurrentChild, CurrentPhase, ReadyClinic, Referrals, Setting, Summary, Tally,
-    published, simulate, told,
+    CaseloadSummary, Clinic, Closure, Comparison, CurrentChild, CurrentPhase, ReadyClinic, Referrals,
+    Setting, Tally, published, simulate, told,
 };
 use maud::Markup;
 use pages::{CapacityForm, CapacityView, ChildrenCounted, Here, OtherSetting};
@@ -56,13 +56,13 @@ fn children() -> Vec<CurrentChild> {
     braced.chain(casting).collect()
 }
 
-fn run(setting: &Setting, children: &[CurrentChild]) -> (Summary, Vec<Tally>) {
+fn run(setting: &Setting, children: &[CurrentChild]) -> (CaseloadSummary, Vec<Tally>) {
     let clinic = ReadyClinic::new(setting, published::pool(setting, 1), children, today()).unwrap();
     let runs = simulate(&clinic, 1, 100);
-    (Summary::of(&clinic, &runs).unwrap(), runs)
+    (CaseloadSummary::of(&clinic, &runs).unwrap(), runs)
 }
 
-fn view(setting: &Setting, summary: Summary) -> CapacityView {
+fn view(setting: &Setting, summary: CaseloadSummary) -> CapacityView {
     CapacityView {
         filled: CapacityForm::filled(setting),
         file: None,

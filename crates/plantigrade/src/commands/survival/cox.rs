@@ -7,7 +7,7 @@ use super::{
 };
 use crate::{
     cli::TiesChoice,
-    columns::{Column, Kept},
+    columns::{DataColumn, UsedRows},
     exit::Failure,
 };
 use statistics::{
@@ -26,16 +26,16 @@ struct Covariates<'a> {
 
 impl<'a> Covariates<'a> {
     /// Numbers as they are; levels as one covariate for each level but the first.
-    fn of(data: &'a Data, rows: &Kept) -> Result<Self, Failure> {
+    fn of(data: &'a Data, rows: &UsedRows) -> Result<Self, Failure> {
         let mut all = Self { names: Vec::new(), values: Vec::new(), terms: Vec::new() };
         for name in &data.args.cox {
             let from = all.names.len();
             match data.table.column(name)? {
-                Column::Numbers(numbers) => {
+                DataColumn::Numbers(numbers) => {
                     all.names.push(name.clone());
                     all.values.push(rows.of(numbers));
                 }
-                Column::Levels(levels, codes) => {
+                DataColumn::Levels(levels, codes) => {
                     let codes = rows.of(codes);
                     let mut seen = vec![false; levels.len()];
                     codes.iter().for_each(|code| seen[*code as usize] = true);

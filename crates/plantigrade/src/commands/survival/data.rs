@@ -3,7 +3,7 @@
 use super::results::DroppedRows;
 use crate::{
     cli::SurvivalArgs,
-    columns::{Column, Kept, Kind, Table},
+    columns::{ColumnKind, DataColumn, DataTable, UsedRows},
     exit::Failure,
 };
 use std::borrow::Cow;
@@ -11,9 +11,9 @@ use std::borrow::Cow;
 /// The table with what was asked of it.
 pub struct Data<'a> {
     pub args: &'a SurvivalArgs,
-    pub table: Table,
+    pub table: DataTable,
     /// 0 censored, else the event or the number of the cause; 0 too where the code is missing, which
-    /// [`Table::complete`] knows.
+    /// [`DataTable::complete`] knows.
     cause: Vec<u32>,
     pub causes: Vec<String>,
 }
@@ -27,27 +27,28 @@ pub struct Rows<'a> {
     pub strata: Option<Cow<'a, [u32]>>,
     pub cluster: Option<Cow<'a, [u32]>>,
     pub clusters: usize,
-    pub rows: Kept,
+    pub rows: UsedRows,
     /// What was left out and why.
     pub dropped: DroppedRows,
 }
 
 impl<'a> Data<'a> {
     pub fn read(args: &'a SurvivalArgs) -> Result<Self, Failure> {
-        let mut wanted: Vec<(&str, Kind)> = vec![(&args.time, Kind::Number), (&args.event, Kind::Level)];
-        wanted.extend(args.start.iter().map(|name| (name.as_str(), Kind::Number)));
+        let mut wanted: Vec<(&str, ColumnKind)> =
+            vec![(&args.time, ColumnKind::Number), (&args.event, ColumnKind::Level)];
+        wanted.extend(args.start.iter().map(|name| (name.as_str(), ColumnKind::Number)));
         let levels = [&args.by, &args.strata, &args.cluster];
-        wanted.extend(levels.into_iter().flatten().map(|name| (name.as_str(), Kind::Level)));
+        wanted.extend(levels.into_iter().flatten().map(|name| (name.as_str(), ColumnKind::Level)));
         for name in &args.cox {
             // A column may group and be a covariate as well; it is then taken as its levels.
             if !wanted.iter().any(|(known, _)| known == name) {
-                wanted.push((name, Kind::Either));
+                wanted.push((name, ColumnKind::Either));
             }
         }
         if args.event == args.time || args.start.as_ref() == Some(&args.time) {
             return Err(Failure::usage("The time, the start and the event must be different columns."));
         }
-        let table = Table::read(&args.file, &wanted)?;
+        let table = DataTable::read(&args.file, &wanted)?;
         if table.rows == 0 {
             return Err(Failure::refused("There are no rows below the header."));
         }
@@ -59,7 +60,7 @@ impl<'a> Data<'a> {
 
     /// What each row's event code means.
     fn read_causes(&self) -> Result<Vec<u32>, Failure> {
-        let Column::Levels(levels, codes) = self.table.column(&self.args.event)? else {
+        let DataColumn::Levels(levels, codes) = self.table.column(&self.args.event)? else {
             return Err(Failure::failed("The event was not read as codes."));
         };
         for cause in &self.causes {
@@ -138,16 +139,16 @@ impl<'a> Data<'a> {
 
     fn numbers(&self, name: &str) -> Result<&[f64], Failure> {
         match self.table.column(name)? {
-            Column::Numbers(numbers) => Ok(numbers),
-            Column::Levels(..) => Err(Failure::failed(format!("Column {name} was not read as numbers."))),
+            DataColumn::Numbers(numbers) => Ok(numbers),
+            DataColumn::Levels(..) => Err(Failure::failed(format!("Column {name} was not read as numbers."))),
         }
     }
 
     /// The levels of a column, and those of some rows.
-    pub fn levels(&self, name: &str, rows: &Kept) -> Result<(&[String], Cow<'_, [u32]>), Failure> {
+    pub fn levels(&self, name: &str, rows: &UsedRows) -> Result<(&[String], Cow<'_, [u32]>), Failure> {
         match self.table.column(name)? {
-            Column::Levels(levels, codes) => Ok((levels, rows.of(codes))),
-            Column::Numbers(_) => Err(Failure::failed(format!("Column {name} was not read as levels."))),
+            DataColumn::Levels(levels, codes) => Ok((levels, rows.of(codes))),
+            DataColumn::Numbers(_) => Err(Failure::failed(format!("Column {name} was not read as levels."))),
         }
     }
 
