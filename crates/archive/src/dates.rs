@@ -24,16 +24,16 @@ pub(crate) fn split(question: &str) -> (Vec<Vec<Day>>, String) {
     let pieces: Vec<&str> = question.split_whitespace().collect();
     let (mut days, mut rest) = (Vec::new(), Vec::new());
     let mut at = 0;
-    while at < pieces.len() {
+    while let Some(&piece) = pieces.get(at) {
         let spelt = pieces.get(at..at + 3).map(|three| three.join(" "));
         if let Some(found) = spelt.map(|text| meanings(&text)).filter(|found| !found.is_empty()) {
             days.push(found);
             at += 3;
             continue;
         }
-        let found = meanings(pieces[at]);
+        let found = meanings(piece);
         if found.is_empty() {
-            rest.push(pieces[at]);
+            rest.push(piece);
         } else {
             days.push(found);
         }

@@ -11,6 +11,8 @@
 //!
 //! Start reading at [`Archive::open`], then [`Archive::append`] and [`Summary`].
 
+#![cfg_attr(not(test), warn(clippy::indexing_slicing, clippy::string_slice))]
+
 mod accounts;
 mod append;
 mod archive;

@@ -13,7 +13,10 @@ use crate::{
 };
 use record::Day;
 use rusqlite::{Connection, params};
-use std::{collections::HashMap, sync::Arc};
+use std::{
+    collections::{BTreeMap, HashMap},
+    sync::Arc,
+};
 
 /// Where a connection that writes gathers what it changes.
 pub(crate) const CHANGES: &str = "PRAGMA temp_store = MEMORY;
@@ -93,7 +96,7 @@ type ByRule = HashMap<String, HashMap<String, i64>>;
 pub(crate) struct Tally {
     kind: WorkKind,
     day: Day,
-    counts: Vec<(u8, ByRule)>,
+    counts: BTreeMap<u8, ByRule>,
 }
 
 impl Tally {
@@ -101,7 +104,7 @@ impl Tally {
     pub(crate) fn of(conn: &Connection, kind: WorkKind, day: Day) -> Result<Self, ArchiveError> {
         let sql = "SELECT rule, phase FROM work WHERE kind = ?1 AND urgency = ?2 AND from_day <= ?3 AND until_day > ?3";
         let mut query = conn.prepare_cached(sql)?;
-        let mut tally = Self { kind, day, counts: Vec::new() };
+        let mut tally = Self { kind, day, counts: BTreeMap::new() };
         for urgency in urgencies(conn, kind, u8::MAX)? {
             let mut rows = query.query(params![kind.code(), urgency, day.number()])?;
             let by_rule = tally.by_rule(u8::try_from(urgency).unwrap_or(u8::MAX));
@@ -114,14 +117,7 @@ impl Tally {
     }
 
     fn by_rule(&mut self, urgency: u8) -> &mut ByRule {
-        let place = match self.counts.iter().position(|(each, _)| *each == urgency) {
-            Some(place) => place,
-            None => {
-                self.counts.push((urgency, ByRule::new()));
-                self.counts.len() - 1
-            }
-        };
-        &mut self.counts[place].1
+        self.counts.entry(urgency).or_default()
     }
 
     fn apply(&mut self, change: &Change) {
@@ -134,7 +130,7 @@ impl Tally {
     /// The counts that a filter lets through: urgency, rule, how many.
     pub(crate) fn matching(&self, filter: &WorkFilter) -> impl Iterator<Item = (u8, &str, usize)> {
         let urgent = filter.min_urgency.unwrap_or(u8::MAX);
-        let levels = self.counts.iter().filter(move |(urgency, _)| *urgency <= urgent);
+        let levels = self.counts.iter().filter(move |(urgency, _)| **urgency <= urgent);
         let rules = levels.flat_map(|(urgency, by_rule)| {
             by_rule.iter().map(move |(rule, by_phase)| (*urgency, rule, by_phase))
         });

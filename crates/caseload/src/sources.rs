@@ -97,6 +97,8 @@ fn coming(setting: &Setting) -> Vec<Told> {
     ]
 }
 
+// A flat table: one row per value.
+#[allow(clippy::too_many_lines)]
 fn casts(setting: &Setting) -> Vec<Told> {
     let (casting, course) = (&setting.casting, &setting.course);
     vec![
@@ -177,6 +179,8 @@ fn casts(setting: &Setting) -> Vec<Told> {
     ]
 }
 
+// A flat table: one row per value.
+#[allow(clippy::too_many_lines)]
 fn braces(setting: &Setting) -> Vec<Told> {
     let (bracing, boots) = (&setting.bracing, &setting.boots);
     vec![

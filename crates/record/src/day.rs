@@ -205,7 +205,7 @@ impl Day {
     /// "October" for 10; any other number is taken round the year.
     #[must_use]
     pub fn month_word(month: u32) -> &'static str {
-        MONTHS[(month as usize).saturating_sub(1) % 12]
+        MONTHS.get((month as usize).saturating_sub(1) % MONTHS.len()).copied().unwrap_or_default()
     }
 }
 

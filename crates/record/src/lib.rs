@@ -10,6 +10,9 @@
 //!
 //! Start reading at [`entry`], then [`field`] and [`kinds`].
 
+#![warn(missing_docs)]
+#![cfg_attr(not(test), warn(clippy::indexing_slicing, clippy::string_slice))]
+
 #[macro_use]
 pub mod field;
 #[macro_use]

@@ -74,7 +74,7 @@ pub fn outside() -> Vec<Stop> {
 
 /// The page behind the link of a first start.
 pub fn first_start(link: &str) -> Vec<Stop> {
-    vec![stop("first-account", Way::Path(link.to_owned().leak()), "This clinic's record has no users yet")]
+    vec![stop("first-account", Way::Path(link.to_owned().leak()), "have no users yet")]
 }
 
 /// Pages of lists, of finding, registering and of the clinic.

@@ -418,6 +418,8 @@ fn entries(given: &str) -> Vec<(&'static str, Markup)> {
     ]
 }
 
+// Views written out, one after the other.
+#[allow(clippy::too_many_lines)]
 fn imports() -> Vec<(&'static str, Markup)> {
     let frame = frame(Here::Import);
     let counts = ImportCounts {
