@@ -20,9 +20,9 @@ entry! {
         .form(FormSpec::new(20, "Cancel an appointment")).day_label("Cancelled on");
 
     /// The day the child would have been expected.
-    required for_day: Day => field("The day called off");
+    required for_day: Day => field("Date of the cancelled appointment");
     /// Who called it off, where known.
-    optional by: Option<CancelledBy> => field("Called off by");
+    optional by: Option<CancelledBy> => field("Cancelled by");
     /// Why.
     optional reason: Option<String> => long("Why");
 }

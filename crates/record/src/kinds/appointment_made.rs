@@ -35,7 +35,7 @@ entry! {
     /// Time of day as said, "09:30".
     optional time: Option<String> => time("Time");
     /// What for.
-    optional purpose: Option<Purpose> => field("What for");
+    optional purpose: Option<Purpose> => field("Purpose");
 }
 
 impl KindHooks for AppointmentMade {

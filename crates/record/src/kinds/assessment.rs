@@ -35,7 +35,7 @@ entry! {
     /// Length of the foot, heel to longest toe.
     optional foot_length_mm: Option<u16> => within("Foot length", &FOOT_LENGTH);
     /// Who scored, where a sheet names somebody who is not the writer.
-    optional scored_by: Option<String> => line("Scored by, where it was not the writer");
+    optional scored_by: Option<String> => line("Scored by (if not the writer)");
     /// Anything else.
     optional note: Option<String> => long("Anything else");
 }

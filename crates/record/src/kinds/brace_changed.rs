@@ -32,7 +32,7 @@ entry! {
     /// The brace as it now is, where it changed.
     optional brace: Option<Brace> => field("");
     /// How it is to be worn from now on, where that changed.
-    optional regime: Option<Regime> => field("To be worn");
+    optional regime: Option<Regime> => field("Wearing schedule");
     /// Hours a day prescribed from now on, where that changed.
     optional hours_prescribed: Option<u8> => within("Hours a day prescribed", &WEAR_HOURS);
     /// Why.

@@ -55,11 +55,11 @@ entry! {
     always brace: Brace => field("");
     /// How it is to be worn; `None` where a sheet does not say, then the first fitting after casting is
     /// taken as full time by `course`, as an open question where that is in doubt.
-    optional regime: Option<Regime> => field("To be worn");
+    optional regime: Option<Regime> => field("Wearing schedule");
     /// Hours a day prescribed.
     optional hours_prescribed: Option<u8> => within("Hours a day prescribed", &WEAR_HOURS);
     /// Who fitted it, where a sheet names somebody who is not the writer.
-    optional fitted_by: Option<String> => line("Fitted by, where it was not the writer");
+    optional fitted_by: Option<String> => line("Fitted by (if not the writer)");
 }
 
 impl FieldValue for Vec<Boot> {

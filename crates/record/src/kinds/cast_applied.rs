@@ -35,9 +35,9 @@ entry! {
     /// Which foot.
     required side: Side => field("Which foot");
     /// What for; `None` where a sheet does not say, then `course` reads it from what happened that day.
-    optional purpose: Option<CastPurpose> => field("What for");
+    optional purpose: Option<CastPurpose> => field("Purpose");
     /// Its number as the clinic counted, where written; `course` counts for itself.
-    optional number: Option<u8> => within("Number as the clinic counts", &CAST_NUMBER);
+    optional number: Option<u8> => within("Cast number", &CAST_NUMBER);
     /// Material.
     optional material: Option<CastMaterial> => field("Material");
     /// Abduction in which the foot was held.
@@ -45,7 +45,7 @@ entry! {
     /// Dorsiflexion in which the foot was held.
     optional dorsiflexion_deg: Option<i16> => within("Held in dorsiflexion", &DORSIFLEXION);
     /// Who cast, where a sheet names somebody who is not the writer.
-    optional cast_by: Option<String> => line("Cast by, where it was not the writer");
+    optional cast_by: Option<String> => line("Cast by (if not the writer)");
 }
 
 impl CastApplied {

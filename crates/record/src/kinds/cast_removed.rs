@@ -31,7 +31,7 @@ entry! {
     /// Which foot.
     required side: Side => field("Which foot");
     /// Why.
-    required why: RemovalReason => field("Why it came off");
+    required why: RemovalReason => field("Reason for removal");
     /// What the skin looked like, or anything else.
     optional note: Option<String> => long("Skin, or anything else");
 }

@@ -63,12 +63,12 @@ entry! {
     optional by_name: Option<String> => line("Answered by: name")
         .columns(&["consent by", "consent given by", "consented by", "consent name"]);
     /// What this person is to the child.
-    optional relation: Option<String> => line("Answered by: who this is to the child")
+    optional relation: Option<String> => line("Answered by: relation to the child")
         .columns(&["consent relation", "relation of consenter", "consenter relation"]);
     /// Signed or spoken.
     optional how: Option<ConsentForm> => field("How").columns(&["consent how", "how consented", "consent signed or spoken"]);
     /// Who took the consent, where a sheet names somebody who is not the writer.
-    optional taken_by: Option<String> => line("Taken by, where it was not the writer")
+    optional taken_by: Option<String> => line("Taken by (if not the writer)")
         .columns(&["consent taken by", "consent obtained by", "consent witnessed by"]);
     /// The last day on which it holds; `None` where it has no end.
     optional until: Option<Day> => field("Until").hint("Leave empty where it has no end.")
@@ -80,7 +80,7 @@ impl KindHooks for Consent {
     fn rules(&self, on: Day, findings: &mut Vec<Finding>) {
         let blank = |text: &Option<String>| text.as_deref().is_none_or(|text| text.trim().is_empty());
         if blank(&self.by_name) && blank(&self.relation) {
-            let text = "Who answered is missing: a name, or who this is to the child.";
+            let text = "Who answered is missing: a name, or relation to the child.";
             findings.push(Finding::refuse("by_name", text));
         }
         let Some(until) = self.until else { return };

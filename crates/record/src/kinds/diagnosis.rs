@@ -26,8 +26,8 @@ entry! {
 
     /// Which foot.
     required side: Side => field("Which foot");
-    /// Where it comes from, where known.
-    optional nature: Option<Nature> => field("Where it comes from");
+    /// Aetiology, where known.
+    optional nature: Option<Nature> => field("Aetiology");
     /// Whether it is an atypical or complex foot; `None` when nobody has said.
     optional complex: Option<bool> => field("Atypical or complex foot");
     /// Treatment before this clinic, in words.

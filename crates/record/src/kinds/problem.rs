@@ -62,14 +62,14 @@ entry! {
     /// Which foot, where it is about one.
     optional side: Option<Side> => field("Which foot").hint("Leave where it is about the child or both feet.");
     /// What it is.
-    required what: ProblemKind => field("What is the problem");
+    required what: ProblemKind => field("Problem");
     /// Whether this entry says that the problem is settled.
     optional settled: bool => flag("Is it settled?", &[("yes", "yes, settled")]);
     /// What was advised: the key of an advice in the list of problems, or own words. One to an entry, so
     /// that each can be said to have helped or not; a further one is an entry that follows.
     optional advised: Option<String> => line("What was advised").since(2);
     /// Whether what was advised helped.
-    optional helped: Option<Helped> => field("Whether that helped").since(2);
+    optional helped: Option<Helped> => field("Did it help?").since(2);
     /// In words.
     optional note: Option<String> => long("In words");
 }

@@ -9,6 +9,6 @@ entry! {
 
     /// Who referred the child.
     optional from: Option<String> => line("Who referred the child");
-    /// What they wrote.
-    optional reason: Option<String> => long("What they wrote");
+    /// Reason for referral.
+    optional reason: Option<String> => long("Reason for referral");
 }

@@ -23,7 +23,7 @@ group! {
     /// Name as they give it.
     always name: String => line("name");
     /// "mother", "uncle" …
-    optional relation: Option<String> => line("who this is to the child");
+    optional relation: Option<String> => line("relation to the child");
     /// Telephone number as written.
     optional phone: Option<String> => phone("telephone");
     /// Language they read or speak best.

@@ -15,7 +15,7 @@ choice! {
 }
 
 choice! {
-    /// Power of the muscles that turn the foot out.
+    /// Power of the evertor muscles.
     Evertors {
         /// The foot is turned out against resistance, or briskly when the sole is stroked.
         Strong = "strong", "strong";
@@ -46,7 +46,7 @@ group! {
     /// The heel leaves the ground early.
     optional early_heel_rise: Option<bool> => field("heel rises early");
     /// Power of the evertors.
-    optional evertors: Option<Evertors> => field("muscles that turn the foot out");
+    optional evertors: Option<Evertors> => field("evertor muscles");
     /// The lateral cuneiform is ossified, on a radiograph.
     optional lateral_cuneiform_ossified: Option<bool> => field("lateral cuneiform ossified").hint("On a radiograph.");
 }

@@ -21,7 +21,7 @@ entry! {
     /// Dimeglio's items.
     optional dimeglio: Dimeglio => field("Dimeglio: ");
     /// Who scored, where a sheet names somebody who is not the writer.
-    optional scored_by: Option<String> => line("Scored by, where it was not the writer");
+    optional scored_by: Option<String> => line("Scored by (if not the writer)");
     /// Anything else.
     optional note: Option<String> => long("Anything else");
 }

@@ -23,13 +23,13 @@ entry! {
     /// Which foot.
     required side: Side => field("Which foot");
     /// How the child was kept free of pain.
-    optional anaesthesia: Option<Anaesthesia> => field("Kept free of pain by");
+    optional anaesthesia: Option<Anaesthesia> => field("Anaesthesia");
     /// Dorsiflexion just after the cut.
     optional dorsiflexion_after_deg: Option<i16> => within("Dorsiflexion just after", &DORSIFLEXION);
     /// Anything that went wrong.
     optional complication: Option<String> => long("Anything that went wrong");
     /// Who did it, where a sheet names somebody who is not the writer.
-    optional done_by: Option<String> => line("Done by, where it was not the writer");
+    optional done_by: Option<String> => line("Done by (if not the writer)");
 }
 
 impl TenotomyDone {

@@ -240,7 +240,7 @@ fn consent() -> Consent {
 #[case::of_nobody(
     Consent { by_name: Some(" ".into()), ..consent() },
     "by_name",
-    "Who answered is missing: a name, or who this is to the child."
+    "Who answered is missing: a name, or relation to the child."
 )]
 fn a_consent_is_refused(#[case] body: Consent, #[case] field: &str, #[case] text: &str) {
     assert_eq!(only_refusal(body), (field, text.to_owned()));

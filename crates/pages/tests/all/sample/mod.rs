@@ -265,7 +265,7 @@ fn forms(given: &str) -> Vec<(&'static str, Markup)> {
     for &kind in AddKind::all() {
         let filled = Filled::default().with("on", today().to_string());
         let filled = if kind.key() == "problem" {
-            filled.wrong("what", "What is the problem: this is needed.")
+            filled.wrong("what", "Problem: this is needed.")
         } else {
             filled
         };
