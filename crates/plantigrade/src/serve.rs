@@ -80,7 +80,9 @@ pub fn serve_demo(args: &DemoArgs) -> Result<(), Failure> {
 pub fn demo_app(dir: &Path, children: usize, seed: u64, clock: Clock, mode: Mode) -> Result<App, Failure> {
     let mut app = App::open(dir, clock, mode)?;
     demo::CLINIC.clone_into(&mut app.settings.name);
-    app.records.import(demo::clinic(children, seed, clock.today()), &mut |_| {})?;
+    for part in demo::clinic_in_parts(children, seed, clock.today()) {
+        app.records.import(part, &mut |_| {})?;
+    }
     std::fs::write(dir.join(STOCK_FILE), demo::cupboard().to_toml())
         .map_err(|error| Failure::failed(format!("The invented cupboard could not be written: {error}.")))?;
     let password_hash = hash_password(DEMO_ACCOUNT.1).map_err(|error| Failure::failed(error.to_string()))?;

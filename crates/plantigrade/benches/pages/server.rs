@@ -29,8 +29,6 @@ const RECORDS: &str = "PAGES_BENCH_RECORDS";
 const KEEP: &str = "PAGES_BENCH_KEEP";
 /// Entries written a second while it serves.
 const WRITES: &str = "PAGES_BENCH_WRITES";
-/// Children of one story told at a time, so that building the clinic needs little memory.
-const TOLD_AT_ONCE: usize = 5_000;
 
 /// What whoever asks must know.
 pub struct Built {
@@ -51,7 +49,7 @@ pub fn build(dir: &Path, children: usize) -> Built {
         std::io::copy(&mut records, &mut std::io::sink()).unwrap();
         App::open(dir, clock, mode()).unwrap()
     } else {
-        told(dir, children, clock)
+        serve::demo_app(dir, children, 1, clock, mode()).unwrap()
     };
     let (token, now) = (Token::new(), clock.now());
     let user = app.archive().accounts().unwrap().into_iter().find(|account| !account.disabled).unwrap().id;
@@ -69,18 +67,6 @@ pub fn build(dir: &Path, children: usize) -> Built {
     // By id: the order of birth of many stories told one after the other, and no order of names or place.
     children.sort_unstable_by_key(|child| child.uuid().as_u128().reverse_bits());
     Built { cookie: format!("session={}", token.text()), children }
-}
-
-fn told(dir: &Path, children: usize, clock: Clock) -> App {
-    let mut told = TOLD_AT_ONCE.min(children);
-    let app = serve::demo_app(dir, told, 1, clock, mode()).unwrap();
-    while told < children {
-        let some = TOLD_AT_ONCE.min(children - told);
-        let seed = 1 + (told / TOLD_AT_ONCE) as u64;
-        app.records.import(demo::clinic(some, seed, clock.today()), &mut |_| {}).unwrap();
-        told += some;
-    }
-    app
 }
 
 /// How a server is to be started.

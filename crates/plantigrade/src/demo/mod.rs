@@ -58,11 +58,33 @@ pub fn clinic(children: usize, seed: u64, today: Day) -> Vec<Entry> {
 /// The same clinic with another share of families who keep to the brace, for measurements.
 #[must_use]
 pub fn clinic_of(children: usize, seed: u64, today: Day, adherent: Option<f64>) -> Vec<Entry> {
-    let mut entries = planted::tell(children, seed, today);
-    entries.extend(usual::tell(children.saturating_sub(planted::count()), seed, today, adherent));
-    entries.extend(rated::again(&entries, seed, today));
+    let parts = parts(children, seed, today, adherent);
+    let mut entries: Vec<Entry> = parts.flatten().collect();
     entries.sort_by_key(|entry| (entry.at, entry.id));
     entries
+}
+
+/// Simulated children of one part.
+const PART: usize = 5_000;
+
+/// The same clinic in parts of whole children, so that a clinic of any size needs little memory. Each part is
+/// in the order in which it was written.
+pub fn clinic_in_parts(children: usize, seed: u64, today: Day) -> impl Iterator<Item = Vec<Entry>> {
+    parts(children, seed, today, None)
+}
+
+fn parts(children: usize, seed: u64, today: Day, adherent: Option<f64>) -> impl Iterator<Item = Vec<Entry>> {
+    let simulated = usual::simulated(children.saturating_sub(planted::count()), seed, today, adherent);
+    let ranges = (0..simulated.len().div_ceil(PART).max(1)).map(|part| part * PART);
+    ranges.map(move |from| {
+        let of_part = simulated.get(from..).unwrap_or_default();
+        let of_part = of_part.get(..PART).unwrap_or(of_part);
+        let mut entries = if from == 0 { planted::tell(children, seed, today) } else { Vec::new() };
+        entries.extend(usual::entries_of(of_part, seed, today));
+        entries.extend(rated::again(&entries, seed ^ from as u64, today));
+        entries.sort_by_key(|entry| (entry.at, entry.id));
+        entries
+    })
 }
 
 /// What is true of the simulated children of that clinic, for measurements; nothing is true of the planted

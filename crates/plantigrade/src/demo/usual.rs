@@ -26,11 +26,9 @@ const MOST_SAID_AT_NIGHT: f64 = 14.0;
 /// Numbers of the simulated children begin here, beyond those of the planted ones.
 const FIRST_NUMBER: usize = 1_000;
 
-/// The entries of so many simulated children, child by child. `adherent` is the share of families who keep
-/// to the brace; the published share where none is given.
-pub fn tell(children: usize, seed: u64, today: Day, adherent: Option<f64>) -> Vec<Entry> {
-    let simulated = simulated(children, seed, today, adherent);
-    books::kept(with_clerk(seed, today, |clerk| clinic_entries(&simulated, clerk)), seed, today)
+/// The entries of simulated children, child by child.
+pub fn entries_of(simulated: &[SimulatedChild], seed: u64, today: Day) -> Vec<Entry> {
+    books::kept(with_clerk(seed, today, |clerk| clinic_entries(simulated, clerk)), seed, today)
 }
 
 /// What is true of the same children, by the id under which they are written.
@@ -64,9 +62,10 @@ fn with_clerk<T>(seed: u64, today: Day, call: impl FnOnce(&Clerk<'_>) -> T) -> T
     })
 }
 
-/// Children whose clinic day is a weekday. Five days in seven are, so that twice as many and some more
-/// leave enough.
-fn simulated(children: usize, seed: u64, today: Day, adherent: Option<f64>) -> Vec<SimulatedChild> {
+/// Simulated children whose clinic day is a weekday. Five days in seven are, so twice as many and some more
+/// are simulated. `adherent` is the share of families who keep to the brace; the published share where none
+/// is given.
+pub fn simulated(children: usize, seed: u64, today: Day, adherent: Option<f64>) -> Vec<SimulatedChild> {
     if children == 0 {
         return Vec::new();
     }

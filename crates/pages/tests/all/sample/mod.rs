@@ -264,11 +264,8 @@ fn forms(given: &str) -> Vec<(&'static str, Markup)> {
     ];
     for &kind in AddKind::all() {
         let filled = Filled::default().with("on", today().to_string());
-        let filled = if kind.key() == "problem" {
-            filled.wrong("what", "Problem: this is needed.")
-        } else {
-            filled
-        };
+        let filled =
+            if kind.key() == "problem" { filled.wrong("what", "Problem: this is needed.") } else { filled };
         let filled = if kind.key() == "registration" {
             fields::values_of(&casts.entries[0].body).with("on", today().to_string())
         } else {
