@@ -1,5 +1,5 @@
 //! The one thread that writes. Jobs that arrive together share one commit, each within its own
-//! savepoint, and are answered only after the commit.
+//! savepoint, and are answered only after the commit. A job that arrives alone has a transaction of its own.
 
 use crate::{
     cache::LogCache,
@@ -161,14 +161,45 @@ fn serve(conn: &Connection, receiver: &Receiver<Asked>, after: &AfterCommit) {
 }
 
 /// Does the jobs in one transaction.
-fn together(conn: &Connection, jobs: Vec<Job>, tallies: &Tallies) -> (Result<(), ArchiveError>, Vec<Answer>) {
+fn together(
+    conn: &Connection,
+    mut jobs: Vec<Job>,
+    tallies: &Tallies,
+) -> (Result<(), ArchiveError>, Vec<Answer>) {
+    if jobs.len() == 1
+        && let Some(job) = jobs.pop()
+    {
+        let (state, answer) = alone(conn, job, tallies);
+        return (state, vec![answer]);
+    }
     let mut state = conn.execute_batch("BEGIN IMMEDIATE").map_err(ArchiveError::from);
     let mut answers = Vec::with_capacity(jobs.len());
     for job in jobs {
-        let (done, answer) = one(conn, &state, job);
+        let (done, answer) = in_savepoint(conn, &state, job);
         answers.push(answer);
         state = state.and(done);
     }
+    (commit(conn, state, tallies), answers)
+}
+
+/// Does one job in a transaction of its own, without a savepoint. In a savepoint SQLite keeps the former
+/// content of every page that the job changes, and goes through all of it after each statement: an import
+/// into a large file would take longer with the square of its size.
+fn alone(conn: &Connection, job: Job, tallies: &Tallies) -> (Result<(), ArchiveError>, Answer) {
+    let begun = conn.execute_batch("BEGIN IMMEDIATE").map_err(ArchiveError::from);
+    let (failed, answer) = job(begun.clone().map(|()| conn));
+    let state = match failed {
+        _ if begun.is_err() => begun,
+        None => commit(conn, begun, tallies),
+        // A full disk makes SQLite give up the whole transaction by itself.
+        Some(error) if conn.is_autocommit() => Err(error),
+        Some(_) => conn.execute_batch("ROLLBACK").map_err(Into::into),
+    };
+    (state, answer)
+}
+
+/// Commits, unless the transaction is lost.
+fn commit(conn: &Connection, state: Result<(), ArchiveError>, tallies: &Tallies) -> Result<(), ArchiveError> {
     let changes = state.is_ok().then(|| tally::take(conn));
     let state = state.and_then(|()| Ok(conn.execute_batch("COMMIT")?));
     if let (Ok(()), Some(changes)) = (&state, &changes) {
@@ -177,12 +208,16 @@ fn together(conn: &Connection, jobs: Vec<Job>, tallies: &Tallies) -> (Result<(),
     if state.is_err() && !conn.is_autocommit() {
         let _ = conn.execute_batch("ROLLBACK");
     }
-    (state, answers)
+    state
 }
 
 /// Does one job in its savepoint, unless the transaction is lost already. An error here means that it
 /// now is: the failure of a single job is in its answer.
-fn one(conn: &Connection, state: &Result<(), ArchiveError>, job: Job) -> (Result<(), ArchiveError>, Answer) {
+fn in_savepoint(
+    conn: &Connection,
+    state: &Result<(), ArchiveError>,
+    job: Job,
+) -> (Result<(), ArchiveError>, Answer) {
     let begun = state.clone().and_then(|()| Ok(conn.execute_batch("SAVEPOINT job")?));
     let (failed, answer) = job(begun.clone().map(|()| conn));
     if begun.is_err() {
