@@ -156,6 +156,8 @@ fn a_child_without_visits_is_one_row() {
 
 /// Bodies that hold all there is to hold, of every kind but the two that amend another entry, with every
 /// choice of every closed list.
+// One value of each kind, written out.
+#[allow(clippy::too_many_lines)]
 fn everything() -> Vec<Body> {
     let some = |text: &str| Some(text.to_owned());
     let side = Side::Left;
