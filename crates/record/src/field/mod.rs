@@ -6,7 +6,7 @@
 //! it is read and filled in ([`PlacedField`], [`crate::Body::from_values`], [`crate::Body::values`]), the
 //! line in the timeline ([`crate::Body::sentence`]), and the column of a spreadsheet ([`FieldSpec::columns`]).
 //!
-//! [`FieldSpec`] is the declared line, as plain data; [`FieldValue`] is what every type that can stand in a
+//! [`FieldSpec`] is the declared line, as plain data; `FieldValue` is what every type that can stand in a
 //! field knows of itself; `declare` holds the macros that join the two.
 
 #[macro_use]
