@@ -25,8 +25,8 @@ use std::{
 
 /// Names the folder of records to the process that is to serve them.
 const RECORDS: &str = "PAGES_BENCH_RECORDS";
-/// How many bytes of drawn pages it keeps; as the program does where it is not set.
-const KEEP: &str = "PAGES_BENCH_KEEP";
+/// Set where every page is drawn for each request and none is saved.
+const AFRESH: &str = "PAGES_BENCH_AFRESH";
 /// Entries written a second while it serves.
 const WRITES: &str = "PAGES_BENCH_WRITES";
 
@@ -91,7 +91,7 @@ impl Server {
         let mut command = Command::new(std::env::current_exe().unwrap());
         command.env(RECORDS, dir).env(WRITES, how.writes.to_string()).stdout(Stdio::piped());
         if how.afresh {
-            command.env(KEEP, "0");
+            command.env(AFRESH, "1");
         }
         let mut process = command.spawn().unwrap();
         let mut line = String::new();
@@ -131,7 +131,7 @@ pub fn serve_if_told() {
     let Some(dir) = std::env::var_os(RECORDS) else { return };
     let number = |name: &str| std::env::var(name).ok().and_then(|text| text.parse::<usize>().ok());
     let mut app = App::open(Path::new(&dir), Clock::default(), mode()).unwrap();
-    app.saves_pages = number(KEEP) != Some(0);
+    app.saves_pages = std::env::var_os(AFRESH).is_none();
     let app = Arc::new(app);
     if let Some(writes @ 1..) = number(WRITES) {
         let app = Arc::clone(&app);

@@ -148,6 +148,7 @@ macro_rules! declare {
                 <$type as $crate::field::FieldValue>::RANGE,
             )),*];
 
+            // Only groups of fields are left out of the wire form where they are empty.
             #[allow(dead_code)]
             fn has_no_field(&self) -> bool {
                 true $(&& $crate::field::FieldValue::is_absent(&self.$field))*
@@ -168,6 +169,7 @@ macro_rules! declare {
                 version
             }
 
+            // Only entries are asked which foot they are about.
             #[allow(dead_code)]
             fn side_of_fields(&self) -> Option<$crate::Side> {
                 None $(.or_else(|| $crate::field::FieldValue::side(&self.$field)))*
