@@ -4,7 +4,7 @@ use crate::{
     ChildHistory, ClinicHistory, Clinician, EndOfCare, ExpectedField, FootHistory, MeanWear, ResultsBasis,
     Wear, brace::Bracing, gaps, history::ScoredTwice, history::WEAR_QUARTERS, losses::FollowUp,
 };
-use course::{Cause, CorrectedLog, Course, Fate, FootCourse, Line, Standing, WearKind, pairing};
+use course::{AssessmentSeen, Cause, CorrectedLog, Course, Fate, FootCourse, Line, Standing, WearKind, pairing};
 use record::{Body, ChildId, Day, Entry, EntryId, ProblemKind, Procedure, Side, SiteId};
 use std::collections::HashSet;
 
@@ -90,7 +90,7 @@ fn of_foot(course: &Course, foot: &FootCourse, reading: &CorrectedLog<'_>) -> Fo
         nature: foot.nature,
         complex: foot.complex,
         treated_before: treated_before(foot, &times),
-        first_total: scores.find_map(|scored| scored.pirani.total().or(scored.stated_total)),
+        first_total: scores.find_map(AssessmentSeen::pirani_total),
         first_cast: times.first_cast.into(),
         correcting_casts: foot
             .episodes
@@ -218,7 +218,7 @@ fn fields(course: &Course, foot: &FootCourse, times: &FootDays) -> (u16, u16) {
             .iter()
             .any(|scored| scored.on >= from && scored.on <= to && scored.pirani.total().is_some())
     };
-    let between = |measured: fn(&course::AssessmentSeen) -> bool| {
+    let between = |measured: fn(&AssessmentSeen) -> bool| {
         let (from, to) = (times.first_cast, times.brace);
         foot.scores.iter().any(|scored| {
             measured(scored)

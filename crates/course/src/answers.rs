@@ -1,10 +1,32 @@
 //! Questions that a course answers: the latest value of each kind, what is on now, what is in doubt.
 
 use crate::{
-    Appointment, AppointmentState, AssessmentSeen, BraceSpell, CastWorn, Course, FootCourse, Question,
-    QuestionKind, RelapseSeen, TenotomySeen,
+    Appointment, AppointmentState, AssessmentSeen, BraceSpell, CastWorn, Course, Episode, FootCourse, Phase,
+    Question, QuestionKind, RelapseSeen, TenotomySeen,
 };
-use record::{Day, EntryId, Side, Sides};
+use record::{CastPurpose, Day, EntryId, Halves, Side, Sides};
+
+impl Phase {
+    /// Whether the foot is in casts: in correction, waiting for its tenotomy or in the cast after it.
+    #[must_use]
+    pub const fn is_in_casts(self) -> bool {
+        matches!(self, Self::InCorrection | Self::WaitingForTenotomy | Self::TenotomyCast)
+    }
+
+    /// Whether the foot is in the brace, full time or at night.
+    #[must_use]
+    pub const fn is_in_brace(self) -> bool {
+        matches!(self, Self::FullTimeBracing | Self::NightTimeBracing)
+    }
+}
+
+impl AssessmentSeen {
+    /// The Pirani total: of its six signs or, if those are incomplete, as recorded.
+    #[must_use]
+    pub fn pirani_total(&self) -> Option<Halves> {
+        self.pirani.total().or(self.stated_total)
+    }
+}
 
 impl FootCourse {
     /// The last cast, on or off.
@@ -40,6 +62,35 @@ impl FootCourse {
     /// The tenotomies of the current episode.
     pub fn tenotomies_now(&self) -> impl Iterator<Item = &TenotomySeen> {
         self.tenotomies.iter().filter(|tenotomy| tenotomy.episode == self.episode)
+    }
+
+    /// The current episode of correction.
+    #[must_use]
+    pub fn episode_now(&self) -> Option<&Episode> {
+        self.episodes.last().filter(|episode| episode.number == self.episode)
+    }
+
+    /// The correcting casts of the current episode, in order.
+    pub fn correcting_casts_now(&self) -> impl Iterator<Item = &CastWorn> {
+        let here = self.casts.iter().filter(|cast| cast.episode == self.episode);
+        here.filter(|cast| cast.purpose == CastPurpose::Correction)
+    }
+
+    /// Whether the foot was treated here: cast, booked for a tenotomy, cut, operated on or noted as relapsed.
+    /// Bracing belongs to the child and does not count.
+    #[must_use]
+    pub fn is_treated(&self) -> bool {
+        !self.casts.is_empty()
+            || !self.tenotomies.is_empty()
+            || !self.surgery.is_empty()
+            || !self.relapses.is_empty()
+            || self.tenotomy_plan.is_some()
+    }
+
+    /// Whether a relapse was noted on or after a day.
+    #[must_use]
+    pub fn relapse_noted_from(&self, day: Day) -> bool {
+        self.relapses.iter().any(|relapse| relapse.on >= day)
     }
 }
 

@@ -70,7 +70,7 @@ const fn rank(body: &Body) -> u8 {
 }
 
 /// The foot that an entry treats: a cast, a tenotomy booked or done, other surgery, a relapse noted. The only
-/// list of them.
+/// list of them; [`crate::FootCourse::is_treated`] is the same of a finished course.
 pub(crate) const fn treats(body: &Body) -> Option<Side> {
     match body {
         Body::CastApplied(body) => Some(body.side),
@@ -79,6 +79,15 @@ pub(crate) const fn treats(body: &Body) -> Option<Side> {
         Body::OtherSurgery(body) => Some(body.side),
         Body::RelapseNoted(body) => Some(body.side),
         _ => None,
+    }
+}
+
+/// The foot that an entry treats as a clubfoot, so that it contradicts a diagnosis of "not a clubfoot": any
+/// treatment but other surgery, which may have another cause.
+pub(crate) const fn treats_as_clubfoot(body: &Body) -> Option<Side> {
+    match body {
+        Body::OtherSurgery(_) => None,
+        body => treats(body),
     }
 }
 

@@ -12,7 +12,7 @@
 //! a later diagnosis changes it; a missing value changes nothing.
 
 use crate::FootCourse;
-use crate::events::{Event, treats};
+use crate::events::{Event, treats, treats_as_clubfoot};
 use crate::foot::FootTrack;
 use record::{Assessment, Body, Day, Diagnosis, EntryId, HalfPoint, Nature, Side, Sign};
 
@@ -28,7 +28,7 @@ pub(crate) struct FootKnown {
     pub(crate) earlier_treatment: Option<String>,
     /// The last diagnosis, if it is "not a clubfoot".
     pub(crate) not_clubfoot: Option<(Day, EntryId)>,
-    /// The last treatment.
+    /// The last treatment as a clubfoot.
     pub(crate) treated: Option<(Day, EntryId)>,
     /// Numbers of casts and scores, to reserve memory.
     pub(crate) casts: usize,
@@ -66,8 +66,7 @@ impl FootKnown {
             Body::CastRemoved(_) => true,
             body if treats(body).is_some() => {
                 self.casts += usize::from(matches!(body, Body::CastApplied(_)));
-                // Surgery of a foot that is no clubfoot may have another cause: it contradicts no diagnosis.
-                if !matches!(body, Body::OtherSurgery(_)) {
+                if treats_as_clubfoot(body).is_some() {
                     self.treated = Some(when);
                 }
                 true

@@ -6,7 +6,7 @@
 mod growth_world;
 
 use growth_world::{Measures, Pace, Trial};
-use guidance::brace::OutgrownRule;
+use guidance::OutgrownRule;
 
 /// Children per line; the first argument sets another number.
 const CHILDREN: u64 = 4_000;

@@ -14,16 +14,25 @@
 pub mod attention;
 pub mod brace;
 pub mod brace_problem;
+mod foot_status;
 mod loss;
 mod outlook;
+mod progress;
 pub mod protocol;
 mod reason;
 pub mod relapse;
+mod source;
 pub mod step;
+mod urgency;
+mod words;
 
-pub use attention::{Attention, Urgency};
+pub use attention::Attention;
+pub use foot_status::FootStatus;
 pub use loss::FollowedUntil;
-pub use outlook::{FootStatus, Outlook, WALKING_AGE_MONTHS};
-pub use protocol::{EarlyReview, Protocol, ProtocolError, ProtocolSetting, ReadinessRule, Span};
+pub use outlook::{Outlook, WALKING_AGE_MONTHS};
+pub use protocol::{
+    EarlyReview, OutgrownRule, Protocol, ProtocolError, ProtocolSetting, ReadinessRule, Span,
+};
 pub use reason::{CAUTION, Reason};
 pub use step::{Action, NextStep, Scope};
+pub use urgency::Urgency;

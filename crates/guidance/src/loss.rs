@@ -8,7 +8,7 @@
 //! whenever it was made. Results count the same way from plain data
 //! (`audit::LossDefinition::ByPlannedInterval`); a test holds them together.
 
-use crate::{Protocol, attention::review_overdue::reviewed};
+use crate::Protocol;
 use course::{AppointmentState, Course, LossStage, Phase};
 use record::{Day, EntryId};
 
@@ -79,7 +79,7 @@ fn limit(protocol: &Protocol, stage: LossStage, seen: Day) -> Day {
 
 /// The last day in time for the next later review in the brace, if one is planned.
 fn planned_until(course: &Course, protocol: &Protocol, seen: Day) -> Option<Day> {
-    let in_brace = course.brace_now().is_some() && reviewed(course, protocol);
+    let in_brace = course.brace_now().is_some() && is_at_later_reviews(course, protocol);
     in_brace.then(|| protocol.review_in_time_until(seen, course.about.born, true))
 }
 
@@ -106,7 +106,22 @@ fn booked_at(course: &Course, visit: Day) -> Option<Day> {
 
 /// The next appointment after the last visit, if every foot is in the brace.
 fn awaited(course: &Course, protocol: &Protocol, seen: Day) -> Option<(Day, EntryId)> {
-    let in_brace = course.brace_now().is_some() && reviewed(course, protocol);
+    let in_brace = course.brace_now().is_some() && is_at_later_reviews(course, protocol);
     let next = course.next_appointment(seen + 1).filter(|_| in_brace)?;
     Some((next.for_day, next.entry))
+}
+
+/// Whether the child is at the stage of later reviews: no foot in casts or waiting, and every early review in
+/// the brace done.
+pub(crate) fn is_at_later_reviews(course: &Course, protocol: &Protocol) -> bool {
+    let late =
+        |phase: Phase| phase.is_in_brace() || matches!(phase, Phase::AfterBracing | Phase::AfterSurgery);
+    let feet = &course.feet;
+    !feet.is_empty() && feet.iter().all(|foot| late(foot.phase)) && !early_outstanding(course, protocol)
+}
+
+fn early_outstanding(course: &Course, protocol: &Protocol) -> bool {
+    let Some(since) = course.brace_now().map(|spell| spell.bracing_since) else { return false };
+    let seen_from = |day| course.last_seen().is_some_and(|seen| seen >= day);
+    protocol.early_reviews().any(|review| !seen_from(since + review.from_days.max(1)))
 }

@@ -1,9 +1,9 @@
 //! The outlook: a course with its next steps and calls for attention.
 
 use crate::brace::{SettingDoubt, settings_check};
-use crate::{Attention, NextStep, Protocol, Scope, attention, step};
+use crate::{Action, Attention, FootStatus, NextStep, Protocol, Scope, Urgency, attention, step};
 use course::Course;
-use record::{Day, Side};
+use record::{AppointmentAttended, Body, Day, DayRange, Note, Side};
 use std::borrow::Cow;
 
 /// Age from which a child is scored at walking age, months: treated children walk alone at 14 to 17 months on
@@ -21,17 +21,6 @@ pub struct Outlook {
     pub steps: Vec<NextStep>,
     /// Every call for attention, those that will apply later included; soonest first.
     pub attention: Vec<Attention>,
-}
-
-/// The status of a foot under the protocol.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct FootStatus {
-    /// Which foot.
-    pub side: Side,
-    /// Ready for tenotomy by the clinic's rule; `None` if a value it needs was not measured.
-    pub ready_for_tenotomy: Option<bool>,
-    /// Corrected: may be braced without a tenotomy; `None` if not measured.
-    pub corrected: Option<bool>,
 }
 
 impl Outlook {
@@ -69,7 +58,7 @@ impl Outlook {
     pub fn child_step_on(&self, day: Day) -> Option<Cow<'_, NextStep>> {
         let step = self.child_step()?;
         Some(match self.worst_call_on(day) {
-            Some(call) => step::brought_forward(step, call),
+            Some(call) => brought_forward(step, call),
             None => Cow::Borrowed(step),
         })
     }
@@ -79,6 +68,19 @@ impl Outlook {
     pub fn steps_on(&self, day: Day) -> Vec<NextStep> {
         let feet = self.steps.iter().filter(|step| step.scope != Scope::Child).cloned();
         feet.chain(self.child_step_on(day).map(Cow::into_owned)).collect()
+    }
+
+    /// What a visit would write if the steps that are due were done at it, so that the day after it can be
+    /// proposed before anything is filled in. Nothing of this is ever saved.
+    #[must_use]
+    pub fn if_done(&self, on: Day) -> Vec<Body> {
+        let due = |step: &&NextStep| step.window.is_some_and(|window| window.from <= on);
+        let mut bodies: Vec<Body> =
+            self.steps.iter().filter(due).flat_map(NextStep::recorded_when_done).collect();
+        bodies.push(AppointmentAttended::default().into());
+        // An attendance by itself is no visit: the one assumed is written up.
+        bodies.push(Note { text: "Visit".to_owned() }.into());
+        bodies
     }
 
     /// Whether the child is of an age on a day at which the walking-age score is due; not where the day of
@@ -99,4 +101,30 @@ impl Outlook {
     pub fn child_step(&self) -> Option<&NextStep> {
         self.steps.iter().find(|step| step.scope == Scope::Child)
     }
+}
+
+/// The child's step with the days of a call for the same day or this week. A step that is due by then anyway
+/// keeps its words; a later one says why it is brought forward. The call's reasons come first.
+fn brought_forward<'a>(step: &'a NextStep, call: &Attention) -> Cow<'a, NextStep> {
+    let Some(days) = call.urgency.within_days() else { return Cow::Borrowed(step) };
+    let last = call.from + days;
+    if step.action == Action::SeeUrgently || step.window.is_some_and(|window| window.to <= last) {
+        return Cow::Borrowed(step);
+    }
+    let mut step = step.clone();
+    // These steps already contain the message of the call.
+    let settles =
+        matches!(step.action, Action::CheckRecord | Action::LookAgain | Action::AssessAfterTenotomy);
+    step.words = match (call.urgency, step.action) {
+        (Urgency::ThisWeek, _) if settles => step.words,
+        (Urgency::Today, _) => format!("Today: {}", call.text).into(),
+        (_, Action::Nothing) => call.text.clone().into(),
+        _ => format!("{}, brought forward: {}", step.words, call.text).into(),
+    };
+    if call.urgency == Urgency::Today {
+        step.action = Action::SeeUrgently;
+    }
+    step.window = Some(DayRange::new(call.from, last));
+    step.because.splice(0..0, call.because.iter().cloned());
+    Cow::Owned(step)
 }

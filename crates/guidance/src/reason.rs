@@ -30,3 +30,9 @@ impl Reason {
         Self { fact: fact.into(), entry: entry.into(), rule: rule.into(), source: source.into() }
     }
 }
+
+impl From<Reason> for Vec<Reason> {
+    fn from(reason: Reason) -> Self {
+        vec![reason]
+    }
+}

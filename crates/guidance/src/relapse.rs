@@ -12,7 +12,7 @@
 //! neutral counts as rigid equinus only if it was recorded as fixed or is short of neutral by more than that
 //! noise.
 
-use crate::step::measured::degrees;
+use crate::words::degrees;
 use crate::{Protocol, Reason};
 use course::{AssessmentSeen, FootCourse};
 use record::{Day, Deformity, EntryId, Evertors, RelapseGrade};

@@ -19,9 +19,8 @@
 //! Common practice, no source.
 
 use super::answered::{self, is_of_the_brace};
-use super::red_flag::whose;
-use super::{Attention, AttentionRule, Ground, Urgency};
-use crate::{Reason, brace_problem};
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
+use crate::{Reason, brace_problem, source};
 use course::ProblemSeen;
 use record::Helped;
 
@@ -30,24 +29,21 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "advice did not help",
     urgency: Urgency::ThisWeek,
     when_lost: false,
-    find,
+    find: Finder::EachOpenProblem(call),
 };
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    let open = |problem: &&ProblemSeen| problem.settled_on.is_none() && !is_answered(ground, problem);
-    for problem in ground.course.problems.iter().filter(open) {
-        let Some(advice) = problem.advice.last().filter(|advice| advice.helped == Some(Helped::No)) else {
-            continue;
-        };
-        let advised = brace_problem::advice_words(&advice.advised);
-        let (what, day) = (problem.what.words(), problem.on.words());
-        let text = format!("{}: {what}, noted on {day}; the advice given did not help.", whose(problem));
-        let fact = format!("advised on {}: {}", advice.on.words(), advised.trim_end_matches('.'));
-        let rule = "Give other advice, or see the child.";
-        let reason = Reason::new(fact, advice.entry, rule, "common practice, no source");
-        let from = advice.helped_on.unwrap_or(advice.on);
-        found.push(RULE.call(problem.side, from, text, reason));
+fn call(ground: &Ground<'_>, problem: &ProblemSeen) -> Option<Attention> {
+    let advice = problem.advice.last().filter(|advice| advice.helped == Some(Helped::No))?;
+    if is_answered(ground, problem) {
+        return None;
     }
+    let advised = brace_problem::advice_words(&advice.advised);
+    let (what, day) = (problem.what.words(), problem.on.words());
+    let text = format!("{what}, noted on {day}; the advice given did not help.");
+    let fact = format!("advised on {}: {}", advice.on.words(), advised.trim_end_matches('.'));
+    let reason = Reason::new(fact, advice.entry, "Give other advice, or see the child.", source::COMMON);
+    let from = advice.helped_on.unwrap_or(advice.on);
+    Some(Attention { from, ..RULE.call_problem(problem, &text, reason) })
 }
 
 /// Whether later treatment answers the problem.

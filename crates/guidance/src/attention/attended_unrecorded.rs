@@ -18,27 +18,27 @@
 //! # Source
 //! Common practice, no source.
 
-use super::{Attention, AttentionRule, Ground, Urgency};
-use crate::Reason;
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
+use crate::{Reason, source};
 
 pub(super) const RULE: AttentionRule = AttentionRule {
     key: "attended-unrecorded",
     words: "came, nothing recorded",
     urgency: Urgency::Soon,
     when_lost: false,
-    find,
+    find: Finder::Child(call),
 };
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    let Some(&day) = ground.course.only_attended_on.last() else { return };
+fn call(ground: &Ground<'_>) -> Option<Attention> {
+    let &day = ground.course.only_attended_on.last()?;
     if ground.seen_from(day) {
-        return;
+        return None;
     }
     let text = format!("The child attended on {}; nothing else about the visit is recorded.", day.words());
     let entry = ground.course.appointments.iter().find(|made| made.for_day == day).map(|made| made.entry);
     let rule = "Record the findings and the treatment: until then every review and cast counts as still due.";
     let fact = format!("attended on {}, no other entry of that day", day.words());
-    let reason = Reason::new(fact, entry, rule, "common practice, no source");
+    let reason = Reason::new(fact, entry, rule, source::COMMON);
     let urgency = if ground.any_cast_on() { Urgency::ThisWeek } else { RULE.urgency };
-    found.push(Attention { urgency, ..RULE.call(None, day + 1, text, reason) });
+    Some(Attention { urgency, ..RULE.call(None, day + 1, text, reason) })
 }

@@ -24,24 +24,22 @@
 //! how much it is too narrow: common practice, no source. Growth of the shoulders: estimated from ratios to
 //! height; under two years from memory.
 
-use super::{Attention, AttentionRule, CallPlace, Ground, Urgency};
-use crate::Reason;
-use crate::brace::window_words;
+use super::{Attention, AttentionRule, CallPlace, Finder, Ground, Urgency};
+use crate::{Reason, brace::window_words};
 
 pub(super) const RULE: AttentionRule = AttentionRule {
     key: "bar-too-narrow",
     words: "bar too narrow",
     urgency: Urgency::Soon,
     when_lost: false,
-    find,
+    find: Finder::Child(call),
 };
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    let Some(outgrowing) = ground.outgrowing else { return };
-    let Some((bar, days)) = &outgrowing.bar else { return };
+fn call(ground: &Ground<'_>) -> Option<Attention> {
+    let (bar, days) = ground.outgrowing?.bar.as_ref()?;
     let width = ground.protocol.bar_width;
-    let seen = ground.course.shoulders.iter().rev().find(|seen| seen.width == Some(width));
-    let (Some(from), Some(seen)) = (days.by_50, seen) else { return };
+    let seen = ground.course.shoulders.iter().rev().find(|seen| seen.width == Some(width))?;
+    let from = days.by_50?;
     // Already wider at the last measurement: not a forecast.
     let limit = i32::from(*bar) + i32::from(ground.protocol.bar_narrow_mm);
     let (from, place) = match i32::from(seen.mm) > limit {
@@ -49,11 +47,12 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
         false => (from, CallPlace::Stock),
     };
     let text = format!("The bar of {bar} mm is too narrow: {}.", window_words(days));
-    let fact = format!("shoulders {} mm on {}, {}; the bar {bar} mm", seen.mm, seen.on.words(), width.words());
+    let fact =
+        format!("shoulders {} mm on {}, {}; the bar {bar} mm", seen.mm, seen.on.words(), width.words());
     let rule = format!(
         "The bar should be as long as the shoulders are wide; {} mm less is too narrow.",
         ground.protocol.bar_narrow_mm
     );
     let reason = Reason::new(fact, seen.entry, rule, ground.protocol.source("bracing.bar_narrow_mm"));
-    found.push(Attention { place, ..RULE.call(None, from, text, reason) });
+    Some(Attention { place, ..RULE.call(None, from, text, reason) })
 }

@@ -17,27 +17,26 @@
 //! # Source
 //! Common practice, no source.
 
-use super::{Attention, AttentionRule, CallPlace, Ground, Urgency};
-use crate::Reason;
+use super::{Attention, AttentionRule, CallPlace, Finder, Ground, Urgency};
+use crate::{Reason, source};
 
 pub(super) const RULE: AttentionRule = AttentionRule {
     key: "birth-date-missing",
     words: "no day of birth",
     urgency: Urgency::Watch,
     when_lost: false,
-    find,
+    find: Finder::Child(call),
 };
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+fn call(ground: &Ground<'_>) -> Option<Attention> {
     let course = ground.course;
     if course.about.born.is_some() {
-        return;
+        return None;
     }
-    let Some(from) = course.referred_on.or_else(|| course.seen_on.first().copied()) else { return };
+    let from = course.referred_on.or_else(|| course.seen_on.first().copied())?;
     let rule =
         "Start, reviews and the end of bracing depend on age; ask the family and correct the registration.";
-    let reason =
-        Reason::new("no day of birth recorded", course.registered, rule, "common practice, no source");
+    let reason = Reason::new("no day of birth recorded", course.registered, rule, source::COMMON);
     let call = RULE.call(None, from, "The day of birth is not recorded.".to_owned(), reason);
-    found.push(Attention { place: CallPlace::Visit, ..call });
+    Some(Attention { place: CallPlace::Visit, ..call })
 }

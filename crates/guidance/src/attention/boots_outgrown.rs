@@ -22,7 +22,7 @@
 //! a children's hospital's handout on foot abduction braces, or the fitting page of a shoe maker (both
 //! read; the protocol says which). 15 of 100: judgement, no source.
 
-use super::{Attention, AttentionRule, CallPlace, Ground, Urgency};
+use super::{Attention, AttentionRule, CallPlace, Finder, Ground, Urgency};
 use crate::Reason;
 use crate::brace::{BootOutgrown, window_words};
 
@@ -31,10 +31,10 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "boots about to be outgrown",
     urgency: Urgency::Soon,
     when_lost: false,
-    find,
+    find: Finder::Several(add_calls),
 };
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+fn add_calls(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let boots = ground.outgrowing.into_iter().flat_map(|outgrowing| &outgrowing.boots);
     found.extend(boots.filter_map(|boot| call(ground, boot)));
 }
@@ -50,10 +50,12 @@ fn call(ground: &Ground<'_>, boot: &BootOutgrown) -> Option<Attention> {
 /// The length that the window is based on.
 pub(super) fn measured(ground: &Ground<'_>, boot: &BootOutgrown) -> Reason {
     let (mm, on, entry) = boot.measured;
-    let fact = format!("{} foot {mm} mm on {}; the boot {} mm inside", boot.side.word(), on.words(), boot.inner_mm);
+    let fact =
+        format!("{} foot {mm} mm on {}; the boot {} mm inside", boot.side.word(), on.words(), boot.inner_mm);
     let rule = format!(
         "Outgrown if the foot is longer than {} mm ({}); growth between both published ends, with the child's own lengths.",
-        boot.limit_mm, ground.protocol.outgrown_rule.words()
+        boot.limit_mm,
+        ground.protocol.outgrown_rule.words()
     );
     let source = format!("Snyder 1977; Gould 1990; {}", ground.protocol.source("bracing.outgrown_rule"));
     Reason::new(fact, entry, rule, source)

@@ -20,7 +20,7 @@
 //! When boots are outgrown: a children's hospital's handout on foot abduction braces, or the fitting page of
 //! a shoe maker (both read; the protocol says which). Within days: common practice, no source.
 
-use super::{Attention, AttentionRule, Ground, Urgency};
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
 use crate::Reason;
 use crate::brace::longest_foot_mm;
 use record::{Boot, Side};
@@ -30,10 +30,10 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "boots too small",
     urgency: Urgency::ThisWeek,
     when_lost: false,
-    find,
+    find: Finder::Several(add_calls),
 };
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+fn add_calls(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let Some(spell) = ground.course.brace_now() else { return };
     found.extend(spell.brace.boots.iter().filter_map(|boot| call(ground, boot)));
 }
@@ -47,7 +47,8 @@ fn call(ground: &Ground<'_>, boot: &Boot) -> Option<Attention> {
     }
     let fitted = fitted_on(ground, side);
     let (day, title) = (last.on.words(), side.title());
-    let text = format!("{title} boot, {inner_mm} mm inside, is too small: the foot was {} mm on {day}.", last.mm);
+    let text =
+        format!("{title} boot, {inner_mm} mm inside, is too small: the foot was {} mm on {day}.", last.mm);
     let fact = format!("{} foot {} mm on {day}; the boot {inner_mm} mm inside", side.word(), last.mm);
     let rule = format!(
         "Outgrown if the foot is longer than {longest} mm ({}): fit new boots within days.",

@@ -20,9 +20,8 @@
 //! Not worn and relapse: odds ratio 10 (5–21), van Schelven 2022, 10.1080/17453674.2021.1982576 (read).
 //! What to do within days: common practice, no source.
 
-use super::red_flag::whose;
 use super::answered::{self, is_of_the_brace};
-use super::{Attention, AttentionRule, Ground, Urgency};
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
 use crate::Reason;
 use course::ProblemSeen;
 
@@ -31,24 +30,16 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "brace problem not settled",
     urgency: Urgency::ThisWeek,
     when_lost: false,
-    find,
+    find: Finder::EachOpenProblem(call),
 };
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    let open = |problem: &&ProblemSeen| problem.settled_on.is_none() && is_of_the_brace(problem.what);
-    for problem in ground.course.problems.iter().filter(open) {
-        if answered::brace_problem(ground, problem) {
-            continue;
-        }
-        let (what, day) = (problem.what.words(), problem.on.words());
-        let text = format!("{}: {what}, noted on {day}.", whose(problem));
-        let rule = "Repair, refit or replace the brace within days, so that it is worn.";
-        let source = "van Schelven 2022, 10.1080/17453674.2021.1982576 (a brace not worn); within days: common practice, no source";
-        found.push(RULE.call(
-            problem.side,
-            problem.on,
-            text,
-            Reason::new(format!("{what} on {day}"), problem.entry, rule, source),
-        ));
+fn call(ground: &Ground<'_>, problem: &ProblemSeen) -> Option<Attention> {
+    if !is_of_the_brace(problem.what) || answered::brace_problem(ground, problem) {
+        return None;
     }
+    let (what, day) = (problem.what.words(), problem.on.words());
+    let rule = "Repair, refit or replace the brace within days, so that it is worn.";
+    let source = "van Schelven 2022, 10.1080/17453674.2021.1982576 (a brace not worn); within days: common practice, no source";
+    let reason = Reason::new(format!("{what} on {day}"), problem.entry, rule, source);
+    Some(RULE.call_problem(problem, &format!("{what}, noted on {day}."), reason))
 }

@@ -24,7 +24,7 @@
 //! protocol. Measuring error: 10.3233/BMR-170862 (read; children with cerebral palsy). Never further than
 //! the foot goes: common practice, no source. A bar too wide: assumed.
 
-use super::{Attention, Ground, AttentionRule, Urgency};
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
 use crate::brace::{SettingDoubt, SettingDoubtKind};
 
 pub(super) const RULE: AttentionRule = AttentionRule {
@@ -32,10 +32,10 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "settings of the brace to check",
     urgency: Urgency::ThisWeek,
     when_lost: false,
-    find,
+    find: Finder::Several(add_calls),
 };
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+fn add_calls(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let narrow_is_called = ground.outgrowing.and_then(|worn| worn.bar.as_ref()?.1.by_50).is_some();
     let called = ground.settings.iter().filter(|doubt| match doubt.what {
         SettingDoubtKind::WideOnUnaffectedBarUnknown => false,

@@ -21,7 +21,7 @@
 //! Not worn and relapse: odds ratio 10 (5–21), van Schelven 2022, 10.1080/17453674.2021.1982576 (read);
 //! end at 4–5 years: Gupta & Agarwal 2021, 10.5005/jp-journals-10040-1172 (read).
 
-use super::{Attention, AttentionRule, Ground, Urgency, answered};
+use super::{Attention, AttentionRule, Finder, Ground, Urgency, answered};
 use crate::Reason;
 use course::{BraceSpell, Cause, Phase};
 use record::Day;
@@ -31,34 +31,28 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "bracing stopped early",
     urgency: Urgency::ThisWeek,
     when_lost: false,
-    find,
+    find: Finder::Child(call),
 };
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    let Some((spell, stopped)) = stopped(ground) else { return };
+fn call(ground: &Ground<'_>) -> Option<Attention> {
+    let (spell, stopped) = stopped(ground)?;
     let end = ground.protocol.bracing_ends(ground.course.about.born);
     if end.is_some_and(|end| stopped >= end) || answered::good_reviews_without_brace(ground, stopped) {
-        return;
+        return None;
     }
     let day = stopped.words();
-    let (text, urgency) = match end {
-        Some(end) => {
-            (format!("Bracing was stopped on {day}; it was planned until {}.", end.words()), RULE.urgency)
-        }
-        None => (
-            format!(
-                "Bracing was stopped on {day}; without a day of birth it is not known whether that was early."
-            ),
-            Urgency::Soon,
-        ),
+    let (planned, urgency) = match end {
+        Some(end) => (format!("it was planned until {}", end.words()), RULE.urgency),
+        None => ("without a day of birth it is not known whether that was early".to_owned(), Urgency::Soon),
     };
+    let text = format!("Bracing was stopped on {day}; {planned}.");
     let rule = format!(
         "Bracing lasts until the age of {}; if it is stopped earlier, relapse is much more likely.",
         ground.protocol.bracing_ends_years
     );
     let source = ground.protocol.source("bracing.ends_years");
     let reason = Reason::new(format!("bracing stopped on {day}"), spell.entry, rule, source);
-    found.push(Attention { urgency, ..RULE.call(None, stopped, text, reason) });
+    Some(Attention { urgency, ..RULE.call(None, stopped, text, reason) })
 }
 
 /// The last spell and the day it was stopped, if no foot has been in treatment since.

@@ -21,8 +21,7 @@
 //! Casts are changed about weekly; no source gives a longest time: common practice, no source. Two to
 //! three weeks after a tenotomy; six over two years of age (Bone Joint J proceedings 92-B supp III 369).
 
-use super::ground::foot_words;
-use super::{Attention, AttentionRule, Ground, Urgency};
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
 use crate::Reason;
 use course::{CastWorn, FootCourse};
 use record::{CastPurpose, Day};
@@ -32,21 +31,18 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "cast on too long",
     urgency: Urgency::Today,
     when_lost: true,
-    find,
+    find: Finder::EachFoot(call),
 };
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    for foot in &ground.course.feet {
-        let Some(cast) = foot.cast_on() else { continue };
-        let (last, key) = last_day(ground, foot, cast);
-        let (on, last_words) = (cast.on.words(), last.words());
-        let name = foot_words(foot);
-        let text = format!("{name}: cast {} on since {on}; it was due off by {last_words}.", cast.number);
-        let rule = format!("This cast should be off by {last_words}. Call the family the same day.");
-        let fact = format!("cast {} applied on {on}, removal not recorded", cast.number);
-        let reason = Reason::new(fact, cast.entry, rule, ground.protocol.source(key));
-        found.push(RULE.call(Some(foot.side), last + 1, text, reason));
-    }
+fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
+    let cast = foot.cast_on()?;
+    let (last, key) = last_day(ground, foot, cast);
+    let (on, last_words) = (cast.on.words(), last.words());
+    let text = format!("cast {} on since {on}; it was due off by {last_words}.", cast.number);
+    let rule = format!("This cast should be off by {last_words}. Call the family the same day.");
+    let fact = format!("cast {} applied on {on}, removal not recorded", cast.number);
+    let reason = Reason::new(fact, cast.entry, rule, ground.protocol.source(key));
+    Some(RULE.call_foot(foot, last + 1, &text, reason))
 }
 
 /// The last day on which a cast may be on, and the setting that defines it.

@@ -20,11 +20,9 @@
 //! Leaflets for parents of several clinics (read): toes slipping out of sight, call at once; one lets
 //! the family take the cast off at home in warm water.
 
-use super::ground::foot_words;
-use super::red_flag::whose;
-use super::{Attention, AttentionRule, Ground, Urgency};
-use crate::Reason;
-use course::{CastWorn, FootCourse, Phase};
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
+use crate::{Reason, source};
+use course::{CastWorn, FootCourse, ProblemSeen};
 use record::{Day, ProblemKind, RemovalReason};
 
 pub(super) const RULE: AttentionRule = AttentionRule {
@@ -32,25 +30,23 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "cast slipped or toes not seen",
     urgency: Urgency::Today,
     when_lost: true,
-    find,
+    find: Finder::Several(add_calls),
 };
 
-const SOURCE: &str = "leaflets for parents of several clinics";
-
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    for problem in ground.course.problems.iter().filter(|problem| problem.settled_on.is_none()) {
-        if !matches!(problem.what, ProblemKind::CastSlipped | ProblemKind::ToesNotSeen) {
-            continue;
-        }
-        let (what, day) = (problem.what.words(), problem.on.words());
-        let text = format!("{}: {what}, noted on {day}.", whose(problem));
-        let rule = "A slipped cast has to come off the same day, under the clinic's own policy.";
-        let reason = Reason::new(format!("{what} on {day}"), problem.entry, rule, SOURCE);
-        found.push(RULE.call(problem.side, problem.on, text, reason));
-    }
+fn add_calls(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+    let open = ground.course.problems.iter().filter(|problem| problem.settled_on.is_none());
+    let of_cast = |what| matches!(what, ProblemKind::CastSlipped | ProblemKind::ToesNotSeen);
+    found.extend(open.filter(|problem| of_cast(problem.what)).map(noted));
     if ground.course.brace_now().is_none() {
         found.extend(ground.course.feet.iter().filter_map(no_cast_since));
     }
+}
+
+fn noted(problem: &ProblemSeen) -> Attention {
+    let (what, day) = (problem.what.words(), problem.on.words());
+    let rule = "A slipped cast has to come off the same day, under the clinic's own policy.";
+    let reason = Reason::new(format!("{what} on {day}"), problem.entry, rule, source::LEAFLETS);
+    RULE.call_problem(problem, &format!("{what}, noted on {day}."), reason)
 }
 
 /// A foot in treatment whose last cast came off unplanned: the cast, the day and the reason.
@@ -58,16 +54,14 @@ pub(crate) fn came_off(foot: &FootCourse) -> Option<(&CastWorn, Day, RemovalReas
     let cast = foot.last_cast()?;
     let (day, why) = cast.off?;
     let unplanned = matches!(why?, RemovalReason::Slipped | RemovalReason::Circulation);
-    let treated = matches!(foot.phase, Phase::InCorrection | Phase::WaitingForTenotomy | Phase::TenotomyCast);
-    (unplanned && treated && cast.episode == foot.episode).then_some((cast, day, why?))
+    (unplanned && foot.phase.is_in_casts() && cast.episode == foot.episode).then_some((cast, day, why?))
 }
 
 fn no_cast_since(foot: &FootCourse) -> Option<Attention> {
     let (cast, day, why) = came_off(foot)?;
     let (words, why) = (day.words(), why.words());
-    let text = format!("{}: no cast since the last one came off on {words} ({why}).", foot_words(foot));
+    let text = format!("no cast since the last one came off on {words} ({why}).");
     let rule = "Apply the next cast without delay: a foot that is not held loses correction.";
-    let reason =
-        Reason::new(format!("cast off on {words}: {why}"), cast.entry, rule, "common practice, no source");
-    Some(RULE.call(Some(foot.side), day, text, reason))
+    let reason = Reason::new(format!("cast off on {words}: {why}"), cast.entry, rule, source::COMMON);
+    Some(RULE.call_foot(foot, day, &text, reason))
 }

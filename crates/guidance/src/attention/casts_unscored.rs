@@ -18,8 +18,7 @@
 //! # Source
 //! Score at the first and every visit: British consensus, Bone Joint J 2022 (read).
 
-use super::ground::{correcting_casts, foot_words};
-use super::{Attention, AttentionRule, Ground, Urgency};
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
 use crate::Reason;
 use course::{AssessmentSeen, CastWorn, FootCourse, Phase};
 
@@ -28,12 +27,8 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "casts without a score",
     urgency: Urgency::Soon,
     when_lost: false,
-    find,
+    find: Finder::EachFoot(call),
 };
-
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    found.extend(ground.course.feet.iter().filter_map(|foot| call(ground, foot)));
-}
 
 fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     if foot.phase != Phase::InCorrection {
@@ -41,18 +36,18 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     }
     let scored = foot.scores.iter().rev().find(|scored| measures(scored)).map(|scored| scored.on);
     let unscored: Vec<&CastWorn> =
-        correcting_casts(foot).filter(|cast| scored.is_none_or(|day| cast.on > day)).collect();
+        foot.correcting_casts_now().filter(|cast| scored.is_none_or(|day| cast.on > day)).collect();
     let limit = usize::from(ground.protocol.unscored_casts.max(1));
     let cast = unscored.get(limit - 1)?;
     let since = match scored {
         Some(day) => format!("last scored on {}", day.words()),
         None => "never scored".to_owned(),
     };
-    let text = format!("{}: {} casts without a score; {since}.", foot_words(foot), unscored.len());
+    let text = format!("{} casts without a score; {since}.", unscored.len());
     let rule = "Score the foot at every visit, including the first.";
     let source = ground.protocol.source("scoring.unscored_casts");
     let fact = format!("cast {} on {}, {since}", cast.number, cast.on.words());
-    Some(RULE.call(Some(foot.side), cast.on, text, Reason::new(fact, cast.entry, rule, source)))
+    Some(RULE.call_foot(foot, cast.on, &text, Reason::new(fact, cast.entry, rule, source)))
 }
 
 fn measures(scored: &AssessmentSeen) -> bool {

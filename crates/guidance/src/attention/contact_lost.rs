@@ -33,20 +33,28 @@
 //! # Source
 //! J Foot Ankle Surg 2021, causes of dropout, S1067-2516(21)00458-0 (read).
 
-use super::review_overdue::review_source;
-use super::lost::{LostRoutine, tried_since};
-use super::{Attention, Ground, CallPlace, AttentionRule, Urgency};
-use crate::{Protocol, Reason, loss::{FollowedUntil, first_limit}};
+use super::lost_routine::{LostRoutine, tried_since};
+use super::{Attention, AttentionRule, CallPlace, Finder, Ground, Urgency};
+use crate::{
+    Protocol, Reason,
+    loss::{FollowedUntil, first_limit},
+    source,
+};
 use course::{FootCourse, LossStage, Phase, Standing};
 use record::Day;
 
-pub(super) const RULE: AttentionRule =
-    AttentionRule { key: "contact-lost", words: "lost to follow-up", urgency: Urgency::Soon, when_lost: true, find };
+pub(super) const RULE: AttentionRule = AttentionRule {
+    key: "contact-lost",
+    words: "lost to follow-up",
+    urgency: Urgency::Soon,
+    when_lost: true,
+    find: Finder::Several(add_calls),
+};
 
 /// The number of attempts shown, the latest first; the child's page has them all.
 const MOST_ATTEMPTS: usize = 8;
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+fn add_calls(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let call = match ground.course.standing {
         Standing::Lost(day) => Some(declared(ground, day)),
         _ => by_definition(ground),
@@ -71,8 +79,7 @@ fn declared(ground: &Ground<'_>, day: Day) -> (Attention, Option<Day>) {
     let text = format!("Declared lost to follow-up on {}.", day.words());
     let rule = "Try again: a child who is seen again continues treatment where it stopped.";
     let fact = format!("declared lost on {}", day.words());
-    let mut call = RULE.call(None, day, text, Reason::new(fact, None, rule, "common practice, no source"));
-    call.urgency = Urgency::Soon;
+    let mut call = RULE.call(None, day, text, Reason::new(fact, None, rule, source::COMMON));
     call.because.extend(attempts(ground));
     (call, lost_from(ground))
 }
@@ -113,7 +120,12 @@ fn by_definition(ground: &Ground<'_>) -> Option<(Attention, Option<Day>)> {
     call.urgency = urgency;
     call.because.extend(awaited.map(|(booked, entry)| {
         let fact = format!("expected on {}", booked.words());
-        Reason::new(fact, entry, "A family with a coming appointment does not count as lost before it.", "common practice, no source")
+        Reason::new(
+            fact,
+            entry,
+            "A family with a coming appointment does not count as lost before it.",
+            source::COMMON,
+        )
     }));
     call.because.extend(planned.map(|until| within_plan(ground, seen, booked, until)));
     call.because.extend(attempts(ground));
@@ -126,12 +138,12 @@ fn within_plan(ground: &Ground<'_>, seen: Day, booked: Option<Day>, until: Day) 
     if let Some(booked) = booked {
         let fact = format!("next visit booked for {}, in time until {}", booked.words(), until.words());
         let rule = "A family with a visit booked ahead is not lost: the call waits for it.";
-        return Reason::new(fact, None, rule, "common practice, no source");
+        return Reason::new(fact, None, rule, source::COMMON);
     }
     let due = protocol.review_due(seen, born, true);
     let fact = format!("next review planned for {}, in time until {}", due.words(), until.words());
     let rule = "A family that keeps to the planned interval is not lost: the call waits until it has passed.";
-    Reason::new(fact, None, rule, review_source(ground, protocol.review_months(seen, born)))
+    Reason::new(fact, None, rule, protocol.review_source(protocol.review_months(seen, born)))
 }
 
 /// The setting of a stage, its span in words, and how urgent the call is.
@@ -156,6 +168,6 @@ fn attempts<'a>(ground: &'a Ground<'_>) -> impl Iterator<Item = Reason> + 'a {
         let outcome = if contact.reached { "reached" } else { "not reached" };
         let fact = format!("{} on {}: family {outcome}", contact.way.words(), contact.on.words());
         let rule = "Only a visit counts; the attempts are shown so that none is repeated.";
-        Reason::new(fact, contact.entry, rule, "common practice, no source")
+        Reason::new(fact, contact.entry, rule, source::COMMON)
     })
 }

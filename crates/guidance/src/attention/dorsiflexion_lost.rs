@@ -27,9 +27,8 @@
 //! For the alarm in stiff feet no source was found: it is the lower end of the 5–10°
 //! accepted at the end of their casting by Mehta 2021, 10.5005/jp-journals-10040-1170 (read).
 
-use super::ground::{foot_words, relapse_noted_from};
-use super::{Attention, AttentionRule, Ground, Urgency};
-use crate::{Reason, step::measured::degrees};
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
+use crate::{Reason, relapse::RelapseFindings, words::degrees};
 use course::{AssessmentSeen, FootCourse};
 
 pub(super) const RULE: AttentionRule = AttentionRule {
@@ -37,19 +36,15 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "dorsiflexion lost in bracing",
     urgency: Urgency::ThisWeek,
     when_lost: false,
-    find,
+    find: Finder::EachFoot(call),
 };
-
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    found.extend(ground.course.feet.iter().filter_map(|foot| call(ground, foot)));
-}
 
 fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let since = ground.last_brace(foot)?.bracing_since;
     let measured = foot.scores.iter().filter(|scored| scored.on >= since);
     let mut measured = measured.filter_map(|scored| Some((scored, scored.dorsiflexion_deg?)));
     let (last, now) = measured.clone().next_back()?;
-    if relapse_noted_from(foot, last.on) {
+    if foot.relapse_noted_from(last.on) {
         return None;
     }
     // The first of several equal best values is named.
@@ -62,28 +57,39 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     if because.is_empty() {
         return None;
     }
-    let grade = crate::relapse::RelapseFindings::of(foot, since, ground.protocol).grade();
+    let grade = RelapseFindings::of(foot, since, ground.protocol).grade();
     let because: Vec<Reason> = because.into_iter().chain(grade.map(|found| found.reason())).collect();
     let text = if most > now {
         format!(
-            "{}: dorsiflexion {} on {}, {} on {}.",
-            foot_words(foot),
+            "dorsiflexion {} on {}, {} on {}.",
             degrees(now),
             last.on.words(),
             degrees(most),
             best.on.words()
         )
     } else {
-        format!("{}: dorsiflexion {} on {}.", foot_words(foot), degrees(now), last.on.words())
+        format!("dorsiflexion {} on {}.", degrees(now), last.on.words())
     };
-    Some(RULE.call_because(Some(foot.side), last.on, text, because))
+    Some(RULE.call_foot(foot, last.on, &text, because))
 }
 
-fn lost(ground: &Ground<'_>, (best, most): (&AssessmentSeen, i16), (last, now): (&AssessmentSeen, i16)) -> Option<Reason> {
+fn lost(
+    ground: &Ground<'_>,
+    (best, most): (&AssessmentSeen, i16),
+    (last, now): (&AssessmentSeen, i16),
+) -> Option<Reason> {
     let limit = ground.protocol.dorsiflexion_loss_deg;
     (most - now >= limit).then(|| {
-        let fact = format!("dorsiflexion {} on {}, {} on {}", degrees(most), best.on.words(), degrees(now), last.on.words());
-        let rule = format!("A loss of {limit}° or more since bracing began is more than measuring error: look for relapse.");
+        let fact = format!(
+            "dorsiflexion {} on {}, {} on {}",
+            degrees(most),
+            best.on.words(),
+            degrees(now),
+            last.on.words()
+        );
+        let rule = format!(
+            "A loss of {limit}° or more since bracing began is more than measuring error: look for relapse."
+        );
         Reason::new(fact, last.entry, rule, ground.protocol.source("bracing.dorsiflexion_loss_deg"))
     })
 }

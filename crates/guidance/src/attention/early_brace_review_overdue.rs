@@ -20,7 +20,7 @@
 //! # Source
 //! 1 + 5 + 6 weeks: common practice, no source. The handbook has 2 weeks and 3 months (from memory).
 
-use super::{Attention, AttentionRule, Ground, Urgency};
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
 use crate::Reason;
 
 pub(super) const RULE: AttentionRule = AttentionRule {
@@ -28,18 +28,14 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "early brace review overdue",
     urgency: Urgency::ThisWeek,
     when_lost: false,
-    find,
+    find: Finder::Child(call),
 };
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    let Some(since) = ground.bracing_since() else { return };
+fn call(ground: &Ground<'_>) -> Option<Attention> {
+    let since = ground.bracing_since()?;
     // The fitting itself is not a review, even if a review may come very soon after it.
     let open = |from_days: i32| since + from_days.max(1);
-    let Some(review) =
-        ground.protocol.early_reviews().find(|review| !ground.seen_from(open(review.from_days)))
-    else {
-        return;
-    };
+    let review = ground.protocol.early_reviews().find(|review| !ground.seen_from(open(review.from_days)))?;
     let (due, fitted) = ((since + review.due_days).words(), since.words());
     let text =
         format!("Brace review at {} was due on {due}; the child has not been seen.", weeks(review.week));
@@ -52,7 +48,7 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
         ground.course.braces.iter().find(|spell| spell.bracing_since == since).map(|spell| spell.entry);
     let source = ground.protocol.source("bracing.early_reviews_weeks");
     let reason = Reason::new(format!("brace fitted on {fitted}"), entry, rule, source);
-    found.push(RULE.call(None, since + review.to_days + 1, text, reason));
+    Some(RULE.call(None, since + review.to_days + 1, text, reason))
 }
 
 fn weeks(week: u16) -> String {

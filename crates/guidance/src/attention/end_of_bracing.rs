@@ -20,7 +20,7 @@
 //! 4–5 years: Gupta & Agarwal 2021, 10.5005/jp-journals-10040-1172 (read). 87 % of relapses came after
 //! the end in one series: Manousaki 2021, 10.1186/s12891-021-04323-4 (read).
 
-use super::{Attention, AttentionRule, CallPlace, Ground, Urgency};
+use super::{Attention, AttentionRule, CallPlace, Finder, Ground, Urgency};
 use crate::Reason;
 
 pub(super) const RULE: AttentionRule = AttentionRule {
@@ -28,21 +28,22 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "end of bracing near",
     urgency: Urgency::Watch,
     when_lost: false,
-    find,
+    find: Finder::Child(call),
 };
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    let Some(spell) = ground.course.brace_now() else { return };
-    let Some(end) = ground.protocol.bracing_ends(ground.course.about.born) else { return };
+fn call(ground: &Ground<'_>) -> Option<Attention> {
+    let spell = ground.course.brace_now()?;
+    let end = ground.protocol.bracing_ends(ground.course.about.born)?;
     if spell.bracing_since >= end {
-        return;
+        return None;
     }
     let from = (end - i32::from(ground.protocol.end_notice_days)).max(spell.bracing_since);
     let years = ground.protocol.bracing_ends_years;
     let text = format!("Bracing is due to end on {}, at the age of {years}.", end.words());
-    let rule =
-        format!("Bracing ends at the age of {years}: examine, decide, and tell the family which signs to look for.");
+    let rule = format!(
+        "Bracing ends at the age of {years}: examine, decide, and tell the family which signs to look for."
+    );
     let fact = format!("in the brace since {}", spell.bracing_since.words());
     let reason = Reason::new(fact, spell.entry, rule, ground.protocol.source("bracing.ends_years"));
-    found.push(Attention { place: CallPlace::Visit, ..RULE.call(None, from, text, reason) });
+    Some(Attention { place: CallPlace::Visit, ..RULE.call(None, from, text, reason) })
 }

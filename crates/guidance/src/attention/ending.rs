@@ -60,10 +60,7 @@ fn first_day_after(ground: &Ground<'_>) -> Option<Day> {
 
 /// Whether a foot has an episode that was opened on or after a day, or was still open then.
 fn open_at(foot: &FootCourse, end: Day) -> bool {
-    let treated = matches!(
-        foot.phase,
-        Phase::InCorrection | Phase::WaitingForTenotomy | Phase::TenotomyCast | Phase::AfterSurgery
-    );
+    let treated = foot.phase.is_in_casts() || foot.phase == Phase::AfterSurgery;
     let episode =
         |episode: &course::Episode| episode.from >= end || episode.until.is_some_and(|until| until >= end);
     treated

@@ -20,9 +20,8 @@
 //! Rocker-bottom by pseudo-correction: Yalcin 2024, J Clin Med 13:714 (read). Measuring error:
 //! 10.3233/BMR-170862 (read). The limits: common practice, no source.
 
-use super::ground::foot_words;
-use super::{Attention, AttentionRule, Ground, Urgency};
-use crate::FootStatus;
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
+use crate::{FootStatus, step};
 use course::FootCourse;
 
 pub(super) const RULE: AttentionRule = AttentionRule {
@@ -30,12 +29,8 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "findings disagree",
     urgency: Urgency::ThisWeek,
     when_lost: false,
-    find,
+    find: Finder::EachFoot(call),
 };
-
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    found.extend(ground.course.feet.iter().filter_map(|foot| call(ground, foot)));
-}
 
 fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     // If readiness or correction is known, no findings disagree: this skips most feet.
@@ -43,8 +38,8 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     if ground.status(foot).is_some_and(known) {
         return None;
     }
-    let (on, because) = crate::step::disagreement(ground.course, foot, ground.protocol)?;
+    let (on, because) = step::disagreement(ground.course, foot, ground.protocol)?;
     let fact = &because.first()?.fact;
-    let text = format!("{}: findings contradict each other. {fact}", foot_words(foot));
-    Some(RULE.call_because(Some(foot.side), on, text, because))
+    let text = format!("findings contradict each other. {fact}");
+    Some(RULE.call_foot(foot, on, &text, because))
 }

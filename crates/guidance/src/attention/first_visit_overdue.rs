@@ -21,7 +21,7 @@
 //! # Source
 //! Start at 2 to 6 weeks: British consensus, Bone Joint J 2022 (read).
 
-use super::{Attention, AttentionRule, Ground, Urgency};
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
 use crate::Reason;
 use course::AppointmentState;
 use record::Day;
@@ -31,10 +31,10 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "referred and not seen",
     urgency: Urgency::Soon,
     when_lost: false,
-    find,
+    find: Finder::Several(add_calls),
 };
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+fn add_calls(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let course = ground.course;
     if course.last_seen().is_some() || course.reopened.is_some() {
         return;
@@ -49,7 +49,13 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     if soon < late {
         found.push(call(ground, referred, soon, RULE.urgency, "Treatment usually starts at this age"));
     }
-    found.push(call(ground, referred, late, Urgency::ThisWeek, "The usual time to start treatment has passed"));
+    found.push(call(
+        ground,
+        referred,
+        late,
+        Urgency::ThisWeek,
+        "The usual time to start treatment has passed",
+    ));
 }
 
 /// The first day of the call, and the last day of the usual start of treatment.
@@ -57,10 +63,12 @@ fn usual_start(ground: &Ground<'_>, referred: Day) -> (Day, Day) {
     let protocol = ground.protocol;
     let known = referred + i32::from(protocol.late_within_days) + 1;
     let Some(born) = ground.course.about.born else { return (known, known - 1) };
-    let early = ground.course.about.gestation_weeks.filter(|&weeks| u16::from(weeks) < protocol.premature_before_weeks);
-    let start = early.map_or(born, |weeks| {
-        born + (i32::from(protocol.term_weeks) - i32::from(weeks)) * 7
-    });
+    let early = ground
+        .course
+        .about
+        .gestation_weeks
+        .filter(|&weeks| u16::from(weeks) < protocol.premature_before_weeks);
+    let start = early.map_or(born, |weeks| born + (i32::from(protocol.term_weeks) - i32::from(weeks)) * 7);
     let span = protocol.start_window_days;
     // A premature baby starts at term: the window is as wide as for a baby born at term.
     let (low, high) = match early {
@@ -77,7 +85,10 @@ fn call(ground: &Ground<'_>, referred: Day, from: Day, urgency: Urgency, why: &s
     };
     let text = format!("{why}. Referred on {}, {born}; not seen yet.", referred.words());
     let fact = format!("referred on {}, {born}, no visit recorded", referred.words());
-    let rule = format!("Treatment starts at {} days of age: contact the family and book a visit.", ground.protocol.start_window_days);
+    let rule = format!(
+        "Treatment starts at {} days of age: contact the family and book a visit.",
+        ground.protocol.start_window_days
+    );
     let source = ground.protocol.source("start.window_days");
     let reason = Reason::new(fact, ground.course.registered, rule, source);
     Attention { urgency, ..RULE.call(None, from, text, reason) }

@@ -20,36 +20,28 @@
 //! Brace on the day the last cast comes off: common practice, no source. Cast off the night before 10
 //! casts, in the clinic 5 casts (63 and 66 feet, not randomised): Iowa Orthop J, PMC2150656.
 
-use super::ground::foot_words;
-use super::{Attention, AttentionRule, Ground, Urgency, cast_slipped};
+use super::{Attention, AttentionRule, Finder, Ground, Urgency, cast_slipped};
 use crate::Reason;
-use course::{FootCourse, Phase};
+use course::FootCourse;
 
 pub(super) const RULE: AttentionRule = AttentionRule {
     key: "foot-not-held",
     words: "cast off and nothing on",
     urgency: Urgency::ThisWeek,
     when_lost: false,
-    find,
+    find: Finder::EachFoot(call),
 };
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    if ground.course.brace_now().is_none() {
-        found.extend(ground.course.feet.iter().filter_map(call));
-    }
-}
-
-fn call(foot: &FootCourse) -> Option<Attention> {
-    let treated = matches!(foot.phase, Phase::InCorrection | Phase::WaitingForTenotomy | Phase::TenotomyCast);
-    let cast = foot.last_cast().filter(|cast| treated && cast.episode == foot.episode)?;
-    let (off, _) = cast.off?;
-    if cast_slipped::came_off(foot).is_some() {
+fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
+    if ground.course.brace_now().is_some() || cast_slipped::came_off(foot).is_some() {
         return None;
     }
+    let cast = foot.last_cast().filter(|cast| foot.phase.is_in_casts() && cast.episode == foot.episode)?;
+    let (off, _) = cast.off?;
     let day = off.words();
-    let text = format!("{}: cast off on {day}, with neither cast nor brace since.", foot_words(foot));
+    let text = format!("cast off on {day}, with neither cast nor brace since.");
     let rule = "The next cast, or the brace, follows on the same day.";
     let source = "common practice, no source; cast removal timing, PMC2150656";
     let reason = Reason::new(format!("cast {} off on {day}", cast.number), cast.entry, rule, source);
-    Some(RULE.call(Some(foot.side), off + 1, text, reason))
+    Some(RULE.call_foot(foot, off + 1, &text, reason))
 }

@@ -20,10 +20,9 @@
 //! # Source
 //! Common practice, no source.
 
-use super::ground::foot_words;
-use super::{Attention, AttentionRule, Ground, Urgency};
-use crate::Reason;
-use course::{FootCourse, Phase};
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
+use crate::{Reason, source};
+use course::{AssessmentSeen, FootCourse, Phase};
 use record::{Day, Halves, Nature};
 
 pub(super) const RULE: AttentionRule = AttentionRule {
@@ -31,13 +30,8 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "one foot untreated",
     urgency: Urgency::ThisWeek,
     when_lost: false,
-    find,
+    find: Finder::FootAgainstOther(call),
 };
-
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    let [one, other] = ground.course.feet.as_slice() else { return };
-    found.extend(call(ground, one, other).or_else(|| call(ground, other, one)));
-}
 
 fn call(ground: &Ground<'_>, foot: &FootCourse, treated: &FootCourse) -> Option<Attention> {
     let positional = foot.nature == Some(Nature::Positional);
@@ -48,33 +42,29 @@ fn call(ground: &Ground<'_>, foot: &FootCourse, treated: &FootCourse) -> Option<
     let first = first_treated(treated)?;
     let known = foot.scores.first().map_or(first, |scored| scored.on.max(first));
     let from = known + i32::from(ground.protocol.first_cast_within_days) + 1;
-    let (name, side) = (foot_words(foot), treated.side);
+    let side = treated.side;
     let text = format!(
-        "{name}: on record as a clubfoot but not treated, while the {side} foot has been treated since {}.",
+        "on record as a clubfoot but not treated, while the {side} foot has been treated since {}.",
         first.words()
     );
     let fact = format!("{side} foot treated since {}; no cast of the {} foot", first.words(), foot.side);
     let rule = "Treat both feet together, or record that this one is not a clubfoot.";
     let entry = foot.phases.last().and_then(|spell| spell.entry);
-    Some(RULE.call(Some(foot.side), from, text, Reason::new(fact, entry, rule, "common practice, no source")))
+    Some(RULE.call_foot(foot, from, &text, Reason::new(fact, entry, rule, source::COMMON)))
 }
 
+/// Whether the foot was treated neither here nor before.
 fn untreated(foot: &FootCourse) -> bool {
-    foot.phase == Phase::Referred
-        && foot.casts.is_empty()
-        && foot.tenotomies.is_empty()
-        && foot.surgery.is_empty()
-        && foot.relapses.is_empty()
-        && foot.tenotomy_plan.is_none()
-        && foot.earlier_treatment.is_none()
+    foot.phase == Phase::Referred && !foot.is_treated() && foot.earlier_treatment.is_none()
 }
 
 /// Whether the last complete score is 0.
 fn scored_zero(foot: &FootCourse) -> bool {
-    let last = foot.scores.iter().rev().find_map(super::ground::total);
+    let last = foot.scores.iter().rev().find_map(AssessmentSeen::pirani_total);
     last == Some(Halves(0))
 }
 
+/// The day of the first cast or tenotomy.
 fn first_treated(foot: &FootCourse) -> Option<Day> {
     let cast = foot.casts.first().map(|cast| cast.on);
     let cut = foot.tenotomies.first().map(|cut| cut.on);

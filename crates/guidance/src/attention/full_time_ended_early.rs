@@ -20,7 +20,7 @@
 //! # Source
 //! 23 hours for 12 weeks: Int J Environ Res Public Health 2023;20:6846 (read).
 
-use super::{Attention, AttentionRule, Ground, Urgency};
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
 use crate::Reason;
 use course::{BraceSpell, Cause};
 use record::{Day, Regime};
@@ -30,28 +30,29 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "full time ended early",
     urgency: Urgency::ThisWeek,
     when_lost: false,
-    find,
+    find: Finder::Child(call),
 };
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    let Some((full, nights, changed)) = change(ground) else { return };
+fn call(ground: &Ground<'_>) -> Option<Attention> {
+    let (full, nights, changed) = change(ground)?;
     let planned = i32::from(ground.protocol.full_time_weeks) * 7;
     let lasted = changed - full.bracing_since;
     let early = lasted < planned - i32::from(ground.protocol.early_review_days_before);
     if !early || ground.seen_from(changed + 1) {
-        return;
+        return None;
     }
     let text = format!(
         "Full-time bracing ended on {} after {lasted} of {planned} days: is this intended?",
         changed.words()
     );
-    let fact = format!("brace since {}; nights and naps since {}", full.bracing_since.words(), changed.words());
+    let fact =
+        format!("brace since {}; nights and naps since {}", full.bracing_since.words(), changed.words());
     let rule = format!(
         "Full-time bracing lasts {} weeks: resume it, correct the entry, or note why it ended.",
         ground.protocol.full_time_weeks
     );
     let reason = Reason::new(fact, nights.entry, rule, ground.protocol.source("bracing.full_time_weeks"));
-    found.push(RULE.call(None, changed, text, reason));
+    Some(RULE.call(None, changed, text, reason))
 }
 
 /// The last full-time spell of the current run of bracing, and the night-time spell that followed it.

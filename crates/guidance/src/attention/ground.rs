@@ -4,10 +4,8 @@ use crate::{
     FootStatus, Protocol,
     brace::{Outgrowing, SettingDoubt},
 };
-use course::{
-    Appointment, AppointmentState, AssessmentSeen, BraceSpell, CastWorn, Course, Episode, FootCourse, Phase,
-};
-use record::{CastPurpose, Day, Halves};
+use course::{Appointment, AppointmentState, BraceSpell, Course, FootCourse, Phase};
+use record::Day;
 use wear::adherence::Adherence;
 
 /// The input of a rule. It contains no clock.
@@ -65,8 +63,7 @@ impl<'a> Ground<'a> {
 
     /// The last brace spell of a foot that is out of casts.
     pub(crate) fn last_brace(&self, foot: &FootCourse) -> Option<&'a BraceSpell> {
-        let braced =
-            matches!(foot.phase, Phase::FullTimeBracing | Phase::NightTimeBracing | Phase::AfterBracing);
+        let braced = foot.phase.is_in_brace() || foot.phase == Phase::AfterBracing;
         self.course.braces.last().filter(|_| braced)
     }
 
@@ -108,33 +105,5 @@ impl<'a> Ground<'a> {
 
     fn reached_from(&self, day: Day) -> bool {
         self.course.contacts.iter().any(|contact| contact.reached && contact.on >= day)
-    }
-}
-
-/// Pirani total of an assessment: of its six signs or, if those are incomplete, as recorded.
-pub(crate) fn total(scored: &AssessmentSeen) -> Option<Halves> {
-    scored.pirani.total().or(scored.stated_total)
-}
-
-/// The current episode of a foot.
-pub(crate) fn episode_now(foot: &FootCourse) -> Option<&Episode> {
-    foot.episodes.last().filter(|episode| episode.number == foot.episode)
-}
-
-/// Correcting casts of the current episode of a foot, in order.
-pub(crate) fn correcting_casts(foot: &FootCourse) -> impl Iterator<Item = &CastWorn> {
-    foot.casts.iter().filter(|cast| cast.episode == foot.episode && cast.purpose == CastPurpose::Correction)
-}
-
-/// Whether a relapse of the foot was noted on or after a day.
-pub(crate) fn relapse_noted_from(foot: &FootCourse, day: Day) -> bool {
-    foot.relapses.iter().any(|relapse| relapse.on >= day)
-}
-
-/// "Right foot".
-pub(crate) fn foot_words(foot: &FootCourse) -> &'static str {
-    match foot.side {
-        record::Side::Right => "Right foot",
-        record::Side::Left => "Left foot",
     }
 }

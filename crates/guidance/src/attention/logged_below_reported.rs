@@ -21,7 +21,7 @@
 //! Ratio 1.30 usual: Sangiorgio and others, J Bone Joint Surg 2016, n = 44 (read). The limit of
 //! 150 % is judgement.
 
-use super::{Attention, AttentionRule, Ground, Urgency};
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
 use crate::Reason;
 use course::WearKind;
 
@@ -30,26 +30,29 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "logged hours far below reported",
     urgency: Urgency::Soon,
     when_lost: false,
-    find,
+    find: Finder::Child(call),
 };
 
 /// Rounding error allowed in a product of hours.
 const ROUNDING: f64 = 1e-9;
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+fn call(ground: &Ground<'_>) -> Option<Attention> {
     let protocol = ground.protocol;
     let both = ground.adherence.and_then(|adherence| adherence.both);
-    let Some(both) = both.filter(|both| both.days >= usize::from(protocol.wear_shared_days)) else { return };
+    let both = both.filter(|both| both.days >= usize::from(protocol.wear_shared_days))?;
     // If nothing is logged but something is reported, the ratio is infinite.
     let ratio = both.ratio().or((both.reported > 0.0).then_some(f64::INFINITY));
-    let Some(ratio) = ratio.filter(|ratio| 100.0 * *ratio >= f64::from(protocol.wear_over_report_percent) - ROUNDING) else { return };
-    let Some(span) = ground.course.wear.iter().rfind(|span| span.kind == WearKind::Logged) else { return };
-    let recorded_on = ground.course.wear.iter().filter(|span| span.to >= both.to).map(|span| span.recorded_on).max();
+    let ratio =
+        ratio.filter(|ratio| 100.0 * *ratio >= f64::from(protocol.wear_over_report_percent) - ROUNDING)?;
+    let span = ground.course.wear.iter().rfind(|span| span.kind == WearKind::Logged)?;
+    let recorded_on =
+        ground.course.wear.iter().filter(|span| span.to >= both.to).map(|span| span.recorded_on).max();
     let recorded_on = recorded_on.unwrap_or(both.to);
     if ground.asked_since(recorded_on, recorded_on.max(both.to + 1)) {
-        return;
+        return None;
     }
-    let times = if ratio.is_finite() { format!("{ratio:.1} times as many") } else { "nothing logged".to_owned() };
+    let times =
+        if ratio.is_finite() { format!("{ratio:.1} times as many") } else { "nothing logged".to_owned() };
     let text = format!(
         "On {} days the family reported {:.1} hours a day and the logger found {:.1}: {times}.",
         both.days, both.reported, both.logged
@@ -57,5 +60,5 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let fact = format!("reported {:.1}, logged {:.1} hours a day", both.reported, both.logged);
     let rule = "Ask without blame, and check that the logger is in the boot that is worn.";
     let source = "usual ratio 1.30: Sangiorgio 2016, read; the limit is judgement";
-    found.push(RULE.call(None, both.to + 1, text, Reason::new(fact, span.entry, rule, source)));
+    Some(RULE.call(None, both.to + 1, text, Reason::new(fact, span.entry, rule, source)))
 }

@@ -6,64 +6,9 @@
 //! next. Calls for the same day (a cast still on, a warning sign) also stay in the list of children who need
 //! attention. A child leaves the lost list when the family is reached or comes, and at the end of care.
 
-use super::{Attention, CallPlace, Ground, RULES, Urgency};
-use crate::Protocol;
-use course::{Contact, Course, Standing};
-use record::{ContactWay, Day};
-
-/// The attempts to reach a lost family, and the next one.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct LostRoutine {
-    /// The first day on the lost list.
-    pub since: Day,
-    /// The day of the last visit.
-    pub last_seen: Option<Day>,
-    /// Attempts since the last visit, in order.
-    pub tried: Vec<Contact>,
-    /// The next way to try, the first not tried yet; `None` if every way was tried.
-    pub next: Option<ContactWay>,
-    /// The day from which to try it.
-    pub next_from: Day,
-}
-
-/// The order in which ways are tried. Common practice, no source.
-const ORDER: [ContactWay; 5] =
-    [ContactWay::Phone, ContactWay::Message, ContactWay::Letter, ContactWay::Through, ContactWay::HomeVisit];
-
-impl LostRoutine {
-    /// The routine of a child for whom the protocol's time without a visit ends on the day before `lost_from`;
-    /// `None` if no attempt was made since the last visit, or the last attempt reached the family.
-    pub(super) fn of(course: &Course, protocol: &Protocol, lost_from: Day) -> Option<Self> {
-        let last_seen = course.last_seen();
-        let tried: Vec<Contact> = tried_since(course).cloned().collect();
-        let reached = tried.iter().rposition(|contact| contact.reached);
-        let unanswered = &tried[reached.map_or(0, |at| at + 1)..];
-        let (first, last) = (unanswered.first()?, unanswered.last()?);
-        let next = ORDER.into_iter().find(|way| tried.iter().all(|contact| contact.way != *way));
-        let next_from = last.on + i32::from(protocol.lost_try_again_days);
-        Some(Self { since: lost_from.max(first.on), last_seen, next, next_from, tried: tried.clone() })
-    }
-
-    /// In words, such as "Next: letter, from 3 May 2024."
-    #[must_use]
-    pub fn next_words(&self) -> String {
-        let day = self.next_from.words();
-        match self.next {
-            Some(way) => format!("Next: {}, from {day}.", way.words()),
-            None => {
-                format!(
-                    "Every way was tried: from {day} try once more, or close the record with a discharge."
-                )
-            }
-        }
-    }
-}
-
-/// Attempts since the child was last seen, in order of day.
-pub(super) fn tried_since(course: &Course) -> impl DoubleEndedIterator<Item = &Contact> {
-    let seen = course.last_seen().unwrap_or(Day::FIRST);
-    course.contacts.iter().filter(move |contact| contact.on > seen)
-}
+use super::{Attention, CallPlace, Ground, RULES, contact_lost};
+use crate::Urgency;
+use course::Standing;
 
 /// Moves the calls of a child on the lost list there, from the day on which the child is on it.
 pub(super) fn to_the_lost_list(ground: &Ground<'_>, found: Vec<Attention>) -> Vec<Attention> {
@@ -92,5 +37,5 @@ const fn is_worked_on(place: CallPlace) -> bool {
 /// Whether a call is for the same day, or comes from a rule that also applies to lost children.
 fn stays_listed(call: &Attention) -> bool {
     let applies_when_lost = RULES.iter().any(|rule| rule.key == call.rule && rule.when_lost);
-    call.urgency == Urgency::Today || (applies_when_lost && call.rule != super::contact_lost::RULE.key)
+    call.urgency == Urgency::Today || (applies_when_lost && call.rule != contact_lost::RULE.key)
 }

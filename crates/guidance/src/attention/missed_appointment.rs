@@ -21,8 +21,8 @@
 //! # Source
 //! Common practice, no source.
 
-use super::{Attention, AttentionRule, Ground, Urgency};
-use crate::Reason;
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
+use crate::{Reason, source};
 use course::{Appointment, AppointmentState, Phase};
 use record::Day;
 
@@ -31,11 +31,11 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "missed appointment",
     urgency: Urgency::Soon,
     when_lost: false,
-    find,
+    find: Finder::Child(call),
 };
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    let Some(appointment) = ground.absence() else { return };
+fn call(ground: &Ground<'_>) -> Option<Attention> {
+    let appointment = ground.absence()?;
     let day = appointment.for_day.words();
     let purpose = appointment.purpose.map_or("appointment", record::Purpose::words);
     let (from, text) = if appointment.state == AppointmentState::Missed {
@@ -56,8 +56,8 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
         _ => "A missed visit: contact the family and book another appointment.",
     };
     let fact = fact(appointment, from);
-    let reason = Reason::new(fact, appointment.entry, rule, "common practice, no source");
-    found.push(Attention { urgency, ..RULE.call(None, from, text, reason) });
+    let reason = Reason::new(fact, appointment.entry, rule, source::COMMON);
+    Some(Attention { urgency, ..RULE.call(None, from, text, reason) })
 }
 
 fn fact(appointment: &Appointment, from: Day) -> String {

@@ -11,7 +11,7 @@
 //! day. [`worst`] finds which call leads the child's row in the list on each day.
 
 use crate::{
-    FootStatus, Protocol, Reason,
+    FootStatus, Protocol, Reason, Urgency,
     brace::{Outgrowing, SettingDoubt},
 };
 use course::{Course, Standing};
@@ -21,11 +21,14 @@ use wear::adherence::Adherence;
 mod answered;
 pub mod ending;
 mod ground;
-pub mod lost;
+mod lost;
+mod lost_routine;
 pub mod put_off;
+mod rule;
 pub mod worst;
 
 pub use ground::Ground;
+pub use rule::{AttentionRule, Finder};
 
 macro_rules! rules {
     ($($file:ident),* $(,)?) => {
@@ -45,57 +48,6 @@ rules! {
     relapse_signs, score_worse, walking_score_low, one_foot_behind, full_time_ended_early,
     bracing_stopped_early, end_of_bracing, birth_date_missing,
     wear_low, wear_falling, nights_missed, logged_below_reported, no_wear_record,
-}
-
-/// How soon the clinic must act.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Urgency {
-    /// The same day, under local policy.
-    Today,
-    /// Within days.
-    ThisWeek,
-    /// When the clinic next plans its appointments.
-    Soon,
-    /// For information.
-    Watch,
-}
-
-impl Urgency {
-    /// Most urgent first.
-    pub const ALL: [Self; 4] = [Self::Today, Self::ThisWeek, Self::Soon, Self::Watch];
-
-    /// In words.
-    #[must_use]
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::Today => "today",
-            Self::ThisWeek => "this week",
-            Self::Soon => "soon",
-            Self::Watch => "to watch",
-        }
-    }
-
-    /// Days from the call within which the clinic must act; `None` if it can wait for the next planning.
-    #[must_use]
-    pub const fn within_days(self) -> Option<i32> {
-        match self {
-            Self::Today => Some(0),
-            Self::ThisWeek => Some(7),
-            Self::Soon | Self::Watch => None,
-        }
-    }
-
-    /// The rank; 0 is the most urgent.
-    #[must_use]
-    pub const fn rank(self) -> u8 {
-        self as u8
-    }
-
-    /// The urgency of a rank; `None` where there is none.
-    #[must_use]
-    pub fn of_rank(rank: u8) -> Option<Self> {
-        Self::ALL.into_iter().find(|urgency| urgency.rank() == rank)
-    }
 }
 
 /// Where a call is shown, apart from the child's own page.
@@ -193,34 +145,6 @@ impl Attention {
     }
 }
 
-/// A registered rule.
-#[derive(Debug, Clone, Copy)]
-pub struct AttentionRule {
-    /// Its key for files and filters: the name of its file, with dashes.
-    pub key: &'static str,
-    /// What it finds, in a few words.
-    pub words: &'static str,
-    /// The usual urgency; a single call may be more or less urgent.
-    pub urgency: Urgency,
-    /// Whether it still applies when the clinic has declared the child lost to follow-up.
-    pub when_lost: bool,
-    /// Adds the calls it finds.
-    pub find: fn(&Ground<'_>, &mut Vec<Attention>),
-}
-
-impl AttentionRule {
-    /// A call by this rule, with its usual urgency and one reason.
-    fn call(&self, side: Option<Side>, from: Day, text: String, reason: Reason) -> Attention {
-        self.call_because(side, from, text, vec![reason])
-    }
-
-    /// A call by this rule, with its usual urgency and several reasons.
-    fn call_because(&self, side: Option<Side>, from: Day, text: String, because: Vec<Reason>) -> Attention {
-        let Self { key: rule, urgency, .. } = *self;
-        Attention { rule, urgency, side, from, until: None, place: CallPlace::List, text, because }
-    }
-}
-
 /// Hours of wear compared with those prescribed, of a child now in the brace with any hours recorded.
 fn adherence(course: &Course, protocol: &Protocol) -> Option<Adherence> {
     course.brace_now().filter(|_| !course.wear.is_empty())?;
@@ -246,13 +170,8 @@ pub fn find_all(
     let (outgrowing, adherence) = (outgrowing.as_ref(), adherence.as_ref());
     let ground = Ground { course, feet, settings, protocol, outgrowing, adherence };
     for rule in RULES {
-        let applies = match course.standing {
-            Standing::Active => true,
-            Standing::Lost(_) => rule.when_lost,
-            Standing::Discharged(_) | Standing::Transferred(_) | Standing::Died(_) => false,
-        };
-        if applies {
-            (rule.find)(&ground, &mut found);
+        if rule.applies_to(course.standing) {
+            rule.add_calls(&ground, &mut found);
         }
     }
     let found = ending::at_end_of_treatment(&ground, found);

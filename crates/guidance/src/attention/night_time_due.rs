@@ -19,7 +19,7 @@
 //! 12 weeks: Int J Environ Res Public Health 2023;20:6846 (read); 3 to 4 months: Gupta & Agarwal 2021,
 //! 10.5005/jp-journals-10040-1172 (read).
 
-use super::{Attention, AttentionRule, Ground, Urgency};
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
 use crate::Reason;
 use record::Regime;
 
@@ -28,13 +28,11 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "change to night-time bracing due",
     urgency: Urgency::Soon,
     when_lost: false,
-    find,
+    find: Finder::Child(call),
 };
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    let Some(spell) = ground.course.brace_now().filter(|spell| spell.regime == Regime::FullTime) else {
-        return;
-    };
+fn call(ground: &Ground<'_>) -> Option<Attention> {
+    let spell = ground.course.brace_now().filter(|spell| spell.regime == Regime::FullTime)?;
     let weeks = ground.protocol.full_time_weeks;
     let (from, since) = (spell.bracing_since + i32::from(weeks) * 7, spell.bracing_since.words());
     let text = format!("In the brace full time since {since}: {weeks} weeks end on {}.", from.words());
@@ -43,10 +41,6 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
         ground.protocol.night_hours
     );
     let source = ground.protocol.source("bracing.full_time_weeks");
-    found.push(RULE.call(
-        None,
-        from,
-        text,
-        Reason::new(format!("brace fitted on {since}"), spell.entry, rule, source),
-    ));
+    let reason = Reason::new(format!("brace fitted on {since}"), spell.entry, rule, source);
+    Some(RULE.call(None, from, text, reason))
 }

@@ -19,38 +19,40 @@
 //! # Source
 //! Common practice, no source; the three days of the built-in protocol are judgement.
 
-use super::wear_falling::how;
-use super::{Attention, AttentionRule, Ground, Urgency};
-use crate::Reason;
+use super::{Attention, AttentionRule, Finder, Ground, Urgency, wear_falling::how};
+use crate::{Reason, source};
+use course::WearSpan;
+use wear::adherence::WearAccount;
 
 pub(super) const RULE: AttentionRule = AttentionRule {
     key: "nights-missed",
     words: "nights missed in a row",
     urgency: Urgency::ThisWeek,
     when_lost: false,
-    find,
+    find: Finder::Child(call),
 };
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    let Some(adherence) = ground.adherence else { return };
+fn call(ground: &Ground<'_>) -> Option<Attention> {
+    let adherence = ground.adherence?;
+    // Logged nights take precedence.
+    [&adherence.logged, &adherence.reported].into_iter().find_map(|account| missed(ground, account))
+}
+
+fn missed(ground: &Ground<'_>, account: &WearAccount) -> Option<Attention> {
     let least_days = i32::from(ground.protocol.wear_missed_days);
-    for account in [&adherence.logged, &adherence.reported] {
-        let Some(missed) = account.missed.filter(|missed| !missed.ended) else { continue };
-        let days = missed.to - missed.from + 1;
-        let told = ground.course.wear.iter().rfind(|span| span.kind == account.kind && span.to >= missed.from);
-        let Some(span) = told.filter(|_| days >= least_days) else { continue };
-        let last = missed.from + (least_days - 1);
-        let until = ground.called_after_visit_until(span.recorded_on);
-        if ground.asked_since(span.recorded_on, last.max(span.recorded_on)) {
-            continue;
-        }
-        let how = how(account.kind);
-        let (from, to) = (missed.from.words(), missed.to.words());
-        let text = format!("Not worn on {days} days in a row, {from} to {to}, {how}.");
-        let rule = "Telephone the family, find out why, and have the child seen if boots or skin are the cause.";
-        let reason =
-            Reason::new(format!("0 hours a day {how}, {from} to {to}"), span.entry, rule, "common practice, no source");
-        found.push(Attention { until, ..RULE.call(None, last, text, reason) });
-        return;
+    let missed = account.missed.filter(|missed| !missed.ended)?;
+    let days = missed.to - missed.from + 1;
+    let recorded = |span: &&WearSpan| span.kind == account.kind && span.to >= missed.from;
+    let span = ground.course.wear.iter().rfind(recorded).filter(|_| days >= least_days)?;
+    let last = missed.from + (least_days - 1);
+    if ground.asked_since(span.recorded_on, last.max(span.recorded_on)) {
+        return None;
     }
+    let (how, from, to) = (how(account.kind), missed.from.words(), missed.to.words());
+    let text = format!("Not worn on {days} days in a row, {from} to {to}, {how}.");
+    let rule = "Telephone the family, find out why, and have the child seen if boots or skin are the cause.";
+    let fact = format!("0 hours a day {how}, {from} to {to}");
+    let reason = Reason::new(fact, span.entry, rule, source::COMMON);
+    let until = ground.called_after_visit_until(span.recorded_on);
+    Some(Attention { until, ..RULE.call(None, last, text, reason) })
 }

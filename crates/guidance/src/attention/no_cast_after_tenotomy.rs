@@ -18,10 +18,8 @@
 //! # Source
 //! Common practice, no source.
 
-use super::ground::foot_words;
-use super::{Attention, AttentionRule, Ground, Urgency};
-use crate::Reason;
-use crate::step::after_cut;
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
+use crate::{Reason, source, step::after_cut};
 use course::FootCourse;
 
 pub(super) const RULE: AttentionRule = AttentionRule {
@@ -29,18 +27,14 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "no cast recorded after the tenotomy",
     urgency: Urgency::Today,
     when_lost: false,
-    find,
+    find: Finder::EachFoot(call),
 };
-
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    found.extend(ground.course.feet.iter().filter_map(|foot| call(ground, foot)));
-}
 
 fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let cut = after_cut::uncast(ground.course, foot)?;
     let day = cut.on.words();
-    let text = format!("{}: tenotomy on {day}; no cast is recorded on that day or since.", foot_words(foot));
+    let text = format!("tenotomy on {day}; no cast is recorded on that day or since.");
     let rule = "The cast is applied directly after the tenotomy: record it, or cast the foot the same day.";
-    let reason = Reason::new(format!("tenotomy on {day}"), cut.entry, rule, "common practice, no source");
-    Some(RULE.call(Some(foot.side), cut.on, text, reason))
+    let reason = Reason::new(format!("tenotomy on {day}"), cut.entry, rule, source::COMMON);
+    Some(RULE.call_foot(foot, cut.on, &text, reason))
 }

@@ -21,9 +21,9 @@
 //! # Source
 //! Common practice, no source.
 
-use super::{Attention, AttentionRule, Ground, Urgency};
-use crate::Reason;
-use course::{Appointment, AppointmentState, Phase};
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
+use crate::{Reason, source};
+use course::{Appointment, AppointmentState};
 use record::Day;
 
 pub(super) const RULE: AttentionRule = AttentionRule {
@@ -31,14 +31,14 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "no next appointment",
     urgency: Urgency::Soon,
     when_lost: false,
-    find,
+    find: Finder::Child(call),
 };
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    let Some((since, base)) = since(ground) else { return };
+fn call(ground: &Ground<'_>) -> Option<Attention> {
+    let (since, base) = since(ground)?;
     let course = ground.course;
     if ground.absence().is_some() || course.appointments.iter().any(|one| comes(ground, one, since)) {
-        return;
+        return None;
     }
     let cancelled = cancelled(ground, since);
     let reached = reached(ground, since);
@@ -51,15 +51,18 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
         .fold(since, Day::max);
     let text = match cancelled {
         Some(one) => {
-            format!("{base}; the appointment for {} was cancelled and no other is booked.", one.for_day.words())
+            format!(
+                "{base}; the appointment for {} was cancelled and no other is booked.",
+                one.for_day.words()
+            )
         }
         None => format!("{base}; no next appointment is booked."),
     };
     let fact = format!("{base}, no appointment expected after it");
     let entry = cancelled.map(|one| one.entry).or(ground.course.registered);
     let reason =
-        Reason::new(fact, entry, "Every child under treatment has a next appointment.", "common practice, no source");
-    found.push(Attention { urgency: urgency(ground), ..RULE.call(None, from, text, reason) });
+        Reason::new(fact, entry, "Every child under treatment has a next appointment.", source::COMMON);
+    Some(Attention { urgency: urgency(ground), ..RULE.call(None, from, text, reason) })
 }
 
 /// The day from which an appointment is missing, and what happened on it.
@@ -68,7 +71,8 @@ fn since(ground: &Ground<'_>) -> Option<(Day, String)> {
     if let Some((day, _)) = course.reopened_unseen() {
         return Some((day, format!("Referred again on {}, not seen since", day.words())));
     }
-    let referred = || course.referred_on.map(|day| (day, format!("Referred on {}, not yet seen", day.words())));
+    let referred =
+        || course.referred_on.map(|day| (day, format!("Referred on {}, not yet seen", day.words())));
     course.last_seen().map(|day| (day, format!("Last seen on {}", day.words()))).or_else(referred)
 }
 
@@ -98,8 +102,6 @@ fn reached(ground: &Ground<'_>, since: Day) -> Option<Day> {
 }
 
 fn urgency(ground: &Ground<'_>) -> Urgency {
-    let casting =
-        |phase| matches!(phase, Phase::InCorrection | Phase::WaitingForTenotomy | Phase::TenotomyCast);
-    let mut feet = ground.course.feet.iter();
-    if feet.any(|foot| casting(foot.phase)) { Urgency::ThisWeek } else { Urgency::Soon }
+    let casting = ground.course.feet.iter().any(|foot| foot.phase.is_in_casts());
+    if casting { Urgency::ThisWeek } else { Urgency::Soon }
 }

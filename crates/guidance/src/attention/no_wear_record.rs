@@ -20,7 +20,7 @@
 //! Over-report of 1.30: Sangiorgio and others, J Bone Joint Surg 2016 (read). The quarter is judgement: the
 //! published hours are given by quarters, and reviews come about as often.
 
-use super::{Attention, AttentionRule, CallPlace, Ground, Urgency};
+use super::{Attention, AttentionRule, CallPlace, Finder, Ground, Urgency};
 use crate::Reason;
 
 pub(super) const RULE: AttentionRule = AttentionRule {
@@ -28,11 +28,11 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "no hours of wear written",
     urgency: Urgency::Watch,
     when_lost: false,
-    find,
+    find: Finder::Child(call),
 };
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    let Some(spell) = ground.course.brace_now() else { return };
+fn call(ground: &Ground<'_>) -> Option<Attention> {
+    let spell = ground.course.brace_now()?;
     let since = spell.bracing_since;
     let last = ground.course.wear.iter().map(|span| (span.to, span.entry)).max_by_key(|span| span.0);
     let last = last.filter(|(to, _)| *to >= since);
@@ -43,5 +43,5 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let source = "parents report 1.30 times what loggers find: Sangiorgio 2016; the interval is judgement";
     let reason = Reason::new(format!("{what} {}", day.words()), entry, rule, source);
     let from = day + i32::from(ground.protocol.wear_no_record_days);
-    found.push(Attention { place: CallPlace::Visit, ..RULE.call(None, from, text, reason) });
+    Some(Attention { place: CallPlace::Visit, ..RULE.call(None, from, text, reason) })
 }

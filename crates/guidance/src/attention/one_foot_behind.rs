@@ -20,43 +20,28 @@
 //! # Source
 //! Common practice, no source.
 
-use super::ground::foot_words;
-use super::{Attention, AttentionRule, Ground, Urgency};
-use crate::Reason;
-use course::{FootCourse, Phase};
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
+use crate::{Reason, source};
+use course::FootCourse;
 
 pub(super) const RULE: AttentionRule = AttentionRule {
     key: "one-foot-behind",
     words: "one foot in the brace, the other in casts",
     urgency: Urgency::ThisWeek,
     when_lost: false,
-    find,
+    find: Finder::FootAgainstOther(call),
 };
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    let [one, other] = ground.course.feet.as_slice() else { return };
-    found.extend(call(one, other).or_else(|| call(other, one)));
-}
-
-fn call(behind: &FootCourse, ahead: &FootCourse) -> Option<Attention> {
+fn call(_: &Ground<'_>, behind: &FootCourse, ahead: &FootCourse) -> Option<Attention> {
     let (since, braced_since) = (behind.phase_since?, ahead.phase_since?);
-    if !braced(ahead) || !in_casts(behind) {
+    if !ahead.phase.is_in_brace() || !behind.phase.is_in_casts() {
         return None;
     }
-    let (name, phase, day) = (foot_words(behind), behind.phase.words(), since.words());
-    let text =
-        format!("{name}: {phase} since {day}, while the {} foot is in {}.", ahead.side, ahead.phase.words());
+    let (phase, day) = (behind.phase.words(), since.words());
+    let text = format!("{phase} since {day}, while the {} foot is in {}.", ahead.side, ahead.phase.words());
     let rule =
         "The bar holds both feet: hold the corrected foot until both can go into the brace. Check the side.";
     let entry = behind.phases.last().and_then(|spell| spell.entry);
-    let reason = Reason::new(format!("{phase} since {day}"), entry, rule, "common practice, no source");
-    Some(RULE.call(Some(behind.side), since.max(braced_since), text, reason))
-}
-
-fn braced(foot: &FootCourse) -> bool {
-    matches!(foot.phase, Phase::FullTimeBracing | Phase::NightTimeBracing)
-}
-
-fn in_casts(foot: &FootCourse) -> bool {
-    matches!(foot.phase, Phase::InCorrection | Phase::WaitingForTenotomy | Phase::TenotomyCast)
+    let reason = Reason::new(format!("{phase} since {day}"), entry, rule, source::COMMON);
+    Some(RULE.call_foot(behind, since.max(braced_since), &text, reason))
 }

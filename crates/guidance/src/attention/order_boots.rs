@@ -20,7 +20,7 @@
 //! source; it is the clinic's own.
 
 use super::boots_outgrown::measured;
-use super::{Attention, AttentionRule, CallPlace, Ground, Urgency};
+use super::{Attention, AttentionRule, CallPlace, Finder, Ground, Urgency};
 use crate::brace::window_words;
 
 pub(super) const RULE: AttentionRule = AttentionRule {
@@ -28,11 +28,11 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "next boots to be ordered",
     urgency: Urgency::Soon,
     when_lost: false,
-    find,
+    find: Finder::Child(call),
 };
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    let Some(boot) = ground.outgrowing.and_then(|outgrowing| outgrowing.first()) else { return };
+fn call(ground: &Ground<'_>) -> Option<Attention> {
+    let boot = ground.outgrowing.and_then(|outgrowing| outgrowing.first())?;
     let order_by = boot.days.by_5 - i32::from(ground.protocol.order_lead_days);
     let from = order_by.max(boot.measured.1);
     let text = format!(
@@ -42,5 +42,5 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
         boot.inner_mm,
         window_words(&boot.days)
     );
-    found.push(Attention { place: CallPlace::Stock, ..RULE.call(None, from, text, measured(ground, boot)) });
+    Some(Attention { place: CallPlace::Stock, ..RULE.call(None, from, text, measured(ground, boot)) })
 }

@@ -22,8 +22,7 @@
 //! goes early in other feet: Lampasi 2017, 10.1177/2309499017713916 (read). The counts are common
 //! practice, no source.
 
-use super::ground::{correcting_casts, episode_now, foot_words};
-use super::{Attention, AttentionRule, Ground, Urgency};
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
 use crate::Reason;
 use course::{FootCourse, Phase};
 use record::{Day, EntryId, HalfPoint, ProblemKind, RemovalReason, Sign};
@@ -33,30 +32,25 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "possible complex foot",
     urgency: Urgency::ThisWeek,
     when_lost: false,
-    find,
+    find: Finder::EachFoot(call),
 };
 
 const SIGNS: &str = "Look for the signs: rigid equinus, all metatarsals steeply bent down, a deep crease above the heel, a crease across the whole sole, a short great toe bent upwards. Then record whether the foot is complex.";
 const SOURCE: &str =
     "Ponseti 2006, 10.1097/01.blo.0000224062.39990.48; the counts: common practice, no source";
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    for foot in &ground.course.feet {
-        if foot.phase == Phase::InCorrection && foot.complex.is_none() {
-            found.extend(call(ground, foot));
-        }
-    }
-}
-
 fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
+    if foot.phase != Phase::InCorrection || foot.complex.is_some() {
+        return None;
+    }
     let hints = [slipped(ground, foot), stuck(ground, foot)];
     let mut hints: Vec<(Day, String, EntryId)> = hints.into_iter().flatten().collect();
     hints.sort_by_key(|hint| hint.0);
     let (from, first, _) = hints.first()?;
-    let text = format!("{}: {first}. It may be a complex foot.", foot_words(foot));
-    let because =
-        hints.iter().map(|(_, fact, entry)| Reason::new(fact.clone(), *entry, SIGNS, SOURCE)).collect();
-    Some(RULE.call_because(Some(foot.side), *from, text, because))
+    let text = format!("{first}. It may be a complex foot.");
+    let reason = |(_, fact, entry): &(Day, String, EntryId)| Reason::new(fact.clone(), *entry, SIGNS, SOURCE);
+    let because: Vec<Reason> = hints.iter().map(reason).collect();
+    Some(RULE.call_foot(foot, *from, &text, because))
 }
 
 /// The slip that completes the number. A slip noted as a problem and again at the removal of the same cast is
@@ -85,9 +79,9 @@ fn slipped(ground: &Ground<'_>, foot: &FootCourse) -> Option<(Day, String, Entry
 
 /// The score after enough casts whose creases and equinus are all still 1.
 fn stuck(ground: &Ground<'_>, foot: &FootCourse) -> Option<(Day, String, EntryId)> {
-    let since = episode_now(foot)?.from;
+    let since = foot.episode_now()?.from;
     let last = foot.last_pirani().filter(|scored| scored.on >= since)?;
-    let before = correcting_casts(foot).filter(|cast| cast.on < last.on).count();
+    let before = foot.correcting_casts_now().filter(|cast| cast.on < last.on).count();
     let signs = [Sign::MedialCrease, Sign::PosteriorCrease, Sign::RigidEquinus];
     let all = signs.into_iter().all(|sign| last.pirani.sign(sign) == Some(HalfPoint::One));
     (all && before >= usize::from(ground.protocol.slow_over_casts)).then(|| {

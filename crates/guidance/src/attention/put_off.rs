@@ -9,8 +9,8 @@
 //! A call is put off only if it applied on the day of the note, is not urgent for the same day, and the named
 //! day is at most [`MOST_DAYS`] ahead. New calls after the note are shown all the same.
 
-use super::{Attention, CallPlace, Ground, RULES, Urgency};
-use crate::Reason;
+use super::{Attention, CallPlace, Ground, RULES};
+use crate::{Reason, Urgency, source};
 use course::Contact;
 use record::{Day, EntryId};
 
@@ -93,7 +93,7 @@ fn split(call: Attention, noted: &[Noted]) -> Vec<Attention> {
         format!("put off on {} until {}: {}", one.on.words(), one.put_off.until.words(), one.put_off.because);
     let rule = "A call that was put off applies again from the named day.";
     let mut call = call;
-    call.because.push(Reason::new(fact, one.entry, rule, "common practice, no source"));
+    call.because.push(Reason::new(fact, one.entry, rule, source::COMMON));
     let waiting = Attention { place: CallPlace::PutOff, ..call.clone() };
     let waiting = waiting.after(one.on).and_then(|waiting| waiting.before(one.put_off.until));
     [waiting, call.after(one.put_off.until)].into_iter().flatten().collect()

@@ -20,8 +20,7 @@
 //! The clinic's rule of readiness with its own source: Lampasi 2017, Mengesha, or the Indian series
 //! (read); see the protocol.
 
-use super::ground::foot_words;
-use super::{Attention, AttentionRule, Ground, Urgency};
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
 use crate::Reason;
 use course::{AppointmentState, AssessmentSeen, FootCourse, Phase};
 use record::{Day, Purpose};
@@ -31,12 +30,8 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "ready for tenotomy, not booked",
     urgency: Urgency::ThisWeek,
     when_lost: false,
-    find,
+    find: Finder::EachFoot(call),
 };
-
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    found.extend(ground.course.feet.iter().filter_map(|foot| call(ground, foot)));
-}
 
 fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let ready = ground.status(foot)?.ready_for_tenotomy == Some(true);
@@ -49,11 +44,11 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
         return None;
     }
     let (day, rule) = (shown.on.words(), ground.protocol.readiness_rule);
-    let text = format!("{}: ready for tenotomy on {day}; none is booked.", foot_words(foot));
+    let text = format!("ready for tenotomy on {day}; none is booked.");
     let fact = format!("assessed on {day}: ready by the clinic's rule");
     let because =
         Reason::new(fact, shown.entry, format!("Ready for tenotomy: {}.", rule.words()), rule.source());
-    Some(RULE.call(Some(foot.side), shown.on, text, because))
+    Some(RULE.call_foot(foot, shown.on, &text, because))
 }
 
 /// The assessment that shows readiness: the last with a sign of the score or a dorsiflexion.

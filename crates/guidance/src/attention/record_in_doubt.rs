@@ -21,9 +21,8 @@
 //! # Source
 //! Common practice, no source.
 
-use super::ground::foot_words;
-use super::{Attention, AttentionRule, Ground, Urgency};
-use crate::Reason;
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
+use crate::{Reason, source, words::foot_title};
 use course::Question;
 use record::Side;
 
@@ -32,10 +31,10 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "side of an entry in doubt",
     urgency: Urgency::ThisWeek,
     when_lost: false,
-    find,
+    find: Finder::Several(add_calls),
 };
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
+fn add_calls(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     let mut asked: Vec<&Question> = Vec::new();
     for foot in &ground.course.feet {
         let Some(question) = ground.course.in_doubt(foot.side) else { continue };
@@ -43,17 +42,16 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
             continue;
         }
         asked.push(question);
-        found.push(call(question, question.side.map(|_| foot.side), foot_words(foot)));
+        found.push(call(question, question.side.map(|_| foot.side)));
     }
 }
 
-fn call(question: &Question, side: Option<Side>, foot: &str) -> Attention {
+fn call(question: &Question, side: Option<Side>) -> Attention {
     let text = match side {
-        Some(_) => format!("{foot}: {}", question.text),
+        Some(side) => format!("{}: {}", foot_title(side), question.text),
         None => question.text.clone(),
     };
     let rule = "Confirm, correct or withdraw the entry before anything else is done on this foot.";
-    let reason =
-        Reason::new(question.text.clone(), question.entries.last().copied(), rule, "common practice, no source");
+    let reason = Reason::new(question.text.clone(), question.entries.last().copied(), rule, source::COMMON);
     RULE.call(side, question.on, text, reason)
 }

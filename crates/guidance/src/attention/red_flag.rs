@@ -23,46 +23,38 @@
 //! Leaflets for parents of several clinics (read): toes dark, white or cold, no refill, swelling: call
 //! at once. Skin, bleeding and fever: common practice, no source.
 
-use super::{Attention, AttentionRule, CallPlace, Ground, Urgency, answered};
-use crate::Reason;
+use super::{Attention, AttentionRule, CallPlace, Finder, Ground, Urgency, answered};
+use crate::{Reason, source};
 use course::ProblemSeen;
-use record::{ProblemKind, Side};
+use record::ProblemKind;
 
 pub(super) const RULE: AttentionRule = AttentionRule {
     key: "red-flag",
     words: "warning sign not settled",
     urgency: Urgency::Today,
     when_lost: true,
-    find,
+    find: Finder::EachOpenProblem(call),
 };
 
 const POLICY: &str = "See the child, or have the cast removed nearby, under the clinic's own policy.";
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    let open = ground.course.problems.iter().filter(|problem| problem.settled_on.is_none());
-    for problem in open {
-        if let Some((urgency, source)) = flag(problem.what) {
-            let seen = answered::examined_after(ground, problem);
-            if seen.is_some() && is_answered_by_examination(problem.what) {
-                continue;
-            }
-            let (what, day) = (problem.what.words(), problem.on.words());
-            let text = match seen {
-                None => format!("{}: {what}, noted on {day}.", whose(problem)),
-                Some(seen) => format!(
-                    "{}: {what}, noted on {day}; seen on {}, but it is not recorded whether it is settled.",
-                    whose(problem),
-                    seen.words()
-                ),
-            };
-            let (urgency, place) = match seen {
-                Some(_) => (Urgency::Watch, CallPlace::Visit),
-                None => (urgency, CallPlace::List),
-            };
-            let reason = Reason::new(format!("{what} on {day}"), problem.entry, POLICY, source);
-            found.push(Attention { urgency, place, ..RULE.call(problem.side, problem.on, text, reason) });
-        }
+fn call(ground: &Ground<'_>, problem: &ProblemSeen) -> Option<Attention> {
+    let (urgency, source) = flag(problem.what)?;
+    let (what, day) = (problem.what.words(), problem.on.words());
+    let reason = Reason::new(format!("{what} on {day}"), problem.entry, POLICY, source);
+    let Some(seen) = answered::examined_after(ground, problem) else {
+        let text = format!("{what}, noted on {day}.");
+        return Some(Attention { urgency, ..RULE.call_problem(problem, &text, reason) });
+    };
+    if is_answered_by_examination(problem.what) {
+        return None;
     }
+    let text = format!(
+        "{what}, noted on {day}; seen on {}, but it is not recorded whether it is settled.",
+        seen.words()
+    );
+    let (urgency, place) = (Urgency::Watch, CallPlace::Visit);
+    Some(Attention { urgency, place, ..RULE.call_problem(problem, &text, reason) })
 }
 
 /// Fever, crying and bleeding are over, or were treated, once the child was examined.
@@ -73,13 +65,9 @@ const fn is_answered_by_examination(what: ProblemKind) -> bool {
 const fn flag(what: ProblemKind) -> Option<(Urgency, &'static str)> {
     use ProblemKind as P;
     match what {
-        P::ToesColour | P::Swelling | P::Crying => {
-            Some((Urgency::Today, "leaflets for parents of several clinics"))
-        }
-        P::SkinBroken | P::Blister | P::Bleeding | P::Fever => {
-            Some((Urgency::Today, "common practice, no source"))
-        }
-        P::SkinRed => Some((Urgency::ThisWeek, "common practice, no source")),
+        P::ToesColour | P::Swelling | P::Crying => Some((Urgency::Today, source::LEAFLETS)),
+        P::SkinBroken | P::Blister | P::Bleeding | P::Fever => Some((Urgency::Today, source::COMMON)),
+        P::SkinRed => Some((Urgency::ThisWeek, source::COMMON)),
         P::CastSlipped
         | P::ToesNotSeen
         | P::HeelSlipsOut
@@ -88,14 +76,5 @@ const fn flag(what: ProblemKind) -> Option<(Urgency, &'static str)> {
         | P::NotTolerated
         | P::Family
         | P::Other => None,
-    }
-}
-
-/// "Right foot", or "The child" if no foot is named.
-pub(crate) const fn whose(problem: &ProblemSeen) -> &'static str {
-    match problem.side {
-        Some(Side::Right) => "Right foot",
-        Some(Side::Left) => "Left foot",
-        None => "The child",
     }
 }

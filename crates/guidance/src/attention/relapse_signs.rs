@@ -22,9 +22,11 @@
 //! Baskar 2022, 10.1097/bpo.0000000000002119 (read). Weak evertors: van Schelven 2022,
 //! 10.1080/17453674.2021.1982576 (read; few feet, no size of the risk is taken from it).
 
-use super::ground::{foot_words, relapse_noted_from};
-use super::{Attention, AttentionRule, Ground, Urgency};
-use crate::relapse::RelapseFindings;
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
+use crate::{
+    Reason,
+    relapse::{RelapseFindings, RelapseSign},
+};
 use course::FootCourse;
 
 pub(super) const RULE: AttentionRule = AttentionRule {
@@ -32,25 +34,21 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "signs of relapse",
     urgency: Urgency::Soon,
     when_lost: false,
-    find,
+    find: Finder::EachFoot(call),
 };
-
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    found.extend(ground.course.feet.iter().filter_map(|foot| call(ground, foot)));
-}
 
 fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let since = ground.last_brace(foot)?.bracing_since;
     let seen = RelapseFindings::of(foot, since, ground.protocol);
     let first = seen.signs.iter().map(|sign| sign.on).min()?;
-    if relapse_noted_from(foot, first) {
+    if foot.relapse_noted_from(first) {
         return None;
     }
     let names: Vec<&str> = seen.signs.iter().map(|sign| sign.words).collect();
     let grade = seen.grade().map(|found| format!(" Together: grade {}.", found.grade.words()));
-    let text = format!("{}: {}.{}", foot_words(foot), names.join(", "), grade.unwrap_or_default());
-    let because = seen.signs.iter().map(crate::relapse::RelapseSign::reason).chain(seen.grade().map(|found| found.reason()));
+    let text = format!("{}.{}", names.join(", "), grade.unwrap_or_default());
+    let because: Vec<Reason> =
+        seen.signs.iter().map(RelapseSign::reason).chain(seen.grade().map(|found| found.reason())).collect();
     let urgency = if seen.signs.iter().any(|sign| sign.fixed) { Urgency::ThisWeek } else { RULE.urgency };
-    let side = Some(foot.side);
-    Some(Attention { urgency, ..RULE.call_because(side, first, text, because.collect()) })
+    Some(Attention { urgency, ..RULE.call_foot(foot, first, &text, because) })
 }

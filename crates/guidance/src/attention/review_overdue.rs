@@ -21,15 +21,19 @@
 //! Every 4 months to 3 years, every 6 months to 4 years, then every 1 to 2 years: handbook, 3rd edition
 //! (from memory). The days of grace: common practice, no source.
 
-use super::{Attention, Ground, AttentionRule, Urgency};
-use crate::{Protocol, Reason};
-use course::{Course, Phase};
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
+use crate::{Reason, loss::is_at_later_reviews};
 
-pub(super) const RULE: AttentionRule =
-    AttentionRule { key: "review-overdue", words: "review overdue", urgency: Urgency::Soon, when_lost: false, find };
+pub(super) const RULE: AttentionRule = AttentionRule {
+    key: "review-overdue",
+    words: "review overdue",
+    urgency: Urgency::Soon,
+    when_lost: false,
+    find: Finder::Child(call),
+};
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    let Some(seen) = ground.course.last_seen().filter(|_| reviewed(ground.course, ground.protocol)) else { return };
+fn call(ground: &Ground<'_>) -> Option<Attention> {
+    let seen = ground.course.last_seen().filter(|_| is_at_later_reviews(ground.course, ground.protocol))?;
     let born = ground.course.about.born;
     let in_brace = ground.course.brace_now().is_some();
     let due = ground.protocol.review_due(seen, born, in_brace);
@@ -41,34 +45,11 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
         "A review every {months} months {age}, at most {} days late.",
         ground.protocol.review_days_after
     );
-    let reason = Reason::new(format!("last seen on {}", seen.words()), None, rule, review_source(ground, months));
-    found.push(RULE.call(None, from, text, reason));
-}
-
-/// Whether the child is at the stage of later reviews.
-pub(crate) fn reviewed(course: &Course, protocol: &Protocol) -> bool {
-    let feet = &course.feet;
-    let late = |phase| {
-        matches!(
-            phase,
-            Phase::FullTimeBracing | Phase::NightTimeBracing | Phase::AfterBracing | Phase::AfterSurgery
-        )
-    };
-    !feet.is_empty() && feet.iter().all(|foot| late(foot.phase)) && !early_outstanding(course, protocol)
-}
-
-fn early_outstanding(course: &Course, protocol: &Protocol) -> bool {
-    let Some(since) = course.brace_now().map(|spell| spell.bracing_since) else { return false };
-    let seen_from = |day| course.last_seen().is_some_and(|seen| seen >= day);
-    protocol.early_reviews().any(|review| !seen_from(since + review.from_days.max(1)))
-}
-
-pub(super) fn review_source(ground: &Ground<'_>, months: u16) -> &'static str {
-    let protocol = ground.protocol;
-    let key = match months {
-        months if months == protocol.review_months_under_3y => "bracing.review_months_under_3y",
-        months if months == protocol.review_months_under_4y => "bracing.review_months_under_4y",
-        _ => "bracing.review_months_older",
-    };
-    protocol.source(key)
+    let reason = Reason::new(
+        format!("last seen on {}", seen.words()),
+        None,
+        rule,
+        ground.protocol.review_source(months),
+    );
+    Some(RULE.call(None, from, text, reason))
 }

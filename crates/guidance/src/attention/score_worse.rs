@@ -21,10 +21,9 @@
 //! Cosma & Vasilescu 2015, J Foot Ankle Surg 54:582 (mean gap 0.65, 411 feet; read). Within 1 point in
 //! 89 % (55 feet, older 10-point form): Flynn 1998, J Pediatr Orthop (abstract read).
 
-use super::ground::{foot_words, relapse_noted_from, total};
-use super::{Attention, AttentionRule, Ground, Urgency};
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
 use crate::Reason;
-use course::{AssessmentSeen, FootCourse, Phase};
+use course::{AssessmentSeen, FootCourse};
 use record::Day;
 
 pub(super) const RULE: AttentionRule = AttentionRule {
@@ -32,36 +31,26 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "score worse than last time",
     urgency: Urgency::ThisWeek,
     when_lost: false,
-    find,
+    find: Finder::EachFoot(call),
 };
-
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    found.extend(ground.course.feet.iter().filter_map(|foot| call(ground, foot)));
-}
 
 fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let (before, last) = last_two(foot)?;
-    let (was, now) = (total(before)?, total(last)?);
+    let (was, now) = (before.pirani_total()?, last.pirani_total()?);
     let rise = now.0.saturating_sub(was.0);
     let small = rise < ground.protocol.score_worse.0;
-    if small || relapse_noted_from(foot, last.on) || examined_or_braced_after(ground, foot, last.on) {
+    if small || foot.relapse_noted_from(last.on) || examined_or_braced_after(ground, foot, last.on) {
         return None;
     }
-    let text = format!(
-        "{}: Pirani total {now} on {}, {was} on {}.",
-        foot_words(foot),
-        last.on.words(),
-        before.on.words()
-    );
+    let text = format!("Pirani total {now} on {}, {was} on {}.", last.on.words(), before.on.words());
     let fact = format!("{was} on {}, {now} on {}", before.on.words(), last.on.words());
     let rule = format!(
         "A rise of {} or more is beyond the usual difference between raters (0.65); check the score, the cast and the foot.",
         ground.protocol.score_worse
     );
     let reason = Reason::new(fact, last.entry, rule, ground.protocol.source("scoring.worse_points"));
-    let casting = matches!(foot.phase, Phase::InCorrection | Phase::WaitingForTenotomy | Phase::TenotomyCast);
-    let urgency = if casting { Urgency::Soon } else { Urgency::ThisWeek };
-    Some(Attention { urgency, ..RULE.call(Some(foot.side), last.on, text, reason) })
+    let urgency = if foot.phase.is_in_casts() { Urgency::Soon } else { Urgency::ThisWeek };
+    Some(Attention { urgency, ..RULE.call_foot(foot, last.on, &text, reason) })
 }
 
 /// Whether a foot was examined, or braced, after a day.
@@ -73,7 +62,7 @@ fn examined_or_braced_after(ground: &Ground<'_>, foot: &FootCourse, day: Day) ->
 
 /// The last score with a total, and the one before it on an earlier day.
 fn last_two(foot: &FootCourse) -> Option<(&AssessmentSeen, &AssessmentSeen)> {
-    let mut scores = foot.scores.iter().rev().filter(|scored| total(scored).is_some());
+    let mut scores = foot.scores.iter().rev().filter(|scored| scored.pirani_total().is_some());
     let last = scores.next()?;
     let before = scores.find(|scored| scored.on < last.on)?;
     Some((before, last))

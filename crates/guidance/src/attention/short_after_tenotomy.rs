@@ -21,8 +21,7 @@
 //! 10°: handbook, 3rd edition (from memory). Stiff feet: Mehta 2021, 10.5005/jp-journals-10040-1170
 //! (read).
 
-use super::ground::foot_words;
-use super::{Attention, AttentionRule, Ground, Urgency};
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
 use crate::step::after_cut;
 use course::FootCourse;
 
@@ -31,19 +30,11 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "dorsiflexion short after the tenotomy",
     urgency: Urgency::ThisWeek,
     when_lost: false,
-    find,
+    find: Finder::EachFoot(call),
 };
-
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    found.extend(ground.course.feet.iter().filter_map(|foot| call(ground, foot)));
-}
 
 fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let short = after_cut::short(ground.course, foot, ground.protocol)?;
-    let text = format!(
-        "{}: {} Incomplete tenotomy, or stiffness that more casts may stretch?",
-        foot_words(foot),
-        short.fact()
-    );
-    Some(RULE.call(Some(foot.side), short.on, text, short.reason(ground.protocol)))
+    let text = format!("{} Incomplete tenotomy, or stiffness that more casts may stretch?", short.fact());
+    Some(RULE.call_foot(foot, short.on, &text, short.reason(ground.protocol)))
 }

@@ -17,8 +17,7 @@
 //! # Source
 //! Common practice, no source.
 
-use super::ground::foot_words;
-use super::{Attention, AttentionRule, Ground, Urgency};
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
 use crate::Reason;
 use course::FootCourse;
 
@@ -27,26 +26,21 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "booked tenotomy not done",
     urgency: Urgency::ThisWeek,
     when_lost: false,
-    find,
+    find: Finder::EachFoot(call),
 };
-
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    found.extend(ground.course.feet.iter().filter_map(|foot| call(ground, foot)));
-}
 
 fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let plan = foot.tenotomy_plan?;
-    let name = foot_words(foot);
     let (last, text) = match plan.planned_on {
-        Some(day) => (day, format!("{name}: tenotomy booked for {}; not recorded as done.", day.words())),
+        Some(day) => (day, format!("tenotomy booked for {}; not recorded as done.", day.words())),
         None => {
             let last = plan.booked_on + i32::from(ground.protocol.tenotomy_within_days);
-            (last, format!("{name}: tenotomy booked on {} without a day.", plan.booked_on.words()))
+            (last, format!("tenotomy booked on {} without a day.", plan.booked_on.words()))
         }
     };
     let rule =
         format!("Once ready, the tenotomy is due within {} days.", ground.protocol.tenotomy_within_days);
     let fact = format!("tenotomy booked on {}", plan.booked_on.words());
     let source = ground.protocol.source("tenotomy.within_days");
-    Some(RULE.call(Some(foot.side), last + 1, text, Reason::new(fact, plan.entry, rule, source)))
+    Some(RULE.call_foot(foot, last + 1, &text, Reason::new(fact, plan.entry, rule, source)))
 }

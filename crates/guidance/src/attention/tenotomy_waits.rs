@@ -18,9 +18,11 @@
 //! # Source
 //! Common practice, no source; the days are those of the protocol.
 
-use super::ground::{correcting_casts, foot_words};
-use super::{Attention, AttentionRule, Ground, Urgency};
-use crate::Reason;
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
+use crate::{
+    Reason,
+    step::readiness::{RuleAnswer, by_score},
+};
 use course::{FootCourse, Phase, TenotomyPlan};
 use record::Day;
 
@@ -29,12 +31,8 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "long wait for the tenotomy",
     urgency: Urgency::Soon,
     when_lost: false,
-    find,
+    find: Finder::EachFoot(call),
 };
-
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    found.extend(ground.course.feet.iter().filter_map(|foot| call(ground, foot)));
-}
 
 fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let plan = foot.tenotomy_plan.filter(|_| foot.phase == Phase::WaitingForTenotomy)?;
@@ -47,8 +45,7 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let held = foot.casts.iter().filter(|cast| cast.on > since).count();
     let why = if ready { "ready" } else { "booked" };
     let text = format!(
-        "{}: {why} for tenotomy since {}, booked for {}; {held} casts since then.",
-        foot_words(foot),
+        "{why} for tenotomy since {}, booked for {}; {held} casts since then.",
         since.words(),
         planned.words()
     );
@@ -58,17 +55,16 @@ fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     );
     let fact = format!("booked on {} for {}", plan.booked_on.words(), planned.words());
     let source = ground.protocol.source("tenotomy.within_days");
-    Some(RULE.call(Some(foot.side), last + 1, text, Reason::new(fact, plan.entry, rule, source)))
+    Some(RULE.call_foot(foot, last + 1, &text, Reason::new(fact, plan.entry, rule, source)))
 }
 
 /// The first score of the episode that shows the foot as ready, with no correcting cast since; otherwise the
 /// booking.
 fn waits_since(ground: &Ground<'_>, foot: &FootCourse, plan: &TenotomyPlan) -> (Day, bool) {
-    let from = correcting_casts(foot).next().map(|cast| cast.on);
+    let from = foot.correcting_casts_now().next().map(|cast| cast.on);
     let ready = foot.scores.iter().find(|scored| {
         from.is_some_and(|from| scored.on > from)
-            && crate::step::readiness::by_score(ground.protocol.readiness_rule, &scored.pirani)
-                == Some(crate::step::readiness::RuleAnswer::Tenotomy)
+            && by_score(ground.protocol.readiness_rule, &scored.pirani) == Some(RuleAnswer::Tenotomy)
     });
     match ready {
         Some(scored) if scored.on <= plan.booked_on => (scored.on, true),

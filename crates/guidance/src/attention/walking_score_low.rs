@@ -19,8 +19,7 @@
 //! Smythe 2019, J Foot Ankle Res 12, 10.1186/s13047-019-0323-4 (read): sensitivity 79 %, specificity
 //! 100 %, 68 children.
 
-use super::ground::{foot_words, relapse_noted_from};
-use super::{Attention, AttentionRule, Ground, Urgency};
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
 use crate::Reason;
 use course::FootCourse;
 
@@ -29,26 +28,22 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     words: "walking-age score low",
     urgency: Urgency::Soon,
     when_lost: false,
-    find,
+    find: Finder::EachFoot(call),
 };
-
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    found.extend(ground.course.feet.iter().filter_map(|foot| call(ground, foot)));
-}
 
 fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let (scored, total) =
         foot.scores.iter().rev().find_map(|scored| Some((scored, scored.walking.total()?)))?;
     let limit = ground.protocol.walking_refer_at_or_below;
     let treated =
-        relapse_noted_from(foot, scored.on) || foot.surgery.iter().any(|surgery| surgery.on > scored.on);
+        foot.relapse_noted_from(scored.on) || foot.surgery.iter().any(|surgery| surgery.on > scored.on);
     if u16::from(total) > limit || treated {
         return None;
     }
     let day = scored.on.words();
-    let text = format!("{}: walking-age score {total} of 12 on {day}.", foot_words(foot));
+    let text = format!("walking-age score {total} of 12 on {day}.");
     let rule = format!("At {limit} or less, more treatment may be needed: examine, or refer.");
     let source = ground.protocol.source("bracing.walking_refer_at_or_below");
     let reason = Reason::new(format!("{total} of 12 on {day}"), scored.entry, rule, source);
-    Some(RULE.call(Some(foot.side), scored.on, text, reason))
+    Some(RULE.call_foot(foot, scored.on, &text, reason))
 }

@@ -25,31 +25,32 @@
 //! Odds ratio 10 (5 to 21) of relapse without wear: meta-analysis (read). Change of mean: Scott & Knott
 //! 1974, Yao 1988. The size of the fall and the wait are protocol values, by judgement.
 
-use super::{Attention, AttentionRule, Ground, Urgency};
+use super::{Attention, AttentionRule, Finder, Ground, Urgency};
 use crate::Reason;
 use course::WearKind;
-use wear::adherence::{WearAccount, Change};
+use wear::adherence::{Change, WearAccount};
 
 pub(super) const RULE: AttentionRule = AttentionRule {
     key: "wear-falling",
     words: "wear has fallen",
     urgency: Urgency::ThisWeek,
     when_lost: false,
-    find,
+    find: Finder::Child(call),
 };
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    let Some(adherence) = ground.adherence else { return };
-    let Some(account) = adherence.leading() else { return };
-    let Some(change) = account.change.filter(|change| is_fall(account, change, ground.protocol.wear_falling_hours)) else { return };
-    let Some(span) = ground.course.wear.iter().rfind(|span| span.kind == account.kind) else { return };
+fn call(ground: &Ground<'_>) -> Option<Attention> {
+    let adherence = ground.adherence?;
+    let account = adherence.leading()?;
+    let change =
+        account.change.filter(|change| is_fall(account, change, ground.protocol.wear_falling_hours))?;
+    let span = ground.course.wear.iter().rfind(|span| span.kind == account.kind)?;
     let how = how(account.kind);
     let from = change.from + i32::from(ground.protocol.wear_falling_after_days);
     let recording = ground.course.wear.iter().filter(|span| span.kind == account.kind && span.to + 1 >= from);
     let recorded_on = recording.map(|span| span.recorded_on).min().unwrap_or(from);
     let known_on = recorded_on.max(from);
     if ground.asked_since(recorded_on, known_on) {
-        return;
+        return None;
     }
     let text = format!(
         "Wear {how} fell from {:.1} to {:.1} hours a day in the week of {}.",
@@ -59,9 +60,10 @@ fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
     );
     let fact = format!("{:.1} hours a day {how} before, {:.1} since", change.before, change.after);
     let rule = "Ask what has changed: skin, fit, sleep, the burden on the family. Non-wear multiplies relapse about tenfold.";
-    let reason = Reason::new(fact, span.entry, rule, "meta-analysis of relapse, odds ratio 10 (5 to 21), read");
+    let reason =
+        Reason::new(fact, span.entry, rule, "meta-analysis of relapse, odds ratio 10 (5 to 21), read");
     let until = ground.called_after_visit_until(known_on);
-    found.push(Attention { until, ..RULE.call(None, known_on, text, reason) });
+    Some(Attention { until, ..RULE.call(None, known_on, text, reason) })
 }
 
 /// "reported" or "logged".

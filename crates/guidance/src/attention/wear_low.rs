@@ -25,19 +25,18 @@
 //! Bone Joint Surg, n = 44 (read). Half lies between the two; the limit is judgement. A share is no pass
 //! mark: nearly half of well corrected children wore less than 8 hours at 18 months (Richards 2020, read).
 
-use super::wear_falling::how;
-use super::{Attention, AttentionRule, Ground, Urgency};
+use super::{Attention, AttentionRule, Finder, Ground, Urgency, wear_falling::how};
 use crate::Reason;
 use course::{WearKind, WearSpan};
-use wear::adherence::WearAccount;
 use record::Day;
+use wear::adherence::WearAccount;
 
 pub(super) const RULE: AttentionRule = AttentionRule {
     key: "wear-low",
     words: "wear is low",
     urgency: Urgency::ThisWeek,
     when_lost: false,
-    find,
+    find: Finder::Child(call),
 };
 
 /// Rounding error allowed in a product of hours.
@@ -51,16 +50,16 @@ struct Level {
     to: Day,
 }
 
-fn find(ground: &Ground<'_>, found: &mut Vec<Attention>) {
-    let Some(adherence) = ground.adherence else { return };
+fn call(ground: &Ground<'_>) -> Option<Attention> {
+    let adherence = ground.adherence?;
     // Logged hours take precedence for the days they cover.
     let last = |account: &WearAccount| account.days.last_key_value().map(|(day, _)| *day);
-    let logged = call(ground, &adherence.logged);
     let reported_later = last(&adherence.reported) > last(&adherence.logged);
-    found.extend(logged.or_else(|| call(ground, &adherence.reported).filter(|_| reported_later)));
+    let reported = || of_account(ground, &adherence.reported).filter(|_| reported_later);
+    of_account(ground, &adherence.logged).or_else(reported)
 }
 
-fn call(ground: &Ground<'_>, account: &WearAccount) -> Option<Attention> {
+fn of_account(ground: &Ground<'_>, account: &WearAccount) -> Option<Attention> {
     let percent = match account.kind {
         WearKind::Logged => ground.protocol.wear_low_percent,
         WearKind::Reported => ground.protocol.wear_low_reported_percent,
@@ -77,14 +76,22 @@ fn call(ground: &Ground<'_>, account: &WearAccount) -> Option<Attention> {
         level.to.words()
     );
     let fact = format!("{:.1} hours a day {how}, {:.1} prescribed", level.hours, level.prescribed);
-    let rule = format!("At {percent} % or less: ask what prevents wear, check boots and skin, and see the child soon.");
-    let reason = Reason::new(fact, span.entry, rule, "hours with and without relapse: Sangiorgio 2016, read; the limit is judgement");
+    let rule = format!(
+        "At {percent} % or less: ask what prevents wear, check boots and skin, and see the child soon."
+    );
+    let reason = Reason::new(
+        fact,
+        span.entry,
+        rule,
+        "hours with and without relapse: Sangiorgio 2016, read; the limit is judgement",
+    );
     Some(Attention { until, ..RULE.call(None, from, text, reason) })
 }
 
 /// The level up to the last known day, if it is low, and the first day of the run of days on which it was low.
 fn low(ground: &Ground<'_>, account: &WearAccount, percent: f64) -> Option<(Level, Day)> {
-    let (over, least) = (usize::from(ground.protocol.wear_low_over_days), usize::from(ground.protocol.wear_low_least_days));
+    let (over, least) =
+        (usize::from(ground.protocol.wear_low_over_days), usize::from(ground.protocol.wear_low_least_days));
     let prescribed = ground.protocol.prescribed();
     let since = ground.bracing_since()?;
     let days: Vec<(Day, f64, f64)> = account
@@ -94,9 +101,16 @@ fn low(ground: &Ground<'_>, account: &WearAccount, percent: f64) -> Option<(Leve
         .collect();
     let level = |last: usize| {
         let window = &days[(last + 1).saturating_sub(over)..=last];
-        let mean = |value: fn(&(Day, f64, f64)) -> f64| window.iter().map(value).sum::<f64>() / window.len() as f64;
-        let level = Level { hours: mean(|day| day.1), prescribed: mean(|day| day.2), from: window[0].0, to: days[last].0 };
-        (window.len() >= least && 100.0 * level.hours <= percent * level.prescribed + ROUNDING).then_some(level)
+        let mean =
+            |value: fn(&(Day, f64, f64)) -> f64| window.iter().map(value).sum::<f64>() / window.len() as f64;
+        let level = Level {
+            hours: mean(|day| day.1),
+            prescribed: mean(|day| day.2),
+            from: window[0].0,
+            to: days[last].0,
+        };
+        (window.len() >= least && 100.0 * level.hours <= percent * level.prescribed + ROUNDING)
+            .then_some(level)
     };
     let last = days.len().checked_sub(1)?;
     let now = level(last)?;
@@ -115,7 +129,9 @@ fn known<'a>(ground: &Ground<'a>, kind: WearKind, since: Day) -> Option<(Day, Op
     let from = first.recorded_on.max(since);
     let visit_over = ground.called_after_visit_until(first.recorded_on);
     // Hours reported in another way after the visit keep the call open, or open it again.
-    let Some(next) = recorded.iter().find(|span| span.recorded_on > first.recorded_on).filter(|_| visit_over.is_some()) else {
+    let Some(next) =
+        recorded.iter().find(|span| span.recorded_on > first.recorded_on).filter(|_| visit_over.is_some())
+    else {
         return Some((from, visit_over, first));
     };
     let again = if visit_over.is_some_and(|over| next.recorded_on >= over) { next.recorded_on } else { from };

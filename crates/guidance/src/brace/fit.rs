@@ -3,7 +3,7 @@
 use super::reached::{self, AngleReached};
 use super::sizes::Sizes;
 use super::{Bar, Matched, Stock};
-use crate::step::measured::degrees;
+use crate::words::degrees;
 use crate::{Protocol, Reason, Span};
 use course::{Course, FootCourse};
 use record::{Day, Nature, ShoulderWidth, Side};

@@ -15,7 +15,7 @@ mod stock;
 
 pub use fit::{AngleSetting, BarFit, BootFit, BraceFit, FootFit, FootKind, Hours};
 pub use needs::{ChildNeed, Need, Needs};
-pub use outgrowing::{BootOutgrown, Outgrowing, OutgrownRule, WornBrace};
+pub use outgrowing::{BootOutgrown, Outgrowing, WornBrace};
 pub(crate) use outgrowing::{longest_foot_mm, window_words};
 pub use settings::{SettingDoubt, SettingDoubtKind, settings_check, settings_doubts};
 pub use stock::{Bar, BootSize, Matched, Stock, StockError};

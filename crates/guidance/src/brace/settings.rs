@@ -19,7 +19,7 @@
 
 use super::fit::{COMMON, FootKind, kind, outward_wanted};
 use super::reached::{self, AngleReached};
-use crate::step::measured::degrees;
+use crate::words::degrees;
 use crate::{Protocol, Reason};
 use course::{BraceSpell, Course, FootCourse, Question, QuestionKind};
 use record::{Boot, Brace, BraceChange, Day, EntryId, Side};

@@ -6,13 +6,14 @@
 
 mod catalogue;
 mod clinic;
+mod outgrown_rule;
 mod readiness;
 mod value;
 
+pub use outgrown_rule::OutgrownRule;
 pub use readiness::ReadinessRule;
 pub use value::Span;
 
-use crate::brace::OutgrownRule;
 use catalogue::{BUILT_IN, Row};
 use record::{Day, Halves, Nature, ShoulderWidth};
 use value::{Take, Value};
@@ -355,6 +356,17 @@ impl Protocol {
                 self.review_months_under_3y.min(self.review_months_under_4y).min(self.review_months_older)
             }
         }
+    }
+
+    /// The source of the interval between later reviews that has this many months.
+    #[must_use]
+    pub fn review_source(&self, months: u16) -> &'static str {
+        let key = match months {
+            months if months == self.review_months_under_3y => "bracing.review_months_under_3y",
+            months if months == self.review_months_under_4y => "bracing.review_months_under_4y",
+            _ => "bracing.review_months_older",
+        };
+        self.source(key)
     }
 
     /// The day of the next later review after one on a day.

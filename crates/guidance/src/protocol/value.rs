@@ -1,7 +1,6 @@
 //! The kinds of value a protocol holds.
 
-use super::ReadinessRule;
-use crate::brace::OutgrownRule;
+use super::{OutgrownRule, ReadinessRule};
 use record::{Halves, ShoulderWidth};
 use std::fmt;
 

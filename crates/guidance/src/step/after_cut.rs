@@ -1,7 +1,7 @@
 //! Dorsiflexion after the tenotomy: a reminder to measure it, and what follows if it is less than expected.
 
-use super::{Action, NextStep, caution, measured::degrees, source, view::View};
-use crate::{Protocol, Reason};
+use super::{Action, NextStep, caution, view::View};
+use crate::{Protocol, Reason, source, words::degrees};
 use course::{AssessmentSeen, Course, FootCourse, Phase, TenotomySeen};
 use record::{CastPurpose, Day, DayRange, EntryId};
 

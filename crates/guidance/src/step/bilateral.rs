@@ -1,7 +1,7 @@
 //! Two feet, one bar: the brace waits for both feet, and the foot that is ready first is held in a cast.
 
-use super::{Action, NextStep, caution, source, tenotomy, view::View};
-use crate::Reason;
+use super::{Action, NextStep, caution, tenotomy, view::View};
+use crate::{Reason, source, words::lower_first};
 use course::Phase;
 use record::{CastPurpose, DayRange};
 
@@ -18,10 +18,8 @@ pub(crate) fn settle(views: &[View<'_>], steps: &mut [NextStep]) {
 
 /// The days on which a foot still in casts may be braced.
 fn ready(view: &View<'_>, step: &NextStep) -> Option<DayRange> {
-    let in_casts =
-        matches!(view.foot.phase, Phase::InCorrection | Phase::WaitingForTenotomy | Phase::TenotomyCast);
     let due = matches!(step.action, Action::FitBrace | Action::CastOffAndBrace);
-    if in_casts && due { tenotomy::brace_days(view, step) } else { None }
+    if view.foot.phase.is_in_casts() && due { tenotomy::brace_days(view, step) } else { None }
 }
 
 /// Whether a foot still needs casts or a tenotomy. A foot whose entries are in doubt delays nothing: it may be
@@ -66,7 +64,7 @@ fn hold(view: &View<'_>, step: &mut NextStep, other: &View<'_>, others: &NextSte
     let in_tenotomy_cast = view.foot.phase == Phase::TenotomyCast;
     let change =
         if in_tenotomy_cast { step.window } else { view.foot.cast_on().map(|cast| view.change_window(cast)) };
-    let fact = format!("{} foot: {}.", side.title(), lower(&others.words));
+    let fact = format!("{} foot: {}.", side.title(), lower_first(&others.words));
     let entry = others.because.first().and_then(|reason| reason.entry);
     let rule = format!(
         "One bar holds both feet: the brace waits for the {} foot, and the {} foot is held in a cast until then.",
@@ -108,7 +106,7 @@ fn without_brace(view: &View<'_>, step: &mut NextStep, other: &View<'_>, others:
         return;
     }
     let side = other.foot.side.word();
-    let fact = format!("{} foot: {}.", other.foot.side.title(), lower(&others.words));
+    let fact = format!("{} foot: {}.", other.foot.side.title(), lower_first(&others.words));
     let entry = others.because.first().and_then(|reason| reason.entry);
     let rule = format!(
         "While the {side} foot is cast again no bar can be worn: examine this foot at every cast, and brace both feet afterwards."
@@ -116,10 +114,4 @@ fn without_brace(view: &View<'_>, step: &mut NextStep, other: &View<'_>, others:
     let words = format!("Monitor this foot while the {side} foot is cast again; then brace both feet");
     let reason = Reason::new(fact, entry, rule, source::COMMON);
     *step = NextStep::of(view.scope(), Action::HoldForOtherFoot, words, others.window, reason);
-}
-
-/// The words of a step, for use within a sentence.
-fn lower(words: &str) -> String {
-    let mut chars = words.chars();
-    chars.next().map_or_else(String::new, |first| first.to_lowercase().chain(chars).collect())
 }

@@ -1,7 +1,7 @@
 //! In the brace: early reviews, the change to nights and naps, later reviews, the end; and after bracing.
 
-use super::{Action, NextStep, Scope, caution, measured::degrees, source, view::View};
-use crate::{Protocol, Reason, protocol::EarlyReview};
+use super::{Action, NextStep, Scope, caution, view::View};
+use crate::{Protocol, Reason, protocol::EarlyReview, source, words::degrees};
 use course::{BraceSpell, Course, Phase, WearKind};
 use record::{Day, DayRange, Regime};
 use std::borrow::Cow;

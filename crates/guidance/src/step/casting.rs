@@ -2,27 +2,18 @@
 
 use super::{
     Action, NextStep, caution,
-    measured::{degrees, score_words},
+    measured::score_words,
     readiness::{self, RuleAnswer},
-    relapse, source, tenotomy,
+    relapse,
     view::View,
     within,
 };
-use crate::{ReadinessRule, Reason, attention::slow_progress};
+use crate::{ReadinessRule, Reason, progress, source, words::degrees};
 use course::{AssessmentSeen, CastWorn};
 use record::{Day, DayRange, RemovalReason};
 
-/// The next step of a foot in correction or waiting for its tenotomy.
+/// The next cast, with a review of the plan if progress has stalled.
 pub(crate) fn step(view: &View<'_>) -> NextStep {
-    if view.foot.tenotomy_plan.is_none() && view.status.corrected == Some(true) {
-        return tenotomy::brace_without(view);
-    }
-    if let Some(plan) = view.foot.tenotomy_plan {
-        return tenotomy::keep(view, plan);
-    }
-    if view.status.ready_for_tenotomy == Some(true) {
-        return tenotomy::book(view);
-    }
     match relapse::stalled(view).or_else(|| stalled(view)) {
         Some(reason) => review(view, reason),
         None => next_cast(view),
@@ -174,7 +165,7 @@ fn unscored(view: &View<'_>) -> Option<caution::Words> {
 /// Progress has stalled, by the rule on slow progress. It looks at the midfoot, because the hindfoot does not
 /// improve until the tenotomy.
 fn stalled(view: &View<'_>) -> Option<Reason> {
-    let slow = slow_progress::slow(view.foot, Some(&view.status), view.protocol)?;
+    let slow = progress::slow(view.foot, Some(&view.status), view.protocol)?;
     slow.flat
         .map(|(before, last, casts)| flat(view, before, last, casts))
         .or_else(|| Some(many(view, slow.many?)))

@@ -1,7 +1,7 @@
 //! Cautions that several steps share. Each names its source.
 
-use super::{measured::degrees, view::View};
-use crate::Protocol;
+use super::view::View;
+use crate::{Protocol, words::degrees};
 use course::Course;
 use record::{Day, Nature};
 use std::borrow::Cow;

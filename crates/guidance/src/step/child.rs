@@ -1,8 +1,8 @@
 //! The next step of the child as a whole: one visit serves both feet, one bar holds both.
 
-use super::{Action, NextStep, Scope, bracing, ended, referral, source, view::View};
-use crate::{Protocol, Reason};
-use course::{Course, Phase};
+use super::{Action, NextStep, Scope, bracing, ended, referral, view::View};
+use crate::{Protocol, Reason, source, words::lower_first};
+use course::Course;
 use record::DayRange;
 use std::borrow::Cow;
 
@@ -13,8 +13,7 @@ pub(crate) fn step(course: &Course, protocol: &Protocol, views: &[View<'_>], fee
         return step;
     }
     let Some(lead) = feet.iter().min_by_key(|step| step.place()) else { return no_foot(course, protocol) };
-    let in_brace =
-        views.iter().all(|view| matches!(view.foot.phase, Phase::FullTimeBracing | Phase::NightTimeBracing));
+    let in_brace = views.iter().all(|view| view.foot.phase.is_in_brace());
     let of_brace =
         [Action::EarlyBraceReview, Action::ChangeToNightTime, Action::BraceReview, Action::EndBracing];
     if in_brace && of_brace.contains(&lead.action) {
@@ -40,7 +39,7 @@ fn from_feet(lead: &NextStep, feet: &[NextStep]) -> NextStep {
         return step;
     };
     step.words = if other.words == lead.words && other.action == lead.action {
-        format!("Both feet: {}", lower(&lead.words)).into()
+        format!("Both feet: {}", lower_first(&lead.words)).into()
     } else {
         format!("{}. {}", of_side(lead), of_side(other)).into()
     };
@@ -94,12 +93,7 @@ fn one_visit(lead: Option<DayRange>, other: Option<DayRange>) -> Option<DayRange
 /// "Right foot: cast 5".
 fn of_side(step: &NextStep) -> String {
     match step.scope {
-        Scope::Foot(side) => format!("{} foot: {}", side.title(), lower(&step.words)),
+        Scope::Foot(side) => format!("{} foot: {}", side.title(), lower_first(&step.words)),
         Scope::Child => step.words.to_string(),
     }
-}
-
-fn lower(words: &str) -> String {
-    let mut chars = words.chars();
-    chars.next().map_or_else(String::new, |first| first.to_lowercase().chain(chars).collect())
 }

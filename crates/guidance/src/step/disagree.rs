@@ -1,136 +1,13 @@
 //! Findings of one foot that contradict each other: examine the foot again before continuing.
-//!
-//! Measurements of one visit are compared, or of visits at most [`SAME_VISIT_DAYS`] apart with no change of
-//! cast between them:
-//! - a hindfoot score of 2 to 3 with dorsiflexion that reaches the foot's own end point: the midfoot may have
-//!   given way, which looks like dorsiflexion;
-//! - a midfoot score of 0 or ½ with little abduction;
-//! - the sign of rigid equinus, if it is 0 or 1, with dorsiflexion on the other side of neutral by more than
-//!   the measuring error;
-//! - a recorded total that is not the sum of its signs.
-//!
-//! It names a possible reason and makes no diagnosis. The limits are protocol values; they follow the end point
-//! of the foot, which is lower in a complex foot and in one that is not idiopathic.
 
-use super::measured::{Measured, degrees};
-use super::readiness::above;
-use super::view::{EndPoint, View};
-use super::{Action, NextStep, casting, caution, doubt, source};
-use crate::{Protocol, Reason};
-use course::{AssessmentSeen, Phase};
-use record::{Day, DayRange, HalfPoint, Sign};
-
-/// Measurements up to this many days apart count as one visit. Judgement; no source.
-const SAME_VISIT_DAYS: i32 = 3;
-
-const ROCKER_BOTTOM: &str = "Yalcin 2024, J Clin Med 13:714 (rocker-bottom by pseudo-correction); the limits: common practice, no source";
-
-/// The findings of a foot that contradict each other; empty if none do.
-pub(crate) fn of(measured: &Measured<'_>, end: EndPoint, protocol: &Protocol) -> Vec<Reason> {
-    let Some(scored) = measured.scored else { return Vec::new() };
-    [
-        hindfoot(scored, measured, end, protocol),
-        midfoot(scored, measured, end, protocol),
-        equinus(scored, measured, protocol),
-        total(scored),
-    ]
-    .into_iter()
-    .flatten()
-    .collect()
-}
-
-/// Dorsiflexion, if it was measured at the visit of the score.
-fn dorsiflexion(scored: &AssessmentSeen, measured: &Measured<'_>) -> Option<i16> {
-    measured.dorsiflexion.filter(|&(_, on, _)| one_visit(on, scored.on)).map(|(deg, ..)| deg)
-}
-
-fn one_visit(one: Day, other: Day) -> bool {
-    (one - other).abs() <= SAME_VISIT_DAYS
-}
-
-fn hindfoot(
-    scored: &AssessmentSeen,
-    measured: &Measured<'_>,
-    end: EndPoint,
-    protocol: &Protocol,
-) -> Option<Reason> {
-    let up = dorsiflexion(scored, measured).filter(|&deg| deg >= end.dorsiflexion_deg)?;
-    let signs = Sign::ALL.split_at(3).1;
-    let stiff = above(&scored.pirani, signs, protocol.disagree_hindfoot_from.0.saturating_sub(1));
-    (stiff == Some(true)).then(|| {
-        let fact = format!("{} Dorsiflexion {}.", super::measured::score_words(scored), degrees(up));
-        let rule = format!(
-            "A hindfoot score of {} or more contradicts dorsiflexion of {}° or more: the foot may bend in the midfoot (rocker-bottom), or one of the two findings is wrong.",
-            protocol.disagree_hindfoot_from, end.dorsiflexion_deg
-        );
-        Reason::new(fact, scored.entry, rule, ROCKER_BOTTOM)
-    })
-}
-
-fn midfoot(
-    scored: &AssessmentSeen,
-    measured: &Measured<'_>,
-    end: EndPoint,
-    protocol: &Protocol,
-) -> Option<Reason> {
-    let limit = protocol.disagree_abduction_below_deg.min(end.abduction_deg / 2);
-    let (out, on, _) = measured.abduction.filter(|&(deg, ..)| deg < limit)?;
-    let read = one_visit(on, scored.on) && measured.abduction_is_measured;
-    let free = above(&scored.pirani, Sign::ALL.split_at(3).0, 1) == Some(false);
-    (read && free).then(|| {
-        let fact = format!("{} Abduction {}.", super::measured::score_words(scored), degrees(out));
-        let rule = format!("A midfoot score of ½ or less contradicts abduction below {limit}°.");
-        Reason::new(fact, scored.entry, rule, source::COMMON)
-    })
-}
-
-/// The sign describes how far the foot dorsiflexes: well past neutral (0), to neutral (½), short of it (1).
-fn equinus(scored: &AssessmentSeen, measured: &Measured<'_>, protocol: &Protocol) -> Option<Reason> {
-    let up = dorsiflexion(scored, measured)?;
-    let sign = scored.pirani.sign(Sign::RigidEquinus)?;
-    let error = protocol.measuring_error_deg;
-    let against = match sign {
-        HalfPoint::Zero => up < -error,
-        // Feet scored ½ are measured far below neutral in published series: no conclusion is drawn for them.
-        HalfPoint::Half => false,
-        HalfPoint::One => up > error,
-    };
-    against.then(|| {
-        let fact = format!(
-            "Rigid equinus {} ({}) and dorsiflexion {} on {}.",
-            sign.halves(),
-            Sign::RigidEquinus.meaning(sign),
-            degrees(up),
-            scored.on.words()
-        );
-        let rule = format!(
-            "The sign and the angle contradict each other by more than the measuring error of {error}°."
-        );
-        let from = protocol.source("findings.measuring_error_deg");
-        Reason::new(fact, scored.entry, rule, from)
-    })
-}
-
-fn total(scored: &AssessmentSeen) -> Option<Reason> {
-    let (stated, sum) = (scored.stated_total?, scored.pirani.total()?);
-    (stated != sum).then(|| {
-        let fact =
-            format!("Total {stated} recorded on {}; the six signs add up to {sum}.", scored.on.words());
-        Reason::new(
-            fact,
-            scored.entry,
-            "The total and the signs disagree: one of them is wrong.",
-            source::COMMON,
-        )
-    })
-}
+use super::{Action, NextStep, casting, caution, doubt, view::View};
+use crate::Urgency;
+use course::Phase;
+use record::{Day, DayRange};
 
 /// Examine the foot again, if its findings disagree and a decision depends on them.
 pub(crate) fn step(view: &View<'_>) -> Option<NextStep> {
-    let deciding = matches!(
-        view.foot.phase,
-        Phase::Referred | Phase::InCorrection | Phase::WaitingForTenotomy | Phase::TenotomyCast
-    );
+    let deciding = view.foot.phase == Phase::Referred || view.foot.phase.is_in_casts();
     let (first, rest) = view.disagree.split_first().filter(|_| deciding)?;
     let words = "Examine the foot again before continuing: these findings contradict each other; a rocker-bottom foot is one possible reason";
     let mut step = NextStep::of(view.scope(), Action::LookAgain, words, Some(window(view)), first.clone());
@@ -144,7 +21,7 @@ fn window(view: &View<'_>) -> DayRange {
     match view.foot.cast_on().filter(|cast| cast.on >= on) {
         Some(cast) if view.foot.phase == Phase::InCorrection => {
             let change = view.change_window(cast);
-            let week = on + crate::Urgency::ThisWeek.within_days().unwrap_or(0);
+            let week = on + Urgency::ThisWeek.within_days().unwrap_or(0);
             DayRange::new(change.from, change.to.min(week).max(change.from))
         }
         Some(_) | None => DayRange::new(on, on + i32::from(view.protocol.check_within_days)),

@@ -1,26 +1,9 @@
 //! What is recorded when a step is done, and what an appointment for it is for.
 
 use super::{Action, NextStep, Scope};
-use crate::Outlook;
 use record::{
-    AppointmentAttended, Body, BraceChange, BraceChanged, BraceFitted, CastApplied, CastPurpose, Day, Note,
-    Purpose, Regime, TenotomyDone,
+    Body, BraceChange, BraceChanged, BraceFitted, CastApplied, CastPurpose, Purpose, Regime, TenotomyDone,
 };
-
-impl Outlook {
-    /// What a visit would write if the steps that are due were done at it, so that the day after it can be
-    /// proposed before anything is filled in. Nothing of this is ever saved.
-    #[must_use]
-    pub fn if_done(&self, on: Day) -> Vec<Body> {
-        let due = |step: &&NextStep| step.window.is_some_and(|window| window.from <= on);
-        let mut bodies: Vec<Body> =
-            self.steps.iter().filter(due).flat_map(NextStep::recorded_when_done).collect();
-        bodies.push(AppointmentAttended::default().into());
-        // An attendance by itself is no visit: the one assumed is written up.
-        bodies.push(Note { text: "Visit".to_owned() }.into());
-        bodies
-    }
-}
 
 impl NextStep {
     /// The entries of the step once it is done; empty where it is looking, waiting or deciding.

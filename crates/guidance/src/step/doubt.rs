@@ -1,7 +1,7 @@
 //! An entry with doubt about its side or sense: settle it before anything is advised for the foot.
 
-use super::{Action, NextStep, caution, source, view::View};
-use crate::Reason;
+use super::{Action, NextStep, caution, view::View};
+use crate::{Reason, source};
 use record::DayRange;
 
 /// Check the record, if the course has an open question about the side or the sense of the latest entries of

@@ -1,7 +1,7 @@
 //! Transferred, died, discharged, declared lost: nothing is due.
 
-use super::{Action, NextStep, Scope, source, view::View};
-use crate::Reason;
+use super::{Action, NextStep, Scope, view::View};
+use crate::{Reason, source};
 use course::{Course, Phase, Standing};
 use record::{Day, EntryId};
 

@@ -1,5 +1,6 @@
 //! The measurements of a foot since the last change of its cast: the basis of every decision on casts.
 
+use crate::words::degrees;
 use course::{AssessmentSeen, FootCourse};
 use record::{Day, EntryId, Halves, Pirani, SubScore};
 use std::fmt::Write as _;
@@ -94,11 +95,6 @@ impl<'a> Measured<'a> {
             (None, None) => ("Neither dorsiflexion nor abduction was measured.".to_owned(), None),
         }
     }
-}
-
-/// Degrees with a true minus sign.
-pub(crate) fn degrees(deg: i16) -> String {
-    if deg < 0 { format!("−{}°", deg.unsigned_abs()) } else { format!("{deg}°") }
 }
 
 fn sub_score(words: &mut String, part: SubScore, value: Option<Halves>) {

@@ -1,8 +1,8 @@
 //! The next step of a foot or a child: what to do, within which days, and why.
 //!
 //! One file per group of situations: `referral`, `casting`, `tenotomy`, `bracing`, `relapse`,
-//! `surgery`, `urgent`, `ended`; `doubt`, `disagree` and `after_cut` stop the advice if the record or the
-//! findings contradict each other; `bilateral` makes the brace wait for both feet, and `child` derives the step
+//! `surgery`, `urgent`, `ended`; `correction` chooses between `casting` and `tenotomy`; `doubt`, `disagree` and
+//! `after_cut` stop the advice if the record or the findings (`contradiction`) contradict each other; `bilateral` makes the brace wait for both feet, and `child` derives the step
 //! of the child as a whole. [`readiness`] contains the published rules for the tenotomy.
 //!
 //! Nothing here depends on the requested day: windows are calendar days, counted from entries.
@@ -13,21 +13,23 @@ mod bracing;
 mod casting;
 mod caution;
 mod child;
+mod contradiction;
+mod correction;
 pub(crate) mod disagree;
 mod done;
 mod doubt;
+mod end_point;
 mod ended;
 pub(crate) mod measured;
 pub mod readiness;
 mod referral;
 mod relapse;
-mod source;
 mod surgery;
 mod tenotomy;
 mod urgent;
 mod view;
 
-use crate::{Attention, FootStatus, Protocol, Reason, Urgency};
+use crate::{FootStatus, Protocol, Reason};
 use course::{Course, FootCourse, Phase};
 use record::{Day, DayRange, Side};
 use std::borrow::Cow;
@@ -234,9 +236,7 @@ fn of_foot(view: &View<'_>) -> NextStep {
     }
     match view.foot.phase {
         Phase::Referred => referral::of_foot(view),
-        Phase::InCorrection if view.cast_after_tenotomy().is_some() => tenotomy::cast_off(view),
-        Phase::InCorrection | Phase::WaitingForTenotomy => casting::step(view),
-        Phase::TenotomyCast => tenotomy::cast_off(view),
+        Phase::InCorrection | Phase::WaitingForTenotomy | Phase::TenotomyCast => correction::step(view),
         Phase::FullTimeBracing | Phase::NightTimeBracing => bracing::of_foot(view),
         Phase::AfterBracing => bracing::after(view),
         Phase::AfterSurgery => surgery::step(view),
@@ -258,32 +258,6 @@ pub(crate) fn disagreement(
 /// The step if the findings themselves stop the usual one.
 fn stopped(view: &View<'_>) -> Option<NextStep> {
     disagree::step(view).or_else(|| after_cut::step(view))
-}
-
-/// The child's step with the days of a call for the same day or this week. A step that is due by then anyway
-/// keeps its words; a later one says why it is brought forward. The call's reasons come first.
-pub(crate) fn brought_forward<'a>(step: &'a NextStep, call: &Attention) -> Cow<'a, NextStep> {
-    let Some(days) = call.urgency.within_days() else { return Cow::Borrowed(step) };
-    let last = call.from + days;
-    if step.action == Action::SeeUrgently || step.window.is_some_and(|window| window.to <= last) {
-        return Cow::Borrowed(step);
-    }
-    let mut step = step.clone();
-    // These steps already contain the message of the call.
-    let settles =
-        matches!(step.action, Action::CheckRecord | Action::LookAgain | Action::AssessAfterTenotomy);
-    step.words = match (call.urgency, step.action) {
-        (Urgency::ThisWeek, _) if settles => step.words,
-        (Urgency::Today, _) => format!("Today: {}", call.text).into(),
-        (_, Action::Nothing) => call.text.clone().into(),
-        _ => format!("{}, brought forward: {}", step.words, call.text).into(),
-    };
-    if call.urgency == Urgency::Today {
-        step.action = Action::SeeUrgently;
-    }
-    step.window = Some(DayRange::new(call.from, last));
-    step.because.splice(0..0, call.because.iter().cloned());
-    Cow::Owned(step)
 }
 
 /// In words, such as "within a week", "within 10 days" or "the same day".

@@ -6,8 +6,8 @@
 //!
 //! An incomplete score gives an answer only if the missing signs could not change it.
 
-use super::{measured::Measured, source};
-use crate::{ReadinessRule, Reason};
+use super::measured::Measured;
+use crate::{ReadinessRule, Reason, source};
 use record::{HalfPoint, Pirani, Sign};
 
 /// The next treatment according to a rule.

@@ -1,7 +1,7 @@
 //! Before the first cast: the first visit, or the wait until a premature baby reaches term.
 
-use super::{Action, NextStep, Scope, caution, measured, source, view::View, within};
-use crate::{Protocol, Reason};
+use super::{Action, NextStep, Scope, caution, measured, view::View, within};
+use crate::{Protocol, Reason, source};
 use course::{Course, Phase};
 use record::{Day, DayRange, EntryId};
 
@@ -92,9 +92,7 @@ pub(crate) fn of_foot(view: &View<'_>) -> NextStep {
 
 /// Whether the foot was treated before; otherwise its first visit is still to come.
 fn treated(view: &View<'_>) -> bool {
-    let foot = view.foot;
-    let braced = !view.course.braces.is_empty();
-    foot.phase != Phase::Referred || braced || !foot.casts.is_empty() || !foot.tenotomies.is_empty()
+    view.foot.phase != Phase::Referred || view.foot.is_treated() || !view.course.braces.is_empty()
 }
 
 /// Care was opened again after it had ended, and the child has not been seen since: the plan from before the

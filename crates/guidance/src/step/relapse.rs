@@ -1,8 +1,8 @@
 //! A relapse: a few casts again, a second tenotomy if dorsiflexion stays short, a tendon transfer to be
 //! considered in the older child.
 
-use super::{Action, NextStep, caution, source, view::View, within};
-use crate::Reason;
+use super::{Action, NextStep, caution, view::View, within};
+use crate::{Reason, source};
 use course::RelapseSeen;
 use record::{Day, DayRange};
 

@@ -1,7 +1,7 @@
 //! After surgery other than a tenotomy.
 
-use super::{Action, NextStep, source, view::View};
-use crate::Reason;
+use super::{Action, NextStep, view::View};
+use crate::{Reason, source};
 use record::DayRange;
 
 /// Review after surgery: the first within six weeks, then as in the brace.

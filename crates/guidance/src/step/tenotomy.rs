@@ -3,10 +3,10 @@
 use super::{
     Action, NextStep, after_cut, casting, caution,
     readiness::{self, PublishedRule, RuleAnswer},
-    relapse, source,
+    relapse,
     view::View,
 };
-use crate::Reason;
+use crate::{Reason, source};
 use course::{CastWorn, Phase, TenotomyPlan, TenotomySeen};
 use record::{CastPurpose, Day, DayRange};
 
@@ -201,16 +201,16 @@ fn cast_off_window(view: &View<'_>) -> Option<DayRange> {
 }
 
 /// After the tenotomy: remove the cast and fit the brace the same day.
-pub(crate) fn cast_off(view: &View<'_>) -> NextStep {
-    let (Some(done), Some(window)) = (done(view), cast_off_window(view)) else {
-        return casting::step(view);
-    };
+///
+/// `None` if no tenotomy is recorded.
+pub(crate) fn cast_off(view: &View<'_>) -> Option<NextStep> {
+    let (done, window) = (done(view)?, cast_off_window(view)?);
     let reason = weeks_reason(view, done, window);
     let window = held_since(view, window).map_or(window, |cast| view.change_window(cast));
     if let Some((off, why)) =
         view.foot.last_cast().filter(|cast| cast.on >= done.on).and_then(|cast| cast.off)
     {
-        return out_of_cast(view, done, window, off, why.map(record::RemovalReason::words));
+        return Some(out_of_cast(view, done, window, off, why.map(record::RemovalReason::words)));
     }
     let step = NextStep::of(
         view.scope(),
@@ -220,13 +220,15 @@ pub(crate) fn cast_off(view: &View<'_>) -> NextStep {
         reason,
     )
     .because(same_day(view));
-    step.cautions(no_cast_recorded(view, done))
+    let step = step
+        .cautions(no_cast_recorded(view, done))
         .cautions(after_cut::reminder(view, done))
         .cautions([caution::bar_setting(view)])
         .cautions(caution::unaffected_boot(view.course, view))
         .cautions([caution::AFTER_CUT])
         .cautions(view.born().is_none().then_some(caution::NO_BIRTH_DAY))
-        .cautions(caution::kind_of_foot(view))
+        .cautions(caution::kind_of_foot(view));
+    Some(step)
 }
 
 fn same_day(view: &View<'_>) -> Option<Reason> {

@@ -1,7 +1,7 @@
 //! A cast that needs attention at once: a visit missed with a cast on, a cast slipped, toes of a bad colour.
 
-use super::{Action, NextStep, caution, source, view::View, within};
-use crate::Reason;
+use super::{Action, NextStep, caution, view::View, within};
+use crate::{Reason, source};
 use course::{AppointmentState, CastWorn, ProblemSeen};
 use record::{Day, DayRange, ProblemKind};
 

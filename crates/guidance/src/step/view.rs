@@ -1,22 +1,14 @@
 //! One foot with its course and protocol, and what follows from its measurements.
 
 use super::{
-    disagree,
+    contradiction,
+    end_point::{EndPoint, not_idiopathic},
     measured::Measured,
     readiness::{RuleAnswer, by_score, midfoot_one_or_more},
-    source,
 };
 use crate::{FootStatus, Protocol, Reason, Scope};
 use course::{CastWorn, Course, FootCourse, Phase};
-use record::{CastPurpose, Day, DayRange, EntryId, Nature};
-
-/// The movement from which a foot counts as corrected, and the source.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct EndPoint {
-    pub(crate) abduction_deg: i16,
-    pub(crate) dorsiflexion_deg: i16,
-    pub(crate) source: &'static str,
-}
+use record::{CastPurpose, Day, DayRange, EntryId};
 
 /// One foot.
 pub(crate) struct View<'a> {
@@ -35,9 +27,9 @@ pub(crate) struct View<'a> {
 impl<'a> View<'a> {
     pub(crate) fn of(course: &'a Course, protocol: &'a Protocol, foot: &'a FootCourse) -> Self {
         let measured = Measured::of(foot, measured_since(foot));
-        let end_point = end_point(foot, protocol);
+        let end_point = EndPoint::of(foot, protocol);
         let score_answer = measured.pirani().and_then(|pirani| by_score(protocol.readiness_rule, pirani));
-        let disagree = disagree::of(&measured, end_point, protocol);
+        let disagree = contradiction::of(&measured, end_point, protocol);
         let known = disagree.is_empty() && course.in_doubt(foot.side).is_none();
         let corrected = known.then(|| corrected(&measured, end_point)).flatten();
         let ready_for_tenotomy =
@@ -111,42 +103,15 @@ impl<'a> View<'a> {
     }
 }
 
-fn not_idiopathic(foot: &FootCourse) -> bool {
-    matches!(foot.nature, Some(Nature::Syndromic | Nature::Neurogenic))
-}
-
 /// The first day of the current episode, if it is not the first one.
 fn episode_since(foot: &FootCourse) -> Option<Day> {
-    (foot.episode > 1)
-        .then(|| foot.episodes.iter().find(|episode| episode.number == foot.episode))
-        .flatten()
-        .map(|episode| episode.from)
+    foot.episode_now().filter(|episode| episode.number > 1).map(|episode| episode.from)
 }
 
 /// The first day whose measurements count: measurements before the tenotomy no longer describe the foot.
 fn measured_since(foot: &FootCourse) -> Option<Day> {
     let tenotomy = foot.tenotomies_now().last().map(|tenotomy| tenotomy.on + 1);
     tenotomy.max(episode_since(foot))
-}
-
-fn end_point(foot: &FootCourse, protocol: &Protocol) -> EndPoint {
-    if not_idiopathic(foot) {
-        return EndPoint {
-            abduction_deg: protocol.non_idiopathic_abduction_deg.low,
-            dorsiflexion_deg: protocol.non_idiopathic_dorsiflexion_deg.low,
-            source: source::MEHTA,
-        };
-    }
-    let dorsiflexion_deg = protocol.tenotomy_dorsiflexion_below_deg;
-    if foot.complex == Some(true) {
-        let abduction_deg = protocol.complex_abduction_max_deg;
-        return EndPoint { abduction_deg, dorsiflexion_deg, source: source::COMPLEX };
-    }
-    EndPoint {
-        abduction_deg: protocol.abduction_wanted_deg,
-        dorsiflexion_deg,
-        source: protocol.source("tenotomy.dorsiflexion_below_deg"),
-    }
 }
 
 /// Whether both angles are reached, and the midfoot does not contradict it: dorsiflexion from a midfoot that

@@ -9,7 +9,10 @@
 
 use growth::{Growing, GrowingFoot};
 use guidance::Protocol;
-use guidance::brace::{Outgrowing, OutgrownRule, WornBrace};
+use guidance::{
+    OutgrownRule,
+    brace::{Outgrowing, WornBrace},
+};
 use record::{Day, EntryId, Side};
 
 /// Days in a month.
@@ -260,7 +263,7 @@ fn entry(number: usize) -> EntryId {
 #[cfg(test)]
 mod targets {
     use super::{Measures, Pace, Trial};
-    use guidance::brace::OutgrownRule;
+    use guidance::OutgrownRule;
     use rstest::rstest;
 
     #[rstest]

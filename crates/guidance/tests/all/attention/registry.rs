@@ -8,7 +8,8 @@ use std::{collections::BTreeSet, fs, path::Path};
 const HEADINGS: [&str; 5] =
     ["# What it finds", "# Why it matters", "# When it stays silent", "# Example", "# Source"];
 /// Files next to the rules that contain no rule.
-const OTHERS: [&str; 7] = ["mod", "ground", "answered", "ending", "lost", "put_off", "worst"];
+const OTHERS: [&str; 9] =
+    ["mod", "rule", "ground", "answered", "ending", "lost", "lost_routine", "put_off", "worst"];
 
 /// The name and text of every rule file.
 fn files() -> Vec<(String, String)> {

@@ -1,4 +1,4 @@
-//! Sources of the rules of the next step. One line each, so that a page can print it in full.
+//! Sources of rules, one line each, so that a page can print them in full.
 
 /// Common practice for which no paper was read.
 pub(crate) const COMMON: &str = "common practice, no source";
