@@ -1,6 +1,6 @@
 //! What results are based on: the day, the rule for what was known on it, and the clinic's planned intervals.
 
-use crate::PlannedIntervals;
+use course::PlannedIntervals;
 use record::{Day, Entry, Timestamp};
 use serde::{Serialize, Serializer};
 use std::{borrow::Cow, sync::Arc};

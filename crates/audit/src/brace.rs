@@ -10,7 +10,7 @@
 //! otherwise the day counts as unknown, because the first fitting here may replace a brace worn for years.
 
 use crate::BraceBegan;
-use course::{Course, FootCourse, Phase, PhaseSpell};
+use course::{Course, FootCourse, PhaseSpell};
 use record::Day;
 
 /// The bracing of a foot.
@@ -25,8 +25,7 @@ pub(crate) struct Bracing {
 
 impl Bracing {
     pub(crate) fn of(course: &Course, foot: &FootCourse) -> Self {
-        let braced =
-            |spell: &&PhaseSpell| matches!(spell.phase, Phase::FullTimeBracing | Phase::NightTimeBracing);
+        let braced = |spell: &&PhaseSpell| spell.phase.is_in_brace();
         let mut days = foot.phases.iter().filter(braced).map(|spell| spell.from);
         let Some(first) = days.next() else { return Self::default() };
         let cast = foot.casts.first().map(|cast| cast.on);
@@ -45,12 +44,7 @@ fn began(course: &Course, foot: &FootCourse, first: Day) -> (Day, BraceBegan) {
     if treated && !(treated_elsewhere && before(first)) {
         return (first, BraceBegan::Here);
     }
-    let worn = course
-        .braces
-        .iter()
-        .rev()
-        .find(|spell| spell.from <= first && spell.until.is_none_or(|(until, _)| first < until));
-    let since = worn.map_or(first, |spell| spell.bracing_since.min(first));
+    let since = course.brace_on(first).map_or(first, |spell| spell.bracing_since.min(first));
     if before(since) {
         return (since, BraceBegan::Elsewhere);
     }

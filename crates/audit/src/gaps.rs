@@ -5,7 +5,7 @@
 //! applies before the first cast, after bracing and after other surgery, nor after a discharge or a
 //! transfer until the next visit.
 
-use crate::{Gap, dropout::CareStage, plan::phase_on};
+use crate::{Gap, dropout::CareStage};
 use course::{Course, LossStage, Phase, Standing};
 use record::Day;
 
@@ -14,7 +14,7 @@ const SHORTEST: i32 = LossStage::Casting.published_days();
 
 /// The strictest stage of the feet on a day, and the days it allows.
 fn allowed_on(course: &Course, day: Day) -> Option<(i32, CareStage)> {
-    let stages = course.feet.iter().filter_map(|foot| LossStage::of(phase_on(foot, day)?));
+    let stages = course.feet.iter().filter_map(|foot| LossStage::of(foot.phase_on(day)?));
     let allowed = stages.map(|stage| (stage.published_days(), CareStage::from(stage)));
     allowed.min_by_key(|(days, _)| *days)
 }

@@ -1,6 +1,7 @@
 //! One compact row for each child and its feet: everything the measures read.
 
-use crate::{Gap, KnownBy, LossDefinition, OptionalDay, PlannedIntervals, ResultsBasis};
+use crate::{Gap, KnownBy, LossDefinition, OptionalDay, ResultsBasis};
+use course::PlannedIntervals;
 use record::{ChildId, Day, Halves, Nature, Side, SiteId, UserId};
 use std::{collections::HashMap, sync::Arc};
 

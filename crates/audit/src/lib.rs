@@ -62,7 +62,6 @@ pub use history::{
 };
 pub use making::UnnumberedHistory;
 pub use pairs::ClinicAgreement;
-pub use plan::{PlannedInterval, PlannedIntervals, PlannedReview};
 pub use published::{LOGGED_BY_QUARTER, PublishedResult};
 pub use ratio::{MedianEstimate, Ratio, RatioDifference, RatioPair, difference, middle};
 pub use selection::{Aetiology, CaseKeys, Feet, GroupBy, Selection, Severity};

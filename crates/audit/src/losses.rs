@@ -20,8 +20,12 @@
 //! the last visit before the child was no longer seen every review interval. Later events are seen only in
 //! children who come back because of them, so they are counted separately.
 
-use crate::{Gap, PlannedIntervals, gaps::ended_from, plan::NextVisit};
-use course::{Course, Phase, Standing};
+use crate::{
+    Gap,
+    gaps::ended_from,
+    plan::{NextVisit, end_from, next_visit},
+};
+use course::{Course, Phase, PlannedIntervals, Standing, UnknownAge};
 use record::Day;
 
 /// How long a child was followed, by what was planned.
@@ -67,7 +71,7 @@ impl FollowUp {
         let seen =
             if self.lost.is_some() { seen.split_last().map_or(seen, |(_, earlier)| earlier) } else { seen };
         for visit in seen.iter().rev().take_while(|visit| **visit + longest >= course.as_of) {
-            let Some(NextVisit::Planned { until, .. }) = plan.next_visit(course, *visit) else { continue };
+            let Some(NextVisit::Planned { until, .. }) = next_visit(plan, course, *visit) else { continue };
             if until >= course.as_of {
                 // From the latest visit back: the last one found is the first.
                 self.settled_until = Some(*visit);
@@ -79,7 +83,7 @@ impl FollowUp {
 
 /// The drop-out of a child last seen on a day.
 fn lost(course: &Course, plan: &PlannedIntervals, last: Day) -> Option<Gap> {
-    let Some(NextVisit::Planned { due, until, stage }) = plan.next_visit(course, last) else { return None };
+    let Some(NextVisit::Planned { due, until, stage }) = next_visit(plan, course, last) else { return None };
     let gap = |due: Day| Some(Gap { on: last + (due - last) / 2, stage, came_back: false });
     match (ended_from(course, last), course.standing) {
         (Some(end), _) if until < end.min(course.as_of) => gap(due),
@@ -105,13 +109,14 @@ fn over(course: &Course, plan: &PlannedIntervals) -> Option<Day> {
 /// The last visit after which a child that had finished bracing stayed away, or may yet stay away, for
 /// longer than a review interval: that visit, and the last day of its follow-up.
 fn finishing(course: &Course, plan: &PlannedIntervals) -> Option<(Day, Day)> {
-    let from = plan.end_from(course)?;
+    let from = end_from(plan, course)?;
     let begin = course.seen_on.partition_point(|day| *day < from);
     let seen = &course.seen_on[begin..];
     seen.iter().enumerate().find_map(|(place, visit)| {
-        let (_, until) = plan.later_review(*visit, course.about.born, false);
+        let due = plan.reviews.due(*visit, course.about.born, UnknownAge::LongestInterval, false);
+        let until = due + plan.reviews.grace_days;
         let stays_away = seen.get(place + 1).is_none_or(|next| *next > until);
-        let finished = stays_away && plan.next_visit(course, *visit) == Some(NextVisit::Finished);
+        let finished = stays_away && next_visit(plan, course, *visit) == Some(NextVisit::Finished);
         finished.then_some((*visit, until))
     })
 }

@@ -35,7 +35,7 @@ pub use logged_wear::{LoggedWear, LoggerFiles, read_logged_wear};
 pub use marked::LoggerElsewhere;
 pub use marks::logger_label;
 pub use own_caseload::{CaseloadCounts, CountedBy, OwnCaseload, filled_setting, ready_clinic};
-pub use planned::{planned_intervals, results_basis};
+pub use planned::results_basis;
 pub use proposal::{ProposedDay, is_clinic_day, proposed_days};
 pub use records::{ChildRecord, ClinicRecords, RecordsOptions};
 pub use results::SharedResults;

@@ -64,6 +64,15 @@ impl FootCourse {
         self.tenotomies.iter().filter(|tenotomy| tenotomy.episode == self.episode)
     }
 
+    /// The phase of treatment on a day. A phase of loss to follow-up hides the treatment, so the one before it
+    /// is taken.
+    #[must_use]
+    pub fn phase_on(&self, day: Day) -> Option<Phase> {
+        let after = self.phases.partition_point(|spell| spell.from <= day);
+        let mut before = self.phases.iter().take(after).rev();
+        before.find(|spell| spell.phase != Phase::LostToFollowUp).map(|spell| spell.phase)
+    }
+
     /// The current episode of correction.
     #[must_use]
     pub fn episode_now(&self) -> Option<&Episode> {
@@ -157,6 +166,14 @@ impl Course {
     #[must_use]
     pub fn brace_now(&self) -> Option<&BraceSpell> {
         self.braces.last().filter(|spell| spell.until.is_none())
+    }
+
+    /// The brace spell on a day.
+    #[must_use]
+    pub fn brace_on(&self, day: Day) -> Option<&BraceSpell> {
+        let holds =
+            |spell: &&BraceSpell| spell.from <= day && spell.until.is_none_or(|(until, _)| day < until);
+        self.braces.iter().rev().find(holds)
     }
 
     /// Adds questions that need more than the entries, such as a value of the clinic's protocol.

@@ -20,6 +20,7 @@ mod course;
 mod events;
 mod family;
 mod feet;
+mod follow_up;
 mod foot;
 mod loss;
 mod model;
@@ -34,6 +35,9 @@ mod walk;
 pub use age::Age;
 pub use corrected_log::{CorrectedLog, Fate, IneffectiveAmendment, IneffectiveWhy, Line};
 pub use family::{Contact, WearKind, WearSpan};
+pub use follow_up::{
+    PlanReading, PlannedInterval, PlannedIntervals, PlannedReview, PlannedVisit, ReviewIntervals, UnknownAge,
+};
 pub use loss::LossStage;
 pub use model::{
     AdviceSeen, Appointment, AppointmentState, AssessmentSeen, BraceSpell, CastWorn, Cause, Course, Episode,

@@ -1,9 +1,7 @@
 //! Rows and logs to test with.
 
-use audit::{
-    BraceBegan, ChildHistory, ClinicHistory, FootHistory, KnownBy, OptionalDay, PlannedInterval,
-    PlannedIntervals, PlannedReview, ResultsBasis,
-};
+use audit::{BraceBegan, ChildHistory, ClinicHistory, FootHistory, KnownBy, OptionalDay, ResultsBasis};
+use course::{PlannedInterval, PlannedIntervals, PlannedReview, ReviewIntervals};
 use record::{Body, ChildId, Day, Entry, EntryId, Side, SiteId, Timestamp, UserId};
 use std::sync::Arc;
 use uuid::Uuid;
@@ -34,11 +32,13 @@ pub fn plan() -> PlannedIntervals {
         tenotomy_older_from_years: 2,
         surgery: PlannedInterval { due_days: 42, in_time_days: 70 },
         early_reviews: vec![review(1), review(6), review(12)],
-        review_months_under_3y: 4,
-        review_months_under_4y: 6,
-        review_months_older: 12,
-        review_grace_days: 28,
-        bracing_ends_years: 5,
+        reviews: ReviewIntervals {
+            months_under_3y: 4,
+            months_under_4y: 6,
+            months_older: 12,
+            grace_days: 28,
+            bracing_ends_years: 5,
+        },
         lost_casting_days: 21,
         lost_tenotomy_days: 28,
         lost_bracing_months: 6,

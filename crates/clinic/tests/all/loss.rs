@@ -137,16 +137,11 @@ const GAPS_DAYS: [i32; 27] = [
 fn all_speak(outlook: &Outlook, protocol: &Protocol) -> bool {
     let course = &outlook.course;
     let Some(ends) = protocol.bracing_ends(course.about.born) else { return false };
-    let older = |cut: &course::TenotomySeen| {
-        let from = i32::from(protocol.tenotomy_older_from_years);
-        course.about.born.is_some_and(|born| cut.on >= born.plus_years(from))
-    };
     course.standing == Standing::Active
         && !course.feet.is_empty()
         && course.feet.iter().all(|foot| LossStage::of(foot.phase).is_some())
         && course.last_seen().is_some_and(|seen| seen + i32::from(protocol.review_days_after) < ends)
         && course.next_appointment(course.as_of).is_none()
-        && !course.feet.iter().flat_map(|foot| &foot.tenotomies).any(older)
 }
 
 /// What was written of a child by a day, as if it had never come again.

@@ -8,6 +8,7 @@ mod casts;
 mod child;
 mod corrections;
 mod feet;
+mod follow_up;
 mod pairing;
 mod phases;
 mod problems;

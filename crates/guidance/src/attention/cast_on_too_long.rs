@@ -54,8 +54,7 @@ fn last_day(ground: &Ground<'_>, foot: &FootCourse, cast: &CastWorn) -> (Day, &'
     // The days count from the tenotomy, even if the cast was renewed meanwhile.
     let done = foot.tenotomies_now().map(|tenotomy| tenotomy.on).filter(|&day| day <= cast.on).last();
     let from = done.unwrap_or(cast.on);
-    let span = protocol.tenotomy_cast(from, ground.course.about.born);
-    let usual = span == protocol.tenotomy_cast_range_days;
-    let key = if usual { "tenotomy.cast_range_days" } else { "tenotomy.older_cast_days" };
-    (from + i32::from(span.high), key)
+    let born = ground.course.about.born;
+    let span = protocol.tenotomy_cast(from, born);
+    (from + i32::from(span.high), protocol.tenotomy_cast_key(from, born))
 }

@@ -6,18 +6,19 @@
 //! it applies from the day after. Also a child declared lost by the clinic, from that day.
 //!
 //! The definition comes from clinics that review more often than twice a year. If the protocol plans the next
-//! later review only after those 6 months (from the third birthday with its days of grace, or yearly from the
-//! fourth), a family that keeps to the plan is not called lost: the call waits until the planned review and
-//! its days of grace have passed, and names both days. If the plan is shorter than the definition, the
-//! the definition, the definition counts and the rule on overdue reviews has spoken before. A visit booked by
-//! the last one, for a later day, is waited for in the same way, with the days by which it may be late.
+//! visit only after that time, a family that keeps to the plan is not called lost: the call waits until the
+//! planned visit and its days of grace have passed, and names both days. This concerns later reviews (from the
+//! third birthday with its days of grace, yearly from the fourth), the longer cast of an older child after a
+//! tenotomy, and casts that a clinic plans further apart. If the plan is shorter than the definition, the
+//! definition counts, and the rule on overdue reviews calls earlier. A visit booked by the last one, for a later
+//! day, is waited for in the same way, with the days by which it may be late.
 //!
 //! # Why it matters
 //! In one clinic 155 of 965 children were lost over six years, 88 % of them in bracing. Each was treated at
 //! some cost, and a relapse can undo the correction.
 //!
 //! # When it stays silent
-//! While the next later review in the brace is not yet overdue, and until the day of a coming appointment;
+//! While the planned visit is not yet late, and in the brace until the day of a coming appointment;
 //! before the first visit and, after care was opened again, before the first visit since; after bracing and
 //! after surgery, for which nothing is published (overdue reviews have their own rule), and without any visit
 //! on record. Reaching the family by telephone does not count as a visit; the attempts since are listed. Once
@@ -37,11 +38,11 @@ use super::lost_routine::{LostRoutine, tried_since};
 use super::{Attention, AttentionRule, CallPlace, Finder, Ground, Urgency};
 use crate::{
     Protocol, Reason,
-    loss::{FollowedUntil, first_limit},
+    loss::{FollowedUntil, allowed_until, is_at_later_reviews},
     source,
 };
-use course::{FootCourse, LossStage, Phase, Standing};
-use record::Day;
+use course::{LossStage, Phase, Standing};
+use record::{Day, EntryId};
 
 pub(super) const RULE: AttentionRule = AttentionRule {
     key: "contact-lost",
@@ -86,64 +87,89 @@ fn declared(ground: &Ground<'_>, day: Day) -> (Attention, Option<Day>) {
 
 /// The first day after the protocol's time without a visit, by the phase before the declaration.
 fn lost_from(ground: &Ground<'_>) -> Option<Day> {
-    let phase = |foot: &FootCourse| {
-        let mut before = foot.phases.iter().rev().filter(|spell| spell.phase != Phase::LostToFollowUp);
-        before.next().map(|spell| spell.phase)
-    };
-    first_limit(ground.course, ground.protocol, phase).map(|(last, _)| last + 1)
+    allowed_until(ground.course, ground.protocol).map(|last| last + 1)
 }
 
 fn by_definition(ground: &Ground<'_>) -> Option<(Attention, Option<Day>)> {
     let followed = FollowedUntil::of(ground.course, ground.protocol)?;
-    let FollowedUntil { seen, defined, planned, booked, awaited, .. } = followed;
     let (key, span, urgency) = defined_by(ground.protocol, followed.stage);
-    let day = seen.words();
-    let last = planned.unwrap_or(defined);
-    let text = match planned {
-        _ if let Some((booked, _)) = awaited => format!(
-            "Last seen on {day}: counts as lost to follow-up if the child does not attend on {}; the {span} ended on {}.",
-            booked.words(),
-            defined.words()
-        ),
-        None => format!("Last seen on {day}: counts as lost to follow-up after {} ({span}).", last.words()),
-        Some(_) => format!(
-            "Last seen on {day}: counts as lost to follow-up after {}, the last day for the {}; the published {span} ended on {}.",
-            last.words(),
-            if booked.is_some() { "booked visit" } else { "planned review" },
-            defined.words()
-        ),
-    };
     let rule = format!("No visit within {span}: lost to follow-up by the published definition.");
-    let reason = Reason::new(format!("last seen on {day}"), None, rule, ground.protocol.source(key));
+    let fact = format!("last seen on {}", followed.seen.words());
+    let mut because = vec![Reason::new(fact, None, rule, ground.protocol.source(key))];
+    because.extend(followed.awaited.map(awaited));
+    because.extend(followed.planned.map(|until| within_plan(ground, &followed, until)));
+    because.extend(attempts(ground));
     let from = followed.last() + 1;
-    let mut call = RULE.call(None, from, text, reason);
-    call.urgency = urgency;
-    call.because.extend(awaited.map(|(booked, entry)| {
-        let fact = format!("expected on {}", booked.words());
-        Reason::new(
-            fact,
-            entry,
-            "A family with a coming appointment does not count as lost before it.",
-            source::COMMON,
-        )
-    }));
-    call.because.extend(planned.map(|until| within_plan(ground, seen, booked, until)));
-    call.because.extend(attempts(ground));
-    Some((call, Some(from)))
+    let call = RULE.call(None, from, text(&followed, &span), because);
+    Some((Attention { urgency, ..call }, Some(from)))
+}
+
+fn text(followed: &FollowedUntil, span: &str) -> String {
+    let (day, defined) = (followed.seen.words(), followed.defined.words());
+    match (followed.awaited, followed.planned) {
+        (Some((booked, _)), _) => format!(
+            "Last seen on {day}: counts as lost to follow-up if the child does not attend on {}; the {span} ended on {defined}.",
+            booked.words()
+        ),
+        (None, None) => {
+            format!("Last seen on {day}: counts as lost to follow-up after {defined} ({span}).")
+        }
+        (None, Some(last)) => format!(
+            "Last seen on {day}: counts as lost to follow-up after {}, the last day for the {}; the published {span} ended on {defined}.",
+            last.words(),
+            awaited_visit(followed)
+        ),
+    }
+}
+
+/// The visit for which the call waits.
+const fn awaited_visit(followed: &FollowedUntil) -> &'static str {
+    match (followed.booked, followed.phase) {
+        (Some(_), _) => "booked visit",
+        (None, Phase::TenotomyCast) => "end of the tenotomy cast",
+        (None, Phase::InCorrection | Phase::WaitingForTenotomy) => "next cast",
+        (None, _) => "planned review",
+    }
+}
+
+fn awaited((booked, entry): (Day, EntryId)) -> Reason {
+    let fact = format!("expected on {}", booked.words());
+    let rule = "A family with a coming appointment does not count as lost before it.";
+    Reason::new(fact, entry, rule, source::COMMON)
 }
 
 /// A family within the interval that the clinic planned is not lost.
-fn within_plan(ground: &Ground<'_>, seen: Day, booked: Option<Day>, until: Day) -> Reason {
-    let (protocol, born) = (ground.protocol, ground.course.about.born);
-    if let Some(booked) = booked {
-        let fact = format!("next visit booked for {}, in time until {}", booked.words(), until.words());
+fn within_plan(ground: &Ground<'_>, followed: &FollowedUntil, until: Day) -> Reason {
+    let until = until.words();
+    if let Some(booked) = followed.booked {
+        let fact = format!("next visit booked for {}, in time until {until}", booked.words());
         let rule = "A family with a visit booked ahead is not lost: the call waits for it.";
         return Reason::new(fact, None, rule, source::COMMON);
     }
-    let due = protocol.review_due(seen, born, true);
-    let fact = format!("next review planned for {}, in time until {}", due.words(), until.words());
+    let what = match followed.stage {
+        LossStage::Bracing => "next review",
+        LossStage::Casting | LossStage::Tenotomy => awaited_visit(followed),
+    };
+    let fact = format!("{what} planned for {}, in time until {until}", followed.due.words());
     let rule = "A family that keeps to the planned interval is not lost: the call waits until it has passed.";
-    Reason::new(fact, None, rule, protocol.review_source(protocol.review_months(seen, born)))
+    Reason::new(fact, None, rule, planned_by(ground, followed))
+}
+
+/// The source of the planned interval.
+fn planned_by(ground: &Ground<'_>, followed: &FollowedUntil) -> &'static str {
+    let (protocol, course) = (ground.protocol, ground.course);
+    let born = course.about.born;
+    match followed.phase {
+        Phase::TenotomyCast => {
+            let done = course.feet.iter().flat_map(|foot| &foot.tenotomies).map(|cut| cut.on).max();
+            protocol.source(protocol.tenotomy_cast_key(done.unwrap_or(followed.seen), born))
+        }
+        Phase::InCorrection | Phase::WaitingForTenotomy => protocol.source("casting.interval_range_days"),
+        _ if is_at_later_reviews(course, protocol) => {
+            protocol.review_source(protocol.review_months(followed.seen, born))
+        }
+        _ => protocol.source("bracing.early_reviews_weeks"),
+    }
 }
 
 /// The setting of a stage, its span in words, and how urgent the call is.

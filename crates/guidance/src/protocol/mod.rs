@@ -7,6 +7,7 @@
 mod catalogue;
 mod clinic;
 mod outgrown_rule;
+mod planned;
 mod readiness;
 mod value;
 
@@ -15,6 +16,7 @@ pub use readiness::ReadinessRule;
 pub use value::Span;
 
 use catalogue::{BUILT_IN, Row};
+use course::UnknownAge;
 use record::{Day, Halves, Nature, ShoulderWidth};
 use value::{Take, Value};
 
@@ -348,14 +350,8 @@ impl Protocol {
     /// so that an unknown age never delays a review.
     #[must_use]
     pub fn review_months(&self, last: Day, born: Option<Day>) -> u16 {
-        match born.map(|born| born.months_to(last)) {
-            Some(months) if months >= 48 => self.review_months_older,
-            Some(months) if months >= 36 => self.review_months_under_4y,
-            Some(_) => self.review_months_under_3y,
-            None => {
-                self.review_months_under_3y.min(self.review_months_under_4y).min(self.review_months_older)
-            }
-        }
+        let months = self.review_intervals().months(last, born, UnknownAge::ShortestInterval);
+        u16::try_from(months).unwrap_or(u16::MAX)
     }
 
     /// The source of the interval between later reviews that has this many months.
@@ -379,9 +375,29 @@ impl Protocol {
     /// birth is not known.
     #[must_use]
     pub fn tenotomy_cast(&self, done: Day, born: Option<Day>) -> Span {
-        let old = born.is_some_and(|born| done >= born.plus_years(self.tenotomy_older_from_years.into()));
         let older = i16::try_from(self.tenotomy_older_cast_days).unwrap_or(i16::MAX);
-        if old { Span { low: older, high: older } } else { self.tenotomy_cast_range_days }
+        if self.is_older_for_tenotomy(done, born) {
+            Span { low: older, high: older }
+        } else {
+            self.tenotomy_cast_range_days
+        }
+    }
+
+    /// The key of the value that gives these days.
+    #[must_use]
+    pub fn tenotomy_cast_key(&self, done: Day, born: Option<Day>) -> &'static str {
+        if self.is_older_for_tenotomy(done, born) {
+            "tenotomy.older_cast_days"
+        } else {
+            "tenotomy.cast_range_days"
+        }
+    }
+
+    /// Whether a child is of an age on the day of a tenotomy at which its cast stays on longer; not if the day of
+    /// birth is not known.
+    #[must_use]
+    pub fn is_older_for_tenotomy(&self, done: Day, born: Option<Day>) -> bool {
+        born.is_some_and(|born| done >= born.plus_years(self.tenotomy_older_from_years.into()))
     }
 
     /// Dorsiflexion expected after a tenotomy, and the key of the value: a stiff foot that is not idiopathic has
@@ -421,15 +437,12 @@ impl Protocol {
     /// days of the review, because one visit then serves for both.
     #[must_use]
     pub fn review_due(&self, last: Day, born: Option<Day>, in_brace: bool) -> Day {
-        let due = self.next_review(last, born);
-        let until = due + i32::from(self.review_days_after);
-        let end = self.bracing_ends(born).filter(|&end| in_brace && end > last && end <= until);
-        end.unwrap_or(due)
+        self.review_intervals().due(last, born, UnknownAge::ShortestInterval, in_brace)
     }
 
     /// The day on which bracing ends, if the day of birth is known.
     #[must_use]
     pub fn bracing_ends(&self, born: Option<Day>) -> Option<Day> {
-        born.map(|born| born.plus_years(self.bracing_ends_years.into()))
+        self.review_intervals().bracing_ends(born)
     }
 }

@@ -241,8 +241,7 @@ fn same_day(view: &View<'_>) -> Option<Reason> {
 
 fn weeks_reason(view: &View<'_>, done: &TenotomySeen, window: DayRange) -> Reason {
     let protocol = view.protocol;
-    let older =
-        view.born().is_some_and(|born| done.on >= born.plus_years(protocol.tenotomy_older_from_years.into()));
+    let older = protocol.is_older_for_tenotomy(done.on, view.born());
     let (low, high) = (window.from - done.on, window.to - done.on);
     let rule = match (older, low == high) {
         (true, _) => format!(
@@ -252,7 +251,7 @@ fn weeks_reason(view: &View<'_>, done: &TenotomySeen, window: DayRange) -> Reaso
         (false, true) => format!("The cast after a tenotomy stays on for {high} days."),
         (false, false) => format!("The cast after a tenotomy stays on for {low} to {high} days."),
     };
-    let key = if older { "tenotomy.older_cast_days" } else { "tenotomy.cast_range_days" };
+    let key = protocol.tenotomy_cast_key(done.on, view.born());
     Reason::new(format!("Tenotomy on {}.", done.on.words()), done.entry, rule, protocol.source(key))
 }
 
@@ -287,23 +286,14 @@ fn out_of_cast(
         let words = "See the child at once: out of the tenotomy cast too soon";
         return NextStep::of(view.scope(), Action::SeeUrgently, words, at_once, reason);
     }
-    let reason = Reason::new(
-        fact,
-        done.entry,
-        "A corrected foot without a brace relapses: fit the brace at once.",
-        source::UNBRACED,
-    );
-    NextStep::of(
-        view.scope(),
-        Action::FitBrace,
-        "Fit the brace: out of the cast without a brace",
-        at_once,
-        reason,
-    )
-    .cautions(after_cut::reminder(view, done))
-    .cautions([caution::bar_setting(view)])
-    .cautions(caution::unaffected_boot(view.course, view))
-    .cautions(caution::kind_of_foot(view))
+    let rule = "A corrected foot without a brace relapses: fit the brace at once.";
+    let reason = Reason::new(fact, done.entry, rule, source::UNBRACED);
+    let words = "Fit the brace: out of the cast without a brace";
+    let step = NextStep::of(view.scope(), Action::FitBrace, words, at_once, reason);
+    step.cautions(after_cut::reminder(view, done))
+        .cautions([caution::bar_setting(view)])
+        .cautions(caution::unaffected_boot(view.course, view))
+        .cautions(caution::kind_of_foot(view))
 }
 
 /// The cast that still holds the foot when the weeks after the tenotomy are over.

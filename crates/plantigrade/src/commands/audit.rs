@@ -4,9 +4,10 @@ use super::{NOT_FOR_OUTSIDE, Reading, print, print_sorted};
 use crate::{cli::AuditArgs, clock, exit::Failure, importing, results_table};
 use audit::{
     ClinicAgreement, ClinicHistory, DetailLevel, KnownBy, Measure, MeasureKind, MeasureResult, MeasureScale,
-    PlannedIntervals, PublishedResult, Selection, VERSION, report::YearReport, small, words,
+    PublishedResult, Selection, VERSION, report::YearReport, small, words,
 };
 use clinic::results_basis;
+use course::PlannedIntervals;
 use pages::{Choice, Names, ResultsFilter};
 use rayon::prelude::*;
 use record::{Day, UserId};

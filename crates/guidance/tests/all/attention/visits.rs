@@ -234,6 +234,51 @@ fn of_two_feet_the_shorter_time_counts() {
     begins(&both, "contact-lost", "2024-05-25"); // right foot in casting: 3 May + 21 days = 24 May
 }
 
+// From two years of age the cast after a tenotomy stays on for 42 days, and may be late by the 7 days that 28 days
+// of loss leave after the usual 21.
+#[test]
+fn an_older_child_in_its_longer_cast_is_not_lost_before_that_cast_is_due_off() {
+    let older = Story::rows(
+        "2024-04-26 | | registered | born 2021-01-10
+         2024-04-26 | right | cast | |
+         2024-05-03 | right | tenotomy | |
+         2024-05-03 | right | cast | after tenotomy",
+    );
+    begins(&older, "contact-lost", "2024-06-22"); // 3 May + 42 + 7 = 21 June
+    let call = one(&older, "2024-05-03", "contact-lost");
+    assert_eq!(
+        call.text,
+        "Last seen on 3 May 2024: counts as lost to follow-up after 21 June 2024, the last day for the end of \
+         the tenotomy cast; the published 28 days around the tenotomy ended on 31 May 2024."
+    );
+    assert_eq!(
+        call.because[1].fact,
+        "end of the tenotomy cast planned for 14 June 2024, in time until 21 June 2024"
+    );
+    assert_eq!(call.because[1].source, Protocol::built_in().source("tenotomy.older_cast_days"));
+}
+
+// A clinic that casts at longer intervals than the days of loss has planned them.
+#[test]
+fn no_child_within_the_planned_casting_interval_is_called_lost() {
+    let slow = "[casting]\ninterval_days = 14\ninterval_range_days = [10, 21]\nmax_days = 21\n\
+                [contact]\nlost_casting_days = 14";
+    let slow = Protocol::with_clinic_file(slow).unwrap();
+    let outlook = in_casts().under("2024-05-20", &slow);
+    let call = outlook.attention.iter().find(|call| call.rule == "contact-lost").unwrap();
+    assert_eq!(call.from, day("2024-05-18")); // 26 April + 21 days = 17 May
+    assert!(call.text.contains("the last day for the next cast"), "{}", call.text);
+}
+
+// The longest planned time is 12 months of 31 days, 28 days of grace and the 91 days of the last early review,
+// 491 days: an appointment further ahead is taken for a slip of the pen.
+#[test]
+fn an_appointment_too_far_ahead_does_not_keep_a_child_in_casts_from_being_called_lost() {
+    let booked = |day: &str| with(&in_casts(), &format!("2024-04-26 | | appointment | for {day}; cast"));
+    begins(&booked("2024-06-28"), "contact-lost", "2024-07-02"); // + 10 - 7 days = 1 July
+    begins(&booked("2026-06-28"), "contact-lost", "2024-05-18");
+}
+
 #[test]
 fn a_telephone_call_is_no_visit_and_a_visit_begins_the_time_again() {
     let called = with(&in_casts(), "2024-05-10 | | contact | telephone; reached");

@@ -3,13 +3,13 @@
 use super::{frame, today};
 use audit::{
     BraceBegan, CareStage, ChildHistory, ClinicAgreement, ClinicHistory, Clinician, DetailLevel, FootHistory,
-    Gap, KnownBy, MeanWear, Measure, MeasureResult, OptionalDay, PlannedInterval, PlannedIntervals,
-    ResultsBasis, ScoredTwice, Selection, Wear,
+    Gap, KnownBy, MeanWear, Measure, MeasureResult, OptionalDay, ResultsBasis, ScoredTwice, Selection, Wear,
     raters::RaterScore,
     report::YearReport,
     results,
     watch::{Watch, own_share},
 };
+use course::{PlannedInterval, PlannedIntervals, ReviewIntervals};
 use maud::Markup;
 use pages::{
     AgreementView, Choice, Here, Names, ResultsFilter, ResultsView, WatchChoice, WatchView, YearView,
@@ -81,11 +81,13 @@ pub fn clinic() -> ClinicHistory {
         tenotomy_older_from_years: 2,
         surgery: PlannedInterval { due_days: 42, in_time_days: 70 },
         early_reviews: Vec::new(),
-        review_months_under_3y: 4,
-        review_months_under_4y: 6,
-        review_months_older: 12,
-        review_grace_days: 28,
-        bracing_ends_years: 5,
+        reviews: ReviewIntervals {
+            months_under_3y: 4,
+            months_under_4y: 6,
+            months_older: 12,
+            grace_days: 28,
+            bracing_ends_years: 5,
+        },
         lost_casting_days: 21,
         lost_tenotomy_days: 28,
         lost_bracing_months: 6,
