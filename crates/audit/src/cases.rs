@@ -129,24 +129,15 @@ impl Cases {
     #[must_use]
     pub fn of(clinic: &ClinicHistory, selection: &Selection, measure: Measure) -> Self {
         const BLOCK: usize = 4_096;
-        let blocks: Vec<Self> = clinic
-            .children
-            .par_chunks(BLOCK)
-            .enumerate()
-            .map(|(block, children)| {
-                let mut cases = Self::default();
-                for (place, child) in children.iter().enumerate() {
-                    cases.take(
-                        (block * BLOCK + place) as u32,
-                        child,
-                        clinic.as_of.number(),
-                        selection,
-                        measure,
-                    );
-                }
-                cases
-            })
-            .collect();
+        let as_of = clinic.as_of.number();
+        let of_block = |(block, children): (usize, &[ChildHistory])| {
+            let mut cases = Self::default();
+            for (place, child) in children.iter().enumerate() {
+                cases.take((block * BLOCK + place) as u32, child, as_of, selection, measure);
+            }
+            cases
+        };
+        let blocks: Vec<Self> = clinic.children.par_chunks(BLOCK).enumerate().map(of_block).collect();
         let mut all = Self {
             cases: Vec::with_capacity(blocks.iter().map(|one| one.cases.len()).sum()),
             ..Self::default()
@@ -396,35 +387,15 @@ fn entry(brace: i32, began: BraceBegan, child: &ChildHistory) -> Result<Observat
 }
 
 fn of_foot(measure: Measure, as_of: i32, child: &ChildHistory, foot: &FootHistory) -> Membership {
-    let (cast, cut, brace) = (foot.first_cast.number(), foot.tenotomy.number(), foot.brace.number());
+    let (cast, cut) = (foot.first_cast.number(), foot.tenotomy.number());
     match measure {
         Measure::Casts | Measure::DaysCasting | Measure::Tenotomy => finished(measure, foot),
-        Measure::WaitTenotomy => match (foot.booked.number(), cut) {
-            (Some(booked), Some(cut)) => days(booked, booked, cut),
-            (Some(_), None) => Membership::Excluded(ExclusionReason::NotSettled),
-            (None, Some(_)) => Membership::Excluded(ExclusionReason::NoBeginning),
-            (None, None) => Membership::NotInCohort,
-        },
-        Measure::WaitBrace => match (cut, foot.corrected().number().or(brace)) {
-            (Some(cut), Some(brace)) if cut <= brace => days(cut, cut, brace),
-            (Some(_), None) => Membership::Excluded(ExclusionReason::NotSettled),
-            _ => Membership::NotInCohort,
-        },
-        Measure::CastProblems => match cast {
-            Some(cast) => Membership::Included(CaseOutcome {
-                value: f32::from(foot.cast_problems),
-                of: f32::from(foot.casts),
-                ..at_once(cast)
-            }),
-            None => Membership::NotInCohort,
-        },
-        Measure::Correction => cast.map_or(Membership::NotInCohort, |cast| {
-            let surgery =
-                [foot.release, foot.tendon_transfer].into_iter().filter_map(|day| day.number()).min();
-            let braced = foot.corrected().number();
-            let candidates = [braced, lost(child), left(child, &GONE), surgery];
-            ended(ObservationStart::at(cast), braced, first(as_of, cast, child, &candidates))
-        }),
+        Measure::WaitTenotomy => wait_tenotomy(foot),
+        Measure::WaitBrace => wait_brace(foot),
+        Measure::CastProblems => cast.map_or(Membership::NotInCohort, |cast| cast_problems(cast, foot)),
+        Measure::Correction => {
+            cast.map_or(Membership::NotInCohort, |cast| correction(cast, as_of, child, foot))
+        }
         Measure::RelapseFree => from_brace(child, foot, |enter| free_of(enter, child, foot.relapse.number())),
         Measure::RelapseFreeAge => by_age(child, foot),
         Measure::Relapse => {
@@ -437,6 +408,35 @@ fn of_foot(measure: Measure, as_of: i32, child: &ChildHistory, foot: &FootHistor
         Measure::MajorSurgery => from(cast, as_of, child, foot.release.number()),
         _ => Membership::NotInCohort,
     }
+}
+
+fn wait_tenotomy(foot: &FootHistory) -> Membership {
+    match (foot.booked.number(), foot.tenotomy.number()) {
+        (Some(booked), Some(cut)) => days(booked, booked, cut),
+        (Some(_), None) => Membership::Excluded(ExclusionReason::NotSettled),
+        (None, Some(_)) => Membership::Excluded(ExclusionReason::NoBeginning),
+        (None, None) => Membership::NotInCohort,
+    }
+}
+
+fn wait_brace(foot: &FootHistory) -> Membership {
+    match (foot.tenotomy.number(), foot.corrected().number().or(foot.brace.number())) {
+        (Some(cut), Some(brace)) if cut <= brace => days(cut, cut, brace),
+        (Some(_), None) => Membership::Excluded(ExclusionReason::NotSettled),
+        _ => Membership::NotInCohort,
+    }
+}
+
+fn cast_problems(cast: i32, foot: &FootHistory) -> Membership {
+    let (value, of) = (f32::from(foot.cast_problems), f32::from(foot.casts));
+    Membership::Included(CaseOutcome { value, of, ..at_once(cast) })
+}
+
+fn correction(cast: i32, as_of: i32, child: &ChildHistory, foot: &FootHistory) -> Membership {
+    let surgery = [foot.release, foot.tendon_transfer].into_iter().filter_map(|day| day.number()).min();
+    let braced = foot.corrected().number();
+    let candidates = [braced, lost(child), left(child, &GONE), surgery];
+    ended(ObservationStart::at(cast), braced, first(as_of, cast, child, &candidates))
 }
 
 /// A case that counts from its brace.

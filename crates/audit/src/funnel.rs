@@ -74,12 +74,11 @@ pub struct FunnelLimit {
     pub outer: (f64, f64),
 }
 
+/// The inner and the outer limits.
+type Limits = ((f64, f64), (f64, f64));
+
 /// Limits at sizes from small to a little above the largest unit.
-fn along(
-    points: &[FunnelPoint],
-    whole: bool,
-    limits: impl Fn(f64) -> Option<((f64, f64), (f64, f64))>,
-) -> Vec<FunnelLimit> {
+fn along(points: &[FunnelPoint], whole: bool, limits: impl Fn(f64) -> Option<Limits>) -> Vec<FunnelLimit> {
     const STEPS: u32 = 48;
     let most = points.iter().map(|point| point.size).fold(0.0, f64::max) * 1.08;
     let sizes = (1..=STEPS).map(|step| most * (f64::from(step) / f64::from(STEPS)).powi(2));
@@ -90,6 +89,12 @@ fn along(
 }
 
 impl FunnelPoint {
+    /// A unit of a size; `None` if it has no value or no limits.
+    fn of(code: i32, ratio: &Ratio, size: f64, limits: impl Fn(f64) -> Option<Limits>) -> Option<Self> {
+        let (inner, outer) = limits(size)?;
+        Some(Self { code, n: ratio.n, children: ratio.children, size, value: ratio.value()?, inner, outer })
+    }
+
     /// Whether it lies outside the outer limits.
     #[must_use]
     pub fn outside(&self) -> bool {
@@ -161,10 +166,7 @@ fn of_shares(cases: &[Case], classes: &[(i32, Vec<Case>)], by: GroupBy) -> Optio
     };
     let point = |(code, cases): &(i32, Vec<Case>)| {
         let ratio = Ratio::of(cases);
-        let size = (ratio.x / effect).round().max(1.0);
-        let (inner, outer) = limits(size)?;
-        let value = ratio.value()?;
-        Some(FunnelPoint { code: *code, n: ratio.n, children: ratio.children, size, value, inner, outer })
+        FunnelPoint::of(*code, &ratio, (ratio.x / effect).round().max(1.0), limits)
     };
     let points: Vec<FunnelPoint> = classes.iter().filter_map(point).collect();
     let limits = along(&points, true, limits);
@@ -174,30 +176,29 @@ fn of_shares(cases: &[Case], classes: &[(i32, Vec<Case>)], by: GroupBy) -> Optio
 fn of_means(cases: &[Case], classes: &[(i32, Vec<Case>)], by: GroupBy) -> Option<FunnelChart> {
     let all = Ratio::of(cases);
     let (overall, effect) = (all.value()?, all.design_effect());
-    // Spread within units, so that an outlying unit does not widen its own limits.
-    let within: f64 = classes
-        .iter()
-        .map(|(_, cases)| {
-            let mean = Ratio::of(cases).value().unwrap_or(overall);
-            cases.iter().map(|case| (f64::from(case.value) - mean).powi(2)).sum::<f64>()
-        })
-        .sum();
-    let spare = cases.len().checked_sub(classes.len()).filter(|spare| *spare > 0)?;
-    let sd = (within / spare as f64).sqrt();
+    let sd = within_units(cases.len(), classes, overall)?;
     let limits = |size: f64| {
         let at = |z: f64| (overall - z * sd / size.sqrt(), overall + z * sd / size.sqrt());
         Some((at(INNER), at(OUTER)))
     };
     let point = |(code, cases): &(i32, Vec<Case>)| {
         let ratio = Ratio::of(cases);
-        let size = ratio.n as f64 / effect;
-        let (inner, outer) = limits(size)?;
-        let value = ratio.value()?;
-        Some(FunnelPoint { code: *code, n: ratio.n, children: ratio.children, size, value, inner, outer })
+        FunnelPoint::of(*code, &ratio, ratio.n as f64 / effect, limits)
     };
     let points: Vec<FunnelPoint> = classes.iter().filter_map(point).collect();
     let limits = along(&points, false, limits);
     Some(FunnelChart { by, kind: FunnelKind::Mean, overall, design_effect: effect, points, limits })
+}
+
+/// The standard deviation within units, so that an outlying unit does not widen its own limits.
+fn within_units(n: usize, classes: &[(i32, Vec<Case>)], overall: f64) -> Option<f64> {
+    let squares = |(_, cases): &(i32, Vec<Case>)| {
+        let mean = Ratio::of(cases).value().unwrap_or(overall);
+        cases.iter().map(|case| (f64::from(case.value) - mean).powi(2)).sum::<f64>()
+    };
+    let within: f64 = classes.iter().map(squares).sum();
+    let spare = n.checked_sub(classes.len()).filter(|spare| *spare > 0)?;
+    Some((within / spare as f64).sqrt())
 }
 
 fn over_expected(
@@ -206,20 +207,8 @@ fn over_expected(
     by: GroupBy,
     timed: bool,
 ) -> Option<FunnelChart> {
-    let hazard = if timed { Some(Hazard::of(cases)) } else { None };
-    let overall = Ratio::of(cases).value()?;
-    let expect = |case: &Case| match &hazard {
-        Some(hazard) => hazard.expected(case),
-        None => overall * f64::from(case.of),
-    };
-    let of = |cases: &[Case]| {
-        let mut ratio = Ratio::default();
-        for case in cases {
-            ratio.add(case.child, case.value.into(), expect(case));
-        }
-        ratio.done()
-    };
-    let all = of(cases);
+    let expected = ExpectedEvents::of(cases, timed)?;
+    let all = expected.ratio(cases);
     all.value().filter(|_| all.y > 0.0)?;
     let effect = all.design_effect();
     let limits = |size: f64| {
@@ -230,26 +219,38 @@ fn over_expected(
         (size > 0.0).then(|| (at(INNER), at(OUTER)))
     };
     let point = |(code, cases): &(i32, Vec<Case>)| {
-        let ratio = of(cases);
-        let (inner, outer) = limits(ratio.x)?;
-        Some(FunnelPoint {
-            code: *code,
-            n: ratio.n,
-            children: ratio.children,
-            size: ratio.x,
-            value: ratio.value()?,
-            inner,
-            outer,
-        })
+        let ratio = expected.ratio(cases);
+        FunnelPoint::of(*code, &ratio, ratio.x, limits)
     };
     let points: Vec<FunnelPoint> = classes.iter().filter_map(point).collect();
     let limits = along(&points, false, limits);
-    Some(FunnelChart {
-        by,
-        kind: FunnelKind::OverExpected,
-        overall: 1.0,
-        design_effect: effect,
-        points,
-        limits,
-    })
+    let kind = FunnelKind::OverExpected;
+    Some(FunnelChart { by, kind, overall: 1.0, design_effect: effect, points, limits })
+}
+
+/// The events expected of a case if every unit were like the whole clinic.
+struct ExpectedEvents {
+    /// For times to an event.
+    hazard: Option<Hazard>,
+    /// For rates: events per unit of the denominator.
+    overall: f64,
+}
+
+impl ExpectedEvents {
+    fn of(cases: &[Case], timed: bool) -> Option<Self> {
+        Some(Self { hazard: timed.then(|| Hazard::of(cases)), overall: Ratio::of(cases).value()? })
+    }
+
+    /// Observed over expected events.
+    fn ratio(&self, cases: &[Case]) -> Ratio {
+        let mut ratio = Ratio::default();
+        for case in cases {
+            let expected = match &self.hazard {
+                Some(hazard) => hazard.expected(case),
+                None => self.overall * f64::from(case.of),
+            };
+            ratio.add(case.child, case.value.into(), expected);
+        }
+        ratio.done()
+    }
 }

@@ -4,7 +4,9 @@ use crate::{
     ChildHistory, ClinicHistory, Clinician, EndOfCare, ExpectedField, FootHistory, MeanWear, ResultsBasis,
     Wear, brace::Bracing, gaps, history::ScoredTwice, history::WEAR_QUARTERS, losses::FollowUp,
 };
-use course::{AssessmentSeen, Cause, CorrectedLog, Course, Fate, FootCourse, Line, Standing, WearKind, pairing};
+use course::{
+    AssessmentSeen, Cause, CorrectedLog, Course, Fate, FootCourse, Line, Standing, WearKind, pairing,
+};
 use record::{Body, ChildId, Day, Entry, EntryId, ProblemKind, Procedure, Side, SiteId};
 use std::collections::HashSet;
 
@@ -203,56 +205,60 @@ fn cast_problems(course: &Course, foot: &FootCourse) -> u16 {
     u16::try_from(own.count()).unwrap_or(u16::MAX)
 }
 
+/// The fields expected of a foot, and those of them that are recorded, as bits.
 fn fields(course: &Course, foot: &FootCourse, times: &FootDays) -> (u16, u16) {
-    let (mut expected, mut recorded) = (0, 0);
-    let mut check = |field: ExpectedField, wanted: bool, there: bool| {
-        if wanted {
-            expected |= field.bit();
-            recorded |= if there { field.bit() } else { 0 };
-        }
+    let all = of_measurements(foot, times).into_iter().chain(of_care(course, foot, times));
+    let bits = |sum: (u16, u16), (field, recorded): (ExpectedField, Option<bool>)| match recorded {
+        Some(true) => (sum.0 | field.bit(), sum.1 | field.bit()),
+        Some(false) => (sum.0 | field.bit(), sum.1),
+        None => sum,
     };
+    all.fold((0, 0), bits)
+}
+
+/// Whether each field is recorded; `None` if it is not expected.
+type Recorded = (ExpectedField, Option<bool>);
+
+fn of_measurements(foot: &FootCourse, times: &FootDays) -> [Recorded; 5] {
     let cut = foot.tenotomies.first();
     let done = cut.map(|cut| cut.on).or(times.brace);
-    let full = |from: Day, to: Day| {
-        foot.scores
-            .iter()
-            .any(|scored| scored.on >= from && scored.on <= to && scored.pirani.total().is_some())
-    };
-    let between = |measured: fn(&AssessmentSeen) -> bool| {
-        let (from, to) = (times.first_cast, times.brace);
-        foot.scores.iter().any(|scored| {
-            measured(scored)
-                && from.is_none_or(|day| scored.on >= day)
-                && to.is_none_or(|day| scored.on <= day)
-        })
-    };
-    let spell = course.braces.first();
+    let braced = |recorded: bool| times.brace.map(|_| recorded);
+    let dorsiflexion = measured_in_casts(foot, times, |scored| scored.dorsiflexion_deg.is_some());
+    let abduction = measured_in_casts(foot, times, |scored| scored.abduction_deg.is_some());
+    [
+        (ExpectedField::FirstScore, times.first_cast.map(|day| is_scored_in(foot, Day::FIRST, day))),
+        (ExpectedField::LastScore, done.map(|day| is_scored_in(foot, day - FRESH_DAYS, day))),
+        (ExpectedField::Dorsiflexion, braced(dorsiflexion)),
+        (ExpectedField::Abduction, braced(abduction)),
+        (ExpectedField::AfterTenotomy, cut.map(|cut| cut.dorsiflexion_after_deg.is_some())),
+    ]
+}
+
+fn of_care(course: &Course, foot: &FootCourse, times: &FootDays) -> [Recorded; 6] {
     let braced_long = times.brace.is_some_and(|day| course.as_of - day >= QUARTER_DAYS);
     let noted = times.relapse.and_then(|_| foot.relapses.first());
-    check(ExpectedField::Born, true, course.about.born.is_some());
-    check(ExpectedField::Sex, true, course.about.sex.is_some());
-    check(ExpectedField::Nature, true, foot.nature.is_some());
-    check(
-        ExpectedField::FirstScore,
-        times.first_cast.is_some(),
-        times.first_cast.is_some_and(|day| full(Day::from_number(-200_000), day)),
-    );
-    check(ExpectedField::LastScore, done.is_some(), done.is_some_and(|day| full(day - FRESH_DAYS, day)));
-    check(
-        ExpectedField::Dorsiflexion,
-        times.brace.is_some(),
-        between(|scored| scored.dorsiflexion_deg.is_some()),
-    );
-    check(ExpectedField::Abduction, times.brace.is_some(), between(|scored| scored.abduction_deg.is_some()));
-    check(
-        ExpectedField::AfterTenotomy,
-        cut.is_some(),
-        cut.is_some_and(|cut| cut.dorsiflexion_after_deg.is_some()),
-    );
-    check(ExpectedField::Hours, spell.is_some(), spell.is_some_and(|spell| spell.hours_prescribed.is_some()));
-    check(ExpectedField::Wear, braced_long, !course.wear.is_empty());
-    check(ExpectedField::RelapseGrade, noted.is_some(), noted.is_some_and(|noted| noted.grade.is_some()));
-    (expected, recorded)
+    let hours = course.braces.first().map(|spell| spell.hours_prescribed.is_some());
+    [
+        (ExpectedField::Born, Some(course.about.born.is_some())),
+        (ExpectedField::Sex, Some(course.about.sex.is_some())),
+        (ExpectedField::Nature, Some(foot.nature.is_some())),
+        (ExpectedField::Hours, hours),
+        (ExpectedField::Wear, braced_long.then_some(!course.wear.is_empty())),
+        (ExpectedField::RelapseGrade, noted.map(|noted| noted.grade.is_some())),
+    ]
+}
+
+/// Whether a score with all six signs lies between two days.
+fn is_scored_in(foot: &FootCourse, from: Day, to: Day) -> bool {
+    let complete = |scored: &AssessmentSeen| scored.pirani.total().is_some();
+    foot.scores.iter().any(|scored| scored.on >= from && scored.on <= to && complete(scored))
+}
+
+/// Whether something was measured from the first cast to the brace.
+fn measured_in_casts(foot: &FootCourse, times: &FootDays, measured: fn(&AssessmentSeen) -> bool) -> bool {
+    let from_cast = |day: Day| times.first_cast.is_none_or(|cast| day >= cast);
+    let to_brace = |day: Day| times.brace.is_none_or(|brace| day <= brace);
+    foot.scores.iter().any(|scored| measured(scored) && from_cast(scored.on) && to_brace(scored.on))
 }
 
 fn of_child(

@@ -1,7 +1,7 @@
 //! Feet scored twice, as stored in the rows of a clinic, and the agreement of its raters.
 
 use crate::{
-    ClinicHistory, Clinician, KnownBy,
+    ChildHistory, ClinicHistory, Clinician, KnownBy,
     history::{RaterScore, ScoredTwice},
     raters::RaterAgreement,
 };
@@ -58,21 +58,12 @@ impl ClinicAgreement {
             from.is_none_or(|from| pair.on >= from) && to.is_none_or(|to| pair.on <= to)
         };
         // Sorted by id, because indices in the clinic change as entries are added.
-        let mut by_child: BTreeMap<ChildId, Vec<ScoredTwice<u16>>> = BTreeMap::new();
-        for child in &clinic.children {
+        let of_child = |child: &ChildHistory| {
             let pairs: Vec<_> = child.pairs.iter().filter(within).copied().collect();
-            if !pairs.is_empty() {
-                by_child.insert(child.child, pairs);
-            }
-        }
-        let mut who: Vec<Clinician> = by_child
-            .values()
-            .flatten()
-            .flat_map(|pair| pair.raters)
-            .map(|rater| name(clinic, rater))
-            .collect();
-        who.sort_unstable();
-        who.dedup();
+            (!pairs.is_empty()).then_some((child.child, pairs))
+        };
+        let by_child: PairsByChild = clinic.children.iter().filter_map(of_child).collect();
+        let who = raters(clinic, &by_child);
         let place = |rater: u16| {
             let found = who.binary_search(&name(clinic, rater)).unwrap_or(usize::MAX);
             u16::try_from(found).unwrap_or(u16::MAX)
@@ -87,6 +78,18 @@ impl ClinicAgreement {
         let agreement = RaterAgreement::of(&pairs, clinic.as_of);
         Self { from, to, known_by: clinic.known_by, agreement, who, amended, unpaired }
     }
+}
+
+/// The pairs of each child, in order of id.
+type PairsByChild = BTreeMap<ChildId, Vec<ScoredTwice<u16>>>;
+
+/// Everybody who scored one of the pairs, each once, in order.
+fn raters(clinic: &ClinicHistory, by_child: &PairsByChild) -> Vec<Clinician> {
+    let raters = by_child.values().flatten().flat_map(|pair| pair.raters);
+    let mut who: Vec<Clinician> = raters.map(|rater| name(clinic, rater)).collect();
+    who.sort_unstable();
+    who.dedup();
+    who
 }
 
 fn name(clinic: &ClinicHistory, rater: u16) -> Clinician {

@@ -284,48 +284,79 @@ fn values(item: RatedItem, pairs: &[NumberedPair]) -> Vec<RatingPair> {
         .collect()
 }
 
-fn of_item(item: RatedItem, pairs: &[NumberedPair]) -> ItemAgreement {
-    let scored: Vec<NumberedPair> = pairs
-        .iter()
-        .copied()
-        .filter(|(_, pair)| pair.scores.iter().all(|one| item.of(one).is_some()))
-        .collect();
-    let groups: Vec<Vec<RatingPair>> =
-        families(&scored).into_iter().map(|family| values(item, family)).collect();
-    let all: Vec<RatingPair> = groups.concat();
-    let drawn = draws(&groups);
-    let estimate = |value: Option<f64>, of: fn(&ResampledAgreement) -> Option<f64>| {
-        let limits = percentiles(&drawn, of);
+/// The pairs in which both scores have an item, with limits from resampling.
+struct RatedPairs {
+    item: RatedItem,
+    scored: Vec<NumberedPair>,
+    all: Vec<RatingPair>,
+    children: usize,
+    drawn: Vec<ResampledAgreement>,
+}
+
+impl RatedPairs {
+    fn of(item: RatedItem, pairs: &[NumberedPair]) -> Self {
+        let both = |(_, pair): &&NumberedPair| pair.scores.iter().all(|one| item.of(one).is_some());
+        let scored: Vec<NumberedPair> = pairs.iter().filter(both).copied().collect();
+        let groups: Vec<Vec<RatingPair>> =
+            families(&scored).into_iter().map(|family| values(item, family)).collect();
+        Self { item, scored, all: groups.concat(), children: groups.len(), drawn: draws(&groups) }
+    }
+
+    /// A value with the limits of its resamples.
+    fn estimate(&self, value: Option<f64>, of: fn(&ResampledAgreement) -> Option<f64>) -> Option<Estimate> {
+        let limits = percentiles(&self.drawn, of);
         value.map(|value| Estimate { value, lower: limits.map(|one| one.0), upper: limits.map(|one| one.1) })
-    };
-    let weighted = |weights| kappa_of(item, &all, weights).ok();
-    let kappa = if item.is_total() {
-        estimate(weighted(Weights::Quadratic), |drawn| drawn.quadratic)
-    } else {
-        estimate(weighted(Weights::Linear), |drawn| drawn.linear)
-    };
-    let ends = limits_of(item, &all).filter(|_| item.is_total());
-    // The resamples are in steps of the item, not in points.
-    let points = |estimate: Estimate| Estimate {
-        lower: estimate.lower.map(|low| item.step() * low),
-        upper: estimate.upper.map(|high| item.step() * high),
-        ..estimate
-    };
-    let low = estimate(ends.map(|ends| ends.0), |drawn| drawn.limits.map(|ends| ends.0)).map(points);
-    let high = estimate(ends.map(|ends| ends.1), |drawn| drawn.limits.map(|ends| ends.1)).map(points);
-    let icc = icc_of(item, &all).filter(|_| item.is_total());
+    }
+
+    fn weighted(&self, weights: Weights) -> Option<f64> {
+        kappa_of(self.item, &self.all, weights).ok()
+    }
+
+    fn kappa(&self) -> Option<Estimate> {
+        if self.item.is_total() {
+            self.estimate(self.weighted(Weights::Quadratic), |drawn| drawn.quadratic)
+        } else {
+            self.estimate(self.weighted(Weights::Linear), |drawn| drawn.linear)
+        }
+    }
+
+    /// The lower and the upper limit of agreement of a total.
+    fn limits(&self) -> Option<(Estimate, Estimate)> {
+        let item = self.item;
+        let ends = limits_of(item, &self.all).filter(|_| item.is_total());
+        // The resamples are in steps of the item, not in points.
+        let points = |estimate: Estimate| Estimate {
+            lower: estimate.lower.map(|low| item.step() * low),
+            upper: estimate.upper.map(|high| item.step() * high),
+            ..estimate
+        };
+        let low = self.estimate(ends.map(|ends| ends.0), |drawn| drawn.limits.map(|ends| ends.0));
+        let high = self.estimate(ends.map(|ends| ends.1), |drawn| drawn.limits.map(|ends| ends.1));
+        low.map(points).zip(high.map(points))
+    }
+
+    fn same(&self) -> Option<f64> {
+        let same = self.all.iter().filter(|(one, other)| one == other).count();
+        (!self.all.is_empty()).then(|| same as f64 / self.all.len() as f64)
+    }
+}
+
+fn of_item(item: RatedItem, pairs: &[NumberedPair]) -> ItemAgreement {
+    let rated = RatedPairs::of(item, pairs);
+    let kappa = rated.kappa();
+    let icc = icc_of(item, &rated.all).filter(|_| item.is_total());
     ItemAgreement {
         item,
-        n: all.len(),
-        children: groups.len(),
-        same: (!all.is_empty()).then(|| all.iter().filter(|(a, b)| a == b).count() as f64 / all.len() as f64),
-        still_needed: kappa.as_ref().and_then(|kappa| still_needed(kappa, all.len())),
-        differences: if item.is_total() { differences(item, &scored) } else { Vec::new() },
+        n: rated.all.len(),
+        children: rated.children,
+        same: rated.same(),
+        still_needed: kappa.as_ref().and_then(|kappa| still_needed(kappa, rated.all.len())),
+        differences: if item.is_total() { differences(item, &rated.scored) } else { Vec::new() },
         kappa,
-        plain_kappa: estimate(weighted(Weights::Identity), |drawn| drawn.plain),
-        icc: estimate(icc, |drawn| drawn.icc),
-        limits: low.zip(high),
-        why_none: kappa_of(item, &all, Weights::Linear).err().map(|error| sentence(&error.to_string())),
+        plain_kappa: rated.estimate(rated.weighted(Weights::Identity), |drawn| drawn.plain),
+        icc: rated.estimate(icc, |drawn| drawn.icc),
+        limits: rated.limits(),
+        why_none: kappa_of(item, &rated.all, Weights::Linear).err().map(|error| sentence(&error.to_string())),
     }
 }
 
@@ -376,49 +407,59 @@ fn limits_of(item: RatedItem, values: &[RatingPair]) -> Option<(f64, f64)> {
     bland_altman(&one, &two, 0.95, 0.95).ok().map(|found| (found.lower.value, found.upper.value))
 }
 
+/// A rater's total minus the other's in points, with the child and the day.
+type TotalDifference = (u32, Day, f64);
+
+/// The differences of a rater from others; pairs come child by child.
+fn from_others(rater: u16, pairs: &[NumberedPair]) -> Vec<TotalDifference> {
+    let difference = |(child, pair): &NumberedPair| {
+        let own = pair.raters.iter().position(|one| *one == rater)?;
+        let total = |place: usize| {
+            RatedItem::Total.of(&pair.scores[place]).map(|value| points(RatedItem::Total, value))
+        };
+        (pair.raters[0] != pair.raters[1]).then_some(())?;
+        Some((*child, pair.on, total(own)? - total(1 - own)?))
+    };
+    pairs.iter().filter_map(difference).collect()
+}
+
 fn of_rater(rater: u16, pairs: &[NumberedPair], as_of: Day) -> Option<RaterLine> {
-    // The rater's total minus the other's, in points; pairs come child by child.
-    let differences: Vec<(u32, Day, f64)> = pairs
-        .iter()
-        .filter_map(|(child, pair)| {
-            let own = pair.raters.iter().position(|one| *one == rater)?;
-            let total = |place: usize| {
-                RatedItem::Total.of(&pair.scores[place]).map(|value| points(RatedItem::Total, value))
-            };
-            (pair.raters[0] != pair.raters[1]).then_some(())?;
-            Some((*child, pair.on, total(own)? - total(1 - own)?))
-        })
-        .collect();
+    let differences = from_others(rater, pairs);
     let mut ratio = Ratio::default();
     differences.iter().for_each(|(child, _, value)| ratio.add(*child, *value, 1.0));
     let ratio = ratio.done();
     let mean = ratio.value()?;
     let limits = ratio.mean_limits();
-    let spread = differences.iter().map(|(_, _, value)| (value - mean).powi(2)).sum::<f64>();
-    let sd = (spread / (ratio.n.saturating_sub(1)).max(1) as f64).sqrt();
-    // Two means of n each: n = 2 (1.96 + 0.8416)² sd²/δ², times the design effect of two feet of a child.
-    let needed = (2.0 * 2.801_6_f64.powi(2) * (sd / WORTH_FINDING).powi(2) * ratio.design_effect()).ceil();
-    let late = |on: Day| as_of - on < 365;
-    let halves: Vec<RatioPair> = differences
-        .iter()
-        .map(|(child, on, value)| {
-            let one = (*value, 1.0);
-            let (first, second) = if late(*on) { ((0.0, 0.0), one) } else { (one, (0.0, 0.0)) };
-            RatioPair { child: *child, first, second }
-        })
-        .collect();
-    let found = difference(&halves);
-    let counts = (
-        differences.iter().filter(|one| !late(one.1)).count(),
-        differences.iter().filter(|one| late(one.1)).count(),
-    );
-    let needed = if sd > 0.0 { needed as usize } else { 0 };
-    let drift = found
-        .map(|one| (Estimate { value: one.value, lower: Some(one.lower), upper: Some(one.upper) }, one.p));
+    let needed = needed_in_each_period(&differences, &ratio, mean);
+    let is_late = |on: Day| as_of - on < 365;
+    let late = differences.iter().filter(|one| is_late(one.1)).count();
+    let drift = drift(&differences, is_late);
     let bias =
         Estimate { value: mean, lower: limits.map(|(low, _)| low), upper: limits.map(|(_, high)| high) };
-    let sentence = drift_words(drift.as_ref(), counts, needed);
+    let sentence = drift_words(drift.as_ref(), (differences.len() - late, late), needed);
     Some(RaterLine { rater, n: ratio.n, children: ratio.children, bias, drift, needed, sentence })
+}
+
+/// Feet needed in each period. Two means of n each: n = 2 (1.96 + 0.8416)² sd²/δ², times the design effect of
+/// two feet of a child; 0 if the differences have no spread.
+fn needed_in_each_period(differences: &[TotalDifference], ratio: &Ratio, mean: f64) -> usize {
+    let spread = differences.iter().map(|(_, _, value)| (value - mean).powi(2)).sum::<f64>();
+    let sd = (spread / (ratio.n.saturating_sub(1)).max(1) as f64).sqrt();
+    let needed = (2.0 * 2.801_6_f64.powi(2) * (sd / WORTH_FINDING).powi(2) * ratio.design_effect()).ceil();
+    if sd > 0.0 { needed as usize } else { 0 }
+}
+
+/// The change between the earlier and the late differences, with its p.
+fn drift(differences: &[TotalDifference], is_late: impl Fn(Day) -> bool) -> Option<(Estimate, f64)> {
+    let half = |&(child, on, value): &TotalDifference| {
+        let (first, second) =
+            if is_late(on) { ((0.0, 0.0), (value, 1.0)) } else { ((value, 1.0), (0.0, 0.0)) };
+        RatioPair { child, first, second }
+    };
+    let halves: Vec<RatioPair> = differences.iter().map(half).collect();
+    let found = difference(&halves)?;
+    let change = Estimate { value: found.value, lower: Some(found.lower), upper: Some(found.upper) };
+    Some((change, found.p))
 }
 
 fn drift_words(drift: Option<&(Estimate, f64)>, (before, late): (usize, usize), needed: usize) -> String {

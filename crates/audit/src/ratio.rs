@@ -6,6 +6,7 @@
 
 use crate::Case;
 use statistics::special::{normal_quantile, normal_two_sided, t_quantile, t_two_sided};
+use std::cmp::Ordering;
 
 /// The confidence level of every interval.
 pub const LEVEL: f64 = 0.95;
@@ -183,33 +184,15 @@ pub fn difference(pairs: &[RatioPair]) -> Option<RatioDifference> {
     if first.1 <= 0.0 || second.1 <= 0.0 {
         return None;
     }
-    let (r1, r2) = (first.0 / first.1, second.0 / second.1);
-    let (mut sum, mut children) = (0.0, [0_usize; 3]);
-    let mut of_child = (u32::MAX, 0.0, [false; 2]);
-    let mut close = |(_, u, there): (u32, f64, [bool; 2])| {
-        sum += u * u;
-        children[0] += usize::from(there[0] || there[1]);
-        children[1] += usize::from(there[0]);
-        children[2] += usize::from(there[1]);
-    };
-    for pair in pairs {
-        if pair.child != of_child.0 {
-            close(of_child);
-            of_child = (pair.child, 0.0, [false; 2]);
-        }
-        of_child.1 +=
-            (pair.second.0 - r2 * pair.second.1) / second.1 - (pair.first.0 - r1 * pair.first.1) / first.1;
-        of_child.2[0] |= pair.first.1 > 0.0;
-        of_child.2[1] |= pair.second.1 > 0.0;
-    }
-    close(of_child);
-    let df = children[1].min(children[2]).saturating_sub(1) as f64;
-    let c = children[0] as f64;
-    if children[0] < 3 || df < 1.0 {
+    let spread = DifferenceSpread::of(pairs, first, second);
+    let [children, earlier, later] = spread.children;
+    let df = earlier.min(later).saturating_sub(1) as f64;
+    let c = children as f64;
+    if children < 3 || df < 1.0 {
         return None;
     }
-    let error = (c / (c - 1.0) * sum).sqrt();
-    let value = r2 - r1;
+    let error = (c / (c - 1.0) * spread.squares).sqrt();
+    let value = second.0 / second.1 - first.0 / first.1;
     let half = t_quantile(0.5 + 0.5 * LEVEL, df) * error;
     let p = match (error > 0.0, value == 0.0) {
         (true, _) if df > 200.0 => normal_two_sided(value / error),
@@ -219,6 +202,35 @@ pub fn difference(pairs: &[RatioPair]) -> Option<RatioDifference> {
         (false, false) => return None,
     };
     Some(RatioDifference { value, lower: value - half, upper: value + half, p })
+}
+
+/// The spread of a difference between children.
+#[derive(Default)]
+struct DifferenceSpread {
+    /// Σ (u₂ − u₁)² over children.
+    squares: f64,
+    /// Children in either period, in the earlier, and in the later one.
+    children: [usize; 3],
+}
+
+impl DifferenceSpread {
+    /// From pairs that come child by child, and the sums of y and x of each period.
+    fn of(pairs: &[RatioPair], first: (f64, f64), second: (f64, f64)) -> Self {
+        let (r1, r2) = (first.0 / first.1, second.0 / second.1);
+        let mut spread = Self::default();
+        for child in pairs.chunk_by(|one, other| one.child == other.child) {
+            let u = child.iter().fold(0.0, |sum, pair| {
+                sum + ((pair.second.0 - r2 * pair.second.1) / second.1
+                    - (pair.first.0 - r1 * pair.first.1) / first.1)
+            });
+            let earlier = child.iter().any(|pair| pair.first.1 > 0.0);
+            let later = child.iter().any(|pair| pair.second.1 > 0.0);
+            spread.squares += u * u;
+            let counts = spread.children.iter_mut().zip([earlier || later, earlier, later]);
+            counts.for_each(|(sum, counts)| *sum += usize::from(counts));
+        }
+        spread
+    }
 }
 
 /// Median and quartiles of values, with a confidence interval of the median.
@@ -240,37 +252,38 @@ pub struct MedianEstimate {
 pub fn middle<'a>(cases: impl IntoIterator<Item = &'a Case> + Clone) -> Option<MedianEstimate> {
     let mut values: Vec<f64> = cases.clone().into_iter().map(|case| case.value.into()).collect();
     values.sort_unstable_by(f64::total_cmp);
+    if values.is_empty() {
+        return None;
+    }
     let at = |share: f64| {
         let place = share.clamp(0.0, 1.0) * (values.len() - 1) as f64;
         let (low, high) = (values[place.floor() as usize], values[place.ceil() as usize]);
         low + place.fract() * (high - low)
     };
-    if values.is_empty() {
-        return None;
-    }
     let median = at(0.5);
-    let mut below = Ratio::default();
-    for case in cases {
-        // A value equal to the median counts as half below it.
-        let value = f64::from(case.value);
-        let share = if value < median {
-            1.0
-        } else if value == median {
-            0.5
-        } else {
-            0.0
-        };
-        below.add(case.child, share, 1.0);
-    }
-    let below = below.done();
-    let c = below.children as f64;
-    // Around one half, not around the share that ties leave below the median.
-    let error = (below.children > 1).then(|| (c / (c - 1.0) * squares(below.by_child, 0.5)).sqrt() / below.x);
-    let limits = error.map(|error| (at(0.5 - z() * error), at(0.5 + z() * error)));
+    let limits = median_error(cases, median).map(|error| (at(0.5 - z() * error), at(0.5 + z() * error)));
     Some(MedianEstimate {
         median,
         lower: limits.map(|(low, _)| low),
         upper: limits.map(|(_, high)| high),
         quartiles: (at(0.25), at(0.75)),
     })
+}
+
+/// The clustered error of the share of values below their median; `None` for fewer than two children.
+fn median_error<'a>(cases: impl IntoIterator<Item = &'a Case>, median: f64) -> Option<f64> {
+    let mut below = Ratio::default();
+    for case in cases {
+        let share = match f64::from(case.value).partial_cmp(&median) {
+            Some(Ordering::Less) => 1.0,
+            // A value equal to the median counts as half below it.
+            Some(Ordering::Equal) => 0.5,
+            Some(Ordering::Greater) | None => 0.0,
+        };
+        below.add(case.child, share, 1.0);
+    }
+    let below = below.done();
+    let c = below.children as f64;
+    // Around one half, not around the share that ties leave below the median.
+    (below.children > 1).then(|| (c / (c - 1.0) * squares(below.by_child, 0.5)).sqrt() / below.x)
 }

@@ -107,29 +107,31 @@ fn line(clinic: &ClinicHistory, year: i32, selection: &Selection, measure: Measu
     let selection = Selection { from: if long { None } else { from }, to, ..*selection };
     let answer = MeasureResult::of(clinic, &selection, measure, DetailLevel::Overview);
     let withheld = small::is_small(&answer.counted);
-    let mut figures = answer.figures;
-    if definition.kind == MeasureKind::Wear {
-        // Each quarter counts its own children.
-        let shown = answer
-            .wear
-            .iter()
-            .filter(|line| line.hours.is_some())
-            .map(|line| line.children >= small::FEWEST_SHOWN);
-        let mut shown = shown.collect::<Vec<_>>().into_iter();
-        figures.retain(|_| shown.next().unwrap_or(false));
-    }
+    let of_whom = if long { OF_ALL } else { OF_THE_YEAR };
     let withheld_words = || format!("Withheld: {}", small::RULE);
+    let why_none = if withheld { Some(withheld_words()) } else { answer.why_none.clone() };
     ReportLine {
         measure,
         name: definition.name,
         question: definition.question,
-        of_whom: if long { OF_ALL } else { OF_THE_YEAR },
+        of_whom,
         n: (!withheld).then_some(answer.counted.n),
         children: (!withheld).then_some(answer.counted.children),
         events: answer.counted.events.filter(|_| !withheld),
-        why_none: if withheld { Some(withheld_words()) } else { answer.why_none },
-        figures: if withheld { Vec::new() } else { figures },
+        why_none,
+        figures: if withheld { Vec::new() } else { shown_figures(answer) },
         method: definition.method,
         published: measure.published(),
     }
+}
+
+/// The figures that may leave the clinic. Of wear each quarter counts its own children.
+fn shown_figures(answer: MeasureResult) -> Vec<Figure> {
+    let MeasureResult { definition, mut figures, wear, .. } = answer;
+    if definition.kind == MeasureKind::Wear {
+        let known = wear.iter().filter(|line| line.hours.is_some());
+        let mut shown = known.map(|line| line.children >= small::FEWEST_SHOWN);
+        figures.retain(|_| shown.next().unwrap_or(false));
+    }
+    figures
 }

@@ -90,22 +90,29 @@ pub(crate) fn change(
     let Some(found) = found else {
         return format!("{years} These are too few to judge whether anything changed.");
     };
+    format!("{years} {}: {} ({}).", difference(of, found), chance(found), probability(found.p))
+}
+
+fn difference(of: (Measure, MeasureKind), found: &RatioDifference) -> String {
     let (by, unit) = apart(of);
     let direction = if found.value < 0.0 { "lower" } else { "higher" };
-    let difference = format!(
+    format!(
         "{} {unit} {direction} (95 % confidence interval {} to {})",
         number(by * found.value.abs()),
         number(by * found.lower),
         number(by * found.upper)
-    );
-    let verdict = if found.p < DIFFERS {
+    )
+}
+
+/// Whether chance explains a difference.
+fn chance(found: &RatioDifference) -> &'static str {
+    if found.p < DIFFERS {
         "more than chance explains"
     } else if found.p < 0.05 {
         "perhaps more than chance: one comparison in twenty looks like this when nothing has changed, and this page makes many comparisons"
     } else {
         "no more than chance explains"
-    };
-    format!("{years} {difference}: {verdict} ({}).", probability(found.p))
+    }
 }
 
 /// The signals of a chart in words.

@@ -16,7 +16,7 @@ use crate::{
 use record::Day;
 use serde::Serialize;
 use statistics::control::{
-    Chart, g_chart, p_chart, p_prime_chart, run_chart, u_chart, u_prime_chart, xmr_chart,
+    Chart, ChartPoint, g_chart, p_chart, p_prime_chart, run_chart, u_chart, u_prime_chart, xmr_chart,
 };
 
 /// Days of a year under observation.
@@ -153,37 +153,22 @@ fn chart(of: (Measure, MeasureKind), cases: &[Case], as_of: Day) -> Option<Contr
 }
 
 fn drawn(of: (Measure, MeasureKind), cases: &[Case], periods: &[CalendarPeriod]) -> Option<ControlChart> {
-    let (measure, kind) = of;
-    let timed = timed(kind);
-    let effect = effect(cases, timed);
-    let y: Vec<f64> = periods.iter().map(|period| period.y / effect).collect();
-    let x: Vec<f64> = periods.iter().map(|period| period.x / effect).collect();
-    let values: Vec<f64> = periods.iter().map(|period| period.y / period.x).collect();
-    let (which, (chart, widened)) = match kind {
-        MeasureKind::Share => {
-            (ChartKind::P, spread::allowed_for(p_chart(&y, &x).ok()?, p_prime_chart(&y, &x).ok()))
-        }
-        MeasureKind::Number => (ChartKind::Xmr, (xmr_chart(&values).ok()?.values, None)),
-        _ => (ChartKind::U, spread::allowed_for(u_chart(&y, &x).ok()?, u_prime_chart(&y, &x).ok())),
-    };
-    let hundred = if which == ChartKind::U { 100.0 } else { 1.0 };
-    let least = if measure.definition().scale == MeasureScale::Share || kind != MeasureKind::Number {
-        0.0
-    } else {
-        f64::NEG_INFINITY
-    };
-    let point = |(period, point): (&CalendarPeriod, &statistics::control::ChartPoint)| ControlPoint {
+    let effect = effect(cases, timed(of.1));
+    let (kind, (chart, widened)) = charted(of.1, periods, effect)?;
+    let hundred = if kind == ChartKind::U { 100.0 } else { 1.0 };
+    let least = lowest_limit(of);
+    let point = |(period, point): (&CalendarPeriod, &ChartPoint)| ControlPoint {
         from: Day::from_number(period.from),
         to: Day::from_number(period.to),
         of: period.x,
-        events: (kind != MeasureKind::Number).then_some(period.y),
+        events: (of.1 != MeasureKind::Number).then_some(period.y),
         value: hundred * point.value,
         lower: (hundred * point.lower).max(least),
         upper: hundred * point.upper,
         outside: point.outside,
     };
     Some(ControlChart {
-        kind: which,
+        kind,
         value_words: value_words(of),
         centre: hundred * chart.centre,
         points: periods.iter().zip(&chart.points).map(point).collect(),
@@ -191,6 +176,30 @@ fn drawn(of: (Measure, MeasureKind), cases: &[Case], periods: &[CalendarPeriod])
         widened,
         runs: runs(&chart),
     })
+}
+
+/// The chart of a kind of measure, and by how much its limits were widened.
+fn charted(
+    kind: MeasureKind,
+    periods: &[CalendarPeriod],
+    effect: f64,
+) -> Option<(ChartKind, (Chart, Option<f64>))> {
+    let y: Vec<f64> = periods.iter().map(|period| period.y / effect).collect();
+    let x: Vec<f64> = periods.iter().map(|period| period.x / effect).collect();
+    let values: Vec<f64> = periods.iter().map(|period| period.y / period.x).collect();
+    Some(match kind {
+        MeasureKind::Share => {
+            (ChartKind::P, spread::allowed_for(p_chart(&y, &x).ok()?, p_prime_chart(&y, &x).ok()))
+        }
+        MeasureKind::Number => (ChartKind::Xmr, (xmr_chart(&values).ok()?.values, None)),
+        _ => (ChartKind::U, spread::allowed_for(u_chart(&y, &x).ok()?, u_prime_chart(&y, &x).ok())),
+    })
+}
+
+/// Shares, rates and events are never below 0; a difference of scores may be.
+fn lowest_limit((measure, kind): (Measure, MeasureKind)) -> f64 {
+    let never_negative = measure.definition().scale == MeasureScale::Share || kind != MeasureKind::Number;
+    if never_negative { 0.0 } else { f64::NEG_INFINITY }
 }
 
 /// What the values of a chart are.
@@ -224,10 +233,7 @@ fn runs(chart: &Chart) -> bool {
 
 /// The chart of the numbers of new cases between one event and the next.
 fn rare(cases: &[Case]) -> Option<ControlChart> {
-    let end = |case: &Case| case.zero + (case.time - case.enter);
-    let mut days: Vec<i32> = cases.iter().filter(|case| case.cause == 1).map(end).collect();
-    days.sort_unstable();
-    days.dedup();
+    let days = event_days(cases);
     if days.len() < FEWEST_POINTS {
         return None;
     }
@@ -236,16 +242,7 @@ fn rare(cases: &[Case]) -> Option<ControlChart> {
     let begun = |day: i32| zeros.partition_point(|zero| *zero <= day);
     let between: Vec<f64> = days.windows(2).map(|pair| (begun(pair[1]) - begun(pair[0])) as f64).collect();
     let chart = g_chart(&between).ok()?;
-    let point = |(days, point): (&[i32], &statistics::control::ChartPoint)| ControlPoint {
-        from: Day::from_number(days[0]),
-        to: Day::from_number(days[1]),
-        of: point.value,
-        events: Some(1.0),
-        value: point.value,
-        lower: point.lower,
-        upper: point.upper,
-        outside: point.outside,
-    };
+    let point = |(days, point): (&[i32], &ChartPoint)| between_events((days[0], days[1]), point);
     Some(ControlChart {
         kind: ChartKind::G,
         value_words: "new cases between one event and the next".to_owned(),
@@ -255,6 +252,28 @@ fn rare(cases: &[Case]) -> Option<ControlChart> {
         widened: None,
         runs: runs(&chart),
     })
+}
+
+/// Days with an event, each once, in order.
+fn event_days(cases: &[Case]) -> Vec<i32> {
+    let end = |case: &Case| case.zero + (case.time - case.enter);
+    let mut days: Vec<i32> = cases.iter().filter(|case| case.cause == 1).map(end).collect();
+    days.sort_unstable();
+    days.dedup();
+    days
+}
+
+fn between_events((from, to): (i32, i32), point: &ChartPoint) -> ControlPoint {
+    ControlPoint {
+        from: Day::from_number(from),
+        to: Day::from_number(to),
+        of: point.value,
+        events: Some(1.0),
+        value: point.value,
+        lower: point.lower,
+        upper: point.upper,
+        outside: point.outside,
+    }
 }
 
 /// Fewest cases, or events for times to an event over both years, for which the years are compared.
@@ -267,6 +286,21 @@ fn change(
     chart: Option<&ControlChart>,
 ) -> YearChange {
     let timed = timed(of.1);
+    let ([before, now], pairs) = years(cases, timed, as_of);
+    let enough = before.n >= FEWEST && now.n >= FEWEST && (!timed || before.y + now.y >= FEWEST as f64);
+    let found = if enough { difference(&pairs) } else { None };
+    let late = RecentSignals::of(chart, as_of);
+    let verdict = verdict(found.as_ref(), late);
+    let mut sentences = vec![sentences::change(of, &before, &now, found.as_ref(), as_of)];
+    sentences.extend(chart.map(|chart| sentences::signals(chart, late.more + late.less)));
+    sentences.extend(signs_in_words(found.as_ref(), late));
+    let sentence = sentences.join(" ");
+    let difference = found.map(|one| (one.value, one.lower, one.upper, one.p));
+    YearChange { sentence, verdict, difference }
+}
+
+/// The ratios of the year before the last and of the last year, and their pairs by case.
+fn years(cases: &[Case], timed: bool, as_of: Day) -> ([Ratio; 2], Vec<RatioPair>) {
     let years = [(as_of.number() - 729, as_of.number() - 365), (as_of.number() - 364, as_of.number())];
     let mut sums = [Ratio::default(), Ratio::default()];
     let mut pairs = Vec::new();
@@ -281,15 +315,5 @@ fn change(
             pairs.push(RatioPair { child: case.child, first, second });
         }
     }
-    let [before, now] = sums.map(Ratio::done);
-    let enough = before.n >= FEWEST && now.n >= FEWEST && (!timed || before.y + now.y >= FEWEST as f64);
-    let found = if enough { difference(&pairs) } else { None };
-    let late = RecentSignals::of(chart, as_of);
-    let verdict = verdict(found.as_ref(), late);
-    let mut sentences = vec![sentences::change(of, &before, &now, found.as_ref(), as_of)];
-    sentences.extend(chart.map(|chart| sentences::signals(chart, late.more + late.less)));
-    sentences.extend(signs_in_words(found.as_ref(), late));
-    let sentence = sentences.join(" ");
-    let difference = found.map(|one| (one.value, one.lower, one.upper, one.p));
-    YearChange { sentence, verdict, difference }
+    (sums.map(Ratio::done), pairs)
 }

@@ -227,19 +227,8 @@ pub fn transfer_criteria(
         Some((false, on, _)) => format!("{no} ({})", on.words()),
         None => open.to_owned(),
     };
-    let (from, until) = (i32::from(protocol.transfer_from_months), i32::from(protocol.transfer_until_months));
-    let age = match months {
-        None => "age not known".to_owned(),
-        Some(months) if months < from => format!("too young: {months} months, usual from {from}"),
-        Some(months) if months > until => format!("older than usual: {months} months, usual to {until}"),
-        Some(months) => format!("usual age: {months} months, usual from {from} to {until}"),
-    };
-    let fixed = |scored: &AssessmentSeen| {
-        let signs = [scored.signs.equinus, scored.signs.heel_varus, scored.signs.adductus];
-        signs.iter().any(Option::is_some).then(|| signs.contains(&Some(Deformity::Fixed)))
-    };
     vec![
-        age,
+        transfer_age(months, protocol),
         answer(
             |scored| scored.signs.dynamic_supination,
             "supinates in swing",
@@ -247,7 +236,7 @@ pub fn transfer_criteria(
             "supination in swing not examined",
         ),
         answer(
-            fixed,
+            is_any_fixed,
             "does not correct by hand: casts first",
             "corrects by hand",
             "whether it corrects by hand is not recorded",
@@ -259,4 +248,20 @@ pub fn transfer_criteria(
             "ossification of the lateral cuneiform not recorded",
         ),
     ]
+}
+
+fn transfer_age(months: Option<i32>, protocol: &Protocol) -> String {
+    let (from, until) = (i32::from(protocol.transfer_from_months), i32::from(protocol.transfer_until_months));
+    match months {
+        None => "age not known".to_owned(),
+        Some(months) if months < from => format!("too young: {months} months, usual from {from}"),
+        Some(months) if months > until => format!("older than usual: {months} months, usual to {until}"),
+        Some(months) => format!("usual age: {months} months, usual from {from} to {until}"),
+    }
+}
+
+/// Whether any deformity is fixed; `None` if none was examined.
+fn is_any_fixed(scored: &AssessmentSeen) -> Option<bool> {
+    let signs = [scored.signs.equinus, scored.signs.heel_varus, scored.signs.adductus];
+    signs.iter().any(Option::is_some).then(|| signs.contains(&Some(Deformity::Fixed)))
 }

@@ -30,6 +30,7 @@
 use super::{Attention, AttentionRule, Finder, Ground, Urgency};
 use crate::{Reason, relapse::RelapseFindings, words::degrees};
 use course::{AssessmentSeen, FootCourse};
+use record::Day;
 
 pub(super) const RULE: AttentionRule = AttentionRule {
     key: "dorsiflexion-lost",
@@ -39,45 +40,38 @@ pub(super) const RULE: AttentionRule = AttentionRule {
     find: Finder::EachFoot(call),
 };
 
+/// An assessment with its dorsiflexion.
+type Measured<'a> = (&'a AssessmentSeen, i16);
+
 fn call(ground: &Ground<'_>, foot: &FootCourse) -> Option<Attention> {
     let since = ground.last_brace(foot)?.bracing_since;
-    let measured = foot.scores.iter().filter(|scored| scored.on >= since);
-    let mut measured = measured.filter_map(|scored| Some((scored, scored.dorsiflexion_deg?)));
-    let (last, now) = measured.clone().next_back()?;
-    if foot.relapse_noted_from(last.on) {
+    let (best, last) = best_and_last(foot, since)?;
+    if foot.relapse_noted_from(last.0.on) {
         return None;
     }
-    // The first of several equal best values is named.
-    let first = measured.next()?;
-    let (best, most) = measured.fold(first, |best, next| if next.1 > best.1 { next } else { best });
-    let because: Vec<Reason> = [lost(ground, (best, most), (last, now)), alarm(ground, foot, last, now)]
-        .into_iter()
-        .flatten()
-        .collect();
+    let because = [lost(ground, best, last), alarm(ground, foot, last)];
+    let mut because: Vec<Reason> = because.into_iter().flatten().collect();
     if because.is_empty() {
         return None;
     }
     let grade = RelapseFindings::of(foot, since, ground.protocol).grade();
-    let because: Vec<Reason> = because.into_iter().chain(grade.map(|found| found.reason())).collect();
-    let text = if most > now {
-        format!(
-            "dorsiflexion {} on {}, {} on {}.",
-            degrees(now),
-            last.on.words(),
-            degrees(most),
-            best.on.words()
-        )
-    } else {
-        format!("dorsiflexion {} on {}.", degrees(now), last.on.words())
-    };
-    Some(RULE.call_foot(foot, last.on, &text, because))
+    because.extend(grade.map(|found| found.reason()));
+    let before = (best.1 > last.1).then(|| format!(", {} on {}", degrees(best.1), best.0.on.words()));
+    let (now, day) = (degrees(last.1), last.0.on.words());
+    let text = format!("dorsiflexion {now} on {day}{}.", before.unwrap_or_default());
+    Some(RULE.call_foot(foot, last.0.on, &text, because))
 }
 
-fn lost(
-    ground: &Ground<'_>,
-    (best, most): (&AssessmentSeen, i16),
-    (last, now): (&AssessmentSeen, i16),
-) -> Option<Reason> {
+/// The best dorsiflexion since a day, the first of several equal ones, and the last.
+fn best_and_last(foot: &FootCourse, since: Day) -> Option<(Measured<'_>, Measured<'_>)> {
+    let measured = foot.scores.iter().filter(|scored| scored.on >= since);
+    let mut measured = measured.filter_map(|scored| Some((scored, scored.dorsiflexion_deg?)));
+    let last = measured.clone().next_back()?;
+    let first = measured.next()?;
+    Some((measured.fold(first, |best, next| if next.1 > best.1 { next } else { best }), last))
+}
+
+fn lost(ground: &Ground<'_>, (best, most): Measured<'_>, (last, now): Measured<'_>) -> Option<Reason> {
     let limit = ground.protocol.dorsiflexion_loss_deg;
     (most - now >= limit).then(|| {
         let fact = format!(
@@ -94,7 +88,7 @@ fn lost(
     })
 }
 
-fn alarm(ground: &Ground<'_>, foot: &FootCourse, last: &AssessmentSeen, now: i16) -> Option<Reason> {
+fn alarm(ground: &Ground<'_>, foot: &FootCourse, (last, now): Measured<'_>) -> Option<Reason> {
     let protocol = ground.protocol;
     let (limit, key) = protocol.dorsiflexion_alarm(foot.nature);
     (now < limit).then(|| {

@@ -41,14 +41,7 @@ fn call(ground: &Ground<'_>) -> Option<Attention> {
         return None;
     }
     let cancelled = cancelled(ground, since);
-    let reached = reached(ground, since);
-    let made = cancelled.and_then(|one| one.made_on);
-    // While the child is here the visit may still be recorded.
-    let attended = course.only_attended_on.last().map(|&day| day + 1);
-    let from = [Some(since + 1), made, reached.map(|day| day + 1), attended]
-        .into_iter()
-        .flatten()
-        .fold(since, Day::max);
+    let from = first_day(ground, since, cancelled);
     let text = match cancelled {
         Some(one) => {
             format!(
@@ -63,6 +56,16 @@ fn call(ground: &Ground<'_>) -> Option<Attention> {
     let reason =
         Reason::new(fact, entry, "Every child under treatment has a next appointment.", source::COMMON);
     Some(Attention { urgency: urgency(ground), ..RULE.call(None, from, text, reason) })
+}
+
+/// The first day of the call: after the last visit, after the family was reached, and not before the appointment
+/// that was cancelled had been made.
+fn first_day(ground: &Ground<'_>, since: Day, cancelled: Option<&Appointment>) -> Day {
+    let made = cancelled.and_then(|one| one.made_on);
+    let reached = reached(ground, since).map(|day| day + 1);
+    // While the child is here the visit may still be recorded.
+    let attended = ground.course.only_attended_on.last().map(|&day| day + 1);
+    [made, reached, attended].into_iter().flatten().fold(since + 1, Day::max)
 }
 
 /// The day from which an appointment is missing, and what happened on it.

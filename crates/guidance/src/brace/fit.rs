@@ -184,7 +184,10 @@ fn foot(course: &Course, protocol: &Protocol, stock: &Stock, side: Side) -> Foot
         fit.otherwise.push(Reason::new(fact, None, published, protocol.source(key)));
     }
     match known {
-        Some(foot) => limits(&mut fit, foot, course.as_of),
+        Some(foot) => {
+            limit_outward(&mut fit, foot, course.as_of);
+            limit_bend(&mut fit, foot, course.as_of);
+        }
         None => (fit.outward.set, fit.bend.set) = (Some(wanted), Some(fit.bend.wanted)),
     }
     boot(&mut fit, course, protocol, stock);
@@ -200,43 +203,42 @@ pub(super) fn outward_wanted(kind: FootKind, protocol: &Protocol) -> (Span, &'st
     }
 }
 
-/// The angles that may be set: never more than the foot reached.
-fn limits(fit: &mut FootFit, foot: &FootCourse, as_of: Day) {
-    let side = fit.side.title();
-    match reached::abduction(foot, as_of) {
-        Some(AngleReached { deg, on, entry, how }) => {
-            fit.outward.set = Some(at_most(fit.outward.wanted, deg));
-            let fact = format!("{side} foot reached {} {how} {}.", degrees(deg), on.words());
-            fit.because.push(Reason::new(fact, entry, "The bar is never set further out than the foot reaches.", COMMON));
-            if deg < fit.outward.wanted.low {
-                fit.warnings.push(format!(
-                    "{side} foot: it reached {}, but {}° is wanted. Set no more than {}, and check that the foot is corrected before bracing.",
-                    degrees(deg), fit.outward.wanted, degrees(deg)
-                ));
-            }
-        }
-        None => fit.missing.push(format!("{side} foot: the abduction reached in the last cast is not recorded. Measure it before setting the bar.")),
+/// How far the boot may be turned out: never further than the foot reached.
+fn limit_outward(fit: &mut FootFit, foot: &FootCourse, as_of: Day) {
+    let (side, wanted) = (fit.side.title(), fit.outward.wanted);
+    let Some(AngleReached { deg, on, entry, how }) = reached::abduction(foot, as_of) else {
+        fit.missing.push(format!("{side} foot: the abduction reached in the last cast is not recorded. Measure it before setting the bar."));
+        return;
+    };
+    fit.outward.set = Some(at_most(wanted, deg));
+    let fact = format!("{side} foot reached {} {how} {}.", degrees(deg), on.words());
+    let rule = "The bar is never set further out than the foot reaches.";
+    fit.because.push(Reason::new(fact, entry, rule, COMMON));
+    if deg < wanted.low {
+        fit.warnings.push(format!(
+            "{side} foot: it reached {}, but {wanted}° is wanted. Set no more than {}, and check that the foot is corrected before bracing.",
+            degrees(deg), degrees(deg)
+        ));
     }
-    match reached::dorsiflexion(foot, as_of) {
-        Some(AngleReached { deg, on, entry, .. }) => {
-            fit.bend.set = Some(at_most(fit.bend.wanted, deg));
-            let fact = format!("{side} foot: dorsiflexion {} on {}.", degrees(deg), on.words());
-            fit.because.push(Reason::new(
-                fact,
-                entry,
-                "The bar is never bent further up than the foot reaches.",
-                COMMON,
-            ));
-            if deg < fit.bend.wanted.low {
-                fit.warnings.push(format!(
-                    "{side} foot: dorsiflexion is {}, but the bar is bent up {}°. A heel that does not come down slips out of the boot: check whether the foot needs more correction before bracing.",
-                    degrees(deg), fit.bend.wanted
-                ));
-            }
-        }
-        None => fit
-            .missing
-            .push(format!("{side} foot: dorsiflexion is not recorded. Measure it before bending the bar.")),
+}
+
+/// How far the bar may be bent up: never further than the foot reached.
+fn limit_bend(fit: &mut FootFit, foot: &FootCourse, as_of: Day) {
+    let (side, wanted) = (fit.side.title(), fit.bend.wanted);
+    let Some(AngleReached { deg, on, entry, .. }) = reached::dorsiflexion(foot, as_of) else {
+        fit.missing
+            .push(format!("{side} foot: dorsiflexion is not recorded. Measure it before bending the bar."));
+        return;
+    };
+    fit.bend.set = Some(at_most(wanted, deg));
+    let fact = format!("{side} foot: dorsiflexion {} on {}.", degrees(deg), on.words());
+    let rule = "The bar is never bent further up than the foot reaches.";
+    fit.because.push(Reason::new(fact, entry, rule, COMMON));
+    if deg < wanted.low {
+        fit.warnings.push(format!(
+            "{side} foot: dorsiflexion is {}, but the bar is bent up {wanted}°. A heel that does not come down slips out of the boot: check whether the foot needs more correction before bracing.",
+            degrees(deg)
+        ));
     }
 }
 
@@ -262,16 +264,17 @@ fn boot(fit: &mut FootFit, course: &Course, protocol: &Protocol, stock: &Stock) 
     let rule = format!("The inside of the boot is {room} mm longer: {} to {} mm.", inside_mm.0, inside_mm.1);
     fit.because.push(Reason::new(fact, length.entry, rule, protocol.source("bracing.toe_room_mm")));
     let matched = stock.boot_for(inside_mm);
-    match &matched {
-        None if !stock.boots.is_empty() => fit.warnings.push(format!(
-            "{} foot: no boot on the clinic's list is {} mm long inside.", side.title(), inside_mm.0
+    let warning = match &matched {
+        None if !stock.boots.is_empty() => {
+            Some(format!("no boot on the clinic's list is {} mm long inside", inside_mm.0))
+        }
+        Some(matched) if matched.long_by_mm > 0 => Some(format!(
+            "the shortest boot on the clinic's list that is long enough is {} mm longer than wanted",
+            matched.long_by_mm
         )),
-        Some(matched) if matched.long_by_mm > 0 => fit.warnings.push(format!(
-            "{} foot: the shortest boot on the clinic's list that is long enough is {} mm longer than wanted.",
-            side.title(), matched.long_by_mm
-        )),
-        _ => {}
-    }
+        _ => None,
+    };
+    fit.warnings.extend(warning.map(|words| format!("{} foot: {words}.", side.title())));
     fit.boot = Some(BootFit {
         foot_mm: length.mm,
         on: length.on,

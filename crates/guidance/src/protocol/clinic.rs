@@ -2,7 +2,7 @@
 
 use super::catalogue::{BUILT_IN, Permitted, Row};
 use super::value::Value;
-use super::{Protocol, ProtocolError};
+use super::{Protocol, ProtocolError, Span};
 use std::ops::Range;
 use toml_edit::{Document, Item, Key, Table};
 
@@ -112,46 +112,48 @@ fn read(row: &Row, item: &Item) -> Result<Value, String> {
 }
 
 /// Two values that contradict each other: their keys, and the reason.
-fn disagreement(protocol: &Protocol) -> Option<([&'static str; 2], String)> {
+type Contradiction = ([&'static str; 2], String);
+
+fn disagreement(protocol: &Protocol) -> Option<Contradiction> {
+    days_disagree(protocol).or_else(|| alarm_disagrees(protocol)).or_else(|| scores_disagree(protocol))
+}
+
+fn days_disagree(protocol: &Protocol) -> Option<Contradiction> {
     let number = |days: u16| i16::try_from(days).unwrap_or(i16::MAX);
+    let within = |keys: [&'static str; 2], days: u16, range: Span| {
+        let reason = format!("{}, {days}, must lie within {}, {range}", keys[0], keys[1]);
+        (!range.contains(number(days))).then_some((keys, reason))
+    };
+    let interval = ["casting.interval_days", "casting.interval_range_days"];
     let range = protocol.cast_interval_range_days;
-    if !range.contains(number(protocol.cast_interval_days)) {
-        let reason = format!(
-            "casting.interval_days, {}, must lie within casting.interval_range_days, {range}",
-            protocol.cast_interval_days
-        );
-        return Some((["casting.interval_days", "casting.interval_range_days"], reason));
-    }
-    if range.high > number(protocol.cast_max_days) {
-        let reason = format!(
-            "casting.max_days, {}, must not be less than the end of casting.interval_range_days, {range}",
-            protocol.cast_max_days
-        );
-        return Some((["casting.max_days", "casting.interval_range_days"], reason));
-    }
-    let range = protocol.tenotomy_cast_range_days;
-    if !range.contains(number(protocol.tenotomy_cast_days)) {
-        let reason = format!(
-            "tenotomy.cast_days, {}, must lie within tenotomy.cast_range_days, {range}",
-            protocol.tenotomy_cast_days
-        );
-        return Some((["tenotomy.cast_days", "tenotomy.cast_range_days"], reason));
-    }
+    let longest = || {
+        let (key, days) = ("casting.max_days", protocol.cast_max_days);
+        let reason = format!("{key}, {days}, must not be less than the end of {}, {range}", interval[1]);
+        (range.high > number(days)).then_some(([key, interval[1]], reason))
+    };
+    let cast = ["tenotomy.cast_days", "tenotomy.cast_range_days"];
+    within(interval, protocol.cast_interval_days, range)
+        .or_else(longest)
+        .or_else(|| within(cast, protocol.tenotomy_cast_days, protocol.tenotomy_cast_range_days))
+}
+
+fn alarm_disagrees(protocol: &Protocol) -> Option<Contradiction> {
     let accepted = protocol.non_idiopathic_dorsiflexion_deg;
     let alarm = protocol.non_idiopathic_dorsiflexion_alarm_below_deg;
-    if alarm > accepted.low {
+    (alarm > accepted.low).then(|| {
         let keys = ["non_idiopathic.dorsiflexion_alarm_below_deg", "non_idiopathic.dorsiflexion_deg"];
         let reason = format!(
             "{}, {alarm}, must not be above the lower end of {}, {accepted}: feet accepted as corrected would raise an alarm at once",
             keys[0], keys[1]
         );
-        return Some((keys, reason));
-    }
-    if protocol.score_worse <= protocol.score_noise {
-        let reason = "scoring.worse_points must be larger than scoring.noise_points".to_owned();
-        return Some((["scoring.worse_points", "scoring.noise_points"], reason));
-    }
-    None
+        (keys, reason)
+    })
+}
+
+fn scores_disagree(protocol: &Protocol) -> Option<Contradiction> {
+    let keys = ["scoring.worse_points", "scoring.noise_points"];
+    let reason = || format!("{} must be larger than {}", keys[0], keys[1]);
+    (protocol.score_worse <= protocol.score_noise).then(|| (keys, reason()))
 }
 
 fn entries(table: &Table) -> impl Iterator<Item = (&Key, &Item)> {

@@ -2,43 +2,39 @@
 
 use super::{Action, NextStep, view::View};
 use crate::{Reason, source};
-use record::DayRange;
+use record::{Day, DayRange};
+
+const WORDS: &str = "Review after surgery";
 
 /// Review after surgery: the first within six weeks, then as in the brace.
 pub(crate) fn step(view: &View<'_>) -> NextStep {
+    let scope = view.scope();
     let Some(surgery) = view.foot.surgery.last() else {
-        let reason = Reason::new(
-            "After surgery; the operation is not recorded.",
-            view.phase_entry(),
-            "Record the operation and its day.",
-            source::COMMON,
-        );
-        return NextStep::of(view.scope(), Action::ReviewAfterSurgery, "Review after surgery", None, reason);
+        let rule = "Record the operation and its day.";
+        let fact = "After surgery; the operation is not recorded.";
+        let reason = Reason::new(fact, view.phase_entry(), rule, source::COMMON);
+        return NextStep::of(scope, Action::ReviewAfterSurgery, WORDS, None, reason);
     };
-    let protocol = view.protocol;
+    let (window, rule, from) = review(view, surgery.on);
     let fact = format!("{} on {}.", capital(surgery.procedure.words()), surgery.on.words());
-    let span = protocol.surgery_review_days;
-    let (first, last) = (surgery.on + i32::from(span.low), surgery.on + i32::from(span.high));
-    let seen = view.course.last_seen().filter(|&day| day >= first);
-    let (window, rule, from) = match seen {
-        None => (
-            DayRange::new(first, last),
-            format!("Review {span} days after surgery."),
-            protocol.source("surgery.review_days"),
-        ),
-        Some(seen) => {
-            let due = protocol.next_review(seen, view.born());
-            (
-                DayRange::new(due, due + i32::from(protocol.review_days_after)),
-                "Already reviewed; the next review is due at the usual interval of later reviews.".to_owned(),
-                protocol.source("bracing.review_months_under_3y"),
-            )
-        }
-    };
     let reason = Reason::new(fact, surgery.entry, rule, from);
-    let step =
-        NextStep::of(view.scope(), Action::ReviewAfterSurgery, "Review after surgery", Some(window), reason);
+    let step = NextStep::of(scope, Action::ReviewAfterSurgery, WORDS, Some(window), reason);
     step.cautions(["The surgeon's plan takes precedence (common practice, no source).".into()])
+}
+
+/// The days of the next review after surgery on a day, the rule and its source.
+fn review(view: &View<'_>, operated_on: Day) -> (DayRange, String, &'static str) {
+    let protocol = view.protocol;
+    let span = protocol.surgery_review_days;
+    let (first, last) = (operated_on + i32::from(span.low), operated_on + i32::from(span.high));
+    let Some(seen) = view.course.last_seen().filter(|&day| day >= first) else {
+        let rule = format!("Review {span} days after surgery.");
+        return (DayRange::new(first, last), rule, protocol.source("surgery.review_days"));
+    };
+    let due = protocol.next_review(seen, view.born());
+    let window = DayRange::new(due, due + i32::from(protocol.review_days_after));
+    let rule = "Already reviewed; the next review is due at the usual interval of later reviews.";
+    (window, rule.to_owned(), protocol.source("bracing.review_months_under_3y"))
 }
 
 pub(crate) fn capital(words: &str) -> String {
