@@ -11,30 +11,30 @@ pub type TokenHash = [u8; 32];
 /// A person who can sign in.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Account {
-    /// Their id, as entries bear it.
+    /// The id, as in entries.
     pub id: UserId,
-    /// The name they sign in with; upper and lower case and accents make no difference.
+    /// The sign-in name; case and accents do not matter.
     pub name: String,
-    /// The name shown.
+    /// The displayed name.
     pub display_name: String,
-    /// The hash of the password as text.
+    /// The hash of the password, as text.
     pub password_hash: String,
-    /// When it was made.
+    /// When it was created.
     pub created_at: Timestamp,
-    /// Whether signing in is barred.
+    /// Whether it is disabled: nobody can sign in with it.
     pub disabled: bool,
 }
 
-/// Someone signed in.
+/// A session of a signed-in user.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Session {
-    /// The hash of the token in their cookie.
+    /// The hash of the token in the cookie.
     pub token_hash: TokenHash,
-    /// Who.
+    /// The user.
     pub user: UserId,
-    /// The token that forms carry.
+    /// The token in forms, against forged requests.
     pub csrf_token: String,
-    /// When it began.
+    /// When it started.
     pub created_at: Timestamp,
     /// When it was last used, as last recorded.
     pub last_used: Timestamp,
@@ -42,18 +42,18 @@ pub struct Session {
     pub expires: Timestamp,
 }
 
-/// A link that works once.
+/// A link that can be used once.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Link {
     /// The hash of the token in the link.
     pub token_hash: TokenHash,
-    /// What it allows, the caller's word.
+    /// What it allows, as defined by the caller.
     pub purpose: String,
-    /// For whom, where it is for someone.
+    /// The user, if it is for a certain user.
     pub user: Option<UserId>,
-    /// When it was made.
+    /// When it was created.
     pub created_at: Timestamp,
-    /// When it stops working.
+    /// When it expires.
     pub expires: Timestamp,
 }
 
@@ -86,21 +86,33 @@ const fn user(bytes: [u8; 16]) -> UserId {
     UserId::new(Uuid::from_bytes(bytes))
 }
 
+/// The accounts, sessions and one-time links of an archive. A clone is another handle to the same.
+#[derive(Clone)]
+pub struct Accounts(Archive);
+
 impl Archive {
-    /// Makes an account.
+    /// The accounts, sessions and one-time links.
+    #[must_use]
+    pub fn accounts(&self) -> Accounts {
+        Accounts(self.clone())
+    }
+}
+
+impl Accounts {
+    /// Creates an account.
     ///
     /// # Errors
-    /// [`ArchiveError::NameTaken`] when the name is in use, however it is written.
+    /// [`ArchiveError::NameTaken`] when the name is in use; case and accents do not matter.
     pub fn create_account(&self, new: Account) -> Result<(), ArchiveError> {
-        self.writer()?.run(move |conn| insert_account(conn, &new))
+        self.0.writer()?.run(move |conn| insert_account(conn, &new))
     }
 
-    /// Makes an account only if there is none yet, for the first start. Says whether it did.
+    /// Creates an account only if there is none yet, for the first start. Returns whether it did.
     ///
     /// # Errors
     /// When the file cannot be written.
     pub fn create_first_account(&self, new: Account) -> Result<bool, ArchiveError> {
-        self.writer()?.run(move |conn| {
+        self.0.writer()?.run(move |conn| {
             let none = !conn.prepare("SELECT 1 FROM accounts")?.exists([])?;
             if none {
                 insert_account(conn, &new)?;
@@ -113,8 +125,8 @@ impl Archive {
     ///
     /// # Errors
     /// When the file cannot be read.
-    pub fn accounts(&self) -> Result<Vec<Account>, ArchiveError> {
-        self.read(|conn| {
+    pub fn all(&self) -> Result<Vec<Account>, ArchiveError> {
+        self.0.read(|conn| {
             let mut query = conn.prepare_cached(&format!("{ACCOUNT} ORDER BY name_key"))?;
             Ok(query.query_map([], account)?.collect::<Result<_, _>>()?)
         })
@@ -125,18 +137,18 @@ impl Archive {
     /// # Errors
     /// When the file cannot be read.
     pub fn account(&self, id: UserId) -> Result<Option<Account>, ArchiveError> {
-        self.read(|conn| {
+        self.0.read(|conn| {
             let mut query = conn.prepare_cached(&format!("{ACCOUNT} WHERE id = ?1"))?;
             Ok(query.query_row([id.uuid().as_bytes()], account).optional()?)
         })
     }
 
-    /// The account of a name, however it is written.
+    /// The account of a sign-in name; case and accents do not matter.
     ///
     /// # Errors
     /// When the file cannot be read.
     pub fn account_by_name(&self, name: &str) -> Result<Option<Account>, ArchiveError> {
-        self.read(|conn| {
+        self.0.read(|conn| {
             let mut query = conn.prepare_cached(&format!("{ACCOUNT} WHERE name_key = ?1"))?;
             Ok(query.query_row([fold::fold(name.trim())], account).optional()?)
         })
@@ -147,37 +159,37 @@ impl Archive {
     /// # Errors
     /// [`ArchiveError::NoAccount`] when there is no such account.
     pub fn set_password(&self, id: UserId, password_hash: String) -> Result<(), ArchiveError> {
-        self.writer()?.run(move |conn| {
+        self.0.writer()?.run(move |conn| {
             change_account(conn, id, "password_hash", &password_hash)?;
             end_all(conn, id)
         })
     }
 
-    /// Sets the name shown.
+    /// Sets the displayed name.
     ///
     /// # Errors
     /// [`ArchiveError::NoAccount`] when there is no such account.
     pub fn set_display_name(&self, id: UserId, name: String) -> Result<(), ArchiveError> {
-        self.writer()?.run(move |conn| change_account(conn, id, "display_name", &name))
+        self.0.writer()?.run(move |conn| change_account(conn, id, "display_name", &name))
     }
 
-    /// Bars an account from signing in, which ends its sessions, or allows it again.
+    /// Disables an account, which ends its sessions, or enables it again.
     ///
     /// # Errors
     /// [`ArchiveError::NoAccount`] when there is no such account.
     pub fn set_disabled(&self, id: UserId, disabled: bool) -> Result<(), ArchiveError> {
-        self.writer()?.run(move |conn| {
+        self.0.writer()?.run(move |conn| {
             change_account(conn, id, "disabled", &disabled)?;
             if disabled { end_all(conn, id) } else { Ok(()) }
         })
     }
 
-    /// Begins a session.
+    /// Starts a session.
     ///
     /// # Errors
-    /// [`ArchiveError::NoAccount`] when there is no such account, or it is barred.
+    /// [`ArchiveError::NoAccount`] when there is no such account or it is disabled.
     pub fn start_session(&self, new: Session) -> Result<(), ArchiveError> {
-        self.writer()?.run(move |conn| {
+        self.0.writer()?.run(move |conn| {
             let sql = "INSERT INTO sessions SELECT ?1, id, ?3, ?4, ?5, ?6 FROM accounts WHERE id = ?2 AND NOT disabled";
             let changed = conn.prepare_cached(sql)?.execute(params![
                 new.token_hash,
@@ -191,12 +203,12 @@ impl Archive {
         })
     }
 
-    /// The session of a token with its account, also when it has expired: the caller judges that.
+    /// The session of a token with its account. It may have expired: the caller compares the time.
     ///
     /// # Errors
     /// When the file cannot be read.
     pub fn session(&self, token_hash: &TokenHash) -> Result<Option<(Session, Account)>, ArchiveError> {
-        self.read(|conn| {
+        self.0.read(|conn| {
             let mut query = conn.prepare_cached(&format!("{SESSION} WHERE token_hash = ?1"))?;
             let Some(found) = query.query_row([token_hash], session).optional()? else { return Ok(None) };
             let mut query = conn.prepare_cached(&format!("{ACCOUNT} WHERE id = ?1"))?;
@@ -205,7 +217,7 @@ impl Archive {
         })
     }
 
-    /// Records that a session was used and when it now ends. A write to disk: not for every page.
+    /// Records the last use of a session and its new end. This writes to disk, so it is not for every page.
     ///
     /// # Errors
     /// When the file cannot be written.
@@ -215,7 +227,7 @@ impl Archive {
         last_used: Timestamp,
         expires: Timestamp,
     ) -> Result<(), ArchiveError> {
-        self.writer()?.run(move |conn| {
+        self.0.writer()?.run(move |conn| {
             let sql = "UPDATE sessions SET last_used = ?2, expires = ?3 WHERE token_hash = ?1";
             conn.prepare_cached(sql)?.execute(params![token_hash, last_used.seconds(), expires.seconds()])?;
             Ok(())
@@ -227,7 +239,7 @@ impl Archive {
     /// # Errors
     /// When the file cannot be written.
     pub fn end_session(&self, token_hash: TokenHash) -> Result<(), ArchiveError> {
-        self.writer()?.run(move |conn| {
+        self.0.writer()?.run(move |conn| {
             conn.prepare_cached("DELETE FROM sessions WHERE token_hash = ?1")?.execute([token_hash])?;
             Ok(())
         })
@@ -238,15 +250,15 @@ impl Archive {
     /// # Errors
     /// When the file cannot be written.
     pub fn end_sessions_of(&self, id: UserId) -> Result<(), ArchiveError> {
-        self.writer()?.run(move |conn| end_all(conn, id))
+        self.0.writer()?.run(move |conn| end_all(conn, id))
     }
 
-    /// Takes away sessions and links that ended before `now`. Says how many.
+    /// Deletes sessions and links that expired before `now`. Returns how many.
     ///
     /// # Errors
     /// When the file cannot be written.
-    pub fn sweep(&self, now: Timestamp) -> Result<usize, ArchiveError> {
-        self.writer()?.run(move |conn| {
+    pub fn delete_expired(&self, now: Timestamp) -> Result<usize, ArchiveError> {
+        self.0.writer()?.run(move |conn| {
             let sessions = conn.execute("DELETE FROM sessions WHERE expires <= ?1", [now.seconds()])?;
             let links = conn.execute("DELETE FROM links WHERE expires <= ?1", [now.seconds()])?;
             Ok(sessions + links)
@@ -258,7 +270,7 @@ impl Archive {
     /// # Errors
     /// When the file cannot be written.
     pub fn add_link(&self, link: Link) -> Result<(), ArchiveError> {
-        self.writer()?.run(move |conn| {
+        self.0.writer()?.run(move |conn| {
             let user = link.user.map(|user| *user.uuid().as_bytes());
             let (created, expires) = (link.created_at.seconds(), link.expires.seconds());
             conn.prepare_cached("INSERT INTO links VALUES (?1, ?2, ?3, ?4, ?5, NULL)")?.execute(params![
@@ -272,28 +284,31 @@ impl Archive {
         })
     }
 
-    /// The link of a token if it still works, without using it up.
+    /// The link of a token if it can still be used. It stays usable.
     ///
     /// # Errors
     /// When the file cannot be read.
     pub fn link(&self, token_hash: &TokenHash, now: Timestamp) -> Result<Option<Link>, ArchiveError> {
-        self.read(|conn| usable_link(conn, token_hash, now))
+        self.0.read(|conn| usable_link(conn, token_hash, now))
     }
 
-    /// Uses a link up. `None` when it is unknown, expired or used: of two who try at once, one gets it.
+    /// Uses a link. `None` when it is unknown, expired or used already: of two requests at once only one gets
+    /// it.
     ///
     /// # Errors
     /// When the file cannot be written.
     pub fn use_link(&self, token_hash: TokenHash, now: Timestamp) -> Result<Option<Link>, ArchiveError> {
-        self.writer()?.run(move |conn| {
+        self.0.writer()?.run(move |conn| {
             let found = usable_link(conn, &token_hash, now)?;
             let sql = "UPDATE links SET used_at = ?2 WHERE token_hash = ?1 AND used_at IS NULL";
             conn.prepare_cached(sql)?.execute(params![token_hash, now.seconds()])?;
             Ok(found)
         })
     }
+}
 
-    /// A setting.
+impl Archive {
+    /// The value of a setting.
     ///
     /// # Errors
     /// When the file cannot be read.
@@ -304,7 +319,7 @@ impl Archive {
         })
     }
 
-    /// Changes a setting; `None` takes it away.
+    /// Saves a setting; `None` deletes it.
     ///
     /// # Errors
     /// When the file cannot be written.

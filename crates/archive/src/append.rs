@@ -1,4 +1,4 @@
-//! Writing entries: a few at a time as people work, or very many at once for an import.
+//! Writes entries: a few at a time, or very many at once for an import.
 
 use crate::{
     archive::Archive,
@@ -18,22 +18,22 @@ use std::{
     sync::mpsc,
 };
 
-/// Rows made ready at a time; bounds what an import holds beside the entries themselves.
+/// Rows prepared at a time; limits the memory of an import in addition to its entries.
 const ENTRIES_AT_A_TIME: usize = 8_192;
 const CHILDREN_AT_A_TIME: usize = 2_048;
-/// Cache of the writer during an import, in SQLite's count: negative means KiB.
+/// Page cache of the writer during an import, as SQLite takes it: negative means KiB.
 const IMPORT_CACHE: i64 = -131_072;
 
-/// What an append did. When it is in hand, the entries are on disk.
+/// The result of an append. The entries are on disk.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Receipt {
-    /// Entries written.
+    /// The number of entries written.
     pub entries: usize,
-    /// Children they are about.
+    /// The children of these entries.
     pub children: Vec<ChildId>,
 }
 
-/// An entry made ready to be written.
+/// An entry prepared for writing.
 struct Row {
     id: EntryId,
     child: ChildId,
@@ -55,11 +55,10 @@ impl Row {
 }
 
 impl Archive {
-    /// Appends entries: all or none. When it returns they are on disk, with the summaries of their
-    /// children.
+    /// Appends entries: all or none. When it returns they are on disk, with the summaries of their children.
     ///
     /// # Errors
-    /// [`ArchiveError::Duplicate`] names an id that is there already; otherwise when the disk refuses.
+    /// [`ArchiveError::Duplicate`] when an entry of that id exists already; otherwise when the disk fails.
     /// Nothing is then written.
     pub fn append(&self, entries: Vec<Entry>) -> Result<Receipt, ArchiveError> {
         let rows = entries.iter().map(Row::of).collect::<Result<Vec<_>, _>>()?;
@@ -76,8 +75,8 @@ impl Archive {
         })
     }
 
-    /// Appends very many entries in one transaction: all or none. `progress` is told how many entries
-    /// are written so far; the summaries and the commit follow after the last.
+    /// Appends very many entries in one transaction: all or none. `progress` is called with the number of
+    /// entries written so far; the summaries and the commit follow after the last call.
     ///
     /// # Errors
     /// As [`Archive::append`].
@@ -89,7 +88,7 @@ impl Archive {
         let (tell, told) = mpsc::channel();
         let summarise = self.summarise();
         let answered = self.writer()?.begin(move |conn| import(conn, entries, &summarise, &tell))?;
-        // Ends when the writer lets go of its end.
+        // Ends when the writer drops its end of the channel.
         for written in told {
             progress(written);
         }
@@ -231,7 +230,7 @@ impl<'c> Target<'c> {
         }
     }
 
-    /// Writes the heads of the chains back.
+    /// Writes the new heads of the chains.
     fn finish(self, entries: usize) -> Result<Receipt, ArchiveError> {
         let mut update =
             self.conn.prepare_cached("UPDATE sites SET length = ?2, head = ?3 WHERE number = ?1")?;

@@ -1,7 +1,7 @@
-//! The handle to the records.
+//! The handle of the records.
 
 use crate::{
-    cache::{CACHE_BYTES, CacheKey, LogCache, Weighed, Worth},
+    cache::{CACHE_BYTES, CacheKey, CacheValue, LogCache, RecomputeCost},
     error::ArchiveError,
     error::of_io,
     generation::LogWatch,
@@ -22,13 +22,13 @@ use std::{
 };
 use uuid::Uuid;
 
-/// Goes up when the form of the computed tables changes, so that they are computed again.
+/// Incremented when the layout of the computed tables changes, so that they are computed again.
 const FORM: &str = "3";
 const VERSION_KEY: &str = "summary_version";
-/// Children summarised per transaction when all are computed again.
+/// Children per transaction when all summaries are computed again.
 const CHILDREN_PER_BATCH: i64 = 4_096;
 
-/// Told how many children are done, of how many.
+/// Called with the number of children done and the number of all children.
 pub type Progress = Arc<dyn Fn(usize, usize) + Send + Sync>;
 
 /// How summaries are computed.
@@ -36,12 +36,12 @@ pub type Progress = Arc<dyn Fn(usize, usize) + Send + Sync>;
 pub struct Options {
     /// Computes a child's summary.
     pub summarise: Summarise,
-    /// A hash of everything the summary depends on beside the log: protocol and program version. Where
-    /// it differs from the stored one, all summaries are computed again on opening.
+    /// A hash of everything that the summary depends on except the log: protocol and program version. If it
+    /// differs from the stored one, all summaries are computed again on opening.
     pub summary_version: String,
-    /// Told about that as it goes, because it can take a while.
+    /// Reports the progress of that, because it can take a while.
     pub on_rebuild: Option<Progress>,
-    /// A limit to the size of the file, in pages of 4096 bytes; beyond it the disk counts as full.
+    /// A limit of the size of the file, in pages of 4096 bytes; beyond it the disk counts as full.
     pub most_pages: Option<u32>,
 }
 
@@ -80,12 +80,12 @@ struct Inner {
 }
 
 impl Archive {
-    /// Opens the records in a folder for reading and writing; makes folder and file where there are
-    /// none. Only one process can.
+    /// Opens the records in a folder for reading and writing; creates folder and file if needed. Only one
+    /// process can do so.
     ///
     /// # Errors
-    /// When another process has them, the file is damaged, newer or something else, or the folder cannot
-    /// be used. Nothing is then changed.
+    /// When another process has opened them, the file is damaged, newer or no records file, or the folder
+    /// cannot be used. Nothing is then changed.
     pub fn open(dir: &Path, options: Options) -> Result<Self, ArchiveError> {
         make_dir(dir)?;
         let lock = Lock::take(dir)?;
@@ -117,7 +117,7 @@ impl Archive {
     /// Opens for reading only, also while another process writes. Never creates or changes anything.
     ///
     /// # Errors
-    /// When there are no records, or they are damaged, newer, older or something else.
+    /// When there are no records, or the file is damaged, newer, older or no records file.
     pub fn open_for_reading(dir: &Path, options: Options) -> Result<Self, ArchiveError> {
         let path = dir.join(schema::FILE_NAME);
         if !path.is_file() {
@@ -142,15 +142,14 @@ impl Archive {
         &self.inner.dir
     }
 
-    /// Whether the summaries were computed by this program and protocol. Always so when opened for
-    /// writing; when not, lists and searches may be out of date, the entries themselves never are.
+    /// Whether the summaries were computed by this program and protocol. This is always so when opened for
+    /// writing. Otherwise lists and searches may be out of date, but never the entries.
     #[must_use]
     pub fn summaries_current(&self) -> bool {
         self.inner.current
     }
 
-    /// How many commits were made and how many jobs they carried, since opening: jobs that arrive
-    /// together share a commit.
+    /// The number of commits and of jobs since opening. Jobs that arrive together share a commit.
     #[must_use]
     pub fn commits_and_jobs(&self) -> (u64, u64) {
         self.inner.writer.as_ref().map_or((0, 0), |writer| {
@@ -166,7 +165,7 @@ impl Archive {
         self.inner.writer.as_ref().ok_or(ArchiveError::ReadingOnly)
     }
 
-    /// The cache of what is computed from the log, shared by every clone of this handle.
+    /// The cache of values computed from the log, shared by every clone of this handle.
     #[must_use]
     pub fn cache(&self) -> &Arc<LogCache> {
         &self.inner.cache
@@ -192,7 +191,7 @@ impl Archive {
         let key = CacheKey::clinic("count").with(key);
         let counted = self.cache().once(&key, self.generation()?, |_| {
             let value = usize::try_from(self.read(count)?).unwrap_or(0);
-            Ok::<_, ArchiveError>(Weighed { value, bytes: 0, worth: Worth::Quick })
+            Ok::<_, ArchiveError>(CacheValue { value, bytes: 0, cost: RecomputeCost::Quick })
         })?;
         Ok(*counted)
     }
@@ -208,7 +207,7 @@ fn make_dir(dir: &Path) -> Result<(), ArchiveError> {
     }
     let mut builder = fs::DirBuilder::new();
     builder.recursive(true);
-    // Names and dates of birth: for the owner's eyes.
+    // The records have names and dates of birth, so only the owner may read them.
     #[cfg(unix)]
     std::os::unix::fs::DirBuilderExt::mode(&mut builder, 0o700);
     builder.create(dir).map_err(|error| of_io(&error, dir))
@@ -223,8 +222,8 @@ fn stored_version(conn: &Connection) -> Result<Option<String>, ArchiveError> {
     Ok(conn.query_row(query, [VERSION_KEY], |row| row.get(0)).optional()?)
 }
 
-/// Computes every summary again. The version is written last, so that a rebuild cut short is begun
-/// again at the next opening.
+/// Computes every summary again. The version is written last, so that an interrupted rebuild is repeated at
+/// the next opening.
 fn rebuild(conn: &Connection, options: &Options) -> Result<(), ArchiveError> {
     let (last, total) =
         conn.query_row("SELECT coalesce(max(number), 0), count(*) FROM children", [], |row| {
@@ -257,7 +256,7 @@ fn in_transaction(
     Ok(transaction.commit()?)
 }
 
-/// The logs of the children numbered above `from` up to `to`, some at a time.
+/// The logs of the children numbered above `from` up to `to`, a part at a time.
 fn logs(
     conn: &Connection,
     from: i64,
@@ -280,20 +279,20 @@ fn some_logs(conn: &Connection, from: i64, step: i64) -> Result<Vec<summaries::L
 }
 
 impl Archive {
-    /// The generation of the log. To be read before what is computed from the log, so that a value is never
+    /// The generation of the log. Read it before computing a value from the log, so that the value is never
     /// taken for newer than it is.
     ///
     /// # Errors
     /// When the file cannot be read.
     pub fn generation(&self) -> Result<u64, ArchiveError> {
-        // Nobody else can write while this process does.
+        // No other process can write while this one has the lock.
         if self.writer().is_ok() {
             return Ok(self.watch().now());
         }
         self.read(|conn| Ok(self.watch().look(conn)))
     }
 
-    /// The generation in which a child was last written about, or one after it; never after
+    /// The generation of the last write about a child, or a later one; never later than
     /// [`Archive::generation`].
     ///
     /// # Errors
@@ -303,7 +302,7 @@ impl Archive {
         Ok(self.watch().of_child(child))
     }
 
-    /// The children written about after a generation, in no order; `None` where it may be any of them.
+    /// The children with entries written after a generation, in no order; `None` if it may be any child.
     ///
     /// # Errors
     /// When the file cannot be read.

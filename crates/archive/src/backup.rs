@@ -1,4 +1,4 @@
-//! A copy of the records while they are in use.
+//! Copies the records while they are in use.
 
 use crate::{archive::Archive, error::ArchiveError, error::at_path, error::of_io};
 use rusqlite::{Connection, backup::Backup};
@@ -8,17 +8,17 @@ use std::{
     time::Duration,
 };
 
-/// Pages copied between two pauses; with the pause it leaves the disk to those who work.
+/// Pages copied between two pauses; the pauses leave the disk to other work.
 const PAGES_AT_A_TIME: i32 = 2_048;
 const PAUSE: Duration = Duration::from_millis(1);
 
 impl Archive {
-    /// Copies the records as they stand into one file that can be opened as it is. Written under another
-    /// name, checked, and only then given its own.
+    /// Copies the present records to one file, which can be opened like the original. It is written under a
+    /// temporary name, checked, and then renamed.
     ///
     /// # Errors
-    /// [`ArchiveError::Exists`] when there is such a file; otherwise when the disk refuses. No file of
-    /// that name is then left behind.
+    /// [`ArchiveError::Exists`] when there is such a file; otherwise when the disk fails. No file of that name
+    /// is then left behind.
     pub fn back_up(&self, to: &Path) -> Result<(), ArchiveError> {
         if to.exists() {
             return Err(ArchiveError::Exists(to.into()));
@@ -42,10 +42,10 @@ fn copy(from: &Connection, part: &Path) -> Result<(), ArchiveError> {
     let _ = fs::remove_file(part);
     let mut copy = Connection::open(part).map_err(|error| at_path(error, part))?;
     Backup::new(from, &mut copy)?.run_to_completion(PAGES_AT_A_TIME, PAUSE, None)?;
-    // One file, without a companion.
+    // The copy is one file, without a write-ahead log.
     copy.pragma_update(None, "journal_mode", "DELETE")?;
-    let said: String = copy.query_row("PRAGMA quick_check(1)", [], |row| row.get(0))?;
-    if said == "ok" { Ok(()) } else { Err(ArchiveError::Damaged(said)) }
+    let result: String = copy.query_row("PRAGMA quick_check(1)", [], |row| row.get(0))?;
+    if result == "ok" { Ok(()) } else { Err(ArchiveError::Damaged(result)) }
 }
 
 fn settle(part: &Path, to: &Path) -> Result<(), ArchiveError> {
@@ -53,7 +53,7 @@ fn settle(part: &Path, to: &Path) -> Result<(), ArchiveError> {
     file.sync_all().map_err(|error| of_io(&error, part))?;
     drop(file);
     fs::rename(part, to).map_err(|error| of_io(&error, to))?;
-    // Makes the new name last on systems where a folder can be flushed.
+    // Makes the new name durable on systems where a folder can be flushed.
     if let Some(dir) = to.parent().and_then(|dir| File::open(dir).ok()) {
         let _ = dir.sync_all();
     }

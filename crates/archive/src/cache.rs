@@ -1,17 +1,17 @@
 //! The one cache: values computed from the log, each valid for a generation of it.
 //!
-//! A value is found by what it is, whom it is about and the day it is computed for ([`CacheKey`]). It is
-//! handed out again only while the log, or the log of its child, is of the generation it was computed for
-//! ([`Archive::generation`], [`Archive::generation_of`]), so nobody has to say that something was written.
-//! The protocol is not part of the key, because a handle keeps one protocol for as long as it lives.
+//! The key of a value is its kind, its child and its day ([`CacheKey`]). A value is returned only while the
+//! log, or the log of its child, is of the generation for which it was computed ([`Archive::generation`],
+//! [`Archive::generation_of`]), so a write need not invalidate it. The protocol is not part of the key, because
+//! a handle has the same protocol for its whole life.
 //!
-//! # Bound
-//! Values are weighed in bytes, by estimate, and together weigh at most [`CACHE_BYTES`]: 128 MiB hold what a
-//! clinic of 100,000 children uses in a day (the rows of three days of results 75 MB, pages 30 MB, some
-//! hundred children of 25 kB) and leave room on a machine of 1 GiB. Where there is more, the least recently
-//! used go, and those that are [`Worth::Quick`] to compute again before those that are [`Worth::Slow`]. A
-//! single slow value that is larger than the whole bound stays alone: without it a large clinic would be
-//! read anew at every request.
+//! # Size
+//! Each value has an estimated size in bytes, and all together have at most [`CACHE_BYTES`]: 128 MiB hold what
+//! a clinic of 100,000 children uses in a day (the rows of three days of results 75 MB, pages 30 MB, about
+//! a hundred children of 25 kB) and leave memory on a machine of 1 GiB. Beyond that the least recently used values
+//! are dropped, those that are [`RecomputeCost::Quick`] to compute again before those that are [`RecomputeCost::Slow`]. A single
+//! slow value that is larger than the limit stays as the only one: without it every request would read the whole
+//! log of a large clinic.
 //!
 //! [`Archive::generation`]: crate::Archive::generation
 //! [`Archive::generation_of`]: crate::Archive::generation_of
@@ -23,68 +23,68 @@ use std::{
     sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError},
 };
 
-/// Bytes of values held by the cache of an archive.
+/// The maximum size of the values in the cache of an archive, bytes.
 pub const CACHE_BYTES: usize = 128 << 20;
-/// What a key and its place cost in addition to the value, bytes.
+/// The size of a key and its slot in addition to the value, bytes.
 const SLOT_BYTES: usize = 160;
 
-/// What a value is.
+/// The key of a value.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct CacheKey {
     /// The kind of value: one word for each type.
     pub what: &'static str,
-    /// Of whom; `None` for the whole clinic.
+    /// The child; `None` for the whole clinic.
     pub child: Option<ChildId>,
-    /// As of which day, where it depends on one.
+    /// The as-of day, if it depends on one.
     pub as_of: Option<Day>,
-    /// Whatever else decides the value.
+    /// Anything else on which the value depends.
     pub detail: String,
 }
 
 impl CacheKey {
-    /// A value of the whole clinic that depends on no day.
+    /// The key of a value of the whole clinic that depends on no day.
     #[must_use]
     pub const fn clinic(what: &'static str) -> Self {
         Self { what, child: None, as_of: None, detail: String::new() }
     }
 
-    /// The same of one child.
+    /// For one child.
     #[must_use]
     pub fn of(self, child: ChildId) -> Self {
         Self { child: Some(child), ..self }
     }
 
-    /// The same as of a day.
+    /// As of a day.
     #[must_use]
     pub fn as_of(self, day: Day) -> Self {
         Self { as_of: Some(day), ..self }
     }
 
-    /// The same with what else decides the value.
+    /// With anything else on which the value depends.
     #[must_use]
     pub fn with(self, detail: impl Into<String>) -> Self {
         Self { detail: detail.into(), ..self }
     }
 }
 
-/// What it takes to compute a value again.
+/// The effort of computing a value again.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Worth {
+pub enum RecomputeCost {
     /// Milliseconds.
     Quick,
-    /// Every log of the clinic has to be read.
+    /// Every log of the clinic must be read.
     Slow,
 }
 
-/// A value with what it weighs.
+/// A value with its size.
 #[derive(Debug)]
-pub struct Weighed<T> {
+pub struct CacheValue<T> {
     /// The value.
     pub value: T,
-    /// Its size, bytes, by estimate.
+    /// Its estimated size, bytes.
     pub bytes: usize,
-    /// What it takes to compute it again.
-    pub worth: Worth,
+    /// The effort of computing it again.
+    pub cost: RecomputeCost,
 }
 
 /// A value of an earlier generation, to be brought up to date.
@@ -92,7 +92,7 @@ pub struct Weighed<T> {
 pub struct Outdated<T> {
     /// The value.
     pub value: Arc<T>,
-    /// The generation it was computed for.
+    /// The generation for which it was computed.
     pub generation: u64,
 }
 
@@ -100,7 +100,7 @@ struct Slot {
     value: Arc<dyn Any + Send + Sync>,
     generation: u64,
     bytes: usize,
-    worth: Worth,
+    cost: RecomputeCost,
     used: u64,
 }
 
@@ -112,7 +112,7 @@ struct Slots {
     claimed: HashSet<CacheKey>,
 }
 
-/// The cache. It is shared by all clones of an archive.
+/// The cache, shared by all clones of an archive.
 pub struct LogCache {
     most_bytes: usize,
     slots: Mutex<Slots>,
@@ -138,11 +138,16 @@ impl LogCache {
         self.lock().get(key)
     }
 
-    /// Saves a value computed for a generation, unless a later one is there already. Gives it back.
-    pub fn put<T: Send + Sync + 'static>(&self, key: CacheKey, generation: u64, new: Weighed<T>) -> Arc<T> {
+    /// Saves a value computed for a generation, unless there is a later one. Returns the value.
+    pub fn put<T: Send + Sync + 'static>(
+        &self,
+        key: CacheKey,
+        generation: u64,
+        new: CacheValue<T>,
+    ) -> Arc<T> {
         let value = Arc::new(new.value);
         let bytes = new.bytes + key.detail.len() + SLOT_BYTES;
-        if bytes > self.most_bytes && new.worth == Worth::Quick {
+        if bytes > self.most_bytes && new.cost == RecomputeCost::Quick {
             return value;
         }
         let mut slots = self.lock();
@@ -150,25 +155,25 @@ impl LogCache {
             return value;
         }
         slots.uses += 1;
-        let slot = Slot { value: value.clone(), generation, bytes, worth: new.worth, used: slots.uses };
-        let outlived = slots.insert(key, slot, self.most_bytes);
+        let slot = Slot { value: value.clone(), generation, bytes, cost: new.cost, used: slots.uses };
+        let replaced = slots.insert(key, slot, self.most_bytes);
         drop(slots);
-        // Dropped only now, because it takes a while and others wait for the lock.
-        drop(outlived);
+        // Dropped after the lock, because it takes a while and others wait for the lock.
+        drop(replaced);
         value
     }
 
-    /// A value valid for a generation, computed where it is not there. Whoever asks for the same meanwhile
-    /// waits for it and does not compute it too. `compute` is given the value of an earlier generation,
-    /// which nobody else then holds unless they still work with it.
+    /// A value valid for a generation, computed if it is not in the cache. Other callers with the same key wait
+    /// for it and do not compute it too. `compute` takes the value of an earlier generation, which is then no
+    /// longer in the cache.
     ///
     /// # Errors
-    /// Those of the computation; nothing is then saved.
+    /// The error of the computation; nothing is then saved.
     pub fn once<T: Send + Sync + 'static, E>(
         self: &Arc<Self>,
         key: &CacheKey,
         generation: u64,
-        compute: impl FnOnce(Option<Outdated<T>>) -> Result<Weighed<T>, E>,
+        compute: impl FnOnce(Option<Outdated<T>>) -> Result<CacheValue<T>, E>,
     ) -> Result<Arc<T>, E> {
         let mut slots = self.lock();
         loop {
@@ -186,17 +191,17 @@ impl LogCache {
         Ok(self.put(key.clone(), generation, compute(outdated)?))
     }
 
-    /// The right to compute a value on another thread; `None` where somebody has it.
+    /// The right to compute a value on another thread; `None` if another caller has it.
     #[must_use]
     pub fn claim(self: &Arc<Self>, key: &CacheKey) -> Option<Claim> {
         let free = self.lock().claimed.insert(key.clone());
         free.then(|| Claim { cache: Arc::clone(self), key: key.clone() })
     }
 
-    /// Drops the values whose keys are chosen.
+    /// Drops the values of the chosen keys.
     pub fn remove(&self, chosen: impl Fn(&CacheKey) -> bool) {
-        let outlived = self.lock().remove(chosen);
-        drop(outlived);
+        let removed = self.lock().remove(chosen);
+        drop(removed);
     }
 
     /// Drops every value.
@@ -204,13 +209,13 @@ impl LogCache {
         self.remove(|_| true);
     }
 
-    /// The keys of a kind of value that are held, whatever their generation.
+    /// The keys of a kind of value in the cache, of any generation.
     #[must_use]
     pub fn keys(&self, what: &str) -> Vec<CacheKey> {
         self.lock().held.keys().filter(|key| key.what == what).cloned().collect()
     }
 
-    /// What all values weigh, bytes.
+    /// The size of all values, bytes.
     #[must_use]
     pub fn bytes(&self) -> usize {
         self.lock().bytes
@@ -235,23 +240,24 @@ impl Slots {
         slot.read()
     }
 
-    /// Inserts, and gives back what had to go for it.
+    /// Inserts a value, and returns the values that it replaces.
     fn insert(&mut self, key: CacheKey, slot: Slot, most_bytes: usize) -> Vec<Slot> {
         self.bytes += slot.bytes;
         let newest = slot.used;
-        let mut outlived: Vec<Slot> = self.held.insert(key, slot).into_iter().collect();
-        self.bytes -= outlived.iter().map(|slot| slot.bytes).sum::<usize>();
+        let mut replaced: Vec<Slot> = self.held.insert(key, slot).into_iter().collect();
+        self.bytes -= replaced.iter().map(|slot| slot.bytes).sum::<usize>();
         if self.bytes > most_bytes {
-            // A quarter more than needed, so that this is not done at every insertion.
-            outlived.extend(self.make_room(most_bytes / 4 * 3, newest));
+            // A quarter more than needed, so that this is not necessary at every insertion.
+            replaced.extend(self.shrink_to(most_bytes / 4 * 3, newest));
         }
-        outlived
+        replaced
     }
 
-    fn make_room(&mut self, most_bytes: usize, newest: u64) -> Vec<Slot> {
+    /// Removes values until the rest has at most `most_bytes`; never the newest.
+    fn shrink_to(&mut self, most_bytes: usize, newest: u64) -> Vec<Slot> {
         let others = self.held.iter().filter(|(_, slot)| slot.used != newest);
         let mut order: Vec<_> =
-            others.map(|(key, slot)| ((slot.worth, slot.used), slot.bytes, key.clone())).collect();
+            others.map(|(key, slot)| ((slot.cost, slot.used), slot.bytes, key.clone())).collect();
         order.sort_unstable_by_key(|(place, ..)| *place);
         let mut gone = HashSet::new();
         let mut left = self.bytes;
@@ -279,15 +285,15 @@ impl Slot {
     }
 }
 
-/// The right to compute a value. Given back when it is dropped, also by a computation that broke off.
+/// The right to compute a value. It ends when it is dropped, also if the computation panics.
 pub struct Claim {
     cache: Arc<LogCache>,
     key: CacheKey,
 }
 
 impl Claim {
-    /// Saves what was computed.
-    pub fn put<T: Send + Sync + 'static>(&self, generation: u64, new: Weighed<T>) -> Arc<T> {
+    /// Saves the computed value.
+    pub fn put<T: Send + Sync + 'static>(&self, generation: u64, new: CacheValue<T>) -> Arc<T> {
         self.cache.put(self.key.clone(), generation, new)
     }
 }

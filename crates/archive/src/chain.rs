@@ -1,27 +1,27 @@
 //! The hash chain of each site.
 //!
 //! For an entry with wire bytes `w` and a random salt `s`: `content = blake3(s ‖ w)` and
-//! `hash = blake3(previous hash ‖ id ‖ child ‖ content)`, the first one following a hash of the site's
-//! id. The salt goes with the body when an entry is erased, so that what remains cannot be used to
-//! test guesses at what was erased, and the chain still closes over it.
+//! `hash = blake3(previous hash ‖ id ‖ child ‖ content)`; for the first entry the previous hash is a hash of
+//! the site's id. Erasing an entry removes its body and its salt, so that a guess at the erased body cannot be
+//! tested against the hash, and the chain stays valid.
 
 use record::{ChildId, EntryId, SiteId, Timestamp, UserId};
 
 pub(crate) type Hash = [u8; 32];
 pub(crate) type Salt = [u8; 16];
 
-/// What the first entry of a site follows.
+/// The hash before the first entry of a site.
 pub(crate) fn beginning(site: SiteId) -> Hash {
     hash(&[b"chain of entries", site.uuid().as_bytes()])
 }
 
-/// What the first erasure follows.
+/// The hash before the first erasure.
 pub(crate) fn beginning_of_erasures() -> Hash {
     hash(&[b"chain of erasures"])
 }
 
 pub(crate) fn content(salt: &[u8], wire: &str) -> Hash {
-    // Most entries are short: hashed in one piece from the stack they cost half.
+    // Most entries are short; hashing them in one piece from the stack takes half the time.
     let (from, length) = (salt.len(), salt.len() + wire.len());
     let mut piece = [0; 1_024];
     if let Some(filled) = piece.get_mut(..length) {
@@ -47,7 +47,7 @@ pub(crate) fn erasure_link(previous: &Hash, id: EntryId, by: UserId, at: Timesta
     ])
 }
 
-// Every part but the last has a fixed length, so no two lists of parts give the same bytes.
+// Every part except the last has a fixed length, so different lists of parts give different bytes.
 fn hash(parts: &[&[u8]]) -> Hash {
     let mut hasher = blake3::Hasher::new();
     for part in parts {

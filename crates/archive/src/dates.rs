@@ -1,4 +1,4 @@
-//! Days within a search question, in the forms in which people write them.
+//! Days within a search text, in the forms in which people write them.
 
 use crate::fold;
 use record::Day;
@@ -18,10 +18,10 @@ const MONTHS: [&str; 12] = [
     "december",
 ];
 
-/// Takes the days out of a question: each as the days it can mean (3/4/2023 is two), and the rest of
+/// Splits a search text into its days, each as the days that it can mean (3/4/2023 has two), and the rest of
 /// the text.
-pub(crate) fn split(question: &str) -> (Vec<Vec<Day>>, String) {
-    let pieces: Vec<&str> = question.split_whitespace().collect();
+pub(crate) fn split(query: &str) -> (Vec<Vec<Day>>, String) {
+    let pieces: Vec<&str> = query.split_whitespace().collect();
     let (mut days, mut rest) = (Vec::new(), Vec::new());
     let mut at = 0;
     while let Some(&piece) = pieces.get(at) {
@@ -42,7 +42,7 @@ pub(crate) fn split(question: &str) -> (Vec<Vec<Day>>, String) {
     (days, rest.join(" "))
 }
 
-/// The days a text can mean; none when it is not a day.
+/// The days that a text can mean; none if it is not a day.
 fn meanings(text: &str) -> Vec<Day> {
     let parts: Vec<String> = fold::fold(text)
         .split(|letter: char| "-/. ,".contains(letter))
@@ -82,7 +82,7 @@ fn number(text: &str) -> Option<u32> {
     text.bytes().all(|byte| byte.is_ascii_digit()).then(|| text.parse().ok()).flatten()
 }
 
-/// A month spelt out, or its first letters, at least three.
+/// A month in full, or its first three or more letters.
 fn month(text: &str) -> Option<u32> {
     if text.len() < 3 {
         return None;

@@ -1,4 +1,4 @@
-//! Erasure, the one exception to "never deleted": the body goes, the id, the hashes and the reason stay.
+//! Erasure, the one exception to "never deleted": it removes the body and leaves id, hashes and reason.
 
 use crate::{
     archive::Archive,
@@ -11,7 +11,7 @@ use record::{ChildId, EntryId, Timestamp, UserId};
 use rusqlite::{Connection, OptionalExtension, params};
 use uuid::Uuid;
 
-/// What is left of an erased entry.
+/// The record of an erased entry.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Erasure {
     /// The entry that was erased.
@@ -25,12 +25,12 @@ pub struct Erasure {
 }
 
 impl Archive {
-    /// Erases the body of an entry, for a legal demand or an entry filed under the wrong child. Its id,
-    /// its hashes and the reason stay, and the chain still closes. The child's summary is computed again
-    /// without it. Other entries that quote it (a correction) and older backups are not touched.
+    /// Erases the body of an entry, for a legal request or an entry filed under the wrong child. Its id, its
+    /// hashes and the reason remain, and the chain stays valid. The child's summary is computed again without
+    /// it. Entries that quote it (a correction) and older backups are not changed.
     ///
     /// # Errors
-    /// When there is no such entry, it was erased before, or the reason is empty.
+    /// When there is no such entry, it was erased already, or the reason is empty.
     pub fn erase(&self, entry: EntryId, reason: &str, by: UserId, at: Timestamp) -> Result<(), ArchiveError> {
         let reason = reason.trim().to_owned();
         if reason.is_empty() {
@@ -42,12 +42,12 @@ impl Archive {
             write_erasure(conn, &Erasure { entry, reason, by, at })?;
             summarise_child(conn, &mut Lists::default(), number, child, &summarise)
         })?;
-        // Nothing that was erased stays in memory.
+        // Nothing erased may stay in memory.
         self.cache().clear();
         self.forget_old_pages()
     }
 
-    /// What was erased from a child's log.
+    /// The erasures of a child's entries.
     ///
     /// # Errors
     /// When the file cannot be read.
@@ -68,7 +68,7 @@ impl Archive {
         })
     }
 
-    /// Empties SQLite's own log, which may still hold the page as it was.
+    /// Empties the write-ahead log of SQLite, which may still have the old page.
     fn forget_old_pages(&self) -> Result<(), ArchiveError> {
         let path = self.dir().join(crate::schema::FILE_NAME);
         let conn = crate::schema::open_writer(&path)?;

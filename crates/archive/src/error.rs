@@ -1,35 +1,35 @@
-//! What can go wrong with the records, worded for the clinician who reads it.
+//! The errors of the records, with messages for the clinician who reads them.
 
 use record::{ChildId, EntryId};
 use rusqlite::ErrorCode;
 use std::path::{Path, PathBuf};
 
-/// What went wrong. Wherever one of these is returned, nothing was written.
+/// An error of the records. Nothing was written when one of these is returned.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum ArchiveError {
-    /// Another process has the same records open for writing.
+    /// Another process has opened the same records for writing.
     #[error("the records in {} are already open in another copy of the program{}: use that one, or close it first", .dir.display(), pid_words(*.pid))]
     InUse {
         /// The folder.
         dir: PathBuf,
-        /// The other process, where it could be read.
+        /// The id of the other process, if it could be read.
         pid: Option<u32>,
     },
-    /// The file is a records file, but parts of it do not hold together.
+    /// The file is a records file, but it is damaged.
     #[error(
         "the records file is damaged ({0}); nothing was changed. Stop using it, keep a copy of it, and restore the latest backup"
     )]
     Damaged(String),
-    /// The file is something else under that name.
+    /// The file is not a records file.
     #[error("{} is not a records file of this program, though it has the name of one; nothing was changed. If it once was, it is damaged: restore the latest backup. Otherwise move it away, or choose another folder", .0.display())]
     NotRecords(PathBuf),
-    /// The file is there and has no bytes: no program left it so on purpose.
+    /// The file is empty, which no program leaves it on purpose.
     #[error("{} is empty, which the records never are: nothing was opened or changed. If this clinic had records, restore the latest backup; if it never had any, delete this empty file and start again", .0.display())]
     EmptyFile(PathBuf),
-    /// There is nothing to read.
+    /// There are no records.
     #[error("there are no records in {}", .0.display())]
     NoRecords(PathBuf),
-    /// No room.
+    /// The disk is full.
     #[error("the disk is full: nothing was written. Make room on it and try again")]
     Full,
     /// The disk failed.
@@ -38,42 +38,42 @@ pub enum ArchiveError {
     /// The folder or the file may not be written.
     #[error("{} cannot be written to: nothing was written. Ask for permission to write there, or choose another folder", .0.display())]
     ReadOnly(PathBuf),
-    /// The folder cannot be used at all.
+    /// The folder cannot be used.
     #[error("the folder {} cannot be used: {why}", .dir.display())]
     Folder {
         /// The folder.
         dir: PathBuf,
-        /// What the operating system says.
+        /// The message of the operating system.
         why: String,
     },
-    /// Written by a later program.
+    /// A later program wrote the file.
     #[error(
         "these records were written by a newer version of the program (layout {found}; this program knows up to {known}); nothing was changed. Update the program"
     )]
     Newer {
-        /// The layout found.
+        /// The layout of the file.
         found: i64,
-        /// The layout this program knows.
+        /// The latest layout that this program knows.
         known: i64,
     },
-    /// Written by an earlier program, and opened for reading only.
+    /// An earlier program wrote the file, and it is opened for reading only.
     #[error(
         "these records were written by an earlier version of the program; start the program once so that it can bring them up to date"
     )]
     Older,
-    /// An entry of that id is there already.
+    /// An entry of that id exists already.
     #[error("entry {0} is already in the records: nothing was written")]
     Duplicate(EntryId),
-    /// No entry of that id.
+    /// There is no entry of that id.
     #[error("there is no entry {0} in the records")]
     NoEntry(EntryId),
-    /// Erased before.
+    /// The entry was erased already.
     #[error("entry {0} has been erased already")]
     AlreadyErased(EntryId),
-    /// A reason is needed for an erasure.
+    /// An erasure has no reason.
     #[error("an erasure needs a reason, which stays in the records: nothing was erased")]
     NoReason,
-    /// An entry that cannot be read back.
+    /// An entry cannot be read.
     #[error(
         "entry {entry} cannot be read: {why}. Run the check of the records, and restore the latest backup if it finds damage"
     )]
@@ -83,25 +83,25 @@ pub enum ArchiveError {
         /// Why.
         why: String,
     },
-    /// The caller's summary failed.
+    /// The caller could not compute a summary.
     #[error("the summary of child {0} could not be computed: nothing was written")]
     Summary(ChildId),
-    /// Opened for reading.
+    /// The records are opened for reading only.
     #[error("the records are open for reading only: nothing was written")]
     ReadingOnly,
     /// An account of that name exists.
     #[error("there is already an account with the name “{0}”")]
     NameTaken(String),
-    /// No such account.
+    /// There is no such account.
     #[error("there is no such account")]
     NoAccount,
-    /// A backup never replaces a file.
+    /// The file of a backup exists already.
     #[error("{} exists already, and a backup never replaces a file: choose another name", .0.display())]
     Exists(PathBuf),
     /// The writer has stopped.
     #[error("the records have been closed: nothing was written")]
     Closed,
-    /// Anything else the database says.
+    /// Any other error of the database.
     #[error("the records could not be used: {0}")]
     Database(String),
 }
@@ -113,20 +113,20 @@ fn pid_words(pid: Option<u32>) -> String {
 impl From<rusqlite::Error> for ArchiveError {
     fn from(error: rusqlite::Error) -> Self {
         use rusqlite::Error as Sql;
-        let said = error.to_string();
+        let message = error.to_string();
         match &error {
-            Sql::SqliteFailure(failure, _) => from_code(failure.code, failure.extended_code, said),
+            Sql::SqliteFailure(failure, _) => from_code(failure.code, failure.extended_code, message),
             Sql::FromSqlConversionFailure(..)
             | Sql::InvalidColumnType(..)
-            | Sql::IntegralValueOutOfRange(..) => Self::Damaged(said),
-            _ => Self::Database(said),
+            | Sql::IntegralValueOutOfRange(..) => Self::Damaged(message),
+            _ => Self::Database(message),
         }
     }
 }
 
-fn from_code(code: ErrorCode, extended: i32, said: String) -> ArchiveError {
+fn from_code(code: ErrorCode, extended: i32, message: String) -> ArchiveError {
     match code {
-        ErrorCode::DatabaseCorrupt => ArchiveError::Damaged(said),
+        ErrorCode::DatabaseCorrupt => ArchiveError::Damaged(message),
         ErrorCode::NotADatabase => {
             ArchiveError::Damaged("its beginning is not that of a records file".into())
         }
@@ -134,12 +134,12 @@ fn from_code(code: ErrorCode, extended: i32, said: String) -> ArchiveError {
         ErrorCode::SystemIoFailure if extended == rusqlite::ffi::SQLITE_IOERR_SHORT_READ => {
             ArchiveError::Damaged("it ends too early".into())
         }
-        ErrorCode::SystemIoFailure => ArchiveError::Disk(said),
-        _ => ArchiveError::Database(said),
+        ErrorCode::SystemIoFailure => ArchiveError::Disk(message),
+        _ => ArchiveError::Database(message),
     }
 }
 
-/// Words an error met while opening, where the path is known.
+/// The error of opening a file, with its path.
 pub(crate) fn at_path(error: rusqlite::Error, path: &Path) -> ArchiveError {
     match error.sqlite_error_code() {
         Some(ErrorCode::NotADatabase) => ArchiveError::NotRecords(path.into()),
@@ -149,7 +149,7 @@ pub(crate) fn at_path(error: rusqlite::Error, path: &Path) -> ArchiveError {
     }
 }
 
-/// Words an error of the file system.
+/// An error of the file system.
 pub(crate) fn of_io(error: &std::io::Error, path: &Path) -> ArchiveError {
     use std::io::ErrorKind;
     match error.kind() {

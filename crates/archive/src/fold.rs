@@ -1,4 +1,5 @@
-//! Names and numbers brought to one form, so that they are found however they are written.
+//! Normal forms of names and numbers, so that a search finds them in any spelling of case, accents and
+//! punctuation.
 
 use unicode_normalization::UnicodeNormalization;
 
@@ -21,7 +22,7 @@ fn is_accent(letter: char) -> bool {
     unicode_normalization::char::canonical_combining_class(letter) != 0
 }
 
-// Letters that the standard does not take apart.
+// Letters that Unicode does not decompose.
 const fn plain(letter: char) -> Option<&'static str> {
     Some(match letter {
         'ß' => "ss",
@@ -49,8 +50,8 @@ pub(crate) fn words(text: &str) -> Vec<String> {
         .collect()
 }
 
-/// The words under which a name is found: its words, and where there are several also the words run
-/// together, so that "Al-Hassan" is found as "alhassan".
+/// The words by which a name is found: its words and, if there are several, also their concatenation, so that
+/// "Al-Hassan" is found as "alhassan".
 #[must_use]
 pub(crate) fn name_words(family: &str, given: &str) -> Vec<String> {
     let mut all = Vec::new();

@@ -1,10 +1,9 @@
-//! The generation of the log: a number that rises with every entry written and every erasure, whoever made
-//! it.
+//! The generation of the log: a number that rises with every written entry and every erasure, by any process.
 //!
-//! A value computed from the log is valid for the generation read before the computation began. The number
-//! comes from the file and not from the calls of this program, so that what another process wrote counts
-//! as well: the writing thread looks after each commit, before it answers; a program that only reads looks
-//! at each request.
+//! A value computed from the log is valid for the generation that was read before the computation began. The
+//! number comes from the file and not from the calls of this program, so that writes of another process count
+//! too: the writing thread checks the file after each commit, before it answers; a program that only reads
+//! checks it at each request.
 
 use crate::error::ArchiveError;
 use record::ChildId;
@@ -18,13 +17,13 @@ use std::{
 };
 use uuid::Uuid;
 
-/// Children whose own generation is remembered, some 40 bytes each. Beyond it, as after an import, every
-/// child counts as written about.
+/// The largest number of children whose own generation is stored, about 40 bytes each. Beyond it, as after an
+/// import, every child counts as changed.
 const CHILDREN_REMEMBERED: usize = 16_384;
-/// More new entries than this at once are an import: nobody asks which children they are about.
+/// More new entries than this at once are an import: every child then counts as changed.
 const ENTRIES_LOOKED_AT: i64 = 65_536;
 
-/// How far this process has seen the log come.
+/// The state of the log as this process last saw it.
 #[derive(Default)]
 pub(crate) struct LogWatch {
     now: AtomicU64,
@@ -45,14 +44,14 @@ impl LogWatch {
         self.now.load(Ordering::Acquire)
     }
 
-    /// Looks whether the log has grown, or lost an entry to an erasure.
+    /// Checks whether the log has grown or an entry was erased.
     fn try_look(&self, conn: &Connection) -> Result<u64, ArchiveError> {
         let sql = "SELECT (SELECT coalesce(max(place), 0) FROM entries),
                           (SELECT coalesce(max(number), 0) FROM erasures)";
         let (place, erasure): (i64, i64) =
             conn.prepare_cached(sql)?.query_row([], |row| Ok((row.get(0)?, row.get(1)?)))?;
         let mut seen = self.seen.lock().unwrap_or_else(PoisonError::into_inner);
-        // Another connection may show the file as it was a moment ago: the log never becomes shorter.
+        // Another connection may have a slightly older state of the file; the log never becomes shorter.
         if place <= seen.place && erasure <= seen.erasure {
             return Ok(self.now());
         }
@@ -71,8 +70,8 @@ impl LogWatch {
         Ok(next)
     }
 
-    /// Looks; where the file is damaged there, everything counts as written. The error is for whoever reads the
-    /// damaged part.
+    /// Checks the log. If the file is damaged there, every child counts as changed; the error appears when the
+    /// damaged part is read.
     pub(crate) fn look(&self, conn: &Connection) -> u64 {
         self.try_look(conn).unwrap_or_else(|_| {
             let mut seen = self.seen.lock().unwrap_or_else(PoisonError::into_inner);

@@ -1,10 +1,10 @@
-//! Summaries in the file: one row with the whole of it, and slim index rows that point at it.
+//! Summaries in the file: one row with the whole summary, and small index rows that refer to it.
 
 use crate::{error::ArchiveError, fold, marks::Rows, summary::Summary, tally};
 use rusqlite::{Connection, OptionalExtension, params};
 use std::{collections::HashSet, sync::Arc};
 
-/// A summary made ready to be written, so that the work is done off the writer's thread.
+/// A summary prepared for writing, so that this work is not done on the writer's thread.
 pub(crate) struct Prepared {
     body: String,
     keys: Keys,
@@ -59,19 +59,19 @@ impl Prepared {
         Ok(Self { body, keys: Keys::of(summary) })
     }
 
-    /// The index rows that belong to it.
+    /// The numbers of its index rows.
     pub(crate) fn row_counts(&self) -> RowCounts {
         let Keys { work, appointments, words, numbers, rows, .. } = &self.keys;
-        let [marks, kept] = rows.counts();
-        [work.len(), appointments.len(), words.len(), numbers.len(), marks, kept]
+        let [marks, texts] = rows.counts();
+        [work.len(), appointments.len(), words.len(), numbers.len(), marks, texts]
             .map(|rows| i64::try_from(rows).unwrap_or(i64::MAX))
     }
 }
 
-/// How many index rows there are, by table.
+/// The numbers of index rows, by table.
 pub(crate) type RowCounts = [i64; 6];
 
-/// The number of index rows in the file.
+/// The numbers of index rows in the file.
 pub(crate) fn row_counts(conn: &Connection) -> rusqlite::Result<RowCounts> {
     let count = |table| conn.query_row(&format!("SELECT count(*) FROM {table}"), [], |row| row.get(0));
     Ok([
@@ -84,8 +84,8 @@ pub(crate) fn row_counts(conn: &Connection) -> rusqlite::Result<RowCounts> {
     ])
 }
 
-/// Index rows still to be written. They are sorted first: many rows written in the order of their table
-/// cost a fraction of the same rows written in the order of children.
+/// Index rows still to be written. They are sorted first: writing many rows in the order of their table is
+/// much faster than in the order of children.
 #[derive(Default)]
 pub(crate) struct Lists {
     work: WorkLines,
@@ -110,7 +110,7 @@ impl Lists {
         }
     }
 
-    /// Rules and phases are few: each is kept once.
+    /// There are few rules and phases, so each text is stored once.
     fn text(&mut self, text: &str) -> Arc<str> {
         if let Some(known) = self.texts.get(text) {
             return Arc::clone(known);
@@ -120,7 +120,7 @@ impl Lists {
         new
     }
 
-    /// Writes what has been gathered.
+    /// Writes the collected rows.
     pub(crate) fn write(&mut self, conn: &Connection) -> Result<(), ArchiveError> {
         let Self { work, appointments, words, numbers, .. } = std::mem::take(self);
         write_work(conn, work)?;
@@ -196,7 +196,7 @@ pub(crate) fn put_new(
     Ok(())
 }
 
-/// Writes a child's summary in place of the one before, if there is one.
+/// Writes a child's summary and replaces the previous one, if there is one.
 pub(crate) fn put(
     conn: &Connection,
     lists: &mut Lists,
@@ -218,7 +218,7 @@ pub(crate) fn put(
     Ok(())
 }
 
-/// Takes a child's summary away, when nothing is left of the log.
+/// Deletes a child's summary, when nothing is left of the log.
 pub(crate) fn remove(conn: &Connection, child: i64) -> Result<(), ArchiveError> {
     if let Some(old) = stored(conn, child)? {
         remove_lists(conn, child, &old)?;
@@ -277,7 +277,7 @@ fn word_number(conn: &Connection, word: &str) -> rusqlite::Result<i64> {
     Ok(conn.last_insert_rowid())
 }
 
-// A word that no child bears any more goes too: it may be all that is left of an erased name.
+// A word that no child has any more is deleted too: it may be what is left of an erased name.
 fn remove_names(conn: &Connection, child: i64, keys: &Keys) -> rusqlite::Result<()> {
     let unused = "DELETE FROM words WHERE number = ?1
                   AND NOT EXISTS (SELECT 1 FROM word_children WHERE word = ?1)";
@@ -294,7 +294,7 @@ fn remove_names(conn: &Connection, child: i64, keys: &Keys) -> rusqlite::Result<
     Ok(())
 }
 
-/// Empties everything that is computed.
+/// Deletes everything that is computed.
 pub(crate) fn clear(conn: &Connection) -> rusqlite::Result<()> {
     conn.execute_batch(
         "DELETE FROM facts; DELETE FROM summaries; DELETE FROM work; DELETE FROM appointments;
@@ -302,7 +302,7 @@ pub(crate) fn clear(conn: &Connection) -> rusqlite::Result<()> {
     )
 }
 
-/// Whether what is stored for a child is this, in the summary and in every list.
+/// Whether the stored summary and index rows of a child equal the computed ones.
 pub(crate) fn agrees(conn: &Connection, child: i64, computed: &Prepared) -> Result<bool, ArchiveError> {
     let keys = &computed.keys;
     let row = "SELECT 1 FROM summaries WHERE child = ?1 AND name_key = ?2 AND names = ?3 AND born IS ?4

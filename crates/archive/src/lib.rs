@@ -1,13 +1,13 @@
 //! The archive: the log of entries on disk, in one SQLite file.
 //!
-//! It appends entries, reads them back, keeps one summary per child beside the log for lists and
-//! searches, and can prove that nothing was changed or lost ([`Archive::verify`]). An entry that was
-//! acknowledged is on disk. It also stores accounts and sessions, as plain rows, and holds in memory the one
-//! cache of what is computed from the log ([`LogCache`]).
+//! It appends and reads entries, stores one summary per child with the log for lists and searches, and checks
+//! that nothing was changed or lost ([`Archive::verify`]). An acknowledged entry is on disk. It also stores
+//! accounts and sessions as plain rows, and holds in memory the one cache of values computed from the log
+//! ([`LogCache`]).
 //!
-//! It never interprets an entry, and never updates or deletes one. The single exception is
-//! [`Archive::erase`], which takes the body away and leaves id, hash and reason. Summaries are computed
-//! by the caller and can be thrown away at any time.
+//! It never interprets an entry, and never updates or deletes one. The only exception is [`Archive::erase`],
+//! which removes the body and leaves id, hash and reason. The caller computes the summaries; they can be
+//! deleted and computed again at any time.
 //!
 //! Start reading at [`Archive::open`], then [`Archive::append`] and [`Summary`].
 
@@ -40,10 +40,10 @@ mod verify;
 mod worklist;
 mod writer;
 
-pub use accounts::{Account, Link, Session, TokenHash};
+pub use accounts::{Account, Accounts, Link, Session, TokenHash};
 pub use append::Receipt;
 pub use archive::{Archive, Options, Progress};
-pub use cache::{CACHE_BYTES, CacheKey, Claim, LogCache, Outdated, Weighed, Worth};
+pub use cache::{CACHE_BYTES, CacheKey, CacheValue, Claim, LogCache, Outdated, RecomputeCost};
 pub use erase::Erasure;
 pub use error::ArchiveError;
 pub use filter::WorkFilter;

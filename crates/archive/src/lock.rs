@@ -6,7 +6,7 @@ use std::{
     path::{Path, PathBuf},
 };
 
-/// Held for as long as the records are open for writing.
+/// The lock, held while the records are open for writing.
 #[derive(Debug)]
 pub(crate) struct Lock {
     // The lock ends when the file is closed.
@@ -15,10 +15,10 @@ pub(crate) struct Lock {
 }
 
 impl Lock {
-    /// Takes the lock or says who has it.
+    /// Takes the lock, or returns which process has it.
     ///
-    /// The number of the process is written to a file of its own, because on some systems a locked file
-    /// cannot be read by others.
+    /// The process id is written to a separate file, because on some systems other processes cannot read a
+    /// locked file.
     pub(crate) fn take(dir: &Path) -> Result<Self, ArchiveError> {
         let path = dir.join("records.lock");
         let pid = dir.join("records.pid");
@@ -35,7 +35,7 @@ impl Lock {
             }
             Err(TryLockError::Error(error)) => return Err(of_io(&error, dir)),
         }
-        // Only a courtesy to whoever comes second, so a failure here is no reason to stop.
+        // It only improves the message of a second process, so a failure is ignored.
         let _ = fs::write(&pid, std::process::id().to_string());
         Ok(Self { _file: file, pid })
     }

@@ -1,5 +1,5 @@
-//! Finding children by a mark without their logs, and reading the texts that are saved for computing over
-//! all children.
+//! Finds children by a mark without reading their logs, and reads the texts that are saved for computations
+//! over all children.
 
 use crate::{archive::Archive, error::ArchiveError, reader};
 use record::{ChildId, Day, DayRange};
@@ -11,7 +11,7 @@ fn child_of(bytes: [u8; 16]) -> ChildId {
 }
 
 impl Archive {
-    /// The children who bear a mark over any of some days, each once, in the order of first writing.
+    /// The children who have a mark on any of these days, each once, in the order of their first entry.
     ///
     /// # Errors
     /// When the file cannot be read.
@@ -29,7 +29,7 @@ impl Archive {
         })
     }
 
-    /// How often each mark of a topic stands, those that begin after a day left out.
+    /// How often each mark of a topic occurs, without those that begin after a day.
     ///
     /// # Errors
     /// When the file cannot be read.
@@ -45,11 +45,15 @@ impl Archive {
         })
     }
 
-    /// Every text kept for a topic with its child, one after the other.
+    /// Calls `each` with every child that has a text of a topic, and the text.
     ///
     /// # Errors
     /// When the file cannot be read.
-    pub fn for_each_kept(&self, topic: &str, f: &mut dyn FnMut(ChildId, &str)) -> Result<(), ArchiveError> {
+    pub fn for_each_saved_text(
+        &self,
+        topic: &str,
+        each: &mut dyn FnMut(ChildId, &str),
+    ) -> Result<(), ArchiveError> {
         self.read(|conn| {
             let mut query = conn.prepare_cached(
                 "SELECT c.id, k.text FROM kept k JOIN children c ON c.number = k.child WHERE k.topic = ?1",
@@ -57,17 +61,17 @@ impl Archive {
             let mut rows = query.query([topic])?;
             while let Some(row) = rows.next()? {
                 let text = row.get_ref(1)?.as_str().map_err(rusqlite::Error::from)?;
-                f(child_of(row.get(0)?), text);
+                each(child_of(row.get(0)?), text);
             }
             Ok(())
         })
     }
 
-    /// The text kept of a child for a topic.
+    /// The text of a child for a topic.
     ///
     /// # Errors
     /// When the file cannot be read.
-    pub fn kept(&self, topic: &str, child: ChildId) -> Result<Option<String>, ArchiveError> {
+    pub fn saved_text(&self, topic: &str, child: ChildId) -> Result<Option<String>, ArchiveError> {
         self.read(|conn| {
             let Some(number) = reader::child_number(conn, child)? else { return Ok(None) };
             let mut query = conn.prepare_cached("SELECT text FROM kept WHERE topic = ?1 AND child = ?2")?;

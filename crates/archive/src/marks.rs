@@ -1,4 +1,4 @@
-//! The rows of marks and texts that come with a summary and are written with it.
+//! The rows of marks and texts of a summary, written with it.
 
 use crate::summary::{Mark, SavedText, Summary};
 use rusqlite::{Connection, params};
@@ -7,19 +7,19 @@ use rusqlite::{Connection, params};
 #[derive(Default, PartialEq, Eq)]
 pub(crate) struct Rows {
     marks: Vec<Mark>,
-    kept: Vec<SavedText>,
+    texts: Vec<SavedText>,
 }
 
 impl Rows {
     pub(crate) fn of(summary: &Summary) -> Self {
-        let (marks, mut kept) = (summary.marks.clone(), summary.kept.clone());
-        kept.sort();
-        kept.dedup_by(|one, other| one.topic == other.topic);
-        Self { marks, kept }
+        let (marks, mut texts) = (summary.marks.clone(), summary.texts.clone());
+        texts.sort();
+        texts.dedup_by(|one, other| one.topic == other.topic);
+        Self { marks, texts }
     }
 
     pub(crate) fn counts(&self) -> [usize; 2] {
-        [self.marks.len(), self.kept.len()]
+        [self.marks.len(), self.texts.len()]
     }
 
     pub(crate) fn put(&self, conn: &Connection, child: i64) -> rusqlite::Result<()> {
@@ -29,8 +29,8 @@ impl Rows {
             insert.execute(params![mark.topic, mark.key, child, item, from, to])?;
         }
         let mut insert = conn.prepare_cached("INSERT INTO kept VALUES (?1, ?2, ?3)")?;
-        for kept in &self.kept {
-            insert.execute(params![kept.topic, child, kept.text])?;
+        for saved in &self.texts {
+            insert.execute(params![saved.topic, child, saved.text])?;
         }
         Ok(())
     }
@@ -42,8 +42,8 @@ impl Rows {
             delete.execute(params![mark.topic, mark.key, child, item])?;
         }
         let mut delete = conn.prepare_cached("DELETE FROM kept WHERE topic = ?1 AND child = ?2")?;
-        for kept in &self.kept {
-            delete.execute(params![kept.topic, child])?;
+        for saved in &self.texts {
+            delete.execute(params![saved.topic, child])?;
         }
         Ok(())
     }
@@ -61,8 +61,8 @@ impl Rows {
         }
         let mut query =
             conn.prepare_cached("SELECT 1 FROM kept WHERE topic = ?1 AND child = ?2 AND text = ?3")?;
-        for kept in &self.kept {
-            if !query.exists(params![kept.topic, child, kept.text])? {
+        for saved in &self.texts {
+            if !query.exists(params![saved.topic, child, saved.text])? {
                 return Ok(false);
             }
         }

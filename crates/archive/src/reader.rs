@@ -1,5 +1,4 @@
-//! A few read-only connections shared by all callers, and what is read through them: the log of a child,
-//! its summary.
+//! Read-only connections shared by all callers, and reading a child's log and summary through them.
 
 use crate::{chain, error::ArchiveError, keys::parse, schema, summary::Summary};
 use record::{ChildId, Entry, EntryId};
@@ -10,9 +9,9 @@ use std::{
 };
 use uuid::Uuid;
 
-/// Connections kept open; more are opened when more are needed at once. Opening one costs as much as
-/// reading a child some fifty times.
-const CONNECTIONS_KEPT: usize = 8;
+/// Idle connections that stay open; more are opened when more are needed at once. Opening one takes as long
+/// as reading a child about fifty times.
+const IDLE_CONNECTIONS: usize = 8;
 
 /// Read-only connections.
 pub(crate) struct Readers {
@@ -27,13 +26,13 @@ impl Readers {
 
     pub(crate) fn keep(&self, conn: Connection) {
         if let Ok(mut idle) = self.idle.lock()
-            && idle.len() < CONNECTIONS_KEPT
+            && idle.len() < IDLE_CONNECTIONS
         {
             idle.push(conn);
         }
     }
 
-    /// Reads within one transaction, so that everything read belongs together.
+    /// Reads within one transaction, so that everything read is of the same state.
     pub(crate) fn read<T>(
         &self,
         read: impl FnOnce(&Connection) -> Result<T, ArchiveError>,
@@ -43,7 +42,7 @@ impl Readers {
         conn.prepare_cached("BEGIN")?.execute([])?;
         let result = read(&conn);
         let ended = conn.prepare_cached("COMMIT").and_then(|mut end| end.execute([]));
-        // One whose transaction does not end would show the records as they were for ever.
+        // A connection whose transaction does not end would always read the same old state.
         if ended.is_ok() {
             self.keep(conn);
         }
@@ -57,7 +56,7 @@ pub(crate) fn child_number(conn: &Connection, child: ChildId) -> rusqlite::Resul
         .optional()
 }
 
-/// Columns of a log entry in the order read by [`entry_from`]: id, wire, salt, content.
+/// The entry of a row with the columns id, wire, salt, content from `first`; `None` if it was erased.
 pub(crate) fn entry_from(row: &Row<'_>, first: usize) -> Result<Option<Entry>, ArchiveError> {
     let Some(wire) = row.get_ref(first + 1)?.as_str_or_null().map_err(rusqlite::Error::from)? else {
         return Ok(None);

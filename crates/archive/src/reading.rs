@@ -1,8 +1,8 @@
-//! What callers read: entries, summaries and how many there are.
+//! Reads entries, summaries and their numbers.
 
 use crate::{
     archive::Archive,
-    cache::{CacheKey, Weighed, Worth},
+    cache::{CacheKey, CacheValue, RecomputeCost},
     error::ArchiveError,
     keys::parse,
     reader::{child_number, entry_from, log_of, summary_of},
@@ -13,16 +13,16 @@ use rusqlite::Connection;
 use std::{collections::HashSet, sync::Arc};
 use uuid::Uuid;
 
-/// A summary with the text it was read from. A list shows the same children again and again; where the text
-/// is still the same it need not be read again. The text decides and not the generation of the log, because
-/// the summary must belong to the very transaction that the list is read in.
+/// A summary with the text that it was parsed from. Lists show the same children again and again, and an
+/// unchanged text need not be parsed again. The text is compared and not the generation of the log, because the
+/// summary must be of the same transaction as the list.
 struct ReadSummary {
     text: String,
     summary: Arc<Summary>,
 }
 
 impl Archive {
-    /// The summary of a child as it is now, read again only where it has changed.
+    /// The present summary of a child, parsed again only if it has changed.
     pub(crate) fn summary_now(
         &self,
         conn: &Connection,
@@ -38,9 +38,13 @@ impl Archive {
             return Ok(Some(Arc::clone(&saved.value.summary)));
         }
         let summary = Arc::new(parse(body)?);
-        // Read, a summary is about as large as its text.
+        // A summary is about as large as its text.
         let read = ReadSummary { text: body.to_owned(), summary: Arc::clone(&summary) };
-        self.cache().put(key, 0, Weighed { value: read, bytes: 2 * body.len(), worth: Worth::Quick });
+        self.cache().put(
+            key,
+            0,
+            CacheValue { value: read, bytes: 2 * body.len(), cost: RecomputeCost::Quick },
+        );
         Ok(Some(summary))
     }
 
@@ -48,7 +52,7 @@ impl Archive {
     /// out (see [`Archive::erasures`]).
     ///
     /// # Errors
-    /// When an entry cannot be read back as it was written, or the file is damaged.
+    /// When an entry is not as it was written, or the file is damaged.
     pub fn entries(&self, child: ChildId) -> Result<Vec<Entry>, ArchiveError> {
         self.read(|conn| match child_number(conn, child)? {
             Some(number) => log_of(conn, number),
@@ -72,7 +76,7 @@ impl Archive {
         })
     }
 
-    /// Which of these ids are in the records already, erased ones included.
+    /// The ids that are in the records, erased entries included.
     ///
     /// # Errors
     /// When the file cannot be read.
@@ -89,19 +93,19 @@ impl Archive {
         })
     }
 
-    /// Every child with its log, one after the other in the order of first writing; only one log is in
-    /// memory at a time.
+    /// Calls `each` with every child and its log, in the order of the children's first entries. Only one log is
+    /// in memory at a time.
     ///
     /// # Errors
-    /// As [`Archive::entries`]; children before the fault have been handed out by then.
-    pub fn for_each_child(&self, f: &mut dyn FnMut(ChildId, Vec<Entry>)) -> Result<(), ArchiveError> {
+    /// As [`Archive::entries`]; `each` has been called for the children before the fault.
+    pub fn for_each_child(&self, each: &mut dyn FnMut(ChildId, Vec<Entry>)) -> Result<(), ArchiveError> {
         self.read(|conn| {
             let mut children = conn.prepare("SELECT number, id FROM children ORDER BY number")?;
             let mut rows = children.query([])?;
             while let Some(row) = rows.next()? {
                 let log = log_of(conn, row.get(0)?)?;
                 if !log.is_empty() {
-                    f(ChildId::new(Uuid::from_bytes(row.get(1)?)), log);
+                    each(ChildId::new(Uuid::from_bytes(row.get(1)?)), log);
                 }
             }
             Ok(())
@@ -119,7 +123,7 @@ impl Archive {
         })
     }
 
-    /// How many children have a record.
+    /// The number of children who have a record.
     ///
     /// # Errors
     /// When the file cannot be read.
@@ -131,7 +135,7 @@ impl Archive {
         })
     }
 
-    /// How many entries the log has, erased ones included.
+    /// The number of entries, erased ones included.
     ///
     /// # Errors
     /// When the file cannot be read.

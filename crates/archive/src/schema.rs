@@ -1,4 +1,4 @@
-//! The layout of the records file: opening, numbered migrations, and how connections are set up.
+//! The layout of the records file: opening, numbered migrations, and the settings of connections.
 
 use crate::error::{ArchiveError, at_path};
 use rusqlite::{Connection, OpenFlags, OptionalExtension, params};
@@ -7,7 +7,7 @@ use std::path::Path;
 /// The name of the records file within its folder.
 pub const FILE_NAME: &str = "records.sqlite";
 
-/// Marks a SQLite file as ours ("PlGr" in the header), so that another database is not taken for records.
+/// Marks a SQLite file as a records file ("PlGr" in its header), so that no other database is taken for one.
 const APPLICATION_ID: i64 = 0x506c_4772;
 
 const MIGRATIONS: &[(&str, &str)] = &[
@@ -20,14 +20,14 @@ const MIGRATIONS: &[(&str, &str)] = &[
 
 const KNOWN: i64 = MIGRATIONS.len() as i64;
 
-/// Pages kept in memory by the writer, as SQLite counts them: negative means KiB.
+/// Page cache of the writer, as SQLite takes it: negative means KiB.
 pub(crate) const WRITER_CACHE: i64 = -8_192;
 const READER_CACHE: i64 = -4_096;
-/// After a large import the log file of SQLite is cut back to this.
+/// The size to which the write-ahead log of SQLite is cut after a large import.
 const WAL_LIMIT_BYTES: i64 = 16 << 20;
-const STATEMENTS_KEPT: usize = 64;
+const CACHED_STATEMENTS: usize = 64;
 
-/// Opens for writing, creates and migrates.
+/// Opens for writing; creates and migrates if needed.
 pub(crate) fn open_writer(path: &Path) -> Result<Connection, ArchiveError> {
     let flags =
         OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_CREATE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
@@ -43,16 +43,16 @@ fn prepare_writer(conn: &Connection) -> rusqlite::Result<()> {
     conn.busy_timeout(std::time::Duration::from_secs(10))?;
     conn.pragma_update(None, "journal_mode", "WAL")?;
     conn.pragma_update(None, "synchronous", "FULL")?;
-    // Asks macOS for a real flush; ignored elsewhere.
+    // A true flush on macOS; ignored elsewhere.
     conn.pragma_update(None, "fullfsync", true)?;
     conn.pragma_update(None, "checkpoint_fullfsync", true)?;
     conn.pragma_update(None, "foreign_keys", true)?;
-    // What is replaced or erased is overwritten with zeros, so that no copy of a name stays behind.
+    // Replaced and erased data is overwritten with zeros, so that no copy of a name remains.
     conn.pragma_update(None, "secure_delete", true)?;
     conn.pragma_update(None, "cache_size", WRITER_CACHE)?;
     conn.pragma_update(None, "journal_size_limit", WAL_LIMIT_BYTES)?;
     conn.execute_batch(crate::tally::CHANGES)?;
-    conn.set_prepared_statement_cache_capacity(STATEMENTS_KEPT);
+    conn.set_prepared_statement_cache_capacity(CACHED_STATEMENTS);
     Ok(())
 }
 
@@ -69,12 +69,12 @@ fn prepare_reader(conn: &Connection) -> rusqlite::Result<()> {
     conn.busy_timeout(std::time::Duration::from_secs(10))?;
     conn.pragma_update(None, "cache_size", READER_CACHE)?;
     conn.pragma_update(None, "query_only", true)?;
-    conn.set_prepared_statement_cache_capacity(STATEMENTS_KEPT);
+    conn.set_prepared_statement_cache_capacity(CACHED_STATEMENTS);
     Ok(())
 }
 
-/// A file without any bytes would pass for a new one, and a clinic that lost its records would open as an
-/// empty one.
+/// Refuses an empty file: SQLite would take it for a new one, and a clinic that lost its records would open as
+/// an empty clinic.
 fn refuse_empty(path: &Path) -> Result<(), ArchiveError> {
     match std::fs::metadata(path) {
         Ok(found) if found.is_file() && found.len() == 0 => Err(ArchiveError::EmptyFile(path.into())),
@@ -82,7 +82,7 @@ fn refuse_empty(path: &Path) -> Result<(), ArchiveError> {
     }
 }
 
-/// Refuses what is not a records file, before anything is changed in it.
+/// Refuses a file that is not a records file, before anything is changed in it.
 pub(crate) fn check_ours(conn: &Connection, path: &Path) -> Result<(), ArchiveError> {
     let id = conn.pragma_query_value(None, "application_id", |row| row.get::<_, i64>(0));
     if id.map_err(|error| at_path(error, path))? == APPLICATION_ID {
@@ -95,7 +95,7 @@ pub(crate) fn check_ours(conn: &Connection, path: &Path) -> Result<(), ArchiveEr
     }
 }
 
-/// Whether the layout is the one this program knows.
+/// Refuses a layout other than the latest.
 pub(crate) fn check_layout(conn: &Connection, path: &Path) -> Result<(), ArchiveError> {
     match layout(conn)? {
         0 => Err(ArchiveError::NoRecords(path.into())),
@@ -112,7 +112,7 @@ fn layout(conn: &Connection) -> Result<i64, ArchiveError> {
     }
     let sql = "SELECT count(*), coalesce(max(number), 0) FROM migrations";
     let (count, last) = conn.query_row(sql, [], |row| Ok((row.get::<_, i64>(0)?, row.get::<_, i64>(1)?)))?;
-    // Every program numbers them from one without a gap.
+    // Every program numbers its migrations from 1 without gaps.
     if count == last { Ok(last) } else { Err(ArchiveError::Damaged("its list of layouts has gaps".into())) }
 }
 

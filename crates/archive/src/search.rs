@@ -1,11 +1,11 @@
-//! Finding a child: any part of a name in any order, a hospital number, a day of birth; exact before
-//! misspelt. A number is never matched by resemblance, because that leads to the wrong child.
+//! Finds children by any part of a name in any order, by hospital number and by day of birth; exact matches
+//! before similar ones. Only names are matched by similarity: a similar number leads to the wrong child.
 //!
-//! Every word of a name is compared with the question in one walk through the distinct words, which are far
-//! fewer than the children. The full-text index of SQLite was weighed and does not serve as well. Its
-//! trigrams find no part of fewer than three letters, such as an initial, and two spellings of one name may
-//! share none ("rahsid" and "rashid" do not), so the walk for misspelt names would stay next to it. An index
-//! of words alone finds no part from the middle of a name.
+//! The search compares its text with every distinct word of the names in one pass; there are far fewer words
+//! than children. The full-text index of SQLite was considered and does not serve as well. Its trigrams find
+//! no part of fewer than three letters, such as an initial, and two spellings of one name may share none
+//! ("rahsid" and "rashid"), so the pass for misspelt names would still be needed. An index of words finds no
+//! part in the middle of a name.
 
 use crate::{
     archive::Archive, dates, error::ArchiveError, fold, keys::parse, reader::summary_of, summary::Summary,
@@ -15,24 +15,24 @@ use rusqlite::{Connection, OptionalExtension};
 use std::collections::{BTreeMap, HashMap, HashSet};
 use uuid::Uuid;
 
-/// Children looked at more closely per part of the question; the best matches come first.
+/// Candidates that are graded per part of a search; the best matches come first.
 const CANDIDATES: usize = 3_000;
-/// Longest question and most parts of it that are looked at.
-const QUESTION_CHARS: usize = 200;
+/// The largest number of characters and of parts of a search; the rest is ignored.
+const QUERY_CHARS: usize = 200;
 const PARTS: usize = 8;
 
-/// A child found.
+/// A child that was found.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Hit {
     /// The child.
     pub summary: Summary,
     /// Why it was found, in words: "number CF-12", "name: amina (like “amena”)".
     pub why: String,
-    /// Whether every part was found as written; otherwise it only resembles the question.
+    /// Whether every part was found as written; otherwise some part is only similar or missing.
     pub exact: bool,
 }
 
-/// How well a word answers a part of the question; smaller is better.
+/// How well a word matches a part of a search; smaller is better.
 type Grade = u32;
 const WHOLE: Grade = 0;
 const START: Grade = 1;
@@ -40,7 +40,7 @@ const WITHIN: Grade = 3;
 const LIKE: Grade = 10;
 const MISSING: Grade = 100;
 
-/// One part of a question and the words of the records that answer it.
+/// One part of a search, and the words and numbers of the records that match it.
 struct Part {
     text: String,
     words: Vec<(Grade, i64)>,
@@ -53,20 +53,20 @@ impl Archive {
     /// # Errors
     /// When the file cannot be read.
     pub fn search(&self, text: &str, limit: usize) -> Result<Vec<Hit>, ArchiveError> {
-        let question: String = text.chars().take(QUESTION_CHARS).collect();
+        let query: String = text.chars().take(QUERY_CHARS).collect();
         self.read(|conn| {
             let mut found = Found::default();
-            let whole = fold::number(&question);
+            let whole = fold::number(&query);
             for child in with_number(conn, &whole)? {
                 found.add(child, WHOLE, "number".into());
             }
-            let (days, rest) = dates::split(&question);
+            let (days, rest) = dates::split(&query);
             search_parts(conn, &days, &rest, &mut found)?;
             found.best(conn, limit)
         })
     }
 
-    /// The children with exactly this hospital number, spaces and punctuation aside.
+    /// The children with exactly this hospital number; case, spaces and punctuation do not matter.
     ///
     /// # Errors
     /// When the file cannot be read.
@@ -81,7 +81,7 @@ impl Archive {
         })
     }
 
-    /// The children born on a day, by name: for telling whether a child may be registered already.
+    /// The children born on a day, by name: to find a child who may be registered already.
     ///
     /// # Errors
     /// When the file cannot be read.
@@ -98,7 +98,7 @@ impl Archive {
         })
     }
 
-    /// Children by name, with the number of all that answer the filters.
+    /// A page of the children by name, and the number of all who pass the filters.
     ///
     /// # Errors
     /// When the file cannot be read.
@@ -130,7 +130,7 @@ impl Archive {
         Ok((page, total))
     }
 
-    /// How many children are in each phase, as (key, words, children).
+    /// The number of children in each phase, as (key, words, children).
     ///
     /// # Errors
     /// When the file cannot be read.
@@ -164,12 +164,12 @@ impl Found {
         }
     }
 
-    /// The best, with those of one grade in the order of names.
+    /// The best, in the order of names within a grade.
     fn best(self, conn: &Connection, limit: usize) -> Result<Vec<Hit>, ArchiveError> {
         let found_whole = self.children.values().any(|(grade, _)| *grade < MISSING);
         let mut by_grade: BTreeMap<Grade, Vec<(i64, String)>> = BTreeMap::new();
         for (child, (grade, why)) in self.children {
-            // What lacks a part of the question is shown only where nothing has them all.
+            // A child who lacks a part of the search is shown only if nobody has all parts.
             if grade < MISSING || !found_whole {
                 by_grade.entry(grade).or_default().push((child, why));
             }
@@ -219,7 +219,7 @@ fn search_parts(
     if texts.is_empty() && days.is_empty() {
         return Ok(());
     }
-    let parts = answer_parts(conn, texts)?;
+    let parts = match_parts(conn, texts)?;
     let mut candidates = HashSet::new();
     for part in &parts {
         gather(conn, part, &mut candidates)?;
@@ -240,8 +240,8 @@ fn search_parts(
     Ok(())
 }
 
-/// Finds the words and numbers that answer each part, in one walk through the words.
-fn answer_parts(conn: &Connection, texts: Vec<String>) -> Result<Vec<Part>, ArchiveError> {
+/// Finds the words and numbers that match each part, in one pass through the words.
+fn match_parts(conn: &Connection, texts: Vec<String>) -> Result<Vec<Part>, ArchiveError> {
     let part = |text| Part { text, words: Vec::new(), numbers: Vec::new() };
     let mut parts: Vec<Part> = texts.into_iter().map(part).collect();
     let mut query = conn.prepare_cached("SELECT number, word FROM words")?;
@@ -261,7 +261,7 @@ fn answer_parts(conn: &Connection, texts: Vec<String>) -> Result<Vec<Part>, Arch
     Ok(parts)
 }
 
-/// How well a word answers a part; `None` when it does not.
+/// How well a word matches a part; `None` if it does not.
 fn likeness(part: &str, word: &str) -> Option<Grade> {
     if let Some(at) = word.find(part) {
         return Some(match at {
@@ -283,7 +283,7 @@ fn likeness(part: &str, word: &str) -> Option<Grade> {
     (distance <= allowed).then(|| LIKE + Grade::try_from(distance).unwrap_or(MISSING))
 }
 
-/// Numbers that are, begin with or contain the part. Only parts with a digit are looked for.
+/// Numbers that equal, begin with or contain the part. Parts without a digit match no number.
 fn numbers_like(conn: &Connection, part: &str) -> Result<Vec<(Grade, i64)>, ArchiveError> {
     if !part.bytes().any(|byte| byte.is_ascii_digit()) {
         return Ok(Vec::new());
@@ -311,7 +311,7 @@ fn with_number(conn: &Connection, number: &str) -> Result<Vec<i64>, ArchiveError
     Ok(query.query_map([number], |row| row.get(0))?.collect::<Result<_, _>>()?)
 }
 
-/// Children that answer a part, the best first, up to a bound.
+/// Adds the children that match a part, the best first, up to [`CANDIDATES`].
 fn gather(conn: &Connection, part: &Part, candidates: &mut HashSet<i64>) -> Result<(), ArchiveError> {
     candidates.extend(part.numbers.iter().map(|(_, child)| *child));
     let mut query = conn.prepare_cached("SELECT child FROM word_children WHERE word = ?1")?;
@@ -328,7 +328,7 @@ fn gather(conn: &Connection, part: &Part, candidates: &mut HashSet<i64>) -> Resu
     Ok(())
 }
 
-/// How well a child answers the whole question, and why; `None` when no part is answered.
+/// How well a child matches the whole search, and why; `None` if no part matches.
 fn grade(
     conn: &Connection,
     child: i64,
@@ -338,23 +338,23 @@ fn grade(
     let mut query = conn.prepare_cached("SELECT names, born FROM summaries WHERE child = ?1")?;
     let read = |row: &rusqlite::Row<'_>| Ok((row.get::<_, String>(0)?, row.get::<_, Option<i32>>(1)?));
     let Some((names, born)) = query.query_row([child], read).optional()? else { return Ok(None) };
-    let (mut total, mut answered, mut why) = (0, 0, Vec::new());
+    let (mut total, mut matched, mut why) = (0, 0, Vec::new());
     for part in parts {
         let (grade, reason) = grade_part(part, child, &names);
         total += grade;
-        answered += usize::from(grade < MISSING);
+        matched += usize::from(grade < MISSING);
         why.extend(reason);
     }
     for alternatives in days {
         match alternatives.iter().find(|day| Some(day.number()) == born) {
             Some(day) => {
-                answered += 1;
+                matched += 1;
                 why.push(format!("born {}", day.words()));
             }
             None => total += MISSING,
         }
     }
-    Ok((answered > 0).then(|| (total, why.join(", "))))
+    Ok((matched > 0).then(|| (total, why.join(", "))))
 }
 
 fn grade_part(part: &Part, child: i64, names: &str) -> (Grade, Option<String>) {

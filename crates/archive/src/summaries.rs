@@ -1,4 +1,4 @@
-//! Computing summaries from logs and writing them: one as people work, or very many in parallel.
+//! Computes summaries from logs and writes them: one at a time, or very many in parallel.
 
 use crate::{
     error::ArchiveError,
@@ -16,11 +16,11 @@ pub(crate) struct Log {
     pub number: i64,
     pub child: ChildId,
     pub entries: Vec<Entry>,
-    /// There is no summary of it in the file.
+    /// Whether the file has no summary of the child yet.
     pub fresh: bool,
 }
 
-/// Computes summaries in parallel, and writes those of one part while the next is computed.
+/// Computes summaries in parallel, and writes those of one part while those of the next are computed.
 pub(crate) fn write_summaries(
     conn: &Connection,
     logs: impl Iterator<Item = Result<Vec<Log>, ArchiveError>>,
@@ -44,7 +44,7 @@ pub(crate) fn write_summaries(
     lists.write(conn)
 }
 
-/// `prepare` runs on another thread for the next part while `write` runs here for this one.
+/// Runs `prepare` for the next part on another thread while `write` runs for this one.
 pub(crate) fn pipeline<In: Send, Out: Send>(
     parts: impl Iterator<Item = Result<In, ArchiveError>>,
     prepare: impl Fn(In) -> Result<Out, ArchiveError> + Sync,
@@ -65,7 +65,7 @@ pub(crate) fn pipeline<In: Send, Out: Send>(
     ready.map_or(Ok(()), write)
 }
 
-/// The summary of a child's log, ready to be written; `None` when the log is empty.
+/// The summary of a child's log, prepared for writing; `None` if the log is empty.
 pub(crate) fn compute(
     child: ChildId,
     log: &[Entry],
@@ -76,14 +76,14 @@ pub(crate) fn compute(
     }
     let summary =
         catch_unwind(AssertUnwindSafe(|| summarise(log))).map_err(|_| ArchiveError::Summary(child))?;
-    // Filed under another child it would lead to the wrong child.
+    // A summary filed under another child would lead to the wrong child.
     if summary.child != child {
         return Err(ArchiveError::Summary(child));
     }
     Prepared::of(&summary).map(Some)
 }
 
-/// Computes and writes the summary of one child from its log as it now is.
+/// Computes and writes the summary of one child from its present log.
 pub(crate) fn summarise_child(
     conn: &Connection,
     lists: &mut Lists,

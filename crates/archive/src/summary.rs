@@ -1,37 +1,37 @@
-//! The summary of a child: what is searched and sorted by. The caller computes it from the child's log;
-//! the archive stores it and does not understand it.
+//! The summary of a child, by which children are searched and sorted. The caller computes it from the child's
+//! log; the archive stores it and does not interpret it.
 
 use record::{ChildId, Day, Entry, EntryId, Side};
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
-/// Computes a child's summary from the child's whole log, in the order written. Must depend on nothing
-/// else, so that a rebuild gives the same.
+/// Computes a child's summary from the child's whole log, in the order written. It must depend on nothing
+/// else, so that a rebuild gives the same summary.
 pub type Summarise = Arc<dyn Fn(&[Entry]) -> Summary + Send + Sync>;
 
-/// One child, as lists and searches show it. As JSON it is the archive's own compact form, with keys of one
-/// letter: there is one of these for every child, and it is written again at every visit.
+/// One child, as lists and searches show it. Its JSON is the archive's own compact form with keys of one letter,
+/// because every child has one and every visit rewrites it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Summary {
     /// The child.
     #[serde(rename = "c")]
     pub child: ChildId,
-    /// Family name, may be empty.
+    /// Family name; may be empty.
     #[serde(rename = "f")]
     pub family_name: String,
-    /// Given name, may be empty.
+    /// Given name; may be empty.
     #[serde(rename = "g")]
     pub given_name: String,
     /// Hospital numbers, the current one first.
     #[serde(rename = "n")]
     pub numbers: Vec<String>,
-    /// Day of birth, where known.
+    /// Day of birth, if known.
     #[serde(rename = "b", default, skip_serializing_if = "Option::is_none")]
     pub born: Option<Day>,
     /// "right foot", "both feet" …
     #[serde(rename = "s")]
     pub sides: String,
-    /// The phase in human words.
+    /// The phase in words.
     #[serde(rename = "p")]
     pub phase: String,
     /// The key of the phase, for filters.
@@ -46,22 +46,22 @@ pub struct Summary {
     /// The next appointment.
     #[serde(rename = "v", default, skip_serializing_if = "Option::is_none")]
     pub next_visit: Option<Day>,
-    /// What to do or look at, each from a day on.
+    /// Items of work, each with the day from which it applies.
     #[serde(rename = "i")]
     pub items: Vec<WorkItem>,
-    /// Appointments, past and to come, as far as the caller wants them listed.
+    /// The past and future appointments that are to be listed.
     #[serde(rename = "m")]
     pub appointments: Vec<AppointmentItem>,
-    /// By what else the child is to be found.
+    /// Other marks by which the child can be found.
     #[serde(rename = "r", default, skip_serializing_if = "Vec::is_empty")]
     pub marks: Vec<Mark>,
-    /// What is computed over all children from.
+    /// Texts for computations over all children.
     #[serde(rename = "x", default, skip_serializing_if = "Vec::is_empty")]
-    pub kept: Vec<SavedText>,
+    pub texts: Vec<SavedText>,
 }
 
 impl Summary {
-    /// A summary with nothing but the child in it.
+    /// A summary of a child of whom nothing else is known.
     #[must_use]
     pub const fn empty(child: ChildId) -> Self {
         Self {
@@ -79,12 +79,12 @@ impl Summary {
             items: Vec::new(),
             appointments: Vec::new(),
             marks: Vec::new(),
-            kept: Vec::new(),
+            texts: Vec::new(),
         }
     }
 }
 
-/// Which list an item is for.
+/// The list of an item of work.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum WorkKind {
@@ -94,15 +94,16 @@ pub enum WorkKind {
     Attention,
     /// An open question about the record.
     Question,
-    /// The row of a child in the list of children who need attention: what leads it.
+    /// The row of a child in the list of children who need attention, with the key of the leading call.
     Row,
-    /// Something put off until a day.
+    /// A call that is put off until a day.
     PutOff,
     /// The row of a child on the lost list.
     Lost,
-    /// Something that is shown beside the row of a child on the lost list.
-    BesideLost,
-    /// A child whose boots or bar are to be ordered.
+    /// A further call of a child on the lost list.
+    #[serde(rename = "beside_lost")]
+    FurtherLost,
+    /// A child for whom boots or a bar must be ordered.
     Stock,
 }
 
@@ -115,7 +116,7 @@ impl WorkKind {
         Self::Row,
         Self::PutOff,
         Self::Lost,
-        Self::BesideLost,
+        Self::FurtherLost,
         Self::Stock,
     ];
 
@@ -127,16 +128,16 @@ impl WorkKind {
             Self::Row => 3,
             Self::PutOff => 4,
             Self::Lost => 5,
-            Self::BesideLost => 6,
+            Self::FurtherLost => 6,
             Self::Stock => 7,
         }
     }
 }
 
-/// One thing to do or look at.
+/// One item of work: a step, a call for attention or a question.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct WorkItem {
-    /// Which list it is for.
+    /// The list.
     #[serde(rename = "k")]
     pub kind: WorkKind,
     /// The key of the rule or action.
@@ -145,16 +146,16 @@ pub struct WorkItem {
     /// 0 is the most urgent.
     #[serde(rename = "u")]
     pub urgency: u8,
-    /// The foot, where it is about one foot.
+    /// The foot, if it is about one foot.
     #[serde(rename = "s", default, skip_serializing_if = "Option::is_none")]
     pub side: Option<Side>,
     /// The day from which it applies.
     #[serde(rename = "f")]
     pub from: Day,
-    /// The first day on which it no longer applies; `None` where it waits for an answer.
+    /// The first day on which it no longer applies; `None` if it waits for an answer.
     #[serde(rename = "e", default, skip_serializing_if = "Option::is_none")]
     pub until: Option<Day>,
-    /// The last day of its window, where it has one. Past it the item still applies, overdue.
+    /// The last day of its window, if it has one. After it the item still applies and is overdue.
     #[serde(rename = "t", default, skip_serializing_if = "Option::is_none")]
     pub to: Option<Day>,
     /// One line for the list.
@@ -176,33 +177,33 @@ impl WorkItem {
 /// One appointment.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct AppointmentItem {
-    /// The entry that made it.
+    /// The entry of the appointment.
     #[serde(rename = "e")]
     pub entry: EntryId,
     /// The day.
     #[serde(rename = "d")]
     pub for_day: Day,
-    /// The time of day as written, where there is one.
+    /// The time of day, any text, if there is one.
     #[serde(rename = "t", default, skip_serializing_if = "Option::is_none")]
     pub time: Option<String>,
-    /// What for.
+    /// Its purpose.
     #[serde(rename = "p")]
     pub purpose: String,
-    /// Expected, here, seen, missed, cancelled: the caller's word.
+    /// Its state, as defined by the caller: expected, here, seen, missed, cancelled.
     #[serde(rename = "s")]
     pub state: String,
 }
 
-/// Something by which a child is to be found.
+/// A mark by which a child can be found.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct Mark {
-    /// What kind of mark: the caller's word.
+    /// The kind of mark, as defined by the caller.
     #[serde(rename = "t")]
     pub topic: String,
     /// The mark.
     #[serde(rename = "k")]
     pub key: String,
-    /// The first day over which it holds.
+    /// The first day of the mark.
     #[serde(rename = "f")]
     pub from: Day,
     /// The last day.
@@ -210,10 +211,10 @@ pub struct Mark {
     pub to: Day,
 }
 
-/// A text of the caller's own, to compute over all children from.
+/// A text that the caller saves for computations over all children.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub struct SavedText {
-    /// What for: the caller's word; a child has at most one text for each.
+    /// What it is for, as defined by the caller; a child has at most one text for each topic.
     #[serde(rename = "t")]
     pub topic: String,
     /// The text.

@@ -1,12 +1,12 @@
-//! How many items apply on a day, by urgency, rule and phase.
+//! The numbers of items that apply on a day, by urgency, rule and phase.
 //!
-//! Counting a list at a hundred thousand children takes longer than everything else on its page, and
-//! every write would make it be counted again. So it is counted once for a day, on the thread that
-//! writes, and from then on each commit adds and takes away what it changed. The changes are gathered in
-//! a table of the writer's own connection, so that a job that is undone takes its changes back with it.
+//! With a hundred thousand children, counting a list takes longer than the rest of its page, and every write
+//! would make it necessary again. So the writing thread counts it once for a day, and each later commit adds
+//! its changes to the counts. The changes are collected in a table of the writer's own connection, so that
+//! undoing a job undoes its changes too.
 
 use crate::{
-    cache::{CacheKey, LogCache, Weighed, Worth},
+    cache::{CacheKey, CacheValue, LogCache, RecomputeCost},
     error::ArchiveError,
     filter::{WorkFilter, urgencies},
     summary::WorkKind,
@@ -18,24 +18,24 @@ use std::{
     sync::Arc,
 };
 
-/// Where a connection that writes gathers what it changes.
+/// The table in which a writing connection collects its changes.
 pub(crate) const CHANGES: &str = "PRAGMA temp_store = MEMORY;
     CREATE TEMP TABLE work_changes
     (kind INTEGER, urgency INTEGER, from_day INTEGER, until_day INTEGER, rule TEXT, phase TEXT, added INTEGER);";
 
-/// More rows than this at once are an import or a rebuild: counted again rather than told one by one.
-const TOLD_ONE_BY_ONE: usize = 4_096;
+/// More changed rows than this at once are an import or a rebuild: the list is then counted again.
+const LISTED_CHANGES: usize = 4_096;
 
-/// A row of the work table as far as it is counted: kind, urgency, from which day and until which, rule, phase.
+/// The columns of the work table that are counted: kind, urgency, from and until which day, rule, phase.
 pub(crate) type Line<'a> = (i64, u8, (i32, i32), &'a str, &'a str);
 
-/// Notes rows that came (1) or went (-1).
+/// Notes rows that were added (1) or removed (-1).
 pub(crate) fn note<'a>(
     conn: &Connection,
     lines: impl ExactSizeIterator<Item = Line<'a>>,
     added: i64,
 ) -> rusqlite::Result<()> {
-    if lines.len() > TOLD_ONE_BY_ONE {
+    if lines.len() > LISTED_CHANGES {
         conn.execute("INSERT INTO work_changes (added) VALUES (NULL)", [])?;
         return Ok(());
     }
@@ -46,11 +46,11 @@ pub(crate) fn note<'a>(
     Ok(())
 }
 
-/// What a transaction changed.
+/// The changes of a transaction.
 pub(crate) enum Changes {
-    /// Row by row.
+    /// Each changed row.
     Listed(Vec<Change>),
-    /// More than is told.
+    /// More rows than are listed.
     Many,
 }
 
@@ -64,28 +64,28 @@ pub(crate) struct Change {
     added: i64,
 }
 
-/// Takes what was noted, at the end of a transaction.
+/// Takes the noted changes, at the end of a transaction.
 pub(crate) fn take(conn: &Connection) -> Changes {
-    let told = told(conn);
+    let listed = listed(conn);
     let emptied = conn.prepare_cached("DELETE FROM work_changes").and_then(|mut all| all.execute([]));
-    match (told, emptied) {
+    match (listed, emptied) {
         (Ok(Some(listed)), Ok(_)) => Changes::Listed(listed),
         _ => Changes::Many,
     }
 }
 
-/// `None` where there are more than are told.
-fn told(conn: &Connection) -> rusqlite::Result<Option<Vec<Change>>> {
+/// The noted changes; `None` if there are more than are listed.
+fn listed(conn: &Connection) -> rusqlite::Result<Option<Vec<Change>>> {
     let sql = "SELECT kind, urgency, from_day, rule, phase, added, until_day FROM work_changes";
     let mut query = conn.prepare_cached(sql)?;
     let mut rows = query.query([])?;
-    let mut told = Vec::new();
+    let mut listed = Vec::new();
     while let Some(row) = rows.next()? {
         let Some(added) = row.get(5)? else { return Ok(None) };
         let (kind, urgency, from, until) = (row.get(0)?, row.get(1)?, row.get(2)?, row.get(6)?);
-        told.push(Change { kind, urgency, from, until, rule: row.get(3)?, phase: row.get(4)?, added });
+        listed.push(Change { kind, urgency, from, until, rule: row.get(3)?, phase: row.get(4)?, added });
     }
-    Ok(Some(told))
+    Ok(Some(listed))
 }
 
 /// Counts by rule, then phase.
@@ -100,7 +100,7 @@ pub(crate) struct Tally {
 }
 
 impl Tally {
-    /// Counts.
+    /// Counts the items.
     pub(crate) fn of(conn: &Connection, kind: WorkKind, day: Day) -> Result<Self, ArchiveError> {
         let sql = "SELECT rule, phase FROM work WHERE kind = ?1 AND urgency = ?2 AND from_day <= ?3 AND until_day > ?3";
         let mut query = conn.prepare_cached(sql)?;
@@ -127,7 +127,7 @@ impl Tally {
         }
     }
 
-    /// The counts that a filter lets through: urgency, rule, how many.
+    /// The counts of the items that pass a filter: urgency, rule, number.
     pub(crate) fn matching(&self, filter: &WorkFilter) -> impl Iterator<Item = (u8, &str, usize)> {
         let urgent = filter.min_urgency.unwrap_or(u8::MAX);
         let levels = self.counts.iter().filter(move |(urgency, _)| **urgency <= urgent);
@@ -154,13 +154,13 @@ fn add(by_rule: &mut ByRule, rule: &str, phase: &str, added: i64) {
     }
 }
 
-/// The counts in the cache, at most one day of each kind. Only the thread that writes saves and changes them,
-/// so they are right in every generation of the log.
+/// The counts in the cache, of at most one day for each kind. Only the writing thread saves and changes them, so
+/// they are right for every generation of the log.
 pub(crate) struct Tallies {
     cache: Arc<LogCache>,
 }
 
-/// By estimate: some fifty rules, each with a dozen phases.
+/// Estimated for fifty rules with a dozen phases each.
 const TALLY_BYTES: usize = 64 << 10;
 
 impl Tallies {
@@ -168,17 +168,17 @@ impl Tallies {
         Self { cache }
     }
 
-    /// The counts of a day, where they are at hand.
+    /// The counts of a day, if they are saved.
     pub(crate) fn get(&self, kind: WorkKind, day: Day) -> Option<Arc<Tally>> {
         self.cache.latest::<Tally>(&key(kind)).map(|saved| saved.value).filter(|tally| tally.day == day)
     }
 
     fn put(&self, tally: Tally) {
         let key = key(tally.kind);
-        self.cache.put(key, 0, Weighed { value: tally, bytes: TALLY_BYTES, worth: Worth::Slow });
+        self.cache.put(key, 0, CacheValue { value: tally, bytes: TALLY_BYTES, cost: RecomputeCost::Slow });
     }
 
-    /// Counts, on the thread that writes and outside a transaction. Where that fails they are not at hand.
+    /// Counts and saves, on the writing thread and outside a transaction. If that fails no counts are saved.
     pub(crate) fn count(&self, conn: &Connection, kind: WorkKind, day: Day) {
         if self.get(kind, day).is_some() {
             return;
@@ -193,7 +193,7 @@ impl Tallies {
         self.cache.remove(|other| *other == key(kind));
     }
 
-    /// What a transaction changed, now that it is on disk and before anybody is answered.
+    /// Applies the changes of a transaction after its commit and before any caller is answered.
     pub(crate) fn changed(&self, conn: &Connection, changes: &Changes) {
         for kind in WorkKind::ALL {
             let Some(tally) = self.cache.latest::<Tally>(&key(kind)).map(|saved| saved.value) else {

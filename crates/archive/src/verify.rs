@@ -1,5 +1,5 @@
-//! The check of the records: is the file whole, is every entry what was written, is none missing, and
-//! do the summaries agree with the log?
+//! The check of the records: whether the file is intact, every entry is as it was written, none is missing,
+//! and the summaries agree with the log.
 
 use crate::{
     archive::Archive,
@@ -18,55 +18,55 @@ use std::{
 };
 use uuid::Uuid;
 
-/// Faults told in full; more are only counted.
-const FAULTS_TOLD: usize = 20;
+/// Faults that are listed; more are only counted.
+const LISTED_FAULTS: usize = 20;
 const CHILDREN_AT_A_TIME: usize = 1_024;
 
-/// Where a fault lies.
+/// The place of a fault.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum FaultKind {
-    /// The file itself: what SQLite's own check says.
+    /// The file itself, by SQLite's own check.
     File,
-    /// The log: changed, lost, added or out of order.
+    /// The log: an entry changed, lost, added or out of order.
     Log,
-    /// A summary or list, which can be computed again.
+    /// A summary or a list; these can be computed again.
     Summary,
 }
 
 /// One fault.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Fault {
-    /// Where it lies.
+    /// The place.
     pub kind: FaultKind,
-    /// The entry, where one can be named.
+    /// The entry, if it is about a certain entry.
     pub entry: Option<EntryId>,
-    /// The site whose chain it is, and the place in it from 1.
+    /// The site of the chain, and the number in it from 1.
     pub place: Option<(SiteId, i64)>,
-    /// One sentence.
+    /// The message, one sentence.
     pub text: String,
 }
 
-/// What a check found.
+/// The result of a check.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct VerifyReport {
-    /// Entries checked, erased ones included.
+    /// Number of entries, erased ones included.
     pub entries: usize,
-    /// Erased entries among them.
+    /// Number of erased entries.
     pub erased: usize,
-    /// Children.
+    /// Number of children.
     pub children: usize,
-    /// Sites.
+    /// Number of sites.
     pub sites: usize,
-    /// Whether summaries were compared; not when they were computed by another program version.
+    /// Whether summaries were compared; they are not if another program version computed them.
     pub summaries_compared: bool,
-    /// Faults, the first ones found.
+    /// The first faults found.
     pub faults: Vec<Fault>,
-    /// How many faults there were in all.
+    /// Number of all faults.
     pub faults_count: usize,
 }
 
 impl VerifyReport {
-    /// Whether nothing is wrong.
+    /// Whether there is no fault.
     #[must_use]
     pub const fn is_sound(&self) -> bool {
         self.faults_count == 0
@@ -74,12 +74,12 @@ impl VerifyReport {
 
     fn fault(&mut self, kind: FaultKind, entry: Option<EntryId>, place: Option<(SiteId, i64)>, text: String) {
         self.faults_count += 1;
-        if self.faults.len() < FAULTS_TOLD {
+        if self.faults.len() < LISTED_FAULTS {
             self.faults.push(Fault { kind, entry, place, text });
         }
     }
 
-    fn said(&mut self, error: &ArchiveError) {
+    fn error(&mut self, error: &ArchiveError) {
         self.fault(FaultKind::File, None, None, error.to_string());
     }
 }
@@ -103,28 +103,28 @@ impl fmt::Display for VerifyReport {
 }
 
 impl Archive {
-    /// Checks everything. Reads only; may run beside other work.
+    /// Checks everything. It only reads, and may run during other work.
     ///
     /// # Errors
-    /// Only when the file cannot be opened; damage is told in the report.
+    /// Only when the file cannot be opened; damage is in the report.
     pub fn verify(&self) -> Result<VerifyReport, ArchiveError> {
         self.read(|conn| {
             let mut report = VerifyReport::default();
             let current = self.summaries_current();
             if let Err(error) = check_file(conn, &mut report) {
-                report.said(&error);
+                report.error(&error);
             }
             if let Err(error) = check_log(conn, &mut report) {
-                report.said(&error);
+                report.error(&error);
             }
             if let Err(error) = check_erasures(conn, &mut report) {
-                report.said(&error);
+                report.error(&error);
             }
             let log_is_sound = report.is_sound();
             if current && log_is_sound {
                 report.summaries_compared = true;
                 if let Err(error) = check_summaries(conn, &self.summarise(), &mut report) {
-                    report.said(&error);
+                    report.error(&error);
                 }
             }
             Ok(report)
@@ -136,22 +136,22 @@ fn check_file(conn: &Connection, report: &mut VerifyReport) -> Result<(), Archiv
     let mut query = conn.prepare("PRAGMA integrity_check(20)")?;
     let mut rows = query.query([])?;
     while let Some(row) = rows.next()? {
-        let said: String = row.get(0)?;
-        if said != "ok" {
-            report.fault(FaultKind::File, None, None, format!("The records file is damaged: {said}"));
+        let result: String = row.get(0)?;
+        if result != "ok" {
+            report.fault(FaultKind::File, None, None, format!("The records file is damaged: {result}"));
         }
     }
     Ok(())
 }
 
-/// How far the walk along a site's chain has come.
+/// The position of the check in a site's chain.
 struct Walk {
     site: SiteId,
     sequence: i64,
     hash: Hash,
 }
 
-/// One row of the log as it stands in the file.
+/// One row of the log in the file.
 struct Line {
     id: EntryId,
     child: Option<ChildId>,
@@ -217,12 +217,12 @@ fn check_line(line: &Line, sites: &mut HashMap<i64, Walk>, report: &mut VerifyRe
     } else if let Some(text) = body_fault(line, walk.site) {
         report.fault(FaultKind::Log, Some(id), here, text);
     }
-    // Going on from what is written there, so that one fault is not told for every entry after it.
+    // Continues from the stored hash, so that one fault is not reported for every later entry.
     walk.sequence = line.sequence.max(walk.sequence + 1);
     walk.hash = line.hash;
 }
 
-/// What is wrong with the place of an entry in its chain.
+/// The fault of an entry's place in its chain.
 fn step_fault(line: &Line, walk: &Walk) -> Option<String> {
     let (id, expected) = (line.id, walk.sequence + 1);
     if line.sequence > expected {
@@ -233,7 +233,7 @@ fn step_fault(line: &Line, walk: &Walk) -> Option<String> {
     }
     if line.sequence < expected {
         return Some(format!(
-            "Entry {id} is out of order (number {} of its site stands where {expected} should).",
+            "Entry {id} is out of order (it has number {} of its site where {expected} is expected).",
             line.sequence
         ));
     }
@@ -245,7 +245,7 @@ fn step_fault(line: &Line, walk: &Walk) -> Option<String> {
     })
 }
 
-/// What is wrong with the contents of an entry.
+/// The fault of an entry's contents.
 fn body_fault(line: &Line, site: SiteId) -> Option<String> {
     let id = line.id;
     let wire = line.wire.as_deref()?;
@@ -255,13 +255,13 @@ fn body_fault(line: &Line, site: SiteId) -> Option<String> {
     match Entry::from_json(wire) {
         Err(error) => Some(format!("Entry {id} cannot be read: {error}.")),
         Ok(entry) if entry.id != id || Some(entry.child) != line.child || entry.site != site => {
-            Some(format!("Entry {id} is filed under another id, child or site than it bears."))
+            Some(format!("Entry {id} is filed under another id, child or site than its contents have."))
         }
         Ok(_) => None,
     }
 }
 
-/// Whether each chain ends where it should: a loss at the end leaves no gap.
+/// Checks the end of each chain, because a loss at the end leaves no gap.
 fn check_ends(
     conn: &Connection,
     sites: &HashMap<i64, Walk>,
@@ -285,7 +285,7 @@ fn check_ends(
     Ok(())
 }
 
-/// Whether bodies are missing only where an erasure says so, and the erasures themselves are whole.
+/// Checks the chain of erasures, and that exactly the erased entries have no body.
 fn check_erasures(conn: &Connection, report: &mut VerifyReport) -> Result<(), ArchiveError> {
     let mut erased = HashSet::new();
     let mut hash = chain::beginning_of_erasures();
@@ -320,7 +320,7 @@ fn check_erasures(conn: &Connection, report: &mut VerifyReport) -> Result<(), Ar
     Ok(())
 }
 
-/// Whether every summary is what the log gives.
+/// Checks that every summary is the one computed from the log.
 fn check_summaries(
     conn: &Connection,
     summarise: &crate::Summarise,

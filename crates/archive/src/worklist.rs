@@ -1,4 +1,4 @@
-//! Lists of work: indexed queries on dates.
+//! Worklists: indexed queries on dates.
 
 use crate::{
     archive::Archive,
@@ -13,7 +13,7 @@ use rusqlite::{Connection, ToSql};
 use std::{collections::BTreeMap, sync::Arc, time::Duration};
 use uuid::Uuid;
 
-/// How long a list waits for its counts to be counted where they can be kept.
+/// How long a list waits for the writing thread to count and save its counts.
 const WAIT_FOR_COUNT: Duration = Duration::from_millis(400);
 
 /// One line of a list.
@@ -27,7 +27,7 @@ pub struct WorkRow {
     pub given_name: String,
     /// Hospital numbers.
     pub numbers: Vec<String>,
-    /// Day of birth, where known.
+    /// Day of birth, if known.
     pub born: Option<Day>,
     /// "both feet" …
     pub sides: String,
@@ -39,21 +39,21 @@ pub struct WorkRow {
     pub last_seen: Option<Day>,
     /// The next appointment.
     pub next_visit: Option<Day>,
-    /// What there is to do.
+    /// The item of work.
     pub item: WorkItem,
-    /// Of a child's own row in a list: what else applies to the child on that day, as the caller wrote it.
-    pub beside: Vec<WorkItem>,
+    /// For a child's own row in a list: the calls that apply to the child on that day.
+    pub further: Vec<WorkItem>,
 }
 
 impl WorkRow {
     fn of(summary: &Summary, item: i64, day: Day) -> Option<Self> {
         let item = usize::try_from(item).ok().and_then(|item| summary.items.get(item))?;
-        let beside = match item.kind {
+        let kind = match item.kind {
             WorkKind::Row => Some(WorkKind::Attention),
-            WorkKind::Lost => Some(WorkKind::BesideLost),
+            WorkKind::Lost => Some(WorkKind::FurtherLost),
             _ => None,
         };
-        let beside = summary.items.iter().filter(|other| Some(other.kind) == beside && other.applies(day));
+        let further = summary.items.iter().filter(|other| Some(other.kind) == kind && other.applies(day));
         Some(Self {
             child: summary.child,
             family_name: summary.family_name.clone(),
@@ -66,7 +66,7 @@ impl WorkRow {
             last_seen: summary.last_seen,
             next_visit: summary.next_visit,
             item: item.clone(),
-            beside: beside.cloned().collect(),
+            further: further.cloned().collect(),
         })
     }
 }
@@ -78,9 +78,9 @@ struct Conditions {
 }
 
 impl Conditions {
-    /// `days` are the first and last `from` wanted. Both kind and urgency are spelt out as lists, so that
-    /// the index is entered once for each and only items of the days wanted are looked at.
-    /// `open_on` is the day on which what has ended is left out.
+    /// `days` is the range of the items' first days; items that have ended on `open_on` are left out. Kinds and
+    /// urgencies are written as lists, so that SQLite searches the index once for each and reads only items of
+    /// these days.
     fn of(
         conn: &Connection,
         filter: &WorkFilter,
@@ -125,8 +125,8 @@ impl Conditions {
 }
 
 impl Archive {
-    /// The items that apply on a day (`from` on or before it), the most urgent first, then the longest
-    /// waiting; with the number of all of them.
+    /// A page of the items that apply on a day, the most urgent first, then in order of their first day; and the
+    /// number of all of them.
     ///
     /// # Errors
     /// When the file cannot be read.
@@ -143,7 +143,7 @@ impl Archive {
         Ok((rows, total))
     }
 
-    /// How many items apply on a day, by urgency and rule, in no order.
+    /// The numbers of items that apply on a day, by urgency and rule, in no order.
     ///
     /// # Errors
     /// When the file cannot be read.
@@ -162,7 +162,7 @@ impl Archive {
             if let Some(tally) = writer.tallies.get(kind, day) {
                 return Ok(tally);
             }
-            // The writer may be at a long import; then it is counted here, and not kept.
+            // During a long import the writer cannot count; then this reader counts, and the counts are not saved.
             let _ = writer.count(kind, day)?.recv_timeout(WAIT_FOR_COUNT);
             if let Some(tally) = writer.tallies.get(kind, day) {
                 return Ok(tally);
@@ -202,7 +202,7 @@ impl Archive {
         })
     }
 
-    /// The items that begin to apply within some days, in the same order.
+    /// The items that begin to apply within a range of days, in the order of [`Archive::worklist`].
     ///
     /// # Errors
     /// When the file cannot be read.
@@ -232,7 +232,7 @@ impl Archive {
         })
     }
 
-    /// The children of a day's appointments in the same order, one who has several as often.
+    /// The children of a day's appointments in the same order; a child with several is listed once for each.
     ///
     /// # Errors
     /// When the file cannot be read.
@@ -247,7 +247,7 @@ impl Archive {
         })
     }
 
-    /// How many appointments there are on each day of a range that has any.
+    /// The number of appointments on each day of a range; days without any are left out.
     ///
     /// # Errors
     /// When the file cannot be read.
@@ -263,7 +263,7 @@ impl Archive {
         })
     }
 
-    /// The rules that apply on a day, with the number of items of each, the most frequent first.
+    /// The rules whose items apply on a day, with the number of items of each, the most frequent first.
     ///
     /// # Errors
     /// When the file cannot be read.

@@ -1,22 +1,23 @@
 //! The clinic: one door to a child's record and to everything computed from the records.
 //!
-//! [`ClinicRecords`] owns the archive and a protocol, and answers with what `course`, `guidance`, `forecast`
-//! and `audit` make of the log: a child's course and outlook ([`ClinicRecords::child`]), the rows of results
-//! ([`ClinicRecords::results`]), what the clinic's own feet teach its forecasts
-//! ([`ClinicRecords::forecaster`]), the needs of the cupboard ([`ClinicRecords::stock_needs`]), the clinic's
-//! own caseload ([`ClinicRecords::own_caseload`]). Each is saved in the one cache of the archive
-//! ([`archive::LogCache`]) under the generation of the log it was computed for, so nobody has to say that
-//! something was written. The summary rows that lists and searches use are computed here as well; the archive
-//! stores them in the transaction of the entries.
+//! [`ClinicRecords`] owns the archive and a protocol. It reads and appends entries, searches children and lists
+//! their work, and returns what `course`, `guidance`, `forecast` and `audit` compute from the log: a child's
+//! course and outlook ([`ClinicRecords::child`]), the rows of results ([`ClinicRecords::results`]), forecasts
+//! that have learned from the clinic's own feet ([`ClinicRecords::forecaster`]), the stock that will be needed
+//! ([`ClinicRecords::stock_needs`]), the clinic's own caseload ([`ClinicRecords::own_caseload`]). Each value is
+//! saved in the one cache of the archive ([`LogCache`]) for a generation of the log, so a write need not
+//! invalidate it. The summary rows for lists and searches are computed here too; the archive stores them in the
+//! transaction of the entries. The archive itself is not handed out. Accounts and sessions have a handle of
+//! their own ([`Accounts`]).
 //!
-//! It never reads a clock: the day is a parameter. It holds no clinical rule: those are in `guidance`.
+//! It never reads a clock: the day is a parameter. It has no clinical rule: those are in `guidance`.
 //!
 //! Start reading at [`ClinicRecords`].
 
-pub use archive;
-
 mod import;
 mod learned;
+mod lists;
+mod log;
 mod logged_wear;
 mod marked;
 mod marks;
@@ -25,12 +26,18 @@ mod planned;
 mod proposal;
 mod records;
 mod results;
+mod sites;
 mod stock_needs;
 mod summary;
 mod worn_text;
 
-pub use import::plan_import;
-pub use learned::{ForecastReview, TaughtForecaster};
+pub use archive::{
+    Account, Accounts, AppointmentItem, ArchiveError, CACHE_BYTES, CacheKey, CacheValue, FILE_NAME, Fault,
+    FaultKind, Hit, Link, LogCache, Progress, Receipt, RecomputeCost, Session, Summary, TokenHash,
+    VerifyReport, WorkFilter, WorkItem, WorkKind, WorkRow,
+};
+pub use import::{KnownRecords, plan_import};
+pub use learned::{ForecastReview, TrainedForecaster};
 pub use logged_wear::{LoggedWear, LoggerFiles, read_logged_wear};
 pub use marked::LoggerElsewhere;
 pub use marks::logger_label;

@@ -1,4 +1,4 @@
-//! A logger's file from its bytes to the hours worn on each day.
+//! Reads a logger's file: from its bytes to the hours worn on each day.
 
 use exchange::logger::{LoggerDay, LoggerFile, LoggerRequest, Zone, read_logger};
 use record::sentence;
@@ -12,28 +12,28 @@ pub struct LoggedWear {
     pub days: Vec<WornDay>,
     /// The fitted model.
     pub model: Option<WearModel>,
-    /// What of the file and of the model a reader should know, in sentences.
+    /// Notes on the file and the model for the reader, in sentences.
     pub notes: Vec<String>,
-    /// The logger's own name in the file.
+    /// The name of the logger in the file.
     pub logger: Option<String>,
-    /// Rows with a time and a temperature.
+    /// Number of rows with a time and a temperature.
     pub samples: usize,
 }
 
 /// The files of one reading.
 pub struct LoggerFiles {
-    /// Of the boot.
+    /// The logger in the boot.
     pub boot: Box<dyn BufRead>,
-    /// Of a logger in the other boot of the bar, where there is one.
+    /// The logger in the other boot of the bar, if there is one.
     pub other_boot: Option<Box<dyn BufRead>>,
-    /// Of a logger in the room, where there is one.
+    /// The logger in the room, if there is one.
     pub room: Option<Box<dyn BufRead>>,
 }
 
-/// Reads a boot's file and, where there are any, those of the other boot and of the room.
+/// Reads the file of a boot and, if there are any, those of the other boot and of the room.
 ///
 /// # Errors
-/// One sentence.
+/// A message of one sentence.
 pub fn read_logged_wear(
     files: LoggerFiles,
     zone: Zone,

@@ -1,4 +1,4 @@
-//! What is found by the marks of every child, without reading a log.
+//! Queries by the marks of the children, which read no log.
 
 use crate::{
     ClinicRecords,
@@ -8,17 +8,17 @@ use archive::ArchiveError;
 use guidance::brace_problem::AdviceTally;
 use record::{ChildId, Day, DayRange, Helped, ProblemKind};
 
-/// What of a logger's file is recorded for another child.
+/// What another child's record has of a logger's file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum LoggerElsewhere {
-    /// This very file.
+    /// The same file.
     File(ChildId),
-    /// This logger, over some of the same days.
+    /// The same logger on some of the same days.
     Days(ChildId),
 }
 
 impl ClinicRecords {
-    /// Whether a logger's file, or the same logger over some of the same days, is recorded for another child.
+    /// Whether another child's record has a logger's file, or the same logger on some of the same days.
     ///
     /// # Errors
     /// When the records cannot be read.
@@ -38,7 +38,7 @@ impl ClinicRecords {
         Ok(other(self.archive().marked(LOGGER, &cut(name), days)?).map(LoggerElsewhere::Days))
     }
 
-    /// What helped before with the problems of the brace, counted over every child up to a day.
+    /// How often each advice on a problem of the brace was given and helped, over every child up to a day.
     ///
     /// # Errors
     /// When the records cannot be read.

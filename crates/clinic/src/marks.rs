@@ -1,28 +1,28 @@
-//! By what a child is found without reading every log: the loggers that were in its boots, and what was
-//! advised on its problems. The marks are part of the summary, so that they follow every correction,
-//! withdrawal and erasure in the same transaction.
+//! The marks by which a child is found without reading logs: the loggers in its boots, and the advice given on
+//! its problems. They are part of the summary, so every correction, withdrawal and erasure updates them in the
+//! same transaction.
 
 use archive::Mark;
 use course::{CorrectedLog, Course, Fate};
 use record::{Body, Day, Entry, Helped};
 use std::collections::BTreeMap;
 
-/// A file of a logger, by the label under which its days are written.
+/// A file of a logger, by the label of its entries.
 pub(crate) const FILE: &str = "logger file";
-/// A logger, by its own name.
+/// A logger, by its name.
 pub(crate) const LOGGER: &str = "logger";
 /// An advice given on a problem, with whether it helped.
 pub(crate) const ADVICE: &str = "advice";
-/// Stands between the name of a logger and the mark of its file.
+/// Separates the name of a logger from the hash of its file in a label.
 const BEFORE_FILE: &str = ", file ";
-/// What a logger without a name of its own is called; many may be called so.
+/// The name of a logger without a name; several loggers may have it.
 const UNNAMED: &str = "logger";
-/// A longer name is cut.
+/// The largest length of a name; a longer name is cut.
 const NAME_CHARS: usize = 60;
-/// Where it is not recorded whether an advice helped.
+/// The key of an advice for which it is not recorded whether it helped.
 const OPEN: &str = "open";
 
-/// The label of a logger's file: the logger's own name where it has one, and a short mark of the contents.
+/// The label of a logger's file: the name of the logger, if it has one, and a short hash of the contents.
 #[must_use]
 pub fn logger_label(name: Option<&str>, contents: &str) -> String {
     format!("{}{BEFORE_FILE}{contents}", name.map_or_else(|| UNNAMED.to_owned(), cut))
@@ -45,7 +45,7 @@ pub(crate) fn of(entries: &[Entry], course: &Course) -> Vec<Mark> {
     marks
 }
 
-/// The spans over which loggers and their files stand, as corrections and withdrawals leave them.
+/// The ranges of days of loggers and their files, after corrections and withdrawals.
 fn loggers(entries: &[Entry]) -> Vec<Mark> {
     let logged = |body: &Body| matches!(body, Body::WearLogged(_));
     let any = |entry: &Entry| match &entry.body {
@@ -77,7 +77,7 @@ fn loggers(entries: &[Entry]) -> Vec<Mark> {
     days.into_iter().flat_map(mark).collect()
 }
 
-/// Spans of days, those that touch or overlap made one.
+/// Ranges of days; those that touch or overlap are joined.
 fn joined(mut days: Vec<(Day, Day)>) -> Vec<(Day, Day)> {
     days.sort_unstable();
     let mut spans: Vec<(Day, Day)> = Vec::new();

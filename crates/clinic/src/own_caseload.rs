@@ -1,8 +1,8 @@
-//! The clinic's own children as the simulated caseload takes them.
+//! The clinic's own children as input of the simulated caseload.
 //!
-//! A child is taken as its record stands. Casts and tenotomy still to come are those of its own forecast,
-//! made from its signs and from what the clinic's finished feet have taught; a day of birth that is missing
-//! is passed on as missing.
+//! The state of a child is that of its record. Its future casts and tenotomy are those of its own forecast, made
+//! from its signs and from what was learned from the clinic's finished feet. A missing day of birth stays
+//! missing.
 
 use crate::ClinicRecords;
 use archive::ArchiveError;
@@ -17,48 +17,48 @@ use guidance::{FollowedUntil, Outlook, Protocol};
 use record::Day;
 use serde::Serialize;
 
-/// What a child is counted by.
+/// The rules by which children are counted.
 pub struct CountedBy<'a> {
-    /// How the clinic is held.
+    /// The setting of the simulated clinic.
     pub setting: &'a Setting,
-    /// The clinic's rules: when a child counts as lost.
+    /// The clinic's protocol, which defines when a child counts as lost.
     pub protocol: &'a Protocol,
-    /// Makes the forecasts of its feet.
+    /// The forecaster of its feet.
     pub forecaster: &'a Forecaster,
 }
 
-/// The clinic's children, as the simulation takes them.
+/// The clinic's children as input of the simulation.
 #[derive(Debug, Clone, Default)]
 pub struct OwnCaseload {
-    /// Those in treatment.
+    /// The children in treatment.
     pub children: Vec<CurrentChild>,
-    /// What was counted, and what was left out and why.
+    /// The numbers of children counted and left out.
     pub counts: CaseloadCounts,
-    /// By how much a foot is longer than the size of its boot when the protocol calls that outgrown, mm;
-    /// `None` before any child was counted in.
+    /// By how much a foot must be longer than the size of its boot for the protocol to call it outgrown, mm; `None`
+    /// before any child is added.
     pub outgrown_by_mm: Option<i16>,
 }
 
-/// How the clinic's children were counted.
+/// The numbers of children counted and left out.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize)]
 pub struct CaseloadCounts {
-    /// Taken into the simulation.
+    /// Children in the simulation.
     pub taken: usize,
-    /// Left out: followed after bracing or other surgery, which takes none of these places.
+    /// Left out: followed after bracing or other surgery, which needs none of these places.
     pub after_treatment: usize,
-    /// Left out: not seen for so long that they count as dropped out, and nothing booked.
+    /// Left out: not seen for so long that they count as dropped out, without an appointment.
     pub not_seen: usize,
-    /// Left out: treatment ended, passed on, lost, died, or not a clubfoot.
+    /// Left out: treatment ended, transferred, lost, died, or not a clubfoot.
     pub ended: usize,
-    /// Children first referred or registered within the year before the day.
+    /// Children first referred or registered within the year before the as-of day.
     pub referred_last_year: usize,
 }
 
 impl OwnCaseload {
-    /// Counts one child in.
+    /// Adds one child.
     pub fn add(&mut self, outlook: &Outlook, by: &CountedBy<'_>) {
         let course = &outlook.course;
-        // The size of a boot is the foot's length when it was new, the least room inside longer.
+        // A boot of a size is longer inside than a foot of that length, by the least room.
         self.outgrown_by_mm = Some(by.protocol.toe_room_mm.low - by.protocol.least_room_mm());
         let within = |day: Day| (0..365).contains(&(course.as_of - day));
         self.counts.referred_last_year += usize::from(course.referred_on.is_some_and(within));
@@ -88,11 +88,11 @@ struct View<'a> {
     outlook: &'a Outlook,
     course: &'a Course,
     by: &'a CountedBy<'a>,
-    /// What its first casting still needs, by its forecast.
+    /// The forecast of what the first casting still needs.
     places: Option<PlacesToCome>,
 }
 
-/// How far a foot is; a child is as far as the foot that is furthest behind.
+/// The order of the phases. The phase of a child is that of its least advanced foot.
 const fn place(phase: Phase) -> Option<usize> {
     match phase {
         Phase::Referred => Some(0),
@@ -122,8 +122,8 @@ impl<'a> View<'a> {
         self.course.next_appointment(self.course.as_of).map(|appointment| appointment.for_day)
     }
 
-    /// Lost to follow-up as the list of children to call has it, and nothing booked: a family with an
-    /// appointment ahead will take a place.
+    /// Whether the child is lost to follow-up, as in the list of children to call, and has no appointment: a
+    /// family with an appointment will need a place.
     fn dropped_out(&self) -> bool {
         let followed = FollowedUntil::of(self.course, self.by.protocol);
         followed.is_some_and(|until| self.course.as_of > until.last()) && self.booked().is_none()
@@ -177,12 +177,12 @@ impl<'a> View<'a> {
         }
     }
 
-    /// The day the cast that has been on longest went on.
+    /// The day on which the oldest present cast was applied.
     fn cast_on(&self) -> Option<Day> {
         self.course.feet.iter().filter_map(|foot| foot.cast_on()).map(|cast| cast.on).min()
     }
 
-    /// Every foot still in correction is ready, or corrected.
+    /// Whether every foot in correction is ready for tenotomy or corrected.
     fn no_more_casts(&self) -> bool {
         let in_correction = self.course.feet.iter().filter(|foot| foot.phase == Phase::InCorrection);
         let done = |foot: &FootCourse| {
@@ -199,7 +199,7 @@ impl<'a> View<'a> {
             return vec![1.0];
         }
         if foot.episode <= 1 {
-            // A foot in its first casting always has a forecast; the engine takes an empty list for none.
+            // A foot in its first casting always has a forecast; an empty list means none.
             return self.places.as_ref().map(|places| places.cast_visits.clone()).unwrap_or_default();
         }
         let so_far = self.casts_so_far();
@@ -240,14 +240,14 @@ impl<'a> View<'a> {
     }
 }
 
-/// The paths of new children under a setting, as the clinic's finished feet have taught it. Always the same
-/// for the same setting and clinic.
+/// The paths of new children under a setting, learned from the clinic's finished feet. The same setting and
+/// clinic always give the same paths.
 fn pool(setting: &Setting, clinic: &ClinicPosterior) -> PathPool {
     learned::pool(setting, clinic, 1)
 }
 
-/// The setting with its number of children filled from the clinic's own year, and when boots are outgrown
-/// from its protocol, where the file says none.
+/// The setting, completed where the file leaves it open: the number of new children from the clinic's own last
+/// year, and when boots are outgrown from its protocol.
 #[must_use]
 pub fn filled_setting(setting: &Setting, own: &OwnCaseload) -> Setting {
     let mut setting = setting.clone();
@@ -259,7 +259,7 @@ pub fn filled_setting(setting: &Setting, own: &OwnCaseload) -> Setting {
     setting
 }
 
-/// A clinic made ready.
+/// The clinic, ready for the simulation.
 ///
 /// # Errors
 /// When the setting cannot be used.
@@ -273,7 +273,7 @@ pub fn ready_clinic(
 }
 
 impl ClinicRecords {
-    /// The clinic's own children as known on a day, counted by a setting and a forecaster.
+    /// The clinic's own children as known on a day, for a setting and a forecaster.
     ///
     /// # Errors
     /// When the records cannot be read.

@@ -1,30 +1,30 @@
-//! The next appointment, proposed from the protocol's window and the weekdays on which the clinic is held.
+//! Proposals for the next appointment, from the protocol's window and the weekdays of the clinic.
 
 use guidance::Outlook;
 use record::{Day, DayRange, Purpose, Weekday};
 
-/// Days proposed at most.
+/// The largest number of proposed days.
 const PROPOSED: usize = 3;
 
-/// A day to come back, and why then.
+/// A proposed day, and the reason.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ProposedDay {
     /// The day.
     pub day: Day,
-    /// What for.
+    /// The purpose of the appointment.
     pub purpose: Purpose,
-    /// Why that day.
+    /// The reason for the day.
     pub why: String,
 }
 
-/// Whether a clinic held on some weekdays is held on a day; one that names none is held on every day.
+/// Whether a day is a clinic day. Without any weekdays every day is.
 #[must_use]
 pub fn is_clinic_day(weekdays: &[Weekday], day: Day) -> bool {
     weekdays.is_empty() || weekdays.contains(&day.weekday())
 }
 
-/// Proposes days after `on` for the step that leads: the clinic days of its window, or where there are
-/// none the nearest clinic day, early rather than late.
+/// Proposes days after `on` for the leading step: the clinic days of its window or, if there are none, the nearest
+/// clinic day, rather before the window than after it.
 #[must_use]
 pub fn proposed_days(outlook: &Outlook, on: Day, weekdays: &[Weekday]) -> Vec<ProposedDay> {
     let Some(step) = outlook.lead_on(on) else { return Vec::new() };

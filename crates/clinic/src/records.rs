@@ -1,7 +1,10 @@
-//! The handle.
+//! The handle of the records.
 
 use crate::summary;
-use archive::{Archive, ArchiveError, CacheKey, Claim, LogCache, Options, Progress, Receipt, Weighed, Worth};
+use archive::{
+    Accounts, Archive, ArchiveError, CacheKey, CacheValue, Claim, LogCache, Options, Progress, Receipt,
+    RecomputeCost,
+};
 use course::Course;
 use guidance::{Outlook, Protocol};
 use record::{ChildId, Day, Entry};
@@ -14,31 +17,31 @@ use std::{
     thread,
 };
 
-/// What a course and its outlook weigh in addition to the entries, bytes, by estimate.
+/// The estimated size of a course and its outlook in addition to the entries, bytes.
 const OUTLOOK_BYTES: usize = 8 << 10;
-/// What an entry weighs in memory, bytes, by estimate.
+/// The estimated size of an entry in memory, bytes.
 const ENTRY_BYTES: usize = size_of::<Entry>() + 128;
 
-/// How records are opened.
+/// Options of opening records.
 #[derive(Clone, Default)]
 pub struct RecordsOptions {
-    /// A limit to the size of the file, in pages of 4096 bytes; beyond it the disk counts as full.
+    /// A limit of the size of the file, in pages of 4096 bytes; beyond it the disk counts as full.
     pub most_pages: Option<u32>,
-    /// Told how many summaries are done, of how many, where they have to be computed again on opening.
+    /// Called with the number of summaries done and of all, if they must be computed again on opening.
     pub on_rebuild: Option<Progress>,
 }
 
-/// A child's entries and what they add up to on a day.
+/// A child's entries and the outlook computed from them for a day.
 #[derive(Debug)]
 pub struct ChildRecord {
     /// In the order written.
     pub entries: Vec<Entry>,
-    /// What follows.
+    /// The course, the next steps and the calls for attention.
     pub outlook: Outlook,
 }
 
-/// The records of a clinic with everything computed from them under one protocol. A clone is another handle
-/// to the same.
+/// The records of a clinic with everything computed from them under one protocol. A clone is another handle to
+/// the same records.
 #[derive(Clone)]
 pub struct ClinicRecords {
     archive: Archive,
@@ -53,7 +56,7 @@ struct Counters {
 }
 
 impl ClinicRecords {
-    /// Opens the records in a folder for reading and writing; makes them where there are none.
+    /// Opens the records in a folder for reading and writing; creates them if there are none.
     ///
     /// # Errors
     /// As [`Archive::open`].
@@ -76,26 +79,29 @@ impl ClinicRecords {
         Self { archive, protocol, counters: Arc::default() }
     }
 
-    /// The store of the log, with its lists, searches, accounts and settings. What is written through it is
-    /// seen by everything computed here.
-    #[must_use]
-    pub const fn archive(&self) -> &Archive {
+    pub(crate) const fn archive(&self) -> &Archive {
         &self.archive
     }
 
-    /// The protocol in force.
+    /// The accounts, sessions and one-time links, which are saved with the records.
+    #[must_use]
+    pub fn accounts(&self) -> Accounts {
+        self.archive.accounts()
+    }
+
+    /// The protocol.
     #[must_use]
     pub fn protocol(&self) -> &Arc<Protocol> {
         &self.protocol
     }
 
-    /// The one cache.
+    /// The cache of computed values.
     #[must_use]
     pub fn cache(&self) -> &Arc<LogCache> {
         self.archive.cache()
     }
 
-    /// A child's entries and what they add up to, as known on a day; `None` for a child nobody wrote about.
+    /// A child's entries and outlook as known on a day; `None` for a child without entries.
     ///
     /// # Errors
     /// When the records cannot be read.
@@ -107,18 +113,18 @@ impl ClinicRecords {
             let outlook = self.outlook(child, &entries, as_of);
             let bytes = OUTLOOK_BYTES + entries.len() * ENTRY_BYTES;
             let value = ChildRecord { entries, outlook };
-            Ok::<_, ArchiveError>(Weighed { value, bytes, worth: Worth::Quick })
+            Ok::<_, ArchiveError>(CacheValue { value, bytes, cost: RecomputeCost::Quick })
         })?;
         Ok(Some(found).filter(|found| !found.entries.is_empty()))
     }
 
-    /// What entries of a child add up to, as known on a day.
+    /// The outlook of a child as known on a day, computed from its entries.
     #[must_use]
     pub fn outlook(&self, child: ChildId, entries: &[Entry], as_of: Day) -> Outlook {
         Outlook::of(Course::of(child, entries, as_of), &self.protocol)
     }
 
-    /// Writes very many entries in one transaction, and has what the clinic's feet taught learned again.
+    /// Appends very many entries in one transaction. The forecasts then learn from the clinic's feet again.
     ///
     /// # Errors
     /// As [`Archive::append_many`].
@@ -132,23 +138,23 @@ impl ClinicRecords {
         Ok(receipt)
     }
 
-    /// How many imports there were since opening: what is learned from the whole clinic is valid until the
-    /// next, because single visits hardly change it.
+    /// The number of imports since opening. What is learned from the whole clinic is valid until the next
+    /// import, because single visits hardly change it.
     pub(crate) fn imports(&self) -> u64 {
         self.counters.imports.load(Ordering::Acquire)
     }
 
-    /// The number of one more reading of the whole clinic, from 1.
+    /// The number of a new reading of the whole clinic, from 1.
     pub(crate) fn next_reading(&self) -> u64 {
         self.counters.readings.fetch_add(1, Ordering::AcqRel) + 1
     }
 
-    /// Computes a value on a thread of its own and saves it, unless somebody is at it.
+    /// Computes a value on a new thread and saves it, unless another thread is computing it.
     pub(crate) fn in_background<T: Send + Sync + 'static>(
         &self,
         key: &CacheKey,
         generation: u64,
-        compute: impl FnOnce(&Self) -> Result<Weighed<T>, ArchiveError> + Send + 'static,
+        compute: impl FnOnce(&Self) -> Result<CacheValue<T>, ArchiveError> + Send + 'static,
     ) {
         let Some(claim) = self.cache().claim(key) else { return };
         let (records, what) = (self.clone(), key.what);

@@ -1,11 +1,11 @@
-//! The rows that results are computed from.
+//! The rows from which results are computed.
 //!
-//! Making the rows of a clinic means reading every log once, so it is done when results are first requested,
-//! for a large clinic in the background, and saved in the cache. Of a later generation of the log only the
-//! children written about are read again. On a new day only the children whose row that day changes are read.
+//! Making the rows of a clinic reads every log once. It is done when results are first requested, for a large
+//! clinic in the background, and the rows are saved in the cache. For a later generation of the log only the
+//! children with new entries are read again; for a later day only the children whose row changes on that day.
 
 use crate::ClinicRecords;
-use archive::{Archive, ArchiveError, CacheKey, Outdated, Weighed, Worth};
+use archive::{Archive, ArchiveError, CacheKey, CacheValue, Outdated, RecomputeCost};
 use audit::{ChildHistory, ClinicHistory, KnownBy, ResultsBasis, UnnumberedHistory};
 use rayon::prelude::*;
 use record::{ChildId, Day, Entry};
@@ -14,11 +14,11 @@ use std::{
     sync::Arc,
 };
 
-/// Children up to whom a clinic is read while a page waits: some 0.2 ms each.
+/// The largest clinic, in children, that is read while a page waits: about 0.2 ms each.
 const SMALL: usize = 1_500;
-/// Children whose logs are held at once while a clinic is read.
+/// Children whose logs are in memory at once while a clinic is read.
 const AT_ONCE: usize = 512;
-/// How far back a day may lie from which a later one is made rather than read afresh.
+/// How many days the rows of an earlier day are moved forward at most, instead of reading every log.
 const MOVED_DAYS: i32 = 31;
 /// The kind of value in the cache.
 const WHAT: &str = "results";
@@ -28,17 +28,17 @@ const WHAT: &str = "results";
 struct ResultsRows {
     clinic: ClinicHistory,
     places: HashMap<ChildId, usize>,
-    /// Children without a row on the day, of whom an entry of a later day may make one.
+    /// Children without a row on the day, with the day of their next entry, which may give them one.
     waiting: HashMap<ChildId, Day>,
 }
 
-/// The first day after `as_of` on which anything is written for; on it a child without a row may get one.
+/// The day of the first entry after `as_of`; on it a child without a row may get one.
 fn next_day(entries: &[Entry], as_of: Day) -> Option<Day> {
     entries.iter().map(|entry| entry.on).filter(|on| *on > as_of).min()
 }
 
 impl ResultsRows {
-    /// Some 250 bytes for a child.
+    /// The estimated size, about 250 bytes for a child.
     fn bytes(&self) -> usize {
         let place = size_of::<(ChildId, usize)>() + 8;
         self.clinic.children.len() * (size_of::<ChildHistory>() + place) + self.waiting.len() * 32
@@ -49,14 +49,14 @@ impl ResultsRows {
         Self { clinic, places, waiting }
     }
 
-    /// Moves on to a later day; the children whose logs must be read again for it.
+    /// Moves to a later day; returns the children whose logs must be read again.
     fn move_to(&mut self, day: Day) -> HashSet<ChildId> {
         let mut due = self.clinic.move_to(day);
         due.extend(self.waiting.iter().filter(|(_, on)| **on <= day).map(|(child, _)| *child));
         due
     }
 
-    /// Puts in the row of a child read again, or takes it out where no foot is affected any more.
+    /// Replaces or adds the row of a child, or removes it if no foot is affected any more.
     fn put(&mut self, child: ChildId, entries: &[Entry]) {
         let read = UnnumberedHistory::of(child, entries, &self.clinic.basis());
         let waits = if read.is_none() { next_day(entries, self.clinic.as_of) } else { None };
@@ -94,7 +94,7 @@ impl ResultsRows {
     }
 }
 
-/// A clinic's rows, shared.
+/// The rows of a clinic, shared with the cache.
 pub struct SharedResults(Arc<ResultsRows>);
 
 impl std::ops::Deref for SharedResults {
@@ -105,19 +105,19 @@ impl std::ops::Deref for SharedResults {
     }
 }
 
-/// The rows of a day before, and the children written about since they were made.
+/// The rows of an earlier day, and the children with entries written since.
 struct EarlierRows {
     rows: Arc<ResultsRows>,
     written: Vec<ChildId>,
 }
 
-/// The plan is the clinic's own, and one for as long as the records are open.
+/// The plan is not part of the key, because it is the same for as long as the records are open.
 fn key(basis: &ResultsBasis) -> CacheKey {
     CacheKey::clinic(WHAT).as_of(basis.as_of).with(basis.known_by.key())
 }
 
 impl ClinicRecords {
-    /// The clinic as known on a day; `None` while it is being read in the background.
+    /// The rows of the clinic as known on a day; `None` while they are made in the background.
     ///
     /// # Errors
     /// When the records cannot be read.
@@ -135,7 +135,7 @@ impl ClinicRecords {
         Ok(None)
     }
 
-    /// The clinic as known on a day, read while the caller waits: for commands, which run once.
+    /// The rows of the clinic as known on a day, made while the caller waits: for commands, which run once.
     ///
     /// # Errors
     /// When the records cannot be read.
@@ -143,45 +143,45 @@ impl ClinicRecords {
         Ok(read_rows(self.archive(), basis)?.clinic)
     }
 
-    /// Whether the rows can be made while a page waits: the clinic is small, or most of them are at hand.
+    /// Whether the rows can be made while a page waits: the clinic is small, or most of them are in the cache.
     fn is_quick(&self, key: &CacheKey, basis: &ResultsBasis) -> Result<bool, ArchiveError> {
         if self.archive().children_count()? <= SMALL {
             return Ok(true);
         }
-        let at_hand = match self.cache().latest::<ResultsRows>(key) {
+        let updatable = match self.cache().latest::<ResultsRows>(key) {
             Some(outdated) => self.archive().written_since(outdated.generation)?.is_some(),
             None => false,
         };
-        Ok(at_hand || self.earlier(basis)?.is_some())
+        Ok(updatable || self.earlier(basis)?.is_some())
     }
 
-    /// The rows by the shortest way there is.
+    /// The rows, made in the fastest possible way.
     fn rows(
         &self,
         basis: &ResultsBasis,
         outdated: Option<Outdated<ResultsRows>>,
-    ) -> Result<Weighed<ResultsRows>, ArchiveError> {
-        let value = match self.mended(outdated)? {
+    ) -> Result<CacheValue<ResultsRows>, ArchiveError> {
+        let value = match self.updated(outdated)? {
             Some(rows) => rows,
             None => match self.moved(basis)? {
                 Some(rows) => rows,
                 None => read_rows(self.archive(), basis)?,
             },
         };
-        Ok(Weighed { bytes: value.bytes(), value, worth: Worth::Slow })
+        Ok(CacheValue { bytes: value.bytes(), value, cost: RecomputeCost::Slow })
     }
 
-    /// Rows of an earlier generation, the children written about since read again.
-    fn mended(&self, outdated: Option<Outdated<ResultsRows>>) -> Result<Option<ResultsRows>, ArchiveError> {
+    /// Rows of an earlier generation, updated with the children who have newer entries.
+    fn updated(&self, outdated: Option<Outdated<ResultsRows>>) -> Result<Option<ResultsRows>, ArchiveError> {
         let Some(outdated) = outdated else { return Ok(None) };
         let Some(written) = self.archive().written_since(outdated.generation)? else { return Ok(None) };
-        // Copied only while somebody still computes from it.
+        // Copied only if another thread still uses it.
         let mut rows = Arc::unwrap_or_clone(outdated.value);
         rows.read_again(self.archive(), written)?;
         Ok(Some(rows))
     }
 
-    /// The rows of a day shortly before, moved on to the day.
+    /// The rows of a recent day, moved forward to the day.
     fn moved(&self, basis: &ResultsBasis) -> Result<Option<ResultsRows>, ArchiveError> {
         let Some(earlier) = self.earlier(basis)? else { return Ok(None) };
         let mut rows = ResultsRows::clone(&earlier.rows);
@@ -191,8 +191,8 @@ impl ClinicRecords {
         Ok(Some(rows))
     }
 
-    /// The rows of the last day shortly before that are at hand, with the children written about since. What
-    /// had been written by a day is not made from another: a late entry may be of any day before.
+    /// The cached rows of the most recent earlier day, with the children who have newer entries. `None` for what
+    /// had been written by a day: a late entry may have any earlier clinical day.
     fn earlier(&self, basis: &ResultsBasis) -> Result<Option<EarlierRows>, ArchiveError> {
         if basis.known_by != KnownBy::ClinicalDay {
             return Ok(None);
@@ -213,8 +213,8 @@ impl ClinicRecords {
     }
 }
 
-/// Every child of the archive, as known on a day. Logs are read one after the other and worked on side by
-/// side.
+/// The rows of every child in the archive, as known on a day. Logs are read one after the other and evaluated in
+/// parallel.
 fn read_rows(archive: &Archive, basis: &ResultsBasis) -> Result<ResultsRows, ArchiveError> {
     let as_of = basis.as_of;
     let (mut clinic, mut waiting) = (ClinicHistory::new(basis.clone()), HashMap::new());

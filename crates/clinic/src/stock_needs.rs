@@ -1,28 +1,28 @@
-//! What every child in a brace adds to the needs of the cupboard.
+//! The stock that the children in a brace will need.
 //!
-//! The summary of a child in a brace holds its measurements and what it wears as one short text, so that no
-//! log is read for the page Stock. From the texts the share of each child is computed once for the days and
-//! the list of sizes, and saved in the cache; of a later generation of the log only the children written
-//! about are computed again.
+//! The summary of a child in a brace has its measurements and its present brace as a short text, so that the stock
+//! page reads no log. The share of each child is computed from these texts once for a range of days and a list of
+//! sizes, and saved in the cache. For a later generation of the log only the shares of children with new entries
+//! are computed again.
 
 use crate::{
     ClinicRecords,
     worn_text::{TOPIC, WornText},
 };
-use archive::{ArchiveError, CacheKey, Outdated, Weighed, Worth};
+use archive::{ArchiveError, CacheKey, CacheValue, Outdated, RecomputeCost};
 use guidance::brace::{ChildNeed, Needs, Outgrowing, Stock};
 use rayon::prelude::*;
 use record::{ChildId, DayRange};
 use std::{collections::BTreeMap, fmt::Write as _, sync::Arc};
 
-/// Texts held at once while all are worked on.
+/// Texts in memory at once while all shares are computed.
 const AT_ONCE: usize = 8_192;
 
-/// What each child in a brace will need, in order of child, so that sums come out the same.
+/// What each child in a brace will need, in order of child, so that sums are reproducible.
 #[derive(Clone)]
 struct StockShares(BTreeMap<ChildId, ChildNeed>);
 
-/// What the shares depend on in addition to the children.
+/// What the shares depend on except the children.
 #[derive(Clone, Copy)]
 struct SharesFor<'a> {
     records: &'a ClinicRecords,
@@ -31,7 +31,7 @@ struct SharesFor<'a> {
 }
 
 impl ClinicRecords {
-    /// What the children in a brace will need over some days, of a list of boots and bars.
+    /// What the children in a brace will need within a range of days, of a list of boots and bars.
     ///
     /// # Errors
     /// When the records cannot be read.
@@ -47,7 +47,7 @@ impl ClinicRecords {
 }
 
 impl SharesFor<'_> {
-    /// By the days and the sizes of the list: how many there are in store changes no share.
+    /// The key has the days and the sizes of the list; the numbers in stock change no share.
     fn key(self) -> CacheKey {
         let mut detail = self.window.to.to_string();
         for boot in &self.stock.boots {
@@ -64,7 +64,10 @@ impl SharesFor<'_> {
         ChildNeed::of(outgrowing.as_ref(), self.window, protocol, self.stock)
     }
 
-    fn shares(self, outdated: Option<Outdated<StockShares>>) -> Result<Weighed<StockShares>, ArchiveError> {
+    fn shares(
+        self,
+        outdated: Option<Outdated<StockShares>>,
+    ) -> Result<CacheValue<StockShares>, ArchiveError> {
         let shares = match outdated {
             Some(outdated) => match self.records.archive().written_since(outdated.generation)? {
                 Some(written) => self.again(Arc::unwrap_or_clone(outdated.value), written)?,
@@ -73,12 +76,12 @@ impl SharesFor<'_> {
             None => self.all()?,
         };
         let bytes = shares.0.len() * (size_of::<(ChildId, ChildNeed)>() + 16);
-        Ok(Weighed { value: shares, bytes, worth: Worth::Slow })
+        Ok(CacheValue { value: shares, bytes, cost: RecomputeCost::Slow })
     }
 
     fn again(self, mut shares: StockShares, written: Vec<ChildId>) -> Result<StockShares, ArchiveError> {
         for child in written {
-            match self.records.archive().kept(TOPIC, child)? {
+            match self.records.archive().saved_text(TOPIC, child)? {
                 Some(text) => shares.0.insert(child, self.share(&text)),
                 None => shares.0.remove(&child),
             };
@@ -94,7 +97,7 @@ impl SharesFor<'_> {
             shares.extend(done);
             held.clear();
         };
-        self.records.archive().for_each_kept(TOPIC, &mut |child, text| {
+        self.records.archive().for_each_saved_text(TOPIC, &mut |child, text| {
             held.push((child, text.to_owned()));
             if held.len() >= AT_ONCE {
                 take(&mut held);

@@ -1,4 +1,4 @@
-//! From an outlook to the row that lists and searches use.
+//! Computes the summary row of a child, for lists and searches, from its outlook.
 
 use crate::{marks, worn_text};
 use archive::{AppointmentItem, Options, SavedText, Summary, WorkItem, WorkKind};
@@ -12,10 +12,10 @@ use record::{Day, Entry, Sides};
 use serde::{Deserialize, Serialize};
 use std::{borrow::Cow, collections::BTreeSet, sync::Arc};
 
-/// Goes up when summaries are computed differently by the same protocol.
+/// Incremented when summaries are computed differently under the same protocol.
 const VERSION: u32 = 3;
 
-/// How the archive is to compute summaries under a protocol.
+/// The options with which the archive computes summaries under a protocol.
 #[must_use]
 pub(crate) fn options(protocol: &Arc<Protocol>) -> Options {
     let version = format!("{VERSION}-{}-{}", env!("CARGO_PKG_VERSION"), protocol.fingerprint());
@@ -23,7 +23,7 @@ pub(crate) fn options(protocol: &Arc<Protocol>) -> Options {
     Options::new(version, move |entries| summary(entries, &protocol))
 }
 
-/// The summary of a child's whole log. It depends on no day: rules answer from which day they apply.
+/// The summary of a child's whole log. It depends on no day: rules return the day from which they apply.
 #[must_use]
 pub fn summary(entries: &[Entry], protocol: &Protocol) -> Summary {
     let Some(first) = entries.first() else {
@@ -52,14 +52,14 @@ fn of_outlook(entries: &[Entry], outlook: &Outlook) -> Summary {
         items: items(outlook),
         appointments: appointments(course),
         marks: marks::of(entries, course),
-        kept: worn_text::text(course)
+        texts: worn_text::text(course)
             .map(|text| SavedText { topic: worn_text::TOPIC.to_owned(), text })
             .into_iter()
             .collect(),
     }
 }
 
-/// The phase in words, foot by foot where they differ, and the key of the less advanced one.
+/// The phase in words, for each foot if they differ, and the key of the less advanced one.
 fn phase(course: &Course) -> (String, &'static str) {
     let distinct: BTreeSet<Phase> = course.feet.iter().map(|foot| foot.phase).collect();
     let key = distinct.first().map_or("", |phase| phase.key());
@@ -77,7 +77,7 @@ pub fn sides_of(words: &str) -> Option<Sides> {
     [Sides::Right, Sides::Left, Sides::Both].into_iter().find(|sides| sides.words() == words)
 }
 
-/// The reasons of a list item as they are saved with it, and what a list shows of the child beyond its summary.
+/// What a list item saves as its detail: its reasons, and facts about the child that the summary has not.
 #[derive(Debug, Clone, Default, Serialize, Deserialize)]
 pub struct ItemDetail {
     /// Weeks of gestation, for the corrected age.
@@ -89,25 +89,25 @@ pub struct ItemDetail {
     /// Reasons.
     #[serde(default)]
     pub because: Vec<SavedReason>,
-    /// Where another published rule answers differently.
+    /// Other published rules with a different result.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub otherwise: Vec<SavedReason>,
-    /// What to look out for.
+    /// Cautions.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub cautions: Vec<String>,
 }
 
-/// One reason, as it is saved.
+/// A reason in the form in which it is saved.
 #[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct SavedReason {
-    /// What is the case.
+    /// The fact.
     pub fact: String,
-    /// The entry it came from.
+    /// The entry from which the fact comes.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub entry: Option<record::EntryId>,
-    /// What follows.
+    /// The rule.
     pub rule: String,
-    /// Where the rule comes from.
+    /// The source of the rule.
     pub source: String,
 }
 
@@ -134,7 +134,7 @@ impl From<SavedReason> for Reason {
 }
 
 impl ItemDetail {
-    /// Reads what `ItemDetail::text` wrote; nothing where it cannot be read.
+    /// Parses the text of `ItemDetail::text`; empty if it cannot be parsed.
     #[must_use]
     pub fn read(text: &str) -> Self {
         serde_json::from_str(text).unwrap_or_default()
@@ -193,19 +193,19 @@ fn step(step: &NextStep) -> Option<WorkItem> {
     })
 }
 
-/// The list in which a call is shown; `None` where it is for the child's visit alone.
+/// The list in which a call is shown; `None` if only the child's visit shows it.
 fn list_of(call: &Attention) -> Option<WorkKind> {
     match call.place {
         CallPlace::List => Some(WorkKind::Attention),
         CallPlace::PutOff => Some(WorkKind::PutOff),
         CallPlace::Stock => Some(WorkKind::Stock),
         CallPlace::Lost if call.rule == "contact-lost" => Some(WorkKind::Lost),
-        CallPlace::Lost => Some(WorkKind::BesideLost),
+        CallPlace::Lost => Some(WorkKind::FurtherLost),
         CallPlace::Visit => None,
     }
 }
 
-/// The row of the child in the list: the calls themselves are items of their own.
+/// The row of the child in the list; the calls are separate items.
 fn row(calls: &[Attention], lead: Lead) -> Option<WorkItem> {
     let call = calls.get(lead.call)?;
     Some(WorkItem {
@@ -244,11 +244,11 @@ fn appointments(course: &Course) -> Vec<AppointmentItem> {
         purpose: made.purpose.map(record::Purpose::words).unwrap_or_default().to_owned(),
         state: state_key(made.state).to_owned(),
     };
-    // What ended with the child's care is nobody's to expect.
+    // Nobody expects an appointment that ended with the child's care.
     course.appointments.iter().filter(|made| made.state != AppointmentState::Ended).map(item).collect()
 }
 
-/// The word for what became of an appointment.
+/// The key of the state of an appointment.
 #[must_use]
 pub const fn state_key(state: AppointmentState) -> &'static str {
     match state {
@@ -261,9 +261,8 @@ pub const fn state_key(state: AppointmentState) -> &'static str {
     }
 }
 
-/// A call as it was before it was saved as a list item, with what the item says of the child. A rule this
-/// program does not know is left out; there is none, because summaries of another program are computed again
-/// at the start.
+/// The call that was saved as a list item, with its detail. `None` for a rule that this program does not know, which
+/// does not happen, because summaries of another program version are computed again at the start.
 #[must_use]
 pub fn saved_call(item: WorkItem) -> Option<(Attention, ItemDetail)> {
     let rule = RULES.iter().find(|rule| rule.key == item.rule)?.key;
@@ -278,7 +277,7 @@ pub fn saved_call(item: WorkItem) -> Option<(Attention, ItemDetail)> {
 const fn place_of(list: WorkKind) -> CallPlace {
     match list {
         WorkKind::PutOff => CallPlace::PutOff,
-        WorkKind::Lost | WorkKind::BesideLost => CallPlace::Lost,
+        WorkKind::Lost | WorkKind::FurtherLost => CallPlace::Lost,
         WorkKind::Stock => CallPlace::Stock,
         _ => CallPlace::List,
     }

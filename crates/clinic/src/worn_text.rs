@@ -1,4 +1,4 @@
-//! What a child in a brace wears and its measurements, as one short text in the child's summary.
+//! The present brace and the measurements of a child in a brace, as a short text in the child's summary.
 
 use course::{Course, Standing};
 use growth::{Growing, GrowingFoot};
@@ -13,11 +13,11 @@ pub(crate) const TOPIC: &str = "growth";
 /// The text of a child in a brace; `None` for any other.
 pub(crate) fn text(course: &Course) -> Option<String> {
     let braced = matches!(course.standing, Standing::Active) && course.brace_now().is_some();
-    // A child of whom nothing can be said is counted as such.
+    // A child without measurements gets a text too, so that it is counted as unmeasured.
     braced.then(|| serde_json::to_string(&WornBrace::of(course).map(WornText::from)).ok()).flatten()
 }
 
-/// [`WornBrace`] as it is written: days as numbers, and entries numbered from the first.
+/// [`WornBrace`] in its saved form: days as numbers, and entries numbered from 0.
 #[derive(Serialize, Deserialize)]
 pub(crate) struct WornText {
     #[serde(rename = "o")]

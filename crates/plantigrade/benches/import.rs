@@ -55,8 +55,8 @@ fn import(bytes: &[u8], dir: &Path) -> (f64, usize) {
     let sheet = UploadedSheet::read(bytes, "visits.csv", None).unwrap();
     let protocol = guidance::Protocol::built_in();
     let records = ClinicRecords::open(dir, protocol.into(), RecordsOptions::default()).unwrap();
-    let stamp = importing::command_line_stamp(records.archive(), clock).unwrap();
-    let plan = sheet.plan(Some(records.archive()), &stamp, clock, &mut |_| {}).unwrap();
+    let stamp = importing::command_line_stamp(&records, clock).unwrap();
+    let plan = sheet.plan(Some(&records), &stamp, clock, &mut |_| {}).unwrap();
     assert_eq!(plan.report.dispositions.refused, 0, "{:?}", plan.report.reasons);
     let receipt = records.import(plan.entries, &mut |_| {}).unwrap();
     (begun.elapsed().as_secs_f64(), receipt.entries)
@@ -67,7 +67,7 @@ fn entries(dir: &Path) -> Vec<Entry> {
     let protocol = guidance::Protocol::built_in();
     let records = ClinicRecords::open_for_reading(dir, protocol.into()).unwrap();
     let mut all = Vec::new();
-    records.archive().for_each_child(&mut |_, entries| all.extend(entries)).unwrap();
+    records.for_each_child(&mut |_, entries| all.extend(entries)).unwrap();
     all
 }
 

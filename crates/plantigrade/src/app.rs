@@ -8,8 +8,7 @@ use crate::{
     settings::Settings,
     web::{Fail, Visitor},
 };
-use clinic::archive::{Archive, ArchiveError, CacheKey, Weighed, Worth};
-use clinic::{ChildRecord, ClinicRecords, RecordsOptions};
+use clinic::{CacheKey, CacheValue, ChildRecord, ClinicRecords, RecomputeCost, RecordsOptions};
 use guidance::{Outlook, Protocol};
 use pages::{Frame, Here};
 use record::{ChildId, Day, Entry, SiteId, UserId};
@@ -22,7 +21,6 @@ use uuid::Uuid;
 
 /// The clinic's own protocol file within the data folder.
 pub const PROTOCOL_FILE: &str = "protocol.toml";
-const SITE_KEY: &str = "site";
 const HASHED_AT_ONCE: usize = 4;
 
 /// As many as the processor can, and a few more, because some wait for the disk.
@@ -95,28 +93,6 @@ pub fn protocol(dir: &Path) -> Result<(Arc<Protocol>, Option<String>), Failure> 
     Ok((Arc::new(protocol), Some(shown.clone())))
 }
 
-/// The clinic's own id, made at the first start.
-///
-/// # Errors
-/// When the records cannot be read or written.
-pub fn site(archive: &Archive, clock: Clock) -> Result<SiteId, ArchiveError> {
-    if let Some(id) = archive.setting(SITE_KEY)?.and_then(|text| text.parse().ok()) {
-        return Ok(id);
-    }
-    let id = SiteId::new(clock.id());
-    archive.set_setting(SITE_KEY, Some(id.to_string()))?;
-    Ok(id)
-}
-
-/// Saves the clinic's name with its records, so that its site has a name wherever they are read.
-fn save_name(archive: &Archive, site: SiteId, name: &str) -> Result<(), ArchiveError> {
-    let key = crate::results_table::site_setting(site);
-    if archive.setting(&key)?.as_deref() != Some(name) {
-        archive.set_setting(&key, Some(name.to_owned()))?;
-    }
-    Ok(())
-}
-
 impl App {
     /// Opens the records in a folder for serving.
     ///
@@ -136,12 +112,11 @@ impl App {
         let settings = Settings::read(dir)?;
         let how = RecordsOptions { most_pages, ..RecordsOptions::default() };
         let records = ClinicRecords::open(dir, protocol, how)?;
-        let archive = records.archive();
-        archive.sweep(clock.now())?;
-        let site = site(archive, clock)?;
-        save_name(archive, site, &settings.name)?;
+        records.accounts().delete_expired(clock.now())?;
+        let site = records.own_site_or(SiteId::new(clock.id()))?;
+        records.save_site_name(site, &settings.name)?;
         Ok(Self {
-            sessions: Sessions::new(archive.clone(), settings.idle_minutes),
+            sessions: Sessions::new(records.accounts(), settings.idle_minutes),
             throttle: Throttle::default(),
             plans: Plans::default(),
             importing: Mutex::default(),
@@ -171,12 +146,6 @@ impl App {
             message: None,
             invented: self.mode.invented,
         }
-    }
-
-    /// The store of the log.
-    #[must_use]
-    pub const fn archive(&self) -> &Archive {
-        self.records.archive()
     }
 
     /// The protocol in force.
@@ -213,13 +182,13 @@ impl App {
             return "somebody without an account here".to_owned();
         };
         let bytes = name.len();
-        cache.put(key, 0, Weighed { value: name.clone(), bytes, worth: Worth::Quick });
+        cache.put(key, 0, CacheValue { value: name.clone(), bytes, cost: RecomputeCost::Quick });
         name
     }
 
     fn look_up_name(&self, user: UserId) -> Option<String> {
-        let account = || self.archive().account(user).ok().flatten().map(|account| account.display_name);
-        let writer = || crate::importing::command_line_writer(self.archive()).ok().flatten();
+        let account = || self.records.accounts().account(user).ok().flatten().map(|found| found.display_name);
+        let writer = || self.records.import_writer().ok().flatten();
         account().or_else(|| (writer() == Some(user)).then(|| "brought in from a file".to_owned()))
     }
 

@@ -1,6 +1,6 @@
 //! Exit codes that mean something, and the one sentence a command stops with.
 
-use clinic::archive::ArchiveError;
+use clinic::ArchiveError;
 pub use record::sentence;
 use std::fmt;
 

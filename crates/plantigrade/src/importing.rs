@@ -1,14 +1,11 @@
 //! Bringing in a file, for the command and the page alike: read it, plan it, write it.
 
 use crate::{clock::Clock, exit::Failure};
-use clinic::archive::{Archive, ArchiveError};
+use clinic::{ArchiveError, ClinicRecords};
 use exchange::{ColumnMap, MapFile, Report, Stamp, Table};
 use record::{SiteId, UserId};
 use std::path::Path;
 use uuid::Uuid;
-
-/// Who brings in files at the command line, as their entries bear it.
-const WRITER_KEY: &str = "import-writer";
 
 /// A file read, with what its columns mean.
 pub struct UploadedSheet {
@@ -54,12 +51,12 @@ impl UploadedSheet {
     /// When the records cannot be read: a child that could not be looked up must not be taken for new.
     pub fn plan(
         &self,
-        archive: Option<&Archive>,
+        records: Option<&ClinicRecords>,
         stamp: &Stamp,
         clock: Clock,
         progress: &mut dyn FnMut(usize),
     ) -> Result<exchange::Plan, ArchiveError> {
-        clinic::plan_import(archive, (&self.table, &self.map), stamp, clock.id(), progress)
+        clinic::plan_import(records, (&self.table, &self.map), stamp, clock.id(), progress)
     }
 
     /// The refused rows as a file to be mended and brought in again; `None` where there is none.
@@ -73,24 +70,10 @@ impl UploadedSheet {
 ///
 /// # Errors
 /// When the records cannot be read or written.
-pub fn command_line_stamp(archive: &Archive, clock: Clock) -> Result<Stamp, ArchiveError> {
-    let by = match command_line_writer(archive)? {
-        Some(id) => id,
-        None => {
-            let id = UserId::new(clock.id());
-            archive.set_setting(WRITER_KEY, Some(id.to_string()))?;
-            id
-        }
-    };
-    Ok(Stamp { at: clock.now(), by, site: crate::app::site(archive, clock)? })
-}
-
-/// Whoever brings in files at the command line, where somebody has.
-///
-/// # Errors
-/// When the records cannot be read.
-pub fn command_line_writer(archive: &Archive) -> Result<Option<UserId>, ArchiveError> {
-    Ok(archive.setting(WRITER_KEY)?.and_then(|text| text.parse().ok()))
+pub fn command_line_stamp(records: &ClinicRecords, clock: Clock) -> Result<Stamp, ArchiveError> {
+    let by = records.import_writer_or(UserId::new(clock.id()))?;
+    let site = records.own_site_or(SiteId::new(clock.id()))?;
+    Ok(Stamp { at: clock.now(), by, site })
 }
 
 /// A stamp for looking only; nothing of it is written.

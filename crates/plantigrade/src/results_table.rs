@@ -3,7 +3,6 @@
 use audit::{
     CaseCounts, ClinicHistory, Clinician, Figure, KnownBy, MeasureKind, MeasureResult, small, words,
 };
-use clinic::archive::Archive;
 use pages::{Choice, Names};
 use record::{SiteId, UserId};
 
@@ -85,17 +84,6 @@ pub fn clinician(who: &Clinician, name_of: impl Fn(UserId) -> String) -> Choice 
             Choice { key, words: name.clone() }
         }
     }
-}
-
-/// The setting under which the records keep the name of a site, so that it is known where they are read
-/// by another clinic.
-pub fn site_setting(site: SiteId) -> String {
-    format!("site-name {site}")
-}
-
-/// The name of a site, where the records know it.
-pub fn site_name(archive: &Archive, site: SiteId) -> Option<String> {
-    archive.setting(&site_setting(site)).ok().flatten().filter(|name| !name.trim().is_empty())
 }
 
 struct Row<'a> {

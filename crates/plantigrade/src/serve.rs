@@ -11,7 +11,7 @@ use crate::{
     web::Shared,
 };
 use axum_server::{Handle, tls_rustls::RustlsConfig};
-use clinic::archive::{Account, Link};
+use clinic::{Account, Link};
 use record::{Timestamp, UserId};
 use std::{
     io::Write,
@@ -88,7 +88,7 @@ pub fn demo_app(dir: &Path, children: usize, seed: u64, clock: Clock, mode: Mode
     let password_hash = hash_password(DEMO_ACCOUNT.1).map_err(|error| Failure::failed(error.to_string()))?;
     for (index, (display_name, id)) in demo::STAFF.iter().enumerate() {
         let name = if index == 0 { DEMO_ACCOUNT.0.to_owned() } else { format!("staff{index}") };
-        app.archive().create_account(Account {
+        app.records.accounts().create_account(Account {
             id: UserId::new(*id),
             name,
             display_name: (*display_name).to_owned(),
@@ -110,7 +110,7 @@ fn mode(listen: &ListenArgs, invented: bool) -> Mode {
 /// # Errors
 /// When the records cannot be read or written.
 pub fn first_path(app: &App) -> Result<String, Failure> {
-    if app.archive().accounts()?.is_empty() {
+    if app.records.accounts().all()?.is_empty() {
         link(app, START_LINK, "/start/", START_LINK_SECONDS)
     } else {
         Ok("/".to_owned())
@@ -128,7 +128,7 @@ pub fn demo_path(app: &App) -> Result<String, Failure> {
 fn link(app: &App, purpose: &str, path: &str, seconds: i64) -> Result<String, Failure> {
     let (token, now) = (Token::new(), app.clock.now());
     let expires = Timestamp::from_seconds(now.seconds() + seconds);
-    app.archive().add_link(Link {
+    app.records.accounts().add_link(Link {
         token_hash: token.hash(),
         purpose: purpose.to_owned(),
         user: None,

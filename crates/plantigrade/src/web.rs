@@ -11,7 +11,7 @@ use axum::{
     http::{StatusCode, header, request::Parts},
     response::{IntoResponse, Redirect, Response},
 };
-use clinic::archive::{ArchiveError, CacheKey, Weighed, Worth};
+use clinic::{ArchiveError, CacheKey, CacheValue, RecomputeCost};
 use maud::Markup;
 use pages::{RequestError, fields::Filled};
 use std::{net::IpAddr, sync::Arc};
@@ -147,7 +147,7 @@ pub async fn drawn(
 ) -> PageResult {
     let for_visitor = format!("{} {page}", visitor.csrf());
     let key = CacheKey::clinic("page").as_of(app.clock.today()).with(for_visitor);
-    let (cache, generation) = (app.records.cache(), app.archive().generation()?);
+    let (cache, generation) = (app.records.cache(), app.records.generation()?);
     let bytes = match cache.get::<Bytes>(&key, generation) {
         Some(bytes) => Bytes::clone(&bytes),
         None => {
@@ -156,7 +156,7 @@ pub async fn drawn(
             let value = Bytes::from(work(app, draw).await?.into_string());
             if app.saves_pages {
                 let (value, bytes) = (value.clone(), value.len());
-                cache.put(key, generation, Weighed { value, bytes, worth: Worth::Quick });
+                cache.put(key, generation, CacheValue { value, bytes, cost: RecomputeCost::Quick });
             }
             value
         }

@@ -1,38 +1,39 @@
-//! The bounds within which a value is believed, each with its human word and the sentence behind it.
+//! The bounds of each measured value, with its name in words and the reason for the bounds.
 //!
-//! Outside `possible` a value is refused with that sentence; outside `usual` it is accepted with a
-//! question. The bounds are judgement (common practice, no source) unless the sentence names one.
+//! A value outside `possible` is refused and the reason is shown; a value outside `usual` is accepted
+//! with a question. The bounds are a judgement (common practice, no source) unless the reason names a
+//! source.
 
 /// A named range with its unit and the reason for it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Bound {
-    /// The human word, "foot length".
+    /// Its name in words, "foot length".
     pub name: &'static str,
     /// "mm", "°", "weeks" …
     pub unit: &'static str,
-    /// Outside this the value is refused.
+    /// The smallest and largest possible value; outside, the value is refused.
     pub possible: (f64, f64),
-    /// Outside this the value is accepted with a question.
+    /// The smallest and largest usual value; outside, the value is accepted with a question.
     pub usual: (f64, f64),
-    /// Why the bounds stand where they stand.
+    /// The reason for the bounds.
     pub why: &'static str,
 }
 
-/// Whether a finding stops the entry or only asks.
+/// Whether a finding refuses the entry or only raises a question.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Severity {
-    /// Accepted, with a question.
+    /// The entry is accepted, with a question.
     Ask,
-    /// Not accepted.
+    /// The entry is refused.
     Refuse,
 }
 
-/// What is odd about one value of an entry.
+/// A problem with one value of an entry.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Finding {
-    /// Refused or asked.
+    /// Whether it refuses the entry.
     pub severity: Severity,
-    /// A key that names the field for forms, `foot_length_mm`.
+    /// The key of the field, `foot_length_mm`.
     pub field: &'static str,
     /// One sentence for the reader.
     pub text: String,
@@ -51,7 +52,7 @@ impl Finding {
 }
 
 impl Bound {
-    /// Judges a value; `None` when there is nothing to say.
+    /// Checks a value of a field; `None` if it is usual.
     #[must_use]
     pub fn judge(&self, field: &'static str, value: f64) -> Option<Finding> {
         let inside = |(low, high): (f64, f64)| (low..=high).contains(&value);
@@ -71,11 +72,11 @@ impl Bound {
     }
 }
 
-/// A number as it stands in a sentence: no trailing zeros, and a proper minus sign, "−27" or "7.25".
+/// A number as text in a sentence: no trailing zeros, and a true minus sign, "−27" or "7.25".
 #[must_use]
 pub fn number_words(value: f64) -> String {
     let size = value.abs();
-    // Beyond this a number in full would run to hundreds of digits.
+    // A larger number would have up to hundreds of digits.
     let text = if size < 1e15 { size.to_string() } else { format!("{size:e}") };
     if value < 0.0 { format!("−{text}") } else { text }
 }
@@ -115,7 +116,7 @@ bounds! {
     /// Dorsiflexion bend of the bar.
     BAR_BEND: "dorsiflexion bend", "°", (-5.0, 30.0), (0.0, 20.0),
         "10–15° (Gupta & Agarwal 2021) or 5–10° (a handbook, from memory) are the published settings.";
-    /// Hours of wear a day.
+    /// Hours of wear per day.
     WEAR_HOURS: "hours of wear a day", " h", (0.0, 24.0), (0.0, 24.0),
         "A day has 24 hours.";
     /// Gestation at birth.
@@ -127,16 +128,16 @@ bounds! {
     /// Number of a cast in its episode.
     CAST_NUMBER: "cast number", "", (1.0, 40.0), (1.0, 15.0),
         "Five to eight weeks of weekly casts are usual (NHS, at second hand); more than fifteen in one episode would be extraordinary.";
-    /// A Pirani total as written on a sheet.
+    /// A Pirani total as recorded on a sheet.
     PIRANI_TOTAL: "Pirani total", "", (0.0, 6.0), (0.0, 6.0),
         "Six signs of at most one point each; an older form that runs to 10 (Flynn 1998) is not the same score.";
-    /// A Dimeglio total as written on a sheet.
+    /// A Dimeglio total as recorded on a sheet.
     DIMEGLIO_TOTAL: "Dimeglio total", "", (0.0, 20.0), (0.0, 20.0),
         "Four angles of at most 4 points and four signs of one.";
     /// One item of the walking-age score.
     WALKING_ITEM: "walking-age item", " points", (0.0, 3.0), (0.0, 3.0),
         "Each item is 0, 1, 2 or 3.";
-    /// Points of a Dimeglio angle where only points were written.
+    /// Points of a Dimeglio angle, where only the points were recorded.
     ANGLE_POINTS: "points of an angle", "", (0.0, 4.0), (0.0, 4.0),
         "Each angle is worth 0 to 4 points.";
 }
@@ -146,13 +147,13 @@ pub const NOTE_CHARS: usize = 20_000;
 /// Longest name, label or reason, in characters.
 pub const LINE_CHARS: usize = 500;
 
-/// Most entries of a list within one entry: hospital numbers, carers.
+/// Most items of a list within one entry: hospital numbers, carers.
 pub const LIST_LENGTH: usize = 50;
 
-/// Judges the length of a text; `limit` in characters.
+/// Checks the length of a text; `limit` in characters.
 #[must_use]
 pub fn judge_text(field: &'static str, text: &str, limit: usize) -> Option<Finding> {
-    // A character takes at least one byte, so a short text need not be counted.
+    // A character has at least one byte, so characters are counted only in a long text.
     if text.len() <= limit {
         return None;
     }
@@ -162,15 +163,15 @@ pub fn judge_text(field: &'static str, text: &str, limit: usize) -> Option<Findi
     (chars > limit).then(|| Finding {
         severity: Severity::Refuse,
         field,
-        text: format!("This text has {chars} characters; at most {limit} are kept. {advice}"),
+        text: format!("This text has {chars} characters; at most {limit} are allowed. {advice}"),
     })
 }
 
-/// Judges the length of a list within one entry.
+/// Checks the length of a list within one entry.
 pub(crate) fn judge_list(field: &'static str, length: usize) -> Option<Finding> {
     (length > LIST_LENGTH).then(|| Finding {
         severity: Severity::Refuse,
         field,
-        text: format!("There are {length} of these; at most {LIST_LENGTH} are kept."),
+        text: format!("There are {length} of these; at most {LIST_LENGTH} are allowed."),
     })
 }

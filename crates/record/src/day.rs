@@ -1,7 +1,8 @@
-//! Days. Time between clinical events is whole days; no clock is read here.
+//! Days. The time between clinical events is whole days; no clock is read here.
 //!
-//! Millions of entries are read at a time, so the calendar arithmetic is done here on plain integers
-//! (the proleptic Gregorian rules); tests hold it to two date libraries on every day of 1900–2199.
+//! Millions of entries are read at a time, so the calendar arithmetic works on plain integers (by the
+//! rules of the proleptic Gregorian calendar); tests compare it with two date libraries on every day of
+//! 1900–2199.
 
 use crate::text::{self, Fixed, digits};
 use jiff::civil::Date;
@@ -12,7 +13,7 @@ use std::{
     str::FromStr,
 };
 
-/// A calendar day, held as days since 1970-01-01 so that intervals are plain subtraction.
+/// A calendar day, stored as days since 1970-01-01 so that an interval is a subtraction.
 ///
 /// ```
 /// use record::Day;
@@ -24,7 +25,7 @@ use std::{
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Day(i32);
 
-/// A day that does not exist or is outside the years a living child's record can hold.
+/// A day that does not exist or is outside the years of a record.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum DayError {
     /// Not of the form year-month-day.
@@ -43,10 +44,10 @@ pub enum DayError {
         /// Day of the month as given.
         day: u32,
     },
-    /// Before 1900 or after 2199: a slip of the pen such as the year 0202.
+    /// Before 1900 or after 2199: a typing error such as the year 0202.
     #[error("the year {0} cannot be right: 1900 to 2199 is expected")]
     Year(i32),
-    /// A window whose last day lies before its first.
+    /// A range whose last day is before its first.
     #[error("the window from {from} to {to} ends before it begins")]
     Reversed {
         /// First day as given.
@@ -75,8 +76,8 @@ const fn month_length(year: i32, month: u32) -> u32 {
 
 /// Days since 1970-01-01 of a day in the calendar, for years from 1 on.
 ///
-/// The year is counted from 1 March, so that the leap day is its last. 719,468 days lie between
-/// 0000-03-01 and 1970-01-01; 400 years hold 146,097 days.
+/// The year is counted from 1 March, so that the leap day is its last. There are 719,468 days from
+/// 0000-03-01 to 1970-01-01, and 146,097 days in 400 years.
 const fn number_of(year: i32, month: u32, day: u32) -> i32 {
     let (year, month) = if month > 2 { (year, month - 3) } else { (year - 1, month + 9) };
     let day_of_year = (153 * month as i32 + 2) / 5 + day as i32 - 1;
@@ -122,13 +123,13 @@ impl Day {
         self.0
     }
 
-    /// From days since 1970-01-01, held within 1900–2199.
+    /// From days since 1970-01-01; days outside 1900–2199 become the first or last of them.
     #[must_use]
     pub fn from_number(number: i32) -> Self {
         Self(number.clamp(Self::FIRST.0, Self::LAST.0))
     }
 
-    /// From a calendar date of the date library, held within 1900–2199.
+    /// From a date of the date library; dates outside 1900–2199 become the first or last of them.
     #[must_use]
     pub fn from_date(date: Date) -> Self {
         let (year, month, day) = (i32::from(date.year()), date.month(), date.day());
@@ -156,8 +157,8 @@ impl Day {
         (self.0 + 3).rem_euclid(7) as u8
     }
 
-    /// The same day of the month so many calendar months later; the last of the month where there is
-    /// no such day (31 January + 1 month = 28 or 29 February). Held within 1900–2199.
+    /// The same day of the month a number of calendar months later; the last day of the month if it has
+    /// no such day (31 January + 1 month = 28 or 29 February). Limited to 1900–2199.
     #[must_use]
     pub fn plus_months(self, months: i32) -> Self {
         let (year, month, day) = self.parts();
@@ -172,7 +173,7 @@ impl Day {
         }
     }
 
-    /// The birthday so many years later; 29 February becomes 28 February in other years.
+    /// The same date a number of years later; 29 February becomes 28 February in other years.
     #[must_use]
     pub fn plus_years(self, years: i32) -> Self {
         self.plus_months(years.saturating_mul(12))
@@ -189,7 +190,7 @@ impl Day {
         if d1 < d0 && d1 < month_length(y1, m1) { months - 1 } else { months }
     }
 
-    /// So many days later (or earlier, when negative).
+    /// The day a number of days later, or earlier if negative. Limited to 1900–2199.
     #[must_use]
     pub fn plus_days(self, days: i32) -> Self {
         Self::from_number(self.0.saturating_add(days))
@@ -202,7 +203,7 @@ impl Day {
         format!("{day} {} {year}", Self::month_word(month))
     }
 
-    /// "October" for 10; any other number is taken round the year.
+    /// "October" for 10. Numbers above 12 continue from January.
     #[must_use]
     pub fn month_word(month: u32) -> &'static str {
         MONTHS.get((month as usize).saturating_sub(1) % MONTHS.len()).copied().unwrap_or_default()
@@ -289,7 +290,7 @@ impl<'de> Deserialize<'de> for Day {
     }
 }
 
-/// A window of days, both ends included.
+/// A range of days, both ends included.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(try_from = "Ends")]
 pub struct DayRange {
@@ -306,20 +307,20 @@ impl DayRange {
         Self { from: a.min(b), to: a.max(b) }
     }
 
-    /// A window of one day.
+    /// A range of one day.
     #[must_use]
     pub const fn on(day: Day) -> Self {
         Self { from: day, to: day }
     }
 
-    /// Whether the day lies in the window, ends included.
+    /// Whether the day is in the range, ends included.
     #[must_use]
     pub fn contains(self, day: Day) -> bool {
         self.from <= day && day <= self.to
     }
 }
 
-/// The two ends as they come from outside, in an order not yet checked.
+/// The two ends as read, their order not yet checked.
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
 struct Ends {

@@ -1,7 +1,7 @@
 //! The Dimeglio score: four angles worth 0–4 points each, four signs worth one each, 0–20 in all.
 //!
-//! Bands and grades are from memory (four parameters of 0–4 and the extra points are read in Flynn
-//! 1998). The original leaves the band edges open. **The rule here: an angle exactly on an edge counts
+//! Bands and grades are from memory (the four parameters of 0–4 and the extra points are from Flynn
+//! 1998). The original does not define the edges of the bands. **Here an angle exactly on an edge counts
 //! in the more severe band** (45° scores 4, 20° scores 3, 0° scores 2, −20° scores 1), so that an edge
 //! never makes a foot look better than it is.
 
@@ -12,7 +12,7 @@ use crate::{
 };
 use serde::{Deserialize, Serialize};
 
-/// One angle, as measured in degrees or, where a sheet gives only that, as its points.
+/// One angle, in degrees as measured or, if a sheet gives only that, in points.
 ///
 /// Degrees are of deformity: 40 of equinus is 40° short of neutral, −10 is 10° beyond neutral.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -20,15 +20,15 @@ use serde::{Deserialize, Serialize};
 pub enum Angle {
     /// Measured, degrees.
     Deg(i16),
-    /// Only the points were written down, 0–4.
+    /// Only the points were recorded, 0–4.
     Points(u8),
 }
 
 impl Angle {
-    /// 0–4 points by the bands, an edge counting in the more severe one.
+    /// 0–4 points by the bands; an angle on an edge counts in the more severe band.
     ///
-    /// Points that were written down come back as they were written, even where they cannot be right;
-    /// such points are refused by the bounds and never added into a total.
+    /// Recorded points are returned as they are, even if they are impossible; the bounds refuse such
+    /// points, and [`Dimeglio::total`] never adds them.
     #[must_use]
     pub const fn points(self) -> u8 {
         match self {
@@ -42,7 +42,7 @@ impl Angle {
     }
 }
 
-/// An angle in a form: degrees, or its points alone.
+/// An angle in a form: degrees, or only its points.
 const ANGLE: &[FieldSpec] = &[
     part::<i16>("deg", within("", &DIMEGLIO_ANGLE)),
     part::<u8>("points", within(", points only", &ANGLE_POINTS)),
@@ -83,7 +83,7 @@ impl AngleItem {
     /// In the order in which they are entered.
     pub const ALL: [Self; 4] = [Self::Equinus, Self::Varus, Self::Derotation, Self::Adduction];
 
-    /// The trade's name.
+    /// The usual name.
     #[must_use]
     pub const fn name(self) -> &'static str {
         match self {
@@ -94,7 +94,7 @@ impl AngleItem {
         }
     }
 
-    /// A key for forms and files.
+    /// Its key in forms and files.
     #[must_use]
     pub const fn key(self) -> &'static str {
         match self {
@@ -136,7 +136,7 @@ impl DimeglioSign {
     /// In the order in which they are entered.
     pub const ALL: [Self; 4] = [Self::PosteriorCrease, Self::MedialCrease, Self::Cavus, Self::PoorMuscle];
 
-    /// The trade's name.
+    /// The usual name.
     #[must_use]
     pub const fn name(self) -> &'static str {
         match self {
@@ -147,7 +147,7 @@ impl DimeglioSign {
         }
     }
 
-    /// A key for forms and files.
+    /// Its key in forms and files.
     #[must_use]
     pub const fn key(self) -> &'static str {
         match self {
@@ -158,7 +158,7 @@ impl DimeglioSign {
         }
     }
 
-    /// What makes it present, in our own words.
+    /// When it is present, in our own words.
     #[must_use]
     pub const fn how(self) -> &'static str {
         match self {
@@ -208,7 +208,7 @@ impl Grade {
 }
 
 group! {
-    /// The eight items of one foot at one sitting. What was not assessed is `None` and stays so.
+    /// The eight items of one foot at one sitting. An item that was not assessed is `None`.
     ///
     /// ```
     /// use record::{Angle, Dimeglio, Grade};
@@ -294,7 +294,7 @@ impl Dimeglio {
         }
     }
 
-    /// 0–20, or `None` when any of the eight items is missing, or an angle bears more than 4 points.
+    /// 0–20, or `None` if one of the eight items is missing or an angle has more than 4 points.
     #[must_use]
     pub fn total(&self) -> Option<u8> {
         let angles = AngleItem::ALL.into_iter().try_fold(0, |sum, item| {
@@ -304,7 +304,7 @@ impl Dimeglio {
         DimeglioSign::ALL.into_iter().try_fold(angles, |sum, sign| Some(sum + u8::from(self.sign(sign)?)))
     }
 
-    /// The grade, where the total is known.
+    /// The grade, if there is a total.
     #[must_use]
     pub fn grade(&self) -> Option<Grade> {
         self.total().map(Grade::of)

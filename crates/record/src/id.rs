@@ -1,14 +1,14 @@
-//! Ids: one Rust type per kind of thing, so that a child can never be passed where an entry is meant.
+//! Ids: a type for each kind of thing, so that the id of a child cannot be passed as the id of an entry.
 
 use serde::{Deserialize, Serialize};
 use std::{fmt, str::FromStr};
 use uuid::Uuid;
 
-/// What was given as an id is not one.
+/// A text that is not an id.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("“{text}” is not {article} id: 32 hexadecimal digits with dashes are expected")]
 pub struct IdError {
-    /// The text as it came.
+    /// The text, cut to 60 characters.
     pub text: String,
     /// "a child's", "an entry's" and so on.
     pub article: &'static str,
@@ -22,13 +22,13 @@ macro_rules! id {
         pub struct $name(Uuid);
 
         impl $name {
-            /// Wraps a UUID; version 7 is what the program makes, any version is read.
+            /// An id of a UUID. The program creates version 7; any version is accepted.
             #[must_use]
             pub const fn new(uuid: Uuid) -> Self {
                 Self(uuid)
             }
 
-            /// The UUID within.
+            /// The UUID.
             #[must_use]
             pub const fn uuid(self) -> Uuid {
                 self.0
@@ -54,7 +54,7 @@ macro_rules! id {
 }
 
 id!(
-    /// A child, for life; hospital numbers may change, this does not.
+    /// A child. It never changes, unlike a hospital number.
     ChildId, "a child's"
 );
 id!(

@@ -1,12 +1,11 @@
-//! The record: what was seen and done, written down once and never changed.
+//! The record: what was seen and done, recorded once and never changed.
 //!
-//! A child's record is an append-only list of [`Entry`] values. Everything the program says about a
-//! child is computed from that list by the rooms above this one. This room holds the entries, their
-//! ids, [`Day`] and [`Side`], the scores as measured, and the bounds within which a value is believed,
-//! each with its human word.
+//! A child's record is an append-only list of [`Entry`] values. The crates above this one compute
+//! everything else about a child from that list. This crate holds the entries, their ids, [`Day`] and
+//! [`Side`], the scores as measured, and the bounds of each measured value with its name in words.
 //!
 //! It never reads a clock, a file or SQL; it never decides anything; it never turns a missing value
-//! into a number. A half-entered score stays half-entered ([`Pirani::total`] is then `None`).
+//! into a number. The total of an incomplete score is `None` ([`Pirani::total`]).
 //!
 //! Start reading at [`entry`], then [`field`] and [`kinds`].
 
@@ -15,14 +14,15 @@
 
 #[macro_use]
 pub mod field;
-#[macro_use]
-pub mod kinds;
 
 pub mod bounds;
 mod day;
 mod dimeglio;
 pub mod entry;
+mod form;
+mod half_points;
 mod id;
+pub mod kinds;
 mod pirani;
 mod side;
 mod text;
@@ -34,11 +34,12 @@ mod wire;
 pub use bounds::{Bound, Finding, Severity};
 pub use day::{Day, DayError, DayRange};
 pub use dimeglio::{Angle, AngleItem, Dimeglio, DimeglioSign, Grade};
-pub use entry::{Body, Entry, Kind, WireError};
+pub use entry::{Entry, WireError};
 pub use field::{FieldFault, FieldSpec, FieldType, FormSpec, KindSpec, PlacedField};
+pub use half_points::{HalfPoint, Halves};
 pub use id::{ChildId, EntryId, IdError, SiteId, UserId};
 pub use kinds::*;
-pub use pirani::{HalfPoint, Halves, Pirani, Sign, SubScore};
+pub use pirani::{Pirani, Sign, SubScore};
 pub use side::{Side, Sides};
 pub use text::sentence;
 pub use timestamp::Timestamp;

@@ -1,114 +1,15 @@
 //! The Pirani score: six signs of 0, 0.5 or 1, two sub-scores of 0–3, a total of 0–6.
 //!
 //! The grouping into midfoot and hindfoot and the scale are from Dyer & Davis, J Bone Joint Surg Br
-//! 2006;88-B(8), 10.1302/0301-620X.88B8.17482. The meaning of each level is worded here in our own
-//! words, from memory: check it against a handbook page before relying on it.
+//! 2006;88-B(8), 10.1302/0301-620X.88B8.17482. The meaning of each level is in our own words, from
+//! memory: check it against a handbook before relying on it.
 
-use crate::field::{Answer, FieldSpec, points};
-use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error as _};
-use std::fmt;
+use crate::{
+    field::{Answer, FieldSpec, points},
+    half_points::{HalfPoint, Halves},
+};
 
-/// The three answers to a sign.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum HalfPoint {
-    /// 0, as in a normal foot.
-    Zero,
-    /// 0.5, moderately abnormal.
-    Half,
-    /// 1, severely abnormal.
-    One,
-}
-
-impl HalfPoint {
-    /// All three, mildest first.
-    pub const ALL: [Self; 3] = [Self::Zero, Self::Half, Self::One];
-
-    /// 0, 1 or 2 half points.
-    #[must_use]
-    pub const fn halves(self) -> Halves {
-        Halves(self as u8)
-    }
-
-    /// From 0.0, 0.5 or 1.0 exactly; anything else is no answer to a sign.
-    #[must_use]
-    pub const fn from_value(value: f64) -> Option<Self> {
-        match value {
-            0.0 => Some(Self::Zero),
-            0.5 => Some(Self::Half),
-            1.0 => Some(Self::One),
-            _ => None,
-        }
-    }
-
-    /// "0", "0.5" or "1".
-    #[must_use]
-    pub const fn text(self) -> &'static str {
-        match self {
-            Self::Zero => "0",
-            Self::Half => "0.5",
-            Self::One => "1",
-        }
-    }
-}
-
-impl Serialize for HalfPoint {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_f64(self.halves().value())
-    }
-}
-
-impl<'de> Deserialize<'de> for HalfPoint {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let value = f64::deserialize(deserializer)?;
-        Self::from_value(value).ok_or_else(|| D::Error::custom("a sign is 0, 0.5 or 1"))
-    }
-}
-
-/// A count of half points, so that sums are exact: nine of them are a score of 4.5.
-///
-/// On the wire it is the score itself, 4.5, so that nobody reads nine points out of six.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct Halves(pub u8);
-
-impl Halves {
-    /// The score as a number, 4.5 for nine halves.
-    #[must_use]
-    pub fn value(self) -> f64 {
-        f64::from(self.0) / 2.0
-    }
-}
-
-impl Halves {
-    /// From a score such as 4.5; `None` for what is not a whole number of halves or is negative.
-    #[must_use]
-    pub fn from_value(value: f64) -> Option<Self> {
-        let doubled = value * 2.0;
-        let whole = doubled.fract() == 0.0 && (0.0..=255.0).contains(&doubled);
-        whole.then_some(Self(doubled as u8))
-    }
-}
-
-impl Serialize for Halves {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.serialize_f64(self.value())
-    }
-}
-
-impl<'de> Deserialize<'de> for Halves {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        Self::from_value(f64::deserialize(deserializer)?)
-            .ok_or_else(|| D::Error::custom("a score is a whole number of half points"))
-    }
-}
-
-impl fmt::Display for Halves {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let half = if self.0 % 2 == 1 { ".5" } else { "" };
-        write!(f, "{}{half}", self.0 / 2)
-    }
-}
-
-/// The two halves of the score.
+/// The two sub-scores.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum SubScore {
     /// Midfoot contracture score: lateral border, medial crease, lateral head of talus.
@@ -118,7 +19,7 @@ pub enum SubScore {
 }
 
 impl SubScore {
-    /// The trade's name.
+    /// The usual name.
     #[must_use]
     pub const fn name(self) -> &'static str {
         match self {
@@ -139,9 +40,9 @@ pub enum Sign {
     TalarHead,
     /// Crease above the heel.
     PosteriorCrease,
-    /// Equinus that does not yield.
+    /// Equinus that cannot be corrected by hand.
     RigidEquinus,
-    /// How far below the skin the heel bone is felt.
+    /// How deep below the skin the heel bone is felt.
     EmptyHeel,
 }
 
@@ -156,7 +57,7 @@ impl Sign {
         Self::EmptyHeel,
     ];
 
-    /// Which sub-score it counts towards.
+    /// The sub-score that it counts towards.
     #[must_use]
     pub const fn part(self) -> SubScore {
         match self {
@@ -165,7 +66,7 @@ impl Sign {
         }
     }
 
-    /// The trade's name for the sign.
+    /// The usual name of the sign.
     #[must_use]
     pub const fn name(self) -> &'static str {
         match self {
@@ -178,7 +79,7 @@ impl Sign {
         }
     }
 
-    /// A key for forms and files, lower case with underscores.
+    /// Its key in forms and files, lower case with underscores.
     #[must_use]
     pub const fn key(self) -> &'static str {
         match self {
@@ -191,7 +92,7 @@ impl Sign {
         }
     }
 
-    /// How a form asks for it: its points, each with its meaning.
+    /// Its field in a form: the points, each with its meaning.
     const fn field(self) -> FieldSpec {
         const fn answers(sign: Sign) -> [Answer; 3] {
             let [zero, half, one] = HalfPoint::ALL;
@@ -212,7 +113,7 @@ impl Sign {
         points(self.name(), answers)
     }
 
-    /// How to look or feel, in a few words. From memory.
+    /// How to examine it, in a few words. From memory.
     #[must_use]
     pub const fn how(self) -> &'static str {
         match self {
@@ -227,7 +128,7 @@ impl Sign {
         }
     }
 
-    /// What an answer means, short enough to stand on a button. From memory.
+    /// What a score means, short enough for a button. From memory.
     #[must_use]
     pub const fn meaning(self, point: HalfPoint) -> &'static str {
         use HalfPoint::{Half, One, Zero};
@@ -253,7 +154,7 @@ impl Sign {
 }
 
 group! {
-    /// The six signs of one foot at one sitting. A sign not assessed is `None` and stays so.
+    /// The six signs of one foot at one sitting. A sign that was not assessed is `None`.
     ///
     /// ```
     /// use record::{HalfPoint::{Half, One, Zero}, Halves, Pirani, Sign};
@@ -344,7 +245,7 @@ impl Pirani {
         Sign::ALL.into_iter().filter(|&sign| self.sign(sign).is_none())
     }
 
-    /// Whether no sign at all was assessed.
+    /// Whether no sign was assessed.
     #[must_use]
     pub fn is_empty(&self) -> bool {
         Sign::ALL.iter().all(|&sign| self.sign(sign).is_none())

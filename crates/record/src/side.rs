@@ -7,14 +7,14 @@ use std::fmt;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Side {
-    /// The child's right foot, drawn on the viewer's left because the child faces the viewer.
+    /// The child's right foot, shown on the viewer's left because the child faces the viewer.
     Right,
-    /// The child's left foot, drawn on the viewer's right.
+    /// The child's left foot, shown on the viewer's right.
     Left,
 }
 
 impl Side {
-    /// Both, in the order in which they are always shown.
+    /// Both feet, in the order in which they are always shown.
     pub const BOTH: [Self; 2] = [Self::Right, Self::Left];
 
     /// The word, lower case.
@@ -26,7 +26,7 @@ impl Side {
         }
     }
 
-    /// The word, as a heading begins.
+    /// The word with a capital.
     #[must_use]
     pub const fn title(self) -> &'static str {
         match self {
@@ -51,7 +51,7 @@ impl fmt::Display for Side {
     }
 }
 
-/// One foot or both, as a sheet or a form may say it.
+/// One foot or both, as a sheet or a form gives it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Sides {
@@ -64,7 +64,7 @@ pub enum Sides {
 }
 
 impl Sides {
-    /// The feet meant, right before left.
+    /// Each foot, right before left.
     #[must_use]
     pub const fn each(self) -> &'static [Side] {
         match self {
@@ -74,7 +74,7 @@ impl Sides {
         }
     }
 
-    /// From a set of feet; `None` for no foot.
+    /// From whether each foot is included; `None` for no foot.
     #[must_use]
     pub fn of(right: Option<()>, left: Option<()>) -> Option<Self> {
         match (right, left) {

@@ -1,4 +1,4 @@
-//! Short texts of fixed form, read and written without touching the heap.
+//! Short texts: sentences, and texts of fixed form that are read and written without allocation.
 
 use serde::{Deserializer, Serializer, de::Visitor};
 use std::{fmt, marker::PhantomData, str::FromStr};
@@ -6,22 +6,26 @@ use std::{fmt, marker::PhantomData, str::FromStr};
 /// A text as a sentence: a capital first, a full stop last unless it ends in `.`, `!` or `?`.
 #[must_use]
 pub fn sentence(text: &str) -> String {
-    let mut chars = text.chars();
-    let first = chars.next().map(|first| first.to_uppercase().to_string()).unwrap_or_default();
     let stop = if text.ends_with(['.', '!', '?']) { "" } else { "." };
-    format!("{first}{}{stop}", chars.as_str())
+    capital(text) + stop
 }
 
-/// ASCII text of a known length, built in place.
+/// A text with a capital first.
+pub(crate) fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
+}
+
+/// ASCII text of a fixed length, built in place.
 pub(crate) struct Fixed<const N: usize>(pub [u8; N]);
 
 impl<const N: usize> Fixed<N> {
-    /// The text. Only ASCII is ever put in, so the fallback is not reached.
+    /// The text. It holds only ASCII, so the fallback is never used.
     pub(crate) fn as_str(&self) -> &str {
         std::str::from_utf8(&self.0).unwrap_or_default()
     }
 
-    /// Writes a number into the `width` places from `start`, with leading zeros.
+    /// Writes a number into `width` characters from `start`, with leading zeros.
     pub(crate) fn put(&mut self, start: usize, width: usize, mut number: u32) {
         for place in self.0.iter_mut().skip(start).take(width).rev() {
             *place = b'0' + (number % 10) as u8;
@@ -34,7 +38,7 @@ impl<const N: usize> Fixed<N> {
     }
 }
 
-/// The number written in ASCII digits only; `None` for anything else, a sign included.
+/// The number that ASCII digits stand for; `None` for anything else, including a sign.
 pub(crate) fn digits(bytes: &[u8]) -> Option<u32> {
     bytes.iter().try_fold(0u32, |sum, byte| {
         let digit = byte.wrapping_sub(b'0');
@@ -42,7 +46,7 @@ pub(crate) fn digits(bytes: &[u8]) -> Option<u32> {
     })
 }
 
-/// Reads whatever reads itself from a text, borrowing the text where the format allows it.
+/// Deserialises a type from text with its `FromStr`. The text is borrowed if the format allows it.
 pub(crate) fn deserialize<'de, D, T>(deserializer: D, expecting: &'static str) -> Result<T, D::Error>
 where
     D: Deserializer<'de>,

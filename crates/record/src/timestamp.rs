@@ -9,7 +9,7 @@ use std::{fmt, str::FromStr};
 
 /// An instant in UTC to the second, when an entry was written. On the wire `2024-07-30T09:12:04Z`.
 ///
-/// Held within the years 1900–2199, as [`Day`] is.
+/// Limited to the years 1900–2199, as [`Day`] is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Timestamp(i64);
 
@@ -18,7 +18,7 @@ const FIRST: i64 = Day::FIRST.number() as i64 * DAY_SECONDS;
 const LAST: i64 = (Day::LAST.number() as i64 + 1) * DAY_SECONDS - 1;
 
 impl Timestamp {
-    /// From seconds since 1970-01-01T00:00:00Z, held within 1900–2199.
+    /// From seconds since 1970-01-01T00:00:00Z; instants outside 1900–2199 become the first or last of them.
     #[must_use]
     pub const fn from_seconds(seconds: i64) -> Self {
         if seconds < FIRST {
@@ -62,7 +62,7 @@ impl fmt::Display for Timestamp {
     }
 }
 
-/// The form this program writes, read without help; `None` for any other way of writing an instant.
+/// Reads the form that this program writes, without the date library; `None` for any other form.
 fn own_form(text: &str) -> Option<Result<Timestamp, DayError>> {
     let day = text.get(..10)?;
     let [b'T', clock @ ..] = text.as_bytes().get(10..)? else { return None };
@@ -78,7 +78,8 @@ fn own_form(text: &str) -> Option<Result<Timestamp, DayError>> {
 impl FromStr for Timestamp {
     type Err = DayError;
 
-    /// Reads our own form, or any RFC 3339 instant with an offset; a fraction of a second is dropped.
+    /// Reads the form that this program writes, or any RFC 3339 instant with an offset; a fraction of a
+    /// second is dropped.
     fn from_str(text: &str) -> Result<Self, DayError> {
         if let Some(read) = own_form(text) {
             return read;

@@ -1,6 +1,6 @@
 //! The four-item score at walking age, 0–12; 8 or less means the foot may need more treatment.
 //!
-//! Items, points and the cut-off are read in Smythe 2019, J Foot Ankle Res 12,
+//! Items, points and the cut-off are from Smythe 2019, J Foot Ankle Res 12,
 //! 10.1186/s13047-019-0323-4 (table 1, CC BY 4.0), reworded. At the cut-off of 8: sensitivity 79 %,
 //! specificity 100 % (68 children).
 
@@ -26,7 +26,7 @@ impl WalkingItem {
     /// In the order in which they are entered.
     pub const ALL: [Self; 4] = [Self::Ankle, Self::Pain, Self::Shoes, Self::Carer];
 
-    /// What is asked.
+    /// Its name.
     #[must_use]
     pub const fn name(self) -> &'static str {
         match self {
@@ -37,7 +37,7 @@ impl WalkingItem {
         }
     }
 
-    /// A key for forms and files.
+    /// Its key in forms and files.
     #[must_use]
     pub const fn key(self) -> &'static str {
         match self {
@@ -48,7 +48,7 @@ impl WalkingItem {
         }
     }
 
-    /// How a form asks for it: its points, each with its meaning.
+    /// Its field in a form: the points, each with its meaning.
     const fn field(self) -> FieldSpec {
         const fn answers(item: WalkingItem) -> [Answer; 4] {
             let [zero, one, two, three] = item.meanings();
@@ -81,7 +81,7 @@ impl WalkingItem {
 }
 
 group! {
-    /// The four items of one foot. What was not asked is `None`.
+    /// The four items of one foot. An item that was not asked is `None`.
     ///
     /// ```
     /// use record::Walking;
@@ -132,7 +132,7 @@ impl Walking {
         }
     }
 
-    /// 0–12, or `None` when any item is missing or bears more than 3 points.
+    /// 0–12, or `None` if an item is missing or has more than 3 points.
     #[must_use]
     pub fn total(&self) -> Option<u8> {
         WalkingItem::ALL.into_iter().try_fold(0, |sum, item| {
@@ -141,7 +141,7 @@ impl Walking {
         })
     }
 
-    /// Whether the total is at or below the cut-off; `None` where there is no total.
+    /// Whether the total is at or below the cut-off; `None` if there is no total.
     #[must_use]
     pub fn may_need_more(&self) -> Option<bool> {
         self.total().map(|total| total <= Self::REFER_AT_OR_BELOW)

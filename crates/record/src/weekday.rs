@@ -24,7 +24,7 @@ pub enum Weekday {
 }
 
 impl Weekday {
-    /// Monday first.
+    /// All seven, Monday first.
     pub const ALL: [Self; 7] = [
         Self::Monday,
         Self::Tuesday,

@@ -1,5 +1,5 @@
-//! Reading and writing the wire form. One pass over the text where the kind comes before the body, as
-//! this program always writes it; any other order is read too.
+//! Reads and writes the wire form, in one pass over the text if the kind comes before the body, as this
+//! program writes it. Any other order can be read too.
 
 use crate::{Body, ChildId, Day, Entry, EntryId, Kind, SiteId, Timestamp, UserId, WireError, entry::VERSION};
 use serde::{
@@ -8,12 +8,12 @@ use serde::{
 };
 use std::{borrow::Cow, fmt};
 
-/// What stands in a body, without its kind, for whoever writes it in another form than JSON.
+/// A body without its kind, to be serialised to any format.
 #[derive(Debug, Clone, Copy)]
 pub struct Contents<'a>(&'a Body);
 
 impl Body {
-    /// The body alone, to be serialised.
+    /// The body without its kind, to be serialised.
     #[must_use]
     pub const fn contents(&self) -> Contents<'_> {
         Contents(self)
@@ -45,7 +45,7 @@ impl Entry {
     /// The wire form, one line of JSON without a line end.
     ///
     /// # Errors
-    /// When hours of wear are not a finite number, which [`Entry::findings`] refuses beforehand.
+    /// When hours of wear are not a finite number; [`Entry::findings`] refuses such an entry.
     pub fn to_json(&self) -> Result<String, WireError> {
         serde_json::to_string(&Out {
             v: self.body.version(),
@@ -62,10 +62,10 @@ impl Entry {
         .map_err(WireError::Unwritable)
     }
 
-    /// Reads the wire form of any version up to this program's.
+    /// Reads the wire form of any version up to [`VERSION`].
     ///
     /// # Errors
-    /// When the text is of a later version, an unknown kind, or not the expected JSON.
+    /// When the text has a later version, an unknown kind or an unexpected shape.
     pub fn from_json(json: &str) -> Result<Self, WireError> {
         match serde_json::from_str(json) {
             Ok(In { v, .. }) if v > VERSION => Err(WireError::Newer(v)),
@@ -81,8 +81,8 @@ impl Entry {
     }
 }
 
-/// Why a text that is not of this version's shape cannot be read: a later version may have any shape,
-/// so its number is looked for first.
+/// Why a text of an unexpected shape cannot be read. A later version may have any shape, so the version is
+/// checked first.
 fn explain(json: &str, error: serde_json::Error) -> WireError {
     #[derive(Deserialize)]
     struct Version {
@@ -208,7 +208,7 @@ impl<'de> Visitor<'de> for InVisitor {
     }
 }
 
-/// A body on its way in: it can be read at once when its kind is known, else it is kept aside.
+/// A body while an entry is read: decoded at once if its kind is known, otherwise held as a value.
 #[derive(Default)]
 enum BodySlot {
     #[default]

@@ -1,6 +1,6 @@
 //! The one cache: what it hands out, when it computes, and that it stays within its bound.
 
-use archive::{CacheKey, LogCache, Weighed, Worth};
+use archive::{CacheKey, CacheValue, LogCache, RecomputeCost};
 use std::{
     convert::Infallible,
     sync::{
@@ -17,12 +17,12 @@ fn key(name: impl ToString) -> CacheKey {
     CacheKey::clinic("test").with(name.to_string())
 }
 
-fn quick(value: usize, bytes: usize) -> Weighed<usize> {
-    Weighed { value, bytes, worth: Worth::Quick }
+fn quick(value: usize, bytes: usize) -> CacheValue<usize> {
+    CacheValue { value, bytes, cost: RecomputeCost::Quick }
 }
 
-fn slow(value: usize, bytes: usize) -> Weighed<usize> {
-    Weighed { value, bytes, worth: Worth::Slow }
+fn slow(value: usize, bytes: usize) -> CacheValue<usize> {
+    CacheValue { value, bytes, cost: RecomputeCost::Slow }
 }
 
 fn held(cache: &LogCache, name: impl ToString) -> bool {
@@ -131,11 +131,11 @@ fn an_outdated_value_is_handed_to_the_computation_alone() {
 #[test]
 fn a_computation_that_fails_or_breaks_off_leaves_the_next_to_compute() {
     let cache = Arc::new(LogCache::holding(MOST));
-    let failed = cache.once(&key("a"), 1, |_| Err::<Weighed<usize>, _>("the disk"));
+    let failed = cache.once(&key("a"), 1, |_| Err::<CacheValue<usize>, _>("the disk"));
     assert_eq!(failed.unwrap_err(), "the disk");
     let same = Arc::clone(&cache);
     let broken = thread::spawn(move || {
-        same.once(&key("a"), 1, |_| -> Result<Weighed<usize>, Infallible> { panic!("broken off") })
+        same.once(&key("a"), 1, |_| -> Result<CacheValue<usize>, Infallible> { panic!("broken off") })
     });
     assert!(broken.join().is_err());
     let value = cache.once(&key("a"), 1, |_| Ok::<_, Infallible>(quick(1, 10)));

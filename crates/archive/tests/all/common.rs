@@ -107,8 +107,8 @@ fn read_note(summary: &mut Summary, entry: &Entry, text: &str) {
             });
         }
         "keep" => {
-            summary.kept.retain(|kept| kept.topic != parts[1]);
-            return summary.kept.push(SavedText { topic: parts[1].into(), text: parts[2].into() });
+            summary.texts.retain(|saved| saved.topic != parts[1]);
+            return summary.texts.push(SavedText { topic: parts[1].into(), text: parts[2].into() });
         }
         "panic" => panic!("asked to"),
         _ => return,

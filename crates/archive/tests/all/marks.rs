@@ -6,7 +6,7 @@ use record::{ChildId, DayRange, Timestamp};
 
 fn texts(archive: &Archive, topic: &str) -> Vec<(ChildId, String)> {
     let mut all = Vec::new();
-    archive.for_each_kept(topic, &mut |child, text| all.push((child, text.to_owned()))).unwrap();
+    archive.for_each_saved_text(topic, &mut |child, text| all.push((child, text.to_owned()))).unwrap();
     all.sort();
     all
 }
@@ -51,8 +51,8 @@ fn a_text_is_replaced_by_the_next_and_goes_with_its_entry() {
     assert_eq!(texts(&archive, "growth"), [of(1, "long"), of(2, "other")]);
     archive.erase(second.id, "asked for", someone(), Timestamp::from_seconds(0)).unwrap();
     assert_eq!(texts(&archive, "growth"), [of(1, "short"), of(2, "other")]);
-    assert_eq!(archive.kept("growth", child(1)).unwrap().as_deref(), Some("short"));
-    assert_eq!(archive.kept("growth", child(3)).unwrap(), None);
+    assert_eq!(archive.saved_text("growth", child(1)).unwrap().as_deref(), Some("short"));
+    assert_eq!(archive.saved_text("growth", child(3)).unwrap(), None);
     assert_eq!(texts(&archive, "elsewhere"), []);
 }
 

@@ -84,7 +84,7 @@ fn a_write_about_a_child_leaves_every_other_child_as_it_was() {
     let (_dir, records) = clinic();
     let (one, two) = (known(&records, 1), known(&records, 2));
     assert!(Arc::ptr_eq(&one, &known(&records, 1)), "not computed again");
-    records.archive().append(note(child(1))).unwrap();
+    records.append(note(child(1))).unwrap();
     let again = known(&records, 1);
     assert_eq!(again.entries.len(), one.entries.len() + 1);
     assert!(Arc::ptr_eq(&two, &known(&records, 2)), "nobody wrote about this child");
@@ -99,7 +99,7 @@ fn a_reading_handle_sees_what_another_wrote_and_nothing_else_changes_for_it() {
     let (one, two) = (known(&reader, 1), known(&reader, 2));
     let rows = reader.results(&basis(&reader)).unwrap().expect("a small clinic is read at once");
     let relapse = record::RelapseNoted { side: Side::Left, grade: None, note: None };
-    writer.archive().append(vec![entry(child(1), today(), relapse)]).unwrap();
+    writer.append(vec![entry(child(1), today(), relapse)]).unwrap();
     assert_eq!(known(&reader, 1).entries.len(), one.entries.len() + 1);
     assert!(Arc::ptr_eq(&two, &known(&reader, 2)));
     let after = reader.results(&basis(&reader)).unwrap().unwrap();
@@ -130,7 +130,7 @@ fn what_the_clinic_taught_lasts_over_visits_and_is_learned_again_after_an_import
     let (_dir, records) = clinic();
     let taught = records.forecaster(today()).unwrap();
     assert_eq!(records.forecast_reading(today()), taught.reading);
-    records.archive().append(note(child(1))).unwrap();
+    records.append(note(child(1))).unwrap();
     assert!(Arc::ptr_eq(&taught, &records.forecaster(today()).unwrap()));
     records.import(log(21), &mut |_| {}).unwrap();
     assert_eq!(records.forecast_reading(today()), 0, "not read since the import");
@@ -148,7 +148,7 @@ fn stock_needs_follow_a_measurement() {
     let window = DayRange::new(today(), today() + 91);
     let before = records.stock_needs(&stock, window).unwrap();
     assert_eq!(before.counted + before.unmeasured, 20, "every child is in the brace");
-    records.archive().append(vec![entry(child(1), today(), record::Death::default())]).unwrap();
+    records.append(vec![entry(child(1), today(), record::Death::default())]).unwrap();
     let after = records.stock_needs(&stock, window).unwrap();
     assert_eq!(after.counted + after.unmeasured, 19);
 }

@@ -340,9 +340,7 @@ fn wear_beyond_the_day_on_which_it_is_recorded(#[case] to: &str, #[case] asks: u
     let asked = asked(&log, QuestionKind::Unusual);
     assert_eq!(asked.len(), asks);
     if let [question] = &asked[..] {
-        assert!(
-            question.text.contains("2 April 2024, lies after the day on which it was told, 1 April 2024")
-        );
+        assert!(question.text.contains("2 April 2024, lies after the day of the report, 1 April 2024"));
     }
 }
 

@@ -1,7 +1,7 @@
 //! The server measured: this program run again as a process of its own, on records that are there already.
 
 use axum::{Router, extract::Query, http::header, response::IntoResponse, routing::get};
-use clinic::archive::Session;
+use clinic::Session;
 use plantigrade::{
     app::{App, Mode},
     auth::Token,
@@ -43,16 +43,17 @@ fn mode() -> Mode {
 /// Builds the invented clinic, once, and signs somebody in.
 pub fn build(dir: &Path, children: usize) -> Built {
     let clock = Clock::default();
-    let app = if dir.join(clinic::archive::FILE_NAME).is_file() {
+    let app = if dir.join(clinic::FILE_NAME).is_file() {
         // As after a day's work: read once, so that it is the server that is measured and not the disk.
-        let mut records = std::fs::File::open(dir.join(clinic::archive::FILE_NAME)).unwrap();
+        let mut records = std::fs::File::open(dir.join(clinic::FILE_NAME)).unwrap();
         std::io::copy(&mut records, &mut std::io::sink()).unwrap();
         App::open(dir, clock, mode()).unwrap()
     } else {
         serve::demo_app(dir, children, 1, clock, mode()).unwrap()
     };
     let (token, now) = (Token::new(), clock.now());
-    let user = app.archive().accounts().unwrap().into_iter().find(|account| !account.disabled).unwrap().id;
+    let user =
+        app.records.accounts().all().unwrap().into_iter().find(|account| !account.disabled).unwrap().id;
     let session = Session {
         token_hash: token.hash(),
         user,
@@ -61,8 +62,8 @@ pub fn build(dir: &Path, children: usize) -> Built {
         last_used: now,
         expires: Timestamp::from_seconds(now.seconds() + 8 * 3600),
     };
-    app.archive().start_session(session).unwrap();
-    let (summaries, _) = app.archive().children(None, None, 0, children).unwrap();
+    app.records.accounts().start_session(session).unwrap();
+    let (summaries, _) = app.records.children(None, None, 0, children).unwrap();
     let mut children: Vec<_> = summaries.iter().map(|summary| summary.child).collect();
     // By id: the order of birth of many stories told one after the other, and no order of names or place.
     children.sort_unstable_by_key(|child| child.uuid().as_u128().reverse_bits());
@@ -164,7 +165,7 @@ async fn fixed(Query(asked): Query<HashMap<String, usize>>) -> impl IntoResponse
 
 /// A note about one child after the other, each on disk before the next.
 fn keep_writing(app: &Shared, a_second: usize) {
-    let (summaries, _) = app.archive().children(Some(true), None, 0, 5_000).unwrap();
+    let (summaries, _) = app.records.children(Some(true), None, 0, 5_000).unwrap();
     let written = AtomicUsize::new(0);
     let begun = Instant::now();
     loop {
@@ -182,6 +183,6 @@ fn keep_writing(app: &Shared, a_second: usize) {
             site: app.site,
             follows: None,
         };
-        app.archive().append(vec![entry]).unwrap();
+        app.records.append(vec![entry]).unwrap();
     }
 }

@@ -1,7 +1,7 @@
 //! Sessions: kept in the records, remembered in memory so that a page costs no look-up on disk.
 
 use super::Token;
-use clinic::archive::{Archive, ArchiveError, Session};
+use clinic::{Accounts, ArchiveError, Session};
 use record::{Timestamp, UserId};
 use std::{
     collections::HashMap,
@@ -36,7 +36,7 @@ struct Remembered {
 
 /// The sessions of this server.
 pub struct Sessions {
-    archive: Archive,
+    accounts: Accounts,
     idle_seconds: i64,
     remembered: Mutex<HashMap<[u8; 32], Remembered>>,
 }
@@ -44,8 +44,8 @@ pub struct Sessions {
 impl Sessions {
     /// The sessions kept in these records; one not used for `idle_minutes` has ended.
     #[must_use]
-    pub fn new(archive: Archive, idle_minutes: u32) -> Self {
-        Self { archive, idle_seconds: i64::from(idle_minutes) * 60, remembered: Mutex::default() }
+    pub fn new(accounts: Accounts, idle_minutes: u32) -> Self {
+        Self { accounts, idle_seconds: i64::from(idle_minutes) * 60, remembered: Mutex::default() }
     }
 
     /// Begins a session and gives the token for the browser.
@@ -54,7 +54,7 @@ impl Sessions {
     /// When there is no such account, it is barred, or the records cannot be written.
     pub fn begin(&self, user: UserId, now: Timestamp) -> Result<Token, ArchiveError> {
         let token = Token::new();
-        self.archive.start_session(Session {
+        self.accounts.start_session(Session {
             token_hash: token.hash(),
             user,
             csrf_token: Token::new().text().to_owned(),
@@ -97,7 +97,7 @@ impl Sessions {
         session.last_used = session.last_used.max(now);
         if now.seconds() - session.noted.seconds() >= NOTED_EVERY_SECONDS {
             session.noted = now;
-            self.archive.touch_session(hash, now, self.end(session.began, now))?;
+            self.accounts.touch_session(hash, now, self.end(session.began, now))?;
         }
         let who = Arc::clone(&session.who);
         self.remember(hash, session);
@@ -116,11 +116,11 @@ impl Sessions {
         if let Ok(mut sessions) = self.remembered.lock() {
             sessions.remove(&hash);
         }
-        self.archive.end_session(hash)
+        self.accounts.end_session(hash)
     }
 
     fn look_up(&self, hash: &[u8; 32]) -> Result<Option<Remembered>, ArchiveError> {
-        let found = self.archive.session(hash)?.filter(|(_, account)| !account.disabled);
+        let found = self.accounts.session(hash)?.filter(|(_, account)| !account.disabled);
         Ok(found.map(|(session, account)| Remembered {
             who: Arc::new(SignedIn {
                 user: account.id,

@@ -1,7 +1,7 @@
 //! `audit`: how well the service does, measure by measure.
 
 use super::{NOT_FOR_OUTSIDE, Reading, print, print_sorted};
-use crate::{cli::AuditArgs, clock, exit::Failure, importing, results_table};
+use crate::{cli::AuditArgs, clock, exit::Failure, results_table};
 use audit::{
     ClinicAgreement, ClinicHistory, DetailLevel, KnownBy, Measure, MeasureKind, MeasureResult, MeasureScale,
     PublishedResult, Selection, VERSION, report::YearReport, small, words,
@@ -135,8 +135,8 @@ fn named(name: &str, what: &str, choices: &[Choice]) -> Result<String, Failure> 
 
 /// The names of those who wrote.
 fn name_of(reading: &Reading) -> Result<impl Fn(UserId) -> String, Failure> {
-    let accounts = reading.records.archive().accounts()?;
-    let writer = importing::command_line_writer(reading.records.archive())?;
+    let accounts = reading.records.accounts().all()?;
+    let writer = reading.records.import_writer()?;
     Ok(move |user| {
         let account =
             accounts.iter().find(|account| account.id == user).map(|account| account.display_name.clone());
@@ -150,9 +150,9 @@ fn names(
     clinic: &ClinicHistory,
     name_of: impl Fn(UserId) -> String,
 ) -> Result<Names, Failure> {
-    let own = reading.records.archive().setting("site")?.and_then(|text| text.parse().ok());
+    let own = reading.records.own_site()?;
     let nobody = record::SiteId::new(uuid::Uuid::nil());
-    let site_name = |site| results_table::site_name(reading.records.archive(), site);
+    let site_name = |site| reading.records.site_name(site).ok().flatten();
     let own = own.unwrap_or(nobody);
     let own_name = site_name(own).unwrap_or_else(|| "this clinic".to_owned());
     Ok(results_table::named(clinic, own, &own_name, site_name, name_of))

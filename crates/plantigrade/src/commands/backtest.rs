@@ -51,7 +51,7 @@ fn invented(args: &BacktestArgs, today: Day) -> Vec<Followed> {
 fn recorded(args: &BacktestArgs, today: Day) -> Result<Vec<Followed>, Failure> {
     let reading = Reading::open(&args.data)?;
     let (mut followed, mut batch) = (Vec::new(), Vec::with_capacity(AT_A_TIME));
-    reading.records.archive().for_each_child(&mut |child, entries| {
+    reading.records.for_each_child(&mut |child, entries| {
         batch.push((child, entries));
         if batch.len() == AT_A_TIME {
             followed.extend(Followed::of_clinic(&batch, today));

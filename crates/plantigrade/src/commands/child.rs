@@ -22,7 +22,7 @@ pub fn child(args: &ChildArgs) -> Result<(), Failure> {
     let reading = Reading::open(&args.data)?;
     let as_of = args.as_of.unwrap_or_else(|| reading.clock.today());
     let child = find(&reading, &args.id)?;
-    let entries = reading.records.archive().entries(child)?;
+    let entries = reading.records.entries(child)?;
     let outlook = reading.records.outlook(child, &entries, as_of);
     let forecasts = child_forecast::forecasts(&reading.records, &outlook.course)?;
     let result = ChildResult::of(&outlook, &forecasts);
@@ -33,9 +33,9 @@ pub fn child(args: &ChildArgs) -> Result<(), Failure> {
 fn find(reading: &Reading, text: &str) -> Result<ChildId, Failure> {
     let none = || Failure::failed(format!("There is no child with the id or number “{text}”."));
     if let Ok(id) = text.parse::<ChildId>() {
-        return if reading.records.archive().entries(id)?.is_empty() { Err(none()) } else { Ok(id) };
+        return if reading.records.entries(id)?.is_empty() { Err(none()) } else { Ok(id) };
     }
-    match reading.records.archive().by_number(text)?.as_slice() {
+    match reading.records.by_number(text)?.as_slice() {
         [one] => Ok(*one),
         [] => Err(none()),
         several => {

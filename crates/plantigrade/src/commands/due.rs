@@ -34,7 +34,7 @@ pub fn due(args: &DueArgs) -> Result<(), Failure> {
         });
         rows.par_extend(found);
     };
-    reading.records.archive().for_each_child(&mut |child, entries| {
+    reading.records.for_each_child(&mut |child, entries| {
         batch.push((child, entries));
         if batch.len() == AT_A_TIME {
             compute(&mut batch, &mut rows);

@@ -13,7 +13,7 @@ pub fn export(args: &ExportArgs) -> Result<(), Failure> {
     let kind = Kind::of(&args.file)?;
     let reading = Reading::open(&args.data)?;
     let mut children: Vec<(ChildId, Vec<Entry>)> = Vec::new();
-    reading.records.archive().for_each_child(&mut |child, entries| children.push((child, entries)))?;
+    reading.records.for_each_child(&mut |child, entries| children.push((child, entries)))?;
     let lent: Vec<(ChildId, &[Entry])> =
         children.iter().map(|(child, entries)| (*child, entries.as_slice())).collect();
     let bytes = match kind {

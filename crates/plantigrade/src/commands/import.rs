@@ -8,7 +8,7 @@ use crate::{
     exit::Failure,
     importing::{self, UploadedSheet},
 };
-use clinic::{ClinicRecords, RecordsOptions, archive::ArchiveError};
+use clinic::{ArchiveError, ClinicRecords, RecordsOptions};
 use exchange::{Disposition, Report};
 use indicatif::{ProgressBar, ProgressStyle};
 use std::{
@@ -69,9 +69,9 @@ fn look(sheet: &UploadedSheet, dir: &Path, clock: Clock) -> Result<Report, Failu
         Err(ArchiveError::NoRecords(_)) => None,
         Err(error) => return Err(error.into()),
     };
-    let (bar, archive) = (bar(sheet), records.as_ref().map(ClinicRecords::archive));
+    let (bar, records) = (bar(sheet), records.as_ref());
     let plan = sheet
-        .plan(archive, &importing::looking_stamp(clock), clock, &mut |done| bar.set_position(done as u64))?;
+        .plan(records, &importing::looking_stamp(clock), clock, &mut |done| bar.set_position(done as u64))?;
     bar.finish_and_clear();
     Ok(plan.report)
 }
@@ -79,10 +79,9 @@ fn look(sheet: &UploadedSheet, dir: &Path, clock: Clock) -> Result<Report, Failu
 fn bring_in(sheet: &UploadedSheet, dir: &Path, clock: Clock) -> Result<Report, Failure> {
     let (protocol, _) = app::protocol(dir)?;
     let records = ClinicRecords::open(dir, protocol, RecordsOptions::default())?;
-    let stamp = importing::command_line_stamp(records.archive(), clock)?;
+    let stamp = importing::command_line_stamp(&records, clock)?;
     let bar = bar(sheet);
-    let plan =
-        sheet.plan(Some(records.archive()), &stamp, clock, &mut |done| bar.set_position(done as u64))?;
+    let plan = sheet.plan(Some(&records), &stamp, clock, &mut |done| bar.set_position(done as u64))?;
     bar.set_message("writing entries");
     bar.set_length(plan.entries.len() as u64);
     records.import(plan.entries, &mut |done| bar.set_position(done as u64))?;

@@ -13,7 +13,7 @@ use std::fmt::Write as _;
 /// When they cannot be opened, or something is wrong.
 pub fn verify(args: &DataArgs) -> Result<(), Failure> {
     let reading = Reading::open(args)?;
-    let report = reading.records.archive().verify()?;
+    let report = reading.records.verify()?;
     let mut text = String::new();
     // Writing to a string does not fail.
     let _ = writeln!(

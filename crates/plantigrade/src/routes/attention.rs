@@ -5,11 +5,7 @@ use crate::{
     web::{Fail, PageResult, Shared, Visitor, drawn},
 };
 use axum::extract::{Query, State};
-use clinic::{
-    ItemDetail,
-    archive::{WorkFilter, WorkKind, WorkRow},
-    saved_call, sides_of,
-};
+use clinic::{ItemDetail, WorkFilter, WorkKind, WorkRow, saved_call, sides_of};
 use course::Standing;
 use guidance::{Attention, Urgency, attention::RULES};
 use pages::{
@@ -55,7 +51,7 @@ fn view(app: &App, filter: AttentionFilter, number: usize) -> Result<AttentionVi
         min_urgency: None,
         phase: filter.phase.map(|phase| phase.key().to_owned()),
     };
-    let counted = app.archive().counts(today, &wanted)?;
+    let counted = app.records.worklist_counts(today, &wanted)?;
     // How many rows come before those of an urgency, and how many there are of it.
     let sum = |wanted: &dyn Fn(u8) -> bool| -> usize {
         counted.iter().filter(|(urgency, _, _)| wanted(*urgency)).map(|(_, _, count)| count).sum()
@@ -70,7 +66,7 @@ fn view(app: &App, filter: AttentionFilter, number: usize) -> Result<AttentionVi
     let number = number.clamp(1, pages);
     let skipped = (number - 1) * PER_PAGE;
     let offset = filter.urgency.map_or(0, before) + skipped;
-    let rows = app.archive().worklist(today, &wanted, offset, PER_PAGE.min(total.saturating_sub(skipped)))?.0;
+    let rows = app.records.worklist(today, &wanted, offset, PER_PAGE.min(total.saturating_sub(skipped)))?.0;
     let put_off = if number == 1 { of_kind(app, WorkKind::PutOff, 0)?.0 } else { Vec::new() };
     Ok(AttentionView {
         rules: rules(app)?,
@@ -86,12 +82,12 @@ fn view(app: &App, filter: AttentionFilter, number: usize) -> Result<AttentionVi
 /// A page of the rows of one kind that apply today, and how many there are.
 pub(super) fn of_kind(app: &App, kind: WorkKind, offset: usize) -> Result<(Vec<WorkRow>, usize), Fail> {
     let wanted = WorkFilter { kind: Some(kind), ..WorkFilter::default() };
-    Ok(app.archive().worklist(app.clock.today(), &wanted, offset, PER_PAGE)?)
+    Ok(app.records.worklist(app.clock.today(), &wanted, offset, PER_PAGE)?)
 }
 
 fn count_of(app: &App, kind: WorkKind) -> Result<usize, Fail> {
     let wanted = WorkFilter { kind: Some(kind), ..WorkFilter::default() };
-    Ok(app.archive().worklist(app.clock.today(), &wanted, 0, 0)?.1)
+    Ok(app.records.worklist(app.clock.today(), &wanted, 0, 0)?.1)
 }
 
 /// The lost list.
@@ -123,7 +119,7 @@ fn lost_view(app: &App, number: usize) -> Result<LostView, Fail> {
 }
 
 fn rules(app: &App) -> Result<Vec<RuleChoice>, Fail> {
-    let counted = app.archive().rules(app.clock.today(), WorkKind::Attention)?;
+    let counted = app.records.calls_by_rule(app.clock.today())?;
     let of = |key: &str| counted.iter().find(|(rule, _)| rule == key).map_or(0, |(_, count)| *count);
     let choice = |rule: &guidance::attention::AttentionRule| RuleChoice {
         key: rule.key.to_owned(),
@@ -135,7 +131,7 @@ fn rules(app: &App) -> Result<Vec<RuleChoice>, Fail> {
 
 /// A row of a list as the calls it was made from.
 pub(super) fn row(row: WorkRow) -> Option<AttentionRow> {
-    let mut more: Vec<(Attention, ItemDetail)> = row.beside.into_iter().filter_map(saved_call).collect();
+    let mut more: Vec<(Attention, ItemDetail)> = row.further.into_iter().filter_map(saved_call).collect();
     more.sort_by_key(|(call, _)| (call.urgency, call.from));
     // The row of a child has no words of its own: it is led by its worst call.
     let lead = if row.item.kind == WorkKind::Row {

@@ -8,7 +8,7 @@ use crate::{
 };
 use axum::extract::{Query, State};
 use caseload::{CaseloadSummary, Comparison, Setting, Tally, simulate, told};
-use clinic::{OwnCaseload, TaughtForecaster, filled_setting, ready_clinic};
+use clinic::{OwnCaseload, TrainedForecaster, filled_setting, ready_clinic};
 use pages::{CapacityForm, CapacityView, ChildrenCounted, Here, Message, OtherSetting, fields::Filled};
 use serde::Deserialize;
 
@@ -164,7 +164,7 @@ fn simulated(
     app: &App,
     setting: &Setting,
     own: &OwnCaseload,
-    taught: &TaughtForecaster,
+    taught: &TrainedForecaster,
 ) -> Result<(CaseloadSummary, Vec<Tally>), String> {
     let sentence = |error: caseload::SettingError| crate::exit::sentence(&error.to_string());
     let clinic = match ready_clinic(setting, own, &taught.clinic, app.clock.today()) {

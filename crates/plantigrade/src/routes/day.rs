@@ -58,14 +58,14 @@ fn view(app: &App, on: Day) -> Result<(DayView, usize), Fail> {
     let mut expected: Vec<ChildId> = Vec::new();
     let mut met = HashSet::new();
     // In the order of their times, so that a day beyond all measure shows its beginning.
-    expected.extend(app.archive().expected_children(on)?.into_iter().filter(|child| met.insert(*child)));
+    expected.extend(app.records.expected_children(on)?.into_iter().filter(|child| met.insert(*child)));
     let left_out = expected.len().saturating_sub(CHILDREN_SHOWN);
     expected.truncate(CHILDREN_SHOWN);
     let rows: Result<Vec<_>, Fail> = expected.par_iter().map(|child| rows_of(app, *child, on)).collect();
     let mut rows: Vec<DayRow> = rows?.into_iter().flatten().collect();
     rows.sort_by(|a, b| a.time.cmp(&b.time));
     let around = DayRange::new(on - NEAR_DAYS, on + NEAR_DAYS);
-    let mut near = app.archive().appointments_per_day(around)?;
+    let mut near = app.records.appointments_per_day(around)?;
     near.retain(|(day, _)| *day != on);
     near.sort_by_key(|(day, _)| (*day - on).abs());
     near.truncate(NEAR_SHOWN);

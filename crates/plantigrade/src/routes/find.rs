@@ -5,7 +5,7 @@ use crate::{
     web::{Fail, PageResult, Shared, Visitor, page as shown, work},
 };
 use axum::extract::{Query, State};
-use clinic::archive::Summary;
+use clinic::Summary;
 use guidance::{NextStep, Outlook};
 use pages::{FindRow, FindView, Here, parts::Who};
 use record::Day;
@@ -38,11 +38,11 @@ pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(asked): Que
 
 fn view(app: &App, query: String) -> Result<FindView, Fail> {
     if query.trim().is_empty() {
-        let (children, total) = app.archive().children(Some(true), None, 0, SHOWN)?;
+        let (children, total) = app.records.children(Some(true), None, 0, SHOWN)?;
         let rows = children.into_iter().map(|summary| row(app, &summary, None)).collect::<Result<_, _>>()?;
         return Ok(FindView { query, rows, total });
     }
-    let hits = app.archive().search(&query, COUNTED)?;
+    let hits = app.records.search(&query, COUNTED)?;
     let total = hits.len();
     let rows = hits
         .into_iter()

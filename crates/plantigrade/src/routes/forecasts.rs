@@ -22,7 +22,7 @@ pub async fn page(State(app): State<Shared>, visitor: Visitor) -> PageResult {
                 as_of: tested.as_of,
                 left_out: tested.left_out.clone(),
             },
-            None => ForecastsView::Working { children: app.archive().children_count()? },
+            None => ForecastsView::Working { children: app.records.children_count()? },
         };
         Ok((pages::forecasts(&frame, &view), tested.is_some()))
     })

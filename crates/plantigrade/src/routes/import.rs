@@ -117,7 +117,7 @@ fn stamp(app: &App, by: UserId) -> Stamp {
 }
 
 fn look(app: &App, owner: UserId, file_name: String, sheet: UploadedSheet) -> Result<ImportPreview, Fail> {
-    let report = sheet.plan(Some(app.archive()), &stamp(app, owner), app.clock, &mut |_| {})?.report;
+    let report = sheet.plan(Some(&app.records), &stamp(app, owner), app.clock, &mut |_| {})?.report;
     let token = Token::new().text().to_owned();
     let view = preview(&token, &file_name, &sheet, &report);
     app.plans.keep(token, owner, PlannedImport { file_name, sheet: sheet.into(), report, written: None });
@@ -207,7 +207,7 @@ fn gone() -> Fail {
 }
 
 fn write(app: &App, owner: UserId, token: &str, plan: &PlannedImport) -> Result<ImportDone, Fail> {
-    let fresh = plan.sheet.plan(Some(app.archive()), &stamp(app, owner), app.clock, &mut |_| {})?;
+    let fresh = plan.sheet.plan(Some(&app.records), &stamp(app, owner), app.clock, &mut |_| {})?;
     let result = app.records.import(fresh.entries, &mut |_| {});
     let entries = result?.entries;
     let view = done(token, &plan.file_name, &fresh.report, entries);

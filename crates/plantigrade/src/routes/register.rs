@@ -7,7 +7,7 @@ use crate::{
     web::{Fail, PageResult, Posted, Shared, Visitor, again, page, to, work},
 };
 use axum::extract::State;
-use clinic::archive::Summary;
+use clinic::Summary;
 use pages::{
     Here, PossibleChild, RegisterView,
     fields::{self, Filled},
@@ -63,12 +63,12 @@ fn save(app: &App, person: &FilledPerson, sure: bool, by: UserId) -> Result<Save
 fn alike(app: &App, about: &Registration) -> Result<Vec<PossibleChild>, Fail> {
     let mut found: BTreeMap<ChildId, String> = BTreeMap::new();
     for number in &about.numbers {
-        for child in app.archive().by_number(number)? {
+        for child in app.records.by_number(number)? {
             found.entry(child).or_insert_with(|| format!("the same number, {number}"));
         }
     }
     let name = about.full_name();
-    let hits = if name.is_empty() { Vec::new() } else { app.archive().search(&name, OFFERED * 4)? };
+    let hits = if name.is_empty() { Vec::new() } else { app.records.search(&name, OFFERED * 4)? };
     for hit in hits {
         if let Some(why) = likeness(about, &hit.summary, hit.exact) {
             found.entry(hit.summary.child).or_insert(why);

@@ -153,7 +153,7 @@ async fn clinic(app: &Shared, basis: ResultsBasis) -> Result<Option<SharedResult
 
 async fn working(app: &Shared, visitor: &Visitor) -> Reply {
     let frame = app.frame(visitor, Here::Results);
-    let children = work(app, |app| Ok(app.archive().children_count()?)).await?;
+    let children = work(app, |app| Ok(app.records.children_count()?)).await?;
     let mut response = shown(pages::results_working(&frame, children))?;
     response.headers_mut().insert(header::REFRESH, HeaderValue::from(AGAIN_SECONDS));
     Ok(response)
@@ -192,6 +192,6 @@ fn watched(
 
 /// The names of sites and clinicians, in the order of their numbers.
 fn names(app: &App, clinic: &ClinicHistory) -> Names {
-    let site_name = |site| results_table::site_name(app.archive(), site);
+    let site_name = |site| app.records.site_name(site).ok().flatten();
     results_table::named(clinic, app.site, &app.settings.name, site_name, |user| app.name_of(user))
 }

@@ -113,7 +113,7 @@ fn knows(app: &App, line: &Line<'_>, user: UserId) -> bool {
 
 /// Why an entry is not among those of the child.
 fn missing(app: &App, entry: EntryId) -> Result<NoPair, Fail> {
-    Ok(if app.archive().entry(entry)?.is_some() { NoPair::OtherChild } else { NoPair::Unknown })
+    Ok(if app.records.entry(entry)?.is_some() { NoPair::OtherChild } else { NoPair::Unknown })
 }
 
 /// Saves it.

@@ -48,7 +48,7 @@ pub async fn sign_in(State(app): State<Shared>, visitor: Visitor, Posted(filled)
     }
     let _place = app.hashing.acquire().await;
     let found = work(&app, move |app| {
-        let account = app.archive().account_by_name(&name)?;
+        let account = app.records.accounts().account_by_name(&name)?;
         let stored = account.as_ref().map(|account| account.password_hash.as_str());
         let right = auth::check_password(&password, stored);
         Ok(account.filter(|account| right && !account.disabled))
@@ -92,7 +92,8 @@ pub async fn by_link(State(app): State<Shared>, visitor: Visitor, Path(token): P
     let Some(token) = Token::read(&token).filter(|_| app.mode.invented) else {
         return Err(Fail::not_found());
     };
-    let used = work(&app, move |app| Ok(app.archive().use_link(token.hash(), app.clock.now())?)).await?;
+    let used =
+        work(&app, move |app| Ok(app.records.accounts().use_link(token.hash(), app.clock.now())?)).await?;
     match used.filter(|link| link.purpose == DEMO_LINK) {
         Some(_) => begin(&app, &visitor, demo::person(0), "/day").await,
         None => to("/sign-in"),

@@ -6,7 +6,7 @@ use crate::{
     web::{Fail, PageResult, Posted, Shared, Visitor, again, page, work},
 };
 use axum::extract::{Path, State};
-use clinic::archive::Account;
+use clinic::Account;
 use pages::{Here, StartView, fields::Filled};
 use record::UserId;
 
@@ -17,7 +17,7 @@ pub const LINK: &str = "first-account";
 async fn usable(app: &Shared, text: &str) -> Result<Token, Fail> {
     let token = Token::read(text).ok_or_else(Fail::not_found)?;
     let hash = token.hash();
-    let link = work(app, move |app| Ok(app.archive().link(&hash, app.clock.now())?)).await?;
+    let link = work(app, move |app| Ok(app.records.accounts().link(&hash, app.clock.now())?)).await?;
     link.filter(|link| link.purpose == LINK).map(|_| token).ok_or_else(Fail::not_found)
 }
 
@@ -85,7 +85,7 @@ impl Wanted {
         let password_hash =
             auth::hash_password(&self.password).map_err(|error| Fail::fault(&error.to_string()))?;
         let now = app.clock.now();
-        app.archive().use_link(token.hash(), now)?.ok_or_else(Fail::not_found)?;
+        app.records.accounts().use_link(token.hash(), now)?.ok_or_else(Fail::not_found)?;
         let id = UserId::new(app.clock.id());
         let account = Account {
             id,
@@ -95,6 +95,6 @@ impl Wanted {
             created_at: now,
             disabled: false,
         };
-        if app.archive().create_first_account(account)? { Ok(id) } else { Err(Fail::not_found()) }
+        if app.records.accounts().create_first_account(account)? { Ok(id) } else { Err(Fail::not_found()) }
     }
 }

@@ -202,7 +202,7 @@ fn mark(stock: &Stock) -> String {
 
 /// Children whose boots or bar are forecast to be needed, the first page of them, and how many there are.
 fn children(app: &App) -> Result<(Vec<StockChild>, usize), Fail> {
-    let (rows, total) = super::attention::of_kind(app, clinic::archive::WorkKind::Stock, 0)?;
+    let (rows, total) = super::attention::of_kind(app, clinic::WorkKind::Stock, 0)?;
     let rows = rows.into_iter().filter_map(super::attention::row);
     Ok((rows.map(|row| StockChild { who: row.who, call: row.attention }).collect(), total))
 }

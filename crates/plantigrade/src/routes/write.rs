@@ -1,7 +1,7 @@
 //! Writing what a form says: all of it or nothing, and a form sent twice counts once.
 
 use crate::{app::App, web::Fail};
-use clinic::archive::ArchiveError;
+use clinic::ArchiveError;
 use record::{Body, ChildId, Day, Entry, EntryId, UserId};
 use uuid::Uuid;
 
@@ -70,7 +70,7 @@ impl Pen {
     /// When the records refuse; nothing is then written.
     pub fn write(&self, app: &App, drafts: Vec<Draft>) -> Result<Written, Fail> {
         let entries = self.entries(app, drafts);
-        let result = app.archive().append(entries.clone());
+        let result = app.records.append(entries.clone());
         match result {
             Ok(_) => Ok(Written::Now),
             Err(ArchiveError::Duplicate(_)) => written_before(app, &entries),
@@ -84,7 +84,7 @@ fn written_before(app: &App, entries: &[Entry]) -> Result<Written, Fail> {
         let same = |old: Entry| {
             old.child == entry.child && old.body == entry.body && old.on == entry.on && old.by == entry.by
         };
-        if !app.archive().entry(entry.id)?.is_some_and(same) {
+        if !app.records.entry(entry.id)?.is_some_and(same) {
             return Ok(Written::Otherwise);
         }
     }

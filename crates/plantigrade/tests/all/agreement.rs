@@ -48,7 +48,7 @@ fn scored_twice(clinic: &Clinic, children: u32, on: Day) -> [UserId; 2] {
             SecondScore { first: Some(id(1)), pirani: seen, ..SecondScore::of(Side::Left) }.into(),
         );
     }
-    clinic.app.archive().append(entries).unwrap();
+    clinic.app.records.append(entries).unwrap();
     raters
 }
 
@@ -131,11 +131,11 @@ async fn the_command_says_the_same_in_words_and_in_json() {
 #[tokio::test]
 async fn other_sites_bear_their_names_where_the_records_know_them() {
     let (clinic, mut browser) = Clinic::signed_in().await;
-    let archive = clinic.app.archive();
+    let records = &clinic.app.records;
     let own = clinic.app.site;
     let known = record::SiteId::new(Uuid::from_u128(0x51));
     let unknown = record::SiteId::new(Uuid::from_u128(0xbeef));
-    archive.set_setting(&format!("site-name {known}"), Some("Island clinic".to_owned())).unwrap();
+    records.save_site_name(known, "Island clinic").unwrap();
     let entries = (0..).zip([own, known, unknown]).map(|(n, site)| Entry {
         id: EntryId::new(Uuid::from_u128(0x9900 + n)),
         child: ChildId::new(Uuid::from_u128(0x7700 + n)),
@@ -146,7 +146,7 @@ async fn other_sites_bear_their_names_where_the_records_know_them() {
         site,
         follows: None,
     });
-    archive.append(entries.collect()).unwrap();
+    records.append(entries.collect()).unwrap();
     let page = browser.get("/results").await;
     let options = page.shown("select[name=site] option");
     for name in [clinic.app.settings.name.as_str(), "Island clinic", "site ending beef"] {
@@ -182,7 +182,7 @@ async fn the_year_is_told_by_the_command_in_words_and_in_json() {
             write(n, 1, record::CastApplied::on(Side::Left).into(), cast),
         ]
     });
-    clinic.app.archive().append(entries.collect()).unwrap();
+    clinic.app.records.append(entries.collect()).unwrap();
     let dir = clinic.dir.path().to_owned();
     let Clinic { app, router, dir: _kept } = clinic;
     drop((app, router));

@@ -4,7 +4,7 @@
 use crate::clinic::{AMINA, Clinic, day};
 use crate::commands::{PROGRAM, out, run};
 use axum::http::StatusCode;
-use clinic::archive::{WorkFilter, WorkKind};
+use clinic::{WorkFilter, WorkKind};
 use course::Course;
 use guidance::{Outlook, Protocol, Urgency};
 use plantigrade::{
@@ -28,7 +28,7 @@ fn invented(dir: &std::path::Path, on: Day) -> App {
 fn worst(app: &App, on: Day) -> BTreeMap<ChildId, (u8, Day, &'static str)> {
     let protocol = Protocol::built_in();
     let mut worst = BTreeMap::new();
-    app.archive()
+    app.records
         .for_each_child(&mut |child, entries: Vec<Entry>| {
             let outlook = Outlook::of(Course::of(child, &entries, Day::LAST), &protocol);
             let open = outlook.attention.iter().filter(|call| call.is_listed(on));
@@ -49,7 +49,7 @@ fn one_row_per_child_led_by_its_worst_call_today_and_later() {
     let filter = WorkFilter { kind: Some(WorkKind::Row), ..WorkFilter::default() };
     for ahead in [0, 1, 7, 30, 120, 1_000, 4_000] {
         let on = today() + ahead;
-        let (rows, total) = app.archive().worklist(on, &filter, 0, usize::MAX).unwrap();
+        let (rows, total) = app.records.worklist(on, &filter, 0, usize::MAX).unwrap();
         assert_eq!(rows.len(), total, "{on}");
         let children: BTreeSet<ChildId> = rows.iter().map(|row| row.child).collect();
         assert_eq!(children.len(), rows.len(), "{on}: a child has one row");
@@ -57,7 +57,7 @@ fn one_row_per_child_led_by_its_worst_call_today_and_later() {
         assert_eq!(children, expected.keys().copied().collect(), "{on}: nobody is left out");
         for row in &rows {
             assert_eq!(row.item.urgency, expected[&row.child].0, "{on}");
-            let open = row.beside.iter().map(|item| (item.urgency, item.from)).min();
+            let open = row.further.iter().map(|item| (item.urgency, item.from)).min();
             let (urgency, from, _) = expected[&row.child];
             assert_eq!(open, Some((urgency, from)), "{on}: the calls of the child are shown beside the row");
         }
@@ -112,7 +112,7 @@ async fn what_was_put_off_is_an_attempt_to_reach_the_family() {
         site: clinic.app.site,
         follows: None,
     };
-    clinic.app.archive().append(vec![referred]).unwrap();
+    clinic.app.records.append(vec![referred]).unwrap();
     let rows = "section.calls > ul.call-list > li.call";
     assert_eq!(browser.get("/attention").await.count(rows), 1);
     let path = format!("/child/{child}/put-off");
@@ -127,7 +127,7 @@ async fn what_was_put_off_is_an_attempt_to_reach_the_family() {
     let page = browser.get("/attention").await;
     assert_eq!((page.count(rows), page.count("details.put-off li.call")), (0, 2), "{}", page.text);
     let filter = WorkFilter { kind: Some(WorkKind::Row), ..WorkFilter::default() };
-    let total = |on: &str| clinic.app.archive().worklist(day(on), &filter, 0, 0).unwrap().1;
+    let total = |on: &str| clinic.app.records.worklist(day(on), &filter, 0, 0).unwrap().1;
     assert_eq!((total("2025-03-13"), total("2025-03-14")), (0, 1));
     let note = clinic.entries(child).into_iter().find_map(|entry| match entry.body {
         Body::ContactAttempt(attempt) => attempt.note,
@@ -144,7 +144,7 @@ async fn the_lost_list_is_counted_and_shown_with_its_routine() {
     let dir = tempfile::tempdir().unwrap();
     let app = std::sync::Arc::new(invented(dir.path(), today()));
     let filter = WorkFilter { kind: Some(WorkKind::Lost), ..WorkFilter::default() };
-    let total = app.archive().worklist(today(), &filter, 0, 0).unwrap().1;
+    let total = app.records.worklist(today(), &filter, 0, 0).unwrap().1;
     assert!(total > 0, "the invented clinic has lost somebody");
     let path = serve::demo_path(&app).unwrap();
     let mut browser = crate::clinic::Browser::new(plantigrade::routes::router(app));

@@ -119,7 +119,7 @@ fn one_sentence_but_address(output: &std::process::Output) {
 }
 
 fn damaged(data: &Path) {
-    let file = data.join(clinic::archive::FILE_NAME);
+    let file = data.join(clinic::FILE_NAME);
     let mut bytes = fs::read(&file).unwrap();
     for byte in bytes.iter_mut().skip(4096) {
         *byte ^= 0x5a;
@@ -135,7 +135,7 @@ fn a_damaged_database_is_said_to_be_damaged_and_left_as_it_is() {
     let data = dir.path().join("data");
     run(&data, &["import", sheet.to_str().unwrap()]);
     damaged(&data);
-    let before = fs::read(data.join(clinic::archive::FILE_NAME)).unwrap();
+    let before = fs::read(data.join(clinic::FILE_NAME)).unwrap();
     for args in [
         &["due"][..],
         &["child", "701"][..],
@@ -146,13 +146,13 @@ fn a_damaged_database_is_said_to_be_damaged_and_left_as_it_is() {
         assert_eq!(code(&output), 4, "{args:?}: {}{}", out(&output), err(&output));
         assert!(!err(&output).contains("panicked") && !err(&output).trim().is_empty(), "{}", err(&output));
     }
-    assert_eq!(fs::read(data.join(clinic::archive::FILE_NAME)).unwrap(), before);
+    assert_eq!(fs::read(data.join(clinic::FILE_NAME)).unwrap(), before);
 }
 
 #[test]
 fn another_file_under_the_name_of_the_records_is_not_touched() {
     let dir = tempfile::tempdir().unwrap();
-    let file = dir.path().join(clinic::archive::FILE_NAME);
+    let file = dir.path().join(clinic::FILE_NAME);
     fs::write(&file, "Dear diary, today we cast three feet.".repeat(300)).unwrap();
     let before = fs::read(&file).unwrap();
     for args in [&["due"][..], &["serve", "--no-open", "--listen", "127.0.0.1:0"][..]] {
@@ -243,7 +243,7 @@ async fn a_note_of_a_megabyte_goes_back_to_the_form_and_is_not_half_written() {
 async fn damage_found_while_serving_is_a_page_of_its_own() {
     let (clinic, mut browser) = Clinic::signed_in().await;
     let child = clinic.child(&mut browser, AMINA).await;
-    let conn = rusqlite::Connection::open(clinic.dir.path().join(clinic::archive::FILE_NAME)).unwrap();
+    let conn = rusqlite::Connection::open(clinic.dir.path().join(clinic::FILE_NAME)).unwrap();
     conn.execute("UPDATE entries SET wire = replace(wire, 'Amina', 'Amima')", []).unwrap();
     clinic.app.records.cache().clear();
     let page = browser.get(&format!("/child/{child}")).await;

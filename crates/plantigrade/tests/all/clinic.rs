@@ -6,7 +6,7 @@ use axum::{
     body::Body,
     http::{HeaderMap, Request, StatusCode, header},
 };
-use clinic::archive::Account;
+use clinic::Account;
 use plantigrade::{
     app::{App, Mode},
     auth,
@@ -65,7 +65,7 @@ impl Clinic {
             created_at: self.app.clock.now(),
             disabled: false,
         };
-        self.app.archive().create_account(account).unwrap();
+        self.app.records.accounts().create_account(account).unwrap();
         id
     }
 
@@ -85,7 +85,7 @@ impl Clinic {
     }
 
     pub fn entries(&self, child: ChildId) -> Vec<Entry> {
-        self.app.archive().entries(child).unwrap()
+        self.app.records.entries(child).unwrap()
     }
 }
 

@@ -85,7 +85,7 @@ async fn what_comes_from_elsewhere_is_an_open_question() {
     entry.id = record::EntryId::new(uuid::Uuid::now_v7());
     entry.on = day(TODAY);
     entry.body = record::TenotomyBooked { side: Side::Left, planned_on: None, place: None }.into();
-    clinic.app.archive().append(vec![entry]).unwrap();
+    clinic.app.records.append(vec![entry]).unwrap();
     assert!(questions(&clinic, child).contains(&QuestionKind::FootNotOnRecord));
 }
 

@@ -69,7 +69,7 @@ fn records_without_a_single_byte_are_not_taken_for_a_new_clinic() {
     let data = dir.path().join("data");
     fs::create_dir(&data).unwrap();
     fs::write(data.join("protocol.toml"), "").unwrap();
-    let file = data.join(clinic::archive::FILE_NAME);
+    let file = data.join(clinic::FILE_NAME);
     fs::write(&file, b"").unwrap();
     for args in [
         &["serve", "--no-open", "--listen", "127.0.0.1:0"][..],
@@ -172,7 +172,7 @@ async fn a_disk_that_fills_is_said_on_the_page_and_loses_nothing() {
     let mut browser = clinic.browser_signed_in().await;
     let child = clinic.child(&mut browser, AMINA).await;
     drop((clinic, browser));
-    let pages = fs::metadata(dir.path().join(clinic::archive::FILE_NAME)).unwrap().len() / 4096;
+    let pages = fs::metadata(dir.path().join(clinic::FILE_NAME)).unwrap().len() / 4096;
     let (router, app) = open(Some(u32::try_from(pages).unwrap() + 12));
     let clinic = Clinic { router, app, dir: tempfile::tempdir().unwrap() };
     let mut browser = clinic.browser_signed_in().await;
@@ -198,7 +198,7 @@ async fn a_disk_that_fills_is_said_on_the_page_and_loses_nothing() {
     assert_eq!(browser.get(&format!("/child/{child}")).await.status, StatusCode::OK, "reading goes on");
     drop((clinic, browser));
     let (_, app) = open(None);
-    assert_eq!(app.archive().entries(child).unwrap().len(), before + kept, "all of it after a new start");
+    assert_eq!(app.records.entries(child).unwrap().len(), before + kept, "all of it after a new start");
     drop(app);
     assert_eq!(code(&run(dir.path(), &["verify"])), 0);
 }

@@ -66,7 +66,7 @@ fn near(one: &MeasureResult, other: &MeasureResult) {
 impl Kept {
     fn new() -> Self {
         let clinic = Clinic::on(NOW);
-        clinic.app.archive().append(demo::clinic(70, 3, day(NOW))).unwrap();
+        clinic.app.records.append(demo::clinic(70, 3, day(NOW))).unwrap();
         Self { clinic, number: 0x8000_0000 }
     }
 
@@ -112,13 +112,13 @@ impl Kept {
             site: demo::site(),
             follows: None,
         };
-        self.clinic.app.archive().append(vec![entry]).unwrap();
+        self.clinic.app.records.append(vec![entry]).unwrap();
         id
     }
 
     /// A child with a row, and one of its entries of a kind.
     fn with(&self, kind: Kind) -> (ChildId, Entry) {
-        let (children, _) = self.clinic.app.archive().children(None, None, 0, 1_000).unwrap();
+        let (children, _) = self.clinic.app.records.children(None, None, 0, 1_000).unwrap();
         let mut all = children.iter().flat_map(|child| self.clinic.entries(child.child));
         let entry = all.find(|entry| entry.kind() == kind).expect("somebody has one");
         (entry.child, entry)
@@ -164,11 +164,11 @@ fn every_kind_of_write_mends_the_row_on_every_day_kept() {
 
     let (_, entry) = kept.with(Kind::Diagnosis);
     let (by, at) = (demo::person(0), Timestamp::from_seconds(1_900_000_000));
-    kept.clinic.app.archive().erase(entry.id, "filed under the wrong child", by, at).unwrap();
+    kept.clinic.app.records.erase(entry.id, "filed under the wrong child", by, at).unwrap();
     kept.everywhere("an entry erased");
 
     // Much at once, as an import does it.
-    kept.clinic.app.archive().append(demo::clinic(6, 99, day(NOW))).unwrap();
+    kept.clinic.app.records.append(demo::clinic(6, 99, day(NOW))).unwrap();
     kept.everywhere("many children at once");
 }
 

@@ -225,3 +225,35 @@ fn every_public_type_name_is_used_once() {
     let twice: Vec<_> = places.iter().filter(|(_, files)| files.len() > 1).collect();
     assert!(twice.is_empty(), "{twice:#?}");
 }
+
+/// The heads of the public functions and re-exports of a text that name the store itself.
+fn store_handed_out(text: &str) -> Vec<&str> {
+    let heads =
+        [("pub use ", ';'), ("pub fn ", '{'), ("pub const fn ", '{')].into_iter().flat_map(|(begin, end)| {
+            text.match_indices(begin).filter_map(move |(at, _)| text[at..].split(end).next())
+        });
+    let named = |head: &&str| {
+        let mut words = head.split(|c: char| !(c.is_alphanumeric() || c == '_'));
+        head.trim_end().ends_with(" archive") || words.any(|word| word == "Archive")
+    };
+    heads.filter(named).collect()
+}
+
+/// The binary has one door to the records: what it may ask is a method of `clinic`.
+#[test]
+fn the_clinic_does_not_hand_out_the_store() {
+    for handed_out in [
+        "pub use archive;",
+        "pub const fn archive(&self) -> &Archive {",
+        "pub use archive::{\n    Hit, Archive,\n};",
+    ] {
+        assert_eq!(store_handed_out(handed_out).len(), 1, "{handed_out}");
+    }
+    assert!(store_handed_out("pub use archive::{ArchiveError, Hit};").is_empty());
+    let mut files = Vec::new();
+    sources(&root().join("crates/clinic/src"), &mut files);
+    let text: String = files.iter().map(|file| fs::read_to_string(file).unwrap()).collect();
+    assert!(text.matches("pub fn ").count() > 40, "clinic was not read");
+    let found = store_handed_out(&text);
+    assert!(found.is_empty(), "{found:#?}");
+}

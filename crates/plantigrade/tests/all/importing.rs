@@ -43,17 +43,17 @@ async fn a_file_is_looked_at_then_confirmed_and_a_second_time_adds_nothing() {
         "{}",
         page.text
     );
-    assert_eq!(clinic.app.archive().children_count().unwrap(), 0);
+    assert_eq!(clinic.app.records.children_count().unwrap(), 0);
 
     let token = page.form("/import/confirm")["token"].clone();
     let fields = [("csrf", csrf.as_str()), ("token", token.as_str())];
     let done = browser.post("/import/confirm", &fields).await;
     assert_eq!(done.status, StatusCode::OK, "{}", done.text);
-    assert_eq!(clinic.app.archive().children_count().unwrap(), 2);
-    let entries = clinic.app.archive().entries_count().unwrap();
+    assert_eq!(clinic.app.records.children_count().unwrap(), 2);
+    let entries = clinic.app.records.entries_count().unwrap();
     let again = browser.post("/import/confirm", &fields).await;
     assert_eq!(again.status, StatusCode::OK);
-    assert_eq!(clinic.app.archive().entries_count().unwrap(), entries, "a second confirmation adds nothing");
+    assert_eq!(clinic.app.records.entries_count().unwrap(), entries, "a second confirmation adds nothing");
 
     let page = upload(&mut browser, &csrf, "visits.csv", SHEET.as_bytes()).await;
     assert!(page.text.contains("nothing new in this file"), "{}", page.text);
@@ -86,7 +86,7 @@ async fn a_plan_is_for_whoever_made_it() {
         other.get(&format!("/import/refused?token={token}")).await.status,
         StatusCode::UNPROCESSABLE_ENTITY
     );
-    assert_eq!(clinic.app.archive().children_count().unwrap(), 0);
+    assert_eq!(clinic.app.records.children_count().unwrap(), 0);
 }
 
 #[tokio::test]
@@ -108,7 +108,7 @@ async fn what_is_no_sheet_gets_one_sentence() {
         upload(&mut browser, "wrong", "visits.csv", SHEET.as_bytes()).await.status,
         StatusCode::FORBIDDEN
     );
-    assert_eq!(clinic.app.archive().children_count().unwrap(), 0);
+    assert_eq!(clinic.app.records.children_count().unwrap(), 0);
 }
 
 #[tokio::test]

@@ -61,7 +61,7 @@ fn the_keys_of_the_json_of_every_command_are_those_recorded() {
     let data = dir.path().join("data");
     let mode = Mode { secure: false, behind_proxy: false, invented: true };
     let app = serve::demo_app(&data, 60, 7, Clock::new(Some(day(ON))), mode).unwrap();
-    let with_steps = app.archive().children(Some(true), None, 0, 60).unwrap().0;
+    let with_steps = app.records.children(Some(true), None, 0, 60).unwrap().0;
     drop(app);
     let file = |name: &str, text: &str| written(dir.path(), name, text);
     let (times, ratings, logger) =

@@ -38,7 +38,7 @@ fn told(needs: &Needs, stock: &Stock) -> Told {
 /// From every log, one after the other, in the order of children.
 fn from_nothing(app: &App, stock: &Stock) -> (Told, AdviceTally) {
     let (mut shares, mut tally) = (Vec::new(), AdviceTally::default());
-    app.archive()
+    app.records
         .for_each_child(&mut |child, entries| {
             let course = Course::of(child, &entries, today());
             tally.add(&course.problems);
@@ -81,7 +81,7 @@ impl Writer<'_> {
             follows,
         };
         let id = entry.id;
-        self.app.archive().append(vec![entry]).unwrap();
+        self.app.records.append(vec![entry]).unwrap();
         id
     }
 
@@ -93,11 +93,11 @@ impl Writer<'_> {
 /// An invented clinic, and a child of it in boots of known size with the last length of its foot.
 fn planted() -> (Clinic, ChildId, (Side, u16)) {
     let clinic = Clinic::new();
-    clinic.app.archive().append_many(demo::clinic(60, 1, today()), &mut |_| {}).unwrap();
+    clinic.app.records.import(demo::clinic(60, 1, today()), &mut |_| {}).unwrap();
     let mut braced = None;
     clinic
         .app
-        .archive()
+        .records
         .for_each_child(&mut |child, entries| {
             let course = Course::of(child, &entries, today());
             let followed = matches!(course.standing, Standing::Active);
@@ -147,7 +147,7 @@ fn needs_and_advice_follow_every_kind_of_writing() {
     let count = seen[5].1.of(ProblemKind::HeelSlipsOut, "a/word of/our own").unwrap();
     assert_eq!((count.advised, count.partly), (1, 1));
     let by = UserId::new(app.clock.id());
-    app.archive().erase(advised, "asked for by the family", by, Timestamp::from_seconds(0)).unwrap();
+    app.records.erase(advised, "asked for by the family", by, Timestamp::from_seconds(0)).unwrap();
     seen.push(agree(app, &stock));
     assert_eq!(seen[6].1.of(ProblemKind::HeelSlipsOut, "a/word of/our own"), None);
     for (at, pair) in seen.windows(2).enumerate() {
@@ -157,7 +157,7 @@ fn needs_and_advice_follow_every_kind_of_writing() {
     // Another list of sizes, the same children.
     agree(app, &Stock::default());
     // A summary thrown away and computed again gives the same.
-    assert!(app.archive().verify().unwrap().is_sound());
+    assert!(app.records.verify().unwrap().is_sound());
 }
 
 #[tokio::test]

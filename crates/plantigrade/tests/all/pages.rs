@@ -3,7 +3,7 @@
 
 use crate::clinic::{AMINA, Browser, Clinic, TODAY, day};
 use axum::http::StatusCode;
-use clinic::archive::WorkKind;
+use clinic::WorkKind;
 use guidance::CAUTION;
 use pages::AddKind;
 use plantigrade::{
@@ -76,7 +76,7 @@ async fn every_page_of_the_empty_clinic_renders_with_one_heading() {
 #[tokio::test]
 async fn every_page_of_every_invented_child_renders() {
     let (_dir, app, mut browser) = invented().await;
-    let (children, _) = app.archive().children(None, None, 0, 1000).unwrap();
+    let (children, _) = app.records.children(None, None, 0, 1000).unwrap();
     assert!(children.len() >= 30, "{}", children.len());
     for child in &children {
         let page = browser.get(&format!("/child/{}", child.child)).await;
@@ -93,12 +93,12 @@ async fn every_page_of_every_invented_child_renders() {
 #[tokio::test]
 async fn every_small_form_and_every_entry_of_a_child_renders() {
     let (_dir, app, mut browser) = invented().await;
-    let child = app.archive().children(None, None, 0, 1).unwrap().0[0].child;
+    let child = app.records.children(None, None, 0, 1).unwrap().0[0].child;
     for kind in AddKind::all() {
         let page = browser.get(&format!("/child/{child}/add/{}", kind.key())).await;
         assert_eq!(page.status, StatusCode::OK, "{}: {}", kind.key(), page.text);
     }
-    for entry in app.archive().entries(child).unwrap() {
+    for entry in app.records.entries(child).unwrap() {
         let page = browser.get(&format!("/child/{child}/entry/{}", entry.id)).await;
         assert_eq!(page.status, StatusCode::OK, "{}: {}", entry.kind().words(), page.text);
         assert_eq!(page.count("h1"), 1);
@@ -111,9 +111,8 @@ const ROWS: &str = "section.calls > ul.call-list > li.call";
 #[tokio::test]
 async fn attention_lists_what_the_archive_counts_page_by_page() {
     let (_dir, app, mut browser) = invented().await;
-    let filter =
-        clinic::archive::WorkFilter { kind: Some(WorkKind::Row), ..clinic::archive::WorkFilter::default() };
-    let total = app.archive().worklist(day(TODAY), &filter, 0, 0).unwrap().1;
+    let filter = clinic::WorkFilter { kind: Some(WorkKind::Row), ..clinic::WorkFilter::default() };
+    let total = app.records.worklist(day(TODAY), &filter, 0, 0).unwrap().1;
     assert!(total > 0, "the invented clinic has something that needs attention");
     let mut shown = 0;
     for number in 1..=total.div_ceil(40) {
@@ -133,7 +132,7 @@ async fn attention_lists_what_the_archive_counts_page_by_page() {
         }
     }
     assert_eq!(by_urgency, total);
-    let some = app.archive().rules(day(TODAY), WorkKind::Attention).unwrap();
+    let some = app.records.calls_by_rule(day(TODAY)).unwrap();
     let (rule, count) = some.last().unwrap();
     assert_eq!(browser.get(&format!("/attention?rule={rule}")).await.count(ROWS), (*count).min(40), "{rule}");
 }
@@ -188,7 +187,7 @@ async fn a_day_past_shows_what_was_known_then() {
 #[tokio::test]
 async fn a_child_in_casts_is_told_what_is_likely_with_its_interval_and_why() {
     let (_dir, app, mut browser) = invented().await;
-    let (children, _) = app.archive().children(None, Some("in-correction"), 0, 1000).unwrap();
+    let (children, _) = app.records.children(None, Some("in-correction"), 0, 1000).unwrap();
     assert!(!children.is_empty(), "somebody is in casts");
     let mut forecast = 0;
     for child in &children {

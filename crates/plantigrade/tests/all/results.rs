@@ -164,7 +164,7 @@ async fn last_years_results_are_printed_again_by_the_command() {
             of(5, day("2024-06-01"), scored()),
         ]
     });
-    clinic.app.archive().append(written.collect()).unwrap();
+    clinic.app.records.append(written.collect()).unwrap();
     let dir = clinic.dir.path().to_owned();
     let run = |more: &[&str]| {
         let mut command = Command::new(env!("CARGO_BIN_EXE_plantigrade"));
@@ -184,7 +184,7 @@ async fn last_years_results_are_printed_again_by_the_command() {
         let relapse = RelapseNoted { side: Side::Left, grade: None, note: None };
         entry(n, 6, day("2024-06-01"), day("2024-08-20"), relapse.into())
     });
-    clinic.app.archive().append(late.collect()).unwrap();
+    clinic.app.records.append(late.collect()).unwrap();
     for (more, then) in asked.iter().zip(&then) {
         assert_eq!(&with(more), then, "{more:?}");
     }
@@ -210,7 +210,7 @@ async fn last_years_results_are_printed_again_by_the_command() {
 #[tokio::test]
 async fn the_command_gives_both_definitions_of_drop_out() {
     let clinic = Clinic::new();
-    clinic.app.archive().append(demo::clinic(60, 3, day(TODAY))).unwrap();
+    clinic.app.records.append(demo::clinic(60, 3, day(TODAY))).unwrap();
     let dir = clinic.dir.path().to_owned();
     let mut command = Command::new(env!("CARGO_BIN_EXE_plantigrade"));
     let output = command.args(["audit", "--json", "--today", TODAY, "--data"]).arg(&dir).output().unwrap();
@@ -231,7 +231,7 @@ async fn the_command_gives_both_definitions_of_drop_out() {
 #[tokio::test]
 async fn the_page_offers_both_ways_of_what_was_known_and_draws_both_lines() {
     let (clinic, mut browser) = Clinic::signed_in().await;
-    clinic.app.archive().append(demo::clinic(60, 3, day(TODAY))).unwrap();
+    clinic.app.records.append(demo::clinic(60, 3, day(TODAY))).unwrap();
     let page = browser.get("/results?as_of=2024-12-01").await;
     assert!(page.shown(".tally").contains("by clinical day"), "{}", page.shown(".tally"));
     assert!(page.text.contains("name=\"known_by\""), "the form offers the choice");

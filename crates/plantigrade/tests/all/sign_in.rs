@@ -85,9 +85,8 @@ async fn the_cookie_is_out_of_reach_of_scripts_and_the_records_hold_no_token() {
     );
     let token = browser.cookie("session").unwrap();
     assert_eq!(token.len(), 64, "32 bytes as hexadecimal digits");
-    let file = std::fs::read(clinic.dir.path().join(clinic::archive::FILE_NAME)).unwrap();
-    let log = std::fs::read(clinic.dir.path().join(format!("{}-wal", clinic::archive::FILE_NAME)))
-        .unwrap_or_default();
+    let file = std::fs::read(clinic.dir.path().join(clinic::FILE_NAME)).unwrap();
+    let log = std::fs::read(clinic.dir.path().join(format!("{}-wal", clinic::FILE_NAME))).unwrap_or_default();
     for bytes in [file, log] {
         assert!(!bytes.windows(token.len()).any(|part| part == token.as_bytes()));
     }
@@ -99,7 +98,7 @@ async fn a_form_without_the_right_token_is_refused() {
     let fields = [("family_name", "Vesterholt"), ("csrf", "0")];
     assert_eq!(browser.post("/register", &fields).await.status, StatusCode::FORBIDDEN);
     assert_eq!(browser.post("/register", &fields[..1]).await.status, StatusCode::FORBIDDEN);
-    assert_eq!(clinic.app.archive().children_count().unwrap(), 0);
+    assert_eq!(clinic.app.records.children_count().unwrap(), 0);
 }
 
 #[tokio::test]
@@ -121,9 +120,9 @@ async fn a_form_from_another_site_is_refused_though_its_token_is_right() {
     ] {
         assert_eq!(browser.request(form(name, value)).await.status, StatusCode::FORBIDDEN, "{name}: {value}");
     }
-    assert_eq!(clinic.app.archive().children_count().unwrap(), 0);
+    assert_eq!(clinic.app.records.children_count().unwrap(), 0);
     assert_eq!(browser.request(form("sec-fetch-site", "same-origin")).await.status, StatusCode::SEE_OTHER);
-    assert_eq!(clinic.app.archive().children_count().unwrap(), 1);
+    assert_eq!(clinic.app.records.children_count().unwrap(), 1);
 }
 
 #[tokio::test]
@@ -175,7 +174,7 @@ async fn signing_out_ends_the_session_for_good() {
 async fn a_barred_account_is_out_at_its_next_look_up() {
     let clinic = Clinic::new();
     let user = clinic.account(NAME, PASSWORD);
-    clinic.app.archive().set_disabled(user, true).unwrap();
+    clinic.app.records.accounts().set_disabled(user, true).unwrap();
     let mut browser = Browser::new(clinic.router.clone());
     assert_eq!(browser.sign_in(NAME, PASSWORD).await.status, StatusCode::UNPROCESSABLE_ENTITY);
 }
@@ -203,7 +202,7 @@ async fn the_first_account_is_made_once_through_its_link() {
     let fields: Vec<(&str, &str)> =
         account.iter().copied().chain([("csrf", waiting["csrf"].as_str())]).collect();
     assert_eq!(second.post(&path, &fields).await.status, StatusCode::NOT_FOUND);
-    assert_eq!(clinic.app.archive().accounts().unwrap().len(), 1);
+    assert_eq!(clinic.app.records.accounts().all().unwrap().len(), 1);
     assert_eq!(serve::first_path(&clinic.app).unwrap(), "/", "no second link is made");
 }
 
@@ -218,7 +217,7 @@ async fn a_weak_first_password_goes_back_to_the_form_and_keeps_the_link() {
     assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY);
     assert!(page.text.contains("at least 12 characters") && page.text.contains("Ida Maren"));
     assert_eq!(browser.get(&path).await.status, StatusCode::OK);
-    assert!(clinic.app.archive().accounts().unwrap().is_empty());
+    assert!(clinic.app.records.accounts().all().unwrap().is_empty());
 }
 
 #[tokio::test]

@@ -55,10 +55,10 @@ async fn a_child_who_looks_alike_is_shown_before_anything_is_saved() {
         assert!(page.shown(".look").contains("Amina Vesterholt"), "{fields:?}: {}", page.text);
         assert!(page.text.contains(&format!("/child/{child}")));
     }
-    assert_eq!(clinic.app.archive().children_count().unwrap(), 1);
+    assert_eq!(clinic.app.records.children_count().unwrap(), 1);
     let sure = [("family_name", "Vesterholt"), ("given_name", "Amina"), ("sure", "yes")];
     clinic.child(&mut browser, &sure).await;
-    assert_eq!(clinic.app.archive().children_count().unwrap(), 2);
+    assert_eq!(clinic.app.records.children_count().unwrap(), 2);
 }
 
 #[tokio::test]
@@ -79,7 +79,7 @@ async fn a_registration_that_cannot_be_right_goes_back() {
             page.shown(".errors")
         );
     }
-    assert_eq!(clinic.app.archive().children_count().unwrap(), 0);
+    assert_eq!(clinic.app.records.children_count().unwrap(), 0);
 }
 
 /// The form's name in the address, the kind it writes, and what is typed.

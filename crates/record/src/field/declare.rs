@@ -1,25 +1,25 @@
-//! The macros by which a kind of entry, or a group of fields, is declared.
+//! The macros that declare a kind of entry or a group of fields.
 //!
 //! ```text
 //! entry! {
-//!     /// Someone tried to reach the family.                   documentation and further derives
+//!     /// Someone tried to reach the family.                   documentation and more derives
 //!     #[derive(Eq)]
 //!     ContactAttempt = KindSpec::new("contact_attempt", "contact attempt")
 //!         .form(FormSpec::new(30, "Contact with the family")).day_label("Contact attempted on");
 //!
-//!     /// How.                                                  presence, name, type, what a form shows
+//!     /// How.                                                  presence, name, type, field of a form
 //!     required way: ContactWay => field("How");
 //!     /// What came of it.
 //!     optional note: Option<String> => long("What came of it");
 //! }
 //! ```
 //!
-//! The first word of a field says what the wire form holds: `required` (always, never blank), `always`
-//! (always, perhaps blank) or `optional` (nothing where nothing was recorded). The order of the fields is
-//! their order in the wire form. `entry! { with hooks; … }` leaves [`super::KindHooks`] to the file, for
-//! rules between fields and for a sentence of the kind's own.
+//! The first word of a field defines its presence in the wire form: `required` (always, never blank),
+//! `always` (always, perhaps blank) or `optional` (left out if nothing was recorded). The order of the
+//! fields is their order in the wire form. With `entry! { with hooks; … }` the file implements
+//! [`super::KindHooks`] itself, for rules between fields or for a sentence of its own.
 //!
-//! `group!` declares a struct of fields that stands in a field of an entry.
+//! `group!` declares a struct of fields that can be the type of a field.
 
 /// Declares a kind of entry.
 macro_rules! entry {
@@ -39,7 +39,7 @@ macro_rules! group {
     };
 }
 
-/// Sorts the fields one by one, then writes out what follows from them.
+/// Collects the fields one by one (`@sort`), then writes the struct and its traits (`@write`).
 macro_rules! declare {
     (@sort $what:ident $head:tt {$($done:tt)*} ($($need:tt)*) ($($spare:tt)*)) => {
         declare! { @write $what $head {$($done)*} ($($need)*) ($($spare)*) }
@@ -131,7 +131,7 @@ macro_rules! declare {
     (@of $name:ident () $spare:tt) => {};
     (@of $name:ident ($($need:ident [$needed:ty])*) ($($spare:ident)*)) => {
         impl $name {
-            /// With what it cannot do without, and nothing else recorded.
+            /// With its required fields, and nothing else recorded.
             #[must_use]
             pub fn of($($need: $needed),*) -> Self {
                 Self { $($need,)* $($spare: Default::default(),)* }
@@ -141,14 +141,14 @@ macro_rules! declare {
 
     (@walk $name:ident {$({ [$($attr:tt)*] $field:ident [$type:ty] [$spec:expr] })*}) => {
         impl $name {
-            /// Its fields in the order of the wire form.
+            /// Its fields, in the order of the wire form.
             pub(crate) const FIELDS: &'static [$crate::field::FieldSpec] = &[$($spec.place(
                 stringify!($field),
                 <$type as $crate::field::FieldValue>::TAKES,
                 <$type as $crate::field::FieldValue>::RANGE,
             )),*];
 
-            // Only groups of fields are left out of the wire form where they are empty.
+            // Only groups of fields use it: an empty one is left out of the wire form.
             #[allow(dead_code)]
             fn has_no_field(&self) -> bool {
                 true $(&& $crate::field::FieldValue::is_absent(&self.$field))*
@@ -169,7 +169,7 @@ macro_rules! declare {
                 version
             }
 
-            // Only entries are asked which foot they are about.
+            // Only entries use it.
             #[allow(dead_code)]
             fn side_of_fields(&self) -> Option<$crate::Side> {
                 None $(.or_else(|| $crate::field::FieldValue::side(&self.$field)))*

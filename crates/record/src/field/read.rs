@@ -1,53 +1,36 @@
-//! From the values of a form to the contents of an entry, by way of the wire form.
+//! Reads the values of a form into the wire form.
 
 use super::{
     FieldSpec, FieldType, Presence,
     place::{FieldPlace, IN_PLACE},
 };
-use crate::{Body, Day, Halves, Kind, Side, bounds::LIST_LENGTH};
+use crate::{Day, Side, bounds::LIST_LENGTH, half_points::Halves};
 use serde_json::{Map, Number, Value};
 
-/// What cannot be read of a field.
+/// A field that cannot be read.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct FieldFault {
-    /// Name of the field; empty when it is about the form as a whole.
+    /// Name of the field; empty if the fault is about the whole form.
     pub name: String,
-    /// One sentence.
+    /// The reason, one sentence.
     pub text: String,
 }
 
-/// Reads the fields of one form and gathers what cannot be read.
+/// Reads the fields of one form and collects the faults.
 struct FormReader<'f> {
     given: &'f dyn Fn(&str) -> Option<String>,
     faults: Vec<FieldFault>,
 }
 
-impl Body {
-    /// Its values as they stand in its form, by the name of each field: yes and no for true and false,
-    /// numbers as short as they can be written, nothing for what is absent.
-    #[must_use]
-    pub fn values(&self) -> std::collections::BTreeMap<String, String> {
-        let mut shown = super::ShownValues::default();
-        self.show(&mut shown);
-        shown.values
-    }
-
-    /// Reads the values of a form as the contents of an entry. `given` answers what stands in a field,
-    /// without spaces around it; `None` where nothing does. Bounds are judged by [`crate::Entry::findings`].
-    ///
-    /// # Errors
-    /// What cannot be read, field by field.
-    pub fn from_values(kind: Kind, given: &dyn Fn(&str) -> Option<String>) -> Result<Self, Vec<FieldFault>> {
-        let mut reader = FormReader { given, faults: Vec::new() };
-        let fields = reader.group(&FieldPlace::default(), kind.spec().form_order());
-        if !reader.faults.is_empty() {
-            return Err(reader.faults);
-        }
-        Self::from_value(kind, Value::Object(fields)).map_err(|_| {
-            let text = format!("This form cannot be read as “{}”: fill it in once more.", kind.words());
-            vec![FieldFault { name: String::new(), text }]
-        })
-    }
+/// Reads the fields of a form as an object of the wire form. `given` returns what was entered in a field,
+/// trimmed; `None` where nothing was.
+pub(crate) fn read_form(
+    fields: impl Iterator<Item = &'static FieldSpec>,
+    given: &dyn Fn(&str) -> Option<String>,
+) -> Result<Map<String, Value>, Vec<FieldFault>> {
+    let mut reader = FormReader { given, faults: Vec::new() };
+    let object = reader.group(&FieldPlace::default(), fields);
+    if reader.faults.is_empty() { Ok(object) } else { Err(reader.faults) }
 }
 
 impl FormReader<'_> {
@@ -60,7 +43,7 @@ impl FormReader<'_> {
         fields.filter_map(read).collect()
     }
 
-    /// The value of a field of any type; `None` where nothing is given.
+    /// The value of a field of any type; `None` if nothing was entered.
     fn field(&mut self, at: &FieldPlace, spec: &FieldSpec) -> Option<Value> {
         let list = match spec.takes {
             FieldType::Group(parts) | FieldType::OneOf(parts) => {
@@ -92,7 +75,7 @@ impl FormReader<'_> {
         Some(Value::Object(fields))
     }
 
-    /// A group of which nothing is given is not there; one of which anything is given is read whole.
+    /// A group without any entered field is absent; otherwise all of its fields are read.
     fn one_of_several(&mut self, at: &FieldPlace, list: &FieldSpec, n: usize) -> Option<Value> {
         let place = |part: &FieldSpec| at.of_several(list, n, part);
         list.parts().iter().find(|part| (self.given)(&place(part).name).is_some())?;
@@ -100,7 +83,7 @@ impl FormReader<'_> {
         Some(Value::Object(list.parts().iter().filter_map(read).collect()))
     }
 
-    /// The first line, then the others.
+    /// The first line and the others, which are separated by commas.
     fn lines(&self, at: &FieldPlace, [first, rest]: &[FieldSpec; 2]) -> Vec<Value> {
         let given = |spec: &FieldSpec| (self.given)(&at.below(spec).name).unwrap_or_default();
         let (first, rest) = (given(first), given(rest));
@@ -124,10 +107,10 @@ impl FormReader<'_> {
 }
 
 impl FieldSpec {
-    /// A value as somebody wrote it, as it stands in the wire form.
+    /// The wire form of a value that was entered as text.
     ///
     /// # Errors
-    /// A clause that says why it cannot be read, without a full stop.
+    /// The reason why it cannot be read: a clause without a full stop.
     pub fn read(&self, given: &str) -> Result<Value, String> {
         let short: String = given.chars().take(40).collect();
         match self.takes {
@@ -151,7 +134,7 @@ impl FieldSpec {
         }
     }
 
-    /// Points are numbers, yes and no are true and false, the other answers are words.
+    /// Points become numbers, yes and no become true and false, other answers stay text.
     fn chosen(&self, key: &str) -> Value {
         match self.takes {
             FieldType::YesNo | FieldType::Flag(_) => Value::Bool(key == "yes"),
@@ -161,12 +144,12 @@ impl FieldSpec {
     }
 }
 
-/// A whole number; a true minus sign and a plus sign are read too.
+/// A whole number; a true minus sign and a plus sign are allowed.
 fn whole(text: &str) -> Option<i64> {
     text.replacen('−', "-", 1).parse().ok()
 }
 
-/// A number; a comma is read too.
+/// A number; a decimal comma is allowed.
 fn number(text: &str) -> Option<f64> {
     text.replacen(',', ".", 1).parse().ok().filter(|number: &f64| number.is_finite())
 }
@@ -175,7 +158,7 @@ fn decimal(text: &str) -> Option<Value> {
     Number::from_f64(number(text)?).map(Value::Number)
 }
 
-/// A score moves by half points and anything else is not one; 6 is the most any such score can be.
+/// A score in steps of half a point, at most 6.
 fn half_steps(text: &str) -> Option<Value> {
     let number = number(text)?;
     Halves::from_value(number).filter(|score| score.0 <= 12)?;

@@ -1,20 +1,20 @@
-//! What a kind declares about itself and about each of its fields: plain data.
+//! The declaration of a kind and of each of its fields, as plain data.
 
 use crate::bounds::{Bound, LINE_CHARS, NOTE_CHARS};
 
-/// One answer of a closed list: its key for files and forms, and its words.
+/// One answer of a closed list: its key in files and forms, and its words.
 pub type Answer = (&'static str, &'static str);
 
-/// What a field takes.
+/// The kind of value that a field takes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum FieldType {
     /// One line of text.
     Line,
     /// Several lines of text.
     Long,
-    /// A telephone number, as written.
+    /// A telephone number, any text.
     Phone,
-    /// A time of day, as written.
+    /// A time of day, any text.
     Time,
     /// A day.
     Day,
@@ -22,40 +22,40 @@ pub enum FieldType {
     Whole,
     /// A number that may have a fraction.
     Decimal,
-    /// A score that moves by half points.
+    /// A score in steps of half a point.
     HalfSteps,
     /// Yes or no.
     YesNo,
-    /// Yes, or nothing: the one answer in its words.
+    /// Yes or nothing; has the one answer.
     Flag(&'static [Answer]),
     /// One of a closed list.
     Choice(&'static [Answer]),
-    /// One of a closed list whose keys are the points themselves.
+    /// One of a closed list whose keys are points.
     Points(&'static [Answer]),
-    /// The id of another entry, carried along and never typed.
+    /// The id of another entry, never typed by a person.
     Entry,
     /// The contents of another entry.
     Body,
     /// A group of fields under one key.
     Group(&'static [FieldSpec]),
-    /// A group of fields of which exactly one is filled.
+    /// A group of fields of which exactly one has a value.
     OneOf(&'static [FieldSpec]),
-    /// At most one group for each foot, named by this word: a list whose items name their side.
+    /// A list with at most one group for each foot, whose items have a side; has the word for an item.
     PerFoot(&'static str, &'static [FieldSpec]),
-    /// Any number of groups, each named by this word.
+    /// A list of groups; has the word for an item.
     Several(&'static str, &'static [FieldSpec]),
-    /// A list of lines: a form shows the first in a field of its own and the others, with commas, in a second.
+    /// A list of lines. A form has one field for the first and one for the others, separated by commas.
     Lines(&'static [FieldSpec; 2]),
 }
 
-/// Whether the wire form holds a field.
+/// Whether the wire form has a field.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Presence {
-    /// Only where something was recorded.
+    /// Only if it was recorded.
     Optional,
-    /// Always, though it may be blank.
+    /// Always; it may be blank.
     Always,
-    /// Always, and never blank.
+    /// Always; it is never blank.
     Required,
 }
 
@@ -64,26 +64,26 @@ pub enum Presence {
 pub struct FieldSpec {
     /// Its key in the wire form, `foot_length_mm`.
     pub key: &'static str,
-    /// What a form calls it; for a group, what precedes the label of each of its fields.
+    /// Its label in a form; for a group, the prefix of the labels of its fields.
     pub label: &'static str,
-    /// What to know before filling it in; empty for nothing.
+    /// A hint for the person who fills it in; may be empty.
     pub hint: &'static str,
-    /// What it takes.
+    /// The kind of value.
     pub takes: FieldType,
-    /// Whether the wire form holds it.
+    /// Whether the wire form has it.
     pub presence: Presence,
-    /// Whether a form cannot do without it.
+    /// Whether a form requires it.
     pub needed: bool,
-    /// Within which its number is believed; `None` where only other fields bound it.
+    /// The bound of its number; `None` if it has none of its own.
     pub bound: Option<&'static Bound>,
-    /// The smallest and the largest whole number that it can hold.
+    /// The smallest and the largest whole number that its type can hold.
     pub range: (i64, i64),
     /// Longest text, in characters.
     pub most_chars: usize,
-    /// The version of the wire form that brought it; 1 where it is as old as its kind.
+    /// The version of the wire form that introduced it; 1 if it is as old as its kind.
     pub since: u16,
-    /// Headings by which the column of a spreadsheet is recognised, lower case; the first is the one that an
-    /// export writes. Empty for a field without a column.
+    /// Headings by which its column in a spreadsheet is recognised, lower case; an export writes the first.
+    /// Empty for a field without a column.
     pub columns: &'static [&'static str],
     pub(super) of_type: bool,
 }
@@ -106,49 +106,49 @@ impl FieldSpec {
         }
     }
 
-    /// The same with a hint.
+    /// With a hint.
     pub(crate) const fn hint(self, hint: &'static str) -> Self {
         Self { hint, ..self }
     }
 
-    /// The same, needed in a form although an entry without it can be read.
+    /// Required in a form, although an entry without it can be read.
     pub(crate) const fn needed(self) -> Self {
         Self { needed: true, ..self }
     }
 
-    /// The same, brought by a later version of the wire form than its kind.
+    /// Introduced by a later version of the wire form than its kind.
     pub(crate) const fn since(self, since: u16) -> Self {
         Self { since, ..self }
     }
 
-    /// The same with another longest text, in characters.
+    /// With another maximum length, in characters.
     pub(crate) const fn most_chars(self, most_chars: usize) -> Self {
         Self { most_chars, ..self }
     }
 
-    /// The same, believed within a bound.
+    /// With a bound.
     pub(crate) const fn bound(self, bound: &'static Bound) -> Self {
         Self { bound: Some(bound), ..self }
     }
 
-    /// The same, recognised in a spreadsheet by these headings.
+    /// With the headings by which its column in a spreadsheet is recognised.
     #[must_use]
     pub const fn columns(self, columns: &'static [&'static str]) -> Self {
         Self { columns, ..self }
     }
 
-    /// Used by the macros: the same, under this key and of this type.
+    /// With its key and its type; for the macros.
     pub(crate) const fn place(self, key: &'static str, of_type: FieldType, range: (i64, i64)) -> Self {
         let takes = if self.of_type { of_type } else { self.takes };
         Self { key, takes, range, ..self }
     }
 
-    /// Used by the macros: the same, written always though it may be blank.
+    /// Always written, perhaps blank; for the macros.
     pub(crate) const fn always(self) -> Self {
         Self { presence: Presence::Always, ..self }
     }
 
-    /// Used by the macros: the same, always there.
+    /// Always written and never blank; for the macros.
     pub(crate) const fn required(self) -> Self {
         Self { presence: Presence::Required, needed: true, ..self }
     }
@@ -164,15 +164,15 @@ impl FieldSpec {
         }
     }
 
-    /// The smallest and the largest number that a form offers.
+    /// The smallest and the largest number that a form allows.
     #[must_use]
     pub fn limits(&self) -> (i32, i32) {
-        // The bounds are whole numbers well within 32 bits; a count without a bound is offered up to 2000.
+        // All bounds are whole numbers within 32 bits; a count without a bound is allowed up to 2000.
         #[allow(clippy::cast_possible_truncation)]
         self.bound.map_or((0, 2000), |bound| (bound.possible.0 as i32, bound.possible.1 as i32))
     }
 
-    /// The answers offered, where it takes one of a closed list.
+    /// The answers, if it takes one of a closed list.
     #[must_use]
     pub const fn answers(&self) -> Option<&'static [Answer]> {
         match self.takes {
@@ -184,7 +184,7 @@ impl FieldSpec {
         }
     }
 
-    /// The fields below it, where it is a group or a list of groups.
+    /// The fields of its group, if it is a group or a list of groups.
     #[must_use]
     pub const fn parts(&self) -> &'static [Self] {
         match self.takes {
@@ -196,7 +196,7 @@ impl FieldSpec {
         }
     }
 
-    /// The latest version that brought it or a field below it.
+    /// The latest version that introduced it or a field of its group.
     pub(crate) const fn latest(&self) -> u16 {
         latest_of(self.parts(), self.since)
     }
@@ -212,7 +212,7 @@ const fn latest_of(fields: &[FieldSpec], at_least: u16) -> u16 {
     }
 }
 
-/// A field of which the type of the value says what it takes: an answer, a day, yes or no, a foot, a group.
+/// A field whose kind of value follows from the Rust type: an answer, a day, yes or no, a foot, a group.
 pub(crate) const fn field(label: &'static str) -> FieldSpec {
     FieldSpec { of_type: true, ..FieldSpec::new(label, FieldType::Line) }
 }
@@ -237,12 +237,12 @@ pub(crate) const fn time(label: &'static str) -> FieldSpec {
     FieldSpec::new(label, FieldType::Time)
 }
 
-/// A number within a bound; the type of the value says whether it is whole.
+/// A number with a bound; whether it is whole follows from the Rust type.
 pub(crate) const fn within(label: &'static str, bound: &'static Bound) -> FieldSpec {
     field(label).bound(bound)
 }
 
-/// Yes, or nothing: the one answer in its words.
+/// Yes or nothing, with the one answer.
 pub(crate) const fn flag(label: &'static str, yes: &'static [Answer; 1]) -> FieldSpec {
     FieldSpec::new(label, FieldType::Flag(yes))
 }
@@ -252,7 +252,7 @@ pub(crate) const fn points(label: &'static str, answers: &'static [Answer]) -> F
     FieldSpec::new(label, FieldType::Points(answers))
 }
 
-/// A list with one group for each foot, each named by `item`.
+/// A list with one group for each foot; `item` is the word for a group.
 pub(crate) const fn per_foot(
     label: &'static str,
     item: &'static str,
@@ -261,7 +261,7 @@ pub(crate) const fn per_foot(
     FieldSpec::new(label, FieldType::PerFoot(item, parts))
 }
 
-/// A list of groups, each named by `item`; `label` is what the first is called.
+/// A list of groups; `item` is the word for a group, `label` the label of the first.
 pub(crate) const fn several(
     label: &'static str,
     item: &'static str,
@@ -270,67 +270,62 @@ pub(crate) const fn several(
     FieldSpec::new(label, FieldType::Several(item, parts))
 }
 
-/// A list of lines, with the fields in which a form shows the first and the others.
+/// A list of lines, with the fields of a form for the first line and for the others.
 pub(crate) const fn lines(fields: &'static [FieldSpec; 2]) -> FieldSpec {
     FieldSpec::new("", FieldType::Lines(fields))
-}
-
-/// A field declared outside the macros, under this key and for values of type `T`.
-pub(crate) const fn part<T: super::FieldValue>(key: &'static str, spec: FieldSpec) -> FieldSpec {
-    spec.place(key, T::TAKES, T::RANGE)
 }
 
 /// The small form of a kind.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct FormSpec {
-    /// Forms are offered in the order of this number.
+    /// Forms are listed in the order of this number.
     pub rank: u16,
-    /// What the person does there, "Make an appointment".
+    /// The title: what a person does there, "Make an appointment".
     pub title: &'static str,
-    /// What saving it means, where that is grave; empty otherwise.
+    /// The consequence of saving it, if it is serious; otherwise empty.
     pub warning: &'static str,
 }
 
 impl FormSpec {
-    /// A form and its place among those offered.
+    /// A form with its place in the list of forms.
     pub(crate) const fn new(rank: u16, title: &'static str) -> Self {
         Self { rank, title, warning: "" }
     }
 
-    /// The same, with what saving it means.
+    /// With the consequence of saving it.
     pub(crate) const fn warning(self, warning: &'static str) -> Self {
         Self { warning, ..self }
     }
 }
 
-/// What a kind of entry declares about itself.
+/// The declaration of a kind of entry.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct KindSpec {
-    /// The key on the wire, `cast_applied`.
+    /// Its key in the wire form, `cast_applied`.
     pub wire: &'static str,
-    /// The human word, "cast applied".
+    /// Its name in words, "cast applied".
     pub words: &'static str,
-    /// The version of the wire form that brought it.
+    /// The version of the wire form that introduced it.
     pub since: u16,
     /// Its fields in the order of the wire form.
     pub fields: &'static [FieldSpec],
-    /// Keys of the fields that a form shows before the others, in this order.
+    /// Keys of the fields that a form shows first, in this order.
     pub first: &'static [&'static str],
-    /// What a form calls the clinical day.
+    /// The label of the clinical day in a form.
     pub day_label: &'static str,
-    /// Its small form; `None` where it is recorded in a visit or on a page of its own.
+    /// Its small form; `None` if it is recorded in a visit or on a page of its own.
     pub form: Option<FormSpec>,
-    /// The heading of its panel in the visit form; `None` where the visit form does not show its fields as
-    /// they are declared.
+    /// The heading of its panel in the visit form; `None` if the visit form does not show its declared
+    /// fields.
     pub visit: Option<&'static str>,
-    /// The heading of its list on the child's page; `None` where the timeline is enough.
+    /// The heading of its list on the child's page; `None` if it has no list.
     pub list: Option<&'static str>,
-    /// Whether it amends another entry, and so has a form of its own.
+    /// Whether it amends another entry; then it has a form of its own.
     pub amends: bool,
 }
 
 impl KindSpec {
-    /// A kind by its key and its words.
+    /// A kind with its key and its name in words.
     pub(crate) const fn new(wire: &'static str, words: &'static str) -> Self {
         Self {
             wire,
@@ -346,55 +341,55 @@ impl KindSpec {
         }
     }
 
-    /// The same, brought by a later version of the wire form.
+    /// Introduced by a later version of the wire form.
     pub(crate) const fn since(self, since: u16) -> Self {
         Self { since, ..self }
     }
 
-    /// The same with a small form.
+    /// With a small form.
     pub(crate) const fn form(self, form: FormSpec) -> Self {
         Self { form: Some(form), ..self }
     }
 
-    /// The same with another name for the clinical day.
+    /// With another label for the clinical day.
     pub(crate) const fn day_label(self, day_label: &'static str) -> Self {
         Self { day_label, ..self }
     }
 
-    /// The same, with these fields first in a form.
+    /// With these fields first in a form.
     pub(crate) const fn first(self, first: &'static [&'static str]) -> Self {
         Self { first, ..self }
     }
 
-    /// The same, shown in the visit form as it is declared, under this heading.
+    /// With a panel of its declared fields in the visit form, under this heading.
     #[must_use]
     pub const fn visit(self, heading: &'static str) -> Self {
         Self { visit: Some(heading), ..self }
     }
 
-    /// The same, listed on the child's page under this heading.
+    /// With a list on the child's page, under this heading.
     #[must_use]
     pub const fn list(self, heading: &'static str) -> Self {
         Self { list: Some(heading), ..self }
     }
 
-    /// The same, an amendment of another entry.
+    /// As an amendment of another entry.
     pub(crate) const fn amends(self) -> Self {
         Self { amends: true, ..self }
     }
 
-    /// Used by the macros: the same with its fields.
+    /// With its fields; for the macros.
     pub(crate) const fn fields(self, fields: &'static [FieldSpec]) -> Self {
         Self { fields, ..self }
     }
 
-    /// The latest version that brought the kind or one of its fields.
+    /// The latest version that introduced the kind or one of its fields.
     #[must_use]
     pub const fn latest(&self) -> u16 {
         latest_of(self.fields, self.since)
     }
 
-    /// Every version that brought the kind or one of its fields, earliest first.
+    /// Every version that introduced the kind or one of its fields, earliest first.
     #[must_use]
     pub fn versions(&self) -> Vec<u16> {
         fn add(fields: &[FieldSpec], out: &mut Vec<u16>) {

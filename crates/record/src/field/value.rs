@@ -1,47 +1,48 @@
-//! What every type that can stand in a field knows of itself.
+//! The traits of entries and of the values of their fields.
 
 use super::{FieldSpec, FieldType, KindSpec, Presence};
 use crate::{
-    Day, EntryId, Finding, HalfPoint, Halves, Side,
+    Day, EntryId, Finding, Side,
     bounds::{judge_list, judge_text},
+    half_points::{HalfPoint, Halves},
 };
 use std::collections::BTreeMap;
 
-/// A kind of entry, as its `entry!` declares it.
+/// A kind of entry; implemented by `entry!`.
 pub(crate) trait KindOfEntry {
-    /// What it declares.
+    /// Its declaration.
     const SPEC: KindSpec;
-    /// Adds what is odd. `on` is the clinical day of the entry.
+    /// Adds its problems. `on` is the clinical day of the entry.
     fn inspect(&self, on: Day, findings: &mut Vec<Finding>);
     /// The first version of the wire form that can hold it.
     fn version(&self) -> u16;
-    /// The foot it is about, where it is about one foot.
+    /// The foot that it is about, if it is about one foot.
     fn side(&self) -> Option<Side>;
-    /// Adds every value, as it stands in a form.
+    /// Adds every value as a form shows it.
     fn show(&self, shown: &mut ShownValues);
 }
 
-/// What a kind adds to its declaration in its own file.
+/// Rules and words of a kind that its declaration cannot express.
 pub(crate) trait KindHooks {
-    /// Adds what is odd about several fields together.
+    /// Adds problems that involve several fields.
     fn rules(&self, _on: Day, _findings: &mut Vec<Finding>) {}
 
-    /// Its line in the timeline without the foot; `None` for the values one after the other.
+    /// Its line in the timeline without the foot; `None` to list the values.
     fn sentence(&self) -> Option<String> {
         None
     }
 
-    /// What follows from its values by adding them up, each with its name.
+    /// Sums of its values, each with its name.
     fn sums(&self) -> Vec<(&'static str, String)> {
         Vec::new()
     }
 }
 
-/// A type that can stand in a field.
+/// A type that a field can have.
 pub(crate) trait FieldValue {
-    /// What a field of this type takes.
+    /// The kind of value of a field of this type.
     const TAKES: FieldType = FieldType::Line;
-    /// The whole numbers it can hold.
+    /// The smallest and the largest whole number that it can hold.
     const RANGE: (i64, i64) = (0, 0);
 
     /// Whether nothing was recorded.
@@ -49,7 +50,7 @@ pub(crate) trait FieldValue {
         false
     }
 
-    /// Adds what is out of bounds.
+    /// Adds its problems, such as a value out of bounds.
     fn inspect(&self, _spec: &'static FieldSpec, _findings: &mut Vec<Finding>) {}
 
     /// The first version of the wire form that can hold it.
@@ -57,21 +58,26 @@ pub(crate) trait FieldValue {
         1
     }
 
-    /// The foot it names.
+    /// The foot, if it is a foot.
     fn side(&self) -> Option<Side> {
         None
     }
 
-    /// Adds it as it stands in a form.
+    /// Adds it as a form shows it.
     fn show(&self, spec: &'static FieldSpec, shown: &mut ShownValues);
 }
 
-/// The first version that can hold a value in its field.
+/// A field declared outside the macros, under this key and for values of type `T`.
+pub(crate) const fn part<T: FieldValue>(key: &'static str, spec: FieldSpec) -> FieldSpec {
+    spec.place(key, T::TAKES, T::RANGE)
+}
+
+/// The first version that can hold a value of a field.
 pub(crate) fn version_of(value: &impl FieldValue, spec: &FieldSpec) -> u16 {
     if value.is_absent() { 1 } else { value.version().max(spec.since) }
 }
 
-/// The values of an entry as they stand in its form, by the name of each field.
+/// The values of an entry as its form shows them, by the name of each field.
 #[derive(Debug, Default)]
 pub(crate) struct ShownValues {
     name: String,
@@ -79,14 +85,14 @@ pub(crate) struct ShownValues {
 }
 
 impl ShownValues {
-    /// Adds the value of a field; nothing where nothing was recorded.
+    /// Adds the value of a field, unless it is optional and absent.
     pub(crate) fn field(&mut self, spec: &'static FieldSpec, value: &impl FieldValue) {
         if spec.presence != Presence::Optional || !value.is_absent() {
             self.below(spec.key, |shown| value.show(spec, shown));
         }
     }
 
-    /// Adds what stands one step further down.
+    /// Adds values one level below, under a key.
     pub(crate) fn below(&mut self, key: &str, show: impl FnOnce(&mut Self)) {
         let above = self.name.len();
         if above > 0 {
@@ -97,7 +103,7 @@ impl ShownValues {
         self.name.truncate(above);
     }
 
-    /// Adds what stands under another name on the same step.
+    /// Adds values under another name on the same level.
     pub(crate) fn renamed(&mut self, name: &str, show: impl FnOnce(&mut Self)) {
         let above = self.name.rfind('.').unwrap_or(0);
         let own = self.name.split_off(above);
@@ -105,12 +111,12 @@ impl ShownValues {
         self.name.push_str(&own);
     }
 
-    /// Takes the value of a field one step further down away again.
+    /// Removes the value of a field one level below.
     pub(crate) fn drop(&mut self, key: &str) {
         self.values.remove(&format!("{}.{key}", self.name));
     }
 
-    /// The value of the field itself.
+    /// Sets the value at the current name.
     pub(crate) fn put(&mut self, text: impl Into<String>) {
         self.values.insert(self.name.clone(), text.into());
     }
@@ -171,7 +177,7 @@ impl FieldValue for f64 {
         findings.extend(spec.bound.and_then(|bound| bound.judge(spec.key, *self)));
     }
 
-    // The wire form has no way to write what is not a finite number.
+    // The wire form cannot express a number that is not finite.
     fn show(&self, _spec: &'static FieldSpec, shown: &mut ShownValues) {
         if self.is_finite() {
             shown.put(self.to_string());
@@ -200,7 +206,7 @@ impl FieldValue for HalfPoint {
 impl FieldValue for bool {
     const TAKES: FieldType = FieldType::YesNo;
 
-    /// Only of a flag, which says yes or nothing.
+    /// Only for a flag, which is yes or absent.
     fn is_absent(&self) -> bool {
         !self
     }

@@ -1,10 +1,10 @@
-//! An appointment called off beforehand.
+//! An appointment was cancelled beforehand.
 
 use crate::Day;
 use crate::field::{FormSpec, KindSpec, field, long};
 
 choice! {
-    /// Who called it off.
+    /// Who cancelled it.
     CancelledBy {
         /// The family.
         Family = "family", "the family";
@@ -14,14 +14,14 @@ choice! {
 }
 
 entry! {
-    /// Called off; `follows` names the appointment.
+    /// A cancellation; `follows` is the appointment.
     #[derive(Eq)]
     AppointmentCancelled = KindSpec::new("appointment_cancelled", "appointment cancelled")
         .form(FormSpec::new(20, "Cancel an appointment")).day_label("Cancelled on");
 
-    /// The day the child would have been expected.
+    /// The day of the cancelled appointment.
     required for_day: Day => field("Date of the cancelled appointment");
-    /// Who called it off, where known.
+    /// Who cancelled it, if known.
     optional by: Option<CancelledBy> => field("Cancelled by");
     /// Why.
     optional reason: Option<String> => long("Why");

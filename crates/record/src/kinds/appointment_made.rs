@@ -1,4 +1,4 @@
-//! An appointment made.
+//! An appointment was made.
 
 use crate::{Day, Finding};
 use crate::field::{FormSpec, KindHooks, KindSpec, field, time};
@@ -25,16 +25,16 @@ choice! {
 
 entry! {
     with hooks;
-    /// An appointment; the entry's day is the day it was made.
+    /// An appointment; the entry's day is the day on which it was made.
     #[derive(Eq)]
     AppointmentMade = KindSpec::new("appointment_made", "appointment made")
         .form(FormSpec::new(10, "Make an appointment")).day_label("Made on");
 
-    /// The day the child is expected.
+    /// The day on which the child is expected.
     required for_day: Day => field("Expected on");
-    /// Time of day as said, "09:30".
+    /// Time of day, any text, "09:30".
     optional time: Option<String> => time("Time");
-    /// What for.
+    /// Its purpose.
     optional purpose: Option<Purpose> => field("Purpose");
 }
 

@@ -3,10 +3,10 @@
 use crate::field::{KindSpec, long};
 
 entry! {
-    /// Expected on the entry's day and not come; `follows` names the appointment where known.
+    /// The child was expected on the entry's day and did not come; `follows` is the appointment, if known.
     #[derive(Default, Eq)]
     AppointmentMissed = KindSpec::new("appointment_missed", "appointment missed");
 
-    /// Why, where known.
+    /// Why, if known.
     optional reason: Option<String> => long("Why, where known");
 }

@@ -1,4 +1,4 @@
-//! Assessment: scores and movement of one foot at one sitting.
+//! Assessment: scores and range of movement of one foot at one sitting.
 
 use super::RelapseSigns;
 use crate::{
@@ -9,7 +9,7 @@ use crate::{
 
 entry! {
     with hooks;
-    /// What was measured of one foot. What was not measured is absent, never zero.
+    /// What was measured of one foot. A value that was not measured is absent, never zero.
     #[derive(Eq)]
     Assessment = KindSpec::new("assessment", "assessment")
         .first(&["side", "pirani", "stated_total", "abduction_deg", "dorsiflexion_deg", "foot_length_mm"]);
@@ -18,11 +18,11 @@ entry! {
     required side: Side => field("Which foot");
     /// The six signs.
     optional pirani: Pirani => field("");
-    /// The total as somebody wrote it on a sheet; it may disagree with the signs.
+    /// The total as recorded on a sheet; it may differ from the sum of the signs.
     optional stated_total: Option<Halves> => within("Pirani total as written on a sheet", &PIRANI_TOTAL);
     /// Dimeglio's items.
     optional dimeglio: Dimeglio => field("Dimeglio: ");
-    /// A Dimeglio total as somebody wrote it on a sheet, 0–20.
+    /// The Dimeglio total as recorded on a sheet, 0–20.
     optional stated_dimeglio_total: Option<u8> => within("Dimeglio total as written on a sheet", &DIMEGLIO_TOTAL);
     /// The walking-age items.
     optional walking: Walking => field("Walking age: ");
@@ -34,7 +34,7 @@ entry! {
     optional dorsiflexion_deg: Option<i16> => within("Dorsiflexion, knee straight", &DORSIFLEXION);
     /// Length of the foot, heel to longest toe.
     optional foot_length_mm: Option<u16> => within("Foot length", &FOOT_LENGTH);
-    /// Who scored, where a sheet names somebody who is not the writer.
+    /// Who scored, if it was not the writer.
     optional scored_by: Option<String> => line("Scored by (if not the writer)");
     /// Anything else.
     optional note: Option<String> => long("Anything else");
@@ -47,13 +47,13 @@ impl Assessment {
         *self == Self { scored_by: self.scored_by.clone(), note: self.note.clone(), ..Self::of(self.side) }
     }
 
-    /// Whether the total on the sheet disagrees with its six signs. `false` where either is missing.
+    /// Whether the total on the sheet differs from the sum of the six signs. `false` if either is missing.
     #[must_use]
     pub fn total_disagrees(&self) -> bool {
         matches!((self.stated_total, self.pirani.total()), (Some(stated), Some(sum)) if stated != sum)
     }
 
-    /// What was found, in one line.
+    /// The findings, in one line.
     pub(super) fn found(&self) -> String {
         let degrees = |deg: i16| format!("{}°", number_words(deg.into()));
         let mut found = Vec::new();
@@ -85,7 +85,7 @@ fn sum_words(score: Option<Halves>) -> String {
     score.map_or_else(|| "incomplete".to_owned(), |score| score.to_string())
 }
 
-/// The sums of the two scores, where a sign of them was assessed.
+/// The sums of the two scores; none for a score without any sign.
 pub(super) fn sums_of(pirani: &Pirani, dimeglio: &Dimeglio) -> Vec<(&'static str, String)> {
     let of = |sum: Option<Halves>, most: u8| {
         sum.map_or_else(|| "incomplete".to_owned(), |sum| format!("{sum} of {most}"))

@@ -1,11 +1,10 @@
-//! What was measured of the child and not of a foot: the shoulder width, for the bar.
+//! A measurement of the child: the shoulder width, for the bar.
 
 use crate::{Day, Finding, bounds::SHOULDER_WIDTH};
 use crate::field::{FormSpec, KindHooks, KindSpec, field, long, within};
 
 choice! {
-    /// Which width of the shoulders; the two differ by some 3 cm, so that a figure without its width is
-    /// not used.
+    /// Which width of the shoulders. The two differ by about 3 cm, so a figure without this is not used.
     ShoulderWidth {
         /// Between the outer edges of the two acromions, bone to bone.
         Biacromial = "biacromial", "bone to bone: outer edge of one acromion to the other";
@@ -23,9 +22,9 @@ entry! {
 
     /// Width of the shoulders, in millimetres.
     optional shoulder_mm: Option<u16> => within("Shoulder width", &SHOULDER_WIDTH).needed();
-    /// Which width that is.
+    /// Which width was measured.
     optional shoulder_width: Option<ShoulderWidth> => field("Which width")
-        .hint("The two differ by some 3 cm; a width that is not said is not used for the bar.");
+        .hint("The two differ by about 3 cm. Without an answer the width is not used for the bar.");
     /// Anything else.
     optional note: Option<String> => long("Anything else");
 }
@@ -35,7 +34,7 @@ impl KindHooks for BodyMeasured {
         match (self.shoulder_mm, self.shoulder_width) {
             (None, _) => findings.push(Finding::refuse("shoulder_mm", "The shoulder width is missing.")),
             (Some(_), None) => {
-                let text = "Which shoulder width was measured is not said: bone to bone and over the arms differ by some 3 cm.";
+                let text = "Which shoulder width was measured is missing: bone to bone and over the arms differ by about 3 cm.";
                 findings.push(Finding::ask("shoulder_width", text));
             }
             (Some(_), Some(_)) => {}

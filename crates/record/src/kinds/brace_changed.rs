@@ -13,9 +13,9 @@ choice! {
         Size = "size", "new size";
         /// Angles on the bar.
         Settings = "settings", "settings changed";
-        /// Mended or replaced like for like.
+        /// Repaired, or replaced by the same.
         Repaired = "repaired", "repaired";
-        /// Bracing stopped, for whatever reason.
+        /// Bracing stopped, for any reason.
         Stopped = "stopped", "bracing stopped";
         /// Bracing taken up again.
         Resumed = "resumed", "bracing taken up again";
@@ -29,11 +29,11 @@ entry! {
 
     /// What changed.
     required change: BraceChange => field("What changed");
-    /// The brace as it now is, where it changed.
+    /// The brace after the change, if it changed.
     optional brace: Option<Brace> => field("");
-    /// How it is to be worn from now on, where that changed.
+    /// How it is to be worn from now on, if that changed.
     optional regime: Option<Regime> => field("Wearing schedule");
-    /// Hours a day prescribed from now on, where that changed.
+    /// Hours per day prescribed from now on, if that changed.
     optional hours_prescribed: Option<u8> => within("Hours a day prescribed", &WEAR_HOURS);
     /// Why.
     optional note: Option<String> => long("Why");

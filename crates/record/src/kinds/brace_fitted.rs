@@ -6,7 +6,7 @@ use crate::field::{FieldSpec, FieldType, FieldValue, KindSpec, ShownValues, fiel
 choice! {
     /// How the brace is prescribed to be worn.
     Regime {
-        /// All day but for washing and exercises.
+        /// All day except for washing and exercises.
         FullTime = "full_time", "full time";
         /// Nights and naps.
         NightTime = "night_time", "nights and naps";
@@ -26,12 +26,12 @@ group! {
     optional dorsiflexion_deg: Option<i16> => within("boot: bend up", &BAR_BEND);
     /// Inner length of the boot.
     optional length_mm: Option<u16> => within("boot: inner length", &FOOT_LENGTH);
-    /// The size as the clinic's own stock list names it.
+    /// The size as named in the clinic's stock list.
     optional size: Option<String> => line("boot: size").since(2);
 }
 
 group! {
-    /// The brace as it is set.
+    /// A brace and its settings.
     #[derive(Default, Eq)]
     Brace;
 
@@ -39,9 +39,9 @@ group! {
     optional boots: Vec<Boot> => per_foot("boot on the bar", "boot", Boot::FIELDS);
     /// Bar, heel to heel.
     optional bar_mm: Option<u16> => within("Bar, heel to heel", &BAR_LENGTH);
-    /// Whether the bar lets each boot be set to an angle of its own; `None` where nobody said.
+    /// Whether each boot on the bar can be set to its own angle; `None` if not recorded.
     optional bar_per_side: Option<bool> => field("Bar: each boot can be set to its own angle").since(4);
-    /// The clinic's own label for it.
+    /// The clinic's own label of the brace.
     optional label: Option<String> => line("The clinic's own label");
 }
 
@@ -53,12 +53,12 @@ entry! {
     /// The brace.
     #[serde(default)]
     always brace: Brace => field("");
-    /// How it is to be worn; `None` where a sheet does not say, then the first fitting after casting is
-    /// taken as full time by `course`, as an open question where that is in doubt.
+    /// How it is to be worn; `None` if not recorded. Then `course` takes the first fitting after casting as
+    /// full time, with an open question if that is in doubt.
     optional regime: Option<Regime> => field("Wearing schedule");
-    /// Hours a day prescribed.
+    /// Hours per day prescribed.
     optional hours_prescribed: Option<u8> => within("Hours a day prescribed", &WEAR_HOURS);
-    /// Who fitted it, where a sheet names somebody who is not the writer.
+    /// Who fitted it, if it was not the writer.
     optional fitted_by: Option<String> => line("Fitted by (if not the writer)");
 }
 
@@ -70,7 +70,7 @@ impl FieldValue for Vec<Boot> {
     fn inspect(&self, spec: &'static FieldSpec, findings: &mut Vec<Finding>) {
         for side in Side::BOTH {
             if self.iter().filter(|boot| boot.side == side).count() > 1 {
-                let text = format!("Two boots are written down for the {side} foot.");
+                let text = format!("Two boots are recorded for the {side} foot.");
                 findings.push(Finding::refuse(spec.key, text));
             }
         }

@@ -18,25 +18,25 @@ choice! {
 choice! {
     /// What a cast is for.
     CastPurpose {
-        /// To correct the foot by a step.
+        /// To correct the foot by one step.
         Correction = "correction", "correction";
         /// To hold the foot after a tenotomy.
         AfterTenotomy = "after_tenotomy", "after tenotomy";
-        /// To hold a corrected foot, while the other catches up or the tenotomy or brace is awaited.
+        /// To hold a corrected foot while it waits for the other foot, the tenotomy or the brace.
         Holding = "holding", "holding";
     }
 }
 
 entry! {
-    /// A cast put on one foot.
+    /// A cast applied to one foot.
     #[derive(Eq)]
     CastApplied = KindSpec::new("cast_applied", "cast applied");
 
     /// Which foot.
     required side: Side => field("Which foot");
-    /// What for; `None` where a sheet does not say, then `course` reads it from what happened that day.
+    /// Its purpose; `None` if not recorded. Then `course` infers it from the other entries of that day.
     optional purpose: Option<CastPurpose> => field("Purpose");
-    /// Its number as the clinic counted, where written; `course` counts for itself.
+    /// Its number as recorded by the clinic; `course` counts independently.
     optional number: Option<u8> => within("Cast number", &CAST_NUMBER);
     /// Material.
     optional material: Option<CastMaterial> => field("Material");
@@ -44,12 +44,12 @@ entry! {
     optional abduction_deg: Option<i16> => within("Held in abduction", &ABDUCTION);
     /// Dorsiflexion in which the foot was held.
     optional dorsiflexion_deg: Option<i16> => within("Held in dorsiflexion", &DORSIFLEXION);
-    /// Who cast, where a sheet names somebody who is not the writer.
+    /// Who applied it, if it was not the writer.
     optional cast_by: Option<String> => line("Cast by (if not the writer)");
 }
 
 impl CastApplied {
-    /// A cast on a foot with nothing more recorded about it.
+    /// A cast on a foot with nothing else recorded.
     #[must_use]
     pub fn on(side: Side) -> Self {
         Self::of(side)

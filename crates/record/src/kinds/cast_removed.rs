@@ -1,4 +1,4 @@
-//! Cast off one foot, as planned or not.
+//! Cast removed from one foot, as planned or not.
 
 use crate::Side;
 use crate::field::{KindSpec, field, long};
@@ -12,7 +12,7 @@ choice! {
         Slipped = "slipped", "slipped";
         /// The skin was sore under it.
         Sore = "sore", "sore skin";
-        /// Swelling, or toes of a bad colour.
+        /// Swelling or discoloured toes.
         Circulation = "circulation", "swelling or toes of a bad colour";
         /// It got wet or broke.
         Damaged = "damaged", "wet or broken";
@@ -24,7 +24,7 @@ choice! {
 }
 
 entry! {
-    /// A cast taken or fallen off one foot.
+    /// A cast that was removed or fell off.
     #[derive(Eq)]
     CastRemoved = KindSpec::new("cast_removed", "cast removed");
 

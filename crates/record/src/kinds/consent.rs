@@ -1,4 +1,4 @@
-//! Consent: what a family was asked to allow, and what it answered.
+//! Consent: what a family was asked to consent to, and its answer.
 
 use crate::{
     Day, Finding,
@@ -6,7 +6,7 @@ use crate::{
 };
 
 choice! {
-    /// What the family was asked to allow.
+    /// What the family was asked to consent to.
     ConsentMatter {
         /// Treatment as a whole.
         Treatment = "treatment", "treatment";
@@ -24,13 +24,13 @@ choice! {
 }
 
 choice! {
-    /// What the family answered.
+    /// The answer of the family.
     ConsentAnswer {
         /// It consents.
         Given = "given", "given";
         /// It does not.
         Refused = "refused", "refused";
-        /// It consented earlier and does so no longer.
+        /// It withdrew an earlier consent.
         Withdrawn = "withdrawn", "withdrawn";
     }
 }
@@ -47,8 +47,8 @@ choice! {
 
 entry! {
     with hooks;
-    /// An answer of the family on the entry's day. Each matter has entries of its own; a later answer to
-    /// the same matter takes the place of an earlier one.
+    /// An answer of the family on the entry's day. Each matter has its own entries; a later answer on the same
+    /// matter replaces an earlier one.
     #[derive(Eq)]
     Consent = KindSpec::new("consent", "consent").since(5).day_label("Answered on")
         .form(FormSpec::new(45, "Consent")).visit("Consent").list("Consent");
@@ -62,21 +62,21 @@ entry! {
     /// The name of the person who answered.
     optional by_name: Option<String> => line("Answered by: name")
         .columns(&["consent by", "consent given by", "consented by", "consent name"]);
-    /// What this person is to the child.
+    /// The relation of this person to the child.
     optional relation: Option<String> => line("Answered by: relation to the child")
         .columns(&["consent relation", "relation of consenter", "consenter relation"]);
     /// Signed or spoken.
     optional how: Option<ConsentForm> => field("How").columns(&["consent how", "how consented", "consent signed or spoken"]);
-    /// Who took the consent, where a sheet names somebody who is not the writer.
+    /// Who took the consent, if it was not the writer.
     optional taken_by: Option<String> => line("Taken by (if not the writer)")
         .columns(&["consent taken by", "consent obtained by", "consent witnessed by"]);
-    /// The last day on which it holds; `None` where it has no end.
+    /// The last day on which it is valid; `None` if it has no end.
     optional until: Option<Day> => field("Until").hint("Leave empty where it has no end.")
         .columns(&["consent until", "consent valid until", "consent expires", "consent expiry"]);
 }
 
 impl KindHooks for Consent {
-    /// The name may be blank where the relation shows who answered: "the mother" is often all that is known.
+    /// The name may be blank if the relation is given: often only "the mother" is known.
     fn rules(&self, on: Day, findings: &mut Vec<Finding>) {
         let blank = |text: &Option<String>| text.as_deref().is_none_or(|text| text.trim().is_empty());
         if blank(&self.by_name) && blank(&self.relation) {

@@ -1,4 +1,4 @@
-//! Someone tried to reach the family.
+//! An attempt to contact the family.
 
 use crate::field::{FormSpec, KindSpec, field, line, long};
 
@@ -30,6 +30,6 @@ entry! {
     required reached: bool => field("Was the family reached?");
     /// Whom.
     optional whom: Option<String> => line("Whom");
-    /// What came of it.
+    /// The result.
     optional note: Option<String> => long("What came of it");
 }

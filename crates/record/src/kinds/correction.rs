@@ -1,19 +1,22 @@
-//! Another entry was wrong; this is what it should have said. The old one stays readable.
+//! A correction of another entry. The old contents stay readable.
 
-use crate::{Body, Day, EntryId, Finding, Side};
-use crate::field::{FieldSpec, FieldType, FieldValue, KindHooks, KindSpec, ShownValues, field, line};
+use super::Body;
+use crate::{
+    Day, EntryId, Finding, Side,
+    field::{FieldSpec, FieldType, FieldValue, KindHooks, KindSpec, ShownValues, field, line},
+};
 
 entry! {
     with hooks;
-    /// A correction. The corrected entry keeps its place; its contents are read from here. Several
-    /// corrections of one entry: the one written last stands.
+    /// A correction. The corrected entry keeps its place and takes its contents from here. If an entry has
+    /// several corrections, the last one written applies.
     Correction = KindSpec::new("correction", "correction").amends();
 
     /// The entry that was wrong.
     required entry: EntryId => field("Entry");
-    /// What it should have said.
+    /// The correct contents.
     required body: Box<Body> => field("");
-    /// The clinical day it should have borne, where that was wrong.
+    /// The correct clinical day, if that was wrong.
     optional on: Option<Day> => field("Day");
     /// Why.
     required reason: String => line("Reason");
@@ -43,7 +46,7 @@ impl KindHooks for Correction {
     }
 }
 
-/// Its findings depend on the day, so that the rules of the correction add them.
+/// Its findings depend on the day, so the rules of the correction add them.
 impl FieldValue for Box<Body> {
     const TAKES: FieldType = FieldType::Body;
 

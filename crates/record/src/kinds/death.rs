@@ -10,6 +10,6 @@ entry! {
             "From that day no next step and no call for attention is shown. Make sure that this is the right child.",
         ));
 
-    /// Cause, where known.
+    /// Cause, if known.
     optional cause: Option<String> => long("Cause, where known");
 }

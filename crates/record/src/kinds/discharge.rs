@@ -7,7 +7,7 @@ choice! {
     DischargeReason {
         /// Treatment completed.
         Completed = "completed", "treatment completed";
-        /// Looked at and no treatment needed.
+        /// Examined; no treatment needed.
         NotNeeded = "not_needed", "no treatment needed";
         /// The family declined treatment.
         Declined = "declined", "family declined treatment";

@@ -1,14 +1,20 @@
 //! The kinds of entry, one file each.
 //!
 //! A kind is declared in its file with `entry!`, as [`crate::field`] explains, and named in the list below.
-//! It judges itself without looking at any other entry. What is odd only beside other entries (a score
-//! before birth) is found by `course`.
+//! [`Kind`] and [`Body`] are made from that list. The checks of a kind look at no other entry; `course`
+//! finds problems between entries (a score before birth).
 
-/// What transfer and discharge mean for what the record suggests.
+use crate::{
+    Day, Finding, Side,
+    field::{KindHooks, KindOfEntry, KindSpec, ShownValues},
+};
+use serde::{Serialize, Serializer, de::MapAccess};
+
+/// The consequence of a transfer or a discharge.
 const CARE_ENDS: &str = "From that day no next step and no call for attention is shown for this child. A later referral reopens the record.";
 
-/// Writes a number, and refuses what JSON could only write as `null`: a value gone missing in silence.
-pub(crate) fn finite<S: serde::Serializer>(value: &f64, serializer: S) -> Result<S::Ok, S::Error> {
+/// Serialises a finite number. JSON would write any other number as `null`, which would lose it unnoticed.
+pub(crate) fn finite<S: Serializer>(value: &f64, serializer: S) -> Result<S::Ok, S::Error> {
     use serde::ser::Error;
     if value.is_finite() {
         serializer.serialize_f64(*value)
@@ -17,7 +23,7 @@ pub(crate) fn finite<S: serde::Serializer>(value: &f64, serializer: S) -> Result
     }
 }
 
-/// A closed list of answers with a key for files and a human word.
+/// A closed list of answers, each with a key for files and its words.
 macro_rules! choice {
     ($(#[$doc:meta])* $name:ident { $($(#[$vdoc:meta])* $variant:ident = $key:literal, $words:literal;)* }) => {
         $(#[$doc])*
@@ -27,22 +33,22 @@ macro_rules! choice {
         }
 
         impl $name {
-            /// Every answer, in the order in which it is offered.
+            /// Every answer, in the order of a form.
             pub const ALL: &[Self] = &[$(Self::$variant),*];
 
-            /// The key for forms and files.
+            /// Its key in forms and files.
             #[must_use]
             pub const fn key(self) -> &'static str {
                 match self { $(Self::$variant => $key,)* }
             }
 
-            /// The human words.
+            /// Its words.
             #[must_use]
             pub const fn words(self) -> &'static str {
                 match self { $(Self::$variant => $words,)* }
             }
 
-            /// From its key.
+            /// The answer of a key.
             #[must_use]
             pub fn from_key(key: &str) -> Option<Self> {
                 match key { $($key => Some(Self::$variant),)* _ => None }
@@ -59,7 +65,7 @@ macro_rules! choice {
     };
 }
 
-/// The modules of the kinds, and `for_every_kind!`, which hands the kinds to another macro in this order.
+/// The modules of the kinds, and `for_every_kind!`, which passes the kinds to another macro in this order.
 macro_rules! kinds {
     ($($module:ident: $name:ident),* $(,)?) => {
         $(mod $module; pub use $module::*;)*
@@ -107,3 +113,128 @@ kinds! {
 // Part of an assessment.
 mod relapse_signs;
 pub use relapse_signs::*;
+
+macro_rules! bodies {
+    ($($name:ident)*) => {
+        /// What was seen or done: one variant per kind of entry.
+        #[derive(Debug, Clone, PartialEq)]
+        pub enum Body {
+            $(#[doc = concat!("See [`", stringify!($name), "`].")] $name($name),)*
+        }
+
+        /// The kind of an entry, without its contents.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+        pub enum Kind {
+            $(#[doc = concat!("See [`", stringify!($name), "`].")] $name,)*
+        }
+
+        impl Kind {
+            /// Every kind.
+            pub const ALL: &[Self] = &[$(Self::$name),*];
+
+            /// The declaration of the kind.
+            #[must_use]
+            pub const fn spec(self) -> &'static KindSpec {
+                match self { $(Self::$name => &<$name as KindOfEntry>::SPEC,)* }
+            }
+        }
+
+        impl Body {
+            /// Its kind.
+            #[must_use]
+            pub const fn kind(&self) -> Kind {
+                match self { $(Self::$name(_) => Kind::$name,)* }
+            }
+
+            /// The body as JSON, without the kind.
+            ///
+            /// # Errors
+            /// When a number is not finite.
+            pub fn to_json(&self) -> Result<String, serde_json::Error> {
+                match self { $(Self::$name(body) => serde_json::to_string(body),)* }
+            }
+
+            /// Reads a body of a kind from JSON.
+            ///
+            /// # Errors
+            /// When the JSON has not the shape of that kind.
+            pub fn from_json(kind: Kind, json: &str) -> Result<Self, serde_json::Error> {
+                match kind { $(Kind::$name => serde_json::from_str(json).map(Self::$name),)* }
+            }
+
+            /// Reads a body of a kind from a JSON value.
+            ///
+            /// # Errors
+            /// When the value has not the shape of that kind.
+            pub fn from_value(kind: Kind, value: serde_json::Value) -> Result<Self, serde_json::Error> {
+                match kind { $(Kind::$name => serde_json::from_value(value).map(Self::$name),)* }
+            }
+
+            /// Serialises the body without the kind.
+            pub(crate) fn write<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+                match self { $(Self::$name(body) => body.serialize(serializer),)* }
+            }
+
+            /// Reads the next value of an object as a body of a kind.
+            pub(crate) fn read<'de, A: MapAccess<'de>>(kind: Kind, map: &mut A) -> Result<Self, A::Error> {
+                match kind { $(Kind::$name => map.next_value().map(Self::$name),)* }
+            }
+
+            pub(crate) fn inspect(&self, on: Day, findings: &mut Vec<Finding>) {
+                match self { $(Self::$name(body) => KindOfEntry::inspect(body, on, findings),)* }
+            }
+
+            pub(crate) fn show(&self, shown: &mut ShownValues) {
+                match self { $(Self::$name(body) => KindOfEntry::show(body, shown),)* }
+            }
+
+            pub(crate) fn own_sentence(&self) -> Option<String> {
+                match self { $(Self::$name(body) => KindHooks::sentence(body),)* }
+            }
+
+            /// Sums of its values (sub-scores and totals), each with its name.
+            #[must_use]
+            pub fn sums(&self) -> Vec<(&'static str, String)> {
+                match self { $(Self::$name(body) => KindHooks::sums(body),)* }
+            }
+
+            /// The first version of the wire form that can hold it.
+            #[must_use]
+            pub fn version(&self) -> u16 {
+                match self { $(Self::$name(body) => KindOfEntry::version(body),)* }
+            }
+
+            /// The foot that it is about, if it is about one foot.
+            #[must_use]
+            pub fn side(&self) -> Option<Side> {
+                match self { $(Self::$name(body) => KindOfEntry::side(body),)* }
+            }
+        }
+
+        $(impl From<$name> for Body {
+            fn from(body: $name) -> Self { Self::$name(body) }
+        })*
+    };
+}
+
+for_every_kind! { bodies }
+
+impl Kind {
+    /// Its key in the wire form, `cast_applied`.
+    #[must_use]
+    pub const fn wire(self) -> &'static str {
+        self.spec().wire
+    }
+
+    /// Its name in words, "cast applied".
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        self.spec().words
+    }
+
+    /// The kind of a key of the wire form.
+    #[must_use]
+    pub fn from_wire(wire: &str) -> Option<Self> {
+        Self::ALL.iter().copied().find(|kind| kind.wire() == wire)
+    }
+}

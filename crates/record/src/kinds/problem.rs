@@ -8,7 +8,7 @@ choice! {
     ProblemKind {
         /// The cast slipped.
         CastSlipped = "cast_slipped", "cast slipped";
-        /// The toes have gone out of sight in the cast.
+        /// The toes can no longer be seen in the cast.
         ToesNotSeen = "toes_not_seen", "toes not seen";
         /// Toes dark, white or cold.
         ToesColour = "toes_colour", "toes dark, white or cold";
@@ -24,7 +24,7 @@ choice! {
         Bleeding = "bleeding", "bleeding";
         /// Fever or signs of infection.
         Fever = "fever", "fever or signs of infection";
-        /// Crying that nothing explains.
+        /// Crying without another cause.
         Crying = "crying", "crying without another cause";
         /// The heel slips out of the boot.
         HeelSlipsOut = "heel_slips_out", "heel slips out of the boot";
@@ -42,33 +42,33 @@ choice! {
 }
 
 choice! {
-    /// Whether what was advised helped.
+    /// Whether the advice helped.
     Helped {
-        /// It did.
+        /// It helped.
         Yes = "helped", "it helped";
         /// In part.
         Partly = "partly", "it helped in part";
-        /// It did not.
+        /// It did not help.
         No = "not", "it did not help";
     }
 }
 
 entry! {
-    /// A problem, or word on an earlier one (then `follows` names the earlier entry): what was advised,
-    /// whether it helped, that it is settled.
+    /// A problem, or news of an earlier one (then `follows` is the earlier entry): what was advised, whether it
+    /// helped, whether the problem is settled.
     #[derive(Eq)]
     Problem = KindSpec::new("problem", "problem").form(FormSpec::new(40, "Record a problem")).first(&["what"]);
 
-    /// Which foot, where it is about one.
-    optional side: Option<Side> => field("Which foot").hint("Leave where it is about the child or both feet.");
-    /// What it is.
+    /// Which foot, if it is about one foot.
+    optional side: Option<Side> => field("Which foot").hint("Leave empty if it is about the child or both feet.");
+    /// The problem.
     required what: ProblemKind => field("Problem");
-    /// Whether this entry says that the problem is settled.
+    /// Whether the problem is settled.
     optional settled: bool => flag("Is it settled?", &[("yes", "yes, settled")]);
-    /// What was advised: the key of an advice in the list of problems, or own words. One to an entry, so
-    /// that each can be said to have helped or not; a further one is an entry that follows.
+    /// What was advised: the key of an advice in the list of problems, or free text. An entry has one advice, so
+    /// that it is clear which advice helped; more advice is recorded in entries that follow.
     optional advised: Option<String> => line("What was advised").since(2);
-    /// Whether what was advised helped.
+    /// Whether the advice helped.
     optional helped: Option<Helped> => field("Did it help?").since(2);
     /// In words.
     optional note: Option<String> => long("In words");

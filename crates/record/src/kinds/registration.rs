@@ -16,21 +16,21 @@ choice! {
 }
 
 group! {
-    /// Someone who looks after the child and can be reached.
+    /// A person who looks after the child and can be contacted.
     #[derive(Default, Eq)]
     Carer;
 
-    /// Name as they give it.
+    /// Name, as they give it.
     always name: String => line("name");
     /// "mother", "uncle" …
     optional relation: Option<String> => line("relation to the child");
-    /// Telephone number as written.
+    /// Telephone number, any text.
     optional phone: Option<String> => phone("telephone");
-    /// Language they read or speak best.
+    /// The language that they read or speak best.
     optional language: Option<String> => line("language");
 }
 
-/// How the numbers stand in a form.
+/// The form fields of the hospital numbers.
 const NUMBERS: &[FieldSpec; 2] = &[
     part::<String>("number", line("Hospital number")),
     part::<String>("other_numbers", line("Other or earlier numbers").hint("With a comma between them.")),
@@ -38,35 +38,35 @@ const NUMBERS: &[FieldSpec; 2] = &[
 
 entry! {
     with hooks;
-    /// Who the child is. A later registration replaces an earlier one whole.
+    /// Who the child is. A later registration replaces an earlier one completely.
     #[derive(Default, Eq)]
     Registration = KindSpec::new("registration", "registration")
         .form(FormSpec::new(140, "Name and details of the child"))
         .first(&["given_name", "family_name", "numbers", "born", "sex", "gestation_weeks", "birth_weight_g", "address"]);
 
-    /// Family name; may be empty where a child has one name only.
-    always family_name: String => line("Family name").hint("Leave empty where the child has one name only.");
+    /// Family name; may be empty if the child has only one name.
+    always family_name: String => line("Family name").hint("Leave empty if the child has only one name.");
     /// Given name or names.
     always given_name: String => line("Given name or names");
     /// Hospital numbers, the current one first.
     optional numbers: Vec<String> => lines(NUMBERS).most_chars(60);
-    /// Day of birth, where known. Never guessed.
-    optional born: Option<Day> => field("Day of birth").hint("Leave empty where it is not known; never guess it.");
-    /// Sex, where known.
+    /// Day of birth, if known. Never guessed.
+    optional born: Option<Day> => field("Day of birth").hint("Leave empty if it is not known; never guess it.");
+    /// Sex, if known.
     optional sex: Option<Sex> => field("Sex");
-    /// Whole weeks of gestation at birth, where known.
+    /// Whole weeks of gestation at birth, if known.
     optional gestation_weeks: Option<u8> => within("Gestation at birth", &GESTATION)
-        .hint("Whole weeks. Born before 37, the age corrected to term is shown too.");
-    /// Birth weight, where known.
+        .hint("Whole weeks. For a child born before 37 weeks, the age corrected to term is also shown.");
+    /// Birth weight, if known.
     optional birth_weight_g: Option<u16> => within("Birth weight", &BIRTH_WEIGHT);
-    /// Who looks after the child, the first to call first.
+    /// Carers, in the order in which to call them.
     optional carers: Vec<Carer> => several("Carer to call first", "carer", Carer::FIELDS);
-    /// Where the family lives, as they say it.
+    /// Where the family lives, in its own words.
     optional address: Option<String> => line("Where the family lives");
 }
 
 impl Registration {
-    /// "Given Family", or what there is of it.
+    /// "Given Family", or the part that is recorded.
     #[must_use]
     pub fn full_name(&self) -> String {
         format!("{} {}", self.given_name, self.family_name).trim().to_owned()
@@ -93,7 +93,7 @@ impl FieldValue for Vec<Carer> {
         self.is_empty()
     }
 
-    /// What is wrong with a carer is found under the list: a form may show the carer under another number.
+    /// Problems of a carer are reported for the list, because a form may show the carer under another number.
     fn inspect(&self, spec: &'static FieldSpec, findings: &mut Vec<Finding>) {
         let mut of_carers = Vec::new();
         self.iter().for_each(|carer| carer.inspect_fields(&mut of_carers));

@@ -20,13 +20,13 @@ choice! {
 }
 
 entry! {
-    /// A relapse as a clinician judged it.
+    /// A relapse as judged by a clinician.
     #[derive(Eq)]
     RelapseNoted = KindSpec::new("relapse_noted", "relapse noted").form(FormSpec::new(120, "Record a relapse"));
 
     /// Which foot.
     required side: Side => field("Which foot");
-    /// Its grade, where given.
+    /// Its grade, if given.
     optional grade: Option<RelapseGrade> => field("Grade").hint("After Bhaskar and Patni 2013.");
     /// What was seen.
     optional note: Option<String> => long("What was seen");

@@ -1,15 +1,15 @@
-//! Signs of relapse, looked for in a foot that was corrected: part of an assessment.
+//! Signs of relapse in a corrected foot: part of an assessment.
 
 use crate::field::field;
 
 choice! {
     /// A deformity looked for in a corrected foot.
     Deformity {
-        /// Looked for and not there.
+        /// Looked for and absent.
         Absent = "absent", "not there";
-        /// There, and it corrects by hand.
+        /// Present, correctable by hand.
         Flexible = "flexible", "there, corrects by hand";
-        /// There, and it does not correct by hand.
+        /// Present, not correctable by hand.
         Fixed = "fixed", "there, fixed";
     }
 }
@@ -27,7 +27,7 @@ choice! {
 }
 
 group! {
-    /// What was looked for. What was not looked for is absent, never "not there".
+    /// The signs that were looked for. A sign that was not looked for is `None`, never [`Deformity::Absent`].
     #[derive(Copy, Default, Eq)]
     RelapseSigns;
 
@@ -58,7 +58,7 @@ impl RelapseSigns {
         *self == Self::default()
     }
 
-    /// The signs that are there, each in words.
+    /// The signs that are present, each in words.
     pub(super) fn there(&self) -> impl Iterator<Item = String> {
         let deformities = [
             ("equinus", self.equinus),

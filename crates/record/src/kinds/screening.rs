@@ -4,20 +4,20 @@ use crate::{Day, Finding};
 use crate::field::{FormSpec, KindHooks, KindSpec, field, long};
 
 choice! {
-    /// What a look found.
+    /// Result of a screening.
     Screened {
-        /// Nothing wrong found.
+        /// Nothing abnormal found.
         Normal = "normal", "normal";
         /// Something found; see the note.
         Abnormal = "abnormal", "abnormal";
-        /// Asked for, result awaited.
+        /// Ordered, result awaited.
         Awaited = "awaited", "result awaited";
     }
 }
 
 entry! {
     with hooks;
-    /// What was looked at; `None` for what was not.
+    /// Results; `None` for what was not examined.
     #[derive(Default, Eq)]
     Screening = KindSpec::new("screening", "screening").form(FormSpec::new(90, "Screening: hips, spine, nerve and muscle"));
 
@@ -25,9 +25,9 @@ entry! {
     optional hips: Option<Screened> => field("Hips");
     /// Spine.
     optional spine: Option<Screened> => field("Spine");
-    /// Nerve and muscle, great-toe dorsiflexion among it.
+    /// Nerve and muscle, including great-toe dorsiflexion.
     optional nerve_and_muscle: Option<Screened> => field("Nerve and muscle");
-    /// What was found, in words.
+    /// Findings, in words.
     optional note: Option<String> => long("What was found");
 }
 
@@ -35,7 +35,7 @@ impl KindHooks for Screening {
     fn rules(&self, _on: Day, findings: &mut Vec<Finding>) {
         if *self == Self::default() {
             // An empty screening would count as a screening done.
-            findings.push(Finding::refuse("hips", "Nothing was looked at."));
+            findings.push(Finding::refuse("hips", "Nothing was examined."));
         }
     }
 }

@@ -1,6 +1,6 @@
 //! A second clinician's score of a foot that was scored at the same visit, made without seeing the first.
 //!
-//! It tells how well two people agree and nothing about the foot: the course never reads it.
+//! It measures how well two raters agree; the course of the foot never reads it.
 
 use super::{Assessment, assessment::sums_of};
 use crate::{Day, Dimeglio, EntryId, Finding, Pirani, Side};
@@ -8,19 +8,19 @@ use crate::field::{KindHooks, KindSpec, field, line, long};
 
 entry! {
     with hooks;
-    /// A score made blind beside another. What was not assessed is absent, never zero.
+    /// A score made blind to the first one. A sign that was not assessed is absent, never zero.
     #[derive(Eq)]
     SecondScore = KindSpec::new("second_score", "second score").since(3);
 
     /// Which foot.
     required side: Side => field("Which foot");
-    /// The assessment it is paired with; where absent, the only one of that foot on that day.
+    /// The assessment that it is paired with; if absent, the only one of that foot on that day.
     optional first: Option<EntryId> => field("First score");
     /// The six signs.
     optional pirani: Pirani => field("");
     /// Dimeglio's items.
     optional dimeglio: Dimeglio => field("Dimeglio: ");
-    /// Who scored, where a sheet names somebody who is not the writer.
+    /// Who scored, if it was not the writer.
     optional scored_by: Option<String> => line("Scored by (if not the writer)");
     /// Anything else.
     optional note: Option<String> => long("Anything else");

@@ -10,8 +10,8 @@ entry! {
 
     /// Which foot.
     required side: Side => field("Which foot");
-    /// The day it is booked for, where fixed.
-    optional planned_on: Option<Day> => field("Booked for").hint("Leave empty where no day is fixed yet.");
+    /// The day for which it is booked, if fixed.
+    optional planned_on: Option<Day> => field("Booked for").hint("Leave empty if no day is fixed yet.");
     /// Where it will be done.
     optional place: Option<String> => line("Where it will be done");
 }

@@ -4,11 +4,11 @@ use crate::{Side, bounds::DORSIFLEXION};
 use crate::field::{KindSpec, field, line, long, within};
 
 choice! {
-    /// How the child was kept free of pain.
+    /// Anaesthesia.
     Anaesthesia {
         /// Local or topical.
         Local = "local", "local anaesthetic";
-        /// Sedation with local.
+        /// Sedation with local anaesthetic.
         Sedation = "sedation", "sedation";
         /// General.
         General = "general", "general anaesthetic";
@@ -22,18 +22,18 @@ entry! {
 
     /// Which foot.
     required side: Side => field("Which foot");
-    /// How the child was kept free of pain.
+    /// Anaesthesia.
     optional anaesthesia: Option<Anaesthesia> => field("Anaesthesia");
-    /// Dorsiflexion just after the cut.
+    /// Dorsiflexion just after the tenotomy.
     optional dorsiflexion_after_deg: Option<i16> => within("Dorsiflexion just after", &DORSIFLEXION);
-    /// Anything that went wrong.
+    /// Complications, in words.
     optional complication: Option<String> => long("Anything that went wrong");
-    /// Who did it, where a sheet names somebody who is not the writer.
+    /// Who did it, if it was not the writer.
     optional done_by: Option<String> => line("Done by (if not the writer)");
 }
 
 impl TenotomyDone {
-    /// A tenotomy on a foot with nothing more recorded about it.
+    /// A tenotomy on a foot with nothing else recorded.
     #[must_use]
     pub fn on(side: Side) -> Self {
         Self::of(side)

@@ -1,10 +1,10 @@
-//! Care passed to another clinic.
+//! Transfer of care to another clinic.
 
 use crate::bounds::NOTE_CHARS;
 use crate::field::{FormSpec, KindSpec, line};
 
 entry! {
-    /// Care passed to another clinic on the entry's day.
+    /// Care was transferred to another clinic on the entry's day.
     #[derive(Default, Eq)]
     Transfer = KindSpec::new("transfer", "transfer")
         .form(FormSpec::new(150, "Transfer to another clinic").warning(super::CARE_ENDS));

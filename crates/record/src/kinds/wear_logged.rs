@@ -1,18 +1,18 @@
-//! Hours of wear as a logger found them. Never mixed with reported hours.
+//! Hours of wear from a logger. Never mixed with reported hours.
 
 use crate::{Day, Finding, bounds::WEAR_HOURS};
 use crate::field::{KindHooks, KindSpec, field, line, within};
 
 entry! {
     with hooks;
-    /// What a logger found over a span of days.
+    /// Wear over a span of days, from a logger.
     WearLogged = KindSpec::new("wear_logged", "wear logged");
 
     /// First day of the span.
     required from: Day => field("First day");
     /// Last day of the span.
     required to: Day => field("Last day");
-    /// Mean hours a day over the days that could be judged.
+    /// Mean hours per day over the days that could be judged.
     #[serde(serialize_with = "super::finite")]
     required hours_per_day: f64 => within("Hours a day, as logged", &WEAR_HOURS);
     /// Days of the span that could be judged.
@@ -34,7 +34,7 @@ pub(crate) fn judge_span(
     }
     if to > on {
         let text = format!(
-            "The last day, {}, lies after the day on which it was told, {}.",
+            "The last day, {}, lies after the day of the report, {}.",
             to.words(),
             on.words()
         );
@@ -52,7 +52,7 @@ impl KindHooks for WearLogged {
     fn rules(&self, on: Day, findings: &mut Vec<Finding>) {
         judge_span((self.from, self.to), on, Some(("days_judged", self.days_judged)), findings);
         if self.days_judged == 0 {
-            let text = "No day could be judged, so there are no hours to write down.";
+            let text = "No day could be judged, so there are no hours to record.";
             findings.push(Finding::refuse("days_judged", text));
         }
     }

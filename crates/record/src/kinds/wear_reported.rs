@@ -1,11 +1,11 @@
-//! Hours of wear as the family reports them. Never mixed with logged hours.
+//! Hours of wear as reported by the family. Never mixed with logged hours.
 
 use crate::{Day, Finding, bounds::WEAR_HOURS};
 use crate::field::{FormSpec, KindHooks, KindSpec, field, long, within};
 
 entry! {
     with hooks;
-    /// What the family says about a span of days.
+    /// Wear over a span of days, as reported by the family.
     WearReported = KindSpec::new("wear_reported", "wear reported")
         .form(FormSpec::new(60, "Brace wear reported by the family")).day_label("Reported on");
 
@@ -13,10 +13,10 @@ entry! {
     required from: Day => field("First day");
     /// Last day of the span.
     required to: Day => field("Last day");
-    /// Mean hours a day over the span.
+    /// Mean hours per day over the span.
     #[serde(serialize_with = "super::finite")]
     required hours_per_day: f64 => within("Hours a day, as the family says", &WEAR_HOURS);
-    /// Days in the span on which it was not worn at all, where said.
+    /// Days in the span on which it was not worn at all, if reported.
     optional days_without: Option<u16> => field("Days without the brace");
     /// Why it was worn less.
     optional reason: Option<String> => long("Why it was worn less");

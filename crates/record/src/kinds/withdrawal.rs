@@ -1,4 +1,4 @@
-//! Another entry should not stand at all. The old one stays readable.
+//! A withdrawal of another entry, which should not have been written. It stays readable.
 
 use super::correction::judge_reason;
 use crate::{Day, EntryId, Finding};

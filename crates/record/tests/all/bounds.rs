@@ -116,7 +116,8 @@ fn a_text_one_character_too_long_is_refused(#[case] limit: usize, #[case] chars:
         assert_eq!(judge_text("field", &letter.repeat(limit), limit), None);
         let finding = judge_text("field", &letter.repeat(limit + 1), limit).expect("a refusal");
         assert_eq!(finding.severity, Severity::Refuse);
-        let start = format!("This text has {} characters; at most {limit} are kept. Shorten it", limit + 1);
+        let start =
+            format!("This text has {} characters; at most {limit} are allowed. Shorten it", limit + 1);
         assert!(finding.text.starts_with(&start), "{}", finding.text);
     }
 }

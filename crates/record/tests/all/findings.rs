@@ -70,7 +70,7 @@ fn a_note_of_20001_characters_is_refused() {
     assert_eq!(field, "text");
     assert_eq!(
         text,
-        "This text has 20001 characters; at most 20000 are kept. Shorten it, or split it into several notes."
+        "This text has 20001 characters; at most 20000 are allowed. Shorten it, or split it into several notes."
     );
     let (_, text) = only_refusal(Note { text: "x".repeat(1_000_000) });
     assert!(text.starts_with("This text has 1000000 characters"));
@@ -82,7 +82,7 @@ fn a_name_of_501_characters_is_refused() {
     assert_eq!(entry(named("ä".repeat(500))).findings(), []);
     let (field, text) = only_refusal(named("ä".repeat(501)));
     assert_eq!(field, "given_name");
-    assert_eq!(text, "This text has 501 characters; at most 500 are kept. Shorten it.");
+    assert_eq!(text, "This text has 501 characters; at most 500 are allowed. Shorten it.");
 }
 
 #[rstest]
@@ -96,12 +96,12 @@ fn a_name_of_501_characters_is_refused() {
 #[case::numbers(
     Registration { numbers: vec!["1".into(); LIST_LENGTH + 1], ..named("Ada".into()) },
     "numbers",
-    "There are 51 of these; at most 50 are kept."
+    "There are 51 of these; at most 50 are allowed."
 )]
 #[case::carers(
     Registration { carers: vec![Carer::default(); LIST_LENGTH + 1], ..named("Ada".into()) },
     "carers",
-    "There are 51 of these; at most 50 are kept."
+    "There are 51 of these; at most 50 are allowed."
 )]
 fn a_registration_is_refused(#[case] body: Registration, #[case] field: &str, #[case] text: &str) {
     assert_eq!(only_refusal(body), (field, text.to_owned()));
@@ -130,7 +130,7 @@ fn an_assessment_without_a_measurement_is_refused() {
     let noted = Assessment { note: Some("asleep, not disturbed".into()), ..Assessment::of(Side::Left) };
     assert_eq!(entry(noted).findings(), []);
     let (field, text) = only_refusal(Screening::default());
-    assert_eq!((field, text.as_str()), ("hips", "Nothing was looked at."));
+    assert_eq!((field, text.as_str()), ("hips", "Nothing was examined."));
 }
 
 fn scored(change: impl FnOnce(&mut Assessment)) -> Vec<Finding> {
@@ -207,7 +207,7 @@ fn two_boots_for_one_foot_are_refused() {
     let Body::BraceFitted(mut body) = full(Kind::BraceFitted) else { panic!("a brace") };
     body.brace.boots[1].side = Side::Right;
     let (field, text) = only_refusal(body);
-    assert_eq!((field, text.as_str()), ("boots", "Two boots are written down for the right foot."));
+    assert_eq!((field, text.as_str()), ("boots", "Two boots are recorded for the right foot."));
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 use crate::strategies;
 use proptest::{prelude::*, strategy::ValueTree, test_runner::TestRunner};
-use record::{entry::Body, *};
+use record::*;
 use std::collections::BTreeSet;
 
 proptest! {

@@ -4,10 +4,7 @@ use crate::{
     examples::{entry, full_entry, minimal},
     golden::lines,
 };
-use record::{
-    entry::{Body, VERSION},
-    *,
-};
+use record::{entry::VERSION, *};
 use rstest::rstest;
 use serde_json::{Value, json};
 

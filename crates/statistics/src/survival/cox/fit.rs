@@ -3,6 +3,7 @@
 use super::{
     Cox, Ties,
     prepared::Prepared,
+    residuals::{residuals, robust},
     sweep::{Moments, Step, size, sweep},
 };
 use crate::{
@@ -97,7 +98,7 @@ pub(super) fn fit(cox: &Cox) -> Result<CoxFit> {
     let Maximum { beta, likelihood: end, iterations } =
         maximise_from(vec![0.0; width], start, &ranges(&data), at)?;
     let scaled_variance = end.information.cholesky(COLLINEAR)?.inverse();
-    let robust = cox.robust.then(|| super::residuals::robust(&data, &beta, cox, &scaled_variance));
+    let robust = cox.robust.then(|| robust(&data, &beta, cox, &scaled_variance));
     let (scaled_robust, clusters) = robust.unzip();
     let variance = unscale(&scaled_variance, &data.scale);
     let robust_variance = scaled_robust.as_ref().map(|robust| unscale(robust, &data.scale));
@@ -159,4 +160,27 @@ fn ranges(data: &Prepared) -> Vec<f64> {
         }
     }
     low.iter().zip(high).map(|(low, high)| high - low).collect()
+}
+
+impl CoxFit {
+    /// Score residuals: one vector over the covariates for each row, in the order of the data. Over all rows
+    /// they sum to the derivative of the log likelihood, which is 0 at the estimate.
+    ///
+    /// ```
+    /// use statistics::survival::{Cox, Spells};
+    /// let x = [1.0, 0.0, 1.0, 0.0];
+    /// let fit = Cox::new(Spells::new(&[1.0, 2.0, 3.0, 4.0], &[true; 4])?, vec![&x])?.fit()?;
+    /// let sum: f64 = fit.score_residuals().iter().map(|row| row[0]).sum();
+    /// assert!(sum.abs() < 1e-9);
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
+    #[must_use]
+    pub fn score_residuals(&self) -> Vec<Vec<f64>> {
+        let mut rows = vec![Vec::new(); self.n];
+        residuals(&self.data, &self.beta, self.ties, |place, residual| {
+            let plain = residual.iter().zip(&self.data.scale).map(|(residual, scale)| residual * scale);
+            rows[self.data.order[place] as usize] = plain.collect();
+        });
+        rows
+    }
 }

@@ -1,7 +1,7 @@
 //! Score residuals and the robust variance, in one pass over the rows for any number of ties.
 
 use super::{
-    Cox, CoxFit,
+    Cox,
     prepared::Prepared,
     sweep::{Moments, sweep},
 };
@@ -77,7 +77,12 @@ impl Cumulative {
 }
 
 /// Calls `each` with every place and its score residual, unweighted, for the scaled covariates.
-fn residuals(data: &Prepared, beta: &[f64], ties: super::Ties, mut each: impl FnMut(usize, &[f64])) {
+pub(super) fn residuals(
+    data: &Prepared,
+    beta: &[f64],
+    ties: super::Ties,
+    mut each: impl FnMut(usize, &[f64]),
+) {
     let sums = Cumulative::of(data, beta, ties);
     let mut out = vec![0.0; data.width];
     for stratum in &data.strata {
@@ -122,27 +127,4 @@ pub(super) fn robust(data: &Prepared, beta: &[f64], cox: &Cox, variance: &Matrix
     });
     sums.chunks_exact(width).for_each(|sum| middle.add_square(sum, 1.0));
     (variance.around(&middle), seen.into_iter().filter(|seen| *seen).count())
-}
-
-impl CoxFit {
-    /// Score residuals: one vector over the covariates for each row, in the order of the data. Over all rows
-    /// they sum to the derivative of the log likelihood, which is 0 at the estimate.
-    ///
-    /// ```
-    /// use statistics::survival::{Cox, Spells};
-    /// let x = [1.0, 0.0, 1.0, 0.0];
-    /// let fit = Cox::new(Spells::new(&[1.0, 2.0, 3.0, 4.0], &[true; 4])?, vec![&x])?.fit()?;
-    /// let sum: f64 = fit.score_residuals().iter().map(|row| row[0]).sum();
-    /// assert!(sum.abs() < 1e-9);
-    /// # Ok::<(), statistics::StatError>(())
-    /// ```
-    #[must_use]
-    pub fn score_residuals(&self) -> Vec<Vec<f64>> {
-        let mut rows = vec![Vec::new(); self.n];
-        residuals(&self.data, &self.beta, self.ties, |place, residual| {
-            let plain = residual.iter().zip(&self.data.scale).map(|(residual, scale)| residual * scale);
-            rows[self.data.order[place] as usize] = plain.collect();
-        });
-        rows
-    }
 }

@@ -1,0 +1,98 @@
+//! Lists of children, of their work and of their appointments: indexed queries on the summary rows. No course
+//! is computed.
+
+use crate::ClinicRecords;
+use archive::{ArchiveError, Hit, Summary, WorkFilter, WorkKind, WorkRow};
+use record::{ChildId, Day, DayRange};
+
+impl ClinicRecords {
+    /// Children by name, hospital number and day of birth, spelling mistakes tolerated; best match first, at
+    /// most `limit`.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn search(&self, text: &str, limit: usize) -> Result<Vec<Hit>, ArchiveError> {
+        self.archive().search(text, limit)
+    }
+
+    /// The children who have or had a hospital number.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn by_number(&self, number: &str) -> Result<Vec<ChildId>, ArchiveError> {
+        self.archive().by_number(number)
+    }
+
+    /// A page of the children by name, and the number of all who pass the filters `active` and `phase_key`;
+    /// `None` lets every child through.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn children(
+        &self,
+        active: Option<bool>,
+        phase_key: Option<&str>,
+        offset: usize,
+        limit: usize,
+    ) -> Result<(Vec<Summary>, usize), ArchiveError> {
+        self.archive().children(active, phase_key, offset, limit)
+    }
+
+    /// The number of children who have a record.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn children_count(&self) -> Result<usize, ArchiveError> {
+        self.archive().children_count()
+    }
+
+    /// A page of the items of work that apply on a day, the most urgent first, and the number of all of them.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn worklist(
+        &self,
+        day: Day,
+        filter: &WorkFilter,
+        offset: usize,
+        limit: usize,
+    ) -> Result<(Vec<WorkRow>, usize), ArchiveError> {
+        self.archive().worklist(day, filter, offset, limit)
+    }
+
+    /// The numbers of items of a worklist by rank of urgency and by rule, in no order.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn worklist_counts(
+        &self,
+        day: Day,
+        filter: &WorkFilter,
+    ) -> Result<Vec<(u8, String, usize)>, ArchiveError> {
+        self.archive().counts(day, filter)
+    }
+
+    /// The numbers of calls for attention that apply on a day, by the key of their rule, the most frequent first.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn calls_by_rule(&self, day: Day) -> Result<Vec<(String, usize)>, ArchiveError> {
+        self.archive().rules(day, WorkKind::Attention)
+    }
+
+    /// The children with an appointment on a day, in order of time; a child with several is listed once for each.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn expected_children(&self, day: Day) -> Result<Vec<ChildId>, ArchiveError> {
+        self.archive().expected_children(day)
+    }
+
+    /// How many appointments there are on each of these days; days without any are left out.
+    ///
+    /// # Errors
+    /// When the records cannot be read.
+    pub fn appointments_per_day(&self, days: DayRange) -> Result<Vec<(Day, usize)>, ArchiveError> {
+        self.archive().appointments_per_day(days)
+    }
+}
