@@ -82,7 +82,7 @@ pub fn command_line_stamp(archive: &Archive, clock: Clock) -> Result<Stamp, Arch
             id
         }
     };
-    Ok(Stamp { at: clock.now(), by, site: crate::app::site(archive, clock)? })
+    Ok(Stamp { at: clock.now(), by, site: crate::site::site(archive, clock)? })
 }
 
 /// Whoever brings in files at the command line, where somebody has.

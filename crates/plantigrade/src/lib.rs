@@ -20,11 +20,16 @@ pub mod headers;
 pub mod importing;
 pub mod place;
 pub mod plans;
+pub mod request;
 pub mod results_table;
 pub mod routes;
 pub mod serve;
 pub mod settings;
+pub mod site;
 pub mod web;
 
 mod logging;
+mod run;
+
 pub use logging::log;
+pub use run::run;

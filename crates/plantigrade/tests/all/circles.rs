@@ -12,7 +12,7 @@ use std::{
 };
 
 /// Crates whose circles are still to be broken.
-const NOT_YET: [&str; 6] = ["forecast", "guidance", "plantigrade", "record", "statistics", "wear"];
+const NOT_YET: [&str; 5] = ["forecast", "guidance", "record", "statistics", "wear"];
 
 type Module = Vec<String>;
 
