@@ -68,7 +68,7 @@ function later(pause, ask, show) {
 // ---- Visit: sums, the live next step, and a warning before unsaved work is lost. ----
 function visit(form) {
   const panel = document.getElementById("preview");
-  const announcement = document.getElementById("preview-said");
+  const announcement = document.getElementById("preview-status");
   const outputs = [...form.querySelectorAll("[data-sum]")];
   const refresh = later(350,
     () => fetch(form.dataset.preview, { method: "POST", credentials: "same-origin", body: new URLSearchParams(new FormData(form)) }),

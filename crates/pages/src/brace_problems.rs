@@ -59,7 +59,7 @@ pub fn brace_problems(frame: &Frame, view: &BraceProblemsView<'_>) -> Markup {
 /// Red flags come first on every page.
 fn red_flags() -> Markup {
     html! {
-        div.trouble-flag role="note" {
+        div.red-flag role="note" {
             strong { "See the child the same day, under local policy: " }
             "broken skin or a blister, swelling, fever or signs of infection, dark, white or cold toes, unexplained crying."
         }
@@ -82,9 +82,9 @@ fn open_problem(frame: &Frame, view: &BraceProblemsView<'_>, who: &Who, problem:
     let listed = brace_problem::of(problem.what);
     let given = |key: &str| problem.advice.iter().any(|advice| advice.advised == key);
     html! {
-        article.card.trouble-one {
+        article.card.brace-problem {
             h3 { (words::capital(problem.what.words())) @if !side.is_empty() { ", " (side) " foot" } ", " (words::day_and_relative(problem.on, frame.today)) }
-            @if let Some(flag) = listed.and_then(|listed| listed.red_flag.as_ref()) { p.trouble-flag { strong { (flag) } } }
+            @if let Some(flag) = listed.and_then(|listed| listed.red_flag.as_ref()) { p.red-flag { strong { (flag) } } }
             @if let Some(note) = &problem.note { p { (note) } }
             @if !problem.advice.is_empty() {
                 h4 { "Advice given" }
@@ -154,9 +154,9 @@ fn common(frame: &Frame, view: &BraceProblemsView<'_>, problem: &ProblemSeen, ad
 
 fn one(view: &BraceProblemsView<'_>, listed: &BraceProblem) -> Markup {
     html! {
-        section.card.trouble-one {
+        section.card.brace-problem {
             h3 { (words::capital(listed.kind.words())) }
-            @if let Some(flag) = &listed.red_flag { p.trouble-flag { strong { (flag) } } }
+            @if let Some(flag) = &listed.red_flag { p.red-flag { strong { (flag) } } }
             ul { @for advice in &listed.advice {
                 li { (advice.words) span.rel { " (" (advice.source) ")" } (count(view.tally, listed.kind, &advice.key)) }
             } }

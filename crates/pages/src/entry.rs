@@ -120,24 +120,39 @@ fn correct_reason_field() -> Field {
     }
 }
 
-fn correct_form(frame: &Frame, view: &EntryView<'_>) -> Markup {
-    let filled = &view.correct;
+/// A folded form that amends the entry; open if it has errors.
+fn amend_form(
+    frame: &Frame,
+    view: &EntryView<'_>,
+    filled: &Filled,
+    (path, title, hint): (&str, &str, &str),
+    contents: &Markup,
+) -> Markup {
     html! {
         details.card.amend open[!filled.errors.is_empty()] {
-            summary { h2 { "Correct this entry" } }
-            p { "The original stays readable. What you save here replaces it." }
+            summary { h2 { (title) } }
+            p { (hint) }
             (parts::error_summary(filled))
-            form method="post" action={ (link(view, view.entry.id)) "/correct" } {
+            form method="post" action={ (link(view, view.entry.id)) (path) } {
                 (parts::csrf(&frame.csrf))
                 (parts::hidden(fields::ONCE, &view.once))
-                (parts::confirmation(filled))
-                (parts::field(filled, &on_field(view.entry.kind())))
-                (entry_fields(view.entry.kind(), filled))
-                (parts::field(filled, &correct_reason_field()))
-                p.actions { button.primary type="submit" { "Save correction for " (view.who.shown_name()) } }
+                (contents)
             }
         }
     }
+}
+
+fn correct_form(frame: &Frame, view: &EntryView<'_>) -> Markup {
+    let filled = &view.correct;
+    let contents = html! {
+        (parts::confirmation(filled))
+        (parts::field(filled, &on_field(view.entry.kind())))
+        (entry_fields(view.entry.kind(), filled))
+        (parts::field(filled, &correct_reason_field()))
+        p.actions { button.primary type="submit" { "Save correction for " (view.who.shown_name()) } }
+    };
+    let hint = "The original stays readable. What you save here replaces it.";
+    amend_form(frame, view, filled, ("/correct", "Correct this entry", hint), &contents)
 }
 
 fn withdraw_form(frame: &Frame, view: &EntryView<'_>) -> Markup {
@@ -146,17 +161,10 @@ fn withdraw_form(frame: &Frame, view: &EntryView<'_>) -> Markup {
         name: fields::WITHDRAW_REASON.into(),
         ..reason_field("For example: wrong child, wrong foot, did not happen.")
     };
-    html! {
-        details.card.amend open[!filled.errors.is_empty()] {
-            summary { h2 { "Withdraw this entry" } }
-            p { "It will no longer count, but stays readable with your reason." }
-            (parts::error_summary(filled))
-            form method="post" action={ (link(view, view.entry.id)) "/withdraw" } {
-                (parts::csrf(&frame.csrf))
-                (parts::hidden(fields::ONCE, &view.once))
-                (parts::field(filled, &field))
-                p.actions { button.grave type="submit" { "Withdraw this entry of " (view.who.shown_name()) } }
-            }
-        }
-    }
+    let contents = html! {
+        (parts::field(filled, &field))
+        p.actions { button.grave type="submit" { "Withdraw this entry of " (view.who.shown_name()) } }
+    };
+    let hint = "It will no longer count, but stays readable with your reason.";
+    amend_form(frame, view, filled, ("/withdraw", "Withdraw this entry", hint), &contents)
 }

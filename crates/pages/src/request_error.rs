@@ -104,7 +104,7 @@ impl RequestError {
 #[must_use]
 pub fn error(frame: &Frame, error: &RequestError) -> Markup {
     let body = html! {
-        div.narrow.trouble {
+        div.narrow.request-error {
             h1 { (error.title()) }
             @if let Some(detail) = error.detail() { p.lead { (detail) } }
             p { (error.advice()) }

@@ -12,7 +12,7 @@ use crate::{
 use maud::{Markup, html};
 use record::{AngleItem, Day, Dimeglio, DimeglioSign, EntryId, Pirani, Side, Sign, SubScore};
 
-/// The form of a second score. It holds no score, course or forecast, so that none can be shown.
+/// The form of a second score. It has no score, course or forecast, so that none can be shown.
 #[derive(Debug, Clone)]
 pub struct SecondScoreView {
     /// The child.
@@ -21,7 +21,7 @@ pub struct SecondScoreView {
     pub side: Side,
     /// The day of the visit.
     pub on: Day,
-    /// The id of the first score; nothing else of it is known here.
+    /// The id of the first score, and nothing else of it.
     pub first: EntryId,
     /// The values in the form.
     pub filled: Filled,

@@ -7,6 +7,7 @@ use crate::{
     fields::{self, Filled},
     frame,
     parts::{self, Who},
+    words,
 };
 use guidance::Attention;
 use guidance::brace::{Need, Stock};
@@ -112,13 +113,13 @@ fn needs(frame: &Frame, view: &StockView) -> Markup {
     html! {
         section aria-labelledby="needs-head" {
             h2 id="needs-head" { "Boots from " (view.window.from.words()) " to " (view.window.to.words()) }
-            p { "Forecast from the growth of " (counted) " children in the brace: the mean, with its 90 % interval. "
+            p { "Forecast from the growth of " (words::count(counted as i64, "child", "children")) " in the brace: the mean, with its 90 % interval. "
                 @if unmeasured > 0 { strong { (unmeasured) " more in the brace " @if unmeasured == 1 { "is" } @else { "are" } " not counted" } ": the length of a foot, the inside length of its boot or the date of birth is not recorded." } }
             @if view.boots.is_empty() {
                 p { "Nobody is expected to need a new size, and the clinic has no list yet." }
             } @else {
                 div.scroll tabindex="0" role="group" aria-label="Table: boots needed by size" {
-                    table.told {
+                    table.listed {
                         thead { tr { th scope="col" { "Boot" } th scope="col" { "Inside, mm" } th scope="col" { "In stock" } th scope="col" { "Needed" } th scope="col" { "Children who may need it" } th scope="col" { "Order now" } } }
                         tbody { @for need in &view.boots { (row(frame, view, need)) } }
                     }
@@ -150,7 +151,7 @@ fn bars(frame: &Frame, view: &StockView) -> Markup {
             p { "Bars that become too narrow in this period: " strong { (format!("{mean:.1}")) } " (" (low) "–" (high) "), for children whose bar length and shoulder width are recorded." }
             @if !view.stock.bars.is_empty() {
                 div.scroll tabindex="0" role="group" aria-label="Table: bars of the list" {
-                    table.told {
+                    table.listed {
                         thead { tr { th scope="col" { "Bar" } th scope="col" { "Set from, mm" } th scope="col" { "to, mm" } th scope="col" { "In stock" } } }
                         tbody { @for bar in &view.stock.bars { tr {
                             th scope="row" { (bar.label) } td { (bar.from_mm) } td { (bar.to_mm) }

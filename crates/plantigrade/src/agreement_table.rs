@@ -1,5 +1,5 @@
-//! Agreement of raters as a table that may leave the clinic: small numbers are withheld by the one rule,
-//! and raters are numbered, not named.
+//! Agreement of raters as a table that may leave the clinic: small numbers are withheld, and raters are
+//! numbered, not named.
 
 use crate::results_table::{WITHHELD, line, rounded};
 use audit::{
@@ -8,7 +8,7 @@ use audit::{
     small,
 };
 
-/// The head of the table. Keys are stable; docs/results.md tells each.
+/// The head of the table. Keys are stable; docs/results.md explains each.
 pub const HEAD: [&str; 12] = [
     "part",
     "item",
@@ -63,7 +63,7 @@ fn counted(n: usize, children: usize) -> CaseCounts {
     CaseCounts { n, children, ..CaseCounts::default() }
 }
 
-/// One row for each figure; one that says "withheld" where the numbers are too small to leave.
+/// One row for each figure; a single row "withheld" if the numbers are too small to leave the clinic.
 fn rows(
     head: &Head,
     (n, children): (usize, usize),

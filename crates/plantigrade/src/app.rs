@@ -1,12 +1,12 @@
-//! What the server keeps while it runs.
+//! The state of the running server.
 
 use crate::{
     auth::{Sessions, Throttle},
     clock::Clock,
     exit::Failure,
     plans::Plans,
+    request::{Fail, Visitor},
     settings::Settings,
-    web::{Fail, Visitor},
 };
 use clinic::{CacheKey, CacheValue, ChildRecord, ClinicRecords, RecomputeCost, RecordsOptions};
 use guidance::{Outlook, Protocol};
@@ -23,7 +23,7 @@ use uuid::Uuid;
 pub const PROTOCOL_FILE: &str = "protocol.toml";
 const HASHED_AT_ONCE: usize = 4;
 
-/// As many as the processor can, and a few more, because some wait for the disk.
+/// One page per processor core and a few more, because some wait for the disk.
 fn drawn_at_once() -> usize {
     std::thread::available_parallelism().map_or(1, usize::from) + 2
 }
@@ -33,7 +33,7 @@ fn drawn_at_once() -> usize {
 pub struct Mode {
     /// Cookies only over encrypted connections.
     pub secure: bool,
-    /// A proxy in front names the visitor's address.
+    /// A proxy in front gives the visitor's address.
     pub behind_proxy: bool,
     /// The clinic is invented, and its sign-in is shown.
     pub invented: bool,
@@ -45,7 +45,7 @@ pub struct App {
     pub records: ClinicRecords,
     /// The folder of the records and of the clinic's own files.
     pub dir: PathBuf,
-    /// Where the clinic's own protocol stands, if it has one.
+    /// The file of the clinic's own protocol, if it has one.
     pub protocol_file: Option<String>,
     /// The clinic's settings.
     pub settings: Settings,
@@ -55,11 +55,11 @@ pub struct App {
     pub sessions: Sessions,
     /// Slows down guessing.
     pub throttle: Throttle,
-    /// Imports looked at and not yet confirmed.
+    /// Imports that were previewed and not yet confirmed.
     pub plans: Plans,
-    /// Passwords are worked on a few at a time: each takes 19 MiB.
+    /// Passwords are checked a few at a time: each takes 19 MiB.
     pub hashing: Semaphore,
-    /// Pages are drawn a few at a time: more than the processor can draw at once only need more memory.
+    /// Pages are drawn a few at a time: more at once would only need more memory.
     pub drawing: Semaphore,
     /// Whether a drawn page is saved until the log grows; otherwise every page is drawn for each request.
     pub saves_pages: bool,
@@ -67,13 +67,13 @@ pub struct App {
     pub importing: Mutex<()>,
     /// The clinic's list of boots and bars is written by one person at a time.
     pub listing: Mutex<()>,
-    /// The clinic, as entries bear it.
+    /// The site of the clinic, as in entries.
     pub site: SiteId,
     /// How the server was started.
     pub mode: Mode,
 }
 
-/// The clinic's own protocol laid over the built-in one.
+/// The built-in protocol with the values of the clinic's own file.
 ///
 /// # Errors
 /// When the file cannot be read or used, with line and reason.
@@ -102,8 +102,8 @@ impl App {
         Self::open_with(dir, clock, mode, None)
     }
 
-    /// As [`App::open`], the records never growing beyond so many pages of their file: for them a disk of
-    /// that size.
+    /// As [`App::open`], with a limit of `most_pages` pages for the file of the records, as on a disk of that
+    /// size.
     ///
     /// # Errors
     /// As [`App::open`].
@@ -134,7 +134,7 @@ impl App {
         })
     }
 
-    /// What stands round a page.
+    /// The frame of a page.
     #[must_use]
     pub fn frame(&self, visitor: &Visitor, here: Here) -> Frame {
         Frame {
@@ -154,7 +154,7 @@ impl App {
         self.records.protocol()
     }
 
-    /// A child's entries and what they add up to, as known on a day. A child nobody wrote about is not
+    /// A child's entries and what is computed from them, as known on a day. A child without entries is not
     /// found.
     ///
     /// # Errors
@@ -163,18 +163,18 @@ impl App {
         self.records.child(child, as_of)?.ok_or_else(Fail::not_found)
     }
 
-    /// What a child's entries add up to, as known on a day.
+    /// What is computed from a child's entries, as known on a day.
     #[must_use]
     pub fn outlook(&self, child: ChildId, entries: &[Entry], as_of: Day) -> Outlook {
         self.records.outlook(child, entries, as_of)
     }
 
-    /// The name of whoever wrote an entry.
+    /// The name of the user who wrote an entry.
     #[must_use]
     pub fn name_of(&self, user: UserId) -> String {
         let key = CacheKey::clinic("name").with(user.to_string());
         let cache = self.records.cache();
-        // Whoever has a name keeps it for as long as the program runs.
+        // A name does not change while the program runs.
         if let Some(saved) = cache.get::<String>(&key, 0) {
             return String::clone(&saved);
         }
@@ -189,7 +189,7 @@ impl App {
     fn look_up_name(&self, user: UserId) -> Option<String> {
         let account = || self.records.accounts().account(user).ok().flatten().map(|found| found.display_name);
         let writer = || self.records.import_writer().ok().flatten();
-        account().or_else(|| (writer() == Some(user)).then(|| "brought in from a file".to_owned()))
+        account().or_else(|| (writer() == Some(user)).then(|| "imported from a file".to_owned()))
     }
 
     /// A new id for a form that is sent once.

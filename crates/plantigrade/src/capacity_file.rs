@@ -1,4 +1,4 @@
-//! The clinic's file `capacity.toml`: how it is held, for the simulated caseload.
+//! The clinic's file `capacity.toml`: how the clinic works, for the simulated caseload.
 
 use crate::exit::{Failure, sentence};
 use caseload::Setting;
@@ -6,9 +6,9 @@ use std::path::Path;
 
 /// The clinic's own setting within the data folder.
 pub const CAPACITY_FILE: &str = "capacity.toml";
-/// The setting before the last change made on the page.
+/// The previous version of the setting.
 pub const CAPACITY_FILE_BEFORE: &str = "capacity.before.toml";
-/// Runs where nobody asks for another number.
+/// The default number of runs.
 pub const RUNS: u32 = 400;
 
 /// Reads a setting.

@@ -4,7 +4,7 @@ use audit::KnownBy;
 use record::{Day, Timestamp};
 use uuid::{NoContext, Uuid};
 
-/// Tells the day and the instant. A fixed day is for tests and demonstrations.
+/// Gives the day and the instant. A fixed day is for tests and demonstrations.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct Clock {
     fixed: Option<Day>,
@@ -17,7 +17,7 @@ impl Clock {
         Self { fixed }
     }
 
-    /// Today where the machine stands.
+    /// Today in the machine's time zone.
     #[must_use]
     pub fn today(self) -> Day {
         self.fixed.unwrap_or_else(|| Day::from_date(jiff::ZonedDateTime::now().date()))
@@ -35,15 +35,15 @@ impl Clock {
         }
     }
 
-    /// The time of day where the machine stands, "09:42".
+    /// The time of day in the machine's time zone, "09:42".
     #[must_use]
     pub fn time_of_day(self) -> String {
         let now = jiff::ZonedDateTime::now();
         format!("{:02}:{:02}", now.hour(), now.minute())
     }
 
-    /// A new id whose last 16 bits are zero, so that the entries of one sitting can be numbered from it
-    /// and keep their order.
+    /// A new id whose last 16 bits are zero, so that the ids of the entries of one form can be counted up from
+    /// it and keep their order.
     #[must_use]
     pub fn id(self) -> Uuid {
         let now = jiff::Timestamp::now();
@@ -53,7 +53,7 @@ impl Clock {
     }
 }
 
-/// The instant at which a day is over where the machine stands.
+/// The instant at which a day ends in the machine's time zone.
 #[must_use]
 pub fn end_of(day: Day) -> Timestamp {
     let next = day + 1;
@@ -62,7 +62,7 @@ pub fn end_of(day: Day) -> Timestamp {
     midnight.map_or(utc, |at| Timestamp::from_seconds(at.timestamp().as_second()))
 }
 
-/// Which entries results of a day rest on; `as_written` takes only what had been written by its end.
+/// Which entries count for the results of a day; with `as_written` only those written by its end.
 #[must_use]
 pub fn known_by(as_of: Day, as_written: bool) -> KnownBy {
     if as_written { KnownBy::DayOfWriting { before: end_of(as_of) } } else { KnownBy::ClinicalDay }

@@ -1,10 +1,10 @@
-//! Exit codes that mean something, and the one sentence a command stops with.
+//! The exit codes, and the sentence with which a command stops.
 
 use clinic::ArchiveError;
 pub use record::sentence;
 use std::fmt;
 
-/// What the shell is told. The numbers are documented in `--help` and do not change.
+/// The exit code. The numbers are documented in `--help` and do not change.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Exit {
     /// All done.
@@ -15,7 +15,7 @@ pub enum Exit {
     Usage = 2,
     /// Some or all of the data was not accepted.
     Refused = 3,
-    /// The records are damaged, or the file is not what its name says.
+    /// The records are damaged, or a file does not match its name.
     Damaged = 4,
     /// Another process has the records open.
     InUse = 5,

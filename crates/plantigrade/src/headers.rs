@@ -1,4 +1,4 @@
-//! Headers on every answer: what a browser may load, keep and tell others.
+//! Headers of every response: what a browser may load, store and send to others.
 
 use axum::{
     extract::Request,
@@ -7,7 +7,7 @@ use axum::{
     response::Response,
 };
 
-/// Nothing from elsewhere, no style or script within a page, no framing, forms only to ourselves.
+/// Nothing from other sites, no inline style or script, no framing, forms only to this program.
 pub const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self' data:; \
     form-action 'self'; connect-src 'self'; base-uri 'none'; frame-ancestors 'none'";
 
@@ -24,7 +24,7 @@ const ALWAYS: [(HeaderName, &str); 7] = [
     (HeaderName::from_static("cross-origin-resource-policy"), "same-origin"),
 ];
 
-/// Adds them. A page about a child is kept by no cache; whoever sets another rule sets it itself.
+/// Adds the headers. No cache may store a page, unless the route sets another rule.
 pub async fn add(secure: bool, request: Request, next: Next) -> Response {
     let mut response = next.run(request).await;
     put(response.headers_mut(), secure);

@@ -20,6 +20,7 @@ pub mod headers;
 pub mod importing;
 pub mod place;
 pub mod plans;
+pub mod request;
 pub mod results_table;
 pub mod routes;
 pub mod serve;
@@ -27,4 +28,7 @@ pub mod settings;
 pub mod web;
 
 mod logging;
+mod run;
+
 pub use logging::log;
+pub use run::run;

@@ -7,7 +7,7 @@ use std::{io::Write, process::ExitCode};
 fn main() -> ExitCode {
     plantigrade::log();
     let cli = Cli::parse();
-    match plantigrade::commands::run(cli) {
+    match plantigrade::run(cli) {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {
             // That nobody reads it is no reason to fail differently.

@@ -1,15 +1,15 @@
-//! Where the records of this machine's user are saved unless `--data` names another folder.
+//! The folder of the records unless `--data` names another.
 //!
-//! Written here because the crates for it do not serve as well: `directories` and `dirs` depend on code under
+//! Own code, because the crates for this task do not fit: `directories` and `dirs` depend on code under
 //! a licence that this program does not ship (MPL-2.0), and `etcetera` takes the roaming folder on Windows,
-//! where the records of present users are not.
+//! where the records of existing users are not.
 
 use std::path::PathBuf;
 
-/// Where the operating system wants programs to keep their data.
+/// The folder in which the operating system expects the data of programs.
 ///
 /// Linux and the like: `$XDG_DATA_HOME` or `~/.local/share`; macOS: `~/Library/Application Support`;
-/// Windows: `%LOCALAPPDATA%`. `None` where the environment names no home at all.
+/// Windows: `%LOCALAPPDATA%`. `None` if the environment names no home folder.
 #[must_use]
 pub fn data_dir() -> Option<PathBuf> {
     choose(std::env::consts::OS, |name| {

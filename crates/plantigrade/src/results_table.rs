@@ -1,4 +1,4 @@
-//! A measure as a table that may leave the clinic: small numbers are withheld by the one rule.
+//! A measure as a table that may leave the clinic: small numbers are withheld.
 
 use audit::{
     CaseCounts, ClinicHistory, Clinician, Figure, KnownBy, MeasureKind, MeasureResult, small, words,
@@ -6,15 +6,15 @@ use audit::{
 use pages::{Choice, Names};
 use record::{SiteId, UserId};
 
-/// The head of the table. Keys are stable; docs/results.md tells each.
+/// The head of the table. Keys are stable; docs/results.md explains each.
 pub const HEAD: [&str; 14] = [
     "measure", "name", "as_of", "version", "part", "class", "n", "children", "events", "figure", "value",
     "lower", "upper", "note",
 ];
-/// What stands where a number is withheld.
+/// Shown instead of a number that is withheld.
 pub const WITHHELD: &str = "withheld";
 
-/// The table as CSV, with commas and line ends of its own.
+/// The table as CSV.
 #[must_use]
 pub fn csv(answers: &[MeasureResult], names: &Names, selected: Option<&str>) -> String {
     let mut text = line(&HEAD.map(str::to_owned));
@@ -37,7 +37,7 @@ pub fn csv(answers: &[MeasureResult], names: &Names, selected: Option<&str>) -> 
     text
 }
 
-/// One line of cells. A text that a spreadsheet would take for a formula is led by an apostrophe.
+/// One line of cells. A text that a spreadsheet could read as a formula begins with an apostrophe.
 pub(crate) fn line(cells: &[String]) -> String {
     let cell = |text: &String| {
         let number = text.parse::<f64>().is_ok();
@@ -60,7 +60,7 @@ pub fn named(
     let site = |site: &SiteId| {
         let key = site.to_string();
         let end = key.get(key.len().saturating_sub(4)..).unwrap_or_default();
-        // Where all was written at one site it is this clinic, whatever its records were called before.
+        // If everything was written at one site, that site is this clinic, even if its records had another name.
         let words = if *site == own || clinic.sites.len() == 1 {
             own_name.to_owned()
         } else {
@@ -99,7 +99,7 @@ fn rows(answer: &MeasureResult, names: &Names) -> Vec<Vec<String>> {
     let all = !small::is_small(&answer.counted);
     let note = |shown: bool| if shown { String::new() } else { WITHHELD.to_owned() };
     let mut rows = Vec::new();
-    // Wear and fields rest on different children in each line, which are judged by themselves below.
+    // For wear and fields each line has other children, so each line is checked by itself below.
     let by_line = matches!(answer.definition.kind, MeasureKind::Wear | MeasureKind::Missing);
     for figure in answer.figures.iter().filter(|_| !by_line) {
         rows.push(Row {
@@ -167,8 +167,8 @@ fn cells(answer: &MeasureResult, row: Row<'_>) -> Vec<String> {
     ]
 }
 
-/// Curves at half years in whole per cent, as long as five are watched. How many are watched is given to
-/// the nearest five, so that nobody's leaving can be read off.
+/// Curves at half years in whole per cent, as long as five are at risk. The number at risk is rounded down to a
+/// multiple of five, so that it does not reveal when a single child left.
 fn curve_rows(answer: &MeasureResult) -> Vec<Vec<String>> {
     let mut lines = Vec::new();
     for curve in &answer.curves {

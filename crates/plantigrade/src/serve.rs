@@ -1,4 +1,4 @@
-//! Serving: this machine only unless told otherwise, until told to stop.
+//! The server: by default for this machine only. It runs until it is stopped.
 
 use crate::{
     app::{App, Mode},
@@ -21,13 +21,13 @@ use std::{
     time::Duration,
 };
 
-/// How long a first-account link works.
+/// How long the link for the first account is valid.
 const START_LINK_SECONDS: i64 = 24 * 3600;
-/// How long a program that ends at once waits for the browser it opened.
+/// How long the program waits for the browser before it ends.
 const OPENED_WITHIN: Duration = Duration::from_secs(3);
 /// How long running requests may take when the server stops.
 const FINISH_SECONDS: u64 = 10;
-/// Where a running server notes its address, for whoever starts the program a second time.
+/// The file with the address of the running server, used when the program is started a second time.
 const ADDRESS_FILE: &str = "address.txt";
 
 /// `serve`.
@@ -44,16 +44,16 @@ pub fn serve(args: &ServeArgs) -> Result<(), Failure> {
         }
         other => other?,
     };
-    let door = Door::open(wanted, &args.listen)?;
+    let listener = Listener::open(wanted, &args.listen)?;
     let path = first_path(&app)?;
-    let noted = Noted::at(dir.join(ADDRESS_FILE), &door.url("/"));
+    let address_file = AddressFile::write(dir.join(ADDRESS_FILE), &listener.url("/"));
     say(&format!("Records: {}", dir.display()));
-    let result = door.answer(app, &path, !args.listen.no_open);
-    drop(noted);
+    let result = listener.answer(app, &path, !args.listen.no_open);
+    drop(address_file);
     result
 }
 
-/// `demo`: an invented clinic in a folder that is thrown away.
+/// `demo`: an invented clinic in a temporary folder.
 ///
 /// # Errors
 /// When the address or the folder cannot be used.
@@ -65,10 +65,10 @@ pub fn serve_demo(args: &DemoArgs) -> Result<(), Failure> {
     })?;
     let app = demo_app(folder.path(), args.children as usize, args.seed, clock, mode(&args.listen, true))?;
     let path = demo_path(&app)?;
-    let door = Door::open(wanted, &args.listen)?;
-    say(&format!("An invented clinic with {} children; nothing is kept.", args.children));
+    let listener = Listener::open(wanted, &args.listen)?;
+    say(&format!("An invented clinic with {} children; nothing is saved.", args.children));
     say(&format!("Sign in as {} with the password {}.", DEMO_ACCOUNT.0, DEMO_ACCOUNT.1));
-    let result = door.answer(app, &path, !args.listen.no_open);
+    let result = listener.answer(app, &path, !args.listen.no_open);
     drop(folder);
     result
 }
@@ -83,8 +83,9 @@ pub fn demo_app(dir: &Path, children: usize, seed: u64, clock: Clock, mode: Mode
     for part in demo::clinic_in_parts(children, seed, clock.today()) {
         app.records.import(part, &mut |_| {})?;
     }
-    std::fs::write(dir.join(STOCK_FILE), demo::cupboard().to_toml())
-        .map_err(|error| Failure::failed(format!("The invented cupboard could not be written: {error}.")))?;
+    std::fs::write(dir.join(STOCK_FILE), demo::stock().to_toml()).map_err(|error| {
+        Failure::failed(format!("The invented stock list could not be written: {error}."))
+    })?;
     let password_hash = hash_password(DEMO_ACCOUNT.1).map_err(|error| Failure::failed(error.to_string()))?;
     for (index, (display_name, id)) in demo::STAFF.iter().enumerate() {
         let name = if index == 0 { DEMO_ACCOUNT.0.to_owned() } else { format!("staff{index}") };
@@ -105,7 +106,7 @@ fn mode(listen: &ListenArgs, invented: bool) -> Mode {
     Mode { secure: behind_proxy || listen.tls_cert.is_some(), behind_proxy, invented }
 }
 
-/// Where the browser is led: the first account where there is none yet, else the sign-in.
+/// The first page: creating the first account if there is none, otherwise the sign-in.
 ///
 /// # Errors
 /// When the records cannot be read or written.
@@ -138,7 +139,8 @@ fn link(app: &App, purpose: &str, path: &str, seconds: i64) -> Result<String, Fa
     Ok(format!("{path}{}", token.text()))
 }
 
-/// Started a second time, as by a second double click: say where the first one is, and lead there.
+/// The program was started a second time, as by a second double click: shows the address of the running one
+/// and opens it.
 fn already_running(dir: &Path, listen: &ListenArgs, failure: Failure) -> Failure {
     let Ok(url) = std::fs::read_to_string(dir.join(ADDRESS_FILE)) else { return failure };
     let url = url.trim();
@@ -151,35 +153,35 @@ fn already_running(dir: &Path, listen: &ListenArgs, failure: Failure) -> Failure
     Failure { sentence: format!("{} It is at {url}", failure.sentence), ..failure }
 }
 
-/// The address of the running server, for as long as it runs.
-struct Noted(PathBuf);
+/// The file with the address of the running server; removed when the server stops.
+struct AddressFile(PathBuf);
 
-impl Noted {
-    fn at(path: PathBuf, url: &str) -> Self {
-        // Only a courtesy to whoever starts the program again, so a failure is no reason to stop.
+impl AddressFile {
+    fn write(path: PathBuf, url: &str) -> Self {
+        // Only a convenience for a second start, so a failure is no reason to stop.
         let _ = std::fs::write(&path, url);
         Self(path)
     }
 }
 
-impl Drop for Noted {
+impl Drop for AddressFile {
     fn drop(&mut self) {
         let _ = std::fs::remove_file(&self.0);
     }
 }
 
-/// Where the server listens.
-struct Door {
+/// The socket on which the server listens.
+struct Listener {
     listener: TcpListener,
     address: SocketAddr,
     tls: Option<RustlsConfig>,
 }
 
-impl Door {
+impl Listener {
     fn open(wanted: SocketAddr, listen: &ListenArgs) -> Result<Self, Failure> {
         let bound = TcpListener::bind(wanted);
         let listener = match bound {
-            // Nobody asked for this very port, so any other will do.
+            // The port was not chosen by the user, so any other will do.
             Err(error) if error.kind() == std::io::ErrorKind::AddrInUse && listen.listen.is_none() => {
                 TcpListener::bind((wanted.ip(), 0))
             }
@@ -206,7 +208,7 @@ impl Door {
     fn answer(self, app: App, path: &str, open: bool) -> Result<(), Failure> {
         let url = self.url(path);
         say(if path.starts_with("/start/") {
-            "First start. Make your account, once, at:"
+            "First start. Create your account at:"
         } else {
             "Open in the browser:"
         });
@@ -224,7 +226,7 @@ impl Door {
 
     async fn run(self, app: Shared) -> std::io::Result<()> {
         let handle = Handle::new();
-        tokio::spawn(stop_when_told(handle.clone()));
+        tokio::spawn(stop_on_signal(handle.clone()));
         let service = routes::router(app).into_make_service_with_connect_info::<SocketAddr>();
         match self.tls {
             Some(tls) => {
@@ -236,7 +238,7 @@ impl Door {
 }
 
 fn certificate(cert: &Path, key: &Path) -> Result<RustlsConfig, Failure> {
-    // Fails only where one is installed already, which is as good.
+    // Fails only if one is installed already, which is fine.
     let _ = rustls::crypto::ring::default_provider().install_default();
     let read = |path: &Path| {
         std::fs::read(path)
@@ -250,13 +252,13 @@ fn certificate(cert: &Path, key: &Path) -> Result<RustlsConfig, Failure> {
     runtime.block_on(RustlsConfig::from_pem(chain, secret)).map_err(wrong)
 }
 
-async fn stop_when_told(handle: Handle<SocketAddr>) {
-    told_to_stop().await;
+async fn stop_on_signal(handle: Handle<SocketAddr>) {
+    stop_signal().await;
     handle.graceful_shutdown(Some(Duration::from_secs(FINISH_SECONDS)));
 }
 
 #[cfg(unix)]
-async fn told_to_stop() {
+async fn stop_signal() {
     use tokio::signal::unix::{SignalKind, signal};
     let Ok(mut terminate) = signal(SignalKind::terminate()) else {
         let _ = tokio::signal::ctrl_c().await;
@@ -269,37 +271,37 @@ async fn told_to_stop() {
 }
 
 #[cfg(not(unix))]
-async fn told_to_stop() {
+async fn stop_signal() {
     let _ = tokio::signal::ctrl_c().await;
 }
 
-/// Tells whoever started the program. That nobody reads it is no reason to stop.
+/// Prints a line for the user. If nobody reads it, that is no reason to stop.
 fn say(text: &str) {
     let mut out = std::io::stdout().lock();
     let _ = writeln!(out, "{text}").and_then(|()| out.flush());
 }
 
-/// Opens the page where there is a desktop; the address is printed all the same. The server does not wait
-/// for it: some desktops give the browser back only when it is closed.
+/// Opens the page in the browser if there is a desktop; the address is printed in any case. The server does not
+/// wait for the browser: on some desktops the call returns only when it is closed.
 fn open_browser(url: &str) -> Option<mpsc::Receiver<()>> {
     let set = |name: &str| std::env::var_os(name).is_some_and(|value| !value.is_empty());
     if !has_desktop(std::env::consts::OS, set) {
         return None;
     }
     let url = url.to_owned();
-    let (tell, opened) = mpsc::channel();
+    let (sender, opened) = mpsc::channel();
     std::thread::spawn(move || {
         if let Err(error) = opener::open_browser(&url) {
             tracing::info!("the browser could not be opened: {error}");
         }
-        // Nobody may be waiting for it any more.
-        let _ = tell.send(());
+        // The receiver may be gone.
+        let _ = sender.send(());
     });
     Some(opened)
 }
 
-/// Whether somebody sits in front of this machine with windows on the screen. Whoever came over the
-/// network by a shell does not, even where the machine has a screen.
+/// Whether the user has a desktop. A user who is connected by a remote shell has none, even if the machine has a
+/// screen.
 fn has_desktop(os: &str, set: impl Fn(&str) -> bool) -> bool {
     if set("SSH_CONNECTION") || set("SSH_TTY") {
         return false;

@@ -1,5 +1,5 @@
-//! The clinic's own settings, `clinic.toml` beside the records: its name, the weekdays on which it is
-//! held, and how long a session lasts without use. The protocol has a file of its own.
+//! The clinic's own settings, `clinic.toml` in the folder of the records: its name, its weekdays, and how
+//! long a session lasts without use. The protocol has a file of its own.
 
 use crate::exit::Failure;
 use record::Weekday;
@@ -9,13 +9,13 @@ use std::path::Path;
 /// The file's name within the data folder.
 pub const FILE_NAME: &str = "clinic.toml";
 
-/// The clinic's settings. Whatever the file does not say is as here by default.
+/// The clinic's settings. Settings missing in the file have default values.
 #[derive(Debug, Clone, PartialEq, Eq, Deserialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct Settings {
     /// Name of the clinic, shown on every page.
     pub name: String,
-    /// The weekdays on which the clinic is held; empty where every day will do.
+    /// The weekdays of the clinic; empty if any day is possible.
     pub weekdays: Vec<Weekday>,
     /// Minutes without use after which a session ends.
     pub idle_minutes: u32,

@@ -4,6 +4,7 @@ use crate::special::{chi2_upper, normal_two_sided, z_of};
 
 /// A test of several coefficients at once.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 #[non_exhaustive]
 pub struct ChiSquaredTest {
     /// Test statistic.
@@ -22,6 +23,7 @@ impl ChiSquaredTest {
 
 /// One covariate's estimate.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 #[non_exhaustive]
 pub struct Coefficient {
     /// Change of the linear predictor for one unit: a log hazard ratio, log odds ratio or log rate ratio.

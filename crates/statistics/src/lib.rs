@@ -5,6 +5,9 @@
 //! replaces a missing value and never prints. A result that cannot be computed is a [`StatError`] with a
 //! reason, not a number.
 //!
+//! With the feature `serde` the results that are plain numbers implement `Serialize`, with the names of their
+//! fields as keys.
+//!
 //! Start at [`survival`], [`regression`], [`agreement`], [`control`] or [`hidden_markov`].
 
 #![warn(missing_docs, clippy::too_many_lines)]

@@ -164,7 +164,7 @@ fn table(curves: &Curves) -> Markup {
     html! {
         @for foot in &curves.feet {
             div.scroll tabindex="0" role="group" aria-label={ "Table: " (foot.side.word()) " foot" } {
-                table.told {
+                table.listed {
                     caption { (foot.side.title()) " foot" }
                     thead { tr { th scope="col" { "Day" } th scope="col" { "Age, months" } th scope="col" { "Length, mm" } th scope="col" { "50 % interval" } th scope="col" { "90 % interval" } } }
                     tbody {

@@ -157,7 +157,7 @@ fn basis(view: &CapacityView) -> Markup {
             details.more {
                 summary { "All values with their sources" }
                 div.scroll tabindex="0" role="group" aria-label="Table: values and sources" {
-                    table.told {
+                    table.listed {
                         thead { tr { th scope="col" { "Setting" } th scope="col" { "Value" } th scope="col" { "Source of the built-in value" } } }
                         tbody { @for told in &view.told {
                             tr.changed[told.changed] {

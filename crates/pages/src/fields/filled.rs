@@ -1,8 +1,8 @@
-//! A form as it stands: its values and what is wrong with them.
+//! The contents of a form: its values and errors.
 
 use std::{borrow::Cow, collections::BTreeMap};
 
-/// What is wrong with one field.
+/// One error of a field.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct FieldError {
     /// Name of the field; empty when it is about the form as a whole.
@@ -14,20 +14,20 @@ pub struct FieldError {
 /// The values of a form by field name, and its errors.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Filled {
-    /// What stands in each field.
+    /// The value of each field.
     pub values: BTreeMap<String, String>,
-    /// What is wrong.
+    /// The errors.
     pub errors: Vec<FieldError>,
 }
 
 impl Filled {
-    /// What stands in a field; empty where nothing does.
+    /// The value of a field; empty if it has none.
     #[must_use]
     pub fn value(&self, name: &str) -> &str {
         self.values.get(name).map_or("", String::as_str)
     }
 
-    /// What stands in a field without spaces round it; `None` where nothing does.
+    /// The value of a field without surrounding spaces; `None` if it is empty.
     #[must_use]
     pub fn given(&self, name: &str) -> Option<&str> {
         Some(self.value(name).trim()).filter(|value| !value.is_empty())
@@ -47,18 +47,18 @@ impl Filled {
         self
     }
 
-    /// What is wrong with a field.
+    /// The errors of a field.
     pub fn errors_of<'a>(&'a self, name: &'a str) -> impl Iterator<Item = &'a str> {
         self.errors.iter().filter(move |error| error.field == name).map(|error| error.text.as_str())
     }
 
-    /// Whether something is wrong with a field.
+    /// Whether a field has an error.
     #[must_use]
     pub fn has_error(&self, name: &str) -> bool {
         self.errors.iter().any(|error| error.field == name)
     }
 
-    /// Whether any field whose name begins so holds something.
+    /// Whether any field whose name begins with `prefix` has a value or an error.
     #[must_use]
     pub fn any_under(&self, prefix: &str) -> bool {
         self.values.iter().any(|(name, value)| name.starts_with(prefix) && !value.trim().is_empty())
@@ -72,7 +72,7 @@ impl FromIterator<(String, String)> for Filled {
     }
 }
 
-/// What a field takes.
+/// The type of a field.
 #[derive(Debug, Clone, PartialEq)]
 pub enum What {
     /// A line.
@@ -83,7 +83,7 @@ pub enum What {
     Phone,
     /// A sign-in name.
     SignInName,
-    /// A password; the second word tells the browser whether it is a new one.
+    /// A password, with the browser's keyword for a current or a new one.
     Password(&'static str),
     /// A day.
     Day,
@@ -91,25 +91,25 @@ pub enum What {
     Time,
     /// A whole number.
     Whole {
-        /// Smallest believed.
+        /// Smallest value accepted.
         min: i32,
-        /// Largest believed.
+        /// Largest value accepted.
         max: i32,
         /// "°", "mm"; empty for none.
         unit: &'static str,
     },
     /// A number that may have a fraction.
     Decimal {
-        /// Smallest believed.
+        /// Smallest value accepted.
         min: i32,
-        /// Largest believed.
+        /// Largest value accepted.
         max: i32,
         /// Unit.
         unit: &'static str,
     },
-    /// The id of another entry, carried along and never typed.
+    /// The id of another entry, in a hidden field.
     Entry,
-    /// One of a closed list, key and words.
+    /// One answer of a fixed list, key and words.
     Choice(Vec<(&'static str, &'static str)>),
 }
 
@@ -137,7 +137,7 @@ impl What {
         }
     }
 
-    /// What the browser may fill in by itself: nothing about a child, ever.
+    /// What the browser may fill in: never anything about a child.
     #[must_use]
     pub const fn autocomplete(&self) -> &'static str {
         match self {

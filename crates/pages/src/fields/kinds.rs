@@ -10,7 +10,7 @@ pub fn of_kind(kind: Kind) -> Vec<Field> {
     with_room(kind, 2)
 }
 
-/// The fields of a kind, with room for so many carers.
+/// The fields of a kind, with room for a number of carers.
 #[must_use]
 pub fn with_room(kind: Kind, carers: usize) -> Vec<Field> {
     kind.form_fields(carers).into_iter().map(Field::from).collect()

@@ -1,6 +1,6 @@
-//! Names of form fields, in one place for whoever draws them and whoever reads them.
+//! Names of form fields, in one place for the code that draws them and the code that reads them.
 //!
-//! [`visit`] holds the names of the visit form. [`of_kind`] lists the fields of the small form of every
+//! [`visit`] has the names of the visit form. [`of_kind`] lists the fields of the small form of every
 //! kind of entry, as `record` declares them; [`values_of`] fills that form from an entry and [`body_of`]
 //! reads it back, so that a correction loses nothing.
 
@@ -21,17 +21,17 @@ pub const REASON: &str = "reason";
 pub const CORRECT_REASON: &str = "correct_reason";
 /// Why an entry is withdrawn.
 pub const WITHDRAW_REASON: &str = "withdraw_reason";
-/// Why an entry that is in doubt is right, in the person's own words.
+/// Why an entry that is in doubt is right, in the user's words.
 pub const CONFIRM: &str = "confirm";
 /// Makes a double submit harmless.
 pub const ONCE: &str = "once";
-/// Number of entries the form was rendered from.
+/// Number of entries from which the form was made, or the version of a list.
 pub const SEEN: &str = "seen";
-/// Says that a child is to be registered although another looks alike.
+/// Confirms that a child is to be registered although a similar one is on record.
 pub const SURE: &str = "sure";
 /// Which foot a form is about, `right` or `left`.
 pub const SIDE: &str = "side";
-/// The first score that a second one is laid beside.
+/// The first score of a pair.
 pub const FIRST: &str = "first";
-/// Which earlier entry an entry answers.
+/// The earlier entry that an entry follows.
 pub const FOLLOWS: &str = "follows";

@@ -114,7 +114,7 @@ pub fn relapse(side: Side) -> String {
     format!("{side}.relapse")
 }
 
-/// `right.signs.equinus` and the other signs of relapse, each as a field of its own that names its foot.
+/// `right.signs.equinus` and the other signs of relapse, each as a field whose label names the foot.
 #[must_use]
 pub fn relapse_signs(side: Side) -> Vec<Field> {
     let signs = Kind::Assessment.spec().fields.iter().find(|spec| spec.key == "signs");
@@ -131,13 +131,13 @@ pub fn declared_kinds() -> impl Iterator<Item = (Kind, &'static str)> {
     Kind::ALL.iter().filter_map(|kind| Some((*kind, kind.spec().visit?)))
 }
 
-/// What the names of the fields of a declared kind begin with.
+/// The prefix of the names of the fields of a declared kind.
 #[must_use]
 pub fn declared_prefix(kind: Kind) -> String {
     format!("{}.", kind.wire())
 }
 
-/// The fields of a declared kind. None of them is needed: a visit without any of them is whole.
+/// The fields of a declared kind. None of them is required.
 #[must_use]
 pub fn declared_fields(kind: Kind) -> Vec<Field> {
     let prefix = declared_prefix(kind);
@@ -152,8 +152,8 @@ pub fn boot(side: Side, what: &str) -> String {
     format!("brace.{side}.{what}")
 }
 
-/// The day of the next appointment as text: the proposed day that was chosen, or the other day given,
-/// also where "another day" was not tapped; `None` where no appointment was made.
+/// The day of the next appointment as text: the chosen proposed day, or the other day that was entered, even if
+/// "another day" was not chosen; `None` if no appointment was made.
 #[must_use]
 pub fn next_day(filled: &Filled) -> Option<&str> {
     match filled.given(NEXT_DAY) {
@@ -162,8 +162,8 @@ pub fn next_day(filled: &Filled) -> Option<&str> {
     }
 }
 
-/// What was filled in beside an answer that was never given, and would be lost without a word: an
-/// abduction of a cast where no cast was put on, a day of a tenotomy that was not booked.
+/// Errors for what was filled in without the answer to which it belongs, and would be lost: the abduction of a
+/// cast if no cast was applied, or the day of a tenotomy that was not booked.
 #[must_use]
 pub fn loose_ends(filled: &Filled) -> Vec<FieldError> {
     let mut ends = Vec::new();
@@ -183,13 +183,10 @@ pub fn loose_ends(filled: &Filled) -> Vec<FieldError> {
         }
     }
     if filled.given(BRACE).is_none() && filled.any_under("brace.") {
-        end(
-            BRACE.to_owned(),
-            "Something is said about the brace, but not what was done about it.".to_owned(),
-        );
+        end(BRACE.to_owned(), "Details of the brace are given, but not what was done.".to_owned());
     }
     if filled.given(PROBLEM).is_none() && filled.any_under("problem.") {
-        end(PROBLEM.to_owned(), "Something is said about a problem, but not which problem.".to_owned());
+        end(PROBLEM.to_owned(), "Details of a problem are given, but not which problem.".to_owned());
     }
     if next_day(filled).is_none()
         && (filled.given(NEXT_TIME).is_some() || filled.given(NEXT_DAY) == Some(NEXT_OTHER))

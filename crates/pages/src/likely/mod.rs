@@ -25,7 +25,7 @@ pub fn likely(child: ChildId, forecasts: &[FootForecast]) -> Markup {
         section.card.likely aria-labelledby="likely-head" {
             h2 id="likely-head" { "What is likely" }
             p.hint {
-                "Forecasts, provided that the child keeps coming: they show what happened to similar feet. They are not a plan and not a promise. "
+                "Forecasts, provided that the child continues to attend: they show what happened to similar feet. They are not a plan and not a promise. "
                 a href="/forecasts" { "How accurate the forecasts have been here" }
             }
             div.likely-feet { @for forecast in &shown { (foot(child, forecast)) } }

@@ -1,10 +1,10 @@
-//! What an entry says, field by field.
+//! The contents of an entry, field by field.
 
 use crate::fields;
 use maud::{Markup, html};
 use record::{Body, ChildId, FieldSpec, FieldType};
 
-/// Every field that holds something, with its label; where a score is complete, its sums too.
+/// Every field that is filled, with its label; for a complete score its sums as well.
 #[must_use]
 pub fn entry_body(child: ChildId, body: &Body) -> Markup {
     let (filled, room) =
@@ -21,11 +21,11 @@ pub fn entry_body(child: ChildId, body: &Body) -> Markup {
             Body::Correction(correction) => p { "Corrects " a href={ "/child/" (child) "/entry/" (correction.entry) } { "another entry" } ": " (correction.reason) },
             Body::Withdrawal(withdrawal) => p { "Withdraws " a href={ "/child/" (child) "/entry/" (withdrawal.entry) } { "another entry" } ": " (withdrawal.reason) },
             Body::SecondScore(second) => {
-                p { strong { "A second clinician’s score, made without seeing the first." } " It tells how well two people agree; the course of the foot does not read it."
+                p { strong { "A second clinician’s score, made without seeing the first." } " It shows how well two raters agree; it is not part of the course of the foot."
                     @if let Some(first) = second.first { " Paired with " a href={ "/child/" (child) "/entry/" (first) } { "the first score" } "." } }
                 dl.facts { @for (label, value) in &facts { div { dt { (label) } dd { (value) } } } }
             },
-            _ if facts.is_empty() => p { "Nothing more was written." },
+            _ if facts.is_empty() => p { "Nothing more was recorded." },
             _ => dl.facts { @for (label, value) in &facts { div { dt { (label) } dd { (value) } } } },
         }
     }
@@ -33,6 +33,6 @@ pub fn entry_body(child: ChildId, body: &Body) -> Markup {
 
 fn field_words(spec: &FieldSpec, value: &str) -> String {
     let words = spec.words(value);
-    // A score's points stand beside their meaning.
+    // A score's points are shown with their meaning.
     if matches!(spec.takes, FieldType::Points(_)) { format!("{value}, {words}") } else { words }
 }

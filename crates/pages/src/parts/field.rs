@@ -1,5 +1,9 @@
 //! Form fields with their label, hint and error.
 
+use super::{
+    field_error, field_id, label,
+    tiles::{Tile, tiles},
+};
 use crate::fields::{CONFIRM, Field, Filled, What};
 use maud::{Markup, html};
 
@@ -13,26 +17,6 @@ pub fn csrf(token: &str) -> Markup {
 #[must_use]
 pub fn hidden(name: &str, value: &str) -> Markup {
     html! { input type="hidden" name=(name) value=(value); }
-}
-
-/// The HTML id of a field, made from its name.
-#[must_use]
-pub fn field_id(name: &str) -> String {
-    format!("f-{}", name.replace(['.', '_'], "-"))
-}
-
-/// The error messages of a field, if any.
-#[must_use]
-pub fn field_error(filled: &Filled, name: &str) -> Markup {
-    let errors: Vec<&str> = filled.errors_of(name).collect();
-    html! {
-        @if !errors.is_empty() {
-            p.field-error id={ (field_id(name)) "-error" } {
-                span.error-word { "Not accepted: " }
-                @for (n, error) in errors.iter().enumerate() { @if n > 0 { " " } (error) }
-            }
-        }
-    }
 }
 
 /// A summary of all errors, with a link to each field.
@@ -75,19 +59,6 @@ pub fn confirmation(filled: &Filled) -> Markup {
     }
 }
 
-/// A label with its unit; required fields are marked in words.
-#[must_use]
-pub fn label(field: &Field, id: &str) -> Markup {
-    let unit = field.what.unit();
-    html! {
-        label for=(id) {
-            (field.label)
-            @if !unit.is_empty() { " " span.unit { "(" (unit) ")" } }
-            @if field.needed { " " span.needed { "required" } }
-        }
-    }
-}
-
 /// One form field, drawn by its type.
 #[must_use]
 pub fn field(filled: &Filled, field: &Field) -> Markup {
@@ -107,23 +78,23 @@ pub fn field(filled: &Filled, field: &Field) -> Markup {
 }
 
 fn choice(filled: &Filled, field: &Field, answers: &[(&'static str, &'static str)]) -> Markup {
-    let mut tiles: Vec<super::Tile<'_>> = Vec::with_capacity(answers.len() + 1);
+    let mut shown: Vec<Tile<'_>> = Vec::with_capacity(answers.len() + 1);
     if !field.needed {
-        tiles.push(super::Tile::none("not recorded"));
+        shown.push(Tile::none("not recorded"));
     }
     // Points are shown large with their meaning below; other answers are words alone.
-    tiles.extend(answers.iter().map(|(key, words)| {
+    shown.extend(answers.iter().map(|(key, words)| {
         if key.starts_with(|c: char| c.is_ascii_digit()) {
-            super::Tile::new(key, key).meaning(words)
+            Tile::new(key, key).meaning(words)
         } else {
-            super::Tile::new(key, words)
+            Tile::new(key, words)
         }
     }));
     let legend = html! {
         (field.label) @if field.needed { " " span.needed { "required" } }
         @if !field.hint.is_empty() { span.hint { (field.hint) } }
     };
-    super::tiles(filled, &field.name, "plain", &legend, &tiles)
+    tiles(filled, &field.name, "plain", &legend, &shown)
 }
 
 fn control(filled: &Filled, field: &Field, id: &str) -> Markup {

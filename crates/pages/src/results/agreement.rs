@@ -223,7 +223,7 @@ fn raters(view: &AgreementView) -> Markup {
             h2 id="raters" { "Drift of each rater" }
             p { "Pirani total of the rater minus that of the colleague, over the feet that both scored; above 0 the rater scores higher. The last column compares the last twelve months with the time before. Because several raters are compared, a change is called more than chance only if p is below 0.01." }
             div.scroll tabindex="0" role="group" aria-label="Table: each rater against the others" {
-                table.told.drift {
+                table.listed.drift {
                     thead { tr { @for head in ["Rater", "Feet", "Children", "Difference from the others, points", "Change"] { th scope="col" { (head) } } } }
                     tbody { @for line in &all.raters {
                         tr { th scope="row" { (name(line)) } td { (line.n) } td { (line.children) } td { (with_interval(Some(&line.bias))) } td { (line.sentence) } }

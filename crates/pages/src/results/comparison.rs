@@ -16,7 +16,7 @@ pub(super) fn comparison(answer: &MeasureResult) -> Markup {
                 p { "Series differ in their patients, definitions and length of follow-up: a large difference is a question, not a verdict. None of them is a target." }
                 (strip(answer, published))
                 div.scroll tabindex="0" role="group" aria-label="Table: published series" {
-                    table.told {
+                    table.listed {
                         thead { tr { th scope="col" { "Figure" } th scope="col" { "Population" } th scope="col" { "Source" } } }
                         tbody { @for one in published { tr { th scope="row" { (one.figure) } td { (one.of) } td { cite.source { (one.source) } } } } }
                     }

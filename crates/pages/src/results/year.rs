@@ -41,8 +41,8 @@ pub fn year(frame: &Frame, view: &YearView) -> Markup {
         (choose(frame, view))
         p.lead {
             @match report.begun {
-                Some(children) => { (count(children as i64, "child", "children")) " began casts in " (report.year) "." },
-                None => { "How many children began casts in " (report.year) " is withheld because the number is small." },
+                Some(children) => { (count(children as i64, "child", "children")) " began casting in " (report.year) "." },
+                None => { "How many children began casting in " (report.year) " is withheld because the number is small." },
             }
         }
         @for (id, part, measures) in PARTS {

@@ -250,7 +250,7 @@ fn new_cast(view: &VisitView<'_>, pointers: &Pointers, side: Side) -> Markup {
     let stepper = Stepper { name: &abduction, label, unit: "°", step: 5, bounds: (-60, 90), last: None };
     html! {
         (parts::tiles(&view.filled, &names::cast(side), "words", &legend, &casts))
-        div.under.when-said { (parts::stepper(&view.filled, stepper)) }
+        div.under.when-chosen { (parts::stepper(&view.filled, stepper)) }
     }
 }
 

@@ -103,7 +103,7 @@ fn bar(frame: &Frame, view: &VisitView<'_>, name: &str) -> Markup {
     html! {
         section.bar aria-label="Next step, and save" {
             div.bar-next id="preview" { (preview(&view.preview, frame.today)) }
-            p.sr id="preview-said" role="status" {}
+            p.sr id="preview-status" role="status" {}
             button.primary.save type="submit" { span.save-word { "Save visit" } " " span.save-name { "of " (name) } }
         }
     }

@@ -28,7 +28,7 @@ pub(super) fn problem(filled: &Filled) -> Markup {
     }
 }
 
-/// A kind whose fields are shown as it declares them, closed until something stands in them.
+/// A kind whose fields are shown as declared, folded until one of them is filled.
 pub(super) fn declared(filled: &Filled, kind: Kind, heading: &str) -> Markup {
     html! {
         details.panel open[filled.any_under(&names::declared_prefix(kind))] {

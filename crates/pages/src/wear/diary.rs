@@ -60,7 +60,7 @@ fn one_day(view: &WearView, day: Day) -> Markup {
             th scope="row" {
                 (words::weekday(day))
                 @if reported.is_some() || logged.is_some() {
-                    span.wear-told.no-print {
+                    span.wear-recorded.no-print {
                         @if let Some(hours) = reported { "reported " (format!("{hours:.1}")) " h" }
                         @if reported.is_some() && logged.is_some() { ", " }
                         @if let Some(hours) = logged { "logged " (format!("{hours:.1}")) " h" }

@@ -4,6 +4,7 @@ use super::WearView;
 use crate::{
     Frame, frame,
     parts::{self, Who},
+    words,
 };
 use maud::{Markup, html};
 use record::Day;
@@ -77,7 +78,7 @@ pub fn logger_preview(frame: &Frame, view: &LoggerPreview) -> Markup {
             h2 { "Contents of the file" }
             p { strong { (view.file_name) } " will be saved for " strong { (who) }
                 @if let Some(born) = view.who.born { ", born " (born.words()) } ", " (view.who.number()) "." }
-            p { (to_save) " of " (view.days.len()) " days will be saved as logged hours, with the label " (view.label) "." }
+            p { (to_save) " of " (words::count(view.days.len() as i64, "day", "days")) " will be saved as logged hours, with the label " (view.label) "." }
             p.hint { "The temperature shows that a foot was in the boot, but not whose: a brother or sister wearing the boot looks the same." }
             @if !view.notes.is_empty() { ul.plain-list { @for note in &view.notes { li { (note) } } } }
         }
@@ -88,7 +89,7 @@ pub fn logger_preview(frame: &Frame, view: &LoggerPreview) -> Markup {
             (parts::hidden("days", &view.carried))
             @if to_save > 0 {
                 p.check { input type="checkbox" id="right-child" name="right-child" value="yes" required; label for="right-child" { "This logger was in the boots of " (who) } }
-                p.actions { button.primary type="submit" { "Save " (to_save) " days for " (who) } " " a href={ (view.who.href()) "/wear" } { "Cancel" } }
+                p.actions { button.primary type="submit" { "Save " (words::count(to_save as i64, "day", "days")) " for " (who) } " " a href={ (view.who.href()) "/wear" } { "Cancel" } }
             } @else { p { "No day can be saved." } p { a href={ (view.who.href()) "/wear" } { "Back" } } }
         }
         section.card {

@@ -54,8 +54,8 @@ pub fn wear(frame: &Frame, view: &WearView) -> Markup {
     let body = html! {
         (parts::band(&view.who, "brace wear", frame.today))
         (parts::error_summary(&view.filled))
-        section.card.wear-said aria-labelledby="said-head" {
-            h2 id="said-head" { "Summary" }
+        section.card.wear-summary aria-labelledby="summary-head" {
+            h2 id="summary-head" { "Summary" }
             (summary(view))
         }
         section.card aria-labelledby="weeks-head" {

@@ -1,4 +1,4 @@
-//! The results of the whole service, the cupboard and trouble with the brace: pages over every child, asked for by
+//! The results of the whole service, the stock and the brace problems: pages over every child, asked for by
 //! one client and drawn afresh each time.
 
 use crate::{

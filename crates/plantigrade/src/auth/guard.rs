@@ -4,8 +4,8 @@ use axum::http::{HeaderMap, header};
 
 /// Whether a changing request comes from one of our own pages.
 ///
-/// A browser says so in `Sec-Fetch-Site`, or names the page's origin in `Origin`. A request with neither
-/// is none of a present-day browser's; the token of the form still has to be right.
+/// A browser states it in `Sec-Fetch-Site`, or names the page's origin in `Origin`. No current browser sends
+/// neither; then the token of the form still has to be right.
 #[must_use]
 pub fn same_origin(headers: &HeaderMap) -> bool {
     let text = |name| headers.get(name).and_then(|value| value.to_str().ok());

@@ -1,4 +1,4 @@
-//! Sign-in: passwords, sessions, one-time links, and what keeps strangers' forms out.
+//! Sign-in: passwords, sessions, tokens, and the check that a form comes from this program.
 
 mod guard;
 mod password;

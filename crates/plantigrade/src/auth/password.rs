@@ -1,5 +1,5 @@
-//! Passwords: Argon2id with 19 MiB, two passes, one lane (the defaults of the library, which are the
-//! first choice of the OWASP password storage advice, from memory). Slow on purpose: call off the
+//! Passwords: Argon2id with 19 MiB, two passes, one lane (the defaults of the library, which are the first
+//! choice of the OWASP password storage advice, from memory). It is slow on purpose: do not call it on the
 //! threads that answer requests.
 
 use argon2::{
@@ -12,7 +12,7 @@ pub const SHORTEST: usize = 12;
 /// Longest password, in characters: longer texts only cost time.
 pub const LONGEST: usize = 256;
 
-/// Why a new password is not taken.
+/// Why a new password is not accepted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 pub enum PasswordError {
     /// Too short.
@@ -26,18 +26,18 @@ pub enum PasswordError {
     /// The same as the name.
     #[error("The password must not be the sign-in name.")]
     IsName,
-    /// One character over and over.
-    #[error("The password is one character over and over. Choose another.")]
+    /// One character repeated.
+    #[error("The password repeats one character. Choose another.")]
     OneCharacter,
     /// The two do not agree.
     #[error("The two passwords are not the same.")]
     Differ,
-    /// The machine failed.
+    /// The system failed.
     #[error("The password could not be stored. Try again.")]
     Failed,
 }
 
-/// Judges a new password typed twice.
+/// Checks a new password typed twice.
 ///
 /// # Errors
 /// When it is too short or long, is the name itself, or the two differ.
@@ -56,18 +56,18 @@ pub fn judge(name: &str, first: &str, second: &str) -> Result<(), PasswordError>
     }
 }
 
-/// The text to be stored for a password, salt and settings within.
+/// The text to be stored for a password; it includes salt and settings.
 ///
 /// # Errors
-/// When the machine gives no random numbers.
+/// When the system provides no random numbers.
 pub fn hash(password: &str) -> Result<String, PasswordError> {
     let hash: PasswordHash =
         Argon2::default().hash_password(password.as_bytes()).map_err(|_| PasswordError::Failed)?;
     Ok(hash.to_string())
 }
 
-/// Whether a password is the one stored. Where there is no such account the same work is done against a
-/// made-up text, so that the time taken does not tell which names exist.
+/// Whether a password is the stored one. If there is no such account, the same work is done with a fixed hash,
+/// so that the time does not reveal which names exist.
 #[must_use]
 pub fn check(password: &str, stored: Option<&str>) -> bool {
     if password.chars().count() > LONGEST {
@@ -78,7 +78,7 @@ pub fn check(password: &str, stored: Option<&str>) -> bool {
     right && stored.is_some()
 }
 
-/// A hash of the right cost that no password is known for.
+/// A hash of the same cost for which no password is known.
 const NOBODY: &str =
     "$argon2id$v=19$m=19456,t=2,p=1$bm9ib2R5IGlzIGhlcmU$AAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAA";
 

@@ -1,4 +1,4 @@
-//! Sessions: kept in the records, remembered in memory so that a page costs no look-up on disk.
+//! Sessions: stored with the records, and cached in memory so that a page needs no look-up on disk.
 
 use super::Token;
 use clinic::{Accounts, ArchiveError, Session};
@@ -8,26 +8,26 @@ use std::{
     sync::{Arc, Mutex},
 };
 
-/// Longest life of a session, however much it is used.
+/// The longest duration of a session, even if it is used.
 const LONGEST_SECONDS: i64 = 12 * 3600;
-/// How often the use of a session is written down.
+/// How often the use of a session is saved.
 const NOTED_EVERY_SECONDS: i64 = 60;
-/// Sessions remembered before the memory of them is emptied.
-const REMEMBERED: usize = 10_000;
+/// Sessions in memory before the memory is cleared.
+const CACHED_AT_MOST: usize = 10_000;
 
 /// Who is signed in.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct SignedIn {
-    /// Their id, as entries bear it.
+    /// Their id, as in entries.
     pub user: UserId,
-    /// Name shown.
+    /// The name shown.
     pub name: String,
     /// The token that their forms carry.
     pub csrf: String,
 }
 
 #[derive(Debug, Clone)]
-struct Remembered {
+struct CachedSession {
     who: Arc<SignedIn>,
     began: Timestamp,
     last_used: Timestamp,
@@ -38,20 +38,20 @@ struct Remembered {
 pub struct Sessions {
     accounts: Accounts,
     idle_seconds: i64,
-    remembered: Mutex<HashMap<[u8; 32], Remembered>>,
+    cached: Mutex<HashMap<[u8; 32], CachedSession>>,
 }
 
 impl Sessions {
-    /// The sessions kept in these records; one not used for `idle_minutes` has ended.
+    /// The sessions stored with these records; a session ends after `idle_minutes` without use.
     #[must_use]
     pub fn new(accounts: Accounts, idle_minutes: u32) -> Self {
-        Self { accounts, idle_seconds: i64::from(idle_minutes) * 60, remembered: Mutex::default() }
+        Self { accounts, idle_seconds: i64::from(idle_minutes) * 60, cached: Mutex::default() }
     }
 
-    /// Begins a session and gives the token for the browser.
+    /// Begins a session and returns the token for the browser.
     ///
     /// # Errors
-    /// When there is no such account, it is barred, or the records cannot be written.
+    /// When there is no such account, it is disabled, or the records cannot be written.
     pub fn begin(&self, user: UserId, now: Timestamp) -> Result<Token, ArchiveError> {
         let token = Token::new();
         self.accounts.start_session(Session {
@@ -65,10 +65,10 @@ impl Sessions {
         Ok(token)
     }
 
-    /// Who this token belongs to, where that is known without the records; `None` says nothing.
+    /// Whose token it is, if the session is in memory; `None` does not mean that there is no session.
     #[must_use]
     pub fn known(&self, token: &Token, now: Timestamp) -> Option<Arc<SignedIn>> {
-        let mut sessions = self.remembered.lock().ok()?;
+        let mut sessions = self.cached.lock().ok()?;
         let session = sessions.get_mut(&token.hash())?;
         let noted = now.seconds() - session.noted.seconds() < NOTED_EVERY_SECONDS;
         let lasts = now < self.end(session.began, session.last_used);
@@ -78,13 +78,13 @@ impl Sessions {
         })
     }
 
-    /// Who this token belongs to, if the session still lasts.
+    /// Whose token it is, if the session has not ended.
     ///
     /// # Errors
     /// When the records cannot be read.
     pub fn who(&self, token: &Token, now: Timestamp) -> Result<Option<Arc<SignedIn>>, ArchiveError> {
         let hash = token.hash();
-        let known = self.remembered.lock().ok().and_then(|sessions| sessions.get(&hash).cloned());
+        let known = self.cached.lock().ok().and_then(|sessions| sessions.get(&hash).cloned());
         let known = match known {
             Some(known) => Some(known),
             None => self.look_up(&hash)?,
@@ -100,7 +100,7 @@ impl Sessions {
             self.accounts.touch_session(hash, now, self.end(session.began, now))?;
         }
         let who = Arc::clone(&session.who);
-        self.remember(hash, session);
+        self.cache(hash, session);
         Ok(Some(who))
     }
 
@@ -113,15 +113,15 @@ impl Sessions {
     }
 
     fn end_by_hash(&self, hash: [u8; 32]) -> Result<(), ArchiveError> {
-        if let Ok(mut sessions) = self.remembered.lock() {
+        if let Ok(mut sessions) = self.cached.lock() {
             sessions.remove(&hash);
         }
         self.accounts.end_session(hash)
     }
 
-    fn look_up(&self, hash: &[u8; 32]) -> Result<Option<Remembered>, ArchiveError> {
+    fn look_up(&self, hash: &[u8; 32]) -> Result<Option<CachedSession>, ArchiveError> {
         let found = self.accounts.session(hash)?.filter(|(_, account)| !account.disabled);
-        Ok(found.map(|(session, account)| Remembered {
+        Ok(found.map(|(session, account)| CachedSession {
             who: Arc::new(SignedIn {
                 user: account.id,
                 name: account.display_name,
@@ -133,16 +133,16 @@ impl Sessions {
         }))
     }
 
-    fn remember(&self, hash: [u8; 32], session: Remembered) {
-        if let Ok(mut sessions) = self.remembered.lock() {
-            if sessions.len() >= REMEMBERED {
+    fn cache(&self, hash: [u8; 32], session: CachedSession) {
+        if let Ok(mut sessions) = self.cached.lock() {
+            if sessions.len() >= CACHED_AT_MOST {
                 sessions.clear();
             }
             sessions.insert(hash, session);
         }
     }
 
-    /// When a session ends that began and was last used then.
+    /// When a session ends, from its beginning and its last use.
     fn end(&self, began: Timestamp, last_used: Timestamp) -> Timestamp {
         let idle = last_used.seconds().saturating_add(self.idle_seconds);
         Timestamp::from_seconds(idle.min(began.seconds().saturating_add(LONGEST_SECONDS)))

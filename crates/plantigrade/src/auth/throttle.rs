@@ -1,16 +1,16 @@
-//! Slows down guessing: a few tries per name and address, then a wait.
+//! Slows down guessing of passwords: a few attempts per name and address, then a wait.
 
 use governor::{DefaultKeyedRateLimiter, Quota, RateLimiter};
 use std::{net::IpAddr, num::NonZeroU32, time::Duration};
 
-/// Tries in a row before waiting.
+/// Attempts in a row before waiting.
 pub const BURST: u32 = 8;
-/// After that, one try per so many seconds.
+/// Seconds between attempts after that.
 pub const EVERY_SECONDS: u64 = 20;
-/// Tries in a row from one address over all names.
+/// Attempts in a row from one address over all names.
 pub const BURST_PER_ADDRESS: u32 = 60;
 
-/// Counts tries to sign in.
+/// Counts attempts to sign in.
 pub struct Throttle {
     per_name: DefaultKeyedRateLimiter<(String, Option<IpAddr>)>,
     per_address: DefaultKeyedRateLimiter<Option<IpAddr>>,
@@ -27,14 +27,14 @@ impl Default for Throttle {
 
 fn quota(burst: u32) -> Quota {
     let burst = NonZeroU32::new(burst).unwrap_or(NonZeroU32::MIN);
-    // A period of zero is the only one refused, and this is none.
+    // Only a period of zero is refused.
     Quota::with_period(Duration::from_secs(EVERY_SECONDS))
         .unwrap_or(Quota::per_minute(NonZeroU32::MIN))
         .allow_burst(burst)
 }
 
 impl Throttle {
-    /// Whether this try may go on.
+    /// Whether this attempt is allowed.
     #[must_use]
     pub fn allows(&self, name: &str, from: Option<IpAddr>) -> bool {
         self.forget_old();
@@ -42,7 +42,7 @@ impl Throttle {
         self.per_address.check_key(&from).is_ok() && self.per_name.check_key(&key).is_ok()
     }
 
-    /// Keeps the memory of tries small.
+    /// Limits the memory used for attempts.
     fn forget_old(&self) {
         if self.per_name.len() > 10_000 {
             self.per_name.retain_recent();

@@ -1,4 +1,4 @@
-//! Random tokens. The browser holds the token, the records only its SHA-256.
+//! Random tokens. The browser has the token, the records have only its SHA-256.
 
 use sha2::{Digest, Sha256};
 use std::fmt::Write as _;
@@ -8,7 +8,7 @@ use std::fmt::Write as _;
 pub struct Token(String);
 
 impl Token {
-    /// A new one from the operating system's randomness.
+    /// A new token from the operating system's random numbers.
     #[must_use]
     pub fn new() -> Self {
         let mut bytes = [0u8; 32];
@@ -16,20 +16,20 @@ impl Token {
         Self(hex(&bytes))
     }
 
-    /// From what a browser sent; `None` when it cannot be a token.
+    /// From the text that a browser sent; `None` if it is not a token.
     #[must_use]
     pub fn read(text: &str) -> Option<Self> {
         let plain = text.len() == 64 && text.bytes().all(|byte| matches!(byte, b'0'..=b'9' | b'a'..=b'f'));
         plain.then(|| Self(text.to_owned()))
     }
 
-    /// What the browser keeps.
+    /// The text for the browser.
     #[must_use]
     pub fn text(&self) -> &str {
         &self.0
     }
 
-    /// What the records keep.
+    /// The hash for the records.
     #[must_use]
     pub fn hash(&self) -> [u8; 32] {
         Sha256::digest(self.0.as_bytes()).into()
@@ -50,7 +50,7 @@ fn hex(bytes: &[u8]) -> String {
     })
 }
 
-/// Compares without stopping at the first difference, so that the time taken tells nothing.
+/// Compares without stopping at the first difference, so that the time reveals nothing.
 #[must_use]
 pub fn same(a: &str, b: &str) -> bool {
     let difference = a.bytes().zip(b.bytes()).fold(0u8, |sum, (a, b)| sum | (a ^ b));

@@ -1,28 +1,28 @@
-//! A column as it is read, and as it was kept.
+//! A column of a table.
 
-/// What a column is kept as.
+/// How a column is read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum ColumnKind {
     /// Numbers; anything else is refused.
     Number,
     /// Levels, whatever they are.
     Level,
-    /// Numbers where every cell is one, else levels.
+    /// Numbers if every cell is a number, otherwise levels.
     Either,
 }
 
-/// A column as it was kept.
+/// A column after reading.
 #[derive(Debug, Clone)]
 pub enum DataColumn {
-    /// Numbers, not-a-number where missing.
+    /// Numbers; missing values are not-a-number.
     Numbers(Vec<f64>),
-    /// Levels in order, and each row's; `u32::MAX` where missing.
+    /// Levels in order, and the level of each row; `u32::MAX` if missing.
     Levels(Vec<String>, Vec<u32>),
 }
 
 impl DataColumn {
-    /// How many rows lack a value.
-    pub(super) fn lacking(&self) -> usize {
+    /// Number of rows without a value.
+    pub(super) fn missing_count(&self) -> usize {
         match self {
             Self::Numbers(numbers) => numbers.iter().filter(|number| number.is_nan()).count(),
             Self::Levels(_, codes) => codes.iter().filter(|code| **code == u32::MAX).count(),

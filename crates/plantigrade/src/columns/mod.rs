@@ -1,25 +1,25 @@
-//! Columns of a delimited text file, for statistics: only what is asked for is kept.
+//! Columns of a delimited text file, for statistics: only the requested columns are stored.
 //!
-//! The text is cut into cells by [`exchange::delimited`]: a plain file in pieces side by side, any other from
-//! end to end. Numbers are kept as numbers, anything else as the number of its
-//! level. Missing cells stay missing. Rows are numbered as a spreadsheet shows them: the header is row 1.
+//! [`exchange::delimited`] cuts the text into cells: a plain file in pieces that are read in parallel, any other
+//! from beginning to end. Numbers are stored as numbers, anything else as the number of its level. Missing cells
+//! stay missing. Rows are numbered as in a spreadsheet: the header is row 1.
 //!
-//! It knows nothing of children or feet; visits come in through `importing`.
+//! This module knows nothing of children or feet; visits are imported by `importing`.
 
 mod column;
+mod column_reader;
 mod number;
 mod pieces;
 mod read;
-mod reading;
 mod sheet;
 
 pub use column::{ColumnKind, DataColumn};
 pub use read::{DataTable, UsedRows};
 
-/// Words for a cell in which nothing was written down.
+/// Words for a missing value.
 pub const MISSING: [&str; 6] = ["", "NA", "N/A", "NaN", "NULL", "."];
 
-/// Whether a cell says that nothing is known.
+/// Whether a cell is a missing value.
 #[must_use]
 pub fn is_missing(cell: &[u8]) -> bool {
     MISSING.iter().any(|word| cell.eq_ignore_ascii_case(word.as_bytes()))

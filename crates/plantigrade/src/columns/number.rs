@@ -1,13 +1,13 @@
 //! Numbers in cells of delimited text.
 
-/// A number; with another separator than a comma, a comma may be the decimal mark.
+/// A number. If the separator is not a comma, a comma may be the decimal mark.
 pub fn number(cell: &[u8], separator: u8) -> Option<f64> {
     if let Some(short) = short(cell) {
         return Some(short);
     }
     let text = std::str::from_utf8(cell).ok()?;
     let plain = text.strip_prefix('+').unwrap_or(text);
-    // `parse` knows words such as "inf" and "nan", which are no numbers here.
+    // `parse` knows words such as "inf" and "nan", which are not numbers here.
     if !plain.bytes().any(|byte| byte.is_ascii_digit()) {
         return None;
     }
@@ -18,7 +18,7 @@ pub fn number(cell: &[u8], separator: u8) -> Option<f64> {
     }
 }
 
-/// Powers of ten that a double holds exactly, as far as fifteen digits need them.
+/// Powers of ten that a double represents exactly, as far as fifteen digits need them.
 const TENS: [f64; 16] =
     [1.0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15];
 
@@ -71,9 +71,9 @@ mod tests {
         }
     }
 
-    /// The short way to a number is the library's, to the last bit.
+    /// The short way gives the same number as the library, to the last bit.
     #[test]
-    fn short_numbers_are_the_librarys() {
+    fn short_numbers_equal_those_of_the_library() {
         let mut state = 7_u64;
         for _ in 0..200_000 {
             state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);

@@ -1,11 +1,11 @@
-//! A file without quotation marks is read in pieces, side by side.
+//! Reads a file without quotation marks in pieces, in parallel.
 //!
-//! Without quotes every line feed ends a row, so a piece may begin behind any of them. A file that holds a
-//! quotation mark, or a carriage return that ends a line by itself, is read record by record
-//! from end to end. Both ways give the same table; a test holds them together.
+//! Without quotes every line feed ends a row, so a piece may begin after any of them. A file with a quotation
+//! mark, or with a carriage return that ends a line by itself, is read record by record from beginning to end.
+//! Both ways give the same table; a test compares them.
 
 use super::{
-    reading::Reading,
+    column_reader::ColumnReader,
     sheet::{DataSheet, Refusal},
 };
 use exchange::delimited::{plain_cells, separator_of_header, without_mark};
@@ -22,24 +22,25 @@ pub const PIECE: u64 = 1 << 20;
 
 /// The rows of a piece.
 pub struct Piece {
-    pub columns: Vec<Reading>,
-    /// Rows kept.
+    pub columns: Vec<ColumnReader>,
+    /// Number of rows.
     pub rows: usize,
-    /// Lines of the piece that are blank and are no rows, counted from 0.
+    /// Blank lines of the piece, which are not rows, counted from 0.
     pub blank: Vec<u32>,
-    /// What was refused: where the piece's own lines are counted from 0.
+    /// The refused line, counted from 0, and the reason.
     pub refused: Option<(u32, Refusal)>,
 }
 
-/// What reading side by side came to.
+/// The result of reading in parallel.
 pub enum Pieces {
     /// The pieces in order.
     Plain(Vec<Piece>),
-    /// The file must be read from end to end.
+    /// The file has to be read from beginning to end.
     NotPlain,
 }
 
-/// The first line of a file without its line end, and how many bytes it takes with it; `None` where quotes or line ends need another reader.
+/// The first line of a file without its line end, and its length in bytes with the line end; `None` if quotes or
+/// line ends need the other reader.
 pub fn first_line(path: &Path) -> Result<Option<(Vec<u8>, u64)>> {
     let mut start = Vec::new();
     File::open(path)?.take(PIECE).read_to_end(&mut start)?;
@@ -75,7 +76,7 @@ pub fn read(path: &Path, sheet: &DataSheet, header_bytes: u64, piece_bytes: u64)
     Ok(pieces?.into_iter().collect::<Option<Vec<_>>>().map_or(Pieces::NotPlain, Pieces::Plain))
 }
 
-/// Fills the buffer with the lines that begin from `start` on and before `end`; where they lie in it.
+/// Fills the buffer with the lines that begin from `start` on and before `end`, and returns their range in it.
 fn lines(
     file: &mut File,
     buffer: &mut Vec<u8>,
@@ -83,7 +84,7 @@ fn lines(
     end: u64,
     header_bytes: u64,
 ) -> Result<std::ops::Range<usize>> {
-    // A line begins here if the byte before ends one, so the reading begins at that byte.
+    // A line begins at `start` if the byte before it ends one, so reading begins at that byte.
     let from = if start == header_bytes { start } else { start - 1 };
     file.seek(SeekFrom::Start(from))?;
     buffer.clear();
@@ -105,7 +106,7 @@ fn lines(
     Ok(begin..buffer.len())
 }
 
-/// Reads whole lines; `None` where they hold what this reader does not know.
+/// Reads whole lines; `None` if they need the other reader.
 fn piece(bytes: &[u8], sheet: &DataSheet) -> Option<Piece> {
     let alone = |at: usize| bytes[at] == b'"' || bytes.get(at + 1) != Some(&b'\n');
     if memchr2_iter(b'"', b'\r', bytes).any(alone) {
@@ -126,9 +127,9 @@ fn piece(bytes: &[u8], sheet: &DataSheet) -> Option<Piece> {
 }
 
 impl Piece {
-    /// Without rows.
+    /// A piece without rows.
     pub fn of(sheet: &DataSheet) -> Self {
-        let columns = sheet.wanted.iter().map(|(_, kind)| Reading::new(*kind)).collect();
+        let columns = sheet.wanted.iter().map(|(_, kind)| ColumnReader::new(*kind)).collect();
         Self { columns, rows: 0, blank: Vec::new(), refused: None }
     }
 
@@ -147,7 +148,7 @@ impl Piece {
             };
             cells = place + 1;
             if !self.columns[*column].add(cell, sheet.separator) {
-                return Err(sheet.no_number(cell, *column));
+                return Err(sheet.not_a_number(cell, *column));
             }
         }
         cells += rest.count();

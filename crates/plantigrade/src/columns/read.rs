@@ -1,9 +1,9 @@
-//! Reading the columns that are asked for.
+//! Reading the requested columns.
 
 use super::{
     column::{ColumnKind, DataColumn},
+    column_reader::ColumnReader,
     pieces::{self, Piece, Pieces},
-    reading::Reading,
     sheet::{DataSheet, Refusal},
 };
 use crate::exit::Failure;
@@ -11,20 +11,20 @@ use exchange::delimited::{Record, Records, separator_of_header, without_mark};
 use rayon::prelude::*;
 use std::{borrow::Cow, path::Path};
 
-/// The rows that hold a value in every column asked for, and how many lack one, by column.
+/// The rows with a value in every requested column, and the number of missing values by column.
 pub type Complete = (UsedRows, Vec<(String, usize)>);
 
 /// Rows of a table, in order.
 #[derive(Debug, Clone)]
 pub enum UsedRows {
-    /// All of them, so many.
+    /// All rows, with their number.
     All(usize),
-    /// These.
+    /// The rows with these numbers.
     Some(Vec<usize>),
 }
 
 impl UsedRows {
-    /// How many.
+    /// The number of rows.
     #[must_use]
     pub fn len(&self) -> usize {
         match self {
@@ -33,7 +33,7 @@ impl UsedRows {
         }
     }
 
-    /// Whether there is none.
+    /// Whether there are no rows.
     #[must_use]
     pub fn is_empty(&self) -> bool {
         self.len() == 0
@@ -47,7 +47,7 @@ impl UsedRows {
         })
     }
 
-    /// What a column holds in them; not copied where all are kept.
+    /// The values of a column in these rows; not copied if all rows are used.
     #[must_use]
     pub fn of<'a, T: Copy>(&self, column: &'a [T]) -> Cow<'a, [T]> {
         match self {
@@ -57,28 +57,28 @@ impl UsedRows {
     }
 }
 
-/// The columns asked for, by name.
+/// The requested columns, by name.
 #[derive(Debug, Clone)]
 pub struct DataTable {
     names: Vec<String>,
     columns: Vec<DataColumn>,
     /// Rows below the header, blank lines left out.
     pub rows: usize,
-    /// The lines left out as blank, as a spreadsheet numbers its rows, in order.
+    /// The blank lines, numbered as rows of a spreadsheet, in order.
     blank: Vec<u32>,
 }
 
 impl DataTable {
-    /// Reads columns of a file; a column asked for twice must be asked for as the same kind.
+    /// Reads columns of a file; a column requested twice has to be of the same kind.
     ///
     /// # Errors
-    /// A file that cannot be read, a column that is not there or there twice, a row that is too short, or
-    /// a cell that is no number where one is needed: each with row and column.
+    /// A file that cannot be read, a column that is missing or occurs twice, a row of the wrong length, or a cell
+    /// that is not a number where one is needed: each with row and column.
     pub fn read(path: &Path, wanted: &[(&str, ColumnKind)]) -> Result<Self, Failure> {
         Self::in_pieces(path, wanted, pieces::PIECE)
     }
 
-    /// As [`Self::read`], with pieces of so many bytes.
+    /// As [`Self::read`], with pieces of `piece_bytes` bytes.
     fn in_pieces(path: &Path, wanted: &[(&str, ColumnKind)], piece_bytes: u64) -> Result<Self, Failure> {
         let mut wanted: Vec<(String, ColumnKind)> =
             wanted.iter().map(|(name, kind)| ((*name).to_owned(), *kind)).collect();
@@ -86,7 +86,7 @@ impl DataTable {
         wanted.dedup_by(|a, b| a.0 == b.0);
         match pass(path, &wanted, piece_bytes)? {
             Ok(table) => Ok(table),
-            // Some column of either kind holds words: it is read again as levels.
+            // A column that may be either has words: it is read again as levels.
             Err(words) => {
                 for at in words {
                     wanted[at].1 = ColumnKind::Level;
@@ -97,16 +97,16 @@ impl DataTable {
         }
     }
 
-    /// A column that was asked for.
+    /// A requested column.
     ///
     /// # Errors
-    /// When it was not.
+    /// When it was not requested.
     pub fn column(&self, name: &str) -> Result<&DataColumn, Failure> {
         let at = self.names.iter().position(|known| known == name);
         at.map(|at| &self.columns[at]).ok_or_else(|| Failure::failed(format!("Column {name} was not read.")))
     }
 
-    /// Where a cell stands, as it is said to a person.
+    /// The place of a cell, in words.
     #[must_use]
     pub fn place(&self, row: usize, column: &str) -> String {
         // The header is row 1; every blank line before moves the row one down.
@@ -126,7 +126,7 @@ impl DataTable {
         let mut counts: Vec<(String, usize)> = names
             .iter()
             .zip(&columns)
-            .map(|(name, column)| ((*name).to_owned(), column.lacking()))
+            .map(|(name, column)| ((*name).to_owned(), column.missing_count()))
             .filter(|(_, count)| *count > 0)
             .collect();
         counts.dedup();
@@ -160,7 +160,7 @@ fn pass(path: &Path, wanted: &[(String, ColumnKind)], piece_bytes: u64) -> Resul
     whole(&bytes, wanted)
 }
 
-/// All rows of a file, whatever it holds, cell by cell.
+/// All rows of any file, cell by cell.
 fn whole(bytes: &[u8], wanted: &[(String, ColumnKind)]) -> Result<Pass, Failure> {
     let bytes = without_mark(bytes);
     let separator = separator_of_header(bytes);
@@ -198,7 +198,7 @@ impl Piece {
         for (place, column) in &sheet.order {
             let Some(cell) = row.cell(*place).map(<[u8]>::trim_ascii) else { continue };
             if !self.columns[*column].add(cell, sheet.separator) {
-                return Err(sheet.no_number(cell, *column));
+                return Err(sheet.not_a_number(cell, *column));
             }
         }
         self.rows += 1;
@@ -206,10 +206,10 @@ impl Piece {
     }
 }
 
-/// The pieces as one; their lines counted as a spreadsheet does, with the header as row 1.
+/// The pieces as one, with lines numbered as rows of a spreadsheet; the header is row 1.
 fn joined(sheet: &DataSheet, pieces: Vec<Piece>) -> Result<Piece, Failure> {
     let mut all = Piece::of(sheet);
-    let mut parts: Vec<Vec<Reading>> = sheet.wanted.iter().map(|_| Vec::new()).collect();
+    let mut parts: Vec<Vec<ColumnReader>> = sheet.wanted.iter().map(|_| Vec::new()).collect();
     for piece in pieces {
         let before = (all.rows + all.blank.len()) as u32 + 2;
         if let Some((line, refusal)) = piece.refused {
@@ -229,7 +229,7 @@ fn table(sheet: &DataSheet, all: Piece) -> Pass {
         return Err(words);
     }
     let names = sheet.wanted.iter().map(|(name, _)| name.clone()).collect();
-    let columns = all.columns.into_par_iter().map(Reading::finish).collect();
+    let columns = all.columns.into_par_iter().map(ColumnReader::finish).collect();
     Ok(DataTable { names, columns, rows: all.rows, blank: all.blank })
 }
 
@@ -248,20 +248,20 @@ mod tests {
         file
     }
 
-    fn told(read: Result<DataTable, Failure>) -> String {
+    fn outcome(read: Result<DataTable, Failure>) -> String {
         match read {
             Ok(table) => format!("{:?} {:?} {} {:?}", table.names, table.columns, table.rows, table.blank),
             Err(failure) => failure.to_string(),
         }
     }
 
-    /// Quotes about one name of the header send the same rows through the other reader.
+    /// With quotes around one name of the header the other reader reads the same rows.
     fn both_ways(text: &str) -> (String, String) {
         let quoted = text.replacen("who", "\"who\"", 1);
-        let other = told(DataTable::read(file(&quoted).path(), &WANTED));
+        let other = outcome(DataTable::read(file(&quoted).path(), &WANTED));
         let file = file(text);
         let ways: Vec<String> = [1, 2, 3, 7, 16, 1 << 20]
-            .map(|bytes| told(DataTable::in_pieces(file.path(), &WANTED, bytes)))
+            .map(|bytes| outcome(DataTable::in_pieces(file.path(), &WANTED, bytes)))
             .to_vec();
         assert!(ways.iter().all(|way| *way == ways[0]), "{ways:?}");
         (ways[0].clone(), other)
@@ -295,7 +295,7 @@ mod tests {
             [0, 1, 2].map(|row| table.place(row, "x")),
             ["row 2", "row 4", "row 7"].map(|row| format!("{row}, column x"))
         );
-        let refused = told(DataTable::in_pieces(
+        let refused = outcome(DataTable::in_pieces(
             super::tests::file("time,who,x\n1,a,1\n\nsoon,a,1\n").path(),
             &WANTED,
             4,
@@ -305,7 +305,7 @@ mod tests {
 
     #[test]
     fn a_quotation_mark_that_does_not_close_is_refused_with_its_row() {
-        let read = |text: &str| told(DataTable::read(file(text).path(), &WANTED));
+        let read = |text: &str| outcome(DataTable::read(file(text).path(), &WANTED));
         let refused = read("time,who,x\n1,\"a\",2\n2,\"b,3\n3,c,4\n");
         assert_eq!(refused, "A quotation mark in row 3 does not close.");
         assert_eq!(read("time,\"who,x\n1,a,2\n"), "A quotation mark in row 1 does not close.");

@@ -1,22 +1,22 @@
-//! What is known of a file before its rows are read, and why a row is refused.
+//! The header of a file, and why a row is refused.
 
 use super::column::ColumnKind;
 use crate::exit::Failure;
 
-/// What is known of a file before its rows are read.
+/// The header of a file and the requested columns.
 pub struct DataSheet {
     pub separator: u8,
     pub heads: Vec<String>,
     pub wanted: Vec<(String, ColumnKind)>,
-    /// Where each wanted column stands in the file, and which it is; in the order of the file.
+    /// The place of each requested column in the file and among the requested ones, in the order of the file.
     pub order: Vec<(usize, usize)>,
 }
 
-/// Why a row was refused; which one is known to whoever counts the rows.
+/// Why a row is refused. The caller knows the number of the row.
 pub enum Refusal {
-    /// A cell is no number where one is needed: the cell and its column.
-    NoNumber(String, String),
-    /// The row has so many cells where the header has another count; the first column that does not fit.
+    /// A cell is not a number where one is needed: the cell and its column.
+    NotANumber(String, String),
+    /// The number of cells of the row, that of the header, and the first column that does not fit.
     Length(usize, usize, String),
     /// A quotation mark does not close.
     OpenQuote,
@@ -28,12 +28,12 @@ impl DataSheet {
         Ok(Self { separator, heads, wanted: wanted.to_vec(), order })
     }
 
-    /// A cell is no number.
-    pub fn no_number(&self, cell: &[u8], column: usize) -> Refusal {
-        Refusal::NoNumber(String::from_utf8_lossy(cell).into_owned(), self.wanted[column].0.clone())
+    /// A cell that is not a number.
+    pub fn not_a_number(&self, cell: &[u8], column: usize) -> Refusal {
+        Refusal::NotANumber(String::from_utf8_lossy(cell).into_owned(), self.wanted[column].0.clone())
     }
 
-    /// A row has so many cells.
+    /// A row of the wrong length.
     pub fn length(&self, cells: usize) -> Refusal {
         let first = self.heads.get(cells).map_or("beyond the last", String::as_str);
         Refusal::Length(cells, self.heads.len(), first.to_owned())
@@ -41,10 +41,10 @@ impl DataSheet {
 }
 
 impl Refusal {
-    /// The sentence for the row of this line.
+    /// The sentence for the row with this number.
     pub fn at(&self, line: u32) -> Failure {
         Failure::refused(match self {
-            Self::NoNumber(cell, column) => {
+            Self::NotANumber(cell, column) => {
                 format!("“{cell}” in row {line}, column {column} is not a number.")
             }
             Self::OpenQuote => format!("A quotation mark in row {line} does not close."),
@@ -56,7 +56,7 @@ impl Refusal {
     }
 }
 
-/// Where each wanted column stands, and which it is.
+/// The place of each requested column in the file and among the requested ones.
 fn places(heads: &[String], wanted: &[(String, ColumnKind)]) -> Result<Vec<(usize, usize)>, Failure> {
     for (name, _) in wanted {
         match heads.iter().filter(|head| *head == name).count() {

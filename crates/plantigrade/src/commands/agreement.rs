@@ -1,4 +1,4 @@
-//! `agreement`: how far raters agree, from any table of ratings.
+//! `agreement`: the agreement of raters, from any table of ratings.
 //!
 //! The keys of the JSON are described in `docs/statistics-commands.md` and do not change.
 
@@ -8,7 +8,7 @@ use super::{
 };
 use crate::{
     cli::{AgreementArgs, WeightsChoice},
-    columns::{ColumnKind, DataColumn, DataTable},
+    columns::{ColumnKind, DataColumn, DataTable, UsedRows},
     exit::{Failure, sentence},
 };
 use serde::Serialize;
@@ -18,15 +18,15 @@ use statistics::agreement::{
 };
 use std::{collections::HashMap, fmt::Write as _};
 
-/// A subject that both of two raters scored: its number, then code and score by each.
+/// A subject scored by both of two raters: its number, then code and score by each.
 type ScoredTwice = (u32, (u32, f64), (u32, f64));
 
-/// The ratings as they stand in the table.
+/// The ratings of the table.
 struct Data {
     raters: Vec<String>,
     subjects: usize,
     categories: Vec<String>,
-    /// The score as a number, where scores are numbers.
+    /// Whether the scores are numbers.
     numeric: bool,
     /// Subject, rater, category, score.
     ratings: Vec<(u32, u32, u32, f64)>,
@@ -34,7 +34,7 @@ struct Data {
     dropped: DroppedRows,
 }
 
-/// The whole answer.
+/// The whole result.
 #[derive(Debug, Serialize)]
 struct AgreementResult {
     program: &'static str,
@@ -50,7 +50,7 @@ struct AgreementResult {
     raters: Vec<String>,
     categories: Vec<String>,
     weights: &'static str,
-    /// Of the only pair, where there are two raters.
+    /// Of the only pair, if there are two raters.
     kappa: Option<PairKappa>,
     /// As kappa.
     bland_altman: Option<LimitsResult>,
@@ -74,18 +74,7 @@ struct RatingColumns {
 struct NamedAgreement {
     method: &'static str,
     #[serde(flatten)]
-    limits: FigureLimits,
-    observed: f64,
-    expected: f64,
-}
-
-/// A figure with its standard error and limits.
-#[derive(Debug, Clone, Serialize)]
-struct FigureLimits {
-    value: f64,
-    std_err: f64,
-    lower: f64,
-    upper: f64,
+    coefficient: AgreementCoefficient,
 }
 
 /// Cohen's kappa of two raters.
@@ -104,13 +93,13 @@ struct PairKappa {
 struct LimitsResult {
     method: &'static str,
     n: usize,
-    bias: FigureLimits,
+    bias: IntervalEstimate,
     sd: f64,
-    lower_limit: FigureLimits,
-    upper_limit: FigureLimits,
+    lower_limit: IntervalEstimate,
+    upper_limit: IntervalEstimate,
 }
 
-/// Two raters over the subjects both have rated.
+/// Two raters on the subjects that both have rated.
 #[derive(Debug, Serialize)]
 struct PairResult {
     raters: [String; 2],
@@ -119,7 +108,7 @@ struct PairResult {
     bland_altman: Option<LimitsResult>,
 }
 
-/// The intraclass correlation over the subjects that every rater has rated.
+/// The intraclass correlation on the subjects that every rater has rated.
 #[derive(Debug, Serialize)]
 struct IccResult {
     method: &'static str,
@@ -141,21 +130,15 @@ struct IccFormResult {
     p: f64,
 }
 
-impl From<&IntervalEstimate> for FigureLimits {
-    fn from(limit: &IntervalEstimate) -> Self {
-        Self { value: limit.value, std_err: limit.std_err, lower: limit.lower, upper: limit.upper }
-    }
-}
-
 impl From<&BlandAltman> for LimitsResult {
     fn from(limits: &BlandAltman) -> Self {
         Self {
             method: "Bland-Altman limits, bias less and plus 1.96 standard deviations, first rater less second",
             n: limits.n,
-            bias: FigureLimits::from(&limits.bias),
+            bias: limits.bias,
             sd: limits.sd,
-            lower_limit: FigureLimits::from(&limits.lower),
-            upper_limit: FigureLimits::from(&limits.upper),
+            lower_limit: limits.lower,
+            upper_limit: limits.upper,
         }
     }
 }
@@ -175,18 +158,11 @@ impl From<&IccForm> for IccFormResult {
     }
 }
 
-impl NamedAgreement {
-    fn of(method: &'static str, result: &AgreementCoefficient) -> Self {
-        let AgreementCoefficient { value, std_err, lower, upper, observed, expected, .. } = *result;
-        Self { method, limits: FigureLimits { value, std_err, lower, upper }, observed, expected }
-    }
-}
-
-/// Prints what the ratings of one table say.
+/// Prints the agreement in one table of ratings.
 ///
 /// # Errors
 /// A file, column or row that cannot be used, a subject rated twice by one rater, or weights for scores
-/// that are no numbers.
+/// that are not numbers.
 pub fn agreement(args: &AgreementArgs) -> Result<(), Failure> {
     let data = Data::read(args)?;
     let weights = match args.weights {
@@ -196,7 +172,7 @@ pub fn agreement(args: &AgreementArgs) -> Result<(), Failure> {
     };
     if weights != Weights::Identity && !data.numeric {
         return Err(Failure::refused(format!(
-            "Weights need scores that are numbers, so that their order and distance are known; column {} holds words.",
+            "Weights need scores that are numbers, so that their order and distance are known; column {} contains words.",
             args.score
         )));
     }
@@ -228,21 +204,10 @@ impl Data {
         let values: Vec<Option<f64>> =
             categories.iter().map(|level| level.replace(',', ".").parse().ok()).collect();
         let numeric = values.iter().all(Option::is_some);
-        let mut seen: HashMap<(u32, u32), usize> = HashMap::with_capacity(rows.len());
-        let mut ratings = Vec::with_capacity(rows.len());
-        for row in rows.each() {
-            let (one, two, code) = (subject[row], rater[row], score[row]);
-            if let Some(before) = seen.insert((one, two), row) {
-                return Err(Failure::refused(format!(
-                    "Rater {} scored subject {} twice: {} and {}.",
-                    raters[two as usize],
-                    subjects[one as usize],
-                    table.place(before, &args.score),
-                    table.place(row, &args.score)
-                )));
-            }
-            ratings.push((one, two, code, values[code as usize].unwrap_or(f64::NAN)));
-        }
+        check_rated_once(&table, &rows, (subjects, subject), (raters, rater), &args.score)?;
+        let value = |code: u32| values.get(code as usize).copied().flatten().unwrap_or(f64::NAN);
+        let rating = |row: usize| (subject[row], rater[row], score[row], value(score[row]));
+        let ratings = rows.each().map(rating).collect();
         let missing_by_column = lacking.into_iter().collect();
         let dropped = DroppedRows { rows: table.rows - rows.len(), missing_by_column };
         Ok(Self {
@@ -302,7 +267,7 @@ impl Data {
         let result = RatingTable::new(&plain, self.categories.len())
             .and_then(|table| table.agreement(chance, weights, level));
         match result {
-            Ok(result) => Some(NamedAgreement::of(method, &result)),
+            Ok(result) => Some(NamedAgreement { method, coefficient: result }),
             Err(error) => {
                 notes.push(format!("{method}: {}", sentence(&error.to_string())));
                 None
@@ -310,7 +275,7 @@ impl Data {
         }
     }
 
-    /// Every two raters over the subjects both have rated.
+    /// Every two raters on the subjects that both have rated.
     fn pairs(&self, weights: Weights, level: f64, notes: &mut Vec<String>) -> Vec<PairResult> {
         let mut by_rater: Vec<HashMap<u32, (u32, f64)>> = vec![HashMap::new(); self.raters.len()];
         for (subject, rater, code, score) in &self.ratings {
@@ -342,7 +307,7 @@ impl Data {
         let scores: (Vec<f64>, Vec<f64>) = both.iter().map(|(_, a, b)| (a.1, b.1)).unzip();
         let kappa = match kappa(&codes.0, &codes.1, self.categories.len(), weights, level) {
             Ok(result) => Some(PairKappa {
-                agreement: NamedAgreement::of("Cohen's kappa", &result.kappa),
+                agreement: NamedAgreement { method: "Cohen's kappa", coefficient: result.kappa },
                 null_std_err: result.null_std_err,
                 z: result.z,
                 p: result.p,
@@ -363,7 +328,7 @@ impl Data {
         }
     }
 
-    /// Over the subjects that every rater has rated.
+    /// On the subjects that every rater has rated.
     fn icc(&self, level: f64, notes: &mut Vec<String>) -> Option<IccResult> {
         if !self.numeric {
             return None;
@@ -390,22 +355,49 @@ impl Data {
     }
 }
 
-/// A row of the printed table; without limits of its own a figure has dashes.
+/// Levels of a column and the level of each row.
+type Levels<'a> = (&'a [String], &'a [u32]);
+
+/// Refuses a second score of a subject by the same rater.
+fn check_rated_once(
+    table: &DataTable,
+    rows: &UsedRows,
+    (subjects, subject): Levels<'_>,
+    (raters, rater): Levels<'_>,
+    score: &str,
+) -> Result<(), Failure> {
+    let mut seen: HashMap<(u32, u32), usize> = HashMap::with_capacity(rows.len());
+    for row in rows.each() {
+        let (one, two) = (subject[row], rater[row]);
+        if let Some(before) = seen.insert((one, two), row) {
+            return Err(Failure::refused(format!(
+                "Rater {} scored subject {} twice: {} and {}.",
+                raters[two as usize],
+                subjects[one as usize],
+                table.place(before, score),
+                table.place(row, score)
+            )));
+        }
+    }
+    Ok(())
+}
+
+/// A row of the printed table; missing figures are dashes.
 fn row(name: String, value: f64, std_err: Option<f64>, limits: (f64, f64)) -> Vec<String> {
     let figure = |value: f64| if value.is_finite() { format!("{value:.4}") } else { "-".to_owned() };
     let std_err = std_err.map_or("-".to_owned(), figure);
     vec![name, figure(value), std_err, figure(limits.0), figure(limits.1)]
 }
 
-fn limits_row(name: String, limits: &FigureLimits) -> Vec<String> {
-    row(name, limits.value, Some(limits.std_err), (limits.lower, limits.upper))
+fn coefficient_row(name: String, of: &AgreementCoefficient) -> Vec<String> {
+    row(name, of.value, Some(of.std_err), (of.lower, of.upper))
 }
 
 fn pair_rows(pair: &PairResult, rows: &mut Vec<Vec<String>>) {
     let [one, two] = &pair.raters;
     if let Some(kappa) = &pair.kappa {
         let name = format!("Cohen's kappa, {one} and {two} (n {})", pair.subjects);
-        rows.push(limits_row(name, &kappa.agreement.limits));
+        rows.push(coefficient_row(name, &kappa.agreement.coefficient));
     }
     let limits = pair.bland_altman.iter().flat_map(|limits| {
         [
@@ -414,9 +406,10 @@ fn pair_rows(pair: &PairResult, rows: &mut Vec<Vec<String>>) {
             ("upper limit of agreement", &limits.upper_limit),
         ]
     });
-    rows.extend(
-        limits.map(|(words, limit)| limits_row(format!("Bland-Altman {words}, {one} less {two}"), limit)),
-    );
+    rows.extend(limits.map(|(words, limit)| {
+        let name = format!("Bland-Altman {words}, {one} less {two}");
+        row(name, limit.value, Some(limit.std_err), (limit.lower, limit.upper))
+    }));
 }
 
 fn text(whole: &AgreementResult) -> String {
@@ -435,7 +428,7 @@ fn text(whole: &AgreementResult) -> String {
     let mut rows = Vec::new();
     whole.pairs.iter().for_each(|pair| pair_rows(pair, &mut rows));
     let several = [&whole.fleiss, &whole.gwet].into_iter().flatten();
-    rows.extend(several.map(|one| limits_row(one.method.to_owned(), &one.limits)));
+    rows.extend(several.map(|one| coefficient_row(one.method.to_owned(), &one.coefficient)));
     let forms = whole.icc.iter().flat_map(|icc| &icc.forms);
     rows.extend(forms.map(|form| row(form.form.to_owned(), form.value, None, (form.lower, form.upper))));
     columns(&mut text, &["", "value", "std err", "lower", "upper"], &rows);

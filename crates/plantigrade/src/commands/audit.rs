@@ -1,10 +1,10 @@
 //! `audit`: how well the service does, measure by measure.
 
-use super::{NOT_FOR_OUTSIDE, Reading, print, print_sorted};
+use super::{Reading, SmallNumbersNotice, print, print_sorted};
 use crate::{cli::AuditArgs, clock, exit::Failure, results_table};
 use audit::{
     ClinicAgreement, ClinicHistory, DetailLevel, KnownBy, Measure, MeasureKind, MeasureResult, MeasureScale,
-    PublishedResult, Selection, VERSION, report::YearReport, small, words,
+    PublishedResult, Selection, VERSION, report::YearReport, words,
 };
 use clinic::results_basis;
 use course::PlannedIntervals;
@@ -69,18 +69,17 @@ struct AuditResult<'a> {
     as_of: Day,
     known_by: KnownBy,
     planned_intervals: &'a PlannedIntervals,
-    version: &'static str,
     children: usize,
     feet: usize,
     selection: Selection,
     sites: Vec<&'a str>,
     clinicians: Vec<&'a str>,
     measures: Vec<PublishedMeasure<'a>>,
-    not_for_outside: &'static str,
-    small_numbers: &'static str,
+    #[serde(flatten)]
+    notice: SmallNumbersNotice,
 }
 
-/// A measure with what published series report.
+/// A measure with the results of published series.
 #[derive(Debug, Serialize)]
 struct PublishedMeasure<'a> {
     #[serde(flatten)]
@@ -102,15 +101,13 @@ impl<'a> AuditResult<'a> {
             as_of: clinic.as_of,
             known_by: clinic.known_by,
             planned_intervals: &clinic.plan,
-            version: VERSION,
             children: clinic.children.len(),
             feet: clinic.feet(),
             selection,
             sites: words(&names.sites),
             clinicians: words(&names.clinicians),
             measures: answers.iter().map(measure).collect(),
-            not_for_outside: NOT_FOR_OUTSIDE,
-            small_numbers: small::RULE,
+            notice: SmallNumbersNotice::default(),
         }
     }
 }
@@ -121,10 +118,10 @@ fn measures(key: Option<&str>) -> Result<Vec<Measure>, Failure> {
     let found = Measure::of_key(key);
     found
         .map(|measure| vec![measure])
-        .ok_or_else(|| Failure::usage(format!("There is no measure “{key}”. There are: {}.", keys())))
+        .ok_or_else(|| Failure::usage(format!("There is no measure “{key}”. The measures are: {}.", keys())))
 }
 
-/// The key of a site or clinician that was named.
+/// The key of a site or clinician given by name or key.
 fn named(name: &str, what: &str, choices: &[Choice]) -> Result<String, Failure> {
     let found = choices.iter().find(|one| one.key == name || one.words.eq_ignore_ascii_case(name));
     let all = || choices.iter().map(|one| one.words.as_str()).collect::<Vec<_>>().join("; ");
@@ -133,15 +130,15 @@ fn named(name: &str, what: &str, choices: &[Choice]) -> Result<String, Failure> 
         .ok_or_else(|| Failure::usage(format!("There is no {what} “{name}”. There are: {}.", all())))
 }
 
-/// The names of those who wrote.
+/// The names of the users who wrote entries.
 fn name_of(reading: &Reading) -> Result<impl Fn(UserId) -> String, Failure> {
     let accounts = reading.records.accounts().all()?;
     let writer = reading.records.import_writer()?;
     Ok(move |user| {
         let account =
             accounts.iter().find(|account| account.id == user).map(|account| account.display_name.clone());
-        let brought = || (writer == Some(user)).then(|| "brought in from a file".to_owned());
-        account.or_else(brought).unwrap_or_else(|| "somebody without an account here".to_owned())
+        let imported = || (writer == Some(user)).then(|| "imported from a file".to_owned());
+        account.or_else(imported).unwrap_or_else(|| "somebody without an account here".to_owned())
     })
 }
 
@@ -172,7 +169,7 @@ fn text(result: &AuditResult<'_>, selected: Option<&str>) -> String {
     result.measures.iter().for_each(|measure| one(&mut text, measure));
     let _ = writeln!(
         text,
-        "\nTwo feet of one child are never counted as independent. Published series differ in whom they treat and how they count; none is a target. These numbers are whole: use --csv for a table that may leave the clinic."
+        "\nTwo feet of one child are never counted as independent. Published series differ in whom they treat and how they count; none is a target. Small numbers are included: use --csv for a table that may leave the clinic."
     );
     text
 }

@@ -1,16 +1,15 @@
-//! `audit --agreement`: do the raters agree?
+//! `audit --agreement`: the agreement of raters.
 
-use super::{NOT_FOR_OUTSIDE, print, print_sorted};
+use super::{SmallNumbersNotice, print, print_sorted};
 use crate::{agreement_table, cli::AuditArgs, exit::Failure};
 use audit::{
     ClinicAgreement, VERSION,
     raters::{Estimate, ItemAgreement, USEFUL},
-    small,
 };
 use serde::Serialize;
 use std::{collections::BTreeMap, fmt::Write as _};
 
-/// Prints what the pairs of a clinic say of its raters; `names` are those of the raters by their place.
+/// Prints the agreement of the raters of a clinic; `names` are their names by number.
 ///
 /// # Errors
 /// When it cannot be printed.
@@ -27,13 +26,12 @@ pub fn agreement(args: &AuditArgs, found: &ClinicAgreement, names: &[String]) ->
 struct RatersResult<'a> {
     #[serde(flatten)]
     found: &'a ClinicAgreement,
-    /// The names of the raters by their place.
+    /// The names of the raters by number.
     raters: &'a [String],
-    /// What published pairs of raters reached, by item.
+    /// The agreement of published pairs of raters, by item.
     published: BTreeMap<&'static str, &'static str>,
-    version: &'static str,
-    not_for_outside: &'static str,
-    small_numbers: &'static str,
+    #[serde(flatten)]
+    notice: SmallNumbersNotice,
 }
 
 impl<'a> RatersResult<'a> {
@@ -43,9 +41,7 @@ impl<'a> RatersResult<'a> {
             found,
             raters,
             published: items.map(|item| (item.item.key(), item.item.published())).collect(),
-            version: VERSION,
-            not_for_outside: NOT_FOR_OUTSIDE,
-            small_numbers: small::RULE,
+            notice: SmallNumbersNotice::default(),
         }
     }
 }
@@ -60,18 +56,18 @@ fn limits(estimate: &Estimate) -> String {
 fn text(result: &RatersResult<'_>) -> String {
     let (found, all) = (result.found, &result.found.agreement);
     let mut text = format!(
-        "Do the raters agree? As known on {}, {}: {} feet of {} children scored by two people blind. Plantigrade {VERSION}.\n",
+        "Agreement of raters, as known on {}, {}: {} feet of {} children scored by two people blind. Plantigrade {VERSION}.\n",
         all.as_of.words(),
         found.known_by.words(),
         all.n,
         all.children
     );
     if all.n == 0 {
-        text.push_str("No foot has been scored twice in these days.\n");
+        text.push_str("No foot was scored twice in this period.\n");
         return text;
     }
     all.items.iter().filter(|item| item.n > 0).for_each(|item| one(&mut text, item));
-    let _ = writeln!(text, "\nWho drifts: own Pirani total less the other's, in points");
+    let _ = writeln!(text, "\nDrift of each rater: own Pirani total less the other's, in points");
     for line in &all.raters {
         let name = result.raters.get(usize::from(line.rater)).map_or("somebody", String::as_str);
         let _ = writeln!(
@@ -85,12 +81,12 @@ fn text(result: &RatersResult<'_>) -> String {
     }
     let _ = writeln!(
         text,
-        "\n{} pairs had a score corrected after both were written and count as they were made; {} second scores belong to no first one and do not count.",
+        "\n{} pairs had a score corrected after both were saved and count as first scored; {} second scores have no first score and do not count.",
         found.amended, found.unpaired
     );
     let _ = writeln!(
         text,
-        "Kappa is weighted linearly for signs and quadratically for sums; 95 % limits by drawing children again 1,000 times. “Still to be scored” reckons until the limits of kappa lie within {USEFUL} to either side. Published pairs scored other feet; none is a target. These numbers are whole: use --csv for a table that may leave the clinic."
+        "Kappa is weighted linearly for signs and quadratically for sums; 95 % limits by resampling children 1,000 times. “Still to be scored” is the number of feet until the limits of kappa are within {USEFUL} of it. Published pairs scored other feet; none is a target. Small numbers are included: use --csv for a table that may leave the clinic."
     );
     text
 }
@@ -118,7 +114,7 @@ fn one(text: &mut String, item: &ItemAgreement) {
             let _ = writeln!(text, "  still to be scored   about {feet} feet");
         }
         None => {
-            let _ = writeln!(text, "  still to be scored   cannot be said yet");
+            let _ = writeln!(text, "  still to be scored   cannot be told yet");
         }
     }
     let _ = writeln!(text, "  published: {}", item.item.published());

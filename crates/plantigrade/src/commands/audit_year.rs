@@ -1,4 +1,4 @@
-//! `audit --year`: the year in figures. Small numbers are withheld in it, so that it may leave the clinic.
+//! `audit --year`: the year in figures. Small numbers are withheld, so that it may leave the clinic.
 
 use super::{print, print_sorted};
 use crate::exit::Failure;
@@ -21,7 +21,7 @@ pub fn year(report: &YearReport, selected: Option<&str>, as_json: bool) -> Resul
 struct YearResult<'a> {
     #[serde(flatten)]
     report: &'a YearReport,
-    /// Whose, in words; `None` for the whole clinic.
+    /// The selection in words; `None` for the whole clinic.
     selected: Option<&'a str>,
 }
 
@@ -38,7 +38,7 @@ fn text(result: &YearResult<'_>) -> String {
         let _ = writeln!(text, "Selected: {selected}.");
     }
     let begun = report.begun.map_or_else(|| "withheld".to_owned(), |children| children.to_string());
-    let _ = writeln!(text, "Children who began casts: {begun}");
+    let _ = writeln!(text, "Children who began casting: {begun}");
     report.lines.iter().for_each(|line| one(&mut text, line));
     let _ = writeln!(text, "\n{}\n{}", report.rule, report.caution);
     text

@@ -9,10 +9,10 @@ use record::{ChildId, Day, Entry};
 use serde::Serialize;
 use std::{collections::BTreeMap, fmt::Write as _};
 
-/// Children read at a time, so that memory stays small.
+/// Children read at a time, to limit memory.
 const AT_A_TIME: usize = 2_048;
 
-/// Replays the past and prints what it found.
+/// Tests the forecasts on the past and prints the result.
 ///
 /// # Errors
 /// When the records cannot be read.
@@ -29,13 +29,13 @@ pub fn backtest(args: &BacktestArgs) -> Result<(), Failure> {
     if args.json { print_sorted(&result) } else { print(&as_text(&result)) }
 }
 
-/// What the replay found.
+/// The result of the test.
 #[derive(Debug, Serialize)]
 struct BacktestResult {
     #[serde(flatten)]
     report: BacktestReport,
     as_of: Day,
-    /// Whose past it was, in words.
+    /// Which clinic it was, in words.
     of: String,
 }
 
@@ -62,7 +62,7 @@ fn recorded(args: &BacktestArgs, today: Day) -> Result<Vec<Followed>, Failure> {
     Ok(followed)
 }
 
-/// A figure with so many digits, or a dash where there is none.
+/// A figure with `digits` decimal places, or a dash if there is none.
 fn figure(value: Option<f64>, digits: usize) -> String {
     value.map_or_else(|| "–".to_owned(), |value| format!("{value:.digits$}"))
 }
@@ -93,7 +93,7 @@ fn as_text(result: &BacktestResult) -> String {
     tenotomy(&mut text, report);
     let _ = writeln!(
         text,
-        "\nShare of the forecast read off the clinic's own counts: {}",
+        "\nShare of the forecast taken from the clinic's own counts: {}",
         percent(Some(report.own_counts_share))
     );
     for note in &report.notes {
@@ -159,7 +159,7 @@ fn tenotomy(text: &mut String, report: &BacktestReport) {
         figure(reliability.slope, 2),
         figure(reliability.intercept, 2)
     );
-    let _ = writeln!(text, "  chance said {:>14}{:>12}{:>12}", "number", "mean said", "happened");
+    let _ = writeln!(text, "  chance given{:>14}{:>12}{:>12}", "number", "mean given", "happened");
     for row in reliability.table.iter().filter(|row| row.n > 0) {
         let band = format!("{:.0}–{:.0} %", 100.0 * row.from, 100.0 * row.to);
         let _ =

@@ -1,4 +1,4 @@
-//! `capacity`: the clinic's caseload simulated from a setting, and two settings side by side.
+//! `capacity`: the clinic's caseload simulated with a setting, and two settings compared.
 
 use super::{print, print_sorted};
 use crate::{
@@ -29,13 +29,13 @@ pub fn capacity(args: &CapacityArgs) -> Result<(), Failure> {
     let other = args.compare.as_deref().map(capacity_file::read).transpose()?;
     let today = Clock::new(args.data.today).today();
     let (own, clinic) = own(args, &setting, today)?;
-    let has = Has { own: &own, clinic: &clinic, today };
-    let first = Simulated::of(args, &args.config, &setting, &has)?;
+    let basis = CaseloadBasis { own: &own, clinic: &clinic, today };
+    let first = Simulated::of(args, &args.config, &setting, &basis)?;
     let other = match (&args.compare, other) {
         (Some(path), Some(mut setting)) => {
-            // Paired day by day, so both run as long as the first.
+            // Runs are compared in pairs, so both have the horizon of the first.
             setting.horizon_weeks = first.clinic.setting().horizon_weeks;
-            Some(Simulated::of(args, path, &setting, &has)?)
+            Some(Simulated::of(args, path, &setting, &basis)?)
         }
         _ => None,
     };
@@ -58,7 +58,7 @@ pub fn capacity(args: &CapacityArgs) -> Result<(), Failure> {
     if args.json { print_sorted(&result) } else { print(&text(&result)) }
 }
 
-/// A setting simulated, and how another compares with it.
+/// The simulation of a setting, and its comparison with another.
 #[derive(Debug, Serialize)]
 struct CapacityResult {
     start: Day,
@@ -67,7 +67,7 @@ struct CapacityResult {
     /// How the clinic's children were counted.
     children: CaseloadCounts,
     referrals_per_year: Option<f64>,
-    /// What leads, in sentences.
+    /// The main results, in sentences.
     says: Vec<String>,
     summary: CaseloadSummary,
     other: Option<CaseloadSummary>,
@@ -75,15 +75,15 @@ struct CapacityResult {
     caution: &'static str,
 }
 
-/// Two settings side by side.
+/// The comparison of two settings.
 #[derive(Debug, Serialize)]
 struct ComparisonResult {
     says: Vec<String>,
     differences: Vec<Difference>,
 }
 
-/// What the clinic has: its children, and what its finished feet have taught.
-struct Has<'a> {
+/// What a simulation starts from: the clinic's children, and what its finished feet have taught.
+struct CaseloadBasis<'a> {
     own: &'a OwnCaseload,
     clinic: &'a ClinicPosterior,
     today: Day,
@@ -97,14 +97,19 @@ struct Simulated {
 }
 
 impl Simulated {
-    fn of(args: &CapacityArgs, path: &Path, setting: &Setting, has: &Has<'_>) -> Result<Self, Failure> {
+    fn of(
+        args: &CapacityArgs,
+        path: &Path,
+        setting: &Setting,
+        basis: &CaseloadBasis<'_>,
+    ) -> Result<Self, Failure> {
         let unusable = |error: ::caseload::SettingError| {
             Failure::settings(sentence(&format!(
                 "the capacity file {} cannot be used: {error}",
                 path.display()
             )))
         };
-        let clinic = ready_clinic(setting, has.own, has.clinic, has.today).map_err(unusable)?;
+        let clinic = ready_clinic(setting, basis.own, basis.clinic, basis.today).map_err(unusable)?;
         let runs = simulate(&clinic, args.seed, args.runs);
         let summary = CaseloadSummary::of(&clinic, &runs)
             .ok_or_else(|| Failure::usage("At least one run is needed."))?;
@@ -112,7 +117,7 @@ impl Simulated {
     }
 }
 
-/// The children the clinic has, and what they have taught: invented ones, those of its records, or none.
+/// The clinic's children and what they have taught: invented ones, those on record, or none.
 fn own(
     args: &CapacityArgs,
     setting: &Setting,
@@ -125,7 +130,7 @@ fn own(
     let (protocol, _) = app::protocol(&dir)?;
     let records = match ClinicRecords::open_for_reading(&dir, protocol).map_err(Failure::from) {
         Ok(records) => records,
-        // Nobody named a folder and there is none: a clinic that has not begun yet.
+        // No folder was named and the usual one does not exist: a clinic that has not begun yet.
         Err(failure) if args.data.data.is_none() && failure.exit == Exit::Failed && !dir.exists() => {
             return Ok((OwnCaseload::default(), ClinicPosterior::published(&Parameters::published())));
         }
@@ -165,7 +170,7 @@ fn text(result: &CapacityResult) -> String {
     // Writing to a string does not fail.
     let _ = writeln!(
         text,
-        "\n{} runs of {} weeks from {}, seed {}. {} children at the start ({} after treatment, {} not seen for long and {} ended are left out), about {per_year:.0} new ones a year.",
+        "\n{} runs of {} weeks from {}, seed {}. {} children at the start ({} after treatment, {} not seen for a long time and {} ended are left out), about {per_year:.0} new children a year.",
         result.runs,
         summary.weeks,
         summary.start.words(),
@@ -191,7 +196,7 @@ fn text(result: &CapacityResult) -> String {
 fn weeks(text: &mut String, summary: &CaseloadSummary, service: Service) {
     let _ = writeln!(
         text,
-        "\nWeek from    {} needed: middle, half of runs, nine in ten; there are; short in",
+        "\nWeek from    {} needed: median, half of runs, nine in ten; available; short in",
         service.places()
     );
     for week in summary.service(service) {
@@ -232,7 +237,7 @@ fn waits(text: &mut String, summary: &CaseloadSummary) {
 }
 
 fn sizes(text: &mut String, title: &str, quarters: &[Vec<SizeNeed>]) {
-    let _ = writeln!(text, "\n{title}, needed in each 13 weeks: middle (nine in ten runs)");
+    let _ = writeln!(text, "\n{title}, needed in each 13 weeks: median (nine in ten runs)");
     for (n, quarter) in quarters.iter().enumerate() {
         let each = quarter.iter().map(|need| {
             format!(

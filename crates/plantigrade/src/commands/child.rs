@@ -1,4 +1,4 @@
-//! `child`: one child's course, next steps with their reasons, and what is likely.
+//! `child`: one child's course, next steps with their reasons, and forecasts.
 
 use super::{
     Reading,
@@ -17,7 +17,7 @@ use std::fmt::Write as _;
 /// Prints one child.
 ///
 /// # Errors
-/// When there is no such child, or more than one bears the number.
+/// When there is no such child, or more than one has the number.
 pub fn child(args: &ChildArgs) -> Result<(), Failure> {
     let reading = Reading::open(&args.data)?;
     let as_of = args.as_of.unwrap_or_else(|| reading.clock.today());
@@ -41,14 +41,14 @@ fn find(reading: &Reading, text: &str) -> Result<ChildId, Failure> {
         several => {
             let ids: Vec<String> = several.iter().map(ToString::to_string).collect();
             Err(Failure::failed(format!(
-                "More than one child has the number “{text}”: say which id: {}.",
+                "More than one child has the number “{text}”. Use one of the ids: {}.",
                 ids.join(", ")
             )))
         }
     }
 }
 
-/// A child's course, next steps and what is likely.
+/// A child's course, next steps and forecasts.
 #[derive(Debug, Serialize)]
 struct ChildResult<'a> {
     child: ChildId,
@@ -80,7 +80,7 @@ struct FootResult<'a> {
     casts_in_all: usize,
     last_cast_on: Option<Day>,
     scores: Vec<ScoreResult>,
-    /// The total of the last Pirani score, where it is complete, and its day.
+    /// The total of the last Pirani score, if it is complete, and its day.
     #[serde(skip)]
     last_pirani: Option<(Option<Halves>, Day)>,
     next: Option<StepResult>,
@@ -130,7 +130,7 @@ struct CallResult<'a> {
     #[serde(skip)]
     place_words: Option<&'static str>,
     applies: bool,
-    /// Whether it still stands on the as-of day, or begins later.
+    /// Whether it is open on the as-of day or begins later.
     #[serde(skip)]
     lasts: bool,
     text: &'a str,
@@ -165,7 +165,7 @@ impl From<&NextStep> for StepResult {
     }
 }
 
-/// Reasons as they are printed.
+/// Reasons in the form in which they are printed.
 pub fn reasons(reasons: &[Reason]) -> Vec<SavedReason> {
     reasons.iter().map(SavedReason::from).collect()
 }
@@ -254,14 +254,14 @@ impl From<&AssessmentSeen> for ScoreResult {
     }
 }
 
-// Writing to a string does not fail, so its result is let go throughout.
+// Writing to a string does not fail, so the results are ignored.
 fn as_text(child: &ChildResult<'_>) -> String {
     let mut text = String::new();
     let _ = writeln!(text, "{}, {}", child.name, child.number.unwrap_or("no number"));
     let _ = writeln!(text, "{}", child.child);
     let born = match (child.born, &child.age) {
         (Some(born), Some(age)) => format!("Born {}, {age} old on {}", born.words(), child.as_of.words()),
-        _ => format!("Day of birth not known; as of {}", child.as_of.words()),
+        _ => format!("Date of birth not known; as of {}", child.as_of.words()),
     };
     let _ = writeln!(text, "{born}");
     for foot in &child.feet {

@@ -15,8 +15,8 @@ use record::{Day, Side};
 use serde::Serialize;
 use std::fmt::Write as _;
 
-/// The forecast of each affected foot, as known on the day of the course, by a forecaster that the clinic's
-/// finished feet have taught.
+/// The forecast of each affected foot as of the day of the course, by a forecaster that has learned from the
+/// clinic's finished feet.
 ///
 /// # Errors
 /// When the records cannot be read.
@@ -57,7 +57,7 @@ struct ChanceResult {
     high: f64,
 }
 
-/// A number to come.
+/// A forecast number.
 #[derive(Debug, Serialize)]
 struct CountResult<'a> {
     mean: f64,
@@ -67,7 +67,7 @@ struct CountResult<'a> {
     chances: &'a [f64],
 }
 
-/// A day to come.
+/// A forecast day.
 #[derive(Debug, Serialize)]
 struct DateResult<'a> {
     median: Day,
@@ -75,7 +75,7 @@ struct DateResult<'a> {
     here: Option<&'a HeldHere>,
 }
 
-/// The windows for one in two and nine in ten.
+/// The 50 % and the 90 % window.
 #[derive(Debug, Serialize)]
 struct Windows<T> {
     #[serde(rename = "50")]
@@ -84,7 +84,7 @@ struct Windows<T> {
     nine_in_ten: T,
 }
 
-/// From one number to another.
+/// A range of numbers.
 #[derive(Debug, Serialize)]
 struct CountRange {
     from: usize,
@@ -92,7 +92,7 @@ struct CountRange {
     chance: f64,
 }
 
-/// From one day to another.
+/// A range of days.
 #[derive(Debug, Serialize)]
 struct DateRange {
     from: Day,
@@ -100,7 +100,7 @@ struct DateRange {
     chance: f64,
 }
 
-/// What the forecast was made from.
+/// An input of the forecast.
 #[derive(Debug, Serialize)]
 struct InputResult<'a> {
     what: &'static str,
@@ -181,14 +181,14 @@ impl<'a> From<&'a DateForecast> for DateResult<'a> {
     }
 }
 
-/// One foot's forecast as lines of text; empty where nothing can be said.
+/// One foot's forecast as lines of text; empty if nothing can be told.
 pub(super) fn text(forecast: &ForecastResult<'_>) -> String {
     let mut text = String::new();
     if forecast.says.is_empty() {
         return text;
     }
     // Writing to a string does not fail.
-    let _ = writeln!(text, "  Likely, if the child keeps coming:");
+    let _ = writeln!(text, "  Forecast, if the child continues to attend:");
     for line in &forecast.says {
         let _ = writeln!(text, "    {}: {} ({})", line.what, line.answer, line.interval);
         if let Some(here) = &line.here {
@@ -198,7 +198,7 @@ pub(super) fn text(forecast: &ForecastResult<'_>) -> String {
     for unlike in forecast.unlike {
         let _ = writeln!(text, "    unlike the published feet: {}", unlike.text);
     }
-    let _ = writeln!(text, "    rests on: {}", forecast.basis.words);
+    let _ = writeln!(text, "    based on: {}", forecast.basis.words);
     for caution in forecast.cautions {
         let _ = writeln!(text, "    take care: {caution}");
     }

@@ -1,5 +1,5 @@
-//! `due`: who is due, for what, by when and why. One line per child, by the step that leads, and under it the
-//! child's worst call. A child whose worst call is for the same day or this week is always listed.
+//! `due`: who is due, for what, by when and why. One line per child, by the leading step, and under it the
+//! child's most urgent call. A child whose most urgent call is for the same day or this week is always listed.
 
 use super::{
     Reading,
@@ -14,7 +14,7 @@ use record::{ChildId, Day, Entry, Side};
 use serde::Serialize;
 use std::fmt::Write as _;
 
-/// Children computed at a time, so that memory stays small.
+/// Children computed at a time, to limit memory.
 const AT_A_TIME: usize = 2_048;
 
 /// Prints who is due.
@@ -48,20 +48,20 @@ pub fn due(args: &DueArgs) -> Result<(), Failure> {
 /// One child who is due.
 #[derive(Debug, Serialize)]
 struct DueRow {
-    /// Last day of the window, first day, name: whoever is most overdue comes first.
+    /// Last day of the window, first day, name: the most overdue child comes first.
     #[serde(skip)]
     order: (Day, Day, String),
     child: ChildId,
     number: Option<String>,
     name: String,
-    /// The step that leads.
+    /// The leading step.
     action: &'static str,
     words: Option<String>,
     from: Option<Day>,
     to: Option<Day>,
     because: Vec<SavedReason>,
     cautions: Vec<String>,
-    /// Calls, the worst first.
+    /// Calls, the most urgent first.
     attention: Vec<DueCall>,
     steps: Vec<StepResult>,
 }
@@ -84,15 +84,15 @@ impl From<&Attention> for DueCall {
 }
 
 impl DueRow {
-    /// The child's line; `None` where nothing falls by the horizon. Without a horizon every child has one,
-    /// as long as anything was known of the child by then.
+    /// The child's line; `None` if nothing is due by the horizon. Without a horizon every child has a line, if
+    /// anything about the child was known on the day.
     fn of(outlook: &Outlook, as_of: Day, horizon: Option<Day>) -> Option<Self> {
         let course = &outlook.course;
         let lead = outlook.lead_on(horizon.unwrap_or(as_of));
         let lead = lead.as_deref();
         let window = lead.and_then(|step| step.window);
         let by = |day: Day| horizon.is_none_or(|horizon| day <= horizon);
-        // In force on any day from the day asked for up to the horizon.
+        // Open on any day from the requested day to the horizon.
         let listed =
             |call: &&Attention| call.place == CallPlace::List && by(call.from) && call.lasts_to(course.as_of);
         let mut calls: Vec<_> = outlook.attention.iter().filter(listed).collect();

@@ -8,6 +8,7 @@ mod backtest;
 mod capacity;
 mod child;
 mod child_forecast;
+mod completions;
 mod due;
 mod export;
 mod import;
@@ -15,50 +16,40 @@ mod survival;
 mod verify;
 mod wear;
 
-pub use import::{disposition, read_as};
+pub use self::audit::audit;
+pub use self::wear::wear;
+pub use agreement::agreement;
+pub use backtest::backtest;
+pub use capacity::capacity;
+pub use child::child;
+pub use completions::completions;
+pub use due::due;
+pub use export::export;
+pub use import::{disposition, import, read_as};
+pub use survival::survival;
+pub use verify::verify;
 
-use crate::{
-    app,
-    cli::{Cli, Command, DataArgs},
-    clock::Clock,
-    exit::Failure,
-    serve,
-};
-use clap::CommandFactory;
+use crate::{app, cli::DataArgs, clock::Clock, exit::Failure};
 use clinic::ClinicRecords;
+use serde::Serialize;
 use std::io::Write;
 
 /// Printed with results in which small numbers are not withheld.
-const NOT_FOR_OUTSIDE: &str = "These numbers are whole. Use --csv for a table that may leave the clinic.";
-
-/// Runs a command.
-///
-/// # Errors
-/// One sentence and an exit code.
-pub fn run(cli: Cli) -> Result<(), Failure> {
-    match cli.command {
-        None => serve::serve(&cli.serve),
-        Some(Command::Serve(args)) => serve::serve(&args),
-        Some(Command::Demo(args)) => serve::serve_demo(&args),
-        Some(Command::Import(args)) => import::import(&args),
-        Some(Command::Export(args)) => export::export(&args),
-        Some(Command::Child(args)) => child::child(&args),
-        Some(Command::Due(args)) => due::due(&args),
-        Some(Command::Audit(args)) => audit::audit(&args),
-        Some(Command::Backtest(args)) => backtest::backtest(&args),
-        Some(Command::Capacity(args)) => capacity::capacity(&args),
-        Some(Command::Survival(args)) => survival::survival(&args),
-        Some(Command::Agreement(args)) => agreement::agreement(&args),
-        Some(Command::Wear(args)) => wear::wear(&args),
-        Some(Command::Verify(args)) => verify::verify(&args),
-        Some(Command::Completions { shell }) => completions(shell),
-    }
+#[derive(Debug, Serialize)]
+struct SmallNumbersNotice {
+    version: &'static str,
+    not_for_outside: &'static str,
+    small_numbers: &'static str,
 }
 
-fn completions(shell: clap_complete::Shell) -> Result<(), Failure> {
-    let mut text = Vec::new();
-    clap_complete::generate(shell, &mut Cli::command(), "plantigrade", &mut text);
-    print(&String::from_utf8_lossy(&text))
+impl Default for SmallNumbersNotice {
+    fn default() -> Self {
+        Self {
+            version: ::audit::VERSION,
+            not_for_outside: "Small numbers are included. Use --csv for a table that may leave the clinic.",
+            small_numbers: ::audit::small::RULE,
+        }
+    }
 }
 
 /// The records opened for reading, which also works while a server writes.
@@ -76,7 +67,7 @@ impl Reading {
     }
 }
 
-/// Prints to standard output. A reader that has seen enough, such as `head`, is no failure.
+/// Prints to standard output. If the reader stops early, as `head` does, that is not a failure.
 fn print(text: &str) -> Result<(), Failure> {
     let mut out = std::io::stdout().lock();
     match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
@@ -88,7 +79,7 @@ fn print(text: &str) -> Result<(), Failure> {
 }
 
 /// Prints JSON with line ends.
-fn print_json(value: &impl serde::Serialize) -> Result<(), Failure> {
+fn print_json(value: &impl Serialize) -> Result<(), Failure> {
     let text = serde_json::to_string_pretty(value)
         .map_err(|error| Failure::failed(format!("The output could not be made: {error}.")))?;
     print(&format!("{text}\n"))
@@ -96,7 +87,7 @@ fn print_json(value: &impl serde::Serialize) -> Result<(), Failure> {
 
 /// Prints JSON with the keys of every object in the order of the alphabet, so that the order of a struct's
 /// fields is free.
-fn print_sorted(result: &impl serde::Serialize) -> Result<(), Failure> {
+fn print_sorted(result: &impl Serialize) -> Result<(), Failure> {
     let sorted = serde_json::to_value(result)
         .map_err(|error| Failure::failed(format!("The output could not be made: {error}.")))?;
     print_json(&sorted)

@@ -1,4 +1,4 @@
-//! `verify`: nothing changed, nothing lost.
+//! `verify`: whether any record was changed or lost.
 
 use super::{Reading, print};
 use crate::{
@@ -7,7 +7,7 @@ use crate::{
 };
 use std::fmt::Write as _;
 
-/// Checks the records and says what is wrong with them.
+/// Checks the records and prints what is wrong with them.
 ///
 /// # Errors
 /// When they cannot be opened, or something is wrong.

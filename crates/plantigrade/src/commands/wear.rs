@@ -43,7 +43,7 @@ fn hours(value: f64) -> f64 {
     (value * 100.0).round() / 100.0
 }
 
-/// What a logger's file says.
+/// The wear read from a logger's file.
 #[derive(Debug, Serialize)]
 struct WearResult<'a> {
     program: &'static str,
@@ -186,7 +186,7 @@ mod tests {
     use super::spacing;
 
     #[test]
-    fn samples_closer_than_two_minutes_are_told_in_seconds() {
+    fn samples_closer_than_two_minutes_are_given_in_seconds() {
         assert_eq!(
             [spacing(1.0 / 6.0), spacing(1.0), spacing(2.0), spacing(15.0)],
             ["10 seconds", "60 seconds", "2 minutes", "15 minutes"]

@@ -1,15 +1,15 @@
 //! Stories of children in the brace and after it.
 
-use super::child::Teller;
-use super::planted::Story;
+use super::story::{Story, StoryWriter};
 use rand::RngExt;
 use record::{
     Assessment, CastPurpose, ContactAttempt, ContactWay, Death, Discharge, DischargeReason, LostDeclared,
     OtherSurgery, Problem, ProblemKind, Procedure, Purpose, RelapseGrade, RelapseNoted, RemovalReason, Side,
     Sides, Transfer, Walking,
 };
+use std::ops::Range;
 
-/// Every story of this file, in the order told.
+/// The stories of this file, in order.
 pub const STORIES: &[Story] = &[
     newly_braced,
     early_bracing,
@@ -38,83 +38,85 @@ pub const STORIES: &[Story] = &[
     one_relapsed,
 ];
 
-fn any_side(teller: &mut Teller<'_>) -> Sides {
-    match teller.rng.random_range(0..4) {
+fn any_side(t: &mut StoryWriter<'_>) -> Sides {
+    match t.rng.random_range(0..4) {
         0 => Sides::Right,
         1 => Sides::Left,
         _ => Sides::Both,
     }
 }
 
-/// Born so that the brace went on `age_days` after birth; told up to the brace.
-pub(super) fn braced(teller: &mut Teller<'_>, days_ago: i32) -> record::Day {
-    let fitted_on = teller.today - days_ago;
-    let casts = teller.rng.random_range(4..7);
-    let age_days = 35 + 7 * (casts + 4) + teller.rng.random_range(0..20);
-    let sides = any_side(teller);
-    teller.born(fitted_on - age_days, sides, None);
-    teller.through_to_brace(casts, fitted_on);
+/// The story from birth until the brace was fitted, `days_ago` days before today.
+pub(super) fn braced(t: &mut StoryWriter<'_>, days_ago: i32) -> record::Day {
+    let fitted_on = t.today - days_ago;
+    let casts = t.rng.random_range(4..7);
+    let age_days = 35 + 7 * (casts + 4) + t.rng.random_range(0..20);
+    let sides = any_side(t);
+    t.born(fitted_on - age_days, sides, None);
+    t.through_to_brace(casts, fitted_on);
     fitted_on
 }
 
 /// Brace fitted four days ago.
-fn newly_braced(t: &mut Teller<'_>) {
+fn newly_braced(t: &mut StoryWriter<'_>) {
     braced(t, 4);
     t.appoint(t.today - 4, t.today + 3, Purpose::BraceReview);
 }
 
 /// Five weeks into the brace.
-fn early_bracing(t: &mut Teller<'_>) {
+fn early_bracing(t: &mut StoryWriter<'_>) {
     let fitted_on = braced(t, 35);
     t.reviews_until(fitted_on, t.today - 1);
     t.appoint(fitted_on + 7, fitted_on + 42, Purpose::BraceReview);
 }
 
-/// First review after the fitting not held.
-fn early_review_overdue(t: &mut Teller<'_>) {
+/// The first review after the fitting did not take place.
+fn early_review_overdue(t: &mut StoryWriter<'_>) {
     braced(t, 24);
 }
 
-/// Twelve weeks of full time are over.
-fn night_time_due(t: &mut Teller<'_>) {
+/// Twelve weeks of full-time wear are over.
+fn night_time_due(t: &mut StoryWriter<'_>) {
     let fitted_on = braced(t, 85);
     t.reviews_until(fitted_on, fitted_on + 50);
     t.appoint(fitted_on + 42, t.today, Purpose::BraceReview);
 }
 
-/// Nights, first year.
-fn nights_first_year(t: &mut Teller<'_>) {
-    let days = t.rng.random_range(120..360);
-    let fitted_on = braced(t, days);
-    t.reviews_until(fitted_on, t.today - 1);
-    let ahead = t.rng.random_range(0..60);
-    t.appoint(t.today - 10, t.today + ahead, Purpose::BraceReview);
+/// Night-time wear, first year.
+fn nights_first_year(t: &mut StoryWriter<'_>) {
+    followed_at_night(t, 120..360, 10, 0..60);
 }
 
-/// Nights, third year.
-fn nights_third_year(t: &mut Teller<'_>) {
-    let days = t.rng.random_range(420..1_380);
-    let fitted_on = braced(t, days);
-    t.reviews_until(fitted_on, t.today - 1);
-    let ahead = t.rng.random_range(3..110);
-    t.appoint(t.today - 20, t.today + ahead, Purpose::BraceReview);
+/// Night-time wear, third year.
+fn nights_third_year(t: &mut StoryWriter<'_>) {
+    followed_at_night(t, 420..1_380, 20, 3..110);
 }
 
-/// Later review overdue.
-fn review_overdue(t: &mut Teller<'_>) {
+/// In the brace for a random number of days, reviewed as planned; the next review was appointed `made_ago` days
+/// ago and is a random number of days ahead.
+fn followed_at_night(t: &mut StoryWriter<'_>, days: Range<i32>, made_ago: i32, ahead: Range<i32>) {
+    let days = t.rng.random_range(days);
+    let fitted_on = braced(t, days);
+    t.reviews_until(fitted_on, t.today - 1);
+    let ahead = t.rng.random_range(ahead);
+    t.appoint(t.today - made_ago, t.today + ahead, Purpose::BraceReview);
+}
+
+/// A later review is overdue.
+fn review_overdue(t: &mut StoryWriter<'_>) {
     let fitted_on = braced(t, 620);
     t.reviews_until(fitted_on, t.today - 165);
 }
 
 /// Nearly five.
-fn near_the_end(t: &mut Teller<'_>) {
+fn near_the_end(t: &mut StoryWriter<'_>) {
     let fitted_on = braced(t, 1_660);
     t.reviews_until(fitted_on, t.today - 20);
     t.appoint(t.today - 20, t.today + 40, Purpose::BraceReview);
 }
 
 /// Bracing ended at five, followed without.
-fn after_bracing(t: &mut Teller<'_>) {
+fn after_bracing(t: &mut StoryWriter<'_>) {
     let fitted_on = braced(t, 1_900);
     t.reviews_until(fitted_on, t.today - 160);
     t.visit(t.today - 150);
@@ -123,7 +125,7 @@ fn after_bracing(t: &mut Teller<'_>) {
 }
 
 /// Discharged at five and a half.
-fn discharged(t: &mut Teller<'_>) {
+fn discharged(t: &mut StoryWriter<'_>) {
     let fitted_on = braced(t, 2_000);
     t.reviews_until(fitted_on, t.today - 320);
     t.visit(t.today - 300);
@@ -133,7 +135,7 @@ fn discharged(t: &mut Teller<'_>) {
 }
 
 /// Dorsiflexion lost in the brace.
-fn dorsiflexion_lost(t: &mut Teller<'_>) {
+fn dorsiflexion_lost(t: &mut StoryWriter<'_>) {
     let fitted_on = braced(t, 500);
     t.reviews_until(fitted_on, t.today - 12);
     for foot in &mut t.feet {
@@ -144,7 +146,7 @@ fn dorsiflexion_lost(t: &mut Teller<'_>) {
     t.appoint(t.today - 9, t.today + 12, Purpose::BraceReview);
 }
 
-fn relapse(t: &mut Teller<'_>, days_ago: i32) -> record::Day {
+fn relapse(t: &mut StoryWriter<'_>, days_ago: i32) -> record::Day {
     let fitted_on = braced(t, 560);
     t.reviews_until(fitted_on, t.today - days_ago - 30);
     let on = t.today - days_ago;
@@ -160,13 +162,13 @@ fn relapse(t: &mut Teller<'_>, days_ago: i32) -> record::Day {
 }
 
 /// Relapse noted, not yet cast again.
-fn relapse_noted(t: &mut Teller<'_>) {
+fn relapse_noted(t: &mut StoryWriter<'_>) {
     relapse(t, 3);
     t.appoint(t.today - 3, t.today + 2, Purpose::Cast);
 }
 
 /// Relapse being cast again.
-fn relapse_recast(t: &mut Teller<'_>) {
+fn relapse_recast(t: &mut StoryWriter<'_>) {
     let on = relapse(t, 20);
     t.casting_visit(on + 6, true, 0.8);
     t.casting_visit(on + 13, false, 0.8);
@@ -174,7 +176,7 @@ fn relapse_recast(t: &mut Teller<'_>) {
 }
 
 /// Bracing stopped by the family at fourteen months.
-fn stopped_early(t: &mut Teller<'_>) {
+fn stopped_early(t: &mut StoryWriter<'_>) {
     let fitted_on = braced(t, 330);
     t.reviews_until(fitted_on, t.today - 40);
     t.visit(t.today - 30);
@@ -183,7 +185,7 @@ fn stopped_early(t: &mut Teller<'_>) {
 }
 
 /// Not seen for nine months in the brace; attempts to reach them.
-fn contact_lost(t: &mut Teller<'_>) {
+fn contact_lost(t: &mut StoryWriter<'_>) {
     let fitted_on = braced(t, 600);
     t.reviews_until(fitted_on, t.today - 270);
     let made = t.appoint(t.today - 280, t.today - 150, Purpose::BraceReview);
@@ -194,7 +196,7 @@ fn contact_lost(t: &mut Teller<'_>) {
 }
 
 /// Moved away.
-fn transferred(t: &mut Teller<'_>) {
+fn transferred(t: &mut StoryWriter<'_>) {
     let fitted_on = braced(t, 400);
     t.reviews_until(fitted_on, t.today - 100);
     let to = Some("the clinic at Norrhaven (invented)".to_owned());
@@ -202,14 +204,14 @@ fn transferred(t: &mut Teller<'_>) {
 }
 
 /// Died of another cause.
-fn died(t: &mut Teller<'_>) {
+fn died(t: &mut StoryWriter<'_>) {
     let fitted_on = braced(t, 420);
     t.reviews_until(fitted_on, t.today - 220);
     t.write(t.today - 200, Death { cause: None });
 }
 
 /// Declared lost.
-fn lost(t: &mut Teller<'_>) {
+fn lost(t: &mut StoryWriter<'_>) {
     let fitted_on = braced(t, 900);
     t.reviews_until(fitted_on, t.today - 500);
     t.write(
@@ -220,20 +222,20 @@ fn lost(t: &mut Teller<'_>) {
 }
 
 /// No next appointment made.
-fn no_appointment(t: &mut Teller<'_>) {
+fn no_appointment(t: &mut StoryWriter<'_>) {
     let fitted_on = braced(t, 250);
     t.reviews_until(fitted_on, t.today - 2);
 }
 
-/// An appointment last week passed without a word.
-fn appointment_passed(t: &mut Teller<'_>) {
+/// Nothing was recorded about an appointment last week.
+fn appointment_passed(t: &mut StoryWriter<'_>) {
     let fitted_on = braced(t, 300);
     t.reviews_until(fitted_on, t.today - 30);
     t.appoint(t.today - 60, t.today - 6, Purpose::BraceReview);
 }
 
 /// Skin broken under the brace.
-fn skin_broken(t: &mut Teller<'_>) {
+fn skin_broken(t: &mut StoryWriter<'_>) {
     newly_braced(t);
     let side = t.sides().first().copied();
     let note = Some("Sore at the heel, picture sent by the family.".to_owned());
@@ -241,7 +243,7 @@ fn skin_broken(t: &mut Teller<'_>) {
 }
 
 /// Low score at walking age.
-fn walking_score_low(t: &mut Teller<'_>) {
+fn walking_score_low(t: &mut StoryWriter<'_>) {
     let fitted_on = braced(t, 700);
     t.reviews_until(fitted_on, t.today - 15);
     for side in t.sides() {
@@ -252,7 +254,7 @@ fn walking_score_low(t: &mut Teller<'_>) {
 }
 
 /// After a tendon transfer.
-fn after_transfer(t: &mut Teller<'_>) {
+fn after_transfer(t: &mut StoryWriter<'_>) {
     let fitted_on = braced(t, 1_300);
     t.reviews_until(fitted_on, t.today - 90);
     let side = t.sides()[0];
@@ -261,7 +263,7 @@ fn after_transfer(t: &mut Teller<'_>) {
 }
 
 /// The heel slips out of the boot.
-fn heel_slips(t: &mut Teller<'_>) {
+fn heel_slips(t: &mut StoryWriter<'_>) {
     let fitted_on = braced(t, 30);
     t.reviews_until(fitted_on, t.today - 20);
     let side = t.sides().first().copied();
@@ -271,7 +273,7 @@ fn heel_slips(t: &mut Teller<'_>) {
 }
 
 /// Both braced, one relapsed and cast again.
-fn one_relapsed(t: &mut Teller<'_>) {
+fn one_relapsed(t: &mut StoryWriter<'_>) {
     let fitted_on = t.today - 640;
     t.born(fitted_on - 110, Sides::Both, None);
     t.through_to_brace(5, fitted_on);

@@ -1,13 +1,12 @@
 //! Stories of children before the brace.
 
-use super::child::Teller;
-use super::planted::Story;
+use super::story::{Story, StoryWriter};
 use record::{
     BraceFitted, CastPurpose, ContactAttempt, ContactWay, Correction, HalfPoint, Nature, Note, Problem,
     ProblemKind, Purpose, Regime, RemovalReason, Side, Sides, TenotomyDone, Withdrawal,
 };
 
-/// Every story of this file, in the order told.
+/// The stories of this file, in order.
 pub const STORIES: &[Story] = &[
     newly_referred,
     preterm,
@@ -35,40 +34,43 @@ pub const STORIES: &[Story] = &[
     not_held,
 ];
 
+/// A child of `age_days` in weekly casts: `casts` of them, the last one `last_days_ago` days ago, and the next
+/// appointed a week after it.
+fn in_casts(t: &mut StoryWriter<'_>, sides: Sides, age_days: i32, casts: i32, last_days_ago: i32, pace: f64) {
+    let last = t.today - last_days_ago;
+    t.born(t.today - age_days, sides, None);
+    t.casting(casts, last, pace);
+    t.appoint(last, last + 7, Purpose::Cast);
+}
+
 /// Referred, first visit booked for today.
-fn newly_referred(t: &mut Teller<'_>) {
+fn newly_referred(t: &mut StoryWriter<'_>) {
     t.born(t.today - 12, Sides::Both, None);
     t.appoint(t.today - 4, t.today, Purpose::First);
 }
 
 /// Born early, waiting for term age.
-fn preterm(t: &mut Teller<'_>) {
+fn preterm(t: &mut StoryWriter<'_>) {
     t.born(t.today - 30, Sides::Left, Some(32));
 }
 
 /// One foot, third cast on, next due today.
-fn mid_casting(t: &mut Teller<'_>) {
-    t.born(t.today - 41, Sides::Right, None);
-    t.casting(3, t.today - 7, 1.0);
-    t.appoint(t.today - 7, t.today, Purpose::Cast);
+fn mid_casting(t: &mut StoryWriter<'_>) {
+    in_casts(t, Sides::Right, 41, 3, 7, 1.0);
 }
 
 /// Both feet, second cast on.
-fn mid_casting_both(t: &mut Teller<'_>) {
-    t.born(t.today - 30, Sides::Both, None);
-    t.casting(2, t.today - 5, 1.0);
-    t.appoint(t.today - 5, t.today + 2, Purpose::Cast);
+fn mid_casting_both(t: &mut StoryWriter<'_>) {
+    in_casts(t, Sides::Both, 30, 2, 5, 1.0);
 }
 
 /// Nine casts and little change.
-fn slow_progress(t: &mut Teller<'_>) {
-    t.born(t.today - 95, Sides::Left, None);
-    t.casting(9, t.today - 6, 0.12);
-    t.appoint(t.today - 6, t.today + 1, Purpose::Cast);
+fn slow_progress(t: &mut StoryWriter<'_>) {
+    in_casts(t, Sides::Left, 95, 9, 6, 0.12);
 }
 
 /// Ready for tenotomy, nothing booked.
-fn ready_not_booked(t: &mut Teller<'_>) {
+fn ready_not_booked(t: &mut StoryWriter<'_>) {
     t.born(t.today - 70, Sides::Right, None);
     t.casting(5, t.today - 10, 1.0);
     t.ready_visit(t.today - 3, true);
@@ -76,15 +78,15 @@ fn ready_not_booked(t: &mut Teller<'_>) {
 }
 
 /// Ready and booked.
-fn booked(t: &mut Teller<'_>) {
+fn booked(t: &mut StoryWriter<'_>) {
     t.born(t.today - 66, Sides::Both, None);
     t.casting(5, t.today - 11, 1.0);
     t.ready_visit(t.today - 4, true);
     t.book(t.today - 4, t.today + 3);
 }
 
-/// Booked day gone by without a word.
-fn booked_day_passed(t: &mut Teller<'_>) {
+/// Nothing was recorded about the booked day.
+fn booked_day_passed(t: &mut StoryWriter<'_>) {
     t.born(t.today - 75, Sides::Left, None);
     t.casting(5, t.today - 16, 1.0);
     t.ready_visit(t.today - 9, true);
@@ -92,7 +94,7 @@ fn booked_day_passed(t: &mut Teller<'_>) {
 }
 
 /// In the tenotomy cast.
-fn tenotomy_cast(t: &mut Teller<'_>) {
+fn tenotomy_cast(t: &mut StoryWriter<'_>) {
     t.born(t.today - 80, Sides::Both, None);
     t.casting(5, t.today - 24, 1.0);
     t.ready_visit(t.today - 17, true);
@@ -102,7 +104,7 @@ fn tenotomy_cast(t: &mut Teller<'_>) {
 }
 
 /// In the tenotomy cast for too long.
-fn tenotomy_cast_too_long(t: &mut Teller<'_>) {
+fn tenotomy_cast_too_long(t: &mut StoryWriter<'_>) {
     t.born(t.today - 100, Sides::Right, None);
     t.casting(6, t.today - 43, 1.0);
     t.ready_visit(t.today - 36, true);
@@ -113,7 +115,7 @@ fn tenotomy_cast_too_long(t: &mut Teller<'_>) {
 }
 
 /// Missed a visit with casts on.
-fn missed_with_cast(t: &mut Teller<'_>) {
+fn missed_with_cast(t: &mut StoryWriter<'_>) {
     t.born(t.today - 50, Sides::Both, None);
     t.casting(3, t.today - 9, 1.0);
     let made = t.appoint(t.today - 9, t.today - 2, Purpose::Cast);
@@ -121,18 +123,16 @@ fn missed_with_cast(t: &mut Teller<'_>) {
 }
 
 /// The cast slipped yesterday; toes not seen.
-fn cast_slipped(t: &mut Teller<'_>) {
-    t.born(t.today - 40, Sides::Right, None);
-    t.casting(3, t.today - 4, 1.0);
-    t.appoint(t.today - 4, t.today + 3, Purpose::Cast);
+fn cast_slipped(t: &mut StoryWriter<'_>) {
+    in_casts(t, Sides::Right, 40, 3, 4, 1.0);
     for what in [ProblemKind::CastSlipped, ProblemKind::ToesNotSeen] {
         let note = Some("The family rang in the evening.".to_owned());
         t.write(t.today - 1, Problem { side: Some(Side::Right), note, ..Problem::of(what) });
     }
 }
 
-/// A complex foot, called so.
-fn complex_foot(t: &mut Teller<'_>) {
+/// A foot diagnosed as complex.
+fn complex_foot(t: &mut StoryWriter<'_>) {
     t.born(t.today - 60, Sides::Left, None);
     t.casting(3, t.today - 5, 0.5);
     t.diagnose(t.today - 5, Side::Left, Nature::Idiopathic, Some(true));
@@ -140,7 +140,7 @@ fn complex_foot(t: &mut Teller<'_>) {
 }
 
 /// Slips and stuck movement: may be complex.
-fn maybe_complex(t: &mut Teller<'_>) {
+fn maybe_complex(t: &mut StoryWriter<'_>) {
     t.born(t.today - 64, Sides::Right, None);
     for foot in &mut t.feet {
         foot.signs = [1.0; 6];
@@ -157,23 +157,19 @@ fn maybe_complex(t: &mut Teller<'_>) {
     t.appoint(t.today - 6, t.today + 1, Purpose::Cast);
 }
 
-/// Came at two years.
-fn late_start(t: &mut Teller<'_>) {
-    t.born(t.today - 790, Sides::Both, None);
-    t.casting(4, t.today - 6, 0.7);
-    t.appoint(t.today - 6, t.today + 1, Purpose::Cast);
+/// First seen at two years.
+fn late_start(t: &mut StoryWriter<'_>) {
+    in_casts(t, Sides::Both, 790, 4, 6, 0.7);
 }
 
 /// One foot corrected, the other not.
-fn one_ahead(t: &mut Teller<'_>) {
+fn one_ahead(t: &mut StoryWriter<'_>) {
     t.born(t.today - 75, Sides::Both, None);
     t.casting(5, t.today - 13, 1.0);
     let on = t.today - 6;
     t.feet[0].after_tenotomy(t.rng);
     t.feet[1].signs = [0.8, 0.5, 0.6, 1.0, 1.0, 0.6];
-    for side in t.sides() {
-        t.cast_off(on, side, RemovalReason::Planned);
-    }
+    t.casts_off(on);
     t.visit(on);
     t.cast(on, Side::Right, CastPurpose::Holding);
     t.cast(on, Side::Left, CastPurpose::Correction);
@@ -181,7 +177,7 @@ fn one_ahead(t: &mut Teller<'_>) {
 }
 
 /// Corrected without tenotomy.
-fn no_tenotomy(t: &mut Teller<'_>) {
+fn no_tenotomy(t: &mut StoryWriter<'_>) {
     t.born(t.today - 62, Sides::Left, None);
     t.casting(5, t.today - 8, 1.0);
     t.feet[0].signs = [0.0, 0.0, 0.0, 0.3, 0.0, 0.3];
@@ -194,7 +190,7 @@ fn no_tenotomy(t: &mut Teller<'_>) {
 }
 
 /// A score corrected, a note withdrawn.
-fn corrected(t: &mut Teller<'_>) {
+fn corrected(t: &mut StoryWriter<'_>) {
     mid_casting(t);
     let on = t.today - 7;
     let mut wrong = t.feet[0].assessed(t.rng);
@@ -209,7 +205,7 @@ fn corrected(t: &mut Teller<'_>) {
 }
 
 /// Total on the sheet disagrees; a sign left out.
-fn open_questions(t: &mut Teller<'_>) {
+fn open_questions(t: &mut StoryWriter<'_>) {
     mid_casting_both(t);
     let mut first = t.feet[0].assessed(t.rng);
     first.stated_total = first.pirani.total().map(|total| record::Halves(total.0 + 2));
@@ -221,7 +217,7 @@ fn open_questions(t: &mut Teller<'_>) {
 }
 
 /// Worse than last time.
-fn score_worse(t: &mut Teller<'_>) {
+fn score_worse(t: &mut StoryWriter<'_>) {
     t.born(t.today - 55, Sides::Right, None);
     t.casting(4, t.today - 13, 1.0);
     for sign in &mut t.feet[0].signs {
@@ -232,7 +228,7 @@ fn score_worse(t: &mut Teller<'_>) {
 }
 
 /// Day of birth unknown.
-fn no_birth_day(t: &mut Teller<'_>) {
+fn no_birth_day(t: &mut StoryWriter<'_>) {
     t.born(t.today - 400, Sides::Both, None);
     let registration = record::Registration {
         given_name: "Unnamed".to_owned(),
@@ -246,7 +242,7 @@ fn no_birth_day(t: &mut Teller<'_>) {
 }
 
 /// A syndrome.
-fn syndromic(t: &mut Teller<'_>) {
+fn syndromic(t: &mut StoryWriter<'_>) {
     t.born(t.today - 88, Sides::Both, None);
     for side in Side::BOTH {
         t.diagnose(t.today - 60, side, Nature::Syndromic, None);
@@ -256,7 +252,7 @@ fn syndromic(t: &mut Teller<'_>) {
 }
 
 /// One foot was put in the brace while the other is still in casts.
-fn one_foot_braced(t: &mut Teller<'_>) {
+fn one_foot_braced(t: &mut StoryWriter<'_>) {
     t.born(t.today - 110, Sides::Both, None);
     t.casting(6, t.today - 35, 1.0);
     let cut_on = t.today - 28;
@@ -274,7 +270,7 @@ fn one_foot_braced(t: &mut Teller<'_>) {
 }
 
 /// The last cast came off and nothing followed.
-fn not_held(t: &mut Teller<'_>) {
+fn not_held(t: &mut StoryWriter<'_>) {
     t.born(t.today - 90, Sides::Left, None);
     t.casting(5, t.today - 38, 1.0);
     t.ready_visit(t.today - 31, true);

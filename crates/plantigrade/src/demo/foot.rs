@@ -7,10 +7,10 @@
 use rand::{RngExt, rngs::StdRng};
 use record::{Assessment, HalfPoint, Pirani, Side, Sign};
 
-/// A foot as it is, before anyone scores it.
+/// The true state of a foot, from which scores are made.
 #[derive(Debug, Clone)]
 pub struct Foot {
-    /// Which.
+    /// Side of the foot.
     pub side: Side,
     /// Severity of the six signs, 0–1, in the order of `Sign::ALL`.
     pub signs: [f64; 6],
@@ -38,7 +38,7 @@ impl Foot {
         }
     }
 
-    /// What one cast does; `pace` 1 is usual, 0 nothing.
+    /// The effect of one cast; `pace` is 1 for the usual effect and 0 for none.
     pub fn after_cast(&mut self, pace: f64, rng: &mut StdRng) {
         const STEP: [f64; 6] = [0.17, 0.26, 0.19, 0.03, 0.02, 0.05];
         for (sign, step) in self.signs.iter_mut().zip(STEP) {
@@ -67,20 +67,20 @@ impl Foot {
         self.dorsiflexion_deg = rng.random_range(16.0..22.0);
     }
 
-    /// What the tenotomy and its cast do.
+    /// The effect of the tenotomy and its cast.
     pub fn after_tenotomy(&mut self, rng: &mut StdRng) {
         self.signs = [0.0, 0.0, 0.0, 0.5, 0.0, rng.random_range(0.0..0.6)];
         self.abduction_deg = rng.random_range(64.0..72.0);
         self.dorsiflexion_deg = rng.random_range(15.0..24.0);
     }
 
-    /// Growth over so many days, about 3 mm a month in the first nine months, slower after.
+    /// Growth over `days`, about 3 mm a month in the first nine months, slower after.
     pub fn grow(&mut self, days: i32) {
         let rate = if self.length_mm < 105.0 { 3.0 } else { 1.2 };
         self.length_mm += rate * f64::from(days) / 30.4;
     }
 
-    /// What a clinician writes down.
+    /// The assessment that a clinician records.
     pub fn assessed(&self, rng: &mut StdRng) -> Assessment {
         let mut pirani = Pirani::default();
         for (sign, severity) in Sign::ALL.into_iter().zip(self.signs) {

@@ -1,26 +1,26 @@
 //! The invented clinic: the children's clinic of Skarholm, a harbour town that does not exist.
 //!
 //! Deterministic by seed and day: the same seed, day and number of children give the same entries.
-//! The first children are planted (`planted`): told by hand, so that every phase and every attention
-//! rule is met somewhere. All others come from the natural history of the foot (`usual`). Nobody here
-//! is real: names are drawn from two lists and joined by chance.
+//! The first children are planted (`planted`): their stories are written by hand, so that every phase and
+//! every attention rule occurs somewhere. All others come from the natural history of the foot (`simulated`).
+//! Nobody here is real: names are drawn at random from two lists.
 
-mod books;
+mod additions;
+mod brace_fitting;
 mod bracing;
 mod casting;
-mod child;
-mod cupboard;
-mod doubtful;
-mod fitted;
+mod contradictions;
 mod foot;
 mod names;
 mod planted;
-mod rated;
-mod usual;
-mod worn;
+mod second_scores;
+mod simulated;
+mod stock;
+mod story;
+mod wear;
 
-pub use cupboard::cupboard;
 pub use planted::count as planted_count;
+pub use stock::stock;
 
 use forecast::natural_history::ChildTruth;
 use record::{ChildId, Day, Entry, SiteId, UserId};
@@ -55,7 +55,7 @@ pub fn clinic(children: usize, seed: u64, today: Day) -> Vec<Entry> {
     clinic_of(children, seed, today, None)
 }
 
-/// The same clinic with another share of families who keep to the brace, for measurements.
+/// The same clinic with another share of families who adhere to the brace, for measurements.
 #[must_use]
 pub fn clinic_of(children: usize, seed: u64, today: Day, adherent: Option<f64>) -> Vec<Entry> {
     let parts = parts(children, seed, today, adherent);
@@ -64,7 +64,7 @@ pub fn clinic_of(children: usize, seed: u64, today: Day, adherent: Option<f64>) 
     entries
 }
 
-/// Simulated children of one part.
+/// Number of simulated children in one part.
 const PART: usize = 5_000;
 
 /// The same clinic in parts of whole children, so that a clinic of any size needs little memory. Each part is
@@ -74,21 +74,21 @@ pub fn clinic_in_parts(children: usize, seed: u64, today: Day) -> impl Iterator<
 }
 
 fn parts(children: usize, seed: u64, today: Day, adherent: Option<f64>) -> impl Iterator<Item = Vec<Entry>> {
-    let simulated = usual::simulated(children.saturating_sub(planted::count()), seed, today, adherent);
+    let simulated = simulated::simulated(children.saturating_sub(planted::count()), seed, today, adherent);
     let ranges = (0..simulated.len().div_ceil(PART).max(1)).map(|part| part * PART);
     ranges.map(move |from| {
         let of_part = simulated.get(from..).unwrap_or_default();
         let of_part = of_part.get(..PART).unwrap_or(of_part);
-        let mut entries = if from == 0 { planted::tell(children, seed, today) } else { Vec::new() };
-        entries.extend(usual::entries_of(of_part, seed, today));
-        entries.extend(rated::again(&entries, seed ^ from as u64, today));
+        let mut entries = if from == 0 { planted::entries(children, seed, today) } else { Vec::new() };
+        entries.extend(simulated::entries_of(of_part, seed, today));
+        entries.extend(second_scores::second_scores(&entries, seed ^ from as u64, today));
         entries.sort_by_key(|entry| (entry.at, entry.id));
         entries
     })
 }
 
-/// What is true of the simulated children of that clinic, for measurements; nothing is true of the planted
-/// ones but what is written.
+/// The simulated truth about the simulated children of that clinic, for measurements. For the planted children
+/// there is only what is recorded.
 #[must_use]
 pub fn truths(
     children: usize,
@@ -96,5 +96,5 @@ pub fn truths(
     today: Day,
     adherent: Option<f64>,
 ) -> BTreeMap<ChildId, ChildTruth> {
-    usual::truths(children.saturating_sub(planted::count()), seed, today, adherent)
+    simulated::truths(children.saturating_sub(planted::count()), seed, today, adherent)
 }

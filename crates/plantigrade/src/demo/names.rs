@@ -1,15 +1,15 @@
-//! Names, joined by chance.
+//! Invented names, drawn at random.
 
 use rand::{RngExt, rngs::StdRng};
 use record::{Carer, Registration};
 
-/// Who refers.
+/// Where children are referred from.
 pub const WARD: &str = "Skarholm maternity ward";
 
 /// Where tenotomies are done.
 pub const THEATRE: &str = "day theatre";
 
-/// Name, hospital number and carer of a child; birth and sex are left to the story.
+/// Name, hospital number and carer of a child; the story adds birth and sex.
 pub fn registration(rng: &mut StdRng, number: usize) -> Registration {
     let family_name = pick(&FAMILY, rng);
     let carer = Carer {
@@ -27,7 +27,8 @@ pub fn registration(rng: &mut StdRng, number: usize) -> Registration {
     }
 }
 
-/// The same registration with a given name that goes with the child's sex, and a carer's with the relation.
+/// The same registration with a given name that matches the child's sex, and a carer's name that matches the
+/// relation.
 pub fn suited(mut registration: Registration, boy: bool) -> Registration {
     registration.given_name = given(&registration.given_name, boy);
     for carer in &mut registration.carers {
@@ -38,7 +39,7 @@ pub fn suited(mut registration: Registration, boy: bool) -> Registration {
     registration
 }
 
-/// A name where it goes with the sex, else one of the same place in the other list.
+/// A name if it matches the sex, otherwise the name at the same position of the other list.
 fn given(name: &str, boy: bool) -> String {
     let of_boy = BOYS.contains(&name);
     if EITHER.contains(&name) || of_boy == boy {
@@ -57,7 +58,7 @@ const BOYS: [&str; 19] = [
     "Lorcan", "Malik", "Mirza", "Oskar", "Quillan", "Rasmus", "Tariq", "Zubin",
 ];
 
-/// Given names of either.
+/// Given names of girls and boys.
 const EITHER: [&str; 4] = ["Bilge", "Dilan", "Noor", "Senna"];
 
 fn pick(list: &[&str], rng: &mut StdRng) -> String {

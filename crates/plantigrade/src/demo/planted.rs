@@ -1,36 +1,36 @@
-//! The planted children: told by hand, so that every phase, every attention rule and every corner case
-//! is met somewhere in the clinic.
+//! The planted children: their stories are written by hand, so that every phase, every attention rule and
+//! every corner case occurs somewhere in the clinic.
 //!
-//! To plant another: write its story in a file of its own, gather the file's stories in a list
-//! `STORIES`, and add that list to [`LISTS`]. A list added at the end leaves the children before it as
-//! they were.
+//! To plant another: write its story in a file of its own, collect the file's stories in a list
+//! `STORIES`, and add that list to [`LISTS`]. A list added at the end does not change the children before it.
 
-use super::{bracing, casting, child::Teller, doubtful, fitted, worn};
+use super::{
+    brace_fitting, bracing, casting, contradictions,
+    story::{Story, StoryWriter},
+    wear,
+};
 use rand::{RngExt, SeedableRng, rngs::StdRng};
 use record::{Day, Entry};
 
-/// One child's story, told backwards from today.
-pub type Story = fn(&mut Teller<'_>);
-
 /// Every list of planted stories.
 const LISTS: &[&[Story]] =
-    &[casting::STORIES, bracing::STORIES, worn::STORIES, fitted::STORIES, doubtful::STORIES];
+    &[casting::STORIES, bracing::STORIES, wear::STORIES, brace_fitting::STORIES, contradictions::STORIES];
 
-/// How many children are planted.
+/// Number of planted children.
 #[must_use]
 pub fn count() -> usize {
     LISTS.iter().map(|list| list.len()).sum()
 }
 
-/// The entries of the first so many planted children, child by child.
-pub fn tell(children: usize, seed: u64, today: Day) -> Vec<Entry> {
+/// The entries of the first `children` planted children, child by child.
+pub fn entries(children: usize, seed: u64, today: Day) -> Vec<Entry> {
     let mut rng = StdRng::seed_from_u64(seed);
     let mut entries = Vec::with_capacity(children.min(count()) * 40);
     for (number, story) in LISTS.iter().copied().flatten().take(children).enumerate() {
         let mut own = StdRng::seed_from_u64(rng.random());
-        let mut teller = Teller::new(&mut own, number, today);
-        story(&mut teller);
-        entries.extend(teller.done());
+        let mut writer = StoryWriter::new(&mut own, number, today);
+        story(&mut writer);
+        entries.extend(writer.into_entries());
     }
     entries
 }

@@ -1,4 +1,4 @@
-//! The form of the clinic's setting for capacity.
+//! The form with the clinic's setting for capacity.
 
 use super::reader::wrong;
 use caseload::{Clinic, Closure, Setting};
@@ -10,10 +10,10 @@ use record::Weekday;
 
 const SERVICE_WORDS: [&str; 3] = ["cast places", "tenotomy places", "brace places"];
 
-/// The setting as the form has it: the clinic's own with the form's values laid over it.
+/// The setting of the form: the clinic's own with the values of the form.
 ///
 /// # Errors
-/// What cannot be read or cannot be, field by field.
+/// What cannot be read or is out of bounds, with the field of each.
 pub fn capacity(filled: &Filled, own: &Setting) -> Result<Setting, Vec<FieldError>> {
     let mut setting = own.clone();
     let mut errors = Vec::new();
@@ -78,7 +78,7 @@ fn share(filled: &Filled, name: &str, errors: &mut Vec<FieldError>) -> Option<f6
     number(filled, name, 100.0, errors).map(|hundredths| hundredths / 100.0)
 }
 
-/// One closure a line: a day, or two with "to" between, and then why.
+/// One closure on each line: a day, or two days with "to" between them, and then the reason.
 fn closures(filled: &Filled, errors: &mut Vec<FieldError>) -> Vec<Closure> {
     let lines = filled.value("closures").lines().map(str::trim).filter(|line| !line.is_empty());
     let mut found = Vec::new();
@@ -88,7 +88,7 @@ fn closures(filled: &Filled, errors: &mut Vec<FieldError>) -> Vec<Closure> {
             None => errors.push(wrong(
                 "closures",
                 format!(
-                    "“{}” is not a day or two days, first and last, with the reason after them.",
+                    "“{}” is neither a day nor two days, first and last, followed by the reason.",
                     line.chars().take(60).collect::<String>()
                 ),
             )),
@@ -107,50 +107,50 @@ fn closure(line: &str) -> Option<Closure> {
     (to >= from).then(|| Closure { from, to: Some(to), why: why.trim().to_owned() })
 }
 
-/// What differs between two settings, in words.
+/// How two settings differ, in words.
 #[must_use]
 pub fn changes(own: &Setting, other: &Setting) -> Vec<String> {
     let mut changes = Vec::new();
     for ((own, other), words) in clinics(own).into_iter().zip(clinics(other)).zip(SERVICE_WORDS) {
-        let places = own.by_weekday().into_iter().zip(other.by_weekday()).zip(Weekday::ALL);
-        for ((before, now), day) in places.filter(|((before, now), _)| before != now) {
-            changes.push(format!("{now} {words} on {}s instead of {before}", day.word()));
-        }
-        if own.absence != other.absence {
-            changes.push(format!(
-                "{} % of days lost to absence for {words} instead of {} %",
-                hundredths(other.absence),
-                hundredths(own.absence)
-            ));
-        }
+        changes.extend(clinic_changes(own, other, words));
     }
     let per_year = |setting: &Setting| setting.referrals.expected_per_year();
-    if per_year(own) != per_year(other) {
-        let words = |setting: &Setting| {
-            per_year(setting).map_or("those of the last year".to_owned(), |n| n.to_string())
-        };
-        changes.push(format!("{} new children a year instead of {}", words(other), words(own)));
+    let words = |of: Option<f64>| of.map_or("those of the last year".to_owned(), |n| n.to_string());
+    let (before, now) = (per_year(own), per_year(other));
+    if before != now {
+        changes.push(format!("{} new children a year instead of {}", words(now), words(before)));
     }
-    if own.visits.no_show != other.visits.no_show {
+    let (before, now) = (own.visits.no_show, other.visits.no_show);
+    if before != now {
         changes.push(format!(
-            "{} % of children not coming instead of {} %",
-            hundredths(other.visits.no_show),
-            hundredths(own.visits.no_show)
+            "{} % of appointments missed instead of {} %",
+            hundredths(now),
+            hundredths(before)
         ));
     }
-    if own.course.tenotomy != other.course.tenotomy {
-        let words = |setting: &Setting| {
-            setting
-                .course
-                .tenotomy
-                .map_or("as published".to_owned(), |share| format!("{} %", hundredths(share)))
-        };
-        changes.push(format!("feet with a tenotomy {} instead of {}", words(other), words(own)));
+    let words =
+        |of: Option<f64>| of.map_or("as published".to_owned(), |share| format!("{} %", hundredths(share)));
+    let (before, now) = (own.course.tenotomy, other.course.tenotomy);
+    if before != now {
+        changes.push(format!("feet with a tenotomy {} instead of {}", words(now), words(before)));
     }
     if own.closures != other.closures {
         changes.push("other closed days".to_owned());
     }
     changes
+}
+
+/// How one kind of clinic differs, in words.
+fn clinic_changes(own: &Clinic, other: &Clinic, words: &str) -> Vec<String> {
+    let places = own.by_weekday().into_iter().zip(other.by_weekday()).zip(Weekday::ALL);
+    let places = places.filter(|((before, now), _)| before != now);
+    let places =
+        places.map(|((before, now), day)| format!("{now} {words} on {}s instead of {before}", day.word()));
+    let absence = (own.absence != other.absence).then(|| {
+        let (before, now) = (hundredths(own.absence), hundredths(other.absence));
+        format!("{now} % of days lost to absence for {words} instead of {before} %")
+    });
+    places.chain(absence).collect()
 }
 
 fn hundredths(share: f64) -> f64 {

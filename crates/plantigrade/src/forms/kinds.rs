@@ -1,10 +1,10 @@
-//! One small form per kind of entry: its fields read by `pages`, its bounds judged here.
+//! The forms for one kind of entry: `pages` reads the fields, and the bounds are checked here.
 
 use super::reader::wrong;
 use pages::fields::{self, FieldError, Filled};
 use record::{Body, ChildId, Day, Entry, EntryId, Finding, Kind, Severity, SiteId, Timestamp, UserId};
 
-/// What is odd about a body by itself on a day.
+/// What is out of bounds or unusual about a body by itself on a day.
 pub(super) fn findings(body: &Body, on: Day) -> Vec<Finding> {
     let nobody = uuid::Uuid::nil();
     let entry = Entry {
@@ -25,10 +25,10 @@ pub(super) fn refusals(body: &Body, on: Day) -> impl Iterator<Item = Finding> {
     findings(body, on).into_iter().filter(|finding| finding.severity == Severity::Refuse)
 }
 
-/// Reads and judges the form of one kind.
+/// Reads and checks the form of one kind.
 ///
 /// # Errors
-/// One sentence per field that cannot be read or believed.
+/// One sentence for each field that cannot be read or is out of bounds.
 pub fn body_of(kind: Kind, filled: &Filled, on: Day) -> Result<Body, Vec<FieldError>> {
     let body = fields::body_of(kind, filled)?;
     let errors: Vec<_> = refusals(&body, on)
@@ -39,7 +39,7 @@ pub fn body_of(kind: Kind, filled: &Filled, on: Day) -> Result<Body, Vec<FieldEr
     if errors.is_empty() { Ok(body) } else { Err(errors) }
 }
 
-/// The refusals of a body whose own fields were judged before, all beside one field.
+/// The refusals of a body whose own fields were checked before, all at one field.
 #[must_use]
 pub fn refused(body: &Body, on: Day, field: &str) -> Vec<FieldError> {
     refusals(body, on).map(|finding| wrong(field, crate::exit::sentence(&finding.text))).collect()

@@ -1,7 +1,7 @@
-//! Forms: from what was typed to entries. What was not filled in stays missing; what cannot be read goes
-//! back to the form beside its field, with everything that was typed.
+//! Forms: from what was typed to entries. What was not filled in stays missing; what cannot be read is shown
+//! at its field, and the form keeps everything that was typed.
 
-mod bench;
+mod brace_fitting;
 mod capacity;
 mod kinds;
 mod person;
@@ -11,7 +11,7 @@ mod stock;
 mod visit;
 pub mod wear;
 
-pub use bench::{bench_measures, bench_settings};
+pub use brace_fitting::{brace_measures, brace_settings};
 pub use capacity::{capacity, changes};
 pub use kinds::{body_of, refused};
 pub use person::{FilledPerson, person};

@@ -1,27 +1,27 @@
-//! Registering a child: who the child is, who referred, and which feet.
+//! Registering a child: who the child is, who referred the child, and which feet.
 
 use super::{Reader, kinds, reader::wrong};
 use pages::fields::{FieldError, Filled};
 use record::{Body, Day, Diagnosis, Kind, Nature, Referral, Registration, Sides};
 
-/// A child as the registration form gives it.
+/// A child as read from the registration form.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FilledPerson {
     /// Who the child is.
     pub registration: Registration,
-    /// Registration, referral and the diagnosis of each foot named, ready to be written.
+    /// Registration, referral and the diagnosis of each foot, ready to be saved.
     pub bodies: Vec<Body>,
 }
 
 /// Reads the registration form.
 ///
 /// # Errors
-/// One sentence per field that cannot be read or believed.
+/// One sentence for each field that cannot be read or is out of bounds.
 pub fn person(filled: &Filled, today: Day) -> Result<FilledPerson, Vec<FieldError>> {
     let mut reader = Reader::of(filled);
     let feet = feet(&mut reader);
-    // Where nobody is named who referred, a family may have come by itself: a referral of this day would say
-    // that it did not wait.
+    // If no referrer is named, the family may have come by itself: a referral on this day would mean that the
+    // child did not wait.
     let from = reader.text("referred_from");
     let referral = from.map(|from| Body::from(Referral { from: Some(from), reason: None }));
     let mut errors = reader.errors;

@@ -1,4 +1,4 @@
-//! Reads fields one by one and gathers what cannot be read.
+//! Reads fields one by one and collects what cannot be read.
 
 use pages::fields::{FieldError, Filled};
 use record::{Day, HalfPoint};
@@ -7,7 +7,7 @@ use record::{Day, HalfPoint};
 #[derive(Debug)]
 pub struct Reader<'a> {
     fields: &'a Filled,
-    /// What could not be read so far.
+    /// Errors so far.
     pub errors: Vec<FieldError>,
 }
 
@@ -18,7 +18,7 @@ impl<'a> Reader<'a> {
         Self { fields, errors: Vec::new() }
     }
 
-    /// Notes what is wrong with a field.
+    /// Adds an error to a field.
     pub fn wrong(&mut self, field: &str, text: impl Into<String>) {
         self.errors.push(wrong(field, text));
     }
@@ -29,7 +29,7 @@ impl<'a> Reader<'a> {
         self.fields.given(field).is_some()
     }
 
-    /// Where the day of the next appointment stands: among the days proposed, or beside them.
+    /// The field with the day of the next appointment: one of the proposed days, or another day.
     #[must_use]
     pub fn next_day_field(&self) -> &'static str {
         use pages::fields::visit::{NEXT_DAY, NEXT_OTHER, NEXT_OTHER_DAY};
@@ -45,7 +45,7 @@ impl<'a> Reader<'a> {
         self.fields.given(field).map(str::to_owned)
     }
 
-    /// A text that must be there.
+    /// A required text.
     pub fn needed(&mut self, field: &str, sentence: &str) -> String {
         let text = self.text(field);
         if text.is_none() {
@@ -66,7 +66,7 @@ impl<'a> Reader<'a> {
         }
     }
 
-    /// A day that must be there.
+    /// A required day.
     pub fn needed_day(&mut self, field: &str, sentence: &str) -> Option<Day> {
         if !self.has(field) {
             self.wrong(field, sentence);
@@ -74,12 +74,11 @@ impl<'a> Reader<'a> {
         self.day(field)
     }
 
-    /// The clinical day of what is written: needed, and never later than today.
+    /// The clinical day of an entry: required, and never later than today.
     pub fn clinical_day(&mut self, field: &str, today: Day) -> Option<Day> {
         let day = self.needed_day(field, "The day is missing: year-month-day is expected.")?;
         if day > today {
-            let text =
-                format!("{} has not come yet: what is written here has already happened.", day.words());
+            let text = format!("{} is in the future: record only what has already happened.", day.words());
             self.wrong(field, text);
             return None;
         }
@@ -91,28 +90,28 @@ impl<'a> Reader<'a> {
         let text = self.fields.given(field)?;
         let shown: String = text.chars().take(40).collect();
         let Ok(number) = text.replace('−', "-").parse::<i64>() else {
-            self.wrong(field, format!("“{shown}” cannot be read here: a whole number is expected."));
+            self.wrong(field, format!("“{shown}” is not a whole number."));
             return None;
         };
         let fits = T::try_from(number).ok();
         if fits.is_none() {
-            self.wrong(field, format!("{shown} cannot be right here."));
+            self.wrong(field, format!("{shown} is out of range."));
         }
         fits
     }
 
-    /// One answer of a closed list.
+    /// One answer of a fixed list.
     pub fn choice<T>(&mut self, field: &str, from_key: impl Fn(&str) -> Option<T>) -> Option<T> {
         let text = self.fields.given(field)?;
         let answer = from_key(text);
         if answer.is_none() {
             let text: String = text.chars().take(40).collect();
-            self.wrong(field, format!("“{text}” is not one of the answers offered here."));
+            self.wrong(field, format!("“{text}” is not one of the answers."));
         }
         answer
     }
 
-    /// Yes or no; `None` where nobody has said.
+    /// Yes or no; `None` if not answered.
     pub fn yes_no(&mut self, field: &str) -> Option<bool> {
         self.choice(field, |key| match key {
             "yes" => Some(true),
@@ -121,13 +120,13 @@ impl<'a> Reader<'a> {
         })
     }
 
-    /// A sign of the Pirani score; `None` where it was not assessed.
+    /// A sign of the Pirani score; `None` if not assessed.
     pub fn half(&mut self, field: &str) -> Option<HalfPoint> {
         self.choice(field, |key| HalfPoint::ALL.into_iter().find(|point| point.text() == key))
     }
 }
 
-/// One sentence beside one field.
+/// One sentence about one field.
 pub(super) fn wrong(field: impl Into<String>, text: impl Into<String>) -> FieldError {
     FieldError { field: field.into(), text: text.into() }
 }

@@ -10,8 +10,8 @@ use record::{Day, EntryId, SecondScore, Side, Sign};
 /// Reads the form of a second score of a foot.
 ///
 /// # Errors
-/// One sentence per field that cannot be read or believed. A form without a sign, and one that says
-/// another foot than `side`, is refused.
+/// One sentence for each field that cannot be read or is out of bounds. A form without a sign, or about the
+/// other foot than `side`, is refused.
 pub fn second_score(
     filled: &Filled,
     side: Side,
@@ -20,7 +20,7 @@ pub fn second_score(
 ) -> Result<SecondScore, Vec<FieldError>> {
     let mut reader = Reader::of(filled);
     if filled.given(fields::SIDE) != Some(side.word()) || filled.any_under(&format!("{}.", side.other())) {
-        reader.wrong("", format!("This form is not about the {side} foot, of which the first score is. Open it again from the child's page."));
+        reader.wrong("", format!("This form is not about the {side} foot, which has the first score. Open it again from the child's page."));
     }
     let (pirani, dimeglio) = scores(&mut reader, side);
     let note = reader.text(fields::visit::NOTE);

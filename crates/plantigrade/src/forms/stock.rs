@@ -1,4 +1,4 @@
-//! The rows of the cupboard's list, read back.
+//! Reads the rows of the stock list.
 
 use guidance::brace::{Bar, BootSize, Stock};
 use pages::{
@@ -8,16 +8,16 @@ use pages::{
 use record::bounds::{BAR_LENGTH, Bound, FOOT_LENGTH};
 use std::collections::BTreeSet;
 
-/// Longest label, and the largest count.
+/// The longest label, and the largest count.
 const LABEL_CHARS: usize = 100;
 const MOST: u16 = 10_000;
-/// The most rows of either kind that are kept.
+/// The most rows of each kind.
 const MOST_ROWS: usize = 200;
 
-/// The list that the rows say; a row in which nothing stands is left out.
+/// The list of the rows; empty rows are left out.
 ///
 /// # Errors
-/// What is wrong, each beside its field.
+/// What is wrong, with the field of each.
 pub fn stock(filled: &Filled) -> Result<Stock, Vec<FieldError>> {
     let mut reader = Reader { filled, errors: Vec::new() };
     let boots = reader.rows(StockKind::Boot, Reader::boot);
@@ -49,9 +49,9 @@ impl Reader<'_> {
                 let text = format!("Your own label is needed, of at most {LABEL_CHARS} characters.");
                 self.wrong(field, text);
             } else if !labels.insert(label.clone()) {
-                self.wrong(field, format!("The label “{label}” stands twice. Each needs its own."));
+                self.wrong(field, format!("The label “{label}” is used twice. Each row needs its own."));
             } else if rows.len() == MOST_ROWS {
-                self.wrong(field, format!("More than {MOST_ROWS} rows are not kept."));
+                self.wrong(field, format!("At most {MOST_ROWS} rows can be saved."));
             }
             rows.extend(read(self, row, label));
         }
@@ -83,21 +83,24 @@ impl Reader<'_> {
         let given = self.filled.given(&field).unwrap_or_default();
         let mm = given.parse().ok().filter(|&mm: &u16| (low..=high).contains(&f64::from(mm)));
         if mm.is_none() {
-            let said =
+            let problem =
                 if given.is_empty() { "is missing".to_owned() } else { format!("cannot be “{given}”") };
-            self.wrong(field, format!("{what} {said}: whole millimetres from {low} to {high} are expected."));
+            self.wrong(
+                field,
+                format!("{what} {problem}: whole millimetres from {low} to {high} are expected."),
+            );
         }
         mm
     }
 
-    /// `Some(None)` where nobody counts.
+    /// `Some(None)` if they are not counted.
     #[allow(clippy::option_option)]
     fn count(&mut self, field: String) -> Option<Option<u16>> {
         let Some(given) = self.filled.given(&field) else { return Some(None) };
         let count = given.parse().ok().filter(|&count| count <= MOST);
         if count.is_none() {
             let text = format!(
-                "“{given}” is no count: a whole number from 0 to {MOST} is expected, or nothing where nobody counts."
+                "“{given}” is not a count: a whole number from 0 to {MOST} is expected, or nothing if they are not counted."
             );
             self.wrong(field, text);
         }

@@ -1,4 +1,4 @@
-//! The visit: one form, both feet, one sitting.
+//! The visit: one form for both feet.
 
 use super::{Reader, reader::wrong};
 use pages::fields::{self, FieldError, Filled};
@@ -9,16 +9,16 @@ use record::{
     RemovalReason, Severity, Side, Sign, TenotomyBooked, TenotomyDone, WalkingItem,
 };
 
-/// What a visit says, ready to be written.
+/// A visit, ready to be saved.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Visit {
     /// The day of the visit.
     pub on: Day,
-    /// What was seen and done, in the order in which it happens at a visit.
+    /// What was seen and done, in the usual order of a visit.
     pub drafts: Vec<Drafted>,
 }
 
-/// One body with the beginning of its fields in the form, so that a refusal finds its field.
+/// One body with the prefix of its fields in the form, so that a refusal finds its field.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Drafted {
     /// What was seen or done.
@@ -86,7 +86,7 @@ impl Drafted {
 /// Reads the visit form.
 ///
 /// # Errors
-/// One sentence per field that cannot be read or believed. A visit that says nothing is refused too.
+/// One sentence for each field that cannot be read or is out of bounds. An empty visit is refused as well.
 pub fn visit(filled: &Filled, today: Day) -> Result<Visit, Vec<FieldError>> {
     let mut reader = Reader::of(filled);
     let on = reader.clinical_day("on", today);
@@ -100,7 +100,7 @@ pub fn visit(filled: &Filled, today: Day) -> Result<Visit, Vec<FieldError>> {
     drafts.extend(next(&mut reader));
     drafts.extend(reader.text("note").map(|text| Drafted::child("note", Note { text })));
     if drafts.is_empty() && reader.errors.is_empty() && fields::visit::loose_ends(filled).is_empty() {
-        reader.wrong("on", "Nothing is filled in yet. A child who came and was not examined is marked as here on the clinic's day.");
+        reader.wrong("on", "Nothing is filled in yet. If the child came and was not examined, mark the child as here on the page of the day.");
     }
     reader.errors.extend(fields::visit::loose_ends(filled));
     finish(reader, on, drafts)
@@ -122,7 +122,7 @@ pub(super) fn finish(
     }
 }
 
-/// Every refusal of one body, beside its field.
+/// Every refusal of one body, with its field.
 fn refusals(draft: &Drafted, on: Day) -> Vec<FieldError> {
     super::kinds::refusals(&draft.body, on)
         .map(|finding| wrong(draft.field(&finding), crate::exit::sentence(&finding.text)))
@@ -147,7 +147,7 @@ fn foot(reader: &mut Reader<'_>, side: Side, drafts: &mut Vec<Drafted>) {
     drafts.extend(cast(reader, side));
 }
 
-/// The tapped signs and the angles of one foot.
+/// The signs and the angles of one foot.
 pub(super) fn scores(reader: &mut Reader<'_>, side: Side) -> (Pirani, Dimeglio) {
     let (mut pirani, mut dimeglio) = (Pirani::default(), Dimeglio::default());
     for sign in Sign::ALL {

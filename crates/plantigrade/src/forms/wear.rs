@@ -1,4 +1,4 @@
-//! The family's diary and the days of a logger, from their forms.
+//! Reads the forms of the family's diary and of the days of a logger.
 
 use pages::{
     HOURS, REASON,
@@ -7,23 +7,23 @@ use pages::{
 use record::{Day, WearLogged, WearReported};
 use std::collections::BTreeMap;
 
-/// Days of a diary to be written, or what is wrong with it.
+/// Days of a diary to be saved.
 ///
-/// A day that already stands in the record with the same hours is passed over; with other hours it is
-/// refused, because correcting it is an entry of its own.
+/// A day that is already on record with the same hours is skipped; with other hours it is refused, because a
+/// correction is an entry of its own.
 ///
 /// # Errors
 /// One sentence for every field that cannot be used.
 pub fn diary(
     filled: &Filled,
-    told: &BTreeMap<Day, f64>,
+    recorded: &BTreeMap<Day, f64>,
     today: Day,
 ) -> Result<Vec<WearReported>, Vec<FieldError>> {
     let (mut days, mut errors) = (Vec::new(), Vec::new());
     for name in filled.values.keys().filter(|name| name.starts_with(HOURS)) {
         let Some(text) = filled.given(name) else { continue };
         let Ok(day) = name[HOURS.len()..].parse::<Day>() else { continue };
-        match hours_of(day, text, told, today) {
+        match hours_of(day, text, recorded, today) {
             Ok(Some(hours_per_day)) => {
                 let reason = filled.given(&format!("{REASON}{day}")).map(str::to_owned);
                 days.push(WearReported { from: day, to: day, hours_per_day, days_without: None, reason });
@@ -35,39 +35,39 @@ pub fn diary(
     for name in filled.values.keys().filter(|name| name.starts_with(REASON)) {
         let day = &name[REASON.len()..];
         if filled.given(name).is_some() && filled.given(&format!("{HOURS}{day}")).is_none() {
-            let text =
-                "A reason without hours: write the hours of that day, 0 where it was not worn.".to_owned();
+            let text = "A reason without hours: enter the hours of that day, 0 if the brace was not worn."
+                .to_owned();
             errors.push(FieldError { field: name.clone(), text });
         }
     }
     if errors.is_empty() { Ok(days) } else { Err(errors) }
 }
 
-/// The hours of a day; `None` where the record holds them already.
-fn hours_of(day: Day, text: &str, told: &BTreeMap<Day, f64>, today: Day) -> Result<Option<f64>, String> {
+/// The hours of a day; `None` if they are already on record.
+fn hours_of(day: Day, text: &str, recorded: &BTreeMap<Day, f64>, today: Day) -> Result<Option<f64>, String> {
     let shown: String = text.chars().take(20).collect();
     let hours: f64 = text
         .trim_end_matches(['h', ' '])
         .replace(',', ".")
         .parse()
-        .map_err(|_| format!("“{shown}” on {} is no number of hours.", day.words()))?;
+        .map_err(|_| format!("“{shown}” on {} is not a number of hours.", day.words()))?;
     if !(0.0..=24.0).contains(&hours) {
         return Err(format!("{shown} hours on {} cannot be right: a day has 24 hours.", day.words()));
     }
     if day > today {
-        return Err(format!("{} has not come yet.", day.words()));
+        return Err(format!("{} is in the future.", day.words()));
     }
-    match told.get(&day) {
+    match recorded.get(&day) {
         Some(before) if (before - hours).abs() < 1e-9 => Ok(None),
         Some(before) => Err(format!(
-            "For {} the record already holds {before:.1} hours as reported. Correct that entry on the child's page instead.",
+            "For {} {before:.1} hours are already on record as reported. Correct that entry on the child's page instead.",
             day.words()
         )),
         None => Ok(Some(hours)),
     }
 }
 
-/// Days as a confirmed logger's form carries them: "2026-01-05=11.25" joined by semicolons.
+/// Days in the hidden field of a confirmed logger's form: "2026-01-05=11.25" joined by semicolons.
 #[must_use]
 pub fn logged(text: &str, label: &str) -> Option<Vec<WearLogged>> {
     let one = |pair: &str| {
@@ -120,17 +120,17 @@ mod tests {
             texts[0].contains("27 hours on 5 January 2026 cannot be right: a day has 24 hours"),
             "{texts:?}"
         );
-        assert!(texts[1].contains("“much” on 6 January 2026 is no number"), "{texts:?}");
-        assert!(texts[2].contains("9 January 2026 has not come yet"), "{texts:?}");
+        assert!(texts[1].contains("“much” on 6 January 2026 is not a number"), "{texts:?}");
+        assert!(texts[2].contains("9 January 2026 is in the future"), "{texts:?}");
         assert!(texts[3].contains("A reason without hours"), "{texts:?}");
     }
 
     #[test]
-    fn a_day_already_told_is_passed_over_or_refused() {
-        let told = BTreeMap::from([(day("2026-01-05"), 11.0)]);
-        assert_eq!(diary(&filled(&[("2026-01-05", "11", "")]), &told, day("2026-01-08")), Ok(Vec::new()));
-        let errors = diary(&filled(&[("2026-01-05", "9", "")]), &told, day("2026-01-08")).unwrap_err();
-        assert!(errors[0].text.contains("already holds 11.0 hours"), "{errors:?}");
+    fn a_recorded_day_is_skipped_or_refused() {
+        let recorded = BTreeMap::from([(day("2026-01-05"), 11.0)]);
+        assert_eq!(diary(&filled(&[("2026-01-05", "11", "")]), &recorded, day("2026-01-08")), Ok(Vec::new()));
+        let errors = diary(&filled(&[("2026-01-05", "9", "")]), &recorded, day("2026-01-08")).unwrap_err();
+        assert!(errors[0].text.contains("11.0 hours are already on record"), "{errors:?}");
     }
 
     #[test]

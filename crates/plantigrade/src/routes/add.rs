@@ -1,14 +1,14 @@
-//! One more entry of one kind.
+//! The form for one entry of one kind.
 
 use super::{
     child::id,
-    confirm::{self, Outcome},
-    write::{self, Draft, Pen, Written},
+    confirm,
+    submission::{Draft, Submission},
 };
 use crate::{
     app::App,
     forms::{self, Reader},
-    web::{Fail, PageResult, Posted, Shared, Visitor, again, page, to, work},
+    web::{Fail, PageResult, PostedTo, Shared, Visitor, again, page, to, work},
 };
 use axum::extract::{Path, Query, State};
 use clinic::ChildRecord;
@@ -20,20 +20,19 @@ use pages::{
 use record::{Body, ChildId, Day, EntryId, Kind, UserId};
 use serde::Deserialize;
 
-/// Which earlier entry the new one answers.
+/// Which earlier entry the new one follows.
 #[derive(Debug, Deserialize)]
-pub struct Answers {
+pub struct AddQuery {
     follows: Option<String>,
 }
 
-/// The form, with what is known already.
+/// The form, filled with what is already known.
 pub async fn form(
     State(app): State<Shared>,
     visitor: Visitor,
-    Path((child, kind)): Path<(String, String)>,
-    Query(query): Query<Answers>,
+    Path((child, kind)): Path<(ChildId, String)>,
+    Query(query): Query<AddQuery>,
 ) -> PageResult {
-    let child: ChildId = id(&child)?;
     let kind = AddKind::from_key(&kind).ok_or_else(Fail::not_found)?;
     let follows = query.follows.as_deref().map(id).transpose()?;
     let frame = app.frame(&visitor, Here::Elsewhere);
@@ -65,7 +64,7 @@ fn shown(
     pages::add(frame, &view)
 }
 
-/// What is known already: who the child is, the appointment called off, the problem settled.
+/// What is already known: the child's details, the appointment to cancel, the problem to settle.
 fn prefilled(known: &ChildRecord, kind: Kind, follows: Option<EntryId>, today: Day) -> Filled {
     let course = &known.outlook.course;
     let filled = match kind {
@@ -94,21 +93,19 @@ fn settled(what: record::ProblemKind, side: Option<record::Side>) -> Filled {
     }
 }
 
-/// Saves it.
+/// Saves the form.
 pub async fn save(
     State(app): State<Shared>,
     visitor: Visitor,
-    Path((child, kind)): Path<(String, String)>,
-    Posted(filled): Posted,
+    PostedTo { path: (child, kind), by, filled }: PostedTo<(ChildId, String)>,
 ) -> PageResult {
-    let (child, by): (ChildId, UserId) = (id(&child)?, visitor.user()?);
     let kind = AddKind::from_key(&kind).ok_or_else(Fail::not_found)?;
     let follows = filled.given(fields::FOLLOWS).map(id).transpose()?;
     let frame = app.frame(&visitor, Here::Elsewhere);
     let saved = work(&app, move |app| {
         let known = app.known(child, app.clock.today())?;
         let follows = follows.filter(|follows| known.entries.iter().any(|entry| entry.id == *follows));
-        match write_form(app, (&known, by), kind.kind(), follows, &filled)? {
+        match save_form(app, (&known, by), kind.kind(), follows, &filled)? {
             Ok(()) => Ok(None),
             Err(filled) => Ok(Some(shown(app, &frame, &known, kind, follows, filled))),
         }
@@ -119,8 +116,8 @@ pub async fn save(
     }
 }
 
-/// Writes a small form, or gives it back with what is wrong.
-fn write_form(
+/// Saves the entry of a form, or returns the form with what is wrong.
+fn save_form(
     app: &App,
     (known, by): (&ChildRecord, UserId),
     kind: Kind,
@@ -136,14 +133,7 @@ fn write_form(
         return Ok(Err(Filled { errors, ..filled.clone() }));
     };
     let child = known.outlook.course.child;
-    let pen = Pen { child, by, once: write::once(app, filled.value(fields::ONCE)) };
+    let submission = Submission::of_form(app, child, by, filled);
     let drafts = vec![Draft { follows, ..Draft::new(body, on) }];
-    Ok(match confirm::write(app, pen, &known.entries, drafts, filled)? {
-        Outcome::Done(Written::Now | Written::Before) => Ok(()),
-        Outcome::Done(Written::Otherwise) => Err(filled.clone().wrong("", SAVED_ALREADY)),
-        Outcome::Ask(asked) => Err(asked),
-    })
+    Ok(confirm::save(app, submission, &known.entries, drafts, filled)?.or_form(filled))
 }
-
-/// Said of a form that was saved and then changed and sent again.
-pub const SAVED_ALREADY: &str = "This form was saved once already, and you changed it since. What is saved stands; save again only if this is to be added as well.";

@@ -1,4 +1,4 @@
-//! The style sheet and the script, kept by the browser for as long as their hash stands.
+//! The style sheet and the script, cached by the browser until their hash changes.
 
 use crate::web::Fail;
 use axum::{

@@ -1,4 +1,4 @@
-//! Needs attention.
+//! The list of children who need attention, and the list of the lost.
 
 use crate::{
     app::App,
@@ -14,10 +14,10 @@ use pages::{
 };
 use serde::Deserialize;
 
-/// Calls on one page.
+/// Rows on one page.
 const PER_PAGE: usize = 40;
 
-/// What is asked for.
+/// The filter and the page.
 #[derive(Debug, Deserialize)]
 pub struct AttentionQuery {
     rule: Option<String>,
@@ -34,7 +34,7 @@ pub async fn page(
 ) -> PageResult {
     let filter =
         AttentionFilter::from_query(asked.rule.as_deref(), asked.urgency.as_deref(), asked.phase.as_deref());
-    // A page that is no number is the first page.
+    // A page that is not a number is the first page.
     let number = asked.page.and_then(|text| text.parse().ok()).unwrap_or(1);
     let frame = app.frame(&visitor, Here::Attention);
     let page = format!("/attention {filter:?} {number}");
@@ -43,7 +43,7 @@ pub async fn page(
 
 fn view(app: &App, filter: AttentionFilter, number: usize) -> Result<AttentionView, Fail> {
     let today = app.clock.today();
-    // Of one rule every call is listed; else there is one row per child.
+    // For one rule every call is listed; otherwise there is one row for each child.
     let kind = if filter.rule.is_some() { WorkKind::Attention } else { WorkKind::Row };
     let wanted = WorkFilter {
         kind: Some(kind),
@@ -79,7 +79,7 @@ fn view(app: &App, filter: AttentionFilter, number: usize) -> Result<AttentionVi
     })
 }
 
-/// A page of the rows of one kind that apply today, and how many there are.
+/// A page of the rows of one kind that apply today, and the number of all.
 pub(super) fn of_kind(app: &App, kind: WorkKind, offset: usize) -> Result<(Vec<WorkRow>, usize), Fail> {
     let wanted = WorkFilter { kind: Some(kind), ..WorkFilter::default() };
     Ok(app.records.worklist(app.clock.today(), &wanted, offset, PER_PAGE)?)
@@ -90,7 +90,7 @@ fn count_of(app: &App, kind: WorkKind) -> Result<usize, Fail> {
     Ok(app.records.worklist(app.clock.today(), &wanted, 0, 0)?.1)
 }
 
-/// The lost list.
+/// The list of the lost.
 pub async fn lost(
     State(app): State<Shared>,
     visitor: Visitor,
@@ -129,11 +129,11 @@ fn rules(app: &App) -> Result<Vec<RuleChoice>, Fail> {
     Ok(RULES.iter().map(choice).collect())
 }
 
-/// A row of a list as the calls it was made from.
+/// A row of a list with the calls from which it was made.
 pub(super) fn row(row: WorkRow) -> Option<AttentionRow> {
     let mut more: Vec<(Attention, ItemDetail)> = row.further.into_iter().filter_map(saved_call).collect();
     more.sort_by_key(|(call, _)| (call.urgency, call.from));
-    // The row of a child has no words of its own: it is led by its worst call.
+    // The row of a child has no text of its own: it begins with its most urgent call.
     let lead = if row.item.kind == WorkKind::Row {
         let leads = |call: &Attention| call.rule == row.item.rule && call.side == row.item.side;
         let at = more.iter().position(|(call, _)| leads(call))?;

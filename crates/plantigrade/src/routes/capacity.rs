@@ -1,4 +1,4 @@
-//! Capacity: the clinic's caseload simulated, and what another setting would change.
+//! Capacity: the clinic's simulated caseload, and what another setting would change.
 
 use crate::{
     app::App,
@@ -12,40 +12,40 @@ use clinic::{OwnCaseload, TrainedForecaster, filled_setting, ready_clinic};
 use pages::{CapacityForm, CapacityView, ChildrenCounted, Here, Message, OtherSetting, fields::Filled};
 use serde::Deserialize;
 
-/// The same children come in every answer, so that only what was changed differs.
+/// Every simulation has the same children, so that only the changed values make a difference.
 const SEED: u64 = 1;
 
-/// What was just done.
+/// What was just saved.
 #[derive(Debug, Deserialize)]
 pub struct CapacityQuery {
     done: Option<String>,
 }
 
-/// The clinic's setting as it stands, or the built-in example.
-struct Standing {
+/// The saved setting of the clinic, or the built-in example.
+struct SavedSetting {
     setting: Setting,
     file: Option<String>,
-    trouble: Option<String>,
+    warning: Option<String>,
 }
 
-impl Standing {
+impl SavedSetting {
     fn read(app: &App) -> Self {
         let path = app.dir.join(CAPACITY_FILE);
         if !path.exists() {
-            return Self { setting: Setting::default(), file: None, trouble: None };
+            return Self { setting: Setting::default(), file: None, warning: None };
         }
         let file = Some(path.display().to_string());
         match capacity_file::read(&path) {
-            Ok(setting) => Self { setting, file, trouble: None },
+            Ok(setting) => Self { setting, file, warning: None },
             Err(failure) => {
-                let trouble = Some(format!("{} The built-in example is shown instead.", failure.sentence));
-                Self { setting: Setting::default(), file: None, trouble }
+                let warning = Some(format!("{} The built-in example is shown instead.", failure.sentence));
+                Self { setting: Setting::default(), file: None, warning }
             }
         }
     }
 }
 
-/// The clinic as it is.
+/// The page for the saved setting.
 pub async fn page(
     State(app): State<Shared>,
     visitor: Visitor,
@@ -54,62 +54,55 @@ pub async fn page(
     let mut frame = app.frame(&visitor, Here::Capacity);
     if asked.done.as_deref() == Some("kept") {
         frame.message =
-            Some(Message::Done("The setting is kept. The one before it is beside it.".to_owned()));
+            Some(Message::Done(format!("Setting saved. The previous version is in {CAPACITY_FILE_BEFORE}.")));
     }
-    let standing = Standing::read(&app);
+    let saved = SavedSetting::read(&app);
     let reading = app.records.forecast_reading(app.clock.today());
-    let sheet = format!("/capacity {reading} {:?} {:?} {:?}", asked.done, standing.setting, standing.trouble);
+    let sheet = format!("/capacity {reading} {:?} {:?} {:?}", asked.done, saved.setting, saved.warning);
     drawn(&app, &visitor, sheet, move |app| {
-        let filled = CapacityForm::filled(&standing.setting);
-        Ok(pages::capacity(&frame, &view(app, standing, filled, None)?))
+        let filled = CapacityForm::filled(&saved.setting);
+        Ok(pages::capacity(&frame, &view(app, saved, filled, None)?))
     })
     .await
 }
 
-/// The clinic as it is beside the form's setting.
+/// The page that compares the saved setting with that of the form.
 pub async fn compare(State(app): State<Shared>, visitor: Visitor, Posted(mut filled): Posted) -> PageResult {
     let frame = app.frame(&visitor, Here::Capacity);
-    let standing = Standing::read(&app);
-    match forms::capacity(&filled, &standing.setting) {
+    let saved = SavedSetting::read(&app);
+    match forms::capacity(&filled, &saved.setting) {
         Ok(other) => {
-            let drawn = work(&app, move |app| {
-                Ok(pages::capacity(&frame, &view(app, standing, filled, Some(other))?))
-            });
+            let drawn =
+                work(&app, move |app| Ok(pages::capacity(&frame, &view(app, saved, filled, Some(other))?)));
             shown(drawn.await?)
         }
         Err(errors) => {
             filled.errors = errors;
-            again(
-                work(&app, move |app| Ok(pages::capacity(&frame, &view(app, standing, filled, None)?)))
-                    .await?,
-            )
+            again(work(&app, move |app| Ok(pages::capacity(&frame, &view(app, saved, filled, None)?))).await?)
         }
     }
 }
 
-/// Keeps the form's setting as the clinic's.
-pub async fn keep(State(app): State<Shared>, visitor: Visitor, Posted(mut filled): Posted) -> PageResult {
+/// Saves the form's setting as the clinic's own.
+pub async fn save(State(app): State<Shared>, visitor: Visitor, Posted(mut filled): Posted) -> PageResult {
     let frame = app.frame(&visitor, Here::Capacity);
-    let standing = Standing::read(&app);
-    match forms::capacity(&filled, &standing.setting) {
+    let saved = SavedSetting::read(&app);
+    match forms::capacity(&filled, &saved.setting) {
         Ok(setting) => {
             work(&app, move |app| write(app, &setting)).await?;
             to("/capacity?done=kept")
         }
         Err(errors) => {
             filled.errors = errors;
-            again(
-                work(&app, move |app| Ok(pages::capacity(&frame, &view(app, standing, filled, None)?)))
-                    .await?,
-            )
+            again(work(&app, move |app| Ok(pages::capacity(&frame, &view(app, saved, filled, None)?))).await?)
         }
     }
 }
 
-/// Writes the file whole, or not at all; what stood there is kept beside it.
+/// Writes the whole file or nothing, and saves the previous version.
 fn write(app: &App, setting: &Setting) -> Result<(), Fail> {
     let text = setting.to_toml().map_err(|error| Fail::fault(&error.to_string()))?;
-    let head = "# How this clinic is held, for the page Capacity. Written by that page; every value is told in docs/capacity.md.\n";
+    let head = "# How this clinic works, for the page Capacity. Written by that page; docs/capacity.md explains every value.\n";
     let (path, new) = (app.dir.join(CAPACITY_FILE), app.dir.join(format!("{CAPACITY_FILE}.new")));
     let written = std::fs::write(&new, format!("{head}{text}")).and_then(|()| {
         if path.exists() {
@@ -120,12 +113,17 @@ fn write(app: &App, setting: &Setting) -> Result<(), Fail> {
     written.map_err(|error| Fail::fault(&format!("{} cannot be written: {error}", path.display())))
 }
 
-fn view(app: &App, standing: Standing, filled: Filled, other: Option<Setting>) -> Result<CapacityView, Fail> {
-    let Standing { mut setting, file, mut trouble } = standing;
+fn view(
+    app: &App,
+    saved: SavedSetting,
+    filled: Filled,
+    other: Option<Setting>,
+) -> Result<CapacityView, Fail> {
+    let SavedSetting { mut setting, file, mut warning } = saved;
     let told = told(&setting);
     let changes = other.as_ref().map(|other| forms::changes(&setting, other)).unwrap_or_default();
     if let Some(other) = &other {
-        // Paired run by run, so both look equally far ahead.
+        // Runs are compared in pairs, so both have the same horizon.
         setting.horizon_weeks = other.horizon_weeks;
     }
     let taught = app.records.forecaster(app.clock.today())?;
@@ -134,7 +132,7 @@ fn view(app: &App, standing: Standing, filled: Filled, other: Option<Setting>) -
     let counted_here = setting.referrals.expected_per_year().is_none();
     let first = simulated(app, &setting, &own, &taught);
     if let Err(why) = &first {
-        trouble.get_or_insert_with(|| why.clone());
+        warning.get_or_insert_with(|| why.clone());
     }
     let first = first.ok();
     let second = other.as_ref().map(|other| simulated(app, other, &own, &taught)).transpose();
@@ -148,7 +146,7 @@ fn view(app: &App, standing: Standing, filled: Filled, other: Option<Setting>) -
         filled,
         file,
         summary: first.map(|(summary, _)| summary),
-        warning: trouble,
+        warning,
         counted: ChildrenCounted {
             taken: own.counts.taken,
             after_treatment: own.counts.after_treatment,
@@ -169,11 +167,11 @@ fn simulated(
     let sentence = |error: caseload::SettingError| crate::exit::sentence(&error.to_string());
     let clinic = match ready_clinic(setting, own, &taught.clinic, app.clock.today()) {
         Err(caseload::SettingError::NoReferrals) => {
-            return Err("Nothing says yet how many children come in a year, and none was referred here in the last one. Give the number below.".to_owned());
+            return Err("The number of new children a year is not set, and none was referred here in the last year. Enter the number below.".to_owned());
         }
         other => other.map_err(sentence)?,
     };
     let runs = simulate(&clinic, SEED, RUNS);
-    let summary = CaseloadSummary::of(&clinic, &runs).ok_or_else(|| "Nothing was run.".to_owned())?;
+    let summary = CaseloadSummary::of(&clinic, &runs).ok_or_else(|| "Nothing was simulated.".to_owned())?;
     Ok((summary, runs))
 }

@@ -1,4 +1,4 @@
-//! The page of one child, as known today or on any day past.
+//! The page of one child, as of today or of any past day.
 
 use super::day::day_of;
 use crate::{
@@ -12,17 +12,17 @@ use record::{ChildId, UserId};
 use serde::Deserialize;
 use std::collections::BTreeMap;
 
-/// As of which day, and what was just done.
+/// As of which day, and what was just saved.
 #[derive(Debug, Deserialize)]
 pub struct ChildQuery {
     as_of: Option<String>,
     done: Option<String>,
 }
 
-/// The id in an address.
+/// The id in a form or query.
 ///
 /// # Errors
-/// Not found, when it is none.
+/// Not found, if it is not an id.
 pub fn id<T: std::str::FromStr>(text: &str) -> Result<T, Fail> {
     text.parse().map_err(|_| Fail::not_found())
 }
@@ -31,14 +31,13 @@ pub fn id<T: std::str::FromStr>(text: &str) -> Result<T, Fail> {
 pub async fn page(
     State(app): State<Shared>,
     visitor: Visitor,
-    Path(child): Path<String>,
+    Path(child): Path<ChildId>,
     Query(asked): Query<ChildQuery>,
 ) -> PageResult {
-    let child: ChildId = id(&child)?;
     let as_of = day_of(&app, asked.as_of.as_deref())?;
     if as_of > app.clock.today() {
         return Err(Fail(RequestError::Refused(format!(
-            "{} has not come yet: the record cannot be shown as of it.",
+            "{} is in the future: the record cannot be shown as of that day.",
             as_of.words()
         ))));
     }
@@ -64,7 +63,7 @@ pub async fn page(
     .await
 }
 
-/// Names of those who wrote about a child.
+/// Names of those who wrote the entries of a child.
 pub fn writers(app: &App, known: &ChildRecord) -> BTreeMap<UserId, String> {
     let mut names = BTreeMap::new();
     for entry in &known.entries {
@@ -73,16 +72,16 @@ pub fn writers(app: &App, known: &ChildRecord) -> BTreeMap<UserId, String> {
     names
 }
 
-/// What was just done, from a closed list so that no address can put words on the page.
+/// What was just saved, from a fixed list, so that no address can put words on the page.
 fn message(done: &str) -> Option<Message> {
     let text = match done {
         "visit" => "The visit is saved.",
         "entry" => "The entry is saved.",
-        "corrected" => "The correction is saved. What was written before stays readable.",
+        "corrected" => "The correction is saved. The earlier version stays readable.",
         "withdrawn" => "The entry is withdrawn. It stays readable, with the reason.",
         "registered" => "The child is registered.",
         "both" => {
-            let text = "Your visit is saved. Somebody else wrote about this child while you had the form open: both stand. Look below whether they agree.";
+            let text = "Your visit is saved. Somebody else recorded something about this child while you had the form open; both are saved. Check below that they agree.";
             return Some(Message::Warning(text.to_owned()));
         }
         _ => return None,

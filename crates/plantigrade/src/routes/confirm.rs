@@ -1,40 +1,53 @@
-//! What is asked before a form is saved: is it the right foot, and does it make sense?
+//! What has to be confirmed before a form is saved: is it the right foot, and does it make sense?
 //!
-//! A form whose entries would raise a question about the side or the sense of a treatment is given back
-//! with that question. It is saved once the person says in words why it is right; the words become a note
-//! that follows the entry, and the note answers the question. There is one definition of what is in
-//! doubt, [`course::QuestionKind::asks_confirmation`]: entries that come from elsewhere raise the same
-//! question, and it stays open.
+//! If the entries of a form would raise a question about the side or the sense of a treatment, the form is
+//! shown again with that question. It is saved once the person explains in words why it is right; the
+//! explanation becomes a note that follows the entry, and the note answers the question. There is one
+//! definition of what is in doubt, [`course::QuestionKind::asks_confirmation`]: entries from other sources
+//! raise the same question, and it stays open.
 
-use super::write::{Draft, Pen, Written};
+use super::submission::{Draft, SaveOutcome, Submission};
 use crate::{app::App, web::Fail};
 use course::{Question, QuestionKind};
 use pages::fields::{CONFIRM, Filled};
 use record::{Body, Entry, EntryId, Note};
 
-/// Longest reason taken from the form, in characters.
+/// The longest explanation that is saved, in characters.
 const REASON_CHARS: usize = 500;
 
-/// What became of a form.
+/// What happened to a form that may need confirmation.
 #[derive(Debug)]
-pub enum Outcome {
-    /// It was written, or had been before.
-    Done(Written),
-    /// The form is given back with what has to be confirmed.
+pub enum ConfirmOutcome {
+    /// Nothing had to be confirmed, or everything was.
+    Done(SaveOutcome),
+    /// Nothing was saved; the form with what has to be confirmed.
     Ask(Filled),
+}
+
+impl ConfirmOutcome {
+    /// Nothing if the form is saved, otherwise the form with what is wrong or has to be confirmed.
+    ///
+    /// # Errors
+    /// The form, if it is not saved.
+    pub fn or_form(self, filled: &Filled) -> Result<(), Filled> {
+        match self {
+            Self::Done(outcome) => outcome.or_form(filled),
+            Self::Ask(asked) => Err(asked),
+        }
+    }
 }
 
 /// A doubt about entries that are about to be saved.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct EntryDoubt {
-    /// One sentence.
+    /// What is in doubt, one sentence.
     pub text: String,
     /// The entry that a confirming note follows.
     pub entry: EntryId,
 }
 
 impl EntryDoubt {
-    /// Of the entries a question rests on, a new one is confirmed where there is any.
+    /// The doubt of a question. The note follows a new entry if the question is about one.
     fn of(question: Question, added: &[Entry]) -> Option<Self> {
         let new = |entry: &&EntryId| added.iter().any(|added| added.id == **entry);
         let entry = question.entries.iter().rfind(new).or(question.entries.last())?;
@@ -42,7 +55,7 @@ impl EntryDoubt {
     }
 }
 
-/// The questions that entries about to be saved would raise and that must be confirmed first.
+/// The questions that entries about to be saved would raise and that have to be confirmed first.
 #[must_use]
 pub fn doubts(app: &App, known: &[Entry], added: &[Entry]) -> Vec<EntryDoubt> {
     let Some(child) = added.first().map(|entry| entry.child) else { return Vec::new() };
@@ -53,7 +66,8 @@ pub fn doubts(app: &App, known: &[Entry], added: &[Entry]) -> Vec<EntryDoubt> {
     };
     let before = asked(known);
     let every: Vec<Entry> = known.iter().chain(added).cloned().collect();
-    // A measurement that shows an older brace to fit badly is saved as it is: the brace is in doubt, not it.
+    // A measurement that shows a poor fit of an older brace is saved as it is: the brace is in doubt, not the
+    // measurement.
     let sets_brace = added.iter().any(|new| matches!(new.body, Body::BraceFitted(_) | Body::BraceChanged(_)));
     let about = |question: &Question| question.kind != QuestionKind::BraceSettings || sets_brace;
     let after = asked(&every).into_iter().filter(about);
@@ -63,18 +77,18 @@ pub fn doubts(app: &App, known: &[Entry], added: &[Entry]) -> Vec<EntryDoubt> {
         .collect()
 }
 
-/// Writes a form, or gives it back where something has to be confirmed first.
+/// Saves a form, or returns it if something has to be confirmed first.
 ///
 /// # Errors
-/// When the records refuse; nothing is then written.
-pub fn write(
+/// When the records refuse an entry; then nothing is saved.
+pub fn save(
     app: &App,
-    pen: Pen,
+    submission: Submission,
     known: &[Entry],
     mut drafts: Vec<Draft>,
     filled: &Filled,
-) -> Result<Outcome, Fail> {
-    let added = pen.entries(app, drafts.clone());
+) -> Result<ConfirmOutcome, Fail> {
+    let added = submission.entries(app, drafts.clone());
     // A form sent twice is recognised by its entries, which may be among the known ones by now.
     let known: Vec<Entry> =
         known.iter().filter(|entry| !added.iter().any(|new| new.id == entry.id)).cloned().collect();
@@ -85,7 +99,7 @@ pub fn write(
             for doubt in doubts {
                 filled = filled.wrong(CONFIRM, doubt.text);
             }
-            return Ok(Outcome::Ask(filled));
+            return Ok(ConfirmOutcome::Ask(filled));
         };
         let reason: String = reason.chars().take(REASON_CHARS).collect();
         let on = drafts.first().map_or_else(|| app.clock.today(), |draft| draft.on);
@@ -94,5 +108,5 @@ pub fn write(
             drafts.push(Draft { follows: Some(doubt.entry), ..Draft::new(Note { text }, on) });
         }
     }
-    Ok(Outcome::Done(pen.write(app, drafts)?))
+    Ok(ConfirmOutcome::Done(submission.save(app, drafts)?))
 }

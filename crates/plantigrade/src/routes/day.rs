@@ -1,6 +1,6 @@
 //! The clinic's day.
 
-use super::write::{Draft, Pen};
+use super::submission::{Draft, Submission};
 use crate::{
     app::App,
     web::{Fail, PageResult, Posted, Shared, Visitor, page as shown, to, work},
@@ -14,10 +14,10 @@ use record::{AppointmentAttended, AppointmentMissed, Body, ChildId, Day, DayRang
 use serde::Deserialize;
 use std::collections::HashSet;
 
-/// How far around the day other clinic days are shown.
+/// Days before and after within which other clinic days are shown.
 const NEAR_DAYS: i32 = 14;
 const NEAR_SHOWN: usize = 6;
-/// Children shown of one day: far more than any clinic sees.
+/// The most children shown for one day: far more than any clinic sees.
 const CHILDREN_SHOWN: usize = 300;
 
 /// Which day.
@@ -26,10 +26,10 @@ pub struct DayQuery {
     on: Option<String>,
 }
 
-/// The day of a query; today where there is none.
+/// The day of a query, or today if there is none.
 ///
 /// # Errors
-/// When it is no day.
+/// When it is not a day.
 pub fn day_of(app: &App, text: Option<&str>) -> Result<Day, Fail> {
     match text.map(str::trim).filter(|text| !text.is_empty()) {
         None => Ok(app.clock.today()),
@@ -39,7 +39,7 @@ pub fn day_of(app: &App, text: Option<&str>) -> Result<Day, Fail> {
     }
 }
 
-/// Who is expected, here, seen, missed.
+/// Who is expected, who is here, who was seen and who missed the appointment.
 pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(query): Query<DayQuery>) -> PageResult {
     let on = day_of(&app, query.on.as_deref())?;
     let (view, left_out) = work(&app, move |app| view(app, on)).await?;
@@ -53,7 +53,7 @@ pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(query): Que
     shown(pages::day(&frame, &view))
 }
 
-/// The day, and how many children are left out of it.
+/// The day, and the number of children left out.
 fn view(app: &App, on: Day) -> Result<(DayView, usize), Fail> {
     let mut expected: Vec<ChildId> = Vec::new();
     let mut met = HashSet::new();
@@ -73,7 +73,7 @@ fn view(app: &App, on: Day) -> Result<(DayView, usize), Fail> {
     Ok((DayView { on, rows, near }, left_out))
 }
 
-/// The child's appointments of that day, with where the child stands.
+/// The child's appointments of that day, with phase and next steps.
 fn rows_of(app: &App, child: ChildId, on: Day) -> Result<Vec<DayRow>, Fail> {
     let known = app.known(child, app.clock.today().max(on))?;
     let course = &known.outlook.course;
@@ -110,7 +110,7 @@ pub async fn arrived(State(app): State<Shared>, visitor: Visitor, Posted(filled)
     let on = marked.on;
     work(&app, move |app| {
         let time = (on == app.clock.today()).then(|| app.clock.time_of_day());
-        marked.write(app, AppointmentAttended { time }, &[AppointmentState::Here, AppointmentState::Seen])
+        marked.save(app, AppointmentAttended { time }, &[AppointmentState::Here, AppointmentState::Seen])
     })
     .await?;
     to(&format!("/day?on={on}"))
@@ -121,7 +121,7 @@ pub async fn missed(State(app): State<Shared>, visitor: Visitor, Posted(filled):
     let marked = Marked::of(&app, &visitor, &filled)?;
     let on = marked.on;
     let settled = [AppointmentState::Here, AppointmentState::Seen, AppointmentState::Missed];
-    work(&app, move |app| marked.write(app, AppointmentMissed::default(), &settled)).await?;
+    work(&app, move |app| marked.save(app, AppointmentMissed::default(), &settled)).await?;
     to(&format!("/day?on={on}"))
 }
 
@@ -140,14 +140,14 @@ impl Marked {
             filled.given("appointment").map(str::parse).transpose().map_err(|_| Fail::not_found())?;
         let on = day_of(app, filled.given("on"))?;
         if on > app.clock.today() {
-            let text = format!("{} has not come yet.", on.words());
+            let text = format!("{} is in the future.", on.words());
             return Err(Fail(RequestError::Refused(text)));
         }
         Ok(Self { child, appointment, on, by: visitor.user()? })
     }
 
-    /// Writes it unless it is settled already, so that a second tap does nothing.
-    fn write(&self, app: &App, body: impl Into<Body>, settled: &[AppointmentState]) -> Result<(), Fail> {
+    /// Saves the mark unless the appointment is settled already, so that a second tap does nothing.
+    fn save(&self, app: &App, body: impl Into<Body>, settled: &[AppointmentState]) -> Result<(), Fail> {
         let known = app.known(self.child, app.clock.today())?;
         let mut made = known.outlook.course.appointments.iter().filter(|made| made.for_day == self.on);
         let of_it = |made: &&Appointment| self.appointment.is_none_or(|entry| made.entry == entry);
@@ -155,6 +155,6 @@ impl Marked {
             return Ok(());
         }
         let draft = Draft { follows: self.appointment, ..Draft::new(body, self.on) };
-        Pen { child: self.child, by: self.by, once: app.once() }.write(app, vec![draft]).map(|_| ())
+        Submission::new(app, self.child, self.by).save(app, vec![draft]).map(|_| ())
     }
 }

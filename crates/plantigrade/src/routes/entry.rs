@@ -1,19 +1,16 @@
-//! One entry: as written, what became of it, and correcting or withdrawing it.
+//! One entry: as it was written, how it was amended, and correcting or withdrawing it.
 
 use super::{
-    add::SAVED_ALREADY,
-    child::id,
-    confirm::{self, Outcome},
-    write::{self, Draft, Pen, Written},
+    confirm,
+    submission::{Draft, Submission},
 };
 use crate::{
     app::App,
     clock,
     forms::{self, Reader},
-    web::{Fail, PageResult, Posted, Shared, Visitor, again, page as shown_page, to, work},
+    web::{Fail, PageResult, PostedTo, Shared, Visitor, again, page as shown_page, to, work},
 };
 use axum::extract::{Path, State};
-use clinic::ChildRecord;
 use course::{CorrectedLog, Fate, Line};
 use pages::{
     Amendment, EntryView, Frame, Here,
@@ -22,7 +19,9 @@ use pages::{
 };
 use record::{Body, ChildId, Correction, Day, Entry, EntryId, Kind, UserId, Withdrawal};
 
-/// The forms of the page as they stand.
+const NO_REASON: &str = "A reason is needed, so that others can follow what happened.";
+
+/// The two forms of the page.
 #[derive(Default)]
 struct Forms {
     correct: Option<Filled>,
@@ -33,9 +32,8 @@ struct Forms {
 pub async fn page(
     State(app): State<Shared>,
     visitor: Visitor,
-    Path((child, entry)): Path<(String, String)>,
+    Path((child, entry)): Path<(ChildId, EntryId)>,
 ) -> PageResult {
-    let (child, entry): (ChildId, EntryId) = (id(&child)?, id(&entry)?);
     let frame = app.frame(&visitor, Here::Elsewhere);
     shown_page(work(&app, move |app| drawn(app, &frame, child, entry, Forms::default())).await?)
 }
@@ -45,14 +43,14 @@ fn drawn(app: &App, frame: &Frame, child: ChildId, id: EntryId, forms: Forms) ->
     let known = app.known(child, Day::LAST)?;
     let reading = CorrectedLog::of(&known.entries, Day::LAST);
     let line = line(&reading, id)?;
-    let holds = holds(line);
+    let current = in_force(line);
     let written = |entry: &Entry| (app.name_of(entry.by), clock::local_words(entry.at));
     let (by, when) = written(line.entry);
     let amendments = known.entries.iter().filter(|entry| amends(entry) == Some(id)).map(|entry| {
         let (by, written) = written(entry);
         Amendment { entry, by, written }
     });
-    let correct = forms.correct.unwrap_or_else(|| holds.map(prefilled).unwrap_or_default());
+    let correct = forms.correct.unwrap_or_else(|| current.map(prefilled).unwrap_or_default());
     let view = EntryView {
         who: Who::of(&app.known(child, app.clock.today())?.outlook.course),
         entry: line.entry,
@@ -60,7 +58,7 @@ fn drawn(app: &App, frame: &Frame, child: ChildId, id: EntryId, forms: Forms) ->
         written: when,
         fate: line.fate,
         amendments: amendments.collect(),
-        current: holds,
+        current,
         correct,
         withdraw: forms.withdraw,
         once: app.once().to_string(),
@@ -76,8 +74,8 @@ fn line<'a>(reading: &CorrectedLog<'a>, id: EntryId) -> Result<Line<'a>, Fail> {
     reading.lines.iter().find(|line| line.entry.id == id).copied().ok_or_else(Fail::not_found)
 }
 
-/// Day and contents that hold; none once withdrawn.
-fn holds<'a>(line: Line<'a>) -> Option<(Day, &'a Body)> {
+/// The day and contents in force; none once withdrawn.
+fn in_force<'a>(line: Line<'a>) -> Option<(Day, &'a Body)> {
     (!matches!(line.fate, Fate::Withdrawn { .. })).then_some((line.on, line.body))
 }
 
@@ -90,131 +88,132 @@ fn amends(entry: &Entry) -> Option<EntryId> {
     }
 }
 
-/// Corrects it.
+/// Corrects the entry.
 pub async fn correct(
     State(app): State<Shared>,
     visitor: Visitor,
-    Path((child, entry)): Path<(String, String)>,
-    Posted(filled): Posted,
+    form: PostedTo<(ChildId, EntryId)>,
 ) -> PageResult {
-    let amend = Amend::of(&visitor, &child, &entry, filled)?;
-    let (frame, path) =
-        (app.frame(&visitor, Here::Elsewhere), format!("/child/{}?done=corrected", amend.child));
-    let result = work(&app, move |app| match amend.correct(app)? {
-        Ok(()) => Ok(None),
-        Err(errors) => {
-            let correct = Some(Filled { errors, ..amend.filled });
-            drawn(app, &frame, amend.child, amend.entry, Forms { correct, ..Forms::default() }).map(Some)
-        }
-    });
-    result.await?.map_or_else(|| to(&path), again)
+    AmendForm::from(form).answer(&app, &visitor, CORRECT).await
 }
 
-/// Withdraws it.
+/// Withdraws the entry.
 pub async fn withdraw(
     State(app): State<Shared>,
     visitor: Visitor,
-    Path((child, entry)): Path<(String, String)>,
-    Posted(filled): Posted,
+    form: PostedTo<(ChildId, EntryId)>,
 ) -> PageResult {
-    let amend = Amend::of(&visitor, &child, &entry, filled)?;
-    let (frame, path) =
-        (app.frame(&visitor, Here::Elsewhere), format!("/child/{}?done=withdrawn", amend.child));
-    let result = work(&app, move |app| match amend.withdraw(app)? {
-        Ok(()) => Ok(None),
-        Err(errors) => {
-            let withdraw = Filled { errors, ..amend.filled };
-            drawn(app, &frame, amend.child, amend.entry, Forms { withdraw, correct: None }).map(Some)
-        }
-    });
-    result.await?.map_or_else(|| to(&path), again)
+    AmendForm::from(form).answer(&app, &visitor, WITHDRAW).await
 }
 
+/// Nothing, or what is wrong with the form.
+type Amended = Result<Result<(), Vec<FieldError>>, Fail>;
+
+/// One of the two ways to amend an entry.
+#[derive(Clone, Copy)]
+struct Amending {
+    save: fn(&AmendForm, &App) -> Amended,
+    /// The two forms of the page, this one as it was sent.
+    back: fn(Filled) -> Forms,
+    done: &'static str,
+}
+
+const CORRECT: Amending = Amending {
+    save: AmendForm::correct,
+    back: |filled| Forms { correct: Some(filled), withdraw: Filled::default() },
+    done: "corrected",
+};
+const WITHDRAW: Amending = Amending {
+    save: AmendForm::withdraw,
+    back: |withdraw| Forms { correct: None, withdraw },
+    done: "withdrawn",
+};
+
 /// A form that amends an entry.
-struct Amend {
+struct AmendForm {
     child: ChildId,
     entry: EntryId,
     by: UserId,
     filled: Filled,
 }
 
-impl Amend {
-    fn of(visitor: &Visitor, child: &str, entry: &str, filled: Filled) -> Result<Self, Fail> {
-        Ok(Self { child: id(child)?, entry: id(entry)?, by: visitor.user()?, filled })
+impl From<PostedTo<(ChildId, EntryId)>> for AmendForm {
+    fn from(form: PostedTo<(ChildId, EntryId)>) -> Self {
+        let (child, entry) = form.path;
+        Self { child, entry, by: form.by, filled: form.filled }
+    }
+}
+
+impl AmendForm {
+    async fn answer(self, app: &Shared, visitor: &Visitor, how: Amending) -> PageResult {
+        let frame = app.frame(visitor, Here::Elsewhere);
+        let path = format!("/child/{}?done={}", self.child, how.done);
+        let result = work(app, move |app| match (how.save)(&self, app)? {
+            Ok(()) => Ok(None),
+            Err(errors) => {
+                let forms = (how.back)(Filled { errors, ..self.filled });
+                drawn(app, &frame, self.child, self.entry, forms).map(Some)
+            }
+        });
+        result.await?.map_or_else(|| to(&path), again)
     }
 
     /// The entry, if it can still be amended.
-    fn standing(&self, known: &ChildRecord) -> Result<Entry, Fail> {
+    fn amendable(&self, app: &App) -> Result<Entry, Fail> {
+        let known = app.known(self.child, Day::LAST)?;
         let reading = CorrectedLog::of(&known.entries, Day::LAST);
         let line = line(&reading, self.entry)?;
         let amendable = !matches!(line.entry.kind(), Kind::Correction | Kind::Withdrawal);
-        holds(line).filter(|_| amendable).ok_or_else(|| {
+        in_force(line).filter(|_| amendable).ok_or_else(|| {
             Fail(pages::RequestError::Conflict(
-                "This entry was withdrawn, or itself amends another.".to_owned(),
+                "This entry was withdrawn, or is itself a correction or withdrawal.".to_owned(),
             ))
         })?;
         Ok(line.entry.clone())
     }
 
-    fn correct(&self, app: &App) -> Result<Result<(), Vec<FieldError>>, Fail> {
-        let known = app.known(self.child, Day::LAST)?;
-        let standing = self.standing(&known)?;
+    fn correct(&self, app: &App) -> Amended {
+        let entry = self.amendable(app)?;
         let mut reader = Reader::of(&self.filled);
         let on = reader.clinical_day(fields::ON, app.clock.today());
-        let reason = reader
-            .needed(fields::CORRECT_REASON, "A reason is needed, so that others can follow what happened.");
+        let reason = reader.needed(fields::CORRECT_REASON, NO_REASON);
         let mut errors = reader.errors;
-        let body = forms::body_of(standing.kind(), &self.filled, on.unwrap_or(standing.on));
+        let body = forms::body_of(entry.kind(), &self.filled, on.unwrap_or(entry.on));
         let body = body.map_err(|more| errors.extend(more));
         let (Some(on), Ok(body), true) = (on, body, errors.is_empty()) else { return Ok(Err(errors)) };
         if let Body::SecondScore(second) = &body {
-            let refused = super::second_score::refused(app, &standing, second, on)?;
+            let refused = super::second_score::refused(app, &entry, second, on)?;
             if let Some(text) = refused {
                 return Ok(Err(vec![FieldError { field: "side".to_owned(), text }]));
             }
         }
-        let on = (on != standing.on).then_some(on);
-        self.write(
-            app,
-            fields::CORRECT_REASON,
-            Correction { entry: self.entry, body: Box::new(body), on, reason },
-        )
+        let on = (on != entry.on).then_some(on);
+        let correction = Correction { entry: self.entry, body: Box::new(body), on, reason };
+        self.save(app, fields::CORRECT_REASON, correction)
     }
 
-    fn withdraw(&self, app: &App) -> Result<Result<(), Vec<FieldError>>, Fail> {
-        let known = app.known(self.child, Day::LAST)?;
-        self.standing(&known)?;
+    fn withdraw(&self, app: &App) -> Amended {
+        self.amendable(app)?;
         let mut reader = Reader::of(&self.filled);
-        let reason = reader
-            .needed(fields::WITHDRAW_REASON, "A reason is needed, so that others can follow what happened.");
+        let reason = reader.needed(fields::WITHDRAW_REASON, NO_REASON);
         if !reader.errors.is_empty() {
             return Ok(Err(reader.errors));
         }
-        self.write(app, fields::WITHDRAW_REASON, Withdrawal { entry: self.entry, reason })
+        self.save(app, fields::WITHDRAW_REASON, Withdrawal { entry: self.entry, reason })
     }
 
-    /// Writes the amendment on today's day, so that the record of an earlier day stays as it was known.
-    fn write(
-        &self,
-        app: &App,
-        field: &str,
-        body: impl Into<Body>,
-    ) -> Result<Result<(), Vec<FieldError>>, Fail> {
+    /// Saves the amendment with the clinical day of today, so that the record as of an earlier day does not
+    /// change.
+    fn save(&self, app: &App, field: &str, body: impl Into<Body>) -> Amended {
         let (body, today) = (body.into(), app.clock.today());
         let refused = forms::refused(&body, today, field);
         if !refused.is_empty() {
             return Ok(Err(refused));
         }
-        let pen =
-            Pen { child: self.child, by: self.by, once: write::once(app, self.filled.value(fields::ONCE)) };
+        let submission = Submission::of_form(app, self.child, self.by, &self.filled);
         let known = app.known(self.child, Day::LAST)?;
         let drafts = vec![Draft { follows: Some(self.entry), ..Draft::new(body, today) }];
-        Ok(match confirm::write(app, pen, &known.entries, drafts, &self.filled)? {
-            Outcome::Done(Written::Now | Written::Before) => Ok(()),
-            Outcome::Done(Written::Otherwise) => {
-                Err(vec![FieldError { field: String::new(), text: SAVED_ALREADY.to_owned() }])
-            }
-            Outcome::Ask(asked) => Err(asked.errors),
-        })
+        let outcome = confirm::save(app, submission, &known.entries, drafts, &self.filled)?;
+        Ok(outcome.or_form(&self.filled).map_err(|form| form.errors))
     }
 }

@@ -11,13 +11,13 @@ use pages::{FindRow, FindView, Here, parts::Who};
 use record::Day;
 use serde::Deserialize;
 
-/// Children shown at once.
+/// The most children shown.
 const SHOWN: usize = 25;
 
-/// Children counted at most.
+/// The most matches counted.
 const COUNTED: usize = 100;
 
-/// What is looked for; `part` asks for the list alone.
+/// The search text; `part` requests the list alone.
 #[derive(Debug, Deserialize)]
 pub struct FindQuery {
     #[serde(default)]
@@ -26,7 +26,7 @@ pub struct FindQuery {
     part: String,
 }
 
-/// The page, or the list alone for results as one types.
+/// The page, or the list alone, which is updated while the user types.
 pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(asked): Query<FindQuery>) -> PageResult {
     let query = asked.q.chars().take(200).collect();
     let view = work(&app, move |app| view(app, query)).await?;
@@ -52,7 +52,7 @@ fn view(app: &App, query: String) -> Result<FindView, Fail> {
     Ok(FindView { query, rows, total })
 }
 
-/// Steps that have days, the child's own as it is on a day.
+/// The next steps that have days, as of a day.
 pub(super) fn steps(outlook: &Outlook, on: Day) -> Vec<NextStep> {
     outlook.steps_on(on).into_iter().filter(|step| step.window.is_some()).collect()
 }

@@ -1,4 +1,4 @@
-//! How good the forecasts were.
+//! How good the past forecasts were.
 
 use crate::web::{PageResult, Shared, Visitor, work};
 use axum::{
@@ -7,10 +7,10 @@ use axum::{
 };
 use pages::{ForecastsView, Here};
 
-/// Seconds after which the page is asked for again while it is being worked out.
+/// Seconds after which the page reloads while the result is being computed.
 const AGAIN_SECONDS: u64 = 2;
 
-/// The page; while it is being worked out it says so and asks again by itself.
+/// The page. While the result is being computed it says so and reloads.
 pub async fn page(State(app): State<Shared>, visitor: Visitor) -> PageResult {
     let frame = app.frame(&visitor, Here::Elsewhere);
     let (markup, done) = work(&app, move |app| {

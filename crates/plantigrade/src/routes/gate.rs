@@ -1,4 +1,4 @@
-//! The gate: nobody but the signed in, and no form from elsewhere.
+//! The gate: only signed-in users, and no forms from other sites.
 
 use crate::{
     auth::{self, Token},
@@ -17,7 +17,7 @@ use std::net::{IpAddr, SocketAddr};
 const SESSION: &str = "session";
 const FORM: &str = "form";
 
-/// Finds out who is asking, and lets in whoever may.
+/// Identifies the visitor, and refuses a visitor who is not allowed in.
 pub async fn let_in(State(app): State<Shared>, mut request: Request, next: Next) -> Response {
     let path = request.uri().path().to_owned();
     if path.starts_with("/assets/") || path == "/health" {
@@ -29,14 +29,14 @@ pub async fn let_in(State(app): State<Shared>, mut request: Request, next: Next)
     );
     let visitor = match recognise(&app, &headers, peer).await {
         Ok(visitor) => visitor,
-        Err(fail) => return super::trouble::answer(&app, &Visitor::default(), fail.0),
+        Err(fail) => return super::request_error::answer(&app, &Visitor::default(), &fail.0),
     };
     let changes = !matches!(*request.method(), Method::GET | Method::HEAD);
     if changes && !auth::same_origin(request.headers()) {
-        return super::trouble::answer(&app, &visitor, RequestError::Stale);
+        return super::request_error::answer(&app, &visitor, &RequestError::Stale);
     }
     if visitor.who.is_none() && !is_open(&path) {
-        return turned_away(&app, &visitor, &request, changes);
+        return refused(&app, &visitor, &request, changes);
     }
     let fresh = fresh_form_token(&visitor, request.headers());
     request.extensions_mut().insert(visitor);
@@ -47,9 +47,9 @@ pub async fn let_in(State(app): State<Shared>, mut request: Request, next: Next)
     response
 }
 
-/// Behind a proxy only what the proxy received encrypted is answered: a request that came to it, or past
-/// it, without encryption would carry names and passwords in the clear. The last word of the header is
-/// the proxy's own; whatever stands before it was written by the visitor.
+/// Behind a proxy, answers only requests that the proxy received encrypted: any other request would carry names
+/// and passwords in clear text. The last value of the header is the proxy's own; the visitor may have written
+/// those before it.
 pub async fn encrypted(State(app): State<Shared>, request: Request, next: Next) -> Response {
     if !app.mode.behind_proxy || request.uri().path() == "/health" {
         return next.run(request).await;
@@ -64,26 +64,26 @@ pub async fn encrypted(State(app): State<Shared>, request: Request, next: Next) 
             "The proxy in front of this program received this request without encryption: open the address with https."
         }
         None => {
-            "The proxy in front of this program does not say that it encrypts: let it set the header X-Forwarded-Proto to https."
+            "The proxy in front of this program does not state that it encrypts: configure it to set the header X-Forwarded-Proto to https."
         }
     };
-    super::trouble::answer(&app, &Visitor::default(), RequestError::Refused(why.to_owned()))
+    super::request_error::answer(&app, &Visitor::default(), &RequestError::Refused(why.to_owned()))
 }
 
-/// Where one may go without signing in.
+/// Paths that need no sign-in.
 fn is_open(path: &str) -> bool {
     path == "/sign-in" || path.starts_with("/start/") || path.starts_with("/demo/")
 }
 
-fn turned_away(app: &Shared, visitor: &Visitor, request: &Request, changes: bool) -> Response {
+fn refused(app: &Shared, visitor: &Visitor, request: &Request, changes: bool) -> Response {
     if changes {
-        return super::trouble::answer(app, visitor, RequestError::Stale);
+        return super::request_error::answer(app, visitor, &RequestError::Stale);
     }
     let then = request.uri().path_and_query().map_or("/", axum::http::uri::PathAndQuery::as_str);
     Redirect::to(&format!("/sign-in?then={}", escape(then))).into_response()
 }
 
-/// A path as the value of a query.
+/// A path encoded as a value of a query.
 fn escape(path: &str) -> String {
     let plain = |byte: u8| byte.is_ascii_alphanumeric() || b"/-_.".contains(&byte);
     path.bytes()
@@ -106,15 +106,15 @@ async fn recognise(app: &Shared, headers: &HeaderMap, peer: Option<IpAddr>) -> R
     Ok(Visitor { who, token, form_token, from: address(app, headers, peer) })
 }
 
-/// The token for the forms of someone not signed in, where their browser does not have it yet.
+/// The token for the forms of a visitor who is not signed in, if the browser does not have it yet.
 fn fresh_form_token(visitor: &Visitor, headers: &HeaderMap) -> Option<Token> {
     let jar = CookieJar::from_headers(headers);
     let has = |token: &Token| jar.get(FORM).is_some_and(|cookie| cookie.value() == token.text());
     visitor.form_token.clone().filter(|token| !has(token))
 }
 
-/// Where the visitor is. Behind a proxy the last address that it added counts; whatever stands before it
-/// was written by the visitor.
+/// The visitor's address. Behind a proxy it is the last address of the header; the visitor may have written
+/// those before it.
 fn address(app: &Shared, headers: &HeaderMap, peer: Option<IpAddr>) -> Option<IpAddr> {
     if !app.mode.behind_proxy {
         return peer;
@@ -138,19 +138,19 @@ fn set_cookie(headers: &mut HeaderMap, cookie: Cookie<'static>) {
     }
 }
 
-/// Gives the browser its session.
-pub fn keep_session(app: &Shared, response: &mut Response, token: &Token) {
+/// Sets the session cookie.
+pub fn set_session(app: &Shared, response: &mut Response, token: &Token) {
     set_cookie(response.headers_mut(), cookie(app, SESSION, token));
 }
 
-/// Takes the session away from the browser.
-pub fn drop_session(app: &Shared, response: &mut Response) {
+/// Removes the session cookie.
+pub fn remove_session(app: &Shared, response: &mut Response) {
     let mut gone = cookie(app, SESSION, &Token::new());
     gone.make_removal();
     set_cookie(response.headers_mut(), gone);
 }
 
-/// A path of our own to go to after signing in; anything else is the first page.
+/// The path to go to after signing in: a path of this program, otherwise the first page.
 #[must_use]
 pub fn own_path(text: &str) -> &str {
     let own = text.starts_with('/') && !text.starts_with("//") && !text.contains(['\\', '\r', '\n', '\t']);
@@ -163,7 +163,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn only_paths_of_our_own_are_gone_to() {
+    fn only_own_paths_are_followed() {
         assert_eq!(own_path("/child/1?as_of=2024-01-01"), "/child/1?as_of=2024-01-01");
         for elsewhere in [
             "//elsewhere.example",
@@ -178,7 +178,7 @@ mod tests {
     }
 
     #[test]
-    fn a_path_travels_as_the_value_of_a_query() {
+    fn a_path_is_encoded_as_the_value_of_a_query() {
         assert_eq!(escape("/day?on=2024-01-01&x=ü"), "/day%3Fon%3D2024-01-01%26x%3D%C3%BC");
     }
 }

@@ -1,9 +1,10 @@
-//! The routes: one file per page, and what stands before all of them.
+//! The routes: one file per page, and the layers in front of all of them.
 
 mod add;
 mod assets;
 mod attention;
-mod bench;
+mod brace_fitting;
+mod brace_problems;
 mod capacity;
 mod child;
 mod confirm;
@@ -16,16 +17,15 @@ mod import;
 mod protocol;
 mod put_off;
 mod register;
+mod request_error;
 mod results;
 mod second_score;
 mod sign_in;
 mod start;
 pub(crate) mod stock;
-mod trouble;
-mod troubles;
+mod submission;
 mod visit;
 mod wear;
-mod write;
 
 pub use sign_in::{DEMO_ACCOUNT, DEMO_LINK};
 pub use start::LINK as START_LINK;
@@ -43,30 +43,30 @@ use axum::{
 };
 use tower_http::{catch_panic::CatchPanicLayer, compression::CompressionLayer};
 
-/// Every route, with the gate before it and the headers after it.
+/// Every route, with the gate in front and the headers added to every response.
 pub fn router(app: Shared) -> Router {
     router_with(app, Router::new())
 }
 
-/// The same with more routes behind the same gate, such as a fixed page to measure others against.
+/// The same with more routes behind the same gate, such as a fixed page as a baseline for measurements.
 pub fn router_with(app: Shared, more: Router<Shared>) -> Router {
-    dressed(pages_router().merge(more), app)
+    with_layers(pages_router().merge(more), app)
 }
 
-fn dressed(pages: Router<Shared>, app: Shared) -> Router {
+fn with_layers(pages: Router<Shared>, app: Shared) -> Router {
     let secure = app.mode.secure;
     let inner = pages
         .fallback(|| async { crate::web::Fail::not_found() })
         .layer(DefaultBodyLimit::max(FORM_BYTES))
-        .layer(CatchPanicLayer::custom(trouble::caught))
-        .layer(from_fn_with_state(app.clone(), trouble::draw))
+        .layer(CatchPanicLayer::custom(request_error::caught))
+        .layer(from_fn_with_state(app.clone(), request_error::draw))
         .layer(from_fn_with_state(app.clone(), gate::let_in))
         .layer(from_fn_with_state(app.clone(), gate::encrypted));
-    // On this machine the bytes cost nothing and squeezing them does.
+    // On this machine bytes cost nothing and compressing them does.
     let inner = if secure { inner.layer(CompressionLayer::new()) } else { inner };
     inner
         .layer(from_fn(move |request, next| headers::add(secure, request, next)))
-        .layer(CatchPanicLayer::custom(trouble::caught_late))
+        .layer(CatchPanicLayer::custom(request_error::caught_late))
         .with_state(app)
 }
 
@@ -98,13 +98,13 @@ fn pages() -> Vec<Route> {
         ("/child/{id}/visit", get(visit::form).post(visit::save)),
         ("/child/{id}/second-score/{first}", get(second_score::form).post(second_score::save)),
         ("/child/{id}/both-scores/{second}", get(second_score::both)),
-        ("/child/{id}/brace", get(bench::form)),
-        ("/child/{id}/brace/sheet", get(bench::sheet)),
-        ("/child/{id}/trouble", get(troubles::of_child).post(troubles::save)),
+        ("/child/{id}/brace", get(brace_fitting::form)),
+        ("/child/{id}/brace/sheet", get(brace_fitting::sheet)),
+        ("/child/{id}/trouble", get(brace_problems::of_child).post(brace_problems::save)),
         ("/child/{id}/add/{kind}", get(add::form).post(add::save)),
         ("/child/{id}/entry/{entry}", get(entry::page)),
-        ("/stock", get(stock::page).post(stock::keep)),
-        ("/trouble", get(troubles::page)),
+        ("/stock", get(stock::page).post(stock::save)),
+        ("/trouble", get(brace_problems::page)),
         ("/capacity", get(capacity::page)),
         ("/capacity/compare", post(capacity::compare)),
         ("/protocol", get(protocol::page)),
@@ -119,7 +119,7 @@ fn pages() -> Vec<Route> {
     ]
 }
 
-/// Paths that save, lead elsewhere or give a file, and draw a page only where something is refused.
+/// Paths that save, redirect or return a file, and draw a page only if something is refused.
 fn actions() -> Vec<Route> {
     vec![
         ("/", get(|| async { Redirect::to("/day") })),
@@ -127,15 +127,15 @@ fn actions() -> Vec<Route> {
         ("/sign-out", post(sign_in::sign_out)),
         ("/day/arrived", post(day::arrived)),
         ("/day/missed", post(day::missed)),
-        ("/child/{id}/wear/logged", post(wear::keep)),
+        ("/child/{id}/wear/logged", post(wear::save_logged)),
         ("/child/{id}/visit/preview", post(visit::preview)),
-        ("/child/{id}/brace/measure", post(bench::measure)),
-        ("/child/{id}/brace/fit", post(bench::fit)),
+        ("/child/{id}/brace/measure", post(brace_fitting::measure)),
+        ("/child/{id}/brace/fit", post(brace_fitting::fit)),
         ("/child/{id}/entry/{entry}/correct", post(entry::correct)),
         ("/child/{id}/entry/{entry}/withdraw", post(entry::withdraw)),
-        ("/stock/text", post(stock::keep_text)),
+        ("/stock/text", post(stock::save_text)),
         ("/stock/count", post(stock::count)),
-        ("/capacity/keep", post(capacity::keep)),
+        ("/capacity/keep", post(capacity::save)),
         ("/results/agreement.csv", get(results::agreement_table)),
         ("/import/refused", get(import::refused)),
         ("/assets/{file}", get(assets::file)),
@@ -143,7 +143,7 @@ fn actions() -> Vec<Route> {
     ]
 }
 
-/// A path to which a file may be sent.
+/// A path that accepts a file.
 fn takes_file(methods: MethodRouter<Shared>) -> MethodRouter<Shared> {
     methods.layer(DefaultBodyLimit::max(FILE_BYTES)).layer(from_fn(import::not_too_large))
 }
@@ -177,7 +177,7 @@ mod tests {
         (status, String::from_utf8(bytes.to_vec()).unwrap())
     }
 
-    /// A mistake in a route costs that request and nothing else: a page in words, and the next one works.
+    /// A panic in a route affects that request only: it returns a page in words, and the next request works.
     #[tokio::test]
     async fn a_route_that_panics_gives_a_page_and_the_server_lives_on() {
         let dir = tempfile::tempdir().unwrap();
@@ -188,7 +188,7 @@ mod tests {
         }
         let pages =
             pages_router().route("/start/a/panic", get(broken)).route("/start/a/thread", get(off_the_thread));
-        let router = dressed(pages, app);
+        let router = with_layers(pages, app);
         for path in ["/start/a/panic", "/start/a/thread"] {
             let (status, text) = ask(&router, path).await;
             assert_eq!(status, StatusCode::INTERNAL_SERVER_ERROR, "{path}");

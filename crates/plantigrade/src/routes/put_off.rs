@@ -1,13 +1,9 @@
-//! "Not before a day, because": calls put off, written as an attempt to reach the family.
+//! Putting calls off until a day, recorded as an attempt to reach the family.
 
-use super::{
-    add::SAVED_ALREADY,
-    child::id,
-    write::{self, Draft, Pen, Written},
-};
+use super::submission::{Draft, Submission};
 use crate::{
     app::App,
-    web::{Fail, PageResult, Posted, Shared, Visitor, again, page, to, work},
+    web::{Fail, PageResult, PostedTo, Shared, Visitor, again, page, to, work},
 };
 use axum::extract::{Path, State};
 use guidance::{
@@ -16,15 +12,14 @@ use guidance::{
 };
 use pages::{
     Frame, Here, PutOffView,
-    fields::{self, Filled},
+    fields::Filled,
     parts::Who,
     put_off::{BECAUSE, REACHED, UNTIL, WAY, rule_field},
 };
-use record::{ChildId, ContactAttempt, ContactWay, Day, UserId};
+use record::{ChildId, ContactAttempt, ContactWay, Day};
 
-/// The form, with the worst of the calls chosen.
-pub async fn form(State(app): State<Shared>, visitor: Visitor, Path(child): Path<String>) -> PageResult {
-    let child: ChildId = id(&child)?;
+/// The form, with the most urgent call selected.
+pub async fn form(State(app): State<Shared>, visitor: Visitor, Path(child): Path<ChildId>) -> PageResult {
     let frame = app.frame(&visitor, Here::Attention);
     page(work(&app, move |app| shown(app, &frame, child, None)).await?)
 }
@@ -38,7 +33,7 @@ fn shown(app: &App, frame: &Frame, child: ChildId, filled: Option<Filled>) -> Re
     Ok(pages::put_off(frame, &PutOffView { who, calls, filled, once }))
 }
 
-/// Calls in the list today that are not of the same day, the worst first, each rule once.
+/// Calls listed today that are not for the same day, the most urgent first, each rule once.
 fn can_be_put_off(calls: &[Attention], today: Day) -> Vec<Attention> {
     let listed = calls.iter().filter(|call| call.is_listed(today) && call.urgency != Urgency::Today);
     let mut listed: Vec<Attention> = listed.cloned().collect();
@@ -48,14 +43,12 @@ fn can_be_put_off(calls: &[Attention], today: Day) -> Vec<Attention> {
     listed
 }
 
-/// Saves it.
+/// Saves the form.
 pub async fn save(
     State(app): State<Shared>,
     visitor: Visitor,
-    Path(child): Path<String>,
-    Posted(filled): Posted,
+    PostedTo { path: child, by, filled }: PostedTo<ChildId>,
 ) -> PageResult {
-    let (child, by): (ChildId, UserId) = (id(&child)?, visitor.user()?);
     let frame = app.frame(&visitor, Here::Attention);
     let saved = work(&app, move |app| {
         let today = app.clock.today();
@@ -64,36 +57,36 @@ pub async fn save(
             Ok(attempt) => attempt,
             Err(filled) => return shown(app, &frame, child, Some(filled)).map(Some),
         };
-        let pen = Pen { child, by, once: write::once(app, filled.value(fields::ONCE)) };
-        match pen.write(app, vec![Draft::new(attempt, today)])? {
-            Written::Now | Written::Before => Ok(None),
-            Written::Otherwise => shown(app, &frame, child, Some(filled.wrong("", SAVED_ALREADY))).map(Some),
+        let submission = Submission::of_form(app, child, by, &filled);
+        match submission.save(app, vec![Draft::new(attempt, today)])?.or_form(&filled) {
+            Ok(()) => Ok(None),
+            Err(filled) => shown(app, &frame, child, Some(filled)).map(Some),
         }
     });
     saved.await?.map_or_else(|| to("/attention"), again)
 }
 
-/// The attempt that a form says, or the form with what is wrong.
+/// The attempt of a form, or the form with what is wrong.
 fn read(filled: &Filled, calls: &[Attention], today: Day) -> Result<ContactAttempt, Filled> {
     let mut errors = Filled { errors: Vec::new(), ..filled.clone() };
     let chosen = calls.iter().filter(|call| filled.given(&rule_field(call.rule)).is_some());
     let rules: Vec<&'static str> = chosen.map(|call| call.rule).collect();
     if rules.is_empty() {
-        errors = errors.wrong("", "Choose which calls are put off.");
+        errors = errors.wrong("", "Choose which calls to put off.");
     }
     let until: Option<Day> = filled.given(UNTIL).and_then(|text| text.parse().ok());
     let ahead = until.map(|until| until - today);
     if !ahead.is_some_and(|ahead| (1..=MOST_DAYS).contains(&ahead)) {
-        let text = format!("Name a day from tomorrow on, at most {MOST_DAYS} days ahead.");
+        let text = format!("Enter a day from tomorrow on, at most {MOST_DAYS} days ahead.");
         errors = errors.wrong(UNTIL, text);
     }
     let because = filled.given(BECAUSE);
     if because.is_none() {
-        errors = errors.wrong(BECAUSE, "Say why, so that the next person knows.");
+        errors = errors.wrong(BECAUSE, "Enter the reason, so that the next person knows it.");
     }
     let way = filled.given(WAY).and_then(ContactWay::from_key);
     if way.is_none() {
-        errors = errors.wrong(WAY, "Say how the family was tried.");
+        errors = errors.wrong(WAY, "Choose how you tried to reach the family.");
     }
     let reached = match filled.value(REACHED) {
         "yes" => Some(true),
@@ -101,7 +94,7 @@ fn read(filled: &Filled, calls: &[Attention], today: Day) -> Result<ContactAttem
         _ => None,
     };
     if reached.is_none() {
-        errors = errors.wrong(REACHED, "Say whether the family was reached.");
+        errors = errors.wrong(REACHED, "Choose whether the family was reached.");
     }
     let (Some(until), Some(because), Some(way), Some(reached), true) =
         (until, because, way, reached, errors.errors.is_empty())

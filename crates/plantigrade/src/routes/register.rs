@@ -1,6 +1,6 @@
 //! Register a child.
 
-use super::write::{Draft, Pen};
+use super::submission::{Draft, Submission};
 use crate::{
     app::App,
     forms::{self, FilledPerson},
@@ -16,7 +16,7 @@ use pages::{
 use record::{ChildId, Registration, UserId};
 use std::collections::BTreeMap;
 
-/// Children offered as possible matches.
+/// The most children shown as possible matches.
 const OFFERED: usize = 8;
 
 /// The form.
@@ -25,7 +25,8 @@ pub async fn form(State(app): State<Shared>, visitor: Visitor) -> PageResult {
     page(pages::register(&app.frame(&visitor, Here::Register), &view))
 }
 
-/// Registers, unless another child looks alike and nobody has said that it is another.
+/// Registers the child, unless a similar child is on record and the user has not confirmed that they are
+/// different.
 pub async fn register(State(app): State<Shared>, visitor: Visitor, Posted(mut filled): Posted) -> PageResult {
     let frame = app.frame(&visitor, Here::Register);
     let person = match forms::person(&filled, app.clock.today()) {
@@ -48,19 +49,19 @@ enum Saved {
 }
 
 fn save(app: &App, person: &FilledPerson, sure: bool, by: UserId) -> Result<Saved, Fail> {
-    let possible = if sure { Vec::new() } else { alike(app, &person.registration)? };
+    let possible = if sure { Vec::new() } else { possible_matches(app, &person.registration)? };
     if !possible.is_empty() {
         return Ok(Saved::NotYet(possible));
     }
     let child = ChildId::new(app.once());
     let today = app.clock.today();
     let drafts = person.bodies.iter().map(|body| Draft::new(body.clone(), today)).collect();
-    Pen { child, by, once: app.once() }.write(app, drafts)?;
+    Submission::new(app, child, by).save(app, drafts)?;
     Ok(Saved::As(child))
 }
 
-/// Children who may be the same, with what is alike.
-fn alike(app: &App, about: &Registration) -> Result<Vec<PossibleChild>, Fail> {
+/// Children who may be the same child, with the reason.
+fn possible_matches(app: &App, about: &Registration) -> Result<Vec<PossibleChild>, Fail> {
     let mut found: BTreeMap<ChildId, String> = BTreeMap::new();
     for number in &about.numbers {
         for child in app.records.by_number(number)? {
@@ -82,12 +83,12 @@ fn alike(app: &App, about: &Registration) -> Result<Vec<PossibleChild>, Fail> {
     Ok(possible)
 }
 
-/// What is alike of two children whose names resemble each other; `None` where too little is.
+/// Why two children with similar names may be the same; `None` if too little is alike.
 fn likeness(about: &Registration, other: &Summary, exact: bool) -> Option<String> {
-    let name = if exact { "the same name" } else { "a name like it" };
+    let name = if exact { "the same name" } else { "a similar name" };
     match (about.born, other.born) {
         (Some(one), Some(two)) if one == two => Some(format!("{name}, born on the same day")),
-        (Some(_), Some(_)) => exact.then(|| format!("{name}, another day of birth")),
-        _ => Some(format!("{name}, and the day of birth of one is not known")),
+        (Some(_), Some(_)) => exact.then(|| format!("{name}, a different date of birth")),
+        _ => Some(format!("{name}, and one date of birth is not known")),
     }
 }

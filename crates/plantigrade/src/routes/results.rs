@@ -20,17 +20,17 @@ use axum::{
 use clinic::{SharedResults, results_basis};
 use pages::{AgreementView, Here, Names, ResultsFilter, ResultsView, WatchChoice, WatchView, YearView};
 
-/// Seconds after which the page is asked for again while the records are read.
+/// Seconds after which the page reloads while the records are read.
 const AGAIN_SECONDS: u64 = 2;
 
 type Pairs = Query<Vec<(String, String)>>;
 
-/// What each measure means.
+/// The definitions of the measures.
 pub async fn definitions(State(app): State<Shared>, visitor: Visitor) -> Reply {
     shown(pages::definitions(&app.frame(&visitor, Here::Results)))
 }
 
-/// The whole service.
+/// All measures of the service.
 pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(pairs): Pairs) -> Reply {
     let filter = ResultsFilter::from_pairs(&pairs);
     let Some(clinic) = clinic(&app, basis(&app, &filter)).await? else {
@@ -44,7 +44,7 @@ pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(pairs): Pai
     .await
 }
 
-/// One measure, as a page or, with `.csv` behind it, as a table that may leave the clinic.
+/// One measure, as a page or, with the ending `.csv`, as a table that may leave the clinic.
 pub async fn measure(
     State(app): State<Shared>,
     visitor: Visitor,
@@ -78,7 +78,7 @@ pub async fn measure(
     .await
 }
 
-/// The year in figures: the one asked for, else the last that is over.
+/// The year in figures: the requested year, or the last complete one.
 pub async fn year(State(app): State<Shared>, visitor: Visitor, Query(pairs): Pairs) -> Reply {
     let asked = ResultsFilter::from_pairs(&pairs);
     let filter = ResultsFilter {
@@ -104,7 +104,7 @@ pub async fn year(State(app): State<Shared>, visitor: Visitor, Query(pairs): Pai
     .await
 }
 
-/// Do the raters agree?
+/// The agreement of raters.
 pub async fn agreement(State(app): State<Shared>, visitor: Visitor, Query(pairs): Pairs) -> Reply {
     let filter = ResultsFilter::from_pairs(&pairs).days();
     let Some(clinic) = clinic(&app, basis(&app, &filter)).await? else {
@@ -121,7 +121,7 @@ fn agreed(app: &App, clinic: &ClinicHistory, filter: ResultsFilter) -> Agreement
     AgreementView { filter, names: names.collect(), found }
 }
 
-/// The same as a table that may leave the clinic.
+/// The agreement of raters as a table that may leave the clinic.
 pub async fn agreement_table(State(app): State<Shared>, visitor: Visitor, Query(pairs): Pairs) -> Reply {
     let filter = ResultsFilter::from_pairs(&pairs).days();
     let Some(clinic) = clinic(&app, basis(&app, &filter)).await? else {
@@ -133,14 +133,14 @@ pub async fn agreement_table(State(app): State<Shared>, visitor: Visitor, Query(
     csv("agreement", text)
 }
 
-/// A table to be saved.
+/// A table as a download.
 fn csv(name: &str, text: String) -> Reply {
     let name = format!("attachment; filename=\"plantigrade-{name}.csv\"");
     let kind = "text/csv; charset=utf-8".to_owned();
     Ok(([(header::CONTENT_TYPE, kind), (header::CONTENT_DISPOSITION, name)], text).into_response())
 }
 
-/// The day asked for, never a day to come, and how what was known on it is chosen.
+/// The requested day, never one in the future, and which entries count as known on it.
 fn basis(app: &App, filter: &ResultsFilter) -> ResultsBasis {
     let today = app.clock.today();
     let as_of = filter.as_of.map_or(today, |day| day.min(today));
@@ -177,7 +177,7 @@ fn view(
     ResultsView { filter, as_of: clinic.as_of, known_by: clinic.known_by, known, names, answers, watch }
 }
 
-/// A measure watched child by child, where it is one that can be.
+/// The chart of a measure child by child, if the measure has one.
 fn watched(
     clinic: &ClinicHistory,
     selection: &Selection,

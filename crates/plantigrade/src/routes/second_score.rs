@@ -1,13 +1,10 @@
-//! A second score of a foot, made blind, and both scores side by side once both are down.
+//! A second, blind score of a foot, and both scores side by side once both are saved.
 
-use super::{
-    child::id,
-    write::{self, Draft, Pen, Written},
-};
+use super::submission::{Draft, Submission};
 use crate::{
     app::App,
     forms,
-    web::{Fail, PageResult, Posted, Shared, Visitor, again, page, to, work},
+    web::{Fail, PageResult, PostedTo, Shared, Visitor, again, page, to, work},
 };
 use axum::extract::{Path, State};
 use clinic::ChildRecord;
@@ -16,13 +13,11 @@ use course::{
     pairing::{self, NoPair, Rater},
 };
 use pages::{
-    BothScoresView, Frame, Here, RequestError, ScoreShown, SecondScoreView,
-    fields::{self, Filled},
-    parts::Who,
+    BothScoresView, Frame, Here, RequestError, ScoreShown, SecondScoreView, fields::Filled, parts::Who,
 };
 use record::{Body, ChildId, Day, Entry, EntryId, SecondScore, Side, UserId};
 
-/// What the blind form needs to know of the first score: which foot, which day; no more.
+/// What the blind form may know of the first score: which foot and which day, nothing else.
 struct First {
     entry: EntryId,
     side: Side,
@@ -33,9 +28,8 @@ struct First {
 pub async fn form(
     State(app): State<Shared>,
     visitor: Visitor,
-    Path((child, first)): Path<(String, String)>,
+    Path((child, first)): Path<(ChildId, EntryId)>,
 ) -> PageResult {
-    let (child, first): (ChildId, EntryId) = (id(&child)?, id(&first)?);
     let user = visitor.user()?;
     let frame = app.frame(&visitor, Here::Elsewhere);
     let shown = work(&app, move |app| {
@@ -65,7 +59,7 @@ fn blind(
     Ok(pages::second_score(frame, &view))
 }
 
-/// The second score that somebody has made of this first one already.
+/// The second score that a user has already made for a first score.
 fn scored_already(app: &App, known: &ChildRecord, first: EntryId, user: UserId) -> Option<EntryId> {
     let pairs = pairing::pairs(&known.entries, Day::LAST);
     let own = pairs.into_iter().find(|(_, pair)| {
@@ -74,7 +68,7 @@ fn scored_already(app: &App, known: &ChildRecord, first: EntryId, user: UserId) 
     own.map(|(second, _)| second)
 }
 
-/// Whether a rater is the person of an account: by account, or by the name on the sheet.
+/// Whether a rater is the user: by account, or by the name in the entry.
 fn is(app: &App, rater: Rater<'_>, user: UserId) -> bool {
     match rater {
         Rater::Writer(writer) => writer == user,
@@ -82,12 +76,12 @@ fn is(app: &App, rater: Rater<'_>, user: UserId) -> bool {
     }
 }
 
-/// A name without what follows its comma ("Maren Aldous, physiotherapist"), in small letters.
+/// A name in lower case without what follows a comma ("Maren Aldous, physiotherapist").
 fn plain_name(name: &str) -> String {
     name.split(',').next().unwrap_or(name).trim().to_lowercase()
 }
 
-/// The first score, if this person may score the foot without having scored it before.
+/// The first score, if the user may score the foot and has not seen the first score.
 fn opened(app: &App, known: &ChildRecord, first: EntryId, user: UserId) -> Result<First, Fail> {
     let refuse = |why: NoPair| Fail(RequestError::Refused(why.sentence()));
     let reading = CorrectedLog::of(&known.entries, Day::LAST);
@@ -100,37 +94,34 @@ fn opened(app: &App, known: &ChildRecord, first: EntryId, user: UserId) -> Resul
         return Err(refuse(NoPair::NoScore));
     }
     if knows(app, line, user) {
-        let text = "You wrote the first score of this foot, so you cannot score it again without knowing it. Let a colleague sign in and open this page.";
+        let text = "You recorded the first score of this foot, so a second score by you would not be blind. Ask a colleague to sign in and open this page.";
         return Err(Fail(RequestError::Refused(text.to_owned())));
     }
     Ok(First { entry: first, side: seen.side, on: line.on })
 }
 
-/// Whether somebody made the first score, wrote it down or put it right.
+/// Whether the user made, recorded or corrected the first score.
 fn knows(app: &App, line: &Line<'_>, user: UserId) -> bool {
     line.entry.by == user || is(app, pairing::rater(line), user)
 }
 
-/// Why an entry is not among those of the child.
+/// Why an entry is not one of the child.
 fn missing(app: &App, entry: EntryId) -> Result<NoPair, Fail> {
     Ok(if app.records.entry(entry)?.is_some() { NoPair::OtherChild } else { NoPair::Unknown })
 }
 
-/// Saves it.
+/// Saves the form.
 pub async fn save(
     State(app): State<Shared>,
     visitor: Visitor,
-    Path((child, first)): Path<(String, String)>,
-    Posted(filled): Posted,
+    PostedTo { path: (child, first), by, filled }: PostedTo<(ChildId, EntryId)>,
 ) -> PageResult {
-    let (child, first): (ChildId, EntryId) = (id(&child)?, id(&first)?);
-    let by = visitor.user()?;
     let frame = app.frame(&visitor, Here::Elsewhere);
     let saved = work(&app, move |app| {
         let known = app.known(child, Day::LAST)?;
         let first = opened(app, &known, first, by)?;
-        let pen = Pen { child, by, once: write::once(app, filled.value(fields::ONCE)) };
-        match written(app, &known, pen, &first, &filled)? {
+        let submission = Submission::of_form(app, child, by, &filled);
+        match saved(app, &known, submission, &first, &filled)? {
             Ok(second) => Ok(Ok(second)),
             Err(filled) => blind(app, &frame, child, &first, filled).map(Err),
         }
@@ -141,11 +132,11 @@ pub async fn save(
     }
 }
 
-/// Writes the form, or gives it back with what is wrong.
-fn written(
+/// Saves the second score, or returns the form with what is wrong.
+fn saved(
     app: &App,
     known: &ChildRecord,
-    pen: Pen,
+    submission: Submission,
     first: &First,
     filled: &Filled,
 ) -> Result<Result<EntryId, Filled>, Fail> {
@@ -154,11 +145,11 @@ fn written(
         Err(errors) => return Ok(Err(Filled { errors, ..filled.clone() })),
     };
     let draft = Draft { follows: Some(first.entry), ..Draft::new(body, first.on) };
-    let own = scored_already(app, known, first.entry, pen.by);
-    let entries = pen.entries(app, vec![draft.clone()]);
+    let own = scored_already(app, known, first.entry, submission.by);
+    let entries = submission.entries(app, vec![draft.clone()]);
     let Some(entry) = entries.into_iter().next() else { return Ok(Err(filled.clone())) };
     if own.is_some_and(|own| own != entry.id) {
-        let text = "You have scored this foot already; a second time would not be blind. Correct that entry if it is wrong.";
+        let text = "You have already scored this foot; scoring it again would not be blind. If your score is wrong, correct that entry.";
         return Ok(Err(filled.clone().wrong("", text)));
     }
     let second = entry.id;
@@ -167,13 +158,10 @@ fn written(
     {
         return Ok(Err(filled.clone().wrong("", text)));
     }
-    match pen.write(app, vec![draft])? {
-        Written::Now | Written::Before => Ok(Ok(second)),
-        Written::Otherwise => Ok(Err(filled.clone().wrong("", super::add::SAVED_ALREADY))),
-    }
+    Ok(submission.save(app, vec![draft])?.or_form(filled).map(|()| second))
 }
 
-/// Why an entry, were it written, would be no second score of a pair; nothing where it would be one.
+/// Why an entry would not be the second score of a pair if it were saved; `None` if it would.
 fn no_pair(app: &App, entries: &[Entry], entry: Entry) -> Result<Option<String>, Fail> {
     let (id, first) = match &entry.body {
         Body::SecondScore(body) => (entry.id, body.first),
@@ -181,8 +169,8 @@ fn no_pair(app: &App, entries: &[Entry], entry: Entry) -> Result<Option<String>,
     };
     let replaced =
         |other: &Entry| other.id == id || matches!(&other.body, Body::Correction(body) if body.entry == id);
-    let kept = entries.iter().filter(|other| !replaced(other)).cloned();
-    let all: Vec<Entry> = kept.chain([entry]).collect();
+    let others = entries.iter().filter(|other| !replaced(other)).cloned();
+    let all: Vec<Entry> = others.chain([entry]).collect();
     let found = pairing::pairs(&all, Day::LAST).into_iter().find(|(second, _)| *second == id);
     Ok(match (found, first) {
         (Some((_, Ok(_))), _) => None,
@@ -192,32 +180,31 @@ fn no_pair(app: &App, entries: &[Entry], entry: Entry) -> Result<Option<String>,
     })
 }
 
-/// Why a second score may not be corrected to say this.
+/// Why a second score may not be corrected in this way.
 ///
 /// # Errors
 /// When the records cannot be read.
 pub fn refused(app: &App, entry: &Entry, second: &SecondScore, on: Day) -> Result<Option<String>, Fail> {
     let known = app.known(entry.child, Day::LAST)?;
-    // As if it had been written so.
+    // As if it had been saved with these contents.
     no_pair(app, &known.entries, Entry { body: second.clone().into(), on, ..entry.clone() })
 }
 
-/// Both scores, once both are down.
+/// Both scores.
 pub async fn both(
     State(app): State<Shared>,
     visitor: Visitor,
-    Path((child, second)): Path<(String, String)>,
+    Path((child, second)): Path<(ChildId, EntryId)>,
     axum::extract::Query(query): axum::extract::Query<Vec<(String, String)>>,
 ) -> PageResult {
-    let (child, second): (ChildId, EntryId) = (id(&child)?, id(&second)?);
     let mut frame = app.frame(&visitor, Here::Elsewhere);
     if query.iter().any(|(name, value)| name == "done" && value == "1") {
         frame.message = Some(pages::Message::Done("The second score is saved.".to_owned()));
     }
-    page(work(&app, move |app| beside(app, &frame, child, second)).await?)
+    page(work(&app, move |app| side_by_side(app, &frame, child, second)).await?)
 }
 
-fn beside(app: &App, frame: &Frame, child: ChildId, second: EntryId) -> Result<maud::Markup, Fail> {
+fn side_by_side(app: &App, frame: &Frame, child: ChildId, second: EntryId) -> Result<maud::Markup, Fail> {
     let known = app.known(child, Day::LAST)?;
     let entry = known.entries.iter().find(|entry| entry.id == second).ok_or_else(Fail::not_found)?;
     let Body::SecondScore(body) = &entry.body else { return Err(Fail::not_found()) };

@@ -19,9 +19,9 @@ pub const DEMO_LINK: &str = "demo-sign-in";
 /// The invented account, shown on the sign-in page of the invented clinic.
 pub const DEMO_ACCOUNT: (&str, &str) = ("maren", "invented clinic");
 
-/// Where to go afterwards.
+/// Where to go after signing in.
 #[derive(Debug, Deserialize)]
-pub struct Then {
+pub struct SignInQuery {
     #[serde(default)]
     then: String,
 }
@@ -32,7 +32,11 @@ fn view(app: &Shared, filled: Filled, then: &str) -> SignInView {
 }
 
 /// The form.
-pub async fn form(State(app): State<Shared>, visitor: Visitor, Query(query): Query<Then>) -> PageResult {
+pub async fn form(
+    State(app): State<Shared>,
+    visitor: Visitor,
+    Query(query): Query<SignInQuery>,
+) -> PageResult {
     if visitor.who.is_some() {
         return to(gate::own_path(&query.then));
     }
@@ -46,7 +50,7 @@ pub async fn sign_in(State(app): State<Shared>, visitor: Visitor, Posted(filled)
     if !app.throttle.allows(&name, visitor.from) {
         return Err(Fail(RequestError::TooMany));
     }
-    let _place = app.hashing.acquire().await;
+    let _permit = app.hashing.acquire().await;
     let found = work(&app, move |app| {
         let account = app.records.accounts().account_by_name(&name)?;
         let stored = account.as_ref().map(|account| account.password_hash.as_str());
@@ -58,11 +62,11 @@ pub async fn sign_in(State(app): State<Shared>, visitor: Visitor, Posted(filled)
     }
     let wrong = Filled::default()
         .with("sign_in_name", filled.value("sign_in_name"))
-        .wrong("", "The name or the password is not right. Capital letters count in the password.");
+        .wrong("", "The name or the password is wrong. The password is case-sensitive.");
     again(pages::sign_in(&app.frame(&visitor, Here::Elsewhere), &view(&app, wrong, &then)))
 }
 
-/// Begins a session, ending the one before.
+/// Begins a session and ends the previous one.
 pub async fn begin(app: &Shared, visitor: &Visitor, user: UserId, then: &str) -> PageResult {
     let old = visitor.token.clone();
     let token = work(app, move |app| {
@@ -73,7 +77,7 @@ pub async fn begin(app: &Shared, visitor: &Visitor, user: UserId, then: &str) ->
     });
     let token = token.await?;
     let mut response = Redirect::to(gate::own_path(then)).into_response();
-    gate::keep_session(app, &mut response, &token);
+    gate::set_session(app, &mut response, &token);
     Ok(response)
 }
 
@@ -83,11 +87,11 @@ pub async fn sign_out(State(app): State<Shared>, visitor: Visitor, Posted(_): Po
         work(&app, move |app| Ok(app.sessions.end_session(&token)?)).await?;
     }
     let mut response = Redirect::to("/sign-in").into_response();
-    gate::drop_session(&app, &mut response);
+    gate::remove_session(&app, &mut response);
     Ok(response)
 }
 
-/// Signs in to the invented clinic through its one-time link; used up, it leads to the form.
+/// Signs in to the invented clinic through its one-time link. A used link leads to the form.
 pub async fn by_link(State(app): State<Shared>, visitor: Visitor, Path(token): Path<String>) -> PageResult {
     let Some(token) = Token::read(&token).filter(|_| app.mode.invented) else {
         return Err(Fail::not_found());

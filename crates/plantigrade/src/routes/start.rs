@@ -10,7 +10,7 @@ use clinic::Account;
 use pages::{Here, StartView, fields::Filled};
 use record::UserId;
 
-/// The purpose of that link.
+/// The purpose of the link.
 pub const LINK: &str = "first-account";
 
 /// Whether the link still works.
@@ -27,7 +27,7 @@ pub async fn form(State(app): State<Shared>, visitor: Visitor, Path(token): Path
     page(pages::start(&app.frame(&visitor, Here::Elsewhere), &StartView { token, filled: Filled::default() }))
 }
 
-/// Makes the account, uses up the link and signs in.
+/// Creates the account, uses the link and signs in.
 pub async fn set_up(
     State(app): State<Shared>,
     visitor: Visitor,
@@ -39,24 +39,24 @@ pub async fn set_up(
     for name in ["name", "sign_in_name"] {
         shown = shown.with(name, filled.value(name));
     }
-    let Some(wanted) = Wanted::of(&filled, &mut shown) else {
+    let Some(account) = NewAccount::of(&filled, &mut shown) else {
         return again(pages::start(
             &app.frame(&visitor, Here::Elsewhere),
             &StartView { token: text, filled: shown },
         ));
     };
-    let user = work(&app, move |app| wanted.make(app, &token)).await?;
+    let user = work(&app, move |app| account.create(app, &token)).await?;
     begin(&app, &visitor, user, "/day").await
 }
 
-struct Wanted {
+struct NewAccount {
     name: String,
     sign_in_name: String,
     password: String,
 }
 
-impl Wanted {
-    /// What is wanted, or beside each field why not.
+impl NewAccount {
+    /// The requested account; errors are added to the fields of `shown`.
     fn of(filled: &Filled, shown: &mut Filled) -> Option<Self> {
         let mut wrong = |field: &str, text: String| *shown = std::mem::take(shown).wrong(field, text);
         for (field, what) in [("name", "Your name"), ("sign_in_name", "The sign-in name")] {
@@ -72,16 +72,16 @@ impl Wanted {
             let field = if error == auth::PasswordError::Differ { "password_again" } else { "password" };
             wrong(field, error.to_string());
         }
-        let wanted = Self {
+        let account = Self {
             name: filled.given("name")?.to_owned(),
             sign_in_name: filled.given("sign_in_name")?.to_owned(),
             password: first.to_owned(),
         };
-        shown.errors.is_empty().then_some(wanted)
+        shown.errors.is_empty().then_some(account)
     }
 
-    /// Makes the account; of two who try at once, one gets the link.
-    fn make(self, app: &crate::app::App, token: &Token) -> Result<UserId, Fail> {
+    /// Creates the account. If two people try at the same time, only one can use the link.
+    fn create(self, app: &crate::app::App, token: &Token) -> Result<UserId, Fail> {
         let password_hash =
             auth::hash_password(&self.password).map_err(|error| Fail::fault(&error.to_string()))?;
         let now = app.clock.now();

@@ -1,4 +1,4 @@
-//! The cupboard: the clinic's own list, and what the next quarter will need.
+//! Stock: the clinic's own list of boots and bars, and what the next quarter will need.
 
 use crate::{
     app::App,
@@ -20,18 +20,18 @@ use std::sync::PoisonError;
 
 /// The list within the data folder.
 pub const STOCK_FILE: &str = "stock.toml";
-/// The list before the last change.
+/// The previous version of the list.
 const STOCK_FILE_BEFORE: &str = "stock.before.toml";
-/// A quarter.
+/// The period for which the needs are forecast: a quarter.
 const QUARTER_DAYS: i32 = 91;
 
-/// What was just done.
+/// What was just saved.
 #[derive(Debug, Deserialize)]
-pub struct Said {
+pub struct StockQuery {
     done: Option<String>,
 }
 
-/// The list in force; empty where the clinic has none.
+/// The saved list; empty if the clinic has none.
 ///
 /// # Errors
 /// One sentence, when the list cannot be read.
@@ -46,28 +46,34 @@ pub fn in_force(app: &App) -> Result<Stock, String> {
 }
 
 /// The page.
-pub async fn page(State(app): State<Shared>, visitor: Visitor, Query(said): Query<Said>) -> PageResult {
+pub async fn page(
+    State(app): State<Shared>,
+    visitor: Visitor,
+    Query(asked): Query<StockQuery>,
+) -> PageResult {
     let mut frame = app.frame(&visitor, Here::Stock);
-    frame.message = match said.done.as_deref() {
-        Some("kept") => Some(Message::Done("The list is kept. The one before it is beside it.".to_owned())),
-        Some("counted") => Some(Message::Done("The count is changed by one.".to_owned())),
+    frame.message = match asked.done.as_deref() {
+        Some("kept") => {
+            Some(Message::Done(format!("List saved. The previous version is in {STOCK_FILE_BEFORE}.")))
+        }
+        Some("counted") => Some(Message::Done("The count was changed by one.".to_owned())),
         _ => None,
     };
     shown(work(&app, move |app| drawn(app, &frame, Forms::default())).await?)
 }
 
-/// Keeps the list of the rows, or adds or takes away a row of the form.
-pub async fn keep(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> PageResult {
+/// Saves the list of the rows, or adds or removes a row of the form.
+pub async fn save(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> PageResult {
     let (by, frame) = (visitor.user()?, app.frame(&visitor, Here::Stock));
-    if let Some(done) = moved(&filled) {
+    if let Some(done) = with_changed_rows(&filled) {
         let drawn = work(&app, move |app| {
             drawn(app, &frame, Forms { rows: Some(done.0), new_row: done.1, ..Forms::default() })
         });
         return shown(drawn.await?);
     }
-    let kept = work(&app, move |app| match forms::stock(&filled) {
+    let saved = work(&app, move |app| match forms::stock(&filled) {
         Ok(stock) => {
-            let clash = keep_list(app, by, &stock, filled.value(fields::SEEN))?;
+            let clash = save_list(app, by, &stock, filled.value(fields::SEEN))?;
             clash
                 .map(|clash| {
                     drawn(app, &frame, Forms { rows: Some(filled), clash: Some(clash), ..Forms::default() })
@@ -79,15 +85,15 @@ pub async fn keep(State(app): State<Shared>, visitor: Visitor, Posted(filled): P
             drawn(app, &frame, Forms { rows, ..Forms::default() }).map(Some)
         }
     });
-    answered(kept.await?)
+    answered(saved.await?)
 }
 
-/// Keeps the list as text.
-pub async fn keep_text(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> PageResult {
+/// Saves the list as text.
+pub async fn save_text(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> PageResult {
     let (by, frame) = (visitor.user()?, app.frame(&visitor, Here::Stock));
-    let kept = work(&app, move |app| match Stock::read(filled.value(pages::stock::LIST)) {
+    let saved = work(&app, move |app| match Stock::read(filled.value(pages::stock::LIST)) {
         Ok(stock) => {
-            let clash = keep_list(app, by, &stock, filled.value(fields::SEEN))?;
+            let clash = save_list(app, by, &stock, filled.value(fields::SEEN))?;
             clash
                 .map(|clash| {
                     drawn(app, &frame, Forms { text: Some(filled), clash: Some(clash), ..Forms::default() })
@@ -100,15 +106,15 @@ pub async fn keep_text(State(app): State<Shared>, visitor: Visitor, Posted(fille
             drawn(app, &frame, Forms { text, ..Forms::default() }).map(Some)
         }
     });
-    answered(kept.await?)
+    answered(saved.await?)
 }
 
 fn answered(form: Option<maud::Markup>) -> PageResult {
     form.map_or_else(|| to("/stock?done=kept"), again)
 }
 
-/// The form with a row more or less, where such a button was pressed.
-fn moved(filled: &Filled) -> Option<(Filled, Option<(StockKind, usize)>)> {
+/// The form with a row added or removed, if such a button was pressed.
+fn with_changed_rows(filled: &Filled) -> Option<(Filled, Option<(StockKind, usize)>)> {
     let mut parts = filled.given(rows::DO)?.split('.');
     let (what, kind) = (parts.next()?, StockKind::from_key(parts.next()?)?);
     match what {
@@ -122,19 +128,19 @@ fn moved(filled: &Filled) -> Option<(Filled, Option<(StockKind, usize)>)> {
     }
 }
 
-/// Writes a list, unless somebody wrote another since `seen`: then what that one says otherwise.
-fn keep_list(app: &App, by: UserId, stock: &Stock, seen: &str) -> Result<Option<Vec<String>>, Fail> {
+/// Saves a list, unless somebody saved another since the version `seen`: then how that one differs.
+fn save_list(app: &App, by: UserId, stock: &Stock, seen: &str) -> Result<Option<Vec<String>>, Fail> {
     let _one = app.listing.lock().unwrap_or_else(PoisonError::into_inner);
-    // A list that cannot be read is put right by writing one; the old file stays beside it.
+    // A list that cannot be read is replaced by the new one; the old file stays as the previous version.
     if let Ok(now) = in_force(app)
-        && mark(&now) != seen
+        && version(&now) != seen
     {
         return Ok(Some(now.otherwise(stock)));
     }
     write(app, by, stock).map(|()| None)
 }
 
-/// Counts one in or out.
+/// Adds one to a count, or takes one off.
 pub async fn count(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> PageResult {
     let by = visitor.user()?;
     work(&app, move |app| {
@@ -158,9 +164,7 @@ pub async fn count(State(app): State<Shared>, visitor: Visitor, Posted(filled): 
             "1" => *count = (*count + 1).min(10_000),
             "-1" if *count > 0 => *count -= 1,
             "-1" => {
-                return Err(refused(
-                    "Somebody took the last one meanwhile: none is left to go out. Nothing was changed.",
-                ));
+                return Err(refused("Somebody gave out the last one in the meantime. Nothing was changed."));
             }
             _ => return Err(Fail(RequestError::Stale)),
         }
@@ -188,26 +192,26 @@ fn write(app: &App, by: UserId, stock: &Stock) -> Result<(), Fail> {
     written.map_err(|error| Fail::fault(&format!("{} cannot be written: {error}", path.display())))
 }
 
-/// Who changed the list last, as its own file says.
+/// Who changed the list last, as the file states.
 fn changed(app: &App) -> Option<String> {
     let text = std::fs::read_to_string(app.dir.join(STOCK_FILE)).ok()?;
     let line = text.lines().take(3).find(|line| line.starts_with(CHANGED))?;
     Some(line.trim_start_matches("# ").to_owned())
 }
 
-/// The same for the same list, whatever its spacing.
-fn mark(stock: &Stock) -> String {
+/// The version of a list; the same for the same contents.
+fn version(stock: &Stock) -> String {
     Sha256::digest(stock.to_toml()).iter().take(8).map(|byte| format!("{byte:02x}")).collect()
 }
 
-/// Children whose boots or bar are forecast to be needed, the first page of them, and how many there are.
+/// The first page of children for whom boots or a bar will be needed, and the number of all.
 fn children(app: &App) -> Result<(Vec<StockChild>, usize), Fail> {
     let (rows, total) = super::attention::of_kind(app, clinic::WorkKind::Stock, 0)?;
     let rows = rows.into_iter().filter_map(super::attention::row);
     Ok((rows.map(|row| StockChild { who: row.who, call: row.attention }).collect(), total))
 }
 
-/// What stands in the forms where it is not the list in force.
+/// Contents of the forms that differ from the saved list.
 #[derive(Default)]
 struct Forms {
     rows: Option<Filled>,
@@ -217,16 +221,16 @@ struct Forms {
 }
 
 fn drawn(app: &App, frame: &Frame, forms: Forms) -> Result<maud::Markup, Fail> {
-    let (stock, trouble) = match in_force(app) {
+    let (stock, warning) = match in_force(app) {
         Ok(stock) => (stock, None),
         Err(why) => (Stock::default(), Some(why)),
     };
     let today = app.clock.today();
     let window = DayRange::new(today, today + QUARTER_DAYS);
     let needs = app.records.stock_needs(&stock, window)?;
-    // A form that is not sent again still knows the list it was made from; after a clash it is the new one.
+    // A form keeps the version from which it was made; after a clash it is the version just shown.
     let of_form = [&forms.rows, &forms.text].into_iter().flatten().find_map(|form| form.given(fields::SEEN));
-    let seen = of_form.filter(|_| forms.clash.is_none()).map_or_else(|| mark(&stock), str::to_owned);
+    let seen = of_form.filter(|_| forms.clash.is_none()).map_or_else(|| version(&stock), str::to_owned);
     let view = StockView {
         filled: forms.text.unwrap_or_else(|| pages::stock::filled(&stock)),
         rows: forms.rows.unwrap_or_else(|| rows::of_list(&stock)),
@@ -239,7 +243,7 @@ fn drawn(app: &App, frame: &Frame, forms: Forms) -> Result<maud::Markup, Fail> {
         children: children(app)?,
         counted: (needs.counted, needs.unmeasured),
         stock,
-        warning: trouble,
+        warning,
         window,
     };
     Ok(pages::stock(frame, &view))

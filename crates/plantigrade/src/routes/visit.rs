@@ -1,15 +1,14 @@
-//! The visit: its form, the next step as if it were saved, and saving it.
+//! The visit: its form, a preview of the next steps, and saving it.
 
 use super::{
-    child::id,
-    confirm::{self, Outcome},
+    confirm::{self, ConfirmOutcome},
     day::day_of,
-    write::{self, Draft, Pen, Written},
+    submission::{Draft, SaveOutcome, Submission},
 };
 use crate::{
     app::App,
     forms::{self, Visit},
-    web::{Fail, PageResult, Posted, Shared, Visitor, again, page, to, work},
+    web::{Fail, PageResult, PostedTo, Shared, Visitor, again, page, to, work},
 };
 use axum::extract::{Path, Query, State};
 use clinic::{ChildRecord, ProposedDay, proposed_days};
@@ -22,7 +21,7 @@ use pages::{
 use record::{AppointmentAttended, ChildId, Day, UserId};
 use serde::Deserialize;
 
-/// On which day.
+/// The day of the visit.
 #[derive(Debug, Deserialize)]
 pub struct VisitQuery {
     on: Option<String>,
@@ -32,16 +31,15 @@ pub struct VisitQuery {
 pub async fn form(
     State(app): State<Shared>,
     visitor: Visitor,
-    Path(child): Path<String>,
+    Path(child): Path<ChildId>,
     Query(query): Query<VisitQuery>,
 ) -> PageResult {
-    let child: ChildId = id(&child)?;
     let on = day_of(&app, query.on.as_deref())?.min(app.clock.today());
     let frame = app.frame(&visitor, Here::Elsewhere);
     page(work(&app, move |app| shown(app, &frame, child, on, Filled::default())).await?)
 }
 
-/// The form with what stands in it.
+/// The form with its contents.
 fn shown(app: &App, frame: &Frame, child: ChildId, on: Day, filled: Filled) -> Result<maud::Markup, Fail> {
     let known = app.known(child, on)?;
     let outlook = &known.outlook;
@@ -66,11 +64,11 @@ fn shown(app: &App, frame: &Frame, child: ChildId, on: Day, filled: Filled) -> R
     Ok(pages::visit(frame, &view))
 }
 
-/// Days for the next appointment, as if what is due were done at this visit.
+/// Days for the next appointment, assuming that what is due is done at this visit.
 fn proposed(app: &App, child: ChildId, known: &ChildRecord, on: Day) -> Vec<ProposedDay> {
     let drafts = known.outlook.if_done(on).into_iter().map(|body| Draft::new(body, on)).collect();
     let nobody = UserId::new(uuid::Uuid::nil());
-    let added = Pen { child, by: nobody, once: app.once() }.entries(app, drafts);
+    let added = Submission::new(app, child, nobody).entries(app, drafts);
     let entries: Vec<_> = known.entries.iter().cloned().chain(added).collect();
     proposed_days(&app.outlook(child, &entries, on), on, &app.settings.weekdays)
 }
@@ -79,14 +77,11 @@ fn remarks(filled: &Filled) -> Vec<String> {
     filled.errors.iter().map(|error| error.text.clone()).collect()
 }
 
-/// The next steps as if the form were saved. Writes nothing.
+/// The next steps as if the form were saved. Saves nothing.
 pub async fn preview(
     State(app): State<Shared>,
-    visitor: Visitor,
-    Path(child): Path<String>,
-    Posted(filled): Posted,
+    PostedTo { path: child, by, filled }: PostedTo<ChildId>,
 ) -> PageResult {
-    let (child, by): (ChildId, UserId) = (id(&child)?, visitor.user()?);
     let today = app.clock.today();
     let fragment = work(&app, move |app| match forms::visit(&filled, today) {
         Ok(visit) => as_if_saved(app, child, by, &visit),
@@ -104,8 +99,8 @@ pub async fn preview(
 
 fn as_if_saved(app: &App, child: ChildId, by: UserId, visit: &Visit) -> Result<maud::Markup, Fail> {
     let known = app.known(child, visit.on)?;
-    let pen = Pen { child, by, once: app.once() };
-    let added = pen.entries(app, drafts(&known.outlook.course, visit));
+    let submission = Submission::new(app, child, by);
+    let added = submission.entries(app, drafts(&known.outlook.course, visit));
     let questions =
         added.iter().flat_map(record::Entry::findings).map(|found| crate::exit::sentence(&found.text));
     let doubts = confirm::doubts(app, &known.entries, &added).into_iter().map(|doubt| doubt.text);
@@ -122,10 +117,8 @@ fn as_if_saved(app: &App, child: ChildId, by: UserId, visit: &Visit) -> Result<m
 pub async fn save(
     State(app): State<Shared>,
     visitor: Visitor,
-    Path(child): Path<String>,
-    Posted(mut filled): Posted,
+    PostedTo { path: child, by, mut filled }: PostedTo<ChildId>,
 ) -> PageResult {
-    let (child, by): (ChildId, UserId) = (id(&child)?, visitor.user()?);
     let today = app.clock.today();
     let frame = app.frame(&visitor, Here::Elsewhere);
     let visit = match forms::visit(&filled, today) {
@@ -136,21 +129,23 @@ pub async fn save(
         }
     };
     let seen: Option<usize> = filled.value(fields::SEEN).parse().ok();
-    let once = write::once(&app, filled.value(fields::ONCE));
     let result = work(&app, move |app| {
         let known: std::sync::Arc<ChildRecord> = app.known(child, today)?;
         let others = seen.is_some_and(|seen| known.entries.len() > seen);
         let on_day = app.known(child, visit.on)?;
         let drafts = drafts(&on_day.outlook.course, &visit);
-        let outcome = confirm::write(app, Pen { child, by, once }, &known.entries, drafts, &filled)?;
+        let submission = Submission::of_form(app, child, by, &filled);
+        let outcome = confirm::save(app, submission, &known.entries, drafts, &filled)?;
         Ok((outcome, others, filled))
     });
     match result.await? {
-        (Outcome::Ask(asked), ..) => form_again(&app, frame, child, asked).await,
-        (Outcome::Done(Written::Now), true, _) => to(&format!("/child/{child}?done=both")),
-        (Outcome::Done(Written::Now | Written::Before), ..) => to(&format!("/child/{child}?done=visit")),
-        (Outcome::Done(Written::Otherwise), _, filled) => {
-            let text = "This visit was saved once already, and you changed the form since. What is saved stands; save again only if all of this is to be added, otherwise correct the entry on the child's page.";
+        (ConfirmOutcome::Ask(asked), ..) => form_again(&app, frame, child, asked).await,
+        (ConfirmOutcome::Done(SaveOutcome::Saved), true, _) => to(&format!("/child/{child}?done=both")),
+        (ConfirmOutcome::Done(SaveOutcome::Saved | SaveOutcome::SavedBefore), ..) => {
+            to(&format!("/child/{child}?done=visit"))
+        }
+        (ConfirmOutcome::Done(SaveOutcome::SavedOtherwise), _, filled) => {
+            let text = "This visit was already saved, and you have changed the form since. The saved entries are unchanged; save again only if all of this is to be added, otherwise correct the entry on the child's page.";
             form_again(&app, frame, child, filled.wrong("", text)).await
         }
     }
@@ -162,7 +157,7 @@ async fn form_again(app: &Shared, frame: Frame, child: ChildId, filled: Filled) 
     again(work(app, move |app| shown(app, &frame, child, on, filled)).await?)
 }
 
-/// The entries of a visit: what the form says and, last, that the child came, where nothing says so yet.
+/// The entries of a visit: those of the form and, last, that the child came, unless that is recorded already.
 fn drafts(course: &Course, visit: &Visit) -> Vec<Draft> {
     let mut drafts: Vec<_> =
         visit.drafts.iter().map(|draft| Draft::new(draft.body.clone(), visit.on)).collect();

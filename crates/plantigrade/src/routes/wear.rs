@@ -1,15 +1,15 @@
-//! Wear of one child: the page, the diary, a logger's file.
+//! Wear of one child: the page, the diary and the file of a logger.
 
-use super::{
-    child::id,
-    write::{self, Draft, Pen, Written},
-};
+use super::submission::{Draft, SaveOutcome, Submission};
 use crate::{
     app::App,
     forms::wear as form,
-    web::{Fail, PageResult, Posted, Shared, Visitor, again, page as show, to, work},
+    web::{Fail, PageResult, PostedTo, Shared, Visitor, again, page as show, to, work},
 };
-use ::wear::adherence::{Adherence, monday};
+use ::wear::{
+    WornDay,
+    adherence::{Adherence, monday},
+};
 use axum::extract::{Multipart, Path, Query, State};
 use clinic::{ChildRecord, LoggedWear, LoggerElsewhere, LoggerFiles, logger_label, read_logged_wear};
 use exchange::logger::Zone;
@@ -22,9 +22,12 @@ use pages::{
 use record::{ChildId, Day, DayRange};
 use serde::Deserialize;
 use sha2::{Digest, Sha256};
-use std::io::{BufRead, Cursor};
+use std::{
+    collections::BTreeMap,
+    io::{BufRead, Cursor},
+};
 
-/// Which weeks of the diary, and what was just done.
+/// Which weeks of the diary, and what was just saved.
 #[derive(Debug, Default, Deserialize)]
 pub struct WearQuery {
     week: Option<String>,
@@ -43,10 +46,9 @@ impl WearQuery {
 pub async fn page(
     State(app): State<Shared>,
     visitor: Visitor,
-    Path(child): Path<String>,
+    Path(child): Path<ChildId>,
     Query(asked): Query<WearQuery>,
 ) -> PageResult {
-    let child: ChildId = id(&child)?;
     let mut frame = app.frame(&visitor, Here::Elsewhere);
     frame.message = match asked.done.as_deref() {
         Some("diary") => Some(Message::Done("The diary is saved.".to_owned())),
@@ -75,7 +77,7 @@ fn view(
     let known = app.known(child, today)?;
     let course = &known.outlook.course;
     let taught = app.records.forecaster(today)?;
-    // It is the chance of a foot in the brace.
+    // The chance is that of a foot in the brace.
     let braced = course.brace_now().is_some();
     let risk =
         braced.then(|| taught.forecaster.relapse_by_wear(&SeenChild::of(course).child, today)).flatten();
@@ -92,15 +94,13 @@ fn view(
     })
 }
 
-/// Saves the diary: a day is an entry.
+/// Saves the diary, one entry for each day.
 pub async fn save(
     State(app): State<Shared>,
     visitor: Visitor,
-    Path(child): Path<String>,
-    Posted(mut filled): Posted,
+    PostedTo { path: child, by, mut filled }: PostedTo<ChildId>,
 ) -> PageResult {
-    let child: ChildId = id(&child)?;
-    let (by, frame) = (visitor.user()?, app.frame(&visitor, Here::Elsewhere));
+    let frame = app.frame(&visitor, Here::Elsewhere);
     let asked = WearQuery {
         week: filled.given("week").map(str::to_owned),
         weeks: filled.given("weeks").and_then(|text| text.parse().ok()),
@@ -111,10 +111,10 @@ pub async fn save(
         let known = app.known(child, today)?;
         match form::diary(&filled, &adherence(app, &known).reported.days, today) {
             Ok(days) => {
-                let pen = Pen { child, by, once: write::once(app, filled.value("once")) };
+                let submission = Submission::of_form(app, child, by, &filled);
                 let drafts: Vec<Draft> = days.into_iter().map(|day| Draft::new(day, today)).collect();
                 if !drafts.is_empty() {
-                    written(pen.write(app, drafts)?)?;
+                    written(submission.save(app, drafts)?)?;
                 }
                 Ok(None)
             }
@@ -130,14 +130,14 @@ pub async fn save(
     }
 }
 
-fn written(what: Written) -> Result<(), Fail> {
+fn written(what: SaveOutcome) -> Result<(), Fail> {
     match what {
-        Written::Now | Written::Before => Ok(()),
-        Written::Otherwise => Err(Fail(RequestError::Stale)),
+        SaveOutcome::Saved | SaveOutcome::SavedBefore => Ok(()),
+        SaveOutcome::SavedOtherwise => Err(Fail(RequestError::Stale)),
     }
 }
 
-/// What was sent of a logger.
+/// The form with the files of a logger.
 #[derive(Default)]
 struct Upload {
     csrf: String,
@@ -150,8 +150,9 @@ struct Upload {
 
 impl Upload {
     async fn read(mut form: Multipart) -> Result<Self, Fail> {
-        let broken =
-            |_| Fail(RequestError::Refused("The file broke off on the way, or is too large.".to_owned()));
+        let broken = |_| {
+            Fail(RequestError::Refused("The file was not received completely, or is too large.".to_owned()))
+        };
         let mut upload = Self::default();
         while let Some(field) = form.next_field().await.map_err(broken)? {
             let name = field.name().unwrap_or_default().to_owned();
@@ -189,14 +190,13 @@ impl Upload {
     }
 }
 
-/// Reads a logger's file and shows its days. Nothing is written.
+/// Reads a logger's file and shows its days. Saves nothing.
 pub async fn logger(
     State(app): State<Shared>,
     visitor: Visitor,
-    Path(child): Path<String>,
+    Path(child): Path<ChildId>,
     form: Multipart,
 ) -> PageResult {
-    let child: ChildId = id(&child)?;
     let frame = app.frame(&visitor, Here::Elsewhere);
     let upload = Upload::read(form).await?;
     if !visitor.sent(&upload.csrf) {
@@ -223,32 +223,60 @@ pub async fn logger(
     }
 }
 
-/// The logger's own name where the file has one, and a short mark of the file's contents.
+/// The logger's own name if the file has one, and a short hash of the file.
 fn label(reading: &LoggedWear, bytes: &[u8]) -> String {
     let mark: String = Sha256::digest(bytes).iter().take(6).map(|byte| format!("{byte:02x}")).collect();
     logger_label(reading.logger.as_deref(), &mark)
 }
 
-/// Why a file cannot be this child's: it, or the same logger over the same days, stands with another.
+/// Why a file cannot be this child's: the same file, or the same logger on the same days, is saved for another
+/// child.
 fn elsewhere(app: &App, child: ChildId, label: &str, reading: &LoggedWear) -> Result<Option<String>, Fail> {
     let (Some(first), Some(last)) = (reading.days.first(), reading.days.last()) else { return Ok(None) };
     let days = DayRange::new(first.day, last.day);
     let found = app.records.logger_elsewhere(child, label, reading.logger.as_deref(), days)?;
     let (other, what) = match found {
         None => return Ok(None),
-        Some(LoggerElsewhere::File(other)) => (other, "This very file"),
-        Some(LoggerElsewhere::Days(other)) => (other, "This logger, over some of the same days,"),
+        Some(LoggerElsewhere::File(other)) => (other, "This file"),
+        Some(LoggerElsewhere::Days(other)) => (other, "This logger, with some of the same days,"),
     };
     let who = Who::of(&app.known(other, app.clock.today())?.outlook.course);
     Ok(Some(format!(
-        "{what} already stands with another child: {}, {}. Nothing was written. Whose boots was it in?",
+        "{what} is already saved for another child: {}, {}. Nothing was saved. Check in whose boots the logger was.",
         who.shown_name(),
         who.number()
     )))
 }
 
-/// Hours of a day that may be missing or undecided for it to be written.
-const MOST_UNSAID_HOURS: f64 = 1.0;
+/// The most missing or undecided hours of a day that is saved.
+const MOST_UNCERTAIN_HOURS: f64 = 1.0;
+
+/// Why a day is not saved; `None` if it is.
+fn left_out(day: &WornDay, there: &BTreeMap<Day, f64>, today: Day) -> Option<&'static str> {
+    if day.day > today {
+        Some("no: in the future")
+    } else if there.contains_key(&day.day) {
+        Some("no: logged already")
+    } else if day.hours_missing > MOST_UNCERTAIN_HOURS {
+        Some("no: hours missing")
+    } else if day.hours_undecided > MOST_UNCERTAIN_HOURS {
+        Some("no: undecided")
+    } else {
+        None
+    }
+}
+
+fn logged_day(day: &WornDay, left_out: Option<&'static str>) -> LoggedDay {
+    LoggedDay {
+        day: day.day,
+        worn: day.hours_worn,
+        undecided: day.hours_undecided,
+        missing: day.hours_missing,
+        confidence: day.confidence,
+        because: day.doubt.map(|doubt| doubt.to_string()),
+        left_out,
+    }
+}
 
 fn preview(
     app: &App,
@@ -260,34 +288,10 @@ fn preview(
     let today = app.clock.today();
     let known = app.known(child, today)?;
     let there = adherence(app, &known).logged.days;
-    let days: Vec<LoggedDay> = reading
-        .days
-        .iter()
-        .map(|day| {
-            let left_out = if day.day > today {
-                Some("no: not come yet")
-            } else if there.contains_key(&day.day) {
-                Some("no: logged already")
-            } else if day.hours_missing > MOST_UNSAID_HOURS {
-                Some("no: hours missing")
-            } else if day.hours_undecided > MOST_UNSAID_HOURS {
-                Some("no: undecided")
-            } else {
-                None
-            };
-            LoggedDay {
-                day: day.day,
-                worn: day.hours_worn,
-                undecided: day.hours_undecided,
-                missing: day.hours_missing,
-                confidence: day.confidence,
-                because: day.doubt.map(|doubt| doubt.to_string()),
-                left_out,
-            }
-        })
-        .collect();
-    let kept = days.iter().filter(|day| day.left_out.is_none());
-    let carried: Vec<String> = kept.map(|day| format!("{}={:.2}", day.day, day.worn)).collect();
+    let days: Vec<LoggedDay> =
+        reading.days.iter().map(|day| logged_day(day, left_out(day, &there, today))).collect();
+    let saved = days.iter().filter(|day| day.left_out.is_none());
+    let carried: Vec<String> = saved.map(|day| format!("{}={:.2}", day.day, day.worn)).collect();
     Ok(LoggerPreview {
         who: Who::of(&known.outlook.course),
         file_name,
@@ -299,25 +303,21 @@ fn preview(
     })
 }
 
-/// Writes the days that were looked at, each marked as logged.
-pub async fn keep(
+/// Saves the days that were shown, each as logged wear.
+pub async fn save_logged(
     State(app): State<Shared>,
-    visitor: Visitor,
-    Path(child): Path<String>,
-    Posted(filled): Posted,
+    PostedTo { path: child, by, filled }: PostedTo<ChildId>,
 ) -> PageResult {
-    let child: ChildId = id(&child)?;
-    let by = visitor.user()?;
     if filled.given("right-child") != Some("yes") {
-        let sentence = "Say first that the logger was in this child's boots. Nothing was written.";
+        let sentence = "First confirm that the logger was in this child's boots. Nothing was saved.";
         return Err(Fail(RequestError::Refused(sentence.to_owned())));
     }
     work(&app, move |app| {
         let days = form::logged(filled.value("days"), filled.value("label"));
         let days = days.filter(|days| !days.is_empty()).ok_or(Fail(RequestError::Stale))?;
         let today = app.clock.today();
-        let pen = Pen { child, by, once: write::once(app, filled.value("once")) };
-        written(pen.write(app, days.into_iter().map(|day| Draft::new(day, today)).collect())?)
+        let submission = Submission::of_form(app, child, by, &filled);
+        written(submission.save(app, days.into_iter().map(|day| Draft::new(day, today)).collect())?)
     })
     .await?;
     to(&format!("/child/{child}/wear?done=logger"))

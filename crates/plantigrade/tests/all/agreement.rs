@@ -192,7 +192,7 @@ async fn the_year_is_told_by_the_command_in_words_and_in_json() {
         command.output().unwrap()
     };
     let text = String::from_utf8(run(&[]).stdout).unwrap();
-    assert!(text.contains("Children who began casts: 12"), "{text}");
+    assert!(text.contains("Children who began casting: 12"), "{text}");
     assert!(text.contains("Age at the first cast (age-first-cast)"), "{text}");
     let output = run(&["--json", "--clinician", "ada of the clinic"]);
     let json: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();

@@ -131,7 +131,7 @@ async fn an_empty_clinic_is_asked_how_many_children_come() {
     let (_clinic, mut browser) = Clinic::signed_in().await;
     let page = browser.get("/capacity").await;
     assert_eq!(page.status, StatusCode::OK, "{}", page.text);
-    assert!(page.text.contains("Nothing says yet how many children come"), "{}", page.text);
+    assert!(page.text.contains("The number of new children a year is not set"), "{}", page.text);
     assert_eq!(page.count("form[action='/capacity/compare']"), 1);
 }
 
@@ -160,7 +160,13 @@ async fn the_page_answers_compares_and_keeps() {
     assert_eq!((setting.cast_clinic.tuesday, setting.cast_clinic.friday), (8, 9));
     assert_eq!(setting.closures.len(), 2);
     assert_eq!(fs::read_to_string(clinic.dir.path().join("capacity.before.toml")).unwrap(), SETTING);
-    assert!(browser.get("/capacity?done=kept").await.text.contains("The setting is kept"));
+    assert!(
+        browser
+            .get("/capacity?done=kept")
+            .await
+            .text
+            .contains("Setting saved. The previous version is in capacity.before.toml.")
+    );
 }
 
 #[tokio::test]
@@ -170,8 +176,8 @@ async fn a_form_that_cannot_be_read_goes_back_and_keeps_nothing() {
         ("cast.monday", "-1", "A whole number from 0"),
         ("cast.monday", "2.5", "A whole number from 0"),
         ("no_show", "NaN", "A number from 0 to 100"),
-        ("closures", "Christmas", "is not a day"),
-        ("closures", "2026-01-02 to 2026-01-01", "is not a day"),
+        ("closures", "Christmas", "is neither a day nor"),
+        ("closures", "2026-01-02 to 2026-01-01", "is neither a day nor"),
         ("weeks", "0", "1 to 520 is expected"),
     ] {
         for action in ["/capacity/compare", "/capacity/keep"] {

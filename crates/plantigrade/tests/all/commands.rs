@@ -115,7 +115,10 @@ fn child_answers_by_number_and_by_id_in_words_and_as_json() {
     let ends = [&most["from"], &half["from"], &half["to"], &most["to"]].map(|day| day.as_str().unwrap());
     assert!(ends.is_sorted(), "the half lies within the nine in ten: {ends:?}");
     assert_eq!(forecast["basis"]["finished_feet"], 0, "no foot of this clinic is finished");
-    assert!(text.contains("Likely, if the child keeps coming") && text.contains("Published cohorts only"));
+    assert!(
+        text.contains("Forecast, if the child continues to attend")
+            && text.contains("Published cohorts only")
+    );
     let nobody = run(&data, &["child", "999"]);
     assert_eq!((code(&nobody), err(&nobody).lines().count()), (1, 1), "{}", err(&nobody));
 }

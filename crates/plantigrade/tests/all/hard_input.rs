@@ -144,7 +144,7 @@ async fn two_hundred_megabytes_through_the_page_are_refused_in_one_sentence() {
     for told in [true, false] {
         let (status, text, pieces) = upload(&clinic, &browser, told).await;
         assert_eq!(status, StatusCode::PAYLOAD_TOO_LARGE, "{text}");
-        assert!(text.contains("At most 64 MB are taken at once."), "{text}");
+        assert!(text.contains("At most 64 MB are accepted at once."), "{text}");
         // Told beforehand it is let go by to its end, so that the browser shows the page; else it ends soon
         // after the limit.
         assert!(if told { pieces == 200 } else { pieces <= 66 }, "{pieces}");

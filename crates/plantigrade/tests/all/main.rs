@@ -5,7 +5,7 @@ mod agreement;
 mod amend;
 mod attention;
 mod bad_input;
-mod bench;
+mod brace_fitting;
 mod capacity;
 mod circles;
 mod clinic;

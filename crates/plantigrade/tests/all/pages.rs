@@ -30,7 +30,7 @@ async fn invented() -> (tempfile::TempDir, Arc<plantigrade::app::App>, Browser) 
 }
 
 #[tokio::test]
-async fn the_invented_cupboard_is_counted_and_something_is_to_be_ordered() {
+async fn the_invented_stock_is_counted_and_something_has_to_be_ordered() {
     let (_dir, _app, mut browser) = invented().await;
     let page = browser.get("/stock").await;
     let cells = scraper::Selector::parse("table tbody tr").unwrap();

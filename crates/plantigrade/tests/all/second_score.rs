@@ -113,7 +113,7 @@ async fn whoever_wrote_the_first_score_cannot_score_again() {
     let mut scored = scored().await;
     let page = scored.first_rater.get(&scored.path()).await;
     assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY);
-    assert!(page.text.contains("You wrote the first score of this foot"), "{}", page.text);
+    assert!(page.text.contains("You recorded the first score of this foot"), "{}", page.text);
     let csrf = scored.first_rater.get("/day").await.form("/sign-out")["csrf"].clone();
     let mut fields = SECOND.to_vec();
     fields.extend([("csrf", csrf.as_str()), ("side", "right")]);

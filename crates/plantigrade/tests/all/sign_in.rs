@@ -52,7 +52,7 @@ async fn a_wrong_password_and_an_unknown_name_read_the_same() {
         (StatusCode::UNPROCESSABLE_ENTITY, StatusCode::UNPROCESSABLE_ENTITY)
     );
     assert_eq!(wrong.shown(".errors"), unknown.shown(".errors"));
-    assert!(wrong.shown(".errors").contains("not right"), "{}", wrong.text);
+    assert!(wrong.shown(".errors").contains("The name or the password is wrong"), "{}", wrong.text);
     assert!(browser.cookie("session").is_none());
     assert!(!wrong.text.contains("not the password"), "a password is never sent back");
 }

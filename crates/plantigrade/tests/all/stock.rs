@@ -75,7 +75,7 @@ async fn what_cannot_be_right_stands_beside_its_field_and_nothing_is_lost() {
         (
             vec![("boot.0.label", "A"), ("boot.0.inner_mm", "95"), ("boot.0.in_store", "-1")],
             "boot-0-in-store",
-            "“-1” is no count",
+            "“-1” is not a count",
         ),
         (
             vec![("bar.0.label", "A"), ("bar.0.from_mm", "220"), ("bar.0.to_mm", "150")],
@@ -90,7 +90,7 @@ async fn what_cannot_be_right_stands_beside_its_field_and_nothing_is_lost() {
                 ("boot.1.inner_mm", "99"),
             ],
             "boot-1-label",
-            "stands twice",
+            "is used twice",
         ),
     ] {
         let page = keep(&mut browser, &fields).await;
@@ -124,7 +124,7 @@ async fn a_tap_counts_from_what_is_there_and_an_older_form_overwrites_nobody() {
     let mut form = of_ida.form("/stock/count");
     form.insert("by".into(), "-1".into());
     let none = ida.post("/stock/count", &pairs(&form)).await;
-    assert!(none.text.contains("none is left to go out"), "{}", none.text);
+    assert!(none.text.contains("Somebody gave out the last one in the meantime"), "{}", none.text);
     // Ida's rows are older than what Otto counted: hers are not kept over it unseen.
     let mut rows = of_ida.form("/stock");
     rows.insert("boot.0.inner_mm".into(), "96".into());

@@ -179,11 +179,11 @@ async fn what_cannot_be_believed_goes_back_with_everything_typed_and_writes_noth
     let before = clinic.entries(child);
     let cases: &[(&str, &str, &str)] = &[
         ("on", "0202-03-04", "the year 202"),
-        ("on", "2025-03-05", "has not come yet"),
+        ("on", "2025-03-05", "is in the future"),
         ("on", "2025-02-30", "not in the calendar"),
         ("on", "", "missing"),
         ("right.foot_length_mm", "7", "cannot be right"),
-        ("right.foot_length_mm", "99999999", "cannot be right"),
+        ("right.foot_length_mm", "99999999", "is out of range"),
         ("right.dorsiflexion_deg", "twelve", "whole number"),
         ("left.lateral_border", "0.7", "not one of the answers"),
         ("left.cast_abduction_deg", "30", "no new cast"),
@@ -244,7 +244,7 @@ async fn a_form_sent_twice_counts_once() {
         pairs.iter().map(|(name, value)| (name.as_str(), value.as_str())).collect();
     let page = browser.post(&path(child), &fields).await;
     assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY);
-    assert!(page.shown(".errors").contains("saved once already"), "{}", page.text);
+    assert!(page.shown(".errors").contains("This visit was already saved"), "{}", page.text);
     assert_eq!(page.form(&path(child))["left.cast"], "correction");
     assert_eq!(clinic.entries(child), once);
 }
@@ -265,7 +265,7 @@ async fn two_who_write_at_once_both_stand_and_are_told() {
     let page = browser.post(&path(child), &fields).await;
     assert_eq!(page.location(), format!("/child/{child}?done=both"));
     let shown = browser.get(&format!("/child/{child}?done=both")).await;
-    assert!(shown.shown(".message").contains("both stand"));
+    assert!(shown.shown(".message").contains("both are saved"));
     assert!(shown.text.contains("Seen by the other") && shown.text.contains("Seen by me"));
 }
 

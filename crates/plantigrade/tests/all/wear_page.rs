@@ -107,14 +107,14 @@ async fn a_loggers_file_is_looked_at_confirmed_and_refused_for_another_child() {
     let refused = sent(&mut browser, other, &text).await;
     assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
     assert!(
-        refused.text.contains("This very file already stands with another child: Amina Vesterholt"),
+        refused.text.contains("This file is already saved for another child: Amina Vesterholt"),
         "{}",
         refused.text
     );
     // The same logger over the same days, in another file.
     let shorter: String = text.lines().take(400).map(|line| format!("{line}\n")).collect();
     let refused = sent(&mut browser, other, &shorter).await;
-    assert!(refused.text.contains("over some of the same days"), "{}", refused.text);
+    assert!(refused.text.contains("with some of the same days"), "{}", refused.text);
     assert_eq!(logged(other), 0);
     // Of what stands with the first child only one day is left, and then none: the logger is free again.
     let of_logger = |entry: &record::Entry| matches!(entry.body, Entry::WearLogged(_));

@@ -7,6 +7,7 @@ use crate::{
 
 /// An estimate with its standard error and confidence limits.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 #[non_exhaustive]
 pub struct IntervalEstimate {
     /// The estimate.
@@ -21,6 +22,7 @@ pub struct IntervalEstimate {
 
 /// Limits of agreement of two measurements.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 #[non_exhaustive]
 pub struct BlandAltman {
     /// Subjects.

@@ -18,6 +18,7 @@ pub use weights::Weights;
 
 /// A coefficient of agreement with its standard error and confidence limits.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 #[non_exhaustive]
 pub struct AgreementCoefficient {
     /// The coefficient: 1 is perfect agreement, 0 the agreement expected by chance.

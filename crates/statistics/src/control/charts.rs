@@ -5,6 +5,7 @@ use std::f64::consts::PI;
 
 /// One point of a chart.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 #[non_exhaustive]
 pub struct ChartPoint {
     /// The plotted value.

@@ -7,6 +7,7 @@ use crate::{
 
 /// One step of a cumulative sum.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 #[non_exhaustive]
 pub struct CusumPoint {
     /// Sum for a rise.

@@ -7,6 +7,7 @@ use crate::{
 
 /// Limits of a funnel plot at one size.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 #[non_exhaustive]
 pub struct FunnelLimits {
     /// Lower limit of the share.
@@ -17,6 +18,7 @@ pub struct FunnelLimits {
 
 /// One unit of a funnel plot.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 #[non_exhaustive]
 pub struct FunnelUnit {
     /// Cases.

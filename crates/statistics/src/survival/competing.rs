@@ -60,6 +60,7 @@ impl<'a> CompetingRisks<'a> {
 
 /// One step of a cumulative incidence.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 #[non_exhaustive]
 pub struct IncidencePoint {
     /// Time.

@@ -71,6 +71,7 @@
 use super::{CompetingRisks, competing::CauseTally, kaplan_meier::check_codes, spells, timeline::Timeline};
 use crate::{
     error::{Result, StatError, same_length},
+    estimate::ChiSquaredTest,
     matrix::{Matrix, quadratic},
     special::chi2_upper,
 };
@@ -91,6 +92,22 @@ pub struct GrayTest {
     pub df: usize,
     /// Probability of a statistic at least this large if the cumulative incidences are equal.
     pub p: f64,
+}
+
+impl GrayTest {
+    /// Statistic, degrees of freedom and p value.
+    ///
+    /// ```
+    /// use statistics::survival::{CompetingRisks, gray_test};
+    /// let data = CompetingRisks::new(&[1.0, 2.0, 3.0, 4.0], &[2, 1, 0, 0], 2)?;
+    /// let gray = gray_test(&data, 1, &[0, 1, 0, 1], 2, None, 0.0)?;
+    /// assert_eq!((gray.test().chi2, gray.test().df), (gray.chi2, 1));
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
+    #[must_use]
+    pub const fn test(&self) -> ChiSquaredTest {
+        ChiSquaredTest { chi2: self.chi2, df: self.df, p: self.p }
+    }
 }
 
 /// Tests whether groups `0..groups` have one cumulative incidence of a cause (Gray 1988), within each of

@@ -11,6 +11,7 @@ const ON_IT: f64 = 1.490_116_119_384_765_6e-8;
 
 /// One step of a survival curve.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 #[non_exhaustive]
 pub struct SurvivalPoint {
     /// Time, in the unit of the data.
@@ -33,6 +34,7 @@ pub struct SurvivalPoint {
 
 /// A quantile of the time to the event, with its limits; `None` if the curve does not fall that low.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 #[non_exhaustive]
 pub struct Quantile {
     /// Share with the event by then.
@@ -47,6 +49,7 @@ pub struct Quantile {
 
 /// Mean time free of the event within a limit.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 #[non_exhaustive]
 pub struct RestrictedMean {
     /// The limit.

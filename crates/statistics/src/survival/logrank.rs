@@ -8,6 +8,7 @@ use super::{
 };
 use crate::{
     error::{Result, StatError},
+    estimate::ChiSquaredTest,
     matrix::{Matrix, quadratic},
     special::chi2_upper,
 };
@@ -37,6 +38,7 @@ pub enum Weighting {
 
 /// One group in a log-rank test.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 #[non_exhaustive]
 pub struct GroupCount {
     /// Rows.
@@ -63,6 +65,22 @@ pub struct LogRank {
     pub p: f64,
     /// The weighting.
     pub weighting: Weighting,
+}
+
+impl LogRank {
+    /// Statistic, degrees of freedom and p value.
+    ///
+    /// ```
+    /// use statistics::survival::{Spells, Weighting, logrank};
+    /// let spells = Spells::new(&[1.0, 2.0, 3.0, 4.0], &[true; 4])?;
+    /// let result = logrank(&spells, &[0, 0, 1, 1], 2, None, Weighting::LogRank)?;
+    /// assert_eq!((result.test().chi2, result.test().df), (result.chi2, 1));
+    /// # Ok::<(), statistics::StatError>(())
+    /// ```
+    #[must_use]
+    pub const fn test(&self) -> ChiSquaredTest {
+        ChiSquaredTest { chi2: self.chi2, df: self.df, p: self.p }
+    }
 }
 
 /// Tests whether groups `0..groups` have the same hazard, within each of the `strata` if there are any.

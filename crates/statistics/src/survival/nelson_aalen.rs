@@ -18,6 +18,7 @@ pub enum HazardTies {
 
 /// One step of a cumulative hazard.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 #[non_exhaustive]
 pub struct HazardPoint {
     /// Time.

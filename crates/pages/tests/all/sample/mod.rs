@@ -240,7 +240,7 @@ fn lost_view(child: &Invented) -> LostView {
 
 fn put_off_view(child: &Invented) -> PutOffView {
     let calls = child.outlook().attention;
-    let filled = Filled::default().wrong(pages::put_off::UNTIL, "Name a day from tomorrow on.");
+    let filled = Filled::default().wrong(pages::put_off::UNTIL, "Enter a day from tomorrow on.");
     PutOffView { who: child.who(), calls, filled, once: "once".into() }
 }
 

@@ -2,8 +2,8 @@
 
 use super::{
     data::{Data, Rows},
-    results::{ConcordanceResult, CoxResult, CoxTerm, TermTest, TestResult},
-    said,
+    refused,
+    results::{ConcordanceResult, CoxResult, CoxTerm, TermTest},
 };
 use crate::{
     cli::TiesChoice,
@@ -16,16 +16,16 @@ use statistics::{
 };
 use std::borrow::Cow;
 
-/// A covariate as the model takes it.
+/// The covariates of the model.
 struct Covariates<'a> {
     names: Vec<String>,
     values: Vec<Cow<'a, [f64]>>,
-    /// For each column of the file its name and the covariates it became.
+    /// For each column of the file its name and the numbers of its covariates.
     terms: Vec<(String, Vec<usize>)>,
 }
 
 impl<'a> Covariates<'a> {
-    /// Numbers as they are; levels as one covariate for each level but the first.
+    /// Numbers unchanged; levels as one covariate for each level but the first.
     fn of(data: &'a Data, rows: &UsedRows) -> Result<Self, Failure> {
         let mut all = Self { names: Vec::new(), values: Vec::new(), terms: Vec::new() };
         for name in &data.args.cox {
@@ -57,8 +57,8 @@ impl<'a> Covariates<'a> {
         Ok(all)
     }
 
-    /// An error with the names of covariates in the place of their numbers.
-    fn said(&self, error: StatError) -> Failure {
+    /// An error with the names of covariates instead of their numbers.
+    fn refused(&self, error: StatError) -> Failure {
         let name = |column: usize| self.names.get(column).map_or("a covariate", String::as_str);
         Failure::refused(match error {
             StatError::Constant { column } => {
@@ -78,12 +78,12 @@ impl<'a> Covariates<'a> {
             StatError::Separated { columns } => {
                 let names: Vec<&str> = columns.into_iter().map(name).collect();
                 format!(
-                    "{} separates the events perfectly: the likelihood keeps rising as the coefficient grows, so no \
+                    "{} separates the events perfectly: the likelihood increases without limit as the coefficient grows, so no \
                      finite hazard ratio exists.",
                     names.join(", ")
                 )
             }
-            other => return said(other),
+            other => return refused(other),
         })
     }
 }
@@ -97,22 +97,22 @@ pub fn cox(data: &Data, interval: &Interval) -> Result<CoxResult, Failure> {
     // With several causes the hazard is that of the first, and the others end the time under observation.
     let event: Vec<bool> = rows.cause.iter().map(|cause| *cause == 1).collect();
     let covariates = Covariates::of(data, &rows.rows)?;
-    let said = |error| covariates.said(error);
-    let mut spells = Spells::new(&rows.stop, &event).map_err(said)?;
+    let refused = |error| covariates.refused(error);
+    let mut spells = Spells::new(&rows.stop, &event).map_err(refused)?;
     if let Some(start) = &rows.start {
-        spells = spells.entering(start).map_err(said)?;
+        spells = spells.entering(start).map_err(refused)?;
     }
     let columns = covariates.values.iter().map(AsRef::as_ref).collect();
     let ties = if args.ties == TiesChoice::Breslow { Ties::Breslow } else { Ties::Efron };
-    let mut model = Cox::new(spells, columns).map_err(said)?.ties(ties);
+    let mut model = Cox::new(spells, columns).map_err(refused)?.ties(ties);
     if let Some(strata) = &rows.strata {
-        model = model.strata(strata).map_err(said)?;
+        model = model.strata(strata).map_err(refused)?;
     }
     if let Some(cluster) = &rows.cluster {
-        model = model.cluster(cluster).map_err(said)?;
+        model = model.cluster(cluster).map_err(refused)?;
     }
-    let fit = model.fit().map_err(said)?;
-    result(&fit, &covariates, interval, data.causes.first(), &rows).map_err(said)
+    let fit = model.fit().map_err(refused)?;
+    result(&fit, &covariates, interval, data.causes.first(), &rows).map_err(refused)
 }
 
 fn result(
@@ -126,7 +126,7 @@ fn result(
     let proportional = fit.proportional_hazards_by(TimeScale::KaplanMeier, &columns)?;
     let names = covariates.terms.iter().map(|(name, _)| name.as_str()).chain(["GLOBAL"]);
     let tests = proportional.terms.iter().chain([&proportional.global]);
-    let ph_test = names.zip(tests).map(|(name, test)| TermTest { term: name.to_owned(), test: test.into() });
+    let ph_test = names.zip(tests).map(|(name, test)| TermTest { term: name.to_owned(), test: *test });
     let terms = covariates.names.iter().zip(&fit.terms);
     let robust = fit.robust_variance.is_some();
     Ok(CoxResult {
@@ -138,12 +138,12 @@ fn result(
         ties: fit.ties.word(),
         clusters: fit.clusters,
         dropped: rows.dropped.clone(),
-        terms: terms.map(|(name, term)| CoxTerm::of(name, term, interval.level())).collect(),
+        terms: terms.map(|(name, term)| CoxTerm::of(name, *term, interval.level())).collect(),
         loglik_null: fit.loglik_null,
         loglik: fit.loglik,
-        likelihood_ratio: TestResult::from(&fit.likelihood_ratio),
-        wald: TestResult::from(&fit.wald),
-        score: TestResult::from(&fit.score),
+        likelihood_ratio: fit.likelihood_ratio,
+        wald: fit.wald,
+        score: fit.score,
         ph_test: ph_test.collect(),
         concordance: fit.concordance().map(|c| ConcordanceResult { value: c.value, std_err: c.std_err }),
     })

@@ -2,11 +2,8 @@
 
 use super::{
     data::{Data, Rows},
-    results::{
-        CauseCurve, CausePoint, CurveMethods, CurvePoint, CurvesResult, GrayResult, GroupCurve, GroupEvents,
-        LogRankResult, TestResult,
-    },
-    said,
+    refused,
+    results::{CauseCurve, CurveMethods, CurvesResult, GrayResult, GroupCurve, GroupEvents, LogRankResult},
 };
 use crate::exit::{Failure, sentence};
 use statistics::{
@@ -25,7 +22,7 @@ struct Grouped<'a> {
     codes: Cow<'a, [u32]>,
 }
 
-/// Everything but the regression, with notes of what could not be said.
+/// Everything but the regression; `notes` receives what could not be computed.
 pub fn curves(data: &Data, interval: &Interval, notes: &mut Vec<String>) -> Result<CurvesResult, Failure> {
     let args = data.args;
     let also: Vec<&str> =
@@ -72,8 +69,8 @@ impl Grouped<'_> {
 
     fn kaplan_meier(&self, interval: &Interval) -> Result<Vec<KaplanMeier>, Failure> {
         let Some(cluster) = &self.rows.cluster else {
-            let spells = self.spells().map_err(said)?;
-            return KaplanMeier::by_group(&spells, &self.codes, self.names.len(), interval).map_err(said);
+            let spells = self.spells().map_err(refused)?;
+            return KaplanMeier::by_group(&spells, &self.codes, self.names.len(), interval).map_err(refused);
         };
         (0..self.names.len() as u32).map(|group| self.clustered(group, cluster, interval)).collect()
     }
@@ -100,11 +97,11 @@ impl Grouped<'_> {
                 *slot
             })
             .collect();
-        let mut spells = Spells::new(&stop, &event).map_err(said)?;
+        let mut spells = Spells::new(&stop, &event).map_err(refused)?;
         if let Some(start) = &start {
-            spells = spells.entering(start).map_err(said)?;
+            spells = spells.entering(start).map_err(refused)?;
         }
-        KaplanMeier::clustered(&spells, &codes, interval).map_err(said)
+        KaplanMeier::clustered(&spells, &codes, interval).map_err(refused)
     }
 
     fn logrank(&self, notes: &mut Vec<String>) -> Option<LogRankResult> {
@@ -121,16 +118,13 @@ impl Grouped<'_> {
                 return None;
             }
         };
-        let groups = self.names.iter().zip(&test.groups).map(|(name, count)| GroupEvents {
-            group: name.map(str::to_owned),
-            n: count.n,
-            observed: count.observed,
-            expected: count.expected,
-        });
+        let groups = self.names.iter().zip(&test.groups);
+        let groups =
+            groups.map(|(name, count)| GroupEvents { group: name.map(str::to_owned), count: *count });
         Some(LogRankResult {
             method: "log-rank",
             stratified: self.rows.strata.is_some(),
-            test: TestResult { chi2: test.chi2, df: test.df, p: test.p },
+            test: test.test(),
             groups: groups.collect(),
         })
     }
@@ -141,9 +135,9 @@ impl Grouped<'_> {
     }
 
     fn incidence(&self, data: &Data, interval: &Interval) -> Result<Vec<CauseCurve>, Failure> {
-        let competing = self.competing(data.causes.len()).map_err(said)?;
+        let competing = self.competing(data.causes.len()).map_err(refused)?;
         let groups = cumulative_incidence_by_group(&competing, &self.codes, self.names.len(), interval)
-            .map_err(said)?;
+            .map_err(refused)?;
         let mut all = Vec::new();
         for (name, curves) in self.names.iter().zip(&groups) {
             let known = data.causes.iter().zip(curves).filter(|(_, curve)| !curve.points.is_empty());
@@ -156,15 +150,12 @@ impl Grouped<'_> {
         if self.names.len() < 2 {
             return Ok(Vec::new());
         }
-        let competing = self.competing(data.causes.len()).map_err(said)?;
+        let competing = self.competing(data.causes.len()).map_err(refused)?;
         let mut tests = Vec::new();
         for (at, cause) in data.causes.iter().enumerate() {
             let strata = self.rows.strata.as_deref();
             match gray_test(&competing, at as u32 + 1, &self.codes, self.names.len(), strata, 0.0) {
-                Ok(test) => {
-                    let test = TestResult { chi2: test.chi2, df: test.df, p: test.p };
-                    tests.push(GrayResult { cause: cause.clone(), test });
-                }
+                Ok(gray) => tests.push(GrayResult { cause: cause.clone(), test: gray.test() }),
                 Err(error) => {
                     notes.push(format!("Gray's test of cause {cause}: {}", sentence(&error.to_string())))
                 }
@@ -187,7 +178,7 @@ fn group(name: Option<&str>, curve: &KaplanMeier, until: f64) -> GroupCurve {
         rmst: mean.mean,
         rmst_std_err: mean.std_err,
         rmst_until: mean.until,
-        points: curve.points.iter().map(CurvePoint::from).collect(),
+        points: curve.points.clone(),
     }
 }
 
@@ -197,6 +188,6 @@ fn incidence(group: Option<&str>, cause: &str, curve: &CumulativeIncidence) -> C
         cause: cause.to_owned(),
         method: "Aalen-Johansen",
         events: curve.events,
-        points: curve.points.iter().map(CausePoint::from).collect(),
+        points: curve.points.clone(),
     }
 }

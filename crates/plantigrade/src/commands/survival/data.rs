@@ -1,4 +1,4 @@
-//! From columns of a table to what the methods take.
+//! From columns of a table to the input of the methods.
 
 use super::results::DroppedRows;
 use crate::{
@@ -8,17 +8,17 @@ use crate::{
 };
 use std::borrow::Cow;
 
-/// The table with what was asked of it.
+/// The table with the options of the command.
 pub struct Data<'a> {
     pub args: &'a SurvivalArgs,
     pub table: DataTable,
-    /// 0 censored, else the event or the number of the cause; 0 too where the code is missing, which
+    /// 0 censored, else the event or the number of the cause; also 0 if the code is missing, which
     /// [`DataTable::complete`] knows.
     cause: Vec<u32>,
     pub causes: Vec<String>,
 }
 
-/// Rows in which all that a method needs is known.
+/// Rows with a value in every column that a method needs.
 pub struct Rows<'a> {
     pub start: Option<Cow<'a, [f64]>>,
     pub stop: Cow<'a, [f64]>,
@@ -40,7 +40,7 @@ impl<'a> Data<'a> {
         let levels = [&args.by, &args.strata, &args.cluster];
         wanted.extend(levels.into_iter().flatten().map(|name| (name.as_str(), ColumnKind::Level)));
         for name in &args.cox {
-            // A column may group and be a covariate as well; it is then taken as its levels.
+            // A column may both group and be a covariate; then it is read as levels.
             if !wanted.iter().any(|(known, _)| known == name) {
                 wanted.push((name, ColumnKind::Either));
             }
@@ -58,7 +58,7 @@ impl<'a> Data<'a> {
         Ok(data)
     }
 
-    /// What each row's event code means.
+    /// The meaning of each row's event code.
     fn read_causes(&self) -> Result<Vec<u32>, Failure> {
         let DataColumn::Levels(levels, codes) = self.table.column(&self.args.event)? else {
             return Err(Failure::failed("The event was not read as codes."));
@@ -106,7 +106,7 @@ impl<'a> Data<'a> {
         Failure::refused(if self.causes.is_empty() {
             format!(
                 "“{level}” in {place} is neither {} for the event nor {censored} for censored. If other codes \
-                 mean these, say so with --event-code and --censored-code, or with --causes where there are \
+                 have these meanings, give them with --event-code and --censored-code, or with --causes if there are \
                  several kinds of event.",
                 self.args.event_code
             )
@@ -152,7 +152,7 @@ impl<'a> Data<'a> {
         }
     }
 
-    /// The rows in which these columns and the times and events are all known.
+    /// The rows with a value in these columns and in those of times and events.
     pub fn rows(&self, also: &[&str]) -> Result<Rows<'_>, Failure> {
         let args = self.args;
         let mut names: Vec<&str> = vec![&args.time, &args.event];

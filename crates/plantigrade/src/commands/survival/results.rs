@@ -1,14 +1,15 @@
-//! What `survival` answers, as its JSON has it. The keys are described in `docs/statistics-commands.md` and
-//! do not change; the text is printed from the same values.
+//! The result of `survival` as its JSON has it; the text is printed from the same values. Points, tests and
+//! coefficients are those of `statistics`, so their fields are keys as well. The keys are described in
+//! `docs/statistics-commands.md` and do not change.
 
 use serde::Serialize;
 use statistics::{
     ChiSquaredTest, Coefficient,
-    survival::{IncidencePoint, SurvivalPoint},
+    survival::{GroupCount, IncidencePoint, SurvivalPoint},
 };
 use std::collections::BTreeMap;
 
-/// The whole answer.
+/// The whole result.
 #[derive(Debug, Serialize)]
 pub struct SurvivalResult {
     pub program: &'static str,
@@ -35,7 +36,7 @@ pub struct SurvivalColumns {
     pub cluster: Option<String>,
 }
 
-/// Scale and level of the limits of curves.
+/// Scale and level of the confidence limits of curves.
 #[derive(Debug, Serialize)]
 pub struct ConfidenceResult {
     pub scale: &'static str,
@@ -87,27 +88,7 @@ pub struct GroupCurve {
     pub rmst: f64,
     pub rmst_std_err: f64,
     pub rmst_until: f64,
-    pub points: Vec<CurvePoint>,
-}
-
-/// One step of a curve.
-#[derive(Debug, Serialize)]
-pub struct CurvePoint {
-    pub time: f64,
-    pub at_risk: f64,
-    pub events: f64,
-    pub censored: f64,
-    pub survival: f64,
-    pub std_err: f64,
-    pub lower: Option<f64>,
-    pub upper: Option<f64>,
-}
-
-impl From<&SurvivalPoint> for CurvePoint {
-    fn from(point: &SurvivalPoint) -> Self {
-        let SurvivalPoint { time, at_risk, events, censored, survival, std_err, lower, upper, .. } = *point;
-        Self { time, at_risk, events, censored, survival, std_err, lower, upper }
-    }
+    pub points: Vec<SurvivalPoint>,
 }
 
 /// The log-rank test.
@@ -116,7 +97,7 @@ pub struct LogRankResult {
     pub method: &'static str,
     pub stratified: bool,
     #[serde(flatten)]
-    pub test: TestResult,
+    pub test: ChiSquaredTest,
     pub groups: Vec<GroupEvents>,
 }
 
@@ -124,23 +105,8 @@ pub struct LogRankResult {
 #[derive(Debug, Serialize)]
 pub struct GroupEvents {
     pub group: Option<String>,
-    pub n: usize,
-    pub observed: f64,
-    pub expected: f64,
-}
-
-/// A chi-squared test.
-#[derive(Debug, Clone, Copy, Serialize)]
-pub struct TestResult {
-    pub chi2: f64,
-    pub df: usize,
-    pub p: f64,
-}
-
-impl From<&ChiSquaredTest> for TestResult {
-    fn from(test: &ChiSquaredTest) -> Self {
-        Self { chi2: test.chi2, df: test.df, p: test.p }
-    }
+    #[serde(flatten)]
+    pub count: GroupCount,
 }
 
 /// The cumulative incidence of one cause in one group.
@@ -150,26 +116,7 @@ pub struct CauseCurve {
     pub cause: String,
     pub method: &'static str,
     pub events: usize,
-    pub points: Vec<CausePoint>,
-}
-
-/// One step of a cumulative incidence.
-#[derive(Debug, Serialize)]
-pub struct CausePoint {
-    pub time: f64,
-    pub at_risk: f64,
-    pub events: f64,
-    pub incidence: f64,
-    pub std_err: f64,
-    pub lower: Option<f64>,
-    pub upper: Option<f64>,
-}
-
-impl From<&IncidencePoint> for CausePoint {
-    fn from(point: &IncidencePoint) -> Self {
-        let IncidencePoint { time, at_risk, events, incidence, std_err, lower, upper, .. } = *point;
-        Self { time, at_risk, events, incidence, std_err, lower, upper }
-    }
+    pub points: Vec<IncidencePoint>,
 }
 
 /// Gray's test of one cause.
@@ -177,7 +124,7 @@ impl From<&IncidencePoint> for CausePoint {
 pub struct GrayResult {
     pub cause: String,
     #[serde(flatten)]
-    pub test: TestResult,
+    pub test: ChiSquaredTest,
 }
 
 /// The regression.
@@ -185,7 +132,7 @@ pub struct GrayResult {
 pub struct CoxResult {
     pub method: &'static str,
     pub variance: &'static str,
-    /// The cause whose hazard it is, where there are several.
+    /// The cause that is modelled, if there are several.
     pub cause: Option<String>,
     pub n: usize,
     pub events: usize,
@@ -195,9 +142,9 @@ pub struct CoxResult {
     pub terms: Vec<CoxTerm>,
     pub loglik_null: f64,
     pub loglik: f64,
-    pub likelihood_ratio: TestResult,
-    pub wald: TestResult,
-    pub score: TestResult,
+    pub likelihood_ratio: ChiSquaredTest,
+    pub wald: ChiSquaredTest,
+    pub score: ChiSquaredTest,
     pub ph_test: Vec<TermTest>,
     pub concordance: Option<ConcordanceResult>,
 }
@@ -206,22 +153,18 @@ pub struct CoxResult {
 #[derive(Debug, Serialize)]
 pub struct CoxTerm {
     pub name: String,
-    pub coef: f64,
-    pub se: f64,
-    pub robust_se: Option<f64>,
-    pub z: f64,
-    pub p: f64,
+    #[serde(flatten)]
+    pub coefficient: Coefficient,
     pub hr: f64,
     pub lower: f64,
     pub upper: f64,
 }
 
 impl CoxTerm {
-    /// A named coefficient with limits of its ratio at a level.
-    pub fn of(name: &str, term: &Coefficient, level: f64) -> Self {
-        let (hr, lower, upper) = term.ratio(level);
-        let Coefficient { coef, se, robust_se, z, p, .. } = *term;
-        Self { name: name.to_owned(), coef, se, robust_se, z, p, hr, lower, upper }
+    /// A named coefficient with its hazard ratio and the limits at a confidence level.
+    pub fn of(name: &str, coefficient: Coefficient, level: f64) -> Self {
+        let (hr, lower, upper) = coefficient.ratio(level);
+        Self { name: name.to_owned(), coefficient, hr, lower, upper }
     }
 }
 
@@ -230,7 +173,7 @@ impl CoxTerm {
 pub struct TermTest {
     pub term: String,
     #[serde(flatten)]
-    pub test: TestResult,
+    pub test: ChiSquaredTest,
 }
 
 /// How often the model ranks two rows as their times do.

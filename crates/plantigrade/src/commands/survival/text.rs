@@ -1,11 +1,12 @@
-//! The results as a person reads them. Only times with an event are listed; the JSON has all.
+//! The results as text. Only times with an event are listed; the JSON has all times.
 
 use super::results::{
-    CauseCurve, CoxResult, CoxTerm, DroppedRows, GroupCurve, LogRankResult, SurvivalResult, TestResult,
+    CauseCurve, CoxResult, CoxTerm, DroppedRows, GroupCurve, LogRankResult, SurvivalResult,
 };
+use statistics::ChiSquaredTest;
 use std::fmt::Write as _;
 
-/// A number in a column: up to four figures after the point, `-` where there is none.
+/// A number in a column: up to four decimal places, `-` if there is none.
 pub(in crate::commands) fn figure(value: impl Into<Option<f64>>) -> String {
     match value.into().filter(|number| number.is_finite()) {
         None => "-".to_owned(),
@@ -23,7 +24,7 @@ fn probability(p: f64) -> String {
     }
 }
 
-/// Columns of figures under their heads, right-aligned.
+/// Right-aligned columns of figures with their heads.
 pub(in crate::commands) fn columns(text: &mut String, heads: &[&str], rows: &[Vec<String>]) {
     let width = |at: usize| {
         let cells = rows.iter().map(|row| row[at].chars().count());
@@ -71,7 +72,7 @@ pub fn text(whole: &SurvivalResult) -> String {
     text
 }
 
-fn tested(test: &TestResult) -> String {
+fn tested(test: &ChiSquaredTest) -> String {
     format!("chi-squared {} on {} df, p {}", figure(test.chi2), test.df, probability(test.p))
 }
 
@@ -136,7 +137,7 @@ fn logrank(out: &mut String, test: &LogRankResult) {
     let _ = writeln!(out, "\n{how}: {}", tested(&test.test));
     let row = |group: &super::results::GroupEvents| {
         let name = group.group.clone().unwrap_or_default();
-        vec![name, figure(group.n as f64), figure(group.observed), figure(group.expected)]
+        vec![name, figure(group.count.n as f64), figure(group.count.observed), figure(group.count.expected)]
     };
     let rows: Vec<Vec<String>> = test.groups.iter().map(row).collect();
     columns(out, &["group", "n", "observed", "expected"], &rows);
@@ -145,11 +146,11 @@ fn logrank(out: &mut String, test: &LogRankResult) {
 fn term(term: &CoxTerm) -> Vec<String> {
     vec![
         term.name.clone(),
-        figure(term.coef),
-        figure(term.se),
-        figure(term.robust_se),
-        figure(term.z),
-        probability(term.p),
+        figure(term.coefficient.coef),
+        figure(term.coefficient.se),
+        figure(term.coefficient.robust_se),
+        figure(term.coefficient.z),
+        probability(term.coefficient.p),
         figure(term.hr),
         figure(term.lower),
         figure(term.upper),
@@ -176,7 +177,7 @@ fn cox(out: &mut String, cox: &CoxResult, percent: f64) {
     }
     let _ = writeln!(out, "Proportional hazards, against one minus the Kaplan-Meier curve:");
     let row = |one: &super::results::TermTest| {
-        let TestResult { chi2, df, p } = one.test;
+        let ChiSquaredTest { chi2, df, p, .. } = one.test;
         vec![one.term.clone(), figure(chi2), df.to_string(), probability(p)]
     };
     let rows: Vec<Vec<String>> = cox.ph_test.iter().map(row).collect();

@@ -5,6 +5,7 @@ use std::ops::Range;
 
 /// Harrell's concordance of a fitted model.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 #[non_exhaustive]
 pub struct Concordance {
     /// Share of comparable pairs in which the row with the higher risk had the event first; pairs of

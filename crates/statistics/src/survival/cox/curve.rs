@@ -11,6 +11,7 @@ use crate::{
 
 /// One step of the baseline cumulative hazard.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 #[non_exhaustive]
 pub struct HazardStep {
     /// Code of the stratum.
@@ -23,6 +24,7 @@ pub struct HazardStep {
 
 /// One step of a predicted survival curve.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize))]
 #[non_exhaustive]
 pub struct PredictedPoint {
     /// Time.

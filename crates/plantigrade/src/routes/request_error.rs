@@ -1,4 +1,4 @@
-//! The page for a request that failed. Nothing of the program's insides is ever shown.
+//! The page for a request that failed. It never shows internal details of the program.
 
 use crate::web::{Fail, Shared, Visitor};
 use axum::{
@@ -11,18 +11,18 @@ use axum::{
 use pages::{Here, RequestError};
 use std::any::Any;
 
-/// Draws the page where a route failed.
+/// Draws the page if a route failed.
 pub async fn draw(State(app): State<Shared>, request: Request, next: Next) -> Response {
     let visitor = request.extensions().get::<Visitor>().cloned().unwrap_or_default();
     let mut response = next.run(request).await;
     match response.extensions_mut().remove::<RequestError>() {
-        Some(trouble) => answer(&app, &visitor, trouble),
-        None => plain(&app, &visitor, response),
+        Some(error) => answer(&app, &visitor, &error),
+        None => of_framework(&app, &visitor, response),
     }
 }
 
-/// Failures that come from the framework itself, such as an address that cannot be read, get a page too.
-fn plain(app: &Shared, visitor: &Visitor, response: Response) -> Response {
+/// Errors of the framework itself, such as an address that cannot be read, get a page too.
+fn of_framework(app: &Shared, visitor: &Visitor, response: Response) -> Response {
     let typed = response
         .headers()
         .get(header::CONTENT_TYPE)
@@ -31,28 +31,28 @@ fn plain(app: &Shared, visitor: &Visitor, response: Response) -> Response {
     let ours = typed.starts_with("text/html");
     match response.status() {
         StatusCode::BAD_REQUEST | StatusCode::NOT_FOUND | StatusCode::METHOD_NOT_ALLOWED if !ours => {
-            answer(app, visitor, RequestError::NotFound)
+            answer(app, visitor, &RequestError::NotFound)
         }
         StatusCode::PAYLOAD_TOO_LARGE if !ours => {
-            answer(app, visitor, crate::web::too_large(crate::web::FILE_BYTES).0)
+            answer(app, visitor, &crate::web::too_large(crate::web::FILE_BYTES).0)
         }
         _ => response,
     }
 }
 
-/// The page for a trouble.
-pub fn answer(app: &Shared, visitor: &Visitor, trouble: RequestError) -> Response {
-    let status = StatusCode::from_u16(trouble.status()).unwrap_or(StatusCode::INTERNAL_SERVER_ERROR);
-    let page = pages::error(&app.frame(visitor, Here::Elsewhere), &trouble);
+/// The page for an error.
+pub fn answer(app: &Shared, visitor: &Visitor, error: &RequestError) -> Response {
+    let status = StatusCode::from_u16(error.status()).unwrap_or(StatusCode::INTERNAL_SERVER_ERROR);
+    let page = pages::error(&app.frame(visitor, Here::Elsewhere), error);
     (status, page).into_response()
 }
 
-/// A route panicked: the log has the place, the page a word to find it by.
+/// A route panicked: the log names the place, and the page shows a word by which to find it in the log.
 pub fn caught(_: Box<dyn Any + Send + 'static>) -> axum::http::Response<Body> {
     Fail::fault("a route panicked").into_response()
 }
 
-/// Even drawing the page panicked.
+/// Drawing the page for the error panicked as well.
 pub fn caught_late(_: Box<dyn Any + Send + 'static>) -> axum::http::Response<Body> {
     (StatusCode::INTERNAL_SERVER_ERROR, "The program made a mistake. What you sent may not have been saved.")
         .into_response()

@@ -1,4 +1,4 @@
-//! The brace bench, the cupboard and trouble with the brace, over the web.
+//! Fitting the brace, the stock and brace problems, over the web.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use crate::clinic::{AMINA, Clinic};
@@ -9,8 +9,8 @@ use record::{Body, Helped, ProblemKind, Side};
 async fn what_is_measured_gives_the_fit_and_the_settings_are_kept_and_printed() {
     let (clinic, mut browser) = Clinic::signed_in().await;
     let child = clinic.child(&mut browser, AMINA).await;
-    let bench = format!("/child/{child}/brace");
-    let page = browser.get(&bench).await;
+    let path = format!("/child/{child}/brace");
+    let page = browser.get(&path).await;
     assert!(
         page.text.contains("Measurements missing") && page.text.contains("Missing values are not guessed"),
         "{}",
@@ -27,9 +27,9 @@ async fn what_is_measured_gives_the_fit_and_the_settings_are_kept_and_printed() 
         ("shoulder_mm", "165"),
         ("shoulder_width", "bideltoid"),
     ];
-    let page = browser.send(&bench, &format!("{bench}/measure"), &measured).await;
+    let page = browser.send(&path, &format!("{path}/measure"), &measured).await;
     assert_eq!(page.status, StatusCode::SEE_OTHER, "{}", page.text);
-    let page = browser.get(&bench).await;
+    let page = browser.get(&path).await;
     // 84 + 10 to 84 + 15; the left foot reached 50° and 60–70° are wanted.
     for words in ["94–99 mm", "165 mm", "Set no more than 50°", "Mondopoint 85", "60–65°"] {
         assert!(page.text.contains(words), "{words}: {}", page.text);
@@ -45,7 +45,7 @@ async fn what_is_measured_gives_the_fit_and_the_settings_are_kept_and_printed() 
         ("brace.right.size", "boot A"),
         ("brace.left.abduction_deg", "50"),
     ];
-    let page = browser.send(&bench, &format!("{bench}/fit"), &settings).await;
+    let page = browser.send(&path, &format!("{path}/fit"), &settings).await;
     assert_eq!(page.status, StatusCode::SEE_OTHER, "{}", page.text);
     let entries = clinic.entries(child);
     let Some(Body::BraceFitted(fitted)) = entries.last().map(|entry| &entry.body) else {
@@ -54,7 +54,7 @@ async fn what_is_measured_gives_the_fit_and_the_settings_are_kept_and_printed() 
     assert_eq!(fitted.brace.bar_mm, Some(165));
     assert_eq!(fitted.brace.boots[0].size.as_deref(), Some("boot A"));
     assert_eq!((fitted.brace.boots[1].side, fitted.brace.boots[1].abduction_deg), (Side::Left, Some(50)));
-    let sheet = browser.get(&format!("{bench}/sheet")).await;
+    let sheet = browser.get(&format!("{path}/sheet")).await;
     for words in ["Amina Vesterholt", "RIGHT", "LEFT", "boot A", "165 mm", "23 hours", "seen the same day"] {
         assert!(sheet.text.contains(words), "{words}: {}", sheet.text);
     }
@@ -64,42 +64,42 @@ async fn what_is_measured_gives_the_fit_and_the_settings_are_kept_and_printed() 
 async fn what_cannot_be_right_on_the_bench_goes_back_and_writes_nothing() {
     let (clinic, mut browser) = Clinic::signed_in().await;
     let child = clinic.child(&mut browser, AMINA).await;
-    let (bench, before) = (format!("/child/{child}/brace"), clinic.entries(child).len());
+    let (path, before) = (format!("/child/{child}/brace"), clinic.entries(child).len());
     for (fields, sentence) in [
         (vec![("on", "2025-03-03")], "Nothing is filled in yet"),
         (vec![("on", "2025-03-03"), ("right.foot_length_mm", "8")], "Foot length 8 mm cannot be right"),
-        (vec![("on", "2025-03-03"), ("shoulder_mm", "165")], "Say which width was measured"),
+        (vec![("on", "2025-03-03"), ("shoulder_mm", "165")], "Choose which width was measured"),
         (
             vec![("on", "2025-03-03"), ("shoulder_mm", "16"), ("shoulder_width", "bideltoid")],
             "centimetres are not millimetres",
         ),
     ] {
-        let page = browser.send(&bench, &format!("{bench}/measure"), &fields).await;
+        let page = browser.send(&path, &format!("{path}/measure"), &fields).await;
         assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY, "{fields:?}");
         assert!(page.text.contains(sentence), "{sentence}: {}", page.text);
     }
     assert_eq!(clinic.entries(child).len(), before);
 }
 
-/// The bench has two forms, each with a day of its own: what is wrong with one leads to that one.
+/// The page has two forms, each with its own day: the errors of a form lead to its fields.
 #[tokio::test]
 async fn a_wrong_day_leads_to_the_day_of_its_own_form() {
     let (clinic, mut browser) = Clinic::signed_in().await;
     let child = clinic.child(&mut browser, AMINA).await;
-    let bench = format!("/child/{child}/brace");
+    let path = format!("/child/{child}/brace");
     // 5 March 2025 has not come.
     let tomorrow = ("on", "2025-03-05");
     let measured = [tomorrow, ("right.foot_length_mm", "84")];
     let settings = [tomorrow, ("brace", "fitted"), ("brace.bar_mm", "165")];
     for (form, fields, field) in [("measure", &measured[..], "f-on"), ("fit", &settings[..], "f-settings-on")]
     {
-        let page = browser.send(&bench, &format!("{bench}/{form}"), fields).await;
+        let page = browser.send(&path, &format!("{path}/{form}"), fields).await;
         assert_eq!(page.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", page.text);
         let html = page.html();
         let count = |selector: String| html.select(&scraper::Selector::parse(&selector).unwrap()).count();
         assert_eq!(count(format!(".errors a[href='#{field}']")), 1, "{}", page.text);
         assert_eq!(count(".errors a".to_owned()), 1);
-        let within = format!("form[action='{bench}/{form}']");
+        let within = format!("form[action='{path}/{form}']");
         assert_eq!(
             count(format!("{within} input#{field}[aria-describedby='{field}-error'][value='2025-03-05']")),
             1
@@ -117,11 +117,11 @@ async fn advice_and_whether_it_helped_are_written_on_the_problem_and_counted() {
     let problem = [("on", "2025-03-03"), ("what", "heel_slips_out"), ("side", "left")];
     browser.send(&add, &add, &problem).await;
     let id = clinic.entries(child).last().unwrap().id.to_string();
-    let trouble = format!("/child/{child}/trouble");
+    let problems = format!("/child/{child}/trouble");
     let advised = [("problem", id.as_str()), ("advised", "heel-strap-first")];
-    assert_eq!(browser.send(&trouble, &trouble, &advised).await.status, StatusCode::SEE_OTHER);
+    assert_eq!(browser.send(&problems, &problems, &advised).await.status, StatusCode::SEE_OTHER);
     let helped = [("problem", id.as_str()), ("advised", "heel-strap-first"), ("helped", "helped")];
-    assert_eq!(browser.send(&trouble, &trouble, &helped).await.status, StatusCode::SEE_OTHER);
+    assert_eq!(browser.send(&problems, &problems, &helped).await.status, StatusCode::SEE_OTHER);
     let entries = clinic.entries(child);
     let Some(Body::Problem(last)) = entries.last().map(|entry| &entry.body) else { panic!("{entries:?}") };
     assert_eq!(
@@ -132,5 +132,5 @@ async fn advice_and_whether_it_helped_are_written_on_the_problem_and_counted() {
     assert!(page.text.contains("here advised once: helped 1, in part 0, not 0"), "{}", page.text);
     assert!(page.text.contains("seen the same day under local policy"));
     let elsewhere = [("problem", "01907e2a-0000-7000-8000-0000000000e1"), ("advised", "x")];
-    assert_eq!(browser.send(&trouble, &trouble, &elsewhere).await.status, StatusCode::NOT_FOUND);
+    assert_eq!(browser.send(&problems, &problems, &elsewhere).await.status, StatusCode::NOT_FOUND);
 }

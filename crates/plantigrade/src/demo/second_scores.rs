@@ -1,32 +1,32 @@
-//! Feet of the invented clinic scored a second time, blind, by another of its people.
+//! Second, blind scores of feet of the invented clinic, each by another of its staff.
 //!
-//! Each of the three has a hand of their own: one sees what the first rater saw but for slips, one scores
-//! a little higher, and one has come to score higher in the last months, so that the page of agreement
-//! has something to say. How often a sign is judged a step apart is assumed, so that kappa lies about
-//! where published pairs lie; it is for a demonstration only.
+//! The three raters differ: one agrees with the first rater except for random errors, one scores a little
+//! higher, and one has scored higher in the last months, so that the page of agreement has something to
+//! show. How often a sign is judged a step apart is assumed, so that kappa is close to published values; it is
+//! for a demonstration only.
 
-use super::{STAFF, child::fixed_uuid, person, site};
+use super::{STAFF, person, site, story::fixed_uuid};
 use rand::{RngExt, SeedableRng, rngs::StdRng};
 use record::{
     Assessment, Body, ChildId, Day, Entry, EntryId, HalfPoint, Pirani, SecondScore, Sign, Timestamp,
 };
 use std::collections::HashMap;
 
-/// Days back over which feet were scored twice.
+/// Number of past days in which feet were scored twice.
 const SPAN_DAYS: i32 = 2 * 365;
 /// Share of children whose feet were scored twice at one of their visits.
 const CHILDREN: f64 = 0.65;
-/// A sign judged a step off.
+/// Chance of a sign judged a step off.
 const SLIP: f64 = 0.16;
-/// How often the second of the staff judges a sign a step higher, and the third in the last months.
+/// Chance of a sign judged a step higher, by rater, and in the last months.
 const HIGHER: [f64; 3] = [0.0, 0.05, 0.0];
 const HIGHER_LATELY: [f64; 3] = [0.0, 0.05, 0.5];
 const LATELY_DAYS: i32 = 330;
-/// Minutes after the first score.
+/// Time from the first score to the second.
 const LATER_SECONDS: i64 = 12 * 60;
 
 /// Second scores of some of the feet in a clinic, each on the day of its first.
-pub fn again(entries: &[Entry], seed: u64, today: Day) -> Vec<Entry> {
+pub fn second_scores(entries: &[Entry], seed: u64, today: Day) -> Vec<Entry> {
     let mut rng = StdRng::seed_from_u64(seed ^ 0x2A7E_D001);
     let mut visits: HashMap<ChildId, Vec<(&Entry, &Assessment)>> = HashMap::new();
     let mut children: Vec<ChildId> = Vec::new();
@@ -45,7 +45,7 @@ pub fn again(entries: &[Entry], seed: u64, today: Day) -> Vec<Entry> {
         let Some(scored) = visits.get(&child).filter(|_| rng.random_bool(CHILDREN)) else { continue };
         let on = scored[rng.random_range(0..scored.len())].0.on;
         let of_day: Vec<_> = scored.iter().filter(|(entry, _)| entry.on == on).collect();
-        // A foot assessed twice that day is left to its clash.
+        // Two assessments of a foot on one day contradict each other, so there is no single first score.
         let once = |side| of_day.iter().filter(|(_, seen)| seen.side == side).count() == 1;
         for (first, seen) in of_day.iter().filter(|(_, seen)| once(seen.side)) {
             written.push(second(first, seen, today, &mut rng));
@@ -54,7 +54,7 @@ pub fn again(entries: &[Entry], seed: u64, today: Day) -> Vec<Entry> {
     written
 }
 
-/// The second score of one foot, by the next of the staff after the first.
+/// The second score of one foot, by somebody other than the first rater.
 fn second(first: &Entry, seen: &Assessment, today: Day, rng: &mut StdRng) -> Entry {
     let own = (0..STAFF.len()).find(|index| person(*index) == first.by).unwrap_or(0);
     let rater = own + rng.random_range(1..STAFF.len());
@@ -78,7 +78,7 @@ fn second(first: &Entry, seen: &Assessment, today: Day, rng: &mut StdRng) -> Ent
     }
 }
 
-/// A sign as the second person judges it.
+/// A sign as the second rater judges it.
 fn judged(point: HalfPoint, higher: f64, rng: &mut StdRng) -> HalfPoint {
     let step: i32 = match rng.random_range(0.0..1.0) {
         chance if chance < SLIP / 2.0 => -1,

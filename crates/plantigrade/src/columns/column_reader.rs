@@ -1,4 +1,4 @@
-//! A column while it is read, and the joining of what two readers found.
+//! Reads the cells of one column, and joins the parts of a column.
 
 use super::{
     column::{ColumnKind, DataColumn},
@@ -7,24 +7,24 @@ use super::{
 };
 use rustc_hash::FxHashMap;
 
-/// Cells of at most so many bytes are looked up as one number.
+/// Cells of at most this many bytes are looked up as one number.
 const SHORT: usize = 7;
 
-/// A column while it is read.
-pub struct Reading {
+/// Reads the cells of one column.
+pub struct ColumnReader {
     kind: ColumnKind,
     numbers: Vec<f64>,
     codes: Vec<u32>,
     short: FxHashMap<u64, u32>,
     long: FxHashMap<Vec<u8>, u32>,
     names: Vec<Vec<u8>>,
-    /// The short cell met last, and its code: neighbours are often alike.
+    /// The last short cell and its code: neighbouring cells are often equal.
     last: Option<(u64, u32)>,
-    /// An `Either` that met a cell that is no number, and is read again as levels.
+    /// Whether a column that may be either has a cell that is not a number, and has to be read again as levels.
     pub not_numbers: bool,
 }
 
-impl Reading {
+impl ColumnReader {
     pub fn new(kind: ColumnKind) -> Self {
         Self {
             kind,
@@ -38,7 +38,7 @@ impl Reading {
         }
     }
 
-    /// Takes a cell; false where it should be a number and is none.
+    /// Adds a cell; false if it should be a number and is not.
     #[must_use]
     pub fn add(&mut self, cell: &[u8], separator: u8) -> bool {
         if self.kind == ColumnKind::Level {
@@ -77,7 +77,7 @@ impl Reading {
         code
     }
 
-    /// No word for a missing cell is as long as this.
+    /// No word for a missing value is longer than a short cell.
     fn long_code(&mut self, cell: &[u8]) -> u32 {
         if let Some(code) = self.long.get(cell) {
             return *code;
@@ -92,7 +92,7 @@ impl Reading {
         self.names.len() as u32 - 1
     }
 
-    /// Puts behind these rows the rows of further parts of the same column.
+    /// Appends the rows of further parts of the same column.
     pub fn join(&mut self, parts: Vec<Self>) {
         self.numbers.reserve_exact(parts.iter().map(|part| part.numbers.len()).sum());
         self.codes.reserve_exact(parts.iter().map(|part| part.codes.len()).sum());
@@ -105,7 +105,7 @@ impl Reading {
         }
     }
 
-    /// Levels are put in order: as numbers where all are, else as text.
+    /// The column, with levels in order: as numbers if all are numbers, otherwise as text.
     pub fn finish(mut self) -> DataColumn {
         if self.kind != ColumnKind::Level {
             return DataColumn::Numbers(self.numbers);
@@ -126,7 +126,7 @@ impl Reading {
     }
 }
 
-/// A short cell as a number, its length in the eighth byte.
+/// A short cell as a number, with its length in the eighth byte.
 fn key(cell: &[u8]) -> Option<u64> {
     if cell.len() > SHORT {
         return None;

@@ -1,11 +1,11 @@
-//! The other children: simulated from the natural history of the foot, as a clinic of its own habits
-//! would have treated them and written them down.
+//! The other children: simulated from the natural history of the foot, treated and recorded as a clinic with
+//! habits of its own would.
 //!
-//! The clinic of Skarholm holds its casts once a week, so that a child keeps its weekday, and cuts the
-//! tendon in a share of feet that lies among the published ones. Drop-outs, relapses, hours of wear and
-//! slipped casts come as the natural history has them.
+//! The clinic of Skarholm changes casts once a week, so that a child keeps its weekday, and does the tenotomy
+//! in a share of feet within the published range. Drop-outs, relapses, hours of wear and slipped casts come
+//! from the natural history.
 
-use super::{books, names, person, site};
+use super::{additions, names, person, site};
 use forecast::natural_history::entries::{Clerk, clinic_entries, entries};
 use forecast::natural_history::{
     Calendar, ChildTruth, ClinicHabits, Cohort, Parameters, SimulatedChild, simulate,
@@ -17,21 +17,21 @@ use std::collections::BTreeMap;
 /// Years over which the children were referred: those of the first year are past their last review.
 const YEARS: i32 = 8;
 
-/// Shares of feet cut among which the clinic's own lies; published ones are 61 to 89 %.
-const CUT: std::ops::Range<f64> = 0.66..0.84;
+/// Range of the clinic's share of feet with a tenotomy; published shares are 61 to 89 %.
+const TENOTOMY_SHARE: std::ops::Range<f64> = 0.66..0.84;
 
-/// Hours a family says at most once the brace is for nights and naps: the most that is prescribed then.
-const MOST_SAID_AT_NIGHT: f64 = 14.0;
+/// The most hours a family reports once the brace is for nights and naps: the most that is prescribed then.
+const MOST_REPORTED_AT_NIGHT_HOURS: f64 = 14.0;
 
 /// Numbers of the simulated children begin here, beyond those of the planted ones.
 const FIRST_NUMBER: usize = 1_000;
 
 /// The entries of simulated children, child by child.
 pub fn entries_of(simulated: &[SimulatedChild], seed: u64, today: Day) -> Vec<Entry> {
-    books::kept(with_clerk(seed, today, |clerk| clinic_entries(simulated, clerk)), seed, today)
+    additions::with_additions(with_clerk(seed, today, |clerk| clinic_entries(simulated, clerk)), seed, today)
 }
 
-/// What is true of the same children, by the id under which they are written.
+/// The simulated truth about the same children, by their ids.
 pub fn truths(
     children: usize,
     seed: u64,
@@ -62,9 +62,8 @@ fn with_clerk<T>(seed: u64, today: Day, call: impl FnOnce(&Clerk<'_>) -> T) -> T
     })
 }
 
-/// Simulated children whose clinic day is a weekday. Five days in seven are, so twice as many and some more
-/// are simulated. `adherent` is the share of families who keep to the brace; the published share where none
-/// is given.
+/// Simulated children whose clinic day is a weekday. Five days in seven are, so more than twice as many are
+/// simulated. `adherent` is the share of families who adhere to the brace; by default the published share.
 pub fn simulated(children: usize, seed: u64, today: Day, adherent: Option<f64>) -> Vec<SimulatedChild> {
     if children == 0 {
         return Vec::new();
@@ -80,7 +79,7 @@ pub fn simulated(children: usize, seed: u64, today: Day, adherent: Option<f64>) 
         wear_logged: 0.12,
         ..Cohort::usual(2 * children + 60, seed, calendar)
     };
-    // The settings above are within their bounds; were they not, the clinic would show the planted alone.
+    // These settings are within their bounds. If they were not, the clinic would have only planted children.
     let published = Parameters::published();
     let parameters = Parameters { adherent: adherent.unwrap_or(published.adherent), ..published };
     let all = simulate(&parameters, &habits(seed, calendar), &cohort).unwrap_or_default();
@@ -90,12 +89,12 @@ pub fn simulated(children: usize, seed: u64, today: Day, adherent: Option<f64>) 
     chosen
 }
 
-/// Habits of the clinic: casts on one day a week, the tendon cut in its share of feet.
+/// Habits of the clinic: casts on one day a week, tenotomy in its own share of feet.
 fn habits(seed: u64, calendar: Calendar) -> ClinicHabits {
     let mut rng = StdRng::seed_from_u64(seed ^ 0x5CA2_0501);
     let mut habits = ClinicHabits::published();
     habits.pace_shift = rng.random_range(-0.15..0.15);
-    let share = rng.random_range(CUT);
+    let share = rng.random_range(TENOTOMY_SHARE);
     let weeks = |chances: &[f64], len: usize| {
         let mut days = vec![0.0; len];
         chances.iter().enumerate().for_each(|(week, chance)| days[7 * week] = *chance);
@@ -112,7 +111,7 @@ fn habits(seed: u64, calendar: Calendar) -> ClinicHabits {
     habits
 }
 
-/// Days from a day to the next weekday; 0 on one.
+/// Days from a day at the weekend to the next weekday; 0 on a weekday.
 fn weekend(day: i32) -> i32 {
     match Day::from_number(day).weekday_from_monday() {
         5 => 2,
@@ -121,8 +120,8 @@ fn weekend(day: i32) -> i32 {
     }
 }
 
-/// What a simulated child leaves open for a clinic's books: a relapse is noted on a weekday, and a family
-/// says no more hours than are prescribed at night.
+/// Adapts a simulated child to the clinic's records: a relapse is noted on a weekday, and a family reports no
+/// more hours than are prescribed at night.
 fn settle(child: &mut ChildTruth) {
     let last = child.reviews.last().copied().unwrap_or(i32::MIN);
     for foot in &mut child.feet {
@@ -136,7 +135,7 @@ fn settle(child: &mut ChildTruth) {
     }
     let night = child.full_time_end_day;
     for span in child.wear.iter_mut().filter(|span| !span.logged && span.from_day >= night) {
-        span.hours_per_day = span.hours_per_day.min(MOST_SAID_AT_NIGHT);
+        span.hours_per_day = span.hours_per_day.min(MOST_REPORTED_AT_NIGHT_HOURS);
     }
 }
 

@@ -1,16 +1,13 @@
-//! The brace bench of a child: measuring, the fit, saving it, and the sheet to print.
+//! Fitting the brace of a child: measuring, the fit, saving it, and the sheet to print.
 
 use super::{
-    add::SAVED_ALREADY,
-    child::id,
-    confirm::{self, Outcome},
-    stock,
-    write::{self, Draft, Pen, Written},
+    confirm, stock,
+    submission::{Draft, Submission},
 };
 use crate::{
     app::App,
     forms,
-    web::{Fail, PageResult, Posted, Shared, Visitor, again, page, to, work},
+    web::{Fail, PageResult, PostedTo, Shared, Visitor, again, page, to, work},
 };
 use axum::extract::{Path, Query, State};
 use clinic::ChildRecord;
@@ -24,24 +21,23 @@ use pages::{
 use record::{ChildId, Day, UserId};
 use serde::Deserialize;
 
-/// What was just done.
+/// What was just saved.
 #[derive(Debug, Deserialize)]
 pub struct BraceFittingQuery {
     done: Option<String>,
 }
 
-/// The bench.
+/// The page.
 pub async fn form(
     State(app): State<Shared>,
     visitor: Visitor,
-    Path(child): Path<String>,
+    Path(child): Path<ChildId>,
     Query(asked): Query<BraceFittingQuery>,
 ) -> PageResult {
-    let child: ChildId = id(&child)?;
     let mut frame = app.frame(&visitor, Here::Elsewhere);
     frame.message = match asked.done.as_deref() {
         Some("measured") => {
-            Some(Message::Done("What was measured is saved. The fit below goes by it.".to_owned()))
+            Some(Message::Done("The measurements are saved and used for the fit below.".to_owned()))
         }
         Some("fitted") => Some(Message::Done("The settings are saved.".to_owned())),
         _ => None,
@@ -50,8 +46,7 @@ pub async fn form(
 }
 
 /// The sheet to print.
-pub async fn sheet(State(app): State<Shared>, visitor: Visitor, Path(child): Path<String>) -> PageResult {
-    let child: ChildId = id(&child)?;
+pub async fn sheet(State(app): State<Shared>, visitor: Visitor, Path(child): Path<ChildId>) -> PageResult {
     let frame = app.frame(&visitor, Here::Elsewhere);
     let drawn = work(&app, move |app| {
         let known = app.known(child, app.clock.today())?;
@@ -102,7 +97,7 @@ fn view<'a>(
     }
 }
 
-/// The settings that follow from the fit; what could not be worked out stays empty.
+/// The settings that follow from the fit; what could not be calculated stays empty.
 fn proposed(course: &course::Course, fit: &BraceFit) -> Filled {
     let mut filled = Filled::default();
     let mut put = |name: String, value: Option<String>| {
@@ -130,60 +125,41 @@ fn matched(foot: &FootFit) -> Option<&guidance::brace::Matched> {
     foot.boot.as_ref()?.matched.as_ref()
 }
 
-/// The inside of the boot of the list; without one nothing is proposed, for it must be measured.
+/// The inside length of the boot on the stock list. Without one nothing is proposed: it has to be measured.
 fn inner(foot: &FootFit) -> Option<u16> {
     matched(foot).map(|found| found.boot.inner_mm)
 }
 
 /// Saves what was measured.
-pub async fn measure(
-    State(app): State<Shared>,
-    visitor: Visitor,
-    Path(child): Path<String>,
-    Posted(filled): Posted,
-) -> PageResult {
-    save(
-        &app,
-        &visitor,
-        &child,
-        filled,
-        Form { read: forms::bench_measures, back: |filled| (Some(filled), None), done: "measured" },
-    )
-    .await
+pub async fn measure(State(app): State<Shared>, visitor: Visitor, form: PostedTo<ChildId>) -> PageResult {
+    save(&app, &visitor, form, MEASURES).await
 }
 
 /// Saves the settings.
-pub async fn fit(
-    State(app): State<Shared>,
-    visitor: Visitor,
-    Path(child): Path<String>,
-    Posted(filled): Posted,
-) -> PageResult {
-    save(
-        &app,
-        &visitor,
-        &child,
-        filled,
-        Form { read: forms::bench_settings, back: |filled| (None, Some(filled)), done: "fitted" },
-    )
-    .await
+pub async fn fit(State(app): State<Shared>, visitor: Visitor, form: PostedTo<ChildId>) -> PageResult {
+    save(&app, &visitor, form, SETTINGS).await
 }
 
-/// One of the two forms of the bench.
+/// One of the two forms of the page.
 #[derive(Clone, Copy)]
 struct Form {
     read: fn(&Filled, Day) -> Result<forms::Visit, Vec<fields::FieldError>>,
-    /// Which of the two forms is shown again with what stood in it.
+    /// The two forms of the page, this one as it was sent.
     back: fn(Filled) -> (Option<Filled>, Option<Filled>),
     done: &'static str,
 }
 
-async fn save(app: &Shared, visitor: &Visitor, child: &str, filled: Filled, form: Form) -> PageResult {
-    let (child, by): (ChildId, UserId) = (id(child)?, visitor.user()?);
+const MEASURES: Form =
+    Form { read: forms::brace_measures, back: |filled| (Some(filled), None), done: "measured" };
+const SETTINGS: Form =
+    Form { read: forms::brace_settings, back: |filled| (None, Some(filled)), done: "fitted" };
+
+async fn save(app: &Shared, visitor: &Visitor, sent: PostedTo<ChildId>, form: Form) -> PageResult {
+    let PostedTo { path: child, by, filled } = sent;
     let frame = app.frame(visitor, Here::Elsewhere);
     let outcome = work(app, move |app| {
         let today = app.clock.today();
-        // Nothing is ever written about a child who is not there.
+        // Nothing may be saved about a child who is not on record.
         app.known(child, today)?;
         let read = (form.read)(&filled, today);
         saved(app, (child, by), filled, read).map(|outcome| {
@@ -199,7 +175,7 @@ async fn save(app: &Shared, visitor: &Visitor, child: &str, filled: Filled, form
     }
 }
 
-/// Writes the entries of a form, or gives the form back with what is wrong.
+/// Saves the entries of a form, or returns the form with what is wrong.
 fn saved(
     app: &App,
     (child, by): (ChildId, UserId),
@@ -210,12 +186,8 @@ fn saved(
         Ok(visit) => visit,
         Err(errors) => return Ok(Err(Filled { errors, ..filled })),
     };
-    let pen = Pen { child, by, once: write::once(app, filled.value(fields::ONCE)) };
+    let submission = Submission::of_form(app, child, by, &filled);
     let drafts = visit.drafts.iter().map(|draft| Draft::new(draft.body.clone(), visit.on)).collect();
     let known = app.known(child, app.clock.today())?;
-    Ok(match confirm::write(app, pen, &known.entries, drafts, &filled)? {
-        Outcome::Done(Written::Now | Written::Before) => Ok(()),
-        Outcome::Done(Written::Otherwise) => Err(filled.wrong("", SAVED_ALREADY)),
-        Outcome::Ask(asked) => Err(asked),
-    })
+    Ok(confirm::save(app, submission, &known.entries, drafts, &filled)?.or_form(&filled))
 }

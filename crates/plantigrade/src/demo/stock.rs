@@ -1,8 +1,8 @@
-//! What lies in the cupboard of the invented clinic.
+//! The stock of the invented clinic.
 
 use guidance::brace::{Bar, BootSize, Stock};
 
-/// Length inside, mm, and pairs in the cupboard; the labels are the clinic's own.
+/// Inside length, mm, and pairs in stock; the labels are the clinic's own.
 const BOOTS: [(u16, u16); 11] = [
     (85, 2),
     (95, 3),
@@ -17,12 +17,13 @@ const BOOTS: [(u16, u16); 11] = [
     (185, 4),
 ];
 
+/// Label, shortest and longest setting, mm, and number in stock.
 const BARS: [(&str, u16, u16, u16); 3] =
     [("short bar", 150, 220, 3), ("middle bar", 200, 280, 4), ("long bar", 260, 340, 2)];
 
-/// The list of the clinic.
+/// The clinic's stock list.
 #[must_use]
-pub fn cupboard() -> Stock {
+pub fn stock() -> Stock {
     let boot =
         |(inner_mm, pairs)| BootSize { label: format!("shelf {inner_mm}"), inner_mm, in_store: Some(pairs) };
     let bar = |(label, from_mm, to_mm, in_store)| Bar {

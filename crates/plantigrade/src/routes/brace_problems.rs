@@ -1,15 +1,15 @@
-//! Problems with the brace: the list, and the problems of a child with what was advised.
+//! Brace problems: the list of problems, and the problems of a child with what was advised.
 
 use super::{
     child::id,
-    write::{self, Draft, Pen},
+    submission::{Draft, Submission},
 };
-use crate::web::{Fail, PageResult, Posted, Shared, Visitor, page as shown, to, work};
+use crate::web::{Fail, PageResult, PostedTo, Shared, Visitor, page as shown, to, work};
 use axum::extract::{Path, State};
-use pages::{BraceProblemsView, Here, RequestError, brace_problems::names, fields, parts::Who};
-use record::{ChildId, EntryId, Helped, Problem, UserId};
+use pages::{BraceProblemsView, Here, RequestError, brace_problems::names, parts::Who};
+use record::{ChildId, EntryId, Helped, Problem};
 
-/// The list.
+/// The list of problems.
 pub async fn page(State(app): State<Shared>, visitor: Visitor) -> PageResult {
     let frame = app.frame(&visitor, Here::BraceProblems);
     let drawn = work(&app, move |app| {
@@ -23,8 +23,7 @@ pub async fn page(State(app): State<Shared>, visitor: Visitor) -> PageResult {
 }
 
 /// The problems of a child.
-pub async fn of_child(State(app): State<Shared>, visitor: Visitor, Path(child): Path<String>) -> PageResult {
-    let child: ChildId = id(&child)?;
+pub async fn of_child(State(app): State<Shared>, visitor: Visitor, Path(child): Path<ChildId>) -> PageResult {
     let frame = app.frame(&visitor, Here::Elsewhere);
     let drawn = work(&app, move |app| {
         let known = app.known(child, app.clock.today())?;
@@ -38,21 +37,17 @@ pub async fn of_child(State(app): State<Shared>, visitor: Visitor, Path(child): 
     shown(drawn.await?)
 }
 
-/// Writes down what was advised, or whether it helped.
+/// Saves what was advised, or whether it helped.
 pub async fn save(
     State(app): State<Shared>,
-    visitor: Visitor,
-    Path(child): Path<String>,
-    Posted(filled): Posted,
+    PostedTo { path: child, by, filled }: PostedTo<ChildId>,
 ) -> PageResult {
-    let (child, by): (ChildId, UserId) = (id(&child)?, visitor.user()?);
     let answered: EntryId = id(filled.value(names::PROBLEM))?;
     let advised = filled.given(names::ADVISED).map(str::to_owned);
     let helped = filled
         .given(names::HELPED)
         .map(|key| Helped::from_key(key).ok_or_else(Fail::not_found))
         .transpose()?;
-    let once = filled.value(fields::ONCE).to_owned();
     work(&app, move |app| {
         let today = app.clock.today();
         let known = app.known(child, today)?;
@@ -65,8 +60,8 @@ pub async fn save(
         if let Some(found) = crate::forms::refused(&body.clone().into(), today, "").into_iter().next() {
             return Err(Fail(RequestError::Refused(found.text)));
         }
-        let pen = Pen { child, by, once: write::once(app, &once) };
-        pen.write(app, vec![Draft { follows: Some(answered), ..Draft::new(body, today) }])?;
+        let submission = Submission::of_form(app, child, by, &filled);
+        submission.save(app, vec![Draft { follows: Some(answered), ..Draft::new(body, today) }])?;
         Ok(())
     })
     .await?;

@@ -1,6 +1,9 @@
-//! Stories of children measured for boots and bar, of trouble with the brace, and of signs of relapse.
+//! Stories of children measured for boots and bar, of problems with the brace, and of signs of relapse.
 
-use super::{bracing::braced, child::Teller, planted::Story};
+use super::{
+    bracing::braced,
+    story::{Story, StoryWriter},
+};
 use record::{
     Assessment, BodyMeasured, Boot, Brace, BraceChange, BraceChanged, Day, Deformity, Evertors, Helped,
     Problem, ProblemKind, Purpose, RelapseSigns, ShoulderWidth, Side,
@@ -9,20 +12,20 @@ use record::{
 /// The stories of this file.
 pub const STORIES: &[Story] = &[outgrowing, waiting_for_a_size, signs_of_relapse];
 
-/// Shoulders over the arms.
-fn shoulders(t: &mut Teller<'_>, on: Day, mm: u16) {
+/// Shoulder width over the arms.
+fn shoulders(t: &mut StoryWriter<'_>, on: Day, mm: u16) {
     let shoulder_width = Some(ShoulderWidth::Bideltoid);
     t.write(on, BodyMeasured { shoulder_mm: Some(mm), shoulder_width, note: None });
 }
 
-/// Both feet measured; the left one of a pair is a little shorter where it is the clubfoot.
-fn lengths(t: &mut Teller<'_>, on: Day, mm: [u16; 2]) {
+/// The lengths of both feet, right and left.
+fn lengths(t: &mut StoryWriter<'_>, on: Day, mm: [u16; 2]) {
     for (side, mm) in Side::BOTH.into_iter().zip(mm) {
         t.write(on, Assessment { foot_length_mm: Some(mm), ..Assessment::of(side) });
     }
 }
 
-fn boots(t: &mut Teller<'_>, on: Day, inner_mm: u16, bar_mm: u16) {
+fn boots(t: &mut StoryWriter<'_>, on: Day, inner_mm: u16, bar_mm: u16) {
     let affected = t.sides();
     let boot = |side: Side| Boot {
         abduction_deg: Some(if affected.contains(&side) { 60 } else { 35 }),
@@ -31,12 +34,11 @@ fn boots(t: &mut Teller<'_>, on: Day, inner_mm: u16, bar_mm: u16) {
         ..Boot::of(side)
     };
     let brace = Brace { boots: Side::BOTH.map(boot).to_vec(), bar_mm: Some(bar_mm), ..Brace::default() };
-    let (change, brace) = (BraceChange::Size, Some(brace));
-    t.write(on, BraceChanged { change, brace, regime: None, hours_prescribed: None, note: None });
+    t.write(on, BraceChanged { brace: Some(brace), ..BraceChanged::of(BraceChange::Size) });
 }
 
 /// Boots fitted five months ago and outgrown, the shoulders wider than the bar.
-pub fn outgrowing(t: &mut Teller<'_>) {
+pub fn outgrowing(t: &mut StoryWriter<'_>) {
     let fitted_on = braced(t, 330);
     t.reviews_until(fitted_on, t.today - 150);
     lengths(t, t.today - 148, [112, 110]);
@@ -47,8 +49,8 @@ pub fn outgrowing(t: &mut Teller<'_>) {
     t.appoint(t.today - 8, t.today + 20, Purpose::BraceReview);
 }
 
-/// Boots a while before they are outgrown, but to be ordered; the heel slips and the advice did not help.
-pub fn waiting_for_a_size(t: &mut Teller<'_>) {
+/// Boots not yet outgrown, but due to be ordered; the heel slips and the advice did not help.
+pub fn waiting_for_a_size(t: &mut StoryWriter<'_>) {
     let fitted_on = braced(t, 210);
     t.reviews_until(fitted_on, t.today - 40);
     lengths(t, t.today - 38, [104, 101]);
@@ -60,13 +62,13 @@ pub fn waiting_for_a_size(t: &mut Teller<'_>) {
         helped,
         ..Problem::of(ProblemKind::HeelSlipsOut)
     };
-    let told = t.write(t.today - 12, heel(None));
-    t.write_after(t.today - 5, heel(Some(Helped::No)), Some(told));
+    let advised = t.write(t.today - 12, heel(None));
+    t.write_after(t.today - 5, heel(Some(Helped::No)), Some(advised));
     t.appoint(t.today - 38, t.today + 9, Purpose::BraceReview);
 }
 
-/// Three years old, dorsiflexion kept, and the forefoot supinates in swing.
-pub fn signs_of_relapse(t: &mut Teller<'_>) {
+/// Three years old, dorsiflexion maintained, and the forefoot supinates in swing.
+pub fn signs_of_relapse(t: &mut StoryWriter<'_>) {
     let fitted_on = braced(t, 1_050);
     t.reviews_until(fitted_on, t.today - 60);
     let on = t.today - 16;

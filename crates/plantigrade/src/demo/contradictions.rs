@@ -1,13 +1,12 @@
-//! Stories of children whose record or findings contradict each other, and of those who would slip away.
+//! Stories of children whose record or findings contradict each other, and of children who are easily lost.
 
-use super::child::Teller;
-use super::planted::Story;
+use super::story::{Story, StoryWriter};
 use record::{
-    AppointmentAttended, Assessment, Boot, Brace, BraceChange, BraceChanged, HalfPoint, Purpose, Regime,
+    AppointmentAttended, Assessment, Boot, Brace, BraceChange, BraceChanged, HalfPoint, Purpose,
     RemovalReason, Side, Sides, TenotomyBooked, TenotomyDone,
 };
 
-/// Every story of this file, in the order told.
+/// The stories of this file, in order.
 pub const STORIES: &[Story] = &[
     wrong_foot_booked,
     findings_disagree,
@@ -22,7 +21,7 @@ pub const STORIES: &[Story] = &[
 ];
 
 /// One right clubfoot; the tenotomy was booked for the left foot.
-fn wrong_foot_booked(t: &mut Teller<'_>) {
+fn wrong_foot_booked(t: &mut StoryWriter<'_>) {
     t.born(t.today - 66, Sides::Right, None);
     t.casting(5, t.today - 9, 1.0);
     t.ready_visit(t.today - 2, true);
@@ -32,17 +31,15 @@ fn wrong_foot_booked(t: &mut Teller<'_>) {
 }
 
 /// A high hindfoot score with the dorsiflexion of a corrected foot.
-fn findings_disagree(t: &mut Teller<'_>) {
+fn findings_disagree(t: &mut StoryWriter<'_>) {
     t.born(t.today - 60, Sides::Left, None);
     t.casting(4, t.today - 8, 1.0);
     let on = t.today - 1;
     t.cast_off(on, Side::Left, RemovalReason::Planned);
     let mut odd = Assessment::of(Side::Left);
-    for sign in record::Sign::ALL.split_at(3).0 {
-        odd.pirani.set(*sign, Some(HalfPoint::Zero));
-    }
-    for sign in record::Sign::ALL.split_at(3).1 {
-        odd.pirani.set(*sign, Some(HalfPoint::One));
+    let points = [[HalfPoint::Zero; 3], [HalfPoint::One; 3]];
+    for (sign, point) in record::Sign::ALL.into_iter().zip(points.into_iter().flatten()) {
+        odd.pirani.set(sign, Some(point));
     }
     odd.pirani.set(record::Sign::RigidEquinus, Some(HalfPoint::Half));
     odd.dorsiflexion_deg = Some(20);
@@ -52,8 +49,8 @@ fn findings_disagree(t: &mut Teller<'_>) {
     t.appoint(on, t.today + 2, Purpose::Cast);
 }
 
-/// Three weeks after the tenotomy the foot comes up to neutral only.
-fn short_after_tenotomy(t: &mut Teller<'_>) {
+/// Three weeks after the tenotomy the foot dorsiflexes to neutral only.
+fn short_after_tenotomy(t: &mut StoryWriter<'_>) {
     t.born(t.today - 80, Sides::Right, None);
     t.casting(5, t.today - 29, 1.0);
     t.ready_visit(t.today - 22, true);
@@ -64,8 +61,8 @@ fn short_after_tenotomy(t: &mut Teller<'_>) {
     t.write(t.today, Assessment { dorsiflexion_deg, ..Assessment::of(Side::Right) });
 }
 
-/// A tenotomy was entered yesterday and nothing after it.
-fn cut_without_cast(t: &mut Teller<'_>) {
+/// A tenotomy was recorded yesterday and nothing after it.
+fn cut_without_cast(t: &mut StoryWriter<'_>) {
     t.born(t.today - 64, Sides::Left, None);
     t.casting(5, t.today - 15, 1.0);
     t.ready_visit(t.today - 8, true);
@@ -76,26 +73,17 @@ fn cut_without_cast(t: &mut Teller<'_>) {
 }
 
 /// Nights and naps after 34 of 84 days.
-fn full_time_ended_early(t: &mut Teller<'_>) {
+fn full_time_ended_early(t: &mut StoryWriter<'_>) {
     t.born(t.today - 120, Sides::Both, None);
     let fitted = t.today - 36;
     t.through_to_brace(5, fitted);
     t.visit(fitted + 7);
-    t.write(
-        fitted + 34,
-        BraceChanged {
-            change: BraceChange::Hours,
-            brace: None,
-            regime: Some(Regime::NightTime),
-            hours_prescribed: Some(12),
-            note: None,
-        },
-    );
+    t.night_time(fitted + 34);
     t.appoint(fitted + 7, fitted + 42, Purpose::BraceReview);
 }
 
-/// Arrived three days ago; nothing else was entered. The last two casts were not scored either.
-fn came_unrecorded(t: &mut Teller<'_>) {
+/// Arrived three days ago; nothing else was recorded. The last two casts were not scored either.
+fn came_unrecorded(t: &mut StoryWriter<'_>) {
     t.born(t.today - 52, Sides::Left, None);
     t.casting(2, t.today - 24, 1.0);
     for on in [t.today - 17, t.today - 10] {
@@ -107,7 +95,7 @@ fn came_unrecorded(t: &mut Teller<'_>) {
 }
 
 /// Both feet are clubfeet and only the right one has been cast.
-fn other_foot_untreated(t: &mut Teller<'_>) {
+fn other_foot_untreated(t: &mut StoryWriter<'_>) {
     t.born(t.today - 50, Sides::Both, None);
     for on in [t.today - 20, t.today - 13, t.today - 6] {
         t.visit(on);
@@ -118,7 +106,7 @@ fn other_foot_untreated(t: &mut Teller<'_>) {
 }
 
 /// Ready three weeks ago, the first theatre day is next week.
-fn long_wait(t: &mut Teller<'_>) {
+fn long_wait(t: &mut StoryWriter<'_>) {
     t.born(t.today - 85, Sides::Right, None);
     t.casting(5, t.today - 28, 1.0);
     t.ready_visit(t.today - 21, true);
@@ -131,27 +119,18 @@ fn long_wait(t: &mut Teller<'_>) {
 }
 
 /// Referred from the ward at birth, seven weeks old, never seen.
-fn newborn_not_seen(t: &mut Teller<'_>) {
+fn newborn_not_seen(t: &mut StoryWriter<'_>) {
     t.born(t.today - 49, Sides::Both, None);
 }
 
-/// One right clubfoot; the boots were set the other way round.
-fn settings_exchanged(t: &mut Teller<'_>) {
+/// One right clubfoot; the settings of the two boots were exchanged.
+fn settings_exchanged(t: &mut StoryWriter<'_>) {
     t.born(t.today - 110, Sides::Right, None);
     t.through_to_brace(5, t.today - 9);
     let boot = |side: Side, abduction_deg| Boot { abduction_deg: Some(abduction_deg), ..Boot::of(side) };
     let boots = vec![boot(Side::Right, 35), boot(Side::Left, 60)];
-    let brace = Brace { boots, bar_per_side: Some(true), ..Brace::default() };
+    let brace = Some(Brace { boots, bar_per_side: Some(true), ..Brace::default() });
     t.visit(t.today - 2);
-    t.write(
-        t.today - 2,
-        BraceChanged {
-            change: BraceChange::Settings,
-            brace: Some(brace),
-            regime: None,
-            hours_prescribed: None,
-            note: None,
-        },
-    );
+    t.write(t.today - 2, BraceChanged { brace, ..BraceChanged::of(BraceChange::Settings) });
     t.appoint(t.today - 2, t.today + 33, Purpose::BraceReview);
 }

@@ -1,4 +1,4 @@
-//! The two forms of the brace bench.
+//! The two forms of the page on fitting the brace.
 
 use super::{Reader, Visit, visit};
 use pages::{
@@ -7,11 +7,11 @@ use pages::{
 };
 use record::{Assessment, BodyMeasured, Day, ShoulderWidth, Side};
 
-/// Reads what was measured: lengths and movement of each foot, the shoulders.
+/// Reads the measurements: length and movement of each foot, and the shoulders.
 ///
 /// # Errors
-/// One sentence per field that cannot be read or believed; also where nothing was measured.
-pub fn bench_measures(filled: &Filled, today: Day) -> Result<Visit, Vec<FieldError>> {
+/// One sentence for each field that cannot be read or is out of bounds; also if nothing was measured.
+pub fn brace_measures(filled: &Filled, today: Day) -> Result<Visit, Vec<FieldError>> {
     let mut reader = Reader::of(filled);
     let on = reader.clinical_day(fields::ON, today);
     let mut drafts = Vec::new();
@@ -34,7 +34,10 @@ pub fn bench_measures(filled: &Filled, today: Day) -> Result<Visit, Vec<FieldErr
         drafts.push(visit::Drafted::child("shoulders", body));
         if shoulder_width.is_none() && !reader.errors.iter().any(|error| error.field == names::SHOULDER_WIDTH)
         {
-            reader.wrong(names::SHOULDER_WIDTH, "Say which width was measured: the two differ by some 3 cm.");
+            reader.wrong(
+                names::SHOULDER_WIDTH,
+                "Choose which width was measured: the two differ by about 3 cm.",
+            );
         }
     }
     if drafts.is_empty() && reader.errors.is_empty() {
@@ -46,13 +49,13 @@ pub fn bench_measures(filled: &Filled, today: Day) -> Result<Visit, Vec<FieldErr
 /// Reads the settings of the brace.
 ///
 /// # Errors
-/// One sentence per field that cannot be read or believed; also where not even what was done is said.
-pub fn bench_settings(filled: &Filled, today: Day) -> Result<Visit, Vec<FieldError>> {
+/// One sentence for each field that cannot be read or is out of bounds; also if what was done is not chosen.
+pub fn brace_settings(filled: &Filled, today: Day) -> Result<Visit, Vec<FieldError>> {
     let mut reader = Reader::of(filled);
     let on = reader.clinical_day(fields::ON, today);
     let drafts: Vec<_> = visit::brace(&mut reader).into_iter().collect();
     if drafts.is_empty() && reader.errors.is_empty() {
-        reader.wrong(fields::visit::BRACE, "Say what was done.");
+        reader.wrong(fields::visit::BRACE, "Choose what was done.");
     }
     visit::finish(reader, on, drafts)
 }

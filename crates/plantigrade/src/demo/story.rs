@@ -1,4 +1,4 @@
-//! Telling one invented child: a small set of things that happen, each written as entries.
+//! The story of one invented child: a small set of events, each written as entries.
 
 use super::{foot::Foot, names, person, site};
 use rand::{RngExt, rngs::StdRng};
@@ -9,15 +9,18 @@ use record::{
     TenotomyBooked, TenotomyDone, Timestamp, WearReported,
 };
 
+/// One child's story, written backwards from today.
+pub type Story = fn(&mut StoryWriter<'_>);
+
 /// Writes the entries of one child.
-pub struct Teller<'a> {
-    /// Chance.
+pub struct StoryWriter<'a> {
+    /// The source of random numbers.
     pub rng: &'a mut StdRng,
     /// The day as of which the clinic is shown.
     pub today: Day,
     /// The child.
     pub child: ChildId,
-    /// The feet told about.
+    /// The affected feet.
     pub feet: Vec<Foot>,
     /// Day of birth.
     pub born: Day,
@@ -27,7 +30,7 @@ pub struct Teller<'a> {
     last_visit: Day,
 }
 
-impl<'a> Teller<'a> {
+impl<'a> StoryWriter<'a> {
     /// A child not yet born.
     pub fn new(rng: &'a mut StdRng, number: usize, today: Day) -> Self {
         let child = ChildId::new(fixed_uuid(i64::try_from(number).unwrap_or(0) * 86_400, rng));
@@ -44,8 +47,8 @@ impl<'a> Teller<'a> {
         }
     }
 
-    /// The entries, done.
-    pub fn done(self) -> Vec<Entry> {
+    /// The entries of the finished story.
+    pub fn into_entries(self) -> Vec<Entry> {
         self.entries
     }
 
@@ -114,7 +117,7 @@ impl<'a> Teller<'a> {
         self.feet.iter().map(|foot| foot.side).collect()
     }
 
-    /// The family came: arrival, and every foot assessed.
+    /// A visit: arrival, and every foot assessed.
     pub fn visit(&mut self, on: Day) {
         let gone = on - self.last_visit;
         self.write(on, AppointmentAttended { time: None });
@@ -136,30 +139,29 @@ impl<'a> Teller<'a> {
 
     /// A cast on one foot.
     pub fn cast(&mut self, on: Day, side: Side, purpose: CastPurpose) {
-        let held = self.feet.iter().find(|foot| foot.side == side).map(|foot| foot.abduction_deg as i16);
-        self.write(
-            on,
-            CastApplied {
-                purpose: Some(purpose),
-                material: Some(CastMaterial::Plaster),
-                abduction_deg: held,
-                ..CastApplied::on(side)
-            },
-        );
+        let abduction_deg =
+            self.feet.iter().find(|foot| foot.side == side).map(|foot| foot.abduction_deg as i16);
+        let (purpose, material) = (Some(purpose), Some(CastMaterial::Plaster));
+        self.write(on, CastApplied { purpose, material, abduction_deg, ..CastApplied::on(side) });
     }
 
-    /// The old cast off as planned.
+    /// A cast removed from one foot.
     pub fn cast_off(&mut self, on: Day, side: Side, why: RemovalReason) {
         self.write(on, CastRemoved { side, why, note: None });
     }
 
-    /// A weekly visit: old casts off, feet assessed, next casts on. `first` tells whether there is a cast
-    /// to take off.
+    /// The casts of every foot removed as planned.
+    pub fn casts_off(&mut self, on: Day) {
+        for side in self.sides() {
+            self.cast_off(on, side, RemovalReason::Planned);
+        }
+    }
+
+    /// A weekly visit: old casts removed, feet assessed, next casts applied. At the `first` visit there is no
+    /// cast to remove.
     pub fn casting_visit(&mut self, on: Day, first: bool, pace: f64) {
         if !first {
-            for side in self.sides() {
-                self.cast_off(on, side, RemovalReason::Planned);
-            }
+            self.casts_off(on);
         }
         self.visit(on);
         for side in self.sides() {
@@ -170,21 +172,20 @@ impl<'a> Teller<'a> {
         }
     }
 
-    /// So many weekly casting visits, the last one on `last`.
+    /// `count` weekly casting visits, the last one on `last`.
     pub fn casting(&mut self, count: i32, last: Day, pace: f64) {
         for index in 0..count {
             self.casting_visit(last - 7 * (count - 1 - index), index == 0, pace);
         }
     }
 
-    /// Every foot ready: casts off and an assessment that shows it, then a cast to wait in.
+    /// Every foot ready for tenotomy: casts removed, an assessment that shows it and, with `cast_again`, a
+    /// holding cast.
     pub fn ready_visit(&mut self, on: Day, cast_again: bool) {
         for index in 0..self.feet.len() {
             self.feet[index].make_ready(self.rng);
         }
-        for side in self.sides() {
-            self.cast_off(on, side, RemovalReason::Planned);
-        }
+        self.casts_off(on);
         self.visit(on);
         for side in self.sides().into_iter().filter(|_| cast_again) {
             self.cast(on, side, CastPurpose::Holding);
@@ -194,10 +195,8 @@ impl<'a> Teller<'a> {
     /// Tenotomies booked.
     pub fn book(&mut self, on: Day, planned_on: Day) {
         for side in self.sides() {
-            self.write(
-                on,
-                TenotomyBooked { side, planned_on: Some(planned_on), place: Some(names::THEATRE.to_owned()) },
-            );
+            let place = Some(names::THEATRE.to_owned());
+            self.write(on, TenotomyBooked { side, planned_on: Some(planned_on), place });
         }
         self.appoint(on, planned_on, Purpose::Tenotomy);
     }
@@ -207,10 +206,8 @@ impl<'a> Teller<'a> {
         self.write(on, AppointmentAttended { time: None });
         for side in self.sides() {
             self.cast_off(on, side, RemovalReason::Planned);
-            self.write(
-                on,
-                TenotomyDone { anaesthesia: Some(record::Anaesthesia::Local), ..TenotomyDone::on(side) },
-            );
+            let anaesthesia = Some(record::Anaesthesia::Local);
+            self.write(on, TenotomyDone { anaesthesia, ..TenotomyDone::on(side) });
             self.cast(on, side, CastPurpose::AfterTenotomy);
         }
         for index in 0..self.feet.len() {
@@ -219,22 +216,13 @@ impl<'a> Teller<'a> {
         self.last_visit = on;
     }
 
-    /// Casts off, brace on, full time.
+    /// Casts removed, brace fitted, full time.
     pub fn brace(&mut self, on: Day) {
-        for side in self.sides() {
-            self.cast_off(on, side, RemovalReason::Planned);
-        }
+        self.casts_off(on);
         self.visit(on);
         let brace = self.brace_set();
-        self.write(
-            on,
-            BraceFitted {
-                brace,
-                regime: Some(Regime::FullTime),
-                hours_prescribed: Some(23),
-                fitted_by: None,
-            },
-        );
+        let (regime, hours_prescribed) = (Some(Regime::FullTime), Some(23));
+        self.write(on, BraceFitted { brace, regime, hours_prescribed, fitted_by: None });
     }
 
     fn brace_set(&self) -> Brace {
@@ -252,51 +240,26 @@ impl<'a> Teller<'a> {
         Brace { boots: Side::BOTH.map(boot).to_vec(), bar_mm: u16::try_from(bar_mm).ok(), ..Brace::default() }
     }
 
-    /// Change to nights and naps at a visit.
-    pub fn nights(&mut self, on: Day) {
-        self.visit(on);
-        self.write(
-            on,
-            BraceChanged {
-                change: BraceChange::Hours,
-                brace: None,
-                regime: Some(Regime::NightTime),
-                hours_prescribed: Some(12),
-                note: None,
-            },
-        );
+    /// Night-time wear prescribed from a day on.
+    pub fn night_time(&mut self, on: Day) {
+        let (regime, hours_prescribed) = (Some(Regime::NightTime), Some(12));
+        let changed = BraceChanged { regime, hours_prescribed, ..BraceChanged::of(BraceChange::Hours) };
+        self.write(on, changed);
     }
 
     /// New boots and bar at a visit.
     pub fn refit(&mut self, on: Day) {
         let brace = Some(self.brace_set());
-        self.write(
-            on,
-            BraceChanged {
-                change: BraceChange::Size,
-                brace,
-                regime: None,
-                hours_prescribed: None,
-                note: None,
-            },
-        );
+        self.write(on, BraceChanged { brace, ..BraceChanged::of(BraceChange::Size) });
     }
 
     /// Bracing stopped.
     pub fn stop(&mut self, on: Day, note: &str) {
-        self.write(
-            on,
-            BraceChanged {
-                change: BraceChange::Stopped,
-                brace: None,
-                regime: None,
-                hours_prescribed: None,
-                note: Some(note.to_owned()),
-            },
-        );
+        let note = Some(note.to_owned());
+        self.write(on, BraceChanged { note, ..BraceChanged::of(BraceChange::Stopped) });
     }
 
-    /// Hours of wear as the family says.
+    /// Hours of wear as reported by the family.
     pub fn wear(&mut self, from: Day, to: Day, hours_per_day: f64) {
         let hours_per_day = (hours_per_day * 2.0).round() / 2.0;
         self.write(to, WearReported { from, to, hours_per_day, days_without: None, reason: None });
@@ -309,13 +272,13 @@ impl<'a> Teller<'a> {
         self.write(on, AppointmentMade { for_day, time, purpose: Some(purpose) })
     }
 
-    /// The family did not come.
+    /// An appointment missed.
     pub fn missed(&mut self, on: Day, follows: Option<EntryId>) {
         self.write_after(on, AppointmentMissed { reason: None }, follows);
     }
 
     /// From the first cast to the brace, fitted on a day: casts, tenotomy, three weeks, brace; one child
-    /// in four is spared the tenotomy.
+    /// in four needs no tenotomy.
     pub fn through_to_brace(&mut self, casts: i32, fitted_on: Day) {
         if self.rng.random_bool(0.25) {
             return self.through_without_tenotomy(casts, fitted_on);
@@ -335,9 +298,7 @@ impl<'a> Teller<'a> {
         for foot in &mut self.feet {
             foot.corrected_by_casts(self.rng);
         }
-        for side in self.sides() {
-            self.cast_off(decided_on, side, RemovalReason::Planned);
-        }
+        self.casts_off(decided_on);
         self.visit(decided_on);
         for side in self.sides() {
             self.cast(decided_on, side, CastPurpose::Holding);
@@ -353,10 +314,9 @@ impl<'a> Teller<'a> {
         let early = [7, 42, 84].map(|days| fitted_on + days);
         let later = (1..20).map(|n| fitted_on + 84 + 119 * n);
         for on in early.into_iter().chain(later).take_while(|&on| on <= last) {
+            self.visit(on);
             if on == fitted_on + 84 {
-                self.nights(on)
-            } else {
-                self.visit(on)
+                self.night_time(on);
             }
             let prescribed = if on <= fitted_on + 84 { 23.0 } else { 12.0 };
             let worn = prescribed * self.rng.random_range(0.72..0.98);
@@ -369,7 +329,7 @@ impl<'a> Teller<'a> {
     }
 }
 
-/// A UUID of version 7 from an instant and chance, so that the same seed gives the same ids.
+/// A UUID of version 7 from an instant and random bits, so that the same seed gives the same ids.
 pub fn fixed_uuid(seconds: i64, rng: &mut StdRng) -> uuid::Uuid {
     let millis = u64::try_from(seconds).unwrap_or(0) * 1000;
     uuid::Builder::from_unix_timestamp_millis(millis, &rng.random()).into_uuid()

@@ -1,0 +1,102 @@
+//! A request: who sent it, and how it fails.
+
+use crate::auth::{SignedIn, Token};
+use axum::{
+    extract::FromRequestParts,
+    http::{StatusCode, request::Parts},
+    response::{IntoResponse, Response},
+};
+use clinic::ArchiveError;
+use pages::RequestError;
+use std::{net::IpAddr, sync::Arc};
+
+/// Who sent a request.
+#[derive(Clone, Default)]
+pub struct Visitor {
+    /// Who is signed in.
+    pub who: Option<Arc<SignedIn>>,
+    /// Their session.
+    pub token: Option<Token>,
+    /// Before signing in, the token of the forms, stored in a cookie.
+    pub form_token: Option<Token>,
+    /// The address, if it is known.
+    pub from: Option<IpAddr>,
+}
+
+impl Visitor {
+    /// The token of this visitor's forms.
+    #[must_use]
+    pub fn csrf(&self) -> &str {
+        let before = || self.form_token.as_ref().map(Token::text);
+        self.who.as_ref().map(|who| who.csrf.as_str()).or_else(before).unwrap_or_default()
+    }
+
+    /// The person signed in.
+    ///
+    /// # Errors
+    /// When nobody is signed in; the gate refuses such requests before.
+    pub fn user(&self) -> Result<record::UserId, Fail> {
+        self.who.as_ref().map(|who| who.user).ok_or(Fail(RequestError::Stale))
+    }
+
+    /// Whether a form has this visitor's token.
+    #[must_use]
+    pub fn sent(&self, csrf: &str) -> bool {
+        !self.csrf().is_empty() && crate::auth::same(self.csrf(), csrf)
+    }
+}
+
+/// A failed request. The page for it is drawn later, for the visitor.
+#[derive(Debug, Clone)]
+pub struct Fail(pub RequestError);
+
+impl Fail {
+    /// No such page, child or entry.
+    #[must_use]
+    pub const fn not_found() -> Self {
+        Self(RequestError::NotFound)
+    }
+
+    /// An error of the program. The page shows a word by which the details are found in the log.
+    #[must_use]
+    pub fn fault(what: &str) -> Self {
+        let word: String = Token::new().text().chars().take(8).collect();
+        tracing::error!(word, "{what}");
+        Self(RequestError::Fault(word))
+    }
+}
+
+impl From<ArchiveError> for Fail {
+    fn from(error: ArchiveError) -> Self {
+        let sentence = || crate::exit::sentence(&error.to_string());
+        match error {
+            ArchiveError::Full => Self(RequestError::DiskFull),
+            ArchiveError::InUse { .. } => Self(RequestError::Busy),
+            ArchiveError::Damaged(_)
+            | ArchiveError::NotRecords(_)
+            | ArchiveError::EmptyFile(_)
+            | ArchiveError::Unreadable { .. } => {
+                tracing::error!("{error}");
+                Self(RequestError::Damaged(sentence()))
+            }
+            _ => Self::fault(&error.to_string()),
+        }
+    }
+}
+
+impl IntoResponse for Fail {
+    fn into_response(self) -> Response {
+        let status = StatusCode::from_u16(self.0.status()).unwrap_or(StatusCode::INTERNAL_SERVER_ERROR);
+        let mut response = status.into_response();
+        response.extensions_mut().insert(self.0);
+        response
+    }
+}
+
+impl<S: Sync> FromRequestParts<S> for Visitor {
+    type Rejection = Fail;
+
+    async fn from_request_parts(parts: &mut Parts, _: &S) -> Result<Self, Fail> {
+        Ok(parts.extensions.get::<Self>().cloned().unwrap_or_default())
+    }
+}

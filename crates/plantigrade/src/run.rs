@@ -1,0 +1,32 @@
+//! Runs the command of a command line.
+
+use crate::{
+    cli::{Cli, Command},
+    commands,
+    exit::Failure,
+    serve,
+};
+
+/// Runs a command.
+///
+/// # Errors
+/// One sentence and an exit code.
+pub fn run(cli: Cli) -> Result<(), Failure> {
+    match cli.command {
+        None => serve::serve(&cli.serve),
+        Some(Command::Serve(args)) => serve::serve(&args),
+        Some(Command::Demo(args)) => serve::serve_demo(&args),
+        Some(Command::Import(args)) => commands::import(&args),
+        Some(Command::Export(args)) => commands::export(&args),
+        Some(Command::Child(args)) => commands::child(&args),
+        Some(Command::Due(args)) => commands::due(&args),
+        Some(Command::Audit(args)) => commands::audit(&args),
+        Some(Command::Backtest(args)) => commands::backtest(&args),
+        Some(Command::Capacity(args)) => commands::capacity(&args),
+        Some(Command::Survival(args)) => commands::survival(&args),
+        Some(Command::Agreement(args)) => commands::agreement(&args),
+        Some(Command::Wear(args)) => commands::wear(&args),
+        Some(Command::Verify(args)) => commands::verify(&args),
+        Some(Command::Completions { shell }) => commands::completions(shell),
+    }
+}
