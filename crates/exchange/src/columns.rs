@@ -47,6 +47,11 @@ fn key<S: Serializer>(meaning: &Option<Meaning>, serializer: S) -> Result<S::Ok,
 }
 
 impl Column {
+    /// The heading, or the letter where there is none.
+    pub(crate) fn name(&self) -> &str {
+        if self.header.is_empty() { &self.letter } else { &self.header }
+    }
+
     /// "right posterior crease, visit 2".
     #[must_use]
     pub fn words(&self) -> String {

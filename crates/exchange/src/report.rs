@@ -1,6 +1,9 @@
 //! What an import found, row by row, in a form for people and for `--json`.
 
-use crate::{Column, DateDecision, FileQuestion, Source, Table, questions::GroupedQuestions};
+mod grouped;
+
+use crate::{Column, DateDecision, FileQuestion, Source, Table};
+use grouped::GroupedQuestions;
 use record::{ChildId, Day};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -347,14 +350,15 @@ pub fn refused_rows_csv(table: &Table, report: &Report) -> String {
         return String::new();
     }
     let own = |header: &str| ADDED_HEADINGS.contains(&header);
-    let kept: Vec<usize> = (0..table.headers.len()).filter(|&column| !own(&table.headers[column])).collect();
+    let headers = table.headers.iter().enumerate();
+    let kept: Vec<(usize, &String)> = headers.filter(|(_, header)| !own(header)).collect();
     let widest = refused.iter().map(|row| table.width_of(row.at - 1)).max().unwrap_or(0);
     let mut out = String::from("\u{feff}");
-    let headings = kept.iter().map(|&column| table.headers[column].as_str()).chain(ADDED_HEADINGS);
+    let headings = kept.iter().map(|(_, header)| header.as_str()).chain(ADDED_HEADINGS);
     push_row(&mut out, headings);
     let order = report.dates.order.map_or("", crate::DateOrder::words);
     for row in refused {
-        let cells = kept.iter().map(|&column| table.cell(row.at - 1, column).text.to_owned());
+        let cells = kept.iter().map(|&(column, _)| table.cell(row.at - 1, column).text.to_owned());
         let number = row.row.to_string();
         let why = [
             row.remark.text.clone(),
