@@ -12,6 +12,7 @@
 //!
 //! Start reading at [`plan`], then `reader` (one row) and `evidence` (the order of day and month).
 
+mod ages;
 mod cell_rules;
 mod coding;
 mod columns;

@@ -389,6 +389,8 @@ impl MapFile {
         map.done_words
             .extend(self.raw.done.iter().map(|(word, plain)| (fold(word), plain.get_ref().clone())));
         self.coded_words(&said, &mut map);
+        map.settled.extend(settled.iter().map(|&(index, ..)| index));
+        map.answers.clone_from(&self.raw.answers);
         map.sheet.clone_from(&self.raw.sheet);
         map.header_row = self.header_row();
         self.rules(table, &said, &mut map);

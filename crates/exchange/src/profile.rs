@@ -57,7 +57,9 @@ fn profile(table: &Table, rows: &[usize], column: usize, most: usize) -> Profile
             usize::from(matches!(date, DateCell::Day(_) | DateCell::Figures(_) | DateCell::Impossible));
         out.typed_dates += usize::from(cell.kind == CellKind::Date);
         let number = values::number(values::without_out_of(values::without_out_of(text, 6), 3));
-        out.numbers += usize::from(matches!(number, Read::Value(_)) && cell.kind != CellKind::Date);
+        let score =
+            matches!(number, Read::Value(_)) || values::has_two_scores(text) || values::is_half_a_pair(text);
+        out.numbers += usize::from(score && cell.kind != CellKind::Date);
         out.scores += usize::from(matches!(values::halves(text, 6.0), Read::Value(_)));
         if let Read::Value(value) = number {
             out.halves += usize::from((value * 2.0).fract() == 0.0 && value.fract() != 0.0);

@@ -168,6 +168,11 @@ impl QuestionTopic {
     }
 }
 
+/// A word in lower case: the same word in capitals is not asked about twice.
+pub(crate) fn fold_word(value: &str) -> String {
+    value.trim().to_lowercase()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

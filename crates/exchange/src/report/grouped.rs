@@ -3,7 +3,7 @@
 use super::{ImportReason, Remark};
 use crate::{
     Column, DateOrder, Meaning,
-    questions::{AnswerChoice, FileQuestion, QuestionTopic},
+    questions::{AnswerChoice, FileQuestion, QuestionTopic, fold_word},
     values::{self, Read},
 };
 use std::collections::{BTreeMap, BTreeSet};
@@ -19,7 +19,8 @@ impl GroupedQuestions {
     pub(crate) fn note(&mut self, row: usize, remark: &Remark, columns: &[Column]) {
         let named = |column: &&Column| Some(column.name()) == remark.column.as_deref();
         let meaning = columns.iter().find(named).and_then(|column| column.meaning);
-        let Some(question) = question_of(remark, meaning) else { return };
+        let own = remark.question.as_deref().cloned();
+        let Some(question) = own.or_else(|| question_of(remark, meaning)) else { return };
         let topic = QuestionTopic::of_id(&question.id);
         let (question, names) = self.by_topic.entry(topic).or_insert((question, BTreeSet::new()));
         question.count_row(row);
@@ -76,11 +77,6 @@ fn question_of(remark: &Remark, meaning: Option<Meaning>) -> Option<FileQuestion
         }
         _ => None,
     }
-}
-
-/// A word in lower case: the same word in capitals is not asked about twice.
-fn fold_word(value: &str) -> String {
-    value.trim().to_lowercase()
 }
 
 fn done_choices() -> Vec<AnswerChoice> {

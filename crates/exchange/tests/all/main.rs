@@ -3,6 +3,7 @@
 
 mod any_bytes;
 mod bad_input;
+mod cells;
 mod child;
 mod columns;
 mod common;
@@ -15,6 +16,7 @@ mod layouts;
 mod logger;
 mod map_file;
 mod questions;
+mod rows;
 mod scores;
 mod scripts;
 mod sides;
