@@ -1,9 +1,9 @@
 //! The columns of a sheet and what each was taken to mean.
 
-use crate::{DateOrder, Meaning, table::Table, text::column_letter};
+use crate::{DateOrder, FileQuestion, Meaning, cell_rules::CellRules, table::Table, text::column_letter};
 use record::{Side, Sides};
 use serde::{Serialize, Serializer};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// One column: its heading, what it means, and why that is believed.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -28,6 +28,17 @@ pub struct Column {
     pub reason: String,
 }
 
+/// A row that is no visit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum PassedRow {
+    /// The headings again.
+    Heading,
+    /// Looks like a sum or footer; not settled.
+    Footer,
+    /// A sum or footer by what a map file says.
+    LeftOut,
+}
+
 fn key<S: Serializer>(meaning: &Option<Meaning>, serializer: S) -> Result<S::Ok, S::Error> {
     match meaning {
         Some(meaning) => serializer.serialize_str(&meaning.key()),
@@ -36,6 +47,11 @@ fn key<S: Serializer>(meaning: &Option<Meaning>, serializer: S) -> Result<S::Ok,
 }
 
 impl Column {
+    /// The heading, or the letter where there is none.
+    pub(crate) fn name(&self) -> &str {
+        if self.header.is_empty() { &self.letter } else { &self.header }
+    }
+
     /// "right posterior crease, visit 2".
     #[must_use]
     pub fn words(&self) -> String {
@@ -65,6 +81,20 @@ pub struct ColumnMap {
     pub sheet: Option<String>,
     /// The header row, where a map file names it.
     pub header_row: Option<usize>,
+    /// Columns whose meaning a person has settled.
+    pub(crate) settled: BTreeSet<usize>,
+    /// Answers to questions that have no place of their own in a map file.
+    pub(crate) answers: BTreeMap<String, String>,
+    /// How cells are to be read beside what their columns mean.
+    pub(crate) rules: CellRules,
+    /// Whether a column repeats the state so far, where a map file says it.
+    pub(crate) first_change: BTreeMap<usize, bool>,
+    /// Rows that are no visit.
+    pub(crate) passed: BTreeMap<usize, PassedRow>,
+    /// Columns that hold facts and are in doubt, and why: their cells are asked about, and not used.
+    pub(crate) in_doubt: BTreeMap<usize, String>,
+    /// What is to be asked about the columns.
+    pub(crate) questions: Vec<FileQuestion>,
 }
 
 impl ColumnMap {

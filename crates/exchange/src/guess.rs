@@ -1,16 +1,17 @@
 //! What each column means, guessed from its heading and checked against its cells.
 
-mod profile;
+pub(crate) mod sums;
 
 use crate::{
     Column, ColumnMap, DateOrder, Meaning,
+    doubts::{self, DoubtAnswers},
+    profile::{self, Profile},
     sides::{SideLetters, SideWord, side_word},
     table::Table,
     text::{fold, tokens},
     words::{self, LANGUAGES, Reading},
 };
-use profile::Profile;
-use record::{DimeglioSign, Sign};
+use record::{DimeglioSign, Side, Sign};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// Guesses the meaning of every column.
@@ -20,27 +21,39 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 /// neither is believed if it is a measurement, since it may be of either foot.
 #[must_use]
 pub fn guess(table: &Table) -> ColumnMap {
+    let mut map = understood(table);
+    doubts::find(table, &mut map, &DoubtAnswers::default());
+    map
+}
+
+/// The meanings of the columns by themselves.
+pub(crate) fn understood(table: &Table) -> ColumnMap {
     let mut map = ColumnMap::blank(table);
     let profiles = profile::of(table);
-    let all: Vec<Vec<Reading>> = table.headers.iter().map(|header| words::readings(header)).collect();
+    let mut all: Vec<Vec<Reading>> = table.headers.iter().map(|header| words::readings(header)).collect();
+    drop_lone_sides(&mut all);
     map.languages = languages(&all);
     let letters = heading_letters(&all, &map.languages);
     let visits = numbered(&all);
     for (column, readings) in map.columns.iter_mut().zip(&all) {
-        let profile = &profiles[column.index];
+        let Some(profile) = profiles.get(column.index) else { continue };
         choose(column, readings, profile, &letters, &visits);
     }
     for column in &mut map.columns {
-        if all[column.index].is_empty() {
-            misspelt(column, &profiles[column.index]);
+        if let (Some([]), Some(profile)) =
+            (all.get(column.index).map(Vec::as_slice), profiles.get(column.index))
+        {
+            misspelt(column, profile);
         }
     }
     settle_names(&mut map);
     settle_creases(&mut map);
     settle_doubles(&mut map);
+    sums::settle(table, &mut map);
     settle_visits(&mut map);
     by_values(&mut map, &profiles, &all);
     settle_number(&mut map, &profiles);
+    number_by_names(table, &mut map, &profiles, &all);
     settle_cast_count(&mut map, &profiles);
     header_order(&mut map);
     carried_order(table, &mut map);
@@ -57,6 +70,27 @@ fn carried_order(table: &Table, map: &mut ColumnMap) {
     {
         map.date_order = Some(order);
         map.date_order_from = Some("the file of refused rows carries it".to_owned());
+    }
+}
+
+/// A side word that is also something else in a heading ("Dt" a date) counts only where the same heading
+/// stands there for the other foot.
+fn drop_lone_sides(all: &mut [Vec<Reading>]) {
+    let side = |reading: &Reading| match reading.side {
+        Some(SideWord::Full(side)) => Some(side),
+        _ => None,
+    };
+    let sided: BTreeSet<(String, Option<u16>, Side)> = all
+        .iter()
+        .flatten()
+        .filter_map(|reading| Some((reading.phrase.clone(), reading.visit, side(reading)?)))
+        .collect();
+    for readings in all {
+        readings.retain(|reading| {
+            let other = side(reading).map(Side::other);
+            let pair = other.map(|other| (reading.phrase.clone(), reading.visit, other));
+            !reading.weak || pair.is_some_and(|pair| sided.contains(&pair))
+        });
     }
 }
 
@@ -225,13 +259,14 @@ pub(crate) fn settle_doubles(map: &mut ColumnMap) {
         }
     }
     for (claim, mut indices) in by_claim.into_iter().filter(|(_, indices)| indices.len() > 1) {
-        let confidence = |map: &ColumnMap, index: usize| map.columns[index].confidence;
+        let confidence =
+            |map: &ColumnMap, index: usize| map.columns.get(index).map_or(0, |column| column.confidence);
         indices.sort_by_key(|&index| (std::cmp::Reverse(confidence(map, index)), index));
-        let top = confidence(map, indices[0]);
-        let tied = confidence(map, indices[1]) == top;
+        let [first, second, ..] = indices[..] else { continue };
+        let tied = confidence(map, second) == confidence(map, first);
         let neither = tied && claim.0.is_of_foot();
-        for &index in &indices[usize::from(!neither)..] {
-            let column = &mut map.columns[index];
+        for &index in indices.iter().skip(usize::from(!neither)) {
+            let Some(column) = map.columns.get_mut(index) else { continue };
             column.meaning = None;
             column.confidence = 0;
             column.reason = if neither {
@@ -291,13 +326,16 @@ fn settle_visits(map: &mut ColumnMap) {
 fn by_values(map: &mut ColumnMap, profiles: &[Profile], all: &[Vec<Reading>]) {
     let sided = map.columns.iter().any(|column| column.side.is_some());
     let open = |map: &ColumnMap, test: &dyn Fn(&Profile) -> bool| -> Vec<usize> {
-        let free =
-            map.columns.iter().filter(|column| column.meaning.is_none() && all[column.index].is_empty());
-        free.map(|column| column.index).filter(|&index| test(&profiles[index])).collect()
+        let free = map
+            .columns
+            .iter()
+            .filter(|column| column.meaning.is_none() && all.get(column.index).is_some_and(Vec::is_empty));
+        free.map(|column| column.index).filter(|&index| profiles.get(index).is_some_and(test)).collect()
     };
     let take = |map: &mut ColumnMap, found: Vec<usize>, meaning: Meaning, words: &str| {
-        if let [index] = found[..] {
-            let column = &mut map.columns[index];
+        if let [index] = found[..]
+            && let Some(column) = map.columns.get_mut(index)
+        {
             (column.meaning, column.confidence) = (Some(meaning), 50);
             column.reason = format!("its cells are {words}, and no other column says {}", meaning.words());
         }
@@ -321,16 +359,61 @@ fn settle_number(map: &mut ColumnMap, profiles: &[Profile]) {
     let is_no = |column: &&Column| {
         matches!(fold(&column.header).as_str(), "no" | "number" | "nr" | "n" | "num")
             && column.meaning == Some(Meaning::Ignore)
-            && !profiles[column.index].counts_up
-            && profiles[column.index].filled > 0
+            && profiles.get(column.index).is_some_and(|profile| !profile.counts_up && profile.filled > 0)
     };
     let found: Vec<usize> = map.columns.iter().filter(is_no).map(|column| column.index).collect();
-    if let [index] = found[..] {
-        let column = &mut map.columns[index];
+    if let [index] = found[..]
+        && let Some(column) = map.columns.get_mut(index)
+    {
         (column.meaning, column.confidence) = (Some(Meaning::Number), 60);
         "its cells do not count the rows, and no other column says hospital number"
             .clone_into(&mut column.reason);
     }
+}
+
+/// A column under an unknown heading that holds one number for each child, where children have several rows.
+/// Without it children would be told apart by their names alone.
+fn number_by_names(table: &Table, map: &mut ColumnMap, profiles: &[Profile], all: &[Vec<Reading>]) {
+    let names: Vec<usize> = [Meaning::Name, Meaning::FamilyName, Meaning::GivenName]
+        .into_iter()
+        .filter_map(|meaning| map.find(meaning).map(|column| column.index))
+        .collect();
+    if names.is_empty() || map.find(Meaning::Number).is_some() {
+        return;
+    }
+    let unknown = map.columns.iter().filter(|column| column.meaning.is_none());
+    let open = unknown.filter(|column| all.get(column.index).is_some_and(Vec::is_empty));
+    let found: Vec<usize> = open
+        .map(|column| column.index)
+        .filter(|&at| profiles.get(at).is_some_and(Profile::repeats) && is_one_for_each(table, at, &names))
+        .collect();
+    if let ([index], true) = (&found[..], map.find(Meaning::VisitDate).is_some())
+        && let Some(column) = map.columns.get_mut(*index)
+    {
+        (column.meaning, column.confidence) = (Some(Meaning::Number), 60);
+        "each child has one of its own, and no other column says hospital number"
+            .clone_into(&mut column.reason);
+    }
+}
+
+/// Whether each name has one value of a column, and each value one name; at least three of them, with digits.
+fn is_one_for_each(table: &Table, at: usize, names: &[usize]) -> bool {
+    let (mut by_name, mut by_value) = (HashMap::new(), HashMap::new());
+    for row in table.rows().take(2000) {
+        let value = table.cell(row, at).trimmed();
+        let name: Vec<&str> = names.iter().map(|&name| table.cell(row, name).trimmed()).collect();
+        if value.is_empty() || name.iter().all(|name| name.is_empty()) {
+            continue;
+        }
+        let number = value.chars().any(|c| c.is_ascii_digit()) && value.chars().count() >= 3;
+        if !number
+            || *by_name.entry(name.clone()).or_insert(value) != value
+            || *by_value.entry(value).or_insert_with(|| name.clone()) != name
+        {
+            return false;
+        }
+    }
+    by_value.len() >= 3
 }
 
 /// "No. of casts" counts up from visit to visit where a child has several rows.
@@ -338,7 +421,7 @@ fn settle_cast_count(map: &mut ColumnMap, profiles: &[Profile]) {
     let who = [Meaning::Number, Meaning::Name, Meaning::FamilyName]
         .into_iter()
         .find_map(|meaning| map.find(meaning));
-    let several = who.is_some_and(|column| profiles[column.index].repeats());
+    let several = who.and_then(|column| profiles.get(column.index)).is_some_and(Profile::repeats);
     let visits = map.find(Meaning::VisitDate).is_some_and(|column| column.visit.is_none());
     if !several || !visits || map.find(Meaning::CastNumber).is_some() {
         return;

@@ -12,10 +12,14 @@
 //!
 //! Start reading at [`plan`], then `reader` (one row) and `evidence` (the order of day and month).
 
+mod ages;
+mod cell_rules;
+mod coding;
 mod columns;
 mod dates;
 pub mod delimited;
 mod details;
+mod doubts;
 mod evidence;
 mod export;
 mod guess;
@@ -26,7 +30,10 @@ pub mod logger;
 mod map_file;
 mod meaning;
 mod names;
+mod opening;
 mod plan;
+mod profile;
+mod questions;
 mod reader;
 mod report;
 mod sides;
@@ -43,7 +50,9 @@ pub use guess::guess;
 pub use known::{Known, KnownChild, Nothing, Stamp};
 pub use map_file::{MapError, MapFile};
 pub use meaning::Meaning;
+pub use opening::{read_mapped, shaped};
 pub use plan::{Plan, plan};
+pub use questions::{AnswerChoice, FileQuestion};
 pub use report::{
     ADDED_HEADINGS, Disposition, Dispositions, ImportReason, Person, PossibleMatch, Remark, Report,
     RowReport, push_row, refused_rows_csv,

@@ -1,6 +1,9 @@
 //! What an import found, row by row, in a form for people and for `--json`.
 
-use crate::{Column, DateDecision, Source, Table};
+mod grouped;
+
+use crate::{Column, DateDecision, FileQuestion, Source, Table};
+use grouped::GroupedQuestions;
 use record::{ChildId, Day};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -17,6 +20,9 @@ pub enum Disposition {
     Duplicate,
     /// Not taken in.
     Refused,
+    /// A sum, a footer or the headings again: no visit.
+    #[serde(rename = "passed over")]
+    PassedOver,
 }
 
 macro_rules! reasons {
@@ -85,6 +91,10 @@ reasons! {
     UnknownWord = "unknown-word";
     /// A tenotomy named where none is taken as done.
     TenotomyInWords = "tenotomy-in-words";
+    /// A treatment named in a remark, of which nothing is taken as done.
+    ActInWords = "act-in-words";
+    /// A date named in a remark, of which nothing is taken as done.
+    DateInWords = "date-in-words";
     /// A value that cannot be read.
     UnreadableValue = "unreadable-value";
     /// A value outside what is possible.
@@ -99,6 +109,10 @@ reasons! {
     OpenQuote = "open-quote";
     /// Bytes that are no text.
     DamagedText = "damaged-text";
+    /// A fact in a column, or a cell, whose meaning is not settled.
+    MeaningInDoubt = "meaning-in-doubt";
+    /// A row that looks like a sum, a footer or the headings again.
+    FooterRow = "footer-row";
     /// Nothing in the row says anything.
     NothingInRow = "nothing-in-row";
 }
@@ -114,6 +128,16 @@ pub struct Remark {
     pub value: Option<String>,
     /// One sentence.
     pub text: String,
+    /// The question for the whole file that would settle it, where it has one of its own.
+    #[serde(skip)]
+    pub(crate) question: Option<Box<FileQuestion>>,
+}
+
+impl Remark {
+    /// A remark on a row, and on no cell of it.
+    pub(crate) fn on_row(reason: ImportReason, text: impl Into<String>) -> Self {
+        Self { reason, column: None, value: None, text: text.into(), question: None }
+    }
 }
 
 /// A row that did not go in plainly.
@@ -121,6 +145,12 @@ pub struct Remark {
 pub struct RowReport {
     /// The row in the file, the first being 1.
     pub row: usize,
+    /// The sheet, where several are read together.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub sheet: Option<String>,
+    /// Its number among all rows read.
+    #[serde(skip)]
+    pub(crate) at: usize,
     /// What became of it.
     pub disposition: Disposition,
     /// How many assessments it added.
@@ -131,6 +161,10 @@ pub struct RowReport {
     /// Whatever else there is to say.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub also: Vec<Remark>,
+    /// What of the row was left out where the rest was taken: a foot, a visit, a date. The row is in the
+    /// file of refused rows as well.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub left_out: Vec<String>,
 }
 
 /// Two records that may be of one child. Offered to a person, never merged.
@@ -172,6 +206,14 @@ pub struct Dispositions {
     pub duplicate: usize,
     /// Refused.
     pub refused: usize,
+    /// Sums, footers and headings in between: no visits.
+    #[serde(skip_serializing_if = "is_none")]
+    pub passed_over: usize,
+}
+
+/// Passed rows are counted only where there are any, so that the counts of other files stay as they were.
+fn is_none(count: &usize) -> bool {
+    *count == 0
 }
 
 /// What an import found.
@@ -207,12 +249,37 @@ pub struct Report {
     pub source: Source,
     /// Sentences about the file as a whole.
     pub remarks: Vec<String>,
+    /// Questions about the file, grouped by column and value, those first without whose answer facts would
+    /// be lost.
+    pub questions: Vec<FileQuestion>,
+    #[serde(skip)]
+    pub(crate) grouped: GroupedQuestions,
+    /// Further rows of the file that make up a row, by the number of its first.
+    #[serde(skip)]
+    put_together: BTreeMap<usize, Vec<usize>>,
 }
 
 impl Report {
     /// Rows refused.
     pub fn refused(&self) -> impl Iterator<Item = &RowReport> {
         self.not_plain.iter().filter(|row| row.disposition == Disposition::Refused)
+    }
+
+    /// Gives every row the number it has in its sheet, where several sheets were read together.
+    pub(crate) fn name_sheets(&mut self, table: &Table) {
+        if table.sheets_together().is_empty() {
+            return;
+        }
+        for row in &mut self.not_plain {
+            let (sheet, number) = table.place_of(row.at);
+            (row.sheet, row.row) = (sheet.map(str::to_owned), number);
+        }
+        self.matches.iter_mut().for_each(|pair| pair.row = table.place_of(pair.row).1);
+        for question in &mut self.questions {
+            question.rows.iter_mut().for_each(|row| *row = table.place_of(*row).1);
+        }
+        let names = table.sheets_together().join(", ");
+        self.remarks.push(format!("{} sheets were read together: {names}.", table.sheets_together().len()));
     }
 
     pub(crate) fn new(table: &Table, columns: Vec<Column>, dates: DateDecision) -> Self {
@@ -232,7 +299,16 @@ impl Report {
             columns,
             source: table.source.clone(),
             remarks: Vec::new(),
+            questions: Vec::new(),
+            grouped: GroupedQuestions::default(),
+            put_together: put_together(table),
         }
+    }
+
+    /// Rows of which all or a part is left out, and which can be mended.
+    pub fn to_mend(&self) -> impl Iterator<Item = &RowReport> {
+        let mended = |row: &&RowReport| row.disposition == Disposition::Refused || !row.left_out.is_empty();
+        self.not_plain.iter().filter(mended)
     }
 
     pub(crate) fn add(
@@ -240,55 +316,121 @@ impl Report {
         row: usize,
         disposition: Disposition,
         assessments: usize,
-        said: Vec<Remark>,
+        mut said: Vec<Remark>,
+        left_out: Vec<String>,
     ) {
         let count = match disposition {
             Disposition::Imported => &mut self.dispositions.imported,
             Disposition::Question => &mut self.dispositions.question,
             Disposition::Duplicate => &mut self.dispositions.duplicate,
             Disposition::Refused => &mut self.dispositions.refused,
+            Disposition::PassedOver => &mut self.dispositions.passed_over,
         };
         *count += 1;
         self.rows += 1;
         self.assessments += assessments;
-        let mut said = said.into_iter();
+        for remark in &mut said {
+            self.grouped.note(row, remark, &self.columns);
+            // Counted: a remark of every row need not carry it.
+            remark.question = None;
+        }
+        for other in self.put_together.remove(&row).unwrap_or_default() {
+            self.add(other, disposition, 0, said.clone(), left_out.clone());
+        }
+        let mut said = grouped(said).into_iter();
         let Some(remark) = said.next() else { return };
         *self.reasons.entry(remark.reason.key()).or_default() += 1;
-        self.not_plain.push(RowReport { row, disposition, assessments, remark, also: said.collect() });
+        self.not_plain.push(RowReport {
+            row,
+            sheet: None,
+            at: row,
+            disposition,
+            assessments,
+            remark,
+            also: said.collect(),
+            left_out,
+        });
     }
+}
+
+fn put_together(table: &Table) -> BTreeMap<usize, Vec<usize>> {
+    let mut out = BTreeMap::new();
+    for row in table.rows().filter(|_| table.is_put_together()) {
+        let mut numbers = table.row_numbers(row);
+        if let Some(first) = numbers.next() {
+            out.insert(first, numbers.collect());
+        }
+    }
+    out
+}
+
+/// The remarks of a row, those that say the same of several columns as one.
+fn grouped(said: Vec<Remark>) -> Vec<Remark> {
+    let mut out: Vec<(Remark, Vec<String>)> = Vec::with_capacity(said.len());
+    for remark in said {
+        let same = |(known, _): &&mut (Remark, Vec<String>)| {
+            known.reason == remark.reason && known.value == remark.value && known.text == remark.text
+        };
+        match out.iter_mut().find(same) {
+            Some((known, others)) => {
+                let new = remark.column.filter(|column| Some(column) != known.column.as_ref());
+                others.extend(new);
+            }
+            None => out.push((remark, Vec::new())),
+        }
+    }
+    out.into_iter().map(|(remark, others)| with_columns(remark, &others)).collect()
+}
+
+/// Columns named by a remark that several share.
+const COLUMNS_NAMED: usize = 6;
+
+fn with_columns(mut remark: Remark, others: &[String]) -> Remark {
+    if !others.is_empty() {
+        let named: Vec<String> =
+            others.iter().take(COLUMNS_NAMED).map(|column| format!("“{column}”")).collect();
+        remark.text.push_str(&format!(" The same in {}", named.join(", ")));
+        let more = others.len().saturating_sub(COLUMNS_NAMED);
+        remark.text.push_str(&if more > 0 { format!(" and {more} more.") } else { ".".to_owned() });
+    }
+    remark
 }
 
 /// The headings this program adds to a file of refused rows; on the way back they are known and not kept.
 pub const ADDED_HEADINGS: [&str; 5] =
     ["Why refused", "Refused column", "Refused value", "Row in the first file", "Date order"];
 
-/// The refused rows as they came, with their headings and the reasons, as a CSV file that can be mended
-/// and imported again. Empty where no row was refused.
+/// The rows of which all or a part is left out as they came, with their headings and every reason, as a CSV
+/// file that can be mended and imported again. Empty where nothing was left out.
 #[must_use]
 pub fn refused_rows_csv(table: &Table, report: &Report) -> String {
-    let refused: Vec<&RowReport> = report.refused().collect();
+    let table = table.as_it_came();
+    let refused: Vec<&RowReport> = report.to_mend().collect();
     if refused.is_empty() {
         return String::new();
     }
     let own = |header: &str| ADDED_HEADINGS.contains(&header);
-    let kept: Vec<usize> = (0..table.headers.len()).filter(|&column| !own(&table.headers[column])).collect();
-    let widest = refused.iter().map(|row| table.width_of(row.row - 1)).max().unwrap_or(0);
+    let headers = table.headers.iter().enumerate();
+    let kept: Vec<(usize, &String)> = headers.filter(|(_, header)| !own(header)).collect();
+    let widest = refused.iter().map(|row| table.width_of(row.at - 1)).max().unwrap_or(0);
     let mut out = String::from("\u{feff}");
-    let headings = kept.iter().map(|&column| table.headers[column].as_str()).chain(ADDED_HEADINGS);
+    let headings = kept.iter().map(|(_, header)| header.as_str()).chain(ADDED_HEADINGS);
     push_row(&mut out, headings);
     let order = report.dates.order.map_or("", crate::DateOrder::words);
     for row in refused {
-        let cells = kept.iter().map(|&column| table.cell(row.row - 1, column).text.to_owned());
+        let cells = kept.iter().map(|&(column, _)| table.cell(row.at - 1, column).text.to_owned());
         let number = row.row.to_string();
+        let reasons: Vec<&str> =
+            std::iter::once(&row.remark).chain(&row.also).map(|remark| remark.text.as_str()).collect();
         let why = [
-            row.remark.text.clone(),
+            reasons.join(" "),
             row.remark.column.clone().unwrap_or_default(),
             row.remark.value.clone().unwrap_or_default(),
             number,
             order.to_owned(),
         ];
         let spare =
-            (table.headers.len()..widest).map(|column| table.cell(row.row - 1, column).text.to_owned());
+            (table.headers.len()..widest).map(|column| table.cell(row.at - 1, column).text.to_owned());
         let spare: Vec<String> = spare.filter(|text| !text.trim().is_empty()).collect();
         let cells: Vec<String> = cells.chain(why).chain(spare).collect();
         push_row(&mut out, cells.iter().map(String::as_str));

@@ -1,17 +1,13 @@
 //! Where the header row is: under title rows, in one row or in two.
 
-use super::{CellKind, Grid};
-use crate::{
-    lists::HEADING_LISTS,
-    sides::{SideWord, side_word},
-    text::tokens,
-    words,
+use super::{
+    Grid,
+    heading_cells::{heads_groups, is_all_headings, is_group, known},
+    levels,
 };
 
 /// How far down a header row is looked for.
 const SEARCHED_ROWS: usize = 40;
-/// How many columns of a row are looked at while searching.
-const SEARCHED_COLUMNS: usize = 2000;
 
 pub(super) struct Found {
     pub(super) row: usize,
@@ -37,44 +33,26 @@ pub(super) fn find(grid: &Grid) -> Found {
     }
 }
 
+/// Whether a sheet may hold visits: three headings that are known, and a row under them.
+pub(super) fn looks_like_visits(grid: &Grid) -> bool {
+    likeness(grid) >= 3_000_000 && grid.height() > 1
+}
+
 /// How much a sheet looks like visits: its best header row, then its length.
 pub(super) fn likeness(grid: &Grid) -> usize {
     let words = (0..grid.height().min(SEARCHED_ROWS)).map(|row| known(grid, row)).max().unwrap_or(0);
     words * 1_000_000 + grid.height().min(999_999)
 }
 
-/// How many cells of a row are known headings.
-fn known(grid: &Grid, row: usize) -> usize {
-    let columns = grid.width_of(row).min(SEARCHED_COLUMNS);
-    (0..columns).filter(|&column| is_heading(grid, row, column)).count()
-}
-
-fn is_heading(grid: &Grid, row: usize, column: usize) -> bool {
-    let cell = grid.cell(row, column);
-    let text = cell.trimmed();
-    cell.kind == CellKind::Text && text.len() <= 80 && is_word(text) && !words::readings(text).is_empty()
-}
-
-/// Two letters at least: a lone "L" in a row of data is no heading.
-fn is_word(text: &str) -> bool {
-    text.chars().filter(|c| c.is_alphabetic()).nth(1).is_some()
-}
-
-/// Whether a cell heads a group of columns: "Right", "Left foot", "Visit 2".
-pub(super) fn is_group(text: &str) -> bool {
-    let words = tokens(text);
-    if words.is_empty() || words.len() > 4 {
-        return false;
-    }
-    let side = words.iter().any(|word| matches!(side_word(word), Some(SideWord::Full(_))));
-    let short = words.len() == 1 && matches!(side_word(&words[0]), Some(SideWord::Letter('r' | 'l')));
-    let number = words.iter().any(|word| word.bytes().all(|b| b.is_ascii_digit()));
-    let visit = words.iter().any(|word| HEADING_LISTS.group.has(word));
-    side || short || (number && visit)
-}
-
 /// Headers from the row, together with the row above or below where the two make one header.
 pub(super) fn at(grid: &Grid, row: usize) -> Found {
+    let rows = levels::of(grid, row);
+    let simple = rows.len() == 2 && rows.first().is_some_and(|&top| top < row && heads_groups(grid, top));
+    if rows.len() > 1 && !simple {
+        let last = rows.last().copied().unwrap_or(row);
+        let columns = rows.iter().map(|&row| width(grid, row)).max().unwrap_or(0);
+        return Found { row, two: true, headers: levels::headers(grid, &rows, columns), first: last + 1 };
+    }
     if row > 0 && heads_groups(grid, row - 1) {
         return Found { row, two: true, headers: joined(grid, row - 1, row), first: row + 1 };
     }
@@ -91,26 +69,6 @@ fn width(grid: &Grid, row: usize) -> usize {
     (0..columns).rev().find(|&column| !grid.cell(row, column).is_blank()).map_or(0, |last| last + 1)
 }
 
-fn heads_groups(grid: &Grid, row: usize) -> bool {
-    let groups = (0..grid.width_of(row).min(SEARCHED_COLUMNS))
-        .filter(|&column| is_group(grid.cell(row, column).trimmed()))
-        .map(|column| grid.cell(row, column).trimmed().to_lowercase())
-        .collect::<std::collections::BTreeSet<_>>();
-    groups.len() >= 2
-}
-
-fn is_all_headings(grid: &Grid, row: usize) -> bool {
-    let filled: Vec<usize> = (0..grid.width_of(row).min(SEARCHED_COLUMNS))
-        .filter(|&column| !grid.cell(row, column).is_blank())
-        .collect();
-    let headings = filled.iter().filter(|&&column| is_heading(grid, row, column)).count();
-    let text = filled.iter().all(|&column| {
-        let cell = grid.cell(row, column);
-        cell.kind == CellKind::Text && cell.trimmed().chars().any(char::is_alphabetic)
-    });
-    text && headings >= 2 && headings * 3 >= filled.len() * 2
-}
-
 /// "Right" over "PC" becomes "Right PC".
 fn joined(grid: &Grid, top: usize, bottom: usize) -> Vec<String> {
     let columns = width(grid, top).max(width(grid, bottom));
@@ -118,7 +76,7 @@ fn joined(grid: &Grid, top: usize, bottom: usize) -> Vec<String> {
     (0..columns)
         .map(|column| {
             let (above, below) = (grid.cell(top, column).trimmed(), grid.cell(bottom, column).trimmed());
-            match (&groups[column], above, below) {
+            match (groups.get(column).unwrap_or(&None), above, below) {
                 (Some(group), _, below) if !below.is_empty() && below != group => format!("{group} {below}"),
                 (_, above, "") => above.to_owned(),
                 (_, "", below) => below.to_owned(),

@@ -3,16 +3,20 @@
 
 mod any_bytes;
 mod bad_input;
+mod cells;
 mod child;
 mod columns;
 mod common;
 mod dates;
 mod done;
+mod doubts;
 mod export;
 mod harbour;
 mod layouts;
 mod logger;
 mod map_file;
+mod questions;
+mod rows;
 mod scores;
 mod scripts;
 mod sides;
