@@ -1,6 +1,7 @@
 //! A map file: what a person says about the columns of a sheet. It settles what a guess leaves open.
 
 mod settle;
+mod told;
 mod write;
 
 use crate::{
