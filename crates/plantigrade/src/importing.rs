@@ -62,10 +62,7 @@ impl UploadedSheet {
     /// # Errors
     /// When the file is not what its name says or the map does not fit it.
     pub fn read_with(bytes: &[u8], name: &str, file: MapFile) -> Result<Self, UploadError> {
-        let mut table = exchange::read_table(bytes, name, file.sheet())?;
-        if let Some(row) = file.header_row() {
-            table = table.with_header_row(row)?;
-        }
+        let table = exchange::read_mapped(bytes, name, Some(&file))?;
         let map = file.apply(&table)?;
         Ok(Self { table, map, file })
     }

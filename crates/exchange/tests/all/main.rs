@@ -8,6 +8,7 @@ mod columns;
 mod common;
 mod dates;
 mod done;
+mod doubts;
 mod export;
 mod harbour;
 mod layouts;

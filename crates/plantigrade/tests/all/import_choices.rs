@@ -97,6 +97,29 @@ async fn a_chosen_meaning_is_planned_imported_saved_and_used_again() {
 }
 
 #[tokio::test]
+async fn a_column_that_looks_like_a_score_is_left_out_only_by_a_tick() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    let form = preview(&mut browser).await.form("/import/confirm");
+    let held = send(&mut browser, "/import/confirm", &form).await;
+    assert_eq!(held.status, StatusCode::UNPROCESSABLE_ENTITY, "{}", held.text);
+    assert!(held.shown(".held-back").contains("Quorl"), "{}", held.shown(".held-back"));
+    assert!(held.shown(".field-error").contains("Not imported"), "{}", held.text);
+    assert_eq!(clinic.app.archive().children_count().unwrap(), 0);
+
+    let html = held.html();
+    let ticks = scraper::Selector::parse(".held-back input[type=checkbox]").unwrap();
+    let mut form = held.form("/import/confirm");
+    for tick in html.select(&ticks) {
+        form.insert(tick.attr("name").unwrap().to_owned(), "yes".to_owned());
+    }
+    let done = send(&mut browser, "/import/confirm", &form).await;
+    assert_eq!(done.status, StatusCode::OK, "{}", done.text);
+    assert_eq!(clinic.app.archive().children_count().unwrap(), 1);
+    assert!(totals(&clinic).is_empty(), "{:?}", totals(&clinic));
+    assert!(!done.text.contains("Your choices are saved"), "a tick is for this time only");
+}
+
+#[tokio::test]
 async fn what_was_chosen_and_not_shown_is_never_imported() {
     let (clinic, mut browser) = Clinic::signed_in().await;
     let shown = preview(&mut browser).await.form("/import/confirm");

@@ -68,7 +68,7 @@ fn sheet(plan: &PlannedImport, from: usize) -> SheetMenus {
         rows: table
             .rows()
             .take(ROWS_SHOWN)
-            .map(|row| SheetRow { row: table.row_number(row), cells: cells(row).collect() })
+            .map(|row| SheetRow { row: table.place_of(table.row_number(row)).1, cells: cells(row).collect() })
             .collect(),
         open: open.map(|(column, _)| (heading(column), column.index)).collect(),
     }
