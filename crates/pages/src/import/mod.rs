@@ -39,6 +39,8 @@ pub struct ImportCounts {
     pub duplicate: usize,
     /// Rows refused.
     pub refused: usize,
+    /// Rows that are no visits and were passed over: sums, footers.
+    pub passed_over: usize,
 }
 
 /// The result of an import.
@@ -113,7 +115,8 @@ pub(super) fn counts(counts: &ImportCounts) -> Markup {
         ("Affected feet", counts.affected_feet),
         ("Assessments", counts.assessments),
     ];
-    html! { dl.counts { @for (word, n) in facts { div { dt { (word) } dd { (n) } } } } }
+    let footers = Some(("Sums and footers passed over", counts.passed_over)).filter(|(_, n)| *n > 0);
+    html! { dl.counts { @for (word, n) in facts.into_iter().chain(footers) { div { dt { (word) } dd { (n) } } } } }
 }
 
 /// The page with the result.

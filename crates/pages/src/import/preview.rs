@@ -49,7 +49,9 @@ pub struct SavedChoices {
 /// A row with a question or refusal.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct RowNote {
-    /// Its number in the file; row 1 is the header.
+    /// Its sheet, where several are read together; otherwise empty.
+    pub sheet: String,
+    /// Its number in the file or sheet; row 1 is the header.
     pub row: usize,
     /// "imported with a question", "already there", "refused".
     pub disposition: String,
@@ -193,7 +195,7 @@ fn rows(view: &ImportPreview) -> Markup {
                 div.scroll tabindex="0" role="region" aria-label="Table: rows to check" { table.stack role="table" {
                     thead role="rowgroup" { tr role="row" { th role="columnheader" scope="col" { "Row" } th role="columnheader" scope="col" { "Result" } th role="columnheader" scope="col" { "Column" } th role="columnheader" scope="col" { "Value" } th role="columnheader" scope="col" { "Why" } } }
                     tbody role="rowgroup" { @for row in &view.rows { tr role="row" {
-                        th role="rowheader" scope="row" { span.stack-only { "Row " } (row.row) }
+                        th role="rowheader" scope="row" { @if !row.sheet.is_empty() { bdi { (row.sheet) } ", " } span.stack-only { "Row " } (row.row) }
                         td role="cell" data-label="Result" { (row.disposition) }
                         td role="cell" data-label="Column" dir="auto" { (row.column) }
                         td.value role="cell" data-label="Value" dir="auto" { (row.value) }

@@ -21,8 +21,10 @@ pub fn pages_of_import() -> Vec<(&'static str, Markup)> {
         question: 17,
         duplicate: 5,
         refused: 9,
+        passed_over: 2,
     };
     let note = |row: usize, disposition: &str, column: &str, value: &str, reason: &str| RowNote {
+        sheet: String::new(),
         row,
         disposition: disposition.into(),
         column: column.into(),

@@ -185,6 +185,7 @@ fn question(
 
 fn note(row: &exchange::RowReport) -> RowNote {
     RowNote {
+        sheet: row.sheet.clone().unwrap_or_default(),
         row: row.row,
         disposition: disposition(row.disposition).to_owned(),
         column: row.remark.column.clone().unwrap_or_default(),
@@ -213,5 +214,6 @@ pub fn counts(report: &Report) -> ImportCounts {
         question: report.dispositions.question,
         duplicate: report.dispositions.duplicate,
         refused: report.dispositions.refused,
+        passed_over: report.dispositions.passed_over,
     }
 }
