@@ -116,6 +116,9 @@ fn ask(question: &ImportQuestion) -> Markup {
                 (question.text)
                 @if !question.rows.is_empty() { " " span.hint { (rows(question)) } }
             }
+            @if question.is_open && question.answers.len() < 2 && !question.columns.is_empty() {
+                p { "To import it, choose its meaning in the " a href="#sheet-box" { "menu above the column" } "." }
+            }
             div.ask-answers {
                 @for (n, answer) in question.answers.iter().enumerate() { (radio(question, &name, n, &answer.key, &answer.words)) }
                 @if question.chosen.is_some() { (radio(question, &name, question.answers.len(), "", "Leave it open")) }

@@ -202,5 +202,15 @@ fn questions() -> Vec<ImportQuestion> {
         is_open: true,
         ..ImportQuestion::default()
     };
-    vec![word, coding, whole]
+    let unused = ImportQuestion {
+        id: "unused: scores".into(),
+        anchor: "q4".into(),
+        columns: vec!["MS".into(), "HS".into()],
+        text: "2 columns that look like scores would be left out: MS, HS.".into(),
+        count: 80,
+        answers: vec![answer("leave out", "nothing that is needed")],
+        is_open: true,
+        ..ImportQuestion::default()
+    };
+    vec![word, coding, whole, unused]
 }
