@@ -2,6 +2,7 @@
 
 mod rules;
 mod settle;
+mod told;
 mod write;
 
 use crate::{

@@ -108,6 +108,67 @@ function find(form) {
   input.addEventListener("input", refresh);
 }
 
+// ---- Import: what is chosen is planned again at once, and the person stays where they are. Requests go ----
+// ---- one after the other, and only what differs from the page as drawn is sent.                        ----
+function settle(work) {
+  const said = document.getElementById("import-said");
+  let busy = false, changed = false, timer = 0, last = null;
+  const form = () => work.querySelector("form[data-settle]");
+  const differs = (field) => field.type === "radio" ? field.checked && !field.defaultChecked
+    : field.tagName === "SELECT" ? [...field.options].some((option) => option.selected !== option.defaultSelected)
+    : field.type === "hidden" || (field.type !== "checkbox" && field.value !== field.defaultValue);
+  const chosen = () => {
+    const fields = [...form().elements].filter((field) => field.name && field.type !== "submit" && differs(field));
+    const pairs = fields.map((field) => [field.name, field.value]);
+    return new URLSearchParams([...pairs, ["part", "1"], ["at", last?.name ?? ""]]);
+  };
+  const show = (text) => {
+    const boxLeft = document.getElementById("sheet-box")?.scrollLeft ?? 0;
+    const open = [...work.querySelectorAll("details[open][id]")].map((details) => details.id);
+    const ticked = [...work.querySelectorAll(".held-back input:checked")].map((box) => box.id);
+    const here = document.activeElement && work.contains(document.activeElement) ? document.activeElement : last;
+    const top = here?.getBoundingClientRect().top;
+    work.innerHTML = text;
+    open.forEach((id) => { const details = document.getElementById(id); if (details) details.open = true; });
+    ticked.forEach((id) => { const box = document.getElementById(id); if (box) box.checked = true; });
+    const box = document.getElementById("sheet-box");
+    if (box) box.scrollLeft = boxLeft;
+    const again = here?.id ? document.getElementById(here.id) : null;
+    if (again) {
+      again.focus({ preventScroll: true });
+      scrollBy({ top: again.getBoundingClientRect().top - top, behavior: "instant" });
+    }
+    work.querySelectorAll("form[method=post]").forEach(once);
+    said.textContent = (work.querySelector("#import-trouble") ?? work.querySelector("#import-now")).textContent;
+  };
+  const send = async () => {
+    if (busy) return;
+    busy = true;
+    work.setAttribute("aria-busy", "true");
+    while (changed) {
+      changed = false;
+      try {
+        const answer = await fetch("/import/settle", { method: "POST", credentials: "same-origin", body: chosen() });
+        const text = await answer.text();
+        if (!answer.ok) throw new Error(answer.status);
+        // Something was chosen meanwhile: the next answer is shown instead of this one.
+        if (changed) form().elements.revision.value = new DOMParser().parseFromString(text, "text/html").querySelector("[name=revision]").value;
+        else show(text);
+      } catch { said.textContent = "The choices could not be sent. Press “Show again with these choices”."; }
+    }
+    work.removeAttribute("aria-busy");
+    busy = false;
+  };
+  const change = (event) => {
+    if (!event.target.form?.matches("[data-settle]") || event.target.closest(".held-back")) return;
+    changed = true;
+    last = event.target;
+    clearTimeout(timer);
+    timer = setTimeout(send, 300);
+  };
+  work.addEventListener("change", change);
+}
+
 // ---- One submit at a time. The server also makes a second one harmless. ----
 function once(form) {
   form.addEventListener("submit", (event) => {
@@ -128,5 +189,6 @@ addEventListener("DOMContentLoaded", () => {
   document.querySelectorAll("form[data-visit]").forEach(visit);
   document.querySelectorAll("form[data-sums]").forEach(sums);
   document.querySelectorAll("form[data-find]").forEach(find);
+  document.querySelectorAll("[data-import]").forEach(settle);
   document.querySelectorAll("form[method=post]").forEach(once);
 });

@@ -55,8 +55,9 @@ pub use entry::{Amendment, EntryView, entry};
 pub use find::{FindRow, FindView, find, find_list};
 pub use frame::{Frame, Here, Message, page};
 pub use import::{
-    ColumnGuess, ImportCounts, ImportDone, ImportPreview, ImportView, PossiblePair, RowNote, import,
-    import_done, import_preview,
+    ColumnMenus, ImportAnswer, ImportCounts, ImportDone, ImportPreview, ImportQuestion, ImportView, Menu,
+    MenuGroup, MenuOption, PossiblePair, RowNote, SavedChoices, SheetMenus, SheetRow, import, import_done,
+    import_preview, import_work,
 };
 pub use likely::{ForecastsView, forecasts};
 pub use lost::{LostRow, LostView, lost};

@@ -1,10 +1,10 @@
 //! Bringing in a file, for the command and the page alike: read it, plan it, write it.
 
-use crate::{clock::Clock, exit::Failure};
+use crate::{clock::Clock, exit::Failure, import_choices::ImportChoices};
 use clinic::{ArchiveError, ClinicRecords};
-use exchange::{ColumnMap, MapFile, Report, Stamp, Table};
+use exchange::{ColumnMap, FileQuestion, MapFile, Report, Stamp, Table};
 use record::{SiteId, UserId};
-use std::path::Path;
+use std::{collections::BTreeSet, path::Path, sync::Arc};
 use uuid::Uuid;
 
 /// A file read, with what its columns mean.
@@ -13,6 +13,33 @@ pub struct UploadedSheet {
     pub table: Table,
     /// What its columns mean.
     pub map: ColumnMap,
+    /// The map that settles what is not left to the guess.
+    pub file: MapFile,
+}
+
+/// A file that cannot be read, or not with its map.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum UploadError {
+    /// The file.
+    #[error(transparent)]
+    Sheet(#[from] exchange::ReadError),
+    /// The map.
+    #[error(transparent)]
+    Map(#[from] exchange::MapError),
+}
+
+impl UploadError {
+    /// The same for a person who gave a map file of this name.
+    #[must_use]
+    pub fn of_map_named(self, name: &str) -> Failure {
+        match self {
+            Self::Sheet(error) => Failure { exit: crate::exit::Exit::Damaged, sentence: error.to_string() },
+            Self::Map(error) => {
+                let text = format!("{name}, line {}: {}", error.line, error.text);
+                Failure::refused(crate::exit::sentence(&text))
+            }
+        }
+    }
 }
 
 impl UploadedSheet {
@@ -21,24 +48,20 @@ impl UploadedSheet {
     /// # Errors
     /// One sentence, when the file is not what its name says or the map does not fit it.
     pub fn read(bytes: &[u8], name: &str, map: Option<(&str, &str)>) -> Result<Self, Failure> {
-        let map_error = |map_name: &str, error: exchange::MapError| {
-            Failure::refused(crate::exit::sentence(&format!(
-                "{map_name}, line {}: {}",
-                error.line, error.text
-            )))
-        };
-        let file = map.map(|(name, text)| MapFile::from_toml(text).map_err(|error| map_error(name, error)));
-        let file = file.transpose()?;
-        let wrong = |error: exchange::ReadError| Failure {
-            exit: crate::exit::Exit::Damaged,
-            sentence: error.to_string(),
-        };
-        let table = exchange::read_mapped(bytes, name, file.as_ref()).map_err(wrong)?;
-        let map = match (&file, map) {
-            (Some(file), Some((name, _))) => file.apply(&table).map_err(|error| map_error(name, error))?,
-            _ => exchange::guess(&table),
-        };
-        Ok(Self { table, map })
+        let map_name = map.map_or("the map file", |(name, _)| name);
+        let file = map.map_or(Ok(MapFile::new()), |(_, text)| MapFile::from_toml(text));
+        let file = file.map_err(|error| UploadError::Map(error).of_map_named(map_name))?;
+        Self::read_with(bytes, name, file).map_err(|error| error.of_map_named(map_name))
+    }
+
+    /// Reads a file with a map.
+    ///
+    /// # Errors
+    /// When the file is not what its name says or the map does not fit it.
+    pub fn read_with(bytes: &[u8], name: &str, file: MapFile) -> Result<Self, UploadError> {
+        let table = exchange::read_mapped(bytes, name, Some(&file))?;
+        let map = file.apply(&table)?;
+        Ok(Self { table, map, file })
     }
 
     /// What would be written. The records are only read.
@@ -78,16 +101,53 @@ pub fn looking_stamp(clock: Clock) -> Stamp {
     Stamp { at: clock.now(), by: UserId::new(Uuid::nil()), site: SiteId::new(Uuid::nil()) }
 }
 
-/// A file looked at in the browser.
+/// A file looked at in the browser, with what was chosen about it so far.
 pub struct PlannedImport {
     /// The name under which it came.
     pub file_name: String,
-    /// The file.
-    pub sheet: std::sync::Arc<UploadedSheet>,
+    /// The file as it came.
+    pub bytes: Arc<[u8]>,
+    /// Its headings as read without any map: by them the clinic's choices are found again.
+    pub headings: Arc<[String]>,
+    /// The map it began with: one saved earlier, one from a file, or an empty one.
+    pub base: Arc<MapFile>,
+    /// When the map it began with was saved, where it is one of the clinic's.
+    pub saved: Option<String>,
+    /// What was chosen on the page.
+    pub choices: ImportChoices,
+    /// The file, read with all of that.
+    pub sheet: Arc<UploadedSheet>,
+    /// Every question that came up so far, in that order.
+    pub asked: Arc<[FileQuestion]>,
+    /// The ids of the questions that the map it began with answers.
+    pub base_answers: Arc<BTreeSet<String>>,
     /// What was found.
-    pub report: Report,
+    pub report: Arc<Report>,
+    /// Number of the plan; each change of the choices makes another.
+    pub revision: usize,
     /// How many entries were written, once it was confirmed.
     pub written: Option<usize>,
+}
+
+impl PlannedImport {
+    /// The same once more; the file itself is shared.
+    #[must_use]
+    pub fn again(&self) -> Self {
+        Self {
+            file_name: self.file_name.clone(),
+            bytes: Arc::clone(&self.bytes),
+            headings: Arc::clone(&self.headings),
+            base: Arc::clone(&self.base),
+            saved: self.saved.clone(),
+            choices: self.choices.clone(),
+            sheet: Arc::clone(&self.sheet),
+            asked: Arc::clone(&self.asked),
+            base_answers: Arc::clone(&self.base_answers),
+            report: Arc::clone(&self.report),
+            revision: self.revision,
+            written: self.written,
+        }
+    }
 }
 
 /// Reads a whole file, up to the limit of the importer.

@@ -7,6 +7,8 @@ use std::sync::{Arc, Mutex};
 
 /// Plans kept at a time: they hold whole files.
 const KEPT: usize = 8;
+/// Bytes of files kept at a time; the last plan is kept however large its file is.
+const KEPT_BYTES: usize = 96 << 20;
 
 /// Plans by token, of one person each.
 #[derive(Default)]
@@ -20,11 +22,18 @@ struct Kept {
     plan: Arc<PlannedImport>,
 }
 
+impl Kept {
+    fn is(&self, token: &str, owner: UserId) -> bool {
+        self.token == token && self.owner == owner
+    }
+}
+
 impl Plans {
-    /// Keeps a plan; the oldest goes where there are too many.
+    /// Keeps a plan; the oldest go where there are too many.
     pub fn keep(&self, token: String, owner: UserId, plan: PlannedImport) {
         if let Ok(mut kept) = self.kept.lock() {
-            if kept.len() >= KEPT {
+            let bytes = |kept: &[Kept]| kept.iter().map(|each| each.plan.bytes.len()).sum::<usize>();
+            while !kept.is_empty() && (kept.len() >= KEPT || bytes(&kept) + plan.bytes.len() > KEPT_BYTES) {
                 kept.remove(0);
             }
             kept.push(Kept { token, owner, plan: Arc::new(plan) });
@@ -35,16 +44,33 @@ impl Plans {
     #[must_use]
     pub fn get(&self, token: &str, owner: UserId) -> Option<Arc<PlannedImport>> {
         let kept = self.kept.lock().ok()?;
-        kept.iter().find(|each| each.token == token && each.owner == owner).map(|each| Arc::clone(&each.plan))
+        kept.iter().find(|each| each.is(token, owner)).map(|each| Arc::clone(&each.plan))
+    }
+
+    /// Puts a plan in the place of the one it was made from. `false`, and nothing is changed, where that one
+    /// is no longer the plan of the token, or was written meanwhile.
+    #[must_use]
+    pub fn replace(
+        &self,
+        token: &str,
+        owner: UserId,
+        from: &Arc<PlannedImport>,
+        plan: PlannedImport,
+    ) -> bool {
+        let Ok(mut kept) = self.kept.lock() else { return false };
+        let found = kept.iter_mut().find(|each| each.is(token, owner) && Arc::ptr_eq(&each.plan, from));
+        found.is_some_and(|each| {
+            each.plan = Arc::new(plan);
+            true
+        })
     }
 
     /// Notes that a plan was written, so that a second confirmation writes nothing.
     pub fn written(&self, token: &str, owner: UserId, report: Report, entries: usize) {
         let Ok(mut kept) = self.kept.lock() else { return };
-        let found = kept.iter_mut().find(|each| each.token == token && each.owner == owner);
-        if let Some(each) = found {
-            let (file_name, sheet) = (each.plan.file_name.clone(), Arc::clone(&each.plan.sheet));
-            each.plan = Arc::new(PlannedImport { file_name, sheet, report, written: Some(entries) });
+        if let Some(each) = kept.iter_mut().find(|each| each.is(token, owner)) {
+            let report = Arc::new(report);
+            each.plan = Arc::new(PlannedImport { report, written: Some(entries), ..each.plan.again() });
         }
     }
 }

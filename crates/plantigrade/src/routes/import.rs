@@ -1,11 +1,16 @@
 //! Bring in a file: choose it, look, confirm.
 
+mod menus;
+mod preview;
+
 use crate::{
     app::App,
     auth::Token,
-    commands::{disposition, read_as},
-    importing::{PlannedImport, UploadedSheet},
-    web::{FILE_BYTES, Fail, PageResult, Posted, Shared, Visitor, again, page, work},
+    clock::local_words,
+    import_choices::{ANSWER, ImportChoices, LEAVE, ShownFile},
+    importing::{PlannedImport, UploadError, UploadedSheet},
+    saved_maps::{self, SavedMap},
+    web::{FILE_BYTES, Fail, PageResult, Posted, Shared, Visitor, again, page, to, work},
 };
 use axum::{
     body::HttpBody,
@@ -14,21 +19,17 @@ use axum::{
     middleware::Next,
     response::{IntoResponse, Response},
 };
-use exchange::{Report, Stamp};
+use exchange::{FileQuestion, MapFile, Report, Stamp};
 use pages::{
-    ColumnGuess, Here, ImportCounts, ImportDone, ImportPreview, ImportView, PossiblePair, RequestError,
-    RowNote, fields::CSRF,
+    Here, ImportDone, ImportPreview, ImportView, RequestError,
+    fields::{CSRF, Filled},
 };
 use record::UserId;
 use serde::Deserialize;
-use std::{future::poll_fn, pin::Pin};
+use std::{collections::BTreeSet, future::poll_fn, pin::Pin, sync::Arc};
 
-/// Rows shown in the preview.
-const ROWS_SHOWN: usize = 300;
 /// The largest body that is read to its end though it is refused.
 const LET_GO_BY_BYTES: u64 = 4 << 30;
-/// Examples shown of a column.
-const EXAMPLES: usize = 3;
 
 /// The form.
 pub async fn form(State(app): State<Shared>, visitor: Visitor) -> PageResult {
@@ -100,11 +101,15 @@ pub async fn upload(State(app): State<Shared>, visitor: Visitor, form: Multipart
     };
     let map = upload.map.map(|(name, bytes)| (name, String::from_utf8_lossy(&bytes).into_owned()));
     let looked = work(&app, move |app| {
-        let map = map.as_ref().map(|(name, text)| (name.as_str(), text.as_str()));
-        Ok(match UploadedSheet::read(&bytes, &name, map) {
-            Ok(sheet) => Ok(look(app, owner, name, sheet)?),
-            Err(failure) => Err(failure.sentence),
-        })
+        let token = Token::new().text().to_owned();
+        match look(app, owner, name, bytes, map)? {
+            Ok(plan) => {
+                let view = preview::view(&token, &plan, 0);
+                app.plans.keep(token, owner, plan);
+                Ok(Ok(view))
+            }
+            Err(sentence) => Ok(Err(sentence)),
+        }
     });
     match looked.await? {
         Ok(view) => page(pages::import_preview(&frame, &view)),
@@ -116,87 +121,304 @@ fn stamp(app: &App, by: UserId) -> Stamp {
     Stamp { at: app.clock.now(), by, site: app.site }
 }
 
-fn look(app: &App, owner: UserId, file_name: String, sheet: UploadedSheet) -> Result<ImportPreview, Fail> {
-    let report = sheet.plan(Some(&app.records), &stamp(app, owner), app.clock, &mut |_| {})?.report;
-    let token = Token::new().text().to_owned();
-    let view = preview(&token, &file_name, &sheet, &report);
-    app.plans.keep(token, owner, PlannedImport { file_name, sheet: sheet.into(), report, written: None });
-    Ok(view)
+fn planned(app: &App, owner: UserId, sheet: &UploadedSheet) -> Result<exchange::Plan, Fail> {
+    Ok(sheet.plan(Some(&app.records), &stamp(app, owner), app.clock, &mut |_| {})?)
 }
 
-fn preview(token: &str, file_name: &str, sheet: &UploadedSheet, report: &Report) -> ImportPreview {
-    ImportPreview {
-        token: token.to_owned(),
-        file_name: file_name.to_owned(),
-        read_as: read_as(report),
-        columns: report.columns.iter().map(|column| guessed(sheet, column)).collect(),
-        refusal: None,
-        counts: counts(report),
-        reasons: report.reasons.iter().map(|(reason, count)| (reason.replace('-', " "), *count)).collect(),
-        rows: report.not_plain.iter().take(ROWS_SHOWN).map(note).collect(),
-        rows_in_all: report.not_plain.len(),
-        possible: report.matches.iter().map(pair).collect(),
-    }
-}
-
-fn guessed(sheet: &UploadedSheet, column: &exchange::Column) -> ColumnGuess {
-    let cells = sheet.table.rows().take(200).map(|row| sheet.table.cell(row, column.index));
-    let examples =
-        cells.filter(|cell| !cell.is_blank()).map(|cell| cell.trimmed().chars().take(40).collect());
-    ColumnGuess {
-        header: if column.header.is_empty() { column.letter.clone() } else { column.header.clone() },
-        means: column.meaning.map(|_| column.words()),
-        why: column.reason.clone(),
-        examples: examples.take(EXAMPLES).collect(),
-    }
-}
-
-fn note(row: &exchange::RowReport) -> RowNote {
-    RowNote {
-        row: row.row,
-        disposition: disposition(row.disposition).to_owned(),
-        column: row.remark.column.clone().unwrap_or_default(),
-        value: row.remark.value.clone().unwrap_or_default(),
-        reason: row.remark.text.clone(),
-    }
-}
-
-fn pair(pair: &exchange::PossibleMatch) -> PossiblePair {
-    let named = |person: &exchange::Person| match &person.number {
-        Some(number) => format!("{} ({number})", person.name),
-        None => person.name.clone(),
+/// A plan of a file that just came. Without a map of its own it is read with the clinic's choices for its
+/// headings, if there are any and they fit. The inner error is a sentence about the file or the map.
+fn look(
+    app: &App,
+    owner: UserId,
+    file_name: String,
+    bytes: Vec<u8>,
+    map: Option<(String, String)>,
+) -> Result<Result<PlannedImport, String>, Fail> {
+    let plain = UploadedSheet::read_with(&bytes, &file_name, MapFile::new());
+    let headings: Arc<[String]> =
+        plain.as_ref().map_or(Vec::new(), |sheet| sheet.table.headers.clone()).into();
+    let (base, saved, map_name) = match map {
+        Some((name, text)) => match MapFile::from_toml(&text) {
+            Ok(base) => (base, None, name),
+            Err(error) => return Ok(Err(UploadError::Map(error).of_map_named(&name).sentence)),
+        },
+        None => {
+            let (base, saved) = clinics_own(app, &headings);
+            (base, saved, String::new())
+        }
     };
-    PossiblePair { one: named(&pair.child), other: named(&pair.other), why: pair.text.clone() }
+    let has_map = base != MapFile::new();
+    let first = match &plain {
+        Ok(sheet) if has_map => Some(planned(app, owner, sheet)?.report),
+        _ => None,
+    };
+    let sheet = if has_map { UploadedSheet::read_with(&bytes, &file_name, base.clone()) } else { plain };
+    let sheet = match sheet {
+        Ok(sheet) => sheet,
+        // What was chosen for an earlier file does not fit this one: the person chooses again.
+        Err(_) if saved.is_some() => {
+            return look(app, owner, file_name, bytes, Some((String::new(), String::new())));
+        }
+        Err(error) => return Ok(Err(error.of_map_named(&map_name).sentence)),
+    };
+    let report = planned(app, owner, &sheet)?.report;
+    let asked =
+        all_asked(first.as_ref().map_or(&[][..], |first| first.questions.as_slice()), &report.questions);
+    let open: BTreeSet<&str> = report.questions.iter().map(|question| question.id.as_str()).collect();
+    let settled = asked.iter().map(|question| &question.id).filter(|id| !open.contains(id.as_str()));
+    Ok(Ok(PlannedImport {
+        file_name,
+        bytes: bytes.into(),
+        headings,
+        base: base.into(),
+        saved,
+        choices: ImportChoices::default(),
+        base_answers: settled.cloned().collect::<BTreeSet<_>>().into(),
+        asked,
+        sheet: sheet.into(),
+        report: report.into(),
+        revision: 1,
+        written: None,
+    }))
 }
 
-fn counts(report: &Report) -> ImportCounts {
-    ImportCounts {
-        rows: report.rows,
-        children: report.children,
-        new_children: report.new_children,
-        affected_feet: report.affected_feet,
-        assessments: report.assessments,
-        imported: report.dispositions.imported,
-        question: report.dispositions.question,
-        duplicate: report.dispositions.duplicate,
-        refused: report.dispositions.refused,
+fn sentence(error: &UploadError) -> String {
+    match error {
+        UploadError::Sheet(error) => error.to_string(),
+        UploadError::Map(error) => crate::exit::sentence(&error.text),
     }
+}
+
+/// The clinic's choices for sheets with these headings, and when they were saved.
+fn clinics_own(app: &App, headings: &[String]) -> (MapFile, Option<String>) {
+    let saved = saved_maps::find(&app.dir, headings).unwrap_or_else(|error| {
+        tracing::warn!("saved choices for a sheet cannot be read: {error}");
+        None
+    });
+    match saved.map(|SavedMap { text, when }| (MapFile::from_toml(&text), when)) {
+        Some((Ok(map), when)) => (map, Some(when)),
+        Some((Err(error), _)) => {
+            tracing::warn!("saved choices for a sheet cannot be used: {error}");
+            (MapFile::new(), None)
+        }
+        None => (MapFile::new(), None),
+    }
+}
+
+/// The questions asked before, as they are now where they are still asked, and then the new ones.
+fn all_asked(before: &[FileQuestion], now: &[FileQuestion]) -> Arc<[FileQuestion]> {
+    let newest = |question: &FileQuestion| {
+        now.iter().find(|other| other.id == question.id).unwrap_or(question).clone()
+    };
+    let is_new = |question: &&FileQuestion| before.iter().all(|other| other.id != question.id);
+    before.iter().map(newest).chain(now.iter().filter(is_new).cloned()).collect()
+}
+
+/// What came of a form with choices.
+enum Settled {
+    /// The plan as it is now, and whether the form changed it.
+    Now(Arc<PlannedImport>, bool),
+    /// Nothing was taken of the form, for this reason.
+    NotTaken(Arc<PlannedImport>, String),
+}
+
+const CHANGED_MEANWHILE: &str = "The choices were changed meanwhile, perhaps in another window. They are shown as they are now; nothing of your last change was taken.";
+
+const IMPORTED_ALREADY: &str = "This file is imported already. To import it with other choices, choose the file again: rows that are in the records are not added twice.";
+
+/// Plans again with what a form chooses.
+fn settled(app: &App, owner: UserId, token: &str, filled: &Filled) -> Result<Settled, Fail> {
+    let plan = app.plans.get(token, owner).ok_or_else(gone)?;
+    if plan.written.is_some() {
+        return Ok(Settled::NotTaken(plan, IMPORTED_ALREADY.to_owned()));
+    }
+    if filled.value("revision") != plan.revision.to_string() {
+        return Ok(Settled::NotTaken(plan, CHANGED_MEANWHILE.to_owned()));
+    }
+    let source = &plan.sheet.table.source;
+    let shown = ShownFile {
+        map: &plan.sheet.map,
+        file: &plan.sheet.file,
+        sheet: source.sheet.as_deref().unwrap_or_default(),
+        header_row: source.header_row,
+        asked: &plan.asked,
+    };
+    let chosen = plan.choices.with(filled, &shown);
+    let read = chosen.and_then(|choices| {
+        if choices == plan.choices {
+            return Ok(None);
+        }
+        let map = choices.over(&plan.base).map_err(|error| crate::exit::sentence(&error.text))?;
+        let sheet = UploadedSheet::read_with(&plan.bytes, &plan.file_name, map);
+        sheet.map(|sheet| Some((choices, sheet))).map_err(|error| sentence(&error))
+    });
+    let (choices, sheet) = match read {
+        Ok(Some(read)) => read,
+        Ok(None) => return Ok(Settled::Now(plan, false)),
+        Err(sentence) => return Ok(Settled::NotTaken(plan, sentence)),
+    };
+    let report = planned(app, owner, &sheet)?.report;
+    let asked = all_asked(&plan.asked, &report.questions);
+    let revision = plan.revision + 1;
+    let (sheet, report) = (Arc::new(sheet), Arc::new(report));
+    let new = PlannedImport { choices, sheet, report, asked, revision, ..plan.again() };
+    let taken = app.plans.replace(token, owner, &plan, new);
+    let now = app.plans.get(token, owner).ok_or_else(gone)?;
+    Ok(if taken { Settled::Now(now, true) } else { Settled::NotTaken(now, CHANGED_MEANWHILE.to_owned()) })
+}
+
+/// Takes what was chosen and shows the preview with it: as a part for the script, otherwise as a page.
+pub async fn settle(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> PageResult {
+    let (owner, frame) = (visitor.user()?, app.frame(&visitor, Here::Import));
+    let (token, is_part) = (filled.value("token").to_owned(), filled.given("part").is_some());
+    let from = from_of(&filled);
+    let in_place = filled.value("at").strip_prefix(ANSWER).map(str::to_owned);
+    let (view, taken) = work(&app, move |app| {
+        let (plan, trouble) = match settled(app, owner, &token, &filled)? {
+            Settled::Now(plan, _) => (plan, None),
+            Settled::NotTaken(plan, why) => (plan, Some(why)),
+        };
+        let taken = trouble.is_none();
+        Ok((ImportPreview { trouble, in_place, ..preview::view(&token, &plan, from) }, taken))
+    })
+    .await?;
+    match (is_part, taken) {
+        (true, _) => page(pages::import_work(&frame, &view)),
+        (false, true) => to(&format!("/import/look?token={}&from={from}", view.token)),
+        (false, false) => again(pages::import_preview(&frame, &view)),
+    }
+}
+
+/// The first column to show: where a button asks for others, the one it names.
+fn from_of(filled: &Filled) -> usize {
+    let asked = filled.given("from").or_else(|| filled.given("shown_from"));
+    asked.and_then(|text| text.parse().ok()).unwrap_or(0)
+}
+
+/// The preview of a file that was looked at before, with what was chosen since.
+pub async fn look_again(
+    State(app): State<Shared>,
+    visitor: Visitor,
+    Query(asked): Query<ImportQuery>,
+) -> PageResult {
+    let (owner, frame) = (visitor.user()?, app.frame(&visitor, Here::Import));
+    let view = work(&app, move |app| {
+        let plan = app.plans.get(&asked.token, owner).ok_or_else(gone)?;
+        Ok(preview::view(&asked.token, &plan, asked.from))
+    });
+    page(pages::import_preview(&frame, &view.await?))
+}
+
+/// Forgets the clinic's choices for these headings and begins again with the guess.
+pub async fn forget(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> PageResult {
+    let owner = visitor.user()?;
+    let token = filled.value("token").to_owned();
+    let place = format!("/import/look?token={token}");
+    work(&app, move |app| {
+        let plan = app.plans.get(&token, owner).ok_or_else(gone)?;
+        saved_maps::forget(&app.dir, &plan.headings)
+            .map_err(|error| Fail::fault(&format!("saved choices cannot be forgotten: {error}")))?;
+        let afresh = look(app, owner, plan.file_name.clone(), plan.bytes.to_vec(), None)?;
+        let afresh = afresh.map_err(|sentence| Fail(RequestError::Refused(sentence)))?;
+        let new = PlannedImport { revision: plan.revision + 1, ..afresh };
+        // Where another window was quicker, its choices are shown instead.
+        let _ = app.plans.replace(&token, owner, &plan, new);
+        Ok(())
+    })
+    .await?;
+    to(&place)
+}
+
+/// What is chosen, as a map file.
+pub async fn map_file(
+    State(app): State<Shared>,
+    visitor: Visitor,
+    Query(asked): Query<ImportQuery>,
+) -> PageResult {
+    let owner = visitor.user()?;
+    let text = work(&app, move |app| {
+        let plan = app.plans.get(&asked.token, owner).ok_or_else(gone)?;
+        Ok(plan.sheet.file.to_toml())
+    });
+    let headers = [
+        (header::CONTENT_TYPE, "application/toml; charset=utf-8"),
+        (header::CONTENT_DISPOSITION, "attachment; filename=\"sheet-map.toml\""),
+    ];
+    Ok((headers, text.await?).into_response())
+}
+
+/// What came of a confirmation.
+enum Confirmed {
+    Done(ImportDone),
+    /// Nothing was written; the preview says why.
+    Not(Box<ImportPreview>),
 }
 
 /// Writes what was looked at. It is planned once more, because others may have written meanwhile; a
-/// second confirmation writes nothing.
+/// second confirmation writes nothing. What was chosen and not yet shown is shown first.
 pub async fn confirm(State(app): State<Shared>, visitor: Visitor, Posted(filled): Posted) -> PageResult {
     let (owner, frame) = (visitor.user()?, app.frame(&visitor, Here::Import));
-    let token = filled.value("token").to_owned();
-    let done = work(&app, move |app| {
+    let confirmed = work(&app, move |app| {
         let _one_at_a_time = app.importing.lock();
-        let plan = app.plans.get(&token, owner).ok_or_else(gone)?;
+        let token = filled.value("token");
+        let plan = app.plans.get(token, owner).ok_or_else(gone)?;
         match plan.written {
-            Some(entries) => Ok(done(&token, &plan.file_name, &plan.report, entries)),
-            None => write(app, owner, &token, &plan),
+            Some(entries) => Ok(Confirmed::Done(done(token, &plan.file_name, &plan.report, entries))),
+            None => confirm_open(app, owner, token, &filled),
         }
     });
-    page(pages::import_done(&frame, &done.await?))
+    match confirmed.await? {
+        Confirmed::Done(view) => page(pages::import_done(&frame, &view)),
+        Confirmed::Not(view) => again(pages::import_preview(&frame, &view)),
+    }
+}
+
+fn confirm_open(app: &App, owner: UserId, token: &str, filled: &Filled) -> Result<Confirmed, Fail> {
+    let not = |plan: &PlannedImport, trouble: Option<String>, missed: bool| {
+        let view = preview::view(token, plan, from_of(filled));
+        Ok(Confirmed::Not(Box::new(ImportPreview { trouble, missed, ..view })))
+    };
+    let plan = match settled(app, owner, token, filled)? {
+        Settled::Now(plan, false) => plan,
+        Settled::Now(plan, true) => {
+            let text = "Nothing is imported yet: you chose something after the last preview. This is the result with it; look at it, then import.";
+            return not(&plan, Some(text.to_owned()), false);
+        }
+        Settled::NotTaken(plan, why) => return not(&plan, Some(why), false),
+    };
+    let fresh = planned(app, owner, &plan.sheet)?;
+    if holds_back(&fresh.report.questions, filled) {
+        let asked = all_asked(&plan.asked, &fresh.report.questions);
+        let fresh = PlannedImport { report: fresh.report.into(), asked, ..plan.again() };
+        return not(&fresh, None, true);
+    }
+    let entries = app.records.import(fresh.entries, &mut |_| {})?.entries;
+    let view = done(token, &plan.file_name, &fresh.report, entries);
+    app.plans.written(token, owner, fresh.report, entries);
+    Ok(Confirmed::Done(ImportDone { choices: save_choices(app, owner, &plan), ..view }))
+}
+
+/// Whether a question without whose answer facts would be lost is open, and nobody ticked that they are left
+/// out.
+fn holds_back(questions: &[FileQuestion], filled: &Filled) -> bool {
+    let is_ticked = |question: &FileQuestion| !filled.value(&format!("{LEAVE}{}", question.id)).is_empty();
+    questions.iter().any(|question| question.blocks && !is_ticked(question))
+}
+
+/// Saves what was chosen for the next file with these headings, and says so.
+fn save_choices(app: &App, owner: UserId, plan: &PlannedImport) -> Option<String> {
+    let map = &plan.sheet.file;
+    if *map == MapFile::new() || plan.headings.is_empty() {
+        return None;
+    }
+    let when = format!("{} by {}", local_words(app.clock.now()), app.name_of(owner));
+    Some(match saved_maps::save(&app.dir, &plan.headings, &map.to_toml(), &when) {
+        Ok(()) => "Your choices are saved for the next sheet with these headings.".to_owned(),
+        Err(error) => {
+            tracing::error!("choices for a sheet cannot be saved: {error}");
+            "The rows are imported, but your choices could not be saved for the next sheet.".to_owned()
+        }
+    })
 }
 
 fn gone() -> Fail {
@@ -206,25 +428,24 @@ fn gone() -> Fail {
     ))
 }
 
-fn write(app: &App, owner: UserId, token: &str, plan: &PlannedImport) -> Result<ImportDone, Fail> {
-    let fresh = plan.sheet.plan(Some(&app.records), &stamp(app, owner), app.clock, &mut |_| {})?;
-    let result = app.records.import(fresh.entries, &mut |_| {});
-    let entries = result?.entries;
-    let view = done(token, &plan.file_name, &fresh.report, entries);
-    app.plans.written(token, owner, fresh.report, entries);
-    Ok(view)
-}
-
 fn done(token: &str, file_name: &str, report: &Report, entries: usize) -> ImportDone {
     let refused_href = (report.dispositions.refused > 0).then(|| format!("/import/refused?token={token}"));
-    ImportDone { file_name: file_name.to_owned(), counts: counts(report), entries, refused_href }
+    ImportDone {
+        file_name: file_name.to_owned(),
+        counts: preview::counts(report),
+        entries,
+        refused_href,
+        choices: None,
+    }
 }
 
-/// Which plan.
+/// Which plan, and the first column to show.
 #[derive(Debug, Deserialize)]
 pub struct ImportQuery {
     #[serde(default)]
     token: String,
+    #[serde(default)]
+    from: usize,
 }
 
 /// The refused rows, as a file to be mended.
@@ -243,4 +464,36 @@ pub async fn refused(
         (header::CONTENT_DISPOSITION, "attachment; filename=\"refused-rows.csv\""),
     ];
     Ok((headers, text.await?).into_response())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn question(id: &str, blocks: bool) -> FileQuestion {
+        FileQuestion {
+            id: id.to_owned(),
+            column: None,
+            value: None,
+            text: "What does it mean?".to_owned(),
+            count: 1,
+            rows: vec![2],
+            choices: Vec::new(),
+            blocks,
+        }
+    }
+
+    #[test]
+    fn an_import_waits_for_every_blocking_question_or_its_own_tick() {
+        let asked =
+            [question("unused: scores", true), question("done: zug", false), question("footers", true)];
+        let none = Filled::default();
+        assert!(holds_back(&asked, &none));
+        let one = none.with("leave:unused: scores", "yes");
+        assert!(holds_back(&asked, &one));
+        let another = one.clone().with("leave:done: zug", "yes").with("leave:", "yes");
+        assert!(holds_back(&asked, &another));
+        assert!(!holds_back(&asked, &one.with("leave:footers", "yes")));
+        assert!(!holds_back(&asked[1..2], &Filled::default()), "it does not block");
+    }
 }

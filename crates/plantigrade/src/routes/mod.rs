@@ -115,6 +115,7 @@ fn pages() -> Vec<Route> {
         ("/results/{measure}", get(results::measure)),
         ("/forecasts", get(forecasts::page)),
         ("/import", takes_file(get(import::form).post(import::upload))),
+        ("/import/look", get(import::look_again)),
         ("/import/confirm", post(import::confirm)),
     ]
 }
@@ -137,6 +138,9 @@ fn actions() -> Vec<Route> {
         ("/stock/count", post(stock::count)),
         ("/capacity/keep", post(capacity::save)),
         ("/results/agreement.csv", get(results::agreement_table)),
+        ("/import/settle", post(import::settle)),
+        ("/import/forget", post(import::forget)),
+        ("/import/map", get(import::map_file)),
         ("/import/refused", get(import::refused)),
         ("/assets/{file}", get(assets::file)),
         ("/health", get(|| async { "ok" })),

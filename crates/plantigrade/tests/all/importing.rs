@@ -16,7 +16,7 @@ Hosp No,Name,DOB,Sex,Visit,Side,PC,EH,RE,MC,CLB,LHT,Total,Cast no
 702,\"Ostwick, Tuva\",30/01/2025,F,27/02/2025,L,0.7,0.5,1,1,1,0.5,4.5,2
 ";
 
-async fn upload(browser: &mut Browser, csrf: &str, name: &str, bytes: &[u8]) -> Page {
+pub async fn upload(browser: &mut Browser, csrf: &str, name: &str, bytes: &[u8]) -> Page {
     let mut body = format!("--edge\r\nContent-Disposition: form-data; name=\"csrf\"\r\n\r\n{csrf}\r\n--edge\r\nContent-Disposition: form-data; name=\"file\"; filename=\"{name}\"\r\nContent-Type: text/csv\r\n\r\n").into_bytes();
     body.extend_from_slice(bytes);
     body.extend_from_slice(b"\r\n--edge--\r\n");
@@ -28,7 +28,7 @@ async fn upload(browser: &mut Browser, csrf: &str, name: &str, bytes: &[u8]) -> 
     browser.request(request).await
 }
 
-async fn csrf(browser: &mut Browser) -> String {
+pub async fn csrf(browser: &mut Browser) -> String {
     browser.get("/import").await.form("/import")["csrf"].clone()
 }
 
@@ -45,8 +45,10 @@ async fn a_file_is_looked_at_then_confirmed_and_a_second_time_adds_nothing() {
     );
     assert_eq!(clinic.app.records.children_count().unwrap(), 0);
 
-    let token = page.form("/import/confirm")["token"].clone();
-    let fields = [("csrf", csrf.as_str()), ("token", token.as_str())];
+    let form = page.form("/import/confirm");
+    let token = form["token"].clone();
+    let fields: Vec<(&str, &str)> =
+        form.iter().map(|(name, value)| (name.as_str(), value.as_str())).collect();
     let done = browser.post("/import/confirm", &fields).await;
     assert_eq!(done.status, StatusCode::OK, "{}", done.text);
     assert_eq!(clinic.app.records.children_count().unwrap(), 2);

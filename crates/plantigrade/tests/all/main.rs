@@ -17,6 +17,7 @@ mod hard_input;
 mod headers;
 mod histories;
 mod house;
+mod import_choices;
 mod importing;
 mod json_keys;
 mod kept;

@@ -107,7 +107,7 @@ async fn tap(tab: &Tab, name: &str, value: &str) {
     tab.until(&format!("{name} to be {value}"), &taken).await;
 }
 
-async fn make_the_account(tab: &Tab, clinic: &Clinic) {
+pub async fn make_the_account(tab: &Tab, clinic: &Clinic) {
     assert!(clinic.link.contains("/start/"), "no link for the first account: {}", clinic.printed);
     tab.go(&clinic.link).await;
     tab.says("The first account").await;

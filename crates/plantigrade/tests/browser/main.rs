@@ -1,6 +1,7 @@
 //! The program as a clinician meets it: the real binary, and its pages in a real browser.
 //!
-//! `journey` goes the way of a child from the first account to the second visit; `access` looks at
+//! `journey` goes the way of a child from the first account to the second visit; `pointing` brings in sheets
+//! of other habits; `access` looks at
 //! every page for what keeps people out, in both themes and three widths; `print` looks at paper.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
@@ -8,6 +9,7 @@ mod access;
 mod axe;
 mod clinic;
 mod journey;
+mod pointing;
 mod print;
 mod screens;
 mod stops;

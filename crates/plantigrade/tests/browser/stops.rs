@@ -35,6 +35,8 @@ pub enum Way {
     File(&'static str, &'static str),
     /// By confirming it.
     Confirm,
+    /// By showing a preview again with what is chosen in it.
+    ShowAgain,
 }
 
 const fn stop(name: &'static str, way: Way, says: &'static str) -> Stop {
@@ -54,6 +56,15 @@ H902,Bram Tolliver,14/03/2024,L,25/03/2024,1,1,1,1,1,1,4
 H903,Sunniva Okafor-Lund,20/03/2024,both,02/04/2024,0.5,1,1,1,1,1,
 H904,Ignatius Vane,20/03/2024,R,02/04/2024,3,1,1,1,1,1,
 H905,Ottoline Farow,02/03/2024,R,31/02/2024,1,1,1,1,1,1,6
+";
+
+/// A spreadsheet in words that must be asked about. Invented.
+pub const OTHER_WORDS: &str = "\
+Dossier;Nom;Né le;Visite;Pied;Xa;Pirani;Geste;حالة
+H951;Farrow Ottoline;02/03/2024;25/03/2024;D;1;5,5;plâtre;جيد
+H951;Farrow Ottoline;02/03/2024;28/03/2024;D;0,5;4,5;zinzolin;جيد
+H952;Tolliver Bram;14/03/2024;25/03/2024;G;1;sain;plâtre;
+H953;Okafor-Lund Sunniva;20/03/2024;02/04/2024;D;0,5;5;plâtre;جيد
 ";
 
 /// Pages seen without signing in.
@@ -130,10 +141,16 @@ pub fn of_the_clinic() -> Vec<Stop> {
         ),
         stop("protocol", Way::Path("/protocol"), "Protocol in force"),
         stop("forecasts", Way::Path("/forecasts"), "Heel-cord tenotomy"),
-        stop("import", Way::Path("/import"), "Column map"),
+        stop("import", Way::Path("/import"), "What happens next"),
         refused("import-refused", Way::File("letter.xlsx", "Dear colleague,"), "letter.xlsx"),
         stop("import-preview", Way::File("clinic-sheet.csv", SHEET), "nothing is saved yet"),
         stop("import-done", Way::Confirm, "Import finished"),
+        stop(
+            "import-questions",
+            Way::File("other-words.csv", OTHER_WORDS),
+            "Import without what is still open?",
+        ),
+        stop("import-look", Way::ShowAgain, "Each answer counts for every row"),
         Stop {
             name: "error-not-found",
             way: Way::Path("/no-such-page"),
@@ -236,7 +253,8 @@ impl Stop {
                 choose(tab, "input[name=file]", name, contents).await;
                 send(tab, &[], "Read the file").await;
             }
-            Way::Confirm => tab.click_on("form[action='/import/confirm'] button[type=submit]").await,
+            Way::Confirm => tab.click_on("#confirm button.primary").await,
+            Way::ShowAgain => tab.click_on(&tab.named("Show again with these choices").await).await,
         }
         tab.says(self.says).await;
         assert_eq!(tab.status().await, self.status, "{}", self.name);
@@ -252,7 +270,7 @@ async fn send(tab: &Tab, fields: &[(&str, &str)], button: &str) {
 }
 
 /// Chooses a file; it is gone once the page has read it, so that its folder lives as long as the tests.
-async fn choose(tab: &Tab, selector: &str, name: &str, contents: &str) {
+pub async fn choose(tab: &Tab, selector: &str, name: &str, contents: &str) {
     let file = tempfile::tempdir().unwrap().keep().join(name);
     std::fs::write(&file, contents).unwrap();
     tab.choose_file(selector, file.to_str().unwrap()).await;

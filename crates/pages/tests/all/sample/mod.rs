@@ -11,9 +11,8 @@ use guidance::{Outlook, Protocol};
 use maud::Markup;
 use pages::{
     AddKind, AddView, Amendment, AttentionFilter, AttentionRow, AttentionView, BothScoresView, ChildView,
-    ColumnGuess, DayChoice, DayRow, DayView, EntryView, FindRow, FindView, Frame, Here, ImportCounts,
-    ImportDone, ImportPreview, ImportView, LostRow, LostView, Message, PossibleChild, PossiblePair,
-    PreviewView, ProtocolView, PutOffView, RegisterView, RequestError, RowNote, RuleChoice, ScoreShown,
+    DayChoice, DayRow, DayView, EntryView, FindRow, FindView, Frame, Here, LostRow, LostView, Message,
+    PossibleChild, PreviewView, ProtocolView, PutOffView, RegisterView, RequestError, RuleChoice, ScoreShown,
     SecondScoreView, SignInView, StartView, UrgencyCount, VisitView,
     fields::{self, Filled, visit as names},
     parts::{Pager, Who},
@@ -24,6 +23,7 @@ use uuid::Uuid;
 mod brace_fitting;
 mod capacity;
 mod children;
+mod import;
 pub mod results;
 mod wear;
 
@@ -79,7 +79,7 @@ pub fn pages_of(given: &str) -> Vec<(&'static str, Markup)> {
     all.extend(visits(given));
     all.extend(children(given));
     all.extend(entries(given));
-    all.extend(imports());
+    all.extend(import::pages_of_import());
     all.extend(capacity::pages());
     all.extend(wear::pages());
     all.extend(brace_fitting::pages());
@@ -412,105 +412,6 @@ fn entries(given: &str) -> Vec<(&'static str, Markup)> {
     vec![
         ("entry", pages::entry(&frame(Here::Elsewhere), &plain)),
         ("entry-corrected", pages::entry(&frame(Here::Elsewhere), &amended)),
-    ]
-}
-
-// Views written out, one after the other.
-#[allow(clippy::too_many_lines)]
-fn imports() -> Vec<(&'static str, Markup)> {
-    let frame = frame(Here::Import);
-    let counts = ImportCounts {
-        rows: 412,
-        children: 61,
-        new_children: 58,
-        affected_feet: 89,
-        assessments: 398,
-        imported: 381,
-        question: 17,
-        duplicate: 5,
-        refused: 9,
-    };
-    let column = |header: &str, means: Option<&str>, why: &str, examples: &[&str]| ColumnGuess {
-        header: header.into(),
-        means: means.map(str::to_owned),
-        why: why.into(),
-        examples: examples.iter().map(|example| (*example).to_owned()).collect(),
-    };
-    let note = |row: usize, disposition: &str, column: &str, value: &str, reason: &str| RowNote {
-        row,
-        disposition: disposition.into(),
-        column: column.into(),
-        value: value.into(),
-        reason: reason.into(),
-    };
-    let preview = ImportPreview {
-        token: "confirm".into(),
-        file_name: "quay-visits.csv".into(),
-        read_as: vec![
-            "Windows-1252, semicolons.".into(),
-            "One row per visit and foot.".into(),
-            "Days are day/month/year: row 14 holds 23/04/2024.".into(),
-        ],
-        columns: vec![
-            column("Kid no", Some("hospital number"), "header", &["4121", "3977"]),
-            column("Lat bord", Some("curved lateral border"), "header and values", &["0,5", "1", "½"]),
-            column("Col17", None, "nothing fits", &["x", "", "ok"]),
-        ],
-        refusal: None,
-        counts,
-        reasons: vec![
-            ("the total written disagrees with its six signs".into(), 17),
-            ("there is no such day".into(), 6),
-        ],
-        rows: vec![
-            note(
-                33,
-                "imported with a question",
-                "Total",
-                "4",
-                "The total written is 4, the six signs add up to 4.5.",
-            ),
-            note(87, "refused", "Visit date", "31/02/2024", "There is no such day in the calendar."),
-            note(
-                90,
-                "refused",
-                "Name",
-                "<script>alert(1)</script>",
-                "A child needs a name or a hospital number.",
-            ),
-        ],
-        rows_in_all: 26,
-        possible: vec![PossiblePair {
-            one: "Ilse Rasmussen, no. 4121".into(),
-            other: "Ilse Rasmusen, no. 4127".into(),
-            why: "same day of birth, and the name sounds alike".into(),
-        }],
-    };
-    let refused = ImportPreview {
-        refusal: Some(
-            "“quay-visits.xlsx” is not a spreadsheet: its first bytes are those of a picture.".into(),
-        ),
-        file_name: "quay-visits.xlsx".into(),
-        ..ImportPreview::default()
-    };
-    let done = ImportDone {
-        file_name: "quay-visits.csv".into(),
-        counts,
-        entries: 1204,
-        refused_href: Some("/import/refused?token=confirm".into()),
-    };
-    vec![
-        ("import", pages::import(&frame, &ImportView::default())),
-        (
-            "import-refused",
-            pages::import(
-                &frame,
-                &ImportView { error: Some("The file has 210 MB; at most 200 MB are read.".into()) },
-            ),
-        ),
-        ("import-preview", pages::import_preview(&frame, &preview)),
-        ("import-preview-refused", pages::import_preview(&frame, &refused)),
-        ("import-done", pages::import_done(&frame, &done)),
     ]
 }
 

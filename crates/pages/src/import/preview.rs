@@ -1,0 +1,208 @@
+//! The preview of an import, with everything that can be chosen about it.
+
+use super::{ImportCounts, ImportQuestion, SheetMenus, counts, questions, sheet};
+use crate::{Frame, frame, parts, words};
+use maud::{Markup, html};
+
+/// The preview of an import. Nothing is saved yet.
+#[derive(Debug, Clone, Default)]
+pub struct ImportPreview {
+    /// Token by which the import is confirmed.
+    pub token: String,
+    /// Number of the preview; a form made from an earlier one is not accepted.
+    pub revision: usize,
+    /// Name of the file.
+    pub file_name: String,
+    /// How the file was read, one sentence each: encoding, delimiter, layout, order of dates and why.
+    pub read_as: Vec<String>,
+    /// The clinic's saved choices that are used here, if there are any for these headings.
+    pub saved: Option<SavedChoices>,
+    /// The sheet with its menus.
+    pub sheet: SheetMenus,
+    /// The questions in the order in which they came up, the blocking ones first.
+    pub questions: Vec<ImportQuestion>,
+    /// Id of a question that stays in its place though it was just answered.
+    pub in_place: Option<String>,
+    /// Why the last choices were not taken, if they were not.
+    pub trouble: Option<String>,
+    /// Whether an import was asked for while blocking questions were open.
+    pub missed: bool,
+    /// The expected result.
+    pub counts: ImportCounts,
+    /// The reasons, each with the number of rows.
+    pub reasons: Vec<(String, usize)>,
+    /// The first few hundred rows with a question or refusal, in the order of the file.
+    pub rows: Vec<RowNote>,
+    /// The number of all such rows.
+    pub rows_in_all: usize,
+    /// Children who may be the same child. They are never merged automatically.
+    pub possible: Vec<PossiblePair>,
+}
+
+/// Choices saved for files with the same headings.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SavedChoices {
+    /// When they were saved, in words.
+    pub when: String,
+}
+
+/// A row with a question or refusal.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RowNote {
+    /// Its sheet, where several are read together; otherwise empty.
+    pub sheet: String,
+    /// Its number in the file or sheet; row 1 is the header.
+    pub row: usize,
+    /// "imported with a question", "already there", "refused".
+    pub disposition: String,
+    /// The column that it concerns, if any.
+    pub column: String,
+    /// The value in the file.
+    pub value: String,
+    /// The reason.
+    pub reason: String,
+}
+
+/// Two children who may be the same child.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PossiblePair {
+    /// One child.
+    pub one: String,
+    /// The other child.
+    pub other: String,
+    /// What matches.
+    pub why: String,
+}
+
+/// The page before anything is saved.
+#[must_use]
+pub fn import_preview(frame: &Frame, view: &ImportPreview) -> Markup {
+    let body = html! {
+        h1 { "Preview of the import" }
+        p.lead { strong { bdi { (view.file_name) } } ": nothing is saved yet." }
+        p.sr id="import-said" role="status" {}
+        div id="import-work" data-import="" { (import_work(frame, view)) }
+    };
+    frame::page(frame, "Preview of the import", &body)
+}
+
+/// The part of the preview that changes with what is chosen.
+#[must_use]
+pub fn import_work(frame: &Frame, view: &ImportPreview) -> Markup {
+    html! {
+        @if let Some(text) = &view.trouble { div.errors id="import-trouble" role="alert" { h2 { "Not taken" } p { (text) } } }
+        @if let Some(saved) = &view.saved { (saved_choices(frame, view, saved)) }
+        p.import-now id="import-now" { (now(view)) }
+        form.import-form method="post" action="/import/confirm" data-settle="" {
+            (parts::csrf(&frame.csrf))
+            (parts::hidden("token", &view.token))
+            (parts::hidden("revision", &view.revision.to_string()))
+            (parts::hidden("shown_from", &view.sheet.from.to_string()))
+            // Enter in a field must never import: the first button of a form is the one it presses.
+            button.sr type="submit" formaction="/import/settle" formnovalidate tabindex="-1" { "Show again" }
+            (sheet::sheet(&view.sheet))
+            (questions::questions(&view.questions, view.in_place.as_deref()))
+            (confirm(view))
+        }
+        (choices_file(view))
+        (read_as(&view.read_as))
+        (possible(&view.possible))
+        (rows(view))
+    }
+}
+
+/// What would happen now, in one sentence.
+fn now(view: &ImportPreview) -> Markup {
+    let ImportCounts { rows, imported, question, duplicate, refused, .. } = view.counts;
+    let open = view.questions.iter().filter(|question| question.is_open).count();
+    html! {
+        strong { (imported + question) } " of " (words::count(rows as i64, "row", "rows")) " would be imported"
+        @if duplicate > 0 { ", " (duplicate) (if duplicate == 1 { " is" } else { " are" }) " already there" }
+        @if refused > 0 { ", " (refused) " refused" }
+        ". "
+        @if open > 0 { a href="#questions" { (words::count(open as i64, "question is", "questions are")) " open" } ". " }
+        a href="#confirm" { "Go to the import" } "."
+    }
+}
+
+fn saved_choices(frame: &Frame, view: &ImportPreview, saved: &SavedChoices) -> Markup {
+    html! {
+        div.message.note {
+            p { "The choices that this clinic saved for sheets with these headings are used (saved " (saved.when) ")." }
+            form.inline method="post" action="/import/forget" {
+                (parts::csrf(&frame.csrf))
+                (parts::hidden("token", &view.token))
+                button type="submit" { "Forget these choices and start afresh" }
+            }
+        }
+    }
+}
+
+fn confirm(view: &ImportPreview) -> Markup {
+    let to_import = view.counts.imported + view.counts.question;
+    let blocked = view.questions.iter().any(ImportQuestion::holds_back);
+    html! {
+        section.import-confirm id="confirm" aria-labelledby="confirm-head" {
+            h2 id="confirm-head" { "Import" }
+            (counts(&view.counts))
+            (questions::held_back(&view.questions, view.missed))
+            div.confirm {
+                button type="submit" formaction="/import/settle" formnovalidate { "Show again with these choices" }
+                @if to_import > 0 { button.primary type="submit" {
+                    "Import " (words::count(to_import as i64, "row", "rows"))
+                    @if blocked { " without them" }
+                } }
+                @else { p { "There is nothing new in this file." } }
+                a.button href="/import" { "Choose another file" }
+                @if view.counts.refused > 0 { a href={ "/import/refused?token=" (view.token) } { "Download the " (words::count(view.counts.refused as i64, "refused row", "refused rows")) } }
+            }
+        }
+    }
+}
+
+/// What is chosen, as a file.
+fn choices_file(view: &ImportPreview) -> Markup {
+    html! {
+        details.more.import-choices id="choices" {
+            summary { "Use these choices elsewhere" }
+            p { "What you choose is saved when you import, and is used for the next sheet with the same headings. You can also download it as a map file: for another computer, or for the command " code { "plantigrade import FILE --columns MAP" } "." }
+            p { a.button href={ "/import/map?token=" (view.token) } { "Download the map file" } }
+        }
+    }
+}
+
+fn read_as(lines: &[String]) -> Markup {
+    html! { @if !lines.is_empty() { section { h2 { "How the file was read" } ul.plain-list { @for line in lines { li { (line) } } } } } }
+}
+
+fn possible(pairs: &[PossiblePair]) -> Markup {
+    html! {
+        @if !pairs.is_empty() {
+            section.card.look { h2 { "May be the same child" }
+                p { "They are imported as two children; nothing is merged automatically." }
+                ul.plain-list { @for pair in pairs { li { strong { bdi { (pair.one) } } " and " strong { bdi { (pair.other) } } ": " (pair.why) } } }
+            }
+        }
+    }
+}
+
+fn rows(view: &ImportPreview) -> Markup {
+    html! {
+        @if !view.rows.is_empty() {
+            section { h2 { "Rows to check " span.count { (view.rows_in_all) } }
+                @if !view.reasons.is_empty() { ul.plain-list { @for (reason, n) in &view.reasons { li { (n) " × " (reason) } } } }
+                @if view.rows.len() < view.rows_in_all { p { "The first " (view.rows.len()) " are shown." } }
+                div.scroll tabindex="0" role="region" aria-label="Table: rows to check" { table.stack role="table" {
+                    thead role="rowgroup" { tr role="row" { th role="columnheader" scope="col" { "Row" } th role="columnheader" scope="col" { "Result" } th role="columnheader" scope="col" { "Column" } th role="columnheader" scope="col" { "Value" } th role="columnheader" scope="col" { "Why" } } }
+                    tbody role="rowgroup" { @for row in &view.rows { tr role="row" {
+                        th role="rowheader" scope="row" { @if !row.sheet.is_empty() { bdi { (row.sheet) } ", " } span.stack-only { "Row " } (row.row) }
+                        td role="cell" data-label="Result" { (row.disposition) }
+                        td role="cell" data-label="Column" dir="auto" { (row.column) }
+                        td.value role="cell" data-label="Value" dir="auto" { (row.value) }
+                        td role="cell" data-label="Why" { (row.reason) }
+                    } } }
+                } }
+            }
+        }
+    }
+}
