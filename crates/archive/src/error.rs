@@ -1,6 +1,6 @@
 //! What can go wrong with the records, worded for the clinician who reads it.
 
-use record::{ChildId, EntryId};
+use record::{ChildId, EntryId, ImportId};
 use rusqlite::ErrorCode;
 use std::path::{Path, PathBuf};
 
@@ -70,9 +70,15 @@ pub enum ArchiveError {
     /// Erased before.
     #[error("entry {0} has been erased already")]
     AlreadyErased(EntryId),
-    /// A reason is needed for an erasure.
-    #[error("an erasure needs a reason, which stays in the records: nothing was erased")]
+    /// A reason is needed for an erasure, and to undo an import.
+    #[error("a reason is needed, which stays in the records: nothing was changed")]
     NoReason,
+    /// No import of that id.
+    #[error("there is no import {0} in the records")]
+    NoImport(ImportId),
+    /// Undone before.
+    #[error("import {0} has been undone already: nothing was written")]
+    AlreadyUndone(ImportId),
     /// An entry that cannot be read back.
     #[error(
         "entry {entry} cannot be read: {why}. Run the check of the records, and restore the latest backup if it finds damage"

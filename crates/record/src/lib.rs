@@ -36,7 +36,7 @@ pub use day::{Day, DayError, DayRange};
 pub use dimeglio::{Angle, AngleItem, Dimeglio, DimeglioSign, Grade};
 pub use entry::{Body, Entry, Kind, WireError};
 pub use field::{FieldFault, FieldSpec, FieldType, FormSpec, KindSpec, PlacedField};
-pub use id::{ChildId, EntryId, IdError, SiteId, UserId};
+pub use id::{ChildId, EntryId, IdError, ImportId, SiteId, UserId};
 pub use kinds::*;
 pub use pirani::{HalfPoint, Halves, Pirani, Sign, SubScore};
 pub use side::{Side, Sides};
