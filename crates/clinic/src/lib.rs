@@ -27,6 +27,7 @@ mod records;
 mod results;
 mod stock_needs;
 mod summary;
+mod undo_import;
 mod worn_text;
 
 pub use import::plan_import;
@@ -40,3 +41,4 @@ pub use proposal::{ProposedDay, is_clinic_day, proposed_days};
 pub use records::{ChildRecord, ClinicRecords, RecordsOptions};
 pub use results::SharedResults;
 pub use summary::{ItemDetail, SavedReason, saved_call, sides_of, state_key, summary};
+pub use undo_import::{KeptEntry, KeptReason, UndoPlan, UndoStamp};

@@ -128,8 +128,13 @@ impl ClinicRecords {
         progress: &mut dyn FnMut(usize),
     ) -> Result<Receipt, ArchiveError> {
         let receipt = self.archive.append_many(entries, progress)?;
-        self.counters.imports.fetch_add(1, Ordering::AcqRel);
+        self.count_import();
         Ok(receipt)
+    }
+
+    /// Notes that very much was written, so that what the whole clinic teaches is learned again.
+    pub(crate) fn count_import(&self) {
+        self.counters.imports.fetch_add(1, Ordering::AcqRel);
     }
 
     /// How many imports there were since opening: what is learned from the whole clinic is valid until the

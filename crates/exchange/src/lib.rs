@@ -13,6 +13,7 @@
 //! Start reading at [`plan`], then `reader` (one row) and `evidence` (the order of day and month).
 
 mod cell_rules;
+mod changed_visits;
 mod coding;
 mod columns;
 mod dates;
@@ -39,12 +40,13 @@ mod text;
 mod values;
 mod words;
 
+pub use changed_visits::ChangedVisits;
 pub use columns::{Column, ColumnMap};
 pub use dates::DateOrder;
 pub use evidence::DateDecision;
 pub use export::{ExportError, export_csv, export_xlsx, guarded};
 pub use guess::guess;
-pub use known::{Known, KnownChild, Nothing, Stamp};
+pub use known::{HoldingEntry, Known, KnownChild, Nothing, Stamp};
 pub use map_file::{MapError, MapFile};
 pub use meaning::Meaning;
 pub use plan::{Plan, plan};
@@ -53,5 +55,8 @@ pub use report::{
     ADDED_HEADINGS, Disposition, Dispositions, ImportReason, Person, PossibleMatch, Remark, Report,
     RowReport, push_row, refused_rows_csv,
 };
-pub use table::{Cell, CellKind, MOST_BYTES, MOST_COLUMNS, MOST_ROWS, ReadError, Source, Table, read_table};
+pub use table::{
+    Cell, CellKind, MOST_BYTES, MOST_CELLS, MOST_COLUMNS, MOST_ROWS, MOST_TEXT_BYTES, ReadError, Source,
+    Table, read_table,
+};
 pub use text::column_letter;

@@ -4,7 +4,7 @@ mod settle;
 mod write;
 
 use crate::{
-    Column, ColumnMap, DateOrder, Meaning, Table,
+    ChangedVisits, Column, ColumnMap, DateOrder, Meaning, Table,
     cell_rules::{UNITS, with_unit},
     coding::ValueCoding,
     guess,
@@ -372,6 +372,8 @@ impl MapFile {
             .extend(self.raw.done.iter().map(|(word, plain)| (fold(word), plain.get_ref().clone())));
         map.sheet.clone_from(&self.raw.sheet);
         map.header_row = self.header_row();
+        map.changed_visits =
+            self.answered("changed visits").and_then(ChangedVisits::of_key).unwrap_or_default();
         self.rules(table, &said, &mut map);
         guess::finish(table, &mut map, self);
         Ok(map)

@@ -2,7 +2,7 @@
 //! answers a person can give. What is answered goes into the map file and is not asked again.
 
 use crate::{
-    Column, DateOrder, ImportReason, MapError, Meaning, Remark,
+    ChangedVisits, Column, DateOrder, ImportReason, MapError, Meaning, Remark,
     text::clip,
     values::{self, Read},
 };
@@ -120,6 +120,8 @@ pub(crate) enum QuestionTopic {
     BlankRows,
     /// Whether each row holds one measurement.
     RowLayout,
+    /// Rows that give other values than the record.
+    ChangedVisits,
     /// A sheet that is left out.
     OtherSheet(String),
     /// Another choice that has no place of its own in a map file.
@@ -145,6 +147,7 @@ impl fmt::Display for QuestionTopic {
             Self::Footers => f.write_str("footers"),
             Self::BlankRows => f.write_str("blank rows"),
             Self::RowLayout => f.write_str("layout"),
+            Self::ChangedVisits => f.write_str("changed visits"),
             Self::DoneWord(of) => write!(f, "done: {of}"),
             Self::SideWord(of) => write!(f, "side: {of}"),
             Self::Value(of) => write!(f, "value: {of}"),
@@ -166,6 +169,7 @@ impl QuestionTopic {
             "footers" => return Self::Footers,
             "blank rows" => return Self::BlankRows,
             "layout" => return Self::RowLayout,
+            "changed visits" => return Self::ChangedVisits,
             _ => {}
         }
         let found = TOPICS.iter().find_map(|(prefix, make)| Some(make(id.strip_prefix(prefix)?.to_owned())));
@@ -227,6 +231,12 @@ fn question_of(remark: &Remark, meaning: Option<Meaning>) -> Option<FileQuestion
             choices: choices.to_vec(),
             ..FileQuestion::new(&QuestionTopic::DateOrder, text)
         });
+    }
+    if remark.reason == ImportReason::ChangedVisit {
+        let text = "The record has other values for the same foot and day, which each of these rows names. Which are right?";
+        let choices = ChangedVisits::ANSWERS.map(|answer| AnswerChoice::new(answer.key(), answer.words()));
+        let question = FileQuestion::new(&QuestionTopic::ChangedVisits, text).blocking();
+        return Some(FileQuestion { choices: choices.to_vec(), ..question });
     }
     let value = remark.value.as_deref().filter(|value| !value.is_empty() && !value.ends_with('…'))?;
     let asked = |topic: QuestionTopic, text: String, choices: Vec<AnswerChoice>| {
@@ -301,6 +311,7 @@ mod tests {
             QuestionTopic::Footers,
             QuestionTopic::BlankRows,
             QuestionTopic::RowLayout,
+            QuestionTopic::ChangedVisits,
             QuestionTopic::DoneWord("TA: 6".to_owned()),
             QuestionTopic::SideWord("q1".to_owned()),
             QuestionTopic::Value("sain".to_owned()),

@@ -172,7 +172,8 @@ impl<'a> Reader<'a> {
     /// Reads a row.
     pub(crate) fn row(&self, row: usize) -> Result<RowRead, Refusal> {
         self.sound(row)?;
-        let mut out = RowRead { who: self.who(row)?, ..RowRead::default() };
+        let valueless = self.valueless(row)?;
+        let mut out = RowRead { who: self.who(row)?, questions: valueless, ..RowRead::default() };
         if out.who.is_nobody() {
             let text = "Neither a hospital number nor a name says which child this is.";
             return Err(refuse(ImportReason::NoChild, None, "", text.to_owned()));
@@ -215,6 +216,32 @@ impl<'a> Reader<'a> {
             }
         }
         Ok(())
+    }
+
+    /// Asks about cells that hold an error or a formula without a value, which must not be taken for blank.
+    /// Where one says which child it is, the row is refused.
+    fn valueless(&self, row: usize) -> Result<Vec<Remark>, Refusal> {
+        let mut asked = Vec::new();
+        if !self.table.is_typed() {
+            return Ok(asked);
+        }
+        let child = &self.layout.child;
+        for column in self.map.columns.iter().filter(|column| column.meaning.is_some()) {
+            let (at, cell) = (column.index, self.table.cell(row, column.index));
+            let (reason, text) = match cell.kind {
+                CellKind::Error => (ImportReason::ErrorValue, "The cell holds an error instead of a value."),
+                CellKind::Formula => (
+                    ImportReason::FormulaWithoutValue,
+                    "The cell holds a formula whose value is not in the file: open it in a spreadsheet program and save it again.",
+                ),
+                _ => continue,
+            };
+            if [child.number, child.name, child.family, child.given, child.born].contains(&Some(at)) {
+                return Err(self.refuse(reason, at, cell, text));
+            }
+            asked.push(self.remark(reason, at, cell, text));
+        }
+        Ok(asked)
     }
 
     pub(crate) fn cell(&self, row: usize, column: usize) -> Cell<'a> {

@@ -3,3 +3,4 @@
 
 mod cache;
 mod loss;
+mod undo;

@@ -67,7 +67,7 @@ pub(super) fn is_group(text: &str) -> bool {
         return false;
     }
     let side = words.iter().any(|word| matches!(side_word(word), Some(SideWord::Full(_))));
-    let short = words.len() == 1 && matches!(side_word(&words[0]), Some(SideWord::Letter('r' | 'l')));
+    let short = matches!(&words[..], [word] if matches!(side_word(word), Some(SideWord::Letter('r' | 'l'))));
     let number = words.iter().any(|word| word.bytes().all(|b| b.is_ascii_digit()));
     let visit = words.iter().any(|word| HEADING_LISTS.group.has(word));
     side || short || (number && visit)
@@ -118,7 +118,7 @@ fn joined(grid: &Grid, top: usize, bottom: usize) -> Vec<String> {
     (0..columns)
         .map(|column| {
             let (above, below) = (grid.cell(top, column).trimmed(), grid.cell(bottom, column).trimmed());
-            match (&groups[column], above, below) {
+            match (groups.get(column).and_then(Option::as_ref), above, below) {
                 (Some(group), _, below) if !below.is_empty() && below != group => format!("{group} {below}"),
                 (_, above, "") => above.to_owned(),
                 (_, "", below) => below.to_owned(),

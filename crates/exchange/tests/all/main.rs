@@ -3,16 +3,20 @@
 
 mod any_bytes;
 mod bad_input;
+mod changed;
 mod child;
 mod columns;
 mod common;
 mod dates;
 mod done;
 mod export;
+mod habits;
 mod harbour;
+mod hostile;
 mod layouts;
 mod logger;
 mod map_file;
+mod packages;
 mod questions;
 mod scores;
 mod scripts;
