@@ -27,6 +27,7 @@ mod ink;
 pub mod likely;
 mod lost;
 pub mod parts;
+mod past_imports;
 pub mod picture;
 mod protocol;
 pub mod put_off;
@@ -55,11 +56,12 @@ pub use entry::{Amendment, EntryView, entry};
 pub use find::{FindRow, FindView, find, find_list};
 pub use frame::{Frame, Here, Message, page};
 pub use import::{
-    ColumnGuess, ImportCounts, ImportDone, ImportPreview, ImportView, PossiblePair, RowNote, import,
-    import_done, import_preview,
+    ColumnGuess, ImportCounts, ImportDone, ImportPreview, ImportView, PossiblePair, PossiblePairsView,
+    RowNote, import, import_done, import_preview, possible_pairs,
 };
 pub use likely::{ForecastsView, forecasts};
 pub use lost::{LostRow, LostView, lost};
+pub use past_imports::{KeptRow, PastImportRow, UndoImportView, past_imports, undo_import};
 pub use protocol::{ProtocolView, protocol};
 pub use put_off::{PutOffView, put_off};
 pub use register::{PossibleChild, RegisterView, register};

@@ -7,6 +7,8 @@ use std::sync::{Arc, Mutex};
 
 /// Plans kept at a time: they hold whole files.
 const KEPT: usize = 8;
+/// What the files of all kept plans may take of memory, in bytes. The last one is kept whatever it takes.
+const KEPT_BYTES: usize = 128 << 20;
 
 /// Plans by token, of one person each.
 #[derive(Default)]
@@ -21,10 +23,12 @@ struct Kept {
 }
 
 impl Plans {
-    /// Keeps a plan; the oldest goes where there are too many.
+    /// Keeps a plan; the oldest go where there are too many or they take too much memory.
     pub fn keep(&self, token: String, owner: UserId, plan: PlannedImport) {
         if let Ok(mut kept) = self.kept.lock() {
-            if kept.len() >= KEPT {
+            let room = KEPT_BYTES.saturating_sub(plan.sheet.table.bytes());
+            let taken = |kept: &[Kept]| kept.iter().map(|each| each.plan.sheet.table.bytes()).sum::<usize>();
+            while kept.len() >= KEPT || (!kept.is_empty() && taken(&kept) > room) {
                 kept.remove(0);
             }
             kept.push(Kept { token, owner, plan: Arc::new(plan) });

@@ -11,6 +11,7 @@ mod child_forecast;
 mod due;
 mod export;
 mod import;
+mod import_undo;
 mod survival;
 mod verify;
 mod wear;

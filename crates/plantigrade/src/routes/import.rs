@@ -4,11 +4,11 @@ use crate::{
     app::App,
     auth::Token,
     commands::{disposition, read_as},
-    importing::{PlannedImport, UploadedSheet},
+    importing::{PlannedImport, UploadedSheet, new_import},
     web::{FILE_BYTES, Fail, PageResult, Posted, Shared, Visitor, again, page, work},
 };
 use axum::{
-    body::HttpBody,
+    body::{Bytes, HttpBody},
     extract::{Multipart, Query, Request, State},
     http::{StatusCode, header},
     middleware::Next,
@@ -27,6 +27,8 @@ use std::{future::poll_fn, pin::Pin};
 const ROWS_SHOWN: usize = 300;
 /// The largest body that is read to its end though it is refused.
 const LET_GO_BY_BYTES: u64 = 4 << 30;
+/// Pairs of children who may be the same child, shown at a time.
+pub(super) const PAIRS_SHOWN: usize = 50;
 /// Examples shown of a column.
 const EXAMPLES: usize = 3;
 
@@ -38,8 +40,8 @@ pub async fn form(State(app): State<Shared>, visitor: Visitor) -> PageResult {
 /// A file as it came.
 struct Upload {
     csrf: String,
-    file: Option<(String, Vec<u8>)>,
-    map: Option<(String, Vec<u8>)>,
+    file: Option<(String, Bytes)>,
+    map: Option<(String, Bytes)>,
 }
 
 impl Upload {
@@ -48,7 +50,7 @@ impl Upload {
         while let Some(field) = form.next_field().await.map_err(|error| broken(&error))? {
             let name = field.name().unwrap_or_default().to_owned();
             let file = field.file_name().unwrap_or_default().to_owned();
-            let bytes = field.bytes().await.map_err(|error| broken(&error))?.to_vec();
+            let bytes = field.bytes().await.map_err(|error| broken(&error))?;
             let chosen = (!bytes.is_empty() || !file.is_empty()).then_some((file, bytes));
             match name.as_str() {
                 "file" => upload.file = chosen,
@@ -101,7 +103,11 @@ pub async fn upload(State(app): State<Shared>, visitor: Visitor, form: Multipart
     let map = upload.map.map(|(name, bytes)| (name, String::from_utf8_lossy(&bytes).into_owned()));
     let looked = work(&app, move |app| {
         let map = map.as_ref().map(|(name, text)| (name.as_str(), text.as_str()));
-        Ok(match UploadedSheet::read(&bytes, &name, map) {
+        // Files are large: one at a time is read or written.
+        let _one_at_a_time = app.importing.lock();
+        let read = UploadedSheet::read(&bytes, &name, map);
+        drop(bytes);
+        Ok(match read {
             Ok(sheet) => Ok(look(app, owner, name, sheet)?),
             Err(failure) => Err(failure.sentence),
         })
@@ -135,7 +141,8 @@ fn preview(token: &str, file_name: &str, sheet: &UploadedSheet, report: &Report)
         reasons: report.reasons.iter().map(|(reason, count)| (reason.replace('-', " "), *count)).collect(),
         rows: report.not_plain.iter().take(ROWS_SHOWN).map(note).collect(),
         rows_in_all: report.not_plain.len(),
-        possible: report.matches.iter().map(pair).collect(),
+        possible: report.matches.iter().take(PAIRS_SHOWN).map(pair).collect(),
+        possible_in_all: report.possible_matches,
     }
 }
 
@@ -161,7 +168,7 @@ fn note(row: &exchange::RowReport) -> RowNote {
     }
 }
 
-fn pair(pair: &exchange::PossibleMatch) -> PossiblePair {
+pub(super) fn pair(pair: &exchange::PossibleMatch) -> PossiblePair {
     let named = |person: &exchange::Person| match &person.number {
         Some(number) => format!("{} ({number})", person.name),
         None => person.name.clone(),
@@ -199,7 +206,7 @@ pub async fn confirm(State(app): State<Shared>, visitor: Visitor, Posted(filled)
     page(pages::import_done(&frame, &done.await?))
 }
 
-fn gone() -> Fail {
+pub(super) fn gone() -> Fail {
     Fail(RequestError::Refused(
         "This file was looked at too long ago, or the program was started again since. Choose it once more."
             .to_owned(),
@@ -207,9 +214,10 @@ fn gone() -> Fail {
 }
 
 fn write(app: &App, owner: UserId, token: &str, plan: &PlannedImport) -> Result<ImportDone, Fail> {
-    let fresh = plan.sheet.plan(Some(app.archive()), &stamp(app, owner), app.clock, &mut |_| {})?;
-    let result = app.records.import(fresh.entries, &mut |_| {});
-    let entries = result?.entries;
+    let stamp = stamp(app, owner);
+    let fresh = plan.sheet.plan(Some(app.archive()), &stamp, app.clock, &mut |_| {})?;
+    let about = new_import(&fresh.report, &stamp, app.clock);
+    let entries = app.records.import_file(fresh.entries, about, &mut |_| {})?.entries;
     let view = done(token, &plan.file_name, &fresh.report, entries);
     app.plans.written(token, owner, fresh.report, entries);
     Ok(view)
