@@ -150,6 +150,8 @@ pub enum CellKind {
     Text,
     /// A number of a workbook.
     Number,
+    /// A number of a workbook that counts days from 1904, which is never read as a day counted from 1900.
+    NumberSince1904,
     /// A date of a workbook; the text is then year-month-day.
     Date,
     /// A time of day or a duration of a workbook.
@@ -246,9 +248,14 @@ impl Grid {
     }
 
     fn span(&self, row: usize) -> (usize, usize) {
-        let Some(&end) = self.row_ends.get(row) else { return (0, 0) };
+        // The row that is still open ends with the last cell.
+        let end = match self.row_ends.get(row) {
+            Some(&end) => end as usize,
+            None if row == self.row_ends.len() => self.ends.len(),
+            None => return (0, 0),
+        };
         let from = row.checked_sub(1).and_then(|before| self.row_ends.get(before)).copied().unwrap_or(0);
-        (from as usize, end as usize)
+        (from as usize, end)
     }
 
     pub(crate) fn cell(&self, row: usize, column: usize) -> Cell<'_> {

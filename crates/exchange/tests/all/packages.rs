@@ -10,7 +10,11 @@ pub fn package(parts: &[(&str, &[u8])]) -> Vec<u8> {
     let mut writer = ZipWriter::new(Cursor::new(Vec::new()));
     let packed = SimpleFileOptions::default().compression_method(CompressionMethod::Deflated);
     for (name, bytes) in parts {
-        writer.start_file(*name, packed.compression_level(Some(1))).unwrap();
+        // A reader tells an ODS file by this part, which is therefore not packed.
+        let stored = SimpleFileOptions::default().compression_method(CompressionMethod::Stored);
+        let level = if bytes.len() > 64 << 20 { 1 } else { 9 };
+        let how = if *name == "mimetype" { stored } else { packed.compression_level(Some(level)) };
+        writer.start_file(*name, how).unwrap();
         writer.write_all(bytes).unwrap();
     }
     writer.finish().unwrap().into_inner()

@@ -65,7 +65,7 @@ impl NumberFormat {
     }
 }
 
-/// A number as text, and what it is. In a workbook that counts from 1904 a plain number is handed on as text,
+/// A number as text, and what it is. In a workbook that counts from 1904 a plain number has a kind of its own,
 /// so that none is later taken for a day counted from 1900.
 pub(super) fn shown(number: f64, format: NumberFormat, epoch: Epoch) -> (String, CellKind) {
     match format {
@@ -77,7 +77,7 @@ pub(super) fn shown(number: f64, format: NumberFormat, epoch: Epoch) -> (String,
             let minutes = (number * 1440.0).round();
             (format!("{:02}:{:02}", (minutes / 60.0).floor(), minutes % 60.0), CellKind::Time)
         }
-        _ if epoch == Epoch::Year1904 => (number.to_string(), CellKind::Text),
+        _ if epoch == Epoch::Year1904 => (number.to_string(), CellKind::NumberSince1904),
         _ => (number.to_string(), CellKind::Number),
     }
 }
@@ -121,7 +121,7 @@ mod tests {
         assert_eq!(date(61.0, Epoch::Year1900), "1900-03-01");
         assert_eq!(shown(0.75, NumberFormat::Date, Epoch::Year1900), ("18:00".to_owned(), CellKind::Time));
         assert_eq!(shown(1e9, NumberFormat::Date, Epoch::Year1900).1, CellKind::Text);
-        assert_eq!(shown(45_356.0, NumberFormat::Number, Epoch::Year1904).1, CellKind::Text);
+        assert_eq!(shown(45_356.0, NumberFormat::Number, Epoch::Year1904).1, CellKind::NumberSince1904);
         assert_eq!(shown(-3.0, NumberFormat::Date, Epoch::Year1900), ("-3".to_owned(), CellKind::Number));
     }
 }
