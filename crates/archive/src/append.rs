@@ -85,10 +85,24 @@ impl Archive {
         entries: Vec<Entry>,
         progress: &mut dyn FnMut(usize),
     ) -> Result<Receipt, ArchiveError> {
+        self.append_alone(entries, progress, |_, _| Ok(()))
+    }
+
+    /// The same with something more to be written in the same transaction, which no other job shares.
+    pub(crate) fn append_alone(
+        &self,
+        entries: Vec<Entry>,
+        progress: &mut dyn FnMut(usize),
+        more: impl FnOnce(&Connection, &Receipt) -> Result<(), ArchiveError> + Send + 'static,
+    ) -> Result<Receipt, ArchiveError> {
         let (tell, told) = mpsc::channel();
         let summarise = self.summarise();
-        let answered = self.writer()?.begin(move |conn| import(conn, entries, &summarise, &tell))?;
-        // Ends when the writer drops its end of the channel.
+        let answered = self.writer()?.begin_alone(move |conn| {
+            let receipt = import(conn, entries, &summarise, &tell)?;
+            more(conn, &receipt)?;
+            Ok(receipt)
+        })?;
+        // Ends when the writer lets go of its end.
         for written in told {
             progress(written);
         }

@@ -1,6 +1,6 @@
 //! The errors of the records, with messages for the clinician who reads them.
 
-use record::{ChildId, EntryId};
+use record::{ChildId, EntryId, ImportId};
 use rusqlite::ErrorCode;
 use std::path::{Path, PathBuf};
 
@@ -70,10 +70,16 @@ pub enum ArchiveError {
     /// The entry was erased already.
     #[error("entry {0} has been erased already")]
     AlreadyErased(EntryId),
-    /// An erasure has no reason.
-    #[error("an erasure needs a reason, which stays in the records: nothing was erased")]
+    /// A reason is needed for an erasure, and to undo an import.
+    #[error("a reason is needed, which stays in the records: nothing was changed")]
     NoReason,
-    /// An entry cannot be read.
+    /// No import of that id.
+    #[error("there is no import {0} in the records")]
+    NoImport(ImportId),
+    /// Undone before.
+    #[error("import {0} has been undone already: nothing was written")]
+    AlreadyUndone(ImportId),
+    /// An entry that cannot be read back.
     #[error(
         "entry {entry} cannot be read: {why}. Run the check of the records, and restore the latest backup if it finds damage"
     )]

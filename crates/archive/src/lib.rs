@@ -25,6 +25,7 @@ mod error;
 mod filter;
 mod fold;
 mod generation;
+mod imports;
 mod keys;
 mod lock;
 mod marked;
@@ -47,6 +48,7 @@ pub use cache::{CACHE_BYTES, CacheKey, CacheValue, Claim, LogCache, Outdated, Re
 pub use erase::Erasure;
 pub use error::ArchiveError;
 pub use filter::WorkFilter;
+pub use imports::{NewImport, PastImport, UndoneImport};
 pub use schema::FILE_NAME;
 pub use search::Hit;
 pub use summary::{AppointmentItem, Mark, SavedText, Summarise, Summary, WorkItem, WorkKind};

@@ -16,6 +16,7 @@ const MIGRATIONS: &[(&str, &str)] = &[
     ("accounts", include_str!("migrations/003_accounts.sql")),
     ("marks", include_str!("migrations/004_marks.sql")),
     ("until", include_str!("migrations/005_until.sql")),
+    ("imports", include_str!("migrations/006_imports.sql")),
 ];
 
 const KNOWN: i64 = MIGRATIONS.len() as i64;

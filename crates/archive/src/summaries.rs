@@ -65,7 +65,7 @@ pub(crate) fn pipeline<In: Send, Out: Send>(
     ready.map_or(Ok(()), write)
 }
 
-/// The summary of a child's log, prepared for writing; `None` if the log is empty.
+/// The summary of a child's log, ready to be written; `None` when the log is empty or the child is in no list.
 pub(crate) fn compute(
     child: ChildId,
     log: &[Entry],
@@ -79,6 +79,9 @@ pub(crate) fn compute(
     // A summary filed under another child would lead to the wrong child.
     if summary.child != child {
         return Err(ArchiveError::Summary(child));
+    }
+    if !summary.listed {
+        return Ok(None);
     }
     Prepared::of(&summary).map(Some)
 }

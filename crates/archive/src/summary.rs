@@ -58,6 +58,15 @@ pub struct Summary {
     /// Texts for computations over all children.
     #[serde(rename = "x", default, skip_serializing_if = "Vec::is_empty")]
     pub texts: Vec<SavedText>,
+    /// Whether the child is in any list. Where nothing of its log holds any more it is not, and no summary
+    /// is stored.
+    #[serde(skip, default = "is_listed")]
+    pub listed: bool,
+}
+
+/// A stored summary is of a child that is in the lists.
+const fn is_listed() -> bool {
+    true
 }
 
 impl Summary {
@@ -80,6 +89,7 @@ impl Summary {
             appointments: Vec::new(),
             marks: Vec::new(),
             texts: Vec::new(),
+            listed: true,
         }
     }
 }

@@ -1,5 +1,6 @@
 //! The one thread that writes. Jobs that arrive together share one commit, each within its own
-//! savepoint, and are answered only after the commit. A job that arrives alone has a transaction of its own.
+//! savepoint, and are answered only after the commit. A job that arrives alone, and every import, has a
+//! transaction of its own.
 
 use crate::{
     cache::LogCache,
@@ -31,6 +32,8 @@ type Job = Box<dyn FnOnce(Result<&Connection, ArchiveError>) -> (Option<ArchiveE
 enum Asked {
     /// To write.
     Job(Job),
+    /// To write very much, in a transaction of its own.
+    Import(Job),
     /// To count the items of a day, and say when it is done.
     Count(WorkKind, Day, Sender<()>),
 }
@@ -82,21 +85,22 @@ impl Writer {
     }
 
     /// Hands `work` to the writing thread; the answer comes through the channel.
-    pub(crate) fn begin<T: Send + 'static>(
+    fn begin<T: Send + 'static>(
         &self,
         work: impl FnOnce(&Connection) -> Result<T, ArchiveError> + Send + 'static,
     ) -> Result<Receiver<Result<T, ArchiveError>>, ArchiveError> {
-        let (answer, answered) = mpsc::channel();
-        let job: Job = Box::new(move |conn| {
-            let done = conn.and_then(work);
-            let failed = done.as_ref().err().cloned();
-            let reply = move |commit: Result<(), ArchiveError>| {
-                // A caller that has gone away needs no answer.
-                let _ = answer.send(done.and_then(|value| commit.map(|()| value)));
-            };
-            (failed, Box::new(reply))
-        });
+        let (job, answered) = job_of(work);
         self.ask(Asked::Job(job))?;
+        Ok(answered)
+    }
+
+    /// The same in a transaction that no other job shares.
+    pub(crate) fn begin_alone<T: Send + 'static>(
+        &self,
+        work: impl FnOnce(&Connection) -> Result<T, ArchiveError> + Send + 'static,
+    ) -> Result<Receiver<Result<T, ArchiveError>>, ArchiveError> {
+        let (job, answered) = job_of(work);
+        self.ask(Asked::Import(job))?;
         Ok(answered)
     }
 
@@ -111,6 +115,23 @@ impl Writer {
         let sender = self.sender.lock().map_err(|_| ArchiveError::Closed)?;
         sender.as_ref().ok_or(ArchiveError::Closed)?.send(asked).map_err(|_| ArchiveError::Closed)
     }
+}
+
+/// The job that does `work`, and where its answer comes.
+fn job_of<T: Send + 'static>(
+    work: impl FnOnce(&Connection) -> Result<T, ArchiveError> + Send + 'static,
+) -> (Job, Receiver<Result<T, ArchiveError>>) {
+    let (answer, answered) = mpsc::channel();
+    let job: Job = Box::new(move |conn| {
+        let done = conn.and_then(work);
+        let failed = done.as_ref().err().cloned();
+        let reply = move |commit: Result<(), ArchiveError>| {
+            // A caller that has gone away needs no answer.
+            let _ = answer.send(done.and_then(|value| commit.map(|()| value)));
+        };
+        (failed, Box::new(reply))
+    });
+    (job, answered)
 }
 
 impl Drop for Writer {
@@ -134,28 +155,39 @@ struct AfterCommit {
 }
 
 fn serve(conn: &Connection, receiver: &Receiver<Asked>, after: &AfterCommit) {
-    let AfterCommit { counters, tallies, watch } = after;
     while let Ok(first) = receiver.recv() {
-        let (mut jobs, mut counts) = (Vec::new(), Vec::new());
+        let (mut jobs, mut imports, mut counts) = (Vec::new(), Vec::new(), Vec::new());
         for asked in std::iter::once(first).chain(receiver.try_iter().take(JOBS_PER_COMMIT - 1)) {
             match asked {
                 Asked::Job(job) => jobs.push(job),
+                Asked::Import(job) => imports.push(job),
                 Asked::Count(kind, day, tell) => counts.push((kind, day, tell)),
             }
         }
+        // Short jobs first: whoever saves a visit does not wait for an import that came just before.
         if !jobs.is_empty() {
-            counters.jobs.fetch_add(jobs.len() as u64, Ordering::Relaxed);
-            let (commit, answers) = together(conn, jobs, tallies);
-            watch.look(conn);
-            counters.commits.fetch_add(1, Ordering::Release);
-            for answer in answers {
-                answer(commit.clone());
-            }
+            after.commit(conn, jobs);
+        }
+        for import in imports {
+            after.commit(conn, vec![import]);
         }
         for (kind, day, tell) in counts {
-            tallies.count(conn, kind, day);
+            after.tallies.count(conn, kind, day);
             // Whoever asked may have given up waiting.
             let _ = tell.send(());
+        }
+    }
+}
+
+impl AfterCommit {
+    /// Does the jobs in one transaction and answers them.
+    fn commit(&self, conn: &Connection, jobs: Vec<Job>) {
+        self.counters.jobs.fetch_add(jobs.len() as u64, Ordering::Relaxed);
+        let (commit, answers) = together(conn, jobs, &self.tallies);
+        self.watch.look(conn);
+        self.counters.commits.fetch_add(1, Ordering::Release);
+        for answer in answers {
+            answer(commit.clone());
         }
     }
 }

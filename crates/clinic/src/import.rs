@@ -2,9 +2,10 @@
 
 use crate::ClinicRecords;
 use archive::{ArchiveError, Summary};
-use exchange::{ColumnMap, KnownChild, Nothing, Plan, Stamp, Table};
-use record::{ChildId, Day, Entry};
-use std::cell::RefCell;
+use course::{CorrectedLog, Fate};
+use exchange::{ColumnMap, HoldingEntry, KnownChild, Nothing, Plan, Stamp, Table};
+use record::{ChildId, Day, Entry, EntryId};
+use std::{cell::RefCell, collections::HashSet, rc::Rc};
 use uuid::Uuid;
 
 /// Similar children compared per row of a file.
@@ -30,7 +31,7 @@ pub fn plan_import(
     let Some(records) = records else {
         return Ok(exchange::plan(table, map, &Nothing, stamp, &mut new_id, progress));
     };
-    let known = records.known();
+    let known = records.known()?;
     let plan = exchange::plan(table, map, &known, stamp, &mut new_id, progress);
     known.checked(plan)
 }
@@ -39,14 +40,20 @@ pub fn plan_import(
 /// is saved until [`KnownRecords::checked`].
 pub struct KnownRecords<'a> {
     records: &'a ClinicRecords,
+    any_undone: bool,
+    /// The log read last: each child is asked about in two ways, one after the other.
+    last: RefCell<Option<(ChildId, Rc<Vec<Entry>>)>>,
     error: RefCell<Option<ArchiveError>>,
 }
 
 impl ClinicRecords {
     /// The records as an import queries them.
-    #[must_use]
-    pub fn known(&self) -> KnownRecords<'_> {
-        KnownRecords { records: self, error: RefCell::default() }
+    ///
+    /// # Errors
+    /// When the list of past imports cannot be read.
+    pub fn known(&self) -> Result<KnownRecords<'_>, ArchiveError> {
+        let any_undone = self.past_imports()?.iter().any(|import| import.undone.is_some());
+        Ok(KnownRecords { records: self, any_undone, last: RefCell::default(), error: RefCell::default() })
     }
 }
 
@@ -65,6 +72,36 @@ impl KnownRecords<'_> {
             T::default()
         })
     }
+}
+
+impl KnownRecords<'_> {
+    /// The log of a child without what an undone import brought and without the withdrawals of that: the file
+    /// may be imported again as if it never had been. What a person withdrew stays known.
+    fn log(&self, child: ChildId) -> Rc<Vec<Entry>> {
+        if let Some((_, log)) = self.last.borrow().as_ref().filter(|(of, _)| *of == child) {
+            return Rc::clone(log);
+        }
+        let mut entries = self.or_save(self.records.entries(child));
+        if self.any_undone {
+            let undone = self.or_save(self.records.archive().undone_entries(child));
+            leave_out_withdrawn(&mut entries, &undone);
+        }
+        let log = Rc::new(entries);
+        *self.last.borrow_mut() = Some((child, Rc::clone(&log)));
+        log
+    }
+}
+
+/// Leaves out those of the entries that are withdrawn, each with its withdrawal.
+fn leave_out_withdrawn(entries: &mut Vec<Entry>, undone: &HashSet<EntryId>) {
+    let log = CorrectedLog::of(entries, Day::LAST);
+    let mut left_out = HashSet::new();
+    for line in log.lines.iter().filter(|line| undone.contains(&line.entry.id)) {
+        if let Fate::Withdrawn { by } = line.fate {
+            left_out.extend([line.entry.id, by]);
+        }
+    }
+    entries.retain(|entry| !left_out.contains(&entry.id));
 }
 
 impl exchange::Known for KnownRecords<'_> {
@@ -92,7 +129,15 @@ impl exchange::Known for KnownRecords<'_> {
         found.into_iter().map(known).collect()
     }
 
+    fn holding(&self, child: ChildId) -> Vec<HoldingEntry> {
+        let entries = self.log(child);
+        let log = CorrectedLog::of(&entries, Day::LAST);
+        let holds =
+            log.lines.iter().filter(|line| matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. }));
+        holds.map(|line| HoldingEntry { id: line.entry.id, on: line.on, body: line.body.clone() }).collect()
+    }
+
     fn entries(&self, child: ChildId) -> Vec<Entry> {
-        self.or_save(self.records.entries(child))
+        self.log(child).to_vec()
     }
 }

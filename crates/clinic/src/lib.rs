@@ -29,11 +29,12 @@ mod results;
 mod sites;
 mod stock_needs;
 mod summary;
+mod undo_import;
 mod worn_text;
 
 pub use archive::{
     Account, Accounts, AppointmentItem, ArchiveError, CACHE_BYTES, CacheKey, CacheValue, FILE_NAME, Fault,
-    FaultKind, Hit, Link, LogCache, Progress, Receipt, RecomputeCost, Session, Summary, TokenHash,
+    FaultKind, Hit, Link, LogCache, NewImport, PastImport, Progress, Receipt, RecomputeCost, Session, Summary, TokenHash, UndoneImport,
     VerifyReport, WorkFilter, WorkItem, WorkKind, WorkRow,
 };
 pub use import::{KnownRecords, plan_import};
@@ -47,3 +48,4 @@ pub use proposal::{ProposedDay, is_clinic_day, proposed_days};
 pub use records::{ChildRecord, ClinicRecords, RecordsOptions};
 pub use results::SharedResults;
 pub use summary::{ItemDetail, SavedReason, saved_call, sides_of, state_key, summary};
+pub use undo_import::{KeptEntry, KeptReason, UndoPlan, UndoStamp};

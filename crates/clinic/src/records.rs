@@ -134,12 +134,17 @@ impl ClinicRecords {
         progress: &mut dyn FnMut(usize),
     ) -> Result<Receipt, ArchiveError> {
         let receipt = self.archive.append_many(entries, progress)?;
-        self.counters.imports.fetch_add(1, Ordering::AcqRel);
+        self.count_import();
         Ok(receipt)
     }
 
-    /// The number of imports since opening. What is learned from the whole clinic is valid until the next
-    /// import, because single visits hardly change it.
+    /// Notes that very much was written, so that what the whole clinic teaches is learned again.
+    pub(crate) fn count_import(&self) {
+        self.counters.imports.fetch_add(1, Ordering::AcqRel);
+    }
+
+    /// How many imports there were since opening: what is learned from the whole clinic is valid until the
+    /// next, because single visits hardly change it.
     pub(crate) fn imports(&self) -> u64 {
         self.counters.imports.load(Ordering::Acquire)
     }

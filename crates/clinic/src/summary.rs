@@ -2,18 +2,18 @@
 
 use crate::{marks, worn_text};
 use archive::{AppointmentItem, Options, SavedText, Summary, WorkItem, WorkKind};
-use course::{AppointmentState, Course, Phase, Standing};
+use course::{AppointmentState, CorrectedLog, Course, Fate, Phase, Standing};
 use guidance::attention::{
     CallPlace, RULES,
     worst::{Lead, leads},
 };
 use guidance::{Attention, NextStep, Outlook, Protocol, Reason, Urgency};
-use record::{Day, Entry, Sides};
+use record::{Body, Day, Entry, Sides};
 use serde::{Deserialize, Serialize};
 use std::{borrow::Cow, collections::BTreeSet, sync::Arc};
 
-/// Incremented when summaries are computed differently under the same protocol.
-const VERSION: u32 = 3;
+/// Goes up when summaries are computed differently by the same protocol.
+const VERSION: u32 = 4;
 
 /// The options with which the archive computes summaries under a protocol.
 #[must_use]
@@ -56,10 +56,21 @@ fn of_outlook(entries: &[Entry], outlook: &Outlook) -> Summary {
             .map(|text| SavedText { topic: worn_text::TOPIC.to_owned(), text })
             .into_iter()
             .collect(),
+        listed: holds_anything(entries),
     }
 }
 
-/// The phase in words, for each foot if they differ, and the key of the less advanced one.
+/// Whether anything of a log holds: not where every entry was withdrawn.
+fn holds_anything(entries: &[Entry]) -> bool {
+    let withdraws = |entry: &Entry| matches!(entry.body, Body::Withdrawal(_));
+    if !entries.iter().any(withdraws) {
+        return true;
+    }
+    let log = CorrectedLog::of(entries, Day::LAST);
+    log.lines.iter().any(|line| matches!(line.fate, Fate::Unchanged | Fate::Corrected { .. }))
+}
+
+/// The phase in words, foot by foot where they differ, and the key of the less advanced one.
 fn phase(course: &Course) -> (String, &'static str) {
     let distinct: BTreeSet<Phase> = course.feet.iter().map(|foot| foot.phase).collect();
     let key = distinct.first().map_or("", |phase| phase.key());

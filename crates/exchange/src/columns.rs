@@ -1,6 +1,8 @@
 //! The columns of a sheet and what each was taken to mean.
 
-use crate::{DateOrder, FileQuestion, Meaning, cell_rules::CellRules, table::Table, text::column_letter};
+use crate::{
+    ChangedVisits, DateOrder, FileQuestion, Meaning, cell_rules::CellRules, table::Table, text::column_letter,
+};
 use record::{Side, Sides};
 use serde::{Serialize, Serializer};
 use std::collections::{BTreeMap, BTreeSet};
@@ -77,6 +79,8 @@ pub struct ColumnMap {
     pub done_words: BTreeMap<String, String>,
     /// Languages of the headings, likeliest first.
     pub languages: Vec<&'static str>,
+    /// What to do with rows that give other values than the record.
+    pub changed_visits: ChangedVisits,
     /// The sheet, where a map file names it.
     pub sheet: Option<String>,
     /// The header row, where a map file names it.

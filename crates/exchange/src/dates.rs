@@ -76,7 +76,7 @@ pub(crate) fn read(cell: Cell<'_>, pivot: i32) -> DateCell {
     match cell.kind {
         CellKind::Date => text.parse().map_or(DateCell::Impossible, DateCell::Day),
         CellKind::Number => text.parse::<f64>().map_or(DateCell::Other, serial),
-        CellKind::Time | CellKind::Error => DateCell::Other,
+        CellKind::Time | CellKind::Error | CellKind::Formula | CellKind::NumberSince1904 => DateCell::Other,
         CellKind::Text if text.is_empty() || crate::values::is_nothing(text) => DateCell::Blank,
         CellKind::Text => {
             let text = latin_digits(text);

@@ -2,10 +2,10 @@
 //! the tables of the statistics commands.
 //!
 //! A record may run over several lines where a quoted cell does. The rules of quotes are those of RFC 4180,
-//! and `csv-core` applies them. What it does not tell is kept in a thin layer here:
+//! and `csv-core` applies them. A thin layer here adds what it does not do:
 //!
-//! - A line without quotation marks, or with marks around whole cells and none within, is cut where it
-//!   stands and nothing is copied. That is nearly every line of nearly every file.
+//! - A line without quotation marks, or with marks around whole cells and none within, is cut in place, and
+//!   nothing is copied. That is nearly every line of nearly every file.
 //! - A quotation mark that does not close would take in the rest of the file. Here it costs its own line,
 //!   which is marked as damaged, and reading goes on with the next. The same holds where a cell runs over
 //!   lines and text follows its closing mark: there a mark closed by accident.
@@ -39,15 +39,17 @@ pub fn separator_of_header(bytes: &[u8]) -> u8 {
             b'"' => quoted = !quoted,
             b'\n' | b'\r' if !quoted => break,
             _ if !quoted => {
-                if let Some(at) = SEPARATORS.iter().position(|separator| separator == byte) {
-                    counts[at] += 1;
+                let of_byte = SEPARATORS.iter().zip(&mut counts).find(|(separator, _)| *separator == byte);
+                if let Some((_, count)) = of_byte {
+                    *count += 1;
                 }
             }
             _ => {}
         }
     }
     let most = counts.iter().max().copied().unwrap_or(0);
-    counts.iter().position(|count| *count == most).map_or(SEPARATORS[0], |at| SEPARATORS[at])
+    let first = SEPARATORS.iter().zip(counts).find(|(_, count)| *count == most);
+    first.map_or(b',', |(separator, _)| *separator)
 }
 
 /// The separator that splits the first lines most evenly into more than one cell: for a sheet that may
@@ -57,8 +59,7 @@ pub fn separator_of_lines(text: &str) -> u8 {
     if let Some(named) = named_separator(text) {
         return named;
     }
-    let mut best = SEPARATORS[0];
-    let mut most = 0;
+    let (mut best, mut most) = (b',', 0);
     for separator in SEPARATORS {
         let score = evenness(text, separator);
         if score > most {
@@ -79,7 +80,7 @@ fn evenness(text: &str, separator: u8) -> usize {
     let end = text.char_indices().nth(SAMPLED_CHARS).map_or(text.len(), |(at, _)| at);
     let mut counts = std::collections::BTreeMap::<usize, usize>::new();
     let (mut quoted, mut cells) = (false, 0);
-    for &byte in &text.as_bytes()[..end] {
+    for byte in text.bytes().take(end) {
         match byte {
             b'"' => quoted = !quoted,
             b'\n' if !quoted => {
@@ -95,7 +96,7 @@ fn evenness(text: &str, separator: u8) -> usize {
     counts.iter().map(|(&cells, &lines)| lines * lines * cells.min(50)).max().unwrap_or(0)
 }
 
-/// The cells of a line without quotation marks, as they stand.
+/// The cells of a line without quotation marks, unchanged.
 #[must_use]
 pub fn plain_cells(line: &[u8], separator: u8) -> PlainCells<'_> {
     PlainCells { rest: Some(line), separator }
@@ -116,8 +117,8 @@ impl<'a> Iterator for PlainCells<'a> {
         // Cells are short: a plain loop finds their end sooner than a search made for long texts.
         match rest.iter().position(|byte| *byte == self.separator) {
             Some(end) => {
-                self.rest = Some(&rest[end + 1..]);
-                Some(&rest[..end])
+                self.rest = rest.get(end + 1..);
+                rest.get(..end)
             }
             None => self.rest.take(),
         }
@@ -178,30 +179,30 @@ impl<'a> Record<'a> {
         Some(self.cells.iter().map(move |range| text.get(range.clone()).unwrap_or_default()))
     }
 
-    /// Takes the first line of a text where its cells stand in it: without quotation marks, or in marks
-    /// around the whole cell and none within. Where the line ends; `None` for any other.
-    fn standing(&mut self, text: &'a [u8], separator: u8) -> Option<usize> {
+    /// Takes the first line of a text where its cells can be cut in place: without quotation marks, or with
+    /// marks around the whole cell and none within. Returns where the line ends; `None` for any other line.
+    fn in_place(&mut self, text: &'a [u8], separator: u8) -> Option<usize> {
         self.cells.clear();
         let mut at = 0;
         loop {
             if text.get(at) == Some(&b'"') {
                 let stop = |b: &u8| matches!(b, b'"' | b'\n' | b'\r');
-                let close = at + 1 + text[at + 1..].iter().position(stop)?;
+                let close = at + 1 + text.get(at + 1..)?.iter().position(stop)?;
                 let ends = text.get(close + 1).is_none_or(|&b| b == separator || b == b'\n' || b == b'\r');
-                if text[close] != b'"' || !ends {
+                if text.get(close) != Some(&b'"') || !ends {
                     return None;
                 }
                 self.cells.push(at + 1..close);
                 at = close + 1;
             } else {
-                let rest = &text[at..];
+                let rest = text.get(at..)?;
                 let stop = |b: &u8| *b == separator || *b == b'\n' || *b == b'\r';
                 let end = at + rest.iter().position(stop).unwrap_or(rest.len());
                 self.cells.push(at..end);
                 at = end;
             }
             if text.get(at) != Some(&separator) {
-                (self.line, self.unquoted, self.damaged) = (&text[..at], None, false);
+                (self.line, self.unquoted, self.damaged) = (text.get(..at)?, None, false);
                 return Some(at);
             }
             at += 1;
@@ -256,15 +257,15 @@ impl Splitter {
             record.cells.clear();
             return 0;
         }
-        if let Some(end) = record.standing(text, self.separator) {
-            return end + line_end(&text[end..]);
+        if let Some(end) = record.in_place(text, self.separator) {
+            return end + line_end(text, end);
         }
         let end = memchr2(b'\n', b'\r', text).unwrap_or(text.len());
         if let Some(taken) = self.quoted(text, end, record) {
             return taken;
         }
-        record.broken(&text[..end], self.separator);
-        end + line_end(&text[end..])
+        record.broken(text.get(..end).unwrap_or(text), self.separator);
+        end + line_end(text, end)
     }
 
     /// The cells of a single line, without white space around them.
@@ -288,15 +289,16 @@ impl Splitter {
 
     /// Reads a record with quotation marks; `None` where one does not close.
     fn quoted<'a>(&mut self, text: &'a [u8], first_end: usize, record: &mut Record<'a>) -> Option<usize> {
-        let window = &text[..text.len().min(LONGEST_QUOTED_BYTES)];
+        let window = text.get(..LONGEST_QUOTED_BYTES).unwrap_or(text);
         let mut out = record.unquoted.take().unwrap_or_default();
         let taken = self.unquote(window, window.len() == text.len(), first_end, &mut out)?;
-        let over_lines = taken > first_end + line_end(&text[first_end..]);
-        if over_lines && !closes_where_cells_end(&text[..taken], self.separator) {
+        let over_lines = taken > first_end + line_end(text, first_end);
+        let whole = text.get(..taken)?;
+        if over_lines && !closes_where_cells_end(whole, self.separator) {
             return None;
         }
         (record.line, record.damaged, record.unquoted) = (&[], false, Some(out));
-        let after_return = text[..taken].ends_with(b"\r") && text.get(taken) == Some(&b'\n');
+        let after_return = whole.ends_with(b"\r") && text.get(taken) == Some(&b'\n');
         record.cells.clear();
         let mut from = 0;
         for &end in &self.ends {
@@ -321,9 +323,9 @@ impl Splitter {
         let (mut input, mut taken, mut written, mut cells) = (window, 0, 0, 0);
         let mut closing = false;
         loop {
-            let (result, read, wrote, ended) =
-                self.quotes.read_record(input, &mut out[written..], &mut self.ends[cells..]);
-            input = &input[read..];
+            let (room, ends) = (out.get_mut(written..)?, self.ends.get_mut(cells..)?);
+            let (result, read, wrote, ended) = self.quotes.read_record(input, room, ends);
+            input = input.get(read..)?;
             (written, cells) = (written + wrote, cells + ended);
             taken += if closing { 0 } else { read };
             match result {
@@ -340,11 +342,11 @@ impl Splitter {
     }
 }
 
-/// How many bytes the line end at the beginning of a text has.
-fn line_end(text: &[u8]) -> usize {
-    match text {
-        [b'\r', b'\n', ..] => 2,
-        [b'\r' | b'\n', ..] => 1,
+/// How many bytes the line end at a place of a text has.
+fn line_end(text: &[u8], at: usize) -> usize {
+    match text.get(at..) {
+        Some([b'\r', b'\n', ..]) => 2,
+        Some([b'\r' | b'\n', ..]) => 1,
         _ => 0,
     }
 }
@@ -356,19 +358,20 @@ fn closes_where_cells_end(record: &[u8], separator: u8) -> bool {
         if record.get(at) == Some(&b'"') {
             let Some(close) = closing_mark(record, at + 1) else { return false };
             let ends = record.get(close + 1).is_none_or(|&b| b == separator || b == b'\n' || b == b'\r');
-            if !ends && memchr(b'\n', &record[at..close]).is_some() {
+            if !ends && record.get(at..close).is_some_and(|cell| memchr(b'\n', cell).is_some()) {
                 return false;
             }
             at = close + 1;
         }
-        match memchr3(separator, b'\n', b'\r', &record[at..]) {
-            Some(found) if record[at + found] == separator => at += found + 1,
+        let rest = record.get(at..).unwrap_or_default();
+        match memchr3(separator, b'\n', b'\r', rest) {
+            Some(found) if rest.get(found) == Some(&separator) => at += found + 1,
             _ => return true,
         }
     }
 }
 
-/// Where a quoted cell closes; doubled marks stand for one within it.
+/// Where a quoted cell closes; two marks in a row mean one mark within it.
 fn closing_mark(record: &[u8], mut from: usize) -> Option<usize> {
     loop {
         let found = from + memchr(b'"', record.get(from..)?)?;
@@ -396,7 +399,7 @@ impl<'a> Records<'a> {
 
     /// Reads the next record; `false` at the end of the text.
     pub fn read(&mut self, record: &mut Record<'a>) -> bool {
-        let taken = self.splitter.first(&self.text[self.at..], record);
+        let taken = self.splitter.first(self.text.get(self.at..).unwrap_or_default(), record);
         self.at += taken;
         taken > 0
     }

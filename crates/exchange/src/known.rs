@@ -1,6 +1,6 @@
 //! What is already known, as the caller passes it in, and the stamp every new entry bears.
 
-use record::{ChildId, Day, Entry, SiteId, Timestamp, UserId};
+use record::{Body, ChildId, Day, Entry, EntryId, SiteId, Timestamp, UserId};
 
 /// Who writes, when and where.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -28,6 +28,17 @@ pub struct KnownChild {
     pub numbers: Vec<String>,
 }
 
+/// An entry as it holds: with its corrections.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HoldingEntry {
+    /// The entry.
+    pub id: EntryId,
+    /// Its clinical day.
+    pub on: Day,
+    /// What it says.
+    pub body: Body,
+}
+
 /// The record as far as an import must know it.
 pub trait Known {
     /// Children who bear or have borne this hospital number.
@@ -37,6 +48,8 @@ pub trait Known {
     fn alike(&self, family: &str, given: &str, born: Option<Day>) -> Vec<KnownChild>;
     /// Every entry of a child as logged, corrected and withdrawn ones among them.
     fn entries(&self, child: ChildId) -> Vec<Entry>;
+    /// The entries of a child as they hold, without corrections, withdrawals and what was withdrawn.
+    fn holding(&self, child: ChildId) -> Vec<HoldingEntry>;
 }
 
 /// An empty record.
@@ -51,6 +64,9 @@ impl Known for Nothing {
         Vec::new()
     }
     fn entries(&self, _: ChildId) -> Vec<Entry> {
+        Vec::new()
+    }
+    fn holding(&self, _: ChildId) -> Vec<HoldingEntry> {
         Vec::new()
     }
 }

@@ -14,6 +14,7 @@
 
 mod ages;
 mod cell_rules;
+mod changed_visits;
 mod coding;
 mod columns;
 mod dates;
@@ -42,12 +43,13 @@ mod text;
 mod values;
 mod words;
 
+pub use changed_visits::ChangedVisits;
 pub use columns::{Column, ColumnMap};
 pub use dates::DateOrder;
 pub use evidence::DateDecision;
 pub use export::{ExportError, export_csv, export_xlsx, guarded};
 pub use guess::guess;
-pub use known::{Known, KnownChild, Nothing, Stamp};
+pub use known::{HoldingEntry, Known, KnownChild, Nothing, Stamp};
 pub use map_file::{MapError, MapFile};
 pub use meaning::Meaning;
 pub use opening::{read_mapped, shaped};
@@ -57,5 +59,8 @@ pub use report::{
     ADDED_HEADINGS, Disposition, Dispositions, ImportReason, Person, PossibleMatch, Remark, Report,
     RowReport, push_row, refused_rows_csv,
 };
-pub use table::{Cell, CellKind, MOST_BYTES, MOST_COLUMNS, MOST_ROWS, ReadError, Source, Table, read_table};
+pub use table::{
+    Cell, CellKind, MOST_BYTES, MOST_CELLS, MOST_COLUMNS, MOST_ROWS, MOST_TEXT_BYTES, ReadError, Source,
+    Table, read_table,
+};
 pub use text::column_letter;

@@ -6,7 +6,7 @@ mod told;
 mod write;
 
 use crate::{
-    Column, ColumnMap, DateOrder, Meaning, Table,
+    ChangedVisits, Column, ColumnMap, DateOrder, Meaning, Table,
     cell_rules::UNITS,
     coding::ValueCoding,
     doubts, guess,
@@ -394,6 +394,8 @@ impl MapFile {
         map.answers.clone_from(&self.raw.answers);
         map.sheet.clone_from(&self.raw.sheet);
         map.header_row = self.header_row();
+        map.changed_visits =
+            self.answered("changed visits").and_then(ChangedVisits::of_key).unwrap_or_default();
         self.rules(table, &said, &mut map);
         let settled = self.doubt_answers(&map);
         doubts::find(table, &mut map, &settled);

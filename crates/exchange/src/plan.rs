@@ -1,5 +1,6 @@
 //! From rows to entries and a report, without writing anything.
 
+mod changes;
 mod children;
 mod matches;
 
@@ -98,6 +99,8 @@ struct Additions {
     new: Vec<Entry>,
     there_known: usize,
     there_file: usize,
+    /// What the record has with other values.
+    changed: Vec<Remark>,
 }
 
 impl Planner<'_, '_> {
@@ -156,6 +159,7 @@ impl Planner<'_, '_> {
             }
         }
         read.questions.extend(asked);
+        read.questions.append(&mut additions.changed);
         let registers = found.slot.is_none();
         let filled = self.registration(row, &found, first_day, read, &mut additions).map_err(alone)?;
         self.judge_all(row, &mut additions, read)?;
@@ -260,7 +264,7 @@ impl Planner<'_, '_> {
             match found.slot.and_then(|slot| self.children.there(slot, day, &body, &self.entries)) {
                 Some(true) => out.there_known += 1,
                 Some(false) => out.there_file += 1,
-                None => out.new.push(self.entry(day, body)),
+                None => self.add_or_ask(found.slot, day, body, &mut out),
             }
         }
         out
@@ -340,11 +344,23 @@ impl Planner<'_, '_> {
             let remark = Remark::on_row(reason, text);
             // The same row again may still be the only one that names a tenotomy.
             let mut asked = read.questions;
+            let open = [
+                ImportReason::ChangedVisit,
+                ImportReason::SeveralOnRecord,
+                ImportReason::ErrorValue,
+                ImportReason::FormulaWithoutValue,
+            ];
             asked.retain(|asked| {
-                reason == ImportReason::SameRowAgain && asked.reason == ImportReason::TenotomyInWords
+                open.contains(&asked.reason)
+                    || asked.reason == ImportReason::AlreadyThere
+                    || (reason == ImportReason::SameRowAgain && asked.reason == ImportReason::TenotomyInWords)
             });
-            let disposition = if asked.is_empty() { Disposition::Duplicate } else { Disposition::Question };
-            asked.push(remark);
+            let is_told = |asked: &Remark| asked.reason == ImportReason::AlreadyThere;
+            let disposition =
+                if asked.iter().all(is_told) { Disposition::Duplicate } else { Disposition::Question };
+            if asked.is_empty() || there > 0 {
+                asked.push(remark);
+            }
             self.report.add(number, disposition, 0, asked, Vec::new());
             return;
         }

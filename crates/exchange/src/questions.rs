@@ -1,7 +1,7 @@
 //! Questions about the file as a whole: one for each column and value, never one for each row, and the
 //! answers a person can give. What is answered goes into the map file and is not asked again.
 
-use crate::text::clip;
+use crate::{MapError, text::clip};
 use serde::Serialize;
 use std::fmt;
 
@@ -113,6 +113,8 @@ pub(crate) enum QuestionTopic {
     BlankRows,
     /// Whether each row holds one measurement.
     RowLayout,
+    /// Rows that give other values than the record.
+    ChangedVisits,
     /// A sheet that is left out.
     OtherSheet(String),
     /// Another choice that has no place of its own in a map file.
@@ -140,6 +142,7 @@ impl fmt::Display for QuestionTopic {
             Self::Footers => f.write_str("footers"),
             Self::BlankRows => f.write_str("blank rows"),
             Self::RowLayout => f.write_str("layout"),
+            Self::ChangedVisits => f.write_str("changed visits"),
             Self::DoneWord(of) => write!(f, "done: {of}"),
             Self::SideWord(of) => write!(f, "side: {of}"),
             Self::Value(of) => write!(f, "value: {of}"),
@@ -161,10 +164,15 @@ impl QuestionTopic {
             "footers" => return Self::Footers,
             "blank rows" => return Self::BlankRows,
             "layout" => return Self::RowLayout,
+            "changed visits" => return Self::ChangedVisits,
             _ => {}
         }
         let found = TOPICS.iter().find_map(|(prefix, make)| Some(make(id.strip_prefix(prefix)?.to_owned())));
         found.unwrap_or_else(|| Self::Other(id.to_owned()))
+    }
+
+    pub(crate) fn refuses(&self, choice: &str) -> MapError {
+        MapError { line: 1, text: format!("“{choice}” is no answer to the question “{self}”.") }
     }
 }
 
@@ -184,6 +192,7 @@ mod tests {
             QuestionTopic::Footers,
             QuestionTopic::BlankRows,
             QuestionTopic::RowLayout,
+            QuestionTopic::ChangedVisits,
             QuestionTopic::DoneWord("TA: 6".to_owned()),
             QuestionTopic::SideWord("q1".to_owned()),
             QuestionTopic::Value("sain".to_owned()),

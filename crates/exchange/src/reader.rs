@@ -200,7 +200,8 @@ impl<'a> Reader<'a> {
     /// where nothing else is left of it.
     pub(crate) fn row(&self, row: usize) -> Result<RowRead, Refusals> {
         self.sound(row).map_err(|refusal| vec![*refusal])?;
-        let mut out = RowRead::default();
+        let questions = self.valueless(row).map_err(|refusal| vec![*refusal])?;
+        let mut out = RowRead { questions, ..RowRead::default() };
         let mut refused = Refusals::new();
         match self.who(row, &mut out) {
             Ok(who) => out.who = who,
@@ -277,6 +278,32 @@ impl<'a> Reader<'a> {
             }
         }
         Ok(())
+    }
+
+    /// Asks about cells that hold an error or a formula without a value, which must not be taken for blank.
+    /// Where one says which child it is, the row is refused.
+    fn valueless(&self, row: usize) -> Result<Vec<Remark>, Refusal> {
+        let mut asked = Vec::new();
+        if !self.table.is_typed() {
+            return Ok(asked);
+        }
+        let child = &self.layout.child;
+        for column in self.map.columns.iter().filter(|column| column.meaning.is_some()) {
+            let (at, cell) = (column.index, self.table.cell(row, column.index));
+            let (reason, text) = match cell.kind {
+                CellKind::Error => (ImportReason::ErrorValue, "The cell holds an error instead of a value."),
+                CellKind::Formula => (
+                    ImportReason::FormulaWithoutValue,
+                    "The cell holds a formula whose value is not in the file: open it in a spreadsheet program and save it again.",
+                ),
+                _ => continue,
+            };
+            if [child.number, child.name, child.family, child.given, child.born].contains(&Some(at)) {
+                return Err(self.refuse(reason, at, cell, text));
+            }
+            asked.push(self.remark(reason, at, cell, text));
+        }
+        Ok(asked)
     }
 
     pub(crate) fn cell(&self, row: usize, column: usize) -> Cell<'a> {

@@ -85,6 +85,10 @@ reasons! {
     MissedButScored = "missed-but-scored";
     /// The same row stands earlier in the file.
     SameRowAgain = "same-row-again";
+    /// The record has other values for the same foot and day.
+    ChangedVisit = "changed-visit";
+    /// The record has several values for the same foot and day, so that it is not clear which to correct.
+    SeveralOnRecord = "several-on-record";
     /// All of it stands in the record already.
     AlreadyThere = "already-there";
     /// A word that is not known.
@@ -97,6 +101,10 @@ reasons! {
     DateInWords = "date-in-words";
     /// A value that cannot be read.
     UnreadableValue = "unreadable-value";
+    /// An error of a spreadsheet program, such as a division by zero.
+    ErrorValue = "error-value";
+    /// A formula whose value is not in the file.
+    FormulaWithoutValue = "formula-without-value";
     /// A value outside what is possible.
     ImpossibleValue = "impossible-value";
     /// A value that is possible but unusual.
@@ -239,7 +247,7 @@ pub struct Report {
     pub reasons: BTreeMap<&'static str, usize>,
     /// The rows that did not go in plainly, in the order of the file.
     pub not_plain: Vec<RowReport>,
-    /// The pairs counted above.
+    /// The first of the pairs counted above, at most 500.
     pub matches: Vec<PossibleMatch>,
     /// How day and month were told apart.
     pub dates: DateDecision,

@@ -27,6 +27,7 @@ mod ink;
 pub mod likely;
 mod lost;
 pub mod parts;
+mod past_imports;
 pub mod picture;
 mod protocol;
 pub mod put_off;
@@ -56,11 +57,12 @@ pub use find::{FindRow, FindView, find, find_list};
 pub use frame::{Frame, Here, Message, page};
 pub use import::{
     ColumnMenus, ImportAnswer, ImportCounts, ImportDone, ImportPreview, ImportQuestion, ImportView, Menu,
-    MenuGroup, MenuOption, PossiblePair, RowNote, SavedChoices, SheetMenus, SheetRow, import, import_done,
-    import_preview, import_work,
+    MenuGroup, MenuOption, PossiblePair, PossiblePairsView, RowNote, SavedChoices, SheetMenus, SheetRow,
+    import, import_done, import_preview, import_work, possible_pairs,
 };
 pub use likely::{ForecastsView, forecasts};
 pub use lost::{LostRow, LostView, lost};
+pub use past_imports::{KeptRow, PastImportRow, UndoImportView, past_imports, undo_import};
 pub use protocol::{ProtocolView, protocol};
 pub use put_off::{PutOffView, put_off};
 pub use register::{PossibleChild, RegisterView, register};

@@ -2,7 +2,7 @@
 
 use crate::exit::Failure;
 use clap::{Args, Parser, Subcommand};
-use record::Day;
+use record::{Day, ImportId};
 use std::{net::SocketAddr, path::PathBuf};
 
 const EXIT_CODES: &str = "\
@@ -20,6 +20,7 @@ Examples:
   plantigrade                              start for your own clinic and open the page
   plantigrade demo                         try an invented clinic; nothing is saved
   plantigrade import visits.csv            import a spreadsheet
+  plantigrade import --list                imports so far, to undo one of them
   plantigrade due --within 7               who is due this week, and why
   plantigrade capacity clinic.toml         places needed and waiting times over the next year
   plantigrade audit --as-of 2025-12-31     results of the service as known on that day
@@ -167,13 +168,23 @@ pub struct DemoArgs {
 #[derive(Debug, Clone, Args)]
 pub struct ImportArgs {
     /// File to import
-    pub file: PathBuf,
+    #[arg(required_unless_present_any = ["list", "undo"], conflicts_with_all = ["list", "undo"])]
+    pub file: Option<PathBuf>,
     /// Meaning of the columns that are not recognised correctly (TOML)
-    #[arg(long, value_name = "MAP.toml")]
+    #[arg(long, value_name = "MAP.toml", requires = "file")]
     pub columns: Option<PathBuf>,
-    /// Report what would be imported without saving anything. Exit code 3 if rows would be refused, as without this option
-    #[arg(long)]
+    /// Report what would be imported, or undone, without saving anything. Exit code 3 if rows would be refused, as without this option
+    #[arg(long, conflicts_with = "list")]
     pub check_only: bool,
+    /// List the imports that can be undone, the latest first
+    #[arg(long, conflicts_with = "undo")]
+    pub list: bool,
+    /// Undo an import: withdraw what it brought and keep what was changed since
+    #[arg(long, value_name = "ID", requires = "reason")]
+    pub undo: Option<ImportId>,
+    /// Why the import is undone; it stays with every withdrawn entry
+    #[arg(long, value_name = "TEXT", requires = "undo")]
+    pub reason: Option<String>,
     /// Print the report as JSON
     #[arg(long)]
     pub json: bool,

@@ -1,9 +1,9 @@
 //! Bringing in a file, for the command and the page alike: read it, plan it, write it.
 
 use crate::{clock::Clock, exit::Failure, import_choices::ImportChoices};
-use clinic::{ArchiveError, ClinicRecords};
+use clinic::{ArchiveError, ClinicRecords, NewImport};
 use exchange::{ColumnMap, FileQuestion, MapFile, Report, Stamp, Table};
-use record::{SiteId, UserId};
+use record::{ImportId, SiteId, UserId};
 use std::{collections::BTreeSet, path::Path, sync::Arc};
 use uuid::Uuid;
 
@@ -83,6 +83,13 @@ impl UploadedSheet {
     pub fn refused(&self, report: &Report) -> Option<String> {
         Some(exchange::refused_rows_csv(&self.table, report)).filter(|text| !text.is_empty())
     }
+}
+
+/// What is remembered of an import, so that it can be undone.
+#[must_use]
+pub fn new_import(report: &Report, stamp: &Stamp, clock: Clock) -> NewImport {
+    let (id, file) = (ImportId::new(clock.id()), report.source.file.clone());
+    NewImport { id, file, by: stamp.by, at: stamp.at }
 }
 
 /// Who, when and where for an import at the command line.

@@ -7,8 +7,9 @@ use std::sync::{Arc, Mutex};
 
 /// Plans kept at a time: they hold whole files.
 const KEPT: usize = 8;
-/// Bytes of files kept at a time; the last plan is kept however large its file is.
-const KEPT_BYTES: usize = 96 << 20;
+/// What the uploaded files of all plans and the tables read from them may take of memory, in bytes. The last
+/// plan is kept whatever it takes.
+const KEPT_BYTES: usize = 192 << 20;
 
 /// Plans by token, of one person each.
 #[derive(Default)]
@@ -29,11 +30,13 @@ impl Kept {
 }
 
 impl Plans {
-    /// Keeps a plan; the oldest go where there are too many.
+    /// Keeps a plan; the oldest go where there are too many or they take too much memory.
     pub fn keep(&self, token: String, owner: UserId, plan: PlannedImport) {
         if let Ok(mut kept) = self.kept.lock() {
-            let bytes = |kept: &[Kept]| kept.iter().map(|each| each.plan.bytes.len()).sum::<usize>();
-            while !kept.is_empty() && (kept.len() >= KEPT || bytes(&kept) + plan.bytes.len() > KEPT_BYTES) {
+            let bytes = |plan: &PlannedImport| plan.bytes.len() + plan.sheet.table.bytes();
+            let taken = |kept: &[Kept]| kept.iter().map(|each| bytes(&each.plan)).sum::<usize>();
+            let room = KEPT_BYTES.saturating_sub(bytes(&plan));
+            while !kept.is_empty() && (kept.len() >= KEPT || taken(&kept) > room) {
                 kept.remove(0);
             }
             kept.push(Kept { token, owner, plan: Arc::new(plan) });

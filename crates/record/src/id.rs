@@ -62,6 +62,10 @@ id!(
     EntryId, "an entry's"
 );
 id!(
+    /// One import: what a file brought in at one time.
+    ImportId, "an import's"
+);
+id!(
     /// The person who wrote an entry.
     UserId, "a person's"
 );

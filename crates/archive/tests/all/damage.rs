@@ -1,8 +1,8 @@
 //! Bad files, full disks and closed doors: one clear sentence, nothing lost, nothing half-written.
 
-use crate::common::{child, note, open, options, raw, registration};
-use archive::{Archive, ArchiveError, FILE_NAME};
-use record::Entry;
+use crate::common::{child, id, note, open, options, raw, registration, someone};
+use archive::{Archive, ArchiveError, FILE_NAME, NewImport};
+use record::{Entry, ImportId, Timestamp};
 use std::{
     fs::{self, File},
     io::{Seek, SeekFrom, Write},
@@ -24,7 +24,9 @@ fn some_records(dir: &Path) -> Vec<(record::ChildId, Vec<Entry>)> {
         entries.push(registration(child(number), &name, "Family", &format!("N{number}"), None));
         entries.push(note(child(number), "2024-01-01", "attention/a/0/2024-01-01"));
     }
-    archive.append(entries).unwrap();
+    let (id, at) = (ImportId::new(id(900)), Timestamp::from_seconds(1_700_000_000));
+    let about = NewImport { id, file: "visits.csv".into(), by: someone(), at };
+    archive.append_import(entries, about, &mut |_| {}).unwrap();
     (0..200).map(|number| (child(number), archive.entries(child(number)).unwrap())).collect()
 }
 
@@ -134,15 +136,15 @@ fn records_of_a_newer_program_are_refused_and_kept() {
     let dir = tempfile::tempdir().unwrap();
     some_records(dir.path());
     raw(dir.path())
-        .execute("INSERT INTO migrations VALUES (6, 'to come', '2099-01-01T00:00:00Z')", [])
+        .execute("INSERT INTO migrations VALUES (7, 'to come', '2099-01-01T00:00:00Z')", [])
         .unwrap();
     for error in
         [refusal(dir.path()), Archive::open_for_reading(dir.path(), options()).map(|_| ()).unwrap_err()]
     {
-        assert_eq!(error, ArchiveError::Newer { found: 6, known: 5 });
+        assert_eq!(error, ArchiveError::Newer { found: 7, known: 6 });
         assert!(error.to_string().contains("Update the program"), "{error}");
     }
-    raw(dir.path()).execute("DELETE FROM migrations WHERE number = 6", []).unwrap();
+    raw(dir.path()).execute("DELETE FROM migrations WHERE number = 7", []).unwrap();
     assert!(open(dir.path()).verify().unwrap().is_sound());
 }
 

@@ -11,6 +11,7 @@ mod damage;
 mod durability;
 mod erasure;
 mod generation;
+mod imports;
 mod log;
 mod marks;
 mod search;

@@ -4,3 +4,4 @@
 mod cache;
 mod door;
 mod loss;
+mod undo;

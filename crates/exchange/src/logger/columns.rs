@@ -1,17 +1,17 @@
-//! Which column holds what.
+//! Which column holds the time, the temperature, the unit and the name of the logger.
 
 use super::moment::{Date, counted, time_of_day, whole};
 use super::unit::{Unit, temperature};
 use crate::{delimited::Splitter, lists::LOGGER_LISTS};
 use std::borrow::Cow;
 
-/// Where the parts of a row stand.
+/// Where the parts of a row are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Layout {
     pub(super) separator: u8,
     /// The whole moment, or the date.
     pub(super) moment: usize,
-    /// The time of day, where it stands in a column of its own.
+    /// The time of day, where it is in a column of its own.
     pub(super) time: Option<usize>,
     pub(super) temperature: usize,
     pub(super) logger: Option<usize>,
@@ -36,11 +36,15 @@ const SEPARATORS: [u8; 4] = [b';', b'\t', b',', b'|'];
 /// The cells of a row: borrowed from its line, but for those in quotation marks.
 pub(super) type Cells<'a> = [Cow<'a, str>];
 
+fn cell_of<'a>(row: &'a Cells<'_>, at: usize) -> &'a str {
+    row.get(at).map_or("", |cell| cell)
+}
+
 fn is_moment(cell: &str) -> bool {
     whole(cell).is_some() || counted(cell).is_some()
 }
 
-/// A row's column of the moment, and of the time where that stands apart.
+/// A row's column of the moment, and of the time where that is separate.
 fn moment_columns(cells: &Cells<'_>) -> Option<(usize, Option<usize>)> {
     if let Some(at) = cells.iter().position(|cell| is_moment(cell)) {
         return Some((at, None));
@@ -54,7 +58,7 @@ fn moment_columns(cells: &Cells<'_>) -> Option<(usize, Option<usize>)> {
 fn fits(cells: &Cells<'_>) -> bool {
     let Some(moment) = moment_columns(cells) else { return false };
     let mut others = (0..cells.len()).filter(|at| *at != moment.0 && Some(*at) != moment.1);
-    others.any(|at| temperature(&cells[at]).is_some())
+    others.any(|at| cells.get(at).is_some_and(|cell| temperature(cell).is_some()))
 }
 
 /// From the first lines of a file.
@@ -71,9 +75,10 @@ pub(super) fn layout(lines: &[String]) -> Result<Layout, NoLayout> {
     }
     let Some((_, separator, first)) = best else { return Err(NoLayout::NoRows) };
     let mut splitter = Splitter::new(separator);
-    let row = splitter.line(&lines[first]);
+    let Some(row) = lines.get(first).map(|line| splitter.line(line)) else { return Err(NoLayout::NoRows) };
     let Some((moment, time)) = moment_columns(&row) else { return Err(NoLayout::NoRows) };
-    let heads = match first.checked_sub(1).map(|above| splitter.line(&lines[above])) {
+    let above = first.checked_sub(1).and_then(|above| lines.get(above));
+    let heads = match above.map(|line| splitter.line(line)) {
         Some(heads) if heads.len() + 1 >= row.len() => heads,
         _ => Vec::new(),
     };
@@ -83,11 +88,11 @@ pub(super) fn layout(lines: &[String]) -> Result<Layout, NoLayout> {
         (0..row.len()).find(|at| *at != moment && Some(*at) != time && named(*at, &LOGGER_LISTS.logger));
     let free = |at: &usize| *at != moment && Some(*at) != time && Some(*at) != logger;
     let numeric: Vec<usize> =
-        (0..row.len()).filter(free).filter(|at| temperature(&row[*at]).is_some()).collect();
+        (0..row.len()).filter(free).filter(|at| temperature(cell_of(&row, *at)).is_some()).collect();
     let temperature = which(&numeric, &row, &named, &head)?;
-    let unit_column = (0..row.len())
-        .filter(free)
-        .find(|at| *at != temperature && Unit::named(&row[*at]).is_some() && row[*at].chars().count() <= 10);
+    let is_unit = |cell: &str| Unit::named(cell).is_some() && cell.chars().count() <= 10;
+    let mut others = (0..row.len()).filter(free).filter(|at| *at != temperature);
+    let unit_column = others.find(|at| is_unit(cell_of(&row, *at)));
     let unit = Unit::named(&head(temperature));
     Ok(Layout { separator, moment, time, temperature, logger, unit_column, unit })
 }
@@ -105,9 +110,9 @@ fn which(
         .filter(|at| named(*at, &LOGGER_LISTS.temperature) || Unit::named(&head(*at)).is_some())
         .filter(|at| !named(*at, &LOGGER_LISTS.elsewhere))
         .collect();
-    let marked = |at: &usize| temperature(&row[*at]).is_some_and(|(_, unit)| unit.is_some());
+    let marked = |at: &usize| temperature(cell_of(row, *at)).is_some_and(|(_, unit)| unit.is_some());
     // A running number has no decimals and no name of a temperature.
-    let decimal = |at: &usize| row[*at].contains(['.', ',']);
+    let decimal = |at: &usize| cell_of(row, *at).contains(['.', ',']);
     let choices = [
         by_name,
         numeric.iter().copied().filter(marked).collect(),
@@ -115,7 +120,7 @@ fn which(
         numeric.to_vec(),
     ];
     for choice in choices {
-        match choice[..] {
+        match *choice {
             [] => {}
             [one] => return Ok(one),
             _ => {

@@ -3,7 +3,7 @@
 use crate::DateOrder;
 use record::Day;
 
-/// A moment as it stands in a cell.
+/// A moment as a cell gives it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Moment {
     /// Seconds since 1970, of the clock on the wall or truly, as `offset_s` says.
@@ -75,7 +75,9 @@ fn compact(text: &str) -> Option<Date> {
     if text.len() != 8 || !text.bytes().all(|byte| byte.is_ascii_digit()) {
         return None;
     }
-    let (year, month, day) = (text[..4].parse().ok()?, text[4..6].parse().ok()?, text[6..].parse().ok()?);
+    let number = |range: std::ops::Range<usize>| text.get(range)?.parse::<u32>().ok();
+    let (year, month, day) = (number(0..4)?, number(4..6)?, number(6..8)?);
+    let year = i32::try_from(year).ok()?;
     (1990..2100).contains(&year).then(|| Day::new(year, month, day).ok().map(Date::Day))?
 }
 
@@ -83,7 +85,7 @@ fn compact(text: &str) -> Option<Date> {
 pub(super) fn time_of_day(text: &str) -> Option<i64> {
     let low = text.trim().to_lowercase();
     let (digits, half) = match low.find(['a', 'p']) {
-        Some(at) => (low[..at].trim(), Some(low.as_bytes()[at] == b'p')),
+        Some(at) => (low.get(..at)?.trim(), Some(low.get(at..)?.starts_with('p'))),
         None => (low.as_str(), None),
     };
     let digits = digits.trim_end_matches(['h', ' ']);
@@ -114,8 +116,8 @@ pub(super) fn whole(text: &str) -> Option<(Date, i64, Option<i64>)> {
         _ => {
             // The time begins at the word that holds the first colon.
             let colon = text.find(':')?;
-            let begin = text[..colon].rfind([' ', ',', '\u{a0}'])?;
-            (&text[..begin], text[begin..].trim_start_matches([' ', ',', '\u{a0}']))
+            let begin = text.get(..colon)?.rfind([' ', ',', '\u{a0}'])?;
+            (text.get(..begin)?, text.get(begin..)?.trim_start_matches([' ', ',', '\u{a0}']))
         }
     };
     let (time, offset) = offset(rest);
@@ -131,16 +133,17 @@ fn offset(rest: &str) -> (&str, Option<i64>) {
     if let Some(time) = rest.strip_suffix("UTC").or_else(|| rest.strip_suffix("GMT")) {
         return (time, Some(0));
     }
-    let Some(at) = rest.rfind(['+', '-', '−']) else { return (rest, None) };
-    let sign = if rest[at..].starts_with('+') { 1 } else { -1 };
-    let digits: String = rest[at..].chars().filter(char::is_ascii_digit).collect();
+    let at = rest.rfind(['+', '-', '−']);
+    let Some((before, from)) = at.and_then(|at| rest.split_at_checked(at)) else { return (rest, None) };
+    let sign = if from.starts_with('+') { 1 } else { -1 };
+    let digits: String = from.chars().filter(char::is_ascii_digit).collect();
     let value = match digits.len() {
         1 | 2 => digits.parse::<i64>().ok().map(|hours| hours * 3600),
         4 => digits.parse::<i64>().ok().map(|both| both / 100 * 3600 + both % 100 * 60),
         _ => None,
     };
     match value.filter(|seconds| *seconds <= 15 * 3600) {
-        Some(seconds) => (&rest[..at], Some(sign * seconds)),
+        Some(seconds) => (before, Some(sign * seconds)),
         None => (rest, None),
     }
 }

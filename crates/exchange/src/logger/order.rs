@@ -19,19 +19,19 @@ impl Series {
     /// Puts the rows in order and leaves repeated ones out; what was done, in sentences.
     pub(super) fn put_in_order(&mut self) -> Result<Vec<String>, LoggerError> {
         let mut notes = Vec::new();
-        let back: Vec<usize> = (1..self.at_s.len()).filter(|at| self.at_s[*at] < self.at_s[at - 1]).collect();
-        if let Some(first) = back.first() {
+        let back = self.at_s.windows(2).zip(self.rows.iter().skip(1));
+        let mut back = back.filter(|(pair, _)| matches!(pair, [before, after] if after < before));
+        if let Some((_, first)) = back.next() {
             notes.push(format!(
-                "The time goes backwards {}, first at row {}. All rows were put in order of time.",
-                times(back.len()),
-                self.rows[*first]
+                "The time goes backwards {}, first at row {first}. All rows were put in order of time.",
+                times(1 + back.count()),
             ));
+            let at = |order: &u32| self.at_s.get(*order as usize).copied();
             let mut order: Vec<u32> = (0..self.at_s.len() as u32).collect();
-            order.sort_by_key(|at| self.at_s[*at as usize]);
-            let pick = |at: &u32| *at as usize;
-            self.celsius = order.iter().map(|at| self.celsius[pick(at)]).collect();
-            self.rows = order.iter().map(|at| self.rows[pick(at)]).collect();
-            self.at_s = order.iter().map(|at| self.at_s[pick(at)]).collect();
+            order.sort_by_key(at);
+            self.celsius = picked(&self.celsius, &order);
+            self.rows = picked(&self.rows, &order);
+            self.at_s = picked(&self.at_s, &order);
         }
         self.leave_out_repeated(&mut notes)?;
         Ok(notes)
@@ -39,24 +39,26 @@ impl Series {
 
     fn leave_out_repeated(&mut self, notes: &mut Vec<String>) -> Result<(), LoggerError> {
         let (mut same, mut differ): (Vec<u32>, Vec<(u32, u32)>) = (Vec::new(), Vec::new());
-        let mut kept = 0;
-        for at in 0..self.at_s.len() {
-            if kept > 0 && self.at_s[kept - 1] == self.at_s[at] {
-                if (self.celsius[kept - 1] - self.celsius[at]).abs() <= SAME_C {
-                    same.push(self.rows[at]);
+        let mut last: Option<(i64, f64, u32)> = None;
+        let samples = self.at_s.iter().zip(&self.celsius).zip(&self.rows);
+        let is_repeated = samples.map(|((&at_s, &celsius), &row)| match last {
+            Some((before_s, before, first)) if before_s == at_s => {
+                if (before - celsius).abs() <= SAME_C {
+                    same.push(row);
                 } else {
-                    differ.push((self.rows[kept - 1], self.rows[at]));
+                    differ.push((first, row));
                 }
-                continue;
+                true
             }
-            self.at_s[kept] = self.at_s[at];
-            self.celsius[kept] = self.celsius[at];
-            self.rows[kept] = self.rows[at];
-            kept += 1;
-        }
-        self.at_s.truncate(kept);
-        self.celsius.truncate(kept);
-        self.rows.truncate(kept);
+            _ => {
+                last = Some((at_s, celsius, row));
+                false
+            }
+        });
+        let repeated: Vec<bool> = is_repeated.collect();
+        leave_out(&mut self.at_s, &repeated);
+        leave_out(&mut self.celsius, &repeated);
+        leave_out(&mut self.rows, &repeated);
         if let Some((first, second)) = differ.first().filter(|_| differ.len() >= TWO_SERIES) {
             let (first, second) = (*first as usize, *second as usize);
             return Err(LoggerError::TwoSeries { count: differ.len(), first, second });
@@ -78,6 +80,17 @@ impl Series {
         }
         Ok(())
     }
+}
+
+/// The values in another order.
+fn picked<T: Copy>(values: &[T], order: &[u32]) -> Vec<T> {
+    order.iter().filter_map(|at| values.get(*at as usize).copied()).collect()
+}
+
+/// Leaves out the values that are marked.
+fn leave_out<T>(values: &mut Vec<T>, marked: &[bool]) {
+    let mut marks = marked.iter();
+    values.retain(|_| !marks.next().copied().unwrap_or(false));
 }
 
 fn rows(count: usize) -> String {

@@ -143,7 +143,8 @@ fn date_order(sample: &[String], layout: &Layout) -> (DateOrder, Option<String>)
             .filter_map(|date| Date::Open(date.0, date.1, date.2).day(order))
             .map(record::Day::number)
             .collect();
-        days.windows(2).map(|pair| i64::from(pair[1] - pair[0]).abs()).sum::<i64>()
+        let steps = days.iter().zip(days.iter().skip(1));
+        steps.map(|(before, after)| i64::from(after - before).abs()).sum::<i64>()
     };
     match span(DateOrder::DayFirst).cmp(&span(DateOrder::MonthFirst)) {
         std::cmp::Ordering::Greater => (DateOrder::MonthFirst, None),

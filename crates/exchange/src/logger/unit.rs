@@ -40,7 +40,7 @@ impl Unit {
     }
 }
 
-/// A temperature as it stands in a cell, with its own mark where it has one.
+/// A temperature as a cell gives it, with its own mark where it has one.
 pub(super) fn temperature(text: &str) -> Option<(f64, Option<Unit>)> {
     let text = text.trim().trim_matches('"').trim();
     let end = text
@@ -89,30 +89,28 @@ pub(super) fn settle(
     if c > 0 && f > 0 {
         notes.push(format!("The file marks {c} values as °C and {f} as °F; each was read in its own unit."));
     }
-    let mut at = 0;
-    while at < values.len() {
-        let foreign = |at: usize| marks[at].is_none() && is_foreign(unit, values[at]);
-        if !foreign(at) {
-            values[at] = marks[at].unwrap_or(unit).to_celsius(values[at]);
-            at += 1;
-            continue;
-        }
-        let begin = at;
-        while at < values.len() && foreign(at) {
-            at += 1;
-        }
-        let other = if unit == Unit::Celsius { Unit::Fahrenheit } else { Unit::Celsius };
-        let read_as = if at - begin >= LEAST_RUN { other } else { unit };
-        if read_as == other {
+    let other = if unit == Unit::Celsius { Unit::Fahrenheit } else { Unit::Celsius };
+    let foreign: Vec<bool> =
+        values.iter().zip(marks).map(|(value, mark)| mark.is_none() && is_foreign(unit, *value)).collect();
+    let (mut values, mut marks, mut rows) = (values, marks, rows);
+    for run in foreign.chunk_by(|a, b| a == b) {
+        let here = run.len().min(values.len()).min(marks.len()).min(rows.len());
+        let (of_run, rest) = std::mem::take(&mut values).split_at_mut(here);
+        let (marks_of_run, marks_left) = marks.split_at(here);
+        let (rows_of_run, rows_left) = rows.split_at(here);
+        (values, marks, rows) = (rest, marks_left, rows_left);
+        let is_other = run.first() == Some(&true) && here >= LEAST_RUN;
+        let read_as = if is_other { other } else { unit };
+        if let (true, Some(first), Some(last)) = (is_other, rows_of_run.first(), rows_of_run.last()) {
             notes.push(format!(
-                "Rows {} to {} make no sense in {} and were read in {}: the unit changes within the file.",
-                rows[begin],
-                rows[at - 1],
+                "Rows {first} to {last} make no sense in {} and were read in {}: the unit changes within the file.",
                 unit.words(),
                 other.words()
             ));
         }
-        values[begin..at].iter_mut().for_each(|value| *value = read_as.to_celsius(*value));
+        for (value, mark) in of_run.iter_mut().zip(marks_of_run) {
+            *value = mark.unwrap_or(read_as).to_celsius(*value);
+        }
     }
     notes
 }

@@ -1,7 +1,10 @@
 //! A map made step by step, from what a person points at and answers.
 
 use super::{Full, MapFile, Said, SheetsSaid, WordSaid, is_done_word, is_value_word};
-use crate::{DateOrder, MapError, Meaning, cell_rules::UNITS, coding::ValueCoding, questions::QuestionTopic};
+use crate::{
+    ChangedVisits, DateOrder, MapError, Meaning, cell_rules::UNITS, coding::ValueCoding,
+    questions::QuestionTopic,
+};
 use record::{Side, Sides};
 use toml::Spanned;
 
@@ -75,6 +78,10 @@ impl MapFile {
                 return Err(wrong());
             }
             QuestionTopic::Unused(_) if choice != "leave out" => return Err(wrong()),
+            QuestionTopic::ChangedVisits => {
+                ChangedVisits::of_key(choice).ok_or_else(wrong)?;
+                self.raw.answers.insert(id.to_owned(), choice.to_owned());
+            }
             QuestionTopic::Unused(_) | QuestionTopic::OtherSheet(_) | QuestionTopic::Other(_) => {
                 self.raw.answers.insert(id.to_owned(), choice.to_owned());
             }

@@ -2,12 +2,12 @@
 //! against the number the row is asked about or refused, and two records are never made one.
 
 use crate::{
-    ImportReason, Known, KnownChild,
+    HoldingEntry, ImportReason, Known, KnownChild,
     names::{Likeness, NameKey},
     reader::Who,
     text::fold,
 };
-use record::{Body, ChildId, Day, Entry, Regime, Registration};
+use record::{Body, ChildId, Day, Entry, EntryId, Kind, Regime, Registration};
 use std::collections::{HashMap, HashSet};
 use uuid::Uuid;
 
@@ -33,12 +33,21 @@ pub(super) struct Child {
     met: bool,
 }
 
+impl Child {
+    fn new(id: ChildId, registration: Registration, registered_on: Day, known: bool) -> Self {
+        let name = NameKey::of(&registration.family_name, &registration.given_name);
+        Self { id, known, registration, registered_on, name, entry: None, agreed: None, met: false }
+    }
+}
+
 /// The children of this import, by number, name and birthday.
 pub(super) struct Children<'a> {
     /// What a person has said of numbers that differ by leading zeros: whether they are of one child.
     pub(super) zeros_are_one: Option<bool>,
     pub(super) known: &'a dyn Known,
     pub(super) list: Vec<Child>,
+    /// What a slot that leads nowhere is taken for.
+    nobody: Child,
     by_id: HashMap<ChildId, Slot>,
     by_number: HashMap<String, Vec<Slot>>,
     /// By number without its leading zeros.
@@ -48,10 +57,24 @@ pub(super) struct Children<'a> {
     asked: HashSet<String>,
     /// Entries of the record, by child and day.
     logged: HashMap<(Slot, Day), Vec<Body>>,
+    /// What holds in the record, by child and day: with its corrections and without what was withdrawn.
+    holding: HashMap<(Slot, Day), Vec<(EntryId, Body)>>,
     /// Entries of this plan, by child and day, as places in its list.
     planned: HashMap<(Slot, Day), Vec<usize>>,
     lasting: HashMap<Slot, Vec<Body>>,
     braces: HashMap<Slot, Vec<BraceOn>>,
+}
+
+/// Kinds of which a foot or a child has one on a day, unless a person says otherwise.
+const ONCE_A_DAY: [Kind; 5] =
+    [Kind::Assessment, Kind::CastApplied, Kind::TenotomyDone, Kind::BraceFitted, Kind::BraceChanged];
+
+/// Something on record that a row gives otherwise.
+pub(super) struct OnRecord {
+    pub(super) entry: EntryId,
+    pub(super) body: Body,
+    /// Whether there are others of the same kind on that day.
+    pub(super) others: bool,
 }
 
 type Refused = (ImportReason, String);
@@ -65,6 +88,7 @@ impl<'a> Children<'a> {
             zeros_are_one: None,
             known,
             list: Vec::new(),
+            nobody: Child::new(ChildId::new(Uuid::nil()), Registration::default(), Day::FIRST, false),
             by_id: HashMap::new(),
             by_number: HashMap::new(),
             by_zeroless: HashMap::new(),
@@ -72,10 +96,20 @@ impl<'a> Children<'a> {
             by_born: HashMap::new(),
             asked: HashSet::new(),
             logged: HashMap::new(),
+            holding: HashMap::new(),
             planned: HashMap::new(),
             lasting: HashMap::new(),
             braces: HashMap::new(),
         }
+    }
+
+    /// The child of a slot.
+    pub(super) fn child(&self, slot: Slot) -> &Child {
+        self.list.get(slot).unwrap_or(&self.nobody)
+    }
+
+    fn child_mut(&mut self, slot: Slot) -> &mut Child {
+        self.list.get_mut(slot).unwrap_or(&mut self.nobody)
     }
 
     /// Finds the child of a row.
@@ -102,7 +136,7 @@ impl<'a> Children<'a> {
             &[slot] => self.agree(slot, who),
             slots => {
                 let fits: Vec<Slot> = slots.iter().copied().filter(|&slot| self.is_same(slot, who)).collect();
-                match fits[..] {
+                match *fits {
                     [slot] => Ok(Found { slot: Some(slot), question: None }),
                     _ => Err((
                         ImportReason::WhichChild,
@@ -142,14 +176,14 @@ impl<'a> Children<'a> {
     }
 
     fn is_same(&self, slot: Slot, who: &Who) -> bool {
-        let child = &self.list[slot];
+        let child = self.child(slot);
         let likeness = child.name.likeness(&NameKey::of(&who.family, &who.given));
         likeness == Likeness::Same && child.registration.born.is_some() && child.registration.born == who.born
     }
 
     /// Whether name and birthday of the row agree with the child that bears its number.
     fn agree(&self, slot: Slot, who: &Who) -> Result<Found, Refused> {
-        let child = &self.list[slot];
+        let child = self.child(slot);
         if child.agreed.as_ref() == Some(who) {
             return Ok(Found { slot: Some(slot), question: None });
         }
@@ -198,7 +232,7 @@ impl<'a> Children<'a> {
         }
         let of_name = self.by_name.get(&key).map(Vec::as_slice).unwrap_or_default();
         let pick = |test: &dyn Fn(&Registration) -> bool| -> Vec<Slot> {
-            of_name.iter().copied().filter(|&slot| test(&self.list[slot].registration)).collect()
+            of_name.iter().copied().filter(|&slot| test(&self.child(slot).registration)).collect()
         };
         let unnumbered = |child: &Registration| child.numbers.is_empty();
         let tries: [Vec<Slot>; 2] = if who.born.is_some() {
@@ -207,7 +241,7 @@ impl<'a> Children<'a> {
             [pick(&|child| child.born.is_none() && unnumbered(child)), pick(&unnumbered)]
         };
         let found = tries.into_iter().find(|slots| !slots.is_empty()).unwrap_or_default();
-        match found[..] {
+        match *found {
             [slot] => Ok(Found { slot: Some(slot), question: None }),
             [] if who.born.is_some() || of_name.is_empty() => Ok(Found { slot: None, question: None }),
             _ => {
@@ -234,7 +268,22 @@ impl<'a> Children<'a> {
                 self.remember(slot, on, &correction.body);
             }
         }
+        for HoldingEntry { id, on, body } in self.known.holding(id) {
+            if is_once_a_day(&body) {
+                self.holding.entry((slot, on)).or_default().push((id, body));
+            }
+        }
         slot
+    }
+
+    /// What the record has of the kind and foot of a body on a day.
+    pub(super) fn on_record(&self, slot: Slot, day: Day, body: &Body) -> Option<OnRecord> {
+        let on_day = self.holding.get(&(slot, day))?;
+        let is_same =
+            |(_, other): &&(EntryId, Body)| other.kind() == body.kind() && other.side() == body.side();
+        let mut same = on_day.iter().filter(is_same);
+        let (entry, body) = same.next()?;
+        Some(OnRecord { entry: *entry, body: body.clone(), others: same.next().is_some() })
     }
 
     fn add(&mut self, id: ChildId, registration: Registration, on: Day, known: bool) -> Slot {
@@ -251,21 +300,12 @@ impl<'a> Children<'a> {
                 }
             }
         }
-        self.by_name.entry(name.clone()).or_default().push(slot);
+        self.by_name.entry(name).or_default().push(slot);
         if let Some(born) = registration.born {
             self.by_born.entry(born).or_default().push(slot);
         }
         self.by_id.insert(id, slot);
-        self.list.push(Child {
-            id,
-            known,
-            registration,
-            registered_on: on,
-            name,
-            entry: None,
-            agreed: None,
-            met: false,
-        });
+        self.list.push(Child::new(id, registration, on, known));
         slot
     }
 
@@ -278,17 +318,17 @@ impl<'a> Children<'a> {
         new_id: &mut dyn FnMut() -> Uuid,
     ) -> Slot {
         let slot = self.add(ChildId::new(new_id()), registration, on, false);
-        self.list[slot].agreed = Some(who.clone());
+        self.child_mut(slot).agreed = Some(who.clone());
         slot
     }
 
     pub(super) fn registered_at(&mut self, slot: Slot, entry: usize) {
-        self.list[slot].entry = Some(entry);
+        self.child_mut(slot).entry = Some(entry);
     }
 
     /// Notes that a row of the child was accepted.
     pub(super) fn meet(&mut self, slot: Slot, who: &Who) {
-        let child = &mut self.list[slot];
+        let child = self.child_mut(slot);
         child.met = true;
         let agrees = child.agreed.is_none()
             && child.registration.born == who.born
@@ -299,16 +339,16 @@ impl<'a> Children<'a> {
     }
 
     pub(super) fn registered_on(&self, slot: Slot) -> Day {
-        self.list[slot].registered_on
+        self.child(slot).registered_on
     }
 
     pub(super) fn registration(&self, slot: Slot) -> &Registration {
-        &self.list[slot].registration
+        &self.child(slot).registration
     }
 
     /// The registration with what it lacks taken from a later row; `None` where it lacks nothing.
     pub(super) fn filled(&self, slot: Slot, from: &Registration) -> Option<Registration> {
-        let old = &self.list[slot].registration;
+        let old = &self.child(slot).registration;
         let nameless = old.family_name.is_empty() && old.given_name.is_empty();
         let named = !from.family_name.is_empty() || !from.given_name.is_empty();
         let lacks = (nameless && named)
@@ -340,7 +380,7 @@ impl<'a> Children<'a> {
 
     /// Takes on a filled registration; where this import wrote its entry, says which.
     pub(super) fn fill(&mut self, slot: Slot, filled: Registration) -> Option<usize> {
-        let child = &mut self.list[slot];
+        let child = self.list.get_mut(slot)?;
         if let (None, Some(born)) = (child.registration.born, filled.born) {
             self.by_born.entry(born).or_default().push(slot);
         }
@@ -355,7 +395,7 @@ impl<'a> Children<'a> {
 
     /// Dates the registration of a new child by its earliest day in this file.
     pub(super) fn takes_place(&mut self, slot: Slot, day: Option<Day>, entries: &mut [Entry]) {
-        let child = &mut self.list[slot];
+        let child = self.child_mut(slot);
         let (Some(day), Some(at), false) = (day, child.entry, child.known) else { return };
         if day < child.registered_on && child.registration.born.is_none_or(|born| born <= day) {
             child.registered_on = day;
@@ -409,15 +449,15 @@ impl<'a> Children<'a> {
     }
 
     pub(super) fn id(&self, slot: Slot) -> ChildId {
-        self.list[slot].id
+        self.child(slot).id
     }
 
     pub(super) fn is_known(&self, slot: Slot) -> bool {
-        self.list[slot].known
+        self.child(slot).known
     }
 
     pub(super) fn born(&self, slot: Slot) -> Option<Day> {
-        self.list[slot].registration.born
+        self.child(slot).registration.born
     }
 
     pub(super) fn count(&self) -> usize {
@@ -427,6 +467,11 @@ impl<'a> Children<'a> {
     pub(super) fn count_new(&self) -> usize {
         self.list.iter().filter(|child| child.met && !child.known).count()
     }
+}
+
+/// Whether a foot or a child has at most one of a kind on a day.
+fn is_once_a_day(body: &Body) -> bool {
+    ONCE_A_DAY.contains(&body.kind())
 }
 
 /// The day, regime and hours of an entry about a brace.

@@ -14,6 +14,8 @@ use record::{ChildId, Day, Registration};
 const MOST_COMPARED: usize = 300;
 /// At most so many possible matches are offered for one child.
 const MOST_OFFERED: usize = 5;
+/// At most so many possible matches are listed for the whole file; all are counted.
+const MOST_LISTED: usize = 500;
 
 impl Planner<'_, '_> {
     /// Possible matches of a child just registered, and the remark for its row.
@@ -25,20 +27,23 @@ impl Planner<'_, '_> {
         let mut first = None;
         for (other, known, text) in found {
             first.get_or_insert_with(|| text.clone());
-            self.report.matches.push(PossibleMatch { row, child: mine.clone(), other, known, text });
+            self.report.possible_matches += 1;
+            if self.report.matches.len() < MOST_LISTED {
+                self.report.matches.push(PossibleMatch { row, child: mine.clone(), other, known, text });
+            }
         }
         let text = first?;
         Some(Remark::on_row(ImportReason::PossibleMatch, text))
     }
 
     fn person(&self, slot: Slot) -> Person {
-        let child = &self.children.list[slot];
+        let child = self.children.child(slot);
         person(child.id, &child.registration)
     }
 
     fn in_file(&self, slot: Slot) -> Vec<(Person, bool, String)> {
         let children = &self.children;
-        let mine = &children.list[slot];
+        let mine = children.child(slot);
         let of_day = mine.registration.born.and_then(|born| children.by_born.get(&born));
         let of_name = children.by_name.get(&mine.name);
         let mut others: Vec<Slot> = of_day.into_iter().flatten().copied().take(MOST_COMPARED).collect();
@@ -51,7 +56,7 @@ impl Planner<'_, '_> {
         others.sort_unstable();
         others.dedup();
         let compared = others.into_iter().filter_map(|other| {
-            let child = &children.list[other];
+            let child = children.child(other);
             let text = alike(&mine.name, &mine.registration, &child.name, &child.registration)?;
             Some((self.person(other), child.known, text))
         });
@@ -59,7 +64,7 @@ impl Planner<'_, '_> {
     }
 
     fn in_record(&self, slot: Slot) -> Vec<(Person, bool, String)> {
-        let mine = &self.children.list[slot];
+        let mine = self.children.child(slot);
         let Registration { family_name, given_name, born, .. } = &mine.registration;
         let known = self.children.known.alike(family_name, given_name, *born);
         let others = known.iter().filter(|other| {

@@ -2,7 +2,7 @@
 
 use super::{ImportReason, Remark};
 use crate::{
-    Column, DateOrder, Meaning,
+    ChangedVisits, Column, DateOrder, Meaning,
     questions::{AnswerChoice, FileQuestion, QuestionTopic, fold_word},
     values::{self, Read},
 };
@@ -55,6 +55,12 @@ fn question_of(remark: &Remark, meaning: Option<Meaning>) -> Option<FileQuestion
             choices: choices.to_vec(),
             ..FileQuestion::new(&QuestionTopic::DateOrder, text)
         });
+    }
+    if remark.reason == ImportReason::ChangedVisit {
+        let text = "The record has other values for the same foot and day, which each of these rows names. Which are right?";
+        let choices = ChangedVisits::ANSWERS.map(|answer| AnswerChoice::new(answer.key(), answer.words()));
+        let question = FileQuestion::new(&QuestionTopic::ChangedVisits, text).blocking();
+        return Some(FileQuestion { choices: choices.to_vec(), ..question });
     }
     let value = remark.value.as_deref().filter(|value| !value.is_empty() && !value.ends_with('…'))?;
     let asked = |topic: QuestionTopic, text: String, choices: Vec<AnswerChoice>| {

@@ -1,6 +1,6 @@
 //! A sheet from text with delimiters.
 
-use super::{CellKind, Grid, MOST_COLUMNS, MOST_ROWS, ReadError};
+use super::{CellKind, Grid, MOST_CELLS, MOST_COLUMNS, MOST_ROWS, ReadError};
 use crate::delimited::{Record, Records, SEPARATORS};
 
 /// The names of [`SEPARATORS`].
@@ -42,6 +42,9 @@ pub(super) fn parse(text: &str, separator: u8, file: &str) -> Result<Grid, ReadE
         grid.end_row();
         if grid.height() > MOST_ROWS {
             return Err(ReadError::Rows(file.to_owned()));
+        }
+        if grid.cells() > MOST_CELLS {
+            return Err(ReadError::Cells(file.to_owned()));
         }
     }
     Ok(grid)

@@ -5,7 +5,7 @@ use std::borrow::Cow;
 /// The text, and the name of the encoding it was read as.
 pub(super) fn decode(bytes: &[u8]) -> (Cow<'_, str>, &'static str) {
     if let Some((encoding, mark)) = encoding_rs::Encoding::for_bom(bytes) {
-        let (text, _) = encoding.decode_without_bom_handling(&bytes[mark..]);
+        let (text, _) = encoding.decode_without_bom_handling(bytes.get(mark..).unwrap_or_default());
         let name =
             if encoding == encoding_rs::UTF_8 { "UTF-8 with byte-order mark" } else { encoding.name() };
         return (text, name);
@@ -20,7 +20,12 @@ pub(super) fn decode(bytes: &[u8]) -> (Cow<'_, str>, &'static str) {
     (encoding.decode_without_bom_handling(bytes).0, encoding.name())
 }
 
-/// Whether text is written in two bytes a letter.
+/// The first bytes, at most so many.
+fn start_of(bytes: &[u8], most: usize) -> &[u8] {
+    bytes.get(..most).unwrap_or(bytes)
+}
+
+/// Whether text is written in two bytes for each letter.
 pub(super) fn is_wide(bytes: &[u8]) -> bool {
     let marked = encoding_rs::Encoding::for_bom(bytes).map(|(encoding, _)| encoding);
     marked.map_or_else(|| unmarked_utf16(bytes).is_some(), |encoding| encoding != encoding_rs::UTF_8)
@@ -28,7 +33,7 @@ pub(super) fn is_wide(bytes: &[u8]) -> bool {
 
 /// Every second byte is zero where Western text is written as UTF-16.
 fn unmarked_utf16(bytes: &[u8]) -> Option<&'static encoding_rs::Encoding> {
-    let sample = &bytes[..bytes.len().min(4096)];
+    let sample = start_of(bytes, 4096);
     let zeros = |from: usize| sample.iter().skip(from).step_by(2).filter(|&&b| b == 0).count();
     let most = sample.len() / 2 * 8 / 10;
     if sample.len() < 8 || most == 0 {
@@ -43,7 +48,7 @@ fn unmarked_utf16(bytes: &[u8]) -> Option<&'static encoding_rs::Encoding> {
 
 fn guess_old(bytes: &[u8]) -> &'static encoding_rs::Encoding {
     let mut detector = chardetng::EncodingDetector::new(chardetng::Iso2022JpDetection::Deny);
-    detector.feed(&bytes[..bytes.len().min(1 << 20)], true);
+    detector.feed(start_of(bytes, 1 << 20), true);
     let found = detector.guess(None, chardetng::Utf8Detection::Deny);
     // With few accents the detector knows too little; the usual encoding of such files is this one.
     let accents = bytes.iter().filter(|&&b| b >= 0x80).count();
@@ -66,7 +71,7 @@ pub(super) fn foreign(bytes: &[u8]) -> Option<&'static str> {
     if let Some((_, looks)) = known.iter().find(|(start, _)| bytes.starts_with(start)) {
         return Some(looks);
     }
-    let start = String::from_utf8_lossy(&bytes[..bytes.len().min(400)]).trim_start().to_lowercase();
+    let start = String::from_utf8_lossy(start_of(bytes, 400)).trim_start().to_lowercase();
     if start.starts_with("<!doctype html") || start.starts_with("<html") {
         return Some("a web page");
     }
@@ -74,7 +79,7 @@ pub(super) fn foreign(bytes: &[u8]) -> Option<&'static str> {
         return Some("an XML document");
     }
     let marked = encoding_rs::Encoding::for_bom(bytes).is_some() || unmarked_utf16(bytes).is_some();
-    let sample = &bytes[..bytes.len().min(65_536)];
+    let sample = start_of(bytes, 65_536);
     let odd = sample.iter().filter(|&&b| b < 9 || (14..32).contains(&b)).count();
     (!marked && odd * 50 > sample.len()).then_some("binary data")
 }

@@ -76,7 +76,7 @@ fn joined(grid: &Grid, top: usize, bottom: usize) -> Vec<String> {
     (0..columns)
         .map(|column| {
             let (above, below) = (grid.cell(top, column).trimmed(), grid.cell(bottom, column).trimmed());
-            match (groups.get(column).unwrap_or(&None), above, below) {
+            match (groups.get(column).and_then(Option::as_ref), above, below) {
                 (Some(group), _, below) if !below.is_empty() && below != group => format!("{group} {below}"),
                 (_, above, "") => above.to_owned(),
                 (_, "", below) => below.to_owned(),

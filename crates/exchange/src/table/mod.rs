@@ -6,9 +6,9 @@ mod header;
 mod heading_cells;
 mod levels;
 mod long;
-mod sheet;
 mod stack;
 mod titles;
+mod workbook;
 
 use crate::delimited::separator_of_lines;
 pub(crate) use long::RowForm;
@@ -37,6 +37,10 @@ pub(crate) fn text_of(bytes: &[u8]) -> String {
 pub const MOST_ROWS: usize = 3_000_000;
 /// Most columns read from one sheet, as many as a spreadsheet program allows.
 pub const MOST_COLUMNS: usize = 16_384;
+/// Most cells read from one file, blank ones between others counted.
+pub const MOST_CELLS: usize = 24_000_000;
+/// Most bytes of text read from the cells of a workbook.
+pub const MOST_TEXT_BYTES: usize = 96 << 20;
 /// Largest file read, in bytes: more rows than any clinic has, and few enough that reading them takes a
 /// clinic's computer no more memory than it has (over 12 bytes are held for each byte of the file).
 pub const MOST_BYTES: usize = 64 << 20;
@@ -60,13 +64,24 @@ pub enum ReadError {
     },
     /// A workbook by its contents, but damaged or locked.
     #[error(
-        "{file} looks like a workbook but cannot be opened: {why}. If it has a password, save a copy without one."
+        "{file} looks like a workbook but cannot be read: {why}. Open it in a spreadsheet program, save it again, and import that."
     )]
     Workbook {
         /// Name of the file.
         file: String,
         /// What the reader said.
         why: String,
+    },
+    /// A workbook with a password.
+    #[error("{0} is locked with a password: save a copy without one and import that.")]
+    Locked(String),
+    /// A workbook that would take too much memory or time.
+    #[error("{file} is too large to be read: {what}. Save the sheet with the visits as CSV and import that.")]
+    LargeWorkbook {
+        /// Name of the file.
+        file: String,
+        /// What is too large, as a clause with its own verb.
+        what: String,
     },
     /// The sheet asked for is not there.
     #[error("{file} has no sheet “{sheet}”; it has {}.", .has.join(", "))]
@@ -81,6 +96,9 @@ pub enum ReadError {
     /// Too many rows.
     #[error("{0} has more than {MOST_ROWS} rows: split it into smaller files.")]
     Rows(String),
+    /// Too many cells.
+    #[error("{0} has more than {MOST_CELLS} cells: split it into smaller files.")]
+    Cells(String),
     /// Too many columns.
     #[error("{file} has {columns} columns in row {row}: at most {MOST_COLUMNS} are read.")]
     Columns {
@@ -139,12 +157,16 @@ pub enum CellKind {
     Text,
     /// A number of a workbook.
     Number,
+    /// A number of a workbook that counts days from 1904, which is never read as a day counted from 1900.
+    NumberSince1904,
     /// A date of a workbook; the text is then year-month-day.
     Date,
     /// A time of day or a duration of a workbook.
     Time,
     /// An error value of a workbook, such as a division by zero.
     Error,
+    /// A formula of a workbook without a saved value; the text is the formula, as far as it is known.
+    Formula,
 }
 
 /// One cell.
@@ -182,7 +204,7 @@ pub(crate) struct Grid {
     row_ends: Vec<u32>,
     damaged: Vec<u32>,
     /// Cells merged across columns near the top: row, first and last column.
-    across: Vec<(u32, u32, u32)>,
+    across: Vec<(usize, usize, usize)>,
 }
 
 impl Grid {
@@ -211,14 +233,25 @@ impl Grid {
     }
 
     /// Notes that a cell runs over several columns.
-    pub(crate) fn mark_across(&mut self, row: u32, from: u32, to: u32) {
+    pub(crate) fn mark_across(&mut self, row: usize, from: usize, to: usize) {
         self.across.push((row, from, to));
     }
 
     /// The first and last columns of the cells of a row that run over several.
     pub(crate) fn merged_across(&self, row: usize) -> impl Iterator<Item = (usize, usize)> + '_ {
-        let of_row = self.across.iter().filter(move |(at, ..)| *at as usize == row);
-        of_row.map(|&(_, from, to)| (from as usize, to as usize))
+        let of_row = self.across.iter().filter(move |(at, ..)| *at == row);
+        of_row.map(|&(_, from, to)| (from, to))
+    }
+
+    /// What it takes of memory, in bytes.
+    pub(crate) fn bytes(&self) -> usize {
+        let numbers = self.ends.capacity() + self.row_ends.capacity() + self.damaged.capacity();
+        self.text.capacity() + self.kinds.capacity() + numbers * size_of::<u32>()
+    }
+
+    /// How many cells it has, blank ones between others counted.
+    pub(crate) fn cells(&self) -> usize {
+        self.ends.len()
     }
 
     pub(crate) fn open_cells(&self) -> usize {
@@ -235,9 +268,14 @@ impl Grid {
     }
 
     fn span(&self, row: usize) -> (usize, usize) {
-        let Some(&end) = self.row_ends.get(row) else { return (0, 0) };
+        // The row that is still open ends with the last cell.
+        let end = match self.row_ends.get(row) {
+            Some(&end) => end as usize,
+            None if row == self.row_ends.len() => self.ends.len(),
+            None => return (0, 0),
+        };
         let from = row.checked_sub(1).and_then(|before| self.row_ends.get(before)).copied().unwrap_or(0);
-        (from as usize, end as usize)
+        (from as usize, end)
     }
 
     pub(crate) fn cell(&self, row: usize, column: usize) -> Cell<'_> {
@@ -270,8 +308,10 @@ pub struct Source {
     pub format: &'static str,
     /// The sheet taken from a workbook.
     pub sheet: Option<String>,
-    /// The other sheets of the workbook, left alone.
+    /// The other sheets of the workbook that a spreadsheet program shows; they are not read.
     pub other_sheets: Vec<String>,
+    /// The other sheets of the workbook that a spreadsheet program hides; they are not read.
+    pub hidden_sheets: Vec<String>,
     /// The encoding of a text file.
     pub encoding: Option<&'static str>,
     /// "comma", "semicolon", "tab", "pipe".
@@ -315,6 +355,17 @@ impl Table {
     #[must_use]
     pub fn width_of(&self, row: usize) -> usize {
         self.grid.width_of(row)
+    }
+
+    /// What its cells take of memory, in bytes.
+    #[must_use]
+    pub fn bytes(&self) -> usize {
+        self.grid.bytes()
+    }
+
+    /// Whether its cells have kinds other than text: those of a workbook.
+    pub(crate) fn is_typed(&self) -> bool {
+        self.grid.typed
     }
 
     /// Whether the row's quotation marks do not close.
@@ -402,8 +453,8 @@ pub(crate) fn read(bytes: &[u8], file_name: &str, choice: &SheetChoice<'_>) -> R
     if bytes.iter().all(u8::is_ascii_whitespace) {
         return Err(ReadError::Empty(file()));
     }
-    if let Some(format) = sheet::format_of(bytes) {
-        return sheet::read(bytes, file_name, format, choice);
+    if let Some(format) = workbook::format_of(bytes) {
+        return workbook::read(bytes, file_name, format, choice);
     }
     if let Some(looks) = encoding::foreign(bytes) {
         return Err(ReadError::NotASheet { file: file(), looks });
@@ -419,6 +470,7 @@ pub(crate) fn read(bytes: &[u8], file_name: &str, choice: &SheetChoice<'_>) -> R
         format: "CSV",
         sheet: None,
         other_sheets: Vec::new(),
+        hidden_sheets: Vec::new(),
         encoding: Some(encoding),
         delimiter: Some(delimited::name_of(separator)),
         header_row: 1,

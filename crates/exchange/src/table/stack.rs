@@ -23,6 +23,11 @@ impl SheetChoice<'_> {
         names.iter().any(|other| other.trim().to_lowercase() == name.trim().to_lowercase())
     }
 
+    /// Whether a person has named this sheet.
+    pub(super) fn names(&self, name: &str) -> bool {
+        Self::is_among(name, &self.wanted) || Self::is_among(name, &self.added)
+    }
+
     /// The table of a grid, with its headings where a person says they are.
     pub(super) fn finished(&self, grid: Grid, source: Source) -> Result<Table, ReadError> {
         let table = finish(grid, source)?;
@@ -73,6 +78,7 @@ pub(super) fn together(mut first: Table, others: Vec<(String, Grid)>, choice: &S
         let Ok(table) = choice.finished(grid, first.source.clone()) else { continue };
         if choice.takes(&name, have_like_headings(&first, &table)) {
             first.source.other_sheets.retain(|other| *other != name);
+            first.source.hidden_sheets.retain(|other| *other != name);
             like.push((name, table));
         } else if looks && choice.wanted.is_empty() {
             first.left_sheets.push(LeftSheet { name, rows: table.rows().count() });

@@ -15,7 +15,7 @@ use rstest::rstest;
 #[case(b"<!DOCTYPE html><html>", "a web page")]
 #[case(b"PK\x03\x04............", "a compressed archive")]
 #[case(b"\x00\x01\x02\x03\x04\x05\x06\x00\x01\x02\x03\x04\x05\x06\x00\x01", "binary data")]
-#[case(b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1 nothing more", "cannot be opened")]
+#[case(b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1 nothing more", "cannot be read")]
 fn a_file_that_is_no_sheet_gets_one_sentence(#[case] bytes: &[u8], #[case] text: &str) {
     let error = read_table(bytes, "visits.xlsx", None).unwrap_err().to_string();
     assert!(error.contains(text), "{error}");

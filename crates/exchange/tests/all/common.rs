@@ -1,7 +1,8 @@
 //! A clinic's file as text, an import of it, and a record that remembers what was imported.
 
 use exchange::{
-    Disposition, Known, KnownChild, MapFile, Plan, Report, RowReport, Stamp, Table, guess, plan, read_table,
+    Disposition, HoldingEntry, Known, KnownChild, MapFile, Plan, Report, RowReport, Stamp, Table, guess,
+    plan, read_table,
 };
 use record::{Body, ChildId, Day, Entry, Registration, SiteId, Timestamp, UserId};
 use std::sync::atomic::{AtomicU32, Ordering};
@@ -50,6 +51,19 @@ impl Known for Memory {
     }
     fn entries(&self, child: ChildId) -> Vec<Entry> {
         self.0.iter().filter(|entry| entry.child == child).cloned().collect()
+    }
+    /// The last correction of each entry; these tests withdraw nothing.
+    fn holding(&self, child: ChildId) -> Vec<HoldingEntry> {
+        let entries = self.entries(child);
+        let plain = entries.iter().filter(|entry| !matches!(entry.body, Body::Correction(_)));
+        let holds = plain.map(|entry| {
+            let last = entries.iter().rev().find_map(|other| match &other.body {
+                Body::Correction(correction) if correction.entry == entry.id => Some(&*correction.body),
+                _ => None,
+            });
+            HoldingEntry { id: entry.id, on: entry.on, body: last.unwrap_or(&entry.body).clone() }
+        });
+        holds.collect()
     }
 }
 

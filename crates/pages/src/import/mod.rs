@@ -4,7 +4,9 @@ mod preview;
 mod questions;
 mod sheet;
 
-pub use preview::{ImportPreview, PossiblePair, RowNote, SavedChoices, import_preview, import_work};
+pub use preview::{
+    ImportPreview, PossiblePair, PossiblePairsView, RowNote, SavedChoices, import_preview, import_work, possible_pairs,
+};
 pub use questions::{ImportAnswer, ImportQuestion};
 pub use sheet::{ColumnMenus, Menu, MenuGroup, MenuOption, SheetMenus, SheetRow};
 
@@ -69,8 +71,8 @@ pub fn import(frame: &Frame, view: &ImportView) -> Markup {
             (parts::csrf(&frame.csrf))
             div.field {
                 label for="file" { "File " span.needed { "required" } }
-                p.hint id="file-hint" { "CSV with any delimiter, XLSX or ODS; at most 64 MB." }
-                input id="file" name="file" type="file" required accept=".csv,.tsv,.txt,.xlsx,.ods,text/csv" aria-describedby={ "file-hint" @if let Some(error) = error { " " (error) } } aria-invalid=[error.map(|_| "true")];
+                p.hint id="file-hint" { "CSV with any delimiter, XLSX, XLS or ODS; at most 64 MB." }
+                input id="file" name="file" type="file" required accept=".csv,.tsv,.txt,.xlsx,.xls,.ods,text/csv" aria-describedby={ "file-hint" @if let Some(error) = error { " " (error) } } aria-invalid=[error.map(|_| "true")];
                 @if let Some(text) = &view.error { p.field-error id="file-error" { span.error-word { "Not accepted: " } (text) } }
             }
             details.more {
@@ -83,6 +85,7 @@ pub fn import(frame: &Frame, view: &ImportView) -> Markup {
             }
             button.primary type="submit" { "Read the file" }
         }
+        p { a href="/import/past" { "Imports so far" } ", each of which can be undone." }
         section.narrow {
             h2 { "What happens next" }
             ul.plain-list {

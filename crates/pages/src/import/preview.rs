@@ -37,6 +37,29 @@ pub struct ImportPreview {
     pub rows_in_all: usize,
     /// Children who may be the same child. They are never merged automatically.
     pub possible: Vec<PossiblePair>,
+    /// The number of all such pairs.
+    pub possible_in_all: usize,
+}
+
+/// A part of the children who may be the same child.
+#[derive(Debug, Clone, Default)]
+pub struct PossiblePairsView {
+    /// Token of the import.
+    pub token: String,
+    /// Name of the file.
+    pub file_name: String,
+    /// The pairs of this part.
+    pub pairs: Vec<PossiblePair>,
+    /// The number of the first of them, counted from 1.
+    pub first: usize,
+    /// The number of pairs that can be shown.
+    pub listed: usize,
+    /// The number of all pairs.
+    pub in_all: usize,
+    /// The number of the part, from 1.
+    pub part: usize,
+    /// The number of parts.
+    pub parts: usize,
 }
 
 /// Choices saved for files with the same headings.
@@ -106,7 +129,7 @@ pub fn import_work(frame: &Frame, view: &ImportPreview) -> Markup {
         }
         (choices_file(view))
         (read_as(&view.read_as))
-        (possible(&view.possible))
+        (possible(view))
         (rows(view))
     }
 }
@@ -175,15 +198,41 @@ fn read_as(lines: &[String]) -> Markup {
     html! { @if !lines.is_empty() { section { h2 { "How the file was read" } ul.plain-list { @for line in lines { li { (line) } } } } } }
 }
 
-fn possible(pairs: &[PossiblePair]) -> Markup {
+fn possible(view: &ImportPreview) -> Markup {
     html! {
-        @if !pairs.is_empty() {
-            section.card.look { h2 { "May be the same child" }
+        @if !view.possible.is_empty() {
+            section.card.look { h2 { "May be the same child " span.count { (view.possible_in_all) } }
                 p { "They are imported as two children; nothing is merged automatically." }
-                ul.plain-list { @for pair in pairs { li { strong { bdi { (pair.one) } } " and " strong { bdi { (pair.other) } } ": " (pair.why) } } }
+                (pairs(&view.possible))
+                @if view.possible.len() < view.possible_in_all { p { a href=(pairs_href(&view.token, 2)) { "Show more pairs" } } }
             }
         }
     }
+}
+
+fn pairs(pairs: &[PossiblePair]) -> Markup {
+    html! { ul.plain-list { @for pair in pairs { li { strong { bdi { (pair.one) } } " and " strong { bdi { (pair.other) } } ": " (pair.why) } } } }
+}
+
+fn pairs_href(token: &str, part: usize) -> String {
+    format!("/import/pairs?token={token}&part={part}")
+}
+
+/// A page with a part of the children who may be the same child.
+#[must_use]
+pub fn possible_pairs(frame: &Frame, view: &PossiblePairsView) -> Markup {
+    let last = view.first + view.pairs.len().saturating_sub(1);
+    let body = html! {
+        h1 { "May be the same child" }
+        p.lead { strong { (view.file_name) } ": pairs " (view.first) " to " (last) " of " (view.in_all) ". They are imported as two children; nothing is merged automatically." }
+        @if view.listed < view.in_all { p { "Only the first " (view.listed) " are listed." } }
+        (pairs(&view.pairs))
+        nav.actions aria-label="Parts of the list" {
+            @if view.part > 1 { a.button rel="prev" href=(pairs_href(&view.token, view.part - 1)) { "Previous pairs" } " " }
+            @if view.part < view.parts { a.button rel="next" href=(pairs_href(&view.token, view.part + 1)) { "Next pairs" } }
+        }
+    };
+    frame::page(frame, "May be the same child", &body)
 }
 
 fn rows(view: &ImportPreview) -> Markup {

@@ -41,6 +41,9 @@ fn every_expected_page_is_rendered() {
         "import",
         "import-preview",
         "import-done",
+        "import-pairs",
+        "past-imports",
+        "undo-import",
         "error-not-found",
     ];
     let missing: Vec<_> = wanted.iter().filter(|name| !there.contains(name)).collect();

@@ -1,6 +1,6 @@
 //! `import`: bring in a spreadsheet.
 
-use super::{print, print_json};
+use super::{import_undo, print, print_json};
 use crate::{
     app,
     cli::ImportArgs,
@@ -25,13 +25,24 @@ const ROWS_TOLD: usize = 50;
 /// When the file or the records cannot be used; and, after everything else went in, when rows were
 /// refused.
 pub fn import(args: &ImportArgs) -> Result<(), Failure> {
+    if args.list {
+        return import_undo::list(args);
+    }
+    match (args.undo, &args.file) {
+        (Some(id), _) => import_undo::undo(args, id),
+        (None, Some(file)) => import_file(args, file),
+        (None, None) => Err(Failure::usage("A file to import is needed.")),
+    }
+}
+
+fn import_file(args: &ImportArgs, file: &Path) -> Result<(), Failure> {
     let clock = Clock::new(args.data.today);
-    let sheet = read(args)?;
+    let sheet = read(args, file)?;
     let dir = args.data.dir()?;
     let report = if args.check_only { look(&sheet, &dir, clock)? } else { bring_in(&sheet, &dir, clock)? };
     let refused = report.dispositions.refused;
     let refused_file = match sheet.refused(&report).filter(|_| !args.check_only) {
-        Some(text) => Some(write_refused(&args.file, &dir, &text)?),
+        Some(text) => Some(write_refused(file, &dir, &text)?),
         None => None,
     };
     if args.json {
@@ -66,15 +77,15 @@ fn unanswered(count: usize, first: &str) -> String {
     ))
 }
 
-fn read(args: &ImportArgs) -> Result<UploadedSheet, Failure> {
-    let bytes = importing::read_file(&args.file)?;
+fn read(args: &ImportArgs, file: &Path) -> Result<UploadedSheet, Failure> {
+    let bytes = importing::read_file(file)?;
     let map = args.columns.as_ref().map(|path| {
         let text = std::fs::read_to_string(path);
         text.map_err(|error| Failure::failed(format!("{} cannot be read: {error}.", path.display())))
     });
     let map = map.transpose()?;
     let map_name = args.columns.as_ref().map(|path| path.display().to_string()).unwrap_or_default();
-    let name = args.file.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+    let name = file.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
     UploadedSheet::read(&bytes, &name, map.as_deref().map(|text| (map_name.as_str(), text)))
 }
 
@@ -101,7 +112,8 @@ fn bring_in(sheet: &UploadedSheet, dir: &Path, clock: Clock) -> Result<Report, F
     let plan = sheet.plan(Some(&records), &stamp, clock, &mut |done| bar.set_position(done as u64))?;
     bar.set_message("writing entries");
     bar.set_length(plan.entries.len() as u64);
-    records.import(plan.entries, &mut |done| bar.set_position(done as u64))?;
+    let about = importing::new_import(&plan.report, &stamp, clock);
+    records.import_file(plan.entries, about, &mut |done| bar.set_position(done as u64))?;
     bar.finish_and_clear();
     Ok(plan.report)
 }
@@ -159,6 +171,9 @@ pub fn read_as(report: &Report) -> Vec<String> {
     }];
     if !source.other_sheets.is_empty() {
         lines.push(format!("Other sheets were left alone: {}.", source.other_sheets.join(", ")));
+    }
+    if !source.hidden_sheets.is_empty() {
+        lines.push(format!("Hidden sheets were not read: {}.", source.hidden_sheets.join(", ")));
     }
     lines.push(crate::exit::sentence(&report.dates.why));
     lines.extend(report.remarks.iter().map(|text| crate::exit::sentence(text)));
@@ -220,8 +235,11 @@ fn as_text(report: &Report, check_only: bool) -> String {
     if report.not_plain.len() > ROWS_TOLD {
         let _ = writeln!(text, "  and {} more; --json tells all", report.not_plain.len() - ROWS_TOLD);
     }
-    for pair in &report.matches {
+    for pair in report.matches.iter().take(ROWS_TOLD) {
         let _ = writeln!(text, "  may be the same child: {}", pair.text);
+    }
+    if report.possible_matches > ROWS_TOLD {
+        let _ = writeln!(text, "  and {} more pairs", report.possible_matches - ROWS_TOLD);
     }
     text
 }

@@ -12,6 +12,7 @@ mod completions;
 mod due;
 mod export;
 mod import;
+mod import_undo;
 mod survival;
 mod verify;
 mod wear;

@@ -8,12 +8,12 @@ use crate::{
     auth::Token,
     clock::local_words,
     import_choices::{ANSWER, ImportChoices, LEAVE, ShownFile},
-    importing::{PlannedImport, UploadError, UploadedSheet},
+    importing::{PlannedImport, UploadError, UploadedSheet, new_import},
     saved_maps::{self, SavedMap},
     web::{FILE_BYTES, Fail, PageResult, Posted, Shared, Visitor, again, page, to, work},
 };
 use axum::{
-    body::HttpBody,
+    body::{Bytes, HttpBody},
     extract::{Multipart, Query, Request, State},
     http::{StatusCode, header},
     middleware::Next,
@@ -39,8 +39,8 @@ pub async fn form(State(app): State<Shared>, visitor: Visitor) -> PageResult {
 /// A file as it came.
 struct Upload {
     csrf: String,
-    file: Option<(String, Vec<u8>)>,
-    map: Option<(String, Vec<u8>)>,
+    file: Option<(String, Bytes)>,
+    map: Option<(String, Bytes)>,
 }
 
 impl Upload {
@@ -49,7 +49,7 @@ impl Upload {
         while let Some(field) = form.next_field().await.map_err(|error| broken(&error))? {
             let name = field.name().unwrap_or_default().to_owned();
             let file = field.file_name().unwrap_or_default().to_owned();
-            let bytes = field.bytes().await.map_err(|error| broken(&error))?.to_vec();
+            let bytes = field.bytes().await.map_err(|error| broken(&error))?;
             let chosen = (!bytes.is_empty() || !file.is_empty()).then_some((file, bytes));
             match name.as_str() {
                 "file" => upload.file = chosen,
@@ -101,8 +101,10 @@ pub async fn upload(State(app): State<Shared>, visitor: Visitor, form: Multipart
     };
     let map = upload.map.map(|(name, bytes)| (name, String::from_utf8_lossy(&bytes).into_owned()));
     let looked = work(&app, move |app| {
+        // Files are large: one at a time is read or written.
+        let _one_at_a_time = app.importing.lock();
         let token = Token::new().text().to_owned();
-        match look(app, owner, name, bytes, map)? {
+        match look(app, owner, name, bytes.to_vec(), map)? {
             Ok(plan) => {
                 let view = preview::view(&token, &plan, 0);
                 app.plans.keep(token, owner, plan);
@@ -386,13 +388,15 @@ fn confirm_open(app: &App, owner: UserId, token: &str, filled: &Filled) -> Resul
         }
         Settled::NotTaken(plan, why) => return not(&plan, Some(why), false),
     };
+    let stamp = stamp(app, owner);
     let fresh = planned(app, owner, &plan.sheet)?;
     if holds_back(&fresh.report.questions, filled) {
         let asked = all_asked(&plan.asked, &fresh.report.questions);
         let fresh = PlannedImport { report: fresh.report.into(), asked, ..plan.again() };
         return not(&fresh, None, true);
     }
-    let entries = app.records.import(fresh.entries, &mut |_| {})?.entries;
+    let about = new_import(&fresh.report, &stamp, app.clock);
+    let entries = app.records.import_file(fresh.entries, about, &mut |_| {})?.entries;
     let view = done(token, &plan.file_name, &fresh.report, entries);
     app.plans.written(token, owner, fresh.report, entries);
     Ok(Confirmed::Done(ImportDone { choices: save_choices(app, owner, &plan), ..view }))
@@ -421,7 +425,7 @@ fn save_choices(app: &App, owner: UserId, plan: &PlannedImport) -> Option<String
     })
 }
 
-fn gone() -> Fail {
+pub(super) fn gone() -> Fail {
     Fail(RequestError::Refused(
         "This file was looked at too long ago, or the program was started again since. Choose it once more."
             .to_owned(),

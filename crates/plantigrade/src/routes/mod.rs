@@ -14,6 +14,8 @@ mod find;
 mod forecasts;
 mod gate;
 mod import;
+mod import_pairs;
+mod import_undo;
 mod protocol;
 mod put_off;
 mod register;
@@ -117,6 +119,9 @@ fn pages() -> Vec<Route> {
         ("/import", takes_file(get(import::form).post(import::upload))),
         ("/import/look", get(import::look_again)),
         ("/import/confirm", post(import::confirm)),
+        ("/import/pairs", get(import_pairs::part)),
+        ("/import/past", get(import_undo::past)),
+        ("/import/past/{id}", get(import_undo::form).post(import_undo::undo)),
     ]
 }
 

@@ -64,6 +64,44 @@ fn import_says_what_it_found_and_keeps_the_refused_rows() {
 }
 
 #[test]
+fn an_import_is_listed_and_undone_with_a_reason() {
+    let (dir, data) = imported();
+    let list = json(&run(&data, &["import", "--list", "--json"]));
+    let import = &list["imports"][0];
+    let (id, entries) = (import["id"].as_str().unwrap(), import["entries"].as_u64().unwrap());
+    assert_eq!((import["file"].as_str(), import["children"].as_u64()), (Some("visits.csv"), Some(2)));
+    assert!(out(&run(&data, &["import", "--list"])).contains(id));
+
+    let without = run(&data, &["import", "--undo", id]);
+    assert_eq!(code(&without), 2, "{}", err(&without));
+    let blank = run(&data, &["import", "--undo", id, "--reason", " "]);
+    assert_eq!(code(&blank), 2, "{}", err(&blank));
+    let looked =
+        json(&run(&data, &["import", "--undo", id, "--reason", "wrong file", "--check-only", "--json"]));
+    assert_eq!((looked["withdrawn"].as_u64(), looked["written"].as_bool()), (Some(entries), Some(false)));
+    assert_eq!(code(&run(&data, &["child", "701"])), 0, "nothing was written");
+
+    let undone = run(&data, &["import", "--undo", id, "--reason", "wrong file"]);
+    assert_eq!(code(&undone), 0, "{}", err(&undone));
+    assert!(
+        out(&undone).contains(&format!("{entries} of {entries} entries were withdrawn, 0 were kept")),
+        "{}",
+        out(&undone)
+    );
+    assert_ne!(code(&run(&data, &["child", "701"])), 0);
+    assert_eq!(code(&run(&data, &["verify"])), 0);
+    let again = run(&data, &["import", "--undo", id, "--reason", "wrong file"]);
+    assert_eq!(code(&again), 1);
+    assert!(err(&again).contains("has been undone already"), "{}", err(&again));
+    let unknown = run(&data, &["import", "--undo", "01907e2a-0000-7000-8000-0000000000e1", "--reason", "x"]);
+    assert!(err(&unknown).contains("There is no import"), "{}", err(&unknown));
+
+    let sheet = dir.path().join("visits.csv");
+    let report = json(&run(&data, &["import", sheet.to_str().unwrap(), "--json"]));
+    assert_eq!(report["entries"].as_u64(), Some(entries), "the file can be imported again");
+}
+
+#[test]
 fn check_only_writes_nothing_at_all() {
     let dir = tempfile::tempdir().unwrap();
     let sheet = dir.path().join("visits.csv");

@@ -121,3 +121,62 @@ async fn a_file_beyond_the_limit_is_refused_with_the_limit() {
     assert_eq!(page.status, StatusCode::PAYLOAD_TOO_LARGE, "{}", page.text);
     assert!(page.text.contains("64 MB"), "{}", page.text);
 }
+
+#[tokio::test]
+async fn an_import_is_undone_on_its_page_with_a_reason() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    let csrf = csrf(&mut browser).await;
+    let page = upload(&mut browser, &csrf, "visits.csv", SHEET.as_bytes()).await;
+    let token = page.form("/import/confirm")["token"].clone();
+    browser.post("/import/confirm", &[("csrf", &csrf), ("token", &token)]).await;
+    let archive = &clinic.app.records;
+    let [import] = &archive.imports().unwrap()[..] else { panic!("one import") };
+    let (path, entries) = (format!("/import/past/{}", import.id), archive.entries_count().unwrap());
+    assert_eq!((import.file.as_str(), import.entries, import.children), ("visits.csv", entries, 2));
+    let list = browser.get("/import/past").await;
+    assert!(list.text.contains("visits.csv") && list.text.contains(&path), "{}", list.text);
+
+    let form = browser.get(&path).await;
+    assert!(form.text.contains(&format!("Withdraw {entries} entries")), "{}", form.text);
+    let refused = browser.post(&path, &[("csrf", &csrf), ("reason", "  ")]).await;
+    assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(refused.shown(".field-error").contains("A reason is needed"), "{}", refused.text);
+    let without = browser.post(&path, &[("reason", "wrong file")]).await;
+    assert_eq!(without.status, StatusCode::FORBIDDEN);
+    assert_eq!(archive.children_count().unwrap(), 2);
+
+    for _ in 0..2 {
+        let done = browser.post(&path, &[("csrf", &csrf), ("reason", "wrong file")]).await;
+        assert_eq!((done.status, done.location()), (StatusCode::SEE_OTHER, path.as_str()));
+    }
+    assert_eq!((archive.children_count().unwrap(), archive.entries_count().unwrap()), (0, 2 * entries));
+    let after = browser.get(&path).await;
+    assert!(after.text.contains("It was undone") && after.text.contains("wrong file"), "{}", after.text);
+    assert!(!browser.get("/find").await.text.contains("Brannock"));
+
+    let page = upload(&mut browser, &csrf, "visits.csv", SHEET.as_bytes()).await;
+    assert!(page.text.contains("Import 3 rows"), "{}", page.text);
+    let nobody = browser.get("/import/past/01907e2a-0000-7000-8000-0000000000e1").await;
+    assert_eq!(nobody.status, StatusCode::NOT_FOUND);
+}
+
+#[tokio::test]
+async fn very_many_children_who_may_be_the_same_come_in_parts() {
+    let (_clinic, mut browser) = Clinic::signed_in().await;
+    let csrf = csrf(&mut browser).await;
+    let mut sheet = "Hosp No,Name,DOB,Visit,Side,Total\n".to_owned();
+    for number in 0..120 {
+        let pair = number / 2;
+        let born = format!("2024-{:02}-{:02}", pair / 28 + 1, pair % 28 + 1);
+        sheet += &format!("P{number},Lio Twin{pair:02}x,{born},2025-02-13,R,4\n");
+    }
+    let page = upload(&mut browser, &csrf, "twins.csv", sheet.as_bytes()).await;
+    let token = page.form("/import/confirm")["token"].clone();
+    let count = |text: &str| text.matches("They are kept apart until a person decides").count();
+    assert_eq!(count(&page.text), 50 + 60, "fifty pairs, and the rows that name them");
+    let second = browser.get(&format!("/import/pairs?token={token}&part=2")).await;
+    assert_eq!((second.status, count(&second.text)), (StatusCode::OK, 10));
+    assert!(second.text.contains("pairs 51 to 60 of 60"), "{}", second.text);
+    let beyond = browser.get(&format!("/import/pairs?token={token}&part=9")).await;
+    assert_eq!(count(&beyond.text), 10);
+}

@@ -5,7 +5,12 @@ use crate::{
     clinic::day,
     commands::{PROGRAM, code, err, out, run},
 };
-use plantigrade::{app::Mode, clock::Clock, serve};
+use plantigrade::{
+    app::{App, Mode},
+    clock::Clock,
+    serve,
+};
+use record::{Entry, EntryId, Note};
 use serde_json::Value;
 use std::{collections::BTreeSet, fmt::Write as _, fs, path::Path, process::Command};
 
@@ -53,6 +58,31 @@ fn times() -> String {
 fn ratings() -> String {
     let row = |n: usize| format!("{n},one,{}\n{n},two,{}\n", n % 3, (n + n % 4 / 3) % 3);
     format!("subject,rater,score\n{}", (0..20).map(row).collect::<String>())
+}
+
+/// The keys of the list of imports and of undoing one, with an entry that is kept and an import undone.
+fn keys_of_undoing(data: &Path, sheet: &str) -> BTreeSet<String> {
+    let value = |args: &[&str]| {
+        let output = run(data, args);
+        serde_json::from_str::<Value>(&out(&output)).unwrap_or_else(|error| panic!("{args:?}: {error}"))
+    };
+    run(data, &["import", sheet]);
+    let id = value(&["import", "--list", "--json"])["imports"][0]["id"].as_str().unwrap().to_owned();
+    let app = App::open(data, Clock::new(Some(day(ON))), Mode::default()).unwrap();
+    let import = app.records.entries_of_import(id.parse().unwrap()).unwrap();
+    let note = Note { text: "looked at again".into() }.into();
+    let (note_id, follows) = (EntryId::new(app.once()), Some(import[1].id));
+    app.records.append(vec![Entry { id: note_id, body: note, follows, ..import[1].clone() }]).unwrap();
+    drop(app);
+    let undone = value(&["import", "--undo", &id, "--reason", "wrong file", "--json"]);
+    let list = value(&["import", "--list", "--json"]);
+    let mut found = BTreeSet::new();
+    for (name, value) in [("import --undo", undone), ("import --list", list)] {
+        let mut keys = BTreeSet::new();
+        paths(&value, "", &mut keys);
+        found.extend(keys.into_iter().map(|key| format!("{name} {key}")));
+    }
+    found
 }
 
 #[test]
@@ -107,6 +137,7 @@ fn the_keys_of_the_json_of_every_command_are_those_recorded() {
         paths(&value, "", &mut keys);
         found.extend(keys.into_iter().map(|key| format!("{name} {key}")));
     }
+    found.extend(keys_of_undoing(&dir.path().join("other"), &sheet));
     let found = found.into_iter().map(|line| line + "\n").collect::<String>();
     let golden = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/golden/json-keys.txt");
     let recorded = fs::read_to_string(golden).unwrap();

@@ -63,6 +63,7 @@ async fn every_page_of_the_empty_clinic_renders_with_one_heading() {
         "/protocol",
         "/forecasts",
         "/import",
+        "/import/past",
         "/find?q=nobody",
         "/attention?page=99",
         "/attention/lost",

@@ -9,7 +9,7 @@ use axum::{
 use plantigrade::serve;
 use record::Timestamp;
 
-const STRANGERS_SEE_NOTHING: [&str; 11] = [
+const STRANGERS_SEE_NOTHING: [&str; 14] = [
     "/",
     "/day",
     "/attention",
@@ -20,6 +20,9 @@ const STRANGERS_SEE_NOTHING: [&str; 11] = [
     "/forecasts",
     "/import",
     "/import/refused?token=x",
+    "/import/pairs?token=x",
+    "/import/past",
+    "/import/past/01907e2a-0000-7000-8000-0000000000e1",
     "/child/0190a000-0000-7000-8000-000000000000",
 ];
 

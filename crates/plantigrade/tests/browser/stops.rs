@@ -33,10 +33,14 @@ pub enum Way {
     LoggerFile(u32),
     /// By choosing a file of this name and contents to bring in.
     File(&'static str, &'static str),
+    /// By choosing a file of very many children who may be the same, and asking for more of them.
+    Pairs,
     /// By confirming it.
     Confirm,
     /// By showing a preview again with what is chosen in it.
     ShowAgain,
+    /// By a path, and then by the first link of this kind on its page.
+    Link(&'static str, &'static str),
 }
 
 const fn stop(name: &'static str, way: Way, says: &'static str) -> Stop {
@@ -143,6 +147,7 @@ pub fn of_the_clinic() -> Vec<Stop> {
         stop("forecasts", Way::Path("/forecasts"), "Heel-cord tenotomy"),
         stop("import", Way::Path("/import"), "What happens next"),
         refused("import-refused", Way::File("letter.xlsx", "Dear colleague,"), "letter.xlsx"),
+        stop("import-pairs", Way::Pairs, "pairs 51 to 60 of 60"),
         stop("import-preview", Way::File("clinic-sheet.csv", SHEET), "nothing is saved yet"),
         stop("import-done", Way::Confirm, "Import finished"),
         stop(
@@ -151,6 +156,8 @@ pub fn of_the_clinic() -> Vec<Stop> {
             "Import without what is still open?",
         ),
         stop("import-look", Way::ShowAgain, "Each answer counts for every row"),
+        stop("past-imports", Way::Path("/import/past"), "clinic-sheet.csv"),
+        stop("undo-import", Way::Link("/import/past", "tbody a"), "What would happen"),
         Stop {
             name: "error-not-found",
             way: Way::Path("/no-such-page"),
@@ -255,6 +262,16 @@ impl Stop {
             }
             Way::Confirm => tab.click_on("#confirm button.primary").await,
             Way::ShowAgain => tab.click_on(&tab.named("Show again with these choices").await).await,
+            Way::Pairs => {
+                tab.go(&at("/import")).await;
+                choose(tab, "input[name=file]", "twins.csv", &alike()).await;
+                send(tab, &[], "Read the file").await;
+                tab.click_on("a[href^='/import/pairs']").await;
+            }
+            Way::Link(path, link) => {
+                tab.go(&at(path)).await;
+                tab.click_on(link).await;
+            }
         }
         tab.says(self.says).await;
         assert_eq!(tab.status().await, self.status, "{}", self.name);
@@ -274,6 +291,17 @@ pub async fn choose(tab: &Tab, selector: &str, name: &str, contents: &str) {
     let file = tempfile::tempdir().unwrap().keep().join(name);
     std::fs::write(&file, contents).unwrap();
     tab.choose_file(selector, file.to_str().unwrap()).await;
+}
+
+/// Sixty names that each stand under two numbers. Invented.
+fn alike() -> String {
+    let mut text = "number,name,date of birth,side,date,total\n".to_owned();
+    for number in 0..120 {
+        let pair = number / 2;
+        let (day, month) = (pair % 28 + 1, pair / 28 + 1);
+        text += &format!("P{number},Ottoline Twinly{pair:02}x,{day:02}/{month:02}/2024,R,25/04/2024,4\n");
+    }
+    text
 }
 
 /// A logger in a boot over three days, every half hour: warm and a little restless at night, room

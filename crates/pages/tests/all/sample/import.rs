@@ -74,6 +74,7 @@ pub fn pages_of_import() -> Vec<(&'static str, Markup)> {
             other: "Ilse Rasmusen, no. 4127".into(),
             why: "same day of birth, and the name sounds alike".into(),
         }],
+        possible_in_all: 812,
     };
     let nothing_new = ImportPreview {
         trouble: Some("The sheet has no row 90 to take the headings from.".into()),
@@ -99,6 +100,10 @@ pub fn pages_of_import() -> Vec<(&'static str, Markup)> {
         ("import-preview", pages::import_preview(&frame, &preview)),
         ("import-preview-trouble", pages::import_preview(&frame, &nothing_new)),
         ("import-done", pages::import_done(&frame, &done)),
+        ("import-pairs", possible_pairs(&frame)),
+        ("past-imports", past_imports(&frame)),
+        ("undo-import", undo_import(&frame, None)),
+        ("undo-import-refused", undo_import(&frame, Some("A reason is needed."))),
     ]
 }
 
@@ -213,4 +218,63 @@ fn questions() -> Vec<ImportQuestion> {
         ..ImportQuestion::default()
     };
     vec![word, coding, whole, unused]
+}
+
+fn possible_pairs(frame: &Frame) -> Markup {
+    let pair = |number: usize| PossiblePair {
+        one: format!("Ilse Rasmussen, no. {number}"),
+        other: format!("Ilse Rasmusen, no. {}", number + 1),
+        why: "same day of birth, and the name sounds alike".into(),
+    };
+    let view = PossiblePairsView {
+        token: "confirm".into(),
+        file_name: "quay-visits.csv".into(),
+        pairs: (4121..4141).map(pair).collect(),
+        first: 51,
+        listed: 500,
+        in_all: 812,
+        part: 2,
+        parts: 10,
+    };
+    pages::possible_pairs(frame, &view)
+}
+
+fn past_import() -> PastImportRow {
+    PastImportRow {
+        href: "/import/past/01907e2a-0000-7000-8000-0000000000e1".into(),
+        file: "quay-visits.csv".into(),
+        when: "3 March 2025, 09:14".into(),
+        by: "Maren Holt".into(),
+        entries: 1204,
+        children: 61,
+        undone: None,
+    }
+}
+
+fn past_imports(frame: &Frame) -> Markup {
+    let undone = Some("4 March 2025, 10:02, by Maren Holt: wrong file (1204 withdrawn, 0 kept)".into());
+    pages::past_imports(frame, &[past_import(), PastImportRow { undone, ..past_import() }])
+}
+
+fn undo_import(frame: &Frame, error: Option<&str>) -> Markup {
+    let kept = |what: &str, why: &str| KeptRow {
+        href: "/child/01907e2a-0000-7000-8000-0000000000c1/entry/01907e2a-0000-7000-8000-0000000000e1".into(),
+        what: what.into(),
+        child: "Ilse Rasmussen".into(),
+        why: why.into(),
+    };
+    let view = UndoImportView {
+        import: past_import(),
+        withdrawn: 1190,
+        withdrawn_before: 2,
+        children_gone: 58,
+        kept: vec![
+            kept("assessment, 3 March 2024", "was corrected since"),
+            kept("registration, 1 March 2024", "other entries about the child are on record"),
+        ],
+        kept_in_all: 12,
+        reason: String::new(),
+        error: error.map(str::to_owned),
+    };
+    pages::undo_import(frame, &view)
 }

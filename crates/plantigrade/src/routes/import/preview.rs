@@ -15,6 +15,8 @@ use sha2::{Digest, Sha256};
 
 /// Rows with something to check that are shown.
 const NOTES_SHOWN: usize = 300;
+/// Pairs of children who may be the same child, shown at a time.
+pub const PAIRS_SHOWN: usize = 50;
 /// Rows of the sheet that are shown.
 const ROWS_SHOWN: usize = 8;
 /// Columns that are shown at once.
@@ -41,7 +43,8 @@ pub fn view(token: &str, plan: &PlannedImport, from: usize) -> ImportPreview {
         reasons: report.reasons.iter().map(|(reason, count)| (reason.replace('-', " "), *count)).collect(),
         rows: report.not_plain.iter().take(NOTES_SHOWN).map(note).collect(),
         rows_in_all: report.not_plain.len(),
-        possible: report.matches.iter().map(pair).collect(),
+        possible: report.matches.iter().take(PAIRS_SHOWN).map(pair).collect(),
+        possible_in_all: report.possible_matches,
         ..ImportPreview::default()
     }
 }
@@ -194,7 +197,7 @@ fn note(row: &exchange::RowReport) -> RowNote {
     }
 }
 
-fn pair(pair: &exchange::PossibleMatch) -> PossiblePair {
+pub fn pair(pair: &exchange::PossibleMatch) -> PossiblePair {
     let named = |person: &exchange::Person| match &person.number {
         Some(number) => format!("{} ({number})", person.name),
         None => person.name.clone(),
