@@ -109,9 +109,13 @@ fn repeats_headings(table: &Table, row: usize, headers: &[String]) -> bool {
 }
 
 fn looks_like_footer(table: &Table, row: usize, columns: &RowColumns, all: &[usize]) -> bool {
-    let texts = filled(table, row, all);
     let child = filled(table, row, &columns.child);
     let dated = columns.dates.iter().any(|&at| !table.cell(row, at).is_blank());
+    // Most rows: a day, and a number beside a name.
+    if dated && child.len() > 1 {
+        return false;
+    }
+    let texts = filled(table, row, all);
     let Some(first) = texts.first() else { return false };
     if !dated && texts.iter().take(3).any(|text| is_sum_word(text, 3)) {
         return true;
