@@ -6,6 +6,7 @@ mod bad_input;
 mod child;
 mod columns;
 mod common;
+mod corpus;
 mod dates;
 mod done;
 mod export;
