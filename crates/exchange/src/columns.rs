@@ -1,6 +1,6 @@
 //! The columns of a sheet and what each was taken to mean.
 
-use crate::{DateOrder, Meaning, table::Table, text::column_letter};
+use crate::{DateOrder, FileQuestion, Meaning, cell_rules::CellRules, table::Table, text::column_letter};
 use record::{Side, Sides};
 use serde::{Serialize, Serializer};
 use std::collections::BTreeMap;
@@ -65,6 +65,12 @@ pub struct ColumnMap {
     pub sheet: Option<String>,
     /// The header row, where a map file names it.
     pub header_row: Option<usize>,
+    /// How cells are to be read beside what their columns mean.
+    pub(crate) rules: CellRules,
+    /// Columns that hold facts and are in doubt, and why: their cells are asked about, and not used.
+    pub(crate) in_doubt: BTreeMap<usize, String>,
+    /// What is to be asked about the columns.
+    pub(crate) questions: Vec<FileQuestion>,
 }
 
 impl ColumnMap {

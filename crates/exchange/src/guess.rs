@@ -3,7 +3,7 @@
 mod profile;
 
 use crate::{
-    Column, ColumnMap, DateOrder, Meaning,
+    Column, ColumnMap, DateOrder, MapFile, Meaning, doubts,
     sides::{SideLetters, SideWord, side_word},
     table::Table,
     text::{fold, tokens},
@@ -20,6 +20,18 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 /// neither is believed if it is a measurement, since it may be of either foot.
 #[must_use]
 pub fn guess(table: &Table) -> ColumnMap {
+    let mut map = understood(table);
+    finish(table, &mut map, &MapFile::new());
+    map
+}
+
+/// Asks about what stays open once the meanings of the columns are settled.
+pub(crate) fn finish(table: &Table, map: &mut ColumnMap, said: &MapFile) {
+    doubts::find(table, map, said);
+}
+
+/// The meanings of the columns by themselves.
+pub(crate) fn understood(table: &Table) -> ColumnMap {
     let mut map = ColumnMap::blank(table);
     let profiles = profile::of(table);
     let all: Vec<Vec<Reading>> = table.headers.iter().map(|header| words::readings(header)).collect();

@@ -12,10 +12,13 @@
 //!
 //! Start reading at [`plan`], then `reader` (one row) and `evidence` (the order of day and month).
 
+mod cell_rules;
+mod coding;
 mod columns;
 mod dates;
 pub mod delimited;
 mod details;
+mod doubts;
 mod evidence;
 mod export;
 mod guess;
@@ -27,6 +30,7 @@ mod map_file;
 mod meaning;
 mod names;
 mod plan;
+mod questions;
 mod reader;
 mod report;
 mod sides;
@@ -44,6 +48,7 @@ pub use known::{Known, KnownChild, Nothing, Stamp};
 pub use map_file::{MapError, MapFile};
 pub use meaning::Meaning;
 pub use plan::{Plan, plan};
+pub use questions::{AnswerChoice, FileQuestion};
 pub use report::{
     ADDED_HEADINGS, Disposition, Dispositions, ImportReason, Person, PossibleMatch, Remark, Report,
     RowReport, push_row, refused_rows_csv,

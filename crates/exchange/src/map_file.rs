@@ -1,13 +1,19 @@
 //! A map file: what a person says about the columns of a sheet. It settles what a guess leaves open.
 
+mod settle;
+mod write;
+
 use crate::{
-    Column, ColumnMap, DateOrder, Meaning, Table, guess,
-    text::{column_index, fold},
+    Column, ColumnMap, DateOrder, Meaning, Table,
+    cell_rules::{UNITS, with_unit},
+    coding::ValueCoding,
+    guess,
+    text::{column_index, fold, tokens},
+    values::{self, Read},
 };
 use record::{Side, Sides};
 use serde::Deserialize;
-use std::collections::BTreeMap;
-use std::fmt::Write as _;
+use std::collections::{BTreeMap, BTreeSet};
 use toml::Spanned;
 
 /// A map file that cannot be used, with the line.
@@ -20,18 +26,45 @@ pub struct MapError {
     pub text: String,
 }
 
-#[derive(Debug, Clone, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Default, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields, default)]
 struct Raw {
     sheet: Option<String>,
+    sheets: Option<Spanned<SheetsSaid>>,
     header_row: Option<Spanned<i64>>,
     date_order: Option<Spanned<String>>,
-    #[serde(default)]
+    layout: Option<Spanned<String>>,
+    blank_means: Option<Spanned<String>>,
+    footers: Option<Spanned<String>>,
+    sign_coding: Option<Spanned<String>>,
     columns: BTreeMap<Spanned<String>, Spanned<Said>>,
-    #[serde(default)]
     sides: BTreeMap<Spanned<String>, Vec<String>>,
-    #[serde(default)]
     done: BTreeMap<String, Spanned<String>>,
+    missing: MissingSaid,
+    words: BTreeMap<Spanned<String>, WordSaid>,
+    answers: BTreeMap<String, String>,
+}
+
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(untagged)]
+enum SheetsSaid {
+    All(String),
+    Named(Vec<String>),
+}
+
+#[derive(Debug, Clone, Default, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+struct MissingSaid {
+    words: Vec<String>,
+}
+
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(untagged)]
+enum WordSaid {
+    /// For every column.
+    Word(String),
+    /// For the cells of one column.
+    OfColumn(BTreeMap<String, String>),
 }
 
 #[derive(Debug, Clone, Deserialize)]
@@ -41,26 +74,60 @@ enum Said {
     Full(Full),
 }
 
-#[derive(Debug, Clone, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Debug, Clone, Default, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields, default)]
 struct Full {
-    meaning: String,
+    /// Without it the meaning is guessed.
+    meaning: Option<String>,
     side: Option<String>,
     visit: Option<u16>,
+    coding: Option<String>,
+    unit: Option<String>,
+    missing: Vec<String>,
+    first_change: Option<bool>,
 }
 
-/// A map file as read, before it meets a sheet.
+impl PartialEq for Said {
+    /// A meaning alone can be written in two ways.
+    fn eq(&self, other: &Self) -> bool {
+        self.full() == other.full()
+    }
+}
+
+impl Said {
+    fn full(&self) -> Full {
+        match self {
+            Self::Meaning(meaning) => Full { meaning: Some(meaning.clone()), ..Full::default() },
+            Self::Full(full) => full.clone(),
+        }
+    }
+}
+
+/// What a person says about the sheets of a clinic: read from a map file, or made step by step from answers
+/// on a page, and written as a map file again.
 ///
-/// ```toml
-/// sheet = "Visits"            # a sheet of a workbook
-/// header_row = 3              # the row of the headings, the first row being 1
+/// ```
+/// let map = exchange::MapFile::from_toml(r#"
+/// sheets = ["May", "June"]    # sheets with like headings; "all" for every one
+/// header_row = 3              # the last row of the headings, the first row being 1
 /// date_order = "day first"    # or "month first", "year first"
+/// layout = "long"             # each row is one measurement; "wide": each row is a visit
+/// blank_means = "as above"    # a row without a child continues the row above it; or "refuse"
+/// footers = "leave out"       # rows that look like a sum or footer; or "read"
+/// sign_coding = "0/1/2"       # the six signs are written 0, 1, 2 for 0, 0.5, 1; or "as written"
 ///
 /// [columns]                   # a heading, or the letter of a column
 /// "Hosp No" = "number"
 /// C = "visit_date"
-/// "PC D" = { meaning = "posterior_crease", side = "right" }
-/// "Date 2" = { meaning = "visit_date", visit = 2 }
+/// "PC D" = { meaning = "posterior_crease", side = "right", missing = ["99"] }
+/// "Date {n}" = { meaning = "visit_date" }                  # Date 1, Date 2 …: the visit is the number
+/// "Pirani {n} R" = { meaning = "total", side = "right" }
+/// "Length" = { meaning = "foot_length", unit = "cm" }      # mm, cm, g, kg, degrees or points
+/// "Sex" = { coding = "1 male 2 female" }                   # without a meaning it is guessed
+/// "Tenotomy done" = { first_change = true }                # repeats the state so far
+///
+/// [missing]                   # words for "nothing was measured"
+/// words = ["99", "n/a"]
 ///
 /// [sides]                     # words of this file
 /// right = ["Q1"]
@@ -68,14 +135,33 @@ struct Full {
 ///
 /// [done]                      # a word of this file = a plain English one
 /// "Zug" = "cast"
+///
+/// [words]                     # a value in any column that is measured = what it means
+/// "sain" = "not affected"
+///
+/// [words."Severity"]          # values of one column
+/// "leve" = "0.5"
+///
+/// [answers]                   # the id of a question = the answer chosen
+/// "unused: scores" = "leave out"
+/// "#).unwrap();
+/// assert_eq!(map.header_row(), Some(3));
+/// assert_eq!(exchange::MapFile::from_toml(&map.to_toml()).unwrap(), map);
 /// ```
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub struct MapFile {
     raw: Raw,
     lines: Lines,
 }
 
-#[derive(Debug, Clone)]
+impl PartialEq for MapFile {
+    /// Whether both say the same, wherever they say it.
+    fn eq(&self, other: &Self) -> bool {
+        self.raw == other.raw
+    }
+}
+
+#[derive(Debug, Clone, Default)]
 struct Lines(Vec<usize>);
 
 impl Lines {
@@ -88,7 +174,22 @@ impl Lines {
     }
 }
 
+/// What a map file says of one column.
+struct ColumnSaid {
+    index: usize,
+    meaning: Option<Meaning>,
+    side: Option<Side>,
+    visit: Option<u16>,
+    full: Full,
+}
+
 impl MapFile {
+    /// A map that says nothing yet.
+    #[must_use]
+    pub fn new() -> Self {
+        Self::default()
+    }
+
     /// Reads a map file.
     ///
     /// # Errors
@@ -116,6 +217,28 @@ impl MapFile {
         self.raw.header_row.as_ref().and_then(|row| usize::try_from(*row.get_ref()).ok())
     }
 
+    /// The answer given to a question.
+    #[must_use]
+    pub fn answered(&self, id: &str) -> Option<&str> {
+        self.raw.answers.get(id).map(String::as_str)
+    }
+
+    pub(crate) fn layout(&self) -> Option<&str> {
+        self.raw.layout.as_ref().map(|said| said.get_ref().as_str())
+    }
+
+    pub(crate) fn blank_means(&self) -> Option<&str> {
+        self.raw.blank_means.as_ref().map(|said| said.get_ref().as_str())
+    }
+
+    pub(crate) fn footers(&self) -> Option<&str> {
+        self.raw.footers.as_ref().map(|said| said.get_ref().as_str())
+    }
+
+    pub(crate) fn sign_coding(&self) -> Option<ValueCoding> {
+        self.raw.sign_coding.as_ref().and_then(|said| ValueCoding::from_key(said.get_ref()))
+    }
+
     fn error<T>(&self, at: &Spanned<T>, text: String) -> MapError {
         MapError { line: self.lines.at(at.span().start), text }
     }
@@ -127,6 +250,10 @@ impl MapFile {
             return Err(self.error(row, "header_row counts from 1, the first row of the sheet.".to_owned()));
         }
         self.order()?;
+        self.one_of(self.raw.layout.as_ref(), "layout", &["long", "wide"])?;
+        self.one_of(self.raw.blank_means.as_ref(), "blank_means", &["as above", "refuse"])?;
+        self.one_of(self.raw.footers.as_ref(), "footers", &["leave out", "read"])?;
+        self.one_of(self.raw.sign_coding.as_ref(), "sign_coding", &["0/1/2", "as written"])?;
         for said in self.raw.columns.values() {
             self.said(said)?;
         }
@@ -139,12 +266,34 @@ impl MapFile {
             }
         }
         for plain in self.raw.done.values() {
-            if !crate::words::done::is_known(plain.get_ref()) {
+            if !is_done_word(plain.get_ref()) {
                 let text = format!(
                     "“{}” is not known as something done; try cast, tenotomy and cast, brace fitted 23h, review, missed.",
                     plain.get_ref()
                 );
                 return Err(self.error(plain, text));
+            }
+        }
+        self.check_words()
+    }
+
+    fn one_of(&self, said: Option<&Spanned<String>>, key: &str, known: &[&str]) -> Result<(), MapError> {
+        let Some(said) = said.filter(|said| !known.contains(&said.get_ref().as_str())) else { return Ok(()) };
+        let text = format!("{key} is “{}”; expected is {}.", said.get_ref(), known.join(" or "));
+        Err(self.error(said, text))
+    }
+
+    fn check_words(&self) -> Result<(), MapError> {
+        for (key, said) in &self.raw.words {
+            let meant: Vec<&String> = match said {
+                WordSaid::Word(meant) => vec![meant],
+                WordSaid::OfColumn(words) => words.values().collect(),
+            };
+            if let Some(other) = meant.into_iter().find(|meant| !is_value_word(meant)) {
+                let text = format!(
+                    "“{other}” is not known as a value; try missing, not affected, 0.5, yes, right, cast."
+                );
+                return Err(self.error(key, text));
             }
         }
         Ok(())
@@ -162,26 +311,36 @@ impl MapFile {
         })
     }
 
-    fn said(&self, said: &Spanned<Said>) -> Result<(Meaning, Option<Side>, Option<u16>), MapError> {
-        let (meaning, side, visit) = match said.get_ref() {
-            Said::Meaning(meaning) => (meaning, None, None),
-            Said::Full(full) => (&full.meaning, full.side.as_deref(), full.visit),
-        };
-        let Some(known) = Meaning::from_key(meaning) else {
-            let near = Meaning::all().map(Meaning::key).min_by_key(|key| strsim::osa_distance(key, meaning));
-            let text = format!(
-                "“{meaning}” is no meaning of a column; did you mean “{}”?",
-                near.unwrap_or_default()
-            );
-            return Err(self.error(said, text));
-        };
-        let side = match side.map(sides) {
+    fn said(&self, said: &Spanned<Said>) -> Result<(Option<Meaning>, Option<Side>, Full), MapError> {
+        let full = said.get_ref().full();
+        let known = full.meaning.as_ref().map(|meaning| {
+            Meaning::from_key(meaning).ok_or_else(|| {
+                let near =
+                    Meaning::all().map(Meaning::key).min_by_key(|key| strsim::osa_distance(key, meaning));
+                let text = format!(
+                    "“{meaning}” is no meaning of a column; did you mean “{}”?",
+                    near.unwrap_or_default()
+                );
+                self.error(said, text)
+            })
+        });
+        let known = known.transpose()?;
+        let side = match full.side.as_deref().map(sides) {
             None => None,
             Some(Some(Sides::Right)) => Some(Side::Right),
             Some(Some(Sides::Left)) => Some(Side::Left),
             _ => return Err(self.error(said, "the side of a column is right or left.".to_owned())),
         };
-        Ok((known, side, visit))
+        if let Some(coding) = full.coding.as_ref().filter(|coding| ValueCoding::from_key(coding).is_none()) {
+            let known: Vec<&str> = crate::coding::CODINGS.iter().map(|(key, _)| *key).collect();
+            let text = format!("“{coding}” is no coding; known are {}.", known.join(", "));
+            return Err(self.error(said, text));
+        }
+        if let Some(unit) = full.unit.as_ref().filter(|unit| !UNITS.contains(&unit.as_str())) {
+            let text = format!("“{unit}” is no unit; known are {}.", UNITS.join(", "));
+            return Err(self.error(said, text));
+        }
+        Ok((known, side, full))
     }
 
     /// The columns of a sheet as this file settles them; what it does not name is guessed.
@@ -189,16 +348,15 @@ impl MapFile {
     /// # Errors
     /// With the line, when it names a column that the sheet does not have.
     pub fn apply(&self, table: &Table) -> Result<ColumnMap, MapError> {
-        let mut map = guess(table);
-        let mut settled = Vec::new();
-        for (name, said) in &self.raw.columns {
-            let index = self.find(name, table)?;
-            let (meaning, side, visit) = self.said(said)?;
-            let column = &mut map.columns[index];
+        let mut map = guess::understood(table);
+        let said = self.columns_said(table)?;
+        let settled: Vec<_> =
+            said.iter().filter_map(|said| Some((said.index, said.meaning?, said.side, said.visit))).collect();
+        for &(index, meaning, side, visit) in &settled {
+            let Some(column) = map.columns.get_mut(index) else { continue };
             column.meaning = Some(meaning);
             (column.side, column.visit, column.confidence) = (side, visit, 100);
             "the map file says so".clone_into(&mut column.reason);
-            settled.push((index, meaning, side, visit));
         }
         for column in &mut map.columns {
             give_way(column, &settled);
@@ -214,18 +372,112 @@ impl MapFile {
             .extend(self.raw.done.iter().map(|(word, plain)| (fold(word), plain.get_ref().clone())));
         map.sheet.clone_from(&self.raw.sheet);
         map.header_row = self.header_row();
+        self.rules(table, &said, &mut map);
+        guess::finish(table, &mut map, self);
         Ok(map)
     }
 
-    fn find(&self, name: &Spanned<String>, table: &Table) -> Result<usize, MapError> {
+    fn columns_said(&self, table: &Table) -> Result<Vec<ColumnSaid>, MapError> {
+        let mut out = Vec::new();
+        for (name, said) in &self.raw.columns {
+            let (meaning, side, full) = self.said(said)?;
+            for (index, numbered) in self.find(name, table)? {
+                let visit = full.visit.or(numbered);
+                out.push(ColumnSaid { index, meaning, side, visit, full: full.clone() });
+            }
+        }
+        Ok(out)
+    }
+
+    /// What the values of each column stand for.
+    fn rules(&self, table: &Table, said: &[ColumnSaid], map: &mut ColumnMap) {
+        for index in 0..map.columns.len() {
+            let full = said.iter().find(|said| said.index == index).map(|said| &said.full);
+            let Some(column) = map.columns.get(index) else { continue };
+            let meaning = column.meaning;
+            let explained = self.explained(column, full);
+            let coding = full.and_then(|full| full.coding.as_deref()).and_then(ValueCoding::from_key);
+            let of_score = matches!(
+                meaning,
+                Some(Meaning::Sign(_) | Meaning::Total | Meaning::Midfoot | Meaning::Hindfoot)
+            );
+            let coding = coding.or(self.sign_coding().filter(|_| of_score));
+            let unit = full.and_then(|full| full.unit.as_deref());
+            if unit == Some("degrees") {
+                map.rules.degrees.insert(index);
+            }
+            if explained.is_empty() && coding.is_none() && unit.is_none() {
+                continue;
+            }
+            let values: BTreeSet<&str> = table
+                .rows()
+                .map(|row| table.cell(row, index).trimmed())
+                .filter(|text| !text.is_empty())
+                .collect();
+            for text in values {
+                let meant = explained.get(&fold_value(text)).cloned();
+                let meant = meant.or_else(|| coding.and_then(|coding| coding.value(meaning, text)));
+                let meant = meant.or_else(|| unit.and_then(|unit| with_unit(meaning, unit, text)));
+                if let Some(meant) = meant {
+                    map.rules.replace(index, text, meant);
+                }
+            }
+        }
+    }
+
+    /// The values of a column that this map explains, and what each means.
+    fn explained(&self, column: &Column, full: Option<&Full>) -> BTreeMap<String, String> {
+        let mut out = BTreeMap::new();
+        let missing = self.raw.missing.words.iter().filter(|_| may_be_missing(column.meaning));
+        let own = full.into_iter().flat_map(|full| &full.missing);
+        out.extend(missing.chain(own).map(|word| (fold_value(word), String::new())));
+        for (key, said) in &self.raw.words {
+            match said {
+                WordSaid::Word(meant) if column.meaning.is_some_and(Meaning::is_of_foot) => {
+                    out.insert(fold_value(key.get_ref()), value_of(meant));
+                }
+                WordSaid::OfColumn(words) if is_named(column, key.get_ref()) => {
+                    out.extend(words.iter().map(|(word, meant)| (fold_value(word), value_of(meant))));
+                }
+                _ => {}
+            }
+        }
+        out
+    }
+
+    /// Whether the map says that a column repeats the state so far; `None` where it does not say.
+    pub(crate) fn repeats_state(&self, column: &Column) -> Option<bool> {
+        let said = self.raw.columns.iter().filter(|(name, _)| is_named(column, name.get_ref()));
+        said.filter_map(|(_, said)| said.get_ref().full().first_change).next()
+    }
+
+    /// The coding that the map gives to a column.
+    pub(crate) fn coding_of(&self, column: &Column) -> Option<ValueCoding> {
+        let said = self.raw.columns.iter().filter(|(name, _)| is_named(column, name.get_ref()));
+        said.filter_map(|(_, said)| ValueCoding::from_key(&said.get_ref().full().coding?)).next()
+    }
+
+    /// Whether the map gives the column a meaning.
+    pub(crate) fn gives_meaning(&self, column: &Column) -> bool {
+        let said = self.raw.columns.iter().filter(|(name, _)| is_named(column, name.get_ref()));
+        said.into_iter().any(|(_, said)| said.get_ref().full().meaning.is_some())
+    }
+
+    fn find(&self, name: &Spanned<String>, table: &Table) -> Result<Vec<(usize, Option<u16>)>, MapError> {
+        if name.get_ref().contains("{n}") {
+            return self.numbered(name, table);
+        }
         let wanted = fold(name.get_ref());
-        let same: Vec<usize> = (0..table.headers.len())
-            .filter(|&at| fold(&table.headers[at]) == wanted && !wanted.is_empty())
+        let headers = table.headers.iter().enumerate();
+        let same: Vec<usize> = headers
+            .filter(|(_, header)| fold(header) == wanted && !wanted.is_empty())
+            .map(|(at, _)| at)
             .collect();
         match same[..] {
-            [index] => Ok(index),
+            [index] => Ok(vec![(index, None)]),
             [] => column_index(name.get_ref())
                 .filter(|&index| index < table.headers.len())
+                .map(|index| vec![(index, None)])
                 .ok_or_else(|| self.error(name, format!("the sheet has no column “{}”.", name.get_ref()))),
             _ => Err(self.error(
                 name,
@@ -237,6 +489,69 @@ impl MapFile {
             )),
         }
     }
+
+    /// The columns whose headings are the name with a number in the place of `{n}`, and the numbers.
+    fn numbered(&self, name: &Spanned<String>, table: &Table) -> Result<Vec<(usize, Option<u16>)>, MapError> {
+        let wanted = tokens(&name.get_ref().replace("{n}", " 0 "));
+        let number = |header: &String| {
+            let words = tokens(header);
+            let mut number = None;
+            for (word, wanted) in words.iter().zip(&wanted) {
+                match (wanted.as_str(), word.parse::<u16>()) {
+                    ("0", Ok(of)) if number.is_none() => number = Some(of),
+                    _ if word == wanted => {}
+                    _ => return None,
+                }
+            }
+            number.filter(|_| words.len() == wanted.len())
+        };
+        let found =
+            table.headers.iter().enumerate().filter_map(|(at, header)| Some((at, Some(number(header)?))));
+        let found: Vec<_> = found.collect();
+        if found.is_empty() {
+            let text = format!("the sheet has no columns numbered like “{}”.", name.get_ref());
+            return Err(self.error(name, text));
+        }
+        Ok(found)
+    }
+}
+
+/// Whether a map file's name for a column is its heading or its letter.
+fn is_named(column: &Column, name: &str) -> bool {
+    let same = fold(&column.header) == fold(name) && !fold(name).is_empty();
+    same || column.letter == name
+}
+
+/// Values compare without case and accents; their marks count, since 0.5 is not 5.
+fn fold_value(text: &str) -> String {
+    let text = crate::text::latin_digits(text);
+    if text.chars().any(|c| c.is_ascii_digit()) { text.trim().to_lowercase() } else { fold(&text) }
+}
+
+/// The cell that stands for a word of a map file.
+fn value_of(meant: &str) -> String {
+    if matches!(meant, "missing" | "not affected") { String::new() } else { meant.to_owned() }
+}
+
+/// Columns in which a word for "missing" is looked for: not those that name the child.
+fn may_be_missing(meaning: Option<Meaning>) -> bool {
+    use Meaning as M;
+    let names = matches!(meaning, Some(M::Number | M::Name | M::FamilyName | M::GivenName | M::Remarks));
+    meaning.is_some() && !names
+}
+
+/// Whether a word can stand for something done; "note" keeps the words and takes nothing as done.
+pub(crate) fn is_done_word(word: &str) -> bool {
+    word == "note" || crate::words::done::is_known(word)
+}
+
+fn is_value_word(word: &str) -> bool {
+    matches!(word, "missing" | "not affected")
+        || matches!(values::number(word), Read::Value(_))
+        || matches!(values::yes_no(word), Read::Value(_))
+        || matches!(values::sex(word), Read::Value(_))
+        || sides(word).is_some()
+        || is_done_word(word)
 }
 
 /// A guessed column gives way to a settled one of the same meaning.
@@ -259,68 +574,5 @@ fn sides(word: &str) -> Option<Sides> {
         "left" => Some(Sides::Left),
         "both" => Some(Sides::Both),
         _ => None,
-    }
-}
-
-impl ColumnMap {
-    /// The map as a map file, which a person can mend and use again.
-    #[must_use]
-    pub fn to_toml(&self) -> String {
-        let quoted = |text: &str| toml::Value::String(text.to_owned()).to_string();
-        let mut out = String::new();
-        if let Some(sheet) = &self.sheet {
-            let _ = writeln!(out, "sheet = {}", quoted(sheet));
-        }
-        if let Some(row) = self.header_row {
-            let _ = writeln!(out, "header_row = {row}");
-        }
-        if let Some(order) = self.date_order {
-            let _ = writeln!(out, "date_order = {}", quoted(order.words()));
-        }
-        out.push_str("\n[columns]\n");
-        for column in &self.columns {
-            let unique =
-                self.columns.iter().filter(|other| fold(&other.header) == fold(&column.header)).count() == 1;
-            let plain = unique && !fold(&column.header).is_empty() && !column.header.contains('\n');
-            let name = if plain { quoted(&column.header) } else { column.letter.clone() };
-            let Some(meaning) = column.meaning else {
-                let _ = writeln!(out, "# {name} = \"ignore\"  # not understood: {}", column.reason);
-                continue;
-            };
-            let mut more = column.side.map(|side| format!(", side = \"{side}\"")).unwrap_or_default();
-            more.push_str(&column.visit.map(|visit| format!(", visit = {visit}")).unwrap_or_default());
-            let key = meaning.key();
-            let _ = if more.is_empty() {
-                writeln!(out, "{name} = \"{key}\"")
-            } else {
-                writeln!(out, "{name} = {{ meaning = \"{key}\"{more} }}")
-            };
-        }
-        self.words_to_toml(&mut out);
-        out
-    }
-
-    fn words_to_toml(&self, out: &mut String) {
-        let quoted = |text: &str| toml::Value::String(text.to_owned()).to_string();
-        if !self.side_words.is_empty() {
-            out.push_str("\n[sides]\n");
-            for (key, side) in [("right", Sides::Right), ("left", Sides::Left), ("both", Sides::Both)] {
-                let words: Vec<String> = self
-                    .side_words
-                    .iter()
-                    .filter(|(_, of)| **of == side)
-                    .map(|(word, _)| quoted(word))
-                    .collect();
-                if !words.is_empty() {
-                    let _ = writeln!(out, "{key} = [{}]", words.join(", "));
-                }
-            }
-        }
-        if !self.done_words.is_empty() {
-            out.push_str("\n[done]\n");
-            for (word, plain) in &self.done_words {
-                let _ = writeln!(out, "{} = {}", quoted(word), quoted(plain));
-            }
-        }
     }
 }

@@ -313,6 +313,8 @@ impl Planner<'_, '_> {
         self.report.affected_feet = self.feet.len();
         self.report.entries = self.entries.len();
         self.report.possible_matches = self.report.matches.len();
+        let asked = self.reader.map.questions.iter().cloned();
+        self.report.questions = std::mem::take(&mut self.report.grouped).together(asked);
         self.file_remarks();
     }
 

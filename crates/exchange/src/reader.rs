@@ -102,7 +102,7 @@ impl<'a> Reader<'a> {
         let name = layout.child.name.map(|at| table.headers[at].as_str()).unwrap_or("");
         let family_first = names::heading_puts_family_first(name);
         let width = table.headers.len();
-        let sexes = who::sex_letters(table, layout.child.sex);
+        let sexes = who::sex_letters(table, map, layout.child.sex);
         let untreated = HashSet::new();
         let mut reader = Self {
             table,
@@ -218,7 +218,7 @@ impl<'a> Reader<'a> {
     }
 
     pub(crate) fn cell(&self, row: usize, column: usize) -> Cell<'a> {
-        self.table.cell(row, column)
+        self.map.rules.cell(self.table, row, column)
     }
 
     pub(crate) fn text(&self, row: usize, column: Option<usize>) -> &'a str {
@@ -548,7 +548,7 @@ fn cell_letters(table: &Table, map: &ColumnMap, layout: &Layout) -> SideLetters 
     let mut spoken: Vec<&str> = map.languages.clone();
     for row in table.rows() {
         for &column in &columns {
-            let text = table.cell(row, column).trimmed();
+            let text = map.rules.cell(table, row, column).trimmed();
             if text.is_empty() {
                 continue;
             }

@@ -1,6 +1,6 @@
 //! What an import found, row by row, in a form for people and for `--json`.
 
-use crate::{Column, DateDecision, Source, Table};
+use crate::{Column, DateDecision, FileQuestion, Source, Table, questions::GroupedQuestions};
 use record::{ChildId, Day};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -207,6 +207,11 @@ pub struct Report {
     pub source: Source,
     /// Sentences about the file as a whole.
     pub remarks: Vec<String>,
+    /// Questions about the file, grouped by column and value, those first without whose answer facts would
+    /// be lost.
+    pub questions: Vec<FileQuestion>,
+    #[serde(skip)]
+    pub(crate) grouped: GroupedQuestions,
 }
 
 impl Report {
@@ -232,6 +237,8 @@ impl Report {
             columns,
             source: table.source.clone(),
             remarks: Vec::new(),
+            questions: Vec::new(),
+            grouped: GroupedQuestions::default(),
         }
     }
 
@@ -251,6 +258,9 @@ impl Report {
         *count += 1;
         self.rows += 1;
         self.assessments += assessments;
+        for remark in &said {
+            self.grouped.note(row, remark, &self.columns);
+        }
         let mut said = said.into_iter();
         let Some(remark) = said.next() else { return };
         *self.reasons.entry(remark.reason.key()).or_default() += 1;

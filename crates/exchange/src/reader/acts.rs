@@ -33,6 +33,7 @@ impl Reader<'_> {
                         sitting.noted.push(column);
                     }
                 },
+                Said::Unknown if self.is_note(text) => sitting.noted.push(column),
                 Said::Unknown => {
                     let why = if done::tenotomy::may_be_meant(text) {
                         "A tenotomy may be meant, and the words do not say so for certain; they are kept as a note and nothing is taken as done. A map file can say what they mean."
@@ -57,6 +58,11 @@ impl Reader<'_> {
         }
         sitting.missed |= sitting.acts.iter().any(|(_, act)| *act == Act::Missed);
         sitting.acts.retain(|(_, act)| *act != Act::Missed);
+    }
+
+    /// Whether the map file says that the words are no act.
+    fn is_note(&self, text: &str) -> bool {
+        self.map.done_words.get(&fold(text)).is_some_and(|plain| plain == "note")
     }
 
     fn words(&self, text: &str) -> Said {

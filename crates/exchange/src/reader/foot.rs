@@ -47,10 +47,11 @@ pub(super) fn columns_of_points(table: &Table, map: &ColumnMap) -> BTreeSet<usiz
         let said = tokens(&column.header);
         if said.iter().any(|word| matches!(word.as_str(), "deg" | "degrees" | "degree"))
             || column.header.contains('°')
+            || map.rules.degrees.contains(&column.index)
         {
             return false;
         }
-        table.rows().all(|row| match values::number(table.cell(row, column.index).trimmed()) {
+        table.rows().all(|row| match values::number(map.rules.cell(table, row, column.index).trimmed()) {
             Read::Value(value) => (0.0..=4.0).contains(&value) && value.fract() == 0.0,
             _ => true,
         })

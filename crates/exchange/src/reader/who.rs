@@ -2,7 +2,7 @@
 
 use super::{Reader, RowRead, Who};
 use crate::{
-    ImportReason, Remark, Table,
+    ColumnMap, ImportReason, Remark, Table,
     values::{self, Read},
 };
 use record::{Carer, Registration};
@@ -131,9 +131,9 @@ fn single_letter(text: &str) -> Option<char> {
 }
 
 /// The letters for the sex in a file.
-pub(super) fn sex_letters(table: &Table, column: Option<usize>) -> Vec<char> {
+pub(super) fn sex_letters(table: &Table, map: &ColumnMap, column: Option<usize>) -> Vec<char> {
     let Some(column) = column else { return Vec::new() };
-    let found = table.rows().filter_map(|row| single_letter(table.cell(row, column).trimmed()));
+    let found = table.rows().filter_map(|row| single_letter(map.rules.cell(table, row, column).trimmed()));
     found.collect::<BTreeSet<char>>().into_iter().collect()
 }
 

@@ -14,6 +14,7 @@ mod harbour;
 mod layouts;
 mod logger;
 mod map_file;
+mod questions;
 mod scores;
 mod scripts;
 mod sides;
