@@ -18,8 +18,49 @@ const fn open(file: &'static str, grave: usize, right: f64) -> NotYet {
     NotYet { file, answered: false, grave, right }
 }
 
+const fn answered(file: &'static str, grave: usize, right: f64) -> NotYet {
+    NotYet { file, answered: true, grave, right }
+}
+
 /// The files that do not yet hold.
-pub const NOT_YET: &[NotYet] = &[open("portuguese.csv", 0, 0.0)];
+pub const NOT_YET: &[NotYet] = &[
+    open("portuguese.csv", 93, 23.7),
+    answered("portuguese.csv", 93, 23.7),
+    open("spanish_status.csv", 71, 100.0),
+    answered("spanish_status.csv", 71, 100.0),
+    open("french_slash.csv", 44, 13.3),
+    answered("french_slash.csv", 44, 13.3),
+    answered("swahili_as_above.csv", 0, 21.7),
+    answered("turkish.csv", 0, 98.0),
+    open("hindi.xlsx", 10, 89.7),
+    answered("hindi.xlsx", 10, 89.7),
+    answered("russian.csv", 0, 0.0),
+    open("missing_words.csv", 2, 89.8),
+    answered("missing_words.csv", 2, 100.0),
+    open("remark_acts.csv", 59, 63.0),
+    answered("remark_acts.csv", 59, 63.0),
+    answered("mistyped_date.csv", 0, 98.5),
+    answered("dates_in_notes.csv", 0, 93.7),
+    open("both_one_date.csv", 12, 100.0),
+    answered("both_one_date.csv", 12, 100.0),
+    answered("code_book.xlsx", 0, 0.0),
+    open("long_items.csv", 91, 13.4),
+    answered("long_items.csv", 91, 13.4),
+    open("spanish_months.xlsx", 216, 10.0),
+    answered("spanish_months.xlsx", 216, 10.0),
+    open("german_children.xlsx", 148, 0.0),
+    answered("german_children.xlsx", 148, 0.0),
+    open("one_sheet_a_foot.xlsx", 88, 0.0),
+    answered("one_sheet_a_foot.xlsx", 88, 0.0),
+    answered("side_under_sign.xlsx", 0, 0.0),
+    open("french_part_over_sign.csv", 42, 15.6),
+    answered("french_part_over_sign.csv", 42, 15.6),
+    answered("acts_not_done.csv", 0, 73.7),
+    answered("twins.csv", 0, 61.1),
+    answered("number_typed_twice.csv", 0, 70.1),
+    open("side_in_the_cell.csv", 44, 17.8),
+    answered("side_in_the_cell.csv", 44, 17.8),
+];
 
 /// What a person must do about a result, if anything.
 pub fn judge(file: &str, answered: bool, tally: &Tally) -> Option<String> {

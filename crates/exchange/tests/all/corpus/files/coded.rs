@@ -1,6 +1,6 @@
 //! Codes instead of words, ages instead of days of birth, and one measurement a row.
 
-use super::{InventedFile, TrueAnswer, rows_of_feet, side_word, slashed};
+use super::{InventedFile, rows_of_feet, side_word, slashed};
 use crate::cells;
 use crate::corpus::{
     clinic::{Clinic, Foot, NAMES_EN, NAMES_SW, Patient, Visit},
@@ -67,15 +67,13 @@ fn code_book() -> InventedFile {
         truth,
     )
     .answers(&[
-        TrueAnswer { column: "SEX", value: "1", choice: "male" },
-        TrueAnswer { column: "SEX", value: "2", choice: "female" },
-        TrueAnswer { column: "FOOT", value: "1", choice: "right" },
-        TrueAnswer { column: "FOOT", value: "2", choice: "left" },
-        TrueAnswer { column: "PROC", value: "1", choice: "cast" },
-        TrueAnswer { column: "PROC", value: "2", choice: "tenotomy and cast" },
-        TrueAnswer { column: "PROC", value: "3", choice: "brace fitted" },
-        TrueAnswer { column: "PROC", value: "4", choice: "review" },
-        TrueAnswer { column: "PROC", value: "5", choice: "relapse" },
+        ("coding: SEX", "", "1 male 2 female"),
+        ("coding: FOOT", "", "1 right 2 left 3 both"),
+        ("PROC", "1", "cast"),
+        ("PROC", "2", "tenotomy and cast"),
+        ("PROC", "3", "brace fitted"),
+        ("PROC", "4", "review"),
+        ("PROC", "5", "relapse"),
     ])
 }
 

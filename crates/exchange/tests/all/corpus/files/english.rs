@@ -1,6 +1,6 @@
 //! English sheets: missing words and footers, acts in a remark, a mistyped date, lost zeros, dates in notes.
 
-use super::{ActWords, InventedFile, TrueAnswer, rows_of_feet, rows_of_visits, side_word, slashed};
+use super::{ActWords, InventedFile, rows_of_feet, rows_of_visits, side_word, slashed};
 use crate::cells;
 use crate::corpus::{
     clinic::{Clinic, NAMES_EN, Patient, Visit},
@@ -83,10 +83,13 @@ fn missing_words() -> InventedFile {
     page.row(cells!["Total feet", page.rows.len().to_string()]);
     page.row(cells!["Mean", "", "", "", "", "", "0.5", "", "", "", "", "", "2.3"]);
     page.row(cells!["Prepared by the records clerk, 12/05/2025"]);
-    InventedFile::text("missing_words.csv", "99 and n/a for missing, sums and footers", csv(&page, ','), truth)
-        .map(
-            "[columns]\nCLB = { meaning = \"lateral_border\", missing = [\"99\"] }\nMC = { meaning = \"medial_crease\", missing = [\"99\"] }\nLHT = { meaning = \"talar_head\", missing = [\"99\"] }\nPC = { meaning = \"posterior_crease\", missing = [\"99\"] }\nRE = { meaning = \"rigid_equinus\", missing = [\"99\"] }\nEH = { meaning = \"empty_heel\", missing = [\"99\"] }\nTotal = { meaning = \"total\", missing = [\"99\"] }\n",
-        )
+    InventedFile::text(
+        "missing_words.csv",
+        "99 and n/a for missing, sums and footers",
+        csv(&page, ','),
+        truth,
+    )
+    .answers(&[("value", "99", "missing"), ("footers", "", "leave out")])
 }
 
 /// Everything that was done stands in one remark, in words that change from row to row.
@@ -214,7 +217,7 @@ fn lost_zeros() -> InventedFile {
         csv(&page, ','),
         truth,
     )
-    .answers(&[TrueAnswer { column: "Hosp no", value: "", choice: "same" }])
+    .answers(&[("Hosp no", "", "same")])
 }
 
 /// A tenotomy done elsewhere, told with its day in the remark of a later visit; and days of the next visit.

@@ -1,6 +1,6 @@
 //! Portuguese, Spanish, French, Swahili and Turkish.
 
-use super::{ActWords, InventedFile, TrueAnswer, dotted, rows_of_feet, rows_of_visits, side_word, slashed};
+use super::{ActWords, InventedFile, dotted, rows_of_feet, rows_of_visits, side_word, slashed};
 use crate::cells;
 use crate::corpus::{
     clinic::{Clinic, NAMES_ES, NAMES_FR, NAMES_PT, NAMES_SW, NAMES_TR},
@@ -61,7 +61,14 @@ fn portuguese() -> InventedFile {
     let mut file =
         InventedFile::text("portuguese.csv", "D/E, “0,5 - moderado”, Windows-1252", String::new(), truth);
     file.bytes = encoding_rs::WINDOWS_1252.encode(&text).0.into_owned();
-    file.answers(&[TrueAnswer { column: "", value: "D", choice: "right" }])
+    file.answers(&[
+        ("coding: numbers with words", "", "leading number"),
+        ("side", "D", "right"),
+        ("side", "E", "left"),
+        ("done", "órtese", "brace fitted"),
+        ("done", "retorno", "review"),
+        ("done", "recidiva", "relapse"),
+    ])
 }
 
 /// Columns that repeat the state so far.
@@ -103,7 +110,7 @@ fn spanish_status() -> InventedFile {
         ]
     });
     InventedFile::text("spanish_status.csv", "columns repeat the state so far", csv(&page, ';'), truth)
-        .map("[columns]\n\"Nº de yesos\" = { meaning = \"cast_number\", first_change = true }\n\"Tenotomía\" = { meaning = \"tenotomy\", first_change = true }\n\"Férula\" = { meaning = \"brace\", first_change = true }\n")
+        .answers(&[("repeats", "", "state")])
 }
 
 /// The totals of both feet in one cell, `3/2,5`, under a heading that says which is which.
@@ -198,8 +205,11 @@ fn swahili() -> InventedFile {
             }
         }
     }
-    InventedFile::text("swahili_as_above.csv", "blank means as above", csv(&page, ','), truth)
-        .map("blank_means = \"as above\"\n")
+    InventedFile::text("swahili_as_above.csv", "blank means as above", csv(&page, ','), truth).answers(&[(
+        "blank rows",
+        "",
+        "as above",
+    )])
 }
 
 /// `E` and `K` for a boy and a girl, Turkish words.
@@ -239,6 +249,9 @@ fn turkish() -> InventedFile {
             words.of_foot(visit, foot, false),
         ]
     });
-    InventedFile::text("turkish.csv", "K/E for girl and boy, Sağ/Sol", csv(&page, ';'), truth)
-        .map("[done]\n\"cihaz takıldı\" = \"brace fitted\"\n\"nüks\" = \"relapse\"\n\"nüks + alçı\" = \"relapse\"\n")
+    InventedFile::text("turkish.csv", "K/E for girl and boy, Sağ/Sol", csv(&page, ';'), truth).answers(&[
+        ("done", "cihaz takıldı", "brace fitted"),
+        ("done", "kontrol", "review"),
+        ("done", "nüks", "relapse"),
+    ])
 }

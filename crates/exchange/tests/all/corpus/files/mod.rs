@@ -1,5 +1,6 @@
 //! The files of invented clinics, each with a habit of its own and with the truth behind it.
 
+mod awkward;
 mod coded;
 mod english;
 mod latin;
@@ -17,11 +18,11 @@ use record::{Day, Side, Sides};
 /// What a person of the clinic would answer to a question of the import.
 #[derive(Debug, Clone, Copy)]
 pub struct TrueAnswer {
-    /// Part of the column that the question names; empty for any.
+    /// Part of the column that the question names, or the beginning of its id; empty for any.
     pub column: &'static str,
     /// The value that the question names; empty for any.
     pub value: &'static str,
-    /// Key or words of the choice, or the beginning of the words.
+    /// Key or words of the choice.
     pub choice: &'static str,
 }
 
@@ -34,16 +35,16 @@ pub struct InventedFile {
     pub truth: Truth,
     /// A map file; empty for none.
     pub map: &'static str,
-    pub answers: &'static [TrueAnswer],
+    pub answers: Vec<TrueAnswer>,
 }
 
 impl InventedFile {
     fn text(name: &'static str, habit: &'static str, text: String, truth: Truth) -> Self {
-        Self { name, habit, bytes: text.into_bytes(), truth, map: "", answers: &[] }
+        Self { name, habit, bytes: text.into_bytes(), truth, map: "", answers: Vec::new() }
     }
 
     fn book(name: &'static str, habit: &'static str, pages: &[Page], truth: Truth) -> Self {
-        Self { name, habit, bytes: xlsx(pages), truth, map: "", answers: &[] }
+        Self { name, habit, bytes: xlsx(pages), truth, map: "", answers: Vec::new() }
     }
 
     fn map(mut self, map: &'static str) -> Self {
@@ -51,8 +52,10 @@ impl InventedFile {
         self
     }
 
-    fn answers(mut self, answers: &'static [TrueAnswer]) -> Self {
-        self.answers = answers;
+    /// Answers to questions about a column or with an id that begins so, about a value: the choice.
+    fn answers(mut self, answers: &[(&'static str, &'static str, &'static str)]) -> Self {
+        let answers = answers.iter().map(|&(column, value, choice)| TrueAnswer { column, value, choice });
+        self.answers.extend(answers);
         self
     }
 }
@@ -66,6 +69,7 @@ pub fn all() -> Vec<InventedFile> {
     files.extend(coded::files());
     files.extend(sheets::files());
     files.extend(wide::files());
+    files.extend(awkward::files());
     files
 }
 

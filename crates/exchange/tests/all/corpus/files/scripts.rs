@@ -58,7 +58,11 @@ fn hindi() -> InventedFile {
             words.of_visit(visit, ["दायाँ", "बायाँ", "दोनों"], false),
         ]
     });
-    InventedFile::book("hindi.xlsx", "Devanagari words and digits", &[page], truth)
+    InventedFile::book("hindi.xlsx", "Devanagari words and digits", &[page], truth).answers(&[
+        ("done", "ब्रेस", "brace fitted"),
+        ("done", "जाँच", "review"),
+        ("done", "पुनरावृत्ति", "relapse"),
+    ])
 }
 
 /// `П` and `Л` for the sides, in UTF-16.
@@ -101,5 +105,13 @@ fn russian() -> InventedFile {
     let text = csv(&page, ';');
     let mut file = InventedFile::text("russian.csv", "П/Л, Cyrillic words, UTF-16", String::new(), truth);
     file.bytes = [0xff, 0xfe].into_iter().chain(text.encode_utf16().flat_map(u16::to_le_bytes)).collect();
-    file.map("[sides]\nright = [\"П\"]\nleft = [\"Л\"]\n[done]\n\"гипс\" = \"cast\"\n\"ахиллотомия, гипс\" = \"tenotomy and cast\"\n\"брейсы\" = \"brace fitted\"\n\"осмотр\" = \"review\"\n\"рецидив, гипс\" = \"relapse\"\n")
+    file.answers(&[
+        ("side", "П", "right"),
+        ("side", "Л", "left"),
+        ("done", "гипс", "cast"),
+        ("done", "ахиллотомия", "tenotomy"),
+        ("done", "брейсы", "brace fitted"),
+        ("done", "осмотр", "review"),
+        ("done", "рецидив", "relapse"),
+    ])
 }

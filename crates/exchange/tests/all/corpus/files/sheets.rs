@@ -1,6 +1,6 @@
 //! Several sheets: one a month, one a child, one a foot.
 
-use super::{ActWords, InventedFile, TrueAnswer, dotted, side_word, slashed};
+use super::{ActWords, InventedFile, dotted, side_word, slashed};
 use crate::cells;
 use crate::corpus::{
     clinic::{Clinic, NAMES_DE, NAMES_EN, NAMES_ES},
@@ -81,12 +81,8 @@ fn spanish_months() -> InventedFile {
         }
         patient.tell_brace(&mut truth, place, visit);
     }
-    InventedFile::book("spanish_months.xlsx", "a sheet a month, hombre/mujer as H/M", &pages, truth).answers(
-        &[
-            TrueAnswer { column: "Sexo", value: "M", choice: "female" },
-            TrueAnswer { column: "Sexo", value: "H", choice: "male" },
-        ],
-    )
+    InventedFile::book("spanish_months.xlsx", "a sheet a month, hombre/mujer as H/M", &pages, truth)
+        .answers(&[("Sexo", "M", "female"), ("Sexo", "H", "male")])
 }
 
 /// A sheet a child, who is named above the table and nowhere in it.

@@ -138,7 +138,7 @@ pub fn layouts() -> impl Strategy<Value = Layout> {
     let missing = proptest::option::weighted(0.3, proptest::sample::select(MISSING.as_slice()));
     let content = (sides, 0..3_usize, scores, any::<bool>(), codings, acts, 0..AND.len(), any::<bool>());
     let frame = (days, orders, any::<bool>(), missing, 0..4_usize, proptest::bool::weighted(0.2), 0..4_usize);
-    (0..10_000_u64, 2..6_u32, 0..LANGUAGES.len(), 0..6_usize, content, frame).prop_map(
+    (0..10_000_u64, 2..5_u32, 0..LANGUAGES.len(), 0..6_usize, content, frame).prop_map(
         |(seed, children, language, words, content, frame)| {
             let (side, side_words, score, short_signs, coding, acts, and, side_first) = content;
             let (day, order, title, missing, footer, as_above, format) = frame;
@@ -259,18 +259,32 @@ impl Layout {
 
     /// The bytes of the file, its name, and the truth behind it.
     pub fn file(&self) -> (Vec<u8>, &'static str, Truth) {
+        let clinic = self.clinic();
+        let feet = clinic.patients.iter().flat_map(|patient| &patient.visits).flat_map(|v| v.feet.values());
+        // Codes of which none is a 2 are points to everybody.
+        if self.coding == Coding::Codes && !feet.clone().any(|foot| foot.signs.contains(&2)) {
+            return Self { coding: Coding::Points, ..self.clone() }.file_of(&clinic);
+        }
+        self.file_of(&clinic)
+    }
+
+    fn clinic(&self) -> Clinic {
         let mut clinic =
             Clinic::new(self.seed, self.children, self.language().names, |n| format!("Z{:03}", 120 + n * 7));
         if self.acts == ActsAs::Status {
             clinic.without_relapse();
         }
+        clinic
+    }
+
+    fn file_of(&self, clinic: &Clinic) -> (Vec<u8>, &'static str, Truth) {
         let (mut page, mut truth) = (Page::named("Sheet"), Truth::default());
         self.headings(&mut page);
         let mut dice = Dice::new(self.seed ^ 0x5eed);
         let mut above: Option<(String, Day)> = None;
-        for line in self.lines(&clinic) {
+        for line in self.lines(clinic) {
             let place = page.next();
-            let row = self.row(&line, &clinic, above.as_ref(), &mut dice, &mut truth, place);
+            let row = self.row(&line, above.as_ref(), &mut dice, &mut truth, place);
             page.row(row);
             above = Some((line.patient.number.clone(), line.visit.day));
         }
@@ -425,7 +439,6 @@ impl Layout {
     fn row(
         &self,
         line: &Line<'_>,
-        clinic: &Clinic,
         above: Option<&(String, Day)>,
         dice: &mut Dice,
         truth: &mut Truth,
@@ -460,7 +473,7 @@ impl Layout {
             scores.push((side, cells));
         }
         row.extend(self.score_cells(side, &scores));
-        row.extend(self.acts(line, clinic));
+        row.extend(self.acts(line));
         let kinds = [FactKind::Cast, FactKind::Tenotomy, FactKind::Relapse];
         for side in feet {
             patient.tell_foot(truth, place, visit, side, &kinds);
@@ -494,7 +507,7 @@ impl Layout {
         }
     }
 
-    fn acts(&self, line: &Line<'_>, clinic: &Clinic) -> Vec<Put> {
+    fn acts(&self, line: &Line<'_>) -> Vec<Put> {
         let &Line { patient, visit, side } = line;
         let language = self.language();
         if self.acts == ActsAs::Status {
@@ -502,7 +515,6 @@ impl Layout {
             let so_far: Vec<_> =
                 patient.visits.iter().filter(|v| v.day <= visit.day).filter_map(|v| v.foot(side)).collect();
             let cut = so_far.iter().any(|foot| foot.tenotomy);
-            let _ = clinic;
             return cells![
                 so_far.iter().filter_map(|foot| foot.cast).max(),
                 if cut { language.yes } else { language.no }
