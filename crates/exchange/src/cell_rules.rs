@@ -2,15 +2,13 @@
 //! codings and units, cells that only repeat an earlier state, cells that mean "as above".
 
 use crate::{Meaning, table::Cell, table::Table};
-use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// What is known about single cells and values. A table is never changed: the rules are asked for each cell.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub(crate) struct CellRules {
     /// By column: a value as it stands, and what it stands for.
     replaced: BTreeMap<usize, HashMap<String, String>>,
-    /// Cells that say nothing new, by row and column.
-    repeated: HashSet<(usize, usize)>,
     /// Cells that hold for a row from the row above it: row and column, and the row that is meant.
     above: HashMap<(usize, usize), usize>,
     /// Columns of angles in degrees, whatever their values look like.
@@ -21,16 +19,6 @@ impl CellRules {
     /// Notes what a value of a column stands for; an empty text for nothing.
     pub(crate) fn replace(&mut self, column: usize, value: &str, meant: String) {
         self.replaced.entry(column).or_default().insert(value.to_owned(), meant);
-    }
-
-    /// Whether the value of a column is explained.
-    pub(crate) fn explains(&self, column: usize, value: &str) -> bool {
-        self.replaced.get(&column).is_some_and(|values| values.contains_key(value))
-    }
-
-    /// Notes that a cell repeats what an earlier row says.
-    pub(crate) fn repeats(&mut self, row: usize, column: usize) {
-        self.repeated.insert((row, column));
     }
 
     /// Notes that a blank cell means what stands in the row `from`.
@@ -44,9 +32,6 @@ impl CellRules {
             true => row,
             false => self.above.get(&(row, column)).copied().unwrap_or(row),
         };
-        if !self.repeated.is_empty() && self.repeated.contains(&(row, column)) {
-            return Cell::EMPTY;
-        }
         let cell = table.cell(row, column);
         let meant = self.replaced.get(&column).and_then(|values| values.get(cell.trimmed()));
         meant.map_or(cell, |text| Cell { text, kind: crate::table::CellKind::Text })

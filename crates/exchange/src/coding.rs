@@ -11,6 +11,8 @@ use crate::{
 pub(crate) enum ValueCoding {
     /// Signs as 0, 1 and 2 for 0, 0.5 and 1; sums of such signs are halved too.
     ZeroOneTwo,
+    /// Signs as 1, 2 and 3 for 0, 0.5 and 1; sums of such signs likewise.
+    OneTwoThree,
     /// A number with words after it, `0,5 - moderado`.
     LeadingNumber,
     /// As they stand: no coding.
@@ -26,8 +28,9 @@ pub(crate) enum ValueCoding {
 }
 
 /// Every coding with its key in a map file.
-pub(crate) const CODINGS: [(&str, ValueCoding); 7] = [
+pub(crate) const CODINGS: [(&str, ValueCoding); 8] = [
     ("0/1/2", ValueCoding::ZeroOneTwo),
+    ("1/2/3", ValueCoding::OneTwoThree),
     ("leading number", ValueCoding::LeadingNumber),
     ("as written", ValueCoding::Plain),
     ("1 male 2 female", ValueCoding::OneMale),
@@ -37,19 +40,25 @@ pub(crate) const CODINGS: [(&str, ValueCoding); 7] = [
 ];
 
 impl ValueCoding {
-    pub(crate) fn from_key(key: &str) -> Option<Self> {
-        CODINGS.iter().find(|(known, _)| *known == key).map(|(_, coding)| *coding)
+    /// What a number of a sign stands for.
+    pub(crate) fn point(self, number: f64) -> f64 {
+        match self {
+            Self::ZeroOneTwo => number / 2.0,
+            Self::OneTwoThree => (number - 1.0) / 2.0,
+            _ => number,
+        }
     }
 
-    pub(crate) fn key(self) -> &'static str {
-        CODINGS.iter().find(|(_, coding)| *coding == self).map_or("as written", |(key, _)| key)
+    pub(crate) fn from_key(key: &str) -> Option<Self> {
+        CODINGS.iter().find(|(known, _)| *known == key).map(|(_, coding)| *coding)
     }
 
     /// What a value stands for; `None` where it stays as it is.
     pub(crate) fn value(self, meaning: Option<Meaning>, text: &str) -> Option<String> {
         match self {
             Self::Plain => None,
-            Self::ZeroOneTwo => halved(meaning, text),
+            Self::ZeroOneTwo => halved(meaning, 0, text),
+            Self::OneTwoThree => halved(meaning, 1, text),
             Self::LeadingNumber => leading_number(text),
             Self::OneMale => one_of(text, ["male", "female", ""]),
             Self::OneFemale => one_of(text, ["female", "male", ""]),
@@ -59,16 +68,17 @@ impl ValueCoding {
     }
 }
 
-/// Half of a whole number within the range of the meaning; any other number is left to be refused.
-fn halved(meaning: Option<Meaning>, text: &str) -> Option<String> {
-    let most = match meaning {
-        Some(Meaning::Sign(_)) => 2,
-        Some(Meaning::Midfoot | Meaning::Hindfoot) => 6,
-        Some(Meaning::Total) => 12,
+/// Half of a whole number within the range of the meaning, where 0 is written as `least` in each sign; any
+/// other number is left to be refused.
+fn halved(meaning: Option<Meaning>, least: i32, text: &str) -> Option<String> {
+    let signs = match meaning {
+        Some(Meaning::Sign(_)) => 1,
+        Some(Meaning::Midfoot | Meaning::Hindfoot) => 3,
+        Some(Meaning::Total) => 6,
         _ => return None,
     };
-    match values::whole(text) {
-        Read::Value(value) if (0..=most).contains(&value) => Some(format!("{}", f64::from(value) / 2.0)),
+    match values::whole(text).map(|value| value - signs * least) {
+        Read::Value(value) if (0..=signs * 2).contains(&value) => Some(format!("{}", f64::from(value) / 2.0)),
         // Without its coding 0.5 would be read as a half point, which this file does not write.
         Read::Value(_) | Read::Unreadable if values::number(text) != Read::Nothing => {
             Some(format!("{text} (coded)"))
@@ -128,9 +138,9 @@ mod tests {
     }
 
     #[test]
-    fn every_coding_has_a_key_that_leads_back_to_it() {
+    fn every_coding_has_a_key_of_its_own() {
         for (key, coding) in CODINGS {
-            assert_eq!((ValueCoding::from_key(key), coding.key()), (Some(coding), key));
+            assert_eq!(ValueCoding::from_key(key), Some(coding), "{key}");
         }
     }
 }

@@ -28,6 +28,17 @@ pub struct Column {
     pub reason: String,
 }
 
+/// A row that is no visit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum PassedRow {
+    /// The headings again.
+    Heading,
+    /// Looks like a sum or footer; not settled.
+    Footer,
+    /// A sum or footer by what a map file says.
+    LeftOut,
+}
+
 fn key<S: Serializer>(meaning: &Option<Meaning>, serializer: S) -> Result<S::Ok, S::Error> {
     match meaning {
         Some(meaning) => serializer.serialize_str(&meaning.key()),
@@ -67,6 +78,10 @@ pub struct ColumnMap {
     pub header_row: Option<usize>,
     /// How cells are to be read beside what their columns mean.
     pub(crate) rules: CellRules,
+    /// Whether a column repeats the state so far, where a map file says it.
+    pub(crate) first_change: BTreeMap<usize, bool>,
+    /// Rows that are no visit.
+    pub(crate) passed: BTreeMap<usize, PassedRow>,
     /// Columns that hold facts and are in doubt, and why: their cells are asked about, and not used.
     pub(crate) in_doubt: BTreeMap<usize, String>,
     /// What is to be asked about the columns.

@@ -1,6 +1,7 @@
 //! What each column means, guessed from its heading and checked against its cells.
 
 mod profile;
+pub(crate) mod sums;
 
 use crate::{
     Column, ColumnMap, DateOrder, MapFile, Meaning, doubts,
@@ -9,8 +10,8 @@ use crate::{
     text::{fold, tokens},
     words::{self, LANGUAGES, Reading},
 };
-use profile::Profile;
-use record::{DimeglioSign, Sign};
+pub(crate) use profile::Profile;
+use record::{DimeglioSign, Side, Sign};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// Guesses the meaning of every column.
@@ -27,19 +28,21 @@ pub fn guess(table: &Table) -> ColumnMap {
 
 /// Asks about what stays open once the meanings of the columns are settled.
 pub(crate) fn finish(table: &Table, map: &mut ColumnMap, said: &MapFile) {
-    doubts::find(table, map, said);
+    let profiles = profile::of(table);
+    doubts::find(table, map, said, &profiles);
 }
 
 /// The meanings of the columns by themselves.
 pub(crate) fn understood(table: &Table) -> ColumnMap {
     let mut map = ColumnMap::blank(table);
     let profiles = profile::of(table);
-    let all: Vec<Vec<Reading>> = table.headers.iter().map(|header| words::readings(header)).collect();
+    let mut all: Vec<Vec<Reading>> = table.headers.iter().map(|header| words::readings(header)).collect();
+    drop_lone_sides(&mut all);
     map.languages = languages(&all);
     let letters = heading_letters(&all, &map.languages);
     let visits = numbered(&all);
     for (column, readings) in map.columns.iter_mut().zip(&all) {
-        let profile = &profiles[column.index];
+        let Some(profile) = profiles.get(column.index) else { continue };
         choose(column, readings, profile, &letters, &visits);
     }
     for column in &mut map.columns {
@@ -50,9 +53,11 @@ pub(crate) fn understood(table: &Table) -> ColumnMap {
     settle_names(&mut map);
     settle_creases(&mut map);
     settle_doubles(&mut map);
+    sums::settle(table, &mut map);
     settle_visits(&mut map);
     by_values(&mut map, &profiles, &all);
     settle_number(&mut map, &profiles);
+    number_by_names(table, &mut map, &profiles, &all);
     settle_cast_count(&mut map, &profiles);
     header_order(&mut map);
     carried_order(table, &mut map);
@@ -69,6 +74,27 @@ fn carried_order(table: &Table, map: &mut ColumnMap) {
     {
         map.date_order = Some(order);
         map.date_order_from = Some("the file of refused rows carries it".to_owned());
+    }
+}
+
+/// A side word that is also something else in a heading ("Dt" a date) counts only where the same heading
+/// stands there for the other foot.
+fn drop_lone_sides(all: &mut [Vec<Reading>]) {
+    let side = |reading: &Reading| match reading.side {
+        Some(SideWord::Full(side)) => Some(side),
+        _ => None,
+    };
+    let sided: BTreeSet<(String, Option<u16>, Side)> = all
+        .iter()
+        .flatten()
+        .filter_map(|reading| Some((reading.phrase.clone(), reading.visit, side(reading)?)))
+        .collect();
+    for readings in all {
+        readings.retain(|reading| {
+            let other = side(reading).map(Side::other);
+            let pair = other.map(|other| (reading.phrase.clone(), reading.visit, other));
+            !reading.weak || pair.is_some_and(|pair| sided.contains(&pair))
+        });
     }
 }
 
@@ -343,6 +369,51 @@ fn settle_number(map: &mut ColumnMap, profiles: &[Profile]) {
         "its cells do not count the rows, and no other column says hospital number"
             .clone_into(&mut column.reason);
     }
+}
+
+/// A column under an unknown heading that holds one number for each child, where children have several rows.
+/// Without it children would be told apart by their names alone.
+fn number_by_names(table: &Table, map: &mut ColumnMap, profiles: &[Profile], all: &[Vec<Reading>]) {
+    let names: Vec<usize> = [Meaning::Name, Meaning::FamilyName, Meaning::GivenName]
+        .into_iter()
+        .filter_map(|meaning| map.find(meaning).map(|column| column.index))
+        .collect();
+    if names.is_empty() || map.find(Meaning::Number).is_some() {
+        return;
+    }
+    let unknown = map.columns.iter().filter(|column| column.meaning.is_none());
+    let open = unknown.filter(|column| all.get(column.index).is_some_and(Vec::is_empty));
+    let found: Vec<usize> = open
+        .map(|column| column.index)
+        .filter(|&at| profiles.get(at).is_some_and(Profile::repeats) && is_one_for_each(table, at, &names))
+        .collect();
+    if let ([index], true) = (&found[..], map.find(Meaning::VisitDate).is_some())
+        && let Some(column) = map.columns.get_mut(*index)
+    {
+        (column.meaning, column.confidence) = (Some(Meaning::Number), 60);
+        "each child has one of its own, and no other column says hospital number"
+            .clone_into(&mut column.reason);
+    }
+}
+
+/// Whether each name has one value of a column, and each value one name; at least three of them, with digits.
+fn is_one_for_each(table: &Table, at: usize, names: &[usize]) -> bool {
+    let (mut by_name, mut by_value) = (HashMap::new(), HashMap::new());
+    for row in table.rows().take(2000) {
+        let value = table.cell(row, at).trimmed();
+        let name: Vec<&str> = names.iter().map(|&name| table.cell(row, name).trimmed()).collect();
+        if value.is_empty() || name.iter().all(|name| name.is_empty()) {
+            continue;
+        }
+        let number = value.chars().any(|c| c.is_ascii_digit()) && value.chars().count() >= 3;
+        if !number
+            || *by_name.entry(name.clone()).or_insert(value) != value
+            || *by_value.entry(value).or_insert_with(|| name.clone()) != name
+        {
+            return false;
+        }
+    }
+    by_value.len() >= 3
 }
 
 /// "No. of casts" counts up from visit to visit where a child has several rows.

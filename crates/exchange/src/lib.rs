@@ -53,5 +53,7 @@ pub use report::{
     ADDED_HEADINGS, Disposition, Dispositions, ImportReason, Person, PossibleMatch, Remark, Report,
     RowReport, push_row, refused_rows_csv,
 };
-pub use table::{Cell, CellKind, MOST_BYTES, MOST_COLUMNS, MOST_ROWS, ReadError, Source, Table, read_table};
+pub use table::{
+    Cell, CellKind, MOST_BYTES, MOST_COLUMNS, MOST_ROWS, ReadError, Source, Table, read_mapped, read_table,
+};
 pub use text::column_letter;

@@ -129,6 +129,7 @@ pub(crate) struct HeadingLists {
     pub(crate) ordinal: WordSet,
     pub(crate) group: WordSet,
     pub(crate) family_first: WordSet,
+    pub(crate) sum: WordSet,
 }
 
 /// Words of dates, from `words/dates.toml`.

@@ -8,6 +8,7 @@ use crate::{
     cell_rules::{UNITS, with_unit},
     coding::ValueCoding,
     guess,
+    table::SheetChoice,
     text::{column_index, fold, tokens},
     values::{self, Read},
 };
@@ -211,6 +212,16 @@ impl MapFile {
         self.raw.sheet.as_deref()
     }
 
+    /// The sheets it chooses.
+    pub(crate) fn sheet_choice(&self) -> SheetChoice<'_> {
+        let said = self.raw.sheets.as_ref().map(Spanned::get_ref);
+        let wanted = if let Some(SheetsSaid::Named(names)) = said { names.clone() } else { Vec::new() };
+        let added = self.raw.answers.iter().filter(|(_, choice)| *choice == "bring in");
+        let added = added.filter_map(|(id, _)| id.strip_prefix("sheet: ").map(str::to_owned));
+        let all = matches!(said, Some(SheetsSaid::All(_)));
+        SheetChoice { pick: self.sheet(), header_row: self.header_row(), wanted, all, added: added.collect() }
+    }
+
     /// The header row it names, the first row being 1.
     #[must_use]
     pub fn header_row(&self) -> Option<usize> {
@@ -250,10 +261,16 @@ impl MapFile {
             return Err(self.error(row, "header_row counts from 1, the first row of the sheet.".to_owned()));
         }
         self.order()?;
+        if let Some(said) = &self.raw.sheets
+            && let SheetsSaid::All(word) = said.get_ref()
+            && word != "all"
+        {
+            return Err(self.error(said, format!("sheets is “{word}”; expected is a list of names, or all.")));
+        }
         self.one_of(self.raw.layout.as_ref(), "layout", &["long", "wide"])?;
         self.one_of(self.raw.blank_means.as_ref(), "blank_means", &["as above", "refuse"])?;
         self.one_of(self.raw.footers.as_ref(), "footers", &["leave out", "read"])?;
-        self.one_of(self.raw.sign_coding.as_ref(), "sign_coding", &["0/1/2", "as written"])?;
+        self.one_of(self.raw.sign_coding.as_ref(), "sign_coding", &["0/1/2", "1/2/3", "as written"])?;
         for said in self.raw.columns.values() {
             self.said(said)?;
         }
@@ -350,8 +367,16 @@ impl MapFile {
     pub fn apply(&self, table: &Table) -> Result<ColumnMap, MapError> {
         let mut map = guess::understood(table);
         let said = self.columns_said(table)?;
-        let settled: Vec<_> =
-            said.iter().filter_map(|said| Some((said.index, said.meaning?, said.side, said.visit))).collect();
+        // The foot and the visit that a heading names hold where the map names none.
+        let place = |said: &ColumnSaid| {
+            let guessed = map.columns.get(said.index);
+            let side = said.side.or_else(|| guessed.and_then(|column| column.side));
+            (side, said.visit.or_else(|| guessed.and_then(|column| column.visit)))
+        };
+        let settled: Vec<_> = said
+            .iter()
+            .filter_map(|said| Some((said.index, said.meaning?, place(said).0, place(said).1)))
+            .collect();
         for &(index, meaning, side, visit) in &settled {
             let Some(column) = map.columns.get_mut(index) else { continue };
             column.meaning = Some(meaning);
@@ -370,6 +395,7 @@ impl MapFile {
         }
         map.done_words
             .extend(self.raw.done.iter().map(|(word, plain)| (fold(word), plain.get_ref().clone())));
+        self.coded_words(&said, &mut map);
         map.sheet.clone_from(&self.raw.sheet);
         map.header_row = self.header_row();
         self.rules(table, &said, &mut map);
@@ -397,11 +423,7 @@ impl MapFile {
             let meaning = column.meaning;
             let explained = self.explained(column, full);
             let coding = full.and_then(|full| full.coding.as_deref()).and_then(ValueCoding::from_key);
-            let of_score = matches!(
-                meaning,
-                Some(Meaning::Sign(_) | Meaning::Total | Meaning::Midfoot | Meaning::Hindfoot)
-            );
-            let coding = coding.or(self.sign_coding().filter(|_| of_score));
+            let coding = coding.or_else(|| self.coding_for(table, map, index));
             let unit = full.and_then(|full| full.unit.as_deref());
             if unit == Some("degrees") {
                 map.rules.degrees.insert(index);
@@ -421,6 +443,37 @@ impl MapFile {
                 if let Some(meant) = meant {
                     map.rules.replace(index, text, meant);
                 }
+            }
+        }
+    }
+
+    /// The coding that holds for a column because it holds for all signs, or all numbers with words.
+    fn coding_for(&self, table: &Table, map: &ColumnMap, index: usize) -> Option<ValueCoding> {
+        let meaning = map.columns.get(index)?.meaning?;
+        let of_signs = match (self.sign_coding(), meaning) {
+            (Some(coding), Meaning::Sign(_)) => Some(coding),
+            (Some(coding), Meaning::Total | Meaning::Midfoot | Meaning::Hindfoot) => {
+                let coded = guess::sums::are_of_codes(table, map, index, |point| coding.point(point));
+                coded.then_some(coding)
+            }
+            _ => None,
+        };
+        let numbers = self.answered("coding: numbers with words") == Some("leading number");
+        of_signs.or((numbers && meaning.is_measured()).then_some(ValueCoding::LeadingNumber))
+    }
+
+    /// A coding for a sex or a side says what the column means, too.
+    fn coded_words(&self, said: &[ColumnSaid], map: &mut ColumnMap) {
+        for said in said.iter().filter(|said| said.meaning.is_none()) {
+            let coding = said.full.coding.as_deref().and_then(ValueCoding::from_key);
+            let meaning = match coding {
+                Some(ValueCoding::OneRight | ValueCoding::OneLeft) => Meaning::Side,
+                Some(ValueCoding::OneMale | ValueCoding::OneFemale) => Meaning::Sex,
+                _ => continue,
+            };
+            if let Some(column) = map.columns.get_mut(said.index) {
+                column.meaning = Some(meaning);
+                "the map file says what its numbers stand for".clone_into(&mut column.reason);
             }
         }
     }
@@ -445,6 +498,15 @@ impl MapFile {
         out
     }
 
+    /// The column to which the map gives a meaning, by its heading or letter alone.
+    pub(crate) fn column_for(&self, table: &Table, meaning: Meaning) -> Option<usize> {
+        let key = meaning.key();
+        let mut said =
+            self.raw.columns.iter().filter(|(_, said)| said.get_ref().full().meaning.as_ref() == Some(&key));
+        let (name, _) = said.next()?;
+        self.find(name, table).ok()?.first().map(|&(index, _)| index)
+    }
+
     /// Whether the map says that a column repeats the state so far; `None` where it does not say.
     pub(crate) fn repeats_state(&self, column: &Column) -> Option<bool> {
         let said = self.raw.columns.iter().filter(|(name, _)| is_named(column, name.get_ref()));
@@ -457,15 +519,12 @@ impl MapFile {
         said.filter_map(|(_, said)| ValueCoding::from_key(&said.get_ref().full().coding?)).next()
     }
 
-    /// Whether the map gives the column a meaning.
-    pub(crate) fn gives_meaning(&self, column: &Column) -> bool {
-        let said = self.raw.columns.iter().filter(|(name, _)| is_named(column, name.get_ref()));
-        said.into_iter().any(|(_, said)| said.get_ref().full().meaning.is_some())
-    }
-
     fn find(&self, name: &Spanned<String>, table: &Table) -> Result<Vec<(usize, Option<u16>)>, MapError> {
         if name.get_ref().contains("{n}") {
             return self.numbered(name, table);
+        }
+        if table.is_absorbed(name.get_ref()) {
+            return Ok(Vec::new());
         }
         let wanted = fold(name.get_ref());
         let headers = table.headers.iter().enumerate();

@@ -143,6 +143,12 @@ meanings! {
     DischargeDate = "discharge_date", "date of discharge";
     /// Day of death.
     DeathDate = "death_date", "date of death";
+    /// Whether the foot had relapsed.
+    Relapse = "relapse", "relapsed";
+    /// The name of the measurement, where each row is one.
+    Item = "item", "name of the measurement";
+    /// The value of the measurement, where each row is one.
+    ItemValue = "item_value", "value of the measurement";
     /// Day of a relapse.
     RelapseDate = "relapse_date", "date of relapse";
     /// Order of the parts of a date, as a file of refused rows carries it.
@@ -216,6 +222,7 @@ impl Meaning {
                     | Self::ScoreNote
                     | Self::TenotomyDate
                     | Self::Tenotomy
+                    | Self::Relapse
                     | Self::RelapseDate
                     | Self::Nature
                     | Self::Complex
@@ -273,6 +280,7 @@ impl Meaning {
                     | Self::CastDate
                     | Self::CastMaterial
                     | Self::Tenotomy
+                    | Self::Relapse
                     | Self::SeenBy
                     | Self::ScoreNote
                     | Self::Details

@@ -4,7 +4,9 @@ mod children;
 mod matches;
 
 use crate::{
-    ColumnMap, Disposition, ImportReason, Known, Remark, Report, Stamp, Table, evidence,
+    ColumnMap, Disposition, ImportReason, Known, Remark, Report, Stamp, Table,
+    columns::PassedRow,
+    evidence,
     reader::{BraceSaid, Event, Reader, RowRead, feet_of},
 };
 use children::{Children, Found, Slot};
@@ -83,9 +85,31 @@ struct Additions {
 impl Planner<'_, '_> {
     fn row(&mut self, row: usize) {
         let number = self.reader.table.row_number(row);
+        if let Some(&passed) = self.reader.map.passed.get(&row) {
+            return self.pass_over(row, passed);
+        }
         if let Err(refusal) = self.take(row, number) {
             self.report.add(number, Disposition::Refused, 0, vec![*refusal]);
         }
+    }
+
+    /// A row that is no visit: left out where that is settled, and refused where it is not.
+    fn pass_over(&mut self, row: usize, passed: PassedRow) {
+        let (disposition, text) = match passed {
+            PassedRow::Heading => (Disposition::PassedOver, "These are the headings again."),
+            PassedRow::LeftOut => {
+                (Disposition::PassedOver, "A sum, a note or a footer, as the map file says.")
+            }
+            PassedRow::Footer => (
+                Disposition::Refused,
+                "This looks like a sum, a note or a footer and not like a visit; nothing of it is taken.",
+            ),
+        };
+        let cells = (0..self.reader.table.headers.len()).map(|at| (at, self.reader.table.cell(row, at)));
+        let first = cells.into_iter().find(|(_, cell)| !cell.is_blank());
+        let (at, cell) = first.unwrap_or((0, crate::table::Cell::EMPTY));
+        let remark = self.reader.remark(ImportReason::FooterRow, at, cell, text);
+        self.report.add(self.reader.table.row_number(row), disposition, 0, vec![remark]);
     }
 
     fn take(&mut self, row: usize, number: usize) -> Result<(), Box<Remark>> {
@@ -313,9 +337,10 @@ impl Planner<'_, '_> {
         self.report.affected_feet = self.feet.len();
         self.report.entries = self.entries.len();
         self.report.possible_matches = self.report.matches.len();
-        let asked = self.reader.map.questions.iter().cloned();
+        let asked = self.reader.map.questions.iter().chain(&self.reader.states.questions).cloned();
         self.report.questions = std::mem::take(&mut self.report.grouped).together(asked);
         self.file_remarks();
+        self.report.name_sheets(self.reader.table);
     }
 
     /// What is to be said of the file as a whole.
@@ -323,6 +348,12 @@ impl Planner<'_, '_> {
         let layout = &self.reader.layout;
         let child = &layout.child;
         self.report.remarks.extend(self.reader.table.source.misnamed());
+        self.report.remarks.extend(self.reader.states.remarks.iter().cloned());
+        if self.reader.table.is_put_together() {
+            let text =
+                "Each row of the file is one measurement: those of one child, day and foot are put together.";
+            self.report.remarks.push(text.to_owned());
+        }
         let mut say = |text: &str| self.report.remarks.push(text.to_owned());
         if child.number.is_none() && child.name.is_none() && child.family.is_none() && child.given.is_none() {
             say(

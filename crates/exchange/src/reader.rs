@@ -5,6 +5,7 @@ mod declared;
 mod entire;
 mod events;
 mod foot;
+mod states;
 mod tenotomy;
 mod who;
 
@@ -86,6 +87,9 @@ pub(crate) struct Reader<'a> {
     pub(crate) today: Day,
     /// Feet that are scored 0 in every row of a child whose other foot is affected.
     pub(crate) untreated: HashSet<(String, Side)>,
+    pub(crate) states: states::States,
+    /// Columns in doubt, whose cells are not read.
+    unread_columns: Vec<bool>,
     points: std::collections::BTreeSet<usize>,
     family_first: bool,
     sexes: Vec<char>,
@@ -111,6 +115,8 @@ impl<'a> Reader<'a> {
             dates,
             today,
             untreated,
+            states: states::States::default(),
+            unread_columns: unread(map),
             points,
             family_first,
             sexes,
@@ -118,6 +124,7 @@ impl<'a> Reader<'a> {
             width,
             read_before: RefCell::default(),
         };
+        reader.states = reader.states();
         reader.untreated = reader.always_zero();
         reader
     }
@@ -184,6 +191,7 @@ impl<'a> Reader<'a> {
         self.events(row, &mut out)?;
         self.in_order(row, &mut out)?;
         self.tenotomies_in_words(row, &mut out);
+        self.doubts(row, &mut out);
         Ok(out)
     }
 
@@ -218,6 +226,9 @@ impl<'a> Reader<'a> {
     }
 
     pub(crate) fn cell(&self, row: usize, column: usize) -> Cell<'a> {
+        if self.is_unread(row, column) {
+            return Cell::EMPTY;
+        }
         self.map.rules.cell(self.table, row, column)
     }
 
@@ -525,6 +536,11 @@ pub(crate) fn needs_foot(act: &Act) -> bool {
             | Act::Relapse
             | Act::Surgery(_)
     )
+}
+
+/// By column, whether its meaning is in doubt. A column without a meaning is not read anyway.
+fn unread(map: &ColumnMap) -> Vec<bool> {
+    map.columns.iter().map(|c| c.meaning.is_some() && map.in_doubt.contains_key(&c.index)).collect()
 }
 
 /// Without the apostrophe that guards a text which begins like a formula.

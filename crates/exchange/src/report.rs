@@ -17,6 +17,9 @@ pub enum Disposition {
     Duplicate,
     /// Not taken in.
     Refused,
+    /// A sum, a footer or the headings again: no visit.
+    #[serde(rename = "passed over")]
+    PassedOver,
 }
 
 macro_rules! reasons {
@@ -99,6 +102,10 @@ reasons! {
     OpenQuote = "open-quote";
     /// Bytes that are no text.
     DamagedText = "damaged-text";
+    /// A fact in a column, or a cell, whose meaning is not settled.
+    MeaningInDoubt = "meaning-in-doubt";
+    /// A row that looks like a sum, a footer or the headings again.
+    FooterRow = "footer-row";
     /// Nothing in the row says anything.
     NothingInRow = "nothing-in-row";
 }
@@ -121,6 +128,12 @@ pub struct Remark {
 pub struct RowReport {
     /// The row in the file, the first being 1.
     pub row: usize,
+    /// The sheet, where several are read together.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub sheet: Option<String>,
+    /// Its number among all rows read.
+    #[serde(skip)]
+    pub(crate) at: usize,
     /// What became of it.
     pub disposition: Disposition,
     /// How many assessments it added.
@@ -172,6 +185,14 @@ pub struct Dispositions {
     pub duplicate: usize,
     /// Refused.
     pub refused: usize,
+    /// Sums, footers and headings in between: no visits.
+    #[serde(skip_serializing_if = "is_none")]
+    pub passed_over: usize,
+}
+
+/// Passed rows are counted only where there are any, so that the counts of other files stay as they were.
+fn is_none(count: &usize) -> bool {
+    *count == 0
 }
 
 /// What an import found.
@@ -212,12 +233,32 @@ pub struct Report {
     pub questions: Vec<FileQuestion>,
     #[serde(skip)]
     pub(crate) grouped: GroupedQuestions,
+    /// Further rows of the file that make up a row, by the number of its first.
+    #[serde(skip)]
+    put_together: BTreeMap<usize, Vec<usize>>,
 }
 
 impl Report {
     /// Rows refused.
     pub fn refused(&self) -> impl Iterator<Item = &RowReport> {
         self.not_plain.iter().filter(|row| row.disposition == Disposition::Refused)
+    }
+
+    /// Gives every row the number it has in its sheet, where several sheets were read together.
+    pub(crate) fn name_sheets(&mut self, table: &Table) {
+        if table.sheets_together().is_empty() {
+            return;
+        }
+        for row in &mut self.not_plain {
+            let (sheet, number) = table.place_of(row.at);
+            (row.sheet, row.row) = (sheet.map(str::to_owned), number);
+        }
+        self.matches.iter_mut().for_each(|pair| pair.row = table.place_of(pair.row).1);
+        for question in &mut self.questions {
+            question.rows.iter_mut().for_each(|row| *row = table.place_of(*row).1);
+        }
+        let names = table.sheets_together().join(", ");
+        self.remarks.push(format!("{} sheets were read together: {names}.", table.sheets_together().len()));
     }
 
     pub(crate) fn new(table: &Table, columns: Vec<Column>, dates: DateDecision) -> Self {
@@ -239,6 +280,7 @@ impl Report {
             remarks: Vec::new(),
             questions: Vec::new(),
             grouped: GroupedQuestions::default(),
+            put_together: put_together(table),
         }
     }
 
@@ -254,6 +296,7 @@ impl Report {
             Disposition::Question => &mut self.dispositions.question,
             Disposition::Duplicate => &mut self.dispositions.duplicate,
             Disposition::Refused => &mut self.dispositions.refused,
+            Disposition::PassedOver => &mut self.dispositions.passed_over,
         };
         *count += 1;
         self.rows += 1;
@@ -261,11 +304,33 @@ impl Report {
         for remark in &said {
             self.grouped.note(row, remark, &self.columns);
         }
+        for other in self.put_together.remove(&row).unwrap_or_default() {
+            self.add(other, disposition, 0, said.clone());
+        }
         let mut said = said.into_iter();
         let Some(remark) = said.next() else { return };
         *self.reasons.entry(remark.reason.key()).or_default() += 1;
-        self.not_plain.push(RowReport { row, disposition, assessments, remark, also: said.collect() });
+        self.not_plain.push(RowReport {
+            row,
+            sheet: None,
+            at: row,
+            disposition,
+            assessments,
+            remark,
+            also: said.collect(),
+        });
     }
+}
+
+fn put_together(table: &Table) -> BTreeMap<usize, Vec<usize>> {
+    let mut out = BTreeMap::new();
+    for row in table.rows().filter(|_| table.is_put_together()) {
+        let mut numbers = table.row_numbers(row);
+        if let Some(first) = numbers.next() {
+            out.insert(first, numbers.collect());
+        }
+    }
+    out
 }
 
 /// The headings this program adds to a file of refused rows; on the way back they are known and not kept.
@@ -276,19 +341,20 @@ pub const ADDED_HEADINGS: [&str; 5] =
 /// and imported again. Empty where no row was refused.
 #[must_use]
 pub fn refused_rows_csv(table: &Table, report: &Report) -> String {
+    let table = table.as_it_came();
     let refused: Vec<&RowReport> = report.refused().collect();
     if refused.is_empty() {
         return String::new();
     }
     let own = |header: &str| ADDED_HEADINGS.contains(&header);
     let kept: Vec<usize> = (0..table.headers.len()).filter(|&column| !own(&table.headers[column])).collect();
-    let widest = refused.iter().map(|row| table.width_of(row.row - 1)).max().unwrap_or(0);
+    let widest = refused.iter().map(|row| table.width_of(row.at - 1)).max().unwrap_or(0);
     let mut out = String::from("\u{feff}");
     let headings = kept.iter().map(|&column| table.headers[column].as_str()).chain(ADDED_HEADINGS);
     push_row(&mut out, headings);
     let order = report.dates.order.map_or("", crate::DateOrder::words);
     for row in refused {
-        let cells = kept.iter().map(|&column| table.cell(row.row - 1, column).text.to_owned());
+        let cells = kept.iter().map(|&column| table.cell(row.at - 1, column).text.to_owned());
         let number = row.row.to_string();
         let why = [
             row.remark.text.clone(),
@@ -298,7 +364,7 @@ pub fn refused_rows_csv(table: &Table, report: &Report) -> String {
             order.to_owned(),
         ];
         let spare =
-            (table.headers.len()..widest).map(|column| table.cell(row.row - 1, column).text.to_owned());
+            (table.headers.len()..widest).map(|column| table.cell(row.at - 1, column).text.to_owned());
         let spare: Vec<String> = spare.filter(|text| !text.trim().is_empty()).collect();
         let cells: Vec<String> = cells.chain(why).chain(spare).collect();
         push_row(&mut out, cells.iter().map(String::as_str));

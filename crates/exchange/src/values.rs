@@ -17,6 +17,17 @@ pub(crate) enum Read<T> {
     Unreadable,
 }
 
+impl<T> Read<T> {
+    /// With another value in the place of the one there is.
+    pub(crate) fn map<U>(self, change: impl FnOnce(T) -> U) -> Read<U> {
+        match self {
+            Self::Nothing => Read::Nothing,
+            Self::Value(value) => Read::Value(change(value)),
+            Self::Unreadable => Read::Unreadable,
+        }
+    }
+}
+
 /// Words and marks for "not measured".
 pub(crate) fn is_nothing(text: &str) -> bool {
     let text = text.trim();

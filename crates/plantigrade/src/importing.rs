@@ -36,11 +36,7 @@ impl UploadedSheet {
             exit: crate::exit::Exit::Damaged,
             sentence: error.to_string(),
         };
-        let mut table =
-            exchange::read_table(bytes, name, file.as_ref().and_then(MapFile::sheet)).map_err(wrong)?;
-        if let Some(row) = file.as_ref().and_then(MapFile::header_row) {
-            table = table.with_header_row(row).map_err(wrong)?;
-        }
+        let table = exchange::read_mapped(bytes, name, file.as_ref()).map_err(wrong)?;
         let map = match (&file, map) {
             (Some(file), Some((name, _))) => file.apply(&table).map_err(|error| map_error(name, error))?,
             _ => exchange::guess(&table),

@@ -16,11 +16,14 @@ const LOOKED_AT_WIDE: usize = 40;
 
 /// Counts over a sample of the cells that hold anything.
 #[derive(Debug, Clone, Default)]
-pub(super) struct Profile {
-    pub(super) filled: usize,
+pub(crate) struct Profile {
+    pub(crate) filled: usize,
     dates: usize,
     numbers: usize,
     scores: usize,
+    halves: usize,
+    above_one: usize,
+    small: usize,
     sides: usize,
     done: usize,
     yes_no: usize,
@@ -56,6 +59,13 @@ fn profile(table: &Table, rows: &[usize], column: usize, most: usize) -> Profile
         let number = values::number(values::without_out_of(values::without_out_of(text, 6), 3));
         out.numbers += usize::from(matches!(number, Read::Value(_)) && cell.kind != CellKind::Date);
         out.scores += usize::from(matches!(values::halves(text, 6.0), Read::Value(_)));
+        if let Read::Value(value) = number {
+            out.halves += usize::from((value * 2.0).fract() == 0.0 && value.fract() != 0.0);
+            out.above_one += usize::from(value > 1.0);
+            out.small += usize::from((0.0..=20.0).contains(&value));
+        } else {
+            out.numbers += usize::from(crate::coding::leading_number(text).is_some());
+        }
         out.sides += usize::from(sides::read(text) != SideCell::Unknown);
         out.done += usize::from(done::is_known(text));
         out.yes_no += usize::from(matches!(values::yes_no(text), Read::Value(_)));
@@ -93,6 +103,8 @@ impl Profile {
             Meaning::Brace if !self.mostly(self.yes_no) && self.mostly(self.done) => Some(Meaning::Done),
             Meaning::BraceDate if !dates && self.mostly(self.yes_no) => Some(Meaning::Brace),
             Meaning::Tenotomy if dates => Some(Meaning::TenotomyDate),
+            Meaning::RelapseDate if !dates && self.mostly(self.yes_no) => Some(Meaning::Relapse),
+            Meaning::Relapse if dates => Some(Meaning::RelapseDate),
             Meaning::CastNumber if dates && self.looks_dated() => Some(Meaning::CastDate),
             Meaning::CastNumber | Meaning::CastCount if !numbers && self.mostly(self.done) => {
                 Some(Meaning::Done)
@@ -128,12 +140,34 @@ impl Profile {
         self.filled >= 2 && self.sides * 10 >= self.filled * 9
     }
 
-    pub(super) fn all_dates(&self) -> bool {
+    pub(crate) fn all_dates(&self) -> bool {
         self.filled >= 1 && self.dates * 10 >= self.filled * 9 && self.looks_dated()
     }
 
     pub(super) fn all_done(&self) -> bool {
         self.filled >= 3 && self.done * 10 >= self.filled * 7 && self.long == 0
+    }
+
+    /// Whether its cells are values of a score: halves up to 6, or whole numbers up to 6 under a short heading.
+    pub(crate) fn looks_scored(&self, header: &str) -> bool {
+        let scores = self.filled > 1 && self.scores * 10 >= self.filled * 9 && !self.counts_up;
+        let short = crate::text::fold(header).chars().count() <= 4;
+        scores
+            && !self.looks_dated()
+            && (self.halves > 0 || (short && self.above_one > 0 && self.distinct > 2))
+    }
+
+    /// Whether its cells are numbers up to 20.
+    pub(crate) fn is_small_numbers(&self) -> bool {
+        self.small * 10 >= self.filled * 9 && !self.looks_dated() && !self.counts_up
+    }
+
+    pub(crate) fn mostly_done(&self) -> bool {
+        self.filled > 1 && self.mostly(self.done) && !self.mostly(self.numbers) && !self.mostly(self.yes_no)
+    }
+
+    pub(crate) fn mostly_yes_no(&self) -> bool {
+        self.mostly(self.yes_no)
     }
 
     /// "dates", "numbers", "text".

@@ -37,7 +37,7 @@ impl MapFile {
             }
             QuestionTopic::Value(word) => self.set_word(None, word, choice)?,
             QuestionTopic::Coding(of) if of == "signs" => {
-                if !matches!(choice, "0/1/2" | "as written" | "leave out") {
+                if !matches!(choice, "0/1/2" | "1/2/3" | "as written" | "leave out") {
                     return Err(wrong());
                 }
                 if choice == "leave out" {
@@ -45,6 +45,12 @@ impl MapFile {
                 } else {
                     self.raw.sign_coding = Some(said(choice.to_owned()));
                 }
+            }
+            QuestionTopic::Coding(of) if of == "numbers with words" => {
+                if !matches!(choice, "leading number" | "as written") {
+                    return Err(wrong());
+                }
+                self.raw.answers.insert(id.to_owned(), choice.to_owned());
             }
             QuestionTopic::Coding(column) => self.set_coding(column, choice)?,
             QuestionTopic::Repeats(column) => match choice {
@@ -65,6 +71,10 @@ impl MapFile {
             QuestionTopic::RowLayout => {
                 self.raw.layout = Some(said(among(choice, &["long", "wide"], wrong)?))
             }
+            QuestionTopic::OtherSheet(_) if !matches!(choice, "leave out" | "bring in") => {
+                return Err(wrong());
+            }
+            QuestionTopic::Unused(_) if choice != "leave out" => return Err(wrong()),
             QuestionTopic::Unused(_) | QuestionTopic::OtherSheet(_) | QuestionTopic::Other(_) => {
                 self.raw.answers.insert(id.to_owned(), choice.to_owned());
             }

@@ -75,7 +75,7 @@ impl Reader<'_> {
             && self.untreated.contains(&(self.key(sitting.row), side));
         let acts = if named && !spared { acts } else { Vec::new() };
         let mut push = |body: Body| out.events.push((day, Event::Body(body)));
-        let FootValues { mut assessment, cast_number, material, tenotomy, .. } = foot;
+        let FootValues { mut assessment, cast_number, material, tenotomy, relapse, .. } = foot;
         if !assessment.is_empty() || assessment.note.is_some() {
             let by = self.text(sitting.row, sitting.columns.seen_by);
             assessment.scored_by = (!by.is_empty()).then(|| by.to_owned());
@@ -84,6 +84,9 @@ impl Reader<'_> {
         let tenotomy = tenotomy || acts.contains(&&Act::Tenotomy);
         if tenotomy || acts.contains(&&Act::TenotomyOnly) {
             push(TenotomyDone::on(side).into());
+        }
+        if relapse && !acts.contains(&&Act::Relapse) {
+            push(RelapseNoted { side, grade: None, note: None }.into());
         }
         let mut cast = CastApplied { number: cast_number, material, ..CastApplied::on(side) };
         let mut cast_on = tenotomy || self.cast_dated(sitting, side);

@@ -18,6 +18,7 @@ pub(crate) struct FootValues {
     pub(crate) cast_number: Option<u8>,
     pub(crate) material: Option<CastMaterial>,
     pub(crate) tenotomy: bool,
+    pub(crate) relapse: bool,
     midfoot: Option<(Halves, usize)>,
     hindfoot: Option<(Halves, usize)>,
 }
@@ -71,6 +72,7 @@ impl Reader<'_> {
             cast_number: None,
             material: None,
             tenotomy: false,
+            relapse: false,
             midfoot: None,
             hindfoot: None,
         };
@@ -153,6 +155,7 @@ impl Reader<'_> {
             Meaning::CastNumber => cast_number(text).map(|number| foot.cast_number = number),
             Meaning::CastMaterial => material(text).map(|material| foot.material = Some(material)),
             Meaning::Tenotomy => tenotomy(text, foot.assessment.side).map(|done| foot.tenotomy = done),
+            Meaning::Relapse => tenotomy(text, foot.assessment.side).map(|seen| foot.relapse = seen),
             _ => Some(()),
         };
         if read.is_none() {

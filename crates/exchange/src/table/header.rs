@@ -1,6 +1,9 @@
 //! Where the header row is: under title rows, in one row or in two.
 
-use super::{CellKind, Grid};
+use super::{
+    CellKind, Grid,
+    levels::{self, heads_groups, is_full_side},
+};
 use crate::{
     lists::HEADING_LISTS,
     sides::{SideWord, side_word},
@@ -11,7 +14,7 @@ use crate::{
 /// How far down a header row is looked for.
 const SEARCHED_ROWS: usize = 40;
 /// How many columns of a row are looked at while searching.
-const SEARCHED_COLUMNS: usize = 2000;
+pub(super) const SEARCHED_COLUMNS: usize = 2000;
 
 pub(super) struct Found {
     pub(super) row: usize,
@@ -37,6 +40,11 @@ pub(super) fn find(grid: &Grid) -> Found {
     }
 }
 
+/// Whether a sheet may hold visits: three headings that are known, and a row under them.
+pub(super) fn looks_like_visits(grid: &Grid) -> bool {
+    likeness(grid) >= 3_000_000 && grid.height() > 1
+}
+
 /// How much a sheet looks like visits: its best header row, then its length.
 pub(super) fn likeness(grid: &Grid) -> usize {
     let words = (0..grid.height().min(SEARCHED_ROWS)).map(|row| known(grid, row)).max().unwrap_or(0);
@@ -44,7 +52,7 @@ pub(super) fn likeness(grid: &Grid) -> usize {
 }
 
 /// How many cells of a row are known headings.
-fn known(grid: &Grid, row: usize) -> usize {
+pub(super) fn known(grid: &Grid, row: usize) -> usize {
     let columns = grid.width_of(row).min(SEARCHED_COLUMNS);
     (0..columns).filter(|&column| is_heading(grid, row, column)).count()
 }
@@ -66,8 +74,9 @@ pub(super) fn is_group(text: &str) -> bool {
     if words.is_empty() || words.len() > 4 {
         return false;
     }
-    let side = words.iter().any(|word| matches!(side_word(word), Some(SideWord::Full(_))));
-    let short = words.len() == 1 && matches!(side_word(&words[0]), Some(SideWord::Letter('r' | 'l')));
+    let side = words.iter().any(|word| is_full_side(word));
+    let short = words.len() == 1
+        && words.first().is_some_and(|word| matches!(side_word(word), Some(SideWord::Letter('r' | 'l'))));
     let number = words.iter().any(|word| word.bytes().all(|b| b.is_ascii_digit()));
     let visit = words.iter().any(|word| HEADING_LISTS.group.has(word));
     side || short || (number && visit)
@@ -75,6 +84,13 @@ pub(super) fn is_group(text: &str) -> bool {
 
 /// Headers from the row, together with the row above or below where the two make one header.
 pub(super) fn at(grid: &Grid, row: usize) -> Found {
+    let rows = levels::of(grid, row);
+    let simple = rows.len() == 2 && rows.first().is_some_and(|&top| top < row && heads_groups(grid, top));
+    if rows.len() > 1 && !simple {
+        let last = rows.last().copied().unwrap_or(row);
+        let columns = rows.iter().map(|&row| width(grid, row)).max().unwrap_or(0);
+        return Found { row, two: true, headers: levels::headers(grid, &rows, columns), first: last + 1 };
+    }
     if row > 0 && heads_groups(grid, row - 1) {
         return Found { row, two: true, headers: joined(grid, row - 1, row), first: row + 1 };
     }
@@ -91,15 +107,7 @@ fn width(grid: &Grid, row: usize) -> usize {
     (0..columns).rev().find(|&column| !grid.cell(row, column).is_blank()).map_or(0, |last| last + 1)
 }
 
-fn heads_groups(grid: &Grid, row: usize) -> bool {
-    let groups = (0..grid.width_of(row).min(SEARCHED_COLUMNS))
-        .filter(|&column| is_group(grid.cell(row, column).trimmed()))
-        .map(|column| grid.cell(row, column).trimmed().to_lowercase())
-        .collect::<std::collections::BTreeSet<_>>();
-    groups.len() >= 2
-}
-
-fn is_all_headings(grid: &Grid, row: usize) -> bool {
+pub(super) fn is_all_headings(grid: &Grid, row: usize) -> bool {
     let filled: Vec<usize> = (0..grid.width_of(row).min(SEARCHED_COLUMNS))
         .filter(|&column| !grid.cell(row, column).is_blank())
         .collect();
@@ -118,7 +126,7 @@ fn joined(grid: &Grid, top: usize, bottom: usize) -> Vec<String> {
     (0..columns)
         .map(|column| {
             let (above, below) = (grid.cell(top, column).trimmed(), grid.cell(bottom, column).trimmed());
-            match (&groups[column], above, below) {
+            match (groups.get(column).unwrap_or(&None), above, below) {
                 (Some(group), _, below) if !below.is_empty() && below != group => format!("{group} {below}"),
                 (_, above, "") => above.to_owned(),
                 (_, "", below) => below.to_owned(),

@@ -3,10 +3,14 @@
 mod delimited;
 mod encoding;
 mod header;
+mod levels;
+mod long;
 mod sheet;
+mod stack;
 
-use crate::delimited::separator_of_lines;
+use crate::{MapFile, delimited::separator_of_lines};
 use serde::Serialize;
+pub(crate) use stack::{LeftSheet, SheetChoice};
 
 /// What the beginning of a file is that is no text.
 pub(crate) fn looks_foreign(start: &[u8]) -> Option<&'static str> {
@@ -174,6 +178,8 @@ pub(crate) struct Grid {
     typed: bool,
     row_ends: Vec<u32>,
     damaged: Vec<u32>,
+    /// Cells merged across columns near the top: row, first and last column.
+    across: Vec<(u32, u32, u32)>,
 }
 
 impl Grid {
@@ -199,6 +205,17 @@ impl Grid {
 
     pub(crate) fn mark_damaged(&mut self) {
         self.damaged.push(u32::try_from(self.row_ends.len()).unwrap_or(u32::MAX));
+    }
+
+    /// Notes that a cell runs over several columns.
+    pub(crate) fn mark_across(&mut self, row: u32, from: u32, to: u32) {
+        self.across.push((row, from, to));
+    }
+
+    /// The first and last columns of the cells of a row that run over several.
+    pub(crate) fn merged_across(&self, row: usize) -> impl Iterator<Item = (usize, usize)> + '_ {
+        let of_row = self.across.iter().filter(move |(at, ..)| *at as usize == row);
+        of_row.map(|&(_, from, to)| (from as usize, to as usize))
     }
 
     pub(crate) fn open_cells(&self) -> usize {
@@ -271,6 +288,12 @@ pub struct Table {
     pub headers: Vec<String>,
     pub(crate) grid: Grid,
     pub(crate) first: usize,
+    /// Where the rows come from, where several make up one.
+    origin: Option<long::Origin>,
+    /// Where the rows come from, where several sheets are read together.
+    stack: Option<stack::Stack>,
+    /// Sheets that look like visits and are not read.
+    pub(crate) left_sheets: Vec<LeftSheet>,
 }
 
 impl Table {
@@ -299,8 +322,44 @@ impl Table {
 
     /// The number by which a person finds the row in the file: the first row is 1.
     #[must_use]
-    pub const fn row_number(&self, row: usize) -> usize {
-        row + 1
+    pub fn row_number(&self, row: usize) -> usize {
+        self.row_numbers(row).next().unwrap_or(row + 1)
+    }
+
+    /// The numbers of all rows of the file that make up a row.
+    pub fn row_numbers(&self, row: usize) -> impl Iterator<Item = usize> + '_ {
+        let from = self.origin.as_ref().and_then(|origin| origin.rows.get(row)).map(Vec::as_slice);
+        let plain = from.is_none().then_some(row + 1);
+        from.unwrap_or_default().iter().map(|&row| row as usize + 1).chain(plain)
+    }
+
+    /// The sheet of a row, by its number as [`Table::row_number`] gives it, where several sheets are read
+    /// together; and the number by which a person finds the row there.
+    #[must_use]
+    pub fn place_of(&self, number: usize) -> (Option<&str>, usize) {
+        let stack = self.as_it_came().stack.as_ref();
+        let place = stack.and_then(|stack| Some((stack, stack.rows.get(number.checked_sub(1)?)?)));
+        place.map_or((None, number), |(stack, &(sheet, row))| {
+            (stack.sheets.get(sheet as usize).map(String::as_str), row as usize + 1)
+        })
+    }
+
+    /// The sheets that are read together; none where it is a single one.
+    #[must_use]
+    pub fn sheets_together(&self) -> &[String] {
+        self.as_it_came().stack.as_ref().map_or(&[], |stack| &stack.sheets)
+    }
+
+    /// The table as it came, before rows were put together.
+    #[must_use]
+    pub fn as_it_came(&self) -> &Self {
+        self.origin.as_ref().map_or(self, |origin| &*origin.table)
+    }
+
+    /// Whether a heading of the file became items or values of another column.
+    pub(crate) fn is_absorbed(&self, header: &str) -> bool {
+        let same = |other: &String| crate::text::fold(other) == crate::text::fold(header);
+        self.origin.as_ref().is_some_and(|origin| origin.absorbed.iter().any(same))
     }
 
     /// Takes the headers from another row (the first row of the file is 1).
@@ -328,6 +387,20 @@ impl Table {
 /// # Errors
 /// One sentence when the file is empty, not a sheet, damaged or too large.
 pub fn read_table(bytes: &[u8], file_name: &str, pick: Option<&str>) -> Result<Table, ReadError> {
+    read(bytes, file_name, &SheetChoice { pick, ..SheetChoice::default() })
+}
+
+/// Reads a file as [`read_table`] does, with the sheets, the header row and the form of the rows that a map
+/// file names.
+///
+/// # Errors
+/// As [`read_table`], and where the sheet or the header row is not there.
+pub fn read_mapped(bytes: &[u8], file_name: &str, map: Option<&MapFile>) -> Result<Table, ReadError> {
+    let choice = map.map(MapFile::sheet_choice).unwrap_or_default();
+    Ok(read(bytes, file_name, &choice)?.shaped(map))
+}
+
+fn read(bytes: &[u8], file_name: &str, choice: &SheetChoice<'_>) -> Result<Table, ReadError> {
     let file = || file_name.to_owned();
     if bytes.len() > MOST_BYTES {
         return Err(ReadError::Bytes(file()));
@@ -336,7 +409,7 @@ pub fn read_table(bytes: &[u8], file_name: &str, pick: Option<&str>) -> Result<T
         return Err(ReadError::Empty(file()));
     }
     if let Some(format) = sheet::format_of(bytes) {
-        return sheet::read(bytes, file_name, format, pick);
+        return sheet::read(bytes, file_name, format, choice);
     }
     if let Some(looks) = encoding::foreign(bytes) {
         return Err(ReadError::NotASheet { file: file(), looks });
@@ -357,14 +430,22 @@ pub fn read_table(bytes: &[u8], file_name: &str, pick: Option<&str>) -> Result<T
         header_row: 1,
         two_header_rows: false,
     };
-    finish(grid, source)
+    choice.finished(grid, source)
 }
 
 fn finish(grid: Grid, mut source: Source) -> Result<Table, ReadError> {
     let found = header::find(&grid);
     source.header_row = found.row + 1;
     source.two_header_rows = found.two;
-    let table = Table { headers: found.headers, first: found.first, grid, source };
+    let table = Table {
+        headers: found.headers,
+        first: found.first,
+        grid,
+        source,
+        origin: None,
+        stack: None,
+        left_sheets: Vec::new(),
+    };
     if table.rows().next().is_none() {
         return Err(ReadError::HeaderOnly(table.source.file));
     }

@@ -1,6 +1,6 @@
 //! Workbooks: XLSX, XLS and ODS, told apart by their contents.
 
-use super::{CellKind, Grid, MOST_COLUMNS, MOST_ROWS, ReadError, Source, Table, finish, header};
+use super::{CellKind, Grid, MOST_COLUMNS, MOST_ROWS, ReadError, SheetChoice, Source, Table, header, stack};
 use calamine::{Data, Ods, Range, Reader, Xls, Xlsx};
 use std::{collections::HashMap, io::Cursor};
 
@@ -31,14 +31,19 @@ pub(super) fn format_of(bytes: &[u8]) -> Option<Format> {
 }
 
 /// Reads a workbook and takes the sheet picked, or the one that looks most like visits.
-pub(super) fn read(bytes: &[u8], file: &str, format: Format, pick: Option<&str>) -> Result<Table, ReadError> {
+pub(super) fn read(
+    bytes: &[u8],
+    file: &str,
+    format: Format,
+    choice: &SheetChoice<'_>,
+) -> Result<Table, ReadError> {
     let cursor = Cursor::new(bytes);
     let broken = |why: String| ReadError::Workbook { file: file.to_owned(), why };
     match format {
         Format::Xlsx => {
             let mut book = Xlsx::new(cursor).map_err(|error| broken(error.to_string()))?;
             let names = book.sheet_names();
-            choose(names, file, "XLSX", pick, |name| {
+            choose(names, file, "XLSX", choice, |name| {
                 let merged = book.merge_cells_by_sheet_name(name).unwrap_or_default();
                 let merged = merged.iter().map(|merge| (merge.start, merge.end)).collect();
                 let mut reader = book.worksheet_cells_reader(name).map_err(|error| error.to_string())?;
@@ -51,11 +56,11 @@ pub(super) fn read(bytes: &[u8], file: &str, format: Format, pick: Option<&str>)
         }
         Format::Xls => {
             let mut book = Xls::new(cursor).map_err(|error| broken(error.to_string()))?;
-            choose(book.sheet_names(), file, "XLS", pick, |name| of_range(book.worksheet_range(name)))
+            choose(book.sheet_names(), file, "XLS", choice, |name| of_range(book.worksheet_range(name)))
         }
         Format::Ods => {
             let mut book = Ods::new(cursor).map_err(|error| broken(error.to_string()))?;
-            choose(book.sheet_names(), file, "ODS", pick, |name| of_range(book.worksheet_range(name)))
+            choose(book.sheet_names(), file, "ODS", choice, |name| of_range(book.worksheet_range(name)))
         }
         Format::OtherArchive => {
             Err(ReadError::NotASheet { file: file.to_owned(), looks: "a compressed archive" })
@@ -86,10 +91,10 @@ fn choose(
     names: Vec<String>,
     file: &str,
     format: &'static str,
-    pick: Option<&str>,
+    choice: &SheetChoice<'_>,
     mut cells_of: impl FnMut(&str) -> Result<Cells, String>,
 ) -> Result<Table, ReadError> {
-    let wanted: Vec<String> = match pick {
+    let wanted: Vec<String> = match choice.pick {
         Some(sheet) => {
             let same = |name: &&String| name.trim().eq_ignore_ascii_case(sheet.trim());
             let found = names.iter().find(same).ok_or_else(|| ReadError::NoSheet {
@@ -101,7 +106,8 @@ fn choose(
         }
         None => names.clone(),
     };
-    let mut best: Option<(usize, String, Grid)> = None;
+    let mut best: Option<(usize, usize)> = None;
+    let mut grids: Vec<(String, Grid)> = Vec::new();
     let mut trouble = None;
     for name in wanted {
         let cells = match cells_of(&name) {
@@ -113,13 +119,16 @@ fn choose(
         };
         let grid = grid_of(cells, file)?;
         let score = header::likeness(&grid);
-        if grid.height() > 0 && best.as_ref().is_none_or(|(most, _, _)| score > *most) {
-            best = Some((score, name, grid));
+        let first = grid.height() > 0 && choice.may_be_first(&name);
+        if first && best.is_none_or(|(most, _)| score > most) {
+            best = Some((score, grids.len()));
         }
+        grids.push((name, grid));
     }
-    let Some((_, sheet, grid)) = best else {
+    let Some((_, at)) = best else {
         return Err(trouble.unwrap_or_else(|| ReadError::Empty(file.to_owned())));
     };
+    let (sheet, grid) = grids.remove(at);
     let other_sheets = names.into_iter().filter(|name| *name != sheet).collect();
     let source = Source {
         file: file.to_owned(),
@@ -131,7 +140,7 @@ fn choose(
         header_row: 1,
         two_header_rows: false,
     };
-    finish(grid, source)
+    Ok(stack::together(choice.finished(grid, source)?, grids, choice))
 }
 
 /// Rows and columns keep the numbers they have in the workbook, so blank ones above and to the left
@@ -143,6 +152,9 @@ fn grid_of(sheet: Cells, file: &str) -> Result<Grid, ReadError> {
     cells.sort_by_key(|(at, _)| *at);
     cells.dedup_by_key(|(at, _)| *at);
     let mut grid = Grid::typed();
+    for &((row, from), (_, to)) in merged.iter().filter(|((row, from), (_, to))| *row < 60 && to > from) {
+        grid.mark_across(row, from, to);
+    }
     for ((row, column), data) in &cells {
         if *row as usize >= MOST_ROWS {
             return Err(ReadError::Rows(file.to_owned()));

@@ -138,6 +138,8 @@ pub(crate) struct Reading {
     pub(crate) visit: Option<u16>,
     /// 100 for the phrase itself, less for every step taken.
     pub(crate) confidence: u8,
+    /// Whether the side word is also something else in a heading, so that it counts only beside its pair.
+    pub(crate) weak: bool,
 }
 
 /// Every way to read a heading, the surest first.
@@ -154,26 +156,52 @@ pub(crate) fn readings(header: &str) -> Vec<Reading> {
             continue;
         }
         plain(&form, None, None, 100, &mut out);
+        if let Some((side, rest)) = weak_side(&form) {
+            let before = out.len();
+            plain(&rest, Some(side), None, 85, &mut out);
+            shortened(&rest, Some(side), &mut out, before);
+            out.iter_mut().skip(before).for_each(|reading| reading.weak = true);
+        }
         for (side, rest) in without_side(&form) {
+            let before = out.len();
             plain(&rest, Some(side), None, 95, &mut out);
             if let Some((visit, rest)) = without_number(&rest) {
                 plain(&rest, Some(side), Some(visit), 92, &mut out);
             }
+            shortened(&rest, Some(side), &mut out, before);
         }
         if let Some((visit, rest)) = without_number(&form) {
             plain(&rest, None, Some(visit), 93, &mut out);
         }
         glued(&form, &mut out);
         bare(&form, &mut out);
-        if let Some((phrase, sense)) = abbreviated(&form).filter(|_| out.is_empty()) {
-            out.push(Reading { sense, phrase, side: None, visit: None, confidence: 70 });
-        }
+        shortened(&form, None, &mut out, 0);
     }
     if out.is_empty() {
         out.extend(parts(&header));
     }
     out.sort_by_key(|reading| std::cmp::Reverse(reading.confidence));
     out
+}
+
+/// Adds the reading of an abbreviated phrase where none was found since `before`.
+fn shortened(words: &[String], side: Option<SideWord>, out: &mut Vec<Reading>, before: usize) {
+    if let Some((phrase, sense)) = abbreviated(words).filter(|_| out.len() == before) {
+        out.push(Reading { sense, phrase, side, visit: None, confidence: 70, weak: false });
+    }
+}
+
+/// The heading without a last word that is a side word in a cell and something else in many headings.
+fn weak_side(words: &[String]) -> Option<(SideWord, Vec<String>)> {
+    let (last, rest) = words.split_last()?;
+    let lists = &*crate::lists::SIDE_LISTS;
+    let side = match (lists.right.has(last), lists.left.has(last)) {
+        _ if !lists.not_in_headings.has(last) || rest.is_empty() => return None,
+        (true, _) => record::Side::Right,
+        (_, true) => record::Side::Left,
+        _ => return None,
+    };
+    Some((SideWord::Full(side), rest.to_vec()))
 }
 
 /// "Treatment/Procedure": parts that, as far as they are known, mean the same.
@@ -202,6 +230,12 @@ fn without_scale(header: &str) -> String {
         let close = rest[open..].find(')').map_or(rest.len(), |at| open + at + 1);
         let inside = &rest[open..close];
         out.push_str(&rest[..open]);
+        // "Né(e) le" is "Né le".
+        let glued = rest[..open].ends_with(char::is_alphabetic) && inside.chars().count() <= 4;
+        if glued && inside.ends_with(')') && inside.chars().filter(|c| c.is_alphabetic()).count() <= 2 {
+            rest = &rest[close..];
+            continue;
+        }
         if inside.chars().any(char::is_alphabetic) {
             out.push_str(inside);
         } else {
@@ -227,7 +261,7 @@ fn plain(
         let sense =
             dictionary().get(&phrase).or_else(|| short_dictionary().get(&without_joining(words))).cloned();
         let found = sense.is_some();
-        out.extend(sense.map(|sense| Reading { sense, phrase, side, visit, confidence }));
+        out.extend(sense.map(|sense| Reading { sense, phrase, side, visit, confidence, weak: false }));
         found
     };
     if words.is_empty() || add(words, confidence) {
@@ -302,6 +336,7 @@ fn glued(words: &[String], out: &mut Vec<Reading>) {
                 side: Some(side),
                 visit: None,
                 confidence: 80,
+                weak: false,
             });
         }
     }
@@ -318,7 +353,14 @@ fn bare(words: &[String], out: &mut Vec<Reading>) {
             rest.iter().all(|word| HEADING_LISTS.visit.has(word) || word == "foot" || word == "side");
         if nothing_more && (visit.is_some() || rest.is_empty()) {
             let sense = Sense { meaning: Meaning::Total, languages: Vec::new() };
-            out.push(Reading { sense, phrase: String::new(), side: Some(side), visit, confidence: 55 });
+            out.push(Reading {
+                sense,
+                phrase: String::new(),
+                side: Some(side),
+                visit,
+                confidence: 55,
+                weak: false,
+            });
         }
     }
 }

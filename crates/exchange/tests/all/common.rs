@@ -84,7 +84,7 @@ fn check(plan: &Plan) {
         assert_eq!(entry.refusal(), None, "{entry:?}");
     }
     let Report { rows, dispositions: d, .. } = &plan.report;
-    assert_eq!(*rows, d.imported + d.question + d.duplicate + d.refused);
+    assert_eq!(*rows, d.imported + d.question + d.duplicate + d.refused + d.passed_over);
     let assessments = plan.entries.iter().filter(|e| matches!(e.body, Body::Assessment(_))).count();
     assert_eq!(plan.report.assessments, assessments);
 }

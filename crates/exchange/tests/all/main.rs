@@ -9,6 +9,7 @@ mod common;
 mod corpus;
 mod dates;
 mod done;
+mod doubts;
 mod export;
 mod harbour;
 mod layouts;

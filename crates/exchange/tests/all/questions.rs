@@ -147,7 +147,7 @@ fn a_map_made_step_by_step_is_the_map_written_as_toml() {
 #[case("date order", "sideways")]
 #[case("done: zug", "choo")]
 #[case("side: q1", "up")]
-#[case("coding: signs", "1/2/3")]
+#[case("coding: signs", "3/2/1")]
 #[case("coding: Sex", "x")]
 #[case("repeats: Tenotomy", "perhaps")]
 #[case("meaning: B", "posterior_creese")]

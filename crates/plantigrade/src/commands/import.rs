@@ -39,6 +39,15 @@ pub fn import(args: &ImportArgs) -> Result<(), Failure> {
     } else {
         print(&as_text(&report, args.check_only))?
     }
+    let open: Vec<&str> = report
+        .questions
+        .iter()
+        .filter(|question| question.blocks)
+        .map(|question| question.text.as_str())
+        .collect();
+    if let (0, Some(first)) = (refused, open.first()) {
+        return Err(Failure::refused(unanswered(open.len(), first)));
+    }
     if refused == 0 {
         return Ok(());
     }
@@ -47,6 +56,14 @@ pub fn import(args: &ImportArgs) -> Result<(), Failure> {
     });
     let were = if args.check_only { "would be" } else { "were" };
     Err(Failure::refused(format!("{refused} rows {were} refused.{}", told.unwrap_or_default())))
+}
+
+/// What stays out because a question about the file is open.
+fn unanswered(count: usize, first: &str) -> String {
+    let questions = if count == 1 { "1 question is".to_owned() } else { format!("{count} questions are") };
+    crate::exit::sentence(&format!(
+        "{questions} open, and what they are about was not taken in: {first} Answer in a map file and import the file again"
+    ))
 }
 
 fn read(args: &ImportArgs) -> Result<UploadedSheet, Failure> {
@@ -156,6 +173,7 @@ pub const fn disposition(disposition: Disposition) -> &'static str {
         Disposition::Question => "imported with a question",
         Disposition::Duplicate => "already there",
         Disposition::Refused => "refused",
+        Disposition::PassedOver => "passed over",
     }
 }
 
@@ -182,6 +200,19 @@ fn as_text(report: &Report, check_only: bool) -> String {
         "{} children ({} new), {} affected feet, {} assessments, {} entries",
         report.children, report.new_children, report.affected_feet, report.assessments, report.entries
     );
+    for question in &report.questions {
+        let choices: Vec<&str> = question.choices.iter().map(|choice| choice.key.as_str()).collect();
+        let rows: Vec<String> = question.rows.iter().map(ToString::to_string).collect();
+        let _ = writeln!(
+            text,
+            "  question “{}” (× {}, rows {} …): {} [{}]",
+            question.id,
+            question.count,
+            rows.join(", "),
+            question.text,
+            choices.join(" | ")
+        );
+    }
     for row in report.not_plain.iter().take(ROWS_TOLD) {
         let place = row.remark.column.as_ref().map(|column| format!(", column {column}")).unwrap_or_default();
         let _ =

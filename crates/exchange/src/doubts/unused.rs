@@ -1,0 +1,97 @@
+//! Columns that look like scores, dates or acts and are not used: a blocking question for each kind, and
+//! every row that holds something in them is asked about.
+
+use crate::{
+    Column, ColumnMap, FileQuestion, MapFile, Meaning,
+    guess::Profile,
+    questions::{QuestionTopic, column_name},
+    text::tokens,
+    words,
+};
+
+/// What a column looks like.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Looks {
+    Scores,
+    Dates,
+    Acts,
+}
+
+const KINDS: [(Looks, &str); 3] = [(Looks::Scores, "scores"), (Looks::Dates, "dates"), (Looks::Acts, "acts")];
+
+/// Columns named in the text of a question.
+const NAMED: usize = 12;
+
+pub(super) fn find(map: &mut ColumnMap, said: &MapFile, profiles: &[Profile]) {
+    let unused = map.columns.iter().filter(|column| column.meaning.is_none());
+    let unused = unused.filter(|column| !map.in_doubt.contains_key(&column.index));
+    let looks: Vec<(Looks, usize)> = unused
+        .filter_map(|column| Some((looks_like(column, profiles.get(column.index)?)?, column.index)))
+        .collect();
+    for (kind, word) in KINDS {
+        let of_kind = looks.iter().filter(|(looks, _)| *looks == kind).map(|(_, at)| *at);
+        let columns: Vec<usize> = of_kind.collect();
+        let topic = QuestionTopic::Unused(word.to_owned());
+        if columns.is_empty() {
+            continue;
+        }
+        let left_out = said.answered(&topic.to_string()) == Some("leave out");
+        if !left_out {
+            map.in_doubt.extend(columns.iter().map(|&at| {
+                (at, format!("This column looks like {word} and is not used: what it means is not known."))
+            }));
+            let question = question(map, &topic, word, &columns, profiles);
+            map.questions.push(question);
+        }
+    }
+}
+
+fn question(
+    map: &ColumnMap,
+    topic: &QuestionTopic,
+    word: &str,
+    columns: &[usize],
+    profiles: &[Profile],
+) -> FileQuestion {
+    let names: Vec<&str> = columns.iter().filter_map(|&at| map.columns.get(at)).map(column_name).collect();
+    let named = names.iter().take(NAMED).copied().collect::<Vec<_>>().join(", ");
+    let more = names.len().saturating_sub(NAMED);
+    let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+    let text = match names.len() {
+        1 => format!("1 column that looks like {word} would be left out: {named}. What does it mean?"),
+        count => format!(
+            "{count} columns that look like {word} would be left out: {named}{more}. What do they mean?"
+        ),
+    };
+    let count = columns.iter().filter_map(|&at| profiles.get(at)).map(|profile| profile.filled).sum();
+    let question = FileQuestion::new(topic, text).about(names.join(", "), None).blocking();
+    FileQuestion { count, ..question }.choice("leave out", "nothing that is needed: leave them out")
+}
+
+fn looks_like(column: &Column, profile: &Profile) -> Option<Looks> {
+    if profile.filled == 0 {
+        return None;
+    }
+    let meant = words::readings(&column.header).into_iter().map(|reading| reading.sense.meaning);
+    let meant: Vec<Meaning> = meant.collect();
+    if meant.iter().any(|meaning| meaning.is_measured()) {
+        return Some(Looks::Scores);
+    }
+    if profile.all_dates() {
+        return Some(Looks::Dates);
+    }
+    if profile.looks_scored(&column.header) || (profile.is_small_numbers() && names_score(&column.header)) {
+        return Some(Looks::Scores);
+    }
+    let acts = profile.mostly_done() || (profile.mostly_yes_no() && names_act(&column.header));
+    acts.then_some(Looks::Acts)
+}
+
+fn names_score(header: &str) -> bool {
+    let known = ["score", "total", "dimeglio", "dim", "pirani", "pts", "points", "puntaje", "punkte"];
+    tokens(header).iter().any(|word| known.contains(&word.as_str()))
+}
+
+fn names_act(header: &str) -> bool {
+    words::done::is_known(header) && !tokens(header).is_empty()
+}

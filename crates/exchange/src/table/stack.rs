@@ -1,0 +1,136 @@
+//! Sheets with the same headings (one a month, a year or a child) read as one table.
+
+use super::{Grid, ReadError, Source, Table, finish, header};
+use crate::text::fold;
+use std::collections::BTreeSet;
+
+/// Which sheets of a workbook a person has chosen.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct SheetChoice<'a> {
+    /// This one alone.
+    pub(crate) pick: Option<&'a str>,
+    /// The row of the headings in each sheet, the first being 1.
+    pub(crate) header_row: Option<usize>,
+    /// These together and no other; `all` for every one that holds anything.
+    pub(crate) wanted: Vec<String>,
+    pub(crate) all: bool,
+    /// These as well.
+    pub(crate) added: Vec<String>,
+}
+
+impl SheetChoice<'_> {
+    fn is_among(name: &str, names: &[String]) -> bool {
+        names.iter().any(|other| other.trim().to_lowercase() == name.trim().to_lowercase())
+    }
+
+    /// The table of a grid, with its headings where a person says they are.
+    pub(super) fn finished(&self, grid: Grid, source: Source) -> Result<Table, ReadError> {
+        let table = finish(grid, source)?;
+        match self.header_row {
+            Some(row) => table.with_header_row(row),
+            None => Ok(table),
+        }
+    }
+
+    /// Whether a sheet may be taken first, where it looks most like visits.
+    pub(super) fn may_be_first(&self, name: &str) -> bool {
+        self.wanted.is_empty() || Self::is_among(name, &self.wanted)
+    }
+
+    fn takes(&self, name: &str, like: bool) -> bool {
+        self.all
+            || Self::is_among(name, &self.added)
+            || if self.wanted.is_empty() { like } else { Self::is_among(name, &self.wanted) }
+    }
+}
+
+/// The sheets that make up a table, and the sheet and row each of its rows comes from.
+#[derive(Debug, Clone)]
+pub(super) struct Stack {
+    pub(super) sheets: Vec<String>,
+    pub(super) rows: Vec<(u32, u32)>,
+}
+
+/// A sheet that looks like visits and is left alone: its name and how many rows it has.
+#[derive(Debug, Clone)]
+pub(crate) struct LeftSheet {
+    pub(crate) name: String,
+    pub(crate) rows: usize,
+}
+
+/// The sheet taken with those of the others under it that have the same headings, or that a person has
+/// chosen.
+pub(super) fn together(mut first: Table, others: Vec<(String, Grid)>, choice: &SheetChoice<'_>) -> Table {
+    if choice.pick.is_some() {
+        return first;
+    }
+    let mut like = Vec::new();
+    for (name, grid) in others {
+        let looks = header::looks_like_visits(&grid);
+        let Ok(table) = choice.finished(grid, first.source.clone()) else { continue };
+        if choice.takes(&name, have_like_headings(&first, &table)) {
+            first.source.other_sheets.retain(|other| *other != name);
+            like.push((name, table));
+        } else if looks && choice.wanted.is_empty() {
+            first.left_sheets.push(LeftSheet { name, rows: table.rows().count() });
+        }
+    }
+    if like.is_empty() { first } else { stacked(first, &like) }
+}
+
+/// The same headings, in whatever order.
+fn have_like_headings(first: &Table, other: &Table) -> bool {
+    let named = |table: &Table| -> BTreeSet<String> {
+        table.headers.iter().map(|header| fold(header)).filter(|header| !header.is_empty()).collect()
+    };
+    let (first, other) = (named(first), named(other));
+    first.len() >= 3 && first == other
+}
+
+/// The rows of every sheet, each cell under the heading it has there. A heading that comes twice in a
+/// sheet is told apart by its order.
+fn stacked(first: Table, others: &[(String, Table)]) -> Table {
+    let mut headers = first.headers.clone();
+    let mut grid = Grid::typed();
+    let mut rows = Vec::new();
+    let mut sheets = vec![first.source.sheet.clone().unwrap_or_default()];
+    let all: Vec<(Option<String>, &Table)> = std::iter::once((None, &first))
+        .chain(others.iter().map(|(name, table)| (Some(name.clone()), table)))
+        .collect();
+    let places: Vec<Vec<usize>> = all.iter().map(|(_, table)| places(table, &mut headers)).collect();
+    for ((name, table), places) in all.iter().zip(&places) {
+        sheets.extend(name.clone());
+        let sheet = u32::try_from(sheets.len() - 1).unwrap_or(0);
+        for row in table.rows() {
+            for column in 0..headers.len() {
+                let from = places.iter().position(|&place| place == column);
+                let cell = from.map_or(super::Cell::EMPTY, |from| table.cell(row, from));
+                grid.push(cell.text, cell.kind);
+            }
+            grid.end_row();
+            rows.push((sheet, u32::try_from(row).unwrap_or(u32::MAX)));
+        }
+    }
+    let stack = Some(Stack { sheets, rows });
+    let (source, left_sheets) = (first.source.clone(), first.left_sheets.clone());
+    Table { source, headers, grid, first: 0, origin: None, stack, left_sheets }
+}
+
+/// Where each column of a sheet goes; headings that are new are added.
+fn places(table: &Table, headers: &mut Vec<String>) -> Vec<usize> {
+    let mut taken = BTreeSet::new();
+    let mut out = Vec::new();
+    for header in &table.headers {
+        let same = |at: &usize| {
+            !taken.contains(at) && headers.get(*at).is_some_and(|other| fold(other) == fold(header))
+        };
+        let found = (0..headers.len()).find(same);
+        let place = found.unwrap_or_else(|| {
+            headers.push(header.clone());
+            headers.len() - 1
+        });
+        taken.insert(place);
+        out.push(place);
+    }
+    out
+}
