@@ -76,7 +76,7 @@ struct Added {
 /// Compares a plan with the truth of its file.
 pub fn evaluate(plan: &Plan, truth: &Truth) -> Tally {
     let added = added(plan, truth);
-    let marked = marked(plan);
+    let marked = marked(plan, truth);
     let mut tally = Tally::default();
     for (fact, stated) in &truth.facts {
         let values = added.facts.get(fact).map_or(&[][..], Vec::as_slice);
@@ -170,10 +170,14 @@ fn is_sum(fact: &Fact, values: &[String], truth: &Truth) -> bool {
 }
 
 /// The rows about which a person hears.
-fn marked(plan: &Plan) -> HashMap<Place, Disposition> {
+fn marked(plan: &Plan, truth: &Truth) -> HashMap<Place, Disposition> {
     let rows = plan.report.not_plain.iter();
+    let of_sheet = |sheet: &Option<String>| {
+        let named = |sheet: &String| truth.sheets.iter().position(|name| name == sheet);
+        sheet.as_ref().and_then(named).unwrap_or_default()
+    };
     rows.filter(|row| matches!(row.disposition, Disposition::Question | Disposition::Refused))
-        .map(|row| ((0, row.row), row.disposition))
+        .map(|row| ((of_sheet(&row.sheet), row.row), row.disposition))
         .collect()
 }
 

@@ -43,7 +43,8 @@ impl InventedFile {
         Self { name, habit, bytes: text.into_bytes(), truth, map: "", answers: Vec::new() }
     }
 
-    fn book(name: &'static str, habit: &'static str, pages: &[Page], truth: Truth) -> Self {
+    fn book(name: &'static str, habit: &'static str, pages: &[Page], mut truth: Truth) -> Self {
+        truth.sheets = pages.iter().map(|page| page.name.clone()).collect();
         Self { name, habit, bytes: xlsx(pages), truth, map: "", answers: Vec::new() }
     }
 
