@@ -3,7 +3,7 @@
 use crate::{DateOrder, FileQuestion, Meaning, cell_rules::CellRules, table::Table, text::column_letter};
 use record::{Side, Sides};
 use serde::{Serialize, Serializer};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// One column: its heading, what it means, and why that is believed.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -47,6 +47,11 @@ fn key<S: Serializer>(meaning: &Option<Meaning>, serializer: S) -> Result<S::Ok,
 }
 
 impl Column {
+    /// The heading, or the letter where there is none.
+    pub(crate) fn name(&self) -> &str {
+        if self.header.is_empty() { &self.letter } else { &self.header }
+    }
+
     /// "right posterior crease, visit 2".
     #[must_use]
     pub fn words(&self) -> String {
@@ -76,6 +81,10 @@ pub struct ColumnMap {
     pub sheet: Option<String>,
     /// The header row, where a map file names it.
     pub header_row: Option<usize>,
+    /// Columns whose meaning a person has settled.
+    pub(crate) settled: BTreeSet<usize>,
+    /// Answers to questions that have no place of their own in a map file.
+    pub(crate) answers: BTreeMap<String, String>,
     /// How cells are to be read beside what their columns mean.
     pub(crate) rules: CellRules,
     /// Whether a column repeats the state so far, where a map file says it.

@@ -48,7 +48,7 @@ impl DateOrder {
 }
 
 /// A date written in figures whose order is not plain from itself.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub(crate) struct Figures {
     pub(crate) first: u32,
     pub(crate) second: u32,
@@ -212,6 +212,26 @@ impl Figures {
     pub(crate) const fn is_open(self) -> bool {
         self.first <= 12 && self.second <= 12 && self.first != self.second
     }
+}
+
+/// The parts of a text that are dates by their form: "TA 18/3/24, skin ok" has one.
+pub(crate) fn dates_in(text: &str) -> Vec<&str> {
+    if !text.bytes().any(|byte| byte.is_ascii_digit()) && text.is_ascii() {
+        return Vec::new();
+    }
+    let parts = text.split(|c: char| c.is_whitespace() || matches!(c, ',' | ';' | '(' | ')' | '+' | '&'));
+    let parts = parts.map(|part| part.trim_matches(|c: char| !c.is_alphanumeric()));
+    parts.filter(|part| has_date_form(part)).collect()
+}
+
+/// Three numbers of a day, a month and a year with the same mark between them.
+fn has_date_form(part: &str) -> bool {
+    let plain = latin_digits(part);
+    ['/', '.', '-'].into_iter().any(|mark| {
+        let numbers: Vec<&str> = plain.split(mark).collect();
+        let figures = |text: &&str| (1..=4).contains(&text.len()) && text.bytes().all(|b| b.is_ascii_digit());
+        numbers.len() == 3 && numbers.iter().all(figures)
+    })
 }
 
 fn is_connector(word: &str) -> bool {

@@ -7,7 +7,7 @@ use crate::{
 };
 use record::Day;
 use serde::Serialize;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashSet};
 
 /// The order settled, or why it is not.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -27,20 +27,59 @@ pub struct DateDecision {
 
 #[derive(Default)]
 struct Counts {
-    day_first: usize,
-    month_first: usize,
+    /// Dates that can only be day first, and only month first.
+    day_first: Deciding,
+    month_first: Deciding,
     open: usize,
+    /// Different dates that could be either.
+    open_dates: HashSet<(usize, Figures)>,
     figures: usize,
     short: usize,
     short_year_first: usize,
     first_over_31: usize,
-    day_example: Option<(usize, String)>,
-    month_example: Option<(usize, String)>,
     suspect: BTreeSet<usize>,
 }
 
-/// How many pieces of evidence of one kind outweigh one of the other, taken then for a slip.
+/// Dates that decide for one order. The same date written again in a column, as a birthday is at every
+/// visit, counts once: a slip of the pen that was copied is still one slip.
+#[derive(Default)]
+struct Deciding {
+    dates: HashSet<(usize, Figures)>,
+    /// The first of them, for the report.
+    examples: Vec<(usize, String)>,
+}
+
+/// So many deciding rows are shown.
+const EXAMPLES: usize = 3;
+
+impl Deciding {
+    fn add(&mut self, column: usize, figures: Figures, row: usize, text: &str) {
+        if self.dates.insert((column, figures)) && self.examples.len() < EXAMPLES {
+            self.examples.push((row, text.to_owned()));
+        }
+    }
+
+    fn count(&self) -> usize {
+        self.dates.len()
+    }
+
+    /// " (row 3: “13/2/2024”, row 5: “14/2/2024” and others)".
+    fn shown(&self) -> String {
+        let shown: Vec<String> =
+            self.examples.iter().map(|(row, text)| format!("row {row}: “{text}”")).collect();
+        let more = if self.count() > shown.len() { " and others" } else { "" };
+        format!(" ({}{more})", shown.join(", "))
+    }
+}
+
+/// How many different dates of one kind outweigh one of the other, where there are several of the other: two
+/// people with two habits may have filled in one sheet.
 const OUTWEIGHS: usize = 50;
+/// How many outweigh a single contrary date, taken then for a slip of the pen.
+const OUTWEIGHS_ONE: usize = 4;
+/// A single deciding date beside so many different dates that could be either is itself in doubt: a day
+/// above 12 is what most dates have.
+const OPEN_BESIDE_ONE: usize = 8;
 
 /// Settles the order for a table.
 pub(crate) fn settle(table: &Table, map: &ColumnMap, today: Day) -> DateDecision {
@@ -64,13 +103,37 @@ pub(crate) fn settle(table: &Table, map: &ColumnMap, today: Day) -> DateDecision
         let why = "Dates are read year first: no other order gives days that exist and lie in the past.";
         return decide(Some(DateOrder::YearFirst), why.to_owned());
     }
-    by_calendar(&counts).map_or_else(
-        || {
-            let (order, why) = by_sense(table, map, today, pivot, &counts);
-            decide(order, why)
-        },
-        |(order, why)| decide(order, why),
-    )
+    let by_sense = || by_sense(table, map, today, pivot, &counts);
+    let (order, why) = match by_calendar(&counts) {
+        Calendar::Silent => by_sense(),
+        Calendar::Clear(order, why) => (Some(order), why),
+        Calendar::OneDate(order, shown) => one_date(order, &shown, &counts, by_sense()),
+        Calendar::Contradicts(why) => (None, why),
+    };
+    decide(order, why)
+}
+
+/// One deciding date beside many that could be either: it is followed only where the visits agree with it.
+fn one_date(
+    order: DateOrder,
+    shown: &str,
+    counts: &Counts,
+    (sense, why): (Option<DateOrder>, String),
+) -> (Option<DateOrder>, String) {
+    match sense {
+        Some(sensible) if sensible == order => (sense, why),
+        Some(_) => {
+            (sense, format!("{why} A single date can only be meant {}{shown}; it is refused.", order.words()))
+        }
+        None => (
+            None,
+            format!(
+                "A single date can only be meant {}{shown}, and {} different dates could be either: one date is too little to go by. Dates that could be either are refused; a map file with date_order settles it.",
+                order.words(),
+                counts.open_dates.len()
+            ),
+        ),
+    }
 }
 
 fn year_first(counts: &Counts) -> bool {
@@ -85,7 +148,8 @@ fn count(table: &Table, map: &ColumnMap, pivot: i32, today: Day) -> Counts {
             let cell = table.cell(row, column.index);
             match dates::read(cell, pivot) {
                 DateCell::Figures(figures) => {
-                    counts.add(figures, table.row_number(row), cell.trimmed(), pivot, today);
+                    let at = (column.index, table.row_number(row));
+                    counts.add(figures, at, cell.trimmed(), pivot, today);
                     text_high += usize::from(figures.only() == Some(DateOrder::DayFirst));
                     text_low += usize::from(figures.only() != Some(DateOrder::DayFirst));
                 }
@@ -105,18 +169,15 @@ fn count(table: &Table, map: &ColumnMap, pivot: i32, today: Day) -> Counts {
 }
 
 impl Counts {
-    fn add(&mut self, figures: Figures, row: usize, text: &str, pivot: i32, today: Day) {
+    fn add(&mut self, figures: Figures, (column, row): (usize, usize), text: &str, pivot: i32, today: Day) {
         self.figures += 1;
-        self.open += usize::from(figures.is_open());
+        if figures.is_open() {
+            self.open += 1;
+            self.open_dates.insert((column, figures));
+        }
         match figures.only() {
-            Some(DateOrder::DayFirst) => {
-                self.day_first += 1;
-                self.day_example.get_or_insert_with(|| (row, text.to_owned()));
-            }
-            Some(DateOrder::MonthFirst) => {
-                self.month_first += 1;
-                self.month_example.get_or_insert_with(|| (row, text.to_owned()));
-            }
+            Some(DateOrder::DayFirst) => self.day_first.add(column, figures, row, text),
+            Some(DateOrder::MonthFirst) => self.month_first.add(column, figures, row, text),
             _ => {}
         }
         if figures.short {
@@ -131,46 +192,60 @@ impl Counts {
     }
 }
 
-/// A part above 12 can only be the day.
-fn by_calendar(counts: &Counts) -> Option<(Option<DateOrder>, String)> {
-    let (day, month) = (counts.day_first, counts.month_first);
-    let example = |example: &Option<(usize, String)>| {
-        example.as_ref().map_or_else(String::new, |(row, text)| format!(" (row {row}: “{text}”)"))
-    };
-    let (day_said, month_said) = (example(&counts.day_example), example(&counts.month_example));
-    match (day, month) {
-        (0, 0) => None,
-        (_, 0) => Some((
-            Some(DateOrder::DayFirst),
-            format!(
-                "Dates are read day first: {day} of them can only be meant so{day_said}, none the other way."
-            ),
-        )),
-        (0, _) => Some((
-            Some(DateOrder::MonthFirst),
-            format!(
-                "Dates are read month first: {month} of them can only be meant so{month_said}, none the other way."
-            ),
-        )),
-        _ if day >= month * OUTWEIGHS => Some((
-            Some(DateOrder::DayFirst),
-            format!(
-                "Dates are read day first: {day} of them can only be meant so{day_said}; {month} would need the other order{month_said} and are refused."
-            ),
-        )),
-        _ if month >= day * OUTWEIGHS => Some((
-            Some(DateOrder::MonthFirst),
-            format!(
-                "Dates are read month first: {month} of them can only be meant so{month_said}; {day} would need the other order{day_said} and are refused."
-            ),
-        )),
-        _ => Some((
-            None,
-            format!(
-                "The order of day and month contradicts itself: {day} dates can only be day first{day_said}, {month} only month first{month_said}. Dates that could be either are refused; a map file with date_order settles it."
-            ),
+/// What the calendar alone says: a part above 12 can only be the day.
+enum Calendar {
+    /// No date can be read in one way only.
+    Silent,
+    Clear(DateOrder, String),
+    /// A single date, with the words that show it, beside many that could be either.
+    OneDate(DateOrder, String),
+    Contradicts(String),
+}
+
+fn by_calendar(counts: &Counts) -> Calendar {
+    let (day, month) = (&counts.day_first, &counts.month_first);
+    match (day.count(), month.count()) {
+        (0, 0) => Calendar::Silent,
+        (_, 0) => all_agree(DateOrder::DayFirst, day, counts),
+        (0, _) => all_agree(DateOrder::MonthFirst, month, counts),
+        (d, m) if outweighs(d, m) => most_agree(DateOrder::DayFirst, day, month),
+        (d, m) if outweighs(m, d) => most_agree(DateOrder::MonthFirst, month, day),
+        (d, m) => Calendar::Contradicts(format!(
+            "The order of day and month contradicts itself: {d} dates can only be day first{}, {m} only month first{}. Dates that could be either are refused; a map file with date_order settles it.",
+            day.shown(),
+            month.shown()
         )),
     }
+}
+
+fn outweighs(many: usize, few: usize) -> bool {
+    many >= few * OUTWEIGHS || (few == 1 && many >= OUTWEIGHS_ONE)
+}
+
+fn all_agree(order: DateOrder, deciding: &Deciding, counts: &Counts) -> Calendar {
+    let count = deciding.count();
+    if count == 1 && counts.open_dates.len() >= OPEN_BESIDE_ONE {
+        return Calendar::OneDate(order, deciding.shown());
+    }
+    let text = format!(
+        "Dates are read {}: {count} of them can only be meant so{}, none the other way.",
+        order.words(),
+        deciding.shown()
+    );
+    Calendar::Clear(order, text)
+}
+
+fn most_agree(order: DateOrder, deciding: &Deciding, contrary: &Deciding) -> Calendar {
+    let few = contrary.count();
+    let (need, are) = if few == 1 { ("needs", "is") } else { ("need", "are") };
+    let text = format!(
+        "Dates are read {}: {} of them can only be meant so{}; {few} {need} the other order{} and {are} refused.",
+        order.words(),
+        deciding.count(),
+        deciding.shown(),
+        contrary.shown()
+    );
+    Calendar::Clear(order, text)
 }
 
 /// What each order would make of the file: visits before birth or in the future, weekly visits.
@@ -179,7 +254,36 @@ struct Sense {
     nonsense: BTreeSet<(usize, Day)>,
     weekly: usize,
     gaps: usize,
+    /// Rows that follow the row above in time, and rows that fall behind it.
+    forward: usize,
+    back: usize,
 }
+
+impl Sense {
+    /// Whether the little nonsense this order makes is outweighed by that of the other.
+    fn is_clearer_than(&self, other: &Self) -> bool {
+        other.nonsense.len() >= 2 && other.nonsense.len() >= self.nonsense.len() * NONSENSE_OUTWEIGHS
+    }
+
+    /// Whether the intervals between visits are about a week, and not so the other way.
+    fn is_weekly_beside(&self, other: &Self) -> bool {
+        self.nonsense.is_empty()
+            && self.gaps >= 4
+            && self.weekly * 2 >= self.gaps
+            && other.weekly * 5 <= other.gaps
+    }
+
+    /// Whether the rows follow each other in time, and do not the other way.
+    fn is_in_sequence_beside(&self, other: &Self) -> bool {
+        self.nonsense.is_empty()
+            && self.forward >= 10
+            && self.back * 20 <= self.forward
+            && other.back * 4 >= other.forward
+    }
+}
+
+/// How much nonsense of the other order outweighs one nonsensical visit.
+const NONSENSE_OUTWEIGHS: usize = 10;
 
 fn by_sense(
     table: &Table,
@@ -193,36 +297,8 @@ fn by_sense(
     }
     let day = sense(table, map, today, pivot, DateOrder::DayFirst);
     let month = sense(table, map, today, pivot, DateOrder::MonthFirst);
-    let clear = |good: &Sense, bad: &Sense| good.nonsense.is_empty() && bad.nonsense.len() >= 2;
-    let said = |order: DateOrder, count: usize| {
-        let words = order.words();
-        let text = format!(
-            "Dates are read {words}: the other order would put {count} visits before birth or in the future."
-        );
-        (Some(order), text)
-    };
-    if clear(&day, &month) {
-        return said(DateOrder::DayFirst, month.nonsense.len());
-    }
-    if clear(&month, &day) {
-        return said(DateOrder::MonthFirst, day.nonsense.len());
-    }
-    let weekly = |good: &Sense, bad: &Sense| {
-        good.nonsense.is_empty()
-            && good.gaps >= 4
-            && good.weekly * 2 >= good.gaps
-            && bad.weekly * 5 <= bad.gaps
-    };
     for (order, good, bad) in [(DateOrder::DayFirst, &day, &month), (DateOrder::MonthFirst, &month, &day)] {
-        if weekly(good, bad) {
-            let text = format!(
-                "Dates are read {}: {} of {} intervals are then about a week, and {} of {} the other way.",
-                order.words(),
-                good.weekly,
-                good.gaps,
-                bad.weekly,
-                bad.gaps
-            );
+        if let Some(text) = sensible(order, good, bad) {
             return (Some(order), text);
         }
     }
@@ -231,6 +307,36 @@ fn by_sense(
         counts.open
     );
     (None, text)
+}
+
+/// Why an order makes sense of the visits and the other does not.
+fn sensible(order: DateOrder, good: &Sense, bad: &Sense) -> Option<String> {
+    let words = order.words();
+    if good.is_clearer_than(bad) {
+        let few = match good.nonsense.len() {
+            0 => String::new(),
+            few => format!(", this order {few}, which are refused"),
+        };
+        return Some(format!(
+            "Dates are read {words}: the other order would put {} visits before birth or in the future{few}.",
+            bad.nonsense.len()
+        ));
+    }
+    if good.is_weekly_beside(bad) {
+        return Some(format!(
+            "Dates are read {words}: {} of {} intervals are then about a week, and {} of {} the other way.",
+            good.weekly, good.gaps, bad.weekly, bad.gaps
+        ));
+    }
+    good.is_in_sequence_beside(bad).then(|| {
+        format!(
+            "Dates are read {words}: {} of {} rows then follow the row above in time, and {} of {} the other way.",
+            good.forward,
+            good.forward + good.back,
+            bad.forward,
+            bad.forward + bad.back
+        )
+    })
 }
 
 fn sense(table: &Table, map: &ColumnMap, today: Day, pivot: i32, order: DateOrder) -> Sense {
@@ -255,11 +361,20 @@ fn sense(table: &Table, map: &ColumnMap, today: Day, pivot: i32, order: DateOrde
     };
     let mut out = Sense::default();
     let mut per_child: BTreeMap<String, BTreeSet<Day>> = BTreeMap::new();
+    let mut above: Option<(Day, bool)> = None;
     for row in table.rows() {
         let born = born_column.and_then(|column| day_of(row, column));
         if born.is_some_and(|(day, open)| open && day > today) {
             out.nonsense.extend(born.map(|(day, _)| (0, day)));
         }
+        let first = visits.first().and_then(|&column| day_of(row, column));
+        if let (Some((before, open_before)), Some((day, open))) = (above, first)
+            && (open || open_before)
+        {
+            out.forward += usize::from(day > before);
+            out.back += usize::from(day < before);
+        }
+        above = first.or(above);
         for &column in &visits {
             let Some((day, open)) = day_of(row, column) else { continue };
             let before_birth = born.is_some_and(|(born, born_open)| (open || born_open) && day < born);

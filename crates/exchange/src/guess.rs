@@ -1,16 +1,16 @@
 //! What each column means, guessed from its heading and checked against its cells.
 
-mod profile;
 pub(crate) mod sums;
 
 use crate::{
-    Column, ColumnMap, DateOrder, MapFile, Meaning, doubts,
+    Column, ColumnMap, DateOrder, Meaning,
+    doubts::{self, DoubtAnswers},
+    profile::{self, Profile},
     sides::{SideLetters, SideWord, side_word},
     table::Table,
     text::{fold, tokens},
     words::{self, LANGUAGES, Reading},
 };
-pub(crate) use profile::Profile;
 use record::{DimeglioSign, Side, Sign};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
@@ -22,14 +22,8 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 #[must_use]
 pub fn guess(table: &Table) -> ColumnMap {
     let mut map = understood(table);
-    finish(table, &mut map, &MapFile::new());
+    doubts::find(table, &mut map, &DoubtAnswers::default());
     map
-}
-
-/// Asks about what stays open once the meanings of the columns are settled.
-pub(crate) fn finish(table: &Table, map: &mut ColumnMap, said: &MapFile) {
-    let profiles = profile::of(table);
-    doubts::find(table, map, said, &profiles);
 }
 
 /// The meanings of the columns by themselves.
@@ -46,8 +40,10 @@ pub(crate) fn understood(table: &Table) -> ColumnMap {
         choose(column, readings, profile, &letters, &visits);
     }
     for column in &mut map.columns {
-        if all[column.index].is_empty() {
-            misspelt(column, &profiles[column.index]);
+        if let (Some([]), Some(profile)) =
+            (all.get(column.index).map(Vec::as_slice), profiles.get(column.index))
+        {
+            misspelt(column, profile);
         }
     }
     settle_names(&mut map);
@@ -263,13 +259,14 @@ pub(crate) fn settle_doubles(map: &mut ColumnMap) {
         }
     }
     for (claim, mut indices) in by_claim.into_iter().filter(|(_, indices)| indices.len() > 1) {
-        let confidence = |map: &ColumnMap, index: usize| map.columns[index].confidence;
+        let confidence =
+            |map: &ColumnMap, index: usize| map.columns.get(index).map_or(0, |column| column.confidence);
         indices.sort_by_key(|&index| (std::cmp::Reverse(confidence(map, index)), index));
-        let top = confidence(map, indices[0]);
-        let tied = confidence(map, indices[1]) == top;
+        let [first, second, ..] = indices[..] else { continue };
+        let tied = confidence(map, second) == confidence(map, first);
         let neither = tied && claim.0.is_of_foot();
-        for &index in &indices[usize::from(!neither)..] {
-            let column = &mut map.columns[index];
+        for &index in indices.iter().skip(usize::from(!neither)) {
+            let Some(column) = map.columns.get_mut(index) else { continue };
             column.meaning = None;
             column.confidence = 0;
             column.reason = if neither {
@@ -329,13 +326,16 @@ fn settle_visits(map: &mut ColumnMap) {
 fn by_values(map: &mut ColumnMap, profiles: &[Profile], all: &[Vec<Reading>]) {
     let sided = map.columns.iter().any(|column| column.side.is_some());
     let open = |map: &ColumnMap, test: &dyn Fn(&Profile) -> bool| -> Vec<usize> {
-        let free =
-            map.columns.iter().filter(|column| column.meaning.is_none() && all[column.index].is_empty());
-        free.map(|column| column.index).filter(|&index| test(&profiles[index])).collect()
+        let free = map
+            .columns
+            .iter()
+            .filter(|column| column.meaning.is_none() && all.get(column.index).is_some_and(Vec::is_empty));
+        free.map(|column| column.index).filter(|&index| profiles.get(index).is_some_and(test)).collect()
     };
     let take = |map: &mut ColumnMap, found: Vec<usize>, meaning: Meaning, words: &str| {
-        if let [index] = found[..] {
-            let column = &mut map.columns[index];
+        if let [index] = found[..]
+            && let Some(column) = map.columns.get_mut(index)
+        {
             (column.meaning, column.confidence) = (Some(meaning), 50);
             column.reason = format!("its cells are {words}, and no other column says {}", meaning.words());
         }
@@ -359,12 +359,12 @@ fn settle_number(map: &mut ColumnMap, profiles: &[Profile]) {
     let is_no = |column: &&Column| {
         matches!(fold(&column.header).as_str(), "no" | "number" | "nr" | "n" | "num")
             && column.meaning == Some(Meaning::Ignore)
-            && !profiles[column.index].counts_up
-            && profiles[column.index].filled > 0
+            && profiles.get(column.index).is_some_and(|profile| !profile.counts_up && profile.filled > 0)
     };
     let found: Vec<usize> = map.columns.iter().filter(is_no).map(|column| column.index).collect();
-    if let [index] = found[..] {
-        let column = &mut map.columns[index];
+    if let [index] = found[..]
+        && let Some(column) = map.columns.get_mut(index)
+    {
         (column.meaning, column.confidence) = (Some(Meaning::Number), 60);
         "its cells do not count the rows, and no other column says hospital number"
             .clone_into(&mut column.reason);
@@ -421,7 +421,7 @@ fn settle_cast_count(map: &mut ColumnMap, profiles: &[Profile]) {
     let who = [Meaning::Number, Meaning::Name, Meaning::FamilyName]
         .into_iter()
         .find_map(|meaning| map.find(meaning));
-    let several = who.is_some_and(|column| profiles[column.index].repeats());
+    let several = who.and_then(|column| profiles.get(column.index)).is_some_and(Profile::repeats);
     let visits = map.find(Meaning::VisitDate).is_some_and(|column| column.visit.is_none());
     if !several || !visits || map.find(Meaning::CastNumber).is_some() {
         return;

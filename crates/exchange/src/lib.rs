@@ -12,6 +12,7 @@
 //!
 //! Start reading at [`plan`], then `reader` (one row) and `evidence` (the order of day and month).
 
+mod ages;
 mod cell_rules;
 mod coding;
 mod columns;
@@ -29,7 +30,9 @@ pub mod logger;
 mod map_file;
 mod meaning;
 mod names;
+mod opening;
 mod plan;
+mod profile;
 mod questions;
 mod reader;
 mod report;
@@ -47,13 +50,12 @@ pub use guess::guess;
 pub use known::{Known, KnownChild, Nothing, Stamp};
 pub use map_file::{MapError, MapFile};
 pub use meaning::Meaning;
+pub use opening::{read_mapped, shaped};
 pub use plan::{Plan, plan};
 pub use questions::{AnswerChoice, FileQuestion};
 pub use report::{
     ADDED_HEADINGS, Disposition, Dispositions, ImportReason, Person, PossibleMatch, Remark, Report,
     RowReport, push_row, refused_rows_csv,
 };
-pub use table::{
-    Cell, CellKind, MOST_BYTES, MOST_COLUMNS, MOST_ROWS, ReadError, Source, Table, read_mapped, read_table,
-};
+pub use table::{Cell, CellKind, MOST_BYTES, MOST_COLUMNS, MOST_ROWS, ReadError, Source, Table, read_table};
 pub use text::column_letter;

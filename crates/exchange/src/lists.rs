@@ -56,11 +56,23 @@ pub(crate) struct SideLists {
     pub(crate) around: WordSet,
     /// They count only as whole cells.
     pub(crate) not_in_headings: WordSet,
+    /// Short forms that are a side in some languages only.
+    pub(crate) short: ShortSides,
     /// In a cell of several words.
     pub(crate) within: SideWords,
     /// The whole words at home in each language.
     pub(crate) languages: BTreeMap<String, WordSet>,
     pub(crate) other_scripts: SideWords,
+}
+
+/// Short forms by language.
+#[derive(Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct ShortSides {
+    pub(crate) right: BTreeMap<String, WordSet>,
+    pub(crate) left: BTreeMap<String, WordSet>,
+    /// No side at all in these languages.
+    pub(crate) plain: BTreeMap<String, WordSet>,
 }
 
 /// Words for each side.
@@ -138,6 +150,19 @@ pub(crate) struct HeadingLists {
 pub(crate) struct DateLists {
     pub(crate) connector: WordSet,
     pub(crate) months: Months,
+    pub(crate) age: AgeWords,
+}
+
+/// Units of an age.
+#[derive(Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct AgeWords {
+    pub(crate) days: WordSet,
+    pub(crate) weeks: WordSet,
+    pub(crate) months: WordSet,
+    pub(crate) years: WordSet,
+    /// They change nothing.
+    pub(crate) around: WordSet,
 }
 
 /// The names of the twelve months.
@@ -195,9 +220,36 @@ pub(crate) struct DoneLists {
     pub(crate) full_time: WordSet,
     pub(crate) hours: WordSet,
     pub(crate) number_ending: WordSet,
+    /// After the figures of an ordinal number.
+    pub(crate) ordinal_ending: WordSet,
+    /// "Number", between a cast and its number.
+    pub(crate) number_word: WordSet,
+    /// After a number: how long ago, or for how long.
+    pub(crate) duration: WordSet,
     pub(crate) around_cast_number: WordSet,
+    pub(crate) ordinal: OrdinalWords,
     pub(crate) material: MaterialWords,
     pub(crate) tendon: TendonLists,
+}
+
+/// Ordinal numbers as words.
+#[derive(Debug, Default, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct OrdinalWords {
+    first: WordSet,
+    second: WordSet,
+    third: WordSet,
+    fourth: WordSet,
+    fifth: WordSet,
+    sixth: WordSet,
+}
+
+impl OrdinalWords {
+    /// The number that a folded word names.
+    pub(crate) fn number(&self, word: &str) -> Option<u16> {
+        let lists = [&self.first, &self.second, &self.third, &self.fourth, &self.fifth, &self.sixth];
+        (1..).zip(lists).find(|(_, list)| list.has(word)).map(|(number, _)| number)
+    }
 }
 
 /// Words for what a cast is made of.
@@ -379,6 +431,14 @@ mod tests {
             ("complex", &[&nature.complex]),
             ("idiopathic and complex", &[&nature.idiopathic_complex]),
             ("no cause", &[&nature.no_cause_named]),
+        ]);
+        let age = &DATE_LISTS.age;
+        assert_apart(&[
+            ("days", &[&age.days]),
+            ("weeks", &[&age.weeks]),
+            ("months", &[&age.months]),
+            ("years", &[&age.years]),
+            ("nothing", &[&age.around]),
         ]);
         let names = DATE_LISTS.months.in_order().map(|month| [month]);
         let months: Vec<(&str, &[&WordSet])> = names.iter().map(|month| ("a month", &month[..])).collect();

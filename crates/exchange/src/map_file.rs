@@ -1,20 +1,21 @@
 //! A map file: what a person says about the columns of a sheet. It settles what a guess leaves open.
 
+mod rules;
 mod settle;
 mod write;
 
 use crate::{
     Column, ColumnMap, DateOrder, Meaning, Table,
-    cell_rules::{UNITS, with_unit},
+    cell_rules::UNITS,
     coding::ValueCoding,
-    guess,
+    doubts, guess,
     table::SheetChoice,
     text::{column_index, fold, tokens},
     values::{self, Read},
 };
 use record::{Side, Sides};
 use serde::Deserialize;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use toml::Spanned;
 
 /// A map file that cannot be used, with the line.
@@ -238,14 +239,6 @@ impl MapFile {
         self.raw.layout.as_ref().map(|said| said.get_ref().as_str())
     }
 
-    pub(crate) fn blank_means(&self) -> Option<&str> {
-        self.raw.blank_means.as_ref().map(|said| said.get_ref().as_str())
-    }
-
-    pub(crate) fn footers(&self) -> Option<&str> {
-        self.raw.footers.as_ref().map(|said| said.get_ref().as_str())
-    }
-
     pub(crate) fn sign_coding(&self) -> Option<ValueCoding> {
         self.raw.sign_coding.as_ref().and_then(|said| ValueCoding::from_key(said.get_ref()))
     }
@@ -396,10 +389,13 @@ impl MapFile {
         map.done_words
             .extend(self.raw.done.iter().map(|(word, plain)| (fold(word), plain.get_ref().clone())));
         self.coded_words(&said, &mut map);
+        map.settled.extend(settled.iter().map(|&(index, ..)| index));
+        map.answers.clone_from(&self.raw.answers);
         map.sheet.clone_from(&self.raw.sheet);
         map.header_row = self.header_row();
         self.rules(table, &said, &mut map);
-        guess::finish(table, &mut map, self);
+        let settled = self.doubt_answers(&map);
+        doubts::find(table, &mut map, &settled);
         Ok(map)
     }
 
@@ -415,89 +411,6 @@ impl MapFile {
         Ok(out)
     }
 
-    /// What the values of each column stand for.
-    fn rules(&self, table: &Table, said: &[ColumnSaid], map: &mut ColumnMap) {
-        for index in 0..map.columns.len() {
-            let full = said.iter().find(|said| said.index == index).map(|said| &said.full);
-            let Some(column) = map.columns.get(index) else { continue };
-            let meaning = column.meaning;
-            let explained = self.explained(column, full);
-            let coding = full.and_then(|full| full.coding.as_deref()).and_then(ValueCoding::from_key);
-            let coding = coding.or_else(|| self.coding_for(table, map, index));
-            let unit = full.and_then(|full| full.unit.as_deref());
-            if unit == Some("degrees") {
-                map.rules.degrees.insert(index);
-            }
-            if explained.is_empty() && coding.is_none() && unit.is_none() {
-                continue;
-            }
-            let values: BTreeSet<&str> = table
-                .rows()
-                .map(|row| table.cell(row, index).trimmed())
-                .filter(|text| !text.is_empty())
-                .collect();
-            for text in values {
-                let meant = explained.get(&fold_value(text)).cloned();
-                let meant = meant.or_else(|| coding.and_then(|coding| coding.value(meaning, text)));
-                let meant = meant.or_else(|| unit.and_then(|unit| with_unit(meaning, unit, text)));
-                if let Some(meant) = meant {
-                    map.rules.replace(index, text, meant);
-                }
-            }
-        }
-    }
-
-    /// The coding that holds for a column because it holds for all signs, or all numbers with words.
-    fn coding_for(&self, table: &Table, map: &ColumnMap, index: usize) -> Option<ValueCoding> {
-        let meaning = map.columns.get(index)?.meaning?;
-        let of_signs = match (self.sign_coding(), meaning) {
-            (Some(coding), Meaning::Sign(_)) => Some(coding),
-            (Some(coding), Meaning::Total | Meaning::Midfoot | Meaning::Hindfoot) => {
-                let coded = guess::sums::are_of_codes(table, map, index, |point| coding.point(point));
-                coded.then_some(coding)
-            }
-            _ => None,
-        };
-        let numbers = self.answered("coding: numbers with words") == Some("leading number");
-        of_signs.or((numbers && meaning.is_measured()).then_some(ValueCoding::LeadingNumber))
-    }
-
-    /// A coding for a sex or a side says what the column means, too.
-    fn coded_words(&self, said: &[ColumnSaid], map: &mut ColumnMap) {
-        for said in said.iter().filter(|said| said.meaning.is_none()) {
-            let coding = said.full.coding.as_deref().and_then(ValueCoding::from_key);
-            let meaning = match coding {
-                Some(ValueCoding::OneRight | ValueCoding::OneLeft) => Meaning::Side,
-                Some(ValueCoding::OneMale | ValueCoding::OneFemale) => Meaning::Sex,
-                _ => continue,
-            };
-            if let Some(column) = map.columns.get_mut(said.index) {
-                column.meaning = Some(meaning);
-                "the map file says what its numbers stand for".clone_into(&mut column.reason);
-            }
-        }
-    }
-
-    /// The values of a column that this map explains, and what each means.
-    fn explained(&self, column: &Column, full: Option<&Full>) -> BTreeMap<String, String> {
-        let mut out = BTreeMap::new();
-        let missing = self.raw.missing.words.iter().filter(|_| may_be_missing(column.meaning));
-        let own = full.into_iter().flat_map(|full| &full.missing);
-        out.extend(missing.chain(own).map(|word| (fold_value(word), String::new())));
-        for (key, said) in &self.raw.words {
-            match said {
-                WordSaid::Word(meant) if column.meaning.is_some_and(Meaning::is_of_foot) => {
-                    out.insert(fold_value(key.get_ref()), value_of(meant));
-                }
-                WordSaid::OfColumn(words) if is_named(column, key.get_ref()) => {
-                    out.extend(words.iter().map(|(word, meant)| (fold_value(word), value_of(meant))));
-                }
-                _ => {}
-            }
-        }
-        out
-    }
-
     /// The column to which the map gives a meaning, by its heading or letter alone.
     pub(crate) fn column_for(&self, table: &Table, meaning: Meaning) -> Option<usize> {
         let key = meaning.key();
@@ -505,18 +418,6 @@ impl MapFile {
             self.raw.columns.iter().filter(|(_, said)| said.get_ref().full().meaning.as_ref() == Some(&key));
         let (name, _) = said.next()?;
         self.find(name, table).ok()?.first().map(|&(index, _)| index)
-    }
-
-    /// Whether the map says that a column repeats the state so far; `None` where it does not say.
-    pub(crate) fn repeats_state(&self, column: &Column) -> Option<bool> {
-        let said = self.raw.columns.iter().filter(|(name, _)| is_named(column, name.get_ref()));
-        said.filter_map(|(_, said)| said.get_ref().full().first_change).next()
-    }
-
-    /// The coding that the map gives to a column.
-    pub(crate) fn coding_of(&self, column: &Column) -> Option<ValueCoding> {
-        let said = self.raw.columns.iter().filter(|(name, _)| is_named(column, name.get_ref()));
-        said.filter_map(|(_, said)| ValueCoding::from_key(&said.get_ref().full().coding?)).next()
     }
 
     fn find(&self, name: &Spanned<String>, table: &Table) -> Result<Vec<(usize, Option<u16>)>, MapError> {
@@ -579,24 +480,6 @@ impl MapFile {
 fn is_named(column: &Column, name: &str) -> bool {
     let same = fold(&column.header) == fold(name) && !fold(name).is_empty();
     same || column.letter == name
-}
-
-/// Values compare without case and accents; their marks count, since 0.5 is not 5.
-fn fold_value(text: &str) -> String {
-    let text = crate::text::latin_digits(text);
-    if text.chars().any(|c| c.is_ascii_digit()) { text.trim().to_lowercase() } else { fold(&text) }
-}
-
-/// The cell that stands for a word of a map file.
-fn value_of(meant: &str) -> String {
-    if matches!(meant, "missing" | "not affected") { String::new() } else { meant.to_owned() }
-}
-
-/// Columns in which a word for "missing" is looked for: not those that name the child.
-fn may_be_missing(meaning: Option<Meaning>) -> bool {
-    use Meaning as M;
-    let names = matches!(meaning, Some(M::Number | M::Name | M::FamilyName | M::GivenName | M::Remarks));
-    meaning.is_some() && !names
 }
 
 /// Whether a word can stand for something done; "note" keeps the words and takes nothing as done.

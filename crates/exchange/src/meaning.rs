@@ -61,6 +61,8 @@ meanings! {
     GivenName = "given_name", "given name";
     /// Day of birth.
     Born = "born", "date of birth";
+    /// Age at the visit, for children whose day of birth is not known.
+    Age = "age", "age at the visit";
     /// Sex.
     Sex = "sex", "sex";
     /// Name of a carer.

@@ -4,14 +4,15 @@ mod children;
 mod matches;
 
 use crate::{
-    ColumnMap, Disposition, ImportReason, Known, Remark, Report, Stamp, Table,
+    ColumnMap, Disposition, FileQuestion, ImportReason, Known, Remark, Report, Stamp, Table,
     columns::PassedRow,
     evidence,
-    reader::{BraceSaid, Event, Reader, RowRead, feet_of},
+    questions::QuestionTopic,
+    reader::{BraceSaid, Event, Reader, Refusals, RowRead, feet_of},
 };
 use children::{Children, Found, Slot};
 use record::{
-    AppointmentAttended, Body, BraceChange, BraceChanged, BraceFitted, ChildId, Day, Entry, EntryId,
+    AppointmentAttended, Body, BraceChange, BraceChanged, BraceFitted, ChildId, Day, Entry, EntryId, Kind,
     Registration, Severity, Side,
 };
 use std::collections::HashSet;
@@ -42,7 +43,8 @@ pub fn plan(
     let dates = evidence::settle(table, map, today);
     let reader = Reader::new(table, map, &dates, today);
     let report = Report::new(table, map.columns.clone(), dates.clone());
-    let children = Children::new(known);
+    let mut children = Children::new(known);
+    children.zeros_are_one = map.answers.get(LEADING_ZEROS).map(|answer| answer == "one child");
     let mut planner = Planner {
         reader: &reader,
         stamp,
@@ -61,6 +63,22 @@ pub fn plan(
     planner.finish();
     progress(planner.report.rows);
     Plan { entries: planner.entries, report: planner.report }
+}
+
+/// The id of the question whether numbers that differ by leading zeros are of one child.
+const LEADING_ZEROS: &str = "leading zeros";
+
+/// Adds that question.
+fn about_zeros(mut remark: Remark) -> Remark {
+    let topic = QuestionTopic::Other(LEADING_ZEROS.to_owned());
+    let text = "Hospital numbers of children with the same name differ by leading zeros only. Are they of one child?";
+    let mut question = FileQuestion::new(&topic, text)
+        .choice("one child", "yes: one child, whose number has lost its zeros")
+        .choice("two children", "no: two children")
+        .blocking();
+    question.column.clone_from(&remark.column);
+    remark.question = Some(Box::new(question));
+    remark
 }
 
 struct Planner<'a, 'r> {
@@ -88,8 +106,8 @@ impl Planner<'_, '_> {
         if let Some(&passed) = self.reader.map.passed.get(&row) {
             return self.pass_over(row, passed);
         }
-        if let Err(refusal) = self.take(row, number) {
-            self.report.add(number, Disposition::Refused, 0, vec![*refusal]);
+        if let Err(reasons) = self.take(row, number) {
+            self.report.add(number, Disposition::Refused, 0, reasons, Vec::new());
         }
     }
 
@@ -109,15 +127,27 @@ impl Planner<'_, '_> {
         let first = cells.into_iter().find(|(_, cell)| !cell.is_blank());
         let (at, cell) = first.unwrap_or((0, crate::table::Cell::EMPTY));
         let remark = self.reader.remark(ImportReason::FooterRow, at, cell, text);
-        self.report.add(self.reader.table.row_number(row), disposition, 0, vec![remark]);
+        self.report.add(self.reader.table.row_number(row), disposition, 0, vec![remark], Vec::new());
     }
 
-    fn take(&mut self, row: usize, number: usize) -> Result<(), Box<Remark>> {
+    fn take(&mut self, row: usize, number: usize) -> Result<(), Refusals> {
         let mut read = self.reader.row(row)?;
-        let found = self.found(row, &mut read)?;
-        self.not_before_birth(row, &read, &found)?;
+        match self.taken(row, number, &mut read) {
+            Ok(()) => Ok(()),
+            Err(mut reasons) => {
+                reasons.append(&mut read.questions);
+                Err(reasons)
+            }
+        }
+    }
+
+    /// Takes in a row that could be read.
+    fn taken(&mut self, row: usize, number: usize, read: &mut RowRead) -> Result<(), Refusals> {
+        let alone = |refusal: Box<Remark>| vec![*refusal];
+        let found = self.found(row, read).map_err(alone)?;
+        self.not_before_birth(row, read, &found).map_err(alone)?;
         let first_day = read.first_day.unwrap_or(self.stamp.at.day());
-        let feet = feet_of(&read);
+        let feet = feet_of(read);
         let (lasting, asked) = self.reader.lasting(row, &feet);
         let mut additions = self.additions(std::mem::take(&mut read.events), &found);
         for body in lasting {
@@ -127,10 +157,8 @@ impl Planner<'_, '_> {
         }
         read.questions.extend(asked);
         let registers = found.slot.is_none();
-        let filled = self.registration(row, &found, first_day, &mut read, &mut additions)?;
-        for entry in &additions.new {
-            judge(entry, &mut read)?;
-        }
+        let filled = self.registration(row, &found, first_day, read, &mut additions).map_err(alone)?;
+        self.judge_all(row, &mut additions, read)?;
         let slot = match (found.slot, additions.new.first().map(|entry| &entry.body)) {
             (Some(slot), _) => slot,
             (None, Some(Body::Registration(body))) => {
@@ -141,7 +169,7 @@ impl Planner<'_, '_> {
         self.children.meet(slot, &read.who);
         self.feet.extend(feet.into_iter().map(|side| (slot, side)));
         let renewed = filled.is_some_and(|filled| self.fill(slot, filled, first_day));
-        self.accept(number, slot, read, additions, registers, renewed);
+        self.accept(number, slot, std::mem::take(read), additions, registers, renewed);
         Ok(())
     }
 
@@ -166,7 +194,8 @@ impl Planner<'_, '_> {
         };
         let filled = self.children.filled(slot, &registration);
         if let Some(filled) = &filled {
-            judge(&self.entry(self.children.registered_on(slot), filled.clone().into()), read)?;
+            let entry = self.entry(self.children.registered_on(slot), filled.clone().into());
+            self.judge(row, &entry, &mut read.questions)?;
         }
         Ok(filled)
     }
@@ -174,12 +203,13 @@ impl Planner<'_, '_> {
     fn found(&mut self, row: usize, read: &mut RowRead) -> Result<Found, Box<Remark>> {
         let child = &self.reader.layout.child;
         let found = self.children.find(&read.who).map_err(|(reason, text)| {
-            let at = child.number.or(child.name).unwrap_or(0);
-            self.reader.refuse(reason, at, self.reader.cell(row, at), text)
+            let at = child.number.or(child.name).or(child.family);
+            let remark = self.reader.remark_at(reason, at, row, text);
+            Box::new(if reason == ImportReason::PossibleMatch { about_zeros(remark) } else { remark })
         })?;
         if let Some((reason, text)) = &found.question {
-            let at = child.name.or(child.family).unwrap_or(0);
-            read.questions.push(self.reader.remark(*reason, at, self.reader.cell(row, at), text.clone()));
+            let at = child.name.or(child.family);
+            read.questions.push(self.reader.remark_at(*reason, at, row, text.clone()));
         }
         Ok(found)
     }
@@ -211,9 +241,9 @@ impl Planner<'_, '_> {
             _ => None,
         };
         let Some((day, born)) = earlier else { return Ok(()) };
-        let at = self.reader.layout.sittings.iter().find_map(|sitting| sitting.date).unwrap_or(0);
+        let at = self.reader.layout.sittings.iter().find_map(|sitting| sitting.date);
         let text = format!("{} lies before the birth on {}.", day.words(), born.words());
-        Err(self.reader.refuse(ImportReason::BeforeBirth, at, self.reader.cell(row, at), text))
+        Err(Box::new(self.reader.remark_at(ImportReason::BeforeBirth, at, row, text)))
     }
 
     /// What of the row is not there yet.
@@ -307,7 +337,7 @@ impl Planner<'_, '_> {
             } else {
                 (ImportReason::SameRowAgain, "Everything in this row stands in an earlier row of this file.")
             };
-            let remark = Remark { reason, column: None, value: None, text: text.to_owned() };
+            let remark = Remark::on_row(reason, text);
             // The same row again may still be the only one that names a tenotomy.
             let mut asked = read.questions;
             asked.retain(|asked| {
@@ -315,7 +345,7 @@ impl Planner<'_, '_> {
             });
             let disposition = if asked.is_empty() { Disposition::Duplicate } else { Disposition::Question };
             asked.push(remark);
-            self.report.add(number, disposition, 0, asked);
+            self.report.add(number, disposition, 0, asked, Vec::new());
             return;
         }
         let plain = |remark: &Remark| {
@@ -328,7 +358,62 @@ impl Planner<'_, '_> {
         let disposition = if said.iter().all(plain) { Disposition::Imported } else { Disposition::Question };
         // The gravest first: what would be lost if nobody read it.
         said.sort_by_key(|remark| (plain(remark), remark.reason != ImportReason::TenotomyInWords));
-        self.report.add(number, disposition, assessments, said);
+        self.report.add(number, disposition, assessments, said, read.left_out);
+    }
+
+    /// Leaves out what an entry's own rules refuse, with the foot and day it belongs to; refuses the row
+    /// where nothing else is left. Other findings become questions.
+    fn judge_all(&self, row: usize, additions: &mut Additions, read: &mut RowRead) -> Result<(), Refusals> {
+        let mut refused = Refusals::new();
+        let mut costs: Vec<(Day, Option<Side>, Kind)> = Vec::new();
+        for entry in &additions.new {
+            if let Err(refusal) = self.judge(row, entry, &mut read.questions) {
+                refused.push(*refusal);
+                costs.push((entry.on, entry.body.side(), entry.kind()));
+            }
+        }
+        if refused.is_empty() {
+            return Ok(());
+        }
+        // What is of no foot costs its whole visit.
+        let goes = |entry: &Entry| {
+            costs.iter().any(|&(on, side, _)| entry.on == on && (side.is_none() || entry.body.side() == side))
+        };
+        let is_left =
+            |entry: &Entry| !goes(entry) && !matches!(entry.body, Body::Registration(_) | Body::Diagnosis(_));
+        let whole = costs.iter().any(|&(_, _, kind)| kind == Kind::Registration);
+        if whole || !additions.new.iter().any(is_left) {
+            return Err(refused);
+        }
+        for (on, side, _) in &costs {
+            let words = side.map_or_else(|| "the visit".to_owned(), |side| format!("the {side} foot"));
+            read.left_out.push(format!("{words} on {}", on.words()));
+        }
+        additions.new.retain(|entry| !goes(entry));
+        refused.append(&mut read.questions);
+        read.questions = refused;
+        Ok(())
+    }
+
+    /// What an entry's own rules say of it: a refusal, or questions.
+    fn judge(&self, row: usize, entry: &Entry, questions: &mut Vec<Remark>) -> Result<(), Box<Remark>> {
+        for finding in entry.findings() {
+            let text = finding.text;
+            let reason = match (finding.severity, finding.field) {
+                // Asked about already, with its cell.
+                (Severity::Ask, "stated_total") => continue,
+                (Severity::Ask, _) => ImportReason::UnusualValue,
+                (Severity::Refuse, _) if text.contains("characters") => ImportReason::TextTooLong,
+                (Severity::Refuse, _) => ImportReason::ImpossibleValue,
+            };
+            let at = self.reader.column_of(finding.field, entry.body.side());
+            let remark = self.reader.remark_at(reason, at, row, text);
+            if finding.severity == Severity::Refuse {
+                return Err(Box::new(remark));
+            }
+            questions.push(remark);
+        }
+        Ok(())
     }
 
     fn finish(&mut self) {
@@ -384,24 +469,4 @@ impl Planner<'_, '_> {
             self.report.remarks.push(format!("Not understood and not kept: {}.", unknown.join(", ")));
         }
     }
-}
-
-/// Refuses the row when one of its entries would be refused; turns other findings into questions.
-fn judge(entry: &Entry, read: &mut RowRead) -> Result<(), Box<Remark>> {
-    for finding in entry.findings() {
-        let (column, value, text) = (Some(entry.kind().words().to_owned()), None, finding.text);
-        let reason = match (finding.severity, finding.field) {
-            // Asked about already, with its cell.
-            (Severity::Ask, "stated_total") => continue,
-            (Severity::Ask, _) => ImportReason::UnusualValue,
-            (Severity::Refuse, _) if text.contains("characters") => ImportReason::TextTooLong,
-            (Severity::Refuse, _) => ImportReason::ImpossibleValue,
-        };
-        let remark = Remark { reason, column, value, text };
-        if finding.severity == Severity::Refuse {
-            return Err(Box::new(remark));
-        }
-        read.questions.push(remark);
-    }
-    Ok(())
 }

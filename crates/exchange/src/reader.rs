@@ -1,12 +1,14 @@
 //! Reads one row: who, when, which feet, what. Nothing is decided about other rows here.
 
 mod acts;
+mod answers;
 mod declared;
 mod entire;
 mod events;
 mod foot;
+mod mentions;
+mod sitting;
 mod states;
-mod tenotomy;
 mod who;
 
 use crate::{
@@ -14,18 +16,17 @@ use crate::{
     dates::{self, DateCell},
     layout::{Layout, SittingColumns},
     names,
-    sides::{self, SideCell, SideLetters},
+    sides::{self, CellSides, SideCell, SideLetters},
     table::{Cell, CellKind},
     text::{clip, column_letter, fold},
     values::{self, Read},
-    words::done::{Act, Said},
+    words::done::Act,
 };
 pub(crate) use events::feet_of;
-use foot::FootValues;
 use record::{Body, Day, Regime, Registration, Side, Sides};
 use std::{
     cell::RefCell,
-    collections::{HashMap, HashSet},
+    collections::{BTreeMap, BTreeSet, HashMap, HashSet},
 };
 
 /// Who a row is about, as far as the row says.
@@ -72,10 +73,15 @@ pub(crate) struct RowRead {
     pub(crate) feet: Vec<Side>,
     /// The registration, where a row gives it in full, and its day.
     pub(crate) registration: Option<(Day, Box<Registration>)>,
+    /// What of the row is left out, "right foot on 13 March 2024", where the rest is taken.
+    pub(crate) left_out: Vec<String>,
 }
 
-/// Why a row is refused.
+/// Why a cell is refused.
 pub(crate) type Refusal = Box<Remark>;
+
+/// Every reason why a visit, or a whole row, is refused.
+pub(crate) type Refusals = Vec<Remark>;
 
 /// Everything needed to read a row.
 pub(crate) struct Reader<'a> {
@@ -90,20 +96,26 @@ pub(crate) struct Reader<'a> {
     pub(crate) states: states::States,
     /// Columns in doubt, whose cells are not read.
     unread_columns: Vec<bool>,
-    points: std::collections::BTreeSet<usize>,
+    points: BTreeSet<usize>,
+    /// Columns of totals whose cells may hold two scores, and what they are.
+    pairs: BTreeMap<usize, answers::ScorePair>,
+    /// Columns of remarks in which treatments are written down.
+    treated_in_remarks: BTreeSet<usize>,
     family_first: bool,
     sexes: Vec<char>,
     width: usize,
     /// What the words of a cell mean, kept since the same words come again and again.
-    read_before: RefCell<HashMap<String, Said>>,
+    read_before: RefCell<HashMap<String, acts::CellRead>>,
+    /// What words within a cell mean as sides.
+    cell_sides: CellSides,
 }
 
 impl<'a> Reader<'a> {
     pub(crate) fn new(table: &'a Table, map: &'a ColumnMap, dates: &'a DateDecision, today: Day) -> Self {
         let layout = Layout::of(map);
-        let letters = cell_letters(table, map, &layout);
+        let (letters, cell_sides) = settled_sides(table, map, &layout);
         let points = foot::columns_of_points(table, map);
-        let name = layout.child.name.map(|at| table.headers[at].as_str()).unwrap_or("");
+        let name = layout.child.name.and_then(|at| table.headers.get(at)).map_or("", String::as_str);
         let family_first = names::heading_puts_family_first(name);
         let width = table.headers.len();
         let sexes = who::sex_letters(table, map, layout.child.sex);
@@ -118,12 +130,19 @@ impl<'a> Reader<'a> {
             states: states::States::default(),
             unread_columns: unread(map),
             points,
+            pairs: BTreeMap::new(),
+            treated_in_remarks: BTreeSet::new(),
             family_first,
             sexes,
             layout,
             width,
             read_before: RefCell::default(),
+            cell_sides,
         };
+        let totals = map.columns.iter().filter(|column| column.meaning == Some(Meaning::Total));
+        reader.pairs =
+            totals.filter_map(|column| Some((column.index, reader.score_pair(column.index)?))).collect();
+        reader.treated_in_remarks = reader.remarks_with_acts();
         reader.states = reader.states();
         reader.untreated = reader.always_zero();
         reader
@@ -161,7 +180,8 @@ impl<'a> Reader<'a> {
                     continue;
                 }
                 let zero = scores && values::number(text) == Read::Value(0.0);
-                let foot = &mut of_child[usize::from(side == Side::Left)];
+                let [right, left] = of_child;
+                let foot = if side == Side::Left { left } else { right };
                 *foot = (foot.0 || zero, foot.1 || !zero);
             }
         }
@@ -176,23 +196,57 @@ impl<'a> Reader<'a> {
         out
     }
 
-    /// Reads a row.
-    pub(crate) fn row(&self, row: usize) -> Result<RowRead, Refusal> {
-        self.sound(row)?;
-        let mut out = RowRead { who: self.who(row)?, ..RowRead::default() };
-        if out.who.is_nobody() {
+    /// Reads a row. What cannot be read costs the foot or the visit it belongs to, and the whole row only
+    /// where nothing else is left of it.
+    pub(crate) fn row(&self, row: usize) -> Result<RowRead, Refusals> {
+        self.sound(row).map_err(|refusal| vec![*refusal])?;
+        let mut out = RowRead::default();
+        let mut refused = Refusals::new();
+        match self.who(row, &mut out) {
+            Ok(who) => out.who = who,
+            Err(refusal) => refused.push(*refusal),
+        }
+        if refused.is_empty() && out.who.is_nobody() {
             let text = "Neither a hospital number nor a name says which child this is.";
-            return Err(refuse(ImportReason::NoChild, None, "", text.to_owned()));
+            refused.push(*refuse(ImportReason::NoChild, None, "", text.to_owned()));
         }
-        self.row_feet(row, &mut out)?;
+        refused.extend(self.row_feet(row, &mut out).err().map(|refusal| *refusal));
+        if !refused.is_empty() {
+            // The other reasons too, so that the row is mended once.
+            let days = self.layout.sittings.iter().filter_map(|sitting| self.sitting_day(row, sitting).err());
+            refused.extend(days.map(|refusal| *refusal));
+            return Err(refused);
+        }
+        let mut costs = Refusals::new();
         for sitting in &self.layout.sittings {
-            self.sitting(row, sitting, &mut out)?;
+            if let Err(reasons) = self.sitting(row, sitting, &mut out) {
+                out.left_out.push(self.visit_words(row, sitting));
+                costs.extend(reasons);
+            }
         }
-        self.events(row, &mut out)?;
-        self.in_order(row, &mut out)?;
+        self.tenotomies_by_answer(row, &mut out);
+        self.events(row, &mut out, &mut costs);
+        self.in_order(row, &mut out, &mut costs);
+        if !costs.is_empty() && out.events.is_empty() && out.registration.is_none() {
+            costs.append(&mut out.questions);
+            return Err(costs);
+        }
+        costs.append(&mut out.questions);
+        out.questions = costs;
         self.tenotomies_in_words(row, &mut out);
+        self.dates_in_words(row, &mut out);
+        self.acts_in_words(row, &mut out);
         self.doubts(row, &mut out);
         Ok(out)
+    }
+
+    /// "the visit of 13/3/2024", by the cell that dates it.
+    fn visit_words(&self, row: usize, columns: &SittingColumns) -> String {
+        let at = columns.date.or(columns.cast_dates.first().map(|&(_, at)| at));
+        match at.map(|at| self.text(row, Some(at))).filter(|text| !text.is_empty()) {
+            Some(date) => format!("the visit of {}", clip(date, 40)),
+            None => "a visit without a date".to_owned(),
+        }
     }
 
     fn sound(&self, row: usize) -> Result<(), Refusal> {
@@ -254,7 +308,22 @@ impl<'a> Reader<'a> {
         text: impl Into<String>,
     ) -> Remark {
         let value = clip(cell.trimmed(), 80);
-        Remark { reason, column: Some(self.column_name(column)), value: Some(value), text: text.into() }
+        let column = Some(self.column_name(column));
+        Remark { column, value: Some(value), ..Remark::on_row(reason, text) }
+    }
+
+    /// A remark on a cell, or on the row where no column of the file is meant.
+    pub(crate) fn remark_at(
+        &self,
+        reason: ImportReason,
+        column: Option<usize>,
+        row: usize,
+        text: impl Into<String>,
+    ) -> Remark {
+        match column {
+            Some(column) => self.remark(reason, column, self.cell(row, column), text),
+            None => Remark::on_row(reason, text),
+        }
     }
 
     pub(crate) fn refuse(
@@ -267,7 +336,7 @@ impl<'a> Reader<'a> {
         Box::new(self.remark(reason, column, cell, text))
     }
 
-    fn who(&self, row: usize) -> Result<Who, Refusal> {
+    fn who(&self, row: usize, out: &mut RowRead) -> Result<Who, Refusal> {
         let child = &self.layout.child;
         let number = crate::text::latin_digits(self.text(row, child.number));
         let (mut family, mut given) =
@@ -276,15 +345,27 @@ impl<'a> Reader<'a> {
             (family, given) = names::split(self.text(row, Some(column)), self.family_first);
         }
         let number = (!number.is_empty()).then(|| number.split_whitespace().collect::<Vec<_>>().join(" "));
-        let born = match child.born {
-            Some(column) => self.date(row, column)?,
-            None => None,
+        let born = match self.born(row) {
+            Ok(born) => born,
+            // The number says which child it is, with or without its birthday.
+            Err(refusal) if number.is_some() => {
+                out.left_out.push("the date of birth".to_owned());
+                out.questions.push(*refusal);
+                None
+            }
+            Err(refusal) => return Err(refusal),
         };
-        if let (Some(day), Some(column)) = (born.filter(|day| *day > self.today + 1), child.born) {
+        Ok(Who { number, family, given, born })
+    }
+
+    fn born(&self, row: usize) -> Result<Option<Day>, Refusal> {
+        let Some(column) = self.layout.child.born else { return Ok(None) };
+        let born = self.date(row, column)?;
+        if let Some(day) = born.filter(|day| *day > self.today + 1) {
             let text = format!("The birth would lie in the future, on {}.", day.words());
             return Err(self.refuse(ImportReason::ImpossibleDate, column, self.cell(row, column), text));
         }
-        Ok(Who { number, family, given, born })
+        Ok(born)
     }
 
     /// A date cell, refused where it is none or where its order is open.
@@ -362,152 +443,46 @@ impl<'a> Reader<'a> {
         Ok(())
     }
 
-    fn sitting(&self, row: usize, columns: &SittingColumns, out: &mut RowRead) -> Result<(), Refusal> {
-        let own_side = match columns.side {
-            Some(column) => self.side(row, column)?,
-            None => None,
-        };
-        let named: Vec<Side> = own_side.map_or_else(|| out.feet.clone(), |sides| sides.each().to_vec());
-        let day = self.sitting_day(row, columns)?;
-        let filled = self.is_filled(row, columns);
-        let Some((day, cast_dated)) = day else {
-            let Some(column) = filled else { return Ok(()) };
-            let at = columns.date.or(columns.cast_dates.first().map(|&(_, at)| at)).unwrap_or(column);
-            let text = "There is no date for what this row says.";
-            return Err(self.refuse(ImportReason::NoDate, at, self.cell(row, at), text));
-        };
-        if let Some((column, cell)) = self.entire(row, columns) {
-            return self.take_entire((column, cell), day, &named, out);
-        }
-        let mut sitting = Sitting {
-            day,
-            row,
-            columns,
-            named,
-            cast_dated,
-            missed: false,
-            came: false,
-            acts: Vec::new(),
-            noted: Vec::new(),
-        };
-        self.said(&mut sitting, out);
-        out.sat_on = out.sat_on.or(Some(day));
-        let feet = self.feet(&sitting, out)?;
-        self.write(sitting, feet, out)
-    }
-
-    /// The day of a sitting, and whether it is known from the date of a cast.
-    fn sitting_day(&self, row: usize, columns: &SittingColumns) -> Result<Option<(Day, bool)>, Refusal> {
-        let mut day = None;
-        if let Some(column) = columns.date {
-            day = self.date(row, column)?.map(|day| (day, false));
-        }
-        for &(_, column) in &columns.cast_dates {
-            if day.is_none() {
-                day = self.date(row, column)?.map(|day| (day, true));
-            }
-        }
-        Ok(day)
-    }
-
-    /// The first column of the sitting that holds something besides dates.
-    fn is_filled(&self, row: usize, columns: &SittingColumns) -> Option<usize> {
-        let foot = columns.foot.iter().map(|&(_, _, at)| at);
-        let done = columns.done.iter().map(|&(_, at)| at);
-        let remarks = columns.remarks.iter().map(|&(_, at)| at);
-        let more = [columns.attended, columns.hours, columns.brace, columns.next, columns.details]
-            .into_iter()
-            .flatten();
-        let declared = columns.declared.iter().map(|&(_, at)| at);
-        let mut all = foot.chain(done).chain(remarks).chain(more).chain(declared);
-        all.find(|&at| !self.text(row, Some(at)).is_empty())
-    }
-
-    /// The first column of a foot, or of no foot by name, in which the row holds something.
-    fn first_of(&self, sitting: &Sitting<'_>, wanted: Option<Side>) -> Option<usize> {
-        let mut columns = sitting.columns.foot.iter().filter(|&&(side, ..)| side == wanted);
-        columns.find(|&&(_, _, at)| !self.text(sitting.row, Some(at)).is_empty()).map(|&(_, _, at)| at)
-    }
-
-    /// The feet of which something is written in columns of their own.
-    pub(super) fn written(&self, sitting: &Sitting<'_>) -> Vec<Side> {
-        Side::BOTH.into_iter().filter(|&side| self.first_of(sitting, Some(side)).is_some()).collect()
-    }
-
-    /// The feet of the sitting with what is written of each.
-    fn feet(&self, sitting: &Sitting<'_>, out: &mut RowRead) -> Result<Vec<FootValues>, Refusal> {
-        let row = sitting.row;
-        let has = |wanted| self.first_of(sitting, wanted);
-        let shared = has(None);
-        let mut sides = sitting.named.clone();
-        let written = self.written(sitting);
-        if sides.is_empty() {
-            sides.clone_from(&written);
-        }
-        if sides.is_empty() && sitting.cast_dated {
-            sides = sitting
-                .columns
-                .cast_dates
-                .iter()
-                .filter_map(|&(side, at)| side.filter(|_| !self.text(row, Some(at)).is_empty()))
-                .collect();
-        }
-        let acts_need =
-            sitting.acts.iter().any(|(side, act)| side.is_none() && needs_foot(act)) || sitting.cast_dated;
-        if sides.is_empty() && !(sitting.missed && shared.is_none()) && (shared.is_some() || acts_need) {
-            let at = self.layout.side.or(sitting.columns.side).or(shared).unwrap_or(0);
-            let text = "The row does not say which foot.";
-            return Err(self.refuse(ImportReason::UnknownSide, at, self.cell(row, at), text));
-        }
-        let mut feet = Vec::new();
-        for &side in &sides {
-            feet.push(self.foot(sitting, side, out)?);
-        }
-        for side in written.into_iter().filter(|side| !sides.contains(side)) {
-            let values = self.foot(sitting, side, out)?;
-            if values.is_all_zero() {
-                continue;
-            }
-            let column = has(Some(side)).unwrap_or(0);
-            let text = format!("The {side} foot is scored, but the row does not call it affected.");
-            out.questions.push(self.remark(
-                ImportReason::OtherFootScored,
-                column,
-                self.cell(row, column),
-                text,
-            ));
-            feet.push(values);
-        }
-        Ok(feet)
-    }
-
-    /// Refuses days before birth and in the future.
-    fn in_order(&self, row: usize, out: &mut RowRead) -> Result<(), Refusal> {
+    /// Leaves out what lies before birth or in the future.
+    fn in_order(&self, row: usize, out: &mut RowRead, costs: &mut Refusals) {
         let visit = self
             .layout
             .sittings
             .iter()
             .find_map(|sitting| sitting.date)
             .or_else(|| self.layout.events.first().map(|e| e.2));
-        let at = visit.unwrap_or(0);
-        for (day, _) in &out.events {
-            if let Some(born) = out.who.born.filter(|born| day < born) {
-                let text = format!("{} lies before the birth on {}.", day.words(), born.words());
-                return Err(self.refuse(ImportReason::BeforeBirth, at, self.cell(row, at), text));
+        let born = out.who.born;
+        let mut told: Vec<Day> = Vec::new();
+        let mut left_out: Vec<String> = Vec::new();
+        out.events.retain(|(day, _)| {
+            let (reason, text) = match born.filter(|born| day < born) {
+                Some(born) => {
+                    let text = format!("{} lies before the birth on {}.", day.words(), born.words());
+                    (ImportReason::BeforeBirth, text)
+                }
+                None if *day > self.today + 1 => {
+                    (ImportReason::InTheFuture, format!("{} lies in the future.", day.words()))
+                }
+                None => return true,
+            };
+            if !told.contains(day) {
+                told.push(*day);
+                left_out.push(format!("what is dated {}", day.words()));
+                costs.push(self.remark_at(reason, visit, row, text));
             }
-            if *day > self.today + 1 {
-                let text = format!("{} lies in the future.", day.words());
-                return Err(self.refuse(ImportReason::InTheFuture, at, self.cell(row, at), text));
-            }
+            false
+        });
+        out.left_out.append(&mut left_out);
+        if out.sat_on.is_some_and(|day| told.contains(&day)) {
+            out.sat_on = None;
         }
         let registered = out.registration.iter().map(|(day, _)| *day);
         out.first_day = out.events.iter().map(|(day, _)| *day).chain(registered).min().or(out.sat_on);
         let age = out.who.born.zip(out.first_day).map(|(born, day)| born.months_to(day));
         if let Some(months) = age.filter(|&months| months > 20 * 12) {
             let text = format!("The child would be {} years old.", months / 12);
-            out.questions.push(self.remark(ImportReason::UnlikelyAge, at, self.cell(row, at), text));
+            out.questions.push(self.remark_at(ImportReason::UnlikelyAge, visit, row, text));
         }
-        Ok(())
     }
 }
 
@@ -553,14 +528,14 @@ fn unguarded(text: &str) -> &str {
 
 fn refuse(reason: ImportReason, column: Option<String>, value: &str, text: String) -> Refusal {
     let value = (!value.is_empty()).then(|| clip(value, 80));
-    Box::new(Remark { reason, column, value, text })
+    Box::new(Remark { column, value, ..Remark::on_row(reason, text) })
 }
 
-/// Settles the letters of the side columns from the whole file.
-fn cell_letters(table: &Table, map: &ColumnMap, layout: &Layout) -> SideLetters {
+/// Settles the letters of the side columns, and of words within other cells, from the whole file.
+fn settled_sides(table: &Table, map: &ColumnMap, layout: &Layout) -> (SideLetters, CellSides) {
     let columns: Vec<usize> =
         layout.side.into_iter().chain(layout.sittings.iter().filter_map(|s| s.side)).collect();
-    let mut seen = std::collections::BTreeSet::new();
+    let mut seen = BTreeSet::new();
     let mut spoken: Vec<&str> = map.languages.clone();
     for row in table.rows() {
         for &column in &columns {
@@ -581,5 +556,17 @@ fn cell_letters(table: &Table, map: &ColumnMap, layout: &Layout) -> SideLetters 
             }
         }
     }
-    SideLetters::settle(&seen.into_iter().collect::<Vec<_>>(), &spoken)
+    let letters = SideLetters::settle(&seen.iter().copied().collect::<Vec<_>>(), &spoken);
+    // Letters of headings, which are settled already.
+    let of_heading =
+        |column: &crate::Column| column.side.is_some().then(|| sides::letters_in(&column.header));
+    seen.extend(map.columns.iter().filter_map(of_heading).flatten());
+    let mut used: Vec<char> = Vec::new();
+    for &(_, column) in layout.sittings.iter().flat_map(|sitting| &sitting.done) {
+        used.extend(table.rows().flat_map(|row| sides::letters_in(table.cell(row, column).trimmed())));
+        used.sort_unstable();
+        used.dedup();
+    }
+    let seen: Vec<char> = seen.into_iter().collect();
+    (letters, CellSides::settle(&seen, &used, spoken))
 }

@@ -1,6 +1,9 @@
 //! What an import found, row by row, in a form for people and for `--json`.
 
-use crate::{Column, DateDecision, FileQuestion, Source, Table, questions::GroupedQuestions};
+mod grouped;
+
+use crate::{Column, DateDecision, FileQuestion, Source, Table};
+use grouped::GroupedQuestions;
 use record::{ChildId, Day};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -88,6 +91,10 @@ reasons! {
     UnknownWord = "unknown-word";
     /// A tenotomy named where none is taken as done.
     TenotomyInWords = "tenotomy-in-words";
+    /// A treatment named in a remark, of which nothing is taken as done.
+    ActInWords = "act-in-words";
+    /// A date named in a remark, of which nothing is taken as done.
+    DateInWords = "date-in-words";
     /// A value that cannot be read.
     UnreadableValue = "unreadable-value";
     /// A value outside what is possible.
@@ -121,6 +128,16 @@ pub struct Remark {
     pub value: Option<String>,
     /// One sentence.
     pub text: String,
+    /// The question for the whole file that would settle it, where it has one of its own.
+    #[serde(skip)]
+    pub(crate) question: Option<Box<FileQuestion>>,
+}
+
+impl Remark {
+    /// A remark on a row, and on no cell of it.
+    pub(crate) fn on_row(reason: ImportReason, text: impl Into<String>) -> Self {
+        Self { reason, column: None, value: None, text: text.into(), question: None }
+    }
 }
 
 /// A row that did not go in plainly.
@@ -144,6 +161,10 @@ pub struct RowReport {
     /// Whatever else there is to say.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub also: Vec<Remark>,
+    /// What of the row was left out where the rest was taken: a foot, a visit, a date. The row is in the
+    /// file of refused rows as well.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub left_out: Vec<String>,
 }
 
 /// Two records that may be of one child. Offered to a person, never merged.
@@ -284,12 +305,19 @@ impl Report {
         }
     }
 
+    /// Rows of which all or a part is left out, and which can be mended.
+    pub fn to_mend(&self) -> impl Iterator<Item = &RowReport> {
+        let mended = |row: &&RowReport| row.disposition == Disposition::Refused || !row.left_out.is_empty();
+        self.not_plain.iter().filter(mended)
+    }
+
     pub(crate) fn add(
         &mut self,
         row: usize,
         disposition: Disposition,
         assessments: usize,
-        said: Vec<Remark>,
+        mut said: Vec<Remark>,
+        left_out: Vec<String>,
     ) {
         let count = match disposition {
             Disposition::Imported => &mut self.dispositions.imported,
@@ -301,13 +329,15 @@ impl Report {
         *count += 1;
         self.rows += 1;
         self.assessments += assessments;
-        for remark in &said {
+        for remark in &mut said {
             self.grouped.note(row, remark, &self.columns);
+            // Counted: a remark of every row need not carry it.
+            remark.question = None;
         }
         for other in self.put_together.remove(&row).unwrap_or_default() {
-            self.add(other, disposition, 0, said.clone());
+            self.add(other, disposition, 0, said.clone(), left_out.clone());
         }
-        let mut said = said.into_iter();
+        let mut said = grouped(said).into_iter();
         let Some(remark) = said.next() else { return };
         *self.reasons.entry(remark.reason.key()).or_default() += 1;
         self.not_plain.push(RowReport {
@@ -318,6 +348,7 @@ impl Report {
             assessments,
             remark,
             also: said.collect(),
+            left_out,
         });
     }
 }
@@ -333,31 +364,66 @@ fn put_together(table: &Table) -> BTreeMap<usize, Vec<usize>> {
     out
 }
 
+/// The remarks of a row, those that say the same of several columns as one.
+fn grouped(said: Vec<Remark>) -> Vec<Remark> {
+    let mut out: Vec<(Remark, Vec<String>)> = Vec::with_capacity(said.len());
+    for remark in said {
+        let same = |(known, _): &&mut (Remark, Vec<String>)| {
+            known.reason == remark.reason && known.value == remark.value && known.text == remark.text
+        };
+        match out.iter_mut().find(same) {
+            Some((known, others)) => {
+                let new = remark.column.filter(|column| Some(column) != known.column.as_ref());
+                others.extend(new);
+            }
+            None => out.push((remark, Vec::new())),
+        }
+    }
+    out.into_iter().map(|(remark, others)| with_columns(remark, &others)).collect()
+}
+
+/// Columns named by a remark that several share.
+const COLUMNS_NAMED: usize = 6;
+
+fn with_columns(mut remark: Remark, others: &[String]) -> Remark {
+    if !others.is_empty() {
+        let named: Vec<String> =
+            others.iter().take(COLUMNS_NAMED).map(|column| format!("“{column}”")).collect();
+        remark.text.push_str(&format!(" The same in {}", named.join(", ")));
+        let more = others.len().saturating_sub(COLUMNS_NAMED);
+        remark.text.push_str(&if more > 0 { format!(" and {more} more.") } else { ".".to_owned() });
+    }
+    remark
+}
+
 /// The headings this program adds to a file of refused rows; on the way back they are known and not kept.
 pub const ADDED_HEADINGS: [&str; 5] =
     ["Why refused", "Refused column", "Refused value", "Row in the first file", "Date order"];
 
-/// The refused rows as they came, with their headings and the reasons, as a CSV file that can be mended
-/// and imported again. Empty where no row was refused.
+/// The rows of which all or a part is left out as they came, with their headings and every reason, as a CSV
+/// file that can be mended and imported again. Empty where nothing was left out.
 #[must_use]
 pub fn refused_rows_csv(table: &Table, report: &Report) -> String {
     let table = table.as_it_came();
-    let refused: Vec<&RowReport> = report.refused().collect();
+    let refused: Vec<&RowReport> = report.to_mend().collect();
     if refused.is_empty() {
         return String::new();
     }
     let own = |header: &str| ADDED_HEADINGS.contains(&header);
-    let kept: Vec<usize> = (0..table.headers.len()).filter(|&column| !own(&table.headers[column])).collect();
+    let headers = table.headers.iter().enumerate();
+    let kept: Vec<(usize, &String)> = headers.filter(|(_, header)| !own(header)).collect();
     let widest = refused.iter().map(|row| table.width_of(row.at - 1)).max().unwrap_or(0);
     let mut out = String::from("\u{feff}");
-    let headings = kept.iter().map(|&column| table.headers[column].as_str()).chain(ADDED_HEADINGS);
+    let headings = kept.iter().map(|(_, header)| header.as_str()).chain(ADDED_HEADINGS);
     push_row(&mut out, headings);
     let order = report.dates.order.map_or("", crate::DateOrder::words);
     for row in refused {
-        let cells = kept.iter().map(|&column| table.cell(row.at - 1, column).text.to_owned());
+        let cells = kept.iter().map(|&(column, _)| table.cell(row.at - 1, column).text.to_owned());
         let number = row.row.to_string();
+        let reasons: Vec<&str> =
+            std::iter::once(&row.remark).chain(&row.also).map(|remark| remark.text.as_str()).collect();
         let why = [
-            row.remark.text.clone(),
+            reasons.join(" "),
             row.remark.column.clone().unwrap_or_default(),
             row.remark.value.clone().unwrap_or_default(),
             number,

@@ -71,10 +71,16 @@ fn other_script(word: &str) -> Option<Sides> {
 pub(crate) fn named_within(text: &str) -> (bool, bool) {
     let SideWords { right, left, both } = &SIDE_LISTS.within;
     let folded = fold(text);
-    let any = |words: [&crate::lists::WordSet; 2]| {
-        folded.split(' ').any(|word| words.into_iter().any(|list| list.has(word)))
-    };
-    (any([right, both]), any([left, both]))
+    let mut out = (false, false);
+    for word in folded.split(' ').filter(|word| !word.is_empty()) {
+        let feet = match CellSides::default().of_word(word) {
+            WordSide::Feet(feet) => feet.each(),
+            _ => &[],
+        };
+        out.0 |= feet.contains(&Side::Right) || right.has(word) || both.has(word);
+        out.1 |= feet.contains(&Side::Left) || left.has(word) || both.has(word);
+    }
+    out
 }
 
 /// The letters of this file and what they mean.
@@ -133,6 +139,114 @@ impl SideLetters {
             SideWord::Letter(letter) => self.side(letter),
         }
     }
+}
+
+/// What the words of a cell mean as sides in one file.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct CellSides {
+    letters: SideLetters,
+    languages: Vec<&'static str>,
+}
+
+/// What a word within a cell says of the foot.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum WordSide {
+    Feet(Sides),
+    /// A foot in some language, and nothing settles whether in this file.
+    Doubtful,
+    Other,
+}
+
+impl CellSides {
+    /// Settles the letters within cells. `used` are the letters in the cells, of which only those count that
+    /// are a side in a language of the file; `seen` are those of headings and of side columns.
+    pub(crate) fn settle(seen: &[char], used: &[char], languages: Vec<&'static str>) -> Self {
+        let spoken = |letter: &&char| {
+            let of = LETTERS.iter().find(|known| known.0 == **letter).map_or(&[][..], |known| known.2);
+            of.iter().any(|language| languages.contains(language))
+        };
+        let mut letters: Vec<char> = seen.iter().chain(used.iter().filter(spoken)).copied().collect();
+        letters.sort_unstable();
+        letters.dedup();
+        Self { letters: SideLetters::settle(&letters, &languages), languages }
+    }
+
+    /// What a folded word says of the foot.
+    pub(crate) fn of_word(&self, word: &str) -> WordSide {
+        if let Some(sides) = other_script(word) {
+            return WordSide::Feet(sides);
+        }
+        if let Some(letter) = single(word) {
+            return self.of_letter(letter);
+        }
+        if let Some(side) = self.short(word) {
+            return side;
+        }
+        match full(word) {
+            Some(side) => WordSide::Feet(side.into()),
+            None if SIDE_LISTS.both.has(word) => WordSide::Feet(Sides::Both),
+            None => WordSide::Other,
+        }
+    }
+
+    fn of_letter(&self, letter: char) -> WordSide {
+        if letter == 'b' {
+            return WordSide::Feet(Sides::Both);
+        }
+        if let Some(side) = self.letters.side(letter) {
+            return WordSide::Feet(side.into());
+        }
+        let other_alphabet = ['d', 'i', 'e', 'g', 's'].into_iter().any(|c| self.letters.side(c).is_some());
+        match letter {
+            'r' if !other_alphabet => WordSide::Feet(Sides::Right),
+            'l' if !other_alphabet => WordSide::Feet(Sides::Left),
+            _ if LETTERS.iter().any(|(known, ..)| *known == letter) => WordSide::Doubtful,
+            _ => WordSide::Other,
+        }
+    }
+
+    /// A short form that is a side in some languages only; `None` where it is none.
+    fn short(&self, word: &str) -> Option<WordSide> {
+        let lists = &SIDE_LISTS.short;
+        let listed = |list: &std::collections::BTreeMap<String, crate::lists::WordSet>| {
+            list.values().any(|words| words.has(word))
+        };
+        let spoken = |list: &std::collections::BTreeMap<String, crate::lists::WordSet>| {
+            self.languages.iter().any(|&language| list.get(language).is_some_and(|words| words.has(word)))
+        };
+        if !listed(&lists.right) && !listed(&lists.left) && !SIDE_LISTS.not_in_headings.has(word) {
+            return None;
+        }
+        Some(match (spoken(&lists.right), spoken(&lists.left), spoken(&lists.plain)) {
+            (true, false, false) => WordSide::Feet(Sides::Right),
+            (false, true, false) => WordSide::Feet(Sides::Left),
+            (false, false, true) => WordSide::Other,
+            _ => WordSide::Doubtful,
+        })
+    }
+}
+
+/// The foot of a word, or of a letter by the language in which it is one: only for a pair of them, as in
+/// "D/G", where each settles the other.
+pub(crate) fn of_either_letter(word: &str) -> Option<Side> {
+    match single(word) {
+        Some(letter) => LETTERS.iter().find(|known| known.0 == letter).map(|known| known.1),
+        None => full(word).or_else(|| match other_script(word)?.each() {
+            [side] => Some(*side),
+            _ => None,
+        }),
+    }
+}
+
+/// The single letters of a text that are a side in some language, save an "e" that may be "and".
+pub(crate) fn letters_in(text: &str) -> Vec<char> {
+    let single = |word: &str| {
+        let mut chars = word.chars();
+        chars.next().filter(|_| chars.next().is_none()).map(|c| c.to_ascii_lowercase())
+    };
+    let words = text.split(|c: char| !c.is_alphanumeric());
+    let letters = words.filter(|word| *word != "e").filter_map(single);
+    letters.filter(|letter| LETTERS.iter().any(|(known, ..)| known == letter)).collect()
 }
 
 /// What a cell of the side column says, as far as it can be known without the file.

@@ -21,6 +21,11 @@ fn is_vowel_sign(c: char) -> bool {
     matches!(c, '\u{900}'..='\u{dff}') && !matches!(c, '\u{93c}' | '\u{9bc}' | '\u{a3c}' | '\u{abc}')
 }
 
+/// A character that belongs to a word: a letter, a digit, a mark on either, an apostrophe.
+pub(crate) fn is_of_word(c: char) -> bool {
+    c.is_alphanumeric() || is_combining_mark(c) || is_unseen(c) || matches!(c, '\'' | '’')
+}
+
 /// A mark of direction or joining that nobody sees.
 fn is_unseen(c: char) -> bool {
     matches!(c, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}' | '\u{640}')

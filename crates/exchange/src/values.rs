@@ -118,6 +118,67 @@ pub(crate) fn halves(text: &str, most: f64) -> Read<Halves> {
     }
 }
 
+/// Two parts of a score with their sum in one cell.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct ScoreSum {
+    /// The two parts, each 0 to 3, in the order of the cell.
+    pub(crate) parts: [Halves; 2],
+    /// What the cell gives as their sum; `None` where it gives none.
+    pub(crate) stated: Option<Halves>,
+}
+
+impl ScoreSum {
+    /// The sum of the parts.
+    pub(crate) const fn sum(self) -> Halves {
+        let [first, second] = self.parts;
+        Halves(first.0.saturating_add(second.0))
+    }
+}
+
+/// "2.5+3=5.5" or "2.5 + 3"; `None` where the cell is of another form.
+pub(crate) fn score_sum(text: &str) -> Option<ScoreSum> {
+    let (parts, stated) = match text.split_once('=') {
+        Some((parts, stated)) => (parts, Some(stated)),
+        None => (text, None),
+    };
+    let (first, second) = parts.split_once('+')?;
+    let value = |text: &str, most: f64| match halves(text.trim(), most) {
+        Read::Value(value) => Some(value),
+        _ => None,
+    };
+    let stated = match stated {
+        Some(stated) => Some(value(without_out_of(stated, 6), 6.0)?),
+        None => None,
+    };
+    Some(ScoreSum { parts: [value(first, 3.0)?, value(second, 3.0)?], stated })
+}
+
+/// "3/2.5": two scores whose meaning the cell does not give. What is plainly out of six is none.
+pub(crate) fn score_pair(text: &str) -> Option<[Halves; 2]> {
+    let (first, second) = text.split_once('/')?;
+    let (first, second) = (first.trim(), second.trim());
+    if matches!(number(text), Read::Value(_)) || second == "6" {
+        return None;
+    }
+    match (halves(first, 6.0), halves(second, 6.0)) {
+        (Read::Value(first), Read::Value(second)) => Some([first, second]),
+        _ => None,
+    }
+}
+
+/// "3/-" and "-/2.5": two scores of which one was not taken.
+pub(crate) fn is_half_a_pair(text: &str) -> bool {
+    let Some((first, second)) = text.split_once('/') else { return false };
+    let score = |text: &str| matches!(halves(text, 6.0), Read::Value(_));
+    let none = |text: &str| !text.trim().is_empty() && is_nothing(text);
+    (score(first) && none(second)) || (none(first) && score(second))
+}
+
+/// Whether a cell holds more than one score.
+pub(crate) fn has_two_scores(text: &str) -> bool {
+    score_sum(text).is_some() || score_pair(text).is_some()
+}
+
 /// "4.5/6" without the "/6" that says what the score is out of.
 pub(crate) fn without_out_of(text: &str, most: u8) -> &str {
     let trimmed = text.trim();

@@ -1,10 +1,11 @@
 //! Numbers that stand for something else: signs written 0, 1 and 2, a sex written 1 and 2, a side written
 //! 1, 2 and 3, a number with words after it.
 
+use super::DoubtAnswers;
 use crate::{
-    Column, ColumnMap, FileQuestion, MapFile, Meaning, Table,
+    Column, ColumnMap, FileQuestion, Meaning, Table,
     coding::leading_number,
-    questions::{QuestionTopic, column_name},
+    questions::QuestionTopic,
     values::{self, Read},
     words,
 };
@@ -43,16 +44,21 @@ impl SignValues {
 
 /// Asks what the numbers mean where the six signs are coded. Until then no sign is read, nor a sum that may
 /// be one of codes.
-pub(super) fn signs(table: &Table, map: &mut ColumnMap, said: &MapFile) {
+pub(super) fn signs(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers) {
     let topic = QuestionTopic::Coding("signs".to_owned());
     let is_sign = |column: &&Column| matches!(column.meaning, Some(Meaning::Sign(_)));
-    let signs: Vec<usize> =
-        map.columns.iter().filter(is_sign).filter(|c| said.coding_of(c).is_none()).map(|c| c.index).collect();
+    let signs: Vec<usize> = map
+        .columns
+        .iter()
+        .filter(is_sign)
+        .filter(|c| !said.coded.contains(&c.index))
+        .map(|c| c.index)
+        .collect();
     let mut found = SignValues::default();
     for row in table.rows() {
         signs.iter().for_each(|&at| found.add(map.rules.cell(table, row, at).trimmed()));
     }
-    if said.sign_coding().is_some() || !found.is_coded() {
+    if said.sign_coding.is_some() || !found.is_coded() {
         return;
     }
     let sums = map.columns.iter().filter(|column| {
@@ -64,7 +70,7 @@ pub(super) fn signs(table: &Table, map: &mut ColumnMap, said: &MapFile) {
     if said.answered(&topic.to_string()) == Some("leave out") {
         return;
     }
-    let names: Vec<&str> = signs.iter().filter_map(|&at| map.columns.get(at)).map(column_name).collect();
+    let names: Vec<&str> = signs.iter().filter_map(|&at| map.columns.get(at)).map(Column::name).collect();
     let numbers = if found.threes > 0 { "0 to 3" } else { "0, 1 and 2" };
     let text = format!("The signs are written {numbers}. Does 0 stand for 0, 1 for 0.5 and 2 for 1?");
     let mut question = FileQuestion::new(&topic, text).about(names.join(", "), None).blocking();
@@ -87,10 +93,10 @@ pub(super) fn signs(table: &Table, map: &mut ColumnMap, said: &MapFile) {
 }
 
 /// A sex written 1 and 2, a side written 1, 2 and 3, and numbers with words after them.
-pub(super) fn numbers_for_words(table: &Table, map: &mut ColumnMap, said: &MapFile) {
+pub(super) fn numbers_for_words(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers) {
     for at in 0..map.columns.len() {
         let Some(column) = map.columns.get(at) else { continue };
-        if said.coding_of(column).is_some() {
+        if said.coded.contains(&at) {
             continue;
         }
         let says_side = column.meaning.is_none()
@@ -120,7 +126,7 @@ pub(super) fn numbers_for_words(table: &Table, map: &mut ColumnMap, said: &MapFi
 }
 
 fn about_column(column: &Column, most: i32) -> FileQuestion {
-    let name = column_name(column);
+    let name = column.name();
     let topic = QuestionTopic::Coding(name.to_owned());
     if most == 2 {
         return FileQuestion::new(&topic, format!("“{name}” is written 1 and 2. Which is a boy?"))
@@ -136,7 +142,7 @@ fn about_column(column: &Column, most: i32) -> FileQuestion {
 }
 
 /// "0,5 - moderado": asked about once for all columns that are measured.
-fn leading_numbers(table: &Table, map: &mut ColumnMap, said: &MapFile) {
+fn leading_numbers(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers) {
     let topic = QuestionTopic::Coding("numbers with words".to_owned());
     if said.answered(&topic.to_string()).is_some() {
         return;
@@ -155,7 +161,7 @@ fn leading_numbers(table: &Table, map: &mut ColumnMap, said: &MapFile) {
             }
         }
         if question.count > before {
-            names.push(column_name(column).to_owned());
+            names.push(column.name().to_owned());
         }
     }
     if question.count > 1 {

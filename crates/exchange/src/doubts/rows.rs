@@ -1,7 +1,8 @@
 //! Rows that are no visit: sums, footers and headings repeated, and rows that continue the one above.
 
+use super::DoubtAnswers;
 use crate::{
-    ColumnMap, FileQuestion, MapFile, Meaning, Table,
+    ColumnMap, FileQuestion, Meaning, Table,
     columns::PassedRow,
     lists::HEADING_LISTS,
     questions::QuestionTopic,
@@ -43,7 +44,7 @@ fn filled<'t>(table: &'t Table, row: usize, columns: &[usize]) -> Vec<&'t str> {
 }
 
 /// Asks about the sheets that look like visits and are not read.
-pub(super) fn sheets(table: &Table, map: &mut ColumnMap, said: &MapFile) {
+pub(super) fn sheets(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers) {
     for sheet in &table.left_sheets {
         let topic = QuestionTopic::OtherSheet(sheet.name.clone());
         if said.answered(&topic.to_string()).is_some() {
@@ -62,9 +63,9 @@ pub(super) fn sheets(table: &Table, map: &mut ColumnMap, said: &MapFile) {
 }
 
 /// Notes the rows that look like a sum, a footer or the headings again. They never make a child.
-pub(super) fn footers(table: &Table, map: &mut ColumnMap, said: &MapFile) {
+pub(super) fn footers(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers) {
     let columns = RowColumns::of(map);
-    if columns.dates.is_empty() || columns.child.is_empty() || said.footers() == Some("read") {
+    if columns.dates.is_empty() || columns.child.is_empty() || said.footers.as_deref() == Some("read") {
         return;
     }
     let headers: Vec<String> = table.headers.iter().map(|header| fold(header)).collect();
@@ -79,7 +80,7 @@ pub(super) fn footers(table: &Table, map: &mut ColumnMap, said: &MapFile) {
         if repeats_headings(table, row, &headers) {
             map.passed.insert(row, PassedRow::Heading);
         } else if looks_like_footer(table, row, &columns, &all) {
-            let out = said.footers() == Some("leave out");
+            let out = said.footers.as_deref() == Some("leave out");
             map.passed.insert(row, if out { PassedRow::LeftOut } else { PassedRow::Footer });
             question.count_row(table.row_number(row));
             question.value.get_or_insert_with(|| {
@@ -87,7 +88,7 @@ pub(super) fn footers(table: &Table, map: &mut ColumnMap, said: &MapFile) {
             });
         }
     }
-    if question.count > 0 && said.footers().is_none() {
+    if question.count > 0 && said.footers.as_deref().is_none() {
         map.questions.push(question);
     }
 }
@@ -122,9 +123,7 @@ fn looks_like_footer(table: &Table, row: usize, columns: &RowColumns, all: &[usi
     {
         return true;
     }
-    let lone =
-        texts.len() <= 2 && columns.all >= 5 && !dated && filled(table, row, &columns.facts).is_empty();
-    lone
+    texts.len() <= 2 && columns.all >= 5 && !dated && filled(table, row, &columns.facts).is_empty()
 }
 
 /// "Total", "Total children: 12", "Mean": of so many words at most, or with a number.
@@ -136,14 +135,14 @@ fn is_sum_word(text: &str, most: usize) -> bool {
 }
 
 /// Rows that name no child: each may continue the row above it.
-pub(super) fn blanks(table: &Table, map: &mut ColumnMap, said: &MapFile) {
+pub(super) fn blanks(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers) {
     let columns = RowColumns::of(map);
-    let fills = said.blank_means() == Some("as above");
+    let fills = said.blank_means.as_deref() == Some("as above");
     let born = map.find(Meaning::Born).map(|column| column.index);
     let sex = map.find(Meaning::Sex).map(|column| column.index);
     let visit = map.columns.iter().find(|c| c.meaning == Some(Meaning::VisitDate) && c.visit.is_none());
     let visit = visit.map(|column| column.index);
-    if columns.child.is_empty() || said.blank_means() == Some("refuse") {
+    if columns.child.is_empty() || said.blank_means.as_deref() == Some("refuse") {
         return;
     }
     let mut question = FileQuestion::new(

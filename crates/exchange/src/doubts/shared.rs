@@ -1,9 +1,10 @@
 //! An everyday name that a sign of the Pirani score shares with an angle of the Dimeglio score: "Équin",
 //! "Spitzfuß". The columns beside it and its values say which is meant; else it is asked about.
 
+use super::DoubtAnswers;
 use crate::{
-    ColumnMap, FileQuestion, MapFile, Meaning, Table,
-    questions::{QuestionTopic, column_name},
+    ColumnMap, FileQuestion, Meaning, Table,
+    questions::QuestionTopic,
     values::{self, Read},
 };
 use record::{AngleItem, Sign};
@@ -20,7 +21,7 @@ enum Values {
     None,
 }
 
-pub(super) fn settle(table: &Table, map: &mut ColumnMap, said: &MapFile) {
+pub(super) fn settle(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers) {
     for at in 0..map.columns.len() {
         let Some(column) = map.columns.get(at) else { continue };
         let settled = column.confidence == 100 && column.reason == "the map file says so";
@@ -75,9 +76,9 @@ fn values_of(table: &Table, map: &ColumnMap, at: usize) -> Values {
     }
 }
 
-fn ask(table: &Table, map: &mut ColumnMap, at: usize, said: &MapFile) {
+fn ask(table: &Table, map: &mut ColumnMap, at: usize, said: &DoubtAnswers) {
     let Some(column) = map.columns.get(at) else { return };
-    let name = column_name(column).to_owned();
+    let name = column.name().to_owned();
     let topic = QuestionTopic::Meaning(name.clone());
     if said.answered(&topic.to_string()).is_some() {
         return;

@@ -1,13 +1,13 @@
 //! Columns that look like scores, dates or acts and are not used: a blocking question for each kind, and
 //! every row that holds something in them is asked about.
 
+use super::DoubtAnswers;
 use crate::{
-    Column, ColumnMap, FileQuestion, MapFile, Meaning,
-    guess::Profile,
-    questions::{QuestionTopic, column_name},
-    text::tokens,
-    words,
+    Column, ColumnMap, FileQuestion, Meaning, Table, profile::Profile, questions::QuestionTopic,
+    text::tokens, words,
 };
+
+use std::collections::{BTreeSet, HashMap};
 
 /// What a column looks like.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -22,11 +22,18 @@ const KINDS: [(Looks, &str); 3] = [(Looks::Scores, "scores"), (Looks::Dates, "da
 /// Columns named in the text of a question.
 const NAMED: usize = 12;
 
-pub(super) fn find(map: &mut ColumnMap, said: &MapFile, profiles: &[Profile]) {
+pub(super) fn find(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers, profiles: &[Profile]) {
     let unused = map.columns.iter().filter(|column| column.meaning.is_none());
     let unused = unused.filter(|column| !map.in_doubt.contains_key(&column.index));
+    let acts_known = map.columns.iter().any(|column| column.meaning == Some(Meaning::Done));
     let looks: Vec<(Looks, usize)> = unused
-        .filter_map(|column| Some((looks_like(column, profiles.get(column.index)?)?, column.index)))
+        .filter_map(|column| {
+            let profile = profiles.get(column.index)?;
+            let words =
+                || !acts_known && profile.is_words() && varies_within_children(table, map, column.index);
+            let looks = looks_like(column, profile).or_else(|| words().then_some(Looks::Acts))?;
+            Some((looks, column.index))
+        })
         .collect();
     for (kind, word) in KINDS {
         let of_kind = looks.iter().filter(|(looks, _)| *looks == kind).map(|(_, at)| *at);
@@ -53,7 +60,7 @@ fn question(
     columns: &[usize],
     profiles: &[Profile],
 ) -> FileQuestion {
-    let names: Vec<&str> = columns.iter().filter_map(|&at| map.columns.get(at)).map(column_name).collect();
+    let names: Vec<&str> = columns.iter().filter_map(|&at| map.columns.get(at)).map(Column::name).collect();
     let named = names.iter().take(NAMED).copied().collect::<Vec<_>>().join(", ");
     let more = names.len().saturating_sub(NAMED);
     let more = if more > 0 { format!(" and {more} more") } else { String::new() };
@@ -85,6 +92,25 @@ fn looks_like(column: &Column, profile: &Profile) -> Option<Looks> {
     }
     let acts = profile.mostly_done() || (profile.mostly_yes_no() && names_act(&column.header));
     acts.then_some(Looks::Acts)
+}
+
+/// Whether the word of a column changes from visit to visit, as what is done does, and a district does not.
+fn varies_within_children(table: &Table, map: &ColumnMap, at: usize) -> bool {
+    let who = [Meaning::Number, Meaning::Name, Meaning::FamilyName].into_iter().find_map(|m| map.find(m));
+    let Some(who) = who else { return false };
+    let mut words: HashMap<&str, (usize, BTreeSet<&str>)> = HashMap::new();
+    for row in table.rows().take(2000) {
+        let (child, word) = (table.cell(row, who.index).trimmed(), table.cell(row, at).trimmed());
+        if !child.is_empty() && !word.is_empty() {
+            let of_child = words.entry(child).or_default();
+            of_child.0 += 1;
+            of_child.1.insert(word);
+        }
+    }
+    let seen = words.values().filter(|(rows, _)| *rows > 2);
+    let (varies, all) =
+        seen.fold((0, 0), |(varies, all), (_, words)| (varies + usize::from(words.len() > 1), all + 1));
+    all > 1 && varies * 2 >= all
 }
 
 fn names_score(header: &str) -> bool {

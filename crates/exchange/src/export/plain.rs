@@ -3,7 +3,7 @@
 use crate::{
     text::fold,
     values,
-    words::done::{self, Act, Said},
+    words::done::{self, Act},
 };
 use record::{
     Assessment, Body, Brace, BraceChange, BraceChanged, CastApplied, Day, Diagnosis, DischargeReason,
@@ -52,6 +52,7 @@ pub(super) fn in_short(registration: &Registration) -> Registration {
     let mut short = registration.clone();
     short.numbers.truncate(1);
     short.carers.truncate(1);
+    short.born_about = None;
     let texts =
         [Some(&short.family_name), Some(&short.given_name), short.address.as_ref(), short.numbers.first()];
     let of_carer = short.carers.first().map(|carer| {
@@ -80,7 +81,7 @@ pub(super) fn kept(text: &str) -> bool {
 
 /// Whether a remark would be read as something that happened.
 fn is_act(text: &str) -> bool {
-    let Said::Acts(acts) = done::read(text) else { return false };
+    let Ok(acts) = done::acts_in(text) else { return false };
     acts.iter().any(|act| matches!(act, Act::Problem(_) | Act::CastOff(_)))
 }
 

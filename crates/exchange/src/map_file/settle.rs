@@ -20,7 +20,7 @@ impl MapFile {
     /// When the choice is none that the question can have.
     pub fn answer(&mut self, id: &str, choice: &str) -> Result<(), MapError> {
         let topic = QuestionTopic::of_id(id);
-        let wrong = || topic.refuses(choice);
+        let wrong = || wrong(format!("“{choice}” is no answer to the question “{topic}”."));
         match &topic {
             QuestionTopic::DateOrder => {
                 self.set_date_order(Some(DateOrder::from_words(choice).ok_or_else(wrong)?));

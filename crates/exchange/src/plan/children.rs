@@ -35,10 +35,14 @@ pub(super) struct Child {
 
 /// The children of this import, by number, name and birthday.
 pub(super) struct Children<'a> {
+    /// What a person has said of numbers that differ by leading zeros: whether they are of one child.
+    pub(super) zeros_are_one: Option<bool>,
     pub(super) known: &'a dyn Known,
     pub(super) list: Vec<Child>,
     by_id: HashMap<ChildId, Slot>,
     by_number: HashMap<String, Vec<Slot>>,
+    /// By number without its leading zeros.
+    pub(super) by_zeroless: HashMap<String, Vec<Slot>>,
     pub(super) by_name: HashMap<NameKey, Vec<Slot>>,
     pub(super) by_born: HashMap<Day, Vec<Slot>>,
     asked: HashSet<String>,
@@ -58,10 +62,12 @@ pub(super) type BraceOn = (Day, Option<Regime>, Option<u8>);
 impl<'a> Children<'a> {
     pub(super) fn new(known: &'a dyn Known) -> Self {
         Self {
+            zeros_are_one: None,
             known,
             list: Vec::new(),
             by_id: HashMap::new(),
             by_number: HashMap::new(),
+            by_zeroless: HashMap::new(),
             by_name: HashMap::new(),
             by_born: HashMap::new(),
             asked: HashSet::new(),
@@ -92,7 +98,7 @@ impl<'a> Children<'a> {
             }
         }
         match self.by_number.get(&key).map(Vec::as_slice).unwrap_or_default() {
-            [] => Ok(Found { slot: None, question: None }),
+            [] => self.no_zeros_lost(number, who),
             &[slot] => self.agree(slot, who),
             slots => {
                 let fits: Vec<Slot> = slots.iter().copied().filter(|&slot| self.is_same(slot, who)).collect();
@@ -105,6 +111,34 @@ impl<'a> Children<'a> {
                 }
             }
         }
+    }
+
+    /// A new number, unless a child of this file has the same save for leading zeros and the same name: a
+    /// spreadsheet program that takes numbers for figures loses them, and the child would be registered
+    /// twice.
+    fn no_zeros_lost(&self, number: &str, who: &Who) -> Result<Found, Refused> {
+        let twins =
+            self.by_zeroless.get(zeroless(&number_key(number))).map(Vec::as_slice).unwrap_or_default();
+        let name = NameKey::of(&who.family, &who.given);
+        let is_twin = |(_, child): &(Slot, &Child)| {
+            let births = child.registration.born.zip(who.born);
+            !child.known
+                && matches!(child.name.likeness(&name), Likeness::Same | Likeness::Similar)
+                && births.is_none_or(|(a, b)| a == b)
+        };
+        let twin = twins.iter().filter_map(|&slot| Some((slot, self.list.get(slot)?))).find(is_twin);
+        let (Some((slot, child)), None | Some(true)) = (twin, self.zeros_are_one) else {
+            return Ok(Found { slot: None, question: None });
+        };
+        if self.zeros_are_one == Some(true) {
+            return self.agree(slot, who);
+        }
+        let other = child.registration.numbers.first().map_or("", String::as_str);
+        let text = format!(
+            "The numbers {number} and {other} of {} differ by leading zeros only: they may be of one child. Write one of them in every row.",
+            describe(&child.registration)
+        );
+        Err((ImportReason::PossibleMatch, text))
     }
 
     fn is_same(&self, slot: Slot, who: &Who) -> bool {
@@ -207,9 +241,14 @@ impl<'a> Children<'a> {
         let slot = self.list.len();
         let name = NameKey::of(&registration.family_name, &registration.given_name);
         for number in &registration.numbers {
-            let slots = self.by_number.entry(number_key(number)).or_default();
-            if !slots.contains(&slot) {
-                slots.push(slot);
+            let key = number_key(number);
+            let zeroless = zeroless(&key).to_owned();
+            for slots in
+                [self.by_number.entry(key).or_default(), self.by_zeroless.entry(zeroless).or_default()]
+            {
+                if !slots.contains(&slot) {
+                    slots.push(slot);
+                }
             }
         }
         self.by_name.entry(name.clone()).or_default().push(slot);
@@ -274,6 +313,7 @@ impl<'a> Children<'a> {
         let named = !from.family_name.is_empty() || !from.given_name.is_empty();
         let lacks = (nameless && named)
             || (old.born.is_none() && from.born.is_some())
+            || (old.born.is_none() && old.born_about.is_none() && from.born_about.is_some())
             || (old.sex.is_none() && from.sex.is_some())
             || (old.gestation_weeks.is_none() && from.gestation_weeks.is_some())
             || (old.birth_weight_g.is_none() && from.birth_weight_g.is_some())
@@ -287,6 +327,7 @@ impl<'a> Children<'a> {
             (new.family_name, new.given_name) = (from.family_name.clone(), from.given_name.clone());
         }
         new.born = new.born.or(from.born);
+        new.born_about = new.born_about.or(from.born_about).filter(|_| new.born.is_none());
         new.sex = new.sex.or(from.sex);
         new.gestation_weeks = new.gestation_weeks.or(from.gestation_weeks);
         new.birth_weight_g = new.birth_weight_g.or(from.birth_weight_g);
@@ -400,9 +441,21 @@ pub(super) fn brace_of(day: Day, body: &Body) -> Option<BraceOn> {
 }
 
 /// "4100" and " 4100 " are one number, and so are "ab 12" and "AB12".
-fn number_key(number: &str) -> String {
+pub(super) fn number_key(number: &str) -> String {
     let plain: String = number.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect();
     if plain.is_empty() { fold(number) } else { plain }
+}
+
+/// A number of figures without its leading zeros; any other as it is.
+pub(super) fn zeroless(key: &str) -> &str {
+    let figures = !key.is_empty() && key.bytes().all(|byte| byte.is_ascii_digit());
+    if figures { key.trim_start_matches('0') } else { key }
+}
+
+/// Whether two numbers differ by leading zeros only.
+pub(super) fn differ_by_zeros(a: &str, b: &str) -> bool {
+    let (a, b) = (number_key(a), number_key(b));
+    a != b && zeroless(&a) == zeroless(&b)
 }
 
 fn latest(entries: &[Entry]) -> (Registration, Day) {

@@ -2,7 +2,7 @@
 
 use super::{
     Planner,
-    children::{Slot, describe, describe_known},
+    children::{Slot, describe, describe_known, differ_by_zeros, number_key, zeroless},
 };
 use crate::{
     ImportReason, Person, PossibleMatch, Remark,
@@ -28,7 +28,7 @@ impl Planner<'_, '_> {
             self.report.matches.push(PossibleMatch { row, child: mine.clone(), other, known, text });
         }
         let text = first?;
-        Some(Remark { reason: ImportReason::PossibleMatch, column: None, value: None, text })
+        Some(Remark::on_row(ImportReason::PossibleMatch, text))
     }
 
     fn person(&self, slot: Slot) -> Person {
@@ -43,12 +43,16 @@ impl Planner<'_, '_> {
         let of_name = children.by_name.get(&mine.name);
         let mut others: Vec<Slot> = of_day.into_iter().flatten().copied().take(MOST_COMPARED).collect();
         others.extend(of_name.into_iter().flatten().copied().take(MOST_COMPARED));
+        for number in &mine.registration.numbers {
+            let twins = children.by_zeroless.get(zeroless(&number_key(number)));
+            others.extend(twins.into_iter().flatten().copied().take(MOST_COMPARED));
+        }
         others.retain(|&other| other != slot);
         others.sort_unstable();
         others.dedup();
         let compared = others.into_iter().filter_map(|other| {
             let child = &children.list[other];
-            let text = alike(&mine.name, mine.registration.born, &child.name, &child.registration)?;
+            let text = alike(&mine.name, &mine.registration, &child.name, &child.registration)?;
             Some((self.person(other), child.known, text))
         });
         compared.collect()
@@ -64,7 +68,7 @@ impl Planner<'_, '_> {
         let compared = others.filter_map(|other| {
             let registration = describe_known(other);
             let name = NameKey::of(&other.family_name, &other.given_name);
-            let text = alike(&mine.name, *born, &name, &registration)?;
+            let text = alike(&mine.name, &mine.registration, &name, &registration)?;
             Some((person(other.id, &registration), true, text))
         });
         compared.collect()
@@ -82,14 +86,23 @@ fn person(id: ChildId, registration: &Registration) -> Person {
 }
 
 /// Why two children may be one.
-fn alike(name: &NameKey, born: Option<Day>, other: &NameKey, registration: &Registration) -> Option<String> {
-    let how = match (name.likeness(other), born, registration.born) {
+fn alike(
+    name: &NameKey,
+    mine: &Registration,
+    other: &NameKey,
+    registration: &Registration,
+) -> Option<String> {
+    let zeros = mine.numbers.iter().any(|a| registration.numbers.iter().any(|b| differ_by_zeros(a, b)));
+    let how = match (name.likeness(other), mine.born, registration.born) {
         (Likeness::Same, Some(a), Some(b)) if a == b => "The same name and date of birth stand",
         (Likeness::Similar, Some(a), Some(b)) if a == b => "A like name with the same date of birth stands",
         (Likeness::Same, Some(a), Some(b)) if near_days(a, b) => {
             "The same name with a like date of birth stands"
         }
         (Likeness::Same, None, _) | (Likeness::Same, _, None) => "The same name stands",
+        (Likeness::Same | Likeness::Similar | Likeness::Unknown, ..) if zeros => {
+            "The same number, save for leading zeros, with a like name stands"
+        }
         _ => return None,
     };
     let who = describe(registration);

@@ -2,13 +2,28 @@
 
 use super::{Reader, RowRead, Sitting, needs_foot};
 use crate::{
-    ImportReason,
+    ImportReason, dates,
     sides::named_within,
     text::fold,
     values::{self, Read},
-    words::done::{self, Act, Said, SaidPart},
+    words::done::{self, Act, NotUnderstood, SaidPart, SaidParts},
 };
 use record::Side;
+use std::{borrow::Cow, rc::Rc};
+
+/// A cell as read: every way to read it, or why there is none.
+pub(super) type CellRead = Rc<Result<Vec<SaidParts>, NotUnderstood>>;
+
+/// Acts with the foot of each; without one they were done to every foot of the sitting.
+type FootActs = Vec<(Option<Side>, Act)>;
+
+/// Why the foot of an act is not certain.
+enum FootDoubt {
+    /// More than one could be meant.
+    Open,
+    /// The words name a foot that the row does not.
+    Contradicts,
+}
 
 impl Reader<'_> {
     /// What the columns for acts say, for the whole sitting or for one foot.
@@ -19,33 +34,25 @@ impl Reader<'_> {
             if text.is_empty() {
                 continue;
             }
-            match self.words(text) {
-                Said::Acts(acts) => match self.by_foot(text, side, sitting, acts) {
-                    Some(acts) => sitting.acts.extend(acts),
-                    None => {
-                        let why = "The words name a foot of their own, or leave open which foot each thing was done to; they are kept as a note and nothing is taken as done.";
-                        out.questions.push(self.remark(
-                            ImportReason::UnknownWord,
-                            column,
-                            self.cell(row, column),
-                            why,
-                        ));
-                        sitting.noted.push(column);
+            match self.foot_acts(&self.without_own_date(text, sitting), side, sitting) {
+                Ok(acts) => sitting.acts.extend(acts),
+                Err(_) if self.is_note(text) => sitting.noted.push(column),
+                Err(why) => {
+                    let which_foot = why == NotUnderstood::WhichFoot;
+                    let why = format!(
+                        "{}; the words are kept as a note and nothing is taken as done. A map file can say what they mean.",
+                        if done::tenotomy::may_be_meant(text) && matches!(why, NotUnderstood::Words(_)) {
+                            format!("{}, and a tenotomy may be meant", why.words())
+                        } else {
+                            why.words()
+                        }
+                    );
+                    let cell = self.cell(row, column);
+                    let mut remark = self.remark(ImportReason::UnknownWord, column, cell, why);
+                    if which_foot {
+                        remark = self.ask_which_foot(text, remark);
                     }
-                },
-                Said::Unknown if self.is_note(text) => sitting.noted.push(column),
-                Said::Unknown => {
-                    let why = if done::tenotomy::may_be_meant(text) {
-                        "A tenotomy may be meant, and the words do not say so for certain; they are kept as a note and nothing is taken as done. A map file can say what they mean."
-                    } else {
-                        "These words are not known; they are kept as a note and nothing is taken as done."
-                    };
-                    out.questions.push(self.remark(
-                        ImportReason::UnknownWord,
-                        column,
-                        self.cell(row, column),
-                        why,
-                    ));
+                    out.questions.push(remark);
                     sitting.noted.push(column);
                 }
             }
@@ -65,54 +72,108 @@ impl Reader<'_> {
         self.map.done_words.get(&fold(text)).is_some_and(|plain| plain == "note")
     }
 
-    fn words(&self, text: &str) -> Said {
-        if let Some(said) = self.read_before.borrow().get(text) {
-            return said.clone();
+    /// The words without the day of the visit, which says nothing more.
+    fn without_own_date<'t>(&self, text: &'t str, sitting: &Sitting<'_>) -> Cow<'t, str> {
+        let own = |date: &&str| self.day_in_words(date) == Some(sitting.day);
+        match dates::dates_in(text).into_iter().find(own) {
+            Some(_) if self.map.done_words.contains_key(&fold(text)) => Cow::Borrowed(text),
+            Some(date) => Cow::Owned(text.replace(date, " ")),
+            None => Cow::Borrowed(text),
         }
-        let said = match self.map.done_words.get(&fold(text)) {
-            Some(plain) => done::read(plain),
-            None => done::read(text),
-        };
-        let mut before = self.read_before.borrow_mut();
-        if before.len() < 10_000 {
-            before.insert(text.to_owned(), said.clone());
-        }
-        said
     }
 
-    /// What was done to which foot: as the words of each part say, else as the column or the row does;
-    /// `None` where that is in doubt.
-    fn by_foot(
+    pub(super) fn readings(&self, text: &str) -> CellRead {
+        if let Some(read) = self.read_before.borrow().get(text) {
+            return Rc::clone(read);
+        }
+        let plain = self.map.done_words.get(&fold(text));
+        let read = Rc::new(done::readings(plain.map_or(text, String::as_str), &self.cell_sides));
+        let mut before = self.read_before.borrow_mut();
+        if before.len() < 10_000 {
+            before.insert(text.to_owned(), Rc::clone(&read));
+        }
+        read
+    }
+
+    /// What was done to which foot. Where a cell can be read in two ways, only one of them may agree with
+    /// the feet of the row.
+    fn foot_acts(
         &self,
         text: &str,
         side: Option<Side>,
         sitting: &Sitting<'_>,
-        acts: Vec<Act>,
-    ) -> Option<Vec<(Option<Side>, Act)>> {
-        let (right, left) = named_within(text);
-        if !right && !left {
-            return Some(acts.into_iter().map(|act| (side, act)).collect());
+    ) -> Result<FootActs, NotUnderstood> {
+        let read = self.readings(text);
+        let readings = read.as_ref().as_ref().map_err(Clone::clone)?;
+        let explained = self.map.done_words.contains_key(&fold(text));
+        let named = readings.iter().flatten().any(|part| part.named != (false, false));
+        let mut found: Vec<FootActs> = Vec::new();
+        for parts in readings {
+            let mut parts = parts.clone();
+            if explained && !named {
+                // What a map file says of the words, the words themselves say of the foot.
+                let feet = named_within(text);
+                parts.iter_mut().for_each(|part| part.named = feet);
+            }
+            match self.by_foot(parts, side, sitting, explained) {
+                Ok(acts) if found.contains(&acts) => {}
+                Ok(acts) => found.push(acts),
+                Err(FootDoubt::Open) => return Err(NotUnderstood::WhichFoot),
+                Err(FootDoubt::Contradicts) => {}
+            }
         }
+        match (found.pop(), found.is_empty()) {
+            (Some(acts), true) => Ok(acts),
+            _ => Err(NotUnderstood::WhichFoot),
+        }
+    }
+
+    /// What was done to which foot: as the words of each part say, else as the column or the row does.
+    fn by_foot(
+        &self,
+        parts: SaidParts,
+        side: Option<Side>,
+        sitting: &Sitting<'_>,
+        explained: bool,
+    ) -> Result<FootActs, FootDoubt> {
+        let right = parts.iter().any(|part| part.named.0);
+        let left = parts.iter().any(|part| part.named.1);
         let mut meant: Vec<Side> = side.map_or_else(|| sitting.named.clone(), |side| vec![side]);
         let row_names = !meant.is_empty();
         if !row_names {
             meant = self.written(sitting);
-            // A letter that is right in one language and left in another is not believed alone.
-            if done::names_by_letter(text) {
-                return None;
-            }
+        }
+        if !right && !left {
+            let every = parts.iter().all(|part| part.every);
+            let acts: FootActs =
+                parts.into_iter().flat_map(|part| part.acts).map(|act| (side, act)).collect();
+            let which = !row_names && meant.len() > 1 && !self.spares_one(sitting);
+            let in_doubt = which && !every && acts.iter().any(|(_, act)| is_of_one_foot(act));
+            return if !in_doubt && one_number(&acts) { Ok(acts) } else { Err(FootDoubt::Open) };
+        }
+        if meant.is_empty() {
+            meant = Side::BOTH
+                .into_iter()
+                .filter(|&side| if side == Side::Right { right } else { left })
+                .collect();
+        }
+        if (right && !meant.contains(&Side::Right)) || (left && !meant.contains(&Side::Left)) {
+            return Err(FootDoubt::Contradicts);
         }
         let agree = meant.contains(&Side::Right) == right && meant.contains(&Side::Left) == left;
-        let within =
-            !row_names && (meant.contains(&Side::Right) || !right) && (meant.contains(&Side::Left) || !left);
-        if meant.is_empty() || !(agree || within) {
-            return None;
+        let tenotomy = parts.iter().flat_map(|part| &part.acts).any(|act| *act == Act::Tenotomy);
+        // A tenotomy of one foot says nothing of the cast on the other.
+        if row_names && !agree && tenotomy && !explained {
+            return Err(FootDoubt::Open);
         }
-        let explained = self.map.done_words.contains_key(&fold(text));
-        match done::parts(text).filter(|_| !explained) {
-            Some(parts) => apart(parts, &meant, row_names),
-            // Words that a map file explains: one foot, or both alike.
-            None => agree.then(|| acts.into_iter().map(|act| (side, act)).collect()),
+        apart(parts, &meant, row_names).filter(one_number).ok_or(FootDoubt::Open)
+    }
+
+    /// Whether one of the two feet scored is never treated.
+    fn spares_one(&self, sitting: &Sitting<'_>) -> bool {
+        !self.untreated.is_empty() && {
+            let key = self.key(sitting.row);
+            Side::BOTH.into_iter().any(|side| self.untreated.contains(&(key.clone(), side)))
         }
     }
 
@@ -148,9 +209,9 @@ impl Reader<'_> {
                 sitting.missed |= yes == dna;
                 sitting.came |= yes != dna;
             }
-            Read::Unreadable => match done::read(text) {
-                Said::Acts(acts) if acts == [Act::Missed] => sitting.missed = true,
-                Said::Acts(acts) if acts == [Act::Review] => sitting.came = true,
+            Read::Unreadable => match done::acts_in(text) {
+                Ok(acts) if acts == [Act::Missed] => sitting.missed = true,
+                Ok(acts) if acts == [Act::Review] => sitting.came = true,
                 _ if fold(text) == "attended" || fold(text) == "came" => sitting.came = true,
                 _ => {
                     let why = "This does not say whether the child came; it is kept as a note.";
@@ -169,24 +230,52 @@ impl Reader<'_> {
 
 /// The acts of each part for the feet it names; `None` where one that needs a foot does not name it and
 /// more than one could be meant.
-fn apart(parts: Vec<SaidPart>, meant: &[Side], row_names: bool) -> Option<Vec<(Option<Side>, Act)>> {
-    let apart =
-        parts.iter().any(|part| matches!(part.named, (true, false) | (false, true))) && meant.len() > 1;
+fn apart(parts: SaidParts, meant: &[Side], row_names: bool) -> Option<FootActs> {
     if parts.iter().any(SaidPart::is_bare) {
         return None;
     }
+    let covers = |part: &SaidPart| {
+        meant.iter().all(|&side| if side == Side::Right { part.named.0 } else { part.named.1 })
+    };
+    // An act without a foot belongs to every foot where one act names them all, or there is one only.
+    let all = meant.len() == 1 || (parts.iter().any(covers) && (row_names || same_feet(&parts)));
     let mut out = Vec::new();
-    for SaidPart { named, acts } in parts {
+    for SaidPart { named, every, acts } in parts {
         let of = |side: Side| if side == Side::Right { named.0 } else { named.1 };
         let sides: Vec<Side> = Side::BOTH.into_iter().filter(|&side| of(side)).collect();
         for act in acts {
             match (&sides[..], needs_foot(&act)) {
                 (_, false) => out.push((None, act)),
-                ([], true) if apart || !row_names => return None,
-                ([], true) => out.extend(meant.iter().map(|&side| (Some(side), act.clone()))),
+                ([], true) if all || every => out.extend(meant.iter().map(|&side| (Some(side), act.clone()))),
+                ([], true) => return None,
                 (sides, true) => out.extend(sides.iter().map(|&side| (Some(side), act.clone()))),
             }
         }
     }
     Some(out)
+}
+
+/// Whether the parts that name feet all name the same.
+fn same_feet(parts: &[SaidPart]) -> bool {
+    let mut named = parts.iter().map(|part| part.named).filter(|named| *named != (false, false));
+    let first = named.next();
+    named.all(|other| Some(other) == first)
+}
+
+/// Acts of which two feet seldom have the same on one day.
+fn is_of_one_foot(act: &Act) -> bool {
+    matches!(act, Act::Tenotomy | Act::TenotomyOnly | Act::TenotomyBooked | Act::Relapse | Act::Surgery(_))
+}
+
+/// Whether no foot has two casts of different numbers.
+fn one_number(acts: &FootActs) -> bool {
+    let number = |side: Side| {
+        let of = acts.iter().filter(move |(of, _)| of.is_none_or(|of| of == side));
+        of.filter_map(|(_, act)| if let Act::Cast(cast) = act { cast.number } else { None })
+    };
+    Side::BOTH.into_iter().all(|side| {
+        let mut numbers = number(side);
+        let first = numbers.next();
+        numbers.all(|other| Some(other) == first)
+    })
 }

@@ -1,11 +1,12 @@
 //! From what a sitting says to the bodies of entries.
 
-use super::{BraceSaid, Event, Reader, Refusal, RowRead, Sitting, foot::FootValues, needs_foot};
+use super::{BraceSaid, Event, Reader, Refusal, Refusals, RowRead, Sitting, foot::FootValues, needs_foot};
 use crate::{
     ImportReason, Meaning, Remark,
+    sides::WordSide,
     text::fold,
     values::{self, Read},
-    words::done::{self, Act, Said},
+    words::done::{self, Act},
 };
 use record::{
     AppointmentAttended, AppointmentMade, AppointmentMissed, Body, BraceChange, BraceChanged, CastApplied,
@@ -47,33 +48,29 @@ impl Reader<'_> {
         if !sitting.missed {
             return;
         }
-        let at = sitting.columns.done.first().map(|&(_, at)| at).or(sitting.columns.attended).unwrap_or(0);
-        let cell = self.cell(sitting.row, at);
+        let at = sitting.columns.done.first().map(|&(_, at)| at).or(sitting.columns.attended);
         if scored || !sitting.acts.is_empty() {
             sitting.missed = false;
             let text = "The row says that the child did not come, yet it was scored or treated; the words are kept as a note.";
-            out.questions.push(self.remark(ImportReason::MissedButScored, at, cell, text));
-            sitting.noted.push(at);
+            out.questions.push(self.remark_at(ImportReason::MissedButScored, at, sitting.row, text));
+            sitting.noted.extend(at);
             return;
         }
         out.events.push((sitting.day, Event::Body(AppointmentMissed::default().into())));
         let text = "The child was expected and did not come.";
-        out.questions.push(self.remark(ImportReason::MissedAppointment, at, cell, text));
+        out.questions.push(self.remark_at(ImportReason::MissedAppointment, at, sitting.row, text));
     }
 
     fn foot_events(&self, sitting: &Sitting<'_>, foot: FootValues, out: &mut RowRead) {
         let (day, side) = (sitting.day, foot.assessment.side);
-        let acts: Vec<&Act> = sitting
-            .acts
-            .iter()
-            .filter(|(of, _)| of.is_none_or(|of| of == side))
-            .map(|(_, act)| act)
-            .collect();
         let named = sitting.named.is_empty() || sitting.named.contains(&side);
         let spared = sitting.named.is_empty()
             && !self.untreated.is_empty()
             && self.untreated.contains(&(self.key(sitting.row), side));
-        let acts = if named && !spared { acts } else { Vec::new() };
+        // Words that name the foot count for it, whatever its scores.
+        let of_foot = |of: Option<Side>| of.map_or(named && !spared, |of| of == side);
+        let acts = sitting.acts.iter().filter(|(of, _)| of_foot(*of)).map(|(_, act)| act);
+        let acts: Vec<&Act> = acts.collect();
         let mut push = |body: Body| out.events.push((day, Event::Body(body)));
         let FootValues { mut assessment, cast_number, material, tenotomy, relapse, .. } = foot;
         if !assessment.is_empty() || assessment.note.is_some() {
@@ -88,17 +85,21 @@ impl Reader<'_> {
         if relapse && !acts.contains(&&Act::Relapse) {
             push(RelapseNoted { side, grade: None, note: None }.into());
         }
+        let mut numbers: Vec<u8> = cast_number.into_iter().collect();
         let mut cast = CastApplied { number: cast_number, material, ..CastApplied::on(side) };
         let mut cast_on = tenotomy || self.cast_dated(sitting, side);
         for act in &acts {
-            if let Act::Cast(of, purpose) = act {
+            if let Act::Cast(said) = act {
                 cast_on = true;
-                cast.material = cast.material.or(*of);
-                cast.purpose = cast.purpose.or(*purpose);
+                cast.material = cast.material.or(said.material);
+                cast.purpose = cast.purpose.or(said.purpose);
+                numbers.extend(said.number);
             }
         }
         let silent = sitting.columns.done.iter().all(|&(_, at)| self.text(sitting.row, Some(at)).is_empty());
         cast_on |= cast_number.is_some() && silent && !spared && sitting.noted.is_empty() && !sitting.missed;
+        cast.number = self.one_cast_number(sitting, side, &numbers, out);
+        let mut push = |body: Body| out.events.push((day, Event::Body(body)));
         if cast_on {
             if tenotomy {
                 cast.purpose = Some(CastPurpose::AfterTenotomy);
@@ -110,6 +111,30 @@ impl Reader<'_> {
                 push(body);
             }
         }
+    }
+
+    /// The number of a cast, where its column and the words do not contradict each other.
+    fn one_cast_number(
+        &self,
+        sitting: &Sitting<'_>,
+        side: Side,
+        numbers: &[u8],
+        out: &mut RowRead,
+    ) -> Option<u8> {
+        let first = *numbers.first()?;
+        let Some(other) = numbers.iter().find(|&&number| number != first) else { return Some(first) };
+        let at = sitting
+            .columns
+            .foot
+            .iter()
+            .find(|(of, meaning, _)| *meaning == Meaning::CastNumber && of.is_none_or(|of| of == side));
+        let why =
+            format!("The {side} cast would be number {first} and number {other}; its number is left out.");
+        let remark = |&(_, _, at): &(Option<Side>, Meaning, usize)| {
+            self.remark(ImportReason::UnreadableValue, at, self.cell(sitting.row, at), why)
+        };
+        out.questions.extend(at.map(remark));
+        None
     }
 
     fn cast_dated(&self, sitting: &Sitting<'_>, side: Side) -> bool {
@@ -202,7 +227,12 @@ impl Reader<'_> {
                 let text = self.text(sitting.row, Some(column));
                 let why =
                     "This cannot be read as the day of an appointment; it is kept as a note.".to_owned();
-                out.questions.push(Remark { reason: ImportReason::UnreadableValue, text: why, ..*refusal });
+                let Remark { column: name, value, .. } = *refusal;
+                out.questions.push(Remark {
+                    column: name,
+                    value,
+                    ..Remark::on_row(ImportReason::UnreadableValue, why)
+                });
                 self.note(sitting.day, &format!("{}: {text}", self.column_name(column)), out);
             }
         }
@@ -228,7 +258,7 @@ impl Reader<'_> {
 
     /// A remark that is one known phrase for a problem is that problem as well as a note.
     fn problem(&self, day: Day, text: &str, side: Option<Side>, out: &mut RowRead) {
-        let Said::Acts(acts) = done::read(text) else { return };
+        let Ok(acts) = done::acts_in(text) else { return };
         let body: Body = match (&acts[..], side) {
             ([Act::Problem(what)], _) => Problem { side, ..Problem::of(*what) }.into(),
             ([Act::CastOff(why @ RemovalReason::Slipped)], Some(side)) => {
@@ -243,44 +273,71 @@ impl Reader<'_> {
         out.events.push((day, Event::Body(Note { text: text.to_owned() }.into())));
     }
 
-    /// Dated things of the child beside its visits, and what is known of the feet for good.
-    pub(super) fn events(&self, row: usize, out: &mut RowRead) -> Result<(), Refusal> {
+    /// Dated things of the child beside its visits, and what is known of the feet for good. A cell that
+    /// cannot be read costs what it dates.
+    pub(super) fn events(&self, row: usize, out: &mut RowRead, costs: &mut Refusals) {
         for &(meaning, side, column) in &self.layout.events {
             if matches!(values::yes_no(self.text(row, Some(column))), Read::Value(false))
                 || is_not_yet(self.text(row, Some(column)))
             {
                 continue;
             }
-            let Some(day) = self.date(row, column)? else { continue };
-            let feet = side.map_or_else(|| out.feet.clone(), |side| vec![side]);
-            let of_foot = matches!(meaning, Meaning::TenotomyDate | Meaning::RelapseDate);
-            if of_foot && feet.is_empty() {
-                let text = "The row does not say which foot.";
-                return Err(self.refuse(ImportReason::UnknownSide, column, self.cell(row, column), text));
+            let event = match self.date(row, column) {
+                Ok(None) => continue,
+                Ok(Some(day)) => self.dated(row, (meaning, side, column), day, out),
+                Err(refusal) => Err(refusal),
+            };
+            if let Err(refusal) = event {
+                out.left_out.push(format!("the {}", meaning.words()));
+                costs.push(*refusal);
             }
-            let mut push = |body: Body| out.events.push((day, Event::Body(body)));
-            match meaning {
-                Meaning::TenotomyDate => {
-                    feet.into_iter().for_each(|side| push(TenotomyDone::on(side).into()))
-                }
-                Meaning::RelapseDate => {
-                    feet.into_iter()
-                        .for_each(|side| push(RelapseNoted { side, grade: None, note: None }.into()));
-                }
-                Meaning::BraceDate => {
-                    out.events
-                        .push((day, Event::Brace(BraceSaid { fitted: true, regime: None, hours: None })));
-                }
-                Meaning::ReferralDate => {
-                    let from = self.text(row, self.layout.referred_from);
-                    push(Referral { from: (!from.is_empty()).then(|| from.to_owned()), reason: None }.into());
-                }
-                Meaning::DischargeDate => {
-                    push(Discharge { reason: DischargeReason::Other, note: None }.into())
-                }
-                Meaning::DeathDate => push(Death::default().into()),
-                _ => {}
+        }
+    }
+
+    /// What a column of dates says of a day.
+    fn dated(
+        &self,
+        row: usize,
+        (meaning, side, column): (Meaning, Option<Side>, usize),
+        day: Day,
+        out: &mut RowRead,
+    ) -> Result<(), Refusal> {
+        let feet = side.map_or_else(|| out.feet.clone(), |side| vec![side]);
+        let of_foot = matches!(meaning, Meaning::TenotomyDate | Meaning::RelapseDate);
+        let cell = self.cell(row, column);
+        if of_foot && feet.is_empty() {
+            let text = "The row does not say which foot.";
+            return Err(self.refuse(ImportReason::UnknownSide, column, cell, text));
+        }
+        // One date for two feet: each may have its own, or one of them none.
+        if of_foot && feet.len() > 1 && self.is_of_both(column) == Some(false) {
+            self.note(day, &format!("{}: {}", self.column_name(column), cell.trimmed()), out);
+            return Ok(());
+        }
+        if of_foot && feet.len() > 1 && self.is_of_both(column).is_none() {
+            let text = format!(
+                "The row is about both feet and gives one {}: it may be that of the right foot, of the left, or of both.",
+                meaning.words()
+            );
+            let remark = self.remark(ImportReason::UnknownSide, column, cell, text);
+            return Err(Box::new(self.ask_about_both(column, meaning, remark)));
+        }
+        let mut push = |body: Body| out.events.push((day, Event::Body(body)));
+        match meaning {
+            Meaning::TenotomyDate => feet.into_iter().for_each(|side| push(TenotomyDone::on(side).into())),
+            Meaning::RelapseDate => {
+                feet.into_iter().for_each(|side| push(RelapseNoted { side, grade: None, note: None }.into()));
             }
+            Meaning::BraceDate => {
+                out.events.push((day, Event::Brace(BraceSaid { fitted: true, regime: None, hours: None })));
+            }
+            Meaning::ReferralDate => {
+                let from = self.text(row, self.layout.referred_from);
+                push(Referral { from: (!from.is_empty()).then(|| from.to_owned()), reason: None }.into());
+            }
+            Meaning::DischargeDate => push(Discharge { reason: DischargeReason::Other, note: None }.into()),
+            Meaning::DeathDate => push(Death::default().into()),
+            _ => {}
         }
         Ok(())
     }
@@ -314,6 +371,19 @@ impl Reader<'_> {
         (bodies, questions)
     }
 
+    /// The feet that the words of a diagnosis name, and the words without them: "R clubfoot".
+    fn without_feet(&self, text: &str) -> (Vec<Side>, String) {
+        let (mut feet, mut rest) = (Vec::new(), Vec::new());
+        let whole = fold(text);
+        for word in whole.split(' ') {
+            match self.cell_sides.of_word(word) {
+                WordSide::Feet(named) => feet.extend(named.each()),
+                WordSide::Doubtful | WordSide::Other => rest.push(word),
+            }
+        }
+        (feet, rest.join(" "))
+    }
+
     fn diagnose(
         &self,
         row: usize,
@@ -340,11 +410,23 @@ impl Reader<'_> {
                 }
                 _ => false,
             },
-            _ => values::nature(text).is_some_and(|(nature, complex)| {
-                body.nature = body.nature.or(nature);
-                body.complex = body.complex.or(complex);
-                true
-            }),
+            _ => {
+                let (named, rest) = self.without_feet(text);
+                let other = !named.is_empty() && !named.contains(&body.side);
+                values::nature(text).or_else(|| values::nature(&rest)).is_some_and(|(nature, complex)| {
+                    if other {
+                        let why = format!(
+                            "The diagnosis names another foot than the {}, of which the row says something.",
+                            body.side
+                        );
+                        questions.push(self.remark(ImportReason::UnknownSide, at, self.cell(row, at), why));
+                    } else {
+                        body.nature = body.nature.or(nature);
+                        body.complex = body.complex.or(complex);
+                    }
+                    true
+                })
+            }
         };
         if !known {
             let why = "This word for the kind of clubfoot is not known; it is kept as a note.";

@@ -1,6 +1,6 @@
 //! What is written of one foot at one sitting.
 
-use super::{Reader, Refusal, RowRead, Sitting};
+use super::{Reader, Refusal, RowRead, Sitting, answers::ScorePair};
 use crate::{
     ColumnMap, ImportReason, Meaning, Remark, Table,
     lists::DONE_LISTS,
@@ -61,12 +61,13 @@ pub(super) fn columns_of_points(table: &Table, map: &ColumnMap) -> BTreeSet<usiz
 }
 
 impl Reader<'_> {
+    /// The values of one foot, or everything that speaks against them.
     pub(super) fn foot(
         &self,
         sitting: &Sitting<'_>,
         side: Side,
         out: &mut RowRead,
-    ) -> Result<FootValues, Refusal> {
+    ) -> Result<FootValues, Vec<Remark>> {
         let mut foot = FootValues {
             assessment: Assessment::of(side),
             cast_number: None,
@@ -77,21 +78,31 @@ impl Reader<'_> {
             hindfoot: None,
         };
         let takes_shared = sitting.named.is_empty() || sitting.named.contains(&side);
-        let mut totals = Vec::new();
+        let (mut totals, mut refused) = (Vec::new(), Vec::new());
         for &(of, meaning, at) in &sitting.columns.foot {
             let mine = of == Some(side) || (of.is_none() && takes_shared);
-            if !mine || self.text(sitting.row, Some(at)).is_empty() {
+            // One of two scores is of its foot, whichever foot the row names.
+            let part = if of.is_none() { self.score_of_foot(sitting, at, side) } else { None };
+            let text = part.unwrap_or_else(|| self.text(sitting.row, Some(at)));
+            if !(mine || part.is_some()) || text.is_empty() {
                 continue;
             }
             match meaning {
                 Meaning::Total | Meaning::Midfoot | Meaning::Hindfoot | Meaning::DimeglioTotal => {
-                    totals.push((meaning, at))
+                    totals.push((meaning, at, part))
                 }
-                _ => self.value(sitting.row, meaning, at, &mut foot, out)?,
+                _ => {
+                    let read = self.value(sitting.row, meaning, at, &mut foot, out);
+                    refused.extend(read.err().map(|refusal| *refusal));
+                }
             }
         }
-        for (meaning, at) in totals {
-            self.total(sitting.row, meaning, at, &mut foot, out)?;
+        for (meaning, at, part) in totals {
+            let read = self.total((sitting.row, meaning, at), part, &mut foot, out);
+            refused.extend(read.err().map(|refusal| *refusal));
+        }
+        if !refused.is_empty() {
+            return Err(refused);
         }
         self.judge(sitting.row, &mut foot, out);
         Ok(foot)
@@ -165,16 +176,16 @@ impl Reader<'_> {
         }
     }
 
+    /// Reads a total; `part` is what is of this foot where the cell holds more.
     fn total(
         &self,
-        row: usize,
-        meaning: Meaning,
-        at: usize,
+        (row, meaning, at): (usize, Meaning, usize),
+        part: Option<&str>,
         foot: &mut FootValues,
         out: &mut RowRead,
     ) -> Result<(), Refusal> {
         let cell = self.cell(row, at);
-        let text = cell.trimmed();
+        let text = part.unwrap_or(cell.trimmed());
         let refuse = |why: &str| Err(self.refuse(ImportReason::ImpossibleScore, at, cell, why.to_owned()));
         if meaning == Meaning::DimeglioTotal {
             return match values::whole(text) {
@@ -192,6 +203,9 @@ impl Reader<'_> {
             _ => (6.0, signs.total()),
         };
         let out_of = if most < 4.0 { 3 } else { 6 };
+        if meaning == Meaning::Total && values::has_two_scores(text) {
+            return self.total_in_parts(row, at, foot, out);
+        }
         match (values::halves(values::without_out_of(text, out_of), most), meaning) {
             (Read::Value(value), Meaning::Midfoot) => foot.midfoot = Some((value, at)),
             (Read::Value(value), Meaning::Hindfoot) => foot.hindfoot = Some((value, at)),
@@ -219,6 +233,57 @@ impl Reader<'_> {
         Ok(())
     }
 
+    /// A total that stands in its cell with its two parts, or two scores of which nothing says what they are.
+    fn total_in_parts(
+        &self,
+        row: usize,
+        at: usize,
+        foot: &mut FootValues,
+        out: &mut RowRead,
+    ) -> Result<(), Refusal> {
+        let cell = self.cell(row, at);
+        if let Some(pair) = values::score_pair(cell.trimmed()) {
+            return self.pair_of_scores(row, at, pair, foot);
+        }
+        let Some(sum) = values::score_sum(cell.trimmed()) else { return Ok(()) };
+        if let Some(stated) = sum.stated.filter(|&stated| stated != sum.sum()) {
+            let why = format!("The parts add up to {}, and {stated} is written.", sum.sum());
+            return Err(self.refuse(ImportReason::TotalDisagrees, at, cell, why));
+        }
+        foot.assessment.stated_total = Some(sum.sum());
+        foot.add_note(&format!("{}: {}", self.column_name(at), cell.trimmed()));
+        if let Some(total) = foot.assessment.pirani.total().filter(|&total| total != sum.sum()) {
+            let text = format!("The total written is {}, the six signs add up to {total}.", sum.sum());
+            out.questions.push(self.remark(ImportReason::TotalDisagrees, at, cell, text));
+        }
+        Ok(())
+    }
+
+    /// Two scores of one cell, as an answer has settled what they are.
+    fn pair_of_scores(
+        &self,
+        row: usize,
+        at: usize,
+        [first, second]: [Halves; 2],
+        foot: &mut FootValues,
+    ) -> Result<(), Refusal> {
+        let cell = self.cell(row, at);
+        let most = Halves(6);
+        match self.pairs.get(&at) {
+            Some(ScorePair::Parts) if first <= most && second <= most => {
+                foot.assessment.stated_total = Some(Halves(first.0.saturating_add(second.0)));
+            }
+            Some(ScorePair::LeftOut) => {}
+            _ => {
+                let why = "These are two scores, and nothing says whether they are those of midfoot and hindfoot or of the two feet.";
+                let remark = self.remark(ImportReason::ImpossibleScore, at, cell, why);
+                return Err(Box::new(self.ask_about_pair(at, remark)));
+            }
+        }
+        foot.add_note(&format!("{}: {}", self.column_name(at), cell.trimmed()));
+        Ok(())
+    }
+
     /// What is to be asked about the values together.
     fn judge(&self, row: usize, foot: &mut FootValues, out: &mut RowRead) {
         let pirani = foot.assessment.pirani;
@@ -229,24 +294,15 @@ impl Reader<'_> {
                 missing.join(", ")
             );
             let at = self.column_of_missing(foot.assessment.side, &pirani);
-            out.questions.push(Remark {
-                reason: ImportReason::IncompleteScore,
-                column: at,
-                value: None,
-                text,
-            });
+            out.questions.push(Remark { column: at, ..Remark::on_row(ImportReason::IncompleteScore, text) });
         }
         if let (Some(stated), Some(sum)) =
             (foot.assessment.stated_dimeglio_total, foot.assessment.dimeglio.total())
             && stated != sum
         {
             let text = format!("The Dimeglio total written is {stated}, its items add up to {sum}.");
-            out.questions.push(Remark {
-                reason: ImportReason::TotalDisagrees,
-                column: None,
-                value: Some(stated.to_string()),
-                text,
-            });
+            let value = Some(stated.to_string());
+            out.questions.push(Remark { value, ..Remark::on_row(ImportReason::TotalDisagrees, text) });
         }
         for (part, written, sum) in [
             (SubScore::Midfoot, foot.midfoot, pirani.midfoot()),

@@ -4,7 +4,7 @@
 use super::Reader;
 use crate::{
     Column, FileQuestion, ImportReason, Meaning,
-    questions::{QuestionTopic, column_name},
+    questions::QuestionTopic,
     values::{self, Read},
 };
 use record::{Day, Side};
@@ -84,7 +84,7 @@ impl Reader<'_> {
 
     fn yes_no_state(&self, column: &Column, out: &mut States) {
         let series = self.series(column);
-        let says: Vec<Vec<(usize, bool)>> = series.values().map(|series| yes_of(series)).collect();
+        let says: Vec<Vec<(usize, bool)>> = series.values().map(yes_of).collect();
         let runs: Vec<(usize, bool)> = says.iter().flat_map(|cells| runs(cells)).collect();
         let lasting = runs.iter().filter(|&&(length, ends)| length > 1 && !ends).count();
         let ended = runs.iter().filter(|&&(_, ends)| ends).count();
@@ -157,7 +157,7 @@ impl Reader<'_> {
     }
 
     fn mark(&self, column: &Column, habit: Habit, marked: Marked, out: &mut States) {
-        let name = column_name(column);
+        let name = column.name();
         if habit == Habit::State && !marked.repeated.is_empty() {
             out.remarks.push(format!(
                 "Column “{name}” repeats the state so far in {} cells: an act is taken at the first change only.",

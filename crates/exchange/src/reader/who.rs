@@ -2,13 +2,41 @@
 
 use super::{Reader, RowRead, Who};
 use crate::{
-    ColumnMap, ImportReason, Remark, Table,
+    ColumnMap, ImportReason, Meaning, Remark, Table, ages,
     values::{self, Read},
 };
-use record::{Carer, Registration};
+use record::{Carer, Day, Registration, Side};
 use std::collections::BTreeSet;
 
 impl Reader<'_> {
+    /// The column from which a field of an entry was read; `None` where no column of the file is it.
+    pub(crate) fn column_of(&self, field: &str, side: Option<Side>) -> Option<usize> {
+        let wanted: &[Meaning] = match field {
+            "abduction_deg" => &[Meaning::Abduction],
+            "dorsiflexion_deg" => &[Meaning::Dorsiflexion],
+            "foot_length_mm" => &[Meaning::FootLength],
+            "stated_total" => &[Meaning::Total, Meaning::Midfoot],
+            "stated_dimeglio_total" => &[Meaning::DimeglioTotal],
+            "scored_by" => &[Meaning::SeenBy],
+            "born" => &[Meaning::Born],
+            "numbers" => &[Meaning::Number],
+            "family_name" => &[Meaning::FamilyName, Meaning::Name],
+            "given_name" => &[Meaning::GivenName, Meaning::Name],
+            "gestation_weeks" => &[Meaning::GestationWeeks],
+            "birth_weight_g" => &[Meaning::BirthWeight],
+            "address" => &[Meaning::Address],
+            "number" => &[Meaning::CastNumber],
+            "hours_prescribed" => &[Meaning::BraceHours, Meaning::Done],
+            "text" | "note" => &[Meaning::Remarks, Meaning::Done],
+            _ => &[],
+        };
+        let of = |meaning: &Meaning| {
+            let mut columns = self.map.columns.iter().filter(|column| column.meaning == Some(*meaning));
+            columns.find(|column| column.side.is_none() || column.side == side).map(|column| column.index)
+        };
+        wanted.iter().find_map(of)
+    }
+
     /// Whether some column could tell what a registration lacks.
     pub(crate) fn may_fill(&self, has: &Registration) -> bool {
         let child = &self.layout.child;
@@ -17,6 +45,7 @@ impl Reader<'_> {
         let uncared = has.carers.is_empty();
         nameless
             || lacks(child.born, has.born.is_none())
+            || lacks(child.age, has.born.is_none() && has.born_about.is_none())
             || lacks(child.sex, has.sex.is_none())
             || lacks(child.gestation, has.gestation_weeks.is_none())
             || lacks(child.weight, has.birth_weight_g.is_none())
@@ -29,7 +58,7 @@ impl Reader<'_> {
     /// Who the child is by this row, and what of it could not be read. What identifies the child is what
     /// its own columns say; a registration given in full adds the rest.
     pub(crate) fn registration(&self, row: usize, read: &RowRead) -> (Registration, Vec<Remark>) {
-        let (mut plain, asked) = self.by_columns(row, &read.who);
+        let (mut plain, mut asked) = self.by_columns(row, &read.who);
         if let Some((_, full)) = &read.registration {
             let others = full.numbers.iter().filter(|number| !plain.numbers.contains(number));
             plain.numbers.extend(others.cloned().collect::<Vec<_>>());
@@ -38,8 +67,26 @@ impl Reader<'_> {
             plain.gestation_weeks = full.gestation_weeks;
             plain.birth_weight_g = full.birth_weight_g;
             plain.address = plain.address.or_else(|| full.address.clone());
+            plain.born_about = plain.born_about.or(full.born_about);
+        }
+        if plain.born.is_none() && plain.born_about.is_none() {
+            plain.born_about = self.born_about(row, read, &mut asked);
         }
         (plain, asked)
+    }
+
+    /// The birth that the age at the visit points to; never taken for the day of birth.
+    fn born_about(&self, row: usize, read: &RowRead, asked: &mut Vec<Remark>) -> Option<Day> {
+        let column = self.layout.child.age?;
+        let seen = read.first_day?;
+        let why = match ages::read(self.text(row, Some(column)), ages::unit_in(&self.column_name(column))) {
+            Read::Value(age) if !age.coarse => return age.birth(seen),
+            Read::Nothing => return None,
+            Read::Value(_) => "An age in years alone is too rough for a date of birth; it is left out.",
+            Read::Unreadable => "This is no age in days, weeks or months; it is left out.",
+        };
+        asked.push(self.remark(ImportReason::UnreadableValue, column, self.cell(row, column), why));
+        None
     }
 
     fn by_columns(&self, row: usize, who: &Who) -> (Registration, Vec<Remark>) {
@@ -82,6 +129,7 @@ impl Reader<'_> {
                 .map(|grams| grams.round() as u16),
             carers: self.carers(row),
             address: self.owned(row, child.address),
+            born_about: None,
         };
         (registration, asked)
     }

@@ -1,20 +1,13 @@
 //! Where the header row is: under title rows, in one row or in two.
 
 use super::{
-    CellKind, Grid,
-    levels::{self, heads_groups, is_full_side},
-};
-use crate::{
-    lists::HEADING_LISTS,
-    sides::{SideWord, side_word},
-    text::tokens,
-    words,
+    Grid,
+    heading_cells::{heads_groups, is_all_headings, is_group, known},
+    levels,
 };
 
 /// How far down a header row is looked for.
 const SEARCHED_ROWS: usize = 40;
-/// How many columns of a row are looked at while searching.
-pub(super) const SEARCHED_COLUMNS: usize = 2000;
 
 pub(super) struct Found {
     pub(super) row: usize,
@@ -51,37 +44,6 @@ pub(super) fn likeness(grid: &Grid) -> usize {
     words * 1_000_000 + grid.height().min(999_999)
 }
 
-/// How many cells of a row are known headings.
-pub(super) fn known(grid: &Grid, row: usize) -> usize {
-    let columns = grid.width_of(row).min(SEARCHED_COLUMNS);
-    (0..columns).filter(|&column| is_heading(grid, row, column)).count()
-}
-
-fn is_heading(grid: &Grid, row: usize, column: usize) -> bool {
-    let cell = grid.cell(row, column);
-    let text = cell.trimmed();
-    cell.kind == CellKind::Text && text.len() <= 80 && is_word(text) && !words::readings(text).is_empty()
-}
-
-/// Two letters at least: a lone "L" in a row of data is no heading.
-fn is_word(text: &str) -> bool {
-    text.chars().filter(|c| c.is_alphabetic()).nth(1).is_some()
-}
-
-/// Whether a cell heads a group of columns: "Right", "Left foot", "Visit 2".
-pub(super) fn is_group(text: &str) -> bool {
-    let words = tokens(text);
-    if words.is_empty() || words.len() > 4 {
-        return false;
-    }
-    let side = words.iter().any(|word| is_full_side(word));
-    let short = words.len() == 1
-        && words.first().is_some_and(|word| matches!(side_word(word), Some(SideWord::Letter('r' | 'l'))));
-    let number = words.iter().any(|word| word.bytes().all(|b| b.is_ascii_digit()));
-    let visit = words.iter().any(|word| HEADING_LISTS.group.has(word));
-    side || short || (number && visit)
-}
-
 /// Headers from the row, together with the row above or below where the two make one header.
 pub(super) fn at(grid: &Grid, row: usize) -> Found {
     let rows = levels::of(grid, row);
@@ -105,18 +67,6 @@ pub(super) fn at(grid: &Grid, row: usize) -> Found {
 fn width(grid: &Grid, row: usize) -> usize {
     let columns = grid.width_of(row);
     (0..columns).rev().find(|&column| !grid.cell(row, column).is_blank()).map_or(0, |last| last + 1)
-}
-
-pub(super) fn is_all_headings(grid: &Grid, row: usize) -> bool {
-    let filled: Vec<usize> = (0..grid.width_of(row).min(SEARCHED_COLUMNS))
-        .filter(|&column| !grid.cell(row, column).is_blank())
-        .collect();
-    let headings = filled.iter().filter(|&&column| is_heading(grid, row, column)).count();
-    let text = filled.iter().all(|&column| {
-        let cell = grid.cell(row, column);
-        cell.kind == CellKind::Text && cell.trimmed().chars().any(char::is_alphabetic)
-    });
-    text && headings >= 2 && headings * 3 >= filled.len() * 2
 }
 
 /// "Right" over "PC" becomes "Right PC".

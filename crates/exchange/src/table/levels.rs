@@ -1,8 +1,11 @@
 //! Headings in up to three rows: foot over part over sign, sign over foot, or visit over foot over sign.
 
-use super::{CellKind, Grid, header::is_group};
+use super::{
+    CellKind, Grid,
+    heading_cells::{SEARCHED_COLUMNS, heads_groups, is_all_headings, is_group, known},
+};
 use crate::{
-    sides::{SideWord, side_word},
+    sides::side_word,
     text::{fold, tokens},
     words,
 };
@@ -36,9 +39,7 @@ pub(super) fn of(grid: &Grid, row: usize) -> Vec<usize> {
 /// Whether a row of groups stands over a row of parts and a row of signs: "Right", "Hindfoot", "PC".
 fn has_parts_and_signs(grid: &Grid, row: usize) -> bool {
     let signs = row + 2;
-    is_part_row(grid, row + 1)
-        && super::header::is_all_headings(grid, signs)
-        && super::header::known(grid, signs) > super::header::known(grid, row + 1)
+    is_part_row(grid, row + 1) && is_all_headings(grid, signs) && known(grid, signs) > known(grid, row + 1)
 }
 
 /// Headings of several rows as one text for each column.
@@ -134,19 +135,10 @@ fn spread<'g>(
     }
 }
 
-/// Whether a row has two groups at least: "Right" and "Left", "Visit 1" and "Visit 2".
-pub(super) fn heads_groups(grid: &Grid, row: usize) -> bool {
-    let groups = (0..grid.width_of(row).min(super::header::SEARCHED_COLUMNS))
-        .filter(|&column| is_group(grid.cell(row, column).trimmed()))
-        .map(|column| grid.cell(row, column).trimmed().to_lowercase())
-        .collect::<std::collections::BTreeSet<_>>();
-    groups.len() >= 2
-}
-
 /// A row of short texts, at least two different ones.
 fn is_part_row(grid: &Grid, row: usize) -> bool {
     let mut seen = std::collections::BTreeSet::new();
-    for column in 0..grid.width_of(row).min(super::header::SEARCHED_COLUMNS) {
+    for column in 0..grid.width_of(row).min(SEARCHED_COLUMNS) {
         let cell = grid.cell(row, column);
         let text = cell.trimmed();
         if text.is_empty() {
@@ -163,8 +155,7 @@ fn is_part_row(grid: &Grid, row: usize) -> bool {
 
 /// Whether a row names scores over their items: "Pirani", "Dimeglio".
 fn names_score(grid: &Grid, row: usize) -> bool {
-    (0..grid.width_of(row).min(super::header::SEARCHED_COLUMNS))
-        .any(|column| is_score(grid.cell(row, column).trimmed()))
+    (0..grid.width_of(row).min(SEARCHED_COLUMNS)).any(|column| is_score(grid.cell(row, column).trimmed()))
 }
 
 fn is_score(text: &str) -> bool {
@@ -175,7 +166,7 @@ fn is_score(text: &str) -> bool {
 fn is_side_row(grid: &Grid, row: usize, above: usize) -> bool {
     let mut seen = std::collections::BTreeSet::new();
     let mut count = 0;
-    for column in 0..grid.width_of(row).min(super::header::SEARCHED_COLUMNS) {
+    for column in 0..grid.width_of(row).min(SEARCHED_COLUMNS) {
         let text = grid.cell(row, column).trimmed();
         // A heading merged down stands in both rows.
         if text.is_empty() || text == grid.cell(above, column).trimmed() {
@@ -197,9 +188,4 @@ fn is_side(text: &str) -> bool {
     };
     let around = |word: &String| matches!(word.as_str(), "foot" | "pie" | "pied" | "fuss" | "pe" | "side");
     words.len() <= 2 && words.iter().any(side) && words.iter().all(|word| side(word) || around(word))
-}
-
-/// Whether a word of a heading names a foot in full.
-pub(super) fn is_full_side(word: &str) -> bool {
-    matches!(side_word(word), Some(SideWord::Full(_)))
 }

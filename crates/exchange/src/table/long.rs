@@ -2,7 +2,7 @@
 
 use super::{CellKind, Grid, Table};
 use crate::{
-    MapFile, Meaning,
+    Meaning,
     text::{fold, tokens},
     values::{self, Read},
     words,
@@ -25,19 +25,26 @@ pub(super) struct Origin {
     pub(super) absorbed: Vec<String>,
 }
 
+/// What a person says of the form of the rows.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct RowForm {
+    /// Whether each row is one measurement; `None` where nobody has said.
+    pub(crate) long: Option<bool>,
+    /// The columns of the names and of the values of measurements.
+    pub(crate) item: Option<usize>,
+    pub(crate) value: Option<usize>,
+}
+
 impl Table {
-    /// The table with one row for each visit and foot, where its rows hold one measurement each: as the map
+    /// The table with one row for each visit and foot, where its rows hold one measurement each: as a person
     /// says, else where the names of the measurements leave no doubt. Any other table is left as it is.
-    #[must_use]
-    pub fn shaped(self, said: Option<&MapFile>) -> Self {
-        let layout = said.and_then(MapFile::layout);
-        if layout == Some("wide") || self.origin.is_some() {
+    pub(crate) fn shaped(self, form: &RowForm) -> Self {
+        if form.long == Some(false) || self.origin.is_some() {
             return self;
         }
-        let named = |meaning| said.and_then(|said| said.column_for(&self, meaning));
-        let item = named(Meaning::Item).or_else(|| self.item_column(layout == Some("long")));
+        let item = form.item.or_else(|| self.item_column(form.long == Some(true)));
         let Some(item) = item else { return self };
-        let Some(value) = named(Meaning::ItemValue).or_else(|| self.value_column(item)) else { return self };
+        let Some(value) = form.value.or_else(|| self.value_column(item)) else { return self };
         put_together(self, item, value)
     }
 

@@ -3,12 +3,15 @@
 mod delimited;
 mod encoding;
 mod header;
+mod heading_cells;
 mod levels;
 mod long;
 mod sheet;
 mod stack;
+mod titles;
 
-use crate::{MapFile, delimited::separator_of_lines};
+use crate::delimited::separator_of_lines;
+pub(crate) use long::RowForm;
 use serde::Serialize;
 pub(crate) use stack::{LeftSheet, SheetChoice};
 
@@ -390,17 +393,8 @@ pub fn read_table(bytes: &[u8], file_name: &str, pick: Option<&str>) -> Result<T
     read(bytes, file_name, &SheetChoice { pick, ..SheetChoice::default() })
 }
 
-/// Reads a file as [`read_table`] does, with the sheets, the header row and the form of the rows that a map
-/// file names.
-///
-/// # Errors
-/// As [`read_table`], and where the sheet or the header row is not there.
-pub fn read_mapped(bytes: &[u8], file_name: &str, map: Option<&MapFile>) -> Result<Table, ReadError> {
-    let choice = map.map(MapFile::sheet_choice).unwrap_or_default();
-    Ok(read(bytes, file_name, &choice)?.shaped(map))
-}
-
-fn read(bytes: &[u8], file_name: &str, choice: &SheetChoice<'_>) -> Result<Table, ReadError> {
+/// Reads a file with the sheets that a person has chosen.
+pub(crate) fn read(bytes: &[u8], file_name: &str, choice: &SheetChoice<'_>) -> Result<Table, ReadError> {
     let file = || file_name.to_owned();
     if bytes.len() > MOST_BYTES {
         return Err(ReadError::Bytes(file()));

@@ -1,6 +1,9 @@
 //! Workbooks: XLSX, XLS and ODS, told apart by their contents.
 
-use super::{CellKind, Grid, MOST_COLUMNS, MOST_ROWS, ReadError, SheetChoice, Source, Table, header, stack};
+use super::{
+    CellKind, Grid, MOST_COLUMNS, MOST_ROWS, ReadError, SheetChoice, Source, Table, header, heading_cells,
+    stack,
+};
 use calamine::{Data, Ods, Range, Reader, Xls, Xlsx};
 use std::{collections::HashMap, io::Cursor};
 
@@ -183,7 +186,7 @@ fn spread(cells: &mut Vec<((u32, u32), Data)>, merged: &[Merge]) {
     let values: HashMap<(u32, u32), Data> = cells.iter().cloned().collect();
     for &(from, to) in merged.iter().filter(|(from, to)| cells_of(*from, *to) <= 100_000) {
         let Some(value) = values.get(&from) else { continue };
-        let heading = matches!(value, Data::String(text) if header::is_group(text));
+        let heading = matches!(value, Data::String(text) if heading_cells::is_group(text));
         let last = if heading { to.1 } else { from.1 };
         for row in from.0..=to.0 {
             for column in from.1..=last {

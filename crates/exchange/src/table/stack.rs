@@ -1,6 +1,6 @@
 //! Sheets with the same headings (one a month, a year or a child) read as one table.
 
-use super::{Grid, ReadError, Source, Table, finish, header};
+use super::{Grid, ReadError, Source, Table, finish, header, titles};
 use crate::text::fold;
 use std::collections::BTreeSet;
 
@@ -27,8 +27,11 @@ impl SheetChoice<'_> {
     pub(super) fn finished(&self, grid: Grid, source: Source) -> Result<Table, ReadError> {
         let table = finish(grid, source)?;
         match self.header_row {
-            Some(row) => table.with_header_row(row),
-            None => Ok(table),
+            Some(row) => Ok(titles::with_titles(table.with_header_row(row)?, row.saturating_sub(1))),
+            None => {
+                let header = table.source.header_row.saturating_sub(1);
+                Ok(titles::with_titles(table, header))
+            }
         }
     }
 

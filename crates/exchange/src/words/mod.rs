@@ -7,7 +7,7 @@ use crate::{
     Meaning,
     lists::HEADING_LISTS,
     meaning::FieldColumn,
-    sides::{SideWord, side_word},
+    sides::{SideWord, of_either_letter, side_word},
     text::{camel_tokens, tokens},
 };
 use std::{
@@ -175,6 +175,9 @@ pub(crate) fn readings(header: &str) -> Vec<Reading> {
         }
         glued(&form, &mut out);
         bare(&form, &mut out);
+        if let Some(rest) = without_pair(&header, &form) {
+            plain(&rest, None, None, 60, &mut out);
+        }
         shortened(&form, None, &mut out, 0);
     }
     if out.is_empty() {
@@ -298,6 +301,15 @@ fn without_side(words: &[String]) -> Vec<(SideWord, Vec<String>)> {
         out.push((side, rest));
     }
     out
+}
+
+/// "Pirani D/G" without the two feet, whose scores stand in one cell.
+fn without_pair(header: &str, words: &[String]) -> Option<Vec<String>> {
+    let feet = |at: usize| words.get(at).and_then(|word| of_either_letter(word));
+    let at = (0..words.len()).find(|&at| feet(at).is_some() && feet(at + 1).is_some())?;
+    let mut rest = words.to_vec();
+    rest.drain(at..at + 2);
+    (header.contains('/') && feet(at) != feet(at + 1) && !rest.is_empty()).then_some(rest)
 }
 
 /// The heading without its number, where it has exactly one of one or two digits.

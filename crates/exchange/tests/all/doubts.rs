@@ -6,7 +6,7 @@ use record::Body;
 use rstest::rstest;
 
 fn planned(text: &str, map: &MapFile) -> Plan {
-    let table = table(text).shaped(Some(map));
+    let table = exchange::shaped(table(text), Some(map));
     import_table(&table, Some(&map.to_toml()), &Nothing)
 }
 
@@ -275,4 +275,75 @@ fn numbers_with_words_are_read_by_one_answer() {
         1,Ole By,2024-01-13,R,\"0,5 - moderado\",1 - severo,1 - severo,0 - normal,\"0,5 - moderado\",1 - severo\n";
     assert_eq!(totals(&open(text)), Vec::<String>::new());
     assert_eq!(totals(&answered(text, "coding: numbers with words", "leading number")), ["right 4"]);
+}
+
+#[test]
+fn words_under_an_unknown_heading_that_change_from_visit_to_visit_are_asked_about() {
+    let mut text = "Hosp No,Name,Date,Side,Total,Zx,District\n".to_owned();
+    for child in 1..=3 {
+        for (week, (total, word)) in [(5, "gugu"), (4, "gugu"), (2, "bobo")].into_iter().enumerate() {
+            text.push_str(&format!(
+                "{child},Kid {child},2024-01-{:02},R,{total},{word},North {child}\n",
+                10 + week * 7
+            ));
+        }
+    }
+    let plan = open(&text);
+    assert_eq!(blocking(&plan), ["unused: acts"]);
+    assert_eq!(plan.report.questions[0].column.as_deref(), Some("Zx"));
+}
+
+#[test]
+fn an_everyday_name_of_a_sign_is_settled_by_what_stands_beside_it() {
+    let signs = "Hosp No,Name,Date,Side,PC,EH,Equinus,MC,CLB,LHT\n1,Ole By,2024-01-13,R,1,1,0.5,1,1,1\n1,Ole By,2024-01-20,R,1,1,1,1,0,0\n";
+    assert_eq!(totals(&open(signs)), ["right 5.5", "right 4"]);
+    let angles =
+        "Hosp No,Name,Date,Side,Total,Equinus\n1,Ole By,2024-01-13,R,5,45\n1,Ole By,2024-01-20,R,4,20\n";
+    let plan = open(angles);
+    let found = bodies(&plan, |body| match body {
+        Body::Assessment(a) => a.dimeglio.angle(record::AngleItem::Equinus),
+        _ => None,
+    });
+    assert_eq!(found, [record::Angle::Deg(45), record::Angle::Deg(20)]);
+}
+
+#[test]
+fn an_everyday_name_that_nothing_settles_is_asked_about() {
+    let text = "Hosp No,Name,Date,Side,Total,Equinus\n1,Ole By,2024-01-13,R,5,1\n1,Ole By,2024-01-20,R,4,0\n";
+    assert_eq!(blocking(&open(text)), ["meaning: Equinus"]);
+    let plan = answered(text, "meaning: Equinus", "rigid_equinus");
+    let found = bodies(&plan, |body| match body {
+        Body::Assessment(a) => a.pirani.sign(record::Sign::RigidEquinus),
+        _ => None,
+    });
+    assert_eq!(found, [record::HalfPoint::One, record::HalfPoint::Zero]);
+}
+
+#[test]
+fn a_number_for_each_child_is_its_hospital_number_under_whatever_heading() {
+    let mut text = "Zq,Name,Date,Side,Total\n".to_owned();
+    for child in 1..=3 {
+        for week in 0..2 {
+            text.push_str(&format!("77{child},Kid {child},2024-01-{:02},R,4\n", 10 + week * 7));
+        }
+    }
+    let numbers = bodies(&open(&text), |body| match body {
+        Body::Registration(body) => Some(body.numbers.join(",")),
+        _ => None,
+    });
+    assert_eq!(numbers, ["771", "772", "773"]);
+}
+
+#[rstest]
+#[case("Pirani Dt,Pirani Gche", &["right", "left"])]
+#[case("Pirani Dt,Pirani", &[])]
+fn a_short_form_that_is_also_another_word_names_a_foot_only_beside_its_pair(
+    #[case] headings: &str,
+    #[case] sides: &[&str],
+) {
+    let text = format!("Hosp No,Name,Date,{headings}\n1,Ole By,2024-01-13,5,4\n");
+    let plan = open(&text);
+    let found: Vec<String> =
+        plan.report.columns.iter().filter_map(|c| c.side).map(|side| side.to_string()).collect();
+    assert_eq!(found, sides);
 }

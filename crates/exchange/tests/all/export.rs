@@ -334,6 +334,7 @@ fn two_carers() -> Registration {
         birth_weight_g: Some(3100),
         carers: vec![carer("Ada", "mother"), carer("Uche", "uncle")],
         address: Some("12 Quay, Orrowen".to_owned()),
+        born_about: Some(day("2024-01-04")),
     }
 }
 

@@ -228,3 +228,16 @@ fn a_register_with_the_first_visit_and_later_dates() {
         ]
     );
 }
+
+#[test]
+fn the_child_named_above_the_table_is_the_child_of_every_row() {
+    let text = "Clubfoot card,,,\nName: Ole By,,Hosp No:,4711\n,,,\nDate,Side,Total,Done\n2024-01-13,R,4,cast\n2024-01-20,R,3,cast\n";
+    let plan = crate::common::import(text);
+    let children = crate::common::bodies(&plan, |body| match body {
+        record::Body::Registration(body) => Some((body.full_name(), body.numbers.join(","))),
+        _ => None,
+    });
+    assert_eq!(children.len(), 1, "{:?}", plan.report);
+    assert_eq!(children[0].1, "4711");
+    assert_eq!((plan.report.assessments, plan.report.not_plain.len()), (2, 0), "{:?}", plan.report.not_plain);
+}

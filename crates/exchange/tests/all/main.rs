@@ -3,6 +3,7 @@
 
 mod any_bytes;
 mod bad_input;
+mod cells;
 mod child;
 mod columns;
 mod common;
@@ -16,6 +17,7 @@ mod layouts;
 mod logger;
 mod map_file;
 mod questions;
+mod rows;
 mod scores;
 mod scripts;
 mod sides;

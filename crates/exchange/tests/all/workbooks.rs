@@ -1,7 +1,7 @@
 //! Workbooks: typed cells, several sheets, merged headings.
 
 use crate::common::{import_table, of_row, told};
-use exchange::{Disposition, Nothing, Plan, ReadError, Table, read_table};
+use exchange::{Disposition, MapFile, Nothing, Plan, ReadError, Table, read_mapped, read_table};
 use rust_xlsxwriter::{Format, Workbook, Worksheet};
 
 fn date(sheet: &mut Worksheet, row: u32, column: u16, serial: f64) {
@@ -153,4 +153,53 @@ fn a_workbook_cut_short_gets_one_sentence() {
         let error = read_table(&whole[..cut], "visits.xlsx", None).unwrap_err().to_string();
         assert!(error.starts_with("visits.xlsx") && !error.contains('\n'), "{error}");
     }
+}
+
+fn month(sheet: &mut Worksheet, child: &str, day: &str, side: &str) {
+    heads(sheet, 0, &["Hosp No", "Name", "Visit", "Side", "Total"]);
+    heads(sheet, 1, &[child, "Ole By", day, "R", "4"]);
+    heads(sheet, 2, &[child, "Ole By", day, side, "3"]);
+}
+
+#[test]
+fn sheets_with_the_same_headings_are_read_together_with_one_order_of_dates() {
+    let mut book = Workbook::new();
+    // Only the second sheet shows that the day comes first.
+    month(book.add_worksheet().set_name("April").unwrap(), "1", "03/04/2024", "L");
+    month(book.add_worksheet().set_name("May").unwrap(), "1", "23/05/2024", "perhaps");
+    let plan = import(book);
+    assert_eq!(
+        told(&plan),
+        ["right assessment 2024-04-03", "left assessment 2024-04-03", "right assessment 2024-05-23"]
+    );
+    let refused: Vec<_> = plan.report.refused().map(|row| (row.sheet.as_deref(), row.row)).collect();
+    assert_eq!(refused, [(Some("May"), 3)]);
+    assert!(plan.report.remarks.iter().any(|text| text.contains("2 sheets were read together: April, May")));
+    assert!(plan.report.source.other_sheets.is_empty());
+}
+
+#[test]
+fn a_sheet_of_visits_under_other_headings_is_asked_about_and_brought_in_by_the_answer() {
+    let build = || {
+        let mut book = Workbook::new();
+        month(book.add_worksheet().set_name("April").unwrap(), "1", "2024-04-03", "L");
+        let old = book.add_worksheet().set_name("2023").unwrap();
+        heads(old, 0, &["Hosp No", "Name", "Visit", "Side", "PC", "Total"]);
+        heads(old, 1, &["2", "Una By", "2023-04-03", "R", "1", "6"]);
+        book.save_to_buffer().unwrap()
+    };
+    let read = |map: &MapFile| {
+        let table = read_mapped(&build(), "visits.xlsx", Some(map)).unwrap();
+        import_table(&table, Some(&map.to_toml()), &Nothing)
+    };
+    let mut map = MapFile::new();
+    let asked: Vec<String> =
+        read(&map).report.questions.into_iter().filter(|q| q.blocks).map(|q| q.id).collect();
+    // The sheet with more known headings is taken first.
+    assert_eq!(asked, ["sheet: April"]);
+    map.answer("sheet: April", "bring in").unwrap();
+    let plan = read(&map);
+    assert_eq!((plan.report.children, plan.report.questions.len()), (2, 0));
+    map.answer("sheet: April", "leave out").unwrap();
+    assert_eq!(read(&map).report.children, 1);
 }

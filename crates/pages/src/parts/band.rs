@@ -14,6 +14,8 @@ pub struct Who {
     pub name: String,
     /// Day of birth, where known.
     pub born: Option<Day>,
+    /// About when, reckoned from an age, where the day of birth is not known.
+    pub born_about: Option<Day>,
     /// Weeks of gestation, where known.
     pub gestation_weeks: Option<u8>,
     /// Sex, where known.
@@ -34,6 +36,7 @@ impl Who {
             id: course.child,
             name: course.about.full_name(),
             born: course.about.born,
+            born_about: course.about.born_about,
             gestation_weeks: course.about.gestation_weeks,
             sex: course.about.sex,
             numbers: course.about.numbers.clone(),
@@ -55,7 +58,10 @@ impl Who {
     /// "7 weeks", with the corrected age where the child came early; "age unknown".
     #[must_use]
     pub fn age(&self, today: Day) -> String {
-        let Some(born) = self.born else { return "age unknown".to_owned() };
+        let Some(born) = self.born else {
+            let about = |born: Day| format!("about {}", Age::on(today, born, None).words());
+            return self.born_about.map_or_else(|| "age unknown".to_owned(), about);
+        };
         let age = Age::on(today, born, self.gestation_weeks);
         match age.corrected_days {
             // Beyond two years a corrected age is no longer usual (common practice, no source).
@@ -114,7 +120,7 @@ pub fn band(who: &Who, purpose: &str, today: Day) -> Markup {
             }
             dl.band-facts {
                 div { dt { "Age" } dd { (who.age(today)) } }
-                div { dt { "Born" } dd { @match who.born { Some(born) => (words::day(born)), None => "not known" } } }
+                div { dt { "Born" } dd { (born_words(who)) } }
                 div { dt { "Number" } dd { (who.numbers.first().map_or("none", String::as_str)) } }
                 div { dt { "Affected" } dd { (feet_words(who.sides)) } }
                 @if let Some(sex) = who.sex { div { dt { "Sex" } dd { (sex.words()) } } }
@@ -122,6 +128,17 @@ pub fn band(who: &Who, purpose: &str, today: Day) -> Markup {
             @if let Some((word, day)) = standing_words(who.standing) {
                 p.standing { strong { (word) } ", " (words::day(day)) }
             }
+        }
+    }
+}
+
+/// "12 May 2024"; "about 12 May 2024" where it is reckoned from an age.
+fn born_words(who: &Who) -> Markup {
+    html! {
+        @match (who.born, who.born_about) {
+            (Some(born), _) => { (words::day(born)) }
+            (None, Some(about)) => { "about " (words::day(about)) }
+            (None, None) => { "not known" }
         }
     }
 }
@@ -134,7 +151,7 @@ pub fn who_line(who: &Who, today: Day) -> Markup {
             a.who-name href=(who.href()) { (who.shown_name()) }
             span.who-facts {
                 (who.age(today)) " · "
-                @if let Some(born) = who.born { "born " (words::day(born)) " · " }
+                @if who.born.or(who.born_about).is_some() { "born " (born_words(who)) " · " }
                 (who.number()) " · " (feet_words(who.sides))
             }
         }

@@ -150,6 +150,7 @@ pub(super) fn row(row: WorkRow) -> Option<AttentionRow> {
         id: row.child,
         name: format!("{} {}", row.given_name, row.family_name).trim().to_owned(),
         born: row.born,
+        born_about: None,
         gestation_weeks: detail.gestation_weeks,
         sex: detail.sex,
         numbers: row.numbers,

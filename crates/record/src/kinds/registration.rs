@@ -63,6 +63,10 @@ entry! {
     optional carers: Vec<Carer> => several("Carer to call first", "carer", Carer::FIELDS);
     /// Where the family lives, as they say it.
     optional address: Option<String> => line("Where the family lives");
+    /// About when the child was born, reckoned from an age; only where the day is not known. Nothing is
+    /// computed from it.
+    optional born_about: Option<Day> => field("Born about")
+        .hint("Reckoned from an age, where the day of birth is not known.").since(6);
 }
 
 impl Registration {
@@ -80,6 +84,9 @@ impl KindHooks for Registration {
         }
         if self.born.is_some_and(|born| born > on) {
             findings.push(Finding::refuse("born", "The day of birth lies after the day of registration."));
+        }
+        if self.born_about.is_some_and(|born| born > on) {
+            findings.push(Finding::refuse("born_about", "The birth would lie after the day of registration."));
         }
     }
 

@@ -105,6 +105,7 @@ fn registration() -> Registration {
             language: some("Yorùbá"),
         }],
         address: some("12 Invented Street"),
+        born_about: None,
     }
 }
 

@@ -1,6 +1,6 @@
 //! Whole cells that mean one thing, looked up before single words.
 
-use super::Act;
+use super::{Act, CastSaid};
 use crate::lists::PHRASE_LISTS;
 use record::{CastPurpose, ProblemKind, Procedure, RemovalReason};
 use std::{collections::HashMap, sync::LazyLock};
@@ -20,7 +20,8 @@ fn act(key: &str) -> Option<Act> {
     if let Some((act, kind)) = key.split_once(": ") {
         return match act {
             "cast off" => RemovalReason::from_key(kind).map(Act::CastOff),
-            "cast" => CastPurpose::from_key(kind).map(|purpose| Act::Cast(None, Some(purpose))),
+            "cast" => CastPurpose::from_key(kind)
+                .map(|purpose| Act::Cast(CastSaid { purpose: Some(purpose), ..CastSaid::default() })),
             "surgery" => Procedure::from_key(kind).map(Act::Surgery),
             "problem" => ProblemKind::from_key(kind).map(Act::Problem),
             _ => None,
@@ -28,6 +29,9 @@ fn act(key: &str) -> Option<Act> {
     }
     Some(match key {
         "missed" => Act::Missed,
+        "cast" => Act::Cast(CastSaid::default()),
+        "tenotomy" => Act::Tenotomy,
+        "brace fitted" => Act::Brace { fitted: true, regime: None, hours: None },
         "tenotomy only" => Act::TenotomyOnly,
         "tenotomy booked" => Act::TenotomyBooked,
         "brace stopped" => Act::BraceStopped,

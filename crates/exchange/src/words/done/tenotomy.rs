@@ -65,7 +65,8 @@ fn joined_with_cast(words: &[&str]) -> bool {
     let at = |wanted: &dyn Fn(&str) -> bool| words.iter().position(|word| wanted(word));
     let (ta, cast) = (at(&|word| word == "ta"), at(&|word| DONE_LISTS.cast.has(word)));
     let (Some(ta), Some(cast)) = (ta, cast) else { return false };
-    words[ta.min(cast)..ta.max(cast)].iter().any(|word| DONE_LISTS.tendon.and.has(word))
+    let between = words.get(ta.min(cast)..ta.max(cast)).unwrap_or_default();
+    between.iter().any(|word| DONE_LISTS.tendon.and.has(word))
 }
 
 /// Whether a text names a tenotomy, other than to deny it: in a remark, or in a column that is not read.
@@ -78,9 +79,13 @@ pub(crate) fn is_mentioned(text: &str) -> bool {
         return true;
     }
     let words: Vec<&str> = whole.split(' ').collect();
-    let denied =
-        |at: usize| at.checked_sub(1).is_some_and(|before| DONE_LISTS.tendon.denied.has(words[before]));
-    (0..words.len()).any(|at| !denied(at) && (is_plain(words[at]) || is_tendon_treated(&words, at)))
+    let denied = |at: usize| {
+        at.checked_sub(1).and_then(|at| words.get(at)).is_some_and(|word| DONE_LISTS.tendon.denied.has(word))
+    };
+    words
+        .iter()
+        .enumerate()
+        .any(|(at, word)| !denied(at) && (is_plain(word) || is_tendon_treated(&words, at)))
 }
 
 /// Whether a tenotomy may be meant by words that are not understood: as [`is_mentioned`], or where the
@@ -111,14 +116,12 @@ fn is_plain(word: &str) -> bool {
 /// "TA 18/3/24", "perc TA", "TA release", "allongement du tendon d'Achille".
 fn is_tendon_treated(words: &[&str], at: usize) -> bool {
     let lists = &DONE_LISTS.tendon;
-    if !lists.tendon.has(words[at]) {
-        return false;
-    }
-    let near = &words[at.saturating_sub(3)..(at + 4).min(words.len())];
+    let Some(&word) = words.get(at).filter(|word| lists.tendon.has(word)) else { return false };
+    let near = words.get(at.saturating_sub(3)..(at + 4).min(words.len())).unwrap_or_default();
     let treated = |list: &WordSet| near.iter().any(|word| list.has(word));
     let dated = words.get(at + 1).is_some_and(|next| next.starts_with(|c: char| c.is_ascii_digit()));
     let done = words.get(at + 1).is_some_and(|next| matches!(*next, "done" | "on" | "today"));
     treated(&lists.through_the_skin)
         || treated(&lists.done_to_it)
-        || (matches!(words[at], "ta" | "tal") && (dated || done || words.len() == 1))
+        || (matches!(word, "ta" | "tal") && (dated || done || words.len() == 1))
 }

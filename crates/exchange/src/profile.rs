@@ -31,10 +31,10 @@ pub(crate) struct Profile {
     typed_dates: usize,
     distinct: usize,
     /// Whether the cells count 1, 2, 3 …
-    pub(super) counts_up: bool,
+    pub(crate) counts_up: bool,
 }
 
-pub(super) fn of(table: &Table) -> Vec<Profile> {
+pub(crate) fn of(table: &Table) -> Vec<Profile> {
     let most = if table.headers.len() > 200 { LOOKED_AT_WIDE } else { LOOKED_AT };
     let rows: Vec<usize> = table.rows().take(most * 4).collect();
     (0..table.headers.len()).map(|column| profile(table, &rows, column, most)).collect()
@@ -57,7 +57,9 @@ fn profile(table: &Table, rows: &[usize], column: usize, most: usize) -> Profile
             usize::from(matches!(date, DateCell::Day(_) | DateCell::Figures(_) | DateCell::Impossible));
         out.typed_dates += usize::from(cell.kind == CellKind::Date);
         let number = values::number(values::without_out_of(values::without_out_of(text, 6), 3));
-        out.numbers += usize::from(matches!(number, Read::Value(_)) && cell.kind != CellKind::Date);
+        let score =
+            matches!(number, Read::Value(_)) || values::has_two_scores(text) || values::is_half_a_pair(text);
+        out.numbers += usize::from(score && cell.kind != CellKind::Date);
         out.scores += usize::from(matches!(values::halves(text, 6.0), Read::Value(_)));
         if let Read::Value(value) = number {
             out.halves += usize::from((value * 2.0).fract() == 0.0 && value.fract() != 0.0);
@@ -88,7 +90,7 @@ impl Profile {
 
     /// The meaning of the heading, or the one beside it that the cells show; `None` where they are of
     /// another kind altogether.
-    pub(super) fn fits(&self, meaning: Meaning) -> Option<Meaning> {
+    pub(crate) fn fits(&self, meaning: Meaning) -> Option<Meaning> {
         if self.filled == 0 {
             return Some(meaning);
         }
@@ -127,16 +129,16 @@ impl Profile {
         self.mostly(self.typed_dates) || (self.mostly(self.dates) && !self.mostly(self.numbers))
     }
 
-    pub(super) fn all_scores(&self) -> bool {
+    pub(crate) fn all_scores(&self) -> bool {
         self.filled > 0 && self.scores == self.filled
     }
 
     /// Whether values come more than once, as a child's number does in a sheet of visits.
-    pub(super) const fn repeats(&self) -> bool {
+    pub(crate) const fn repeats(&self) -> bool {
         self.distinct < self.filled
     }
 
-    pub(super) fn all_sides(&self) -> bool {
+    pub(crate) fn all_sides(&self) -> bool {
         self.filled >= 2 && self.sides * 10 >= self.filled * 9
     }
 
@@ -144,7 +146,7 @@ impl Profile {
         self.filled >= 1 && self.dates * 10 >= self.filled * 9 && self.looks_dated()
     }
 
-    pub(super) fn all_done(&self) -> bool {
+    pub(crate) fn all_done(&self) -> bool {
         self.filled >= 3 && self.done * 10 >= self.filled * 7 && self.long == 0
     }
 
@@ -166,12 +168,21 @@ impl Profile {
         self.filled > 1 && self.mostly(self.done) && !self.mostly(self.numbers) && !self.mostly(self.yes_no)
     }
 
+    /// Whether its cells are a few words that come again and again.
+    pub(crate) fn is_words(&self) -> bool {
+        let other = [self.numbers, self.dates, self.yes_no, self.sides];
+        self.filled > 4
+            && self.distinct * 3 <= self.filled
+            && self.long == 0
+            && !other.iter().any(|&count| self.mostly(count))
+    }
+
     pub(crate) fn mostly_yes_no(&self) -> bool {
         self.mostly(self.yes_no)
     }
 
     /// "dates", "numbers", "text".
-    pub(super) fn words(&self) -> &'static str {
+    pub(crate) fn words(&self) -> &'static str {
         if self.looks_dated() {
             "dates"
         } else if self.mostly(self.numbers) {

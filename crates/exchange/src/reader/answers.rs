@@ -1,0 +1,186 @@
+//! Questions about cells that an answer for the whole file settles, and what was answered.
+
+use super::{Reader, Sitting};
+use crate::{
+    FileQuestion, Meaning, Remark,
+    questions::{QuestionTopic, fold_word},
+    sides,
+    text::tokens,
+    values,
+    words::done::{self, SaidPart},
+};
+use record::Side;
+
+/// What the two scores of a cell such as "3/2.5" are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum ScorePair {
+    /// Those of the two feet, this one first.
+    Feet(Side),
+    /// Midfoot and hindfoot of one foot, to be added.
+    Parts,
+    /// Neither: the words are kept as a note.
+    LeftOut,
+}
+
+/// The answers to what two scores in a cell are.
+const PAIRS: [(&str, &str, ScorePair); 4] = [
+    ("midfoot and hindfoot", "midfoot and hindfoot of one foot, to be added", ScorePair::Parts),
+    ("right/left", "the right foot, then the left", ScorePair::Feet(Side::Right)),
+    ("left/right", "the left foot, then the right", ScorePair::Feet(Side::Left)),
+    ("leave out", "something else: keep the words as a note", ScorePair::LeftOut),
+];
+
+impl Reader<'_> {
+    fn answer(&self, id: &str) -> Option<&str> {
+        self.map.answers.get(id).map(String::as_str)
+    }
+
+    fn topic_of(&self, what: &str, column: usize) -> String {
+        format!("{what}: {}", self.column_name(column))
+    }
+
+    /// What the two scores in the cells of a column are: as the heading or an answer says.
+    pub(super) fn score_pair(&self, column: usize) -> Option<ScorePair> {
+        if let Some(answer) = self.answer(&self.topic_of("two scores", column)) {
+            return PAIRS.iter().find(|(key, ..)| *key == answer).map(|&(_, _, pair)| pair);
+        }
+        self.table.headers.get(column).and_then(|heading| first_foot(heading)).map(ScorePair::Feet)
+    }
+
+    /// Adds the question what the two scores of a column are.
+    pub(super) fn ask_about_pair(&self, column: usize, mut remark: Remark) -> Remark {
+        let topic = QuestionTopic::Other(self.topic_of("two scores", column));
+        let text = "The cells hold two scores, as 3/2.5. What are they?";
+        let mut question = FileQuestion::new(&topic, text).about(self.column_name(column), None).blocking();
+        for (key, words, _) in PAIRS {
+            question = question.choice(key, words);
+        }
+        remark.question = Some(Box::new(question));
+        remark
+    }
+
+    /// Whether one date in this column is that of both feet, or left out; `None` where nobody has said.
+    pub(super) fn is_of_both(&self, column: usize) -> Option<bool> {
+        match self.answer(&self.topic_of("one date", column))? {
+            "both" => Some(true),
+            _ => Some(false),
+        }
+    }
+
+    /// Adds the question whether one date is that of both feet.
+    pub(super) fn ask_about_both(&self, column: usize, meaning: Meaning, mut remark: Remark) -> Remark {
+        let topic = QuestionTopic::Other(self.topic_of("one date", column));
+        let text = format!("Rows about both feet give one {}. Is it that of both feet?", meaning.words());
+        let question = FileQuestion::new(&topic, text)
+            .about(self.column_name(column), None)
+            .blocking()
+            .choice("both", "yes, of both feet on that day")
+            .choice("leave out", "not always: keep it as a note, and record each by hand");
+        remark.question = Some(Box::new(question));
+        remark
+    }
+
+    /// What was answered about tenotomies with their dates in a column of remarks.
+    pub(super) fn tenotomy_in_remarks(&self, column: usize) -> Option<&str> {
+        self.answer(&self.topic_of("tenotomy", column))
+    }
+
+    /// Adds the question what a tenotomy with its date in a remark means.
+    pub(super) fn ask_about_tenotomy(&self, column: usize, mut remark: Remark) -> Remark {
+        let topic = QuestionTopic::Other(self.topic_of("tenotomy", column));
+        let text = "Remarks name a tenotomy with a date. Was it done on that day, on the foot of the row?";
+        let question = FileQuestion::new(&topic, text)
+            .about(self.column_name(column), None)
+            .choice("done", "yes: record it on the date written, where the row is about one foot")
+            .choice("note", "not always: keep the words as notes, and record each by hand");
+        remark.question = Some(Box::new(question));
+        remark
+    }
+
+    /// Whether remarks with a date are notes and nothing else, as a person has said.
+    pub(super) fn dates_are_notes(&self, column: usize) -> bool {
+        self.answer(&self.topic_of("dates", column)) == Some("note")
+    }
+
+    /// Adds the question whether remarks with a date are notes.
+    pub(super) fn ask_about_dates(&self, column: usize, mut remark: Remark) -> Remark {
+        let topic = QuestionTopic::Other(self.topic_of("dates", column));
+        let text = "Remarks name other days than that of the visit. Nothing is recorded on those days.";
+        let question = FileQuestion::new(&topic, text)
+            .about(self.column_name(column), None)
+            .choice("note", "keep the words as notes");
+        remark.question = Some(Box::new(question));
+        remark
+    }
+
+    /// Adds the question whether a column of remarks says what was done.
+    pub(super) fn ask_about_acts(&self, column: usize, mut remark: Remark) -> Remark {
+        let name = self.column_name(column);
+        let topic = QuestionTopic::Meaning(name.clone());
+        let text =
+            "Remarks name treatments, and nothing is taken as done. Does the column say what was done?";
+        let question = FileQuestion::new(&topic, text)
+            .about(name, None)
+            .blocking()
+            .choice(Meaning::Done.key(), "yes: what was done")
+            .choice(Meaning::Remarks.key(), "no: keep the words as notes");
+        remark.question = Some(Box::new(question));
+        remark
+    }
+
+    /// Adds the question to which feet the acts of a cell belong, with the answers its own words allow.
+    pub(super) fn ask_which_foot(&self, text: &str, mut remark: Remark) -> Remark {
+        let read = self.readings(text);
+        let Ok(readings) = read.as_ref() else { return remark };
+        let mut choices: Vec<String> = readings.iter().flat_map(|parts| answers_for(parts)).collect();
+        choices.dedup();
+        if choices.is_empty() {
+            return remark;
+        }
+        let topic = QuestionTopic::DoneWord(fold_word(text));
+        let question = format!("“{text}” leaves open which foot each thing was done to. What does it mean?");
+        let mut question = FileQuestion::new(&topic, question);
+        question.value = Some(crate::text::clip(text, 80));
+        for plain in choices {
+            let words = plain.replace("each", "on each foot of the row");
+            question = question.choice(plain, words);
+        }
+        question = question.choice("note", "nothing that was done: keep the words as a note");
+        remark.question = Some(Box::new(question));
+        remark
+    }
+
+    /// The part of a cell of two scores that is of a foot.
+    pub(super) fn score_of_foot(&self, sitting: &Sitting<'_>, at: usize, side: Side) -> Option<&str> {
+        let Some(ScorePair::Feet(first)) = self.pairs.get(&at) else { return None };
+        let (one, other) = self.text(sitting.row, Some(at)).split_once('/')?;
+        let part = if side == *first { one.trim() } else { other.trim() };
+        Some(if values::is_nothing(part) { "" } else { part })
+    }
+}
+
+/// The foot that a heading such as "Pirani D/G" names first.
+fn first_foot(heading: &str) -> Option<Side> {
+    let at = heading.find('/')?;
+    let (before, after) = heading.split_at(at);
+    let one = sides::of_either_letter(tokens(before).last()?)?;
+    let other = sides::of_either_letter(tokens(after).first()?)?;
+    (one != other).then_some(one)
+}
+
+/// The plain words for what parts of a cell may mean: what names no foot done to each foot, or to the one
+/// foot that the others name.
+fn answers_for(parts: &[SaidPart]) -> Vec<String> {
+    let named: Vec<Side> = Side::BOTH
+        .into_iter()
+        .filter(|&side| {
+            parts.iter().any(|part| if side == Side::Right { part.named.0 } else { part.named.1 })
+        })
+        .collect();
+    let mut out: Vec<String> = done::in_plain_words(parts, "each").into_iter().collect();
+    if let [side] = named[..] {
+        out.extend(done::in_plain_words(parts, &side.to_string()));
+    }
+    out.dedup();
+    out
+}

@@ -1,0 +1,221 @@
+//! The words of a cell that says what was done, cut where it parts one thing from another.
+
+use crate::{
+    lists::DONE_LISTS,
+    sides::{CellSides, WordSide},
+    text::{fold, is_of_word},
+};
+use record::Sides;
+
+/// One word or mark of a cell.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Token {
+    /// A word for a foot or both.
+    Feet(Sides),
+    /// "each": every foot that the row is about.
+    Each,
+    /// "and" in any language.
+    And,
+    /// A number; whether it is written as an ordinal number.
+    Number(u16, bool),
+    /// Any other word, folded.
+    Word(String),
+    /// A comma or semicolon.
+    Comma,
+    /// A plus sign, a stroke and so on, which part less than a comma.
+    Mark,
+    /// A dash between blanks: a mark, or a colon after a foot.
+    Dash,
+}
+
+/// What cannot be cut, with the word.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct DoubtfulFoot(pub(super) String);
+
+/// A word as written.
+struct Written {
+    folded: String,
+    /// Whether it is one letter, and a capital.
+    capital: bool,
+    /// Whether a full stop or a degree sign follows.
+    stopped: bool,
+}
+
+enum Piece {
+    Word(Written),
+    Sign(Token),
+}
+
+/// How a capital E between two words is read where everything is in capitals: Portuguese has "and" and
+/// "esquerdo".
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum CapitalE {
+    Foot,
+    And,
+}
+
+/// Whether the cell is in capitals and has an E between two words.
+pub(super) fn has_capital_e(text: &str) -> bool {
+    !text.chars().any(char::is_lowercase) && text.split(' ').any(|word| word == "E")
+}
+
+/// The tokens of a cell.
+pub(super) fn tokens(text: &str, sides: &CellSides, e: CapitalE) -> Result<Vec<Token>, DoubtfulFoot> {
+    let pieces = pieces(&spelled_out(text));
+    let loud = !text.chars().any(char::is_lowercase);
+    let is_word = |at: Option<usize>| matches!(at.and_then(|at| pieces.get(at)), Some(Piece::Word(_)));
+    let mut out = Vec::with_capacity(pieces.len());
+    for (at, piece) in pieces.iter().enumerate() {
+        let word = match piece {
+            Piece::Sign(sign) => {
+                out.push(sign.clone());
+                continue;
+            }
+            Piece::Word(word) => word,
+        };
+        let between = is_word(at.checked_sub(1)) && is_word(Some(at + 1));
+        let small_e = between && word.folded == "e" && (!word.capital || (loud && e == CapitalE::And));
+        if small_e || DONE_LISTS.tendon.and.has(&word.folded) {
+            out.push(Token::And);
+            continue;
+        }
+        out.push(token(word, sides)?);
+    }
+    Ok(out)
+}
+
+fn token(word: &Written, sides: &CellSides) -> Result<Token, DoubtfulFoot> {
+    let digits = word.folded.bytes().take_while(u8::is_ascii_digit).count();
+    let (number, ending) = word.folded.split_at(digits);
+    if (1..=4).contains(&digits) && (ending.is_empty() || DONE_LISTS.ordinal_ending.has(ending)) {
+        let value = number.parse().unwrap_or(u16::MAX);
+        return Ok(Token::Number(value, !ending.is_empty() || word.stopped));
+    }
+    if let Some(number) = DONE_LISTS.ordinal.number(&word.folded) {
+        return Ok(Token::Number(number, true));
+    }
+    if word.folded == "each" {
+        return Ok(Token::Each);
+    }
+    match sides.of_word(&word.folded) {
+        WordSide::Feet(feet) => Ok(Token::Feet(feet)),
+        WordSide::Doubtful => Err(DoubtfulFoot(word.folded.clone())),
+        WordSide::Other => Ok(Token::Word(word.folded.clone())),
+    }
+}
+
+/// Marks that part one thing from another.
+const COMMAS: [char; 7] = [',', ';', '\n', '،', '؛', '、', '।'];
+/// Marks that part less than a comma.
+const MARKS: [char; 4] = ['+', '&', '/', '|'];
+
+/// Whether a text has a mark that parts one thing from another.
+pub(super) fn is_marked(text: &str) -> bool {
+    text.contains(COMMAS) || text.contains(MARKS)
+}
+
+fn pieces(text: &str) -> Vec<Piece> {
+    let mut out = Vec::new();
+    let chars: Vec<char> = text.chars().collect();
+    let at = |index: usize| chars.get(index).copied();
+    let mut raw = String::new();
+    for (index, &c) in chars.iter().enumerate() {
+        let before = index.checked_sub(1).and_then(at);
+        // "T.A." is one word.
+        let within = c == '.'
+            && raw.chars().filter(|c| *c != '.').count() > 0
+            && raw.split('.').all(|part| part.chars().count() <= 1)
+            && raw.chars().all(|c| c.is_alphabetic() || c == '.')
+            && at(index + 1).is_some_and(char::is_alphabetic)
+            && !at(index + 2).is_some_and(char::is_alphanumeric);
+        if is_of_word(c) || within {
+            raw.push(c);
+            continue;
+        }
+        finish(&mut raw, matches!(c, '.' | '°'), &mut out);
+        let blank = |c: Option<char>| c.is_none_or(char::is_whitespace);
+        if COMMAS.contains(&c) {
+            out.push(Piece::Sign(Token::Comma));
+        } else if MARKS.contains(&c) {
+            out.push(Piece::Sign(Token::Mark));
+        } else if matches!(c, '-' | '–' | '—') && blank(before) && blank(at(index + 1)) {
+            out.push(Piece::Sign(Token::Dash));
+        }
+    }
+    finish(&mut raw, false, &mut out);
+    out
+}
+
+fn finish(raw: &mut String, stopped: bool, out: &mut Vec<Piece>) {
+    let written = std::mem::take(raw).replace('.', "");
+    let mut letters = written.chars();
+    let capital = letters.next().is_some_and(char::is_uppercase) && letters.next().is_none();
+    let folded = fold(&written);
+    for word in folded.split(' ').filter(|word| !word.is_empty()) {
+        let mut push =
+            |word: &str| out.push(Piece::Word(Written { folded: word.to_owned(), capital, stopped }));
+        match unglued(word) {
+            Some((first, second)) => {
+                push(first);
+                push(second);
+            }
+            None => push(word),
+        }
+    }
+}
+
+/// "POP6", and the Arabic "and" at the beginning of a word.
+fn unglued(word: &str) -> Option<(&str, &str)> {
+    let letters = word.find(|c: char| c.is_ascii_digit()).filter(|&at| at > 0);
+    if let Some((cast, number)) = letters.map(|at| word.split_at(at)) {
+        let plain = DONE_LISTS.cast.has(cast) && number.bytes().all(|b| b.is_ascii_digit());
+        return plain.then_some((cast, number));
+    }
+    let rest = word.strip_prefix('و')?;
+    let known = DONE_LISTS.cast.has(rest) || DONE_LISTS.brace.has(rest) || DONE_LISTS.review.has(rest);
+    known.then(|| (word.split_at(word.len() - rest.len()).0, rest))
+}
+
+/// "3/52" as "3 weeks", "r/v" as "review": marks that part nothing. A stroke between two other numbers
+/// stays, so that "23/24" is one thing.
+fn spelled_out(text: &str) -> String {
+    let mut out = String::with_capacity(text.len() + 16);
+    let mut rest = text;
+    while let Some(stroke) = rest.find('/') {
+        let (before, after) = (&rest[..stroke], &rest[stroke + 1..]);
+        let left_at = before
+            .rfind(|c: char| !c.is_alphanumeric())
+            .map_or(0, |at| at + before[at..].chars().next().map_or(1, char::len_utf8));
+        let right_to = after.find(|c: char| !c.is_alphanumeric()).unwrap_or(after.len());
+        let (left, right) = (&before[left_at..], &after[..right_to]);
+        match strokes(&left.to_lowercase(), &right.to_lowercase()) {
+            Some(words) => {
+                out.push_str(&before[..left_at]);
+                out.push_str(&words);
+                rest = &after[right_to..];
+            }
+            None => {
+                out.push_str(&rest[..=stroke]);
+                rest = after;
+            }
+        }
+    }
+    out.push_str(rest);
+    out
+}
+
+/// What two words with a stroke between them are short for.
+fn strokes(left: &str, right: &str) -> Option<String> {
+    let number = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    match (left, right) {
+        (n, "52") if number(n) => Some(format!("{n} weeks")),
+        (n, "12") if number(n) => Some(format!("{n} months")),
+        (n, "7") if number(n) => Some(format!("{n} days")),
+        (a, b) if number(a) && number(b) => Some(format!("{a} {b}")),
+        ("r", "v") => Some("review".to_owned()),
+        ("f", "u") => Some("followup".to_owned()),
+        ("b", "l") => Some("bilateral".to_owned()),
+        ("w", "") => Some("with".to_owned()),
+        _ => None,
+    }
+}
