@@ -3,6 +3,7 @@
 
 mod any_bytes;
 mod bad_input;
+mod cell_answers;
 mod cells;
 mod child;
 mod columns;
