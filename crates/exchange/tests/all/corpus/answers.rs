@@ -16,12 +16,12 @@ pub struct Answered {
     pub left: Vec<String>,
 }
 
-/// Imports a table with a map, answers the questions and imports it again until nothing more is asked.
+/// Imports a table, answers the questions and imports it again until nothing more is asked.
 ///
 /// # Errors
-/// When the map is not understood.
-pub fn import_with_answers(table: &Table, map: &str, known: &[TrueAnswer]) -> Result<Answered, String> {
-    let mut map = MapFile::from_toml(map).map_err(|error| error.to_string())?;
+/// When the map of the answers is not understood.
+pub fn import_with_answers(table: &Table, known: &[TrueAnswer]) -> Result<Answered, String> {
+    let mut map = MapFile::new();
     let mut answers = 0;
     loop {
         map.apply(table).map_err(|error| error.to_string())?;

@@ -2,7 +2,7 @@
 
 use super::fact::{Fact, FactKind, Place, Stated, Truth, halves};
 use exchange::{Disposition, Plan};
-use record::{Assessment, Body, ChildId, Entry, Registration, Sign};
+use record::{Assessment, Body, ChildId, Day, Entry, Registration, Sign};
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 /// What became of a fact.
@@ -194,13 +194,22 @@ fn added(plan: &Plan, truth: &Truth) -> Added {
     let mut facts: BTreeMap<Fact, Vec<String>> = BTreeMap::new();
     let mut put = |fact: Fact, value: String| facts.entry(fact).or_default().push(value);
     for body in last.values() {
-        of_child(body, &key(body, truth), &mut put);
+        let child = key(body, truth);
+        of_child(body, &child, &mut put);
+        if let Some(about) = body.born_about.filter(|about| !is_near(*about, truth.born_about.get(&child))) {
+            put(Fact::of_child(FactKind::Other("approximate birth"), &child), about.to_string());
+        }
     }
     for entry in &plan.entries {
         let child = last.get(&entry.child).map(|body| key(body, truth)).unwrap_or_default();
         of_entry(entry, &child, &mut put);
     }
     Added { facts, offered }
+}
+
+/// Whether an approximate birth is the true one, as nearly as an age in weeks can tell.
+fn is_near(about: Day, born: Option<&Day>) -> bool {
+    born.is_some_and(|born| (about.number() - born.number()).abs() <= 7)
 }
 
 /// The number, or the name where the file has none; another number of the same child counts as its own.

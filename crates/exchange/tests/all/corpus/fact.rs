@@ -66,6 +66,8 @@ pub struct Truth {
     pub allowed: BTreeSet<Fact>,
     /// Numbers under which the file has a child as well, each with the number of the truth.
     pub also_as: BTreeMap<String, String>,
+    /// When children were born, about, where the file has ages only.
+    pub born_about: BTreeMap<String, Day>,
     /// The names of the sheets, where there are several.
     pub sheets: Vec<String>,
     /// Whether the file has no numbers, so that children are known by their names.

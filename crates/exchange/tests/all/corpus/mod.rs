@@ -10,6 +10,7 @@ mod fact;
 mod files;
 mod layouts;
 mod not_yet;
+mod samples;
 pub mod sheet;
 
 use crate::common::import_table;
@@ -60,12 +61,13 @@ fn invented_clinics_come_in_without_a_silent_fault() {
         lines.push(line(&file, "", &tally));
         lines.extend(examples(&tally));
         faults.extend(judge(file.name, false, &tally));
-        match import_with_answers(&table, file.map, &file.answers) {
+        match import_with_answers(&table, &file.answers) {
             Ok(answered) => {
                 let tally = evaluate(&answered.plan, &file.truth);
                 lines.push(line(&file, &format!("{} answers", answered.answers), &tally));
                 lines.extend(examples(&tally));
                 lines.extend(answered.left.iter().map(|left| format!("    open: {left}")));
+                lines.push(format!("    reasons: {:?}", answered.plan.report.reasons));
                 faults.extend(judge(file.name, true, &tally));
                 if answered.answers > MOST_QUESTIONS {
                     faults.push(format!("{}: {} questions were answered", file.name, answered.answers));

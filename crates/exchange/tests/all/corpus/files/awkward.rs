@@ -61,6 +61,18 @@ fn acts_not_done() -> InventedFile {
         }
     }
     InventedFile::text("acts_not_done.csv", "planned, refused and missing acts", csv(&page, ','), truth)
+        .answers(&[
+            ("done", "no tenotomy yet", "note"),
+            ("done", "brace ordered", "note"),
+            ("done", "?TA next visit", "note"),
+            ("done", "?tenotomy", "note"),
+            ("done", "tenotomy planned next week", "note"),
+            ("done", "no cast today", "note"),
+            ("done", "tenotomy not needed", "note"),
+            ("done", "mother refused tenotomy", "note"),
+            ("done", "brace not available", "note"),
+            ("done", "cast removed at home", "cast off"),
+        ])
 }
 
 /// A row a child: the first score, how many casts in all, and the days of tenotomy and brace. The last
@@ -115,6 +127,7 @@ fn register() -> InventedFile {
         }
     }
     InventedFile::text("register.csv", "a row a child, first and last score", csv(&page, ','), truth)
+        .answers(&[("unused", "", "leave out")])
 }
 
 fn cut(patient: &Patient, side: Side) -> Option<Day> {

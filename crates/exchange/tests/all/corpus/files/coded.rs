@@ -98,6 +98,7 @@ fn age_in_weeks() -> InventedFile {
                 super::english::ENGLISH.of_foot(visit, foot, false),
             ]);
             patient.tell_some(&mut truth, place, &[FactKind::Child, FactKind::Sex]);
+            truth.born_about.insert(patient.number.clone(), patient.born);
             let kinds = [FactKind::Total, FactKind::Cast, FactKind::Tenotomy, FactKind::Relapse];
             patient.tell_foot(&mut truth, place, visit, side, &kinds);
             patient.tell_brace(&mut truth, place, visit);

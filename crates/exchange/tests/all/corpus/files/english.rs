@@ -111,7 +111,11 @@ fn remark_acts() -> InventedFile {
             note(visit),
         ]
     });
-    InventedFile::text("remark_acts.csv", "all acts in one remark", csv(&page, ','), truth)
+    InventedFile::text("remark_acts.csv", "all acts in one remark", csv(&page, ','), truth).answers(&[(
+        "meaning: Notes",
+        "",
+        "done",
+    )])
 }
 
 /// The acts of a visit as a busy person writes them.
@@ -217,7 +221,7 @@ fn lost_zeros() -> InventedFile {
         csv(&page, ','),
         truth,
     )
-    .answers(&[("Hosp no", "", "same")])
+    .answers(&[("leading zeros", "", "one child")])
 }
 
 /// A tenotomy done elsewhere, told with its day in the remark of a later visit; and days of the next visit.
@@ -258,6 +262,7 @@ fn dates_in_notes() -> InventedFile {
         }
     }
     InventedFile::text("dates_in_notes.csv", "a tenotomy with its day in a remark", csv(&page, ','), truth)
+        .answers(&[("dates", "", "note"), ("tenotomy", "", "done")])
 }
 
 /// A row for both feet, with one column for the day of the tenotomy.

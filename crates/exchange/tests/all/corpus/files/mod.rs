@@ -33,24 +33,17 @@ pub struct InventedFile {
     pub habit: &'static str,
     pub bytes: Vec<u8>,
     pub truth: Truth,
-    /// A map file; empty for none.
-    pub map: &'static str,
     pub answers: Vec<TrueAnswer>,
 }
 
 impl InventedFile {
     fn text(name: &'static str, habit: &'static str, text: String, truth: Truth) -> Self {
-        Self { name, habit, bytes: text.into_bytes(), truth, map: "", answers: Vec::new() }
+        Self { name, habit, bytes: text.into_bytes(), truth, answers: Vec::new() }
     }
 
     fn book(name: &'static str, habit: &'static str, pages: &[Page], mut truth: Truth) -> Self {
         truth.sheets = pages.iter().map(|page| page.name.clone()).collect();
-        Self { name, habit, bytes: xlsx(pages), truth, map: "", answers: Vec::new() }
-    }
-
-    fn map(mut self, map: &'static str) -> Self {
-        self.map = map;
-        self
+        Self { name, habit, bytes: xlsx(pages), truth, answers: Vec::new() }
     }
 
     /// Answers to questions about a column or with an id that begins so, about a value: the choice.
