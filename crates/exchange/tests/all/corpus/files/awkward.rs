@@ -62,6 +62,7 @@ fn acts_not_done() -> InventedFile {
     }
     InventedFile::text("acts_not_done.csv", "planned, refused and missing acts", csv(&page, ','), truth)
         .answers(&[
+            ("piece", "", "nothing"),
             ("done", "no tenotomy yet", "note"),
             ("done", "brace ordered", "note"),
             ("done", "?TA next visit", "note"),
