@@ -95,10 +95,11 @@ fn plain_figures(text: &str) -> Option<DateCell> {
     for &byte in bytes {
         match byte {
             b'0'..=b'9' => {
-                parts[at] = parts[at].saturating_mul(10).saturating_add(u32::from(byte - b'0'));
-                lengths[at] += 1;
+                let part = parts.get_mut(at)?;
+                *part = part.saturating_mul(10).saturating_add(u32::from(byte - b'0'));
+                *lengths.get_mut(at)? += 1;
             }
-            b'/' | b'-' | b'.' if at < 2 && lengths[at] > 0 => at += 1,
+            b'/' | b'-' | b'.' if at < 2 && lengths.get(at).is_some_and(|&length| length > 0) => at += 1,
             _ => return None,
         }
     }
@@ -172,9 +173,8 @@ fn written(text: &str, pivot: i32) -> DateCell {
 
 /// The text before a time of day.
 fn without_time(text: &str) -> &str {
-    let Some(colon) = text.find(':') else { return text.trim_end_matches(['Z', 'z']) };
-    let digits = text[..colon].bytes().rev().take_while(u8::is_ascii_digit).count();
-    text[..colon - digits].trim_end_matches(['T', 't', ' ', ','])
+    let Some((before, _)) = text.split_once(':') else { return text.trim_end_matches(['Z', 'z']) };
+    before.trim_end_matches(|c: char| c.is_ascii_digit()).trim_end_matches(['T', 't', ' ', ','])
 }
 
 /// Two figures of a year, none later than `pivot`.

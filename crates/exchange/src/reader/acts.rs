@@ -34,11 +34,17 @@ impl Reader<'_> {
             if text.is_empty() {
                 continue;
             }
-            match self.foot_acts(&self.without_own_date(text, sitting), side, sitting) {
+            let words = self.without_explained(self.without_own_date(text, sitting));
+            match self.foot_acts(&words, side, sitting) {
                 Ok(acts) => sitting.acts.extend(acts),
                 Err(_) if self.is_note(text) => sitting.noted.push(column),
                 Err(why) => {
                     let which_foot = why == NotUnderstood::WhichFoot;
+                    let piece = done::piece_in_doubt(&words, &self.cell_sides).filter(|_| !which_foot);
+                    if piece.as_ref().is_some_and(|piece| self.piece_makes_note(piece)) {
+                        sitting.noted.push(column);
+                        continue;
+                    }
                     let why = format!(
                         "{}; the words are kept as a note and nothing is taken as done. A map file can say what they mean.",
                         if done::tenotomy::may_be_meant(text) && matches!(why, NotUnderstood::Words(_)) {
@@ -51,6 +57,8 @@ impl Reader<'_> {
                     let mut remark = self.remark(ImportReason::UnknownWord, column, cell, why);
                     if which_foot {
                         remark = self.ask_which_foot(text, remark);
+                    } else if let Some(piece) = piece {
+                        remark = self.ask_about_piece(&piece, column, remark);
                     }
                     out.questions.push(remark);
                     sitting.noted.push(column);

@@ -5,11 +5,15 @@ use crate::{
     FileQuestion, Meaning, Remark,
     questions::{QuestionTopic, fold_word},
     sides,
-    text::tokens,
+    text::{fold, tokens},
     values,
     words::done::{self, SaidPart},
 };
 use record::Side;
+use std::borrow::Cow;
+
+/// How the ids of questions about a piece of a cell begin.
+const PIECE: &str = "piece: ";
 
 /// What the two scores of a cell such as "3/2.5" are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -124,6 +128,39 @@ impl Reader<'_> {
             .blocking()
             .choice(Meaning::Done.key(), "yes: what was done")
             .choice(Meaning::Remarks.key(), "no: keep the words as notes");
+        remark.question = Some(Box::new(question));
+        remark
+    }
+
+    /// The words of a cell without the pieces of which a person has said that they say nothing of what was
+    /// done.
+    pub(super) fn without_explained<'t>(&self, text: Cow<'t, str>) -> Cow<'t, str> {
+        let any = self.map.answers.keys().any(|id| id.starts_with(PIECE));
+        if !any || self.map.done_words.contains_key(&fold(&text)) {
+            return text;
+        }
+        let says_nothing = |piece: &str| self.answer(&format!("{PIECE}{piece}")) == Some("nothing");
+        match done::without_pieces(&text, &says_nothing) {
+            Some(left) => Cow::Owned(left),
+            None => text,
+        }
+    }
+
+    /// Whether a person has said that cells with this piece are notes.
+    pub(super) fn piece_makes_note(&self, piece: &str) -> bool {
+        self.answer(&format!("{PIECE}{piece}")) == Some("note")
+    }
+
+    /// Adds the question what a piece of a cell says beside what was done.
+    pub(super) fn ask_about_piece(&self, piece: &str, column: usize, mut remark: Remark) -> Remark {
+        let topic = QuestionTopic::Other(format!("{PIECE}{piece}"));
+        let text = format!(
+            "“{piece}” stands beside something that was done, and is not understood. Does it change that?"
+        );
+        let question = FileQuestion::new(&topic, text)
+            .about(self.column_name(column), Some(piece))
+            .choice("nothing", "no: read the rest of the cell")
+            .choice("note", "yes: keep the whole cell as a note");
         remark.question = Some(Box::new(question));
         remark
     }

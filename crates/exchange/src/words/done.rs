@@ -16,7 +16,7 @@ use phrases::phrase;
 use record::{CastMaterial, ProblemKind, Procedure, Regime, RemovalReason};
 pub(crate) use said::{Act, CastSaid, NotUnderstood, SaidPart, SaidParts};
 use segments::{Segment, segments};
-use spoken::{CapitalE, DoubtfulFoot, Token, has_capital_e, is_marked, tokens};
+use spoken::{CapitalE, DoubtfulFoot, Token, between_marks, has_capital_e, is_marked, tokens};
 use std::collections::BTreeMap;
 use tenotomy::TendonWords;
 
@@ -242,6 +242,30 @@ fn number_cast(segment: &[Token], acts: &mut [Act]) -> Result<(), NotUnderstood>
         }
     }
     Ok(())
+}
+
+/// The cell without the pieces between marks that say nothing of what was done; as it is where that leaves
+/// none.
+pub(crate) fn without_pieces(text: &str, says_nothing: &dyn Fn(&str) -> bool) -> Option<String> {
+    let pieces = between_marks(text);
+    let left: Vec<&str> = pieces.iter().copied().filter(|piece| !says_nothing(&fold(piece))).collect();
+    (!left.is_empty() && left.len() < pieces.len()).then(|| left.join(", "))
+}
+
+/// The only piece between marks that is not understood, folded, where something was done by the others.
+pub(crate) fn piece_in_doubt(text: &str, sides: &CellSides) -> Option<String> {
+    let mut found = None;
+    let pieces = between_marks(text);
+    for piece in &pieces {
+        match parts(piece, sides, CapitalE::And) {
+            Err(NotUnderstood::Words(_) | NotUnderstood::Doubt(_)) if found.is_none() => {
+                found = Some(fold(piece))
+            }
+            Err(NotUnderstood::Tendon) | Ok(_) => {}
+            Err(_) => return None,
+        }
+    }
+    found.filter(|piece| pieces.len() > 1 && !piece.is_empty())
 }
 
 /// Whether a text has a word for a cast, a tenotomy or a brace.

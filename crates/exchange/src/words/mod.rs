@@ -148,7 +148,7 @@ pub(crate) fn readings(header: &str) -> Vec<Reading> {
     let mut out: Vec<Reading> = Vec::new();
     let mut forms = vec![tokens(&header)];
     let camel = camel_tokens(&header);
-    if camel != forms[0] {
+    if forms.first() != Some(&camel) {
         forms.push(camel);
     }
     for form in forms {
@@ -315,7 +315,8 @@ fn without_pair(header: &str, words: &[String]) -> Option<Vec<String>> {
 /// The heading without its number, where it has exactly one of one or two digits.
 fn without_number(words: &[String]) -> Option<(u16, Vec<String>)> {
     let is_number = |word: &str| word.bytes().all(|b| b.is_ascii_digit());
-    let numbers: Vec<usize> = (0..words.len()).filter(|&at| is_number(&words[at])).collect();
+    let numbers: Vec<usize> =
+        words.iter().enumerate().filter(|(_, word)| is_number(word)).map(|(at, _)| at).collect();
     if numbers.is_empty() {
         let at = words.iter().position(|word| HEADING_LISTS.first_visit.has(word))?;
         let rest: Vec<String> =
@@ -323,7 +324,7 @@ fn without_number(words: &[String]) -> Option<(u16, Vec<String>)> {
         return (!rest.is_empty()).then_some((1, rest));
     }
     let &[at] = numbers.as_slice() else { return None };
-    let number: u16 = words[at].parse().ok().filter(|number| (1..=99).contains(number))?;
+    let number: u16 = words.get(at)?.parse().ok().filter(|number| (1..=99).contains(number))?;
     let mut rest = words.to_vec();
     rest.remove(at);
     if rest.get(at).is_some_and(|word| HEADING_LISTS.ordinal.has(word)) {

@@ -3,11 +3,13 @@
 
 mod any_bytes;
 mod bad_input;
+mod cell_answers;
 mod cells;
 mod changed;
 mod child;
 mod columns;
 mod common;
+mod corpus;
 mod dates;
 mod done;
 mod doubts;

@@ -109,6 +109,11 @@ const COMMAS: [char; 7] = [',', ';', '\n', '،', '؛', '、', '।'];
 /// Marks that part less than a comma.
 const MARKS: [char; 4] = ['+', '&', '/', '|'];
 
+/// The pieces of a text between marks.
+pub(super) fn between_marks(text: &str) -> Vec<&str> {
+    text.split(|c| COMMAS.contains(&c) || MARKS.contains(&c)).map(str::trim).collect()
+}
+
 /// Whether a text has a mark that parts one thing from another.
 pub(super) fn is_marked(text: &str) -> bool {
     text.contains(COMMAS) || text.contains(MARKS)
@@ -181,21 +186,19 @@ fn unglued(word: &str) -> Option<(&str, &str)> {
 fn spelled_out(text: &str) -> String {
     let mut out = String::with_capacity(text.len() + 16);
     let mut rest = text;
-    while let Some(stroke) = rest.find('/') {
-        let (before, after) = (&rest[..stroke], &rest[stroke + 1..]);
-        let left_at = before
-            .rfind(|c: char| !c.is_alphanumeric())
-            .map_or(0, |at| at + before[at..].chars().next().map_or(1, char::len_utf8));
-        let right_to = after.find(|c: char| !c.is_alphanumeric()).unwrap_or(after.len());
-        let (left, right) = (&before[left_at..], &after[..right_to]);
+    while let Some((before, after)) = rest.split_once('/') {
+        let apart = |c: char| !c.is_alphanumeric();
+        let left = before.rsplit(apart).next().unwrap_or_default();
+        let right = after.split(apart).next().unwrap_or_default();
         match strokes(&left.to_lowercase(), &right.to_lowercase()) {
             Some(words) => {
-                out.push_str(&before[..left_at]);
+                out.push_str(before.strip_suffix(left).unwrap_or(before));
                 out.push_str(&words);
-                rest = &after[right_to..];
+                rest = after.strip_prefix(right).unwrap_or(after);
             }
             None => {
-                out.push_str(&rest[..=stroke]);
+                out.push_str(before);
+                out.push('/');
                 rest = after;
             }
         }
