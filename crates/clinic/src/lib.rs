@@ -34,8 +34,8 @@ mod worn_text;
 
 pub use archive::{
     Account, Accounts, AppointmentItem, ArchiveError, CACHE_BYTES, CacheKey, CacheValue, FILE_NAME, Fault,
-    FaultKind, Hit, Link, LogCache, NewImport, PastImport, Progress, Receipt, RecomputeCost, Session, Summary, TokenHash, UndoneImport,
-    VerifyReport, WorkFilter, WorkItem, WorkKind, WorkRow,
+    FaultKind, Hit, Link, LogCache, NewImport, PastImport, Progress, Receipt, RecomputeCost, Session,
+    Summary, TokenHash, UndoneImport, VerifyReport, WorkFilter, WorkItem, WorkKind, WorkRow,
 };
 pub use import::{KnownRecords, plan_import};
 pub use learned::{ForecastReview, TrainedForecaster};

@@ -1,7 +1,7 @@
 //! Questions about the file as a whole: one for each column and value, never one for each row, and the
 //! answers a person can give. What is answered goes into the map file and is not asked again.
 
-use crate::{MapError, text::clip};
+use crate::text::clip;
 use serde::Serialize;
 use std::fmt;
 
@@ -169,10 +169,6 @@ impl QuestionTopic {
         }
         let found = TOPICS.iter().find_map(|(prefix, make)| Some(make(id.strip_prefix(prefix)?.to_owned())));
         found.unwrap_or_else(|| Self::Other(id.to_owned()))
-    }
-
-    pub(crate) fn refuses(&self, choice: &str) -> MapError {
-        MapError { line: 1, text: format!("“{choice}” is no answer to the question “{self}”.") }
     }
 }
 

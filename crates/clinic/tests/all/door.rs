@@ -85,7 +85,7 @@ fn an_import_finds_a_known_child_by_number_by_name_and_by_day_of_birth() {
     let records = open(dir.path());
     let both = vec![registered(1, "Rashid", "2024-10-01"), registered(2, "Zola", "2024-12-24")];
     records.append(both.clone()).unwrap();
-    let known = records.known();
+    let known = records.known().unwrap();
     assert_eq!(known.by_number("cf 2"), [both[1].child]);
     assert_eq!(known.entries(both[0].child), [both[0].clone()]);
     let alike = |given: &str, born: Option<&str>| -> Vec<ChildId> {

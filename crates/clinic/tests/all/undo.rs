@@ -1,10 +1,6 @@
 //! Undoing an import withdraws what it brought and keeps what was changed since.
 
-use clinic::{
-    ClinicRecords, KeptReason, RecordsOptions, UndoStamp,
-    archive::{ArchiveError, NewImport},
-    plan_import,
-};
+use clinic::{ArchiveError, ClinicRecords, KeptReason, NewImport, RecordsOptions, UndoStamp, plan_import};
 use exchange::{Report, Stamp, guess, read_table};
 use guidance::Protocol;
 use record::{
@@ -62,7 +58,7 @@ impl Clinic {
         let at: Timestamp = "2025-06-03T12:00:00Z".parse().unwrap();
         let id = EntryId::new(Uuid::now_v7());
         let entry = Entry { id, body: body.into(), at, on: at.day(), follows, ..about.clone() };
-        &self.records.append(vec![entry]).unwrap();
+        self.records.append(vec![entry]).unwrap();
     }
 
     fn imported(&self, id: ImportId, kind: Kind) -> Vec<Entry> {

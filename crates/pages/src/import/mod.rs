@@ -5,7 +5,8 @@ mod questions;
 mod sheet;
 
 pub use preview::{
-    ImportPreview, PossiblePair, PossiblePairsView, RowNote, SavedChoices, import_preview, import_work, possible_pairs,
+    ImportPreview, PossiblePair, PossiblePairsView, RowNote, SavedChoices, import_preview, import_work,
+    possible_pairs,
 };
 pub use questions::{ImportAnswer, ImportQuestion};
 pub use sheet::{ColumnMenus, Menu, MenuGroup, MenuOption, SheetMenus, SheetRow};

@@ -8,7 +8,7 @@ use crate::{
     exit::Failure,
     importing,
 };
-use clinic::{ClinicRecords, KeptEntry, RecordsOptions, UndoPlan, PastImport, UndoStamp};
+use clinic::{ClinicRecords, KeptEntry, PastImport, RecordsOptions, UndoPlan, UndoStamp};
 use record::{ChildId, Day, EntryId, ImportId, Timestamp};
 use serde::Serialize;
 use std::fmt::Write as _;

@@ -1,7 +1,7 @@
 //! Bring in a file: choose it, look, confirm.
 
 mod menus;
-mod preview;
+pub mod preview;
 
 use crate::{
     app::App,

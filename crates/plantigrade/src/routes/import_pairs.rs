@@ -1,6 +1,9 @@
 //! Children of a file who may be the same child, a part at a time.
 
-use super::import::{gone, preview::{PAIRS_SHOWN, pair}};
+use super::import::{
+    gone,
+    preview::{PAIRS_SHOWN, pair},
+};
 use crate::web::{Fail, PageResult, Shared, Visitor, page, work};
 use axum::extract::{Query, State};
 use pages::{Here, PossiblePairsView};

@@ -6,7 +6,7 @@ use crate::{
     web::{Fail, PageResult, Posted, Shared, Visitor, again, page, to, work},
 };
 use axum::extract::{Path, State};
-use clinic::{KeptEntry, UndoPlan, PastImport, UndoStamp};
+use clinic::{KeptEntry, PastImport, UndoPlan, UndoStamp};
 use pages::{Frame, Here, KeptRow, PastImportRow, RequestError, UndoImportView};
 use record::{Day, ImportId, UserId};
 

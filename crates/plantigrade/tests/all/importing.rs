@@ -130,7 +130,7 @@ async fn an_import_is_undone_on_its_page_with_a_reason() {
     let token = page.form("/import/confirm")["token"].clone();
     browser.post("/import/confirm", &[("csrf", &csrf), ("token", &token)]).await;
     let archive = &clinic.app.records;
-    let [import] = &archive.imports().unwrap()[..] else { panic!("one import") };
+    let [import] = &archive.past_imports().unwrap()[..] else { panic!("one import") };
     let (path, entries) = (format!("/import/past/{}", import.id), archive.entries_count().unwrap());
     assert_eq!((import.file.as_str(), import.entries, import.children), ("visits.csv", entries, 2));
     let list = browser.get("/import/past").await;

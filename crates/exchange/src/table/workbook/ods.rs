@@ -48,7 +48,8 @@ pub(super) fn read(
                     let take = picked(&name);
                     let mut reading = SheetReading::new(budget, take);
                     reading.read(&mut xml)?;
-                    let grid = if take { Some(reading.builder.finish(heading_cells::is_group)?) } else { None };
+                    let grid =
+                        if take { Some(reading.builder.finish(heading_cells::is_group)?) } else { None };
                     sheets.push(ReadSheet { name, state, grid });
                 }
                 _ => {}

@@ -3,8 +3,9 @@
 use super::frame;
 use maud::Markup;
 use pages::{
-    ColumnMenus, Here, ImportAnswer, ImportCounts, ImportDone, ImportPreview, ImportQuestion, ImportView,
-    Menu, MenuGroup, MenuOption, PossiblePair, RowNote, SavedChoices, SheetMenus, SheetRow,
+    ColumnMenus, Frame, Here, ImportAnswer, ImportCounts, ImportDone, ImportPreview, ImportQuestion,
+    ImportView, KeptRow, Menu, MenuGroup, MenuOption, PastImportRow, PossiblePair, PossiblePairsView,
+    RowNote, SavedChoices, SheetMenus, SheetRow, UndoImportView,
 };
 
 // Views written out, one after the other.
