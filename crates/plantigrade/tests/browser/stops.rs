@@ -94,6 +94,13 @@ pub fn first_start(link: &str) -> Vec<Stop> {
 
 /// Pages of lists, of finding, registering and of the clinic.
 pub fn of_the_clinic() -> Vec<Stop> {
+    let mut stops = of_lists();
+    stops.extend(of_imports());
+    stops.extend(of_errors());
+    stops
+}
+
+fn of_lists() -> Vec<Stop> {
     vec![
         stop("day", Way::Path("/day"), "Expected"),
         stop("day-empty", Way::Path("/day?on=2030-01-06"), "Nobody is expected"),
@@ -145,6 +152,12 @@ pub fn of_the_clinic() -> Vec<Stop> {
         ),
         stop("protocol", Way::Path("/protocol"), "Protocol in force"),
         stop("forecasts", Way::Path("/forecasts"), "Heel-cord tenotomy"),
+    ]
+}
+
+/// Pages of bringing in a sheet, in the order in which a person meets them.
+fn of_imports() -> Vec<Stop> {
+    vec![
         stop("import", Way::Path("/import"), "What happens next"),
         refused("import-refused", Way::File("letter.xlsx", "Dear colleague,"), "letter.xlsx"),
         stop("import-pairs", Way::Pairs, "pairs 51 to 60 of 60"),
@@ -158,6 +171,11 @@ pub fn of_the_clinic() -> Vec<Stop> {
         stop("import-look", Way::ShowAgain, "Each answer counts for every row"),
         stop("past-imports", Way::Path("/import/past"), "clinic-sheet.csv"),
         stop("undo-import", Way::Link("/import/past", "tbody a"), "What would happen"),
+    ]
+}
+
+fn of_errors() -> Vec<Stop> {
+    vec![
         Stop {
             name: "error-not-found",
             way: Way::Path("/no-such-page"),
