@@ -127,8 +127,10 @@ async fn an_import_is_undone_on_its_page_with_a_reason() {
     let (clinic, mut browser) = Clinic::signed_in().await;
     let csrf = csrf(&mut browser).await;
     let page = upload(&mut browser, &csrf, "visits.csv", SHEET.as_bytes()).await;
-    let token = page.form("/import/confirm")["token"].clone();
-    browser.post("/import/confirm", &[("csrf", &csrf), ("token", &token)]).await;
+    let form = page.form("/import/confirm");
+    let fields: Vec<(&str, &str)> =
+        form.iter().map(|(name, value)| (name.as_str(), value.as_str())).collect();
+    browser.post("/import/confirm", &fields).await;
     let archive = &clinic.app.records;
     let [import] = &archive.past_imports().unwrap()[..] else { panic!("one import") };
     let (path, entries) = (format!("/import/past/{}", import.id), archive.entries_count().unwrap());
