@@ -165,15 +165,13 @@ impl Reader<'_> {
         remark
     }
 
-    /// Adds the question to which feet the acts of a cell belong, with the answers its own words allow.
+    /// Adds the question to which feet the acts of a cell belong, with the answers its own words allow. Where
+    /// they allow none for certain, none is offered.
     pub(super) fn ask_which_foot(&self, text: &str, mut remark: Remark) -> Remark {
         let read = self.readings(text);
-        let Ok(readings) = read.as_ref() else { return remark };
+        let readings = read.as_ref().as_deref().unwrap_or_default();
         let mut choices: Vec<String> = readings.iter().flat_map(|parts| answers_for(parts)).collect();
         choices.dedup();
-        if choices.is_empty() {
-            return remark;
-        }
         let topic = QuestionTopic::DoneWord(fold_word(text));
         let question = format!("“{text}” leaves open which foot each thing was done to. What does it mean?");
         let mut question = FileQuestion::new(&topic, question);
@@ -206,8 +204,11 @@ fn first_foot(heading: &str) -> Option<Side> {
 }
 
 /// The plain words for what parts of a cell may mean: what names no foot done to each foot, or to the one
-/// foot that the others name.
+/// foot that the others name. None where a foot belongs to no act for certain: the answer would leave it out.
 fn answers_for(parts: &[SaidPart]) -> Vec<String> {
+    if parts.iter().any(SaidPart::is_bare) {
+        return Vec::new();
+    }
     let named: Vec<Side> = Side::BOTH
         .into_iter()
         .filter(|&side| {

@@ -1,6 +1,7 @@
 //! What was done, read from a cell in any of the languages of the word lists. A cell is believed only when
 //! every word of it is known; a word that denies, plans or doubts makes the whole cell unknown.
 
+mod pairs;
 mod phrases;
 mod said;
 mod segments;
@@ -16,7 +17,7 @@ use phrases::phrase;
 use record::{CastMaterial, ProblemKind, Procedure, Regime, RemovalReason};
 pub(crate) use said::{Act, CastSaid, NotUnderstood, SaidPart, SaidParts};
 use segments::{Segment, segments};
-use spoken::{CapitalE, DoubtfulFoot, Token, between_marks, has_capital_e, is_marked, tokens};
+use spoken::{CapitalE, Token, between_marks, has_capital_e, is_marked, tokens};
 use std::collections::BTreeMap;
 use tenotomy::TendonWords;
 
@@ -54,7 +55,7 @@ fn parts(text: &str, sides: &CellSides, e: CapitalE) -> Result<SaidParts, NotUnd
     if let Some(act) = known(&fold(text)).filter(|_| !several) {
         return Ok(vec![SaidPart { acts: vec![act], ..SaidPart::default() }]);
     }
-    let tokens = tokens(text, sides, e).map_err(|DoubtfulFoot(word)| NotUnderstood::Foot(word))?;
+    let tokens = tokens(text, sides, e)?;
     if let Some(part) = one_phrase(&tokens).filter(|_| !several) {
         return Ok(vec![part]);
     }
