@@ -595,7 +595,10 @@ fn settled_sides(table: &Table, map: &ColumnMap, layout: &Layout) -> (SideLetter
         |column: &crate::Column| column.side.is_some().then(|| sides::letters_in(&column.header));
     seen.extend(map.columns.iter().filter_map(of_heading).flatten());
     let mut used: Vec<char> = Vec::new();
-    for &(_, column) in layout.sittings.iter().flat_map(|sitting| &sitting.done) {
+    let done = layout.sittings.iter().flat_map(|sitting| &sitting.done).map(|&(_, column)| column);
+    let foot = layout.sittings.iter().flat_map(|sitting| &sitting.foot);
+    let totals = foot.filter(|(_, meaning, _)| meaning.is_sum()).map(|&(_, _, column)| column);
+    for column in done.chain(totals) {
         used.extend(table.rows().flat_map(|row| sides::letters_in(table.cell(row, column).trimmed())));
         used.sort_unstable();
         used.dedup();

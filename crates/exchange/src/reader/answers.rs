@@ -4,6 +4,7 @@ use super::{Reader, Sitting};
 use crate::{
     FileQuestion, Meaning, Remark,
     questions::{QuestionTopic, fold_word},
+    sided_scores::SidedScores,
     sides,
     text::{fold, tokens},
     values,
@@ -185,12 +186,25 @@ impl Reader<'_> {
         remark
     }
 
-    /// The part of a cell of two scores that is of a foot.
+    /// The part of a cell that is the score of a foot, where the cell names the foot of each score or holds
+    /// two; empty where it has none of this foot.
     pub(super) fn score_of_foot(&self, sitting: &Sitting<'_>, at: usize, side: Side) -> Option<&str> {
+        let text = self.text(sitting.row, Some(at));
+        if let Some(scores) = self.sided_scores(at, text) {
+            // A foot that the row does not name contradicts it.
+            let named = |side: Side| sitting.named.is_empty() || sitting.named.contains(&side);
+            let agree = Side::BOTH.into_iter().all(|side| scores.of(side).is_empty() || named(side));
+            return agree.then(|| scores.of(side));
+        }
         let Some(ScorePair::Feet(first)) = self.pairs.get(&at) else { return None };
-        let (one, other) = self.text(sitting.row, Some(at)).split_once('/')?;
+        let (one, other) = text.split_once('/')?;
         let part = if side == *first { one.trim() } else { other.trim() };
         Some(if values::is_nothing(part) { "" } else { part })
+    }
+
+    fn sided_scores<'t>(&self, at: usize, text: &'t str) -> Option<SidedScores<'t>> {
+        self.map.columns.get(at)?.meaning.filter(|meaning| meaning.is_sum())?;
+        SidedScores::read(text, &self.cell_sides)
     }
 }
 
