@@ -10,7 +10,7 @@ pub(crate) mod tenotomy;
 
 use crate::{
     lists::{DONE_LISTS, SIDE_LISTS, WordSet},
-    sides::CellSides,
+    sides::{CellSides, named_within},
     text::fold,
 };
 use phrases::phrase;
@@ -253,7 +253,8 @@ pub(crate) fn without_pieces(text: &str, says_nothing: &dyn Fn(&str) -> bool) ->
     (!left.is_empty() && left.len() < pieces.len()).then(|| left.join(", "))
 }
 
-/// The only piece between marks that is not understood, folded, where something was done by the others.
+/// The only piece between marks that is not understood, folded, where something was done by the others. None
+/// where it names a foot, which the rest of the cell would lose: "tenotomy R/L planned".
 pub(crate) fn piece_in_doubt(text: &str, sides: &CellSides) -> Option<String> {
     let mut found = None;
     let pieces = between_marks(text);
@@ -266,7 +267,8 @@ pub(crate) fn piece_in_doubt(text: &str, sides: &CellSides) -> Option<String> {
             Err(_) => return None,
         }
     }
-    found.filter(|piece| pieces.len() > 1 && !piece.is_empty())
+    let footless = |piece: &String| named_within(piece) == (false, false);
+    found.filter(|piece| pieces.len() > 1 && !piece.is_empty() && footless(piece))
 }
 
 /// Whether a text has a word for a cast, a tenotomy or a brace.

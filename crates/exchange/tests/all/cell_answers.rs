@@ -53,6 +53,18 @@ fn no_answer_names_fewer_feet_than_the_cell() {
     }
 }
 
+/// Without the piece, the cell would be a tenotomy of the right foot alone.
+#[test]
+fn a_piece_that_names_a_foot_is_not_offered_as_saying_nothing() {
+    for words in ["tenotomy R/L planned", "tenotomy R/L xyz", "tenotomy R / L 3"] {
+        let plan =
+            import(&format!("Hosp No,Name,Date,Total R,Total L,Done\n1,Ole By,2024-03-13,4,3,{words}\n"));
+        assert_eq!(without_scores(&plan), ["note 2024-03-13"], "{words}");
+        let ids: Vec<&str> = plan.report.questions.iter().map(|question| question.id.as_str()).collect();
+        assert_eq!(ids, [format!("done: {}", words.to_lowercase())]);
+    }
+}
+
 #[test]
 fn a_piece_that_says_nothing_of_what_was_done_is_one_question() {
     let text = "Hosp No,Name,Date,Side,Total,Done\n1,Ole By,2024-03-13,R,4,\"cast 1, no tenotomy yet\"\n1,Ole By,2024-03-20,R,4,\"cast 2, no tenotomy yet\"\n";
