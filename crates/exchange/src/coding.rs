@@ -3,6 +3,7 @@
 
 use crate::{
     Meaning,
+    sides::named_within,
     values::{self, Read},
 };
 
@@ -87,8 +88,12 @@ fn halved(meaning: Option<Meaning>, least: i32, text: &str) -> Option<String> {
     }
 }
 
-/// The number at the beginning of "0,5 - moderado"; its words must hold no other number.
+/// The number at the beginning of "0,5 - moderado"; its words must hold no other number, and no word for a
+/// foot, which would be lost.
 pub(crate) fn leading_number(text: &str) -> Option<String> {
+    if named_within(text) != (false, false) {
+        return None;
+    }
     let text = crate::text::latin_digits(text);
     let end = text.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',')))?;
     let (number, rest) = text.split_at_checked(end)?;
@@ -128,6 +133,7 @@ mod tests {
         assert_eq!(leading_number("0.5"), None);
         assert_eq!(leading_number("1 of 2"), None);
         assert_eq!(leading_number("2nd"), None);
+        assert_eq!(leading_number("4.5 (R)"), None);
     }
 
     #[test]

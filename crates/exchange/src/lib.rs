@@ -37,6 +37,7 @@ mod profile;
 mod questions;
 mod reader;
 mod report;
+mod sided_scores;
 mod sides;
 mod table;
 mod text;

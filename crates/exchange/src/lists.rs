@@ -226,6 +226,8 @@ pub(crate) struct DoneLists {
     pub(crate) number_word: WordSet,
     /// After a number: how long ago, or for how long.
     pub(crate) duration: WordSet,
+    /// The visit before this one.
+    pub(crate) last_visit: WordSet,
     pub(crate) around_cast_number: WordSet,
     pub(crate) ordinal: OrdinalWords,
     pub(crate) material: MaterialWords,

@@ -232,6 +232,12 @@ impl Meaning {
             )
     }
 
+    /// Whether a column holds a sum of signs or items of one foot.
+    #[must_use]
+    pub(crate) const fn is_sum(self) -> bool {
+        matches!(self, Self::Total | Self::Midfoot | Self::Hindfoot | Self::DimeglioTotal)
+    }
+
     /// Whether it is measured or scored on one foot.
     #[must_use]
     pub const fn is_measured(self) -> bool {

@@ -1,8 +1,9 @@
 //! What kind of thing the cells of a column are.
 
 use crate::{
-    Meaning,
+    Meaning, coding,
     dates::{self, DateCell},
+    sided_scores::SidedScores,
     sides::{self, SideCell},
     table::{CellKind, Table},
     values::{self, Read},
@@ -66,7 +67,8 @@ fn profile(table: &Table, rows: &[usize], column: usize, most: usize) -> Profile
             out.above_one += usize::from(value > 1.0);
             out.small += usize::from((0.0..=20.0).contains(&value));
         } else {
-            out.numbers += usize::from(crate::coding::leading_number(text).is_some());
+            let worded = coding::leading_number(text).is_some() || SidedScores::is_written(text);
+            out.numbers += usize::from(worded);
         }
         out.sides += usize::from(sides::read(text) != SideCell::Unknown);
         out.done += usize::from(done::is_known(text));

@@ -3,6 +3,7 @@
 mod acts;
 mod answers;
 mod declared;
+mod earlier;
 mod entire;
 mod events;
 mod foot;
@@ -101,6 +102,8 @@ pub(crate) struct Reader<'a> {
     pairs: BTreeMap<usize, answers::ScorePair>,
     /// Columns of remarks in which treatments are written down.
     treated_in_remarks: BTreeSet<usize>,
+    /// Rows on whose day a remark of another row names a treatment, with the rows and columns of the remarks.
+    mentioned_elsewhere: BTreeMap<usize, BTreeSet<(usize, usize)>>,
     family_first: bool,
     sexes: Vec<char>,
     width: usize,
@@ -132,6 +135,7 @@ impl<'a> Reader<'a> {
             points,
             pairs: BTreeMap::new(),
             treated_in_remarks: BTreeSet::new(),
+            mentioned_elsewhere: BTreeMap::new(),
             family_first,
             sexes,
             layout,
@@ -143,6 +147,7 @@ impl<'a> Reader<'a> {
         reader.pairs =
             totals.filter_map(|column| Some((column.index, reader.score_pair(column.index)?))).collect();
         reader.treated_in_remarks = reader.remarks_with_acts();
+        reader.mentioned_elsewhere = reader.mentioned_in_other_rows();
         reader.states = reader.states();
         reader.untreated = reader.always_zero();
         reader
@@ -237,6 +242,7 @@ impl<'a> Reader<'a> {
         self.tenotomies_in_words(row, &mut out);
         self.dates_in_words(row, &mut out);
         self.acts_in_words(row, &mut out);
+        self.acts_named_in_other_rows(row, &mut out);
         self.doubts(row, &mut out);
         Ok(out)
     }
@@ -589,7 +595,10 @@ fn settled_sides(table: &Table, map: &ColumnMap, layout: &Layout) -> (SideLetter
         |column: &crate::Column| column.side.is_some().then(|| sides::letters_in(&column.header));
     seen.extend(map.columns.iter().filter_map(of_heading).flatten());
     let mut used: Vec<char> = Vec::new();
-    for &(_, column) in layout.sittings.iter().flat_map(|sitting| &sitting.done) {
+    let done = layout.sittings.iter().flat_map(|sitting| &sitting.done).map(|&(_, column)| column);
+    let foot = layout.sittings.iter().flat_map(|sitting| &sitting.foot);
+    let totals = foot.filter(|(_, meaning, _)| meaning.is_sum()).map(|&(_, _, column)| column);
+    for column in done.chain(totals) {
         used.extend(table.rows().flat_map(|row| sides::letters_in(table.cell(row, column).trimmed())));
         used.sort_unstable();
         used.dedup();

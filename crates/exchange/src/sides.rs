@@ -31,6 +31,8 @@ const LETTERS: &[(char, Side, &[&str])] = &[
     ('e', Side::Left, &["pt"]),
     ('g', Side::Left, &["fr"]),
     ('s', Side::Left, &["it"]),
+    ('п', Side::Right, &["ru"]),
+    ('л', Side::Left, &["ru"]),
 ];
 
 /// A word of a heading that can mean a side.
@@ -98,10 +100,14 @@ impl SideLetters {
         let has = |letter: char| seen.contains(&letter);
         let romance = ['d', 'i', 'e', 'g', 's'].into_iter().any(has);
         let germanic = has('r') || has('l');
-        if romance && germanic {
+        if (romance && germanic) || ((romance || germanic) && (has('п') || has('л'))) {
             return Self(Vec::new());
         }
         let mut known = Vec::new();
+        // One of the two alone may stand for another word.
+        if has('п') && has('л') {
+            known.extend([('п', Side::Right), ('л', Side::Left)]);
+        }
         if has('r') {
             known.push(('r', Side::Right));
         }
@@ -196,7 +202,8 @@ impl CellSides {
         if let Some(side) = self.letters.side(letter) {
             return WordSide::Feet(side.into());
         }
-        let other_alphabet = ['d', 'i', 'e', 'g', 's'].into_iter().any(|c| self.letters.side(c).is_some());
+        let other_alphabet =
+            ['d', 'i', 'e', 'g', 's', 'п'].into_iter().any(|c| self.letters.side(c).is_some());
         match letter {
             'r' if !other_alphabet => WordSide::Feet(Sides::Right),
             'l' if !other_alphabet => WordSide::Feet(Sides::Left),
@@ -242,7 +249,7 @@ pub(crate) fn of_either_letter(word: &str) -> Option<Side> {
 pub(crate) fn letters_in(text: &str) -> Vec<char> {
     let single = |word: &str| {
         let mut chars = word.chars();
-        chars.next().filter(|_| chars.next().is_none()).map(|c| c.to_ascii_lowercase())
+        chars.next().filter(|_| chars.next().is_none()).and_then(|c| c.to_lowercase().next())
     };
     let words = text.split(|c: char| !c.is_alphanumeric());
     let letters = words.filter(|word| *word != "e").filter_map(single);

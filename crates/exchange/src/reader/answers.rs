@@ -4,6 +4,7 @@ use super::{Reader, Sitting};
 use crate::{
     FileQuestion, Meaning, Remark,
     questions::{QuestionTopic, fold_word},
+    sided_scores::SidedScores,
     sides,
     text::{fold, tokens},
     values,
@@ -165,15 +166,13 @@ impl Reader<'_> {
         remark
     }
 
-    /// Adds the question to which feet the acts of a cell belong, with the answers its own words allow.
+    /// Adds the question to which feet the acts of a cell belong, with the answers its own words allow. Where
+    /// they allow none for certain, none is offered.
     pub(super) fn ask_which_foot(&self, text: &str, mut remark: Remark) -> Remark {
         let read = self.readings(text);
-        let Ok(readings) = read.as_ref() else { return remark };
+        let readings = read.as_ref().as_deref().unwrap_or_default();
         let mut choices: Vec<String> = readings.iter().flat_map(|parts| answers_for(parts)).collect();
         choices.dedup();
-        if choices.is_empty() {
-            return remark;
-        }
         let topic = QuestionTopic::DoneWord(fold_word(text));
         let question = format!("“{text}” leaves open which foot each thing was done to. What does it mean?");
         let mut question = FileQuestion::new(&topic, question);
@@ -187,12 +186,25 @@ impl Reader<'_> {
         remark
     }
 
-    /// The part of a cell of two scores that is of a foot.
+    /// The part of a cell that is the score of a foot, where the cell names the foot of each score or holds
+    /// two; empty where it has none of this foot.
     pub(super) fn score_of_foot(&self, sitting: &Sitting<'_>, at: usize, side: Side) -> Option<&str> {
+        let text = self.text(sitting.row, Some(at));
+        if let Some(scores) = self.sided_scores(at, text) {
+            // A foot that the row does not name contradicts it.
+            let named = |side: Side| sitting.named.is_empty() || sitting.named.contains(&side);
+            let agree = Side::BOTH.into_iter().all(|side| scores.of(side).is_empty() || named(side));
+            return agree.then(|| scores.of(side));
+        }
         let Some(ScorePair::Feet(first)) = self.pairs.get(&at) else { return None };
-        let (one, other) = self.text(sitting.row, Some(at)).split_once('/')?;
+        let (one, other) = text.split_once('/')?;
         let part = if side == *first { one.trim() } else { other.trim() };
         Some(if values::is_nothing(part) { "" } else { part })
+    }
+
+    fn sided_scores<'t>(&self, at: usize, text: &'t str) -> Option<SidedScores<'t>> {
+        self.map.columns.get(at)?.meaning.filter(|meaning| meaning.is_sum())?;
+        SidedScores::read(text, &self.cell_sides)
     }
 }
 
@@ -206,8 +218,11 @@ fn first_foot(heading: &str) -> Option<Side> {
 }
 
 /// The plain words for what parts of a cell may mean: what names no foot done to each foot, or to the one
-/// foot that the others name.
+/// foot that the others name. None where a foot belongs to no act for certain: the answer would leave it out.
 fn answers_for(parts: &[SaidPart]) -> Vec<String> {
+    if parts.iter().any(SaidPart::is_bare) {
+        return Vec::new();
+    }
     let named: Vec<Side> = Side::BOTH
         .into_iter()
         .filter(|&side| {

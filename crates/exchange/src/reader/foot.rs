@@ -88,9 +88,7 @@ impl Reader<'_> {
                 continue;
             }
             match meaning {
-                Meaning::Total | Meaning::Midfoot | Meaning::Hindfoot | Meaning::DimeglioTotal => {
-                    totals.push((meaning, at, part))
-                }
+                meaning if meaning.is_sum() => totals.push((meaning, at, part)),
                 _ => {
                     let read = self.value(sitting.row, meaning, at, &mut foot, out);
                     refused.extend(read.err().map(|refusal| *refusal));

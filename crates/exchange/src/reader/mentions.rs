@@ -165,7 +165,7 @@ fn is_treatment(act: &Act) -> bool {
 }
 
 /// Whether an event is a treatment.
-fn is_treated(event: &Event) -> bool {
+pub(super) fn is_treated(event: &Event) -> bool {
     match event {
         Event::Brace(_) => true,
         Event::Body(body) => {
@@ -178,7 +178,7 @@ fn is_treated(event: &Event) -> bool {
 }
 
 /// The foot of a tenotomy done or booked.
-fn cut_in(event: &Event) -> Option<Side> {
+pub(super) fn cut_in(event: &Event) -> Option<Side> {
     match event {
         Event::Body(Body::TenotomyDone(done)) => Some(done.side),
         Event::Body(Body::TenotomyBooked(booked)) => Some(booked.side),
@@ -192,7 +192,7 @@ fn told_of_tenotomy(text: &str, cut: &[Side]) -> bool {
 }
 
 /// Whether the tenotomies that the row brings are those the words name.
-fn is_told(text: &str, cut: &[Side]) -> bool {
+pub(super) fn is_told(text: &str, cut: &[Side]) -> bool {
     let (right, left) = named_within(text);
     !cut.is_empty() && (!right || cut.contains(&Side::Right)) && (!left || cut.contains(&Side::Left))
 }

@@ -96,6 +96,7 @@ fn done_choices() -> Vec<AnswerChoice> {
         "review",
         "missed",
         "relapse",
+        "relapse and cast",
         "discharged",
     ];
     let note = AnswerChoice::new("note", "nothing that was done: keep the words as a note");

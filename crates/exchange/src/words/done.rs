@@ -1,6 +1,7 @@
 //! What was done, read from a cell in any of the languages of the word lists. A cell is believed only when
 //! every word of it is known; a word that denies, plans or doubts makes the whole cell unknown.
 
+mod pairs;
 mod phrases;
 mod said;
 mod segments;
@@ -9,14 +10,14 @@ pub(crate) mod tenotomy;
 
 use crate::{
     lists::{DONE_LISTS, SIDE_LISTS, WordSet},
-    sides::CellSides,
+    sides::{CellSides, named_within},
     text::fold,
 };
 use phrases::phrase;
 use record::{CastMaterial, ProblemKind, Procedure, Regime, RemovalReason};
 pub(crate) use said::{Act, CastSaid, NotUnderstood, SaidPart, SaidParts};
 use segments::{Segment, segments};
-use spoken::{CapitalE, DoubtfulFoot, Token, between_marks, has_capital_e, is_marked, tokens};
+use spoken::{CapitalE, Token, between_marks, has_capital_e, is_marked, tokens};
 use std::collections::BTreeMap;
 use tenotomy::TendonWords;
 
@@ -54,7 +55,7 @@ fn parts(text: &str, sides: &CellSides, e: CapitalE) -> Result<SaidParts, NotUnd
     if let Some(act) = known(&fold(text)).filter(|_| !several) {
         return Ok(vec![SaidPart { acts: vec![act], ..SaidPart::default() }]);
     }
-    let tokens = tokens(text, sides, e).map_err(|DoubtfulFoot(word)| NotUnderstood::Foot(word))?;
+    let tokens = tokens(text, sides, e)?;
     if let Some(part) = one_phrase(&tokens).filter(|_| !several) {
         return Ok(vec![part]);
     }
@@ -252,7 +253,8 @@ pub(crate) fn without_pieces(text: &str, says_nothing: &dyn Fn(&str) -> bool) ->
     (!left.is_empty() && left.len() < pieces.len()).then(|| left.join(", "))
 }
 
-/// The only piece between marks that is not understood, folded, where something was done by the others.
+/// The only piece between marks that is not understood, folded, where something was done by the others. None
+/// where it names a foot, which the rest of the cell would lose: "tenotomy R/L planned".
 pub(crate) fn piece_in_doubt(text: &str, sides: &CellSides) -> Option<String> {
     let mut found = None;
     let pieces = between_marks(text);
@@ -265,7 +267,8 @@ pub(crate) fn piece_in_doubt(text: &str, sides: &CellSides) -> Option<String> {
             Err(_) => return None,
         }
     }
-    found.filter(|piece| pieces.len() > 1 && !piece.is_empty())
+    let footless = |piece: &String| named_within(piece) == (false, false);
+    found.filter(|piece| pieces.len() > 1 && !piece.is_empty() && footless(piece))
 }
 
 /// Whether a text has a word for a cast, a tenotomy or a brace.

@@ -42,6 +42,29 @@ fn which_foot_each_act_of_a_cell_is_of() {
     assert_eq!(without_scores(&right).len(), 4);
 }
 
+/// Where a foot may belong to more than one act, no answer leaves it out of one.
+#[test]
+fn no_answer_names_fewer_feet_than_the_cell() {
+    for words in ["tenotomy R, L, cast R, L", "tenotomy R / L cast", "cast R, L, tenotomy"] {
+        let text = format!("Hosp No,Name,Date,Total R,Total L,Done\n1,Ole By,2024-03-13,4,3,\"{words}\"\n");
+        let asked = question(&import(&text), &format!("done: {}", words.to_lowercase()));
+        let keys: Vec<&str> = asked.choices.iter().map(|choice| choice.key.as_str()).collect();
+        assert_eq!(keys, ["note"], "{words}");
+    }
+}
+
+/// Without the piece, the cell would be a tenotomy of the right foot alone.
+#[test]
+fn a_piece_that_names_a_foot_is_not_offered_as_saying_nothing() {
+    for words in ["tenotomy R/L planned", "tenotomy R/L xyz", "tenotomy R / L 3"] {
+        let plan =
+            import(&format!("Hosp No,Name,Date,Total R,Total L,Done\n1,Ole By,2024-03-13,4,3,{words}\n"));
+        assert_eq!(without_scores(&plan), ["note 2024-03-13"], "{words}");
+        let ids: Vec<&str> = plan.report.questions.iter().map(|question| question.id.as_str()).collect();
+        assert_eq!(ids, [format!("done: {}", words.to_lowercase())]);
+    }
+}
+
 #[test]
 fn a_piece_that_says_nothing_of_what_was_done_is_one_question() {
     let text = "Hosp No,Name,Date,Side,Total,Done\n1,Ole By,2024-03-13,R,4,\"cast 1, no tenotomy yet\"\n1,Ole By,2024-03-20,R,4,\"cast 2, no tenotomy yet\"\n";

@@ -1,6 +1,6 @@
 //! Scores as written: halves, gaps, totals that disagree.
 
-use crate::common::{bodies, import, of_row, row_report};
+use crate::common::{bodies, import, of_row, row_report, told};
 use exchange::{Disposition, Plan};
 use record::{Assessment, Body, Halves};
 use rstest::rstest;
@@ -108,4 +108,24 @@ fn movement_and_length_are_whole_numbers_or_kept_as_words() {
     );
     assert_eq!(of_row(&plan, 3), Some((Disposition::Question, "unreadable-value")));
     assert_eq!(of_row(&plan, 4), Some((Disposition::Refused, "impossible-value")));
+}
+
+/// The cell names the foot of each score.
+#[test]
+fn a_score_with_its_foot_in_the_cell() {
+    let plan = import(
+        "Hosp No,Name,Date,Total\n1,Ole By,2024-03-13,R 4.5 L 3\n1,Ole By,2024-03-20,4.5 (R)\n1,Ole By,2024-03-27,L3\n",
+    );
+    let expected = [
+        "right assessment 2024-03-13",
+        "left assessment 2024-03-13",
+        "right assessment 2024-03-20",
+        "left assessment 2024-03-27",
+    ];
+    assert_eq!(told(&plan), expected);
+    assert!(plan.report.questions.is_empty(), "{:?}", plan.report.questions);
+    // The row is about the other foot.
+    let plan = import("Hosp No,Name,Date,Side,Total\n1,Ole By,2024-03-13,L,4.5 (R)\n");
+    assert!(told(&plan).is_empty(), "{:?}", told(&plan));
+    assert_eq!(of_row(&plan, 2), Some((Disposition::Refused, "impossible-score")));
 }

@@ -85,6 +85,19 @@ fn letters_of_a_language_are_settled_by_their_pair(
     assert_eq!(told(&plan), ["right assessment 2024-03-13"], "{heading}");
 }
 
+/// One of the Russian letters alone may stand for another word, and is asked about.
+#[test]
+fn russian_letters_are_settled_by_their_pair() {
+    let heading = "№ карты,ФИО,Дата,Стопа,Балл Пирани";
+    let plan = import(&rows(heading, &["П", "Л", "п+л"]));
+    assert_eq!(told(&plan)[..2], ["right assessment 2024-03-13", "left assessment 2024-03-14"]);
+    assert_eq!(told(&plan).len(), 4, "{:?}", told(&plan));
+    let plan = import(&rows(heading, &["П"]));
+    assert_eq!(of_row(&plan, 2), Some((Disposition::Refused, "unknown-side")));
+    let asked: Vec<&str> = plan.report.questions.iter().map(|question| question.id.as_str()).collect();
+    assert_eq!(asked, ["side: п"]);
+}
+
 #[test]
 fn two_alphabets_of_sides_in_one_file_are_both_refused() {
     let plan = import(&rows("Historia,Nombre,Fecha,Lado,Puntaje", &["D", "L", "R", "derecho"]));

@@ -101,7 +101,19 @@ fn is_no_tenotomy(#[case] words: &str, #[case] expected: &[&str]) {
 #[case("R & L tenotomy", &["right tenotomy_done", "right cast_applied", "left tenotomy_done", "left cast_applied"])]
 #[case("R/L tenotomy", &["right tenotomy_done", "right cast_applied", "left tenotomy_done", "left cast_applied"])]
 #[case("tenotomy R, L", &["right tenotomy_done", "right cast_applied", "left tenotomy_done", "left cast_applied"])]
+#[case("ténotomie D+G, plâtre D+G", &["right tenotomy_done", "right cast_applied", "left tenotomy_done", "left cast_applied"])]
+#[case("ténotomie D+G + plâtre D+G", &["right tenotomy_done", "right cast_applied", "left tenotomy_done", "left cast_applied"])]
+#[case("tenotomía D & G, cast D/G", &["right tenotomy_done", "right cast_applied", "left tenotomy_done", "left cast_applied"])]
+#[case("tenotomia D/E, gesso D/E", &["right tenotomy_done", "right cast_applied", "left tenotomy_done", "left cast_applied"])]
+#[case("Tenotomie re+li, Gips re+li", &["right tenotomy_done", "right cast_applied", "left tenotomy_done", "left cast_applied"])]
+#[case("R&L tenotomy, R&L cast", &["right tenotomy_done", "right cast_applied", "left tenotomy_done", "left cast_applied"])]
+#[case("L+R tenotomy and cast L+R", &["right tenotomy_done", "right cast_applied", "left tenotomy_done", "left cast_applied"])]
+#[case("tenotomy R and L, cast R and L", &["right tenotomy_done", "right cast_applied", "left tenotomy_done", "left cast_applied"])]
+#[case("tenotomy R + L", &["right tenotomy_done", "right cast_applied", "left tenotomy_done", "left cast_applied"])]
 // Which foot is in doubt: asked, nothing taken.
+#[case("tenotomy R / L cast", &["note"])]
+#[case("tenotomy R and L cast", &["note"])]
+#[case("tenotomy R, L, cast R, L", &["note"])]
 #[case("cast R, L, tenotomy", &["note"])]
 #[case("R tenotomy, L cast, TA", &["note"])]
 #[case("R cast, L cast, tenotomy", &["note"])]
@@ -165,6 +177,35 @@ fn a_remark_about_the_tenotomy_that_the_row_brings_is_not_asked_about() {
     assert_eq!(row("tenotomy went well"), None);
     assert_eq!(row("right tenotomy went well"), None);
     assert_eq!(row("left tenotomy last month"), Some((Disposition::Question, "tenotomy-in-words")));
+}
+
+/// The row of the day that a later remark names is asked about too, for its foot alone.
+#[rstest]
+#[case("TA 20/3/24. skin ok", Some((Disposition::Question, "tenotomy-in-words")), None)]
+#[case("TA done at last visit", None, Some((Disposition::Question, "tenotomy-in-words")))]
+#[case("left TA 20/3/24", None, None)]
+#[case("no tenotomy 20/3/24", None, None)]
+#[case("skin ok", None, None)]
+fn a_remark_about_an_earlier_day_names_the_row_of_that_day(
+    #[case] remark: &str,
+    #[case] of_day: Option<(Disposition, &str)>,
+    #[case] of_last: Option<(Disposition, &str)>,
+) {
+    let plan = import(&format!(
+        "ID,Name,Date,Side,Total,Done,Notes\n1,Ole By,13/3/24,R,4,POP 1,\n1,Ole By,20/3/24,R,3,POP 2,\n1,Ole By,20/3/24,L,3,POP 2,\n2,Bo Vint,20/3/24,R,3,POP 2,\n1,Ole By,27/3/24,R,3,POP 3,\n1,Ole By,3/4/24,R,3,POP 4,{remark}\n"
+    ));
+    assert!(!told(&plan).iter().any(|told| told.contains("tenotomy")), "{remark}");
+    assert_eq!((of_row(&plan, 3), of_row(&plan, 6)), (of_day, of_last), "{remark}");
+    let of_left = remark.starts_with("left").then_some((Disposition::Question, "tenotomy-in-words"));
+    assert_eq!([2, 4, 5].map(|row| of_row(&plan, row)), [None, of_left, None], "{remark}");
+}
+
+#[test]
+fn a_row_that_brings_what_a_later_remark_names_is_not_asked_about() {
+    let plan = import(
+        "ID,Name,Date,Side,Total,Done,Notes\n1,Ole By,20/3/24,R,3,tenotomy,\n1,Ole By,27/3/24,R,3,POP 3,TA 20/3/24\n",
+    );
+    assert_eq!(of_row(&plan, 2), None);
 }
 
 #[test]

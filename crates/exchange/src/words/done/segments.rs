@@ -1,6 +1,11 @@
 //! The words of a cell, sorted into the things it names.
 
-use super::{said::NotUnderstood, spoken::Token};
+use super::{
+    phrases::phrase,
+    said::{Act, NotUnderstood},
+    spoken::Token,
+    words_of,
+};
 use crate::lists::DONE_LISTS;
 
 /// At most so many things are read from one cell.
@@ -63,21 +68,29 @@ fn at_and(segment: Vec<Token>) -> Vec<Vec<Token>> {
             out.extend_last(token);
             continue;
         }
-        let mut after = rest.as_slice().iter().take_while(|token| **token != Token::And);
-        let done_before = out.last().is_some_and(|last| last.iter().any(is_act));
-        if done_before && after.any(is_act) {
+        let after = rest.as_slice().split(|token| *token == Token::And).next().unwrap_or_default();
+        if out.last().is_some_and(|last| says_act(last)) && says_act(after) {
             out.push(Vec::new());
         }
     }
     out
 }
 
+/// Whether tokens name something done to a foot, or a relapse.
+fn says_act(tokens: &[Token]) -> bool {
+    tokens.iter().any(is_act) || phrase(&words_of(tokens).join(" ")) == Some(&Act::Relapse)
+}
+
 /// Whether a token names something done to a foot.
 fn is_act(token: &Token) -> bool {
-    let Token::Word(word) = token else { return false };
+    matches!(token, Token::Word(word) if is_act_word(word))
+}
+
+/// Whether a folded word names something done to a foot.
+pub(super) fn is_act_word(word: &str) -> bool {
     let lists = &*DONE_LISTS;
     [&lists.cast, &lists.tenotomy, &lists.review].iter().any(|list| list.has(word))
-        || matches!(word.as_str(), "ta" | "tal" | "قطع" | "بضع")
+        || matches!(word, "ta" | "tal" | "قطع" | "بضع")
 }
 
 /// "left tenotomy right cast" is two things, since each has its foot before it; "tenotomy R cast L" has it

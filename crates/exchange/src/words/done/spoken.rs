@@ -1,5 +1,6 @@
 //! The words of a cell that says what was done, cut where it parts one thing from another.
 
+use super::{pairs::are_both_feet, said::NotUnderstood, segments::is_act_word};
 use crate::{
     lists::DONE_LISTS,
     sides::{CellSides, WordSide},
@@ -27,10 +28,6 @@ pub(super) enum Token {
     /// A dash between blanks: a mark, or a colon after a foot.
     Dash,
 }
-
-/// What cannot be cut, with the word.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct DoubtfulFoot(pub(super) String);
 
 /// A word as written.
 struct Written {
@@ -60,31 +57,80 @@ pub(super) fn has_capital_e(text: &str) -> bool {
 }
 
 /// The tokens of a cell.
-pub(super) fn tokens(text: &str, sides: &CellSides, e: CapitalE) -> Result<Vec<Token>, DoubtfulFoot> {
-    let pieces = pieces(&spelled_out(text));
+pub(super) fn tokens(text: &str, sides: &CellSides, e: CapitalE) -> Result<Vec<Token>, NotUnderstood> {
     let loud = !text.chars().any(char::is_lowercase);
-    let is_word = |at: Option<usize>| matches!(at.and_then(|at| pieces.get(at)), Some(Piece::Word(_)));
-    let mut out = Vec::with_capacity(pieces.len());
-    for (at, piece) in pieces.iter().enumerate() {
-        let word = match piece {
-            Piece::Sign(sign) => {
-                out.push(sign.clone());
-                continue;
+    let cell = CellPieces { pieces: pieces(&spelled_out(text)), capital_e_joins: loud && e == CapitalE::And };
+    let mut out = Vec::with_capacity(cell.pieces.len());
+    let mut at = 0;
+    while let Some(piece) = cell.pieces.get(at) {
+        if cell.is_pair(at, sides) {
+            if cell.says_something(at, false) && cell.says_something(at + 2, true) {
+                return Err(NotUnderstood::WhichFoot);
             }
-            Piece::Word(word) => word,
-        };
-        let between = is_word(at.checked_sub(1)) && is_word(Some(at + 1));
-        let small_e = between && word.folded == "e" && (!word.capital || (loud && e == CapitalE::And));
-        if small_e || DONE_LISTS.tendon.and.has(&word.folded) {
-            out.push(Token::And);
+            out.push(Token::Feet(Sides::Both));
+            at += 3;
             continue;
         }
-        out.push(token(word, sides)?);
+        out.push(match piece {
+            Piece::Sign(sign) => sign.clone(),
+            Piece::Word(_) if cell.is_and(at) => Token::And,
+            Piece::Word(word) => token(word, sides)?,
+        });
+        at += 1;
     }
     Ok(out)
 }
 
-fn token(word: &Written, sides: &CellSides) -> Result<Token, DoubtfulFoot> {
+/// The words and marks of a cell, and whether a capital E between two words is "and".
+struct CellPieces {
+    pieces: Vec<Piece>,
+    capital_e_joins: bool,
+}
+
+impl CellPieces {
+    fn word(&self, at: usize) -> Option<&Written> {
+        match self.pieces.get(at)? {
+            Piece::Word(word) => Some(word),
+            Piece::Sign(_) => None,
+        }
+    }
+
+    fn is_and(&self, at: usize) -> bool {
+        let Some(word) = self.word(at) else { return false };
+        let between = at.checked_sub(1).is_some_and(|before| self.word(before).is_some())
+            && self.word(at + 1).is_some();
+        let small_e = between && word.folded == "e" && (!word.capital || self.capital_e_joins);
+        small_e || DONE_LISTS.tendon.and.has(&word.folded)
+    }
+
+    /// Whether words for the two feet begin here, with a mark or "and" between them.
+    fn is_pair(&self, at: usize, sides: &CellSides) -> bool {
+        let joined = matches!(self.pieces.get(at + 1), Some(Piece::Sign(Token::Mark))) || self.is_and(at + 1);
+        let (Some(first), Some(second)) = (self.word(at), self.word(at + 2)) else { return false };
+        joined && are_both_feet(sides, &first.folded, &second.folded)
+    }
+
+    /// Whether words for something other than a foot or a number stand next to a piece, up to a mark or
+    /// "and". With such words on both sides, "tenotomy R / L cast" may name both feet for each, or one.
+    fn says_something(&self, at: usize, after: bool) -> bool {
+        let next = |at: usize| if after { at.checked_add(1) } else { at.checked_sub(1) };
+        let mut place = next(at);
+        while let Some(word) =
+            place.and_then(|at| self.word(at)).filter(|_| !place.is_some_and(|at| self.is_and(at)))
+        {
+            let counts = word.folded.starts_with(|c: char| c.is_ascii_digit())
+                || DONE_LISTS.number_word.has(&word.folded)
+                || DONE_LISTS.duration.has(&word.folded);
+            if is_act_word(&word.folded) || !(counts || DONE_LISTS.around.has(&word.folded)) {
+                return true;
+            }
+            place = place.and_then(next);
+        }
+        false
+    }
+}
+
+fn token(word: &Written, sides: &CellSides) -> Result<Token, NotUnderstood> {
     let digits = word.folded.bytes().take_while(u8::is_ascii_digit).count();
     let (number, ending) = word.folded.split_at(digits);
     if (1..=4).contains(&digits) && (ending.is_empty() || DONE_LISTS.ordinal_ending.has(ending)) {
@@ -99,7 +145,7 @@ fn token(word: &Written, sides: &CellSides) -> Result<Token, DoubtfulFoot> {
     }
     match sides.of_word(&word.folded) {
         WordSide::Feet(feet) => Ok(Token::Feet(feet)),
-        WordSide::Doubtful => Err(DoubtfulFoot(word.folded.clone())),
+        WordSide::Doubtful => Err(NotUnderstood::Foot(word.folded.clone())),
         WordSide::Other => Ok(Token::Word(word.folded.clone())),
     }
 }

@@ -110,6 +110,7 @@ fn russian() -> InventedFile {
         ("side", "Л", "left"),
         ("done", "гипс", "cast"),
         ("done", "ахиллотомия", "tenotomy"),
+        ("done", "ахиллотомия, гипс", "tenotomy and cast"),
         ("done", "брейсы", "brace fitted"),
         ("done", "осмотр", "review"),
         ("done", "рецидив", "relapse"),
