@@ -6,7 +6,7 @@ use crate::{
     Column, ColumnMap, DateOrder, Meaning,
     doubts::{self, DoubtAnswers},
     profile::{self, Profile},
-    sides::{SideLetters, SideWord, side_word},
+    sides::{self, SideLetters, SideWord, side_word},
     table::Table,
     text::{fold, tokens},
     words::{self, LANGUAGES, Reading},
@@ -31,6 +31,7 @@ pub(crate) fn understood(table: &Table) -> ColumnMap {
     let mut map = ColumnMap::blank(table);
     let profiles = profile::of(table);
     let mut all: Vec<Vec<Reading>> = table.headers.iter().map(|header| words::readings(header)).collect();
+    prefer_paired_sides(&table.headers, &mut all);
     drop_lone_sides(&mut all);
     map.languages = languages(&all);
     let letters = heading_letters(&all, &map.languages);
@@ -70,6 +71,30 @@ fn carried_order(table: &Table, map: &mut ColumnMap) {
     {
         map.date_order = Some(order);
         map.date_order_from = Some("the file of refused rows carries it".to_owned());
+    }
+}
+
+/// Where a heading begins or ends with a word for a side and stands there for the other foot too ("Pirani
+/// re" beside "Pirani li"), the word is the side and no sign ("RE") and no article ("der"). Without a
+/// reading with that side the heading is not understood.
+fn prefer_paired_sides(headers: &[String], all: &mut [Vec<Reading>]) {
+    let split = |header: &String, first: bool| {
+        let mut words = tokens(header);
+        let at = if first { 0 } else { words.len().checked_sub(1)? };
+        let side = sides::full(words.get(at)?)?;
+        words.remove(at);
+        (!words.is_empty()).then_some((first, words, side))
+    };
+    let known: BTreeSet<_> =
+        headers.iter().flat_map(|header| [true, false].map(|first| split(header, first))).flatten().collect();
+    for (header, readings) in headers.iter().zip(all) {
+        let paired = [true, false].into_iter().filter_map(|first| split(header, first));
+        let mut paired =
+            paired.filter(|(first, words, side)| known.contains(&(*first, words.clone(), side.other())));
+        if let Some((.., side)) = paired.next() {
+            readings.retain(|reading| reading.side == Some(SideWord::Full(side)));
+            readings.iter_mut().for_each(|reading| reading.weak = false);
+        }
     }
 }
 

@@ -342,9 +342,11 @@ impl Planner<'_, '_> {
                 (ImportReason::SameRowAgain, "Everything in this row stands in an earlier row of this file.")
             };
             let remark = Remark::on_row(reason, text);
-            // The same row again may still be the only one that names a tenotomy.
+            // The same row again may still be the only one that names a tenotomy, or holds what is in doubt
+            // and therefore not compared.
             let mut asked = read.questions;
             let open = [
+                ImportReason::MeaningInDoubt,
                 ImportReason::ChangedVisit,
                 ImportReason::SeveralOnRecord,
                 ImportReason::ErrorValue,

@@ -50,7 +50,8 @@ pub(crate) fn side_word(word: &str) -> Option<SideWord> {
     full(word).map(SideWord::Full)
 }
 
-fn full(word: &str) -> Option<Side> {
+/// The foot that a folded word in Latin letters means when it stands alone.
+pub(crate) fn full(word: &str) -> Option<Side> {
     if SIDE_LISTS.right.has(word) {
         Some(Side::Right)
     } else if SIDE_LISTS.left.has(word) {

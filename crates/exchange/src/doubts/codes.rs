@@ -35,10 +35,12 @@ impl SignValues {
         }
     }
 
-    /// Whether other numbers than 0, 0.5 and 1 are a habit here and no slip.
+    /// Whether other numbers than 0, 0.5 and 1 may be a habit here and no slip. Where no half stands
+    /// anywhere, each 1 may be a code too, so that a single 2 is enough to ask.
     const fn is_coded(&self) -> bool {
         let odd = self.twos + self.threes;
-        odd >= 2 && odd * 10 >= self.filled && self.halves * 20 < self.filled
+        let habit = odd >= 2 && odd * 10 >= self.filled && self.halves * 20 < self.filled;
+        habit || (odd >= 1 && self.halves == 0)
     }
 }
 

@@ -19,6 +19,9 @@ enum Looks {
 
 const KINDS: [(Looks, &str); 3] = [(Looks::Scores, "scores"), (Looks::Dates, "dates"), (Looks::Acts, "acts")];
 
+/// Letters of a short heading at most.
+const SHORT: usize = 3;
+
 /// Columns named in the text of a question.
 const NAMED: usize = 12;
 
@@ -37,7 +40,10 @@ pub(super) fn find(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers, prof
         .collect();
     for (kind, word) in KINDS {
         let of_kind = looks.iter().filter(|(looks, _)| *looks == kind).map(|(_, at)| *at);
-        let columns: Vec<usize> = of_kind.collect();
+        let mut columns: Vec<usize> = of_kind.collect();
+        let alike = if kind == Looks::Scores { short_sums(map, &columns) } else { Vec::new() };
+        columns.extend(&alike);
+        columns.sort_unstable();
         let topic = QuestionTopic::Unused(word.to_owned());
         if columns.is_empty() {
             continue;
@@ -49,8 +55,32 @@ pub(super) fn find(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers, prof
             }));
             let question = question(map, &topic, word, &columns, profiles);
             map.questions.push(question);
+        } else {
+            map.columns.iter_mut().filter(|column| alike.contains(&column.index)).for_each(|column| {
+                column.meaning = None;
+                "its short heading stands among others that are left out".clone_into(&mut column.reason);
+            });
         }
     }
+}
+
+/// Sums whose headings are as short as those of several scores that are not understood: "MF" among "LR", "TK"
+/// and "RS" is more likely a sign like them than a sum of signs.
+fn short_sums(map: &ColumnMap, unused: &[usize]) -> Vec<usize> {
+    let short = |column: &&Column| {
+        let words = tokens(&column.header);
+        !words.is_empty() && words.iter().all(|word| word.chars().count() <= SHORT)
+    };
+    let others = map.columns.iter().filter(|column| unused.contains(&column.index)).filter(short).count();
+    if others < 2 {
+        return Vec::new();
+    }
+    let settled = |column: &Column| column.confidence == 100 && column.reason == "the map file says so";
+    let sums = map.columns.iter().filter(|column| {
+        matches!(column.meaning, Some(Meaning::Total | Meaning::Midfoot | Meaning::Hindfoot))
+            && !settled(column)
+    });
+    sums.filter(short).map(|column| column.index).collect()
 }
 
 fn question(

@@ -18,6 +18,12 @@ pub(super) fn of(grid: &Grid, row: usize) -> Vec<usize> {
     if heads_groups(grid, row) && has_parts_and_signs(grid, row) {
         return vec![row, row + 1, row + 2];
     }
+    if let Some(above) = row.checked_sub(1).filter(|&above| stands_over_sides(grid, above, row)) {
+        return vec![above, row];
+    }
+    if stands_over_sides(grid, row, row + 1) {
+        return vec![row, row + 1];
+    }
     let mut rows = vec![row];
     if is_side_row(grid, row + 1, row) {
         rows.push(row + 1);
@@ -34,6 +40,29 @@ pub(super) fn of(grid: &Grid, row: usize) -> Vec<usize> {
         top = above;
     }
     rows
+}
+
+/// Whether a row names signs or scores, and nothing else, each over two words for a side of the row below,
+/// where the headings of the other columns stand: "PC" over "R" and "L" beside "Date".
+fn stands_over_sides(grid: &Grid, row: usize, below: usize) -> bool {
+    let side = |column: usize| is_foot(grid.cell(below, column).trimmed());
+    let signs: Vec<usize> = (0..grid.width_of(row).min(SEARCHED_COLUMNS))
+        .filter(|&column| !grid.cell(row, column).is_blank())
+        .collect();
+    let over = |&column: &usize| {
+        let measured = words::readings(grid.cell(row, column).trimmed());
+        let measured = measured.iter().any(|reading| reading.sense.meaning.is_measured());
+        let pair = (side(column), side(column + 1));
+        measured && pair.0.is_some() && pair.1.is_some() && pair.0 != pair.1
+    };
+    !signs.is_empty() && signs.iter().all(over) && known(grid, below) >= 2
+}
+
+/// The foot that a cell names and nothing more.
+fn is_foot(text: &str) -> Option<record::Side> {
+    let words = tokens(text);
+    let [word] = words.as_slice() else { return None };
+    crate::sides::full(word).or_else(|| crate::sides::of_either_letter(word))
 }
 
 /// Whether a row of groups stands over a row of parts and a row of signs: "Right", "Hindfoot", "PC".
@@ -122,7 +151,14 @@ fn spread<'g>(
             None if widest > 0 => labels.len().min(start + widest),
             None => labels.len(),
         };
-        let filled = (start + 1..end).take_while(|&column| below(column) && parent(column) == parent(start));
+        // A sign over two feet ends with them, whatever stands beside it.
+        let foot =
+            |column: usize| rows.get(level + 1).and_then(|&row| is_foot(grid.cell(row, column).trimmed()));
+        let filled = (start + 1..end).take_while(|&column| {
+            below(column)
+                && parent(column) == parent(start)
+                && foot(start).is_some() == foot(column).is_some()
+        });
         let filled: Vec<usize> = filled.collect();
         // A heading of its own, such as the hospital number, has nothing below it.
         let heads = below(start) && !filled.is_empty();

@@ -336,7 +336,9 @@ fn without_number(words: &[String]) -> Option<(u16, Vec<String>)> {
 /// "RPC", "PCL": a side letter glued to the short form of a sign.
 fn glued(words: &[String], out: &mut Vec<Reading>) {
     let [word] = words else { return };
-    if !(3..=6).contains(&word.len()) || !word.is_ascii() || dictionary().contains_key(word) {
+    // "der" is a foot and no "DE" of the right foot.
+    let is_side = crate::sides::full(word).is_some();
+    if !(3..=6).contains(&word.len()) || !word.is_ascii() || is_side || dictionary().contains_key(word) {
         return;
     }
     for (letter, rest) in [(&word[..1], &word[1..]), (&word[word.len() - 1..], &word[..word.len() - 1])] {

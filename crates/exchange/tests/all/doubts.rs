@@ -347,3 +347,64 @@ fn a_short_form_that_is_also_another_word_names_a_foot_only_beside_its_pair(
         plan.report.columns.iter().filter_map(|c| c.side).map(|side| side.to_string()).collect();
     assert_eq!(found, sides);
 }
+
+#[test]
+fn one_2_among_signs_without_a_half_is_enough_to_ask_what_the_numbers_are() {
+    let text = "Hosp No,Name,Date,Side,PC,EH,RE,MC,CLB,LHT\n\
+        1,Ole By,2024-01-13,R,1,1,1,2,1,1\n\
+        1,Ole By,2024-01-20,R,1,1,0,1,0,0\n\
+        1,Ole By,2024-01-27,R,0,0,0,0,1,0\n\
+        1,Ole By,2024-02-03,R,0,0,0,0,0,0\n";
+    let plan = open(text);
+    assert!(blocking(&plan).contains(&"coding: signs"), "{:?}", plan.report.questions);
+    assert_eq!(plan.report.assessments, 0);
+    let points = open(&text.replace("R,1,1,0", "R,1,1,0.5"));
+    assert!(blocking(&points).is_empty(), "a slip among points: {:?}", points.report.questions);
+}
+
+#[test]
+fn rows_that_differ_only_in_what_is_in_doubt_are_each_asked_about() {
+    let text = "Hosp No,Name,Date,Side,PC,EH,RE,MC,CLB,LHT,Done\n\
+        1,Ole By,2024-01-13,R,2,2,1,2,1,1,cast\n\
+        1,Ole By,2024-01-13,L,1,2,2,2,1,2,cast\n\
+        1,Ole By,2024-03-13,R,0,1,0,0,0,0,review\n\
+        1,Ole By,2024-03-13,L,0,0,0,0,0,0,review\n";
+    let plan = open(text);
+    let asked = plan.report.not_plain.iter().filter(|row| row.disposition == exchange::Disposition::Question);
+    assert_eq!(asked.map(|row| row.row).collect::<Vec<_>>(), [2, 3, 4, 5]);
+}
+
+#[test]
+fn short_headings_of_sums_among_unknown_ones_are_not_read() {
+    let text = "Hosp No,Name,Date,Side,XR,MF,XK,HF,XS,XF\n\
+        1,Ole By,2024-01-13,R,1,1,0.5,1,1,0.5\n\
+        1,Ole By,2024-01-20,R,0.5,1,0.5,1,0.5,0.5\n\
+        1,Ole By,2024-01-27,R,0.5,0.5,0.5,1,0.5,0\n";
+    let plan = open(text);
+    assert_eq!(blocking(&plan), ["unused: scores"]);
+    assert_eq!(plan.report.assessments, 0);
+    let plan = answered(text, "unused: scores", "leave out");
+    assert_eq!(plan.report.assessments, 0, "a sum of its own after the others were left out");
+}
+
+#[rstest]
+#[case::end("Pirani re", "Pirani li")]
+#[case::article("Pirani der", "Pirani izq")]
+#[case::first("der Pirani", "izq Pirani")]
+fn a_word_for_a_side_beside_its_pair_is_the_side(#[case] right: &str, #[case] left: &str) {
+    let text =
+        format!("Hosp No,Name,Date,{right},{left}\n1,Ole By,2024-01-13,4,3\n1,Ole By,2024-01-20,1,1\n");
+    let plan = open(&text);
+    assert_eq!(totals(&plan), ["right 4", "left 3", "right 1", "left 1"]);
+}
+
+#[test]
+fn signs_over_feet_beside_other_headings_make_one_heading() {
+    let text = ",,,Pirani total,,\nHosp No,Name,Date,der,izq,Done\n\
+        1,Ole By,2024-01-13,4,3,cast\n1,Ole By,2024-01-20,1,1,review\n";
+    let plan = open(text);
+    assert_eq!(totals(&plan), ["right 4", "left 3", "right 1", "left 1"]);
+    let signs = ",,,Bord latéral,,Pli médial,\nHosp No,Name,Date,Dt,Gche,Dt,Gche\n\
+        1,Ole By,2024-01-13,1,0.5,1,1\n1,Ole By,2024-01-20,1,,0.5,\n";
+    assert_eq!(open(signs).report.assessments, 3);
+}

@@ -68,7 +68,8 @@ fn a_missing_sign_stays_missing() {
 #[case("01-Feb")]
 #[case("=1+0")]
 fn no_other_answer_is_a_sign(#[case] value: &str) {
-    let plan = one(&format!("{value},1,1,0,0,0"), "");
+    // With a half among the signs: without any, a 2 may be a code.
+    let plan = one(&format!("{value},1,1,0.5,0,0"), "");
     assert_eq!(of_row(&plan, 2), Some((Disposition::Refused, "impossible-score")), "{value}");
     let said = &row_report(&plan, 2).unwrap().remark;
     assert_eq!((said.column.as_deref(), said.value.as_deref()), (Some("PC"), Some(value)));
