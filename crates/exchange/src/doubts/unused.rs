@@ -48,6 +48,10 @@ pub(super) fn find(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers, prof
         if columns.is_empty() {
             continue;
         }
+        if let ([at], Some("done")) = (&columns[..], said.answered(&topic.to_string())) {
+            done_in_codes(map, *at);
+            continue;
+        }
         let left_out = said.answered(&topic.to_string()) == Some("leave out");
         if !left_out {
             map.in_doubt.extend(columns.iter().map(|&at| {
@@ -61,6 +65,15 @@ pub(super) fn find(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers, prof
                 "its short heading stands among others that are left out".clone_into(&mut column.reason);
             });
         }
+    }
+}
+
+/// A column of codes is what was done, as a person has said; what each code stands for is asked about like a
+/// word that is not known.
+fn done_in_codes(map: &mut ColumnMap, at: usize) {
+    if let Some(column) = map.columns.get_mut(at) {
+        (column.meaning, column.confidence) = (Some(Meaning::Done), 100);
+        "an answer says that its numbers are codes for what was done".clone_into(&mut column.reason);
     }
 }
 
@@ -102,7 +115,14 @@ fn question(
     };
     let count = columns.iter().filter_map(|&at| profiles.get(at)).map(|profile| profile.filled).sum();
     let question = FileQuestion::new(topic, text).about(names.join(", "), None).blocking();
-    FileQuestion { count, ..question }.choice("leave out", "nothing that is needed: leave them out")
+    let question =
+        FileQuestion { count, ..question }.choice("leave out", "nothing that is needed: leave them out");
+    let codes = |at: &usize| profiles.get(*at).is_some_and(Profile::is_whole_small_numbers);
+    let acts_known = map.columns.iter().any(|column| column.meaning == Some(Meaning::Done));
+    match columns {
+        [at] if codes(at) && !acts_known => question.choice("done", "codes for what was done"),
+        _ => question,
+    }
 }
 
 fn looks_like(column: &Column, profile: &Profile) -> Option<Looks> {

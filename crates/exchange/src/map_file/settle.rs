@@ -77,7 +77,7 @@ impl MapFile {
             QuestionTopic::OtherSheet(_) if !matches!(choice, "leave out" | "bring in") => {
                 return Err(wrong());
             }
-            QuestionTopic::Unused(_) if choice != "leave out" => return Err(wrong()),
+            QuestionTopic::Unused(_) if !matches!(choice, "leave out" | "done") => return Err(wrong()),
             QuestionTopic::ChangedVisits => {
                 ChangedVisits::of_key(choice).ok_or_else(wrong)?;
                 self.raw.answers.insert(id.to_owned(), choice.to_owned());

@@ -1,7 +1,13 @@
 //! Sheets with the same headings (one a month, a year or a child) read as one table.
 
 use super::{Grid, ReadError, Source, Table, finish, header, titles};
-use crate::text::fold;
+use crate::{
+    Meaning,
+    sides::{self, SideCell},
+    text::fold,
+    words,
+};
+use record::{Side, Sides};
 use std::collections::BTreeSet;
 
 /// Which sheets of a workbook a person has chosen.
@@ -107,7 +113,9 @@ fn stacked(first: Table, others: &[(String, Table)]) -> Table {
         .chain(others.iter().map(|(name, table)| (Some(name.clone()), table)))
         .collect();
     let places: Vec<Vec<usize>> = all.iter().map(|(_, table)| places(table, &mut headers)).collect();
-    for ((name, table), places) in all.iter().zip(&places) {
+    let names = all.iter().map(|(name, _)| name.as_deref().or(first.source.sheet.as_deref()).unwrap_or(""));
+    let feet = feet_of_sheets(&headers, names);
+    for (at, ((name, table), places)) in all.iter().zip(&places).enumerate() {
         sheets.extend(name.clone());
         let sheet = u32::try_from(sheets.len() - 1).unwrap_or(0);
         for row in table.rows() {
@@ -116,13 +124,35 @@ fn stacked(first: Table, others: &[(String, Table)]) -> Table {
                 let cell = from.map_or(super::Cell::EMPTY, |from| table.cell(row, from));
                 grid.push(cell.text, cell.kind);
             }
+            if let Some(foot) = feet.as_ref().and_then(|feet| feet.get(at)) {
+                grid.push(&foot.to_string(), super::CellKind::Text);
+            }
             grid.end_row();
             rows.push((sheet, u32::try_from(row).unwrap_or(u32::MAX)));
         }
     }
+    if feet.is_some() {
+        headers.push("Side".to_owned());
+    }
     let stack = Some(Stack { sheets, rows });
     let (source, left_sheets) = (first.source.clone(), first.left_sheets.clone());
     Table { source, headers, grid, first: 0, origin: None, stack, left_sheets }
+}
+
+/// The foot of each sheet, where each is named after one, both feet have a sheet, and no heading names a foot.
+fn feet_of_sheets<'n>(headers: &[String], names: impl Iterator<Item = &'n str>) -> Option<Vec<Side>> {
+    let foot = |name: &str| match sides::read(name) {
+        SideCell::Known(Sides::Right) => Some(Side::Right),
+        SideCell::Known(Sides::Left) => Some(Side::Left),
+        _ => None,
+    };
+    let feet: Vec<Side> = names.map(foot).collect::<Option<_>>()?;
+    let both = Side::BOTH.iter().all(|side| feet.contains(side));
+    let of_foot = |header: &String| {
+        let readings = words::readings(header);
+        readings.iter().any(|reading| reading.side.is_some() || reading.sense.meaning == Meaning::Side)
+    };
+    (both && !headers.iter().any(of_foot)).then_some(feet)
 }
 
 /// Where each column of a sheet goes; headings that are new are added.

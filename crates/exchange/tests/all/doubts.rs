@@ -408,3 +408,34 @@ fn signs_over_feet_beside_other_headings_make_one_heading() {
         1,Ole By,2024-01-13,1,0.5,1,1\n1,Ole By,2024-01-20,1,,0.5,\n";
     assert_eq!(open(signs).report.assessments, 3);
 }
+
+#[test]
+fn codes_for_what_was_done_are_given_a_meaning_one_by_one() {
+    let text = "Hosp No,Name,Date,Side,Total,PROC\n\
+        1,Ole By,2024-01-13,R,5,1\n1,Ole By,2024-01-20,R,3,2\n1,Ole By,2024-02-20,R,1,4\n\
+        1,Ole By,2024-03-20,R,1,4\n";
+    let asked = open(text);
+    assert_eq!(blocking(&asked), ["unused: scores"]);
+    let mut map = MapFile::new();
+    map.answer("unused: scores", "done").unwrap();
+    let plan = planned(text, &map);
+    let acts = bodies(&plan, |body| match body {
+        Body::Assessment(_) | Body::Registration(_) | Body::Note(_) => None,
+        other => Some(other.kind()),
+    });
+    assert_eq!(acts, [], "a code was read before it was given a meaning");
+    for (code, act) in [("1", "cast"), ("2", "tenotomy and cast"), ("4", "review")] {
+        let id = format!("done: {code}");
+        assert!(
+            plan.report.questions.iter().any(|question| question.id == id),
+            "{:?}",
+            plan.report.questions
+        );
+        map.answer(&id, act).unwrap();
+    }
+    let plan = planned(text, &map);
+    assert_eq!(plan.report.questions, []);
+    let casts = bodies(&plan, |body| matches!(body, Body::CastApplied(_)).then_some(()));
+    let cuts = bodies(&plan, |body| matches!(body, Body::TenotomyDone(_)).then_some(()));
+    assert_eq!((casts.len(), cuts.len()), (2, 1));
+}

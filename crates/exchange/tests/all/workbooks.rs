@@ -203,3 +203,26 @@ fn a_sheet_of_visits_under_other_headings_is_asked_about_and_brought_in_by_the_a
     map.answer("sheet: April", "leave out").unwrap();
     assert_eq!(read(&map).report.children, 1);
 }
+
+#[test]
+fn sheets_named_after_the_feet_say_the_foot() {
+    let of = |names: [&str; 2], side: &str| {
+        let mut book = Workbook::new();
+        for (name, total) in names.into_iter().zip(["4", "3"]) {
+            let sheet = book.add_worksheet().set_name(name).unwrap();
+            heads(sheet, 0, &["Hosp No", "Name", "Visit", side, "Total"]);
+            heads(sheet, 1, &["1", "Ole By", "2024-01-13", "", total]);
+        }
+        import(book)
+    };
+    let feet = ["right assessment 2024-01-13", "left assessment 2024-01-13"];
+    assert_eq!(told(&of(["Right foot", "LEFT"], "Remarks")), feet);
+    // One sheet for each foot or none: what else a name says decides nothing, nor beside a column of the foot.
+    for (names, heading) in
+        [(["Right", "May"], "Remarks"), (["Right", "Rt"], "Remarks"), (["Right", "Left"], "Side")]
+    {
+        let plan = of(names, heading);
+        assert_eq!(plan.report.assessments, 0, "{names:?}");
+        assert_eq!(of_row(&plan, 2), Some((Disposition::Refused, "unknown-side")), "{names:?}");
+    }
+}

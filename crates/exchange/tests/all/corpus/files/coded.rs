@@ -69,11 +69,12 @@ fn code_book() -> InventedFile {
     .answers(&[
         ("coding: SEX", "", "1 male 2 female"),
         ("coding: FOOT", "", "1 right 2 left 3 both"),
+        ("unused: scores", "", "done"),
         ("PROC", "1", "cast"),
         ("PROC", "2", "tenotomy and cast"),
         ("PROC", "3", "brace fitted"),
         ("PROC", "4", "review"),
-        ("PROC", "5", "relapse"),
+        // No choice says a relapse and a cast: code 5 stays open.
     ])
 }
 
