@@ -10,6 +10,7 @@ mod foot;
 mod mentions;
 mod sitting;
 mod states;
+mod untreated;
 mod who;
 
 use crate::{
@@ -20,7 +21,7 @@ use crate::{
     sides::{self, CellSides, SideCell, SideLetters},
     table::{Cell, CellKind},
     text::{clip, column_letter, fold},
-    values::{self, Read},
+    values,
     words::done::Act,
 };
 pub(crate) use events::feet_of;
@@ -161,44 +162,6 @@ impl<'a> Reader<'a> {
             None => vec![child.name, child.family, child.given, child.born],
         };
         columns.into_iter().map(|column| fold(self.text(row, column))).collect::<Vec<_>>().join("|")
-    }
-
-    /// Where both feet stand side by side and nothing says which is affected, a foot that is 0 in every
-    /// row beside one that is not.
-    fn always_zero(&self) -> HashSet<(String, Side)> {
-        if !self.layout.sided || self.layout.side.is_some() {
-            return HashSet::new();
-        }
-        let mut seen: HashMap<String, [(bool, bool); 2]> = HashMap::new();
-        for row in self.table.rows() {
-            let of_child = seen.entry(self.key(row)).or_default();
-            for &(side, meaning, at) in self.layout.sittings.iter().flat_map(|sitting| &sitting.foot) {
-                let Some(side) = side else { continue };
-                let text = self.text(row, Some(at));
-                let scores = matches!(
-                    meaning,
-                    Meaning::Sign(_) | Meaning::Total | Meaning::Midfoot | Meaning::Hindfoot
-                );
-                if text.is_empty()
-                    || matches!(meaning, Meaning::Abduction | Meaning::Dorsiflexion | Meaning::FootLength)
-                {
-                    continue;
-                }
-                let zero = scores && values::number(text) == Read::Value(0.0);
-                let [right, left] = of_child;
-                let foot = if side == Side::Left { left } else { right };
-                *foot = (foot.0 || zero, foot.1 || !zero);
-            }
-        }
-        let mut out = HashSet::new();
-        for (key, [right, left]) in seen {
-            if right == (true, false) && left.1 {
-                out.insert((key, Side::Right));
-            } else if left == (true, false) && right.1 {
-                out.insert((key, Side::Left));
-            }
-        }
-        out
     }
 
     /// Reads a row. What cannot be read costs the foot or the visit it belongs to, and the whole row only

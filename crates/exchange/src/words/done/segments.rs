@@ -3,10 +3,9 @@
 use super::{
     phrases::phrase,
     said::{Act, NotUnderstood},
-    spoken::Token,
+    spoken::{Token, is_act_word},
     words_of,
 };
-use crate::lists::DONE_LISTS;
 
 /// At most so many things are read from one cell.
 const MOST_PARTS: usize = 8;
@@ -84,13 +83,6 @@ fn says_act(tokens: &[Token]) -> bool {
 /// Whether a token names something done to a foot.
 fn is_act(token: &Token) -> bool {
     matches!(token, Token::Word(word) if is_act_word(word))
-}
-
-/// Whether a folded word names something done to a foot.
-pub(super) fn is_act_word(word: &str) -> bool {
-    let lists = &*DONE_LISTS;
-    [&lists.cast, &lists.tenotomy, &lists.review].iter().any(|list| list.has(word))
-        || matches!(word, "ta" | "tal" | "قطع" | "بضع")
 }
 
 /// "left tenotomy right cast" is two things, since each has its foot before it; "tenotomy R cast L" has it

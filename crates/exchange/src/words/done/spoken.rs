@@ -1,6 +1,6 @@
 //! The words of a cell that says what was done, cut where it parts one thing from another.
 
-use super::{pairs::are_both_feet, said::NotUnderstood, segments::is_act_word};
+use super::{pairs::are_both_feet, said::NotUnderstood};
 use crate::{
     lists::DONE_LISTS,
     sides::{CellSides, WordSide},
@@ -267,4 +267,11 @@ fn strokes(left: &str, right: &str) -> Option<String> {
         ("w", "") => Some("with".to_owned()),
         _ => None,
     }
+}
+
+/// Whether a folded word names something done to a foot.
+pub(super) fn is_act_word(word: &str) -> bool {
+    let lists = &*DONE_LISTS;
+    [&lists.cast, &lists.tenotomy, &lists.review].iter().any(|list| list.has(word))
+        || matches!(word, "ta" | "tal" | "قطع" | "بضع")
 }
