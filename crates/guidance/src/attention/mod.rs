@@ -6,7 +6,7 @@
 //! points of the record are questions of the course, not attention.
 //!
 //! A call ends in one of three ways. It is answered: the rule itself finds the answer. Treatment ends:
-//! [`ending`] gives calls about brace and boots their last day. Or the family is lost: [`lost`] moves the
+//! [`ending`] gives calls about brace and boots their last day. Or the family is lost: `lost` moves the
 //! calls of the child to the lost list. A call that the clinic put off ([`put_off`]) is hidden until the named
 //! day. [`worst`] finds which call leads the child's row in the list on each day.
 

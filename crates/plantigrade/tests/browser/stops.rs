@@ -148,7 +148,7 @@ fn of_lists() -> Vec<Stop> {
         refused(
             "capacity-refused",
             Way::Sent("/capacity", &[("#f-closures", "Christmas")], "Compare with the present setting"),
-            "is not a day",
+            "is neither a day",
         ),
         stop("protocol", Way::Path("/protocol"), "Protocol in force"),
         stop("forecasts", Way::Path("/forecasts"), "Heel-cord tenotomy"),
