@@ -1,6 +1,7 @@
 //! Bringing in a file, for the command and the page alike: read it, plan it, write it.
 
 use crate::{clock::Clock, exit::Failure, import_choices::ImportChoices};
+use axum::body::Bytes;
 use clinic::{ArchiveError, ClinicRecords, NewImport};
 use exchange::{ColumnMap, FileQuestion, MapFile, Report, Stamp, Table};
 use record::{ImportId, SiteId, UserId};
@@ -113,7 +114,7 @@ pub struct PlannedImport {
     /// The name under which it came.
     pub file_name: String,
     /// The file as it came.
-    pub bytes: Arc<[u8]>,
+    pub bytes: Bytes,
     /// Its headings as read without any map: by them the clinic's choices are found again.
     pub headings: Arc<[String]>,
     /// The map it began with: one saved earlier, one from a file, or an empty one.
@@ -142,7 +143,7 @@ impl PlannedImport {
     pub fn again(&self) -> Self {
         Self {
             file_name: self.file_name.clone(),
-            bytes: Arc::clone(&self.bytes),
+            bytes: self.bytes.clone(),
             headings: Arc::clone(&self.headings),
             base: Arc::clone(&self.base),
             saved: self.saved.clone(),

@@ -26,7 +26,12 @@ pub(crate) struct SheetChoice<'a> {
 
 impl SheetChoice<'_> {
     fn is_among(name: &str, names: &[String]) -> bool {
-        names.iter().any(|other| other.trim().to_lowercase() == name.trim().to_lowercase())
+        names.iter().any(|other| is_same_name(other, name))
+    }
+
+    /// Whether a sheet is read at all: every one, unless one alone is picked.
+    pub(super) fn may_be_read(&self, name: &str) -> bool {
+        self.pick.is_none_or(|pick| is_same_name(name, pick))
     }
 
     /// Whether a person has named this sheet.
@@ -52,10 +57,12 @@ impl SheetChoice<'_> {
     }
 
     fn takes(&self, name: &str, like: bool) -> bool {
-        self.all
-            || Self::is_among(name, &self.added)
-            || if self.wanted.is_empty() { like } else { Self::is_among(name, &self.wanted) }
+        self.all || self.names(name) || (self.wanted.is_empty() && like)
     }
+}
+
+fn is_same_name(name: &str, other: &str) -> bool {
+    name.trim().to_lowercase() == other.trim().to_lowercase()
 }
 
 /// The sheets that make up a table, and the sheet and row each of its rows comes from.

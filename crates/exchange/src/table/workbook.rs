@@ -73,7 +73,7 @@ pub(super) fn read(
     choice: &SheetChoice<'_>,
 ) -> Result<Table, ReadError> {
     let budget = Budget::default();
-    let picked = |name: &str| choice.pick.is_none_or(|pick| is_same_name(name, pick));
+    let picked = |name: &str| choice.may_be_read(name);
     let sheets = match format {
         Format::Xlsx => xlsx::read(bytes, &budget, &picked),
         Format::Xls => xls::read(bytes, &budget, &picked),
@@ -83,10 +83,6 @@ pub(super) fn read(
         }
     };
     choose(sheets.map_err(|fault| of_fault(fault, file))?, file, format, choice)
-}
-
-fn is_same_name(name: &str, pick: &str) -> bool {
-    name.trim().to_lowercase() == pick.trim().to_lowercase()
 }
 
 fn of_fault(fault: WorkbookFault, file: &str) -> ReadError {
@@ -126,8 +122,7 @@ fn choose(
         return Err(ReadError::NoSheet { file: file.to_owned(), sheet: sheet.to_owned(), has });
     }
     let Some((_, at)) = best else { return Err(ReadError::Empty(file.to_owned())) };
-    let (sheet, _, grid) = grids.swap_remove(at);
-    grids.sort_by_key(|(name, ..)| all.iter().position(|(other, _)| other == name));
+    let (sheet, _, grid) = grids.remove(at);
     let others = |of: SheetState| {
         let names = all.iter().filter(|(name, state)| *state == of && *name != sheet);
         names.map(|(name, _)| name.clone()).collect::<Vec<_>>()

@@ -104,7 +104,7 @@ pub async fn upload(State(app): State<Shared>, visitor: Visitor, form: Multipart
         // Files are large: one at a time is read or written.
         let _one_at_a_time = app.importing.lock();
         let token = Token::new().text().to_owned();
-        match look(app, owner, name, bytes.to_vec(), map)? {
+        match look(app, owner, name, bytes, map)? {
             Ok(plan) => {
                 let view = preview::view(&token, &plan, 0);
                 app.plans.keep(token, owner, plan);
@@ -133,7 +133,7 @@ fn look(
     app: &App,
     owner: UserId,
     file_name: String,
-    bytes: Vec<u8>,
+    bytes: Bytes,
     map: Option<(String, String)>,
 ) -> Result<Result<PlannedImport, String>, Fail> {
     let plain = UploadedSheet::read_with(&bytes, &file_name, MapFile::new());
@@ -170,7 +170,7 @@ fn look(
     let settled = asked.iter().map(|question| &question.id).filter(|id| !open.contains(id.as_str()));
     Ok(Ok(PlannedImport {
         file_name,
-        bytes: bytes.into(),
+        bytes,
         headings,
         base: base.into(),
         saved,
@@ -320,7 +320,7 @@ pub async fn forget(State(app): State<Shared>, visitor: Visitor, Posted(filled):
         let plan = app.plans.get(&token, owner).ok_or_else(gone)?;
         saved_maps::forget(&app.dir, &plan.headings)
             .map_err(|error| Fail::fault(&format!("saved choices cannot be forgotten: {error}")))?;
-        let afresh = look(app, owner, plan.file_name.clone(), plan.bytes.to_vec(), None)?;
+        let afresh = look(app, owner, plan.file_name.clone(), plan.bytes.clone(), None)?;
         let afresh = afresh.map_err(|sentence| Fail(RequestError::Refused(sentence)))?;
         let new = PlannedImport { revision: plan.revision + 1, ..afresh };
         // Where another window was quicker, its choices are shown instead.
@@ -388,14 +388,13 @@ fn confirm_open(app: &App, owner: UserId, token: &str, filled: &Filled) -> Resul
         }
         Settled::NotTaken(plan, why) => return not(&plan, Some(why), false),
     };
-    let stamp = stamp(app, owner);
     let fresh = planned(app, owner, &plan.sheet)?;
     if holds_back(&fresh.report.questions, filled) {
         let asked = all_asked(&plan.asked, &fresh.report.questions);
         let fresh = PlannedImport { report: fresh.report.into(), asked, ..plan.again() };
         return not(&fresh, None, true);
     }
-    let about = new_import(&fresh.report, &stamp, app.clock);
+    let about = new_import(&fresh.report, &stamp(app, owner), app.clock);
     let entries = app.records.import_file(fresh.entries, about, &mut |_| {})?.entries;
     let view = done(token, &plan.file_name, &fresh.report, entries);
     app.plans.written(token, owner, fresh.report, entries);
