@@ -152,13 +152,19 @@ fn summarise_new(
     before: &HashSet<ChildId>,
     summarise: &Summarise,
 ) -> Result<(), ArchiveError> {
-    let mut of_child: HashMap<ChildId, Vec<Entry>> = HashMap::with_capacity(children.len());
-    for entry in entries.into_iter().filter(|entry| !before.contains(&entry.child)) {
-        of_child.entry(entry.child).or_default().push(entry);
+    let mut places: HashMap<ChildId, Vec<u32>> = HashMap::with_capacity(children.len());
+    for (place, entry) in (0..).zip(&entries).filter(|(_, entry)| !before.contains(&entry.child)) {
+        places.entry(entry.child).or_default().push(place);
     }
+    // The entries are moved out one child after another: a second copy of them all would double the memory.
+    let mut entries: Vec<Option<Entry>> = entries.into_iter().map(Some).collect();
+    let mut take = |place: u32| entries.get_mut(place as usize).and_then(Option::take);
     let logs = children.chunks(CHILDREN_AT_A_TIME).map(|part| {
-        let log = |&(number, child): &(i64, ChildId)| match of_child.remove(&child) {
-            Some(entries) => Ok(Log { number, child, entries, fresh: true }),
+        let log = |&(number, child): &(i64, ChildId)| match places.remove(&child) {
+            Some(of_child) => {
+                let entries = of_child.into_iter().filter_map(&mut take).collect();
+                Ok(Log { number, child, entries, fresh: true })
+            }
             None => Ok(Log { number, child, entries: reader::log_of(conn, number)?, fresh: false }),
         };
         part.iter().map(log).collect::<Result<Vec<_>, ArchiveError>>()
