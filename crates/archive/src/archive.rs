@@ -171,6 +171,11 @@ impl Archive {
         &self.inner.cache
     }
 
+    /// The watch for a job of the writing thread.
+    pub(crate) fn shared_watch(&self) -> Arc<LogWatch> {
+        Arc::clone(&self.inner.watch)
+    }
+
     pub(crate) fn watch(&self) -> &LogWatch {
         &self.inner.watch
     }

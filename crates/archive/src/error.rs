@@ -79,6 +79,9 @@ pub enum ArchiveError {
     /// Undone before.
     #[error("import {0} has been undone already: nothing was written")]
     AlreadyUndone(ImportId),
+    /// Something was written about a child between looking at its records and writing.
+    #[error("something was recorded about the same children meanwhile: nothing was written. Look again")]
+    ChangedMeanwhile,
     /// An entry that cannot be read back.
     #[error(
         "entry {entry} cannot be read: {why}. Run the check of the records, and restore the latest backup if it finds damage"

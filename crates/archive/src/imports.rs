@@ -142,23 +142,32 @@ impl Archive {
         })
     }
 
-    /// Appends the withdrawals that undo an import, in one transaction with the note that it was undone.
+    /// Appends the withdrawals that undo an import, in one transaction with the note that it was undone. They
+    /// were planned from the records as of generation `planned_at`; where a child of the import was written
+    /// about since, nothing is written, because what to keep must be decided again.
     ///
     /// # Errors
     /// [`ArchiveError::NoImport`] where there is no such import, [`ArchiveError::AlreadyUndone`] where it was
-    /// undone before, [`ArchiveError::NoReason`] without a reason; otherwise as [`Archive::append`]. Nothing is
-    /// then written.
+    /// undone before, [`ArchiveError::ChangedMeanwhile`] where its children were written about since,
+    /// [`ArchiveError::NoReason`] without a reason; otherwise as [`Archive::append`]. Nothing is then written.
     pub fn undo_import(
         &self,
         id: ImportId,
         withdrawals: Vec<Entry>,
         how: UndoneImport,
+        planned_at: u64,
         progress: &mut dyn FnMut(usize),
     ) -> Result<Receipt, ArchiveError> {
         if how.reason.trim().is_empty() {
             return Err(ArchiveError::NoReason);
         }
-        self.append_alone(withdrawals, progress, move |conn, _| note_undone(conn, id, &how))
+        let watch = self.shared_watch();
+        self.append_alone(withdrawals, progress, move |conn, receipt| {
+            note_undone(conn, id, &how)?;
+            // This is a job of the writing thread, which brings the watch up to date after every commit.
+            let changed = receipt.children.iter().any(|child| watch.of_child(*child) > planned_at);
+            if changed { Err(ArchiveError::ChangedMeanwhile) } else { Ok(()) }
+        })
     }
 }
 

@@ -7,6 +7,9 @@ use record::{Body, ChildId, Day, Entry, EntryId, ImportId, Kind, SiteId, Timesta
 use std::collections::{BTreeMap, HashSet};
 use uuid::Uuid;
 
+/// How often an undo is planned again because its children were written about meanwhile.
+const TRIES_OF_UNDO: usize = 20;
+
 /// What undoing an import would do.
 #[derive(Debug, Clone)]
 pub struct UndoPlan {
@@ -144,7 +147,8 @@ impl ClinicRecords {
         Ok(plan)
     }
 
-    /// Undoes an import by withdrawals dated today, numbered from `first_id`, and says what was done.
+    /// Undoes an import by withdrawals dated today, numbered from `first_id`, and returns what was done. Where
+    /// somebody writes about one of its children in that moment, what to keep is decided again.
     ///
     /// # Errors
     /// As [`ClinicRecords::plan_undo`] and [`archive::Archive::undo_import`]; nothing is then written.
@@ -155,6 +159,25 @@ impl ClinicRecords {
         first_id: Uuid,
         progress: &mut dyn FnMut(usize),
     ) -> Result<UndoPlan, ArchiveError> {
+        let mut tries_left = TRIES_OF_UNDO;
+        loop {
+            tries_left -= 1;
+            match self.undo_once(id, stamp, first_id, progress) {
+                Err(ArchiveError::ChangedMeanwhile) if tries_left > 0 => {}
+                done => return done,
+            }
+        }
+    }
+
+    fn undo_once(
+        &self,
+        id: ImportId,
+        stamp: &UndoStamp,
+        first_id: Uuid,
+        progress: &mut dyn FnMut(usize),
+    ) -> Result<UndoPlan, ArchiveError> {
+        // Read first, so that a write during the planning counts as later than the plan.
+        let planned_at = self.archive().generation()?;
         let plan = self.plan_undo(id)?;
         let UndoStamp { at, by, site, reason } = stamp.clone();
         let mut next = first_id.as_u128();
@@ -166,7 +189,7 @@ impl ClinicRecords {
         });
         let withdrawals = withdrawals.collect();
         let how = UndoneImport { by, at, reason, withdrawn: plan.withdrawn.len(), kept: plan.kept.len() };
-        self.archive().undo_import(id, withdrawals, how, progress)?;
+        self.archive().undo_import(id, withdrawals, how, planned_at, progress)?;
         self.count_import();
         Ok(plan)
     }

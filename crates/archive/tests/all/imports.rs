@@ -55,8 +55,10 @@ fn an_import_is_undone_once_with_a_reason() {
         let body = Withdrawal { entry: imported.id, reason: "wrong file".into() };
         vec![entry(child(1), "2024-02-01", body)]
     };
-    let undo =
-        |number, reason| archive.undo_import(import_id(number), withdrawal(), undone(reason), &mut |_| {});
+    let undo = |number, reason| {
+        let now = archive.generation().unwrap();
+        archive.undo_import(import_id(number), withdrawal(), undone(reason), now, &mut |_| {})
+    };
     assert_eq!(undo(901, " ").unwrap_err(), ArchiveError::NoReason);
     assert_eq!(undo(777, "wrong file").unwrap_err(), ArchiveError::NoImport(import_id(777)));
     assert_eq!(archive.entries_count().unwrap(), 1, "a refused undo writes nothing");
@@ -68,6 +70,29 @@ fn an_import_is_undone_once_with_a_reason() {
     assert_eq!(archive.undone_entries(child(1)).unwrap(), HashSet::from([imported.id]));
     assert_eq!(archive.undone_entries(child(2)).unwrap(), HashSet::new());
     assert!(archive.verify().unwrap().is_sound());
+}
+
+#[test]
+fn an_undo_planned_before_a_write_about_its_child_writes_nothing() {
+    let dir = tempfile::tempdir().unwrap();
+    let archive = open(dir.path());
+    let imported = note(child(1), "2024-01-02", "one");
+    brought(&archive, 901, std::slice::from_ref(&imported));
+    let undo_planned_at = |generation| {
+        let body = Withdrawal { entry: imported.id, reason: "wrong file".into() };
+        let withdrawals = vec![entry(child(1), "2024-02-01", body)];
+        archive.undo_import(import_id(901), withdrawals, undone("wrong file"), generation, &mut |_| {})
+    };
+    let planned_at = archive.generation().unwrap();
+    archive.append(vec![note(child(1), "2024-01-03", "by hand")]).unwrap();
+    assert_eq!(undo_planned_at(planned_at).unwrap_err(), ArchiveError::ChangedMeanwhile);
+    assert_eq!(archive.entries_count().unwrap(), 2);
+    assert_eq!(archive.imports().unwrap()[0].undone, None);
+    // What is written about another child does not matter.
+    let planned_at = archive.generation().unwrap();
+    archive.append(vec![note(child(2), "2024-01-03", "by hand")]).unwrap();
+    undo_planned_at(planned_at).unwrap();
+    assert_eq!(archive.imports().unwrap()[0].undone, Some(undone("wrong file")));
 }
 
 /// An import among short appends keeps its entries together, and shares a commit with none of them.

@@ -7,7 +7,7 @@ use record::{
     Assessment, Body, Correction, Day, Entry, EntryId, ImportId, Kind, Note, SiteId, Timestamp, UserId,
     Withdrawal,
 };
-use std::sync::Arc;
+use std::{fmt::Write as _, sync::Arc};
 use tempfile::TempDir;
 use uuid::Uuid;
 
@@ -133,6 +133,47 @@ fn a_child_seen_since_stays_registered_and_what_was_withdrawn_is_not_withdrawn_a
     assert_eq!(plan.kept.iter().map(|kept| kept.why).collect::<Vec<_>>(), [KeptReason::ChildHasEntries]);
     assert_eq!((plan.withdrawn_before, plan.withdrawn.len()), (1, report.entries - 2));
     assert_eq!(plan.children_gone, 1);
+}
+
+/// Someone corrects entries while the import is undone: each entry is either kept with its correction or
+/// withdrawn before anybody corrected it.
+#[test]
+fn a_correction_saved_in_the_moment_of_the_undo_is_kept() {
+    let mut text = "Hosp No,Name,DOB,Date,Side,Total,Done\n".to_owned();
+    for row in 0..400 {
+        let (child, month) = (row / 4, row % 4 + 2);
+        let _ = writeln!(text, "{child},Ole By{child},2024-01-05,2024-{month:02}-01,R,{},cast", 6 - row % 4);
+    }
+    let mut clinic = Clinic::new();
+    let (id, _) = clinic.import(&text);
+    let scores = clinic.imported(id, Kind::Assessment);
+    let correct = |score: &Entry| {
+        let Body::Assessment(body) = score.body.clone() else { panic!("{score:?}") };
+        let body = Box::new(Assessment { abduction_deg: Some(20), ..body }.into());
+        let correction = Correction { entry: score.id, body, on: None, reason: "misread".into() };
+        clinic.write(score, correction, Some(score.id));
+    };
+    let plan = std::thread::scope(|scope| {
+        scope.spawn(|| {
+            for score in scores.iter().step_by(40) {
+                correct(score);
+                std::thread::sleep(std::time::Duration::from_millis(10));
+            }
+        });
+        clinic.undo(id)
+    });
+    let mut corrected_first = 0;
+    for score in &scores {
+        let entries = clinic.records.entries(score.child).unwrap();
+        let place = |of: &dyn Fn(&Body) -> bool| entries.iter().position(|entry| of(&entry.body));
+        let corrected = place(&|body| matches!(body, Body::Correction(c) if c.entry == score.id));
+        let withdrawn = place(&|body| matches!(body, Body::Withdrawal(w) if w.entry == score.id));
+        let kept = plan.kept.iter().any(|kept| kept.entry == score.id && kept.why == KeptReason::Corrected);
+        assert_eq!(kept, withdrawn.is_none(), "{score:?}");
+        assert!(withdrawn.is_none_or(|at| corrected.is_none_or(|correction| at < correction)), "{score:?}");
+        corrected_first += usize::from(kept);
+    }
+    println!("{corrected_first} of 10 corrections came before the undo");
 }
 
 /// What a person withdrew stays away when the file comes again, also after an undone import of it.
