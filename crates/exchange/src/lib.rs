@@ -57,8 +57,8 @@ pub use opening::{read_mapped, shaped};
 pub use plan::{Plan, plan};
 pub use questions::{AnswerChoice, FileQuestion};
 pub use report::{
-    ADDED_HEADINGS, Disposition, Dispositions, ImportReason, Person, PossibleMatch, Remark, Report,
-    RowReport, push_row, refused_rows_csv,
+    ADDED_HEADINGS, AlikeRows, Disposition, Dispositions, ImportReason, Person, PossibleMatch, Remark,
+    Report, RowReport, push_row, refused_rows_csv,
 };
 pub use table::{
     Cell, CellKind, MOST_BYTES, MOST_CELLS, MOST_COLUMNS, MOST_ROWS, MOST_TEXT_BYTES, ReadError, Source,

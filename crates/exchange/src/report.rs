@@ -1,8 +1,10 @@
 //! What an import found, row by row, in a form for people and for `--json`.
 
+mod alike;
 mod grouped;
 
 use crate::{Column, DateDecision, FileQuestion, Source, Table};
+pub use alike::AlikeRows;
 use grouped::GroupedQuestions;
 use record::{ChildId, Day};
 use serde::Serialize;
@@ -23,6 +25,20 @@ pub enum Disposition {
     /// A sum, a footer or the headings again: no visit.
     #[serde(rename = "passed over")]
     PassedOver,
+}
+
+impl Disposition {
+    /// In words, "imported with a question".
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Imported => "imported",
+            Self::Question => "imported with a question",
+            Self::Duplicate => "already there",
+            Self::Refused => "refused",
+            Self::PassedOver => "passed over",
+        }
+    }
 }
 
 macro_rules! reasons {

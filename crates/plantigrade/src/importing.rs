@@ -103,6 +103,32 @@ pub fn command_line_stamp(records: &ClinicRecords, clock: Clock) -> Result<Stamp
     Ok(Stamp { at: clock.now(), by, site })
 }
 
+/// How the file was read, a sentence each.
+pub fn read_as(report: &Report) -> Vec<String> {
+    let source = &report.source;
+    let mut lines = vec![match (source.delimiter, source.encoding, &source.sheet) {
+        (Some(delimiter), Some(encoding), _) => {
+            format!(
+                "{}, {delimiter} between cells, {encoding}, headings in row {}.",
+                source.format, source.header_row
+            )
+        }
+        (_, _, Some(sheet)) => {
+            format!("{}, sheet “{sheet}”, headings in row {}.", source.format, source.header_row)
+        }
+        _ => format!("{}, headings in row {}.", source.format, source.header_row),
+    }];
+    if !source.other_sheets.is_empty() {
+        lines.push(format!("Other sheets were left alone: {}.", source.other_sheets.join(", ")));
+    }
+    if !source.hidden_sheets.is_empty() {
+        lines.push(format!("Hidden sheets were not read: {}.", source.hidden_sheets.join(", ")));
+    }
+    lines.push(crate::exit::sentence(&report.dates.why));
+    lines.extend(report.remarks.iter().map(|text| crate::exit::sentence(text)));
+    lines
+}
+
 /// A stamp for looking only; nothing of it is written.
 #[must_use]
 pub fn looking_stamp(clock: Clock) -> Stamp {

@@ -31,8 +31,10 @@ pub struct ImportPreview {
     pub counts: ImportCounts,
     /// The reasons, each with the number of rows.
     pub reasons: Vec<(String, usize)>,
-    /// The first few hundred rows with a question or refusal, in the order of the file.
+    /// The first few hundred questions and refusals, equal ones together, in the order of the file.
     pub rows: Vec<RowNote>,
+    /// How many there are in all.
+    pub remarks_in_all: usize,
     /// The number of all such rows.
     pub rows_in_all: usize,
     /// Children who may be the same child. They are never merged automatically.
@@ -69,13 +71,15 @@ pub struct SavedChoices {
     pub when: String,
 }
 
-/// A row with a question or refusal.
+/// Rows with the same question or refusal.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct RowNote {
-    /// Its sheet, where several are read together; otherwise empty.
+    /// Their sheet, where several are read together; otherwise empty.
     pub sheet: String,
-    /// Its number in the file or sheet; row 1 is the header.
-    pub row: usize,
+    /// Their numbers in the file or sheet, "2, 5 and 80 more"; row 1 is the header.
+    pub rows: String,
+    /// How many rows.
+    pub count: usize,
     /// "imported with a question", "already there", "refused".
     pub disposition: String,
     /// The column that it concerns, if any.
@@ -240,11 +244,11 @@ fn rows(view: &ImportPreview) -> Markup {
         @if !view.rows.is_empty() {
             section { h2 { "Rows to check " span.count { (view.rows_in_all) } }
                 @if !view.reasons.is_empty() { ul.plain-list { @for (reason, n) in &view.reasons { li { (n) " × " (reason) } } } }
-                @if view.rows.len() < view.rows_in_all { p { "The first " (view.rows.len()) " are shown." } }
+                @if view.rows.len() < view.remarks_in_all { p { "The first " (view.rows.len()) " of " (view.remarks_in_all) " remarks are shown." } }
                 div.scroll tabindex="0" role="region" aria-label="Table: rows to check" { table.stack role="table" {
-                    thead role="rowgroup" { tr role="row" { th role="columnheader" scope="col" { "Row" } th role="columnheader" scope="col" { "Result" } th role="columnheader" scope="col" { "Column" } th role="columnheader" scope="col" { "Value" } th role="columnheader" scope="col" { "Why" } } }
+                    thead role="rowgroup" { tr role="row" { th role="columnheader" scope="col" { "Rows" } th role="columnheader" scope="col" { "Result" } th role="columnheader" scope="col" { "Column" } th role="columnheader" scope="col" { "Value" } th role="columnheader" scope="col" { "Why" } } }
                     tbody role="rowgroup" { @for row in &view.rows { tr role="row" {
-                        th role="rowheader" scope="row" { @if !row.sheet.is_empty() { bdi { (row.sheet) } ", " } span.stack-only { "Row " } (row.row) }
+                        th role="rowheader" scope="row" { @if !row.sheet.is_empty() { bdi { (row.sheet) } ", " } span.stack-only { @if row.count == 1 { "Row " } @else { "Rows " } } (row.rows) }
                         td role="cell" data-label="Result" { (row.disposition) }
                         td role="cell" data-label="Column" dir="auto" { (row.column) }
                         td.value role="cell" data-label="Value" dir="auto" { (row.value) }

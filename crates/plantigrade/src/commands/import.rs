@@ -9,15 +9,15 @@ use crate::{
     importing::{self, UploadedSheet},
 };
 use clinic::{ArchiveError, ClinicRecords, RecordsOptions};
-use exchange::{Disposition, Report};
+use exchange::Report;
 use indicatif::{ProgressBar, ProgressStyle};
 use std::{
     fmt::Write as _,
     path::{Path, PathBuf},
 };
 
-/// Rows that did not go in plainly, told in the text report.
-const ROWS_TOLD: usize = 50;
+/// Remarks on rows, and pairs of children, listed in the text report.
+const REMARKS_LISTED: usize = 50;
 
 /// Brings in a file, or says what would be brought in.
 ///
@@ -56,17 +56,16 @@ fn import_file(args: &ImportArgs, file: &Path) -> Result<(), Failure> {
         .filter(|question| question.blocks)
         .map(|question| question.text.as_str())
         .collect();
-    if let (0, Some(first)) = (refused, open.first()) {
-        return Err(Failure::refused(unanswered(open.len(), first)));
-    }
+    let open = open.first().map(|first| unanswered(open.len(), first));
     if refused == 0 {
-        return Ok(());
+        return open.map_or(Ok(()), |open| Err(Failure::refused(open)));
     }
-    let told = refused_file.map(|path| {
-        format!(" They are in {}, with the reasons, to be mended and brought in again.", path.display())
+    let written = refused_file.map(|path| {
+        format!(" They are in {}, with the reasons, to be corrected and imported again.", path.display())
     });
     let were = if args.check_only { "would be" } else { "were" };
-    Err(Failure::refused(format!("{refused} rows {were} refused.{}", told.unwrap_or_default())))
+    let open = open.map(|open| format!(" {open}")).unwrap_or_default();
+    Err(Failure::refused(format!("{refused} rows {were} refused.{}{open}", written.unwrap_or_default())))
 }
 
 /// What stays out because a question about the file is open.
@@ -154,49 +153,12 @@ fn write_new(dir: &Path, stem: &str, text: &str) -> std::io::Result<PathBuf> {
     Err(std::io::ErrorKind::AlreadyExists.into())
 }
 
-/// How the file was read, a sentence each.
-pub fn read_as(report: &Report) -> Vec<String> {
-    let source = &report.source;
-    let mut lines = vec![match (source.delimiter, source.encoding, &source.sheet) {
-        (Some(delimiter), Some(encoding), _) => {
-            format!(
-                "{}, {delimiter} between cells, {encoding}, headings in row {}.",
-                source.format, source.header_row
-            )
-        }
-        (_, _, Some(sheet)) => {
-            format!("{}, sheet “{sheet}”, headings in row {}.", source.format, source.header_row)
-        }
-        _ => format!("{}, headings in row {}.", source.format, source.header_row),
-    }];
-    if !source.other_sheets.is_empty() {
-        lines.push(format!("Other sheets were left alone: {}.", source.other_sheets.join(", ")));
-    }
-    if !source.hidden_sheets.is_empty() {
-        lines.push(format!("Hidden sheets were not read: {}.", source.hidden_sheets.join(", ")));
-    }
-    lines.push(crate::exit::sentence(&report.dates.why));
-    lines.extend(report.remarks.iter().map(|text| crate::exit::sentence(text)));
-    lines
-}
-
-/// What became of a row, in words.
-pub const fn disposition(disposition: Disposition) -> &'static str {
-    match disposition {
-        Disposition::Imported => "imported",
-        Disposition::Question => "imported with a question",
-        Disposition::Duplicate => "already there",
-        Disposition::Refused => "refused",
-        Disposition::PassedOver => "passed over",
-    }
-}
-
 // Writing to a string does not fail, so its result is let go throughout.
 fn as_text(report: &Report, check_only: bool) -> String {
     let mut text = String::new();
     let counts = report.dispositions;
     let _ = writeln!(text, "{}{}", report.source.file, if check_only { ": nothing was written" } else { "" });
-    for line in read_as(report) {
+    for line in importing::read_as(report) {
         let _ = writeln!(text, "  {line}");
     }
     let _ = writeln!(text, "\nColumns");
@@ -227,19 +189,34 @@ fn as_text(report: &Report, check_only: bool) -> String {
             choices.join(" | ")
         );
     }
-    for row in report.not_plain.iter().take(ROWS_TOLD) {
-        let place = row.remark.column.as_ref().map(|column| format!(", column {column}")).unwrap_or_default();
-        let _ =
-            writeln!(text, "  row {}{place}: {}: {}", row.row, disposition(row.disposition), row.remark.text);
-    }
-    if report.not_plain.len() > ROWS_TOLD {
-        let _ = writeln!(text, "  and {} more; --json tells all", report.not_plain.len() - ROWS_TOLD);
-    }
-    for pair in report.matches.iter().take(ROWS_TOLD) {
+    remarks_as_text(report, &mut text);
+    for pair in report.matches.iter().take(REMARKS_LISTED) {
         let _ = writeln!(text, "  may be the same child: {}", pair.text);
     }
-    if report.possible_matches > ROWS_TOLD {
-        let _ = writeln!(text, "  and {} more pairs", report.possible_matches - ROWS_TOLD);
+    if report.possible_matches > REMARKS_LISTED {
+        let _ = writeln!(text, "  and {} more pairs", report.possible_matches - REMARKS_LISTED);
     }
     text
+}
+
+/// The remarks on rows, a line for all rows with the same one.
+fn remarks_as_text(report: &Report, text: &mut String) {
+    let alike_rows = report.alike_rows();
+    for alike in alike_rows.iter().take(REMARKS_LISTED) {
+        let (remark, rows) = (alike.remark, if alike.rows.len() == 1 { "row" } else { "rows" });
+        let sheet = alike.sheet.map(|sheet| format!("sheet “{sheet}”, ")).unwrap_or_default();
+        let column = remark.column.as_ref().map(|column| format!(", column {column}")).unwrap_or_default();
+        let value = remark.value.as_ref().filter(|value| !value.is_empty());
+        let value = value.map(|value| format!(" “{value}”")).unwrap_or_default();
+        let _ = writeln!(
+            text,
+            "  {sheet}{rows} {}{column}{value}: {}: {}",
+            alike.rows_words(),
+            alike.disposition.words(),
+            remark.text
+        );
+    }
+    if alike_rows.len() > REMARKS_LISTED {
+        let _ = writeln!(text, "  and {} more remarks; --json lists all", alike_rows.len() - REMARKS_LISTED);
+    }
 }

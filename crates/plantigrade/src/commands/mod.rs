@@ -26,7 +26,7 @@ pub use child::child;
 pub use completions::completions;
 pub use due::due;
 pub use export::export;
-pub use import::{disposition, import, read_as};
+pub use import::import;
 pub use survival::survival;
 pub use verify::verify;
 

@@ -64,6 +64,26 @@ fn import_says_what_it_found_and_keeps_the_refused_rows() {
 }
 
 #[test]
+fn equal_remarks_of_an_import_are_one_line_and_open_questions_are_named_beside_refused_rows() {
+    let dir = tempfile::tempdir().unwrap();
+    let sheet = dir.path().join("visits.csv");
+    let mut text = "Hosp No,Name,DOB,Date,Side,CLB,MC,LHT,PC,RE,EH,Done\n".to_owned();
+    // Signs as 0, 1 and 2: none is read before it is settled what they stand for. Eight visits of a child.
+    for day in 1..=8 {
+        text.push_str(&format!("701,Ole By,2024-01-05,2024-02-{:02},R,2,1,2,1,0,2,cast\n", day * 3));
+    }
+    text.push_str("702,Ida Moe,2024-01-09,2023-02-03,L,2,1,2,1,0,2,cast\n");
+    fs::write(&sheet, text).unwrap();
+    let output = run(&dir.path().join("data"), &["import", sheet.to_str().unwrap(), "--check-only"]);
+    let (text, error) = (out(&output), err(&output));
+    assert_eq!(code(&output), 3, "{text}{error}");
+    let about: Vec<&str> = text.lines().filter(|line| line.contains("none is read until")).collect();
+    assert_eq!(about.len(), 1, "{text}");
+    assert!(about[0].starts_with("  rows 2, 3, 4, 5, 6 and 3 more, column CLB “2”"), "{text}");
+    assert!(error.contains("1 rows would be refused.") && error.contains("1 question is open"), "{error}");
+}
+
+#[test]
 fn an_import_is_listed_and_undone_with_a_reason() {
     let (dir, data) = imported();
     let list = json(&run(&data, &["import", "--list", "--json"]));

@@ -26,7 +26,8 @@ pub fn pages_of_import() -> Vec<(&'static str, Markup)> {
     };
     let note = |row: usize, disposition: &str, column: &str, value: &str, reason: &str| RowNote {
         sheet: String::new(),
-        row,
+        rows: row.to_string(),
+        count: 1,
         disposition: disposition.into(),
         column: column.into(),
         value: value.into(),
@@ -70,6 +71,7 @@ pub fn pages_of_import() -> Vec<(&'static str, Markup)> {
             ),
         ],
         rows_in_all: 26,
+        remarks_in_all: 26,
         possible: vec![PossiblePair {
             one: "Ilse Rasmussen, no. 4121".into(),
             other: "Ilse Rasmusen, no. 4127".into(),

@@ -2,9 +2,8 @@
 
 use super::menus;
 use crate::{
-    commands::{disposition, read_as},
     import_choices::{HEADER_ROW, SHEET},
-    importing::PlannedImport,
+    importing::{PlannedImport, read_as},
 };
 use exchange::{Column, FileQuestion, Report, Table};
 use pages::{
@@ -13,7 +12,7 @@ use pages::{
 };
 use sha2::{Digest, Sha256};
 
-/// Rows with something to check that are shown.
+/// Remarks on rows that are shown, equal ones counted once.
 const NOTES_SHOWN: usize = 300;
 /// Pairs of children who may be the same child, shown at a time.
 pub const PAIRS_SHOWN: usize = 50;
@@ -31,6 +30,7 @@ const HEADER_ROWS: usize = 15;
 /// The page of a plan, its columns shown from this place on.
 pub fn view(token: &str, plan: &PlannedImport, from: usize) -> ImportPreview {
     let report = &plan.report;
+    let alike_rows = report.alike_rows();
     ImportPreview {
         token: token.to_owned(),
         revision: plan.revision,
@@ -41,7 +41,8 @@ pub fn view(token: &str, plan: &PlannedImport, from: usize) -> ImportPreview {
         questions: questions(plan),
         counts: counts(report),
         reasons: report.reasons.iter().map(|(reason, count)| (reason.replace('-', " "), *count)).collect(),
-        rows: report.not_plain.iter().take(NOTES_SHOWN).map(note).collect(),
+        rows: alike_rows.iter().take(NOTES_SHOWN).map(note).collect(),
+        remarks_in_all: alike_rows.len(),
         rows_in_all: report.not_plain.len(),
         possible: report.matches.iter().take(PAIRS_SHOWN).map(pair).collect(),
         possible_in_all: report.possible_matches,
@@ -186,14 +187,15 @@ fn question(
     }
 }
 
-fn note(row: &exchange::RowReport) -> RowNote {
+fn note(alike: &exchange::AlikeRows<'_>) -> RowNote {
     RowNote {
-        sheet: row.sheet.clone().unwrap_or_default(),
-        row: row.row,
-        disposition: disposition(row.disposition).to_owned(),
-        column: row.remark.column.clone().unwrap_or_default(),
-        value: row.remark.value.clone().unwrap_or_default(),
-        reason: row.remark.text.clone(),
+        sheet: alike.sheet.unwrap_or_default().to_owned(),
+        rows: alike.rows_words(),
+        count: alike.rows.len(),
+        disposition: alike.disposition.words().to_owned(),
+        column: alike.remark.column.clone().unwrap_or_default(),
+        value: alike.remark.value.clone().unwrap_or_default(),
+        reason: alike.remark.text.clone(),
     }
 }
 
