@@ -27,7 +27,22 @@ pub enum UploadError {
     /// The map.
     #[error(transparent)]
     Map(#[from] exchange::MapError),
+    /// More than a page may hold in memory.
+    #[error(
+        "{file} has {rows} rows, more than can be shown here at once. Split it into smaller files, or import it at the command line: plantigrade import FILE"
+    )]
+    TooMuchForPage {
+        /// Name of the file.
+        file: String,
+        /// Its rows.
+        rows: usize,
+    },
 }
+
+/// The most that the cells of a file looked at in the browser may take of memory, in bytes: 250,000 rows of 20
+/// columns or so. Planning and writing such a file takes about ten times as much, and the clinic's computer
+/// has other work.
+pub const PAGE_TABLE_BYTES: usize = 44 << 20;
 
 impl UploadError {
     /// The same for a person who gave a map file of this name.
@@ -39,6 +54,7 @@ impl UploadError {
                 let text = format!("{name}, line {}: {}", error.line, error.text);
                 Failure::refused(crate::exit::sentence(&text))
             }
+            Self::TooMuchForPage { .. } => Failure::refused(self.to_string()),
         }
     }
 }
@@ -63,6 +79,19 @@ impl UploadedSheet {
         let table = exchange::read_mapped(bytes, name, Some(&file))?;
         let map = file.apply(&table)?;
         Ok(Self { table, map, file })
+    }
+
+    /// The same for the browser, whose plans stay in memory.
+    ///
+    /// # Errors
+    /// As [`UploadedSheet::read_with`], and where the file is too large for a page.
+    pub fn read_for_page(bytes: &[u8], name: &str, file: MapFile) -> Result<Self, UploadError> {
+        let sheet = Self::read_with(bytes, name, file)?;
+        if sheet.table.bytes() > PAGE_TABLE_BYTES {
+            let rows = sheet.table.rows().count();
+            return Err(UploadError::TooMuchForPage { file: name.to_owned(), rows });
+        }
+        Ok(sheet)
     }
 
     /// What would be written. The records are only read.

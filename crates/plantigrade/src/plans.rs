@@ -9,7 +9,7 @@ use std::sync::{Arc, Mutex};
 const KEPT: usize = 8;
 /// What the uploaded files of all plans and the tables read from them may take of memory, in bytes. The last
 /// plan is kept whatever it takes.
-const KEPT_BYTES: usize = 192 << 20;
+const KEPT_BYTES: usize = 64 << 20;
 
 /// Plans by token, of one person each.
 #[derive(Default)]

@@ -72,7 +72,7 @@ pub fn import(frame: &Frame, view: &ImportView) -> Markup {
             (parts::csrf(&frame.csrf))
             div.field {
                 label for="file" { "File " span.needed { "required" } }
-                p.hint id="file-hint" { "CSV with any delimiter, XLSX, XLS or ODS; at most 64 MB." }
+                p.hint id="file-hint" { "CSV with any delimiter, XLSX, XLS or ODS; at most 64 MB and about 250,000 rows." }
                 input id="file" name="file" type="file" required accept=".csv,.tsv,.txt,.xlsx,.xls,.ods,text/csv" aria-describedby={ "file-hint" @if let Some(error) = error { " " (error) } } aria-invalid=[error.map(|_| "true")];
                 @if let Some(text) = &view.error { p.field-error id="file-error" { span.error-word { "Not accepted: " } (text) } }
             }

@@ -136,7 +136,7 @@ fn look(
     bytes: Bytes,
     map: Option<(String, String)>,
 ) -> Result<Result<PlannedImport, String>, Fail> {
-    let plain = UploadedSheet::read_with(&bytes, &file_name, MapFile::new());
+    let plain = UploadedSheet::read_for_page(&bytes, &file_name, MapFile::new());
     let headings: Arc<[String]> =
         plain.as_ref().map_or(Vec::new(), |sheet| sheet.table.headers.clone()).into();
     let (base, saved, map_name) = match map {
@@ -154,7 +154,13 @@ fn look(
         Ok(sheet) if has_map => Some(planned(app, owner, sheet)?.report),
         _ => None,
     };
-    let sheet = if has_map { UploadedSheet::read_with(&bytes, &file_name, base.clone()) } else { plain };
+    let sheet = if has_map {
+        // Two tables of a large file at once would take twice the memory.
+        drop(plain);
+        UploadedSheet::read_for_page(&bytes, &file_name, base.clone())
+    } else {
+        plain
+    };
     let sheet = match sheet {
         Ok(sheet) => sheet,
         // What was chosen for an earlier file does not fit this one: the person chooses again.
@@ -186,7 +192,7 @@ fn look(
 
 fn sentence(error: &UploadError) -> String {
     match error {
-        UploadError::Sheet(error) => error.to_string(),
+        UploadError::Sheet(_) | UploadError::TooMuchForPage { .. } => error.to_string(),
         UploadError::Map(error) => crate::exit::sentence(&error.text),
     }
 }
@@ -251,7 +257,7 @@ fn settled(app: &App, owner: UserId, token: &str, filled: &Filled) -> Result<Set
             return Ok(None);
         }
         let map = choices.over(&plan.base).map_err(|error| crate::exit::sentence(&error.text))?;
-        let sheet = UploadedSheet::read_with(&plan.bytes, &plan.file_name, map);
+        let sheet = UploadedSheet::read_for_page(&plan.bytes, &plan.file_name, map);
         sheet.map(|sheet| Some((choices, sheet))).map_err(|error| sentence(&error))
     });
     let (choices, sheet) = match read {

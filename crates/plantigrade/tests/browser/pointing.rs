@@ -8,7 +8,7 @@ use crate::{
     journey::make_the_account,
     run,
     stops::choose,
-    tab::{Browsing, Finger, Tab},
+    tab::{Browsing, Finger, Key, Tab},
 };
 use std::{collections::BTreeSet, path::Path, process::Command};
 
@@ -202,32 +202,51 @@ fn arabic() -> Habit {
     }
 }
 
+/// How a clinician points.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum By {
+    Touch,
+    TouchWithoutScripts,
+    Keyboard,
+}
+
+impl By {
+    fn has_scripts(self) -> bool {
+        self != Self::TouchWithoutScripts
+    }
+}
+
 #[test]
 fn a_french_sheet_comes_in_by_pointing() {
-    run(bring_in(french(), true));
+    run(bring_in(french(), By::Touch));
 }
 
 #[test]
 fn an_arabic_sheet_comes_in_by_pointing_without_scripts() {
-    run(bring_in(arabic(), false));
+    run(bring_in(arabic(), By::TouchWithoutScripts));
 }
 
-async fn bring_in(habit: Habit, scripts: bool) {
+#[test]
+fn a_french_sheet_comes_in_by_keyboard_alone() {
+    run(bring_in(french(), By::Keyboard));
+}
+
+async fn bring_in(habit: Habit, by: By) {
     let data = tempfile::tempdir().unwrap();
     let clinic = Clinic::serve(data.path(), TODAY);
     let browsing = Browsing::start().await;
     let tab = browsing.tab().await;
     tab.size(820, 1180).await;
     tab.touch().await;
-    if !scripts {
+    if !by.has_scripts() {
         tab.without_scripts().await;
     }
     make_the_account(&tab, &clinic).await;
 
     upload(&tab, &clinic, &habit).await;
-    settle_columns(&tab, &habit, scripts).await;
-    answer_questions(&tab, &habit, scripts).await;
-    confirm(&tab).await;
+    settle_columns(&tab, &habit, by).await;
+    answer_questions(&tab, &habit, by).await;
+    confirm(&tab, by).await;
     tab.says("Your choices are saved for the next sheet with these headings.").await;
 
     upload(&tab, &clinic, &habit).await;
@@ -249,10 +268,15 @@ async fn upload(tab: &Tab, clinic: &Clinic, habit: &Habit) {
     tab.says("nothing is saved yet").await;
 }
 
-async fn confirm(tab: &Tab) {
+async fn confirm(tab: &Tab, by: By) {
     let ticks: usize = tab.eval("document.querySelectorAll('.held-back input').length").await;
     assert_eq!(ticks, 0, "something is left open: {}", tab.text().await);
-    tab.press_on(Finger::Touch, "#confirm button.primary").await;
+    if by == By::Keyboard {
+        tab.tab_to("the button to import", "e.matches('#confirm button.primary')").await;
+        tab.enter_on().await;
+    } else {
+        tab.press_on(Finger::Touch, "#confirm button.primary").await;
+    }
     tab.says("Import finished").await;
 }
 
@@ -263,18 +287,46 @@ async fn revision(tab: &Tab) -> u32 {
 }
 
 /// Chooses in a menu; with scripts the page is planned again by itself.
-async fn pick(tab: &Tab, id: &str, key: &str, scripts: bool) {
+async fn pick(tab: &Tab, id: &str, key: &str, by: By) {
     let before = revision(tab).await;
+    if by == By::Keyboard {
+        pick_by_keys(tab, id, key).await;
+        return planned_with(tab, id, key).await;
+    }
     let chosen = format!(
         "(() => {{ const menu = document.getElementById('{id}'); menu.focus(); menu.value = '{key}';
            menu.dispatchEvent(new Event('change', {{ bubbles: true }})); return menu.value; }})()"
     );
     assert_eq!(tab.eval::<String>(&chosen).await, key, "the menu {id} does not offer {key}");
-    if scripts {
+    if by.has_scripts() {
         planned_again(tab, before).await;
         let place: String = tab.eval("document.activeElement.id").await;
         assert_eq!(place, id, "the place is lost");
     }
+}
+
+/// Chooses in a menu with the tab key and the arrows.
+async fn pick_by_keys(tab: &Tab, id: &str, key: &str) {
+    tab.tab_to(id, &format!("e.id === '{id}'")).await;
+    let steps: i32 = tab
+        .eval(&format!(
+            "((e) => [...e.options].findIndex((option) => option.value === '{key}') - e.selectedIndex)(document.activeElement)"
+        ))
+        .await;
+    let arrow = if steps < 0 { Key::ArrowUp } else { Key::ArrowDown };
+    for _ in 0..steps.abs() {
+        tab.press_key(arrow).await;
+    }
+    assert_eq!(tab.eval::<String>("document.activeElement.value").await, key, "the menu {id}");
+}
+
+/// Waits until the preview shows a choice as its own; passing over other choices with the arrows may have
+/// made it plan in between.
+async fn planned_with(tab: &Tab, id: &str, key: &str) {
+    let shown = format!(
+        "((e) => e.value === '{key}' && e.selectedOptions[0].defaultSelected)(document.getElementById('{id}')) && !document.querySelector('[data-import]').hasAttribute('aria-busy') && document.activeElement.id === '{id}'"
+    );
+    tab.until("the preview with the choice, its menu still focused", &shown).await;
 }
 
 async fn planned_again(tab: &Tab, before: u32) {
@@ -303,7 +355,7 @@ async fn menus_of(tab: &Tab, heading: &str) -> (usize, String, Option<String>) {
     tab.eval(&found).await
 }
 
-async fn settle_columns(tab: &Tab, habit: &Habit, scripts: bool) {
+async fn settle_columns(tab: &Tab, habit: &Habit, by: By) {
     // The menu of feet appears once the meaning is one of a foot, hence two rounds.
     for round in ["meaning", "foot"] {
         let mut picked = 0;
@@ -315,11 +367,11 @@ async fn settle_columns(tab: &Tab, habit: &Habit, scripts: bool) {
                 (_, None) => continue,
             };
             if now != wanted {
-                pick(tab, &format!("{round}-{at}"), wanted, scripts).await;
+                pick(tab, &format!("{round}-{at}"), wanted, by).await;
                 picked += 1;
             }
         }
-        if picked > 0 && !scripts {
+        if picked > 0 && !by.has_scripts() {
             show_again(tab).await;
         }
     }
@@ -330,7 +382,7 @@ async fn settle_columns(tab: &Tab, habit: &Habit, scripts: bool) {
 }
 
 /// Answers every open question that stands on the page; one that the clinician would not know fails the test.
-async fn answer_questions(tab: &Tab, habit: &Habit, scripts: bool) {
+async fn answer_questions(tab: &Tab, habit: &Habit, by: By) {
     for asked in 0.. {
         assert!(asked < 12, "more than twelve questions: {}", tab.text().await);
         let open = "document.querySelector('.ask:not(.settled)')";
@@ -346,13 +398,36 @@ async fn answer_questions(tab: &Tab, habit: &Habit, scripts: bool) {
             .await;
         let id = id.unwrap_or_else(|| panic!("{answer} is not offered: {subject}"));
         let before = revision(tab).await;
-        tab.press(Finger::Touch, &format!("label[for='{id}']")).await;
-        if scripts {
+        if by == By::Keyboard {
+            answer_by_keys(tab, &id).await;
+        } else {
+            tab.press(Finger::Touch, &format!("label[for='{id}']")).await;
+        }
+        if by.has_scripts() {
             planned_again(tab, before).await;
         } else {
             show_again(tab).await;
         }
     }
+}
+
+/// Chooses an answer with the tab key, the arrows and the space bar.
+async fn answer_by_keys(tab: &Tab, id: &str) {
+    let group = format!("e.name && e.name === document.getElementById('{id}').name");
+    tab.tab_to("the question", &group).await;
+    let below: usize = tab
+        .eval(&format!(
+            "(() => {{ const group = [...document.getElementsByName(document.activeElement.name)];
+               return group.indexOf(document.getElementById('{id}')) - group.indexOf(document.activeElement); }})()"
+        ))
+        .await;
+    if below == 0 {
+        tab.press_key(Key::Space).await;
+    }
+    for _ in 0..below {
+        tab.press_key(Key::ArrowDown).await;
+    }
+    assert!(tab.eval::<bool>(&format!("document.getElementById('{id}').checked")).await, "{id}");
 }
 
 /// The facts of a truth, one line each.

@@ -173,6 +173,16 @@ pub enum Finger {
     Touch,
 }
 
+/// A key that types nothing visible.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Key {
+    Tab,
+    Enter,
+    Space,
+    ArrowUp,
+    ArrowDown,
+}
+
 /// One tab.
 pub struct Tab {
     page: Page,
@@ -378,6 +388,46 @@ impl Tab {
             }
         }
         panic!("{day} cannot be typed into {selector}: it holds {:?}", self.value(selector).await);
+    }
+
+    /// Presses a key that types nothing visible.
+    pub async fn press_key(&self, key: Key) {
+        let (name, number, text) = match key {
+            Key::Tab => ("Tab", 9, None),
+            Key::Enter => ("Enter", 13, Some("\r")),
+            Key::Space => (" ", 32, Some(" ")),
+            Key::ArrowUp => ("ArrowUp", 38, None),
+            Key::ArrowDown => ("ArrowDown", 40, None),
+        };
+        let code = if key == Key::Space { "Space" } else { name };
+        let kind =
+            if text.is_some() { DispatchKeyEventType::KeyDown } else { DispatchKeyEventType::RawKeyDown };
+        let mut down = DispatchKeyEventParams::new(kind);
+        (down.key, down.code) = (Some(name.to_owned()), Some(code.to_owned()));
+        (down.text, down.windows_virtual_key_code) = (text.map(str::to_owned), Some(number));
+        let mut up = down.clone();
+        (up.r#type, up.text) = (DispatchKeyEventType::KeyUp, None);
+        self.page.execute(down).await.unwrap();
+        self.page.execute(up).await.unwrap();
+    }
+
+    /// Presses the tab key until what is focused fulfils a condition on `e`; returns how often.
+    pub async fn tab_to(&self, what: &str, condition: &str) -> usize {
+        let reached = format!("Boolean(((e) => {condition})(document.activeElement))");
+        for stops in 0..400 {
+            if self.eval::<bool>(&reached).await {
+                return stops;
+            }
+            self.press_key(Key::Tab).await;
+        }
+        panic!("{what} cannot be reached with the tab key");
+    }
+
+    /// Presses the enter key on what is focused, and waits for the page that it leads to.
+    pub async fn enter_on(&self) {
+        let before = self.begun().await;
+        self.press_key(Key::Enter).await;
+        self.another_document(before).await;
     }
 
     async fn keys(&self, keys: &str) {
