@@ -176,6 +176,8 @@ pub struct PlannedImport {
     pub base: Arc<MapFile>,
     /// When the map it began with was saved, where it is one of the clinic's.
     pub saved: Option<String>,
+    /// Why choices that the clinic saved for these headings are not used, one or two sentences.
+    pub unused: Option<String>,
     /// What was chosen on the page.
     pub choices: ImportChoices,
     /// The file, read with all of that.
@@ -202,6 +204,7 @@ impl PlannedImport {
             headings: Arc::clone(&self.headings),
             base: Arc::clone(&self.base),
             saved: self.saved.clone(),
+            unused: self.unused.clone(),
             choices: self.choices.clone(),
             sheet: Arc::clone(&self.sheet),
             asked: Arc::clone(&self.asked),

@@ -17,6 +17,8 @@ pub struct ImportPreview {
     pub read_as: Vec<String>,
     /// The clinic's saved choices that are used here, if there are any for these headings.
     pub saved: Option<SavedChoices>,
+    /// Why choices saved for these headings are not used, if so.
+    pub unused: Option<String>,
     /// The sheet with its menus.
     pub sheet: SheetMenus,
     /// The questions in the order in which they came up, the blocking ones first.
@@ -119,6 +121,7 @@ pub fn import_work(frame: &Frame, view: &ImportPreview) -> Markup {
     html! {
         @if let Some(text) = &view.trouble { div.errors id="import-trouble" role="alert" { h2 { "Not taken" } p { (text) } } }
         @if let Some(saved) = &view.saved { (saved_choices(frame, view, saved)) }
+        @if let Some(unused) = &view.unused { div.message.note { p { (unused) } } }
         p.import-now id="import-now" { (now(view)) }
         form.import-form method="post" action="/import/confirm" data-settle="" {
             (parts::csrf(&frame.csrf))

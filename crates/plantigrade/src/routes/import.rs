@@ -139,14 +139,16 @@ fn look(
     let plain = UploadedSheet::read_for_page(&bytes, &file_name, MapFile::new());
     let headings: Arc<[String]> =
         plain.as_ref().map_or(Vec::new(), |sheet| sheet.table.headers.clone()).into();
+    let mut unused = None;
     let (base, saved, map_name) = match map {
         Some((name, text)) => match MapFile::from_toml(&text) {
             Ok(base) => (base, None, name),
             Err(error) => return Ok(Err(UploadError::Map(error).of_map_named(&name).sentence)),
         },
         None => {
-            let (base, saved) = clinics_own(app, &headings);
-            (base, saved, String::new())
+            let own = clinics_own(app, &headings);
+            unused = own.unused;
+            (own.map, own.saved, String::new())
         }
     };
     let has_map = base != MapFile::new();
@@ -165,7 +167,9 @@ fn look(
         Ok(sheet) => sheet,
         // What was chosen for an earlier file does not fit this one: the person chooses again.
         Err(_) if saved.is_some() => {
-            return look(app, owner, file_name, bytes, Some((String::new(), String::new())));
+            let afresh = look(app, owner, file_name, bytes, Some((String::new(), String::new())))?;
+            let unused = Some(NOT_FITTING.to_owned());
+            return Ok(afresh.map(|plan| PlannedImport { unused, ..plan }));
         }
         Err(error) => return Ok(Err(error.of_map_named(&map_name).sentence)),
     };
@@ -180,6 +184,7 @@ fn look(
         headings,
         base: base.into(),
         saved,
+        unused,
         choices: ImportChoices::default(),
         base_answers: settled.cloned().collect::<BTreeSet<_>>().into(),
         asked,
@@ -197,19 +202,31 @@ fn sentence(error: &UploadError) -> String {
     }
 }
 
-/// The clinic's choices for sheets with these headings, and when they were saved.
-fn clinics_own(app: &App, headings: &[String]) -> (MapFile, Option<String>) {
-    let saved = saved_maps::find(&app.dir, headings).unwrap_or_else(|error| {
-        tracing::warn!("saved choices for a sheet cannot be read: {error}");
-        None
-    });
-    match saved.map(|SavedMap { text, when }| (MapFile::from_toml(&text), when)) {
-        Some((Ok(map), when)) => (map, Some(when)),
-        Some((Err(error), _)) => {
-            tracing::warn!("saved choices for a sheet cannot be used: {error}");
-            (MapFile::new(), None)
-        }
-        None => (MapFile::new(), None),
+/// The clinic's choices for sheets with the same headings.
+#[derive(Default)]
+struct OwnChoices {
+    map: MapFile,
+    /// When they were saved, where they are used.
+    saved: Option<String>,
+    /// Why they are not used, where there are some.
+    unused: Option<String>,
+}
+
+const NOT_FITTING: &str = "The choices that this clinic saved for sheets with these headings do not fit this file, so none of them is used. Check every column and question.";
+const UNREADABLE_CHOICES: &str = "The choices that this clinic saved for sheets with these headings cannot be read, so none of them is used. Check every column and question.";
+
+fn clinics_own(app: &App, headings: &[String]) -> OwnChoices {
+    let unused = |error: &dyn std::fmt::Display| {
+        tracing::warn!("saved choices for a sheet cannot be used: {error}");
+        OwnChoices { unused: Some(UNREADABLE_CHOICES.to_owned()), ..OwnChoices::default() }
+    };
+    match saved_maps::find(&app.dir, headings) {
+        Ok(None) => OwnChoices::default(),
+        Ok(Some(SavedMap { text, when })) => match MapFile::from_toml(&text) {
+            Ok(map) => OwnChoices { map, saved: Some(when), unused: None },
+            Err(error) => unused(&error),
+        },
+        Err(error) => unused(&error),
     }
 }
 

@@ -96,6 +96,24 @@ async fn a_chosen_meaning_is_planned_imported_saved_and_used_again() {
     assert_eq!(saved_maps::find(clinic.dir.path(), &headings).unwrap(), None);
 }
 
+/// Saved choices that cannot be used are not passed over in silence.
+#[tokio::test]
+async fn saved_choices_that_do_not_fit_or_cannot_be_read_are_named() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    let headings = HEADINGS.map(str::to_owned);
+    let plain = preview(&mut browser).await.form("/import/confirm");
+    for (map, words) in [
+        ("[columns]\n\"No such heading\" = \"total\"\n", "do not fit this file"),
+        ("columns = [", "cannot be read"),
+    ] {
+        saved_maps::save(clinic.dir.path(), &headings, map, "3 May 2024").unwrap();
+        let page = preview(&mut browser).await;
+        assert!(page.text.contains(words), "{map}: {}", page.text);
+        assert!(!page.text.contains("for sheets with these headings are used"), "{map}: {}", page.text);
+        assert_eq!(page.form("/import/confirm")[SCORE], plain[SCORE], "{map}");
+    }
+}
+
 #[tokio::test]
 async fn a_column_that_looks_like_a_score_is_left_out_only_by_a_tick() {
     let (clinic, mut browser) = Clinic::signed_in().await;

@@ -43,6 +43,7 @@ pub fn pages_of_import() -> Vec<(&'static str, Markup)> {
             "Days are day/month/year: row 14 holds 23/04/2024.".into(),
         ],
         saved: Some(SavedChoices { when: "3 May 2024".into() }),
+        unused: None,
         sheet: sheet_menus(),
         questions: questions(),
         in_place: None,

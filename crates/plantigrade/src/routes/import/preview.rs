@@ -37,6 +37,7 @@ pub fn view(token: &str, plan: &PlannedImport, from: usize) -> ImportPreview {
         file_name: plan.file_name.clone(),
         read_as: read_as(report),
         saved: plan.saved.clone().map(|when| SavedChoices { when }),
+        unused: plan.unused.clone(),
         sheet: sheet(plan, from),
         questions: questions(plan),
         counts: counts(report),
