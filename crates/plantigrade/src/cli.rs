@@ -1,7 +1,10 @@
 //! The commands and their help.
 
 use crate::exit::Failure;
-use clap::{Args, Parser, Subcommand};
+use clap::{
+    ArgMatches, Args, CommandFactory, FromArgMatches, Parser, Subcommand, error::ErrorKind,
+    parser::ValueSource,
+};
 use record::{Day, ImportId};
 use std::{net::SocketAddr, path::PathBuf};
 
@@ -35,7 +38,7 @@ Examples:
 /// program supports and does not replace the judgement of a qualified clinician and local protocol.
 #[derive(Debug, Parser)]
 #[command(name = "plantigrade", version, after_help = EXAMPLES, after_long_help = format!("{EXAMPLES}\n\n{EXIT_CODES}"))]
-#[command(args_conflicts_with_subcommands = true, subcommand_negates_reqs = true)]
+#[command(subcommand_negates_reqs = true)]
 pub struct Cli {
     /// What to do; `serve` by default.
     #[command(subcommand)]
@@ -463,6 +466,67 @@ fn address(text: &str) -> Result<SocketAddr, String> {
         .unwrap_or(text)
         .parse()
         .map_err(|_| "expected an address with a port, such as 127.0.0.1:8460".to_owned())
+}
+
+impl Cli {
+    /// The command line of this process; prints help and errors, and ends the process with them.
+    #[must_use]
+    pub fn of_process() -> Self {
+        let mut program = Self::command();
+        let matches = program.get_matches_mut();
+        let read = Self::from_arg_matches(&matches).and_then(|cli| cli.with_options_before(&matches));
+        read.unwrap_or_else(|error| error.format(&mut program).exit())
+    }
+
+    /// Gives a command the options before its name: `--data DIR` counts for it, as the help lists it. The other
+    /// options there are those of the server, and refused.
+    fn with_options_before(mut self, before: &ArgMatches) -> Result<Self, clap::Error> {
+        let (Some(command), Some((name, after))) = (&mut self.command, before.subcommand()) else {
+            return Ok(self);
+        };
+        let typed = |matches: &ArgMatches, id: &str| {
+            matches.try_contains_id(id).is_ok() && matches.value_source(id) == Some(ValueSource::CommandLine)
+        };
+        let refuse = |text: String| Err(clap::Error::raw(ErrorKind::ArgumentConflict, text));
+        let program = Self::command();
+        let mut ids = program.get_arguments().map(|argument| argument.get_id().as_str());
+        let of_server = ids.find(|&id| !matches!(id, "data" | "today") && typed(before, id));
+        if let Some(id) = of_server {
+            let option = id.replace('_', "-");
+            return refuse(format!("--{option} belongs to serve: write it after that command."));
+        }
+        for id in ["data", "today"].into_iter().filter(|id| typed(before, id)) {
+            match command.data_mut() {
+                None => return refuse(format!("{name} takes no --{id}.")),
+                Some(_) if typed(after, id) => return refuse(format!("--{id} is given twice.")),
+                Some(data) if id == "data" => data.data.clone_from(&self.serve.data.data),
+                Some(data) => data.today = self.serve.data.today,
+            }
+        }
+        Ok(self)
+    }
+}
+
+impl Command {
+    /// The place of the records, for a command that uses them.
+    fn data_mut(&mut self) -> Option<&mut DataArgs> {
+        match self {
+            Self::Serve(args) => Some(&mut args.data),
+            Self::Import(args) => Some(&mut args.data),
+            Self::Export(args) => Some(&mut args.data),
+            Self::Child(args) => Some(&mut args.data),
+            Self::Due(args) => Some(&mut args.data),
+            Self::Backtest(args) => Some(&mut args.data),
+            Self::Audit(args) => Some(&mut args.data),
+            Self::Capacity(args) => Some(&mut args.data),
+            Self::Verify(args) => Some(args),
+            Self::Demo(_)
+            | Self::Survival(_)
+            | Self::Agreement(_)
+            | Self::Wear(_)
+            | Self::Completions { .. } => None,
+        }
+    }
 }
 
 impl DataArgs {

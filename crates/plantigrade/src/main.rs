@@ -1,12 +1,11 @@
 //! The program. See the library for what it does.
 
-use clap::Parser;
 use plantigrade::cli::Cli;
 use std::{io::Write, process::ExitCode};
 
 fn main() -> ExitCode {
     plantigrade::log();
-    let cli = Cli::parse();
+    let cli = Cli::of_process();
     match plantigrade::run(cli) {
         Ok(()) => ExitCode::SUCCESS,
         Err(failure) => {

@@ -14,7 +14,7 @@ use axum_server::{Handle, tls_rustls::RustlsConfig};
 use clinic::{Account, Link};
 use record::{Timestamp, UserId};
 use std::{
-    io::Write,
+    io::{ErrorKind, Write},
     net::{SocketAddr, TcpListener},
     path::{Path, PathBuf},
     sync::{Arc, mpsc},
@@ -182,13 +182,22 @@ impl Listener {
         let bound = TcpListener::bind(wanted);
         let listener = match bound {
             // The port was not chosen by the user, so any other will do.
-            Err(error) if error.kind() == std::io::ErrorKind::AddrInUse && listen.listen.is_none() => {
+            Err(error) if error.kind() == ErrorKind::AddrInUse && listen.listen.is_none() => {
                 TcpListener::bind((wanted.ip(), 0))
             }
             other => other,
         };
-        let sentence = |error| {
-            Failure::failed(format!("{wanted} cannot be listened on: {error}. Choose another with --listen."))
+        let sentence = |error: std::io::Error| {
+            let why = match error.kind() {
+                ErrorKind::AddrInUse => "another program uses it".to_owned(),
+                ErrorKind::AddrNotAvailable => "this computer has no such address".to_owned(),
+                ErrorKind::PermissionDenied => "ports below 1024 need more rights".to_owned(),
+                _ => error.to_string(),
+            };
+            Failure::failed(format!(
+                "The address {wanted} cannot be used: {why}. Choose another port, for instance --listen {}:0 for any free one.",
+                wanted.ip()
+            ))
         };
         let listener = listener.map_err(sentence)?;
         listener.set_nonblocking(true).map_err(sentence)?;

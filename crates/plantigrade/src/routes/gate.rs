@@ -14,8 +14,24 @@ use axum_extra::extract::cookie::{Cookie, CookieJar, SameSite};
 use pages::RequestError;
 use std::net::{IpAddr, SocketAddr};
 
-const SESSION: &str = "session";
-const FORM: &str = "form";
+/// A cookie of this program. Browsers keep cookies by machine and not by port, so that the invented clinic has
+/// names of its own: signing in there does not sign out of the own clinic.
+#[derive(Clone, Copy)]
+enum GateCookie {
+    Session,
+    Form,
+}
+
+impl GateCookie {
+    fn name(self, app: &Shared) -> &'static str {
+        match (self, app.mode.invented) {
+            (Self::Session, false) => "session",
+            (Self::Session, true) => "invented-session",
+            (Self::Form, false) => "form",
+            (Self::Form, true) => "invented-form",
+        }
+    }
+}
 
 /// Identifies the visitor, and refuses a visitor who is not allowed in.
 pub async fn let_in(State(app): State<Shared>, mut request: Request, next: Next) -> Response {
@@ -38,11 +54,11 @@ pub async fn let_in(State(app): State<Shared>, mut request: Request, next: Next)
     if visitor.who.is_none() && !is_open(&path) {
         return refused(&app, &visitor, &request, changes);
     }
-    let fresh = fresh_form_token(&visitor, request.headers());
+    let fresh = fresh_form_token(&app, &visitor, request.headers());
     request.extensions_mut().insert(visitor);
     let mut response = next.run(request).await;
     if let Some(token) = fresh {
-        set_cookie(response.headers_mut(), cookie(&app, FORM, &token));
+        set_cookie(response.headers_mut(), cookie(&app, GateCookie::Form, &token));
     }
     response
 }
@@ -93,8 +109,8 @@ fn escape(path: &str) -> String {
 
 async fn recognise(app: &Shared, headers: &HeaderMap, peer: Option<IpAddr>) -> Result<Visitor, Fail> {
     let jar = CookieJar::from_headers(headers);
-    let read = |name: &str| jar.get(name).and_then(|cookie| Token::read(cookie.value()));
-    let token = read(SESSION);
+    let read = |name: GateCookie| jar.get(name.name(app)).and_then(|cookie| Token::read(cookie.value()));
+    let token = read(GateCookie::Session);
     let who = match token.clone() {
         Some(token) => match app.sessions.known(&token, app.clock.now()) {
             Some(who) => Some(who),
@@ -102,14 +118,16 @@ async fn recognise(app: &Shared, headers: &HeaderMap, peer: Option<IpAddr>) -> R
         },
         None => None,
     };
-    let form_token = if who.is_none() { read(FORM).or_else(|| Some(Token::new())) } else { None };
+    let form_token = if who.is_none() { read(GateCookie::Form).or_else(|| Some(Token::new())) } else { None };
     Ok(Visitor { who, token, form_token, from: address(app, headers, peer) })
 }
 
 /// The token for the forms of a visitor who is not signed in, if the browser does not have it yet.
-fn fresh_form_token(visitor: &Visitor, headers: &HeaderMap) -> Option<Token> {
+fn fresh_form_token(app: &Shared, visitor: &Visitor, headers: &HeaderMap) -> Option<Token> {
     let jar = CookieJar::from_headers(headers);
-    let has = |token: &Token| jar.get(FORM).is_some_and(|cookie| cookie.value() == token.text());
+    let has = |token: &Token| {
+        jar.get(GateCookie::Form.name(app)).is_some_and(|cookie| cookie.value() == token.text())
+    };
     visitor.form_token.clone().filter(|token| !has(token))
 }
 
@@ -123,8 +141,8 @@ fn address(app: &Shared, headers: &HeaderMap, peer: Option<IpAddr>) -> Option<Ip
     named.and_then(|list| list.rsplit(',').next()).and_then(|last| last.trim().parse().ok()).or(peer)
 }
 
-fn cookie(app: &Shared, name: &'static str, token: &Token) -> Cookie<'static> {
-    Cookie::build((name, token.text().to_owned()))
+fn cookie(app: &Shared, name: GateCookie, token: &Token) -> Cookie<'static> {
+    Cookie::build((name.name(app), token.text().to_owned()))
         .path("/")
         .http_only(true)
         .same_site(SameSite::Lax)
@@ -140,12 +158,12 @@ fn set_cookie(headers: &mut HeaderMap, cookie: Cookie<'static>) {
 
 /// Sets the session cookie.
 pub fn set_session(app: &Shared, response: &mut Response, token: &Token) {
-    set_cookie(response.headers_mut(), cookie(app, SESSION, token));
+    set_cookie(response.headers_mut(), cookie(app, GateCookie::Session, token));
 }
 
 /// Removes the session cookie.
 pub fn remove_session(app: &Shared, response: &mut Response) {
-    let mut gone = cookie(app, SESSION, &Token::new());
+    let mut gone = cookie(app, GateCookie::Session, &Token::new());
     gone.make_removal();
     set_cookie(response.headers_mut(), gone);
 }

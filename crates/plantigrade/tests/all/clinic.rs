@@ -41,9 +41,18 @@ impl Clinic {
     }
 
     pub fn on(today: &str) -> Self {
+        Self::with_mode(today, Mode::default())
+    }
+
+    /// One that shows itself as invented.
+    pub fn invented() -> Self {
+        Self::with_mode(TODAY, Mode { invented: true, ..Mode::default() })
+    }
+
+    fn with_mode(today: &str, mode: Mode) -> Self {
         let dir = tempfile::tempdir().unwrap();
         let clock = Clock::new(Some(day(today)));
-        let app = Arc::new(App::open(dir.path(), clock, Mode::default()).unwrap());
+        let app = Arc::new(App::open(dir.path(), clock, mode).unwrap());
         Self { router: routes::router(app.clone()), app, dir }
     }
 
@@ -163,6 +172,11 @@ pub struct Browser {
 impl Browser {
     pub fn new(router: Router) -> Self {
         Self { router, cookies: BTreeMap::new() }
+    }
+
+    /// Opens another server's pages, with the cookies that it has.
+    pub fn turn_to(&mut self, router: Router) {
+        self.router = router;
     }
 
     pub fn cookie(&self, name: &str) -> Option<&str> {

@@ -63,6 +63,46 @@ fn import_says_what_it_found_and_keeps_the_refused_rows() {
     assert!(dir.path().join("visits.refused-2.csv").exists(), "a file that is there is never written over");
 }
 
+/// The help of the program lists `--data` before the commands.
+#[test]
+fn the_place_of_the_records_may_stand_before_the_command() {
+    let (dir, data) = imported();
+    let csv = dir.path().join("out.csv");
+    let (data, csv) = (data.to_str().unwrap(), csv.to_str().unwrap());
+    let elsewhere = dir.path().join("elsewhere");
+    // The place in the environment counts only where none is typed.
+    let before = run(&elsewhere, &["--data", data, "export", csv]);
+    assert_eq!(code(&before), 0, "{}", err(&before));
+    assert!(fs::read_to_string(csv).unwrap().contains("Brannock"));
+    fs::remove_file(csv).unwrap();
+    let after = run(&elsewhere, &["export", csv, "--data", data]);
+    assert_eq!(code(&after), 0, "{}", err(&after));
+    for (args, words) in [
+        (&["--data", data, "export", csv, "--data", data][..], "--data is given twice"),
+        (&["--no-open", "export", csv][..], "--no-open belongs to serve"),
+        (&["--data", data, "completions", "bash"][..], "completions takes no --data"),
+    ] {
+        let output = Command::new(PROGRAM).args(args).output().unwrap();
+        assert_eq!(code(&output), 2, "{args:?}: {}", err(&output));
+        assert!(err(&output).contains(words), "{args:?}: {}", err(&output));
+    }
+}
+
+#[test]
+fn a_port_in_use_is_named_without_the_words_of_the_system() {
+    let dir = tempfile::tempdir().unwrap();
+    let taken = std::net::TcpListener::bind("127.0.0.1:0").unwrap();
+    let address = taken.local_addr().unwrap().to_string();
+    let output = run(dir.path(), &["serve", "--no-open", "--listen", &address]);
+    assert_eq!(code(&output), 1);
+    assert!(
+        err(&output).contains(&format!("{address} cannot be used: another program uses it")),
+        "{}",
+        err(&output)
+    );
+    assert!(!err(&output).contains("os error"), "{}", err(&output));
+}
+
 #[test]
 fn equal_remarks_of_an_import_are_one_line_and_open_questions_are_named_beside_refused_rows() {
     let dir = tempfile::tempdir().unwrap();

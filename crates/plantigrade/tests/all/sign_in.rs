@@ -95,6 +95,28 @@ async fn the_cookie_is_out_of_reach_of_scripts_and_the_records_hold_no_token() {
     }
 }
 
+/// Browsers keep cookies by machine and not by port, so one browser with both clinics open sends the cookies of
+/// each to the other.
+#[tokio::test]
+async fn signing_in_and_out_of_the_invented_clinic_leaves_the_own_one_signed_in() {
+    let (clinic, mut browser) = Clinic::signed_in().await;
+    let invented = Clinic::invented();
+    invented.account(NAME, PASSWORD);
+    browser.turn_to(invented.router.clone());
+    assert_eq!(browser.get("/day").await.status, StatusCode::SEE_OTHER, "a session of the own clinic counts");
+    assert_eq!(browser.sign_in(NAME, PASSWORD).await.status, StatusCode::SEE_OTHER);
+    let day = browser.get("/day").await;
+    assert_eq!(day.status, StatusCode::OK);
+    browser.turn_to(clinic.router.clone());
+    assert_eq!(browser.get("/day").await.status, StatusCode::OK, "signed out by the other clinic");
+    browser.turn_to(invented.router.clone());
+    let csrf = day.form("/sign-out")["csrf"].clone();
+    assert_eq!(browser.post("/sign-out", &[("csrf", csrf.as_str())]).await.status, StatusCode::SEE_OTHER);
+    assert_eq!(browser.get("/day").await.status, StatusCode::SEE_OTHER);
+    browser.turn_to(clinic.router.clone());
+    assert_eq!(browser.get("/day").await.status, StatusCode::OK, "signed out with the other clinic");
+}
+
 #[tokio::test]
 async fn a_form_without_the_right_token_is_refused() {
     let (clinic, mut browser) = Clinic::signed_in().await;
