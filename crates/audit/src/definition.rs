@@ -336,7 +336,7 @@ measures! {
     };
     /// Missing data.
     Missing => Definition {
-        key: "missing", name: "Missing data",
+        key: "missing", name: "Fields recorded",
         question: "Which fields are missing, and how often?", kind: MeasureKind::Missing,
         who: "feet, or children for a field of the child, for which the field is expected by now",
         time_zero: "the first cast, or the first entry if there is none", event: "the field is recorded",

@@ -29,6 +29,7 @@ mod history;
 mod losses;
 mod making;
 mod pairs;
+mod plain;
 mod plan;
 mod published;
 pub mod raters;

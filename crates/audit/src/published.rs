@@ -19,6 +19,30 @@ pub struct PublishedResult {
     pub source: &'static str,
 }
 
+impl PublishedResult {
+    /// Author and year, where both are known; otherwise the first part of the source: "Smythe 2017".
+    #[must_use]
+    pub fn label(&self) -> String {
+        let first = self.source.split(',').next().unwrap_or(self.source).trim();
+        let year_in = |text: &str| {
+            text.split(|c: char| !c.is_ascii_digit())
+                .find(|word| word.len() == 4 && (word.starts_with("19") || word.starts_with("20")))
+                .map(str::to_owned)
+        };
+        // Identifiers hold digits that look like years.
+        let spoken = self
+            .source
+            .split(',')
+            .filter(|part| !part.trim_start().starts_with("10."))
+            .collect::<Vec<_>>()
+            .join(",");
+        match (year_in(first), year_in(&spoken)) {
+            (None, Some(year)) => format!("{first} {year}"),
+            _ => first.to_owned(),
+        }
+    }
+}
+
 const fn one(figure: &'static str, value: f64, of: &'static str, source: &'static str) -> PublishedResult {
     PublishedResult { figure, range: Some((value, value)), of, source }
 }
@@ -64,7 +88,7 @@ const CASTS: &[PublishedResult] = &[
     one("6.3 (SD 1.2), weekly casts", 6.3, "81 feet", ISLAM),
     one("6.1 (SD 1.4), casts twice a week", 6.1, "77 feet", ISLAM),
     one("4.00 (SD 1.19)", 4.0, "58 feet", "Bob-Manuel 2022, 10.13107/ijpo.2022.v08.i03.143"),
-    one("5.2", 5.2, "201 feet, Lagos", "PMC6016751"),
+    one("5.2", 5.2, "201 feet, Lagos", "Lagos State University Teaching Hospital 2013–15, PMC6016751"),
     one("6.9 (SD 1.4), semirigid", 6.9, "34 feet", "Williams 2022, 10.7759/cureus.22683"),
     one("7", 7.0, "260 feet begun at 1 to 6 years", "Spiegel 2009, 10.1007/s11999-008-0600-1"),
     one("11.84", 11.84, "75 children, an outlier", "Eusebio and Sumpaico, Philippine General Hospital"),
@@ -82,7 +106,12 @@ const DAYS: &[PublishedResult] = &[
 const TENOTOMY: &[PublishedResult] = &[
     one("76.4 %", 0.764, "148 children, China", "BMC Musculoskelet Disord 2022, 10.1186/s12891-022-05039-9"),
     one("61.1 %", 0.611, "Israel 2006–14", "as cited in the service series"),
-    one("74.4 % (93 of 125 feet)", 0.744, "children under five", "10.1097/BPO.0000000000002338"),
+    one(
+        "74.4 % (93 of 125 feet)",
+        0.744,
+        "children under five",
+        "J Pediatr Orthop, 10.1097/BPO.0000000000002338",
+    ),
     one("86 % (51 of 59 feet)", 0.86, "up to one year old", "Menon and Thokaloath"),
     one(
         "60.9 % (643 feet of 1,055)",
@@ -91,7 +120,12 @@ const TENOTOMY: &[PublishedResult] = &[
         "Khan, Iowa Orthop J 2017, PMC5508266",
     ),
     one("51.6 % (33 of 64 feet)", 0.5156, "up to two years old, Nigeria", "Ugwuowo, Nig Q J Hosp Med"),
-    one("22.4 % (45 of 201 feet; 23.1 % printed)", 0.224, "Lagos 2013–15", "PMC6016751"),
+    one(
+        "22.4 % (45 of 201 feet; 23.1 % printed)",
+        0.224,
+        "Lagos 2013–15",
+        "Lagos State University Teaching Hospital 2013–15, PMC6016751",
+    ),
     one("79 % (205 of 260 feet)", 0.788, "begun at 1 to 6 years", "Spiegel 2009, 10.1007/s11999-008-0600-1"),
 ];
 const CORRECTION: &[PublishedResult] = &[
@@ -108,7 +142,7 @@ const CAST_PROBLEMS: &[PublishedResult] = &[
         "3.1 slips per 100 casts (1.2 to 7.8)",
         3.1,
         "128 casts of complex feet",
-        "10.1007/s43465-023-00910-w",
+        "Indian J Orthop 2023, 10.1007/s43465-023-00910-w",
     ),
     one("0 recorded", 0.0, "136 feet", "Monforte, J Pediatr Orthop 2021"),
     words(
@@ -136,7 +170,12 @@ const TOLERANCE: &[PublishedResult] = &[
         "57 and 57 children, two years",
         "Garg and Porter 2009, 10.1007/s11832-009-0182-9",
     ),
-    from_to("46 % bar, 91 % unilateral leg brace", (0.46, 0.91), "45 children", "10.1186/s12891-018-2160-1"),
+    from_to(
+        "46 % bar, 91 % unilateral leg brace",
+        (0.46, 0.91),
+        "45 children",
+        "BMC Musculoskelet Disord 2018, 10.1186/s12891-018-2160-1",
+    ),
 ];
 const DROP_OUT: &[PublishedResult] = &[
     one(
@@ -172,9 +211,24 @@ const RELAPSE_FREE: &[PublishedResult] = &[
         GELFER,
     ),
     from_to("52 to 74 % free", (0.52, 0.74), "34 studies", "van Schelven, PMC8815420"),
-    one("78.4 % free (32 of 148 relapsed)", 0.784, "China, mean 7.3 years", "10.1186/s12891-022-05039-9"),
-    one("78 % free (17 of 76 relapsed)", 0.776, "Canada, mean 5 years", "PMC9124915"),
-    one("35.8 % free (61 of 95 relapsed)", 0.358, "United States 2012–22", "10.1097/BPO.0000000000002686"),
+    one(
+        "78.4 % free (32 of 148 relapsed)",
+        0.784,
+        "China, mean 7.3 years",
+        "BMC Musculoskelet Disord 2022, 10.1186/s12891-022-05039-9",
+    ),
+    one(
+        "78 % free (17 of 76 relapsed)",
+        0.776,
+        "Canada, mean 5 years",
+        "Nahle, J Child Orthop 2022, PMC9124915",
+    ),
+    one(
+        "35.8 % free (61 of 95 relapsed)",
+        0.358,
+        "United States 2012–22",
+        "Martinez, J Pediatr Orthop 2024, 10.1097/BPO.0000000000002686",
+    ),
 ];
 const RELAPSE_FREE_AGE: &[PublishedResult] = &[
     one("55 % free at 4 years", 0.55, "191 children, Kaplan–Meier; 70 % at 2, 48 % at 6", SANGIORGIO),
@@ -188,9 +242,24 @@ const RELAPSE: &[PublishedResult] = &[
     ),
     from_to("1.9 to 45 %", (0.019, 0.45), "84 studies, 10,535 feet", GELFER),
     from_to("26 to 48 %", (0.26, 0.48), "34 studies", "van Schelven, PMC8815420"),
-    one("21.6 % (32 of 148)", 0.216, "China, mean 7.3 years", "10.1186/s12891-022-05039-9"),
-    one("32 %, 87 % of them after the brace ended", 0.32, "72 children to 7 years", "PMC8161945"),
-    one("64.2 % (61 of 95)", 0.642, "United States 2012–22", "10.1097/BPO.0000000000002686"),
+    one(
+        "21.6 % (32 of 148)",
+        0.216,
+        "China, mean 7.3 years",
+        "BMC Musculoskelet Disord 2022, 10.1186/s12891-022-05039-9",
+    ),
+    one(
+        "32 %, 87 % of them after the brace ended",
+        0.32,
+        "72 children to 7 years",
+        "Manousaki 2021, PMC8161945",
+    ),
+    one(
+        "64.2 % (61 of 95)",
+        0.642,
+        "United States 2012–22",
+        "Martinez, J Pediatr Orthop 2024, 10.1097/BPO.0000000000002686",
+    ),
 ];
 const TRANSFER: &[PublishedResult] = &[
     one(
@@ -205,7 +274,11 @@ const TRANSFER: &[PublishedResult] = &[
         "1950–67, followed 37 to 55 years",
         "Holt 2015, 10.2106/JBJS.N.00525",
     ),
-    words("89 % of feet that relapsed after four", "33 of 37 feet", "10.1097/BPO.0b013e318256117c"),
+    words(
+        "89 % of feet that relapsed after four",
+        "33 of 37 feet",
+        "J Pediatr Orthop 2012, 10.1097/BPO.0b013e318256117c",
+    ),
 ];
 const MAJOR: &[PublishedResult] = &[
     from_to("1.4 to 53.3 %", (0.014, 0.533), "84 studies, rising with follow-up", GELFER),

@@ -45,10 +45,10 @@ impl Verdict {
     #[must_use]
     pub const fn words(self) -> &'static str {
         match self {
-            Self::MoreThanChance => "more than chance",
-            Self::OneSign => "one sign of two",
+            Self::MoreThanChance => "clear change",
+            Self::OneSign => "perhaps a change",
             Self::PerhapsChance => "perhaps chance",
-            Self::NoMoreThanChance => "no more than chance",
+            Self::NoMoreThanChance => "no clear change",
             Self::TooFew => "too few to judge",
         }
     }

@@ -2,11 +2,16 @@
 
 use crate::definition::MeasureScale;
 
-/// A value on the scale of a measure in words: "70 %", "5.2", "12 days".
+/// The longest time in words of days; a longer one is read in years.
+const MOST_DAYS: f64 = 400.0;
+const YEAR_DAYS: f64 = 365.25;
+
+/// A value on the scale of a measure in words: "70 %", "5.2", "12 days", "1.3 years".
 #[must_use]
 pub fn value(scale: MeasureScale, value: f64) -> String {
     match scale {
         MeasureScale::Share => format!("{} %", number(100.0 * value)),
+        MeasureScale::Days if value > MOST_DAYS => format!("{} years", number(value / YEAR_DAYS)),
         MeasureScale::Days => format!("{} days", number(value)),
         MeasureScale::Count | MeasureScale::PerHundred => number(value),
         MeasureScale::Hours => format!("{value:.1} h"),

@@ -75,6 +75,12 @@ pub(super) fn form(frame: &Frame, view: &CapacityView) -> Markup {
                     button type="submit" formaction="/capacity/keep" { "Save as the clinic's setting" }
                 }
             }
+            @if view.has_previous {
+                form method="post" action="/capacity/undo" {
+                    (parts::csrf(&frame.csrf))
+                    p { "There is an earlier setting. Restoring it keeps the present one as the earlier setting. " button type="submit" { "Restore the earlier setting" } }
+                }
+            }
         }
     }
 }
@@ -103,7 +109,7 @@ fn places(filled: &Filled, key: &str, title: &str) -> Markup {
             legend { (title) span.hint { "places on each day" } }
             div.week-row {
                 @for (day, word) in WEEKDAY_KEYS.iter().zip(Weekday::ALL) {
-                    (one(filled, &format!("{key}.{day}"), &html! { (&word.word()[..3]) span.sr { ": " (title) ", places on " (word.word()) } }, "1", "1000"))
+                    (one(filled, &format!("{key}.{day}"), &html! { (&word.word()[..3]) span.sr { ": " (title) ", places on " (word.word()) } }, "1", "120"))
                 }
                 (one(filled, &format!("{key}.absence"), &html! { "Days lost to absence " span.unit { "(%)" } span.sr { ": " (title) } }, "any", "100"))
             }

@@ -17,6 +17,8 @@ pub struct CapacityView {
     pub filled: Filled,
     /// The file with the clinic's own setting; `None` if it has none and an example is shown.
     pub file: Option<String>,
+    /// Whether an earlier setting of the clinic can be restored.
+    pub has_previous: bool,
     /// The result of simulating the clinic's setting; `None` if it cannot be simulated.
     pub summary: Option<CaseloadSummary>,
     /// Why it cannot be simulated, in a sentence.
@@ -76,7 +78,8 @@ fn answer(view: &CapacityView, summary: &CaseloadSummary) -> Markup {
     let sentences = lead_sentences(summary);
     html! {
         section.capacity-answer aria-label="Summary" {
-            @if let Some(first) = sentences.first() { p.capacity-first { (first) } }
+            @if view.file.is_none() { p.message.note { strong { "With example places, not this clinic's own. " } "Enter your places " a href="#change" { "below" } " and save them; until then the figures show only how the page works." } }
+            @if let Some(first) = sentences.first() { p.capacity-first { @if view.file.is_none() { "With example places: " } (first) } }
             ul.plain-list { @for sentence in sentences.iter().skip(1) { li { (sentence) } } }
             p.rel { (runs_words(view, summary)) }
         }

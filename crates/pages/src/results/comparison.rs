@@ -63,7 +63,7 @@ fn strip(answer: &MeasureResult, published: &[PublishedResult]) -> Markup {
                 @let y = 26.0 * (place + 1) as f64 + 16.0;
                 @if range.1 > range.0 { path class="published" d=(format!("M{} {y}H{}", num(x(range.0)), num(x(range.1)))) {} }
                 @else { circle class="published-dot" cx=(num(x(range.0))) cy=(y) r="3.6" {} }
-                text class="tick" x=(num(if x(range.0) > 180.0 { x(range.0) - 8.0 } else { x(range.1) + 8.0 })) y=(y + 4.0) text-anchor=(if x(range.0) > 180.0 { "end" } else { "start" }) { (one.source.split(',').next().unwrap_or(one.source)) }
+                text class="tick" x=(num(if x(range.0) > 180.0 { x(range.0) - 8.0 } else { x(range.1) + 8.0 })) y=(y + 4.0) text-anchor=(if x(range.0) > 180.0 { "end" } else { "start" }) { (one.label()) }
             }
         }
     }

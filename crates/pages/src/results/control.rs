@@ -66,14 +66,14 @@ fn ends(chart: &ControlChart) -> (f64, f64) {
     let median = sizes.get(sizes.len() / 2).copied().unwrap_or(0.0);
     let usual = || chart.points.iter().filter(|point| point.of >= 0.5 * median);
     let most = usual().map(|point| point.value.max(point.upper)).fold(chart.centre, f64::max);
-    let least = usual().map(|point| point.lower.min(point.value)).fold(0.0, f64::min);
     let top = if chart.kind == ChartKind::P { nice(most).min(1.0) } else { nice(most) };
-    (if least < 0.0 { -nice(-least) } else { 0.0 }, top)
+    // No value of a measure is below 0, so a lower limit below 0 limits nothing.
+    (0.0, top)
 }
 
 /// Whether a point or one of its limits is above the axis, and whether it is below.
 fn beyond(point: &ControlPoint, (low, top): (f64, f64)) -> (bool, bool) {
-    (point.value.max(point.upper) > top, point.value.min(point.lower) < low)
+    (point.value.max(point.upper) > top, point.value < low)
 }
 
 fn drawn(plot: Plot, chart: &ControlChart, description: &str) -> Markup {
@@ -89,7 +89,7 @@ fn drawn(plot: Plot, chart: &ControlChart, description: &str) -> Markup {
             (value_axis(&scale, |value| chart_value(chart, value)))
             (foot_words(&scale, &dates))
             path class="limit" d=(stairs(&scale, value(|point| point.upper))) {}
-            path class="limit" d=(stairs(&scale, value(|point| point.lower))) {}
+            path class="limit" d=(stairs(&scale, value(|point| point.lower.max(0.0)))) {}
             path class="middle" d=(scale.line([(-0.5, chart.centre), (chart.points.len() as f64 - 0.5, chart.centre)].into_iter())) {}
             path class="thread" d=(scale.line(value(|point| point.value))) {}
             @for (place, point) in chart.points.iter().enumerate() {
@@ -131,7 +131,7 @@ pub(super) fn table(chart: &ControlChart) -> Markup {
                             td { (words::number(point.of)) }
                             td { @match point.events { Some(events) => (format!("{events:.0}")), None => "–" } }
                             td { (chart_value(chart, point.value)) }
-                            td { (chart_value(chart, point.lower)) " to " (chart_value(chart, point.upper)) }
+                            td { (chart_value(chart, point.lower.max(0.0))) " to " (chart_value(chart, point.upper)) }
                             td { @if point.outside { "◆ outside" } @else { "no" } }
                         }
                     } }
@@ -181,7 +181,7 @@ pub(super) fn funnel(answer: &MeasureResult, funnel: &FunnelChart, names: &Names
     html! {
         figure.plot-figure {
             figcaption { h3 { (funnel.by.words()) ": comparison" } p { (verdict) } }
-            @for plot in Plot::BOTH { (funnel_drawn(plot.low(), funnel, &description)) }
+            @for plot in Plot::BOTH { (funnel_drawn(plot.low(), funnel, names, &description)) }
             p.rel { "y-axis: " (value) ". x-axis: " (size) " (design effect " (words::number(funnel.design_effect)) "). If only chance is at work, the inner limits contain 95 % and the outer limits 99.8 % of units of that size." }
             details.more {
                 summary { "Funnel plot as a table" }
@@ -191,25 +191,20 @@ pub(super) fn funnel(answer: &MeasureResult, funnel: &FunnelChart, names: &Names
     }
 }
 
-fn funnel_drawn(plot: Plot, funnel: &FunnelChart, description: &str) -> Markup {
+fn funnel_drawn(plot: Plot, funnel: &FunnelChart, names: &Names, description: &str) -> Markup {
     let of = |pick: fn(&FunnelPoint) -> f64| funnel.points.iter().map(pick);
     let widest = of(|point| point.size).fold(1.0, f64::max);
     let most = of(|point| point.value.max(point.outer.1)).fold(funnel.overall, f64::max);
-    let least = of(|point| point.value.min(point.outer.0)).fold(0.0, f64::min);
     let top = if funnel.kind == FunnelKind::Share {
         1.0
     } else {
         nice(most.min(8.0 * funnel.overall.abs().max(0.1)))
     };
-    let scale = Scale {
-        plot,
-        x: (0.0, nice(widest * 1.05)),
-        y: (if least < 0.0 { -nice(-least) } else { 0.0 }, top),
-    };
+    let scale = Scale { plot, x: (0.0, nice(widest * 1.05)), y: (0.0, top) };
     let across: Vec<(f64, String)> =
         (0..=4).map(|part| scale.x.1 * f64::from(part) / 4.0).map(|at| (at, words::number(at))).collect();
     let line = |pick: fn(&FunnelLimit) -> f64| {
-        scale.line(funnel.limits.iter().map(|limit| (limit.size, pick(limit))))
+        scale.line(funnel.limits.iter().map(|limit| (limit.size, pick(limit).max(0.0))))
     };
     html! {
         svg class=(plot.class) viewBox=(format!("0 0 {} {}", plot.width, plot.height)) role="img" aria-label=(description) {
@@ -221,12 +216,42 @@ fn funnel_drawn(plot: Plot, funnel: &FunnelChart, description: &str) -> Markup {
             path class="limit inner" d=(line(|point| point.inner.0)) {}
             path class="middle" d=(scale.line([(scale.x.0, funnel.overall), (scale.x.1, funnel.overall)].into_iter())) {}
             @for point in &funnel.points { (dot(&scale, point.size, point.value, point.outside())) }
+            (point_labels(&scale, funnel, names))
+        }
+    }
+}
+
+/// Most points of a funnel that are all labelled; of more, those outside the limits are.
+const LABELLED_POINTS: usize = 12;
+/// Height of a label, so that two do not overlap.
+const LABEL_HEIGHT: f64 = 14.0;
+
+/// The name of each point beside it, moved down where it would lie over another.
+fn point_labels(scale: &Scale, funnel: &FunnelChart, names: &Names) -> Markup {
+    let all = funnel.points.len() <= LABELLED_POINTS;
+    let mut points: Vec<&FunnelPoint> = funnel.points.iter().filter(|point| all || point.outside()).collect();
+    points.sort_by(|a, b| b.value.total_cmp(&a.value));
+    let middle = (scale.plot.left + scale.plot.right) / 2.0;
+    let mut lowest = [f64::NEG_INFINITY; 2];
+    let labels = points.into_iter().map(|point| {
+        let (x, at_left) = (scale.x(point.size), scale.x(point.size) > middle);
+        let last = &mut lowest[usize::from(at_left)];
+        let y = (scale.y(point.value) + 4.0).max(*last + LABEL_HEIGHT);
+        *last = y;
+        (if at_left { x - 9.0 } else { x + 9.0 }, y, at_left, names.of(funnel.by, point.code))
+    });
+    let labels: Vec<(f64, f64, bool, String)> = labels.collect();
+    html! {
+        @for (x, y, at_left, name) in &labels {
+            text class="tick strong" x=(num(*x)) y=(num(*y)) text-anchor=(if *at_left { "end" } else { "start" }) { (name) }
         }
     }
 }
 
 fn funnel_table(funnel: &FunnelChart, names: &Names) -> Markup {
-    let span = |(low, high)| format!("{} to {}", funnel_value(funnel, low), funnel_value(funnel, high));
+    let span = |(low, high): (f64, f64)| {
+        format!("{} to {}", funnel_value(funnel, low.max(0.0)), funnel_value(funnel, high))
+    };
     html! {
         div.scroll tabindex="0" role="group" aria-label={ "Table: " (funnel.by.words()) } {
             table.numbers {

@@ -6,6 +6,7 @@ mod comparison;
 mod control;
 mod curve;
 mod filter;
+mod picture;
 mod scale;
 mod watch;
 mod year;
@@ -118,14 +119,11 @@ const PARTS: [(&str, &str, &[Measure]); 4] = [
 pub(crate) fn interval_words(scale: MeasureScale, lower: Option<f64>, upper: Option<f64>) -> String {
     match (lower, upper) {
         (Some(lower), Some(upper)) => {
-            let plain = |value: f64| words::value(scale, value);
-            let low = plain(lower);
-            let low = low
-                .strip_suffix(" %")
-                .or(low.strip_suffix(" days"))
-                .or(low.strip_suffix(" h"))
-                .unwrap_or(&low);
-            format!("{low} to {}", plain(upper))
+            let (low, high) = (words::value(scale, lower), words::value(scale, upper));
+            // The unit is written once, where both limits have the same.
+            let units = [" %", " days", " years", " h"];
+            let unit = units.into_iter().find(|unit| low.ends_with(unit) && high.ends_with(unit));
+            format!("{} to {high}", unit.and_then(|unit| low.strip_suffix(unit)).unwrap_or(&low))
         }
         _ => "–".to_owned(),
     }
@@ -212,23 +210,29 @@ fn link(view: &ResultsView, answer: &MeasureResult) -> String {
     format!("/results/{}{}", answer.measure.key(), view.filter.query())
 }
 
+/// A figure, one plain sentence and a picture; method, limits and numbers are one tap away.
 fn card(view: &ResultsView, answer: &MeasureResult) -> Markup {
+    let figure = answer.figures.first().map(|figure| (figure, words_of(answer, figure)));
     html! {
         article.card.result {
             h3 { a href=(link(view, answer)) { (answer.definition.name) } }
-            @match answer.figures.first() {
+            @match &figure {
                 None => p.result-none { (answer.why_none.as_deref().unwrap_or("Nothing to compute from.")) },
-                Some(figure) => {
-                    @let (value, interval) = words_of(answer, figure);
+                Some((figure, (value, _))) => {
                     p.result-figure { strong { (value) } " " span.rel { (figure.label) } }
-                    p.result-limits { @if interval == "–" { "Too few for an interval" } @else { "95 % CI " (interval) } }
+                    @if let Some(sentence) = answer.measure.plain(value, &figure.label) { p.result-plain { (sentence) } }
+                    (picture::small(answer))
                 }
             }
-            p.result-caption { (caption(answer)) }
-            @if !answer.curves.is_empty() && !answer.figures.is_empty() { (spark(answer)) }
-            p.result-change {
-                span.verdict { (mark(answer.change.verdict)) " " (crate::words::capital(answer.change.verdict.words())) }
-                @if let Some(how) = judged_by(answer) { " " span.rel { (how) } }
+            p.result-change { span.verdict { (mark(answer.change.verdict)) " " (crate::words::capital(answer.change.verdict.words())) } }
+            details.more.result-method {
+                summary { "Method and numbers" span.sr { " of “" (answer.definition.name) "”" } }
+                @if let Some((_, (_, interval))) = &figure {
+                    p { @if interval == "–" { "Too few for an interval." } @else { "95 % confidence interval " (interval) "." } }
+                }
+                p.result-caption { (caption(answer)) }
+                @if let Some(how) = judged_by(answer) { p { "Change judged by " (how) "." } }
+                p { a href={ "/results/definitions#" (answer.measure.key()) } { "Definition" } }
             }
         }
     }
@@ -255,7 +259,7 @@ fn judged_by(answer: &MeasureResult) -> Option<String> {
     let chart =
         answer.chart.as_ref().map(|chart| format!("{} of {} points", chart.kind.name(), chart.points.len()));
     let both: Vec<String> = years.into_iter().chain(chart).collect();
-    (!both.is_empty()).then(|| format!("({})", both.join("; ")))
+    (!both.is_empty()).then(|| both.join(" and "))
 }
 
 /// A symbol shown with its word, so that the meaning does not depend on colour.
@@ -266,26 +270,6 @@ const fn mark(verdict: Verdict) -> &'static str {
         Verdict::PerhapsChance => "~",
         Verdict::NoMoreThanChance => "=",
         Verdict::TooFew => "·",
-    }
-}
-
-/// A small curve without axes, for the overview; its numbers are shown next to it.
-fn spark(answer: &MeasureResult) -> Markup {
-    let Some(curve) = answer.curves.first() else { return html! {} };
-    let end = curve.steps.last().map_or(1.0, |step| step.days).max(1.0);
-    let every = curve.steps.len().div_ceil(80).max(1);
-    let y = |share: f64| scale::num(38.0 - 36.0 * share);
-    let mut path = format!("M2 {}", y(if curve.falls { 1.0 } else { 0.0 }));
-    for step in curve.steps.iter().step_by(every) {
-        path.push_str(&format!("H{}V{}", scale::num(2.0 + 196.0 * step.days / end), y(step.share)));
-    }
-    path.push_str("H198");
-    html! {
-        svg class="plot spark" viewBox="0 0 200 40" aria-hidden="true" {
-            line class="grid" x1="2" x2="198" y1="38" y2="38" {}
-            line class="grid" x1="2" x2="198" y1="2" y2="2" {}
-            path class="curve curve-0" d=(path) {}
-        }
     }
 }
 

@@ -20,8 +20,7 @@ pub fn capacity(filled: &Filled, own: &Setting) -> Result<Setting, Vec<FieldErro
     for (n, key) in SERVICE_KEYS.iter().enumerate() {
         for (day, weekday) in WEEKDAY_KEYS.iter().zip(Weekday::ALL) {
             let name = format!("{key}.{day}");
-            let places = whole(filled, &name, 1000, &mut errors).unwrap_or(0);
-            *clinic_mut(&mut setting, n).places_mut(weekday) = places;
+            *clinic_mut(&mut setting, n).places_mut(weekday) = places(filled, &name, &mut errors);
         }
         let absence = share(filled, &format!("{key}.absence"), &mut errors);
         clinic_mut(&mut setting, n).absence = absence.unwrap_or(0.0);
@@ -53,6 +52,18 @@ fn clinic_mut(setting: &mut Setting, service: usize) -> &mut Clinic {
 
 const fn clinics(setting: &Setting) -> [&Clinic; 3] {
     [&setting.cast_clinic, &setting.theatre, &setting.brace_clinic]
+}
+
+/// The most places on one day: more is a slip of the finger and not a clinic.
+pub const MOST_PLACES: u32 = 120;
+
+/// Places of one day. A blank field is asked about: no places is a number too.
+fn places(filled: &Filled, name: &str, errors: &mut Vec<FieldError>) -> u32 {
+    if filled.given(name).is_none() {
+        errors.push(wrong(name, "Enter 0 for a day without places.".to_owned()));
+        return 0;
+    }
+    whole(filled, name, MOST_PLACES, errors).unwrap_or(0)
 }
 
 fn whole(filled: &Filled, name: &str, most: u32, errors: &mut Vec<FieldError>) -> Option<u32> {

@@ -9,7 +9,9 @@ use crate::{
 use axum::extract::{Query, State};
 use caseload::{CaseloadSummary, Comparison, Setting, Tally, simulate, told};
 use clinic::{OwnCaseload, TrainedForecaster, filled_setting, ready_clinic};
-use pages::{CapacityForm, CapacityView, ChildrenCounted, Here, Message, OtherSetting, fields::Filled};
+use pages::{
+    CapacityForm, CapacityView, ChildrenCounted, Here, Message, OtherSetting, RequestError, fields::Filled,
+};
 use serde::Deserialize;
 
 /// Every simulation has the same children, so that only the changed values make a difference.
@@ -52,13 +54,17 @@ pub async fn page(
     Query(asked): Query<CapacityQuery>,
 ) -> PageResult {
     let mut frame = app.frame(&visitor, Here::Capacity);
-    if asked.done.as_deref() == Some("kept") {
-        frame.message =
-            Some(Message::Done(format!("Setting saved. The previous version is in {CAPACITY_FILE_BEFORE}.")));
+    frame.message = match asked.done.as_deref() {
+        Some("kept") => Some(format!("Setting saved. The previous version is in {CAPACITY_FILE_BEFORE}.")),
+        Some("undone") => Some("The earlier setting is restored.".to_owned()),
+        _ => None,
     }
+    .map(Message::Done);
     let saved = SavedSetting::read(&app);
     let reading = app.records.forecast_reading(app.clock.today());
-    let sheet = format!("/capacity {reading} {:?} {:?} {:?}", asked.done, saved.setting, saved.warning);
+    let earlier = app.dir.join(CAPACITY_FILE_BEFORE).exists();
+    let SavedSetting { setting, file, warning } = &saved;
+    let sheet = format!("/capacity {reading} {:?} {setting:?} {file:?} {warning:?} {earlier}", asked.done);
     drawn(&app, &visitor, sheet, move |app| {
         let filled = CapacityForm::filled(&saved.setting);
         Ok(pages::capacity(&frame, &view(app, saved, filled, None)?))
@@ -97,6 +103,18 @@ pub async fn save(State(app): State<Shared>, visitor: Visitor, Posted(mut filled
             again(work(&app, move |app| Ok(pages::capacity(&frame, &view(app, saved, filled, None)?))).await?)
         }
     }
+}
+
+/// Exchanges the present setting and the earlier one, so that this can be undone too.
+pub async fn undo(State(app): State<Shared>, Posted(_): Posted) -> PageResult {
+    work(&app, move |app| {
+        let before = app.dir.join(CAPACITY_FILE_BEFORE);
+        let setting =
+            capacity_file::read(&before).map_err(|failure| Fail(RequestError::Refused(failure.sentence)))?;
+        write(app, &setting)
+    })
+    .await?;
+    to("/capacity?done=undone")
 }
 
 /// Writes the whole file or nothing, and saves the previous version.
@@ -145,6 +163,7 @@ fn view(
     Ok(CapacityView {
         filled,
         file,
+        has_previous: app.dir.join(CAPACITY_FILE_BEFORE).exists(),
         summary: first.map(|(summary, _)| summary),
         warning,
         counted: ChildrenCounted {

@@ -142,6 +142,7 @@ fn actions() -> Vec<Route> {
         ("/stock/text", post(stock::save_text)),
         ("/stock/count", post(stock::count)),
         ("/capacity/keep", post(capacity::save)),
+        ("/capacity/undo", post(capacity::undo)),
         ("/results/agreement.csv", get(results::agreement_table)),
         ("/import/settle", post(import::settle)),
         ("/import/forget", post(import::forget)),

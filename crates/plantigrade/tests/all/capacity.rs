@@ -167,6 +167,29 @@ async fn the_page_answers_compares_and_keeps() {
             .text
             .contains("Setting saved. The previous version is in capacity.before.toml.")
     );
+    let own = fs::read_to_string(&file).unwrap();
+    for friday in [0, 9, 0] {
+        let undone = browser.send("/capacity", "/capacity/undo", &[]).await;
+        assert_eq!(undone.location(), "/capacity?done=undone", "{}", undone.text);
+        let setting = Setting::from_toml(&fs::read_to_string(&file).unwrap()).unwrap();
+        assert_eq!(setting.cast_clinic.friday, friday, "each undo can be undone");
+    }
+    assert_ne!(fs::read_to_string(&file).unwrap(), own);
+}
+
+#[tokio::test]
+async fn the_page_states_first_when_it_rests_on_example_places() {
+    let dir = tempfile::tempdir().unwrap();
+    let mode = Mode { invented: true, ..Mode::default() };
+    let app = serve::demo_app(dir.path(), 20, 7, Clock::new(Some(day(TODAY))), mode).unwrap();
+    let path = serve::demo_path(&app).unwrap();
+    let mut browser = crate::clinic::Browser::new(routes::router(Arc::new(app)));
+    browser.get(&path).await;
+    let page = browser.get("/capacity").await;
+    assert!(page.shown(".capacity-first").starts_with("With example places: "), "{}", page.text);
+    fs::write(dir.path().join("capacity.toml"), SETTING).unwrap();
+    let page = browser.get("/capacity").await;
+    assert!(!page.shown(".capacity-answer").contains("example"), "{}", page.text);
 }
 
 #[tokio::test]
@@ -175,6 +198,8 @@ async fn a_form_that_cannot_be_read_goes_back_and_keeps_nothing() {
     for (field, value, said) in [
         ("cast.monday", "-1", "A whole number from 0"),
         ("cast.monday", "2.5", "A whole number from 0"),
+        ("cast.monday", "", "Enter 0 for a day without places"),
+        ("cast.monday", "800", "A whole number from 0 to 120"),
         ("no_show", "NaN", "A number from 0 to 100"),
         ("closures", "Christmas", "is neither a day nor"),
         ("closures", "2026-01-02 to 2026-01-01", "is neither a day nor"),

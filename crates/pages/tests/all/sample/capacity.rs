@@ -66,6 +66,7 @@ fn view(setting: &Setting, summary: CaseloadSummary) -> CapacityView {
     CapacityView {
         filled: CapacityForm::filled(setting),
         file: None,
+        has_previous: false,
         summary: Some(summary),
         warning: None,
         counted: ChildrenCounted { taken: 47, after_treatment: 3, not_seen: 2 },
@@ -86,6 +87,7 @@ pub fn pages() -> Vec<(&'static str, Markup)> {
     let compared = CapacityView {
         filled: CapacityForm::filled(&more),
         file: Some("capacity.toml".into()),
+        has_previous: true,
         other: Some(OtherSetting {
             summary: other,
             comparison: Comparison::of(&runs, &others),
