@@ -11,12 +11,15 @@
 mod as_known_on;
 pub mod backtest;
 mod bracing;
+mod filter;
 pub mod foot;
 pub mod learning;
 pub mod natural_history;
 mod of_course;
+mod past;
 pub mod relapse;
 mod seen;
+mod whole_days;
 
 pub use of_course::{LeftOut, Seen};
 pub use seen::{SeenChild, SeenFoot, SeenVisit, SeenWear, SignsSeen, halves};

@@ -3,7 +3,7 @@
 use super::doubt::Doubt;
 use super::foot::Judged;
 use super::levels::Levels;
-use super::physics::Passed;
+use super::passes::Passes;
 use super::split::WARMEST_OFF_C;
 use super::steps::Steps;
 use super::{DaySpan, Temperatures};
@@ -77,7 +77,7 @@ fn verdict(pair: &Step, worn: &Step, apart: bool) -> Verdict {
 pub(super) fn sum(
     steps: &Steps,
     levels: &Levels,
-    passed: &Passed,
+    passes: &Passes,
     spells: &[Judged],
     days: &[DaySpan],
     never_apart: bool,
@@ -87,7 +87,7 @@ pub(super) fn sum(
     let mut spells = spells.iter().peekable();
     let (mut hour, mut limit) = (u32::MAX, 0.0);
     let mut day = 0;
-    for (step, (pair, worn)) in passed.chain.pairs.iter().zip(&passed.worn).enumerate() {
+    for (step, (pair, worn)) in passes.chain.pairs.iter().zip(&passes.worn).enumerate() {
         if steps.seconds(step) > steps.gap_s {
             continue;
         }

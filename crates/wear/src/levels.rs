@@ -1,47 +1,13 @@
 //! The levels toward which the boot is drawn, spell by spell, and the swing of the room with the hour.
 
+use super::decay::Decay;
 use super::physics::Physics;
+use super::priors::Priors;
 use super::split::Split;
 use super::steps::{HOURS, Steps};
 use super::weather::{SAMPLE_SD_C, Weather};
 use statistics::hidden_markov::TwoStates;
 use std::f64::consts::TAU;
-
-/// What is known before a series is seen. No series from infants' boots is public, so these are
-/// judgement, from the skin of infants' feet, from adults' braces, and from how fast a shoe cools.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Priors {
-    /// Level while worn: mean and SD, °C.
-    pub worn_c: (f64, f64),
-    /// Level while off, without a room sensor: mean and SD, °C.
-    pub off_c: (f64, f64),
-    /// Level while off beside a room sensor, less what that sensor shows: SD, °C.
-    pub beside_sensor_c: f64,
-    /// How much a level moves from one spell of four days to the next: worn, off, off beside a room
-    /// sensor, °C.
-    pub walk_c: (f64, f64, f64),
-    /// Time constants of warming and of cooling, minutes.
-    pub minutes: (f64, f64),
-    /// Spread about the level: worn, off, °C.
-    pub spread_c: (f64, f64),
-    /// Two changes within a step are left out where they weigh at most this share of staying in the state
-    /// that explains the step by itself; 0 leaves nothing out. It saves time only.
-    pub left_out: f64,
-}
-
-impl Default for Priors {
-    fn default() -> Self {
-        Self {
-            worn_c: (32.5, 2.0),
-            off_c: (22.0, 7.0),
-            beside_sensor_c: 1.0,
-            walk_c: (0.4, 1.5, 0.4),
-            minutes: (9.0, 20.0),
-            spread_c: (0.6, 0.8),
-            left_out: 3e-3,
-        }
-    }
-}
 
 /// A level that walks from spell to spell.
 #[derive(Debug, Clone, Default)]
@@ -144,19 +110,20 @@ impl Levels {
         let shares: Vec<[f64; 2]> = chain.pairs.iter().map(|pair| [pair[0][0], pair[1][1]]).collect();
         self.gather(steps, &shares, (physics.warming_s, physics.cooling_s), priors);
         self.spreads(steps, &shares, priors);
-        self.weather = Weather::of(steps, self, &shares, physics.cooling_s);
+        let usual = |sample: usize| self.usual_off_level(steps, sample, usize::from(steps.block[sample]));
+        self.weather = Weather::of(steps, &shares, usual, self.off_sd, physics.cooling_s);
     }
 
     fn gather(&mut self, steps: &Steps, shares: &[[f64; 2]], (warm, cool): (f64, f64), priors: &Priors) {
         let (mut worn, mut off) = (Sums::new(steps.blocks), Sums::new(steps.blocks));
         let mut by_hour = [(0.0, 0.0); HOURS];
-        let mut kept = Kept::default();
+        let mut decay = Decay::default();
         for (step, share) in shares.iter().enumerate() {
             let seconds = steps.seconds(step);
             if seconds > steps.gap_s || steps.hot(step) {
                 continue;
             }
-            let Kept { stay, gone, per_gone, .. } = *kept.of(seconds, warm, cool);
+            let Decay { stay, gone, per_gone, .. } = *decay.of(seconds, warm, cool);
             let (before, now) = (steps.celsius[step], steps.celsius[step + 1]);
             let block = usize::from(steps.block[step + 1]);
             let hours = seconds * (1.0 / 3600.0);
@@ -273,30 +240,6 @@ fn swing(by_hour: &[(f64, f64); HOURS], sd: f64) -> [f64; HOURS] {
         let (sin, cos) = angle(hour).sin_cos();
         a * cos + b * sin
     })
-}
-
-/// Shares of a deviation that are left after a step, while worn and while off; kept while the step stays as
-/// long.
-#[derive(Debug, Default)]
-pub(super) struct Kept {
-    seconds: f64,
-    /// What is left.
-    pub(super) stay: [f64; 2],
-    /// What is gone, and its inverse.
-    pub(super) gone: [f64; 2],
-    pub(super) per_gone: [f64; 2],
-}
-
-impl Kept {
-    /// After a step of so many seconds.
-    pub(super) fn of(&mut self, seconds: f64, warm: f64, cool: f64) -> &Self {
-        if seconds != self.seconds {
-            let stay = [warm, cool].map(|constant| (-seconds / constant).exp());
-            let gone = stay.map(|stay| 1.0 - stay);
-            *self = Self { seconds, stay, gone, per_gone: gone.map(|gone| 1.0 / gone) };
-        }
-        self
-    }
 }
 
 /// Both of a pair times a factor.

@@ -8,23 +8,30 @@
 
 pub mod adherence;
 mod days;
+mod decay;
 mod doubt;
 mod foot;
 mod levels;
+mod model;
 mod onset;
 mod pair;
+mod passes;
 mod physics;
+mod priors;
 mod reading;
 pub mod simulated;
 mod spells;
 mod split;
 mod steps;
+mod temperatures;
 mod way;
 mod weather;
 mod words;
 
 pub use days::{WornDay, hours_above};
 pub use doubt::Doubt;
-pub use levels::Priors;
-pub use reading::{DaySpan, Temperatures, WearModel, WearReading};
+pub use model::WearModel;
+pub use priors::Priors;
+pub use reading::WearReading;
+pub use temperatures::{DaySpan, Temperatures};
 pub use words::WearNote;

@@ -37,65 +37,14 @@
 //!
 //! Start reading at [`WearReading::of`].
 
-use super::levels::{Levels, Priors};
-use super::physics::{Passed, Physics};
+use super::levels::Levels;
+use super::passes::Passes;
+use super::physics::Physics;
+use super::priors::Priors;
 use super::split::{self, Split};
 use super::steps::Steps;
-use super::{WearNote, WornDay, days, foot, pair, spells, words};
-use record::Day;
-use statistics::hidden_markov::TwoStates;
+use super::{DaySpan, Temperatures, WearModel, WearNote, WornDay, days, foot, pair, spells, words};
 use std::cell::Cell;
-
-/// Temperatures with their times; as many of each.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Temperatures<'a> {
-    /// Seconds since any one moment, truly elapsed (no clock changes), rising.
-    pub at_s: &'a [i64],
-    /// Degrees Celsius.
-    pub celsius: &'a [f64],
-}
-
-/// A calendar day in the seconds of [`Temperatures`]; 23 or 25 hours long at a change of the clock.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct DaySpan {
-    /// The day.
-    pub day: Day,
-    /// Its first second.
-    pub from_s: i64,
-    /// The first second after it.
-    pub until_s: i64,
-}
-
-/// What the model came to for a series.
-#[derive(Debug, Clone, PartialEq)]
-pub struct WearModel {
-    /// Median of the level of the boot while worn, °C.
-    pub worn_level_c: f64,
-    /// Median of the level of the boot while off, °C.
-    pub off_level_c: f64,
-    /// Spread of the temperature about the level while worn, SD in °C.
-    pub worn_sd_c: f64,
-    /// Spread about the level while off, SD in °C.
-    pub off_sd_c: f64,
-    /// Half the daily swing of the room, °C.
-    pub room_swing_c: f64,
-    /// Time constant of warming once put on, minutes.
-    pub warming_min: f64,
-    /// Time constant of cooling once taken off, minutes.
-    pub cooling_min: f64,
-    /// Take-offs an hour of wear.
-    pub take_offs_per_hour: f64,
-    /// Puttings-on an hour off.
-    pub put_ons_per_hour: f64,
-    /// Quick changes from one level to the other that were seen.
-    pub changes_seen: usize,
-    /// Typical time between samples, minutes.
-    pub sampling_min: f64,
-    /// Whether a room sensor was used.
-    pub room_sensor: bool,
-    /// Log-likelihood up to a constant.
-    pub log_likelihood: f64,
-}
 
 /// What a logger's temperatures come to.
 #[derive(Debug, Clone, PartialEq)]
@@ -120,7 +69,7 @@ const KEPT_STEPS: usize = 120_000;
 thread_local! {
     /// The room of the last series of this thread: three megabytes a year that need not be asked for again.
     /// What stands in it is written over before it is read.
-    static KEPT: Cell<Passed> = Cell::default();
+    static KEPT: Cell<Passes> = Cell::default();
 }
 
 impl WearReading {
@@ -160,23 +109,23 @@ impl WearReading {
         let split = split::split(&steps);
         let mut levels = Levels::start(&steps, &split, priors);
         let mut physics = Physics::start(priors);
-        let mut passed = KEPT.take();
+        let mut passes = KEPT.take();
         if split.changes == 0 && (steps.room.is_empty() || split.threshold_c == f64::INFINITY) {
             // One level, so nothing to learn of the other: all one state, judged where that can be.
-            passed.all_in(usize::from(split.threshold_c < 0.0), steps.at_s.len() - 1);
+            passes.all_in(usize::from(split.threshold_c < 0.0), steps.at_s.len() - 1);
         } else {
-            physics.smooth::<false>(&steps, &levels, &mut passed);
-            levels.learn(&steps, &physics, &passed.chain, priors);
-            physics.learn(&steps, &levels, &passed.chain, priors);
-            physics.smooth::<true>(&steps, &levels, &mut passed);
+            physics.smooth::<false>(&steps, &levels, &mut passes);
+            levels.learn(&steps, &physics, &passes.chain, priors);
+            physics.learn(&steps, &levels, &passes.chain, priors);
+            physics.smooth::<true>(&steps, &levels, &mut passes);
         }
-        let mut spells = Self::spells(&steps, &physics, &passed);
+        let mut spells = Self::spells(&steps, &physics, &passes);
         if let Some(other) = other_boot {
             pair::doubt_lone(&steps, &levels, other, &mut spells.judged);
         }
-        let reading = Self::summed(&steps, &split, &levels, &physics, &passed, &spells, days);
+        let reading = Self::summed(&steps, &split, &levels, &physics, &passes, &spells, days);
         if steps.at_s.len() <= KEPT_STEPS {
-            KEPT.set(passed);
+            KEPT.set(passes);
         }
         reading
     }
@@ -188,14 +137,14 @@ impl WearReading {
         split: &Split,
         levels: &Levels,
         physics: &Physics,
-        passed: &Passed,
+        passes: &Passes,
         spells: &foot::Spells,
         days: &[DaySpan],
     ) -> Self {
-        let model = describe(steps, levels, physics, &passed.chain, split.changes);
+        let model = WearModel::of(steps, levels, physics, &passes.chain, split.changes);
         // Always warm without a room beside it: worn, or lying in a warm room. Nobody can say.
         let one_warm = split.changes == 0 && split.threshold_c < 0.0 && steps.room.is_empty();
-        let days = days::sum(steps, levels, passed, &spells.judged, days, one_warm);
+        let days = days::sum(steps, levels, passes, &spells.judged, days, one_warm);
         let notes = words::notes(steps, split, &model, spells.foot_seen || one_warm, &days);
         Self { days, model: Some(model), notes }
     }
@@ -204,9 +153,9 @@ impl WearReading {
 impl WearReading {
     /// The warm spells, each judged. Where something else than a foot is warm now and then, the spells are cut more
     /// finely.
-    fn spells(steps: &Steps, physics: &Physics, passed: &Passed) -> foot::Spells {
+    fn spells(steps: &Steps, physics: &Physics, passes: &Passes) -> foot::Spells {
         let [alone, mixed] = spells::OTHER_LEVEL_C;
-        let found = |apart_c| spells::find(steps, &passed.chain, physics.cooling_s, apart_c);
+        let found = |apart_c| spells::find(steps, &passes.chain, physics.cooling_s, apart_c);
         let coarse = steps.sampling_s > COARSE_S;
         let spells = foot::judge(&found(alone), coarse, None);
         if spells.others > foot::MIXED {
@@ -214,35 +163,5 @@ impl WearReading {
         } else {
             spells
         }
-    }
-}
-
-fn describe(
-    steps: &Steps,
-    levels: &Levels,
-    physics: &Physics,
-    chain: &TwoStates,
-    changes_seen: usize,
-) -> WearModel {
-    let middle = |values: &[f64]| {
-        let mut sorted = values.to_vec();
-        sorted.sort_by(f64::total_cmp);
-        sorted.get(sorted.len() / 2).copied().unwrap_or(f64::NAN)
-    };
-    let room = if steps.room.is_empty() { 0.0 } else { middle(&steps.room) };
-    WearModel {
-        worn_level_c: middle(&levels.worn.mean),
-        off_level_c: room + middle(&levels.off.mean),
-        worn_sd_c: levels.worn_sd,
-        off_sd_c: levels.off_sd,
-        room_swing_c: levels.swing_amplitude(),
-        warming_min: physics.warming_s / 60.0,
-        cooling_min: physics.cooling_s / 60.0,
-        take_offs_per_hour: physics.take_offs_per_s * 3600.0,
-        put_ons_per_hour: physics.put_ons_per_s * 3600.0,
-        changes_seen,
-        sampling_min: steps.sampling_s / 60.0,
-        room_sensor: !steps.room.is_empty(),
-        log_likelihood: chain.log_likelihood,
     }
 }

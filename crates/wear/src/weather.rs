@@ -6,7 +6,7 @@
 //! room growing warm all morning is not taken for a worn one at noon, and hours long after the room was
 //! last seen are judged only where its level would have to be far off.
 
-use super::levels::{Kept, Levels};
+use super::decay::Decay;
 use super::steps::Steps;
 
 /// SD of the deviation where nothing is seen, °C: at least, without and beside a room sensor. Judgement, as
@@ -33,21 +33,27 @@ pub(super) struct Weather {
 }
 
 impl Weather {
-    /// From the chance of being off over each step and the time constant of cooling.
-    pub(super) fn of(steps: &Steps, levels: &Levels, shares: &[[f64; 2]], cool_s: f64) -> Self {
+    /// From the chance of being off over each step, the usual off level at each sample, the spread about it
+    /// (SD, °C) and the time constant of cooling.
+    pub(super) fn of(
+        steps: &Steps,
+        shares: &[[f64; 2]],
+        usual_off_level: impl Fn(usize) -> f64,
+        off_sd: f64,
+        cool_s: f64,
+    ) -> Self {
         let hours = steps.bins.len();
         let (mut weight, mut sum) = (vec![0.0; hours], vec![0.0; hours]);
-        let mut kept = Kept::default();
+        let mut decay = Decay::default();
         for (step, share) in shares.iter().enumerate() {
             let seconds = steps.seconds(step);
             if share[0] < 0.01 || seconds > steps.gap_s || steps.hot(step) {
                 continue;
             }
-            let Kept { stay: [_, stay], gone: [_, come], .. } = *kept.of(seconds, cool_s, cool_s);
+            let Decay { stay: [_, stay], gone: [_, come], .. } = *decay.of(seconds, cool_s, cool_s);
             let sample = step + 1;
-            let block = usize::from(steps.block[sample]);
             // What the level adds, less what was left of the way before: both times the share come.
-            let level = levels.usual_off_level(steps, sample, block);
+            let level = usual_off_level(sample);
             let away = steps.celsius[sample] - stay * steps.celsius[step] - come * level;
             let hour = steps.bin[sample] as usize;
             let hours = share[0] * seconds * (1.0 / 3600.0);
@@ -55,7 +61,7 @@ impl Weather {
             sum[hour] += hours * away.clamp(-MOST_C * come, MOST_C * come);
         }
         let least = LEAST_SD_C[usize::from(!steps.room.is_empty())];
-        Self::smoothed(&steps.bins, &weight, &sum, levels.off_sd.max(least).powi(2))
+        Self::smoothed(&steps.bins, &weight, &sum, off_sd.max(least).powi(2))
     }
 
     /// Kalman filter and smoother (Rauch, Tung and Striebel 1965) over the hours.

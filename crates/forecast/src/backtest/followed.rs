@@ -1,8 +1,9 @@
 //! A child with what was known of it on each day on which it was seen before the brace.
 
 use crate::SeenChild;
-use crate::learning::{days_before_brace as days, decided_day};
+use crate::learning::decided_day;
 use crate::natural_history::{ChildTruth, seen};
+use crate::past::days_before_brace as days;
 use course::Course;
 use rayon::prelude::*;
 use record::{ChildId, Day, Entry};

@@ -6,8 +6,9 @@ use super::score::{Experience, Scores};
 use super::{Followed, report};
 use crate::SeenChild;
 use crate::foot::Forecaster;
-use crate::learning::{ClinicPosterior, Moment, Past, Trials};
+use crate::learning::{ClinicPosterior, Trials};
 use crate::natural_history::Parameters;
+use crate::past::{Moment, Past};
 use rayon::prelude::*;
 
 /// Replays every finished foot of a clinic as of each day on which it was seen before the brace.

@@ -171,14 +171,6 @@ pub struct DayWindow {
     pub chance: f64,
 }
 
-impl CountForecast {
-    /// The first count by which it is at least as likely as not.
-    #[must_use]
-    pub fn median(&self) -> usize {
-        super::windows::median(&self.chances)
-    }
-}
-
 impl DayWindow {
     /// As calendar days, for a forecast made from a course.
     #[must_use]

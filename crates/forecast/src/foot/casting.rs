@@ -1,12 +1,13 @@
-//! The forecast of feet on their way to the brace: sittings, dates and casts.
+//! The forecast of one foot on its way to the brace: sittings, dates and casts.
 
-use super::dates::{Days, add, later_of, remaining, sittings_and_waits, sittings_to_days};
+use super::Stage;
 use super::now::{ChildNow, FootNow};
-use super::outcomes::{OUTCOMES, Outcomes, by_sitting, cells, hindfoot, scale, tilted};
-use super::tables::{APART, Tables, held, holding};
-use super::{SITTINGS, Stage};
-use crate::learning::{AtSitting, Cells, TenotomyTable, Voices, midfoot, weigh};
+use super::outcomes::{Next, OUTCOMES, Outcomes, by_sitting, scale, tilted};
+use super::tables::{APART, Tables, holding};
+use crate::filter::{Cells, cells, hindfoot};
+use crate::learning::{AtSitting, SITTINGS, TenotomyTable, Voices, midfoot, weigh};
 use crate::natural_history::HOLDING_DAYS;
+use crate::whole_days::{Days, add, convolve, remaining, sittings_and_waits, sittings_to_days};
 
 /// What is said of one foot before the brace.
 pub(crate) struct Casting {
@@ -48,44 +49,7 @@ pub(crate) fn heard(
     (voices, tilted(outcomes, tables.experts.chance(&voices)))
 }
 
-/// The forecast of every foot of a child that is on its way to the brace; `None` for the others.
-pub(crate) fn forecast(tables: &Tables, now: &ChildNow<'_>) -> Vec<Option<Casting>> {
-    let outcomes: Vec<Option<Outcomes>> = now.feet.iter().map(|foot| outcomes(tables, foot)).collect();
-    if let ([Some(first), Some(second)], Some(joint)) = (outcomes.as_slice(), &now.joint) {
-        let pair = super::pair::joint(tables, now, [first, second], joint);
-        return super::pair::forecast(tables, now, [first, second], &pair);
-    }
-    let mut feet: Vec<Option<Casting>> = now
-        .feet
-        .iter()
-        .zip(&outcomes)
-        .map(|(foot, outcomes)| match outcomes {
-            Some(outcomes) => Some(in_casts(tables, now, foot, outcomes)),
-            None => decided(tables, now, foot),
-        })
-        .collect();
-    if let [Some(first), Some(second)] = feet.as_mut_slice() {
-        wait_for_each_other(first, second);
-    }
-    feet
-}
-
-/// What a child still needs before its brace: chances of 0, 1, 2 … more visits at which a correcting cast
-/// goes on either foot, and the chance that either cord is still to be cut. `None` where no foot is on its
-/// way to the brace.
-pub(crate) fn places(tables: &Tables, now: &ChildNow<'_>) -> Option<(Days, f64)> {
-    let outcomes: Vec<Option<Outcomes>> = now.feet.iter().map(|foot| outcomes(tables, foot)).collect();
-    if let ([Some(first), Some(second)], Some(joint)) = (outcomes.as_slice(), &now.joint) {
-        return Some(super::pair::joint(tables, now, [first, second], joint).places());
-    }
-    let feet: Vec<Casting> = forecast(tables, now).into_iter().flatten().collect();
-    let visits =
-        feet.iter().map(|foot| foot.correcting.clone()).reduce(|one, other| later_of(&one, &other))?;
-    let cut = |foot: &Casting| foot.tenotomy.unwrap_or(if foot.tenotomy_days.is_some() { 1.0 } else { 0.0 });
-    Some((visits, 1.0 - feet.iter().map(|foot| 1.0 - cut(foot)).product::<f64>()))
-}
-
-fn outcomes(tables: &Tables, foot: &FootNow<'_>) -> Option<Outcomes> {
+pub(crate) fn outcomes(tables: &Tables, foot: &FootNow<'_>) -> Option<Outcomes> {
     let table = table(tables, foot);
     foot.stage.in_casts().then(|| Outcomes::of(tables, &foot.chains, foot.next, &foot.weights, table))
 }
@@ -93,7 +57,7 @@ fn outcomes(tables: &Tables, foot: &FootNow<'_>) -> Option<Outcomes> {
 /// What the clinic's own counts say of a foot, and their share; `None` where they have no say.
 pub(crate) fn own_counts(tables: &Tables, foot: &FootNow<'_>) -> Option<(AtSitting, f64)> {
     let share = tables.guard.plain_share();
-    let counted = foot.stage == Stage::InCasts && foot.next == super::outcomes::Next::AfterCast;
+    let counted = foot.stage == Stage::InCasts && foot.next == Next::AfterCast;
     if !counted || share < 1e-4 {
         return None;
     }
@@ -153,7 +117,12 @@ pub(crate) fn dates(tables: &Tables, now: &ChildNow<'_>, mixed: &[f64; OUTCOMES]
     (ready, tenotomy)
 }
 
-fn in_casts(tables: &Tables, now: &ChildNow<'_>, foot: &FootNow<'_>, outcomes: &Outcomes) -> Casting {
+pub(crate) fn in_casts(
+    tables: &Tables,
+    now: &ChildNow<'_>,
+    foot: &FootNow<'_>,
+    outcomes: &Outcomes,
+) -> Casting {
     let signs = outcomes.mixed(&foot.weights);
     let mut mixed = pooled(&signs, own_counts(tables, foot));
     scale(&mut mixed);
@@ -192,7 +161,7 @@ pub(crate) fn add_shifted(into: &mut Days, counts: &[f64], by: usize, weight: f6
 }
 
 /// A foot whose decision is made, or whose cord is cut.
-fn decided(tables: &Tables, now: &ChildNow<'_>, foot: &FootNow<'_>) -> Option<Casting> {
+pub(crate) fn decided(tables: &Tables, now: &ChildNow<'_>, foot: &FootNow<'_>) -> Option<Casting> {
     let seen = foot.seen;
     match foot.stage {
         Stage::TenotomyCast => {
@@ -243,7 +212,7 @@ fn ready(tables: &Tables, now: &ChildNow<'_>, foot: &FootNow<'_>, gone: i32) -> 
     };
     let (plain, plain_late) = remaining(&tables.ready_to_brace, gone, from);
     let mut brace = Days::new();
-    add(&mut brace, &super::dates::convolve(&wait, &tables.to_brace), chance);
+    add(&mut brace, &convolve(&wait, &tables.to_brace), chance);
     add(&mut brace, &plain, 1.0 - chance);
     let mut casts = Days::new();
     for (days, weight, more) in [(&wait, chance, 1), (&plain, 1.0 - chance, 0)] {
@@ -276,17 +245,6 @@ fn decision_cells(tables: &Tables, foot: &FootNow<'_>) -> Cells {
         }
     }
     written
-}
-
-/// The brace waits for both feet; the one that could be braced first is held.
-fn wait_for_each_other(first: &mut Casting, second: &mut Casting) {
-    scale(&mut first.brace);
-    scale(&mut second.brace);
-    first.casts = held(&first.casts, &first.brace, &second.brace);
-    second.casts = held(&second.casts, &second.brace, &first.brace);
-    let both = later_of(&first.brace, &second.brace);
-    first.brace.clone_from(&both);
-    second.brace = both;
 }
 
 /// The last sittings told apart when one foot is ready before the other.

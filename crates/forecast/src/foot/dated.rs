@@ -1,12 +1,12 @@
 //! The days and casts of a forecast as the clinic's past has them, and how they are judged later.
 
 use super::casting::Casting;
-use super::dates::Days;
 use super::now::{ChildNow, FootNow};
 use super::tables::Tables;
 use super::{CountForecast, DateForecast, HeldHere, Stage};
 use crate::SeenFoot;
 use crate::learning::{Band, Mark, Recalibration, Target, shares};
+use crate::whole_days::Days;
 
 /// Days and casts to come, recalibrated, each with the forecast that it was before.
 #[derive(Debug, Default)]

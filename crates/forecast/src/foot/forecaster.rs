@@ -1,14 +1,15 @@
 //! Putting the forecast of a child's feet together.
 
 use super::casting::{self, Casting};
+use super::child;
 use super::dated::Dated;
-use super::dates::{Days, convolve, remaining};
 use super::now::{ChildNow, FootNow};
 use super::tables::Tables;
 use super::{Basis, Chance, DateForecast, FootForecast, PlacesToCome, Stage, path, words};
 use crate::bracing::Family;
-use crate::learning::{BracingHabit, ClinicPosterior, Trials, midfoot};
+use crate::learning::{BracingHabit, ClinicPosterior, SITTINGS, Trials, midfoot};
 use crate::relapse::RelapseByWear;
+use crate::whole_days::{Days, convolve, remaining};
 use crate::{SeenChild, SeenFoot};
 
 /// Days for which relapse is forecast.
@@ -38,7 +39,7 @@ impl Forecaster {
     #[must_use]
     pub fn of(&self, child: &SeenChild, as_of: i32) -> Vec<FootForecast> {
         let now = ChildNow::of(&self.tables, child, as_of);
-        let mut feet = self.feet(&now, &casting::forecast(&self.tables, &now)).0;
+        let mut feet = self.feet(&now, &child::forecast(&self.tables, &now)).0;
         for (forecast, foot) in feet.iter_mut().zip(&now.feet).filter(|(_, foot)| foot.stage.in_casts()) {
             forecast.path = path::path(&self.tables, &now, foot);
         }
@@ -59,7 +60,7 @@ impl Forecaster {
     #[must_use]
     pub fn places(&self, child: &SeenChild, as_of: i32) -> Option<PlacesToCome> {
         let now = ChildNow::of(&self.tables, child, as_of);
-        let (mut cast_visits, tenotomy) = casting::places(&self.tables, &now)?;
+        let (mut cast_visits, tenotomy) = child::places(&self.tables, &now)?;
         super::outcomes::scale(&mut cast_visits);
         Some(PlacesToCome { cast_visits, tenotomy: tenotomy.clamp(0.0, 1.0) })
     }
@@ -82,7 +83,7 @@ impl Forecaster {
         day: i32,
     ) -> (Vec<FootForecast>, Vec<Trials>) {
         let now = ChildNow::of(&self.tables, then, day);
-        let casting = casting::forecast(&self.tables, &now);
+        let casting = child::forecast(&self.tables, &now);
         let (feet, dated) = self.feet(&now, &casting);
         (feet, self.trials_of(&now, &casting, &dated, finished))
     }
@@ -154,7 +155,7 @@ impl Forecaster {
     /// For each foot of a finished child: what a forecast as of a day, from what was known `then`, was worth.
     pub(crate) fn trials(&self, then: &SeenChild, finished: &SeenChild, day: i32) -> Vec<Trials> {
         let now = ChildNow::of(&self.tables, then, day);
-        let casting = casting::forecast(&self.tables, &now);
+        let casting = child::forecast(&self.tables, &now);
         let dated: Vec<Dated> = now
             .feet
             .iter()
@@ -191,7 +192,7 @@ impl Forecaster {
         let visit = whole.visits.iter().find(|visit| visit.day == day && visit.cast);
         let Some(visit) = visit.filter(|_| foot.stage == Stage::InCasts) else { return trials };
         let sittings = whole.visits.iter().filter(|visit| visit.day > day && visit.day <= ready).count();
-        let at = sittings.clamp(1, super::SITTINGS) - 1;
+        let at = sittings.clamp(1, SITTINGS) - 1;
         let signs = super::outcomes::readiness(&self.tables, &foot.chains, foot.next, &foot.weights)[at];
         trials.sittings.push((signs, self.tables.guard.plain(midfoot(&visit.signs))[at]));
         trials

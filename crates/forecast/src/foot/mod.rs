@@ -4,15 +4,15 @@
 //!
 //! A foot has one of 55 classes (severity by pace), and given its class its six signs are six independent
 //! chains of five levels ([`crate::natural_history`]). Everything wanted is then a finite sum: the filter
-//! (`chains`) is a product of short vectors for each class, the classes are weighed by Bayes' rule
-//! (`weights`), readiness is worked out backwards once per clinic for each pace and joint level of the
-//! midfoot (`tables`), and days are convolutions of whole days (`dates`). Particles or Markov chains
+//! ([`crate::filter`]) is a product of short vectors for each class, the classes are weighed by Bayes' rule
+//! (the same module), readiness is worked out backwards once per clinic for each pace and joint level of the
+//! midfoot (`tables`), and days are convolutions of whole days ([`crate::whole_days`]). Particles or Markov chains
 //! would give the same answers with noise, which a page recomputed on the next day would show as a change
 //! that is none; a Laplace approximation has nothing to hold on to in counts and steps. The sums cost a
 //! fraction of a millisecond.
 //!
 //! Three things are approximate, and each is held to a plain full enumeration by the tests:
-//! a cast that slipped without anybody writing it down (`chains`); the hindfoot at a decision to come,
+//! a cast that slipped without anybody writing it down ([`crate::filter`]); the hindfoot at a decision to come,
 //! which forgets that a slip to come would hold back the midfoot, too; and holding casts of a foot that
 //! waits for the other, counted from the lengths of both waits as if these were independent.
 //!
@@ -43,18 +43,15 @@
 
 mod answer;
 mod casting;
-mod chains;
+mod child;
 mod dated;
-mod dates;
 mod forecaster;
-mod kernel;
 mod now;
 mod outcomes;
 mod pair;
 mod path;
 mod tables;
 mod unlike;
-mod weights;
 pub mod windows;
 mod words;
 
@@ -63,13 +60,3 @@ pub use answer::{
     PathPoint, PlacesToCome, Stage, Unlike, UnlikeWhy,
 };
 pub use forecaster::Forecaster;
-
-pub(crate) use chains::Chains;
-pub(crate) use dates::HORIZON;
-pub(crate) use kernel::Kernel;
-pub(crate) use outcomes::{cells, hindfoot};
-pub(crate) use unlike::ageing;
-pub(crate) use weights::{ClassPrior, likelihood_under, posterior_of_one};
-
-/// Sittings to come that are told apart; what would come later counts at the last.
-pub(crate) const SITTINGS: usize = 32;

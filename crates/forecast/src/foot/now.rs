@@ -1,13 +1,12 @@
 //! Where each foot of a child stands, and what its sittings say of its class.
 
-use super::chains::Chains;
-use super::dates::{Days, remaining};
 use super::outcomes::Next;
 use super::tables::Tables;
-use super::unlike::{TREATED_SEVERITY_SD, ageing, unlike, widening};
-use super::weights::{marginals, posterior, posterior_of_two};
+use super::unlike::{TREATED_SEVERITY_SD, unlike, widening};
 use super::{Stage, Unlike};
+use crate::filter::{Chains, ageing, marginals, posterior, posterior_of_two};
 use crate::natural_history::classes::CLASSES;
+use crate::whole_days::{Days, remaining};
 use crate::{SeenChild, SeenFoot};
 
 /// Days within which a first sitting that is not booked is taken to come; assumed.

@@ -1,14 +1,12 @@
 //! What may become of a foot in casts: at which sitting it is ready, and whether the cord is cut then.
 
-use super::SITTINGS;
-use super::chains::Chains;
 use super::tables::Tables;
-use crate::learning::{AtSitting, Cells, TenotomyTable, weigh};
+use crate::filter::{Cells, Chains, cells, hindfoot};
+use crate::learning::{AtSitting, SITTINGS, TenotomyTable, weigh};
 use crate::natural_history::{
     classes::{CLASSES, PACE},
-    signs::{LEVELS, Levels, after},
+    signs::{Levels, after},
 };
-use record::HalfPoint;
 
 /// Weight below which a class is left out.
 const NEGLIGIBLE: f64 = 1e-6;
@@ -188,12 +186,6 @@ impl Split<'_> {
     }
 }
 
-/// Levels of posterior crease, rigid equinus and empty heel of a class.
-pub(crate) fn hindfoot(chains: &Chains, class: usize) -> [Levels; 3] {
-    let levels = &chains.levels[class];
-    [levels[3], levels[4], levels[5]]
-}
-
 /// One cast to come on the hindfoot.
 pub(crate) fn step(tables: &Tables, class: usize, hind: &mut [Levels; 3]) {
     let steps = &tables.kernel.steps[class % PACE.len()];
@@ -204,40 +196,6 @@ pub(crate) fn step(tables: &Tables, class: usize, hind: &mut [Levels; 3]) {
             *level = (1.0 - slip) * next + slip * *level;
         }
     }
-}
-
-/// Chances of what is written of the hindfoot; signs that are written already stand.
-pub(crate) fn cells(hind: &[Levels; 3], given: &[[f64; 3]; LEVELS], stands: [Option<HalfPoint>; 3]) -> Cells {
-    let answers: [[f64; 3]; 3] = std::array::from_fn(|sign| match stands[sign] {
-        Some(point) => {
-            let mut known = [0.0; 3];
-            known[usize::from(point.halves().0)] = 1.0;
-            known
-        }
-        None => written(&hind[sign], given),
-    });
-    let [crease, equinus, heel] = answers;
-    let mut cells = [[0.0; 3]; 7];
-    for (i, first) in crease.iter().enumerate() {
-        for (j, second) in heel.iter().enumerate() {
-            let both = first * second;
-            for (k, third) in equinus.iter().enumerate() {
-                cells[i + j + k][k] += both * third;
-            }
-        }
-    }
-    cells
-}
-
-/// Chances of each answer to a sign.
-fn written(levels: &Levels, given: &[[f64; 3]; LEVELS]) -> [f64; 3] {
-    let mut answers = [0.0; 3];
-    for (level, row) in levels.iter().zip(given) {
-        for (into, chance) in answers.iter_mut().zip(row) {
-            *into += level * chance;
-        }
-    }
-    answers
 }
 
 #[cfg(test)]

@@ -1,14 +1,13 @@
 //! Two feet of one child, both in casts: their sittings are the same days, their classes resemble each
 //! other, and the brace waits for both.
 
-use super::SITTINGS;
 use super::casting::{Casting, add_shifted, apart, dates, factors, heard, own_counts, pooled, written};
-use super::dates::{Days, add, sittings_and_waits};
 use super::now::ChildNow;
 use super::outcomes::{OUTCOMES, Outcomes, by_sitting};
 use super::tables::Tables;
-use crate::learning::{AtSitting, Voices};
+use crate::learning::{AtSitting, SITTINGS, Voices};
 use crate::natural_history::classes::CLASSES;
+use crate::whole_days::{Days, add, sittings_and_waits};
 
 /// Chances of what becomes of both, and the say of the clinic's own counts on each.
 pub(crate) struct Pair {

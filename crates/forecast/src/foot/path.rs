@@ -1,12 +1,12 @@
 //! The sittings to come, for the dashed fan: what will be written, among feet still in casts by then.
 
-use super::dates::sittings_to_days;
-use super::kernel::{MIDFOOT_STATES, Midfoot};
 use super::now::{ChildNow, FootNow};
-use super::outcomes::{Next, cells, hindfoot, step};
+use super::outcomes::{Next, step};
 use super::tables::Tables;
 use super::{Band, PathPoint, windows};
+use crate::filter::{MIDFOOT_STATES, Midfoot, cells, hindfoot};
 use crate::natural_history::classes::{CLASSES, PACE};
+use crate::whole_days::sittings_to_days;
 
 /// Sittings that fewer feet than this reach are not drawn.
 const REACHED: f64 = 0.1;

@@ -5,11 +5,12 @@
 //! midfoot after a sitting with a cast, the chance that the decision falls at each sitting to come. A
 //! foot's own chances are then a weighted sum, however its levels are spread.
 
-use super::dates::{Days, convolve, later_of};
-use super::kernel::{Kernel, MIDFOOT_STATES, Midfoot};
-use super::{ClassPrior, SITTINGS};
-use crate::learning::{ClinicPosterior, CutExperts, Guard, PaceSummary, Recalibration, TenotomyTable};
+use crate::filter::{ClassPrior, Kernel, MIDFOOT_STATES, Midfoot};
+use crate::learning::{
+    ClinicPosterior, CutExperts, Guard, PaceSummary, Recalibration, SITTINGS, TenotomyTable,
+};
 use crate::natural_history::{HELD_DAYS, HOLDING_DAYS, classes::PACE};
+use crate::whole_days::{Days, convolve, convolve_brief, later_of};
 
 /// Sittings by which one foot may be ready before the other and still be told apart.
 pub(crate) const APART: usize = 16;
@@ -166,7 +167,7 @@ impl After {
                     after.pair(first, last, sittings, &apart);
                 }
             }
-            apart = super::dates::convolve_brief(&apart, interval);
+            apart = convolve_brief(&apart, interval);
         }
         after
     }

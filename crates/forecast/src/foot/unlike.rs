@@ -7,7 +7,6 @@
 use super::{Unlike, UnlikeWhy};
 use crate::SeenChild;
 use crate::SeenFoot;
-use crate::natural_history::DAYS_PER_YEAR;
 
 /// Age at the first cast beyond which a child is older than nearly all of the published ones, days:
 /// the cohorts began at a mean of 4 to 15 weeks, few children were over a year.
@@ -40,14 +39,6 @@ pub(crate) fn unlike(child: &SeenChild, foot: &SeenFoot, as_of: i32) -> Vec<Unli
 pub(crate) fn widening(unlike: &[Unlike]) -> f64 {
     let product: f64 = unlike.iter().map(|unlike| factor(unlike.why)).product();
     product.min(WIDEST)
-}
-
-/// Age at the first cast in years, as far as evidence goes; a birth day that is not known counts as that
-/// of a newborn and widens the forecast.
-pub(crate) fn ageing(child: &SeenChild, foot: &SeenFoot) -> f64 {
-    let first = foot.visits.first().map_or(child.last_day, |visit| visit.day);
-    let days = child.born_day.map_or(0, |born| first - born);
-    (f64::from(days) / DAYS_PER_YEAR).clamp(0.0, crate::natural_history::OLDEST_YEARS)
 }
 
 const fn factor(why: UnlikeWhy) -> f64 {

@@ -182,6 +182,12 @@ impl CountForecast {
             windows_at(&chances, levels).map(|(from, to, chance)| CountWindow { from, to, chance });
         Some(Self { mean: mean(&chances), window50, window90, chances, here: None })
     }
+
+    /// The first count by which it is at least as likely as not.
+    #[must_use]
+    pub fn median(&self) -> usize {
+        median(&self.chances)
+    }
 }
 
 impl Band {

@@ -35,11 +35,11 @@
 //! # Online
 //!
 //! Marks come only from forecasts made again from what was known before the outcome, by a clinic that had
-//! learned only from what was known before that day ([`super`], `past`), and count only once the outcome is
+//! learned only from what was known before that day ([`crate::past`]), and count only once the outcome is
 //! known.
 
-use super::Trials;
 use super::pit::{Map, Marks};
+use crate::whole_days::HORIZON;
 
 /// Nominal shares of the windows.
 pub(crate) const NOMINAL: [f64; 2] = [0.5, 0.9];
@@ -166,8 +166,8 @@ impl Calibration {
     }
 
     /// A foot of which some outcomes are now known.
-    pub(crate) fn learn(&mut self, foot: &Trials, known: impl Fn(Target) -> bool) {
-        for mark in foot.marks.iter().filter(|mark| known(mark.target)) {
+    pub(crate) fn learn(&mut self, foot: &[Mark], known: impl Fn(Target) -> bool) {
+        for mark in foot.iter().filter(|mark| known(mark.target)) {
             self.targets[mark.target as usize].learn(mark);
         }
     }
@@ -229,7 +229,7 @@ impl Recalibration {
 
 /// Mixes in the same at half the speed: an outcome after *n* comes after 2 *n* or 2 *n* + 1.
 fn with_slower(chances: &[f64]) -> Vec<f64> {
-    let last = chances.len().saturating_sub(1).min(crate::foot::HORIZON / 2);
+    let last = chances.len().saturating_sub(1).min(HORIZON / 2);
     let mut mixed = vec![0.0; chances.len().max(2 * last + 2)];
     for (number, chance) in chances.iter().enumerate() {
         mixed[number] += (1.0 - SLOWER) * chance;

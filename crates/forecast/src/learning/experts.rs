@@ -31,7 +31,6 @@
 //! The bound is for outcomes that arrive in turn. Feet under way weigh nothing yet; with some fifteen of
 //! them, what these would have taught is missed.
 
-use super::Trials;
 use super::line::{Line, logistic};
 use super::own_line::{FACTS, Facts, facts, own_line};
 use super::rule::{RunningRate, last_hindfoot, rule_of_thumb};
@@ -195,14 +194,14 @@ impl CutExperts {
 
     /// A foot of which it is known whether the cord was cut: first the experts are weighed by what they had
     /// said, then it is counted.
-    pub(crate) fn learn(&mut self, foot: &Trials, cut: bool) {
+    pub(crate) fn learn(&mut self, foot: &[Voices], cut: bool) {
         if let Some(weights) = &mut self.weights
-            && !foot.voices.is_empty()
+            && !foot.is_empty()
         {
-            weigh(weights, &foot.voices, cut);
-            self.line.learn(foot.voices.iter().map(|voices| voices.facts), cut);
+            weigh(weights, foot, cut);
+            self.line.learn(foot.iter().map(|voices| voices.facts), cut);
         }
-        for voices in &foot.voices {
+        for voices in foot {
             self.scores[voices.score].learn_fading(cut, SCORES_FADE);
         }
         self.running.learn(cut);
@@ -232,7 +231,6 @@ fn weigh(weights: &mut Weights, foot: &[Voices], cut: bool) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::learning::calibration::Mark;
     use rand::{RngExt, SeedableRng, rngs::StdRng};
     use record::{HalfPoint, Side};
 
@@ -259,7 +257,7 @@ mod tests {
                 let seen = foot(&mut rng);
                 let rate = [0.9, 0.2][usize::from(seed % 2 == 0 && number > 150)];
                 let cut = rng.random::<f64>() < rate;
-                let mut trials = Trials { marks: Vec::<Mark>::new(), ..Trials::default() };
+                let mut all = Vec::new();
                 let exponent = 1.0 / FORECASTS.max(seen.visits.len() as f64);
                 for visit in &seen.visits {
                     let signs = match seed % 3 {
@@ -271,9 +269,9 @@ mod tests {
                     let loss = |chance: f64| -exponent * if cut { chance } else { 1.0 - chance }.ln();
                     own += loss(experts.chance(&voices));
                     each.iter_mut().zip(voices.each()).for_each(|(sum, chance)| *sum += loss(chance));
-                    trials.voices.push(voices);
+                    all.push(voices);
                 }
-                experts.learn(&trials, cut);
+                experts.learn(&all, cut);
             }
             for (loss, prior) in each.iter().zip(prior()) {
                 let most = loss - prior.ln() - f64::from(feet) * (1.0 - SHARE).ln();

@@ -8,9 +8,8 @@
 //! own counts take over. (For tenotomy see `experts`, for windows `calibration`.) The prior weight of the sign model, 0.9, and the
 //! fading, 1 % a foot, are assumed.
 
-use super::calibration::Mark;
-use super::experts::Voices;
-use crate::foot::SITTINGS;
+/// Sittings to come that are told apart; what would come later counts at the last.
+pub(crate) const SITTINGS: usize = 32;
 
 const PRIOR_LOG_ODDS: f64 = 2.197_224_577_336_219_6; // ln(0.9 / 0.1)
 const FADE: f64 = 0.99;
@@ -21,25 +20,6 @@ const LIMIT: f64 = 50.0;
 
 /// Row for a sitting whose midfoot was not fully written.
 const UNWRITTEN: usize = 7;
-
-/// What was said at each sitting of a foot, beside what happened.
-#[derive(Debug, Clone, Default)]
-pub(crate) struct Trials {
-    /// What the signs and the clinic's own counts gave to the sitting of the decision.
-    pub(crate) sittings: Vec<(f64, f64)>,
-    /// What the experts on tenotomy had said.
-    pub(crate) voices: Vec<Voices>,
-    /// Where outcomes fell in their forecasts.
-    pub(crate) marks: Vec<Mark>,
-}
-
-impl Trials {
-    pub(crate) fn take(&mut self, more: Self) {
-        self.sittings.extend(more.sittings);
-        self.voices.extend(more.voices);
-        self.marks.extend(more.marks);
-    }
-}
 
 /// Chances of the decision falling at each sitting to come, the next first.
 pub(crate) type AtSitting = [f64; SITTINGS];
@@ -116,9 +96,9 @@ impl Guard {
         self.sittings.plain_share()
     }
 
-    /// A finished foot as a trial of both.
-    pub(crate) fn trial(&mut self, foot: &Trials) {
-        self.sittings.trial(&foot.sittings);
+    /// A finished foot as a trial of both: what each gave to the sitting of the decision.
+    pub(crate) fn trial(&mut self, sittings: &[(f64, f64)]) {
+        self.sittings.trial(sittings);
     }
 
     /// Counts a sitting of a finished foot: it had so many sittings before it, the decision included.

@@ -8,8 +8,7 @@
 //! readiness, a foot whose decision is not known nothing about tenotomy.
 
 use super::pace::{self, PaceGrid};
-use super::tenotomy::Cells;
-use crate::foot::{Chains, Kernel, ageing, cells, hindfoot, posterior_of_one};
+use crate::filter::{Cells, Chains, Kernel, ageing, cells, hindfoot, posterior_of_one};
 use crate::{SeenChild, SeenFoot, halves};
 use record::Sign;
 

@@ -11,7 +11,7 @@
 //! Three parts look at how forecasts did and correct them: `guard` weighs the signs against plain counts,
 //! `experts` mixes the chance of a tenotomy, `calibration` makes windows hold what they say. They learn
 //! online: every forecast is made again as of its day, from what was known by then, by a clinic that had
-//! learned only from what was known before that day (`past`), and is judged only when its outcome is known.
+//! learned only from what was known before that day ([`crate::past`]), and is judged only when its outcome is known.
 
 mod bracing;
 mod calibration;
@@ -23,33 +23,29 @@ mod lesson;
 mod line;
 mod own_line;
 mod pace;
-mod past;
 mod pit;
 mod rule;
 mod tenotomy;
+mod trials;
 
 pub(crate) use bracing::BracingHabit;
 pub(crate) use calibration::{Band, Calibration, Mark, NOMINAL, Recalibration, Target, shares};
 pub(crate) use experts::{CutExperts, Voices};
-pub(crate) use guard::{AtSitting, Guard, Trials};
+pub(crate) use guard::{AtSitting, Guard, SITTINGS};
 pub(crate) use lesson::{Happening, Lesson, What, decided_day, finished_day, happenings, midfoot};
 pub(crate) use pace::PaceSummary;
-pub(crate) use past::{Moment, Past, days_before_brace};
 pub(crate) use rule::{RunningRate, rule_of_thumb};
-pub(crate) use tenotomy::{Cells, TenotomyTable, weigh};
+pub(crate) use tenotomy::{TenotomyTable, weigh};
+pub(crate) use trials::Trials;
 
 use crate::SeenChild;
-use crate::foot::Kernel;
+use crate::filter::Kernel;
 use crate::natural_history::{ClinicHabits, Parameters};
 use days::{DayHabits, GoOn};
 use pace::PaceHabit;
 use serde::Serialize;
 use std::sync::Arc;
 use tenotomy::TenotomyHabit;
-
-/// How many of the last finished children are tried one by one to weigh the sign model against the
-/// clinic's own counts, when a whole clinic is learned at once.
-const TRIALS: usize = 200;
 
 /// What is known of a clinic's habits.
 #[derive(Debug, Clone)]
@@ -120,21 +116,6 @@ impl ClinicPosterior {
         }
     }
 
-    /// What the children of a clinic, as known on a day, teach.
-    #[must_use]
-    pub fn of(parameters: &Parameters, children: &[SeenChild], as_of: i32) -> Self {
-        let mut clinic = Self::published(parameters);
-        let mut past = Past::of(&clinic, children, as_of);
-        let tried = past.tried(TRIALS);
-        let moments = past.moments(&tried, |number| days_before_brace(&children[number]));
-        past.go_through(&mut clinic, &moments, |forecaster, moment| {
-            let child = &children[moment.child];
-            forecaster.trials(&child.as_known_on(moment.day), child, moment.day)
-        });
-        clinic.learn_bracing(children, as_of);
-        clinic
-    }
-
     /// What a child teaches; `None` while its first casting is not finished.
     pub(crate) fn read(&self, child: &SeenChild) -> Option<Lesson> {
         Lesson::of(&self.kernel, self.pace.middle(), child)
@@ -149,24 +130,6 @@ impl ClinicPosterior {
         true
     }
 
-    /// As [`Self::learn`]; before it, the forecasts are tried on the child.
-    pub fn add(&mut self, child: &SeenChild) -> bool {
-        if finished_day(child).is_none() {
-            return false;
-        }
-        let forecaster = crate::foot::Forecaster::new(self);
-        let mut trials = vec![Trials::default(); child.feet.len()];
-        for day in days_before_brace(child) {
-            let more = forecaster.trials(&child.as_known_on(day), child, day);
-            trials.iter_mut().zip(more).for_each(|(all, more)| all.take(more));
-        }
-        for (foot, trials) in child.feet.iter().zip(&trials) {
-            self.settle_decision(trials, foot.tenotomy_day.is_some());
-            self.settle_brace(trials);
-        }
-        self.learn(child)
-    }
-
     /// Learns relapse and wear from every child in the brace, as known on a day.
     pub fn learn_bracing(&mut self, children: &[SeenChild], as_of: i32) {
         let kernel = Arc::clone(&self.kernel);
@@ -178,14 +141,14 @@ impl ClinicPosterior {
 
     /// What the forecasts of a foot had been worth of which it is now known whether the cord was cut.
     pub(crate) fn settle_decision(&mut self, foot: &Trials, cut: bool) {
-        self.guard.trial(foot);
-        self.experts.learn(foot, cut);
-        self.calibration.learn(foot, Target::by_decision);
+        self.guard.trial(&foot.sittings);
+        self.experts.learn(&foot.voices, cut);
+        self.calibration.learn(&foot.marks, Target::by_decision);
     }
 
     /// The same of a foot that is now in the brace.
     pub(crate) fn settle_brace(&mut self, foot: &Trials) {
-        self.calibration.learn(foot, |target| !target.by_decision());
+        self.calibration.learn(&foot.marks, |target| !target.by_decision());
     }
 
     pub(crate) fn take(&mut self, lesson: &Lesson) {

@@ -8,7 +8,7 @@
 //! Prior of the shift: normal, with the spread between clinics of [`HabitSpread`]. Prior of
 //! the spread: log-normal around the published one, 0.3 (assumed).
 
-use crate::foot::{ClassPrior, likelihood_under};
+use crate::filter::{ClassPrior, likelihood_under};
 use crate::natural_history::{ClinicHabits, HabitSpread, Parameters, classes::CLASSES};
 
 const SPREAD_LOG_SD: f64 = 0.3;

@@ -5,12 +5,9 @@
 //! evidence on correction, section 3, derived). The slope is a factor on both published slopes; its prior is assumed, with its middle at
 //! 1 and a little weight on a clinic that cuts by habit and not by score.
 
+use crate::filter::Cells;
 use crate::natural_history::{ClinicHabits, HabitSpread, Parameters};
 use std::sync::Arc;
-
-/// Chances of what is written at the decision: rows are the hindfoot score in half points, columns the
-/// half points of rigid equinus within it.
-pub(crate) type Cells = [[f64; 3]; 7];
 
 /// Further spread for a foot unlike the published ones, logit; assumed.
 const UNLIKE_SD: f64 = 1.0;

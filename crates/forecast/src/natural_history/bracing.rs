@@ -2,7 +2,7 @@
 
 use super::casting::Rules;
 use super::chance::Chance;
-use super::truth::ChildTruth;
+use super::truth::{ChildTruth, RELAPSE_CASTS, RELAPSE_INTERVAL_DAYS};
 use super::{DAYS_PER_YEAR, Parameters};
 use crate::SeenWear;
 use course::LossStage;
@@ -19,11 +19,6 @@ const EARLY_REVIEWS_DAYS: [i32; 2] = [7, 42];
 /// Days from review to review at nights: some four months to the third birthday, some six after it
 /// (a handbook's schedule, from memory).
 const LATER_REVIEWS_DAYS: [i32; 2] = [119, 182];
-
-/// Casts of a relapse, and days between them: two or three, weekly (from memory).
-pub(super) const RELAPSE_CASTS: i32 = 3;
-/// Days from one cast of a relapse to the next, and from the last to the brace.
-pub(super) const RELAPSE_INTERVAL_DAYS: i32 = 7;
 
 /// Days in a quarter of a year of bracing.
 pub const QUARTER_DAYS: f64 = DAYS_PER_YEAR / 4.0;

@@ -1,8 +1,12 @@
 //! What is true of a simulated child, known or not.
 
-use super::bracing::{RELAPSE_CASTS, RELAPSE_INTERVAL_DAYS};
 use crate::{SeenChild, SeenWear, SignsSeen};
 use record::Side;
+
+/// Casts of a relapse, and days between them: two or three, weekly (from memory).
+pub(super) const RELAPSE_CASTS: i32 = 3;
+/// Days from one cast of a relapse to the next, and from the last to the brace.
+pub(super) const RELAPSE_INTERVAL_DAYS: i32 = 7;
 
 /// A simulated child: what is true, to the age of seven, and what has been seen of it.
 #[derive(Debug, Clone, PartialEq)]

@@ -2,10 +2,8 @@
 
 use super::in_casts::to_two;
 use super::pen::Pen;
-use crate::natural_history::bracing::{
-    BRACING_ENDS_DAYS, RELAPSE_CASTS, RELAPSE_INTERVAL_DAYS, treated_again,
-};
-use crate::natural_history::truth::FootTruth;
+use crate::natural_history::bracing::{BRACING_ENDS_DAYS, treated_again};
+use crate::natural_history::truth::{FootTruth, RELAPSE_CASTS, RELAPSE_INTERVAL_DAYS};
 use record::{
     Assessment, BraceChange, BraceChanged, BraceFitted, CastApplied, CastMaterial, CastPurpose, CastRemoved,
     Day, Discharge, DischargeReason, HalfPoint, Pirani, Purpose, Regime, RelapseGrade, RelapseNoted,

@@ -1,9 +1,14 @@
 //! A clinic's past in order of day: what was known when, and the forecasts made again on the way.
 
-use super::{ClinicPosterior, Happening, Lesson, Trials, decided_day, finished_day, happenings};
 use crate::SeenChild;
 use crate::foot::Forecaster;
+use crate::learning::{ClinicPosterior, Happening, Lesson, Trials, decided_day, finished_day, happenings};
+use crate::natural_history::Parameters;
 use rayon::prelude::*;
+
+/// How many of the last finished children are tried one by one to weigh the sign model against the
+/// clinic's own counts, when a whole clinic is learned at once.
+const TRIALS: usize = 200;
 
 /// The clinic's forecaster is made anew when one in so many more children has finished …
 const FINISHED_STEP: usize = 50;
@@ -194,5 +199,40 @@ impl Past {
         let decided = self.decided.get(self.judged + self.judged / FINISHED_STEP).map(|decided| decided.day);
         let seen = self.seen.get(self.heard + self.heard / SEEN_STEP).map(|seen| seen.day);
         finished.into_iter().chain(decided).chain(seen).min().unwrap_or(i32::MAX)
+    }
+}
+
+impl ClinicPosterior {
+    /// What the children of a clinic, as known on a day, teach.
+    #[must_use]
+    pub fn of(parameters: &Parameters, children: &[SeenChild], as_of: i32) -> Self {
+        let mut clinic = Self::published(parameters);
+        let mut past = Past::of(&clinic, children, as_of);
+        let tried = past.tried(TRIALS);
+        let moments = past.moments(&tried, |number| days_before_brace(&children[number]));
+        past.go_through(&mut clinic, &moments, |forecaster, moment| {
+            let child = &children[moment.child];
+            forecaster.trials(&child.as_known_on(moment.day), child, moment.day)
+        });
+        clinic.learn_bracing(children, as_of);
+        clinic
+    }
+
+    /// As [`Self::learn`]; before it, the forecasts are tried on the child.
+    pub fn add(&mut self, child: &SeenChild) -> bool {
+        if finished_day(child).is_none() {
+            return false;
+        }
+        let forecaster = Forecaster::new(self);
+        let mut trials = vec![Trials::default(); child.feet.len()];
+        for day in days_before_brace(child) {
+            let more = forecaster.trials(&child.as_known_on(day), child, day);
+            trials.iter_mut().zip(more).for_each(|(all, more)| all.take(more));
+        }
+        for (foot, trials) in child.feet.iter().zip(&trials) {
+            self.settle_decision(trials, foot.tenotomy_day.is_some());
+            self.settle_brace(trials);
+        }
+        self.learn(child)
     }
 }

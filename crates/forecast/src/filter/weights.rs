@@ -6,9 +6,10 @@
 
 use super::{Chains, Kernel};
 use crate::natural_history::{
-    Parameters,
+    DAYS_PER_YEAR, OLDEST_YEARS, Parameters,
     classes::{CLASSES, PACE, SEVERITY, normal_weights, paired_weights},
 };
+use crate::{SeenChild, SeenFoot};
 
 /// What the weights of the classes of one child's feet depend on.
 #[derive(Debug, Clone, Copy)]
@@ -133,4 +134,12 @@ pub(crate) fn posterior_of_one(
     let prior =
         ClassPrior { shift: 0.0, shift_variance: 0.0, pace_sd: foot.pace_sd, severity_sd: 1.0, age_years };
     posterior(&prior.one(foot, hard), &chains.likelihood())
+}
+
+/// Age at the first cast in years, as far as evidence goes; a birth day that is not known counts as that
+/// of a newborn and widens the forecast.
+pub(crate) fn ageing(child: &SeenChild, foot: &SeenFoot) -> f64 {
+    let first = foot.visits.first().map_or(child.last_day, |visit| visit.day);
+    let days = child.born_day.map_or(0, |born| first - born);
+    (f64::from(days) / DAYS_PER_YEAR).clamp(0.0, OLDEST_YEARS)
 }
