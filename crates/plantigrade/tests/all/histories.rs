@@ -52,6 +52,7 @@ fn near(one: &MeasureResult, other: &MeasureResult) {
     assert_eq!((one.measure, one.counted, &one.left_out), (other.measure, other.counted, &other.left_out));
     assert_eq!(one.figures.len(), other.figures.len(), "{:?}", one.measure);
     for (one, other) in one.figures.iter().zip(&other.figures) {
+        let (one, other) = (one.estimate, other.estimate);
         let close = |a: Option<f64>, b: Option<f64>| match (a, b) {
             // Sums in another order differ in their last digits.
             (Some(a), Some(b)) => (a - b).abs() <= 1e-9 * (1.0 + a.abs()),
