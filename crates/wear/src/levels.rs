@@ -1,4 +1,4 @@
-//! The levels toward which the boot is drawn, spell by spell, and the swing of the room with the hour.
+//! The levels that the boot approaches, spell by spell, and the daily swing of the room.
 
 use super::decay::Decay;
 use super::physics::Physics;
@@ -9,12 +9,12 @@ use super::weather::{SAMPLE_SD_C, Weather};
 use statistics::hidden_markov::TwoStates;
 use std::f64::consts::TAU;
 
-/// A level that walks from spell to spell.
+/// A level that moves from spell to spell as a random walk.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Walk {
     /// Mean of each spell.
     pub(super) mean: Vec<f64>,
-    /// Variance of what is known of each.
+    /// Posterior variance of each.
     pub(super) variance: Vec<f64>,
 }
 
@@ -22,24 +22,24 @@ pub(super) struct Walk {
 #[derive(Debug, Clone, Default)]
 pub(super) struct Levels {
     pub(super) worn: Walk,
-    /// Off; relative to the room sensor where there is one.
+    /// Off; relative to the room sensor if there is one.
     pub(super) off: Walk,
-    /// What the hour of day adds to the off level.
+    /// The change of the off level with the hour of day.
     pub(super) swing: [f64; HOURS],
     pub(super) worn_sd: f64,
     pub(super) off_sd: f64,
-    /// How far the room is from its level, hour by hour.
+    /// The deviation of the room from its level, hour by hour.
     pub(super) weather: Weather,
 }
 
 /// Hours over which neighbouring samples share their deviation from a level.
 const SHARED_HOURS: f64 = 3.0;
-/// SD of either part of the daily swing before anything is seen, °C.
+/// Prior SD of either part of the daily swing, °C.
 const SWING_SD_C: f64 = 1.5;
-/// Weight of the prior on a spread, as pieces of news.
+/// Weight of the prior on a spread, in independent observations.
 const SPREAD_WEIGHT: f64 = 10.0;
 
-/// Sums over the steps of one state: of each spell, weight and weight · level.
+/// Sums over the steps of one state, by spell: weight, and weight times level.
 struct Sums {
     weight: Vec<f64>,
     level: Vec<f64>,
@@ -91,7 +91,7 @@ impl Levels {
         let mut levels = Self { worn_sd: priors.spread_c.0, off_sd: priors.spread_c.1, ..Self::default() };
         let count = steps.celsius.len() - 1;
         let [warm, cool] = priors.minutes.map_both(60.0);
-        // The chain of the first division: a step counts where both of its ends lie on one side.
+        // The chain of the first division: a step counts if both of its ends lie on one side.
         let share = |step: usize| {
             let high = |at: usize| steps.celsius[at] > split.threshold_c;
             match (high(step), high(step + 1)) {
@@ -143,7 +143,7 @@ impl Levels {
         }
         let sensor = !steps.room.is_empty();
         let (off_prior, off_walk) = if sensor {
-            ((0.0, priors.beside_sensor_c), priors.walk_c.2)
+            ((0.0, priors.off_from_sensor_c), priors.walk_c.2)
         } else {
             (priors.off_c, priors.walk_c.1)
         };
@@ -154,7 +154,7 @@ impl Levels {
         self.off = Walk::of(&off, off_prior, off_walk, self.off_sd);
     }
 
-    /// Spreads about the levels, of samples that are not on their way.
+    /// Spreads about the levels, from samples that are not approaching a level.
     fn spreads(&mut self, steps: &Steps, shares: &[[f64; 2]], priors: &Priors) {
         let mut sums = [(0.0, 0.0); 2];
         let away =
@@ -191,7 +191,7 @@ impl Levels {
         let block = usize::from(steps.block[sample]);
         let off = match self.weather.variance.get(steps.bin[sample] as usize) {
             Some(variance) => {
-                // The less the hour is known, the more it matters how well the level is.
+                // The less is known of the hour, the more the uncertainty of the level matters.
                 let level = self.off.variance[block] * variance / self.weather.unknown;
                 SAMPLE_SD_C * SAMPLE_SD_C + variance + level
             }
@@ -200,20 +200,20 @@ impl Levels {
         [off, self.worn_sd * self.worn_sd + self.worn.variance[block]]
     }
 
-    /// The off level at a sample, as far as it is known for the hour.
+    /// The off level at a sample, with what is known of its hour.
     #[inline]
     pub(super) fn off_level(&self, steps: &Steps, sample: usize, block: usize) -> f64 {
         let weather = self.weather.deviation.get(steps.bin[sample] as usize).copied().unwrap_or(0.0);
         self.usual_off_level(steps, sample, block) + weather
     }
 
-    /// The off level at the time of day, whatever the weather.
+    /// The usual off level at the time of day, without the deviation of that hour.
     #[inline]
     pub(super) fn usual_off_level(&self, steps: &Steps, sample: usize, block: usize) -> f64 {
         self.off.mean[block] + self.swing[usize::from(steps.hour[sample])] + steps.room_at(sample)
     }
 
-    /// Half of what lies between the warmest and the coolest hour.
+    /// Half the difference between the warmest and the coolest hour.
     pub(super) fn swing_amplitude(&self) -> f64 {
         let most = self.swing.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         let least = self.swing.iter().copied().fold(f64::INFINITY, f64::min);
@@ -242,7 +242,7 @@ fn swing(by_hour: &[(f64, f64); HOURS], sd: f64) -> [f64; HOURS] {
     })
 }
 
-/// Both of a pair times a factor.
+/// Multiplies both values of a pair by a factor.
 trait MapBoth {
     fn map_both(self, factor: f64) -> [f64; 2];
 }

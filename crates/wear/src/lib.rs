@@ -1,7 +1,7 @@
 //! Wear of the brace: hours worn from the temperature in the boot, and hours against those prescribed.
 //!
-//! [`WearReading`] reads a logger: worn, not worn, undecided with a reason, or missing. [`adherence`] sets the hours
-//! that are recorded, by a logger or by the family, against what was prescribed. It never decides what to do, never
+//! [`WearReading`] reads a logger: worn, not worn, undecided with a reason, or missing. [`adherence`] compares the
+//! recorded hours, from a logger or from the family, with those prescribed. It never decides what to do, never
 //! reads a clock or a file, never guesses an hour that it cannot judge, and cannot tell whose foot was in the boot.
 //!
 //! Start reading at [`WearReading::of`] and [`adherence::Adherence::of`].

@@ -26,7 +26,7 @@ pub struct WearModel {
     pub take_offs_per_hour: f64,
     /// Puttings-on an hour off.
     pub put_ons_per_hour: f64,
-    /// Quick changes from one level to the other that were seen.
+    /// The number of quick changes from one level to the other.
     pub changes_seen: usize,
     /// Typical time between samples, minutes.
     pub sampling_min: f64,

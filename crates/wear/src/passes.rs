@@ -1,14 +1,14 @@
-//! How the temperature goes on over a step, and what that says of the states at its ends.
+//! The forward and backward pass over the steps of a series, and what is learned from it.
 //!
 //! Over a step from `before` to `now` the weight of each pair of states is the chance of the pair by the
-//! Poisson rates times the density of `now`. With no change between, `now` lies about one exponential's
-//! end. With one change, `now` depends on its moment; the moment is laid out on a grid, each of its cells
-//! a line from one end to the other. With two changes (a short take-off), on a grid of start and length.
+//! Poisson rates times the density of `now`. Without a change, `now` lies near the end of one exponential.
+//! With one change, `now` depends on the moment of the change, which is summed over a grid; within a cell the
+//! end is taken as linear. With two changes (a short take-off) the sum is over a grid of start and length.
 //! Densities are Student's t with five degrees of freedom, so that sunshine on a boot or a faulty sample
 //! does not outweigh a day.
 //!
-//! Nearly every step is one over which nothing changes. There the grids weigh next to nothing and are left
-//! out where a bound says so ([`Priors::left_out`]).
+//! Over nearly every step nothing changes. There the grids have almost no weight and are left out if a bound
+//! shows it ([`Priors::left_out`]).
 
 use super::levels::Levels;
 use super::physics::{OFF, Physics, WORN};
@@ -17,10 +17,10 @@ use super::steps::Steps;
 use super::way::{Ends, HALVES, Table, density};
 use statistics::hidden_markov::{StepWeights as Step, TwoStates};
 
-/// Weight of the prior on a time constant, as one step over eight degrees a piece.
+/// Weight of the prior on a time constant: three steps of eight degrees.
 const MINUTES_WEIGHT: f64 = 3.0 * 64.0;
 
-/// What the passes over a series came to.
+/// The result of the passes over a series.
 #[derive(Debug, Default)]
 pub(super) struct Passes {
     pub(super) chain: TwoStates,
@@ -30,7 +30,7 @@ pub(super) struct Passes {
 }
 
 impl Passes {
-    /// Every step in one state.
+    /// Puts every step in one state.
     pub(super) fn all_in(&mut self, state: usize, count: usize) {
         let mut pair = Step::default();
         pair[state][state] = 1.0;
@@ -39,7 +39,7 @@ impl Passes {
     }
 }
 
-/// Steps in a row, one after another, over which the same state explains everything.
+/// Consecutive steps that the same state explains.
 #[derive(Debug, Default)]
 struct Run {
     /// The other state.
@@ -47,10 +47,10 @@ struct Run {
     length: usize,
 }
 
-/// So many times [`super::Priors::left_out`] for the pass from which levels and rates are learned.
+/// The factor on [`Priors::left_out`] in the pass from which levels and rates are learned, which need not be as exact.
 const LEFT_OUT_TO_LEARN: f64 = 7.0;
 
-/// So many steps from either end of a run everything is laid out.
+/// The number of steps at either end of a run in which two changes are summed in full.
 const EDGE: usize = 3;
 
 impl Run {
@@ -63,37 +63,36 @@ impl Run {
         *self = Self { other: quiet, length: 1 };
     }
 
-    /// The steps near the end that are not laid out yet, where the run ended before `step`.
+    /// The steps near the end that are not summed in full yet, if the run ended before `step`.
     fn end(&self, step: usize) -> (usize, std::ops::Range<usize>) {
-        // The step that ended it has been counted.
+        // The step that ended it has been counted already.
         let length = if self.other.is_some() { self.length } else { 0 };
         (self.other.unwrap_or(OFF), step - length.saturating_sub(EDGE).min(EDGE)..step)
     }
 }
 
 impl Physics {
-    /// Forward and backward over all steps. The shares of the steps that are worn are worked out with
-    /// `SHARES` only.
+    /// Forward and backward pass over all steps. Only with `SHARES` are the worn shares of the steps computed.
     pub(super) fn smooth<const SHARES: bool>(&self, steps: &Steps, levels: &Levels, passes: &mut Passes) {
         self.weigh::<SHARES>(steps, levels, passes);
-        let first = self.at_a_loss(steps, levels, 0);
+        let first = self.without_predecessor(steps, levels, 0);
         let on = self.put_ons_per_s / (self.put_ons_per_s + self.take_offs_per_s);
         let start = [(1.0 - on) * first[OFF], on * first[WORN]];
-        // Densities of t are never zero, so no step is impossible; should rounding make one so, the
-        // chances stay even and the hours undecided.
+        // Densities of t are never zero, so no step is impossible. If rounding makes one so, the chances are even
+        // and the hours undecided.
         if passes.chain.smooth_into(start, &passes.weights).is_err() {
             passes.chain.pairs = vec![[[0.25; 2]; 2]; passes.weights.len()];
         }
     }
 
-    /// Densities of a sample whose predecessor is not known.
-    fn at_a_loss(&self, steps: &Steps, levels: &Levels, sample: usize) -> [f64; 2] {
+    /// Densities of a sample with an unknown predecessor.
+    fn without_predecessor(&self, steps: &Steps, levels: &Levels, sample: usize) -> [f64; 2] {
         let spread = levels.spread(steps, sample);
         let away = [OFF, WORN].map(|state| steps.celsius[sample] - levels.level(steps, sample, state));
         [density(away[OFF] * away[OFF], spread[OFF]), density(away[WORN] * away[WORN], spread[WORN])]
     }
 
-    /// What a step starts from.
+    /// The start of a step.
     #[inline(always)]
     fn ends(&self, steps: &Steps, levels: &Levels, step: usize) -> Ends {
         let block = usize::from(steps.block[step + 1]);
@@ -114,7 +113,6 @@ impl Physics {
         let mut table = Table::default();
         let (mut ends, mut hour) = (Ends::default(), u32::MAX);
         let mut run = Run::default();
-        // What is only learned from need not be as exact.
         let left_out = if SHARES { self.left_out } else { LEFT_OUT_TO_LEARN * self.left_out };
         for step in 0..count {
             let seconds = steps.seconds(step);
@@ -129,7 +127,7 @@ impl Physics {
             };
             let mut quiet = None;
             if seconds > steps.gap_s {
-                let seen = self.at_a_loss(steps, levels, step + 1);
+                let seen = self.without_predecessor(steps, levels, step + 1);
                 let weight = table.chance.map(|from| [from[OFF] * seen[OFF], from[WORN] * seen[WORN]]);
                 put(weight, Step::default());
             } else {
@@ -141,7 +139,7 @@ impl Physics {
                     (ends.before, ends.now) = (steps.celsius[step], steps.celsius[step + 1]);
                     ends.levels = [levels.off_level(steps, step + 1, block), levels.worn.mean[block]];
                 }
-                // What most steps need is put down from registers; the rest is called.
+                // Most steps need only this, which stays in registers; the rest is a call.
                 if let Some((weight, worn, other)) = table.at_once::<SHARES>(ends) {
                     put(weight, worn);
                     quiet = other;
@@ -152,10 +150,10 @@ impl Physics {
                 }
             }
             let near_the_begin = if run.goes_on(quiet) {
-                // Inside a run the other state's two changes weigh nothing; near its ends they are laid out.
+                // Inside a run two changes of the other state have no weight; near its ends they are summed.
                 run.length <= EDGE
             } else {
-                self.lay_out_end::<SHARES>(steps, levels, passes, &table, run.end(step));
+                self.sum_end_of_run::<SHARES>(steps, levels, passes, &table, run.end(step));
                 run.begin(quiet);
                 true
             };
@@ -167,11 +165,11 @@ impl Physics {
                 }
             }
         }
-        self.lay_out_end::<SHARES>(steps, levels, passes, &table, run.end(count));
+        self.sum_end_of_run::<SHARES>(steps, levels, passes, &table, run.end(count));
     }
 
-    /// Lays out two changes for the last steps of a run that has ended.
-    fn lay_out_end<const SHARES: bool>(
+    /// Sums two changes in full for the last steps of a run that has ended.
+    fn sum_end_of_run<const SHARES: bool>(
         &self,
         steps: &Steps,
         levels: &Levels,
@@ -196,7 +194,7 @@ impl Physics {
         }
     }
 
-    /// One maximisation: time constants, rates and what a step adds.
+    /// One maximisation: time constants, rates and the noise of a step.
     pub(super) fn learn(&mut self, steps: &Steps, levels: &Levels, chain: &TwoStates, priors: &Priors) {
         let typical = steps.sampling_s.max(240.0);
         let prior = [priors.minutes.1 * 60.0, priors.minutes.0 * 60.0];

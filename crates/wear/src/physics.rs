@@ -12,7 +12,7 @@ pub(super) struct Physics {
     pub(super) cooling_s: f64,
     pub(super) take_offs_per_s: f64,
     pub(super) put_ons_per_s: f64,
-    /// SD of what one step adds: off, worn.
+    /// SD of the noise of one step, °C: off, worn.
     pub(super) noise_c: [f64; 2],
     /// See [`Priors::left_out`].
     pub(super) left_out: f64,

@@ -1,45 +1,44 @@
-//! Warm spells: the stretches that the chain takes for worn, and what each looks like.
+//! Warm spells: the stretches that the chain finds warm, and the features of each.
 
 use super::onset::Onset;
 use super::steps::Steps;
 use statistics::hidden_markov::TwoStates;
 
-/// Levels within one stretch of warmth that differ by this much make two spells of it, °C: in a file in which nothing
-/// but a foot seems to be warm, and in any other. Each is as long as this at least, seconds.
+/// A warm stretch is divided into two spells if it has two levels that differ by this much, °C: in a file in which only
+/// a foot seems to be warm, and in any other. Each part lasts at least [`LEAST_PART_S`] seconds.
 pub(super) const OTHER_LEVEL_C: [f64; 2] = [2.2, 1.0];
 const LEAST_PART_S: i64 = 75 * 60;
-/// From so long after it began a spell has settled, and until so long before it ends, seconds.
+/// A spell is settled from this long after its begin to this long before its end, seconds.
 const SETTLED_AFTER_S: i64 = 50 * 60;
 const SETTLED_BEFORE_S: i64 = 10 * 60;
 
-/// A change from sample to sample counts for no more than this, so that one short take-off does not make a spell
-/// rough, °C.
+/// The largest change from sample to sample that counts, °C, so that one short take-off does not make a spell rough.
 const MOST_CHANGE_C: f64 = 1.0;
-/// Stillness is seen in changes over so long, or from sample to sample where these are further apart, seconds.
+/// How even a spell is shows in changes over this time, seconds, or from sample to sample if these are further apart.
 const STILL_OVER_S: i64 = 15 * 60;
 
 /// A stretch in which the boot is warm.
 #[derive(Debug, Clone, Default)]
 pub(super) struct WarmSpell {
-    /// First and last sample that are warm.
+    /// First and last warm sample.
     pub(super) first: usize,
     pub(super) last: usize,
-    /// How it grew warm; `None` where the beginning was not seen or is too short.
+    /// How it warmed; `None` if the beginning was not recorded or is too short.
     pub(super) onset: Option<Onset>,
-    /// Temperature once settled (at its warmest where it is too short to settle), °C.
+    /// Temperature once settled (the highest one if it is too short to settle), °C.
     pub(super) level_c: f64,
-    /// SD about that, °C, and trend, °C an hour; zero where it never settles.
+    /// SD about that, °C, and trend, °C an hour; zero if it never settles.
     pub(super) sd_c: f64,
     pub(super) trend_c_h: f64,
     /// Root mean square of the change from sample to sample once settled, °C.
     pub(super) rough_c: f64,
-    /// Root mean square of the changes over about [`STILL_OVER_S`] once settled, °C, how many there are, and over how
-    /// long each goes on average, seconds.
+    /// Changes over about [`STILL_OVER_S`] once settled: their root mean square, °C, their number, and their mean
+    /// length, seconds.
     pub(super) still_c: f64,
     pub(super) still_changes: usize,
     pub(super) still_over_s: f64,
     pub(super) hottest_c: f64,
-    /// Whether it goes on from another spell without a break.
+    /// Whether it continues another spell without a break.
     pub(super) goes_on: bool,
     pub(super) hours: f64,
     /// Hours that are settled, and samples in them.
@@ -59,7 +58,7 @@ pub(super) fn find(steps: &Steps, chain: &TwoStates, cooling_s: f64, apart_c: f6
             Some(from) => {
                 let mut parts = [(first, from - 1), (from, last)]
                     .map(|(first, last)| WarmSpell::of(steps, first, last, cooling_s));
-                // What heats one part does not leave the other alone.
+                // A source that heats one part may heat the other too.
                 let hottest_c = parts[0].hottest_c.max(parts[1].hottest_c);
                 parts.iter_mut().for_each(|part| part.hottest_c = hottest_c);
                 parts[1].goes_on = true;
@@ -86,8 +85,7 @@ pub(super) fn find(steps: &Steps, chain: &TwoStates, cooling_s: f64, apart_c: f6
     spells
 }
 
-/// The sample at which a stretch goes over to another level and stays there: where two levels fit it best, if these
-/// differ enough.
+/// The sample from which a stretch stays at another level: the one at which two levels fit best, if they differ enough.
 fn other_level(steps: &Steps, first: usize, last: usize, apart_c: f64) -> Option<usize> {
     let (begin, end) = (steps.at_s[first] + SETTLED_AFTER_S, steps.at_s[last]);
     if end - begin < 2 * LEAST_PART_S {
@@ -129,7 +127,7 @@ struct Sums {
     still: Still,
 }
 
-/// Sums over changes that follow each other without a gap, each over about [`STILL_OVER_S`].
+/// Sums over consecutive changes, each over about [`STILL_OVER_S`].
 #[derive(Default)]
 struct Still {
     before: Option<(i64, f64)>,

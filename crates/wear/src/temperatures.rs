@@ -2,10 +2,10 @@
 
 use record::Day;
 
-/// Temperatures with their times; as many of each.
+/// Temperatures with their times, of equal number.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Temperatures<'a> {
-    /// Seconds since any one moment, truly elapsed (no clock changes), rising.
+    /// Elapsed seconds since any fixed moment (without clock changes), rising.
     pub at_s: &'a [i64],
     /// Degrees Celsius.
     pub celsius: &'a [f64],
