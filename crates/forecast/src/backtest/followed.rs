@@ -44,7 +44,7 @@ impl Followed {
         Self { now, then }
     }
 
-    /// From a child as seen now, taken back by its dates alone ([`SeenChild::as_known_on`]).
+    /// From a child as seen now; earlier states follow from its dates alone ([`SeenChild::as_known_on`]).
     #[must_use]
     pub fn of_seen(now: SeenChild) -> Self {
         let then = days(&now).into_iter().map(|day| (day, now.as_known_on(day))).collect();

@@ -1,10 +1,10 @@
-//! What is written of the hindfoot, given what was seen of a foot.
+//! The written answers to the hindfoot signs, given the observations of a foot.
 
 use super::chains::Chains;
 use crate::natural_history::signs::{LEVELS, Levels};
 use record::HalfPoint;
 
-/// Chances of what is written at the decision: rows are the hindfoot score in half points, columns the
+/// Chances of the answers written at the decision: rows are the hindfoot score in half points, columns the
 /// half points of rigid equinus within it.
 pub(crate) type Cells = [[f64; 3]; 7];
 
@@ -14,13 +14,13 @@ pub(crate) fn hindfoot(chains: &Chains, class: usize) -> [Levels; 3] {
     [levels[3], levels[4], levels[5]]
 }
 
-/// Chances of what is written of the hindfoot; signs that are written already stand.
-pub(crate) fn cells(hind: &[Levels; 3], given: &[[f64; 3]; LEVELS], stands: [Option<HalfPoint>; 3]) -> Cells {
-    let answers: [[f64; 3]; 3] = std::array::from_fn(|sign| match stands[sign] {
+/// Chances of the written answers of the hindfoot; `known` are the answers written already.
+pub(crate) fn cells(hind: &[Levels; 3], given: &[[f64; 3]; LEVELS], known: [Option<HalfPoint>; 3]) -> Cells {
+    let answers: [[f64; 3]; 3] = std::array::from_fn(|sign| match known[sign] {
         Some(point) => {
-            let mut known = [0.0; 3];
-            known[usize::from(point.halves().0)] = 1.0;
-            known
+            let mut certain = [0.0; 3];
+            certain[usize::from(point.halves().0)] = 1.0;
+            certain
         }
         None => written(&hind[sign], given),
     });

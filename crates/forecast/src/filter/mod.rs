@@ -1,4 +1,4 @@
-//! What the signs seen so far say of a foot: the filter of each class, and how likely each class is.
+//! What the observed signs show about a foot: the filter of each class, and the chance of each class.
 //!
 //! It rests on the natural history alone. What the habits of the clinic add is in [`crate::learning`], the forecast
 //! made from both in [`crate::foot`].

@@ -29,9 +29,8 @@ pub(crate) fn forecast(tables: &Tables, now: &ChildNow<'_>) -> Vec<Option<Castin
     feet
 }
 
-/// What a child still needs before its brace: chances of 0, 1, 2 … more visits at which a correcting cast
-/// goes on either foot, and the chance that either cord is still to be cut. `None` where no foot is on its
-/// way to the brace.
+/// What a child still needs before its brace: chances of 0, 1, 2 … more visits with a correcting cast on either
+/// foot, and the chance that a tenotomy of either foot is still to come. `None` if no foot is on its way to the brace.
 pub(crate) fn places(tables: &Tables, now: &ChildNow<'_>) -> Option<(Days, f64)> {
     let outcomes: Vec<Option<Outcomes>> = now.feet.iter().map(|foot| outcomes(tables, foot)).collect();
     if let ([Some(first), Some(second)], Some(joint)) = (outcomes.as_slice(), &now.joint) {
@@ -44,7 +43,7 @@ pub(crate) fn places(tables: &Tables, now: &ChildNow<'_>) -> Option<(Days, f64)>
     Some((visits, 1.0 - feet.iter().map(|foot| 1.0 - cut(foot)).product::<f64>()))
 }
 
-/// The brace waits for both feet; the one that could be braced first is held.
+/// The brace waits for both feet; the foot that could be braced first gets holding casts.
 fn wait_for_each_other(first: &mut Casting, second: &mut Casting) {
     scale(&mut first.brace);
     scale(&mut second.brace);

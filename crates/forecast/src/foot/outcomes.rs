@@ -1,4 +1,4 @@
-//! What may become of a foot in casts: at which sitting it is ready, and whether the cord is cut then.
+//! The possible outcomes of a foot in casts: the sitting at which it is ready, and whether it has a tenotomy.
 
 use super::tables::Tables;
 use crate::filter::{Cells, Chains, cells, hindfoot};
@@ -14,7 +14,7 @@ const NEGLIGIBLE: f64 = 1e-6;
 /// Sitting and tenotomy: index = 2 × (sitting − 1) + cut.
 pub(crate) const OUTCOMES: usize = 2 * SITTINGS;
 
-/// What stands before the next sitting.
+/// What precedes the next sitting.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Next {
     /// A cast is worn until it.
@@ -25,15 +25,15 @@ pub(crate) enum Next {
     First,
 }
 
-/// Chances of every outcome by class, and what is written of the hindfoot at each decision.
+/// Chances of every outcome by class, and of the hindfoot signs written at each decision.
 #[derive(Debug, Clone)]
 pub(crate) struct Outcomes {
-    /// The classes that carry weight.
+    /// The classes with relevant weight.
     pub(crate) classes: Vec<usize>,
     /// Chances of the outcomes, by class, in the same order.
     pub(crate) by_class: Vec<[f64; OUTCOMES]>,
-    /// Weight of what is written of the hindfoot at the decision, by sitting; sums to the chance of the
-    /// decision falling there.
+    /// Weights of the hindfoot signs written at the decision, by sitting; they sum to the chance of the decision at
+    /// that sitting.
     pub(crate) written: Vec<Cells>,
 }
 
@@ -58,7 +58,7 @@ impl Outcomes {
         Self { classes, by_class, written }
     }
 
-    /// The outcomes of the foot whatever its class.
+    /// The outcomes of the foot over all classes.
     pub(crate) fn mixed(&self, weights: &[f64; CLASSES]) -> [f64; OUTCOMES] {
         let mut mixed = [0.0; OUTCOMES];
         for (class, outcomes) in self.classes.iter().zip(&self.by_class) {
@@ -71,7 +71,7 @@ impl Outcomes {
     }
 }
 
-/// Chance of the decision at each sitting to come, whatever the class.
+/// Chance of the decision at each sitting to come, over all classes.
 pub(crate) fn readiness(tables: &Tables, chains: &Chains, next: Next, weights: &[f64; CLASSES]) -> AtSitting {
     let mut all = [0.0; SITTINGS];
     for (class, weight) in weights.iter().enumerate().filter(|(_, weight)| **weight > NEGLIGIBLE) {
@@ -95,11 +95,11 @@ pub(crate) fn by_sitting(outcomes: &[f64; OUTCOMES]) -> AtSitting {
     std::array::from_fn(|sitting| outcomes[2 * sitting] + outcomes[2 * sitting + 1])
 }
 
-/// Rounds of looking for the odds by which all chances of a cut are multiplied.
+/// Rounds of the search for the factor on the odds of a tenotomy.
 const ROUNDS: usize = 12;
 
-/// The outcomes with this chance of a cut in all, sittings left as they are: the odds of a cut are multiplied
-/// at every sitting by one number.
+/// The outcomes with this overall chance of a tenotomy and unchanged sittings: the odds of a tenotomy are multiplied
+/// by the same factor at every sitting.
 pub(crate) fn tilted(outcomes: &[f64; OUTCOMES], chance: f64) -> [f64; OUTCOMES] {
     let cut: f64 = outcomes.iter().skip(1).step_by(2).sum();
     if !(1e-9..=1.0 - 1e-9).contains(&cut) || (cut - chance).abs() < 1e-9 {
@@ -152,7 +152,7 @@ fn ready(tables: &Tables, chains: &Chains, next: Next, class: usize) -> AtSittin
     ready
 }
 
-/// Splits readiness by whether the cord is cut.
+/// Splits readiness by tenotomy.
 struct Split<'a> {
     tables: &'a Tables,
     chains: &'a Chains,
@@ -161,7 +161,8 @@ struct Split<'a> {
 }
 
 impl Split<'_> {
-    /// The outcomes of a class; what is written of the hindfoot at each decision is added up by weight.
+    /// The outcomes of a class; the weighted chances of the hindfoot signs written at each decision are added to
+    /// `written`.
     fn by_cut(&self, class: usize, ready: &AtSitting, weight: f64, written: &mut [Cells]) -> [f64; OUTCOMES] {
         let mut outcomes = [0.0; OUTCOMES];
         let mut hind = hindfoot(self.chains, class);

@@ -1,4 +1,4 @@
-//! The sittings to come, for the dashed fan: what will be written, among feet still in casts by then.
+//! The sittings to come, for the dashed fan: the scores that will be written, among feet still in casts by then.
 
 use super::now::{ChildNow, FootNow};
 use super::outcomes::{Next, step};
@@ -8,8 +8,9 @@ use crate::filter::{MIDFOOT_STATES, Midfoot, cells, hindfoot};
 use crate::natural_history::classes::{CLASSES, PACE};
 use crate::whole_days::sittings_to_days;
 
-/// Sittings that fewer feet than this reach are not drawn.
+/// Sittings that a smaller share of feet reaches are left out.
 const REACHED: f64 = 0.1;
+/// The largest number of sittings.
 const MOST: usize = 12;
 
 /// Feet of one pace: weights of the joint midfoot levels of those still in casts.

@@ -1,23 +1,23 @@
-//! What the forecasts of a foot were worth.
+//! The trials of the forecasts of a foot: what they stated, and where the outcomes lay.
 
 use super::calibration::Mark;
-use super::experts::Voices;
+use super::experts::Opinions;
 
-/// What was said at each sitting of a foot, beside what happened.
+/// The forecasts at each sitting of a foot, compared with the outcome.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct Trials {
-    /// What the signs and the clinic's own counts gave to the sitting of the decision.
+    /// The chances of the sitting of the decision, by the signs and by the clinic's own counts.
     pub(crate) sittings: Vec<(f64, f64)>,
-    /// What the experts on tenotomy had said.
-    pub(crate) voices: Vec<Voices>,
-    /// Where outcomes fell in their forecasts.
+    /// The opinions of the experts on tenotomy.
+    pub(crate) opinions: Vec<Opinions>,
+    /// The places of outcomes in their forecasts.
     pub(crate) marks: Vec<Mark>,
 }
 
 impl Trials {
     pub(crate) fn take(&mut self, more: Self) {
         self.sittings.extend(more.sittings);
-        self.voices.extend(more.voices);
+        self.opinions.extend(more.opinions);
         self.marks.extend(more.marks);
     }
 }

@@ -28,7 +28,7 @@ fn a_foot_never_seen_is_any_foot_and_says_so() {
     assert_eq!(forecast.basis.finished_feet, 0);
     assert!(forecast.basis.words.contains("Published cohorts only"));
     assert!(forecast.cautions.iter().any(|text| text.contains("No sign of this foot has been scored")));
-    assert!(forecast.cautions.iter().any(|text| text.contains("No first sitting is booked")));
+    assert!(forecast.cautions.iter().any(|text| text.contains("No first visit is booked")));
     // Published: 41 to 97 % of feet have a tenotomy.
     let chance = forecast.tenotomy.unwrap();
     assert!((0.41..=0.97).contains(&chance.value) && chance.low < chance.value && chance.value < chance.high);

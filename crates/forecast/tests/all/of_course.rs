@@ -126,9 +126,12 @@ fn a_sign_written_in_two_ways_is_left_out_and_said_so() {
     assert_eq!(visit.signs[2], None);
     assert_eq!(visit.signs[0], one);
     assert!(
-        found.left_out.iter().any(|left| left.text.contains("Lateral head of talus: written in two ways"))
+        found
+            .left_out
+            .iter()
+            .any(|left| left.text.contains("Lateral head of talus: recorded with two values"))
     );
-    assert!(found.left_out.iter().any(|left| left.text.contains("day of birth is not written")));
+    assert!(found.left_out.iter().any(|left| left.text.contains("day of birth is not recorded")));
 }
 
 #[test]
@@ -153,7 +156,12 @@ fn a_tenotomy_without_a_score_before_it_leaves_the_decision_unknown() {
     let lines = vec![(0, cast(None)), (7, Body::TenotomyDone(TenotomyDone::on(Side::Left)))];
     let found = read(lines, 20);
     assert_eq!(found.child.feet[0].ready_day, None);
-    assert!(found.left_out.iter().any(|left| left.text.contains("when the foot was ready is not known")));
+    assert!(
+        found
+            .left_out
+            .iter()
+            .any(|left| left.text.contains("the day on which the foot was ready is unknown"))
+    );
 }
 
 #[test]
