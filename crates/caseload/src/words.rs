@@ -1,12 +1,12 @@
-//! What the runs say, in sentences.
+//! The results of the runs in sentences.
 
 use super::{CaseloadSummary, ComparedMeasure, Comparison, RunBand, Service, ServiceWeek, WaitKind};
 use record::Day;
 
-/// What stands under every answer.
+/// The caution below every result.
 pub const CAUTION: &str = "A simulation on published averages and this clinic's own children. It supports planning; it says nothing about any one child and orders nothing. Local protocol and the treating clinician stand above it.";
 
-/// Days' mean below which nobody would speak of a difference.
+/// The smallest mean difference, days, that counts as one.
 const SMALLEST_DIFFERENCE: f64 = 0.05;
 
 /// The answer in a few sentences, the most important first.
@@ -20,7 +20,7 @@ pub fn lead_sentences(summary: &CaseloadSummary) -> Vec<String> {
     sentences
 }
 
-/// Short weeks, and what is to be said of them.
+/// A sentence on the weeks that are short.
 fn places(summary: &CaseloadSummary, service: Service) -> (usize, String) {
     let weeks = summary.service(service);
     if weeks.iter().all(|week| week.places == 0) {
@@ -47,7 +47,7 @@ fn places(summary: &CaseloadSummary, service: Service) -> (usize, String) {
 fn never_found(weeks: &[ServiceWeek], service: Service) -> String {
     let waiting = weeks.last().map_or(0.0, |week| week.needed.middle);
     format!(
-        "No {} was ever found, because the setting holds none: {} for one at the end, in the middle run.",
+        "No {} was ever found, because the setting has none: {} for one at the end, in the middle run.",
         singular(service),
         children_wait(waiting)
     )
@@ -136,10 +136,10 @@ fn waiting(summary: &CaseloadSummary) -> Option<String> {
 #[must_use]
 pub fn difference_sentence(comparison: &Comparison) -> Vec<String> {
     let of = |measure: ComparedMeasure| Some((measure, comparison.difference(measure)?.change?));
-    let said =
+    let sentences =
         [ComparedMeasure::FirstCastDays, ComparedMeasure::TenotomyDays, ComparedMeasure::PastWindowPercent]
             .map(of);
-    said.into_iter().flatten().map(|(measure, change)| difference(measure, change)).collect()
+    sentences.into_iter().flatten().map(|(measure, change)| difference(measure, change)).collect()
 }
 
 fn difference(measure: ComparedMeasure, change: RunBand) -> String {

@@ -1,4 +1,4 @@
-//! The two ends of a run: the children there at the start, and where everybody is at the end.
+//! Start and end of a run: the children at the start, and the phase of each child at the end.
 
 use super::{Child, Phase, Run, new_child};
 use crate::{
@@ -82,8 +82,8 @@ impl Run<'_> {
         }
     }
 
-    /// Born so long before the child came as the path says; how long ago it came is known only as far
-    /// as the phase tells.
+    /// The day of birth from the age at referral of the path; how long ago the child was referred is known only from
+    /// its phase.
     pub(super) fn drawn_birth(&self, age_days: u16, at: &At) -> i32 {
         let came = match at {
             At::First { since, .. } | At::Theatre { since, .. } | At::Brace { since, .. } => *since,
@@ -99,7 +99,7 @@ impl Run<'_> {
         index
     }
 
-    /// A child in a correcting cast today: with casts to come the change is due, else what follows.
+    /// A child in a correcting cast at the start: the change is due if there are casts to come, otherwise the next step.
     pub(super) fn start_in_cast(&mut self, mut child: Child, due: i32) -> u32 {
         if child.casts_left > 0 {
             let index = self.add(child);

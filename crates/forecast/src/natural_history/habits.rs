@@ -1,4 +1,4 @@
-//! Clinics differ: the published spread of habits, and clinics drawn from it.
+//! The published spread of habits between clinics, and clinics drawn from it.
 
 use super::casting::{decided_by, tenotomy_chance};
 use super::chance::Chance;
@@ -6,7 +6,7 @@ use super::parameters::peaked;
 use super::{ClinicHabits, Cohort, ModelError, Parameters, simulate};
 use crate::SignsSeen;
 
-/// How habits spread over clinics.
+/// The spread of habits over clinics.
 #[derive(Debug, Clone, PartialEq)]
 pub struct HabitSpread {
     /// Mean over clinics of the tenotomy intercept.
@@ -17,16 +17,16 @@ pub struct HabitSpread {
     pub pace_shift_sd: f64,
     /// Standard deviation over clinics of the logit of going on from casting at a midfoot of 0.5 or 1.
     pub go_on_logit_sd: f64,
-    /// Share of clinics that change casts twice a week, and that do so every five days.
+    /// Share of clinics that change casts twice a week, and share of those that change them every five days.
     pub quick_clinics: [f64; 2],
-    /// Share of clinics that cut the tendon at the visit at which it is decided.
+    /// Share of clinics that do the tenotomy at the visit of the decision.
     pub cut_at_once: f64,
     /// Standard deviation over clinics of the logarithm of the relapse factor.
     pub relapse_log_sd: f64,
 }
 
 impl HabitSpread {
-    /// The published spread. What each value rests on: [`Self::notes`].
+    /// The published spread. The source of each value: [`Self::notes`].
     #[must_use]
     pub const fn published() -> Self {
         Self {
@@ -70,8 +70,8 @@ impl ClinicHabits {
         habits
     }
 
-    /// The intercept with which this clinic would cut the tendon in this share of feet, found on the
-    /// children of a simulated cohort (which the intercept does not change before the decision).
+    /// The intercept with which this clinic would do a tenotomy in this share of feet, found on the
+    /// children of a simulated cohort (whose course before the decision does not depend on the intercept).
     ///
     /// # Errors
     /// When the cohort cannot be simulated, or the share is not between 0 and 1.

@@ -10,11 +10,11 @@ use record::Side;
 
 /// Simulates the children of one clinic, in order of number.
 ///
-/// The same arguments give the same children, on any number of processors; a child does not depend on
-/// how many there are beside it.
+/// The same arguments give the same children, on any number of processors; a child does not depend on the number of
+/// children.
 ///
 /// # Errors
-/// When there is nobody to simulate or a number is out of range.
+/// When there is no child to simulate or a number is out of range.
 pub fn simulate(
     parameters: &Parameters,
     habits: &ClinicHabits,
@@ -126,7 +126,7 @@ fn cast(rules: &Rules<'_>, child: &mut ChildTruth, feet: &mut [FootInCasts], cha
         }
         day += chance.days(&habits.interval_days).max(1);
     }
-    // One draw a child: two feet ready on one day share the theatre list and the fitting.
+    // One draw for each child: two feet ready on one day share the theatre list and the fitting.
     let wait = chance.days(&habits.tenotomy_wait_days);
     let cast_days = chance.days(&habits.tenotomy_to_brace_days);
     let fitting = chance.days(&habits.ready_to_brace_days);

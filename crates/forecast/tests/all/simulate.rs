@@ -111,7 +111,7 @@ fn what_cannot_be_simulated_is_refused_in_words() {
     assert!(refused(|a| a.1.interval_days = vec![1.0]).contains("a day or more"));
     assert!(refused(|a| a.1.full_time_days = vec![0.5, -0.1]).starts_with("full_time_days"));
     assert!(refused(|a| a.2.bilateral = -0.1).starts_with("bilateral is -0.1"));
-    assert!(refused(|a| a.2.calendar.last_referral = -5).contains("lies before the first"));
+    assert!(refused(|a| a.2.calendar.last_referral = -5).contains("is before the first"));
     assert!(refused(|a| a.2.calendar.as_of = i32::MAX).contains("within a million"));
     assert!(refused(|a| a.2.oldest_days = i32::MAX).contains("20 years"));
 }
