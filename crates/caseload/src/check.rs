@@ -67,6 +67,18 @@ fn referrals(setting: &Setting) -> Outcome {
             "referrals has both per_year and births_per_year: give only the one that is known".to_owned(),
         );
     }
+    self::incidence(setting)?;
+    if referrals.ages.iter().map(|band| band.share).sum::<f64>() <= 0.0 {
+        return wrong("referrals.ages has no share of children".to_owned());
+    }
+    referrals.ages.iter().try_for_each(|band| {
+        share("referrals.ages.share", band.share)?;
+        ordered("referrals.ages", [band.from_days, band.to_days.max(1)], 2190)
+    })
+}
+
+fn incidence(setting: &Setting) -> Outcome {
+    let referrals = &setting.referrals;
     let incidence = referrals.incidence_per_1000;
     between("referrals.incidence_per_1000", incidence, 0.0, 20.0)?;
     let [low, high] = referrals.incidence_range_per_1000;
@@ -78,13 +90,7 @@ fn referrals(setting: &Setting) -> Outcome {
             "referrals.incidence_range_per_1000 runs from {low} to {high} and does not contain the incidence, {incidence}: give both"
         ));
     }
-    if referrals.ages.iter().map(|band| band.share).sum::<f64>() <= 0.0 {
-        return wrong("referrals.ages has no share of children".to_owned());
-    }
-    referrals.ages.iter().try_for_each(|band| {
-        share("referrals.ages.share", band.share)?;
-        ordered("referrals.ages", [band.from_days, band.to_days.max(1)], 2190)
-    })
+    Ok(())
 }
 
 fn casting(setting: &Setting) -> Outcome {
@@ -112,6 +118,13 @@ fn bracing(setting: &Setting) -> Outcome {
     bracing.review_days.iter().try_for_each(|&days| whole("bracing.review_days", days, 1, 730))?;
     whole("bracing.later_review_days", bracing.later_review_days, 7, 730)?;
     between("bracing.until_years", bracing.until_years, 1.0, 8.0)?;
+    relapse(setting)?;
+    share("bracing.lost_in_casting", bracing.lost_in_casting)?;
+    between("bracing.lost_in_bracing", bracing.lost_in_bracing, 0.0, 0.99)
+}
+
+fn relapse(setting: &Setting) -> Outcome {
+    let bracing = &setting.bracing;
     let (from, rates) = (&bracing.relapse_from_years, &bracing.relapse_per_year);
     if from.is_empty() || from.len() != rates.len() || from.len() > 10 {
         return wrong(
@@ -126,9 +139,7 @@ fn bracing(setting: &Setting) -> Outcome {
     between("bracing.second_relapse_factor", bracing.second_relapse_factor, 0.0, 20.0)?;
     ordered("bracing.relapse_casts", bracing.relapse_casts, 20)?;
     whole("bracing.relapse_casts", bracing.relapse_casts[0], 1, 20)?;
-    share("bracing.relapse_tenotomy", bracing.relapse_tenotomy)?;
-    share("bracing.lost_in_casting", bracing.lost_in_casting)?;
-    between("bracing.lost_in_bracing", bracing.lost_in_bracing, 0.0, 0.99)
+    share("bracing.relapse_tenotomy", bracing.relapse_tenotomy)
 }
 
 fn course(setting: &Setting) -> Outcome {

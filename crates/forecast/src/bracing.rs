@@ -48,6 +48,17 @@ fn by_quarter(child: &SeenChild, brace_day: i32, as_of: i32) -> Vec<(usize, bool
     sums.into_iter().map(|(quarter, logged, hours, days)| (quarter, logged, hours / days)).collect()
 }
 
+/// Log likelihood ratio of the mean hours of a quarter, for a family that keeps to the brace against one that does not.
+fn evidence_of_hours(foot: &Parameters, (quarter, logged, hours): (usize, bool, f64)) -> f64 {
+    let days = (quarter as f64 + 0.5) * QUARTER_DAYS;
+    let (over, most) = if logged { (1.0, 24.0) } else { (foot.wear_over_report, MOST_REPORTED_HOURS) };
+    let off = |adherent| {
+        let mean = (foot.wear_mean(days, adherent) * over).min(most);
+        (hours - mean) / (foot.wear_sd_hours * over).max(0.1)
+    };
+    0.5 * (off(false).powi(2) - off(true).powi(2)).clamp(-12.0, 12.0)
+}
+
 impl Family {
     /// What is known of a family on a day.
     pub(crate) fn of(foot: &Parameters, child: &SeenChild, prior: f64, factor: f64, as_of: i32) -> Self {
@@ -60,15 +71,8 @@ impl Family {
         // In a logged quarter the reported hours add nothing.
         let logged: Vec<usize> = quarters.iter().filter(|known| known.1).map(|known| known.0).collect();
         quarters.retain(|known| known.1 || !logged.contains(&known.0));
-        for (quarter, logged, hours) in &quarters {
-            let days = (*quarter as f64 + 0.5) * QUARTER_DAYS;
-            let over = if *logged { 1.0 } else { foot.wear_over_report };
-            let most = if *logged { 24.0 } else { MOST_REPORTED_HOURS };
-            let off = |adherent| {
-                let mean = (foot.wear_mean(days, adherent) * over).min(most);
-                (hours - mean) / (foot.wear_sd_hours * over).max(0.1)
-            };
-            log_odds += 0.5 * (off(false).powi(2) - off(true).powi(2)).clamp(-12.0, 12.0);
+        for quarter in &quarters {
+            log_odds += evidence_of_hours(foot, *quarter);
         }
         if let Some(born) = child.born_day {
             for seen in &child.feet {

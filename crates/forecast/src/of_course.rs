@@ -46,23 +46,27 @@ impl SeenChild {
             let text = "The day of birth is not recorded, so age is not used.".to_owned();
             left_out.push(LeftOut { side: None, day: None, text, entries: Vec::new() });
         }
-        let wear = course.wear.iter().map(|span| SeenWear {
-            from_day: span.from.number(),
-            to_day: span.to.number(),
-            hours_per_day: span.hours_per_day,
-            logged: span.kind == WearKind::Logged,
-        });
         let child = Self {
             born_day: course.about.born.map(Day::number),
             gestation_weeks: course.about.gestation_weeks,
             feet,
-            wear: wear.collect(),
+            wear: wear(course),
             next_day: course.next_appointment(course.as_of).map(|next| next.for_day.number()),
             last_day: course.last_seen().unwrap_or(course.as_of).number(),
             left_day: left(course.standing),
         };
         Seen { child, left_out }
     }
+}
+
+fn wear(course: &Course) -> Vec<SeenWear> {
+    let spans = course.wear.iter().map(|span| SeenWear {
+        from_day: span.from.number(),
+        to_day: span.to.number(),
+        hours_per_day: span.hours_per_day,
+        logged: span.kind == WearKind::Logged,
+    });
+    spans.collect()
 }
 
 fn left(standing: Standing) -> Option<i32> {
@@ -146,13 +150,7 @@ impl<'a> Reader<'a> {
 
     fn visits(&self, left_out: &mut Vec<LeftOut>) -> Vec<SeenVisit> {
         let mut visits: Vec<SeenVisit> = Vec::new();
-        let swapped: Vec<EntryId> = self
-            .course
-            .questions
-            .iter()
-            .filter(|question| question.kind == QuestionKind::SidesSwapped)
-            .flat_map(|question| question.entries.iter().copied())
-            .collect();
+        let swapped = self.swapped();
         let scores: Vec<&AssessmentSeen> =
             self.scores().filter(|scored| self.born_by(scored, left_out)).collect();
         for day in scores.chunk_by(|one, next| one.on == next.on) {
@@ -168,6 +166,13 @@ impl<'a> Reader<'a> {
         visits.sort_by_key(|visit| visit.day);
         self.slips(&mut visits);
         visits
+    }
+
+    /// The entries of days on which the feet look swapped.
+    fn swapped(&self) -> Vec<EntryId> {
+        let questions = self.course.questions.iter();
+        let swapped = questions.filter(|question| question.kind == QuestionKind::SidesSwapped);
+        swapped.flat_map(|question| question.entries.iter().copied()).collect()
     }
 
     fn born_by(&self, scored: &AssessmentSeen, left_out: &mut Vec<LeftOut>) -> bool {

@@ -60,6 +60,22 @@ fn decided(number: usize, child: &SeenChild, as_of: i32) -> Vec<Decided> {
     feet.collect()
 }
 
+/// The lessons of the children finished by a day, in order of the day on which they finished.
+fn finished<C: std::borrow::Borrow<SeenChild> + Sync>(
+    clinic: &ClinicPosterior,
+    children: &[C],
+    as_of: i32,
+) -> Vec<(usize, Lesson)> {
+    let mut finished: Vec<(usize, Lesson)> = children
+        .par_iter()
+        .enumerate()
+        .filter(|(_, child)| finished_day((*child).borrow()).is_some_and(|day| day <= as_of))
+        .filter_map(|(number, child)| Some((number, clinic.read(child.borrow())?)))
+        .collect();
+    finished.sort_by_key(|(number, lesson)| (lesson.day, *number));
+    finished
+}
+
 /// Days on which a child was seen before its brace, or so far: the days for which forecasts are made again.
 pub(crate) fn days_before_brace(child: &SeenChild) -> Vec<i32> {
     let brace = child.feet.iter().filter_map(|foot| foot.brace_day).max().unwrap_or(i32::MAX);
@@ -78,13 +94,7 @@ impl Past {
         children: &[C],
         as_of: i32,
     ) -> Self {
-        let mut finished: Vec<(usize, Lesson)> = children
-            .par_iter()
-            .enumerate()
-            .filter(|(_, child)| finished_day((*child).borrow()).is_some_and(|day| day <= as_of))
-            .filter_map(|(number, child)| Some((number, clinic.read(child.borrow())?)))
-            .collect();
-        finished.sort_by_key(|(number, lesson)| (lesson.day, *number));
+        let finished = finished(clinic, children, as_of);
         let mut seen: Vec<Happening> =
             children.par_iter().flat_map_iter(|child| happenings(child.borrow())).collect();
         seen.retain(|seen| seen.day <= as_of);

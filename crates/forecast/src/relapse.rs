@@ -52,10 +52,7 @@ impl RelapseByWear {
     ) -> Option<Self> {
         let today = as_of.number();
         let born = child.born_day?;
-        let in_brace = |foot: &SeenFoot| {
-            foot.brace_day.is_some_and(|day| day <= today) && foot.relapse_day.is_none_or(|day| day > today)
-        };
-        child.feet.iter().find(|foot| in_brace(foot))?;
+        child.feet.iter().find(|foot| in_brace(foot, today))?;
         let family = Family::of(parameters, child, prior, factor, today);
         let chance = |adherent| {
             let family = Family { adherent, ..family };
@@ -78,6 +75,11 @@ impl RelapseByWear {
             _ => WearGrade::High,
         }
     }
+}
+
+/// Whether a foot is in the brace on a day, before any relapse.
+fn in_brace(foot: &SeenFoot, today: i32) -> bool {
+    foot.brace_day.is_some_and(|day| day <= today) && foot.relapse_day.is_none_or(|day| day > today)
 }
 
 impl WearGrade {

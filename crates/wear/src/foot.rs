@@ -163,35 +163,10 @@ pub(super) struct Spells {
 /// spells that are clearly another source, if it is known already.
 pub(super) fn judge(spells: &[WarmSpell], coarse: bool, others_known: Option<f64>) -> Spells {
     let cells = Cells::new(spells);
-    let onsets: Vec<Option<f64>> = spells.iter().map(|spell| spell.onset.map(weigh)).collect();
-    let alike = cells.others(&onsets);
-    let set = set_point(&cells, spells);
-    let mut all: Vec<Evidence> = spells
-        .iter()
-        .zip(onsets.iter().zip(&alike))
-        .enumerate()
-        .map(|(number, (spell, (onset, alike)))| Evidence {
-            seen: onset.is_some(),
-            onset: onset.unwrap_or(if spell.goes_on { GOES_ON } else { NO_ONSET }),
-            alike: ALIKE * alike.1 / (alike.0 + 1.0),
-            level: level(spell.level_c, FEET_C.0, FEET_C.1),
-            steady: steady(spell),
-            rough: 0.0,
-            still: still(spell),
-            set: set[number],
-            hot: hot(spell),
-        })
-        .collect();
+    let mut all = by_feet_in_general(&cells, spells);
     let plateau = plateau(spells, &all, |_| true);
-    let by_time = [false, true].map(|day| self::plateau(spells, &all, |spell| by_day(spell) == Some(day)));
     if let Some(plateau) = plateau {
-        for (evidence, spell) in all.iter_mut().zip(spells) {
-            let own =
-                by_day(spell).and_then(|day| by_time[usize::from(day)]).filter(|own| own.rough.is_some());
-            let own = own.unwrap_or(plateau);
-            evidence.level = level(spell.level_c, own.level_c, own.sd_c);
-            evidence.rough = rough(spell, plateau);
-        }
+        weigh_by_own_level(spells, &mut all, plateau);
     }
     let others = others_known.unwrap_or_else(|| others(&all));
     let neutral = match coarse {
@@ -210,6 +185,36 @@ pub(super) fn judge(spells: &[WarmSpell], coarse: bool, others_known: Option<f64
     };
     let judged = spells.iter().zip(&all).zip(chances).map(of).collect();
     Spells { judged, others, foot_seen: plateau.is_some() }
+}
+
+/// The evidence of every spell by what is known of feet in general.
+fn by_feet_in_general(cells: &Cells, spells: &[WarmSpell]) -> Vec<Evidence> {
+    let onsets: Vec<Option<f64>> = spells.iter().map(|spell| spell.onset.map(weigh)).collect();
+    let (alike, set) = (cells.others(&onsets), set_point(cells, spells));
+    let each = spells.iter().zip(onsets).zip(alike).zip(set);
+    each.map(|(((spell, onset), alike), set)| Evidence {
+        seen: onset.is_some(),
+        onset: onset.unwrap_or(if spell.goes_on { GOES_ON } else { NO_ONSET }),
+        alike: ALIKE * alike.1 / (alike.0 + 1.0),
+        level: level(spell.level_c, FEET_C.0, FEET_C.1),
+        steady: steady(spell),
+        rough: 0.0,
+        still: still(spell),
+        set,
+        hot: hot(spell),
+    })
+    .collect()
+}
+
+/// Weighs level and roughness again by the child's own boot while worn, by day and by night if both are known.
+fn weigh_by_own_level(spells: &[WarmSpell], all: &mut [Evidence], plateau: Plateau) {
+    let by_time = [false, true].map(|day| self::plateau(spells, all, |spell| by_day(spell) == Some(day)));
+    for (evidence, spell) in all.iter_mut().zip(spells) {
+        let own = by_day(spell).and_then(|day| by_time[usize::from(day)]).filter(|own| own.rough.is_some());
+        let own = own.unwrap_or(plateau);
+        evidence.level = level(spell.level_c, own.level_c, own.sd_c);
+        evidence.rough = rough(spell, plateau);
+    }
 }
 
 /// The evidence of how fast it warmed.

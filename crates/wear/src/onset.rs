@@ -51,17 +51,14 @@ impl Onset {
         let until =
             last.min(first + at_s[first..=last].iter().take_while(|at| **at - begin <= OVER_S).count() - 1);
         let stride = (until - first).div_ceil(SAMPLES - 1).max(1);
-        let mut seen = [(0.0, 0.0); SAMPLES];
-        let mut count = 0;
-        for sample in (first..=until).step_by(stride).take(SAMPLES) {
-            seen[count] = ((at_s[sample] - begin) as f64, celsius[sample]);
-            count += 1;
-        }
+        let samples = (first..=until).step_by(stride).take(SAMPLES);
+        let seen: Vec<(f64, f64)> =
+            samples.map(|sample| ((at_s[sample] - begin) as f64, celsius[sample])).collect();
         let step_s = (begin - at_s[first - 1]) as f64;
         let noise = SAMPLE_SD_C.powi(2) + (CURVE_SD * (level - low)).powi(2);
         // The cooling of one file is known only roughly: half of it comes from boots in general.
         let cooling_s = (cooling_s * USUAL_COOLING_S).sqrt();
-        let of = |ratio: f64| likelihood(&seen[..count], low, level, step_s, ratio * cooling_s, noise);
+        let of = |ratio: f64| likelihood(&seen, low, level, step_s, ratio * cooling_s, noise);
         Some(Self(RATIOS.map(of)))
     }
 }

@@ -110,15 +110,7 @@ impl WearReading {
         let mut levels = Levels::start(&steps, &split, priors);
         let mut physics = Physics::start(priors);
         let mut passes = REUSED.take();
-        if split.changes == 0 && (steps.room.is_empty() || split.threshold_c == f64::INFINITY) {
-            // There is one level and nothing to learn of the other: every step is in one state, judged if possible.
-            passes.all_in(usize::from(split.threshold_c < 0.0), steps.at_s.len() - 1);
-        } else {
-            physics.smooth::<false>(&steps, &levels, &mut passes);
-            levels.learn(&steps, &physics, &passes.chain, priors);
-            physics.learn(&steps, &levels, &passes.chain, priors);
-            physics.smooth::<true>(&steps, &levels, &mut passes);
-        }
+        fit(&steps, &split, &mut levels, &mut physics, &mut passes, priors);
         let mut spells = Self::spells(&steps, &physics, &passes);
         if let Some(other) = other_boot {
             pair::doubt_lone(&steps, &levels, other, &mut spells.judged);
@@ -129,6 +121,25 @@ impl WearReading {
         }
         reading
     }
+}
+
+/// One round of expectation and maximisation, with the chances of the states in `passes`.
+fn fit(
+    steps: &Steps,
+    split: &Split,
+    levels: &mut Levels,
+    physics: &mut Physics,
+    passes: &mut Passes,
+    priors: &Priors,
+) {
+    if split.changes == 0 && (steps.room.is_empty() || split.threshold_c == f64::INFINITY) {
+        // There is one level and nothing to learn of the other: every step is in one state, judged if possible.
+        return passes.all_in(usize::from(split.threshold_c < 0.0), steps.at_s.len() - 1);
+    }
+    physics.smooth::<false>(steps, levels, passes);
+    levels.learn(steps, physics, &passes.chain, priors);
+    physics.learn(steps, levels, &passes.chain, priors);
+    physics.smooth::<true>(steps, levels, passes);
 }
 
 impl WearReading {

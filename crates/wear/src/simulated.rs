@@ -89,12 +89,6 @@ impl Setup {
         let worn = self.wear(&mut rng, minutes);
         let room = self.room(&mut rng, minutes);
         let boot = self.boot(&mut rng, &worn, &room);
-        let first = 20_000;
-        let span = |day: usize| DaySpan {
-            day: Day::from_number(first + day as i32),
-            from_s: (day * 86_400) as i64,
-            until_s: ((day + 1) * 86_400) as i64,
-        };
         let hours = |day: &[bool]| day.iter().filter(|worn| **worn).count() as f64 / 60.0;
         let mut logger = Logger {
             at_s: Vec::new(),
@@ -108,7 +102,7 @@ impl Setup {
         logger
     }
 
-    /// Minute by minute.
+    /// Whether the boot is worn, minute by minute.
     fn wear(&self, rng: &mut StdRng, minutes: usize) -> Vec<bool> {
         let mut worn = vec![self.habit == Habit::FullTime; minutes];
         let mut set = |from: f64, until: f64, on: bool| {
@@ -215,6 +209,15 @@ impl Setup {
             let factor = if self.uneven { rng.random_range(0.4..1.6) } else { 1.0 };
             at += (self.sampling_min * factor).max(1.0);
         }
+    }
+}
+
+/// A day of the simulation, counted from an arbitrary first one.
+fn span(day: usize) -> DaySpan {
+    DaySpan {
+        day: Day::from_number(20_000 + day as i32),
+        from_s: (day * 86_400) as i64,
+        until_s: ((day + 1) * 86_400) as i64,
     }
 }
 

@@ -53,18 +53,9 @@ pub(super) fn find(steps: &Steps, chain: &TwoStates, cooling_s: f64, apart_c: f6
     let mut spells: Vec<WarmSpell> = Vec::new();
     let mut open: Option<(usize, usize)> = None;
     let mut close = |open: &mut Option<(usize, usize)>| {
-        let Some((first, last)) = open.take() else { return };
-        match other_level(steps, first, last, apart_c) {
-            Some(from) => {
-                let mut parts = [(first, from - 1), (from, last)]
-                    .map(|(first, last)| WarmSpell::of(steps, first, last, cooling_s));
-                // A source that heats one part may heat the other too.
-                let hottest_c = parts[0].hottest_c.max(parts[1].hottest_c);
-                parts.iter_mut().for_each(|part| part.hottest_c = hottest_c);
-                parts[1].goes_on = true;
-                spells.extend(parts);
-            }
-            None => spells.push(WarmSpell::of(steps, first, last, cooling_s)),
+        if let Some((first, last)) = open.take() {
+            let from = other_level(steps, first, last, apart_c);
+            spells.extend(divided(steps, first, last, from, cooling_s));
         }
     };
     let warm = |sample: usize| match chain.pairs.get(sample) {
@@ -83,6 +74,18 @@ pub(super) fn find(steps: &Steps, chain: &TwoStates, cooling_s: f64, apart_c: f6
     }
     close(&mut open);
     spells
+}
+
+/// The spell of a stretch, or two spells if it is divided at a sample.
+fn divided(steps: &Steps, first: usize, last: usize, at: Option<usize>, cooling_s: f64) -> Vec<WarmSpell> {
+    let Some(from) = at else { return vec![WarmSpell::of(steps, first, last, cooling_s)] };
+    let mut parts =
+        [(first, from - 1), (from, last)].map(|(first, last)| WarmSpell::of(steps, first, last, cooling_s));
+    // A source that heats one part may heat the other too.
+    let hottest_c = parts[0].hottest_c.max(parts[1].hottest_c);
+    parts.iter_mut().for_each(|part| part.hottest_c = hottest_c);
+    parts[1].goes_on = true;
+    parts.into()
 }
 
 /// The sample from which a stretch stays at another level: the one at which two levels fit best, if they differ enough.
@@ -122,9 +125,28 @@ struct Sums {
     t: f64,
     tt: f64,
     tx: f64,
+    /// The sample before.
+    before: Option<f64>,
     changes: f64,
     rough: f64,
     still: Still,
+}
+
+impl Sums {
+    /// Adds a sample: its time in seconds and in hours since the begin, and its temperature.
+    fn add(&mut self, at: i64, t: f64, x: f64) {
+        self.count += 1.0;
+        self.x += x;
+        self.xx += x * x;
+        self.t += t;
+        self.tt += t * t;
+        self.tx += t * x;
+        self.still.sample(at, x);
+        if let Some(before) = self.before.replace(x) {
+            self.changes += 1.0;
+            self.rough += (x - before).abs().min(MOST_CHANGE_C).powi(2);
+        }
+    }
 }
 
 /// Sums over consecutive changes, each over about [`STILL_OVER_S`].
@@ -180,25 +202,9 @@ impl WarmSpell {
         let (from, until) = (steps.at_s[first] + SETTLED_AFTER_S, steps.at_s[last] - SETTLED_BEFORE_S);
         let about = steps.celsius[last];
         let mut sums = Sums::default();
-        let mut before = None;
-        for sample in first..=last {
+        for sample in (first..=last).filter(|sample| (from..=until).contains(&steps.at_s[*sample])) {
             let at = steps.at_s[sample];
-            if at < from || at > until {
-                continue;
-            }
-            let (t, x) = ((at - from) as f64 / 3600.0, steps.celsius[sample] - about);
-            sums.count += 1.0;
-            sums.x += x;
-            sums.xx += x * x;
-            sums.t += t;
-            sums.tt += t * t;
-            sums.tx += t * x;
-            sums.still.sample(at, x);
-            if let Some(before) = before.replace(x) {
-                let change: f64 = x - before;
-                sums.changes += 1.0;
-                sums.rough += change.abs().min(MOST_CHANGE_C).powi(2);
-            }
+            sums.add(at, (at - from) as f64 / 3600.0, steps.celsius[sample] - about);
         }
         if sums.count < 2.0 {
             return;
@@ -209,11 +215,15 @@ impl WarmSpell {
         self.sd_c = (sums.xx / sums.count - mean * mean).max(0.0).sqrt();
         self.trend_c_h = (sums.tx - sums.t * mean) / (spread_t + 0.5);
         self.rough_c = (sums.rough / sums.changes.max(1.0)).sqrt();
-        let changes = sums.still.changes.max(1.0);
-        self.still_c = (sums.still.squares / changes).sqrt();
-        self.still_changes = sums.still.changes as usize;
-        self.still_over_s = sums.still.over_s / changes;
         self.settled = sums.count as usize;
         self.settled_h = (until - from) as f64 / 3600.0;
+        self.still(&sums.still);
+    }
+
+    fn still(&mut self, still: &Still) {
+        let changes = still.changes.max(1.0);
+        self.still_c = (still.squares / changes).sqrt();
+        self.still_changes = still.changes as usize;
+        self.still_over_s = still.over_s / changes;
     }
 }

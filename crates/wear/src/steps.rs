@@ -49,28 +49,33 @@ impl Steps {
     pub(super) fn of(boot: Temperatures<'_>, room: Option<Temperatures<'_>>, days: &[DaySpan]) -> Self {
         let mut steps = Self { sampling_s: sampling(boot.at_s), ..Self::default() };
         steps.gap_s = (2.5 * steps.sampling_s).max(LEAST_GAP_S);
-        let count = boot.at_s.len().min(boot.celsius.len());
-        steps.at_s.reserve(count);
-        steps.celsius.reserve(count);
-        let mut last = i64::MIN / 2;
-        let mut newest = i64::MIN / 2;
-        for (at, celsius) in boot.at_s.iter().zip(boot.celsius) {
-            if !POSSIBLE_C.contains(celsius) || *at <= newest {
-                steps.faults += 1;
-                continue;
-            }
-            newest = *at;
-            if at - last >= LEAST_STEP_S {
-                steps.at_s.push(*at);
-                steps.celsius.push(celsius.min(HOTTEST_C));
-                last = *at;
-            }
-        }
+        steps.add_boot(boot);
         steps.place(days);
         if let Some(room) = room {
             steps.add_room(room);
         }
         steps
+    }
+
+    /// The samples without faults, at least [`LEAST_STEP_S`] apart.
+    fn add_boot(&mut self, boot: Temperatures<'_>) {
+        let count = boot.at_s.len().min(boot.celsius.len());
+        self.at_s.reserve(count);
+        self.celsius.reserve(count);
+        let mut last = i64::MIN / 2;
+        let mut newest = i64::MIN / 2;
+        for (at, celsius) in boot.at_s.iter().zip(boot.celsius) {
+            if !POSSIBLE_C.contains(celsius) || *at <= newest {
+                self.faults += 1;
+                continue;
+            }
+            newest = *at;
+            if at - last >= LEAST_STEP_S {
+                self.at_s.push(*at);
+                self.celsius.push(celsius.min(HOTTEST_C));
+                last = *at;
+            }
+        }
     }
 
     /// Hour and spell of every sample.
@@ -109,28 +114,7 @@ impl Steps {
 
     /// The room at each sample, interpolated between the samples of the room sensor.
     fn add_room(&mut self, room: Temperatures<'_>) {
-        let good: Vec<(i64, f64)> = room
-            .at_s
-            .iter()
-            .zip(room.celsius)
-            .filter(|(_, celsius)| POSSIBLE_C.contains(*celsius))
-            .map(|(at, celsius)| (*at, *celsius))
-            .collect();
-        let far = 3 * 3600;
-        let mut next = 0;
-        let mut found = Vec::with_capacity(self.at_s.len());
-        for at in &self.at_s {
-            while good.get(next).is_some_and(|(room_at, _)| room_at < at) {
-                next += 1;
-            }
-            let before = next.checked_sub(1).and_then(|one| good.get(one)).filter(|one| at - one.0 <= far);
-            let after = good.get(next).filter(|one| one.0 - at <= far);
-            found.push(match (before, after) {
-                (Some(a), Some(b)) => a.1 + (b.1 - a.1) * (at - a.0) as f64 / (b.0 - a.0).max(1) as f64,
-                (Some(one), None) | (None, Some(one)) => one.1,
-                (None, None) => f64::NAN,
-            });
-        }
+        let found = interpolated(room, &self.at_s);
         self.room_missing = found.iter().filter(|celsius| celsius.is_nan()).count();
         let known: Vec<f64> = found.iter().copied().filter(|celsius| celsius.is_finite()).collect();
         if known.len() * 2 < found.len().max(1) {
@@ -155,6 +139,30 @@ impl Steps {
     pub(super) fn seconds(&self, step: usize) -> f64 {
         (self.at_s[step + 1] - self.at_s[step]) as f64
     }
+}
+
+/// The farthest sample of the room that is used, seconds.
+const FAR_S: i64 = 3 * 3600;
+
+/// The room at each of these times, from its samples within [`FAR_S`] on either side; NaN without any.
+fn interpolated(room: Temperatures<'_>, at_s: &[i64]) -> Vec<f64> {
+    let samples = room.at_s.iter().copied().zip(room.celsius.iter().copied());
+    let good: Vec<(i64, f64)> = samples.filter(|(_, celsius)| POSSIBLE_C.contains(celsius)).collect();
+    let mut next = 0;
+    let mut found = Vec::with_capacity(at_s.len());
+    for at in at_s {
+        while good.get(next).is_some_and(|(room_at, _)| room_at < at) {
+            next += 1;
+        }
+        let before = next.checked_sub(1).and_then(|one| good.get(one)).filter(|one| at - one.0 <= FAR_S);
+        let after = good.get(next).filter(|one| one.0 - at <= FAR_S);
+        found.push(match (before, after) {
+            (Some(a), Some(b)) => a.1 + (b.1 - a.1) * (at - a.0) as f64 / (b.0 - a.0).max(1) as f64,
+            (Some(one), None) | (None, Some(one)) => one.1,
+            (None, None) => f64::NAN,
+        });
+    }
+    found
 }
 
 /// The median step, from about two thousand of them.

@@ -1,6 +1,7 @@
 //! Start and end of a run: the children at the start, and the phase of each child at the end.
 
 use super::{Child, Phase, Run, new_child};
+use crate::tally::Children;
 use crate::{
     ClinicCalendar, Service, WaitKind,
     draws::{self, For},
@@ -136,16 +137,20 @@ impl Run<'_> {
             if in_cast && !child.slipped && days - child.cast_on > window[1] as i32 {
                 self.tally.casts.late_open += 1;
             }
-            let children = &mut self.tally.children;
-            *match child.phase {
-                Phase::First => &mut children.waiting_first,
-                Phase::Casts => &mut children.in_casts,
-                Phase::Theatre => &mut children.waiting_theatre,
-                Phase::Fitting => &mut children.waiting_brace,
-                Phase::Brace => &mut children.in_brace,
-                Phase::Finished => &mut children.finished,
-                Phase::Lost => &mut children.lost,
-            } += 1;
+            *in_phase(&mut self.tally.children, child.phase) += 1;
         }
+    }
+}
+
+/// The count of the children in a phase.
+const fn in_phase(children: &mut Children, phase: Phase) -> &mut u32 {
+    match phase {
+        Phase::First => &mut children.waiting_first,
+        Phase::Casts => &mut children.in_casts,
+        Phase::Theatre => &mut children.waiting_theatre,
+        Phase::Fitting => &mut children.waiting_brace,
+        Phase::Brace => &mut children.in_brace,
+        Phase::Finished => &mut children.finished,
+        Phase::Lost => &mut children.lost,
     }
 }

@@ -92,17 +92,10 @@ impl Dated {
         whole: &SeenFoot,
     ) -> Option<(usize, [bool; 2])> {
         let date = |forecast: &Option<DateForecast>, day: Option<i32>| {
-            let (forecast, day) = (forecast.as_ref()?, day.filter(|day| *day > now.as_of)?);
-            let both = [forecast.window50, forecast.window90];
-            Some((
-                (day - now.as_of) as usize,
-                both.map(|window| (window.from_day..=window.to_day).contains(&day)),
-            ))
+            date_outcome(forecast.as_ref()?, now.as_of, day.filter(|day| *day > now.as_of)?)
         };
         let count = |forecast: &Option<CountForecast>, casts: Option<usize>| {
-            let (forecast, casts) = (forecast.as_ref()?, casts?);
-            let both = [forecast.window50, forecast.window90];
-            Some((casts, both.map(|window| (window.from..=window.to).contains(&casts))))
+            count_outcome(forecast.as_ref()?, casts?)
         };
         match target {
             Target::Ready => date(&self.ready, whole.ready_day),
@@ -118,6 +111,19 @@ impl Dated {
             }
         }
     }
+}
+
+/// Days to a day after the as-of day, and whether the windows contain it.
+fn date_outcome(forecast: &DateForecast, as_of: i32, day: i32) -> Option<(usize, [bool; 2])> {
+    let both = [forecast.window50, forecast.window90];
+    let days = usize::try_from(day - as_of).ok()?;
+    Some((days, both.map(|window| (window.from_day..=window.to_day).contains(&day))))
+}
+
+/// A number of casts, and whether the windows contain it.
+fn count_outcome(forecast: &CountForecast, casts: usize) -> Option<(usize, [bool; 2])> {
+    let both = [forecast.window50, forecast.window90];
+    Some((casts, both.map(|window| (window.from..=window.to).contains(&casts))))
 }
 
 /// A forecast before and after its map.

@@ -21,11 +21,7 @@ struct Flow {
 
 /// The sittings to come.
 pub(crate) fn path(tables: &Tables, now: &ChildNow<'_>, foot: &FootNow<'_>) -> Vec<PathPoint> {
-    let mut flows = flows(foot);
-    let mut hinds: Vec<(usize, f64, [crate::natural_history::signs::Levels; 3])> = (0..CLASSES)
-        .filter(|class| foot.weights[*class] > 1e-4)
-        .map(|class| (class, foot.weights[class], hindfoot(&foot.chains, class)))
-        .collect();
+    let (mut flows, mut hinds) = (flows(foot), hinds(foot));
     let mut points = Vec::new();
     let mut decide = if foot.next == Next::First { &tables.decide_first } else { &tables.decide };
     for sitting in 1..=MOST {
@@ -57,7 +53,13 @@ fn flows(foot: &FootNow<'_>) -> Vec<Flow> {
     flows
 }
 
+/// A class with its weight and its levels of the hindfoot signs.
 type Hind = (usize, f64, [crate::natural_history::signs::Levels; 3]);
+
+fn hinds(foot: &FootNow<'_>) -> Vec<Hind> {
+    let classes = (0..CLASSES).filter(|class| foot.weights[*class] > 1e-4);
+    classes.map(|class| (class, foot.weights[class], hindfoot(&foot.chains, class))).collect()
+}
 
 fn advance(tables: &Tables, flows: &mut [Flow], hinds: &mut [Hind]) {
     for flow in flows {

@@ -54,12 +54,8 @@ impl ClinicHabits {
         for go_on in &mut habits.go_on[1..=2] {
             *go_on = 1.0 / (1.0 + (1.0 / *go_on - 1.0) * (-eager).exp());
         }
-        let [twice, five] = spread.quick_clinics;
-        let kind = chance.unit();
-        if kind < twice {
-            habits.interval_days = peaked(&[(3, 0.45), (4, 0.50), (7, 0.05)], 29);
-        } else if kind < twice + five {
-            habits.interval_days = peaked(&[(4, 0.10), (5, 0.70), (6, 0.10), (7, 0.10)], 29);
+        if let Some(days) = quick_interval(spread, chance.unit()) {
+            habits.interval_days = days;
         }
         habits.tenotomy_wait_days = if chance.happens(spread.cut_at_once) {
             peaked(&[(0, 0.90), (7, 0.10)], 43)
@@ -88,17 +84,34 @@ impl ClinicHabits {
         let children = simulate(parameters, self, cohort)?;
         let feet = children.iter().flat_map(|child| &child.truth.feet);
         let judged: Vec<SignsSeen> = feet.filter_map(|foot| decided_by(foot, self)).collect();
-        let mut habits = self.clone();
-        let (mut low, mut high) = (-20.0, 20.0);
-        for _ in 0..40 {
-            habits.tenotomy_intercept = 0.5 * (low + high);
-            let chances = judged.iter().map(|signs| tenotomy_chance(parameters, &habits, signs));
-            if chances.sum::<f64>() < share * judged.len() as f64 {
-                low = habits.tenotomy_intercept;
-            } else {
-                high = habits.tenotomy_intercept;
-            }
-        }
-        Ok(habits.tenotomy_intercept)
+        Ok(bisected(self.clone(), parameters, share, &judged))
     }
+}
+
+/// The days between casts of a clinic that changes them more than once a week; `None` for the other clinics. `kind` is
+/// uniform from 0 to 1.
+fn quick_interval(spread: &HabitSpread, kind: f64) -> Option<Vec<f64>> {
+    let [twice, five] = spread.quick_clinics;
+    if kind < twice {
+        Some(peaked(&[(3, 0.45), (4, 0.50), (7, 0.05)], 29))
+    } else if kind < twice + five {
+        Some(peaked(&[(4, 0.10), (5, 0.70), (6, 0.10), (7, 0.10)], 29))
+    } else {
+        None
+    }
+}
+
+/// The intercept with a mean chance of `share` over the judged signs, by bisection.
+fn bisected(mut habits: ClinicHabits, parameters: &Parameters, share: f64, judged: &[SignsSeen]) -> f64 {
+    let (mut low, mut high) = (-20.0, 20.0);
+    for _ in 0..40 {
+        habits.tenotomy_intercept = 0.5 * (low + high);
+        let chances = judged.iter().map(|signs| tenotomy_chance(parameters, &habits, signs));
+        if chances.sum::<f64>() < share * judged.len() as f64 {
+            low = habits.tenotomy_intercept;
+        } else {
+            high = habits.tenotomy_intercept;
+        }
+    }
+    habits.tenotomy_intercept
 }

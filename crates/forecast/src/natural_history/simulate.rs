@@ -92,16 +92,7 @@ fn begin(rules: &Rules<'_>, weights: &Weights, child: &ChildTruth, chance: &mut 
     let mean =
         |severity: usize| parameters.pace_mean(rules.habits, SEVERITY[severity], age, complex || other_cause);
     let mut feet = if chance.happens(cohort.bilateral) {
-        let pair = chance.pick(&weights.two);
-        let severity = [pair / SEVERITY.len(), pair % SEVERITY.len()];
-        let means = severity.map(mean);
-        let paces = classes::paired_weights(&PACE, means, parameters.pace_sd, parameters.pace_correlation);
-        let pair = chance.pick(&paces.concat());
-        let pace = [pair / PACE.len(), pair % PACE.len()];
-        vec![
-            rules.begin(Side::Right, severity[0], pace[0], chance),
-            rules.begin(Side::Left, severity[1], pace[1], chance),
-        ]
+        two_feet(rules, weights, mean, chance)
     } else {
         let severity = chance.pick(&weights.one);
         let pace = chance.pick(&classes::normal_weights(&PACE, mean(severity), parameters.pace_sd));
@@ -113,6 +104,26 @@ fn begin(rules: &Rules<'_>, weights: &Weights, child: &ChildTruth, chance: &mut 
         foot.truth.other_cause = other_cause;
     }
     feet
+}
+
+/// Two feet with correlated classes.
+fn two_feet(
+    rules: &Rules<'_>,
+    weights: &Weights,
+    mean: impl Fn(usize) -> f64,
+    chance: &mut Chance,
+) -> Vec<FootInCasts> {
+    let parameters = rules.parameters;
+    let pair = chance.pick(&weights.two);
+    let severity = [pair / SEVERITY.len(), pair % SEVERITY.len()];
+    let means = severity.map(mean);
+    let paces = classes::paired_weights(&PACE, means, parameters.pace_sd, parameters.pace_correlation);
+    let pair = chance.pick(&paces.concat());
+    let pace = [pair / PACE.len(), pair % PACE.len()];
+    vec![
+        rules.begin(Side::Right, severity[0], pace[0], chance),
+        rules.begin(Side::Left, severity[1], pace[1], chance),
+    ]
 }
 
 /// From the first cast to the brace.
