@@ -16,7 +16,7 @@ type Module = Vec<String>;
 /// The modules of a crate with the text of each, without comments and tests.
 struct Modules {
     text: BTreeMap<Module, String>,
-    /// What a module passes on: the name, and the path it stands for.
+    /// What a module passes on: the name, and its path.
     passed_on: BTreeMap<Module, BTreeMap<String, Vec<String>>>,
 }
 

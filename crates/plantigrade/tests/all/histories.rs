@@ -1,5 +1,5 @@
-//! The rows that results are computed from are kept and mended; after every kind of write, and on every
-//! day, they must be those that reading everything afresh would give.
+//! The rows from which results are computed are stored and updated. After every kind of write, and on every
+//! day, they must equal the rows from reading everything again.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use crate::clinic::{Clinic, day};
