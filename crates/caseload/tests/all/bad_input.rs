@@ -24,7 +24,7 @@ use rstest::rstest;
 #[case("[casting]\ninterval_days = 20", "are outside the window")]
 #[case("[bracing]\nreview_days = [42, 7]", "must rise")]
 #[case("[bracing]\nrelapse_per_year = [0.2]", "as many values")]
-#[case("[[closures]]\nfrom = \"2026-12-24\"\nto = \"2026-12-20\"", "comes after 2026-12-20")]
+#[case("[[closures]]\nfrom = \"2026-12-24\"\nto = \"2026-12-20\"", "is later than 2026-12-20")]
 #[case("[[closures]]\nfrom = \"2026-13-24\"", "not in the calendar")]
 #[case("horizon_weeks = 0", "horizon_weeks is 0")]
 #[case("horizon_weeks = 100000", "horizon_weeks is 100000")]
