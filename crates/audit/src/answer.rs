@@ -6,7 +6,7 @@ use crate::{
     classes::classes,
     curve::{self, Curve},
     definition::MeasureKind,
-    figure::{CaseCounts, Figure, VERSION, counted, figure},
+    figure::{CaseCounts, Estimate, Figure, VERSION, counted, figure},
     funnel::{FunnelChart, funnel},
     ratio::{Ratio, middle},
     tables::{FieldLine, WearLine, missing, wear},
@@ -218,12 +218,8 @@ impl MeasureResult {
         self.figures = lines
             .iter()
             .filter_map(|line| {
-                Some(Figure {
-                    label: line.label.clone(),
-                    value: line.hours?,
-                    lower: line.lower,
-                    upper: line.upper,
-                })
+                let estimate = Estimate { value: line.hours?, lower: line.lower, upper: line.upper };
+                Some(Figure { label: line.label.clone(), estimate })
             })
             .collect();
         self.wear = lines;
@@ -312,10 +308,7 @@ pub(crate) fn leading<'a>(
             let limits = ratio.rate_limits().map(|(low, high)| (100.0 * low, 100.0 * high));
             Some(figure("per 100", 100.0 * ratio.value()?, limits))
         }
-        MeasureKind::Number => {
-            let middle = middle(cases)?;
-            Some(figure("median", middle.median, middle.lower.zip(middle.upper)))
-        }
+        MeasureKind::Number => Some(Figure { label: "median".to_owned(), estimate: middle(cases)?.median }),
         MeasureKind::FreeOf | MeasureKind::Incidence => {
             let cases: Vec<Case> = cases.into_iter().copied().collect();
             curve::curves(measure, &cases).into_iter().next()?.horizons.into_iter().next()

@@ -3,7 +3,7 @@
 use crate::{
     Case, Measure,
     definition::MeasureKind,
-    figure::{Figure, figure},
+    figure::{Estimate, Figure, figure},
 };
 use serde::Serialize;
 use statistics::survival::{CompetingRisks, Interval, KaplanMeier, Spells, cumulative_incidence_clustered};
@@ -220,7 +220,8 @@ impl Curve {
 
     pub(crate) fn median_figure(&self) -> Option<Figure> {
         let (value, lower, upper) = self.median?;
-        Some(Figure { label: "half have had the event by (days)".to_owned(), value, lower, upper })
+        let estimate = Estimate { value, lower, upper };
+        Some(Figure { label: "half have had the event by (days)".to_owned(), estimate })
     }
 }
 

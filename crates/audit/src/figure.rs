@@ -6,17 +6,36 @@ use serde::Serialize;
 /// The version of the program that computes the figures.
 pub const VERSION: &str = env!("CARGO_PKG_VERSION");
 
-/// One figure with its 95 % confidence interval. Shares run from 0 to 1.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Figure {
-    /// What the value is: "median", "at 2 years".
-    pub label: String,
+/// A value with its 95 % confidence interval, where there are enough children for one.
+///
+/// [`statistics::agreement::IntervalEstimate`] is another type because an estimator always has limits, and a standard
+/// error.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Estimate {
     /// The value.
     pub value: f64,
     /// Lower limit of the interval, if there is one.
     pub lower: Option<f64>,
     /// Upper limit of the interval, if there is one.
     pub upper: Option<f64>,
+}
+
+impl Estimate {
+    /// A value with both limits of its interval, or with none.
+    #[must_use]
+    pub fn new(value: f64, limits: Option<(f64, f64)>) -> Self {
+        Self { value, lower: limits.map(|(low, _)| low), upper: limits.map(|(_, high)| high) }
+    }
+}
+
+/// One figure of a measure. Shares run from 0 to 1.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Figure {
+    /// What the value is: "median", "at 2 years".
+    pub label: String,
+    /// The value with its interval.
+    #[serde(flatten)]
+    pub estimate: Estimate,
 }
 
 /// Numbers of cases, of children and of those with the event.
@@ -61,10 +80,5 @@ pub(crate) fn counted<'a>(kind: MeasureKind, cases: impl IntoIterator<Item = &'a
 }
 
 pub(crate) fn figure(label: &str, value: f64, limits: Option<(f64, f64)>) -> Figure {
-    Figure {
-        label: label.to_owned(),
-        value,
-        lower: limits.map(|(low, _)| low),
-        upper: limits.map(|(_, high)| high),
-    }
+    Figure { label: label.to_owned(), estimate: Estimate::new(value, limits) }
 }

@@ -55,7 +55,7 @@ pub use curve::{Curve, CurveStep, FEWEST_AT_RISK};
 pub use definition::{Definition, Measure, MeasureKind, MeasureScale, Unit};
 pub use dropout::{CareStage, Gap, LossDefinition};
 pub use fields::ExpectedField;
-pub use figure::{CaseCounts, Figure, VERSION};
+pub use figure::{CaseCounts, Estimate, Figure, VERSION};
 pub use funnel::{FunnelChart, FunnelKind, FunnelLimit, FunnelPoint};
 pub use history::{
     BraceBegan, ChildHistory, ClinicHistory, Clinician, EndOfCare, FootHistory, MeanWear, ScoredTwice,
@@ -64,7 +64,7 @@ pub use history::{
 pub use making::UnnumberedHistory;
 pub use pairs::ClinicAgreement;
 pub use published::{LOGGED_BY_QUARTER, PublishedResult};
-pub use ratio::{MedianEstimate, Ratio, RatioDifference, RatioPair, difference, middle};
+pub use ratio::{MedianAndQuartiles, Ratio, RatioDifference, RatioPair, difference, middle};
 pub use selection::{Aetiology, CaseKeys, Feet, GroupBy, Selection, Severity};
 pub use tables::{FieldLine, WearLine};
 pub use time::YearChange;

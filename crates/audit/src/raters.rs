@@ -8,6 +8,7 @@
 
 use crate::{
     ScoredTwice,
+    figure::Estimate,
     ratio::{Ratio, RatioPair, difference},
     resample::{RatingPair, ResampledAgreement, draws, percentiles},
     words,
@@ -154,17 +155,6 @@ impl Serialize for RatedItem {
     }
 }
 
-/// A value with its 95 % confidence interval.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Estimate {
-    /// The value.
-    pub value: f64,
-    /// Lower limit; `None` of fewer than [`FEWEST_CHILDREN`] children.
-    pub lower: Option<f64>,
-    /// Upper limit.
-    pub upper: Option<f64>,
-}
-
 /// Agreement on one item.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ItemAgreement {
@@ -305,7 +295,7 @@ impl RatedPairs {
     /// A value with the limits of its resamples.
     fn estimate(&self, value: Option<f64>, of: fn(&ResampledAgreement) -> Option<f64>) -> Option<Estimate> {
         let limits = percentiles(&self.drawn, of);
-        value.map(|value| Estimate { value, lower: limits.map(|one| one.0), upper: limits.map(|one| one.1) })
+        value.map(|value| Estimate::new(value, limits))
     }
 
     fn weighted(&self, weights: Weights) -> Option<f64> {
@@ -434,8 +424,7 @@ fn of_rater(rater: u16, pairs: &[NumberedPair], as_of: Day) -> Option<RaterLine>
     let is_late = |on: Day| as_of - on < 365;
     let late = differences.iter().filter(|one| is_late(one.1)).count();
     let drift = drift(&differences, is_late);
-    let bias =
-        Estimate { value: mean, lower: limits.map(|(low, _)| low), upper: limits.map(|(_, high)| high) };
+    let bias = Estimate::new(mean, limits);
     let sentence = drift_words(drift.as_ref(), (differences.len() - late, late), needed);
     Some(RaterLine { rater, n: ratio.n, children: ratio.children, bias, drift, needed, sentence })
 }
@@ -458,7 +447,7 @@ fn drift(differences: &[TotalDifference], is_late: impl Fn(Day) -> bool) -> Opti
     };
     let halves: Vec<RatioPair> = differences.iter().map(half).collect();
     let found = difference(&halves)?;
-    let change = Estimate { value: found.value, lower: Some(found.lower), upper: Some(found.upper) };
+    let change = Estimate::new(found.value, Some((found.lower, found.upper)));
     Some((change, found.p))
 }
 

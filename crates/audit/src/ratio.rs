@@ -4,7 +4,7 @@
 //! the sums of a child (Cochran 1977, 6.3 and 9A; Woodruff 1971, from memory). The two feet of a child are
 //! therefore never counted as independent. Cases must come child by child.
 
-use crate::Case;
+use crate::{Case, figure::Estimate};
 use statistics::special::{normal_quantile, normal_two_sided, t_quantile, t_two_sided};
 use std::cmp::Ordering;
 
@@ -233,15 +233,11 @@ impl DifferenceSpread {
     }
 }
 
-/// Median and quartiles of values, with a confidence interval of the median.
+/// Median and quartiles of values.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct MedianEstimate {
-    /// Median.
-    pub median: f64,
-    /// Lower limit of the median; `None` for fewer than two children.
-    pub lower: Option<f64>,
-    /// Upper limit.
-    pub upper: Option<f64>,
+pub struct MedianAndQuartiles {
+    /// Median; without limits for fewer than two children.
+    pub median: Estimate,
     /// First and third quartile.
     pub quartiles: (f64, f64),
 }
@@ -249,7 +245,7 @@ pub struct MedianEstimate {
 /// Median and quartiles, interpolated linearly (R's type 7); the interval of the median by Woodruff 1952:
 /// the values at which the share below equals one half minus and plus its clustered error.
 #[must_use]
-pub fn middle<'a>(cases: impl IntoIterator<Item = &'a Case> + Clone) -> Option<MedianEstimate> {
+pub fn middle<'a>(cases: impl IntoIterator<Item = &'a Case> + Clone) -> Option<MedianAndQuartiles> {
     let mut values: Vec<f64> = cases.clone().into_iter().map(|case| case.value.into()).collect();
     values.sort_unstable_by(f64::total_cmp);
     if values.is_empty() {
@@ -262,12 +258,7 @@ pub fn middle<'a>(cases: impl IntoIterator<Item = &'a Case> + Clone) -> Option<M
     };
     let median = at(0.5);
     let limits = median_error(cases, median).map(|error| (at(0.5 - z() * error), at(0.5 + z() * error)));
-    Some(MedianEstimate {
-        median,
-        lower: limits.map(|(low, _)| low),
-        upper: limits.map(|(_, high)| high),
-        quartiles: (at(0.25), at(0.75)),
-    })
+    Some(MedianAndQuartiles { median: Estimate::new(median, limits), quartiles: (at(0.25), at(0.75)) })
 }
 
 /// The clustered error of the share of values below their median; `None` for fewer than two children.

@@ -1,9 +1,9 @@
-//! When the clinic is held, and the day for which a change is planned.
+//! The clinic days, and the day for which a change is planned.
 
 use super::{Clinic, Setting, Taken};
 use record::Day;
 
-/// The three things a child needs places for.
+/// The three services in which a child needs places.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Service {
     /// A cast put on or changed.
@@ -54,7 +54,7 @@ pub struct CastWindow {
     pub ends: [i32; 2],
 }
 
-/// Places on every day, closures taken out.
+/// Places on every day, without closures.
 #[derive(Debug, Clone)]
 pub struct ClinicCalendar {
     /// Per service, places by day from the start; some weeks beyond the horizon.
@@ -86,9 +86,9 @@ impl ClinicCalendar {
         usize::try_from(day).ok().and_then(|day| self.places[service.index()].get(day)).copied().unwrap_or(0)
     }
 
-    /// The day for which what follows a cast is planned: among the days in the window on which the clinic
-    /// is held the one nearest to the target, the sooner of two; the target where there is none. A child
-    /// planned for a day on which no clinic is held is seen on the first day after it that is.
+    /// The planned day of the step after a cast: the clinic day of the window nearest to the target, the earlier of
+    /// two; the target itself if the window has no clinic day. A child planned for a day without a clinic is seen on
+    /// the next clinic day.
     #[must_use]
     pub fn planned(&self, service: Service, cast_on: i32, window: CastWindow) -> i32 {
         let target = cast_on + window.target;
@@ -97,8 +97,8 @@ impl ClinicCalendar {
         held.min_by_key(|&day| ((day - target).abs(), day)).unwrap_or(target)
     }
 
-    /// The day on which a holding cast is due where a place has not been found by `planned`: the last day
-    /// of the window after it on which casts are done, else the day after.
+    /// The day on which a holding cast is due if no place has been found by `planned`: the last cast clinic of the
+    /// window after it, or the day after it if there is none.
     #[must_use]
     pub fn holding(&self, cast_on: i32, planned: i32, window: CastWindow) -> i32 {
         let held = (planned + 1..=cast_on + window.ends[1]).rev();
@@ -111,7 +111,7 @@ fn places(clinic: &Clinic, start: Day, days: i32) -> Vec<u32> {
     (0..days).map(|day| by_weekday[usize::from((start + day).weekday_from_monday()) % 7]).collect()
 }
 
-/// Places left when staff are missing.
+/// The places that remain when staff are missing.
 #[must_use]
 pub const fn left_over(places: u32, takes: Taken) -> u32 {
     match takes {

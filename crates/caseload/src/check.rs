@@ -1,4 +1,4 @@
-//! Values that cannot be, each refused in a sentence.
+//! Impossible values of a setting, each refused with a sentence.
 
 use super::{Setting, SettingError};
 
@@ -9,7 +9,7 @@ fn wrong(sentence: String) -> Outcome {
 }
 
 fn between(key: &str, value: f64, low: f64, high: f64) -> Outcome {
-    // Said so that what is no number at all fails too.
+    // Written so that NaN is refused too.
     if value.is_finite() && (low..=high).contains(&value) {
         return Ok(());
     }
@@ -31,7 +31,7 @@ fn ordered(key: &str, [low, high]: [u32; 2], longest: u32) -> Outcome {
     whole(key, low, 0, longest).and_then(|()| whole(key, high, 1, longest))
 }
 
-/// The first value that cannot be.
+/// The first impossible value.
 fn check(setting: &Setting) -> Outcome {
     whole("horizon_weeks", setting.horizon_weeks, 1, 520)?;
     referrals(setting)?;
@@ -64,27 +64,33 @@ fn referrals(setting: &Setting) -> Outcome {
     }
     if referrals.per_year.is_some() && referrals.births_per_year.is_some() {
         return wrong(
-            "referrals says both per_year and births_per_year: give the one that is known".to_owned(),
+            "referrals has both per_year and births_per_year: give only the one that is known".to_owned(),
         );
     }
-    let incidence = referrals.incidence_per_1000;
-    between("referrals.incidence_per_1000", incidence, 0.0, 20.0)?;
-    let [low, high] = referrals.incidence_range_per_1000;
-    between("referrals.incidence_range_per_1000", low, 0.0, 20.0)?;
-    between("referrals.incidence_range_per_1000", high, 0.0, 20.0)?;
-    // A file that sets the incidence alone keeps the built-in interval only where it still fits.
-    if low > incidence || incidence > high {
-        return wrong(format!(
-            "referrals.incidence_range_per_1000 runs from {low} to {high} and does not hold the incidence, {incidence}: give both"
-        ));
-    }
+    self::incidence(setting)?;
     if referrals.ages.iter().map(|band| band.share).sum::<f64>() <= 0.0 {
-        return wrong("referrals.ages holds no share of children".to_owned());
+        return wrong("referrals.ages has no share of children".to_owned());
     }
     referrals.ages.iter().try_for_each(|band| {
         share("referrals.ages.share", band.share)?;
         ordered("referrals.ages", [band.from_days, band.to_days.max(1)], 2190)
     })
+}
+
+fn incidence(setting: &Setting) -> Outcome {
+    let referrals = &setting.referrals;
+    let incidence = referrals.incidence_per_1000;
+    between("referrals.incidence_per_1000", incidence, 0.0, 20.0)?;
+    let [low, high] = referrals.incidence_range_per_1000;
+    between("referrals.incidence_range_per_1000", low, 0.0, 20.0)?;
+    between("referrals.incidence_range_per_1000", high, 0.0, 20.0)?;
+    // A file that sets only the incidence uses the built-in interval if that contains it.
+    if low > incidence || incidence > high {
+        return wrong(format!(
+            "referrals.incidence_range_per_1000 runs from {low} to {high} and does not contain the incidence, {incidence}: give both"
+        ));
+    }
+    Ok(())
 }
 
 fn casting(setting: &Setting) -> Outcome {
@@ -101,7 +107,7 @@ fn window(key: &str, target: u32, window: [u32; 2], longest: u32) -> Outcome {
     if (window[0]..=window[1]).contains(&target) {
         return Ok(());
     }
-    wrong(format!("{key}: {target} days do not lie in the window from {} to {} days", window[0], window[1]))
+    wrong(format!("{key}: {target} days are outside the window from {} to {} days", window[0], window[1]))
 }
 
 fn bracing(setting: &Setting) -> Outcome {
@@ -112,6 +118,13 @@ fn bracing(setting: &Setting) -> Outcome {
     bracing.review_days.iter().try_for_each(|&days| whole("bracing.review_days", days, 1, 730))?;
     whole("bracing.later_review_days", bracing.later_review_days, 7, 730)?;
     between("bracing.until_years", bracing.until_years, 1.0, 8.0)?;
+    relapse(setting)?;
+    share("bracing.lost_in_casting", bracing.lost_in_casting)?;
+    between("bracing.lost_in_bracing", bracing.lost_in_bracing, 0.0, 0.99)
+}
+
+fn relapse(setting: &Setting) -> Outcome {
+    let bracing = &setting.bracing;
     let (from, rates) = (&bracing.relapse_from_years, &bracing.relapse_per_year);
     if from.is_empty() || from.len() != rates.len() || from.len() > 10 {
         return wrong(
@@ -126,9 +139,7 @@ fn bracing(setting: &Setting) -> Outcome {
     between("bracing.second_relapse_factor", bracing.second_relapse_factor, 0.0, 20.0)?;
     ordered("bracing.relapse_casts", bracing.relapse_casts, 20)?;
     whole("bracing.relapse_casts", bracing.relapse_casts[0], 1, 20)?;
-    share("bracing.relapse_tenotomy", bracing.relapse_tenotomy)?;
-    share("bracing.lost_in_casting", bracing.lost_in_casting)?;
-    between("bracing.lost_in_bracing", bracing.lost_in_bracing, 0.0, 0.99)
+    share("bracing.relapse_tenotomy", bracing.relapse_tenotomy)
 }
 
 fn course(setting: &Setting) -> Outcome {
@@ -143,15 +154,11 @@ fn course(setting: &Setting) -> Outcome {
 
 fn closures(setting: &Setting) -> Outcome {
     if setting.closures.len() > 1000 {
-        return wrong("closures holds more than 1,000 rows".to_owned());
+        return wrong("closures has more than 1,000 rows".to_owned());
     }
     let reversed = setting.closures.iter().find(|closure| closure.last() < closure.from);
     reversed.map_or(Ok(()), |closure| {
-        wrong(format!(
-            "closures: {} comes after {}; the first day stands first",
-            closure.from,
-            closure.last()
-        ))
+        wrong(format!("closures: {} is later than {}; put the first day first", closure.from, closure.last()))
     })
 }
 

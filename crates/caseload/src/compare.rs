@@ -1,9 +1,9 @@
-//! Two settings side by side, on the same children with the same luck.
+//! Two settings compared, on the same children and the same random numbers.
 
 use super::{RunBand, Tally, WaitKind};
 use serde::Serialize;
 
-/// What is compared.
+/// The measures that are compared.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum ComparedMeasure {
@@ -15,7 +15,7 @@ pub enum ComparedMeasure {
     FittingDays,
     /// Mean days by which reviews are late.
     ReviewDays,
-    /// Casts in a hundred that stay on past their window because no place is found.
+    /// Casts in a hundred that stay on past their window because there is no place.
     PastWindowPercent,
     /// Holding casts.
     HoldingCasts,
@@ -24,7 +24,7 @@ pub enum ComparedMeasure {
 }
 
 impl ComparedMeasure {
-    /// All, in the order shown.
+    /// All measures, in the order shown.
     pub const ALL: [Self; 7] = [
         Self::FirstCastDays,
         Self::TenotomyDays,
@@ -49,8 +49,8 @@ impl ComparedMeasure {
         }
     }
 
-    /// Its value in a run; `None` where there is nothing to take a mean of. Those still waiting count
-    /// with their days so far, so that a clinic does not look better by never seeing them.
+    /// Its value in a run; `None` if there is nothing to average. Children still waiting count with their days so
+    /// far, so that a clinic does not look better by never seeing them.
     #[must_use]
     pub fn of(self, run: &Tally) -> Option<f64> {
         let wait = |kind: WaitKind| run.waits[kind as usize].mean_days_of_all();
@@ -75,11 +75,11 @@ pub struct Difference {
     pub first: Option<RunBand>,
     /// In the other.
     pub other: Option<RunBand>,
-    /// The other less the first, run by run.
+    /// The other minus the first, run by run.
     pub change: Option<RunBand>,
 }
 
-/// Two settings side by side.
+/// The comparison of two settings.
 #[derive(Debug, Clone, Serialize)]
 pub struct Comparison {
     /// Every measure.

@@ -2,34 +2,34 @@
 
 use record::Day;
 
-/// A child in treatment today. Whoever knows the record fills it; nothing here is guessed.
+/// A child in treatment today. The caller fills it from the record; nothing is guessed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CurrentChild {
-    /// Day of birth; `None` where it is not recorded, then the age is drawn and the child is counted
-    /// among those whose age was.
+    /// Day of birth; `None` if it is not recorded. Then the age is drawn, and the summary counts the child among those
+    /// with a drawn age.
     pub born: Option<Day>,
-    /// Where the child is.
+    /// The phase of treatment.
     pub phase: CurrentPhase,
-    /// Whether a foot is called complex.
+    /// Whether a foot is recorded as complex.
     pub complex: bool,
     /// Episodes of correction so far, from 1.
     pub episode: u8,
-    /// The longer foot as last measured, with the day; `None` where it was not.
+    /// The last measured length of the longer foot, with the day; `None` if none was measured.
     pub foot_length_mm: Option<(f64, Day)>,
 }
 
-/// Where a child is in treatment.
+/// The phase of treatment of a child.
 #[derive(Debug, Clone, PartialEq)]
 pub enum CurrentPhase {
-    /// Referred, no cast yet (or noted as relapsed, none again yet).
+    /// Referred, without a cast (or relapsed, without a new cast).
     WaitingForFirstCast {
-        /// Since when.
+        /// The first day of waiting.
         since: Day,
         /// The day booked, if one is.
         booked: Option<Day>,
-        /// Casts to come, as in `InCasts`; empty where a path is to be drawn as for a new child.
+        /// Casts to come, as in `InCasts`; empty if a path is to be drawn as for a new child.
         remaining: Vec<f64>,
-        /// Chance of a tenotomy in this episode; not read where a path is drawn.
+        /// Chance of a tenotomy in this episode; not used if a path is drawn.
         tenotomy: f64,
     },
     /// In a correcting cast.
@@ -38,14 +38,14 @@ pub enum CurrentPhase {
         cast_on: Day,
         /// The day booked for its change, if one is.
         booked: Option<Day>,
-        /// Chances of 0, 1, 2 … more correcting casts after this one; taken in proportion.
+        /// Chances of 0, 1, 2 … more correcting casts after this one; they need not sum to 1.
         remaining: Vec<f64>,
         /// Chance of a tenotomy in this episode.
         tenotomy: f64,
     },
     /// In a cast, ready, waiting for a tenotomy.
     WaitingForTenotomy {
-        /// Since when.
+        /// The first day of waiting.
         since: Day,
         /// Day the cast went on.
         cast_on: Day,

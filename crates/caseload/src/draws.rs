@@ -1,14 +1,14 @@
-//! Numbers drawn by name rather than in turn.
+//! Random numbers drawn by name and not in sequence.
 //!
-//! Every draw is a function of a key and of what it is for, so a child meets the same luck in two
-//! settings even where it has more visits in one of them (common random numbers), and the order in which
-//! children are worked on, or the number of threads, changes nothing. The mixing function is the
-//! finaliser of SplitMix64 (Steele, Lea and Flood 2014, variant 13 of Stafford's constants, from memory;
-//! a test holds its output to an even spread).
+//! Every draw is a function of a key and a purpose. A child therefore has the same random numbers in two
+//! settings even if it has more visits in one of them (common random numbers), and the result does not depend
+//! on the order of children or on the number of threads. The mixing function is the finaliser of SplitMix64
+//! (Steele, Lea and Flood 2014, variant 13 of Stafford's constants, from memory; a test checks that its output
+//! is uniform).
 
 const GOLDEN: u64 = 0x9e37_79b9_7f4a_7c15;
 
-/// What a draw is for.
+/// The purpose of a draw.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[repr(u64)]
 pub enum For {
@@ -16,7 +16,7 @@ pub enum For {
     Run = 1,
     /// Key of a new child; n is day × 2¹⁶ + its number on that day.
     Child,
-    /// Key of a current child; n is its place in the list.
+    /// Key of a current child; n is its index in the list.
     Current,
     /// Children coming on a day; n is the day.
     Arrivals,
@@ -32,7 +32,7 @@ pub enum For {
     LostCasting,
     /// When the child is lost in bracing.
     LostBracing,
-    /// Coming or not; n is the attempt.
+    /// Whether the child comes; n is the attempt.
     NoShow,
     /// Slipping; n is the cast.
     Slip,
@@ -61,7 +61,7 @@ pub const fn mix(mut z: u64) -> u64 {
     z ^ (z >> 31)
 }
 
-/// 64 even bits for a key and a purpose.
+/// 64 uniform bits for a key and a purpose.
 #[must_use]
 #[inline]
 pub const fn bits(key: u64, purpose: For, n: u64) -> u64 {
@@ -69,14 +69,14 @@ pub const fn bits(key: u64, purpose: For, n: u64) -> u64 {
     mix(key.wrapping_add(mix(name.wrapping_mul(GOLDEN))).wrapping_add(GOLDEN))
 }
 
-/// An even number in [0, 1).
+/// A uniform number in [0, 1).
 #[must_use]
 #[inline]
 pub const fn unit(key: u64, purpose: For, n: u64) -> f64 {
     (bits(key, purpose, n) >> 11) as f64 * (1.0 / (1u64 << 53) as f64)
 }
 
-/// A whole number below `limit`, evenly; 0 where the limit is 0.
+/// A uniform whole number below `limit`; 0 if the limit is 0.
 #[must_use]
 #[inline]
 pub const fn below(key: u64, purpose: For, n: u64, limit: u64) -> u64 {
@@ -97,7 +97,7 @@ pub fn exponential(key: u64, purpose: For, n: u64) -> f64 {
     -(1.0 - unit(key, purpose, n)).ln()
 }
 
-/// A Poisson number by going up its distribution, so that more is expected means never fewer come.
+/// A Poisson number by inversion, so that a larger mean never gives a smaller number.
 #[must_use]
 pub fn poisson(mean: f64, even: f64) -> u32 {
     if mean <= 0.0 {
@@ -105,7 +105,7 @@ pub fn poisson(mean: f64, even: f64) -> u32 {
     }
     let mut chance = (-mean).exp();
     let (mut below, mut n) = (chance, 0u32);
-    // Ten times the mean and 60 more is beyond anything an even number can ask for.
+    // Ten times the mean plus 60 exceeds every quantile of a uniform number.
     let most = (mean * 10.0) as u32 + 60;
     while even >= below && n < most {
         n += 1;

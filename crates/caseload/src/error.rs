@@ -1,23 +1,23 @@
-//! What can be wrong with a setting.
+//! Errors of a setting.
 
-/// A setting that cannot be used, worded for whoever wrote it.
+/// A setting that cannot be used, worded for its author.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum SettingError {
-    /// Not TOML, or a word this program does not know.
+    /// Not TOML, or an unknown key.
     #[error("line {line}: {reason}")]
     Toml {
-        /// From 1.
+        /// The line, from 1.
         line: usize,
-        /// Why.
+        /// The reason.
         reason: String,
     },
-    /// A value that cannot be.
+    /// An impossible value.
     #[error("{0}")]
     Value(String),
-    /// Longer than any such file.
+    /// The file is too long.
     #[error("the file is too long: at most {0} bytes are read")]
     TooLong(usize),
-    /// Nothing says how many children come.
-    #[error("nothing says how many children come: give referrals.per_year, or referrals.births_per_year")]
+    /// The number of new children is missing.
+    #[error("the number of new children is missing: give referrals.per_year or referrals.births_per_year")]
     NoReferrals,
 }

@@ -2,19 +2,19 @@
 //!
 //! Foot length below two years: `a ln(months + b) + c`, fitted to infants not standing (Snyder 1977,
 //! summary table, n-weighted fit, computed); from two years `a + b y + c y²`, fitted to 1,028 children
-//! standing (the same survey, computed). At two years the second lies 9.6 mm above the first, part
-//! method and part sampling, so the two are never joined raw: the difference is brought in evenly from
-//! the first to the second birthday, when children come to stand (assumed). Standard deviations: the
+//! standing (the same survey, computed). At two years the second is 9.6 mm above the first, partly by
+//! method and partly by sampling, so the two are not joined directly: the difference is added evenly from
+//! the first to the second birthday, when children begin to stand (assumed). Standard deviations: the
 //! bands of the same survey, 5 to 9 mm, and 9.8 mm about the fit from two years.
 //!
 //! A clubfoot is shorter than its fellow (9–15 mm later in childhood; no usable figure under two years),
-//! which is left out: on a bar both boots are counted by the longer foot.
+//! which is ignored: the sizes of both boots of a bar follow the longer foot.
 //!
 //! Shoulder width (between the acromia): low grade. Height (WHO 2006 median, both sexes) times a ratio
 //! of 0.231 to 0.226 from two years (Snyder 1977 as computed in an anonymous note); below two years the
 //! ratio is from memory. The spread, 5 % of the width, is assumed.
 
-/// Days tabulated: somewhat over nine years.
+/// The number of tabulated days: slightly over nine years.
 const DAYS: usize = 3400;
 const DAYS_PER_MONTH: f64 = 365.25 / 12.0;
 
@@ -65,7 +65,7 @@ pub fn shoulder_width_mm(age_days: f64) -> f64 {
     along(&SHOULDER, age_days.max(0.0) / 365.25)
 }
 
-/// Straight lines between points; held at the ends.
+/// Linear interpolation between points; constant beyond the ends.
 fn along(points: &[(f64, f64)], x: f64) -> f64 {
     let after = points.iter().position(|&(at, _)| at > x);
     match after {
@@ -101,21 +101,21 @@ impl BootGrowth {
         self.rows.get(day).copied().unwrap_or([0.0; 3])
     }
 
-    /// Foot length of a child so many standard deviations from the mean, mm.
+    /// Foot length of a child this many standard deviations from the mean, mm.
     #[must_use]
     pub fn foot(&self, age_days: i32, z: f32) -> f32 {
         let [mean, sd, _] = self.row(age_days);
         z.mul_add(sd, mean)
     }
 
-    /// How many standard deviations a length lies from the mean, held within four.
+    /// The distance of a length from the mean in standard deviations, limited to four.
     #[must_use]
     pub fn z(&self, age_days: i32, length_mm: f64) -> f32 {
         let [mean, sd, _] = self.row(age_days);
         ((length_mm as f32 - mean) / sd).clamp(-4.0, 4.0)
     }
 
-    /// Shoulder width of a child as large for its age as its foot is, mm.
+    /// Shoulder width of a child with the same deviation from the mean as its foot, mm.
     #[must_use]
     pub fn shoulder(&self, age_days: i32, z: f32) -> f32 {
         let [_, _, mean] = self.row(age_days);

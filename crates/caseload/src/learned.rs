@@ -1,9 +1,8 @@
-//! New children from the natural history, as the clinic's own finished feet have taught it.
+//! New children from the natural history, with what was learned from the clinic's own finished feet.
 //!
-//! Each world draws one clinic from what was learned ([`ClinicPosterior::draw`]), so that a clinic of
-//! which little is known spreads as wide as the published ones and a well-known one hardly. A setting
-//! whose file gives its own number of casts, or its own share of tenotomies, stands above what was
-//! learned.
+//! Each world draws one clinic from the posterior ([`ClinicPosterior::draw`]), so that the worlds of a little
+//! known clinic vary as much as the published ones and those of a well-known clinic hardly. A number of casts
+//! or a share of tenotomies in the file of the setting takes precedence over what was learned.
 
 use super::{AgeBand, ChildPath, CourseOfNew, PathPool, Setting, published};
 use forecast::learning::ClinicPosterior;
@@ -13,18 +12,18 @@ use forecast::natural_history::{
 use rayon::prelude::*;
 use record::Side;
 
-/// Worlds, and paths in each.
+/// The number of worlds, and of paths in each.
 const WORLDS: usize = 64;
 const PATHS: usize = 480;
-/// Ages told apart within a band.
+/// The number of ages distinguished within a band.
 const AGES: usize = 6;
-/// Weekly casts of the published kind: a calendar that no path runs out of.
+/// Weekly casts as published, on a calendar longer than any path.
 const CALENDAR: Calendar = Calendar { first_referral: 0, last_referral: 365, as_of: 365 };
-/// A logit beyond which a clinic cuts always, or never.
+/// The largest logit of a tenotomy: always, or with the opposite sign never.
 const CERTAIN: f64 = 40.0;
 
-/// A pool of new children under a setting, from what the clinic has taught. Where the file of the setting
-/// gives its own casts, they are drawn as published with that mean and spread.
+/// A pool of new children under a setting, from what was learned. If the file of the setting gives its own number of
+/// casts, they are drawn from the published distribution with that mean and spread.
 #[must_use]
 pub fn pool(setting: &Setting, clinic: &ClinicPosterior, seed: u64) -> PathPool {
     if own_casts(&setting.course) {
@@ -33,11 +32,11 @@ pub fn pool(setting: &Setting, clinic: &ClinicPosterior, seed: u64) -> PathPool 
     let world = |number: u64| World::draw(setting, clinic, seed.wrapping_mul(10_007).wrapping_add(number));
     let worlds: Result<Vec<Vec<ChildPath>>, ModelError> =
         (0..WORLDS as u64).into_par_iter().map(|number| world(number)?.children(setting)).collect();
-    // Habits that were learned are within their bounds; were they not, the published ones still are.
+    // Learned habits are within their bounds; if they were not, the published ones are used.
     worlds.ok().and_then(|worlds| PathPool::new(&worlds)).unwrap_or_else(|| published::pool(setting, seed))
 }
 
-/// Whether the clinic's file says itself how many casts new children need.
+/// Whether the clinic's file states how many casts new children need.
 #[must_use]
 pub fn own_casts(course: &CourseOfNew) -> bool {
     let built_in = CourseOfNew::default();
@@ -45,7 +44,7 @@ pub fn own_casts(course: &CourseOfNew) -> bool {
     of(course) != of(&built_in)
 }
 
-/// One clinic of those still possible.
+/// One clinic drawn from the posterior.
 struct World {
     parameters: Parameters,
     habits: ClinicHabits,

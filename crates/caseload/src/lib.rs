@@ -1,11 +1,11 @@
 //! The simulated caseload: what a clinic needs in places, boots and bars, and how long children wait.
 //!
-//! A [`Setting`] is how the clinic works, a [`PathPool`] what new children are like, a list of [`CurrentChild`] whom it
-//! has today. [`ReadyClinic`] joins them, [`simulate`] runs it as often as requested, [`CaseloadSummary`] puts the runs together
-//! and [`Comparison`] compares two settings on the same children. It supports planning and never says anything about
-//! one child; it never reads a clock or a file.
+//! A [`Setting`] describes how the clinic works, a [`PathPool`] the new children, a list of [`CurrentChild`] those in
+//! treatment today. [`ReadyClinic`] combines them, [`simulate`] runs it as often as requested, [`CaseloadSummary`]
+//! summarises the runs and [`Comparison`] compares two settings on the same children. It supports planning and never
+//! makes a statement about a single child; it never reads a clock or a file.
 //!
-//! Start reading at `engine/mod.rs`, which opens with the rules. `docs/capacity.md` lists every value with its source.
+//! Start reading at `engine/mod.rs`, which begins with the rules. `docs/capacity.md` lists every value with its source.
 
 mod calendar;
 mod check;
@@ -39,7 +39,7 @@ pub use runs::simulate;
 pub use setting::{
     AgeBand, Boots, Bracing, Casting, Clinic, Closure, CourseOfNew, Order, Referrals, Setting, Taken, Visits,
 };
-pub use sources::{Told, told};
+pub use sources::{SettingValue, setting_values};
 pub use summary::{CaseloadSummary, RunBand, ServiceWeek, Share, SizeNeed, WaitSummary};
 pub use tally::{
     BARS, Casts, Children, LONGEST_WAIT, SIZES, SMALLEST_BAR_MM, SMALLEST_BOOT_MM, Tally, WaitKind, Waits,

@@ -1,6 +1,6 @@
-//! Paths of children, sampled beforehand, from which new children are drawn.
+//! Sampled paths of children, from which new children are drawn.
 
-/// How one child would go if every place were there: plain numbers, whoever sampled them.
+/// The path of one child if every place were available, as plain numbers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct ChildPath {
     /// Correcting casts of the right and the left foot; 0 for a foot that is not affected.
@@ -14,7 +14,7 @@ pub struct ChildPath {
 }
 
 impl ChildPath {
-    /// Visits at which a correcting cast is put on: both feet are cast together.
+    /// The number of visits with a correcting cast; both feet are cast together.
     #[must_use]
     pub fn cast_visits(&self) -> u8 {
         self.casts[0].max(self.casts[1]).max(1)
@@ -27,8 +27,8 @@ impl ChildPath {
     }
 }
 
-/// Paths in worlds of the same size. A world is one draw of what is not known about the clinic, such as
-/// its tenotomy rate; a run lives in one world, so that the bands hold that uncertainty too.
+/// Paths in worlds of the same size. A world is one draw of the unknown properties of the clinic, such as its tenotomy
+/// rate. A run uses one world, so that the bands contain that uncertainty too.
 #[derive(Debug, Clone)]
 pub struct PathPool {
     pub(super) paths: Vec<ChildPath>,
@@ -36,8 +36,7 @@ pub struct PathPool {
 }
 
 impl PathPool {
-    /// A pool of worlds. Every world is cut to the size of the smallest; `None` where there is no world
-    /// or one is empty.
+    /// A pool of worlds. Every world is cut to the size of the smallest; `None` if there is no world or one is empty.
     #[must_use]
     pub fn new(worlds: &[Vec<ChildPath>]) -> Option<Self> {
         let per_world = worlds.iter().map(Vec::len).min().filter(|&smallest| smallest > 0)?;
@@ -51,7 +50,7 @@ impl PathPool {
         self.paths.len() / self.per_world
     }
 
-    /// The paths of one world; the last where there are not so many.
+    /// The paths of one world; those of the last one if the index is too large.
     #[must_use]
     pub fn world(&self, number: usize) -> &[ChildPath] {
         let from = number.min(self.worlds() - 1) * self.per_world;
@@ -60,8 +59,8 @@ impl PathPool {
 }
 
 impl PathPool {
-    /// Chances of 0, 1, 2 … more casts for a child who has had so many and needs at least one more visit's
-    /// decision: the paths that went at least as far. One more cast where none did.
+    /// Chances of 0, 1, 2 … more casts for a child with this number of casts who needs at least one more visit, from
+    /// the paths with at least as many. One more cast if there is no such path.
     #[must_use]
     pub fn more_casts(&self, so_far: u16) -> Vec<f64> {
         let mut chances: Vec<f64> = Vec::new();

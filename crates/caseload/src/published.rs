@@ -1,4 +1,4 @@
-//! New children sampled from published marginals. The generative model of a foot can fill the same pool.
+//! New children sampled from published marginals.
 //!
 //! | what | value | source |
 //! |---|---|---|
@@ -9,13 +9,13 @@
 //! | casts of a complex foot | mean 6.4, as spread as others | the mean of 5.12 (Indian J Orthop 2023, 10.1007/s43465-023-00910-w) and 7.68 (Yadav 2023, 10.15406/mojor.2023.15.00615) |
 //! | tenotomy per foot | each world draws a centre: mean .70, SD .19 | eleven base rates between 22 and 86 % and a review's range 41–97 % ([`TENOTOMY_CENTRES`]) |
 //! | both feet of a child | 50 % of children | reviews; 18–50 % between series |
-//! | how alike the two feet are | correlation .7, of casts and of tenotomy | assumed |
+//! | similarity of the two feet | correlation .7, of casts and of tenotomy | assumed |
 //! | casts and tenotomy | independent given the centre | assumed: both follow severity, no joint figure was read |
 //! | complex foot and tenotomy | .92 (23/25) | Yadav 2023 |
 //! | age at referral | the setting's bands, even within each | assumed: published means at the start run from 24 days (10 cohorts of infants) to 15.3 weeks (Mengesha) |
 //!
 //! Counting rules differ between the cohorts (with or without the cast after a tenotomy). Here casts are
-//! those before it, and the tenotomy cast comes on top.
+//! those before it, and the tenotomy cast is added.
 
 use super::{ChildPath, PathPool, Setting};
 use rand::{RngExt, SeedableRng, rngs::StdRng};
@@ -26,19 +26,19 @@ use rand_distr::{Distribution, Gamma, StandardNormal};
 pub const TENOTOMY_CENTRES: [f64; 11] =
     [0.224, 0.516, 0.609, 0.660, 0.720, 0.735, 0.744, 0.790, 0.864, 0.844, 0.864];
 
-/// How alike the two feet of a child are. Assumed.
+/// The correlation of the two feet of a child. Assumed.
 const BETWEEN_FEET: f64 = 0.7;
-/// Worlds, and paths in each.
+/// The number of worlds, and of paths in each.
 const WORLDS: usize = 64;
 const PATHS: usize = 512;
 /// Casts of complex feet, mean.
 const COMPLEX_CASTS: f64 = 6.4;
 /// Tenotomy of complex feet: 23 of 25.
 const COMPLEX_TENOTOMY: f64 = 0.92;
-/// Nobody is cast more often than this without other treatment.
+/// The largest number of casts without other treatment.
 const MOST_CASTS: f64 = 30.0;
 
-/// What one world holds.
+/// The values of one world.
 #[derive(Debug, Clone, Copy)]
 struct World {
     casts_mean: f64,
@@ -62,7 +62,7 @@ impl World {
         let course = &setting.course;
         let z: f64 = StandardNormal.sample(rng);
         let mean = course.casts_sd_between.mul_add(z, course.casts_mean);
-        // The complex feet have their own mean; the others' is set to leave that of all as published.
+        // Complex feet have their own mean; that of the others is set so that the overall mean is the published one.
         let others = (mean - course.complex * COMPLEX_CASTS) / (1.0 - course.complex).max(0.05);
         let centre = TENOTOMY_CENTRES[number % TENOTOMY_CENTRES.len()];
         Self { casts_mean: others.clamp(1.0, 20.0), tenotomy: course.tenotomy.unwrap_or(centre) }
@@ -84,8 +84,8 @@ impl World {
     }
 }
 
-/// Casts of two feet: a shared gamma number and one of each foot's own, of the same scale, so that the
-/// sums are gamma again and correlated as the shared part of the shape.
+/// Casts of two feet: the sum of a shared gamma number and one for each foot, with the same scale. The sums are gamma
+/// numbers whose correlation is the shared part of the shape.
 fn casts(mean: f64, sd: f64, rng: &mut StdRng) -> [u8; 2] {
     // Rounding to whole casts adds a twelfth to the variance.
     let variance = (sd * sd - 1.0 / 12.0).max(0.01);
@@ -99,7 +99,7 @@ fn casts(mean: f64, sd: f64, rng: &mut StdRng) -> [u8; 2] {
     [foot(), foot()]
 }
 
-/// Tenotomy of two feet: one answer for both with the chance of the correlation, else one each.
+/// Tenotomy of two feet: with the chance of the correlation one answer for both, otherwise one for each.
 fn cut(chance: f64, rng: &mut StdRng) -> [bool; 2] {
     let first = rng.random_bool(chance);
     let second = if rng.random_bool(BETWEEN_FEET) { first } else { rng.random_bool(chance) };

@@ -1,21 +1,21 @@
-//! Who is due when, and who waits: one list per day, one waiting line per service and class.
+//! The children who are due on a day, and those who wait: one list per day, one queue per service and class.
 //!
-//! A day-stepped calendar of linked entries in one arena: putting a child down for a day and taking the
-//! next one are a few moves of numbers, and nothing is allocated once the arena has grown. An entry that
-//! was overtaken (a tenotomy place came before the holding cast) is not searched for; its stamp no longer
-//! fits and it is passed over when its turn comes.
+//! A calendar by day of linked entries in one arena: adding a child to a day and taking the next one change a
+//! few numbers, and nothing is allocated once the arena has grown. An outdated entry (the tenotomy place came
+//! before the holding cast) is not searched for; its stamp no longer matches, and it is skipped when its turn
+//! comes.
 
 const NONE: u32 = u32::MAX;
 
-/// Someone put down for a service.
+/// A child due for a service.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Entry {
     pub child: u32,
-    /// Must still be the child's stamp for the service.
+    /// The entry is valid while this is the child's stamp for the service.
     pub stamp: u16,
     /// 0 goes before 1.
     pub class: u8,
-    /// Whether the wait begins when it falls due.
+    /// Whether the wait begins when the child is due.
     pub begins_wait: bool,
     next: u32,
 }
@@ -38,7 +38,7 @@ pub(super) struct Queue {
 }
 
 impl Queue {
-    /// Empties it for a run of so many days.
+    /// Empties the lists for a run of `days`.
     pub fn clear(&mut self, days: usize) {
         self.entries.clear();
         self.free.clear();
@@ -47,7 +47,7 @@ impl Queue {
         self.lines = [None; 2];
     }
 
-    /// Puts someone down for a day. Beyond the last day nothing is put down.
+    /// Adds a child to the list of a day; ignored beyond the last day.
     pub fn put(&mut self, day: i32, child: u32, stamp: u16, class: u8, begins_wait: bool) {
         let Some(index) = usize::try_from(day).ok().filter(|&index| index < self.days.len()) else { return };
         let entry = Entry { child, stamp, class, begins_wait, next: NONE };
@@ -66,7 +66,7 @@ impl Queue {
         self.days[index] = list;
     }
 
-    /// The first entry of a day's list, taken off it.
+    /// Takes the first entry off the list of a day.
     pub fn due(&mut self, day: i32) -> Option<(u32, Entry)> {
         let list = self.days.get_mut(usize::try_from(day).ok()?)?;
         if list.head == NONE {
@@ -81,7 +81,7 @@ impl Queue {
         Some((at, entry))
     }
 
-    /// Moves an entry taken by [`Queue::due`] to the end of its waiting line.
+    /// Moves an entry taken by [`Queue::due`] to the end of its queue.
     pub fn line_up(&mut self, at: u32) {
         let class = usize::from(self.entries[at as usize].class.min(1));
         let mut list = self.lines[class].unwrap_or(EMPTY);
@@ -89,12 +89,12 @@ impl Queue {
         self.lines[class] = Some(list);
     }
 
-    /// Throws an entry taken by [`Queue::due`] away.
+    /// Discards an entry taken by [`Queue::due`].
     pub fn drop_entry(&mut self, at: u32) {
         self.free.push(at);
     }
 
-    /// The next in the waiting lines, class 0 first.
+    /// The next entry of the queues, class 0 first.
     pub fn next(&mut self) -> Option<Entry> {
         for line in &mut self.lines {
             if let Some(list) = line.as_mut().filter(|list| list.head != NONE) {

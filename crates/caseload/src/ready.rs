@@ -1,4 +1,4 @@
-//! A clinic made ready to be run many times.
+//! A clinic prepared for many runs.
 
 use super::{
     BootGrowth, ChildPath, ClinicCalendar, CurrentChild, CurrentPhase, PathPool, Service, Setting,
@@ -6,7 +6,7 @@ use super::{
 };
 use record::Day;
 
-/// Days of the calendar beyond the horizon, so that what is planned near its end has a place to fall.
+/// Days of the calendar beyond the horizon, for steps planned near its end.
 const BEYOND: i32 = 120;
 const DAYS_PER_YEAR: f64 = 365.25;
 
@@ -24,7 +24,7 @@ pub struct ReadyClinic {
     pub(super) rates: Rates,
 }
 
-/// Days planned after a cast put on a given day.
+/// The planned days of the steps after a cast on a given day.
 #[derive(Debug, Clone)]
 pub(super) struct Tables {
     /// The next change.
@@ -37,12 +37,12 @@ pub(super) struct Tables {
     pub fitting: Vec<i32>,
 }
 
-/// Numbers worked out once.
+/// Values that are computed once.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Rates {
     /// New children a day at the expected incidence.
     pub a_day: f64,
-    /// Mean and SD of the logarithm of the run's multiple of it; 0 SD where the number is known.
+    /// Mean and SD of the logarithm of the factor on it in a run; the SD is 0 if the number is known.
     pub log_sd: f64,
     /// Hazard of being lost in bracing, per day.
     pub lost_a_day: f64,
@@ -50,7 +50,7 @@ pub(super) struct Rates {
     pub until_days: i32,
 }
 
-/// A current child as the runs take it.
+/// A current child as the runs start it.
 #[derive(Debug, Clone)]
 pub(super) struct Start {
     pub born: Option<i32>,
@@ -60,7 +60,7 @@ pub(super) struct Start {
     pub at: At,
 }
 
-/// Where it begins; days count from the start.
+/// The phase in which it starts; days are from the start.
 #[derive(Debug, Clone)]
 pub(super) enum At {
     First { since: i32, due: i32, remaining: Vec<f64>, tenotomy: f64 },
@@ -71,10 +71,10 @@ pub(super) enum At {
 }
 
 impl ReadyClinic {
-    /// Makes a clinic ready. `start` is the first day simulated.
+    /// Prepares a clinic. `start` is the first simulated day.
     ///
     /// # Errors
-    /// When the setting holds what cannot be, or does not say how many children come.
+    /// When the setting has an impossible value or no number of new children.
     pub fn new(
         setting: &Setting,
         pool: PathPool,
@@ -122,7 +122,7 @@ impl ReadyClinic {
         self.starts.iter().filter(|start| start.born.is_none()).count()
     }
 
-    /// Places offered in a week, closures taken out and nobody missing.
+    /// The places of a week, without closures and with all staff.
     #[must_use]
     pub fn places_in_week(&self, service: Service, week: usize) -> u32 {
         let from = i32::try_from(week).unwrap_or(0) * 7;
@@ -175,11 +175,11 @@ impl Rates {
         let referrals = &setting.referrals;
         let per_year = referrals.expected_per_year().ok_or(SettingError::NoReferrals)?;
         let [low, high] = referrals.incidence_range_per_1000;
-        // 3.92 standard deviations lie between the ends of a 95 % interval.
+        // The ends of a 95 % interval are 3.92 standard deviations apart.
         let known = referrals.per_year.is_some() || low <= 0.0;
         let log_sd = if known { 0.0 } else { (high / low).ln() / 3.92 };
         let until = setting.bracing.until_years;
-        // The brace goes on at about three months, the first age of the hazards of relapse.
+        // The brace is fitted at about three months, the first age of the hazards of relapse.
         let braced_years =
             (until - setting.bracing.relapse_from_years.first().copied().unwrap_or(0.25)).max(0.5);
         Ok(Self {
@@ -191,7 +191,7 @@ impl Rates {
     }
 }
 
-/// Turns current children into starts.
+/// Converts current children into starts.
 struct Readying<'a> {
     setting: &'a Setting,
     calendar: &'a ClinicCalendar,
@@ -211,12 +211,12 @@ impl Readying<'_> {
         }
     }
 
-    /// Days are counted from the start; what happened later than the start happened on it.
+    /// Days from the start; a later day counts as the start.
     fn past(&self, day: Day) -> i32 {
         (day - self.start).clamp(-20_000, 0)
     }
 
-    /// The day booked, else the one that would have been planned; never before the start.
+    /// The booked day, otherwise the day that would have been planned; never before the start.
     fn due(&self, booked: Option<Day>, planned: i32) -> i32 {
         booked.map_or(planned, |booked| booked - self.start).max(0)
     }
@@ -253,7 +253,7 @@ impl Readying<'_> {
         }
     }
 
-    /// The first early review after the child was last seen, else the later interval from then.
+    /// The first early review after the child was last seen, otherwise the later interval from then.
     fn next_review(&self, since: i32, last: Option<i32>) -> i32 {
         let bracing = &self.setting.bracing;
         let last = last.unwrap_or(since);
@@ -262,7 +262,7 @@ impl Readying<'_> {
     }
 }
 
-/// Running sums of chances, the last of them 1; empty where they say nothing.
+/// Cumulative sums of chances, the last of them 1; empty if all are 0.
 fn chances(weights: &[f64]) -> Vec<f64> {
     let usable = |weight: f64| if weight.is_finite() && weight > 0.0 { weight } else { 0.0 };
     let sum: f64 = weights.iter().map(|&weight| usable(weight)).sum();

@@ -3,7 +3,7 @@
 use super::{ReadyClinic, Tally, Workspace, run};
 use rayon::prelude::*;
 
-/// So many runs, in the order of their numbers. The number of threads changes nothing.
+/// The runs in the order of their numbers. The result does not depend on the number of threads.
 #[must_use]
 pub fn simulate(clinic: &ReadyClinic, seed: u64, runs: u32) -> Vec<Tally> {
     (0..runs)

@@ -1,4 +1,4 @@
-//! How a clinic is held: its places, its rules and what it expects, as one TOML file says it.
+//! The setting of a clinic: its places, its rules and its expectations, in one TOML file.
 
 use super::SettingError;
 use record::{Day, Weekday};
@@ -7,13 +7,13 @@ use serde::{Deserialize, Serialize};
 /// The longest file that is read, in bytes.
 const LONGEST: usize = 100_000;
 
-/// Everything the simulation is told about a clinic. What a file leaves out is as in [`Setting::default`].
+/// The input of the simulation about a clinic. Values missing in a file are those of [`Setting::default`].
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct Setting {
     /// Weeks to simulate.
     pub horizon_weeks: u32,
-    /// How many children come.
+    /// The number of new children.
     pub referrals: Referrals,
     /// The clinic in which casts are put on and changed.
     pub cast_clinic: Clinic,
@@ -21,25 +21,25 @@ pub struct Setting {
     pub theatre: Clinic,
     /// The clinic in which braces are fitted and reviewed.
     pub brace_clinic: Clinic,
-    /// Who comes, and who goes first.
+    /// Attendance and priority.
     pub visits: Visits,
     /// Days between casts.
     pub casting: Casting,
     /// Reviews in the brace, relapse and drop-out.
     pub bracing: Bracing,
-    /// What new children are like.
+    /// The properties of new children.
     pub course: CourseOfNew,
     /// When boots and bars are outgrown.
     pub boots: Boots,
-    /// Days on which nothing is held.
+    /// Days without any clinic.
     pub closures: Vec<Closure>,
 }
 
-/// How many children come: `per_year`, or births times incidence.
+/// The number of new children: `per_year`, or births times incidence.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct Referrals {
-    /// New children a year, where the clinic knows it.
+    /// New children a year, if the clinic knows it.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub per_year: Option<f64>,
     /// Births a year in the catchment.
@@ -49,15 +49,15 @@ pub struct Referrals {
     pub incidence_per_1000: f64,
     /// Its 95 % interval; each run draws its own incidence from it.
     pub incidence_range_per_1000: [f64; 2],
-    /// Ages at referral: shares of children and the ages between which they come, in days.
+    /// Ages at referral: shares of children, each with a range of ages in days.
     pub ages: Vec<AgeBand>,
 }
 
-/// A share of new children and the ages between which they come.
+/// A share of new children with its range of ages.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct AgeBand {
-    /// Share of children; the shares are taken in proportion.
+    /// Share of children; the shares need not sum to 1.
     pub share: f64,
     /// Youngest, days.
     pub from_days: u32,
@@ -65,7 +65,7 @@ pub struct AgeBand {
     pub to_days: u32,
 }
 
-/// Places by weekday, and how often a day is lost.
+/// Places by weekday, and the absence of staff.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct Clinic {
@@ -85,22 +85,22 @@ pub struct Clinic {
     pub sunday: u32,
     /// Chance that staff are missing on a day on which it is held.
     pub absence: f64,
-    /// What is lost then.
+    /// The loss of places then.
     pub absence_takes: Taken,
 }
 
-/// What is lost when staff are missing.
+/// The loss of places when staff are missing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Taken {
     /// The whole day.
     #[default]
     All,
-    /// Half of its places, the odd one too.
+    /// Half of its places, rounded up.
     Half,
 }
 
-/// Who comes, and who goes first.
+/// Attendance and priority.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct Visits {
@@ -108,18 +108,18 @@ pub struct Visits {
     pub no_show: f64,
     /// Days until a child who did not come is due again; then the next free place.
     pub rebook_after_days: u32,
-    /// Who goes first where places are short.
+    /// The order of children when places are short.
     pub order: Order,
 }
 
-/// Who goes first where places are short.
+/// The order of children when places are short.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Order {
     /// Children in a cast before first casts, and brace fittings before reviews; then by the day due.
     #[default]
     ChangesFirst,
-    /// By the day due alone.
+    /// Only by the day due.
     FirstCome,
 }
 
@@ -129,7 +129,7 @@ pub enum Order {
 pub struct Casting {
     /// Days from one cast to the next.
     pub interval_days: u32,
-    /// The days between which a change is in time; later, the cast stays on past its window.
+    /// The first and the last day on which a change is in time; after that the cast is past its window.
     pub window_days: [u32; 2],
     /// Chance that a correcting cast slips and has to be put on again.
     pub slip: f64,
@@ -137,7 +137,7 @@ pub struct Casting {
     pub slip_complex: f64,
     /// Days in the cast after a tenotomy.
     pub tenotomy_cast_days: u32,
-    /// The days between which it comes off in time.
+    /// The first and the last day on which its removal is in time.
     pub tenotomy_cast_window_days: [u32; 2],
 }
 
@@ -151,23 +151,23 @@ pub struct Bracing {
     pub later_review_days: u32,
     /// Age to which a child is followed, years.
     pub until_years: f64,
-    /// Ages, in years, from which the hazards of relapse below hold.
+    /// Ages, in years, from which the hazards of relapse below apply.
     pub relapse_from_years: Vec<f64>,
     /// Hazard of relapse per year, by age.
     pub relapse_per_year: Vec<f64>,
-    /// The hazard after a first relapse, as a multiple.
+    /// The factor on the hazard after a first relapse.
     pub second_relapse_factor: f64,
-    /// Fewest and most casts when a relapse is cast again.
+    /// The smallest and the largest number of casts for a relapse.
     pub relapse_casts: [u32; 2],
     /// Chance of another tenotomy then.
     pub relapse_tenotomy: f64,
     /// Share of children lost during casting.
     pub lost_in_casting: f64,
-    /// Share of braced children lost by the end of follow-up, at an even rate.
+    /// Share of braced children lost by the end of follow-up, at a constant rate.
     pub lost_in_bracing: f64,
 }
 
-/// What new children are like.
+/// The properties of new children.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct CourseOfNew {
@@ -181,7 +181,7 @@ pub struct CourseOfNew {
     pub casts_sd: f64,
     /// Standard deviation between clinics of their mean.
     pub casts_sd_between: f64,
-    /// Share of feet with a tenotomy, where the clinic knows its own; else each run draws a centre.
+    /// Share of feet with a tenotomy, if the clinic knows it; otherwise each run draws a centre.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub tenotomy: Option<f64>,
 }
@@ -190,26 +190,26 @@ pub struct CourseOfNew {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields, default)]
 pub struct Boots {
-    /// From one boot size to the next, mm of foot length.
+    /// The step between boot sizes, mm of foot length.
     pub size_step_mm: u32,
-    /// A boot is changed once the foot is so much longer than its size, mm; where not set, as the clinic's
-    /// protocol says when a boot is outgrown, else [`Boots::OPEN_BOOTS_MM`].
+    /// By how much a foot is longer than the size of its boot when that is changed, mm. If not set, the value of the
+    /// clinic's protocol for an outgrown boot, otherwise [`Boots::OPEN_BOOTS_MM`].
     #[serde(skip_serializing_if = "Option::is_none")]
     pub outgrown_by_mm: Option<f64>,
-    /// From one bar length to the next, mm.
+    /// The step between bar lengths, mm.
     pub bar_step_mm: u32,
 }
 
-/// Days on which nothing is held, both ends included.
+/// Days without any clinic, both ends included.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Closure {
     /// First day.
     pub from: Day,
-    /// Last day; the first where it is one day only.
+    /// Last day; the first if it is missing.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub to: Option<Day>,
-    /// Why, for the reader.
+    /// The reason, for the reader.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub why: String,
 }
@@ -320,7 +320,7 @@ impl Clinic {
         [monday, tuesday, wednesday, thursday, friday, saturday, sunday]
     }
 
-    /// The places of one weekday, to be changed.
+    /// The places of one weekday, mutable.
     pub fn places_mut(&mut self, on: Weekday) -> &mut u32 {
         match on {
             Weekday::Monday => &mut self.monday,

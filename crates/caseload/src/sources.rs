@@ -1,35 +1,35 @@
-//! Every value of a setting in words, with where its built-in value comes from.
+//! Every value of a setting in words, with the source of its built-in value.
 
 use super::Setting;
 
-/// One value, for the reader.
+/// One value of a setting, for the reader.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Told {
+pub struct SettingValue {
     /// Its key in the file.
     pub key: &'static str,
-    /// What it is.
+    /// The label.
     pub label: &'static str,
-    /// The value in force.
+    /// The current value.
     pub value: String,
-    /// Where the built-in value comes from: a source, or "assumed".
+    /// The source of the built-in value, or "assumed".
     pub source: &'static str,
     /// Whether the clinic's own value differs from the built-in one.
     pub changed: bool,
 }
 
-/// Every value but places and closures, which are always the clinic's own.
+/// Every value except places and closures, which are always the clinic's own.
 #[must_use]
-pub fn told(setting: &Setting) -> Vec<Told> {
+pub fn setting_values(setting: &Setting) -> Vec<SettingValue> {
     let built_in = values(&Setting::default());
-    let mut told = values(setting);
-    for (value, built_in) in told.iter_mut().zip(built_in) {
+    let mut current = values(setting);
+    for (value, built_in) in current.iter_mut().zip(built_in) {
         value.changed = value.value != built_in.value;
     }
-    told
+    current
 }
 
-fn told_one(key: &'static str, label: &'static str, value: String, source: &'static str) -> Told {
-    Told { key, label, value, source, changed: false }
+fn entry(key: &'static str, label: &'static str, value: String, source: &'static str) -> SettingValue {
+    SettingValue { key, label, value, source, changed: false }
 }
 
 fn percent(share: f64) -> String {
@@ -49,14 +49,14 @@ fn numbers(values: &[f64]) -> String {
     values.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ")
 }
 
-fn values(setting: &Setting) -> Vec<Told> {
-    let mut told = coming(setting);
-    told.extend(casts(setting));
-    told.extend(braces(setting));
-    told
+fn values(setting: &Setting) -> Vec<SettingValue> {
+    let mut values = arrivals(setting);
+    values.extend(casts(setting));
+    values.extend(braces(setting));
+    values
 }
 
-fn coming(setting: &Setting) -> Vec<Told> {
+fn arrivals(setting: &Setting) -> Vec<SettingValue> {
     let (referrals, visits) = (&setting.referrals, &setting.visits);
     let ages = referrals
         .ages
@@ -64,26 +64,26 @@ fn coming(setting: &Setting) -> Vec<Told> {
         .map(|band| format!("{} at {} to {} days", percent(band.share), band.from_days, band.to_days));
     let [low, high] = referrals.incidence_range_per_1000;
     vec![
-        told_one(
+        entry(
             "referrals.incidence_per_1000",
             "Children with clubfoot per 1,000 births, where births are given",
             format!("{} ({low} to {high})", referrals.incidence_per_1000),
             "Smythe 2023, EClinicalMedicine S2589537023003553: 1.18 (1.00–1.36) over 44.8 million births; SE Asia 1.80, Africa 1.31, China 0.51, Turkey 2.03",
         ),
-        told_one(
+        entry(
             "referrals.ages",
             "Ages at referral",
             ages.collect::<Vec<_>>().join("; "),
             "assumed; published means at the first cast run from 24 days to 15.3 weeks",
         ),
-        told_one("visits.no_show", "Children who do not come to a place", percent(visits.no_show), "assumed"),
-        told_one(
+        entry("visits.no_show", "Children who do not come to a place", percent(visits.no_show), "assumed"),
+        entry(
             "visits.rebook_after_days",
             "Days until such a child is due again",
             visits.rebook_after_days.to_string(),
             "assumed",
         ),
-        told_one(
+        entry(
             "visits.order",
             "Who goes first where places are short",
             match visits.order {
@@ -99,46 +99,46 @@ fn coming(setting: &Setting) -> Vec<Told> {
 
 // A flat table: one row per value.
 #[allow(clippy::too_many_lines)]
-fn casts(setting: &Setting) -> Vec<Told> {
+fn casts(setting: &Setting) -> Vec<SettingValue> {
     let (casting, course) = (&setting.casting, &setting.course);
     vec![
-        told_one(
+        entry(
             "casting.interval_days",
             "Days from one cast to the next",
             casting.interval_days.to_string(),
             "Islam 2020, 10.4055/cios.2020.12.1.100 (7.0 days a cast in the weekly arm); Harnett 2011, JBJS Br 93-B:404",
         ),
-        told_one(
+        entry(
             "casting.window_days",
             "In time between, days",
             range(casting.window_days),
             "common practice, no source",
         ),
-        told_one(
+        entry(
             "casting.tenotomy_cast_days",
             "Days in the cast after a tenotomy",
             casting.tenotomy_cast_days.to_string(),
             "3 weeks, one office series 2012, 10.1097/BPO.0b013e31825611a6",
         ),
-        told_one(
+        entry(
             "casting.tenotomy_cast_window_days",
             "It comes off in time between, days",
             range(casting.tenotomy_cast_window_days),
             "assumed; 2 to 3 weeks is common practice, a week more is allowed here",
         ),
-        told_one(
+        entry(
             "casting.slip",
             "Correcting casts that slip",
             percent(casting.slip),
             "assumed, between none in 136 feet (Monforte 2021) and 4 of 128 casts in complex feet",
         ),
-        told_one(
+        entry(
             "casting.slip_complex",
             "The same in a complex foot",
             percent(casting.slip_complex),
             "4 of 128 casts, Indian J Orthop 2023, 10.1007/s43465-023-00910-w",
         ),
-        told_one(
+        entry(
             "course.casts_mean",
             "Correcting casts of a foot",
             if super::learned::own_casts(course) {
@@ -152,7 +152,7 @@ fn casts(setting: &Setting) -> Vec<Told> {
             },
             "published first, then the clinic's own: all casts to the brace, the one after a tenotomy and holding casts among them, 5.63, SD 1.51 within and 1.64 in all (674 feet in 5 cohorts, computed from figures read)",
         ),
-        told_one(
+        entry(
             "course.tenotomy",
             "Feet with a tenotomy",
             course.tenotomy.map_or_else(
@@ -164,13 +164,13 @@ fn casts(setting: &Setting) -> Vec<Told> {
             ),
             "before the clinic has decisions of its own: ten centres, 22 to 86 %; the centre decides more than the score",
         ),
-        told_one(
+        entry(
             "course.bilateral",
             "Children with both feet affected",
             percent(course.bilateral),
             "about 50 % in reviews; 18 and 40 % in two treated series",
         ),
-        told_one(
+        entry(
             "course.complex",
             "Children with a complex foot",
             percent(course.complex),
@@ -181,28 +181,28 @@ fn casts(setting: &Setting) -> Vec<Told> {
 
 // A flat table: one row per value.
 #[allow(clippy::too_many_lines)]
-fn braces(setting: &Setting) -> Vec<Told> {
+fn braces(setting: &Setting) -> Vec<SettingValue> {
     let (bracing, boots) = (&setting.bracing, &setting.boots);
     vec![
-        told_one(
+        entry(
             "bracing.review_days",
             "First reviews, days after the fitting",
             list(&bracing.review_days),
             "common practice, no source",
         ),
-        told_one(
+        entry(
             "bracing.later_review_days",
             "Days between later reviews",
             bracing.later_review_days.to_string(),
             "common practice, no source; a handbook gives every 4 months to 3 years (from memory)",
         ),
-        told_one(
+        entry(
             "bracing.until_years",
             "Followed to the age of, years",
             bracing.until_years.to_string(),
             "4 to 5 years, Gupta and Agarwal 2021, 10.5005/jp-journals-10040-1172",
         ),
-        told_one(
+        entry(
             "bracing.relapse_per_year",
             "Relapses per child-year",
             format!(
@@ -212,49 +212,49 @@ fn braces(setting: &Setting) -> Vec<Told> {
             ),
             "30, 45 and 52 % by 2, 4 and 6 years, Sangiorgio 2017, 10.5435/JAAOS-D-16-00522 (n 191); hazards computed: −ln(.70)/1.75, −ln(.55/.70)/2, −ln(.48/.55)/2",
         ),
-        told_one(
+        entry(
             "bracing.second_relapse_factor",
             "The same after a first relapse, times",
             bracing.second_relapse_factor.to_string(),
             "second relapse avoided in 68 % (the same): −ln(.68) over the hazard left from 20 months, the median age of a first relapse, to 6 years, .386/.437 (computed)",
         ),
-        told_one(
+        entry(
             "bracing.relapse_casts",
             "Casts for a relapse",
             range(bracing.relapse_casts),
             "2 to 3, handbook (from memory)",
         ),
-        told_one(
+        entry(
             "bracing.relapse_tenotomy",
             "Relapses with another tenotomy",
             percent(bracing.relapse_tenotomy),
             "assumed; later tendon procedures in 42 of 148 feet over two and more years, of all feet",
         ),
-        told_one(
+        entry(
             "bracing.lost_in_casting",
             "Children lost in casting",
             percent(bracing.lost_in_casting),
             "16.1 % (155 of 965), 88 % of it in bracing, S1067-2516(21)00458-0: .12 × 16.1 %",
         ),
-        told_one(
+        entry(
             "bracing.lost_in_bracing",
             "Braced children lost by the end, at an even rate",
             percent(bracing.lost_in_bracing),
             "the same: .88 × 16.1 % of the 98.1 % who come to the brace; the even rate is assumed",
         ),
-        told_one(
+        entry(
             "boots.size_step_mm",
             "From one boot size to the next, mm",
             boots.size_step_mm.to_string(),
             "Mondopoint, ISO 9407: 5 mm (or 7.5), size is the foot's length in mm (from memory)",
         ),
-        told_one(
+        entry(
             "boots.outgrown_by_mm",
             "A boot is changed when the foot is longer than its size by, mm",
             boots.outgrown_by().to_string(),
             "toe room 10–15 mm when new (a shoe maker's page, low grade), and changed as the protocol says a boot is outgrown: open boots when no room is left (a children's hospital's handout), closed ones below 5 mm (the shoe maker's page)",
         ),
-        told_one(
+        entry(
             "boots.bar_step_mm",
             "From one bar length to the next, mm",
             boots.bar_step_mm.to_string(),

@@ -1,4 +1,4 @@
-//! The runs put together: quantiles over runs, week by week.
+//! The summary of the runs: quantiles over runs, week by week.
 
 use super::{
     BARS, ReadyClinic, SIZES, SMALLEST_BAR_MM, SMALLEST_BOOT_MM, Service, Tally, WaitKind, Waits, Week,
@@ -6,7 +6,7 @@ use super::{
 use record::Day;
 use serde::Serialize;
 
-/// The middle of the runs and the spans that hold half and nine tenths of them.
+/// The median of the runs and the ranges that contain half and nine tenths of them.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct RunBand {
     /// 5 % of runs lie below.
@@ -22,8 +22,8 @@ pub struct RunBand {
 }
 
 impl RunBand {
-    /// The band of what the runs say; `None` where they say nothing. The quantile is the value at the
-    /// nearest place in order, so that a band of counts consists of counts.
+    /// The band of the values of runs; `None` without values. A quantile is the value at the nearest place in order,
+    /// so that a band of counts consists of counts.
     #[must_use]
     pub fn of(values: &mut [f64]) -> Option<Self> {
         values.sort_unstable_by(f64::total_cmp);
@@ -46,13 +46,13 @@ impl RunBand {
 pub struct ServiceWeek {
     /// First day.
     pub from: Day,
-    /// Places planned: closures taken out, nobody missing.
+    /// Planned places, without closures and with all staff.
     pub places: u32,
-    /// Places that fall due, those left over from before not counted.
+    /// Places that become due in the week, without those left over from before.
     pub due: RunBand,
-    /// Places it would take to leave nobody without one: used and left over.
+    /// Places needed so that no child is left without one: used and left over.
     pub needed: RunBand,
-    /// Share of runs in which somebody is left without one.
+    /// Share of runs in which a child is left without one.
     pub short: f64,
 }
 
@@ -65,9 +65,9 @@ pub struct WaitSummary {
     pub words: &'static str,
     /// Waits that ended, per run.
     pub ended: RunBand,
-    /// Their mean in each run; `None` where none ended in any run.
+    /// Their mean in each run; `None` if none ended in any run.
     pub mean_days: Option<RunBand>,
-    /// The wait that nine in ten did not exceed, in each run.
+    /// The 90th percentile of the waits in each run.
     pub nine_in_ten_days: Option<RunBand>,
     /// Children still waiting at the end of each run.
     pub still_waiting: RunBand,
@@ -75,7 +75,7 @@ pub struct WaitSummary {
     pub still_days: Option<RunBand>,
 }
 
-/// A share with its band; `None` values mean that there was nothing to take a share of.
+/// A share with its band; `None` if the share has no denominator.
 #[derive(Debug, Clone, Copy, Serialize)]
 pub struct Share {
     /// Over runs.
@@ -91,7 +91,7 @@ pub struct SizeNeed {
     pub needed: RunBand,
 }
 
-/// What the runs say.
+/// The summary of all runs.
 #[derive(Debug, Clone, Serialize)]
 pub struct CaseloadSummary {
     /// First day.
@@ -102,9 +102,9 @@ pub struct CaseloadSummary {
     pub runs: usize,
     /// Children at the start.
     pub current: usize,
-    /// Of these, with an age drawn because no day of birth is recorded.
+    /// Of these, children whose age is drawn because no day of birth is recorded.
     pub without_birth: usize,
-    /// Children who come in a year.
+    /// New children in a year.
     pub arrive_per_year: Option<RunBand>,
     /// Places by week: cast, tenotomy, brace.
     pub services: [Vec<ServiceWeek>; 3],
@@ -112,7 +112,7 @@ pub struct CaseloadSummary {
     pub waits: Vec<WaitSummary>,
     /// Share of casts on past their window because no place was found.
     pub past_window: Share,
-    /// The same because the child had not come.
+    /// The same because the child did not come.
     pub past_window_not_come: Share,
     /// Holding casts put on.
     pub holding_casts: Option<RunBand>,
@@ -127,7 +127,7 @@ pub struct CaseloadSummary {
 }
 
 impl CaseloadSummary {
-    /// Puts runs together; `None` where there are none.
+    /// Summarises the runs; `None` if there are none.
     #[must_use]
     pub fn of(clinic: &ReadyClinic, runs: &[Tally]) -> Option<Self> {
         let mut values = Gather { runs, values: Vec::with_capacity(runs.len()) };
@@ -186,7 +186,7 @@ fn share_not_come(run: &Tally) -> Option<f64> {
     (all > 0).then(|| f64::from(casts.late_not_come) / f64::from(all))
 }
 
-/// One value per run, gathered again and again into the same room.
+/// One value per run, collected repeatedly into the same memory.
 struct Gather<'a> {
     runs: &'a [Tally],
     values: Vec<f64>,

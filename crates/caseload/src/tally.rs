@@ -1,6 +1,6 @@
-//! What one run counts.
+//! The counts of one run.
 
-/// Longest wait told apart, days; longer ones are counted with it.
+/// The longest wait that is distinguished, days; longer ones count with it.
 pub const LONGEST_WAIT: usize = 400;
 /// Boot sizes counted, in steps of the setting from the smallest up.
 pub const SIZES: usize = 48;
@@ -14,28 +14,28 @@ pub const SMALLEST_BAR_MM: u32 = 100;
 /// One week of one service.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub struct Week {
-    /// Places that fell due in it.
+    /// Places that became due in it.
     pub due: u32,
-    /// Places there were, after absence.
+    /// Available places, after absence.
     pub offered: u32,
-    /// Places used, those of children who did not come too.
+    /// Places used, including those of children who did not come.
     pub used: u32,
     /// Places lost to children who did not come.
     pub lost: u32,
-    /// Children due by its last day on which the service is held who were left without a place; where
-    /// it is not held at all, those due by its end.
+    /// Children due by the last day of the service in the week who were left without a place; in a week without the
+    /// service, those due by its end.
     pub left: u32,
 }
 
 impl Week {
-    /// Places it would have taken to leave nobody without: those used and those left over.
+    /// Places needed so that no child was left without one: those used and those left over.
     #[must_use]
     pub const fn needed(&self) -> u32 {
         self.used + self.left
     }
 }
 
-/// What is waited for.
+/// The kinds of waits.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum WaitKind {
     /// From referral to the first cast.
@@ -86,49 +86,49 @@ pub struct Waits {
     pub by_days: Vec<u32>,
     /// Number that ended.
     pub ended: u32,
-    /// Their days, together.
+    /// The sum of their days.
     pub ended_days: u64,
     /// Number still waiting at the end of the run.
     pub open: u32,
     /// Their days so far.
     pub open_days: u64,
-    /// Number who gave up waiting: lost to follow-up.
+    /// Number who left while waiting: lost to follow-up.
     pub left: u32,
     /// Their days.
     pub left_days: u64,
-    /// Days waited before the run began, within the above.
+    /// Days waited before the run began, included in the above.
     pub before_days: u64,
     /// Children waiting at the end of each day, summed over the days of the run.
     pub child_days: u64,
 }
 
-/// What became of casts.
+/// The counts of casts.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub struct Casts {
     /// Put on for correction.
     pub correcting: u32,
-    /// Put on to hold a foot for which no place was found.
+    /// Holding casts because no place was found.
     pub holding: u32,
     /// Put on after a tenotomy.
     pub after_tenotomy: u32,
     /// That slipped.
     pub slipped: u32,
-    /// That came off, slipped ones left out.
+    /// Removed, without slipped ones.
     pub ended: u32,
-    /// That came off after their window because no place was found.
+    /// Removed after their window because no place was found.
     pub late_no_place: u32,
-    /// That came off after their window in a child who had not come.
+    /// Removed after their window because the child did not come.
     pub late_not_come: u32,
-    /// On past their window when the run ended.
+    /// Still on, past their window, when the run ended.
     pub late_open: u32,
 }
 
-/// Where the children are at the end, and what happened.
+/// The phases of the children at the end, and the counts of events.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub struct Children {
-    /// There at the start.
+    /// In treatment at the start.
     pub current: u32,
-    /// Came in the run.
+    /// Referred during the run.
     pub arrived: u32,
     /// Waiting for a first cast, of the first or a later episode.
     pub waiting_first: u32,
@@ -151,7 +151,7 @@ pub struct Children {
 }
 
 impl Children {
-    /// Children who are somewhere; always those who were there and those who came.
+    /// Children in any phase; always the sum of those at the start and those referred.
     #[must_use]
     pub const fn somewhere(&self) -> u32 {
         self.waiting_first
@@ -205,21 +205,21 @@ impl Waits {
         self.ended_days += u64::from(days);
     }
 
-    /// Mean wait in days of those that ended; `None` where none did.
+    /// Mean of the waits that ended, days; `None` if none did.
     #[must_use]
     pub fn mean_days(&self) -> Option<f64> {
         (self.ended > 0).then(|| self.ended_days as f64 / f64::from(self.ended))
     }
 
-    /// Mean over everybody, those still waiting and those who left with their days so far. It does not
-    /// look better because fewer are ever seen.
+    /// Mean over all children, those still waiting and those who left with their days so far. It does not become
+    /// better because fewer are ever seen.
     #[must_use]
     pub fn mean_days_of_all(&self) -> Option<f64> {
         let number = self.ended + self.open + self.left;
         (number > 0).then(|| (self.ended_days + self.open_days + self.left_days) as f64 / f64::from(number))
     }
 
-    /// The wait not exceeded by a share of those that ended.
+    /// The quantile of the waits that ended.
     #[must_use]
     pub fn quantile_days(&self, share: f64) -> Option<usize> {
         let wanted = (share * f64::from(self.ended)).ceil().max(1.0) as u64;
@@ -244,8 +244,8 @@ impl Tally {
         }
     }
 
-    /// Share of casts that stayed on past their window because no place was found, of all that ended or
-    /// are past their window still; `None` where there was none.
+    /// Share of casts past their window because no place was found, of all that ended or are still past their window;
+    /// `None` if there was none.
     #[must_use]
     pub fn share_past_window(&self) -> Option<f64> {
         let casts = &self.casts;

@@ -1,12 +1,12 @@
-//! What the runs say, in sentences.
+//! The results of the runs in sentences.
 
 use super::{CaseloadSummary, ComparedMeasure, Comparison, RunBand, Service, ServiceWeek, WaitKind};
 use record::Day;
 
-/// What stands under every answer.
+/// The caution below every result.
 pub const CAUTION: &str = "A simulation on published averages and this clinic's own children. It supports planning; it says nothing about any one child and orders nothing. Local protocol and the treating clinician stand above it.";
 
-/// Days' mean below which nobody would speak of a difference.
+/// The smallest mean difference, days, that counts as one.
 const SMALLEST_DIFFERENCE: f64 = 0.05;
 
 /// The answer in a few sentences, the most important first.
@@ -20,7 +20,7 @@ pub fn lead_sentences(summary: &CaseloadSummary) -> Vec<String> {
     sentences
 }
 
-/// Short weeks, and what is to be said of them.
+/// A sentence on the weeks that are short.
 fn places(summary: &CaseloadSummary, service: Service) -> (usize, String) {
     let weeks = summary.service(service);
     if weeks.iter().all(|week| week.places == 0) {
@@ -47,7 +47,7 @@ fn places(summary: &CaseloadSummary, service: Service) -> (usize, String) {
 fn never_found(weeks: &[ServiceWeek], service: Service) -> String {
     let waiting = weeks.last().map_or(0.0, |week| week.needed.middle);
     format!(
-        "No {} was ever found, because the setting holds none: {} for one at the end, in the middle run.",
+        "No {} was ever found, because the setting has none: {} for one at the end, in the middle run.",
         singular(service),
         children_wait(waiting)
     )
@@ -136,10 +136,10 @@ fn waiting(summary: &CaseloadSummary) -> Option<String> {
 #[must_use]
 pub fn difference_sentence(comparison: &Comparison) -> Vec<String> {
     let of = |measure: ComparedMeasure| Some((measure, comparison.difference(measure)?.change?));
-    let said =
+    let sentences =
         [ComparedMeasure::FirstCastDays, ComparedMeasure::TenotomyDays, ComparedMeasure::PastWindowPercent]
             .map(of);
-    said.into_iter().flatten().map(|(measure, change)| difference(measure, change)).collect()
+    sentences.into_iter().flatten().map(|(measure, change)| difference(measure, change)).collect()
 }
 
 fn difference(measure: ComparedMeasure, change: RunBand) -> String {
@@ -148,33 +148,39 @@ fn difference(measure: ComparedMeasure, change: RunBand) -> String {
         ComparedMeasure::TenotomyDays => ("the wait from ready to tenotomy would be", " days"),
         _ => ("casts on past their window for want of a place would be", " in 100"),
     };
-    let (less, more) =
-        if measure == ComparedMeasure::PastWindowPercent { ("fewer", "more") } else { ("shorter", "longer") };
-    let by = |by: f64| number(by.abs());
     if change.low90.abs() < SMALLEST_DIFFERENCE && change.high90.abs() < SMALLEST_DIFFERENCE {
         return format!("With the other setting {what} the same.");
     }
-    let word = |by: f64| if by < 0.0 { less } else { more };
-    let interval = if word(change.low90) == word(change.high90) {
-        let (one, two) = (change.low90.abs(), change.high90.abs());
-        format!("{} to {}{unit} {}", number(one.min(two)), number(one.max(two)), word(change.low90))
-    } else {
-        format!(
-            "{}{unit} {} to {}{unit} {}",
-            by(change.low90),
-            word(change.low90),
-            by(change.high90),
-            word(change.high90)
-        )
-    };
+    let interval = interval(measure, change, unit);
     if change.middle.abs() < SMALLEST_DIFFERENCE {
         return format!("With the other setting {what} much the same (nine of ten runs: {interval}).");
     }
     format!(
         "With the other setting {what} {}{unit} {} (nine of ten runs: {interval}; the same children and the same luck in both).",
-        by(change.middle),
-        word(change.middle)
+        number(change.middle.abs()),
+        direction(measure, change.middle)
     )
+}
+
+/// "shorter" or "longer", and "fewer" or "more" for a share of casts.
+fn direction(measure: ComparedMeasure, by: f64) -> &'static str {
+    match (measure == ComparedMeasure::PastWindowPercent, by < 0.0) {
+        (true, true) => "fewer",
+        (true, false) => "more",
+        (false, true) => "shorter",
+        (false, false) => "longer",
+    }
+}
+
+/// The range of a change in nine of ten runs.
+fn interval(measure: ComparedMeasure, change: RunBand, unit: &str) -> String {
+    let (low, high) = (change.low90.abs(), change.high90.abs());
+    let [one, other] = [change.low90, change.high90].map(|by| direction(measure, by));
+    if one == other {
+        format!("{} to {}{unit} {one}", number(low.min(high)), number(low.max(high)))
+    } else {
+        format!("{}{unit} {one} to {}{unit} {other}", number(low), number(high))
+    }
 }
 
 /// One place after the point below ten, none above.

@@ -1,4 +1,4 @@
-//! Planning an import: `exchange` plans entries row by row, the records say what is known already.
+//! Planning an import: `exchange` plans entries row by row, and the records show what is known already.
 
 use crate::ClinicRecords;
 use archive::{ArchiveError, Summary};

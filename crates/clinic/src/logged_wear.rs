@@ -42,10 +42,10 @@ pub fn read_logged_wear(
     let LoggerFiles { boot, other_boot, room } = files;
     let request = LoggerRequest { zone, logger };
     let boot = read_logger(boot, &request).map_err(|error| sentence(&error.to_string()))?;
-    let beside = LoggerRequest { zone: request.zone, logger: None };
-    let room = room.map(|room| read_logger(room, &beside)).transpose();
+    let unnamed = LoggerRequest { zone: request.zone, logger: None };
+    let room = room.map(|room| read_logger(room, &unnamed)).transpose();
     let room = room.map_err(|error| format!("The room's file: {error}."))?;
-    let other = other_boot.map(|other| read_logger(other, &beside)).transpose();
+    let other = other_boot.map(|other| read_logger(other, &unnamed)).transpose();
     let other = other.map_err(|error| format!("The other boot's file: {error}."))?;
     Ok(judge(boot, other, room))
 }
@@ -53,12 +53,12 @@ pub fn read_logged_wear(
 fn judge(boot: LoggerFile, other: Option<LoggerFile>, room: Option<LoggerFile>) -> LoggedWear {
     let spans: Vec<DaySpan> = boot.days.iter().map(span).collect();
     let of = |file: &LoggerFile| -> (Vec<i64>, Vec<f64>) { (file.at_s.clone(), file.celsius.clone()) };
-    let (beside, pair) = (room.as_ref().map(of), other.as_ref().map(of));
+    let (in_room, pair) = (room.as_ref().map(of), other.as_ref().map(of));
     let series = Temperatures { at_s: &boot.at_s, celsius: &boot.celsius };
-    let beside = beside.as_ref().map(|(at_s, celsius)| Temperatures { at_s, celsius });
+    let in_room = in_room.as_ref().map(|(at_s, celsius)| Temperatures { at_s, celsius });
     let reading = match pair.as_ref().map(|(at_s, celsius)| Temperatures { at_s, celsius }) {
-        Some(pair) => WearReading::of_pair(series, pair, beside, &spans),
-        None => WearReading::of(series, beside, &spans),
+        Some(pair) => WearReading::of_pair(series, pair, in_room, &spans),
+        None => WearReading::of(series, in_room, &spans),
     };
     let mut notes = boot.notes;
     notes.extend(other.into_iter().flat_map(|file| file.notes).map(|note| format!("Other boot: {note}")));

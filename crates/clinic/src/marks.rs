@@ -55,16 +55,7 @@ fn loggers(entries: &[Entry]) -> Vec<Mark> {
     if !entries.iter().any(any) {
         return Vec::new();
     }
-    let mut days: BTreeMap<(&str, &str), Vec<(Day, Day)>> = BTreeMap::new();
     let reading = CorrectedLog::of(entries, Day::LAST);
-    for line in reading.lines.iter().filter(|line| !matches!(line.fate, Fate::Withdrawn { .. })) {
-        let Body::WearLogged(worn) = line.body else { continue };
-        let Some(label) = worn.logger.as_deref() else { continue };
-        days.entry((FILE, label)).or_default().push((worn.from, worn.to));
-        if let Some((name, _)) = label.rsplit_once(BEFORE_FILE).filter(|(name, _)| *name != UNNAMED) {
-            days.entry((LOGGER, name)).or_default().push((worn.from, worn.to));
-        }
-    }
     let mark = |((topic, key), days): ((&str, &str), Vec<(Day, Day)>)| {
         let (topic, key) = (topic.to_owned(), key.to_owned());
         joined(days).into_iter().map(move |(from, to)| Mark {
@@ -74,7 +65,21 @@ fn loggers(entries: &[Entry]) -> Vec<Mark> {
             to,
         })
     };
-    days.into_iter().flat_map(mark).collect()
+    logged_days(&reading).into_iter().flat_map(mark).collect()
+}
+
+/// The ranges of days by topic and key.
+fn logged_days<'a>(reading: &CorrectedLog<'a>) -> BTreeMap<(&'a str, &'a str), Vec<(Day, Day)>> {
+    let mut days: BTreeMap<(&str, &str), Vec<(Day, Day)>> = BTreeMap::new();
+    for line in reading.lines.iter().filter(|line| !matches!(line.fate, Fate::Withdrawn { .. })) {
+        let Body::WearLogged(worn) = line.body else { continue };
+        let Some(label) = worn.logger.as_deref() else { continue };
+        days.entry((FILE, label)).or_default().push((worn.from, worn.to));
+        if let Some((name, _)) = label.rsplit_once(BEFORE_FILE).filter(|(name, _)| *name != UNNAMED) {
+            days.entry((LOGGER, name)).or_default().push((worn.from, worn.to));
+        }
+    }
+    days
 }
 
 /// Ranges of days; those that touch or overlap are joined.

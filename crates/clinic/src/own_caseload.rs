@@ -67,20 +67,25 @@ impl OwnCaseload {
             return;
         }
         let view = View::of(outlook, by);
-        let Some(foot) = view.leading_foot() else {
-            let after = |foot: &FootCourse| matches!(foot.phase, Phase::AfterBracing | Phase::AfterSurgery);
-            let counts = &mut self.counts;
-            let count =
-                if course.feet.iter().any(after) { &mut counts.after_treatment } else { &mut counts.ended };
-            *count += 1;
-            return;
-        };
+        let Some(foot) = view.leading_foot() else { return self.counts.count_without_foot(course) };
         if view.dropped_out() {
             self.counts.not_seen += 1;
             return;
         }
         self.counts.taken += 1;
         self.children.push(view.child(foot));
+    }
+}
+
+impl CaseloadCounts {
+    /// Counts a child without a foot in any phase of the simulation.
+    fn count_without_foot(&mut self, course: &Course) {
+        let after = |foot: &FootCourse| matches!(foot.phase, Phase::AfterBracing | Phase::AfterSurgery);
+        if course.feet.iter().any(after) {
+            self.after_treatment += 1;
+        } else {
+            self.ended += 1;
+        }
     }
 }
 

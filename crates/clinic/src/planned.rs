@@ -1,4 +1,4 @@
-//! On what results rest: the day, what was known on it, and the intervals of the clinic's protocol.
+//! The basis of results: the day, what was known on it, and the intervals of the clinic's protocol.
 
 use audit::{KnownBy, ResultsBasis};
 use guidance::Protocol;

@@ -65,6 +65,11 @@ impl ResultsRows {
             None => self.waiting.remove(&child),
         };
         let row = read.map(|read| self.clinic.row(read));
+        self.set_row(child, row);
+    }
+
+    /// Replaces, adds or removes the row of a child.
+    fn set_row(&mut self, child: ChildId, row: Option<ChildHistory>) {
         match (self.places.get(&child).copied(), row) {
             (Some(place), Some(row)) => self.clinic.children[place] = row,
             (None, Some(row)) => {

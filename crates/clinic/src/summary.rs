@@ -60,7 +60,7 @@ fn of_outlook(entries: &[Entry], outlook: &Outlook) -> Summary {
     }
 }
 
-/// Whether anything of a log holds: not where every entry was withdrawn.
+/// Whether a log has any valid entry, which is not so if every entry was withdrawn.
 fn holds_anything(entries: &[Entry]) -> bool {
     let withdraws = |entry: &Entry| matches!(entry.body, Body::Withdrawal(_));
     if !entries.iter().any(withdraws) {
@@ -88,7 +88,7 @@ pub fn sides_of(words: &str) -> Option<Sides> {
     [Sides::Right, Sides::Left, Sides::Both].into_iter().find(|sides| sides.words() == words)
 }
 
-/// What a list item saves as its detail: its reasons, and facts about the child that the summary has not.
+/// The saved detail of a list item: its reasons, and facts about the child that are not in the summary.
 #[derive(Debug, Clone, Default, Serialize, Deserialize)]
 pub struct ItemDetail {
     /// Weeks of gestation, for the corrected age.
@@ -255,7 +255,7 @@ fn appointments(course: &Course) -> Vec<AppointmentItem> {
         purpose: made.purpose.map(record::Purpose::words).unwrap_or_default().to_owned(),
         state: state_key(made.state).to_owned(),
     };
-    // Nobody expects an appointment that ended with the child's care.
+    // An appointment that ended with the child's care is no longer expected.
     course.appointments.iter().filter(|made| made.state != AppointmentState::Ended).map(item).collect()
 }
 

@@ -12,7 +12,7 @@ use forecast::natural_history::Parameters;
 use forecast::{SeenChild, SeenFoot};
 use worlds::{LAST_DAY, REPORTED, TUNING, World};
 
-/// What is told of a clinic, by the headings of [`HEADS`].
+/// The number of figures of a clinic, with the headings of [`HEADS`].
 const FIGURES: usize = 15;
 const HEADS: [&str; FIGURES] = [
     "first 50 feet: 90 %",

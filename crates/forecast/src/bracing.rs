@@ -1,15 +1,15 @@
 //! Relapse in the brace: the hazard by age, and whether the family keeps to the brace.
 //!
 //! The hazard is the published one of [`Parameters`], by age, times a ratio for families that do not
-//! keep to the brace, times the clinic's factor. Whether a family keeps to it is not known but told by
-//! the hours reported or logged: each quarter of a year of bracing is one piece of news, however many
-//! spans fall into it, because a family's hours within a quarter share their deviation. That a foot has
-//! come so far without relapse is news, too.
+//! keep to the brace, times the clinic's factor. Whether a family keeps to it is inferred from the hours
+//! reported or logged: each quarter of a year of bracing is one observation, however many spans it has,
+//! because a family's hours within a quarter share their deviation. The time without a relapse so far is
+//! evidence too.
 
 use crate::SeenChild;
 use crate::natural_history::{DAYS_PER_YEAR, Parameters, QUARTER_DAYS};
 
-/// Most hours that a family is taken to report: those prescribed for full time.
+/// The largest number of hours that a family is assumed to report: those prescribed for full time.
 const MOST_REPORTED_HOURS: f64 = 23.0;
 
 /// What is known of the family.
@@ -17,11 +17,11 @@ const MOST_REPORTED_HOURS: f64 = 23.0;
 pub(crate) struct Family {
     /// Chance that it keeps to the brace.
     pub(crate) adherent: f64,
-    /// Quarters of a year of which hours are known.
+    /// Number of quarters of a year with known hours.
     pub(crate) quarters: usize,
 }
 
-/// Hazard of an adherent foot of the usual clinic cumulated between two ages in days.
+/// Cumulative hazard of an adherent foot of the usual clinic between two ages in days.
 pub(crate) fn cumulative_hazard(foot: &Parameters, from_days: i32, to_days: i32) -> f64 {
     let edges = [0.0, 2.0 * DAYS_PER_YEAR, 4.0 * DAYS_PER_YEAR, f64::INFINITY];
     let (from, to) = (f64::from(from_days.max(0)), f64::from(to_days.max(0)));
@@ -29,7 +29,7 @@ pub(crate) fn cumulative_hazard(foot: &Parameters, from_days: i32, to_days: i32)
     spans.zip(foot.relapse_per_year).map(|(days, rate)| rate * days / DAYS_PER_YEAR).sum()
 }
 
-/// Mean hours of each quarter and way of telling: quarter, logged, hours.
+/// Mean hours of each quarter, reported and logged separately: quarter, logged, hours.
 fn by_quarter(child: &SeenChild, brace_day: i32, as_of: i32) -> Vec<(usize, bool, f64)> {
     let mut sums: Vec<(usize, bool, f64, f64)> = Vec::new();
     let seen = child.wear.iter().filter(|span| span.to_day <= as_of && span.hours_per_day.is_finite());
@@ -48,6 +48,17 @@ fn by_quarter(child: &SeenChild, brace_day: i32, as_of: i32) -> Vec<(usize, bool
     sums.into_iter().map(|(quarter, logged, hours, days)| (quarter, logged, hours / days)).collect()
 }
 
+/// Log likelihood ratio of the mean hours of a quarter, for a family that keeps to the brace against one that does not.
+fn evidence_of_hours(foot: &Parameters, (quarter, logged, hours): (usize, bool, f64)) -> f64 {
+    let days = (quarter as f64 + 0.5) * QUARTER_DAYS;
+    let (over, most) = if logged { (1.0, 24.0) } else { (foot.wear_over_report, MOST_REPORTED_HOURS) };
+    let off = |adherent| {
+        let mean = (foot.wear_mean(days, adherent) * over).min(most);
+        (hours - mean) / (foot.wear_sd_hours * over).max(0.1)
+    };
+    0.5 * (off(false).powi(2) - off(true).powi(2)).clamp(-12.0, 12.0)
+}
+
 impl Family {
     /// What is known of a family on a day.
     pub(crate) fn of(foot: &Parameters, child: &SeenChild, prior: f64, factor: f64, as_of: i32) -> Self {
@@ -57,18 +68,11 @@ impl Family {
         };
         let mut log_odds = (prior / (1.0 - prior)).ln();
         let mut quarters: Vec<(usize, bool, f64)> = by_quarter(child, brace, as_of);
-        // Where a quarter was logged, what was said of it adds nothing.
-        let logged: Vec<usize> = quarters.iter().filter(|told| told.1).map(|told| told.0).collect();
-        quarters.retain(|told| told.1 || !logged.contains(&told.0));
-        for (quarter, logged, hours) in &quarters {
-            let days = (*quarter as f64 + 0.5) * QUARTER_DAYS;
-            let over = if *logged { 1.0 } else { foot.wear_over_report };
-            let most = if *logged { 24.0 } else { MOST_REPORTED_HOURS };
-            let off = |adherent| {
-                let mean = (foot.wear_mean(days, adherent) * over).min(most);
-                (hours - mean) / (foot.wear_sd_hours * over).max(0.1)
-            };
-            log_odds += 0.5 * (off(false).powi(2) - off(true).powi(2)).clamp(-12.0, 12.0);
+        // In a logged quarter the reported hours add nothing.
+        let logged: Vec<usize> = quarters.iter().filter(|known| known.1).map(|known| known.0).collect();
+        quarters.retain(|known| known.1 || !logged.contains(&known.0));
+        for quarter in &quarters {
+            log_odds += evidence_of_hours(foot, *quarter);
         }
         if let Some(born) = child.born_day {
             for seen in &child.feet {

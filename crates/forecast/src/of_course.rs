@@ -19,50 +19,54 @@ use record::{CastPurpose, Day, EntryId, Nature, ProblemKind, RemovalReason, Side
 pub struct Seen {
     /// The child.
     pub child: SeenChild,
-    /// What was left out or not found, and why.
+    /// What was left out or not found, with the reason.
     pub left_out: Vec<LeftOut>,
 }
 
-/// Something that a forecast does without.
+/// A fact that a forecast does not use.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LeftOut {
-    /// Which foot, where it is about one.
+    /// The foot, if it is about one.
     pub side: Option<Side>,
-    /// The day it is about.
+    /// The day.
     pub day: Option<Day>,
-    /// One sentence.
+    /// The reason, one sentence.
     pub text: String,
-    /// The entries it is about.
+    /// The entries.
     pub entries: Vec<EntryId>,
 }
 
 impl SeenChild {
-    /// What has been seen of a child, as of the day of its course. Days are [`Day::number`].
+    /// What has been observed of a child, as of the day of its course. Days are [`Day::number`].
     #[must_use]
     pub fn of(course: &Course) -> Seen {
         let mut left_out = Vec::new();
         let feet = course.feet.iter().map(|foot| Reader::of(course, foot).read(&mut left_out)).collect();
         if course.about.born.is_none() {
-            let text = "The day of birth is not written, so age is not used.".to_owned();
+            let text = "The day of birth is not recorded, so age is not used.".to_owned();
             left_out.push(LeftOut { side: None, day: None, text, entries: Vec::new() });
         }
-        let wear = course.wear.iter().map(|span| SeenWear {
-            from_day: span.from.number(),
-            to_day: span.to.number(),
-            hours_per_day: span.hours_per_day,
-            logged: span.kind == WearKind::Logged,
-        });
         let child = Self {
             born_day: course.about.born.map(Day::number),
             gestation_weeks: course.about.gestation_weeks,
             feet,
-            wear: wear.collect(),
+            wear: wear(course),
             next_day: course.next_appointment(course.as_of).map(|next| next.for_day.number()),
             last_day: course.last_seen().unwrap_or(course.as_of).number(),
             left_day: left(course.standing),
         };
         Seen { child, left_out }
     }
+}
+
+fn wear(course: &Course) -> Vec<SeenWear> {
+    let spans = course.wear.iter().map(|span| SeenWear {
+        from_day: span.from.number(),
+        to_day: span.to.number(),
+        hours_per_day: span.hours_per_day,
+        logged: span.kind == WearKind::Logged,
+    });
+    spans.collect()
 }
 
 fn left(standing: Standing) -> Option<i32> {
@@ -81,7 +85,7 @@ struct Reader<'a> {
     foot: &'a FootCourse,
     brace: Option<Day>,
     tenotomy: Option<Day>,
-    /// First day that has no part in the first course of casts.
+    /// The first day after the first course of casts.
     end: Option<Day>,
 }
 
@@ -130,7 +134,7 @@ impl<'a> Reader<'a> {
         after.find(|spell| spell.phase == Phase::NightTimeBracing).map(|spell| spell.from)
     }
 
-    /// The first relapse after the brace, or the first cast again without one noted.
+    /// The first relapse after the brace, or the first cast of a later episode if no relapse was recorded.
     fn relapse(&self) -> Option<Day> {
         let brace = self.brace?;
         let noted = self.foot.relapses.iter().map(|relapse| relapse.on).find(|on| *on >= brace);
@@ -146,20 +150,14 @@ impl<'a> Reader<'a> {
 
     fn visits(&self, left_out: &mut Vec<LeftOut>) -> Vec<SeenVisit> {
         let mut visits: Vec<SeenVisit> = Vec::new();
-        let swapped: Vec<EntryId> = self
-            .course
-            .questions
-            .iter()
-            .filter(|question| question.kind == QuestionKind::SidesSwapped)
-            .flat_map(|question| question.entries.iter().copied())
-            .collect();
+        let swapped = self.swapped();
         let scores: Vec<&AssessmentSeen> =
             self.scores().filter(|scored| self.born_by(scored, left_out)).collect();
         for day in scores.chunk_by(|one, next| one.on == next.on) {
             visits.push(self.assessed(day, &swapped, left_out));
         }
         for cast in self.foot.casts.iter().filter(|cast| cast.episode == 1) {
-            // Casts after the cord is cut, or in a brace, are no sittings for correction.
+            // Casts after the tenotomy or in a brace are not sittings for correction.
             let late = [self.tenotomy, self.end].into_iter().flatten().any(|end| cast.on >= end);
             if !late && cast.purpose != CastPurpose::AfterTenotomy {
                 visit_on(&mut visits, cast.on.number()).cast = true;
@@ -170,10 +168,17 @@ impl<'a> Reader<'a> {
         visits
     }
 
+    /// The entries of days on which the feet look swapped.
+    fn swapped(&self) -> Vec<EntryId> {
+        let questions = self.course.questions.iter();
+        let swapped = questions.filter(|question| question.kind == QuestionKind::SidesSwapped);
+        swapped.flat_map(|question| question.entries.iter().copied()).collect()
+    }
+
     fn born_by(&self, scored: &AssessmentSeen, left_out: &mut Vec<LeftOut>) -> bool {
         let before = self.course.about.born.is_some_and(|born| scored.on < born);
         if before {
-            let text = format!("The score of {} lies before the day of birth.", scored.on.words());
+            let text = format!("The score of {} is earlier than the day of birth.", scored.on.words());
             left_out.push(self.left(scored.on, text, vec![scored.entry]));
         }
         !before
@@ -198,22 +203,23 @@ impl<'a> Reader<'a> {
             left_out.push(self.left(on, text, entries));
             return visit;
         }
-        let mut torn = Vec::new();
+        let mut differing = Vec::new();
         for sign in Sign::ALL {
             match agreed(day.iter().filter_map(|scored| scored.pirani.sign(sign))) {
                 Ok(point) => visit.signs[sign as usize] = point,
-                Err(()) => torn.push(sign.name()),
+                Err(()) => differing.push(sign.name()),
             }
         }
         let angle =
             |of: fn(&AssessmentSeen) -> Option<i16>| agreed(day.iter().filter_map(|scored| of(scored)));
         match angle(|scored| scored.dorsiflexion_deg) {
             Ok(deg) => visit.dorsiflexion_deg = deg.map(f64::from),
-            Err(()) => torn.push("Dorsiflexion"),
+            Err(()) => differing.push("Dorsiflexion"),
         }
         visit.abduction_deg = angle(|scored| scored.abduction_deg).ok().flatten().map(f64::from);
-        if !torn.is_empty() {
-            let text = format!("{}: written in two ways on {}, so not used.", torn.join(", "), on.words());
+        if !differing.is_empty() {
+            let text =
+                format!("{}: recorded with two values on {}, so not used.", differing.join(", "), on.words());
             left_out.push(self.left(on, text, entries));
         }
         visit
@@ -226,11 +232,11 @@ impl<'a> Reader<'a> {
             let lost = matches!(why, Some(RemovalReason::Slipped));
             (lost && cast.episode == 1).then_some(off)
         });
-        let told = self.course.problems.iter().filter(|problem| {
+        let recorded = self.course.problems.iter().filter(|problem| {
             let of_foot = problem.side.is_none_or(|side| side == self.foot.side);
             of_foot && problem.what == ProblemKind::CastSlipped
         });
-        for day in removed.chain(told.map(|problem| problem.on)) {
+        for day in removed.chain(recorded.map(|problem| problem.on)) {
             let day = day.number();
             if let Some(visit) = visits.iter_mut().find(|visit| visit.day >= day) {
                 visit.slipped = true;
@@ -247,7 +253,9 @@ impl<'a> Reader<'a> {
         let Some(over) = over else {
             let passed = self.tenotomy.or(self.brace);
             if let Some(passed) = passed {
-                let text = "No scored sitting before it: when the foot was ready is not known.".to_owned();
+                let text =
+                    "There is no scored visit before it, so the day on which the foot was ready is unknown."
+                        .to_owned();
                 left_out.push(self.left(passed, text, Vec::new()));
             }
             return None;
@@ -275,13 +283,13 @@ impl<'a> Reader<'a> {
     }
 }
 
-/// The value that all give, `None` where none gives any, an error where they differ.
+/// The common value, `None` if there is none, an error if the values differ.
 fn agreed<T: PartialEq>(mut values: impl Iterator<Item = T>) -> Result<Option<T>, ()> {
     let Some(first) = values.next() else { return Ok(None) };
     if values.all(|value| value == first) { Ok(Some(first)) } else { Err(()) }
 }
 
-/// The sitting of a day, added where there is none.
+/// The sitting of a day, added if there is none.
 fn visit_on(visits: &mut Vec<SeenVisit>, day: i32) -> &mut SeenVisit {
     let at = visits.iter().position(|visit| visit.day == day).unwrap_or_else(|| {
         visits.push(SeenVisit { day, signs: SignsSeen::default(), ..SeenVisit::default() });

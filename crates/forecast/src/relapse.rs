@@ -1,8 +1,8 @@
-//! The chance of a relapse of a foot within a year, as the hours of wear tell it.
+//! The chance of a relapse of a foot within a year, by the hours of wear.
 //!
-//! It is shown next to the chance of a family that keeps to the brace and of one that does not, by the published
-//! figures: a graded risk and not a pass mark, for nearly half of well-corrected children wore their brace under
-//! eight hours a day at 18 months (Richards and others, J Pediatr Orthop: 1 in 3 under 6 hours).
+//! It is shown next to the chances of a family that keeps to the brace and of one that does not, by the published
+//! figures. It is a graded risk without a pass mark, because nearly half of well-corrected children wore their brace
+//! for less than eight hours a day at 18 months (Richards and others, J Pediatr Orthop: 1 in 3 under 6 hours).
 
 use crate::bracing::Family;
 use crate::natural_history::Parameters;
@@ -12,31 +12,31 @@ use record::Day;
 /// Chance that one foot relapses within 365 days in the brace.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct RelapseByWear {
-    /// As known now.
+    /// The chance as known now.
     pub now: f64,
-    /// Were the family known to keep to the brace.
+    /// The chance for a family known to keep to the brace.
     pub keeping: f64,
-    /// Were it known not to.
+    /// The chance for a family known not to keep to it.
     pub not_keeping: f64,
-    /// Chance that the family keeps to the brace, as the hours and the course tell it.
+    /// Chance that the family keeps to the brace, from the hours and the course.
     pub keeps: f64,
 }
 
-/// How high a chance of relapse is beside that of a family that keeps to the brace.
+/// A chance of relapse compared with that of a family that keeps to the brace.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum WearGrade {
-    /// Less than half as high again.
+    /// Less than one and a half times as high.
     Usual,
-    /// Up to three times as high.
+    /// Less than three times as high.
     Raised,
-    /// Higher.
+    /// Three times as high or more.
     High,
 }
 
 impl RelapseByWear {
-    /// Of one foot of a child now in the brace, by the published hazards (a clinic's own:
-    /// [`crate::foot::Forecaster::relapse_by_wear`]); `None` where the day of birth is
-    /// not known or no foot is in the brace on that day.
+    /// The chance for one foot of a child now in the brace, by the published hazards (by a clinic's own:
+    /// [`crate::foot::Forecaster::relapse_by_wear`]); `None` if the day of birth is unknown or no foot is in the brace
+    /// on that day.
     #[must_use]
     pub fn of(child: &SeenChild, as_of: Day) -> Option<Self> {
         let published = Parameters::published();
@@ -52,10 +52,7 @@ impl RelapseByWear {
     ) -> Option<Self> {
         let today = as_of.number();
         let born = child.born_day?;
-        let in_brace = |foot: &SeenFoot| {
-            foot.brace_day.is_some_and(|day| day <= today) && foot.relapse_day.is_none_or(|day| day > today)
-        };
-        child.feet.iter().find(|foot| in_brace(foot))?;
+        child.feet.iter().find(|foot| in_brace(foot, today))?;
         let family = Family::of(parameters, child, prior, factor, today);
         let chance = |adherent| {
             let family = Family { adherent, ..family };
@@ -80,8 +77,13 @@ impl RelapseByWear {
     }
 }
 
+/// Whether a foot is in the brace on a day, before any relapse.
+fn in_brace(foot: &SeenFoot, today: i32) -> bool {
+    foot.brace_day.is_some_and(|day| day <= today) && foot.relapse_day.is_none_or(|day| day > today)
+}
+
 impl WearGrade {
-    /// "about as low as it gets", in words for a sentence.
+    /// The words for a sentence, such as "raised".
     #[must_use]
     pub const fn words(self) -> &'static str {
         match self {

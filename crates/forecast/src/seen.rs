@@ -1,15 +1,14 @@
-//! What has been seen of a child's feet, as plain numbers.
+//! What has been observed of a child's feet, as plain numbers.
 //!
-//! The natural history writes these, the forecast reads them; a [`course::Course`] is turned into one
-//! by the forecast. Days are whole days counted from any one origin; ages are days since birth.
+//! The simulation of the natural history writes these and the forecast reads them; [`SeenChild::of`] makes
+//! one from a [`course::Course`]. Days are whole days from any fixed origin; ages are days since birth.
 
 use record::{HalfPoint, Side, Sign};
 
-/// The six signs as written at one sitting, in the order of [`Sign::ALL`]; a sign not looked at is
-/// `None` and stays so.
+/// The six signs as written at one sitting, in the order of [`Sign::ALL`]; a sign that was not examined is `None`.
 pub type SignsSeen = [Option<HalfPoint>; 6];
 
-/// One sitting with one foot during a first course of casts.
+/// One foot at one sitting (a visit for a cast) during the first course of casts.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct SeenVisit {
     /// The day.
@@ -26,31 +25,31 @@ pub struct SeenVisit {
     pub slipped: bool,
 }
 
-/// How the first course of casts of a foot went on and ended, as far as is known.
+/// The first course of casts of a foot and its end, as far as known.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SeenFoot {
     /// Which foot.
     pub side: Side,
-    /// A clinician called it complex (atypical).
+    /// A clinician recorded it as complex (atypical).
     pub complex: bool,
     /// Neither idiopathic nor unknown: syndromic or neurogenic.
     pub other_cause: bool,
-    /// Treated before it came here, so its first score is not that of an untreated foot.
+    /// Treated elsewhere before, so its first score is not that of an untreated foot.
     pub treated_before: bool,
     /// Sittings of the first course of casts in order of day, up to the decision that the foot is
-    /// ready; later ones (holding casts) have no part in the signs' course.
+    /// ready; later ones (holding casts) do not count for the course of the signs.
     pub visits: Vec<SeenVisit>,
-    /// Casts put on so far in the first course of casts, all of them.
+    /// Number of all casts so far in the first course of casts.
     pub casts: u16,
-    /// Day on which casting for correction ended: the tenotomy was decided, or the brace without one.
+    /// Day on which casting for correction ended: the decision for a tenotomy, or for the brace without one.
     pub ready_day: Option<i32>,
-    /// Whether the decision was for a tenotomy; `None` while there is none, or where it is not known.
+    /// Whether the decision was for a tenotomy; `None` before the decision or if it is unknown.
     pub tenotomy_decided: Option<bool>,
-    /// Day for which a tenotomy is booked that is not yet done.
+    /// Day for which a tenotomy is booked and not yet done.
     pub tenotomy_planned_day: Option<i32>,
     /// Day of the first tenotomy.
     pub tenotomy_day: Option<i32>,
-    /// Day the brace first went on.
+    /// Day on which the brace was first fitted.
     pub brace_day: Option<i32>,
     /// First day of bracing that is not full time.
     pub full_time_end_day: Option<i32>,
@@ -67,31 +66,31 @@ pub struct SeenWear {
     pub to_day: i32,
     /// Mean hours a day.
     pub hours_per_day: f64,
-    /// Measured by a logger, not told by the family.
+    /// Measured by a logger, not reported by the family.
     pub logged: bool,
 }
 
 /// One child.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SeenChild {
-    /// Day of birth, where known.
+    /// Day of birth, if known.
     pub born_day: Option<i32>,
-    /// Whole weeks of gestation at birth, where known.
+    /// Whole weeks of gestation at birth, if known.
     pub gestation_weeks: Option<u8>,
     /// The affected feet, one or two.
     pub feet: Vec<SeenFoot>,
     /// Hours of wear, in order.
     pub wear: Vec<SeenWear>,
-    /// Day of the next sitting, where one is booked.
+    /// Day of the next sitting, if one is booked.
     pub next_day: Option<i32>,
-    /// The last day on which anything was seen.
+    /// The last day on which the child was seen.
     pub last_day: i32,
-    /// Whether the child left care (lost, moved, died) and on which day.
+    /// Day on which the child left care (lost, moved, died), if it did.
     pub left_day: Option<i32>,
 }
 
 impl SeenFoot {
-    /// A foot of which nothing is known yet.
+    /// A foot without any observation.
     #[must_use]
     pub const fn unseen(side: Side) -> Self {
         Self {
@@ -113,7 +112,7 @@ impl SeenFoot {
 }
 
 impl SeenChild {
-    /// A child of whom nothing is known yet.
+    /// A child without any observation.
     #[must_use]
     pub const fn unseen() -> Self {
         Self {
@@ -128,7 +127,7 @@ impl SeenChild {
     }
 }
 
-/// Sum in half points of the chosen signs, or `None` where one of them was not looked at.
+/// Sum in half points of the chosen signs, or `None` if one of them was not examined.
 #[must_use]
 pub fn halves(signs: &SignsSeen, chosen: &[Sign]) -> Option<u8> {
     chosen.iter().map(|sign| signs[*sign as usize].map(|point| point.halves().0)).sum()

@@ -21,9 +21,9 @@ pub struct GrowingFoot {
 pub struct Growing {
     /// Day of birth.
     pub born: Day,
-    /// Days born before term, where born before 37 weeks; else 0.
+    /// Days born before term, if born before 37 weeks; otherwise 0.
     pub early_days: i32,
-    /// Sex, where known.
+    /// Sex, if known.
     pub sex: Option<Sex>,
     /// Which feet are clubfeet.
     pub affected: Vec<Side>,
@@ -33,11 +33,12 @@ pub struct Growing {
     pub shoulders: Vec<(EntryId, Day, f64, ShoulderWidth)>,
 }
 
-/// More measurements than these of one foot, or of the shoulders, add nothing: the last are used.
+/// The largest number of measurements of one foot or of the shoulders that is used; more add nothing, so the last ones
+/// count.
 const MOST: usize = 16;
 
 impl Growing {
-    /// From a course; `None` where the day of birth is not known, for then nothing can be said.
+    /// From a course; `None` if the day of birth is unknown, because growth depends on age.
     #[must_use]
     pub fn of(course: &Course) -> Option<Self> {
         let born = course.about.born?;

@@ -1,4 +1,4 @@
-//! Conditioning on measurements: one small Cholesky factor, kept packed by rows.
+//! Conditioning on measurements: one small Cholesky factor, stored packed by rows.
 
 /// The lower factor of a covariance matrix, and the weights of the measurements.
 #[derive(Debug, Clone, Default)]
@@ -6,7 +6,7 @@ pub(super) struct Factor {
     size: usize,
     /// Row after row, each up to its diagonal.
     lower: Vec<f64>,
-    /// Measurements whitened in order: how far each lies from what those before it said, in SDs.
+    /// Whitened measurements in order: the distance of each from its expectation given those before it, in SDs.
     pub(super) whitened: Vec<f64>,
     /// The inverse of the covariance times the measurements.
     weights: Vec<f64>,
@@ -23,7 +23,7 @@ impl Factor {
                 let other = column * (column + 1) / 2;
                 let done: f64 = (0..column).map(|k| lower[start + k] * lower[other + k]).sum();
                 let rest = covariance(row, column) - done;
-                // Every measurement has an error of its own, so that the diagonal is never naught.
+                // Every measurement has an error of its own, so the diagonal is never zero.
                 lower.push(if row == column { rest.max(1e-12).sqrt() } else { rest / lower[other + column] });
             }
         }
@@ -65,7 +65,7 @@ impl Factor {
         (mean, (variance - known).max(0.0))
     }
 
-    /// How far each measurement lies from what all the others say, in SDs.
+    /// The distance of each measurement from its expectation given all the others, in SDs.
     pub(super) fn left_out(&self) -> Vec<f64> {
         let unit = |at: usize| (0..self.size).map(move |row| if row == at { 1.0 } else { 0.0 });
         (0..self.size)

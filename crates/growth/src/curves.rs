@@ -1,10 +1,10 @@
-//! Curves to draw: the published mean with two standard deviations, and each foot as it was measured and
-//! as it is likely to grow.
+//! Curves to draw: the published mean with two standard deviations, and for each foot its measurements and
+//! its forecast.
 
 use super::{Growth, Length, Posture, effects, published};
 use record::{Day, Side};
 
-/// A point of the published curve: what would be measured of feet that are no clubfeet.
+/// A point of the published curve, of feet without clubfoot, with the error of measuring.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct PublishedCurve {
     /// Age.
@@ -26,22 +26,22 @@ pub struct FootCurve {
     pub side: Side,
     /// Whether it is a clubfoot.
     pub affected: bool,
-    /// As measured: age in months, length, day, and whether it was believed.
+    /// The measurements: age in months, length, day, and whether it was used.
     pub measured: Vec<(f64, f64, Day, bool)>,
-    /// As it is likely to grow in the year after the last measurement: age in months, day, length.
+    /// The forecast for the year after the last measurement: age in months, day, length.
     pub ahead: Vec<(f64, Day, Length)>,
 }
 
 /// The curves of a child.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Curves {
-    /// Up to 60 months, or 84 where the child is older; a step at 24 months, where the posture changes.
+    /// Up to 60 months, or 84 if the child is older; with a step at 24 months, where the posture changes.
     pub published: Vec<PublishedCurve>,
     /// The feet that were measured, right before left.
     pub feet: Vec<FootCurve>,
 }
 
-/// Months looked ahead.
+/// The length of the forecast, months.
 const AHEAD_MONTHS: i32 = 12;
 
 impl Growth {

@@ -5,9 +5,9 @@
 //! lying √(5.46² + 3² + 1² + (2.2 mm)²) = 6.7 % at 106 mm; standing √(5.46² + 1.5² + 1² + (2 mm)²) = 5.9 %
 //! at 165 mm. How much of it each part takes is judgement (no source).
 //!
-//! How fast a child grows lies anywhere between both published ends ([`super::published::RATES`]), and that
-//! is an effect of its own, reckoned from the first measurement. What else moves a child from its centile is
-//! small beside it: a tenth of the variance, judgement.
+//! The growth rate of a child is anywhere between both published ends ([`super::published::RATES`]); this is a
+//! separate effect, counted from the first measurement. All else that moves a child from its centile is small
+//! in comparison: a tenth of the variance, judgement.
 
 use super::Posture;
 
@@ -15,9 +15,9 @@ use super::Posture;
 pub const CHILD_SD: f64 = 0.054_6;
 /// The part of its variance that never changes.
 pub const LASTING_SHARE: f64 = 0.9;
-/// How quickly the rest is forgotten, on the scale of [`clock`].
+/// The scale over which the rest decays, on the scale of [`clock`].
 pub const FORGETS_OVER: f64 = 1.0;
-/// The effect of a foot that is no clubfoot, SD.
+/// The effect of a foot without clubfoot, SD.
 pub const FOOT_SD: f64 = 0.010;
 /// The mean share by which a clubfoot is smaller: 5.9 of 118.4 mm in the brace (Meher 2021, means as
 /// printed), 12.7 of some 185 mm at 5–10 years (1.5 shoe sizes).
@@ -25,25 +25,25 @@ pub const CLUBFOOT_SMALLER: f64 = 0.055;
 /// The effect of a clubfoot, SD: 9–15 mm of some 185 mm between treatments and ages (Kesemenli, cited by
 /// Manousaki 2021), rounded up.
 pub const CLUBFOOT_SD: f64 = 0.035;
-/// Infants differ by this beyond what lasts, SD: what is left of the published spread lying.
+/// The further spread between infants, SD: the rest of the published spread measured lying.
 pub const LYING_SD: f64 = 0.030;
-/// What a foot lengthens under load differs between children by this, SD; judgement.
+/// The spread between children of how much a foot lengthens under load, SD; judgement.
 pub const STANDING_SD: f64 = 0.015;
-/// How a child's own growth lies between the published ends, SD on a scale on which they are −1 and 1. A
-/// child anywhere between them, evenly, has 1/√3.
+/// The spread of a child's growth between the published ends, SD on a scale on which they are −1 and 1. A uniform
+/// distribution between them has 1/√3.
 pub const RATE_SD: f64 = 0.577;
-/// Error of a foot's length measured lying, mm SD: somewhat more than standing, for an infant does not keep
-/// still; how much more is judgement (no source).
+/// Error of a foot's length measured lying, mm SD: somewhat more than standing, because an infant moves; how much
+/// more is judgement (no source).
 pub const ERROR_LYING_MM: f64 = 2.2;
 /// Error of a foot's length measured standing, mm SD: 1.9 in 19 children of 2.5 to 7 years (worked out from
 /// the limits of agreement of Manousaki 2022, BMC Musculoskelet Disord 23:506), rounded up.
 pub const ERROR_STANDING_MM: f64 = 2.0;
-/// The effect of the shoulders' own, SD; judgement, for no spread was found.
+/// The effect of the shoulders, SD; judgement, because no spread was found.
 pub const SHOULDER_SD: f64 = 0.030;
 /// Error of a shoulder width, mm SD; judgement (common practice, no source).
 pub const ERROR_SHOULDER_MM: f64 = 5.0;
 
-/// The age on which the child's effect moves evenly: fast in infancy, slowly later, as growth itself.
+/// The scale of age on which the child's effect changes evenly: fast in infancy, slowly later, like growth itself.
 #[must_use]
 pub fn clock(months: f64) -> f64 {
     (months.max(-4.0) + 6.223).ln()
@@ -66,7 +66,7 @@ pub const fn error_mm(posture: Posture) -> f64 {
     }
 }
 
-/// What a point is about.
+/// The part of the body to which a point belongs.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Part {
     /// A foot.
@@ -87,14 +87,14 @@ pub enum Part {
 pub struct Point {
     /// Age on [`clock`].
     pub clock: f64,
-    /// Of what.
+    /// The part of the body.
     pub part: Part,
-    /// What one step towards the fastest published growth since the first measurement adds to it, as a
-    /// share of the mean; 0 for shoulders.
+    /// The change from one step towards the fastest published growth since the first measurement, as a share of the
+    /// mean; 0 for shoulders.
     pub grown: f64,
 }
 
-/// Covariance of two points, error left out.
+/// Covariance of two points, without error.
 #[must_use]
 pub fn covariance(one: &Point, other: &Point) -> f64 {
     let rate = RATE_SD * RATE_SD * one.grown * other.grown;

@@ -90,7 +90,7 @@ impl Growth {
 fn crossed(before: (Day, f64), after: (Day, f64), chance: f64, sds: &impl Fn(Day) -> f64) -> Day {
     let ((mut low, mut under), (mut high, mut over)) = (before, after);
     while high - low > 1 {
-        // Where the line between the two would cross, kept off the ends so that every look narrows.
+        // The crossing of the line between the two, away from the ends so that every step narrows the range.
         let share = ((chance - under) / (over - under)).clamp(0.02, 0.98);
         let step = (f64::from(high - low) * share).round() as i32;
         let middle = low + step.clamp(1, high - low - 1);

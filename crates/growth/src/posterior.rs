@@ -54,7 +54,7 @@ impl Length {
     }
 }
 
-/// A measurement further than this from what all others say, in SDs, is set aside: by chance one in 16,000.
+/// A measurement further than this from its expectation given all others, in SDs, is set aside: by chance one in 16,000.
 const SET_ASIDE_BEYOND_SD: f64 = 4.0;
 
 /// The curves of one child given its measurements.
@@ -62,14 +62,14 @@ const SET_ASIDE_BEYOND_SD: f64 = 4.0;
 pub struct Growth {
     child: Growing,
     posture: Posture,
-    /// Age in months at the first length in the posture of the forecast, from which growth is reckoned.
+    /// Age in months at the first length in the posture of the forecast, from which growth is counted.
     first: Option<f64>,
     points: Vec<Point>,
     factor: Factor,
     set_aside: Vec<EntryId>,
 }
 
-/// A measurement: where, how far from the published mean as a share of it, and the variance of its error.
+/// A measurement: its point, its deviation as a share of the published mean, and the variance of its error.
 type Measured = (EntryId, Point, f64, f64);
 
 impl Growth {
@@ -78,7 +78,7 @@ impl Growth {
     pub fn of(child: Growing) -> Self {
         let mut set_aside = Vec::new();
         let mut read = Read::of(&child, &set_aside);
-        while let Some(worst) = beyond_belief(&read.factor) {
+        while let Some(worst) = implausible(&read.factor) {
             set_aside.push(read.measured[worst].0);
             read = Read::of(&child, &set_aside);
         }
@@ -86,32 +86,32 @@ impl Growth {
         Self { posture, first, points: measured.iter().map(|one| one.1).collect(), factor, set_aside, child }
     }
 
-    /// The child as read.
+    /// The child.
     #[must_use]
     pub const fn child(&self) -> &Growing {
         &self.child
     }
 
-    /// The posture of the forecast: that of the last length believed.
+    /// The posture of the forecast: that of the last length used.
     #[must_use]
     pub const fn posture(&self) -> Posture {
         self.posture
     }
 
-    /// Measurements that do not go with the others and were left out.
+    /// Measurements that contradict the others and are not used.
     #[must_use]
     pub fn set_aside(&self) -> &[EntryId] {
         &self.set_aside
     }
 
-    /// The last length of a foot that is believed.
+    /// The last length of a foot that is used.
     #[must_use]
     pub fn last_foot(&self, side: Side) -> Option<&super::GrowingFoot> {
         let of_side = |foot: &&super::GrowingFoot| foot.side == side && !self.set_aside.contains(&foot.entry);
         self.child.feet.iter().rev().find(of_side)
     }
 
-    /// The last shoulder width that is believed: its day, mm, and which width.
+    /// The last shoulder width that is used: its day, mm, and which width.
     #[must_use]
     pub fn last_shoulders(&self) -> Option<(Day, f64, ShoulderWidth)> {
         let seen = self.child.shoulders.iter().rev().find(|one| !self.set_aside.contains(&one.0));
@@ -153,8 +153,8 @@ const fn which(side: Side) -> usize {
     }
 }
 
-/// By the day and not by the corrected age: whether a child can be stood up goes by neither alone, and a
-/// clinic's habit by the birthday.
+/// By the day and not by the corrected age: whether a child can stand depends on neither alone, and a clinic usually
+/// goes by the birthday.
 fn posture_on(child: &Growing, on: Day) -> Posture {
     Posture::at(f64::from(on - child.born) / published::DAYS_PER_MONTH)
 }
@@ -180,13 +180,13 @@ struct Read {
 }
 
 impl Read {
-    /// All but those set aside. Lengths lying and standing are never joined: how much longer one foot is
-    /// standing is not known, between nothing and the 9.6 mm between the two published sets. So once a
-    /// child was measured standing, its lengths lying say nothing more.
+    /// All measurements except those set aside. Lengths lying and standing are never combined, because it is unknown
+    /// how much longer one foot is standing, from 0 to the 9.6 mm between the two published sets. Once a child was
+    /// measured standing, its lengths lying are therefore not used.
     fn of(child: &Growing, set_aside: &[EntryId]) -> Self {
-        let believed = || child.feet.iter().filter(|foot| !set_aside.contains(&foot.entry));
-        let posture = believed().next_back().map_or(Posture::Lying, |foot| posture_on(child, foot.on));
-        let feet: Vec<_> = believed().filter(|foot| posture_on(child, foot.on) == posture).collect();
+        let used = || child.feet.iter().filter(|foot| !set_aside.contains(&foot.entry));
+        let posture = used().next_back().map_or(Posture::Lying, |foot| posture_on(child, foot.on));
+        let feet: Vec<_> = used().filter(|foot| posture_on(child, foot.on) == posture).collect();
         let first = feet.iter().map(|foot| child.months(foot.on)).reduce(f64::min);
         let mut measured: Vec<Measured> = Vec::with_capacity(feet.len() + child.shoulders.len());
         for foot in feet {
@@ -214,9 +214,9 @@ fn factor_of(measured: &[Measured]) -> Factor {
     })
 }
 
-/// The measurement that goes least with the others, where it is beyond belief. Looked for only where one
-/// is far from what those before it said, for that costs nothing to know.
-fn beyond_belief(factor: &Factor) -> Option<usize> {
+/// The measurement furthest from the others, if it is implausible. It is searched for only if one is far from its
+/// expectation given those before it, which needs no further computation.
+fn implausible(factor: &Factor) -> Option<usize> {
     let far = |value: &f64| value.abs() > SET_ASIDE_BEYOND_SD;
     if !factor.whitened.iter().any(far) || factor.whitened.len() < 2 {
         return None;

@@ -9,8 +9,8 @@
 //! Kuponiyi & Ogunlesi 2023, 10.4314/gmj.v57i3.11) are 4.3 mm longer: about one SD of a child, far beyond
 //! their standard error. The fit's youngest band is some weeks old and the logarithm is steep there; joining
 //! newborns of another population to it would bend every month that follows, and no boots are fitted before
-//! the first measurement. So it is left as it is: a window reckoned before any foot was measured at birth
-//! may come up to some four weeks late, and the first measurement sets it right.
+//! the first measurement. So it is unchanged: a window at birth, before any foot was measured, may be up to
+//! about four weeks late, and the first measurement corrects it.
 //!
 //! Shoulders: the median height of the WHO standard times the ratio of shoulder width to height computed
 //! from Snyder 1977 in a public note; to one year the ratio is from memory. No spread was found.
@@ -20,9 +20,9 @@ use record::{Sex, ShoulderWidth};
 
 /// Days in a month.
 pub const DAYS_PER_MONTH: f64 = 30.4375;
-/// What the standing set is longer than the lying set at 24 months: 137.7 − 128.1, from the two fits.
+/// By how much the standing set is longer than the lying set at 24 months: 137.7 − 128.1, from the two fits.
 pub const STEP_MM: f64 = 9.6;
-/// Beyond this age nothing published is held here.
+/// The oldest age of the published values.
 pub const UNTIL_MONTHS: f64 = 84.0;
 /// Half of the difference between the sexes, as a share of the length.
 const SEX_SHARE: f64 = 0.008;
@@ -36,7 +36,7 @@ fn sex_share(sex: Option<Sex>) -> f64 {
     }
 }
 
-/// Mean length of a foot that is no clubfoot, in mm, at an age in months, measured in a posture.
+/// Mean length of a foot without clubfoot, in mm, at an age in months, measured in a posture.
 #[must_use]
 pub fn foot_mm(months: f64, sex: Option<Sex>, posture: Posture) -> f64 {
     let months = months.clamp(-4.0, UNTIL_MONTHS);
@@ -70,8 +70,8 @@ pub const RATES: [(f64, f64, f64); 6] = [
     (36.0, 0.79, 1.06),
 ];
 
-/// How much a foot grows from one age in months to a later one: the middle of both published ends, and how
-/// far either end lies from it, mm.
+/// How much a foot grows from one age in months to a later one: the middle of both published ends, and the distance
+/// of either end from it, mm.
 #[must_use]
 pub fn grown_mm(from: f64, to: f64) -> (f64, f64) {
     let (mut middle, mut half) = (0.0, 0.0);
@@ -101,8 +101,8 @@ const BIACROMIAL: [(f64, f64, f64); 13] = [
     (54.0, 242.0, 241.0),
     (60.0, 249.0, 247.0),
 ];
-/// Age in months, then how many times the bone-to-bone width the width over the arms is; under two years
-/// nothing was found and the ratio at two years is assumed.
+/// Age in months, then the ratio of the width over the arms to the bone-to-bone width; under two years nothing was
+/// found and the ratio at two years is assumed.
 const OVER_ARMS: [(f64, f64); 4] = [(24.0, 1.153_7), (36.0, 1.128_0), (48.0, 1.114_0), (60.0, 1.101_8)];
 /// Growth of the shoulders beyond the table, mm a month: as in its last year.
 const BEYOND_MM_PER_MONTH: f64 = 1.1;
@@ -123,7 +123,7 @@ pub fn shoulder_mm(months: f64, sex: Option<Sex>, width: ShoulderWidth) -> f64 {
     }
 }
 
-/// A straight line between the rows on either side; beyond the ends, the end.
+/// Linear interpolation between the rows; constant beyond the ends.
 fn between(rows: &[(f64, f64)], at: f64) -> f64 {
     let after = rows.partition_point(|row| row.0 <= at);
     match (after.checked_sub(1).and_then(|before| rows.get(before)), rows.get(after)) {

@@ -31,7 +31,7 @@ pub use foot_status::FootStatus;
 pub use loss::FollowedUntil;
 pub use outlook::{Outlook, WALKING_AGE_MONTHS};
 pub use protocol::{
-    EarlyReview, OutgrownRule, Protocol, ProtocolError, ProtocolSetting, ReadinessRule, Span,
+    EarlyReview, OutgrownRule, Protocol, ProtocolError, ProtocolSetting, ReadinessRule, SourceMark, Span,
 };
 pub use reason::{CAUTION, Reason};
 pub use step::{Action, NextStep, Scope};

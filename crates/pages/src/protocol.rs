@@ -1,7 +1,7 @@
 //! The protocol in force.
 
 use crate::{Frame, frame, parts, words};
-use guidance::ProtocolSetting;
+use guidance::{ProtocolSetting, SourceMark};
 use maud::{Markup, html};
 
 /// Every value of the protocol.
@@ -76,9 +76,9 @@ fn breakable(key: &str) -> Markup {
 /// Whether the source was read, where the text of the source does not state it.
 fn mark_words(setting: &ProtocolSetting) -> Option<&'static str> {
     match setting.mark {
-        "read" => Some("read in the source"),
-        "from memory" => Some("from memory: check it before relying on it"),
-        mark if mark.is_empty() || setting.source.contains(mark) => None,
-        mark => Some(mark),
+        SourceMark::Read => Some("read in the source"),
+        SourceMark::FromMemory => Some("from memory: check it before relying on it"),
+        SourceMark::NoSource if setting.source.contains(setting.mark.words()) => None,
+        SourceMark::NoSource => Some(setting.mark.words()),
     }
 }

@@ -3,8 +3,8 @@
 
 use crate::results_table::{WITHHELD, line, rounded};
 use audit::{
-    CaseCounts, ClinicAgreement,
-    raters::{Estimate, ItemAgreement, RaterLine},
+    CaseCounts, ClinicAgreement, Estimate,
+    raters::{ItemAgreement, RaterLine},
     small,
 };
 
@@ -97,7 +97,7 @@ fn rows(
 
 fn item_rows(head: &Head, item: &ItemAgreement) -> Vec<Vec<String>> {
     let shown = !small::is_small(&counted(item.n, item.children));
-    let same = item.same.map(|value| Estimate { value, lower: None, upper: None });
+    let same = item.same.map(|value| Estimate::new(value, None));
     let limits = item.limits;
     let figures: Vec<(&str, Option<Estimate>)> = vec![
         ("same", same),
@@ -114,8 +114,6 @@ fn item_rows(head: &Head, item: &ItemAgreement) -> Vec<Vec<String>> {
 fn rater_rows(head: &Head, rater: &RaterLine, shown: bool) -> Vec<Vec<String>> {
     let mut figures = vec![("own total less the other's", rater.bias)];
     figures.extend(rater.drift.map(|(by, _)| ("change in the last twelve months", by)));
-    figures.extend(
-        rater.drift.map(|(_, value)| ("p of that change", Estimate { value, lower: None, upper: None })),
-    );
+    figures.extend(rater.drift.map(|(_, value)| ("p of that change", Estimate::new(value, None))));
     rows(head, (rater.n, rater.children), "", figures, shown)
 }

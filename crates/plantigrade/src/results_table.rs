@@ -1,7 +1,7 @@
 //! A measure as a table that may leave the clinic: small numbers are withheld.
 
 use audit::{
-    CaseCounts, ClinicHistory, Clinician, Figure, KnownBy, MeasureKind, MeasureResult, small, words,
+    CaseCounts, ClinicHistory, Clinician, Estimate, Figure, KnownBy, MeasureKind, MeasureResult, small, words,
 };
 use pages::{Choice, Names};
 use record::{SiteId, UserId};
@@ -160,9 +160,9 @@ fn cells(answer: &MeasureResult, row: Row<'_>) -> Vec<String> {
         count(|counted| Some(counted.children)),
         count(|counted| counted.events),
         row.figure.map(|figure| figure.label.clone()).unwrap_or_default(),
-        value(|figure| Some(figure.value)),
-        value(|figure| figure.lower),
-        value(|figure| figure.upper),
+        value(|figure| Some(figure.estimate.value)),
+        value(|figure| figure.estimate.lower),
+        value(|figure| figure.estimate.upper),
         row.note,
     ]
 }
@@ -205,9 +205,7 @@ fn wear_rows(answer: &MeasureResult) -> Vec<Vec<String>> {
         let shown = !small::is_small(&counted);
         let figure = line.hours.map(|value| Figure {
             label: "hours a day".to_owned(),
-            value,
-            lower: line.lower,
-            upper: line.upper,
+            estimate: Estimate { value, lower: line.lower, upper: line.upper },
         });
         cells(
             answer,

@@ -1,4 +1,4 @@
-//! Days of wear beside things that are warm: source by source, at each sampling.
+//! Days of wear with other sources of heat nearby: source by source, at each sampling.
 //!
 //! - `cargo run --release -p wear --example heat_sources`: the tables of `docs/wear.md`.
 //! - `cargo run --release -p wear --example heat_sources -- tuning [SET]`: the sources and seeds that the

@@ -1,13 +1,13 @@
-//! Hours in the brace against the hours prescribed, as a clinician reads them.
+//! Hours in the brace compared with the hours prescribed, as a clinician reads them.
 //!
-//! - **Days.** A span told as a mean gives each of its days that mean; where spans overlap, the shorter
-//!   one says more and holds. Reported and logged hours are kept apart throughout.
+//! - **Days.** A span with a mean gives each of its days that mean; where spans overlap, the shorter
+//!   one is more precise and counts. Reported and logged hours are separate throughout.
 //! - **Weeks** run from Monday to Sunday; a week counts only its days that are known and prescribed for.
 //! - **Change.** The week in which the mean changed last, by binary segmentation (Scott & Knott 1974)
 //!   with the Bayesian information criterion for each change of mean (Yao 1988).
 //! - **Trend.** The slope of the weeks since that change, by least squares, hours a day in a month.
 //!
-//! What the hours say of a relapse is a forecast and belongs to another room.
+//! What the hours mean for a relapse is a forecast and belongs to the crate `forecast`.
 
 use course::{BraceSpell, Course, WearKind};
 use record::{Day, Regime};
@@ -16,14 +16,14 @@ use std::collections::BTreeMap;
 /// Reported over logged hours as published: logged hours were 77 % of those reported (Sangiorgio and
 /// others, J Bone Joint Surg 2016, n = 44).
 pub const PUBLISHED_OVER_REPORT: f64 = 1.30;
-/// Fewest weeks on either side of a change.
+/// The smallest number of weeks on either side of a change.
 const LEAST_WEEKS: usize = 2;
-/// Least residual SD of a week's mean, hours: no account is more exact.
+/// Smallest residual SD of a week's mean, hours: no account is more exact.
 const LEAST_SD_HOURS: f64 = 0.25;
-/// Days of a week known, from which it counts in change and trend.
+/// The smallest number of known days with which a week counts in change and trend.
 const LEAST_DAYS: u16 = 3;
 
-/// Hours prescribed where a fitting does not say them.
+/// Hours prescribed if a fitting does not state them.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Prescribed {
     /// Full time, hours a day.
@@ -37,7 +37,7 @@ pub struct Prescribed {
 pub struct WeekWorn {
     /// Its Monday.
     pub monday: Day,
-    /// Days known.
+    /// Days with known hours.
     pub days: u16,
     /// Of these, days without any wear.
     pub days_without: u16,
@@ -56,7 +56,7 @@ pub struct Change {
     pub before: f64,
     /// Mean hours a day since.
     pub after: f64,
-    /// How much the criterion speaks for it: the drop in BIC.
+    /// The support for the change: the drop in BIC.
     pub support: f64,
 }
 
@@ -67,33 +67,33 @@ pub struct Missed {
     pub from: Day,
     /// Last day.
     pub to: Day,
-    /// Whether a later day is known on which it was worn.
+    /// Whether the brace was worn on a later known day.
     pub ended: bool,
 }
 
 /// One account of wear: the family's or the logger's.
 #[derive(Debug, Clone, PartialEq)]
 pub struct WearAccount {
-    /// Whose.
+    /// Whose account.
     pub kind: WearKind,
-    /// Hours of each day known while a brace was prescribed, in order.
+    /// Hours of each known day on which a brace was prescribed, in order.
     pub days: BTreeMap<Day, f64>,
     /// Its weeks, in order.
     pub weeks: Vec<WeekWorn>,
     /// The last change of the mean.
     pub change: Option<Change>,
-    /// Hours a day in a month, since the last change; four weeks at least.
+    /// Change of the hours a day per month, since the last change of the mean; from at least four weeks.
     pub trend: Option<f64>,
-    /// The last run of two and more days without wear.
+    /// The last run of two or more days without wear.
     pub missed: Option<Missed>,
 }
 
-/// Days of which both accounts are known.
+/// Days for which both accounts are known.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct BothTold {
-    /// How many.
+pub struct SharedDays {
+    /// The number of days.
     pub days: usize,
-    /// Last of them.
+    /// The last of them.
     pub to: Day,
     /// Mean reported hours on them.
     pub reported: f64,
@@ -101,24 +101,24 @@ pub struct BothTold {
     pub logged: f64,
 }
 
-/// What the hours come to.
+/// Recorded hours compared with those prescribed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Adherence {
-    /// What the family reports.
+    /// The hours that the family reports.
     pub reported: WearAccount,
-    /// What loggers found.
+    /// The hours that loggers measured.
     pub logged: WearAccount,
-    /// Where both are known.
-    pub both: Option<BothTold>,
+    /// The days for which both are known.
+    pub both: Option<SharedDays>,
 }
 
 impl Prescribed {
-    /// Hours prescribed on a day; `None` where no brace was.
+    /// Hours prescribed on a day; `None` if no brace was prescribed.
     #[must_use]
     pub fn on(&self, braces: &[BraceSpell], day: Day) -> Option<f64> {
-        let holds =
+        let includes =
             |spell: &&BraceSpell| spell.from <= day && spell.until.is_none_or(|(until, _)| day < until);
-        let spell = braces.iter().rev().find(holds)?;
+        let spell = braces.iter().rev().find(includes)?;
         Some(spell.hours_prescribed.map_or(
             match spell.regime {
                 Regime::FullTime => self.full_time_hours,
@@ -130,23 +130,23 @@ impl Prescribed {
 }
 
 impl Adherence {
-    /// Of a child, as of the day of its course.
+    /// The adherence of a child, as of the day of its course.
     #[must_use]
     pub fn of(course: &Course, prescribed: Prescribed) -> Self {
         let account = |kind| WearAccount::of(course, kind, prescribed);
         let (reported, logged) = (account(WearKind::Reported), account(WearKind::Logged));
-        let both = BothTold::of(&reported, &logged);
+        let both = SharedDays::of(&reported, &logged);
         Self { reported, logged, both }
     }
 
-    /// The account that a clinician reads first: logged where there is any.
+    /// The account that a clinician reads first: the logged one if there is one.
     #[must_use]
     pub fn leading(&self) -> Option<&WearAccount> {
         [&self.logged, &self.reported].into_iter().find(|account| !account.weeks.is_empty())
     }
 }
 
-impl BothTold {
+impl SharedDays {
     fn of(reported: &WearAccount, logged: &WearAccount) -> Option<Self> {
         let shared: Vec<(Day, f64, f64)> = reported
             .days
@@ -159,7 +159,7 @@ impl BothTold {
         Some(Self { days: shared.len(), to, reported: mean(|day| day.1), logged: mean(|day| day.2) })
     }
 
-    /// Reported over logged; `None` where nothing was logged.
+    /// Reported divided by logged hours; `None` if no hours were logged.
     #[must_use]
     pub fn ratio(&self) -> Option<f64> {
         (self.logged > 0.0).then(|| self.reported / self.logged)
@@ -183,7 +183,7 @@ impl WearAccount {
         Self { kind, days, weeks, change, trend, missed }
     }
 
-    /// Mean hours and prescribed hours of the last so many weeks known.
+    /// Mean hours and mean prescribed hours of the last known weeks.
     #[must_use]
     pub fn lately(&self, weeks: usize) -> Option<(f64, f64)> {
         let last = &self.weeks[self.weeks.len().saturating_sub(weeks)..];
@@ -194,7 +194,7 @@ impl WearAccount {
         (days > 0.0).then(|| (sum(|week| week.hours) / days, sum(|week| week.prescribed) / days))
     }
 
-    /// Days known without any wear.
+    /// Known days without any wear.
     #[must_use]
     pub fn days_without(&self) -> usize {
         self.days.values().filter(|hours| **hours <= 0.0).count()
@@ -204,7 +204,7 @@ impl WearAccount {
 fn days(course: &Course, kind: WearKind, prescribed: Prescribed) -> BTreeMap<Day, f64> {
     let mut spans: Vec<_> =
         course.wear.iter().filter(|span| span.kind == kind && span.from <= span.to).collect();
-    // Long ones first, so that shorter ones overwrite them.
+    // Longest first, so that shorter spans overwrite them.
     spans.sort_by_key(|span| (span.from - span.to, span.from));
     let mut days = BTreeMap::new();
     for span in spans {
@@ -246,7 +246,7 @@ fn weeks(days: &BTreeMap<Day, f64>, prescribed: impl Fn(Day) -> f64) -> Vec<Week
     weeks
 }
 
-/// n ln of the mean residual square, never below that of the least SD.
+/// n times ln of the mean residual square, which is at least that of the smallest SD.
 fn cost(values: &[f64], squares: f64) -> f64 {
     let n = values.len() as f64;
     n * (squares / n).max(LEAST_SD_HOURS * LEAST_SD_HOURS).ln()
@@ -257,8 +257,8 @@ fn squares(values: &[f64]) -> f64 {
     values.iter().map(|value| (value - mean).powi(2)).sum()
 }
 
-/// The one best change of a stretch: where it lies, and by how much the BIC falls. Where several places
-/// come to the same within what an account can resolve, the one with the least squares.
+/// The best single change of a stretch: its place, and by how much the BIC falls. If several places are equally good
+/// within the resolution of an account, the one with the smallest squares.
 fn best_change(values: &[f64]) -> Option<(usize, f64)> {
     let whole = cost(values, squares(values));
     let penalty = 2.0 * (values.len() as f64).ln();
@@ -273,7 +273,7 @@ fn best_change(values: &[f64]) -> Option<(usize, f64)> {
     gains.filter(|gain| gain.1 > 0.0).max_by(better).map(|(at, gain, _)| (at, gain))
 }
 
-/// The last change: where the stretch before it begins, where it lies, and its support.
+/// The last change: the begin of the stretch before it, its place, and its support.
 fn last_change(values: &[f64]) -> Option<(usize, usize, f64)> {
     let (mut begin, mut found): (usize, Option<(usize, usize, f64)>) = (0, None);
     while let Some((at, support)) = best_change(&values[begin..]) {
@@ -281,7 +281,7 @@ fn last_change(values: &[f64]) -> Option<(usize, usize, f64)> {
         begin += at;
     }
     let (begin, at, support) = found?;
-    // What lies before it may have changed within: its mean is that since its own last change.
+    // The stretch before it may itself contain a change: its mean counts from its own last change.
     let before = best_change(&values[begin..at]).map_or(begin, |(inner, _)| begin + inner);
     Some((before, at, support))
 }

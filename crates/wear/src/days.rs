@@ -3,7 +3,7 @@
 use super::doubt::Doubt;
 use super::foot::Judged;
 use super::levels::Levels;
-use super::physics::Passed;
+use super::passes::Passes;
 use super::split::WARMEST_OFF_C;
 use super::steps::Steps;
 use super::{DaySpan, Temperatures};
@@ -15,25 +15,25 @@ use statistics::hidden_markov::StepWeights as Step;
 pub struct WornDay {
     /// The day.
     pub day: Day,
-    /// Hours worn, of those that could be judged.
+    /// Hours worn, out of the hours that could be judged.
     pub hours_worn: f64,
     /// Hours with samples that could not be judged.
     pub hours_undecided: f64,
-    /// Of these, hours of warm spells that may be something else than a foot.
+    /// Of these, hours of warm spells that something other than a foot may have caused.
     pub hours_doubted: f64,
     /// Hours without samples.
     pub hours_missing: f64,
-    /// The lower of two chances: the mean, over the judged hours, of the state taken, and that of the least certain
-    /// warm spell counted as worn to be a foot. `None` where nothing was judged.
+    /// The lower of two chances: the mean chance, over the judged hours, that the state is right, and the chance that
+    /// the least certain warm spell counted as worn was a foot. `None` if nothing was judged.
     pub confidence: Option<f64>,
-    /// Why most of the undecided hours are undecided.
+    /// The reason why most of the undecided hours are undecided.
     pub doubt: Option<Doubt>,
 }
 
-/// The levels must lie so many joint SDs apart, and so many degrees, for the states to be told apart.
+/// The smallest distance of the two levels, in joint SDs and in °C, at which the states can be distinguished.
 const APART_SDS: f64 = 2.5;
 const APART_C: f64 = 2.2;
-/// A step whose state is less sure than this at both of its ends is not judged.
+/// A step whose state is less certain than this at both of its ends is not judged.
 const SURE: f64 = 0.9;
 
 impl WornDay {
@@ -50,17 +50,18 @@ impl WornDay {
         }
     }
 
-    /// Hours judged: worn or not worn.
+    /// Hours that were judged: worn or not worn.
     #[must_use]
     pub fn hours_judged(&self, span_hours: f64) -> f64 {
         (span_hours - self.hours_undecided - self.hours_missing).max(0.0)
     }
 }
 
-/// What a step comes to.
+/// What a step shows.
 struct Verdict {
-    /// Share of the step that is worn; `None` where it cannot be judged.
+    /// Share of the step that is worn; `None` if it cannot be judged.
     worn: Option<f64>,
+    /// The mean certainty of the states at its ends.
     sure: f64,
 }
 
@@ -73,11 +74,11 @@ fn verdict(pair: &Step, worn: &Step, apart: bool) -> Verdict {
     Verdict { worn, sure: 0.5 * (sure(ends[0]) + sure(ends[1])) }
 }
 
-/// Lays every step into the days.
+/// Adds every step to its day.
 pub(super) fn sum(
     steps: &Steps,
     levels: &Levels,
-    passed: &Passed,
+    passes: &Passes,
     spells: &[Judged],
     days: &[DaySpan],
     never_apart: bool,
@@ -87,7 +88,7 @@ pub(super) fn sum(
     let mut spells = spells.iter().peekable();
     let (mut hour, mut limit) = (u32::MAX, 0.0);
     let mut day = 0;
-    for (step, (pair, worn)) in passed.chain.pairs.iter().zip(&passed.worn).enumerate() {
+    for (step, (pair, worn)) in passes.chain.pairs.iter().zip(&passes.worn).enumerate() {
         if steps.seconds(step) > steps.gap_s {
             continue;
         }
@@ -134,16 +135,16 @@ pub(super) fn sum(
     sums
 }
 
-/// What is summed of the confidence and of the doubts of a day.
+/// Sums for the confidence and the doubts of a day.
 #[derive(Debug, Clone, Copy)]
 struct Sure {
     hours: f64,
     chance: f64,
-    /// The least chance of a foot among spells counted as worn.
+    /// The smallest chance of a foot among spells counted as worn.
     foot: f64,
-    /// Hours of the spell that is being summed, its first step, and why it is doubted.
+    /// The spell that is being summed: its hours, its first step, and why it is doubted.
     now: (f64, usize, Option<Doubt>),
-    /// The same of the longest so far.
+    /// The hours and the doubt of the longest spell so far.
     most: (f64, Option<Doubt>),
 }
 
@@ -174,19 +175,19 @@ impl Sure {
         (self.hours > 0.0).then(|| (self.chance / self.hours).min(self.foot).clamp(0.5, 1.0))
     }
 
-    /// The doubt of the longest spell, or the room where more hours are undecided for that.
+    /// The doubt of the longest spell, or the warm room if that leaves more hours undecided.
     fn doubt(&self, room: f64) -> Option<Doubt> {
         if room > self.most.0 && room > 0.05 { Some(Doubt::WarmRoom) } else { self.most.1 }
     }
 }
 
-/// How far apart levels of so much variance must lie.
+/// The smallest distance of two levels with these variances, °C.
 fn least_apart(spread: [f64; 2]) -> f64 {
     (APART_SDS * (spread[0] + spread[1]).sqrt()).max(APART_C)
 }
 
-/// Hours of each day above a fixed temperature, each sample standing for the time up to the next: what a
-/// threshold makes of the same series, for comparison only.
+/// Hours of each day above a fixed temperature, where each sample counts for the time up to the next. It is the
+/// result of a plain threshold, for comparison only.
 #[must_use]
 pub fn hours_above(boot: Temperatures<'_>, threshold_c: f64, days: &[DaySpan]) -> Vec<f64> {
     let mut hours = vec![0.0; days.len()];
@@ -195,7 +196,7 @@ pub fn hours_above(boot: Temperatures<'_>, threshold_c: f64, days: &[DaySpan]) -
         while days.get(day).is_some_and(|span| span.until_s <= at[0]) {
             day += 1;
         }
-        // A silence of more than six hours is not counted.
+        // A gap of more than six hours is not counted.
         let counted = *celsius >= threshold_c && at[1] - at[0] < 6 * 3600;
         if let Some(sum) = hours.get_mut(day).filter(|_| counted) {
             *sum += (at[1] - at[0]) as f64 / 3600.0;

@@ -1,4 +1,4 @@
-//! Why a warm spell is left undecided.
+//! Why a warm spell is undecided.
 
 use super::steps::HOTTEST_C;
 use std::fmt;
@@ -6,17 +6,17 @@ use std::fmt;
 /// Why hours of a day could not be judged.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Doubt {
-    /// The room is about as warm as the worn boot, or one of the two levels is not known.
+    /// The room is about as warm as the worn boot, or one of the two levels is unknown.
     WarmRoom,
     /// No warm spell of the file looks like a foot.
     NoFoot,
     /// Warmer than a foot makes a boot, °C.
     TooHot(f64),
-    /// Another level than the usual one while worn, °C.
+    /// Not the usual level while worn, °C.
     Level {
-        /// Of this spell.
+        /// The level of this spell.
         spell_c: f64,
-        /// Of the worn boot.
+        /// The usual level of the worn boot.
         usual_c: f64,
     },
     /// The boot warmed too slowly for a foot inside it.
@@ -25,11 +25,11 @@ pub enum Doubt {
     Unsteady,
     /// The temperature is more even than in a boot on a foot.
     TooEven,
-    /// Warm spells come to the same level again and again.
+    /// Warm spells repeatedly reach the same level.
     SetLevel,
     /// Only one of the two boots was warm.
     OneBoot,
-    /// Too little was seen of a warm spell to know.
+    /// Too little of a warm spell was recorded to know.
     TooLittle,
 }
 
@@ -41,7 +41,7 @@ impl fmt::Display for Doubt {
             }
             Self::NoFoot => write!(f, "no warm spell of the file looks like a foot"),
             Self::TooHot(celsius) => {
-                // What is hotter is brought down to this limit.
+                // Hotter samples are lowered to this limit.
                 let more = if *celsius >= HOTTEST_C { " or more" } else { "" };
                 write!(f, "at {celsius:.0} °C{more} the boot was warmer than a foot makes it")
             }

@@ -1,98 +1,98 @@
 //! Whether a warm spell looks like a foot.
 //!
-//! A boot can be warm without a foot in it. Each spell is weighed by what it shows ([`Evidence`], logarithms of
-//! how much oftener a foot looks so than something else that is warm): how fast it warmed, its level, how steady
-//! it is, whether it is hotter than a foot. First by what is known of feet in general; the spells that look like a
-//! foot by that give the child's own level while worn, and with it every spell is weighed again. Skin wanders and a
-//! child moves: a spell that is stiller than any foot, or spells that come to the same level again and again, speak
-//! for something with a set temperature. Spells of a like
-//! level at a like hour are seen together: how fast they warmed counts for each other, so that a coarse sampling
-//! is made up for by many days. The hour of the day has no other weight.
+//! A boot can be warm without a foot in it. Each spell is weighed by its [`Evidence`] (log likelihood ratios of a foot
+//! against another source of heat): how fast the boot warmed, its level, how steady it is, and whether it is hotter
+//! than a foot. The first pass uses what is known of feet in general. The spells that then look like a foot give the
+//! child's own level while worn, and with it every spell is weighed again. Skin temperature varies and a child moves,
+//! so a spell that is steadier than any foot, or spells that repeatedly reach the same level, are evidence for
+//! something with a set temperature. Spells of a similar level at a similar hour are considered together: how fast
+//! they warmed counts for each other, so that many days compensate for coarse sampling. The hour of the day has no
+//! other weight.
 //!
-//! The sum becomes a chance by [`SHARE`] and [`BEFORE`], which were set on some of the heat sources of the tests
-//! and tried on others (`docs/wear.md`).
+//! [`SHARE`] and [`BEFORE`] turn the sum into a chance. They were set on some of the heat sources of the tests and
+//! tested on others (`docs/wear.md`).
 
 use super::doubt::Doubt;
 use super::onset::{Onset, RATIOS};
 use super::spells::WarmSpell;
 
-/// How often each ratio of [`RATIOS`] comes with a foot, and with something else. Set on the heat sources for
-/// tuning.
+/// How often each ratio of [`RATIOS`] occurs with a foot, and with another source. Set on the heat sources for tuning.
 const FOOT: [f64; RATIOS.len()] = [0.07, 0.33, 0.40, 0.13, 0.04, 0.014, 0.009, 0.007];
 const OTHER: [f64; RATIOS.len()] = [0.06, 0.03, 0.08, 0.20, 0.25, 0.22, 0.12, 0.04];
 /// Level of a worn boot before the file is seen: mean and SD, °C. Skin in sock and boot about 30–34 °C, from
 /// memory.
 const FEET_C: (f64, f64) = (32.8, 1.8);
-/// Something else warm lies anywhere over so many degrees. Assumed.
+/// Another source has its level anywhere in a range of this width, °C. Assumed.
 const OTHER_RANGE_C: f64 = 7.0;
-/// A boot hotter than this has something else that warms it, °C: skin is not warmer than the body. Assumed.
+/// A boot hotter than this has another source of heat, °C: skin is not warmer than the body. Assumed.
 const WARM_C: f64 = 36.3;
-/// From this chance on a spell is taken for a foot.
+/// From this chance on a spell counts as a foot.
 pub(super) const SURE: f64 = 0.9;
-/// Evidence before anything is seen, and the share of the sum of all evidence that is believed: pieces of
-/// evidence are not independent.
+/// Prior log odds of a foot, and the share of the sum of all evidence that counts: the pieces of evidence are not
+/// independent.
 const BEFORE: f64 = -0.5;
 const SHARE: f64 = 0.9;
-/// Level and course count for no more than this in favour of a foot.
+/// The largest evidence for a foot from the level, and from the course of the temperature.
 const LEVEL_AT_MOST: f64 = 1.2;
 const COURSE_AT_MOST: f64 = 0.6;
-/// What it counts that the beginning of a spell was not seen.
+/// The evidence of a spell whose beginning was not recorded.
 const NO_ONSET: f64 = -0.7;
-/// What it counts that a spell goes on from another at another level: the boot may have been taken off and left in the
-/// warm.
+/// The evidence of a spell that continues another at a different level: the boot may have been taken off and left in a
+/// warm place.
 const GOES_ON: f64 = -1.0;
-/// Spells that are like each other share how often they are a foot: at least so often, and at most so often in a
-/// file of which this share of the spells is something else, or less.
-/// A spell of less than this chance by itself is clearly something else, its level counted for no less than this.
+/// A spell whose own chance of a foot is below this is clearly another source. For this comparison its level counts
+/// for no less than [`LEVEL_AT_LEAST`].
 const CLEARLY: f64 = 0.25;
 const LEVEL_AT_LEAST: f64 = -1.5;
-/// Where samples are far apart: spells whose beginnings, with those like them, show less than the first for a foot are
-/// one no oftener than the second; and the same in a file of which more than this share of the spells is clearly
-/// something else.
+/// With coarse sampling: spells whose beginnings, with those of similar spells, give less evidence for a foot than the
+/// first value share a chance of at most the second. [`NEUTRAL_MIXED`] applies in a file in which more than
+/// [`ANY_OTHERS`] of the spells are clearly another source.
 const NEUTRAL: (f64, f64) = (0.6, 0.75);
 const NEUTRAL_MIXED: (f64, f64) = (0.9, 0.4);
 const ANY_OTHERS: f64 = 0.015;
+/// Similar spells share a chance of a foot: at least this, and at most the second value of a pair in a file in which
+/// the first value is the share of spells that are clearly another source.
 const SHARED_LEAST: f64 = 0.02;
 const SHARED_MOST: [(f64, f64); 3] = [(0.05, 0.93), (0.15, 0.35), (0.4, 0.1)];
-/// Skin in a boot wanders: SD, °C, and memory, seconds. What has a thermostat is this share as restless. No more
-/// changes count than these, since they are not independent. Assumed; a calm foot.
+/// Variation of skin temperature in a boot: SD, °C, and memory, seconds. A thermostat varies by the share [`EVEN`] of
+/// it. At most [`MOST_CHANGES`] changes count, because they are not independent. Assumed, for a calm foot.
 const SKIN_C: f64 = 0.45;
 const SKIN_S: f64 = 75.0 * 60.0;
 const EVEN: f64 = 0.4;
 const MOST_CHANGES: f64 = 12.0;
-/// SD of the levels of a foot from spell to spell, and of something with a set temperature, °C. From so many spells
-/// on it is looked at, and no more than so many count. Assumed.
+/// SD of the levels from spell to spell, of a foot and of something with a set temperature, °C. At least
+/// [`LEAST_LEVELS`] spells are needed, and at most [`MOST_LEVELS`] count. Assumed.
 const LEVELS_C: f64 = 0.3;
 const SET_C: f64 = 0.12;
 const LEAST_LEVELS: f64 = 5.0;
 const MOST_LEVELS: f64 = 8.0;
-/// Stillness counts for no more than this against a foot, in one spell and between spells each.
+/// The largest evidence against a foot from an even temperature, within a spell and between spells each.
 const STILL_AT_LEAST: f64 = -4.0;
-/// A spell of so many hours is one of day and night.
+/// A spell of at least this many hours covers day and night.
 const WHOLE_DAY_H: f64 = 16.0;
-/// Rounds in which spells tell each other how often they are a foot.
+/// Rounds in which similar spells share their chances.
 const ROUNDS: usize = 4;
-/// How much the onsets of like spells count beside its own.
+/// The weight of the onsets of similar spells, relative to the spell's own.
 const ALIKE: f64 = 1.7;
-/// A spell of this much evidence is one from which the child's own level is learned.
+/// The child's own level is learned from spells with more evidence than this.
 const LEARNED_FROM: f64 = 1.0;
 
-/// So many spells are needed to learn the child's own roughness.
+/// The number of spells needed to learn the child's own roughness.
 const ENOUGH: usize = 3;
 
-/// Bins of a like level, °C from the coolest, and of a like hour, hours.
+/// Bins of similar levels, °C from the coolest, and of similar hours, hours.
 const BIN_C: f64 = 0.6;
 const COOLEST_C: f64 = 24.0;
 const BINS_C: usize = 26;
 const BIN_H: f64 = 3.0;
 const BINS_H: usize = 8;
-/// Spells are alike that are both longer than this, or both shorter, hours.
+/// Similar spells are both longer than this, or both shorter, hours.
 const LONG_H: f64 = 4.0;
 
-/// What a spell shows, as logarithms of likelihood ratios of a foot against something else.
+/// The evidence of a spell, as log likelihood ratios of a foot against another source.
 #[derive(Debug, Clone, Copy, Default)]
 struct Evidence {
-    /// Whether the beginning was seen.
+    /// Whether the beginning was recorded.
     seen: bool,
     onset: f64,
     alike: f64,
@@ -106,18 +106,18 @@ struct Evidence {
 
 impl Evidence {
     fn sum(&self) -> f64 {
-        // A level and an even course alone make no foot.
+        // Level and course alone are not enough for a foot.
         let course = (self.steady + self.rough).min(COURSE_AT_MOST);
         self.onset + self.alike + self.level.min(LEVEL_AT_MOST) + course + self.still + self.set + self.hot
     }
 
-    /// Whether it is clearly something else; a child that is out in the cold is not.
+    /// Whether it is clearly another source. A low level alone is not enough: the child may be out in the cold.
     fn clearly_other(&self) -> bool {
         let level = Self { level: self.level.max(LEVEL_AT_LEAST), ..*self };
         level.chance(BEFORE) < CLEARLY
     }
 
-    /// The chance of a foot, from the logarithm of the odds before anything was seen.
+    /// The chance of a foot, from the prior log odds.
     fn chance(&self, before: f64) -> f64 {
         1.0 / (1.0 + (-(before + SHARE * self.sum())).exp())
     }
@@ -128,14 +128,14 @@ impl Evidence {
 struct Plateau {
     level_c: f64,
     sd_c: f64,
-    /// Logarithm of the roughness, where enough spells show it.
+    /// Logarithm of the roughness, if enough spells show it.
     rough: Option<f64>,
 }
 
-/// What a spell was taken for.
+/// The judgement of a spell.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Judged {
-    /// First and last step of the spell, with those at its ends.
+    /// First and last step of the spell, the steps at its ends included.
     pub(super) first: usize,
     pub(super) last: usize,
     /// Temperature once settled, °C.
@@ -146,51 +146,27 @@ pub(super) struct Judged {
     pub(super) doubt: Option<Doubt>,
 }
 
-/// Something else is warm now and then from this share of the spells on.
+/// From this share of spells on, the file has other sources of heat too.
 pub(super) const MIXED: f64 = 0.05;
 
 /// Every warm spell of a file, judged.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Spells {
     pub(super) judged: Vec<Judged>,
-    /// The share of the spells that is clearly something else.
+    /// The share of the spells that are clearly another source.
     pub(super) others: f64,
     /// Whether any spell looks like a foot.
     pub(super) foot_seen: bool,
 }
 
-/// Judges every spell; whether samples are too far apart to see well how a boot warms, and the share that is clearly something else where it is known already.
+/// Judges every spell. `coarse`: samples are too far apart to show well how a boot warms. `others_known`: the share of
+/// spells that are clearly another source, if it is known already.
 pub(super) fn judge(spells: &[WarmSpell], coarse: bool, others_known: Option<f64>) -> Spells {
     let cells = Cells::new(spells);
-    let onsets: Vec<Option<f64>> = spells.iter().map(|spell| spell.onset.map(weigh)).collect();
-    let alike = cells.others(&onsets);
-    let set = set_point(&cells, spells);
-    let mut all: Vec<Evidence> = spells
-        .iter()
-        .zip(onsets.iter().zip(&alike))
-        .enumerate()
-        .map(|(number, (spell, (onset, alike)))| Evidence {
-            seen: onset.is_some(),
-            onset: onset.unwrap_or(if spell.goes_on { GOES_ON } else { NO_ONSET }),
-            alike: ALIKE * alike.1 / (alike.0 + 1.0),
-            level: level(spell.level_c, FEET_C.0, FEET_C.1),
-            steady: steady(spell),
-            rough: 0.0,
-            still: still(spell),
-            set: set[number],
-            hot: hot(spell),
-        })
-        .collect();
+    let mut all = by_feet_in_general(&cells, spells);
     let plateau = plateau(spells, &all, |_| true);
-    let by_time = [false, true].map(|day| self::plateau(spells, &all, |spell| by_day(spell) == Some(day)));
     if let Some(plateau) = plateau {
-        for (evidence, spell) in all.iter_mut().zip(spells) {
-            let own =
-                by_day(spell).and_then(|day| by_time[usize::from(day)]).filter(|own| own.rough.is_some());
-            let own = own.unwrap_or(plateau);
-            evidence.level = level(spell.level_c, own.level_c, own.sd_c);
-            evidence.rough = rough(spell, plateau);
-        }
+        weigh_by_own_level(spells, &mut all, plateau);
     }
     let others = others_known.unwrap_or_else(|| others(&all));
     let neutral = match coarse {
@@ -211,7 +187,37 @@ pub(super) fn judge(spells: &[WarmSpell], coarse: bool, others_known: Option<f64
     Spells { judged, others, foot_seen: plateau.is_some() }
 }
 
-/// How fast it warmed.
+/// The evidence of every spell by what is known of feet in general.
+fn by_feet_in_general(cells: &Cells, spells: &[WarmSpell]) -> Vec<Evidence> {
+    let onsets: Vec<Option<f64>> = spells.iter().map(|spell| spell.onset.map(weigh)).collect();
+    let (alike, set) = (cells.others(&onsets), set_point(cells, spells));
+    let each = spells.iter().zip(onsets).zip(alike).zip(set);
+    each.map(|(((spell, onset), alike), set)| Evidence {
+        seen: onset.is_some(),
+        onset: onset.unwrap_or(if spell.goes_on { GOES_ON } else { NO_ONSET }),
+        alike: ALIKE * alike.1 / (alike.0 + 1.0),
+        level: level(spell.level_c, FEET_C.0, FEET_C.1),
+        steady: steady(spell),
+        rough: 0.0,
+        still: still(spell),
+        set,
+        hot: hot(spell),
+    })
+    .collect()
+}
+
+/// Weighs level and roughness again by the child's own boot while worn, by day and by night if both are known.
+fn weigh_by_own_level(spells: &[WarmSpell], all: &mut [Evidence], plateau: Plateau) {
+    let by_time = [false, true].map(|day| self::plateau(spells, all, |spell| by_day(spell) == Some(day)));
+    for (evidence, spell) in all.iter_mut().zip(spells) {
+        let own = by_day(spell).and_then(|day| by_time[usize::from(day)]).filter(|own| own.rough.is_some());
+        let own = own.unwrap_or(plateau);
+        evidence.level = level(spell.level_c, own.level_c, own.sd_c);
+        evidence.rough = rough(spell, plateau);
+    }
+}
+
+/// The evidence of how fast it warmed.
 fn weigh(onset: Onset) -> f64 {
     let most = onset.0.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     let (mut foot, mut other) = (0.0, 0.0);
@@ -223,7 +229,7 @@ fn weigh(onset: Onset) -> f64 {
     (foot / other).ln()
 }
 
-/// Spells by a like level and a like hour.
+/// Spells by similar level and similar hour.
 struct Cells {
     of: Vec<[usize; 3]>,
 }
@@ -237,7 +243,7 @@ impl Cells {
         Self { of: spells.iter().map(bin).collect() }
     }
 
-    /// For each spell how many others are like it, and the sum of a value over these; `None` counts not.
+    /// For each spell the number of similar ones, and the sum of a value over these; spells with `None` do not count.
     fn others(&self, values: &[Option<f64>]) -> Vec<(f64, f64)> {
         let at = |level: usize, hour: usize, long: usize| (long * BINS_C + level) * BINS_H + hour % BINS_H;
         let mut sums = vec![(0.0, 0.0); 2 * BINS_C * BINS_H];
@@ -262,7 +268,7 @@ impl Cells {
     }
 }
 
-/// The share of the spells whose beginning was seen that are clearly something else.
+/// The share of the spells with a recorded beginning that are clearly another source.
 fn others(evidence: &[Evidence]) -> f64 {
     let (mut count, mut others) = (1.0, 0.0);
     for evidence in evidence.iter().filter(|evidence| evidence.seen) {
@@ -272,7 +278,7 @@ fn others(evidence: &[Evidence]) -> f64 {
     others / count
 }
 
-/// How often spells that are like each other are a foot at most, on the line between the points of [`SHARED_MOST`].
+/// The largest chance of a foot that similar spells share, interpolated between the points of [`SHARED_MOST`].
 fn most_shared(others: f64) -> f64 {
     let [mut before, rest @ ..] = SHARED_MOST;
     for point in rest {
@@ -285,7 +291,7 @@ fn most_shared(others: f64) -> f64 {
     before.1
 }
 
-/// The chance of each spell to be a foot, where spells of a like level and hour share how often they are one.
+/// The chance of each spell to be a foot; spells of similar level and hour share part of it.
 fn chances(cells: &Cells, evidence: &[Evidence], most: f64, (neutral, neutral_most): (f64, f64)) -> Vec<f64> {
     let of = |evidence: &Evidence, before: f64| evidence.chance(before);
     let mut chances: Vec<f64> = evidence.iter().map(|evidence| of(evidence, BEFORE)).collect();
@@ -302,14 +308,14 @@ fn chances(cells: &Cells, evidence: &[Evidence], most: f64, (neutral, neutral_mo
     chances
 }
 
-/// A level about a mean, now and then further away, against one anywhere.
+/// A level near a mean, occasionally further away, against one anywhere in the range.
 fn level(celsius: f64, mean: f64, sd: f64) -> f64 {
     let square = ((celsius - mean) / sd).powi(2);
     let near = 0.9 * (-0.5 * square).exp() + 0.05 * (-0.125 * square).exp();
     (OTHER_RANGE_C / (sd * 2.507) * near.max(1e-12)).ln()
 }
 
-/// Trend and spread once settled. A foot's skin wanders by some tenths of a degree an hour.
+/// Trend and spread once settled. The skin of a foot varies by some tenths of a degree an hour.
 fn steady(spell: &WarmSpell) -> f64 {
     if spell.settled < 3 {
         return 0.0;
@@ -322,15 +328,15 @@ fn steady(spell: &WarmSpell) -> f64 {
     0.6 * trend.clamp(-5.0, 1.5) - (0.5 * spread * spread).min(5.0)
 }
 
-/// How likely so much scatter is at the scatter of a foot against that of something still: the logarithm of the
-/// ratio for a root mean square of so many deviations. Only stillness counts, since much else scatters like a foot.
+/// Log likelihood ratio of a scatter (root mean square of `count` deviations) under the scatter of a foot against that
+/// of an even source. Only an even temperature counts, because many sources scatter like a foot.
 fn too_even(rms: f64, count: f64, foot: f64, even: f64) -> f64 {
     let square = rms * rms;
     let log = (even / foot).ln() + 0.5 * square * (1.0 / (even * even) - 1.0 / (foot * foot));
     (count * log).clamp(STILL_AT_LEAST, 0.0)
 }
 
-/// Changes over a quarter of an hour, against those of a foot in general.
+/// Changes over a quarter of an hour, compared with those of feet in general.
 fn still(spell: &WarmSpell) -> f64 {
     let usual = SKIN_C * (2.0 * (1.0 - (-spell.still_over_s / SKIN_S).exp())).sqrt();
     if usual <= 0.0 {
@@ -339,8 +345,8 @@ fn still(spell: &WarmSpell) -> f64 {
     too_even(spell.still_c, (spell.still_changes as f64).min(MOST_CHANGES), usual, EVEN * usual)
 }
 
-/// The same level again and again, as of something with a set temperature: the spread of the levels of spells of
-/// like hour and length. The level of a day and a night is a mean over so long that it is much the same with a foot.
+/// The same level repeatedly, as with a set temperature: the spread of the levels of spells of similar hour and length.
+/// The level of a whole day and night is a mean over so long a time that it varies little with a foot too.
 fn set_point(cells: &Cells, spells: &[WarmSpell]) -> Vec<f64> {
     let mut groups: [Vec<f64>; 2 * BINS_H] = std::array::from_fn(|_| Vec::new());
     let counts = |spell: &WarmSpell| spell.hours < WHOLE_DAY_H;
@@ -358,7 +364,7 @@ fn set_point(cells: &Cells, spells: &[WarmSpell]) -> Vec<f64> {
     cells.of.iter().zip(spells).map(of).collect()
 }
 
-/// How even the levels of spells are.
+/// The evidence of how even the levels of spells are.
 fn same_level(levels: &[f64]) -> f64 {
     let count = levels.len() as f64;
     let middle_of = |values: &[f64]| middle(values.iter().map(|value| (*value, 1.0)).collect());
@@ -369,7 +375,7 @@ fn same_level(levels: &[f64]) -> f64 {
     too_even(sd, (count - 1.0).min(MOST_LEVELS), LEVELS_C, SET_C)
 }
 
-/// Change from sample to sample, against that of the child's own feet.
+/// Change from sample to sample, compared with that of the child's own feet.
 fn rough(spell: &WarmSpell, plateau: Plateau) -> f64 {
     let Some(usual) = plateau.rough.filter(|_| spell.settled >= 4) else { return 0.0 };
     let away = spell.rough_c.max(0.01).ln() - usual;
@@ -380,16 +386,16 @@ fn rough(spell: &WarmSpell, plateau: Plateau) -> f64 {
     weight * log.clamp(-5.0, 1.0)
 }
 
-/// Hotter than a foot makes a boot.
+/// Evidence of a boot hotter than a foot makes it.
 fn hot(spell: &WarmSpell) -> f64 {
     let above = (spell.hottest_c - WARM_C).max(0.0);
     -(4.0 * above * above).min(12.0)
 }
 
-/// Whether a long spell is one of the day or of the night; `None` of short ones, and of those of day and night.
+/// Whether a long spell is by day or by night; `None` for short ones, and for those of day and night.
 ///
-/// A brace worn day and night has two levels, in bed and about. Short spells are left to the level of all: else a
-/// source of an hour each afternoon would soon have a level of its own.
+/// A brace worn day and night has two levels, in bed and out of it. Short spells use the level of all spells: otherwise
+/// a source that is warm for an hour each afternoon would soon have a level of its own.
 fn by_day(spell: &WarmSpell) -> Option<bool> {
     (LONG_H..WHOLE_DAY_H).contains(&spell.hours).then(|| (7.0..20.0).contains(&spell.hour))
 }
@@ -427,7 +433,7 @@ fn middle(mut values: Vec<(f64, f64)>) -> Option<f64> {
     values.iter().find(past).map(|(value, _)| *value)
 }
 
-/// The heaviest piece of evidence against a foot.
+/// The strongest evidence against a foot.
 fn doubt(spell: &WarmSpell, evidence: &Evidence, plateau: Plateau) -> Doubt {
     let rougher = plateau.rough.is_none_or(|usual| spell.rough_c.max(0.01).ln() > usual);
     let against = [

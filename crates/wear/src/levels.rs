@@ -1,54 +1,20 @@
-//! The levels toward which the boot is drawn, spell by spell, and the swing of the room with the hour.
+//! The levels that the boot approaches, spell by spell, and the daily swing of the room.
 
+use super::decay::Decay;
 use super::physics::Physics;
+use super::priors::Priors;
 use super::split::Split;
 use super::steps::{HOURS, Steps};
 use super::weather::{SAMPLE_SD_C, Weather};
 use statistics::hidden_markov::TwoStates;
 use std::f64::consts::TAU;
 
-/// What is known before a series is seen. No series from infants' boots is public, so these are
-/// judgement, from the skin of infants' feet, from adults' braces, and from how fast a shoe cools.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Priors {
-    /// Level while worn: mean and SD, °C.
-    pub worn_c: (f64, f64),
-    /// Level while off, without a room sensor: mean and SD, °C.
-    pub off_c: (f64, f64),
-    /// Level while off beside a room sensor, less what that sensor shows: SD, °C.
-    pub beside_sensor_c: f64,
-    /// How much a level moves from one spell of four days to the next: worn, off, off beside a room
-    /// sensor, °C.
-    pub walk_c: (f64, f64, f64),
-    /// Time constants of warming and of cooling, minutes.
-    pub minutes: (f64, f64),
-    /// Spread about the level: worn, off, °C.
-    pub spread_c: (f64, f64),
-    /// Two changes within a step are left out where they weigh at most this share of staying in the state
-    /// that explains the step by itself; 0 leaves nothing out. It saves time only.
-    pub left_out: f64,
-}
-
-impl Default for Priors {
-    fn default() -> Self {
-        Self {
-            worn_c: (32.5, 2.0),
-            off_c: (22.0, 7.0),
-            beside_sensor_c: 1.0,
-            walk_c: (0.4, 1.5, 0.4),
-            minutes: (9.0, 20.0),
-            spread_c: (0.6, 0.8),
-            left_out: 3e-3,
-        }
-    }
-}
-
-/// A level that walks from spell to spell.
+/// A level that moves from spell to spell as a random walk.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Walk {
     /// Mean of each spell.
     pub(super) mean: Vec<f64>,
-    /// Variance of what is known of each.
+    /// Posterior variance of each.
     pub(super) variance: Vec<f64>,
 }
 
@@ -56,24 +22,24 @@ pub(super) struct Walk {
 #[derive(Debug, Clone, Default)]
 pub(super) struct Levels {
     pub(super) worn: Walk,
-    /// Off; relative to the room sensor where there is one.
+    /// Off; relative to the room sensor if there is one.
     pub(super) off: Walk,
-    /// What the hour of day adds to the off level.
+    /// The change of the off level with the hour of day.
     pub(super) swing: [f64; HOURS],
     pub(super) worn_sd: f64,
     pub(super) off_sd: f64,
-    /// How far the room is from its level, hour by hour.
+    /// The deviation of the room from its level, hour by hour.
     pub(super) weather: Weather,
 }
 
 /// Hours over which neighbouring samples share their deviation from a level.
 const SHARED_HOURS: f64 = 3.0;
-/// SD of either part of the daily swing before anything is seen, °C.
+/// Prior SD of either part of the daily swing, °C.
 const SWING_SD_C: f64 = 1.5;
-/// Weight of the prior on a spread, as pieces of news.
+/// Weight of the prior on a spread, in independent observations.
 const SPREAD_WEIGHT: f64 = 10.0;
 
-/// Sums over the steps of one state: of each spell, weight and weight · level.
+/// Sums over the steps of one state, by spell: weight, and weight times level.
 struct Sums {
     weight: Vec<f64>,
     level: Vec<f64>,
@@ -125,7 +91,7 @@ impl Levels {
         let mut levels = Self { worn_sd: priors.spread_c.0, off_sd: priors.spread_c.1, ..Self::default() };
         let count = steps.celsius.len() - 1;
         let [warm, cool] = priors.minutes.map_both(60.0);
-        // The chain of the first division: a step counts where both of its ends lie on one side.
+        // The chain of the first division: a step counts if both of its ends lie on one side.
         let share = |step: usize| {
             let high = |at: usize| steps.celsius[at] > split.threshold_c;
             match (high(step), high(step + 1)) {
@@ -144,19 +110,20 @@ impl Levels {
         let shares: Vec<[f64; 2]> = chain.pairs.iter().map(|pair| [pair[0][0], pair[1][1]]).collect();
         self.gather(steps, &shares, (physics.warming_s, physics.cooling_s), priors);
         self.spreads(steps, &shares, priors);
-        self.weather = Weather::of(steps, self, &shares, physics.cooling_s);
+        let usual = |sample: usize| self.usual_off_level(steps, sample, usize::from(steps.block[sample]));
+        self.weather = Weather::of(steps, &shares, usual, self.off_sd, physics.cooling_s);
     }
 
     fn gather(&mut self, steps: &Steps, shares: &[[f64; 2]], (warm, cool): (f64, f64), priors: &Priors) {
         let (mut worn, mut off) = (Sums::new(steps.blocks), Sums::new(steps.blocks));
         let mut by_hour = [(0.0, 0.0); HOURS];
-        let mut kept = Kept::default();
+        let mut decay = Decay::default();
         for (step, share) in shares.iter().enumerate() {
             let seconds = steps.seconds(step);
             if seconds > steps.gap_s || steps.hot(step) {
                 continue;
             }
-            let Kept { stay, gone, per_gone, .. } = *kept.of(seconds, warm, cool);
+            let Decay { stay, gone, per_gone, .. } = *decay.of(seconds, warm, cool);
             let (before, now) = (steps.celsius[step], steps.celsius[step + 1]);
             let block = usize::from(steps.block[step + 1]);
             let hours = seconds * (1.0 / 3600.0);
@@ -176,7 +143,7 @@ impl Levels {
         }
         let sensor = !steps.room.is_empty();
         let (off_prior, off_walk) = if sensor {
-            ((0.0, priors.beside_sensor_c), priors.walk_c.2)
+            ((0.0, priors.off_from_sensor_c), priors.walk_c.2)
         } else {
             (priors.off_c, priors.walk_c.1)
         };
@@ -187,7 +154,7 @@ impl Levels {
         self.off = Walk::of(&off, off_prior, off_walk, self.off_sd);
     }
 
-    /// Spreads about the levels, of samples that are not on their way.
+    /// Spreads about the levels, from samples that are not approaching a level.
     fn spreads(&mut self, steps: &Steps, shares: &[[f64; 2]], priors: &Priors) {
         let mut sums = [(0.0, 0.0); 2];
         let away =
@@ -224,7 +191,7 @@ impl Levels {
         let block = usize::from(steps.block[sample]);
         let off = match self.weather.variance.get(steps.bin[sample] as usize) {
             Some(variance) => {
-                // The less the hour is known, the more it matters how well the level is.
+                // The less is known of the hour, the more the uncertainty of the level matters.
                 let level = self.off.variance[block] * variance / self.weather.unknown;
                 SAMPLE_SD_C * SAMPLE_SD_C + variance + level
             }
@@ -233,20 +200,20 @@ impl Levels {
         [off, self.worn_sd * self.worn_sd + self.worn.variance[block]]
     }
 
-    /// The off level at a sample, as far as it is known for the hour.
+    /// The off level at a sample, with what is known of its hour.
     #[inline]
     pub(super) fn off_level(&self, steps: &Steps, sample: usize, block: usize) -> f64 {
         let weather = self.weather.deviation.get(steps.bin[sample] as usize).copied().unwrap_or(0.0);
         self.usual_off_level(steps, sample, block) + weather
     }
 
-    /// The off level at the time of day, whatever the weather.
+    /// The usual off level at the time of day, without the deviation of that hour.
     #[inline]
     pub(super) fn usual_off_level(&self, steps: &Steps, sample: usize, block: usize) -> f64 {
         self.off.mean[block] + self.swing[usize::from(steps.hour[sample])] + steps.room_at(sample)
     }
 
-    /// Half of what lies between the warmest and the coolest hour.
+    /// Half the difference between the warmest and the coolest hour.
     pub(super) fn swing_amplitude(&self) -> f64 {
         let most = self.swing.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         let least = self.swing.iter().copied().fold(f64::INFINITY, f64::min);
@@ -275,31 +242,7 @@ fn swing(by_hour: &[(f64, f64); HOURS], sd: f64) -> [f64; HOURS] {
     })
 }
 
-/// Shares of a deviation that are left after a step, while worn and while off; kept while the step stays as
-/// long.
-#[derive(Debug, Default)]
-pub(super) struct Kept {
-    seconds: f64,
-    /// What is left.
-    pub(super) stay: [f64; 2],
-    /// What is gone, and its inverse.
-    pub(super) gone: [f64; 2],
-    pub(super) per_gone: [f64; 2],
-}
-
-impl Kept {
-    /// After a step of so many seconds.
-    pub(super) fn of(&mut self, seconds: f64, warm: f64, cool: f64) -> &Self {
-        if seconds != self.seconds {
-            let stay = [warm, cool].map(|constant| (-seconds / constant).exp());
-            let gone = stay.map(|stay| 1.0 - stay);
-            *self = Self { seconds, stay, gone, per_gone: gone.map(|gone| 1.0 / gone) };
-        }
-        self
-    }
-}
-
-/// Both of a pair times a factor.
+/// Multiplies both values of a pair by a factor.
 trait MapBoth {
     fn map_both(self, factor: f64) -> [f64; 2];
 }

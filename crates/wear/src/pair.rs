@@ -1,4 +1,4 @@
-//! The two boots of one bar: both are worn, or neither.
+//! The two boots of one bar: either both are worn, or neither.
 
 use super::Temperatures;
 use super::doubt::Doubt;
@@ -6,14 +6,14 @@ use super::foot::Judged;
 use super::levels::Levels;
 use super::steps::Steps;
 
-/// From so long after a spell began the other boot has warmed as well, seconds.
+/// The time after the begin of a spell by which the other boot has warmed too, seconds.
 const WARM_AFTER_S: i64 = 30 * 60;
-/// The other boot is cold that is not this share of the way from off to worn. Assumed.
+/// The other boot is cold if it has not come this share of the way from off to worn. Assumed.
 const WARM_SHARE: f64 = 0.5;
-/// What is left of the chance of a foot in one boot of two.
+/// The largest chance of a foot in one of two boots.
 const LONE: f64 = 0.5;
 
-/// Doubts spells in which the other boot stayed cold. Where the other logger shows nothing, nothing changes.
+/// Doubts spells in which the other boot stayed cold. If the other logger has no samples, nothing changes.
 pub(super) fn doubt_lone(steps: &Steps, levels: &Levels, other: Temperatures<'_>, spells: &mut [Judged]) {
     for spell in spells.iter_mut().filter(|spell| spell.doubt.is_none()) {
         let (from, until) = (steps.at_s[spell.first] + WARM_AFTER_S, steps.at_s[spell.last]);

@@ -1,26 +1,10 @@
-//! How the temperature goes on over a step, and what that says of the states at its ends.
-//!
-//! Over a step from `before` to `now` the weight of each pair of states is the chance of the pair by the
-//! Poisson rates times the density of `now`. With no change between, `now` lies about one exponential's
-//! end. With one change, `now` depends on its moment; the moment is laid out on a grid, each of its cells
-//! a line from one end to the other. With two changes (a short take-off), on a grid of start and length.
-//! Densities are Student's t with five degrees of freedom, so that sunshine on a boot or a faulty sample
-//! does not outweigh a day.
-//!
-//! Nearly every step is one over which nothing changes. There the grids weigh next to nothing and are left
-//! out where a bound says so ([`Priors::left_out`]).
+//! The parameters of a step: time constants, rates of change, noise.
 
-use super::levels::{Levels, Priors};
-use super::steps::Steps;
-use super::way::{Ends, HALVES, Table, density};
-use statistics::hidden_markov::{StepWeights as Step, TwoStates};
+use super::priors::Priors;
 
 /// Off is 0, worn is 1, here as in every array of states.
 pub(super) const OFF: usize = 0;
 pub(super) const WORN: usize = 1;
-/// Weight of the prior on a time constant, as one step over eight degrees a piece.
-const MINUTES_WEIGHT: f64 = 3.0 * 64.0;
-
 /// Parameters of the steps.
 #[derive(Debug, Clone)]
 pub(super) struct Physics {
@@ -28,60 +12,10 @@ pub(super) struct Physics {
     pub(super) cooling_s: f64,
     pub(super) take_offs_per_s: f64,
     pub(super) put_ons_per_s: f64,
-    /// SD of what one step adds: off, worn.
+    /// SD of the noise of one step, °C: off, worn.
     pub(super) noise_c: [f64; 2],
-    left_out: f64,
-}
-
-/// What the passes over a series came to.
-#[derive(Debug, Default)]
-pub(super) struct Passed {
-    pub(super) chain: TwoStates,
-    weights: Vec<Step>,
-    /// For each step and pair of states, the share of the step that is worn.
-    pub(super) worn: Vec<Step>,
-}
-
-impl Passed {
-    /// Every step in one state.
-    pub(super) fn all_in(&mut self, state: usize, count: usize) {
-        let mut pair = Step::default();
-        pair[state][state] = 1.0;
-        self.chain.pairs = vec![pair; count];
-        self.worn = vec![[[0.0, 0.5], [0.5, 1.0]]; count];
-    }
-}
-
-/// Steps in a row, one after another, over which the same state explains everything.
-#[derive(Debug, Default)]
-struct Run {
-    /// The other state.
-    other: Option<usize>,
-    length: usize,
-}
-
-/// So many times [`super::Priors::left_out`] for the pass from which levels and rates are learned.
-const LEFT_OUT_TO_LEARN: f64 = 7.0;
-
-/// So many steps from either end of a run everything is laid out.
-const EDGE: usize = 3;
-
-impl Run {
-    fn goes_on(&mut self, quiet: Option<usize>) -> bool {
-        self.length += 1;
-        quiet == self.other
-    }
-
-    fn begin(&mut self, quiet: Option<usize>) {
-        *self = Self { other: quiet, length: 1 };
-    }
-
-    /// The steps near the end that are not laid out yet, where the run ended before `step`.
-    fn end(&self, step: usize) -> (usize, std::ops::Range<usize>) {
-        // The step that ended it has been counted.
-        let length = if self.other.is_some() { self.length } else { 0 };
-        (self.other.unwrap_or(OFF), step - length.saturating_sub(EDGE).min(EDGE)..step)
-    }
+    /// See [`Priors::left_out`].
+    pub(super) left_out: f64,
 }
 
 impl Physics {
@@ -94,167 +28,5 @@ impl Physics {
             noise_c: [0.3, 0.3],
             left_out: priors.left_out,
         }
-    }
-
-    /// Forward and backward over all steps. The shares of the steps that are worn are worked out with
-    /// `SHARES` only.
-    pub(super) fn smooth<const SHARES: bool>(&self, steps: &Steps, levels: &Levels, passed: &mut Passed) {
-        self.weigh::<SHARES>(steps, levels, passed);
-        let first = self.at_a_loss(steps, levels, 0);
-        let on = self.put_ons_per_s / (self.put_ons_per_s + self.take_offs_per_s);
-        let start = [(1.0 - on) * first[OFF], on * first[WORN]];
-        // Densities of t are never zero, so no step is impossible; should rounding make one so, the
-        // chances stay even and the hours undecided.
-        if passed.chain.smooth_into(start, &passed.weights).is_err() {
-            passed.chain.pairs = vec![[[0.25; 2]; 2]; passed.weights.len()];
-        }
-    }
-
-    /// Densities of a sample whose predecessor is not known.
-    fn at_a_loss(&self, steps: &Steps, levels: &Levels, sample: usize) -> [f64; 2] {
-        let spread = levels.spread(steps, sample);
-        let away = [OFF, WORN].map(|state| steps.celsius[sample] - levels.level(steps, sample, state));
-        [density(away[OFF] * away[OFF], spread[OFF]), density(away[WORN] * away[WORN], spread[WORN])]
-    }
-
-    /// What a step starts from.
-    #[inline(always)]
-    fn ends(&self, steps: &Steps, levels: &Levels, step: usize) -> Ends {
-        let block = usize::from(steps.block[step + 1]);
-        let spread = levels.spread(steps, step + 1);
-        Ends {
-            before: steps.celsius[step],
-            now: steps.celsius[step + 1],
-            levels: [levels.off_level(steps, step + 1, block), levels.worn.mean[block]],
-            spread,
-            most: spread.map(|variance| 2.0 * variance.sqrt()),
-        }
-    }
-
-    fn weigh<const SHARES: bool>(&self, steps: &Steps, levels: &Levels, passed: &mut Passed) {
-        let count = steps.at_s.len() - 1;
-        passed.weights.resize(count, Step::default());
-        passed.worn.resize(if SHARES { count } else { 0 }, HALVES);
-        let mut table = Table::default();
-        let (mut ends, mut hour) = (Ends::default(), u32::MAX);
-        let mut run = Run::default();
-        // What is only learned from need not be as exact.
-        let left_out = if SHARES { self.left_out } else { LEFT_OUT_TO_LEARN * self.left_out };
-        for step in 0..count {
-            let seconds = steps.seconds(step);
-            if seconds != table.seconds {
-                table = Table::new(self, seconds, left_out);
-            }
-            let mut put = |weight: Step, worn: Step| {
-                passed.weights[step] = weight;
-                if SHARES {
-                    passed.worn[step] = worn;
-                }
-            };
-            let mut quiet = None;
-            if seconds > steps.gap_s {
-                let seen = self.at_a_loss(steps, levels, step + 1);
-                let weight = table.chance.map(|from| [from[OFF] * seen[OFF], from[WORN] * seen[WORN]]);
-                put(weight, Step::default());
-            } else {
-                if steps.bin[step + 1] != hour {
-                    hour = steps.bin[step + 1];
-                    ends = self.ends(steps, levels, step);
-                } else {
-                    let block = usize::from(steps.block[step + 1]);
-                    (ends.before, ends.now) = (steps.celsius[step], steps.celsius[step + 1]);
-                    ends.levels = [levels.off_level(steps, step + 1, block), levels.worn.mean[block]];
-                }
-                // What most steps need is put down from registers; the rest is called.
-                if let Some((weight, worn, other)) = table.at_once::<SHARES>(ends) {
-                    put(weight, worn);
-                    quiet = other;
-                } else {
-                    let (weight, worn, other) = table.weighed::<SHARES>(&{ ends });
-                    put(weight, worn);
-                    quiet = other;
-                }
-            }
-            let near_the_begin = if run.goes_on(quiet) {
-                // Inside a run the other state's two changes weigh nothing; near its ends they are laid out.
-                run.length <= EDGE
-            } else {
-                self.lay_out_end::<SHARES>(steps, levels, passed, &table, run.end(step));
-                run.begin(quiet);
-                true
-            };
-            if let Some(other) = quiet.filter(|_| near_the_begin) {
-                let (weight, mut worn) = (&mut passed.weights[step], HALVES);
-                table.add_two::<SHARES>(&{ ends }, other, weight, &mut worn);
-                if SHARES {
-                    passed.worn[step][other][other] = worn[other][other];
-                }
-            }
-        }
-        self.lay_out_end::<SHARES>(steps, levels, passed, &table, run.end(count));
-    }
-
-    /// Lays out two changes for the last steps of a run that has ended.
-    fn lay_out_end<const SHARES: bool>(
-        &self,
-        steps: &Steps,
-        levels: &Levels,
-        passed: &mut Passed,
-        table: &Table,
-        (other, range): (usize, std::ops::Range<usize>),
-    ) {
-        for step in range {
-            let seconds = steps.seconds(step);
-            let own = (seconds != table.seconds).then(|| Table::new(self, seconds, self.left_out));
-            let ends = self.ends(steps, levels, step);
-            let mut worn = HALVES;
-            own.as_ref().unwrap_or(table).add_two::<SHARES>(
-                &ends,
-                other,
-                &mut passed.weights[step],
-                &mut worn,
-            );
-            if SHARES {
-                passed.worn[step][other][other] = worn[other][other];
-            }
-        }
-    }
-
-    /// One maximisation: time constants, rates and what a step adds.
-    pub(super) fn learn(&mut self, steps: &Steps, levels: &Levels, chain: &TwoStates, priors: &Priors) {
-        let typical = steps.sampling_s.max(240.0);
-        let prior = [priors.minutes.1 * 60.0, priors.minutes.0 * 60.0];
-        let mut squares = [MINUTES_WEIGHT; 2];
-        let mut products = prior.map(|constant| MINUTES_WEIGHT * (-typical / constant).exp());
-        let (mut changes, mut hours) = ([0.0; 2], [0.0; 2]);
-        let mut noise = [(20.0, 20.0 * 0.2 * 0.2); 2];
-        for (step, pair) in chain.pairs.iter().enumerate() {
-            let seconds = steps.seconds(step);
-            changes[OFF] += pair[OFF][WORN];
-            changes[WORN] += pair[WORN][OFF];
-            for state in [OFF, WORN] {
-                hours[state] += seconds * (pair[state][state] + 0.5 * (pair[OFF][WORN] + pair[WORN][OFF]));
-                if pair[state][state] < 0.95 || (seconds / typical - 1.0).abs() > 0.25 {
-                    continue;
-                }
-                let level = levels.level(steps, step + 1, state);
-                let (x, y) = (steps.celsius[step] - level, steps.celsius[step + 1] - level);
-                if x.abs() > 3.0 {
-                    squares[state] += x * x;
-                    products[state] += x * y;
-                } else if x.abs() < 1.5 && (x - y).abs() < 1.5 {
-                    noise[state].0 += 1.0;
-                    noise[state].1 += (y - x) * (y - x);
-                }
-            }
-        }
-        let constant = |state: usize| {
-            let left = (products[state] / squares[state]).clamp(1e-4, 0.99);
-            (-typical / left.ln()).clamp(prior[state] / 4.0, prior[state] * 4.0)
-        };
-        (self.cooling_s, self.warming_s) = (constant(OFF), constant(WORN));
-        let rate = |state: usize| (changes[state] + 2.0) / (hours[state] + 12.0 * 3600.0);
-        (self.put_ons_per_s, self.take_offs_per_s) = (rate(OFF), rate(WORN));
-        self.noise_c = noise.map(|(weight, sum): (f64, f64)| (sum / weight).sqrt().clamp(0.08, 1.0));
     }
 }

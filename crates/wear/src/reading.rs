@@ -1,131 +1,80 @@
 //! Wear of the brace from the temperature in the boot.
 //!
 //! # Model
-//! A chain of two states, worn and not worn, seen through the temperature and through how fast it
-//! changes. Worn, the boot is drawn toward a level near the skin's with one time constant; off, toward
-//! the room's with another. Between two samples Δ apart the chain stays or changes as a Poisson process
-//! with a rate each way would have it, and the temperature at the end is what the exponentials make of
-//! the temperature at the start and of the moment of the change. So every step has a weight from each
-//! state to each, and the forward and backward passes of [`statistics::hidden_markov::TwoStates`] give
-//! the chance of each pair. It is an autoregressive hidden Markov model (Rabiner 1989, section IV.C)
-//! over uneven steps.
+//! A chain of two states, worn and not worn, observed through the temperature and how fast it changes.
+//! While worn, the boot approaches a level near that of the skin with one time constant; while off, the
+//! level of the room with another. Between two samples the chain stays or changes by a Poisson process
+//! with a rate in each direction. The temperature at the end follows by the exponentials from the
+//! temperature at the start and the moment of the change. Each step thus has a weight for each pair of
+//! states, and the forward and backward passes of [`statistics::hidden_markov::TwoStates`] give the chance
+//! of each pair. It is an autoregressive hidden Markov model (Rabiner 1989, section IV.C) over uneven steps.
 //!
-//! - **Levels** differ from spell to spell of four days (sensor drift, seasons) as a random walk; the
-//!   room also swings with the hour. A short-lived deviation from a level is carried on, so that many
-//!   samples of one warm afternoon do not count as many pieces of news.
-//! - **The room from hour to hour** is learnt from the hours in which the boot is surely off, so that a room
-//!   that grows warm by day is not taken for wear, and an hour far from any such one needs levels further
+//! - **Levels** differ between spells of four days (sensor drift, seasons) as a random walk; the room also
+//!   swings with the hour. A short-lived deviation from a level is carried over to the next samples, so that
+//!   many samples of one warm afternoon do not count as independent observations.
+//! - **The room from hour to hour** is learned from the hours in which the boot is surely off, so that a room
+//!   that warms by day is not mistaken for wear, and an hour far from any such one needs levels further
 //!   apart to be judged.
-//! - **The moment of a change** is taken from how far the temperature has come along the exponential;
-//!   a short take-off (or putting-on) that lies wholly between two samples is weighed too.
+//! - **The moment of a change** is estimated from how far the temperature has come along the exponential;
+//!   a short take-off (or putting-on) between two samples is considered too.
 //! - **Fitted to each series**: levels, swing, spreads, both time constants and both rates, from a first
-//!   division of the histogram, then one round of expectation and maximisation with priors ([`Priors`]).
-//! - **Undecidable** is what it says: where the two levels lie too close together for their spread and
-//!   for how well they are known, the hours are not given to either state.
+//!   division of the histogram, then one round of expectation and maximisation with priors
+//!   ([`Priors`](crate::Priors)).
+//! - **Undecided**: if the two levels are too close together for their spread and uncertainty, the hours
+//!   count for neither state.
 //!
 //! # Warm is not worn
-//! The chain finds when the boot was warm. Whether a foot made it warm is judged spell by spell (`spells`, `onset`,
-//! `foot`): how fast the boot warmed beside how fast it cools, its level beside the child's own while worn, its
-//! trend, spread and roughness, heat beyond that of a body, and how spells of a like level at a like hour began. A
-//! spell that is not a foot with a chance of at least 90 % is undecided, and its day states the reason ([`crate::Doubt`]).
-//! With a logger in each boot of a bar ([`WearReading::of_pair`]) a spell in which one boot stays cold is undecided.
-//! Another child's foot looks the same: temperature cannot tell whose foot it is.
+//! The chain finds when the boot was warm. Whether a foot warmed it is judged spell by spell (`spells`, `onset`,
+//! `foot`): how fast the boot warmed compared with how fast it cools, its level compared with the child's own while
+//! worn, its trend, spread and roughness, heat beyond that of a body, and how spells of a similar level at a similar
+//! hour began. A spell whose chance of a foot is below 90 % is undecided, and its day states the reason
+//! ([`crate::Doubt`]). With a logger in each boot of a bar ([`WearReading::of_pair`]) a spell in which one boot stays
+//! cold is undecided. Another child's foot looks the same: temperature cannot tell whose foot it is.
 //!
-//! Why the rate of change: a rule on it follows observed wear to minutes, while fixed thresholds of 25
-//! and 29 °C miss by hours (10.2340/16501977-2494: camera 8.10 h a day, rate 8.16, 25 °C 8.86, 29 °C
-//! 4.91; adults). No series from infants' boots is public; the model is tried on [`crate::simulated`] loggers.
+//! Why the rate of change: a rule on it agrees with observed wear to minutes, while fixed thresholds of 25
+//! and 29 °C are wrong by hours (10.2340/16501977-2494: camera 8.10 h a day, rate 8.16, 25 °C 8.86, 29 °C
+//! 4.91; adults). No series from infants' boots is public; the model is tested on [`crate::simulated`] loggers.
 //!
 //! Start reading at [`WearReading::of`].
 
-use super::levels::{Levels, Priors};
-use super::physics::{Passed, Physics};
+use super::levels::Levels;
+use super::passes::Passes;
+use super::physics::Physics;
+use super::priors::Priors;
 use super::split::{self, Split};
 use super::steps::Steps;
-use super::{WearNote, WornDay, days, foot, pair, spells, words};
-use record::Day;
-use statistics::hidden_markov::TwoStates;
+use super::{DaySpan, Temperatures, WearModel, WearNote, WornDay, days, foot, pair, spells, words};
 use std::cell::Cell;
 
-/// Temperatures with their times; as many of each.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Temperatures<'a> {
-    /// Seconds since any one moment, truly elapsed (no clock changes), rising.
-    pub at_s: &'a [i64],
-    /// Degrees Celsius.
-    pub celsius: &'a [f64],
-}
-
-/// A calendar day in the seconds of [`Temperatures`]; 23 or 25 hours long at a change of the clock.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct DaySpan {
-    /// The day.
-    pub day: Day,
-    /// Its first second.
-    pub from_s: i64,
-    /// The first second after it.
-    pub until_s: i64,
-}
-
-/// What the model came to for a series.
-#[derive(Debug, Clone, PartialEq)]
-pub struct WearModel {
-    /// Median of the level of the boot while worn, °C.
-    pub worn_level_c: f64,
-    /// Median of the level of the boot while off, °C.
-    pub off_level_c: f64,
-    /// Spread of the temperature about the level while worn, SD in °C.
-    pub worn_sd_c: f64,
-    /// Spread about the level while off, SD in °C.
-    pub off_sd_c: f64,
-    /// Half the daily swing of the room, °C.
-    pub room_swing_c: f64,
-    /// Time constant of warming once put on, minutes.
-    pub warming_min: f64,
-    /// Time constant of cooling once taken off, minutes.
-    pub cooling_min: f64,
-    /// Take-offs an hour of wear.
-    pub take_offs_per_hour: f64,
-    /// Puttings-on an hour off.
-    pub put_ons_per_hour: f64,
-    /// Quick changes from one level to the other that were seen.
-    pub changes_seen: usize,
-    /// Typical time between samples, minutes.
-    pub sampling_min: f64,
-    /// Whether a room sensor was used.
-    pub room_sensor: bool,
-    /// Log-likelihood up to a constant.
-    pub log_likelihood: f64,
-}
-
-/// What a logger's temperatures come to.
+/// The wear read from a logger's temperatures.
 #[derive(Debug, Clone, PartialEq)]
 pub struct WearReading {
-    /// Every day asked for, in order.
+    /// Every requested day, in order.
     pub days: Vec<WornDay>,
-    /// The fitted model; `None` where there were too few samples for one.
+    /// The fitted model; `None` if there were too few samples for one.
     pub model: Option<WearModel>,
-    /// What a reader should know.
+    /// Notes for the reader.
     pub notes: Vec<WearNote>,
 }
 
-/// Below so many samples nothing is fitted.
+/// The smallest number of samples to which a model is fitted.
 const LEAST_SAMPLES: usize = 24;
 
-/// Samples further apart than this show less well how a boot warms, seconds.
+/// Samples further apart than this do not show well how a boot warms, seconds.
 const COARSE_S: f64 = 20.0 * 60.0;
 
-/// Room for so many steps is kept for the next series.
-const KEPT_STEPS: usize = 120_000;
+/// The largest series, in steps, whose memory is reused for the next one.
+const REUSED_STEPS: usize = 120_000;
 
 thread_local! {
-    /// The room of the last series of this thread: three megabytes a year that need not be asked for again.
-    /// What stands in it is written over before it is read.
-    static KEPT: Cell<Passed> = Cell::default();
+    /// The memory of the last series of this thread: three megabytes a year that need not be allocated again.
+    /// Its values are overwritten before they are read.
+    static REUSED: Cell<Passes> = Cell::default();
 }
 
 impl WearReading {
-    /// Worn and not worn, day by day. Samples outside −30 to 60 °C or not a number count as missing, and
-    /// so do samples that do not come after the one before them.
+    /// Worn and not worn, day by day. Samples outside −30 to 60 °C, samples that are not a number and samples
+    /// that are not later than the one before count as missing.
     #[must_use]
     pub fn of(boot: Temperatures<'_>, room: Option<Temperatures<'_>>, days: &[DaySpan]) -> Self {
         Self::with(boot, room, None, days, &Priors::default())
@@ -143,7 +92,7 @@ impl WearReading {
         Self::with(boot, room, Some(other_boot), days, &Priors::default())
     }
 
-    /// As [`WearReading::of`] and [`WearReading::of_pair`] with other priors.
+    /// As [`WearReading::of`] and [`WearReading::of_pair`], with other priors.
     #[must_use]
     pub fn with(
         boot: Temperatures<'_>,
@@ -160,26 +109,37 @@ impl WearReading {
         let split = split::split(&steps);
         let mut levels = Levels::start(&steps, &split, priors);
         let mut physics = Physics::start(priors);
-        let mut passed = KEPT.take();
-        if split.changes == 0 && (steps.room.is_empty() || split.threshold_c == f64::INFINITY) {
-            // One level, so nothing to learn of the other: all one state, judged where that can be.
-            passed.all_in(usize::from(split.threshold_c < 0.0), steps.at_s.len() - 1);
-        } else {
-            physics.smooth::<false>(&steps, &levels, &mut passed);
-            levels.learn(&steps, &physics, &passed.chain, priors);
-            physics.learn(&steps, &levels, &passed.chain, priors);
-            physics.smooth::<true>(&steps, &levels, &mut passed);
-        }
-        let mut spells = Self::spells(&steps, &physics, &passed);
+        let mut passes = REUSED.take();
+        fit(&steps, &split, &mut levels, &mut physics, &mut passes, priors);
+        let mut spells = Self::spells(&steps, &physics, &passes);
         if let Some(other) = other_boot {
             pair::doubt_lone(&steps, &levels, other, &mut spells.judged);
         }
-        let reading = Self::summed(&steps, &split, &levels, &physics, &passed, &spells, days);
-        if steps.at_s.len() <= KEPT_STEPS {
-            KEPT.set(passed);
+        let reading = Self::summed(&steps, &split, &levels, &physics, &passes, &spells, days);
+        if steps.at_s.len() <= REUSED_STEPS {
+            REUSED.set(passes);
         }
         reading
     }
+}
+
+/// One round of expectation and maximisation, with the chances of the states in `passes`.
+fn fit(
+    steps: &Steps,
+    split: &Split,
+    levels: &mut Levels,
+    physics: &mut Physics,
+    passes: &mut Passes,
+    priors: &Priors,
+) {
+    if split.changes == 0 && (steps.room.is_empty() || split.threshold_c == f64::INFINITY) {
+        // There is one level and nothing to learn of the other: every step is in one state, judged if possible.
+        return passes.all_in(usize::from(split.threshold_c < 0.0), steps.at_s.len() - 1);
+    }
+    physics.smooth::<false>(steps, levels, passes);
+    levels.learn(steps, physics, &passes.chain, priors);
+    physics.learn(steps, levels, &passes.chain, priors);
+    physics.smooth::<true>(steps, levels, passes);
 }
 
 impl WearReading {
@@ -188,25 +148,24 @@ impl WearReading {
         split: &Split,
         levels: &Levels,
         physics: &Physics,
-        passed: &Passed,
+        passes: &Passes,
         spells: &foot::Spells,
         days: &[DaySpan],
     ) -> Self {
-        let model = describe(steps, levels, physics, &passed.chain, split.changes);
-        // Always warm without a room beside it: worn, or lying in a warm room. Nobody can say.
+        let model = WearModel::of(steps, levels, physics, &passes.chain, split.changes);
+        // Always warm without a room sensor: worn, or in a warm room. This cannot be decided.
         let one_warm = split.changes == 0 && split.threshold_c < 0.0 && steps.room.is_empty();
-        let days = days::sum(steps, levels, passed, &spells.judged, days, one_warm);
+        let days = days::sum(steps, levels, passes, &spells.judged, days, one_warm);
         let notes = words::notes(steps, split, &model, spells.foot_seen || one_warm, &days);
         Self { days, model: Some(model), notes }
     }
 }
 
 impl WearReading {
-    /// The warm spells, each judged. Where something else than a foot is warm now and then, the spells are cut more
-    /// finely.
-    fn spells(steps: &Steps, physics: &Physics, passed: &Passed) -> foot::Spells {
+    /// The warm spells, each judged. In a file with other sources of heat the spells are divided more finely.
+    fn spells(steps: &Steps, physics: &Physics, passes: &Passes) -> foot::Spells {
         let [alone, mixed] = spells::OTHER_LEVEL_C;
-        let found = |apart_c| spells::find(steps, &passed.chain, physics.cooling_s, apart_c);
+        let found = |apart_c| spells::find(steps, &passes.chain, physics.cooling_s, apart_c);
         let coarse = steps.sampling_s > COARSE_S;
         let spells = foot::judge(&found(alone), coarse, None);
         if spells.others > foot::MIXED {
@@ -214,35 +173,5 @@ impl WearReading {
         } else {
             spells
         }
-    }
-}
-
-fn describe(
-    steps: &Steps,
-    levels: &Levels,
-    physics: &Physics,
-    chain: &TwoStates,
-    changes_seen: usize,
-) -> WearModel {
-    let middle = |values: &[f64]| {
-        let mut sorted = values.to_vec();
-        sorted.sort_by(f64::total_cmp);
-        sorted.get(sorted.len() / 2).copied().unwrap_or(f64::NAN)
-    };
-    let room = if steps.room.is_empty() { 0.0 } else { middle(&steps.room) };
-    WearModel {
-        worn_level_c: middle(&levels.worn.mean),
-        off_level_c: room + middle(&levels.off.mean),
-        worn_sd_c: levels.worn_sd,
-        off_sd_c: levels.off_sd,
-        room_swing_c: levels.swing_amplitude(),
-        warming_min: physics.warming_s / 60.0,
-        cooling_min: physics.cooling_s / 60.0,
-        take_offs_per_hour: physics.take_offs_per_s * 3600.0,
-        put_ons_per_hour: physics.put_ons_per_s * 3600.0,
-        changes_seen,
-        sampling_min: steps.sampling_s / 60.0,
-        room_sensor: !steps.room.is_empty(),
-        log_likelihood: chain.log_likelihood,
     }
 }

@@ -1,10 +1,10 @@
-//! Invented loggers of which the truth is known, as a bench for the model.
+//! Invented loggers with known truth, to test the model.
 //!
 //! They are not drawn from the model that reads them: the boot has a lining and a slower shell behind
-//! it, the skin is warmer by night, the worn level leans on the room, the room has weather, a daily
-//! swing and short gusts, each logger its own time constants, a sensor that drifts and rounds. Times are
-//! laid out minute by minute and sampled afterwards. Figures are judgement, as are the priors of the
-//! model; no series from infants' boots is public.
+//! it, the skin is warmer by night, the worn level depends on the room, the room has weather, a daily
+//! swing and short gusts, and each logger has its own time constants and a sensor that drifts and rounds.
+//! Temperatures are simulated minute by minute and sampled afterwards. Figures are judgement, as are the
+//! priors of the model; no series from infants' boots is public.
 
 use super::{DaySpan, Temperatures};
 use rand::{RngExt, SeedableRng, rngs::StdRng};
@@ -19,26 +19,26 @@ pub enum Habit {
     FullTime,
     /// Nights and a nap.
     Nights,
-    /// Nights, some of them missed or broken off.
+    /// Nights, some of them missed or ended early.
     Broken,
     /// Never.
     Never,
 }
 
-/// How a logger is set up and where it lies.
+/// The settings of a logger and its surroundings.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Setup {
     /// Days.
     pub days: usize,
-    /// Minutes from sample to sample.
+    /// Minutes between samples.
     pub sampling_min: f64,
-    /// Mean of the room, °C.
+    /// Mean temperature of the room, °C.
     pub room_c: f64,
     /// Half the daily swing, °C.
     pub swing_c: f64,
     /// What the family does.
     pub habit: Habit,
-    /// How far the sensor drifts over the whole time, °C.
+    /// Drift of the sensor over the whole time, °C.
     pub drift_c: f64,
     /// Share of the time lost in gaps of some hours.
     pub gaps: f64,
@@ -46,14 +46,14 @@ pub struct Setup {
     pub uneven: bool,
 }
 
-/// A logger and its truth.
+/// A logger with the truth.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Logger {
     /// Seconds from the first midnight.
     pub at_s: Vec<i64>,
-    /// Boot.
+    /// Temperatures of the boot, °C.
     pub celsius: Vec<f64>,
-    /// A room sensor at the same times.
+    /// Temperatures of a room sensor at the same times, °C.
     pub room: Vec<f64>,
     /// The days.
     pub days: Vec<DaySpan>,
@@ -81,7 +81,7 @@ impl Setup {
         }
     }
 
-    /// The logger that a seed gives.
+    /// The logger of a seed.
     #[must_use]
     pub fn logger(&self, seed: u64) -> Logger {
         let mut rng = StdRng::seed_from_u64(seed);
@@ -89,12 +89,6 @@ impl Setup {
         let worn = self.wear(&mut rng, minutes);
         let room = self.room(&mut rng, minutes);
         let boot = self.boot(&mut rng, &worn, &room);
-        let first = 20_000;
-        let span = |day: usize| DaySpan {
-            day: Day::from_number(first + day as i32),
-            from_s: (day * 86_400) as i64,
-            until_s: ((day + 1) * 86_400) as i64,
-        };
         let hours = |day: &[bool]| day.iter().filter(|worn| **worn).count() as f64 / 60.0;
         let mut logger = Logger {
             at_s: Vec::new(),
@@ -108,7 +102,7 @@ impl Setup {
         logger
     }
 
-    /// Minute by minute.
+    /// Whether the boot is worn, minute by minute.
     fn wear(&self, rng: &mut StdRng, minutes: usize) -> Vec<bool> {
         let mut worn = vec![self.habit == Habit::FullTime; minutes];
         let mut set = |from: f64, until: f64, on: bool| {
@@ -218,16 +212,25 @@ impl Setup {
     }
 }
 
+/// A day of the simulation, counted from an arbitrary first one.
+fn span(day: usize) -> DaySpan {
+    DaySpan {
+        day: Day::from_number(20_000 + day as i32),
+        from_s: (day * 86_400) as i64,
+        until_s: ((day + 1) * 86_400) as i64,
+    }
+}
+
 impl Logger {
-    /// The boot's temperatures.
+    /// The temperatures of the boot.
     #[must_use]
     pub fn boot(&self) -> Temperatures<'_> {
         Temperatures { at_s: &self.at_s, celsius: &self.celsius }
     }
 
-    /// The room's.
+    /// The temperatures of the room.
     #[must_use]
-    pub fn beside(&self) -> Temperatures<'_> {
+    pub fn in_room(&self) -> Temperatures<'_> {
         Temperatures { at_s: &self.at_s, celsius: &self.room }
     }
 }

@@ -1,45 +1,44 @@
-//! Warm spells: the stretches that the chain takes for worn, and what each looks like.
+//! Warm spells: the stretches that the chain finds warm, and the features of each.
 
 use super::onset::Onset;
 use super::steps::Steps;
 use statistics::hidden_markov::TwoStates;
 
-/// Levels within one stretch of warmth that differ by this much make two spells of it, °C: in a file in which nothing
-/// but a foot seems to be warm, and in any other. Each is as long as this at least, seconds.
+/// A warm stretch is divided into two spells if it has two levels that differ by this much, °C: in a file in which only
+/// a foot seems to be warm, and in any other. Each part lasts at least [`LEAST_PART_S`] seconds.
 pub(super) const OTHER_LEVEL_C: [f64; 2] = [2.2, 1.0];
 const LEAST_PART_S: i64 = 75 * 60;
-/// From so long after it began a spell has settled, and until so long before it ends, seconds.
+/// A spell is settled from this long after its begin to this long before its end, seconds.
 const SETTLED_AFTER_S: i64 = 50 * 60;
 const SETTLED_BEFORE_S: i64 = 10 * 60;
 
-/// A change from sample to sample counts for no more than this, so that one short take-off does not make a spell
-/// rough, °C.
+/// The largest change from sample to sample that counts, °C, so that one short take-off does not make a spell rough.
 const MOST_CHANGE_C: f64 = 1.0;
-/// Stillness is seen in changes over so long, or from sample to sample where these are further apart, seconds.
+/// How even a spell is shows in changes over this time, seconds, or from sample to sample if these are further apart.
 const STILL_OVER_S: i64 = 15 * 60;
 
 /// A stretch in which the boot is warm.
 #[derive(Debug, Clone, Default)]
 pub(super) struct WarmSpell {
-    /// First and last sample that are warm.
+    /// First and last warm sample.
     pub(super) first: usize,
     pub(super) last: usize,
-    /// How it grew warm; `None` where the beginning was not seen or is too short.
+    /// How it warmed; `None` if the beginning was not recorded or is too short.
     pub(super) onset: Option<Onset>,
-    /// Temperature once settled (at its warmest where it is too short to settle), °C.
+    /// Temperature once settled (the highest one if it is too short to settle), °C.
     pub(super) level_c: f64,
-    /// SD about that, °C, and trend, °C an hour; zero where it never settles.
+    /// SD about that, °C, and trend, °C an hour; zero if it never settles.
     pub(super) sd_c: f64,
     pub(super) trend_c_h: f64,
     /// Root mean square of the change from sample to sample once settled, °C.
     pub(super) rough_c: f64,
-    /// Root mean square of the changes over about [`STILL_OVER_S`] once settled, °C, how many there are, and over how
-    /// long each goes on average, seconds.
+    /// Changes over about [`STILL_OVER_S`] once settled: their root mean square, °C, their number, and their mean
+    /// length, seconds.
     pub(super) still_c: f64,
     pub(super) still_changes: usize,
     pub(super) still_over_s: f64,
     pub(super) hottest_c: f64,
-    /// Whether it goes on from another spell without a break.
+    /// Whether it continues another spell without a break.
     pub(super) goes_on: bool,
     pub(super) hours: f64,
     /// Hours that are settled, and samples in them.
@@ -54,18 +53,9 @@ pub(super) fn find(steps: &Steps, chain: &TwoStates, cooling_s: f64, apart_c: f6
     let mut spells: Vec<WarmSpell> = Vec::new();
     let mut open: Option<(usize, usize)> = None;
     let mut close = |open: &mut Option<(usize, usize)>| {
-        let Some((first, last)) = open.take() else { return };
-        match other_level(steps, first, last, apart_c) {
-            Some(from) => {
-                let mut parts = [(first, from - 1), (from, last)]
-                    .map(|(first, last)| WarmSpell::of(steps, first, last, cooling_s));
-                // What heats one part does not leave the other alone.
-                let hottest_c = parts[0].hottest_c.max(parts[1].hottest_c);
-                parts.iter_mut().for_each(|part| part.hottest_c = hottest_c);
-                parts[1].goes_on = true;
-                spells.extend(parts);
-            }
-            None => spells.push(WarmSpell::of(steps, first, last, cooling_s)),
+        if let Some((first, last)) = open.take() {
+            let from = other_level(steps, first, last, apart_c);
+            spells.extend(divided(steps, first, last, from, cooling_s));
         }
     };
     let warm = |sample: usize| match chain.pairs.get(sample) {
@@ -86,8 +76,19 @@ pub(super) fn find(steps: &Steps, chain: &TwoStates, cooling_s: f64, apart_c: f6
     spells
 }
 
-/// The sample at which a stretch goes over to another level and stays there: where two levels fit it best, if these
-/// differ enough.
+/// The spell of a stretch, or two spells if it is divided at a sample.
+fn divided(steps: &Steps, first: usize, last: usize, at: Option<usize>, cooling_s: f64) -> Vec<WarmSpell> {
+    let Some(from) = at else { return vec![WarmSpell::of(steps, first, last, cooling_s)] };
+    let mut parts =
+        [(first, from - 1), (from, last)].map(|(first, last)| WarmSpell::of(steps, first, last, cooling_s));
+    // A source that heats one part may heat the other too.
+    let hottest_c = parts[0].hottest_c.max(parts[1].hottest_c);
+    parts.iter_mut().for_each(|part| part.hottest_c = hottest_c);
+    parts[1].goes_on = true;
+    parts.into()
+}
+
+/// The sample from which a stretch stays at another level: the one at which two levels fit best, if they differ enough.
 fn other_level(steps: &Steps, first: usize, last: usize, apart_c: f64) -> Option<usize> {
     let (begin, end) = (steps.at_s[first] + SETTLED_AFTER_S, steps.at_s[last]);
     if end - begin < 2 * LEAST_PART_S {
@@ -124,12 +125,31 @@ struct Sums {
     t: f64,
     tt: f64,
     tx: f64,
+    /// The sample before.
+    before: Option<f64>,
     changes: f64,
     rough: f64,
     still: Still,
 }
 
-/// Sums over changes that follow each other without a gap, each over about [`STILL_OVER_S`].
+impl Sums {
+    /// Adds a sample: its time in seconds and in hours since the begin, and its temperature.
+    fn add(&mut self, at: i64, t: f64, x: f64) {
+        self.count += 1.0;
+        self.x += x;
+        self.xx += x * x;
+        self.t += t;
+        self.tt += t * t;
+        self.tx += t * x;
+        self.still.sample(at, x);
+        if let Some(before) = self.before.replace(x) {
+            self.changes += 1.0;
+            self.rough += (x - before).abs().min(MOST_CHANGE_C).powi(2);
+        }
+    }
+}
+
+/// Sums over consecutive changes, each over about [`STILL_OVER_S`].
 #[derive(Default)]
 struct Still {
     before: Option<(i64, f64)>,
@@ -182,25 +202,9 @@ impl WarmSpell {
         let (from, until) = (steps.at_s[first] + SETTLED_AFTER_S, steps.at_s[last] - SETTLED_BEFORE_S);
         let about = steps.celsius[last];
         let mut sums = Sums::default();
-        let mut before = None;
-        for sample in first..=last {
+        for sample in (first..=last).filter(|sample| (from..=until).contains(&steps.at_s[*sample])) {
             let at = steps.at_s[sample];
-            if at < from || at > until {
-                continue;
-            }
-            let (t, x) = ((at - from) as f64 / 3600.0, steps.celsius[sample] - about);
-            sums.count += 1.0;
-            sums.x += x;
-            sums.xx += x * x;
-            sums.t += t;
-            sums.tt += t * t;
-            sums.tx += t * x;
-            sums.still.sample(at, x);
-            if let Some(before) = before.replace(x) {
-                let change: f64 = x - before;
-                sums.changes += 1.0;
-                sums.rough += change.abs().min(MOST_CHANGE_C).powi(2);
-            }
+            sums.add(at, (at - from) as f64 / 3600.0, steps.celsius[sample] - about);
         }
         if sums.count < 2.0 {
             return;
@@ -211,11 +215,15 @@ impl WarmSpell {
         self.sd_c = (sums.xx / sums.count - mean * mean).max(0.0).sqrt();
         self.trend_c_h = (sums.tx - sums.t * mean) / (spread_t + 0.5);
         self.rough_c = (sums.rough / sums.changes.max(1.0)).sqrt();
-        let changes = sums.still.changes.max(1.0);
-        self.still_c = (sums.still.squares / changes).sqrt();
-        self.still_changes = sums.still.changes as usize;
-        self.still_over_s = sums.still.over_s / changes;
         self.settled = sums.count as usize;
         self.settled_h = (until - from) as f64 / 3600.0;
+        self.still(&sums.still);
+    }
+
+    fn still(&mut self, still: &Still) {
+        let changes = still.changes.max(1.0);
+        self.still_c = (still.squares / changes).sqrt();
+        self.still_changes = still.changes as usize;
+        self.still_over_s = still.over_s / changes;
     }
 }

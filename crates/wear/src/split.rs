@@ -1,35 +1,34 @@
-//! The first division into warm and cool, from the histogram, and whether it is wear at all.
+//! The first division into warm and cool, from the histogram, and whether there is wear at all.
 //!
-//! Two normal curves on either side of a threshold, the threshold of least error (Kittler and
-//! Illingworth 1986, Pattern Recognition 19:41). A division is believed only where the temperature
-//! crosses it fast: a room that swings from night to day crosses its own middle slowly.
+//! Two normal curves on either side of a threshold, at the threshold of smallest error (Kittler and
+//! Illingworth 1986, Pattern Recognition 19:41). A division is used only if the temperature crosses it
+//! fast: a room that swings between night and day crosses its mean slowly.
 
 use super::steps::{HOT_C, Steps};
 
 /// A division of the samples.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Split {
-    /// Above this a sample is at first taken as worn. −∞ or ∞ where there is one level only.
+    /// Above this a sample at first counts as worn. −∞ or ∞ if there is only one level.
     pub(super) threshold_c: f64,
-    /// Quick crossings.
+    /// The number of quick crossings.
     pub(super) changes: usize,
-    /// Another temperature is crossed quickly more than twice as often, so that this is not the one between
-    /// on and off.
+    /// Another temperature is crossed quickly more than twice as often, so this is not the one between on and off.
     pub(super) doubtful: bool,
 }
 
-/// Width of a bin and the coldest one, °C.
+/// Width of a bin, and the coldest one, °C.
 const BIN_C: f64 = 0.5;
 const COLDEST_C: f64 = -10.0;
 const BINS: usize = 120;
-/// Least distance of two levels that are told apart, °C.
+/// Smallest distance of two levels that can be distinguished, °C.
 const LEAST_APART_C: f64 = 2.0;
-/// Coolest worn level that is believed, °C. Judgement: a sensor in the shell of the boot in a cold room.
+/// Coolest possible worn level, °C. Judgement: a sensor in the shell of the boot in a cold room.
 const COOLEST_WORN_C: f64 = 25.0;
-/// A single level below this cannot be worn, °C; above it nobody can say.
+/// A single level below this cannot be worn, °C; above it this cannot be decided.
 const SURELY_OFF_BELOW_C: f64 = 26.5;
-/// A quick change comes so far within so long, °C and seconds. A room that swings by 3 °C either way moves
-/// 0.6 °C in that time; a boot put on or taken off has come most of its way.
+/// The smallest quick change, °C, and the time in which it happens, seconds. A room that swings by 3 °C either way moves
+/// 0.6 °C in that time; a boot put on or taken off has come most of the way.
 const QUICK_C: f64 = 2.2;
 const QUICK_S: i64 = 45 * 60;
 /// In a room warmer than this, °C, the cooler of two levels may be the worn one: nothing is judged.
@@ -64,13 +63,13 @@ pub(super) fn split(steps: &Steps) -> Split {
     let bins: Vec<u8> = steps.celsius.iter().map(bin).collect();
     let mut counts = [0.0_f64; BINS];
     bins.iter().for_each(|bin| counts[usize::from(*bin)] += 1.0);
-    // What is too hot for a foot is neither of the two levels.
+    // Samples too hot for a foot belong to neither of the two levels.
     counts[usize::from(bin(&HOT_C))..].fill(0.0);
     let least = least_error(&counts, &crossings(steps, &bins), steps.room.is_empty());
     least.unwrap_or_else(|| one_level(steps))
 }
 
-/// One level only: with a room sensor it is worn where it lies well above the room.
+/// Only one level: with a room sensor it is worn if it lies well above the room.
 fn one_level(steps: &Steps) -> Split {
     let count = steps.celsius.len() as f64;
     let mean = steps.celsius.iter().sum::<f64>() / count;
@@ -82,8 +81,8 @@ fn one_level(steps: &Steps) -> Split {
     Split { threshold_c: if worn { f64::NEG_INFINITY } else { f64::INFINITY }, changes: 0, doubtful: false }
 }
 
-/// The threshold of least error among those that are crossed quickly more often than slowly; rather one that
-/// is not doubtful.
+/// The threshold of smallest error among those that are crossed quickly more often than slowly; one that is not
+/// doubtful is preferred.
 fn least_error(bins: &[f64; BINS], crossings: &[[i32; 2]; BINS], no_sensor: bool) -> Option<Split> {
     let most = crossings.iter().map(|[quick, _]| *quick).max().unwrap_or(0);
     let (mut below, mut above) = (Side::default(), Side::default());
@@ -94,8 +93,8 @@ fn least_error(bins: &[f64; BINS], crossings: &[[i32; 2]; BINS], no_sensor: bool
         below.add(bin, bins[bin]);
         above.add(bin, -bins[bin]);
         let [quick, slow] = crossings[bin + 1];
-        let told_apart = quick >= 2 && quick >= slow && below.0[0] > 0.5 && above.0[0] > 0.5;
-        if !told_apart
+        let divides = quick >= 2 && quick >= slow && below.0[0] > 0.5 && above.0[0] > 0.5;
+        if !divides
             || above.mean() - below.mean() < LEAST_APART_C
             || above.mean() < COOLEST_WORN_C
             || (no_sensor && below.mean() > WARMEST_OFF_C)
@@ -123,7 +122,7 @@ fn crossings(steps: &Steps, bins: &[u8]) -> [[i32; 2]; BINS] {
         if from == to || (at_s[step + 1] - at_s[step]) as f64 > steps.gap_s {
             continue;
         }
-        // The stretch around the step; both of its ends only ever move on.
+        // The stretch around the step; both of its ends only move forward.
         while first < step && at_s[step + 1] - at_s[first] > QUICK_S / 2 {
             first += 1;
         }

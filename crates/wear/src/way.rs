@@ -3,22 +3,22 @@
 use super::physics::{OFF, Physics, WORN};
 use statistics::hidden_markov::StepWeights as Step;
 
-/// Cells of the moment of one change.
+/// Cells of the grid for the moment of one change.
 const CELLS: usize = 8;
-/// Starts and lengths of two changes within a step.
+/// Parts of a step in the grid for the starts and lengths of two changes.
 const PARTS: usize = 5;
-/// Steps from this length on may hide a whole take-off.
+/// Steps of at least this length may contain a whole take-off, seconds.
 const MAY_HIDE_S: f64 = 20.0 * 60.0;
-/// Steps shorter than this hold no two changes.
+/// Shorter steps do not contain two changes, seconds.
 const MAY_HOLD_TWO_S: f64 = 400.0;
-/// A deviation of a level goes on for about so long, seconds.
+/// Time constant of a deviation from a level, seconds.
 const CARRIED_S: f64 = 4.0 * 3600.0;
-/// How well an exponential is kept to, as a share of the way that is left.
+/// SD of the deviation from the exponential, as a share of the way still to go.
 const WAY_SD: f64 = 0.08;
-/// Of a change the half before and the half after it.
+/// The worn share of a step for each pair of states, if a change falls in its middle.
 pub(super) const HALVES: Step = [[0.0, 0.5], [0.5, 1.0]];
 
-/// What is the same for every step of one length.
+/// The values that are the same for every step of one length.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Table {
     pub(super) seconds: f64,
@@ -28,29 +28,29 @@ pub(super) struct Table {
     still: [f64; 2],
     /// Chance of two changes per square of a part, by the state at both ends.
     twice: [f64; 2],
-    /// Where two changes lead, by the state at both ends.
+    /// The ends of steps with two changes, by the state at both ends.
     twice_ends: [Twice; 2],
-    /// What is left of a deviation after a whole step: of a passing one in each state, and of a level.
+    /// The share of a deviation left after a whole step: of a transient one in each state, and of one of the level.
     left: [f64; 2],
     carried: f64,
-    /// After q/8 of the step, by state.
+    /// The share left after q/8 of the step, by state.
     eighths: [[f64; CELLS + 1]; 2],
-    /// Factors of the variance of where an undisturbed step ends: of the spread of the level, and by state
-    /// of the square of what is carried on and of what passes.
+    /// Factors of the variance of the end of a step without changes: of the spread of the level, and by state
+    /// of the square of the lasting and of the transient deviation.
     fresh: f64,
     unsure: [f64; 2],
     rough: [f64; 2],
-    /// Variance that every step adds, by state.
+    /// Variance added by every step, by state.
     noise: [f64; 2],
-    /// Where a change at the very end or beginning leads, by the state that explains the step.
+    /// The ends of steps with a change in the last or first cell, by the state that explains the step.
     edges: [Edge; 2],
     /// See [`super::Priors::left_out`].
     left_out: f64,
 }
 
-/// One change within one cell, off to worn and worn to off: the end is the level changed to, plus the
-/// distance of the levels times one factor, plus the deviation before times another. Factors of the middle
-/// of the cell and of its length.
+/// One change within one cell, off to worn and worn to off: the end is the new level, plus the distance of the
+/// levels times one factor, plus the deviation before times another. Factors for the middle of the cell and for its
+/// length.
 #[derive(Debug, Clone, Copy, Default)]
 struct Edge {
     distance: [f64; 2],
@@ -65,21 +65,21 @@ struct Edge {
 
 /// Starts and lengths of two changes.
 const STARTS: usize = PARTS * (PARTS - 1) / 2;
-/// The same filled up to a multiple of four with starts of no chance.
+/// The same, filled up to a multiple of four with starts that have no chance.
 const ROOM_FOR_STARTS: usize = STARTS.next_multiple_of(4);
 
-/// Two changes within a step: the end is that of the undisturbed step, plus the distance of the levels times
+/// Two changes within a step: the end is that of a step without changes, plus the distance of the levels times
 /// one factor, plus the deviation before times another.
 #[derive(Debug, Clone, Copy, Default)]
 struct Twice {
     distance: [f32; ROOM_FOR_STARTS],
     deviation: [f32; ROOM_FOR_STARTS],
-    /// Chance that the stay between lasts so long, and its length in parts.
+    /// Chance that the stay between the changes lasts this long, and its length in parts.
     stays: [f32; ROOM_FOR_STARTS],
     length: [f32; ROOM_FOR_STARTS],
 }
 
-/// What a step starts from: temperatures at its ends, and the levels there with their variances.
+/// A step: temperatures at its ends, and the levels with their variances.
 #[derive(Debug, Clone, Copy, Default)]
 pub(super) struct Ends {
     pub(super) before: f64,
@@ -88,11 +88,11 @@ pub(super) struct Ends {
     pub(super) levels: [f64; 2],
     /// Variance about each.
     pub(super) spread: [f64; 2],
-    /// How far a deviation from each still belongs to the level, °C.
+    /// The largest deviation from each that counts as one of the level, °C.
     pub(super) most: [f64; 2],
 }
 
-/// One step, made ready.
+/// One step, prepared.
 struct Way<'a> {
     table: &'a Table,
     before: f64,
@@ -100,17 +100,17 @@ struct Way<'a> {
     levels: [f64; 2],
     /// Deviation from each level before.
     away: [f64; 2],
-    /// Where an undisturbed step ends, and the variance about it: off, worn.
+    /// The end of a step without changes, and the variance about it: off, worn.
     ends: [f64; 2],
     variance: [f64; 2],
     /// Variance about the end of a step with one change.
     turned: f64,
 }
 
-/// Student's t with five degrees of freedom, up to its constant, from the square of the distance.
+/// Density of Student's t with five degrees of freedom, up to a constant, from the square of the distance.
 pub(super) fn density(square: f64, variance: f64) -> f64 {
     let base = variance + 0.2 * square;
-    // v³ / (b³ √v), so that the division does not wait for the root.
+    // This equals v³ / (b³ √v); written so, the division does not wait for the root.
     variance.sqrt() * (variance * variance / (base * base * base))
 }
 
@@ -145,9 +145,9 @@ impl Table {
             left,
             carried,
             eighths,
-            edges: [OFF, WORN].map(|kept| Edge::new(kept, &chance, &eighths)),
+            edges: [OFF, WORN].map(|own| Edge::new(own, &chance, &eighths)),
             fresh: (1.0 - carried * carried).min(0.25),
-            // A deviation within the spread may yet be a passing one.
+            // A deviation within the spread may still be a transient one.
             unsure: left.map(|left| (0.25 * (carried - left)).powi(2)),
             rough: left.map(|left| (WAY_SD * (1.0 - left)).powi(2)),
             noise: physics.noise_c.map(|noise| noise * noise),
@@ -155,10 +155,9 @@ impl Table {
         }
     }
 
-    /// The weight of each pair of states, and with `SHARES` the share of the step that is worn for each, where
-    /// one state explains the step and the other's two changes can be left out: that state is named then,
-    /// unless the step is too short for two changes. `None` where more has to be laid out
-    /// ([`Table::weighed`]).
+    /// The weight of each pair of states, and with `SHARES` the worn share of the step for each, if one state explains
+    /// the step and two changes of the other can be left out. The third value is that other state, unless the step is
+    /// too short for two changes. `None` if more has to be summed ([`Table::weighed`]).
     #[inline(always)]
     pub(super) fn at_once<const SHARES: bool>(&self, ends: Ends) -> Option<(Step, Step, Option<usize>)> {
         let way = self.way(&ends);
@@ -170,32 +169,32 @@ impl Table {
         if !short && (self.seconds >= MAY_HIDE_S || !way.others_two_are_small(still, seen)) {
             return None;
         }
-        let kept = usize::from(still[WORN]);
-        let (weight, worn) = way.changed_at_the_edge::<SHARES>(kept, seen);
-        Some((weight, worn, (!short).then_some(1 - kept)))
+        let own = usize::from(still[WORN]);
+        let (weight, worn) = way.changed_at_the_edge::<SHARES>(own, seen);
+        Some((weight, worn, (!short).then_some(1 - own)))
     }
 
-    /// As [`Table::at_once`], whatever the step. Where one state explains the step, the other's two changes
-    /// are left out; where these could weigh something they are added, else the other state is named.
+    /// As [`Table::at_once`], for any step. If one state explains the step, two changes of the other are added if they
+    /// may have weight; otherwise they are left out and the third value is that other state.
     #[inline(never)]
     pub(super) fn weighed<const SHARES: bool>(&self, ends: &Ends) -> (Step, Step, Option<usize>) {
         let way = self.way(ends);
         let (still, seen) = way.staying();
         if still[OFF] == still[WORN] {
-            let (weight, worn) = way.lay_out::<SHARES>(still[OFF], seen);
+            let (weight, worn) = way.sum_all::<SHARES>(still[OFF], seen);
             return (weight, worn, None);
         }
-        let kept = usize::from(still[WORN]);
-        let (weight, worn) = way.changed_at_the_edge::<SHARES>(kept, seen);
+        let own = usize::from(still[WORN]);
+        let (weight, worn) = way.changed_at_the_edge::<SHARES>(own, seen);
         if self.seconds < MAY_HOLD_TWO_S {
             return (weight, worn, None);
         }
         let small = way.others_two_are_small(still, seen);
-        let (weight, worn) = way.with_two::<SHARES>(weight, worn, kept, !small);
-        (weight, worn, small.then_some(1 - kept))
+        let (weight, worn) = way.with_two::<SHARES>(weight, worn, own, !small);
+        (weight, worn, small.then_some(1 - own))
     }
 
-    /// Adds the ways through two changes from a state to itself.
+    /// Adds two changes, from a state to the other and back.
     #[inline(never)]
     pub(super) fn add_two<const SHARES: bool>(
         &self,
@@ -210,7 +209,7 @@ impl Table {
     #[inline(always)]
     fn way(&self, at: &Ends) -> Way<'_> {
         let away = both(|state| at.before - at.levels[state]);
-        // What of the deviation belongs to the level and goes on; the rest passes.
+        // The part of the deviation that belongs to the level lasts; the rest is transient.
         let own = both(|state| away[state].max(-at.most[state]).min(at.most[state]));
         let passing = both(|state| away[state] - own[state]);
         let ends =
@@ -228,10 +227,10 @@ impl Table {
 }
 
 impl Edge {
-    fn new(kept: usize, chance: &Step, eighths: &[[f64; CELLS + 1]; 2]) -> Self {
+    fn new(own: usize, chance: &Step, eighths: &[[f64; CELLS + 1]; 2]) -> Self {
         let mut edge = Self::default();
         for (from, to) in [(OFF, WORN), (WORN, OFF)] {
-            let cell = if from == kept { CELLS - 1 } else { 0 };
+            let cell = if from == own { CELLS - 1 } else { 0 };
             let second = |q: usize| eighths[to][CELLS - q];
             let (left, right) = (second(cell), second(cell + 1));
             let (first, last) = (eighths[from][cell] * left, eighths[from][cell + 1] * right);
@@ -246,14 +245,14 @@ impl Edge {
     }
 }
 
-/// Something of both states.
+/// A value for each of the two states.
 #[inline(always)]
 fn both<T>(of: impl Fn(usize) -> T) -> [T; 2] {
     [of(OFF), of(WORN)]
 }
 
 impl Way<'_> {
-    /// Where a step ends that changes after so many eighths.
+    /// The end of a step that changes after this many eighths.
     #[inline]
     fn turned_after(&self, from: usize, eighths: usize) -> f64 {
         let to = 1 - from;
@@ -273,7 +272,7 @@ impl Way<'_> {
         if !SHARES {
             return (chance, 0.5);
         }
-        // Where in the cell: along the line, as far as the noise lets one see.
+        // The place in the cell, as far as the noise allows an estimate.
         let seen = squared / (squared + 12.0 * self.turned);
         let along = if length == 0.0 { 0.5 } else { ((self.now - left) / length).clamp(0.0, 1.0) };
         (chance, 0.5 + seen * (along - 0.5))
@@ -288,7 +287,7 @@ impl Way<'_> {
         (still, seen)
     }
 
-    /// Whether two changes of the state that does not explain the step weigh next to nothing.
+    /// Whether two changes of the state that does not explain the step have almost no weight.
     #[inline(always)]
     fn others_two_are_small(&self, still: [bool; 2], seen: [f64; 2]) -> bool {
         let left_out = self.table.left_out;
@@ -299,15 +298,15 @@ impl Way<'_> {
         }
     }
 
-    /// Where staying explains the step, a change can only have come at its very end or beginning.
+    /// If staying explains the step, a change can only be in its last or first cell.
     #[inline(always)]
-    fn changed_at_the_edge<const SHARES: bool>(&self, kept: usize, seen: [f64; 2]) -> (Step, Step) {
-        let (chance, share) = self.at_the_edge::<SHARES>(&self.table.edges[kept]);
+    fn changed_at_the_edge<const SHARES: bool>(&self, own: usize, seen: [f64; 2]) -> (Step, Step) {
+        let (chance, share) = self.at_the_edge::<SHARES>(&self.table.edges[own]);
         let weight = [[seen[OFF], chance[OFF]], [chance[WORN], seen[WORN]]];
         (weight, [[0.0, share[OFF]], [share[WORN], 1.0]])
     }
 
-    /// One change in one cell, from off and from worn: the weight, and the share of the step that is worn.
+    /// One change in one cell, from off and from worn: the weight, and the worn share of the step.
     #[inline(always)]
     fn at_the_edge<const SHARES: bool>(&self, edge: &Edge) -> ([f64; 2], [f64; 2]) {
         let distance = [self.levels[OFF] - self.levels[WORN], self.levels[WORN] - self.levels[OFF]];
@@ -323,7 +322,7 @@ impl Way<'_> {
         if !SHARES {
             return (weight, [0.5; 2]);
         }
-        // Where in the cell: along the line, as far as the noise lets one see.
+        // The place in the cell, as far as the noise allows an estimate.
         let before = both(|from| {
             let half = 0.5 * length[from].abs();
             let along = off[from].max(-half).min(half) * length[from] / (12.0 * variance[from]);
@@ -332,9 +331,9 @@ impl Way<'_> {
         (weight, [1.0 - before[OFF], before[WORN]])
     }
 
-    /// All moments of one change, and of two where the step is long enough.
+    /// Sums over all moments of one change, and of two if the step is long enough.
     #[inline(never)]
-    fn lay_out<const SHARES: bool>(&self, still: bool, seen: [f64; 2]) -> (Step, Step) {
+    fn sum_all<const SHARES: bool>(&self, still: bool, seen: [f64; 2]) -> (Step, Step) {
         let (mut weight, mut worn) = ([[seen[OFF], 0.0], [0.0, seen[WORN]]], HALVES);
         for (from, to) in [(OFF, WORN), (WORN, OFF)] {
             let (chance, share) = self.in_all_cells::<SHARES>(from);
@@ -349,21 +348,21 @@ impl Way<'_> {
         (weight, worn)
     }
 
-    /// Adds two changes: of the state that explains the step where it is long enough to hide them, and of
-    /// the other where asked.
+    /// Adds two changes: of the state that explains the step if it is long enough to contain them, and of
+    /// the other on request.
     #[inline(never)]
     fn with_two<const SHARES: bool>(
         &self,
         mut weight: Step,
         mut worn: Step,
-        kept: usize,
+        own: usize,
         other_too: bool,
     ) -> (Step, Step) {
         if self.table.seconds >= MAY_HIDE_S {
-            self.add_two::<SHARES>(kept, &mut weight, &mut worn);
+            self.add_two::<SHARES>(own, &mut weight, &mut worn);
         }
         if other_too {
-            self.add_two::<SHARES>(1 - kept, &mut weight, &mut worn);
+            self.add_two::<SHARES>(1 - own, &mut weight, &mut worn);
         }
         (weight, worn)
     }
@@ -383,14 +382,14 @@ impl Way<'_> {
         (total / CELLS as f64, if from == WORN { before } else { 1.0 - before })
     }
 
-    /// Whether two changes within the step weigh at most so much: no density lies above the inverse of its SD.
+    /// Whether two changes within the step weigh at most `room`: no density exceeds the inverse of its SD.
     #[inline(always)]
     fn two_are_small(&self, state: usize, room: f64) -> bool {
         let most = STARTS as f64 * self.table.twice[state];
         room >= 0.0 && most * most <= room * room * self.variance[state]
     }
 
-    /// Adds the ways through two changes to staying.
+    /// Adds two changes to staying.
     fn add_two<const SHARES: bool>(&self, state: usize, weight: &mut Step, worn: &mut Step) {
         let (extra, share) = self.two_changes(state);
         let all = weight[state][state] + extra;
@@ -449,7 +448,7 @@ impl Twice {
     }
 }
 
-/// No change is placed more sharply than a hundredth of the distance of the levels.
+/// The smallest SD with which a change is placed: a hundredth of the distance of the levels.
 fn least_sd(levels: [f64; 2]) -> f64 {
     (0.01 * (levels[1] - levels[0]).abs()).max(0.05)
 }

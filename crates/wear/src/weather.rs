@@ -1,53 +1,59 @@
-//! How far the room is from its level, hour by hour.
+//! The deviation of the room from its level, hour by hour.
 //!
-//! A level holds for days; a room does not. What the boot shows while it is surely off tells how warm the
-//! room is then, and for some hours before and after: the deviation dies away as an Ornstein–Uhlenbeck
-//! process would have it (Uhlenbeck and Ornstein 1930, Physical Review 36:823). So a boot that lies in a
-//! room growing warm all morning is not taken for a worn one at noon, and hours long after the room was
-//! last seen are judged only where its level would have to be far off.
+//! A level applies for days, but the room changes faster. While the boot is surely off, its temperature shows
+//! how warm the room is then and for some hours before and after: the deviation decays as an Ornstein–Uhlenbeck
+//! process (Uhlenbeck and Ornstein 1930, Physical Review 36:823). A boot in a room that warms all morning is
+//! therefore not mistaken for a worn one at noon, and hours long after the room was last observed are judged only
+//! if its level would have to be far off.
 
-use super::levels::{Kept, Levels};
+use super::decay::Decay;
 use super::steps::Steps;
 
-/// SD of the deviation where nothing is seen, °C: at least, without and beside a room sensor. Judgement, as
-/// are the other figures here.
+/// Smallest SD of the deviation without observations, °C: without and with a room sensor. Judgement, as are the other
+/// figures here.
 const LEAST_SD_C: [f64; 2] = [1.0, 0.4];
-/// A deviation dies away over so many hours.
+/// Time constant of the decay of a deviation, hours.
 const LASTS_H: f64 = 36.0;
 /// SD of an hour of the boot off about the room of that hour, °C.
 const HOUR_SD_C: f64 = 0.4;
 /// SD of a sample about the room of its hour, °C.
 pub(super) const SAMPLE_SD_C: f64 = 0.4;
-/// A single hour is believed so far, °C.
+/// The largest deviation that one hour can show, °C.
 const MOST_C: f64 = 6.0;
 
 /// Deviations of the off level, one for each hour that has samples.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Weather {
-    /// Deviation of each hour, °C. Empty before it is learnt.
+    /// Deviation of each hour, °C. Empty before it is learned.
     pub(super) deviation: Vec<f64>,
-    /// Variance of what is known of each.
+    /// Posterior variance of each.
     pub(super) variance: Vec<f64>,
-    /// Variance where nothing is known.
+    /// Variance without observations.
     pub(super) unknown: f64,
 }
 
 impl Weather {
-    /// From the chance of being off over each step and the time constant of cooling.
-    pub(super) fn of(steps: &Steps, levels: &Levels, shares: &[[f64; 2]], cool_s: f64) -> Self {
+    /// From the chance of being off over each step, the usual off level at each sample, the spread about it
+    /// (SD, °C) and the time constant of cooling.
+    pub(super) fn of(
+        steps: &Steps,
+        shares: &[[f64; 2]],
+        usual_off_level: impl Fn(usize) -> f64,
+        off_sd: f64,
+        cool_s: f64,
+    ) -> Self {
         let hours = steps.bins.len();
         let (mut weight, mut sum) = (vec![0.0; hours], vec![0.0; hours]);
-        let mut kept = Kept::default();
+        let mut decay = Decay::default();
         for (step, share) in shares.iter().enumerate() {
             let seconds = steps.seconds(step);
             if share[0] < 0.01 || seconds > steps.gap_s || steps.hot(step) {
                 continue;
             }
-            let Kept { stay: [_, stay], gone: [_, come], .. } = *kept.of(seconds, cool_s, cool_s);
+            let Decay { stay: [_, stay], gone: [_, come], .. } = *decay.of(seconds, cool_s, cool_s);
             let sample = step + 1;
-            let block = usize::from(steps.block[sample]);
-            // What the level adds, less what was left of the way before: both times the share come.
-            let level = levels.usual_off_level(steps, sample, block);
+            // The deviation of the sample from where the usual level would lead, times the share of the way gone.
+            let level = usual_off_level(sample);
             let away = steps.celsius[sample] - stay * steps.celsius[step] - come * level;
             let hour = steps.bin[sample] as usize;
             let hours = share[0] * seconds * (1.0 / 3600.0);
@@ -55,7 +61,7 @@ impl Weather {
             sum[hour] += hours * away.clamp(-MOST_C * come, MOST_C * come);
         }
         let least = LEAST_SD_C[usize::from(!steps.room.is_empty())];
-        Self::smoothed(&steps.bins, &weight, &sum, levels.off_sd.max(least).powi(2))
+        Self::smoothed(&steps.bins, &weight, &sum, off_sd.max(least).powi(2))
     }
 
     /// Kalman filter and smoother (Rauch, Tung and Striebel 1965) over the hours.

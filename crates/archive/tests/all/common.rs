@@ -56,7 +56,7 @@ pub fn registration(child: ChildId, given: &str, family: &str, number: &str, bor
 
 /// Names from the last registration. A note "step/rule/urgency/from/until" makes an item, a note
 /// "visit/day/time" an appointment, "phase/key" a phase, "mark/topic/key/from/to" a mark, "keep/topic/text" a
-/// text that is kept, "panic" a panic.
+/// saved text, "panic" a panic.
 pub fn summarise(entries: &[Entry]) -> Summary {
     let mut summary = Summary::empty(entries[0].child);
     summary.active = true;

@@ -59,7 +59,7 @@ fn acknowledged_entries_survive_a_kill() {
         }
         process.kill().unwrap();
         process.wait().unwrap();
-        // What it had still said before it died counts too.
+        // Output written before it died counts too.
         for line in lines.map_while(Result::ok) {
             acknowledged.extend(line.strip_prefix("acknowledged ").and_then(|id| id.parse::<EntryId>().ok()));
         }

@@ -1,4 +1,4 @@
-//! A child is found by its marks, and texts are kept for all children; both follow the log.
+//! A child is found by its marks, and texts are saved for all children; both follow the log.
 
 use crate::common::{child, day, note, open, options, raw, someone};
 use archive::{Archive, FaultKind};

@@ -133,7 +133,7 @@ fn a_row_shows_who_the_child_is() {
     );
 }
 
-/// What the lists say, counted row by row instead of kept up.
+/// The expected lists, counted row by row and not updated step by step.
 fn counted(rows: &[WorkRow]) -> Vec<(u8, String, usize)> {
     let mut counts = std::collections::BTreeMap::new();
     for row in rows {

@@ -1,7 +1,9 @@
 //! No children, one child, no events, everyone gone on the first day: sentences, never NaN.
 
 use crate::rows::{basis, child, clinic, foot, on};
-use audit::{ChildHistory, ClinicHistory, DetailLevel, FootHistory, Measure, MeasureResult, Selection};
+use audit::{
+    ChildHistory, ClinicHistory, DetailLevel, Estimate, FootHistory, Measure, MeasureResult, Selection,
+};
 use record::Side;
 
 fn every(clinic: &ClinicHistory) -> Vec<MeasureResult> {
@@ -17,9 +19,10 @@ fn every(clinic: &ClinicHistory) -> Vec<MeasureResult> {
             "{key}: {text}"
         );
         for figure in &answer.figures {
-            assert!(figure.value.is_finite(), "{key}");
-            let (low, high) = (figure.lower.unwrap_or(figure.value), figure.upper.unwrap_or(figure.value));
-            assert!(low <= figure.value + 1e-9 && figure.value <= high + 1e-9, "{key}: {figure:?}");
+            let Estimate { value, lower, upper } = figure.estimate;
+            assert!(value.is_finite(), "{key}");
+            let (low, high) = (lower.unwrap_or(value), upper.unwrap_or(value));
+            assert!(low <= value + 1e-9 && value <= high + 1e-9, "{key}: {figure:?}");
         }
         assert_eq!(answer.figures.is_empty(), answer.why_none.is_some(), "{key}");
         assert!(answer.change.sentence.ends_with('.'), "{key}: {}", answer.change.sentence);
@@ -60,7 +63,7 @@ fn whole(number: u128, at: i32) -> ChildHistory {
 fn one_child_has_figures_and_no_interval() {
     let answers = every(&clinic(on(2_000), vec![whole(1, 0)]));
     let tenotomy = answers.iter().find(|answer| answer.measure == Measure::Tenotomy).unwrap();
-    assert_eq!((tenotomy.figures[0].value, tenotomy.figures[0].lower), (1.0, None));
+    assert_eq!(tenotomy.figures[0].estimate, Estimate::new(1.0, None));
     assert!(tenotomy.funnels.is_empty());
 }
 
@@ -72,9 +75,9 @@ fn no_event_at_all_gives_an_upper_limit_and_no_curve_below_one() {
     let find = |measure| answers.iter().find(|answer| answer.measure == measure).unwrap();
     let relapse = find(Measure::RelapseFree);
     assert_eq!(relapse.counted.events, Some(0));
-    assert!(relapse.figures.iter().all(|figure| figure.value == 1.0));
+    assert!(relapse.figures.iter().all(|figure| figure.estimate.value == 1.0));
     // −ln 0.025 = 3.6889 over 150 casts, per hundred.
-    let upper = find(Measure::CastProblems).figures[0].upper.unwrap();
+    let upper = find(Measure::CastProblems).figures[0].estimate.upper.unwrap();
     assert!((upper - 100.0 * 3.688_879_454 / 150.0).abs() < 1e-6, "{upper}");
 }
 

@@ -30,7 +30,7 @@ fn ask(clinic: &ClinicHistory, measure: Measure) -> MeasureResult {
 /// The share on the curve of the event after this many years; `None` if it is not given.
 fn after(answer: &MeasureResult, years: i32) -> Option<f64> {
     let label = if years == 1 { "at 1 year".to_owned() } else { format!("at {years} years") };
-    answer.figures.iter().find(|figure: &&Figure| figure.label == label).map(|figure| figure.value)
+    answer.figures.iter().find(|figure: &&Figure| figure.label == label).map(|figure| figure.estimate.value)
 }
 
 /// The true share that has left after this many days, of families that could still have been in treatment.

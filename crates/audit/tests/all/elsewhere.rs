@@ -124,7 +124,8 @@ fn time_before_the_arrival_is_not_counted_as_time_without_relapse() {
         }
     }
     let truth = (-0.178 * 730.0 / 365.25_f64).exp();
-    let two_years = |children: &[ChildHistory]| ask(children.to_vec(), Measure::RelapseFree).figures[0].value;
+    let two_years =
+        |children: &[ChildHistory]| ask(children.to_vec(), Measure::RelapseFree).figures[0].estimate.value;
     let found = two_years(&children);
     assert!((found - truth).abs() < 0.032, "{found} against {truth}");
     for child in &mut children {
@@ -310,7 +311,7 @@ fn tolerance_without_any_record_is_shown_as_not_recorded() {
     children[0].feet[0].as_mut().unwrap().site = 1;
     let answer = ask(children, Measure::BraceTolerance);
     assert_eq!((answer.counted.events, answer.recorded), (Some(1), Some(2)));
-    assert!((answer.figures[0].value - 0.9).abs() < 1e-12);
+    assert!((answer.figures[0].estimate.value - 0.9).abs() < 1e-12);
     let sites = &answer.by.iter().find(|one| one.by == audit::GroupBy::Site).unwrap().groups;
     let of = |code| sites.iter().find(|group| group.code == code).unwrap();
     assert!(of(0).recorded && of(0).figure.is_some());

@@ -38,7 +38,7 @@ fn a_year_includes_its_own_cases_for_shares_and_everyone_for_curves() {
     // Of 24 feet, 16 of which n % 3 ≠ 0.
     let tenotomy = line(Measure::Tenotomy);
     assert_eq!((tenotomy.n, tenotomy.events), (Some(24), Some(16)));
-    assert!((tenotomy.figures[0].value - 16.0 / 24.0).abs() < 1e-12);
+    assert!((tenotomy.figures[0].estimate.value - 16.0 / 24.0).abs() < 1e-12);
     assert_eq!(line(Measure::RelapseFree).n, Some(54));
     assert_eq!(report.lines.len(), Measure::ALL.len());
     assert!(report.lines.iter().all(|line| !line.method.is_empty()));

@@ -55,14 +55,14 @@ fn simulated(children: usize, both: f64, alike: f64, seed: u64) -> Vec<ChildHist
         .collect()
 }
 
-fn at_two_years(children: Vec<ChildHistory>, measure: Measure) -> audit::Figure {
+fn at_two_years(children: Vec<ChildHistory>, measure: Measure) -> audit::Estimate {
     let answer = MeasureResult::of(
         &clinic(on(AS_OF), children),
         &Selection::default(),
         measure,
         DetailLevel::Overview,
     );
-    answer.figures.into_iter().find(|figure| figure.label == "at 2 years").unwrap()
+    answer.figures.into_iter().find(|figure| figure.label == "at 2 years").unwrap().estimate
 }
 
 fn truth(measure: Measure) -> f64 {

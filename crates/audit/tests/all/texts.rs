@@ -1,6 +1,6 @@
 //! Definitions are complete, keys are unique, and the manual's table matches the program.
 
-use audit::{LossDefinition, Measure, MeasureKind};
+use audit::{Estimate, Figure, LossDefinition, Measure, MeasureKind};
 use std::collections::BTreeSet;
 
 #[test]
@@ -81,4 +81,16 @@ fn the_manual_contains_the_definitions_of_the_program() {
         manual.contains(audit::small::RULE),
         "docs/results.md does not contain the rule for small numbers"
     );
+}
+
+/// The figure and its estimate are one object, with the keys in this order.
+#[test]
+fn a_figure_is_one_flat_object_in_json() {
+    let estimate = Estimate::new(0.5, Some((0.25, 0.75)));
+    let figure = Figure { label: "share".to_owned(), estimate };
+    let json = serde_json::to_string(&figure).unwrap();
+    assert_eq!(json, r#"{"label":"share","value":0.5,"lower":0.25,"upper":0.75}"#);
+    let figure = Figure { estimate: Estimate::new(1.0, None), ..figure };
+    let json = serde_json::to_string(&figure).unwrap();
+    assert_eq!(json, r#"{"label":"share","value":1.0,"lower":null,"upper":null}"#);
 }

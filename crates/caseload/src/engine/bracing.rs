@@ -57,7 +57,7 @@ impl Run<'_> {
         let early = bracing.review_days.iter().find(|&&after| after as i32 > since);
         let next = early
             .map_or(self.today + bracing.later_review_days as i32, |&after| child.fitted_on + after as i32);
-        // The last review falls on the day follow-up ends, not long after it.
+        // The last review is on the day on which follow-up ends, not long after it.
         let end = child.born + self.clinic.rates.until_days;
         let due = if self.today < end { next.min(end.max(self.today + 1)) } else { next };
         self.put(Service::Brace, index, due, 1, true);
@@ -81,7 +81,7 @@ impl Run<'_> {
         self.put(Service::Cast, index, today + 1, 1, false);
     }
 
-    /// New boots and a new bar where those it has are outgrown.
+    /// New boots and a new bar if the present ones are outgrown.
     pub(super) fn boots(&mut self, index: u32) {
         let (growth, boots) = (&self.clinic.growth, &self.clinic.setting.boots);
         let quarter = (self.today / 91) as usize;
@@ -100,12 +100,12 @@ impl Run<'_> {
         }
     }
 
-    /// Boots and bar a child in the brace has today, as last changed: none is bought for having them.
+    /// The boots and the bar that a child in the brace has at the start; they do not count as bought.
     pub(super) fn own_boots(&mut self, index: u32) {
         let (growth, boots) = (&self.clinic.growth, &self.clinic.setting.boots);
         let child = &mut self.work.children[index as usize];
         let foot = growth.foot(-child.born, child.z);
-        // How far the foot has grown into its boots is not known: evenly anywhere (assumed).
+        // How far the foot has grown in its boots is unknown: uniform over the range (assumed).
         let room =
             (f64::from(boots.size_step_mm) + boots.outgrown_by()) * draws::unit(child.key, For::Remaining, 1);
         let size = (foot - room as f32 + boots.size_step_mm as f32).max(1.0);
@@ -114,7 +114,7 @@ impl Run<'_> {
     }
 }
 
-/// The day on which the hazard by age has used up what the child drew.
+/// The day on which the cumulative hazard by age reaches the number that the child drew.
 fn relapse_day(clinic: &ReadyClinic, child: &Child, today: i32) -> i32 {
     let bracing = &clinic.setting.bracing;
     let factor = if child.episode > 1 { bracing.second_relapse_factor } else { 1.0 };
@@ -146,7 +146,7 @@ fn nearest(mm: f32, step: u32, smallest: u32) -> u16 {
     (smallest + steps * step).min(u16::MAX.into()) as u16
 }
 
-/// Counts a purchase; the last step holds whatever is larger.
+/// Counts a purchase; larger sizes count in the last step.
 fn count<const N: usize>(counts: &mut [[u16; N]], quarter: usize, step: u32) {
     if let Some(counts) = counts.get_mut(quarter)
         && let Some(count) = counts.get_mut((step as usize).min(N - 1))

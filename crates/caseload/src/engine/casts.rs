@@ -49,7 +49,7 @@ impl Run<'_> {
         self.put(Service::Cast, index, hold, 0, false);
     }
 
-    /// A holding cast: no place was found yet for what comes next.
+    /// A holding cast: no place has been found yet for the next step.
     pub(super) fn hold(&mut self, index: u32) {
         self.cast_off(index);
         put_on(&mut self.work.children[index as usize], self.today);
@@ -58,7 +58,7 @@ impl Run<'_> {
         self.put(Service::Cast, index, due, 0, false);
     }
 
-    /// The cast comes off: in time or not.
+    /// The cast is removed, in time or late.
     pub(super) fn cast_off(&mut self, index: u32) {
         let casting = &self.clinic.setting.casting;
         let child = &mut self.work.children[index as usize];

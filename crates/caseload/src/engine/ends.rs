@@ -1,6 +1,7 @@
-//! The two ends of a run: the children there at the start, and where everybody is at the end.
+//! Start and end of a run: the children at the start, and the phase of each child at the end.
 
 use super::{Child, Phase, Run, new_child};
+use crate::tally::Children;
 use crate::{
     ClinicCalendar, Service, WaitKind,
     draws::{self, For},
@@ -82,8 +83,8 @@ impl Run<'_> {
         }
     }
 
-    /// Born so long before the child came as the path says; how long ago it came is known only as far
-    /// as the phase tells.
+    /// The day of birth from the age at referral of the path; how long ago the child was referred is known only from
+    /// its phase.
     pub(super) fn drawn_birth(&self, age_days: u16, at: &At) -> i32 {
         let came = match at {
             At::First { since, .. } | At::Theatre { since, .. } | At::Brace { since, .. } => *since,
@@ -99,7 +100,7 @@ impl Run<'_> {
         index
     }
 
-    /// A child in a correcting cast today: with casts to come the change is due, else what follows.
+    /// A child in a correcting cast at the start: the change is due if there are casts to come, otherwise the next step.
     pub(super) fn start_in_cast(&mut self, mut child: Child, due: i32) -> u32 {
         if child.casts_left > 0 {
             let index = self.add(child);
@@ -136,16 +137,20 @@ impl Run<'_> {
             if in_cast && !child.slipped && days - child.cast_on > window[1] as i32 {
                 self.tally.casts.late_open += 1;
             }
-            let children = &mut self.tally.children;
-            *match child.phase {
-                Phase::First => &mut children.waiting_first,
-                Phase::Casts => &mut children.in_casts,
-                Phase::Theatre => &mut children.waiting_theatre,
-                Phase::Fitting => &mut children.waiting_brace,
-                Phase::Brace => &mut children.in_brace,
-                Phase::Finished => &mut children.finished,
-                Phase::Lost => &mut children.lost,
-            } += 1;
+            *in_phase(&mut self.tally.children, child.phase) += 1;
         }
+    }
+}
+
+/// The count of the children in a phase.
+const fn in_phase(children: &mut Children, phase: Phase) -> &mut u32 {
+    match phase {
+        Phase::First => &mut children.waiting_first,
+        Phase::Casts => &mut children.in_casts,
+        Phase::Theatre => &mut children.waiting_theatre,
+        Phase::Fitting => &mut children.waiting_brace,
+        Phase::Brace => &mut children.in_brace,
+        Phase::Finished => &mut children.finished,
+        Phase::Lost => &mut children.lost,
     }
 }

@@ -1,19 +1,18 @@
-//! One run: day by day, the children who come, fall due, are seen, or wait.
+//! One run: day by day, the children who are referred, become due, are seen, or wait.
 //!
-//! The rules, in the order in which a day goes:
+//! The rules, in the order of a day:
 //! 1. New children are referred; each is due for a first cast from the next day.
-//! 2. Whoever is due joins the waiting line of the service, by class and then in the order of falling
-//!    due. Class 0 goes first: children in a cast, and brace fittings. With [`Order::FirstCome`] all are
-//!    of one class.
-//! 3. Theatre, then brace clinic, then cast clinic take the next in line until their places of the day
-//!    are used. A child who does not come uses the place up and is due again some days later.
-//! 4. Whoever is left waits for the next day on which the service is held.
+//! 2. Children who are due join the queue of the service, by class and then by the day due. Class 0 goes
+//!    first: children in a cast, and brace fittings. With [`Order::FirstCome`] there is only one class.
+//! 3. Theatre, then brace clinic, then cast clinic take the next in the queue until their places of the day
+//!    are used. A child who does not come uses up the place and is due again some days later.
+//! 4. The others wait for the next day on which the service is held.
 //!
-//! A child's way: first cast; a cast at every visit until the casts of its path are on; then, from the
-//! day planned after the last of them, a tenotomy place or, where none is needed, a brace place. Until
+//! The path of a child: first cast; a cast at every visit until it has had the casts of its path; then, from
+//! the planned day after the last of them, a tenotomy place or, if it needs none, a brace place. Until
 //! that place is found the cast is changed for a holding cast, which takes a cast place. After a tenotomy
 //! the tenotomy cast stays until a brace place is found. In the brace: reviews until the end of
-//! follow-up; a relapse is noted at the first review after it comes, and leads back to the casts.
+//! follow-up; a relapse is found at the first review after it, and leads back to the casts.
 
 mod bracing;
 mod casts;
@@ -29,7 +28,7 @@ use super::{
 
 const NEVER: i32 = i32::MAX / 2;
 
-/// Where a child is.
+/// The phase of a child.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Phase {
     First,
@@ -41,23 +40,23 @@ enum Phase {
     Lost,
 }
 
-/// One child in a run; days count from the start.
+/// One child in a run; days are from the start.
 #[derive(Debug, Clone, Copy)]
 struct Child {
     key: u64,
     born: i32,
     cast_on: i32,
-    /// Since when it waits for what its phase waits for.
+    /// The first day of waiting for the next step of its phase.
     since: i32,
     fitted_on: i32,
     relapse_on: i32,
     lost_on: i32,
     z: f32,
-    /// Correcting casts still to be put on in this episode.
+    /// Correcting casts to come in this episode.
     casts_left: u16,
-    /// Casts put on, all together: numbers the draws of slips.
+    /// The number of all casts so far, which numbers the draws of slips.
     casts_on: u16,
-    /// Casts after which it stays away, in the first episode.
+    /// The number of casts after which it is lost, in the first episode.
     leaves_after: u16,
     attempts: u16,
     boot_mm: u16,
@@ -68,14 +67,14 @@ struct Child {
     episode: u8,
     tenotomy: bool,
     complex: bool,
-    /// In the cast after a tenotomy.
+    /// Whether it is in the cast after a tenotomy.
     cut: bool,
     slipped: bool,
     stayed_away: bool,
     waits: Option<WaitKind>,
 }
 
-/// What a thread needs for its runs, kept from one to the next so that nothing is allocated within.
+/// The memory of a thread for its runs, reused so that a run allocates nothing.
 #[derive(Debug, Default)]
 pub struct Workspace {
     children: Vec<Child>,
@@ -94,7 +93,7 @@ struct Run<'a> {
     waiting: [u32; 5],
 }
 
-/// One run. The same clinic, seed and number give the same tally, in whatever order runs are done.
+/// One run. The same clinic, seed and number give the same tally, in any order of runs.
 #[must_use]
 pub fn run(clinic: &ReadyClinic, seed: u64, number: u32, work: &mut Workspace) -> Tally {
     let key = draws::bits(seed, For::Run, number.into());
@@ -141,7 +140,7 @@ impl Run<'_> {
         }
     }
 
-    /// In a week in which a service is not held at all, whoever is due by its end is left over.
+    /// In a week without the service, all children due by its end are left over.
     fn end_week(&mut self, week: usize) {
         for service in Service::ALL {
             if self.clinic.places_in_week(service, week) == 0 {
@@ -150,7 +149,7 @@ impl Run<'_> {
         }
     }
 
-    // Coming.
+    // Arrivals.
 
     fn arrive(&mut self) {
         let day = self.today as u64;
@@ -181,7 +180,7 @@ impl Run<'_> {
         self.world[n]
     }
 
-    /// After how many casts a child stays away; never for most.
+    /// The number of casts after which a child is lost; never for most.
     fn leaves_after(&self, key: u64, casts: u16) -> u16 {
         if draws::unit(key, For::LostCasting, 0) >= self.clinic.setting.bracing.lost_in_casting {
             return u16::MAX;
@@ -194,7 +193,7 @@ impl Run<'_> {
         (self.work.children.len() - 1) as u32
     }
 
-    // The lines.
+    // The queues.
 
     fn put(&mut self, service: Service, index: u32, day: i32, class: u8, begins_wait: bool) {
         let first_come = self.clinic.setting.visits.order == Order::FirstCome;
@@ -205,7 +204,7 @@ impl Run<'_> {
         self.work.queues[service.index()].put(day, index, stamp, class, begins_wait);
     }
 
-    /// Takes a child out of a line in which it need no longer wait.
+    /// Removes a child from a queue in which it no longer waits.
     fn take_out(&mut self, service: Service, index: u32) {
         let child = &mut self.work.children[index as usize];
         let at = service.index();
@@ -286,7 +285,7 @@ impl Run<'_> {
         }
     }
 
-    /// Places there are today, after absence.
+    /// The places of today, after absence.
     fn places(&self, service: Service) -> u32 {
         let places = self.clinic.calendar.places(service, self.today);
         let setting = &self.clinic.setting;
@@ -299,9 +298,9 @@ impl Run<'_> {
         }
     }
 
-    // A place is there.
+    // There is a place.
 
-    /// The child's turn. False where it does not come.
+    /// The child takes its place; `false` if it does not come.
     fn see(&mut self, service: Service, entry: Entry) -> bool {
         if self.stays_away_for_good(service, entry.child) {
             self.lose(entry.child);

@@ -1,4 +1,4 @@
-//! Settings and children that cannot be, and clinics with nothing to offer.
+//! Impossible settings and children, and clinics without places.
 
 use crate::common::{busy, start};
 use caseload::{
@@ -17,14 +17,14 @@ use rstest::rstest;
 #[case("[referrals]\nper_year = nan", "referrals.per_year is NaN")]
 #[case("[referrals]\nper_year = inf", "referrals.per_year is inf")]
 #[case("[referrals]\nper_year = 40\nbirths_per_year = 30000", "both per_year and births_per_year")]
-#[case("[referrals]\nincidence_per_1000 = 3.0", "does not hold the incidence")]
+#[case("[referrals]\nincidence_per_1000 = 3.0", "does not contain the incidence")]
 #[case("[visits]\nno_show = 1.2", "visits.no_show is 1.2")]
 #[case("[visits]\nrebook_after_days = 0", "rebook_after_days is 0")]
 #[case("[casting]\nwindow_days = [10, 5]", "the first must not be larger")]
-#[case("[casting]\ninterval_days = 20", "do not lie in the window")]
+#[case("[casting]\ninterval_days = 20", "are outside the window")]
 #[case("[bracing]\nreview_days = [42, 7]", "must rise")]
 #[case("[bracing]\nrelapse_per_year = [0.2]", "as many values")]
-#[case("[[closures]]\nfrom = \"2026-12-24\"\nto = \"2026-12-20\"", "comes after 2026-12-20")]
+#[case("[[closures]]\nfrom = \"2026-12-24\"\nto = \"2026-12-20\"", "is later than 2026-12-20")]
 #[case("[[closures]]\nfrom = \"2026-13-24\"", "not in the calendar")]
 #[case("horizon_weeks = 0", "horizon_weeks is 0")]
 #[case("horizon_weeks = 100000", "horizon_weeks is 100000")]
@@ -47,7 +47,7 @@ fn a_setting_written_and_read_again_is_the_same() {
     assert_eq!(Setting::from_toml(&setting.to_toml().unwrap()).unwrap(), setting);
 }
 
-/// Nothing is ever found: everybody is referred and waits, nothing divides by nothing.
+/// No place is ever found: all children are referred and wait, and nothing is divided by zero.
 #[test]
 fn a_clinic_without_places_says_how_many_wait() {
     let mut setting = busy(52.0);
@@ -146,7 +146,7 @@ fn child() -> impl Strategy<Value = CurrentChild> {
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(60))]
-    /// Whatever children are said to be there, every one is somewhere at the end and Little's law holds.
+    /// For any list of current children, every one is in some phase at the end and Little's law applies.
     #[test]
     fn any_children_at_the_start(children in proptest::collection::vec(child(), 0..40)) {
         let setting = busy(20.0);

@@ -1,4 +1,4 @@
-//! What the tests of the caseload share.
+//! Shared parts of the tests of the caseload.
 
 use caseload::{ChildPath, Clinic, PathPool, ReadyClinic, Referrals, Setting};
 use record::Day;
@@ -7,7 +7,7 @@ pub fn start() -> Day {
     "2026-11-25".parse().unwrap()
 }
 
-/// A clinic of two cast mornings, one list and one brace clinic, for so many children a year.
+/// A clinic of two cast mornings, one list and one brace clinic, with a number of new children a year.
 pub fn busy(per_year: f64) -> Setting {
     Setting {
         horizon_weeks: 104,

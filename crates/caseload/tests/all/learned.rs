@@ -1,5 +1,5 @@
-//! New children of the caseload come from what the clinic's own feet have taught, and the file of the
-//! setting stands above it.
+//! New children of the caseload follow what was learned from the clinic's own feet, and the file of the
+//! setting takes precedence.
 
 use caseload::{CourseOfNew, PathPool, Setting, learned};
 use forecast::learning::ClinicPosterior;
@@ -14,7 +14,7 @@ fn taught(intercept: f64) -> ClinicPosterior {
     ClinicPosterior::of(&Parameters::published(), &seen, CALENDAR.as_of)
 }
 
-/// Share of affected feet that are cut, over all worlds.
+/// Share of affected feet with a tenotomy, over all worlds.
 fn cut(pool: &PathPool) -> f64 {
     let worlds = (0..pool.worlds()).flat_map(|number| pool.world(number));
     let feet = worlds.flat_map(|path| [(path.casts[0], path.tenotomy[0]), (path.casts[1], path.tenotomy[1])]);
@@ -22,7 +22,7 @@ fn cut(pool: &PathPool) -> f64 {
     feet.iter().filter(|cut| **cut).count() as f64 / feet.len() as f64
 }
 
-/// Share cut in each world, and its SD over worlds.
+/// Share with a tenotomy in each world, and its SD over worlds.
 fn spread(pool: &PathPool) -> f64 {
     let shares: Vec<f64> = (0..pool.worlds())
         .map(|number| {
@@ -44,7 +44,7 @@ fn a_clinic_that_seldom_cuts_is_planned_as_one() {
     let [low, between, high] = pools.each_ref().map(cut);
     println!("seldom {low:.2}, nobody yet {between:.2}, often {high:.2}");
     assert!(low + 0.1 < between && between + 0.1 < high, "{low} {between} {high}");
-    // A clinic nobody knows yet is as wide as the published ones; one with some 225 decisions is not.
+    // The worlds of an unknown clinic vary as much as the published ones; those of one with some 225 decisions do not.
     assert!(spread(&pools[0]) < 0.6 * spread(&pools[1]), "{} {}", spread(&pools[0]), spread(&pools[1]));
 }
 
@@ -63,7 +63,7 @@ fn the_share_in_the_file_stands_above_what_was_learned() {
     assert!(cut(&learned::pool(&of(1.0), &clinic, 1)) > 0.999);
 }
 
-/// Other casts in the file than the built-in ones are taken instead of the natural history's.
+/// A number of casts in the file that differs from the built-in one replaces that of the natural history.
 #[test]
 fn casts_in_the_file_stand_above_what_was_learned() {
     let clinic = ClinicPosterior::published(&Parameters::published());

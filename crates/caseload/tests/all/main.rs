@@ -1,4 +1,4 @@
-//! Tests of the caseload room.
+//! Tests of the crate `caseload`.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod bad_input;

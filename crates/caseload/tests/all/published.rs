@@ -1,5 +1,5 @@
-//! The simulated caseload against the published marginals it is filled from, and against bands and
-//! settings laid side by side.
+//! The simulated caseload compared with the published marginals from which it is sampled, and its bands and
+//! comparisons of settings.
 
 use crate::common::{busy, clinic, start};
 use caseload::{
@@ -21,7 +21,7 @@ fn all_paths(setting: &Setting) -> Vec<caseload::ChildPath> {
 
 /// Casts per foot: mean 5.63 and total SD 1.64 over 674 feet in 5 arms (Ethiopian cohort; Bob-Manuel 2022,
 /// 10.13107/ijpo.2022.v08.i03.143; Islam 2020, 10.4055/cios.2020.12.1.100; Williams 2022,
-/// 10.7759/cureus.22683). The sampler is told 5.6, 1.5 within and 0.64 between clinics:
+/// 10.7759/cureus.22683). The sampler uses 5.6, 1.5 within and 0.64 between clinics:
 /// √(1.5² + 0.64²) = 1.63. Sampling error of the mean: 64 worlds, 0.64/√64 = 0.08, so 0.24 is three of them.
 #[test]
 fn casts_have_the_published_mean_and_spread() {

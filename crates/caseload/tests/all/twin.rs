@@ -1,6 +1,6 @@
-//! A slow, plain second implementation: one list of bookings, searched through for whoever is next. No
-//! arena, no linked lists, no tables worked out beforehand, days of relapse found by halving. On the same
-//! draws it must count exactly what the fast one counts.
+//! A slow, plain second implementation: one list of bookings that is searched for the next child. No arena, no
+//! linked lists, no precomputed tables, days of relapse found by bisection. With the same draws it must count
+//! exactly the same as the fast one.
 
 use caseload::{
     BootGrowth, CastWindow, ChildPath, Clinic, ClinicCalendar, Order, PathPool, ReadyClinic, Referrals,

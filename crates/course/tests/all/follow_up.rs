@@ -109,7 +109,7 @@ fn a_yearly_plan_is_longer_than_the_days_of_loss_and_meets_the_end_of_bracing() 
     let mut log = Log::usual();
     log.write("2024-05-20", to(Regime::NightTime));
     log.write("2028-01-10", examined());
-    // Four years old: 10 January 2029. The end of bracing, 1 January 2029, lies within its days and serves for
+    // Four years old: 10 January 2029. The end of bracing, 1 January 2029, is within its days and is used for
     // both; + 28 = 29 January 2029.
     expect(&log, Some(LossStage::Bracing), "2029-01-01", "2029-01-29");
 }

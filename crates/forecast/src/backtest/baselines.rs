@@ -1,15 +1,15 @@
-//! Two plain forecasts to be beaten.
+//! Two plain forecasts for comparison.
 //!
-//! **The published rule of thumb.** A total of 4 or more at first takes at least four casts, one below 4
-//! three or fewer (Dyer & Davis 2006, 70 feet, 10.1302/0301-620X.88B8.17482). It is completed so: 4 casts
-//! in all, or 3; 4 where the first score is incomplete; still to come is what is left of that, at least
+//! **The published rule of thumb.** A first total of 4 or more takes at least four casts, one below 4
+//! three or fewer (Dyer & Davis 2006, 70 feet, 10.1302/0301-620X.88B8.17482). Here it is used as 4 casts
+//! in all, or 3, and 4 if the first score is incomplete; the casts to come are the rest of that, at least
 //! one as long as the foot is in casts.
 //!
-//! **The clinic's running average.** Of the feet finished before the day: the mean of their casts less
-//! those this foot has had, at least one; five feet with the published mean of 5.6 casts are added, so that
-//! there is one from the first day.
+//! **The clinic's running average.** The mean number of casts of the feet finished before the day, minus
+//! the casts of this foot so far, at least one; five feet with the published mean of 5.6 casts are added, so that
+//! there is an average from the first day.
 //!
-//! Both have a chance of a tenotomy as well, which is an expert in the forecast, too: see `learning::rule`.
+//! Both also have a chance of a tenotomy, which is one of the experts of the forecast: see `learning::rule`.
 
 use crate::learning::RunningRate;
 use crate::{SeenFoot, halves};

@@ -1,8 +1,9 @@
 //! A child with what was known of it on each day on which it was seen before the brace.
 
 use crate::SeenChild;
-use crate::learning::{days_before_brace as days, decided_day};
+use crate::learning::decided_day;
 use crate::natural_history::{ChildTruth, seen};
+use crate::past::days_before_brace as days;
 use course::Course;
 use rayon::prelude::*;
 use record::{ChildId, Day, Entry};
@@ -43,7 +44,7 @@ impl Followed {
         Self { now, then }
     }
 
-    /// From a child as seen now, taken back by its dates alone ([`SeenChild::as_known_on`]).
+    /// From a child as seen now; earlier states follow from its dates alone ([`SeenChild::as_known_on`]).
     #[must_use]
     pub fn of_seen(now: SeenChild) -> Self {
         let then = days(&now).into_iter().map(|day| (day, now.as_known_on(day))).collect();

@@ -2,27 +2,27 @@
 
 use serde::Serialize;
 
-/// Intercept and slope: 0 and 1 for forecasts that mean what they say.
+/// Intercept and slope: 0 and 1 for calibrated forecasts.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Recalibrated {
-    /// Above 0: it happens more often than said.
+    /// Above 0: it happens more often than forecast.
     pub intercept: f64,
     /// Below 1: the forecasts are too extreme.
     pub slope: f64,
 }
 
-/// Steps after which a fit that has not settled is given up.
+/// The number of steps after which a fit that has not converged is given up.
 const STEPS: usize = 50;
-/// Fewest forecasts, and of each outcome, from which a line is drawn.
+/// The smallest number of forecasts, and of each outcome, to which a line is fitted.
 const LEAST: usize = 20;
 const LEAST_OF_EACH: usize = 3;
-/// A slope beyond this is none: the outcomes are told apart perfectly.
+/// A steeper slope counts as infinite: the forecasts separate the outcomes perfectly.
 const STEEPEST: f64 = 50.0;
 
 /// Fits outcomes to forecasts, pairs of chance and outcome.
 ///
 /// # Errors
-/// In words, where there is too little to fit or no finite line fits.
+/// A message, if there is too little to fit or no finite line fits.
 pub fn recalibrate(pairs: &[(f64, bool)]) -> Result<Recalibrated, String> {
     let happened = pairs.iter().filter(|(_, happened)| *happened).count();
     if pairs.len() < LEAST || happened < LEAST_OF_EACH || pairs.len() - happened < LEAST_OF_EACH {
@@ -46,7 +46,7 @@ pub fn recalibrate(pairs: &[(f64, bool)]) -> Result<Recalibrated, String> {
 }
 
 fn none() -> String {
-    "No line fits: the forecasts are all alike, or they tell the outcomes apart perfectly.".to_owned()
+    "No line fits: the forecasts are all alike, or they separate the outcomes perfectly.".to_owned()
 }
 
 fn logit(chance: f64) -> f64 {
@@ -54,7 +54,7 @@ fn logit(chance: f64) -> f64 {
     (chance / (1.0 - chance)).ln()
 }
 
-/// One step; `None` where the slope cannot be told from the intercept.
+/// One step; `None` if slope and intercept cannot be distinguished.
 fn newton(points: &[(f64, f64)], intercept: f64, slope: f64) -> Option<(f64, f64)> {
     let (mut g0, mut g1, mut h00, mut h01, mut h11) = (0.0, 0.0, 0.0, 0.0, 0.0);
     for (x, y) in points {

@@ -1,13 +1,13 @@
-//! Back-testing: how well the forecasts would have done.
+//! Back-testing: how good the forecasts would have been.
 //!
-//! [`backtest`] goes through a clinic's past in order of day. On each day on which a foot that has since
-//! finished was seen, the forecast is made as it would have been made then: from what was written by
+//! [`backtest`] goes through a clinic's past in order of day. For each day on which a foot that has since
+//! finished was seen, the forecast is made as it would have been made then: from what was recorded by
 //! then ([`Followed::then`]), with a clinic that had learned only from what was known before that
-//! day. What happened then scores it, beside two plain baselines (`baselines`).
+//! day. The forecast and two plain baselines (`baselines`) are scored by the outcome.
 //!
-//! A foot with many sittings counts many times, as it would on the ward. The clinic's posterior is
-//! brought up to date each time two in a hundred more feet are decided or children finished, or an eighth more
-//! has been seen, never with anything later than the day before the forecast.
+//! A foot with many sittings counts many times, as in practice. The clinic's posterior is updated whenever
+//! two in a hundred more feet are decided or children finished, or an eighth more observations are known,
+//! never with anything later than the day before the forecast.
 
 mod baselines;
 mod followed;

@@ -1,4 +1,4 @@
-//! Going through the past in order of day.
+//! The replay of the past in order of day.
 
 use super::baselines::Running;
 use super::report::BacktestReport;
@@ -6,8 +6,9 @@ use super::score::{Experience, Scores};
 use super::{Followed, report};
 use crate::SeenChild;
 use crate::foot::Forecaster;
-use crate::learning::{ClinicPosterior, Moment, Past, Trials};
+use crate::learning::{ClinicPosterior, Trials};
 use crate::natural_history::Parameters;
+use crate::past::{Moment, Past};
 use rayon::prelude::*;
 
 /// Replays every finished foot of a clinic as of each day on which it was seen before the brace.
@@ -34,10 +35,10 @@ pub fn backtest(parameters: &Parameters, children: &[Followed], as_of: i32) -> B
 
 struct Replay<'a> {
     children: &'a [Followed],
-    /// Of each finished child, how many feet finished before its own.
+    /// For each finished child, the number of feet that finished before its own.
     places: Vec<Option<usize>>,
     running: Running,
-    /// How many finished children the running average holds.
+    /// The number of finished children in the running average.
     averaged: usize,
     scores: Scores,
     forecasts: usize,
@@ -54,7 +55,7 @@ impl<'a> Replay<'a> {
         Self { children, places, running, averaged: 0, scores: Scores::default(), forecasts: 0 }
     }
 
-    /// Brings the running average to the children that the clinic has learned from.
+    /// Adds the children from which the clinic has learned to the running average.
     fn average(&mut self, past: &Past) {
         let taken = past.taken();
         for (number, _) in &taken[self.averaged..] {
@@ -81,7 +82,7 @@ impl<'a> Replay<'a> {
         let then = &child.then[moment.place].1;
         let mut scores = Scores::default();
         let (forecasts, trials) = forecaster.again(then, &child.now, moment.day);
-        // Forecasts of a child that is not finished yet are made for what they teach, and not scored.
+        // Forecasts of an unfinished child are made to learn from them, and are not scored.
         let Some(before) = self.places[moment.child] else { return (scores, trials) };
         for (number, forecast) in forecasts.into_iter().enumerate() {
             let experience = Experience { finished, place: before + number + 1 };

@@ -1,50 +1,49 @@
-//! What a back-test found.
+//! The result of a back-test.
 
 use super::logistic::recalibrate;
 use super::score::{Against, Event, Hit, Scores};
 use serde::Serialize;
 
-/// How well the forecasts would have done.
+/// How good the forecasts would have been.
 ///
-/// Lower log and Brier scores are better. A figure that there is nothing to compute from is `None`, and
-/// [`Self::notes`] says why.
+/// Lower log and Brier scores are better. A figure without data is `None`, and [`Self::notes`] gives the reason.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct BacktestReport {
     /// Version of the program.
     pub version: &'static str,
-    /// The day as of which the past was looked at, as a number; the caller knows its calendar.
+    /// The as-of day, as a number; the caller knows its calendar.
     pub as_of: i32,
     /// Finished feet replayed.
     pub feet: usize,
     /// Their children.
     pub children: usize,
-    /// Days on which a child was forecast again.
+    /// The number of forecasts made again, one for each day of a child.
     pub forecasts: usize,
-    /// Children left out: still in casts, or gone before the brace.
+    /// Children left out: still in casts, or lost before the brace.
     pub unfinished: usize,
     /// Date windows, all events together.
     pub windows: Windows,
-    /// The same for readiness, tenotomy and brace apart.
+    /// The same for readiness, tenotomy and brace separately.
     pub by_event: ByEvent,
-    /// The same of the first [`FIRST`] feet to finish.
+    /// The same for the first [`FIRST`] feet to finish.
     pub first_windows: Windows,
-    /// The same of forecasts made after [`MANY`] feet had finished.
+    /// The same for forecasts made after [`MANY`] feet had finished.
     pub later_windows: Windows,
     /// Casts still to come.
     pub casts: CastScores,
     /// Tenotomy.
     pub tenotomy: Tenotomy,
-    /// Tenotomy of the feet that finished after the first [`FIRST`].
+    /// The same for the feet that finished after the first [`FIRST`].
     pub later_tenotomy: Tenotomy,
-    /// Share of the forecast of sittings read off the clinic's own counts at the end, 0–1.
+    /// Share of the forecast of sittings that rests on the clinic's own counts at the end, 0–1.
     pub own_counts_share: f64,
-    /// How it was done, and what is missing and why.
+    /// The method, and what is missing and why.
     pub notes: Vec<String>,
 }
 
-/// Feet that a clinic forecasts with hardly any past of its own.
+/// The number of first feet that a clinic forecasts with hardly any past of its own.
 pub const FIRST: usize = 50;
-/// Finished feet from which on a clinic's own past is expected to tell.
+/// The number of finished feet after which a clinic's own past is expected to have an effect.
 pub const MANY: usize = 100;
 
 /// Coverage of the windows.
@@ -58,23 +57,23 @@ pub struct Windows {
     pub ninety: WindowScore,
 }
 
-/// Windows by what they were for.
+/// Windows by event.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct ByEvent {
     /// End of casting for correction.
     pub ready: Windows,
-    /// Tenotomy, where there was one.
+    /// Tenotomy, if there was one.
     pub tenotomy: Windows,
     /// The brace.
     pub brace: Windows,
 }
 
-/// How windows of one size did.
+/// The score of windows of one size.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct WindowScore {
     /// Windows.
     pub n: usize,
-    /// Share that held the day.
+    /// Share that contained the day.
     pub coverage: Option<f64>,
     /// Mean length, days.
     pub mean_days: Option<f64>,
@@ -89,7 +88,7 @@ pub struct CastScores {
     pub n: usize,
     /// Mean absolute error of the median, in casts; holding casts and the one after tenotomy counted.
     pub mean_abs_error: Option<f64>,
-    /// The same of plain forecasts.
+    /// The same for plain forecasts.
     pub baselines: Vec<CastsBaseline>,
 }
 
@@ -107,11 +106,11 @@ pub struct CastsBaseline {
 pub struct Tenotomy {
     /// Forecasts.
     pub n: usize,
-    /// Mean of −ln of the chance given to what happened.
+    /// Mean of −ln of the chance given to the outcome.
     pub log_score: Option<f64>,
-    /// Mean squared distance of the chance from what happened.
+    /// Mean squared distance of the chance from the outcome.
     pub brier: Option<f64>,
-    /// Whether chances mean what they say.
+    /// Whether chances are calibrated.
     pub reliability: Reliability,
     /// The same scores of plain forecasts.
     pub baselines: Vec<TenotomyBaseline>,
@@ -131,7 +130,7 @@ pub struct TenotomyBaseline {
 /// Reliability: recalibration line and table.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Reliability {
-    /// 1 for chances neither too extreme nor too timid.
+    /// 1 for chances neither too extreme nor too moderate.
     pub slope: Option<f64>,
     /// 0 for chances neither too high nor too low.
     pub intercept: Option<f64>,
@@ -164,19 +163,19 @@ pub(super) struct Counts {
     pub(super) own_counts_share: f64,
 }
 
-/// Names of the baselines, in the order of [`Against::said`].
+/// Names of the baselines, in the order of [`Against::forecast`].
 const BASELINES: [&str; 2] = ["published rule of thumb", "clinic's running average"];
 
 pub(super) fn write(scores: &Scores, counts: Counts) -> BacktestReport {
     let mut notes = vec![
-        "Every finished foot as of each day it was seen before the brace, with what was written by then and a clinic that had learned only from what was known before.".to_owned(),
-        "Windows: a run of days that holds the nominal share (half a point less to two points more) or comes nearest, never longer than the shortest that holds it. Bookings for a tenotomy are not scored as forecasts of it.".to_owned(),
-        "Rule of thumb (Dyer & Davis 2006): first total of 4 or more, 4 casts, else 3; last hindfoot 2.5–3, 72 % tenotomy. Completed where it is silent: lower hindfoot 25 of 62 (Scher 2004, Calabar), no score 67.7 % (mean of ten published rates).".to_owned(),
+        "Every finished foot was forecast again for each day on which it was seen before the brace, with what was recorded by then and with a clinic that had learned only from what was known before.".to_owned(),
+        "Windows: a run of days that contains the nominal share (half a point less to two points more) or comes nearest, never longer than the shortest that contains it. Bookings for a tenotomy are not scored as forecasts of it.".to_owned(),
+        "Rule of thumb (Dyer & Davis 2006): first total of 4 or more, 4 casts, otherwise 3; last hindfoot 2.5–3, 72 % tenotomy. It does not cover a lower hindfoot, for which 25 of 62 is used (Scher 2004, Calabar), and no score, for which 67.7 % is used (mean of ten published rates).".to_owned(),
         "Running average: feet finished before the day, with two feet at 67.7 % tenotomy and five at 5.6 casts added, so that no chance is 0 or 1.".to_owned(),
     ];
     if counts.feet == 0 {
         notes.push(
-            "No foot has finished its first casting by this day: there is nothing to test on.".to_owned(),
+            "No foot has finished its first casting by this day, so there is nothing to test on.".to_owned(),
         );
     }
     let event = |event: Event| windows(scores.hits.iter().filter(|hit| hit.event == event));
@@ -203,7 +202,7 @@ pub(super) fn write(scores: &Scores, counts: Counts) -> BacktestReport {
     }
 }
 
-/// The mean, `None` of nothing.
+/// The mean; `None` without values.
 fn mean(values: impl Iterator<Item = f64>) -> Option<f64> {
     let (mut sum, mut n) = (0.0, 0_usize);
     for value in values {
@@ -224,7 +223,7 @@ fn windows<'a>(hits: impl Iterator<Item = &'a Hit> + Clone) -> Windows {
 }
 
 fn casts(all: &[Against<f64>]) -> CastScores {
-    let error = |number: usize| mean(all.iter().map(|one| (one.said[number] - one.happened).abs()));
+    let error = |number: usize| mean(all.iter().map(|one| (one.forecast[number] - one.happened).abs()));
     let baselines = BASELINES.iter().enumerate();
     CastScores {
         n: all.len(),
@@ -235,7 +234,7 @@ fn casts(all: &[Against<f64>]) -> CastScores {
 
 fn tenotomy(all: &[Against<bool>], notes: &mut Vec<String>) -> Tenotomy {
     let given = |one: &Against<bool>, number: usize| {
-        let chance = one.said[number].clamp(1e-6, 1.0 - 1e-6);
+        let chance = one.forecast[number].clamp(1e-6, 1.0 - 1e-6);
         if one.happened { chance } else { 1.0 - chance }
     };
     let log_score = |number: usize| mean(all.iter().map(|one| -given(one, number).ln()));
@@ -252,14 +251,14 @@ fn tenotomy(all: &[Against<bool>], notes: &mut Vec<String>) -> Tenotomy {
     }
 }
 
-/// Of the feet that finished after the first ones.
+/// The scores of the feet that finished after the first ones.
 fn later_tenotomy(all: &[Against<bool>]) -> Tenotomy {
     let later: Vec<Against<bool>> = all.iter().filter(|one| one.experience.place > FIRST).copied().collect();
     tenotomy(&later, &mut Vec::new())
 }
 
 fn reliability(all: &[Against<bool>], notes: &mut Vec<String>) -> Reliability {
-    let pairs: Vec<(f64, bool)> = all.iter().map(|one| (one.said[0], one.happened)).collect();
+    let pairs: Vec<(f64, bool)> = all.iter().map(|one| (one.forecast[0], one.happened)).collect();
     let line = recalibrate(&pairs);
     if let Err(why) = &line {
         notes.push(format!("Reliability of the tenotomy chances: {why}"));

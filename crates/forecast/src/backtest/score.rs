@@ -1,11 +1,11 @@
-//! One forecast against what happened.
+//! One forecast compared with the outcome.
 
 use super::baselines::{Running, rule_casts};
 use crate::SeenFoot;
 use crate::foot::{DateForecast, DayWindow, FootForecast, Stage, windows};
 use crate::learning::rule_of_thumb;
 
-/// What a window was for.
+/// The event of a window.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Event {
     Ready,
@@ -13,7 +13,7 @@ pub(super) enum Event {
     Brace,
 }
 
-/// How much the clinic had seen when a forecast was made.
+/// The experience of the clinic when a forecast was made.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Experience {
     /// Feet that had finished before.
@@ -22,26 +22,26 @@ pub(super) struct Experience {
     pub(super) place: usize,
 }
 
-/// A window against the day on which it happened.
+/// A window compared with the day of the event.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Hit {
     pub(super) event: Event,
     pub(super) experience: Experience,
-    /// 50 % and 90 %: held the day, days long, chance stated.
+    /// Of 50 % and of 90 %: whether it contained the day, its length in days, and the stated chance.
     pub(super) held: [bool; 2],
     pub(super) days: [i32; 2],
     pub(super) stated: [f64; 2],
 }
 
-/// Forecasts of a number, the model's first, then the baselines', against what happened.
+/// Forecasts of a value, the model's first, then those of the baselines, compared with the outcome.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Against<T> {
     pub(super) experience: Experience,
-    pub(super) said: [f64; 3],
+    pub(super) forecast: [f64; 3],
     pub(super) happened: T,
 }
 
-/// What one forecast of one foot scores.
+/// The scores of one forecast of one foot.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Scores {
     pub(super) hits: Vec<Hit>,
@@ -56,7 +56,7 @@ impl Scores {
         self.tenotomy.extend(other.tenotomy);
     }
 
-    /// Scores a forecast made of `then` by what is known `now`.
+    /// Scores a forecast made from `then` by what is known `now`.
     pub(super) fn of(
         forecast: &FootForecast,
         then: &SeenFoot,
@@ -94,12 +94,12 @@ impl Scores {
         if let Some(counts) = &forecast.casts_to_come {
             let median = windows::median(&counts.chances) as f64;
             let happened = f64::from(now.casts.saturating_sub(then.casts));
-            let said = [median, rule_casts(then), running.casts(then)];
-            self.casts.push(Against { experience, said, happened });
+            let forecast = [median, rule_casts(then), running.casts(then)];
+            self.casts.push(Against { experience, forecast, happened });
         }
         if let Some(chance) = forecast.tenotomy {
-            let said = [chance.value, rule_of_thumb(then, forecast.as_of), running.tenotomy()];
-            self.tenotomy.push(Against { experience, said, happened: now.tenotomy_day.is_some() });
+            let forecast = [chance.value, rule_of_thumb(then, forecast.as_of), running.tenotomy()];
+            self.tenotomy.push(Against { experience, forecast, happened: now.tenotomy_day.is_some() });
         }
     }
 }

@@ -1,6 +1,6 @@
-//! What a forecast says: plain data, every number with its uncertainty.
+//! The result of a forecast: plain data, every number with its uncertainty.
 //!
-//! Days are whole days on the same origin as in [`crate::SeenChild`]; where that was made from a
+//! Days are whole days from the same origin as in [`crate::SeenChild`]; if that was made from a
 //! course it is [`record::Day::number`], and [`DayWindow::days`] gives the calendar days.
 
 use record::{Day, DayRange, Side};
@@ -11,40 +11,39 @@ use serde::Serialize;
 pub struct FootForecast {
     /// Which foot.
     pub side: Side,
-    /// The day as of which it is made: nothing later was looked at.
+    /// The as-of day; nothing later was used.
     pub as_of: i32,
-    /// Where the foot stands.
+    /// The stage of treatment of the foot.
     pub stage: Stage,
-    /// Casts still to be put on this foot until the brace, holding casts and the cast after a tenotomy
-    /// counted.
+    /// Casts to come for this foot until the brace, including holding casts and the cast after a tenotomy.
     pub casts_to_come: Option<CountForecast>,
-    /// Of these, the casts for correction alone.
+    /// Of these, only the casts for correction.
     pub correcting_casts_to_come: Option<CountForecast>,
-    /// Chance that the heel cord is cut before the brace; `None` once it is decided or done.
+    /// Chance of a tenotomy before the brace; `None` once it is decided or done.
     pub tenotomy: Option<Chance>,
     /// Day on which casting for correction ends.
     pub ready: Option<DateForecast>,
     /// Day of the tenotomy, if there is one.
     pub tenotomy_day: Option<DateForecast>,
-    /// Day the brace goes on. It waits for both feet.
+    /// Day on which the brace is fitted, when both feet are ready.
     pub brace: Option<DateForecast>,
     /// First day of bracing that is not full time.
     pub full_time_end: Option<DateForecast>,
-    /// Chance of a relapse within 365 days from the day of the forecast, for a foot in the brace.
+    /// Chance of a relapse within 365 days from the as-of day, for a foot in the brace.
     pub relapse_within_year: Option<Chance>,
-    /// What will be written at the sittings to come, among feet still in casts by then.
+    /// The scores that will be written at the sittings to come, among feet still in casts by then.
     pub path: Vec<PathPoint>,
     /// What the forecast rests on.
     pub basis: Basis,
-    /// In what the foot is unlike the published ones; the forecast is wider for each.
+    /// The ways in which the foot is unlike the published ones; the forecast is wider for each.
     pub unlike: Vec<Unlike>,
-    /// The facts of the record that went in, and those that were looked for and not found.
+    /// The facts of the record that were used, and those that are missing.
     pub inputs: Vec<Input>,
     /// What the reader must know before relying on it, in sentences.
     pub cautions: Vec<String>,
 }
 
-/// Places that a child still needs before its brace, both feet together.
+/// Places that a child still needs before its brace, for both feet together.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct PlacesToCome {
     /// Chances of 0, 1, 2 … more visits at which a correcting cast goes on; they sum to 1.
@@ -53,7 +52,7 @@ pub struct PlacesToCome {
     pub tenotomy: f64,
 }
 
-/// Where a foot stands, as far as a forecast goes.
+/// The stage of treatment of a foot, as a forecast distinguishes it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Stage {
@@ -61,15 +60,15 @@ pub enum Stage {
     BeforeFirstCast,
     /// Casts for correction under way.
     InCasts,
-    /// Casting for correction is over; tenotomy or brace is awaited.
+    /// Casting for correction has ended; the foot waits for tenotomy or brace.
     Ready,
-    /// The cord is cut; the brace is awaited.
+    /// The tenotomy is done; the foot waits for the brace.
     TenotomyCast,
     /// In the brace, full time.
     FullTimeBracing,
     /// In the brace, nights and naps.
     NightTimeBracing,
-    /// Relapsed, or in a later episode of treatment: hardly anything is published to forecast from.
+    /// Relapsed, or in a later episode of treatment, for which hardly anything is published.
     AfterRelapse,
     /// No longer followed here.
     NotFollowed,
@@ -92,7 +91,7 @@ impl Stage {
     }
 }
 
-/// A chance with its 90 % interval: the interval says how well the chance itself is known.
+/// A chance with its 90 % interval, which states how well the chance itself is known.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Chance {
     /// The chance, 0–1.
@@ -103,18 +102,18 @@ pub struct Chance {
     pub high: f64,
 }
 
-/// How many.
+/// The forecast of a number.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct CountForecast {
     /// Chance of each count, from 0; they sum to 1.
     pub chances: Vec<f64>,
     /// Mean.
     pub mean: f64,
-    /// About 50 %.
+    /// Window of about 50 %.
     pub window50: CountWindow,
-    /// About 90 %.
+    /// Window of about 90 %.
     pub window90: CountWindow,
-    /// How many windows like these held here; `None` where that is not measured.
+    /// How many similar windows of this clinic held; `None` if that was not measured.
     pub here: Option<HeldHere>,
 }
 
@@ -129,7 +128,7 @@ pub struct CountWindow {
     pub chance: f64,
 }
 
-/// When.
+/// The forecast of a day.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct DateForecast {
     /// The day of the first of [`Self::chances`].
@@ -140,15 +139,15 @@ pub struct DateForecast {
     pub mean_day: f64,
     /// First day by which it is at least as likely as not.
     pub median_day: i32,
-    /// About 50 %. The rule: [`super::windows`].
+    /// Window of about 50 %. The rule: [`super::windows`].
     pub window50: DayWindow,
-    /// About 90 %.
+    /// Window of about 90 %.
     pub window90: DayWindow,
-    /// How many windows like these held here; `None` where that is not measured.
+    /// How many similar windows of this clinic held; `None` if that was not measured.
     pub here: Option<HeldHere>,
 }
 
-/// How many earlier windows of this clinic held what came: windows for the same thing, at the same stage,
+/// How many earlier windows of this clinic contained the outcome: windows for the same target, at the same stage,
 /// of feet that have finished since, each made from what was known on its day.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct HeldHere {
@@ -167,16 +166,8 @@ pub struct DayWindow {
     pub from_day: i32,
     /// Last day.
     pub to_day: i32,
-    /// Chance that the day falls in it; days are lumpy, so it is seldom just 50 or 90 %.
+    /// Chance that the day falls in it. Because sittings are a week apart it is seldom exactly 50 or 90 %.
     pub chance: f64,
-}
-
-impl CountForecast {
-    /// The first count by which it is at least as likely as not.
-    #[must_use]
-    pub fn median(&self) -> usize {
-        super::windows::median(&self.chances)
-    }
 }
 
 impl DayWindow {
@@ -187,14 +178,14 @@ impl DayWindow {
     }
 }
 
-/// One sitting to come, for the dashed fan.
+/// One sitting to come, for the dashed fan of the course picture.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct PathPoint {
     /// 1 for the next sitting.
     pub sitting: usize,
     /// Its median day.
     pub day: i32,
-    /// Chance that the foot is still in casts for correction when it comes to this sitting.
+    /// Chance that the foot is still in casts for correction at this sitting.
     pub reached: f64,
     /// Midfoot score as it will be written.
     pub midfoot: Band,
@@ -209,44 +200,44 @@ pub struct PathPoint {
 pub struct Band {
     /// Mean.
     pub mean: f64,
-    /// About 50 %.
+    /// Start of the range of about 50 %.
     pub from50: f64,
-    /// About 50 %.
+    /// End of the range of about 50 %.
     pub to50: f64,
-    /// About 90 %.
+    /// Start of the range of about 90 %.
     pub from90: f64,
-    /// About 90 %.
+    /// End of the range of about 90 %.
     pub to90: f64,
 }
 
 /// What a forecast rests on.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Basis {
-    /// Feet of this clinic that finished their first casting before the day, and taught it.
+    /// Feet of this clinic that finished their first casting before the day, from which it learned.
     pub finished_feet: usize,
-    /// Of these, feet of which the decision on tenotomy is known.
+    /// Of these, feet with a known decision on tenotomy.
     pub tenotomy_decisions: usize,
     /// Children of this clinic followed in the brace.
     pub braced_children: usize,
-    /// Share of the forecast of sittings to come that is read off the clinic's own counts rather than
-    /// off the signs of this foot, 0–1.
+    /// Share of the forecast of sittings to come that rests on the clinic's own counts and not on the signs of this
+    /// foot, 0–1.
     pub own_counts_share: f64,
     /// In a sentence.
     pub words: String,
-    /// What each value of the prior rests on, as it stands beside the value.
+    /// The basis and source of each value of the prior.
     pub sources: Vec<String>,
 }
 
-/// How a foot is unlike those of the published cohorts.
+/// A way in which a foot is unlike those of the published cohorts.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Unlike {
-    /// In what.
+    /// Which way.
     pub why: UnlikeWhy,
-    /// In a sentence, with what was done about it.
+    /// A sentence, with its effect on the forecast.
     pub text: String,
 }
 
-/// In what a foot is unlike the published ones.
+/// The ways in which a foot can be unlike the published ones.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum UnlikeWhy {
@@ -260,17 +251,17 @@ pub enum UnlikeWhy {
     TreatedBefore,
     /// Born before 37 weeks.
     Premature,
-    /// Day of birth not known, so age could not be used.
+    /// Day of birth unknown, so age could not be used.
     AgeUnknown,
 }
 
-/// A fact that went into a forecast, or was looked for in vain.
+/// A fact used in a forecast, or one that is missing.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Input {
     /// What it is.
     pub what: &'static str,
-    /// What was found, in words; `None` where it is missing.
+    /// What was found, in words; `None` if it is missing.
     pub found: Option<String>,
-    /// Its day, where it has one: the entries of that day are where it stands.
+    /// Its day, if it has one; the entries of that day contain it.
     pub day: Option<i32>,
 }

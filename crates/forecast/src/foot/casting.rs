@@ -1,19 +1,20 @@
-//! The forecast of feet on their way to the brace: sittings, dates and casts.
+//! The forecast of one foot on its way to the brace: sittings, dates and casts.
 
-use super::dates::{Days, add, later_of, remaining, sittings_and_waits, sittings_to_days};
+use super::Stage;
 use super::now::{ChildNow, FootNow};
-use super::outcomes::{OUTCOMES, Outcomes, by_sitting, cells, hindfoot, scale, tilted};
-use super::tables::{APART, Tables, held, holding};
-use super::{SITTINGS, Stage};
-use crate::learning::{AtSitting, Cells, TenotomyTable, Voices, midfoot, weigh};
+use super::outcomes::{Next, OUTCOMES, Outcomes, by_sitting, scale, tilted};
+use super::tables::{APART, Tables, holding};
+use crate::filter::{Cells, cells, hindfoot};
+use crate::learning::{AtSitting, Opinions, SITTINGS, TenotomyTable, midfoot, weigh};
 use crate::natural_history::HOLDING_DAYS;
+use crate::whole_days::{Days, add, convolve, remaining, sittings_and_waits, sittings_to_days};
 
-/// What is said of one foot before the brace.
+/// The forecast of one foot before the brace.
 pub(crate) struct Casting {
-    /// What is written of the hindfoot at the decision; sums to 1.
+    /// Chances of the hindfoot signs written at the decision; they sum to 1.
     pub(crate) written: Option<Cells>,
-    /// What the experts on tenotomy say, and the chance that they give together, where it is open.
-    pub(crate) voices: Option<Voices>,
+    /// The chances of the experts on tenotomy, and their common chance, if the decision is open.
+    pub(crate) opinions: Option<Opinions>,
     pub(crate) tenotomy: Option<f64>,
     /// Days from now, each summing to 1.
     pub(crate) ready: Option<Days>,
@@ -22,7 +23,7 @@ pub(crate) struct Casting {
     /// Casts to come, all and for correction.
     pub(crate) casts: Days,
     pub(crate) correcting: Days,
-    /// Nothing so late was ever seen.
+    /// The next step is later than any known one.
     pub(crate) overdue: bool,
 }
 
@@ -31,69 +32,32 @@ pub(crate) fn table<'t>(tables: &'t Tables, foot: &FootNow<'_>) -> &'t TenotomyT
     if foot.unlike.is_empty() { &tables.tenotomy } else { &tables.tenotomy_unlike }
 }
 
-/// Chance of a tenotomy by the signs alone, from what is written of the hindfoot at the decision.
+/// Chance of a tenotomy by the signs alone, from the hindfoot signs written at the decision.
 pub(crate) fn by_signs(tables: &Tables, foot: &FootNow<'_>, written: &Cells) -> f64 {
     weigh(written, &table(tables, foot).mean)
 }
 
-/// What the experts say of a foot whose outcomes are these, and the outcomes with the chance they give.
-pub(crate) fn heard(
+/// The opinions of the experts on a foot with these outcomes, and the outcomes with their common chance.
+pub(crate) fn with_opinions(
     tables: &Tables,
     now: &ChildNow<'_>,
     foot: &FootNow<'_>,
     outcomes: &[f64; OUTCOMES],
-) -> (Voices, [f64; OUTCOMES]) {
+) -> (Opinions, [f64; OUTCOMES]) {
     let cut: f64 = outcomes.iter().skip(1).step_by(2).sum();
-    let voices = tables.experts.voices(cut, now.child.born_day, foot.seen, now.as_of);
-    (voices, tilted(outcomes, tables.experts.chance(&voices)))
+    let opinions = tables.experts.opinions(cut, now.child.born_day, foot.seen, now.as_of);
+    (opinions, tilted(outcomes, tables.experts.chance(&opinions)))
 }
 
-/// The forecast of every foot of a child that is on its way to the brace; `None` for the others.
-pub(crate) fn forecast(tables: &Tables, now: &ChildNow<'_>) -> Vec<Option<Casting>> {
-    let outcomes: Vec<Option<Outcomes>> = now.feet.iter().map(|foot| outcomes(tables, foot)).collect();
-    if let ([Some(first), Some(second)], Some(joint)) = (outcomes.as_slice(), &now.joint) {
-        let pair = super::pair::joint(tables, now, [first, second], joint);
-        return super::pair::forecast(tables, now, [first, second], &pair);
-    }
-    let mut feet: Vec<Option<Casting>> = now
-        .feet
-        .iter()
-        .zip(&outcomes)
-        .map(|(foot, outcomes)| match outcomes {
-            Some(outcomes) => Some(in_casts(tables, now, foot, outcomes)),
-            None => decided(tables, now, foot),
-        })
-        .collect();
-    if let [Some(first), Some(second)] = feet.as_mut_slice() {
-        wait_for_each_other(first, second);
-    }
-    feet
-}
-
-/// What a child still needs before its brace: chances of 0, 1, 2 … more visits at which a correcting cast
-/// goes on either foot, and the chance that either cord is still to be cut. `None` where no foot is on its
-/// way to the brace.
-pub(crate) fn places(tables: &Tables, now: &ChildNow<'_>) -> Option<(Days, f64)> {
-    let outcomes: Vec<Option<Outcomes>> = now.feet.iter().map(|foot| outcomes(tables, foot)).collect();
-    if let ([Some(first), Some(second)], Some(joint)) = (outcomes.as_slice(), &now.joint) {
-        return Some(super::pair::joint(tables, now, [first, second], joint).places());
-    }
-    let feet: Vec<Casting> = forecast(tables, now).into_iter().flatten().collect();
-    let visits =
-        feet.iter().map(|foot| foot.correcting.clone()).reduce(|one, other| later_of(&one, &other))?;
-    let cut = |foot: &Casting| foot.tenotomy.unwrap_or(if foot.tenotomy_days.is_some() { 1.0 } else { 0.0 });
-    Some((visits, 1.0 - feet.iter().map(|foot| 1.0 - cut(foot)).product::<f64>()))
-}
-
-fn outcomes(tables: &Tables, foot: &FootNow<'_>) -> Option<Outcomes> {
+pub(crate) fn outcomes(tables: &Tables, foot: &FootNow<'_>) -> Option<Outcomes> {
     let table = table(tables, foot);
     foot.stage.in_casts().then(|| Outcomes::of(tables, &foot.chains, foot.next, &foot.weights, table))
 }
 
-/// What the clinic's own counts say of a foot, and their share; `None` where they have no say.
+/// The forecast of a foot by the clinic's own counts, and their share; `None` if they are not used.
 pub(crate) fn own_counts(tables: &Tables, foot: &FootNow<'_>) -> Option<(AtSitting, f64)> {
     let share = tables.guard.plain_share();
-    let counted = foot.stage == Stage::InCasts && foot.next == super::outcomes::Next::AfterCast;
+    let counted = foot.stage == Stage::InCasts && foot.next == Next::AfterCast;
     if !counted || share < 1e-4 {
         return None;
     }
@@ -101,8 +65,8 @@ pub(crate) fn own_counts(tables: &Tables, foot: &FootNow<'_>) -> Option<(AtSitti
     Some((tables.guard.plain(score), share))
 }
 
-/// Sittings as the clinic's own counts have them; the share cut at each as the sign model has it, where
-/// that thinks the sitting possible at all.
+/// Outcomes with the sittings by the clinic's own counts, and the share of tenotomies at each by the sign model if
+/// that gives the sitting any chance.
 pub(crate) fn counted(signs: &[f64; OUTCOMES], plain: &AtSitting) -> [f64; OUTCOMES] {
     let cut: f64 = signs.iter().skip(1).step_by(2).sum();
     let at = by_sitting(signs);
@@ -120,13 +84,13 @@ pub(crate) fn pooled(signs: &[f64; OUTCOMES], own: Option<(AtSitting, f64)>) -> 
     std::array::from_fn(|number| (1.0 - share) * signs[number] + share * plain[number])
 }
 
-/// By how much each sitting is more or less likely than the sign model has it.
+/// The factor by which each sitting is more or less likely than by the sign model.
 pub(crate) fn factors(pooled: &[f64; OUTCOMES], signs: &[f64; OUTCOMES]) -> AtSitting {
     let (pooled, signs) = (by_sitting(pooled), by_sitting(signs));
     std::array::from_fn(|at| if signs[at] > 1e-9 { pooled[at] / signs[at] } else { 1.0 })
 }
 
-/// What is written at the decision, whichever sitting that is.
+/// The chances of the answers written at the decision, whichever sitting that is.
 pub(crate) fn written(outcomes: &Outcomes, factor: &AtSitting) -> Cells {
     let mut all = [[0.0; 3]; 7];
     for (cells, factor) in outcomes.written.iter().zip(factor) {
@@ -153,12 +117,17 @@ pub(crate) fn dates(tables: &Tables, now: &ChildNow<'_>, mixed: &[f64; OUTCOMES]
     (ready, tenotomy)
 }
 
-fn in_casts(tables: &Tables, now: &ChildNow<'_>, foot: &FootNow<'_>, outcomes: &Outcomes) -> Casting {
+pub(crate) fn in_casts(
+    tables: &Tables,
+    now: &ChildNow<'_>,
+    foot: &FootNow<'_>,
+    outcomes: &Outcomes,
+) -> Casting {
     let signs = outcomes.mixed(&foot.weights);
     let mut mixed = pooled(&signs, own_counts(tables, foot));
     scale(&mut mixed);
     let factor = factors(&mixed, &signs);
-    let (voices, mixed) = heard(tables, now, foot, &mixed);
+    let (opinions, mixed) = with_opinions(tables, now, foot, &mixed);
     let (ready, tenotomy_days) = dates(tables, now, &mixed);
     let mut braces = vec![Days::new(); SITTINGS];
     let (mut casts, mut correcting) = (Days::new(), vec![0.0; SITTINGS]);
@@ -170,7 +139,7 @@ fn in_casts(tables: &Tables, now: &ChildNow<'_>, foot: &FootNow<'_>, outcomes: &
     }
     Casting {
         written: Some(written(outcomes, &factor)),
-        voices: Some(voices),
+        opinions: Some(opinions),
         tenotomy: Some(mixed.iter().skip(1).step_by(2).sum()),
         brace: sittings_and_waits(&braces, &now.first, &tables.interval_brief),
         ready: Some(ready),
@@ -181,7 +150,7 @@ fn in_casts(tables: &Tables, now: &ChildNow<'_>, foot: &FootNow<'_>, outcomes: &
     }
 }
 
-/// Adds weighted counts, so many later.
+/// Adds weighted counts, shifted by `by`.
 pub(crate) fn add_shifted(into: &mut Days, counts: &[f64], by: usize, weight: f64) {
     if into.len() < counts.len() + by {
         into.resize(counts.len() + by, 0.0);
@@ -191,8 +160,8 @@ pub(crate) fn add_shifted(into: &mut Days, counts: &[f64], by: usize, weight: f6
     }
 }
 
-/// A foot whose decision is made, or whose cord is cut.
-fn decided(tables: &Tables, now: &ChildNow<'_>, foot: &FootNow<'_>) -> Option<Casting> {
+/// The forecast of a foot after the decision or after the tenotomy.
+pub(crate) fn decided(tables: &Tables, now: &ChildNow<'_>, foot: &FootNow<'_>) -> Option<Casting> {
     let seen = foot.seen;
     match foot.stage {
         Stage::TenotomyCast => {
@@ -209,7 +178,7 @@ impl Casting {
     fn only(brace: Days, casts: Days) -> Self {
         Self {
             written: None,
-            voices: None,
+            opinions: None,
             tenotomy: None,
             ready: None,
             tenotomy_days: None,
@@ -226,11 +195,11 @@ fn ready(tables: &Tables, now: &ChildNow<'_>, foot: &FootNow<'_>, gone: i32) -> 
     let booked = seen.tenotomy_planned_day.filter(|day| *day >= now.as_of);
     let written = decision_cells(tables, foot);
     let signs = by_signs(tables, foot, &written);
-    let voices = tables.experts.voices(signs, now.child.born_day, seen, now.as_of);
+    let opinions = tables.experts.opinions(signs, now.child.born_day, seen, now.as_of);
     let chance = match seen.tenotomy_decided {
         Some(cut) => f64::from(u8::from(cut)),
         None if booked.is_some() => 1.0,
-        None => tables.experts.chance(&voices),
+        None => tables.experts.chance(&opinions),
     };
     let from = i32::from(gone == 0);
     let (wait, late) = match booked {
@@ -243,7 +212,7 @@ fn ready(tables: &Tables, now: &ChildNow<'_>, foot: &FootNow<'_>, gone: i32) -> 
     };
     let (plain, plain_late) = remaining(&tables.ready_to_brace, gone, from);
     let mut brace = Days::new();
-    add(&mut brace, &super::dates::convolve(&wait, &tables.to_brace), chance);
+    add(&mut brace, &convolve(&wait, &tables.to_brace), chance);
     add(&mut brace, &plain, 1.0 - chance);
     let mut casts = Days::new();
     for (days, weight, more) in [(&wait, chance, 1), (&plain, 1.0 - chance, 0)] {
@@ -256,7 +225,7 @@ fn ready(tables: &Tables, now: &ChildNow<'_>, foot: &FootNow<'_>, gone: i32) -> 
     let open = seen.tenotomy_decided.is_none() && booked.is_none();
     Casting {
         written: open.then_some(written),
-        voices: open.then_some(voices),
+        opinions: open.then_some(opinions),
         tenotomy: open.then_some(chance),
         tenotomy_days: (chance > 0.0).then_some(wait),
         overdue: (late && chance > 0.0) || (plain_late && chance < 1.0),
@@ -264,13 +233,13 @@ fn ready(tables: &Tables, now: &ChildNow<'_>, foot: &FootNow<'_>, gone: i32) -> 
     }
 }
 
-/// What was written of the hindfoot at the decision; what was not is filled with its chances.
+/// The hindfoot signs written at the decision; missing ones have their chances.
 fn decision_cells(tables: &Tables, foot: &FootNow<'_>) -> Cells {
     let last = foot.seen.visits.iter().rfind(|visit| Some(visit.day) <= foot.seen.ready_day);
-    let stands = last.map_or([None; 3], |visit| [visit.signs[3], visit.signs[4], visit.signs[5]]);
+    let known = last.map_or([None; 3], |visit| [visit.signs[3], visit.signs[4], visit.signs[5]]);
     let mut written = [[0.0; 3]; 7];
     for (class, weight) in foot.weights.iter().enumerate().filter(|(_, weight)| **weight > 1e-6) {
-        let given = cells(&hindfoot(&foot.chains, class), &tables.kernel.given, stands);
+        let given = cells(&hindfoot(&foot.chains, class), &tables.kernel.given, known);
         for (into, chance) in written.iter_mut().flatten().zip(given.iter().flatten()) {
             *into += weight * chance;
         }
@@ -278,18 +247,7 @@ fn decision_cells(tables: &Tables, foot: &FootNow<'_>) -> Cells {
     written
 }
 
-/// The brace waits for both feet; the one that could be braced first is held.
-fn wait_for_each_other(first: &mut Casting, second: &mut Casting) {
-    scale(&mut first.brace);
-    scale(&mut second.brace);
-    first.casts = held(&first.casts, &first.brace, &second.brace);
-    second.casts = held(&second.casts, &second.brace, &first.brace);
-    let both = later_of(&first.brace, &second.brace);
-    first.brace.clone_from(&both);
-    second.brace = both;
-}
-
-/// The last sittings told apart when one foot is ready before the other.
+/// The difference between the decisions on two feet, in sittings, up to the largest that is distinguished.
 pub(crate) const fn apart(first: usize, last: usize) -> usize {
     let gap = last - first;
     if gap < APART { gap } else { APART - 1 }

@@ -1,14 +1,14 @@
-//! The days and casts of a forecast as the clinic's past has them, and how they are judged later.
+//! The days and casts of a forecast, recalibrated by the clinic's past, and their comparison with the outcome.
 
 use super::casting::Casting;
-use super::dates::Days;
 use super::now::{ChildNow, FootNow};
 use super::tables::Tables;
 use super::{CountForecast, DateForecast, HeldHere, Stage};
 use crate::SeenFoot;
 use crate::learning::{Band, Mark, Recalibration, Target, shares};
+use crate::whole_days::Days;
 
-/// Days and casts to come, recalibrated, each with the forecast that it was before.
+/// Days and casts to come, recalibrated, each with the forecast before recalibration.
 #[derive(Debug, Default)]
 pub(crate) struct Dated {
     pub(crate) ready: Option<DateForecast>,
@@ -16,11 +16,11 @@ pub(crate) struct Dated {
     pub(crate) brace: Option<DateForecast>,
     pub(crate) casts: Option<CountForecast>,
     pub(crate) correcting: Option<CountForecast>,
-    /// What was mapped, by target.
+    /// The forecasts before recalibration, by target.
     before: Vec<(Target, Days)>,
 }
 
-/// The stage by which windows are told apart; `None` where nothing is recalibrated.
+/// The stage for which windows are recalibrated; `None` if nothing is.
 fn band(now: &ChildNow<'_>, foot: &FootNow<'_>) -> Option<Band> {
     match foot.stage {
         Stage::BeforeFirstCast => Some(Band::First),
@@ -53,7 +53,7 @@ impl Dated {
             Some(date)
         };
         dated.ready = date(Target::Ready, casting.ready.as_ref());
-        // A booked day is recorded, not forecast.
+        // A booked day is a record, not a forecast.
         dated.tenotomy_day = if booked && foot.stage == Stage::Ready {
             casting.tenotomy_days.as_ref().and_then(|days| DateForecast::of(now.as_of, days))
         } else {
@@ -72,7 +72,7 @@ impl Dated {
         dated
     }
 
-    /// Where what came fell in each forecast.
+    /// The place of each outcome in its forecast.
     pub(crate) fn marks(&self, now: &ChildNow<'_>, foot: &FootNow<'_>, whole: &SeenFoot) -> Vec<Mark> {
         let Some(band) = band(now, foot) else { return Vec::new() };
         let marks = self.before.iter().filter_map(|(target, before)| {
@@ -83,7 +83,7 @@ impl Dated {
         marks.collect()
     }
 
-    /// Days or casts that there were still to come, and whether the windows held them.
+    /// The outcome, in days or casts from then, and whether the windows contained it.
     fn outcome(
         &self,
         target: Target,
@@ -92,17 +92,10 @@ impl Dated {
         whole: &SeenFoot,
     ) -> Option<(usize, [bool; 2])> {
         let date = |forecast: &Option<DateForecast>, day: Option<i32>| {
-            let (forecast, day) = (forecast.as_ref()?, day.filter(|day| *day > now.as_of)?);
-            let both = [forecast.window50, forecast.window90];
-            Some((
-                (day - now.as_of) as usize,
-                both.map(|window| (window.from_day..=window.to_day).contains(&day)),
-            ))
+            date_outcome(forecast.as_ref()?, now.as_of, day.filter(|day| *day > now.as_of)?)
         };
         let count = |forecast: &Option<CountForecast>, casts: Option<usize>| {
-            let (forecast, casts) = (forecast.as_ref()?, casts?);
-            let both = [forecast.window50, forecast.window90];
-            Some((casts, both.map(|window| (window.from..=window.to).contains(&casts))))
+            count_outcome(forecast.as_ref()?, casts?)
         };
         match target {
             Target::Ready => date(&self.ready, whole.ready_day),
@@ -118,6 +111,19 @@ impl Dated {
             }
         }
     }
+}
+
+/// Days to a day after the as-of day, and whether the windows contain it.
+fn date_outcome(forecast: &DateForecast, as_of: i32, day: i32) -> Option<(usize, [bool; 2])> {
+    let both = [forecast.window50, forecast.window90];
+    let days = usize::try_from(day - as_of).ok()?;
+    Some((days, both.map(|window| (window.from_day..=window.to_day).contains(&day))))
+}
+
+/// A number of casts, and whether the windows contain it.
+fn count_outcome(forecast: &CountForecast, casts: usize) -> Option<(usize, [bool; 2])> {
+    let both = [forecast.window50, forecast.window90];
+    Some((casts, both.map(|window| (window.from..=window.to).contains(&casts))))
 }
 
 /// A forecast before and after its map.

@@ -1,20 +1,21 @@
-//! Putting the forecast of a child's feet together.
+//! The forecast of a child's feet, put together from its parts.
 
 use super::casting::{self, Casting};
+use super::child;
 use super::dated::Dated;
-use super::dates::{Days, convolve, remaining};
 use super::now::{ChildNow, FootNow};
 use super::tables::Tables;
 use super::{Basis, Chance, DateForecast, FootForecast, PlacesToCome, Stage, path, words};
 use crate::bracing::Family;
-use crate::learning::{BracingHabit, ClinicPosterior, Trials, midfoot};
+use crate::learning::{BracingHabit, ClinicPosterior, SITTINGS, Trials, midfoot};
 use crate::relapse::RelapseByWear;
+use crate::whole_days::{Days, convolve, remaining};
 use crate::{SeenChild, SeenFoot};
 
-/// Days for which relapse is forecast.
+/// The period of the forecast of a relapse, days.
 const YEAR_DAYS: i32 = 365;
 
-/// Forecasts for the feet of one clinic. Making one costs about a millisecond; share it between feet.
+/// Makes forecasts for the feet of one clinic. Creating it takes about a millisecond; share it between feet.
 #[derive(Debug)]
 pub struct Forecaster {
     tables: Tables,
@@ -24,7 +25,7 @@ pub struct Forecaster {
 }
 
 impl Forecaster {
-    /// Forecasts as the clinic's own finished feet, and the published ones, have it.
+    /// A forecaster from the published values and the clinic's own finished feet.
     #[must_use]
     pub fn new(clinic: &ClinicPosterior) -> Self {
         let bases = [false, true].map(|in_brace| words::basis(clinic, in_brace));
@@ -33,21 +34,20 @@ impl Forecaster {
 
     /// The forecast for each affected foot of a child, in the order of [`SeenChild::feet`].
     ///
-    /// The child must be as known on the day: what it holds of later days is not looked at where it has
-    /// a date, but cannot be told apart where it has none (the count of casts, the booked sitting).
+    /// The child must be as known on the day: later facts with a date are ignored, but later facts without one (the
+    /// number of casts, the booked sitting) cannot be recognised.
     #[must_use]
     pub fn of(&self, child: &SeenChild, as_of: i32) -> Vec<FootForecast> {
         let now = ChildNow::of(&self.tables, child, as_of);
-        let mut feet = self.feet(&now, &casting::forecast(&self.tables, &now)).0;
+        let mut feet = self.feet(&now, &child::forecast(&self.tables, &now)).0;
         for (forecast, foot) in feet.iter_mut().zip(&now.feet).filter(|(_, foot)| foot.stage.in_casts()) {
             forecast.path = path::path(&self.tables, &now, foot);
         }
         feet
     }
 
-    /// The chance of a relapse within a year as the hours of wear tell it, by what the clinic's own feet
-    /// taught, and how many finished feet that were; `None` where the day of birth is not known or no foot
-    /// is in the brace.
+    /// The chance of a relapse within a year by the hours of wear, with what was learned from the clinic's own feet,
+    /// and the number of its finished feet; `None` if the day of birth is unknown or no foot is in the brace.
     #[must_use]
     pub fn relapse_by_wear(&self, child: &SeenChild, as_of: record::Day) -> Option<(RelapseByWear, usize)> {
         let habit = (self.bracing.adherent(), self.bracing.factor());
@@ -55,16 +55,16 @@ impl Forecaster {
         Some((risk, self.bases[1].finished_feet))
     }
 
-    /// Places that the child still needs before its brace; `None` where no foot is on its way there.
+    /// Places that the child still needs before its brace; `None` if no foot is on its way to it.
     #[must_use]
     pub fn places(&self, child: &SeenChild, as_of: i32) -> Option<PlacesToCome> {
         let now = ChildNow::of(&self.tables, child, as_of);
-        let (mut cast_visits, tenotomy) = casting::places(&self.tables, &now)?;
+        let (mut cast_visits, tenotomy) = child::places(&self.tables, &now)?;
         super::outcomes::scale(&mut cast_visits);
         Some(PlacesToCome { cast_visits, tenotomy: tenotomy.clamp(0.0, 1.0) })
     }
 
-    /// Every foot's forecast but for its path, and its windows as they are judged later.
+    /// The forecast of every foot without its path, and the windows that are compared with the outcome later.
     fn feet(&self, now: &ChildNow<'_>, casting: &[Option<Casting>]) -> (Vec<FootForecast>, Vec<Dated>) {
         let feet = now.feet.iter().zip(casting);
         feet.map(|(foot, casting)| {
@@ -74,7 +74,7 @@ impl Forecaster {
         .unzip()
     }
 
-    /// Forecasts without their paths as known then, and what [`Self::trials`] takes from that day.
+    /// Forecasts as known then, without their paths, and the result of [`Self::trials`] for that day.
     pub(crate) fn again(
         &self,
         then: &SeenChild,
@@ -82,7 +82,7 @@ impl Forecaster {
         day: i32,
     ) -> (Vec<FootForecast>, Vec<Trials>) {
         let now = ChildNow::of(&self.tables, then, day);
-        let casting = casting::forecast(&self.tables, &now);
+        let casting = child::forecast(&self.tables, &now);
         let (feet, dated) = self.feet(&now, &casting);
         (feet, self.trials_of(&now, &casting, &dated, finished))
     }
@@ -117,7 +117,7 @@ impl Forecaster {
     fn tenotomy(&self, foot: &FootNow<'_>, casting: &Casting) -> Option<Chance> {
         let value = casting.tenotomy?;
         let by_signs = casting::table(&self.tables, foot).interval(&casting.written?);
-        let (low, high) = self.tables.experts.interval(&casting.voices?, by_signs);
+        let (low, high) = self.tables.experts.interval(&casting.opinions?, by_signs);
         Some(Chance { value, low: low.min(value), high: high.max(value) })
     }
 
@@ -151,10 +151,10 @@ impl Forecaster {
         Some(Chance { value: at(factor), low: at(low), high: at(high) })
     }
 
-    /// For each foot of a finished child: what a forecast as of a day, from what was known `then`, was worth.
+    /// For each foot of a finished child: the trial of a forecast as of a day, made from what was known `then`.
     pub(crate) fn trials(&self, then: &SeenChild, finished: &SeenChild, day: i32) -> Vec<Trials> {
         let now = ChildNow::of(&self.tables, then, day);
-        let casting = casting::forecast(&self.tables, &now);
+        let casting = child::forecast(&self.tables, &now);
         let dated: Vec<Dated> = now
             .feet
             .iter()
@@ -187,11 +187,11 @@ impl Forecaster {
         let Some(ready) = whole.ready_day.filter(|ready| *ready > day && foot.stage.in_casts()) else {
             return trials;
         };
-        trials.voices.extend(casting.and_then(|casting| casting.voices));
+        trials.opinions.extend(casting.and_then(|casting| casting.opinions));
         let visit = whole.visits.iter().find(|visit| visit.day == day && visit.cast);
         let Some(visit) = visit.filter(|_| foot.stage == Stage::InCasts) else { return trials };
         let sittings = whole.visits.iter().filter(|visit| visit.day > day && visit.day <= ready).count();
-        let at = sittings.clamp(1, super::SITTINGS) - 1;
+        let at = sittings.clamp(1, SITTINGS) - 1;
         let signs = super::outcomes::readiness(&self.tables, &foot.chains, foot.next, &foot.weights)[at];
         trials.sittings.push((signs, self.tables.guard.plain(midfoot(&visit.signs))[at]));
         trials

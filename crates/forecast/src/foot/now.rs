@@ -1,16 +1,15 @@
-//! Where each foot of a child stands, and what its sittings say of its class.
+//! The stage of each foot of a child, and the posterior of its class from its sittings.
 
-use super::chains::Chains;
-use super::dates::{Days, remaining};
 use super::outcomes::Next;
 use super::tables::Tables;
-use super::unlike::{TREATED_SEVERITY_SD, ageing, unlike, widening};
-use super::weights::{marginals, posterior, posterior_of_two};
+use super::unlike::{TREATED_SEVERITY_SD, unlike, widening};
 use super::{Stage, Unlike};
+use crate::filter::{Chains, ageing, marginals, posterior, posterior_of_two};
 use crate::natural_history::classes::CLASSES;
+use crate::whole_days::{Days, remaining};
 use crate::{SeenChild, SeenFoot};
 
-/// Days within which a first sitting that is not booked is taken to come; assumed.
+/// Days within which a first sitting without a booking is expected; assumed.
 const FIRST_WITHIN: usize = 14;
 
 /// One foot as of the day.
@@ -20,7 +19,7 @@ pub(crate) struct FootNow<'a> {
     pub(crate) chains: Chains,
     pub(crate) next: Next,
     pub(crate) unlike: Vec<Unlike>,
-    /// Weights of its classes, given all that was seen of both feet.
+    /// Weights of its classes, given all observations of both feet.
     pub(crate) weights: [f64; CLASSES],
 }
 
@@ -33,7 +32,7 @@ pub(crate) struct ChildNow<'a> {
     pub(crate) joint: Option<Vec<[f64; CLASSES]>>,
     /// Days from the day to the next sitting.
     pub(crate) first: Days,
-    /// The next sitting is later than any interval ever seen.
+    /// The next sitting is later than any known interval.
     pub(crate) overdue: bool,
 }
 
@@ -57,12 +56,12 @@ pub(crate) fn stage(child: &SeenChild, foot: &SeenFoot, as_of: i32) -> Stage {
 }
 
 impl Stage {
-    /// Still on its way to the brace.
+    /// Whether the foot is still on its way to the brace.
     pub(crate) const fn before_brace(self) -> bool {
         matches!(self, Self::BeforeFirstCast | Self::InCasts | Self::Ready | Self::TenotomyCast)
     }
 
-    /// Still being corrected.
+    /// Whether the foot is still in casts for correction, or before them.
     pub(crate) const fn in_casts(self) -> bool {
         matches!(self, Self::BeforeFirstCast | Self::InCasts)
     }
@@ -102,7 +101,7 @@ impl<'a> FootNow<'a> {
     }
 }
 
-/// Fills in the weights of the classes; the joint weights where there are two feet.
+/// Sets the weights of the classes; returns the joint weights if there are two feet.
 fn weigh(tables: &Tables, child: &SeenChild, feet: &mut [FootNow<'_>]) -> Option<Vec<[f64; CLASSES]>> {
     let foot = &tables.kernel.parameters;
     let widen = feet.iter().map(|foot| widening(&foot.unlike)).fold(1.0, f64::max);

@@ -1,14 +1,12 @@
-//! What may become of a foot in casts: at which sitting it is ready, and whether the cord is cut then.
+//! The possible outcomes of a foot in casts: the sitting at which it is ready, and whether it has a tenotomy.
 
-use super::SITTINGS;
-use super::chains::Chains;
 use super::tables::Tables;
-use crate::learning::{AtSitting, Cells, TenotomyTable, weigh};
+use crate::filter::{Cells, Chains, cells, hindfoot};
+use crate::learning::{AtSitting, SITTINGS, TenotomyTable, weigh};
 use crate::natural_history::{
     classes::{CLASSES, PACE},
-    signs::{LEVELS, Levels, after},
+    signs::{Levels, after},
 };
-use record::HalfPoint;
 
 /// Weight below which a class is left out.
 const NEGLIGIBLE: f64 = 1e-6;
@@ -16,7 +14,7 @@ const NEGLIGIBLE: f64 = 1e-6;
 /// Sitting and tenotomy: index = 2 × (sitting − 1) + cut.
 pub(crate) const OUTCOMES: usize = 2 * SITTINGS;
 
-/// What stands before the next sitting.
+/// What precedes the next sitting.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Next {
     /// A cast is worn until it.
@@ -27,15 +25,15 @@ pub(crate) enum Next {
     First,
 }
 
-/// Chances of every outcome by class, and what is written of the hindfoot at each decision.
+/// Chances of every outcome by class, and of the hindfoot signs written at each decision.
 #[derive(Debug, Clone)]
 pub(crate) struct Outcomes {
-    /// The classes that carry weight.
+    /// The classes with relevant weight.
     pub(crate) classes: Vec<usize>,
     /// Chances of the outcomes, by class, in the same order.
     pub(crate) by_class: Vec<[f64; OUTCOMES]>,
-    /// Weight of what is written of the hindfoot at the decision, by sitting; sums to the chance of the
-    /// decision falling there.
+    /// Weights of the hindfoot signs written at the decision, by sitting; they sum to the chance of the decision at
+    /// that sitting.
     pub(crate) written: Vec<Cells>,
 }
 
@@ -60,7 +58,7 @@ impl Outcomes {
         Self { classes, by_class, written }
     }
 
-    /// The outcomes of the foot whatever its class.
+    /// The outcomes of the foot over all classes.
     pub(crate) fn mixed(&self, weights: &[f64; CLASSES]) -> [f64; OUTCOMES] {
         let mut mixed = [0.0; OUTCOMES];
         for (class, outcomes) in self.classes.iter().zip(&self.by_class) {
@@ -73,7 +71,7 @@ impl Outcomes {
     }
 }
 
-/// Chance of the decision at each sitting to come, whatever the class.
+/// Chance of the decision at each sitting to come, over all classes.
 pub(crate) fn readiness(tables: &Tables, chains: &Chains, next: Next, weights: &[f64; CLASSES]) -> AtSitting {
     let mut all = [0.0; SITTINGS];
     for (class, weight) in weights.iter().enumerate().filter(|(_, weight)| **weight > NEGLIGIBLE) {
@@ -97,11 +95,11 @@ pub(crate) fn by_sitting(outcomes: &[f64; OUTCOMES]) -> AtSitting {
     std::array::from_fn(|sitting| outcomes[2 * sitting] + outcomes[2 * sitting + 1])
 }
 
-/// Rounds of looking for the odds by which all chances of a cut are multiplied.
+/// Rounds of the search for the factor on the odds of a tenotomy.
 const ROUNDS: usize = 12;
 
-/// The outcomes with this chance of a cut in all, sittings left as they are: the odds of a cut are multiplied
-/// at every sitting by one number.
+/// The outcomes with this overall chance of a tenotomy and unchanged sittings: the odds of a tenotomy are multiplied
+/// by the same factor at every sitting.
 pub(crate) fn tilted(outcomes: &[f64; OUTCOMES], chance: f64) -> [f64; OUTCOMES] {
     let cut: f64 = outcomes.iter().skip(1).step_by(2).sum();
     if !(1e-9..=1.0 - 1e-9).contains(&cut) || (cut - chance).abs() < 1e-9 {
@@ -154,7 +152,7 @@ fn ready(tables: &Tables, chains: &Chains, next: Next, class: usize) -> AtSittin
     ready
 }
 
-/// Splits readiness by whether the cord is cut.
+/// Splits readiness by tenotomy.
 struct Split<'a> {
     tables: &'a Tables,
     chains: &'a Chains,
@@ -163,7 +161,8 @@ struct Split<'a> {
 }
 
 impl Split<'_> {
-    /// The outcomes of a class; what is written of the hindfoot at each decision is added up by weight.
+    /// The outcomes of a class; the weighted chances of the hindfoot signs written at each decision are added to
+    /// `written`.
     fn by_cut(&self, class: usize, ready: &AtSitting, weight: f64, written: &mut [Cells]) -> [f64; OUTCOMES] {
         let mut outcomes = [0.0; OUTCOMES];
         let mut hind = hindfoot(self.chains, class);
@@ -188,12 +187,6 @@ impl Split<'_> {
     }
 }
 
-/// Levels of posterior crease, rigid equinus and empty heel of a class.
-pub(crate) fn hindfoot(chains: &Chains, class: usize) -> [Levels; 3] {
-    let levels = &chains.levels[class];
-    [levels[3], levels[4], levels[5]]
-}
-
 /// One cast to come on the hindfoot.
 pub(crate) fn step(tables: &Tables, class: usize, hind: &mut [Levels; 3]) {
     let steps = &tables.kernel.steps[class % PACE.len()];
@@ -204,40 +197,6 @@ pub(crate) fn step(tables: &Tables, class: usize, hind: &mut [Levels; 3]) {
             *level = (1.0 - slip) * next + slip * *level;
         }
     }
-}
-
-/// Chances of what is written of the hindfoot; signs that are written already stand.
-pub(crate) fn cells(hind: &[Levels; 3], given: &[[f64; 3]; LEVELS], stands: [Option<HalfPoint>; 3]) -> Cells {
-    let answers: [[f64; 3]; 3] = std::array::from_fn(|sign| match stands[sign] {
-        Some(point) => {
-            let mut known = [0.0; 3];
-            known[usize::from(point.halves().0)] = 1.0;
-            known
-        }
-        None => written(&hind[sign], given),
-    });
-    let [crease, equinus, heel] = answers;
-    let mut cells = [[0.0; 3]; 7];
-    for (i, first) in crease.iter().enumerate() {
-        for (j, second) in heel.iter().enumerate() {
-            let both = first * second;
-            for (k, third) in equinus.iter().enumerate() {
-                cells[i + j + k][k] += both * third;
-            }
-        }
-    }
-    cells
-}
-
-/// Chances of each answer to a sign.
-fn written(levels: &Levels, given: &[[f64; 3]; LEVELS]) -> [f64; 3] {
-    let mut answers = [0.0; 3];
-    for (level, row) in levels.iter().zip(given) {
-        for (into, chance) in answers.iter_mut().zip(row) {
-            *into += level * chance;
-        }
-    }
-    answers
 }
 
 #[cfg(test)]

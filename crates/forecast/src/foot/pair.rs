@@ -1,20 +1,21 @@
-//! Two feet of one child, both in casts: their sittings are the same days, their classes resemble each
-//! other, and the brace waits for both.
+//! Two feet of one child, both in casts: their sittings are on the same days, their classes are correlated,
+//! and the brace waits for both.
 
-use super::SITTINGS;
-use super::casting::{Casting, add_shifted, apart, dates, factors, heard, own_counts, pooled, written};
-use super::dates::{Days, add, sittings_and_waits};
+use super::casting::{
+    Casting, add_shifted, apart, dates, factors, own_counts, pooled, with_opinions, written,
+};
 use super::now::ChildNow;
 use super::outcomes::{OUTCOMES, Outcomes, by_sitting};
 use super::tables::Tables;
-use crate::learning::{AtSitting, Voices};
+use crate::learning::{AtSitting, Opinions, SITTINGS};
 use crate::natural_history::classes::CLASSES;
+use crate::whole_days::{Days, add, sittings_and_waits};
 
-/// Chances of what becomes of both, and the say of the clinic's own counts on each.
+/// Joint chances of the outcomes, and for each foot the effect of the clinic's own counts and the experts' opinions.
 pub(crate) struct Pair {
     chances: Vec<[f64; OUTCOMES]>,
     factors: [AtSitting; 2],
-    voices: [Voices; 2],
+    opinions: [Opinions; 2],
 }
 
 /// The joint chances of the outcomes of two feet.
@@ -40,17 +41,17 @@ pub(crate) fn joint(
     scale_all(&mut chances);
     let factors = pool(&mut chances, [0, 1].map(|foot| own_counts(tables, &now.feet[foot])));
     let alone = alone(&chances);
-    let heard = [0, 1].map(|foot| heard(tables, now, &now.feet[foot], &alone[foot]));
-    let wanted = [heard[0].1, heard[1].1];
+    let both = [0, 1].map(|foot| with_opinions(tables, now, &now.feet[foot], &alone[foot]));
+    let wanted = [both[0].1, both[1].1];
     if wanted != alone {
         fit(&mut chances, &wanted, CUT_ROUNDS);
     }
-    Pair { chances, factors, voices: [heard[0].0, heard[1].0] }
+    Pair { chances, factors, opinions: [both[0].0, both[1].0] }
 }
 
-/// Weight of feet that go their own ways, so that no sitting the clinic has counted is impossible.
+/// Weight of independent feet in the mixture, so that no sitting that the clinic has counted is impossible.
 const APART: f64 = 1e-4;
-/// Rounds of fitting the joint to what is said of each foot: of sittings, and of the chance of a cut alone.
+/// Rounds of fitting the joint to the forecasts of each foot: of sittings, and of the chance of a tenotomy alone.
 const ROUNDS: usize = 4;
 const CUT_ROUNDS: usize = 2;
 
@@ -61,7 +62,8 @@ fn scale_all(chances: &mut [[f64; OUTCOMES]]) {
     }
 }
 
-/// Mixes in the clinic's own counts of each foot; gives by how much each sitting is more or less likely then.
+/// Mixes in the clinic's own counts of each foot; returns the factors by which each sitting becomes more or less
+/// likely.
 fn pool(chances: &mut [[f64; OUTCOMES]], own: [Option<(AtSitting, f64)>; 2]) -> [AtSitting; 2] {
     if own.iter().all(Option::is_none) {
         return [[1.0; SITTINGS]; 2];
@@ -78,8 +80,8 @@ fn pool(chances: &mut [[f64; OUTCOMES]], own: [Option<(AtSitting, f64)>; 2]) -> 
     [0, 1].map(|foot| factors(&alone[foot], &signs[foot]))
 }
 
-/// Fits the joint to what is wanted of each foot, in turn (Deming & Stephan 1940), which keeps as much of the
-/// resemblance of the feet as that allows.
+/// Fits the joint to the wanted chances of each foot in turn (Deming & Stephan 1940), which preserves as much of the
+/// correlation of the feet as possible.
 fn fit(chances: &mut [[f64; OUTCOMES]], wanted: &[[f64; OUTCOMES]; 2], rounds: usize) {
     for _ in 0..rounds {
         for (foot, wanted) in wanted.iter().enumerate() {
@@ -109,7 +111,7 @@ fn alone(chances: &[[f64; OUTCOMES]]) -> [[f64; OUTCOMES]; 2] {
 }
 
 impl Pair {
-    /// Chances of 0, 1, 2 … more visits with a correcting cast on either foot, and that of either cord cut.
+    /// Chances of 0, 1, 2 … more visits with a correcting cast on either foot, and the chance of a tenotomy of either.
     pub(crate) fn places(&self) -> (Days, f64) {
         let (mut visits, mut cut) = (vec![0.0; SITTINGS], 0.0);
         for (one, row) in self.chances.iter().enumerate() {
@@ -130,12 +132,12 @@ pub(crate) fn forecast(
     pair: &Pair,
 ) -> Vec<Option<Casting>> {
     let (brace, casts) = together(tables, now, pair);
-    let feet = alone(&pair.chances).into_iter().zip(outcomes).zip(pair.factors).zip(pair.voices).zip(casts);
-    feet.map(|((((mixed, outcomes), factor), voices), casts)| {
+    let feet = alone(&pair.chances).into_iter().zip(outcomes).zip(pair.factors).zip(pair.opinions).zip(casts);
+    feet.map(|((((mixed, outcomes), factor), opinions), casts)| {
         let (ready, tenotomy_days) = dates(tables, now, &mixed);
         Some(Casting {
             written: Some(written(outcomes, &factor)),
-            voices: Some(voices),
+            opinions: Some(opinions),
             tenotomy: Some(mixed.iter().skip(1).step_by(2).sum()),
             ready: Some(ready),
             tenotomy_days,

@@ -1,15 +1,16 @@
-//! The sittings to come, for the dashed fan: what will be written, among feet still in casts by then.
+//! The sittings to come, for the dashed fan: the scores that will be written, among feet still in casts by then.
 
-use super::dates::sittings_to_days;
-use super::kernel::{MIDFOOT_STATES, Midfoot};
 use super::now::{ChildNow, FootNow};
-use super::outcomes::{Next, cells, hindfoot, step};
+use super::outcomes::{Next, step};
 use super::tables::Tables;
 use super::{Band, PathPoint, windows};
+use crate::filter::{MIDFOOT_STATES, Midfoot, cells, hindfoot};
 use crate::natural_history::classes::{CLASSES, PACE};
+use crate::whole_days::sittings_to_days;
 
-/// Sittings that fewer feet than this reach are not drawn.
+/// Sittings that a smaller share of feet reaches are left out.
 const REACHED: f64 = 0.1;
+/// The largest number of sittings.
 const MOST: usize = 12;
 
 /// Feet of one pace: weights of the joint midfoot levels of those still in casts.
@@ -20,11 +21,7 @@ struct Flow {
 
 /// The sittings to come.
 pub(crate) fn path(tables: &Tables, now: &ChildNow<'_>, foot: &FootNow<'_>) -> Vec<PathPoint> {
-    let mut flows = flows(foot);
-    let mut hinds: Vec<(usize, f64, [crate::natural_history::signs::Levels; 3])> = (0..CLASSES)
-        .filter(|class| foot.weights[*class] > 1e-4)
-        .map(|class| (class, foot.weights[class], hindfoot(&foot.chains, class)))
-        .collect();
+    let (mut flows, mut hinds) = (flows(foot), hinds(foot));
     let mut points = Vec::new();
     let mut decide = if foot.next == Next::First { &tables.decide_first } else { &tables.decide };
     for sitting in 1..=MOST {
@@ -56,7 +53,13 @@ fn flows(foot: &FootNow<'_>) -> Vec<Flow> {
     flows
 }
 
+/// A class with its weight and its levels of the hindfoot signs.
 type Hind = (usize, f64, [crate::natural_history::signs::Levels; 3]);
+
+fn hinds(foot: &FootNow<'_>) -> Vec<Hind> {
+    let classes = (0..CLASSES).filter(|class| foot.weights[*class] > 1e-4);
+    classes.map(|class| (class, foot.weights[class], hindfoot(&foot.chains, class))).collect()
+}
 
 fn advance(tables: &Tables, flows: &mut [Flow], hinds: &mut [Hind]) {
     for flow in flows {

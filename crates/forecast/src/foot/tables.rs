@@ -1,36 +1,37 @@
-//! What a clinic's habits make of the kernel: chances of readiness by state, waits, casts after the
-//! decision. Worked out once per clinic and day, then shared by all its feet.
+//! The kernel combined with a clinic's habits: chances of readiness by state, waits, casts after the
+//! decision. Computed once per clinic and day, then shared by all its feet.
 //!
-//! Readiness is worked out backwards: [`Tables::ready_at`] holds, for each pace and joint level of the
-//! midfoot after a sitting with a cast, the chance that the decision falls at each sitting to come. A
-//! foot's own chances are then a weighted sum, however its levels are spread.
+//! Readiness is computed backwards: [`Tables::ready_at`] has, for each pace and joint level of the
+//! midfoot after a sitting with a cast, the chance that the decision falls at each sitting to come. The
+//! chances of a foot are then a weighted sum, for any distribution of its levels.
 
-use super::dates::{Days, convolve, later_of};
-use super::kernel::{Kernel, MIDFOOT_STATES, Midfoot};
-use super::{ClassPrior, SITTINGS};
-use crate::learning::{ClinicPosterior, CutExperts, Guard, PaceSummary, Recalibration, TenotomyTable};
+use crate::filter::{ClassPrior, Kernel, MIDFOOT_STATES, Midfoot};
+use crate::learning::{
+    ClinicPosterior, CutExperts, Guard, PaceSummary, Recalibration, SITTINGS, TenotomyTable,
+};
 use crate::natural_history::{HELD_DAYS, HOLDING_DAYS, classes::PACE};
+use crate::whole_days::{Days, convolve, convolve_brief, later_of};
 
-/// Sittings by which one foot may be ready before the other and still be told apart.
+/// The largest difference, in sittings, between the decisions on two feet that is distinguished.
 pub(crate) const APART: usize = 16;
 
-/// What happens after the decision, by whether the cord is cut.
+/// The time after the decision, without and with a tenotomy.
 #[derive(Debug, Clone)]
 pub(crate) struct After {
     /// Days from the decision until the foot could be braced.
     pub(crate) days: [Days; 2],
-    /// Casts from the decision on, for a foot that waits for no other.
+    /// Casts from the decision on, for a foot that does not wait for the other.
     pub(crate) casts: [Days; 2],
-    /// Days from the decision on the first foot until both could be braced, where the second is decided
-    /// so many sittings later; by cut of the first, of the second.
+    /// Days from the decision on the first foot until both could be braced: by tenotomy of the first and of the
+    /// second, and by the number of sittings between the decisions.
     pub(crate) both: [[Vec<Days>; 2]; 2],
-    /// Casts from its own decision on, for the foot that is decided first, in the same order.
+    /// Casts from its own decision on, for the foot decided first, in the same order.
     pub(crate) casts_first: [[Vec<Days>; 2]; 2],
-    /// The same for the foot that is decided last.
+    /// The same for the foot decided last.
     pub(crate) casts_last: [[Vec<Days>; 2]; 2],
 }
 
-/// Everything a forecast needs besides the foot.
+/// Everything that a forecast needs except the foot.
 #[derive(Debug)]
 pub(crate) struct Tables {
     pub(crate) kernel: std::sync::Arc<Kernel>,
@@ -41,7 +42,7 @@ pub(crate) struct Tables {
     pub(crate) ready_at: Vec<Vec<[f64; SITTINGS]>>,
     /// Days between sittings.
     pub(crate) interval: Days,
-    /// The same without the rare ones, for sums of many.
+    /// The same without rare ones, for sums of many.
     pub(crate) interval_brief: Vec<(usize, f64)>,
     pub(crate) wait: Days,
     pub(crate) to_brace: Days,
@@ -91,7 +92,7 @@ impl Tables {
         }
     }
 
-    /// The prior of the classes of a child of this age, widened where it is unlike the published.
+    /// The prior of the classes of a child of this age, wider if it is unlike the published ones.
     pub(crate) fn prior(&self, age_years: f64, widen: f64, severity_sd: f64) -> ClassPrior {
         ClassPrior {
             shift: self.pace.shift,
@@ -112,7 +113,7 @@ fn decides(kernel: &Kernel, go_on: &[f64; 7]) -> Midfoot {
     decide
 }
 
-/// Backwards from the decision. What is left after the last sitting counted is added to it.
+/// Computed backwards from the decision. The rest after the last sitting is added to it.
 fn ready_at(kernel: &Kernel, pace: usize, decide: &Midfoot) -> Vec<[f64; SITTINGS]> {
     let mut table = vec![[0.0; SITTINGS]; MIDFOOT_STATES];
     let mut at = kernel.before_cast(pace, decide);
@@ -131,18 +132,18 @@ fn ready_at(kernel: &Kernel, pace: usize, decide: &Midfoot) -> Vec<[f64; SITTING
     table
 }
 
-/// The days that carry weight, scaled to 1: sums of many intervals need no rare ones.
+/// The days with relevant weight, scaled to a sum of 1: sums of many intervals do not need rare ones.
 fn brief(chances: &[f64]) -> Vec<(usize, f64)> {
-    let kept: Vec<(usize, f64)> =
+    let relevant: Vec<(usize, f64)> =
         chances.iter().copied().enumerate().filter(|(_, chance)| *chance > 0.003).collect();
-    let sum: f64 = kept.iter().map(|(_, chance)| chance).sum();
+    let sum: f64 = relevant.iter().map(|(_, chance)| chance).sum();
     if sum <= 0.0 {
         return vec![(7, 1.0)];
     }
-    kept.into_iter().map(|(day, chance)| (day, chance / sum)).collect()
+    relevant.into_iter().map(|(day, chance)| (day, chance / sum)).collect()
 }
 
-/// Holding casts while a foot's own tenotomy or brace is awaited: one for each week begun.
+/// Holding casts while a foot waits for its own tenotomy or brace: one for each week begun.
 pub(crate) const fn holding(days: usize) -> usize {
     days.div_ceil(HOLDING_DAYS as usize)
 }
@@ -166,7 +167,7 @@ impl After {
                     after.pair(first, last, sittings, &apart);
                 }
             }
-            apart = super::dates::convolve_brief(&apart, interval);
+            apart = convolve_brief(&apart, interval);
         }
         after
     }
@@ -174,7 +175,7 @@ impl After {
     /// Two feet decided some days apart.
     fn pair(&mut self, first: usize, last: usize, sittings: usize, apart: &[f64]) {
         let others = convolve(apart, &self.days[last]);
-        // Two feet that go the same way share one wait, so that the one decided last is the later.
+        // Two feet with the same decision share one wait, so the one decided last is braced last.
         let both = if first == last { others.clone() } else { later_of(&self.days[first], &others) };
         let together = sittings == 0 && first == last;
         let (own_first, own_last) = (self.casts[first].clone(), self.casts[last].clone());
@@ -190,7 +191,7 @@ impl After {
     }
 }
 
-/// Days of the first foot as counted from the decision on the last; those already past count as 0.
+/// Days of the first foot counted from the decision on the last; days already past count as 0.
 fn reach_back(days: &[f64], apart: &[f64]) -> Days {
     let mut left = vec![0.0; days.len()];
     for (gone, weight) in apart.iter().enumerate().filter(|(_, weight)| **weight > 0.0) {
@@ -201,8 +202,8 @@ fn reach_back(days: &[f64], apart: &[f64]) -> Days {
     left
 }
 
-/// Casts of a foot that could be braced after `own` days but must wait for the `other`: one more for
-/// each three weeks begun ([`HELD_DAYS`]).
+/// Casts of a foot that could be braced after `own` days but waits for the `other`: one more for each
+/// three weeks begun ([`HELD_DAYS`]).
 pub(crate) fn held(casts: &[f64], own: &[f64], other: &[f64]) -> Days {
     let held = |days: usize| days.div_ceil(HELD_DAYS as usize);
     let mut extra = vec![0.0; held(other.len()) + 1];

@@ -1,13 +1,12 @@
-//! In what a foot is unlike the published ones, and by how much its forecast is widened for it.
+//! The ways in which a foot is unlike the published ones, and by how much its forecast is wider.
 //!
-//! Every factor is assumed: nothing published says how much wider the course of such a foot is. They
-//! multiply the spread of log pace between feet, at most to [`WIDEST`]; the intercept of tenotomy is
-//! taken from a wider distribution as soon as one holds.
+//! Every factor is assumed, because no publication states how much more the course of such a foot varies. The
+//! factors multiply the spread of log pace between feet, at most to [`WIDEST`]; if any applies, the intercept of
+//! tenotomy comes from a wider distribution.
 
 use super::{Unlike, UnlikeWhy};
 use crate::SeenChild;
 use crate::SeenFoot;
-use crate::natural_history::DAYS_PER_YEAR;
 
 /// Age at the first cast beyond which a child is older than nearly all of the published ones, days:
 /// the cohorts began at a mean of 4 to 15 weeks, few children were over a year.
@@ -19,7 +18,7 @@ const WIDEST: f64 = 2.0;
 /// Spread of severity of a foot whose first score here is not that of an untreated foot; 1 is published.
 pub(crate) const TREATED_SEVERITY_SD: f64 = 1.5;
 
-/// In what a foot is unlike the published ones.
+/// The ways in which a foot is unlike the published ones.
 pub(crate) fn unlike(child: &SeenChild, foot: &SeenFoot, as_of: i32) -> Vec<Unlike> {
     let first = foot.visits.first().map_or(as_of, |visit| visit.day);
     let older = child.born_day.is_some_and(|born| first - born > OLDER_DAYS);
@@ -32,22 +31,14 @@ pub(crate) fn unlike(child: &SeenChild, foot: &SeenFoot, as_of: i32) -> Vec<Unli
         (premature, UnlikeWhy::Premature),
         (child.born_day.is_none(), UnlikeWhy::AgeUnknown),
     ];
-    let told = found.into_iter().filter(|(holds, _)| *holds);
-    told.map(|(_, why)| Unlike { why, text: words(why).to_owned() }).collect()
+    let applies = found.into_iter().filter(|(applies, _)| *applies);
+    applies.map(|(_, why)| Unlike { why, text: words(why).to_owned() }).collect()
 }
 
 /// Factor on the spread of pace.
 pub(crate) fn widening(unlike: &[Unlike]) -> f64 {
     let product: f64 = unlike.iter().map(|unlike| factor(unlike.why)).product();
     product.min(WIDEST)
-}
-
-/// Age at the first cast in years, as far as evidence goes; a birth day that is not known counts as that
-/// of a newborn and widens the forecast.
-pub(crate) fn ageing(child: &SeenChild, foot: &SeenFoot) -> f64 {
-    let first = foot.visits.first().map_or(child.last_day, |visit| visit.day);
-    let days = child.born_day.map_or(0, |born| first - born);
-    (f64::from(days) / DAYS_PER_YEAR).clamp(0.0, crate::natural_history::OLDEST_YEARS)
 }
 
 const fn factor(why: UnlikeWhy) -> f64 {
@@ -61,22 +52,22 @@ const fn factor(why: UnlikeWhy) -> f64 {
 const fn words(why: UnlikeWhy) -> &'static str {
     match why {
         UnlikeWhy::Complex => {
-            "A complex foot: few are published (50 of 762 in the first series), so it is taken to yield more slowly and the forecast is wider."
+            "A complex foot: few are published (50 of 762 in the first series), so slower progress is assumed and the forecast is wider."
         }
         UnlikeWhy::OtherCause => {
-            "Syndromic or neurogenic: the published courses are of idiopathic feet, so it is taken to yield more slowly and the forecast is wider."
+            "Syndromic or neurogenic: the published courses are of idiopathic feet, so slower progress is assumed and the forecast is wider."
         }
         UnlikeWhy::Older => {
             "Over a year old at the first cast: nearly all published children were infants, so the forecast is wider."
         }
         UnlikeWhy::TreatedBefore => {
-            "Treated before it came here: its first score is not that of an untreated foot, so the forecast is wider."
+            "Treated elsewhere before: its first score is not that of an untreated foot, so the forecast is wider."
         }
         UnlikeWhy::Premature => {
-            "Born before 37 weeks: hardly any such child is published apart, so the forecast is a little wider."
+            "Born before 37 weeks: hardly any series reports these children separately, so the forecast is a little wider."
         }
         UnlikeWhy::AgeUnknown => {
-            "The day of birth is not written: age could not be used, so the forecast is a little wider."
+            "The day of birth is not recorded: age could not be used, so the forecast is a little wider."
         }
     }
 }

@@ -1,23 +1,23 @@
-//! Windows: a short run of days (or counts) that holds about 50 or 90 %.
+//! Windows: a short run of days (or counts) that contains about 50 or 90 %.
 //!
-//! Days are lumpy: sittings fall a week apart, so no run may hold just 90 %. The rule: a window is never
-//! longer than the shortest run that holds the nominal share or more. Of the runs that are not, those that
-//! hold the nominal share, from half a point less to two points more, come first, and of these the
-//! shortest; where none comes that near, the one that comes nearest. The window of 50 % lies within that of
-//! 90 %. The share that a window holds is always given beside it.
+//! Sittings are a week apart, so there may be no run that contains exactly 90 %. The rule: a window is never
+//! longer than the shortest run that contains the nominal share or more. Among the others, runs that contain
+//! the nominal share, from half a point less to two points more, come first, and of these the shortest; if
+//! there is none, the run that comes nearest. The window of 50 % lies within that of 90 %. The share that a
+//! window contains is always given with it.
 
 use super::{Band, CountForecast, CountWindow, DateForecast, DayWindow};
 use crate::learning::NOMINAL;
 
-/// How far above the nominal share a window may lie before nearness counts over shortness.
+/// How far above the nominal share a window may lie before nearness takes precedence over shortness.
 pub const SLACK: f64 = 0.02;
-/// How far below. Less, because short windows are preferred and would all lie low.
+/// How far below. It is smaller, because short windows are preferred and would all be too low.
 const SHORT: f64 = 0.005;
 
-/// What sums of chances may be off by rounding.
+/// Tolerance for rounding in sums of chances.
 const EDGE: f64 = 1e-9;
 
-/// A window: first and last index, and the share it holds.
+/// A window: first and last index, and the share it contains.
 pub type Window = (usize, usize, f64);
 
 /// The windows of a distribution, of about 50 % and of about 90 %.
@@ -26,7 +26,7 @@ pub fn windows(chances: &[f64]) -> [Window; 2] {
     windows_at(chances, NOMINAL)
 }
 
-/// The same, cut at other shares: those at which windows of this clinic hold what they should.
+/// The same for other nominal shares: those at which the windows of this clinic have the right coverage.
 #[must_use]
 pub fn windows_at(chances: &[f64], [half, most]: [f64; 2]) -> [Window; 2] {
     let most = window(chances, most, 0);
@@ -35,7 +35,7 @@ pub fn windows_at(chances: &[f64], [half, most]: [f64; 2]) -> [Window; 2] {
     [window(within, half, from), most]
 }
 
-/// The window of one nominal share; its indexes are counted from `first`.
+/// The window of one nominal share; its indexes count from `first`.
 fn window(chances: &[f64], nominal: f64, first: usize) -> Window {
     let last = chances.len().saturating_sub(1);
     let longest = shortest(chances, nominal - SHORT).unwrap_or(last);
@@ -45,7 +45,7 @@ fn window(chances: &[f64], nominal: f64, first: usize) -> Window {
     for from in 0..chances.len() {
         let all_from_here = left;
         left -= chances[from];
-        // Even everything from here on holds too little, and from any later day as well.
+        // All days from here on contain too little, and so do those from any later day.
         if nominal - SHORT - EDGE - all_from_here > best_rank.0 {
             break;
         }
@@ -55,7 +55,7 @@ fn window(chances: &[f64], nominal: f64, first: usize) -> Window {
         let mut held = 0.0;
         for (to, chance) in chances.iter().enumerate().skip(from).take(longest + 1) {
             held += chance;
-            // Longer ones hold too much.
+            // Longer runs contain too much.
             if held - nominal - SLACK - EDGE > best_rank.0 {
                 break;
             }
@@ -68,7 +68,7 @@ fn window(chances: &[f64], nominal: f64, first: usize) -> Window {
     (first + best.0, first + best.1, best.2)
 }
 
-/// Steps from the first to the last index of the shortest run that holds this share.
+/// Steps from the first to the last index of the shortest run that contains this share.
 fn shortest(chances: &[f64], share: f64) -> Option<usize> {
     let (mut from, mut held, mut least) = (0, 0.0, None::<usize>);
     for (to, chance) in chances.iter().enumerate() {
@@ -109,7 +109,7 @@ fn mean(chances: &[f64]) -> f64 {
     chances.iter().enumerate().map(|(index, chance)| index as f64 * chance).sum()
 }
 
-/// Takes the weightless ends off, scales to 1; `None` where nothing is left.
+/// Removes the ends without weight and scales to a sum of 1; `None` if nothing is left.
 fn tidy(chances: &[f64]) -> Option<(usize, Vec<f64>)> {
     let sum: f64 = chances.iter().sum();
     if !(sum.is_finite() && sum > 0.0) {
@@ -124,13 +124,13 @@ fn tidy(chances: &[f64]) -> Option<(usize, Vec<f64>)> {
 }
 
 impl DateForecast {
-    /// From weights of days, the first of them on `day0`; `None` where they weigh nothing.
+    /// From weights of days, the first of them on `day0`; `None` if their sum is zero.
     #[must_use]
     pub fn of(day0: i32, weights: &[f64]) -> Option<Self> {
         Self::at(day0, weights, NOMINAL)
     }
 
-    /// The same with windows cut at other shares.
+    /// The same with windows of other nominal shares.
     pub(crate) fn at(day0: i32, weights: &[f64], levels: [f64; 2]) -> Option<Self> {
         let (skipped, chances) = tidy(weights)?;
         let first_day = day0 + skipped as i32;
@@ -167,13 +167,13 @@ impl DateForecast {
 }
 
 impl CountForecast {
-    /// From weights of counts, from 0; `None` where they weigh nothing.
+    /// From weights of counts, from 0; `None` if their sum is zero.
     #[must_use]
     pub fn of(weights: &[f64]) -> Option<Self> {
         Self::at(weights, NOMINAL)
     }
 
-    /// The same with windows cut at other shares.
+    /// The same with windows of other nominal shares.
     pub(crate) fn at(weights: &[f64], levels: [f64; 2]) -> Option<Self> {
         let (skipped, kept) = tidy(weights)?;
         let mut chances = vec![0.0; skipped];
@@ -182,13 +182,19 @@ impl CountForecast {
             windows_at(&chances, levels).map(|(from, to, chance)| CountWindow { from, to, chance });
         Some(Self { mean: mean(&chances), window50, window90, chances, here: None })
     }
+
+    /// The first count by which it is at least as likely as not.
+    #[must_use]
+    pub fn median(&self) -> usize {
+        median(&self.chances)
+    }
 }
 
 impl Band {
     /// From chances of scores in half points.
     ///
-    /// The ends are quantiles, 5 to 95 % and 25 to 75 %, of the score taken as spread evenly over the half
-    /// point that it stands for: the shortest run of half points would jump from sitting to sitting.
+    /// The ends are quantiles, 5 to 95 % and 25 to 75 %, of the score spread evenly over its half point, because
+    /// the shortest run of half points would jump between sittings.
     #[must_use]
     pub fn of(halves: &[f64]) -> Option<Self> {
         let counts = CountForecast::of(halves)?;
@@ -204,7 +210,7 @@ impl Band {
     }
 }
 
-/// Where a share of the whole lies, each count spread evenly from half below it to half above.
+/// The quantile of a share, with each count spread evenly from half below it to half above.
 fn quantile(chances: &[f64], share: f64) -> f64 {
     let mut held = 0.0;
     for (count, chance) in chances.iter().enumerate() {
@@ -220,10 +226,10 @@ fn quantile(chances: &[f64], share: f64) -> f64 {
 mod tests {
     use super::*;
 
-    /// A seldom late end must not draw the window out: days 0 to 3 hold 94 %, no run of four comes nearer to
+    /// A rare late end must not lengthen the window: days 0 to 3 contain 94 %, no run of four comes nearer to
     /// 90 % than 0.86 or 0.94; the run from day 1 to day 30 does, with 0.92, and is 26 days longer.
     #[test]
-    fn a_window_is_never_longer_than_the_shortest_that_holds_the_share() {
+    fn a_window_is_never_longer_than_the_shortest_that_contains_the_share() {
         let mut days = vec![0.0; 31];
         for (day, chance) in [(0, 0.08), (1, 0.34), (2, 0.34), (3, 0.18), (30, 0.06)] {
             days[day] = chance;
@@ -231,13 +237,13 @@ mod tests {
         let [half, most] = windows(&days);
         assert_eq!((most.0, most.1), (0, 3));
         assert!((most.2 - 0.94).abs() < 1e-12);
-        // Days 1 and 2 hold 0.68, days 2 and 3 hold 0.52.
+        // Days 1 and 2 contain 0.68, days 2 and 3 contain 0.52.
         assert_eq!((half.0, half.1), (2, 3));
     }
 
-    /// Within 90 % the window of 50 % is looked for, so that it never lies outside.
+    /// The window of 50 % is searched within that of 90 %, so it never lies outside.
     #[test]
-    fn the_half_lies_within_the_nine_in_ten() {
+    fn the_window_of_50_lies_within_that_of_90_per_cent() {
         let mut state = 7_u64;
         let mut unit = || {
             state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
@@ -251,7 +257,7 @@ mod tests {
         }
     }
 
-    /// What the search leaves out is never the best: all runs ranked give the same window.
+    /// The search never leaves out the best run: ranking all runs gives the same window.
     #[test]
     fn the_search_finds_the_best_of_all_runs() {
         let mut state = 11_u64;
@@ -283,8 +289,8 @@ mod tests {
     }
 
     #[test]
-    fn a_band_is_read_off_the_even_spread() {
-        // One half in 2 half points, one half in 3: 5 % lies a tenth into the first, at 1.6 half points,
+    fn a_band_has_the_quantiles_of_the_even_spread() {
+        // Half of the weight at 2 half points, half at 3: 5 % lies a tenth into the first, at 1.6 half points,
         // 95 % at 3.4; 25 % in the middle of the first, at 2, and 75 % at 3.
         let band = Band::of(&[0.0, 0.0, 0.5, 0.5]).unwrap_or_else(|| unreachable!());
         let found = [band.from90, band.from50, band.mean, band.to50, band.to90];

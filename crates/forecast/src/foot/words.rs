@@ -1,4 +1,4 @@
-//! The words that go with a forecast: what it rests on, what went in, what to beware of.
+//! The words of a forecast: its basis, its inputs and its cautions.
 
 use super::casting::Casting;
 use super::now::{ChildNow, FootNow};
@@ -9,8 +9,8 @@ use crate::natural_history::{ClinicHabits, DAYS_PER_YEAR, Note, Parameters};
 use crate::{SeenVisit, halves};
 use record::Sign;
 
-/// Feet of a clinic from which on it is more than the published prior that talks; a matter of words
-/// only, the weights follow from the counts.
+/// From this number of finished feet on, the words state that the clinic's own feet count more than the published
+/// prior. It affects only the words; the weights follow from the counts.
 const FEW: usize = 20;
 
 /// What the forecasts of a clinic rest on; before the brace, or in it.
@@ -20,9 +20,9 @@ pub(crate) fn basis(clinic: &ClinicPosterior, in_brace: bool) -> Basis {
         0 => "Published cohorts only: no foot of this clinic has finished its first casting yet.".to_owned(),
         1 => "Published cohorts, and the 1 finished foot of this clinic, which changes little.".to_owned(),
         2..FEW => {
-            format!("Published cohorts, mostly; the {feet} finished feet of this clinic still weigh little.")
+            format!("Mainly published cohorts; the {feet} finished feet of this clinic still change little.")
         }
-        _ => format!("Published cohorts, brought to this clinic by its own {feet} finished feet."),
+        _ => format!("Published cohorts, adapted to this clinic by its own {feet} finished feet."),
     };
     Basis {
         finished_feet: feet,
@@ -34,7 +34,7 @@ pub(crate) fn basis(clinic: &ClinicPosterior, in_brace: bool) -> Basis {
     }
 }
 
-/// Values that only a foot in the brace is forecast with.
+/// Values that are used only for a foot in the brace.
 const OF_BRACING: [&str; 8] = [
     "adherent",
     "relapse_ratio",
@@ -46,10 +46,10 @@ const OF_BRACING: [&str; 8] = [
     "relapse_factor",
 ];
 
-/// Values that a forecast does not read, or reads in the brace as before it.
+/// Values that a forecast does not use, or uses both in the brace and before it.
 const OF_NEITHER: [&str; 2] = ["leave_per_year", "left_after_tenotomy"];
 
-/// What each value of the prior rests on, as it stands beside the value; those published first.
+/// The basis and source of each value of the prior, published values first.
 fn sources(in_brace: bool) -> Vec<String> {
     let mut notes = Parameters::published().notes();
     notes.extend(ClinicHabits::published().notes());
@@ -72,7 +72,7 @@ fn points(halves: u8) -> String {
     record::Halves(halves).to_string()
 }
 
-/// The facts that went in.
+/// The facts that were used.
 pub(crate) fn inputs(now: &ChildNow<'_>, foot: &FootNow<'_>) -> Vec<Input> {
     if foot.stage.before_brace() { casting_inputs(now, foot) } else { bracing_inputs(now, foot) }
 }
@@ -91,7 +91,7 @@ fn casting_inputs(now: &ChildNow<'_>, foot: &FootNow<'_>) -> Vec<Input> {
     let visits: Vec<&SeenVisit> = foot.seen.visits.iter().filter(|visit| visit.day <= now.as_of).collect();
     let mut inputs = vec![born(now, visits.first().map(|visit| visit.day))];
     let scored = visits.iter().filter(|visit| visit.signs.iter().any(Option::is_some)).count();
-    inputs.push(input("sittings with signs", Some(format!("{scored} of {}", visits.len())), None));
+    inputs.push(input("visits with signs", Some(format!("{scored} of {}", visits.len())), None));
     if let Some(first) = visits.first() {
         inputs.push(score("first score", first));
     }
@@ -106,11 +106,7 @@ fn casting_inputs(now: &ChildNow<'_>, foot: &FootNow<'_>) -> Vec<Input> {
     if slipped > 0 {
         inputs.push(input("casts that slipped", Some(slipped.to_string()), None));
     }
-    inputs.push(input(
-        "next sitting booked",
-        now.child.next_day.map(|_| "yes".to_owned()),
-        now.child.next_day,
-    ));
+    inputs.push(input("next visit booked", now.child.next_day.map(|_| "yes".to_owned()), now.child.next_day));
     if now.feet.len() > 1 {
         inputs.push(input(
             "the other foot",
@@ -139,57 +135,57 @@ fn bracing_inputs(now: &ChildNow<'_>, foot: &FootNow<'_>) -> Vec<Input> {
         let last = spans.last()?;
         Some((format!("{} spans, the last {:.1} hours a day", spans.len(), last.hours_per_day), last.to_day))
     };
-    let told = |what, found: Option<(String, i32)>| {
+    let hours_of = |what, found: Option<(String, i32)>| {
         let day = found.as_ref().map(|(_, day)| *day);
         input(what, found.map(|(text, _)| text), day)
     };
     vec![
         input("age", age, None),
         input("brace first on", foot.seen.brace_day.map(|_| "yes".to_owned()), foot.seen.brace_day),
-        told("hours reported", hours(false)),
-        told("hours logged", hours(true)),
+        hours_of("hours reported", hours(false)),
+        hours_of("hours logged", hours(true)),
     ]
 }
 
-/// What to beware of.
+/// The cautions.
 pub(crate) fn cautions(now: &ChildNow<'_>, foot: &FootNow<'_>, casting: Option<&Casting>) -> Vec<String> {
     let mut cautions = Vec::new();
-    let mut say = |holds: bool, text: &str| {
-        if holds {
+    let mut add = |applies: bool, text: &str| {
+        if applies {
             cautions.push(text.to_owned());
         }
     };
     let scored = foot.seen.visits.iter().any(|visit| visit.signs.iter().any(Option::is_some));
     let before = foot.stage.before_brace();
-    say(before && !scored, "No sign of this foot has been scored: this is what is said of any foot.");
-    say(
+    add(before && !scored, "No sign of this foot has been scored: this is the forecast of an average foot.");
+    add(
         foot.stage == Stage::BeforeFirstCast && now.child.next_day.is_none(),
-        "No first sitting is booked: it is taken to come within two weeks, and every date moves with it.",
+        "No first visit is booked: one within two weeks is assumed, and every date depends on it.",
     );
-    say(
+    add(
         casting.is_some_and(|casting| casting.overdue),
-        "The next step is later than any seen so far: its day is spread over four weeks from now, without evidence.",
+        "The next step is later than any known so far: its day is spread over the next four weeks, without evidence.",
     );
-    say(
+    add(
         foot.stage == Stage::InCasts && foot.next == Next::NoCast,
-        "No cast is written at the last sitting, and no decision: the next sitting is taken to find the foot as it was.",
+        "Neither a cast nor a decision is recorded for the last visit: the foot is assumed unchanged at the next visit.",
     );
-    say(
+    add(
         rose(foot),
-        "A sign was later written a full point worse than before: the forecast takes both as written.",
+        "A sign was later recorded a full point worse than before: the forecast uses both values.",
     );
-    say(
+    add(
         matches!(foot.stage, Stage::FullTimeBracing | Stage::NightTimeBracing)
             && now.child.born_day.is_none(),
-        "The day of birth is not written: relapse depends on age and is not forecast.",
+        "The day of birth is not recorded: relapse depends on age and is not forecast.",
     );
-    say(
+    add(
         matches!(foot.stage, Stage::FullTimeBracing | Stage::NightTimeBracing) && now.child.wear.is_empty(),
-        "No hours of wear are known: the chance of a relapse is that of the average family.",
+        "No hours of wear are known: the chance of a relapse is that of an average family.",
     );
-    say(
+    add(
         foot.stage == Stage::AfterRelapse,
-        "After a relapse there is little to forecast from: one cohort of 191 avoided a second relapse in 68 % when braced (Sangiorgio 2017); courses of recasting are not published.",
+        "After a relapse there is little to forecast from: in one cohort of 191 children a second relapse was avoided in 68 % when braced (Sangiorgio 2017); courses of recasting are not published.",
     );
     cautions
 }
@@ -197,9 +193,9 @@ pub(crate) fn cautions(now: &ChildNow<'_>, foot: &FootNow<'_>, casting: Option<&
 /// Whether a sign was written 0 and later 1 during casting.
 fn rose(foot: &FootNow<'_>) -> bool {
     (0..6).any(|sign| {
-        let mut told = foot.seen.visits.iter().filter_map(|visit| visit.signs[sign]);
+        let mut points = foot.seen.visits.iter().filter_map(|visit| visit.signs[sign]);
         let mut least = None;
-        told.any(|point| {
+        points.any(|point| {
             let before = least.unwrap_or(point);
             least = Some(before.min(point));
             point.halves().0 >= before.halves().0 + 2

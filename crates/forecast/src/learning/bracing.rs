@@ -4,12 +4,12 @@ use crate::bracing::{Family, cumulative_hazard};
 use crate::natural_history::{ClinicHabits, Parameters};
 use crate::{SeenChild, SeenFoot};
 
-/// Weight of the published prior: as many relapses. Assumed.
+/// Weight of the published prior, in relapses. Assumed.
 const RELAPSES: f64 = 4.0;
 /// Weight of the published share of adherent families, in children. Assumed.
 const FAMILIES: f64 = 10.0;
 
-/// What is known of relapse and wear.
+/// The posterior of relapse and wear.
 #[derive(Debug, Clone)]
 pub(crate) struct BracingHabit {
     /// Shape and rate of the Gamma of the factor.
@@ -49,7 +49,7 @@ impl BracingHabit {
         (at(-1.644_853_6), at(1.644_853_6))
     }
 
-    /// A child in the brace, as followed until a day.
+    /// Learns from a child in the brace, followed until a day.
     pub(crate) fn learn(&mut self, foot: &Parameters, child: &SeenChild, until: i32) {
         let braced: Vec<&SeenFoot> = child.feet.iter().filter(|foot| foot.brace_day.is_some()).collect();
         let Some(born) = child.born_day.filter(|_| !braced.is_empty()) else { return };

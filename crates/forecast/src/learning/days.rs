@@ -1,9 +1,9 @@
-//! Days from one thing to the next, and the readiness to go on: counts over a published prior.
+//! Days between events, and the decision to end casting: counts over a published prior.
 //!
-//! Each habit is counted twice, once with all of the past and once with the last observations only, in
-//! which older ones fade. The two are weighed by how likely each had found every new observation, and some
-//! weight goes back and forth (fixed share, Herbster & Warmuth 1998, cited from memory): a clinic that stays as
-//! it is is known by all its past, one that changes is soon known by its new habit.
+//! Each habit has two counts: one of the whole past, and one of the last observations, in which older ones
+//! fade. The two are weighed by the chances that they gave to each new observation, and a small share of the
+//! weight returns to the prior (fixed share, Herbster & Warmuth 1998, cited from memory). The forecast of a
+//! stable clinic thus uses its whole past, and that of a clinic that changes soon uses the new habit.
 
 use crate::natural_history::ClinicHabits;
 
@@ -11,25 +11,25 @@ use crate::natural_history::ClinicHabits;
 const INTERVAL_WEIGHT: f64 = 20.0;
 const WAIT_WEIGHT: f64 = 8.0;
 const GO_ON_WEIGHT: f64 = 6.0;
-/// Weight of what is known for certain, in observations.
+/// Weight of certain habits, in observations.
 const CERTAIN: f64 = 1e9;
-/// Observations after which an older one has lost two thirds of its weight among the last: of intervals, of
-/// waits, of sittings with a score; assumed.
+/// The number of observations after which an older one has lost two thirds of its weight among the last ones: of
+/// intervals, of waits, of sittings with a score; assumed.
 const INTERVAL_MEMORY: f64 = 80.0;
 const WAIT_MEMORY: f64 = 15.0;
 const GO_ON_MEMORY: f64 = 60.0;
-/// First weight of the last observations, and the share that goes back to it; assumed.
+/// Prior weight of the last observations, and the share that returns to it; assumed.
 const LATELY: f64 = 0.1;
 const SHARE: f64 = 0.002;
-/// Share of the prior that lies evenly on days the published clinic does not know; assumed.
+/// Share of the prior that is spread evenly over the days of the range; assumed.
 const ELSEWHERE: f64 = 0.03;
 
-/// The weight of the last observations against all.
+/// The weight of the last observations, relative to all.
 #[derive(Debug, Clone, Copy)]
 struct Lately(f64);
 
 impl Lately {
-    /// What all of the past and the last observations had given to a new one.
+    /// Updates the weight by the chances that the whole past and the last observations gave to a new one.
     fn weigh(&mut self, all: f64, last: f64) {
         let (all, last) = ((1.0 - self.0) * all.max(1e-9), self.0 * last.max(1e-9));
         self.0 = (1.0 - SHARE) * last / (all + last) + SHARE * LATELY;
@@ -52,7 +52,7 @@ pub(crate) struct DayHabit {
 }
 
 impl DayHabit {
-    /// Published chances with this weight, and a little on every day of the range.
+    /// Published chances with this weight, and a small weight on every day of the range.
     pub(crate) fn new(
         published: &[f64],
         weight: f64,
@@ -77,12 +77,12 @@ impl DayHabit {
         Self { all: none.clone(), last: none, prior, lately: Lately(LATELY), memory }
     }
 
-    /// Chances known for certain.
+    /// Certain chances.
     fn known(chances: &[f64]) -> Self {
         Self::over(chances.iter().map(|chance| CERTAIN * chance).collect(), INTERVAL_MEMORY)
     }
 
-    /// One observation; beyond the table it counts as the table's last day.
+    /// Learns one observation; a day beyond the table counts as its last day.
     pub(crate) fn learn(&mut self, days: i32) {
         if days < 0 {
             return;
@@ -129,7 +129,7 @@ impl DayHabits {
         }
     }
 
-    /// Days known for certain.
+    /// Certain days.
     pub(crate) fn known(habits: &ClinicHabits) -> Self {
         Self {
             interval: DayHabit::known(&habits.interval_days),
@@ -141,12 +141,12 @@ impl DayHabits {
     }
 }
 
-/// Chance that a foot goes on from casting, by the written midfoot score: a Beta for each.
+/// Chance that casting for correction ends, by the written midfoot score: a Beta for each.
 #[derive(Debug, Clone)]
 pub(crate) struct GoOn {
     prior: [f64; 7],
     weight: f64,
-    /// Sittings that went on and all sittings, of all and of the last.
+    /// Sittings at which casting ended, and all sittings: of the whole past and of the last observations.
     all: [[f64; 2]; 7],
     last: [[f64; 2]; 7],
     lately: Lately,
@@ -158,7 +158,7 @@ impl GoOn {
         Self { prior: habits.go_on, weight: GO_ON_WEIGHT, all: none, last: none, lately: Lately(LATELY) }
     }
 
-    /// Readiness known for certain.
+    /// Certain readiness.
     pub(crate) fn known(habits: &ClinicHabits) -> Self {
         Self { weight: CERTAIN, ..Self::new(habits) }
     }

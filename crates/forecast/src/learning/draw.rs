@@ -1,4 +1,4 @@
-//! One clinic out of those that what was learned still allows.
+//! A clinic drawn from the posterior.
 
 use super::ClinicPosterior;
 use crate::natural_history::{ClinicHabits, Parameters};
@@ -10,7 +10,7 @@ impl ClinicPosterior {
     ///
     /// Intercept and slope of tenotomy are drawn together from their grid, the shift of pace from a normal
     /// of its posterior mean and variance; the spread of pace, readiness and days are at their means. The
-    /// spread of pace comes back in the parameters.
+    /// spread of pace is returned in the parameters.
     #[must_use]
     pub fn draw(&self, seed: u64) -> (Parameters, ClinicHabits) {
         let mut rng = StdRng::seed_from_u64(seed);

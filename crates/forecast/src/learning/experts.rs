@@ -1,37 +1,36 @@
-//! The chance of a tenotomy as a mixture of experts, weighed by how they did on the clinic's own feet.
+//! The chance of a tenotomy as a mixture of experts, weighed by their results on the clinic's own feet.
 //!
 //! # Experts
 //!
-//! - What the signs say, recalibrated: logit *a* + *b* × logit, for a grid of *a* and *b*. A slope below 1
-//!   takes back chances that are too extreme; 0 leaves one rate for all. (*a*, *b*) = (0, 1) is the sign
+//! - The sign model, recalibrated: logit *a* + *b* × logit, for a grid of *a* and *b*. A slope below 1
+//!   moderates chances that are too extreme; 0 leaves one rate for all. (*a*, *b*) = (0, 1) is the sign
 //!   model itself.
 //! - The published rule of thumb and the clinic's running average (`rule`).
-//! - The average of the last feet, in which older ones fade: for a clinic that changes.
+//! - The average of the last feet, in which older ones fade, for a clinic that changes.
 //! - The clinic's own share by hindfoot score and by whether casting has just begun.
-//! - A line through the clinic's own feet (`own_line`).
+//! - A logistic regression on the clinic's own feet (`own_line`).
 //!
 //! # Weights, and what they guarantee
 //!
-//! Let expert *k* give chance *p*(*k*, *j*) to what happened, at forecast *j* of a foot, of which there
-//! are *J*. When the outcome is known, and not before, the weight of *k* is multiplied by the product of
+//! Let expert *k* give the outcome the chance *p*(*k*, *j*) at forecast *j* of a foot with *J* forecasts.
+//! When the outcome is known, and not before, the weight of *k* is multiplied by the product of
 //! *p*(*k*, *j*)^(1/*M*), *M* = max(*J*, 3), and the weights are scaled to 1. The forecast is the mean
 //! under the weights. Since the exponents sum to at most 1, Hölder's inequality gives
 //! Σ *w*(*k*) Π *p*(*k*, *j*)^(1/*M*) ≤ Π (Σ *w*(*k*) *p*(*k*, *j*))^(1/*M*): the loss of the mixture on the
 //! foot, Σ −ln (Σ *w* *p*) / *M*, is at most −ln of the factor by which the sum of the weights shrinks.
 //! These factors telescope, so over all feet the mixture loses at most ln(1/*w*₀(*k*)) more than expert *k*,
-//! *w*₀ the prior weight: this is the bound of the Bayesian mixture (Vovk 1990; Cesa-Bianchi & Lugosi 2006;
-//! cited from memory), for forecasts of which several hang on one outcome.
+//! *w*₀ the prior weight. This is the bound of the Bayesian mixture (Vovk 1990; Cesa-Bianchi & Lugosi 2006;
+//! cited from memory), for several forecasts of one outcome.
 //!
 //! After each foot a share of every weight goes back to the prior (fixed share, Herbster & Warmuth 1998, cited
-//! from memory), so that an expert that was wrong for long can come back when the clinic changes; this costs at
+//! from memory), so that an expert that was wrong for long can regain weight when the clinic changes; this costs at
 //! most −ln(1 − share) a foot. Over 300 feet the mixture thus loses at most (1.97 + 0.60) / 300 = 0.009 of log
 //! score a foot to the running average, *w*₀ = 0.14, and (2.30 + 0.60) / 300 = 0.010 to the rule of thumb,
-//! *w*₀ = 0.1; a test holds it to this bound.
+//! *w*₀ = 0.1; a test checks this bound.
 //!
-//! The bound is for outcomes that arrive in turn. Feet under way weigh nothing yet; with some fifteen of
-//! them, what these would have taught is missed.
+//! The bound is for outcomes that arrive one after the other. Feet still in casts have no weight yet; with about
+//! fifteen of them, their information is missing.
 
-use super::Trials;
 use super::line::{Line, logistic};
 use super::own_line::{FACTS, Facts, facts, own_line};
 use super::rule::{RunningRate, last_hindfoot, rule_of_thumb};
@@ -39,15 +38,15 @@ use crate::SeenFoot;
 
 /// Share of the weights that goes back to the prior after a foot; assumed.
 const SHARE: f64 = 0.002;
-/// Forecasts of a foot that count as one outcome at least.
+/// The smallest number of forecasts by which the evidence of one foot is divided.
 const FORECASTS: f64 = 3.0;
-/// Feet by which an older foot has lost a third of its weight in the average of the last feet; assumed.
+/// The factor on the weight of older feet after each foot, in the average of the last feet; assumed.
 const LATELY_FADE: f64 = 0.97;
-/// The same in the shares by score.
+/// The same for the shares by score.
 const SCORES_FADE: f64 = 0.997;
 /// Weight of the running average in a share by score, forecasts; assumed.
 const SCORE_WEIGHT: f64 = 6.0;
-/// Nobody is certain.
+/// The largest chance that an expert gives.
 const SURELY: f64 = 0.995;
 
 /// Intercepts of the grid, in units of their prior spread 0.7 (assumed).
@@ -60,16 +59,16 @@ const SLOPES: [(f64, f64); 7] =
 const PRIOR: [f64; 5] = [0.4, 0.1, 0.14, 0.06, 0.1];
 const GRID: usize = INTERCEPTS.len() * SLOPES.len();
 const EXPERTS: usize = GRID + 4 + OWN_SLOPES.len();
-/// Slopes at which the own line is an expert, with their prior weights; assumed.
+/// Slopes of the own line, each an expert, with their prior weights; assumed.
 const OWN_SLOPES: [(f64, f64); 4] = [(0.4, 0.05), (0.7, 0.06), (1.0, 0.06), (1.4, 0.03)];
-/// Hindfoot in half points or not known, by whether at most two sittings have been.
+/// Classes of the hindfoot score in half points or unknown, for at most two sittings and for more.
 const SCORES: usize = 16;
 
 type Weights = [f64; EXPERTS];
 
-/// What each expert rests on, at one forecast.
+/// The values on which the experts rest, at one forecast.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Voices {
+pub(crate) struct Opinions {
     /// The chance by the signs.
     pub(crate) signs: f64,
     rule: f64,
@@ -88,7 +87,7 @@ pub(crate) struct CutExperts {
     lately: RunningRate,
     scores: [RunningRate; SCORES],
     line: Line<FACTS>,
-    /// `None` where the signs are right for certain.
+    /// `None` if the sign model is certain.
     weights: Option<Box<Weights>>,
 }
 
@@ -111,13 +110,13 @@ fn prior() -> Weights {
     weights
 }
 
-impl Voices {
+impl Opinions {
     /// The chance of each expert.
     fn each(&self) -> Weights {
         self.each_by(self.signs)
     }
 
-    /// The same where the signs say this.
+    /// The same for another chance by the signs.
     fn each_by(&self, signs: f64) -> Weights {
         let by_signs = logit(signs);
         let mut each = [0.0; EXPERTS];
@@ -144,19 +143,25 @@ impl CutExperts {
         }
     }
 
-    /// The signs are right for certain.
+    /// A mixture for a certain sign model.
     pub(crate) fn certain() -> Self {
         Self { weights: None, ..Self::new() }
     }
 
-    /// What the experts rest on for a foot, as of a day.
-    pub(crate) fn voices(&self, signs: f64, born_day: Option<i32>, foot: &SeenFoot, as_of: i32) -> Voices {
+    /// The values on which the experts rest for a foot, as of a day.
+    pub(crate) fn opinions(
+        &self,
+        signs: f64,
+        born_day: Option<i32>,
+        foot: &SeenFoot,
+        as_of: i32,
+    ) -> Opinions {
         let score = last_hindfoot(foot, as_of).map_or(7, |halves| usize::from(halves.min(6)));
         let begun = foot.visits.iter().filter(|visit| visit.day <= as_of).count() > 2;
         let score = score + if begun { 8 } else { 0 };
         let running = self.running.rate();
         let facts = facts(logit(signs), born_day, foot, as_of);
-        Voices {
+        Opinions {
             signs,
             rule: rule_of_thumb(foot, as_of),
             running,
@@ -169,41 +174,41 @@ impl CutExperts {
     }
 
     /// The chance of a tenotomy.
-    pub(crate) fn chance(&self, voices: &Voices) -> f64 {
-        let Some(weights) = &self.weights else { return voices.signs };
-        mean(weights, &voices.each())
+    pub(crate) fn chance(&self, opinions: &Opinions) -> f64 {
+        let Some(weights) = &self.weights else { return opinions.signs };
+        mean(weights, &opinions.each())
     }
 
-    /// Its 90 % interval, from that of what the signs say. The clinic's own rates come with theirs.
-    pub(crate) fn interval(&self, voices: &Voices, (low, high): (f64, f64)) -> (f64, f64) {
+    /// Its 90 % interval, from that of the chance by the signs and those of the clinic's own rates.
+    pub(crate) fn interval(&self, opinions: &Opinions, (low, high): (f64, f64)) -> (f64, f64) {
         let Some(weights) = &self.weights else { return (low, high) };
         let (least, most) = self.running.interval();
-        let (below, above) = (voices.running - least, most - voices.running);
+        let (below, above) = (opinions.running - least, most - opinions.running);
         let at = |signs: f64, off: f64| {
             let off_by = |rate: f64| (rate + off).clamp(0.0, 1.0);
-            let moved = Voices {
-                running: off_by(voices.running),
-                lately: off_by(voices.lately),
-                by_score: off_by(voices.by_score),
-                own_line: off_by(voices.own_line),
-                ..*voices
+            let moved = Opinions {
+                running: off_by(opinions.running),
+                lately: off_by(opinions.lately),
+                by_score: off_by(opinions.by_score),
+                own_line: off_by(opinions.own_line),
+                ..*opinions
             };
             mean(weights, &moved.each_by(signs))
         };
         (at(low, -below), at(high, above))
     }
 
-    /// A foot of which it is known whether the cord was cut: first the experts are weighed by what they had
-    /// said, then it is counted.
-    pub(crate) fn learn(&mut self, foot: &Trials, cut: bool) {
+    /// Learns from a foot with a known decision: first the experts are weighed by their chances, then the foot is
+    /// counted.
+    pub(crate) fn learn(&mut self, foot: &[Opinions], cut: bool) {
         if let Some(weights) = &mut self.weights
-            && !foot.voices.is_empty()
+            && !foot.is_empty()
         {
-            weigh(weights, &foot.voices, cut);
-            self.line.learn(foot.voices.iter().map(|voices| voices.facts), cut);
+            weigh(weights, foot, cut);
+            self.line.learn(foot.iter().map(|opinions| opinions.facts), cut);
         }
-        for voices in &foot.voices {
-            self.scores[voices.score].learn_fading(cut, SCORES_FADE);
+        for opinions in foot {
+            self.scores[opinions.score].learn_fading(cut, SCORES_FADE);
         }
         self.running.learn(cut);
         self.lately.learn_fading(cut, LATELY_FADE);
@@ -214,11 +219,11 @@ fn mean(weights: &Weights, each: &Weights) -> f64 {
     weights.iter().zip(each).map(|(weight, chance)| weight * chance).sum()
 }
 
-fn weigh(weights: &mut Weights, foot: &[Voices], cut: bool) {
+fn weigh(weights: &mut Weights, foot: &[Opinions], cut: bool) {
     let exponent = 1.0 / FORECASTS.max(foot.len() as f64);
     let mut losses = [0.0; EXPERTS];
-    for voices in foot {
-        for (loss, chance) in losses.iter_mut().zip(voices.each()) {
+    for opinions in foot {
+        for (loss, chance) in losses.iter_mut().zip(opinions.each()) {
             *loss -= exponent * if cut { chance } else { 1.0 - chance }.ln();
         }
     }
@@ -232,7 +237,6 @@ fn weigh(weights: &mut Weights, foot: &[Voices], cut: bool) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::learning::calibration::Mark;
     use rand::{RngExt, SeedableRng, rngs::StdRng};
     use record::{HalfPoint, Side};
 
@@ -259,7 +263,7 @@ mod tests {
                 let seen = foot(&mut rng);
                 let rate = [0.9, 0.2][usize::from(seed % 2 == 0 && number > 150)];
                 let cut = rng.random::<f64>() < rate;
-                let mut trials = Trials { marks: Vec::<Mark>::new(), ..Trials::default() };
+                let mut all = Vec::new();
                 let exponent = 1.0 / FORECASTS.max(seen.visits.len() as f64);
                 for visit in &seen.visits {
                     let signs = match seed % 3 {
@@ -267,13 +271,13 @@ mod tests {
                         1 => 0.95,
                         _ => rng.random(),
                     };
-                    let voices = experts.voices(signs, Some(0), &seen, visit.day);
+                    let opinions = experts.opinions(signs, Some(0), &seen, visit.day);
                     let loss = |chance: f64| -exponent * if cut { chance } else { 1.0 - chance }.ln();
-                    own += loss(experts.chance(&voices));
-                    each.iter_mut().zip(voices.each()).for_each(|(sum, chance)| *sum += loss(chance));
-                    trials.voices.push(voices);
+                    own += loss(experts.chance(&opinions));
+                    each.iter_mut().zip(opinions.each()).for_each(|(sum, chance)| *sum += loss(chance));
+                    all.push(opinions);
                 }
-                experts.learn(&trials, cut);
+                experts.learn(&all, cut);
             }
             for (loss, prior) in each.iter().zip(prior()) {
                 let most = loss - prior.ln() - f64::from(feet) * (1.0 - SHARE).ln();

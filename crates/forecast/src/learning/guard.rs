@@ -1,65 +1,44 @@
 //! A guard against a sign model that does not fit the clinic.
 //!
-//! Beside the sign model stands a plain one: how many sittings feet of this clinic still had before
-//! them when their midfoot was written so. Every finished foot is a trial of both: each said beforehand
-//! how likely what happened was. The weights of the two are their posterior chances under these trials
-//! (a foot counts once, whatever its number of sittings; older trials fade), and the forecast is the
-//! mixture. Where the sign model is right it keeps nearly all the weight; where it is wrong the clinic's
-//! own counts take over. (For tenotomy see `experts`, for windows `calibration`.) The prior weight of the sign model, 0.9, and the
-//! fading, 1 % a foot, are assumed.
+//! There is a second, plain model: the number of sittings that feet of this clinic still needed at a given
+//! midfoot score. Every finished foot is a trial of both models by the chances that they gave to the outcome.
+//! The weights of the two are their posterior chances under these trials (a foot counts once, whatever its
+//! number of sittings; older trials fade), and the forecast is the mixture. A sign model that fits has nearly
+//! all the weight; if it does not fit, the clinic's own counts replace it. (For tenotomy see `experts`, for
+//! windows `calibration`.) The prior weight of the sign model, 0.9, and the fading, 1 % a foot, are assumed.
 
-use super::calibration::Mark;
-use super::experts::Voices;
-use crate::foot::SITTINGS;
+/// The number of sittings to come that are distinguished; later ones count as the last.
+pub(crate) const SITTINGS: usize = 32;
 
 const PRIOR_LOG_ODDS: f64 = 2.197_224_577_336_219_6; // ln(0.9 / 0.1)
 const FADE: f64 = 0.99;
-/// Weight of the first guess of the counts, in feet; assumed.
+/// Weight of the prior counts, in feet; assumed.
 const GUESS_WEIGHT: f64 = 3.0;
-/// Beyond this the weights no longer change; about the memory of a hundred feet at half a unit each.
+/// The largest log odds; about the memory of a hundred feet at half a unit each.
 const LIMIT: f64 = 50.0;
 
-/// Row for a sitting whose midfoot was not fully written.
+/// Row for a sitting with an incomplete midfoot score.
 const UNWRITTEN: usize = 7;
-
-/// What was said at each sitting of a foot, beside what happened.
-#[derive(Debug, Clone, Default)]
-pub(crate) struct Trials {
-    /// What the signs and the clinic's own counts gave to the sitting of the decision.
-    pub(crate) sittings: Vec<(f64, f64)>,
-    /// What the experts on tenotomy had said.
-    pub(crate) voices: Vec<Voices>,
-    /// Where outcomes fell in their forecasts.
-    pub(crate) marks: Vec<Mark>,
-}
-
-impl Trials {
-    pub(crate) fn take(&mut self, more: Self) {
-        self.sittings.extend(more.sittings);
-        self.voices.extend(more.voices);
-        self.marks.extend(more.marks);
-    }
-}
 
 /// Chances of the decision falling at each sitting to come, the next first.
 pub(crate) type AtSitting = [f64; SITTINGS];
 
-/// The standing of the sign model against a plain one.
+/// The odds of the sign model against the plain one.
 #[derive(Debug, Clone, Copy)]
-struct Standing {
+struct ModelOdds {
     log_odds: f64,
 }
 
-impl Standing {
+impl ModelOdds {
     const START: Self = Self { log_odds: PRIOR_LOG_ODDS };
-    /// The sign model is right for certain.
+    /// The sign model is certain.
     const CERTAIN: Self = Self { log_odds: f64::INFINITY };
 
     fn plain_share(self) -> f64 {
         1.0 / (1.0 + self.log_odds.exp())
     }
 
-    /// One foot: at each of its sittings, what the sign model and the plain one gave to what happened.
+    /// One foot: the chances of the outcome by the sign model and by the plain one, at each of its sittings.
     fn trial(&mut self, given: &[(f64, f64)]) {
         if given.is_empty() || self.log_odds.is_infinite() {
             return;
@@ -71,14 +50,14 @@ impl Standing {
     }
 }
 
-/// The plain model of sittings to come, and its standing against the sign model.
+/// The plain model of sittings to come, and the odds of the sign model against it.
 #[derive(Debug, Clone)]
 pub(crate) struct Guard {
     counts: [AtSitting; 8],
-    sittings: Standing,
+    sittings: ModelOdds,
 }
 
-/// A first guess: about one sitting for each half point of midfoot. Assumed; a handful of feet outweigh it.
+/// The prior: about one sitting for each half point of midfoot. Assumed; a few feet outweigh it.
 fn guess(row: usize) -> AtSitting {
     let mean = if row == UNWRITTEN { 4.0 } else { 1.3 + 0.8 * row as f64 };
     let spread = 0.6 + 0.3 * mean;
@@ -96,15 +75,15 @@ fn row(midfoot: Option<u8>) -> usize {
 
 impl Guard {
     pub(crate) fn new() -> Self {
-        Self { counts: std::array::from_fn(guess), sittings: Standing::START }
+        Self { counts: std::array::from_fn(guess), sittings: ModelOdds::START }
     }
 
-    /// No guard: the sign model is right.
+    /// No guard: the sign model is certain.
     pub(crate) fn off() -> Self {
-        Self { sittings: Standing::CERTAIN, ..Self::new() }
+        Self { sittings: ModelOdds::CERTAIN, ..Self::new() }
     }
 
-    /// What the plain model says after a sitting with this midfoot.
+    /// The forecast of the plain model after a sitting with this midfoot score.
     pub(crate) fn plain(&self, midfoot: Option<u8>) -> AtSitting {
         let counts = &self.counts[row(midfoot)];
         let sum: f64 = counts.iter().sum();
@@ -116,12 +95,12 @@ impl Guard {
         self.sittings.plain_share()
     }
 
-    /// A finished foot as a trial of both.
-    pub(crate) fn trial(&mut self, foot: &Trials) {
-        self.sittings.trial(&foot.sittings);
+    /// Takes a finished foot as a trial of both models: the chances that they gave to the sitting of the decision.
+    pub(crate) fn trial(&mut self, sittings: &[(f64, f64)]) {
+        self.sittings.trial(sittings);
     }
 
-    /// Counts a sitting of a finished foot: it had so many sittings before it, the decision included.
+    /// Counts a sitting of a finished foot, with the number of sittings from there to the decision.
     pub(crate) fn learn(&mut self, midfoot: Option<u8>, sittings: usize, weight: f64) {
         let at = sittings.clamp(1, SITTINGS) - 1;
         self.counts[row(midfoot)][at] += weight;

@@ -1,43 +1,42 @@
-//! What one child teaches about the clinic: once its first casting is finished, and on the way there.
+//! What the clinic learns from one child: when its first casting is finished, and before.
 //!
-//! Worked out from the child alone, so that many children can be read at once and then added up in
-//! order. How a foot went, and whether its cord was cut, is learned when the child is finished: earlier the
-//! quick feet alone would teach. Days between sittings, waits, and what is done at a midfoot score are
-//! complete as soon as they are seen ([`Happening`]), so that a slow clinic need not wait for its first finished
-//! foot. Only what is written teaches: a sitting without a full midfoot score says nothing about
-//! readiness, a foot whose decision is not known nothing about tenotomy.
+//! Computed from the child alone, so that many children can be read in parallel and then added in order.
+//! The course of a foot and its decision on tenotomy are learned only when the child is finished, because
+//! earlier only quick feet would count. Days between sittings, waits, and the decision at a midfoot score are
+//! complete as soon as they are observed ([`Happening`]), so that a slow clinic need not wait for its first
+//! finished foot. Only recorded facts count: a sitting without a complete midfoot score adds nothing about
+//! readiness, and a foot with an unknown decision nothing about tenotomy.
 
 use super::pace::{self, PaceGrid};
-use super::tenotomy::Cells;
-use crate::foot::{Chains, Kernel, ageing, cells, hindfoot, posterior_of_one};
+use crate::filter::{Cells, Chains, Kernel, ageing, cells, hindfoot, posterior_of_one};
 use crate::{SeenChild, SeenFoot, halves};
 use record::Sign;
 
 /// The midfoot signs.
 const MIDFOOT: [Sign; 3] = [Sign::LateralBorder, Sign::MedialCrease, Sign::TalarHead];
 
-/// What a finished child teaches.
+/// What the clinic learns from a finished child.
 #[derive(Debug, Clone)]
 pub(crate) struct Lesson {
-    /// The day from which it is known: the brace is on.
+    /// The day from which it is known, when the brace is fitted.
     pub(crate) day: i32,
     pub(crate) feet: Vec<FootLesson>,
 }
 
-/// What one foot of it teaches.
+/// What the clinic learns from one of its feet.
 #[derive(Debug, Clone)]
 pub(crate) struct FootLesson {
-    /// What was or may have been written of the hindfoot at the decision, and whether the cord was cut.
+    /// Chances of the hindfoot signs written at the decision, and whether there was a tenotomy.
     pub(crate) decision: Option<(Cells, bool)>,
     /// Log likelihood over shifts and spreads of pace; `None` for a foot unlike the published ones.
     pub(crate) pace: Option<PaceGrid>,
-    /// Weight of the likelihood: less than 1 where both feet of a child count.
+    /// Weight of the likelihood: less than 1 if both feet of a child count.
     pub(crate) pace_share: f64,
-    /// Midfoot where written, and sittings from there to the decision, at each sitting with a cast.
+    /// At each sitting with a cast: midfoot score if complete, and the number of sittings to the decision.
     pub(crate) remaining: Vec<(Option<u8>, usize)>,
 }
 
-/// Something seen once, complete from a day on.
+/// One observation, complete from a day on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) struct Happening {
     /// The day from which it is known.
@@ -45,7 +44,7 @@ pub(crate) struct Happening {
     pub(crate) what: What,
 }
 
-/// What was seen.
+/// What was observed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) enum What {
     /// Days from a sitting with a cast to the next.
@@ -62,8 +61,8 @@ pub(crate) enum What {
     FullTime(i32),
 }
 
-/// The day from which it is known whether the cord of a foot was cut, and with it that casting for correction
-/// is over: that of the tenotomy, or of the brace without one.
+/// The day from which the decision on tenotomy is known, and with it the end of casting for correction: the day of the
+/// tenotomy, or of the brace without one.
 pub(crate) fn decided_day(foot: &SeenFoot) -> Option<i32> {
     foot.tenotomy_day.or(foot.brace_day)
 }
@@ -73,7 +72,7 @@ pub(crate) fn midfoot(signs: &crate::SignsSeen) -> Option<u8> {
     halves(signs, &MIDFOOT)
 }
 
-/// The day on which the first casting of every foot is over; `None` while it is not.
+/// The day on which the first casting of every foot ended; `None` before.
 pub(crate) fn finished_day(child: &SeenChild) -> Option<i32> {
     if child.feet.is_empty() {
         return None;
@@ -91,10 +90,10 @@ impl Lesson {
     }
 }
 
-/// Everything seen of a child, finished or not, in no order.
+/// All observations of a child, finished or not, in no order.
 pub(crate) fn happenings(child: &SeenChild) -> Vec<Happening> {
     let mut seen = Vec::new();
-    // Both feet sit on the same days: the foot with more sittings shows them all.
+    // Both feet have their sittings on the same days: the foot with more sittings shows them all.
     if let Some(foot) = child.feet.iter().max_by_key(|foot| foot.visits.len()) {
         for pair in foot.visits.windows(2).filter(|pair| pair[0].cast && pair[1].day > pair[0].day) {
             seen.push(Happening { day: pair[1].day, what: What::Interval(pair[1].day - pair[0].day) });
@@ -117,7 +116,7 @@ fn waits(child: &SeenChild, seen: &mut Vec<Happening>) {
             before = Some(cut - ready);
             seen.push(Happening { day: cut, what: What::Wait(cut - ready) });
         }
-        // The foot that the brace waited for tells how long the brace takes.
+        // The foot for which the brace waited shows how long the brace takes.
         let waited_for = whole && foot.tenotomy_day.or(foot.ready_day) == last;
         let Some(brace) = foot.brace_day.filter(|_| waited_for) else { continue };
         match foot.tenotomy_day {
@@ -134,12 +133,12 @@ fn waits(child: &SeenChild, seen: &mut Vec<Happening>) {
     }
 }
 
-/// What was done at each sitting with a score. That casting ended there is known when it shows: by the
-/// tenotomy or the brace at the latest. That it did not, by the cast or by the next sitting.
+/// The decision at each sitting with a score. The end of casting is known with the tenotomy or the brace at the
+/// latest; that casting continued is known with the cast or the next sitting.
 fn sittings(foot: &SeenFoot, seen: &mut Vec<Happening>) {
     for (number, visit) in foot.visits.iter().enumerate() {
         let Some(score) = midfoot(&visit.signs) else { continue };
-        // At the first sitting only a foot hardly affected goes on; it says nothing of later ones.
+        // At the first sitting only a hardly affected foot goes on, so it shows nothing about later sittings.
         if number == 0 && score > 1 {
             continue;
         }
@@ -171,14 +170,14 @@ impl FootLesson {
     }
 }
 
-/// What was written at the decision; what was not is filled with its chances.
+/// The hindfoot signs written at the decision; missing ones have their chances.
 fn decision(kernel: &Kernel, chains: &Chains, foot: &SeenFoot, age: f64) -> Option<(Cells, bool)> {
     let last = foot.visits.last().filter(|visit| Some(visit.day) == foot.ready_day)?;
-    let stands = [last.signs[3], last.signs[4], last.signs[5]];
+    let known = [last.signs[3], last.signs[4], last.signs[5]];
     let weights = posterior_of_one(kernel, chains, age, foot.complex);
     let mut written = [[0.0; 3]; 7];
     for (class, weight) in weights.iter().enumerate().filter(|(_, weight)| **weight > 1e-6) {
-        let given = cells(&hindfoot(chains, class), &kernel.given, stands);
+        let given = cells(&hindfoot(chains, class), &kernel.given, known);
         for (into, chance) in written.iter_mut().flatten().zip(given.iter().flatten()) {
             *into += weight * chance;
         }
@@ -186,7 +185,7 @@ fn decision(kernel: &Kernel, chains: &Chains, foot: &SeenFoot, age: f64) -> Opti
     Some((written, foot.tenotomy_day.is_some()))
 }
 
-/// At each sitting with a cast, how many sittings there were still to be up to the decision.
+/// At each sitting with a cast, the number of sittings to the decision.
 pub(crate) fn remaining(foot: &SeenFoot) -> Vec<(Option<u8>, usize)> {
     let Some(ready) = foot.ready_day else { return Vec::new() };
     let until = foot.visits.iter().filter(|visit| visit.day <= ready).count();

@@ -1,15 +1,15 @@
-//! A logistic line that learns foot by foot.
+//! A logistic regression that learns foot by foot.
 //!
-//! Its coefficients have a normal posterior that takes one Newton step for each forecast (the extended Kalman
-//! filter of a logistic regression). The chance is drawn to one half by what the line does not know
+//! Its coefficients have a normal posterior that is updated by one Newton step for each forecast (the extended
+//! Kalman filter of a logistic regression). The uncertainty of the coefficients moves the chance towards one half
 //! (MacKay 1992, cited from memory).
 
-/// Outcomes that the forecasts of one foot count for; assumed.
+/// The number of outcomes for which the forecasts of one foot count; assumed.
 const OUTCOMES: f64 = 1.0;
-/// By how much a foot widens what was known before it, so that a clinic may change; assumed.
+/// The factor by which the variances grow after each foot, because a clinic may change; assumed.
 const WIDER: f64 = 1.003;
 
-/// The line: means of its coefficients and their covariances.
+/// The regression: means of its coefficients and their covariances.
 #[derive(Debug, Clone)]
 pub(crate) struct Line<const N: usize> {
     means: [f64; N],
@@ -45,12 +45,12 @@ impl<const N: usize> Line<N> {
     }
 
     fn step(&mut self, facts: &[f64; N], weight: f64, outcome: f64) {
-        let said = logistic(dot(&self.means, facts));
+        let chance = logistic(dot(&self.means, facts));
         let along = self.times(facts);
-        let information = weight * (said * (1.0 - said)).max(0.01);
+        let information = weight * (chance * (1.0 - chance)).max(0.01);
         let gain = 1.0 / (1.0 + information * dot(facts, &along));
         for (mean, along) in self.means.iter_mut().zip(&along) {
-            *mean += gain * weight * (outcome - said) * along;
+            *mean += gain * weight * (outcome - chance) * along;
         }
         for (row, one) in self.covariance.iter_mut().zip(&along) {
             for (cell, other) in row.iter_mut().zip(&along) {
@@ -63,7 +63,7 @@ impl<const N: usize> Line<N> {
         std::array::from_fn(|row| dot(&self.covariance[row], facts))
     }
 
-    /// Less is known after each foot, never less than at first: each coefficient by itself.
+    /// Widens each coefficient a little after each foot, at most to its prior.
     fn widen(&mut self) {
         let factor: [f64; N] = std::array::from_fn(|number| {
             let most = self.spreads[number].powi(2) / self.covariance[number][number].max(1e-12);

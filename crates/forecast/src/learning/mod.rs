@@ -1,15 +1,14 @@
-//! What the clinic's own finished feet teach: a posterior over its habits.
+//! Learning from the clinic's own finished feet: a posterior over its habits.
 //!
-//! [`ClinicPosterior`] starts at the published clinic and takes finished children one at a time; only
-//! what was finished before a day may teach a forecast of that day. Tenotomy and pace are posteriors on
-//! grids (`tenotomy`, `pace`), readiness is a Beta for each score, days are Dirichlets (`days`),
-//! relapse is a Gamma and adherence a Beta (`bracing`). In a forecast, the intercept and slope of
-//! tenotomy and the shift of pace are integrated over (they matter most and are learned slowest); days
-//! and readiness enter by their means, which is exact for one draw and a little too narrow for sums of
-//! several while a clinic is new.
+//! [`ClinicPosterior`] starts at the published clinic and takes finished children one at a time; a forecast
+//! uses only what was finished before its day. Tenotomy and pace are posteriors on grids (`tenotomy`, `pace`),
+//! readiness is a Beta for each score, days are Dirichlets (`days`), relapse is a Gamma and adherence a Beta
+//! (`bracing`). In a forecast, the intercept and slope of tenotomy and the shift of pace are integrated over,
+//! because they matter most and are learned slowest; days and readiness are used at their means, which is
+//! exact for one draw and slightly too narrow for sums of several while a clinic is new.
 //!
-//! Three parts look at how forecasts did and correct them: `guard` weighs the signs against plain counts,
-//! `experts` mixes the chance of a tenotomy, `calibration` makes windows hold what they say. They learn
+//! Three parts correct forecasts by the results of past ones: `guard` weighs the signs against plain counts,
+//! `experts` mixes the chance of a tenotomy, `calibration` corrects the coverage of windows. They learn
 //! online: every forecast is made again as of its day, from what was known by then, by a clinic that had
 //! learned only from what was known before that day (`past`), and is judged only when its outcome is known.
 
@@ -23,33 +22,29 @@ mod lesson;
 mod line;
 mod own_line;
 mod pace;
-mod past;
 mod pit;
 mod rule;
 mod tenotomy;
+mod trials;
 
 pub(crate) use bracing::BracingHabit;
 pub(crate) use calibration::{Band, Calibration, Mark, NOMINAL, Recalibration, Target, shares};
-pub(crate) use experts::{CutExperts, Voices};
-pub(crate) use guard::{AtSitting, Guard, Trials};
+pub(crate) use experts::{CutExperts, Opinions};
+pub(crate) use guard::{AtSitting, Guard, SITTINGS};
 pub(crate) use lesson::{Happening, Lesson, What, decided_day, finished_day, happenings, midfoot};
 pub(crate) use pace::PaceSummary;
-pub(crate) use past::{Moment, Past, days_before_brace};
 pub(crate) use rule::{RunningRate, rule_of_thumb};
-pub(crate) use tenotomy::{Cells, TenotomyTable, weigh};
+pub(crate) use tenotomy::{TenotomyTable, weigh};
+pub(crate) use trials::Trials;
 
 use crate::SeenChild;
-use crate::foot::Kernel;
+use crate::filter::Kernel;
 use crate::natural_history::{ClinicHabits, Parameters};
 use days::{DayHabits, GoOn};
 use pace::PaceHabit;
 use serde::Serialize;
 use std::sync::Arc;
 use tenotomy::TenotomyHabit;
-
-/// How many of the last finished children are tried one by one to weigh the sign model against the
-/// clinic's own counts, when a whole clinic is learned at once.
-const TRIALS: usize = 200;
 
 /// What is known of a clinic's habits.
 #[derive(Debug, Clone)]
@@ -86,7 +81,7 @@ impl ClinicPosterior {
         Self::starting_at(parameters, &ClinicHabits::published())
     }
 
-    /// A clinic of which these habits are the first guess.
+    /// A clinic with these habits as the prior.
     #[must_use]
     pub fn starting_at(parameters: &Parameters, habits: &ClinicHabits) -> Self {
         Self {
@@ -105,7 +100,7 @@ impl ClinicPosterior {
         }
     }
 
-    /// A clinic whose habits are known for certain: what a forecast would be without learning.
+    /// A clinic with certain habits, whose forecasts do not learn.
     #[must_use]
     pub fn known(parameters: &Parameters, habits: &ClinicHabits) -> Self {
         Self {
@@ -120,22 +115,7 @@ impl ClinicPosterior {
         }
     }
 
-    /// What the children of a clinic, as known on a day, teach.
-    #[must_use]
-    pub fn of(parameters: &Parameters, children: &[SeenChild], as_of: i32) -> Self {
-        let mut clinic = Self::published(parameters);
-        let mut past = Past::of(&clinic, children, as_of);
-        let tried = past.tried(TRIALS);
-        let moments = past.moments(&tried, |number| days_before_brace(&children[number]));
-        past.go_through(&mut clinic, &moments, |forecaster, moment| {
-            let child = &children[moment.child];
-            forecaster.trials(&child.as_known_on(moment.day), child, moment.day)
-        });
-        clinic.learn_bracing(children, as_of);
-        clinic
-    }
-
-    /// What a child teaches; `None` while its first casting is not finished.
+    /// The lesson of a child; `None` while its first casting is not finished.
     pub(crate) fn read(&self, child: &SeenChild) -> Option<Lesson> {
         Lesson::of(&self.kernel, self.pace.middle(), child)
     }
@@ -145,26 +125,8 @@ impl ClinicPosterior {
     pub fn learn(&mut self, child: &SeenChild) -> bool {
         let Some(lesson) = self.read(child) else { return false };
         self.take(&lesson);
-        happenings(child).iter().for_each(|seen| self.hear(seen));
+        happenings(child).iter().for_each(|seen| self.observe(seen));
         true
-    }
-
-    /// As [`Self::learn`]; before it, the forecasts are tried on the child.
-    pub fn add(&mut self, child: &SeenChild) -> bool {
-        if finished_day(child).is_none() {
-            return false;
-        }
-        let forecaster = crate::foot::Forecaster::new(self);
-        let mut trials = vec![Trials::default(); child.feet.len()];
-        for day in days_before_brace(child) {
-            let more = forecaster.trials(&child.as_known_on(day), child, day);
-            trials.iter_mut().zip(more).for_each(|(all, more)| all.take(more));
-        }
-        for (foot, trials) in child.feet.iter().zip(&trials) {
-            self.settle_decision(trials, foot.tenotomy_day.is_some());
-            self.settle_brace(trials);
-        }
-        self.learn(child)
     }
 
     /// Learns relapse and wear from every child in the brace, as known on a day.
@@ -176,16 +138,16 @@ impl ClinicPosterior {
         }
     }
 
-    /// What the forecasts of a foot had been worth of which it is now known whether the cord was cut.
+    /// Learns from the forecasts of a foot whose decision on tenotomy is now known.
     pub(crate) fn settle_decision(&mut self, foot: &Trials, cut: bool) {
-        self.guard.trial(foot);
-        self.experts.learn(foot, cut);
-        self.calibration.learn(foot, Target::by_decision);
+        self.guard.trial(&foot.sittings);
+        self.experts.learn(&foot.opinions, cut);
+        self.calibration.learn(&foot.marks, Target::by_decision);
     }
 
-    /// The same of a foot that is now in the brace.
+    /// Learns from the forecasts of a foot that is now in the brace.
     pub(crate) fn settle_brace(&mut self, foot: &Trials) {
-        self.calibration.learn(foot, |target| !target.by_decision());
+        self.calibration.learn(&foot.marks, |target| !target.by_decision());
     }
 
     pub(crate) fn take(&mut self, lesson: &Lesson) {
@@ -204,8 +166,8 @@ impl ClinicPosterior {
         }
     }
 
-    /// Learns from something seen once.
-    pub(crate) fn hear(&mut self, seen: &Happening) {
+    /// Learns from one observation.
+    pub(crate) fn observe(&mut self, seen: &Happening) {
         let days = &mut self.days;
         match seen.what {
             What::Interval(gap) => days.interval.learn(gap),
@@ -249,13 +211,13 @@ impl ClinicPosterior {
         }
     }
 
-    /// Feet of the clinic that taught it.
+    /// The number of the clinic's feet from which it learned.
     #[must_use]
     pub const fn finished_feet(&self) -> usize {
         self.finished_feet
     }
 
-    /// Share of the forecast of sittings to come that is read off the clinic's own counts.
+    /// Share of the forecast of sittings to come that rests on the clinic's own counts.
     #[must_use]
     pub fn own_counts_share(&self) -> f64 {
         self.guard.plain_share()

@@ -1,18 +1,19 @@
-//! A logistic line through the clinic's own feet: the chance of a tenotomy from plain facts of a foot.
+//! A logistic regression on the clinic's own feet: the chance of a tenotomy from plain facts of a foot.
 //!
-//! It makes no use of how the signs of published feet go on but for one of its facts, the chance by the
-//! signs, and so finds what this clinic cuts by: score, number of casts, age.
+//! Except for one of its facts, the chance by the signs, it does not use the natural history, and so finds the facts
+//! by which this clinic decides: score, number of casts, age.
 
 use super::line::Line;
 use crate::{SeenFoot, halves};
 use record::Sign;
 
 pub(crate) const FACTS: usize = 9;
-/// Prior means: it begins as the sign model, a little flatter. Assumed.
+/// Prior means: it starts as the sign model, a little flatter. Assumed.
 const MEANS: [f64; FACTS] = [0.0, 1.4, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0];
 /// Prior standard deviations; assumed.
 const SPREADS: [f64; FACTS] = [1.0, 0.6, 0.6, 0.6, 0.6, 0.8, 0.5, 0.5, 0.8];
-/// Plain facts of a foot at a forecast, scaled to about −1 to 1; what is not written is 0, the middle.
+/// Plain facts of a foot at a forecast, scaled to about −1 to 1. A missing fact has the middle value 0, so that it
+/// neither raises nor lowers the chance.
 pub(crate) type Facts = [f64; FACTS];
 
 /// The facts as of a day.
@@ -36,7 +37,7 @@ pub(crate) fn facts(signs_logit: f64, born_day: Option<i32>, foot: &SeenFoot, as
     ]
 }
 
-/// The line before any foot.
+/// The regression before any foot.
 pub(crate) const fn own_line() -> Line<FACTS> {
     Line::new(MEANS, SPREADS)
 }

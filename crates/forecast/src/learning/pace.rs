@@ -1,36 +1,36 @@
-//! How fast feet yield in this clinic: a shift of log pace, and the spread between feet, on a grid.
+//! How fast feet correct in this clinic: a shift of log pace, and the spread between feet, on a grid.
 //!
 //! Each finished foot gives its likelihood at every point of the grid. Two feet of one child do not
-//! count for two: their joint likelihood is taken as the product of both, each raised to
+//! count twice: their joint likelihood is taken as the product of both, each raised to
 //! 1 / (1 + correlation), which gives their mean the weight that two correlated normals have. Between
 //! grid points the sum of log likelihoods is smooth and is interpolated.
 //!
 //! Prior of the shift: normal, with the spread between clinics of [`HabitSpread`]. Prior of
 //! the spread: log-normal around the published one, 0.3 (assumed).
 
-use crate::foot::{ClassPrior, likelihood_under};
+use crate::filter::{ClassPrior, likelihood_under};
 use crate::natural_history::{ClinicHabits, HabitSpread, Parameters, classes::CLASSES};
 
 const SPREAD_LOG_SD: f64 = 0.3;
 const STEP: f64 = 0.06;
 const SHIFTS: usize = 31;
 const SPREADS: [f64; 5] = [0.6, 0.8, 1.0, 1.25, 1.6];
-/// Points between two of the grid when it is summed up.
+/// Steps between two points of the grid when it is summarised.
 const FINE: usize = 6;
 
 /// Log likelihood at each point: spreads of shifts.
 pub(crate) type PaceGrid = [[f64; SHIFTS]; SPREADS.len()];
 
-/// What is known of the clinic's pace.
+/// The posterior of the clinic's pace.
 #[derive(Debug, Clone)]
 pub(crate) struct PaceHabit {
     middle: f64,
-    /// Known for certain, so that nothing is learned.
+    /// Certain, so nothing is learned.
     known: bool,
     log_weights: PaceGrid,
 }
 
-/// The habit summed up.
+/// The summary of the posterior.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct PaceSummary {
     pub(crate) shift: f64,
@@ -84,7 +84,7 @@ impl PaceHabit {
         Self { middle: habits.pace_shift, known: false, log_weights }
     }
 
-    /// A pace known for certain.
+    /// A certain pace.
     pub(crate) fn known(habits: &ClinicHabits) -> Self {
         Self { known: true, ..Self::new(habits) }
     }
@@ -134,7 +134,7 @@ fn refine(row: &[f64; SHIFTS]) -> Vec<f64> {
     let mut fine = Vec::with_capacity((SHIFTS - 1) * FINE + 1);
     for number in 0..SHIFTS - 1 {
         let n = number as isize;
-        // Beyond the ends the curve goes on straight.
+        // Beyond the ends the curve continues as a straight line.
         let before = if n == 0 { 2.0 * at(0) - at(1) } else { at(n - 1) };
         let last = SHIFTS as isize - 1;
         let after = if n + 2 > last { 2.0 * at(last) - at(last - 1) } else { at(n + 2) };

@@ -1,4 +1,4 @@
-//! Where outcomes fell in their own forecasts, and the map that follows from it.
+//! The places of outcomes in their own forecasts, and the map that follows from them.
 
 /// Ends of the cells of the unit interval: fine at both ends, where windows end.
 const ENDS: [f64; CELLS + 1] = [
@@ -6,8 +6,8 @@ const ENDS: [f64; CELLS + 1] = [
 ];
 const CELLS: usize = 18;
 
-/// First guess of the tails: shares of outcomes beyond even in the four cells at the low end and the six at
-/// the high end. Assumed; late outcomes are made more of, as feet that do not yield have no least pace.
+/// Prior of the tails: shares of outcomes beyond uniform in the four cells at the low end and the six at the high end.
+/// Assumed; late outcomes have more weight, because there is no smallest pace of a foot.
 const LOW: [f64; 4] = [0.025, 0.025, 0.02, 0.01];
 const HIGH: [f64; 6] = [0.025, 0.03, 0.025, 0.025, 0.03, 0.025];
 
@@ -24,7 +24,7 @@ pub(crate) struct Map {
 }
 
 impl Marks {
-    /// A mark spread evenly from `below` to `upto`; older ones fade so that so many are remembered.
+    /// Adds a mark spread evenly from `below` to `upto`; older ones fade, so that about `memory` marks count.
     pub(crate) fn learn(&mut self, below: f64, upto: f64, memory: f64) {
         self.cells.iter_mut().for_each(|cell| *cell *= 1.0 - 1.0 / memory);
         let below = below.clamp(0.0, 1.0);
@@ -40,7 +40,7 @@ impl Marks {
         }
     }
 
-    /// The map of these marks over that of so many others.
+    /// The map of these marks, shrunk to a prior map with a weight in marks.
     pub(crate) fn over(&self, prior: &Map, weight: f64) -> Map {
         let sum = weight + self.cells.iter().sum::<f64>();
         Map { shares: std::array::from_fn(|cell| (self.cells[cell] + weight * prior.shares[cell]) / sum) }
@@ -48,7 +48,7 @@ impl Marks {
 }
 
 impl Map {
-    /// What is taken of a clinic of which nothing is known.
+    /// The prior for a clinic without a past.
     pub(crate) fn guess() -> Self {
         let more: f64 = LOW.iter().chain(&HIGH).sum();
         let mut shares: [f64; CELLS] =
@@ -98,8 +98,8 @@ mod tests {
         }
     }
 
-    /// All of a hundred outcomes fell in the upper half of their forecasts, so that the upper half of the
-    /// next one weighs, with 25 even marks beside them, (100 + 12.5) / 125 = 0.9.
+    /// A hundred outcomes were in the upper half of their forecasts, so with 25 uniform marks added the upper half of
+    /// the next forecast weighs (100 + 12.5) / 125 = 0.9.
     #[test]
     fn late_outcomes_move_the_weight_to_late_days() {
         let mut marks = Marks::default();
@@ -110,7 +110,7 @@ mod tests {
         assert!((chances[1] - 0.54).abs() < 1e-12, "0.9 × 0.3 / 0.5: {chances:?}");
     }
 
-    /// Of marks of one place only the last one counts whole: 1 + 0.9 + 0.81 …, ten in the end.
+    /// Of marks at one place only the last one has its full weight: 1 + 0.9 + 0.81 …, ten in the end.
     #[test]
     fn old_marks_fade() {
         let mut marks = Marks::default();

@@ -1,13 +1,13 @@
 //! Two plain chances of a tenotomy: the published rule of thumb, and the clinic's running average.
 //!
 //! The rule: a hindfoot score of 2.5–3 has a tenotomy in 72 % (Dyer & Davis 2006, 70 feet,
-//! 10.1302/0301-620X.88B8.17482). It is silent on lower scores, which get the share of the published low
-//! bands, 25 of 62 (40 %: 13 of 23 below a total of 5, Scher 2004; 12 of 39 below 3, Calabar), and on feet
-//! without a hindfoot score, which get the mean of the ten published rates, 67.7 %. The last hindfoot
-//! score written counts.
+//! 10.1302/0301-620X.88B8.17482). It does not cover lower scores, which have the share of the published low
+//! bands, 25 of 62 (40 %: 13 of 23 below a total of 5, Scher 2004; 12 of 39 below 3, Calabar), nor feet
+//! without a hindfoot score, which have the mean of the ten published rates, 67.7 %. The last recorded
+//! hindfoot score counts.
 //!
-//! The running average is shrunk so that there is one from the first day and no chance is 0 or 1: two feet
-//! with the published rate are added.
+//! Two feet with the published rate are added to the running average, so that there is one from the first day
+//! and no chance is 0 or 1.
 
 use crate::{SeenFoot, halves};
 use record::Sign;
@@ -21,7 +21,7 @@ const LOW_HINDFOOT: f64 = 25.0 / 62.0;
 /// Two and a half points.
 const HIGH_HALVES: u8 = 5;
 
-/// The last hindfoot score written by a day, half points.
+/// The last hindfoot score recorded by a day, half points.
 pub(crate) fn last_hindfoot(foot: &SeenFoot, as_of: i32) -> Option<u8> {
     let known = foot.visits.iter().rev().filter(|visit| visit.day <= as_of);
     known.map(|visit| halves(&visit.signs, &Sign::ALL[3..])).find_map(|score| score)
@@ -36,7 +36,7 @@ pub(crate) fn rule_of_thumb(foot: &SeenFoot, as_of: i32) -> f64 {
     }
 }
 
-/// Feet whose cord was cut, of all that finished.
+/// The share of finished feet with a tenotomy.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct RunningRate {
     cut: f64,
@@ -51,7 +51,7 @@ impl RunningRate {
         self.feet += 1.0;
     }
 
-    /// As [`Self::learn`], after what was counted before has lost a little of its weight.
+    /// As [`Self::learn`], after reducing the weight of the earlier counts.
     pub(crate) fn learn_fading(&mut self, cut: bool, fade: f64) {
         self.cut *= fade;
         self.feet *= fade;
@@ -62,7 +62,7 @@ impl RunningRate {
         self.cut / self.feet
     }
 
-    /// The rate with so many feet of another rate added.
+    /// The rate after adding `weight` feet with another rate.
     pub(crate) fn shrunk_to(&self, other: f64, weight: f64) -> f64 {
         (self.cut + weight * other) / (self.feet + weight)
     }

@@ -1,16 +1,13 @@
-//! How readily the clinic cuts the heel cord: intercept and slope of its logit, on a grid.
+//! How often the clinic does a tenotomy: intercept and slope of its logit, on a grid.
 //!
 //! The intercept's prior is normal around the published clinic, with the spread between clinics of
 //! [`HabitSpread`] (the published base rates run from 22 to 86 % and spread by 0.9 on the logit scale;
 //! evidence on correction, section 3, derived). The slope is a factor on both published slopes; its prior is assumed, with its middle at
-//! 1 and a little weight on a clinic that cuts by habit and not by score.
+//! 1 and a small weight on a clinic that decides by habit and not by score.
 
+use crate::filter::Cells;
 use crate::natural_history::{ClinicHabits, HabitSpread, Parameters};
 use std::sync::Arc;
-
-/// Chances of what is written at the decision: rows are the hindfoot score in half points, columns the
-/// half points of rigid equinus within it.
-pub(crate) type Cells = [[f64; 3]; 7];
 
 /// Further spread for a foot unlike the published ones, logit; assumed.
 const UNLIKE_SD: f64 = 1.0;
@@ -26,10 +23,10 @@ const SLOPES: [(f64, f64); 8] = [
     (1.5, 0.10),
     (2.0, 0.04),
 ];
-/// Where in [`SLOPES`] the published one stands.
+/// The index of the published slope in [`SLOPES`].
 const PUBLISHED_SLOPE: usize = 4;
 
-/// What is known of the clinic's habit.
+/// The posterior of the clinic's habit.
 #[derive(Debug, Clone)]
 pub(crate) struct TenotomyHabit {
     /// First intercept of the grid.
@@ -39,7 +36,7 @@ pub(crate) struct TenotomyHabit {
     log_weights: Vec<f64>,
 }
 
-/// The habit summed up for forecasting.
+/// The summary of the posterior for forecasting.
 #[derive(Debug, Clone)]
 pub(crate) struct TenotomyTable {
     /// Mean chance by hindfoot and equinus.
@@ -65,7 +62,7 @@ impl TenotomyHabit {
         Self { first, chances: Arc::new(chances), log_weights }
     }
 
-    /// A habit known for certain.
+    /// A certain habit.
     pub(crate) fn known(foot: &Parameters, habits: &ClinicHabits) -> Self {
         let mut habit = Self::new(foot, habits);
         let middle = INTERCEPTS / 2 * SLOPES.len() + PUBLISHED_SLOPE;
@@ -75,7 +72,7 @@ impl TenotomyHabit {
         habit
     }
 
-    /// One decision: what may have been written, and whether the cord was cut.
+    /// Learns from one decision: chances of the written signs, and whether there was a tenotomy.
     pub(crate) fn learn(&mut self, written: &Cells, cut: bool) {
         for (log, chances) in self.log_weights.iter_mut().zip(self.chances.iter()) {
             let chance = weigh(written, chances).clamp(1e-9, 1.0 - 1e-9);
@@ -95,7 +92,7 @@ impl TenotomyHabit {
         TenotomyTable::new(Arc::clone(&self.chances), self.weights())
     }
 
-    /// For feet unlike the published ones: the intercept is known less well.
+    /// For feet unlike the published ones, for which the intercept is less certain.
     pub(crate) fn table_unlike(&self) -> TenotomyTable {
         let weights = self.weights();
         let reach = (3.0 * UNLIKE_SD / STEP) as usize;
@@ -118,7 +115,7 @@ impl TenotomyHabit {
         weights.iter().enumerate().map(|(number, weight)| weight * SLOPES[number % SLOPES.len()].0).sum()
     }
 
-    /// Intercept and slope below which this share of the weight lies, along the grid.
+    /// The intercept and slope at this share of the weight along the grid.
     pub(crate) fn at(&self, share: f64) -> (f64, f64) {
         let weights = self.weights();
         let mut left = share;
@@ -141,8 +138,7 @@ impl TenotomyHabit {
     }
 }
 
-/// The place, in steps from the first point, below which a share of the weight lies; each point stands
-/// for the step around it.
+/// The quantile of a share, in steps from the first point; the weight of each point is spread over the step around it.
 pub(crate) fn quantile_of_grid(weights: &[f64], share: f64) -> f64 {
     let mut below = 0.0;
     for (number, weight) in weights.iter().enumerate() {
@@ -165,7 +161,7 @@ fn cells(foot: &Parameters, intercept: f64, slope: f64) -> Cells {
     })
 }
 
-/// Mean of chances under what may have been written.
+/// Mean of chances over the chances of the written signs.
 pub(crate) fn weigh(written: &Cells, chances: &Cells) -> f64 {
     written.iter().flatten().zip(chances.iter().flatten()).map(|(weight, chance)| weight * chance).sum()
 }
@@ -181,7 +177,7 @@ impl TenotomyTable {
         Self { mean, chances, weights }
     }
 
-    /// The 5 % and 95 % points of the chance, under what may be written at the decision.
+    /// The 5 % and 95 % points of the chance, over the signs that may be written at the decision.
     pub(crate) fn interval(&self, written: &Cells) -> (f64, f64) {
         let mut points: Vec<(f64, f64)> = self
             .chances
@@ -195,7 +191,7 @@ impl TenotomyTable {
     }
 }
 
-/// The value below which a share of the weight lies.
+/// The quantile of a share of the weight.
 fn quantile(points: &[(f64, f64)], share: f64) -> f64 {
     let whole: f64 = points.iter().map(|(_, weight)| weight).sum();
     let mut below = 0.0;

@@ -2,7 +2,7 @@
 
 use super::casting::Rules;
 use super::chance::Chance;
-use super::truth::ChildTruth;
+use super::truth::{ChildTruth, RELAPSE_CASTS, RELAPSE_INTERVAL_DAYS};
 use super::{DAYS_PER_YEAR, Parameters};
 use crate::SeenWear;
 use course::LossStage;
@@ -13,22 +13,17 @@ pub const LAST_AGE_DAYS: i32 = 7 * 365 + 1;
 /// Age at which bracing ends, days; the usual end, common practice, no source.
 pub const BRACING_ENDS_DAYS: i32 = 5 * 365 + 1;
 
-/// Reviews after the brace goes on, days, before the change to nights: common practice, no source.
+/// Reviews after the fitting of the brace, days, before the change to nights: common practice, no source.
 const EARLY_REVIEWS_DAYS: [i32; 2] = [7, 42];
 
-/// Days from review to review at nights: some four months to the third birthday, some six after it
+/// Days between reviews at nights: about four months until the third birthday, about six after it
 /// (a handbook's schedule, from memory).
 const LATER_REVIEWS_DAYS: [i32; 2] = [119, 182];
-
-/// Casts of a relapse, and days between them: two or three, weekly (from memory).
-pub(super) const RELAPSE_CASTS: i32 = 3;
-/// Days from one cast of a relapse to the next, and from the last to the brace.
-pub(super) const RELAPSE_INTERVAL_DAYS: i32 = 7;
 
 /// Days in a quarter of a year of bracing.
 pub const QUARTER_DAYS: f64 = DAYS_PER_YEAR / 4.0;
 
-/// Most hours a family says: those prescribed for full time.
+/// The largest number of hours that a family reports: those prescribed for full time.
 const MOST_REPORTED_HOURS: f64 = 23.0;
 
 impl Parameters {
@@ -42,7 +37,7 @@ impl Parameters {
         }
     }
 
-    /// Mean hours worn so many days after the brace first went on.
+    /// Mean hours worn at a number of days after the first fitting of the brace.
     #[must_use]
     pub fn wear_mean(&self, days_in_brace: f64, adherent: bool) -> f64 {
         let quarter = (days_in_brace / QUARTER_DAYS).max(0.0) as usize;
@@ -56,7 +51,7 @@ impl Rules<'_> {
     pub(super) fn brace(&self, child: &mut ChildTruth, chance: &mut Chance) {
         child.full_time_end_day = child.brace_day + chance.days(&self.habits.full_time_days).max(1);
         child.reviews = reviews(child);
-        // A relapse is treated and braced again before the last review, else it is not simulated.
+        // A relapse is treated and braced again before the last review; otherwise it is not simulated.
         let last = child.reviews.last().copied().unwrap_or(child.brace_day);
         for index in 0..child.feet.len() {
             let relapse = self.relapse(child, chance);
@@ -73,10 +68,10 @@ impl Rules<'_> {
         });
     }
 
-    /// Day of the first relapse of a foot: cumulated hazard meets a drawn patience.
+    /// Day of the first relapse of a foot: the day on which the cumulative hazard reaches a standard exponential draw.
     fn relapse(&self, child: &ChildTruth, chance: &mut Chance) -> Option<i32> {
         let ratio = if child.adherent { 1.0 } else { self.parameters.relapse_ratio };
-        let mut left = chance.patience();
+        let mut left = chance.exponential();
         let mut age = f64::from(child.brace_day - child.born_day);
         let ends = [2.0, 4.0, f64::from(LAST_AGE_DAYS) / DAYS_PER_YEAR].map(|years| years * DAYS_PER_YEAR);
         for end in ends {
@@ -98,7 +93,7 @@ impl Rules<'_> {
 
     /// Day of leaving care: one hazard in casts, another in the brace.
     fn leaves(&self, child: &ChildTruth, chance: &mut Chance) -> Option<i32> {
-        let patience = chance.patience();
+        let patience = chance.exponential();
         let [casting, bracing] = self.parameters.leave_per_year.map(|rate| rate / DAYS_PER_YEAR);
         let in_casts = casting * f64::from(child.brace_day - child.first_cast_day);
         let day = if patience < in_casts {
@@ -109,7 +104,7 @@ impl Rules<'_> {
         (day < f64::from(child.born_day + LAST_AGE_DAYS)).then_some(day as i32)
     }
 
-    /// Hours from review to review, while braced.
+    /// Hours between reviews, while in the brace.
     fn wear(&self, child: &mut ChildTruth, chance: &mut Chance) {
         let parameters = self.parameters;
         let logger = chance.happens(self.cohort.wear_logged);
@@ -132,8 +127,8 @@ impl Rules<'_> {
                 logged,
             };
             if chance.happens(self.cohort.wear_reported) {
-                let said = (hours * parameters.wear_over_report).min(MOST_REPORTED_HOURS.max(hours));
-                child.wear.push(span(said, false));
+                let reported = (hours * parameters.wear_over_report).min(MOST_REPORTED_HOURS.max(hours));
+                child.wear.push(span(reported, false));
             }
             if logger {
                 child.wear.push(span(hours, true));
@@ -143,7 +138,7 @@ impl Rules<'_> {
     }
 }
 
-/// Reviews during the casts of a relapse fall away; full time that would end in them ends with them.
+/// Removes reviews during the casts of a relapse; full time that would end during them ends with them.
 fn make_way(child: &mut ChildTruth) {
     let mut casts: Vec<(i32, i32)> =
         child.feet.iter().filter_map(|foot| foot.relapse_day).map(treated_again).collect();
@@ -156,7 +151,7 @@ fn make_way(child: &mut ChildTruth) {
     child.reviews.retain(|day| casts.iter().all(|(from, to)| !(*from..=*to).contains(day)));
 }
 
-/// The day of a relapse, and the day on which its casts are over and the brace goes on again.
+/// The day of a relapse, and the day on which its casts end and the brace is fitted again.
 pub(super) const fn treated_again(relapse_day: i32) -> (i32, i32) {
     (relapse_day, relapse_day + RELAPSE_INTERVAL_DAYS * RELAPSE_CASTS)
 }

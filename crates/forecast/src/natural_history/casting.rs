@@ -1,4 +1,4 @@
-//! Casts: from the first sitting to the decision, and on to the day the foot could be braced.
+//! Casts: from the first sitting to the decision, and on to the day on which the foot could be braced.
 
 use super::chance::Chance;
 use super::truth::{Cast, CastFor, FootTruth, Sitting};
@@ -6,7 +6,7 @@ use super::{ClinicHabits, Cohort, Parameters, TenotomyBy, classes, signs};
 use crate::{SignsSeen, halves};
 use record::{HalfPoint, Side, Sign};
 
-/// Sittings after which a foot goes on from casting whatever its signs, so that no course is endless.
+/// The sitting at which casting ends for any signs, so that no course is endless.
 pub const LAST_SITTING: usize = 40;
 
 /// Days from one holding cast to the next while a foot's own tenotomy or brace is awaited.
@@ -15,7 +15,7 @@ pub const HOLDING_DAYS: i32 = 7;
 /// Days a holding cast stays on while a foot that could be braced waits for the other.
 pub const HELD_DAYS: i32 = 21;
 
-/// The rules of one simulation, worked out once.
+/// The rules of one simulation, computed once.
 pub(super) struct Rules<'a> {
     pub(super) parameters: &'a Parameters,
     pub(super) habits: &'a ClinicHabits,
@@ -46,7 +46,7 @@ impl<'a> Rules<'a> {
         }
     }
 
-    /// The signs as a clinician judges them.
+    /// The signs as judged by a clinician.
     pub(super) fn judge(&self, levels: &[u8; 6], chance: &mut Chance) -> SignsSeen {
         levels.map(|level| Some(HalfPoint::ALL[chance.pick(&self.seen[usize::from(level)])]))
     }
@@ -75,7 +75,7 @@ impl<'a> Rules<'a> {
         FootInCasts { levels, deviation_deg, slipped: false, truth, ready: false }
     }
 
-    /// One sitting: judged, and either ready or given a cast.
+    /// One sitting: the foot is judged, and is either ready or gets a cast.
     pub(super) fn sit(&self, foot: &mut FootInCasts, day: i32, chance: &mut Chance) {
         let judged = self.judge(&foot.levels, chance);
         let first = foot.truth.sittings.is_empty();
@@ -97,7 +97,7 @@ impl<'a> Rules<'a> {
         allowed && chance.happens(self.habits.go_on[midfoot.min(6)])
     }
 
-    /// What one cast does.
+    /// The effect of one cast.
     fn cast(&self, foot: &mut FootInCasts, chance: &mut Chance) {
         foot.slipped = chance.happens(self.parameters.cast_slip);
         if foot.slipped {
@@ -142,7 +142,7 @@ impl<'a> Rules<'a> {
         (free + foot.deviation_deg + reading).clamp(-79.0, 39.0)
     }
 
-    /// For the pages and the demonstration only, no inference reads it: some 55° once the midfoot is
+    /// Used only by the pages and the demonstration, by no inference: some 55° once the midfoot is
     /// free (before tenotomy 54, SD 16, 22 feet, "Foot abduction increases after Achilles tenotomy in
     /// clubfoot patients"), some 60° less with every midfoot sign at 1 (assumed).
     fn abduction(&self, foot: &FootInCasts, chance: &mut Chance) -> f64 {
@@ -151,18 +151,18 @@ impl<'a> Rules<'a> {
         (60.0 - 60.0 * midfoot + 4.0 * own + 3.0 * chance.normal()).clamp(-40.0, 72.0)
     }
 
-    /// Whether the tendon is cut.
+    /// Whether the foot has a tenotomy.
     pub(super) fn cuts(&self, foot: &FootInCasts, chance: &mut Chance) -> bool {
         let Some(judged) = decided_by(&foot.truth, self.habits) else { return false };
         chance.happens(tenotomy_chance(self.parameters, self.habits, &judged))
     }
 
-    /// What the tenotomy and its cast leave, and how the foot looks when the brace goes on.
+    /// The effect of the tenotomy and its cast, and the state of the foot when the brace is fitted.
     pub(super) fn reach_brace(&self, foot: &mut FootInCasts, chance: &mut Chance) {
         let parameters = self.parameters;
         let truth = &foot.truth;
         if truth.brace_ready_day > truth.ready_day {
-            // The cast it waits in, or the one after the tenotomy, goes on correcting the midfoot.
+            // The holding cast, or the one after the tenotomy, still corrects the midfoot.
             self.cast_midfoot(foot, chance);
         }
         if foot.truth.tenotomy_day.is_some() {
@@ -200,7 +200,7 @@ pub fn tenotomy_chance(parameters: &Parameters, habits: &ClinicHabits, judged: &
     1.0 / (1.0 + (-logit).exp())
 }
 
-/// The level below a mean in points or the one above it, so that the mean is met.
+/// The level below a mean in points or the one above it, with the chances that give the mean.
 fn even_level(mean: f64, chance: &mut Chance) -> u8 {
     let quarters = 4.0 * mean;
     quarters as u8 + u8::from(chance.happens(quarters.fract()))
@@ -208,10 +208,10 @@ fn even_level(mean: f64, chance: &mut Chance) -> u8 {
 
 /// The casts of a foot after its decision.
 ///
-/// While its own tenotomy, or without one the brace, is awaited: a holding cast at the decision and every
+/// While it waits for its own tenotomy, or without one for the brace: a holding cast at the decision and every
 /// seven days. From the day on which it could be braced, while the other foot is not ready: a holding cast
-/// that stays on for three weeks, as the one after a tenotomy does, put on at the other foot's sitting
-/// where one falls within the week.
+/// that stays on for three weeks, like the one after a tenotomy, applied at the other foot's sitting if there is
+/// one within the week.
 pub(super) fn hold(truth: &mut FootTruth, sitting_days: &[i32], brace_day: i32) {
     let (ready, cut) = (truth.ready_day, truth.tenotomy_day);
     let awaited = cut.unwrap_or(truth.brace_ready_day);

@@ -1,14 +1,13 @@
-//! Chance: every draw of the simulator, from a seed.
+//! The random numbers of the simulator, from a seed.
 
 use rand::{RngExt, SeedableRng, rngs::StdRng};
 
-/// A stream of chance for one child: the same seed and number give the same stream, whatever happens
-/// to other children.
+/// The random numbers of one child: the same seed and number give the same stream, independent of other children.
 pub(super) struct Chance(StdRng);
 
 impl Chance {
     pub(super) fn of(seed: u64, number: u64) -> Self {
-        // Weyl step, so that neighbouring seeds share no child.
+        // A Weyl step, so that neighbouring seeds have no child in common.
         Self(StdRng::seed_from_u64(seed ^ number.wrapping_add(1).wrapping_mul(0x9E37_79B9_7F4A_7C15)))
     }
 
@@ -17,7 +16,7 @@ impl Chance {
         self.0.random()
     }
 
-    /// Ten bytes, as an id needs.
+    /// Ten bytes for an id.
     pub(super) fn bytes(&mut self) -> [u8; 10] {
         self.0.random()
     }
@@ -49,8 +48,8 @@ impl Chance {
         (-2.0 * radius.ln()).sqrt() * (std::f64::consts::TAU * angle).cos()
     }
 
-    /// How much cumulated hazard passes before the event: a standard exponential.
-    pub(super) fn patience(&mut self) -> f64 {
+    /// A standard exponential: the cumulative hazard at the event.
+    pub(super) fn exponential(&mut self) -> f64 {
         -(1.0 - self.unit()).ln()
     }
 }

@@ -1,21 +1,21 @@
-//! Numbers a simulation cannot be made from are refused in words.
+//! Impossible numbers of a simulation are refused with a message.
 
 use super::{ClinicHabits, Cohort, Parameters};
 
-/// Most days a wait may have.
+/// The longest wait, days.
 const MOST_DAYS: usize = 2_000;
 
-/// Oldest age a child may come at, days.
+/// The oldest age at the first cast, days.
 const OLDEST_DAYS: i32 = 7_305;
 
-/// Days a calendar may hold, some 2,700 years either way.
+/// The days of a calendar, some 2,700 years either way.
 const CALENDAR: std::ops::RangeInclusive<i32> = -1_000_000..=1_000_000;
 
-/// A simulation that cannot be made.
+/// The reason why a simulation is not possible.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum ModelError {
     /// No child.
-    #[error("there is nobody to simulate: at least one child is expected")]
+    #[error("there are no children to simulate: at least one child is expected")]
     NoChildren,
     /// A number out of range.
     #[error("{name} is {value}: {expected} is expected")]
@@ -24,20 +24,20 @@ pub enum ModelError {
         name: &'static str,
         /// As given.
         value: f64,
-        /// What would do.
+        /// The expected range.
         expected: &'static str,
     },
-    /// Chances that give no day.
+    /// Chances without any day.
     #[error(
-        "{name} does not say which days have a chance: chances of 0 or more for at most {MOST_DAYS} days are \
-         expected, one of them above 0"
+        "{name} gives no day a chance: chances of 0 or more for at most {MOST_DAYS} days are expected, one of \
+         them above 0"
     )]
     NoDay {
         /// Which.
         name: &'static str,
     },
     /// Days out of order.
-    #[error("the last referral (day {last}) lies before the first (day {first})")]
+    #[error("the last referral (day {last}) is before the first (day {first})")]
     Calendar {
         /// First referral.
         first: i32,
@@ -46,7 +46,7 @@ pub enum ModelError {
     },
 }
 
-/// What a number has to be.
+/// The permitted range of a number.
 #[derive(Clone, Copy)]
 enum Kind {
     Share,
@@ -57,7 +57,7 @@ enum Kind {
 }
 
 impl Kind {
-    fn holds(self, value: f64) -> bool {
+    fn permits(self, value: f64) -> bool {
         value.is_finite()
             && match self {
                 Self::Share => (0.0..=1.0).contains(&value),
@@ -80,20 +80,20 @@ impl Kind {
 }
 
 fn demand(name: &'static str, kind: Kind, values: &[f64]) -> Result<(), ModelError> {
-    match values.iter().find(|value| !kind.holds(**value)) {
+    match values.iter().find(|value| !kind.permits(**value)) {
         Some(value) => Err(ModelError::Number { name, value: *value, expected: kind.words() }),
         None => Ok(()),
     }
 }
 
 fn days(name: &'static str, chances: &[f64]) -> Result<(), ModelError> {
-    let good = chances.iter().all(|chance| Kind::NotNegative.holds(*chance));
+    let good = chances.iter().all(|chance| Kind::NotNegative.permits(*chance));
     let some = chances.iter().sum::<f64>() > 0.0 && chances.len() <= MOST_DAYS;
     if good && some { Ok(()) } else { Err(ModelError::NoDay { name }) }
 }
 
 impl Parameters {
-    /// Whether a foot can be made from these numbers.
+    /// Checks that a foot can be simulated with these numbers.
     ///
     /// # Errors
     /// Names the first number that is out of range.
@@ -127,7 +127,7 @@ impl Parameters {
 }
 
 impl ClinicHabits {
-    /// Whether a clinic can be made from these numbers.
+    /// Checks that a clinic can be simulated with these numbers.
     ///
     /// # Errors
     /// Names the first number that is out of range.
@@ -153,7 +153,7 @@ impl ClinicHabits {
 }
 
 impl Cohort {
-    /// Whether children can be made from these options.
+    /// Checks that children can be simulated with these options.
     ///
     /// # Errors
     /// Names the first that is out of range.

@@ -1,9 +1,9 @@
-//! Feet differ in how severe they begin and how fast they yield: the classes.
+//! The classes: feet differ in their initial severity and in how fast they correct.
 //!
 //! Both are normal variables, taken at fixed nodes so that every sum over them is exact and short:
-//! [`SEVERITY`] nodes of initial severity and [`PACE`] nodes of the logarithm of pace. The nodes never
-//! move; a clinic, an age or a complex foot only change their weights. Given its class the six signs
-//! of a foot move independently, which is what keeps exact inference cheap.
+//! [`SEVERITY`] nodes of initial severity and [`PACE`] nodes of the logarithm of pace. The nodes are
+//! fixed; a clinic, an age or a complex foot only change their weights. Given its class the six signs
+//! of a foot move independently, which makes exact inference fast.
 
 /// Nodes of initial severity, in standard deviations.
 pub const SEVERITY: [f64; 5] = [-2.0, -1.0, 0.0, 1.0, 2.0];
@@ -16,7 +16,7 @@ pub const CLASSES: usize = SEVERITY.len() * PACE.len();
 
 /// Weights of the nodes under a normal of this mean and standard deviation, summing to 1.
 ///
-/// A standard deviation much below the distance of two nodes puts all weight on the nearest.
+/// If the standard deviation is much smaller than the distance of two nodes, the nearest node has all the weight.
 #[must_use]
 pub fn normal_weights<const N: usize>(nodes: &[f64; N], mean: f64, sd: f64) -> [f64; N] {
     let log = nodes.map(|node| -0.5 * ((node - mean) / sd.max(1e-3)).powi(2));

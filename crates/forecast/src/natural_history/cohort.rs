@@ -1,28 +1,28 @@
-//! What is simulated: how many children, when, and how much of it gets written down.
+//! The cohort to simulate: how many children, when, and how much of it is recorded.
 
-/// Days on one calendar, counted from any one origin.
+/// Days on one calendar, from any fixed origin.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Calendar {
     /// First day on which a child may be referred.
     pub first_referral: i32,
     /// Last day on which a child may be referred.
     pub last_referral: i32,
-    /// The day as of which it is seen: nothing later is known, so that unfinished children exist.
+    /// The as-of day: nothing later is known, so that there are unfinished children.
     pub as_of: i32,
 }
 
-/// Who comes to the clinic, and what gets written down.
+/// The children who come to the clinic, and how much is recorded.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Cohort {
     /// Number of children.
     pub children: usize,
     /// The same seed, parameters and habits give the same children.
     pub seed: u64,
-    /// When.
+    /// The days.
     pub calendar: Calendar,
     /// Share of children with both feet affected.
     pub bilateral: f64,
-    /// Share of children with a complex foot (then both, where both are affected).
+    /// Share of children with a complex foot (both feet if both are affected).
     pub complex: f64,
     /// Share of children whose clubfoot is syndromic or neurogenic.
     pub other_cause: f64,
@@ -38,25 +38,25 @@ pub struct Cohort {
     pub first_cast_age_log_sd: f64,
     /// Oldest age at the first cast, days.
     pub oldest_days: i32,
-    /// Share of sittings of which no sign was written.
+    /// Share of sittings without any recorded sign.
     pub sittings_unwritten: f64,
-    /// Share of single signs left out of a sitting that was written.
+    /// Share of single signs missing in a recorded sitting.
     pub signs_left_out: f64,
     /// Share of sittings with dorsiflexion and abduction measured.
     pub movement_measured: f64,
-    /// Share of slipped casts written down as slipped.
+    /// Share of slipped casts recorded as slipped.
     pub slips_written: f64,
-    /// Share of reviews at which the family's hours are written.
+    /// Share of reviews at which the family's hours are recorded.
     pub wear_reported: f64,
     /// Share of children with a logger in the boot.
     pub wear_logged: f64,
 }
 
 impl Cohort {
-    /// An ordinary clinic's children over these days, everything written down and no logger.
+    /// The children of an ordinary clinic over these days, with everything recorded and no logger.
     ///
     /// Both feet affected in half, boys 2.2 to 1 and complex feet in 6.6 % are published (reviews;
-    /// Pavone 2012 and Lochmiller 1998; Ponseti 2006, referral-biased); the age at the first cast lies
+    /// Pavone 2012 and Lochmiller 1998; Ponseti 2006, referral-biased); the age at the first cast is
     /// between Lampasi 2018 (28 days, SD 15) and Mengesha (15.3 weeks); the rest is assumed.
     #[must_use]
     pub const fn usual(children: usize, seed: u64, calendar: Calendar) -> Self {

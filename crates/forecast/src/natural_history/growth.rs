@@ -1,4 +1,4 @@
-//! How long a foot is at an age.
+//! The length of a foot at an age.
 
 use super::DAYS_PER_YEAR;
 

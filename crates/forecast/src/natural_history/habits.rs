@@ -1,4 +1,4 @@
-//! Clinics differ: the published spread of habits, and clinics drawn from it.
+//! The published spread of habits between clinics, and clinics drawn from it.
 
 use super::casting::{decided_by, tenotomy_chance};
 use super::chance::Chance;
@@ -6,7 +6,7 @@ use super::parameters::peaked;
 use super::{ClinicHabits, Cohort, ModelError, Parameters, simulate};
 use crate::SignsSeen;
 
-/// How habits spread over clinics.
+/// The spread of habits over clinics.
 #[derive(Debug, Clone, PartialEq)]
 pub struct HabitSpread {
     /// Mean over clinics of the tenotomy intercept.
@@ -17,16 +17,16 @@ pub struct HabitSpread {
     pub pace_shift_sd: f64,
     /// Standard deviation over clinics of the logit of going on from casting at a midfoot of 0.5 or 1.
     pub go_on_logit_sd: f64,
-    /// Share of clinics that change casts twice a week, and that do so every five days.
+    /// Share of clinics that change casts twice a week, and share of those that change them every five days.
     pub quick_clinics: [f64; 2],
-    /// Share of clinics that cut the tendon at the visit at which it is decided.
+    /// Share of clinics that do the tenotomy at the visit of the decision.
     pub cut_at_once: f64,
     /// Standard deviation over clinics of the logarithm of the relapse factor.
     pub relapse_log_sd: f64,
 }
 
 impl HabitSpread {
-    /// The published spread. What each value rests on: [`Self::notes`].
+    /// The published spread. The source of each value: [`Self::notes`].
     #[must_use]
     pub const fn published() -> Self {
         Self {
@@ -54,12 +54,8 @@ impl ClinicHabits {
         for go_on in &mut habits.go_on[1..=2] {
             *go_on = 1.0 / (1.0 + (1.0 / *go_on - 1.0) * (-eager).exp());
         }
-        let [twice, five] = spread.quick_clinics;
-        let kind = chance.unit();
-        if kind < twice {
-            habits.interval_days = peaked(&[(3, 0.45), (4, 0.50), (7, 0.05)], 29);
-        } else if kind < twice + five {
-            habits.interval_days = peaked(&[(4, 0.10), (5, 0.70), (6, 0.10), (7, 0.10)], 29);
+        if let Some(days) = quick_interval(spread, chance.unit()) {
+            habits.interval_days = days;
         }
         habits.tenotomy_wait_days = if chance.happens(spread.cut_at_once) {
             peaked(&[(0, 0.90), (7, 0.10)], 43)
@@ -70,8 +66,8 @@ impl ClinicHabits {
         habits
     }
 
-    /// The intercept with which this clinic would cut the tendon in this share of feet, found on the
-    /// children of a simulated cohort (which the intercept does not change before the decision).
+    /// The intercept with which this clinic would do a tenotomy in this share of feet, found on the
+    /// children of a simulated cohort (whose course before the decision does not depend on the intercept).
     ///
     /// # Errors
     /// When the cohort cannot be simulated, or the share is not between 0 and 1.
@@ -88,17 +84,34 @@ impl ClinicHabits {
         let children = simulate(parameters, self, cohort)?;
         let feet = children.iter().flat_map(|child| &child.truth.feet);
         let judged: Vec<SignsSeen> = feet.filter_map(|foot| decided_by(foot, self)).collect();
-        let mut habits = self.clone();
-        let (mut low, mut high) = (-20.0, 20.0);
-        for _ in 0..40 {
-            habits.tenotomy_intercept = 0.5 * (low + high);
-            let chances = judged.iter().map(|signs| tenotomy_chance(parameters, &habits, signs));
-            if chances.sum::<f64>() < share * judged.len() as f64 {
-                low = habits.tenotomy_intercept;
-            } else {
-                high = habits.tenotomy_intercept;
-            }
-        }
-        Ok(habits.tenotomy_intercept)
+        Ok(bisected(self.clone(), parameters, share, &judged))
     }
+}
+
+/// The days between casts of a clinic that changes them more than once a week; `None` for the other clinics. `kind` is
+/// uniform from 0 to 1.
+fn quick_interval(spread: &HabitSpread, kind: f64) -> Option<Vec<f64>> {
+    let [twice, five] = spread.quick_clinics;
+    if kind < twice {
+        Some(peaked(&[(3, 0.45), (4, 0.50), (7, 0.05)], 29))
+    } else if kind < twice + five {
+        Some(peaked(&[(4, 0.10), (5, 0.70), (6, 0.10), (7, 0.10)], 29))
+    } else {
+        None
+    }
+}
+
+/// The intercept with a mean chance of `share` over the judged signs, by bisection.
+fn bisected(mut habits: ClinicHabits, parameters: &Parameters, share: f64, judged: &[SignsSeen]) -> f64 {
+    let (mut low, mut high) = (-20.0, 20.0);
+    for _ in 0..40 {
+        habits.tenotomy_intercept = 0.5 * (low + high);
+        let chances = judged.iter().map(|signs| tenotomy_chance(parameters, &habits, signs));
+        if chances.sum::<f64>() < share * judged.len() as f64 {
+            low = habits.tenotomy_intercept;
+        } else {
+            high = habits.tenotomy_intercept;
+        }
+    }
+    habits.tenotomy_intercept
 }

@@ -1,31 +1,31 @@
 //! The generative model of the course of a foot.
 //!
-//! A foot has a class: how severe it begins and how fast it yields ([`classes`]). Given its class its
-//! six signs move independently from cast to cast, each down a ladder of quarter points, and are seen
-//! with a rater's error ([`signs`]). At every sitting the clinic goes on from casting, or not, by the
-//! midfoot score as written; then the tendon is cut, or not, by the hindfoot as written and the habit
-//! of the clinic; then cast, brace, wear, relapse and leaving care follow with hazards.
+//! A foot has a class: its initial severity and how fast it corrects ([`classes`]). Given its class its
+//! six signs move independently from cast to cast, each down in quarter points, and are observed
+//! with a rater's error ([`signs`]). At every sitting the clinic ends casting, or not, by the written
+//! midfoot score; then there is a tenotomy, or not, by the written hindfoot score and the habit of the
+//! clinic; then cast, brace, wear, relapse and leaving care follow with hazards.
 //!
-//! Where the model has to choose, it chooses so:
-//! - A sitting whose signs were not written was judged all the same, and the clinic acted on that.
+//! Choices of the model:
+//! - A sitting without recorded signs was judged all the same, and the clinic acted on that.
 //! - Pace: [`Parameters::pace_mean`]; a foot with another cause is as slow as a complex one.
 //! - Two feet of one child share their sittings and, by one draw a child, the wait for the tenotomy, the
 //!   days in its cast and the wait for the brace; the brace comes when the later foot is ready.
-//! - A foot that waits for its own tenotomy (or brace, without one) is held: a cast at the decision and
-//!   every seven days ([`HOLDING_DAYS`]). A foot that could be braced and waits for the other is held in a
-//!   cast that stays on for three weeks ([`HELD_DAYS`]), one for each three weeks begun.
-//! - The tenotomy and its cast leave of each hindfoot sign at most a level near
-//!   [`Parameters::left_after_tenotomy`]. One cast after the decision, after a tenotomy or without, still
-//!   corrects the midfoot; nothing else moves.
-//! - Dorsiflexion before tenotomy carries a deviation that a foot keeps, and a fresh error of reading:
-//!   only a foot's first measurement is fresh news of its equinus.
-//! - Wear is that of the quarter in which the middle of a span lies; spans of one child in one quarter
+//! - A foot that waits for its own tenotomy (or brace, without one) has holding casts: one at the decision
+//!   and one every seven days ([`HOLDING_DAYS`]). A foot that could be braced and waits for the other has a
+//!   holding cast for three weeks ([`HELD_DAYS`]), one for each three weeks begun.
+//! - After the tenotomy and its cast each hindfoot sign is at most at a level near
+//!   [`Parameters::left_after_tenotomy`]. One cast after the decision, with or without a tenotomy, still
+//!   corrects the midfoot; nothing else changes.
+//! - Dorsiflexion before tenotomy has a constant deviation of the foot and a new error of reading each time,
+//!   so only the first measurement of a foot adds to what is known of its equinus.
+//! - Wear is that of the quarter that contains the middle of a span; spans of one child in one quarter
 //!   share their deviation.
-//! - A foot goes on from casting at the fortieth sitting whatever its signs, so that no course is endless.
+//! - Casting ends at the fortieth sitting for any signs, so that no course is endless.
 //! - A child is declared lost three weeks (casts) or six months (brace) after its last visit.
 //!
-//! What describes feet is in [`Parameters`], what describes a clinic in [`ClinicHabits`]; each value
-//! names its source or says "assumed".
+//! The values for feet are in [`Parameters`], those for a clinic in [`ClinicHabits`]; each value names its
+//! source or states "assumed".
 
 mod bracing;
 mod casting;

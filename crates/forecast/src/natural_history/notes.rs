@@ -1,16 +1,16 @@
-//! What every value of the natural history rests on, for the page that lists them.
+//! The basis and source of every value of the natural history, for the page that lists them.
 
 use super::{ClinicHabits, HabitSpread, Parameters, TenotomyBy};
 
-/// What a value rests on.
+/// The basis of a value.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum ParameterBasis {
-    /// Read in, or worked out from, a source.
+    /// Read in a source, or worked out from one.
     Published,
     /// Fitted here so that the whole model meets published figures.
     Fitted,
-    /// A fact of the trade for which no source was found, or a handbook's from memory.
+    /// A fact of the trade without a source, or one from a handbook from memory.
     CommonPractice,
     /// Assumed.
     Assumed,
@@ -29,7 +29,7 @@ impl ParameterBasis {
     }
 }
 
-/// One value and what it rests on.
+/// One value with its basis and source.
 #[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
 pub struct Note {
     /// The field.
@@ -42,7 +42,7 @@ pub struct Note {
     pub unit: &'static str,
     /// Spread as published, or nothing.
     pub spread: &'static str,
-    /// What it rests on.
+    /// Its basis.
     pub basis: ParameterBasis,
     /// The source, or the figures it was fitted to, or why it was assumed.
     pub source: &'static str,
@@ -75,7 +75,7 @@ impl<const N: usize> Values for [f64; N] {
 }
 
 impl Values for Vec<f64> {
-    /// Days that have a chance: "7: 66 %, 8: 10 %".
+    /// The days with a chance: "7: 66 %, 8: 10 %".
     fn text(&self) -> String {
         let sum: f64 = self.iter().sum();
         let days = self.iter().enumerate().filter(|(_, chance)| **chance > 0.0);
@@ -85,12 +85,12 @@ impl Values for Vec<f64> {
     }
 }
 
-/// One note a field, in order; the struct is taken apart whole, so that a new field does not compile
-/// without its note.
+/// One note for each field, in order. The struct is destructured completely, so that a new field without a note does
+/// not compile.
 macro_rules! notes {
     ($of:ident { $($name:ident: $what:literal, $unit:literal, $spread:literal, $basis:ident, $source:literal;)* }) => {
         impl $of {
-            /// What each value rests on, in the order of the fields.
+            /// The basis and source of each value, in the order of the fields.
             #[must_use]
             pub fn notes(&self) -> Vec<Note> {
                 let Self { $($name),* } = self;
@@ -114,12 +114,12 @@ notes! { Parameters {
     initial_sd: "SD of a sign given severity", "points", "", Fitted, "as for severity";
     severity_correlation: "correlation of severity between two feet of one child", "", "", Assumed, "no source gave it";
     fall: "half the mean number of quarter points by which a cast takes each sign down", "", "", Fitted, "casts 5.63, SD 1.51 (674 feet, five arms); Pirani falls 0.41 a cast to the decision (Williams 2022). Order of the signs after Lampasi 2017, 10.1177/2309499017713916: medial crease early, midfoot steadily, hindfoot little";
-    pace_sd: "SD of the logarithm of pace between feet of one clinic", "", "", Fitted, "within-arm SD of casts, 1.19 to 1.63 in five arms; kept at 0.16 or more, as a smaller one would let no foot differ from another";
+    pace_sd: "SD of the logarithm of pace between feet of one clinic", "", "", Fitted, "within-arm SD of casts, 1.19 to 1.63 in five arms; limited to 0.16 or more, because with a smaller one all feet would be alike";
     pace_correlation: "correlation of pace between two feet of one child", "", "", Assumed, "no source gave it";
     pace_by_age_year: "shift of log pace per year of age at the first cast", "per year", "", Fitted, "7.0 casts at one to six years (260 feet, Spiegel 2009); correlation of age and casts 0.178 (Mengesha)";
     pace_by_severity: "shift of log pace per SD of severity", "", "", Fitted, "correlation of Pirani and casts";
     pace_complex: "shift of log pace of a complex foot, or of one with another cause", "", "casts 5.0, 5.12 and 7.68 in three series", Assumed, "between the three series (Ponseti 2006, 10.1007/s43465-023-00910-w, Yadav 2023), which contradict each other";
-    rating_slip: "chance of writing the neighbouring answer for a sign squarely on one", "", "", Fitted, "mean gap between raters 0.65 points (411 feet, Cosma & Vasilescu 2015) and kappas 0.50 to 0.72 (91 feet, Shaheen), which contradict each other; kept low, as more would spread the score at the brace wider than Khan 2017 found it";
+    rating_slip: "chance of writing the neighbouring answer for a sign squarely on one", "", "", Fitted, "mean gap between raters 0.65 points (411 feet, Cosma & Vasilescu 2015) and kappas 0.50 to 0.72 (91 feet, Shaheen), which contradict each other; a low value was chosen, because a higher one would make the spread of the score at the brace larger than in Khan 2017";
     cast_slip: "chance that a cast slips and corrects nothing", "", "4 of 128; 13 in some 170; 0 in some 680 casts", Published, "10.1007/s43465-023-00910-w and two further series, pooled; casts of the last two counted at five a foot";
     dorsiflexion_free_deg: "dorsiflexion of a foot whose rigid equinus is truly 0", "°", "", Fitted, "dorsiflexion −40.4 (22.3) at the start (125 feet, 10.1097/BPO.0000000000002338) and −28 (19) before the tenotomy (22 feet)";
     dorsiflexion_by_equinus_deg: "degrees lost by a full point of rigid equinus", "°", "", Fitted, "as for dorsiflexion";

@@ -1,16 +1,16 @@
-//! The parameters of the natural history, with what each rests on.
+//! The parameters of the natural history, with the basis of each.
 //!
-//! [`Parameters::published`] is the published average foot in a clinic of which nothing is known;
-//! [`Parameters::notes`] says of every one where it comes from, or that it is assumed. Values fitted
-//! here so that the whole model meets published totals say so and name the totals.
+//! [`Parameters::published`] is the published average foot in an unknown clinic; [`Parameters::notes`] gives
+//! the source of every value, or states that it is assumed. For values that were fitted so that the whole model
+//! agrees with published totals the notes name the totals.
 
 use super::signs::{LEVELS, Levels};
 use statistics::special::normal_cdf;
 
-/// Days in a year, where a rate per year meets whole days.
+/// Days in a year, to convert rates per year to days.
 pub const DAYS_PER_YEAR: f64 = 365.25;
 
-/// Age at the first cast beyond which the cohorts say nothing, years.
+/// The oldest age at the first cast with published evidence, years.
 pub const OLDEST_YEARS: f64 = 3.0;
 
 /// Values that describe feet wherever they are treated.
@@ -37,25 +37,25 @@ pub struct Parameters {
     pub pace_by_severity: f64,
     /// Shift of log pace of a complex foot.
     pub pace_complex: f64,
-    /// Chance of writing the neighbouring answer for a sign squarely on one.
+    /// Chance of writing the neighbouring answer for a sign whose true value is one of the answers.
     pub rating_slip: f64,
     /// Chance that a cast slips and corrects nothing.
     pub cast_slip: f64,
     /// Dorsiflexion, degrees, of a foot whose rigid equinus is truly 0, before tenotomy.
     pub dorsiflexion_free_deg: f64,
-    /// Degrees by which a full point of rigid equinus takes dorsiflexion down.
+    /// Degrees by which a full point of rigid equinus lowers dorsiflexion.
     pub dorsiflexion_by_equinus_deg: f64,
-    /// Standard deviation between feet of dorsiflexion given the true equinus, degrees: a foot keeps
-    /// its own deviation from sitting to sitting, so that only its first measurement is fresh news.
+    /// Standard deviation between feet of dorsiflexion given the true equinus, degrees. The deviation of a foot
+    /// is the same at every sitting, so only its first measurement adds information.
     pub dorsiflexion_sd_deg: f64,
-    /// Standard deviation of reading the angle, fresh at every sitting, degrees.
+    /// Standard deviation of reading the angle, independent at every sitting, degrees.
     pub dorsiflexion_reading_sd_deg: f64,
-    /// Most that the tenotomy and its cast leave of each hindfoot sign (crease, equinus, heel), points: the
+    /// The largest value of each hindfoot sign (crease, equinus, heel) after the tenotomy and its cast, points: the
     /// mean of the two levels next to it.
     pub left_after_tenotomy: [f64; 3],
     /// Logit of tenotomy per written hindfoot point above 2 at the decision.
     pub tenotomy_by_hindfoot: f64,
-    /// Logit of tenotomy for rigid equinus written 1 at the decision; taken off again for 0.
+    /// Logit of tenotomy for rigid equinus written 1 at the decision; subtracted for 0.
     pub tenotomy_by_equinus: f64,
     /// Share of children with an adherent family.
     pub adherent: f64,
@@ -76,7 +76,7 @@ pub struct Parameters {
     pub wear_over_report: f64,
 }
 
-/// Which signs a clinic's decision on tenotomy goes by.
+/// The signs by which a clinic decides on tenotomy.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum TenotomyBy {
     /// Those at the decision, when casting has ended.
@@ -85,28 +85,28 @@ pub enum TenotomyBy {
     FirstScore,
 }
 
-/// What differs from clinic to clinic. The forecast learns these from the clinic's own feet.
+/// The values that differ between clinics. The forecast learns them from the clinic's own feet.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ClinicHabits {
     /// Logit of tenotomy at a written hindfoot score of 2 with rigid equinus 0.5.
     pub tenotomy_intercept: f64,
-    /// Which signs the decision on tenotomy goes by.
+    /// The signs by which the clinic decides on tenotomy.
     pub tenotomy_by: TenotomyBy,
     /// Factor on the slopes of tenotomy, [`Parameters::tenotomy_by_hindfoot`] and
-    /// [`Parameters::tenotomy_by_equinus`]: how far the clinic goes by the signs.
+    /// [`Parameters::tenotomy_by_equinus`]: how much the clinic follows the signs.
     pub tenotomy_slope: f64,
     /// Shift of log pace of the whole clinic (counting rules, hands).
     pub pace_shift: f64,
-    /// Chance that the foot goes on from casting (to tenotomy or brace), by the written midfoot score
-    /// in half points, 0 to 6.
+    /// Chance that casting ends (followed by tenotomy or brace), by the written midfoot score in half
+    /// points, 0 to 6.
     pub go_on: [f64; 7],
-    /// Chances of the days from cast to cast, index = days.
+    /// Chances of the days between casts, index = days.
     pub interval_days: Vec<f64>,
     /// Days from the decision to the tenotomy.
     pub tenotomy_wait_days: Vec<f64>,
     /// Days from the tenotomy to the brace.
     pub tenotomy_to_brace_days: Vec<f64>,
-    /// Days from the decision to the brace where there is no tenotomy.
+    /// Days from the decision to the brace without a tenotomy.
     pub ready_to_brace_days: Vec<f64>,
     /// Days of full-time bracing.
     pub full_time_days: Vec<f64>,
@@ -153,7 +153,7 @@ impl Parameters {
 }
 
 impl Parameters {
-    /// The published average foot. What each value rests on: [`Self::notes`].
+    /// The published average foot. The basis of each value: [`Self::notes`].
     #[must_use]
     pub const fn published() -> Self {
         Self {
@@ -189,7 +189,7 @@ impl Parameters {
 }
 
 impl ClinicHabits {
-    /// A clinic of which nothing is known: the middle of the published ones.
+    /// An unknown clinic: the middle of the published ones.
     #[must_use]
     pub fn published() -> Self {
         Self {
@@ -208,7 +208,7 @@ impl ClinicHabits {
     }
 }
 
-/// A distribution over days 0 to `len - 1` that stands on these days.
+/// A distribution over days 0 to `len - 1` with chances on these days.
 pub(super) fn peaked(days: &[(usize, f64)], len: usize) -> Vec<f64> {
     let mut chances = vec![0.0; len];
     for (day, chance) in days {

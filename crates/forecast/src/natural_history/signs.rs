@@ -1,10 +1,9 @@
-//! How a sign moves from cast to cast, and how it is seen.
+//! How a sign changes from cast to cast, and how it is scored.
 //!
-//! Each of the six signs is, in truth, at one of [`LEVELS`] quarter-point levels, from 0 to 1. A cast
-//! takes it down by none, one or two levels ([`step`]). A clinician writes 0,
-//! 0.5 or 1: a true quarter is written as either neighbour ([`seen_given_level`]). The quarters do two
-//! jobs: progress is steadier than a coin thrown between half points, and two raters disagree most
-//! where the foot really lies between two answers.
+//! The true value of each of the six signs is one of [`LEVELS`] quarter-point levels, from 0 to 1. A cast
+//! lowers it by none, one or two levels ([`step`]). A clinician writes 0, 0.5 or 1: a true quarter is written
+//! as either neighbour ([`seen_given_level`]). The quarters have two effects: progress is steadier than random
+//! steps of half a point, and two raters disagree most if the true value is between two answers.
 
 use record::HalfPoint;
 
@@ -17,11 +16,11 @@ pub type Levels = [f64; LEVELS];
 /// Chances of the next level (column) given this one (row), over one cast.
 pub type Step = [Levels; LEVELS];
 
-/// How even casts are: 0, two independent tries; 1, as even as whole levels allow. Two tries alone would
-/// scatter the number of casts wider than any published cohort (SD 1.2 to 1.6 about means of 5 to 6).
+/// How even the effect of casts is: 0, two independent tries; 1, as even as whole levels allow. With two tries alone the
+/// number of casts would vary more than in any published cohort (SD 1.2 to 1.6 about means of 5 to 6).
 pub const EVENNESS: f64 = 0.9;
 
-/// Chances that one cast takes a sign down by none, one and two levels, by the mean `2 × fall`.
+/// Chances that one cast lowers a sign by none, one and two levels, for the mean `2 × fall`.
 ///
 /// A blend by [`EVENNESS`] of two independent tries with the chance `fall`, and of the most even fall
 /// with that mean: of 0.8 levels, one level in four casts out of five and none in the fifth.
@@ -46,7 +45,7 @@ pub fn step(fall: f64) -> Step {
     step
 }
 
-/// What a distribution over the levels becomes over one cast.
+/// The distribution over the levels after one cast.
 #[must_use]
 pub fn after(levels: &Levels, step: &Step) -> Levels {
     let mut next = [0.0; LEVELS];
@@ -59,7 +58,7 @@ pub fn after(levels: &Levels, step: &Step) -> Levels {
 }
 
 /// Chance of each written answer (0, ½, 1) for each true level, where `slip` is the chance of writing
-/// the neighbouring answer for a foot that lies squarely on one.
+/// the neighbouring answer for a foot whose true value is one of the answers.
 #[must_use]
 pub fn seen_given_level(slip: f64) -> [[f64; 3]; LEVELS] {
     [

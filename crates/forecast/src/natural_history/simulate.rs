@@ -10,11 +10,11 @@ use record::Side;
 
 /// Simulates the children of one clinic, in order of number.
 ///
-/// The same arguments give the same children, on any number of processors; a child does not depend on
-/// how many there are beside it.
+/// The same arguments give the same children, on any number of processors; a child does not depend on the number of
+/// children.
 ///
 /// # Errors
-/// When there is nobody to simulate or a number is out of range.
+/// When there is no child to simulate or a number is out of range.
 pub fn simulate(
     parameters: &Parameters,
     habits: &ClinicHabits,
@@ -92,16 +92,7 @@ fn begin(rules: &Rules<'_>, weights: &Weights, child: &ChildTruth, chance: &mut 
     let mean =
         |severity: usize| parameters.pace_mean(rules.habits, SEVERITY[severity], age, complex || other_cause);
     let mut feet = if chance.happens(cohort.bilateral) {
-        let pair = chance.pick(&weights.two);
-        let severity = [pair / SEVERITY.len(), pair % SEVERITY.len()];
-        let means = severity.map(mean);
-        let paces = classes::paired_weights(&PACE, means, parameters.pace_sd, parameters.pace_correlation);
-        let pair = chance.pick(&paces.concat());
-        let pace = [pair / PACE.len(), pair % PACE.len()];
-        vec![
-            rules.begin(Side::Right, severity[0], pace[0], chance),
-            rules.begin(Side::Left, severity[1], pace[1], chance),
-        ]
+        two_feet(rules, weights, mean, chance)
     } else {
         let severity = chance.pick(&weights.one);
         let pace = chance.pick(&classes::normal_weights(&PACE, mean(severity), parameters.pace_sd));
@@ -115,6 +106,26 @@ fn begin(rules: &Rules<'_>, weights: &Weights, child: &ChildTruth, chance: &mut 
     feet
 }
 
+/// Two feet with correlated classes.
+fn two_feet(
+    rules: &Rules<'_>,
+    weights: &Weights,
+    mean: impl Fn(usize) -> f64,
+    chance: &mut Chance,
+) -> Vec<FootInCasts> {
+    let parameters = rules.parameters;
+    let pair = chance.pick(&weights.two);
+    let severity = [pair / SEVERITY.len(), pair % SEVERITY.len()];
+    let means = severity.map(mean);
+    let paces = classes::paired_weights(&PACE, means, parameters.pace_sd, parameters.pace_correlation);
+    let pair = chance.pick(&paces.concat());
+    let pace = [pair / PACE.len(), pair % PACE.len()];
+    vec![
+        rules.begin(Side::Right, severity[0], pace[0], chance),
+        rules.begin(Side::Left, severity[1], pace[1], chance),
+    ]
+}
+
 /// From the first cast to the brace.
 fn cast(rules: &Rules<'_>, child: &mut ChildTruth, feet: &mut [FootInCasts], chance: &mut Chance) {
     let habits = rules.habits;
@@ -126,7 +137,7 @@ fn cast(rules: &Rules<'_>, child: &mut ChildTruth, feet: &mut [FootInCasts], cha
         }
         day += chance.days(&habits.interval_days).max(1);
     }
-    // One draw a child: two feet ready on one day share the theatre list and the fitting.
+    // One draw for each child: two feet ready on one day share the theatre list and the fitting.
     let wait = chance.days(&habits.tenotomy_wait_days);
     let cast_days = chance.days(&habits.tenotomy_to_brace_days);
     let fitting = chance.days(&habits.ready_to_brace_days);

@@ -1,19 +1,23 @@
-//! What is true of a simulated child, known or not.
+//! The truth about a simulated child, whether known or not.
 
-use super::bracing::{RELAPSE_CASTS, RELAPSE_INTERVAL_DAYS};
 use crate::{SeenChild, SeenWear, SignsSeen};
 use record::Side;
 
-/// A simulated child: what is true, to the age of seven, and what has been seen of it.
+/// Casts of a relapse, and days between them: two or three, weekly (from memory).
+pub(super) const RELAPSE_CASTS: i32 = 3;
+/// Days from one cast of a relapse to the next, and from the last to the brace.
+pub(super) const RELAPSE_INTERVAL_DAYS: i32 = 7;
+
+/// A simulated child: the truth, to the age of seven, and what has been observed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SimulatedChild {
-    /// What is true. Nothing in it is cut at the as-of day or by leaving care.
+    /// The truth. It does not end at the as-of day or when the child leaves care.
     pub truth: ChildTruth,
-    /// What has been seen by the as-of day.
+    /// What has been observed by the as-of day.
     pub seen: SeenChild,
 }
 
-/// What is true of a child.
+/// The truth about a child.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ChildTruth {
     /// Its number, from 0.
@@ -32,9 +36,9 @@ pub struct ChildTruth {
     pub adherent: bool,
     /// The feet, right before left.
     pub feet: Vec<FootTruth>,
-    /// Every sitting in the first course of casts until the brace, the ones only to hold included.
+    /// Every sitting in the first course of casts until the brace, including those only for holding casts.
     pub sitting_days: Vec<i32>,
-    /// Day the brace first goes on.
+    /// Day on which the brace is first fitted.
     pub brace_day: i32,
     /// First day of bracing that is not full time.
     pub full_time_end_day: i32,
@@ -42,13 +46,13 @@ pub struct ChildTruth {
     pub reviews: Vec<i32>,
     /// Hours of wear, reported and logged, each written at the review on its last day.
     pub wear: Vec<SeenWear>,
-    /// Day on which the family leaves care, if ever: nothing is seen from then on.
+    /// Day on which the family leaves care, if ever; nothing is observed from then on.
     pub leaves_day: Option<i32>,
     /// Day on which the clinic declares the child lost.
     pub declared_lost_day: Option<i32>,
 }
 
-/// What is true of a foot.
+/// The truth about a foot.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FootTruth {
     /// Which.
@@ -69,9 +73,9 @@ pub struct FootTruth {
     pub casts: Vec<Cast>,
     /// Day of the decision.
     pub ready_day: i32,
-    /// Day of the tenotomy, where there is one.
+    /// Day of the tenotomy, if there is one.
     pub tenotomy_day: Option<i32>,
-    /// Day from which this foot could be braced, were the other ready.
+    /// Day from which this foot could be braced if the other is ready.
     pub brace_ready_day: i32,
     /// True levels at the brace.
     pub at_brace: [u8; 6],
@@ -94,17 +98,17 @@ pub struct Sitting {
     pub judged: SignsSeen,
     /// The signs as written: those judged, or fewer.
     pub written: SignsSeen,
-    /// Dorsiflexion, degrees, where measured.
+    /// Dorsiflexion, degrees, if measured.
     pub dorsiflexion_deg: Option<f64>,
-    /// Abduction, degrees, where measured.
+    /// Abduction, degrees, if measured.
     pub abduction_deg: Option<f64>,
     /// The cast worn until this sitting slipped.
     pub slipped: bool,
-    /// And that was written down.
+    /// The slip was recorded.
     pub slip_written: bool,
 }
 
-/// What a cast is for.
+/// The purpose of a cast.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum CastFor {
     /// To correct.
@@ -118,9 +122,9 @@ pub enum CastFor {
 /// A cast.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Cast {
-    /// Day it went on.
+    /// Day on which it was applied.
     pub day: i32,
-    /// What for.
+    /// Its purpose.
     pub purpose: CastFor,
 }
 

@@ -1,4 +1,4 @@
-//! Odd records are answered in words: never NaN, never a panic.
+//! Odd records give a message, never NaN or a panic.
 
 use forecast::backtest::{Followed, backtest, recalibrate};
 use forecast::foot::{Forecaster, Stage, UnlikeWhy};
@@ -22,13 +22,13 @@ fn a_child_without_feet_has_no_forecast() {
 }
 
 #[test]
-fn a_foot_never_seen_is_any_foot_and_says_so() {
+fn a_foot_never_seen_has_the_average_forecast_and_states_so() {
     let forecast = published().of(&one_foot(SeenFoot::unseen(Side::Left)), 0).remove(0);
     assert_eq!(forecast.stage, Stage::BeforeFirstCast);
     assert_eq!(forecast.basis.finished_feet, 0);
     assert!(forecast.basis.words.contains("Published cohorts only"));
     assert!(forecast.cautions.iter().any(|text| text.contains("No sign of this foot has been scored")));
-    assert!(forecast.cautions.iter().any(|text| text.contains("No first sitting is booked")));
+    assert!(forecast.cautions.iter().any(|text| text.contains("No first visit is booked")));
     // Published: 41 to 97 % of feet have a tenotomy.
     let chance = forecast.tenotomy.unwrap();
     assert!((0.41..=0.97).contains(&chance.value) && chance.low < chance.value && chance.value < chance.high);
@@ -47,7 +47,7 @@ fn missing_scores_widen_and_never_become_zero() {
 }
 
 #[test]
-fn unlike_feet_say_so_and_are_wider() {
+fn unlike_feet_are_wider_and_state_why() {
     let visit = SeenVisit { day: 0, signs: [Some(HalfPoint::One); 6], cast: true, ..SeenVisit::default() };
     let plain = SeenFoot { visits: vec![visit], casts: 1, ..SeenFoot::unseen(Side::Left) };
     let width = |foot: SeenFoot| {
@@ -66,7 +66,7 @@ fn unlike_feet_say_so_and_are_wider() {
 }
 
 #[test]
-fn later_phases_get_only_what_still_makes_sense() {
+fn later_phases_have_only_the_forecasts_that_apply() {
     let visit = SeenVisit { day: 0, signs: [Some(HalfPoint::Zero); 6], ..SeenVisit::default() };
     let mut foot = SeenFoot { visits: vec![visit], ready_day: Some(0), ..SeenFoot::unseen(Side::Right) };
     foot.tenotomy_decided = Some(true);
@@ -88,7 +88,7 @@ fn later_phases_get_only_what_still_makes_sense() {
     assert!(again.cautions.iter().any(|text| text.contains("little to forecast from")));
 }
 
-/// Hours worn tell whether the family keeps to the brace, and hours logged count over hours reported.
+/// The hours worn show whether the family keeps to the brace, and logged hours count before reported ones.
 #[test]
 fn fewer_hours_mean_more_relapses() {
     let mut foot = SeenFoot::unseen(Side::Left);
@@ -109,7 +109,7 @@ fn fewer_hours_mean_more_relapses() {
 }
 
 #[test]
-fn nobody_and_one_foot_are_answered() {
+fn no_child_and_one_foot_give_a_report() {
     let none = backtest(&Parameters::published(), &[], 0);
     assert_eq!(none.feet, 0);
     assert!(none.windows.ninety.coverage.is_none() && none.tenotomy.log_score.is_none());
@@ -128,7 +128,7 @@ fn nobody_and_one_foot_are_answered() {
 }
 
 #[test]
-fn recalibration_finds_the_line_and_says_where_there_is_none() {
+fn recalibration_finds_the_line_or_states_that_there_is_none() {
     // Chances of 0.2 and 0.8 that happen in 0.2 and 0.8: slope 1, intercept 0.
     let pairs = |low: usize, high: usize| {
         let mut pairs: Vec<(f64, bool)> = (0..100).map(|n| (0.2, n < low)).collect();
@@ -137,7 +137,7 @@ fn recalibration_finds_the_line_and_says_where_there_is_none() {
     };
     let line = recalibrate(&pairs(20, 80)).unwrap();
     assert!((line.slope - 1.0).abs() < 1e-6 && line.intercept.abs() < 1e-6, "{line:?}");
-    // They happen in 1/3 and 2/3: logit ∓ln 2 for a said ∓ln 4, so a slope of one half.
+    // They happen in 1/3 and 2/3: logit ∓ln 2 for a forecast of ∓ln 4, so a slope of one half.
     let timid = recalibrate(&pairs(33, 67)).unwrap();
     assert!((timid.slope - (67.0_f64 / 33.0).ln() / 4.0_f64.ln()).abs() < 1e-6, "{timid:?}");
     assert!(recalibrate(&pairs(0, 100)).is_err());
@@ -197,9 +197,9 @@ fn finite(chances: &[f64]) -> bool {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 300, ..ProptestConfig::default() })]
 
-    /// Whatever the record holds, in whatever order, chances sum to one and intervals hold their value.
+    /// For any record, in any order, chances sum to one and intervals contain their value.
     #[test]
-    fn whatever_is_seen_the_numbers_stay_whole(
+    fn any_record_gives_valid_numbers(
         right in any_foot(Side::Right),
         left in proptest::option::of(any_foot(Side::Left)),
         born in proptest::option::of(-4_000..100_i32),

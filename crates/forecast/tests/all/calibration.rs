@@ -1,4 +1,4 @@
-//! Forecasts mean what they say, in simulated clinics that nothing was fitted to.
+//! Forecasts are calibrated in simulated clinics to which nothing was fitted.
 
 use forecast::backtest::{BacktestReport, Followed, backtest};
 use forecast::foot::{Forecaster, Stage};
@@ -8,7 +8,7 @@ use rayon::prelude::*;
 
 const AS_OF: i32 = 3_700;
 
-/// Children referred over eight years, all of them finished or gone by the day.
+/// Children referred over eight years, all of them finished or lost by the day.
 fn children(parameters: &Parameters, habits: &ClinicHabits, count: usize, seed: u64) -> Vec<SimulatedChild> {
     let calendar = Calendar { first_referral: 0, last_referral: 2_900, as_of: AS_OF };
     simulate(parameters, habits, &Cohort::usual(count, seed, calendar)).unwrap()
@@ -40,7 +40,7 @@ fn say(name: &str, report: &BacktestReport) {
         ("brace", &report.by_event.brace),
     ] {
         println!(
-            "  {event}: 50 % {:.3} said {:.3}, 90 % {:.3} said {:.3}",
+            "  {event}: 50 % {:.3} stated {:.3}, 90 % {:.3} stated {:.3}",
             windows.fifty.coverage.unwrap(),
             windows.fifty.stated.unwrap(),
             windows.ninety.coverage.unwrap(),
@@ -59,12 +59,12 @@ fn say(name: &str, report: &BacktestReport) {
     println!("  casts: {:.2}; baselines {:?}", report.casts.mean_abs_error.unwrap(), report.casts.baselines);
 }
 
-/// Three clinics that cut in some 45, 70 and 90 % of feet, with habits of their own beside it. Some
+/// Three clinics with tenotomy in some 45, 70 and 90 % of feet, and with other habits of their own. Some
 /// 3,000 feet each: a coverage of 90 % is then known within some 0.6 points (feet count, not windows),
 /// the slope within some 0.04, so that the bands of 87–93 % and 0.9–1.1 are some four and two and a half
 /// standard errors wide.
 #[test]
-fn windows_and_chances_mean_what_they_say_in_three_clinics() {
+fn windows_and_chances_are_calibrated_in_three_clinics() {
     let published = ClinicHabits::published();
     let mut slow = ClinicHabits { pace_shift: -0.2, ..published.clone() };
     slow.tenotomy_intercept -= 1.2;

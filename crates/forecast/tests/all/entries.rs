@@ -1,4 +1,4 @@
-//! The entries of simulated children say what was seen of them, and nothing a record would refuse.
+//! The entries of simulated children contain what was observed, and nothing that a record would refuse.
 
 use course::{Course, QuestionKind, Standing};
 use forecast::natural_history::entries::{Clerk, clinic_entries, entries};
@@ -92,7 +92,7 @@ fn nothing_written_would_be_refused_or_lies_ahead() {
 }
 
 /// Every kind a clinic's ordinary day leaves; surgery, transfers, deaths, corrections, withdrawals,
-/// cancellations and notes are told by hand where they are wanted.
+/// cancellations and notes are written by hand if needed.
 #[test]
 fn the_ordinary_kinds_of_entry_all_occur() {
     let staff = [];

@@ -1,4 +1,4 @@
-//! Tests of the forecast room.
+//! Tests of the crate `forecast`.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod bad_input;

@@ -1,4 +1,4 @@
-//! What a forecast reads from a course is what was seen, and nothing is guessed.
+//! A forecast reads from a course what was observed, and guesses nothing.
 
 use course::{Course, QuestionKind};
 use forecast::natural_history::entries::{Clerk, entries};
@@ -14,8 +14,8 @@ fn nobody(_: &ChildTruth) -> Registration {
     Registration { given_name: "Aldo".to_owned(), ..Registration::default() }
 }
 
-/// Angles are written to two degrees, so they are left out; whether the cast that goes on at the decision
-/// counts as one for correction is told differently by the two and has no part in a forecast.
+/// Angles are recorded to two degrees, so they are left out. The two differ in whether the cast at the decision
+/// counts as one for correction, which does not affect a forecast.
 fn bare(foot: &SeenFoot) -> Vec<SeenVisit> {
     let visits = foot.visits.iter().map(|visit| {
         let cast = visit.cast && foot.ready_day != Some(visit.day);
@@ -24,10 +24,10 @@ fn bare(foot: &SeenFoot) -> Vec<SeenVisit> {
     visits.collect()
 }
 
-/// Every child as of each of its sittings, by way of its entries and course, against what the simulation
-/// says was seen. Children in whom two visits look swapped by chance are left out.
+/// Every child as of each of its sittings, read from its entries and course, compared with the observations of the
+/// simulation. Children whose feet look swapped by chance are left out.
 #[test]
-fn by_way_of_the_course_the_same_is_seen() {
+fn a_course_gives_the_same_observations_as_the_simulation() {
     let calendar = Calendar { first_referral: 18_518, last_referral: 20_000, as_of: 20_782 };
     let cohort = Cohort::usual(150, 8, calendar);
     let children = simulate(&Parameters::published(), &ClinicHabits::published(), &cohort).unwrap();
@@ -79,7 +79,7 @@ fn day(number: i32) -> Day {
     Day::from_number(19_000 + number)
 }
 
-/// A child's log, a line a day and body; everything is written on its day.
+/// The log of a child, with a day and a body per line; every entry is written on its day.
 fn log(lines: Vec<(i32, Body)>) -> (ChildId, Vec<Entry>) {
     let child = ChildId::new(Uuid::from_u128(7));
     let entry = |(number, (on, body)): (usize, (i32, Body))| Entry {
@@ -117,7 +117,7 @@ fn cast(purpose: Option<CastPurpose>) -> Body {
 }
 
 #[test]
-fn a_sign_written_in_two_ways_is_left_out_and_said_so() {
+fn a_sign_recorded_with_two_values_is_left_out_with_a_note() {
     let one = Some(HalfPoint::One);
     let mut other = [one; 6];
     other[2] = Some(HalfPoint::Zero);
@@ -126,9 +126,12 @@ fn a_sign_written_in_two_ways_is_left_out_and_said_so() {
     assert_eq!(visit.signs[2], None);
     assert_eq!(visit.signs[0], one);
     assert!(
-        found.left_out.iter().any(|left| left.text.contains("Lateral head of talus: written in two ways"))
+        found
+            .left_out
+            .iter()
+            .any(|left| left.text.contains("Lateral head of talus: recorded with two values"))
     );
-    assert!(found.left_out.iter().any(|left| left.text.contains("day of birth is not written")));
+    assert!(found.left_out.iter().any(|left| left.text.contains("day of birth is not recorded")));
 }
 
 #[test]
@@ -153,11 +156,16 @@ fn a_tenotomy_without_a_score_before_it_leaves_the_decision_unknown() {
     let lines = vec![(0, cast(None)), (7, Body::TenotomyDone(TenotomyDone::on(Side::Left)))];
     let found = read(lines, 20);
     assert_eq!(found.child.feet[0].ready_day, None);
-    assert!(found.left_out.iter().any(|left| left.text.contains("when the foot was ready is not known")));
+    assert!(
+        found
+            .left_out
+            .iter()
+            .any(|left| left.text.contains("the day on which the foot was ready is unknown"))
+    );
 }
 
 #[test]
-fn scores_in_the_brace_are_no_sittings_of_casting() {
+fn scores_in_the_brace_are_not_sittings_of_casting() {
     let half = [Some(HalfPoint::Half); 6];
     let brace = Body::BraceFitted(BraceFitted {
         brace: record::Brace::default(),

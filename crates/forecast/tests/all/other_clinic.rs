@@ -1,4 +1,4 @@
-//! A clinic that follows quite another law than the model: windows must stay honest there, too.
+//! A clinic that follows a very different law from the model: its windows must be calibrated too.
 
 use forecast::backtest::{Followed, WindowScore, backtest};
 use forecast::natural_history::Parameters;
@@ -53,10 +53,10 @@ fn child(rng: &mut StdRng, number: i32) -> SeenChild {
 }
 
 /// The first feet are forecast by a model that is wrong for them; after some two hundred the clinic's own
-/// counts have taken over. A course of casts is long here and its windows stand or fall together: 800 feet
-/// of some four sittings know a coverage of 90 % within some 2 points.
+/// counts have replaced it. A course of casts is long here and its windows are correlated: 800 feet of some
+/// four sittings determine a coverage of 90 % to some 2 points.
 #[test]
-fn windows_stay_honest_in_a_clinic_of_another_law() {
+fn windows_are_calibrated_in_a_clinic_of_another_law() {
     let mut rng = StdRng::seed_from_u64(5);
     let followed: Vec<Followed> =
         (0..1_000).map(|number| Followed::of_seen(child(&mut rng, number))).collect();
@@ -75,7 +75,7 @@ fn windows_stay_honest_in_a_clinic_of_another_law() {
     assert!(early.coverage.unwrap() > 0.7, "{early:?}");
     assert!((0.85..=0.95).contains(&later), "{later}");
     assert!(report.own_counts_share > 0.9, "the clinic's own counts should have taken over");
-    // Tenotomies are thrown with a coin here: nothing can be gained, and little may be lost.
+    // Tenotomies are random here: nothing can be gained, and little may be lost.
     let coin = report.tenotomy.baselines[1].log_score.unwrap();
     assert!(report.tenotomy.log_score.unwrap() < coin + 0.05, "{:?}", report.tenotomy);
 }

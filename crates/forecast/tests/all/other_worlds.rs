@@ -1,4 +1,4 @@
-//! Forecasts hold in clinics that follow other laws than the model: the short version of the example
+//! Forecasts are calibrated in clinics that follow other laws than the model: the short version of the example
 //! `other_worlds`, on two worlds and the first two of the reported seeds.
 
 use crate::worlds::{FEET, LAST_DAY, REPORTED, TUNING, World};
@@ -13,8 +13,8 @@ fn past(world: World, seed: u64) -> BacktestReport {
     backtest(&Parameters::published(), &followed, LAST_DAY)
 }
 
-/// The worlds were fixed before the method; whoever changes one changes these sums and sees it. They are
-/// the days of all braces of the first seed of each kind, as first written.
+/// The worlds were fixed before the method; a change of one changes these sums. They are the sums of the days of all
+/// braces for the first seed of each kind, as first computed.
 #[test]
 fn the_worlds_are_those_that_were_fixed() {
     let days = |world: World, seed: u64| {
@@ -74,13 +74,12 @@ fn windows_and_chances_hold_in_two_worlds() {
     }
 }
 
-/// What a clinic says on a day does not depend on what comes later: neither its forecasts nor what is said
-/// of how its windows did.
+/// The forecasts of a clinic on a day, and the statements on its past windows, do not depend on later entries.
 #[test]
 fn nothing_of_the_future_reaches_a_forecast() {
     let children = World::SignsApart.clinic(*TUNING.start());
     let day = children[60].last_day;
-    // Of the second past everything after the day is another: every later foot takes 100 days longer.
+    // In the second past everything after the day differs: every later foot takes 100 days longer.
     let later = |child: &SeenChild| {
         let mut other = child.clone();
         let put_off = |known: Option<i32>| known.map(|known| if known > day { known + 100 } else { known });
@@ -95,7 +94,7 @@ fn nothing_of_the_future_reaches_a_forecast() {
     let parameters = Parameters::published();
     let other: Vec<SeenChild> = children.iter().map(later).collect();
     assert_ne!(children, other);
-    // The clinic is given all of the past and the future, and told the day.
+    // The clinic gets all of the past and the future, and the as-of day.
     let forecasts = |children: &[SeenChild]| {
         let forecaster = Forecaster::new(&ClinicPosterior::of(&parameters, children, day));
         let known = children.iter().filter(|child| child.born_day.unwrap() < day);
@@ -105,9 +104,9 @@ fn nothing_of_the_future_reaches_a_forecast() {
     let found = forecasts(&children);
     assert!(found.len() > 3, "{} feet on their way to the brace", found.len());
     assert_eq!(found, forecasts(&other));
-    // Something had been learned by then, and is said.
-    let told = |forecast: &FootForecast| forecast.brace.as_ref()?.here;
-    assert!(found.iter().filter_map(told).any(|here| here.windows > 20), "no window was measured");
+    // Something had been learned by then, and the forecast states it.
+    let stated = |forecast: &FootForecast| forecast.brace.as_ref()?.here;
+    assert!(found.iter().filter_map(stated).any(|here| here.windows > 20), "no window was measured");
     let report = |children: &[SeenChild]| {
         let followed: Vec<Followed> = children.iter().cloned().map(Followed::of_seen).collect();
         backtest(&parameters, &followed, day)

@@ -27,7 +27,7 @@ fn some(days: &[f64]) -> Vec<(usize, f64)> {
     days.iter().enumerate().filter(|(_, chance)| **chance > 0.0).map(|(day, one)| (day, one / sum)).collect()
 }
 
-/// Days from one sitting to another so many later, by taking every interval in turn.
+/// Days between two sittings, by the number of sittings between them, by going through every interval.
 fn sittings_later(habits: &ClinicHabits) -> Vec<Vec<f64>> {
     let intervals = some(&habits.interval_days);
     let mut all = vec![vec![0.0; DAYS]];
@@ -71,8 +71,8 @@ fn weights_of_one(likelihoods: &[(f64, Outcomes)]) -> Vec<f64> {
     weights.iter().map(|weight| weight / sum).collect()
 }
 
-/// Largest gap in the chance of a day; and the windows of the forecast hold what they say, and are those
-/// of the plain days or hold as much of them.
+/// The largest difference in the chance of a day. The windows of the forecast contain the share that they state, and
+/// are those of the plain days or contain as much of them.
 fn compare(name: &str, found: &DateForecast, plain: &[f64], as_of: i32) {
     let sum: f64 = plain.iter().sum();
     assert!(sum > 0.99, "{name}: the plain way must look far enough ahead: {sum}");
@@ -80,13 +80,13 @@ fn compare(name: &str, found: &DateForecast, plain: &[f64], as_of: i32) {
     let mut gap: f64 = 0.0;
     for day in 0..plain.len() {
         let at = as_of + day as i32 - found.first_day;
-        let said = usize::try_from(at).ok().and_then(|at| found.chances.get(at)).copied().unwrap_or(0.0);
-        gap = gap.max((said - chance(day)).abs());
+        let stated = usize::try_from(at).ok().and_then(|at| found.chances.get(at)).copied().unwrap_or(0.0);
+        gap = gap.max((stated - chance(day)).abs());
     }
     println!("{name}: day by day {gap:.5}");
     assert!(gap < TOLERANCE, "{name}: {gap}");
     let bests = windows(&plain.iter().map(|day| day / sum).collect::<Vec<_>>());
-    for (said, (nominal, (from, to, best))) in
+    for (stated, (nominal, (from, to, best))) in
         [found.window50, found.window90].into_iter().zip([0.5, 0.9].into_iter().zip(bests))
     {
         let held = |window: &DayWindow| {
@@ -95,16 +95,19 @@ fn compare(name: &str, found: &DateForecast, plain: &[f64], as_of: i32) {
         };
         println!(
             "  {nominal}: {} to {} says {:.4}, holds {:.4}; plain {from} to {to} holds {best:.4}",
-            said.from_day - as_of,
-            said.to_day - as_of,
-            said.chance,
-            held(&said)
+            stated.from_day - as_of,
+            stated.to_day - as_of,
+            stated.chance,
+            held(&stated)
         );
-        assert!((held(&said) - said.chance).abs() < TOLERANCE, "{name}, {nominal}");
-        let same = (said.from_day - as_of, said.to_day - as_of) == (from as i32, to as i32);
+        assert!((held(&stated) - stated.chance).abs() < TOLERANCE, "{name}, {nominal}");
+        let same = (stated.from_day - as_of, stated.to_day - as_of) == (from as i32, to as i32);
         // On the edge of the rule's half a point below a hair decides between two windows as good.
-        let near = (held(&said) - nominal).abs() < 0.005 + TOLERANCE;
-        assert!(same || near || (held(&said) - best).abs() < TOLERANCE, "{name}, {nominal}: {from} to {to}");
+        let near = (held(&stated) - nominal).abs() < 0.005 + TOLERANCE;
+        assert!(
+            same || near || (held(&stated) - best).abs() < TOLERANCE,
+            "{name}, {nominal}: {from} to {to}"
+        );
     }
 }
 

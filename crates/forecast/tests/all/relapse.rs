@@ -13,7 +13,7 @@ fn risk(story: &Story, as_of: Day) -> RelapseByWear {
 }
 
 #[test]
-fn little_wear_raises_the_chance_of_a_relapse_and_no_word_of_it_lies_between() {
+fn little_wear_raises_the_chance_of_a_relapse_and_unknown_wear_lies_between() {
     let (mut well, mut badly) = (Story::braced(), Story::braced());
     for quarter in 0..4 {
         let from = day(2024, 4, 1) + 91 * quarter;
@@ -29,7 +29,7 @@ fn little_wear_raises_the_chance_of_a_relapse_and_no_word_of_it_lies_between() {
     assert_eq!(badly.grade(), WearGrade::High);
 }
 
-/// The wear page and the child's page say the same of the same foot, whatever the clinic has taught.
+/// The wear page and the child's page show the same chance for the same foot, whatever was learned.
 #[test]
 fn the_chance_by_wear_is_that_of_the_forecast_of_the_foot() {
     let mut story = Story::braced();
@@ -60,8 +60,8 @@ fn the_chance_by_wear_is_that_of_the_forecast_of_the_foot() {
     assert!(chances[1].now < 0.9 * chances[0].now, "{chances:?}");
 }
 
-/// These children were all still corrected at two years: such hours are no sign of a family that does not keep to
-/// the brace.
+/// These children were all still corrected at two years, so such hours are no evidence of a family that does not keep
+/// to the brace.
 #[test]
 fn the_hours_of_children_who_did_well_are_a_usual_risk() {
     let mut story = Story::braced();

@@ -107,11 +107,11 @@ fn what_cannot_be_simulated_is_refused_in_words() {
     assert!(refused(|a| a.0.relapse_per_year[1] = -1.0).starts_with("relapse_per_year is -1"));
     assert!(refused(|a| a.0.leave_per_year[0] = f64::INFINITY).starts_with("leave_per_year is inf"));
     assert!(refused(|a| a.1.go_on[0] = 1.2).contains("a share from 0 to 1"));
-    assert!(refused(|a| a.1.interval_days = Vec::new()).starts_with("interval_days does not say"));
+    assert!(refused(|a| a.1.interval_days = Vec::new()).starts_with("interval_days gives no day"));
     assert!(refused(|a| a.1.interval_days = vec![1.0]).contains("a day or more"));
     assert!(refused(|a| a.1.full_time_days = vec![0.5, -0.1]).starts_with("full_time_days"));
     assert!(refused(|a| a.2.bilateral = -0.1).starts_with("bilateral is -0.1"));
-    assert!(refused(|a| a.2.calendar.last_referral = -5).contains("lies before the first"));
+    assert!(refused(|a| a.2.calendar.last_referral = -5).contains("is before the first"));
     assert!(refused(|a| a.2.calendar.as_of = i32::MAX).contains("within a million"));
     assert!(refused(|a| a.2.oldest_days = i32::MAX).contains("20 years"));
 }

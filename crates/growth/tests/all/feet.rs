@@ -1,5 +1,5 @@
-//! Growth: the prior against the published figures, the posterior against a plain second computation, the
-//! intervals and dates against simulated children.
+//! Growth: the prior compared with the published figures, the posterior with a plain second computation, the
+//! intervals and dates with simulated children.
 
 use growth::effects::{self, Part, Point, covariance};
 use growth::{Growing, GrowingFoot, Growth, Posture, published};
@@ -36,7 +36,7 @@ fn child(affected: &[Side], feet: &[(f64, Side, f64)]) -> Growing {
     }
 }
 
-/// What a clinic would measure of a foot that is no clubfoot: mean and SD, the error of measuring included.
+/// The measurement of a foot without clubfoot: mean and SD, including the error of measuring.
 fn prior(months: f64, sex: Option<Sex>) -> (f64, f64) {
     let posture = Posture::at(months);
     let growth = Growth::of(Growing { sex, ..child(&[], &[]) });
@@ -77,8 +77,7 @@ fn bands() -> impl Iterator<Item = (f64, f64, f64, f64, [f64; 3])> {
     INFANTS.into_iter().chain(children)
 }
 
-/// The published mean is itself known only to its standard error, SD/√n: two of them are allowed in each of
-/// the seventeen bands.
+/// The published mean has a standard error of SD/√n: two of them are allowed in each of the seventeen bands.
 #[test]
 fn the_prior_mean_is_the_published_mean_at_every_age_band() {
     for (months, n, mean, sd, _) in bands() {
@@ -167,7 +166,7 @@ fn feet_grow_at_the_published_rate(#[case] from: f64, #[case] to: f64, #[case] r
 }
 
 /// Newborns at term: 77.9 mm, SD 4.2 (Kuponiyi & Ogunlesi 2023), another population, one SD away: the fit
-/// to children of 0 to 24 months gives 73.6 mm at birth, and says so here rather than being bent.
+/// to children of 0 to 24 months gives 73.6 mm at birth and is not changed for that.
 #[test]
 fn at_birth_the_prior_is_within_a_standard_deviation_of_newborns_elsewhere() {
     let (mean, sd) = prior(0.0, None);
@@ -187,7 +186,7 @@ fn the_shoulders_are_as_wide_as_estimated(#[case] months: f64, #[case] bone: f64
     assert!((mm(ShoulderWidth::Bideltoid) - arms).abs() < 5.0);
 }
 
-/// Solves by elimination with pivots, row by row, as in a school book: no code shared with the crate.
+/// Plain elimination with pivots, row by row, without code of the crate.
 fn solve(mut a: Vec<Vec<f64>>, mut b: Vec<f64>) -> Vec<f64> {
     let n = b.len();
     for i in 0..n {
@@ -213,7 +212,7 @@ fn solve(mut a: Vec<Vec<f64>>, mut b: Vec<f64>) -> Vec<f64> {
 /// The posterior by elimination on the whole matrix.
 fn plainly(child: &Growing, side: Side, day: Day, posture: Posture) -> (f64, f64) {
     let posture_on = |day: Day| Posture::at(f64::from(day - child.born) / published::DAYS_PER_MONTH);
-    // Only what was measured in the posture of the forecast; growth is reckoned from the first of it.
+    // Only measurements in the posture of the forecast; growth counts from the first of them.
     let read: Vec<&GrowingFoot> = child.feet.iter().filter(|foot| posture_on(foot.on) == posture).collect();
     let first = read.iter().map(|foot| child.months(foot.on)).fold(f64::INFINITY, f64::min);
     let of = |side: Side, day: Day| {
@@ -253,12 +252,12 @@ fn normal(rng: &mut StdRng) -> f64 {
     (-2.0 * u.ln()).sqrt() * (2.0 * std::f64::consts::PI * v).cos()
 }
 
-/// How a simulated child's deviation from the mean moves.
+/// How a simulated child's deviation from the mean changes.
 #[derive(Clone, Copy)]
 enum Moves {
-    /// As the model says.
+    /// As in the model.
     AsTheModel,
-    /// Not at all: every child keeps to its published centile for ever.
+    /// Not at all: every child stays on its published centile.
     KeepsItsCentile,
 }
 
@@ -375,7 +374,7 @@ fn coverage(moves: Moves, children: usize) -> (f64, f64, f64) {
 /// 4,500 independent children: standard errors 0.75 and 0.45 per cent; three are allowed, and some tenths
 /// for ages rounded to whole days and lengths to whole millimetres.
 #[test]
-fn intervals_hold_as_often_as_they_say_on_children_of_the_model() {
+fn intervals_have_their_coverage_on_children_of_the_model() {
     let (fifty, ninety, _) = coverage(Moves::AsTheModel, 4_500);
     println!(
         "covered on children of the model: 50 % interval {:.1} %, 90 % interval {:.1} %",
@@ -387,8 +386,8 @@ fn intervals_hold_as_often_as_they_say_on_children_of_the_model() {
 
 /// Children who keep to their published centile grow as the means of Snyder 1977 do, near the slower of both
 /// published ends, while the forecast is for any child between the two: they are shorter than forecast more
-/// often than one in twenty. What must not happen is the other: a foot longer than the interval says, for
-/// its boots would be called for too late.
+/// often than one in twenty. The opposite must not happen: a foot longer than the interval, because its boots would
+/// be ordered too late.
 #[test]
 fn children_who_keep_their_centile_are_not_longer_than_forecast() {
     let (fifty, ninety, above) = coverage(Moves::KeepsItsCentile, 4_500);
@@ -402,8 +401,8 @@ fn children_who_keep_their_centile_are_not_longer_than_forecast() {
 }
 
 /// Boots fitted with 12 mm of room and to be changed at 5: the day on which the true foot passes the limit
-/// against the day forecast, and how often boots that are there by the first day of the window of nine in
-/// ten, which is what the day to order by is counted back from, would have come too late.
+/// compared with the forecast day, and how often boots delivered by the first day of the 90 % window, from which the
+/// day to order by is counted back, would have come too late.
 #[test]
 fn the_day_to_order_by_is_early_enough() {
     let mut rng = StdRng::seed_from_u64(9);
@@ -439,7 +438,7 @@ fn the_day_to_order_by_is_early_enough() {
 }
 
 #[test]
-fn a_measurement_beyond_belief_is_left_out_and_named() {
+fn an_implausible_measurement_is_left_out_and_named() {
     let lengths = [(6.0, 95.0), (8.0, 100.0), (10.0, 60.0), (12.0, 110.0), (14.0, 114.0)];
     let feet = lengths.map(|(months, mm)| (months, Side::Right, mm));
     let growth = Growth::of(child(&[], &feet));
@@ -462,7 +461,11 @@ fn the_other_foot_teaches_a_foot_never_measured_and_leaves_it_less_certain() {
     );
     assert!(other.mm < before.mm - 3.0 && other.sd_mm < before.sd_mm && other.sd_mm > seen.sd_mm);
     assert!(other.mm < seen.mm, "a clubfoot is the smaller of the two");
-    assert_eq!(growth.foot_beyond(Side::Left, 110.0), None, "never measured: nothing is said of its boot");
+    assert_eq!(
+        growth.foot_beyond(Side::Left, 110.0),
+        None,
+        "never measured: there is no forecast of its boot"
+    );
 }
 
 #[test]
@@ -515,11 +518,11 @@ fn the_published_rates_lie_between_both_ends(#[case] from: f64, #[case] to: f64,
     let (middle, half) = published::grown_mm(from, to);
     let months = to - from;
     let (slow, fast) = ((middle - half) / months, (middle + half) / months);
-    assert!(slow - 1e-9 <= rate && rate <= fast + 1e-9, "{rate} beside {slow} to {fast}");
+    assert!(slow - 1e-9 <= rate && rate <= fast + 1e-9, "{rate} outside {slow} to {fast}");
 }
 
 /// Once a child was measured standing, its lengths lying are not read: the step between the two published
-/// sets is no growth.
+/// sets is not growth.
 #[test]
 fn a_length_lying_does_not_slow_a_child_measured_standing() {
     let both = Growth::of(child(&[], &[(22.0, Side::Right, 131.0), (25.0, Side::Right, 137.0)]));

@@ -1,7 +1,7 @@
 //! The built-in values with their descriptions, read once from the embedded file.
 
 use super::value::{Shape, Value, with_unit};
-use super::{KEYS, Protocol, ProtocolSetting};
+use super::{KEYS, Protocol, ProtocolSetting, SourceMark};
 use std::sync::LazyLock;
 use toml_edit::{Document, Item, Table};
 
@@ -16,7 +16,7 @@ pub(crate) struct Row {
     label: String,
     published: String,
     source: String,
-    mark: String,
+    mark: SourceMark,
 }
 
 /// The values that a clinic's own file may set.
@@ -86,7 +86,7 @@ fn read_row(key: &str, table: &Table) -> Option<Row> {
         label: text("label")?,
         published: text("published")?,
         source: text("source")?,
-        mark: text("mark")?,
+        mark: SourceMark::from_words(table.get("mark")?.as_str()?)?,
     })
 }
 
@@ -144,7 +144,7 @@ impl Row {
             permitted: self.permitted_words(),
             published: &self.published,
             source: &self.source,
-            mark: &self.mark,
+            mark: self.mark,
         }
     }
 }

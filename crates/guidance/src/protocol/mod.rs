@@ -9,10 +9,12 @@ mod clinic;
 mod outgrown_rule;
 mod planned;
 mod readiness;
+mod source_mark;
 mod value;
 
 pub use outgrown_rule::OutgrownRule;
 pub use readiness::ReadinessRule;
+pub use source_mark::SourceMark;
 pub use value::Span;
 
 use catalogue::{BUILT_IN, Row};
@@ -39,8 +41,8 @@ pub struct ProtocolSetting {
     pub published: &'static str,
     /// The source of the built-in value.
     pub source: &'static str,
-    /// "read", "from memory" or "common practice, no source".
-    pub mark: &'static str,
+    /// How well the source is known.
+    pub mark: SourceMark,
 }
 
 /// A protocol file that cannot be used.

@@ -1,6 +1,6 @@
 //! The protocol: the built-in file, a clinic's file over it, and the values against their sources.
 
-use guidance::{EarlyReview, Protocol, ReadinessRule, Span};
+use guidance::{EarlyReview, Protocol, ReadinessRule, SourceMark, Span};
 use record::{Day, Halves};
 use rstest::rstest;
 use std::collections::BTreeSet;
@@ -16,12 +16,11 @@ fn every_value_has_words_source_and_mark() {
     for setting in &protocol.settings {
         let texts = [setting.label, setting.published, setting.source, &setting.value, &setting.permitted];
         assert!(texts.iter().all(|text| !text.trim().is_empty()), "{setting:?}");
-        assert!(["read", "from memory", "common practice, no source"].contains(&setting.mark), "{setting:?}");
         // A value from memory or without a source is marked as such for the reader.
         match setting.mark {
-            "from memory" => assert!(setting.source.contains("from memory"), "{setting:?}"),
-            "common practice, no source" => assert_eq!(setting.source, setting.mark, "{setting:?}"),
-            _ => {}
+            SourceMark::FromMemory => assert!(setting.source.contains("from memory"), "{setting:?}"),
+            SourceMark::NoSource => assert_eq!(setting.source, setting.mark.words(), "{setting:?}"),
+            SourceMark::Read => {}
         }
         assert!(!setting.changed && setting.value == setting.built_in, "{setting:?}");
     }

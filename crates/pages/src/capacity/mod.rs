@@ -7,7 +7,9 @@ mod tables;
 pub use form::{CapacityForm, SERVICE_KEYS, WEEKDAY_KEYS};
 
 use crate::{Frame, fields::Filled, frame, parts, words};
-use caseload::{CAUTION, CaseloadSummary, Comparison, Service, Told, difference_sentence, lead_sentences};
+use caseload::{
+    CAUTION, CaseloadSummary, Comparison, Service, SettingValue, difference_sentence, lead_sentences,
+};
 use maud::{Markup, html};
 
 /// The page of capacity planning.
@@ -30,7 +32,7 @@ pub struct CapacityView {
     /// The setting of the form, compared with the clinic's own.
     pub other: Option<OtherSetting>,
     /// Every value with its source.
-    pub told: Vec<Told>,
+    pub values: Vec<SettingValue>,
 }
 
 /// A setting that is compared with the clinic's own.
@@ -162,11 +164,11 @@ fn basis(view: &CapacityView) -> Markup {
                 div.scroll tabindex="0" role="group" aria-label="Table: values and sources" {
                     table.listed {
                         thead { tr { th scope="col" { "Setting" } th scope="col" { "Value" } th scope="col" { "Source of the built-in value" } } }
-                        tbody { @for told in &view.told {
-                            tr.changed[told.changed] {
-                                th scope="row" { (told.label) code.key { (told.key) } }
-                                td { (told.value) @if told.changed { span.changed-note { "changed by this clinic" } } }
-                                td { (told.source) }
+                        tbody { @for value in &view.values {
+                            tr.changed[value.changed] {
+                                th scope="row" { (value.label) code.key { (value.key) } }
+                                td { (value.value) @if value.changed { span.changed-note { "changed by this clinic" } } }
+                                td { (value.source) }
                             }
                         } }
                     }

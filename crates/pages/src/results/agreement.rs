@@ -7,8 +7,8 @@ use super::{
 };
 use crate::{Frame, frame, words::count};
 use audit::{
-    ClinicAgreement,
-    raters::{Estimate, FEWEST_CHILDREN, ItemAgreement, RatedItem, RaterLine, USEFUL},
+    ClinicAgreement, Estimate,
+    raters::{FEWEST_CHILDREN, ItemAgreement, RatedItem, RaterLine, USEFUL},
     small, words,
 };
 use maud::{Markup, html};

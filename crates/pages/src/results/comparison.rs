@@ -1,7 +1,7 @@
 //! The clinic's figure compared with published series, each drawn with its range.
 
 use super::scale::{nice, num};
-use audit::{Figure, MeasureResult, MeasureScale, PublishedResult, words};
+use audit::{Estimate, Figure, MeasureResult, MeasureScale, PublishedResult, words};
 use maud::{Markup, html};
 
 /// The strip and the table; a sentence where nothing is published.
@@ -39,7 +39,7 @@ fn strip(answer: &MeasureResult, published: &[PublishedResult]) -> Markup {
     let ranges: Vec<(&PublishedResult, (f64, f64))> =
         published.iter().filter_map(|one| Some((one, one.range?))).collect();
     let own = answer.figures.first();
-    let (Some(own), false) = (own, ranges.is_empty()) else { return html! {} };
+    let (Some(Figure { estimate: own, .. }), false) = (own, ranges.is_empty()) else { return html! {} };
     let most =
         ranges.iter().map(|(_, range)| range.1).fold(own.upper.unwrap_or(own.value).max(own.value), f64::max);
     let top = if scale == MeasureScale::Share { 1.0 } else { nice(most * 1.02) };
@@ -69,7 +69,7 @@ fn strip(answer: &MeasureResult, published: &[PublishedResult]) -> Markup {
     }
 }
 
-fn own_line(own: &Figure, x: impl Fn(f64) -> f64) -> Markup {
+fn own_line(own: &Estimate, x: impl Fn(f64) -> f64) -> Markup {
     let (low, high) = (own.lower.unwrap_or(own.value), own.upper.unwrap_or(own.value));
     let left = x(own.value) > 180.0;
     html! {

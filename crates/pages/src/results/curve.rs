@@ -46,8 +46,11 @@ fn description(answer: &MeasureResult, curve: &Curve) -> String {
 /// The shares read off a curve.
 fn horizon_words(curve: &Curve) -> String {
     let value = |share| words::value(audit::MeasureScale::Share, share);
-    let read: Vec<String> =
-        curve.horizons.iter().map(|figure| format!("{} {}", value(figure.value), figure.label)).collect();
+    let read: Vec<String> = curve
+        .horizons
+        .iter()
+        .map(|figure| format!("{} {}", value(figure.estimate.value), figure.label))
+        .collect();
     if read.is_empty() { "too few are followed long enough to read it".to_owned() } else { read.join(", ") }
 }
 

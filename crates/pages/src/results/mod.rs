@@ -18,8 +18,8 @@ pub use year::{YearView, year};
 
 use crate::{Frame, frame};
 use audit::{
-    Breakdown, FieldLine, Figure, Group, GroupBy, KnownBy, Measure, MeasureKind, MeasureResult, MeasureScale,
-    Selection, Verdict, small, words,
+    Breakdown, Estimate, FieldLine, Figure, Group, GroupBy, KnownBy, Measure, MeasureKind, MeasureResult,
+    MeasureScale, Selection, Verdict, small, words,
 };
 use maud::{Markup, html};
 use record::Day;
@@ -136,7 +136,8 @@ pub fn figure_words(definition: &audit::Definition, figure: &Figure) -> (String,
         && !figure.label.starts_with("at ");
     let scale = if of_time { MeasureScale::Days } else { definition.scale };
     let scale = if definition.kind == MeasureKind::Missing { MeasureScale::Share } else { scale };
-    (words::value(scale, figure.value), interval_words(scale, figure.lower, figure.upper))
+    let Estimate { value, lower, upper } = figure.estimate;
+    (words::value(scale, value), interval_words(scale, lower, upper))
 }
 
 fn words_of(answer: &MeasureResult, figure: &Figure) -> (String, String) {
@@ -395,7 +396,7 @@ fn fields(lines: &[FieldLine]) -> Markup {
                             th scope="row" { (crate::words::capital(line.words)) }
                             td { (line.when) } td { (line.n) } td { (line.written) } td { (line.n - line.written.min(line.n)) }
                             @match &line.share {
-                                Some(share) => { td { (words::value(MeasureScale::Share, share.value)) } td { (interval_words(MeasureScale::Share, share.lower, share.upper)) } },
+                                Some(share) => { td { (words::value(MeasureScale::Share, share.estimate.value)) } td { (interval_words(MeasureScale::Share, share.estimate.lower, share.estimate.upper)) } },
                                 None => { td { "–" } td { "–" } },
                             }
                         }

@@ -77,13 +77,13 @@ fn of_chart(chart: &ControlChart, scale: MeasureScale) -> Markup {
 
 /// The figure and its interval on a scale that begins at 0.
 fn of_interval(answer: &MeasureResult) -> Markup {
-    let Some(figure) = answer.figures.first() else { return html! {} };
+    let Some(audit::Figure { estimate, .. }) = answer.figures.first() else { return html! {} };
     let scale = if answer.definition.kind == MeasureKind::Missing {
         MeasureScale::Share
     } else {
         answer.definition.scale
     };
-    let (low, high) = (figure.lower.unwrap_or(figure.value), figure.upper.unwrap_or(figure.value));
+    let (low, high) = (estimate.lower.unwrap_or(estimate.value), estimate.upper.unwrap_or(estimate.value));
     let top = match scale {
         MeasureScale::Share => 1.0,
         MeasureScale::Hours => 24.0,
@@ -93,7 +93,7 @@ fn of_interval(answer: &MeasureResult) -> Markup {
     let y = (TOP + BOTTOM) / 2.0;
     let drawing = html! {
         path class="whisker" d=(format!("M{} {y}H{}", x(low), x(high))) {}
-        circle class="dot" cx=(x(figure.value)) cy=(y) r="4.5" {}
+        circle class="dot" cx=(x(estimate.value)) cy=(y) r="4.5" {}
     };
     let end = if scale == MeasureScale::Hours { "24 h".to_owned() } else { words::value(scale, top) };
     frame(&drawing, ("0", &end))

@@ -60,7 +60,7 @@ fn the_page_shows_the_figure_of_the_answer() {
     let view = view(&[Measure::RelapseFree]);
     let answer = &view.answers[0];
     let (text, _) = page(Measure::RelapseFree);
-    let figure = &answer.figures[0];
+    let figure = answer.figures[0].estimate;
     let shown = audit::words::value(audit::MeasureScale::Share, figure.value);
     assert!(figure.value > 0.3 && figure.value < 1.0, "{figure:?}");
     assert!(text.contains(&format!("<strong>{shown}</strong>")), "{shown}");

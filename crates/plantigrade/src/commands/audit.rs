@@ -179,13 +179,14 @@ fn figures(text: &mut String, definition: &audit::Definition, figures: &[audit::
         let timed = matches!(definition.kind, MeasureKind::FreeOf | MeasureKind::Incidence);
         let scale =
             if timed && !figure.label.starts_with("at ") { MeasureScale::Days } else { definition.scale };
-        let limits = match (figure.lower, figure.upper) {
+        let estimate = figure.estimate;
+        let limits = match (estimate.lower, estimate.upper) {
             (Some(low), Some(high)) => {
                 format!("  95 % limits {} to {}", words::value(scale, low), words::value(scale, high))
             }
             _ => String::new(),
         };
-        let _ = writeln!(text, "  {:<34} {:>10}{limits}", figure.label, words::value(scale, figure.value));
+        let _ = writeln!(text, "  {:<34} {:>10}{limits}", figure.label, words::value(scale, estimate.value));
     }
 }
 

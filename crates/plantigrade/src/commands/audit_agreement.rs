@@ -3,8 +3,8 @@
 use super::{SmallNumbersNotice, print, print_sorted};
 use crate::{agreement_table, cli::AuditArgs, exit::Failure};
 use audit::{
-    ClinicAgreement, VERSION,
-    raters::{Estimate, ItemAgreement, USEFUL},
+    ClinicAgreement, Estimate, VERSION,
+    raters::{ItemAgreement, USEFUL},
 };
 use serde::Serialize;
 use std::{collections::BTreeMap, fmt::Write as _};

@@ -7,7 +7,7 @@ use crate::{
     web::{Fail, PageResult, Posted, Shared, Visitor, again, drawn, page as shown, to, work},
 };
 use axum::extract::{Query, State};
-use caseload::{CaseloadSummary, Comparison, Setting, Tally, simulate, told};
+use caseload::{CaseloadSummary, Comparison, Setting, Tally, setting_values, simulate};
 use clinic::{OwnCaseload, TrainedForecaster, filled_setting, ready_clinic};
 use pages::{
     CapacityForm, CapacityView, ChildrenCounted, Here, Message, OtherSetting, RequestError, fields::Filled,
@@ -138,7 +138,7 @@ fn view(
     other: Option<Setting>,
 ) -> Result<CapacityView, Fail> {
     let SavedSetting { mut setting, file, mut warning } = saved;
-    let told = told(&setting);
+    let values = setting_values(&setting);
     let changes = other.as_ref().map(|other| forms::changes(&setting, other)).unwrap_or_default();
     if let Some(other) = &other {
         // Runs are compared in pairs, so both have the same horizon.
@@ -173,7 +173,7 @@ fn view(
         },
         per_year: per_year.map(|per_year| (per_year, counted_here)),
         other,
-        told,
+        values,
     })
 }
 

@@ -79,7 +79,7 @@ async fn few_children_do_not_leave_the_clinic() {
     let rows: Vec<&str> =
         table.text.lines().filter(|row| row.starts_with("item,") || row.starts_with("rater,")).collect();
     assert_eq!(rows.len(), 10 + 2);
-    // The Dimeglio score was given by nobody: nought is shown.
+    // There is no Dimeglio score: its rows show 0.
     for row in rows.iter().filter(|row| !row.contains("dimeglio")) {
         assert!(row.contains(",withheld,withheld,,,,,") && row.ends_with(",withheld"), "{row}");
     }

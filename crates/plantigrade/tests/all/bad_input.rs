@@ -218,7 +218,7 @@ async fn a_note_of_a_megabyte_goes_back_to_the_form_and_is_not_half_written() {
     let (clinic, mut browser) = Clinic::signed_in().await;
     let child = clinic.child(&mut browser, AMINA).await;
     let before = clinic.entries(child);
-    let note = "ü".repeat(1 << 19); // one megabyte as it is kept, three as it travels
+    let note = "ü".repeat(1 << 19); // one megabyte as stored, three as transmitted
     for (path, field) in
         [(format!("/child/{child}/add/note"), "text"), (format!("/child/{child}/visit"), "note")]
     {

@@ -81,7 +81,7 @@ fn what_cannot_be_is_refused_with_its_file_and_reason() {
     for (text, said) in [
         ("[cast_clinic]\nmondays = 4\n", "line 2"),
         ("[visits]\nno_show = -0.1\n", "visits.no_show is -0.1"),
-        ("[[closures]]\nfrom = \"2026-01-05\"\nto = \"2026-01-01\"\n", "the first day stands first"),
+        ("[[closures]]\nfrom = \"2026-01-05\"\nto = \"2026-01-01\"\n", "put the first day first"),
     ] {
         let config = written(dir.path(), "a.toml", text);
         let output = run(dir.path(), &["capacity", &config, "--demo", "--children", "1"]);

@@ -163,7 +163,7 @@ impl Page {
     }
 }
 
-/// A browser: cookies kept, forms filled as they come.
+/// A browser: it stores cookies, and fills in forms as they are.
 pub struct Browser {
     router: Router,
     cookies: BTreeMap<String, String>,
@@ -218,7 +218,7 @@ impl Browser {
         self.request(Request::get(path).body(Body::empty()).unwrap()).await
     }
 
-    /// A form sent as it stands, without looking at the page first.
+    /// Sends a form as it is, without requesting the page first.
     pub async fn post(&mut self, path: &str, fields: &[(&str, &str)]) -> Page {
         let request = Request::post(path)
             .header(header::CONTENT_TYPE, "application/x-www-form-urlencoded")

@@ -109,7 +109,7 @@ fn the_clinic_lies_among_the_published_ones() {
     }
 }
 
-/// Nobody comes on a Sunday but those whose story is told backwards from today.
+/// No child comes on a Sunday, except those whose story is dated backwards from today.
 #[test]
 fn simulated_children_come_on_weekdays() {
     let planted: BTreeSet<ChildId> = children_of(demo::planted_count()).into_keys().collect();
@@ -160,8 +160,8 @@ fn enough_feet_are_scored_twice_to_say_how_well_the_raters_agree() {
     }
 }
 
-/// The clinic keeps up with its list: no rule calls for more than a handful, tolerance of the brace lies where it
-/// is published, and a given name goes with the sex.
+/// The clinic manages its list: no rule calls for more than a few children, tolerance of the brace is in the published
+/// range, and a given name fits the sex.
 #[test]
 fn the_clinic_keeps_up_with_its_list() {
     for seed in [1, 2, 3] {

@@ -113,7 +113,7 @@ fn a_file_above_the_limit_is_refused_before_it_is_read() {
     );
 }
 
-/// An upload of 200 MB, made as it is sent, with or without its size told beforehand.
+/// An upload of 200 MB, generated while it is sent, with or without its size stated in advance.
 async fn upload(clinic: &Clinic, browser: &Browser, told: bool) -> (StatusCode, String, usize) {
     let sent = Arc::new(AtomicUsize::new(0));
     let (counter, piece) = (sent.clone(), Bytes::from(vec![b'x'; 1 << 20]));
@@ -229,7 +229,7 @@ async fn behind_a_proxy_only_encrypted_requests_are_answered() {
     for (proto, said) in [
         (None, "set the header X-Forwarded-Proto to https"),
         (Some("http"), "without encryption"),
-        // The visitor's own word stands first, the proxy's last.
+        // The visitor's own value is first, the proxy's last.
         (Some("https, http"), "without encryption"),
     ] {
         let refused = ask(proto, "/sign-in").await;
@@ -241,7 +241,7 @@ async fn behind_a_proxy_only_encrypted_requests_are_answered() {
     assert_eq!(ask(None, "/health").await.status(), StatusCode::OK, "the proxy may ask whether it lives");
 }
 
-/// Without a desktop, and with one that is said to be there and is not, the program serves all the same.
+/// Without a desktop, and with one that is announced but missing, the program still serves.
 #[test]
 fn a_browser_that_cannot_be_opened_holds_nothing_up() {
     for display in [None, Some(":93")] {

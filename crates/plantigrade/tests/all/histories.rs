@@ -1,5 +1,5 @@
-//! The rows that results are computed from are kept and mended; after every kind of write, and on every
-//! day, they must be those that reading everything afresh would give.
+//! The rows from which results are computed are stored and updated. After every kind of write, and on every
+//! day, they must equal the rows from reading everything again.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use crate::clinic::{Clinic, day};
@@ -52,6 +52,7 @@ fn near(one: &MeasureResult, other: &MeasureResult) {
     assert_eq!((one.measure, one.counted, &one.left_out), (other.measure, other.counted, &other.left_out));
     assert_eq!(one.figures.len(), other.figures.len(), "{:?}", one.measure);
     for (one, other) in one.figures.iter().zip(&other.figures) {
+        let (one, other) = (one.estimate, other.estimate);
         let close = |a: Option<f64>, b: Option<f64>| match (a, b) {
             // Sums in another order differ in their last digits.
             (Some(a), Some(b)) => (a - b).abs() <= 1e-9 * (1.0 + a.abs()),

@@ -1,4 +1,4 @@
-//! The house stands as its map says: arrows run downward, every room is on the map, files stay short,
+//! The workspace agrees with its map: dependencies point downward, every crate is on the map, files stay short,
 //! and every library may be shipped under our licence.
 
 use serde_json::Value;
@@ -206,7 +206,7 @@ fn public_type(line: &str) -> Option<&str> {
     name.split(|c: char| !c.is_alphanumeric() && c != '_').next().filter(|name| !name.is_empty())
 }
 
-/// Two types of one name are told apart by nobody who reads a signature, so each name is used once.
+/// A reader of a signature cannot distinguish two types with the same name, so each name is used once.
 #[test]
 fn every_public_type_name_is_used_once() {
     let mut places: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();

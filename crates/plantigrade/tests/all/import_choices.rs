@@ -9,7 +9,7 @@ use axum::http::{StatusCode, header};
 use plantigrade::{importing::UploadedSheet, saved_maps};
 use std::collections::BTreeMap;
 
-/// Two visits; the score stands under a heading that nobody can know.
+/// Two visits; the score is under an unknown heading.
 const SHEET: &str = "\
 Hosp No,Name,DOB,Sex,Visit,Side,Quorl,Cast no
 711,\"Brannock, Lio\",23/01/2025,M,13/02/2025,R,5.5,1
@@ -167,7 +167,7 @@ async fn what_no_menu_offers_is_not_taken() {
     {
         let page = send(&mut browser, "/import/settle", &with(&form, name, value)).await;
         let taken = page.status == StatusCode::SEE_OTHER;
-        // The column of sides has no menu of feet, so that what is said of its foot is let go.
+        // The column of sides has no menu of feet, so the choice of its foot is ignored.
         assert!(!taken || name == "foot-5", "{name}={value} was taken");
         if !taken {
             assert!(page.text.contains("Not taken"), "{name}: {}", page.text);

@@ -1,4 +1,4 @@
-//! What is kept beside the log is what the log gives, whatever was written, corrected, withdrawn or erased.
+//! Everything stored in addition to the log agrees with the log after any entry, correction, withdrawal or erasure.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use crate::clinic::{AMINA, Clinic, NAME, PASSWORD, TODAY, day};

@@ -1,4 +1,4 @@
-//! Signing in, and who is kept out.
+//! Signing in, and who is refused.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 use crate::clinic::{Browser, Clinic, NAME, PASSWORD};

@@ -1,6 +1,6 @@
-//! `survival` and `agreement` on the tables of `reference/data`, by running the program: every number it
-//! prints against what R and the Python libraries give for the same call. Provenance of every result
-//! stands in the reference files themselves.
+//! `survival` and `agreement` on the tables of `reference/data`, by running the program: every printed number is
+//! compared with the result of R and of the Python libraries for the same call. The reference files contain the
+//! provenance of every result.
 
 use crate::commands::{PROGRAM, code, err, out};
 use serde_json::Value;
@@ -9,7 +9,7 @@ use std::{fs, path::PathBuf, process::Command};
 /// The program and the references compute the same formulas in double precision; sums over some hundred
 /// rows in another order differ in the last few digits.
 const RELATIVE: f64 = 1e-8;
-/// Below this both are nought for every purpose.
+/// Below this both count as zero.
 const ABSOLUTE: f64 = 1e-10;
 
 fn reference(name: &str) -> PathBuf {
@@ -257,8 +257,8 @@ fn root(matrix: &Value, index: usize) -> Value {
     Value::from(list(&row)[index].as_f64().unwrap().sqrt())
 }
 
-/// The ratings of a wide table, one column a rater, as the long table that the command reads; scores below
-/// nought stand for missing.
+/// The ratings of a wide table, one column for each rater, as the long table that the command reads; scores below
+/// zero mean missing.
 fn long(name: &str) -> (tempfile::TempDir, String) {
     let wide = fs::read_to_string(reference(&format!("data/{name}.csv"))).unwrap();
     let mut lines = wide.lines();

@@ -125,7 +125,7 @@ async fn a_tap_counts_from_what_is_there_and_an_older_form_overwrites_nobody() {
     form.insert("by".into(), "-1".into());
     let none = ida.post("/stock/count", &pairs(&form)).await;
     assert!(none.text.contains("Somebody gave out the last one in the meantime"), "{}", none.text);
-    // Ida's rows are older than what Otto counted: hers are not kept over it unseen.
+    // Ida's rows are older than Otto's count, so hers do not silently overwrite it.
     let mut rows = of_ida.form("/stock");
     rows.insert("boot.0.inner_mm".into(), "96".into());
     let clash = ida.post("/stock", &pairs(&rows)).await;

@@ -116,7 +116,7 @@ async fn a_loggers_file_is_looked_at_confirmed_and_refused_for_another_child() {
     let refused = sent(&mut browser, other, &shorter).await;
     assert!(refused.text.contains("with some of the same days"), "{}", refused.text);
     assert_eq!(logged(other), 0);
-    // Of what stands with the first child only one day is left, and then none: the logger is free again.
+    // Of the first child's entries only one day is left, and then none: the logger can be used for another child.
     let of_logger = |entry: &record::Entry| matches!(entry.body, Entry::WearLogged(_));
     let written: Vec<_> = clinic.entries(child).into_iter().filter(of_logger).collect();
     for (at, entry) in written.iter().enumerate() {

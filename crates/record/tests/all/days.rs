@@ -185,7 +185,7 @@ proptest! {
         prop_assert_eq!(a.plus_months(months), held);
     }
 
-    /// The definition itself, held against chrono: so many months do not pass the later day, one more does.
+    /// The definition, compared with chrono: this number of months does not pass the later day, one more does.
     #[test]
     fn whole_months_are_the_most_that_fit(a in any_day(), b in any_day()) {
         let (first, second) = (to_chrono(a), to_chrono(b));

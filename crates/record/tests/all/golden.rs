@@ -34,7 +34,7 @@ fn name(kind: Kind, version: u16) -> String {
     format!("{}.v{version}.json", kind.wire())
 }
 
-/// The two lines of a golden file of a version, as they stand in it.
+/// The two lines of a golden file of a version, unchanged.
 fn lines_of(kind: Kind, version: u16) -> [String; 2] {
     let name = name(kind, version);
     let text = fs::read_to_string(folder().join(&name)).unwrap_or_else(|error| panic!("{name}: {error}"));

@@ -1,4 +1,4 @@
-//! Hours against those prescribed, by published figures and by hand.
+//! Hours compared with those prescribed: published figures and values worked out by hand.
 
 use super::story::{PUBLISHED, Story, day};
 use record::Day;
@@ -13,7 +13,7 @@ impl Story {
 }
 
 #[test]
-fn the_published_hours_by_quarter_come_through_as_they_are() {
+fn the_published_hours_by_quarter_are_reproduced() {
     let mut story = Story::braced();
     // Quarters of 13 weeks from Monday 1 April 2024 on.
     for (quarter, hours) in PUBLISHED.into_iter().enumerate() {
@@ -30,7 +30,7 @@ fn the_published_hours_by_quarter_come_through_as_they_are() {
             assert_eq!(week.prescribed, if quarter == 0 { 23.0 } else { 14.0 });
         }
     }
-    // From 8.6 to 7.9 and 7.7: the last two lie closer than an account can resolve, a quarter of an hour.
+    // From 8.6 to 7.9 and 7.7: the last two differ by less than the resolution of an account, a quarter of an hour.
     let change = adherence.logged.change.unwrap();
     assert_eq!(change.from, day(2024, 4, 1) + 91 * 4);
     assert!((change.before - 8.6).abs() < 1e-9 && (change.after - 7.8).abs() < 1e-9, "{change:?}");
@@ -63,7 +63,7 @@ fn reported_and_logged_are_never_mixed() {
 }
 
 #[test]
-fn a_shorter_span_says_more_and_days_without_a_brace_do_not_count() {
+fn a_shorter_span_counts_before_a_longer_one_and_days_without_a_brace_do_not_count() {
     let mut story = Story::braced();
     story.reported(day(2024, 7, 8), day(2024, 7, 14), 12.0);
     story.reported(day(2024, 7, 10), day(2024, 7, 10), 0.0);
@@ -108,7 +108,7 @@ fn a_change_is_found_where_it_is_and_none_where_there_is_none() {
     assert!((change.before - 11.92).abs() < 1e-9 && (change.after - 24.5 / 3.0).abs() < 1e-9);
     assert_eq!(weeks(&[12.0, 11.4, 12.3, 11.8, 12.1, 11.7, 12.2]).change, None);
     assert_eq!(weeks(&[12.0, 8.0]).change, None);
-    // Half an hour less every week, four weeks and more: 0.5 · 30 / 7 hours a month.
+    // Half an hour less every week, over four weeks: 0.5 · 30 / 7 hours a month.
     let sinking = weeks(&[12.0, 11.5, 11.0, 10.5]);
     let slope = sinking.trend.filter(|_| sinking.change.is_none());
     assert!(slope.is_none_or(|slope| (slope + 0.5 * 30.0 / 7.0).abs() < 1e-9), "{sinking:?}");

@@ -1,4 +1,4 @@
-//! Tests of the wear room.
+//! Tests of the crate `wear`.
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod adherence;

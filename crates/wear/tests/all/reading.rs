@@ -1,4 +1,4 @@
-//! The wear model by its rules.
+//! Properties of the wear model.
 
 use proptest::prelude::*;
 use record::Day;
@@ -80,9 +80,9 @@ fn a_boot_always_warm_is_not_judged_before_a_beginning_is_seen() {
     let alone = WearReading::of(boot, None, &spans(10));
     assert!(alone.days.iter().all(|day| day.hours_worn == 0.0 && day.hours_undecided > 23.0));
     assert!(alone.notes.contains(&WearNote::OneLevel { off: false }));
-    let beside = Temperatures { at_s: &minutes, celsius: &room };
+    let in_room = Temperatures { at_s: &minutes, celsius: &room };
     // The sensor shows that the boot is warmer than the room; no beginning shows that a foot made it so.
-    let both = WearReading::of(boot, Some(beside), &spans(10));
+    let both = WearReading::of(boot, Some(in_room), &spans(10));
     assert!(
         both.days.iter().all(|day| day.hours_worn == 0.0 && day.hours_undecided > 23.0),
         "{:?}",
@@ -93,7 +93,7 @@ fn a_boot_always_warm_is_not_judged_before_a_beginning_is_seen() {
     // With a bath of three quarters of an hour a day, beginnings are seen.
     let bathed: Vec<f64> = minutes.iter().map(|at| bathed(*at as f64 / 60.0)).collect();
     let boot = Temperatures { at_s: &minutes, celsius: &bathed };
-    let both = WearReading::of(boot, Some(beside), &spans(10));
+    let both = WearReading::of(boot, Some(in_room), &spans(10));
     assert!(
         both.days[1..9].iter().all(|day| day.hours_worn > 22.5 && day.hours_worn < 23.5),
         "{:?}",
@@ -101,8 +101,8 @@ fn a_boot_always_warm_is_not_judged_before_a_beginning_is_seen() {
     );
 }
 
-/// Worn but for 45 minutes from six in the evening on: 33 °C, down to 21 °C with 15 minutes and up again with 8. Skin
-/// wanders by some tenths of a degree within a quarter of an hour.
+/// Worn except for 45 minutes from six in the evening: 33 °C, down to 21 °C with a time constant of 15 minutes and up
+/// again with 8. Skin varies by some tenths of a degree within a quarter of an hour.
 fn bathed(minute: f64) -> f64 {
     let since = (minute - 1080.0).rem_euclid(1440.0);
     let low = 21.0 + 12.0 * (-45.0_f64 / 15.0).exp();
@@ -116,8 +116,8 @@ fn a_boot_that_is_warm_while_the_other_on_the_bar_is_cold_is_undecided() {
     let logger = Setup { gaps: 0.0, ..Setup::ordinary() }.logger(6);
     let alone = read(&logger);
     assert!(alone.days[2..20].iter().all(|day| day.hours_worn > 5.0), "{:?}", alone.days);
-    // The other logger lies in the room, or is in a boot as warm.
-    let cold = WearReading::of_pair(logger.boot(), logger.beside(), None, &logger.days);
+    // The other logger lies in the room, or is in an equally warm boot.
+    let cold = WearReading::of_pair(logger.boot(), logger.in_room(), None, &logger.days);
     assert!(cold.days.iter().all(|day| day.hours_worn < 0.5), "{:?}", cold.days);
     assert!(cold.days[2..20].iter().all(|day| day.doubt == Some(Doubt::OneBoot)), "{:?}", cold.days);
     let warm = WearReading::of_pair(logger.boot(), logger.boot(), None, &logger.days);
@@ -125,15 +125,15 @@ fn a_boot_that_is_warm_while_the_other_on_the_bar_is_cold_is_undecided() {
 }
 
 #[test]
-fn a_boot_in_the_bed_that_was_never_worn_cannot_be_told() {
-    // Every night for nine hours: up to 31 °C with 45 minutes, where the boot cools with 18.
+fn a_boot_in_the_bed_that_was_never_worn_is_undecided() {
+    // Every night for nine hours: up to 31 °C with a time constant of 45 minutes; the boot cools with 18.
     let at_s: Vec<i64> = (0..28 * 144).map(|step| step * 600).collect();
     let mut celsius = 20.0;
     let bed = |at: i64| (at % 86_400) / 3600 >= 21 || (at % 86_400) / 3600 < 6;
     let step = |at: &i64| {
         let (toward, minutes) = if bed(*at) { (31.0, 45.0) } else { (20.0, 18.0) };
         celsius += (toward - celsius) * (1.0 - (-10.0_f64 / minutes).exp());
-        // Something small that is not regular.
+        // A small irregular variation.
         celsius + 0.2 * ((*at as f64 / 2_903.0).sin() + (*at as f64 / 7_411.0).cos())
     };
     let celsius: Vec<f64> = at_s.iter().map(step).collect();
@@ -144,8 +144,8 @@ fn a_boot_in_the_bed_that_was_never_worn_cannot_be_told() {
 }
 
 #[test]
-fn a_boot_hotter_than_a_body_is_not_taken_for_the_level_of_a_foot() {
-    // Nights as ever, and 48 °C for three hours of every afternoon: a radiator.
+fn a_boot_hotter_than_a_body_does_not_give_the_level_of_a_foot() {
+    // Usual nights, and 48 °C for three hours every afternoon: a radiator.
     let mut logger = Setup { gaps: 0.0, room_c: 20.0, ..Setup::ordinary() }.logger(9);
     for (at, celsius) in logger.at_s.iter().zip(&mut logger.celsius) {
         let minute = (at % 86_400) as f64 / 60.0;
@@ -182,7 +182,7 @@ fn doubts_are_parts_of_a_sentence() {
 }
 
 #[test]
-fn a_boot_in_the_cupboard_was_not_worn() {
+fn a_stored_boot_was_not_worn() {
     let logger = Setup { habit: Habit::Never, room_c: 19.0, ..Setup::ordinary() }.logger(8);
     let reading = read(&logger);
     assert!(reading.days.iter().all(|day| day.hours_worn == 0.0), "{:?}", reading.days);
@@ -224,7 +224,7 @@ fn notes_are_sentences() {
 
 #[test]
 fn what_is_left_out_to_save_time_changes_no_day_by_two_seconds() {
-    // Two seconds are 5.6e-4 h; over 20,160 days of more loggers than these 1.9e-4 h was the most.
+    // Two seconds are 5.6e-4 h; the largest change over 20,160 days of a larger set of loggers was 1.9e-4 h.
     let everything = Priors { left_out: 0.0, ..Priors::default() };
     let mut loggers = 0;
     for sampling_min in [5.0, 10.0, 15.0, 30.0, 60.0] {
@@ -263,8 +263,8 @@ proptest! {
         };
         let ((at_s, celsius), (room_s, room_c)) = (rise(&series), rise(&room));
         let boot = Temperatures { at_s: &at_s, celsius: &celsius };
-        let beside = Temperatures { at_s: &room_s, celsius: &room_c };
-        for room in [None, Some(beside)] {
+        let in_room = Temperatures { at_s: &room_s, celsius: &room_c };
+        for room in [None, Some(in_room)] {
             for day in WearReading::of(boot, room, &spans(30)).days {
                 let all = day.hours_worn + day.hours_undecided + day.hours_missing;
                 prop_assert!((0.0..=24.0 + 1e-6).contains(&all), "{day:?}");
@@ -274,8 +274,8 @@ proptest! {
     }
 }
 
-/// A boot that is warm every evening for two hours, at a level and with a wandering of its own; 33 °C, up with 8 minutes
-/// and down with 20.
+/// A boot that is warm every evening for two hours, at a level and with a variation of its own; time constants of 8
+/// minutes for warming and 20 for cooling.
 fn evenings(level: impl Fn(f64) -> f64, wander: impl Fn(f64) -> f64) -> (Vec<i64>, Vec<f64>) {
     let minutes = (0..21 * 144).map(|step| f64::from(step) * 10.0);
     let warm = |minute: f64| {
@@ -292,10 +292,10 @@ fn evenings(level: impl Fn(f64) -> f64, wander: impl Fn(f64) -> f64) -> (Vec<i64
     (minutes.clone().map(|minute| (minute * 60.0) as i64).collect(), minutes.map(warm).collect())
 }
 
-/// Skin wanders and no evening is like the next; what has a thermostat is still, and the same each time, however fast
-/// it warms.
+/// Skin temperature varies and no two evenings are the same; a source with a thermostat is even, and the same each
+/// time, however fast it warms.
 #[test]
-fn what_is_still_and_always_the_same_is_not_taken_for_a_foot() {
+fn a_source_that_is_even_and_always_the_same_is_not_mistaken_for_a_foot() {
     let hours = |level: &dyn Fn(f64) -> f64, wander: &dyn Fn(f64) -> f64| {
         let (at_s, celsius) = evenings(level, wander);
         let reading = WearReading::of(Temperatures { at_s: &at_s, celsius: &celsius }, None, &spans(21));

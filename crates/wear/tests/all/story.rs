@@ -1,6 +1,6 @@
 //! An invented child in the brace, entry by entry.
 
-// Each room that reads it uses a part.
+// Each test module uses a part of it.
 #![allow(dead_code)]
 
 use course::Course;

@@ -1,7 +1,7 @@
-//! The wear model on invented loggers of which the truth is known, beside fixed thresholds.
+//! The wear model on invented loggers with known truth, compared with fixed thresholds.
 //!
 //! `PLANTIGRADE_WRITE_DOCS=1 cargo test -p wear --test all wear_bench` writes the table of
-//! `docs/wear.md`; without it the table there is compared with what is found.
+//! `docs/wear.md`; without it the table there is compared with the result.
 
 use rayon::prelude::*;
 use std::fmt::Write;
@@ -11,12 +11,12 @@ use wear::{Temperatures, WearReading, hours_above};
 const HABITS: [Habit; 4] = [Habit::FullTime, Habit::Nights, Habit::Broken, Habit::Never];
 /// Loggers of each kind.
 const LOGGERS: u64 = 12;
-/// The error that is aimed at, hours a day.
+/// The target for the error, hours a day.
 const AIM: f64 = 0.25;
 
-/// How far the truth lies outside what was said of a day.
-fn missed(said: f64, unsaid: f64, truth: f64) -> f64 {
-    (said - truth).max(truth - said - unsaid).max(0.0)
+/// By how much the truth lies outside the stated hours of a day, with the hours left open.
+fn missed(stated: f64, open: f64, truth: f64) -> f64 {
+    (stated - truth).max(truth - stated - open).max(0.0)
 }
 
 #[derive(Debug, Clone, Default)]
@@ -32,8 +32,8 @@ struct Tally {
 
 impl Tally {
     fn of(logger: &Logger, room: bool) -> Self {
-        let beside: Option<Temperatures<'_>> = room.then(|| logger.beside());
-        let reading = WearReading::of(logger.boot(), beside, &logger.days);
+        let in_room: Option<Temperatures<'_>> = room.then(|| logger.in_room());
+        let reading = WearReading::of(logger.boot(), in_room, &logger.days);
         let fixed = [25.0, 29.0].map(|celsius| hours_above(logger.boot(), celsius, &logger.days));
         let mut tally = Self::default();
         for (at, (day, truth)) in reading.days.iter().zip(&logger.worn_hours).enumerate() {
@@ -41,7 +41,7 @@ impl Tally {
             tally.days += 1;
             tally.sum += error;
             tally.within += usize::from(error <= AIM);
-            // Sure of itself, nearly the whole day judged, and more than an hour out.
+            // Confident and more than an hour wrong.
             tally.wrong += usize::from(error > 1.0 && day.confidence.is_some_and(|sure| sure > 0.9));
             tally.worst = tally.worst.max(error);
             tally.undecided += day.hours_undecided;
@@ -151,15 +151,15 @@ fn hours_are_found_on_ordinary_rooms_and_nothing_is_guessed_in_warm_ones() {
     let all = table(&sampling, &rooms);
     for (minutes, habit, tally) in &sampling {
         let row = format!("{minutes} min, {}: {}", habit_words(*habit), tally.row());
-        // Up to a quarter of an hour between samples the aim is met by the mean and by nearly every day;
-        // beyond that single days may miss it, and the page says so.
+        // With up to a quarter of an hour between samples the mean and nearly every day meet the target;
+        // beyond that single days may miss it, and the page states so.
         let (mean, share) = if *minutes <= 15.0 { (0.10, 0.95) } else { (0.35, 0.5) };
         assert!(tally.mean() <= mean, "{row}");
         assert!(tally.within as f64 >= share * tally.days as f64, "{row}");
-        // Sure and more than an hour out: never, up to a quarter of an hour between samples.
+        // Confident and more than an hour wrong: never, with up to a quarter of an hour between samples.
         let few = if *minutes <= 15.0 { 0.0 } else { 0.04 };
         assert!(tally.wrong as f64 <= few * tally.days as f64, "{row}");
-        // Both thresholds together are further off, on every habit but full time in a cool room.
+        // Both thresholds have larger errors, for every habit except full time in a cool room.
         assert!(*habit == Habit::FullTime || tally.mean() < tally.fixed[0].min(tally.fixed[1]), "{row}");
     }
     for (room, tallies) in &rooms {
@@ -170,11 +170,11 @@ fn hours_are_found_on_ordinary_rooms_and_nothing_is_guessed_in_warm_ones() {
             assert!(tally.wrong <= most, "{room} °C: {}", tally.row());
         }
     }
-    // Rooms in which a child is usually kept leave little undecided.
+    // In rooms at the usual temperature for a child little is undecided.
     for (room, [without, _]) in rooms.iter().filter(|(room, _)| *room <= 24.0) {
         assert!(without.undecided < 1.5 * without.days as f64, "{room} °C: {}", without.row());
     }
-    // In rooms as warm as the skin hardly an hour is judged.
+    // In rooms as warm as the skin hardly any hour is judged.
     for (room, [without, _]) in rooms.iter().filter(|(room, _)| *room >= 32.0) {
         assert!(without.undecided > 22.0 * without.days as f64, "{room} °C: {}", without.row());
     }
@@ -196,11 +196,11 @@ pub fn compare(name: &str, found: &str) {
         std::fs::write(path, format!("{before}{begin}{found}{end}{after}")).unwrap();
         return;
     }
-    // Rounding may differ by a last place between processors; more is another result.
+    // Processors may differ in the last digit of a rounded value; a larger difference is another result.
     let cells = |text: &str| -> Vec<String> { text.split('|').map(|cell| cell.trim().to_owned()).collect() };
     let number = |cell: &str| cell.trim_end_matches(" %").parse::<f64>().ok();
     let (there, found) = (cells(there), cells(found));
-    assert_eq!(there.len(), found.len(), "docs/wear.md holds another table");
+    assert_eq!(there.len(), found.len(), "docs/wear.md has another table");
     for (there, found) in there.iter().zip(&found) {
         match (number(there), number(found)) {
             (Some(a), Some(b)) => {

@@ -1,4 +1,4 @@
-//! Boots beside things that are warm: the tables of `docs/wear.md`, and what they must hold to.
+//! Boots near other sources of heat: the tables of `docs/wear.md`, and the limits that they must meet.
 //!
 //! `cargo run --release -p wear --example heat_sources` prints the same tables.
 
@@ -11,7 +11,7 @@ fn fine(tallies: &[tally::Tally]) -> impl Iterator<Item = (&f64, &tally::Tally)>
 }
 
 #[test]
-fn what_is_warm_beside_a_boot_is_not_taken_for_a_foot() {
+fn another_source_of_heat_is_not_mistaken_for_a_foot() {
     let sources = Source::TUNED.into_iter().chain(Source::UNSEEN).chain([Source::Sibling]);
     let all: Vec<(Source, Vec<tally::Tally>)> =
         sources.map(|source| (source, tally::of(source, REPORTING_SEED))).collect();
@@ -22,15 +22,15 @@ fn what_is_warm_beside_a_boot_is_not_taken_for_a_foot() {
     for (source, tallies) in &all {
         for (minutes, tally) in fine(tallies) {
             let row = format!("{}, {minutes} min: {}", source.words(), tally.row());
-            // The aim is 1 % of days. An animal that lies on the boot misses it by far, others by a day or two of 224.
+            // The target is 1 % of days. An animal that lies on the boot misses it by far, others by a day or two of 224.
             let most = match source {
                 Source::Pet => 0.17,
                 Source::Sibling => 1.0,
                 _ => 0.02,
             };
             assert!(tally.wrong_share() <= most, "{row}");
-            // Hours are found where the foot is the only thing that is warm: to 0.1 h, at a quarter of an hour from
-            // sample to sample to a little more.
+            // If the foot is the only source of heat, hours are found to 0.1 h, and with a quarter of an hour between
+            // samples to a little more.
             assert!(*source != Source::Ordinary || tally.mean_error() <= 0.12, "{row}");
         }
     }

@@ -2,10 +2,8 @@
 
 use super::in_casts::to_two;
 use super::pen::Pen;
-use crate::natural_history::bracing::{
-    BRACING_ENDS_DAYS, RELAPSE_CASTS, RELAPSE_INTERVAL_DAYS, treated_again,
-};
-use crate::natural_history::truth::FootTruth;
+use crate::natural_history::bracing::{BRACING_ENDS_DAYS, treated_again};
+use crate::natural_history::truth::{FootTruth, RELAPSE_CASTS, RELAPSE_INTERVAL_DAYS};
 use record::{
     Assessment, BraceChange, BraceChanged, BraceFitted, CastApplied, CastMaterial, CastPurpose, CastRemoved,
     Day, Discharge, DischargeReason, HalfPoint, Pirani, Purpose, Regime, RelapseGrade, RelapseNoted,
@@ -152,13 +150,6 @@ fn wear(pen: &mut Pen<'_>, day: i32) {
 /// Nights from the end of full time, larger boots when they are outgrown, and the end of bracing.
 fn change(pen: &mut Pen<'_>, state: &mut State, day: i32) {
     let truth = pen.truth;
-    let plain = |change: BraceChange| BraceChanged {
-        change,
-        brace: None,
-        regime: None,
-        hours_prescribed: None,
-        note: None,
-    };
     if !state.braced || day <= state.recast_until {
         return;
     }
@@ -179,6 +170,24 @@ fn change(pen: &mut Pen<'_>, state: &mut State, day: i32) {
     }
 }
 
+/// A change of the brace without further values.
+const fn plain(change: BraceChange) -> BraceChanged {
+    BraceChanged { change, brace: None, regime: None, hours_prescribed: None, note: None }
+}
+
+/// The signs of a relapsed foot of a grade.
+fn relapsed(grade: RelapseGrade) -> Pirani {
+    let (half, zero) = (Some(HalfPoint::Half), Some(HalfPoint::Zero));
+    Pirani {
+        lateral_border: half,
+        medial_crease: zero,
+        talar_head: if grade == RelapseGrade::Iib { half } else { zero },
+        posterior_crease: half,
+        rigid_equinus: if grade == RelapseGrade::Iia { Some(HalfPoint::One) } else { half },
+        empty_heel: half,
+    }
+}
+
 fn relapse(pen: &mut Pen<'_>, state: &mut State, foot: &FootTruth, day: i32) {
     let grade = match pen.chance.unit() {
         // Bhaskar & Patni 2013: dorsiflexion lost in 28 % of feet, dynamic supination in 34 %.
@@ -188,18 +197,9 @@ fn relapse(pen: &mut Pen<'_>, state: &mut State, foot: &FootTruth, day: i32) {
         _ => RelapseGrade::Iib,
     };
     let rigid = matches!(grade, RelapseGrade::Iia);
-    let (half, zero) = (Some(HalfPoint::Half), Some(HalfPoint::Zero));
-    let pirani = Pirani {
-        lateral_border: half,
-        medial_crease: zero,
-        talar_head: if grade == RelapseGrade::Iib { half } else { zero },
-        posterior_crease: half,
-        rigid_equinus: if rigid { Some(HalfPoint::One) } else { half },
-        empty_heel: half,
-    };
     let dorsiflexion = if rigid { -4.0 } else { 4.0 } + 3.0 * pen.chance.normal();
     let assessment = Assessment {
-        pirani,
+        pirani: relapsed(grade),
         dorsiflexion_deg: Some(to_two(dorsiflexion.clamp(-15.0, 9.0))),
         abduction_deg: Some(to_two(42.0 + 5.0 * pen.chance.normal())),
         foot_length_mm: Some(pen.length_mm(day, foot.side)),
@@ -231,9 +231,12 @@ fn rebrace(pen: &mut Pen<'_>, state: &mut State, foot: &FootTruth, day: i32) {
         ..Assessment::of(foot.side)
     };
     pen.write(day, assessment);
-    if day < state.recast_until {
-        return;
+    if day >= state.recast_until {
+        fit_again(pen, state, day);
     }
+}
+
+fn fit_again(pen: &mut Pen<'_>, state: &mut State, day: i32) {
     let brace = pen.brace(day);
     let full_time = day < pen.truth.full_time_end_day;
     let regime = Some(if full_time { Regime::FullTime } else { Regime::NightTime });

@@ -7,10 +7,10 @@ use record::{
     Problem, ProblemKind, Purpose, Regime, RemovalReason, Sign, TenotomyBooked, TenotomyDone,
 };
 
-/// A gap between two sittings from which an appointment was missed in between, days.
+/// The shortest gap between two sittings that contains a missed appointment, days.
 const MISSED_GAP_DAYS: i32 = 12;
 
-/// Every sitting, the tenotomy, and the brace going on.
+/// Every sitting, the tenotomy, and the fitting of the brace.
 pub(super) fn write(pen: &mut Pen<'_>) {
     let truth = pen.truth;
     let days: Vec<i32> = truth.sitting_days.iter().copied().chain([truth.brace_day]).collect();
@@ -31,7 +31,7 @@ pub(super) fn write(pen: &mut Pen<'_>) {
     }
 }
 
-/// The next visit, with a missed one where the gap shows it.
+/// The next visit, with a missed one before it if the gap is long enough.
 fn book_next(pen: &mut Pen<'_>, day: i32, next: i32) {
     let truth = pen.truth;
     let cut = |foot: &FootTruth| foot.tenotomy_day == Some(next);
@@ -48,7 +48,7 @@ fn book_next(pen: &mut Pen<'_>, day: i32, next: i32) {
     }
 }
 
-/// One foot at one visit: old cast off, looked at, cut, new cast on.
+/// One foot at one visit: cast removed, assessment, tenotomy, new cast.
 fn sit(pen: &mut Pen<'_>, foot: &FootTruth, day: i32) {
     let sitting = foot.sittings.iter().find(|sitting| sitting.day == day);
     let before = foot.casts.iter().rfind(|cast| cast.day < day);
@@ -102,7 +102,7 @@ fn book(pen: &mut Pen<'_>, foot: &FootTruth, day: i32) {
     pen.write(day, TenotomyBooked { side: foot.side, planned_on, place });
 }
 
-/// What was written of a foot; nothing where nothing was.
+/// The assessment of a foot; no entry if nothing was recorded.
 fn assess(pen: &mut Pen<'_>, foot: &FootTruth, sitting: &Sitting) {
     let assessment = Assessment {
         pirani: pirani(&sitting.written),
@@ -119,7 +119,7 @@ fn abduction(sitting: &Sitting) -> Option<i16> {
     sitting.abduction_deg.map(to_two)
 }
 
-/// An angle as a goniometer is read: to two degrees.
+/// An angle to two degrees, as a goniometer is read.
 pub(super) fn to_two(degrees: f64) -> i16 {
     2 * (degrees / 2.0).round() as i16
 }
@@ -132,9 +132,9 @@ pub(super) fn pirani(signs: &crate::SignsSeen) -> Pirani {
     pirani
 }
 
-/// The brace goes on, full time.
+/// The fitting of the brace, full time.
 fn fit(pen: &mut Pen<'_>, day: i32) {
-    // A foot decided on this very day has been assessed already.
+    // A foot with its decision on this day has been assessed already.
     for foot in pen.truth.feet.iter().filter(|foot| foot.ready_day < day) {
         let assessment = Assessment {
             pirani: pirani(&foot.at_brace_written),

@@ -1,8 +1,8 @@
-//! Simulated children as a clinic would have written them down.
+//! Simulated children as a clinic would have recorded them.
 //!
-//! The entries say what [`SimulatedChild::seen`](super::SimulatedChild) holds and, beside it, what a
-//! clinic's day leaves: appointments made, kept and missed, screening, bookings, sizes of boots, attempts
-//! to reach a family. Names and notes come from the caller; nothing here invents a person.
+//! The entries contain the facts of [`SimulatedChild::seen`](super::SimulatedChild) and the other entries of a
+//! clinic: appointments made, attended and missed, screening, bookings, sizes of boots, attempts to reach a
+//! family. Names and notes come from the caller; nothing here invents a person.
 //!
 //! Days of the simulation are days since 1970-01-01, as in [`Day::number`]. A relapse is treated with
 //! three weekly casts and the brace at nights again; a second relapse is not simulated.
@@ -20,21 +20,21 @@ use record::{
     Screened, Screening, Sex, SiteId, UserId,
 };
 
-/// What a clinic's books need beside the children.
+/// What the entries need in addition to the children.
 pub struct Clerk<'a> {
     /// The same seed gives the same ids and the same small chances.
     pub seed: u64,
-    /// The last day written.
+    /// The last day with entries.
     pub as_of: i32,
-    /// Where it is written.
+    /// The site of the entries.
     pub site: SiteId,
-    /// Who writes; without anybody, one writer without a name.
+    /// The authors of the entries; if there are none, one author without a name.
     pub staff: &'a [UserId],
     /// Names, numbers and carers of a child; birth, sex and gestation are filled in here.
     pub registration: &'a (dyn Fn(&ChildTruth) -> Registration + Sync),
-    /// Who refers.
+    /// The source of referrals.
     pub referred_from: Option<&'a str>,
-    /// Where tenotomies are done.
+    /// The place of tenotomies.
     pub tenotomy_place: Option<&'a str>,
 }
 
@@ -65,7 +65,7 @@ pub fn entries(child: &SimulatedChild, clerk: &Clerk<'_>) -> Vec<Entry> {
     pen.entries
 }
 
-/// A family that left with casts on has taken them off; the clinic hears of it when it gives the child up.
+/// A family that left with casts on has removed them; the clinic learns of it when it declares the child lost.
 fn casts_off_at_home(pen: &mut Pen<'_>, day: i32) {
     let truth = pen.truth;
     if truth.brace_day <= pen.until {
@@ -73,7 +73,7 @@ fn casts_off_at_home(pen: &mut Pen<'_>, day: i32) {
     }
     for foot in &truth.feet {
         if foot.casts.iter().any(|cast| cast.day <= pen.until) {
-            let note = Some("Told by a neighbour; the family itself was not reached.".to_owned());
+            let note = Some("Reported by a neighbour; the family itself was not reached.".to_owned());
             pen.write(day, CastRemoved { side: foot.side, why: RemovalReason::ByFamily, note });
         }
     }

@@ -18,7 +18,7 @@ pub(super) struct Pen<'a> {
     /// The last day on which the family comes.
     pub(super) until: i32,
     child: ChildId,
-    /// How much longer or shorter this child's feet are than the mean, as a share.
+    /// The length of this child's feet relative to the mean.
     length_share: f64,
     on: i32,
     written_on: u32,
@@ -74,7 +74,7 @@ impl<'a> Pen<'a> {
         Some(id)
     }
 
-    /// The family comes, to the appointment made last where there is one.
+    /// The family comes, to the last appointment if there is one.
     pub(super) fn come(&mut self, on: i32) {
         let follows = self.appointment.take();
         self.write_after(on, AppointmentAttended { time: None }, follows);
@@ -88,7 +88,7 @@ impl<'a> Pen<'a> {
         self.appointment = self.write(on, made);
     }
 
-    /// The family does not come to the appointment made last; the clinic rings and makes another.
+    /// The family does not come to the last appointment; the clinic telephones and makes another.
     pub(super) fn missed_then(&mut self, missed: i32, next: i32, purpose: Purpose) {
         let follows = self.appointment.take();
         self.write_after(missed, AppointmentMissed { reason: None }, follows);
@@ -102,7 +102,7 @@ impl<'a> Pen<'a> {
         self.truth.leaves_day.is_none_or(|leaves| leaves > day)
     }
 
-    /// A visit that is not held: still to come, or missed by a family that has left and does not answer.
+    /// A visit that does not take place: still to come, or missed by a family that has left and does not answer.
     pub(super) fn left(&mut self, day: i32) {
         if self.stays(day) || day > self.clerk.as_of {
             return;

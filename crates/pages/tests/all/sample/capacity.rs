@@ -4,7 +4,7 @@
 use super::{frame, today};
 use caseload::{
     CaseloadSummary, Clinic, Closure, Comparison, CurrentChild, CurrentPhase, ReadyClinic, Referrals,
-    Setting, Tally, published, simulate, told,
+    Setting, Tally, published, setting_values, simulate,
 };
 use maud::Markup;
 use pages::{CapacityForm, CapacityView, ChildrenCounted, Here, OtherSetting};
@@ -72,7 +72,7 @@ fn view(setting: &Setting, summary: CaseloadSummary) -> CapacityView {
         counted: ChildrenCounted { taken: 47, after_treatment: 3, not_seen: 2 },
         per_year: Some((58.0, true)),
         other: None,
-        told: told(setting),
+        values: setting_values(setting),
     }
 }
 

@@ -1,21 +1,21 @@
-//! Heat in the boot: a sensor against a lining, a lining within a shell, the foot, and what lies around.
+//! Heat in the boot: a sensor on a lining, the lining within a shell, the foot, and the surroundings.
 
 use super::normal;
 use rand::{RngExt, rngs::StdRng};
 
-/// What lies around the boot in one minute.
+/// The surroundings of the boot in one minute.
 #[derive(Debug, Clone, Copy)]
 pub struct Around {
     /// Air at the boot, °C.
     pub air_c: f64,
-    /// How well the air carries heat, still air in a room being 1.
+    /// How well the air transfers heat; 1 for still air in a room.
     pub wind: f64,
     /// Heat that shines on the shell, W.
     pub shine_w: f64,
     /// Something that touches the shell: its temperature, °C, and how well it touches, W/K.
     pub touch_c: f64,
     pub touch_w_k: f64,
-    /// As that, for something that fills the boot (water).
+    /// The same for something that fills the boot (water).
     pub fill_w_k: f64,
 }
 
@@ -29,15 +29,15 @@ impl Around {
 /// The foot in one minute.
 #[derive(Debug, Clone, Copy)]
 pub struct Foot {
-    /// Skin, °C; meaningless where not worn.
+    /// Skin, °C; meaningless if not worn.
     pub skin_c: f64,
     /// Whether a foot is in the boot.
     pub worn: bool,
-    /// How much better the air in the boot is exchanged just now: 1 where the foot lies still.
+    /// The factor by which the air in the boot is exchanged faster; 1 while the foot lies still.
     pub stirred: f64,
 }
 
-/// A boot of its own make. Masses of 25–50 g of lining and 50–100 g of shell at about 1.5 J/(g K), and an outer
+/// The properties of one boot. Masses of 25–50 g of lining and 50–100 g of shell at about 1.5 J/(g K), and an outer
 /// surface of 150–200 cm² at 6–9 W/(m² K), from memory.
 #[derive(Debug, Clone, Copy)]
 struct Make {

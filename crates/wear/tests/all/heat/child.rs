@@ -9,11 +9,11 @@ use std::f64::consts::TAU;
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Habit {
     Never,
-    /// All day but for baths and changes.
+    /// All day except for baths and changes.
     FullTime,
     /// Nights and most naps.
     Nights,
-    /// Nights that are often broken off, the boot staying in the bed.
+    /// Nights that often end early, with the boot left in the bed.
     Broken,
     /// From breakfast to the evening, not at night.
     Days,
@@ -24,11 +24,11 @@ pub enum Habit {
 pub struct Home {
     pub habit: Habit,
     pub room_c: f64,
-    /// The bedroom is so much warmer than where the boot lies by day.
+    /// By how much the bedroom is warmer than the place of the boot by day, °C.
     pub bedroom_c: f64,
     /// Half the swing from night to day, °C.
     pub swing_c: f64,
-    /// Outside at its mean, °C.
+    /// Mean outside temperature, °C.
     pub outside_c: f64,
 }
 
@@ -38,7 +38,7 @@ impl Home {
         let habit = match source {
             Source::NeverWorn => Habit::Never,
             Source::Ordinary => [Habit::Nights, Habit::FullTime, Habit::Broken, Habit::Days][turn % 4],
-            // Boots lie in the bed that are not worn there.
+            // Boots that are not worn in bed lie in it.
             Source::Blanket | Source::HotWaterBottle | Source::ElectricBlanket => {
                 [Habit::Never, Habit::Days, Habit::Broken, Habit::Days][turn % 4]
             }
@@ -132,7 +132,7 @@ impl Life {
     }
 }
 
-/// The air around the boot: rooms that are heated by the hour, aired, and under the blanket where it is worn in
+/// The air around the boot: rooms that are heated by the hour and aired, and the air under the blanket if it is worn in
 /// bed.
 pub fn around(home: &Home, life: &Life, minutes: usize, rng: &mut StdRng) -> Vec<Around> {
     let (mut weather, mut draught, mut cover, mut outside) = (0.0, 0.0, 0.0, 0.0);
@@ -166,18 +166,18 @@ pub fn around(home: &Home, life: &Life, minutes: usize, rng: &mut StdRng) -> Vec
         .collect()
 }
 
-/// The foot in the boot; `also` are minutes in which somebody else wears it. Skin of a foot in sock and boot about 30–34 °C, colder when bare before, and small movements: from
-/// memory.
+/// The foot in the boot; `also` are minutes in which somebody else wears it. Skin of a foot in sock and boot about
+/// 30–34 °C, colder if it was bare before, and small movements: from memory.
 pub fn foot(home: &Home, life: &Life, also: &[bool], rng: &mut StdRng) -> Vec<Foot> {
     let own = 33.9 + normal(rng, 0.5);
     let (mut slow, mut cold, mut kick, mut before) = (0.0, 0.0, 0.0_f64, false);
     (0..life.worn.len())
         .map(|minute| {
-            // A foot of somebody else is as warm.
+            // Another person's foot is equally warm.
             let worn = life.worn[minute] || also.get(minute).copied().unwrap_or(false);
             let in_bed = life.in_bed[minute];
             if worn && !before {
-                // A bare foot has cooled, the more the cooler the room.
+                // A bare foot has cooled, more in a cooler room.
                 cold = rng.random_range(0.05..0.22) * (32.0 - home.room_c).max(0.0);
             }
             before = worn;

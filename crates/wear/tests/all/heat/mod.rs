@@ -1,15 +1,15 @@
-//! Invented boots beside things that are warm, of which the truth is known.
+//! Invented boots near other sources of heat, with known truth.
 //!
 //! A plain generator that shares nothing with the model that reads its loggers, nor with
-//! `wear::simulated`: heat flows in watts between a sensor, a lining, a shell, the foot and what lies
-//! around the boot ([`boot`]); a child has habits ([`child`]); a source of heat is something that stands
-//! around the boot at its own hours ([`sources`]).
+//! `wear::simulated`: heat flows in watts between a sensor, a lining, a shell, the foot and the
+//! surroundings of the boot ([`boot`]); a child has habits ([`child`]); a source of heat is near the
+//! boot at its own hours ([`sources`]).
 //!
-//! # Fixed before anything was tuned
+//! # Fixed before tuning
 //! - [`Source::TUNED`] are the sources that the classifier may be tuned on; [`Source::UNSEEN`] (hot car, tent
 //!   in the sun, airing cupboard, pet, boot warmer) are never used for tuning. [`Source::Sibling`] is reported
-//!   apart. The electric blanket was unseen at first; when it became one for tuning, airing cupboard, pet and
-//!   boot warmer were written, before anything was changed for it.
+//!   separately. The electric blanket was unseen at first; when it became one for tuning, airing cupboard, pet and
+//!   boot warmer were added before anything was changed for it.
 //! - Tuning reads the loggers of [`TUNING_SEED`], the tables those of [`REPORTING_SEED`].
 //! - [`FILES`] loggers of [`DAYS`] days for each source, each sampled every 5, 10, 15, 30 and 60 minutes.
 //!
@@ -41,22 +41,22 @@ pub const REPORTING_SEED: u64 = 900_000;
 
 pub const DAY_MIN: usize = 1440;
 
-/// What is warm.
+/// A source of heat.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Source {
     /// Nothing but the foot: several rooms and habits.
     Ordinary,
     /// Nothing at all: the boot is never worn.
     NeverWorn,
-    /// The boot lies under the blanket beside the child.
+    /// The boot lies under the blanket next to the child.
     Blanket,
     /// The boot stands on a window sill in the sun.
     Sun,
-    /// The boot lies on or beside a radiator.
+    /// The boot lies on or next to a radiator.
     Radiator,
     /// The boot is washed in warm water, and now and then dried by a machine.
     Wash,
-    /// The boot lies in bed beside a hot-water bottle.
+    /// The boot lies in bed next to a hot-water bottle.
     HotWaterBottle,
     /// A fan heater blows at the boot.
     FanHeater,
@@ -159,7 +159,7 @@ impl Boot {
         Self { source, celsius, other, worn: life.worn, seed }
     }
 
-    /// What a logger with a sample every so many minutes writes down.
+    /// The samples of a logger with this many minutes between them.
     pub fn sampled(&self, minutes: f64) -> Sampled {
         let mut rng = StdRng::seed_from_u64(self.seed.wrapping_mul(31) ^ minutes as u64);
         let offset = rng.random_range(-0.4..0.4);
@@ -204,7 +204,7 @@ pub fn normal(rng: &mut StdRng, sd: f64) -> f64 {
     Normal::new(0.0, sd).map_or(0.0, |curve| curve.sample(rng))
 }
 
-/// One minute of a value that is drawn back to zero over so many minutes, with this SD in the long run.
+/// One minute of a value that returns to zero with this time constant, minutes, and has this SD in the long run.
 pub fn wander(rng: &mut StdRng, value: f64, sd: f64, minutes: f64) -> f64 {
     value - value / minutes + normal(rng, sd * (2.0 / minutes).sqrt())
 }

@@ -6,7 +6,7 @@ use super::{DAY_MIN, Source, normal, wander};
 use rand::{RngExt, rngs::StdRng};
 use std::f64::consts::PI;
 
-/// On so many days of a hundred the source is there.
+/// The number of days in a hundred on which the source is there.
 const OFTEN: f64 = 0.8;
 
 /// Lays the source over the minutes in which the boot is not worn.
@@ -72,7 +72,7 @@ fn free(start: usize, from: f64, until: f64, worn: &[bool]) -> impl Iterator<Ite
     (from..until.min(end)).zip(worn).filter(|(_, worn)| !worn).map(|(minute, _)| minute)
 }
 
-/// Air in the bed beside the child: 28 to 33 °C a hand's breadth from the body (from memory; a bed's own climate
+/// Air in the bed next to the child: 28 to 33 °C a hand's breadth from the body (from memory; a bed's own climate
 /// is about 32–34 °C at the skin). It grows warm over half an hour and changes as the child turns.
 fn blanket(life: &Life, around: &mut [Around], rng: &mut StdRng) {
     let usual = rng.random_range(0.6..0.95);
@@ -150,7 +150,7 @@ fn sun(manner: Manner, start: usize, worn: &[bool], around: &mut [Around], rng: 
 }
 
 /// Water of 45–65 °C in the radiator in the hours of heating, by a valve that opens and shuts; the boot lies on
-/// it, or beside it.
+/// it, or next to it.
 fn radiator(manner: Manner, start: usize, worn: &[bool], around: &mut [Around], rng: &mut StdRng) {
     let water = 45.0 + 20.0 * manner.when;
     let near = 0.15 + 0.6 * manner.strong;

@@ -1,13 +1,13 @@
-//! What a reading comes to beside the truth, source by source.
+//! Readings compared with the truth, source by source.
 
 use super::{Boot, FILES, SAMPLINGS_MIN, Sampled, Source};
 use rayon::prelude::*;
 use std::fmt::Write;
 use wear::WearReading;
 
-/// Sure of itself.
+/// A confidence from this on counts as confident.
 pub const CONFIDENT: f64 = 0.9;
-/// A day is wrong from here on, hours.
+/// A day with a larger error is wrong, hours.
 pub const WRONG_H: f64 = 1.0;
 
 /// Sums over the days of a source at one sampling.
@@ -127,8 +127,8 @@ pub fn rows(source: Source, tallies: &[Tally]) -> String {
     text
 }
 
-/// How often days of a stated confidence are within an hour, at up to 30 minutes from sample to sample: of all sources
-/// but the sibling, then of those alone that were never used for tuning, where there are any.
+/// How often days of a stated confidence are within an hour, with up to 30 minutes between samples: for all sources
+/// except the sibling, then only for those never used for tuning, if there are any.
 pub fn calibrations(all: &[(Source, Vec<Tally>)]) -> String {
     let of = |wanted: &dyn Fn(&Source) -> bool| {
         let chosen = all.iter().filter(|(source, _)| wanted(source));

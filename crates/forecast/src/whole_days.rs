@@ -3,7 +3,7 @@
 /// Chances of 0, 1, 2 … days.
 pub(crate) type Days = Vec<f64>;
 
-/// Days beyond which a distribution is not followed; what lies beyond is put on the last.
+/// The longest distribution, in days; later days count as the last one.
 pub(crate) const HORIZON: usize = 500;
 
 /// The sum of two independent numbers of days.
@@ -26,14 +26,14 @@ pub(crate) fn convolve_brief(first: &[f64], second: &[(usize, f64)]) -> Days {
     sum
 }
 
-/// Weights of sittings as days: each sitting comes an interval after the one before it, the first after
+/// The days of weighted sittings: each sitting is an interval after the one before it, the first after
 /// `first` days.
 pub(crate) fn sittings_to_days(weights: &[f64], first: &[f64], interval: &[(usize, f64)]) -> Days {
     let each: Vec<Days> = weights.iter().map(|weight| vec![*weight]).collect();
     sittings_and_waits(&each, first, interval)
 }
 
-/// The same, where a sitting is followed by its own weighted days.
+/// The same if each sitting is followed by weighted days of its own.
 pub(crate) fn sittings_and_waits(waits: &[Days], first: &[f64], interval: &[(usize, f64)]) -> Days {
     let worth = |days: &Days| days.iter().sum::<f64>() > 1e-9;
     let last = waits.iter().rposition(worth).map_or(0, |last| last + 1);
@@ -73,8 +73,8 @@ pub(crate) fn later_of(first: &[f64], second: &[f64]) -> Days {
         .collect()
 }
 
-/// What is left of a wait after some days without the event: days from now. A wait that has outlasted
-/// all that was ever seen is spread evenly over four weeks.
+/// The rest of a wait after some days without the event, in days from now, and whether it is overdue: a wait
+/// longer than all known ones is spread evenly over four weeks.
 pub(crate) fn remaining(days: &[f64], gone: i32, from: i32) -> (Days, bool) {
     let least = (gone + from).max(0) as usize;
     let from = from.max(0) as usize;

@@ -1,4 +1,4 @@
-//! What the natural history says of any foot, worked out once: first levels, steps, answers.
+//! The tables of the natural history that are the same for every foot: first levels, steps, answers.
 
 use crate::natural_history::{
     Parameters,
@@ -12,8 +12,8 @@ pub(crate) const MIDFOOT_STATES: usize = LEVELS * LEVELS * LEVELS;
 /// A number for each joint level of the midfoot: index = 25 lateral border + 5 medial crease + talar head.
 pub(crate) type Midfoot = [f64; MIDFOOT_STATES];
 
-/// Share of slipped casts that somebody writes down. Assumed; no source. A cast of which nothing is
-/// written slipped with the published chance times what this leaves.
+/// Share of slipped casts that are recorded. Assumed; no source. A cast without a record of it slipped with the
+/// published chance times the rest.
 const SLIPS_WRITTEN: f64 = 0.5;
 
 /// Everything that follows from [`Parameters`] alone.
@@ -28,7 +28,7 @@ pub(crate) struct Kernel {
     pub(crate) given: [[f64; 3]; LEVELS],
     /// Chance of each written midfoot score, in half points, by joint level.
     pub(crate) midfoot_written: Vec<[f64; 7]>,
-    /// Chance that a cast of which nothing is written slipped.
+    /// Chance that a cast slipped if nothing is recorded.
     pub(crate) silent_slip: f64,
 }
 
@@ -46,14 +46,14 @@ impl Kernel {
         }
     }
 
-    /// What a number of the midfoot after one cast to come is worth before it, at a pace.
+    /// The expected value, before one cast to come, of a function of the midfoot after it, at a pace.
     pub(crate) fn before_cast(&self, pace: usize, after: &Midfoot) -> Midfoot {
         let [lateral, medial, talar, ..] = &self.steps[pace];
         let moved = along(25, lateral, &along(5, medial, &along(1, talar, after)));
         self.with_slips(&moved, after)
     }
 
-    /// Where a distribution of the midfoot goes over one cast to come, at a pace.
+    /// The distribution of the midfoot after one cast to come, at a pace.
     pub(crate) fn after_cast(&self, pace: usize, before: &Midfoot) -> Midfoot {
         let [lateral, medial, talar, ..] = &self.steps[pace];
         let moved = push(25, lateral, &push(5, medial, &push(1, talar, before)));

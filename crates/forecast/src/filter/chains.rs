@@ -1,12 +1,12 @@
-//! What the signs seen so far say of a foot: forward filtering, class by class.
+//! Forward filtering of the signs observed so far, class by class.
 //!
-//! Given its class the six signs of a foot are six independent chains of five levels, so the filter
-//! keeps six short vectors and one likelihood per class and needs no joint table. One thing ties the
-//! signs together: a cast that slips leaves all six where they were. At each sitting the two cases are
-//! weighed against each other with all six answers at once, which is exact; what is kept for the next
-//! sitting is the mixture of both, sign by sign, and so forgets that a slip was common to the six. With
-//! a slip in about thirty casts, and half of them written down, that is far below the error of any
-//! other part; the tests compare it with full enumeration.
+//! Given its class the six signs of a foot are six independent chains of five levels, so the filter has
+//! six short vectors and one likelihood per class and needs no joint table. The signs depend on each other
+//! in one way: a cast that slips leaves all six unchanged. At each sitting the two cases are weighed with all
+//! six answers at once, which is exact. For the next sitting the filter stores the mixture of both, sign by
+//! sign, which loses the information that a slip was common to the six. With a slip in about thirty casts,
+//! half of them recorded, the error is far smaller than that of any other part; the tests compare it with
+//! full enumeration.
 
 use super::kernel::{Kernel, MIDFOOT_STATES, Midfoot, parts};
 use crate::SeenVisit;
@@ -21,17 +21,17 @@ use record::Sign;
 pub(crate) struct Chains {
     /// Levels of each sign, by class.
     pub(crate) levels: Vec<[Levels; 6]>,
-    /// Logarithm of the likelihood of all that was seen, by class.
+    /// Logarithm of the likelihood of all observations, by class.
     pub(crate) log_likelihood: [f64; CLASSES],
-    /// Dorsiflexion was measured: a foot keeps its own deviation, so that only the first is used.
+    /// Dorsiflexion was measured. The deviation of a foot is constant, so only the first measurement is used.
     measured: bool,
 }
 
-/// A likelihood too small to be told from none.
+/// A likelihood that counts as zero.
 const NONE: f64 = 1e-280;
 
 impl Chains {
-    /// A foot of which nothing was seen.
+    /// A foot without any observation.
     pub(crate) fn start(kernel: &Kernel) -> Self {
         let levels = (0..CLASSES).map(|class| kernel.initial[class / PACE.len()]).collect();
         Self { levels, log_likelihood: [0.0; CLASSES], measured: false }
@@ -48,7 +48,7 @@ impl Chains {
         chains
     }
 
-    /// One sitting; `cast` says whether a cast was worn until it.
+    /// One sitting; `cast` states whether a cast was worn until it.
     pub(crate) fn see(&mut self, kernel: &Kernel, visit: &SeenVisit, cast: bool) {
         let slip = match (cast, visit.slipped) {
             (false, _) | (_, true) => 1.0,
@@ -58,15 +58,15 @@ impl Chains {
         for class in 0..CLASSES {
             let steps = &kernel.steps[class % PACE.len()];
             let still = self.levels[class];
-            let told = if slip >= 1.0 {
+            let filtered = if slip >= 1.0 {
                 weigh(&still, &answers)
             } else {
                 let moved = std::array::from_fn(|sign| after(&still[sign], &steps[sign]));
                 mix(weigh(&moved, &answers), weigh(&still, &answers), slip)
             };
-            if told.1 > NONE {
-                self.levels[class] = told.0;
-                self.log_likelihood[class] += told.1.ln();
+            if filtered.1 > NONE {
+                self.levels[class] = filtered.0;
+                self.log_likelihood[class] += filtered.1.ln();
             } else {
                 // The answers cannot be of this class; its levels no longer matter.
                 self.log_likelihood[class] += NONE.ln();
@@ -74,7 +74,7 @@ impl Chains {
         }
     }
 
-    /// Likelihood of what was written, by sign and level; 1 throughout where nothing was.
+    /// Likelihood of the written answers, by sign and level; 1 if nothing was written.
     fn answers(&mut self, kernel: &Kernel, visit: &SeenVisit) -> [Levels; 6] {
         let given = |seen| likelihood(seen, &kernel.given);
         let mut answers = visit.signs.map(|sign| sign.map_or([1.0; LEVELS], given));
@@ -115,13 +115,13 @@ fn dorsiflexion(kernel: &Kernel, measured: f64, level: usize) -> f64 {
     (-0.5 * off * off).exp()
 }
 
-type Told = ([Levels; 6], f64);
-
 /// Levels after the answers, and the likelihood of the answers.
-fn weigh(levels: &[Levels; 6], answers: &[Levels; 6]) -> Told {
-    let mut told = *levels;
+type Filtered = ([Levels; 6], f64);
+
+fn weigh(levels: &[Levels; 6], answers: &[Levels; 6]) -> Filtered {
+    let mut filtered = *levels;
     let mut likelihood = 1.0;
-    for (chances, answer) in told.iter_mut().zip(answers) {
+    for (chances, answer) in filtered.iter_mut().zip(answers) {
         let mut sum = 0.0;
         for (chance, weight) in chances.iter_mut().zip(answer) {
             *chance *= weight;
@@ -131,11 +131,11 @@ fn weigh(levels: &[Levels; 6], answers: &[Levels; 6]) -> Told {
         let scale = if sum > 0.0 { 1.0 / sum } else { 0.0 };
         chances.iter_mut().for_each(|chance| *chance *= scale);
     }
-    (told, likelihood)
+    (filtered, likelihood)
 }
 
 /// The mixture of a cast that held and one that slipped.
-fn mix(moved: Told, still: Told, slip: f64) -> Told {
+fn mix(moved: Filtered, still: Filtered, slip: f64) -> Filtered {
     let (held, slipped) = ((1.0 - slip) * moved.1, slip * still.1);
     let total = held + slipped;
     if total <= NONE {

@@ -1,16 +1,17 @@
-//! How likely each class is: the prior of one foot or of two feet of one child, and the posterior.
+//! The chance of each class: the prior of one foot or of two feet of one child, and the posterior.
 //!
 //! The shift of pace of a clinic is known only within a standard deviation. It is common to both feet,
 //! so integrating it over a normal adds its variance to that of pace and to the covariance of the two
-//! feet: exact but for the nodes, and free of charge.
+//! feet: exact except for the nodes, and without further computation.
 
 use super::{Chains, Kernel};
 use crate::natural_history::{
-    Parameters,
+    DAYS_PER_YEAR, OLDEST_YEARS, Parameters,
     classes::{CLASSES, PACE, SEVERITY, normal_weights, paired_weights},
 };
+use crate::{SeenChild, SeenFoot};
 
-/// What the weights of the classes of one child's feet depend on.
+/// The values on which the weights of the classes of one child's feet depend.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct ClassPrior {
     /// Mean shift of log pace of the clinic.
@@ -36,7 +37,7 @@ impl ClassPrior {
         self.shift + foot.pace_by_age_year * self.age_years + foot.pace_by_severity * severity + complex
     }
 
-    /// Weights of the classes of one foot.
+    /// Prior weights of the classes of one foot.
     pub(crate) fn one(&self, foot: &Parameters, hard: bool) -> [f64; CLASSES] {
         let severities = normal_weights(&SEVERITY, 0.0, self.severity_sd);
         let mut weights = [0.0; CLASSES];
@@ -50,7 +51,7 @@ impl ClassPrior {
         weights
     }
 
-    /// Joint weights of two feet, rows the first.
+    /// Joint prior weights of two feet; rows are the first foot.
     pub(crate) fn two(&self, foot: &Parameters, hard: [bool; 2]) -> Vec<[f64; CLASSES]> {
         let spread = self.spread();
         let common = foot.pace_correlation * self.pace_sd * self.pace_sd + self.shift_variance;
@@ -133,4 +134,12 @@ pub(crate) fn posterior_of_one(
     let prior =
         ClassPrior { shift: 0.0, shift_variance: 0.0, pace_sd: foot.pace_sd, severity_sd: 1.0, age_years };
     posterior(&prior.one(foot, hard), &chains.likelihood())
+}
+
+/// Age at the first cast in years, up to the oldest age with evidence. A child with an unknown day of birth counts as
+/// a newborn, and its forecast is wider.
+pub(crate) fn ageing(child: &SeenChild, foot: &SeenFoot) -> f64 {
+    let first = foot.visits.first().map_or(child.last_day, |visit| visit.day);
+    let days = child.born_day.map_or(0, |born| first - born);
+    (f64::from(days) / DAYS_PER_YEAR).clamp(0.0, OLDEST_YEARS)
 }

@@ -1,0 +1,23 @@
+//! The trials of the forecasts of a foot: what they stated, and where the outcomes lay.
+
+use super::calibration::Mark;
+use super::experts::Opinions;
+
+/// The forecasts at each sitting of a foot, compared with the outcome.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Trials {
+    /// The chances of the sitting of the decision, by the signs and by the clinic's own counts.
+    pub(crate) sittings: Vec<(f64, f64)>,
+    /// The opinions of the experts on tenotomy.
+    pub(crate) opinions: Vec<Opinions>,
+    /// The places of outcomes in their forecasts.
+    pub(crate) marks: Vec<Mark>,
+}
+
+impl Trials {
+    pub(crate) fn take(&mut self, more: Self) {
+        self.sittings.extend(more.sittings);
+        self.opinions.extend(more.opinions);
+        self.marks.extend(more.marks);
+    }
+}
