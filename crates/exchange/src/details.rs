@@ -75,7 +75,7 @@ fn split(text: &str) -> Result<Vec<&str>, String> {
             '\\' if quoted => escaped = true,
             '"' => quoted = !quoted,
             ';' if !quoted => {
-                out.push(&text[from..at]);
+                out.extend(text.get(from..at));
                 from = at + 1;
             }
             _ => {}
@@ -84,7 +84,7 @@ fn split(text: &str) -> Result<Vec<&str>, String> {
     if quoted {
         return Err("A quotation mark does not close.".to_owned());
     }
-    out.push(&text[from..]);
+    out.extend(text.get(from..));
     Ok(out)
 }
 
