@@ -1,11 +1,14 @@
 //! The columns of a sheet and what each was taken to mean.
 
 use crate::{
-    ChangedVisits, DateOrder, FileQuestion, Meaning, cell_rules::CellRules, table::Table, text::column_letter,
+    ChangedVisits, DateOrder, FileQuestion, Meaning,
+    cell_rules::CellRules,
+    table::Table,
+    text::{column_letter, fold, numbers_as},
 };
 use record::{Side, Sides};
 use serde::{Serialize, Serializer};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashSet};
 
 /// One column: its heading, what it means, and why that is believed.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -15,6 +18,9 @@ pub struct Column {
     pub index: usize,
     /// As a spreadsheet program names it, A, B, … AA.
     pub letter: String,
+    /// Whether a map file can name it by its letter, which is not the heading of another column.
+    #[serde(skip)]
+    pub(crate) letter_is_free: bool,
     /// The heading as it stands in the file.
     pub header: String,
     /// What it means; `None` where it was not understood, and then nothing of it is kept.
@@ -39,6 +45,8 @@ pub(crate) enum PassedRow {
     Footer,
     /// A sum or footer by what a map file says.
     LeftOut,
+    /// All its cells are merged with those of a row above it.
+    Merged,
 }
 
 fn key<S: Serializer>(meaning: &Option<Meaning>, serializer: S) -> Result<S::Ok, S::Error> {
@@ -52,6 +60,16 @@ impl Column {
     /// The heading, or the letter where there is none.
     pub(crate) fn name(&self) -> &str {
         if self.header.is_empty() { &self.letter } else { &self.header }
+    }
+
+    /// The name that it shares with the like columns of other visits, "Side {n}"; its own where its heading
+    /// holds no visit number.
+    pub(crate) fn name_of_any_visit(&self) -> String {
+        let number = self.visit.map(|visit| visit.to_string());
+        let is_visit = |digits: &str| number.as_deref() == Some(digits.trim_start_matches('0'));
+        let named =
+            numbers_as(self.name(), |digits| if is_visit(digits) { "{n}" } else { digits }.to_owned());
+        if named.matches("{n}").count() == 1 { named } else { self.name().to_owned() }
     }
 
     /// "right posterior crease, visit 2".
@@ -97,6 +115,8 @@ pub struct ColumnMap {
     pub(crate) passed: BTreeMap<usize, PassedRow>,
     /// Columns that hold facts and are in doubt, and why: their cells are asked about, and not used.
     pub(crate) in_doubt: BTreeMap<usize, String>,
+    /// Cells merged over several rows, of which nobody has said whether they hold for each.
+    pub(crate) merged: BTreeSet<(usize, usize)>,
     /// What is to be asked about the columns.
     pub(crate) questions: Vec<FileQuestion>,
 }
@@ -114,9 +134,11 @@ impl ColumnMap {
     }
 
     pub(crate) fn blank(table: &Table) -> Self {
+        let headings: HashSet<String> = table.headers.iter().map(|header| fold(header)).collect();
         let columns = table.headers.iter().enumerate().map(|(index, header)| Column {
             index,
             letter: column_letter(index),
+            letter_is_free: !headings.contains(&fold(&column_letter(index))),
             header: header.clone(),
             meaning: None,
             side: None,

@@ -3,6 +3,7 @@
 mod changes;
 mod children;
 mod matches;
+mod slips;
 
 use crate::{
     ColumnMap, Disposition, FileQuestion, ImportReason, Known, Remark, Report, Stamp, Table,
@@ -53,6 +54,7 @@ pub fn plan(
         entries: Vec::new(),
         report,
         feet: HashSet::new(),
+        slips: HashSet::new(),
         new_id,
     };
     for (done, row) in table.rows().enumerate() {
@@ -89,6 +91,8 @@ struct Planner<'a, 'r> {
     entries: Vec<Entry>,
     report: Report,
     feet: HashSet<(Slot, Side)>,
+    /// Numbers in the row of another child that are asked about, by the ids of the questions.
+    slips: HashSet<String>,
     new_id: &'a mut dyn FnMut() -> Uuid,
 }
 
@@ -118,6 +122,7 @@ impl Planner<'_, '_> {
     fn pass_over(&mut self, row: usize, passed: PassedRow) {
         let (disposition, text) = match passed {
             PassedRow::Heading => (Disposition::PassedOver, "These are the headings again."),
+            PassedRow::Merged => (Disposition::PassedOver, "This row is merged with the one above it."),
             PassedRow::LeftOut => {
                 (Disposition::PassedOver, "A sum, a note or a footer, as the map file says.")
             }
@@ -206,11 +211,18 @@ impl Planner<'_, '_> {
 
     fn found(&mut self, row: usize, read: &mut RowRead) -> Result<Found, Box<Remark>> {
         let child = &self.reader.layout.child;
-        let found = self.children.find(&read.who).map_err(|(reason, text)| {
-            let at = child.number.or(child.name).or(child.family);
-            let remark = self.reader.remark_at(reason, at, row, text);
-            Box::new(if reason == ImportReason::PossibleMatch { about_zeros(remark) } else { remark })
-        })?;
+        let found = match self.children.find(&read.who) {
+            Ok(found) => found,
+            Err((reason, text)) => {
+                let at = child.number.or(child.name).or(child.family);
+                let remark = self.reader.remark_at(reason, at, row, text);
+                match reason {
+                    ImportReason::PossibleMatch => return Err(Box::new(about_zeros(remark))),
+                    ImportReason::NumberNameDiffers => self.despite_number(read, remark)?,
+                    _ => return Err(Box::new(remark)),
+                }
+            }
+        };
         if let Some((reason, text)) = &found.question {
             let at = child.name.or(child.family);
             read.questions.push(self.reader.remark_at(*reason, at, row, text.clone()));

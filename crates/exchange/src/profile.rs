@@ -166,11 +166,6 @@ impl Profile {
         self.small * 10 >= self.filled * 9 && !self.looks_dated() && !self.counts_up
     }
 
-    /// Whether its cells are whole numbers up to 20, as codes are.
-    pub(crate) fn is_whole_small_numbers(&self) -> bool {
-        self.is_small_numbers() && self.halves == 0
-    }
-
     pub(crate) fn mostly_done(&self) -> bool {
         self.filled > 1 && self.mostly(self.done) && !self.mostly(self.numbers) && !self.mostly(self.yes_no)
     }

@@ -15,14 +15,15 @@ mod who;
 
 use crate::{
     ColumnMap, DateDecision, DateOrder, ImportReason, Meaning, Remark, Table,
-    dates::{self, DateCell},
+    dates::{self, DateCell, Figures},
     layout::{Layout, SittingColumns},
     names,
+    questions::NO_FOOT,
     sides::{self, CellSides, SideCell, SideLetters},
     table::{Cell, CellKind},
     text::{clip, column_letter, fold},
     values,
-    words::done::Act,
+    words::done::{Act, told::ToldWords},
 };
 pub(crate) use events::feet_of;
 use record::{Body, Day, Regime, Registration, Side, Sides};
@@ -112,12 +113,15 @@ pub(crate) struct Reader<'a> {
     read_before: RefCell<HashMap<String, acts::CellRead>>,
     /// What words within a cell mean as sides.
     cell_sides: CellSides,
+    /// What a person has said of words for what was done.
+    told_words: ToldWords,
 }
 
 impl<'a> Reader<'a> {
     pub(crate) fn new(table: &'a Table, map: &'a ColumnMap, dates: &'a DateDecision, today: Day) -> Self {
         let layout = Layout::of(map);
         let (letters, cell_sides) = settled_sides(table, map, &layout);
+        let told_words = ToldWords::of(&map.done_words, &cell_sides);
         let points = foot::columns_of_points(table, map);
         let name = layout.child.name.and_then(|at| table.headers.get(at)).map_or("", String::as_str);
         let family_first = names::heading_puts_family_first(name);
@@ -143,6 +147,7 @@ impl<'a> Reader<'a> {
             width,
             read_before: RefCell::default(),
             cell_sides,
+            told_words,
         };
         let totals = map.columns.iter().filter(|column| column.meaning == Some(Meaning::Total));
         reader.pairs =
@@ -384,10 +389,7 @@ impl<'a> Reader<'a> {
             DateCell::Figures(figures) => match self.dates.order {
                 Some(order) => match figures.under(order, self.dates.pivot) {
                     Some(day) => Ok(Some(day)),
-                    None => {
-                        let text = format!("There is no such day when dates are read {}.", order.words());
-                        Err(self.refuse(ImportReason::ImpossibleDate, column, cell, text))
-                    }
+                    None => self.contrary_date(figures, order, column, cell),
                 },
                 None if figures.is_open() => refuse(
                     ImportReason::AmbiguousDate,
@@ -405,6 +407,26 @@ impl<'a> Reader<'a> {
                 }
             },
         }
+    }
+
+    /// A date that exists in another order than that of the file only: read where a person says so.
+    fn contrary_date(
+        &self,
+        figures: Figures,
+        order: DateOrder,
+        column: usize,
+        cell: Cell<'_>,
+    ) -> Result<Option<Day>, Refusal> {
+        let day = figures.only().and_then(|only| figures.under(only, self.dates.pivot));
+        if day.is_some() && self.contrary_dates_are_read() {
+            return Ok(day);
+        }
+        let text = format!("There is no such day when dates are read {}.", order.words());
+        let refusal = self.refuse(ImportReason::ImpossibleDate, column, cell, text);
+        Err(match day {
+            Some(day) => Box::new(self.ask_about_contrary_date(day, *refusal)),
+            None => refusal,
+        })
     }
 
     /// What a side cell says; `None` where it is blank.
@@ -567,5 +589,13 @@ fn settled_sides(table: &Table, map: &ColumnMap, layout: &Layout) -> (SideLetter
         used.dedup();
     }
     let seen: Vec<char> = seen.into_iter().collect();
-    (letters, CellSides::settle(&seen, &used, spoken))
+    (letters, CellSides::settle(&seen, &used, spoken).with_told(told_sides(map)))
+}
+
+/// What a person has said of single words for a foot.
+fn told_sides(map: &ColumnMap) -> BTreeMap<String, Option<Sides>> {
+    let feet = map.side_words.iter().map(|(word, &sides)| (word.clone(), Some(sides)));
+    let none = map.answers.iter().filter(|(_, answer)| *answer == NO_FOOT);
+    let none = none.filter_map(|(id, _)| Some((fold(id.strip_prefix("side: ")?), None)));
+    none.chain(feet).filter(|(word, _)| !word.is_empty() && !word.contains(' ')).collect()
 }

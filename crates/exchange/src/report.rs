@@ -1,6 +1,6 @@
 //! What an import found, row by row, in a form for people and for `--json`.
 
-mod grouped;
+pub(crate) mod grouped;
 
 use crate::{Column, DateDecision, FileQuestion, Source, Table};
 use grouped::GroupedQuestions;

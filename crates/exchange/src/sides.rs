@@ -6,6 +6,7 @@ use crate::{
     text::{fold, tokens},
 };
 use record::{Side, Sides};
+use std::collections::BTreeMap;
 
 /// A word that can mean a side.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -153,6 +154,8 @@ impl SideLetters {
 pub(crate) struct CellSides {
     letters: SideLetters,
     languages: Vec<&'static str>,
+    /// What a person has said of single words; `None` where a word names no foot.
+    told: BTreeMap<String, Option<Sides>>,
 }
 
 /// What a word within a cell says of the foot.
@@ -175,11 +178,34 @@ impl CellSides {
         let mut letters: Vec<char> = seen.iter().chain(used.iter().filter(spoken)).copied().collect();
         letters.sort_unstable();
         letters.dedup();
-        Self { letters: SideLetters::settle(&letters, &languages), languages }
+        Self { letters: SideLetters::settle(&letters, &languages), languages, told: BTreeMap::new() }
+    }
+
+    /// With what a person has said of single words, folded.
+    pub(crate) fn with_told(self, told: BTreeMap<String, Option<Sides>>) -> Self {
+        Self { told, ..self }
+    }
+
+    /// The feet named within a text, as `(right, left)`, in the words of any language and in those that a
+    /// person has explained.
+    pub(crate) fn named_within(&self, text: &str) -> (bool, bool) {
+        let named = named_within(text);
+        if self.told.is_empty() {
+            return named;
+        }
+        let folded = fold(text);
+        let told = folded.split(' ').filter_map(|word| self.told.get(word).copied().flatten());
+        told.flat_map(Sides::each).fold(named, |named, side| match side {
+            Side::Right => (true, named.1),
+            Side::Left => (named.0, true),
+        })
     }
 
     /// What a folded word says of the foot.
     pub(crate) fn of_word(&self, word: &str) -> WordSide {
+        if let Some(told) = self.told.get(word) {
+            return told.map_or(WordSide::Other, WordSide::Feet);
+        }
         if let Some(sides) = other_script(word) {
             return WordSide::Feet(sides);
         }
@@ -216,10 +242,9 @@ impl CellSides {
     /// A short form that is a side in some languages only; `None` where it is none.
     fn short(&self, word: &str) -> Option<WordSide> {
         let lists = &SIDE_LISTS.short;
-        let listed = |list: &std::collections::BTreeMap<String, crate::lists::WordSet>| {
-            list.values().any(|words| words.has(word))
-        };
-        let spoken = |list: &std::collections::BTreeMap<String, crate::lists::WordSet>| {
+        let listed =
+            |list: &BTreeMap<String, crate::lists::WordSet>| list.values().any(|words| words.has(word));
+        let spoken = |list: &BTreeMap<String, crate::lists::WordSet>| {
             self.languages.iter().any(|&language| list.get(language).is_some_and(|words| words.has(word)))
         };
         if !listed(&lists.right) && !listed(&lists.left) && !SIDE_LISTS.not_in_headings.has(word) {

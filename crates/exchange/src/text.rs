@@ -123,10 +123,35 @@ pub(crate) fn camel_tokens(text: &str) -> Vec<String> {
     tokens(&spaced)
 }
 
+/// A text with each run of digits written otherwise.
+pub(crate) fn numbers_as(text: &str, mut written: impl FnMut(&str) -> String) -> String {
+    let (mut out, mut digits) = (String::with_capacity(text.len()), String::new());
+    for c in text.chars().map(Some).chain([None]) {
+        if let Some(digit) = c.filter(char::is_ascii_digit) {
+            digits.push(digit);
+            continue;
+        }
+        if !digits.is_empty() {
+            out.push_str(&written(&std::mem::take(&mut digits)));
+        }
+        out.extend(c);
+    }
+    out
+}
+
+/// Stands for a number in a form that several cells share: "cast # left".
+pub(crate) const ANY_NUMBER: &str = "#";
+
+/// The form of a folded text, with [`ANY_NUMBER`] in the place of each number: cells that differ by their
+/// numbers have the same. A form has itself as its form.
+pub(crate) fn form_of(text: &str) -> String {
+    numbers_as(&fold(&text.replace(ANY_NUMBER, "0")), |_| ANY_NUMBER.to_owned())
+}
+
 /// At most so many characters, with an ellipsis where something was cut.
 pub(crate) fn clip(text: &str, chars: usize) -> String {
     match text.char_indices().nth(chars) {
-        Some((cut, _)) => format!("{}…", &text[..cut]),
+        Some((cut, _)) => format!("{}…", text.get(..cut).unwrap_or(text)),
         None => text.to_owned(),
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::{
     lists::{ANSWER_LISTS, WordSet},
-    text::{fold, latin_digits},
+    text::{ANY_NUMBER, fold, latin_digits, numbers_as},
 };
 use record::{HalfPoint, Halves, Nature, Sex};
 
@@ -96,6 +96,28 @@ fn unsigned(text: &str) -> Option<f64> {
         };
     }
     digits(text)
+}
+
+/// The form of a value that holds numbers and something else, with [`ANY_NUMBER`] for each number: "4.5*" and
+/// "3*" have the same. `None` for a number alone and for words.
+pub(crate) fn form(text: &str) -> Option<String> {
+    let has_number = text.chars().any(|c| c.is_ascii_digit());
+    if matches!(number(text), Read::Value(_)) || !has_number || text.contains(ANY_NUMBER) {
+        return None;
+    }
+    let mut form = numbers_as(&text.trim().to_lowercase(), |_| ANY_NUMBER.to_owned());
+    for mark in [".", ","] {
+        form = form.replace(&format!("{ANY_NUMBER}{mark}{ANY_NUMBER}"), ANY_NUMBER);
+    }
+    Some(form)
+}
+
+/// The first number in a text, as it is written there.
+pub(crate) fn first_number(text: &str) -> Option<&str> {
+    let start = text.find(|c: char| c.is_ascii_digit())?;
+    let rest = text.get(start..)?;
+    let end = rest.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ','))).unwrap_or(rest.len());
+    Some(rest.get(..end)?.trim_end_matches(['.', ',']))
 }
 
 /// An answer to a sign: 0, 0.5 or 1.

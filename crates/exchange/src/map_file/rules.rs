@@ -1,9 +1,14 @@
 //! What a map file says about the values of columns.
 
-use super::{ColumnSaid, Full, MapFile, WordSaid, is_named};
+use super::{ColumnSaid, FIRST_NUMBER, Full, LEAVE_OUT, MapFile, WordSaid, is_named};
 use crate::{
-    Column, ColumnMap, Meaning, Table, cell_rules::with_unit, coding::ValueCoding, doubts::DoubtAnswers,
-    guess, text::fold,
+    Column, ColumnMap, Meaning, Table,
+    cell_rules::with_unit,
+    coding::ValueCoding,
+    doubts::DoubtAnswers,
+    guess,
+    text::{ANY_NUMBER, fold},
+    values,
 };
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -53,7 +58,7 @@ impl MapFile {
                 .filter(|text| !text.is_empty())
                 .collect();
             for text in values {
-                let meant = explained.get(&fold_value(text)).cloned();
+                let meant = explained.get(&fold_value(text)).cloned().or_else(|| by_form(&explained, text));
                 let meant = meant.or_else(|| coding.and_then(|coding| coding.value(meaning, text)));
                 let meant = meant.or_else(|| unit.and_then(|unit| with_unit(meaning, unit, text)));
                 if let Some(meant) = meant {
@@ -115,15 +120,23 @@ impl MapFile {
     }
 }
 
+/// What was said of values of the same form with whatever numbers.
+fn by_form(explained: &BTreeMap<String, String>, text: &str) -> Option<String> {
+    let text = crate::text::latin_digits(text);
+    let meant = explained.get(&values::form(&text)?)?;
+    if meant == FIRST_NUMBER { values::first_number(&text).map(str::to_owned) } else { Some(meant.clone()) }
+}
+
 /// Values compare without case and accents; their marks count, since 0.5 is not 5.
 fn fold_value(text: &str) -> String {
     let text = crate::text::latin_digits(text);
-    if text.chars().any(|c| c.is_ascii_digit()) { text.trim().to_lowercase() } else { fold(&text) }
+    let marked = |c: char| c.is_ascii_digit() || ANY_NUMBER.contains(c);
+    if text.chars().any(marked) { text.trim().to_lowercase() } else { fold(&text) }
 }
 
 /// The cell that stands for a word of a map file.
 fn value_of(meant: &str) -> String {
-    if matches!(meant, "missing" | "not affected") { String::new() } else { meant.to_owned() }
+    if matches!(meant, "missing" | "not affected" | LEAVE_OUT) { String::new() } else { meant.to_owned() }
 }
 
 /// Columns in which a word for "missing" is looked for: not those that name the child.

@@ -28,6 +28,8 @@ type Series = Vec<(Day, usize, String)>;
 const BEFORE: &str = "This column repeats the state so far, and the first row of the child has it already: the day of the act cannot be told, and nothing is taken as done.";
 const AGAIN: &str = "This may be an act of this day or the state since an earlier one; nothing is taken as done until that is settled.";
 
+const MERGED: &str = "This cell is merged over several rows, and whether it holds for each of them is not settled; nothing of it is read.";
+
 /// How a column is to be read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Habit {
@@ -40,6 +42,7 @@ impl Reader<'_> {
     /// Looks at every column that may repeat a state.
     pub(super) fn states(&self) -> States {
         let mut out = States::default();
+        out.doubtful.extend(self.map.merged.iter().map(|&cell| (cell, MERGED)));
         for column in &self.map.columns {
             match column.meaning {
                 Some(Meaning::Tenotomy | Meaning::Relapse) => self.yes_no_state(column, &mut out),

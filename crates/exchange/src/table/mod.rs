@@ -205,6 +205,8 @@ pub(crate) struct Grid {
     damaged: Vec<u32>,
     /// Cells merged across columns near the top: row, first and last column.
     across: Vec<(usize, usize, usize)>,
+    /// Cells merged over several rows, by column: their first and last row. In order.
+    down: Vec<(usize, usize, usize)>,
 }
 
 impl Grid {
@@ -235,6 +237,19 @@ impl Grid {
     /// Notes that a cell runs over several columns.
     pub(crate) fn mark_across(&mut self, row: usize, from: usize, to: usize) {
         self.across.push((row, from, to));
+    }
+
+    /// Notes that a cell runs over several rows; each of them then holds its value.
+    pub(crate) fn mark_down(&mut self, column: usize, from: usize, to: usize) {
+        let place = self.down.partition_point(|&other| other < (column, from, to));
+        self.down.insert(place, (column, from, to));
+    }
+
+    /// The first and last row of a cell that runs over several.
+    pub(crate) fn merged_down(&self, row: usize, column: usize) -> Option<(usize, usize)> {
+        let after = self.down.partition_point(|&(of, from, _)| (of, from) <= (column, row));
+        let &(of, from, to) = self.down.get(after.checked_sub(1)?)?;
+        (of == column && to >= row).then_some((from, to))
     }
 
     /// The first and last columns of the cells of a row that run over several.
@@ -349,6 +364,16 @@ impl Table {
     #[must_use]
     pub fn cell(&self, row: usize, column: usize) -> Cell<'_> {
         self.grid.cell(row, column)
+    }
+
+    /// Whether any cell runs over several rows.
+    pub(crate) fn has_merged_rows(&self) -> bool {
+        !self.grid.down.is_empty()
+    }
+
+    /// The first and last row of a cell that runs over several; each of them holds its value.
+    pub(crate) fn merged_down(&self, row: usize, column: usize) -> Option<(usize, usize)> {
+        self.grid.merged_down(row, column)
     }
 
     /// How many cells the row has in the file.

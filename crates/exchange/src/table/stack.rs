@@ -8,7 +8,7 @@ use crate::{
     words,
 };
 use record::{Side, Sides};
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap};
 
 /// Which sheets of a workbook a person has chosen.
 #[derive(Debug, Clone, Default)]
@@ -125,6 +125,7 @@ fn stacked(first: Table, others: &[(String, Table)]) -> Table {
     for (at, ((name, table), places)) in all.iter().zip(&places).enumerate() {
         sheets.extend(name.clone());
         let sheet = u32::try_from(sheets.len() - 1).unwrap_or(0);
+        let before = rows.len();
         for row in table.rows() {
             for column in 0..headers.len() {
                 let from = places.iter().position(|&place| place == column);
@@ -137,6 +138,7 @@ fn stacked(first: Table, others: &[(String, Table)]) -> Table {
             grid.end_row();
             rows.push((sheet, u32::try_from(row).unwrap_or(u32::MAX)));
         }
+        mark_merged(&mut grid, table, places, before);
     }
     if feet.is_some() {
         headers.push("Side".to_owned());
@@ -144,6 +146,22 @@ fn stacked(first: Table, others: &[(String, Table)]) -> Table {
     let stack = Some(Stack { sheets, rows });
     let (source, left_sheets) = (first.source.clone(), first.left_sheets.clone());
     Table { source, headers, grid, first: 0, origin: None, stack, left_sheets }
+}
+
+/// Notes in the grid of all sheets which cells of one run over several rows. Its rows begin at `before`.
+fn mark_merged(grid: &mut Grid, table: &Table, places: &[usize], before: usize) {
+    let at: HashMap<usize, usize> =
+        table.rows().enumerate().map(|(place, row)| (row, before + place)).collect();
+    let merged = if table.has_merged_rows() { table.rows().collect() } else { Vec::new() };
+    for row in merged {
+        for (from, &column) in places.iter().enumerate() {
+            let area = table.merged_down(row, from).filter(|area| area.0 == row);
+            let place = area.and_then(|(first, last)| Some((*at.get(&first)?, *at.get(&last)?)));
+            if let Some((first, last)) = place {
+                grid.mark_down(column, first, last);
+            }
+        }
+    }
 }
 
 /// The foot of each sheet, where each is named after one, both feet have a sheet, and no heading names a foot.

@@ -150,6 +150,36 @@ fn columns_that_look_like_facts_and_are_not_used_are_asked_about_and_name_their_
     assert_eq!((plan.report.questions.len(), plan.report.not_plain.len()), (0, 0));
 }
 
+/// What a column may mean is offered as an answer; several columns are asked about one by one if a person
+/// wants it.
+#[test]
+fn a_column_that_is_not_used_can_be_given_a_meaning_by_an_answer() {
+    let text = "Hosp No,Name,Date,Zq R,Zq L,Zp score,Xdat\n\
+        1,Ole By,2024-01-13,5,4.5,7,2024-02-01\n1,Ole By,2024-01-20,4,2.5,9,2024-02-02\n1,Ole By,2024-01-27,4,2.5,12,\n";
+    let plan = open(text);
+    let keys = |plan: &Plan, id: &str| {
+        let found = plan.report.questions.iter().find(|question| question.id == id);
+        let choices = &found.unwrap_or_else(|| panic!("{id}: {:?}", plan.report.questions)).choices;
+        choices.iter().map(|choice| choice.key.clone()).collect::<Vec<_>>()
+    };
+    assert_eq!(keys(&plan, "unused: scores"), ["leave out", "each"]);
+    assert!(keys(&plan, "unused: dates").contains(&"tenotomy_date".to_owned()));
+    // There is one already.
+    assert!(!keys(&plan, "unused: dates").contains(&"visit_date".to_owned()));
+    let mut map = MapFile::new();
+    map.answer("unused: scores", "each").unwrap();
+    let plan = planned(text, &map);
+    // 5 and 4.5 points are no midfoot score, 7 and 12 no Pirani score.
+    assert_eq!(keys(&plan, "unused: scores: zq"), ["leave out", "total"]);
+    assert_eq!(keys(&plan, "unused: scores: zp score")[..2], ["leave out", "dimeglio_total"]);
+    map.answer("unused: scores: zq", "total").unwrap();
+    map.answer("unused: scores: zp score", "leave out").unwrap();
+    map.answer("unused: dates", "next_appointment").unwrap();
+    let plan = planned(text, &map);
+    assert_eq!(totals(&plan), ["right 5", "left 4.5", "right 4", "left 2.5", "right 4", "left 2.5"]);
+    assert_eq!(plan.report.questions, []);
+}
+
 #[rstest]
 #[case::a_sum("Total,,,,9\n")]
 #[case::a_sum_under_the_names("3,Total children: 3,,,\n")]

@@ -34,12 +34,15 @@ pub(super) struct SheetBuilder<'b> {
     merged: Vec<MergedArea>,
     /// Merged areas that run over several columns where headings are.
     across: Vec<MergedArea>,
+    /// Merged areas that run over several rows, as far as their value holds.
+    down: Vec<MergedArea>,
 }
 
 impl<'b> SheetBuilder<'b> {
     pub(super) fn new(budget: &'b Budget) -> Self {
-        let (late, merged, across) = (BTreeMap::new(), Vec::new(), Vec::new());
-        Self { budget, grid: Grid::typed(), next: (0, 0), late, merged, across }
+        let (late, merged) = (BTreeMap::new(), Vec::new());
+        let (across, down) = (Vec::new(), Vec::new());
+        Self { budget, grid: Grid::typed(), next: (0, 0), late, merged, across, down }
     }
 
     /// Adds a cell. Blank text is passed over.
@@ -114,6 +117,11 @@ impl<'b> SheetBuilder<'b> {
         for MergedArea { first: (row, from), last: (_, to) } in self.across {
             self.grid.mark_across(row, from, to);
         }
+        // In order, so that each goes to the end of the list.
+        self.down.sort_by_key(|area| (area.first.1, area.first.0));
+        for MergedArea { first: (from, left), last: (to, right) } in self.down {
+            (left..=right).for_each(|column| self.grid.mark_down(column, from, to));
+        }
         Ok(self.grid)
     }
 
@@ -140,6 +148,9 @@ impl<'b> SheetBuilder<'b> {
                 let what =
                     format!("its merged areas cover more than {} million cells", MOST_MERGED / 1_000_000);
                 return Err(WorkbookFault::TooLarge(what));
+            }
+            if bottom > top {
+                self.down.push(MergedArea { first: (top, left), last: (bottom, right) });
             }
             for row in top..=bottom {
                 for column in left..=right {

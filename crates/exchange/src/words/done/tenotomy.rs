@@ -69,6 +69,12 @@ fn joined_with_cast(words: &[&str]) -> bool {
     between.iter().any(|word| DONE_LISTS.tendon.and.has(word))
 }
 
+/// The short form of the tendon in a text, as it is written, where there is one: "TAL".
+pub(crate) fn short_form(text: &str) -> Option<&str> {
+    text.split(|c: char| !c.is_alphanumeric())
+        .find(|word| matches!(fold(word).as_str(), "ta" | "tal" | "eta"))
+}
+
 /// Whether a text names a tenotomy, other than to deny it: in a remark, or in a column that is not read.
 pub(crate) fn is_mentioned(text: &str) -> bool {
     if !may_mention(text) {

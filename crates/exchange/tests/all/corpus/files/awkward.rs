@@ -197,6 +197,7 @@ fn number_typed_twice() -> InventedFile {
         ]
     });
     InventedFile::text("number_typed_twice.csv", "another child's number in one row", csv(&page, ','), truth)
+        .answers(&[("number", "", "name")])
 }
 
 /// `R 4.5 L 3` in one cell, `4.5 (R)` where one foot was seen.

@@ -111,11 +111,12 @@ fn remark_acts() -> InventedFile {
             note(visit),
         ]
     });
-    InventedFile::text("remark_acts.csv", "all acts in one remark", csv(&page, ','), truth).answers(&[(
-        "meaning: Notes",
-        "",
-        "done",
-    )])
+    InventedFile::text("remark_acts.csv", "all acts in one remark", csv(&page, ','), truth).answers(&[
+        ("meaning: Notes", "", "done"),
+        ("done", "TAL", "tenotomy"),
+        ("done", "doing", "nothing"),
+        ("done", "review. Brace worn at night", "review"),
+    ])
 }
 
 /// The acts of a visit as a busy person writes them.
@@ -187,6 +188,7 @@ fn mistyped_date() -> InventedFile {
         csv(&page, ','),
         truth,
     )
+    .answers(&[("contrary dates", "", "read")])
 }
 
 /// A spreadsheet program has taken the zeros off every other hospital number.
@@ -301,4 +303,5 @@ fn both_and_one_date() -> InventedFile {
         ]
     });
     InventedFile::text("both_one_date.csv", "side “both” and one date of a tenotomy", csv(&page, ','), truth)
+        .answers(&[("one date", "", "leave out")])
 }
