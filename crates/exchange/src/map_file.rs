@@ -10,6 +10,7 @@ use crate::{
     cell_rules::UNITS,
     coding::ValueCoding,
     doubts, guess,
+    questions::OTHER_SHEETS,
     table::SheetChoice,
     text::{ANY_NUMBER, column_index, fold, form_of, tokens},
     values::{self, Read},
@@ -222,7 +223,9 @@ impl MapFile {
         let added = self.raw.answers.iter().filter(|(_, choice)| *choice == "bring in");
         let added = added.filter_map(|(id, _)| id.strip_prefix("sheet: ").map(str::to_owned));
         let all = matches!(said, Some(SheetsSaid::All(_)));
-        SheetChoice { pick: self.sheet(), header_row: self.header_row(), wanted, all, added: added.collect() }
+        let others = self.answered(OTHER_SHEETS) == Some("bring in");
+        let (pick, header_row) = (self.sheet(), self.header_row());
+        SheetChoice { pick, header_row, wanted, all, added: added.collect(), others }
     }
 
     /// The header row it names, the first row being 1.
@@ -475,8 +478,13 @@ impl MapFile {
 /// heading, or a name with `{n}` for the number in its heading.
 fn is_named(column: &Column, name: &str) -> bool {
     let same = fold(&column.header) == fold(name) && !fold(name).is_empty();
-    let numbered = || name.contains("{n}") && number_in(&column.header, &name_words(name)).is_some();
+    let numbered = || name.contains("{n}") && is_numbered_like(&column.header, name);
     same || (column.letter_is_free && column.letter == name) || numbered()
+}
+
+/// Whether a heading is a name with `{n}` and a number in its place.
+pub(crate) fn is_numbered_like(header: &str, name: &str) -> bool {
+    number_in(header, &name_words(name)).is_some()
 }
 
 /// The words of a name with `{n}`, and "0" in the place of the number.

@@ -175,6 +175,9 @@ impl QuestionTopic {
     }
 }
 
+/// The id of the question about many sheets that look like visits and are not read.
+pub(crate) const OTHER_SHEETS: &str = "other sheets";
+
 /// The answer that a word names no foot.
 pub(crate) const NO_FOOT: &str = "no foot";
 

@@ -5,7 +5,7 @@ use crate::{
     ColumnMap, FileQuestion, Meaning, Table,
     columns::PassedRow,
     lists::HEADING_LISTS,
-    questions::QuestionTopic,
+    questions::{OTHER_SHEETS, QuestionTopic},
     text::{clip, fold, tokens},
     values,
 };
@@ -43,8 +43,14 @@ fn filled<'t>(table: &'t Table, row: usize, columns: &[usize]) -> Vec<&'t str> {
     texts.filter(|text| !values::is_nothing(text)).collect()
 }
 
+/// Sheets that are asked about one by one at most.
+const SHEETS_ASKED: usize = 3;
+
 /// Asks about the sheets that look like visits and are not read.
 pub(super) fn sheets(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers) {
+    if table.left_sheets.len() > SHEETS_ASKED {
+        return many_sheets(table, map, said);
+    }
     for sheet in &table.left_sheets {
         let topic = QuestionTopic::OtherSheet(sheet.name.clone());
         if said.answered(&topic.to_string()).is_some() {
@@ -61,6 +67,29 @@ pub(super) fn sheets(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers) {
         map.questions.push(FileQuestion { count: sheet.rows, ..question });
     }
 }
+
+/// One question about many such sheets.
+fn many_sheets(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers) {
+    let topic = QuestionTopic::Other(OTHER_SHEETS.to_owned());
+    if said.answered(OTHER_SHEETS).is_some() {
+        return;
+    }
+    let names = table.left_sheets.iter().take(SHEETS_NAMED).map(|sheet| format!("“{}”", sheet.name));
+    let text = format!(
+        "{} sheets, such as {}, look like visits too, under other headings, and are not read. Are they to be read with this one?",
+        table.left_sheets.len(),
+        names.collect::<Vec<_>>().join(", ")
+    );
+    let question = FileQuestion::new(&topic, text)
+        .blocking()
+        .choice("bring in", "read them together with this sheet")
+        .choice("leave out", "leave them out");
+    let count = table.left_sheets.iter().map(|sheet| sheet.rows).sum();
+    map.questions.push(FileQuestion { count, ..question });
+}
+
+/// Sheets named in the text of a question.
+const SHEETS_NAMED: usize = 5;
 
 /// Notes the rows that look like a sum, a footer or the headings again. They never make a child.
 pub(super) fn footers(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers) {

@@ -35,8 +35,8 @@ fn looking_like_facts(table: &Table, map: &ColumnMap, profiles: &[Profile]) -> V
     let unused: Vec<&Column> = unused.filter(|column| filled(column.index)).collect();
     let looks = by_themselves(table, map, profiles, &unused);
     let alike: HashMap<String, Looks> = looks.iter().map(|&(looks, at)| (family(map, at), looks)).collect();
-    let siblings =
-        unused.iter().map(|column| column.index).filter(|at| !looks.iter().any(|(_, of)| of == at));
+    let found: BTreeSet<usize> = looks.iter().map(|&(_, at)| at).collect();
+    let siblings = unused.iter().map(|column| column.index).filter(|at| !found.contains(at));
     let siblings = siblings.filter_map(|at| Some((*alike.get(&family(map, at))?, at)));
     looks.iter().copied().chain(siblings).collect()
 }

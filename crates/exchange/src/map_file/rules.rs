@@ -8,7 +8,7 @@ use crate::{
     doubts::DoubtAnswers,
     guess,
     text::{ANY_NUMBER, fold},
-    values,
+    values, words,
 };
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -93,7 +93,10 @@ impl MapFile {
                 _ => continue,
             };
             if let Some(column) = map.columns.get_mut(said.index) {
-                column.meaning = Some(meaning);
+                let readings = words::readings(&column.header);
+                let read = readings.iter().find(|reading| reading.sense.meaning == meaning);
+                let visit = said.visit.or(read.and_then(|reading| reading.visit));
+                (column.meaning, column.visit) = (Some(meaning), visit.filter(|_| meaning == Meaning::Side));
                 "the map file says what its numbers stand for".clone_into(&mut column.reason);
             }
         }

@@ -22,6 +22,8 @@ pub(crate) struct SheetChoice<'a> {
     pub(crate) all: bool,
     /// These as well.
     pub(crate) added: Vec<String>,
+    /// Every other one that looks like visits as well.
+    pub(crate) others: bool,
 }
 
 impl SheetChoice<'_> {
@@ -89,7 +91,7 @@ pub(super) fn together(mut first: Table, others: Vec<(String, Grid)>, choice: &S
     for (name, grid) in others {
         let looks = header::looks_like_visits(&grid);
         let Ok(table) = choice.finished(grid, first.source.clone()) else { continue };
-        if choice.takes(&name, have_like_headings(&first, &table)) {
+        if choice.takes(&name, have_like_headings(&first, &table) || (choice.others && looks)) {
             first.source.other_sheets.retain(|other| *other != name);
             first.source.hidden_sheets.retain(|other| *other != name);
             like.push((name, table));

@@ -349,6 +349,24 @@ fn an_everyday_name_that_nothing_settles_is_asked_about() {
     assert_eq!(found, [record::HalfPoint::One, record::HalfPoint::Zero]);
 }
 
+/// Columns of the two feet, or of several visits, are one question.
+#[test]
+fn the_same_doubt_about_several_columns_is_one_question() {
+    let text = "Hosp No,Name,Date,Total R,Total L,Equinus R,Equinus L\n1,Ole By,2024-01-13,5,4,1,1\n1,Ole By,2024-01-20,4,3,0,1\n";
+    assert_eq!(blocking(&open(text)), ["equinus"]);
+    let found = bodies(&answered(text, "equinus", "rigid_equinus"), |body| match body {
+        Body::Assessment(a) => a.pirani.sign(record::Sign::RigidEquinus),
+        _ => None,
+    });
+    use record::HalfPoint::{One, Zero};
+    assert_eq!(found, [One, One, Zero, One]);
+    let text = "Hosp No,Name,Date 1,Side 1,Total 1,Date 2,Side 2,Total 2\n1,Ole By,2024-01-13,1,5,2024-01-20,1,4\n2,Una By,2024-01-13,2,5,2024-01-20,2,3\n";
+    let ids: Vec<String> = open(text).report.questions.into_iter().map(|question| question.id).collect();
+    assert_eq!(ids, ["coding: Side {n}"]);
+    let plan = answered(text, "coding: Side {n}", "1 right 2 left 3 both");
+    assert_eq!(totals(&plan), ["right 5", "right 4", "left 5", "left 3"]);
+}
+
 #[test]
 fn a_number_for_each_child_is_its_hospital_number_under_whatever_heading() {
     let mut text = "Zq,Name,Date,Side,Total\n".to_owned();

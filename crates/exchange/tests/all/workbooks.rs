@@ -205,6 +205,30 @@ fn a_sheet_of_visits_under_other_headings_is_asked_about_and_brought_in_by_the_a
 }
 
 #[test]
+fn many_sheets_of_visits_under_other_headings_are_one_question() {
+    let build = || {
+        let mut book = Workbook::new();
+        month(book.add_worksheet().set_name("Main").unwrap(), "1", "2024-04-03", "L");
+        for n in 0..5 {
+            let sheet = book.add_worksheet().set_name(format!("Old {n}")).unwrap();
+            heads(sheet, 0, &["Hosp No", "Name", "Visit", "Side", "PC", ["EH", "RE", "MC", "CLB", "LHT"][n]]);
+            heads(sheet, 1, &[&format!("{}", n + 2), &format!("Una By{n}"), "2023-04-03", "R", "1", "1"]);
+        }
+        heads(book.add_worksheet().set_name("Notes").unwrap(), 0, &["remember", "to", "ring"]);
+        book.save_to_buffer().unwrap()
+    };
+    let blocking = |plan: &Plan| {
+        let asked = plan.report.questions.iter().filter(|question| question.blocks);
+        asked.map(|question| question.id.clone()).collect::<Vec<_>>()
+    };
+    assert_eq!(blocking(&with_answer(&build(), None)), ["other sheets"]);
+    let plan = with_answer(&build(), Some(("other sheets", "bring in")));
+    assert_eq!((blocking(&plan), plan.report.children), (vec![], 6));
+    let plan = with_answer(&build(), Some(("other sheets", "leave out")));
+    assert_eq!((blocking(&plan), plan.report.children), (vec![], 1));
+}
+
+#[test]
 fn sheets_named_after_the_feet_say_the_foot() {
     let of = |names: [&str; 2], side: &str| {
         let mut book = Workbook::new();
