@@ -115,6 +115,8 @@ pub struct ColumnMap {
     pub(crate) passed: BTreeMap<usize, PassedRow>,
     /// Columns that hold facts and are in doubt, and why: their cells are asked about, and not used.
     pub(crate) in_doubt: BTreeMap<usize, String>,
+    /// Rows with a mark for "the same as above" that is not settled.
+    pub(crate) marked_as_above: BTreeSet<usize>,
     /// Cells merged over several rows, of which nobody has said whether they hold for each.
     pub(crate) merged: BTreeSet<(usize, usize)>,
     /// What is to be asked about the columns.

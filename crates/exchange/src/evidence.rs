@@ -145,7 +145,7 @@ fn count(table: &Table, map: &ColumnMap, pivot: i32, today: Day) -> Counts {
     for column in map.columns.iter().filter(|column| column.meaning.is_some_and(Meaning::is_date)) {
         let (mut typed_low, mut typed_high, mut text_high, mut text_low) = (0, 0, 0, 0);
         for row in table.rows() {
-            let cell = table.cell(row, column.index);
+            let cell = map.rules.cell(table, row, column.index);
             match dates::read(cell, pivot) {
                 DateCell::Figures(figures) => {
                     let at = (column.index, table.row_number(row));
@@ -354,7 +354,7 @@ fn sense(table: &Table, map: &ColumnMap, today: Day, pivot: i32, order: DateOrde
         })
         .map(|column| column.index)
         .collect();
-    let day_of = |row: usize, column: usize| match dates::read(table.cell(row, column), pivot) {
+    let day_of = |row: usize, column: usize| match dates::read(map.rules.cell(table, row, column), pivot) {
         DateCell::Day(day) => Some((day, false)),
         DateCell::Figures(figures) => figures.under(order, pivot).map(|day| (day, figures.is_open())),
         _ => None,

@@ -15,6 +15,7 @@
 #![cfg_attr(not(test), warn(clippy::indexing_slicing, clippy::string_slice))]
 
 mod ages;
+mod calendars;
 mod cell_rules;
 mod changed_visits;
 mod coding;

@@ -7,6 +7,7 @@ mod write;
 
 use crate::{
     ChangedVisits, Column, ColumnMap, DateOrder, Meaning, Table,
+    calendars::{self, CALENDAR, OtherCalendar},
     cell_rules::UNITS,
     coding::ValueCoding,
     doubts, guess,
@@ -404,6 +405,9 @@ impl MapFile {
         map.changed_visits =
             self.answered("changed visits").and_then(ChangedVisits::of_key).unwrap_or_default();
         self.rules(table, &said, &mut map);
+        if let Some(calendar) = self.answered(CALENDAR).and_then(OtherCalendar::of_answer) {
+            calendars::convert(table, &mut map, calendar);
+        }
         let settled = self.doubt_answers(&map);
         doubts::find(table, &mut map, &settled);
         Ok(map)

@@ -470,6 +470,11 @@ impl Planner<'_, '_> {
             self.report.remarks.push(text.to_owned());
         }
         let mut say = |text: &str| self.report.remarks.push(text.to_owned());
+        if self.reader.table.turned {
+            say(
+                "The sheet has each visit in a column: row 2 of this report is its column B, row 3 column C.",
+            );
+        }
         if child.number.is_none() && child.name.is_none() && child.family.is_none() && child.given.is_none() {
             say(
                 "No column was understood as a hospital number or a name, so no row can be imported: name the columns in a map file.",

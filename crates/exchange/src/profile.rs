@@ -48,7 +48,7 @@ fn profile(table: &Table, rows: &[usize], column: usize, most: usize) -> Profile
     for &row in rows {
         let cell = table.cell(row, column);
         let text = cell.trimmed();
-        if values::is_nothing(text) {
+        if values::is_nothing(text) || values::is_as_above(text) {
             continue;
         }
         out.filled += 1;

@@ -2,6 +2,7 @@
 
 mod acts;
 mod answers;
+mod calendar;
 mod declared;
 mod earlier;
 mod entire;
@@ -109,6 +110,8 @@ pub(crate) struct Reader<'a> {
     family_first: bool,
     sexes: Vec<char>,
     width: usize,
+    /// Whether the dates may be those of the Ethiopian calendar.
+    may_be_ethiopian: bool,
     /// What the words of a cell mean, kept since the same words come again and again.
     read_before: RefCell<HashMap<String, acts::CellRead>>,
     /// What words within a cell mean as sides.
@@ -145,10 +148,12 @@ impl<'a> Reader<'a> {
             sexes,
             layout,
             width,
+            may_be_ethiopian: false,
             read_before: RefCell::default(),
             cell_sides,
             told_words,
         };
+        reader.may_be_ethiopian = reader.dates_may_be_ethiopian();
         let totals = map.columns.iter().filter(|column| column.meaning == Some(Meaning::Total));
         reader.pairs =
             totals.filter_map(|column| Some((column.index, reader.score_pair(column.index)?))).collect();
@@ -172,6 +177,7 @@ impl<'a> Reader<'a> {
     /// Reads a row. What cannot be read costs the foot or the visit it belongs to, and the whole row only
     /// where nothing else is left of it.
     pub(crate) fn row(&self, row: usize) -> Result<RowRead, Refusals> {
+        self.not_marked(row).map_err(|refusal| vec![*refusal])?;
         self.sound(row).map_err(|refusal| vec![*refusal])?;
         let questions = self.valueless(row).map_err(|refusal| vec![*refusal])?;
         let mut out = RowRead { questions, ..RowRead::default() };
@@ -252,6 +258,18 @@ impl<'a> Reader<'a> {
             }
         }
         Ok(())
+    }
+
+    /// A mark for "the same as above" is no name, no side and no score.
+    fn not_marked(&self, row: usize) -> Result<(), Refusal> {
+        if !self.map.marked_as_above.contains(&row) {
+            return Ok(());
+        }
+        let cells = self.map.columns.iter().map(|column| (column.index, self.table.cell(row, column.index)));
+        let marked = cells.into_iter().find(|(_, cell)| values::is_as_above(cell.trimmed()));
+        let (at, cell) = marked.unwrap_or((0, Cell::EMPTY));
+        let text = "This mark may mean the same as in the row above, which is not settled.";
+        Err(self.refuse(ImportReason::MeaningInDoubt, at, cell, text))
     }
 
     /// Asks about cells that hold an error or a formula without a value, which must not be taken for blank.
@@ -379,7 +397,13 @@ impl<'a> Reader<'a> {
                 "A spreadsheet program seems to have exchanged day and month in this column: dates it understood all have a day of 12 or less, the others stayed text.",
             );
         }
-        match dates::read(cell, self.dates.pivot) {
+        let read = dates::read(cell, self.dates.pivot);
+        if let Some(question) = self.calendar_in_doubt(&read) {
+            let text = "The date may be of another calendar than the Gregorian one.";
+            let refusal = self.remark(ImportReason::ImpossibleDate, column, cell, text);
+            return Err(Box::new(Remark { question: Some(Box::new(question)), ..refusal }));
+        }
+        match read {
             DateCell::Blank => Ok(None),
             DateCell::Day(day) => Ok(Some(day)),
             DateCell::Impossible => {

@@ -5,6 +5,7 @@ use crate::{
     text::{ANY_NUMBER, fold, latin_digits, numbers_as},
 };
 use record::{HalfPoint, Halves, Nature, Sex};
+use std::{collections::HashSet, sync::LazyLock};
 
 /// What a cell says where a value was expected.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -39,6 +40,30 @@ pub(crate) fn is_nothing(text: &str) -> bool {
     }
     text.chars().all(|c| matches!(c, '-' | '–' | '—' | '.' | '_' | '?' | '*'))
         || ANSWER_LISTS.nothing.has(&fold(text))
+}
+
+/// How many letters the words for "the same as above" have.
+static LETTERS_OF_AS_ABOVE: LazyLock<HashSet<usize>> =
+    LazyLock::new(|| ANSWER_LISTS.as_above.words().map(|word| word.chars().count()).collect());
+
+/// Whether a cell is a mark, or a word, for "the same as above".
+pub(crate) fn is_as_above(text: &str) -> bool {
+    const LONGEST: usize = 40;
+    let mark = |c: char| matches!(c, '"' | '”' | '“' | '„' | '〃' | '\'' | '’' | '″');
+    let around = |c: char| mark(c) || matches!(c, '-' | '–' | '—' | ' ');
+    match text.chars().next() {
+        Some(first) if text.len() <= LONGEST && around(first) => {
+            text.contains(mark) && text.chars().all(around)
+        }
+        // Most cells are numbers and names: a look at their length is enough.
+        Some(first) if text.len() <= LONGEST && first.is_alphabetic() => {
+            // Do is a family name as well.
+            matches!(text, "do" | "do.")
+                || (LETTERS_OF_AS_ABOVE.contains(&text.chars().count())
+                    && ANSWER_LISTS.as_above.has(&fold(text)))
+        }
+        _ => false,
+    }
 }
 
 /// A number as written: `0.5`, `0,5`, `½`, `.5`, `1/2`, `1 ½`, `−15°`, `20 deg`, `78 mm`.

@@ -9,6 +9,7 @@ use crate::{
     text::{clip, fold, tokens},
     values,
 };
+use std::collections::HashMap;
 
 /// The columns by which rows are told apart.
 struct RowColumns {
@@ -167,58 +168,146 @@ fn is_sum_word(text: &str, most: usize) -> bool {
     words.first().is_some_and(|first| HEADING_LISTS.sum.has(first)) && (words.len() <= most || numbered)
 }
 
-/// Rows that name no child: each may continue the row above it.
+/// The columns that a row may leave to the row above it.
+struct AboveColumns {
+    /// Those that say who the child is, and what else holds for it.
+    child: Vec<usize>,
+    of_child: Vec<usize>,
+    facts: Vec<usize>,
+    visit: Option<usize>,
+    /// Every column that is read.
+    read: Vec<usize>,
+    /// Whether any of them has a mark for "the same as above".
+    marked: bool,
+}
+
+impl AboveColumns {
+    fn of(table: &Table, map: &ColumnMap) -> Self {
+        let RowColumns { child, facts, .. } = RowColumns::of(map);
+        let more = [Meaning::Born, Meaning::Sex].into_iter();
+        let more = more.filter_map(|meaning| map.find(meaning).map(|column| column.index));
+        let of_child = child.iter().copied().chain(more).collect();
+        let visit = map.columns.iter().find(|c| c.meaning == Some(Meaning::VisitDate) && c.visit.is_none());
+        let unread = |meaning| matches!(meaning, Meaning::Remarks | Meaning::Ignore | Meaning::Why);
+        let read = map.columns.iter().filter(|c| c.meaning.is_some_and(|meaning| !unread(meaning)));
+        let read: Vec<usize> = read.map(|column| column.index).collect();
+        let is_mark = |row: usize| read.iter().any(|&at| values::is_as_above(table.cell(row, at).trimmed()));
+        Self {
+            child,
+            of_child,
+            facts,
+            visit: visit.map(|column| column.index),
+            marked: table.rows().any(is_mark),
+            read,
+        }
+    }
+
+    /// Whether a cell says nothing of its own: blank, or a mark for "the same as above".
+    fn is_silent(&self, table: &Table, row: usize, at: usize) -> bool {
+        let text = table.cell(row, at).trimmed();
+        values::is_nothing(text) || (self.marked && values::is_as_above(text))
+    }
+
+    /// The columns in which a row has such a mark.
+    fn marks(&self, table: &Table, row: usize) -> Vec<usize> {
+        let is_mark = |&at: &usize| values::is_as_above(table.cell(row, at).trimmed());
+        self.read.iter().copied().filter(|at| self.marked && is_mark(at)).collect()
+    }
+}
+
+/// The last rows above that say which child, and which day, a row is about.
+#[derive(Default)]
+struct RowsAbove {
+    child: Option<usize>,
+    day: Option<usize>,
+    /// By column, the last row that says something in it.
+    cells: HashMap<usize, usize>,
+}
+
+impl RowsAbove {
+    /// Takes over from the rows above what a row leaves to them; whether it leaves anything.
+    fn fill(
+        &self,
+        table: &Table,
+        map: &mut ColumnMap,
+        columns: &AboveColumns,
+        row: usize,
+        fills: bool,
+    ) -> bool {
+        let blank = |at: usize| columns.is_silent(table, row, at);
+        let nameless = columns.child.iter().all(|&at| blank(at));
+        let undated = columns.visit.is_some_and(blank);
+        let facts = columns.facts.iter().any(|&at| !blank(at));
+        let dateless = undated && facts && self.is_same_child(table, columns, row);
+        let leaves = (nameless && (facts || !undated)) || (dateless && self.child.is_some());
+        if let (true, true, Some(above)) = (leaves, fills, self.child) {
+            let of_child = columns.of_child.iter().copied().filter(|&at| nameless && blank(at));
+            of_child.for_each(|at| map.rules.as_above(row, at, above));
+            if let (true, Some(at), Some(from)) = (dateless, columns.visit, self.day) {
+                map.rules.as_above(row, at, from);
+            }
+        }
+        leaves
+    }
+
+    fn is_same_child(&self, table: &Table, columns: &AboveColumns, row: usize) -> bool {
+        let same = |above: usize, at: usize| table.cell(row, at).trimmed() == table.cell(above, at).trimmed();
+        columns.child.iter().all(|&at| columns.is_silent(table, row, at))
+            || self.child.is_some_and(|above| columns.child.iter().all(|&at| same(above, at)))
+    }
+
+    /// Takes over what each mark in a row stands for; `false` where one stands for nothing.
+    fn fill_marks(&self, table: &Table, map: &mut ColumnMap, marks: &[usize], row: usize) -> bool {
+        marks.iter().all(|&at| {
+            let from = self.cells.get(&at);
+            from.iter().for_each(|&&from| map.rules.as_above(row, at, from));
+            from.is_some_and(|&from| !table.cell(from, at).is_blank())
+        })
+    }
+
+    fn pass(&mut self, table: &Table, columns: &AboveColumns, row: usize) {
+        if !columns.child.iter().all(|&at| columns.is_silent(table, row, at)) {
+            self.day = self.day.filter(|_| self.is_same_child(table, columns, row));
+            self.child = Some(row);
+        }
+        if columns.visit.is_some_and(|at| !columns.is_silent(table, row, at)) {
+            self.day = Some(row);
+        }
+        let own = columns.read.iter().filter(|&&at| columns.marked && !columns.is_silent(table, row, at));
+        self.cells.extend(own.map(|&at| (at, row)));
+    }
+}
+
+/// Rows that name no child: each may continue the row above it. A mark for "the same as above" is never read as
+/// what it is written as.
 pub(super) fn blanks(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers) {
-    let columns = RowColumns::of(map);
+    let columns = AboveColumns::of(table, map);
     let fills = said.blank_means.as_deref() == Some("as above");
-    let born = map.find(Meaning::Born).map(|column| column.index);
-    let sex = map.find(Meaning::Sex).map(|column| column.index);
-    let visit = map.columns.iter().find(|c| c.meaning == Some(Meaning::VisitDate) && c.visit.is_none());
-    let visit = visit.map(|column| column.index);
-    if columns.child.is_empty() || said.blank_means.as_deref() == Some("refuse") {
+    let refuses = said.blank_means.as_deref() == Some("refuse");
+    if columns.child.is_empty() {
         return;
     }
     let mut question = FileQuestion::new(
         &QuestionTopic::BlankRows,
-        "These rows name no child or no day. Do blank cells mean the same as in the row above?",
+        "These rows name no child or no day, or hold marks for “the same as above”. Does what they leave out mean the same as in the row above?",
     )
     .choice("as above", "the same child, and the same day, as in the row above")
     .choice("refuse", "something else: refuse these rows");
-    let mut above: Option<usize> = None;
-    let mut day_from: Option<usize> = None;
-    for row in table.rows().filter(|row| !map.passed.contains_key(row)) {
-        let nameless = filled(table, row, &columns.child).is_empty();
-        let same_child = nameless
-            || above.is_some_and(|above| {
-                columns
-                    .child
-                    .iter()
-                    .all(|&at| table.cell(row, at).trimmed() == table.cell(above, at).trimmed())
-            });
-        let undated = visit.is_some_and(|at| table.cell(row, at).is_blank());
-        let says = !filled(table, row, &columns.facts).is_empty() || !undated;
-        let dateless =
-            undated && visit.is_some() && same_child && !filled(table, row, &columns.facts).is_empty();
-        if (nameless && says) || (dateless && above.is_some()) {
+    let mut above = RowsAbove::default();
+    let rows: Vec<usize> = table.rows().filter(|row| !map.passed.contains_key(row)).collect();
+    for row in rows {
+        let marks = columns.marks(table, row);
+        let leaves = !refuses && above.fill(table, map, &columns, row, fills);
+        if leaves || !marks.is_empty() {
             question.count_row(table.row_number(row));
-            if let Some(above) = above.filter(|_| fills) {
-                let child = columns.child.iter().copied().chain(born).chain(sex);
-                let blank = child.filter(|&at| nameless && table.cell(row, at).is_blank());
-                blank.for_each(|at| map.rules.as_above(row, at, above));
-                if let (true, Some(at), Some(from)) = (dateless, visit, day_from) {
-                    map.rules.as_above(row, at, from);
-                }
-            }
         }
-        if !nameless {
-            above = Some(row);
-            day_from = day_from.filter(|_| same_child);
+        let filled = marks.is_empty() || (fills && above.fill_marks(table, map, &marks, row));
+        if !filled {
+            map.marked_as_above.insert(row);
         }
-        if !undated {
-            day_from = Some(row);
-        }
+        above.pass(table, &columns, row);
     }
-    if question.count > 0 && !fills {
+    if question.count > 0 && !fills && !refuses {
         map.questions.push(question);
     }
 }

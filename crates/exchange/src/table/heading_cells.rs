@@ -1,6 +1,6 @@
 //! Which cells are headings, and which head a group of columns.
 
-use super::{CellKind, Grid};
+use super::{CellKind, Grid, levels};
 use crate::{
     lists::HEADING_LISTS,
     sides::{SideWord, side_word},
@@ -47,11 +47,14 @@ pub(super) fn is_all_headings(grid: &Grid, row: usize) -> bool {
         .filter(|&column| !grid.cell(row, column).is_blank())
         .collect();
     let headings = filled.iter().filter(|&&column| is_heading(grid, row, column)).count();
+    let feet = filled.iter().filter(|&&column| levels::is_foot(grid.cell(row, column).trimmed()).is_some());
+    // "R" and "L" below "Visit 1" are no headings by themselves, and no data beside others.
+    let known = if headings >= 2 { headings + feet.count() } else { headings };
     let text = filled.iter().all(|&column| {
         let cell = grid.cell(row, column);
         cell.kind == CellKind::Text && cell.trimmed().chars().any(char::is_alphabetic)
     });
-    text && headings >= 2 && headings * 3 >= filled.len() * 2
+    text && known >= 2 && known * 3 >= filled.len() * 2
 }
 
 /// Whether a row has two groups at least: "Right" and "Left", "Visit 1" and "Visit 2".

@@ -59,7 +59,7 @@ fn stands_over_sides(grid: &Grid, row: usize, below: usize) -> bool {
 }
 
 /// The foot that a cell names and nothing more.
-fn is_foot(text: &str) -> Option<record::Side> {
+pub(super) fn is_foot(text: &str) -> Option<record::Side> {
     let words = tokens(text);
     let [word] = words.as_slice() else { return None };
     crate::sides::full(word).or_else(|| crate::sides::of_either_letter(word))

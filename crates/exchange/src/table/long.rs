@@ -218,6 +218,7 @@ fn assembled(table: Table, headers: Vec<String>, visits: Vec<Visit>, taken: (usi
     let absorbed = [taken.0, taken.1].iter().filter_map(|&at| table.headers.get(at).cloned()).collect();
     let source = table.source.clone();
     let left_sheets = table.left_sheets.clone();
+    let turned = table.turned;
     let origin = Some(Origin { table: Box::new(table), rows, absorbed });
-    Table { source, headers, grid, first: 0, origin, stack: None, left_sheets }
+    Table { source, headers, grid, first: 0, turned, origin, stack: None, left_sheets }
 }

@@ -8,6 +8,7 @@ mod levels;
 mod long;
 mod stack;
 mod titles;
+mod turned;
 mod workbook;
 
 use crate::delimited::separator_of_lines;
@@ -346,6 +347,8 @@ pub struct Table {
     pub headers: Vec<String>,
     pub(crate) grid: Grid,
     pub(crate) first: usize,
+    /// Whether each row was a column of the sheet.
+    pub(crate) turned: bool,
     /// Where the rows come from, where several make up one.
     origin: Option<long::Origin>,
     /// Where the rows come from, where several sheets are read together.
@@ -513,6 +516,7 @@ fn finish(grid: Grid, mut source: Source) -> Result<Table, ReadError> {
         first: found.first,
         grid,
         source,
+        turned: false,
         origin: None,
         stack: None,
         left_sheets: Vec::new(),

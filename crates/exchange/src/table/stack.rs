@@ -1,6 +1,6 @@
 //! Sheets with the same headings (one a month, a year or a child) read as one table.
 
-use super::{Grid, ReadError, Source, Table, finish, header, titles};
+use super::{Grid, ReadError, Source, Table, finish, header, titles, turned};
 use crate::{
     Meaning,
     sides::{self, SideCell},
@@ -43,6 +43,9 @@ impl SheetChoice<'_> {
 
     /// The table of a grid, with its headings where a person says they are.
     pub(super) fn finished(&self, grid: Grid, source: Source) -> Result<Table, ReadError> {
+        if let Some(table) = turned::table(&grid, &source).filter(|_| self.header_row.is_none()) {
+            return Ok(table);
+        }
         let table = finish(grid, source)?;
         match self.header_row {
             Some(row) => Ok(titles::with_titles(table.with_header_row(row)?, row.saturating_sub(1))),
@@ -146,8 +149,8 @@ fn stacked(first: Table, others: &[(String, Table)]) -> Table {
         headers.push("Side".to_owned());
     }
     let stack = Some(Stack { sheets, rows });
-    let (source, left_sheets) = (first.source.clone(), first.left_sheets.clone());
-    Table { source, headers, grid, first: 0, origin: None, stack, left_sheets }
+    let (source, left_sheets, turned) = (first.source.clone(), first.left_sheets.clone(), first.turned);
+    Table { source, headers, grid, first: 0, turned, origin: None, stack, left_sheets }
 }
 
 /// Notes in the grid of all sheets which cells of one run over several rows. Its rows begin at `before`.

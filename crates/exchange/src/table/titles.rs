@@ -7,10 +7,7 @@ use crate::{Meaning, words};
 /// The table with columns for what stands above it about the child, where its own columns do not say which
 /// child a row is about.
 pub(super) fn with_titles(table: Table, header: usize) -> Table {
-    let names = |header: &String| {
-        words::readings(header).first().is_some_and(|reading| is_child(reading.sense.meaning))
-    };
-    if header == 0 || table.headers.iter().any(names) {
+    if header == 0 || table.headers.iter().any(|header| names_child(header)) {
         return table;
     }
     let titles = titles(&table.grid, header);
@@ -40,6 +37,11 @@ pub(super) fn with_titles(table: Table, header: usize) -> Table {
     Table { headers, grid, ..table }
 }
 
+/// Whether a heading is that of a number or a name of the child.
+pub(super) fn names_child(header: &str) -> bool {
+    words::readings(header).first().is_some_and(|reading| is_child(reading.sense.meaning))
+}
+
 const fn is_child(meaning: Meaning) -> bool {
     matches!(meaning, Meaning::Number | Meaning::Name | Meaning::FamilyName | Meaning::GivenName)
 }
@@ -50,7 +52,7 @@ fn may_stand_above(meaning: Meaning) -> bool {
 
 /// Labels above the headings with their meaning and value; a meaning that comes twice is left out, since
 /// nothing tells which holds.
-fn titles(grid: &Grid, header: usize) -> Vec<(Meaning, String, String)> {
+pub(super) fn titles(grid: &Grid, header: usize) -> Vec<(Meaning, String, String)> {
     let mut found: Vec<(Meaning, String, String)> = Vec::new();
     for row in 0..header {
         for column in 0..grid.width_of(row).min(40) {

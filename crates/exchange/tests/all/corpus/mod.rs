@@ -56,7 +56,8 @@ const HEADS: &str = "file                       with        facts  right partial
 #[test]
 fn invented_clinics_come_in_without_a_silent_fault() {
     let (mut lines, mut faults) = (vec![HEADS.to_owned()], Vec::new());
-    for file in files::all() {
+    let wanted = std::env::var("CORPUS_FILE").unwrap_or_default();
+    for file in files::all().into_iter().filter(|file| file.name.contains(&wanted)) {
         let tally = evaluate(&import_table(&table(&file, None), None, &Nothing), &file.truth);
         lines.push(line(&file, "", &tally));
         lines.extend(examples(&tally));
