@@ -1,6 +1,6 @@
 //! A map file: what a person says about the columns of a sheet. It settles what a guess leaves open.
 
-mod rules;
+pub(crate) mod rules;
 mod settle;
 mod told;
 mod write;
@@ -13,7 +13,7 @@ use crate::{
     doubts, guess,
     questions::OTHER_SHEETS,
     table::SheetChoice,
-    text::{ANY_NUMBER, column_index, fold, form_of, tokens},
+    text::{ANY_NUMBER, column_index, fold, fold_marked, form_of, tokens},
     values::{self, Read},
     words::done::told::{NOTE, NOTHING},
 };
@@ -394,7 +394,7 @@ impl MapFile {
         }
         let told = self.raw.done.iter().map(|(word, plain)| {
             let form = word.contains(ANY_NUMBER);
-            (if form { form_of(word) } else { fold(word) }, plain.get_ref().clone())
+            (if form { form_of(word) } else { fold_marked(word) }, plain.get_ref().clone())
         });
         map.done_words.extend(told);
         self.coded_words(&said, &mut map);

@@ -145,7 +145,30 @@ pub(crate) const ANY_NUMBER: &str = "#";
 /// The form of a folded text, with [`ANY_NUMBER`] in the place of each number: cells that differ by their
 /// numbers have the same. A form has itself as its form.
 pub(crate) fn form_of(text: &str) -> String {
-    numbers_as(&fold(&text.replace(ANY_NUMBER, "0")), |_| ANY_NUMBER.to_owned())
+    numbers_as(&fold_marked(&text.replace(ANY_NUMBER, "0")), |_| ANY_NUMBER.to_owned())
+}
+
+/// Marks that part one thing in a cell from another.
+pub(crate) const COMMAS: [char; 7] = [',', ';', '\n', '،', '؛', '、', '।'];
+/// Marks that part less than a comma.
+pub(crate) const MARKS: [char; 4] = ['+', '&', '/', '|'];
+
+/// A folded text that keeps the marks between things: with the comma in another place, "R tenotomy, L cast" is
+/// another cell.
+pub(crate) fn fold_marked(text: &str) -> String {
+    let mut out: Vec<String> = Vec::new();
+    let spaced = text.replace(" - ", " | ").replace(" – ", " | ").replace(" — ", " | ");
+    let mut piece = String::new();
+    for c in spaced.chars().map(Some).chain([None]) {
+        let mark = c.filter(|c| COMMAS.contains(c) || MARKS.contains(c));
+        if let (Some(c), None) = (c, mark) {
+            piece.push(c);
+            continue;
+        }
+        out.extend(Some(fold(&std::mem::take(&mut piece))).filter(|piece| !piece.is_empty()));
+        out.extend(mark.map(|mark| if COMMAS.contains(&mark) { ",".to_owned() } else { mark.to_string() }));
+    }
+    out.join(" ")
 }
 
 /// At most so many characters, with an ellipsis where something was cut.

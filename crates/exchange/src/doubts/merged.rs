@@ -7,10 +7,11 @@ use std::collections::{BTreeMap, HashMap};
 
 /// Settles the merged cells of the columns, or asks about them.
 pub(super) fn settle(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers) {
-    if !table.has_merged_rows() {
+    if !table.has_merged_cells() {
         return;
     }
     whole_rows(table, map);
+    over_columns(table, map);
     let mut asked: BTreeMap<String, FileQuestion> = BTreeMap::new();
     for at in 0..map.columns.len() {
         let Some(column) = map.columns.get(at) else { continue };
@@ -41,6 +42,21 @@ fn question(topic: &QuestionTopic, name: &str) -> FileQuestion {
         .choice("each", "yes: for each of the rows")
         .choice("first", "no: once, for the first of the rows")
         .blocking()
+}
+
+/// A cell over several columns of scores or of what was done, such as those of the two feet, may hold for each of
+/// them or for one.
+fn over_columns(table: &Table, map: &mut ColumnMap) {
+    for row in table.rows() {
+        for (from, to) in table.merged_across(row) {
+            let columns = map.columns.iter().skip(from).take(to + 1 - from);
+            let facts = columns.filter(|column| column.meaning.is_some_and(counts_by_row));
+            let facts: Vec<usize> = facts.map(|column| column.index).collect();
+            if facts.len() > 1 {
+                map.merged.extend(facts.into_iter().map(|at| (row, at)));
+            }
+        }
+    }
 }
 
 /// Rows that hold nothing but cells of the row above are part of it.

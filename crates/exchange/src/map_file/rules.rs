@@ -7,6 +7,7 @@ use crate::{
     coding::ValueCoding,
     doubts::DoubtAnswers,
     guess,
+    sided_scores::SidedScores,
     text::{ANY_NUMBER, fold},
     values, words,
 };
@@ -58,7 +59,8 @@ impl MapFile {
                 .filter(|text| !text.is_empty())
                 .collect();
             for text in values {
-                let meant = explained.get(&fold_value(text)).cloned().or_else(|| by_form(&explained, text));
+                let meant =
+                    explained.get(&fold_value(text)).cloned().or_else(|| by_form(&explained, meaning, text));
                 let meant = meant.or_else(|| coding.and_then(|coding| coding.value(meaning, text)));
                 let meant = meant.or_else(|| unit.and_then(|unit| with_unit(meaning, unit, text)));
                 if let Some(meant) = meant {
@@ -123,11 +125,29 @@ impl MapFile {
     }
 }
 
-/// What was said of values of the same form with whatever numbers.
-fn by_form(explained: &BTreeMap<String, String>, text: &str) -> Option<String> {
+/// What was said of values of the same form with whatever numbers. Two scores in a cell, and a score with its foot,
+/// are read as such.
+fn by_form(explained: &BTreeMap<String, String>, meaning: Option<Meaning>, text: &str) -> Option<String> {
     let text = crate::text::latin_digits(text);
-    let meant = explained.get(&values::form(&text)?)?;
+    let meaning = meaning?;
+    let scores =
+        values::has_two_scores(&text) || values::is_half_a_pair(&text) || SidedScores::is_written(&text);
+    if (meaning.is_sum() && scores) || !takes_forms(meaning) {
+        return None;
+    }
+    let meant = explained.get(&value_topic(meaning, &values::form(&text)?))?;
     if meant == FIRST_NUMBER { values::first_number(&text).map(str::to_owned) } else { Some(meant.clone()) }
+}
+
+/// Whether values of a column are asked about by their form: not those of dates.
+pub(crate) fn takes_forms(meaning: Meaning) -> bool {
+    meaning.is_measured() || meaning == Meaning::CastNumber
+}
+
+/// What a question about values of a form is about: "3/6" is one thing as the number of a cast and another as a
+/// score.
+pub(crate) fn value_topic(meaning: Meaning, form: &str) -> String {
+    if meaning == Meaning::CastNumber { format!("cast {form}") } else { form.to_owned() }
 }
 
 /// Values compare without case and accents; their marks count, since 0.5 is not 5.

@@ -3,7 +3,10 @@
 use super::{ImportReason, Remark};
 use crate::{
     ChangedVisits, Column, DateOrder, Meaning,
-    map_file::{FIRST_NUMBER, LEAVE_OUT},
+    map_file::{
+        FIRST_NUMBER, LEAVE_OUT,
+        rules::{takes_forms, value_topic},
+    },
     questions::{AnswerChoice, FileQuestion, QuestionTopic, ROWS_NAMED, TOGETHER, fold_word},
     text::{ANY_NUMBER, latin_digits},
     values::{self, Read},
@@ -180,11 +183,12 @@ fn question_of(remark: &Remark, meaning: Option<Meaning>) -> Option<FileQuestion
             asked(QuestionTopic::SideWord(fold_word(value)), text, sides.to_vec())
         }
         (ImportReason::ImpossibleScore | ImportReason::UnreadableValue, meaning) if meaning.is_of_foot() => {
-            let form = values::form(&latin_digits(value));
+            let form = values::form(&latin_digits(value)).filter(|_| takes_forms(meaning));
             let any = if form.is_some() { ", with any number," } else { "" };
             let text = format!("“{value}”{any} is no value that can be read here. What does it mean?");
             let choices = value_choices(meaning, value, form.as_deref());
-            asked(QuestionTopic::Value(form.unwrap_or_else(|| fold_word(value))), text, choices)
+            let about = form.map_or_else(|| fold_word(value), |form| value_topic(meaning, &form));
+            asked(QuestionTopic::Value(about), text, choices)
         }
         _ => None,
     }

@@ -204,7 +204,7 @@ pub(crate) struct Grid {
     typed: bool,
     row_ends: Vec<u32>,
     damaged: Vec<u32>,
-    /// Cells merged across columns near the top: row, first and last column.
+    /// Cells merged across columns: row, first and last column. In order.
     across: Vec<(usize, usize, usize)>,
     /// Cells merged over several rows, by column: their first and last row. In order.
     down: Vec<(usize, usize, usize)>,
@@ -237,7 +237,8 @@ impl Grid {
 
     /// Notes that a cell runs over several columns.
     pub(crate) fn mark_across(&mut self, row: usize, from: usize, to: usize) {
-        self.across.push((row, from, to));
+        let place = self.across.partition_point(|&other| other < (row, from, to));
+        self.across.insert(place, (row, from, to));
     }
 
     /// Notes that a cell runs over several rows; each of them then holds its value.
@@ -255,7 +256,8 @@ impl Grid {
 
     /// The first and last columns of the cells of a row that run over several.
     pub(crate) fn merged_across(&self, row: usize) -> impl Iterator<Item = (usize, usize)> + '_ {
-        let of_row = self.across.iter().filter(move |(at, ..)| *at == row);
+        let first = self.across.partition_point(|&(at, ..)| at < row);
+        let of_row = self.across.iter().skip(first).take_while(move |(at, ..)| *at == row);
         of_row.map(|&(_, from, to)| (from, to))
     }
 
@@ -369,9 +371,14 @@ impl Table {
         self.grid.cell(row, column)
     }
 
-    /// Whether any cell runs over several rows.
-    pub(crate) fn has_merged_rows(&self) -> bool {
-        !self.grid.down.is_empty()
+    /// Whether any cell runs over several rows or columns.
+    pub(crate) fn has_merged_cells(&self) -> bool {
+        !self.grid.down.is_empty() || !self.grid.across.is_empty()
+    }
+
+    /// The first and last columns of the cells of a row that run over several.
+    pub(crate) fn merged_across(&self, row: usize) -> impl Iterator<Item = (usize, usize)> + '_ {
+        self.grid.merged_across(row)
     }
 
     /// The first and last row of a cell that runs over several; each of them holds its value.

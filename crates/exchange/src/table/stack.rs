@@ -153,12 +153,20 @@ fn stacked(first: Table, others: &[(String, Table)]) -> Table {
     Table { source, headers, grid, first: 0, turned, origin: None, stack, left_sheets }
 }
 
-/// Notes in the grid of all sheets which cells of one run over several rows. Its rows begin at `before`.
+/// Notes in the grid of all sheets which cells of one run over several rows or columns. Its rows begin at
+/// `before`.
 fn mark_merged(grid: &mut Grid, table: &Table, places: &[usize], before: usize) {
     let at: HashMap<usize, usize> =
         table.rows().enumerate().map(|(place, row)| (row, before + place)).collect();
-    let merged = if table.has_merged_rows() { table.rows().collect() } else { Vec::new() };
+    let merged = if table.has_merged_cells() { table.rows().collect() } else { Vec::new() };
     for row in merged {
+        for (from, to) in table.merged_across(row) {
+            let columns = places.iter().skip(from).take(to + 1 - from).copied();
+            let (first, last) = (columns.clone().min(), columns.max());
+            if let (Some(&row), Some(first), Some(last)) = (at.get(&row), first, last) {
+                grid.mark_across(row, first, last);
+            }
+        }
         for (from, &column) in places.iter().enumerate() {
             let area = table.merged_down(row, from).filter(|area| area.0 == row);
             let place = area.and_then(|(first, last)| Some((*at.get(&first)?, *at.get(&last)?)));

@@ -32,6 +32,7 @@ pub(super) fn with_titles(table: Table, header: usize) -> Table {
         grid.end_row();
     }
     grid.down.clone_from(&table.grid.down);
+    grid.across.clone_from(&table.grid.across);
     let added = titles.iter().map(|(_, label, _)| label.clone());
     let headers = table.headers.iter().cloned().chain(added).collect();
     Table { headers, grid, ..table }

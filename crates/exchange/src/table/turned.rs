@@ -47,6 +47,11 @@ pub(super) fn table(grid: &Grid, source: &Source) -> Option<Table> {
             turned.push(value, CellKind::Text);
         }
         turned.end_row();
+        let merged =
+            lines.clone().filter_map(|line| grid.merged_down(line, column).filter(|of| of.0 == line));
+        for (from, to) in merged.filter(|_| visit) {
+            turned.mark_across(column, from - labels.first, to.min(labels.last) - labels.first);
+        }
     }
     let source = Source { header_row: labels.first + 1, ..source.clone() };
     let table = Table {

@@ -27,5 +27,6 @@ mod scores;
 mod scripts;
 mod sides;
 mod tenotomy;
+mod turned;
 mod twice;
 mod workbooks;

@@ -4,7 +4,7 @@ use super::{pairs::are_both_feet, said::NotUnderstood};
 use crate::{
     lists::DONE_LISTS,
     sides::{CellSides, WordSide},
-    text::{fold, is_of_word},
+    text::{COMMAS, MARKS, fold, is_of_word},
 };
 use record::Sides;
 
@@ -149,11 +149,6 @@ fn token(word: &Written, sides: &CellSides) -> Result<Token, NotUnderstood> {
         WordSide::Other => Ok(Token::Word(word.folded.clone())),
     }
 }
-
-/// Marks that part one thing from another.
-const COMMAS: [char; 7] = [',', ';', '\n', '،', '؛', '、', '।'];
-/// Marks that part less than a comma.
-const MARKS: [char; 4] = ['+', '&', '/', '|'];
 
 /// The pieces of a text between marks.
 pub(super) fn between_marks(text: &str) -> Vec<&str> {

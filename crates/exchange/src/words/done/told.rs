@@ -5,7 +5,7 @@ use super::{phrases::phrase, spoken::is_act_word, tenotomy};
 use crate::{
     lists::{DONE_LISTS, SIDE_LISTS},
     sides::{CellSides, WordSide},
-    text::{ANY_NUMBER, fold, form_of, is_of_word, latin_digits, numbers_as},
+    text::{ANY_NUMBER, fold, fold_marked, form_of, is_of_word, latin_digits, numbers_as},
 };
 use std::{borrow::Cow, collections::BTreeMap};
 
@@ -17,7 +17,7 @@ pub(crate) const NOTHING: &str = "nothing";
 /// What was said of the words of a file.
 #[derive(Debug, Clone, Default)]
 pub(crate) struct ToldWords {
-    /// Whole cells, folded, and the plain words for them.
+    /// Whole cells, folded with their marks, and the plain words for them.
     cells: BTreeMap<String, String>,
     /// Forms of cells with any number.
     forms: BTreeMap<String, String>,
@@ -34,7 +34,7 @@ impl ToldWords {
                 out.forms.insert(form_of(words), plain.clone());
                 continue;
             }
-            let words = fold(words);
+            let words = fold_marked(words);
             let single: Vec<String> = words.split(' ').map(str::to_owned).collect();
             if single.iter().all(|word| is_open(word, sides)) {
                 out.things.push((single, plain.clone()));
@@ -47,7 +47,7 @@ impl ToldWords {
 
     /// The plain words for a whole cell.
     pub(crate) fn of_cell(&self, text: &str) -> Option<Cow<'_, str>> {
-        if let Some(plain) = self.cells.get(&fold(text)) {
+        if let Some(plain) = self.cells.get(&fold_marked(text)) {
             return Some(Cow::Borrowed(plain));
         }
         let plain = self.forms.get(&form_of(text)).filter(|_| !self.forms.is_empty())?;
@@ -222,6 +222,8 @@ mod tests {
         assert_eq!(told.of_cell("Tenotomy R + cast #5").as_deref(), Some("tenotomy right, cast 5 right"));
         assert_eq!(told.of_cell("Tenotomy R + cast"), None);
         assert_eq!(told.of_cell("Tenotomy R + cast 5 6"), None);
+        // With the mark in another place the cell says something else.
+        assert_eq!(told.of_cell("Tenotomy + R cast 5"), None);
     }
 
     #[test]
