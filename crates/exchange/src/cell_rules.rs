@@ -1,4 +1,4 @@
-//! How the cells of a file are to be read beside what their columns mean: words a person has explained,
+//! How the cells of a file are to be read, apart from what their columns mean: words a person has explained,
 //! codings and units, cells that only repeat an earlier state, cells that mean "as above".
 
 use crate::{Meaning, table::Cell, table::Table};
@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet, HashMap, HashSet};
 /// What is known about single cells and values. A table is never changed: the rules are asked for each cell.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub(crate) struct CellRules {
-    /// By column: a value as it stands, and what it stands for.
+    /// By column: a value as written, and what it stands for.
     replaced: BTreeMap<usize, HashMap<String, String>>,
     /// Cells that hold for a row from the row above it: row and column, and the row that is meant.
     above: HashMap<(usize, usize), usize>,
@@ -23,7 +23,7 @@ impl CellRules {
         self.replaced.entry(column).or_default().insert(value.to_owned(), meant);
     }
 
-    /// Notes that a blank cell means what stands in the row `from`.
+    /// Notes that a blank cell means what is written in the row `from`.
     pub(crate) fn as_above(&mut self, row: usize, column: usize, from: usize) {
         self.above.insert((row, column), from);
     }

@@ -77,7 +77,7 @@ impl Deciding {
 const OUTWEIGHS: usize = 50;
 /// How many outweigh a single contrary date, taken then for a slip of the pen.
 const OUTWEIGHS_ONE: usize = 4;
-/// A single deciding date beside so many different dates that could be either is itself in doubt: a day
+/// A single deciding date with this many different dates that could be either is itself in doubt: a day
 /// above 12 is what most dates have.
 const OPEN_BESIDE_ONE: usize = 8;
 
@@ -100,7 +100,7 @@ pub(crate) fn settle(table: &Table, map: &ColumnMap, today: Day) -> DateDecision
         return decide(None, "No date in this file depends on the order of day and month.".to_owned());
     }
     if counts.short > 0 && counts.short == counts.figures && year_first(&counts) {
-        let why = "Dates are read year first: no other order gives days that exist and lie in the past.";
+        let why = "Dates are read year first: no other order gives days that exist and are in the past.";
         return decide(Some(DateOrder::YearFirst), why.to_owned());
     }
     let by_sense = || by_sense(table, map, today, pivot, &counts);
@@ -113,7 +113,7 @@ pub(crate) fn settle(table: &Table, map: &ColumnMap, today: Day) -> DateDecision
     decide(order, why)
 }
 
-/// One deciding date beside many that could be either: it is followed only where the visits agree with it.
+/// One deciding date among many that could be either: it is followed only where the visits agree with it.
 fn one_date(
     order: DateOrder,
     shown: &str,
@@ -197,7 +197,7 @@ enum Calendar {
     /// No date can be read in one way only.
     Silent,
     Clear(DateOrder, String),
-    /// A single date, with the words that show it, beside many that could be either.
+    /// A single date, with the words that show it, among many that could be either.
     OneDate(DateOrder, String),
     Contradicts(String),
 }

@@ -13,9 +13,9 @@ use crate::{
     doubts, guess,
     questions::OTHER_SHEETS,
     table::SheetChoice,
-    text::{ANY_NUMBER, column_index, fold, fold_marked, form_of, tokens},
+    text::{ANY_NUMBER, column_index, fold, fold_marked, form_of, is_numbered_like, name_words, number_in},
     values::{self, Read},
-    words::done::told::{NOTE, NOTHING},
+    words::done::explained::{NOTE, NOTHING},
 };
 use record::{Side, Sides};
 use serde::Deserialize;
@@ -392,11 +392,11 @@ impl MapFile {
             let side = sides(key.get_ref());
             map.side_words.extend(words.iter().filter_map(|word| Some((fold(word), side?))));
         }
-        let told = self.raw.done.iter().map(|(word, plain)| {
+        let explained = self.raw.done.iter().map(|(word, plain)| {
             let form = word.contains(ANY_NUMBER);
             (if form { form_of(word) } else { fold_marked(word) }, plain.get_ref().clone())
         });
-        map.done_words.extend(told);
+        map.done_words.extend(explained);
         self.coded_words(&said, &mut map);
         map.settled.extend(settled.iter().map(|&(index, ..)| index));
         map.answers.clone_from(&self.raw.answers);
@@ -484,30 +484,6 @@ fn is_named(column: &Column, name: &str) -> bool {
     let same = fold(&column.header) == fold(name) && !fold(name).is_empty();
     let numbered = || name.contains("{n}") && is_numbered_like(&column.header, name);
     same || (column.letter_is_free && column.letter == name) || numbered()
-}
-
-/// Whether a heading is a name with `{n}` and a number in its place.
-pub(crate) fn is_numbered_like(header: &str, name: &str) -> bool {
-    number_in(header, &name_words(name)).is_some()
-}
-
-/// The words of a name with `{n}`, and "0" in the place of the number.
-fn name_words(name: &str) -> Vec<String> {
-    tokens(&name.replace("{n}", " 0 "))
-}
-
-/// The number that a heading has in the place of that in a name with `{n}`.
-fn number_in(header: &str, wanted: &[String]) -> Option<u16> {
-    let words = tokens(header);
-    let mut number = None;
-    for (word, wanted) in words.iter().zip(wanted) {
-        match (wanted.as_str(), word.parse::<u16>()) {
-            ("0", Ok(of)) if number.is_none() => number = Some(of),
-            _ if word == wanted => {}
-            _ => return None,
-        }
-    }
-    number.filter(|_| words.len() == wanted.len())
 }
 
 /// Whether a word can stand for something done; "note" keeps the words and takes nothing as done, "nothing"

@@ -29,7 +29,7 @@ pub struct Plan {
     pub report: Report,
 }
 
-/// Plans an import. Nothing is written; the same input gives the same plan, save for the ids.
+/// Plans an import. Nothing is written; the same input gives the same plan, except for the ids.
 ///
 /// `progress` is told the number of rows done, now and then and at the end.
 #[must_use]
@@ -231,7 +231,7 @@ impl Planner<'_, '_> {
     }
 
     /// Registers anew what a later row fills in: in its own entry where this import made it, in another
-    /// where the child was known. Nothing that stood is changed. `true` when an entry was added.
+    /// where the child was known. Nothing on record is changed. `true` when an entry was added.
     fn fill(&mut self, slot: Slot, filled: Registration, day: Day) -> bool {
         let own = self.children.fill(slot, filled.clone());
         if let Some(entry) = own.and_then(|at| self.entries.get_mut(at)) {
@@ -258,7 +258,7 @@ impl Planner<'_, '_> {
         };
         let Some((day, born)) = earlier else { return Ok(()) };
         let at = self.reader.layout.sittings.iter().find_map(|sitting| sitting.date);
-        let text = format!("{} lies before the birth on {}.", day.words(), born.words());
+        let text = format!("{} is before the date of birth, {}.", day.words(), born.words());
         Err(Box::new(self.reader.remark_at(ImportReason::BeforeBirth, at, row, text)))
     }
 
@@ -349,9 +349,9 @@ impl Planner<'_, '_> {
         self.children.takes_place(slot, read.first_day, &mut self.entries);
         if nothing_new && !registers {
             let (reason, text) = if additions.there_file == 0 && (there > 0 || self.children.is_known(slot)) {
-                (ImportReason::AlreadyThere, "Everything in this row stands in the record already.")
+                (ImportReason::AlreadyThere, "Everything in this row is on record already.")
             } else {
-                (ImportReason::SameRowAgain, "Everything in this row stands in an earlier row of this file.")
+                (ImportReason::SameRowAgain, "Everything in this row is in an earlier row of this file.")
             };
             let remark = Remark::on_row(reason, text);
             // The same row again may still be the only one that names a tenotomy, or holds what is in doubt
@@ -495,13 +495,13 @@ impl Planner<'_, '_> {
         if !self.reader.untreated.is_empty() {
             let count = self.reader.untreated.len();
             say(&format!(
-                "{count} children have one foot scored 0 in every row beside an affected one: its scores are kept, and no treatment is taken as done on it."
+                "{count} children have one foot that is scored 0 in every row and another that is affected: the scores of both are imported, and no treatment is recorded for the foot that is scored 0."
             ));
         }
         let unknown: Vec<String> =
             self.reader.map.unknown().take(12).map(|column| format!("“{}”", column.header)).collect();
         if !unknown.is_empty() {
-            self.report.remarks.push(format!("Not understood and not kept: {}.", unknown.join(", ")));
+            self.report.remarks.push(format!("Not understood and not imported: {}.", unknown.join(", ")));
         }
     }
 }

@@ -90,7 +90,7 @@ impl Profile {
         count * 10 >= self.filled * 6
     }
 
-    /// The meaning of the heading, or the one beside it that the cells show; `None` where they are of
+    /// The meaning of the heading, or the related one that the cells show; `None` where they are of
     /// another kind altogether.
     pub(crate) fn fits(&self, meaning: Meaning) -> Option<Meaning> {
         if self.filled == 0 {

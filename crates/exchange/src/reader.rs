@@ -2,7 +2,7 @@
 
 mod acts;
 mod answers;
-mod calendar;
+mod days;
 mod declared;
 mod earlier;
 mod entire;
@@ -15,8 +15,7 @@ mod untreated;
 mod who;
 
 use crate::{
-    ColumnMap, DateDecision, DateOrder, ImportReason, Meaning, Remark, Table,
-    dates::{self, DateCell, Figures},
+    ColumnMap, DateDecision, ImportReason, Meaning, Remark, Table,
     layout::{Layout, SittingColumns},
     names,
     questions::NO_FOOT,
@@ -24,7 +23,7 @@ use crate::{
     table::{Cell, CellKind},
     text::{clip, column_letter, fold},
     values,
-    words::done::{Act, told::ToldWords},
+    words::done::{Act, explained::ExplainedWords},
 };
 pub(crate) use events::feet_of;
 use record::{Body, Day, Regime, Registration, Side, Sides};
@@ -117,14 +116,14 @@ pub(crate) struct Reader<'a> {
     /// What words within a cell mean as sides.
     cell_sides: CellSides,
     /// What a person has said of words for what was done.
-    told_words: ToldWords,
+    explained_words: ExplainedWords,
 }
 
 impl<'a> Reader<'a> {
     pub(crate) fn new(table: &'a Table, map: &'a ColumnMap, dates: &'a DateDecision, today: Day) -> Self {
         let layout = Layout::of(map);
         let (letters, cell_sides) = settled_sides(table, map, &layout);
-        let told_words = ToldWords::of(&map.done_words, &cell_sides);
+        let explained_words = ExplainedWords::of(&map.done_words, &cell_sides);
         let points = foot::columns_of_points(table, map);
         let name = layout.child.name.and_then(|at| table.headers.get(at)).map_or("", String::as_str);
         let family_first = names::heading_puts_family_first(name);
@@ -151,7 +150,7 @@ impl<'a> Reader<'a> {
             may_be_ethiopian: false,
             read_before: RefCell::default(),
             cell_sides,
-            told_words,
+            explained_words,
         };
         reader.may_be_ethiopian = reader.dates_may_be_ethiopian();
         let totals = map.columns.iter().filter(|column| column.meaning == Some(Meaning::Total));
@@ -164,7 +163,7 @@ impl<'a> Reader<'a> {
         reader
     }
 
-    /// The child of a row by what stands in the cells, without asking whether the cells agree.
+    /// The child of a row by its cells, without asking whether the cells agree.
     pub(crate) fn key(&self, row: usize) -> String {
         let child = &self.layout.child;
         let columns = match child.number.filter(|&at| !self.text(row, Some(at)).is_empty()) {
@@ -381,76 +380,10 @@ impl<'a> Reader<'a> {
         let Some(column) = self.layout.child.born else { return Ok(None) };
         let born = self.date(row, column)?;
         if let Some(day) = born.filter(|day| *day > self.today + 1) {
-            let text = format!("The birth would lie in the future, on {}.", day.words());
+            let text = format!("The date of birth would be in the future: {}.", day.words());
             return Err(self.refuse(ImportReason::ImpossibleDate, column, self.cell(row, column), text));
         }
         Ok(born)
-    }
-
-    /// A date cell, refused where it is none or where its order is open.
-    pub(crate) fn date(&self, row: usize, column: usize) -> Result<Option<Day>, Refusal> {
-        let cell = self.cell(row, column);
-        let refuse = |reason, text: &str| Err(self.refuse(reason, column, cell, text.to_owned()));
-        if cell.kind == CellKind::Date && self.dates.suspect.contains(&column) {
-            return refuse(
-                ImportReason::AmbiguousDate,
-                "A spreadsheet program seems to have exchanged day and month in this column: dates it understood all have a day of 12 or less, the others stayed text.",
-            );
-        }
-        let read = dates::read(cell, self.dates.pivot);
-        if let Some(question) = self.calendar_in_doubt(&read) {
-            let text = "The date may be of another calendar than the Gregorian one.";
-            let refusal = self.remark(ImportReason::ImpossibleDate, column, cell, text);
-            return Err(Box::new(Remark { question: Some(Box::new(question)), ..refusal }));
-        }
-        match read {
-            DateCell::Blank => Ok(None),
-            DateCell::Day(day) => Ok(Some(day)),
-            DateCell::Impossible => {
-                refuse(ImportReason::ImpossibleDate, "There is no such day, or its year cannot be right.")
-            }
-            DateCell::Other => refuse(ImportReason::ImpossibleDate, "This cannot be read as a date."),
-            DateCell::Figures(figures) => match self.dates.order {
-                Some(order) => match figures.under(order, self.dates.pivot) {
-                    Some(day) => Ok(Some(day)),
-                    None => self.contrary_date(figures, order, column, cell),
-                },
-                None if figures.is_open() => refuse(
-                    ImportReason::AmbiguousDate,
-                    "Day and month could be exchanged, and nothing in the file settles which is which; a map file with date_order settles it.",
-                ),
-                None => {
-                    let order = figures.only().unwrap_or(DateOrder::DayFirst);
-                    match figures.under(order, self.dates.pivot) {
-                        Some(day) => Ok(Some(day)),
-                        None => refuse(
-                            ImportReason::ImpossibleDate,
-                            "There is no such day, or its year cannot be right.",
-                        ),
-                    }
-                }
-            },
-        }
-    }
-
-    /// A date that exists in another order than that of the file only: read where a person says so.
-    fn contrary_date(
-        &self,
-        figures: Figures,
-        order: DateOrder,
-        column: usize,
-        cell: Cell<'_>,
-    ) -> Result<Option<Day>, Refusal> {
-        let day = figures.only().and_then(|only| figures.under(only, self.dates.pivot));
-        if day.is_some() && self.contrary_dates_are_read() {
-            return Ok(day);
-        }
-        let text = format!("There is no such day when dates are read {}.", order.words());
-        let refusal = self.refuse(ImportReason::ImpossibleDate, column, cell, text);
-        Err(match day {
-            Some(day) => Box::new(self.ask_about_contrary_date(day, *refusal)),
-            None => refusal,
-        })
     }
 
     /// What a side cell says; `None` where it is blank.
@@ -499,11 +432,11 @@ impl<'a> Reader<'a> {
         out.events.retain(|(day, _)| {
             let (reason, text) = match born.filter(|born| day < born) {
                 Some(born) => {
-                    let text = format!("{} lies before the birth on {}.", day.words(), born.words());
+                    let text = format!("{} is before the date of birth, {}.", day.words(), born.words());
                     (ImportReason::BeforeBirth, text)
                 }
                 None if *day > self.today + 1 => {
-                    (ImportReason::InTheFuture, format!("{} lies in the future.", day.words()))
+                    (ImportReason::InTheFuture, format!("{} is in the future.", day.words()))
                 }
                 None => return true,
             };
@@ -613,11 +546,11 @@ fn settled_sides(table: &Table, map: &ColumnMap, layout: &Layout) -> (SideLetter
         used.dedup();
     }
     let seen: Vec<char> = seen.into_iter().collect();
-    (letters, CellSides::settle(&seen, &used, spoken).with_told(told_sides(map)))
+    (letters, CellSides::settle(&seen, &used, spoken).with_explained(explained_sides(map)))
 }
 
 /// What a person has said of single words for a foot.
-fn told_sides(map: &ColumnMap) -> BTreeMap<String, Option<Sides>> {
+fn explained_sides(map: &ColumnMap) -> BTreeMap<String, Option<Sides>> {
     let feet = map.side_words.iter().map(|(word, &sides)| (word.clone(), Some(sides)));
     let none = map.answers.iter().filter(|(_, answer)| *answer == NO_FOOT);
     let none = none.filter_map(|(id, _)| Some((fold(id.strip_prefix("side: ")?), None)));

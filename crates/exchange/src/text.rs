@@ -109,6 +109,30 @@ pub(crate) fn tokens(text: &str) -> Vec<String> {
     out
 }
 
+/// Whether a heading is a name with `{n}` and a number in its place.
+pub(crate) fn is_numbered_like(header: &str, name: &str) -> bool {
+    number_in(header, &name_words(name)).is_some()
+}
+
+/// The words of a name with `{n}`, and "0" in the place of the number.
+pub(crate) fn name_words(name: &str) -> Vec<String> {
+    tokens(&name.replace("{n}", " 0 "))
+}
+
+/// The number that a heading has in the place of that in a name with `{n}`.
+pub(crate) fn number_in(header: &str, wanted: &[String]) -> Option<u16> {
+    let words = tokens(header);
+    let mut number = None;
+    for (word, wanted) in words.iter().zip(wanted) {
+        match (wanted.as_str(), word.parse::<u16>()) {
+            ("0", Ok(of)) if number.is_none() => number = Some(of),
+            _ if word == wanted => {}
+            _ => return None,
+        }
+    }
+    number.filter(|_| words.len() == wanted.len())
+}
+
 /// As [`tokens`], with "visitDate" split before the capital.
 pub(crate) fn camel_tokens(text: &str) -> Vec<String> {
     let mut spaced = String::with_capacity(text.len() + 8);
@@ -171,7 +195,7 @@ pub(crate) fn fold_marked(text: &str) -> String {
     out.join(" ")
 }
 
-/// At most so many characters, with an ellipsis where something was cut.
+/// The text with at most `chars` characters, with an ellipsis where something was cut.
 pub(crate) fn clip(text: &str, chars: usize) -> String {
     match text.char_indices().nth(chars) {
         Some((cut, _)) => format!("{}…", text.get(..cut).unwrap_or(text)),

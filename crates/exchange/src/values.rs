@@ -288,8 +288,8 @@ pub(crate) fn sex(text: &str) -> Read<Sex> {
     )
 }
 
-/// What a single letter for the sex means among the letters of its file. M is a boy beside F or W, a girl
-/// (mujer) beside H or a Spanish V; alone under Spanish headings it is neither.
+/// What a single letter for the sex means among the letters of its file. M is a boy where F or W is used too, a girl
+/// (mujer) where H or a Spanish V; alone under Spanish headings it is neither.
 pub(crate) fn sex_letter(letter: char, seen: &[char], languages: &[&str]) -> Option<Sex> {
     let has = |letter: char| seen.contains(&letter);
     let spanish = languages.contains(&"es");

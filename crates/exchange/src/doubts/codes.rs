@@ -5,9 +5,8 @@ use super::DoubtAnswers;
 use crate::{
     Column, ColumnMap, FileQuestion, Meaning, Table,
     coding::leading_number,
-    map_file,
     questions::QuestionTopic,
-    text::numbers_as,
+    text::{is_numbered_like, numbers_as},
     values::{self, Read},
     words,
 };
@@ -38,7 +37,7 @@ impl SignValues {
         }
     }
 
-    /// Whether other numbers than 0, 0.5 and 1 may be a habit here and no slip. Where no half stands
+    /// Whether other numbers than 0, 0.5 and 1 may be a habit here and no slip. Where there is no half
     /// anywhere, each 1 may be a code too, so that a single 2 is enough to ask.
     const fn is_coded(&self) -> bool {
         let odd = self.twos + self.threes;
@@ -70,7 +69,7 @@ pub(super) fn signs(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers) {
         matches!(column.meaning, Some(Meaning::Total | Meaning::Midfoot | Meaning::Hindfoot))
     });
     let doubtful: Vec<usize> = signs.iter().copied().chain(sums.map(|column| column.index)).collect();
-    let why = "The signs of this file are written as other numbers than 0, 0.5 and 1; none is read until it is settled what they stand for.";
+    let why = "The signs of this file are numbers other than 0, 0.5 and 1; none is read until their meaning is settled.";
     map.in_doubt.extend(doubtful.iter().map(|&at| (at, why.to_owned())));
     if said.answered(&topic.to_string()) == Some("leave out") {
         return;
@@ -135,7 +134,7 @@ pub(super) fn numbers_for_words(table: &Table, map: &mut ColumnMap, said: &Doubt
 /// The name of a column with `{n}` for its number, where others are numbered like it.
 fn name_with_number(map: &ColumnMap, column: &Column) -> String {
     let named = numbers_as(column.name(), |_| "{n}".to_owned());
-    let like = |other: &&Column| map_file::is_numbered_like(&other.header, &named);
+    let like = |other: &&Column| is_numbered_like(&other.header, &named);
     let several = named.matches("{n}").count() == 1 && map.columns.iter().filter(like).nth(1).is_some();
     if several { named } else { column.name().to_owned() }
 }

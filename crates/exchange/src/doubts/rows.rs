@@ -141,7 +141,7 @@ fn repeats_headings(table: &Table, row: usize, headers: &[String]) -> bool {
 fn looks_like_footer(table: &Table, row: usize, columns: &RowColumns, all: &[usize]) -> bool {
     let child = filled(table, row, &columns.child);
     let dated = columns.dates.iter().any(|&at| !table.cell(row, at).is_blank());
-    // Most rows: a day, and a number beside a name.
+    // Most rows: a day, a number and a name.
     if dated && child.len() > 1 {
         return false;
     }
@@ -150,7 +150,7 @@ fn looks_like_footer(table: &Table, row: usize, columns: &RowColumns, all: &[usi
     if !dated && texts.iter().take(3).any(|text| is_sum_word(text, 3)) {
         return true;
     }
-    // A sum in the place of the child, whatever stands beside it. "Page" alone may be one, "Page Anna" is
+    // A sum in the place of the child, whatever else the row holds. "Page" alone may be one, "Page Anna" is
     // a name.
     if let ([name], true) = (&child[..], child.first() == Some(first))
         && is_sum_word(name, 1)
@@ -160,7 +160,7 @@ fn looks_like_footer(table: &Table, row: usize, columns: &RowColumns, all: &[usi
     texts.len() <= 2 && columns.all >= 5 && !dated && filled(table, row, &columns.facts).is_empty()
 }
 
-/// "Total", "Total children: 12", "Mean": of so many words at most, or with a number.
+/// "Total", "Total children: 12", "Mean": of `most` words at most, or with a number.
 fn is_sum_word(text: &str, most: usize) -> bool {
     let words = tokens(text);
     let numbered =
@@ -256,7 +256,7 @@ impl RowsAbove {
             || self.child.is_some_and(|above| columns.child.iter().all(|&at| same(above, at)))
     }
 
-    /// Takes over what each mark in a row stands for; `false` where one stands for nothing.
+    /// Takes over what each mark in a row means; `false` where one means nothing.
     fn fill_marks(&self, table: &Table, map: &mut ColumnMap, marks: &[usize], row: usize) -> bool {
         marks.iter().all(|&at| {
             let from = self.cells.get(&at);

@@ -1,5 +1,5 @@
 //! An everyday name that a sign of the Pirani score shares with an angle of the Dimeglio score: "Équin",
-//! "Spitzfuß". The columns beside it and its values say which is meant; else it is asked about.
+//! "Spitzfuß". The other columns and its values say which is meant; else it is asked about.
 
 use super::DoubtAnswers;
 use crate::{
@@ -48,8 +48,10 @@ pub(super) fn settle(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers) {
         if sign {
             if let Some(column) = map.columns.get_mut(at) {
                 column.meaning = Some(Meaning::Sign(Sign::RigidEquinus));
-                column.reason =
-                    format!("{}; its values and the signs beside it are of the Pirani score", column.reason);
+                column.reason = format!(
+                    "{}; its values and the signs in the other columns are of the Pirani score",
+                    column.reason
+                );
             }
         } else if values == Values::Points || (values == Values::Small && angles == 0 && !taken) {
             open.push(at);
@@ -60,7 +62,7 @@ pub(super) fn settle(table: &Table, map: &mut ColumnMap, said: &DoubtAnswers) {
     match answer {
         Some(meaning) => {
             open.iter().for_each(|&at| give(map, at, meaning));
-            crate::guess::settle_doubles(map);
+            map.settle_doubles();
         }
         None => ask(table, map, &open, said),
     }

@@ -36,7 +36,7 @@ impl Reader<'_> {
             let words = self.without_explained(self.without_own_date(text, sitting));
             match self.foot_acts(&words, side, sitting) {
                 Ok(acts) => sitting.acts.extend(acts),
-                Err(_) if self.told_words.is_note(text) => sitting.noted.push(column),
+                Err(_) if self.explained_words.is_note(text) => sitting.noted.push(column),
                 Err(why) => {
                     out.questions.extend(self.not_understood((row, column), text, &words, &why));
                     sitting.noted.push(column);
@@ -90,7 +90,7 @@ impl Reader<'_> {
     fn without_own_date<'t>(&self, text: &'t str, sitting: &Sitting<'_>) -> Cow<'t, str> {
         let own = |date: &&str| self.day_in_words(date) == Some(sitting.day);
         match dates::dates_in(text).into_iter().find(own) {
-            Some(_) if self.told_words.explains(text) => Cow::Borrowed(text),
+            Some(_) if self.explained_words.explains(text) => Cow::Borrowed(text),
             Some(date) => Cow::Owned(text.replace(date, " ")),
             None => Cow::Borrowed(text),
         }
@@ -100,7 +100,7 @@ impl Reader<'_> {
         if let Some(read) = self.read_before.borrow().get(text) {
             return Rc::clone(read);
         }
-        let plain = self.told_words.of_cell(text).unwrap_or_else(|| self.told_words.in_cell(text));
+        let plain = self.explained_words.of_cell(text).unwrap_or_else(|| self.explained_words.in_cell(text));
         let read = Rc::new(done::readings(&plain, &self.cell_sides));
         let mut before = self.read_before.borrow_mut();
         if before.len() < 10_000 {
@@ -119,7 +119,7 @@ impl Reader<'_> {
     ) -> Result<FootActs, NotUnderstood> {
         let read = self.readings(text);
         let readings = read.as_ref().as_ref().map_err(Clone::clone)?;
-        let explained = self.told_words.explains(text);
+        let explained = self.explained_words.explains(text);
         let named = readings.iter().flatten().any(|part| part.named != (false, false));
         let mut found: Vec<FootActs> = Vec::new();
         for parts in readings {

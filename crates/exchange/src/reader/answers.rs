@@ -11,7 +11,7 @@ use crate::{
     values,
     words::done::{
         self, SaidPart,
-        told::{self, NOTE, NOTHING},
+        explained::{self, NOTE, NOTHING},
     },
 };
 use record::{Day, Side};
@@ -173,7 +173,7 @@ impl Reader<'_> {
     /// done.
     pub(super) fn without_explained<'t>(&self, text: Cow<'t, str>) -> Cow<'t, str> {
         let any = self.map.answers.keys().any(|id| id.starts_with(PIECE));
-        if !any || self.told_words.explains(&text) {
+        if !any || self.explained_words.explains(&text) {
             return text;
         }
         let says_nothing = |piece: &str| self.answer(&format!("{PIECE}{}", form_of(piece))) == Some(NOTHING);
@@ -188,7 +188,7 @@ impl Reader<'_> {
         self.answer(&format!("{PIECE}{}", form_of(piece))) == Some(NOTE)
     }
 
-    /// Adds the question what a piece of a cell says beside what was done.
+    /// Adds the question what a piece of a cell says in addition to what was done.
     pub(super) fn ask_about_piece(&self, piece: &str, column: usize, mut remark: Remark) -> Remark {
         let topic = QuestionTopic::Other(format!("{PIECE}{}", form_of(piece)));
         let text = format!(
@@ -206,7 +206,7 @@ impl Reader<'_> {
     pub(super) fn ask_about_thing(&self, thing: &str, column: usize, mut remark: Remark) -> Remark {
         let topic = QuestionTopic::DoneWord(fold_word(thing));
         let text = remark.value.clone().unwrap_or_default();
-        let thing = told::as_written(&text, thing).unwrap_or(thing);
+        let thing = explained::as_written(&text, thing).unwrap_or(thing);
         let text = format!("“{thing}” is not known as something that was done. What does it mean?");
         let question = FileQuestion::new(&topic, text).about(self.column_name(column), Some(thing));
         let question =

@@ -273,7 +273,7 @@ impl Reader<'_> {
         out.events.push((day, Event::Body(Note { text: text.to_owned() }.into())));
     }
 
-    /// Dated things of the child beside its visits, and what is known of the feet for good. A cell that
+    /// Dated things of the child other than its visits, and what is known of the feet for good. A cell that
     /// cannot be read costs what it dates.
     pub(super) fn events(&self, row: usize, out: &mut RowRead, costs: &mut Refusals) {
         for &(meaning, side, column) in &self.layout.events {

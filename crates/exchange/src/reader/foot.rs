@@ -220,7 +220,7 @@ impl Reader<'_> {
                 }
             }
             (Read::Nothing, _) => {}
-            // With all its signs beside it such a total cannot mislead: it is asked about, not refused.
+            // With all its signs there, such a total cannot mislead: it is asked about, not refused.
             (Read::Unreadable, _) if let Some(sum) = sum => {
                 let why = format!(
                     "The total written is no score; the signs add up to {sum}. The signs are taken, and the total is kept as a note."
@@ -252,7 +252,7 @@ impl Reader<'_> {
         Some(Box::new(self.ask_about_foot_word(&word, at, *refusal)))
     }
 
-    /// A total that stands in its cell with its two parts, or two scores of which nothing says what they are.
+    /// A total whose cell has its two parts as well, or two scores of which nothing says what they are.
     fn total_in_parts(
         &self,
         row: usize,
@@ -309,7 +309,7 @@ impl Reader<'_> {
         let missing: Vec<&str> = pirani.missing().map(record::Sign::name).collect();
         if !pirani.is_empty() && !missing.is_empty() {
             let text = format!(
-                "Not every sign is there: {} missing. What is there is kept; nothing is taken as zero.",
+                "Not every sign is there: {} missing. The others are imported; no missing sign is taken as zero.",
                 missing.join(", ")
             );
             let at = self.column_of_missing(foot.assessment.side, &pirani);

@@ -25,7 +25,7 @@ pub(crate) struct States {
 /// The cells of one child and foot in the order of days.
 type Series = Vec<(Day, usize, String)>;
 
-const BEFORE: &str = "This column repeats the state so far, and the first row of the child has it already: the day of the act cannot be told, and nothing is taken as done.";
+const BEFORE: &str = "This column repeats the state so far, and the first row of the child has it already: the day of the act is not known, and nothing is recorded as done.";
 const AGAIN: &str = "This may be an act of this day or the state since an earlier one; nothing is taken as done until that is settled.";
 
 const MERGED: &str = "This cell is merged with others, and whether it holds for each of them is not settled; nothing of it is read.";

@@ -2,7 +2,7 @@
 
 use super::{
     Grid,
-    heading_cells::{heads_groups, is_all_headings, is_group, known},
+    heading_cells::{heads_groups, is_all_headings, is_foot, is_group, known},
     levels, turned,
 };
 
@@ -97,7 +97,7 @@ fn group_of_each(grid: &Grid, top: usize, bottom: usize, columns: usize) -> Vec<
     let mut out = vec![None; columns];
     // "Tenotomy date" merged over "R" and "L".
     for (from, to) in grid.merged_across(top).filter(|&(from, _)| !is_start(from)) {
-        if (from..=to).all(|column| levels::is_foot(grid.cell(bottom, column).trimmed()).is_some()) {
+        if (from..=to).all(|column| is_foot(grid.cell(bottom, column).trimmed()).is_some()) {
             let label = grid.cell(top, from).trimmed();
             out.iter_mut().take(to + 1).skip(from).for_each(|place| *place = Some(label.to_owned()));
         }

@@ -65,7 +65,7 @@ impl Table {
         })
     }
 
-    /// Whether most cells of a column name something of a visit: two different measurements, or one beside
+    /// Whether most cells of a column name something of a visit: two different measurements, or one and
     /// another item where the heading or a person says that the column names items.
     fn holds_items(&self, column: usize, named: bool) -> bool {
         let mut items: HashMap<&str, bool> = HashMap::new();
@@ -207,7 +207,7 @@ fn assembled(table: Table, headers: Vec<String>, visits: Vec<Visit>, taken: (usi
     for visit in visits {
         for column in 0..headers.len() {
             match visit.cells.get(&column) {
-                // Two values for one thing cannot both hold: the cell says both and is refused as it stands.
+                // Two values for one thing cannot both hold: the cell says both and is refused.
                 Some((texts, kind)) => grid.push(&texts.join(" | "), kind.unwrap_or(CellKind::Text)),
                 None => grid.push("", CellKind::Text),
             }

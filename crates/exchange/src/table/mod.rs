@@ -334,9 +334,9 @@ pub struct Source {
     pub encoding: Option<&'static str>,
     /// "comma", "semicolon", "tab", "pipe".
     pub delimiter: Option<&'static str>,
-    /// The row the headers stand in, the first row of the file being 1.
+    /// The row of the headers, the first row of the file being 1.
     pub header_row: usize,
-    /// Whether the headers stand in two rows.
+    /// Whether the headers are in two rows.
     pub two_header_rows: bool,
 }
 

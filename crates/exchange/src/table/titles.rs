@@ -1,10 +1,10 @@
-//! What stands above a table and holds for each of its rows: "Name: …", "Hospital number" with its value in
+//! What is written above a table and holds for each of its rows: "Name: …", "Hospital number" with its value in
 //! the next cell, as on a sheet for one child.
 
 use super::{Grid, Table};
 use crate::{Meaning, words};
 
-/// The table with columns for what stands above it about the child, where its own columns do not say which
+/// The table with columns for what is written above it about the child, where its own columns do not say which
 /// child a row is about.
 pub(super) fn with_titles(table: Table, header: usize) -> Table {
     if header == 0 || table.headers.iter().any(|header| names_child(header)) {

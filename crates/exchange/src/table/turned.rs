@@ -2,17 +2,13 @@
 //! the label on the left and what was written on its right is such a sheet with one column.
 
 use super::{Cell, CellKind, Grid, Source, Table, titles};
-use crate::{
-    Meaning,
-    dates::{self, DateCell},
-    values, words,
-};
+use crate::{Meaning, text::latin_digits, values, words};
 
 /// How far down and to the right labels are looked for.
 const LINES: usize = 120;
 const COLUMNS: usize = 3;
 
-/// Labels of a visit, beside its date, that such a sheet has at least.
+/// Labels of a visit, in addition to its date, that such a sheet has at least.
 const LEAST_LABELS: usize = 2;
 
 /// The lines with the labels, next to each other, and their column.
@@ -128,7 +124,14 @@ const fn heads_column(meaning: Meaning) -> bool {
 fn is_followed_by_dates(grid: &Grid, line: usize, column: usize) -> bool {
     let cells = (column + 1..grid.width_of(line)).map(|at| grid.cell(line, at));
     let filled: Vec<Cell<'_>> = cells.filter(|cell| !values::is_nothing(cell.trimmed())).collect();
-    let is_date =
-        |cell: &Cell<'_>| matches!(dates::read(*cell, 2100), DateCell::Day(_) | DateCell::Figures(_));
-    !filled.is_empty() && filled.iter().all(is_date)
+    !filled.is_empty() && filled.iter().all(may_be_date)
+}
+
+/// Whether a cell is a date of a workbook, or begins with a figure and has as many as a date has.
+fn may_be_date(cell: &Cell<'_>) -> bool {
+    let text = latin_digits(cell.trimmed());
+    let figures = text.chars().filter(char::is_ascii_digit).count();
+    let of_date = |c: char| c.is_alphanumeric() || matches!(c, '/' | '-' | '.' | ',' | ' ' | ':');
+    let written = text.starts_with(|c: char| c.is_ascii_digit()) && text.chars().all(of_date);
+    cell.kind == CellKind::Date || (written && (4..=14).contains(&figures))
 }

@@ -1,13 +1,13 @@
 //! What was done, read from a cell in any of the languages of the word lists. A cell is believed only when
 //! every word of it is known; a word that denies, plans or doubts makes the whole cell unknown.
 
+pub(crate) mod explained;
 mod pairs;
 mod phrases;
 mod said;
 mod segments;
 mod spoken;
 pub(crate) mod tenotomy;
-pub(crate) mod told;
 
 use crate::{
     lists::{DONE_LISTS, SIDE_LISTS, WordSet},
@@ -68,7 +68,7 @@ fn known(text: &str) -> Option<Act> {
     phrase(text).cloned().or_else(|| of_record(text))
 }
 
-/// A cell that is one phrase beside the words for a foot.
+/// A cell that is one phrase and words for a foot.
 fn one_phrase(tokens: &[Token]) -> Option<SaidPart> {
     let mut part = named_by(tokens);
     part.acts = vec![known(&words_of(tokens).join(" "))?];
@@ -102,7 +102,7 @@ fn of_record(whole: &str) -> Option<Act> {
     found.map(|&procedure| Act::Surgery(procedure))
 }
 
-/// The parts that segments make. "TA" beside a cast is its tenotomy.
+/// The parts that segments make. "TA" with a cast is its tenotomy.
 fn join(segments: Vec<Segment>) -> Result<SaidParts, NotUnderstood> {
     let (mut parts, mut groups, mut short) = (Vec::new(), Vec::new(), false);
     for segment in segments {
@@ -120,7 +120,7 @@ fn join(segments: Vec<Segment>) -> Result<SaidParts, NotUnderstood> {
     if alone || !has(&|_| true) {
         return Err(NotUnderstood::Words(Vec::new()));
     }
-    // "R & L tenotomy", "tenotomy R, L": the foot belongs to the only part beside it. In the middle it
+    // "R & L tenotomy", "tenotomy R, L": the foot belongs to the only part next to it. In the middle it
     // stays a part without anything done, and whoever asks which foot is meant cannot tell.
     let last = parts.len() - 1;
     if let Some(at) = [0, last].into_iter().find(|&at| parts.get(at).is_some_and(SaidPart::is_bare)) {

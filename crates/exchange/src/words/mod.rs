@@ -138,7 +138,7 @@ pub(crate) struct Reading {
     pub(crate) visit: Option<u16>,
     /// 100 for the phrase itself, less for every step taken.
     pub(crate) confidence: u8,
-    /// Whether the side word is also something else in a heading, so that it counts only beside its pair.
+    /// Whether the side word is also something else in a heading, so that it counts only together with its pair.
     pub(crate) weak: bool,
 }
 
@@ -306,7 +306,7 @@ fn without_side(words: &[String]) -> Vec<(SideWord, Vec<String>)> {
     out
 }
 
-/// "Pirani D/G" without the two feet, whose scores stand in one cell.
+/// "Pirani D/G" without the two feet, whose scores are in one cell.
 fn without_pair(header: &str, words: &[String]) -> Option<Vec<String>> {
     let feet = |at: usize| words.get(at).and_then(|word| of_either_letter(word));
     let at = (0..words.len()).find(|&at| feet(at).is_some() && feet(at + 1).is_some())?;

@@ -66,7 +66,7 @@ fn coded_signs_are_read_by_the_answer() {
 }
 
 #[test]
-fn a_total_beside_coded_signs_is_halved_only_where_it_is_the_sum_of_codes() {
+fn a_total_of_coded_signs_is_halved_only_where_it_is_the_sum_of_codes() {
     let of_codes = "Hosp No,Name,Date,Side,PC,EH,RE,MC,CLB,LHT,Total\n\
         1,Ole By,2024-01-13,R,2,2,2,2,1,2,11\n1,Ole By,2024-01-20,R,1,1,2,1,1,0,6\n";
     let of_points = "Hosp No,Name,Date,Side,PC,EH,RE,MC,CLB,LHT,Total\n\
@@ -324,7 +324,7 @@ fn words_under_an_unknown_heading_that_change_from_visit_to_visit_are_asked_abou
 }
 
 #[test]
-fn an_everyday_name_of_a_sign_is_settled_by_what_stands_beside_it() {
+fn an_everyday_name_of_a_sign_is_settled_by_the_other_columns() {
     let signs = "Hosp No,Name,Date,Side,PC,EH,Equinus,MC,CLB,LHT\n1,Ole By,2024-01-13,R,1,1,0.5,1,1,1\n1,Ole By,2024-01-20,R,1,1,1,1,0,0\n";
     assert_eq!(totals(&open(signs)), ["right 5.5", "right 4"]);
     let angles =
@@ -385,7 +385,7 @@ fn a_number_for_each_child_is_its_hospital_number_under_whatever_heading() {
 #[rstest]
 #[case("Pirani Dt,Pirani Gche", &["right", "left"])]
 #[case("Pirani Dt,Pirani", &[])]
-fn a_short_form_that_is_also_another_word_names_a_foot_only_beside_its_pair(
+fn a_short_form_that_is_also_another_word_names_a_foot_only_with_its_pair(
     #[case] headings: &str,
     #[case] sides: &[&str],
 ) {
@@ -439,7 +439,7 @@ fn short_headings_of_sums_among_unknown_ones_are_not_read() {
 #[case::end("Pirani re", "Pirani li")]
 #[case::article("Pirani der", "Pirani izq")]
 #[case::first("der Pirani", "izq Pirani")]
-fn a_word_for_a_side_beside_its_pair_is_the_side(#[case] right: &str, #[case] left: &str) {
+fn a_word_for_a_side_with_its_pair_is_the_side(#[case] right: &str, #[case] left: &str) {
     let text =
         format!("Hosp No,Name,Date,{right},{left}\n1,Ole By,2024-01-13,4,3\n1,Ole By,2024-01-20,1,1\n");
     let plan = open(&text);
@@ -447,7 +447,7 @@ fn a_word_for_a_side_beside_its_pair_is_the_side(#[case] right: &str, #[case] le
 }
 
 #[test]
-fn signs_over_feet_beside_other_headings_make_one_heading() {
+fn signs_over_feet_among_other_headings_make_one_heading() {
     let text = ",,,Pirani total,,\nHosp No,Name,Date,der,izq,Done\n\
         1,Ole By,2024-01-13,4,3,cast\n1,Ole By,2024-01-20,1,1,review\n";
     let plan = open(text);

@@ -45,7 +45,7 @@ fn a_total_that_disagrees_is_imported_with_a_question() {
 }
 
 #[test]
-fn an_impossible_total_beside_six_signs_is_a_question_and_alone_a_refusal() {
+fn an_impossible_total_with_six_signs_is_a_question_and_alone_a_refusal() {
     assert_eq!(of_row(&one("1,1,1,1,1,1", "6.5"), 2), Some((Disposition::Question, "total-disagrees")));
     assert_eq!(of_row(&one(",,,,,", "6.5"), 2), Some((Disposition::Refused, "impossible-score")));
     assert_eq!(of_row(&one(",,,,,", "4.3"), 2), Some((Disposition::Refused, "impossible-score")));

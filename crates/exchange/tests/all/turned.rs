@@ -116,7 +116,7 @@ fn a_mark_for_the_same_as_above_is_never_a_name() {
     assert_eq!((told(&plan), plan.report.children), (expected.map(str::to_owned).to_vec(), 2));
     let plan = with_answer(DITTO, "blank rows", "refuse");
     assert_eq!((told(&plan).len(), plan.report.dispositions.refused), (2, 2));
-    // In the first row it stands for nothing.
+    // In the first row it means nothing.
     let first = "Hosp No,Name,Date,Side,Total\n1,Ole By,2024-01-13,〃,5\n1,Ole By,2024-01-20,R,5\n";
     let plan = with_answer(first, "blank rows", "as above");
     assert_eq!(of_row(&plan, 2), Some((Disposition::Refused, "meaning-in-doubt")));

@@ -121,7 +121,7 @@ fn a_half_that_became_a_date_is_refused() {
 }
 
 #[test]
-fn other_workbook_formats_are_told_by_their_contents() {
+fn other_workbook_formats_are_known_by_their_contents() {
     let ods = include_bytes!("../fixtures/visits.ods").as_slice();
     let xls = include_bytes!("../fixtures/visits.xls").as_slice();
     for (bytes, format) in [(ods, "ODS"), (xls, "XLS")] {
@@ -241,7 +241,7 @@ fn sheets_named_after_the_feet_say_the_foot() {
     };
     let feet = ["right assessment 2024-01-13", "left assessment 2024-01-13"];
     assert_eq!(told(&of(["Right foot", "LEFT"], "Remarks")), feet);
-    // One sheet for each foot or none: what else a name says decides nothing, nor beside a column of the foot.
+    // One sheet for each foot or none: what else a name says decides nothing, nor where there is a column of the foot.
     for (names, heading) in
         [(["Right", "May"], "Remarks"), (["Right", "Rt"], "Remarks"), (["Right", "Left"], "Side")]
     {

@@ -7,7 +7,7 @@ use super::{
     words_of,
 };
 
-/// At most so many things are read from one cell.
+/// Most things that are read from one cell.
 const MOST_PARTS: usize = 8;
 
 /// The tokens of a part, and which of the groups between commas it belongs to.

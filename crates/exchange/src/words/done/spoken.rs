@@ -110,7 +110,7 @@ impl CellPieces {
         joined && are_both_feet(sides, &first.folded, &second.folded)
     }
 
-    /// Whether words for something other than a foot or a number stand next to a piece, up to a mark or
+    /// Whether words for something other than a foot or a number come next to a piece, up to a mark or
     /// "and". With such words on both sides, "tenotomy R / L cast" may name both feet for each, or one.
     fn says_something(&self, at: usize, after: bool) -> bool {
         let next = |at: usize| if after { at.checked_add(1) } else { at.checked_sub(1) };

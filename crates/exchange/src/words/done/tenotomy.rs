@@ -17,7 +17,7 @@ pub(super) enum TendonWords {
     Plain,
     /// The percutaneous cut.
     Cut,
-    /// "TA" and nothing else that was done: the tenotomy where a cast stands beside it.
+    /// "TA" and nothing else that was done: the tenotomy where a cast comes with it.
     Short,
     /// The tendon, and nobody can tell what was done to it.
     Unclear,
@@ -95,7 +95,7 @@ pub(crate) fn is_mentioned(text: &str) -> bool {
 }
 
 /// Whether a tenotomy may be meant by words that are not understood: as [`is_mentioned`], or where the
-/// tendon stands by itself.
+/// tendon is named by itself.
 pub(crate) fn may_be_meant(text: &str) -> bool {
     is_mentioned(text) || fold(text).split(' ').any(|word| DONE_LISTS.tendon.tendon.has(word))
 }

@@ -16,7 +16,7 @@ pub(crate) const NOTHING: &str = "nothing";
 
 /// What was said of the words of a file.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct ToldWords {
+pub(crate) struct ExplainedWords {
     /// Whole cells, folded with their marks, and the plain words for them.
     cells: BTreeMap<String, String>,
     /// Forms of cells with any number.
@@ -25,11 +25,11 @@ pub(crate) struct ToldWords {
     things: Vec<(Vec<String>, String)>,
 }
 
-impl ToldWords {
+impl ExplainedWords {
     /// Sorts what a map file says.
-    pub(crate) fn of(told: &BTreeMap<String, String>, sides: &CellSides) -> Self {
+    pub(crate) fn of(explained: &BTreeMap<String, String>, sides: &CellSides) -> Self {
         let mut out = Self::default();
-        for (words, plain) in told {
+        for (words, plain) in explained {
             if words.contains(ANY_NUMBER) {
                 out.forms.insert(form_of(words), plain.clone());
                 continue;
@@ -143,7 +143,7 @@ fn find(text: &str, words: &[String], from: usize) -> Option<(usize, usize)> {
     Some((part.first()?.0, part.last()?.1))
 }
 
-/// Where the words of a text begin and end. A number that stands at the end of a word is one of its own.
+/// Where the words of a text begin and end. A number at the end of a word is a word of its own.
 fn word_spans(text: &str) -> Vec<(usize, usize)> {
     let mut out: Vec<(usize, usize)> = Vec::new();
     let mut kind = ' ';
@@ -186,14 +186,14 @@ fn with_numbers_of(plain: &str, text: &str) -> String {
 mod tests {
     use super::*;
 
-    fn told(words: &[(&str, &str)]) -> ToldWords {
+    fn explained(words: &[(&str, &str)]) -> ExplainedWords {
         let words = words.iter().map(|&(word, plain)| (word.to_owned(), plain.to_owned())).collect();
-        ToldWords::of(&words, &CellSides::default())
+        ExplainedWords::of(&words, &CellSides::default())
     }
 
     #[test]
     fn a_thing_is_explained_wherever_it_comes() {
-        let told = told(&[
+        let explained = explained(&[
             ("zug", "cast"),
             ("zug weg", "review"),
             ("TAL", "tenotomy"),
@@ -207,30 +207,33 @@ mod tests {
             ("zug weg, R", "review, R"),
             ("zug, weg", "cast, weg"),
             ("zugweg", "zugweg"),
-            // Words that are known, or a foot, keep their meaning beside others.
+            // Words that are known, or a foot, keep their meaning among others.
             ("cast off", "cast off"),
             ("cast R", "cast R"),
         ] {
-            assert_eq!(told.in_cell(cell), expected, "{cell}");
+            assert_eq!(explained.in_cell(cell), expected, "{cell}");
         }
-        assert_eq!(told.of_cell("R").as_deref(), Some("review"));
+        assert_eq!(explained.of_cell("R").as_deref(), Some("review"));
     }
 
     #[test]
     fn cells_that_differ_by_their_numbers_share_an_answer() {
-        let told = told(&[("tenotomy r + cast ##", "tenotomy right, cast # right")]);
-        assert_eq!(told.of_cell("Tenotomy R + cast #5").as_deref(), Some("tenotomy right, cast 5 right"));
-        assert_eq!(told.of_cell("Tenotomy R + cast"), None);
-        assert_eq!(told.of_cell("Tenotomy R + cast 5 6"), None);
+        let explained = explained(&[("tenotomy r + cast ##", "tenotomy right, cast # right")]);
+        assert_eq!(
+            explained.of_cell("Tenotomy R + cast #5").as_deref(),
+            Some("tenotomy right, cast 5 right")
+        );
+        assert_eq!(explained.of_cell("Tenotomy R + cast"), None);
+        assert_eq!(explained.of_cell("Tenotomy R + cast 5 6"), None);
         // With the mark in another place the cell says something else.
-        assert_eq!(told.of_cell("Tenotomy + R cast 5"), None);
+        assert_eq!(explained.of_cell("Tenotomy + R cast 5"), None);
     }
 
     #[test]
     fn a_cell_with_a_thing_that_is_kept_as_a_note_is_one() {
-        let told = told(&[("gugu", "note"), ("bobo", "nothing")]);
-        assert!(told.is_note("cast + gugu") && told.is_note("Bobo"));
-        assert!(!told.is_note("cast + bobo"));
-        assert_eq!(told.in_cell("cast + bobo"), "cast + ");
+        let explained = explained(&[("gugu", "note"), ("bobo", "nothing")]);
+        assert!(explained.is_note("cast + gugu") && explained.is_note("Bobo"));
+        assert!(!explained.is_note("cast + bobo"));
+        assert_eq!(explained.in_cell("cast + bobo"), "cast + ");
     }
 }
